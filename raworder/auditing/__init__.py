@@ -1,0 +1,1 @@
+"""Auditing: a Scenario and a finished Plan in, the rules it breaks out; shares no code with the model."""

@@ -1,0 +1,148 @@
+"""The books of an audit: a scenario and a finished plan added up once, and what whole grams may miss of a share."""
+
+from collections import Counter, defaultdict
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from math import lcm
+from typing import TypeVar
+
+from raworder.plan import Breach, OrderLine, Plan
+from raworder.trade import Cut, Dog, Offer, Scenario, Supplier
+
+ROUNDING_G = 1
+"""Portions are whole grams, and the cheapest order is found without that. A portion is within one gram of the exact
+one, so a share of what a dog eats may miss its end by one gram of every cut that counts and that the dog eats; what is
+cut to the gram may be bought short by as much. Rations, a veterinarian's amounts and supply have no such allowance."""
+
+Key = TypeVar("Key", bound=Hashable)
+Amount = TypeVar("Amount", int, Decimal)
+
+
+@dataclass(frozen=True, slots=True)
+class Books:
+    """The scenario, the plan, and sums over the plan's smallest numbers; no sum of the plan's own is taken over.
+
+    `lines` are by supplier. A line that buys nothing, or of an offer that is on no list, is in no sum.
+    """
+
+    scenario: Scenario
+    plan: Plan
+    eaten_g: Mapping[str, Mapping[str, int]]
+    fed_g: Mapping[str, int]
+    on_hand_g: Mapping[str, int]
+    bought_g: Mapping[str, int]
+    goods_of_cut: Mapping[str, Decimal]
+    offers: Mapping[str, Offer]
+    suppliers: Mapping[str, Supplier]
+    lines: Mapping[str, tuple[OrderLine, ...]]
+
+    def eaten_by(self, dog: Dog) -> Mapping[str, int]:
+        """Grams of every cut that the dog eats over the batch."""
+        return self.eaten_g.get(dog.name, {})
+
+    def goods(self, supplier: str) -> Decimal:
+        """What the lines of one supplier come to."""
+        return sum((line.goods for line in self.lines.get(supplier, ())), Decimal(0))
+
+
+def opened(scenario: Scenario, plan: Plan) -> Books:
+    """The books of a plan whose numbers are sound."""
+    offers = {offer.key: offer for offer in scenario.offers}
+    known = [line for line in plan.lines if line.offer in offers and line.units > 0]
+    return Books(
+        scenario=scenario,
+        plan=plan,
+        eaten_g=_eaten_g(plan),
+        fed_g=_summed((portion.cut, portion.batch_g) for portion in plan.portions),
+        on_hand_g=_summed((lot.cut, lot.grams) for lot in scenario.on_hand),
+        bought_g=_summed((offers[line.offer].cut, offers[line.offer].unit_g * line.units) for line in known),
+        goods_of_cut=_summed((offers[line.offer].cut, line.goods) for line in known),
+        offers=offers,
+        suppliers={supplier.name: supplier for supplier in scenario.suppliers},
+        lines=_grouped((offers[line.offer].supplier, line) for line in known),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """How much of each cut counts towards a share: `counts[cut]` parts in `of`, so that sums stay whole numbers."""
+
+    of: int
+    counts: Mapping[str, int]
+
+    def grams(self, eaten_g: Mapping[str, int]) -> Fraction:
+        """Grams that count in what is eaten."""
+        return Fraction(sum(count * eaten_g.get(cut, 0) for cut, count in self.counts.items()), self.of)
+
+    def allowance_g(self, eaten_g: Mapping[str, int]) -> Fraction:
+        """Grams by which rounding may have changed what counts."""
+        eaten = (count for cut, count in self.counts.items() if eaten_g.get(cut, 0) > 0)
+        return Fraction(sum(eaten) * ROUNDING_G, self.of)
+
+
+def counted(cuts: Iterable[Cut], share_in: Callable[[Cut], Fraction]) -> Counted:
+    """What counts of each cut, over one common denominator."""
+    shares = {cut.name: share_in(cut) for cut in cuts}
+    of = lcm(*(share.denominator for share in shares.values()))
+    return Counted(of, {name: int(share * of) for name, share in shares.items() if share})
+
+
+def repeated(keys: Iterable[Key]) -> Iterator[Key]:
+    """The keys that come more than once, each once."""
+    return (key for key, times in Counter(keys).items() if times > 1)
+
+
+def unsound_numbers(plan: Plan) -> Iterator[Breach]:
+    """Numbers that no sum can be made of: counts and grams that are not `int`, money that is no finite `Decimal`."""
+    for rule, subject, number in _whole_numbers(plan):
+        if type(number) is not int:
+            yield Breach(rule, subject, f"{number!r} is not a whole number")
+    for rule, subject, amount in _amounts(plan):
+        if not isinstance(amount, Decimal) or not amount.is_finite():
+            yield Breach(rule, subject, f"{amount!r} is not an amount of money")
+
+
+def _whole_numbers(plan: Plan) -> Iterator[tuple[str, str, object]]:
+    """Every count and every weight of the plan, with the rule it belongs to and what it is about."""
+    yield from (("ration", portion.dog, portion.batch_g) for portion in plan.portions)
+    yield from (("pack_count", line.offer, line.units) for line in plan.lines)
+    yield from (("supply", left.cut, left.on_hand_g) for left in plan.leftovers)
+    yield from (("supply", left.cut, left.bought_g) for left in plan.leftovers)
+    yield from (("supply", f"lot {use.lot}", use.lot) for use in plan.lots_used)
+    yield from (("supply", f"lot {use.lot}", use.used_g) for use in plan.lots_used)
+
+
+def _amounts(plan: Plan) -> Iterator[tuple[str, str, object]]:
+    """Every amount of money of the plan, with the rule it belongs to and what it is about."""
+    yield from (("price_break", line.offer, line.goods) for line in plan.lines)
+    yield from (("bill", bill.supplier, bill.goods) for bill in plan.bills)
+    yield from (("delivery", bill.supplier, bill.delivery) for bill in plan.bills)
+    yield from (("bill", bill.supplier, bill.tax) for bill in plan.bills)
+    yield from (("supply", left.cut, left.worth) for left in plan.leftovers)
+    yield ("bill", "the proof", plan.proof.bound)
+
+
+def _eaten_g(plan: Plan) -> Mapping[str, Mapping[str, int]]:
+    """Grams by dog and cut."""
+    eaten_g: defaultdict[str, defaultdict[str, int]] = defaultdict(lambda: defaultdict(int))
+    for portion in plan.portions:
+        eaten_g[portion.dog][portion.cut] += portion.batch_g
+    return {dog: dict(cuts) for dog, cuts in eaten_g.items()}
+
+
+def _summed(amounts: Iterable[tuple[str, Amount]]) -> Mapping[str, Amount]:
+    """The amounts added up by key."""
+    sums: dict[str, Amount] = {}
+    for key, amount in amounts:
+        sums[key] = sums[key] + amount if key in sums else amount
+    return sums
+
+
+def _grouped(lines: Iterable[tuple[str, OrderLine]]) -> Mapping[str, tuple[OrderLine, ...]]:
+    """The lines by key, in their order."""
+    groups: defaultdict[str, list[OrderLine]] = defaultdict(list)
+    for key, line in lines:
+        groups[key].append(line)
+    return {key: tuple(group) for key, group in groups.items()}

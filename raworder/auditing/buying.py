@@ -1,0 +1,147 @@
+"""Judges of what is bought: packs, prices, suppliers, bills, the freezer's room and the budget."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+from fractions import Fraction
+
+from raworder.auditing.books import ROUNDING_G, Books, repeated
+from raworder.plan import Bill, Breach, OrderLine
+from raworder.trade import Offer, Supplier
+
+
+def pack_count(books: Books) -> Iterator[Breach]:
+    """Packs are whole, at least one to a line, and no more is bought than is available."""
+    for line in books.plan.lines:
+        offer = books.offers.get(line.offer)
+        if offer is None:
+            yield Breach("pack_count", line.offer, "is bought but is on no price list of the scenario")
+        elif line.units < 1:
+            yield Breach("pack_count", line.offer, f"{line.units} units are bought")
+        elif offer.available is not None and line.units > offer.available:
+            yield Breach("pack_count", line.offer, f"{line.units} units are bought of {offer.available} available")
+
+
+def price_break(books: Books) -> Iterator[Breach]:
+    """The price is that of the step which the amount bought falls in, so an offer has one line only."""
+    for key in repeated(line.offer for line in books.plan.lines):
+        yield Breach("price_break", key, "has more than one line, which could each fall in a lower step")
+    for line in _known_lines(books):
+        due = books.scenario.currency.rounded(_exact_goods(books.offers[line.offer], line.units))
+        if line.goods != due:
+            says = f"{line.units} units are charged {line.goods} but come to {due}"
+            yield Breach("price_break", line.offer, says)
+
+
+def supplier_count(books: Books) -> Iterator[Breach]:
+    """At most so many suppliers are used."""
+    most = books.scenario.most_suppliers
+    if most is not None and len(books.lines) > most:
+        yield Breach("supplier_count", "the order", f"{len(books.lines)} suppliers are used where {most} are allowed")
+
+
+def delivery(books: Books) -> Iterator[Breach]:
+    """A supplier that is used charges its delivery, unless the goods reach the amount from which it is free."""
+    for one in books.plan.bills:
+        if one.supplier in books.lines:
+            due = _delivery(books.suppliers[one.supplier], Fraction(books.goods(one.supplier)))
+            if one.delivery != due:
+                yield Breach("delivery", one.supplier, f"{one.delivery} is charged for delivery where {due} is due")
+
+
+def minimum_order(books: Books) -> Iterator[Breach]:
+    """A supplier that is used gets goods worth at least its minimum order."""
+    for name in books.lines:
+        minimum, goods = books.suppliers[name].minimum_order, books.goods(name)
+        if goods < minimum:
+            yield Breach("minimum_order", name, f"goods come to {goods}, its minimum order is {minimum}")
+
+
+def bill(books: Books) -> Iterator[Breach]:
+    """A supplier is paid its goods, its sales tax on them and its delivery, each used supplier on one bill.
+
+    The order as a whole costs no less than the solver proved possible.
+    """
+    billed = [one.supplier for one in books.plan.bills]
+    for name in repeated(billed):
+        yield Breach("bill", name, "has more than one bill")
+    for name in books.lines:
+        if name not in billed:
+            yield Breach("bill", name, "is ordered from but has no bill")
+    for one in books.plan.bills:
+        yield from _sums(books, one)
+    yield from _proof(books)
+
+
+def room(books: Books) -> Iterator[Breach]:
+    """On the fullest evening, when the order has come, all that must be kept frozen fits."""
+    room_g = books.scenario.room_g
+    frozen_g = sum(books.on_hand_g.values()) + sum(books.bought_g.values())
+    if room_g is not None and frozen_g > room_g:
+        yield Breach("room", "the freezer", f"{frozen_g} g are on hand and bought, {room_g} g fit")
+
+
+def budget(books: Books) -> Iterator[Breach]:
+    """The order costs at most the budget."""
+    most, total = books.scenario.budget, books.plan.total
+    if most is not None and total > most:
+        yield Breach("budget", "the order", f"costs {total}, the budget is {most}")
+
+
+def _sums(books: Books, one: Bill) -> Iterator[Breach]:
+    """A bill of nobody, of a supplier that is not used, or whose goods or tax are not what the lines come to."""
+    if one.supplier not in books.lines:
+        yield Breach("bill", one.supplier, "has a bill but nothing is ordered from it")
+        return
+    goods = books.goods(one.supplier)
+    tax = books.scenario.currency.rounded(Fraction(goods) * books.suppliers[one.supplier].sales_tax)
+    if one.goods != goods:
+        yield Breach("bill", one.supplier, f"goods are {one.goods} on the bill but the lines come to {goods}")
+    if one.tax != tax:
+        yield Breach("bill", one.supplier, f"sales tax is {one.tax} on the bill but comes to {tax}")
+
+
+def _proof(books: Books) -> Iterator[Breach]:
+    """A total below the bound: what the order costs before any rounding, held against what was proved.
+
+    Half a minor unit is allowed for the arithmetic of the solver, and a gram of everything that is cut to the gram,
+    as it may be bought in whole grams where the bound knows no such thing.
+    """
+    exact = sum((_exact_pay(books, name) for name in books.lines), Fraction(0))
+    lines = [line for line in _known_lines(books) if books.offers[line.offer].to_the_gram]
+    allowed = sum((_price_of_rounding(books, line) for line in lines), Fraction(books.scenario.currency.minor) / 2)
+    if exact + allowed < Fraction(books.plan.proof.bound):
+        money = books.scenario.currency
+        says = (
+            f"the total is below what the solver proved possible: {money.rounded(exact)} under {books.plan.proof.bound}"
+        )
+        yield Breach("bill", "the order", says)
+
+
+def _exact_pay(books: Books, name: str) -> Fraction:
+    """What a supplier would be paid if nothing were rounded."""
+    supplier = books.suppliers[name]
+    goods = sum((_exact_goods(books.offers[line.offer], line.units) for line in books.lines[name]), Fraction(0))
+    return goods * (1 + supplier.sales_tax) + Fraction(_delivery(supplier, goods))
+
+
+def _price_of_rounding(books: Books, line: OrderLine) -> Fraction:
+    """What the grams cost by which a line cut to the gram may be short, with sales tax."""
+    offer = books.offers[line.offer]
+    return ROUNDING_G * _exact_goods(offer, line.units) / line.units * (1 + books.suppliers[offer.supplier].sales_tax)
+
+
+def _exact_goods(offer: Offer, units: int) -> Fraction:
+    """So many units at the price of the step they fall in, not rounded."""
+    reached = [step for step in offer.steps if step.at_least <= units]
+    return max(reached, key=lambda step: step.at_least).unit_price * units
+
+
+def _delivery(supplier: Supplier, goods: Fraction) -> Decimal:
+    """What a supplier that is used charges for delivery."""
+    free_from = supplier.free_delivery_from
+    return Decimal(0) if free_from is not None and goods >= free_from else supplier.delivery
+
+
+def _known_lines(books: Books) -> Iterator[OrderLine]:
+    """The lines that buy something on a list."""
+    return (line for lines in books.lines.values() for line in lines)

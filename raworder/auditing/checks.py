@@ -1,0 +1,57 @@
+"""The audit of a finished plan: a judge for every rule, by plain arithmetic on the numbers that will be printed.
+
+It reads a Scenario and a Plan, trusts neither the model nor the portioning, and shares only the nouns with them.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from types import MappingProxyType
+
+from raworder.auditing.books import Books, opened, unsound_numbers
+from raworder.auditing.buying import (
+    bill,
+    budget,
+    delivery,
+    minimum_order,
+    pack_count,
+    price_break,
+    room,
+    supplier_count,
+)
+from raworder.auditing.feeding import avoid, cap, part_share, ration, supply, variety, vet_amount
+from raworder.plan import Breach, Plan
+from raworder.trade import Scenario
+
+Judge = Callable[[Books], Iterator[Breach]]
+
+JUDGES: Mapping[str, Judge] = MappingProxyType(
+    {
+        "ration": ration,
+        "vet_amount": vet_amount,
+        "part_share": part_share,
+        "cap": cap,
+        "avoid": avoid,
+        "variety": variety,
+        "supply": supply,
+        "pack_count": pack_count,
+        "price_break": price_break,
+        "supplier_count": supplier_count,
+        "delivery": delivery,
+        "minimum_order": minimum_order,
+        "bill": bill,
+        "room": room,
+        "budget": budget,
+    }
+)
+"""The judges by the keys of the rulebook, in its order."""
+
+
+def audit(scenario: Scenario, plan: Plan) -> tuple[Breach, ...]:
+    """Every rule that the plan breaks, in the order of the rulebook; empty for a plan that may be shown.
+
+    Where a number cannot be reckoned with at all, only such numbers are told, as no sum over them would mean anything.
+    """
+    unsound = tuple(unsound_numbers(plan))
+    if unsound:
+        return unsound
+    books = opened(scenario, plan)
+    return tuple(breach for judge in JUDGES.values() for breach in judge(books))

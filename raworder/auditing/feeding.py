@@ -1,0 +1,208 @@
+"""Judges of what is fed: rations, shares, what a dog must not eat, and where every gram came from."""
+
+from collections.abc import Iterator, Mapping
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from functools import partial
+
+from raworder.auditing.books import Books, Counted, counted, repeated
+from raworder.plan import Breach, Leftover
+from raworder.trade import Cut, Dog, Measure, Part, Subject
+from raworder.units import half_up, share_text
+
+
+def ration(books: Books) -> Iterator[Breach]:
+    """A dog eats over the batch exactly its daily rations added up; nobody else is fed, and no portion twice."""
+    known = {dog.name for dog in books.scenario.dogs}
+    for portion in books.plan.portions:
+        if portion.dog not in known:
+            yield Breach("ration", portion.dog, f"is fed {portion.cut} but is no dog of the scenario")
+        if portion.batch_g < 0:
+            yield Breach("ration", portion.dog, f"is to eat {portion.batch_g} g of {portion.cut}")
+    for dog_name, cut in repeated((portion.dog, portion.cut) for portion in books.plan.portions):
+        yield Breach("ration", dog_name, f"has more than one portion of {cut}")
+    for dog in books.scenario.dogs:
+        eaten_g = sum(books.eaten_by(dog).values())
+        if eaten_g != dog.batch_g:
+            yield Breach("ration", dog.name, f"eats {eaten_g} g but its ration over the batch is {dog.batch_g} g")
+
+
+def vet_amount(books: Books) -> Iterator[Breach]:
+    """A dog under a veterinarian's care gets, cut by cut and to the gram, what the veterinarian gave."""
+    for dog in books.scenario.dogs:
+        if dog.care is None:
+            continue
+        given_g = {amount.cut: amount.batch_g for amount in dog.vet_amounts}
+        eaten_g = books.eaten_by(dog)
+        for cut in dict.fromkeys((*given_g, *eaten_g)):
+            eats_g, gave_g = eaten_g.get(cut, 0), given_g.get(cut, 0)
+            if eats_g != gave_g:
+                yield Breach("vet_amount", dog.name, f"eats {eats_g} g of {cut}; the veterinarian gave {gave_g} g")
+
+
+def part_share(books: Books) -> Iterator[Breach]:
+    """Each part's share of what a dog eats stays inside its target range."""
+    parts = {part: counted(books.scenario.cuts, partial(Cut.part_share, part=part)) for part in Part}
+    for dog in _dogs_not_in_care(books):
+        eaten_g = books.eaten_by(dog)
+        for target in dog.targets:
+            counts = parts[target.part]
+            if _falls_short(counts, eaten_g, target.low):
+                says = f"{_found(target.part, counts, eaten_g)}, at least {_share(target.low)} is asked"
+                yield Breach("part_share", dog.name, says)
+            if _goes_over(counts, eaten_g, target.high):
+                says = f"{_found(target.part, counts, eaten_g)}, at most {_share(target.high)} is asked"
+                yield Breach("part_share", dog.name, says)
+
+
+def cap(books: Books) -> Iterator[Breach]:
+    """What is capped is at most its share of what a dog eats; a species of unknown share counts whole."""
+    subjects = {limit.subject for dog in books.scenario.dogs for limit in dog.caps}
+    capped = {subject: counted(books.scenario.cuts, subject.share_in) for subject in subjects}
+    for dog in _dogs_not_in_care(books):
+        eaten_g = books.eaten_by(dog)
+        for limit in dog.caps:
+            if _goes_over(capped[limit.subject], eaten_g, limit.most):
+                what = limit.subject.word or limit.subject.measure
+                says = f"{_found(what, capped[limit.subject], eaten_g)}, at most {_share(limit.most)} is allowed"
+                yield Breach("cap", dog.name, says)
+
+
+def avoid(books: Books) -> Iterator[Breach]:
+    """Nothing a dog must not eat is fed to it, in any form; this holds under a veterinarian's care too."""
+    subjects = {subject for dog in books.scenario.dogs for subject in dog.avoid}
+    touched = {subject: {cut.name for cut in books.scenario.cuts if subject.touches(cut)} for subject in subjects}
+    for dog in books.scenario.dogs:
+        forbidden = {cut for subject in dog.avoid for cut in touched[subject]}
+        for cut, eaten_g in books.eaten_by(dog).items():
+            if eaten_g > 0 and cut in forbidden:
+                yield Breach("avoid", dog.name, f"eats {eaten_g} g of {cut}, which it must not eat")
+
+
+def variety(books: Books) -> Iterator[Breach]:
+    """A dog gets at least so many animal species, each at least its share, and none above the most.
+
+    In a mixed product a species of unknown share counts whole for the most and nothing for the least.
+    """
+    wanted, cuts, names = books.scenario.variety, books.scenario.cuts, books.scenario.species()
+    at_most = {name: counted(cuts, Subject(Measure.SPECIES, name).share_in) for name in names}
+    for_sure = {name: counted(cuts, partial(_known_share, species=name)) for name in names}
+    for dog in _dogs_not_in_care(books):
+        eaten_g = books.eaten_by(dog)
+        for name in names:
+            if _goes_over(at_most[name], eaten_g, wanted.most_share):
+                says = f"{_found(name, at_most[name], eaten_g)}, at most {_share(wanted.most_share)} is allowed"
+                yield Breach("variety", dog.name, says)
+        enough = sum(not _falls_short(counts, eaten_g, wanted.least_share) for counts in for_sure.values())
+        if enough < wanted.least_species:
+            each = f"{wanted.least_species} species of at least {_share(wanted.least_share)} each"
+            yield Breach("variety", dog.name, f"gets {enough} of the {each}")
+
+
+def supply(books: Books) -> Iterator[Breach]:
+    """What is fed and what is left over is what was on hand and what is bought, to the gram.
+
+    What is on hand is fed before what is bought, the oldest lot first; a lot of unknown age counts as the oldest.
+    """
+    yield from _cuts_that_are_none(books)
+    for cut in books.scenario.cuts:
+        fed_g = books.fed_g.get(cut.name, 0)
+        there_g = books.on_hand_g.get(cut.name, 0) + books.bought_g.get(cut.name, 0)
+        if fed_g > there_g:
+            yield Breach("supply", cut.name, f"{fed_g} g are fed but {there_g} g are on hand and bought")
+    yield from _leftovers(books)
+    yield from _lots(books)
+
+
+def _cuts_that_are_none(books: Books) -> Iterator[Breach]:
+    """What is fed or left over without being a cut of the scenario."""
+    known = {cut.name for cut in books.scenario.cuts}
+    named = (*(portion.cut for portion in books.plan.portions), *(left.cut for left in books.plan.leftovers))
+    for name in dict.fromkeys(named):
+        if name not in known:
+            yield Breach("supply", name, "is fed or left over but is no cut of the scenario")
+
+
+def _leftovers(books: Books) -> Iterator[Breach]:
+    """Leftovers that are told twice, or differ from what remains; none told means nothing remains."""
+    for cut_name in repeated(left.cut for left in books.plan.leftovers):
+        yield Breach("supply", cut_name, "is told more than once among the leftovers")
+    told = {left.cut: left for left in books.plan.leftovers}
+    for cut in books.scenario.cuts:
+        remains = _remaining(books, cut.name)
+        found = told.get(cut.name, Leftover(cut.name, 0, 0, Decimal(0)))
+        if found != remains:
+            yield Breach("supply", cut.name, f"{_left(books, found)} is told as left over; {_left(books, remains)} is")
+
+
+def _remaining(books: Books, cut: str) -> Leftover:
+    """What remains of a cut; what was bought is worth its part of the goods paid for all that was bought of the cut."""
+    fed_g, on_hand_g, bought_g = (sums.get(cut, 0) for sums in (books.fed_g, books.on_hand_g, books.bought_g))
+    bought_left_g = max(bought_g - max(fed_g - on_hand_g, 0), 0)
+    worth = Fraction(books.goods_of_cut[cut]) * bought_left_g / bought_g if bought_left_g else Fraction(0)
+    return Leftover(cut, max(on_hand_g - fed_g, 0), bought_left_g, books.scenario.currency.rounded(worth))
+
+
+def _left(books: Books, left: Leftover) -> str:
+    """A leftover in words."""
+    worth = books.scenario.currency.text(left.worth)
+    return f"{left.on_hand_g} g from on hand and {left.bought_g} g bought, worth {worth},"
+
+
+def _lots(books: Books) -> Iterator[Breach]:
+    """Lots that are told twice, are none, or from which not just what is due was fed; none told means none was fed."""
+    lots, used = books.scenario.on_hand, books.plan.lots_used
+    for lot in repeated(use.lot for use in used):
+        yield Breach("supply", f"lot {lot}", "is told more than once among the lots used")
+    told = {use.lot: use.used_g for use in used}
+    due = _due_from_lots(books)
+    for lot in dict.fromkeys((*due, *told)):
+        if lot not in due:
+            yield Breach("supply", f"lot {lot}", f"is none of the {len(lots)} lots on hand")
+        elif told.get(lot, 0) != due[lot]:
+            says = f"{told.get(lot, 0)} g of {lots[lot].cut} are told as fed from it; oldest first, {due[lot]} g are"
+            yield Breach("supply", f"lot {lot}", says)
+
+
+def _due_from_lots(books: Books) -> Mapping[int, int]:
+    """Grams fed from every lot, by its number; the oldest of a cut goes first, and unknown age counts as the oldest."""
+    lots = books.scenario.on_hand
+    oldest_first = sorted(range(len(lots)), key=lambda lot: (lots[lot].frozen_on or date.min, lot))
+    hungry_g, due = dict(books.fed_g), {}
+    for lot in oldest_first:
+        due[lot] = max(min(lots[lot].grams, hungry_g.get(lots[lot].cut, 0)), 0)
+        hungry_g[lots[lot].cut] = hungry_g.get(lots[lot].cut, 0) - due[lot]
+    return dict(sorted(due.items()))
+
+
+def _dogs_not_in_care(books: Books) -> Iterator[Dog]:
+    """The dogs whose shares are planned here."""
+    return (dog for dog in books.scenario.dogs if dog.care is None)
+
+
+def _known_share(cut: Cut, species: str) -> Fraction:
+    """How much of a cut is of the species for sure."""
+    return sum((one.share for one in cut.species if one.species == species and one.share), Fraction(0))
+
+
+def _falls_short(counts: Counted, eaten_g: Mapping[str, int], low: Fraction) -> bool:
+    """Whether less counts than the low end of what is eaten, and by more than rounding can have taken."""
+    return counts.grams(eaten_g) + counts.allowance_g(eaten_g) < low * sum(eaten_g.values())
+
+
+def _goes_over(counts: Counted, eaten_g: Mapping[str, int], high: Fraction) -> bool:
+    """Whether more counts than the high end of what is eaten, and by more than rounding can have added."""
+    return counts.grams(eaten_g) - counts.allowance_g(eaten_g) > high * sum(eaten_g.values())
+
+
+def _found(what: str, counts: Counted, eaten_g: Mapping[str, int]) -> str:
+    """How much counts, as a share of what is eaten and in grams."""
+    grams, total_g = counts.grams(eaten_g), sum(eaten_g.values())
+    share = f", {_share(grams / total_g)}," if total_g > 0 else ""
+    return f"{half_up(grams)} g{share} of {total_g} g eaten count as {what}"
+
+
+def _share(share: Fraction) -> str:
+    """A share in words."""
+    return share_text(share, 3)

@@ -1,0 +1,77 @@
+"""Where output goes: the terminal, a pipe, or files that are whole or not there."""
+
+import os
+import shutil
+import sys
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TextIO
+
+PIPE_WIDTH = 100
+"""Columns of text that goes to a pipe or a file, where no terminal says how wide it is."""
+
+WIDEST = 120
+"""Columns beyond which a line is hard to read."""
+
+
+def width() -> int:
+    """The columns to fill: the terminal's, within reason."""
+    if not sys.stdout.isatty():
+        return PIPE_WIDTH
+    return max(40, min(shutil.get_terminal_size((PIPE_WIDTH, 24)).columns, WIDEST))
+
+
+def color(stream: TextIO) -> bool:
+    """Whether colour may help there: on a terminal that can, where NO_COLOR does not forbid it."""
+    return stream.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+
+
+def ascii_only() -> bool:
+    """Whether standard output cannot take the lines that tables are drawn with."""
+    try:
+        "─┼·".encode(sys.stdout.encoding or "ascii")
+    except UnicodeEncodeError:
+        return True
+    return False
+
+
+def say(text: str) -> None:
+    """Write a result to standard output, characters that it cannot take as question marks."""
+    _write(sys.stdout, text)
+
+
+def tell(text: str) -> None:
+    """Write a finding or a remark to standard error."""
+    _write(sys.stderr, text)
+
+
+def save(contents: Mapping[Path, bytes], *, overwrite: bool) -> None:
+    """Write files, each whole or not at all; FileExistsError before any when one is there and may not be replaced."""
+    for path in contents:
+        if path.exists() and not overwrite:
+            raise FileExistsError(f"`{path}` is there already; add --overwrite to replace it")
+    for path, content in contents.items():
+        _save_one(path, content)
+
+
+def _save_one(path: Path, content: bytes) -> None:
+    """Write beside the file, then put it in its place in one step."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    descriptor, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    try:
+        with os.fdopen(descriptor, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(temporary).chmod(0o644)
+        Path(temporary).replace(path)
+    except BaseException:
+        Path(temporary).unlink(missing_ok=True)
+        raise
+
+
+def _write(stream: TextIO, text: str) -> None:
+    encoding = stream.encoding or "utf-8"
+    stream.write(text.encode(encoding, "replace").decode(encoding))
+    stream.flush()

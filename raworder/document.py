@@ -1,0 +1,109 @@
+"""Documents: what is said, as plain numbers in columns that know what they hold. Nothing here knows how it looks."""
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+from fractions import Fraction
+
+Cell = str | int | Decimal | Fraction | date | None
+"""A value of a table: text, a count or grams, money, a share, a day, or nothing."""
+
+
+class Holds(StrEnum):
+    """What a column holds; renderers choose format and alignment by it."""
+
+    TEXT = "text"
+    COUNT = "count"
+    GRAMS = "grams"
+    MONEY = "money"
+    SHARE = "share"
+    DAY = "day"
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column: `key` for programs, in snake_case with its unit (`weight_g`), `heading` for people.
+
+    `shown` is false for what only programs need, because people read it in a heading or in words beside it.
+    """
+
+    key: str
+    heading: str
+    holds: Holds = Holds.TEXT
+    shown: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows under columns; `totals` are last rows that sum up. `key` names it for programs and files.
+
+    Tables of one document that share a key share their columns too and make one file. `tick` asks for a box to
+    tick off by hand beside each row.
+    """
+
+    key: str
+    title: str
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    totals: tuple[tuple[Cell, ...], ...] = ()
+    note: str = ""
+    tick: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """One or more sentences."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Points:
+    """Statements under a title; `sources` are told after them."""
+
+    key: str
+    title: str
+    items: tuple[str, ...]
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One value with its label: `key` for programs, `label` for people."""
+
+    key: str
+    label: str
+    value: Cell
+    holds: Holds = Holds.TEXT
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Values with labels, one under the other."""
+
+    key: str
+    items: tuple[Fact, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Verbatim:
+    """Lines of a file, to be read and copied as they stand."""
+
+    title: str
+    text: str
+
+
+Block = Table | Paragraph | Points | Facts | Verbatim
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """One paper: its title and blocks, with the units people read. `key` names it for programs and files."""
+
+    key: str
+    title: str
+    currency: str
+    money_digits: int
+    weight_unit: str
+    blocks: tuple[Block, ...]

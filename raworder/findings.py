@@ -1,0 +1,45 @@
+"""Findings: what is wrong or doubtful in the input, with its place and one remedy."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Severity(StrEnum):
+    """How much a finding matters: an error refuses the input, a warning does not."""
+
+    ERROR = "error"
+    WARNING = "warning"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Place:
+    """Where something stands: file, line and column from 1, and how many characters it takes."""
+
+    file: str
+    line: int
+    column: int
+    length: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing wrong or doubtful: `slug` names it, `note` says what it clashes with, `help` the one remedy."""
+
+    severity: Severity
+    slug: str
+    message: str
+    place: Place
+    help: str
+    note: str = ""
+    source_line: str = ""
+
+    @property
+    def refuses(self) -> bool:
+        """Whether the input is refused because of it."""
+        return self.severity is Severity.ERROR
+
+
+def sorted_findings(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The findings by place, each once."""
+    return tuple(sorted(set(findings), key=lambda f: (f.place, f.slug, f.message)))

@@ -1,0 +1,139 @@
+"""The answers: an Allocation fresh from the solver, a Plan in whole grams and money, or the reasons for no plan."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """What the solver vouches for. `bound` is exact money: no order within the rules costs less, before rounding.
+
+    `proved` is false when the time limit came first; then `bound` is merely the best bound.
+    """
+
+    proved: bool
+    bound: Decimal
+    solver: str
+
+
+@dataclass(frozen=True, slots=True)
+class Allocation:
+    """The cheapest order and who eats what, in millionths of a gram where it need not be whole yet.
+
+    `bought_ug` maps an offer's key to micrograms bought (whole packs are exact multiples of their unit).
+    `eaten_ug` maps (dog, cut) to micrograms over the batch; each dog's add up to its batch exactly.
+    """
+
+    bought_ug: Mapping[str, int]
+    eaten_ug: Mapping[tuple[str, str], int]
+    proof: Proof
+
+
+@dataclass(frozen=True, slots=True)
+class OrderLine:
+    """So many units of an offer, and what the line costs, rounded to the minor unit, before sales tax."""
+
+    offer: str
+    units: int
+    goods: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Bill:
+    """What one supplier is paid."""
+
+    supplier: str
+    goods: Decimal
+    delivery: Decimal
+    tax: Decimal
+
+    @property
+    def total(self) -> Decimal:
+        """Goods, delivery and sales tax."""
+        return self.goods + self.delivery + self.tax
+
+
+@dataclass(frozen=True, slots=True)
+class Portion:
+    """What one dog eats of one cut over the batch."""
+
+    dog: str
+    cut: str
+    batch_g: int
+
+
+@dataclass(frozen=True, slots=True)
+class Leftover:
+    """Grams of a cut not fed in this batch, and what they cost (nothing for what was on hand already)."""
+
+    cut: str
+    on_hand_g: int
+    bought_g: int
+    worth: Decimal
+
+    @property
+    def total_g(self) -> int:
+        """All that goes back on hand."""
+        return self.on_hand_g + self.bought_g
+
+
+@dataclass(frozen=True, slots=True)
+class LotUse:
+    """Grams fed from one lot on hand; `lot` counts the scenario's lots from 0."""
+
+    lot: int
+    used_g: int
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The whole answer, in whole grams and minor units, in the scenario's order."""
+
+    lines: tuple[OrderLine, ...]
+    bills: tuple[Bill, ...]
+    portions: tuple[Portion, ...]
+    leftovers: tuple[Leftover, ...]
+    lots_used: tuple[LotUse, ...]
+    proof: Proof
+
+    @property
+    def total(self) -> Decimal:
+        """What the order costs, all suppliers together."""
+        return sum((bill.total for bill in self.bills), Decimal(0))
+
+    def eaten_g(self, dog: str, cut: str) -> int:
+        """Grams a dog eats of a cut over the batch."""
+        return sum(one.batch_g for one in self.portions if (one.dog, one.cut) == (dog, cut))
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """A rule that stands in the way: its key, what it demands here, and what changes when it alone gives way."""
+
+    rule: str
+    demand: str
+    without_it: str
+
+
+@dataclass(frozen=True, slots=True)
+class NoPlan:
+    """No order satisfies the rules. `reasons` are rules each of which, left out alone, opens a plan; may be empty."""
+
+    reasons: tuple[Reason, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Unsolved:
+    """The solver ended without a plan and without a proof that there is none."""
+
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Breach:
+    """One rule broken by a finished plan: the rule's key, what it is about, and the numbers."""
+
+    rule: str
+    subject: str
+    says: str

@@ -1,0 +1,1 @@
+"""Portioning: an Allocation in, a Plan in whole grams that adds up out."""

@@ -1,0 +1,162 @@
+"""The finished Plan: whole grams, whole packs, lines rounded to the minor unit, bills, leftovers, lots used."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from raworder.plan import Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion
+from raworder.portioning.whole_grams import UG_PER_G, whole_grams
+from raworder.trade import Offer, OnHand, Scenario, Supplier
+
+SLACK = ""
+"""The row of the table that holds what is not fed; no dog has that name."""
+
+
+def finished_plan(scenario: Scenario, allocation: Allocation) -> Plan:
+    """The plan that is printed: all that the allocation says, in whole grams that add up."""
+    offers = {offer.key: offer for offer in scenario.offers}
+    bought = {key: _whole_units(offers[key], amount) for key, amount in allocation.bought_ug.items()}
+    fed = whole_grams(_table_ug(scenario, bought, allocation))
+    left_g = {cut: grams for (row, cut), grams in fed.items() if row == SLACK}
+    units = _trimmed(scenario, bought, left_g)
+    return _written(scenario, units, {entry: grams for entry, grams in fed.items() if entry[0] != SLACK}, allocation)
+
+
+@dataclass(frozen=True, slots=True)
+class _Bought:
+    """An offer with its whole units; `spare_g` is what making them whole has added."""
+
+    offer: Offer
+    units: int
+    spare_g: int
+
+    @property
+    def grams(self) -> int:
+        return self.units * self.offer.unit_g
+
+
+def _whole_units(offer: Offer, amount_ug: int) -> _Bought:
+    """What is sold to the gram is rounded up to the next, unless it is that gram but for the solver's tolerance."""
+    unit_ug = offer.unit_g * UG_PER_G
+    units = max(-(-(amount_ug - UG_PER_G // 1000) // unit_ug), 0)
+    return _Bought(offer, units, 1 if offer.to_the_gram and units * unit_ug > amount_ug else 0)
+
+
+def _table_ug(scenario: Scenario, bought: Mapping[str, _Bought], allocation: Allocation) -> dict[tuple[str, str], int]:
+    """Dogs by cuts, with what is not fed as one more row, so that a column adds up to all there is of the cut."""
+    there_ug = {cut.name: scenario.on_hand_g(cut.name) * UG_PER_G for cut in scenario.cuts}
+    for one in bought.values():
+        there_ug[one.offer.cut] += one.grams * UG_PER_G
+    for (_, cut), amount in allocation.eaten_ug.items():
+        there_ug[cut] -= amount
+    return dict(allocation.eaten_ug) | {(SLACK, cut): amount for cut, amount in there_ug.items()}
+
+
+def _trimmed(scenario: Scenario, bought: Mapping[str, _Bought], left_g: dict[str, int]) -> dict[str, int]:
+    """The units of each offer, less the gram that rounding up added and nobody eats, where no threshold needs it."""
+    units = {}
+    for key, one in sorted(bought.items()):
+        spare_g = one.spare_g if left_g[one.offer.cut] and _is_free_of_thresholds(scenario, one.offer) else 0
+        left_g[one.offer.cut] -= spare_g
+        units[key] = one.units - spare_g
+    for supplier in scenario.suppliers:
+        _top_up(scenario, supplier, bought, units)
+    return {key: count for key, count in units.items() if count}
+
+
+def _is_free_of_thresholds(scenario: Scenario, offer: Offer) -> bool:
+    """Whether a gram less can make neither a minimum, nor free delivery, nor a price step be missed."""
+    supplier = scenario.supplier(offer.supplier)
+    return not supplier.minimum_order and supplier.free_delivery_from is None and len(offer.steps) == 1
+
+
+def _top_up(scenario: Scenario, supplier: Supplier, bought: Mapping[str, _Bought], units: dict[str, int]) -> None:
+    """Add single grams where the exact goods reach a threshold and lines rounded to the minor unit just miss it."""
+    mine = [one.offer for key, one in sorted(bought.items()) if one.offer.supplier == supplier.name and units[key]]
+    growing = next((offer for offer in mine if offer.to_the_gram), None)
+    exact = sum((_exact_goods(offer, units[offer.key]) for offer in mine), Fraction(0))
+    for threshold in filter(None, (supplier.minimum_order, supplier.free_delivery_from)):
+        while growing and exact >= threshold > sum(_goods(scenario, offer, units[offer.key]) for offer in mine):
+            units[growing.key] += 1
+
+
+def _exact_goods(offer: Offer, units: int) -> Fraction:
+    return offer.step_for(units).unit_price * units
+
+
+def _goods(scenario: Scenario, offer: Offer, units: int) -> Decimal:
+    """What a line costs: the price of the step its units fall in, rounded half-up to the minor unit."""
+    return scenario.currency.rounded(_exact_goods(offer, units))
+
+
+def _written(
+    scenario: Scenario, units: Mapping[str, int], fed_g: Mapping[tuple[str, str], int], allocation: Allocation
+) -> Plan:
+    """All the parts of the plan, in the scenario's order."""
+    lines = tuple(
+        OrderLine(offer.key, units[offer.key], _goods(scenario, offer, units[offer.key]))
+        for offer in scenario.offers
+        if offer.key in units
+    )
+    eaten_g = {cut.name: sum(fed_g.get((dog.name, cut.name), 0) for dog in scenario.dogs) for cut in scenario.cuts}
+    return Plan(
+        lines=lines,
+        bills=tuple(_bills(scenario, lines)),
+        portions=tuple(
+            Portion(dog.name, cut.name, fed_g[dog.name, cut.name])
+            for dog in scenario.dogs
+            for cut in scenario.cuts
+            if fed_g.get((dog.name, cut.name))
+        ),
+        leftovers=tuple(_leftovers(scenario, lines, eaten_g)),
+        lots_used=tuple(_lots_used(scenario, eaten_g)),
+        proof=allocation.proof,
+    )
+
+
+def _bills(scenario: Scenario, lines: Iterable[OrderLine]) -> Iterable[Bill]:
+    """A bill for each supplier that sells something."""
+    sold_by = {offer.key: offer.supplier for offer in scenario.offers}
+    for supplier in scenario.suppliers:
+        mine = [line.goods for line in lines if sold_by[line.offer] == supplier.name]
+        if mine:
+            yield _bill(scenario, supplier, sum(mine, Decimal(0)))
+
+
+def _bill(scenario: Scenario, supplier: Supplier, goods: Decimal) -> Bill:
+    """Goods, delivery unless it is free, and sales tax on the goods, rounded half-up."""
+    free = supplier.free_delivery_from is not None and goods >= supplier.free_delivery_from
+    tax = scenario.currency.rounded(Fraction(goods) * supplier.sales_tax)
+    return Bill(supplier.name, goods, Decimal(0) if free else supplier.delivery, tax)
+
+
+def _leftovers(scenario: Scenario, lines: Iterable[OrderLine], eaten_g: Mapping[str, int]) -> Iterable[Leftover]:
+    """What is not fed of each cut; what was on hand is fed first, so what is left was bought last."""
+    offers = {offer.key: offer for offer in scenario.offers}
+    bought = [(offers[line.offer], line) for line in lines]
+    for cut in scenario.cuts:
+        bought_g = sum(offer.unit_g * line.units for offer, line in bought if offer.cut == cut.name)
+        paid = sum((line.goods for offer, line in bought if offer.cut == cut.name), Decimal(0))
+        held_g = scenario.on_hand_g(cut.name)
+        fed_from_hand_g = min(held_g, eaten_g[cut.name])
+        left_g = bought_g - (eaten_g[cut.name] - fed_from_hand_g)
+        worth = scenario.currency.rounded(Fraction(paid) * left_g / bought_g) if left_g else Decimal(0)
+        if left_g or held_g > fed_from_hand_g:
+            yield Leftover(cut.name, held_g - fed_from_hand_g, left_g, worth)
+
+
+def _lots_used(scenario: Scenario, eaten_g: Mapping[str, int]) -> Iterable[LotUse]:
+    """Oldest lots first, those of unknown age before all."""
+    wanted_g = dict(eaten_g)
+    used = {}
+    for number, lot in sorted(enumerate(scenario.on_hand), key=lambda pair: _age(pair[1])):
+        used[number] = min(lot.grams, wanted_g[lot.cut])
+        wanted_g[lot.cut] -= used[number]
+    return (LotUse(number, grams) for number, grams in sorted(used.items()) if grams)
+
+
+def _age(lot: OnHand) -> date:
+    """The day a lot was frozen; the earliest of all days when it is not known."""
+    return lot.frozen_on or date.min

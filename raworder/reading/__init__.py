@@ -1,0 +1,1 @@
+"""Reading: text with places in, a checked Scenario or findings out."""

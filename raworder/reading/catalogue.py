@@ -1,0 +1,35 @@
+"""Every cut that can be named: those of the reference table and the user's own."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from raworder.reading.names import folded
+from raworder.reading.reference import ReferenceCut
+from raworder.trade import Cut
+
+
+@dataclass(frozen=True, slots=True)
+class Catalogue:
+    """Cuts by every name they are known by, names folded."""
+
+    by_name: Mapping[str, Cut]
+
+    def find(self, name: str) -> Cut | None:
+        """The cut of that name, whatever its case; never one of a merely similar name."""
+        return self.by_name.get(folded(name))
+
+    @property
+    def cuts(self) -> tuple[Cut, ...]:
+        """Each cut once."""
+        return tuple(dict.fromkeys(self.by_name.values()))
+
+    def with_cuts(self, cuts: Iterable[Cut]) -> "Catalogue":
+        """The catalogue with more cuts in it."""
+        return Catalogue(MappingProxyType({**self.by_name, **{folded(cut.name): cut for cut in cuts}}))
+
+
+def reference_catalogue(rows: Iterable[ReferenceCut]) -> Catalogue:
+    """The catalogue of the reference table."""
+    named = {folded(name): row.cut for row in rows for name in (row.cut.name, *row.also_called)}
+    return Catalogue(MappingProxyType(named))

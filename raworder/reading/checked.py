@@ -1,0 +1,108 @@
+"""A tree checked against the form, with what is in error taken out, so that one run can tell everything."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from raworder.reading.form import ScenarioForm
+from raworder.reading.names import folded
+from raworder.reading.notes import Notes
+from raworder.reading.problems import note_problems
+from raworder.reading.text import Entries, Items, Node, Path, Text, deepest, text_at
+from raworder.units import Currency, UnitError, read_currency
+
+if TYPE_CHECKING:
+    from pydantic import ValidationError
+
+STAND_IN_DAY = "2000-01-01"
+STAND_IN_CURRENCY = "EUR"
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """The form as far as it can be read.
+
+    `lost` names the top-level fields out of which something was taken; `lost_names` are the folded names of dogs, cuts and
+    suppliers in it, so that nobody is told they are unknown.
+    """
+
+    form: ScenarioForm
+    lost: frozenset[str] = frozenset()
+    lost_names: frozenset[str] = frozenset()
+
+
+def checked_form(root: Entries, notes: Notes) -> Checked | None:
+    """The form of a tree, less what is in error; None when nothing is left that could be checked further."""
+    from pydantic import ValidationError
+
+    context = _currency(root)
+    try:
+        return Checked(ScenarioForm.model_validate(root, context=context))
+    except ValidationError as error:
+        paths = note_problems(error, root, ScenarioForm, notes)
+    removed = tuple(_prune(root, paths))
+    try:
+        form = ScenarioForm.model_validate(root, context=context)
+    except ValidationError:
+        return None
+    lost = frozenset(str(path[0]) for path in paths if path)
+    return Checked(form, lost, frozenset(name for node in removed for name in _names(node)))
+
+
+def _currency(root: Entries) -> Currency | None:
+    written = root.get("currency")
+    try:
+        return read_currency(written) if isinstance(written, Text) else None
+    except UnitError:
+        return None
+
+
+def _prune(root: Entries, paths: Iterable[Path]) -> Iterator[Node]:
+    """Take the entries in error out of the tree, later ones first, and put stand-ins for what is required."""
+    for path in sorted({_entry(path) for path in paths}, key=_rank, reverse=True):
+        parent = deepest(root, path[:-1])
+        step = path[-1]
+        if isinstance(parent, Entries) and step in parent:
+            yield parent.pop(str(step))
+        elif isinstance(parent, Items) and isinstance(step, int) and step < len(parent):
+            yield parent.pop(step)
+    _stand_in(root)
+
+
+def _entry(path: Path) -> Path:
+    """The path of what is taken out: the innermost list entry, else the whole top-level field; of suppliers one field."""
+    indexes = [place for place, step in enumerate(path) if isinstance(step, int)]
+    if not indexes:
+        return path[:1]
+    last = indexes[-1]
+    optional_of_supplier = path[0] == "suppliers" and last == 1 and len(path) > 2 and path[2] != "name"
+    return path[:3] if optional_of_supplier else path[: last + 1]
+
+
+def _stand_in(root: Entries) -> None:
+    """Put what is required and was in error, so that the rest can be read; the input is refused anyway."""
+    if "currency" not in root:
+        root["currency"] = text_at(STAND_IN_CURRENCY, root.place)
+    if "batch" not in root:
+        batch = Entries({"starts": text_at(STAND_IN_DAY, root.place)})
+        batch.place = root.place
+        root["batch"] = batch
+    if "dogs" not in root:
+        root["dogs"] = Items()
+        root["dogs"].place = root.place
+
+
+def _rank(path: Path) -> tuple[tuple[int, str], ...]:
+    """Orders paths so that, backwards, later list entries come before earlier ones."""
+    return tuple((step, "") if isinstance(step, int) else (-1, step) for step in path)
+
+
+def _names(node: Node) -> Iterator[str]:
+    """The folded names and cuts anywhere in a node."""
+    if isinstance(node, Entries):
+        yield from (folded(value) for key, value in node.items() if key in {"name", "cut"} and isinstance(value, Text))
+        for value in node.values():
+            yield from _names(value)
+    elif isinstance(node, Items):
+        for entry in node:
+            yield from _names(entry)

@@ -1,0 +1,214 @@
+"""Dogs: each entry of the file, with what holds for all of them, as a Dog of the trade."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from raworder.findings import Place
+from raworder.reading.form import AllDogsForm, DogForm, TargetsForm
+from raworder.reading.given import Given
+from raworder.reading.names import did_you_mean, folded
+from raworder.reading.patterns import DEFAULT_CAPS, FREE, PATTERNS, targets
+from raworder.reading.rations import Daily, daily_ration, note_unlikely_weights
+from raworder.reading.text import Text
+from raworder.reading.vet import vet_amounts
+from raworder.reading.words import WHOLE_BONE, with_whole_bone
+from raworder.trade import Cap, Care, Cut, Dog, Subject, Target
+from raworder.units import half_up, share_text
+
+
+@dataclass(frozen=True, slots=True)
+class Kennel:
+    """What all dogs share: the common fields, and the cuts that can be fed."""
+
+    common: AllDogsForm | None
+    cuts: tuple[Cut, ...]
+    given: Given
+
+
+def dogs(forms: Sequence[DogForm], kennel: Kennel) -> tuple[Dog, ...]:
+    """The dogs that are fed at all in the batch, in the order of the file."""
+    _note_repeated(forms, kennel.given)
+    made = [_dog(form, kennel) for form in forms]
+    return tuple(dog for dog in made if dog is not None)
+
+
+def _dog(form: DogForm, kennel: Kennel) -> Dog | None:
+    note_unlikely_weights(form, kennel.given)
+    _note_goal(form, kennel.given)
+    days = _days(form, kennel.given)
+    dog = _in_care(form, days, kennel) if form.care else _healthy(form, days, kennel)
+    return dog if days else None
+
+
+def _healthy(form: DogForm, days: int, kennel: Kennel) -> Dog | None:
+    given, common = kennel.given, kennel.common
+    if form.vet_amounts:
+        help_ = "add `care: ...`, or give a `ration` instead"
+        given.notes.add(
+            "amounts-without-care", "`vet_amounts` are for a dog in care", form.key_at("vet_amounts"), help_
+        )
+        return None
+    daily = daily_ration(form, common, given)
+    ranges = _targets(form, common, given)
+    caps = _caps(form, common, given)
+    avoid = _avoid((*(common.avoid if common else ()), *form.avoid), kennel)
+    if daily is None or ranges is None:
+        return None
+    named, asked = ranges
+    return Dog(
+        name=str(form.name),
+        weight_g=half_up(form.weight or Fraction(0)),
+        daily_g=daily.grams,
+        days=days,
+        batch_g=half_up(daily.grams * days),
+        ration_says=daily.says,
+        targets=asked,
+        targets_named=named,
+        caps=caps,
+        avoid=avoid,
+        owner=str(form.owner or ""),
+        puppy=form.puppy,
+        place=form.at("name"),
+    )
+
+
+def _in_care(form: DogForm, days: int, kennel: Kennel) -> Dog | None:
+    """A dog whose veterinarian gives the amounts: nothing is computed for it, and nothing common holds for it."""
+    _note_own_amounts(form, kennel.given)
+    avoid = _avoid(form.avoid, kennel)
+    amounts = vet_amounts(form, days, avoid, kennel.cuts, kennel.given)
+    if amounts is None:
+        return None
+    daily = Daily(sum(form.vet_amounts.values(), Fraction(0)), "as the veterinarian gave it")
+    return Dog(
+        name=str(form.name),
+        weight_g=half_up(form.weight or Fraction(0)),
+        daily_g=daily.grams,
+        days=days,
+        batch_g=sum(amount.batch_g for amount in amounts),
+        ration_says=daily.says,
+        avoid=avoid,
+        owner=str(form.owner or ""),
+        care=Care(form.care or ""),
+        puppy=form.puppy,
+        vet_amounts=amounts,
+        place=form.at("name"),
+    )
+
+
+def _days(form: DogForm, given: Given) -> int:
+    """The days of the batch on which the dog is there."""
+    fed = [day for day in given.batch.each_day() if not any(span.holds(day) for span in form.away)]
+    if "batch" in given.lost:
+        return len(fed) or 1
+    for span in form.away:
+        if not any(span.holds(day) for day in given.batch.each_day()):
+            message = f"`{form.name}` is away outside the batch"
+            help_ = f"the batch is {given.batch.starts} to {given.batch.ends}"
+            given.notes.add("away-outside-batch", message, form.at("away"), help_)
+    if not fed:
+        message = f"`{form.name}` is away for the whole batch and is left out"
+        given.notes.add("away-throughout", message, form.at("away"), "take the dog or the days out")
+    return len(fed)
+
+
+def _targets(form: DogForm, common: AllDogsForm | None, given: Given) -> tuple[str, tuple[Target, ...]] | None:
+    """The targets' name and a range for every part."""
+    asked = form.targets or (common.targets if common else None)
+    if asked is None:
+        if "all_dogs" not in given.lost:
+            help_ = "add `targets: prey model`, `targets: BARF` or own ranges"
+            given.notes.add("missing-field", f"`{form.name}` has no `targets`", form.at("name"), help_)
+        return None
+    own = asked.ranges()
+    start = PATTERNS[asked.pattern] if asked.pattern else FREE
+    made = targets({**start, **{part: (range_.low, range_.high) for part, range_ in own.items()}})
+    if not _can_add_up(asked, made, given):
+        return None
+    return asked.pattern if asked.pattern and not own else "own", made
+
+
+def _can_add_up(form: TargetsForm, made: tuple[Target, ...], given: Given) -> bool:
+    upside_down = [one for one in made if one.low > one.high]
+    for one in upside_down:
+        message = f"the range of {one.part} ends below where it begins"
+        given.notes.add("range-reversed", message, form.at(one.part), "write the lower share first")
+    low, high = sum((one.low for one in made), Fraction(0)), sum((one.high for one in made), Fraction(0))
+    if not upside_down and not low <= 1 <= high:
+        what = f"at least {share_text(low)}" if low > 1 else f"at most {share_text(high)}"
+        message = f"the targets add up to {what}"
+        given.notes.add("targets-not-whole", message, form.place, "widen a range so that 100 % can be reached")
+    return not upside_down and low <= 1 <= high
+
+
+def _caps(form: DogForm, common: AllDogsForm | None, given: Given) -> tuple[Cap, ...]:
+    """The default caps, those of all dogs and the dog's own; the later says it where two are about the same."""
+    most: dict[Subject, Fraction | None] = {cap.subject: cap.most for cap in DEFAULT_CAPS}
+    for written in (common.caps if common else {}, form.caps):
+        most |= _capped(written, given)
+    return tuple(Cap(subject, share) for subject, share in most.items() if share is not None)
+
+
+def _capped(written: Mapping[Text, Fraction | None], given: Given) -> dict[Subject, Fraction | None]:
+    subjects = {word: given.words.capped(word) for word in written}
+    for word, subject in subjects.items():
+        if subject is None:
+            _note_unknown_word(word, given)
+    return {subject: written[word] for word, subject in subjects.items() if subject is not None}
+
+
+def _avoid(words: Iterable[Text], kennel: Kennel) -> tuple[Subject, ...]:
+    subjects: dict[Subject, None] = {}
+    for word in words:
+        found = with_whole_bone(kennel.cuts) if folded(word) == WHOLE_BONE else kennel.given.words.avoided(word)
+        subjects |= dict.fromkeys(found)
+        if not found and folded(word) != WHOLE_BONE:
+            _note_unknown_word(word, kennel.given)
+    return tuple(subjects)
+
+
+def _note_unknown_word(word: Text, given: Given) -> None:
+    if given.was_lost(word):
+        return
+    if given.toxic(word):
+        message = f"`{word}` is toxic to dogs and refused anywhere"
+        given.notes.add("needless-word", message, word.place, "take it out")
+        return
+    help_ = did_you_mean(
+        word, given.words.known(), "name a part, a species, a kind or a cut; `raworder cuts` lists them"
+    )
+    given.notes.add("unknown-word", f"nothing is called `{word}`", word.place, help_)
+
+
+def _note_goal(form: DogForm, given: Given) -> None:
+    """Doubt an ideal weight that is not wanted, and refuse one on the wrong side of the weight."""
+    if form.ideal_weight is None:
+        return
+    if form.goal == "keep":
+        help_ = "add `goal: lose` or `goal: gain`, or take it out"
+        given.notes.add(
+            "unused-value", "`ideal_weight` does not count while the goal is keep", form.at("ideal_weight"), help_
+        )
+    elif form.weight is not None and (form.ideal_weight < form.weight) != (form.goal == "lose"):
+        message = f"`{form.name}` is to {form.goal} weight, but its ideal weight says otherwise"
+        given.notes.add("goal-against-weight", message, form.at("ideal_weight"), "check the goal and both weights")
+
+
+def _note_own_amounts(form: DogForm, given: Given) -> None:
+    for field in ("ration", "targets", "caps", "treats", "goal"):
+        if form.says(field):
+            message = f"`{field}` is not read for a dog in care"
+            help_ = "take it out; `vet_amounts` says what the dog gets"
+            given.notes.add("care-with-own-amounts", message, form.key_at(field), help_)
+
+
+def _note_repeated(forms: Sequence[DogForm], given: Given) -> None:
+    first: dict[str, Place] = {}
+    for form in forms:
+        place = first.setdefault(folded(form.name), form.at("name"))
+        if place != form.at("name"):
+            where = f"first named at {place.line}:{place.column}"
+            given.notes.add(
+                "repeated-dog", f"two dogs are called `{form.name}`", form.at("name"), "tell them apart", where
+            )

@@ -1,0 +1,264 @@
+"""The form of a scenario file: which fields there are, how each is read, and the JSON Schema for editors."""
+
+from typing import Annotated, Any, ClassVar, Self
+
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ModelWrapValidatorHandler,
+    PrivateAttr,
+    model_validator,
+)
+
+from raworder.findings import Place
+from raworder.reading.fields import (
+    AmountText,
+    Cap,
+    CurrencyCode,
+    Day,
+    Days,
+    Density,
+    Grams,
+    Money,
+    Name,
+    PartName,
+    PriceText,
+    RationText,
+    RoomText,
+    Share,
+    ShareRange,
+    ShortFor,
+    SpeciesWeight,
+    YesNo,
+    count_from,
+    one_of,
+    species_written_out,
+)
+from raworder.reading.text import Entries, Text
+from raworder.trade import Care, Part
+
+LONGEST_BATCH_DAYS = 60
+"""The longest batch, in days."""
+
+
+class Form(BaseModel):
+    """A mapping of the file, read field by field; it remembers the node it was read from."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+
+    noun: ClassVar[str] = "this"
+    _node: Entries = PrivateAttr(default_factory=Entries)
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _remember(cls, node: object, handler: ModelWrapValidatorHandler[Self]) -> Self:
+        form = handler(node)
+        if isinstance(node, Entries):
+            form._node = node
+        return form
+
+    @property
+    def place(self) -> Place:
+        """Where the mapping begins."""
+        return self._node.place
+
+    def at(self, field: str) -> Place:
+        """Where the field's value stands, or the mapping where the field is not written."""
+        node = self._node.get(field)
+        return self.place if node is None else node.place
+
+    def key_at(self, field: str) -> Place:
+        """Where the field's name stands, or the mapping where the field is not written."""
+        key = self._node.key(field)
+        return self.place if key is None else key.place
+
+    def says(self, field: str) -> bool:
+        """Whether the field is written."""
+        return field in self._node
+
+
+class BatchForm(Form):
+    """The days fed from one order."""
+
+    noun: ClassVar[str] = "a batch"
+    starts: Day = Field(description="First day fed, such as 2027-02-06.")
+    days: Annotated[int, count_from(1, LONGEST_BATCH_DAYS)] = Field(14, description="How many days; 14 if not said.")
+
+
+class TargetsForm(Form):
+    """Ranges of parts, as shares of what is eaten."""
+
+    noun: ClassVar[str] = "targets"
+    pattern: Annotated[str, one_of("prey model", "BARF")] | None = Field(None, description="The pattern to start from.")
+    muscle: ShareRange | None = Field(None, description="Muscle meat, heart, tongue, gizzard and tripe among it.")
+    bone: ShareRange | None = Field(None, description="Edible bone, without the meat on it.")
+    liver: ShareRange | None = Field(None, description="Liver.")
+    other_organ: ShareRange | None = Field(None, alias="other organ", description="Secreting organs other than liver.")
+    vegetables: ShareRange | None = Field(None, description="Vegetables.")
+    berries: ShareRange | None = Field(None, description="Berries.")
+
+    def ranges(self) -> dict[Part, ShareRange]:
+        """The ranges that are written, by part."""
+        written = {part: getattr(self, part.name.lower()) for part in Part}
+        return {part: range_ for part, range_ in written.items() if range_ is not None}
+
+
+Targets = Annotated[TargetsForm, ShortFor("pattern", {"enum": ["prey model", "BARF"]})]
+
+
+class AllDogsForm(Form):
+    """What holds for every dog that does not say otherwise; not for dogs in a veterinarian's care."""
+
+    noun: ClassVar[str] = "`all_dogs`"
+    ration: RationText | None = Field(None, description="Food a day: `2.5 %` of the weight that counts, or `520 g`.")
+    targets: Targets | None = Field(None, description="A pattern, own ranges, or a pattern altered.")
+    caps: dict[Name, Cap] = Field(
+        {}, description="The most of something, such as `heart: 10 %`; `none` switches one off."
+    )
+    avoid: tuple[Name, ...] = Field((), description="What the dog must not eat: species, kinds, parts or cuts.")
+
+
+class DogForm(AllDogsForm):
+    """A dog to feed."""
+
+    noun: ClassVar[str] = "a dog"
+    name: Name = Field(description="The dog's name, unlike any other in the file.")
+    owner: Name | None = Field(None, description="Who pays for the dog.")
+    weight: Grams | None = Field(None, description="What the dog weighs, such as `22 kg` or `48 lb`.")
+    goal: Annotated[str, one_of("keep", "lose", "gain")] = Field("keep", description="Whether its weight is to change.")
+    ideal_weight: Grams | None = Field(None, description="The weight that counts when the goal is lose or gain.")
+    puppy: YesNo = Field(default=False, description="Whether it still grows.")
+    adult_weight: Grams | None = Field(None, description="A puppy's expected adult weight.")
+    treats: Grams | None = Field(None, description="Treats a day, taken off the ration.")
+    away: tuple[Days, ...] = Field((), description="Days not fed: `2027-02-10` or `2027-02-14 to 2027-02-15`.")
+    care: Annotated[str, one_of(*Care)] | None = Field(None, description="Why a veterinarian gives the amounts.")
+    vet_amounts: dict[Name, Grams] = Field({}, description="Grams a day of each cut, as the veterinarian gave them.")
+
+
+class KnownCutForm(Form):
+    """What may be said of a cut beyond the reference table."""
+
+    bone: Share | None = Field(None, description="Share of bone in the weight as bought.")
+    fat: Share | None = Field(None, description="Share of fat in the weight as bought.")
+    piece: Grams | None = Field(None, description="Usual weight of one piece.")
+    rich: YesNo | None = Field(None, description="Whether it upsets a stomach in quantity.")
+
+
+class OwnCutForm(KnownCutForm):
+    """A cut of the user's own, ready-made mixes among them."""
+
+    noun: ClassVar[str] = "an own cut"
+    cut: Name = Field(description="Its name, unlike any in the reference table.")
+    species: Annotated[dict[Name, SpeciesWeight], BeforeValidator(species_written_out)] = Field(
+        {}, description="Its species: one, a list, or a mapping with shares."
+    )
+    kind: Name | None = Field(None, description="What it is on the animal, or `mince`.")
+    parts: dict[PartName, Share] = Field({}, description="Parts as shares of the weight as bought, together 100 %.")
+    made_of: tuple[Name, ...] = Field((), description="Cuts in a mix; what a dog must not eat is looked for in them.")
+
+
+class PriceBreakForm(Form):
+    """A price from an amount on."""
+
+    noun: ClassVar[str] = "a price break"
+    from_: AmountText = Field(alias="from", description="From so many packs, or from such a weight.")
+    price: PriceText = Field(description="The price from there on, for what the offer's own price is for.")
+
+
+class OfferForm(KnownCutForm):
+    """One line of a price list."""
+
+    noun: ClassVar[str] = "an offer"
+    cut: Name = Field(description="The cut, by its name in the reference table or among the own cuts.")
+    item: Name | None = Field(None, description="What the supplier calls it.")
+    code: Name | None = Field(None, description="The supplier's code for it.")
+    pack: Grams | None = Field(None, description="Weight of one pack; without it the cut is sold by weight.")
+    price: PriceText = Field(description="`2.40` a pack, or `6.20 per kg`.")
+    step: Grams | None = Field(None, description="Sold by weight in steps of so much.")
+    price_breaks: tuple[PriceBreakForm, ...] = Field((), description="Lower prices from an amount on.")
+    available: AmountText | None = Field(None, description="How much there is: packs, or a weight.")
+    most_per_order: AmountText | None = Field(None, description="The most sold to one customer: packs, or a weight.")
+
+
+class PriceListForm(Form):
+    """A price list in a file beside the scenario."""
+
+    noun: ClassVar[str] = "a price list"
+    file: Name = Field(description="The CSV file, from the scenario's folder.")
+    separator: Annotated[str, one_of(",", ";", "tab")] | None = Field(None, description="What stands between cells.")
+    decimal: Annotated[str, one_of(".", ",")] | None = Field(None, description="The decimal mark.")
+    encoding: Annotated[str, one_of("utf-8", "utf-16", "cp1252", "latin-1")] | None = Field(
+        None, description="The encoding; UTF-8 if not said."
+    )
+
+
+class SupplierForm(Form):
+    """Who sells."""
+
+    noun: ClassVar[str] = "a supplier"
+    name: Name = Field(description="The supplier's name, unlike any other in the file.")
+    delivery: Money | None = Field(None, description="What a delivery costs.")
+    minimum_order: Money | None = Field(None, description="The least goods value of an order.")
+    free_delivery_from: Money | None = Field(None, description="The goods value from which delivery is free.")
+    sales_tax: Share | None = Field(None, description="Tax added to the prices.")
+    list_date: Day | None = Field(None, description="The day of the price list.")
+    price_list: Annotated[PriceListForm, ShortFor("file", {"type": "string", "pattern": r"\S"})] | None = Field(
+        None, description="A CSV file beside the scenario."
+    )
+    cuts: tuple[OfferForm, ...] = Field((), description="What the supplier offers.")
+
+
+class OnHandForm(Form):
+    """What the freezer already holds."""
+
+    noun: ClassVar[str] = "a lot on hand"
+    cut: Name = Field(description="The cut.")
+    weight: Grams = Field(description="How much there is.")
+    frozen: Day | None = Field(None, description="Since when.")
+
+
+class FreezerForm(Form):
+    """The freezer's room."""
+
+    noun: ClassVar[str] = "a freezer"
+    room: RoomText = Field(description="Room on the fullest evening: `60 kg` or `120 l`.")
+    kg_per_litre: Density | None = Field(None, description="Kilograms that a litre of room holds; 0.56 if not said.")
+
+
+class VarietyForm(Form):
+    """How varied each dog's food is to be."""
+
+    noun: ClassVar[str] = "a variety"
+    species: Annotated[int, count_from(1, 20)] | None = Field(None, description="At least so many animal species.")
+    each_at_least: Share | None = Field(None, description="The share from which a species counts.")
+    most_of_one: Share | None = Field(None, description="The most of any one species.")
+
+
+class ScenarioForm(Form):
+    """Who is fed, what there is to buy, and what is to be kept to."""
+
+    noun: ClassVar[str] = "a scenario"
+    title: Name | None = Field(None, description="What the scenario is called; the file's name if not said.")
+    currency: CurrencyCode = Field(description="The currency's code, such as EUR.")
+    units: Annotated[str, one_of("kg", "lb")] = Field("kg", description="The unit in which weights are printed.")
+    batch: BatchForm
+    all_dogs: AllDogsForm | None = None
+    dogs: tuple[DogForm, ...] = Field(json_schema_extra={"minItems": 1}, description="The dogs to feed.")
+    own_cuts: tuple[OwnCutForm, ...] = Field((), description="Cuts of your own, ready-made mixes among them.")
+    cuts: tuple[OfferForm, ...] = Field((), description="One nameless price list.")
+    suppliers: tuple[SupplierForm, ...] = Field((), description="Who sells.")
+    on_hand: tuple[OnHandForm, ...] = Field((), description="What the freezer already holds.")
+    freezer: FreezerForm | None = None
+    budget: Money | None = Field(None, description="The most the order may cost.")
+    most_suppliers: Annotated[int, count_from(1, 99)] | None = Field(None, description="The most suppliers to use.")
+    variety: VarietyForm | None = None
+
+
+def scenario_schema() -> dict[str, Any]:
+    """The JSON Schema 2020-12 of a scenario, for editors."""
+    from raworder.reading.schema import EditorSchema
+
+    schema = ScenarioForm.model_json_schema(by_alias=True, schema_generator=EditorSchema)
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema, "title": "A raworder scenario"}

@@ -1,0 +1,37 @@
+"""What every part of a scenario is read against."""
+
+from dataclasses import dataclass
+
+from raworder.reading.catalogue import Catalogue
+from raworder.reading.names import folded, holds_words
+from raworder.reading.notes import Notes
+from raworder.reading.reference import ToxicFood
+from raworder.reading.words import Words
+from raworder.trade import Batch
+from raworder.units import Currency
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """The frame of one scenario, the notebook its findings go to, and what was lost to errors before.
+
+    `lost` names top-level fields out of which something was taken, `lost_names` the folded names in them.
+    """
+
+    currency: Currency
+    weight_unit: str
+    batch: Batch
+    catalogue: Catalogue
+    words: Words
+    notes: Notes
+    lost: frozenset[str]
+    lost_names: frozenset[str]
+    toxic_foods: tuple[ToxicFood, ...]
+
+    def was_lost(self, name: str) -> bool:
+        """Whether something of that name was in error, so that it is not to be called unknown."""
+        return folded(name) in self.lost_names
+
+    def toxic(self, name: str) -> ToxicFood | None:
+        """The food dangerous to dogs that the name tells of, if any."""
+        return next((food for food in self.toxic_foods if any(holds_words(name, word) for word in food.words)), None)

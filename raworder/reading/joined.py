@@ -1,0 +1,153 @@
+"""The form joined with price lists and reference data into the Scenario of the trade."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+from pathlib import Path
+
+from raworder.findings import Place
+from raworder.reading.catalogue import reference_catalogue
+from raworder.reading.checked import Checked
+from raworder.reading.dogs import Kennel, dogs
+from raworder.reading.form import FreezerForm, OfferForm, ScenarioForm, SupplierForm, VarietyForm
+from raworder.reading.given import Given
+from raworder.reading.names import folded
+from raworder.reading.notes import Notes
+from raworder.reading.offers import Sold, note_unknown_cut, sold, with_unique_keys
+from raworder.reading.own_cuts import catalogue_with_own
+from raworder.reading.price_lists import read_price_list
+from raworder.reading.reference import read_cautions, read_cuts, read_toxic_foods
+from raworder.reading.sense import Facts, check_sense
+from raworder.reading.words import words_of
+from raworder.trade import Batch, Cut, OnHand, Scenario, Supplier, Variety
+from raworder.units import half_up
+
+YOUR_LIST = "your list"
+"""The supplier's name of the offers that stand under `cuts`."""
+
+KG_PER_LITRE = Fraction(56, 100)
+"""What a litre of freezer holds. Source: foodsafetysite.com FAQ 265 (Fraser and Lackey, NC State, August 2004): 35 lb per cubic foot."""
+
+Lists = Sequence[tuple[str, OfferForm]]
+
+
+def joined(checked: Checked, path: Path, notes: Notes) -> Scenario:
+    """The scenario as far as it can be joined; what is wrong is noted."""
+    form = checked.form
+    lists, checked = _price_lists(checked, path, notes)
+    given = _given(checked, notes)
+    offers = with_unique_keys([one for name, line in lists if (one := sold(line, name, given))], given)
+    on_hand = _on_hand(form, given)
+    cuts = _cuts(offers, on_hand, given)
+    scenario = Scenario(
+        title=str(form.title or path.stem),
+        currency=form.currency,
+        weight_unit=form.units,
+        batch=given.batch,
+        dogs=dogs(form.dogs, Kennel(form.all_dogs, cuts, given)),
+        cuts=cuts,
+        suppliers=_suppliers(form, given),
+        offers=tuple(one.offer for one in offers),
+        on_hand=on_hand,
+        room_g=_room_g(form.freezer),
+        budget=form.budget,
+        most_suppliers=form.most_suppliers,
+        variety=_variety(form.variety),
+        cautions=read_cautions(),
+    )
+    check_sense(Facts(scenario, form, lists, given))
+    return scenario
+
+
+def _price_lists(checked: Checked, path: Path, notes: Notes) -> tuple[Lists, Checked]:
+    """Every line of every list with its supplier's name, and what is known to be lost after reading them."""
+    form = checked.form
+    lines: list[tuple[str, OfferForm]] = [(YOUR_LIST, line) for line in form.cuts]
+    for supplier in form.suppliers:
+        lines += [(str(supplier.name), line) for line in supplier.cuts]
+        if supplier.price_list is not None:
+            found = read_price_list(supplier.price_list, path.parent, form.currency, notes)
+            lines += [(str(supplier.name), line) for line in found.offers]
+            checked = replace(
+                checked,
+                lost=checked.lost if found.whole else checked.lost | {"suppliers"},
+                lost_names=checked.lost_names | found.lost_names,
+            )
+    return lines, checked
+
+
+def _given(checked: Checked, notes: Notes) -> Given:
+    form = checked.form
+    catalogue = catalogue_with_own(form.own_cuts, reference_catalogue(read_cuts()), checked.lost_names, notes)
+    return Given(
+        currency=form.currency,
+        weight_unit=form.units,
+        batch=Batch(form.batch.starts, form.batch.days),
+        catalogue=catalogue,
+        words=words_of(catalogue),
+        notes=notes,
+        lost=checked.lost,
+        lost_names=checked.lost_names | {folded(own.cut) for own in form.own_cuts},
+        toxic_foods=read_toxic_foods(),
+    )
+
+
+def _on_hand(form: ScenarioForm, given: Given) -> tuple[OnHand, ...]:
+    """What the freezer holds, oldest first, lots without a date before all others."""
+    lots = []
+    for lot in form.on_hand:
+        cut = given.catalogue.find(lot.cut)
+        if cut is None:
+            note_unknown_cut(lot.cut, lot.at("cut"), given)
+        else:
+            lots.append(OnHand(cut.name, half_up(lot.weight), lot.frozen, lot.at("cut")))
+    return tuple(sorted(lots, key=lambda lot: (lot.frozen_on is not None, str(lot.frozen_on), lot.cut, lot.grams)))
+
+
+def _cuts(offers: Iterable[Sold], on_hand: Iterable[OnHand], given: Given) -> tuple[Cut, ...]:
+    """The cuts that are sold or on hand, by name."""
+    sold_cuts = {one.cut.name: one.cut for one in offers}
+    held = {lot.cut: cut for lot in on_hand if (cut := given.catalogue.find(lot.cut))}
+    found = {**held, **sold_cuts}
+    return tuple(found[name] for name in sorted(found))
+
+
+def _suppliers(form: ScenarioForm, given: Given) -> tuple[Supplier, ...]:
+    """The suppliers in the order of the file, the nameless list first."""
+    nameless = [Supplier(YOUR_LIST, place=form.key_at("cuts"))] if form.cuts else []
+    first: dict[str, Place] = {folded(one.name): form.key_at("cuts") for one in nameless}
+    for one in form.suppliers:
+        place = first.setdefault(folded(one.name), one.at("name"))
+        if place != one.at("name"):
+            where = f"first named at {place.line}:{place.column}"
+            message = f"two suppliers are called `{one.name}`"
+            given.notes.add("repeated-supplier", message, one.at("name"), "tell them apart, or join their lists", where)
+    return (*nameless, *(_supplier(one) for one in form.suppliers))
+
+
+def _supplier(form: SupplierForm) -> Supplier:
+    return Supplier(
+        name=str(form.name),
+        delivery=form.delivery or Decimal(0),
+        minimum_order=form.minimum_order or Decimal(0),
+        free_delivery_from=form.free_delivery_from,
+        sales_tax=form.sales_tax or Fraction(0),
+        list_date=form.list_date,
+        place=form.at("name"),
+    )
+
+
+def _room_g(form: FreezerForm | None) -> int | None:
+    if form is None:
+        return None
+    if form.room.grams is not None:
+        return half_up(form.room.grams)
+    return half_up((form.room.litres or Fraction(0)) * (form.kg_per_litre or KG_PER_LITRE) * 1000)
+
+
+def _variety(form: VarietyForm | None) -> Variety:
+    if form is None:
+        return Variety()
+    most = Fraction(1) if form.most_of_one is None else form.most_of_one
+    return Variety(form.species or 0, form.each_at_least or Fraction(0), most)

@@ -1,0 +1,212 @@
+"""YAML text as a tree with places, every scalar kept as written.
+
+Nothing is constructed: no number, date or truth value is guessed, and what YAML offers beyond plain data (tags, anchors,
+aliases, merge keys, a second document) is refused.
+"""
+
+import re
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from raworder.findings import Place
+from raworder.reading.names import UNPRINTABLE, normal
+from raworder.reading.notes import Notes
+from raworder.reading.text import Entries, Items, Node, Text, text_at
+
+if TYPE_CHECKING:
+    from yaml import Event, Mark
+
+DEEPEST = 40
+"""How many lists and mappings may stand within one another."""
+
+_CUT_OFF = re.compile(r" (#[^\s#].*)")
+
+
+class _TreeRefused(Exception):  # noqa: N818 - it is a signal, not an error of ours
+    """The tree cannot be read further; why is in the notes."""
+
+
+def locate(text: str, file: str, notes: Notes) -> Entries | None:
+    """The mapping that the text holds, or None when it cannot be read as one; the reasons go to the notes."""
+    import yaml
+
+    composer = _Composer(text, file, notes)
+    if composer.unprintable():
+        return None
+    try:
+        root = composer.document()
+    except _TreeRefused:
+        return None
+    except yaml.YAMLError as error:
+        composer.broken(error)
+        return None
+    return root
+
+
+class _Composer:
+    """Turns YAML's events into nodes with places."""
+
+    def __init__(self, text: str, file: str, notes: Notes) -> None:
+        self.text, self.file, self.notes = text, file, notes
+        self.lines = text.split("\n")
+        self.events: Iterator[Event] = iter(())
+
+    def unprintable(self) -> bool:
+        """Whether any character may not stand in a scenario; each line is told once."""
+        found = [(number, match) for number, line in enumerate(self.lines, 1) if (match := UNPRINTABLE.search(line))]
+        for number, match in found:
+            self._tell_unprintable(match[0], Place(self.file, number, match.start() + 1))
+        return bool(found)
+
+    def document(self) -> Entries | None:
+        """The one document's mapping."""
+        import yaml
+
+        loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+        self.events = yaml.parse(self.text, Loader=loader)
+        next(self.events)
+        if isinstance(next(self.events), yaml.StreamEndEvent):
+            self._empty(Place(self.file, 1, 1))
+            return None
+        root = self._node(next(self.events), 1)
+        next(self.events)
+        following = next(self.events)
+        if isinstance(following, yaml.DocumentStartEvent):
+            self._second_document(following)
+        return self._mapping(root)
+
+    def broken(self, error: Exception) -> None:
+        """Note what is wrong with the YAML, within the file even where YAML points past its end."""
+        mark = getattr(error, "problem_mark", None)
+        problem = getattr(error, "problem", None) or "it cannot be read"
+        self.notes.add(
+            "broken-yaml",
+            f"this is not valid YAML: {problem}",
+            self._place(mark) if mark else Place(self.file, 1, 1),
+            "look at indentation, colons, quotes and brackets here and just above",
+        )
+
+    def _mapping(self, root: Node) -> Entries | None:
+        if isinstance(root, Entries):
+            return root
+        if isinstance(root, Text) and root.is_null:
+            self._empty(root.place)
+        else:
+            self._add(
+                "wrong-shape",
+                "a scenario is a mapping of fields",
+                root.place,
+                "begin with a field, such as `currency: EUR`",
+            )
+        return None
+
+    def _node(self, event: "Event", depth: int) -> Node:
+        import yaml
+
+        place = self._place(event.start_mark, event.end_mark)
+        if depth > DEEPEST:
+            self._add("too-deep", f"this is nested more than {DEEPEST} deep", place, "write it flatter")
+            raise _TreeRefused
+        self._refuse_marks(event, place)
+        if isinstance(event, yaml.ScalarEvent):
+            return self._scalar(event, place)
+        return self._items(place, depth) if isinstance(event, yaml.SequenceStartEvent) else self._entries(place, depth)
+
+    def _scalar(self, event: "Event", place: Place) -> Text:
+        scalar = text_at(getattr(event, "value", ""), place, plain=not getattr(event, "style", None))
+        if found := UNPRINTABLE.search(scalar):
+            self._tell_unprintable(found[0], place)
+        if scalar.plain and event.end_mark is not None:
+            self._warn_of_comment(scalar, event.end_mark)
+        return scalar
+
+    def _items(self, place: Place, depth: int) -> Items:
+        import yaml
+
+        items = Items()
+        items.place = place
+        while not isinstance(event := next(self.events), yaml.SequenceEndEvent):
+            items.append(self._node(event, depth + 1))
+        return items
+
+    def _entries(self, place: Place, depth: int) -> Entries:
+        import yaml
+
+        entries = Entries()
+        entries.place = place
+        while not isinstance(event := next(self.events), yaml.MappingEndEvent):
+            key = self._key(event, depth)
+            value = self._node(next(self.events), depth + 1)
+            self._keep(entries, key, value)
+        return entries
+
+    def _key(self, event: "Event", depth: int) -> Text:
+        key = self._node(event, depth + 1)
+        if not isinstance(key, Text):
+            self._add(
+                "wrong-shape",
+                "a list or a mapping cannot name a field",
+                key.place,
+                "write a plain name before the colon",
+            )
+            raise _TreeRefused
+        if key == "<<" and key.plain:
+            self._add("merge-key", "`<<` merges are not read", key.place, "write the fields out, or use `all_dogs`")
+            raise _TreeRefused
+        return text_at(normal(key), key.place, plain=key.plain)
+
+    def _keep(self, entries: Entries, key: Text, value: Node) -> None:
+        first = entries.key(key)
+        if first is None:
+            entries[key] = value
+            return
+        self.notes.add(
+            "repeated-key",
+            f"`{key}` is written twice",
+            key.place,
+            "keep one of the two",
+            f"first written at {first.place.line}:{first.place.column}",
+        )
+
+    def _refuse_marks(self, event: "Event", place: Place) -> None:
+        import yaml
+
+        if isinstance(event, yaml.AliasEvent):
+            self._add("alias", "`*` aliases are not read", place, "write the value out, or use `all_dogs`")
+            raise _TreeRefused
+        if getattr(event, "anchor", None) is not None:
+            self._add("anchor", "`&` anchors are not read", place, "leave the anchor out, or put the text in quotes")
+        if getattr(event, "tag", None) is not None:
+            self._add("tag", "`!` tags are not read", place, "leave the tag out, or put the text in quotes")
+
+    def _second_document(self, event: "Event") -> None:
+        place = self._place(event.start_mark)
+        self._add("second-document", "a second document begins here", place, "put it in a file of its own")
+
+    def _warn_of_comment(self, scalar: Text, end: "Mark") -> None:
+        rest = self.lines[end.line][end.column :] if end.line < len(self.lines) else ""
+        if found := _CUT_OFF.fullmatch(rest):
+            place = Place(self.file, end.line + 1, end.column + 2, len(found[1]))
+            help_ = f'if it belongs to the value write `"{scalar} {found[1]}"`, else put a space after the `#`'
+            self._add("comment-in-value", f"`{found[1]}` is read as a comment", place, help_)
+
+    def _tell_unprintable(self, character: str, place: Place) -> None:
+        code = f"U+{ord(character):04X}"
+        self._add("control-character", f"the character {code} may not stand here", place, "take it out")
+
+    def _empty(self, place: Place) -> None:
+        self._add("empty-file", "the file says nothing", place, "begin with a field, such as `currency: EUR`")
+
+    def _add(self, slug: str, message: str, place: Place, remedy: str) -> None:
+        self.notes.add(slug, message, place, remedy)
+
+    def _place(self, start: "Mark | None", end: "Mark | None" = None) -> Place:
+        if start is None:
+            return Place(self.file, 1, 1)
+        line = min(start.line, len(self.lines) - 1)
+        if line and start.line > line - 1 and line == len(self.lines) - 1 and not self.lines[line]:
+            line -= 1
+        width = len(self.lines[line])
+        column = min(start.column, width) if line == start.line else width
+        last = end.column if end is not None and end.line == start.line else width
+        return Place(self.file, line + 1, column + 1, max(last - column, 1))

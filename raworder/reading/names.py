@@ -1,0 +1,58 @@
+"""Names: when two are the same, and which known one was probably meant."""
+
+import difflib
+import re
+import unicodedata
+from collections.abc import Iterable
+
+UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufeff\ud800-\udfff\ufffe\uffff]")
+"""What no text may hold: control characters, those that turn the writing direction, halves of characters."""
+
+
+def normal(text: str) -> str:
+    """The name in NFC with single spaces."""
+    return unicodedata.normalize("NFC", " ".join(text.split()))
+
+
+def folded(text: str) -> str:
+    """What two spellings of one name have in common: NFC, single spaces, case folded.
+
+    >>> folded("Beef  Heart") == folded("beef heart")
+    True
+    """
+    return unicodedata.normalize("NFC", normal(text).casefold())
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word that looks most like it, if one looks much like it; it is a suggestion and never a match.
+
+    >>> nearest("chicken nek", ["chicken neck", "beef trim"])
+    'chicken neck'
+    """
+    close = difflib.get_close_matches(folded(word), sorted(known), n=1, cutoff=0.7)
+    return close[0] if close else None
+
+
+def did_you_mean(word: str, known: Iterable[str], otherwise: str) -> str:
+    """One remedy for an unknown word: the nearest known one, or what to do when none is near."""
+    close = nearest(word, known)
+    return f"did you mean `{close}`?" if close else otherwise
+
+
+def listed(words: Iterable[str], joiner: str = "or") -> str:
+    """Words in backticks as a person lists them.
+
+    >>> listed(["kg", "lb"])
+    '`kg` or `lb`'
+    """
+    *most, last = [f"`{word}`" for word in words]
+    return f"{', '.join(most)} {joiner} {last}" if most else last
+
+
+def holds_words(name: str, words: str) -> bool:
+    """Whether the words stand in the name as whole words, with or without a plural s.
+
+    >>> holds_words("red onions, diced", "onion"), holds_words("blackcurrant", "currant")
+    (True, False)
+    """
+    return re.search(rf"(?<![^\W_]){re.escape(folded(words))}(?:s|es)?(?![^\W_])", folded(name)) is not None

@@ -1,0 +1,201 @@
+"""Offers: one line of a price list, joined with the cut it is about."""
+
+import hashlib
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from raworder.findings import Place
+from raworder.reading.form import OfferForm, PriceBreakForm
+from raworder.reading.given import Given
+from raworder.reading.names import did_you_mean
+from raworder.reading.quantities import BASES_G, Amount, Price
+from raworder.reading.variants import as_offered
+from raworder.trade import Cut, Offer, PriceStep
+from raworder.units import half_up
+
+
+@dataclass(frozen=True, slots=True)
+class Sold:
+    """An offer with its cut."""
+
+    offer: Offer
+    cut: Cut
+
+
+@dataclass(frozen=True, slots=True)
+class Selling:
+    """How something is sold: `pack_g` exact for packs, `unit_g` whole grams; `basis` is what its prices are for."""
+
+    form: OfferForm
+    given: Given
+    basis: str
+    unit_g: int
+    by_weight: bool
+
+    @property
+    def exact_g(self) -> Fraction:
+        """A pack's weight as written."""
+        return self.form.pack or Fraction(self.unit_g)
+
+    def note(self, slug: str, message: str, place: Place, remedy: str) -> None:
+        """Note what is wrong with the offer."""
+        self.given.notes.add(slug, message, place, remedy)
+
+
+def sold(form: OfferForm, supplier: str, given: Given) -> Sold | None:
+    """The offer that the form describes, or None with the reasons noted."""
+    cut = _cut(form, given)
+    selling = _selling(form, given)
+    steps = _steps(selling) if selling else None
+    available = _available(selling) if selling else None
+    if cut is None or selling is None or steps is None:
+        return None
+    unit = f"{selling.unit_g} g" + (" by weight" if selling.by_weight else "")
+    offer = Offer(
+        key=f"{supplier}/{cut.name}/{unit}",
+        supplier=supplier,
+        cut=cut.name,
+        item=str(form.item or form.cut),
+        unit_g=selling.unit_g,
+        by_weight=selling.by_weight,
+        steps=steps,
+        available=available,
+        code=str(form.code or ""),
+        place=form.at("cut"),
+    )
+    return Sold(offer, cut)
+
+
+def with_unique_keys(offers: Sequence[Sold], given: Given) -> tuple[Sold, ...]:
+    """Each different offer once, its key unlike any other and independent of the order of the lines."""
+    kept: dict[Offer, Sold] = {}
+    for one in offers:
+        first = kept.setdefault(one.offer, one)
+        if first is not one:
+            _note_repeated(one.offer, first.offer, given)
+    keys = Counter(offer.key for offer in kept)
+    unique = [one if keys[one.offer.key] == 1 else _with_fingerprint(one) for one in kept.values()]
+    return tuple(sorted(unique, key=lambda one: one.offer.key))
+
+
+def _note_repeated(offer: Offer, first: Offer, given: Given) -> None:
+    if offer.place is not None and first.place is not None:
+        where = f"first written at {first.place.file}:{first.place.line}:{first.place.column}"
+        given.notes.add(
+            "repeated-offer", f"this offer of `{offer.cut}` is written twice", offer.place, "keep one", where
+        )
+
+
+def _with_fingerprint(one: Sold) -> Sold:
+    """The offer with a short fingerprint of its own line in its key."""
+    offer = one.offer
+    steps = [(step.at_least, str(step.unit_price), str(step.listed), step.per) for step in offer.steps]
+    content = repr((offer.item, offer.code, steps, offer.available))
+    fingerprint = hashlib.sha256(content.encode()).hexdigest()[:8]
+    return Sold(replace(offer, key=f"{offer.key}/{fingerprint}"), one.cut)
+
+
+def _cut(form: OfferForm, given: Given) -> Cut | None:
+    plain = given.catalogue.find(form.cut)
+    if plain is None:
+        note_unknown_cut(form.cut, form.at("cut"), given)
+        return None
+    return as_offered(plain, form, given.notes)
+
+
+def note_unknown_cut(name: str, place: Place, given: Given) -> None:
+    """Note that nobody knows the cut, unless it was lost to an error before or is refused as toxic."""
+    if given.was_lost(name) or given.toxic(name):
+        return
+    otherwise = "describe it under `own_cuts`, or look names up with `raworder cuts`"
+    help_ = did_you_mean(name, given.catalogue.by_name, otherwise)
+    given.notes.add("unknown-cut", f"no cut is called `{name}`", place, help_)
+
+
+def _selling(form: OfferForm, given: Given) -> Selling | None:
+    """How the form sells: in packs, or by weight."""
+    price, notes = form.price, given.notes
+    if form.pack and form.step:
+        notes.add("two-ways", "`pack` and `step` are two ways to sell", form.key_at("step"), "keep one of the two")
+        return None
+    if form.pack:
+        return Selling(form, given, price.per or "pack", max(half_up(form.pack), 1), by_weight=False)
+    if not price.by_weight:
+        help_ = f"add `pack: ...`, or write `{price.amount.normalize():f} per kg`"
+        message = "a price without a pack must say the weight it is for"
+        notes.add("price-without-basis", message, form.at("price"), help_)
+        return None
+    return Selling(form, given, price.per, max(half_up(form.step), 1) if form.step else 1, by_weight=True)
+
+
+def _steps(selling: Selling) -> tuple[PriceStep, ...] | None:
+    """The offer's own price and its breaks, rising in what they start from."""
+    steps = [_step(1, selling.form.price, selling)]
+    for break_ in selling.form.price_breaks:
+        at_least = _units(break_.from_, break_.at("from"), selling, up=True)
+        if at_least is None or not _fits(break_, selling):
+            return None
+        if at_least <= steps[-1].at_least:
+            message = "price breaks must start from more and more"
+            selling.note(
+                "breaks-out-of-order", message, break_.at("from"), "order them by `from`, each once and above 1"
+            )
+            return None
+        steps.append(_step(at_least, break_.price, selling))
+        _note_rise(steps[-2], steps[-1], break_, selling)
+    return tuple(steps)
+
+
+def _fits(break_: PriceBreakForm, selling: Selling) -> bool:
+    """Whether a break's price is for what the offer's prices are for."""
+    if not selling.by_weight or break_.price.by_weight or not break_.price.per:
+        return True
+    message = "this is sold by weight, so its prices are for a weight"
+    selling.note("price-without-basis", message, break_.at("price"), f"write `per {selling.basis}`")
+    return False
+
+
+def _note_rise(before: PriceStep, after: PriceStep, break_: PriceBreakForm, selling: Selling) -> None:
+    if after.unit_price >= before.unit_price:
+        message = "the price does not fall at this break"
+        selling.note("price-does-not-fall", message, break_.at("price"), "check the price and `from`")
+
+
+def _step(at_least: int, price: Price, selling: Selling) -> PriceStep:
+    per = price.per or selling.basis
+    if per == "pack":
+        return PriceStep(at_least, Fraction(price.amount), price.amount, per)
+    exact = Fraction(price.amount) * selling.exact_g / BASES_G[per]
+    unit_price = exact if selling.by_weight else Fraction(selling.given.currency.rounded(exact))
+    return PriceStep(at_least, unit_price, price.amount, per)
+
+
+def _available(selling: Selling) -> int | None:
+    """The most units that can be bought: the lesser of what there is and what one customer gets."""
+    form = selling.form
+    limits: Iterable[tuple[Amount | None, str]] = (
+        (form.available, "available"),
+        (form.most_per_order, "most_per_order"),
+    )
+    counts = [_units(amount, form.at(field), selling, up=False) for amount, field in limits if amount is not None]
+    return min((count for count in counts if count is not None), default=None)
+
+
+def _units(amount: Amount, place: Place, selling: Selling, *, up: bool) -> int | None:
+    """An amount in the offer's units, rounded up or down to whole ones; None where it is of the wrong sort."""
+    if selling.by_weight and amount.grams is not None:
+        units = amount.grams / selling.unit_g
+        return units.__ceil__() if up else units.__floor__()
+    if not selling.by_weight and amount.packs is not None:
+        return amount.packs
+    sold_by = "weight, so this is a weight" if selling.by_weight else "the pack, so this is a number of packs"
+    example = "`5 kg`" if selling.by_weight else "`5`"
+    selling.note("wrong-amount", f"this is sold by {sold_by}", place, f"write it as {example}")
+    return None
+
+
+def price_per_kg(offer: Offer) -> Fraction:
+    """The first step's price of one kilogram."""
+    return offer.steps[0].unit_price * 1000 / offer.unit_g

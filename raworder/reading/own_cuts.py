@@ -1,0 +1,177 @@
+"""The user's own cuts, ready-made mixes among them."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from raworder.reading.catalogue import Catalogue
+from raworder.reading.form import OwnCutForm
+from raworder.reading.names import did_you_mean, folded
+from raworder.reading.notes import Notes
+from raworder.trade import Cut, Part, SpeciesShare
+from raworder.units import half_up, share_text
+
+DEEPEST_MIX = 10
+"""How many mixes may be made of one another."""
+
+
+def catalogue_with_own(
+    forms: Sequence[OwnCutForm], reference: Catalogue, lost: frozenset[str], notes: Notes
+) -> Catalogue:
+    """The reference catalogue with the user's own cuts that can be made."""
+    waiting = list(_new_names(forms, reference, notes))
+    _note_unknown_ingredients(waiting, reference, lost, notes)
+    catalogue = reference
+    for _ in range(DEEPEST_MIX):
+        ready = [form for form in waiting if all(_made(name, catalogue, lost) for name in form.made_of)]
+        waiting = [form for form in waiting if form not in ready]
+        made = [_cut(form, catalogue, notes) for form in ready]
+        catalogue = catalogue.with_cuts(cut for cut in made if cut)
+        lost |= {folded(form.cut) for form, cut in zip(ready, made, strict=True) if not cut}
+    _note_circles(waiting, notes)
+    return catalogue
+
+
+def _new_names(forms: Sequence[OwnCutForm], reference: Catalogue, notes: Notes) -> Iterable[OwnCutForm]:
+    seen: dict[str, OwnCutForm] = {}
+    for form in forms:
+        name = folded(form.cut)
+        if reference.find(form.cut) is not None:
+            help_ = "give it a name of its own; to change a figure, state it on the offer"
+            notes.add("repeated-cut", f"`{form.cut}` is in the reference table already", form.at("cut"), help_)
+        elif name in seen:
+            first = seen[name].at("cut")
+            where = f"first named at {first.line}:{first.column}"
+            notes.add(
+                "repeated-cut", f"`{form.cut}` is named twice", form.at("cut"), "give each own cut its own name", where
+            )
+        else:
+            seen[name] = form
+    return seen.values()
+
+
+def _made(name: str, catalogue: Catalogue, lost: frozenset[str]) -> bool:
+    return catalogue.find(name) is not None or folded(name) in lost
+
+
+def _note_unknown_ingredients(
+    forms: Sequence[OwnCutForm], reference: Catalogue, lost: frozenset[str], notes: Notes
+) -> None:
+    own = {folded(form.cut) for form in forms}
+    for form in forms:
+        for name in form.made_of:
+            if folded(name) not in own and not _made(name, reference, lost):
+                known = own | set(reference.by_name)
+                help_ = did_you_mean(name, known, "describe it under `own_cuts`")
+                notes.add("unknown-cut", f"no cut is called `{name}`", name.place, help_)
+
+
+def _note_circles(waiting: Sequence[OwnCutForm], notes: Notes) -> None:
+    """Tell of each mix that is, over others, made of itself, and of those nested too deep."""
+    below = {folded(form.cut): {folded(name) for name in form.made_of} for form in waiting}
+    for form in waiting:
+        reached = _reached(folded(form.cut), below)
+        if folded(form.cut) in reached:
+            notes.add("circular-cut", f"`{form.cut}` is made of itself", form.at("made_of"), "list only what is in it")
+        elif reached <= set(below) and not any(one in _reached(one, below) for one in reached):
+            help_ = "name the plain cuts in it"
+            message = f"`{form.cut}` is a mix of mixes more than {DEEPEST_MIX} deep"
+            notes.add("too-deep", message, form.at("made_of"), help_)
+
+
+def _reached(start: str, below: dict[str, set[str]]) -> set[str]:
+    reached: set[str] = set()
+    open_ = [start]
+    while open_:
+        fresh = below.get(open_.pop(), set()) - reached
+        reached |= fresh
+        open_ += fresh
+    return reached
+
+
+def _cut(form: OwnCutForm, catalogue: Catalogue, notes: Notes) -> Cut | None:
+    """The cut that the form describes, or None when it does not add up."""
+    ingredients = _flat(found for name in form.made_of if (found := catalogue.find(name)))
+    species, parts = _species(form, ingredients, catalogue, notes), _parts(form, notes)
+    if form.fat is None:
+        notes.add("missing-field", "an own cut has no `fat`", form.at("cut"), "add `fat: ...`, as the label gives it")
+    if species is None or parts is None or form.fat is None:
+        return None
+    cut = Cut(
+        name=str(form.cut),
+        species=species,
+        kind=folded(form.kind) if form.kind else "own",
+        parts=parts,
+        fat_share=form.fat,
+        rich=bool(form.rich),
+        piece_g=max(half_up(form.piece), 1) if form.piece else None,
+        ingredients=ingredients,
+        cautions=tuple(sorted({key for one in ingredients for key in one.cautions})),
+        source="the scenario",
+    )
+    return cut if _possible(cut, form, notes) else None
+
+
+def _flat(ingredients: Iterable[Cut]) -> tuple[Cut, ...]:
+    """All that is in a mix, at any depth, each once and without ingredients of its own."""
+    found = {one.name: replace(one, ingredients=()) for cut in ingredients for one in (cut, *cut.ingredients)}
+    return tuple(found[name] for name in sorted(found))
+
+
+def _species(
+    form: OwnCutForm, ingredients: tuple[Cut, ...], catalogue: Catalogue, notes: Notes
+) -> tuple[SpeciesShare, ...] | None:
+    if not form.species and not form.made_of:
+        notes.add("missing-field", "an own cut has no `species`", form.at("cut"), "add `species: ...`")
+        return None
+    if not form.species:
+        return tuple(
+            SpeciesShare(name, None) for name in sorted({name for one in ingredients for name in one.species_names})
+        )
+    known = {name for cut in catalogue.cuts for name in cut.species_names}
+    for name in form.species:
+        if folded(name) not in known:
+            help_ = did_you_mean(name, known, "nothing, if it is meant: exclusions find it by this name only")
+            notes.add("new-species", f"the reference table has no species `{name}`", name.place, help_)
+    if not _species_add_up(form, notes):
+        return None
+    return tuple(SpeciesShare(folded(name), share) for name, share in form.species.items())
+
+
+def _species_add_up(form: OwnCutForm, notes: Notes) -> bool:
+    stated = [share for share in form.species.values() if share is not None]
+    whole, all_stated = sum(stated, Fraction(0)), len(stated) == len(form.species)
+    if whole > 1 or (all_stated and whole != 1):
+        message = f"the species of `{form.cut}` add up to {share_text(whole)}"
+        notes.add(
+            "shares-not-whole", message, form.key_at("species"), "make them add up to 100 %, or write a list of species"
+        )
+        return False
+    return True
+
+
+def _parts(form: OwnCutForm, notes: Notes) -> tuple[tuple[Part, Fraction], ...] | None:
+    if form.parts and form.bone is not None:
+        notes.add(
+            "two-ways", "`bone` and `parts` both say how much bone there is", form.key_at("bone"), "keep one of the two"
+        )
+        return None
+    if not form.parts and form.bone is None:
+        help_ = "add `parts: {...}`, or `bone: ...` when the rest is muscle"
+        notes.add("missing-field", "an own cut has neither `parts` nor `bone`", form.at("cut"), help_)
+        return None
+    shares = form.parts or {Part.BONE: form.bone or Fraction(0), Part.MUSCLE: 1 - (form.bone or Fraction(0))}
+    whole = sum(shares.values(), Fraction(0))
+    if whole != 1:
+        message = f"the parts of `{form.cut}` add up to {share_text(whole)}"
+        notes.add("shares-not-whole", message, form.key_at("parts"), "make them add up to 100 %")
+        return None
+    return tuple((part, shares[part]) for part in Part if shares.get(part))
+
+
+def _possible(cut: Cut, form: OwnCutForm, notes: Notes) -> bool:
+    if cut.fat_share + cut.part_share(Part.BONE) <= 1:
+        return True
+    message = f"bone and fat of `{cut.name}` are more than the whole"
+    notes.add("impossible-cut", message, form.at("fat"), "state both as shares of the weight as bought")
+    return False

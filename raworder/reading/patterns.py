@@ -1,0 +1,45 @@
+"""The patterns of the trade and the caps that hold unless the scenario says otherwise.
+
+Source of every figure here: common practice, no source. The point values are muscle 80, bone 10, liver 5, other organ 5 for the prey
+model, and muscle 70, bone 10, vegetables up to 7, berries up to 3, liver 5, other organ 5 for BARF; ranges lie around them.
+"""
+
+from collections.abc import Mapping
+from fractions import Fraction
+from types import MappingProxyType
+
+from raworder.trade import Cap, Measure, Part, Subject, Target
+
+
+def _percent(**ranges: tuple[int, int]) -> Mapping[Part, tuple[Fraction, Fraction]]:
+    named = {Part[name.upper()]: (Fraction(low, 100), Fraction(high, 100)) for name, (low, high) in ranges.items()}
+    return MappingProxyType(named)
+
+
+PATTERNS: Mapping[str, Mapping[Part, tuple[Fraction, Fraction]]] = MappingProxyType(
+    {
+        "prey model": _percent(muscle=(76, 84), bone=(8, 12), liver=(4, 6), other_organ=(4, 6)),
+        "BARF": _percent(
+            muscle=(66, 74), bone=(8, 12), liver=(4, 6), other_organ=(4, 6), vegetables=(6, 7), berries=(2, 3)
+        ),
+    }
+)
+"""Ranges by pattern; parts not named are kept out.
+
+BARF's plant part is 8 to 10 % together, vegetables up to 7 and berries up to 3. A target is about one part, so the two are
+given the widest ranges whose sums cannot leave 8 to 10 %. Source: common practice, no source.
+"""
+
+FREE: Mapping[Part, tuple[Fraction, Fraction]] = MappingProxyType({Part.MUSCLE: (Fraction(0), Fraction(1))})
+"""What own targets start from: muscle free, every other part kept out unless it is named."""
+
+DEFAULT_CAPS: tuple[Cap, ...] = (
+    Cap(Subject(Measure.FAT, ""), Fraction(15, 100)),
+    Cap(Subject(Measure.KIND, "heart"), Fraction(10, 100)),
+)
+"""Source: common practice, no source."""
+
+
+def targets(start: Mapping[Part, tuple[Fraction, Fraction]]) -> tuple[Target, ...]:
+    """A target for every part, in the trade's order."""
+    return tuple(Target(part, *start.get(part, (Fraction(0), Fraction(0)))) for part in Part)

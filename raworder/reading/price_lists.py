@@ -1,0 +1,242 @@
+"""Price lists in CSV files: every row as a form of an offer, every cell with its line and column."""
+
+import io
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from raworder.findings import Place
+from raworder.reading.csv_cells import BrokenCsvError, Cell, Record, records
+from raworder.reading.decimals import decimal_mark, with_point
+from raworder.reading.files import file_text
+from raworder.reading.form import OfferForm, PriceListForm
+from raworder.reading.names import UNPRINTABLE, did_you_mean, folded, listed
+from raworder.reading.notes import Notes
+from raworder.reading.problems import note_problems
+from raworder.reading.text import Entries, Items, text_at
+from raworder.units import Currency
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+COLUMNS = tuple(field.alias or name for name, field in OfferForm.model_fields.items())
+NUMBERS = frozenset({"pack", "price", "step", "available", "most_per_order", "bone", "fat", "piece", "price_breaks"})
+"""Columns that hold numbers."""
+
+REQUIRED = ("cut", "price")
+SEPARATORS = (",", ";", "\t")
+
+
+@dataclass(frozen=True, slots=True)
+class PriceList:
+    """The rows that can be read, and the folded names of the cuts in those that cannot."""
+
+    offers: tuple[OfferForm, ...] = ()
+    lost_names: frozenset[str] = frozenset()
+    whole: bool = True
+
+
+UNREAD = PriceList(whole=False)
+
+
+def read_price_list(form: PriceListForm, folder: Path, currency: Currency, notes: Notes) -> PriceList:
+    """The offers of a price list named in a scenario; it lies in the scenario's folder or below."""
+    path = _inside(form, folder, notes)
+    text = file_text(path, form.at("file"), notes, form.encoding or "") if path else None
+    if path is None or text is None:
+        return UNREAD
+    file = path.as_posix()
+    notes.remember(file, text)
+    return _Reader(text, file, form, currency, notes).price_list()
+
+
+def _inside(form: PriceListForm, folder: Path, notes: Notes) -> Path | None:
+    """The list's path, if it does not lead out of the folder."""
+    path = folder / form.file
+    try:
+        inside = path.resolve().is_relative_to(folder.resolve())
+    except (OSError, RuntimeError, ValueError):
+        inside = False
+    if not inside:
+        message = f"`{form.file}` is outside the scenario's folder"
+        notes.add("price-list-outside", message, form.at("file"), "put the list beside the scenario or below it")
+    return path if inside else None
+
+
+class _Reader:
+    """One price list on its way from text to forms."""
+
+    def __init__(self, text: str, file: str, form: PriceListForm, currency: Currency, notes: Notes) -> None:
+        self.text, self.file, self.form = text, file, form
+        self.currency, self.notes = currency, notes
+
+    def price_list(self) -> PriceList:
+        """The offers, less the rows in error; nothing where the list cannot be read as a table."""
+        if self._unprintable() or not (separator := self._separator()):
+            return UNREAD
+        try:
+            all_records = [one for one in records(self.text, self.file, separator, self.notes) if not one.blank]
+        except BrokenCsvError:
+            return UNREAD
+        names = self._header(all_records[0])
+        rows = [one for one in all_records[1:] if self._complete(one, len(names))]
+        if not all_records[1:]:
+            self._add(
+                "no-rows",
+                "the list has a header and no rows",
+                all_records[0].cells[0].place,
+                "add a row for each offer",
+            )
+        if (
+            not rows
+            or not set(REQUIRED) <= set(names)
+            or not set(names) <= set(COLUMNS)
+            or len(set(names)) < len(names)
+        ):
+            return UNREAD
+        return self._offers(names, _table(rows, separator), whole=len(rows) == len(all_records) - 1)
+
+    def _unprintable(self) -> bool:
+        found = UNPRINTABLE.search(self.text)
+        if found:
+            line = self.text.count("\n", 0, found.start()) + 1
+            column = found.start() - self.text.rfind("\n", 0, found.start())
+            code = f"U+{ord(found[0]):04X}"
+            self._add(
+                "control-character",
+                f"the character {code} may not stand here",
+                Place(self.file, line, column),
+                "take it out",
+            )
+        return found is not None
+
+    def _separator(self) -> str | None:
+        """What stands between cells: as stated, or what cuts the header into most columns."""
+        top = Place(self.file, 1, 1)
+        header = next((line for line in self.text.split("\n") if line.strip()), "")
+        if not header:
+            self._add("empty-file", "the price list is empty", top, "begin with a header, such as `cut,pack,price`")
+            return None
+        if self.form.separator:
+            return self.form.separator.replace("tab", "\t")
+        outside_quotes = re.sub(r'"[^"]*"', "", header)
+        counts = {separator: outside_quotes.count(separator) for separator in SEPARATORS}
+        most = [separator for separator in SEPARATORS if counts[separator] == max(counts.values())]
+        if len(most) > 1:
+            help_ = 'state it: `price_list: {file: ..., separator: ";"}`'
+            self._add("separator-in-doubt", "what separates the columns cannot be told", top, help_)
+            return None
+        return most[0]
+
+    def _header(self, header: Record) -> tuple[str, ...]:
+        names = tuple(folded(cell.value) for cell in header.cells)
+        for place, name in enumerate(names):
+            cell = header.cells[place]
+            if name in names[:place]:
+                self._add("repeated-column", f"the column `{name}` stands twice", cell.place, "keep one of the two")
+            elif name not in COLUMNS:
+                help_ = did_you_mean(name, COLUMNS, f"the columns are {listed(COLUMNS, 'and')}")
+                self._add("unknown-column", f"a price list has no column `{cell.value.strip()}`", cell.place, help_)
+        for name in REQUIRED:
+            if name not in names:
+                message = f"the price list has no column `{name}`"
+                self._add(
+                    "missing-column", message, header.cells[0].place, "add it, and check what separates the columns"
+                )
+        return names
+
+    def _complete(self, record: Record, width: int) -> bool:
+        if len(record.cells) == width:
+            return True
+        extra = record.cells[min(width, len(record.cells) - 1)]
+        message = f"this row has {len(record.cells)} cells and the header {width}"
+        self._add(
+            "wrong-cell-count", message, extra.place, "give each column one cell; put cells with a separator in quotes"
+        )
+        return False
+
+    def _offers(self, names: Sequence[str], rows: Sequence[Sequence[Cell]], *, whole: bool) -> PriceList:
+        named = [dict(zip(names, row, strict=True)) for row in rows]
+        numbers = [cell for row in named for name, cell in row.items() if name in NUMBERS]
+        mark = self.form.decimal or decimal_mark(numbers, self.notes)
+        if mark is None:
+            return UNREAD
+        forms = [self._offer(row, mark) for row in named]
+        lost = frozenset(folded(row["cut"].value) for row, form in zip(named, forms, strict=True) if form is None)
+        offers = tuple(form for form in forms if form is not None)
+        return PriceList(offers, lost, whole=whole and len(offers) == len(rows))
+
+    def _offer(self, row: Mapping[str, Cell], mark: str) -> OfferForm | None:
+        from pydantic import ValidationError
+
+        entries = self._entries(row, mark)
+        if entries is None:
+            return None
+        try:
+            return OfferForm.model_validate(entries, context=self.currency)
+        except ValidationError as error:
+            note_problems(error, entries, OfferForm, self.notes)
+            return None
+
+    def _entries(self, row: Mapping[str, Cell], mark: str) -> Entries | None:
+        """The row as a mapping like those in a scenario; empty cells are not written."""
+        entries = Entries()
+        entries.place = next(iter(row.values())).place
+        broken = False
+        for name, cell in row.items():
+            value = with_point(cell, mark, self.notes) if name in NUMBERS else cell.value
+            if value is None:
+                broken = True
+            elif value.strip():
+                text = text_at(value.strip(), cell.place, plain=False)
+                entries[text_at(name, cell.place)] = _breaks(text, cell.place) if name == "price_breaks" else text
+        return None if broken else entries
+
+    def _add(self, slug: str, message: str, place: Place, remedy: str) -> None:
+        self.notes.add(slug, message, place, remedy)
+
+
+def _breaks(cell: str, place: Place) -> Items:
+    """Price breaks from `5: 2.20; 10: 2.00`."""
+    breaks = Items()
+    breaks.place = place
+    for one in cell.split(";"):
+        from_, _, price = one.partition(":")
+        entries = Entries(
+            {
+                text_at(key, place): text_at(value.strip(), place, plain=False)
+                for key, value in (("from", from_), ("price", price))
+            }
+        )
+        entries.place = place
+        breaks.append(entries)
+    return breaks
+
+
+def _table(rows: Sequence[Record], separator: str) -> tuple[tuple[Cell, ...], ...]:
+    """The rows' cells as pandas reads them, each with its place."""
+    frame = _frame("\n".join(record.raw for record in rows), separator)
+    if frame.shape != (len(rows), len(rows[0].cells)):
+        raise AssertionError(f"pandas reads a table of {frame.shape}, not of {len(rows)} rows")
+    return tuple(
+        tuple(Cell(str(value), cell.place) for value, cell in zip(values, record.cells, strict=True))
+        for values, record in zip(frame.itertuples(index=False, name=None), rows, strict=True)
+    )
+
+
+def _frame(text: str, separator: str) -> "pd.DataFrame":
+    """The text as a table of text: nothing is guessed to be a number, a date or a missing value."""
+    import pandas as pd
+
+    return pd.read_csv(
+        io.StringIO(text),
+        sep=separator,
+        header=None,
+        dtype=str,
+        keep_default_na=False,
+        na_filter=False,
+        skip_blank_lines=False,
+        engine="python",
+    )

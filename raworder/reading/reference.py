@@ -1,0 +1,94 @@
+"""The reference tables: cuts, cautions and foods toxic to dogs, each with its sources."""
+
+import csv
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from raworder.reading.shipped import data_text
+from raworder.trade import Caution, Cut, Part, SpeciesShare
+
+
+@dataclass(frozen=True, slots=True)
+class ReferenceCut:
+    """A cut of the table, its other names, and the source of each of its figures."""
+
+    cut: Cut
+    also_called: tuple[str, ...]
+    parts_source: str
+    fat_source: str
+    piece_source: str
+    ndb_no: str
+
+
+@dataclass(frozen=True, slots=True)
+class ToxicFood:
+    """A food that is dangerous to dogs, and the words by which it is known in a scenario."""
+
+    food: str
+    words: tuple[str, ...]
+    hazard: str
+    advice: str
+    threshold: str
+    source: str
+    provenance: str
+
+
+def read_cuts() -> tuple[ReferenceCut, ...]:
+    """The cuts of the reference table, in its order."""
+    return tuple(_reference_cut(row) for row in _rows("cuts.csv"))
+
+
+def read_cautions() -> tuple[Caution, ...]:
+    """The cautions of the reference table, in its order."""
+    return tuple(
+        Caution(row["key"], row["applies"], row["heading"], row["says"], row["source"]) for row in _rows("cautions.csv")
+    )
+
+
+def read_toxic_foods() -> tuple[ToxicFood, ...]:
+    """The foods that are refused in a scenario, in the table's order."""
+    return tuple(
+        ToxicFood(
+            food=row["food"],
+            words=_several(row["words"]),
+            hazard=row["hazard"],
+            advice=row["advice"],
+            threshold=row["threshold"],
+            source=row["source"],
+            provenance=row["provenance"],
+        )
+        for row in _rows("toxic_foods.csv")
+    )
+
+
+def _rows(name: str) -> Iterator[Mapping[str, str]]:
+    return iter(csv.DictReader(data_text(name).splitlines(keepends=True), strict=True))
+
+
+def _reference_cut(row: Mapping[str, str]) -> ReferenceCut:
+    sources = dict.fromkeys(row[name] for name in ("parts_source", "fat_source", "piece_source") if row[name])
+    cut = Cut(
+        name=row["cut"],
+        species=(SpeciesShare(row["species"], Fraction(1)),),
+        kind=row["kind"],
+        parts=_parts(row["parts"]),
+        fat_share=Fraction(row["fat_pct"]) / 100,
+        rich=row["rich"] == "yes",
+        piece_g=int(row["piece_g"]) if row["piece_g"] else None,
+        cautions=_several(row["cautions"]),
+        source="; ".join(sources),
+    )
+    return ReferenceCut(
+        cut, _several(row["also_called"]), row["parts_source"], row["fat_source"], row["piece_source"], row["ndb_no"]
+    )
+
+
+def _parts(cell: str) -> tuple[tuple[Part, Fraction], ...]:
+    """Parts in the trade's order from `muscle 64; bone 36`."""
+    shares = {Part(name): Fraction(percent) / 100 for name, percent in (one.rsplit(" ", 1) for one in _several(cell))}
+    return tuple((part, shares[part]) for part in Part if shares.get(part))
+
+
+def _several(cell: str) -> tuple[str, ...]:
+    return tuple(one.strip() for one in cell.split(";") if one.strip())

@@ -1,0 +1,195 @@
+"""Whether a scenario makes sense as a whole: a tuple of small checks, each of which notes what it doubts or refuses."""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import groupby
+from statistics import median
+
+from raworder.findings import Place
+from raworder.reading.form import OfferForm, ScenarioForm
+from raworder.reading.given import Given
+from raworder.reading.offers import price_per_kg
+from raworder.reading.text import Text
+from raworder.trade import Cut, Offer, Scenario
+
+OLD_LIST_DAYS = 60
+"""A price list older than this at the start of the batch is doubted. Source: common practice, no source."""
+
+OUTLIER_TIMES = 4
+"""A price so many times the median of its like, or so small a part of it, is doubted. Source: common practice, no source."""
+
+LEAST_TO_COMPARE = 4
+"""So many offers of a kind make a median."""
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """A scenario with the form and the price lines it was made from."""
+
+    scenario: Scenario
+    form: ScenarioForm
+    lines: Sequence[tuple[str, OfferForm]]
+    given: Given
+
+    def note(self, slug: str, message: str, place: Place, remedy: str, note: str = "") -> None:
+        """Note something doubtful or wrong."""
+        self.given.notes.add(slug, message, place, remedy, note)
+
+
+def check_sense(facts: Facts) -> None:
+    """Note everything that makes no sense."""
+    for check in CHECKS:
+        check(facts)
+
+
+def _someone_to_feed(facts: Facts) -> None:
+    if facts.scenario.dogs or "dogs" in facts.given.lost:
+        return
+    if not facts.form.dogs:
+        facts.note("no-dogs", "the scenario has no dog", facts.form.at("dogs"), "add a dog under `dogs`")
+    elif not facts.given.notes.refuse:
+        message = "no dog is there on any day of the batch"
+        facts.note("no-dogs", message, facts.form.key_at("dogs"), "take days out of `away`, or do without a plan")
+
+
+def _something_to_feed(facts: Facts) -> None:
+    nothing = not facts.lines and not facts.form.on_hand
+    if nothing and not facts.given.lost & {"cuts", "suppliers", "on_hand"}:
+        help_ = "add offers under `cuts` or `suppliers`, or what is `on_hand`"
+        facts.note("nothing-to-feed", "the scenario has nothing to feed", facts.form.place, help_)
+
+
+def _nothing_toxic(facts: Facts) -> None:
+    for name in _named(facts):
+        food = facts.given.toxic(name)
+        if food is not None:
+            message = f"`{name}`: {food.food} is dangerous to dogs ({food.hazard})"
+            facts.note("toxic-food", message, name.place, "take it out of the scenario", f"source: {food.source}")
+
+
+def _named(facts: Facts) -> Iterator[Text]:
+    """Everything in the scenario that names food."""
+    for _, line in facts.lines:
+        yield line.cut
+        if line.item is not None:
+            yield line.item
+    for own in facts.form.own_cuts:
+        yield own.cut
+        yield from own.made_of
+    yield from (lot.cut for lot in facts.form.on_hand)
+    for dog in facts.form.dogs:
+        yield from dog.vet_amounts
+
+
+def _frozen_before_the_batch(facts: Facts) -> None:
+    for lot in facts.form.on_hand:
+        if lot.frozen is not None and lot.frozen > facts.scenario.batch.starts and "batch" not in facts.given.lost:
+            message = f"`{lot.cut}` was frozen after the batch begins"
+            facts.note("frozen-in-future", message, lot.at("frozen"), "check the day")
+
+
+def _lists_are_fresh(facts: Facts) -> None:
+    for supplier in facts.form.suppliers:
+        if supplier.list_date is None or "batch" in facts.given.lost:
+            continue
+        age_days = (facts.scenario.batch.starts - supplier.list_date).days
+        if age_days > OLD_LIST_DAYS:
+            message = f"the price list of `{supplier.name}` is {age_days} days old when the batch begins"
+            facts.note("old-price-list", message, supplier.at("list_date"), "ask for a new one")
+
+
+def _deliveries_make_sense(facts: Facts) -> None:
+    for supplier in facts.form.suppliers:
+        if supplier.free_delivery_from is not None and not supplier.delivery:
+            message = f"`{supplier.name}` charges no delivery, so none becomes free"
+            facts.note(
+                "free-delivery-unused",
+                message,
+                supplier.at("free_delivery_from"),
+                "add `delivery: ...`, or take it out",
+            )
+
+
+def _minimums_within_budget(facts: Facts) -> None:
+    budget = facts.form.budget
+    for supplier in facts.form.suppliers:
+        if budget is not None and supplier.minimum_order is not None and supplier.minimum_order > budget:
+            message = f"the minimum order of `{supplier.name}` is above the budget, so it cannot be used"
+            facts.note("minimum-above-budget", message, supplier.at("minimum_order"), "check both amounts")
+
+
+def _suppliers_offer_something(facts: Facts) -> None:
+    if facts.given.lost & {"suppliers"}:
+        return
+    for supplier in facts.form.suppliers:
+        if not supplier.cuts and supplier.price_list is None:
+            message = f"`{supplier.name}` offers nothing"
+            facts.note("no-offers", message, supplier.at("name"), "add `cuts` or a `price_list`")
+
+
+def _density_is_used(facts: Facts) -> None:
+    freezer = facts.form.freezer
+    if freezer is not None and freezer.kg_per_litre is not None and freezer.room.litres is None:
+        message = "`kg_per_litre` does not count while the room is a weight"
+        facts.note("unused-value", message, freezer.key_at("kg_per_litre"), "write the room in litres, or take it out")
+
+
+def _variety_fits(facts: Facts) -> None:
+    variety, form = facts.scenario.variety, facts.form.variety
+    if form is None:
+        return
+    if (
+        variety.most_share < variety.least_share
+        or variety.most_share == 0
+        or variety.least_species * variety.least_share > 1
+    ):
+        message = "so many species of such shares do not fit into one ration"
+        facts.note("variety-not-whole", message, form.place, "ask for fewer species or smaller shares")
+
+
+def _prices_are_likely(facts: Facts) -> None:
+    """Compare each price with those of its kind, or of its main part where the kind has too few."""
+    cuts = {cut.name: cut for cut in facts.scenario.cuts}
+    medians = {**_medians(facts.scenario.offers, cuts, _main_part), **_medians(facts.scenario.offers, cuts, _kind)}
+    for offer in facts.scenario.offers:
+        cut = cuts[offer.cut]
+        usual = medians.get(_kind(cut)) or medians.get(_main_part(cut))
+        if usual and offer.place and not usual / OUTLIER_TIMES <= price_per_kg(offer) <= usual * OUTLIER_TIMES:
+            text = facts.scenario.currency.text
+            price = text(facts.scenario.currency.rounded(price_per_kg(offer)))
+            message = f"`{offer.cut}` at {price} per kg is far from its like"
+            note = f"the median of its kind is {text(facts.scenario.currency.rounded(usual))} per kg"
+            facts.note("price-outlier", message, offer.place, "check the price and what it is for", note)
+
+
+def _medians(offers: Sequence[Offer], cuts: Mapping[str, Cut], like: Callable[[Cut], str]) -> dict[str, Fraction]:
+    """The median price of a kilogram of like offers, where there are enough."""
+    by_like = sorted(offers, key=lambda offer: like(cuts[offer.cut]))
+    groups = {
+        name: [price_per_kg(one) for one in group] for name, group in groupby(by_like, lambda one: like(cuts[one.cut]))
+    }
+    return {name: median(prices) for name, prices in groups.items() if len(prices) >= LEAST_TO_COMPARE}
+
+
+def _kind(cut: Cut) -> str:
+    return f"kind {cut.kind}"
+
+
+def _main_part(cut: Cut) -> str:
+    return f"part {max(cut.parts, key=lambda one: one[1])[0]}"
+
+
+CHECKS: tuple[Callable[[Facts], None], ...] = (
+    _someone_to_feed,
+    _something_to_feed,
+    _nothing_toxic,
+    _frozen_before_the_batch,
+    _lists_are_fresh,
+    _deliveries_make_sense,
+    _minimums_within_budget,
+    _suppliers_offer_something,
+    _density_is_used,
+    _variety_fits,
+    _prices_are_likely,
+)

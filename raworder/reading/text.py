@@ -1,0 +1,67 @@
+"""The scenario as a tree of text: every scalar, key, list and mapping knows where it stands."""
+
+from raworder.findings import Place
+
+NULLS = frozenset({"", "~", "null", "Null", "NULL"})
+"""How YAML's core schema writes "no value"."""
+
+
+class Text(str):
+    """A scalar or a key as written, with its place; `plain` when it stands without quotes."""
+
+    __slots__ = ("place", "plain")
+
+    place: Place
+    plain: bool
+
+    @property
+    def is_null(self) -> bool:
+        """Whether it says that there is no value."""
+        return self.plain and self in NULLS
+
+
+class Items(list["Node"]):
+    """A list with its place."""
+
+    place: Place
+
+
+class Entries(dict[str, "Node"]):
+    """A mapping with its place; its keys are texts with places of their own."""
+
+    place: Place
+
+    def key(self, name: str) -> Text | None:
+        """The key of that name as written."""
+        return next((key for key in self if isinstance(key, Text) and key == name), None)
+
+
+Node = Text | Items | Entries
+Path = tuple[int | str, ...]
+
+
+def text_at(value: str, place: Place, *, plain: bool = True) -> Text:
+    """A text with its place."""
+    text = Text(value)
+    text.place, text.plain = place, plain
+    return text
+
+
+def child(node: Node, step: int | str) -> Node | None:
+    """What stands one step below, if anything does."""
+    if isinstance(node, Entries) and isinstance(step, str):
+        return node.get(step)
+    if isinstance(node, Items) and isinstance(step, int) and step < len(node):
+        return node[step]
+    return None
+
+
+def deepest(root: Node, path: Path) -> Node:
+    """The node at the path, or the last one on the way that is there."""
+    node = root
+    for step in path:
+        below = child(node, step)
+        if below is None:
+            return node
+        node = below
+    return node

@@ -1,0 +1,73 @@
+"""A cut as one offer describes it, where that differs from the reference table."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from fractions import Fraction
+
+from raworder.reading.form import KnownCutForm
+from raworder.reading.notes import Notes
+from raworder.trade import Cut, Part
+from raworder.units import half_up
+
+
+def as_offered(cut: Cut, form: KnownCutForm, notes: Notes) -> Cut | None:
+    """The cut itself, or one of its own with what the form states; None, and noted, where bone and fat exceed the whole.
+
+    A stated bone share shrinks or stretches all else in proportion, the fat too unless it is stated. The cut's name tells
+    what is stated, so equal statements make equal cuts, and the plain cut is its ingredient, so that what names
+    that one finds this one.
+    """
+    changed = _with_bone(cut, form.bone)
+    changed = replace(
+        changed,
+        fat_share=changed.fat_share if form.fat is None else form.fat,
+        rich=cut.rich if form.rich is None else form.rich,
+        piece_g=max(half_up(form.piece), 1) if form.piece else cut.piece_g,
+    )
+    if changed == cut:
+        return cut
+    if changed.fat_share + changed.part_share(Part.BONE) > 1:
+        field = "fat" if form.fat is not None else "bone"
+        message = f"bone and fat of `{cut.name}` are more than the whole"
+        notes.add("impossible-cut", message, form.at(field), "state both as shares of the weight as bought")
+        return None
+    plain = replace(cut, ingredients=())
+    return replace(changed, name=_name(cut, changed), ingredients=(plain, *cut.ingredients))
+
+
+def _with_bone(cut: Cut, bone: Fraction | None) -> Cut:
+    old = cut.part_share(Part.BONE)
+    if bone is None or bone == old:
+        return cut
+    parts = dict(cut.parts) if old < 1 else {Part.MUSCLE: Fraction(1)}
+    stretch = (1 - bone) / (1 - old) if old < 1 else 1 - bone
+    shares: Mapping[Part, Fraction] = {**{part: share * stretch for part, share in parts.items()}, Part.BONE: bone}
+    return replace(
+        cut,
+        parts=tuple((part, shares[part]) for part in Part if shares.get(part)),
+        fat_share=cut.fat_share * stretch,
+    )
+
+
+def _name(cut: Cut, changed: Cut) -> str:
+    """The cut's name with what differs: `chicken neck (bone 28 %, piece 90 g)`."""
+    stated = []
+    if changed.part_share(Part.BONE) != cut.part_share(Part.BONE):
+        stated.append(f"bone {_percent(changed.part_share(Part.BONE))}")
+    bone_changes_fat = _with_bone(cut, changed.part_share(Part.BONE)).fat_share
+    if changed.fat_share != bone_changes_fat:
+        stated.append(f"fat {_percent(changed.fat_share)}")
+    if changed.piece_g != cut.piece_g:
+        stated.append(f"piece {changed.piece_g} g")
+    if changed.rich != cut.rich:
+        stated.append("rich" if changed.rich else "not rich")
+    return f"{cut.name} ({', '.join(stated)})"
+
+
+def _percent(share: Fraction) -> str:
+    """A share as a percentage with as many decimals as it needs, or as a fraction where no decimals say it."""
+    percent = share * 100
+    decimals = next((n for n in range(10) if (percent * 10**n).denominator == 1), None)
+    if decimals is None:
+        return str(share)
+    return f"{int(percent)} %" if decimals == 0 else f"{float(percent):.{decimals}f} %"

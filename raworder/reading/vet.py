@@ -1,0 +1,70 @@
+"""Amounts that a veterinarian gave, looked up among the cuts that can be fed."""
+
+from collections.abc import Sequence
+
+from raworder.reading.form import DogForm
+from raworder.reading.given import Given
+from raworder.reading.names import folded, listed
+from raworder.reading.offers import note_unknown_cut
+from raworder.reading.text import Text
+from raworder.trade import Cut, Subject, VetAmount
+from raworder.units import half_up
+
+
+def vet_amounts(
+    form: DogForm, days: int, avoid: Sequence[Subject], cuts: Sequence[Cut], given: Given
+) -> tuple[VetAmount, ...] | None:
+    """Grams over the dog's days of every cut, or None with the reasons noted."""
+    if not form.vet_amounts:
+        if "vet_amounts" not in form.model_fields_set:
+            help_ = "add `vet_amounts: {...}` with what the veterinarian gave; none are computed"
+            message = f"`{form.name}` is in care and has no `vet_amounts`"
+            given.notes.add("missing-field", message, form.at("care"), help_)
+        else:
+            given.notes.add(
+                "empty-list", "`vet_amounts` has no entry", form.at("vet_amounts"), "write at least one cut"
+            )
+        return None
+    found = [(_fed(name, cuts, given), name, grams) for name, grams in form.vet_amounts.items()]
+    for cut, name, _ in found:
+        _note_avoided(cut, name, avoid, given)
+    if any(cut is None for cut, _, _ in found):
+        return None
+    _note_twice(found, given)
+    return tuple(VetAmount(cut.name, half_up(grams * days)) for cut, _, grams in found if cut)
+
+
+def _fed(name: Text, cuts: Sequence[Cut], given: Given) -> Cut | None:
+    """The one cut of that name that is sold or on hand, or the one variant of it."""
+    known = given.catalogue.find(name)
+    plain = folded(known.name if known else name)
+    exact = [cut for cut in cuts if folded(cut.name) == plain]
+    variants = [cut for cut in cuts if known and cut.name.startswith(f"{known.name} (")]
+    among = exact or variants
+    if len(among) == 1:
+        return among[0]
+    if among:
+        message = f"`{name}` is sold in more than one kind"
+        help_ = f"say which: {listed(cut.name for cut in among)}"
+        given.notes.add("ambiguous-cut", message, name.place, help_)
+    elif known is None:
+        note_unknown_cut(name, name.place, given)
+    elif not given.lost & {"cuts", "suppliers", "on_hand"}:
+        message = f"nobody sells `{name}` and none is on hand"
+        given.notes.add("vet-amount-not-sold", message, name.place, "add an offer of it, or what is on hand")
+    return None
+
+
+def _note_avoided(cut: Cut | None, name: Text, avoid: Sequence[Subject], given: Given) -> None:
+    if cut is not None and any(subject.touches(cut) for subject in avoid):
+        message = f"`{name}` is among what the dog must not eat"
+        given.notes.add("vet-amount-avoided", message, name.place, "take it out of `avoid`, or ask the veterinarian")
+
+
+def _note_twice(found: Sequence[tuple[Cut | None, Text, object]], given: Given) -> None:
+    seen: set[str] = set()
+    for cut, name, _ in found:
+        if cut is not None and cut.name in seen:
+            message = f"`{name}` names a cut that has an amount already"
+            given.notes.add("repeated-amount", message, name.place, "write one amount for each cut")
+        seen |= {cut.name} if cut else set()

@@ -1,0 +1,1 @@
+"""Rendering: a Document in, text out; how it looks."""

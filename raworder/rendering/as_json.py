@@ -1,0 +1,74 @@
+"""Documents as JSON for programs: the same facts, with plain numbers under stable keys."""
+
+import json
+from collections.abc import Sequence
+
+from raworder.document import Block, Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim
+from raworder.rendering.values import for_programs
+
+SCHEMA_VERSION = 1
+"""Rises when a key goes or changes its meaning; new keys alone do not raise it."""
+
+Json = str | int | bool | None | Sequence["Json"] | dict[str, "Json"]
+
+
+def as_json(documents: Sequence[Document], **head: Json) -> str:
+    """One JSON object: `schema_version`, then `head`, then the papers.
+
+    Grams and counts are whole numbers. Money and shares are texts, so that no program makes binary fractions of them;
+    shares are decimal fractions to six places. The text is ASCII.
+    """
+    told: dict[str, Json] = {"schema_version": SCHEMA_VERSION, **head, "papers": [_document(one) for one in documents]}
+    return json.dumps(told, allow_nan=False, ensure_ascii=True, indent=2) + "\n"
+
+
+def _document(document: Document) -> dict[str, Json]:
+    """One paper."""
+    return {
+        "key": document.key,
+        "title": document.title,
+        "currency": document.currency,
+        "weight_unit": document.weight_unit,
+        "blocks": [_block(document, block) for block in document.blocks],
+    }
+
+
+def _block(document: Document, block: Block) -> dict[str, Json]:
+    """One block under its kind."""
+    match block:
+        case Table():
+            return {"kind": "table", **_table(document, block)}
+        case Facts():
+            values: dict[str, Json] = {fact.key: plain(document, fact.holds, fact.value) for fact in block.items}
+            return {"kind": "facts", "key": block.key, "values": values}
+        case Points():
+            items = {"items": list(block.items), "sources": list(block.sources)}
+            return {"kind": "points", "key": block.key, "title": block.title, **items}
+        case Verbatim():
+            return {"kind": "verbatim", "title": block.title, "text": block.text}
+        case Paragraph():
+            return {"kind": "paragraph", "text": block.text}
+
+
+def _table(document: Document, table: Table) -> dict[str, Json]:
+    """Columns, rows and sums, each row by the keys of its columns."""
+    return {
+        "key": table.key,
+        "title": table.title,
+        "columns": [{"key": column.key, "heading": column.heading, "holds": column.holds} for column in table.columns],
+        "rows": [_row(document, table.columns, row) for row in table.rows],
+        "totals": [_row(document, table.columns, row) for row in table.totals],
+        "note": table.note,
+    }
+
+
+def _row(document: Document, columns: Sequence[Column], row: tuple[Cell, ...]) -> dict[str, Json]:
+    """One row by the keys of its columns."""
+    return {column.key: plain(document, column.holds, value) for column, value in zip(columns, row, strict=True)}
+
+
+def plain(document: Document, holds: Holds, value: Cell) -> str | int | None:
+    """A value as JSON: whole numbers for grams and counts, text for all else."""
+    if value is None or (isinstance(value, int) and holds in {Holds.COUNT, Holds.GRAMS}):
+        return value
+    return for_programs(document, holds, value)

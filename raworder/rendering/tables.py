@@ -1,0 +1,59 @@
+"""Tables as CSV files: plain numbers for spreadsheets and programs, and no text that a spreadsheet would run."""
+
+import csv
+from collections.abc import Iterator, Sequence
+from io import StringIO
+
+from raworder.document import Cell, Column, Document, Holds, Table
+from raworder.rendering.clean import one_line
+from raworder.rendering.values import for_programs
+
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")  # noqa: RUF001 - the wide forms are meant
+"""Text that starts so may be run as a formula. Source: OWASP, CSV injection, from memory, not looked up."""
+
+GUARD = "'"
+"""Set before such a text; a spreadsheet then takes it for text."""
+
+
+def csv_files(documents: Sequence[Document]) -> tuple[tuple[str, bytes], ...]:
+    """File name and content of every table: RFC 4180 in UTF-8 with a byte order mark.
+
+    Tables of one document under one key make one file. Sums are left out, as the rows hold all; grams are whole
+    numbers, money has the currency's decimals, shares are decimal fractions, days are year-month-day.
+    """
+    return tuple(
+        (f"{document.key}-{key}.csv".replace("_", "-"), _content(document, tables))
+        for document in documents
+        for key, tables in _by_key(document).items()
+    )
+
+
+def guarded(text: str) -> str:
+    """The text on one line, with a leading quote where a spreadsheet would run it."""
+    clean = one_line(text)
+    return GUARD + clean if clean.startswith(FORMULA_STARTS) else clean
+
+
+def _by_key(document: Document) -> dict[str, list[Table]]:
+    """The tables of a document by their key, in order."""
+    found: dict[str, list[Table]] = {}
+    for block in document.blocks:
+        if isinstance(block, Table):
+            found.setdefault(block.key, []).append(block)
+    return found
+
+
+def _content(document: Document, tables: Sequence[Table]) -> bytes:
+    """The rows of all the tables under one line of keys."""
+    out = StringIO(newline="")
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(column.key for column in tables[0].columns)
+    writer.writerows(_cells(document, table.columns, row) for table in tables for row in table.rows)
+    return out.getvalue().encode("utf-8-sig")
+
+
+def _cells(document: Document, columns: Sequence[Column], row: tuple[Cell, ...]) -> Iterator[str]:
+    """One row; only text is guarded, as numbers are ours."""
+    for column, value in zip(columns, row, strict=True):
+        text = for_programs(document, column.holds, value)
+        yield guarded(text) if column.holds is Holds.TEXT else text

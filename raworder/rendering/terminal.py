@@ -1,0 +1,194 @@
+"""Documents for a terminal: calm tables of a fixed width, numbers to the right, no meaning by colour alone."""
+
+import re
+from collections.abc import Iterator, Sequence
+from io import StringIO
+from typing import TYPE_CHECKING
+
+from raworder.document import Block, Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim
+from raworder.rendering.clean import ascii_text, lines, one_line
+from raworder.rendering.values import for_people
+
+if TYPE_CHECKING:
+    from rich.box import Box
+    from rich.console import Console, RenderableType
+    from rich.table import Table as Grid
+    from rich.text import Text
+
+TO_THE_RIGHT = frozenset({Holds.COUNT, Holds.GRAMS, Holds.MONEY, Holds.SHARE})
+"""What is read as a number."""
+
+GLUE = "\ue000"
+"""A private character that holds a number and its unit on one line until the text is laid out."""
+
+NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:%|kg|g|lb|oz|packs?)(?!\w))")
+
+KEPT_WHOLE_CELLS = 24
+"""The first column tells what a row is about; up to this width it is not broken over lines."""
+
+
+def terminal(documents: Sequence[Document], *, width: int, color: bool, ascii_only: bool = False) -> str:
+    """The documents as text no wider than `width`; escape codes only with `color`, only ASCII with `ascii_only`."""
+    out = StringIO()
+    console = _console(out, width, color=color)
+    for place, document in enumerate(documents):
+        if place:
+            console.print("\n")
+        for piece in Look(document, ascii_only=ascii_only).pieces():
+            console.print(piece, overflow="fold")
+    return "\n".join(line.rstrip() for line in out.getvalue().replace(GLUE, " ").split("\n"))
+
+
+def _console(out: StringIO, width: int, *, color: bool) -> "Console":
+    """A console that knows nothing of the machine it runs on."""
+    from rich.console import Console
+
+    return Console(
+        file=out,
+        width=width,
+        force_terminal=color,
+        color_system="standard" if color else None,
+        no_color=not color,
+        highlight=False,
+        markup=False,
+        emoji=False,
+        legacy_windows=False,
+        safe_box=False,
+        _environ={},
+    )
+
+
+def shown_columns(table: Table) -> tuple[Column, ...]:
+    """The columns that people see."""
+    return tuple(column for column in table.columns if column.shown)
+
+
+class Look:
+    """How the blocks of one document look."""
+
+    def __init__(self, document: Document, *, ascii_only: bool) -> None:
+        self._document = document
+        self._ascii_only = ascii_only
+
+    def pieces(self) -> Iterator["RenderableType"]:
+        """The title over a line, then every block with a free line before it."""
+        from rich.rule import Rule
+
+        yield self._text(self._document.title, "bold")
+        yield Rule(characters="=" if self._ascii_only else "═", style="none")
+        for block in self._document.blocks:
+            yield ""
+            yield from self._block(block)
+
+    def _block(self, block: Block) -> Iterator["RenderableType"]:
+        """One block, by its kind."""
+        match block:
+            case Table():
+                yield from self._table(block)
+            case Facts():
+                yield self._facts(block)
+            case Points():
+                yield from self._points(block)
+            case Verbatim():
+                yield from self._verbatim(block)
+            case Paragraph():
+                yield self._text(block.text)
+
+    def _table(self, table: Table) -> Iterator["RenderableType"]:
+        """Title, rows, sums and note."""
+        if table.title:
+            yield self._text(table.title, "bold")
+        rows = [self._cells(table, row, nothing="-") for row in table.rows]
+        sums = [self._cells(table, row, nothing="") for row in table.totals]
+        yield self._grid(table, rows, sums)
+        if table.note:
+            yield self._text(table.note, "dim")
+
+    def _grid(self, table: Table, rows: Sequence[list["Text"]], sums: Sequence[list["Text"]]) -> "Grid":
+        """The rows under their headings, the sums under a line."""
+        from rich.table import Table as Grid
+
+        grid = Grid(box=self._box(), show_edge=False, pad_edge=False, padding=(0, 2, 0, 0), collapse_padding=True)
+        if table.tick:
+            grid.add_column("", width=3, no_wrap=True)
+        for place, column in enumerate(shown_columns(table)):
+            longest = max((row[place].cell_len for row in [*rows, *sums]), default=0)
+            self._add_column(grid, column, whole=not place and longest <= KEPT_WHOLE_CELLS)
+        for row in rows:
+            grid.add_row(*([self._text("[ ]")] if table.tick else []), *row)
+        if rows and sums:
+            grid.add_section()
+        for row in sums:
+            grid.add_row(*([""] if table.tick else []), *row, style="bold")
+        return grid
+
+    def _add_column(self, grid: "Grid", column: Column, *, whole: bool) -> None:
+        """A column with its heading; numbers and what must stay `whole` are not broken over lines."""
+        grid.add_column(
+            self._text(column.heading, "bold"),
+            justify="right" if column.holds in TO_THE_RIGHT else "left",
+            no_wrap=whole or column.holds is not Holds.TEXT,
+            overflow="fold",
+            header_style="none",
+        )
+
+    def _box(self) -> "Box":
+        """The lines of a table: under its headings and above its sums, nowhere else."""
+        from rich.box import Box
+
+        line = "--" if self._ascii_only else "──"
+        blank, ruled = "    \n", f" {line} \n"
+        return Box(blank * 2 + ruled + blank + ruled * 2 + blank * 2)
+
+    def _cells(self, table: Table, row: tuple[Cell, ...], *, nothing: str) -> list["Text"]:
+        """What people see of a row; `nothing` stands for None."""
+        pairs = [(column, value) for column, value in zip(table.columns, row, strict=True) if column.shown]
+        return [
+            self._text(nothing if value is None else for_people(self._document, column.holds, value))
+            for column, value in pairs
+        ]
+
+    def _facts(self, facts: Facts) -> "Grid":
+        """Labels to the left, values beside them."""
+        from rich.table import Table as Grid
+
+        grid = Grid.grid(padding=(0, 2, 0, 0))
+        grid.add_column(overflow="fold")
+        grid.add_column(overflow="fold")
+        for fact in facts.items:
+            value = for_people(self._document, fact.holds, fact.value)
+            code = f" {self._document.currency}" if fact.holds is Holds.MONEY else ""
+            grid.add_row(self._text(fact.label), self._text(value + code, "bold"))
+        return grid
+
+    def _points(self, points: Points) -> Iterator["RenderableType"]:
+        """A dash before every statement, its further lines under the first."""
+        from rich.padding import Padding
+        from rich.table import Table as Grid
+
+        if points.title:
+            yield self._text(points.title, "bold")
+        grid = Grid.grid(padding=(0, 1, 0, 0))
+        grid.add_column(width=1)
+        grid.add_column(overflow="fold")
+        for item in points.items:
+            grid.add_row("-", self._text(item))
+        yield grid
+        if points.sources:
+            yield Padding(self._text(f"Sources: {'; '.join(points.sources)}.", "dim"), (0, 0, 0, 2))
+
+    def _verbatim(self, verbatim: Verbatim) -> Iterator["RenderableType"]:
+        """The lines as they stand, set in."""
+        from rich.padding import Padding
+        from rich.text import Text
+
+        yield self._text(verbatim.title, "bold")
+        for line in lines(verbatim.text):
+            yield Padding(Text(ascii_text(line) if self._ascii_only else line), (0, 0, 0, 4))
+
+    def _text(self, text: str, style: str = "") -> "Text":
+        """Text that is read literally, cleaned."""
+        from rich.text import Text
+
+        clean = ascii_text(one_line(text)) if self._ascii_only else one_line(text)
+        return Text(NUMBER_AND_UNIT.sub(GLUE, clean), style=style, overflow="fold")

@@ -1,0 +1,49 @@
+"""Values of a document as people read them and as programs do."""
+
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from raworder.document import Cell, Document, Holds
+from raworder.units import grams_text, half_up, share_text
+
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+SHARE_DECIMALS = 6
+"""Decimals of a share for programs: a hundredth of a gram in ten kilograms."""
+
+
+def for_people(document: Document, holds: Holds, value: Cell) -> str:
+    """The value with its unit, or the bare amount for money; nothing for None."""
+    match holds, value:
+        case _, None:
+            return ""
+        case Holds.GRAMS, int():
+            return grams_text(value, document.weight_unit)
+        case Holds.MONEY, int() | Decimal():
+            return money_text(document, value)
+        case Holds.SHARE, int() | Fraction():
+            return share_text(Fraction(value))
+        case Holds.DAY, date():
+            return f"{WEEKDAYS[value.weekday()]} {value.isoformat()}"
+        case _:
+            return str(value)
+
+
+def for_programs(document: Document, holds: Holds, value: Cell) -> str:
+    """The plain number: whole grams, money and shares as decimals, days as year-month-day; nothing for None."""
+    match holds, value:
+        case _, None:
+            return ""
+        case Holds.MONEY, int() | Decimal():
+            return money_text(document, value)
+        case Holds.SHARE, int() | Fraction():
+            return f"{Decimal(half_up(Fraction(value) * 10**SHARE_DECIMALS)).scaleb(-SHARE_DECIMALS):f}"
+        case Holds.DAY, date():
+            return value.isoformat()
+        case _:
+            return str(value)
+
+
+def money_text(document: Document, value: int | Decimal) -> str:
+    """Money with the decimals of its currency, without its code."""
+    return f"{Decimal(value):.{document.money_digits}f}"

@@ -1,0 +1,1 @@
+"""Reporting: a Plan in, Documents of plain numbers out; what is said."""

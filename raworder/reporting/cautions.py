@@ -1,0 +1,89 @@
+"""The cautions: a short standing notice, and what this order touches."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from fractions import Fraction
+from types import MappingProxyType
+
+from raworder.document import Block, Document, Paragraph, Points
+from raworder.plan import Plan
+from raworder.reporting.books import Meal, fed_cuts, meals
+from raworder.reporting.shares import blur
+from raworder.reporting.words import listed, paper
+from raworder.trade import Caution, Cut, Measure, Part, Scenario, Subject
+
+LEAST_USUAL, MOST_USUAL = Fraction(1, 100), Fraction(10, 100)
+"""A day's ration outside these shares of body weight is unusual. Source: common practice, no source."""
+
+LIVER = Subject(Measure.PART, Part.LIVER.value)
+
+NOTICE = (
+    "Raw meat and home-made rations can hurt dogs and people. This plan does sums; it knows neither your dog nor your "
+    "kitchen. Show it to a veterinarian before you feed it, and keep to local rules on raw food."
+)
+
+
+def cautions(scenario: Scenario, plan: Plan) -> Document:
+    """What to mind, each once, with the cuts or dogs it concerns."""
+    return paper(scenario, "cautions", "Cautions", _blocks(scenario, plan))
+
+
+def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
+    """The notice, then this order, then always."""
+    yield Paragraph(NOTICE)
+    concerned = tuple((one, concerns(one, scenario, plan)) for one in scenario.cautions)
+    touched = tuple((one, names) for one, names in concerned if names)
+    if touched:
+        items = tuple(f"{one.heading} ({listed(names)}). {one.says}" for one, names in touched)
+        yield Points("this_order", "What this order touches", items, _sources(one for one, _ in touched))
+    standing = tuple(one for one in scenario.cautions if one.applies == "standing")
+    if standing:
+        items = tuple(f"{one.heading}. {one.says}" for one in standing)
+        yield Points("always", "Always", items, _sources(standing))
+
+
+def concerns(caution: Caution, scenario: Scenario, plan: Plan) -> tuple[str, ...]:
+    """The cuts or dogs that a caution is about here; none for a standing one."""
+    match caution.applies:
+        case "cut":
+            return tuple(cut.name for cut in fed_cuts(scenario, plan) if caution.key in _keys(cut))
+        case "rule" if caution.key in DECIDED:
+            decided = DECIDED[caution.key]
+            return tuple(meal.dog.name for meal in meals(scenario, plan) if decided(meal))
+        case _:
+            return ()
+
+
+def _keys(cut: Cut) -> set[str]:
+    """The cautions of a cut and of all that is mixed into it."""
+    return set(cut.cautions).union(*(_keys(one) for one in cut.ingredients))
+
+
+def _liver_near_limit(meal: Meal) -> bool:
+    """Whether a dog's liver is at the most of its range, to the whole gram."""
+    most = next((target.high for target in meal.dog.targets if target.part is Part.LIVER), None)
+    given = meal.share_of(LIVER)
+    return most is not None and given > 0 and given >= most - blur(meal, LIVER)
+
+
+def _unusual_ration(meal: Meal) -> bool:
+    """Whether a healthy dog's day is outside the usual share of its weight."""
+    dog = meal.dog
+    if dog.care is not None or not dog.weight_g:
+        return False
+    return not LEAST_USUAL <= dog.daily_g / dog.weight_g <= MOST_USUAL
+
+
+DECIDED: Mapping[str, Callable[[Meal], bool]] = MappingProxyType(
+    {
+        "liver-near-limit": _liver_near_limit,
+        "puppy": lambda meal: meal.dog.puppy,
+        "vet-care": lambda meal: meal.dog.care is not None,
+        "unusual-ration": _unusual_ration,
+    }
+)
+"""The cautions that a dog and its meal decide, by key."""
+
+
+def _sources(cautions: Iterable[Caution]) -> tuple[str, ...]:
+    """The sources, each once."""
+    return tuple(dict.fromkeys(one.source for one in cautions if one.source))

@@ -1,0 +1,148 @@
+"""What is looked up without a plan: cuts, rules and findings explained, and a scenario that was checked."""
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from typing import Protocol
+
+from raworder.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Table, Verbatim
+from raworder.reporting.words import batch_text, counted, listed, paper
+from raworder.rulebook import Rule
+from raworder.trade import Cut, Scenario
+from raworder.units import share_text
+
+
+class KnownCut(Protocol):
+    """A cut of the reference table with where its figures come from."""
+
+    @property
+    def cut(self) -> Cut: ...  # noqa: D102 - the fields are named as in data/cuts.csv
+    @property
+    def also_called(self) -> Sequence[str]: ...  # noqa: D102 - as above
+    @property
+    def ndb_no(self) -> str: ...  # noqa: D102 - as above
+    @property
+    def parts_source(self) -> str: ...  # noqa: D102 - as above
+    @property
+    def fat_source(self) -> str: ...  # noqa: D102 - as above
+    @property
+    def piece_source(self) -> str: ...  # noqa: D102 - as above
+
+
+CUT_COLUMNS = (
+    Column("cut", "Cut"),
+    Column("species", "Species"),
+    Column("kind", "Kind"),
+    Column("parts", "Parts as bought"),
+    Column("fat_share", "Fat", Holds.SHARE),
+    Column("piece_g", "Piece", Holds.GRAMS),
+    Column("also_called", "Also called", shown=False),
+    Column("rich", "Rich", shown=False),
+    Column("ndb_no", "NDB number", shown=False),
+    Column("parts_source", "Source of parts", shown=False),
+    Column("fat_source", "Source of fat", shown=False),
+    Column("piece_source", "Source of piece", shown=False),
+)
+FEW = 3
+"""So many cuts or fewer are told with all that is known of each."""
+
+
+def known_cuts(known: Sequence[KnownCut], word: str = "", weight_unit: str = "kg") -> Document:
+    """The cuts found for a word: few in full with their sources, many as a table."""
+    about = f" with `{word}`" if word else ""
+    title = f"{counted(len(known), 'cut')}{about}"
+    return Document("cuts", title, "", 2, weight_unit, tuple(_cut_blocks(known)))
+
+
+def _cut_blocks(known: Sequence[KnownCut]) -> Iterator[Block]:
+    """The table, and for few cuts all that is known of each."""
+    if not known:
+        yield Paragraph("No cut of that name is in the reference table. A scenario can bring its own under `own_cuts`.")
+        return
+    yield Table("cuts", "", CUT_COLUMNS, tuple(_cut_row(one) for one in known))
+    if len(known) <= FEW:
+        yield from (_sources(one) for one in known)
+
+
+def _cut_row(known: KnownCut) -> tuple[str | int | Fraction | None, ...]:
+    """One cut."""
+    cut = known.cut
+    return (
+        cut.name,
+        ", ".join(cut.species_names),
+        cut.kind,
+        parts_text(cut),
+        cut.fat_share,
+        cut.piece_g,
+        ", ".join(known.also_called),
+        "yes" if cut.rich else "no",
+        known.ndb_no,
+        known.parts_source,
+        known.fat_source,
+        known.piece_source,
+    )
+
+
+def parts_text(cut: Cut) -> str:
+    """The parts of a cut in words: `muscle 64 %, bone 36 %`."""
+    return ", ".join(f"{part.value} {share_text(share).replace('.0 %', ' %')}" for part, share in cut.parts if share)
+
+
+def _sources(known: KnownCut) -> Facts:
+    """Where the figures of one cut come from."""
+    told = {
+        "cut": ("Cut", known.cut.name),
+        "also_called": ("Also called", listed(tuple(known.also_called))),
+        "rich": ("Rich", "yes" if known.cut.rich else ""),
+        "parts_source": ("Parts", known.parts_source),
+        "fat_source": ("Fat", known.fat_source),
+        "piece_source": ("Piece", known.piece_source),
+        "cautions": ("Cautions", listed(known.cut.cautions)),
+    }
+    return Facts("sources", tuple(Fact(key, *both) for key, both in told.items() if both[1]))
+
+
+def rule_explained(rule: Rule) -> Document:
+    """One rule of the rulebook."""
+    facts = (
+        Fact("says", "Demands", rule.says),
+        Fact("maths", "As maths", rule.maths),
+        Fact("units", "Units", rule.units),
+        Fact("source", "Source", rule.source),
+    )
+    return Document("rule", rule.key, "", 2, "kg", (Facts("rule", facts),))
+
+
+def slug_explained(slug: str, paragraph: str, wrong: str, right: str) -> Document:
+    """What a finding means, with a wrong and a right example."""
+    examples = tuple(Verbatim(title, text) for title, text in (("Wrong", wrong), ("Right", right)) if text)
+    return Document("finding", slug, "", 2, "kg", (Paragraph(paragraph), *examples))
+
+
+def check_summary(scenario: Scenario) -> Document:
+    """What was read from a scenario that holds no mistake."""
+    facts = (
+        Fact("days", "Days", batch_text(scenario.batch)),
+        Fact("dogs", "Dogs", len(scenario.dogs), Holds.COUNT),
+        Fact("dog_days", "Dog-days", scenario.dog_days, Holds.COUNT),
+        Fact("fed_g", "Food needed", sum(dog.batch_g for dog in scenario.dogs), Holds.GRAMS),
+        Fact("on_hand_g", "On hand", sum(lot.grams for lot in scenario.on_hand), Holds.GRAMS),
+        Fact("suppliers", "Suppliers", len(scenario.suppliers), Holds.COUNT),
+        Fact("offers", "Offers", len(scenario.offers), Holds.COUNT),
+        Fact("cuts", "Cuts", len(scenario.cuts), Holds.COUNT),
+    )
+    return paper(
+        scenario, "check", f"Read without a mistake: {scenario.title}", (Facts("check", facts), _dogs(scenario))
+    )
+
+
+def _dogs(scenario: Scenario) -> Table:
+    """The dogs and how their rations came about."""
+    columns = (
+        Column("dog", "Dog"),
+        Column("ration", "Ration"),
+        Column("targets", "Targets"),
+        Column("days", "Days", Holds.COUNT),
+        Column("batch_g", "Whole batch", Holds.GRAMS),
+    )
+    rows = tuple((dog.name, dog.ration_says, dog.targets_named, dog.days, dog.batch_g) for dog in scenario.dogs)
+    return Table("dogs", "Dogs", columns, rows)

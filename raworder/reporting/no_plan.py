@@ -1,0 +1,41 @@
+"""No plan: which rules stand in the way, and what changes when one of them gives way."""
+
+from collections.abc import Iterator
+
+from raworder.document import Block, Column, Document, Paragraph, Points, Table
+from raworder.plan import NoPlan, Reason, Unsolved
+from raworder.reporting.words import paper
+from raworder.rulebook import rule_of
+from raworder.trade import Scenario
+
+NONE_ALONE = (
+    "No single rule is to blame: leaving out any one of them does not help. At least two stand in the way together. "
+    "Widen a target range or raise a cap and the room or the budget at the same time, or offer more cuts."
+)
+EACH_ALONE = (
+    "No order meets all the rules together. Each rule below stands in the way: with it alone left out, there is a plan."
+)
+
+
+def no_plan(scenario: Scenario, reasons: NoPlan) -> Document:
+    """Why nothing can be ordered."""
+    return paper(scenario, "no_plan", f"No plan: {scenario.title}", _blocks(reasons.reasons))
+
+
+def unsolved(scenario: Scenario, why: Unsolved) -> Document:
+    """That there is neither a plan nor a proof that there is none."""
+    text = f"The search ended without a plan, and without a proof that there is none: {why.why}."
+    advice = "Give it more time, or fewer offers. This says nothing about whether the rules can be met."
+    return paper(scenario, "unsolved", f"No answer: {scenario.title}", (Paragraph(f"{text} {advice}"),))
+
+
+def _blocks(reasons: tuple[Reason, ...]) -> Iterator[Block]:
+    """The reasons, or that no single one is enough."""
+    if not reasons:
+        yield Paragraph(f"No order meets all the rules together. {NONE_ALONE}")
+        return
+    yield Paragraph(EACH_ALONE)
+    columns = (Column("rule", "Rule"), Column("demand", "Demands here"), Column("without_it", "Without it"))
+    yield Table("reasons", "In the way", columns, tuple((one.rule, one.demand, one.without_it) for one in reasons))
+    keys = dict.fromkeys(one.rule for one in reasons)
+    yield Points("rules", "The rules named", tuple(f"{key}: {rule_of(key).says}" for key in keys))

@@ -1,0 +1,122 @@
+"""The shopping list: what to ask for at every supplier, what it costs, and what the freezer gives and gets back."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Table
+from raworder.plan import Bill, OrderLine, Plan
+from raworder.reporting.freezer import freezer_blocks
+from raworder.reporting.summary import proof_text
+from raworder.reporting.words import paper, price_text, units_text
+from raworder.trade import Offer, Scenario, Supplier
+from raworder.units import share_text
+
+
+def shopping_list(scenario: Scenario, plan: Plan) -> Document:
+    """The order in shop units, a table per supplier, then the freezer, then the proof."""
+    return paper(scenario, "shopping_list", "Shopping list", _blocks(scenario, plan))
+
+
+def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
+    """The blocks in the order of the shop."""
+    if not plan.lines:
+        yield Paragraph("Nothing to buy: the freezer holds all that is fed.")
+    offers = {offer.key: offer for offer in scenario.offers}
+    for bill in plan.bills:
+        lines = tuple((line, offers[line.offer]) for line in plan.lines if offers[line.offer].supplier == bill.supplier)
+        yield _order(scenario, bill, lines)
+    if len(plan.bills) > 1:
+        yield Paragraph(f"To pay in all: {scenario.currency.text(plan.total)}.")
+    yield from freezer_blocks(scenario, plan)
+    yield Paragraph(proof_text(scenario, plan))
+
+
+def _order(scenario: Scenario, bill: Bill, lines: tuple[tuple[OrderLine, Offer], ...]) -> Table:
+    """What one supplier is asked for and paid."""
+    supplier = scenario.supplier(bill.supplier)
+    return Table(
+        "order",
+        supplier.name,
+        _columns(scenario),
+        tuple(_row(scenario, line, offer) for line, offer in lines),
+        tuple(_total(label, amount) for label, amount in _sums(scenario, supplier, bill)),
+        note=f"Price list of {supplier.list_date}." if supplier.list_date else "",
+        tick=True,
+    )
+
+
+def _columns(scenario: Scenario) -> tuple[Column, ...]:
+    """What people read, then what only programs need."""
+    return (
+        Column("to_buy", "To buy"),
+        Column("item", "Item"),
+        Column("price", "Price"),
+        Column("goods", scenario.currency.code, Holds.MONEY),
+        Column("supplier", "Supplier", shown=False),
+        Column("cut", "Cut", shown=False),
+        Column("item_name", "Supplier's name for it", shown=False),
+        Column("code", "Code", shown=False),
+        Column("units", "Units", Holds.COUNT, shown=False),
+        Column("unit_g", "Unit", Holds.GRAMS, shown=False),
+        Column("weight_g", "Weight", Holds.GRAMS, shown=False),
+        Column("listed_price", "Listed price", Holds.MONEY, shown=False),
+        Column("price_per", "Price per", shown=False),
+        Column("price_from_units", "Price from units", Holds.COUNT, shown=False),
+    )
+
+
+def _row(scenario: Scenario, line: OrderLine, offer: Offer) -> tuple[Cell, ...]:
+    """One line of the order."""
+    step = offer.step_for(line.units)
+    return (
+        units_text(offer, line.units, scenario.weight_unit),
+        _item(offer),
+        price_text(offer, step, scenario.weight_unit),
+        line.goods,
+        offer.supplier,
+        offer.cut,
+        offer.item,
+        offer.code,
+        line.units,
+        offer.unit_g,
+        line.units * offer.unit_g,
+        step.listed,
+        step.per.removeprefix("per "),
+        step.at_least,
+    )
+
+
+def _item(offer: Offer) -> str:
+    """The supplier's code and own name, with our name when it differs."""
+    same = not offer.item or offer.item.casefold() == offer.cut.casefold()
+    name = offer.cut if same else f"{offer.item} ({offer.cut})"
+    return f"{offer.code} {name}" if offer.code else name
+
+
+def _sums(scenario: Scenario, supplier: Supplier, bill: Bill) -> Iterator[tuple[str, Decimal]]:
+    """What is added to the goods, where anything is, and what is paid."""
+    if bill.delivery or bill.tax or supplier.delivery:
+        yield "Goods", bill.goods
+    if bill.delivery or supplier.delivery:
+        yield _delivery(scenario, supplier, bill), bill.delivery
+    if bill.tax or supplier.sales_tax:
+        yield f"Sales tax {_tax(supplier)}", bill.tax
+    yield "To pay", bill.total
+
+
+def _delivery(scenario: Scenario, supplier: Supplier, bill: Bill) -> str:
+    """Delivery, and from which amount it is free when it is."""
+    if bill.delivery or supplier.free_delivery_from is None:
+        return "Delivery"
+    return f"Delivery, free from {scenario.currency.text(supplier.free_delivery_from)}"
+
+
+def _tax(supplier: Supplier) -> str:
+    """The rate of the sales tax: `7 %`, `7.25 %`."""
+    number = share_text(supplier.sales_tax, 3).removesuffix(" %")
+    return f"{number.rstrip('0').rstrip('.')} %"
+
+
+def _total(label: str, amount: Decimal) -> tuple[Cell, ...]:
+    """A sum under the lines."""
+    return (None, None, label, amount, *[None] * 10)

@@ -1,0 +1,78 @@
+"""The summary: what is paid where, for which dogs and days, and the proof."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from raworder.document import Document, Fact, Facts, Holds, Paragraph
+from raworder.plan import Plan
+from raworder.reporting.books import bought_g
+from raworder.reporting.words import batch_text, counted, listed, paper
+from raworder.trade import Scenario
+
+NAMED_AT_MOST = 8
+"""So many dogs are named in one line; more are counted."""
+
+
+def summary(scenario: Scenario, plan: Plan) -> Document:
+    """The paper that comes first: total, suppliers, dogs, days, cost per dog-day and the sentence of proof."""
+    facts = Facts("summary", (*_money(scenario, plan), *_freight(scenario, plan), *_animals(scenario, plan)))
+    return paper(scenario, "summary", scenario.title, (facts, Paragraph(proof_text(scenario, plan))))
+
+
+def proof_text(scenario: Scenario, plan: Plan) -> str:
+    """What is known about cheaper orders: proved that there is none, or how far from proved."""
+    money = scenario.currency
+    bound = money.rounded(plan.proof.bound)
+    if not plan.proof.proved:
+        return (
+            f"Not proved to be the cheapest: the time limit came first. The best order found costs "
+            f"{money.text(plan.total)}; none can cost less than {money.text(bound)}, a difference of at most "
+            f"{money.text(max(plan.total - bound, money.minor * 0))}."
+        )
+    before = "" if bound == plan.total else f" before each line is rounded to {money.text(money.minor)}"
+    return f"Cheapest, proved: no order within these rules costs less than {money.text(bound)}{before}."
+
+
+def _money(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
+    """What is paid, where, and what is left of the budget."""
+    yield Fact("total", "To pay", plan.total, Holds.MONEY)
+    yield Fact("suppliers", "Where", _where(scenario, plan))
+    if scenario.budget is not None:
+        yield Fact("budget", "Budget", scenario.budget, Holds.MONEY)
+        yield Fact("budget_left", "Left of the budget", scenario.budget - plan.total, Holds.MONEY)
+
+
+def _where(scenario: Scenario, plan: Plan) -> str:
+    """The suppliers, with what each is paid when there are several."""
+    if not plan.bills:
+        return "nothing to buy, all is on hand"
+    if len(plan.bills) == 1:
+        return plan.bills[0].supplier
+    return ", ".join(f"{bill.supplier} {scenario.currency.text(bill.total)}" for bill in plan.bills)
+
+
+def _freight(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
+    """How much there is to bring home, and whether it fits."""
+    brought_g = sum(bought_g(scenario, plan).values())
+    yield Fact("bought_g", "To bring home", brought_g, Holds.GRAMS)
+    if scenario.room_g is not None:
+        held_g = sum(lot.grams for lot in scenario.on_hand)
+        yield Fact("frozen_g", "In the freezer then", brought_g + held_g, Holds.GRAMS)
+        yield Fact("room_g", "Freezer room", scenario.room_g, Holds.GRAMS)
+
+
+def _animals(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
+    """Who is fed, when, and what a dog costs a day."""
+    yield Fact("dogs", "Feeds", _names(scenario))
+    yield Fact("days", "Days", batch_text(scenario.batch))
+    yield Fact("dog_days", "Dog-days", scenario.dog_days, Holds.COUNT)
+    if scenario.dog_days:
+        per_day = scenario.currency.rounded(Fraction(plan.total) / scenario.dog_days)
+        yield Fact("cost_per_dog_day", "Per dog-day", per_day, Holds.MONEY)
+
+
+def _names(scenario: Scenario) -> str:
+    """The dogs by name, or how many there are."""
+    if len(scenario.dogs) > NAMED_AT_MOST:
+        return counted(len(scenario.dogs), "dog")
+    return listed([dog.name for dog in scenario.dogs])

@@ -1,0 +1,135 @@
+"""The law: every rule of the trade by its key, the demand in a sentence, one line of maths, its units and its source.
+
+The same keys, in the same order, name the builders in `solving/constraints.py`, the judges in `auditing/checks.py`, the
+pictures in `tests/golden/constraints/` and the rules table of the README.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule: `says` completes no sentence, it is one; `maths` uses the names of the model."""
+
+    key: str
+    says: str
+    maths: str
+    units: str
+    source: str
+
+
+PRACTICE = "common practice, no source"
+ARITHMETIC = "arithmetic of buying and weighing"
+
+RULES: tuple[Rule, ...] = (
+    Rule(
+        "ration",
+        "A dog eats over the batch exactly its daily rations added up.",
+        "sum over cuts of eat = batch ration",
+        "kg",
+        PRACTICE,
+    ),
+    Rule(
+        "vet_amount",
+        "A dog under a veterinarian's care gets, cut by cut, what the veterinarian gave.",
+        "eat = amount given",
+        "kg",
+        "the dog's veterinarian",
+    ),
+    Rule(
+        "part_share",
+        "Each part's share of what a dog eats stays inside its target range.",
+        "sum of (share - low) x eat >= 0 and sum of (high - share) x eat >= 0",
+        "kg",
+        PRACTICE,
+    ),
+    Rule(
+        "cap",
+        "What is capped is at most its share of what a dog eats.",
+        "sum of (most - share) x eat >= 0",
+        "kg",
+        PRACTICE,
+    ),
+    Rule(
+        "avoid",
+        "Nothing a dog must not eat is fed to it, in any form.",
+        "eat = 0",
+        "kg",
+        "the scenario",
+    ),
+    Rule(
+        "variety",
+        "A dog gets at least so many animal species, each at least its share, and none above the most.",
+        "sum of (most - share) x eat >= 0; sum of share x eat >= least x ration x chosen; sum of chosen >= species",
+        "kg",
+        PRACTICE,
+    ),
+    Rule(
+        "supply",
+        "What is fed and what is left over is what was on hand and what is bought.",
+        "sum over dogs of eat + left = on hand + unit weight x buy",
+        "kg",
+        ARITHMETIC,
+    ),
+    Rule(
+        "pack_count",
+        "Packs are whole, and no more is bought than is available.",
+        "sum over steps of buy <= most",
+        "units",
+        ARITHMETIC,
+    ),
+    Rule(
+        "price_break",
+        "The price is that of the step which the amount bought falls in.",
+        "from x step <= buy <= (next - 1) x step; sum of step <= 1",
+        "units",
+        "the price list",
+    ),
+    Rule(
+        "supplier_count",
+        "At most so many suppliers are used.",
+        "sum of use <= most",
+        "suppliers",
+        "the scenario",
+    ),
+    Rule(
+        "delivery",
+        "A supplier that is used charges its delivery, unless the goods reach the amount from which it is free.",
+        "sum over steps of buy <= most x use; goods >= free from x free; free <= use",
+        "units, money",
+        "the price list",
+    ),
+    Rule(
+        "minimum_order",
+        "A supplier that is used gets goods worth at least its minimum order.",
+        "goods >= minimum x use",
+        "money",
+        "the price list",
+    ),
+    Rule(
+        "bill",
+        "A supplier is paid its goods, its sales tax on them and its delivery.",
+        "pay = (1 + tax) x goods + delivery x (use - free)",
+        "money",
+        ARITHMETIC,
+    ),
+    Rule(
+        "room",
+        "On the fullest evening, when the order has come, all that must be kept frozen fits.",
+        "on hand + sum of unit weight x buy <= room",
+        "kg",
+        ARITHMETIC,
+    ),
+    Rule(
+        "budget",
+        "The order costs at most the budget.",
+        "sum of pay <= budget",
+        "money",
+        "the scenario",
+    ),
+)
+
+
+def rule_of(key: str) -> Rule:
+    """The rule of that key; KeyError when there is none."""
+    return {rule.key: rule for rule in RULES}[key]

@@ -1,0 +1,107 @@
+"""The cheapest order: the model built from its rules, solved for cost, then for handiness at that cost."""
+
+from collections.abc import Collection
+from dataclasses import replace
+from decimal import Decimal
+from time import monotonic
+
+import pulp
+
+from raworder.plan import Allocation, Proof, Unsolved
+from raworder.solving.constraints import BUILDERS
+from raworder.solving.groups import split_ug
+from raworder.solving.objective import cost, handiness, keep_cost
+from raworder.solving.problem import GRAMS_PER_KG, Problem, pose, units_per_buy
+from raworder.solving.solver import Ending, Outcome, Settings, minimise
+from raworder.trade import Offer, Scenario
+
+UG_PER_G = 10**6
+
+
+CRUMB_UG = 1000
+"""A thousandth of a gram: less than that is the solver's tolerance, not food."""
+
+
+class Impossible:
+    """No order satisfies the rules."""
+
+
+def build(scenario: Scenario, *, without: Collection[str] = ()) -> Problem:
+    """The whole model of a scenario: its unknowns under every rule, but for those named."""
+    problem = pose(scenario)
+    for key, builder in BUILDERS.items():
+        if key not in without:
+            for name, constraint in builder(problem):
+                _add(problem.lp, name, constraint)
+    return problem
+
+
+def cheapest(scenario: Scenario, settings: Settings, *, handy: bool = True) -> Allocation | Impossible | Unsolved:
+    """The cheapest allocation with its proof, or that there is none, or that the solver gave up.
+
+    Of equally cheap ones it is the handiest, unless `handy` is not asked for and any will do.
+    """
+    began = monotonic()
+    problem = build(scenario)
+    outcome = minimise(problem.lp, cost(problem), settings)
+    if outcome.ending is Ending.INFEASIBLE:
+        return Impossible()
+    if not outcome.solved:
+        return Unsolved(f"{settings.solver} stopped without a plan: {outcome.why.lower()}")
+    found = _values(problem.lp)
+    if outcome.ending is Ending.OPTIMAL and handy:
+        found = _handiest(problem, outcome, found, settings, monotonic() - began)
+    return _allocation(problem, found, _proof(outcome, settings))
+
+
+def _handiest(
+    problem: Problem, outcome: Outcome, found: dict[str, float], settings: Settings, spent_s: float
+) -> dict[str, float]:
+    """The values of the handiest of the cheapest plans; those found already when the time is over."""
+    left_s = None if settings.time_limit_s is None else max(settings.time_limit_s - spent_s, 0.01)
+    _add(problem.lp, "keep_cost", keep_cost(problem, outcome.value or 0.0))
+    second = minimise(problem.lp, handiness(problem), replace(settings, time_limit_s=left_s), warm=True)
+    return _values(problem.lp) if second.solved else found
+
+
+def _add(lp: pulp.LpProblem, name: str, constraint: pulp.LpConstraint) -> None:
+    """Add a constraint under its name; a second one of the same name gets a number."""
+    again, plain = 1, name
+    while lp.get_constraint_by_name(name) is not None:
+        again += 1
+        name = f"{plain}__{again}"
+    lp.addConstraint(constraint, name)
+
+
+def _values(lp: pulp.LpProblem) -> dict[str, float]:
+    """The value of every unknown by its name."""
+    return {variable.name: variable.varValue or 0.0 for variable in lp.variables()}
+
+
+def _proof(outcome: Outcome, settings: Settings) -> Proof:
+    """What was proved, in exact money to a millionth."""
+    bound = Decimal(repr(max(outcome.bound or 0.0, 0.0))).quantize(Decimal("0.000001"))
+    return Proof(outcome.ending is Ending.OPTIMAL, bound, str(settings.solver))
+
+
+def _allocation(problem: Problem, found: dict[str, float], proof: Proof) -> Allocation:
+    """The solution in micrograms: packs made whole, dogs' shares made exact, nothing below zero."""
+    bought = {offer.key: _bought_ug(problem, offer, found) for offer in problem.offers}
+    eaten: dict[tuple[str, str], int] = {}
+    for group in problem.groups:
+        amounts = {cut: _ug(found.get(problem.eat_kg[group.name, cut].name, 0.0)) for cut in problem.cuts}
+        eaten.update(split_ug(group, {cut: amount for cut, amount in amounts.items() if amount >= CRUMB_UG}))
+    return Allocation({key: amount for key, amount in bought.items() if amount}, eaten, proof)
+
+
+def _bought_ug(problem: Problem, offer: Offer, found: dict[str, float]) -> int:
+    """Micrograms bought of an offer: whole units, unless it is sold to the gram."""
+    amount = sum(found.get(bought.name, 0.0) for _, _, bought in problem.bought(offer))
+    if offer.to_the_gram:
+        return _ug(amount) if _ug(amount) >= CRUMB_UG else 0
+    return round(amount) * units_per_buy(offer) * offer.unit_g * UG_PER_G
+
+
+def _ug(kg: float) -> int:
+    """Kilograms as whole micrograms, never below zero."""
+    return max(round(kg * GRAMS_PER_KG * UG_PER_G), 0)

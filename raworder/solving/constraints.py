@@ -1,0 +1,197 @@
+"""The builders: each rule of the rulebook for the solver, one function under the rule's key.
+
+Every function takes a Problem and yields named constraints. The registry at the end keeps the rulebook's order.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from types import MappingProxyType
+
+import pulp
+
+from raworder.solving.groups import Group
+from raworder.solving.problem import GRAMS_PER_KG, Problem, kg_per_buy, most_units, named, total, units_per_buy
+from raworder.trade import Measure, Offer, Subject
+
+Named = Iterator[tuple[str, pulp.LpConstraint]]
+
+
+def ration(problem: Problem) -> Named:
+    """A dog eats over the batch exactly its daily rations added up."""
+    for group in problem.groups:
+        eaten = total((eat, 1) for _, eat in problem.eaten(group))
+        yield named("ration", group.name), eaten == group.ration_g / GRAMS_PER_KG
+
+
+def vet_amount(problem: Problem) -> Named:
+    """A dog under a veterinarian's care gets, cut by cut, what the veterinarian gave."""
+    for group in problem.groups:
+        if group.care:
+            given_g = {one.cut: one.batch_g for one in group.rules.vet_amounts}
+            for cut, eat in problem.eaten(group):
+                name = named("vet_amount", group.name, cut.name)
+                yield name, eat == given_g.get(cut.name, 0) / GRAMS_PER_KG
+
+
+def part_share(problem: Problem) -> Named:
+    """Each part's share of what a dog eats stays inside its target range."""
+    for group in problem.fed_by_rules():
+        for target in sorted(group.rules.targets, key=lambda target: target.part):
+            eaten = [(cut.part_share(target.part), eat) for cut, eat in problem.eaten(group)]
+            if target.low > 0:
+                above = total((eat, float(share - target.low)) for share, eat in eaten)
+                yield named("part_share", group.name, target.part, "low"), above >= 0
+            if target.high < 1:
+                below = total((eat, float(target.high - share)) for share, eat in eaten)
+                yield named("part_share", group.name, target.part, "high"), below >= 0
+
+
+def cap(problem: Problem) -> Named:
+    """What is capped is at most its share of what a dog eats."""
+    for group in problem.fed_by_rules():
+        for limit in sorted(group.rules.caps, key=lambda limit: (limit.subject.measure, limit.subject.word)):
+            below = total((eat, float(limit.most - limit.subject.share_in(cut))) for cut, eat in problem.eaten(group))
+            yield named("cap", group.name, limit.subject.measure, limit.subject.word), below >= 0
+
+
+def avoid(problem: Problem) -> Named:
+    """Nothing a dog must not eat is fed to it, in any form."""
+    for group in problem.groups:
+        for cut in sorted(group.avoided):
+            yield named("avoid", group.name, cut), total([(problem.eat_kg[group.name, cut], 1)]) == 0
+
+
+def variety(problem: Problem) -> Named:
+    """A dog gets at least so many animal species, each at least its share, and none above the most."""
+    for group in problem.fed_by_rules():
+        if problem.scenario.variety.most_share < 1:
+            yield from _most_of_one_species(problem, group)
+        if problem.scenario.variety.least_species:
+            yield from _least_species(problem, group)
+
+
+def supply(problem: Problem) -> Named:
+    """What is fed and what is left over is what was on hand and what is bought."""
+    for cut in problem.cuts:
+        fed = [(problem.eat_kg[group.name, cut], 1.0) for group in problem.groups]
+        bought = [
+            (amount, -kg_per_buy(offer))
+            for offer in problem.offers
+            if offer.cut == cut
+            for _, _, amount in problem.bought(offer)
+        ]
+        balance = total([*fed, (problem.left_kg[cut], 1), *bought])
+        yield named("supply", cut), balance == problem.scenario.on_hand_g(cut) / GRAMS_PER_KG
+
+
+def pack_count(problem: Problem) -> Named:
+    """Packs are whole, and no more is bought than is available."""
+    for offer in problem.offers:
+        amounts = total((amount, 1) for _, _, amount in problem.bought(offer))
+        yield named("pack_count", offer.key), amounts <= _most_buy(problem, offer)
+
+
+def price_break(problem: Problem) -> Named:
+    """The price is that of the step which the amount bought falls in."""
+    for offer in problem.offers:
+        if len(offer.steps) == 1:
+            continue
+        for k, step, amount in problem.bought(offer):
+            taken = problem.step[offer.key, k]
+            name = named("price_break", offer.key, f"from {step.at_least}")
+            yield f"{name}_low", total([(amount, 1), (taken, -step.at_least / units_per_buy(offer))]) >= 0
+            yield f"{name}_high", total([(amount, 1), (taken, -amount.upBound)]) <= 0
+        steps = [(problem.step[offer.key, k], 1.0) for k in range(len(offer.steps))]
+        yield named("price_break", offer.key, "one"), total(steps) <= 1
+
+
+def supplier_count(problem: Problem) -> Named:
+    """At most so many suppliers are used."""
+    most = problem.scenario.most_suppliers
+    if most is not None:
+        yield "supplier_count", total((use, 1) for use in problem.use.values()) <= most
+
+
+def delivery(problem: Problem) -> Named:
+    """A supplier that is used charges its delivery, unless the goods reach the amount from which it is free."""
+    for supplier in problem.suppliers:
+        use = problem.use[supplier.name]
+        for offer in problem.offers_of(supplier):
+            amounts = [(amount, 1.0) for _, _, amount in problem.bought(offer)]
+            yield named("delivery_use", offer.key), total([*amounts, (use, -_most_buy(problem, offer))]) <= 0
+        if supplier.name in problem.free:
+            free, least = problem.free[supplier.name], float(supplier.free_delivery_from or 0)
+            yield named("delivery_free", supplier.name), total([*problem.goods(supplier), (free, -least)]) >= 0
+            yield named("delivery_free_if_used", supplier.name), total([(free, 1), (use, -1)]) <= 0
+
+
+def minimum_order(problem: Problem) -> Named:
+    """A supplier that is used gets goods worth at least its minimum order."""
+    for supplier in problem.suppliers:
+        if supplier.minimum_order:
+            short = (problem.use[supplier.name], -float(supplier.minimum_order))
+            yield named("minimum_order", supplier.name), total([*problem.goods(supplier), short]) >= 0
+
+
+def bill(problem: Problem) -> Named:
+    """A supplier is paid its goods, its sales tax on them and its delivery."""
+    for supplier in problem.suppliers:
+        taxed = [(bought, -price * float(1 + supplier.sales_tax)) for bought, price in problem.goods(supplier)]
+        charge = float(supplier.delivery)
+        switches = [(problem.use[supplier.name], -charge)]
+        if supplier.name in problem.free:
+            switches.append((problem.free[supplier.name], charge))
+        yield named("bill", supplier.name), total([(problem.pay[supplier.name], 1), *taxed, *switches]) == 0
+
+
+def room(problem: Problem) -> Named:
+    """On the fullest evening, when the order has come, all that must be kept frozen fits."""
+    if problem.scenario.room_g is not None:
+        held_g = sum(lot.grams for lot in problem.scenario.on_hand)
+        bought = total(
+            (amount, kg_per_buy(offer)) for offer in problem.offers for _, _, amount in problem.bought(offer)
+        )
+        yield "room", bought <= (problem.scenario.room_g - held_g) / GRAMS_PER_KG
+
+
+def budget(problem: Problem) -> Named:
+    """The order costs at most the budget."""
+    if problem.scenario.budget is not None:
+        yield "budget", total((pay, 1) for pay in problem.pay.values()) <= float(problem.scenario.budget)
+
+
+def _most_of_one_species(problem: Problem, group: Group) -> Named:
+    """No species above its share of what the group eats; one of unknown share in a mixed product counts whole."""
+    most = problem.scenario.variety.most_share
+    for species in problem.scenario.species():
+        subject = Subject(Measure.SPECIES, species)
+        below = total((eat, float(most - subject.share_in(cut))) for cut, eat in problem.eaten(group))
+        yield named("variety", group.name, species, "most"), below >= 0
+
+
+def _least_species(problem: Problem, group: Group) -> Named:
+    """So many species chosen, each of them fed its least; one of unknown share in a mixed product does not count."""
+    wanted = problem.scenario.variety
+    least_kg = float(wanted.least_share) * group.ration_g / GRAMS_PER_KG
+    for species in problem.scenario.species():
+        chosen = problem.chosen[group.name, species]
+        known = ((eat, float(cut.known_share_of(species))) for cut, eat in problem.eaten(group))
+        yield named("variety", group.name, species, "least"), total([*known, (chosen, -least_kg)]) >= 0
+    chosen_all = total((problem.chosen[group.name, species], 1) for species in problem.scenario.species())
+    yield named("variety", group.name, "species"), chosen_all >= wanted.least_species
+
+
+def _most_buy(problem: Problem, offer: Offer) -> float:
+    """The most of an offer that can be bought, in what the model counts."""
+    return most_units(problem, offer) / units_per_buy(offer)
+
+
+BUILDERS: Mapping[str, Callable[[Problem], Named]] = MappingProxyType(
+    {
+        builder.__name__: builder
+        for builder in (
+            ration, vet_amount, part_share, cap, avoid, variety, supply, pack_count, price_break, supplier_count,
+            delivery, minimum_order, bill, room, budget,
+        )
+    }
+)  # fmt: skip
+"""Every builder by its rule's key, in the rulebook's order."""

@@ -1,0 +1,42 @@
+"""What is kept low: first the money paid, nothing mixed into it; then, at that cost, what makes the plan handy."""
+
+from hashlib import sha256
+
+import pulp
+
+from raworder.solving.problem import Problem, kg_per_buy, total
+
+LEFTOVER_KG, SUPPLIER, PACK, PICK = 1.0, 0.5, 0.01, 1e-4
+"""Weights of the tie-break. A supplier fewer is worth half a kilogram left over, a pack fewer 10 g; a pick decides
+between plans that are the same in all of that. They never change the cost."""
+
+COST_SLACK = 1e-7
+"""How far the tie-break may move the cost, relative to it: what solvers call equal, far below a minor unit."""
+
+
+def cost(problem: Problem) -> pulp.LpAffineExpression:
+    """Money paid to all suppliers."""
+    return total((pay, 1) for pay in problem.pay.values())
+
+
+def handiness(problem: Problem) -> pulp.LpAffineExpression:
+    """Little left over, few suppliers, few packs, then a stable pick by names; the same on every machine."""
+    left = [(left, LEFTOVER_KG) for left in problem.left_kg.values()]
+    suppliers = [(use, SUPPLIER) for use in problem.use.values()]
+    picks = [(eat, PICK * _pick("eat", *key)) for key, eat in problem.eat_kg.items()]
+    packs = [
+        (amount, (0 if offer.to_the_gram else PACK) + PICK * kg_per_buy(offer) * _pick("buy", offer.key, str(k)))
+        for offer in problem.offers
+        for k, _, amount in problem.bought(offer)
+    ]
+    return total([*left, *suppliers, *packs, *picks])
+
+
+def keep_cost(problem: Problem, least: float) -> pulp.LpConstraint:
+    """The cost stays at the least that was proved."""
+    return cost(problem) <= least + COST_SLACK * max(1.0, least)
+
+
+def _pick(*names: str) -> float:
+    """A number from 0 to 1 that depends on the names alone."""
+    return int.from_bytes(sha256("\0".join(names).encode()).digest()[:4], "big") / 2**32

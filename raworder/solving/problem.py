@@ -1,0 +1,199 @@
+"""The Problem: the sets and unknowns of the model, without its rules.
+
+Weights are kilograms and money is whole currency units, as floats; nothing of it leaves this workshop unrounded.
+An amount to buy is counted in packs, or in kilograms for what is sold to the gram.
+"""
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+from math import ceil
+
+import pulp
+
+from raworder.solving.groups import Group, groups_of
+from raworder.trade import Cut, Offer, Part, PriceStep, Scenario, Supplier
+
+GRAMS_PER_KG = 1000
+
+
+@dataclass(frozen=True)
+class Problem:
+    """A scenario with its unknowns. Keys are names, so that a rule reads like its law."""
+
+    scenario: Scenario
+    groups: tuple[Group, ...]
+    cuts: Mapping[str, Cut]
+    offers: tuple[Offer, ...]
+    lp: pulp.LpProblem
+    eat_kg: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
+    left_kg: dict[str, pulp.LpVariable] = field(default_factory=dict)
+    buy: dict[tuple[str, int], pulp.LpVariable] = field(default_factory=dict)
+    step: dict[tuple[str, int], pulp.LpVariable] = field(default_factory=dict)
+    use: dict[str, pulp.LpVariable] = field(default_factory=dict)
+    free: dict[str, pulp.LpVariable] = field(default_factory=dict)
+    pay: dict[str, pulp.LpVariable] = field(default_factory=dict)
+    chosen: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
+
+    def eaten(self, group: Group) -> Iterable[tuple[Cut, pulp.LpVariable]]:
+        """The cuts with what the group eats of each."""
+        return ((cut, self.eat_kg[group.name, name]) for name, cut in self.cuts.items())
+
+    def offers_of(self, supplier: Supplier) -> tuple[Offer, ...]:
+        """What the supplier sells."""
+        return tuple(offer for offer in self.offers if offer.supplier == supplier.name)
+
+    def bought(self, offer: Offer) -> list[tuple[int, PriceStep, pulp.LpVariable]]:
+        """The price steps of an offer, each with its index and the amount bought at it."""
+        return [(k, step, self.buy[offer.key, k]) for k, step in enumerate(offer.steps)]
+
+    def goods(self, supplier: Supplier) -> list[tuple[pulp.LpVariable, float]]:
+        """The terms whose sum is the worth of the goods bought from the supplier, before sales tax."""
+        return [
+            (bought, float(step.unit_price * units_per_buy(offer)))
+            for offer in self.offers_of(supplier)
+            for _, step, bought in self.bought(offer)
+        ]
+
+    @property
+    def suppliers(self) -> tuple[Supplier, ...]:
+        """The suppliers by name."""
+        return tuple(sorted(self.scenario.suppliers, key=lambda supplier: supplier.name))
+
+    def fed_by_rules(self) -> tuple[Group, ...]:
+        """The groups whose amounts are computed: all but those under a veterinarian's care."""
+        return tuple(group for group in self.groups if group.care is None)
+
+
+def pose(scenario: Scenario) -> Problem:
+    """The unknowns of a scenario, named and bounded, in an order that does not depend on the order of the file."""
+    problem = Problem(
+        scenario,
+        groups_of(scenario),
+        {cut.name: cut for cut in sorted(scenario.cuts, key=lambda cut: cut.name)},
+        tuple(sorted(scenario.offers, key=lambda offer: offer.key)),
+        pulp.LpProblem("order", pulp.LpMinimize),
+    )
+    names = _Names()
+    for group in problem.groups:
+        for cut in problem.cuts:
+            problem.eat_kg[group.name, cut] = _amount(names("eat", group.name, cut))
+    for cut in problem.cuts:
+        problem.left_kg[cut] = _amount(names("left", cut))
+    for offer in problem.offers:
+        _pose_offer(problem, offer, names)
+    for supplier in problem.suppliers:
+        _pose_supplier(problem, supplier, names)
+    if scenario.variety.least_species:
+        _pose_variety(problem, names)
+    return problem
+
+
+def units_per_buy(offer: Offer) -> int:
+    """Units of the offer in one of what the model counts: a kilogram of what is sold to the gram, else one."""
+    return GRAMS_PER_KG if offer.to_the_gram else 1
+
+
+def kg_per_buy(offer: Offer) -> float:
+    """Kilograms in one of what the model counts."""
+    return float(Fraction(offer.unit_g * units_per_buy(offer), GRAMS_PER_KG))
+
+
+def most_units(problem: Problem, offer: Offer) -> int:
+    """The most units that a cheapest order can hold: what can be eaten, or what reaches a minimum or a price step.
+
+    One unit more than all of these could be left out: the dogs would still be fed, every threshold still be reached.
+    """
+    supplier = problem.scenario.supplier(offer.supplier)
+    cheapest = min(step.unit_price for step in offer.steps)
+    thresholds = [supplier.minimum_order, supplier.free_delivery_from or 0]
+    reach = [ceil(Fraction(threshold) / cheapest) for threshold in thresholds if cheapest]
+    most = max(ceil(Fraction(usable_g(problem, offer.cut), offer.unit_g)), offer.steps[-1].at_least, *reach)
+    return most if offer.available is None else min(most, offer.available)
+
+
+def usable_g(problem: Problem, cut: str) -> int:
+    """The most grams of a cut that all dogs together can eat within their ranges and caps."""
+    return sum(_edible_g(group, problem.cuts[cut]) for group in problem.groups)
+
+
+def named(*words: str) -> str:
+    """The words in letters, digits and underscores only, as every solver takes them.
+
+    >>> named("eat", "Maple", "beef heart")
+    'eat_maple_beef_heart'
+    """
+    return "_".join(re.sub(r"[^a-z0-9]+", "_", word.casefold()).strip("_") or "x" for word in words)
+
+
+def total(terms: Iterable[tuple[pulp.LpVariable, float]]) -> pulp.LpAffineExpression:
+    """The sum of coefficient times variable; each variable stands once."""
+    return pulp.LpAffineExpression([(variable, coefficient) for variable, coefficient in terms if coefficient])
+
+
+class _Names:
+    """Gives every variable a name that no other has."""
+
+    def __init__(self) -> None:
+        self._taken: set[str] = set()
+
+    def __call__(self, *words: str) -> str:
+        plain = name = named(*words)
+        again = 1
+        while name in self._taken:
+            again += 1
+            name = f"{plain}__{again}"
+        self._taken.add(name)
+        return name
+
+
+def _amount(name: str, most: float | None = None, category: str = pulp.LpContinuous) -> pulp.LpVariable:
+    return pulp.LpProblem().add_variable(name, 0, most, category)
+
+
+def _switch(name: str) -> pulp.LpVariable:
+    return _amount(name, 1, pulp.LpBinary)
+
+
+def _pose_offer(problem: Problem, offer: Offer, names: _Names) -> None:
+    """The amount bought at each price step, and a switch per step where there are several."""
+    most = most_units(problem, offer)
+    ends = [step.at_least - 1 for step in offer.steps[1:]] + [most]
+    category = pulp.LpContinuous if offer.to_the_gram else pulp.LpInteger
+    for k, end in enumerate(ends):
+        name = names("buy", offer.key, *_which(offer, k))
+        problem.buy[offer.key, k] = _amount(name, min(most, end) / units_per_buy(offer), category)
+        if len(ends) > 1:
+            problem.step[offer.key, k] = _switch(names("step", offer.key, *_which(offer, k)))
+
+
+def _which(offer: Offer, k: int) -> Sequence[str]:
+    """The word that tells one price step from another, where there are several."""
+    return (f"from {offer.steps[k].at_least}",) if len(offer.steps) > 1 else ()
+
+
+def _pose_supplier(problem: Problem, supplier: Supplier, names: _Names) -> None:
+    """What a supplier is paid, whether it is used, and whether its delivery is free."""
+    problem.pay[supplier.name] = _amount(names("pay", supplier.name))
+    problem.use[supplier.name] = _switch(names("use", supplier.name))
+    if supplier.free_delivery_from is not None and supplier.delivery:
+        problem.free[supplier.name] = _switch(names("free", supplier.name))
+
+
+def _pose_variety(problem: Problem, names: _Names) -> None:
+    """Whether a group gets a species at all."""
+    for group in problem.fed_by_rules():
+        for species in problem.scenario.species():
+            problem.chosen[group.name, species] = _switch(names("chosen", group.name, species))
+
+
+def _edible_g(group: Group, cut: Cut) -> int:
+    """The most grams of a cut that a group can eat: a part or a cap that it is rich in limits the whole of it."""
+    if cut.name in group.avoided:
+        return 0
+    if group.care:
+        return sum(one.batch_g for one in group.rules.vet_amounts if one.cut == cut.name)
+    limits = [(cut.part_share(Part(target.part)), target.high) for target in group.rules.targets]
+    limits += [(cap.subject.share_in(cut), cap.most) for cap in group.rules.caps]
+    return int(group.ration_g * min([Fraction(1)] + [most / share for share, most in limits if share]))

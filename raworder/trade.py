@@ -1,0 +1,320 @@
+"""The nouns of the trade: dogs, cuts, suppliers, offers and the Scenario that holds them.
+
+All are frozen. Who holds a `Scenario` knows that it has been checked. Grams are whole numbers, shares are
+fractions of one, money is a Decimal in the scenario's currency.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from decimal import Decimal
+from enum import StrEnum
+from fractions import Fraction
+
+from raworder.findings import Place
+from raworder.units import Currency
+
+
+class Part(StrEnum):
+    """What a ration is made of."""
+
+    MUSCLE = "muscle"
+    BONE = "bone"
+    LIVER = "liver"
+    OTHER_ORGAN = "other organ"
+    VEGETABLES = "vegetables"
+    BERRIES = "berries"
+
+
+class Measure(StrEnum):
+    """What a cap or an exclusion can be about."""
+
+    FAT = "fat"
+    RICH = "rich"
+    PART = "part"
+    SPECIES = "species"
+    KIND = "kind"
+    CUT = "cut"
+
+
+@dataclass(frozen=True, slots=True)
+class SpeciesShare:
+    """A species in a cut; `share` is None where a mixed product does not say how much."""
+
+    species: str
+    share: Fraction | None
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """Something that can be bought: its species, its parts and fat as shares of its weight as bought.
+
+    `parts` sum to one. `kind` is what it is on the animal (`heart`, `neck`); `ingredients` are the cuts in
+    a mixed product; `piece_g` is the usual weight of one piece; `cautions` are keys of the caution table.
+    """
+
+    name: str
+    species: tuple[SpeciesShare, ...]
+    kind: str
+    parts: tuple[tuple[Part, Fraction], ...]
+    fat_share: Fraction
+    rich: bool = False
+    piece_g: int | None = None
+    ingredients: tuple["Cut", ...] = ()
+    cautions: tuple[str, ...] = ()
+    source: str = ""
+
+    def part_share(self, part: Part) -> Fraction:
+        """The share of a part in the weight as bought."""
+        return dict(self.parts).get(part, Fraction(0))
+
+    def known_share_of(self, species: str) -> Fraction:
+        """The share of a species in the weight; none where a mixed product does not say how much."""
+        return sum((one.share or Fraction(0) for one in self.species if one.species == species), Fraction(0))
+
+    @property
+    def species_names(self) -> tuple[str, ...]:
+        """The species in it."""
+        return tuple(share.species for share in self.species)
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """What a cap limits or an exclusion forbids: `Subject(Measure.SPECIES, "chicken")`; fat and rich need no word."""
+
+    measure: Measure
+    word: str
+
+    def share_in(self, cut: Cut) -> Fraction:
+        """How much of the cut's weight counts; a species of unknown share in a mixed product counts whole."""
+        match self.measure:
+            case Measure.FAT:
+                return cut.fat_share
+            case Measure.PART:
+                return cut.part_share(Part(self.word))
+            case Measure.SPECIES:
+                found = [one.share for one in cut.species if one.species == self.word]
+                return sum((Fraction(1) if share is None else share for share in found), Fraction(0))
+            case _:
+                return Fraction(self._names(cut) or any(self._names(one) for one in cut.ingredients))
+
+    def touches(self, cut: Cut) -> bool:
+        """Whether any of it is in the cut, in any form, mixed products by any ingredient."""
+        return self.share_in(cut) > 0 or any(self.touches(one) for one in cut.ingredients)
+
+    def _names(self, cut: Cut) -> bool:
+        """Whether the cut itself is of this kind, this name, or rich."""
+        match self.measure:
+            case Measure.RICH:
+                return cut.rich
+            case Measure.KIND:
+                return cut.kind == self.word
+            case _:
+                return cut.name == self.word
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """The range a part's share of what is eaten must stay in, ends included."""
+
+    part: Part
+    low: Fraction
+    high: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Cap:
+    """The most of something, as a share of what is eaten."""
+
+    subject: Subject
+    most: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Variety:
+    """At least `least_species` animal species per dog, each at least `least_share`; none above `most_share`."""
+
+    least_species: int = 0
+    least_share: Fraction = Fraction(0)
+    most_share: Fraction = Fraction(1)
+
+
+@dataclass(frozen=True, slots=True)
+class VetAmount:
+    """So many grams of a cut over the batch, as the veterinarian gave it."""
+
+    cut: str
+    batch_g: int
+
+
+class Care(StrEnum):
+    """A state in which amounts come from a veterinarian and none are computed."""
+
+    ILL = "ill"
+    PREGNANT = "pregnant"
+    NURSING = "nursing"
+    PRESCRIPTION_DIET = "prescription diet"
+
+
+@dataclass(frozen=True, slots=True)
+class Dog:
+    """An animal to feed. `daily_g` is exact; `batch_g` is what it eats over its `days` of the batch, in whole grams.
+
+    `ration_says` tells in words how the ration came about. `targets_named` is the pattern's name, or `own`.
+    `vet_amounts` is set exactly for a dog under a veterinarian's care; such a dog has no targets and no caps.
+    """
+
+    name: str
+    weight_g: int
+    daily_g: Fraction
+    days: int
+    batch_g: int
+    ration_says: str
+    targets: tuple[Target, ...] = ()
+    targets_named: str = ""
+    caps: tuple[Cap, ...] = ()
+    avoid: tuple[Subject, ...] = ()
+    owner: str = ""
+    care: Care | None = None
+    puppy: bool = False
+    vet_amounts: tuple[VetAmount, ...] = ()
+    place: Place | None = field(default=None, compare=False)
+
+    def avoids(self, cut: Cut) -> bool:
+        """Whether the dog must not eat the cut, in any form."""
+        return any(subject.touches(cut) for subject in self.avoid)
+
+
+@dataclass(frozen=True, slots=True)
+class PriceStep:
+    """The price from so many units on: `unit_price` exact per unit of the offer; `listed` and `per` as on the list."""
+
+    at_least: int
+    unit_price: Fraction
+    listed: Decimal
+    per: str
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One line of a price list. A unit is a whole pack, or `unit_g` grams of something sold by weight.
+
+    `steps` rise in `at_least` and the first starts at 1. `available` is the most units that can be bought, if limited.
+    `key` is unique and does not depend on the order of the file.
+    """
+
+    key: str
+    supplier: str
+    cut: str
+    item: str
+    unit_g: int
+    by_weight: bool
+    steps: tuple[PriceStep, ...]
+    available: int | None = None
+    code: str = ""
+    place: Place | None = field(default=None, compare=False)
+
+    @property
+    def to_the_gram(self) -> bool:
+        """Whether it is cut to order to any weight, so that its amount is no whole number of anything coarse."""
+        return self.by_weight and self.unit_g == 1
+
+    def step_for(self, units: int) -> PriceStep:
+        """The price step that so many units fall in."""
+        return [step for step in self.steps if step.at_least <= max(units, 1)][-1]
+
+
+@dataclass(frozen=True, slots=True)
+class Supplier:
+    """Who sells, what a delivery costs, and from which goods value on. Money before sales tax, which is a share."""
+
+    name: str
+    delivery: Decimal = Decimal(0)
+    minimum_order: Decimal = Decimal(0)
+    free_delivery_from: Decimal | None = None
+    sales_tax: Fraction = Fraction(0)
+    list_date: date | None = None
+    place: Place | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class OnHand:
+    """What the freezer already holds of a cut, and since when."""
+
+    cut: str
+    grams: int
+    frozen_on: date | None = None
+    place: Place | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """The days fed from one order."""
+
+    starts: date
+    days: int
+
+    @property
+    def ends(self) -> date:
+        """The last day fed."""
+        return self.starts + timedelta(days=self.days - 1)
+
+    def each_day(self) -> Iterator[date]:
+        """The days in order."""
+        return (self.starts + timedelta(days=day) for day in range(self.days))
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A caution of the reference table: `applies` is `standing`, `cut` or `rule`."""
+
+    key: str
+    applies: str
+    heading: str
+    says: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Scenario:
+    """Everything asked, checked. `weight_unit` is `kg` or `lb`, the unit people read."""
+
+    title: str
+    currency: Currency
+    weight_unit: str
+    batch: Batch
+    dogs: tuple[Dog, ...]
+    cuts: tuple[Cut, ...]
+    suppliers: tuple[Supplier, ...]
+    offers: tuple[Offer, ...]
+    on_hand: tuple[OnHand, ...] = ()
+    room_g: int | None = None
+    budget: Decimal | None = None
+    most_suppliers: int | None = None
+    variety: Variety = Variety()
+    cautions: tuple[Caution, ...] = ()
+
+    def cut(self, name: str) -> Cut:
+        """The cut of that name."""
+        return next(cut for cut in self.cuts if cut.name == name)
+
+    def offer(self, key: str) -> Offer:
+        """The offer of that key."""
+        return next(offer for offer in self.offers if offer.key == key)
+
+    def supplier(self, name: str) -> Supplier:
+        """The supplier of that name."""
+        return next(supplier for supplier in self.suppliers if supplier.name == name)
+
+    @property
+    def dog_days(self) -> int:
+        """One dog fed for one day, added up: the unit that makes costs comparable."""
+        return sum(dog.days for dog in self.dogs)
+
+    def on_hand_g(self, cut: str) -> int:
+        """Grams of a cut that the freezer already holds."""
+        return sum(lot.grams for lot in self.on_hand if lot.cut == cut)
+
+    def species(self) -> tuple[str, ...]:
+        """The animal species among the cuts, by name."""
+        return tuple(sorted({name for cut in self.cuts for name in cut.species_names} - {"plant"}))

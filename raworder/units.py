@@ -1,0 +1,219 @@
+"""Numbers as people write them: grams, shares, money, dates, and back to text.
+
+One grammar for every number: ASCII digits, at most one point, no sign, no exponent, limited length.
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from types import MappingProxyType
+
+GRAMS_PER: Mapping[str, Fraction] = MappingProxyType(
+    {
+        "g": Fraction(1),
+        "kg": Fraction(1000),
+        "oz": Fraction(28349523125, 10**9),
+        "lb": Fraction(45359237, 10**5),
+    }
+)
+"""Grams in one unit. Source: the international pound of 1959, 0.45359237 kg exactly; an ounce is a sixteenth."""
+
+MINOR_DIGITS: Mapping[str, int] = MappingProxyType(
+    dict.fromkeys(
+        "AED ARS AUD BAM BDT BGN BRL CAD CHF CNY COP CZK DKK EGP EUR GBP GEL GHS HKD HUF IDR ILS INR JMD KES "
+        "KZT LKR MAD MDL MKD MXN MYR NAD NGN NOK NPR NZD PEN PHP PKR PLN QAR RON RSD RUB SAR SEK SGD THB TRY "
+        "TWD TZS UAH USD UYU UZS ZAR ZMW".split(),
+        2,
+    )
+    | dict.fromkeys("CLP ISK JPY KRW PYG RWF UGX VND XAF XOF XPF".split(), 0)
+    | dict.fromkeys("BHD IQD JOD KWD LYD OMR TND".split(), 3)
+)
+"""Decimals of a currency's minor unit, by its code. Source: ISO 4217 list one, from memory, not looked up."""
+
+_NUMBER = re.compile(r"[0-9]{1,9}(?:\.[0-9]{1,9})?")
+_COMMA = re.compile(r"[0-9]{1,9},[0-9]{1,9}")
+_QUANTITY = re.compile(r"(?P<number>[^\sA-Za-z%]+)\s*(?P<unit>[A-Za-z]+|%)?")
+
+
+class UnitError(ValueError):
+    """A number or unit that cannot be read; `help` is the one thing to do about it."""
+
+    def __init__(self, message: str, help: str, slug: str = "bad-value") -> None:  # noqa: A002 - the field's name
+        super().__init__(message)
+        self.help = help
+        self.slug = slug
+
+
+@dataclass(frozen=True, slots=True)
+class Currency:
+    """A currency by its ISO 4217 code, with the decimals of its minor unit."""
+
+    code: str
+    digits: int
+
+    @property
+    def minor(self) -> Decimal:
+        """The smallest amount that can be paid: 0.01 for EUR, 1 for JPY."""
+        return Decimal(1).scaleb(-self.digits)
+
+    def rounded(self, amount: Fraction | Decimal) -> Decimal:
+        """The amount in whole minor units, halves away from zero."""
+        return half_up(Fraction(amount) * 10**self.digits) * self.minor
+
+    def text(self, amount: Decimal) -> str:
+        """The amount with its code, as people read it: `83.90 EUR`."""
+        return f"{amount:.{self.digits}f} {self.code}"
+
+
+def half_up(amount: Fraction) -> int:
+    """The nearest whole number, halves away from zero.
+
+    >>> half_up(Fraction(5, 2)), half_up(Fraction(-5, 2)), half_up(Fraction(12, 5))
+    (3, -3, 2)
+    """
+    magnitude = (abs(amount) + Fraction(1, 2)).__floor__()
+    return magnitude if amount >= 0 else -magnitude
+
+
+def read_number(text: str) -> Fraction:
+    """Read `12`, `1.5` or `0.25` exactly; anything else is a `UnitError`.
+
+    >>> read_number("1.5")
+    Fraction(3, 2)
+    """
+    if _NUMBER.fullmatch(text):
+        return Fraction(text)
+    if _COMMA.fullmatch(text):
+        whole, decimals = text.split(",")
+        raise UnitError(
+            f"`{text}` has a comma",
+            f"write `{whole}.{decimals}` for the decimal number or `{whole}{decimals}` for the large one",
+            "comma-in-number",
+        )
+    raise UnitError(f"`{text}` is not a number", "write digits with at most one point, such as `1.5`")
+
+
+def read_grams(text: str) -> Fraction:
+    """Read a weight with its unit, exactly, in grams.
+
+    >>> read_grams("1.5 kg"), read_grams("2 lb") == 2 * GRAMS_PER["lb"]
+    (Fraction(1500, 1), True)
+    """
+    number, unit = _split(text)
+    if unit is None:
+        raise UnitError(
+            f"`{text}` has no unit",
+            f"say which: `{text} g`, `{text} kg`, `{text} oz` or `{text} lb`",
+            "no-unit",
+        )
+    if unit not in GRAMS_PER:
+        raise UnitError(f"`{unit}` is not a unit of weight", "use g, kg, oz or lb", "unknown-unit")
+    return read_number(number) * GRAMS_PER[unit]
+
+
+def read_share(text: str) -> Fraction:
+    """Read `10 %`, `0.1` or `1/10` as a share of one, from 0 to 1.
+
+    >>> read_share("10 %") == read_share("0.1") == read_share("1/10")
+    True
+    """
+    above, slash, below = text.partition("/")
+    number, unit = _split(text) if not slash else (text, None)
+    if slash:
+        divisor = read_number(below.strip())
+        if divisor == 0:
+            raise UnitError(f"`{text}` divides by zero", "write a share such as `10 %`")
+        share = read_number(above.strip()) / divisor
+    elif unit in {"%", None}:
+        share = read_number(number) / (100 if unit else 1)
+    else:
+        raise UnitError(f"`{text}` is not a share", "write a share such as `10 %`")
+    if share > 1:
+        raise UnitError(
+            f"`{text}` is more than the whole",
+            f"did you mean `{text} %`?" if not unit else "use at most 100 %",
+        )
+    return share
+
+
+def read_percent(text: str) -> Fraction:
+    """Read `2.5 %` as a share; a bare number is refused, as 2.5 and 0.025 would both be likely."""
+    number, unit = _split(text)
+    if unit != "%":
+        raise UnitError(f"`{text}` has no percent sign", f"write `{number} %`", "no-unit")
+    return read_number(number) / 100
+
+
+def read_money(text: str, currency: Currency) -> Decimal:
+    """Read `2.40` or `2.40 EUR` as money of the scenario's currency."""
+    number, unit = _split(text)
+    if unit is not None and unit != currency.code:
+        raise UnitError(
+            f"`{text}` is not in {currency.code}",
+            f"a scenario has one currency: write the amount in {currency.code}",
+            "other-currency",
+        )
+    read_number(number)
+    amount = Decimal(number)
+    if amount != amount.quantize(currency.minor):
+        raise UnitError(
+            f"`{text}` is finer than {currency.text(currency.minor)}",
+            f"use at most {currency.digits} decimals",
+        )
+    return amount.quantize(currency.minor)
+
+
+def read_date(text: str) -> date:
+    """Read a day as `2027-02-06`."""
+    written = re.fullmatch(r"([0-9]{4})-([0-9]{2})-([0-9]{2})", text)
+    try:
+        return date(*map(int, written.groups() if written else ()))
+    except (TypeError, ValueError):
+        raise UnitError(f"`{text}` is not a day", "write year-month-day, such as `2027-02-06`", "bad-date") from None
+
+
+def read_count(text: str) -> int:
+    """Read a whole number of things, written in digits only."""
+    if not re.fullmatch(r"[0-9]{1,6}", text) or (len(text) > 1 and text[0] == "0"):
+        raise UnitError(f"`{text}` is not a whole number", "write digits only, such as `14`")
+    return int(text)
+
+
+def read_currency(text: str) -> Currency:
+    """Read an ISO 4217 code such as `EUR`."""
+    if text not in MINOR_DIGITS:
+        raise UnitError(f"`{text}` is not a currency code", "use the three capital letters of ISO 4217, such as `EUR`")
+    return Currency(text, MINOR_DIGITS[text])
+
+
+def grams_text(grams: int, weight_unit: str) -> str:
+    """Grams as people read them: `620 g` and `1.25 kg`, or `9.5 oz` and `2 lb 4.1 oz`.
+
+    >>> grams_text(620, "kg"), grams_text(1250, "kg"), grams_text(1016, "lb")
+    ('620 g', '1.25 kg', '2 lb 3.8 oz')
+    """
+    if weight_unit == "lb":
+        tenths = half_up(Fraction(grams) / GRAMS_PER["oz"] * 10)
+        pounds, tenths = divmod(tenths, 160)
+        ounces = f"{tenths // 10}.{tenths % 10}".removesuffix(".0")
+        parts = [f"{pounds} lb" if pounds else "", f"{ounces} oz" if tenths or not pounds else ""]
+        return " ".join(part for part in parts if part)
+    if abs(grams) < 1000:
+        return f"{grams} g"
+    return f"{Decimal(grams).scaleb(-3):f}".rstrip("0").rstrip(".") + " kg"
+
+
+def share_text(share: Fraction, decimals: int = 1) -> str:
+    """A share as a percentage, halves up: `10.0 %`."""
+    return f"{Decimal(half_up(share * 100 * 10**decimals)).scaleb(-decimals):.{decimals}f} %"
+
+
+def _split(text: str) -> tuple[str, str | None]:
+    """The number and the unit of a quantity, as written."""
+    match = _QUANTITY.fullmatch(text.strip())
+    if match is None:
+        raise UnitError(f"`{text}` is not a quantity", "write a number and its unit, such as `1.5 kg`")
+    return match["number"], match["unit"]

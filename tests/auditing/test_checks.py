@@ -1,0 +1,282 @@
+"""Every judge blames exactly its rule, stands on its boundary, and lets no changed number pass."""
+
+import random
+from collections.abc import Callable
+from dataclasses import fields, replace
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+import pytest
+
+from raworder.auditing.checks import JUDGES, audit
+from raworder.plan import LotUse, Plan, Portion
+from raworder.rulebook import RULES
+from raworder.trade import Measure, Scenario, Variety
+from tests.builders import (
+    FENWICK,
+    HOLLOW_LANE,
+    SMALL,
+    SMALL_PLAN,
+    TIDEWELL,
+    a_bill,
+    a_leftover,
+    a_line,
+    a_plan,
+    a_proof,
+    a_scenario,
+    a_subject,
+    euros,
+)
+
+NUMBERS = ("lines", "bills", "portions", "leftovers", "lots_used")
+
+
+def blamed(scenario: Scenario, plan: Plan) -> set[str]:
+    """The keys of the rules that are broken."""
+    return {breach.rule for breach in audit(scenario, plan)}
+
+
+def fed(more_g: dict[tuple[str, str], int], plan: Plan = SMALL_PLAN) -> Plan:
+    """The plan with so many grams more, or less, for a dog of a cut."""
+    known = {(one.dog, one.cut): one.batch_g for one in plan.portions}
+    grams = {key: known.get(key, 0) + more_g.get(key, 0) for key in dict.fromkeys((*known, *more_g))}
+    return replace(plan, portions=tuple(Portion(*key, much) for key, much in grams.items()))
+
+
+def swapped(one: str, other: str, cut: str, for_cut: str, grams: int) -> Plan:
+    """The small plan where `one` gives `other` so much of a cut for another cut, so that rations and supply stay."""
+    return fed({(one, cut): -grams, (other, cut): grams, (one, for_cut): grams, (other, for_cut): -grams})
+
+
+def with_each(plan: Plan, where: str, wanted: Callable[[Any], bool], **changes: Any) -> Plan:
+    """The plan with the entries changed that are wanted."""
+    entries = tuple(replace(one, **changes) if wanted(one) else one for one in getattr(plan, where))
+    return with_all(plan, where, entries)
+
+
+def with_all(plan: Plan, where: str, entries: tuple[Any, ...]) -> Plan:
+    """The plan with other entries."""
+    changes: dict[str, Any] = {where: entries}
+    return replace(plan, **changes)
+
+
+def bill_of(name: str, **changes: Any) -> Plan:
+    """The small plan with one bill changed."""
+    return with_each(SMALL_PLAN, "bills", lambda bill: bill.supplier == name, **changes)
+
+
+def offer_of(key: str, **changes: Any) -> Scenario:
+    """The small scenario with one offer changed."""
+    return replace(SMALL, offers=tuple(replace(o, **changes) if o.key == key else o for o in SMALL.offers))
+
+
+def supplier_of(name: str, **changes: Any) -> Scenario:
+    """The small scenario with one supplier changed."""
+    return replace(SMALL, suppliers=tuple(replace(s, **changes) if s.name == name else s for s in SMALL.suppliers))
+
+
+def dog_of(name: str, **changes: Any) -> Scenario:
+    """The small scenario with one dog changed."""
+    return replace(SMALL, dogs=tuple(replace(d, **changes) if d.name == name else d for d in SMALL.dogs))
+
+
+CENT_SHORT = replace(
+    with_each(SMALL_PLAN, "lines", lambda line: line.offer == "trim", goods=euros("39.29")),
+    bills=(a_bill(HOLLOW_LANE, "43.09", delivery="4.50", tax="3.02"), a_bill(FENWICK, "8.40")),
+)
+"""39.295 rounded down, and a bill that agrees with it."""
+
+BROKEN: dict[str, tuple[Scenario, Plan]] = {
+    "ration": (SMALL, fed({("Maple", "beef trim"): 5, ("Juniper", "beef trim"): -5})),
+    "vet_amount": (SMALL, swapped("Maple", "Sorrel", "lamb liver", "beef trim", 5)),
+    "part_share": (SMALL, swapped("Maple", "Juniper", "lamb liver", "beef trim", 80)),
+    "cap": (SMALL, swapped("Juniper", "Maple", "beef heart", "beef trim", 20)),
+    "avoid": (dog_of("Maple", avoid=(a_subject(Measure.SPECIES, "lamb"),)), SMALL_PLAN),
+    "variety": (replace(SMALL, variety=Variety(3, Fraction(1, 5), Fraction(3, 4))), SMALL_PLAN),
+    "supply": (SMALL, with_each(SMALL_PLAN, "leftovers", lambda left: left.cut == "lamb liver", bought_g=226)),
+    "pack_count": (offer_of("kidney", available=1), SMALL_PLAN),
+    "price_break": (SMALL, CENT_SHORT),
+    "supplier_count": (replace(SMALL, most_suppliers=1), SMALL_PLAN),
+    "delivery": (SMALL, bill_of(HOLLOW_LANE, delivery=euros(0))),
+    "minimum_order": (supplier_of(HOLLOW_LANE, minimum_order=euros("43.11")), SMALL_PLAN),
+    "bill": (SMALL, bill_of(HOLLOW_LANE, tax=euros("3.01"))),
+    "room": (replace(SMALL, room_g=12_399), SMALL_PLAN),
+    "budget": (replace(SMALL, budget=euros("59.01")), SMALL_PLAN),
+}
+
+
+def test_the_hand_checked_plans_break_no_rule() -> None:
+    assert audit(SMALL, SMALL_PLAN) == ()
+    assert audit(a_scenario(), a_plan()) == ()
+
+
+def test_judges_have_the_keys_of_the_rulebook_in_its_order() -> None:
+    assert list(JUDGES) == [rule.key for rule in RULES]
+    assert [judge.__name__ for judge in JUDGES.values()] == list(JUDGES)
+
+
+def test_every_rule_has_a_plan_broken_on_purpose() -> None:
+    assert list(BROKEN) == [rule.key for rule in RULES]
+
+
+@pytest.mark.parametrize("rule", BROKEN)
+def test_a_plan_broken_on_purpose_is_blamed_on_exactly_its_rule(rule: str) -> None:
+    assert blamed(*BROKEN[rule]) == {rule}
+
+
+@pytest.mark.parametrize("rule", BROKEN)
+def test_a_breach_tells_what_it_is_about(rule: str) -> None:
+    for breach in audit(*BROKEN[rule]):
+        assert breach.subject
+        assert breach.says
+
+
+@pytest.mark.parametrize(
+    "scenario",
+    [
+        replace(SMALL, room_g=12_400),
+        replace(SMALL, budget=euros("59.02")),
+        replace(SMALL, room_g=None, budget=None, most_suppliers=None),
+        supplier_of(HOLLOW_LANE, minimum_order=euros("43.10")),
+        supplier_of(HOLLOW_LANE, free_delivery_from=euros("43.11")),
+        supplier_of(FENWICK, free_delivery_from=euros("8.40")),
+        replace(SMALL, variety=Variety(3, Fraction(1, 20), Fraction(7, 10))),
+    ],
+    ids=["room", "budget", "no limits", "minimum order", "not yet free", "just free", "variety"],
+)
+def test_a_plan_at_its_limit_is_within_it(scenario: Scenario) -> None:
+    assert audit(scenario, SMALL_PLAN) == ()
+
+
+@pytest.mark.parametrize(
+    ("rule", "scenario", "plan"),
+    [
+        ("ration", SMALL, replace(SMALL_PLAN, portions=(*SMALL_PLAN.portions, Portion("Nobody", "beef trim", 0)))),
+        ("ration", SMALL, replace(SMALL_PLAN, portions=(*SMALL_PLAN.portions, Portion("Maple", "beef trim", 0)))),
+        ("supply", SMALL, replace(SMALL_PLAN, portions=(*SMALL_PLAN.portions, Portion("Maple", "moon cheese", 0)))),
+        ("supply", SMALL, replace(SMALL_PLAN, leftovers=(*SMALL_PLAN.leftovers, a_leftover("moon cheese")))),
+        ("supply", SMALL, replace(SMALL_PLAN, leftovers=(*SMALL_PLAN.leftovers, SMALL_PLAN.leftovers[0]))),
+        ("supply", SMALL, replace(SMALL_PLAN, leftovers=SMALL_PLAN.leftovers[1:])),
+        ("supply", SMALL, with_each(SMALL_PLAN, "leftovers", lambda one: one.cut == "lamb liver", worth=euros("1.06"))),
+        (
+            "supply",
+            SMALL,
+            with_each(SMALL_PLAN, "leftovers", lambda one: one.cut == "beef heart", on_hand_g=0, bought_g=150),
+        ),
+        ("supply", SMALL, replace(SMALL_PLAN, lots_used=SMALL_PLAN.lots_used[1:])),
+        ("supply", SMALL, replace(SMALL_PLAN, lots_used=(*SMALL_PLAN.lots_used, LotUse(4, 0)))),
+        ("supply", SMALL, replace(SMALL_PLAN, lots_used=(*SMALL_PLAN.lots_used, LotUse(-1, 0)))),
+        ("supply", SMALL, replace(SMALL_PLAN, lots_used=(*SMALL_PLAN.lots_used, SMALL_PLAN.lots_used[0]))),
+        (
+            "supply",
+            SMALL,
+            replace(SMALL_PLAN, lots_used=(LotUse(0, 300), LotUse(1, 325), LotUse(2, 500), LotUse(3, 550))),
+        ),
+        ("pack_count", SMALL, replace(SMALL_PLAN, lines=(*SMALL_PLAN.lines, a_line("no such offer", 1, 0)))),
+        ("pack_count", SMALL, replace(SMALL_PLAN, lines=(*SMALL_PLAN.lines, a_line("no such offer", -1, 0)))),
+        ("supplier_count", replace(SMALL, most_suppliers=0), SMALL_PLAN),
+        ("delivery", replace(SMALL, budget=None), bill_of(FENWICK, delivery=euros("3.00"))),
+        ("delivery", supplier_of(HOLLOW_LANE, free_delivery_from=euros("43.10")), SMALL_PLAN),
+        ("bill", SMALL, replace(SMALL_PLAN, bills=SMALL_PLAN.bills[:1])),
+        ("bill", SMALL, replace(SMALL_PLAN, bills=(*SMALL_PLAN.bills, a_bill(TIDEWELL, 0)))),
+        ("bill", SMALL, replace(SMALL_PLAN, bills=(*SMALL_PLAN.bills, a_bill("Nobody & Sons", 0)))),
+        ("bill", replace(SMALL, budget=None), replace(SMALL_PLAN, bills=(*SMALL_PLAN.bills, SMALL_PLAN.bills[1]))),
+        ("bill", SMALL, bill_of(FENWICK, goods=euros("8.41"))),
+        ("bill", SMALL, replace(SMALL_PLAN, proof=a_proof("59.10"))),
+    ],
+)
+def test_a_plan_that_names_or_tells_things_wrongly_is_blamed_on_one_rule(
+    rule: str, scenario: Scenario, plan: Plan
+) -> None:
+    assert blamed(scenario, plan) == {rule}
+
+
+def test_an_entry_of_nothing_is_no_breach() -> None:
+    plan = replace(
+        SMALL_PLAN,
+        portions=(*SMALL_PLAN.portions, Portion("Maple", "farm mince", 0)),
+        leftovers=(*SMALL_PLAN.leftovers, a_leftover("farm mince")),
+    )
+    assert audit(SMALL, plan) == ()
+
+
+def test_two_lines_of_one_offer_break_the_price_break() -> None:
+    halves = (a_line("trim", 3_387, "21.00"), a_line("trim", 3_388, "21.01"))  # at 6.20, neither reaches 5 kg
+    plan = replace(SMALL_PLAN, lines=(*halves, *SMALL_PLAN.lines[1:]))
+    assert "price_break" in blamed(SMALL, plan)
+    assert any("more than one line" in breach.says for breach in audit(SMALL, plan))
+
+
+def test_an_unpaid_pack_is_found_by_what_is_left_over() -> None:
+    plan = with_each(SMALL_PLAN, "lines", lambda line: line.offer == "neck", units=1, goods=euros("2.40"))
+    assert blamed(SMALL, plan) == {"supply", "bill", "delivery"}
+
+
+@pytest.mark.parametrize("units", [0, -1])
+def test_a_line_without_units_is_blamed_on_the_pack_count(units: int) -> None:
+    plan = replace(SMALL_PLAN, lines=(*SMALL_PLAN.lines, a_line("mince", units, 0)))
+    assert blamed(SMALL, plan) == {"pack_count"}
+
+
+def test_a_total_below_the_bound_is_told_with_both_amounts() -> None:
+    (breach,) = audit(SMALL, replace(SMALL_PLAN, proof=a_proof("59.10")))
+    assert breach.says == "the total is below what the solver proved possible: 59.01 under 59.10"
+
+
+def test_the_bound_leaves_room_for_half_a_minor_unit_and_a_gram_cut_to_order() -> None:
+    # exact 59.01165; half a cent, and one gram of trim at 5.80 per kg with 7 % tax, 0.006206
+    assert audit(SMALL, replace(SMALL_PLAN, proof=a_proof("59.022856"))) == ()
+    assert blamed(SMALL, replace(SMALL_PLAN, proof=a_proof("59.022857"))) == {"bill"}
+
+
+def test_every_single_number_of_the_plan_is_audited() -> None:
+    for where in NUMBERS:
+        for index, entry in enumerate(getattr(SMALL_PLAN, where)):
+            for name in _number_names(entry):
+                for step in (-1, 1):
+                    assert audit(SMALL, _changed(SMALL_PLAN, where, index, name, step)), (where, index, name, step)
+
+
+@pytest.mark.parametrize("seed", range(300))
+def test_up_to_three_changed_numbers_are_never_passed_silently(seed: int) -> None:
+    # no fewer than four portions can change and leave rations and supply as they were
+    chance = random.Random(seed)
+    spots = [
+        (where, index, name)
+        for where in NUMBERS
+        for index, entry in enumerate(getattr(SMALL_PLAN, where))
+        for name in _number_names(entry)
+    ]
+    plan = SMALL_PLAN
+    for where, index, name in chance.sample(spots, chance.randint(1, 3)):
+        plan = _changed(plan, where, index, name, chance.choice([-1, 1]) * chance.randint(1, 500))
+    assert audit(SMALL, plan)
+
+
+@pytest.mark.parametrize("where", NUMBERS)
+def test_an_entry_left_out_is_never_passed_silently(where: str) -> None:
+    entries = getattr(SMALL_PLAN, where)
+    for index in range(len(entries)):
+        assert audit(SMALL, with_all(SMALL_PLAN, where, entries[:index] + entries[index + 1 :])), (where, index)
+
+
+@pytest.mark.parametrize("where", NUMBERS)
+def test_an_entry_told_twice_is_never_passed_silently(where: str) -> None:
+    for entry in getattr(SMALL_PLAN, where):
+        assert audit(SMALL, with_all(SMALL_PLAN, where, (*getattr(SMALL_PLAN, where), entry))), entry
+
+
+def _number_names(entry: Any) -> list[str]:
+    """The fields of an entry that hold numbers, but for a lot's own."""
+    numbers = (int, Decimal)
+    return [one.name for one in fields(entry) if isinstance(getattr(entry, one.name), numbers) and one.name != "lot"]
+
+
+def _changed(plan: Plan, where: str, index: int, name: str, step: int) -> Plan:
+    """The plan with one number changed by so many grams, units or minor units."""
+    entries = list(getattr(plan, where))
+    before = getattr(entries[index], name)
+    after = before + (step if isinstance(before, int) else Decimal(step).scaleb(-2))
+    entries[index] = replace(entries[index], **{name: after})
+    return with_all(plan, where, tuple(entries))
