@@ -38,8 +38,8 @@ class Column:
 class Table:
     """Rows under columns; `totals` are last rows that sum up. `key` names it for programs and files.
 
-    Tables of one document that share a key share their columns too and make one file. `tick` asks for a box to
-    tick off by hand beside each row.
+    Tables of one document that share a key share their columns too and make one file. A table without a key is for
+    people alone, one that is not `shown` for programs alone. `tick` asks for a box to tick off by hand at each row.
     """
 
     key: str
@@ -49,6 +49,7 @@ class Table:
     totals: tuple[tuple[Cell, ...], ...] = ()
     note: str = ""
     tick: bool = False
+    shown: bool = True
 
 
 @dataclass(frozen=True, slots=True)

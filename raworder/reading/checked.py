@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from raworder.reading.form import ScenarioForm
 from raworder.reading.names import folded
@@ -10,9 +9,6 @@ from raworder.reading.notes import Notes
 from raworder.reading.problems import note_problems
 from raworder.reading.text import Entries, Items, Node, Path, Text, deepest, text_at
 from raworder.units import Currency, UnitError, read_currency
-
-if TYPE_CHECKING:
-    from pydantic import ValidationError
 
 STAND_IN_DAY = "2000-01-01"
 STAND_IN_CURRENCY = "EUR"
@@ -22,8 +18,8 @@ STAND_IN_CURRENCY = "EUR"
 class Checked:
     """The form as far as it can be read.
 
-    `lost` names the top-level fields out of which something was taken; `lost_names` are the folded names of dogs, cuts and
-    suppliers in it, so that nobody is told they are unknown.
+    `lost` names the top-level fields out of which something was taken; `lost_names` are the folded names of dogs, cuts
+    and suppliers in it, so that nobody is told they are unknown.
     """
 
     form: ScenarioForm
@@ -70,7 +66,7 @@ def _prune(root: Entries, paths: Iterable[Path]) -> Iterator[Node]:
 
 
 def _entry(path: Path) -> Path:
-    """The path of what is taken out: the innermost list entry, else the whole top-level field; of suppliers one field."""
+    """The path of what is taken out: the innermost list entry, else the top-level field; of suppliers one field."""
     indexes = [place for place, step in enumerate(path) if isinstance(step, int)]
     if not indexes:
         return path[:1]
@@ -81,15 +77,14 @@ def _entry(path: Path) -> Path:
 
 def _stand_in(root: Entries) -> None:
     """Put what is required and was in error, so that the rest can be read; the input is refused anyway."""
+    place = root.place
     if "currency" not in root:
-        root["currency"] = text_at(STAND_IN_CURRENCY, root.place)
+        root.put(text_at("currency", place), text_at(STAND_IN_CURRENCY, place))
     if "batch" not in root:
-        batch = Entries({"starts": text_at(STAND_IN_DAY, root.place)})
-        batch.place = root.place
-        root["batch"] = batch
+        batch = Entries(place, [(text_at("starts", place), text_at(STAND_IN_DAY, place))])
+        root.put(text_at("batch", place), batch)
     if "dogs" not in root:
-        root["dogs"] = Items()
-        root["dogs"].place = root.place
+        root.put(text_at("dogs", place), Items(place))
 
 
 def _rank(path: Path) -> tuple[tuple[int, str], ...]:

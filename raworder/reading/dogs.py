@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
-from raworder.findings import Place
 from raworder.reading.form import AllDogsForm, DogForm, TargetsForm
 from raworder.reading.given import Given
 from raworder.reading.names import did_you_mean, folded
@@ -15,6 +15,9 @@ from raworder.reading.vet import vet_amounts
 from raworder.reading.words import WHOLE_BONE, with_whole_bone
 from raworder.trade import Cap, Care, Cut, Dog, Subject, Target
 from raworder.units import half_up, share_text
+
+if TYPE_CHECKING:
+    from raworder.findings import Place
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,11 +105,11 @@ def _days(form: DogForm, given: Given) -> int:
     fed = [day for day in given.batch.each_day() if not any(span.holds(day) for span in form.away)]
     if "batch" in given.lost:
         return len(fed) or 1
-    for span in form.away:
+    for index, span in enumerate(form.away):
         if not any(span.holds(day) for day in given.batch.each_day()):
             message = f"`{form.name}` is away outside the batch"
             help_ = f"the batch is {given.batch.starts} to {given.batch.ends}"
-            given.notes.add("away-outside-batch", message, form.at("away"), help_)
+            given.notes.add("away-outside-batch", message, form.entry_at("away", index), help_)
     if not fed:
         message = f"`{form.name}` is away for the whole batch and is left out"
         given.notes.add("away-throughout", message, form.at("away"), "take the dog or the days out")
@@ -153,7 +156,10 @@ def _caps(form: DogForm, common: AllDogsForm | None, given: Given) -> tuple[Cap,
 def _capped(written: Mapping[Text, Fraction | None], given: Given) -> dict[Subject, Fraction | None]:
     subjects = {word: given.words.capped(word) for word in written}
     for word, subject in subjects.items():
-        if subject is None:
+        if subject is None and given.words.is_group(word):
+            message = f"`{word}` is a group, and a cap is about one thing"
+            given.notes.add("unknown-word", message, word.place, "cap each species of it by itself")
+        elif subject is None:
             _note_unknown_word(word, given)
     return {subject: written[word] for word, subject in subjects.items() if subject is not None}
 

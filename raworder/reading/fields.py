@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from types import MappingProxyType
 from typing import Annotated, Any
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from raworder.findings import Place
-from raworder.reading.names import listed, normal
+from raworder.reading.names import did_you_mean, listed, normal
 from raworder.reading.quantities import (
     Amount,
     DaySpan,
@@ -28,7 +29,7 @@ from raworder.reading.quantities import (
     read_room,
     read_yes,
 )
-from raworder.reading.text import Entries, Text, text_at
+from raworder.reading.text import Entries, Items, Text, text_at
 from raworder.trade import Part
 from raworder.units import (
     Currency,
@@ -47,6 +48,10 @@ LONGEST_NAME = 120
 """The most characters a name may have."""
 
 Shape = Mapping[str, object]
+
+NAME_SHAPE: Shape = MappingProxyType(
+    {"type": ["string", "number", "boolean"], "pattern": r"\S", "maxLength": LONGEST_NAME}
+)
 
 _N = r"[0-9]{1,9}(\.[0-9]{1,9})?"
 _WEIGHT = rf"{_N}\s*(g|kg|oz|lb)"
@@ -69,11 +74,11 @@ class Written:
     read: Callable[[Text], object]
     shape: Shape
 
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:  # noqa: ANN401, ARG002
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         """How pydantic is to read the field."""
         return core_schema.with_info_plain_validator_function(self.value)
 
-    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:  # noqa: ARG002
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         """What editors are told."""
         return dict(self.shape)
 
@@ -88,7 +93,7 @@ class Written:
         except UnitError as error:
             raise refused(error.slug, str(error), error.help) from error
 
-    def told(self, text: Text, info: core_schema.ValidationInfo) -> object:  # noqa: ARG002 - for those who need it
+    def told(self, text: Text, info: core_schema.ValidationInfo) -> object:  # noqa: ARG002 - money needs it
         """What the text says."""
         return self.read(text)
 
@@ -101,6 +106,8 @@ class WrittenMoney(Written):
 
     def told(self, text: Text, info: core_schema.ValidationInfo) -> object:
         """What the text says in the scenario's currency; any currency will do while that one is not known."""
+        if not re.search("[0-9]", text):
+            raise UnitError(f"`{text}` is not an amount of money", "write digits, such as `2.40`")
         currency = info.context if isinstance(info.context, Currency) else _any_currency(text)
         return self.read_in(text, currency)
 
@@ -125,7 +132,8 @@ def one_of(*choices: str) -> Written:
 
     def read(text: Text) -> str:
         if text not in choices:
-            raise UnitError(f"`{text}` is not one of the choices", f"write {listed(choices)}", "unknown-choice")
+            help_ = did_you_mean(text, choices, f"write {listed(choices)}")
+            raise UnitError(f"`{text}` is not one of the choices", help_, "unknown-choice")
         return str(text)
 
     return Written(read, {"type": "string", "enum": list(choices)})
@@ -177,12 +185,12 @@ def read_part(text: Text) -> Part:
 def species_written_out(node: object) -> object:
     """Species written short as one name or a list of names, as a mapping from name to share."""
     names = [node] if isinstance(node, Text) and not node.is_null else node
-    if not isinstance(names, list) or not all(isinstance(name, Text) for name in names):
+    if not isinstance(node, Text | Items) or not isinstance(names, list):
         return node
     share = "100 %" if len(names) == 1 else "unknown"
-    entries = Entries({name: text_at(share, name.place) for name in names})
-    entries.place = getattr(node, "place")  # noqa: B009 - a list or a text, both have one
-    return entries
+    texts = [name for name in names if isinstance(name, Text)]
+    written_out = Entries(node.place, [(name, text_at(share, name.place)) for name in texts])
+    return written_out if len(texts) == len(names) else node
 
 
 def _string(pattern: str, **more: object) -> Shape:
@@ -193,7 +201,7 @@ def _or_number(pattern: str, **more: object) -> Shape:
     return {"anyOf": [_string(pattern), {"type": "number", "minimum": 0, **more}]}
 
 
-_NAME = Written(read_name, {"type": ["string", "number", "boolean"], "pattern": r"\S", "maxLength": LONGEST_NAME})
+_NAME = Written(read_name, NAME_SHAPE)
 
 Name = Annotated[Text, _NAME]
 Day = Annotated[date, Written(read_date, _string(_DAY, format="date"))]
@@ -221,13 +229,13 @@ PartName = Annotated[Part, Written(read_part, {"enum": [str(part) for part in Pa
 
 
 @dataclass(frozen=True, eq=False)
-class ShortFor:
-    """Marks a field whose mapping may be written short, as the text of its one field `key`."""
+class Short:
+    """Marks a field whose mapping may be written short; `written_out` writes it out, `shape` is the short form."""
 
-    key: str
+    written_out: Callable[[object], object]
     shape: Shape
 
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:  # noqa: ANN401
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         """How pydantic is to read the field."""
         return core_schema.no_info_before_validator_function(self.written_out, handler(source))
 
@@ -235,10 +243,18 @@ class ShortFor:
         """What editors are told."""
         return {"anyOf": [dict(self.shape), handler(schema)]}
 
-    def written_out(self, node: object) -> object:
-        """The mapping that the short form stands for."""
+
+def short_for(key: str, shape: Shape) -> Short:
+    """Marks a field whose mapping may be written short, as the text of its one field `key`."""
+
+    def written_out(node: object) -> object:
         if not isinstance(node, Text) or node.is_null:
             return node
-        entries = Entries({text_at(self.key, node.place): node})
-        entries.place = node.place
-        return entries
+        return Entries(node.place, [(text_at(key, node.place), node)])
+
+    return Short(written_out, shape)
+
+
+SPECIES_SHORT = Short(
+    species_written_out, {"anyOf": [dict(NAME_SHAPE), {"type": "array", "minItems": 1, "items": dict(NAME_SHAPE)}]}
+)

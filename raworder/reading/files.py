@@ -24,7 +24,7 @@ def file_text(path: Path, place: Place, notes: Notes, encoding: str = "") -> str
     try:
         text = data.decode(used)
     except UnicodeError:
-        inside = Place(place.file, *_where(data)) if not encoding else place
+        inside = Place(path.as_posix(), *_where(data)) if not encoding else place
         notes.add(
             "unreadable-text", f"`{path.name}` is not {used.removesuffix('-sig')} text", inside, "save it as UTF-8"
         )

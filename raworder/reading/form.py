@@ -4,7 +4,6 @@ from typing import Annotated, Any, ClassVar, Self
 
 from pydantic import (
     BaseModel,
-    BeforeValidator,
     ConfigDict,
     Field,
     ModelWrapValidatorHandler,
@@ -14,6 +13,7 @@ from pydantic import (
 
 from raworder.findings import Place
 from raworder.reading.fields import (
+    SPECIES_SHORT,
     AmountText,
     Cap,
     CurrencyCode,
@@ -29,18 +29,21 @@ from raworder.reading.fields import (
     RoomText,
     Share,
     ShareRange,
-    ShortFor,
     SpeciesWeight,
     YesNo,
     count_from,
     one_of,
-    species_written_out,
+    short_for,
 )
-from raworder.reading.text import Entries, Text
+from raworder.reading.text import Entries, deepest
 from raworder.trade import Care, Part
 
 LONGEST_BATCH_DAYS = 60
 """The longest batch, in days."""
+
+
+NOWHERE = Place("", 1, 1)
+"""The place of a form that was read from no file."""
 
 
 class Form(BaseModel):
@@ -49,14 +52,14 @@ class Form(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
 
     noun: ClassVar[str] = "this"
-    _node: Entries = PrivateAttr(default_factory=Entries)
+    _node: Entries = PrivateAttr(default_factory=lambda: Entries(NOWHERE))
 
     @model_validator(mode="wrap")
     @classmethod
     def _remember(cls, node: object, handler: ModelWrapValidatorHandler[Self]) -> Self:
         form = handler(node)
         if isinstance(node, Entries):
-            form._node = node
+            form._node = node  # noqa: SLF001 - it is the form's own
         return form
 
     @property
@@ -68,6 +71,10 @@ class Form(BaseModel):
         """Where the field's value stands, or the mapping where the field is not written."""
         node = self._node.get(field)
         return self.place if node is None else node.place
+
+    def entry_at(self, field: str, index: int) -> Place:
+        """Where an entry of the field's list stands."""
+        return deepest(self._node, (field, index)).place
 
     def key_at(self, field: str) -> Place:
         """Where the field's name stands, or the mapping where the field is not written."""
@@ -82,7 +89,7 @@ class Form(BaseModel):
 class BatchForm(Form):
     """The days fed from one order."""
 
-    noun: ClassVar[str] = "a batch"
+    noun: ClassVar[str] = "`batch`"
     starts: Day = Field(description="First day fed, such as 2027-02-06.")
     days: Annotated[int, count_from(1, LONGEST_BATCH_DAYS)] = Field(14, description="How many days; 14 if not said.")
 
@@ -90,7 +97,7 @@ class BatchForm(Form):
 class TargetsForm(Form):
     """Ranges of parts, as shares of what is eaten."""
 
-    noun: ClassVar[str] = "targets"
+    noun: ClassVar[str] = "`targets`"
     pattern: Annotated[str, one_of("prey model", "BARF")] | None = Field(None, description="The pattern to start from.")
     muscle: ShareRange | None = Field(None, description="Muscle meat, heart, tongue, gizzard and tripe among it.")
     bone: ShareRange | None = Field(None, description="Edible bone, without the meat on it.")
@@ -105,7 +112,7 @@ class TargetsForm(Form):
         return {part: range_ for part, range_ in written.items() if range_ is not None}
 
 
-Targets = Annotated[TargetsForm, ShortFor("pattern", {"enum": ["prey model", "BARF"]})]
+Targets = Annotated[TargetsForm, short_for("pattern", {"enum": ["prey model", "BARF"]})]
 
 
 class AllDogsForm(Form):
@@ -151,7 +158,7 @@ class OwnCutForm(KnownCutForm):
 
     noun: ClassVar[str] = "an own cut"
     cut: Name = Field(description="Its name, unlike any in the reference table.")
-    species: Annotated[dict[Name, SpeciesWeight], BeforeValidator(species_written_out)] = Field(
+    species: Annotated[dict[Name, SpeciesWeight], SPECIES_SHORT] = Field(
         {}, description="Its species: one, a list, or a mapping with shares."
     )
     kind: Name | None = Field(None, description="What it is on the animal, or `mince`.")
@@ -189,7 +196,7 @@ class PriceListForm(Form):
     file: Name = Field(description="The CSV file, from the scenario's folder.")
     separator: Annotated[str, one_of(",", ";", "tab")] | None = Field(None, description="What stands between cells.")
     decimal: Annotated[str, one_of(".", ",")] | None = Field(None, description="The decimal mark.")
-    encoding: Annotated[str, one_of("utf-8", "utf-16", "cp1252", "latin-1")] | None = Field(
+    encoding: Annotated[str, one_of("utf-8", "cp1252", "latin-1")] | None = Field(
         None, description="The encoding; UTF-8 if not said."
     )
 
@@ -204,7 +211,7 @@ class SupplierForm(Form):
     free_delivery_from: Money | None = Field(None, description="The goods value from which delivery is free.")
     sales_tax: Share | None = Field(None, description="Tax added to the prices.")
     list_date: Day | None = Field(None, description="The day of the price list.")
-    price_list: Annotated[PriceListForm, ShortFor("file", {"type": "string", "pattern": r"\S"})] | None = Field(
+    price_list: Annotated[PriceListForm, short_for("file", {"type": "string", "pattern": r"\S"})] | None = Field(
         None, description="A CSV file beside the scenario."
     )
     cuts: tuple[OfferForm, ...] = Field((), description="What the supplier offers.")
@@ -222,7 +229,7 @@ class OnHandForm(Form):
 class FreezerForm(Form):
     """The freezer's room."""
 
-    noun: ClassVar[str] = "a freezer"
+    noun: ClassVar[str] = "`freezer`"
     room: RoomText = Field(description="Room on the fullest evening: `60 kg` or `120 l`.")
     kg_per_litre: Density | None = Field(None, description="Kilograms that a litre of room holds; 0.56 if not said.")
 
@@ -230,7 +237,7 @@ class FreezerForm(Form):
 class VarietyForm(Form):
     """How varied each dog's food is to be."""
 
-    noun: ClassVar[str] = "a variety"
+    noun: ClassVar[str] = "`variety`"
     species: Annotated[int, count_from(1, 20)] | None = Field(None, description="At least so many animal species.")
     each_at_least: Share | None = Field(None, description="The share from which a species counts.")
     most_of_one: Share | None = Field(None, description="The most of any one species.")

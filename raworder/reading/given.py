@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from raworder.reading.catalogue import Catalogue
-from raworder.reading.names import folded, holds_words
+from raworder.reading.names import folded
 from raworder.reading.notes import Notes
-from raworder.reading.reference import ToxicFood
+from raworder.reading.reference import ToxicFood, toxic_food
 from raworder.reading.words import Words
 from raworder.trade import Batch
 from raworder.units import Currency
@@ -34,4 +34,4 @@ class Given:
 
     def toxic(self, name: str) -> ToxicFood | None:
         """The food dangerous to dogs that the name tells of, if any."""
-        return next((food for food in self.toxic_foods if any(holds_words(name, word) for word in food.words)), None)
+        return toxic_food(name, self.toxic_foods)

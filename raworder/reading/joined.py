@@ -5,8 +5,8 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from raworder.findings import Place
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.checked import Checked
 from raworder.reading.dogs import Kennel, dogs
@@ -17,17 +17,23 @@ from raworder.reading.notes import Notes
 from raworder.reading.offers import Sold, note_unknown_cut, sold, with_unique_keys
 from raworder.reading.own_cuts import catalogue_with_own
 from raworder.reading.price_lists import read_price_list
-from raworder.reading.reference import read_cautions, read_cuts, read_toxic_foods
+from raworder.reading.reference import read_cautions, read_cuts, read_toxic_foods, toxic_food
 from raworder.reading.sense import Facts, check_sense
 from raworder.reading.words import words_of
 from raworder.trade import Batch, Cut, OnHand, Scenario, Supplier, Variety
 from raworder.units import half_up
 
+if TYPE_CHECKING:
+    from raworder.findings import Place
+
 YOUR_LIST = "your list"
 """The supplier's name of the offers that stand under `cuts`."""
 
 KG_PER_LITRE = Fraction(56, 100)
-"""What a litre of freezer holds. Source: foodsafetysite.com FAQ 265 (Fraser and Lackey, NC State, August 2004): 35 lb per cubic foot."""
+"""What a litre of freezer holds.
+
+Source: foodsafetysite.com FAQ 265 (Fraser and Lackey, NC State, August 2004), 35 lb per cubic foot.
+"""
 
 Lists = Sequence[tuple[str, OfferForm]]
 
@@ -79,7 +85,9 @@ def _price_lists(checked: Checked, path: Path, notes: Notes) -> tuple[Lists, Che
 
 def _given(checked: Checked, notes: Notes) -> Given:
     form = checked.form
-    catalogue = catalogue_with_own(form.own_cuts, reference_catalogue(read_cuts()), checked.lost_names, notes)
+    toxic_foods = read_toxic_foods()
+    refused = {folded(name) for own in form.own_cuts for name in own.made_of if toxic_food(name, toxic_foods)}
+    catalogue = catalogue_with_own(form.own_cuts, reference_catalogue(read_cuts()), checked.lost_names | refused, notes)
     return Given(
         currency=form.currency,
         weight_unit=form.units,
@@ -89,7 +97,7 @@ def _given(checked: Checked, notes: Notes) -> Given:
         notes=notes,
         lost=checked.lost,
         lost_names=checked.lost_names | {folded(own.cut) for own in form.own_cuts},
-        toxic_foods=read_toxic_foods(),
+        toxic_foods=toxic_foods,
     )
 
 

@@ -1,12 +1,11 @@
 """YAML text as a tree with places, every scalar kept as written.
 
-Nothing is constructed: no number, date or truth value is guessed, and what YAML offers beyond plain data (tags, anchors,
-aliases, merge keys, a second document) is refused.
+Nothing is constructed: no number, date or truth value is guessed, and what YAML offers beyond plain data (tags,
+anchors, aliases, merge keys, a second document) is refused.
 """
 
 import re
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from raworder.findings import Place
 from raworder.reading.names import UNPRINTABLE, normal
@@ -14,12 +13,23 @@ from raworder.reading.notes import Notes
 from raworder.reading.text import Entries, Items, Node, Text, text_at
 
 if TYPE_CHECKING:
-    from yaml import Event, Mark
+    from collections.abc import Iterator
+
+    from yaml import Event
 
 DEEPEST = 40
 """How many lists and mappings may stand within one another."""
 
 _CUT_OFF = re.compile(r" (#[^\s#].*)")
+
+
+class _Mark(Protocol):
+    """A place as YAML counts: line and column from 0."""
+
+    @property
+    def line(self) -> int: ...
+    @property
+    def column(self) -> int: ...
 
 
 class _TreeRefused(Exception):  # noqa: N818 - it is a signal, not an error of ours
@@ -49,6 +59,7 @@ class _Composer:
     def __init__(self, text: str, file: str, notes: Notes) -> None:
         self.text, self.file, self.notes = text, file, notes
         self.lines = text.split("\n")
+        self.last = max((number for number, line in enumerate(self.lines) if line.strip()), default=0)
         self.events: Iterator[Event] = iter(())
 
     def unprintable(self) -> bool:
@@ -123,8 +134,7 @@ class _Composer:
     def _items(self, place: Place, depth: int) -> Items:
         import yaml
 
-        items = Items()
-        items.place = place
+        items = Items(place)
         while not isinstance(event := next(self.events), yaml.SequenceEndEvent):
             items.append(self._node(event, depth + 1))
         return items
@@ -132,8 +142,7 @@ class _Composer:
     def _entries(self, place: Place, depth: int) -> Entries:
         import yaml
 
-        entries = Entries()
-        entries.place = place
+        entries = Entries(place)
         while not isinstance(event := next(self.events), yaml.MappingEndEvent):
             key = self._key(event, depth)
             value = self._node(next(self.events), depth + 1)
@@ -158,7 +167,7 @@ class _Composer:
     def _keep(self, entries: Entries, key: Text, value: Node) -> None:
         first = entries.key(key)
         if first is None:
-            entries[key] = value
+            entries.put(key, value)
             return
         self.notes.add(
             "repeated-key",
@@ -183,7 +192,7 @@ class _Composer:
         place = self._place(event.start_mark)
         self._add("second-document", "a second document begins here", place, "put it in a file of its own")
 
-    def _warn_of_comment(self, scalar: Text, end: "Mark") -> None:
+    def _warn_of_comment(self, scalar: Text, end: "_Mark") -> None:
         rest = self.lines[end.line][end.column :] if end.line < len(self.lines) else ""
         if found := _CUT_OFF.fullmatch(rest):
             place = Place(self.file, end.line + 1, end.column + 2, len(found[1]))
@@ -200,13 +209,11 @@ class _Composer:
     def _add(self, slug: str, message: str, place: Place, remedy: str) -> None:
         self.notes.add(slug, message, place, remedy)
 
-    def _place(self, start: "Mark | None", end: "Mark | None" = None) -> Place:
-        if start is None:
-            return Place(self.file, 1, 1)
-        line = min(start.line, len(self.lines) - 1)
-        if line and start.line > line - 1 and line == len(self.lines) - 1 and not self.lines[line]:
-            line -= 1
-        width = len(self.lines[line])
-        column = min(start.column, width) if line == start.line else width
-        last = end.column if end is not None and end.line == start.line else width
-        return Place(self.file, line + 1, column + 1, max(last - column, 1))
+    def _place(self, start: "_Mark | None", end: "_Mark | None" = None) -> Place:
+        """Where YAML's marks point, on one line; what lies past the last line with words is put at its end."""
+        if start is None or start.line > self.last:
+            return Place(self.file, self.last + 1, len(self.lines[self.last]) + 1)
+        width = len(self.lines[start.line])
+        column = min(start.column, width)
+        stop = end.column if end is not None and end.line == start.line else width
+        return Place(self.file, start.line + 1, column + 1, max(stop - column, 1))

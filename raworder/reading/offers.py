@@ -123,7 +123,7 @@ def _selling(form: OfferForm, given: Given) -> Selling | None:
     if form.pack:
         return Selling(form, given, price.per or "pack", max(half_up(form.pack), 1), by_weight=False)
     if not price.by_weight:
-        help_ = f"add `pack: ...`, or write `{price.amount.normalize():f} per kg`"
+        help_ = f"add `pack: ...`, or write `{price.amount} per kg`"
         message = "a price without a pack must say the weight it is for"
         notes.add("price-without-basis", message, form.at("price"), help_)
         return None

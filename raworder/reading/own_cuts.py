@@ -18,17 +18,22 @@ DEEPEST_MIX = 10
 def catalogue_with_own(
     forms: Sequence[OwnCutForm], reference: Catalogue, lost: frozenset[str], notes: Notes
 ) -> Catalogue:
-    """The reference catalogue with the user's own cuts that can be made."""
+    """The reference catalogue with the user's own cuts that can be made.
+
+    `lost` holds folded names that are in error or refused already, so that nobody is told they are unknown.
+    """
     waiting = list(_new_names(forms, reference, notes))
     _note_unknown_ingredients(waiting, reference, lost, notes)
     catalogue = reference
     for _ in range(DEEPEST_MIX):
         ready = [form for form in waiting if all(_made(name, catalogue, lost) for name in form.made_of)]
-        waiting = [form for form in waiting if form not in ready]
+        names = {form.cut for form in ready}
+        waiting = [form for form in waiting if form.cut not in names]
         made = [_cut(form, catalogue, notes) for form in ready]
         catalogue = catalogue.with_cuts(cut for cut in made if cut)
         lost |= {folded(form.cut) for form, cut in zip(ready, made, strict=True) if not cut}
-    _note_circles(waiting, notes)
+    known = frozenset(catalogue.by_name) | lost
+    _note_circles(waiting, known, notes)
     return catalogue
 
 
@@ -66,14 +71,14 @@ def _note_unknown_ingredients(
                 notes.add("unknown-cut", f"no cut is called `{name}`", name.place, help_)
 
 
-def _note_circles(waiting: Sequence[OwnCutForm], notes: Notes) -> None:
+def _note_circles(waiting: Sequence[OwnCutForm], known: frozenset[str], notes: Notes) -> None:
     """Tell of each mix that is, over others, made of itself, and of those nested too deep."""
     below = {folded(form.cut): {folded(name) for name in form.made_of} for form in waiting}
     for form in waiting:
         reached = _reached(folded(form.cut), below)
         if folded(form.cut) in reached:
             notes.add("circular-cut", f"`{form.cut}` is made of itself", form.at("made_of"), "list only what is in it")
-        elif reached <= set(below) and not any(one in _reached(one, below) for one in reached):
+        elif reached <= known | set(below) and not any(one in _reached(one, below) for one in reached):
             help_ = "name the plain cuts in it"
             message = f"`{form.cut}` is a mix of mixes more than {DEEPEST_MIX} deep"
             notes.add("too-deep", message, form.at("made_of"), help_)

@@ -1,7 +1,8 @@
 """The patterns of the trade and the caps that hold unless the scenario says otherwise.
 
-Source of every figure here: common practice, no source. The point values are muscle 80, bone 10, liver 5, other organ 5 for the prey
-model, and muscle 70, bone 10, vegetables up to 7, berries up to 3, liver 5, other organ 5 for BARF; ranges lie around them.
+Source of every figure here: common practice, no source. The point values are muscle 80, bone 10, liver 5, other organ 5
+for the prey model, and muscle 70, bone 10, vegetables up to 7, berries up to 3, liver 5, other organ 5 for BARF; ranges
+lie around them.
 """
 
 from collections.abc import Mapping
@@ -26,8 +27,8 @@ PATTERNS: Mapping[str, Mapping[Part, tuple[Fraction, Fraction]]] = MappingProxyT
 )
 """Ranges by pattern; parts not named are kept out.
 
-BARF's plant part is 8 to 10 % together, vegetables up to 7 and berries up to 3. A target is about one part, so the two are
-given the widest ranges whose sums cannot leave 8 to 10 %. Source: common practice, no source.
+BARF's plant part is 8 to 10 % together, vegetables up to 7 and berries up to 3. A target is about one part, so the two
+are given ranges whose sums cannot leave 8 to 10 %. Source: common practice, no source.
 """
 
 FREE: Mapping[Part, tuple[Fraction, Fraction]] = MappingProxyType({Part.MUSCLE: (Fraction(0), Fraction(1))})

@@ -2,30 +2,24 @@
 
 import io
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from raworder.findings import Place
 from raworder.reading.csv_cells import BrokenCsvError, Cell, Record, records
-from raworder.reading.decimals import decimal_mark, with_point
+from raworder.reading.decimals import decimal_mark
 from raworder.reading.files import file_text
 from raworder.reading.form import OfferForm, PriceListForm
 from raworder.reading.names import UNPRINTABLE, did_you_mean, folded, listed
 from raworder.reading.notes import Notes
-from raworder.reading.problems import note_problems
-from raworder.reading.text import Entries, Items, text_at
+from raworder.reading.price_rows import COLUMNS, NUMBERS, REQUIRED, RowReader, offers_of
 from raworder.units import Currency
 
 if TYPE_CHECKING:
     import pandas as pd
 
-COLUMNS = tuple(field.alias or name for name, field in OfferForm.model_fields.items())
-NUMBERS = frozenset({"pack", "price", "step", "available", "most_per_order", "bone", "fat", "piece", "price_breaks"})
-"""Columns that hold numbers."""
-
-REQUIRED = ("cut", "price")
 SEPARATORS = (",", ";", "\t")
 
 
@@ -132,6 +126,10 @@ class _Reader:
 
     def _header(self, header: Record) -> tuple[str, ...]:
         names = tuple(folded(cell.value) for cell in header.cells)
+        if not set(names) & set(COLUMNS):
+            help_ = "begin with a header, such as `cut`, `pack` and `price`"
+            self._add("missing-column", "the first row names no column", header.cells[0].place, help_)
+            return names
         for place, name in enumerate(names):
             cell = header.cells[place]
             if name in names[:place]:
@@ -163,56 +161,13 @@ class _Reader:
         mark = self.form.decimal or decimal_mark(numbers, self.notes)
         if mark is None:
             return UNREAD
-        forms = [self._offer(row, mark) for row in named]
+        forms = offers_of(named, RowReader(mark, self.currency, self.notes))
         lost = frozenset(folded(row["cut"].value) for row, form in zip(named, forms, strict=True) if form is None)
         offers = tuple(form for form in forms if form is not None)
         return PriceList(offers, lost, whole=whole and len(offers) == len(rows))
 
-    def _offer(self, row: Mapping[str, Cell], mark: str) -> OfferForm | None:
-        from pydantic import ValidationError
-
-        entries = self._entries(row, mark)
-        if entries is None:
-            return None
-        try:
-            return OfferForm.model_validate(entries, context=self.currency)
-        except ValidationError as error:
-            note_problems(error, entries, OfferForm, self.notes)
-            return None
-
-    def _entries(self, row: Mapping[str, Cell], mark: str) -> Entries | None:
-        """The row as a mapping like those in a scenario; empty cells are not written."""
-        entries = Entries()
-        entries.place = next(iter(row.values())).place
-        broken = False
-        for name, cell in row.items():
-            value = with_point(cell, mark, self.notes) if name in NUMBERS else cell.value
-            if value is None:
-                broken = True
-            elif value.strip():
-                text = text_at(value.strip(), cell.place, plain=False)
-                entries[text_at(name, cell.place)] = _breaks(text, cell.place) if name == "price_breaks" else text
-        return None if broken else entries
-
     def _add(self, slug: str, message: str, place: Place, remedy: str) -> None:
         self.notes.add(slug, message, place, remedy)
-
-
-def _breaks(cell: str, place: Place) -> Items:
-    """Price breaks from `5: 2.20; 10: 2.00`."""
-    breaks = Items()
-    breaks.place = place
-    for one in cell.split(";"):
-        from_, _, price = one.partition(":")
-        entries = Entries(
-            {
-                text_at(key, place): text_at(value.strip(), place, plain=False)
-                for key, value in (("from", from_), ("price", price))
-            }
-        )
-        entries.place = place
-        breaks.append(entries)
-    return breaks
 
 
 def _table(rows: Sequence[Record], separator: str) -> tuple[tuple[Cell, ...], ...]:

@@ -1,5 +1,6 @@
 """What pydantic has against a tree, said as findings with places and remedies."""
 
+import re
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any, get_args
 
@@ -7,7 +8,7 @@ from raworder.findings import Place
 from raworder.reading.form import Form
 from raworder.reading.names import did_you_mean, listed
 from raworder.reading.notes import Notes
-from raworder.reading.text import Entries, Node, Path, Text, deepest
+from raworder.reading.text import Entries, Node, Path, Text, deepest, text_at
 
 if TYPE_CHECKING:
     from pydantic import ValidationError
@@ -55,8 +56,21 @@ def _unknown_field(path: Path, root: Node, form: type[Form], notes: Notes) -> No
     known = _fields(owner)
     parent = deepest(root, path[:-1])
     key = parent.key(str(path[-1])) if isinstance(parent, Entries) else None
+    if isinstance(parent, Entries) and (number := _split_by_comma(parent, str(path[-1]))):
+        notes.add("comma-in-number", f"`{number}` has a comma", number.place, f"write `{number.replace(',', '.')}`")
+        return
     help_ = did_you_mean(str(path[-1]), known, f"its fields are {listed(known, 'and')}")
     notes.add("unknown-field", f"{owner.noun} has no field `{path[-1]}`", (key or parent).place, help_)
+
+
+def _split_by_comma(entries: Entries, key: str) -> Text | None:
+    """A number such as `3,10` that a mapping in braces has cut in two, the second half a field without a value."""
+    value, keys = entries.get(key), list(entries)
+    before = entries[keys[keys.index(key) - 1]] if key in keys[1:] else None
+    if not (isinstance(before, Text) and isinstance(value, Text) and value.is_null):
+        return None
+    cut_in_two = re.fullmatch(r"[0-9]+", before) and re.match(r"[0-9]+\b", key)
+    return text_at(f"{before},{key}", before.place) if cut_in_two else None
 
 
 def _wrong_shape(kind: str, path: Path, root: Node, notes: Notes) -> None:
@@ -64,7 +78,9 @@ def _wrong_shape(kind: str, path: Path, root: Node, notes: Notes) -> None:
     if isinstance(node, Text) and node.is_null:
         notes.add("empty-value", "there is no value here", _place(path, root), "write one, or take the line out")
         return
-    shape, remedy = SHAPES[kind]
+    shape, remedy = SHAPES.get(kind, SHAPES["model_type"])
+    if shape == "a list" and isinstance(node, Text):
+        remedy = f"write `[{node}]`"
     names = [step for step in path if isinstance(step, str)]
     notes.add(
         "wrong-shape", f"`{names[-1]}` takes {shape} here" if names else f"this takes {shape}", _start(node), remedy
@@ -72,15 +88,13 @@ def _wrong_shape(kind: str, path: Path, root: Node, notes: Notes) -> None:
 
 
 def _place(path: Path, root: Node) -> Place:
-    """The place of the node, of a mapping's key where it is the key that is wrong, of the key of an empty value."""
-    node = deepest(root, path)
-    parent = deepest(root, path[:-1])
-    name = str(path[-2] if path[-1:] == ("[key]",) else path[-1]) if path else ""
-    if path[-1:] == ("[key]",):
-        parent = deepest(root, path[:-2])
-    key = parent.key(name) if isinstance(parent, Entries) else None
-    empty = isinstance(node, Text) and not node
-    return key.place if key is not None and (empty or path[-1] == "[key]") else _start(node)
+    """The place of what is wrong: of the key where that is wrong or has no value, else of the value."""
+    at_key = path[-1:] == ("[key]",)
+    path = path[:-1] if at_key else path
+    node, parent = deepest(root, path), deepest(root, path[:-1])
+    key = parent.key(str(path[-1])) if isinstance(parent, Entries) and path else None
+    valueless = isinstance(node, Text) and not node
+    return key.place if key is not None and (at_key or valueless) else _start(node)
 
 
 def _start(node: Node) -> Place:
@@ -102,7 +116,7 @@ def _form_at(form: type[Form], path: Sequence[int | str]) -> type[Form]:
     return form
 
 
-def _forms_in(annotation: Any) -> Iterator[type[Form]]:  # noqa: ANN401 - an annotation can be anything
+def _forms_in(annotation: Any) -> Iterator[type[Form]]:
     if isinstance(annotation, type) and issubclass(annotation, Form):
         yield annotation
     for inner in get_args(annotation):

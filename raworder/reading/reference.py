@@ -1,10 +1,11 @@
 """The reference tables: cuts, cautions and foods toxic to dogs, each with its sources."""
 
 import csv
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
+from raworder.reading.names import holds_words
 from raworder.reading.shipped import data_text
 from raworder.trade import Caution, Cut, Part, SpeciesShare
 
@@ -60,6 +61,11 @@ def read_toxic_foods() -> tuple[ToxicFood, ...]:
         )
         for row in _rows("toxic_foods.csv")
     )
+
+
+def toxic_food(name: str, foods: Iterable[ToxicFood]) -> ToxicFood | None:
+    """The food that the name holds the words of, if any."""
+    return next((food for food in foods if any(holds_words(name, words) for words in food.words)), None)
 
 
 def _rows(name: str) -> Iterator[Mapping[str, str]]:

@@ -17,7 +17,7 @@ OLD_LIST_DAYS = 60
 """A price list older than this at the start of the batch is doubted. Source: common practice, no source."""
 
 OUTLIER_TIMES = 4
-"""A price so many times the median of its like, or so small a part of it, is doubted. Source: common practice, no source."""
+"""A price so many times the median of its like, or so small a part, is doubted. Source: common practice, no source."""
 
 LEAST_TO_COMPARE = 4
 """So many offers of a kind make a median."""
@@ -64,8 +64,9 @@ def _nothing_toxic(facts: Facts) -> None:
     for name in _named(facts):
         food = facts.given.toxic(name)
         if food is not None:
-            message = f"`{name}`: {food.food} is dangerous to dogs ({food.hazard})"
-            facts.note("toxic-food", message, name.place, "take it out of the scenario", f"source: {food.source}")
+            message = f"`{name}` names food that is dangerous to dogs: {food.food}"
+            note = f"{food.hazard}; source: {food.source}"
+            facts.note("toxic-food", message, name.place, "take it out of the scenario", note)
 
 
 def _named(facts: Facts) -> Iterator[Text]:

@@ -1,22 +1,15 @@
-"""Temporary."""
+"""Every slug that a reading can give, for `raworder explain`."""
 
-from dataclasses import dataclass
-from raworder.findings import Severity
+from collections.abc import Mapping
+from types import MappingProxyType
 
-W = set(
-    """comment-in-value price-outlier old-price-list unlikely-weight unusual-ration repeated-offer frozen-in-future
-price-does-not-fall free-delivery-without-charge minimum-above-budget away-outside-batch away-throughout unused-value new-species needless-avoid no-offers""".split()
+from raworder.reading.slug import Slug
+from raworder.reading.slugs_of_dogs import SLUGS_OF_DOGS
+from raworder.reading.slugs_of_files import SLUGS_OF_FILES
+from raworder.reading.slugs_of_offers import SLUGS_OF_OFFERS
+from raworder.reading.slugs_of_values import SLUGS_OF_VALUES
+
+SLUGS: Mapping[str, Slug] = MappingProxyType(
+    {slug.name: slug for slug in (*SLUGS_OF_FILES, *SLUGS_OF_VALUES, *SLUGS_OF_DOGS, *SLUGS_OF_OFFERS)}
 )
-
-
-@dataclass(frozen=True)
-class Slug:
-    severity: Severity
-
-
-class _S(dict):
-    def __missing__(self, k):
-        return Slug(Severity.WARNING if k in W else Severity.ERROR)
-
-
-SLUGS = _S()
+"""Each slug by its name."""

@@ -1,5 +1,7 @@
 """The scenario as a tree of text: every scalar, key, list and mapping knows where it stands."""
 
+from collections.abc import Iterable
+
 from raworder.findings import Place
 
 NULLS = frozenset({"", "~", "null", "Null", "NULL"})
@@ -23,17 +25,31 @@ class Text(str):
 class Items(list["Node"]):
     """A list with its place."""
 
-    place: Place
+    def __init__(self, place: Place, entries: Iterable["Node"] = ()) -> None:
+        super().__init__(entries)
+        self.place = place
 
 
 class Entries(dict[str, "Node"]):
-    """A mapping with its place; its keys are texts with places of their own."""
+    """A mapping with its place; it keeps its keys as texts with places of their own."""
 
     place: Place
 
+    def __init__(self, place: Place, fields: Iterable[tuple[Text, "Node"]] = ()) -> None:
+        super().__init__()
+        self.place = place
+        self._keys: dict[str, Text] = {}
+        for key, value in fields:
+            self.put(key, value)
+
+    def put(self, key: Text, value: "Node") -> None:
+        """Write a field."""
+        self[key] = value
+        self._keys[key] = key
+
     def key(self, name: str) -> Text | None:
         """The key of that name as written."""
-        return next((key for key in self if isinstance(key, Text) and key == name), None)
+        return self._keys.get(name)
 
 
 Node = Text | Items | Entries

@@ -1,21 +1,24 @@
 """A cut as one offer describes it, where that differs from the reference table."""
 
-from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from raworder.reading.form import KnownCutForm
 from raworder.reading.notes import Notes
 from raworder.trade import Cut, Part
 from raworder.units import half_up
 
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
 
 def as_offered(cut: Cut, form: KnownCutForm, notes: Notes) -> Cut | None:
-    """The cut itself, or one of its own with what the form states; None, and noted, where bone and fat exceed the whole.
+    """The cut itself, or one of its own with what the form states; None, and noted, where it is impossible.
 
-    A stated bone share shrinks or stretches all else in proportion, the fat too unless it is stated. The cut's name tells
-    what is stated, so equal statements make equal cuts, and the plain cut is its ingredient, so that what names
-    that one finds this one.
+    A stated bone share shrinks or stretches all else in proportion, the fat too unless it is stated. The cut's name
+    tells what is stated, so equal statements make equal cuts, and the plain cut is its ingredient, so that what
+    names that one finds this one.
     """
     changed = _with_bone(cut, form.bone)
     changed = replace(

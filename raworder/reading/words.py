@@ -36,6 +36,10 @@ class Words:
             return Subject(Measure.RICH, "")
         return self._part(name) or self._species(name) or self._kind(name) or self._cut(name)
 
+    def is_group(self, word: str) -> bool:
+        """Whether the word stands for several species, so that it can be avoided but not capped."""
+        return folded(word) in {"poultry", "fish", WHOLE_BONE}
+
     def avoided(self, word: str) -> tuple[Subject, ...]:
         """What who avoids the word must not eat; empty when nobody knows it."""
         name = folded(word)

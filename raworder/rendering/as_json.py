@@ -4,7 +4,7 @@ import json
 from collections.abc import Sequence
 
 from raworder.document import Block, Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim
-from raworder.rendering.values import for_programs
+from raworder.rendering.values import blocks_for_programs, for_programs
 
 SCHEMA_VERSION = 1
 """Rises when a key goes or changes its meaning; new keys alone do not raise it."""
@@ -29,7 +29,7 @@ def _document(document: Document) -> dict[str, Json]:
         "title": document.title,
         "currency": document.currency,
         "weight_unit": document.weight_unit,
-        "blocks": [_block(document, block) for block in document.blocks],
+        "blocks": [_block(document, block) for block in blocks_for_programs(document)],
     }
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from raworder.document import Block, Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim
 from raworder.rendering.clean import lines, one_line
-from raworder.rendering.values import for_people
+from raworder.rendering.values import blocks_for_people, for_people
 
 MARKUP = re.compile(r"[\\`*_\[\]<>|~&#!]")
 """Characters that Markdown may read as markup anywhere in a line. Source: CommonMark and its table extension."""
@@ -36,7 +36,7 @@ def _harmless_start(found: re.Match[str]) -> str:
 def _document(document: Document) -> Iterator[str]:
     """Title and blocks."""
     yield f"# {literal(document.title)}"
-    for block in document.blocks:
+    for block in blocks_for_people(document):
         yield from _block(document, block)
 
 

@@ -6,7 +6,7 @@ from io import StringIO
 
 from raworder.document import Cell, Column, Document, Holds, Table
 from raworder.rendering.clean import one_line
-from raworder.rendering.values import for_programs
+from raworder.rendering.values import blocks_for_programs, for_programs
 
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")  # noqa: RUF001 - the wide forms are meant
 """Text that starts so may be run as a formula. Source: OWASP, CSV injection, from memory, not looked up."""
@@ -37,7 +37,7 @@ def guarded(text: str) -> str:
 def _by_key(document: Document) -> dict[str, list[Table]]:
     """The tables of a document by their key, in order."""
     found: dict[str, list[Table]] = {}
-    for block in document.blocks:
+    for block in blocks_for_programs(document):
         if isinstance(block, Table):
             found.setdefault(block.key, []).append(block)
     return found

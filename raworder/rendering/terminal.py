@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from raworder.document import Block, Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim
 from raworder.rendering.clean import ascii_text, lines, one_line
-from raworder.rendering.values import for_people
+from raworder.rendering.values import blocks_for_people, for_people
 
 if TYPE_CHECKING:
     from rich.box import Box
@@ -76,7 +76,7 @@ class Look:
 
         yield self._text(self._document.title, "bold")
         yield Rule(characters="=" if self._ascii_only else "═", style="none")
-        for block in self._document.blocks:
+        for block in blocks_for_people(self._document):
             yield ""
             yield from self._block(block)
 
@@ -128,7 +128,6 @@ class Look:
             self._text(column.heading, "bold"),
             justify="right" if column.holds in TO_THE_RIGHT else "left",
             no_wrap=whole or column.holds is not Holds.TEXT,
-            overflow="fold",
             header_style="none",
         )
 
@@ -153,8 +152,8 @@ class Look:
         from rich.table import Table as Grid
 
         grid = Grid.grid(padding=(0, 2, 0, 0))
-        grid.add_column(overflow="fold")
-        grid.add_column(overflow="fold")
+        grid.add_column()
+        grid.add_column()
         for fact in facts.items:
             value = for_people(self._document, fact.holds, fact.value)
             code = f" {self._document.currency}" if fact.holds is Holds.MONEY else ""
@@ -170,7 +169,7 @@ class Look:
             yield self._text(points.title, "bold")
         grid = Grid.grid(padding=(0, 1, 0, 0))
         grid.add_column(width=1)
-        grid.add_column(overflow="fold")
+        grid.add_column()
         for item in points.items:
             grid.add_row("-", self._text(item))
         yield grid

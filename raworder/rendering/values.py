@@ -4,12 +4,22 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.document import Cell, Document, Holds
+from raworder.document import Block, Cell, Document, Holds, Table
 from raworder.units import grams_text, half_up, share_text
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 SHARE_DECIMALS = 6
 """Decimals of a share for programs: a hundredth of a gram in ten kilograms."""
+
+
+def blocks_for_people(document: Document) -> tuple[Block, ...]:
+    """The blocks without the tables that only programs need."""
+    return tuple(block for block in document.blocks if not isinstance(block, Table) or block.shown)
+
+
+def blocks_for_programs(document: Document) -> tuple[Block, ...]:
+    """The blocks without the tables that repeat for people what others hold."""
+    return tuple(block for block in document.blocks if not isinstance(block, Table) or block.key)
 
 
 def for_people(document: Document, holds: Holds, value: Cell) -> str:

@@ -1,10 +1,14 @@
 """Sums over a plan that several papers need, each gone through once."""
 
+from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import TypeVar
 
 from raworder.plan import Leftover, Plan
 from raworder.trade import Cut, Dog, Scenario, Subject
+
+Thing = TypeVar("Thing")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +42,14 @@ def meals(scenario: Scenario, plan: Plan) -> tuple[Meal, ...]:
         Meal(dog, tuple((cut, eaten[dog.name][cut.name]) for cut in scenario.cuts if eaten[dog.name].get(cut.name)))
         for dog in scenario.dogs
     )
+
+
+def alike(things: Iterable[Thing], look: Callable[[Thing], Hashable]) -> tuple[tuple[Thing, ...], ...]:
+    """The things that look the same put together, in the order of the first of each."""
+    groups: dict[Hashable, list[Thing]] = {}
+    for thing in things:
+        groups.setdefault(look(thing), []).append(thing)
+    return tuple(tuple(group) for group in groups.values())
 
 
 def fed_g(scenario: Scenario, plan: Plan) -> dict[str, int]:

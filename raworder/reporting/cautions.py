@@ -7,7 +7,7 @@ from types import MappingProxyType
 from raworder.document import Block, Document, Paragraph, Points
 from raworder.plan import Plan
 from raworder.reporting.books import Meal, fed_cuts, meals
-from raworder.reporting.shares import blur
+from raworder.reporting.room import blur
 from raworder.reporting.words import listed, paper
 from raworder.trade import Caution, Cut, Measure, Part, Scenario, Subject
 

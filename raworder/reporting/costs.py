@@ -94,7 +94,7 @@ def _per_dog(scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal) 
         Column("cost_per_day", f"A day {code}", Holds.MONEY),
     )
     total = sum(dogs, left_over)
-    return Table("costs", "By dog", columns, tuple(rows), (("together", scenario.dog_days, total, None),))
+    return Table("by_dog", "By dog", columns, tuple(rows), (("together", scenario.dog_days, total, None),))
 
 
 def _per_owner(scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal) -> Table:
@@ -111,7 +111,7 @@ def _per_owner(scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal
         Column("dogs", "Dogs"),
         Column("cost", f"Batch {scenario.currency.code}", Holds.MONEY),
     )
-    return Table("owners", "By owner", columns, tuple(rows), (("together", None, sum(dogs, left_over)),))
+    return Table("by_owner", "By owner", columns, tuple(rows), (("together", None, sum(dogs, left_over)),))
 
 
 def _bills(scenario: Scenario, plan: Plan) -> Table:
@@ -125,7 +125,7 @@ def _bills(scenario: Scenario, plan: Plan) -> Table:
     )
     rows = tuple((bill.supplier, *_amounts(bill)) for bill in plan.bills)
     sums = tuple(sum(column, Decimal(0)) for column in zip(*map(_amounts, plan.bills), strict=True))
-    return Table("bills", "By supplier", columns, rows, (("together", *sums),))
+    return Table("by_supplier", "By supplier", columns, rows, (("together", *sums),))
 
 
 def _amounts(bill: Bill) -> tuple[Decimal, Decimal, Decimal, Decimal]:

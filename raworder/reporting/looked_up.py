@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Protocol
 
-from raworder.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Table, Verbatim
+from raworder.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table, Verbatim
 from raworder.reporting.words import batch_text, counted, listed, paper
 from raworder.rulebook import Rule
 from raworder.trade import Cut, Scenario
@@ -116,6 +116,13 @@ def slug_explained(slug: str, paragraph: str, wrong: str, right: str) -> Documen
     """What a finding means, with a wrong and a right example."""
     examples = tuple(Verbatim(title, text) for title, text in (("Wrong", wrong), ("Right", right)) if text)
     return Document("finding", slug, "", 2, "kg", (Paragraph(paragraph), *examples))
+
+
+def all_keys(rules: Sequence[Rule], slugs: Sequence[str]) -> Document:
+    """Every rule with its demand, and every finding by name."""
+    columns = (Column("rule", "Rule"), Column("says", "Demands"))
+    table = Table("rules", "Rules", columns, tuple((rule.key, rule.says) for rule in rules))
+    return Document("keys", "What can be explained", "", 2, "kg", (table, Points("findings", "Findings", tuple(slugs))))
 
 
 def check_summary(scenario: Scenario) -> Document:

@@ -9,8 +9,8 @@ from raworder.rulebook import rule_of
 from raworder.trade import Scenario
 
 NONE_ALONE = (
-    "No single rule is to blame: leaving out any one of them does not help. At least two stand in the way together. "
-    "Widen a target range or raise a cap and the room or the budget at the same time, or offer more cuts."
+    "Leaving out any single rule does not help: several stand in the way together, or there is too little that a dog "
+    "may eat. Offer more cuts, or widen a target range and raise a cap, the room or the budget at the same time."
 )
 EACH_ALONE = (
     "No order meets all the rules together. Each rule below stands in the way: with it alone left out, there is a plan."

@@ -88,7 +88,8 @@ def _row(scenario: Scenario, line: OrderLine, offer: Offer) -> tuple[Cell, ...]:
 
 def _item(offer: Offer) -> str:
     """The supplier's code and own name, with our name when it differs."""
-    same = not offer.item or offer.item.casefold() == offer.cut.casefold()
+    item, cut = offer.item.casefold(), offer.cut.casefold()
+    same = not item or item == cut or cut.startswith(f"{item} (")
     name = offer.cut if same else f"{offer.item} ({offer.cut})"
     return f"{offer.code} {name}" if offer.code else name
 

@@ -1,13 +1,13 @@
 """The portioning list: grams of every cut for every dog, and the sums that show that it adds up."""
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 from fractions import Fraction
 
 from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Table
 from raworder.plan import Plan
-from raworder.reporting.books import Meal, bought_g, fed_g, meals, on_hand_g
+from raworder.reporting.books import Meal, alike, bought_g, fed_g, meals, on_hand_g
 from raworder.reporting.splitting import split
-from raworder.reporting.words import batch_text, counted, paper
+from raworder.reporting.words import batch_text, counted, listed, paper
 from raworder.trade import Dog, Scenario
 from raworder.units import half_up
 
@@ -15,12 +15,10 @@ AVERAGES = (
     "Whole batch is what you weigh out: whole grams that add up to what there is. "
     "A day is the average of it, rounded so that the column adds up."
 )
-PORTION_COLUMNS = (
+CUT, A_DAY, WHOLE_BATCH = (
     Column("cut", "Cut"),
     Column("day_g", "A day", Holds.GRAMS),
     Column("batch_g", "Whole batch", Holds.GRAMS),
-    Column("dog", "Dog", shown=False),
-    Column("owner", "Owner", shown=False),
 )
 
 
@@ -30,28 +28,51 @@ def portioning_list(scenario: Scenario, plan: Plan) -> Document:
 
 
 def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
-    """A table per dog, then the sums."""
+    """A table per dog or per dogs fed alike, then the sums."""
     yield Paragraph(f"{batch_text(scenario.batch)}. {AVERAGES}")
-    yield from (_portions(meal) for meal in meals(scenario, plan))
+    every = meals(scenario, plan)
+    yield _portions(every)
+    yield from (_weighing(group) for group in alike(every, _look))
     yield balance(scenario, plan)
 
 
-def _portions(meal: Meal) -> Table:
-    """What one dog eats."""
-    dog = meal.dog
-    day_g = half_up(Fraction(meal.total_g, dog.days)) if dog.days else 0
-    days = split(day_g, [Fraction(grams) for _, grams in meal.cuts])
-    rows = tuple(
-        (cut.name, a_day, grams, dog.name, dog.owner) for (cut, grams), a_day in zip(meal.cuts, days, strict=True)
-    )
-    total: tuple[Cell, ...] = ("together", day_g, meal.total_g, None, None)
-    return Table("portions", _title(dog), PORTION_COLUMNS, rows, (total,), note=_note(dog))
+def _portions(every: tuple[Meal, ...]) -> Table:
+    """What every dog eats, dog by dog, for programs."""
+    rows = tuple((meal.dog.name, meal.dog.owner, *row) for meal in every for row in _rows(meal))
+    columns = (Column("dog", "Dog"), Column("owner", "Owner"), CUT, A_DAY, WHOLE_BATCH)
+    return Table("portions", "Portions", columns, rows, shown=False)
 
 
-def _title(dog: Dog) -> str:
-    """Whose portions: the dog, its owner if named, and its days."""
-    owner = f" ({dog.owner})" if dog.owner else ""
-    return f"{dog.name}{owner}, {counted(dog.days, 'day')}"
+def _rows(meal: Meal) -> tuple[tuple[str, int, int], ...]:
+    """Cut, grams a day and grams over the batch; the days add up to the rounded day."""
+    days = split(_day_g(meal), [Fraction(grams) for _, grams in meal.cuts])
+    return tuple((cut.name, a_day, grams) for (cut, grams), a_day in zip(meal.cuts, days, strict=True))
+
+
+def _day_g(meal: Meal) -> int:
+    """The whole ration of an average day."""
+    return half_up(Fraction(meal.total_g, meal.dog.days)) if meal.dog.days else 0
+
+
+def _look(meal: Meal) -> Hashable:
+    """What is printed for a dog besides its name; dogs that agree in it share a table."""
+    return (meal.dog.days, _note(meal.dog), _rows(meal))
+
+
+def _weighing(group: tuple[Meal, ...]) -> Table:
+    """What to weigh out for a dog, or for each of the dogs fed alike and for them together."""
+    first, many = group[0], len(group)
+    rows = (*_rows(first), ("together", _day_g(first), first.total_g))
+    cells: list[tuple[Cell, ...]] = [(*row, row[2] * many) if many > 1 else row for row in rows]
+    columns = (CUT, A_DAY, WHOLE_BATCH, Column("all_g", f"All {many} dogs", Holds.GRAMS))
+    return Table("", _title(group), columns[: len(cells[0])], tuple(cells[:-1]), (cells[-1],), note=_note(first.dog))
+
+
+def _title(group: tuple[Meal, ...]) -> str:
+    """Whose portions: the dogs, their owners if named, and the days."""
+    names = [f"{meal.dog.name} ({meal.dog.owner})" if meal.dog.owner else meal.dog.name for meal in group]
+    each = "each " if len(group) > 1 else ""
+    return f"{listed(names)}, {each}{counted(group[0].dog.days, 'day')}"
 
 
 def _note(dog: Dog) -> str:

@@ -29,8 +29,11 @@ def proof_text(scenario: Scenario, plan: Plan) -> str:
             f"{money.text(plan.total)}; none can cost less than {money.text(bound)}, a difference of at most "
             f"{money.text(max(plan.total - bound, money.minor * 0))}."
         )
-    before = "" if bound == plan.total else f" before each line is rounded to {money.text(money.minor)}"
-    return f"Cheapest, proved: no order within these rules costs less than {money.text(bound)}{before}."
+    proved = f"Cheapest, proved: no order within these rules costs less than {money.text(bound)}"
+    if bound == plan.total:
+        return f"{proved}."
+    before = f"before lines are rounded to {money.text(money.minor)}"
+    return f"{proved} {before}; rounded, this one costs {money.text(plan.total)}."
 
 
 def _money(scenario: Scenario, plan: Plan) -> Iterator[Fact]:

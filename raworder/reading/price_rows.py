@@ -1,0 +1,77 @@
+"""Rows of a price list as forms of offers: cells as if they stood in a scenario, each with its place."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from raworder.findings import Place
+from raworder.reading.csv_cells import Cell
+from raworder.reading.decimals import with_point
+from raworder.reading.form import OfferForm
+from raworder.reading.notes import Notes
+from raworder.reading.problems import note_problems
+from raworder.reading.text import Entries, Items, Node, text_at
+from raworder.units import Currency
+
+COLUMNS = tuple(field.alias or name for name, field in OfferForm.model_fields.items())
+NUMBERS = frozenset({"pack", "price", "step", "available", "most_per_order", "bone", "fat", "piece", "price_breaks"})
+"""Columns that hold numbers."""
+
+REQUIRED = ("cut", "price")
+
+Row = Mapping[str, Cell]
+
+
+@dataclass(frozen=True, slots=True)
+class RowReader:
+    """How the rows of one list are read."""
+
+    decimal_mark: str
+    currency: Currency
+    notes: Notes
+
+    def offer(self, row: Row) -> OfferForm | None:
+        """The offer of a row, or None with the reasons noted."""
+        from pydantic import ValidationError
+
+        values = {name: self._value(name, cell) for name, cell in row.items() if cell.value.strip()}
+        entries = Entries(next(iter(row.values())).place)
+        for name, value in values.items():
+            if value is None:
+                return None
+            entries.put(text_at(name, row[name].place), value)
+        try:
+            return OfferForm.model_validate(entries, context=self.currency)
+        except ValidationError as error:
+            note_problems(error, entries, OfferForm, self.notes)
+            return None
+
+    def _value(self, name: str, cell: Cell) -> Node | None:
+        text = with_point(cell, self.decimal_mark, self.notes) if name in NUMBERS else cell.value
+        if text is None:
+            return None
+        return self._breaks(text, cell.place) if name == "price_breaks" else _text(text, cell.place)
+
+    def _breaks(self, cell: str, place: Place) -> Items | None:
+        """Price breaks from `5: 2.20; 10: 2.00`."""
+        pairs = [one.partition(":") for one in cell.split(";")]
+        for from_, colon, _ in pairs:
+            if not colon:
+                message = f"`{from_.strip()}` is not a price break"
+                self.notes.add("bad-value", message, place, "write `from: price`, such as `5: 2.20; 10: 2.00`")
+                return None
+        return Items(place, [_break(from_, price, place) for from_, _, price in pairs])
+
+
+def offers_of(named: Sequence[Row], reader: RowReader) -> tuple[OfferForm | None, ...]:
+    """The offer of each row, None where it cannot be read."""
+    return tuple(reader.offer(row) for row in named)
+
+
+def _break(from_: str, price: str, place: Place) -> Entries:
+    fields = (("from", from_), ("price", price))
+    return Entries(place, [(text_at(name, place), _text(value, place)) for name, value in fields])
+
+
+def _text(value: str, place: Place) -> Node:
+    """A cell's text, which never says by itself that there is no value: `NA` and `null` are words like others."""
+    return text_at(value.strip(), place, plain=False)

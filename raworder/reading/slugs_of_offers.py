@@ -1,0 +1,128 @@
+"""What can be wrong with cuts, offers, suppliers and what is on hand."""
+
+from raworder.reading.slug import Slug, error, warning
+
+SLUGS_OF_OFFERS: tuple[Slug, ...] = (
+    error(
+        "nothing-to-feed",
+        "The scenario has no offer and nothing on hand.",
+        "dogs: [{name: Maple, ...}]",
+        "dogs: [{name: Maple, ...}]\ncuts: [{cut: beef trim, price: 6.20 per kg}]",
+    ),
+    error(
+        "unknown-cut",
+        "No cut of that name is in the reference table or among the own cuts. A similar name is suggested and "
+        "never taken, as necks are not backs.",
+        "cuts: [{cut: chicken nek, pack: 1 kg, price: 2.40}]",
+        "cuts: [{cut: chicken neck, pack: 1 kg, price: 2.40}]",
+    ),
+    error(
+        "toxic-food",
+        "Something in the scenario is, or names, a food that is dangerous to dogs. It is refused whatever the amount.",
+        "cuts: [{cut: kale, item: kale with onion, price: 3.20 per kg}]",
+        "cuts: [{cut: kale, item: kale, price: 3.20 per kg}]",
+    ),
+    error(
+        "repeated-cut",
+        "An own cut has the name of another cut. To change a figure of the reference table state it on the offer.",
+        "own_cuts: [{cut: chicken neck, bone: 28 %, ...}]",
+        "cuts: [{cut: chicken neck, bone: 28 %, pack: 1 kg, price: 2.40}]",
+    ),
+    error(
+        "circular-cut",
+        "A mix is, over others, made of itself.",
+        "own_cuts: [{cut: moor mix, made_of: [moor mix], ...}]",
+        "own_cuts: [{cut: moor mix, made_of: [beef trim], ...}]",
+    ),
+    error(
+        "impossible-cut",
+        "Bone and fat together are more than the whole. Both are shares of the weight as bought.",
+        "bone: 60 %\nfat: 50 %",
+        "bone: 30 %\nfat: 10 %",
+    ),
+    error(
+        "shares-not-whole",
+        "The parts or the species of a cut do not add up to 100 %.",
+        "parts: {muscle: 70 %, bone: 20 %}",
+        "parts: {muscle: 80 %, bone: 20 %}",
+    ),
+    warning(
+        "new-species",
+        "An own cut is of a species that the reference table does not have. Misspelt, no exclusion would find it.",
+        "species: beaf",
+        "species: beef",
+    ),
+    error(
+        "price-without-basis",
+        "A price must say what it is for: a pack of a stated weight, or a weight.",
+        "cuts: [{cut: beef trim, price: 6.20}]",
+        "cuts: [{cut: beef trim, price: 6.20 per kg}]",
+    ),
+    error(
+        "wrong-amount",
+        "What is sold in packs is counted in packs, and what is sold by weight is measured by weight.",
+        "pack: 1 kg\navailable: 10 kg",
+        "pack: 1 kg\navailable: 10",
+    ),
+    error(
+        "breaks-out-of-order",
+        "Price breaks start from more and more, each once, and from more than the offer's own price.",
+        "price_breaks: [{from: 10, price: 2.00}, {from: 5, price: 2.20}]",
+        "price_breaks: [{from: 5, price: 2.20}, {from: 10, price: 2.00}]",
+    ),
+    warning(
+        "price-does-not-fall",
+        "A price break is not cheaper than the price before it.",
+        "price: 2.00\nprice_breaks: [{from: 5, price: 2.20}]",
+        "price: 2.20\nprice_breaks: [{from: 5, price: 2.00}]",
+    ),
+    warning(
+        "repeated-offer",
+        "Two lines of a price list say the same in everything; one is kept.",
+        "- {cut: kale, price: 3.20 per kg}\n- {cut: kale, price: 3.20 per kg}",
+        "- {cut: kale, price: 3.20 per kg}",
+    ),
+    warning(
+        "price-outlier",
+        "A price per weight is more than four times the median of its kind, or less than a quarter of it. "
+        "Often it is for another weight than it says.",
+        "price: 24.00 per 100 g",
+        "price: 24.00 per kg",
+    ),
+    error(
+        "repeated-supplier",
+        "Two suppliers have one name, or names that differ only in capitals. The nameless list is called `your list`.",
+        "suppliers: [{name: Hollow Lane, ...}, {name: hollow lane, ...}]",
+        "suppliers: [{name: Hollow Lane, ...}, {name: Fell Farm, ...}]",
+    ),
+    warning(
+        "no-offers",
+        "A supplier has neither offers nor a price list.",
+        "- name: Fell Farm",
+        "- {name: Fell Farm, cuts: [...]}",
+    ),
+    warning(
+        "old-price-list",
+        "A price list is more than 60 days old when the batch begins, so its prices may not hold.",
+        "batch: {starts: 2027-02-06}\nlist_date: 2026-06-01",
+        "batch: {starts: 2027-02-06}\nlist_date: 2027-01-20",
+    ),
+    warning(
+        "free-delivery-unused",
+        "Delivery is free from an amount on, but no charge for it is stated.",
+        "free_delivery_from: 90.00",
+        "delivery: 6.50\nfree_delivery_from: 90.00",
+    ),
+    warning(
+        "minimum-above-budget",
+        "A supplier's minimum order is more than the whole budget, so nothing can be bought there.",
+        "budget: 50.00\nminimum_order: 80.00",
+        "budget: 150.00\nminimum_order: 80.00",
+    ),
+    warning(
+        "frozen-in-future",
+        "Something on hand was frozen after the batch begins.",
+        "batch: {starts: 2027-02-06}\nfrozen: 2027-12-20",
+        "batch: {starts: 2027-02-06}\nfrozen: 2026-12-20",
+    ),
+)

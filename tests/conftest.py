@@ -1,0 +1,37 @@
+"""What all tests share: golden files, which are compared byte by byte and written only when asked for."""
+
+from collections.abc import Callable
+from difflib import unified_diff
+from pathlib import Path
+
+import pytest
+
+Golden = Callable[[Path, str], None]
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """The one switch that writes golden files."""
+    parser.addoption("--write-golden", action="store_true", help="write golden files instead of comparing with them")
+
+
+@pytest.fixture
+def golden(request: pytest.FixtureRequest) -> Golden:
+    """Compare a text with the file at a path, byte by byte (UTF-8, LF); or write it there when that was asked for."""
+    writes = bool(request.config.getoption("--write-golden"))
+    return write_golden if writes else compare_golden
+
+
+def write_golden(path: Path, text: str) -> None:
+    """Write the text as it is."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(text.encode())
+
+
+def compare_golden(path: Path, text: str) -> None:
+    """Fail with the lines that differ, or when there is no such file."""
+    if not path.exists():
+        pytest.fail(f"there is no golden file {path.name}; look at what it would hold and run with --write-golden")
+    kept = path.read_bytes()
+    if kept != text.encode():
+        lines = unified_diff(kept.decode().splitlines(), text.splitlines(), f"{path.name} as kept", "as it is now", lineterm="")
+        pytest.fail("\n".join(lines) or f"{path.name} differs in its line ends")

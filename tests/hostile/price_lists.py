@@ -1,0 +1,53 @@
+"""Price lists with mistakes, each with every finding it must give and no other; all invented."""
+
+from typing import NamedTuple
+
+
+class BadList(NamedTuple):
+    """A price list's text or bytes, and the findings as `slug@line:column` in it."""
+
+    name: str
+    content: str | bytes
+    expected: str
+
+
+BAD_LISTS = (
+    BadList("empty", "", "empty-file@1:1"),
+    BadList("only blank lines", "\n\n", "empty-file@1:1"),
+    BadList("header only", "cut;price\n", "no-rows@1:1"),
+    BadList("one column", "cut price\nkale 3\n", "separator-in-doubt@1:1"),
+    BadList("two separators as likely", "cut;price,pack\nkale;3,1 kg\n", "separator-in-doubt@1:1"),
+    BadList("no price column", "cut;pack\nkale;1 kg\n", "missing-column@1:1"),
+    BadList("no header", "chicken neck;1 kg;2,40\nkale;1 kg;3,20\n", "missing-column@1:1"),
+    BadList("misspelt column", "cut;pakc;price\nkale;1 kg;3,20\n", "unknown-column@1:5"),
+    BadList("repeated column", "cut;price;price\nkale;1;3,20\n", "repeated-column@1:11"),
+    BadList("a cell too many", "cut;pack;price\nkale;1 kg;3,20;x\nchard;1 kg;3,10\n", "wrong-cell-count@2:16"),
+    BadList("a cell too few", "cut;pack;price\nkale;1 kg\nchard;1 kg;3,10\n", "wrong-cell-count@2:6"),
+    BadList("decimal comma between commas", "cut,pack,price\nkale,1 kg,3,20\n", "wrong-cell-count@2:13"),
+    BadList("unclosed quote", 'cut;item;price\nkale;"green;3,20 per kg\nchard;;3,10 per kg\n', "unclosed-quote@2:6"),
+    BadList("stray quote", 'cut;item;price\nkale;5" leaves;3,20 per kg\n', "stray-quote@2:7"),
+    BadList("text after a quote", 'cut;item;price\nkale;"5" leaves;3,20 per kg\n', "stray-quote@2:9"),
+    BadList("undecided number", "cut;pack;price\nbeef trim;10 kg;1.234\n", "undecided-number@2:17"),
+    BadList(
+        "mixed marks",
+        "cut;pack;price\nkale;1 kg;3,20\nchard;1 kg;3.10\nspinach;1 kg;4,00\n",
+        "mixed-decimal-marks@3:12",
+    ),
+    BadList("a point among commas", "cut;pack;price\nkale;1 kg;3,20\nchard;1 kg;1.203,10\n", "other-decimal-mark@3:12"),
+    BadList("thousands among points", "cut;pack;price\nkale;1 kg;3.20\nchard;1 kg;1,203\n", "comma-in-number@3:12"),
+    BadList("unknown cut", "cut;pack;price\nchicken necks and backs;1 kg;3,20\n", "unknown-cut@2:1"),
+    BadList(
+        "unknown cut after a cell of two lines",
+        'cut;item;price\nkale;"green\ncurly";3,20 per kg\nkail;;3,10 per kg\n',
+        "unknown-cut@4:1",
+    ),
+    BadList("empty cut", "cut;pack;price\n;1 kg;3,20\n", "missing-field@2:2"),
+    BadList("empty price", "cut;pack;price\nkale;1 kg;\n", "missing-field@2:1"),
+    BadList("price in words", "cut;pack;price\nkale;1 kg;ask\n", "bad-value@2:11"),
+    BadList("pack without unit", "cut;pack;price\nkale;1;3,20\n", "no-unit@2:6"),
+    BadList("broken price break", "cut;pack;price;price_breaks\nkale;1 kg;3,20;5 at 3,00\n", "bad-value@2:16"),
+    BadList("control character", "cut;pack;price\nka\u0007le;1 kg;3,20\n", "control-character@2:3"),
+    BadList("repeated row", "cut;pack;price\nkale;1 kg;3,20\nkale;1 kg;3,20\n", "repeated-offer@3:1"),
+    BadList("not utf8", b"cut;item;price\nkale;caf\xe9;3,20 per kg\n", "unreadable-text@2:9"),
+    BadList("toxic item", "cut;item;price\nkale;kale with leek;3,20 per kg\n", "toxic-food@2:6"),
+)

@@ -1,0 +1,230 @@
+"""A second model of a Scenario, as plain matrices for `scipy.optimize.milp`, written apart from the solving floor.
+
+It was written from the sentences of `raworder/rulebook.py`, from the design's section on the model and from the
+docstrings of the nouns, before `solving/constraints.py` and `solving/problem.py` were read. It differs from them on
+purpose: no dogs are merged, what may be bought is bounded by nothing but `available` and a generous multiple of every
+need and threshold, and the cost is reckoned again with the whole numbers found held fast.
+
+**Source:** the rules as told by the rulebook; scipy.optimize.milp (SciPy's own HiGHS) as solver.
+"""
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+from itertools import pairwise
+from math import ceil, inf
+from typing import Any
+
+import numpy as np
+from scipy.optimize import Bounds, LinearConstraint, milp
+from scipy.sparse import csr_matrix
+
+from raworder.trade import Dog, Offer, Scenario, Supplier
+
+KG = 1000
+Terms = dict[str, Fraction]
+"""Columns with their factors."""
+
+
+@dataclass
+class Matrices:
+    """Columns and rows as they are written down."""
+
+    columns: dict[str, int] = field(default_factory=dict)
+    highest: list[float] = field(default_factory=list)
+    whole: list[int] = field(default_factory=list)
+    rows: list[tuple[Terms, float, float]] = field(default_factory=list)
+
+    def column(self, name: str, *, most: float = inf, whole: bool = False) -> Terms:
+        assert name not in self.columns
+        self.columns[name] = len(self.columns)
+        self.highest.append(most)
+        self.whole.append(int(whole))
+        return {name: Fraction(1)}
+
+    def row(self, terms: Terms, *, least: Fraction | int | None = None, most: Fraction | int | None = None) -> None:
+        self.rows.append((terms, -inf if least is None else float(least), inf if most is None else float(most)))
+
+
+def plus(*many: Terms) -> Terms:
+    total: Terms = {}
+    for terms in many:
+        for name, factor in terms.items():
+            total[name] = total.get(name, Fraction(0)) + factor
+    return total
+
+
+def times(factor: Fraction | int, terms: Terms) -> Terms:
+    return {name: Fraction(factor) * one for name, one in terms.items()}
+
+
+def least_cost(scenario: Scenario, *, thrifty: bool = False) -> float | None:
+    """What the cheapest order costs, before rounding; None when no order satisfies the rules.
+
+    `thrifty` adds a rule that the tool does not have: of no cut is a whole unit more bought than is fed.
+    """
+    matrices = Matrices()
+    pay = written(matrices, scenario, thrifty=thrifty)
+    return _solved(matrices, pay)
+
+
+def written(matrices: Matrices, scenario: Scenario, *, thrifty: bool) -> Terms:
+    """Write down every rule; what all suppliers are paid."""
+    eaten = {(dog.name, cut.name): matrices.column(f"eat {dog.name}/{cut.name}") for dog in scenario.dogs for cut in scenario.cuts}
+    for dog in scenario.dogs:
+        feeding(matrices, scenario, dog, {cut.name: eaten[dog.name, cut.name] for cut in scenario.cuts})
+    bought_kg: dict[str, list[Terms]] = {cut.name: [] for cut in scenario.cuts}
+    pay: list[Terms] = []
+    used: list[Terms] = []
+    for supplier in scenario.suppliers:
+        use = matrices.column(f"use {supplier.name}", most=1, whole=True)
+        used.append(use)
+        goods: list[Terms] = []
+        for offer in (one for one in scenario.offers if one.supplier == supplier.name):
+            kg, price = buying(matrices, scenario, offer, use)
+            bought_kg[offer.cut].append(kg)
+            goods.append(price)
+        pay.append(paying(matrices, supplier, plus(*goods), use))
+    if scenario.most_suppliers is not None:
+        matrices.row(plus(*used), most=scenario.most_suppliers)
+    for cut in scenario.cuts:
+        fed = plus(*(eaten[dog.name, cut.name] for dog in scenario.dogs))
+        bought = plus(*bought_kg[cut.name])
+        matrices.row(plus(bought, times(-1, fed)), least=-Fraction(scenario.on_hand_g(cut.name), KG))
+        if thrifty:
+            units = [0 if offer.to_the_gram else offer.unit_g for offer in scenario.offers if offer.cut == cut.name]
+            matrices.row(plus(bought, times(-1, fed)), most=Fraction(max(units, default=0), KG))
+    if scenario.room_g is not None:
+        held_g = sum(lot.grams for lot in scenario.on_hand)
+        matrices.row(plus(*(kg for many in bought_kg.values() for kg in many)), most=Fraction(scenario.room_g - held_g, KG))
+    if scenario.budget is not None:
+        matrices.row(plus(*pay), most=Fraction(scenario.budget))
+    return plus(*pay)
+
+
+def feeding(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dict[str, Terms]) -> None:
+    """What one dog eats."""
+    for cut in scenario.cuts:
+        if dog.avoids(cut):
+            matrices.row(eat[cut.name], most=0)
+    if dog.care is not None:
+        given = {one.cut: one.batch_g for one in dog.vet_amounts}
+        for name, terms in eat.items():
+            grams = Fraction(given.get(name, 0), KG)
+            matrices.row(terms, least=grams, most=grams)
+        return
+    ration = Fraction(dog.batch_g, KG)
+    matrices.row(plus(*eat.values()), least=ration, most=ration)
+    for target in dog.targets:
+        part = plus(*(times(cut.part_share(target.part), eat[cut.name]) for cut in scenario.cuts))
+        matrices.row(part, least=target.low * ration, most=target.high * ration)
+    for cap in dog.caps:
+        counted = plus(*(times(cap.subject.share_in(cut), eat[cut.name]) for cut in scenario.cuts))
+        matrices.row(counted, most=cap.most * ration)
+    different_species(matrices, scenario, dog, eat)
+
+
+def different_species(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dict[str, Terms]) -> None:
+    """Variety: a species of unknown share counts whole for the most and not at all for the least."""
+    variety, ration = scenario.variety, Fraction(dog.batch_g, KG)
+    counted: list[Terms] = []
+    for species in scenario.species():
+        surely: Terms = {}
+        at_worst: Terms = {}
+        for cut in scenario.cuts:
+            for one in cut.species:
+                if one.species == species:
+                    at_worst = plus(at_worst, times(1 if one.share is None else one.share, eat[cut.name]))
+                    surely = plus(surely, times(0 if one.share is None else one.share, eat[cut.name]))
+        matrices.row(at_worst, most=variety.most_share * ration)
+        if variety.least_species:
+            has = matrices.column(f"has {dog.name}/{species}", most=1, whole=True)
+            counted.append(has)
+            matrices.row(plus(surely, times(-variety.least_share * ration, has)), least=0)
+    if variety.least_species:
+        matrices.row(plus(*counted), least=variety.least_species)
+
+
+def buying(matrices: Matrices, scenario: Scenario, offer: Offer, use: Terms) -> tuple[Terms, Terms]:
+    """Kilograms and price of what is bought of an offer; each price step is a way of its own, at most one is taken."""
+    per_buy = Fraction(1, KG) if offer.to_the_gram else Fraction(1)
+    most = most_units(scenario, offer)
+    ways, amounts, price = [], [], []
+    starts = [step.at_least for step in offer.steps]
+    ends = [after - 1 for _, after in pairwise(starts)] + [most]
+    for step, start, end in zip(offer.steps, starts, ends, strict=True):
+        if start > most:
+            continue
+        way = matrices.column(f"way {offer.key}/{start}", most=1, whole=True)
+        amount = matrices.column(f"buy {offer.key}/{start}", whole=not offer.to_the_gram)
+        least = 0 if start == 1 else start * per_buy
+        matrices.row(plus(amount, times(-least, way)), least=0)
+        matrices.row(plus(amount, times(-min(end, most) * per_buy, way)), most=0)
+        ways.append(way)
+        amounts.append(amount)
+        price.append(times(step.unit_price / per_buy, amount))
+    matrices.row(plus(*ways, times(-1, use)), most=0)
+    return times(offer.unit_g / per_buy / KG, plus(*amounts)), plus(*price)
+
+
+def paying(matrices: Matrices, supplier: Supplier, goods: Terms, use: Terms) -> Terms:
+    """Goods with tax and delivery; free delivery is a way of its own that needs its amount of goods."""
+    matrices.row(plus(goods, times(-Fraction(supplier.minimum_order), use)), least=0)
+    delivery = times(Fraction(supplier.delivery), use)
+    if supplier.free_delivery_from is not None:
+        free = matrices.column(f"free {supplier.name}", most=1, whole=True)
+        matrices.row(plus(free, times(-1, use)), most=0)
+        matrices.row(plus(goods, times(-Fraction(supplier.free_delivery_from), free)), least=0)
+        delivery = plus(delivery, times(-Fraction(supplier.delivery), free))
+    return plus(times(1 + supplier.sales_tax, goods), delivery)
+
+
+def most_units(scenario: Scenario, offer: Offer) -> int:
+    """Far more than anybody would buy: thrice all that is fed, twice every threshold, and ten more."""
+    supplier = scenario.supplier(offer.supplier)
+    fed_g = sum(dog.batch_g for dog in scenario.dogs)
+    thresholds = Fraction(supplier.minimum_order) + Fraction(supplier.free_delivery_from or 0)
+    cheapest = min(step.unit_price for step in offer.steps)
+    for_money = ceil(2 * thresholds / cheapest) if cheapest else 0
+    plenty = ceil(Fraction(3 * fed_g, offer.unit_g)) + for_money + 2 * offer.steps[-1].at_least + 10
+    return plenty if offer.available is None else min(plenty, offer.available)
+
+
+def _solved(matrices: Matrices, cost: Terms) -> float | None:
+    """The least cost, reckoned again as a linear programme with the whole numbers held fast."""
+    factors = _dense(matrices, cost)
+    lines = LinearConstraint(*_rows(matrices))
+    whole = np.array(matrices.whole)
+    none, highest = np.zeros(len(whole)), np.array(matrices.highest)
+    found: Any = milp(
+        factors, integrality=whole, bounds=Bounds(none, highest), constraints=lines, options={"mip_rel_gap": 0}
+    )
+    if found.status == 2:
+        return None
+    assert found.status == 0, found.message
+    held = np.round(found.x)
+    bounds = Bounds(np.where(whole, held, none), np.where(whole, held, highest))
+    again: Any = milp(factors, bounds=bounds, constraints=lines)
+    assert again.status == 0, again.message
+    return float(again.fun)
+
+
+def _dense(matrices: Matrices, terms: Terms) -> Any:
+    factors = np.zeros(len(matrices.columns))
+    for name, factor in terms.items():
+        factors[matrices.columns[name]] = float(factor)
+    return factors
+
+
+def _rows(matrices: Matrices) -> tuple[Any, Any, Any]:
+    entries = [
+        (number, matrices.columns[name], float(factor))
+        for number, (terms, _, _) in enumerate(matrices.rows)
+        for name, factor in terms.items()
+    ]
+    lines, columns, factors = zip(*entries, strict=True)
+    shape = (len(matrices.rows), len(matrices.columns))
+    return (
+        csr_matrix((factors, (lines, columns)), shape=shape),
+        np.array([least for _, least, _ in matrices.rows]),
+        np.array([most for _, _, most in matrices.rows]),
+    )

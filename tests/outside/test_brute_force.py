@@ -1,0 +1,168 @@
+"""The cheapest order of tiny scenarios is the cheapest of all that there are, counted out one by one.
+
+**Source:** enumeration. Every number of packs up to a safe bound is tried; whether a purchase can feed the dog is told
+exactly, in fractions, by cutting the polygon of all mixtures with each rule; its cost is whole hundredths of a cent.
+
+The bound is safe: a pack more than feeds the whole ration, reaches the last price step and reaches every threshold of
+its supplier with this offer alone could be left out again, and nothing but the bill would change.
+"""
+
+from collections.abc import Iterator
+from fractions import Fraction
+from math import ceil
+from random import Random
+from typing import Any
+
+import numpy as np
+import pytest
+
+from raworder.plan import Allocation
+from raworder.solving.cheapest import Impossible, cheapest
+from raworder.solving.solver import Settings
+from raworder.trade import Offer, Scenario
+from tests import builders as b
+from tests.outside.invented import tiny
+
+SCENARIOS, BLOCKS = 600, 12
+PARTS_OF_ONE = 10_000
+"""Costs are counted in ten-thousandths: cents times a tax in whole percent."""
+Point = tuple[Fraction, ...]
+
+
+@pytest.mark.parametrize("block", range(BLOCKS))
+def test_the_cheapest_order_is_the_cheapest_of_all(block: int) -> None:
+    each = SCENARIOS // BLOCKS
+    feasible = 0
+    for seed in range(block * each, (block + 1) * each):
+        scenario = tiny(Random(seed))
+        least = least_cost_of_all(scenario)
+        found = cheapest(scenario, Settings(), handy=False)
+        if least is None:
+            assert isinstance(found, Impossible), seed
+        else:
+            assert isinstance(found, Allocation), seed
+            assert found.proof.proved, seed
+            assert abs(Fraction(found.proof.bound) - least) < Fraction(1, 100_000), seed
+            feasible += 1
+    assert feasible > each // 2
+
+
+def test_counting_out_knows_a_case_done_by_hand() -> None:
+    """3.5 kg at 10 % bone: 0.875 kg of neck (0.4 bone) and 2.625 kg of trim; one neck, three trims, 2.40 + 9.00."""
+    dog = b.a_dog(days=7, targets=[b.a_target(low="1/10", high="1/10")])
+    offers = [b.an_offer("chicken neck", price="2.40"), b.an_offer("beef trim", price="3.00")]
+    scenario = b.a_scenario(days=7, dogs=[dog], cuts=(b.NECK, b.TRIM), offers=offers)
+    assert least_cost_of_all(scenario) == Fraction(1140, 100)
+
+
+def test_counting_out_knows_an_impossible_case() -> None:
+    """Trim has no bone."""
+    dog = b.a_dog(days=7, targets=[b.a_target(low="1/10", high="1/10")])
+    assert least_cost_of_all(b.a_scenario(days=7, dogs=[dog])) is None
+
+
+def test_what_is_counted_out_holds_every_kind_of_charge() -> None:
+    scenarios = [tiny(Random(seed)) for seed in range(SCENARIOS)]
+    suppliers = [supplier for scenario in scenarios for supplier in scenario.suppliers]
+    assert sum(bool(one.delivery) for one in suppliers) > 100
+    assert sum(bool(one.minimum_order) for one in suppliers) > 100
+    assert sum(one.free_delivery_from is not None for one in suppliers) > 100
+    assert sum(len(offer.steps) > 1 for scenario in scenarios for offer in scenario.offers) > 100
+    assert sum(bool(scenario.on_hand) for scenario in scenarios) > 50
+
+
+def least_cost_of_all(scenario: Scenario) -> Fraction | None:
+    """The least cost of any purchase that feeds the dog; None when no purchase does."""
+    mixtures = list(_mixtures(scenario))
+    counts = np.indices([_most_packs(scenario, offer) + 1 for offer in scenario.offers]).reshape(len(scenario.offers), -1)
+    costs, allowed = _costs(scenario, counts)
+    there_g = _there_g(scenario, counts)
+    known: dict[tuple[int, ...], bool] = {}
+    order = np.flatnonzero(allowed)
+    for at in order[np.argsort(costs[order], kind="stable")]:
+        held = tuple(there_g[:, at].tolist())
+        if held not in known:
+            known[held] = _feeds(mixtures, held)
+        if known[held]:
+            return Fraction(int(costs[at]), PARTS_OF_ONE)
+    return None
+
+
+def _most_packs(scenario: Scenario, offer: Offer) -> int:
+    supplier = scenario.supplier(offer.supplier)
+    dearest_threshold = max(Fraction(supplier.minimum_order), Fraction(supplier.free_delivery_from or 0))
+    reach = ceil(dearest_threshold / min(step.unit_price for step in offer.steps))
+    most = max(ceil(Fraction(scenario.dogs[0].batch_g, offer.unit_g)), offer.steps[-1].at_least, reach)
+    return most if offer.available is None else min(most, offer.available)
+
+
+def _costs(scenario: Scenario, counts: Any) -> tuple[Any, Any]:
+    """The cost of every purchase in ten-thousandths, and which purchases the suppliers accept."""
+    costs = np.zeros(counts.shape[1], dtype=np.int64)
+    allowed = np.ones(counts.shape[1], dtype=bool)
+    for supplier in scenario.suppliers:
+        goods = np.zeros_like(costs)
+        bought = np.zeros_like(allowed)
+        for number, offer in enumerate(scenario.offers):
+            if offer.supplier == supplier.name:
+                prices = np.array([_cents(offer.step_for(n).unit_price * n) for n in range(counts[number].max() + 1)])
+                goods += prices[counts[number]]
+                bought |= counts[number] > 0
+        allowed &= ~bought | (goods >= _cents(supplier.minimum_order))
+        free = goods >= _cents(supplier.free_delivery_from) if supplier.free_delivery_from is not None else ~bought
+        costs += goods * int(100 * (1 + supplier.sales_tax)) + np.where(bought & ~free, 100 * _cents(supplier.delivery), 0)
+    return costs, allowed
+
+
+def _cents(money: Any) -> int:
+    cents = Fraction(money) * 100
+    assert cents.denominator == 1
+    return int(cents)
+
+
+def _there_g(scenario: Scenario, counts: Any) -> Any:
+    """Grams there are of each cut, no more than the dog eats."""
+    rows = []
+    for cut in scenario.cuts:
+        grams = np.full(counts.shape[1], scenario.on_hand_g(cut.name), dtype=np.int64)
+        for number, offer in enumerate(scenario.offers):
+            if offer.cut == cut.name:
+                grams += offer.unit_g * counts[number]
+        rows.append(np.minimum(grams, scenario.dogs[0].batch_g))
+    return np.array(rows)
+
+
+def _mixtures(scenario: Scenario) -> Iterator[Point]:
+    """The corners of all mixtures that the dog's ranges allow, however much there is of each cut."""
+    dog = scenario.dogs[0]
+    corners: list[Point] = [
+        tuple(Fraction(dog.batch_g if one == cut else 0) for one in scenario.cuts) for cut in scenario.cuts
+    ]
+    for target in dog.targets:
+        shares = [cut.part_share(target.part) for cut in scenario.cuts]
+        corners = _cut_off(corners, [share - target.high for share in shares], Fraction(0))
+        corners = _cut_off(corners, [target.low - share for share in shares], Fraction(0))
+    yield from corners
+
+
+def _feeds(mixtures: list[Point], held_g: tuple[int, ...]) -> bool:
+    """Whether some mixture takes no more of any cut than there is."""
+    corners = mixtures
+    for number, grams in enumerate(held_g):
+        factors = [Fraction(int(other == number)) for other in range(len(held_g))]
+        corners = _cut_off(corners, factors, Fraction(grams))
+    return bool(corners)
+
+
+def _cut_off(corners: list[Point], factors: list[Fraction], most: Fraction) -> list[Point]:
+    """The corners of what is left of a convex polygon where the sum of factor times coordinate is at most `most`."""
+    over = [sum((f * x for f, x in zip(factors, point, strict=True)), -most) for point in corners]
+    left: list[Point] = []
+    for number, (point, value) in enumerate(zip(corners, over, strict=True)):
+        before, earlier = corners[number - 1], over[number - 1]
+        if earlier * value < 0:
+            part = earlier / (earlier - value)
+            left.append(tuple(x + part * (y - x) for x, y in zip(before, point, strict=True)))
+        if value <= 0:
+            left.append(point)
+    return left

@@ -1,0 +1,85 @@
+"""Names and a document that try to break every renderer. All invented."""
+
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from raworder.document import Column, Document, Fact, Facts, Holds, Paragraph, Points, Table, Verbatim
+
+NAMES = (
+    "[red]lamb[/red]",
+    "[bold",
+    "=1+1",
+    "+1",
+    "-2+3",
+    "@SUM(A1)",
+    "\t=1+1",
+    "\r=1+1",
+    "a|b",
+    "**bold** _it_ `code` ~~gone~~",
+    "<script>alert(1)</script>",
+    "[link](https://example.org)",
+    "![image](x)",
+    "# heading",
+    "1. one",
+    "- dash",
+    "&amp; &lt;",
+    "back\\slash",
+    "dot\\.dot",
+    "dog \N{DOG FACE}",
+    "日本語の名前",
+    "abc\N{RIGHT-TO-LEFT OVERRIDE}fed",
+    "two\nlines",
+    "esc\x1b[31mred\x07",
+    "nul\x00",
+    "c1\x9b31m",
+    "\ud800 alone",
+    "zero\N{ZERO WIDTH SPACE}width",
+    "line\N{LINE SEPARATOR}separator",
+    'quote " and comma, here',
+    "'single",
+    "e\N{COMBINING ACUTE ACCENT}" * 5,
+    "x" * 200,
+    "long words " * 20,
+    ":smile:",
+    "100 %s %d {0} {name}",
+    "",
+    "   ",
+)
+
+COLUMNS = (
+    Column("name", "Name"),
+    Column("count", "Count", Holds.COUNT),
+    Column("weight_g", "Weight", Holds.GRAMS),
+    Column("cost", "Cost EUR", Holds.MONEY),
+    Column("given_share", "Given", Holds.SHARE),
+    Column("frozen_on", "Frozen on", Holds.DAY),
+    Column("secret", "Hidden", shown=False),
+)
+
+ROWS = tuple(
+    (name, place, 1000 * place + 7, Decimal(place) / 100, Fraction(place, 37), date(2027, 1, 1), name)
+    for place, name in enumerate(NAMES)
+)
+
+TABLE = Table(
+    "hell", NAMES[0], COLUMNS, ROWS, ((NAMES[2], None, 5, Decimal(1), None, None, None),), note=NAMES[8], tick=True
+)
+
+
+def a_document(*blocks: Paragraph | Points | Facts | Verbatim | Table, title: str = "a title") -> Document:
+    """A document in euros and kilograms."""
+    return Document("hell", title, "EUR", 2, "kg", blocks)
+
+
+HELL = (
+    a_document(
+        TABLE,
+        *(Paragraph(name) for name in NAMES),
+        Points("points", NAMES[1], NAMES, NAMES[:3]),
+        Facts("facts", tuple(Fact(f"key_{place}", name, name) for place, name in enumerate(NAMES))),
+        Verbatim(NAMES[3], "\n".join(NAMES)),
+        title="\n".join(NAMES),
+    ),
+    a_document(title="nothing in it"),
+)

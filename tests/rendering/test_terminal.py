@@ -1,0 +1,101 @@
+"""The terminal shows every word and number within its width, and interprets none."""
+
+import pytest
+from rich.cells import cell_len
+
+from raworder.document import Column, Holds, Paragraph, Table
+from raworder.rendering.terminal import GLUE, terminal
+from raworder.reporting.papers import papers
+from tests.rendering.hell import HELL, NAMES, a_document
+from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
+
+PAPERS = papers(HOUSEHOLD, HOUSEHOLD_PLAN)
+WIDTHS = (60, 80, 100, 120)
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+@pytest.mark.parametrize("ascii_only", [False, True])
+def test_no_line_is_wider_than_asked(width: int, ascii_only: bool) -> None:
+    for documents in (PAPERS, HELL):
+        text = terminal(documents, width=width, color=False, ascii_only=ascii_only)
+        assert max(cell_len(line) for line in text.splitlines()) <= width
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_no_number_is_cut_or_broken(width: int) -> None:
+    text = terminal(PAPERS, width=width, color=False)
+    for number in ("92.93", "39.44", "6.684 kg", "1.444 kg", "Sun 2026-12-20", "15.184 kg", "27.8 %", "36.82"):
+        assert number in text
+    assert "…" not in text
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_what_to_ask_for_stays_on_one_line(width: int) -> None:
+    text = terminal(PAPERS, width=width, color=False)
+    assert "3 packs of 400 g" in text
+    assert "6.684 kg by weight" in text
+
+
+def test_without_color_there_are_no_escape_codes() -> None:
+    assert "\x1b" not in terminal(PAPERS, width=80, color=False)
+    assert "\x1b" not in terminal(HELL, width=80, color=False)
+
+
+def test_color_only_adds_escape_codes() -> None:
+    import re
+
+    colored = terminal(PAPERS, width=80, color=True)
+    assert "\x1b[" in colored
+    plain = re.sub(r"\x1b\[[0-9;]*m", "", colored)
+    assert [line.rstrip() for line in plain.splitlines()] == terminal(PAPERS, width=80, color=False).splitlines()
+
+
+def test_ascii_only_holds_nothing_else() -> None:
+    assert terminal(PAPERS, width=80, color=False, ascii_only=True).isascii()
+    assert terminal(HELL, width=80, color=False, ascii_only=True).isascii()
+
+
+def test_markup_is_shown_as_it_stands() -> None:
+    text = terminal([a_document(Paragraph("[red]lamb[/red] :dog: [bold"))], width=80, color=True)
+    assert "[red]lamb[/red] :dog: [bold" in text
+
+
+def test_no_control_or_direction_character_comes_through() -> None:
+    text = terminal(HELL, width=100, color=False)
+    assert not set(text) & {"\x1b", "\x07", "\x00", "\x9b", "\u202e", "\u2028", "\ud800", "\u200b", GLUE}
+
+
+def test_numbers_stand_to_the_right() -> None:
+    table = Table("t", "", (Column("cut", "Cut"), Column("g", "Grams", Holds.GRAMS)), (("a", 5), ("b", 12_345)))
+    *_, first, second, end = terminal([a_document(table)], width=80, color=False).split("\n")
+    assert (first, second, end) == ("a           5 g", "b     12.345 kg", "")
+
+
+def test_hidden_columns_are_not_shown() -> None:
+    assert "Hidden" not in terminal(HELL, width=120, color=False)
+    assert "price_from_units" not in terminal(PAPERS, width=120, color=False)
+
+
+def test_lines_to_tick_have_a_box() -> None:
+    text = terminal(PAPERS, width=100, color=False)
+    assert "[ ]   6.684 kg by weight   B-12 beef trim" in text
+
+
+def test_every_word_of_a_name_is_shown_however_long() -> None:
+    table = Table("t", "", (Column("a", "A"), Column("b", "B")), (("x" * 200, "y" * 90),))
+    text = terminal([a_document(table)], width=60, color=False)
+    assert text.count("x") == 200
+    assert text.count("y") == 90
+
+
+def test_the_same_documents_give_the_same_bytes_whatever_the_machine_says(monkeypatch: pytest.MonkeyPatch) -> None:
+    first = terminal(PAPERS, width=80, color=False)
+    for name, value in {"COLUMNS": "20", "FORCE_COLOR": "1", "NO_COLOR": "1", "TERM": "dumb"}.items():
+        monkeypatch.setenv(name, value)
+    assert terminal(PAPERS, width=80, color=False) == first
+
+
+def test_a_document_without_blocks_shows_its_title() -> None:
+    assert terminal([a_document()], width=10, color=False).startswith("a title\n══════════\n")
+    assert terminal([], width=80, color=False) == ""
+    assert len(NAMES) > 30

@@ -1,0 +1,97 @@
+"""The portioning list gives whole grams that add up."""
+
+import random
+from dataclasses import replace
+
+import pytest
+
+from raworder.document import Document, Table
+from raworder.plan import Plan, Portion
+from raworder.reporting.portions import balance, portioning_list
+from tests import builders as b
+from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
+
+
+def portion_tables(document: Document) -> list[Table]:
+    """The tables that people weigh out by."""
+    return [block for block in document.blocks if isinstance(block, Table) and not block.key]
+
+
+def test_every_dog_has_a_table_with_its_owner_and_days() -> None:
+    titles = [table.title for table in portion_tables(portioning_list(HOUSEHOLD, HOUSEHOLD_PLAN))]
+    assert titles == ["Maple (Ines), 14 days", "Juniper (Tomas), 13 days", "Sorrel (Ines), 14 days"]
+
+
+def test_grams_a_day_and_over_the_batch_stand_side_by_side() -> None:
+    # 2140 / 14 is 152.86, 4020 / 14 is 287.14, 770 / 14 is 55, 385 / 14 is 27.5 twice: 550 together
+    maple = portion_tables(portioning_list(HOUSEHOLD, HOUSEHOLD_PLAN))[0]
+    assert [row[:3] for row in maple.rows] == [
+        ("chicken neck", 153, 2140),
+        ("beef trim", 287, 4020),
+        ("beef heart", 55, 770),
+        ("lamb liver", 28, 385),
+        ("beef kidney", 27, 385),
+    ]
+    assert [row[:3] for row in maple.totals] == [("together", 550, 7700)]
+
+
+def test_dogs_fed_alike_share_a_table_that_says_how_much_they_eat_together() -> None:
+    scenario = b.a_scenario(dogs=(b.a_dog(owner="Ines"), b.a_dog("Juniper"), b.a_dog("Sorrel", days=7)))
+    plan = b.a_plan(portions=(b.a_portion(), b.a_portion("Juniper"), b.a_portion("Sorrel", batch_g=3_500)))
+    alike, alone = portion_tables(portioning_list(scenario, plan))
+    assert alike.title == "Maple (Ines) and Juniper, each 14 days"
+    assert alike.rows == (("beef trim", 500, 7000, 14_000),)
+    assert alike.columns[3].heading == "All 2 dogs"
+    assert alone.rows == (("beef trim", 500, 3500),)
+
+
+def test_programs_get_every_dog_in_one_table() -> None:
+    (hidden,) = [
+        block
+        for block in portioning_list(HOUSEHOLD, HOUSEHOLD_PLAN).blocks
+        if isinstance(block, Table) and not block.shown
+    ]
+    assert [(row[0], row[2], row[4]) for row in hidden.rows] == [
+        (portion.dog, portion.cut, portion.batch_g) for portion in HOUSEHOLD_PLAN.portions
+    ]
+
+
+def test_an_ounce_ration_adds_up() -> None:
+    # A 40 lb dog at 3 % a day eats 1.2 lb, 544 g to the whole gram. Common practice, no source.
+    scenario = b.a_scenario(dogs=(b.a_dog(weight_g=18_144, daily_g="54431/100"),), weight_unit="lb")
+    plan = b.a_plan(portions=(b.a_portion(batch_g=7_620),))
+    (table,) = portion_tables(portioning_list(scenario, plan))
+    assert table.totals[0][1:3] == (544, 7620)
+
+
+def test_a_dog_in_care_is_told_to_get_what_the_veterinarian_gave() -> None:
+    sorrel = portion_tables(portioning_list(HOUSEHOLD, HOUSEHOLD_PLAN))[2]
+    assert sorrel.note.startswith("Amounts as the veterinarian gave them (pregnant).")
+
+
+def test_on_hand_and_bought_equal_fed_and_left_over_for_every_cut() -> None:
+    table = balance(HOUSEHOLD, HOUSEHOLD_PLAN)
+    for _, on_hand, bought, fed, left in (*table.rows, *table.totals):
+        assert on_hand + bought == fed + left  # type: ignore[operator]  # grams are whole numbers
+    assert table.totals == (("together", 1500, 15184, 15840, 844),)
+
+
+def test_a_plan_that_does_not_add_up_is_not_papered_over() -> None:
+    short = replace(HOUSEHOLD_PLAN, leftovers=HOUSEHOLD_PLAN.leftovers[1:])
+    row = balance(HOUSEHOLD, short).rows[0]
+    assert row == ("chicken neck", 600, 3000, 3584, 0)
+
+
+@pytest.mark.parametrize("seed", range(50))
+def test_the_day_column_adds_up_for_any_portions(seed: int) -> None:
+    chance = random.Random(seed)
+    cuts = tuple(b.a_cut(f"cut {number}") for number in range(chance.randint(1, 9)))
+    grams = [chance.randint(1, 5_000) for _ in cuts]
+    dog = b.a_dog(days=chance.randint(1, 60), batch_g=sum(grams))
+    portions = tuple(Portion(dog.name, cut.name, one) for cut, one in zip(cuts, grams, strict=True))
+    scenario = b.a_scenario(dogs=(dog,), cuts=cuts, offers=(), suppliers=())
+    plan: Plan = b.a_plan(lines=(), bills=(), portions=portions)
+    (table,) = portion_tables(portioning_list(scenario, plan))
+    assert sum(int(str(row[1])) for row in table.rows) == table.totals[0][1]
+    assert sum(int(str(row[2])) for row in table.rows) == sum(grams)
+    assert all(abs(int(str(row[1])) - int(str(row[2])) / dog.days) <= 1.5 for row in table.rows)
