@@ -55,7 +55,7 @@ def cli() -> None:
 @click.option("--markdown", type=click.Path(path_type=Path), metavar="FILE", help="Write the papers as Markdown too.")
 @click.option("--csv", type=click.Path(path_type=Path), metavar="FOLDER", help="Write every table as a CSV file too.")
 @click.option("--overwrite", is_flag=True, help="Replace files that are there already.")
-def plan(
+def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     scenario: Path,
     solver: str,
     time_limit: float | None,
@@ -123,7 +123,7 @@ def explain(key: str) -> None:
         _print([rule_explained(rules[key])])
     elif key in SLUGS:
         slug = SLUGS[key]
-        _print([slug_explained(key, slug.paragraph, slug.wrong, slug.right)])
+        _print([slug_explained(key, slug.says, slug.wrong, slug.right)])
     else:
         raise click.UsageError(f"no rule and no finding is called `{key}`; `raworder explain` lists them")
 

@@ -19,13 +19,13 @@ class Proof:
 
 @dataclass(frozen=True, slots=True)
 class Allocation:
-    """The cheapest order and who eats what, in millionths of a gram where it need not be whole yet.
+    """The cheapest order and who eats what, before it is made whole grams.
 
-    `bought_ug` maps an offer's key to micrograms bought (whole packs are exact multiples of their unit).
+    `bought_millionths` maps an offer's key to millionths of a unit bought: a million for each whole pack.
     `eaten_ug` maps (dog, cut) to micrograms over the batch; each dog's add up to its batch exactly.
     """
 
-    bought_ug: Mapping[str, int]
+    bought_millionths: Mapping[str, int]
     eaten_ug: Mapping[tuple[str, str], int]
     proof: Proof
 
@@ -118,9 +118,13 @@ class Reason:
 
 @dataclass(frozen=True, slots=True)
 class NoPlan:
-    """No order satisfies the rules. `reasons` are rules each of which, left out alone, opens a plan; may be empty."""
+    """No order satisfies the rules. `reasons` are rules each of which, left out alone, opens a plan; may be empty.
+
+    `facts` are what plain arithmetic on the lists shows without any solving.
+    """
 
     reasons: tuple[Reason, ...]
+    facts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

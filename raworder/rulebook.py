@@ -122,7 +122,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "budget",
-        "The order costs at most the budget.",
+        "The order costs at most the budget, before lines are rounded.",
         "sum of pay <= budget",
         "money",
         "the scenario",

@@ -10,6 +10,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
+from math import ceil
 
 from raworder.findings import Place
 from raworder.units import Currency
@@ -197,8 +198,9 @@ class PriceStep:
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """One line of a price list. A unit is a whole pack, or `unit_g` grams of something sold by weight.
+    """One line of a price list. A unit is a whole pack, or a step of something sold by weight.
 
+    `unit_g` is exact: whole grams, unless the list is in pounds or ounces.
     `steps` rise in `at_least` and the first starts at 1. `available` is the most units that can be bought, if limited.
     `key` is unique and does not depend on the order of the file.
     """
@@ -207,7 +209,7 @@ class Offer:
     supplier: str
     cut: str
     item: str
-    unit_g: int
+    unit_g: Fraction
     by_weight: bool
     steps: tuple[PriceStep, ...]
     available: int | None = None
@@ -218,6 +220,10 @@ class Offer:
     def to_the_gram(self) -> bool:
         """Whether it is cut to order to any weight, so that its amount is no whole number of anything coarse."""
         return self.by_weight and self.unit_g == 1
+
+    def grams(self, units: int) -> int:
+        """What so many units weigh, in whole grams, rounded up."""
+        return ceil(self.unit_g * units)
 
     def step_for(self, units: int) -> PriceStep:
         """The price step that so many units fall in."""

@@ -295,9 +295,9 @@ def a_leftover(cut: str = "beef trim", *, on_hand_g: int = 0, bought_g: int = 0,
     return Leftover(cut, on_hand_g, bought_g, euros(worth))
 
 
-def a_proof(bound: Number = 0, *, proved: bool = True, solver: str = "by hand") -> Proof:
-    """A proof that vouches for nothing but that an order costs something."""
-    return Proof(proved=proved, bound=Decimal(str(bound)), solver=solver)
+def a_proof(bound: Number = 0, *, proved: bool | None = None, solver: str = "by hand") -> Proof:
+    """A proof that vouches for nothing, or that no order costs less than the bound."""
+    return Proof(proved=bool(bound) if proved is None else proved, bound=Decimal(str(bound)), solver=solver)
 
 
 def a_plan(

@@ -5,7 +5,7 @@ from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from math import lcm
+from math import ceil, lcm
 from typing import TypeVar
 
 from raworder.plan import Breach, OrderLine, Plan
@@ -57,7 +57,7 @@ def opened(scenario: Scenario, plan: Plan) -> Books:
         eaten_g=_eaten_g(plan),
         fed_g=_summed((portion.cut, portion.batch_g) for portion in plan.portions),
         on_hand_g=_summed((lot.cut, lot.grams) for lot in scenario.on_hand),
-        bought_g=_summed((offers[line.offer].cut, offers[line.offer].unit_g * line.units) for line in known),
+        bought_g=_summed((offers[line.offer].cut, ceil(offers[line.offer].unit_g * line.units)) for line in known),
         goods_of_cut=_summed((offers[line.offer].cut, line.goods) for line in known),
         offers=offers,
         suppliers={supplier.name: supplier for supplier in scenario.suppliers},

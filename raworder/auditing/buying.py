@@ -73,17 +73,18 @@ def bill(books: Books) -> Iterator[Breach]:
 
 
 def room(books: Books) -> Iterator[Breach]:
-    """On the fullest evening, when the order has come, all that must be kept frozen fits."""
+    """On the fullest evening, when the order has come, all that must be kept frozen fits, but for rounding up."""
     room_g = books.scenario.room_g
     frozen_g = sum(books.on_hand_g.values()) + sum(books.bought_g.values())
-    if room_g is not None and frozen_g > room_g:
+    rounding_g = ROUNDING_G * sum(1 for line in _known_lines(books) if not _is_whole_grams(books, line))
+    if room_g is not None and frozen_g > room_g + rounding_g:
         yield Breach("room", "the freezer", f"{frozen_g} g are on hand and bought, {room_g} g fit")
 
 
 def budget(books: Books) -> Iterator[Breach]:
-    """The order costs at most the budget."""
+    """The order costs at most the budget, before lines are rounded to the minor unit and to whole grams."""
     most, total = books.scenario.budget, books.plan.total
-    if most is not None and total > most:
+    if most is not None and Fraction(total) > Fraction(most) + _rounding(books):
         yield Breach("budget", "the order", f"costs {total}, the budget is {most}")
 
 
@@ -101,19 +102,19 @@ def _sums(books: Books, one: Bill) -> Iterator[Breach]:
 
 
 def _proof(books: Books) -> Iterator[Breach]:
-    """A total below the bound: what the order costs before any rounding, held against what was proved.
+    """A total below the bound, or above it where it was proved: the cost before any rounding against what was proved.
 
     Half a minor unit is allowed for the arithmetic of the solver, and a gram of everything that is cut to the gram,
     as it may be bought in whole grams where the bound knows no such thing.
     """
     exact = sum((_exact_pay(books, name) for name in books.lines), Fraction(0))
-    lines = [line for line in _known_lines(books) if books.offers[line.offer].to_the_gram]
-    allowed = sum((_price_of_rounding(books, line) for line in lines), Fraction(books.scenario.currency.minor) / 2)
-    if exact + allowed < Fraction(books.plan.proof.bound):
-        money = books.scenario.currency
-        says = (
-            f"the total is below what the solver proved possible: {money.rounded(exact)} under {books.plan.proof.bound}"
-        )
+    proof, money = books.plan.proof, books.scenario.currency
+    allowed = _price_of_grams(books) + Fraction(money.minor) / 2
+    if exact + allowed < Fraction(proof.bound):
+        says = f"the total is below what the solver proved possible: {money.rounded(exact)} under {proof.bound}"
+        yield Breach("bill", "the order", says)
+    if proof.proved and exact - allowed > Fraction(proof.bound):
+        says = f"the total is above what the solver proved to be the least: {money.rounded(exact)} over {proof.bound}"
         yield Breach("bill", "the order", says)
 
 
@@ -124,8 +125,26 @@ def _exact_pay(books: Books, name: str) -> Fraction:
     return goods * (1 + supplier.sales_tax) + Fraction(_delivery(supplier, goods))
 
 
+def _is_whole_grams(books: Books, line: OrderLine) -> bool:
+    """Whether the line's weight is what the model counts: not cut to the gram, no part of a gram rounded up."""
+    offer = books.offers[line.offer]
+    return not offer.to_the_gram and Fraction(offer.unit_g * line.units).denominator == 1
+
+
+def _rounding(books: Books) -> Fraction:
+    """By how much money rounded lines and taxes, and whole grams, may pass what was counted exactly."""
+    halves = len(books.plan.lines) + len(books.plan.bills)
+    return _price_of_grams(books) + halves * Fraction(books.scenario.currency.minor) / 2
+
+
+def _price_of_grams(books: Books) -> Fraction:
+    """What the grams cost by which lines cut to the gram may be off."""
+    lines = [line for line in _known_lines(books) if books.offers[line.offer].to_the_gram]
+    return sum((_price_of_rounding(books, line) for line in lines), Fraction(0))
+
+
 def _price_of_rounding(books: Books, line: OrderLine) -> Fraction:
-    """What the grams cost by which a line cut to the gram may be short, with sales tax."""
+    """What the grams cost by which a line cut to the gram may be off, with sales tax."""
     offer = books.offers[line.offer]
     return ROUNDING_G * _exact_goods(offer, line.units) / line.units * (1 + books.suppliers[offer.supplier].sales_tax)
 

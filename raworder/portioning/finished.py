@@ -5,10 +5,17 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from math import ceil
 
 from raworder.plan import Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion
 from raworder.portioning.whole_grams import UG_PER_G, whole_grams
 from raworder.trade import Offer, OnHand, Scenario, Supplier
+
+MILLION = 10**6
+"""Amounts come from the solver in millionths of a unit."""
+
+TOLERANCE = 1000
+"""Millionths of a unit that a solver may be off."""
 
 SLACK = ""
 """The row of the table that holds what is not fed; no dog has that name."""
@@ -17,7 +24,7 @@ SLACK = ""
 def finished_plan(scenario: Scenario, allocation: Allocation) -> Plan:
     """The plan that is printed: all that the allocation says, in whole grams that add up."""
     offers = {offer.key: offer for offer in scenario.offers}
-    bought = {key: _whole_units(offers[key], amount) for key, amount in allocation.bought_ug.items()}
+    bought = {key: _whole_units(offers[key], amount) for key, amount in allocation.bought_millionths.items()}
     fed = whole_grams(_table_ug(scenario, bought, allocation))
     left_g = {cut: grams for (row, cut), grams in fed.items() if row == SLACK}
     units = _trimmed(scenario, bought, left_g)
@@ -34,14 +41,13 @@ class _Bought:
 
     @property
     def grams(self) -> int:
-        return self.units * self.offer.unit_g
+        return self.offer.grams(self.units)
 
 
-def _whole_units(offer: Offer, amount_ug: int) -> _Bought:
+def _whole_units(offer: Offer, millionths: int) -> _Bought:
     """What is sold to the gram is rounded up to the next, unless it is that gram but for the solver's tolerance."""
-    unit_ug = offer.unit_g * UG_PER_G
-    units = max(-(-(amount_ug - UG_PER_G // 1000) // unit_ug), 0)
-    return _Bought(offer, units, 1 if offer.to_the_gram and units * unit_ug > amount_ug else 0)
+    units = ceil(Fraction(millionths - TOLERANCE, MILLION))
+    return _Bought(offer, units, 1 if units * MILLION > millionths else 0)
 
 
 def _table_ug(scenario: Scenario, bought: Mapping[str, _Bought], allocation: Allocation) -> dict[tuple[str, str], int]:
@@ -137,7 +143,7 @@ def _leftovers(scenario: Scenario, lines: Iterable[OrderLine], eaten_g: Mapping[
     offers = {offer.key: offer for offer in scenario.offers}
     bought = [(offers[line.offer], line) for line in lines]
     for cut in scenario.cuts:
-        bought_g = sum(offer.unit_g * line.units for offer, line in bought if offer.cut == cut.name)
+        bought_g = sum(offer.grams(line.units) for offer, line in bought if offer.cut == cut.name)
         paid = sum((line.goods for offer, line in bought if offer.cut == cut.name), Decimal(0))
         held_g = scenario.on_hand_g(cut.name)
         fed_from_hand_g = min(held_g, eaten_g[cut.name])

@@ -11,7 +11,7 @@ from raworder.reading.form import OfferForm, ScenarioForm
 from raworder.reading.given import Given
 from raworder.reading.offers import price_per_kg
 from raworder.reading.text import Text
-from raworder.trade import Cut, Offer, Scenario
+from raworder.trade import Cut, Offer, Part, Scenario
 
 OLD_LIST_DAYS = 60
 """A price list older than this at the start of the batch is doubted. Source: common practice, no source."""
@@ -178,7 +178,9 @@ def _kind(cut: Cut) -> str:
 
 
 def _main_part(cut: Cut) -> str:
-    return f"part {max(cut.parts, key=lambda one: one[1])[0]}"
+    """The largest part, bony cuts apart from boneless ones."""
+    main = max(cut.parts, key=lambda one: one[1])[0]
+    return f"part {main}, {'bony' if cut.part_share(Part.BONE) else 'boneless'}"
 
 
 CHECKS: tuple[Callable[[Facts], None], ...] = (

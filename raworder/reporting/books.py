@@ -66,7 +66,7 @@ def bought_g(scenario: Scenario, plan: Plan) -> dict[str, int]:
     bought = {cut.name: 0 for cut in scenario.cuts}
     for line in plan.lines:
         offer = offers[line.offer]
-        bought[offer.cut] += line.units * offer.unit_g
+        bought[offer.cut] += offer.grams(line.units)
     return bought
 
 

@@ -73,7 +73,7 @@ def cost_of_cuts(scenario: Scenario, plan: Plan) -> dict[str, Fraction]:
 def _weights(lines: list[tuple[OrderLine, Offer]]) -> list[Fraction]:
     """Each line's part of a bill: by goods, or by weight where all goods are free."""
     goods = [Fraction(line.goods) for line, _ in lines]
-    amounts = goods if any(goods) else [Fraction(line.units * offer.unit_g) for line, offer in lines]
+    amounts = goods if any(goods) else [line.units * offer.unit_g for line, offer in lines]
     whole = sum(amounts, Fraction(0))
     return [amount / whole for amount in amounts]
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from raworder.document import Block, Column, Document, Paragraph, Points, Table
-from raworder.plan import NoPlan, Reason, Unsolved
+from raworder.plan import NoPlan, Unsolved
 from raworder.reporting.words import paper
 from raworder.rulebook import rule_of
 from raworder.trade import Scenario
@@ -19,7 +19,7 @@ EACH_ALONE = (
 
 def no_plan(scenario: Scenario, reasons: NoPlan) -> Document:
     """Why nothing can be ordered."""
-    return paper(scenario, "no_plan", f"No plan: {scenario.title}", _blocks(reasons.reasons))
+    return paper(scenario, "no_plan", f"No plan: {scenario.title}", _blocks(reasons))
 
 
 def unsolved(scenario: Scenario, why: Unsolved) -> Document:
@@ -29,12 +29,14 @@ def unsolved(scenario: Scenario, why: Unsolved) -> Document:
     return paper(scenario, "unsolved", f"No answer: {scenario.title}", (Paragraph(f"{text} {advice}"),))
 
 
-def _blocks(reasons: tuple[Reason, ...]) -> Iterator[Block]:
-    """The reasons, or that no single one is enough."""
+def _blocks(no_plan: NoPlan) -> Iterator[Block]:
+    """What plain arithmetic shows, then the reasons, or that no single one is enough."""
+    reasons = no_plan.reasons
+    yield Paragraph(EACH_ALONE if reasons else f"No order meets all the rules together. {NONE_ALONE}")
+    if no_plan.facts:
+        yield Points("facts", "What the lists show", no_plan.facts)
     if not reasons:
-        yield Paragraph(f"No order meets all the rules together. {NONE_ALONE}")
         return
-    yield Paragraph(EACH_ALONE)
     columns = (Column("rule", "Rule"), Column("demand", "Demands here"), Column("without_it", "Without it"))
     yield Table("reasons", "In the way", columns, tuple((one.rule, one.demand, one.without_it) for one in reasons))
     keys = dict.fromkeys(one.rule for one in reasons)

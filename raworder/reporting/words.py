@@ -27,8 +27,8 @@ def listed(names: Sequence[str]) -> str:
 def units_text(offer: Offer, units: int, weight_unit: str) -> str:
     """So many units of an offer as one asks for them in a shop: `3 packs of 1 kg`, `1.25 kg by weight`."""
     if offer.by_weight:
-        return f"{grams_text(units * offer.unit_g, weight_unit)} by weight"
-    return f"{counted(units, 'pack')} of {grams_text(offer.unit_g, weight_unit)}"
+        return f"{grams_text(offer.grams(units), weight_unit)} by weight"
+    return f"{counted(units, 'pack')} of {grams_text(offer.grams(1), weight_unit)}"
 
 
 def price_text(offer: Offer, step: PriceStep, weight_unit: str) -> str:
@@ -40,7 +40,7 @@ def price_text(offer: Offer, step: PriceStep, weight_unit: str) -> str:
 def step_text(offer: Offer, step: PriceStep, weight_unit: str) -> str:
     """From which amount on a step's price holds: `from 5 packs`, `from 5 kg`."""
     if offer.by_weight:
-        return f"from {grams_text(step.at_least * offer.unit_g, weight_unit)}"
+        return f"from {grams_text(offer.grams(step.at_least), weight_unit)}"
     return f"from {counted(step.at_least, 'pack')}"
 
 

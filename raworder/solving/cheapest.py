@@ -1,6 +1,6 @@
 """The cheapest order: the model built from its rules, solved for cost, then for handiness at that cost."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from decimal import Decimal
 from time import monotonic
@@ -15,11 +15,12 @@ from raworder.solving.problem import GRAMS_PER_KG, Problem, pose, units_per_buy
 from raworder.solving.solver import Ending, Outcome, Settings, minimise
 from raworder.trade import Offer, Scenario
 
-UG_PER_G = 10**6
+MILLION = 10**6
+"""Amounts leave the solver in millionths: of a gram, or of a unit bought."""
 
 
-CRUMB_UG = 1000
-"""A thousandth of a gram: less than that is the solver's tolerance, not food."""
+CRUMB = MILLION // 1000
+"""A thousandth of a gram or of a unit: less than that is the solver's tolerance, not food."""
 
 
 class Impossible:
@@ -85,23 +86,22 @@ def _proof(outcome: Outcome, settings: Settings) -> Proof:
 
 
 def _allocation(problem: Problem, found: dict[str, float], proof: Proof) -> Allocation:
-    """The solution in micrograms: packs made whole, dogs' shares made exact, nothing below zero."""
-    bought = {offer.key: _bought_ug(problem, offer, found) for offer in problem.offers}
+    """The solution in millionths: packs made whole, dogs' shares made exact, nothing below zero, no crumbs."""
+    bought = {offer.key: _units_bought(problem, offer, found) for offer in problem.offers}
     eaten: dict[tuple[str, str], int] = {}
     for group in problem.groups:
-        amounts = {cut: _ug(found.get(problem.eat_kg[group.name, cut].name, 0.0)) for cut in problem.cuts}
-        eaten.update(split_ug(group, {cut: amount for cut, amount in amounts.items() if amount >= CRUMB_UG}))
-    return Allocation({key: amount for key, amount in bought.items() if amount}, eaten, proof)
+        grams = {cut: found.get(problem.eat_kg[group.name, cut].name, 0.0) * GRAMS_PER_KG for cut in problem.cuts}
+        eaten.update(split_ug(group, _without_crumbs(grams)))
+    return Allocation(_without_crumbs(bought), eaten, proof)
 
 
-def _bought_ug(problem: Problem, offer: Offer, found: dict[str, float]) -> int:
-    """Micrograms bought of an offer: whole units, unless it is sold to the gram."""
-    amount = sum(found.get(bought.name, 0.0) for _, _, bought in problem.bought(offer))
-    if offer.to_the_gram:
-        return _ug(amount) if _ug(amount) >= CRUMB_UG else 0
-    return round(amount) * units_per_buy(offer) * offer.unit_g * UG_PER_G
+def _units_bought(problem: Problem, offer: Offer, found: dict[str, float]) -> float:
+    """Units bought of an offer: a whole number, unless it is sold to the gram."""
+    amount = sum(found.get(bought.name, 0.0) for _, _, bought in problem.bought(offer)) * units_per_buy(offer)
+    return amount if offer.to_the_gram else round(amount)
 
 
-def _ug(kg: float) -> int:
-    """Kilograms as whole micrograms, never below zero."""
-    return max(round(kg * GRAMS_PER_KG * UG_PER_G), 0)
+def _without_crumbs(amounts: Mapping[str, float]) -> dict[str, int]:
+    """The amounts in millionths, less those that are only the solver's tolerance."""
+    millionths = {key: round(amount * MILLION) for key, amount in amounts.items()}
+    return {key: amount for key, amount in millionths.items() if amount >= CRUMB}

@@ -154,7 +154,7 @@ def room(problem: Problem) -> Named:
 
 
 def budget(problem: Problem) -> Named:
-    """The order costs at most the budget."""
+    """The order costs at most the budget, before lines are rounded."""
     if problem.scenario.budget is not None:
         yield "budget", total((pay, 1) for pay in problem.pay.values()) <= float(problem.scenario.budget)
 

@@ -97,7 +97,7 @@ def units_per_buy(offer: Offer) -> int:
 
 def kg_per_buy(offer: Offer) -> float:
     """Kilograms in one of what the model counts."""
-    return float(Fraction(offer.unit_g * units_per_buy(offer), GRAMS_PER_KG))
+    return float(offer.unit_g * units_per_buy(offer) / GRAMS_PER_KG)
 
 
 def most_units(problem: Problem, offer: Offer) -> int:
@@ -109,7 +109,7 @@ def most_units(problem: Problem, offer: Offer) -> int:
     cheapest = min(step.unit_price for step in offer.steps)
     thresholds = [supplier.minimum_order, supplier.free_delivery_from or 0]
     reach = [ceil(Fraction(threshold) / cheapest) for threshold in thresholds if cheapest]
-    most = max(ceil(Fraction(usable_g(problem, offer.cut), offer.unit_g)), offer.steps[-1].at_least, *reach)
+    most = max(ceil(usable_g(problem, offer.cut) / offer.unit_g), offer.steps[-1].at_least, *reach)
     return most if offer.available is None else min(most, offer.available)
 
 

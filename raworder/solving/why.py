@@ -3,13 +3,14 @@
 What a dog must not eat and the amount of food are never left out.
 """
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
+from math import ceil
 
 from raworder.plan import Allocation, NoPlan, Reason
-from raworder.solving.cheapest import cheapest
+from raworder.solving.cheapest import MILLION, cheapest
 from raworder.solving.solver import Settings
 from raworder.trade import Cap, Cut, Dog, Part, Scenario, Subject, Supplier, Target, Variety
 from raworder.units import grams_text, share_text
@@ -29,7 +30,15 @@ class _Loosened:
 
 def why_not(scenario: Scenario, settings: Settings) -> NoPlan:
     """The rules each of which, left out alone, opens a plan: stock and money first, then what the dogs are fed."""
-    return NoPlan(tuple(_reasons(scenario, settings)))
+    return NoPlan(tuple(_reasons(scenario, settings)), tuple(_facts(scenario)))
+
+
+def _facts(scenario: Scenario) -> Iterator[str]:
+    """Parts that are asked for and that some dogs can get from no cut."""
+    for part in Part:
+        lacking = _lacking(scenario, part, _lows(scenario, part))
+        if lacking:
+            yield lacking
 
 
 def _reasons(scenario: Scenario, settings: Settings) -> Iterator[Reason]:
@@ -114,32 +123,54 @@ def _without(caps: tuple[Cap, ...], subject: Subject) -> tuple[Cap, ...]:
 
 
 def _of_part(scenario: Scenario, part: Part) -> Iterator[_Loosened]:
-    """Without the low end, or without the high end, of one part's range, for all dogs."""
+    """Without the low end, or without the high end, of one part's range, for all dogs; muscle takes up the rest."""
     asked = {dog.name: target for dog in scenario.dogs for target in dog.targets if target.part == part}
-    lows = {name: target.low for name, target in asked.items() if target.low > 0}
+    lows = _lows(scenario, part)
     highs = {name: target.high for name, target in asked.items() if target.high < 1}
 
     def tell(found: Allocation) -> str:
         return f"{part} is {_given(scenario, found, asked, lambda cut: cut.part_share(part))}"
 
     if lows:
-        known = "" if any(cut.part_share(part) for cut in scenario.cuts) else "; no cut on the lists holds any"
-        demand = f"{part} at least {_bounds(lows.values())} for {_names(lows)}{known}"
+        demand = f"{part} at least {_bounds(lows.values())} for {_names(lows)}"
         yield _Loosened("part_share", demand, _with_range(scenario, part, low=Fraction(0)), tell)
     if highs:
         demand = f"{part} at most {_bounds(highs.values())} for {_names(highs)}"
         yield _Loosened("part_share", demand, _with_range(scenario, part, high=Fraction(1)), tell)
 
 
+def _lows(scenario: Scenario, part: Part) -> dict[str, Fraction]:
+    """The least share of a part that each dog must get, for those that must get some."""
+    targets = ((dog.name, target) for dog in scenario.dogs for target in dog.targets)
+    return {name: target.low for name, target in targets if target.part == part and target.low > 0}
+
+
+def _lacking(scenario: Scenario, part: Part, wanting: Mapping[str, Fraction]) -> str:
+    """That there is nothing of a part for dogs that must get some; nothing to say where there is."""
+    holding = [cut for cut in scenario.cuts if cut.part_share(part)]
+    dogs = [dog for dog in scenario.dogs if dog.name in wanting]
+    without = [dog.name for dog in dogs if all(dog.avoids(cut) for cut in holding)]
+    if not without:
+        return ""
+    if not holding:
+        return f"Nothing on the lists or on hand contains {part}; {_names(without)} must get some."
+    cuts = ", ".join(cut.name for cut in holding)
+    return f"{_names(without)} must get {part} but must not eat any of the cuts that contain it: {cuts}."
+
+
 def _with_range(
     scenario: Scenario, part: Part, *, low: Fraction | None = None, high: Fraction | None = None
 ) -> Scenario:
-    """The scenario with another low or high end of one part's range."""
+    """The scenario with another low or high end of one part's range, and the other end of muscle's given free."""
 
     def moved(target: Target) -> Target:
-        if target.part != part:
-            return target
-        return Target(part, target.low if low is None else low, target.high if high is None else high)
+        if target.part == part:
+            return Target(part, target.low if low is None else low, target.high if high is None else high)
+        if target.part == Part.MUSCLE:
+            return Target(
+                Part.MUSCLE, target.low if high is None else Fraction(0), target.high if low is None else Fraction(1)
+            )
+        return target
 
     return _with_dogs(scenario, lambda dog: replace(dog, targets=tuple(map(moved, dog.targets))))
 
@@ -156,7 +187,7 @@ def _given(scenario: Scenario, found: Allocation, names: Iterable[str], share_in
     for (dog, cut), amount in found.eaten_ug.items():
         if dog in counted_ug:
             counted_ug[dog] += cuts[cut] * amount
-    return _bounds(amount / (batch_g[dog] * 10**6) for dog, amount in counted_ug.items() if batch_g[dog])
+    return _bounds(amount / (batch_g[dog] * MILLION) for dog, amount in counted_ug.items() if batch_g[dog])
 
 
 def _bounds(shares: Iterable[Fraction]) -> str:
@@ -173,13 +204,14 @@ def _names(dogs: Iterable[str]) -> str:
 
 def _stored(scenario: Scenario, found: Allocation) -> str:
     """What the freezer would have to hold."""
-    grams = sum(lot.grams for lot in scenario.on_hand) + -(-sum(found.bought_ug.values()) // 10**6)
+    bought = sum((scenario.offer(key).unit_g * units for key, units in found.bought_millionths.items()), Fraction(0))
+    grams = sum(lot.grams for lot in scenario.on_hand) + ceil(bought / MILLION)
     return f"{grams_text(grams, scenario.weight_unit)} must fit"
 
 
 def _used(scenario: Scenario, found: Allocation) -> str:
     """How many suppliers would be used."""
-    return f"{len({scenario.offer(key).supplier for key in found.bought_ug})} suppliers are used"
+    return f"{len({scenario.offer(key).supplier for key in found.bought_millionths})} suppliers are used"
 
 
 def _wanted(scenario: Scenario, found: Allocation) -> str:
@@ -187,6 +219,6 @@ def _wanted(scenario: Scenario, found: Allocation) -> str:
     over = [
         offer.item or offer.cut
         for offer in scenario.offers
-        if offer.available is not None and found.bought_ug.get(offer.key, 0) > offer.available * offer.unit_g * 10**6
+        if offer.available is not None and found.bought_millionths.get(offer.key, 0) > offer.available * MILLION
     ]
     return f"more of {', '.join(over)} is bought"

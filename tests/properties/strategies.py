@@ -1,0 +1,40 @@
+"""What the properties are tried on: scenarios that Hypothesis invents, shrinks and repeats."""
+
+from random import Random
+
+from hypothesis import HealthCheck, settings
+from hypothesis import strategies as st
+
+from raworder.solving.cheapest import Impossible, cheapest
+from raworder.solving.solver import Settings
+from raworder.trade import Scenario
+from tests.outside.invented import invented, tiny, with_thresholds
+
+SEEDS = st.integers(0, 10**6)
+
+
+def bounded(examples: int) -> settings:
+    """So many examples, always the same ones, however long each takes."""
+    slow = [HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large]
+    return settings(max_examples=examples, derandomize=True, deadline=None, suppress_health_check=slow, database=None)
+
+
+def scenarios() -> st.SearchStrategy[Scenario]:
+    """Anything that a scenario can say, a small order with thresholds, or a tiny one; most can be fed."""
+    return st.one_of(*(SEEDS.map(Random).map(make) for make in (tiny, with_thresholds, invented)))
+
+
+def full_scenarios() -> st.SearchStrategy[Scenario]:
+    """Anything that a scenario can say; about half can be fed."""
+    return SEEDS.map(Random).map(invented)
+
+
+def cost_of(scenario: Scenario) -> float:
+    """The exact least cost; infinite when no order satisfies the rules."""
+    found = cheapest(scenario, Settings(), handy=False)
+    return float("inf") if isinstance(found, Impossible) else float(found.proof.bound)
+
+
+def at_most(cost: float, other: float) -> bool:
+    """Whether one cost is at most another, but for the sixth decimal."""
+    return cost <= other * (1 + 1e-6) + 1e-5

@@ -1,0 +1,189 @@
+"""What must hold of the least cost, whatever the scenario.
+
+**Source:** the mathematics of a least cost: more choice cannot cost more, and prices in another unit change nothing.
+"""
+
+from collections.abc import Callable
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from raworder.plan import Allocation
+from raworder.solving.cheapest import cheapest
+from raworder.solving.solver import Settings
+from raworder.trade import Cap, Dog, Offer, Scenario, Supplier, Target, Variety
+from tests import builders as b
+from tests.properties.strategies import at_most, bounded, cost_of, full_scenarios, scenarios
+
+Change = Callable[[Scenario], Scenario]
+
+
+@bounded(60)
+@given(scenarios(), st.data())
+def test_the_cost_never_rises_when_an_offer_is_added(scenario: Scenario, data: st.DataObject) -> None:
+    gone = data.draw(st.sampled_from(scenario.offers))
+    fewer = replace(scenario, offers=tuple(offer for offer in scenario.offers if offer != gone))
+    assert at_most(cost_of(scenario), cost_of(fewer))
+
+
+@bounded(40)
+@given(scenarios(), st.data())
+def test_the_cost_never_rises_when_a_supplier_is_added(scenario: Scenario, data: st.DataObject) -> None:
+    assume(len(scenario.suppliers) > 1)
+    gone = data.draw(st.sampled_from(scenario.suppliers))
+    fewer = replace(
+        scenario,
+        suppliers=tuple(supplier for supplier in scenario.suppliers if supplier != gone),
+        offers=tuple(offer for offer in scenario.offers if offer.supplier != gone.name),
+    )
+    assert at_most(cost_of(scenario), cost_of(fewer))
+
+
+def more_room(scenario: Scenario) -> Scenario:
+    return replace(scenario, room_g=None if scenario.room_g is None else scenario.room_g + 700)
+
+
+def more_money(scenario: Scenario) -> Scenario:
+    return replace(scenario, budget=None if scenario.budget is None else scenario.budget + 3)
+
+
+def more_suppliers(scenario: Scenario) -> Scenario:
+    return replace(scenario, most_suppliers=None if scenario.most_suppliers is None else scenario.most_suppliers + 1)
+
+
+def more_in_stock(scenario: Scenario) -> Scenario:
+    return _offers_changed(scenario, lambda one: replace(one, available=one.available + 2 if one.available else None))
+
+
+def more_on_hand(scenario: Scenario) -> Scenario:
+    return replace(scenario, on_hand=(*scenario.on_hand, b.on_hand(scenario.cuts[0].name, 300)), room_g=None)
+
+
+def without_room(scenario: Scenario) -> Scenario:
+    return replace(scenario, room_g=None)
+
+
+def looser_caps(scenario: Scenario) -> Scenario:
+    return _dogs_changed(
+        scenario,
+        lambda dog: replace(dog, caps=tuple(Cap(cap.subject, cap.most + Fraction(1, 50)) for cap in dog.caps)),
+    )
+
+
+def wider_ranges(scenario: Scenario) -> Scenario:
+    def wider(target: Target) -> Target:
+        one = Fraction(1, 100)
+        return Target(target.part, max(target.low - one, Fraction(0)), min(target.high + one, Fraction(1)))
+
+    return _dogs_changed(scenario, lambda dog: replace(dog, targets=tuple(map(wider, dog.targets))))
+
+
+def nothing_avoided(scenario: Scenario) -> Scenario:
+    return _dogs_changed(scenario, lambda dog: replace(dog, avoid=()))
+
+
+def no_variety(scenario: Scenario) -> Scenario:
+    return replace(scenario, variety=Variety())
+
+
+def lower_thresholds(scenario: Scenario) -> Scenario:
+    return _suppliers_changed(
+        scenario,
+        lambda one: replace(
+            one,
+            minimum_order=one.minimum_order / 2,
+            free_delivery_from=None if one.free_delivery_from is None else one.free_delivery_from / 2,
+        ),
+    )
+
+
+def dearer_delivery_gone(scenario: Scenario) -> Scenario:
+    return _suppliers_changed(scenario, lambda one: replace(one, delivery=one.delivery / 2))
+
+
+LOOSENED: tuple[Change, ...] = (
+    more_room, more_money, more_suppliers, more_in_stock, looser_caps, wider_ranges, nothing_avoided, no_variety,
+    lower_thresholds, dearer_delivery_gone,
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("loosen", LOOSENED)
+@bounded(25)
+@given(full_scenarios())
+def test_the_cost_never_rises_when_a_rule_is_loosened(loosen: Change, scenario: Scenario) -> None:
+    assert at_most(cost_of(loosen(scenario)), cost_of(scenario))
+
+
+@bounded(25)
+@given(full_scenarios())
+def test_the_cost_never_rises_when_more_is_on_hand_and_there_is_room_for_it(scenario: Scenario) -> None:
+    assert at_most(cost_of(more_on_hand(scenario)), cost_of(without_room(scenario)))
+
+
+@bounded(40)
+@given(scenarios(), st.sampled_from([Fraction(1, 2), Fraction(3), Fraction(100)]))
+def test_prices_times_k_give_cost_times_k(scenario: Scenario, k: Fraction) -> None:
+    cost = cost_of(scenario)
+    assert cost_of(_dearer(scenario, k)) == pytest.approx(cost * float(k), rel=1e-6, abs=1e-5)
+
+
+@bounded(40)
+@given(full_scenarios())
+def test_a_dog_listed_twice_equals_a_dog_of_twice_the_need(scenario: Scenario) -> None:
+    dog, *others = scenario.dogs
+    twin = replace(dog, name="Maple's twin")
+    double = replace(
+        dog,
+        daily_g=2 * dog.daily_g,
+        batch_g=2 * dog.batch_g,
+        vet_amounts=tuple(replace(one, batch_g=2 * one.batch_g) for one in dog.vet_amounts),
+    )
+    twice = cheapest(replace(scenario, dogs=(dog, twin, *others)), Settings())
+    once = cheapest(replace(scenario, dogs=(double, *others)), Settings())
+    assert type(twice) is type(once)
+    if isinstance(twice, Allocation) and isinstance(once, Allocation):
+        assert float(twice.proof.bound) == pytest.approx(float(once.proof.bound), rel=1e-6, abs=1e-5)
+        if not dog.care:
+            assert _by_cut_g(scenario, twice) == pytest.approx(_by_cut_g(scenario, once), abs=0.01)
+
+
+def _by_cut_g(scenario: Scenario, found: Allocation) -> list[float]:
+    return [sum(ug for (_, name), ug in found.eaten_ug.items() if name == cut.name) / 10**6 for cut in scenario.cuts]
+
+
+def _dearer(scenario: Scenario, k: Fraction) -> Scenario:
+    """The scenario in a currency whose unit is worth k times less; money stays exact."""
+
+    def money(amount: Decimal) -> Decimal:
+        return amount * k.numerator / k.denominator
+
+    def offer(one: Offer) -> Offer:
+        steps = tuple(replace(step, unit_price=step.unit_price * k, listed=money(step.listed)) for step in one.steps)
+        return replace(one, steps=steps)
+
+    def supplier(one: Supplier) -> Supplier:
+        return replace(
+            one,
+            delivery=money(one.delivery),
+            minimum_order=money(one.minimum_order),
+            free_delivery_from=None if one.free_delivery_from is None else money(one.free_delivery_from),
+        )
+
+    budget = None if scenario.budget is None else money(scenario.budget)
+    return replace(_suppliers_changed(_offers_changed(scenario, offer), supplier), budget=budget)
+
+
+def _offers_changed(scenario: Scenario, change: Callable[[Offer], Offer]) -> Scenario:
+    return replace(scenario, offers=tuple(map(change, scenario.offers)))
+
+
+def _suppliers_changed(scenario: Scenario, change: Callable[[Supplier], Supplier]) -> Scenario:
+    return replace(scenario, suppliers=tuple(map(change, scenario.suppliers)))
+
+
+def _dogs_changed(scenario: Scenario, change: Callable[[Dog], Dog]) -> Scenario:
+    return replace(scenario, dogs=tuple(map(change, scenario.dogs)))

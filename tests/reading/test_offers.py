@@ -1,0 +1,106 @@
+"""Offers: packs, weights, steps, breaks, limits and keys."""
+
+from decimal import Decimal
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from raworder.trade import PriceStep
+from tests.reading.written import a_text, offer_of, reading_of, scenario_of, slugs
+
+
+def test_a_pack_with_its_price(tmp_path: Path) -> None:
+    offer = offer_of(tmp_path, "cut: kale, item: curly kale, code: 0042, pack: 1 kg, price: 2.40")
+    assert (offer.unit_g, offer.by_weight, offer.available) == (1000, False, None)
+    assert offer.steps == (PriceStep(1, Fraction(12, 5), Decimal("2.40"), "pack"),)
+    assert (offer.item, offer.code, offer.supplier) == ("curly kale", "0042", "your list")
+
+
+def test_a_pack_priced_by_weight_costs_whole_cents_halves_up(tmp_path: Path) -> None:
+    offer = offer_of(tmp_path, "cut: kale, pack: 250 g, price: 6.30 per kg")
+    assert offer.steps == (PriceStep(1, Fraction(158, 100), Decimal("6.30"), "kg"),)
+
+
+def test_a_pack_priced_per_pack_says_so(tmp_path: Path) -> None:
+    assert offer_of(tmp_path, "cut: kale, pack: 1 kg, price: 2.40 per pack").steps[0].per == "pack"
+
+
+@pytest.mark.parametrize(
+    ("price", "per_gram"),
+    [
+        ("6.20 per kg", Fraction(620, 100_000)),
+        ("0.62 per 100 g", Fraction(620, 100_000)),
+        ("2.00 per lb", Fraction(200_000, 45_359_237)),
+        ("0.20 EUR per oz", Fraction(20 * 10**7, 28349523125)),
+    ],
+)
+def test_a_price_by_weight_is_exact_and_to_the_gram(tmp_path: Path, price: str, per_gram: Fraction) -> None:
+    # Source of the factors: the international pound of 1959; an ounce is a sixteenth of it.
+    offer = offer_of(tmp_path, f"cut: kale, price: {price}")
+    assert offer.to_the_gram
+    assert offer.steps[0].unit_price == per_gram
+
+
+def test_a_cut_sold_in_steps_of_weight(tmp_path: Path) -> None:
+    offer = offer_of(tmp_path, "cut: kale, step: 50 g, price: 6.20 per kg, available: 4.02 kg")
+    assert (offer.unit_g, offer.by_weight, offer.to_the_gram) == (50, True, False)
+    assert offer.steps[0].unit_price == Fraction(31, 100)
+    assert offer.available == 80
+
+
+def test_price_breaks_take_the_basis_of_the_offer(tmp_path: Path) -> None:
+    offer = offer_of(tmp_path, "cut: kale, step: 30 g, price: 6.00 per kg, price_breaks: [{from: 1 kg, price: 5.00}]")
+    assert [(step.at_least, step.unit_price, step.per) for step in offer.steps] == [
+        (1, Fraction(18, 100), "kg"),
+        (34, Fraction(15, 100), "kg"),
+    ]
+
+
+def test_price_breaks_by_the_pack(tmp_path: Path) -> None:
+    breaks = "[{from: 5, price: 2.20}, {from: 10, price: 2.00}]"
+    offer = offer_of(tmp_path, f"cut: kale, pack: 1 kg, price: 2.40, price_breaks: {breaks}")
+    assert [(step.at_least, step.listed) for step in offer.steps] == [
+        (1, Decimal("2.40")),
+        (5, Decimal("2.20")),
+        (10, Decimal("2.00")),
+    ]
+
+
+@pytest.mark.parametrize(("available", "most", "units"), [(10, 3, 3), (2, 5, 2), (0, 5, 0)])
+def test_the_lesser_of_stock_and_most_per_order_counts(tmp_path: Path, available: int, most: int, units: int) -> None:
+    offer = offer_of(tmp_path, f"cut: kale, pack: 1 kg, price: 2, available: {available}, most_per_order: {most}")
+    assert offer.available == units
+
+
+def test_money_has_the_digits_of_its_currency(tmp_path: Path) -> None:
+    # Source: ISO 4217, from memory, not looked up: JPY has no minor unit, KWD has three decimals.
+    yen = a_text(cuts="  - {cut: kale, pack: 1 kg, price: 240}").replace("EUR", "JPY")
+    dinar = a_text(cuts="  - {cut: kale, pack: 1 kg, price: 2.405}").replace("EUR", "KWD")
+    assert scenario_of(tmp_path, yen).offers[0].steps[0].listed == Decimal(240)
+    assert scenario_of(tmp_path, dinar).offers[0].steps[0].listed == Decimal("2.405")
+    assert slugs(reading_of(tmp_path, dinar.replace("KWD", "JPY"))) == ["bad-value"]
+
+
+def test_keys_are_readable_and_unlike_for_unlike_lines(tmp_path: Path) -> None:
+    lines = [
+        "pack: 1 kg, price: 2",
+        "pack: 1 kg, price: 3",
+        "pack: 2 kg, price: 4",
+        "price: 3 per kg",
+        "pack: 1 g, price: 1",
+    ]
+    cuts = "\n".join(f"  - {{cut: kale, {line}}}" for line in lines)
+    keys = [offer.key for offer in scenario_of(tmp_path, a_text(cuts=cuts)).offers]
+    assert len(set(keys)) == len(lines)
+    assert "your list/kale/2000 g" in keys
+    assert "your list/kale/1 g by weight" in keys
+    assert sum(key.startswith("your list/kale/1000 g/") for key in keys) == 2
+
+
+def test_a_line_written_twice_is_kept_once(tmp_path: Path) -> None:
+    cuts = "  - {cut: kale, pack: 1 kg, price: 2}\n  - {cut: Kale, pack: 1000 g, price: 2.00, item: Kale}\n"
+    reading = reading_of(tmp_path, a_text(cuts=cuts + "  - {cut: kale, pack: 1 kg, price: 2.00}"))
+    assert slugs(reading) == ["repeated-offer"]
+    assert reading.scenario is not None
+    assert len(reading.scenario.offers) == 2

@@ -1,0 +1,78 @@
+"""The user's own cuts."""
+
+from fractions import Fraction
+from pathlib import Path
+
+from raworder.trade import Measure, Part, SpeciesShare, Subject
+from tests.reading.written import a_text, cut_of, reading_of, scenario_of, slugs
+
+MIX = """own_cuts:
+  - cut: market mix
+    species: {beef: 60 %, chicken: 40 %}
+    kind: mince
+    parts: {muscle: 75 %, bone: 10 %, liver: 5 %, other organ: 5 %, vegetables: 5 %}
+    fat: 12 %
+    rich: no
+    piece: 90 g
+    made_of: [beef trim, chicken neck]
+"""
+OFFER = "cut: market mix, pack: 1 kg, price: 5.00"
+
+
+def test_a_mix_says_all_of_itself(tmp_path: Path) -> None:
+    cut = cut_of(tmp_path, OFFER, MIX)
+    assert cut.species == (SpeciesShare("beef", Fraction(3, 5)), SpeciesShare("chicken", Fraction(2, 5)))
+    assert (cut.kind, cut.fat_share, cut.piece_g, cut.rich) == ("mince", Fraction(12, 100), 90, False)
+    assert dict(cut.parts)[Part.MUSCLE] == Fraction(75, 100)
+    assert [one.name for one in cut.ingredients] == ["beef trim", "chicken neck"]
+    assert "edible-bone" in cut.cautions
+
+
+def test_bone_alone_means_that_the_rest_is_muscle(tmp_path: Path) -> None:
+    more = "own_cuts: [{cut: market mix, species: goat, bone: 28 %, fat: 9 %}]"
+    cut = cut_of(tmp_path, OFFER, more)
+    assert dict(cut.parts) == {Part.MUSCLE: Fraction(72, 100), Part.BONE: Fraction(28, 100)}
+    assert cut.species == (SpeciesShare("goat", Fraction(1)),)
+    assert cut.kind == "own"
+
+
+def test_species_in_unknown_shares_count_whole(tmp_path: Path) -> None:
+    more = "own_cuts: [{cut: market mix, species: [beef, lamb], bone: 0 %, fat: 9 %}]"
+    cut = cut_of(tmp_path, OFFER, more)
+    assert cut.species == (SpeciesShare("beef", None), SpeciesShare("lamb", None))
+    assert Subject(Measure.SPECIES, "lamb").share_in(cut) == 1
+
+
+def test_species_not_written_are_those_of_the_ingredients(tmp_path: Path) -> None:
+    more = "own_cuts: [{cut: market mix, bone: 0 %, fat: 9 %, made_of: [beef trim, duck heart]}]"
+    assert cut_of(tmp_path, OFFER, more).species_names == ("beef", "duck")
+
+
+def test_a_mix_of_mixes_is_looked_through(tmp_path: Path) -> None:
+    more = """own_cuts:
+  - {cut: market mix, species: beef, bone: 0 %, fat: 9 %, made_of: [inner mix]}
+  - {cut: inner mix, species: beef, bone: 0 %, fat: 9 %, made_of: [beef heart]}
+"""
+    cut = cut_of(tmp_path, OFFER, more)
+    assert [one.name for one in cut.ingredients] == ["beef heart", "inner mix"]
+    assert Subject(Measure.KIND, "heart").share_in(cut) == 1
+
+
+def test_an_own_cut_that_nobody_sells_is_no_cut_of_the_scenario(tmp_path: Path) -> None:
+    assert [cut.name for cut in scenario_of(tmp_path, a_text(more=MIX)).cuts] == ["kale"]
+
+
+def test_a_mix_of_a_broken_mix_is_not_told_as_well(tmp_path: Path) -> None:
+    more = """own_cuts:
+  - {cut: outer mix, species: beef, bone: 0 %, fat: 9 %, made_of: [inner mix]}
+  - {cut: inner mix, species: beef, bone: 0 %, fat: 9 %, parts: {muscle: 100 %}}
+"""
+    assert slugs(reading_of(tmp_path, a_text(more=more))) == ["two-ways"]
+
+
+def test_a_long_chain_of_mixes_is_refused_and_does_not_exhaust_anything(tmp_path: Path) -> None:
+    links = "\n".join(f"  - {{cut: mix {n}, bone: 0 %, fat: 5 %, made_of: [mix {n + 1}]}}" for n in range(400))
+    reading = reading_of(
+        tmp_path, a_text(more=f"own_cuts:\n{links}\n  - {{cut: mix 400, bone: 0 %, fat: 5 %, species: beef}}")
+    )
+    assert set(slugs(reading)) == {"too-deep"}

@@ -1,0 +1,83 @@
+"""Daily rations."""
+
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from raworder.units import GRAMS_PER
+from tests.reading.written import a_text, dog_of, reading_of, slugs
+
+PREY = "targets: prey model"
+
+
+def test_a_dog_of_forty_pounds_at_three_percent_eats_a_pound_and_a_fifth(tmp_path: Path) -> None:
+    # Common practice, no source: 40 lb at 3 % is 1.2 lb = 19.2 oz a day, of which 80 % muscle is 15.36 oz, 10 % bone
+    # 1.92 oz, 5 % liver and 5 % other organ 0.96 oz each.
+    dog = dog_of(tmp_path, f"weight: 40 lb, ration: 3 %, {PREY}", more="units: lb")
+    assert dog.daily_g == Fraction(12, 10) * GRAMS_PER["lb"]
+    assert dog.daily_g == Fraction("19.2") * GRAMS_PER["oz"]
+    shares = {Fraction(80, 100): "15.36", Fraction(10, 100): "1.92", Fraction(5, 100): "0.96"}
+    assert all(dog.daily_g * share == Fraction(ounces) * GRAMS_PER["oz"] for share, ounces in shares.items())
+    assert dog.ration_says == "3 % of 40 lb"
+
+
+@pytest.mark.parametrize("written", ["520 g", "0.52 kg", "520 g a day"])
+def test_grams_a_day_need_no_weight(tmp_path: Path, written: str) -> None:
+    dog = dog_of(tmp_path, f"ration: {written}, {PREY}")
+    assert (dog.daily_g, dog.batch_g, dog.weight_g) == (520, 7280, 0)
+    assert dog.ration_says == "520 g as given"
+
+
+@pytest.mark.parametrize(("goal", "ideal"), [("lose", "20 kg"), ("gain", "25 kg")])
+def test_the_ideal_weight_counts_when_losing_or_gaining(tmp_path: Path, goal: str, ideal: str) -> None:
+    dog = dog_of(tmp_path, f"weight: 22 kg, goal: {goal}, ideal_weight: {ideal}, ration: 2.5 %, {PREY}")
+    assert dog.daily_g == Fraction(ideal.split(maxsplit=1)[0]) * 25
+    assert dog.ration_says == f"2.5 % of ideal weight {ideal}"
+    assert dog.weight_g == 22_000
+
+
+def test_a_puppy_may_eat_by_its_adult_weight(tmp_path: Path) -> None:
+    dog = dog_of(tmp_path, f"weight: 5 kg, puppy: yes, adult_weight: 30 kg, ration: 2 % of adult weight, {PREY}")
+    assert dog.daily_g == 600
+    assert dog.puppy
+
+
+def test_a_puppy_may_eat_by_its_own_weight(tmp_path: Path) -> None:
+    assert dog_of(tmp_path, f"weight: 5 kg, puppy: yes, ration: 8 %, {PREY}").daily_g == 400
+
+
+def test_treats_are_taken_off(tmp_path: Path) -> None:
+    dog = dog_of(tmp_path, f"weight: 20 kg, ration: 2.5 %, treats: 20 g, {PREY}")
+    assert dog.daily_g == 480
+    assert dog.ration_says == "2.5 % of 20 kg, less 20 g of treats"
+
+
+def test_days_away_are_not_fed(tmp_path: Path) -> None:
+    away = "[2027-02-10, 2027-02-14 to 2027-02-15, 2027-02-15]"
+    dog = dog_of(tmp_path, f"weight: 20 kg, ration: 2.5 %, away: {away}, {PREY}")
+    assert (dog.days, dog.batch_g) == (11, 5500)
+
+
+def test_the_batch_is_rounded_once_and_not_day_by_day(tmp_path: Path) -> None:
+    dog = dog_of(tmp_path, f"weight: 0.7 kg, ration: 3.07 %, {PREY}")
+    assert dog.daily_g == Fraction("21.49")
+    assert dog.batch_g == 301
+
+
+@pytest.mark.parametrize(
+    ("ration", "doubted"),
+    [("1 %", False), ("0.9 %", True), ("10 %", False), ("10.1 %", True), ("150 g", True), ("500 g", False)],
+)
+def test_a_ration_outside_one_to_ten_percent_is_doubted(tmp_path: Path, ration: str, doubted: bool) -> None:
+    reading = reading_of(tmp_path, a_text(dogs=f"  - {{name: Maple, weight: 20 kg, ration: {ration}, {PREY}}}"))
+    assert slugs(reading) == ["unusual-ration"] * doubted
+    assert reading.scenario is not None
+
+
+@pytest.mark.parametrize(
+    ("weight", "doubted"), [("0.5 kg", False), ("499 g", True), ("120 kg", False), ("265 lb", True)]
+)
+def test_a_weight_no_dog_has_is_doubted(tmp_path: Path, weight: str, doubted: bool) -> None:
+    reading = reading_of(tmp_path, a_text(dogs=f"  - {{name: Maple, weight: {weight}, ration: 2.5 %, {PREY}}}"))
+    assert slugs(reading) == ["unlikely-weight"] * doubted
