@@ -16,6 +16,10 @@ from raworder.findings import Place
 from raworder.units import Currency
 
 
+PLANT = "plant"
+"""The species of vegetables and berries; it is none of the animal species that variety is about."""
+
+
 class Part(StrEnum):
     """What a ration is made of."""
 
@@ -323,4 +327,4 @@ class Scenario:
 
     def species(self) -> tuple[str, ...]:
         """The animal species among the cuts, by name."""
-        return tuple(sorted({name for cut in self.cuts for name in cut.species_names} - {"plant"}))
+        return tuple(sorted({name for cut in self.cuts for name in cut.species_names} - {PLANT}))

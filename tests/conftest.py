@@ -33,5 +33,7 @@ def compare_golden(path: Path, text: str) -> None:
         pytest.fail(f"there is no golden file {path.name}; look at what it would hold and run with --write-golden")
     kept = path.read_bytes()
     if kept != text.encode():
-        lines = unified_diff(kept.decode().splitlines(), text.splitlines(), f"{path.name} as kept", "as it is now", lineterm="")
+        lines = unified_diff(
+            kept.decode().splitlines(), text.splitlines(), f"{path.name} as kept", "as it is now", lineterm=""
+        )
         pytest.fail("\n".join(lines) or f"{path.name} differs in its line ends")

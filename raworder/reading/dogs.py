@@ -1,7 +1,7 @@
 """Dogs: each entry of the file, with what holds for all of them, as a Dog of the trade."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -41,6 +41,9 @@ def _dog(form: DogForm, kennel: Kennel) -> Dog | None:
     _note_goal(form, kennel.given)
     days = _days(form, kennel.given)
     dog = _in_care(form, days, kennel) if form.care else _healthy(form, days, kennel)
+    if dog is not None and days and dog.batch_g == 0:
+        message = f"what `{form.name}` eats comes to less than a gram"
+        kennel.given.notes.add("zero-amount", message, form.at("name"), "check its weight and its ration")
     return dog if days else None
 
 
@@ -59,21 +62,7 @@ def _healthy(form: DogForm, days: int, kennel: Kennel) -> Dog | None:
     if daily is None or ranges is None:
         return None
     named, asked = ranges
-    return Dog(
-        name=str(form.name),
-        weight_g=half_up(form.weight or Fraction(0)),
-        daily_g=daily.grams,
-        days=days,
-        batch_g=half_up(daily.grams * days),
-        ration_says=daily.says,
-        targets=asked,
-        targets_named=named,
-        caps=caps,
-        avoid=avoid,
-        owner=str(form.owner or ""),
-        puppy=form.puppy,
-        place=form.at("name"),
-    )
+    return replace(_fed(form, daily, days), targets=asked, targets_named=named, caps=caps, avoid=avoid)
 
 
 def _in_care(form: DogForm, days: int, kennel: Kennel) -> Dog | None:
@@ -84,18 +73,26 @@ def _in_care(form: DogForm, days: int, kennel: Kennel) -> Dog | None:
     if amounts is None:
         return None
     daily = Daily(sum(form.vet_amounts.values(), Fraction(0)), "as the veterinarian gave it")
+    return replace(
+        _fed(form, daily, days),
+        batch_g=sum(amount.batch_g for amount in amounts),
+        avoid=avoid,
+        care=Care(form.care or ""),
+        vet_amounts=amounts,
+    )
+
+
+def _fed(form: DogForm, daily: Daily, days: int) -> Dog:
+    """The dog with what it eats, before anything is said about what that is made of."""
     return Dog(
         name=str(form.name),
         weight_g=half_up(form.weight or Fraction(0)),
         daily_g=daily.grams,
         days=days,
-        batch_g=sum(amount.batch_g for amount in amounts),
+        batch_g=half_up(daily.grams * days),
         ration_says=daily.says,
-        avoid=avoid,
         owner=str(form.owner or ""),
-        care=Care(form.care or ""),
         puppy=form.puppy,
-        vet_amounts=amounts,
         place=form.at("name"),
     )
 

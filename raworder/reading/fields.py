@@ -47,6 +47,9 @@ from raworder.units import (
 LONGEST_NAME = 120
 """The most characters a name may have."""
 
+FIRST_YEAR, LAST_YEAR = 1900, 2999
+"""The years that days may be in."""
+
 Shape = Mapping[str, object]
 
 NAME_SHAPE: Shape = MappingProxyType(
@@ -164,6 +167,14 @@ def above_zero(read: Callable[[str], Fraction]) -> Callable[[Text], Fraction]:
     return read_positive
 
 
+def read_day(text: Text) -> date:
+    """A day that a batch, a price list or a freezer can be about."""
+    day = read_date(text)
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise UnitError(f"`{text}` is not a day of our time", "check the year", "bad-date")
+    return day
+
+
 def read_cap(text: Text) -> Fraction | None:
     """The most of something, or None where `none` switches a cap off."""
     return None if text == "none" else read_share(text)
@@ -204,7 +215,7 @@ def _or_number(pattern: str, **more: object) -> Shape:
 _NAME = Written(read_name, NAME_SHAPE)
 
 Name = Annotated[Text, _NAME]
-Day = Annotated[date, Written(read_date, _string(_DAY, format="date"))]
+Day = Annotated[date, Written(read_day, _string(_DAY, format="date"))]
 Days = Annotated[DaySpan, Written(read_days, _string(rf"{_DAY}(\s+to\s+{_DAY})?"))]
 Grams = Annotated[Fraction, Written(above_zero(read_grams), _string(_WEIGHT))]
 Share = Annotated[Fraction, Written(read_share, _or_number(_SHARE, maximum=1))]

@@ -12,7 +12,7 @@ from raworder.reading.checked import Checked
 from raworder.reading.dogs import Kennel, dogs
 from raworder.reading.form import FreezerForm, OfferForm, ScenarioForm, SupplierForm, VarietyForm
 from raworder.reading.given import Given
-from raworder.reading.names import folded
+from raworder.reading.names import UNPRINTABLE, folded
 from raworder.reading.notes import Notes
 from raworder.reading.offers import Sold, note_unknown_cut, sold, with_unique_keys
 from raworder.reading.own_cuts import catalogue_with_own
@@ -47,7 +47,7 @@ def joined(checked: Checked, path: Path, notes: Notes) -> Scenario:
     on_hand = _on_hand(form, given)
     cuts = _cuts(offers, on_hand, given)
     scenario = Scenario(
-        title=str(form.title or path.stem),
+        title=str(form.title or UNPRINTABLE.sub("", path.stem)),
         currency=form.currency,
         weight_unit=form.units,
         batch=given.batch,
@@ -115,9 +115,11 @@ def _on_hand(form: ScenarioForm, given: Given) -> tuple[OnHand, ...]:
 
 def _cuts(offers: Iterable[Sold], on_hand: Iterable[OnHand], given: Given) -> tuple[Cut, ...]:
     """The cuts that are sold or on hand, by name."""
-    sold_cuts = {one.cut.name: one.cut for one in offers}
-    held = {lot.cut: cut for lot in on_hand if (cut := given.catalogue.find(lot.cut))}
-    found = {**held, **sold_cuts}
+    found = {lot.cut: cut for lot in on_hand if (cut := given.catalogue.find(lot.cut))}
+    for one in offers:
+        if found.setdefault(one.cut.name, one.cut) != one.cut and one.offer.place:
+            message = f"this would be called `{one.cut.name}` like another cut"
+            given.notes.add("repeated-cut", message, one.offer.place, "give the own cut another name")
     return tuple(found[name] for name in sorted(found))
 
 

@@ -26,18 +26,13 @@ class Sold:
 
 @dataclass(frozen=True, slots=True)
 class Selling:
-    """How something is sold: `pack_g` exact for packs, `unit_g` whole grams; `basis` is what its prices are for."""
+    """How something is sold: `unit_g` is a pack's weight or a step, exact; `basis` is what its prices are for."""
 
     form: OfferForm
     given: Given
     basis: str
-    unit_g: int
+    unit_g: Fraction
     by_weight: bool
-
-    @property
-    def exact_g(self) -> Fraction:
-        """A pack's weight as written."""
-        return self.form.pack or Fraction(self.unit_g)
 
     def note(self, slug: str, message: str, place: Place, remedy: str) -> None:
         """Note what is wrong with the offer."""
@@ -52,7 +47,7 @@ def sold(form: OfferForm, supplier: str, given: Given) -> Sold | None:
     available = _available(selling) if selling else None
     if cut is None or selling is None or steps is None:
         return None
-    unit = f"{selling.unit_g} g" + (" by weight" if selling.by_weight else "")
+    unit = f"{half_up(selling.unit_g)} g" + (" by weight" if selling.by_weight else "")
     offer = Offer(
         key=f"{supplier}/{cut.name}/{unit}",
         supplier=supplier,
@@ -92,7 +87,7 @@ def _with_fingerprint(one: Sold) -> Sold:
     """The offer with a short fingerprint of its own line in its key."""
     offer = one.offer
     steps = [(step.at_least, str(step.unit_price), str(step.listed), step.per) for step in offer.steps]
-    content = repr((offer.item, offer.code, steps, offer.available))
+    content = repr((str(offer.unit_g), offer.item, offer.code, steps, offer.available))
     fingerprint = hashlib.sha256(content.encode()).hexdigest()[:8]
     return Sold(replace(offer, key=f"{offer.key}/{fingerprint}"), one.cut)
 
@@ -120,14 +115,18 @@ def _selling(form: OfferForm, given: Given) -> Selling | None:
     if form.pack and form.step:
         notes.add("two-ways", "`pack` and `step` are two ways to sell", form.key_at("step"), "keep one of the two")
         return None
+    if (unit_g := form.pack or form.step) and unit_g < 1:
+        field = "pack" if form.pack else "step"
+        notes.add("zero-amount", "this is less than a gram", form.at(field), "check the number and its unit")
+        return None
     if form.pack:
-        return Selling(form, given, price.per or "pack", max(half_up(form.pack), 1), by_weight=False)
+        return Selling(form, given, price.per or "pack", form.pack, by_weight=False)
     if not price.by_weight:
         help_ = f"add `pack: ...`, or write `{price.amount} per kg`"
         message = "a price without a pack must say the weight it is for"
         notes.add("price-without-basis", message, form.at("price"), help_)
         return None
-    return Selling(form, given, price.per, max(half_up(form.step), 1) if form.step else 1, by_weight=True)
+    return Selling(form, given, price.per, form.step or Fraction(1), by_weight=True)
 
 
 def _steps(selling: Selling) -> tuple[PriceStep, ...] | None:
@@ -167,7 +166,7 @@ def _step(at_least: int, price: Price, selling: Selling) -> PriceStep:
     per = price.per or selling.basis
     if per == "pack":
         return PriceStep(at_least, Fraction(price.amount), price.amount, per)
-    exact = Fraction(price.amount) * selling.exact_g / BASES_G[per]
+    exact = Fraction(price.amount) * selling.unit_g / BASES_G[per]
     unit_price = exact if selling.by_weight else Fraction(selling.given.currency.rounded(exact))
     return PriceStep(at_least, unit_price, price.amount, per)
 

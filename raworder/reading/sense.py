@@ -11,7 +11,7 @@ from raworder.reading.form import OfferForm, ScenarioForm
 from raworder.reading.given import Given
 from raworder.reading.offers import price_per_kg
 from raworder.reading.text import Text
-from raworder.trade import Cut, Offer, Part, Scenario
+from raworder.trade import Offer, Scenario
 
 OLD_LIST_DAYS = 60
 """A price list older than this at the start of the batch is doubted. Source: common practice, no source."""
@@ -150,41 +150,27 @@ def _variety_fits(facts: Facts) -> None:
 
 
 def _prices_are_likely(facts: Facts) -> None:
-    """Compare each price with those of its kind, or of its main part where the kind has too few."""
-    cuts = {cut.name: cut for cut in facts.scenario.cuts}
-    medians = {**_medians(facts.scenario.offers, cuts, _main_part), **_medians(facts.scenario.offers, cuts, _kind)}
+    """Compare each price of a kilogram with those of its kind, where there are enough."""
+    kinds = {cut.name: cut.kind for cut in facts.scenario.cuts}
+    medians = _medians(facts.scenario.offers, kinds)
     for offer in facts.scenario.offers:
-        cut = cuts[offer.cut]
-        usual = medians.get(_kind(cut)) or medians.get(_main_part(cut))
+        usual = medians.get(kinds[offer.cut])
         if usual and offer.place and not usual / OUTLIER_TIMES <= price_per_kg(offer) <= usual * OUTLIER_TIMES:
-            text = facts.scenario.currency.text
-            price = text(facts.scenario.currency.rounded(price_per_kg(offer)))
-            message = f"`{offer.cut}` at {price} per kg is far from its like"
-            note = f"the median of its kind is {text(facts.scenario.currency.rounded(usual))} per kg"
+            currency = facts.scenario.currency
+            price = currency.text(currency.rounded(price_per_kg(offer)))
+            message = f"`{offer.cut}` at {price} per kg is far from its kind"
+            note = f"the median of its kind is {currency.text(currency.rounded(usual))} per kg"
             facts.note("price-outlier", message, offer.place, "check the price and what it is for", note)
 
 
-def _medians(offers: Sequence[Offer], cuts: Mapping[str, Cut], like: Callable[[Cut], str]) -> dict[str, Fraction]:
-    """The median price of a kilogram of like offers, where there are enough."""
-    by_like = sorted(offers, key=lambda offer: like(cuts[offer.cut]))
-    groups = {
-        name: [price_per_kg(one) for one in group] for name, group in groupby(by_like, lambda one: like(cuts[one.cut]))
-    }
-    return {name: median(prices) for name, prices in groups.items() if len(prices) >= LEAST_TO_COMPARE}
-
-
-def _kind(cut: Cut) -> str:
-    return f"kind {cut.kind}"
-
-
-def _main_part(cut: Cut) -> str:
-    """The largest part, bony cuts apart from boneless ones."""
-    main = max(cut.parts, key=lambda one: one[1])[0]
-    return f"part {main}, {'bony' if cut.part_share(Part.BONE) else 'boneless'}"
+def _medians(offers: Sequence[Offer], kinds: Mapping[str, str]) -> dict[str, Fraction]:
+    """The median price of a kilogram of each kind that has enough offers."""
+    by_kind = sorted((kinds[offer.cut], price_per_kg(offer)) for offer in offers)
+    groups = {kind: [price for _, price in group] for kind, group in groupby(by_kind, lambda one: one[0])}
+    return {kind: median(prices) for kind, prices in groups.items() if len(prices) >= LEAST_TO_COMPARE}
 
 
 CHECKS: tuple[Callable[[Facts], None], ...] = (
-    _someone_to_feed,
     _something_to_feed,
     _nothing_toxic,
     _frozen_before_the_batch,
@@ -195,4 +181,5 @@ CHECKS: tuple[Callable[[Facts], None], ...] = (
     _density_is_used,
     _variety_fits,
     _prices_are_likely,
+    _someone_to_feed,
 )

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from raworder.reading.form import KnownCutForm
 from raworder.reading.notes import Notes
 from raworder.trade import Cut, Part
-from raworder.units import half_up
+from raworder.units import half_up, share_text
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -69,8 +69,5 @@ def _name(cut: Cut, changed: Cut) -> str:
 
 def _percent(share: Fraction) -> str:
     """A share as a percentage with as many decimals as it needs, or as a fraction where no decimals say it."""
-    percent = share * 100
-    decimals = next((n for n in range(10) if (percent * 10**n).denominator == 1), None)
-    if decimals is None:
-        return str(share)
-    return f"{int(percent)} %" if decimals == 0 else f"{float(percent):.{decimals}f} %"
+    decimals = next((n for n in range(10) if (share * 100 * 10**n).denominator == 1), None)
+    return str(share) if decimals is None else share_text(share, decimals)

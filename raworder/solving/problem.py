@@ -13,7 +13,7 @@ from math import ceil
 import pulp
 
 from raworder.solving.groups import Group, groups_of
-from raworder.trade import Cut, Offer, Part, PriceStep, Scenario, Supplier
+from raworder.trade import PLANT, Cut, Offer, Part, PriceStep, Scenario, Supplier, Variety
 
 GRAMS_PER_KG = 1000
 
@@ -115,7 +115,7 @@ def most_units(problem: Problem, offer: Offer) -> int:
 
 def usable_g(problem: Problem, cut: str) -> int:
     """The most grams of a cut that all dogs together can eat within their ranges and caps."""
-    return sum(_edible_g(group, problem.cuts[cut]) for group in problem.groups)
+    return sum(_edible_g(group, problem.cuts[cut], problem.scenario.variety) for group in problem.groups)
 
 
 def named(*words: str) -> str:
@@ -188,12 +188,13 @@ def _pose_variety(problem: Problem, names: _Names) -> None:
             problem.chosen[group.name, species] = _switch(names("chosen", group.name, species))
 
 
-def _edible_g(group: Group, cut: Cut) -> int:
-    """The most grams of a cut that a group can eat: a part or a cap that it is rich in limits the whole of it."""
+def _edible_g(group: Group, cut: Cut, variety: Variety) -> int:
+    """The most grams of a cut that a group can eat: what it is rich in limits the whole of it."""
     if cut.name in group.avoided:
         return 0
     if group.care:
         return sum(one.batch_g for one in group.rules.vet_amounts if one.cut == cut.name)
     limits = [(cut.part_share(Part(target.part)), target.high) for target in group.rules.targets]
     limits += [(cap.subject.share_in(cut), cap.most) for cap in group.rules.caps]
+    limits += [(one.share or Fraction(1), variety.most_share) for one in cut.species if one.species != PLANT]
     return int(group.ration_g * min([Fraction(1)] + [most / share for share, most in limits if share]))

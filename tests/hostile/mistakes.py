@@ -275,6 +275,12 @@ MISTAKES = (
     Mistake("units unknown", "units: kg", "units: stone", "unknown-choice@4:8"),
     Mistake("batch without a start", "  starts: 2027-02-06\n", "", "missing-field@6:3"),
     Mistake("batch with a day that is not", "starts: 2027-02-06", "starts: 2027-02-30", "bad-date@6:11"),
+    Mistake("batch at the end of time", "starts: 2027-02-06", "starts: 9999-12-31", "bad-date@6:11"),
+    Mistake("batch before the trade", "starts: 2027-02-06", "starts: 0001-01-01", "bad-date@6:11"),
+    Mistake(
+        "ration that comes to nothing", "ration: 2.5 %", "ration: 20.01 g", "zero-amount@14:11 unusual-ration@18:13"
+    ),
+    Mistake("pack of less than a gram", "pack: 2 kg", "pack: 0.5 g", "zero-amount@50:11"),
     Mistake("batch with a time", "starts: 2027-02-06", "starts: 2027-02-06 10:00:00", "bad-date@6:11"),
     Mistake("batch of a year", "days: 14", "days: 365", "out-of-range@7:9"),
     Mistake("batch of no days", "days: 14", "days: 0", "out-of-range@7:9"),

@@ -125,7 +125,7 @@ def damaged(text: str, chance: random.Random) -> str:
     for _ in range(chance.randint(1, 4)):
         start = chance.randrange(len(text) + 1)
         end = min(len(text), start + chance.choice([0, 1, 1, 2, 5, 20]))
-        text = text[:start] + chance.choice([*PIECES, text[start:end] * 2, text[end:end + 9]]) + text[end:]
+        text = text[:start] + chance.choice([*PIECES, text[start:end] * 2, text[end : end + 9]]) + text[end:]
     return text
 
 

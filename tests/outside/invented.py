@@ -40,6 +40,7 @@ CUTS: tuple[Cut, ...] = (
 )
 SUPPLIERS = (b.HOLLOW_LANE, b.FENWICK, b.TIDEWELL, "Marsh Gate")
 USUAL_CENTS_PER_KG = 480
+POUND_G = Fraction(45359237, 10**5)
 
 
 def invented(random: Random) -> Scenario:
@@ -49,7 +50,12 @@ def invented(random: Random) -> Scenario:
     offers = tuple(_offers(random, cuts, suppliers))
     dogs = tuple(_dog(random, name, cuts) for name in ("Maple", "Juniper", "Sorrel")[: random.randint(1, 3)])
     scenario = b.a_scenario(
-        title="an invented scenario", cuts=cuts, suppliers=suppliers, offers=offers, dogs=dogs, on_hand=_lots(random, cuts)
+        title="an invented scenario",
+        cuts=cuts,
+        suppliers=suppliers,
+        offers=offers,
+        dogs=dogs,
+        on_hand=_lots(random, cuts),
     )
     return _limited(random, scenario)
 
@@ -123,8 +129,8 @@ def _offers(random: Random, cuts: Iterable[Cut], suppliers: tuple[Supplier, ...]
 
 
 def _pack(random: Random, cut: Cut, supplier: str, *, steps: bool) -> Offer:
-    pack_g = random.choice((250, 400, 454, 500, 1000, 2500))
-    price = _cents(random, USUAL_CENTS_PER_KG * pack_g // 1000)
+    pack_g = random.choice((250, 400, POUND_G, 500, 1000, 2500))
+    price = _cents(random, int(USUAL_CENTS_PER_KG * pack_g) // 1000)
     return b.an_offer(
         cut.name,
         supplier=supplier,
@@ -142,7 +148,7 @@ def _by_weight(random: Random, cut: Cut, supplier: str, *, steps: bool) -> Offer
     return b.an_offer_by_weight(
         cut.name,
         supplier=supplier,
-        unit_g=random.choice((1, 1, 50, 100, 250)),
+        unit_g=random.choice((1, 1, 50, 100, POUND_G / 10)),
         price_per_kg=price,
         breaks_g={count * 1000: each for count, each in breaks.items()},
         available_g=random.randint(3, 12) * 500 if random.random() < 0.25 else None,
@@ -227,7 +233,9 @@ def _limited(random: Random, scenario: Scenario) -> Scenario:
         room_g=fed_g * random.randint(105, 200) // 100 if random.random() < 0.3 else None,
         budget=(usual * random.randint(80, 200) / 100).quantize(Decimal("0.01")) if random.random() < 0.25 else None,
         most_suppliers=random.randint(1, 2) if random.random() < 0.3 else None,
-        variety=Variety(random.randint(1, 3), Fraction(random.randint(3, 15), 100), Fraction(random.randint(55, 100), 100))
+        variety=Variety(
+            random.randint(1, 3), Fraction(random.randint(3, 15), 100), Fraction(random.randint(55, 100), 100)
+        )
         if random.random() < 0.3
         else Variety(),
     )

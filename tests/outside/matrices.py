@@ -69,7 +69,11 @@ def least_cost(scenario: Scenario, *, thrifty: bool = False) -> float | None:
 
 def written(matrices: Matrices, scenario: Scenario, *, thrifty: bool) -> Terms:
     """Write down every rule; what all suppliers are paid."""
-    eaten = {(dog.name, cut.name): matrices.column(f"eat {dog.name}/{cut.name}") for dog in scenario.dogs for cut in scenario.cuts}
+    eaten = {
+        (dog.name, cut.name): matrices.column(f"eat {dog.name}/{cut.name}")
+        for dog in scenario.dogs
+        for cut in scenario.cuts
+    }
     for dog in scenario.dogs:
         feeding(matrices, scenario, dog, {cut.name: eaten[dog.name, cut.name] for cut in scenario.cuts})
     bought_kg: dict[str, list[Terms]] = {cut.name: [] for cut in scenario.cuts}
@@ -95,7 +99,9 @@ def written(matrices: Matrices, scenario: Scenario, *, thrifty: bool) -> Terms:
             matrices.row(plus(bought, times(-1, fed)), most=Fraction(max(units, default=0), KG))
     if scenario.room_g is not None:
         held_g = sum(lot.grams for lot in scenario.on_hand)
-        matrices.row(plus(*(kg for many in bought_kg.values() for kg in many)), most=Fraction(scenario.room_g - held_g, KG))
+        matrices.row(
+            plus(*(kg for many in bought_kg.values() for kg in many)), most=Fraction(scenario.room_g - held_g, KG)
+        )
     if scenario.budget is not None:
         matrices.row(plus(*pay), most=Fraction(scenario.budget))
     return plus(*pay)

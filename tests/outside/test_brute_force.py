@@ -74,7 +74,9 @@ def test_what_is_counted_out_holds_every_kind_of_charge() -> None:
 def least_cost_of_all(scenario: Scenario) -> Fraction | None:
     """The least cost of any purchase that feeds the dog; None when no purchase does."""
     mixtures = list(_mixtures(scenario))
-    counts = np.indices([_most_packs(scenario, offer) + 1 for offer in scenario.offers]).reshape(len(scenario.offers), -1)
+    counts = np.indices([_most_packs(scenario, offer) + 1 for offer in scenario.offers]).reshape(
+        len(scenario.offers), -1
+    )
     costs, allowed = _costs(scenario, counts)
     there_g = _there_g(scenario, counts)
     known: dict[tuple[int, ...], bool] = {}
@@ -110,7 +112,9 @@ def _costs(scenario: Scenario, counts: Any) -> tuple[Any, Any]:
                 bought |= counts[number] > 0
         allowed &= ~bought | (goods >= _cents(supplier.minimum_order))
         free = goods >= _cents(supplier.free_delivery_from) if supplier.free_delivery_from is not None else ~bought
-        costs += goods * int(100 * (1 + supplier.sales_tax)) + np.where(bought & ~free, 100 * _cents(supplier.delivery), 0)
+        costs += goods * int(100 * (1 + supplier.sales_tax)) + np.where(
+            bought & ~free, 100 * _cents(supplier.delivery), 0
+        )
     return costs, allowed
 
 

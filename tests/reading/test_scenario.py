@@ -169,7 +169,7 @@ def test_pounds_and_kilograms_agree(tmp_path: Path) -> None:
     # Source: the international pound of 1959, 0.45359237 kg exactly.
     pounds = scenario_of(tmp_path, a_text(cuts="  - {cut: kale, pack: 10 lb, price: 2.00 per lb}"))
     kilos = scenario_of(tmp_path, a_text(cuts="  - {cut: kale, pack: 4.5359237 kg, price: 20.00}"))
-    assert pounds.offers[0].unit_g == kilos.offers[0].unit_g == 4536
+    assert pounds.offers[0].unit_g == kilos.offers[0].unit_g == Fraction("4535.9237")
     assert pounds.offers[0].steps[0].unit_price == kilos.offers[0].steps[0].unit_price == 20
 
 

@@ -9,7 +9,7 @@ import pytest
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.reference import read_cuts
 from raworder.trade import Cut, Part
-from tests.reading.written import a_text, cut_of, scenario_of
+from tests.reading.written import a_text, cut_of, reading_of, scenario_of, slugs
 
 
 @pytest.fixture(scope="module")
@@ -70,3 +70,9 @@ def test_a_variant_of_a_mix_keeps_its_ingredients(tmp_path: Path) -> None:
     cut = cut_of(tmp_path, "cut: moor mix, fat: 11 %, pack: 1 kg, price: 5", more=mix)
     assert [one.name for one in cut.ingredients] == ["moor mix", "beef heart", "beef trim"]
     assert all(one == replace(one, ingredients=()) for one in cut.ingredients)
+
+
+def test_an_own_cut_cannot_take_the_name_of_a_variant(tmp_path: Path) -> None:
+    more = "own_cuts: [{cut: kale (fat 2 %), species: plant, parts: {vegetables: 100 %}, fat: 1 %}]"
+    cuts = "  - {cut: kale (fat 2 %), price: 3.00 per kg}\n  - {cut: kale, fat: 2 %, price: 3.00 per kg}"
+    assert slugs(reading_of(tmp_path, a_text(cuts=cuts, more=more))) == ["repeated-cut"]

@@ -1,0 +1,36 @@
+"""CSV cells with places, against the standard library's reader."""
+
+import csv
+import io
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from raworder.reading.csv_cells import records
+from raworder.reading.notes import Notes
+
+CELLS = st.text(alphabet=st.sampled_from('ab1,;"\n é'), max_size=6)
+
+
+@given(st.lists(st.lists(CELLS, min_size=2, max_size=4), min_size=1, max_size=5), st.sampled_from([",", ";", "\t"]))
+def test_cells_are_those_the_standard_library_writes(rows: list[list[str]], separator: str) -> None:
+    # Source: RFC 4180 by way of Python's csv module.
+    written = io.StringIO()
+    csv.writer(written, delimiter=separator, lineterminator="\n").writerows(rows)
+    found = list(records(written.getvalue(), "a.csv", separator, Notes()))
+    assert [[cell.value for cell in record.cells] for record in found] == rows
+
+
+@given(st.lists(st.lists(CELLS, min_size=2, max_size=4), min_size=1, max_size=5))
+def test_a_cell_stands_where_its_place_says(rows: list[list[str]]) -> None:
+    written = io.StringIO()
+    csv.writer(written, lineterminator="\n", quoting=csv.QUOTE_ALL).writerows(rows)
+    lines = written.getvalue().split("\n")
+    for record in records(written.getvalue(), "a.csv", ",", Notes()):
+        for cell in record.cells:
+            assert lines[cell.place.line - 1][cell.place.column - 1] == '"'
+
+
+def test_a_last_empty_cell_is_a_cell() -> None:
+    (record,) = records("a,b,", "a.csv", ",", Notes())
+    assert [cell.value for cell in record.cells] == ["a", "b", ""]

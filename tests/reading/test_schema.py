@@ -1,0 +1,181 @@
+"""The JSON Schema for editors and the reader agree on shape."""
+
+import re
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+import yaml
+
+from raworder.reading.form import scenario_schema
+from raworder.reading.shipped import scenario_paths
+from tests.hostile.mistakes import MISTAKES, Mistake
+from tests.hostile.test_hostile import SOUND_TEXT
+from tests.reading.written import DOG, a_text, reading_of
+
+SHAPE = {
+    "comma-in-number",
+    "empty-value",
+    "name-too-long",
+    "no-unit",
+    "out-of-range",
+    "unknown-choice",
+    "unknown-field",
+    "unknown-part",
+    "unknown-unit",
+    "wrong-shape",
+}
+"""Slugs about the shape of a value, which the schema must refuse too."""
+
+SENSE = {
+    "away-outside-batch",
+    "circular-cut",
+    "repeated-dog",
+    "shares-not-whole",
+    "targets-not-whole",
+    "toxic-food",
+    "unknown-cut",
+    "unknown-word",
+    "vet-amount-not-sold",
+}
+"""Slugs about the sense of a whole scenario, which no schema can see."""
+
+
+class EditorLoader(yaml.SafeLoader):
+    """YAML as editors load it: the core schema of YAML 1.2, so that `yes` and days are text.
+
+    Source: YAML 1.2.2, section 10.3.2, from memory, not looked up.
+    """
+
+    yaml_implicit_resolvers: dict[str, Any] = {}  # noqa: RUF012 - the library's own
+
+
+for tag, pattern, first in (
+    ("bool", r"true|True|TRUE|false|False|FALSE", "tTfF"),
+    ("int", r"[-+]?[0-9]+", "-+0123456789"),
+    (
+        "float",
+        r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?|[-+]?\.(inf|Inf|INF)|\.(nan|NaN|NAN)",
+        "-+.0123456789",
+    ),
+    ("null", r"~|null|Null|NULL|", ["~", "n", "N", ""]),
+):
+    EditorLoader.add_implicit_resolver(f"tag:yaml.org,2002:{tag}", re.compile(f"^(?:{pattern})$"), list(first))
+
+
+@pytest.fixture(scope="module")
+def validator() -> jsonschema.Draft202012Validator:
+    schema = scenario_schema()
+    jsonschema.Draft202012Validator.check_schema(schema)
+    return jsonschema.Draft202012Validator(schema)
+
+
+def as_editors_load(text: str) -> object:
+    return yaml.load(text, EditorLoader)
+
+
+def test_the_schema_says_what_it_is_and_describes_every_field() -> None:
+    schema = scenario_schema()
+    assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+    assert schema["required"] == ["currency", "batch", "dogs"]
+    dog = schema["$defs"]["DogForm"]["properties"]
+    assert all("description" in field for field in dog.values())
+    assert "null" not in str(schema)
+
+
+@pytest.mark.parametrize("path", scenario_paths(), ids=lambda path: path.stem)
+def test_a_shipped_scenario_fits_the_schema(validator: jsonschema.Draft202012Validator, path: Path) -> None:
+    assert [error.message for error in validator.iter_errors(as_editors_load(path.read_text()))] == []
+
+
+ACCEPTED = (
+    a_text(),
+    a_text(dogs=f"  - {DOG.replace('20 kg', '44.1 lb')}"),
+    a_text(dogs="  - {name: 7, ration: 520 g a day, targets: BARF}"),
+    a_text(dogs="  - {name: true, ration: 520 g, targets: {bone: 0.1, liver: 1/20, other organ: 4 % to 6 %}}"),
+    a_text(dogs="  - {name: A, ration: 520 g, targets: {pattern: BARF}, caps: {heart: none, fat: 0.15}}"),
+    a_text(
+        dogs="  - {name: A, weight: 5kg, puppy: true, adult_weight: 9 kg, ration: 3% of adult weight, targets: BARF}"
+    ),
+    a_text(dogs="  - {name: A, ration: 520 g, targets: BARF, away: [2027-02-10, 2027-02-11 to 2027-02-12]}"),
+    a_text(dogs="  - {name: A, care: prescription diet, vet_amounts: {kale: 5 g}}"),
+    a_text(cuts="  - {cut: kale, code: 0012, pack: 1 kg, price: 2, available: 3, most_per_order: 2}"),
+    a_text(cuts="  - {cut: kale, step: 50 g, price: 2.00 EUR per 100 g, available: 3 kg}"),
+    a_text(cuts="  - {cut: kale, pack: 1 kg, price: 2, price_breaks: [{from: 5, price: 1.50}], rich: no}"),
+    a_text(more="own_cuts: [{cut: mix, species: beef, bone: 0 %, fat: 9 %}]"),
+    a_text(more="own_cuts: [{cut: mix, species: [beef, lamb], bone: 0, fat: 9 %, made_of: [beef trim]}]"),
+    a_text(more="own_cuts: [{cut: mix, species: {beef: 60 %, lamb: unknown}, parts: {muscle: 1}, fat: 9 %}]"),
+    a_text(more="freezer: {room: 120 l, kg_per_litre: 0.5}\nbudget: 150 EUR\nmost_suppliers: 1"),
+    a_text(more="variety: {species: 1, each_at_least: 5 %, most_of_one: 1}\nunits: lb\ntitle: 3.5"),
+    a_text(more='batch: {starts: "2027-02-06", days: "14"}').replace("batch: {starts: 2027-02-06}\n", "", 1),
+)
+
+REFUSED = (
+    a_text(dogs="  - {name: , ration: 520 g, targets: BARF}"),
+    a_text(dogs="  - {name: null, ration: 520 g, targets: BARF}"),
+    a_text(dogs="  - {name: [A], ration: 520 g, targets: BARF}"),
+    a_text(dogs="  - {ration: 520 g, targets: BARF}"),
+    a_text(dogs="  - {name: A, ration: 520, targets: BARF}"),
+    a_text(dogs="  - {name: A, ration: 520 g, targets: barf}"),
+    a_text(dogs="  - {name: A, ration: 520 g, targets: [BARF]}"),
+    a_text(dogs="  - {name: A, ration: 520 g, targets: {bone: ten}}"),
+    a_text(dogs="  - {name: A, ration: 520 g, targets: BARF, avoid: pork}"),
+    a_text(dogs="  - {name: A, ration: 520 g, targets: BARF, avoid: {pork: 1}}"),
+    a_text(dogs="  - {name: A, ration: 520 g, targets: BARF, caps: [heart]}"),
+    a_text(dogs="  - {name: A, ration: 520 g, targets: BARF, puppy: maybe}"),
+    a_text(dogs="  - {name: A, ration: 520 g, targets: BARF, away: [10 February]}"),
+    a_text(dogs="  - {name: A, ration: 520 g, targets: BARF, colour: red}"),
+    a_text(dogs="  {name: A, ration: 520 g, targets: BARF}"),
+    a_text(cuts="  - {cut: kale, price: -2}"),
+    a_text(cuts="  - {cut: kale, price: 2 per stone}"),
+    a_text(cuts="  - {cut: kale, pack: 1, price: 2}"),
+    a_text(cuts="  - {cut: kale, pack: 1 kg}"),
+    a_text(cuts="  - {cut: kale, pack: 1 kg, price: 2, available: 2.5}"),
+    a_text(cuts="  - {cut: kale, pack: 1 kg, price: 2, price_breaks: {from: 5, price: 1.50}}"),
+    a_text(more="own_cuts: [{cut: mix, species: {beef: much}, bone: 0 %, fat: 9 %}]"),
+    a_text(more="own_cuts: [{cut: mix, species: beef, parts: {meat: 100 %}, fat: 9 %}]"),
+    a_text(more="freezer: 60 kg"),
+    a_text(more="budget: 1,50"),
+    a_text(more="most_suppliers: two"),
+    a_text(more="units: stone"),
+    a_text(more="variety:"),
+    a_text().replace("EUR", "euro"),
+    a_text().replace(f"dogs:\n  - {DOG}", "dogs: []"),
+    a_text(batch="{starts: 2027-02-06, days: 61}"),
+    a_text(batch="{days: 14}"),
+    a_text(batch="2027-02-06"),
+)
+
+
+@pytest.mark.parametrize("text", ACCEPTED)
+def test_what_is_accepted_is_accepted_by_both(
+    validator: jsonschema.Draft202012Validator, text: str, tmp_path: Path
+) -> None:
+    assert [error.message for error in validator.iter_errors(as_editors_load(text))] == []
+    reading = reading_of(tmp_path, text)
+    assert reading.scenario is not None, reading.findings
+
+
+@pytest.mark.parametrize("text", REFUSED)
+def test_what_is_refused_is_refused_by_both(
+    validator: jsonschema.Draft202012Validator, text: str, tmp_path: Path
+) -> None:
+    assert not validator.is_valid(as_editors_load(text))
+    assert reading_of(tmp_path, text).scenario is None
+
+
+@pytest.mark.parametrize("mistake", MISTAKES, ids=lambda mistake: mistake.name)
+def test_a_mistake_of_shape_is_seen_by_the_schema_and_one_of_sense_is_not(
+    validator: jsonschema.Draft202012Validator, mistake: Mistake
+) -> None:
+    try:
+        loaded = as_editors_load(SOUND_TEXT.replace(mistake.find, mistake.put))
+    except (yaml.YAMLError, ValueError):
+        assert mistake.expected.split("@")[0] in {"broken-yaml", "control-character", "second-document", "tag"}
+        return
+    slug = mistake.expected.split("@")[0]
+    if slug in SHAPE:
+        assert not validator.is_valid(loaded)
+    if slug in SENSE:
+        assert validator.is_valid(loaded)
