@@ -4,8 +4,9 @@ import os
 import sys
 from collections.abc import Sequence
 from enum import IntEnum
+from math import isfinite
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 import click
 
@@ -19,6 +20,10 @@ if TYPE_CHECKING:
 
 PAPERS = ("summary", "shopping_list", "portioning_list", "shares", "costs", "cautions")
 """The papers of a plan by key, in the order in which they are printed."""
+
+
+SECONDS = click.FloatRange(min=0.01)
+"""How long a solve may take."""
 
 
 class Exit(IntEnum):
@@ -36,6 +41,13 @@ class PlanWithheldError(Exception):
     """Our own audit found a breach in the plan; it must not be shown."""
 
 
+def _seconds(_context: click.Context, _option: click.Parameter, seconds: float | None) -> float | None:
+    """A time limit that is a number."""
+    if seconds is not None and not isfinite(seconds):
+        raise click.BadParameter("a time limit is a number of seconds")
+    return seconds
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, message="%(prog)s %(version)s")
 def cli() -> None:
@@ -49,7 +61,7 @@ def cli() -> None:
 @cli.command()
 @click.argument("scenario", type=click.Path(path_type=Path))
 @click.option("--solver", type=click.Choice(["highs", "cbc"]), default="highs", show_default=True, help="Who solves.")
-@click.option("--time-limit", type=click.FloatRange(min=0.01), metavar="SECONDS", help="Stop then with the best found.")
+@click.option("--time-limit", type=SECONDS, callback=_seconds, metavar="SECONDS", help="Stop then with the best found.")
 @click.option("--paper", "wanted", type=click.Choice(PAPERS), multiple=True, help="Only this paper; may be repeated.")
 @click.option("--json", "as_json", is_flag=True, help="Print the same facts for programs.")
 @click.option("--markdown", type=click.Path(path_type=Path), metavar="FILE", help="Write the papers as Markdown too.")
@@ -140,34 +152,50 @@ def scenarios() -> None:
 def main() -> None:
     """Run the command line; whatever happens, one line says so and the exit code fits."""
     try:
+        console.open_streams()
         cli(standalone_mode=False)
     except click.ClickException as error:
-        error.show()
-        sys.exit(error.exit_code)
+        _refuse(error)
     except (KeyboardInterrupt, click.Abort):
-        _stop("interrupted; nothing was written", Exit.INTERRUPTED)
+        _stop("interrupted", Exit.INTERRUPTED)
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        console.drop(sys.stdout)
         sys.exit(Exit.PLAN)
     except PlanWithheldError as error:
         _stop(f"our audit found the plan at fault, so it is not shown; please report this:{error}", Exit.OUR_MISTAKE)
     except OSError as error:
-        _stop(str(error), Exit.REFUSED)
+        _stop(_said_by(error), Exit.REFUSED)
     except Exception as error:
         if os.environ.get("RAWORDER_TRACEBACK"):
             raise
         _stop(
-            f"raworder made a mistake ({type(error).__name__}: {error}); no plan is shown. "
+            f"this is a mistake of raworder's own ({type(error).__name__}: {error}); no plan is shown. "
             "Set RAWORDER_TRACEBACK=1 and run again to see where",
             Exit.OUR_MISTAKE,
         )
 
 
-def _stop(words: str, code: Exit) -> None:
+def _stop(words: str, code: Exit) -> NoReturn:
     """Say why in one line and end at once, whatever the solver's thread still does."""
     console.tell(f"raworder: {words}\n")
-    sys.stdout.flush()
     os._exit(code)
+
+
+def _refuse(error: click.ClickException) -> NoReturn:
+    """Tell what was wrong with the command itself."""
+    try:
+        error.show()
+    except OSError:
+        console.drop(sys.stderr)
+    sys.exit(error.exit_code)
+
+
+def _said_by(error: OSError) -> str:
+    """What the system says, in our way of writing it; our own words as they are."""
+    if error.strerror is None:
+        return str(error)
+    file = f"`{error.filename}`: " if error.filename else ""
+    return f"{file}{error.strerror.lower()}"
 
 
 def _read(path: Path) -> "Scenario":

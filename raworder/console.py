@@ -15,6 +15,18 @@ WIDEST = 120
 """Columns beyond which a line is hard to read."""
 
 
+def open_streams() -> None:
+    """Give standard streams that were closed before we began a place to write to, so that no file takes their number.
+
+    OSError when standard output is among them: there would be nobody to read the result.
+    """
+    closed = [name for name in ("stdout", "stderr") if getattr(sys, name) is None]
+    for name in closed:
+        setattr(sys, name, Path(os.devnull).open("w", encoding="utf-8"))  # noqa: SIM115 - open until the end
+    if "stdout" in closed:
+        raise OSError("standard output is closed")
+
+
 def width() -> int:
     """The columns to fill: the terminal's, within reason."""
     if not sys.stdout.isatty():
@@ -42,8 +54,16 @@ def say(text: str) -> None:
 
 
 def tell(text: str) -> None:
-    """Write a finding or a remark to standard error."""
-    _write(sys.stderr, text)
+    """Write a finding or a remark to standard error; where that is closed or full, the exit code must do."""
+    try:
+        _write(sys.stderr, text)
+    except OSError:
+        drop(sys.stderr)
+
+
+def drop(stream: TextIO) -> None:
+    """Send what the stream still holds, and all that follows, nowhere: its reader is gone or its disk is full."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 def save(contents: Mapping[Path, bytes], *, overwrite: bool) -> None:

@@ -1,4 +1,4 @@
-"""The nouns of the trade: dogs, cuts, suppliers, offers and the Scenario that holds them.
+"""The nouns of the trade: dogs, suppliers, offers and the Scenario that holds them.
 
 All are frozen. Who holds a `Scenario` knows that it has been checked. Grams are whole numbers, shares are
 fractions of one, money is a Decimal in the scenario's currency.
@@ -12,110 +12,9 @@ from enum import StrEnum
 from fractions import Fraction
 from math import ceil
 
+from raworder.cuts import PLANT, Cut, Part, Subject
 from raworder.findings import Place
 from raworder.units import Currency
-
-
-PLANT = "plant"
-"""The species of vegetables and berries; it is none of the animal species that variety is about."""
-
-
-class Part(StrEnum):
-    """What a ration is made of."""
-
-    MUSCLE = "muscle"
-    BONE = "bone"
-    LIVER = "liver"
-    OTHER_ORGAN = "other organ"
-    VEGETABLES = "vegetables"
-    BERRIES = "berries"
-
-
-class Measure(StrEnum):
-    """What a cap or an exclusion can be about."""
-
-    FAT = "fat"
-    RICH = "rich"
-    PART = "part"
-    SPECIES = "species"
-    KIND = "kind"
-    CUT = "cut"
-
-
-@dataclass(frozen=True, slots=True)
-class SpeciesShare:
-    """A species in a cut; `share` is None where a mixed product does not say how much."""
-
-    species: str
-    share: Fraction | None
-
-
-@dataclass(frozen=True, slots=True)
-class Cut:
-    """Something that can be bought: its species, its parts and fat as shares of its weight as bought.
-
-    `parts` sum to one. `kind` is what it is on the animal (`heart`, `neck`); `ingredients` are the cuts in
-    a mixed product; `piece_g` is the usual weight of one piece; `cautions` are keys of the caution table.
-    """
-
-    name: str
-    species: tuple[SpeciesShare, ...]
-    kind: str
-    parts: tuple[tuple[Part, Fraction], ...]
-    fat_share: Fraction
-    rich: bool = False
-    piece_g: int | None = None
-    ingredients: tuple["Cut", ...] = ()
-    cautions: tuple[str, ...] = ()
-    source: str = ""
-
-    def part_share(self, part: Part) -> Fraction:
-        """The share of a part in the weight as bought."""
-        return dict(self.parts).get(part, Fraction(0))
-
-    def known_share_of(self, species: str) -> Fraction:
-        """The share of a species in the weight; none where a mixed product does not say how much."""
-        return sum((one.share or Fraction(0) for one in self.species if one.species == species), Fraction(0))
-
-    @property
-    def species_names(self) -> tuple[str, ...]:
-        """The species in it."""
-        return tuple(share.species for share in self.species)
-
-
-@dataclass(frozen=True, slots=True)
-class Subject:
-    """What a cap limits or an exclusion forbids: `Subject(Measure.SPECIES, "chicken")`; fat and rich need no word."""
-
-    measure: Measure
-    word: str
-
-    def share_in(self, cut: Cut) -> Fraction:
-        """How much of the cut's weight counts; a species of unknown share in a mixed product counts whole."""
-        match self.measure:
-            case Measure.FAT:
-                return cut.fat_share
-            case Measure.PART:
-                return cut.part_share(Part(self.word))
-            case Measure.SPECIES:
-                found = [one.share for one in cut.species if one.species == self.word]
-                return sum((Fraction(1) if share is None else share for share in found), Fraction(0))
-            case _:
-                return Fraction(self._names(cut) or any(self._names(one) for one in cut.ingredients))
-
-    def touches(self, cut: Cut) -> bool:
-        """Whether any of it is in the cut, in any form, mixed products by any ingredient."""
-        return self.share_in(cut) > 0 or any(self.touches(one) for one in cut.ingredients)
-
-    def _names(self, cut: Cut) -> bool:
-        """Whether the cut itself is of this kind, this name, or rich."""
-        match self.measure:
-            case Measure.RICH:
-                return cut.rich
-            case Measure.KIND:
-                return cut.kind == self.word
-            case _:
-                return cut.name == self.word
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,21 +9,17 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
+from raworder.cuts import Cut, Measure, Part, SpeciesShare, Subject
 from raworder.plan import Bill, Leftover, LotUse, OrderLine, Plan, Portion, Proof
 from raworder.trade import (
     Batch,
     Cap,
     Care,
-    Cut,
     Dog,
-    Measure,
     Offer,
     OnHand,
-    Part,
     PriceStep,
     Scenario,
-    SpeciesShare,
-    Subject,
     Supplier,
     Target,
     Variety,

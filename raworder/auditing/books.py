@@ -8,8 +8,9 @@ from fractions import Fraction
 from math import ceil, lcm
 from typing import TypeVar
 
+from raworder.cuts import Cut
 from raworder.plan import Breach, OrderLine, Plan
-from raworder.trade import Cut, Dog, Offer, Scenario, Supplier
+from raworder.trade import Dog, Offer, Scenario, Supplier
 
 ROUNDING_G = 1
 """Portions are whole grams, and the cheapest order is found without that. A portion is within one gram of the exact

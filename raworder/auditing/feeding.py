@@ -7,8 +7,9 @@ from fractions import Fraction
 from functools import partial
 
 from raworder.auditing.books import Books, Counted, counted, repeated
+from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.plan import Breach, Leftover
-from raworder.trade import Cut, Dog, Measure, Part, Subject
+from raworder.trade import Dog
 from raworder.units import half_up, share_text
 
 

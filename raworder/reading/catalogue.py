@@ -4,9 +4,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from raworder.cuts import Cut
 from raworder.reading.names import folded
 from raworder.reading.reference import ReferenceCut
-from raworder.trade import Cut
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,12 +19,13 @@ class Checked:
     """The form as far as it can be read.
 
     `lost` names the top-level fields out of which something was taken; `lost_names` are the folded names of dogs, cuts
-    and suppliers in it, so that nobody is told they are unknown.
+    and suppliers in it, so that nobody is told they are unknown. `removed` is what was taken, by its top-level field.
     """
 
     form: ScenarioForm
     lost: frozenset[str] = frozenset()
     lost_names: frozenset[str] = frozenset()
+    removed: tuple[tuple[str, Node], ...] = ()
 
 
 def checked_form(root: Entries, notes: Notes) -> Checked | None:
@@ -42,7 +43,7 @@ def checked_form(root: Entries, notes: Notes) -> Checked | None:
     except ValidationError:
         return None
     lost = frozenset(str(path[0]) for path in paths if path)
-    return Checked(form, lost, frozenset(name for node in removed for name in _names(node)))
+    return Checked(form, lost, frozenset(name for _, node in removed for name in _names(node)), removed)
 
 
 def _currency(root: Entries) -> Currency | None:
@@ -53,15 +54,15 @@ def _currency(root: Entries) -> Currency | None:
         return None
 
 
-def _prune(root: Entries, paths: Iterable[Path]) -> Iterator[Node]:
+def _prune(root: Entries, paths: Iterable[Path]) -> Iterator[tuple[str, Node]]:
     """Take the entries in error out of the tree, later ones first, and put stand-ins for what is required."""
     for path in sorted({_entry(path) for path in paths}, key=_rank, reverse=True):
         parent = deepest(root, path[:-1])
         step = path[-1]
         if isinstance(parent, Entries) and step in parent:
-            yield parent.pop(str(step))
+            yield str(path[0]), parent.pop(str(step))
         elif isinstance(parent, Items) and isinstance(step, int) and step < len(parent):
-            yield parent.pop(step)
+            yield str(path[0]), parent.pop(step)
     _stand_in(root)
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from raworder.cuts import Cut, Subject
 from raworder.reading.form import AllDogsForm, DogForm, TargetsForm
 from raworder.reading.given import Given
 from raworder.reading.names import did_you_mean, folded
@@ -13,7 +14,7 @@ from raworder.reading.rations import Daily, daily_ration, note_unlikely_weights
 from raworder.reading.text import Text
 from raworder.reading.vet import vet_amounts
 from raworder.reading.words import WHOLE_BONE, with_whole_bone
-from raworder.trade import Cap, Care, Cut, Dog, Subject, Target
+from raworder.trade import Cap, Care, Dog, Target
 from raworder.units import half_up, share_text
 
 if TYPE_CHECKING:
@@ -157,7 +158,7 @@ def _capped(written: Mapping[Text, Fraction | None], given: Given) -> dict[Subje
             message = f"`{word}` is a group, and a cap is about one thing"
             given.notes.add("unknown-word", message, word.place, "cap each species of it by itself")
         elif subject is None:
-            _note_unknown_word(word, given)
+            note_unknown_word(word, given)
     return {subject: written[word] for word, subject in subjects.items() if subject is not None}
 
 
@@ -167,11 +168,12 @@ def _avoid(words: Iterable[Text], kennel: Kennel) -> tuple[Subject, ...]:
         found = with_whole_bone(kennel.cuts) if folded(word) == WHOLE_BONE else kennel.given.words.avoided(word)
         subjects |= dict.fromkeys(found)
         if not found and folded(word) != WHOLE_BONE:
-            _note_unknown_word(word, kennel.given)
+            note_unknown_word(word, kennel.given)
     return tuple(subjects)
 
 
-def _note_unknown_word(word: Text, given: Given) -> None:
+def note_unknown_word(word: Text, given: Given) -> None:
+    """Note that nobody knows the word, unless it was lost to an error before."""
     if given.was_lost(word):
         return
     if given.toxic(word):

@@ -12,6 +12,7 @@ from typing import Annotated, Any
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
+from raworder.cuts import Part
 from raworder.findings import Place
 from raworder.reading.names import did_you_mean, listed, normal
 from raworder.reading.quantities import (
@@ -30,7 +31,6 @@ from raworder.reading.quantities import (
     read_yes,
 )
 from raworder.reading.text import Entries, Items, Text, text_at
-from raworder.trade import Part
 from raworder.units import (
     Currency,
     UnitError,
@@ -266,6 +266,9 @@ def short_for(key: str, shape: Shape) -> Short:
     return Short(written_out, shape)
 
 
-SPECIES_SHORT = Short(
-    species_written_out, {"anyOf": [dict(NAME_SHAPE), {"type": "array", "minItems": 1, "items": dict(NAME_SHAPE)}]}
-)
+def _one_name_or_a_list() -> Shape:
+    name = dict(NAME_SHAPE)
+    return {"anyOf": [name, {"type": "array", "minItems": 1, "items": name}]}
+
+
+SPECIES_SHORT = Short(species_written_out, _one_name_or_a_list())

@@ -11,6 +11,7 @@ from pydantic import (
     model_validator,
 )
 
+from raworder.cuts import Part
 from raworder.findings import Place
 from raworder.reading.fields import (
     SPECIES_SHORT,
@@ -36,7 +37,7 @@ from raworder.reading.fields import (
     short_for,
 )
 from raworder.reading.text import Entries, deepest
-from raworder.trade import Care, Part
+from raworder.trade import Care
 
 LONGEST_BATCH_DAYS = 60
 """The longest batch, in days."""

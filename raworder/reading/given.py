@@ -6,6 +6,7 @@ from raworder.reading.catalogue import Catalogue
 from raworder.reading.names import folded
 from raworder.reading.notes import Notes
 from raworder.reading.reference import ToxicFood, toxic_food
+from raworder.reading.text import Text
 from raworder.reading.words import Words
 from raworder.trade import Batch
 from raworder.units import Currency
@@ -35,3 +36,10 @@ class Given:
     def toxic(self, name: str) -> ToxicFood | None:
         """The food dangerous to dogs that the name tells of, if any."""
         return toxic_food(name, self.toxic_foods)
+
+    def note_toxic(self, name: Text) -> None:
+        """Refuse a name that tells of food dangerous to dogs."""
+        if food := self.toxic(name):
+            message = f"`{name}` names food that is dangerous to dogs: {food.food}"
+            note = f"{food.hazard}; source: {food.source}"
+            self.notes.add("toxic-food", message, name.place, "take it out of the scenario", note)

@@ -7,11 +7,13 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from raworder.cuts import Cut
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.checked import Checked
 from raworder.reading.dogs import Kennel, dogs
 from raworder.reading.form import FreezerForm, OfferForm, ScenarioForm, SupplierForm, VarietyForm
 from raworder.reading.given import Given
+from raworder.reading.lost import note_names
 from raworder.reading.names import UNPRINTABLE, folded
 from raworder.reading.notes import Notes
 from raworder.reading.offers import Sold, note_unknown_cut, sold, with_unique_keys
@@ -20,7 +22,7 @@ from raworder.reading.price_lists import read_price_list
 from raworder.reading.reference import read_cautions, read_cuts, read_toxic_foods, toxic_food
 from raworder.reading.sense import Facts, check_sense
 from raworder.reading.words import words_of
-from raworder.trade import Batch, Cut, OnHand, Scenario, Supplier, Variety
+from raworder.trade import Batch, OnHand, Scenario, Supplier, Variety
 from raworder.units import half_up
 
 if TYPE_CHECKING:
@@ -43,7 +45,7 @@ def joined(checked: Checked, path: Path, notes: Notes) -> Scenario:
     form = checked.form
     lists, checked = _price_lists(checked, path, notes)
     given = _given(checked, notes)
-    offers = with_unique_keys([one for name, line in lists if (one := sold(line, name, given))], given)
+    offers, given = _offers(lists, given)
     on_hand = _on_hand(form, given)
     cuts = _cuts(offers, on_hand, given)
     scenario = Scenario(
@@ -63,6 +65,7 @@ def joined(checked: Checked, path: Path, notes: Notes) -> Scenario:
         cautions=read_cautions(),
     )
     check_sense(Facts(scenario, form, lists, given))
+    note_names(checked.removed, given)
     return scenario
 
 
@@ -81,6 +84,14 @@ def _price_lists(checked: Checked, path: Path, notes: Notes) -> tuple[Lists, Che
                 lost_names=checked.lost_names | found.lost_names,
             )
     return lines, checked
+
+
+def _offers(lists: Lists, given: Given) -> tuple[tuple[Sold, ...], Given]:
+    """The offers that can be joined, and the cuts of all others among what was lost."""
+    made = [(line, sold(line, supplier, given)) for supplier, line in lists]
+    failed = {folded(line.cut) for line, one in made if one is None}
+    offers = with_unique_keys([one for _, one in made if one is not None], given)
+    return offers, replace(given, lost_names=given.lost_names | failed)
 
 
 def _given(checked: Checked, notes: Notes) -> Given:

@@ -6,13 +6,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from raworder.cuts import Cut
 from raworder.findings import Place
 from raworder.reading.form import OfferForm, PriceBreakForm
 from raworder.reading.given import Given
 from raworder.reading.names import did_you_mean
 from raworder.reading.quantities import BASES_G, Amount, Price
 from raworder.reading.variants import as_offered
-from raworder.trade import Cut, Offer, PriceStep
+from raworder.trade import Offer, PriceStep
 from raworder.units import half_up
 
 

@@ -4,11 +4,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from raworder.cuts import Cut, Part, SpeciesShare
 from raworder.reading.catalogue import Catalogue
 from raworder.reading.form import OwnCutForm
 from raworder.reading.names import did_you_mean, folded
 from raworder.reading.notes import Notes
-from raworder.trade import Cut, Part, SpeciesShare
 from raworder.units import half_up, share_text
 
 DEEPEST_MIX = 10

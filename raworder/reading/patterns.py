@@ -9,7 +9,8 @@ from collections.abc import Mapping
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.trade import Cap, Measure, Part, Subject, Target
+from raworder.cuts import Measure, Part, Subject
+from raworder.trade import Cap, Target
 
 
 def _percent(**ranges: tuple[int, int]) -> Mapping[Part, tuple[Fraction, Fraction]]:

@@ -1,7 +1,8 @@
 """What pydantic has against a tree, said as findings with places and remedies."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, get_args
 
 from raworder.findings import Place
@@ -14,12 +15,14 @@ if TYPE_CHECKING:
     from pydantic import ValidationError
     from pydantic_core import ErrorDetails
 
-SHAPES = {
-    "tuple_type": ("a list", "write its entries as a list, each after a dash"),
-    "list_type": ("a list", "write its entries as a list, each after a dash"),
-    "dict_type": ("a mapping", "write `name: value` pairs"),
-    "model_type": ("a mapping", "write `field: value` pairs"),
-}
+SHAPES: Mapping[str, tuple[str, str]] = MappingProxyType(
+    {
+        "tuple_type": ("a list", "write its entries as a list, each after a dash"),
+        "list_type": ("a list", "write its entries as a list, each after a dash"),
+        "dict_type": ("a mapping", "write `name: value` pairs"),
+        "model_type": ("a mapping", "write `field: value` pairs"),
+    }
+)
 
 
 def note_problems(error: "ValidationError", root: Node, form: type[Form], notes: Notes) -> tuple[Path, ...]:
@@ -39,10 +42,6 @@ def _note(detail: "ErrorDetails", root: Node, form: type[Form], notes: Notes) ->
         case "missing":
             owner = _form_at(form, path[:-1])
             notes.add("missing-field", f"{owner.noun} has no `{path[-1]}`", _start(node), f"add `{path[-1]}: ...`")
-        case "too_short":
-            notes.add(
-                "empty-list", f"`{path[-1]}` has no entry", _place(path, root), "write at least one, each after a dash"
-            )
         case "refused":
             context = detail["ctx"]
             place = context["place"] or _place(path, root)

@@ -4,10 +4,12 @@ Each reader takes the text of one field and raises `UnitError` with one remedy w
 """
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from types import MappingProxyType
 
 from raworder.units import (
     GRAMS_PER,
@@ -22,7 +24,9 @@ from raworder.units import (
     read_share,
 )
 
-BASES_G = {"kg": GRAMS_PER["kg"], "lb": GRAMS_PER["lb"], "oz": GRAMS_PER["oz"], "100 g": Fraction(100)}
+BASES_G: Mapping[str, Fraction] = MappingProxyType(
+    {"kg": GRAMS_PER["kg"], "lb": GRAMS_PER["lb"], "oz": GRAMS_PER["oz"], "100 g": Fraction(100)}
+)
 """The weights that a price may be given for, in grams."""
 
 _PER = re.compile(r"(?P<money>.+?)\s+per\s+(?P<basis>.+)")

@@ -5,9 +5,10 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from raworder.reading.names import holds_words
+from raworder.cuts import Cut, Part, SpeciesShare
+from raworder.reading.names import folded, holds_words
 from raworder.reading.shipped import data_text
-from raworder.trade import Caution, Cut, Part, SpeciesShare
+from raworder.trade import Caution
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +39,19 @@ class ToxicFood:
 def read_cuts() -> tuple[ReferenceCut, ...]:
     """The cuts of the reference table, in its order."""
     return tuple(_reference_cut(row) for row in _rows("cuts.csv"))
+
+
+def cuts_with(word: str) -> tuple[ReferenceCut, ...]:
+    """The cuts that are called so; if none is, those whose name, other names, species or kind hold the word."""
+    wanted = folded(word)
+    cuts = read_cuts()
+    called = tuple(one for one in cuts if wanted in {folded(name) for name in (one.cut.name, *one.also_called)})
+    return called or tuple(one for one in cuts if any(wanted in folded(name) for name in _told_of(one)))
+
+
+def _told_of(one: ReferenceCut) -> Iterator[str]:
+    """Everything a cut may be looked up by."""
+    yield from (one.cut.name, *one.also_called, *one.cut.species_names, one.cut.kind)
 
 
 def read_cautions() -> tuple[Caution, ...]:

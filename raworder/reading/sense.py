@@ -62,11 +62,7 @@ def _something_to_feed(facts: Facts) -> None:
 
 def _nothing_toxic(facts: Facts) -> None:
     for name in _named(facts):
-        food = facts.given.toxic(name)
-        if food is not None:
-            message = f"`{name}` names food that is dangerous to dogs: {food.food}"
-            note = f"{food.hazard}; source: {food.source}"
-            facts.note("toxic-food", message, name.place, "take it out of the scenario", note)
+        facts.given.note_toxic(name)
 
 
 def _named(facts: Facts) -> Iterator[Text]:

@@ -4,9 +4,9 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from raworder.cuts import Cut, Part
 from raworder.reading.form import KnownCutForm
 from raworder.reading.notes import Notes
-from raworder.trade import Cut, Part
 from raworder.units import half_up, share_text
 
 if TYPE_CHECKING:

@@ -2,12 +2,13 @@
 
 from collections.abc import Sequence
 
+from raworder.cuts import Cut, Subject
 from raworder.reading.form import DogForm
 from raworder.reading.given import Given
 from raworder.reading.names import folded, listed
 from raworder.reading.offers import note_unknown_cut
 from raworder.reading.text import Text
-from raworder.trade import Cut, Subject, VetAmount
+from raworder.trade import VetAmount
 from raworder.units import half_up
 
 
@@ -49,7 +50,7 @@ def _fed(name: Text, cuts: Sequence[Cut], given: Given) -> Cut | None:
         given.notes.add("ambiguous-cut", message, name.place, help_)
     elif known is None:
         note_unknown_cut(name, name.place, given)
-    elif not given.lost & {"cuts", "suppliers", "on_hand"}:
+    elif not given.was_lost(name) and not given.lost & {"cuts", "suppliers", "on_hand"}:
         message = f"nobody sells `{name}` and none is on hand"
         given.notes.add("vet-amount-not-sold", message, name.place, "add an offer of it, or what is on hand")
     return None

@@ -3,9 +3,9 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.reading.catalogue import Catalogue
 from raworder.reading.names import folded
-from raworder.trade import Cut, Measure, Part, Subject
 
 POULTRY = ("chicken", "duck", "goose", "guinea fowl", "ostrich", "pheasant", "pigeon", "quail", "turkey")
 """Birds. Source: common practice, no source."""
@@ -49,6 +49,10 @@ class Words:
             return tuple(Subject(Measure.SPECIES, one) for one in sorted(group))
         found = self._part(name) or self._kind(name) or self._cut(name)
         return (found,) if found else ()
+
+    def means_something(self, word: str) -> bool:
+        """Whether the word can be avoided, even if nothing sold here is touched by it."""
+        return self.is_group(word) or bool(self.avoided(word))
 
     def known(self) -> tuple[str, ...]:
         """Every word that means something, to suggest from."""

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TypeVar
 
+from raworder.cuts import Cut, Subject
 from raworder.plan import Leftover, Plan
-from raworder.trade import Cut, Dog, Scenario, Subject
+from raworder.trade import Dog, Scenario
 
 Thing = TypeVar("Thing")
 

@@ -4,12 +4,13 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from fractions import Fraction
 from types import MappingProxyType
 
+from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.document import Block, Document, Paragraph, Points
 from raworder.plan import Plan
 from raworder.reporting.books import Meal, fed_cuts, meals
 from raworder.reporting.room import blur
 from raworder.reporting.words import listed, paper
-from raworder.trade import Caution, Cut, Measure, Part, Scenario, Subject
+from raworder.trade import Caution, Scenario
 
 LEAST_USUAL, MOST_USUAL = Fraction(1, 100), Fraction(10, 100)
 """A day's ration outside these shares of body weight is unusual. Source: common practice, no source."""

@@ -4,10 +4,11 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Protocol
 
+from raworder.cuts import Cut
 from raworder.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table, Verbatim
 from raworder.reporting.words import batch_text, counted, listed, paper
 from raworder.rulebook import Rule
-from raworder.trade import Cut, Scenario
+from raworder.trade import Scenario
 from raworder.units import share_text
 
 
@@ -15,17 +16,28 @@ class KnownCut(Protocol):
     """A cut of the reference table with where its figures come from."""
 
     @property
-    def cut(self) -> Cut: ...  # noqa: D102 - the fields are named as in data/cuts.csv
+    def cut(self) -> Cut:
+        """The cut itself."""
+
     @property
-    def also_called(self) -> Sequence[str]: ...  # noqa: D102 - as above
+    def also_called(self) -> Sequence[str]:
+        """Its other names."""
+
     @property
-    def ndb_no(self) -> str: ...  # noqa: D102 - as above
+    def ndb_no(self) -> str:
+        """Its number in the national nutrient database; empty where it is not in there."""
+
     @property
-    def parts_source(self) -> str: ...  # noqa: D102 - as above
+    def parts_source(self) -> str:
+        """Where its parts come from."""
+
     @property
-    def fat_source(self) -> str: ...  # noqa: D102 - as above
+    def fat_source(self) -> str:
+        """Where its fat comes from."""
+
     @property
-    def piece_source(self) -> str: ...  # noqa: D102 - as above
+    def piece_source(self) -> str:
+        """Where the weight of a piece comes from."""
 
 
 CUT_COLUMNS = (

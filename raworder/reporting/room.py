@@ -2,8 +2,9 @@
 
 from fractions import Fraction
 
+from raworder.cuts import Subject
 from raworder.reporting.books import Meal
-from raworder.trade import Subject, Target
+from raworder.trade import Target
 from raworder.units import share_text
 
 WHOLE_GRAMS_G = 1

@@ -4,13 +4,14 @@ from collections.abc import Hashable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 
+from raworder.cuts import Measure, Part, Subject
 from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Table
 from raworder.plan import Plan
 from raworder.reporting.books import Meal, alike, meals
 from raworder.reporting.room import blur, points, range_text, room_text
 from raworder.reporting.species import species
 from raworder.reporting.words import listed, paper, subject_text
-from raworder.trade import Cap, Measure, Part, Scenario, Subject, Target, Variety
+from raworder.trade import Cap, Scenario, Target, Variety
 from raworder.units import share_text
 
 INTRODUCTION = (

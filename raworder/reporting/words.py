@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable, Sequence
 
+from raworder.cuts import Measure, Subject
 from raworder.document import Block, Document
-from raworder.trade import Batch, Measure, Offer, PriceStep, Scenario, Subject
+from raworder.trade import Batch, Offer, PriceStep, Scenario
 from raworder.units import grams_text
 
 

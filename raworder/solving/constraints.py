@@ -8,9 +8,10 @@ from types import MappingProxyType
 
 import pulp
 
+from raworder.cuts import Measure, Subject
 from raworder.solving.groups import Group
 from raworder.solving.problem import GRAMS_PER_KG, Problem, kg_per_buy, most_units, named, total, units_per_buy
-from raworder.trade import Measure, Offer, Subject
+from raworder.trade import Offer
 
 Named = Iterator[tuple[str, pulp.LpConstraint]]
 

@@ -12,8 +12,9 @@ from math import ceil
 
 import pulp
 
+from raworder.cuts import PLANT, Cut, Part
 from raworder.solving.groups import Group, groups_of
-from raworder.trade import PLANT, Cut, Offer, Part, PriceStep, Scenario, Supplier, Variety
+from raworder.trade import Offer, PriceStep, Scenario, Supplier, Variety
 
 GRAMS_PER_KG = 1000
 

@@ -4,23 +4,26 @@ import os
 import sys
 import threading
 import warnings
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import StrEnum
 from math import isfinite
 from time import monotonic
+from types import MappingProxyType
 from typing import Any
 
 import pulp
 
-HIGHS_OPTIONS = {
-    "mip_feasibility_tolerance": 1e-9,
-    "primal_feasibility_tolerance": 1e-9,
-    "dual_feasibility_tolerance": 1e-9,
-    "mip_allow_restart": False,
-    "random_seed": 0,
-}
+HIGHS_OPTIONS: Mapping[str, float | bool] = MappingProxyType(
+    {
+        "mip_feasibility_tolerance": 1e-9,
+        "primal_feasibility_tolerance": 1e-9,
+        "dual_feasibility_tolerance": 1e-9,
+        "mip_allow_restart": False,
+        "random_seed": 0,
+    }
+)
 """Tight tolerances, since shares are told to the gram; no restarts, which took a third to half of the time."""
 
 

@@ -9,10 +9,11 @@ from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
+from raworder.cuts import Cut, Part, Subject
 from raworder.plan import Allocation, NoPlan, Reason
 from raworder.solving.cheapest import MILLION, cheapest
 from raworder.solving.solver import Settings
-from raworder.trade import Cap, Cut, Dog, Part, Scenario, Subject, Supplier, Target, Variety
+from raworder.trade import Cap, Dog, Scenario, Supplier, Target, Variety
 from raworder.units import grams_text, share_text
 
 ShareIn = Callable[[Cut], Fraction]

@@ -10,9 +10,10 @@ from typing import Any
 import pytest
 
 from raworder.auditing.checks import JUDGES, audit
+from raworder.cuts import Measure
 from raworder.plan import LotUse, Plan, Portion
 from raworder.rulebook import RULES
-from raworder.trade import Measure, Scenario, Variety
+from raworder.trade import Scenario, Variety
 from tests.builders import (
     FENWICK,
     HOLLOW_LANE,

@@ -8,8 +8,9 @@ from fractions import Fraction
 import pytest
 
 from raworder.auditing.checks import audit
+from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.plan import LotUse, Plan
-from raworder.trade import Care, Cut, Dog, Measure, Offer, Part, Scenario, Subject, Variety
+from raworder.trade import Care, Dog, Offer, Scenario, Variety
 from raworder.units import GRAMS_PER, Currency, half_up
 from tests.builders import (
     HOLLOW_LANE,

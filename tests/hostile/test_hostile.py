@@ -9,7 +9,8 @@ import pytest
 from raworder.reading.scenario import Reading, read_scenario
 from raworder.reading.slugs import SLUGS
 from tests.hostile.documents import DOCUMENTS, Document
-from tests.hostile.mistakes import MISTAKES, Mistake
+from tests.hostile.mistake import Mistake
+from tests.hostile.mistakes import MISTAKES
 from tests.hostile.price_lists import BAD_LISTS, BadList
 
 SOUND = Path(__file__).parent / "valid"

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 PROJECT = "raworder"
-GROUND = ("units", "findings", "trade", "rulebook", "plan", "document")
+GROUND = ("units", "findings", "cuts", "trade", "rulebook", "plan", "document")
 WORKSHOPS = ("reading", "solving", "portioning", "nourishing", "auditing", "reporting", "rendering")
 FLOORS: Mapping[str, int] = MappingProxyType(
     {
@@ -45,11 +45,16 @@ HOMES: Mapping[str, str] = MappingProxyType(
 """The one home of each library."""
 
 WHEN_USED = frozenset({"highspy", "pandas", "rich", "yaml"})
-"""Libraries that their workshop can do without: CBC needs no highspy, a list inside the scenario no pandas, Markdown and
-JSON no rich, the reference tables no YAML. PuLP and pydantic stand at the head of modules that are nothing without them;
-who neither solves nor reads a scenario does not import those modules."""
+"""Libraries that their workshop can do without: CBC needs no highspy, a list inside the scenario no pandas, JSON and
+Markdown no rich, the reference tables no YAML. PuLP and pydantic stand at the head of modules that are nothing without
+them; who neither solves nor reads a scenario does not import those modules."""
 
-NAMES_FLOATS: Mapping[str, str] = MappingProxyType({f"{PROJECT}.cli": "seconds, and the progress that a solve reports"})
+NAMES_FLOATS: Mapping[str, str] = MappingProxyType(
+    {
+        f"{PROJECT}.cli": "seconds, and the progress that a solve reports",
+        f"{PROJECT}.reading.names": "how alike two words must be, which difflib counts in floats",
+    }
+)
 """Modules outside solving that may speak of floats, each with the reason."""
 
 MOST_MODULE_LINES, MOST_BODY_LINES = 300, 25
@@ -99,8 +104,8 @@ def source(module: str, text: str) -> Source:
 
 def room_of(module: str) -> str:
     """The module or workshop right under the project that a full name belongs to, or the project itself."""
-    names = module.split(".")
-    return names[1] if len(names) > 1 and (names[1] in FLOORS or names[1].islower()) else names[0]
+    project, _, rest = module.partition(".")
+    return project if rest in {"", "__version__"} else rest.split(".")[0]
 
 
 def imports(one: Source) -> tuple[Import, ...]:
@@ -179,7 +184,7 @@ def changeable_things(one: Source) -> Iterator[str]:
 
 
 def floats(one: Source) -> Iterator[str]:
-    """Floats outside solving: literals, the name `float`, and `math` where it answers with floats."""
+    """Floats outside solving: literals, and the name `float`."""
     if one.room == "solving" or one.module in NAMES_FLOATS:
         return
     for node in ast.walk(one.tree):
@@ -211,7 +216,7 @@ def body_lines(function: ast.FunctionDef | ast.AsyncFunctionDef) -> int:
 
 def missing_docstrings(one: Source) -> Iterator[str]:
     """Modules, classes and public functions that say nothing of themselves; functions inside functions need not."""
-    for node, name in (((one.tree, one.module)), *_told(one.tree, one.module)):
+    for node, name in ((one.tree, one.module), *_told(one.tree, one.module)):
         first = (ast.get_docstring(node) or "").strip().split("\n")[0]
         if not first:
             yield f"{name}: has no docstring"
@@ -237,7 +242,7 @@ _RIGHT_WAYS = frozenset((room, other) for room in FLOORS for other in _rooms_bel
 
 def _known(name: str, modules: set[str]) -> str:
     """The module that an imported name is or stands in; nothing where it is none of ours."""
-    return name if name in modules else next((m for m in (name.rpartition(".")[0],) if m in modules), "")
+    return next((module for module in (name, name.rpartition(".")[0]) if module in modules), "")
 
 
 def _circles(module: str, ways: Mapping[str, set[str]], behind: tuple[str, ...], done: set[str]) -> Iterator[str]:
@@ -253,9 +258,7 @@ def _circles(module: str, ways: Mapping[str, set[str]], behind: tuple[str, ...],
 def _run_late(tree: ast.Module) -> Iterator[ast.AST]:
     """Statements that an import of the module does not run."""
     for node in ast.walk(tree):
-        if isinstance(node, FUNCTIONS):
-            yield from node.body
-        elif isinstance(node, ast.If) and _last_name(node.test) == "TYPE_CHECKING":
+        if isinstance(node, FUNCTIONS) or (isinstance(node, ast.If) and _last_name(node.test) == "TYPE_CHECKING"):
             yield from node.body
 
 
@@ -290,10 +293,10 @@ def _last_name(node: ast.expr) -> str:
 
 
 def _told(node: ast.Module | ast.ClassDef, name: str) -> Iterator[tuple[ast.ClassDef | ast.FunctionDef, str]]:
-    """Classes, and functions with a public name, that stand in a module or a class."""
+    """Classes, and functions with a public name, that stand in a module or a public class."""
     for inner in node.body:
         if isinstance(inner, ast.ClassDef):
             yield inner, f"{name}.{inner.name}"
-            yield from _told(inner, f"{name}.{inner.name}")
+            yield from () if inner.name.startswith("_") else _told(inner, f"{name}.{inner.name}")
         elif isinstance(inner, ast.FunctionDef) and not inner.name.startswith("_"):
             yield inner, f"{name}.{inner.name}"

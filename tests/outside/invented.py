@@ -11,7 +11,8 @@ from decimal import Decimal
 from fractions import Fraction
 from random import Random
 
-from raworder.trade import Cut, Dog, Measure, Offer, OnHand, Part, Scenario, Supplier, Target, Variety
+from raworder.cuts import Cut, Measure, Part
+from raworder.trade import Dog, Offer, OnHand, Scenario, Supplier, Target, Variety
 from tests import builders as b
 
 M, B, L, O = Part.MUSCLE, Part.BONE, Part.LIVER, Part.OTHER_ORGAN

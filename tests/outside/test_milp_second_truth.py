@@ -10,10 +10,11 @@ from random import Random
 
 import pytest
 
+from raworder.cuts import Part
 from raworder.plan import Allocation
 from raworder.solving.cheapest import Impossible, cheapest
 from raworder.solving.solver import Settings, SolverName
-from raworder.trade import Part, Scenario, Target
+from raworder.trade import Scenario, Target
 from tests import builders as b
 from tests.outside.invented import CUTS, invented, with_thresholds
 from tests.outside.matrices import least_cost

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from raworder.reading.csv_cells import records
 from raworder.reading.notes import Notes
+from raworder.reading.price_lists import _table
 
 CELLS = st.text(alphabet=st.sampled_from('ab1,;"\n é'), max_size=6)
 
@@ -34,3 +35,11 @@ def test_a_cell_stands_where_its_place_says(rows: list[list[str]]) -> None:
 def test_a_last_empty_cell_is_a_cell() -> None:
     (record,) = records("a,b,", "a.csv", ",", Notes())
     assert [cell.value for cell in record.cells] == ["a", "b", ""]
+
+
+@given(st.lists(st.lists(CELLS, min_size=3, max_size=3), min_size=1, max_size=5))
+def test_pandas_reads_the_same_cells(rows: list[list[str]]) -> None:
+    written = io.StringIO()
+    csv.writer(written, delimiter=";", lineterminator="\n").writerows(rows)
+    found = list(records(written.getvalue(), "a.csv", ";", Notes()))
+    assert _table(found, ";") == tuple(record.cells for record in found)

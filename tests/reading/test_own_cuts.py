@@ -3,7 +3,7 @@
 from fractions import Fraction
 from pathlib import Path
 
-from raworder.trade import Measure, Part, SpeciesShare, Subject
+from raworder.cuts import Measure, Part, SpeciesShare, Subject
 from tests.reading.written import a_text, cut_of, reading_of, scenario_of, slugs
 
 MIX = """own_cuts:

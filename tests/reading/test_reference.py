@@ -2,9 +2,9 @@
 
 from fractions import Fraction
 
+from raworder.cuts import Part
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.reference import read_cautions, read_cuts, read_toxic_foods, toxic_food
-from raworder.trade import Part
 
 
 def test_every_cut_adds_up_and_has_a_source() -> None:

@@ -10,7 +10,8 @@ import yaml
 
 from raworder.reading.form import scenario_schema
 from raworder.reading.shipped import scenario_paths
-from tests.hostile.mistakes import MISTAKES, Mistake
+from tests.hostile.mistake import Mistake
+from tests.hostile.mistakes import MISTAKES
 from tests.hostile.test_hostile import SOUND_TEXT
 from tests.reading.written import DOG, a_text, reading_of
 

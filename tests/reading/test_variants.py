@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from raworder.cuts import Cut, Part
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.reference import read_cuts
-from raworder.trade import Cut, Part
 from tests.reading.written import a_text, cut_of, reading_of, scenario_of, slugs
 
 

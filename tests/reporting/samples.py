@@ -4,8 +4,9 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
+from raworder.cuts import Measure, Part
 from raworder.plan import LotUse
-from raworder.trade import Care, Caution, Measure, Part, Variety
+from raworder.trade import Care, Caution, Variety
 from tests import builders as b
 
 HOLLOW, FENWICK = "Hollow Lane Butcher", "Fenwick Wholesale"

@@ -2,9 +2,10 @@
 
 from dataclasses import replace
 
+from raworder.cuts import Part
 from raworder.document import Document, Paragraph, Points
 from raworder.reporting.cautions import DECIDED, cautions
-from raworder.trade import Caution, Part
+from raworder.trade import Caution
 from tests import builders as b
 from tests.reporting.samples import CAUTIONS, HOUSEHOLD, HOUSEHOLD_PLAN
 

@@ -5,21 +5,9 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
+from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.reading.reference import read_cuts
-from raworder.trade import (
-    Batch,
-    Cap,
-    Cut,
-    Dog,
-    Measure,
-    Offer,
-    Part,
-    PriceStep,
-    Scenario,
-    Subject,
-    Supplier,
-    Target,
-)
+from raworder.trade import Batch, Cap, Dog, Offer, PriceStep, Scenario, Supplier, Target
 from raworder.units import Currency
 
 PREY_MODEL = ((Part.MUSCLE, 76, 84), (Part.BONE, 8, 12), (Part.LIVER, 4, 6), (Part.OTHER_ORGAN, 4, 6))

@@ -1,0 +1,5 @@
+"""`python -m raworder` is the command line too."""
+
+from raworder.cli import main
+
+main()

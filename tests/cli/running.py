@@ -1,0 +1,72 @@
+"""Ways to run the command: in this process, where only words and exit codes matter, or in one of its own."""
+
+import os
+import subprocess
+import sys
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from click.testing import CliRunner
+
+from raworder.cli import cli
+
+ROOT = Path(__file__).resolve().parents[2]
+SCENARIOS = ROOT / "scenarios"
+OWNER, IMPOSSIBLE = SCENARIOS / "owner.yaml", SCENARIOS / "impossible.yaml"
+
+COMMAND = """
+import signal, sys
+signal.signal(signal.SIGINT, signal.default_int_handler)
+sys.argv[0] = "raworder"
+{first}
+from raworder.cli import main
+main()
+"""
+
+
+@dataclass(frozen=True)
+class Ended:
+    """How a command ended, and what it wrote."""
+
+    code: int
+    stdout: str
+    stderr: str
+
+
+def told(*arguments: str | Path) -> Ended:
+    """The command in this process. A mistake of ours is raised, not told."""
+    result = CliRunner().invoke(cli, [str(one) for one in arguments], prog_name="raworder")
+    if result.exception and not isinstance(result.exception, SystemExit):
+        raise result.exception
+    return Ended(result.exit_code, result.stdout, result.stderr)
+
+
+def command(*arguments: str | Path, first: str = "") -> list[str]:
+    """The words that start the command in a process of its own; `first` is run before it, to set something up."""
+    return [sys.executable, "-c", COMMAND.format(first=first), *map(str, arguments)]
+
+
+def surroundings(**variables: str) -> dict[str, str]:
+    """The environment of a command: ours without what changes its output, and with these variables."""
+    kept = {name: value for name, value in os.environ.items() if name not in {"NO_COLOR", "PYTHONIOENCODING", "TERM"}}
+    return {**kept, "PYTHONPATH": str(ROOT), **variables}
+
+
+def ran(
+    *arguments: str | Path,
+    first: str = "",
+    variables: Mapping[str, str] | None = None,
+    folder: Path = ROOT,
+    encoding: str = "utf-8",
+) -> Ended:
+    """The command in a process of its own."""
+    ended = subprocess.run(
+        command(*arguments, first=first),
+        cwd=folder,
+        env=surroundings(**(variables or {})),
+        capture_output=True,
+        stdin=subprocess.DEVNULL,
+        check=False,
+    )
+    return Ended(ended.returncode, ended.stdout.decode(encoding), ended.stderr.decode(encoding))

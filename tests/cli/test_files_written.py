@@ -1,0 +1,99 @@
+"""Files that the command writes: whole or not at all, and never over another without being told."""
+
+import csv
+import json
+import os
+from pathlib import Path
+
+import pytest
+
+from raworder import console
+from tests.cli.running import IMPOSSIBLE, OWNER, told
+
+PAPERS = ("summary", "shopping_list", "portioning_list", "shares", "costs", "cautions")
+
+
+def test_markdown_and_csv_are_written_beside_what_is_printed(tmp_path: Path) -> None:
+    markdown, tables = tmp_path / "new" / "papers.md", tmp_path / "tables"
+    ended = told("plan", OWNER, "--markdown", markdown, "--csv", tables)
+    assert ended == told("plan", OWNER)
+    assert markdown.read_text(encoding="utf-8").startswith("# Two dogs, two butchers\n")
+    assert {path.suffix for path in tables.iterdir()} == {".csv"}
+    assert all(len(list(csv.reader(path.open(encoding="utf-8-sig", newline="")))) > 1 for path in tables.iterdir())
+
+
+def test_files_hold_every_paper_even_when_only_one_is_printed(tmp_path: Path) -> None:
+    one, all_of_them = tmp_path / "one.md", tmp_path / "all.md"
+    told("plan", OWNER, "--markdown", one, "--paper", "costs")
+    told("plan", OWNER, "--markdown", all_of_them)
+    assert one.read_bytes() == all_of_them.read_bytes()
+
+
+def test_no_plan_writes_no_file(tmp_path: Path) -> None:
+    assert told("plan", IMPOSSIBLE, "--markdown", tmp_path / "papers.md", "--csv", tmp_path / "tables").code == 1
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_nothing_is_written_when_one_file_is_there_already(tmp_path: Path) -> None:
+    tables = tmp_path / "tables"
+    told("plan", OWNER, "--csv", tables)
+    there = sorted(tables.iterdir())
+    for path in there[1:]:
+        path.unlink()
+    there[0].write_bytes(b"mine")
+    with pytest.raises(FileExistsError, match="add --overwrite"):
+        told("plan", OWNER, "--markdown", tmp_path / "papers.md", "--csv", tables)
+    assert [path.name for path in tmp_path.iterdir()] == ["tables"]
+    assert list(tables.iterdir()) == there[:1]
+    assert there[0].read_bytes() == b"mine"
+
+
+def test_files_are_replaced_when_that_was_asked_for(tmp_path: Path) -> None:
+    file = tmp_path / "papers.md"
+    file.write_bytes(b"old")
+    assert told("plan", OWNER, "--markdown", file, "--overwrite").code == 0
+    assert file.read_text(encoding="utf-8").startswith("# Two dogs")
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_single_paper_can_be_printed(paper: str) -> None:
+    whole, one = told("plan", OWNER), told("plan", OWNER, "--paper", paper)
+    assert one.code == 0
+    assert one.stdout.strip() in whole.stdout
+    assert len(one.stdout) < len(whole.stdout)
+    papers = json.loads(told("plan", OWNER, "--paper", paper, "--json").stdout)["papers"]
+    assert [each["key"] for each in papers] == [paper]
+
+
+def test_json_holds_every_paper_in_order_with_its_version() -> None:
+    said = json.loads(told("plan", OWNER, "--json").stdout)
+    assert said["schema_version"] == 1
+    assert said["ended"] == "plan"
+    assert tuple(paper["key"] for paper in said["papers"]) == PAPERS
+
+
+def test_a_write_that_fails_midway_leaves_the_old_file_and_nothing_beside_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = tmp_path / "papers.md"
+    file.write_bytes(b"old")
+
+    def full(_descriptor: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(OSError, match="No space left"):
+        console.save({file: b"new"}, overwrite=True)
+    assert [(path.name, path.read_bytes()) for path in tmp_path.iterdir()] == [("papers.md", b"old")]
+
+
+def test_a_file_is_readable_by_others_as_any_new_file_is(tmp_path: Path) -> None:
+    console.save({tmp_path / "a.csv": b"a"}, overwrite=False)
+    assert (tmp_path / "a.csv").stat().st_mode & 0o777 == 0o644
+
+
+def test_a_folder_where_a_file_should_go_is_an_error_of_the_person(tmp_path: Path) -> None:
+    with pytest.raises(OSError, match="directory"):
+        console.save({tmp_path: b"a"}, overwrite=True)
+    with pytest.raises(FileExistsError):
+        console.save({tmp_path: b"a"}, overwrite=False)

@@ -1,0 +1,77 @@
+"""Every scenario that is shipped, through the whole command: solved, the same at every run, the same by both solvers.
+
+All their names, prices and figures are invented.
+"""
+
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from raworder.plan import NoPlan, Plan
+from raworder.reading.scenario import read_scenario
+from raworder.solving.solver import Settings, SolverName
+from raworder.workflow import Answer, plan_batch
+from tests.cli.running import SCENARIOS, ran, told
+from tests.conftest import Golden
+
+PAPERS = Path(__file__).resolve().parents[1] / "golden" / "papers"
+LARGEST = "volunteer"
+ENDS = {"household": 0, "impossible": 1, "owner": 0, "pounds": 0, "smallest": 0, "volunteer": 0}
+NAMES = sorted(path.stem for path in SCENARIOS.glob("*.yaml"))
+SMALLER = [name for name in NAMES if name != LARGEST]
+
+
+@cache
+def _answer(name: str, solver: SolverName) -> Answer:
+    scenario = read_scenario(SCENARIOS / f"{name}.yaml").scenario
+    assert scenario is not None
+    return plan_batch(scenario, Settings(solver))
+
+
+def test_every_shipped_scenario_is_known_here() -> None:
+    assert sorted(ENDS) == NAMES
+
+
+@pytest.mark.parametrize("name", SMALLER)
+def test_the_papers_are_those_that_were_read_and_approved(name: str, golden: Golden) -> None:
+    ended = told("plan", SCENARIOS / f"{name}.yaml")
+    assert (ended.code, ended.stderr) == (ENDS[name], "")
+    golden(PAPERS / f"{name}.txt", ended.stdout)
+
+
+def test_no_paper_is_kept_of_a_scenario_that_is_gone() -> None:
+    assert sorted(path.stem for path in PAPERS.iterdir()) == SMALLER
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", NAMES)
+def test_two_runs_are_the_same_to_the_byte_whatever_the_hash_seed(name: str) -> None:
+    path = SCENARIOS / f"{name}.yaml"
+    first, second = (ran("plan", path, variables={"PYTHONHASHSEED": seed}) for seed in ("1", "2027"))
+    assert first == second
+    assert (first.code, first.stderr) == (ENDS[name], "")
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", NAMES)
+def test_both_solvers_agree_on_the_least_cost(name: str) -> None:
+    ours, second = _answer(name, SolverName.HIGHS), _answer(name, SolverName.CBC)
+    assert type(ours) is type(second)
+    if isinstance(ours, Plan) and isinstance(second, Plan):
+        assert ours.proof.proved
+        assert second.proof.proved
+        assert ours.total == second.total
+    else:
+        assert isinstance(ours, NoPlan)
+        assert ours == second
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", [name for name in SMALLER if ENDS[name] == 0])
+def test_both_solvers_buy_the_same(name: str) -> None:
+    ours, second = _answer(name, SolverName.HIGHS), _answer(name, SolverName.CBC)
+    assert isinstance(ours, Plan)
+    assert isinstance(second, Plan)
+    assert ours.lines == second.lines
+    assert ours.bills == second.bills

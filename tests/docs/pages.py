@@ -1,0 +1,63 @@
+"""The pages that are tested: their command blocks, their tables, and how a golden part of them is rewritten."""
+
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+README = ROOT / "README.md"
+DEVELOPERS = ROOT / "DEVELOPERS.md"
+CONSOLE = re.compile(r"```console\n(.*?)```", re.DOTALL)
+CUT = "..."
+"""A line of this stands for any number of lines."""
+
+
+@dataclass(frozen=True)
+class Command:
+    """One command of a console block and the lines that are to follow it."""
+
+    page: Path
+    line: str
+    expected: tuple[str, ...]
+
+
+def commands(page: Path) -> Iterator[Command]:
+    """The commands of every console block of a page."""
+    for block in CONSOLE.findall(page.read_text(encoding="utf-8")):
+        for one in re.split(r"^\$ ", block, flags=re.MULTILINE)[1:]:
+            line, *expected = one.rstrip("\n").split("\n")
+            yield Command(page, line, tuple(expected))
+
+
+def output(line: str) -> tuple[str, ...]:
+    """What a command prints, findings included, run in the checkout as a person would."""
+    words = line.replace("raworder", f'"{sys.executable}" -m raworder', 1)
+    ended = subprocess.run(words, shell=True, cwd=ROOT, capture_output=True, text=True, check=False)
+    return tuple(line.rstrip() for line in (ended.stderr + ended.stdout).rstrip("\n").split("\n"))
+
+
+def agrees(expected: tuple[str, ...], found: tuple[str, ...]) -> bool:
+    """Whether the lines are the same; a line of three points stands for any number of lines."""
+    if CUT not in expected:
+        return expected == found
+    at = expected.index(CUT)
+    rest = expected[at + 1 :]
+    return expected[:at] == found[:at] and len(found) >= at + len(rest) and found[len(found) - len(rest) :] == rest
+
+
+def cut_down(expected: tuple[str, ...], found: tuple[str, ...]) -> tuple[str, ...]:
+    """What was printed, with as many lines before and after the cut as there are in the page."""
+    if CUT not in expected:
+        return found
+    at = expected.index(CUT)
+    return (*found[:at], CUT, *found[len(found) - (len(expected) - at - 1) :])
+
+
+def table_after(page: Path, marker: str) -> list[list[str]]:
+    """The cells of the rows of the table that follows a marker, without its head."""
+    lines = page.read_text(encoding="utf-8").split(marker, 1)[1].lstrip("\n").split("\n")
+    rows = lines[: next(i for i, line in enumerate(lines) if not line.startswith("|"))]
+    return [[cell.strip() for cell in row.strip("|").split(" | ")] for row in rows[2:]]

@@ -1,0 +1,109 @@
+"""The tables of the README and the contributor's guide say what the code says."""
+
+import ast
+import re
+import subprocess
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from raworder.cuts import Part
+from raworder.reading import form
+from raworder.reading.patterns import PATTERNS
+from raworder.rulebook import RULES
+from tests.docs.pages import DEVELOPERS, README, ROOT, table_after
+
+FORMS = {
+    "the file": form.ScenarioForm,
+    "`batch`": form.BatchForm,
+    "a dog": form.DogForm,
+    "`targets`": form.TargetsForm,
+    "an own cut": form.OwnCutForm,
+    "an offer": form.OfferForm,
+    "a price break": form.PriceBreakForm,
+    "a supplier": form.SupplierForm,
+    "a price list": form.PriceListForm,
+    "on hand": form.OnHandForm,
+    "`freezer`": form.FreezerForm,
+    "`variety`": form.VarietyForm,
+}
+MODULES = "<!-- modules: written by the docs test -->"
+
+
+def test_the_rules_table_is_the_rulebook() -> None:
+    rows = table_after(README, "<!-- rules: checked against the rulebook by tests/docs -->")
+    assert rows == [[f"`{rule.key}`", rule.says] for rule in RULES]
+
+
+def test_the_fields_table_names_every_field_of_every_form() -> None:
+    told: dict[str, set[str]] = {}
+    where = ""
+    for row in table_after(README, "<!-- fields: checked against the reader by tests/docs -->"):
+        where = row[0] or where
+        told.setdefault(where, set()).update(re.findall(r"`([^`]+)`", row[1]))
+    read = {name: {field.alias or key for key, field in kind.model_fields.items()} for name, kind in FORMS.items()}
+    assert told == read
+
+
+@pytest.mark.parametrize("pattern", PATTERNS)
+def test_the_patterns_table_has_the_ranges_of_the_reader(pattern: str) -> None:
+    text = README.read_text(encoding="utf-8")
+    row = next(line for line in text.split("\n") if line.startswith(f"| `{pattern}` |"))
+    ranges = [PATTERNS[pattern].get(part) for part in Part if part in PATTERNS["BARF"]]
+    order = [Part.MUSCLE, Part.BONE, Part.LIVER, Part.OTHER_ORGAN, Part.VEGETABLES, Part.BERRIES]
+    assert len(ranges) == len(order)
+    written = [PATTERNS[pattern].get(part) for part in order]
+    cells = ["none" if one is None else f"{one[0] * 100} to {one[1] * 100} %" for one in written]
+    assert [cell.strip() for cell in row.strip("|").split("|")][1:] == cells
+
+
+def test_the_smallest_scenario_in_the_readme_is_the_shipped_one() -> None:
+    shown = re.search(r"```yaml\n(currency.*?)```", README.read_text(encoding="utf-8"), re.DOTALL)
+    shipped = (ROOT / "scenarios" / "smallest.yaml").read_text(encoding="utf-8")
+    assert shown
+    assert shown[1] == shipped.split("\n", 1)[1]
+    assert len(shown[1].strip().split("\n")) < 20
+
+
+def test_the_module_table_is_what_is_on_disk(request: pytest.FixtureRequest) -> None:
+    rows = "".join(f"| `{path.relative_to(ROOT).as_posix()}` | {first_line(path)} |\n" for path in modules())
+    table = f"{MODULES}\n\n| module | holds |\n|---|---|\n{rows}"
+    text = DEVELOPERS.read_text(encoding="utf-8")
+    if request.config.getoption("--write-golden"):
+        kept = re.compile(re.escape(MODULES) + r"\n\n(?:\|.*\n)*")
+        DEVELOPERS.write_text(kept.sub(lambda _: table, text), encoding="utf-8")
+    else:
+        assert table in text
+
+
+def test_every_dependency_has_its_reason() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    extras = project["optional-dependencies"].values()
+    wanted = {
+        re.split(r"[<>=]", one)[0] for one in (*project["dependencies"], *(one for extra in extras for one in extra))
+    }
+    told = {row[0].strip("`") for row in table_after(DEVELOPERS, "<!-- dependencies: checked by tests/docs -->")}
+    assert told == wanted
+
+
+def test_links_lead_to_files_that_are_there() -> None:
+    for page in (README, DEVELOPERS):
+        for target in re.findall(r"\]\(([^)#]+)\)", page.read_text(encoding="utf-8")):
+            assert (ROOT / target).exists(), target
+
+
+def modules() -> list[Path]:
+    """The modules that git tracks or will, but for the packages' one-line beginnings."""
+    listed = subprocess.run(
+        ["git", "ls-files", "--cached", "--others", "--exclude-standard", "raworder/*.py"],
+        cwd=ROOT, capture_output=True, text=True, check=True,
+    ).stdout.split()  # fmt: skip
+    return sorted(ROOT / name for name in set(listed) if (ROOT / name).exists())
+
+
+def first_line(path: Path) -> str:
+    """The first sentence of a module's docstring."""
+    doc = ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
+    assert doc, path
+    return doc.split("\n\n")[0].replace("\n", " ")
