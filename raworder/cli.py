@@ -158,9 +158,6 @@ def main() -> None:
         _refuse(error)
     except (KeyboardInterrupt, click.Abort):
         _stop("interrupted", Exit.INTERRUPTED)
-    except BrokenPipeError:
-        console.drop(sys.stdout)
-        sys.exit(Exit.PLAN)
     except PlanWithheldError as error:
         _stop(f"our audit found the plan at fault, so it is not shown; please report this:{error}", Exit.OUR_MISTAKE)
     except OSError as error:

@@ -49,8 +49,11 @@ def ascii_only() -> bool:
 
 
 def say(text: str) -> None:
-    """Write a result to standard output, characters that it cannot take as question marks."""
-    _write(sys.stdout, text)
+    """Write a result to standard output, characters that it cannot take as question marks; a reader may leave early."""
+    try:
+        _write(sys.stdout, text)
+    except BrokenPipeError:
+        drop(sys.stdout)
 
 
 def tell(text: str) -> None:

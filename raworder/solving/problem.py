@@ -114,9 +114,10 @@ def most_units(problem: Problem, offer: Offer) -> int:
     return most if offer.available is None else min(most, offer.available)
 
 
-def usable_g(problem: Problem, cut: str) -> int:
+def usable_g(problem: Problem, cut: str) -> Fraction:
     """The most grams of a cut that all dogs together can eat within their ranges and caps."""
-    return sum(_edible_g(group, problem.cuts[cut], problem.scenario.variety) for group in problem.groups)
+    edible = (_edible_g(group, problem.cuts[cut], problem.scenario.variety) for group in problem.groups)
+    return sum(edible, Fraction(0))
 
 
 def named(*words: str) -> str:
@@ -189,13 +190,13 @@ def _pose_variety(problem: Problem, names: _Names) -> None:
             problem.chosen[group.name, species] = _switch(names("chosen", group.name, species))
 
 
-def _edible_g(group: Group, cut: Cut, variety: Variety) -> int:
+def _edible_g(group: Group, cut: Cut, variety: Variety) -> Fraction:
     """The most grams of a cut that a group can eat: what it is rich in limits the whole of it."""
     if cut.name in group.avoided:
-        return 0
+        return Fraction(0)
     if group.care:
-        return sum(one.batch_g for one in group.rules.vet_amounts if one.cut == cut.name)
+        return Fraction(sum(one.batch_g for one in group.rules.vet_amounts if one.cut == cut.name))
     limits = [(cut.part_share(Part(target.part)), target.high) for target in group.rules.targets]
     limits += [(cap.subject.share_in(cut), cap.most) for cap in group.rules.caps]
     limits += [(one.share or Fraction(1), variety.most_share) for one in cut.species if one.species != PLANT]
-    return int(group.ration_g * min([Fraction(1)] + [most / share for share, most in limits if share]))
+    return group.ration_g * min([Fraction(1)] + [most / share for share, most in limits if share])

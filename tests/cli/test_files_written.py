@@ -13,13 +13,18 @@ from tests.cli.running import IMPOSSIBLE, OWNER, told
 PAPERS = ("summary", "shopping_list", "portioning_list", "shares", "costs", "cautions")
 
 
+def _rows(path: Path) -> list[list[str]]:
+    with path.open(encoding="utf-8-sig", newline="") as file:
+        return list(csv.reader(file, strict=True))
+
+
 def test_markdown_and_csv_are_written_beside_what_is_printed(tmp_path: Path) -> None:
     markdown, tables = tmp_path / "new" / "papers.md", tmp_path / "tables"
     ended = told("plan", OWNER, "--markdown", markdown, "--csv", tables)
     assert ended == told("plan", OWNER)
     assert markdown.read_text(encoding="utf-8").startswith("# Two dogs, two butchers\n")
     assert {path.suffix for path in tables.iterdir()} == {".csv"}
-    assert all(len(list(csv.reader(path.open(encoding="utf-8-sig", newline="")))) > 1 for path in tables.iterdir())
+    assert all(len(_rows(path)) > 1 for path in tables.iterdir())
 
 
 def test_files_hold_every_paper_even_when_only_one_is_printed(tmp_path: Path) -> None:

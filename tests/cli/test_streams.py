@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.running import OWNER, ROOT, command, ran, surroundings, told
+from tests.cli.running import IMPOSSIBLE, OWNER, ROOT, command, ran, surroundings, told
 
 ESCAPE = "\x1b["
 POSIX = pytest.mark.skipif(os.name != "posix", reason="needs a POSIX system")
@@ -39,14 +39,17 @@ def test_a_pipe_that_closes_early_is_no_error(arguments: tuple[str | Path, ...])
 
 
 @POSIX
-def test_a_pipe_whose_reader_is_gone_is_no_error() -> None:
+@pytest.mark.parametrize(("scenario", "code"), [(OWNER, 0), (IMPOSSIBLE, 1)])
+def test_a_pipe_whose_reader_is_gone_is_no_error_and_the_exit_code_still_tells_the_answer(
+    scenario: Path, code: int
+) -> None:
     reading, writing = os.pipe()
     os.close(reading)
     ended = subprocess.run(
-        command("plan", OWNER), cwd=ROOT, env=surroundings(), stdout=writing, stderr=subprocess.PIPE, check=False
+        command("plan", scenario), cwd=ROOT, env=surroundings(), stdout=writing, stderr=subprocess.PIPE, check=False
     )
     os.close(writing)
-    assert (ended.returncode, ended.stderr) == (0, b"")
+    assert (ended.returncode, ended.stderr) == (code, b"")
 
 
 @POSIX
@@ -145,7 +148,7 @@ def _on_a_terminal(*words: str, variables: dict[str, str]) -> str:
     "arguments",
     [
         ("plan", OWNER, "--json"),
-        ("plan", "scenarios/impossible.yaml", "--json"),
+        ("plan", IMPOSSIBLE, "--json"),
         ("cuts", "neck", "--json"),
         ("schema",),
     ],
