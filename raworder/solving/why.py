@@ -35,11 +35,15 @@ def why_not(scenario: Scenario, settings: Settings) -> NoPlan:
 
 
 def _facts(scenario: Scenario) -> Iterator[str]:
-    """Parts that are asked for and that some dogs can get from no cut."""
+    """Parts that are asked for and that some dogs can get from no cut; more food than the freezer holds."""
     for part in Part:
         lacking = _lacking(scenario, part, _lows(scenario, part))
         if lacking:
             yield lacking
+    need_g = sum(dog.batch_g for dog in scenario.dogs)
+    if scenario.room_g is not None and scenario.room_g < need_g:
+        need, room = (grams_text(grams, scenario.weight_unit) for grams in (need_g, scenario.room_g))
+        yield f"The dogs eat {need} over the batch, but the freezer holds only {room}."
 
 
 def _reasons(scenario: Scenario, settings: Settings) -> Iterator[Reason]:

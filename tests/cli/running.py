@@ -15,6 +15,18 @@ ROOT = Path(__file__).resolve().parents[2]
 SCENARIOS = ROOT / "scenarios"
 OWNER, IMPOSSIBLE = SCENARIOS / "owner.yaml", SCENARIOS / "impossible.yaml"
 
+CHANGES_OUTPUT = frozenset(
+    {
+        "COLUMNS",
+        "FORCE_COLOR",
+        "NO_COLOR",
+        "PYTHONHASHSEED",
+        "PYTHONIOENCODING",
+        "PYTHONUTF8",
+        "RAWORDER_TRACEBACK",
+        "TERM",
+    }
+)
 COMMAND = """
 import signal, sys
 signal.signal(signal.SIGINT, signal.default_int_handler)
@@ -49,7 +61,7 @@ def command(*arguments: str | Path, first: str = "") -> list[str]:
 
 def surroundings(**variables: str) -> dict[str, str]:
     """The environment of a command: ours without what changes its output, and with these variables."""
-    kept = {name: value for name, value in os.environ.items() if name not in {"NO_COLOR", "PYTHONIOENCODING", "TERM"}}
+    kept = {name: value for name, value in os.environ.items() if name not in CHANGES_OUTPUT}
     return {**kept, "PYTHONPATH": str(ROOT), **variables}
 
 

@@ -12,14 +12,14 @@ from jsonschema import Draft202012Validator
 from raworder import __version__
 from raworder.reading.reference import read_cuts
 from raworder.reading.slugs import SLUGS
-from raworder.rulebook import RULES
+from raworder.rulebook import RULES, Rule
 from tests.cli.running import OWNER, SCENARIOS, ran, told
 
 SHIPPED = sorted(SCENARIOS.glob("*.yaml"))
 
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.key)
-def test_every_rule_is_explained_with_its_demand_its_maths_and_its_source(rule: object) -> None:
+def test_every_rule_is_explained_with_its_demand_its_maths_and_its_source(rule: Rule) -> None:
     ended = told("explain", rule.key)
     said = " ".join(ended.stdout.split())
     assert ended.code == 0

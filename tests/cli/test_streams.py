@@ -100,7 +100,7 @@ def test_findings_with_characters_that_the_console_lacks_are_told_all_the_same(e
 
 
 def test_a_pipe_gets_no_colour() -> None:
-    assert ESCAPE not in ran("plan", OWNER, variables={"TERM": "xterm-256color"}).stdout
+    assert ESCAPE not in ran("plan", OWNER, variables={"TERM": "xterm-256color", "FORCE_COLOR": "1"}).stdout
 
 
 @POSIX

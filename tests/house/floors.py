@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 PROJECT = "raworder"
-GROUND = ("units", "findings", "cuts", "trade", "rulebook", "plan", "document")
+GROUND = ("units", "findings", "cuts", "trade", "plan", "rulebook", "document")
 WORKSHOPS = ("reading", "solving", "portioning", "nourishing", "auditing", "reporting", "rendering")
 FLOORS: Mapping[str, int] = MappingProxyType(
     {
@@ -62,7 +62,9 @@ READS_OR_PRINTS = frozenset(
     {"open", "print", "input", "read_text", "read_bytes", "write_text", "write_bytes", "write", "system", "run"}
 )
 MAKES_MUTABLE = frozenset({"list", "dict", "set", "bytearray", "defaultdict", "OrderedDict", "Counter", "deque"})
-FREEZES = frozenset({"tuple", "frozenset", "MappingProxyType"})
+FREEZES = frozenset({"tuple", "frozenset", "MappingProxyType", "Field"})
+"""Calls whose arguments are out of reach afterwards; pydantic copies the default of a `Field` for every form."""
+
 REMEMBERS = frozenset({"cache", "lru_cache"})
 DISPLAYS = (ast.List, ast.Dict, ast.Set, ast.ListComp, ast.DictComp, ast.SetComp)
 FUNCTIONS = (ast.FunctionDef, ast.AsyncFunctionDef)
@@ -171,10 +173,10 @@ def work_at_import(one: Source) -> Iterator[str]:
 
 
 def changeable_things(one: Source) -> Iterator[str]:
-    """Module-level values that can be changed, `global` statements, and functions that remember their answers."""
-    for node in one.tree.body:
-        if isinstance(node, ast.Assign | ast.AnnAssign) and node.value is not None and _changeable(node.value):
-            yield f"{one.module}:{node.lineno}: can be changed"
+    """Values of modules and classes that can be changed, `global`, and functions that remember their answers."""
+    for found in _run_at_import(one.tree):
+        if isinstance(found, ast.Assign | ast.AnnAssign) and found.value is not None and _changeable(found.value):
+            yield f"{one.module}:{found.lineno}: can be changed"
     for node in ast.walk(one.tree):
         if isinstance(node, ast.Global):
             yield f"{one.module}:{node.lineno}: `global` changes what all share"

@@ -89,6 +89,8 @@ BROKEN = (
     (floors.changeable_things, "WORDS = (1, [2])", "raworder.reading.sample"),
     (floors.changeable_things, "WORDS = {w for w in 'ab'}", "raworder.reading.sample"),
     (floors.changeable_things, "WORDS = dict(a=1)", "raworder.reading.sample"),
+    (floors.changeable_things, "if True:\n    WORDS = []", "raworder.reading.sample"),
+    (floors.changeable_things, "class Form:\n    words = []", "raworder.reading.sample"),
     (floors.changeable_things, "def f():\n    global a\n    a = 1", "raworder.reading.sample"),
     (floors.changeable_things, "@functools.lru_cache(maxsize=None)\ndef f(): ...", "raworder.reading.sample"),
     (floors.floats, "x = 0.5", "raworder.reading.sample"),
@@ -158,7 +160,7 @@ def _loaded(tmp_path: Path, *arguments: str) -> set[str]:
     return set(json.loads(ended.stdout))
 
 
-LOADS = (
+LOADS: tuple[tuple[tuple[str, ...], set[str]], ...] = (
     (("--help",), set()),
     (("--version",), set()),
     (("scenarios",), set()),

@@ -1,7 +1,7 @@
 """Random scenarios from a seed, invented from end to end, for the checks against the outside and the properties.
 
-`invented` draws from everything that a scenario can say. `with_thresholds` makes small orders at suppliers whose minimum
-orders, free deliveries and price steps lie above what is needed, so that buying extra is often the cheapest.
+`invented` draws from everything that a scenario can say. `with_thresholds` makes small orders at suppliers whose
+minimum orders, free deliveries and price steps lie above what is needed, so that buying extra is often the cheapest.
 `tiny` has two or three cuts in packs and one dog, to be enumerated.
 """
 
@@ -15,26 +15,26 @@ from raworder.cuts import Cut, Measure, Part
 from raworder.trade import Dog, Offer, OnHand, Scenario, Supplier, Target, Variety
 from tests import builders as b
 
-M, B, L, O = Part.MUSCLE, Part.BONE, Part.LIVER, Part.OTHER_ORGAN
+MUSCLE, BONE, LIVER, ORGAN = Part.MUSCLE, Part.BONE, Part.LIVER, Part.OTHER_ORGAN
 
 CUTS: tuple[Cut, ...] = (
     b.NECK,
-    b.a_cut("turkey neck", species="turkey", kind="neck", parts={M: "29/50", B: "21/50"}, fat="3/50"),
-    b.a_cut("pork rib", species="pork", kind="rib", parts={M: "7/10", B: "3/10"}, fat="1/5"),
+    b.a_cut("turkey neck", species="turkey", kind="neck", parts={MUSCLE: "29/50", BONE: "21/50"}, fat="3/50"),
+    b.a_cut("pork rib", species="pork", kind="rib", parts={MUSCLE: "7/10", BONE: "3/10"}, fat="1/5"),
     b.TRIM,
     b.a_cut("pork shoulder", species="pork", kind="shoulder", fat="9/50"),
     b.a_cut("lamb breast", species="lamb", kind="breast", fat="1/4"),
     b.HEART,
     b.LIVER,
-    b.a_cut("chicken liver", species="chicken", kind="liver", parts={L: 1}, fat="1/20"),
+    b.a_cut("chicken liver", species="chicken", kind="liver", parts={LIVER: 1}, fat="1/20"),
     b.KIDNEY,
-    b.a_cut("pork spleen", species="pork", kind="spleen", parts={O: 1}, fat="3/100"),
+    b.a_cut("pork spleen", species="pork", kind="spleen", parts={ORGAN: 1}, fat="3/100"),
     b.MINCE,
     b.a_cut(
         "ready grind",
         species={"beef": "3/5", "chicken": "2/5"},
         kind="grind",
-        parts={M: "4/5", B: "1/10", L: "1/20", O: "1/20"},
+        parts={MUSCLE: "4/5", BONE: "1/10", LIVER: "1/20", ORGAN: "1/20"},
         fat="3/25",
     ),
     b.a_cut("kale", species="plant", kind="leafy vegetable", parts={Part.VEGETABLES: 1}, fat="1/100"),
@@ -79,8 +79,7 @@ def with_thresholds(random: Random) -> Scenario:
                 sales_tax=random.choice((0, Fraction(7, 100))),
             )
         )
-        for cut in cuts:
-            offers.append(_pack(random, cut, name, steps=kind == "step"))
+        offers += [_pack(random, cut, name, steps=kind == "step") for cut in cuts]
     return b.a_scenario(cuts=cuts, dogs=[dog], suppliers=suppliers, offers=offers)
 
 
@@ -143,17 +142,19 @@ def _pack(random: Random, cut: Cut, supplier: str, *, steps: bool) -> Offer:
 
 
 def _by_weight(random: Random, cut: Cut, supplier: str, *, steps: bool) -> Offer:
+    """To the gram, or in steps of grams at a price per kg, or in tenths of a pound at a price per pound."""
+    unit_g = random.choice((1, 1, 50, 100, POUND_G / 10))
     price = _cents(random, USUAL_CENTS_PER_KG)
-    first_kg = random.randint(1, 4)
-    breaks = _breaks(random, price, first_kg) if steps else {}
-    return b.an_offer_by_weight(
+    breaks = _breaks(random, price, random.randint(1, 4)) if steps else {}
+    offer = b.an_offer_by_weight(
         cut.name,
         supplier=supplier,
-        unit_g=random.choice((1, 1, 50, 100, POUND_G / 10)),
+        unit_g=100 if unit_g == POUND_G / 10 else int(unit_g),
         price_per_kg=price,
         breaks_g={count * 1000: each for count, each in breaks.items()},
         available_g=random.randint(3, 12) * 500 if random.random() < 0.25 else None,
     )
+    return replace(offer, unit_g=Fraction(unit_g))
 
 
 def _breaks(random: Random, price: Decimal, first: int) -> dict[int, Decimal]:
@@ -188,10 +189,10 @@ def _wide(random: Random, *, plants: bool) -> tuple[Target, ...]:
     muscle = Fraction(random.randint(50, 74), 100)
     organ = Fraction(random.randint(0, 4), 100)
     targets = [
-        Target(M, muscle, Fraction(88, 100)),
-        Target(B, bone - slack, bone + slack),
-        Target(L, Fraction(random.randint(1, 4), 100), Fraction(random.randint(6, 9), 100)),
-        Target(O, organ, organ + Fraction(4, 100)),
+        Target(MUSCLE, muscle, Fraction(88, 100)),
+        Target(BONE, bone - slack, bone + slack),
+        Target(LIVER, Fraction(random.randint(1, 4), 100), Fraction(random.randint(6, 9), 100)),
+        Target(ORGAN, organ, organ + Fraction(4, 100)),
     ]
     return (*targets, Target(Part.VEGETABLES, Fraction(2, 100), Fraction(9, 100))) if plants else tuple(targets)
 
@@ -246,10 +247,10 @@ def _tiny_targets(random: Random, cuts: tuple[Cut, ...]) -> tuple[Target, ...]:
     exact = random.random() < 0.3
     bone = Fraction(random.randint(6, 20), 100)
     slack = Fraction(0) if exact else Fraction(random.randint(1, 5), 100)
-    targets = [Target(B, bone - slack, bone + slack)]
+    targets = [Target(BONE, bone - slack, bone + slack)]
     if len(cuts) == 3:
         liver = Fraction(random.randint(2, 8), 100)
-        targets.append(Target(L, liver if exact else liver - Fraction(1, 100), liver + (0 if exact else slack)))
+        targets.append(Target(LIVER, liver if exact else liver - Fraction(1, 100), liver + (0 if exact else slack)))
     return tuple(targets)
 
 

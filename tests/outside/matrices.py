@@ -69,42 +69,50 @@ def least_cost(scenario: Scenario, *, thrifty: bool = False) -> float | None:
 
 def written(matrices: Matrices, scenario: Scenario, *, thrifty: bool) -> Terms:
     """Write down every rule; what all suppliers are paid."""
-    eaten = {
-        (dog.name, cut.name): matrices.column(f"eat {dog.name}/{cut.name}")
-        for dog in scenario.dogs
-        for cut in scenario.cuts
-    }
+    fed: dict[str, list[Terms]] = {cut.name: [] for cut in scenario.cuts}
     for dog in scenario.dogs:
-        feeding(matrices, scenario, dog, {cut.name: eaten[dog.name, cut.name] for cut in scenario.cuts})
+        eat = {cut.name: matrices.column(f"eat {dog.name}/{cut.name}") for cut in scenario.cuts}
+        feeding(matrices, scenario, dog, eat)
+        for cut, terms in eat.items():
+            fed[cut].append(terms)
     bought_kg: dict[str, list[Terms]] = {cut.name: [] for cut in scenario.cuts}
     pay: list[Terms] = []
     used: list[Terms] = []
     for supplier in scenario.suppliers:
-        use = matrices.column(f"use {supplier.name}", most=1, whole=True)
-        used.append(use)
+        used.append(matrices.column(f"use {supplier.name}", most=1, whole=True))
         goods: list[Terms] = []
         for offer in (one for one in scenario.offers if one.supplier == supplier.name):
-            kg, price = buying(matrices, scenario, offer, use)
+            kg, price = buying(matrices, scenario, offer, used[-1])
             bought_kg[offer.cut].append(kg)
             goods.append(price)
-        pay.append(paying(matrices, supplier, plus(*goods), use))
+        pay.append(paying(matrices, supplier, plus(*goods), used[-1]))
+    weighing(matrices, scenario, fed, bought_kg, thrifty=thrifty)
     if scenario.most_suppliers is not None:
         matrices.row(plus(*used), most=scenario.most_suppliers)
-    for cut in scenario.cuts:
-        fed = plus(*(eaten[dog.name, cut.name] for dog in scenario.dogs))
-        bought = plus(*bought_kg[cut.name])
-        matrices.row(plus(bought, times(-1, fed)), least=-Fraction(scenario.on_hand_g(cut.name), KG))
-        if thrifty:
-            units = [0 if offer.to_the_gram else offer.unit_g for offer in scenario.offers if offer.cut == cut.name]
-            matrices.row(plus(bought, times(-1, fed)), most=Fraction(max(units, default=0), KG))
-    if scenario.room_g is not None:
-        held_g = sum(lot.grams for lot in scenario.on_hand)
-        matrices.row(
-            plus(*(kg for many in bought_kg.values() for kg in many)), most=Fraction(scenario.room_g - held_g, KG)
-        )
     if scenario.budget is not None:
         matrices.row(plus(*pay), most=Fraction(scenario.budget))
     return plus(*pay)
+
+
+def weighing(
+    matrices: Matrices,
+    scenario: Scenario,
+    fed: dict[str, list[Terms]],
+    bought: dict[str, list[Terms]],
+    *,
+    thrifty: bool,
+) -> None:
+    """No more is fed than there is of each cut, and all that is frozen fits."""
+    for cut in scenario.cuts:
+        more = plus(*bought[cut.name], times(-1, plus(*fed[cut.name])))
+        matrices.row(more, least=-Fraction(scenario.on_hand_g(cut.name), KG))
+        if thrifty:
+            units = [0 if offer.to_the_gram else offer.unit_g for offer in scenario.offers if offer.cut == cut.name]
+            matrices.row(more, most=Fraction(max(units, default=0)) / KG)
+    if scenario.room_g is not None:
+        held_g = sum(lot.grams for lot in scenario.on_hand)
+        all_bought = plus(*(kg for many in bought.values() for kg in many))
+        matrices.row(all_bought, most=Fraction(scenario.room_g - held_g, KG))
 
 
 def feeding(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dict[str, Terms]) -> None:
@@ -162,7 +170,7 @@ def buying(matrices: Matrices, scenario: Scenario, offer: Offer, use: Terms) -> 
             continue
         way = matrices.column(f"way {offer.key}/{start}", most=1, whole=True)
         amount = matrices.column(f"buy {offer.key}/{start}", whole=not offer.to_the_gram)
-        least = 0 if start == 1 else start * per_buy
+        least = start * per_buy if len(starts) > 1 else 0
         matrices.row(plus(amount, times(-least, way)), least=0)
         matrices.row(plus(amount, times(-min(end, most) * per_buy, way)), most=0)
         ways.append(way)

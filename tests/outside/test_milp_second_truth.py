@@ -27,7 +27,7 @@ HALF_A_HUNDREDTH_OF_A_CENT = 0.00005
 
 
 def agree(scenario: Scenario, label: object, solver: SolverName = SolverName.HIGHS) -> float | None:
-    """The cost that both models find; they must agree to 1e-6 of it (and a hundredth of a cent) or that there is none."""
+    """The cost that both models find; they must agree to 1e-6 of it, or that there is none."""
     second = least_cost(scenario)
     found = cheapest(scenario, Settings(solver), handy=False)
     if second is None:

@@ -160,7 +160,7 @@ def test_a_minimum_order_that_rounding_lines_just_misses_is_not_withheld() -> No
 
 
 def test_free_delivery_that_rounding_lines_just_misses_is_not_charged_beside_a_proof_without_it() -> None:
-    """With 3.01 for free delivery the proof says 3.012 or, with something bought beside, a little more; never 3.00 + 5."""
+    """Free from 3.01: the proof says 3.012, or a little more with something bought beside; never 3.00 + 5."""
     suppliers = (b.a_supplier(delivery=5, free_delivery_from="3.01"),)
     plan = plan_batch(replace(three_lines_that_round_down(), suppliers=suppliers), Settings())
     assert isinstance(plan, Plan), plan

@@ -69,4 +69,4 @@ def _offer(number: int, cuts: tuple[Cut, ...], sellers: tuple[Supplier, ...], ch
     if number % 5 == 0:
         lower = (price * Decimal("0.93")).quantize(Decimal("0.01"))
         steps.append(PriceStep(4, Fraction(lower), lower, "pack"))
-    return Offer(f"{seller.name}/{cut.name}/{number}", seller.name, cut.name, "", pack_g, False, tuple(steps))
+    return Offer(f"{seller.name}/{cut.name}/{number}", seller.name, cut.name, "", Fraction(pack_g), False, tuple(steps))

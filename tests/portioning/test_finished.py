@@ -1,0 +1,153 @@
+"""From an Allocation to the printed plan: whole units, rounded lines, bills, leftovers, oldest lots first.
+
+**Source:** arithmetic; sums stand beside the numbers. Allocations are written by hand; no solver is asked.
+"""
+
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from raworder.auditing.checks import audit
+from raworder.plan import Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion
+from raworder.portioning.finished import finished_plan
+from raworder.trade import Scenario
+from tests import builders as b
+
+MILLION = 10**6
+
+
+def finished(scenario: Scenario, bought: dict[str, float], eaten_g: dict[tuple[str, str], float]) -> Plan:
+    """The plan of an allocation told in units and grams; it must pass the audit."""
+    allocation = Allocation(
+        {key: round(units * MILLION) for key, units in bought.items()},
+        {entry: round(grams * MILLION) for entry, grams in eaten_g.items()},
+        b.a_proof(),
+    )
+    plan = finished_plan(scenario, allocation)
+    assert audit(scenario, plan) == ()
+    return plan
+
+
+def test_whole_packs_are_billed_and_what_is_not_fed_goes_back() -> None:
+    """7 kg from eight packs of 900 g at 2.40: 19.20, 200 g left, worth 19.20 x 200 / 7200 = 0.533."""
+    scenario = b.a_scenario(offers=[b.an_offer(pack_g=900, key="trim")])
+    plan = finished(scenario, {"trim": 8}, {("Maple", "beef trim"): 7_000})
+    assert plan.lines == (OrderLine("trim", 8, Decimal("19.20")),)
+    assert plan.bills == (Bill(b.HOLLOW_LANE, Decimal("19.20"), Decimal(0), Decimal(0)),)
+    assert plan.portions == (Portion("Maple", "beef trim", 7_000),)
+    assert plan.leftovers == (Leftover("beef trim", 0, 200, Decimal("0.53")),)
+    assert plan.total == Decimal("19.20")
+
+
+def test_a_solver_that_says_nearly_seven_means_seven() -> None:
+    scenario = b.a_scenario(offers=[b.an_offer(key="trim")])
+    plan = finished(scenario, {"trim": 6.9999999}, {("Maple", "beef trim"): 7_000})
+    assert plan.lines[0].units == 7
+
+
+@pytest.mark.parametrize(("price", "goods"), [("1.005", "1.01"), ("1.004", "1.00"), ("1.015", "1.02")])
+def test_a_line_is_rounded_half_up(price: str, goods: str) -> None:
+    """One kilogram cut to the gram."""
+    scenario = b.a_scenario(
+        dogs=[b.a_dog(daily_g=100, days=10)], offers=[b.an_offer_by_weight(key="trim", price_per_kg=price)]
+    )
+    plan = finished(scenario, {"trim": 1_000}, {("Maple", "beef trim"): 1_000})
+    assert plan.lines[0].goods == Decimal(goods)
+
+
+def test_tax_is_reckoned_on_the_goods_and_rounded_half_up_and_delivery_is_not_taxed() -> None:
+    """16.80 x 0.07 = 1.176; 10.50 x 0.07 = 0.735."""
+    suppliers = [b.a_supplier(delivery=4, sales_tax="7/100")]
+    plan = finished(
+        b.a_scenario(offers=[b.an_offer(key="trim")], suppliers=suppliers), {"trim": 7}, {("Maple", "beef trim"): 7_000}
+    )
+    assert plan.bills == (Bill(b.HOLLOW_LANE, Decimal("16.80"), Decimal("4.00"), Decimal("1.18")),)
+    plan = finished(
+        b.a_scenario(offers=[b.an_offer(key="trim", price="1.50")], suppliers=suppliers),
+        {"trim": 7},
+        {("Maple", "beef trim"): 7_000},
+    )
+    assert plan.bills[0].tax == Decimal("0.74")
+
+
+@pytest.mark.parametrize(("free_from", "delivery"), [("16.80", "0"), ("16.81", "4.00")])
+def test_delivery_is_free_from_its_amount_on(free_from: str, delivery: str) -> None:
+    suppliers = [b.a_supplier(delivery=4, free_delivery_from=free_from)]
+    scenario = b.a_scenario(offers=[b.an_offer(key="trim")], suppliers=suppliers)
+    plan = finished(scenario, {"trim": 7}, {("Maple", "beef trim"): 7_000})
+    assert plan.bills[0].delivery == Decimal(delivery)
+
+
+def test_the_price_is_that_of_the_step_the_units_fall_in() -> None:
+    scenario = b.a_scenario(offers=[b.an_offer(key="trim", breaks={7: "2.00", 8: "1.00"})])
+    plan = finished(scenario, {"trim": 7}, {("Maple", "beef trim"): 7_000})
+    assert plan.lines[0].goods == Decimal("14.00")
+
+
+def test_the_oldest_lot_is_used_first_and_one_of_unknown_age_before_it() -> None:
+    """7000 g: 1000 of unknown age, 2000 from December, 4000 of 5000 from January."""
+    lots = [
+        b.on_hand(grams=5_000, frozen_on=date(2027, 1, 9)),
+        b.on_hand(grams=2_000, frozen_on=date(2026, 12, 1)),
+        b.on_hand(grams=1_000),
+    ]
+    plan = finished(b.a_scenario(on_hand=lots), {}, {("Maple", "beef trim"): 7_000})
+    assert plan.lots_used == (LotUse(0, 4_000), LotUse(1, 2_000), LotUse(2, 1_000))
+    assert plan.leftovers == (Leftover("beef trim", 1_000, 0, Decimal(0)),)
+    assert plan.lines == plan.bills == ()
+
+
+def test_what_is_on_hand_is_fed_before_what_is_bought() -> None:
+    """500 g on hand, seven packs of 1 kg: 500 of the 7500 g are left, all of them bought; 16.80 x 500 / 7000 = 1.20."""
+    scenario = b.a_scenario(on_hand=[b.on_hand(grams=500)], offers=[b.an_offer(key="trim")])
+    plan = finished(scenario, {"trim": 7}, {("Maple", "beef trim"): 7_000})
+    assert plan.leftovers == (Leftover("beef trim", 0, 500, Decimal("1.20")),)
+
+
+def test_parts_of_a_gram_are_shared_out_so_that_everything_adds_up() -> None:
+    """Three dogs of 100 g eat thirds of two cuts, 150 g of each cut to the gram."""
+    dogs = [b.a_dog(name, daily_g=10, days=10) for name in ("Maple", "Juniper", "Tansy")]
+    cuts = (b.TRIM, b.HEART)
+    offers = [b.an_offer_by_weight(cut.name, key=cut.name) for cut in cuts]
+    eaten = {
+        ("Maple", "beef trim"): 33.333333, ("Maple", "beef heart"): 66.666667,
+        ("Juniper", "beef trim"): 50.5, ("Juniper", "beef heart"): 49.5,
+        ("Tansy", "beef trim"): 66.166667, ("Tansy", "beef heart"): 33.833333,
+    }  # fmt: skip
+    plan = finished(b.a_scenario(dogs=dogs, cuts=cuts, offers=offers), {"beef trim": 150, "beef heart": 150}, eaten)
+    assert all(sum(one.batch_g for one in plan.portions if one.dog == dog.name) == 100 for dog in dogs)
+    assert all(sum(one.batch_g for one in plan.portions if one.cut == cut.name) == 150 for cut in cuts)
+    assert all(abs(one.batch_g - eaten[one.dog, one.cut]) < 1 for one in plan.portions)
+    assert plan.leftovers == ()
+
+
+def test_what_is_sold_to_the_gram_is_bought_in_whole_grams_enough_to_feed() -> None:
+    """9 % bone of 2331 g is 524.475 g of neck and 1806.525 g of trim: 525 and 1806 or 524 and 1807, no more."""
+    dog = b.a_dog(daily_g=333, days=7, targets=[b.a_target(low="9/100", high="9/100")])
+    offers = [b.an_offer_by_weight("chicken neck", key="neck"), b.an_offer_by_weight("beef trim", key="trim")]
+    scenario = b.a_scenario(days=7, dogs=[dog], cuts=(b.NECK, b.TRIM), offers=offers)
+    eaten = {("Maple", "chicken neck"): 524.475, ("Maple", "beef trim"): 1806.525}
+    plan = finished(scenario, {"neck": 524.475, "trim": 1806.525}, eaten)
+    assert sum(line.units for line in plan.lines) == 2_331
+    assert plan.leftovers == ()
+
+
+def test_packs_in_pounds_weigh_whole_grams_all_together() -> None:
+    """Sixteen packs of a pound are 7257.47792 g, counted as 7258: 258 g are left of 7000 g fed."""
+    scenario = b.a_scenario(offers=[b.an_offer(key="trim", pack_g=Fraction(45359237, 10**5))])
+    plan = finished(scenario, {"trim": 16}, {("Maple", "beef trim"): 7_000})
+    assert [left.total_g for left in plan.leftovers] == [258]
+
+
+def test_portions_lines_and_bills_stand_in_the_order_of_the_scenario() -> None:
+    scenario = b.SMALL
+    units = {line.offer: line.units for line in b.SMALL_PLAN.lines}
+    eaten = {(one.dog, one.cut): one.batch_g for one in reversed(b.SMALL_PLAN.portions)}
+    plan = finished(scenario, dict(reversed(units.items())), eaten)
+    assert plan.lines == b.SMALL_PLAN.lines
+    assert plan.bills == b.SMALL_PLAN.bills
+    assert plan.portions == b.SMALL_PLAN.portions
+    assert plan.leftovers == b.SMALL_PLAN.leftovers
+    assert plan.lots_used == b.SMALL_PLAN.lots_used

@@ -1,0 +1,142 @@
+"""The cheapest order: the same on every run, with either solver, and honest about what was proved.
+
+**Source:** arithmetic; sums stand beside the numbers.
+"""
+
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+from random import Random
+
+import pytest
+
+from raworder.plan import Allocation
+from raworder.solving.cheapest import Impossible, build, cheapest
+from raworder.solving.solver import Settings, SolverName
+from raworder.trade import PriceStep, Scenario
+from tests import builders as b
+
+
+def allocation(scenario: Scenario, solver: SolverName = SolverName.HIGHS) -> Allocation:
+    found = cheapest(scenario, Settings(solver))
+    assert isinstance(found, Allocation)
+    return found
+
+
+def bought(found: Allocation) -> dict[str, int]:
+    return {key: amount // 10**6 for key, amount in found.bought_millionths.items()}
+
+
+def test_two_runs_give_equal_allocations() -> None:
+    assert allocation(b.SMALL) == allocation(b.SMALL)
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_shuffled_input_gives_an_equal_allocation(seed: int) -> None:
+    random, small = Random(seed), b.SMALL
+    shuffled = replace(
+        small,
+        dogs=tuple(random.sample(small.dogs, len(small.dogs))),
+        cuts=tuple(random.sample(small.cuts, len(small.cuts))),
+        offers=tuple(random.sample(small.offers, len(small.offers))),
+        suppliers=tuple(random.sample(small.suppliers, len(small.suppliers))),
+        on_hand=tuple(random.sample(small.on_hand, len(small.on_hand))),
+    )
+    one, other = allocation(small), allocation(shuffled)
+    assert dict(one.bought_millionths) == dict(other.bought_millionths)
+    assert dict(one.eaten_ug) == dict(other.eaten_ug)
+    assert one.proof == other.proof
+
+
+def test_both_solvers_find_the_same_order_at_the_same_cost() -> None:
+    highs, cbc = allocation(b.SMALL), allocation(b.SMALL, SolverName.CBC)
+    assert highs.proof.bound == pytest.approx(cbc.proof.bound, abs=Decimal("0.0001"))
+    assert (highs.proof.solver, cbc.proof.solver) == ("highs", "cbc")
+    assert bought(highs).keys() == bought(cbc).keys()
+
+
+def test_every_dog_eats_its_batch_to_the_microgram() -> None:
+    found = allocation(b.SMALL)
+    for dog in b.SMALL.dogs:
+        assert sum(ug for (name, _), ug in found.eaten_ug.items() if name == dog.name) == dog.batch_g * 10**6
+
+
+def test_of_two_equally_cheap_orders_the_one_with_less_left_over_is_taken() -> None:
+    """7 kg: two packs of 4 kg or two of 3.5 kg, 14.00 each."""
+    offers = [
+        b.an_offer(pack_g=4_000, price=14, key="four"),
+        b.an_offer(pack_g=3_500, price=14, key="less"),
+    ]
+    assert bought(allocation(b.a_scenario(offers=offers))) == {"less": 2}
+
+
+def test_of_two_equally_cheap_orders_the_one_with_fewer_suppliers_is_taken() -> None:
+    cuts = (b.TRIM, b.HEART)
+    caps = [b.a_cap(most="1/2"), b.a_cap(b.Measure.CUT, "beef trim", "1/2")]
+    offers = [b.an_offer(cut.name, supplier=name, pack_g=500) for cut in cuts for name in (b.HOLLOW_LANE, b.FENWICK)]
+    found = allocation(b.a_scenario(dogs=[b.a_dog(daily_g=100, days=10, caps=caps)], cuts=cuts, offers=offers))
+    assert len({key.partition(":")[0] for key in bought(found)}) == 1
+
+
+def test_buying_a_pack_more_than_is_fed_can_be_the_cheapest() -> None:
+    """7 kg at 3.00 are 21.00; ten packs at 2.00 are 20.00."""
+    found = allocation(b.a_scenario(offers=[b.an_offer(price=3, breaks={10: 2}, key="trim")]))
+    assert bought(found) == {"trim": 10}
+    assert found.proof.bound == Decimal(20)
+
+
+def test_a_supplier_without_offers_is_no_trouble() -> None:
+    """7 packs at 2.40."""
+    suppliers = [b.a_supplier(), b.a_supplier(b.FENWICK)]
+    assert allocation(b.a_scenario(suppliers=suppliers)).proof.bound == Decimal("16.80")
+
+
+def test_all_on_hand_and_nothing_bought_costs_nothing() -> None:
+    found = allocation(b.a_scenario(on_hand=[b.on_hand(grams=7_000)]))
+    assert dict(found.bought_millionths) == {}
+    assert found.proof.bound == 0
+
+
+def test_no_dog_fed_in_this_batch_costs_nothing() -> None:
+    found = allocation(b.a_scenario(dogs=[b.a_dog(batch_g=0)]))
+    assert dict(found.bought_millionths) == {}
+
+
+@pytest.mark.parametrize("solver", SolverName)
+def test_no_bone_on_the_lists_is_impossible(solver: SolverName) -> None:
+    scenario = b.a_scenario(dogs=[b.a_dog(targets=[b.a_target()])])
+    assert isinstance(cheapest(scenario, Settings(solver)), Impossible)
+
+
+@pytest.mark.parametrize("solver", SolverName)
+def test_what_only_whole_packs_make_impossible_is_impossible(solver: SolverName) -> None:
+    """7 kg from packs of 2 kg need four, 8 kg; there is room for 7.5 kg; in fractions of a pack it would fit."""
+    scenario = b.a_scenario(offers=[b.an_offer(pack_g=2_000)], room_g=7_500)
+    assert isinstance(cheapest(scenario, Settings(solver)), Impossible)
+
+
+def test_a_rule_left_out_is_not_in_the_model() -> None:
+    assert "room" in {one.name for one in build(b.SMALL).lp.constraints()}
+    assert "room" not in {one.name for one in build(b.SMALL, without={"room"}).lp.constraints()}
+
+
+def test_a_minimum_order_that_whole_units_do_not_hit_to_the_cent_is_proved_in_seconds() -> None:
+    """Steps of 45.359237 g at prices per kg reach 32.00 in countless ways, each a millionth above it."""
+    step_g = Fraction(45359237, 10**6)
+    prices = {"beef trim": "4.89", "lamb breast": "3.26", "pork shoulder": "6.19", "chicken liver": "5.88"}
+    cuts = [b.a_cut(name) for name in prices]
+    offers = [
+        replace(
+            b.an_offer_by_weight(name),
+            unit_g=step_g,
+            steps=(PriceStep(1, Fraction(price) * step_g / 1000, Decimal(price), "kg"),),
+        )
+        for name, price in prices.items()
+    ]
+    scenario = b.a_scenario(
+        dogs=[b.a_dog(daily_g=300)], cuts=cuts, offers=offers, suppliers=[b.a_supplier(minimum_order=32)]
+    )
+    found = cheapest(scenario, Settings(time_limit_s=8))
+    assert isinstance(found, Allocation)
+    assert found.proof.proved
+    assert float(found.proof.bound) == pytest.approx(32, abs=0.001)

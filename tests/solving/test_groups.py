@@ -1,0 +1,89 @@
+"""Like dogs are merged, unlike ones are not, and what a group eats is split so that every dog's food adds up.
+
+**Source:** arithmetic.
+"""
+
+from random import Random
+
+import pytest
+
+from raworder.cuts import Measure
+from raworder.solving.groups import groups_of, split_ug
+from raworder.trade import Dog
+from tests import builders as b
+
+UG_PER_G = 10**6
+
+
+def names_of_groups(*dogs: Dog) -> list[tuple[str, ...]]:
+    scenario = b.a_scenario(dogs=dogs, cuts=(b.NECK, b.TRIM, b.HEART, b.MINCE))
+    return [tuple(dog.name for dog in group.dogs) for group in groups_of(scenario)]
+
+
+def test_dogs_with_the_same_rules_are_one_group_whatever_they_weigh_and_eat() -> None:
+    maple = b.a_dog("Maple", targets=b.prey_model(), caps=[b.a_cap()])
+    juniper = b.a_dog(
+        "Juniper", weight_g=8_000, daily_g=200, days=9, targets=b.prey_model(), caps=[b.a_cap()], owner="Bo"
+    )
+    assert names_of_groups(maple, juniper) == [("Juniper", "Maple")]
+
+
+def test_the_order_of_targets_and_caps_does_not_matter() -> None:
+    caps = [b.a_cap(), b.a_cap(Measure.FAT, "", "3/20")]
+    maple = b.a_dog("Maple", targets=b.prey_model(), caps=caps)
+    juniper = b.a_dog("Juniper", targets=reversed(b.prey_model()), caps=reversed(caps))
+    assert names_of_groups(maple, juniper) == [("Juniper", "Maple")]
+
+
+@pytest.mark.parametrize(
+    "unlike",
+    [
+        b.a_dog("Juniper", targets=[b.a_target(low="7/100")]),
+        b.a_dog("Juniper", targets=[b.a_target()], caps=[b.a_cap()]),
+        b.a_dog("Juniper", targets=[b.a_target()], avoid=[b.a_subject()]),
+        b.a_dog_in_care("Juniper"),
+    ],
+)
+def test_another_range_cap_or_exclusion_makes_another_group(unlike: Dog) -> None:
+    maple = b.a_dog("Maple", targets=[b.a_target()])
+    assert names_of_groups(maple, unlike) == [("Juniper",), ("Maple",)]
+
+
+def test_exclusions_that_forbid_the_same_cuts_are_the_same() -> None:
+    by_species = b.a_dog("Maple", avoid=[b.a_subject(Measure.SPECIES, "chicken")])
+    by_cut = b.a_dog("Juniper", avoid=[b.a_subject(Measure.CUT, "chicken neck")])
+    assert names_of_groups(by_species, by_cut) == [("Juniper", "Maple")]
+
+
+def test_dogs_under_care_are_never_merged() -> None:
+    assert names_of_groups(b.a_dog_in_care("Sorrel"), b.a_dog_in_care("Tansy")) == [("Sorrel",), ("Tansy",)]
+
+
+def test_a_dog_that_eats_nothing_in_this_batch_is_in_no_group() -> None:
+    assert names_of_groups(b.a_dog("Maple"), b.a_dog("Juniper", batch_g=0)) == [("Maple",)]
+
+
+def test_a_group_eats_what_its_dogs_eat() -> None:
+    scenario = b.a_scenario(dogs=[b.a_dog("Maple"), b.a_dog("Juniper", daily_g=250)])
+    assert [group.ration_g for group in groups_of(scenario)] == [7_000 + 3_500]
+
+
+def test_a_split_is_in_proportion_and_every_dogs_food_adds_up_exactly() -> None:
+    random = Random(8)
+    for _ in range(200):
+        dogs = [b.a_dog(f"dog {n}", batch_g=random.randint(1, 9_999)) for n in range(random.randint(1, 6))]
+        (group,) = groups_of(b.a_scenario(dogs=dogs))
+        edges = sorted(random.randint(0, group.ration_g * UG_PER_G) for _ in range(3))
+        eaten = [high - low for low, high in zip([0, *edges], [*edges, group.ration_g * UG_PER_G], strict=True)]
+        eaten_ug = {f"cut {number}": amount for number, amount in enumerate(eaten)}
+        split = dict(split_ug(group, eaten_ug))
+        for dog in dogs:
+            assert sum(amount for (name, _), amount in split.items() if name == dog.name) == dog.batch_g * UG_PER_G
+            for cut, amount in eaten_ug.items():
+                assert split[dog.name, cut] == pytest.approx(amount * dog.batch_g / group.ration_g, abs=5)
+
+
+def test_a_split_mends_what_the_solver_left_short() -> None:
+    (group,) = groups_of(b.a_scenario(dogs=[b.a_dog(batch_g=1_000)]))
+    split = dict(split_ug(group, {"beef trim": 700 * UG_PER_G - 3, "beef heart": 300 * UG_PER_G}))
+    assert split == {("Maple", "beef trim"): 700 * UG_PER_G, ("Maple", "beef heart"): 300 * UG_PER_G}

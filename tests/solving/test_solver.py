@@ -1,0 +1,124 @@
+"""What a solver says is told truly: optimal only when proved, infeasible only when it is, and nothing on stdout.
+
+**Source:** the hard model is of the kind of Cornuejols and Dawande, *A class of hard small 0-1 programs*, 1998 (from
+memory, not looked up; the figures are random and ours). The rest is arithmetic.
+"""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from random import Random
+
+import pulp
+import pytest
+
+from raworder.solving.solver import Ending, Settings, SolverName, minimise
+
+ROOT = Path(__file__).resolve().parents[2]
+BOTH = pytest.mark.parametrize("solver", SolverName)
+
+
+def knapsack() -> tuple[pulp.LpProblem, pulp.LpAffineExpression]:
+    """At least 10 from whole 3s at 2 and whole 7s at 5: four 3s for 8, or 3 and 7 for 7."""
+    lp = pulp.LpProblem("knapsack", pulp.LpMinimize)
+    threes, sevens = (lp.add_variable(name, 0, 9, pulp.LpInteger) for name in ("threes", "sevens"))
+    lp.addConstraint(3 * threes + 7 * sevens >= 10, "least")
+    return lp, 2 * threes + 5 * sevens
+
+
+def hard_split(rows: int = 6, columns: int = 50) -> tuple[pulp.LpProblem, pulp.LpAffineExpression]:
+    """Split many numbers in two equal halves in several rows at once; what is missing is the cost."""
+    random = Random(3)
+    lp = pulp.LpProblem("split", pulp.LpMinimize)
+    taken = [lp.add_variable(f"taken_{number}", 0, 1, pulp.LpBinary) for number in range(columns)]
+    off = []
+    for row in range(rows):
+        sizes = [random.randint(0, 99) for _ in taken]
+        over, under = (lp.add_variable(f"{name}_{row}", 0) for name in ("over", "under"))
+        total = pulp.lpSum(size * one for size, one in zip(sizes, taken, strict=True))
+        lp.addConstraint(total + under - over == sum(sizes) // 2, f"row_{row}")
+        off += [over, under]
+    return lp, pulp.lpSum(off)
+
+
+@BOTH
+def test_the_least_value_is_found_and_proved(solver: SolverName) -> None:
+    lp, objective = knapsack()
+    outcome = minimise(lp, objective, Settings(solver))
+    assert outcome.ending is Ending.OPTIMAL
+    assert (outcome.value, outcome.bound) == (pytest.approx(7), pytest.approx(7))
+    assert outcome.solved
+
+
+@BOTH
+def test_what_cannot_be_is_told_as_infeasible(solver: SolverName) -> None:
+    lp, objective = knapsack()
+    lp.addConstraint(objective <= 6.5, "cheap")
+    outcome = minimise(lp, objective, Settings(solver))
+    assert outcome.ending is Ending.INFEASIBLE
+    assert (outcome.value, outcome.bound) == (None, None)
+
+
+@BOTH
+def test_what_only_whole_numbers_make_impossible_is_told_as_infeasible(solver: SolverName) -> None:
+    """Two times a whole number is never three; in fractions it is."""
+    lp = pulp.LpProblem("odd", pulp.LpMinimize)
+    one, other = (lp.add_variable(name, 0, 9, pulp.LpInteger) for name in ("one", "other"))
+    lp.addConstraint(2 * one + 4 * other == 7, "odd")
+    lp.addConstraint(one + other >= 1, "some")
+    assert minimise(lp, one + other, Settings(solver)).ending is Ending.INFEASIBLE
+
+
+@BOTH
+def test_a_time_limit_is_not_called_optimal(solver: SolverName) -> None:
+    lp, objective = hard_split()
+    outcome = minimise(lp, objective, Settings(solver, time_limit_s=0.05))
+    assert outcome.ending in {Ending.FEASIBLE, Ending.NOTHING}
+    if outcome.value is not None and outcome.bound is not None:
+        assert outcome.bound < outcome.value
+
+
+def test_a_time_limit_still_tells_the_best_found_and_its_bound() -> None:
+    lp, objective = hard_split(rows=4, columns=40)
+    outcome = minimise(lp, objective, Settings(time_limit_s=0.5))
+    assert outcome.ending is Ending.FEASIBLE
+    assert outcome.value is not None
+    assert outcome.bound is not None
+    assert 0 <= outcome.bound < outcome.value
+
+
+def test_a_solution_at_hand_is_a_start_even_where_an_unknown_is_new_to_the_model() -> None:
+    lp, objective = knapsack()
+    minimise(lp, objective, Settings())
+    new = lp.add_variable("new", 0)
+    outcome = minimise(lp, objective + new, Settings(), warm=True)
+    assert outcome.value == pytest.approx(7)
+
+
+SCRIPT = """
+import json, sys
+from raworder.solving.cheapest import cheapest
+from raworder.solving.solver import Settings, SolverName
+from tests.builders import SMALL
+found = cheapest(SMALL, Settings(SolverName(sys.argv[1])))
+print(json.dumps({"bound": str(found.proof.bound)}))
+"""
+
+
+@BOTH
+def test_nothing_but_our_own_words_comes_out_on_stdout(solver: SolverName) -> None:
+    done = subprocess.run(
+        [sys.executable, "-W", "error", "-c", SCRIPT, solver], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    assert json.loads(done.stdout)["bound"]
+    assert len(done.stdout.splitlines()) == 1
+    assert done.stderr == ""
+
+
+@BOTH
+def test_file_descriptor_one_is_left_as_it_was(solver: SolverName, capfd: pytest.CaptureFixture[str]) -> None:
+    minimise(*knapsack(), Settings(solver))
+    assert capfd.readouterr().out == ""
+    print("a result")  # noqa: T201 - what is tested is that printing still works
+    assert capfd.readouterr().out == "a result\n"
