@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from math import ceil
 from types import MappingProxyType
 
 GRAMS_PER: Mapping[str, Fraction] = MappingProxyType(
@@ -62,6 +63,10 @@ class Currency:
     def rounded(self, amount: Fraction | Decimal) -> Decimal:
         """The amount in whole minor units, halves away from zero."""
         return half_up(Fraction(amount) * 10**self.digits) * self.minor
+
+    def rounded_up(self, amount: Fraction | Decimal) -> Decimal:
+        """The amount in whole minor units, none of it lost."""
+        return Decimal(ceil(Fraction(amount) * 10**self.digits)) * self.minor
 
     def text(self, amount: Decimal) -> str:
         """The amount with its code, as people read it: `83.90 EUR`."""

@@ -40,7 +40,7 @@ def supplier_count(books: Books) -> Iterator[Breach]:
 
 
 def delivery(books: Books) -> Iterator[Breach]:
-    """A supplier that is used charges its delivery, unless the goods reach the amount from which it is free."""
+    """A supplier that is used charges its delivery, unless the goods on its bill reach what makes it free."""
     for one in books.plan.bills:
         if one.supplier in books.lines:
             due = _delivery(books.suppliers[one.supplier], Fraction(books.goods(one.supplier)))
@@ -49,7 +49,7 @@ def delivery(books: Books) -> Iterator[Breach]:
 
 
 def minimum_order(books: Books) -> Iterator[Breach]:
-    """A supplier that is used gets goods worth at least its minimum order."""
+    """A supplier that is used gets goods worth at least its minimum order, as they stand on its bill."""
     for name in books.lines:
         minimum, goods = books.suppliers[name].minimum_order, books.goods(name)
         if goods < minimum:
@@ -82,7 +82,7 @@ def room(books: Books) -> Iterator[Breach]:
 
 
 def budget(books: Books) -> Iterator[Breach]:
-    """The order costs at most the budget, before lines are rounded to the minor unit and to whole grams."""
+    """The order costs at most the budget, but for the rounding of its lines."""
     most, total = books.scenario.budget, books.plan.total
     if most is not None and Fraction(total) > Fraction(most) + _rounding(books):
         yield Breach("budget", "the order", f"costs {total}, the budget is {most}")
@@ -107,22 +107,23 @@ def _proof(books: Books) -> Iterator[Breach]:
     Half a minor unit is allowed for the arithmetic of the solver, and a gram of everything that is cut to the gram,
     as it may be bought in whole grams where the bound knows no such thing.
     """
-    exact = sum((_exact_pay(books, name) for name in books.lines), Fraction(0))
+    half = Fraction(books.scenario.currency.minor) / 2
+    most, least = (sum((_exact_pay(books, name, by) for name in books.lines), Fraction(0)) for by in (half, -half))
     proof, money = books.plan.proof, books.scenario.currency
-    allowed = _price_of_grams(books) + Fraction(money.minor) / 2
-    if exact + allowed < Fraction(proof.bound):
-        says = f"the total is below what the solver proved possible: {money.rounded(exact)} under {proof.bound}"
+    allowed = _price_of_grams(books) + half
+    if most + allowed < Fraction(proof.bound):
+        says = f"the total is below what the solver proved possible: {money.rounded(most)} under {proof.bound}"
         yield Breach("bill", "the order", says)
-    if proof.proved and exact - allowed > Fraction(proof.bound):
-        says = f"the total is above what the solver proved to be the least: {money.rounded(exact)} over {proof.bound}"
+    if proof.proved and least - allowed > Fraction(proof.bound):
+        says = f"the total is above what the solver proved to be the least: {money.rounded(least)} over {proof.bound}"
         yield Breach("bill", "the order", says)
 
 
-def _exact_pay(books: Books, name: str) -> Fraction:
-    """What a supplier would be paid if nothing were rounded."""
-    supplier = books.suppliers[name]
-    goods = sum((_exact_goods(books.offers[line.offer], line.units) for line in books.lines[name]), Fraction(0))
-    return goods * (1 + supplier.sales_tax) + Fraction(_delivery(supplier, goods))
+def _exact_pay(books: Books, name: str, by: Fraction) -> Fraction:
+    """What a supplier would be paid if nothing were rounded, and each line `by` less counted for free delivery."""
+    supplier, lines = books.suppliers[name], books.lines[name]
+    goods = sum((_exact_goods(books.offers[line.offer], line.units) for line in lines), Fraction(0))
+    return goods * (1 + supplier.sales_tax) + Fraction(_delivery(supplier, goods - by * len(lines)))
 
 
 def _is_whole_grams(books: Books, line: OrderLine) -> bool:

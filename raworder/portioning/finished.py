@@ -67,8 +67,6 @@ def _trimmed(scenario: Scenario, bought: Mapping[str, _Bought], left_g: dict[str
         spare_g = one.spare_g if left_g[one.offer.cut] and _is_free_of_thresholds(scenario, one.offer) else 0
         left_g[one.offer.cut] -= spare_g
         units[key] = one.units - spare_g
-    for supplier in scenario.suppliers:
-        _top_up(scenario, supplier, bought, units)
     return {key: count for key, count in units.items() if count}
 
 
@@ -76,16 +74,6 @@ def _is_free_of_thresholds(scenario: Scenario, offer: Offer) -> bool:
     """Whether a gram less can make neither a minimum, nor free delivery, nor a price step be missed."""
     supplier = scenario.supplier(offer.supplier)
     return not supplier.minimum_order and supplier.free_delivery_from is None and len(offer.steps) == 1
-
-
-def _top_up(scenario: Scenario, supplier: Supplier, bought: Mapping[str, _Bought], units: dict[str, int]) -> None:
-    """Add single grams where the exact goods reach a threshold and lines rounded to the minor unit just miss it."""
-    mine = [one.offer for key, one in sorted(bought.items()) if one.offer.supplier == supplier.name and units[key]]
-    growing = next((offer for offer in mine if offer.to_the_gram), None)
-    exact = sum((_exact_goods(offer, units[offer.key]) for offer in mine), Fraction(0))
-    for threshold in filter(None, (supplier.minimum_order, supplier.free_delivery_from)):
-        while growing and exact >= threshold > sum(_goods(scenario, offer, units[offer.key]) for offer in mine):
-            units[growing.key] += 1
 
 
 def _exact_goods(offer: Offer, units: int) -> Fraction:

@@ -13,7 +13,7 @@ NONE_ALONE = (
     "may eat. Offer more cuts, or widen a target range and raise a cap, the room or the budget at the same time."
 )
 EACH_ALONE = (
-    "No order meets all the rules together. Each rule below stands in the way: with it alone left out, there is a plan. "
+    "No order meets all the rules together. Each rule below stands in the way: without it alone, there is a plan. "
     "That tells what clashes, not what is good to feed: ask a veterinarian before you widen a range or raise a cap."
 )
 

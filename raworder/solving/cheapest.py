@@ -1,6 +1,6 @@
 """The cheapest order: the model built from its rules, solved for cost, then for handiness at that cost."""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
 from time import monotonic
@@ -10,7 +10,7 @@ import pulp
 from raworder.plan import Allocation, Proof, Unsolved
 from raworder.solving.constraints import BUILDERS
 from raworder.solving.groups import split_ug
-from raworder.solving.objective import cost, handiness, keep_cost
+from raworder.solving.objective import HANDINESS_GAP, cost, cost_gap, handiness, keep_cost
 from raworder.solving.problem import GRAMS_PER_KG, Problem, pose, units_per_buy
 from raworder.solving.solver import Ending, Outcome, Settings, minimise
 from raworder.trade import Offer, Scenario
@@ -27,13 +27,12 @@ class Impossible:
     """No order satisfies the rules."""
 
 
-def build(scenario: Scenario, *, without: Collection[str] = ()) -> Problem:
-    """The whole model of a scenario: its unknowns under every rule, but for those named."""
+def build(scenario: Scenario) -> Problem:
+    """The whole model of a scenario: its unknowns under every rule."""
     problem = pose(scenario)
-    for key, builder in BUILDERS.items():
-        if key not in without:
-            for name, constraint in builder(problem):
-                _add(problem.lp, name, constraint)
+    for builder in BUILDERS.values():
+        for name, constraint in builder(problem):
+            _add(problem.lp, name, constraint)
     return problem
 
 
@@ -44,7 +43,7 @@ def cheapest(scenario: Scenario, settings: Settings, *, handy: bool = True) -> A
     """
     began = monotonic()
     problem = build(scenario)
-    outcome = minimise(problem.lp, cost(problem), settings)
+    outcome = minimise(problem.lp, cost(problem), settings, gap=cost_gap(problem))
     if outcome.ending is Ending.INFEASIBLE:
         return Impossible()
     if not outcome.solved:
@@ -61,7 +60,8 @@ def _handiest(
     """The values of the handiest of the cheapest plans; those found already when the time is over."""
     left_s = None if settings.time_limit_s is None else max(settings.time_limit_s - spent_s, 0.01)
     _add(problem.lp, "keep_cost", keep_cost(problem, outcome.value or 0.0))
-    second = minimise(problem.lp, handiness(problem), replace(settings, time_limit_s=left_s), warm=True)
+    settings = replace(settings, time_limit_s=left_s)
+    second = minimise(problem.lp, handiness(problem), settings, gap=HANDINESS_GAP, warm=True)
     return _values(problem.lp) if second.solved else found
 
 

@@ -113,24 +113,27 @@ def supplier_count(problem: Problem) -> Named:
 
 
 def delivery(problem: Problem) -> Named:
-    """A supplier that is used charges its delivery, unless the goods reach the amount from which it is free."""
+    """A supplier that is used charges its delivery, unless the goods on its bill reach what makes it free."""
     for supplier in problem.suppliers:
         use = problem.use[supplier.name]
         for offer in problem.offers_of(supplier):
             amounts = [(amount, 1.0) for _, _, amount in problem.bought(offer)]
             yield named("delivery_use", offer.key), total([*amounts, (use, -_most_buy(problem, offer))]) <= 0
+            if offer.key in problem.line:
+                line = (problem.line[offer.key], -_most_buy(problem, offer))
+                yield named("delivery_line", offer.key), total([*amounts, line]) <= 0
         if supplier.name in problem.free:
             free, least = problem.free[supplier.name], float(supplier.free_delivery_from or 0)
-            yield named("delivery_free", supplier.name), total([*problem.goods(supplier), (free, -least)]) >= 0
+            yield named("delivery_free", supplier.name), total([*problem.printed_goods(supplier), (free, -least)]) >= 0
             yield named("delivery_free_if_used", supplier.name), total([(free, 1), (use, -1)]) <= 0
 
 
 def minimum_order(problem: Problem) -> Named:
-    """A supplier that is used gets goods worth at least its minimum order."""
+    """A supplier that is used gets goods worth at least its minimum order, as they stand on its bill."""
     for supplier in problem.suppliers:
         if supplier.minimum_order:
             short = (problem.use[supplier.name], -float(supplier.minimum_order))
-            yield named("minimum_order", supplier.name), total([*problem.goods(supplier), short]) >= 0
+            yield named("minimum_order", supplier.name), total([*problem.printed_goods(supplier), short]) >= 0
 
 
 def bill(problem: Problem) -> Named:
@@ -155,9 +158,10 @@ def room(problem: Problem) -> Named:
 
 
 def budget(problem: Problem) -> Named:
-    """The order costs at most the budget, before lines are rounded."""
+    """The order costs at most the budget, but for the rounding of its lines."""
     if problem.scenario.budget is not None:
-        yield "budget", total((pay, 1) for pay in problem.pay.values()) <= float(problem.scenario.budget)
+        half = float(problem.scenario.currency.minor) / 2
+        yield "budget", total((pay, 1) for pay in problem.pay.values()) <= float(problem.scenario.budget) + half
 
 
 def _most_of_one_species(problem: Problem, group: Group) -> Named:

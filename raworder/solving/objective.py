@@ -14,6 +14,19 @@ COST_SLACK = 1e-7
 """How far the tie-break may move the cost, relative to it: what solvers call equal, far below a minor unit."""
 
 
+HANDINESS_GAP = 1e-6
+"""How near to the handiest is near enough: a milligram left over."""
+
+
+def cost_gap(problem: Problem) -> float:
+    """How near to the cheapest is proved to be the cheapest: a hundredth of a minor unit.
+
+    With steps in pounds at a price per kilogram a minimum order can be reached in countless ways, each a millionth
+    above it; no gap at all would never close.
+    """
+    return float(problem.scenario.currency.minor) / 100
+
+
 def cost(problem: Problem) -> pulp.LpAffineExpression:
     """Money paid to all suppliers."""
     return total((pay, 1) for pay in problem.pay.values())

@@ -15,6 +15,7 @@ import pulp
 from raworder.cuts import PLANT, Cut, Part
 from raworder.solving.groups import Group, groups_of
 from raworder.trade import Offer, PriceStep, Scenario, Supplier, Variety
+from raworder.units import Currency
 
 GRAMS_PER_KG = 1000
 
@@ -34,6 +35,7 @@ class Problem:
     step: dict[tuple[str, int], pulp.LpVariable] = field(default_factory=dict)
     use: dict[str, pulp.LpVariable] = field(default_factory=dict)
     free: dict[str, pulp.LpVariable] = field(default_factory=dict)
+    line: dict[str, pulp.LpVariable] = field(default_factory=dict)
     pay: dict[str, pulp.LpVariable] = field(default_factory=dict)
     chosen: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
 
@@ -56,6 +58,12 @@ class Problem:
             for offer in self.offers_of(supplier)
             for _, step, bought in self.bought(offer)
         ]
+
+    def printed_goods(self, supplier: Supplier) -> list[tuple[pulp.LpVariable, float]]:
+        """The terms of the goods as they may be printed: less half a minor unit for each line that can be rounded."""
+        half = float(self.scenario.currency.minor) / 2
+        lines = [self.line[offer.key] for offer in self.offers_of(supplier) if offer.key in self.line]
+        return self.goods(supplier) + [(line, -half) for line in lines]
 
     @property
     def suppliers(self) -> tuple[Supplier, ...]:
@@ -96,6 +104,11 @@ def units_per_buy(offer: Offer) -> int:
     return GRAMS_PER_KG if offer.to_the_gram else 1
 
 
+def is_rounded(currency: Currency, offer: Offer) -> bool:
+    """Whether a line of the offer may have to be rounded to the minor unit."""
+    return any(step.unit_price != Fraction(currency.rounded(step.unit_price)) for step in offer.steps)
+
+
 def kg_per_buy(offer: Offer) -> float:
     """Kilograms in one of what the model counts."""
     return float(offer.unit_g * units_per_buy(offer) / GRAMS_PER_KG)
@@ -108,8 +121,9 @@ def most_units(problem: Problem, offer: Offer) -> int:
     """
     supplier = problem.scenario.supplier(offer.supplier)
     cheapest = min(step.unit_price for step in offer.steps)
+    spare = Fraction(problem.scenario.currency.minor) / 2 if is_rounded(problem.scenario.currency, offer) else 0
     thresholds = [supplier.minimum_order, supplier.free_delivery_from or 0]
-    reach = [ceil(Fraction(threshold) / cheapest) for threshold in thresholds if cheapest]
+    reach = [ceil((Fraction(threshold) + spare) / cheapest) for threshold in thresholds if cheapest]
     most = max(ceil(usable_g(problem, offer.cut) / offer.unit_g), offer.steps[-1].at_least, *reach)
     return most if offer.available is None else min(most, offer.available)
 
@@ -181,6 +195,10 @@ def _pose_supplier(problem: Problem, supplier: Supplier, names: _Names) -> None:
     problem.use[supplier.name] = _switch(names("use", supplier.name))
     if supplier.free_delivery_from is not None and supplier.delivery:
         problem.free[supplier.name] = _switch(names("free", supplier.name))
+    if supplier.minimum_order or supplier.name in problem.free:
+        for offer in problem.offers_of(supplier):
+            if is_rounded(problem.scenario.currency, offer):
+                problem.line[offer.key] = _switch(names("line", offer.key))
 
 
 def _pose_variety(problem: Problem, names: _Names) -> None:
@@ -198,5 +216,9 @@ def _edible_g(group: Group, cut: Cut, variety: Variety) -> Fraction:
         return Fraction(sum(one.batch_g for one in group.rules.vet_amounts if one.cut == cut.name))
     limits = [(cut.part_share(Part(target.part)), target.high) for target in group.rules.targets]
     limits += [(cap.subject.share_in(cut), cap.most) for cap in group.rules.caps]
-    limits += [(one.share or Fraction(1), variety.most_share) for one in cut.species if one.species != PLANT]
+    limits += [
+        (Fraction(1) if one.share is None else one.share, variety.most_share)
+        for one in cut.species
+        if one.species != PLANT
+    ]
     return group.ration_g * min([Fraction(1)] + [most / share for share, most in limits if share])

@@ -56,7 +56,7 @@ def _reasons(scenario: Scenario, settings: Settings) -> Iterator[Reason]:
 def _price(scenario: Scenario, found: Allocation) -> str:
     """What the cheapest order then costs, or the least it can cost where the time limit came first."""
     least = "the cheapest order costs" if found.proof.proved else "an order costs at least"
-    return f"{least} {scenario.currency.text(scenario.currency.rounded(found.proof.bound))}"
+    return f"{least} {scenario.currency.text(scenario.currency.rounded_up(found.proof.bound))}"
 
 
 def _all_loosened(scenario: Scenario) -> Iterator[_Loosened]:

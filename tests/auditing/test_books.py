@@ -17,7 +17,14 @@ from raworder.plan import Leftover, LotUse, Plan
 from tests.builders import LIVER, NECK, SMALL, SMALL_PLAN, TRIM, a_cut, a_proof, a_scenario, a_subject
 
 SOURCES = sorted(Path(raworder.auditing.__path__[0]).glob("*.py"))
-GROUND = {"raworder.units", "raworder.findings", "raworder.cuts", "raworder.trade", "raworder.rulebook", "raworder.plan"}
+GROUND = {
+    "raworder.units",
+    "raworder.findings",
+    "raworder.cuts",
+    "raworder.trade",
+    "raworder.rulebook",
+    "raworder.plan",
+}
 
 
 def test_sums_over_a_common_denominator_agree_with_plain_fractions() -> None:

@@ -78,19 +78,23 @@ def written(matrices: Matrices, scenario: Scenario, *, thrifty: bool) -> Terms:
     bought_kg: dict[str, list[Terms]] = {cut.name: [] for cut in scenario.cuts}
     pay: list[Terms] = []
     used: list[Terms] = []
+    half_minor = Fraction(1, 2 * 10**scenario.currency.digits)
     for supplier in scenario.suppliers:
         used.append(matrices.column(f"use {supplier.name}", most=1, whole=True))
         goods: list[Terms] = []
+        rounded: list[Terms] = []
         for offer in (one for one in scenario.offers if one.supplier == supplier.name):
-            kg, price = buying(matrices, scenario, offer, used[-1])
+            kg, price, taken = buying(matrices, scenario, offer, used[-1])
             bought_kg[offer.cut].append(kg)
             goods.append(price)
-        pay.append(paying(matrices, supplier, plus(*goods), used[-1]))
+            if any((step.unit_price * 10**scenario.currency.digits).denominator > 1 for step in offer.steps):
+                rounded.append(times(-half_minor, taken))
+        pay.append(paying(matrices, supplier, plus(*goods), plus(*goods, *rounded), used[-1]))
     weighing(matrices, scenario, fed, bought_kg, thrifty=thrifty)
     if scenario.most_suppliers is not None:
         matrices.row(plus(*used), most=scenario.most_suppliers)
     if scenario.budget is not None:
-        matrices.row(plus(*pay), most=Fraction(scenario.budget))
+        matrices.row(plus(*pay), most=Fraction(scenario.budget) + half_minor)
     return plus(*pay)
 
 
@@ -158,8 +162,8 @@ def different_species(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dic
         matrices.row(plus(*counted), least=variety.least_species)
 
 
-def buying(matrices: Matrices, scenario: Scenario, offer: Offer, use: Terms) -> tuple[Terms, Terms]:
-    """Kilograms and price of what is bought of an offer; each price step is a way of its own, at most one is taken."""
+def buying(matrices: Matrices, scenario: Scenario, offer: Offer, use: Terms) -> tuple[Terms, Terms, Terms]:
+    """Kilograms, price, and whether an offer is bought; each price step is a way of its own, at most one is taken."""
     per_buy = Fraction(1, KG) if offer.to_the_gram else Fraction(1)
     most = most_units(scenario, offer)
     ways, amounts, price = [], [], []
@@ -177,17 +181,20 @@ def buying(matrices: Matrices, scenario: Scenario, offer: Offer, use: Terms) -> 
         amounts.append(amount)
         price.append(times(step.unit_price / per_buy, amount))
     matrices.row(plus(*ways, times(-1, use)), most=0)
-    return times(offer.unit_g / per_buy / KG, plus(*amounts)), plus(*price)
+    return times(offer.unit_g / per_buy / KG, plus(*amounts)), plus(*price), plus(*ways)
 
 
-def paying(matrices: Matrices, supplier: Supplier, goods: Terms, use: Terms) -> Terms:
-    """Goods with tax and delivery; free delivery is a way of its own that needs its amount of goods."""
-    matrices.row(plus(goods, times(-Fraction(supplier.minimum_order), use)), least=0)
+def paying(matrices: Matrices, supplier: Supplier, goods: Terms, billed: Terms, use: Terms) -> Terms:
+    """Goods with tax and delivery; free delivery is a way of its own that needs its amount of goods.
+
+    `billed` are the goods at the least that they can be on a bill whose lines are rounded.
+    """
+    matrices.row(plus(billed, times(-Fraction(supplier.minimum_order), use)), least=0)
     delivery = times(Fraction(supplier.delivery), use)
     if supplier.free_delivery_from is not None:
         free = matrices.column(f"free {supplier.name}", most=1, whole=True)
         matrices.row(plus(free, times(-1, use)), most=0)
-        matrices.row(plus(goods, times(-Fraction(supplier.free_delivery_from), free)), least=0)
+        matrices.row(plus(billed, times(-Fraction(supplier.free_delivery_from), free)), least=0)
         delivery = plus(delivery, times(-Fraction(supplier.delivery), free))
     return plus(times(1 + supplier.sales_tax, goods), delivery)
 
