@@ -1,6 +1,6 @@
 """Judges of what is bought: packs, prices, suppliers, bills, the freezer's room and the budget."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from decimal import Decimal
 from fractions import Fraction
 
@@ -107,10 +107,9 @@ def _proof(books: Books) -> Iterator[Breach]:
     Half a minor unit is allowed for the arithmetic of the solver, and a gram of everything that is cut to the gram,
     as it may be bought in whole grams where the bound knows no such thing.
     """
-    half = Fraction(books.scenario.currency.minor) / 2
-    most, least = (sum((_exact_pay(books, name, by) for name in books.lines), Fraction(0)) for by in (half, -half))
+    least, most = (sum((_exact_pay(books, name, of) for name in books.lines), Fraction(0)) for of in (min, max))
     proof, money = books.plan.proof, books.scenario.currency
-    allowed = _price_of_grams(books) + half
+    allowed = _price_of_grams(books) + Fraction(money.minor) / 2
     if most + allowed < Fraction(proof.bound):
         says = f"the total is below what the solver proved possible: {money.rounded(most)} under {proof.bound}"
         yield Breach("bill", "the order", says)
@@ -119,11 +118,16 @@ def _proof(books: Books) -> Iterator[Breach]:
         yield Breach("bill", "the order", says)
 
 
-def _exact_pay(books: Books, name: str, by: Fraction) -> Fraction:
-    """What a supplier would be paid if nothing were rounded, and each line `by` less counted for free delivery."""
+def _exact_pay(books: Books, name: str, of: Callable[[Fraction, Fraction], Fraction]) -> Fraction:
+    """What a supplier would be paid if nothing were rounded, with the least or most `of` delivery charged and due.
+
+    A delivery that is charged wrongly is the matter of `delivery` alone.
+    """
     supplier, lines = books.suppliers[name], books.lines[name]
     goods = sum((_exact_goods(books.offers[line.offer], line.units) for line in lines), Fraction(0))
-    return goods * (1 + supplier.sales_tax) + Fraction(_delivery(supplier, goods - by * len(lines)))
+    charged = sum((Fraction(one.delivery) for one in books.plan.bills if one.supplier == name), Fraction(0))
+    due = Fraction(_delivery(supplier, Fraction(books.goods(name))))
+    return goods * (1 + supplier.sales_tax) + of(charged, due)
 
 
 def _is_whole_grams(books: Books, line: OrderLine) -> bool:

@@ -119,12 +119,9 @@ def delivery(problem: Problem) -> Named:
         for offer in problem.offers_of(supplier):
             amounts = [(amount, 1.0) for _, _, amount in problem.bought(offer)]
             yield named("delivery_use", offer.key), total([*amounts, (use, -_most_buy(problem, offer))]) <= 0
-            if offer.key in problem.line:
-                line = (problem.line[offer.key], -_most_buy(problem, offer))
-                yield named("delivery_line", offer.key), total([*amounts, line]) <= 0
         if supplier.name in problem.free:
             free, least = problem.free[supplier.name], float(supplier.free_delivery_from or 0)
-            yield named("delivery_free", supplier.name), total([*problem.printed_goods(supplier), (free, -least)]) >= 0
+            yield named("delivery_free", supplier.name), total([*problem.billed_goods(supplier), (free, -least)]) >= 0
             yield named("delivery_free_if_used", supplier.name), total([(free, 1), (use, -1)]) <= 0
 
 
@@ -133,7 +130,7 @@ def minimum_order(problem: Problem) -> Named:
     for supplier in problem.suppliers:
         if supplier.minimum_order:
             short = (problem.use[supplier.name], -float(supplier.minimum_order))
-            yield named("minimum_order", supplier.name), total([*problem.printed_goods(supplier), short]) >= 0
+            yield named("minimum_order", supplier.name), total([*problem.billed_goods(supplier), short]) >= 0
 
 
 def bill(problem: Problem) -> Named:
@@ -145,6 +142,13 @@ def bill(problem: Problem) -> Named:
         if supplier.name in problem.free:
             switches.append((problem.free[supplier.name], charge))
         yield named("bill", supplier.name), total([(problem.pay[supplier.name], 1), *taxed, *switches]) == 0
+    minor = float(problem.scenario.currency.minor)
+    for offer in problem.offers:
+        if offer.key in problem.billed:
+            exact = [(bought, -price) for bought, price in problem.goods_of(offer)]
+            off = [(problem.billed[offer.key], minor), *exact]
+            yield named("bill", offer.key, "down"), total(off) >= -minor / 2
+            yield named("bill", offer.key, "up"), total(off) <= minor / 2
 
 
 def room(problem: Problem) -> Named:

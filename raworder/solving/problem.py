@@ -35,7 +35,7 @@ class Problem:
     step: dict[tuple[str, int], pulp.LpVariable] = field(default_factory=dict)
     use: dict[str, pulp.LpVariable] = field(default_factory=dict)
     free: dict[str, pulp.LpVariable] = field(default_factory=dict)
-    line: dict[str, pulp.LpVariable] = field(default_factory=dict)
+    billed: dict[str, pulp.LpVariable] = field(default_factory=dict)
     pay: dict[str, pulp.LpVariable] = field(default_factory=dict)
     chosen: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
 
@@ -53,17 +53,20 @@ class Problem:
 
     def goods(self, supplier: Supplier) -> list[tuple[pulp.LpVariable, float]]:
         """The terms whose sum is the worth of the goods bought from the supplier, before sales tax."""
-        return [
-            (bought, float(step.unit_price * units_per_buy(offer)))
-            for offer in self.offers_of(supplier)
-            for _, step, bought in self.bought(offer)
-        ]
+        return [term for offer in self.offers_of(supplier) for term in self.goods_of(offer)]
 
-    def printed_goods(self, supplier: Supplier) -> list[tuple[pulp.LpVariable, float]]:
-        """The terms of the goods as they may be printed: less half a minor unit for each line that can be rounded."""
-        half = float(self.scenario.currency.minor) / 2
-        lines = [self.line[offer.key] for offer in self.offers_of(supplier) if offer.key in self.line]
-        return self.goods(supplier) + [(line, -half) for line in lines]
+    def goods_of(self, offer: Offer) -> list[tuple[pulp.LpVariable, float]]:
+        """The terms whose sum is the worth of what is bought of an offer."""
+        return [(bought, float(step.unit_price * units_per_buy(offer))) for _, step, bought in self.bought(offer)]
+
+    def billed_goods(self, supplier: Supplier) -> list[tuple[pulp.LpVariable, float]]:
+        """The terms of the goods as they stand on the bill: in whole minor units where a line has to be rounded."""
+        minor = float(self.scenario.currency.minor)
+        lines = (
+            [(self.billed[offer.key], minor)] if offer.key in self.billed else self.goods_of(offer)
+            for offer in self.offers_of(supplier)
+        )
+        return [term for line in lines for term in line]
 
     @property
     def suppliers(self) -> tuple[Supplier, ...]:
@@ -121,9 +124,8 @@ def most_units(problem: Problem, offer: Offer) -> int:
     """
     supplier = problem.scenario.supplier(offer.supplier)
     cheapest = min(step.unit_price for step in offer.steps)
-    spare = Fraction(problem.scenario.currency.minor) / 2 if is_rounded(problem.scenario.currency, offer) else 0
     thresholds = [supplier.minimum_order, supplier.free_delivery_from or 0]
-    reach = [ceil((Fraction(threshold) + spare) / cheapest) for threshold in thresholds if cheapest]
+    reach = [ceil(Fraction(threshold) / cheapest) for threshold in thresholds if cheapest]
     most = max(ceil(usable_g(problem, offer.cut) / offer.unit_g), offer.steps[-1].at_least, *reach)
     return most if offer.available is None else min(most, offer.available)
 
@@ -198,7 +200,7 @@ def _pose_supplier(problem: Problem, supplier: Supplier, names: _Names) -> None:
     if supplier.minimum_order or supplier.name in problem.free:
         for offer in problem.offers_of(supplier):
             if is_rounded(problem.scenario.currency, offer):
-                problem.line[offer.key] = _switch(names("line", offer.key))
+                problem.billed[offer.key] = _amount(names("billed", offer.key), None, pulp.LpInteger)
 
 
 def _pose_variety(problem: Problem, names: _Names) -> None:

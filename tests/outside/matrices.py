@@ -84,11 +84,14 @@ def written(matrices: Matrices, scenario: Scenario, *, thrifty: bool) -> Terms:
         goods: list[Terms] = []
         rounded: list[Terms] = []
         for offer in (one for one in scenario.offers if one.supplier == supplier.name):
-            kg, price, taken = buying(matrices, scenario, offer, used[-1])
+            kg, price = buying(matrices, scenario, offer, used[-1])
             bought_kg[offer.cut].append(kg)
             goods.append(price)
-            if any((step.unit_price * 10**scenario.currency.digits).denominator > 1 for step in offer.steps):
-                rounded.append(times(-half_minor, taken))
+            by_goods = bool(supplier.minimum_order) or supplier.free_delivery_from is not None
+            if by_goods and any(
+                (step.unit_price * 10**scenario.currency.digits).denominator > 1 for step in offer.steps
+            ):
+                rounded.append(rounding(matrices, scenario, price))
         pay.append(paying(matrices, supplier, plus(*goods), plus(*goods, *rounded), used[-1]))
     weighing(matrices, scenario, fed, bought_kg, thrifty=thrifty)
     if scenario.most_suppliers is not None:
@@ -162,8 +165,18 @@ def different_species(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dic
         matrices.row(plus(*counted), least=variety.least_species)
 
 
-def buying(matrices: Matrices, scenario: Scenario, offer: Offer, use: Terms) -> tuple[Terms, Terms, Terms]:
-    """Kilograms, price, and whether an offer is bought; each price step is a way of its own, at most one is taken."""
+def rounding(matrices: Matrices, scenario: Scenario, price: Terms) -> Terms:
+    """By how much a line on the bill differs from its exact price: to whole minor units, by half of one at most."""
+    minor = Fraction(1, 10**scenario.currency.digits)
+    units = matrices.column(f"billed {len(matrices.columns)}", whole=True)
+    off = plus(times(minor, units), times(-1, price))
+    matrices.row(off, least=-minor / 2)
+    matrices.row(off, most=minor / 2)
+    return off
+
+
+def buying(matrices: Matrices, scenario: Scenario, offer: Offer, use: Terms) -> tuple[Terms, Terms]:
+    """Kilograms and price of what is bought of an offer; each price step is a way of its own, at most one is taken."""
     per_buy = Fraction(1, KG) if offer.to_the_gram else Fraction(1)
     most = most_units(scenario, offer)
     ways, amounts, price = [], [], []
@@ -181,13 +194,13 @@ def buying(matrices: Matrices, scenario: Scenario, offer: Offer, use: Terms) -> 
         amounts.append(amount)
         price.append(times(step.unit_price / per_buy, amount))
     matrices.row(plus(*ways, times(-1, use)), most=0)
-    return times(offer.unit_g / per_buy / KG, plus(*amounts)), plus(*price), plus(*ways)
+    return times(offer.unit_g / per_buy / KG, plus(*amounts)), plus(*price)
 
 
 def paying(matrices: Matrices, supplier: Supplier, goods: Terms, billed: Terms, use: Terms) -> Terms:
     """Goods with tax and delivery; free delivery is a way of its own that needs its amount of goods.
 
-    `billed` are the goods at the least that they can be on a bill whose lines are rounded.
+    `billed` are the goods as they stand on a bill whose lines are rounded.
     """
     matrices.row(plus(billed, times(-Fraction(supplier.minimum_order), use)), least=0)
     delivery = times(Fraction(supplier.delivery), use)
