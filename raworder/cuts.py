@@ -11,6 +11,10 @@ PLANT = "plant"
 """The species of vegetables and berries; it is none of the animal species that variety is about."""
 
 
+GROUND = "mince"
+"""The kind of a cut in which bone is ground."""
+
+
 class Part(StrEnum):
     """What a ration is made of."""
 
@@ -31,6 +35,7 @@ class Measure(StrEnum):
     SPECIES = "species"
     KIND = "kind"
     CUT = "cut"
+    WHOLE_BONE = "whole bone"
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +81,7 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """What a cap limits or an exclusion forbids: `Subject(Measure.SPECIES, "chicken")`; fat and rich need no word."""
+    """What a cap limits or an exclusion forbids: `Subject(Measure.SPECIES, "chicken")`; fat, rich and whole bone need no word."""
 
     measure: Measure
     word: str
@@ -91,12 +96,15 @@ class Subject:
             case Measure.SPECIES:
                 found = [one.share for one in cut.species if one.species == self.word]
                 return sum((Fraction(1) if share is None else share for share in found), Fraction(0))
+            case Measure.WHOLE_BONE:
+                return Fraction(cut.part_share(Part.BONE) > 0 and cut.kind != GROUND)
             case _:
                 return Fraction(self._names(cut) or any(self._names(one) for one in cut.ingredients))
 
     def touches(self, cut: Cut) -> bool:
-        """Whether any of it is in the cut, in any form, mixed products by any ingredient."""
-        return self.share_in(cut) > 0 or any(self.touches(one) for one in cut.ingredients)
+        """Whether any of it is in the cut, in any form, mixed products by any ingredient; whole bone ground is none."""
+        looks_inside = self.measure is not Measure.WHOLE_BONE
+        return self.share_in(cut) > 0 or (looks_inside and any(self.touches(one) for one in cut.ingredients))
 
     def _names(self, cut: Cut) -> bool:
         """Whether the cut itself is of this kind, this name, or rich."""

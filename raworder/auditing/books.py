@@ -2,6 +2,7 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -13,9 +14,12 @@ from raworder.plan import Breach, OrderLine, Plan
 from raworder.trade import Dog, Offer, Scenario, Supplier
 
 ROUNDING_G = 1
-"""Portions are whole grams, and the cheapest order is found without that. A portion is within one gram of the exact
-one, so a share of what a dog eats may miss its end by one gram of every cut that counts and that the dog eats; what is
-cut to the gram may be bought short by as much. Rations, a veterinarian's amounts and supply have no such allowance."""
+"""Portions are whole grams, and the cheapest order is found without that.
+
+A portion is within one gram of the exact one, so a share of what a dog eats may miss its end by one gram of every cut
+that counts and that is fed or bought at all; what is cut to the gram may be bought short by as much. Rations, a
+veterinarian's amounts and supply have no such allowance.
+"""
 
 Key = TypeVar("Key", bound=Hashable)
 Amount = TypeVar("Amount", int, Decimal)
@@ -42,6 +46,11 @@ class Books:
     def eaten_by(self, dog: Dog) -> Mapping[str, int]:
         """Grams of every cut that the dog eats over the batch."""
         return self.eaten_g.get(dog.name, {})
+
+    @property
+    def handled(self) -> AbstractSet[str]:
+        """The cuts that are bought or fed to anybody; a portion of less than half a gram may have become none."""
+        return {cut for sums in (self.fed_g, self.bought_g) for cut, grams in sums.items() if grams > 0}
 
     def goods(self, supplier: str) -> Decimal:
         """What the lines of one supplier come to."""
@@ -77,10 +86,9 @@ class Counted:
         """Grams that count in what is eaten."""
         return Fraction(sum(count * eaten_g.get(cut, 0) for cut, count in self.counts.items()), self.of)
 
-    def allowance_g(self, eaten_g: Mapping[str, int]) -> Fraction:
-        """Grams by which rounding may have changed what counts."""
-        eaten = (count for cut, count in self.counts.items() if eaten_g.get(cut, 0) > 0)
-        return Fraction(sum(eaten) * ROUNDING_G, self.of)
+    def allowance_g(self, handled: AbstractSet[str]) -> Fraction:
+        """Grams by which rounding may have changed what counts, given the cuts that are bought or fed at all."""
+        return Fraction(sum(count for cut, count in self.counts.items() if cut in handled) * ROUNDING_G, self.of)
 
 
 def counted(cuts: Iterable[Cut], share_in: Callable[[Cut], Fraction]) -> Counted:

@@ -49,10 +49,10 @@ def part_share(books: Books) -> Iterator[Breach]:
         eaten_g = books.eaten_by(dog)
         for target in dog.targets:
             counts = parts[target.part]
-            if _falls_short(counts, eaten_g, target.low):
+            if _falls_short(books, counts, eaten_g, target.low):
                 says = f"{_found(target.part, counts, eaten_g)}, at least {_share(target.low)} is asked"
                 yield Breach("part_share", dog.name, says)
-            if _goes_over(counts, eaten_g, target.high):
+            if _goes_over(books, counts, eaten_g, target.high):
                 says = f"{_found(target.part, counts, eaten_g)}, at most {_share(target.high)} is asked"
                 yield Breach("part_share", dog.name, says)
 
@@ -64,7 +64,7 @@ def cap(books: Books) -> Iterator[Breach]:
     for dog in _dogs_not_in_care(books):
         eaten_g = books.eaten_by(dog)
         for limit in dog.caps:
-            if _goes_over(capped[limit.subject], eaten_g, limit.most):
+            if _goes_over(books, capped[limit.subject], eaten_g, limit.most):
                 what = limit.subject.word or limit.subject.measure
                 says = f"{_found(what, capped[limit.subject], eaten_g)}, at most {_share(limit.most)} is allowed"
                 yield Breach("cap", dog.name, says)
@@ -92,10 +92,10 @@ def variety(books: Books) -> Iterator[Breach]:
     for dog in _dogs_not_in_care(books):
         eaten_g = books.eaten_by(dog)
         for name in names:
-            if _goes_over(at_most[name], eaten_g, wanted.most_share):
+            if _goes_over(books, at_most[name], eaten_g, wanted.most_share):
                 says = f"{_found(name, at_most[name], eaten_g)}, at most {_share(wanted.most_share)} is allowed"
                 yield Breach("variety", dog.name, says)
-        enough = sum(not _falls_short(counts, eaten_g, wanted.least_share) for counts in for_sure.values())
+        enough = sum(not _falls_short(books, counts, eaten_g, wanted.least_share) for counts in for_sure.values())
         if enough < wanted.least_species:
             each = f"{wanted.least_species} species of at least {_share(wanted.least_share)} each"
             yield Breach("variety", dog.name, f"gets {enough} of the {each}")
@@ -187,14 +187,14 @@ def _known_share(cut: Cut, species: str) -> Fraction:
     return sum((one.share for one in cut.species if one.species == species and one.share), Fraction(0))
 
 
-def _falls_short(counts: Counted, eaten_g: Mapping[str, int], low: Fraction) -> bool:
+def _falls_short(books: Books, counts: Counted, eaten_g: Mapping[str, int], low: Fraction) -> bool:
     """Whether less counts than the low end of what is eaten, and by more than rounding can have taken."""
-    return counts.grams(eaten_g) + counts.allowance_g(eaten_g) < low * sum(eaten_g.values())
+    return counts.grams(eaten_g) + counts.allowance_g(books.handled) < low * sum(eaten_g.values())
 
 
-def _goes_over(counts: Counted, eaten_g: Mapping[str, int], high: Fraction) -> bool:
+def _goes_over(books: Books, counts: Counted, eaten_g: Mapping[str, int], high: Fraction) -> bool:
     """Whether more counts than the high end of what is eaten, and by more than rounding can have added."""
-    return counts.grams(eaten_g) - counts.allowance_g(eaten_g) > high * sum(eaten_g.values())
+    return counts.grams(eaten_g) - counts.allowance_g(books.handled) > high * sum(eaten_g.values())
 
 
 def _found(what: str, counts: Counted, eaten_g: Mapping[str, int]) -> str:

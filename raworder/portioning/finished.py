@@ -61,10 +61,14 @@ def _table_ug(scenario: Scenario, bought: Mapping[str, _Bought], allocation: All
 
 
 def _trimmed(scenario: Scenario, bought: Mapping[str, _Bought], left_g: dict[str, int]) -> dict[str, int]:
-    """The units of each offer, less the gram that rounding up added and nobody eats, where no threshold needs it."""
+    """The units of each offer, less the gram that rounding up added and nobody eats, where no threshold needs it.
+
+    A line is not trimmed to nothing: the order that was proved buys some of it.
+    """
     units = {}
     for key, one in sorted(bought.items()):
-        spare_g = one.spare_g if left_g[one.offer.cut] and _is_free_of_thresholds(scenario, one.offer) else 0
+        trims = one.units > 1 and left_g[one.offer.cut] and _is_free_of_thresholds(scenario, one.offer)
+        spare_g = one.spare_g if trims else 0
         left_g[one.offer.cut] -= spare_g
         units[key] = one.units - spare_g
     return {key: count for key, count in units.items() if count}

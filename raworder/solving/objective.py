@@ -11,7 +11,7 @@ LEFTOVER_KG, SUPPLIER, PACK, PICK = 1.0, 0.5, 0.01, 1e-4
 between plans that are the same in all of that. They never change the cost."""
 
 COST_SLACK = 1e-7
-"""How far the tie-break may move the cost, relative to it: what solvers call equal, far below a minor unit."""
+"""How far the tie-break may move the cost, relative to it: what solvers call equal; a tenth of a minor unit at most."""
 
 
 HANDINESS_GAP = 1e-6
@@ -47,7 +47,8 @@ def handiness(problem: Problem) -> pulp.LpAffineExpression:
 
 def keep_cost(problem: Problem, least: float) -> pulp.LpConstraint:
     """The cost stays at the least that was proved."""
-    return cost(problem) <= least + COST_SLACK * max(1.0, least)
+    slack = min(COST_SLACK * max(1.0, least), float(problem.scenario.currency.minor) / 10)
+    return cost(problem) <= least + slack
 
 
 def _pick(*names: str) -> float:

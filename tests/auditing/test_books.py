@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 import raworder.auditing
-from raworder.auditing.books import counted
+from raworder.auditing.books import counted, opened
 from raworder.auditing.checks import audit
 from raworder.cuts import Measure
 from raworder.plan import Leftover, LotUse, Plan
@@ -34,13 +34,19 @@ def test_sums_over_a_common_denominator_agree_with_plain_fractions() -> None:
         eaten_g = {cut.name: chance.randint(0, 500) for cut in cuts}
         counts = counted(cuts, a_subject(Measure.FAT, "").share_in)
         assert counts.grams(eaten_g) == sum((cut.fat_share * eaten_g[cut.name] for cut in cuts), Fraction(0))
-        eaten = [cut.fat_share for cut in cuts if eaten_g[cut.name]]
-        assert counts.allowance_g(eaten_g) == sum(eaten, Fraction(0))
+        handled = {cut.name for cut in cuts if eaten_g[cut.name]}
+        assert counts.allowance_g(handled) == sum((cut.fat_share for cut in cuts if cut.name in handled), Fraction(0))
 
 
-def test_what_is_not_eaten_gives_no_allowance() -> None:
+def test_what_is_neither_fed_nor_bought_gives_no_allowance() -> None:
     counts = counted((NECK, TRIM, LIVER), a_subject(Measure.FAT, "").share_in)
-    assert counts.allowance_g({"beef trim": 1, "lamb liver": 0}) == TRIM.fat_share
+    assert counts.allowance_g({"beef trim"}) == TRIM.fat_share
+    assert opened(SMALL, replace(SMALL_PLAN, lines=(), portions=())).handled == set()
+
+
+def test_a_cut_that_is_fed_at_all_keeps_its_gram_for_a_dog_whose_portion_became_none() -> None:
+    without = tuple(one for one in SMALL_PLAN.portions if (one.dog, one.cut) != ("Sorrel", "lamb liver"))
+    assert "lamb liver" in opened(SMALL, replace(SMALL_PLAN, portions=without)).handled
 
 
 @pytest.mark.parametrize(
