@@ -77,42 +77,58 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     csv: Path | None,
     overwrite: bool,
 ) -> None:
-    """Find the cheapest order for SCENARIO, prove it, check it, and print the papers."""
+    """Find the cheapest order and print the papers.
+
+    The order is proved by the solver and checked by an audit of its own before anything is printed.
+    """
     checked = _read(scenario)
     answer = _solve(checked, solver, time_limit)
     documents, code = _documents(checked, answer)
     if code in {Exit.PLAN, Exit.NOT_PROVED}:
-        _save(documents, markdown, csv, overwrite=overwrite)
+        console.save_papers(documents, markdown, csv, overwrite=overwrite)
     chosen = [one for one in documents if one.key in wanted] if wanted and code != Exit.NO_PLAN else documents
-    _print(chosen, as_json=as_json, code=code)
+    if as_json:
+        console.print_json(chosen, code.name.lower(), getattr(answer, "proof", None))
+    else:
+        console.print_papers(chosen)
     sys.exit(code)
 
 
 @cli.command()
 @click.argument("scenario", type=click.Path(path_type=Path))
 def check(scenario: Path) -> None:
-    """Read SCENARIO without solving it, and tell all that is wrong or doubtful."""
+    """Read a scenario without solving it.
+
+    All that is wrong or doubtful is told in one run, each with its place and one remedy.
+    """
     from raworder.reporting.looked_up import check_summary
 
-    _print([check_summary(_read(scenario))])
+    console.print_papers([check_summary(_read(scenario))])
 
 
 @cli.command()
 @click.argument("word", default="")
 @click.option("--json", "as_json", is_flag=True, help="Print the same facts for programs.")
 def cuts(word: str, as_json: bool) -> None:
-    """Look up the cuts whose name, species or kind holds WORD; few are told with their sources."""
+    """Look up cuts by a word.
+
+    WORD is looked for in names, species and kinds; few cuts are told with the source of each figure.
+    """
     from raworder.reading.reference import cuts_with
     from raworder.reporting.looked_up import known_cuts
 
     found = cuts_with(word)
-    _print([known_cuts(found, word)], as_json=as_json)
-    sys.exit(Exit.PLAN if found else Exit.NO_PLAN)
+    code = Exit.PLAN if found else Exit.NO_PLAN
+    if as_json:
+        console.print_json([known_cuts(found, word)], code.name.lower())
+    else:
+        console.print_papers([known_cuts(found, word)])
+    sys.exit(code)
 
 
 @cli.command()
 def schema() -> None:
-    """Print the JSON Schema of a scenario, for editors."""
+    """Print the JSON Schema for editors."""
     import json
 
     from raworder.reading.form import scenario_schema
@@ -123,26 +139,32 @@ def schema() -> None:
 @cli.command()
 @click.argument("key", default="")
 def explain(key: str) -> None:
-    """Explain a rule or a finding by its KEY; without one, list them all."""
+    """Explain a rule or a finding.
+
+    Without a KEY, all of them are listed.
+    """
     from raworder.reading.slugs import SLUGS
     from raworder.reporting.looked_up import all_keys, rule_explained, slug_explained
     from raworder.rulebook import RULES
 
     rules = {rule.key: rule for rule in RULES}
     if not key:
-        _print([all_keys(RULES, sorted(SLUGS))])
+        console.print_papers([all_keys(RULES, sorted(SLUGS))])
     elif key in rules:
-        _print([rule_explained(rules[key])])
+        console.print_papers([rule_explained(rules[key])])
     elif key in SLUGS:
         slug = SLUGS[key]
-        _print([slug_explained(key, slug.says, slug.wrong, slug.right)])
+        console.print_papers([slug_explained(key, slug.says, slug.wrong, slug.right)])
     else:
         raise click.UsageError(f"no rule and no finding is called `{key}`; `raworder explain` lists them")
 
 
 @cli.command()
 def scenarios() -> None:
-    """List the scenarios that come with raworder, to try or to copy; all their data is invented."""
+    """List the example scenarios.
+
+    They come with raworder, to try or to copy; all their data is invented.
+    """
     from raworder.reading.shipped import scenario_paths
 
     for path in scenario_paths():
@@ -244,33 +266,6 @@ def _documents(scenario: "Scenario", answer: "Answer") -> tuple[Sequence["Docume
     if isinstance(answer, Unsolved):
         return [unsolved(scenario, answer)], Exit.NOT_PROVED
     return papers(scenario, answer), Exit.PLAN if answer.proof.proved else Exit.NOT_PROVED
-
-
-def _save(documents: Sequence["Document"], markdown: Path | None, csv: Path | None, *, overwrite: bool) -> None:
-    """Write the files that were asked for; none when one of them is there already and may not be replaced."""
-    contents: dict[Path, bytes] = {}
-    if markdown:
-        from raworder.rendering.markdown import markdown as as_markdown
-
-        contents[markdown] = as_markdown(documents).encode()
-    if csv:
-        from raworder.rendering.tables import csv_files
-
-        contents |= {csv / name: content for name, content in csv_files(documents)}
-    console.save(contents, overwrite=overwrite)
-
-
-def _print(documents: Sequence["Document"], *, as_json: bool = False, code: Exit = Exit.PLAN) -> None:
-    """The documents on standard output, for people or for programs."""
-    if as_json:
-        from raworder.rendering.as_json import as_json as json_text
-
-        console.say(json_text(documents, ended=code.name.lower()))
-        return
-    from raworder.rendering.terminal import terminal
-
-    color, plain = console.color(sys.stdout), console.ascii_only()
-    console.say(terminal(documents, width=console.width(), color=color, ascii_only=plain))
 
 
 def _short(path: Path) -> Path:

@@ -4,9 +4,13 @@ import os
 import shutil
 import sys
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
+
+if TYPE_CHECKING:
+    from raworder.document import Document
+    from raworder.plan import Proof
 
 PIPE_WIDTH = 100
 """Columns of text that goes to a pipe or a file, where no terminal says how wide it is."""
@@ -67,6 +71,37 @@ def tell(text: str) -> None:
 def drop(stream: TextIO) -> None:
     """Send what the stream still holds, and all that follows, nowhere: its reader is gone or its disk is full."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+
+
+def print_papers(documents: Sequence["Document"]) -> None:
+    """The documents on standard output, for people."""
+    from raworder.rendering.terminal import terminal
+
+    say(terminal(documents, width=width(), color=color(sys.stdout), ascii_only=ascii_only()))
+
+
+def print_json(documents: Sequence["Document"], ended: str, proof: "Proof | None" = None) -> None:
+    """The same facts on standard output, for programs, with how it ended and what vouches for a plan."""
+    from raworder.rendering.as_json import Json, as_json
+
+    head: dict[str, Json] = {"ended": ended}
+    if proof:
+        head["proof"] = {"proved": proof.proved, "bound": str(proof.bound), "solver": proof.solver}
+    say(as_json(documents, **head))
+
+
+def save_papers(documents: Sequence["Document"], markdown: Path | None, csv: Path | None, *, overwrite: bool) -> None:
+    """Write the files that were asked for; none when one of them is there already and may not be replaced."""
+    contents: dict[Path, bytes] = {}
+    if markdown:
+        from raworder.rendering.markdown import markdown as as_markdown
+
+        contents[markdown] = as_markdown(documents).encode()
+    if csv:
+        from raworder.rendering.tables import csv_files
+
+        contents |= {csv / name: content for name, content in csv_files(documents)}
+    save(contents, overwrite=overwrite)
 
 
 def save(contents: Mapping[Path, bytes], *, overwrite: bool) -> None:

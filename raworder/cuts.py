@@ -81,7 +81,10 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """What a cap limits or an exclusion forbids: `Subject(Measure.SPECIES, "chicken")`; fat, rich and whole bone need no word."""
+    """What a cap limits or an exclusion forbids, as in `Subject(Measure.SPECIES, "chicken")`.
+
+    Fat, rich and whole bone need no word.
+    """
 
     measure: Measure
     word: str
@@ -102,7 +105,7 @@ class Subject:
                 return Fraction(self._names(cut) or any(self._names(one) for one in cut.ingredients))
 
     def touches(self, cut: Cut) -> bool:
-        """Whether any of it is in the cut, in any form, mixed products by any ingredient; whole bone ground is none."""
+        """Whether any of it is in the cut in any form, or in an ingredient; bone that is ground is not whole."""
         looks_inside = self.measure is not Measure.WHOLE_BONE
         return self.share_in(cut) > 0 or (looks_inside and any(self.touches(one) for one in cut.ingredients))
 

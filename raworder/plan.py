@@ -4,6 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
+MILLION = 10**6
+"""An Allocation is in millionths: of a gram, or of a unit bought."""
+
 
 @dataclass(frozen=True, slots=True)
 class Proof:

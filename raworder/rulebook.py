@@ -21,6 +21,14 @@ class Rule:
 PRACTICE = "common practice, no source"
 ARITHMETIC = "arithmetic of buying and weighing"
 
+ROUNDING_G = 1
+"""Portions are whole grams, and the cheapest order is found without that.
+
+A portion is within one gram of the exact one, so a share of what a dog eats may miss its end by one gram of every cut
+that counts and that is fed or bought at all; what is cut to the gram may be bought short by as much. Rations, a
+veterinarian's amounts and supply have no such allowance.
+"""
+
 RULES: tuple[Rule, ...] = (
     Rule(
         "ration",

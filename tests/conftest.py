@@ -1,12 +1,16 @@
-"""What all tests share: golden files, which are compared byte by byte and written only when asked for."""
+"""What all tests share: golden files, compared byte by byte and written only when asked for; the same examples always."""
 
 from collections.abc import Callable
 from difflib import unified_diff
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 Golden = Callable[[Path, str], None]
+
+settings.register_profile("raworder", deadline=None, derandomize=True)
+settings.load_profile("raworder")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -11,15 +11,8 @@ from typing import TypeVar
 
 from raworder.cuts import Cut
 from raworder.plan import Breach, OrderLine, Plan
+from raworder.rulebook import ROUNDING_G
 from raworder.trade import Dog, Offer, Scenario, Supplier
-
-ROUNDING_G = 1
-"""Portions are whole grams, and the cheapest order is found without that.
-
-A portion is within one gram of the exact one, so a share of what a dog eats may miss its end by one gram of every cut
-that counts and that is fed or bought at all; what is cut to the gram may be bought short by as much. Rations, a
-veterinarian's amounts and supply have no such allowance.
-"""
 
 Key = TypeVar("Key", bound=Hashable)
 Amount = TypeVar("Amount", int, Decimal)

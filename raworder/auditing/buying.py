@@ -4,8 +4,9 @@ from collections.abc import Callable, Iterator
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.auditing.books import ROUNDING_G, Books, repeated
+from raworder.auditing.books import Books, repeated
 from raworder.plan import Bill, Breach, OrderLine
+from raworder.rulebook import ROUNDING_G
 from raworder.trade import Offer, Supplier
 
 

@@ -7,12 +7,9 @@ from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
-from raworder.plan import Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion
-from raworder.portioning.whole_grams import UG_PER_G, whole_grams
+from raworder.plan import MILLION, Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion
+from raworder.portioning.whole_grams import whole_grams
 from raworder.trade import Offer, OnHand, Scenario, Supplier
-
-MILLION = 10**6
-"""Amounts come from the solver in millionths of a unit."""
 
 TOLERANCE = 1000
 """Millionths of a unit that a solver may be off."""
@@ -52,9 +49,9 @@ def _whole_units(offer: Offer, millionths: int) -> _Bought:
 
 def _table_ug(scenario: Scenario, bought: Mapping[str, _Bought], allocation: Allocation) -> dict[tuple[str, str], int]:
     """Dogs by cuts, with what is not fed as one more row, so that a column adds up to all there is of the cut."""
-    there_ug = {cut.name: scenario.on_hand_g(cut.name) * UG_PER_G for cut in scenario.cuts}
+    there_ug = {cut.name: scenario.on_hand_g(cut.name) * MILLION for cut in scenario.cuts}
     for one in bought.values():
-        there_ug[one.offer.cut] += one.grams * UG_PER_G
+        there_ug[one.offer.cut] += one.grams * MILLION
     for (_, cut), amount in allocation.eaten_ug.items():
         there_ug[cut] -= amount
     return dict(allocation.eaten_ug) | {(SLACK, cut): amount for cut, amount in there_ug.items()}

@@ -12,7 +12,7 @@ from memory, not looked up; here the tour is moved to its nearest whole entry an
 from collections.abc import Iterator, Mapping
 from itertools import cycle, pairwise
 
-UG_PER_G = 10**6
+from raworder.plan import MILLION
 
 Entry = tuple[str, str]
 """A place in the table: its row and its column."""
@@ -24,14 +24,14 @@ def whole_grams(table_ug: Mapping[Entry, int]) -> dict[Entry, int]:
     Rows and columns must add up to whole grams; ValueError when one does not.
     """
     exact = dict(table_ug)
-    open_entries = _Open(entry for entry, amount in exact.items() if amount % UG_PER_G)
+    open_entries = _Open(entry for entry, amount in exact.items() if amount % MILLION)
     while open_entries:
         tour = open_entries.tour()
         _shift(exact, tour)
         for entry in tour:
-            if exact[entry] % UG_PER_G == 0:
+            if exact[entry] % MILLION == 0:
                 open_entries.close(entry)
-    return {entry: amount // UG_PER_G for entry, amount in exact.items()}
+    return {entry: amount // MILLION for entry, amount in exact.items()}
 
 
 class _Open:
@@ -85,7 +85,7 @@ def _entry(one: tuple[str, bool], other: tuple[str, bool]) -> Entry:
 def _shift(exact: dict[Entry, int], tour: list[Entry]) -> None:
     """Add to and take from the entries of the tour in turn, as little as makes one of them whole."""
     up, down = (
-        [sign * exact[entry] % UG_PER_G for entry, sign in zip(tour, cycle(signs))] for signs in ((-1, 1), (1, -1))
+        [sign * exact[entry] % MILLION for entry, sign in zip(tour, cycle(signs))] for signs in ((-1, 1), (1, -1))
     )
     step, signs = min((min(up), (1, -1)), (min(down), (-1, 1)))
     for entry, sign in zip(tour, cycle(signs)):

@@ -30,6 +30,7 @@ from raworder.reading.fields import (
     RoomText,
     Share,
     ShareRange,
+    SomeShare,
     SpeciesWeight,
     YesNo,
     count_from,
@@ -117,7 +118,7 @@ Targets = Annotated[TargetsForm, short_for("pattern", {"enum": ["prey model", "B
 
 
 class AllDogsForm(Form):
-    """What holds for every dog that does not say otherwise; not for dogs in a veterinarian's care."""
+    """What holds for every dog that does not say otherwise; for a dog in a veterinarian's care only `avoid`."""
 
     noun: ClassVar[str] = "`all_dogs`"
     ration: RationText | None = Field(None, description="Food a day: `2.5 %` of the weight that counts, or `520 g`.")
@@ -240,7 +241,7 @@ class VarietyForm(Form):
 
     noun: ClassVar[str] = "`variety`"
     species: Annotated[int, count_from(1, 20)] | None = Field(None, description="At least so many animal species.")
-    each_at_least: Share | None = Field(None, description="The share from which a species counts.")
+    each_at_least: SomeShare | None = Field(None, description="The share from which a species counts; 5 % if not said.")
     most_of_one: Share | None = Field(None, description="The most of any one species.")
 
 

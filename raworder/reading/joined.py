@@ -18,6 +18,7 @@ from raworder.reading.names import UNPRINTABLE, folded
 from raworder.reading.notes import Notes
 from raworder.reading.offers import Sold, note_unknown_cut, sold, with_unique_keys
 from raworder.reading.own_cuts import catalogue_with_own
+from raworder.reading.patterns import LEAST_SPECIES_SHARE
 from raworder.reading.price_lists import read_price_list
 from raworder.reading.reference import read_cautions, read_cuts, read_toxic_foods, toxic_food
 from raworder.reading.sense import Facts, check_sense
@@ -171,4 +172,5 @@ def _variety(form: VarietyForm | None) -> Variety:
     if form is None:
         return Variety()
     most = Fraction(1) if form.most_of_one is None else form.most_of_one
-    return Variety(form.species or 0, form.each_at_least or Fraction(0), most)
+    least = form.each_at_least or (LEAST_SPECIES_SHARE if form.species else Fraction(0))
+    return Variety(form.species or 0, least, most)

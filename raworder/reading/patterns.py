@@ -42,6 +42,10 @@ DEFAULT_CAPS: tuple[Cap, ...] = (
 """Source: common practice, no source."""
 
 
+LEAST_SPECIES_SHARE = Fraction(5, 100)
+"""The share from which a species counts, where variety is asked for without one. Source: common practice, no source."""
+
+
 def targets(start: Mapping[Part, tuple[Fraction, Fraction]]) -> tuple[Target, ...]:
     """A target for every part, in the trade's order."""
     return tuple(Target(part, *start.get(part, (Fraction(0), Fraction(0)))) for part in Part)

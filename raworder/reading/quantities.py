@@ -21,7 +21,6 @@ from raworder.units import (
     read_money,
     read_number,
     read_percent,
-    read_share,
 )
 
 BASES_G: Mapping[str, Fraction] = MappingProxyType(
@@ -126,12 +125,25 @@ def read_ration(text: str) -> Ration:
     return Ration(said, grams=_positive(_ration_grams(said), text))
 
 
+def read_percentage(text: str) -> Fraction:
+    """Read `10 %` as a share of at most the whole; `10`, `0.1` and `1/10` are refused, as they can mean two things."""
+    bare = re.fullmatch(r"[0-9.]+(?:\s*/\s*[0-9.]+)?", text)
+    if bare:
+        share = _share_or_none(text)
+        percent = f"{float(share * 100):g} %" if share is not None and "/" in text else f"{text} %"
+        raise UnitError(f"`{text}` has no percent sign", f"write `{percent}`, or what else is meant in percent", "no-unit")
+    share = read_percent(text)
+    if share > 1:
+        raise UnitError(f"`{text}` is more than the whole", "use at most 100 %")
+    return share
+
+
 def read_range(text: str) -> Range:
     """Read `8 % to 12 %`, or `5 %` as a range of one value."""
     low, to, high = text.partition(" to ")
     if not to:
-        return Range(read_share(text), read_share(text))
-    return Range(read_share(low.strip()), read_share(high.strip()))
+        return Range(read_percentage(text), read_percentage(text))
+    return Range(read_percentage(low.strip()), read_percentage(high.strip()))
 
 
 def read_days(text: str) -> DaySpan:

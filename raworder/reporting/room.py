@@ -4,11 +4,9 @@ from fractions import Fraction
 
 from raworder.cuts import Subject
 from raworder.reporting.books import Meal
+from raworder.rulebook import ROUNDING_G
 from raworder.trade import Target
 from raworder.units import share_text
-
-WHOLE_GRAMS_G = 1
-"""Portions are whole grams, so a share counts as at its limit within so many grams of each cut that counts."""
 
 PRINTED = Fraction(1, 2000)
 """Shares are printed to a tenth of a percent; room that would be printed as none is none."""
@@ -27,7 +25,7 @@ def short_share(share: Fraction) -> str:
 
 def blur(meal: Meal, subject: Subject) -> Fraction:
     """How near to a limit a share of a subject counts as being at it: by whole grams, and as it is printed."""
-    counted_g = sum((subject.share_in(cut) for cut, _ in meal.cuts), Fraction(0)) * WHOLE_GRAMS_G
+    counted_g = sum((subject.share_in(cut) for cut, _ in meal.cuts), Fraction(0)) * ROUNDING_G
     return max(counted_g / meal.total_g, PRINTED) if meal.total_g else PRINTED
 
 

@@ -7,17 +7,13 @@ from time import monotonic
 
 import pulp
 
-from raworder.plan import Allocation, Proof, Unsolved
+from raworder.plan import MILLION, Allocation, Proof, Unsolved
 from raworder.solving.constraints import BUILDERS
 from raworder.solving.groups import split_ug
 from raworder.solving.objective import HANDINESS_GAP, cost, cost_gap, handiness, keep_cost
 from raworder.solving.problem import GRAMS_PER_KG, Problem, pose, units_per_buy
 from raworder.solving.solver import Ending, Outcome, Settings, minimise
 from raworder.trade import Offer, Scenario
-
-MILLION = 10**6
-"""Amounts leave the solver in millionths: of a gram, or of a unit bought."""
-
 
 CRUMB = MILLION // 1000
 """A thousandth of a gram or of a unit: less than that is the solver's tolerance, not food."""

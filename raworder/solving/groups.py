@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from raworder.plan import MILLION
 from raworder.trade import Care, Dog, Scenario
 
 
@@ -33,8 +34,8 @@ class Group:
 def groups_of(scenario: Scenario) -> tuple[Group, ...]:
     """The dogs in groups, by name; dogs that eat nothing in this batch are in none.
 
-    Merging is exact: every rule on what a dog eats is linear in grams and the same per gram for the whole group, or
-    (variety) demands of like dogs that they are fed alike.
+    Merging is exact: every rule on what the dogs of a group eat is linear in grams and the same per gram for all. A
+    demand for so many species is not linear, since one dog may get other species than the next; then none are merged.
     """
     merged: dict[object, list[Dog]] = {}
     for dog in sorted(scenario.dogs, key=lambda dog: dog.name):
@@ -48,13 +49,13 @@ def split_ug(group: Group, eaten_ug: Mapping[str, int]) -> Iterable[tuple[tuple[
     for dog in group.dogs:
         shares = {cut: amount * dog.batch_g // group.ration_g for cut, amount in eaten_ug.items()}
         most = max(shares, key=lambda cut: shares[cut])
-        shares[most] += dog.batch_g * 10**6 - sum(shares.values())
+        shares[most] += dog.batch_g * MILLION - sum(shares.values())
         yield from (((dog.name, cut), amount) for cut, amount in shares.items())
 
 
 def _likeness(dog: Dog, scenario: Scenario) -> object:
     """What two dogs must have in common to be fed from one mixture."""
-    if dog.care:
+    if dog.care or scenario.variety.least_species:
         return dog.name
     return frozenset(dog.targets), frozenset(dog.caps), _avoided(dog, scenario)
 

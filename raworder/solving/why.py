@@ -10,8 +10,8 @@ from fractions import Fraction
 from math import ceil
 
 from raworder.cuts import Cut, Part, Subject
-from raworder.plan import Allocation, NoPlan, Reason
-from raworder.solving.cheapest import MILLION, cheapest
+from raworder.plan import MILLION, Allocation, NoPlan, Reason
+from raworder.solving.cheapest import cheapest
 from raworder.solving.solver import Settings
 from raworder.trade import Cap, Dog, Scenario, Supplier, Target, Variety
 from raworder.units import grams_text, share_text
@@ -41,22 +41,36 @@ def _facts(scenario: Scenario) -> Iterator[str]:
         if lacking:
             yield lacking
     need_g = sum(dog.batch_g for dog in scenario.dogs)
-    if scenario.room_g is not None and scenario.room_g < need_g:
-        need, room = (grams_text(grams, scenario.weight_unit) for grams in (need_g, scenario.room_g))
-        yield f"The dogs eat {need} over the batch, but the freezer holds only {room}."
+    for limit_g, says in ((scenario.room_g, "the freezer holds only"), (_there_g(scenario), "there is only")):
+        if limit_g is not None and limit_g < need_g:
+            need, limit = (grams_text(grams, scenario.weight_unit) for grams in (need_g, limit_g))
+            yield f"The dogs eat {need} over the batch, but {says} {limit}."
+
+
+def _there_g(scenario: Scenario) -> int | None:
+    """All that is on hand and for sale; None where an offer has no end."""
+    held_g = sum(lot.grams for lot in scenario.on_hand)
+    if any(offer.available is None for offer in scenario.offers):
+        return None
+    return held_g + sum(offer.grams(offer.available or 0) for offer in scenario.offers)
 
 
 def _reasons(scenario: Scenario, settings: Settings) -> Iterator[Reason]:
     for loosened in _all_loosened(scenario):
         found = cheapest(loosened.scenario, settings, handy=False)
         if isinstance(found, Allocation):
-            yield Reason(loosened.rule, loosened.demand, f"{loosened.tell(found)}; {_price(scenario, found)}")
+            yield Reason(loosened.rule, loosened.demand, f"{loosened.tell(found)}; {_price(loosened, found)}")
 
 
-def _price(scenario: Scenario, found: Allocation) -> str:
-    """What the cheapest order then costs, or the least it can cost where the time limit came first."""
+def _price(loosened: _Loosened, found: Allocation) -> str:
+    """What the cheapest order then costs, or the least it can cost where the time limit came first.
+
+    Beside a budget it is rounded up: no price may read as if it were within the budget that it exceeds.
+    """
+    money = loosened.scenario.currency
+    rounded = money.rounded_up if loosened.rule == "budget" else money.rounded
     least = "the cheapest order costs" if found.proof.proved else "an order costs at least"
-    return f"{least} {scenario.currency.text(scenario.currency.rounded_up(found.proof.bound))}"
+    return f"{least} {money.text(rounded(found.proof.bound))}"
 
 
 def _all_loosened(scenario: Scenario) -> Iterator[_Loosened]:

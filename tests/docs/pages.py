@@ -33,9 +33,10 @@ def commands(page: Path) -> Iterator[Command]:
 
 
 def output(line: str) -> tuple[str, ...]:
-    """What a command prints, findings included, run in the checkout as a person would."""
+    """What a command prints, findings included, run in the checkout as a person would; never a mistake of our own."""
     words = line.replace("raworder", f'"{sys.executable}" -m raworder', 1)
     ended = subprocess.run(words, shell=True, cwd=ROOT, capture_output=True, text=True, check=False)
+    assert ended.returncode in {0, 1, 2}, ended.stderr
     return tuple(line.rstrip() for line in (ended.stderr + ended.stdout).rstrip("\n").split("\n"))
 
 

@@ -7,7 +7,8 @@ from random import Random
 
 import pytest
 
-from raworder.portioning.whole_grams import UG_PER_G, whole_grams
+from raworder.plan import MILLION
+from raworder.portioning.whole_grams import whole_grams
 
 Table = dict[tuple[str, str], int]
 
@@ -16,10 +17,10 @@ def random_table(random: Random) -> Table:
     """A table in micrograms whose rows and columns add up to whole grams; dense or thin, some entries whole or zero."""
     rows = [f"dog {number}" for number in range(random.randint(2, 9))]
     columns = [f"cut {number}" for number in range(random.randint(2, 9))]
-    table = {(row, column): random.choice((0, 1, 5, 40, 700)) * UG_PER_G for row in rows for column in columns}
+    table = {(row, column): random.choice((0, 1, 5, 40, 700)) * MILLION for row in rows for column in columns}
     for _ in range(random.randint(0, 40)):
         (up, down), (left, right) = random.sample(rows, 2), random.sample(columns, 2)
-        moved = random.randint(1, 3 * UG_PER_G)
+        moved = random.randint(1, 3 * MILLION)
         if table[up, right] >= moved and table[down, left] >= moved:
             for entry, change in (((up, left), 1), ((up, right), -1), ((down, left), -1), ((down, right), 1)):
                 table[entry] += change * moved
@@ -41,15 +42,15 @@ def test_two_thousand_random_tables_keep_every_sum_and_move_no_entry_by_a_gram(b
         whole = whole_grams(table)
         assert whole.keys() == table.keys()
         for axis in (0, 1):
-            assert {line: grams * UG_PER_G for line, grams in sums(whole, axis).items()} == sums(table, axis), seed
-        assert all(abs(whole[entry] * UG_PER_G - amount) < UG_PER_G for entry, amount in table.items()), seed
+            assert {line: grams * MILLION for line, grams in sums(whole, axis).items()} == sums(table, axis), seed
+        assert all(abs(whole[entry] * MILLION - amount) < MILLION for entry, amount in table.items()), seed
         assert all(grams >= 0 for grams in whole.values()), seed
-        open_tables += any(amount % UG_PER_G for amount in table.values())
+        open_tables += any(amount % MILLION for amount in table.values())
     assert open_tables > 100
 
 
 def test_a_whole_table_stays_as_it_is() -> None:
-    table = {("Maple", "trim"): 3 * UG_PER_G, ("Maple", "neck"): 0}
+    table = {("Maple", "trim"): 3 * MILLION, ("Maple", "neck"): 0}
     assert whole_grams(table) == {("Maple", "trim"): 3, ("Maple", "neck"): 0}
 
 
@@ -66,7 +67,7 @@ def test_the_order_of_the_entries_does_not_matter() -> None:
 
 
 def test_halves_go_one_up_and_one_down() -> None:
-    half = UG_PER_G // 2
+    half = MILLION // 2
     table = {(dog, cut): half for dog in ("Maple", "Juniper") for cut in ("trim", "neck")}
     whole = whole_grams(table)
     assert sorted(whole.values()) == [0, 0, 1, 1]
