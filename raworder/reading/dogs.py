@@ -1,19 +1,19 @@
 """Dogs: each entry of the file, with what holds for all of them, as a Dog of the trade."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from raworder.cuts import Cut, Subject
+from raworder.cuts import Cut, Measure, Subject
 from raworder.reading.form import AllDogsForm, DogForm, TargetsForm
 from raworder.reading.given import Given
 from raworder.reading.names import did_you_mean, folded
 from raworder.reading.patterns import DEFAULT_CAPS, FREE, PATTERNS, targets
-from raworder.reading.rations import Daily, daily_ration, note_unlikely_weights
+from raworder.reading.rations import Daily, daily_ration, note_absurd_ration
 from raworder.reading.text import Text
 from raworder.reading.vet import vet_amounts
-from raworder.reading.words import WHOLE_BONE, with_whole_bone
+from raworder.reading.weights import note_weights
 from raworder.trade import Cap, Care, Dog, Target
 from raworder.units import half_up, share_text
 
@@ -38,8 +38,7 @@ def dogs(forms: Sequence[DogForm], kennel: Kennel) -> tuple[Dog, ...]:
 
 
 def _dog(form: DogForm, kennel: Kennel) -> Dog | None:
-    note_unlikely_weights(form, kennel.given)
-    _note_goal(form, kennel.given)
+    note_weights(form, kennel.common, kennel.given)
     days = _days(form, kennel.given)
     dog = _in_care(form, days, kennel) if form.care else _healthy(form, days, kennel)
     if dog is not None and days and dog.batch_g == 0:
@@ -59,7 +58,7 @@ def _healthy(form: DogForm, days: int, kennel: Kennel) -> Dog | None:
     daily = daily_ration(form, common, given)
     ranges = _targets(form, common, given)
     caps = _caps(form, common, given)
-    avoid = _avoid((*(common.avoid if common else ()), *form.avoid), kennel)
+    avoid = _all_avoided(form, kennel)
     if daily is None or ranges is None:
         return None
     named, asked = ranges
@@ -67,13 +66,13 @@ def _healthy(form: DogForm, days: int, kennel: Kennel) -> Dog | None:
 
 
 def _in_care(form: DogForm, days: int, kennel: Kennel) -> Dog | None:
-    """A dog whose veterinarian gives the amounts: nothing is computed for it, and nothing common holds for it."""
+    """A dog whose veterinarian gives the amounts: nothing is computed, and of what is common it only avoids."""
     _note_own_amounts(form, kennel.given)
-    avoid = _avoid(form.avoid, kennel)
+    avoid = _all_avoided(form, kennel)
     amounts = vet_amounts(form, days, avoid, kennel.cuts, kennel.given)
-    if amounts is None:
-        return None
     daily = Daily(sum(form.vet_amounts.values(), Fraction(0)), "as the veterinarian gave it")
+    if amounts is None or note_absurd_ration(daily.grams, form.key_at("vet_amounts"), kennel.given):
+        return None
     return replace(
         _fed(form, daily, days),
         batch_g=sum(amount.batch_g for amount in amounts),
@@ -154,20 +153,25 @@ def _caps(form: DogForm, common: AllDogsForm | None, given: Given) -> tuple[Cap,
 def _capped(written: Mapping[Text, Fraction | None], given: Given) -> dict[Subject, Fraction | None]:
     subjects = {word: given.words.capped(word) for word in written}
     for word, subject in subjects.items():
-        if subject is None and given.words.is_group(word):
+        if subject is not None and list(subjects.values()).count(subject) > 1:
+            message = f"`{word}` is capped under another name too"
+            given.notes.add("two-ways", message, word.place, "keep one of the two")
+        elif subject is None and given.words.is_group(word):
             message = f"`{word}` is a group, and a cap is about one thing"
-            given.notes.add("unknown-word", message, word.place, "cap each species of it by itself")
+            help_ = "cap `bone`" if folded(word) == Measure.WHOLE_BONE else "cap each species of it by itself"
+            given.notes.add("unknown-word", message, word.place, help_)
         elif subject is None:
             note_unknown_word(word, given)
     return {subject: written[word] for word, subject in subjects.items() if subject is not None}
 
 
-def _avoid(words: Iterable[Text], kennel: Kennel) -> tuple[Subject, ...]:
+def _all_avoided(form: DogForm, kennel: Kennel) -> tuple[Subject, ...]:
+    """What no dog may eat, then what this one may not."""
     subjects: dict[Subject, None] = {}
-    for word in words:
-        found = with_whole_bone(kennel.cuts) if folded(word) == WHOLE_BONE else kennel.given.words.avoided(word)
+    for word in (*(kennel.common.avoid if kennel.common else ()), *form.avoid):
+        found = kennel.given.words.avoided(word)
         subjects |= dict.fromkeys(found)
-        if not found and folded(word) != WHOLE_BONE:
+        if not found:
             note_unknown_word(word, kennel.given)
     return tuple(subjects)
 
@@ -184,20 +188,6 @@ def note_unknown_word(word: Text, given: Given) -> None:
         word, given.words.known(), "name a part, a species, a kind or a cut; `raworder cuts` lists them"
     )
     given.notes.add("unknown-word", f"nothing is called `{word}`", word.place, help_)
-
-
-def _note_goal(form: DogForm, given: Given) -> None:
-    """Doubt an ideal weight that is not wanted, and refuse one on the wrong side of the weight."""
-    if form.ideal_weight is None:
-        return
-    if form.goal == "keep":
-        help_ = "add `goal: lose` or `goal: gain`, or take it out"
-        given.notes.add(
-            "unused-value", "`ideal_weight` does not count while the goal is keep", form.at("ideal_weight"), help_
-        )
-    elif form.weight is not None and (form.ideal_weight < form.weight) != (form.goal == "lose"):
-        message = f"`{form.name}` is to {form.goal} weight, but its ideal weight says otherwise"
-        given.notes.add("goal-against-weight", message, form.at("ideal_weight"), "check the goal and both weights")
 
 
 def _note_own_amounts(form: DogForm, given: Given) -> None:

@@ -1,6 +1,7 @@
 """The kinds of field a scenario has: how each one's text is read, and what an editor may accept for it."""
 
 import re
+import unicodedata
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -24,6 +25,7 @@ from raworder.reading.quantities import (
     Room,
     read_amount,
     read_days,
+    read_percentage,
     read_price,
     read_range,
     read_ration,
@@ -34,6 +36,7 @@ from raworder.reading.text import Entries, Items, Text, text_at
 from raworder.units import (
     Currency,
     UnitError,
+    grams_text,
     read_count,
     read_currency,
     read_date,
@@ -41,7 +44,6 @@ from raworder.units import (
     read_money,
     read_number,
     read_percent,
-    read_share,
 )
 
 LONGEST_NAME = 120
@@ -49,6 +51,9 @@ LONGEST_NAME = 120
 
 FIRST_YEAR, LAST_YEAR = 1900, 2999
 """The years that days may be in."""
+
+HEAVIEST_DOG_G, LARGEST_AMOUNT_G = Fraction(10**6), Fraction(10**8)
+"""1000 kg and 100 t: no dog weighs more, and no household, shelter or freezer holds more."""
 
 Shape = Mapping[str, object]
 
@@ -58,7 +63,7 @@ NAME_SHAPE: Shape = MappingProxyType(
 
 _N = r"[0-9]{1,9}(\.[0-9]{1,9})?"
 _WEIGHT = rf"{_N}\s*(g|kg|oz|lb)"
-_SHARE = rf"({_N}\s*%?|{_N}\s*/\s*{_N})"
+_SHARE = rf"{_N}\s*%"
 _DAY = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
 _MONEY = rf"{_N}(\s*[A-Z]{{3}})?"
 
@@ -111,7 +116,11 @@ class WrittenMoney(Written):
         """What the text says in the scenario's currency; any currency will do while that one is not known."""
         if not re.search("[0-9]", text):
             raise UnitError(f"`{text}` is not an amount of money", "write digits, such as `2.40`")
-        currency = info.context if isinstance(info.context, Currency) else _any_currency(text)
+        known = info.context if isinstance(info.context, Currency) else None
+        if any(unicodedata.category(character) == "Sc" for character in text):
+            remedy = "leave the sign out" + (f"; the currency is {known.code}" if known else "")
+            raise UnitError(f"`{text}` has a currency sign", remedy)
+        currency = known or _any_currency(text)
         return self.read_in(text, currency)
 
 
@@ -167,6 +176,19 @@ def above_zero(read: Callable[[str], Fraction]) -> Callable[[Text], Fraction]:
     return read_positive
 
 
+def grams_up_to(most_g: Fraction) -> Callable[[Text], Fraction]:
+    """A reader of weights that refuses nothing at all and what cannot be."""
+
+    def read_grams_up_to(text: Text) -> Fraction:
+        grams = above_zero(read_grams)(text)
+        if grams > most_g:
+            most = grams_text(int(most_g), "kg")
+            raise UnitError(f"`{text}` is more than {most}", "check the number and its unit", "absurd-amount")
+        return grams
+
+    return read_grams_up_to
+
+
 def read_day(text: Text) -> date:
     """A day that a batch, a price list or a freezer can be about."""
     day = read_date(text)
@@ -177,12 +199,12 @@ def read_day(text: Text) -> date:
 
 def read_cap(text: Text) -> Fraction | None:
     """The most of something, or None where `none` switches a cap off."""
-    return None if text == "none" else read_share(text)
+    return None if text == "none" else read_percentage(text)
 
 
 def read_species_share(text: Text) -> Fraction | None:
     """A species' share of a cut, or None where it is `unknown`."""
-    return None if text == "unknown" else read_share(text)
+    return None if text == "unknown" else read_percentage(text)
 
 
 def read_part(text: Text) -> Part:
@@ -217,11 +239,13 @@ _NAME = Written(read_name, NAME_SHAPE)
 Name = Annotated[Text, _NAME]
 Day = Annotated[date, Written(read_day, _string(_DAY, format="date"))]
 Days = Annotated[DaySpan, Written(read_days, _string(rf"{_DAY}(\s+to\s+{_DAY})?"))]
-Grams = Annotated[Fraction, Written(above_zero(read_grams), _string(_WEIGHT))]
-Share = Annotated[Fraction, Written(read_share, _or_number(_SHARE, maximum=1))]
+Grams = Annotated[Fraction, Written(grams_up_to(LARGEST_AMOUNT_G), _string(_WEIGHT))]
+DogWeight = Annotated[Fraction, Written(grams_up_to(HEAVIEST_DOG_G), _string(_WEIGHT))]
+Share = Annotated[Fraction, Written(read_percentage, _string(_SHARE))]
+SomeShare = Annotated[Fraction, Written(above_zero(read_percentage), _string(_SHARE))]
 Percent = Annotated[Fraction, Written(read_percent, _string(rf"{_N}\s*%"))]
-Cap = Annotated[Fraction | None, Written(read_cap, _or_number(f"({_SHARE}|none)", maximum=1))]
-ShareRange = Annotated[Range, Written(read_range, _or_number(rf"{_SHARE}(\s+to\s+{_SHARE})?", maximum=1))]
+Cap = Annotated[Fraction | None, Written(read_cap, _string(f"({_SHARE}|none)"))]
+ShareRange = Annotated[Range, Written(read_range, _string(rf"{_SHARE}(\s+to\s+{_SHARE})?"))]
 RationText = Annotated[Ration, Written(read_ration, _string(rf"({_N}\s*%(\s+of adult weight)?|{_WEIGHT})(\s+a day)?"))]
 Money = Annotated[Decimal, WrittenMoney(read_name, _or_number(_MONEY))]
 PriceText = Annotated[
@@ -233,7 +257,7 @@ AmountText = Annotated[
 ]
 RoomText = Annotated[Room, Written(read_room, _string(rf"{_N}\s*(g|kg|oz|lb|l)"))]
 Density = Annotated[Fraction, Written(above_zero(read_number), _or_number(_N, exclusiveMinimum=0))]
-SpeciesWeight = Annotated[Fraction | None, Written(read_species_share, _or_number(f"({_SHARE}|unknown)", maximum=1))]
+SpeciesWeight = Annotated[Fraction | None, Written(read_species_share, _string(f"({_SHARE}|unknown)"))]
 YesNo = Annotated[bool, Written(read_yes, {"enum": ["yes", "no", "true", "false", True, False]})]
 CurrencyCode = Annotated[Currency, Written(read_currency, _string("[A-Z]{3}"))]
 PartName = Annotated[Part, Written(read_part, {"enum": [str(part) for part in Part]})]

@@ -21,6 +21,7 @@ from raworder.reading.fields import (
     Day,
     Days,
     Density,
+    DogWeight,
     Grams,
     Money,
     Name,
@@ -49,11 +50,15 @@ NOWHERE = Place("", 1, 1)
 
 
 class Form(BaseModel):
-    """A mapping of the file, read field by field; it remembers the node it was read from."""
+    """A mapping of the file, read field by field; it remembers the node it was read from.
+
+    `noun` is what messages call it, `main` the field that a single value in its place was probably meant for.
+    """
 
     model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
 
     noun: ClassVar[str] = "this"
+    main: ClassVar[str] = ""
     _node: Entries = PrivateAttr(default_factory=lambda: Entries(NOWHERE))
 
     @model_validator(mode="wrap")
@@ -92,6 +97,7 @@ class BatchForm(Form):
     """The days fed from one order."""
 
     noun: ClassVar[str] = "`batch`"
+    main: ClassVar[str] = "starts"
     starts: Day = Field(description="First day fed, such as 2027-02-06.")
     days: Annotated[int, count_from(1, LONGEST_BATCH_DAYS)] = Field(14, description="How many days; 14 if not said.")
 
@@ -135,11 +141,11 @@ class DogForm(AllDogsForm):
     noun: ClassVar[str] = "a dog"
     name: Name = Field(description="The dog's name, unlike any other in the file.")
     owner: Name | None = Field(None, description="Who pays for the dog.")
-    weight: Grams | None = Field(None, description="What the dog weighs, such as `22 kg` or `48 lb`.")
+    weight: DogWeight | None = Field(None, description="What the dog weighs, such as `22 kg` or `48 lb`.")
     goal: Annotated[str, one_of("keep", "lose", "gain")] = Field("keep", description="Whether its weight is to change.")
-    ideal_weight: Grams | None = Field(None, description="The weight that counts when the goal is lose or gain.")
+    ideal_weight: DogWeight | None = Field(None, description="The weight that counts when the goal is lose or gain.")
     puppy: YesNo = Field(default=False, description="Whether it still grows.")
-    adult_weight: Grams | None = Field(None, description="A puppy's expected adult weight.")
+    adult_weight: DogWeight | None = Field(None, description="A puppy's expected adult weight.")
     treats: Grams | None = Field(None, description="Treats a day, taken off the ration.")
     away: tuple[Days, ...] = Field((), description="Days not fed: `2027-02-10` or `2027-02-14 to 2027-02-15`.")
     care: Annotated[str, one_of(*Care)] | None = Field(None, description="Why a veterinarian gives the amounts.")
@@ -219,7 +225,7 @@ class SupplierForm(Form):
     cuts: tuple[OfferForm, ...] = Field((), description="What the supplier offers.")
 
 
-class OnHandForm(Form):
+class OnHandForm(KnownCutForm):
     """What the freezer already holds."""
 
     noun: ClassVar[str] = "a lot on hand"
@@ -232,6 +238,7 @@ class FreezerForm(Form):
     """The freezer's room."""
 
     noun: ClassVar[str] = "`freezer`"
+    main: ClassVar[str] = "room"
     room: RoomText = Field(description="Room on the fullest evening: `60 kg` or `120 l`.")
     kg_per_litre: Density | None = Field(None, description="Kilograms that a litre of room holds; 0.56 if not said.")
 
@@ -240,6 +247,7 @@ class VarietyForm(Form):
     """How varied each dog's food is to be."""
 
     noun: ClassVar[str] = "`variety`"
+    main: ClassVar[str] = "species"
     species: Annotated[int, count_from(1, 20)] | None = Field(None, description="At least so many animal species.")
     each_at_least: SomeShare | None = Field(None, description="The share from which a species counts; 5 % if not said.")
     most_of_one: Share | None = Field(None, description="The most of any one species.")

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from raworder.reading.catalogue import Catalogue
-from raworder.reading.names import folded
+from raworder.reading.names import folded, holds_words
 from raworder.reading.notes import Notes
 from raworder.reading.reference import ToxicFood, toxic_food
 from raworder.reading.text import Text
@@ -40,6 +40,15 @@ class Given:
     def note_toxic(self, name: Text) -> None:
         """Refuse a name that tells of food dangerous to dogs."""
         if food := self.toxic(name):
-            message = f"`{name}` names food that is dangerous to dogs: {food.food}"
-            note = f"{food.hazard}; source: {food.source}"
-            self.notes.add("toxic-food", message, name.place, "take it out of the scenario", note)
+            self.refuse_as(food, name, _berry(name) or "take it out of the scenario")
+
+    def refuse_as(self, food: ToxicFood, name: Text, remedy: str) -> None:
+        """Refuse a name as one of food dangerous to dogs."""
+        message = f"`{name}` names food that is dangerous to dogs: {food.food}"
+        self.notes.add("toxic-food", message, name.place, remedy, f"{food.hazard}; source: {food.source}")
+
+
+def _berry(name: str) -> str:
+    """What to write for a berry whose name in two words is that of a dried grape."""
+    colour = next((one for one in ("black", "red") if holds_words(name, f"{one} currant")), "")
+    return f"if the berry is meant write `{colour}currant` in one word, else take it out" if colour else ""

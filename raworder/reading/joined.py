@@ -1,7 +1,7 @@
 """The form joined with price lists and reference data into the Scenario of the trade."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
@@ -11,20 +11,22 @@ from raworder.cuts import Cut
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.checked import Checked
 from raworder.reading.dogs import Kennel, dogs
+from raworder.reading.facts import Facts
+from raworder.reading.fields import LARGEST_AMOUNT_G
 from raworder.reading.form import FreezerForm, OfferForm, ScenarioForm, SupplierForm, VarietyForm
 from raworder.reading.given import Given
 from raworder.reading.lost import note_names
 from raworder.reading.names import UNPRINTABLE, folded
 from raworder.reading.notes import Notes
-from raworder.reading.offers import Sold, note_unknown_cut, sold, with_unique_keys
+from raworder.reading.offers import Sold, known_cut, sold, with_unique_keys
 from raworder.reading.own_cuts import catalogue_with_own
 from raworder.reading.patterns import LEAST_SPECIES_SHARE
 from raworder.reading.price_lists import read_price_list
 from raworder.reading.reference import read_cautions, read_cuts, read_toxic_foods, toxic_food
-from raworder.reading.sense import Facts, check_sense
+from raworder.reading.sense import check_sense
 from raworder.reading.words import words_of
 from raworder.trade import Batch, OnHand, Scenario, Supplier, Variety
-from raworder.units import half_up
+from raworder.units import grams_text, half_up
 
 if TYPE_CHECKING:
     from raworder.findings import Place
@@ -38,6 +40,20 @@ KG_PER_LITRE = Fraction(56, 100)
 Source: foodsafetysite.com FAQ 265 (Fraser and Lackey, NC State, August 2004), 35 lb per cubic foot.
 """
 
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """A lot on hand with its cut."""
+
+    lot: OnHand
+    cut: Cut
+
+    @property
+    def age(self) -> tuple[bool, str, str, int]:
+        """Orders lots by their day, those without one first."""
+        return self.lot.frozen_on is not None, str(self.lot.frozen_on), self.lot.cut, self.lot.grams
+
+
 Lists = Sequence[tuple[str, OfferForm]]
 
 
@@ -47,8 +63,9 @@ def joined(checked: Checked, path: Path, notes: Notes) -> Scenario:
     lists, checked = _price_lists(checked, path, notes)
     given = _given(checked, notes)
     offers, given = _offers(lists, given)
-    on_hand = _on_hand(form, given)
-    cuts = _cuts(offers, on_hand, given)
+    held = _held(form, given)
+    on_hand = tuple(one.lot for one in held)
+    cuts = _cuts(offers, held, given)
     scenario = Scenario(
         title=str(form.title or UNPRINTABLE.sub("", path.stem)),
         currency=form.currency,
@@ -59,7 +76,7 @@ def joined(checked: Checked, path: Path, notes: Notes) -> Scenario:
         suppliers=_suppliers(form, given),
         offers=tuple(one.offer for one in offers),
         on_hand=on_hand,
-        room_g=_room_g(form.freezer),
+        room_g=_room_g(form.freezer, given),
         budget=form.budget,
         most_suppliers=form.most_suppliers,
         variety=_variety(form.variety),
@@ -98,7 +115,8 @@ def _offers(lists: Lists, given: Given) -> tuple[tuple[Sold, ...], Given]:
 def _given(checked: Checked, notes: Notes) -> Given:
     form = checked.form
     toxic_foods = read_toxic_foods()
-    refused = {folded(name) for own in form.own_cuts for name in own.made_of if toxic_food(name, toxic_foods)}
+    named = {folded(name) for own in form.own_cuts for name in (*own.made_of, *own.species)}
+    refused = {name for name in named if toxic_food(name, toxic_foods)}
     catalogue = catalogue_with_own(form.own_cuts, reference_catalogue(read_cuts()), checked.lost_names | refused, notes)
     return Given(
         currency=form.currency,
@@ -113,25 +131,26 @@ def _given(checked: Checked, notes: Notes) -> Given:
     )
 
 
-def _on_hand(form: ScenarioForm, given: Given) -> tuple[OnHand, ...]:
+def _held(form: ScenarioForm, given: Given) -> tuple[Held, ...]:
     """What the freezer holds, oldest first, lots without a date before all others."""
-    lots = []
+    held = []
     for lot in form.on_hand:
-        cut = given.catalogue.find(lot.cut)
-        if cut is None:
-            note_unknown_cut(lot.cut, lot.at("cut"), given)
-        else:
-            lots.append(OnHand(cut.name, half_up(lot.weight), lot.frozen, lot.at("cut")))
-    return tuple(sorted(lots, key=lambda lot: (lot.frozen_on is not None, str(lot.frozen_on), lot.cut, lot.grams)))
+        cut = known_cut(lot, lot.cut, given)
+        if cut is not None:
+            held.append(Held(OnHand(cut.name, half_up(lot.weight), lot.frozen, lot.at("cut")), cut))
+    return tuple(sorted(held, key=lambda one: one.age))
 
 
-def _cuts(offers: Iterable[Sold], on_hand: Iterable[OnHand], given: Given) -> tuple[Cut, ...]:
+def _cuts(offers: Iterable[Sold], held: Iterable[Held], given: Given) -> tuple[Cut, ...]:
     """The cuts that are sold or on hand, by name."""
-    found = {lot.cut: cut for lot in on_hand if (cut := given.catalogue.find(lot.cut))}
-    for one in offers:
-        if found.setdefault(one.cut.name, one.cut) != one.cut and one.offer.place:
-            message = f"this would be called `{one.cut.name}` like another cut"
-            given.notes.add("repeated-cut", message, one.offer.place, "give the own cut another name")
+    found: dict[str, Cut] = {}
+    for cut, place in (
+        *((one.cut, one.lot.place) for one in held),
+        *((one.cut, one.offer.place) for one in offers),
+    ):
+        if found.setdefault(cut.name, cut) != cut and place:
+            message = f"this would be called `{cut.name}` like another cut"
+            given.notes.add("repeated-cut", message, place, "give the own cut another name")
     return tuple(found[name] for name in sorted(found))
 
 
@@ -160,12 +179,16 @@ def _supplier(form: SupplierForm) -> Supplier:
     )
 
 
-def _room_g(form: FreezerForm | None) -> int | None:
+def _room_g(form: FreezerForm | None, given: Given) -> int | None:
     if form is None:
         return None
-    if form.room.grams is not None:
-        return half_up(form.room.grams)
-    return half_up((form.room.litres or Fraction(0)) * (form.kg_per_litre or KG_PER_LITRE) * 1000)
+    grams = form.room.grams
+    if grams is None:
+        grams = (form.room.litres or Fraction(0)) * (form.kg_per_litre or KG_PER_LITRE) * 1000
+    if grams > LARGEST_AMOUNT_G:
+        message = f"the room is for more than {grams_text(int(LARGEST_AMOUNT_G), 'kg')}"
+        given.notes.add("absurd-amount", message, form.at("room"), "check the number and its unit")
+    return half_up(grams)
 
 
 def _variety(form: VarietyForm | None) -> Variety:

@@ -52,9 +52,16 @@ def listed(words: Iterable[str], joiner: str = "or") -> str:
 
 
 def holds_words(name: str, words: str) -> bool:
-    """Whether the words stand in the name as whole words, with or without a plural s.
+    """Whether the words stand in the name as whole words, with or without a plural s, hyphens being spaces.
 
     >>> holds_words("red onions, diced", "onion"), holds_words("blackcurrant", "currant")
     (True, False)
+    >>> holds_words("wild-boar trim", "wild boar")
+    True
     """
-    return re.search(rf"(?<![^\W_]){re.escape(folded(words))}(?:s|es)?(?![^\W_])", folded(name)) is not None
+    return re.search(rf"\b{re.escape(_spaced(words))}(?:s|es)?\b", _spaced(name)) is not None
+
+
+def _spaced(name: str) -> str:
+    """The name folded, with one space for all that is neither letter nor digit."""
+    return " ".join(re.split(r"[\W_]+", folded(name))).strip()

@@ -8,13 +8,16 @@ from fractions import Fraction
 
 from raworder.cuts import Cut
 from raworder.findings import Place
-from raworder.reading.form import OfferForm, PriceBreakForm
+from raworder.reading.form import KnownCutForm, OfferForm, PriceBreakForm
 from raworder.reading.given import Given
-from raworder.reading.names import did_you_mean
 from raworder.reading.quantities import BASES_G, Amount, Price
+from raworder.reading.unknown_cuts import help_for_unknown_cut
 from raworder.reading.variants import as_offered
 from raworder.trade import Offer, PriceStep
 from raworder.units import half_up
+
+FINGERPRINT_DIGITS = 16
+"""So many that two offers of one scenario cannot come to the same by chance."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +45,7 @@ class Selling:
 
 def sold(form: OfferForm, supplier: str, given: Given) -> Sold | None:
     """The offer that the form describes, or None with the reasons noted."""
-    cut = _cut(form, given)
+    cut = known_cut(form, form.cut, given)
     selling = _selling(form, given)
     steps = _steps(selling) if selling else None
     available = _available(selling) if selling else None
@@ -88,15 +91,16 @@ def _with_fingerprint(one: Sold) -> Sold:
     """The offer with a short fingerprint of its own line in its key."""
     offer = one.offer
     steps = [(step.at_least, str(step.unit_price), str(step.listed), step.per) for step in offer.steps]
-    content = repr((str(offer.unit_g), offer.item, offer.code, steps, offer.available))
-    fingerprint = hashlib.sha256(content.encode()).hexdigest()[:8]
+    content = repr((offer.supplier, offer.cut, str(offer.unit_g), offer.item, offer.code, steps, offer.available))
+    fingerprint = hashlib.sha256(content.encode()).hexdigest()[:FINGERPRINT_DIGITS]
     return Sold(replace(offer, key=f"{offer.key}/{fingerprint}"), one.cut)
 
 
-def _cut(form: OfferForm, given: Given) -> Cut | None:
-    plain = given.catalogue.find(form.cut)
+def known_cut(form: KnownCutForm, name: str, given: Given) -> Cut | None:
+    """The cut of that name as the form describes it, or None with the reason noted."""
+    plain = given.catalogue.find(name)
     if plain is None:
-        note_unknown_cut(form.cut, form.at("cut"), given)
+        note_unknown_cut(name, form.at("cut"), given)
         return None
     return as_offered(plain, form, given.notes)
 
@@ -106,7 +110,7 @@ def note_unknown_cut(name: str, place: Place, given: Given) -> None:
     if given.was_lost(name) or given.toxic(name):
         return
     otherwise = "describe it under `own_cuts`, or look names up with `raworder cuts`"
-    help_ = did_you_mean(name, given.catalogue.by_name, otherwise)
+    help_ = help_for_unknown_cut(name, given.catalogue, otherwise)
     given.notes.add("unknown-cut", f"no cut is called `{name}`", place, help_)
 
 

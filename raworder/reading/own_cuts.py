@@ -1,6 +1,6 @@
 """The user's own cuts, ready-made mixes among them."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -9,6 +9,9 @@ from raworder.reading.catalogue import Catalogue
 from raworder.reading.form import OwnCutForm
 from raworder.reading.names import did_you_mean, folded
 from raworder.reading.notes import Notes
+from raworder.reading.text import Text
+from raworder.reading.unknown_cuts import help_for_unknown_cut
+from raworder.reading.words import species_named
 from raworder.units import half_up, share_text
 
 DEEPEST_MIX = 10
@@ -29,7 +32,7 @@ def catalogue_with_own(
         ready = [form for form in waiting if all(_made(name, catalogue, lost) for name in form.made_of)]
         names = {form.cut for form in ready}
         waiting = [form for form in waiting if form.cut not in names]
-        made = [_cut(form, catalogue, notes) for form in ready]
+        made = [_cut(form, catalogue, lost, notes) for form in ready]
         catalogue = catalogue.with_cuts(cut for cut in made if cut)
         lost |= {folded(form.cut) for form, cut in zip(ready, made, strict=True) if not cut}
     known = frozenset(catalogue.by_name) | lost
@@ -66,8 +69,7 @@ def _note_unknown_ingredients(
     for form in forms:
         for name in form.made_of:
             if folded(name) not in own and not _made(name, reference, lost):
-                known = own | set(reference.by_name)
-                help_ = did_you_mean(name, known, "describe it under `own_cuts`")
+                help_ = help_for_unknown_cut(name, reference, "describe it under `own_cuts`", own)
                 notes.add("unknown-cut", f"no cut is called `{name}`", name.place, help_)
 
 
@@ -94,10 +96,10 @@ def _reached(start: str, below: dict[str, set[str]]) -> set[str]:
     return reached
 
 
-def _cut(form: OwnCutForm, catalogue: Catalogue, notes: Notes) -> Cut | None:
+def _cut(form: OwnCutForm, catalogue: Catalogue, lost: frozenset[str], notes: Notes) -> Cut | None:
     """The cut that the form describes, or None when it does not add up."""
     ingredients = _flat(found for name in form.made_of if (found := catalogue.find(name)))
-    species, parts = _species(form, ingredients, catalogue, notes), _parts(form, notes)
+    species, parts = _species(form, ingredients, catalogue, lost, notes), _parts(form, notes)
     if form.fat is None:
         notes.add("missing-field", "an own cut has no `fat`", form.at("cut"), "add `fat: ...`, as the label gives it")
     if species is None or parts is None or form.fat is None:
@@ -124,7 +126,7 @@ def _flat(ingredients: Iterable[Cut]) -> tuple[Cut, ...]:
 
 
 def _species(
-    form: OwnCutForm, ingredients: tuple[Cut, ...], catalogue: Catalogue, notes: Notes
+    form: OwnCutForm, ingredients: tuple[Cut, ...], catalogue: Catalogue, lost: frozenset[str], notes: Notes
 ) -> tuple[SpeciesShare, ...] | None:
     if not form.species and not form.made_of:
         notes.add("missing-field", "an own cut has no `species`", form.at("cut"), "add `species: ...`")
@@ -135,12 +137,22 @@ def _species(
         )
     known = {name for cut in catalogue.cuts for name in cut.species_names}
     for name in form.species:
-        if folded(name) not in known:
+        if species_named(name) not in known and folded(name) not in lost:
             help_ = did_you_mean(name, known, "nothing, if it is meant: exclusions find it by this name only")
             notes.add("new-species", f"the reference table has no species `{name}`", name.place, help_)
     if not _species_add_up(form, notes):
         return None
-    return tuple(SpeciesShare(folded(name), share) for name, share in form.species.items())
+    return _each_once(form.species)
+
+
+def _each_once(species: Mapping[Text, Fraction | None]) -> tuple[SpeciesShare, ...]:
+    """The shares by species, those of one species under several names added up; unknown where one of them is."""
+    shares: dict[str, Fraction | None] = {}
+    for name, share in species.items():
+        one = species_named(name)
+        before = shares.get(one, Fraction(0))
+        shares[one] = None if before is None or share is None else before + share
+    return tuple(SpeciesShare(name, share) for name, share in shares.items())
 
 
 def _species_add_up(form: OwnCutForm, notes: Notes) -> bool:

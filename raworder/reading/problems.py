@@ -47,7 +47,7 @@ def _note(detail: "ErrorDetails", root: Node, form: type[Form], notes: Notes) ->
             place = context["place"] or _place(path, root)
             notes.add(context["slug"], detail["msg"], place, context["help"])
         case shape:
-            _wrong_shape(shape, path, root, notes)
+            _wrong_shape(shape, path, root, _form_at(form, path), notes)
 
 
 def _unknown_field(path: Path, root: Node, form: type[Form], notes: Notes) -> None:
@@ -72,7 +72,7 @@ def _split_by_comma(entries: Entries, key: str) -> Text | None:
     return text_at(f"{before},{key}", before.place) if cut_in_two else None
 
 
-def _wrong_shape(kind: str, path: Path, root: Node, notes: Notes) -> None:
+def _wrong_shape(kind: str, path: Path, root: Node, owner: type[Form], notes: Notes) -> None:
     node = deepest(root, path)
     if isinstance(node, Text) and node.is_null:
         notes.add("empty-value", "there is no value here", _place(path, root), "write one, or take the line out")
@@ -80,6 +80,8 @@ def _wrong_shape(kind: str, path: Path, root: Node, notes: Notes) -> None:
     shape, remedy = SHAPES.get(kind, SHAPES["model_type"])
     if shape == "a list" and isinstance(node, Text):
         remedy = f"write `[{node}]`"
+    elif kind == "model_type" and isinstance(node, Text) and owner.main:
+        remedy = f"write `{path[-1]}: {{{owner.main}: {node}}}`"
     names = [step for step in path if isinstance(step, str)]
     notes.add(
         "wrong-shape", f"`{names[-1]}` takes {shape} here" if names else f"this takes {shape}", _start(node), remedy

@@ -127,11 +127,8 @@ def read_ration(text: str) -> Ration:
 
 def read_percentage(text: str) -> Fraction:
     """Read `10 %` as a share of at most the whole; `10`, `0.1` and `1/10` are refused, as they can mean two things."""
-    bare = re.fullmatch(r"[0-9.]+(?:\s*/\s*[0-9.]+)?", text)
-    if bare:
-        share = _share_or_none(text)
-        percent = f"{float(share * 100):g} %" if share is not None and "/" in text else f"{text} %"
-        raise UnitError(f"`{text}` has no percent sign", f"write `{percent}`, or what else is meant in percent", "no-unit")
+    if re.fullmatch(r"[01](\.[0-9]+)?|.+/.+", text):
+        raise UnitError(f"`{text}` has no percent sign", "write it in percent, such as `10 %`", "no-unit")
     share = read_percent(text)
     if share > 1:
         raise UnitError(f"`{text}` is more than the whole", "use at most 100 %")

@@ -3,16 +3,18 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from raworder.findings import Place
 from raworder.reading.form import AllDogsForm, DogForm
 from raworder.reading.given import Given
 from raworder.reading.quantities import Ration
 from raworder.units import grams_text, half_up, share_text
 
-LIKELY_WEIGHT_G = (Fraction(500), Fraction(120_000))
-"""Outside these a dog's weight is doubted. Source: common practice, no source."""
-
 USUAL_SHARE = (Fraction(1, 100), Fraction(10, 100))
 """Outside these a daily share of the weight is doubted; 2 to 3 % is usual. Source: common practice, no source."""
+
+
+LARGEST_DAILY_G = Fraction(50_000)
+"""More than this a day is refused: no dog eats it. Source: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,18 +34,18 @@ def daily_ration(form: DogForm, common: AllDogsForm | None, given: Given) -> Dai
             given.notes.add("missing-field", f"`{form.name}` has no `ration`", form.at("name"), help_)
         return None
     before_treats = _of_grams(ration, form, given) if ration.grams else _of_weight(ration, form, given)
-    return _less_treats(before_treats, form, given) if before_treats else None
+    if before_treats is None or note_absurd_ration(before_treats.grams, _ration_place(form), given):
+        return None
+    return _less_treats(before_treats, form, given)
 
 
-def note_unlikely_weights(form: DogForm, given: Given) -> None:
-    """Doubt weights that no dog has, each where it is written."""
-    low, high = LIKELY_WEIGHT_G
-    for field in ("weight", "ideal_weight", "adult_weight"):
-        grams = getattr(form, field)
-        if grams is not None and not low <= grams <= high:
-            weight = grams_text(half_up(grams), given.weight_unit)
-            message = f"{weight} is an unlikely weight for a dog"
-            given.notes.add("unlikely-weight", message, form.at(field), "check the number and its unit")
+def note_absurd_ration(daily_g: Fraction, place: Place, given: Given) -> bool:
+    """Whether so much a day is more than any dog eats; it is noted."""
+    if daily_g <= LARGEST_DAILY_G:
+        return False
+    message = f"this comes to more than {grams_text(int(LARGEST_DAILY_G), 'kg')} a day"
+    given.notes.add("absurd-amount", message, place, "check the numbers and their units")
+    return True
 
 
 def _of_grams(ration: Ration, form: DogForm, given: Given) -> Daily | None:
@@ -58,8 +60,9 @@ def _of_weight(ration: Ration, form: DogForm, given: Given) -> Daily | None:
     counts = _adult_weight(form, given) if ration.of_adult_weight else _own_weight(form, given)
     if counts is None or ration.share is None:
         return None
-    _note_unusual(ration.share, form, given)
     grams, of = counts
+    by_own_weight = form.weight is not None and not ration.of_adult_weight
+    _note_unusual(grams * ration.share / (form.weight or grams) if by_own_weight else ration.share, form, given)
     percent = ration.written.partition(" of ")[0]
     return Daily(
         grams * ration.share, f"{percent} of {of} {grams_text(half_up(grams), given.weight_unit)}".replace("  ", " ")
@@ -67,7 +70,7 @@ def _of_weight(ration: Ration, form: DogForm, given: Given) -> Daily | None:
 
 
 def _adult_weight(form: DogForm, given: Given) -> tuple[Fraction, str] | None:
-    place = form.at("ration") if form.says("ration") else form.at("name")
+    place = _ration_place(form)
     if not form.puppy:
         message = f"`{form.name}` is no puppy, so its adult weight does not count"
         given.notes.add("not-a-puppy", message, place, "add `puppy: yes`, or take `of adult weight` out")
@@ -103,10 +106,15 @@ def _less_treats(daily: Daily, form: DogForm, given: Given) -> Daily | None:
     return Daily(daily.grams - form.treats, f"{daily.says}, less {treats} of treats")
 
 
+def _ration_place(form: DogForm) -> Place:
+    """Where the dog's own ration stands, else where its name does."""
+    return form.at("ration" if form.says("ration") else "name")
+
+
 def _note_unusual(share: Fraction, form: DogForm, given: Given) -> None:
+    """Doubt a day's food, treats among it, as a share of the dog's own weight, or of a puppy's adult weight."""
     low, high = USUAL_SHARE
     if not low <= share <= high:
-        place = form.at("ration") if form.says("ration") else form.at("name")
         message = f"`{form.name}` gets {share_text(share)} of its weight a day"
         help_ = "2 to 3 % is usual; check the number, and ask a veterinarian if it is meant"
-        given.notes.add("unusual-ration", message, place, help_)
+        given.notes.add("unusual-ration", message, _ration_place(form), help_)

@@ -10,6 +10,14 @@ from raworder.reading.names import folded, holds_words
 from raworder.reading.shipped import data_text
 from raworder.trade import Caution
 
+COOKED = (
+    "cooked", "boiled", "roast", "roasted", "baked", "smoked", "grilled", "fried", "braised", "stewed", "steamed"
+)  # fmt: skip
+"""Words that tell of cooking. Source: common practice, no source."""
+
+COOKED_BONE = "cooked bone"
+"""The row of the table of dangerous foods that bone is refused by when it has been cooked."""
+
 
 @dataclass(frozen=True, slots=True)
 class ReferenceCut:
@@ -78,8 +86,14 @@ def read_toxic_foods() -> tuple[ToxicFood, ...]:
 
 
 def toxic_food(name: str, foods: Iterable[ToxicFood]) -> ToxicFood | None:
-    """The food that the name holds the words of, if any."""
-    return next((food for food in foods if any(holds_words(name, words) for words in food.words)), None)
+    """The food that the name holds the words of, if any; bone in any way cooked is one of them."""
+    meant = f"{name}, {COOKED_BONE}" if says_cooked(name) and holds_words(name, "bone") else name
+    return next((food for food in foods if any(holds_words(meant, words) for words in food.words)), None)
+
+
+def says_cooked(name: str) -> bool:
+    """Whether the name tells of cooking."""
+    return any(holds_words(name, word) for word in COOKED)
 
 
 def _rows(name: str) -> Iterator[Mapping[str, str]]:

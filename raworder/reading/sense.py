@@ -1,40 +1,13 @@
 """Whether a scenario makes sense as a whole: a tuple of small checks, each of which notes what it doubts or refuses."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from fractions import Fraction
-from itertools import groupby
-from statistics import median
+from collections.abc import Callable
 
-from raworder.findings import Place
-from raworder.reading.form import OfferForm, ScenarioForm
-from raworder.reading.given import Given
-from raworder.reading.offers import price_per_kg
-from raworder.reading.text import Text
-from raworder.trade import Offer, Scenario
+from raworder.reading.dangers import DANGERS
+from raworder.reading.facts import Facts
+from raworder.reading.likely_prices import PRICES
 
 OLD_LIST_DAYS = 60
 """A price list older than this at the start of the batch is doubted. Source: common practice, no source."""
-
-OUTLIER_TIMES = 4
-"""A price so many times the median of its like, or so small a part, is doubted. Source: common practice, no source."""
-
-LEAST_TO_COMPARE = 4
-"""So many offers of a kind make a median."""
-
-
-@dataclass(frozen=True, slots=True)
-class Facts:
-    """A scenario with the form and the price lines it was made from."""
-
-    scenario: Scenario
-    form: ScenarioForm
-    lines: Sequence[tuple[str, OfferForm]]
-    given: Given
-
-    def note(self, slug: str, message: str, place: Place, remedy: str, note: str = "") -> None:
-        """Note something doubtful or wrong."""
-        self.given.notes.add(slug, message, place, remedy, note)
 
 
 def check_sense(facts: Facts) -> None:
@@ -58,25 +31,6 @@ def _something_to_feed(facts: Facts) -> None:
     if nothing and not facts.given.lost & {"cuts", "suppliers", "on_hand"}:
         help_ = "add offers under `cuts` or `suppliers`, or what is `on_hand`"
         facts.note("nothing-to-feed", "the scenario has nothing to feed", facts.form.place, help_)
-
-
-def _nothing_toxic(facts: Facts) -> None:
-    for name in _named(facts):
-        facts.given.note_toxic(name)
-
-
-def _named(facts: Facts) -> Iterator[Text]:
-    """Everything in the scenario that names food."""
-    for _, line in facts.lines:
-        yield line.cut
-        if line.item is not None:
-            yield line.item
-    for own in facts.form.own_cuts:
-        yield own.cut
-        yield from own.made_of
-    yield from (lot.cut for lot in facts.form.on_hand)
-    for dog in facts.form.dogs:
-        yield from dog.vet_amounts
 
 
 def _frozen_before_the_batch(facts: Facts) -> None:
@@ -145,30 +99,9 @@ def _variety_fits(facts: Facts) -> None:
         facts.note("variety-not-whole", message, form.place, "ask for fewer species or smaller shares")
 
 
-def _prices_are_likely(facts: Facts) -> None:
-    """Compare each price of a kilogram with those of its kind, where there are enough."""
-    kinds = {cut.name: cut.kind for cut in facts.scenario.cuts}
-    medians = _medians(facts.scenario.offers, kinds)
-    for offer in facts.scenario.offers:
-        usual = medians.get(kinds[offer.cut])
-        if usual and offer.place and not usual / OUTLIER_TIMES <= price_per_kg(offer) <= usual * OUTLIER_TIMES:
-            currency = facts.scenario.currency
-            price = currency.text(currency.rounded(price_per_kg(offer)))
-            message = f"`{offer.cut}` at {price} per kg is far from its kind"
-            note = f"the median of its kind is {currency.text(currency.rounded(usual))} per kg"
-            facts.note("price-outlier", message, offer.place, "check the price and what it is for", note)
-
-
-def _medians(offers: Sequence[Offer], kinds: Mapping[str, str]) -> dict[str, Fraction]:
-    """The median price of a kilogram of each kind that has enough offers."""
-    by_kind = sorted((kinds[offer.cut], price_per_kg(offer)) for offer in offers)
-    groups = {kind: [price for _, price in group] for kind, group in groupby(by_kind, lambda one: one[0])}
-    return {kind: median(prices) for kind, prices in groups.items() if len(prices) >= LEAST_TO_COMPARE}
-
-
 CHECKS: tuple[Callable[[Facts], None], ...] = (
     _something_to_feed,
-    _nothing_toxic,
+    *DANGERS,
     _frozen_before_the_batch,
     _lists_are_fresh,
     _deliveries_make_sense,
@@ -176,6 +109,6 @@ CHECKS: tuple[Callable[[Facts], None], ...] = (
     _suppliers_offer_something,
     _density_is_used,
     _variety_fits,
-    _prices_are_likely,
+    *PRICES,
     _someone_to_feed,
 )

@@ -17,8 +17,23 @@ SLUGS_OF_DOGS: tuple[Slug, ...] = (
         "weight: 22 kg",
     ),
     warning(
+        "weights-far-apart",
+        "An ideal weight of less than half or more than twice the weight, or an adult weight below the weight of a "
+        "puppy, is more likely a slip.",
+        "weight: 20 kg\ngoal: lose\nideal_weight: 1.8 kg",
+        "weight: 20 kg\ngoal: lose\nideal_weight: 18 kg",
+    ),
+    error(
+        "puppy-to-lose",
+        "A puppy grows, and a ration meant to make it lose weight can harm it. What an overweight puppy needs a "
+        "veterinarian must say.",
+        "puppy: yes\ngoal: lose",
+        "puppy: yes",
+    ),
+    warning(
         "unusual-ration",
-        "A daily ration is usually 2 to 3 % of the weight, up to 3.5 % to gain. Below 1 % or above 10 % it is doubted.",
+        "A daily ration is usually 2 to 3 % of the weight, up to 3.5 % to gain. Below 1 % or above 10 % of the "
+        "dog's own weight, or of a puppy's adult weight where the ration counts on it, it is doubted.",
         "ration: 25 %",
         "ration: 2.5 %",
     ),

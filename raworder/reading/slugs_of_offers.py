@@ -18,7 +18,8 @@ SLUGS_OF_OFFERS: tuple[Slug, ...] = (
     ),
     error(
         "toxic-food",
-        "Something in the scenario is, or names, a food that is dangerous to dogs. It is refused whatever the amount.",
+        "Something in the scenario is, or names, a food that is dangerous to dogs. It is refused whatever the amount. "
+        "Bone is among them once it has been cooked in any way, so a cut with bone must not be called smoked or roast.",
         "cuts: [{cut: kale, item: kale with onion, price: 3.20 per kg}]",
         "cuts: [{cut: kale, item: kale, price: 3.20 per kg}]",
     ),
@@ -84,10 +85,25 @@ SLUGS_OF_OFFERS: tuple[Slug, ...] = (
     ),
     warning(
         "price-outlier",
-        "A price per weight is more than four times the median of its kind, or less than a quarter of it. "
-        "Often it is for another weight than it says.",
+        "A price per weight is more than four times the median of its kind, or less than a quarter of it; where fewer "
+        "than four offers are of its kind, ten times or a tenth of the median of all. Often it is for another weight "
+        "than it says.",
         "price: 24.00 per 100 g",
         "price: 24.00 per kg",
+    ),
+    warning(
+        "price-of-nothing",
+        "Something costs nothing. A gift may stand in a scenario so, but a price left at 0 would make the whole "
+        "order wrong.",
+        "cuts: [{cut: beef trim, price: 0 per kg}]",
+        "cuts: [{cut: beef trim, price: 6.20 per kg}]",
+    ),
+    warning(
+        "unseen-ingredients",
+        "A dog must not eat a kind or a cut, or only so much of it, and a mince or another mix does not say what it "
+        "is made of. What is hidden in it is not found.",
+        "own_cuts: [{cut: moor mix, kind: mince, ...}]\navoid: [tripe]",
+        "own_cuts: [{cut: moor mix, kind: mince, made_of: [beef trim], ...}]\navoid: [tripe]",
     ),
     error(
         "repeated-supplier",

@@ -48,13 +48,21 @@ SLUGS_OF_VALUES: tuple[Slug, ...] = (
     ),
     error(
         "no-unit",
-        "A bare number stands where it could be kilograms or pounds, grams or percent.",
+        "A bare number stands where it could be kilograms or pounds, grams or percent. Shares carry a percent sign: "
+        "`1` could be 1 % or the whole.",
         "weight: 22",
         "weight: 22 kg",
     ),
     error("unknown-unit", "The unit is none of those read here.", "weight: 3 stone", "weight: 42 lb"),
     error("zero-amount", "Nothing at all is said where an amount is meant.", "weight: 0 kg", "weight: 22 kg"),
     error("out-of-range", "The whole number is too small or too large.", "batch: {days: 400}", "batch: {days: 14}"),
+    error(
+        "absurd-amount",
+        "A dog weighs at most 1000 kg and eats at most 50 kg a day, and no other weight is above 100 t. "
+        "More than that is a slip, and no plan could be made of it.",
+        "weight: 22000 kg",
+        "weight: 22 kg",
+    ),
     error(
         "unknown-choice",
         "The field takes one of a few words, written exactly so.",

@@ -59,7 +59,7 @@ def _fed(name: Text, cuts: Sequence[Cut], given: Given) -> Cut | None:
 def _note_avoided(cut: Cut | None, name: Text, avoid: Sequence[Subject], given: Given) -> None:
     if cut is not None and any(subject.touches(cut) for subject in avoid):
         message = f"`{name}` is among what the dog must not eat"
-        given.notes.add("vet-amount-avoided", message, name.place, "take it out of `avoid`, or ask the veterinarian")
+        given.notes.add("vet-amount-avoided", message, name.place, "ask the veterinarian, or take it out of `avoid`")
 
 
 def _note_twice(found: Sequence[tuple[Cut | None, Text, object]], given: Given) -> None:

@@ -1,21 +1,29 @@
 """What the words of caps and exclusions mean: fat, rich, parts, species and their groups, kinds, cuts."""
 
-from collections.abc import Iterable
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
-from raworder.cuts import Cut, Measure, Part, Subject
+from raworder.cuts import Measure, Part, Subject
 from raworder.reading.catalogue import Catalogue
 from raworder.reading.names import folded
 
 POULTRY = ("chicken", "duck", "goose", "guinea fowl", "ostrich", "pheasant", "pigeon", "quail", "turkey")
 """Birds. Source: common practice, no source."""
 
-SAME_ANIMAL = (("beef", "veal"), ("lamb", "mutton"))
-"""Names of one animal's meat: who must not eat the one must not eat the other. Source: the trade's words, no source."""
+OTHER_NAMES: Mapping[str, str] = MappingProxyType({"veal": "beef", "mutton": "lamb"})
+"""Names of an animal by its age; caps, exclusions and variety know one species. Source: common practice, no source."""
 
 FISH_KINDS = ("whole fish", "fish fillet", "fish head")
-GROUND = "mince"
-WHOLE_BONE = "whole bone"
+
+
+def species_named(name: str) -> str:
+    """The species of that name, an animal's name by its age being that of its species: veal is beef.
+
+    >>> species_named("Veal"), species_named("chicken")
+    ('beef', 'chicken')
+    """
+    return OTHER_NAMES.get(folded(name), folded(name))
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,17 +45,17 @@ class Words:
         return self._part(name) or self._species(name) or self._kind(name) or self._cut(name)
 
     def is_group(self, word: str) -> bool:
-        """Whether the word stands for several species, so that it can be avoided but not capped."""
-        return folded(word) in {"poultry", "fish", WHOLE_BONE}
+        """Whether the word stands for several things, so that it can be avoided but not capped."""
+        return folded(word) in {"poultry", "fish", Measure.WHOLE_BONE}
 
     def avoided(self, word: str) -> tuple[Subject, ...]:
         """What who avoids the word must not eat; empty when nobody knows it."""
         name = folded(word)
-        if name == Measure.RICH:
-            return (Subject(Measure.RICH, ""),)
-        if group := self._group(name):
+        if name in {Measure.RICH, Measure.WHOLE_BONE}:
+            return (Subject(Measure(name), ""),)
+        if group := {"poultry": self.species & frozenset(POULTRY), "fish": self.fish}.get(name):
             return tuple(Subject(Measure.SPECIES, one) for one in sorted(group))
-        found = self._part(name) or self._kind(name) or self._cut(name)
+        found = self._species(name) or self._part(name) or self._kind(name) or self._cut(name)
         return (found,) if found else ()
 
     def means_something(self, word: str) -> bool:
@@ -56,22 +64,15 @@ class Words:
 
     def known(self) -> tuple[str, ...]:
         """Every word that means something, to suggest from."""
-        groups = {"poultry", "fish", WHOLE_BONE, Measure.FAT, Measure.RICH}
-        return tuple(sorted({*groups, *Part, *self.species, *self.kinds, *self.catalogue.by_name}))
-
-    def _group(self, name: str) -> frozenset[str]:
-        """The species that a name stands for: itself with other names of its animal, or all of a group."""
-        groups = {"poultry": self.species & frozenset(POULTRY), "fish": self.fish}
-        if name in groups:
-            return groups[name]
-        same = next((animal for animal in SAME_ANIMAL if name in animal), (name,))
-        return frozenset(same) if name in self.species else frozenset()
+        groups = {"poultry", "fish", Measure.FAT, Measure.RICH, Measure.WHOLE_BONE}
+        return tuple(sorted({*groups, *Part, *OTHER_NAMES, *self.species, *self.kinds, *self.catalogue.by_name}))
 
     def _part(self, name: str) -> Subject | None:
         return Subject(Measure.PART, name) if name in set(Part) else None
 
     def _species(self, name: str) -> Subject | None:
-        return Subject(Measure.SPECIES, name) if name in self.species else None
+        species = species_named(name)
+        return Subject(Measure.SPECIES, species) if species in self.species else None
 
     def _kind(self, name: str) -> Subject | None:
         return Subject(Measure.KIND, name) if name in self.kinds else None
@@ -87,8 +88,3 @@ def words_of(catalogue: Catalogue) -> Words:
     species = frozenset(name for cut in cuts for name in cut.species_names)
     fish = frozenset(name for cut in cuts if cut.kind in FISH_KINDS for name in cut.species_names)
     return Words(species, frozenset(cut.kind for cut in cuts), fish, catalogue)
-
-
-def with_whole_bone(cuts: Iterable[Cut]) -> tuple[Subject, ...]:
-    """The cuts that hold bone which is not ground; only mince counts as ground."""
-    return tuple(Subject(Measure.CUT, cut.name) for cut in cuts if cut.part_share(Part.BONE) and cut.kind != GROUND)

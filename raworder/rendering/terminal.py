@@ -23,6 +23,9 @@ GLUE = "\ue000"
 
 NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:%|kg|g|lb|oz|packs?)(?!\w))")
 
+GAP = 2
+"""Free cells after a column, before the one that divides it from the next."""
+
 KEPT_WHOLE_CELLS = 24
 """The first column tells what a row is about; up to this width it is not broken over lines."""
 
@@ -34,7 +37,7 @@ def terminal(documents: Sequence[Document], *, width: int, color: bool, ascii_on
     for place, document in enumerate(documents):
         if place:
             console.print("\n")
-        for piece in Look(document, ascii_only=ascii_only).pieces():
+        for piece in Look(document, width=width, ascii_only=ascii_only).pieces():
             console.print(piece, overflow="fold")
     return "\n".join(line.rstrip() for line in out.getvalue().replace(GLUE, " ").split("\n"))
 
@@ -66,8 +69,9 @@ def shown_columns(table: Table) -> tuple[Column, ...]:
 class Look:
     """How the blocks of one document look."""
 
-    def __init__(self, document: Document, *, ascii_only: bool) -> None:
+    def __init__(self, document: Document, *, width: int, ascii_only: bool) -> None:
         self._document = document
+        self._width = width
         self._ascii_only = ascii_only
 
     def pieces(self) -> Iterator["RenderableType"]:
@@ -108,12 +112,16 @@ class Look:
         """The rows under their headings, the sums under a line."""
         from rich.table import Table as Grid
 
-        grid = Grid(box=self._box(), show_edge=False, pad_edge=False, padding=(0, 2, 0, 0), collapse_padding=True)
+        grid = Grid(box=self._box(), show_edge=False, pad_edge=False, padding=(0, GAP, 0, 0), collapse_padding=True)
         if table.tick:
             grid.add_column("", width=3, no_wrap=True)
-        for place, column in enumerate(shown_columns(table)):
-            longest = max((row[place].cell_len for row in [*rows, *sums]), default=0)
-            self._add_column(grid, column, whole=not place and longest <= KEPT_WHOLE_CELLS)
+        columns = shown_columns(table)
+        longest = [max((row[place].cell_len for row in [*rows, *sums]), default=0) for place in range(len(columns))]
+        natural = sum(max(cell, len(one.heading)) + GAP + 1 for cell, one in zip(longest, columns, strict=True))
+        tight = self._width < natural + (3 + GAP + 1 if table.tick else 0)
+        for place, (column, cell) in enumerate(zip(columns, longest, strict=True)):
+            whole = column.holds is not Holds.TEXT or (not place and cell <= KEPT_WHOLE_CELLS)
+            self._add_column(grid, column, cell, whole=whole, tight=tight)
         for row in rows:
             grid.add_row(*([self._text("[ ]")] if table.tick else []), *row)
         if rows and sums:
@@ -122,12 +130,14 @@ class Look:
             grid.add_row(*([""] if table.tick else []), *row, style="bold")
         return grid
 
-    def _add_column(self, grid: "Grid", column: Column, *, whole: bool) -> None:
-        """A column with its heading; numbers and what must stay `whole` are not broken over lines."""
+    def _add_column(self, grid: "Grid", column: Column, longest: int, *, whole: bool, tight: bool) -> None:
+        """A column with its heading; where room is tight, headings of what stays `whole` are broken between words."""
+        words = max(map(len, column.heading.split()), default=0)
         grid.add_column(
             self._text(column.heading, "bold"),
             justify="right" if column.holds in TO_THE_RIGHT else "left",
-            no_wrap=whole or column.holds is not Holds.TEXT,
+            no_wrap=whole and not tight,
+            width=max(longest, words) if whole and tight else None,
             header_style="none",
         )
 

@@ -29,6 +29,15 @@ def test_no_number_is_cut_or_broken(width: int) -> None:
     assert "…" not in text
 
 
+@pytest.mark.parametrize("width", range(60, 101, 4))
+def test_no_heading_is_cut(width: int) -> None:
+    words = terminal(PAPERS, width=width, color=False).split()
+    tables = [block for paper in PAPERS for block in paper.blocks if isinstance(block, Table) and block.shown]
+    headings = {column.heading for table in tables for column in table.columns if column.shown}
+    missing = [word for heading in headings for word in heading.split() if word not in words]
+    assert not missing
+
+
 @pytest.mark.parametrize("width", WIDTHS)
 def test_what_to_ask_for_stays_on_one_line(width: int) -> None:
     text = terminal(PAPERS, width=width, color=False)
