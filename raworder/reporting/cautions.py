@@ -55,15 +55,17 @@ def concerns(caution: Caution, scenario: Scenario, plan: Plan) -> tuple[str, ...
 
 
 def _keys(cut: Cut) -> set[str]:
-    """The cautions of a cut and of all that is mixed into it."""
-    return set(cut.cautions).union(*(_keys(one) for one in cut.ingredients))
+    """The cautions of a cut and of all that is mixed into it; bone is minded in whatever holds it."""
+    bony = {"edible-bone"} if cut.part_share(Part.BONE) else set()
+    return bony.union(cut.cautions, *(_keys(one) for one in cut.ingredients))
 
 
 def _liver_near_limit(meal: Meal) -> bool:
-    """Whether a dog's liver is at the most of its range, to the whole gram."""
-    most = next((target.high for target in meal.dog.targets if target.part is Part.LIVER), None)
+    """Whether a dog's liver is at the most of its range or its cap, to the whole gram."""
+    limits = [target.high for target in meal.dog.targets if target.part is Part.LIVER]
+    limits += [cap.most for cap in meal.dog.caps if cap.subject == LIVER]
     given = meal.share_of(LIVER)
-    return most is not None and given > 0 and given >= most - blur(meal, LIVER)
+    return bool(limits) and given > 0 and given >= min(limits) - blur(meal, LIVER)
 
 
 def _unusual_ration(meal: Meal) -> bool:

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from raworder.cuts import Part
+from raworder.cuts import Measure, Part
 from raworder.document import Document, Paragraph, Points
 from raworder.reporting.cautions import DECIDED, cautions
 from raworder.trade import Caution
@@ -47,6 +47,22 @@ def test_cautions_see_through_a_mixed_product() -> None:
     scenario = replace(b.a_scenario(cuts=(mix,)), cautions=CAUTIONS)
     told = points(cautions(scenario, b.a_plan(portions=(b.a_portion(cut="mix"),))))
     assert told["this_order"].items == ("Raw pork (mix). Ask a veterinarian first.",)
+
+
+def test_bone_is_minded_in_whatever_holds_it() -> None:
+    bony = b.a_cut("own mix", parts={Part.MUSCLE: "9/10", Part.BONE: "1/10"})
+    scenario = replace(b.a_scenario(cuts=(bony,)), cautions=CAUTIONS)
+    told = points(cautions(scenario, b.a_plan(portions=(b.a_portion(cut="own mix"),))))
+    assert told["this_order"].items == ("Raw bone (own mix). It can choke or block; stay with the dog.",)
+
+
+def test_liver_at_its_cap_is_near_its_limit_too() -> None:
+    liver = b.a_cap(Measure.PART, "liver", "1/20")
+    dog = b.a_dog(batch_g=1000, targets=[b.a_target(Part.LIVER, 0, 1)], caps=[liver])
+    scenario = replace(b.a_scenario(dogs=(dog,), cuts=(b.TRIM, b.LIVER)), cautions=CAUTIONS)
+    portions = (b.a_portion(cut="beef trim", batch_g=950), b.a_portion(cut="lamb liver", batch_g=50))
+    told = points(cautions(scenario, b.a_plan(portions=portions)))
+    assert "Liver at its limit (Maple). Give no other liver beside it." in told["this_order"].items
 
 
 def test_rules_name_the_dogs_concerned() -> None:
