@@ -16,6 +16,12 @@ from raworder.cuts import PLANT, Cut, Part, Subject
 from raworder.findings import Place
 from raworder.units import Currency
 
+USUAL_RATION = (Fraction(1, 100), Fraction(10, 100))
+"""A day's food outside these shares of body weight is doubted; 2 to 3 % is usual.
+
+Source: common practice, no source.
+"""
+
 
 @dataclass(frozen=True, slots=True)
 class Target:

@@ -1,4 +1,4 @@
-"""What all tests share: golden files, compared byte by byte and written only when asked for; the same examples always."""
+"""What all tests share: golden files, compared byte by byte and written only when asked for; stable examples."""
 
 from collections.abc import Callable
 from difflib import unified_diff

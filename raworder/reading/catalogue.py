@@ -24,6 +24,11 @@ class Catalogue:
         """Each cut once."""
         return tuple(dict.fromkeys(self.by_name.values()))
 
+    def cautions_of(self, species: str) -> frozenset[str]:
+        """What is minded with every cut of a species, whatever it is on the animal."""
+        minded = [frozenset(cut.cautions) for cut in self.cuts if cut.species_names == (species,)]
+        return frozenset.intersection(*minded) if minded else frozenset()
+
     def with_cuts(self, cuts: Iterable[Cut]) -> "Catalogue":
         """The catalogue with more cuts in it."""
         return Catalogue(MappingProxyType({**self.by_name, **{folded(cut.name): cut for cut in cuts}}))

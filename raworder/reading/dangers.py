@@ -45,8 +45,10 @@ def _with_bone(facts: Facts) -> Iterator[tuple[Text, bool]]:
     for _, line in facts.lines:
         bone = _bone_share(line.cut, line.bone, facts) > 0
         yield from ((name, bone) for name in (line.cut, line.item) if name is not None)
-    for form in (*facts.form.own_cuts, *facts.form.on_hand):
-        yield form.cut, _bone_share(form.cut, form.bone, facts) > 0
+    for lot in facts.form.on_hand:
+        yield lot.cut, _bone_share(lot.cut, lot.bone, facts) > 0
+    for own in facts.form.own_cuts:
+        yield own.cut, _bone_share(own.cut, None, facts) > 0
 
 
 def _bone_share(name: str, stated: Fraction | None, facts: Facts) -> Fraction:

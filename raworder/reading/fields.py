@@ -43,7 +43,6 @@ from raworder.units import (
     read_grams,
     read_money,
     read_number,
-    read_percent,
 )
 
 LONGEST_NAME = 120
@@ -63,7 +62,7 @@ NAME_SHAPE: Shape = MappingProxyType(
 
 _N = r"[0-9]{1,9}(\.[0-9]{1,9})?"
 _WEIGHT = rf"{_N}\s*(g|kg|oz|lb)"
-_SHARE = rf"{_N}\s*%"
+_SHARE = r"0{0,6}(100(\.0{1,9})?|[0-9]{1,2}(\.[0-9]{1,9})?)\s*%"
 _DAY = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
 _MONEY = rf"{_N}(\s*[A-Z]{{3}})?"
 
@@ -243,7 +242,6 @@ Grams = Annotated[Fraction, Written(grams_up_to(LARGEST_AMOUNT_G), _string(_WEIG
 DogWeight = Annotated[Fraction, Written(grams_up_to(HEAVIEST_DOG_G), _string(_WEIGHT))]
 Share = Annotated[Fraction, Written(read_percentage, _string(_SHARE))]
 SomeShare = Annotated[Fraction, Written(above_zero(read_percentage), _string(_SHARE))]
-Percent = Annotated[Fraction, Written(read_percent, _string(rf"{_N}\s*%"))]
 Cap = Annotated[Fraction | None, Written(read_cap, _string(f"({_SHARE}|none)"))]
 ShareRange = Annotated[Range, Written(read_range, _string(rf"{_SHARE}(\s+to\s+{_SHARE})?"))]
 RationText = Annotated[Ration, Written(read_ration, _string(rf"({_N}\s*%(\s+of adult weight)?|{_WEIGHT})(\s+a day)?"))]

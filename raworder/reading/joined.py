@@ -64,7 +64,6 @@ def joined(checked: Checked, path: Path, notes: Notes) -> Scenario:
     given = _given(checked, notes)
     offers, given = _offers(lists, given)
     held = _held(form, given)
-    on_hand = tuple(one.lot for one in held)
     cuts = _cuts(offers, held, given)
     scenario = Scenario(
         title=str(form.title or UNPRINTABLE.sub("", path.stem)),
@@ -75,7 +74,7 @@ def joined(checked: Checked, path: Path, notes: Notes) -> Scenario:
         cuts=cuts,
         suppliers=_suppliers(form, given),
         offers=tuple(one.offer for one in offers),
-        on_hand=on_hand,
+        on_hand=tuple(one.lot for one in held),
         room_g=_room_g(form.freezer, given),
         budget=form.budget,
         most_suppliers=form.most_suppliers,

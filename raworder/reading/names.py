@@ -3,7 +3,7 @@
 import difflib
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 UNPRINTABLE = re.compile(
     "[\x00-\x08\x0b-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff\ud800-\udfff\ufffe\uffff]"
@@ -28,11 +28,24 @@ def folded(text: str) -> str:
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """The known word that looks most like it, if one looks much like it; it is a suggestion and never a match.
 
-    >>> nearest("chicken nek", ["chicken neck", "beef trim"])
-    'chicken neck'
+    >>> nearest("chicken nek", ["chicken neck", "beef trim"]), nearest("chicken feet", ["chicken feed", "chicken foot"])
+    ('chicken neck', 'chicken foot')
     """
-    close = difflib.get_close_matches(folded(word), sorted(known), n=1, cutoff=0.7)
+    words = sorted(known)
+    singular = [one for one in singulars(folded(word)) if one in words]
+    close = singular or difflib.get_close_matches(folded(word), words, n=1, cutoff=0.7)
     return close[0] if close else None
+
+
+def singulars(name: str) -> Iterator[str]:
+    """What the name may be the plural of.
+
+    >>> list(singulars("turkey necks")), list(singulars("duck feet"))
+    (['turkey neck'], ['duck foot'])
+    """
+    for plural, singular in (("feet", "foot"), ("ies", "y"), ("es", ""), ("s", "")):
+        if name.endswith(plural):
+            yield name.removesuffix(plural) + singular
 
 
 def did_you_mean(word: str, known: Iterable[str], otherwise: str) -> str:

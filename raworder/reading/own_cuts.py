@@ -113,10 +113,16 @@ def _cut(form: OwnCutForm, catalogue: Catalogue, lost: frozenset[str], notes: No
         rich=bool(form.rich),
         piece_g=max(half_up(form.piece), 1) if form.piece else None,
         ingredients=ingredients,
-        cautions=tuple(sorted({key for one in ingredients for key in one.cautions})),
+        cautions=_cautions(species, ingredients, catalogue),
         source="the scenario",
     )
     return cut if _possible(cut, form, notes) else None
+
+
+def _cautions(species: Iterable[SpeciesShare], ingredients: Iterable[Cut], catalogue: Catalogue) -> tuple[str, ...]:
+    """What is minded with the ingredients and with the species, named or not."""
+    of_species = (catalogue.cautions_of(one.species) for one in species)
+    return tuple(sorted(frozenset().union(*of_species, *(one.cautions for one in ingredients))))
 
 
 def _flat(ingredients: Iterable[Cut]) -> tuple[Cut, ...]:

@@ -127,7 +127,7 @@ def read_ration(text: str) -> Ration:
 
 def read_percentage(text: str) -> Fraction:
     """Read `10 %` as a share of at most the whole; `10`, `0.1` and `1/10` are refused, as they can mean two things."""
-    if re.fullmatch(r"[01](\.[0-9]+)?|.+/.+", text):
+    if re.fullmatch(r"1|0?\.[0-9]+|.+/.+", text):
         raise UnitError(f"`{text}` has no percent sign", "write it in percent, such as `10 %`", "no-unit")
     share = read_percent(text)
     if share > 1:

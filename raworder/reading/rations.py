@@ -7,11 +7,9 @@ from raworder.findings import Place
 from raworder.reading.form import AllDogsForm, DogForm
 from raworder.reading.given import Given
 from raworder.reading.quantities import Ration
+from raworder.reading.weights import is_likely
+from raworder.trade import USUAL_RATION
 from raworder.units import grams_text, half_up, share_text
-
-USUAL_SHARE = (Fraction(1, 100), Fraction(10, 100))
-"""Outside these a daily share of the weight is doubted; 2 to 3 % is usual. Source: common practice, no source."""
-
 
 LARGEST_DAILY_G = Fraction(50_000)
 """More than this a day is refused: no dog eats it. Source: common practice, no source."""
@@ -61,8 +59,8 @@ def _of_weight(ration: Ration, form: DogForm, given: Given) -> Daily | None:
     if counts is None or ration.share is None:
         return None
     grams, of = counts
-    by_own_weight = form.weight is not None and not ration.of_adult_weight
-    _note_unusual(grams * ration.share / (form.weight or grams) if by_own_weight else ration.share, form, given)
+    own = form.weight if form.weight is not None and is_likely(form.weight) and not ration.of_adult_weight else grams
+    _note_unusual(grams * ration.share / own, form, given)
     percent = ration.written.partition(" of ")[0]
     return Daily(
         grams * ration.share, f"{percent} of {of} {grams_text(half_up(grams), given.weight_unit)}".replace("  ", " ")
@@ -113,7 +111,7 @@ def _ration_place(form: DogForm) -> Place:
 
 def _note_unusual(share: Fraction, form: DogForm, given: Given) -> None:
     """Doubt a day's food, treats among it, as a share of the dog's own weight, or of a puppy's adult weight."""
-    low, high = USUAL_SHARE
+    low, high = USUAL_RATION
     if not low <= share <= high:
         message = f"`{form.name}` gets {share_text(share)} of its weight a day"
         help_ = "2 to 3 % is usual; check the number, and ask a veterinarian if it is meant"

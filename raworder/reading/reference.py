@@ -11,9 +11,9 @@ from raworder.reading.shipped import data_text
 from raworder.trade import Caution
 
 COOKED = (
-    "cooked", "boiled", "roast", "roasted", "baked", "smoked", "grilled", "fried", "braised", "stewed", "steamed"
+    "cooked", "boiled", "roasted", "baked", "smoked", "grilled", "fried", "braised", "stewed", "steamed"
 )  # fmt: skip
-"""Words that tell of cooking. Source: common practice, no source."""
+"""Words that tell of cooking; a `roast` is a raw cut too. Source: common practice, no source."""
 
 COOKED_BONE = "cooked bone"
 """The row of the table of dangerous foods that bone is refused by when it has been cooked."""

@@ -1,10 +1,10 @@
 """What to do about a cut that nobody knows: which name was probably meant, or how to find one."""
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 
 from raworder.reading.catalogue import Catalogue
-from raworder.reading.names import did_you_mean, folded
+from raworder.reading.names import did_you_mean, folded, singulars
 from raworder.reading.words import species_named, words_of
 
 VARIANT = re.compile(r"(?P<plain>.+) \((?P<stated>[^()]+)\)")
@@ -13,22 +13,12 @@ VARIANT = re.compile(r"(?P<plain>.+) \((?P<stated>[^()]+)\)")
 
 def help_for_unknown_cut(name: str, catalogue: Catalogue, otherwise: str, more: Iterable[str] = ()) -> str:
     """One remedy: the singular, a cut of that species or kind, what the papers call so, the nearest name, or else."""
-    for word in _in_the_singular(folded(name)):
-        if word in catalogue.by_name and word != folded(name):
+    for word in (folded(name), *singulars(folded(name))):
+        if word in catalogue.by_name:
             return f"did you mean `{word}`?"
         if example := _example(word, catalogue):
             return f"name the cut, such as `{example}`; `raworder cuts {_looked_up(word, catalogue)}` lists them"
     return _written_out(name, catalogue) or did_you_mean(name, {*catalogue.by_name, *more}, otherwise)
-
-
-def _in_the_singular(name: str) -> Iterator[str]:
-    """The name, then what it may be the plural of: `chicken necks`, `lamb kidneys`, `chicken feet`."""
-    yield name
-    if name.endswith("feet"):
-        yield f"{name.removesuffix('feet')}foot"
-    for plural, singular in (("ies", "y"), ("es", ""), ("s", "")):
-        if name.endswith(plural):
-            yield name.removesuffix(plural) + singular
 
 
 def _example(word: str, catalogue: Catalogue) -> str:

@@ -21,11 +21,20 @@ def note_weights(form: DogForm, common: AllDogsForm | None, given: Given) -> Non
     _note_goal(form, common, given)
 
 
-def _note_unlikely(form: DogForm, given: Given) -> None:
+def is_likely(weight_g: Fraction) -> bool:
+    """Whether a dog may weigh so much."""
     low, high = LIKELY_WEIGHT_G
+    return low <= weight_g <= high
+
+
+def _are_far_apart(weight_g: Fraction, ideal_g: Fraction) -> bool:
+    return not weight_g / FARTHEST_TIMES <= ideal_g <= weight_g * FARTHEST_TIMES
+
+
+def _note_unlikely(form: DogForm, given: Given) -> None:
     for field in ("weight", "ideal_weight", "adult_weight"):
         grams = getattr(form, field)
-        if grams is not None and not low <= grams <= high:
+        if grams is not None and not is_likely(grams):
             weight = grams_text(half_up(grams), given.weight_unit)
             message = f"{weight} is an unlikely weight for a dog"
             given.notes.add("unlikely-weight", message, form.at(field), "check the number and its unit")
@@ -42,7 +51,7 @@ def _note_ideal_weight(form: DogForm, given: Given) -> None:
     elif form.weight is not None and (ideal < form.weight) != (form.goal == "lose"):
         message = f"`{form.name}` is to {form.goal} weight, but its ideal weight says otherwise"
         given.notes.add("goal-against-weight", message, place, "check the goal and both weights")
-    elif form.weight is not None and not form.weight / FARTHEST_TIMES <= ideal <= form.weight * FARTHEST_TIMES:
+    elif form.weight is not None and is_likely(form.weight) and is_likely(ideal) and _are_far_apart(form.weight, ideal):
         message = f"the ideal weight of `{form.name}` is far from its weight"
         given.notes.add("weights-far-apart", message, place, "check both weights and their units")
 

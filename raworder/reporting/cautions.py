@@ -1,7 +1,6 @@
 """The cautions: a short standing notice, and what this order touches."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from fractions import Fraction
 from types import MappingProxyType
 
 from raworder.cuts import Cut, Measure, Part, Subject
@@ -10,10 +9,7 @@ from raworder.plan import Plan
 from raworder.reporting.books import Meal, fed_cuts, meals
 from raworder.reporting.room import blur
 from raworder.reporting.words import listed, paper
-from raworder.trade import Caution, Scenario
-
-LEAST_USUAL, MOST_USUAL = Fraction(1, 100), Fraction(10, 100)
-"""A day's ration outside these shares of body weight is unusual. Source: common practice, no source."""
+from raworder.trade import USUAL_RATION, Caution, Scenario
 
 LIVER = Subject(Measure.PART, Part.LIVER.value)
 
@@ -73,7 +69,8 @@ def _unusual_ration(meal: Meal) -> bool:
     dog = meal.dog
     if dog.care is not None or not dog.weight_g:
         return False
-    return not LEAST_USUAL <= dog.daily_g / dog.weight_g <= MOST_USUAL
+    least, most = USUAL_RATION
+    return not least <= dog.daily_g / dog.weight_g <= most
 
 
 DECIDED: Mapping[str, Callable[[Meal], bool]] = MappingProxyType(

@@ -35,7 +35,7 @@ BONY_KINDS = {"neck", "back", "wing", "frame", "foot", "rib", "tail", "shank", "
 FISH_KINDS = {"fish fillet", "fish head", "shellfish"}
 KINDS = {"liver", *SECRETING_KINDS, *PLANT_PARTS, *MUSCLE_OFFAL, *MEAT_KINDS, *BONY_KINDS, *FISH_KINDS}
 BIRDS = {"chicken", "turkey", "duck", "goose", "quail", "pheasant", "guinea fowl", "pigeon", "ostrich"}
-BEASTS = {"beef", "veal", "lamb", "goat", "pork", "rabbit", "venison", "elk", "moose", "reindeer", "bison", "buffalo"}
+BEASTS = {"beef", "lamb", "goat", "pork", "rabbit", "venison", "elk", "moose", "reindeer", "bison", "buffalo"}
 FISH = set(
     "sardine|mackerel|horse mackerel|sprat|herring|anchovy|smelt|salmon|trout|cod|haddock|pollock|whiting|whitefish"
     "|mussel|squid".split("|")

@@ -30,6 +30,16 @@ MISTAKES_OF_OFFERS = (
         "    bone: 10 %\n    fat: 14 %\n",
         "missing-field@35:10",
     ),
+    Mistake("own cut of a toxic species", "{beef: 60 %, lamb: 40 %}", "wildboar", "toxic-food@36:14"),
+    Mistake("own cut of a toxic kind", "kind: mince", "kind: garlic", "toxic-food@37:11"),
+    Mistake("own cut of a bare share", "lamb: 40 %", "lamb: 0.4", "no-unit@36:33"),
+    Mistake(
+        "own cut cooked with its bone",
+        "own_cuts:\n",
+        "own_cuts:\n  - {cut: roasted goat rib, species: goat, bone: 40 %, fat: 9 %}\n",
+        "toxic-food@35:11",
+    ),
+    Mistake("own cut that hides its ingredients", "    made_of: [beef trim]\n", "", "unseen-ingredients@35:10"),
     Mistake("own cut of a new species", "{beef: 60 %, lamb: 40 %}", "beaf", "new-species@36:14"),
     Mistake(
         "own cut fatter than possible",
@@ -48,6 +58,22 @@ MISTAKES_OF_OFFERS = (
         "- cut: chicken neck\n    item: necks in garlic",
         "toxic-food@50:11",
     ),
+    Mistake(
+        "offer with a smoked item",
+        "- cut: chicken neck",
+        "- cut: chicken neck\n    item: Smoked-neck",
+        "toxic-food@50:11",
+    ),
+    Mistake("offer of a baked bone", "- cut: chicken neck", "- cut: baked ham bone", "toxic-food@49:10"),
+    Mistake("offer of a berry like a grape", "- cut: chicken neck", "- cut: black currants", "toxic-food@49:10"),
+    Mistake("offer of a species", "- cut: chicken neck", "- cut: chicken", "unknown-cut@49:10"),
+    Mistake("offer of a plural", "- cut: chicken neck", "- cut: chicken feet", "unknown-cut@49:10"),
+    Mistake("offer with a currency sign", "price: 4.80", "price: 4.80 €", "bad-value@51:12"),
+    Mistake("offer with the pound sign", "price: 4.80", "price: £4.80", "bad-value@51:12"),
+    Mistake("offer for nothing", "price: 4.80", "price: 0", "price-of-nothing@51:12"),
+    Mistake("offer of a pack in tonnes", "pack: 2 kg", "pack: 200000 kg", "absurd-amount@50:11"),
+    Mistake("offer at a hundred times the price", "price: 4.80", "price: 480.00", "price-outlier@49:10"),
+    Mistake("offer with fat as a bare number", "pack: 2 kg", "pack: 2 kg\n    fat: 12", "no-unit@51:10"),
     Mistake("offer without a price", "    price: 4.80\n", "", "missing-field@49:5"),
     Mistake("offer without a basis", "    pack: 2 kg\n", "", "price-without-basis@50:12"),
     Mistake("offer with a price in words", "price: 4.80", "price: cheap", "bad-value@51:12"),
@@ -101,7 +127,8 @@ MISTAKES_OF_OFFERS = (
         "supplier called like the nameless list", "name: Hollow Lane", "name: Your List", "repeated-supplier@56:11"
     ),
     Mistake("supplier that offers nothing", "suppliers:\n", "suppliers:\n  - name: Fell Farm\n", "no-offers@56:11"),
-    Mistake("supplier with a tax above the whole", "sales_tax: 7 %", "sales_tax: 7", "bad-value@60:16"),
+    Mistake("supplier with a tax above the whole", "sales_tax: 7 %", "sales_tax: 700 %", "bad-value@60:16"),
+    Mistake("supplier with a tax without percent sign", "sales_tax: 7 %", "sales_tax: 7", "no-unit@60:16"),
     Mistake("supplier with an old list", "list_date: 2027-01-20", "list_date: 2026-11-20", "old-price-list@61:16"),
     Mistake("supplier with free delivery for nothing", "    delivery: 6.50\n", "", "free-delivery-unused@58:25"),
     Mistake(
@@ -142,6 +169,19 @@ MISTAKES_OF_OFFERS = (
     Mistake("on hand without a weight", "    weight: 800 g\n", "", "missing-field@65:5"),
     Mistake("on hand frozen in the future", "frozen: 2026-12-20", "frozen: 2027-12-20", "frozen-in-future@67:13"),
     Mistake("on hand frozen the other way round", "frozen: 2026-12-20", "frozen: 20-12-2026", "bad-date@67:13"),
+    Mistake("on hand in tonnes", "weight: 800 g", "weight: 800000 kg", "absurd-amount@66:13"),
+    Mistake(
+        "on hand bonier than possible",
+        "weight: 800 g",
+        "weight: 800 g\n    bone: 90 %\n    fat: 20 %",
+        "impossible-cut@68:10",
+    ),
+    Mistake("on hand as the papers call it", "cut: beef heart", "cut: beef heart (fat 5 %)", "unknown-cut@65:10"),
+    Mistake("on hand that was fried", "cut: beef heart", "cut: fried beef rib bones", "toxic-food@65:10"),
+    Mistake("room of a warehouse", "room: 120 l", "room: 200001 l", "absurd-amount@69:9"),
+    Mistake(
+        "freezer as a weight", "freezer:\n  room: 120 l\n  kg_per_litre: 0.5\n", "freezer: 60 kg\n", "wrong-shape@68:10"
+    ),
     Mistake("room without unit", "room: 120 l", "room: 120", "no-unit@69:9"),
     Mistake("room as a weight with a density", "room: 120 l", "room: 60 kg", "unused-value@70:3"),
     Mistake("freezer left empty", "freezer:\n  room: 120 l\n  kg_per_litre: 0.5\n", "freezer:\n", "empty-value@68:1"),
@@ -152,6 +192,8 @@ MISTAKES_OF_OFFERS = (
     Mistake(
         "second document", "  most_of_one: 60 %", "  most_of_one: 60 %\n---\ncurrency: USD", "second-document@77:1"
     ),
+    Mistake("variety of a trace", "each_at_least: 5 %", "each_at_least: 0 %", "zero-amount@75:18"),
+    Mistake("variety of a bare share", "each_at_least: 5 %", "each_at_least: 0.05", "no-unit@75:18"),
     Mistake("variety of nothing", "most_of_one: 60 %", "most_of_one: 0 %", "variety-not-whole@74:3"),
     Mistake("title left empty", "title: Sound", "title:", "empty-value@2:1"),
     Mistake("currency in small letters", "currency: EUR", "currency: eur", "bad-value@3:11"),
@@ -162,7 +204,10 @@ MISTAKES_OF_OFFERS = (
     Mistake("batch at the end of time", "starts: 2027-02-06", "starts: 9999-12-31", "bad-date@6:11"),
     Mistake("batch before the trade", "starts: 2027-02-06", "starts: 0001-01-01", "bad-date@6:11"),
     Mistake(
-        "ration that comes to nothing", "ration: 2.5 %", "ration: 20.01 g", "zero-amount@14:11 unusual-ration@18:13"
+        "ration that comes to nothing",
+        "ration: 2.5 %",
+        "ration: 20.01 g",
+        "zero-amount@14:11 unused-value@16:11 unusual-ration@18:13",
     ),
     Mistake("pack of less than a gram", "pack: 2 kg", "pack: 0.5 g", "zero-amount@50:11"),
     Mistake(

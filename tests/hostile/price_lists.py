@@ -49,5 +49,11 @@ BAD_LISTS = (
     BadList("control character", "cut;pack;price\nka\u0007le;1 kg;3,20\n", "control-character@2:3"),
     BadList("repeated row", "cut;pack;price\nkale;1 kg;3,20\nkale;1 kg;3,20\n", "repeated-offer@3:1"),
     BadList("not utf8", b"cut;item;price\nkale;caf\xe9;3,20 per kg\n", "unreadable-text@2:9"),
+    BadList("bare share", "cut;pack;price;bone\nchicken neck;1 kg;3,20;36\n", "no-unit@2:24"),
+    BadList("share as a decimal", "cut;pack;price;fat\nkale;1 kg;3,20;0,5\n", "no-unit@2:16"),
+    BadList("currency sign", "cut;pack;price\nkale;1 kg;3,20 €\n", "bad-value@2:11"),
+    BadList("pack of a lorry", "cut;pack;price\nkale;101000 kg;3,20\n", "absurd-amount@2:6"),
+    BadList("price of nothing", "cut;pack;price\nkale;1 kg;0,00\n", "price-of-nothing@2:11"),
+    BadList("smoked bone", "cut;item;pack;price\nturkey neck;neck (smoked);1 kg;3,20\n", "toxic-food@2:13"),
     BadList("toxic item", "cut;item;price\nkale;kale with leek;3,20 per kg\n", "toxic-food@2:6"),
 )

@@ -105,7 +105,7 @@ def test_two_mistakes_are_both_told_in_one_run(folder: Path) -> None:
 
 def test_what_was_in_error_is_not_called_unknown_as_well(folder: Path) -> None:
     text = SOUND_TEXT.replace("    fat: 14 %\n    made_of", "    fat: 14\n    made_of")
-    assert told(read_spoilt(folder, text), "scenario.yaml") == "bad-value@39:10"
+    assert told(read_spoilt(folder, text), "scenario.yaml") == "no-unit@39:10"
 
 
 @pytest.mark.parametrize("seed", range(8))

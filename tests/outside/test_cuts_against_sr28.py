@@ -168,6 +168,8 @@ def test_the_ndb_number_exists_and_is_for_the_same_animal(row: dict[str, str], f
     species = OTHER_SPECIES_IN_SR28.get(row["cut"], SPECIES_IN_SR28.get(row["species"], row["species"]))
     if row["cut"] == "horse mackerel whole":
         species = "jack"
+    if row["cut"].startswith("veal "):  # the release tells calves from grown cattle, the table does not
+        species = "veal"
     assert species in description
 
 

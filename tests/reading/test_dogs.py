@@ -91,15 +91,28 @@ def test_an_own_exclusion_adds_to_the_common_ones(tmp_path: Path) -> None:
     assert dog.avoid == (Subject(Measure.SPECIES, "pork"), Subject(Measure.SPECIES, "duck"))
 
 
-def test_a_dog_in_care_gets_the_amounts_given_and_nothing_common(tmp_path: Path) -> None:
+def test_a_dog_in_care_gets_the_amounts_given_and_only_avoids_what_all_dogs_avoid(tmp_path: Path) -> None:
     dogs = "  - {name: Vera, care: nursing, vet_amounts: {kale: 10.5 g, chard: 200 g}, away: [2027-02-10]}"
     cuts = "  - {cut: kale, price: 3.00 per kg}\n  - {cut: chard, price: 3.00 per kg}"
-    more = "all_dogs: {ration: 2.5 %, targets: prey model, caps: {beef: 60 %}, avoid: [plant]}"
+    more = "all_dogs: {ration: 2.5 %, targets: prey model, caps: {beef: 60 %}, avoid: [pork]}"
     (dog,) = scenario_of(tmp_path, a_text(dogs=dogs, cuts=cuts, more=more)).dogs
     assert dog.care is Care.NURSING
-    assert (dog.targets, dog.caps, dog.avoid) == ((), (), ())
+    assert (dog.targets, dog.caps) == ((), ())
+    assert dog.avoid == (Subject(Measure.SPECIES, "pork"),)
     assert dog.vet_amounts == (VetAmount("kale", 137), VetAmount("chard", 2600))
     assert (dog.daily_g, dog.batch_g) == (Fraction("210.5"), 2737)
+
+
+def test_an_amount_of_what_all_dogs_avoid_is_refused_for_a_dog_in_care(tmp_path: Path) -> None:
+    dogs = "  - {name: Vera, care: nursing, vet_amounts: {chicken mince: 300 g}}"
+    cuts = "  - {cut: chicken mince, pack: 1 kg, price: 1.00}"
+    reading = reading_of(tmp_path, a_text(dogs=dogs, cuts=cuts, more="all_dogs: {avoid: [chicken]}"))
+    assert slugs(reading) == ["vet-amount-avoided"]
+
+
+def test_one_thing_capped_under_two_names_is_refused(tmp_path: Path) -> None:
+    dogs = f"  - {{name: Maple, {BASICS}, targets: BARF, caps: {{beef: 60 %, veal: 5 %}}}}"
+    assert slugs(reading_of(tmp_path, a_text(dogs=dogs))) == ["two-ways", "two-ways"]
 
 
 def test_an_amount_given_by_another_name_finds_the_cut_and_its_only_kind(tmp_path: Path) -> None:

@@ -98,6 +98,24 @@ def test_keys_are_readable_and_unlike_for_unlike_lines(tmp_path: Path) -> None:
     assert sum(key.startswith("your list/kale/1000 g/") for key in keys) == 2
 
 
+def test_keys_differ_whatever_the_names_of_suppliers_and_cuts(tmp_path: Path) -> None:
+    more = """own_cuts:
+  - {cut: c, species: beef, bone: 0 %, fat: 1 %}
+  - {cut: b/c, species: beef, bone: 0 %, fat: 1 %}
+suppliers:
+  - {name: a/b, cuts: [{cut: c, item: x, pack: 1 kg, price: 1}]}
+  - {name: a, cuts: [{cut: b/c, item: x, pack: 1 kg, price: 1}]}
+"""
+    scenario = scenario_of(tmp_path, a_text(more=more))
+    keys = [offer.key for offer in scenario.offers]
+    assert len(set(keys)) == len(keys) == 3
+    assert {(scenario.offer(key).supplier, scenario.offer(key).cut) for key in keys} == {
+        ("a", "b/c"),
+        ("a/b", "c"),
+        ("your list", "kale"),
+    }
+
+
 def test_a_line_written_twice_is_kept_once(tmp_path: Path) -> None:
     cuts = "  - {cut: kale, pack: 1 kg, price: 2}\n  - {cut: Kale, pack: 1000 g, price: 2.00, item: Kale}\n"
     reading = reading_of(tmp_path, a_text(cuts=cuts + "  - {cut: kale, pack: 1 kg, price: 2.00}"))

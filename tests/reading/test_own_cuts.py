@@ -3,6 +3,8 @@
 from fractions import Fraction
 from pathlib import Path
 
+import pytest
+
 from raworder.cuts import Measure, Part, SpeciesShare, Subject
 from tests.reading.written import a_text, cut_of, reading_of, scenario_of, slugs
 
@@ -41,6 +43,31 @@ def test_species_in_unknown_shares_count_whole(tmp_path: Path) -> None:
     cut = cut_of(tmp_path, OFFER, more)
     assert cut.species == (SpeciesShare("beef", None), SpeciesShare("lamb", None))
     assert Subject(Measure.SPECIES, "lamb").share_in(cut) == 1
+
+
+@pytest.mark.parametrize(
+    ("species", "read"),
+    [
+        ("veal", (SpeciesShare("beef", Fraction(1)),)),
+        ("{veal: 60 %, Mutton: 40 %}", (SpeciesShare("beef", Fraction(3, 5)), SpeciesShare("lamb", Fraction(2, 5)))),
+        ("{beef: 60 %, veal: 40 %}", (SpeciesShare("beef", Fraction(1)),)),
+        ("[beef, veal, chicken]", (SpeciesShare("beef", None), SpeciesShare("chicken", None))),
+        ("{beef: 60 %, veal: unknown}", (SpeciesShare("beef", None),)),
+    ],
+)
+def test_one_animal_under_two_names_is_one_species(
+    tmp_path: Path, species: str, read: tuple[SpeciesShare, ...]
+) -> None:
+    # The trade's words, no source: veal is young beef, mutton is grown lamb.
+    more = f"own_cuts: [{{cut: market mix, species: {species}, bone: 0 %, fat: 9 %}}]"
+    assert cut_of(tmp_path, OFFER, more).species == read
+
+
+def test_what_is_minded_with_a_species_is_minded_in_a_mix_that_names_no_ingredients(tmp_path: Path) -> None:
+    more = "own_cuts: [{cut: market mix, species: [pork, salmon], parts: {muscle: 100 %}, fat: 9 %}]"
+    assert {"raw-pork", "raw-salmonid", "raw-fish-parasites"} <= set(cut_of(tmp_path, OFFER, more).cautions)
+    plain = "own_cuts: [{cut: market mix, species: chicken, parts: {muscle: 100 %}, fat: 9 %}]"
+    assert cut_of(tmp_path, OFFER, plain).cautions == ()
 
 
 def test_species_not_written_are_those_of_the_ingredients(tmp_path: Path) -> None:

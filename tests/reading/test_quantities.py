@@ -15,6 +15,7 @@ from raworder.reading.quantities import (
     Room,
     read_amount,
     read_days,
+    read_percentage,
     read_price,
     read_range,
     read_ration,
@@ -49,6 +50,20 @@ def test_rations() -> None:
     assert read_ration("2.5 %") == Ration("2.5 %", share=Fraction(25, 1000))
     assert read_ration("3 % of adult weight").of_adult_weight
     assert read_ration("520 g a day") == Ration("520 g", grams=Fraction(520))
+
+
+def test_a_percentage_is_a_share_of_at_most_the_whole() -> None:
+    assert read_percentage("10 %") == read_percentage("10.0%") == Fraction(1, 10)
+    assert read_percentage("100 %") == 1
+    with pytest.raises(UnitError, match="more than the whole"):
+        read_percentage("100.1 %")
+
+
+@pytest.mark.parametrize("text", ["1", "0.1", ".5", "12", "1/10", "10 g"])
+def test_a_share_without_a_percent_sign_is_refused(text: str) -> None:
+    with pytest.raises(UnitError, match="no percent sign") as refusal:
+        read_percentage(text)
+    assert refusal.value.slug == "no-unit"
 
 
 def test_ranges_days_and_rooms() -> None:

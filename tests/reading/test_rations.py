@@ -76,6 +76,37 @@ def test_a_ration_outside_one_to_ten_percent_is_doubted(tmp_path: Path, ration: 
 
 
 @pytest.mark.parametrize(
+    ("ideal", "ration", "doubted"), [("10 kg", "2 %", False), ("10 kg", "1.9 %", True), ("12 kg", "1.9 %", False)]
+)
+def test_a_ration_by_the_ideal_weight_is_judged_by_the_own_one(
+    tmp_path: Path, ideal: str, ration: str, doubted: bool
+) -> None:
+    fields = f"weight: 20 kg, goal: lose, ideal_weight: {ideal}, ration: {ration}, {PREY}"
+    reading = reading_of(tmp_path, a_text(dogs=f"  - {{name: Maple, {fields}}}"))
+    assert slugs(reading) == ["unusual-ration"] * doubted
+
+
+def test_a_ration_by_the_adult_weight_is_judged_by_that(tmp_path: Path) -> None:
+    fields = "weight: 2 kg, puppy: yes, adult_weight: 40 kg, ration: 2.5 % of adult weight"
+    reading = reading_of(tmp_path, a_text(dogs=f"  - {{name: Maple, {fields}, {PREY}}}"))
+    assert slugs(reading) == []
+
+
+@pytest.mark.parametrize(("ration", "refused"), [("50 kg", 0), ("50.001 kg", 1)])
+def test_more_than_fifty_kilograms_a_day_are_refused(tmp_path: Path, ration: str, refused: int) -> None:
+    dogs = f"  - {{name: Maple, ration: {ration}, {PREY}}}"
+    assert slugs(reading_of(tmp_path, a_text(dogs=dogs))) == ["absurd-amount"] * refused
+
+
+def test_more_than_fifty_kilograms_a_day_are_refused_however_they_come_about(tmp_path: Path) -> None:
+    dogs = f"  - {{name: Maple, weight: 1000 kg, ration: 6 %, {PREY}}}"
+    assert slugs(reading_of(tmp_path, a_text(dogs=dogs))) == ["unlikely-weight", "absurd-amount"]
+    cared = "  - {name: Vera, care: ill, vet_amounts: {kale: 30 kg, chard: 30 kg}}"
+    cuts = "  - {cut: kale, price: 3.00 per kg}\n  - {cut: chard, price: 3.00 per kg}"
+    assert slugs(reading_of(tmp_path, a_text(dogs=cared, cuts=cuts))) == ["absurd-amount"]
+
+
+@pytest.mark.parametrize(
     ("weight", "doubted"), [("0.5 kg", False), ("499 g", True), ("120 kg", False), ("265 lb", True)]
 )
 def test_a_weight_no_dog_has_is_doubted(tmp_path: Path, weight: str, doubted: bool) -> None:

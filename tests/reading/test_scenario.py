@@ -64,6 +64,24 @@ freezer: {room: 60 kg}
     assert scenario.variety == Variety(3, Fraction(1, 20), Fraction(1, 2))
 
 
+@pytest.mark.parametrize(
+    ("variety", "read"),
+    [
+        ("{species: 3}", Variety(3, Fraction(5, 100))),
+        ("{species: 3, each_at_least: 2 %}", Variety(3, Fraction(2, 100))),
+        ("{most_of_one: 50 %}", Variety(0, Fraction(0), Fraction(1, 2))),
+    ],
+)
+def test_a_species_counts_from_five_percent_if_nothing_is_said(tmp_path: Path, variety: str, read: Variety) -> None:
+    # Common practice, no source: 5 %.
+    assert scenario_of(tmp_path, a_text(more=f"variety: {variety}")).variety == read
+
+
+@pytest.mark.parametrize(("room", "refused"), [("100000 kg", 0), ("100000.1 kg", 1), ("178571 l", 0), ("178572 l", 1)])
+def test_a_room_for_more_than_a_hundred_tonnes_is_refused(tmp_path: Path, room: str, refused: int) -> None:
+    assert slugs(reading_of(tmp_path, a_text(more=f"freezer: {{room: {room}}}"))) == ["absurd-amount"] * refused
+
+
 def test_a_litre_of_freezer_holds_what_the_extension_note_says(tmp_path: Path) -> None:
     # Source: foodsafetysite.com FAQ 265 (Fraser and Lackey, NC State, August 2004), 35 lb per cubic foot;
     # a cubic foot is 28.316846592 litres exactly. The default is that, to two decimals.
@@ -84,6 +102,23 @@ def test_what_is_on_hand_alone_can_be_fed(tmp_path: Path) -> None:
     scenario = scenario_of(tmp_path, text)
     assert scenario.on_hand[0].grams == 907
     assert scenario.offers == ()
+
+
+def test_what_is_known_of_a_lot_on_hand_makes_the_cut_that_an_offer_of_it_makes(tmp_path: Path) -> None:
+    cuts = "  - {cut: turkey neck, bone: 42 %, pack: 1 kg, price: 2.40}"
+    lots = "{cut: turkey neck, bone: 42 %, weight: 1 kg}, {cut: turkey neck, weight: 2 kg}"
+    scenario = scenario_of(tmp_path, a_text(cuts=cuts, more=f"on_hand: [{lots}]"))
+    assert [cut.name for cut in scenario.cuts] == ["turkey neck", "turkey neck (bone 42 %)"]
+    assert scenario.on_hand_g("turkey neck (bone 42 %)") == 1000
+    assert scenario.on_hand_g("turkey neck") == 2000
+    alone = scenario_of(tmp_path, a_text(more="on_hand: [{cut: turkey neck, bone: 42 %, weight: 1 kg}]"))
+    assert alone.cut("turkey neck (bone 42 %)") == scenario.cut("turkey neck (bone 42 %)")
+
+
+def test_every_statement_about_a_lot_on_hand_counts(tmp_path: Path) -> None:
+    lot = "{cut: chicken neck, weight: 1 kg, fat: 8 %, piece: 91 g, rich: yes}"
+    (held,) = scenario_of(tmp_path, a_text(more=f"on_hand: [{lot}]")).on_hand
+    assert held.cut == "chicken neck (fat 8 %, piece 91 g, rich)"
 
 
 def test_on_hand_is_oldest_first(tmp_path: Path) -> None:
@@ -140,6 +175,24 @@ def test_findings_come_in_order_of_place(tmp_path: Path) -> None:
     places = [finding.place for finding in reading.findings]
     assert len(places) == 3
     assert places == sorted(places)
+
+
+@pytest.mark.parametrize(
+    ("text", "remedy"),
+    [
+        (a_text(more="freezer: 60 kg"), "write `freezer: {room: 60 kg}`"),
+        (a_text(more="variety: 3"), "write `variety: {species: 3}`"),
+        (a_text(batch="2027-02-06"), "write `batch: {starts: 2027-02-06}`"),
+        (a_text(cuts="  - {cut: kale, pack: 1 kg, price: 3.10 €}"), "leave the sign out; the currency is EUR"),
+        (a_text(cuts="  - {cut: kale, price: $2 per kg}"), "leave the sign out; the currency is EUR"),
+        (a_text(more="budget: €150"), "leave the sign out; the currency is EUR"),
+        (a_text(cuts="  - {cut: kale, pack: 1 kg, price: 3, fat: 12}"), "write `12 %`"),
+        (a_text(cuts="  - {cut: kale, pack: 1 kg, price: 3, fat: 0}"), "write `0 %`"),
+        (a_text(cuts="  - {cut: kale, pack: 1 kg, price: 3, fat: 0.1}"), "write it in percent, such as `10 %`"),
+    ],
+)
+def test_a_slip_is_answered_with_what_to_write(tmp_path: Path, text: str, remedy: str) -> None:
+    assert [finding.help for finding in reading_of(tmp_path, text).findings] == [remedy]
 
 
 def test_a_warning_refuses_nothing(tmp_path: Path) -> None:

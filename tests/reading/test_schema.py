@@ -13,7 +13,7 @@ from raworder.reading.shipped import scenario_paths
 from tests.hostile.mistake import Mistake
 from tests.hostile.mistakes import MISTAKES
 from tests.hostile.test_hostile import SOUND_TEXT
-from tests.reading.written import DOG, a_text, reading_of
+from tests.reading.written import DOG, KALE, a_text, reading_of
 
 SHAPE = {
     "comma-in-number",
@@ -94,8 +94,8 @@ ACCEPTED = (
     a_text(),
     a_text(dogs=f"  - {DOG.replace('20 kg', '44.1 lb')}"),
     a_text(dogs="  - {name: 7, ration: 520 g a day, targets: BARF}"),
-    a_text(dogs="  - {name: true, ration: 520 g, targets: {bone: 0.1, liver: 1/20, other organ: 4 % to 6 %}}"),
-    a_text(dogs="  - {name: A, ration: 520 g, targets: {pattern: BARF}, caps: {heart: none, fat: 0.15}}"),
+    a_text(dogs="  - {name: true, ration: 520 g, targets: {bone: 010.50%, liver: 5 %, other organ: 4 % to 6 %}}"),
+    a_text(dogs="  - {name: A, ration: 520 g, targets: {pattern: BARF}, caps: {heart: none, fat: 15.5 %}}"),
     a_text(
         dogs="  - {name: A, weight: 5kg, puppy: true, adult_weight: 9 kg, ration: 3% of adult weight, targets: BARF}"
     ),
@@ -105,10 +105,11 @@ ACCEPTED = (
     a_text(cuts="  - {cut: kale, step: 50 g, price: 2.00 EUR per 100 g, available: 3 kg}"),
     a_text(cuts="  - {cut: kale, pack: 1 kg, price: 2, price_breaks: [{from: 5, price: 1.50}], rich: no}"),
     a_text(more="own_cuts: [{cut: mix, species: beef, bone: 0 %, fat: 9 %}]"),
-    a_text(more="own_cuts: [{cut: mix, species: [beef, lamb], bone: 0, fat: 9 %, made_of: [beef trim]}]"),
-    a_text(more="own_cuts: [{cut: mix, species: {beef: 60 %, lamb: unknown}, parts: {muscle: 1}, fat: 9 %}]"),
+    a_text(more="own_cuts: [{cut: mix, species: [beef, lamb], bone: 0 %, fat: 9 %, made_of: [beef trim]}]"),
+    a_text(more="own_cuts: [{cut: mix, species: {beef: 60 %, lamb: unknown}, parts: {muscle: 100 %}, fat: 9 %}]"),
+    a_text(more="on_hand: [{cut: chicken neck, weight: 1 kg, bone: 42 %, fat: 8 %, piece: 90 g, rich: no}]"),
     a_text(more="freezer: {room: 120 l, kg_per_litre: 0.5}\nbudget: 150 EUR\nmost_suppliers: 1"),
-    a_text(more="variety: {species: 1, each_at_least: 5 %, most_of_one: 1}\nunits: lb\ntitle: 3.5"),
+    a_text(more="variety: {species: 1, each_at_least: 5 %, most_of_one: 100 %}\nunits: lb\ntitle: 3.5"),
     a_text(more='batch: {starts: "2027-02-06", days: "14"}').replace("batch: {starts: 2027-02-06}\n", "", 1),
 )
 
@@ -121,6 +122,20 @@ REFUSED = (
     a_text(dogs="  - {name: A, ration: 520 g, targets: barf}"),
     a_text(dogs="  - {name: A, ration: 520 g, targets: [BARF]}"),
     a_text(dogs="  - {name: A, ration: 520 g, targets: {bone: ten}}"),
+    a_text(dogs="  - {name: A, ration: 520 g, targets: {bone: 0.1}}"),
+    a_text(dogs="  - {name: A, ration: 520 g, targets: {bone: 8 to 12 %}}"),
+    a_text(dogs="  - {name: A, ration: 520 g, targets: BARF, caps: {heart: 1, liver: 0.5}}"),
+    a_text(cuts="  - {cut: kale, pack: 1 kg, price: 2, fat: 12}"),
+    a_text(cuts="  - {cut: kale, pack: 1 kg, price: 2, fat: 101 %}"),
+    a_text(cuts="  - {cut: kale, pack: 1 kg, price: 2, fat: 100.5 %}"),
+    a_text(dogs="  - {name: A, ration: 520 g, targets: BARF, caps: {heart: 1000 %}}"),
+    a_text(cuts="  - {cut: kale, pack: 1 kg, price: 2, fat: 1/8}"),
+    a_text(cuts="  - {cut: kale, pack: 1 kg, price: 3.10 €}"),
+    a_text(more=f"suppliers: [{{name: S, sales_tax: 1, cuts: [{KALE}]}}]"),
+    a_text(more="own_cuts: [{cut: mix, species: {beef: 1}, bone: 0 %, fat: 9 %}]"),
+    a_text(more="own_cuts: [{cut: mix, species: beef, parts: {muscle: 1}, fat: 9 %}]"),
+    a_text(more="variety: {species: 1, each_at_least: 0.05}"),
+    a_text(more="on_hand: [{cut: kale, weight: 1 kg, fat: 0.1}]"),
     a_text(dogs="  - {name: A, ration: 520 g, targets: BARF, avoid: pork}"),
     a_text(dogs="  - {name: A, ration: 520 g, targets: BARF, avoid: {pork: 1}}"),
     a_text(dogs="  - {name: A, ration: 520 g, targets: BARF, caps: [heart]}"),

@@ -7,32 +7,6 @@ import pytest
 from tests.reading.written import DOG, KALE, a_text, reading_of, slugs
 
 
-def kale_at(prices: list[str]) -> str:
-    return "\n".join(f"  - {{cut: kale, item: kale {n}, price: {price} per kg}}" for n, price in enumerate(prices))
-
-
-@pytest.mark.parametrize(
-    ("prices", "doubted"),
-    [
-        (["3.00", "3.00", "3.00", "12.00"], 0),
-        (["3.00", "3.00", "3.00", "12.01"], 1),
-        (["4.00", "4.00", "4.00", "1.00"], 0),
-        (["4.00", "4.00", "4.00", "0.99"], 1),
-        (["3.00", "3.00", "40.00"], 0),
-    ],
-)
-def test_a_price_four_times_off_the_median_of_four_is_doubted(tmp_path: Path, prices: list[str], doubted: int) -> None:
-    assert slugs(reading_of(tmp_path, a_text(cuts=kale_at(prices)))) == ["price-outlier"] * doubted
-
-
-def test_a_price_is_compared_with_its_kind_and_not_with_every_cut(tmp_path: Path) -> None:
-    bony = ["chicken neck", "chicken back", "duck neck", "turkey neck"]
-    boneless = ["beef trim", "lamb trim", "venison trim", "goat trim"]
-    cuts = "\n".join(f"  - {{cut: {cut}, price: 1.00 per kg}}" for cut in bony)
-    cuts += "\n" + "\n".join(f"  - {{cut: {cut}, price: 9.00 per kg}}" for cut in boneless)
-    assert slugs(reading_of(tmp_path, a_text(cuts=cuts))) == []
-
-
 @pytest.mark.parametrize(("list_date", "old"), [("2026-12-08", 0), ("2026-12-07", 1), ("2027-03-01", 0)])
 def test_a_list_older_than_sixty_days_is_doubted(tmp_path: Path, list_date: str, old: int) -> None:
     more = f"suppliers: [{{name: Fell Farm, list_date: {list_date}, cuts: [{KALE}]}}]"

@@ -54,7 +54,7 @@ def test_stating_what_the_table_says_changes_nothing(tmp_path: Path, neck: Cut) 
 
 
 def test_two_kinds_of_one_cut_are_two_cuts_and_equal_ones_are_one(tmp_path: Path) -> None:
-    lines = ["bone: 28 %, pack: 1 kg", "bone: 0.28, pack: 2 kg", "bone: 36.5 %, pack: 1 kg", "pack: 3 kg"]
+    lines = ["bone: 28 %, pack: 1 kg", "bone: 28.0 %, pack: 2 kg", "bone: 36.5 %, pack: 1 kg", "pack: 3 kg"]
     cuts = "\n".join(f"  - {{cut: chicken neck, {line}, price: 2.40}}" for line in lines)
     scenario = scenario_of(tmp_path, a_text(cuts=cuts))
     assert [cut.name for cut in scenario.cuts] == [

@@ -41,10 +41,20 @@ def test_a_cap_is_about_fat_rich_a_part_a_species_a_kind_or_a_cut(
 
 @pytest.mark.parametrize(
     ("word", "species"),
-    [("beef", {"beef", "veal"}), ("lamb", {"lamb", "mutton"}), ("pork", {"pork"}), ("plant", {"plant"})],
+    [("beef", "beef"), ("Veal", "beef"), ("lamb", "lamb"), ("mutton", "lamb"), ("pork", "pork"), ("plant", "plant")],
 )
-def test_avoiding_an_animal_avoids_it_by_every_name(words: Words, word: str, species: set[str]) -> None:
-    assert {subject.word for subject in words.avoided(word)} == species
+def test_an_animal_is_one_species_by_every_name(words: Words, word: str, species: str) -> None:
+    # The trade's words, no source: veal is young beef, mutton is grown lamb.
+    subject = Subject(Measure.SPECIES, species)
+    assert words.avoided(word) == (subject,)
+    assert words.capped(word) == subject
+
+
+def test_veal_is_beef_and_keeps_its_kind_and_name(tmp_path: Path) -> None:
+    cuts = "  - {cut: veal heart, pack: 1 kg, price: 5.00}\n  - {cut: beef trim, price: 6.00 per kg}"
+    scenario = scenario_of(tmp_path, a_text(cuts=cuts))
+    assert scenario.species() == ("beef",)
+    assert (scenario.cut("veal heart").kind, scenario.cut("veal heart").species_names) == ("heart", ("beef",))
 
 
 def test_groups_stand_for_their_species(words: Words) -> None:
@@ -81,7 +91,16 @@ def test_whole_bone_leaves_ground_bone_be(tmp_path: Path) -> None:
     cuts = "  - {cut: moor mix, pack: 1 kg, price: 5.00}\n  - {cut: chicken neck, pack: 1 kg, price: 2.40}"
     scenario = scenario_of(tmp_path, a_text(dogs=dogs, cuts=cuts, more=MIX))
     assert [cut.name for cut in scenario.cuts if scenario.dogs[0].avoids(cut)] == ["chicken neck"]
+    assert scenario.dogs[0].avoid == (Subject(Measure.WHOLE_BONE, ""),)
+
+
+def test_whole_bone_does_not_look_into_what_is_ground(tmp_path: Path) -> None:
+    dogs = f"  - {DOG.replace('name: Maple', 'name: Maple, avoid: [whole bone]')}"
+    mix = "own_cuts: [{cut: neck mince, species: chicken, kind: mince, bone: 30 %, fat: 9 %, made_of: [chicken neck]}]"
+    cuts = "  - {cut: neck mince, pack: 1 kg, price: 5.00}\n  - {cut: chicken neck, pack: 1 kg, price: 2.40}"
+    scenario = scenario_of(tmp_path, a_text(dogs=dogs, cuts=cuts, more=mix))
+    assert [cut.name for cut in scenario.cuts if scenario.dogs[0].avoids(cut)] == ["chicken neck"]
 
 
 def test_every_word_of_the_table_is_known(words: Words) -> None:
-    assert all(words.avoided(word) for word in words.known() if word != "whole bone")
+    assert all(words.avoided(word) for word in words.known())
