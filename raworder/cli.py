@@ -54,7 +54,7 @@ def cli() -> None:
     """The cheapest proved order for a home-made raw ration for dogs, and the papers that go with it.
 
     Exit codes: 0 plan, 1 no plan within the rules, 2 input refused, 3 our own mistake (no plan is shown), 4 stopped at
-    the time limit (plan shown, not proved), 130 interrupted.
+    the time limit, not proved (the best plan is shown if there is one), 130 interrupted.
     """
 
 

@@ -123,11 +123,13 @@ class Reason:
 class NoPlan:
     """No order satisfies the rules. `reasons` are rules each of which, left out alone, opens a plan; may be empty.
 
-    `facts` are what plain arithmetic on the lists shows without any solving.
+    `facts` are what plain arithmetic on the lists shows without any solving. `tried_all` is false when the time limit
+    came before every rule was tried.
     """
 
     reasons: tuple[Reason, ...]
     facts: tuple[str, ...] = ()
+    tried_all: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,6 @@
 """The law: every rule of the trade by its key, the demand in a sentence, one line of maths, its units and its source.
 
-The same keys, in the same order, name the builders in `solving/constraints.py`, the judges in `auditing/checks.py`, the
+The same keys, in the same order, name the builders in `solving/constraints.py`, the judges in `auditing/`, the
 pictures in `tests/golden/constraints/` and the rules table of the README.
 """
 
@@ -130,8 +130,8 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "budget",
-        "The order costs at most the budget, but for the rounding of its lines.",
-        "sum of pay <= budget + half a minor unit",
+        "The order costs at most the budget.",
+        "sum of pay <= budget + what rounding can take off",
         "money",
         "the scenario",
     ),

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from math import ceil
+from math import ceil, floor
 from types import MappingProxyType
 
 GRAMS_PER: Mapping[str, Fraction] = MappingProxyType(
@@ -21,6 +21,14 @@ GRAMS_PER: Mapping[str, Fraction] = MappingProxyType(
     }
 )
 """Grams in one unit. Source: the international pound of 1959, 0.45359237 kg exactly; an ounce is a sixteenth."""
+
+MEANT: Mapping[str, str] = MappingProxyType(
+    dict.fromkeys(["gram", "grams", "gr", "gm", "g"], "g")
+    | dict.fromkeys(["kilo", "kilos", "kgs", "kilogram", "kilograms", "kg"], "kg")
+    | dict.fromkeys(["ounce", "ounces", "ozs", "oz"], "oz")
+    | dict.fromkeys(["pound", "pounds", "lbs", "lb"], "lb")
+)
+"""The unit that other spellings stand for; they are suggested, never taken."""
 
 MINOR_DIGITS: Mapping[str, int] = MappingProxyType(
     dict.fromkeys(
@@ -63,6 +71,10 @@ class Currency:
     def rounded(self, amount: Fraction | Decimal) -> Decimal:
         """The amount in whole minor units, halves away from zero."""
         return half_up(Fraction(amount) * 10**self.digits) * self.minor
+
+    def rounded_down(self, amount: Fraction | Decimal) -> Decimal:
+        """The whole minor units in the amount."""
+        return Decimal(floor(Fraction(amount) * 10**self.digits)) * self.minor
 
     def rounded_up(self, amount: Fraction | Decimal) -> Decimal:
         """The amount in whole minor units, none of it lost."""
@@ -115,33 +127,10 @@ def read_grams(text: str) -> Fraction:
             "no-unit",
         )
     if unit not in GRAMS_PER:
-        raise UnitError(f"`{unit}` is not a unit of weight", "use g, kg, oz or lb", "unknown-unit")
+        meant = MEANT.get(unit.lower())
+        help_ = f"write `{number} {meant}`" if meant else "use g, kg, oz or lb"
+        raise UnitError(f"`{unit}` is not a unit of weight", help_, "unknown-unit")
     return read_number(number) * GRAMS_PER[unit]
-
-
-def read_share(text: str) -> Fraction:
-    """Read `10 %`, `0.1` or `1/10` as a share of one, from 0 to 1.
-
-    >>> read_share("10 %") == read_share("0.1") == read_share("1/10")
-    True
-    """
-    above, slash, below = text.partition("/")
-    number, unit = _split(text) if not slash else (text, None)
-    if slash:
-        divisor = read_number(below.strip())
-        if divisor == 0:
-            raise UnitError(f"`{text}` divides by zero", "write a share such as `10 %`")
-        share = read_number(above.strip()) / divisor
-    elif unit in {"%", None}:
-        share = read_number(number) / (100 if unit else 1)
-    else:
-        raise UnitError(f"`{text}` is not a share", "write a share such as `10 %`")
-    if share > 1:
-        raise UnitError(
-            f"`{text}` is more than the whole",
-            f"did you mean `{text} %`?" if not unit else "use at most 100 %",
-        )
-    return share
 
 
 def read_percent(text: str) -> Fraction:

@@ -60,7 +60,7 @@ def minimum_order(books: Books) -> Iterator[Breach]:
 def bill(books: Books) -> Iterator[Breach]:
     """A supplier is paid its goods, its sales tax on them and its delivery, each used supplier on one bill.
 
-    The order as a whole costs no less than the solver proved possible.
+    The order as a whole costs what the solver proved to be the least, no less and no more.
     """
     billed = [one.supplier for one in books.plan.bills]
     for name in repeated(billed):
@@ -83,9 +83,9 @@ def room(books: Books) -> Iterator[Breach]:
 
 
 def budget(books: Books) -> Iterator[Breach]:
-    """The order costs at most the budget, but for the rounding of its lines."""
+    """The order costs at most the budget."""
     most, total = books.scenario.budget, books.plan.total
-    if most is not None and Fraction(total) > Fraction(most) + _rounding(books):
+    if most is not None and total > most:
         yield Breach("budget", "the order", f"costs {total}, the budget is {most}")
 
 
@@ -105,12 +105,12 @@ def _sums(books: Books, one: Bill) -> Iterator[Breach]:
 def _proof(books: Books) -> Iterator[Breach]:
     """A total below the bound, or above it where it was proved: the cost before any rounding against what was proved.
 
-    Half a minor unit is allowed for the arithmetic of the solver, and a gram of everything that is cut to the gram,
-    as it may be bought in whole grams where the bound knows no such thing.
+    Half a minor unit is allowed for the arithmetic of the solver, half of one for every line and bill that is rounded,
+    and a gram of everything that is cut to the gram, as it is bought in whole grams and the bound knows none.
     """
     least, most = (sum((_exact_pay(books, name, of) for name in books.lines), Fraction(0)) for of in (min, max))
     proof, money = books.plan.proof, books.scenario.currency
-    allowed = _price_of_grams(books) + Fraction(money.minor) / 2
+    allowed = _rounding(books) + Fraction(money.minor) / 2
     if most + allowed < Fraction(proof.bound):
         says = f"the total is below what the solver proved possible: {money.rounded(most)} under {proof.bound}"
         yield Breach("bill", "the order", says)

@@ -64,17 +64,18 @@ def _trimmed(scenario: Scenario, bought: Mapping[str, _Bought], left_g: dict[str
     """
     units = {}
     for key, one in sorted(bought.items()):
-        trims = one.units > 1 and left_g[one.offer.cut] and _is_free_of_thresholds(scenario, one.offer)
+        trims = one.units > 1 and left_g[one.offer.cut] and _is_idle(scenario, one)
         spare_g = one.spare_g if trims else 0
         left_g[one.offer.cut] -= spare_g
         units[key] = one.units - spare_g
     return {key: count for key, count in units.items() if count}
 
 
-def _is_free_of_thresholds(scenario: Scenario, offer: Offer) -> bool:
-    """Whether a gram less can make neither a minimum, nor free delivery, nor a price step be missed."""
-    supplier = scenario.supplier(offer.supplier)
-    return not supplier.minimum_order and supplier.free_delivery_from is None and len(offer.steps) == 1
+def _is_idle(scenario: Scenario, bought: _Bought) -> bool:
+    """Whether a gram less can make neither a minimum, nor free delivery, nor the price step be missed."""
+    offer, supplier = bought.offer, scenario.supplier(bought.offer.supplier)
+    same_step = offer.step_for(bought.units) == offer.step_for(bought.units - 1)
+    return same_step and not supplier.minimum_order and supplier.free_delivery_from is None
 
 
 def _exact_goods(offer: Offer, units: int) -> Fraction:

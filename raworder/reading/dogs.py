@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import floor
 from typing import TYPE_CHECKING
 
 from raworder.cuts import Cut, Measure, Subject
@@ -89,7 +90,7 @@ def _fed(form: DogForm, daily: Daily, days: int) -> Dog:
         weight_g=half_up(form.weight or Fraction(0)),
         daily_g=daily.grams,
         days=days,
-        batch_g=half_up(daily.grams * days),
+        batch_g=floor(daily.grams * days),  # a need of just one pack in pounds is not a part of a gram more
         ration_says=daily.says,
         owner=str(form.owner or ""),
         puppy=form.puppy,

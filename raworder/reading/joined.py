@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
+from math import ceil
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,7 +27,7 @@ from raworder.reading.reference import read_cautions, read_cuts, read_toxic_food
 from raworder.reading.sense import check_sense
 from raworder.reading.words import words_of
 from raworder.trade import Batch, OnHand, Scenario, Supplier, Variety
-from raworder.units import grams_text, half_up
+from raworder.units import grams_text
 
 if TYPE_CHECKING:
     from raworder.findings import Place
@@ -136,7 +137,7 @@ def _held(form: ScenarioForm, given: Given) -> tuple[Held, ...]:
     for lot in form.on_hand:
         cut = known_cut(lot, lot.cut, given)
         if cut is not None:
-            held.append(Held(OnHand(cut.name, half_up(lot.weight), lot.frozen, lot.at("cut")), cut))
+            held.append(Held(OnHand(cut.name, ceil(lot.weight), lot.frozen, lot.at("cut")), cut))
     return tuple(sorted(held, key=lambda one: one.age))
 
 
@@ -187,7 +188,7 @@ def _room_g(form: FreezerForm | None, given: Given) -> int | None:
     if grams > LARGEST_AMOUNT_G:
         message = f"the room is for more than {grams_text(int(LARGEST_AMOUNT_G), 'kg')}"
         given.notes.add("absurd-amount", message, form.at("room"), "check the number and its unit")
-    return half_up(grams)
+    return ceil(grams)
 
 
 def _variety(form: VarietyForm | None) -> Variety:

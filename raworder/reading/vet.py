@@ -1,6 +1,7 @@
 """Amounts that a veterinarian gave, looked up among the cuts that can be fed."""
 
 from collections.abc import Sequence
+from math import floor
 
 from raworder.cuts import Cut, Subject
 from raworder.reading.form import DogForm
@@ -9,7 +10,6 @@ from raworder.reading.names import folded, listed
 from raworder.reading.offers import note_unknown_cut
 from raworder.reading.text import Text
 from raworder.trade import VetAmount
-from raworder.units import half_up
 
 
 def vet_amounts(
@@ -32,7 +32,7 @@ def vet_amounts(
     if any(cut is None for cut, _, _ in found):
         return None
     _note_twice(found, given)
-    return tuple(VetAmount(cut.name, half_up(grams * days)) for cut, _, grams in found if cut)
+    return tuple(VetAmount(cut.name, floor(grams * days)) for cut, _, grams in found if cut)
 
 
 def _fed(name: Text, cuts: Sequence[Cut], given: Given) -> Cut | None:

@@ -33,7 +33,10 @@ def unsolved(scenario: Scenario, why: Unsolved) -> Document:
 def _blocks(no_plan: NoPlan) -> Iterator[Block]:
     """What plain arithmetic shows, then the reasons, or that no single one is enough."""
     reasons = no_plan.reasons
-    yield Paragraph(EACH_ALONE if reasons else f"No order meets all the rules together. {NONE_ALONE}")
+    none = NONE_ALONE if no_plan.tried_all else ""
+    yield Paragraph(EACH_ALONE if reasons else f"No order meets all the rules together. {none}".rstrip())
+    if not no_plan.tried_all:
+        yield Paragraph("The time limit came before every rule could be tried; there may be more in the way.")
     if no_plan.facts:
         yield Points("facts", "What the lists show", no_plan.facts)
     if not reasons:

@@ -3,15 +3,12 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from raworder.cuts import Cut, Measure, Subject
+from raworder.cuts import PLANT, Cut, Measure, Subject
 from raworder.document import Column, Holds, Table
 from raworder.reporting.books import Meal
 from raworder.reporting.room import short_share
 from raworder.reporting.words import listed
 from raworder.trade import Variety
-
-PLANT = "plant"
-"""The species of plants, which no rule of variety counts."""
 
 
 def species(meal: Meal, variety: Variety) -> Table:

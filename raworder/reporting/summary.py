@@ -22,7 +22,7 @@ def summary(scenario: Scenario, plan: Plan) -> Document:
 def proof_text(scenario: Scenario, plan: Plan) -> str:
     """What is known about cheaper orders: proved that there is none, or how far from proved."""
     money = scenario.currency
-    bound = money.rounded(plan.proof.bound)
+    bound = money.rounded_down(plan.proof.bound + money.minor / 50)  # a proof leaves a hundredth of a unit open
     if not plan.proof.proved:
         return (
             f"Not proved to be the cheapest: the time limit came first. The best order found costs "
@@ -32,8 +32,9 @@ def proof_text(scenario: Scenario, plan: Plan) -> str:
     proved = f"Cheapest, proved: no order within these rules costs less than {money.text(bound)}"
     if bound == plan.total:
         return f"{proved}."
-    before = f"before lines are rounded to {money.text(money.minor)}"
-    return f"{proved} {before}; rounded, this one costs {money.text(plan.total)}."
+    return (
+        f"{proved} before its lines are rounded to {money.text(money.minor)}; this one costs {money.text(plan.total)}."
+    )
 
 
 def _money(scenario: Scenario, plan: Plan) -> Iterator[Fact]:

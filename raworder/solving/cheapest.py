@@ -1,7 +1,6 @@
 """The cheapest order: the model built from its rules, solved for cost, then for handiness at that cost."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 from decimal import Decimal
 from time import monotonic
 
@@ -46,17 +45,13 @@ def cheapest(scenario: Scenario, settings: Settings, *, handy: bool = True) -> A
         return Unsolved(f"{settings.solver} stopped without a plan: {outcome.why.lower()}")
     found = _values(problem.lp)
     if outcome.ending is Ending.OPTIMAL and handy:
-        found = _handiest(problem, outcome, found, settings, monotonic() - began)
+        found = _handiest(problem, outcome, found, settings.left_since(began))
     return _allocation(problem, found, _proof(outcome, settings))
 
 
-def _handiest(
-    problem: Problem, outcome: Outcome, found: dict[str, float], settings: Settings, spent_s: float
-) -> dict[str, float]:
+def _handiest(problem: Problem, outcome: Outcome, found: dict[str, float], settings: Settings) -> dict[str, float]:
     """The values of the handiest of the cheapest plans; those found already when the time is over."""
-    left_s = None if settings.time_limit_s is None else max(settings.time_limit_s - spent_s, 0.01)
     _add(problem.lp, "keep_cost", keep_cost(problem, outcome.value or 0.0))
-    settings = replace(settings, time_limit_s=left_s)
     second = minimise(problem.lp, handiness(problem), settings, gap=HANDINESS_GAP, warm=True)
     return _values(problem.lp) if second.solved else found
 

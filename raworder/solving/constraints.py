@@ -13,6 +13,9 @@ from raworder.solving.groups import Group
 from raworder.solving.problem import GRAMS_PER_KG, Problem, kg_per_buy, most_units, named, total, units_per_buy
 from raworder.trade import Offer
 
+HALF_GOES_UP = 1e-4
+"""A line of just half a minor unit is billed up; so much short of the half, no line is billed down."""
+
 Named = Iterator[tuple[str, pulp.LpConstraint]]
 
 
@@ -136,7 +139,7 @@ def minimum_order(problem: Problem) -> Named:
 def bill(problem: Problem) -> Named:
     """A supplier is paid its goods, its sales tax on them and its delivery."""
     for supplier in problem.suppliers:
-        taxed = [(bought, -price * float(1 + supplier.sales_tax)) for bought, price in problem.goods(supplier)]
+        taxed = [(bought, -price * float(1 + supplier.sales_tax)) for bought, price in problem.billed_goods(supplier)]
         charge = float(supplier.delivery)
         switches = [(problem.use[supplier.name], -charge)]
         if supplier.name in problem.free:
@@ -147,7 +150,7 @@ def bill(problem: Problem) -> Named:
         if offer.key in problem.billed:
             exact = [(bought, -price) for bought, price in problem.goods_of(offer)]
             off = [(problem.billed[offer.key], minor), *exact]
-            yield named("bill", offer.key, "down"), total(off) >= -minor / 2
+            yield named("bill", offer.key, "down"), total(off) >= -minor / 2 + minor * HALF_GOES_UP
             yield named("bill", offer.key, "up"), total(off) <= minor / 2
 
 
@@ -162,10 +165,13 @@ def room(problem: Problem) -> Named:
 
 
 def budget(problem: Problem) -> Named:
-    """The order costs at most the budget, but for the rounding of its lines."""
+    """The order costs at most the budget.
+
+    What rounding can take off is allowed here; the printed total is held against the budget when the plan is finished.
+    """
     if problem.scenario.budget is not None:
-        half = float(problem.scenario.currency.minor) / 2
-        yield "budget", total((pay, 1) for pay in problem.pay.values()) <= float(problem.scenario.budget) + half
+        most = float(problem.scenario.budget) + problem.most_rounded_off
+        yield "budget", total((pay, 1) for pay in problem.pay.values()) <= most
 
 
 def _most_of_one_species(problem: Problem, group: Group) -> Named:

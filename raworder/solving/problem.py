@@ -51,10 +51,6 @@ class Problem:
         """The price steps of an offer, each with its index and the amount bought at it."""
         return [(k, step, self.buy[offer.key, k]) for k, step in enumerate(offer.steps)]
 
-    def goods(self, supplier: Supplier) -> list[tuple[pulp.LpVariable, float]]:
-        """The terms whose sum is the worth of the goods bought from the supplier, before sales tax."""
-        return [term for offer in self.offers_of(supplier) for term in self.goods_of(offer)]
-
     def goods_of(self, offer: Offer) -> list[tuple[pulp.LpVariable, float]]:
         """The terms whose sum is the worth of what is bought of an offer."""
         return [(bought, float(step.unit_price * units_per_buy(offer))) for _, step, bought in self.bought(offer)]
@@ -67,6 +63,13 @@ class Problem:
             for offer in self.offers_of(supplier)
         )
         return [term for line in lines for term in line]
+
+    @property
+    def most_rounded_off(self) -> float:
+        """The most that an order can cost less when lines and taxes are rounded: half a minor unit each."""
+        lines = [one for one in self.offers if is_rounded(self.scenario.currency, one) and one.key not in self.billed]
+        taxes = [supplier for supplier in self.suppliers if supplier.sales_tax]
+        return float(self.scenario.currency.minor) / 2 * (len(lines) + len(taxes))
 
     @property
     def suppliers(self) -> tuple[Supplier, ...]:

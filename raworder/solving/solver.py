@@ -6,7 +6,7 @@ import threading
 import warnings
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from math import isfinite
 from tempfile import TemporaryDirectory
@@ -31,6 +31,10 @@ HiGHS once called 16.20 the least where 10.44 was. No restarts: they took a thir
 
 FIRST_WORD_S = 2.0
 """Seconds of solving after which a person wants to know how it goes."""
+
+
+LEAST_S = 0.01
+"""The shortest time limit that is asked for."""
 
 
 class SolverName(StrEnum):
@@ -75,6 +79,12 @@ class Settings:
     solver: SolverName = SolverName.HIGHS
     time_limit_s: float | None = None
     progress: Progress | None = None
+
+    def left_since(self, began: float) -> "Settings":
+        """The same with the time that is left, counted from a moment of the monotonic clock."""
+        if self.time_limit_s is None:
+            return self
+        return replace(self, time_limit_s=max(self.time_limit_s - (monotonic() - began), LEAST_S))
 
 
 def minimise(

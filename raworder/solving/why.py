@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
+from time import monotonic
 
 from raworder.cuts import Cut, Part, Subject
-from raworder.plan import MILLION, Allocation, NoPlan, Reason
+from raworder.plan import MILLION, Allocation, NoPlan, Reason, Unsolved
 from raworder.solving.cheapest import cheapest
 from raworder.solving.solver import Settings
 from raworder.trade import Cap, Dog, Scenario, Supplier, Target, Variety
@@ -31,7 +32,14 @@ class _Loosened:
 
 def why_not(scenario: Scenario, settings: Settings) -> NoPlan:
     """The rules each of which, left out alone, opens a plan: stock and money first, then what the dogs are fed."""
-    return NoPlan(tuple(_reasons(scenario, settings)), tuple(_facts(scenario)))
+    began, reasons, tried_all = monotonic(), [], True
+    for loosened in _all_loosened(scenario):
+        found = cheapest(loosened.scenario, settings.left_since(began), handy=False)
+        tried_all = tried_all and not isinstance(found, Unsolved)
+        if isinstance(found, Allocation):
+            without_it = f"{loosened.tell(found)}; {_price(loosened, found)}"
+            reasons.append(Reason(loosened.rule, loosened.demand, without_it))
+    return NoPlan(tuple(reasons), tuple(_facts(scenario)), tried_all)
 
 
 def _facts(scenario: Scenario) -> Iterator[str]:
@@ -53,13 +61,6 @@ def _there_g(scenario: Scenario) -> int | None:
     if any(offer.available is None for offer in scenario.offers):
         return None
     return held_g + sum(offer.grams(offer.available or 0) for offer in scenario.offers)
-
-
-def _reasons(scenario: Scenario, settings: Settings) -> Iterator[Reason]:
-    for loosened in _all_loosened(scenario):
-        found = cheapest(loosened.scenario, settings, handy=False)
-        if isinstance(found, Allocation):
-            yield Reason(loosened.rule, loosened.demand, f"{loosened.tell(found)}; {_price(loosened, found)}")
 
 
 def _price(loosened: _Loosened, found: Allocation) -> str:

@@ -78,7 +78,7 @@ def written(matrices: Matrices, scenario: Scenario, *, thrifty: bool) -> Terms:
     bought_kg: dict[str, list[Terms]] = {cut.name: [] for cut in scenario.cuts}
     pay: list[Terms] = []
     used: list[Terms] = []
-    half_minor = Fraction(1, 2 * 10**scenario.currency.digits)
+    roundings = 0
     for supplier in scenario.suppliers:
         used.append(matrices.column(f"use {supplier.name}", most=1, whole=True))
         goods: list[Terms] = []
@@ -87,17 +87,17 @@ def written(matrices: Matrices, scenario: Scenario, *, thrifty: bool) -> Terms:
             kg, price = buying(matrices, scenario, offer, used[-1])
             bought_kg[offer.cut].append(kg)
             goods.append(price)
-            by_goods = bool(supplier.minimum_order) or supplier.free_delivery_from is not None
-            if by_goods and any(
-                (step.unit_price * 10**scenario.currency.digits).denominator > 1 for step in offer.steps
-            ):
-                rounded.append(rounding(matrices, scenario, price))
-        pay.append(paying(matrices, supplier, plus(*goods), plus(*goods, *rounded), used[-1]))
+            if any((step.unit_price * 10**scenario.currency.digits).denominator > 1 for step in offer.steps):
+                by_goods = supplier.minimum_order or (supplier.free_delivery_from is not None and supplier.delivery)
+                rounded += [rounding(matrices, scenario, price)] if by_goods else []
+                roundings += not by_goods
+        roundings += bool(supplier.sales_tax)
+        pay.append(paying(matrices, supplier, plus(*goods, *rounded), used[-1]))
     weighing(matrices, scenario, fed, bought_kg, thrifty=thrifty)
     if scenario.most_suppliers is not None:
         matrices.row(plus(*used), most=scenario.most_suppliers)
     if scenario.budget is not None:
-        matrices.row(plus(*pay), most=Fraction(scenario.budget) + half_minor)
+        matrices.row(plus(*pay), most=Fraction(scenario.budget) + Fraction(roundings, 2 * 10**scenario.currency.digits))
     return plus(*pay)
 
 
@@ -170,7 +170,7 @@ def rounding(matrices: Matrices, scenario: Scenario, price: Terms) -> Terms:
     minor = Fraction(1, 10**scenario.currency.digits)
     units = matrices.column(f"billed {len(matrices.columns)}", whole=True)
     off = plus(times(minor, units), times(-1, price))
-    matrices.row(off, least=-minor / 2)
+    matrices.row(off, least=-minor / 2 + minor / 10_000)  # just half goes up
     matrices.row(off, most=minor / 2)
     return off
 
@@ -197,11 +197,8 @@ def buying(matrices: Matrices, scenario: Scenario, offer: Offer, use: Terms) -> 
     return times(offer.unit_g / per_buy / KG, plus(*amounts)), plus(*price)
 
 
-def paying(matrices: Matrices, supplier: Supplier, goods: Terms, billed: Terms, use: Terms) -> Terms:
-    """Goods with tax and delivery; free delivery is a way of its own that needs its amount of goods.
-
-    `billed` are the goods as they stand on a bill whose lines are rounded.
-    """
+def paying(matrices: Matrices, supplier: Supplier, billed: Terms, use: Terms) -> Terms:
+    """Goods as billed with tax and delivery; free delivery is a way of its own that needs its amount of goods."""
     matrices.row(plus(billed, times(-Fraction(supplier.minimum_order), use)), least=0)
     delivery = times(Fraction(supplier.delivery), use)
     if supplier.free_delivery_from is not None:
@@ -209,7 +206,7 @@ def paying(matrices: Matrices, supplier: Supplier, goods: Terms, billed: Terms, 
         matrices.row(plus(free, times(-1, use)), most=0)
         matrices.row(plus(billed, times(-Fraction(supplier.free_delivery_from), free)), least=0)
         delivery = plus(delivery, times(-Fraction(supplier.delivery), free))
-    return plus(times(1 + supplier.sales_tax, goods), delivery)
+    return plus(times(1 + supplier.sales_tax, billed), delivery)
 
 
 def most_units(scenario: Scenario, offer: Offer) -> int:

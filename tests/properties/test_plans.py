@@ -7,8 +7,10 @@ which things are listed decides nothing.
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from math import floor
 from random import Random
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -18,6 +20,7 @@ from raworder.portioning.finished import finished_plan
 from raworder.solving.cheapest import Impossible, cheapest
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario
+from raworder.units import GRAMS_PER
 from raworder.workflow import plan_batch
 from tests import builders as b
 from tests.properties.strategies import bounded, full_scenarios, scenarios
@@ -127,7 +130,7 @@ def test_a_tight_room_is_met_or_told_and_nothing_is_withheld(scenario: Scenario,
         assert isinstance(answer, Plan | NoPlan), answer
 
 
-def test_a_budget_that_only_rounding_exceeds_is_kept() -> None:
+def test_a_budget_that_only_rounding_exceeds_is_not_passed() -> None:
     """10.50 at each of two suppliers; 7 % is 0.735 each, billed as 0.74: 22.48 in all, though 22.47 before rounding."""
     caps = [b.a_cap(most="1/2"), b.a_cap(b.Measure.CUT, "beef trim", "1/2")]
     scenario = b.a_scenario(
@@ -137,9 +140,43 @@ def test_a_budget_that_only_rounding_exceeds_is_kept() -> None:
         suppliers=[b.a_supplier(sales_tax="7/100"), b.a_supplier(b.FENWICK, sales_tax="7/100")],
         budget="22.47",
     )
-    plan = plan_batch(scenario, Settings())
+    assert isinstance(plan_batch(scenario, Settings()), NoPlan)
+    plan = plan_batch(replace(scenario, budget=Decimal("22.48")), Settings())
     assert isinstance(plan, Plan), plan
     assert plan.total == Decimal("22.48")
+
+
+@bounded(40)
+@given(full_scenarios())
+def test_a_budget_of_just_the_printed_total_is_enough(scenario: Scenario) -> None:
+    plan = plan_of(scenario)
+    if plan is not None:
+        again = plan_of(replace(scenario, budget=plan.total))
+        assert again is not None
+        assert again.total == plan.total
+
+
+def test_lines_that_round_down_leave_a_budget_of_the_printed_total_enough() -> None:
+    """Three times 200 g at 1.21 per kg are 0.726, printed as three times 0.24."""
+    cuts = (b.TRIM, b.HEART, b.a_cut("lamb breast", species="lamb", kind="breast"))
+    offers = [b.an_offer_by_weight(cut.name, price_per_kg="1.21", available_g=200) for cut in cuts]
+    scenario = b.a_scenario(dogs=[b.a_dog(daily_g=600, days=1)], days=1, cuts=cuts, offers=offers, budget="0.72")
+    plan = plan_batch(scenario, Settings())
+    assert isinstance(plan, Plan)
+    assert plan.total == Decimal("0.72")
+
+
+@pytest.mark.parametrize("pounds", [1, 5, 10, 40])
+@pytest.mark.parametrize("ounces", [4, 16])
+def test_a_need_of_just_a_pack_in_pounds_takes_one_pack(pounds: int, ounces: int) -> None:
+    """The need is rounded down to whole grams, as reading does, and the pack counts with its exact weight."""
+    pack_g = pounds * GRAMS_PER["lb"]
+    units = pounds * 16 // ounces
+    offer = replace(b.an_offer(price=9), unit_g=pack_g / units)
+    dog = b.a_dog(daily_g=pack_g, days=1, batch_g=floor(pack_g))
+    plan = plan_batch(b.a_scenario(dogs=[dog], days=1, offers=[offer]), Settings())
+    assert isinstance(plan, Plan)
+    assert plan.lines[0].units == units
 
 
 def three_lines_that_round_down() -> Scenario:

@@ -100,7 +100,7 @@ def test_what_is_on_hand_alone_can_be_fed(tmp_path: Path) -> None:
         f"currency: EUR\nbatch: {{starts: 2027-02-06}}\ndogs: [{DOG}]\non_hand: [{{cut: beef heart, weight: 2 lb}}]\n"
     )
     scenario = scenario_of(tmp_path, text)
-    assert scenario.on_hand[0].grams == 907
+    assert scenario.on_hand[0].grams == 908  # 907.18, rounded up
     assert scenario.offers == ()
 
 

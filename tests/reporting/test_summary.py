@@ -51,10 +51,10 @@ def test_a_proof_that_reaches_the_total_needs_no_more_words() -> None:
 
 
 def test_a_bound_below_or_above_the_total_speaks_of_rounding() -> None:
-    for bound in ("16.79", "16.81"):
+    for bound in ("16.79", "16.81"):  # rounded down to the minor unit
         assert proof_text(b.a_scenario(), b.a_plan(proof=b.a_proof(bound))) == (
             f"Cheapest, proved: no order within these rules costs less than {bound} EUR "
-            "before lines are rounded to 0.01 EUR; rounded, this one costs 16.80 EUR."
+            "before its lines are rounded to 0.01 EUR; this one costs 16.80 EUR."
         )
 
 
@@ -69,7 +69,8 @@ def test_without_proof_nothing_is_called_cheapest() -> None:
 def test_yen_have_no_decimals() -> None:
     scenario = replace(b.a_scenario(), currency=Currency("JPY", 0))
     plan = b.a_plan(bills=(replace(b.a_bill(), goods=Decimal(2400), delivery=Decimal(0), tax=Decimal(0)),))
-    assert proof_text(scenario, replace(plan, proof=b.a_proof("2399.6"))).endswith("costs less than 2400 JPY.")
+    assert proof_text(scenario, replace(plan, proof=b.a_proof("2399.99"))).endswith("costs less than 2400 JPY.")
+    assert "less than 2399 JPY before" in proof_text(scenario, replace(plan, proof=b.a_proof("2399.6")))
 
 
 def test_all_papers_come_in_the_order_of_need() -> None:
