@@ -13,8 +13,10 @@ from raworder.trade import Offer, Scenario
 
 HOW = (
     "Each dog bears what it eats at the price really paid, with its share of tax and delivery in proportion to the "
-    "goods. What was on hand costs nothing here. What is left over stands on its own line."
+    "goods. What was on hand costs nothing here. What is left over stands on its own line; its cost holds tax and "
+    "delivery too, which its worth on the shopping list does not."
 )
+SHARED = "With the left over, each owner also bears it: by what their dogs eat of the cut that is left."
 LEFT_OVER = "left over, back to the freezer"
 NO_OWNER = "no owner named"
 
@@ -32,7 +34,7 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
         yield Facts("cost_per_dog_day", (Fact("cost_per_dog_day", "Per dog-day, all in", per_day, Holds.MONEY),))
     yield _per_dog(scenario, dogs, left_over)
     if any(dog.owner for dog in scenario.dogs):
-        yield _per_owner(scenario, dogs, left_over)
+        yield _per_owner(scenario, dogs, left_over, all_in(scenario, plan))
     if plan.bills:
         yield _bills(scenario, plan)
     yield Paragraph(HOW)
@@ -44,6 +46,26 @@ def shares_of_bill(scenario: Scenario, plan: Plan) -> tuple[tuple[Decimal, ...],
     minor = scenario.currency.minor
     *dogs, left_over = (count * minor for count in split(int(plan.total / minor), exact))
     return tuple(dogs), left_over
+
+
+def all_in(scenario: Scenario, plan: Plan) -> tuple[Decimal, ...]:
+    """What each dog bears with the left over shared out, in the scenario's order; together the total of the plan."""
+    eaten, minor = _exact_shares(scenario, plan)[:-1], scenario.currency.minor
+    exact = [own + left for own, left in zip(eaten, _shared_left_over(scenario, plan), strict=True)]
+    return tuple(count * minor for count in split(int(plan.total / minor), exact))
+
+
+def _shared_left_over(scenario: Scenario, plan: Plan) -> list[Fraction]:
+    """The cost of what is left of every cut, by who eats of it; of what nobody eats, by the rations."""
+    paid, bought, fed = cost_of_cuts(scenario, plan), bought_g(scenario, plan), fed_g(scenario, plan)
+    rations = {dog.name: dog.batch_g for dog in scenario.dogs}
+    shared = dict.fromkeys(rations, Fraction(0))
+    for left in plan.leftovers:
+        if left.bought_g:
+            eaten = {one.dog: one.batch_g for one in plan.portions if one.cut == left.cut} if fed[left.cut] else rations
+            per_g = paid[left.cut] * left.bought_g / bought[left.cut] / (sum(eaten.values()) or 1)
+            shared |= {dog: shared[dog] + grams * per_g for dog, grams in eaten.items()}
+    return list(shared.values())
 
 
 def _exact_shares(scenario: Scenario, plan: Plan) -> list[Fraction]:
@@ -97,21 +119,24 @@ def _per_dog(scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal) 
     return Table("by_dog", "By dog", columns, tuple(rows), (("together", scenario.dog_days, total, None),))
 
 
-def _per_owner(scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal) -> Table:
-    """What each owner's dogs cost together."""
-    sums: dict[str, tuple[Decimal, list[str]]] = {}
-    for dog, cost in zip(scenario.dogs, dogs, strict=True):
-        before, names = sums.get(dog.owner or NO_OWNER, (Decimal(0), []))
-        sums[dog.owner or NO_OWNER] = (before + cost, [*names, dog.name])
-    rows: list[tuple[Cell, ...]] = [(owner, ", ".join(names), cost) for owner, (cost, names) in sums.items()]
+def _per_owner(scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal, shared: tuple[Decimal, ...]) -> Table:
+    """What each owner's dogs cost together, and with the left over shared out: the one number to pay."""
+    rows: list[tuple[Cell, ...]] = []
+    for owner in dict.fromkeys(dog.owner or NO_OWNER for dog in scenario.dogs):
+        mine = [place for place, dog in enumerate(scenario.dogs) if (dog.owner or NO_OWNER) == owner]
+        names = ", ".join(scenario.dogs[place].name for place in mine)
+        rows.append((owner, names, *(sum((costs[place] for place in mine), Decimal(0)) for costs in (dogs, shared))))
     if left_over:
-        rows.append((LEFT_OVER, None, left_over))
+        rows.append((LEFT_OVER, None, left_over, None))
+    code = scenario.currency.code
     columns = (
         Column("owner", "Owner"),
         Column("dogs", "Dogs"),
-        Column("cost", f"Batch {scenario.currency.code}", Holds.MONEY),
+        Column("cost", f"Eaten {code}", Holds.MONEY),
+        Column("all_in", f"With the left over {code}", Holds.MONEY),
     )
-    return Table("by_owner", "By owner", columns, tuple(rows), (("together", None, sum(dogs, left_over)),))
+    totals = (("together", None, sum(dogs, left_over), sum(shared, Decimal(0))),)
+    return Table("by_owner", "By owner", columns, tuple(rows), totals, note=SHARED if left_over else "")
 
 
 def _bills(scenario: Scenario, plan: Plan) -> Table:

@@ -15,6 +15,10 @@ AVERAGES = (
     "Whole batch is what you weigh out: whole grams that add up to what there is. "
     "A day is the average of it, rounded so that the column adds up."
 )
+OUNCES = (
+    " Weights here are rounded to a tenth of an ounce, so a column may miss its sum by as much; the grams behind them, "
+    "as in the CSV files, add up."
+)
 CUT, A_DAY, WHOLE_BATCH = (
     Column("cut", "Cut"),
     Column("day_g", "A day", Holds.GRAMS),
@@ -29,7 +33,7 @@ def portioning_list(scenario: Scenario, plan: Plan) -> Document:
 
 def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     """A table per dog or per dogs fed alike, then the sums."""
-    yield Paragraph(f"{batch_text(scenario.batch)}. {AVERAGES}")
+    yield Paragraph(f"{batch_text(scenario.batch)}. {AVERAGES}{OUNCES if scenario.weight_unit == 'lb' else ''}")
     every = meals(scenario, plan)
     yield _portions(every)
     yield from (_weighing(group) for group in alike(every, _look))

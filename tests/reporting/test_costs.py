@@ -9,7 +9,7 @@ import pytest
 
 from raworder.document import Document, Table
 from raworder.plan import Plan, Portion
-from raworder.reporting.costs import cost_of_cuts, costs, shares_of_bill
+from raworder.reporting.costs import all_in, cost_of_cuts, costs, shares_of_bill
 from raworder.trade import Scenario
 from raworder.units import Currency
 from tests import builders as b
@@ -39,6 +39,25 @@ def test_a_dog_bears_what_it_eats_at_the_price_really_paid() -> None:
     )
     dogs, _ = shares_of_bill(HOUSEHOLD, HOUSEHOLD_PLAN)
     assert abs(Fraction(dogs[2]) - exact) < Fraction(1, 100)
+
+
+def test_with_the_left_over_the_dogs_bear_all_that_is_paid() -> None:
+    assert sum(all_in(HOUSEHOLD, HOUSEHOLD_PLAN)) == Decimal("92.93")
+
+
+def test_what_is_left_of_a_cut_is_borne_by_who_eats_of_it() -> None:
+    """A pack of 10 kg liver for 46.00 is opened for 10 g: who eats them bears all of it, the other dog none."""
+    dogs = (b.a_dog(batch_g=7_000), b.a_dog("Juniper", batch_g=10))
+    offers = (b.an_offer(pack_g=7_000, price="49.00"), b.an_offer("lamb liver", pack_g=10_000, price="46.00"))
+    scenario = b.a_scenario(dogs=dogs, cuts=(b.TRIM, b.LIVER), offers=offers)
+    lines = tuple(b.a_line(offer.key, 1, offer.steps[0].listed) for offer in offers)
+    plan = b.a_plan(
+        lines=lines,
+        bills=(b.a_bill(goods="95.00"),),
+        portions=(b.a_portion(), b.a_portion("Juniper", "lamb liver", 10)),
+        leftovers=(b.a_leftover("lamb liver", bought_g=9_990, worth="45.95"),),
+    )
+    assert all_in(scenario, plan) == (Decimal("49.00"), Decimal("46.00"))
 
 
 def test_what_was_on_hand_costs_nothing() -> None:
