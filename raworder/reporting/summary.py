@@ -30,10 +30,18 @@ def proof_text(scenario: Scenario, plan: Plan) -> str:
             f"{money.text(max(plan.total - bound, money.minor * 0))}."
         )
     proved = f"Cheapest, proved: no order within these rules costs less than {money.text(bound)}"
-    if bound == plan.total:
+    if bound == plan.total and not _rounds(scenario):
         return f"{proved}."
     return (
         f"{proved} before its lines are rounded to {money.text(money.minor)}; this one costs {money.text(plan.total)}."
+    )
+
+
+def _rounds(scenario: Scenario) -> bool:
+    """Whether some price or tax is no whole number of minor units, so that orders differ in what rounding does."""
+    prices = (step.unit_price for offer in scenario.offers for step in offer.steps)
+    return any(one.sales_tax for one in scenario.suppliers) or any(
+        price != Fraction(scenario.currency.rounded(price)) for price in prices
     )
 
 

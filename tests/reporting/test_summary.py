@@ -69,7 +69,7 @@ def test_without_proof_nothing_is_called_cheapest() -> None:
 def test_yen_have_no_decimals() -> None:
     scenario = replace(b.a_scenario(), currency=Currency("JPY", 0))
     plan = b.a_plan(bills=(replace(b.a_bill(), goods=Decimal(2400), delivery=Decimal(0), tax=Decimal(0)),))
-    assert proof_text(scenario, replace(plan, proof=b.a_proof("2399.99"))).endswith("costs less than 2400 JPY.")
+    assert proof_text(scenario, replace(plan, proof=b.a_proof("2399.99"))).endswith("this one costs 2400 JPY.")
     assert "less than 2399 JPY before" in proof_text(scenario, replace(plan, proof=b.a_proof("2399.6")))
 
 
