@@ -7,7 +7,7 @@ from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.document import Block, Document, Paragraph, Points
 from raworder.plan import Plan
 from raworder.reporting.books import Meal, fed_cuts, meals
-from raworder.reporting.room import blur
+from raworder.reporting.room import reaches
 from raworder.reporting.words import listed, paper
 from raworder.trade import USUAL_RATION, Caution, Scenario
 
@@ -57,11 +57,11 @@ def _keys(cut: Cut) -> set[str]:
 
 
 def _liver_near_limit(meal: Meal) -> bool:
-    """Whether a dog's liver is at the most of its range or its cap, to the whole gram."""
+    """Whether a dog's liver is at the most of its range or its cap, as they are printed."""
     limits = [target.high for target in meal.dog.targets if target.part is Part.LIVER]
     limits += [cap.most for cap in meal.dog.caps if cap.subject == LIVER]
     given = meal.share_of(LIVER)
-    return bool(limits) and given > 0 and given >= min(limits) - blur(meal, LIVER)
+    return bool(limits) and given > 0 and reaches(given, min(limits))
 
 
 def _unusual_ration(meal: Meal) -> bool:

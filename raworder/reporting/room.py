@@ -2,9 +2,6 @@
 
 from fractions import Fraction
 
-from raworder.cuts import Subject
-from raworder.reporting.books import Meal
-from raworder.rulebook import ROUNDING_G
 from raworder.trade import Target
 from raworder.units import share_text
 
@@ -23,19 +20,18 @@ def short_share(share: Fraction) -> str:
     return share_text(share).replace(".0 %", " %")
 
 
-def blur(meal: Meal, subject: Subject) -> Fraction:
-    """How near to a limit a share of a subject counts as being at it: by whole grams, and as it is printed."""
-    counted_g = sum((subject.share_in(cut) for cut, _ in meal.cuts), Fraction(0)) * ROUNDING_G
-    return max(counted_g / meal.total_g, PRINTED) if meal.total_g else PRINTED
+def reaches(given: Fraction, most: Fraction) -> bool:
+    """Whether a share is printed as the most that is allowed, or above it."""
+    return given >= most - PRINTED
 
 
-def room_text(target: Target, given: Fraction, blurred: Fraction) -> str:
+def room_text(target: Target, given: Fraction) -> str:
     """Whether a share is at an end of its range, or how many points of room are left."""
     if target.low == target.high:
         return "as asked"
-    if given >= target.high - blurred:
+    if reaches(given, target.high):
         return "at its limit, the most"
-    if given <= target.low + blurred and target.low > 0:
+    if target.low > 0 and reaches(target.low, given):
         return "at its limit, the least"
     down = f"{points(given - target.low)} down, " if target.low > 0 else ""
     return f"{down}{points(target.high - given)} up"

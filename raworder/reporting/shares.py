@@ -8,7 +8,7 @@ from raworder.cuts import Measure, Part, Subject
 from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Table
 from raworder.plan import Plan
 from raworder.reporting.books import Meal, alike, meals
-from raworder.reporting.room import blur, points, range_text, room_text
+from raworder.reporting.room import points, range_text, reaches, room_text
 from raworder.reporting.species import species
 from raworder.reporting.words import listed, paper, subject_text
 from raworder.trade import Cap, Scenario, Target, Variety
@@ -106,7 +106,7 @@ def _part(meal: Meal, target: Target) -> tuple[Cell, ...]:
     """One part: range, share given, and where it stands in the range."""
     subject = Subject(Measure.PART, target.part.value)
     given = meal.share_of(subject)
-    room = room_text(target, given, blur(meal, subject))
+    room = room_text(target, given)
     return (target.part.value, range_text(target), given, room, target.low, target.high, meal.dog.name)
 
 
@@ -119,6 +119,6 @@ def _caps(meal: Meal) -> Table:
 def _cap(meal: Meal, cap: Cap) -> tuple[Cell, ...]:
     """One cap: the most, the share given, and the room left."""
     given = meal.share_of(cap.subject)
-    at_limit = 0 < given >= cap.most - blur(meal, cap.subject)
+    at_limit = given > 0 and reaches(given, cap.most)
     room = "at its limit" if at_limit else points(cap.most - given)
     return (subject_text(cap.subject), cap.most, given, room, meal.dog.name)

@@ -52,8 +52,8 @@ def test_shares_at_the_end_of_their_range_are_at_their_limit() -> None:
     assert fed("8/100", "12/100", 80).rows[0][3] == "at its limit, the least"
 
 
-def test_a_share_within_a_whole_gram_of_its_limit_is_at_it() -> None:
-    assert fed("8/100", "12/100", 119).rows[0][3] == "at its limit, the most"
+def test_a_share_that_is_printed_apart_from_its_limit_has_room() -> None:
+    assert fed("8/100", "12/100", 119).rows[0][3] == "3.9 down, 0.1 up"
     assert fed("8/100", "12/100", 118).rows[0][3] == "3.8 down, 0.2 up"
 
 
