@@ -241,4 +241,4 @@ def _wanted(scenario: Scenario, found: Allocation) -> str:
         for offer in scenario.offers
         if offer.available is not None and found.bought_millionths.get(offer.key, 0) > offer.available * MILLION
     ]
-    return f"more of {', '.join(over)} is bought"
+    return f"more of {', '.join(over)} is bought" if over else "other amounts are bought"
