@@ -38,6 +38,7 @@ class _Bought:
 
     @property
     def grams(self) -> int:
+        """What was bought weighs so much."""
         return self.offer.grams(self.units)
 
 

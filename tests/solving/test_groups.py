@@ -3,13 +3,17 @@
 **Source:** arithmetic.
 """
 
+from fractions import Fraction
 from random import Random
 
 import pytest
 
 from raworder.cuts import Measure
+from raworder.plan import Allocation
+from raworder.solving.cheapest import cheapest
 from raworder.solving.groups import groups_of, split_ug
-from raworder.trade import Dog
+from raworder.solving.solver import Settings
+from raworder.trade import Dog, Variety
 from tests import builders as b
 
 UG_PER_G = 10**6
@@ -87,3 +91,21 @@ def test_a_split_mends_what_the_solver_left_short() -> None:
     (group,) = groups_of(b.a_scenario(dogs=[b.a_dog(batch_g=1_000)]))
     split = dict(split_ug(group, {"beef trim": 700 * UG_PER_G - 3, "beef heart": 300 * UG_PER_G}))
     assert split == {("Maple", "beef trim"): 700 * UG_PER_G, ("Maple", "beef heart"): 300 * UG_PER_G}
+
+
+def test_dogs_that_need_several_species_are_planned_one_by_one() -> None:
+    """One pack each of turkey and of rabbit: one dog gets its second species from the one, the other from the other.
+
+    Fed alike, both would need a species for two, and only the dear horse is enough for that.
+    """
+    prices = {"beef": ("1.00", None), "turkey": ("0.90", 1), "rabbit": ("0.90", 1), "horse": ("50.00", None)}
+    scenario = b.a_scenario(
+        dogs=[b.a_dog("Maple", daily_g=500, days=10), b.a_dog("Juniper", daily_g=500, days=10)],
+        cuts=[b.a_cut(f"{species} trim", species=species) for species in prices],
+        offers=[b.an_offer(f"{name} trim", price=price, available=there) for name, (price, there) in prices.items()],
+        variety=Variety(least_species=2, least_share=Fraction(1, 5)),
+    )
+    assert len(groups_of(scenario)) == 2
+    found = cheapest(scenario, Settings())
+    assert isinstance(found, Allocation)
+    assert float(found.proof.bound) == pytest.approx(8 * 1.00 + 2 * 0.90, abs=2e-4)
