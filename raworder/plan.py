@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
+from raworder.bags import Bag, Mix, Station
+
 MILLION = 10**6
 """An Allocation is in millionths: of a gram, or of a unit bought."""
 
@@ -91,7 +93,11 @@ class LotUse:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """The whole answer, in whole grams and minor units, in the scenario's order."""
+    """The whole answer, in whole grams and minor units, in the scenario's order.
+
+    `bags` are by dog, day and meal, and hold just the portions. `stations` are the working order at the counter.
+    `remarks` are sentences about how the plan came about.
+    """
 
     lines: tuple[OrderLine, ...]
     bills: tuple[Bill, ...]
@@ -99,6 +105,10 @@ class Plan:
     leftovers: tuple[Leftover, ...]
     lots_used: tuple[LotUse, ...]
     proof: Proof
+    bags: tuple[Bag, ...] = ()
+    mixes: tuple[Mix, ...] = ()
+    stations: tuple[Station, ...] = ()
+    remarks: tuple[str, ...] = ()
 
     @property
     def total(self) -> Decimal:

@@ -21,6 +21,15 @@ class Rule:
 PRACTICE = "common practice, no source"
 ARITHMETIC = "arithmetic of buying and weighing"
 
+FEW_DOGS = 8
+"""So many dogs are planned piece by piece; more are planned in groups, whose whole pieces are shared out afterwards."""
+
+REST_STEPS = 2
+"""What is left of a cut in the last bag of a kind is at most so many scale steps more or less than in the others."""
+
+WEEK_DAYS = 7
+"""The days of a week: any seven days running on which a dog is fed."""
+
 ROUNDING_G = 1
 """Portions are whole grams, and the cheapest order is found without that.
 
@@ -69,6 +78,20 @@ RULES: tuple[Rule, ...] = (
         "variety",
         "A dog gets at least so many animal species, each at least its share, and none above the most.",
         "sum of (most - share) x eat >= 0; sum of share x eat >= least x ration x chosen; sum of chosen >= species",
+        "kg",
+        PRACTICE,
+    ),
+    Rule(
+        "whole_pieces",
+        "A cut with bone in it is fed in whole pieces, each of which fits a bag.",
+        "eat = piece weight x pieces; pieces = 0 where a piece does not fit",
+        "kg, pieces",
+        PRACTICE,
+    ),
+    Rule(
+        "least_portion",
+        "A dog gets nothing of a cut, or at least the least portion; no bag holds less.",
+        "least x taken <= eat <= most x taken",
         "kg",
         PRACTICE,
     ),
@@ -134,6 +157,48 @@ RULES: tuple[Rule, ...] = (
         "sum of pay <= budget + what rounding can take off",
         "money",
         "the scenario",
+    ),
+    Rule(
+        "bag_sum",
+        "Bags and what is left over add up to what there is; a dog's bags hold just its portions.",
+        "sum over bags of weight = portion",
+        "g",
+        ARITHMETIC,
+    ),
+    Rule(
+        "scale_step",
+        "What is weighed into a bag is what the scale can show; the last bag of a kind takes what is left of a cut.",
+        "weight = step x whole number",
+        "g",
+        ARITHMETIC,
+    ),
+    Rule(
+        "bag_weight",
+        "A bag weighs its day's ration within the tolerance, and seven days running weigh theirs within a scale step.",
+        "pieces + weighed cuts + least portion <= ration of the bag",
+        "g",
+        PRACTICE,
+    ),
+    Rule(
+        "week_share",
+        "Over any seven days running each part's share stays in its range, give or take what whole pieces allow.",
+        "low x ration - allowance <= sum of share x weight <= high x ration + allowance",
+        "g",
+        PRACTICE,
+    ),
+    Rule(
+        "week_cap",
+        "Over any seven days running what is capped stays at its share, give or take what whole pieces allow.",
+        "sum of share x weight <= most x ration + allowance",
+        "g",
+        PRACTICE,
+    ),
+    Rule(
+        "day_most",
+        "No day's food holds more than the most of bone, of an organ, of heart or of fat.",
+        "sum of share x weight <= most x ration of the day",
+        "g",
+        PRACTICE,
     ),
 )
 

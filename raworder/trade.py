@@ -12,6 +12,7 @@ from enum import StrEnum
 from fractions import Fraction
 from math import ceil
 
+from raworder.bags import Portioning
 from raworder.cuts import PLANT, Cut, Part, Subject
 from raworder.findings import Place
 from raworder.units import Currency
@@ -70,7 +71,8 @@ class Care(StrEnum):
 class Dog:
     """An animal to feed. `daily_g` is exact; `batch_g` is what it eats over its `days` of the batch, in whole grams.
 
-    `ration_says` tells in words how the ration came about. `targets_named` is the pattern's name, or `own`.
+    `day_g` is what it eats on every day of the batch, 0 when it is away; the days add up to `batch_g`. A day's food comes
+    in `meals` bags. `ration_says` tells in words how the ration came about. `targets_named` is the pattern's name, or `own`.
     `vet_amounts` is set exactly for a dog under a veterinarian's care; such a dog has no targets and no caps.
     """
 
@@ -80,11 +82,14 @@ class Dog:
     days: int
     batch_g: int
     ration_says: str
+    day_g: tuple[int, ...]
     targets: tuple[Target, ...] = ()
     targets_named: str = ""
     caps: tuple[Cap, ...] = ()
     avoid: tuple[Subject, ...] = ()
     owner: str = ""
+    kennel: str = ""
+    meals: int = 1
     care: Care | None = None
     puppy: bool = False
     vet_amounts: tuple[VetAmount, ...] = ()
@@ -111,7 +116,9 @@ class Offer:
 
     `unit_g` is exact: whole grams, unless the list is in pounds or ounces.
     `steps` rise in `at_least` and the first starts at 1. `available` is the most units that can be bought, if limited.
-    `key` is unique and does not depend on the order of the file.
+    `key` is unique and does not depend on the order of the file. `heaviest_g` is set for a catch weight: packs of about
+    `unit_g`, the mean, each charged by what it really weighs, `heaviest_g` at most. `bought` is set where the buying is
+    done: just so many units.
     """
 
     key: str
@@ -123,6 +130,8 @@ class Offer:
     steps: tuple[PriceStep, ...]
     available: int | None = None
     code: str = ""
+    heaviest_g: Fraction | None = None
+    bought: int | None = None
     place: Place | None = field(default=None, compare=False)
 
     @property
@@ -191,6 +200,18 @@ class Caution:
 
 
 @dataclass(frozen=True, slots=True)
+class Keeping:
+    """How many days raw food of some kinds, or of some species, keeps in a refrigerator; neither named: everything."""
+
+    what: str
+    kinds: frozenset[str]
+    species: frozenset[str]
+    least_days: int
+    most_days: int
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class Scenario:
     """Everything asked, checked. `weight_unit` is `kg` or `lb`, the unit people read."""
 
@@ -208,6 +229,20 @@ class Scenario:
     most_suppliers: int | None = None
     variety: Variety = Variety()
     cautions: tuple[Caution, ...] = ()
+    portioning: Portioning = Portioning()
+    keeping: tuple[Keeping, ...] = ()
+
+    @property
+    def portioned_on(self) -> date:
+        """The day on which the bags are filled."""
+        return self.portioning.day or self.batch.starts - timedelta(days=1)
+
+    def keeping_of(self, cut: Cut) -> Keeping | None:
+        """How long the cut keeps in a refrigerator, by the first row that speaks of it."""
+        names = set(cut.species_names)
+        rows = (row for row in self.keeping if cut.kind in row.kinds or names & row.species)
+        anything = (row for row in self.keeping if not row.kinds and not row.species)
+        return next(rows, None) or next(anything, None)
 
     def cut(self, name: str) -> Cut:
         """The cut of that name."""

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from itertools import pairwise
 from math import ceil, floor
 from types import MappingProxyType
 
@@ -93,6 +94,16 @@ def half_up(amount: Fraction) -> int:
     """
     magnitude = (abs(amount) + Fraction(1, 2)).__floor__()
     return magnitude if amount >= 0 else -magnitude
+
+
+def evenly(whole: int, parts: int) -> tuple[int, ...]:
+    """Whole shares of a whole, as equal as can be, that add up to it.
+
+    >>> evenly(9, 4)
+    (2, 2, 2, 3)
+    """
+    ends = [whole * part // parts for part in range(parts + 1)]
+    return tuple(end - start for start, end in pairwise(ends))
 
 
 def read_number(text: str) -> Fraction:

@@ -5,10 +5,11 @@ that was worked out by hand; the sums stand beside the numbers.
 """
 
 from collections.abc import Iterable, Mapping
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
+from raworder.bags import Bag, Filling, Mix, Portioning, Station
 from raworder.cuts import Cut, Measure, Part, SpeciesShare, Subject
 from raworder.plan import Bill, Leftover, LotUse, OrderLine, Plan, Portion, Proof
 from raworder.trade import (
@@ -25,7 +26,7 @@ from raworder.trade import (
     Variety,
     VetAmount,
 )
-from raworder.units import Currency, half_up
+from raworder.units import Currency, evenly, half_up
 
 Number = int | str | Decimal | Fraction
 """A number as a test likes to write it: `5`, `"2.40"`, `"3/5"`; never a float."""
@@ -98,28 +99,35 @@ def a_dog(
     daily_g: Number = 500,
     days: int = 14,
     batch_g: int | None = None,
+    day_g: Iterable[int] | None = None,
     ration_says: str = "2.5 % of 20 kg",
     targets: Iterable[Target] = (),
     targets_named: str = "own",
     caps: Iterable[Cap] = (),
     avoid: Iterable[Subject] = (),
     owner: str = "",
+    kennel: str = "",
+    meals: int = 1,
     care: Care | None = None,
     puppy: bool = False,
 ) -> Dog:
     """A healthy dog of 20 kg that eats 500 g a day and has no targets."""
+    whole_g = half_up(Fraction(daily_g) * days) if batch_g is None else batch_g
     return Dog(
         name=name,
         weight_g=weight_g,
         daily_g=Fraction(daily_g),
         days=days,
-        batch_g=half_up(Fraction(daily_g) * days) if batch_g is None else batch_g,
+        batch_g=whole_g,
+        day_g=evenly(whole_g, days) if day_g is None else tuple(day_g),
         ration_says=ration_says,
         targets=tuple(targets),
         targets_named=targets_named,
         caps=tuple(caps),
         avoid=tuple(avoid),
         owner=owner,
+        kennel=kennel,
+        meals=meals,
         care=care,
         puppy=puppy,
     )
@@ -144,6 +152,7 @@ def a_dog_in_care(
         days=days,
         batch_g=sum(given.values()),
         ration_says="as the veterinarian gave it",
+        day_g=evenly(sum(given.values()), days),
         avoid=tuple(avoid),
         owner=owner,
         care=care,
@@ -249,6 +258,7 @@ def a_scenario(
     budget: Number | None = None,
     most_suppliers: int | None = None,
     variety: Variety | None = None,
+    portioning: Portioning | None = None,
 ) -> Scenario:
     """One dog and one cut; left out, offers are one pack of 1 kg per cut and suppliers those that the offers name."""
     all_cuts = (a_cut(),) if cuts is None else tuple(cuts)
@@ -268,6 +278,7 @@ def a_scenario(
         budget=None if budget is None else euros(budget),
         most_suppliers=most_suppliers,
         variety=variety or Variety(),
+        portioning=portioning or Portioning(),
     )
 
 
@@ -304,6 +315,9 @@ def a_plan(
     leftovers: Iterable[Leftover] = (),
     lots_used: Iterable[LotUse] = (),
     proof: Proof | None = None,
+    bags: Iterable[Bag] = (),
+    mixes: Iterable[Mix] = (),
+    stations: Iterable[Station] = (),
 ) -> Plan:
     """The plan of the default scenario: seven packs bought, 7 kg fed, nothing left."""
     return Plan(
@@ -313,6 +327,34 @@ def a_plan(
         leftovers=tuple(leftovers),
         lots_used=tuple(lots_used),
         proof=proof or a_proof(),
+        bags=tuple(bags),
+        mixes=tuple(mixes),
+        stations=tuple(stations),
+    )
+
+
+def a_filling(cut: str = "beef trim", grams: int = 500, pieces: int = 0) -> Filling:
+    """500 g of trim, weighed."""
+    return Filling(cut, grams, pieces)
+
+
+def a_bag(
+    fillings: Iterable[Filling] | None = None,
+    *,
+    dog: str = "Maple",
+    day: int = 0,
+    meal: int = 1,
+    kind: str = "A",
+    topped_up: str = "beef trim",
+) -> Bag:
+    """A bag of 500 g of trim; `day` counts from 0, the first day of the batch."""
+    return Bag(
+        dog,
+        STARTS + timedelta(days=day),
+        meal,
+        kind,
+        (a_filling(),) if fillings is None else tuple(fillings),
+        topped_up,
     )
 
 

@@ -16,7 +16,7 @@ from raworder.reading.text import Text
 from raworder.reading.vet import vet_amounts
 from raworder.reading.weights import note_weights
 from raworder.trade import Cap, Care, Dog, Target
-from raworder.units import half_up, share_text
+from raworder.units import evenly, half_up, share_text
 
 if TYPE_CHECKING:
     from raworder.findings import Place
@@ -92,6 +92,7 @@ def _fed(form: DogForm, daily: Daily, days: int) -> Dog:
         days=days,
         batch_g=floor(daily.grams * days),  # a need of just one pack in pounds is not a part of a gram more
         ration_says=daily.says,
+        day_g=evenly(floor(daily.grams * days), days),
         owner=str(form.owner or ""),
         puppy=form.puppy,
         place=form.at("name"),

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 PROJECT = "raworder"
-GROUND = ("units", "findings", "cuts", "trade", "plan", "rulebook", "document")
+GROUND = ("units", "findings", "cuts", "bags", "trade", "receipt", "plan", "rulebook", "document")
 WORKSHOPS = ("reading", "solving", "portioning", "nourishing", "auditing", "reporting", "rendering")
 FLOORS: Mapping[str, int] = MappingProxyType(
     {

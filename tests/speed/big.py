@@ -46,6 +46,7 @@ def _dog(number: int, group: int, chance: random.Random) -> Dog:
         days=DAYS,
         batch_g=int(daily_g * DAYS),
         ration_says="2.5 %",
+        day_g=(int(daily_g),) * DAYS,
         targets=tuple(Target(part, Fraction(low, 100), Fraction(high, 100)) for part, low, high in PREY_MODEL),
         targets_named="prey model",
         caps=(fat, heart),
