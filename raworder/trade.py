@@ -71,8 +71,9 @@ class Care(StrEnum):
 class Dog:
     """An animal to feed. `daily_g` is exact; `batch_g` is what it eats over its `days` of the batch, in whole grams.
 
-    `day_g` is what it eats on every day of the batch, 0 when it is away; the days add up to `batch_g`. A day's food comes
-    in `meals` bags. `ration_says` tells in words how the ration came about. `targets_named` is the pattern's name, or `own`.
+    `day_g` is what it eats on every day of the batch, 0 when it is away; the days add up to `batch_g`. A day's food
+    comes in `meals` bags. `ration_says` tells in words how the ration came about. `targets_named` is the pattern's
+    name, or `own`.
     `vet_amounts` is set exactly for a dog under a veterinarian's care; such a dog has no targets and no caps.
     """
 
@@ -229,7 +230,7 @@ class Scenario:
     most_suppliers: int | None = None
     variety: Variety = Variety()
     cautions: tuple[Caution, ...] = ()
-    portioning: Portioning = Portioning()
+    portioning: Portioning = Portioning()  # noqa: RUF009 - it is frozen
     keeping: tuple[Keeping, ...] = ()
 
     @property
