@@ -21,8 +21,8 @@ class Working(StrEnum):
 
 USUAL_MOST_A_DAY: tuple[tuple[Subject, Fraction], ...] = (
     (Subject(Measure.PART, Part.BONE), Fraction(30, 100)),
-    (Subject(Measure.PART, Part.LIVER), Fraction(30, 100)),
-    (Subject(Measure.PART, Part.OTHER_ORGAN), Fraction(30, 100)),
+    (Subject(Measure.PART, Part.LIVER), Fraction(20, 100)),
+    (Subject(Measure.PART, Part.OTHER_ORGAN), Fraction(20, 100)),
     (Subject(Measure.KIND, "heart"), Fraction(30, 100)),
     (Subject(Measure.FAT, ""), Fraction(25, 100)),
 )
@@ -141,3 +141,22 @@ class Station:
     phase: int
     cut: str
     bags: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Next:
+    """The next weighing. `station` and `bag` are places in the plan, `target_g` is what to put in, planned `planned_g`.
+
+    `pieces` are whole pieces to count and then weigh, 0 for what is weighed out. Where a bag is topped up,
+    `bag_to_g` is what the whole bag is to weigh then. `is_last` says that the dog gets no more of it.
+    """
+
+    station: int
+    bag: int
+    dog: str
+    cut: str
+    planned_g: int
+    target_g: int
+    pieces: int = 0
+    bag_to_g: int | None = None
+    is_last: bool = False

@@ -3,49 +3,17 @@
 import os
 import sys
 from collections.abc import Sequence
-from enum import IntEnum
-from math import isfinite
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import NoReturn
 
 import click
 
 from raworder import __version__, console
-
-if TYPE_CHECKING:
-    from raworder.document import Document
-    from raworder.findings import Finding
-    from raworder.trade import Scenario
-    from raworder.workflow import Answer
+from raworder.counter import portion, replan, weigh
+from raworder.desk import SECONDS, Exit, PlanWithheldError, documents_of, read, saved_head, seconds, solve
 
 PAPERS = ("summary", "shopping_list", "portioning_list", "shares", "costs", "cautions")
 """The papers of a plan by key, in the order in which they are printed."""
-
-
-SECONDS = click.FloatRange(min=0.01)
-"""How long a solve may take."""
-
-
-class Exit(IntEnum):
-    """How the command ended, for scripts."""
-
-    PLAN = 0
-    NO_PLAN = 1
-    REFUSED = 2
-    OUR_MISTAKE = 3
-    NOT_PROVED = 4
-    INTERRUPTED = 130
-
-
-class PlanWithheldError(Exception):
-    """Our own audit found a breach in the plan; it must not be shown."""
-
-
-def _seconds(_context: click.Context, _option: click.Parameter, seconds: float | None) -> float | None:
-    """A time limit that is a number."""
-    if seconds is not None and not isfinite(seconds):
-        raise click.BadParameter("a time limit is a number of seconds")
-    return seconds
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -61,7 +29,7 @@ def cli() -> None:
 @cli.command()
 @click.argument("scenario", type=click.Path(path_type=Path))
 @click.option("--solver", type=click.Choice(["highs", "cbc"]), default="highs", show_default=True, help="Who solves.")
-@click.option("--time-limit", type=SECONDS, callback=_seconds, metavar="SECONDS", help="Stop then with the best found.")
+@click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
 @click.option("--paper", "wanted", type=click.Choice(PAPERS), multiple=True, help="Only this paper; may be repeated.")
 @click.option("--json", "as_json", is_flag=True, help="Print the same facts for programs.")
 @click.option("--markdown", type=click.Path(path_type=Path), metavar="FILE", help="Write the papers as Markdown too.")
@@ -81,14 +49,16 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     The order is proved by the solver and checked by an audit of its own before anything is printed.
     """
-    checked = _read(scenario)
-    answer = _solve(checked, solver, time_limit)
-    documents, code = _documents(checked, answer)
+    from raworder.reporting.papers import papers
+
+    checked = read(scenario)
+    answer = solve(checked, solver, time_limit)
+    documents, code = documents_of(checked, answer, papers)
     if code in {Exit.PLAN, Exit.NOT_PROVED}:
         console.save_papers(documents, markdown, csv, overwrite=overwrite)
     chosen = [one for one in documents if one.key in wanted] if wanted and code != Exit.NO_PLAN else documents
     if as_json:
-        console.print_json(chosen, code.name.lower(), getattr(answer, "proof", None))
+        console.print_json(chosen, code.name.lower(), **saved_head(checked, answer))
     else:
         console.print_papers(chosen)
     sys.exit(code)
@@ -103,7 +73,7 @@ def check(scenario: Path) -> None:
     """
     from raworder.reporting.looked_up import check_summary
 
-    console.print_papers([check_summary(_read(scenario))])
+    console.print_papers([check_summary(read(scenario))])
 
 
 @cli.command()
@@ -171,6 +141,10 @@ def scenarios() -> None:
         console.say(f"{_short(path)}\n")
 
 
+for command in (portion, weigh, replan):
+    cli.add_command(command)
+
+
 def main() -> None:
     """Run the command line; whatever happens, one line says so and the exit code fits."""
     try:
@@ -215,57 +189,6 @@ def _said_by(error: OSError) -> str:
         return str(error)
     file = f"`{error.filename}`: " if error.filename else ""
     return f"{file}{error.strerror.lower()}"
-
-
-def _read(path: Path) -> "Scenario":
-    """The checked scenario; findings are told, and an error among them ends the command."""
-    from raworder.reading.scenario import read_scenario
-
-    reading = read_scenario(path)
-    _tell(reading.findings)
-    if reading.scenario is None:
-        sys.exit(Exit.REFUSED)
-    return reading.scenario
-
-
-def _tell(findings: Sequence["Finding"]) -> None:
-    """The findings, on standard error."""
-    if findings:
-        from raworder.rendering.findings_text import findings_text
-
-        console.tell(findings_text(findings, color=console.color(sys.stderr)))
-
-
-def _solve(scenario: "Scenario", solver: str, time_limit_s: float | None) -> "Answer":
-    """The answer of the workflow, told how it goes where somebody is watching."""
-    from raworder.solving.solver import Settings, SolverName
-    from raworder.workflow import plan_batch
-
-    progress = _progress if sys.stderr.isatty() else None
-    return plan_batch(scenario, Settings(SolverName(solver), time_limit_s, progress))
-
-
-def _progress(seconds: float, best: float | None, bound: float | None) -> None:
-    """One line about a long solve."""
-    so_far = "no plan yet" if best is None else f"best so far {best:.2f}"
-    at_least = "" if bound is None else f", nothing below {bound:.2f}"
-    console.tell(f"solving for {seconds:.0f} s: {so_far}{at_least}\n")
-
-
-def _documents(scenario: "Scenario", answer: "Answer") -> tuple[Sequence["Document"], Exit]:
-    """The papers of the answer and the exit code; a plan at fault has none."""
-    from raworder.plan import NoPlan, Unsolved
-    from raworder.reporting.no_plan import no_plan, unsolved
-    from raworder.reporting.papers import papers
-    from raworder.workflow import Withheld
-
-    if isinstance(answer, Withheld):
-        raise PlanWithheldError("".join(f"\n  {one.rule}: {one.subject}: {one.says}" for one in answer.breaches))
-    if isinstance(answer, NoPlan):
-        return [no_plan(scenario, answer)], Exit.NO_PLAN
-    if isinstance(answer, Unsolved):
-        return [unsolved(scenario, answer)], Exit.NOT_PROVED
-    return papers(scenario, answer), Exit.PLAN if answer.proof.proved else Exit.NOT_PROVED
 
 
 def _short(path: Path) -> Path:

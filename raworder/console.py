@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, TextIO
 
 if TYPE_CHECKING:
     from raworder.document import Document
-    from raworder.plan import Proof
+    from raworder.rendering.as_json import Json
 
 PIPE_WIDTH = 100
 """Columns of text that goes to a pipe or a file, where no terminal says how wide it is."""
@@ -80,14 +80,11 @@ def print_papers(documents: Sequence["Document"]) -> None:
     say(terminal(documents, width=width(), color=color(sys.stdout), ascii_only=ascii_only()))
 
 
-def print_json(documents: Sequence["Document"], ended: str, proof: "Proof | None" = None) -> None:
-    """The same facts on standard output, for programs, with how it ended and what vouches for a plan."""
-    from raworder.rendering.as_json import Json, as_json
+def print_json(documents: Sequence["Document"], ended: str, **head: "Json") -> None:
+    """The same facts on standard output, for programs, with how it ended and what else stands before them."""
+    from raworder.rendering.as_json import as_json
 
-    head: dict[str, Json] = {"ended": ended}
-    if proof:
-        head["proof"] = {"proved": proof.proved, "bound": str(proof.bound), "solver": proof.solver}
-    say(as_json(documents, **head))
+    say(as_json(documents, ended=ended, **head))
 
 
 def save_papers(documents: Sequence["Document"], markdown: Path | None, csv: Path | None, *, overwrite: bool) -> None:
@@ -111,6 +108,22 @@ def save(contents: Mapping[Path, bytes], *, overwrite: bool) -> None:
             raise FileExistsError(f"`{path}` is there already; add --overwrite to replace it")
     for path, content in contents.items():
         _save_one(path, content)
+
+
+def append(path: Path, line: str) -> None:
+    """Add a line to a file so that it stays there whatever happens next."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    with path.open("ab") as file:
+        file.write(line.encode())
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def cut_off(path: Path, size: int) -> None:
+    """Cut a file to its first bytes."""
+    with path.open("r+b") as file:
+        file.truncate(size)
+        os.fsync(file.fileno())
 
 
 def _save_one(path: Path, content: bytes) -> None:

@@ -27,12 +27,15 @@ class Allocation:
     """The cheapest order and who eats what, before it is made whole grams.
 
     `bought_millionths` maps an offer's key to millionths of a unit bought: a million for each whole pack.
-    `eaten_ug` maps (dog, cut) to micrograms over the batch; each dog's add up to its batch exactly.
+    `eaten_ug` maps (dog, cut) to micrograms over the batch; each dog's add up to its batch exactly. `fed_alike` are the
+    dogs by group: together the dogs of one eat whole pieces. `remarks` tell what the person must know about it.
     """
 
     bought_millionths: Mapping[str, int]
     eaten_ug: Mapping[tuple[str, str], int]
     proof: Proof
+    fed_alike: tuple[tuple[str, ...], ...] = ()
+    remarks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +99,7 @@ class Plan:
     """The whole answer, in whole grams and minor units, in the scenario's order.
 
     `bags` are by dog, day and meal, and hold just the portions. `stations` are the working order at the counter.
+    `least_kinds` tells for each dog how few kinds of bag there can be at all.
     `remarks` are sentences about how the plan came about.
     """
 
@@ -108,6 +112,7 @@ class Plan:
     bags: tuple[Bag, ...] = ()
     mixes: tuple[Mix, ...] = ()
     stations: tuple[Station, ...] = ()
+    least_kinds: tuple[tuple[str, int], ...] = ()
     remarks: tuple[str, ...] = ()
 
     @property

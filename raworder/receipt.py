@@ -2,7 +2,9 @@
 
 from dataclasses import dataclass, field
 from decimal import Decimal
+from fractions import Fraction
 
+from raworder.cuts import Subject
 from raworder.findings import Place
 
 
@@ -28,3 +30,33 @@ class Receipt:
 
     lines: tuple[Received, ...]
     delivery: tuple[tuple[str, Decimal], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Missed:
+    """A range that a dog's food does not keep to: what counts, as a share of the batch, and the grams it is off."""
+
+    dog: str
+    subject: Subject
+    low: Fraction
+    high: Fraction
+    share: Fraction
+    off_g: int
+
+
+@dataclass(frozen=True, slots=True)
+class AfterTheShop:
+    """What came of the shop: `paid` as against `planned`, with sales tax and delivery.
+
+    `missed` are the ranges that what was bought alone does not reach, once rations are cut by the `short_g` that there is
+    too little food in all. `to_fetch` is the least that the rest costs, or None where nothing is fetched; `fetched` is
+    what that is, in words. `as_it_is` tells that nothing is to be fetched.
+    """
+
+    planned: Decimal
+    paid: Decimal
+    missed: tuple[Missed, ...] = ()
+    short_g: int = 0
+    to_fetch: Decimal | None = None
+    fetched: tuple[str, ...] = ()
+    as_it_is: bool = False

@@ -104,8 +104,8 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "pack_count",
-        "Packs are whole, and no more is bought than is available.",
-        "sum over steps of buy <= most",
+        "Packs are whole, no more is bought than is available, and what is bought already is bought.",
+        "sum over steps of buy <= most; buy = bought already",
         "units",
         ARITHMETIC,
     ),

@@ -4,7 +4,7 @@ All are frozen. Who holds a `Scenario` knows that it has been checked. Grams are
 fractions of one, money is a Decimal in the scenario's currency.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal
@@ -12,9 +12,10 @@ from enum import StrEnum
 from fractions import Fraction
 from math import ceil
 
-from raworder.bags import Portioning
-from raworder.cuts import PLANT, Cut, Part, Subject
+from raworder.bags import Portioning, Working
+from raworder.cuts import PLANT, Cut, Measure, Part, Subject
 from raworder.findings import Place
+from raworder.rulebook import FEW_DOGS
 from raworder.units import Currency
 
 USUAL_RATION = (Fraction(1, 100), Fraction(10, 100))
@@ -22,6 +23,10 @@ USUAL_RATION = (Fraction(1, 100), Fraction(10, 100))
 
 Source: common practice, no source.
 """
+
+DAY_OVER_BATCH = Fraction(5, 3)
+"""A day may hold so many times what the batch may hold, if that is more than the most a day. Source: common practice,
+no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +104,20 @@ class Dog:
     def avoids(self, cut: Cut) -> bool:
         """Whether the dog must not eat the cut, in any form."""
         return any(subject.touches(cut) for subject in self.avoid)
+
+    def most_a_day(
+        self, portioning: Portioning, eaten: Mapping[Subject, Fraction] | None = None
+    ) -> Iterator[tuple[Subject, Fraction]]:
+        """The most of a day's food that each subject may be; or a multiple of what the batch may hold of it.
+
+        That is what the dog's own rules allow, or where they say nothing, the share of all that is `eaten`; while that
+        is not known anything may be.
+        """
+        allowed = {Subject(Measure.PART, target.part): target.high for target in self.targets}
+        allowed |= {cap.subject: cap.most for cap in self.caps}
+        for subject, most in portioning.most_a_day:
+            otherwise = Fraction(1) if eaten is None else eaten[subject]
+            yield subject, min(max(most, DAY_OVER_BATCH * allowed.get(subject, otherwise)), Fraction(1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,6 +256,16 @@ class Scenario:
     def portioned_on(self) -> date:
         """The day on which the bags are filled."""
         return self.portioning.day or self.batch.starts - timedelta(days=1)
+
+    @property
+    def many_dogs(self) -> bool:
+        """Whether there are more dogs than can be planned piece by piece."""
+        return sum(dog.batch_g > 0 for dog in self.dogs) > FEW_DOGS
+
+    @property
+    def shares_pieces(self) -> bool:
+        """Whether whole pieces are counted for dogs fed alike and shared out: where dogs are many, or fed from tubs."""
+        return self.many_dogs or self.portioning.working is Working.TUB
 
     def keeping_of(self, cut: Cut) -> Keeping | None:
         """How long the cut keeps in a refrigerator, by the first row that speaks of it."""

@@ -4,11 +4,14 @@ from collections import Counter, defaultdict
 from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil, lcm
 from typing import TypeVar
 
+from raworder.auditing.bag_books import DogBags, bags_by_dog
+from raworder.bags import Filling
 from raworder.cuts import Cut
 from raworder.plan import Breach, OrderLine, Plan
 from raworder.rulebook import ROUNDING_G
@@ -22,7 +25,8 @@ Amount = TypeVar("Amount", int, Decimal)
 class Books:
     """The scenario, the plan, and sums over the plan's smallest numbers; no sum of the plan's own is taken over.
 
-    `lines` are by supplier. A line that buys nothing, or of an offer that is on no list, is in no sum.
+    `lines` are by supplier. A line that buys nothing, or of an offer that is on no list, is in no sum. `bags` are by
+    dog of the scenario, `whole_piece_g` by those cuts that are fed in whole pieces.
     """
 
     scenario: Scenario
@@ -35,10 +39,23 @@ class Books:
     offers: Mapping[str, Offer]
     suppliers: Mapping[str, Supplier]
     lines: Mapping[str, tuple[OrderLine, ...]]
+    bags: Mapping[str, DogBags]
+    whole_piece_g: Mapping[str, int]
+    shares_pieces: bool
 
     def eaten_by(self, dog: Dog) -> Mapping[str, int]:
         """Grams of every cut that the dog eats over the batch."""
         return self.eaten_g.get(dog.name, {})
+
+    @property
+    def dogs_not_in_care(self) -> tuple[Dog, ...]:
+        """The dogs whose shares and bags are planned here."""
+        return tuple(dog for dog in self.scenario.dogs if dog.care is None)
+
+    @property
+    def is_portioned(self) -> bool:
+        """Whether bags have been planned at all; an order alone has none."""
+        return bool(self.plan.bags or self.plan.mixes or self.plan.stations)
 
     @property
     def handled(self) -> AbstractSet[str]:
@@ -65,6 +82,11 @@ def opened(scenario: Scenario, plan: Plan) -> Books:
         offers=offers,
         suppliers={supplier.name: supplier for supplier in scenario.suppliers},
         lines=_grouped((offers[line.offer].supplier, line) for line in known),
+        bags=bags_by_dog(scenario, plan),
+        whole_piece_g={
+            cut.name: piece_g for cut in scenario.cuts if (piece_g := scenario.portioning.whole_piece_g(cut))
+        },
+        shares_pieces=scenario.shares_pieces,
     )
 
 
@@ -86,7 +108,11 @@ class Counted:
 
 def counted(cuts: Iterable[Cut], share_in: Callable[[Cut], Fraction]) -> Counted:
     """What counts of each cut, over one common denominator."""
-    shares = {cut.name: share_in(cut) for cut in cuts}
+    return counted_shares({cut.name: share_in(cut) for cut in cuts})
+
+
+def counted_shares(shares: Mapping[str, Fraction]) -> Counted:
+    """Shares by name, over one common denominator."""
     of = lcm(*(share.denominator for share in shares.values()))
     return Counted(of, {name: int(share * of) for name, share in shares.items() if share})
 
@@ -97,13 +123,27 @@ def repeated(keys: Iterable[Key]) -> Iterator[Key]:
 
 
 def unsound_numbers(plan: Plan) -> Iterator[Breach]:
-    """Numbers that no sum can be made of: counts and grams that are not `int`, money that is no finite `Decimal`."""
-    for rule, subject, number in _whole_numbers(plan):
+    """Numbers that no sum can be made of: counts and grams that are not `int`, money that is no finite `Decimal`.
+
+    In bags, mixes and stations none is negative, and the day of a bag is a plain `date`.
+    """
+    for rule, subject, number in (*_whole_numbers(plan), *_bag_numbers(plan)):
         if type(number) is not int:
             yield Breach(rule, subject, f"{number!r} is not a whole number")
     for rule, subject, amount in _amounts(plan):
         if not isinstance(amount, Decimal) or not amount.is_finite():
             yield Breach(rule, subject, f"{amount!r} is not an amount of money")
+    yield from _unsound_in_bags(plan)
+
+
+def _unsound_in_bags(plan: Plan) -> Iterator[Breach]:
+    """Numbers below zero in bags, mixes and stations, and days of bags that are none."""
+    for rule, subject, number in _bag_numbers(plan):
+        if type(number) is int and number < 0:
+            yield Breach(rule, subject, f"{number} is below zero")
+    for bag in plan.bags:
+        if type(bag.day) is not date:
+            yield Breach("bag_sum", bag.dog, f"{bag.day!r} is not a day")
 
 
 def _whole_numbers(plan: Plan) -> Iterator[tuple[str, str, object]]:
@@ -114,6 +154,28 @@ def _whole_numbers(plan: Plan) -> Iterator[tuple[str, str, object]]:
     yield from (("supply", left.cut, left.bought_g) for left in plan.leftovers)
     yield from (("supply", f"lot {use.lot}", use.lot) for use in plan.lots_used)
     yield from (("supply", f"lot {use.lot}", use.used_g) for use in plan.lots_used)
+
+
+def _bag_numbers(plan: Plan) -> Iterator[tuple[str, str, object]]:
+    """Every count, weight and place of bags, mixes and stations, with the rule it belongs to and what it is about."""
+    for bag in plan.bags:
+        yield ("bag_sum", bag.dog, bag.meal)
+        yield from _filling_numbers(bag.dog, bag.fillings)
+    for mix in plan.mixes:
+        yield from _filling_numbers(mix.name, mix.contents)
+        for tub in mix.tubs:
+            yield ("bag_sum", mix.name, tub.number)
+            yield from _filling_numbers(mix.name, tub.contents)
+    for station in plan.stations:
+        yield ("bag_sum", station.cut, station.phase)
+        yield from (("bag_sum", station.cut, bag) for bag in station.bags)
+
+
+def _filling_numbers(subject: str, fillings: Iterable[Filling]) -> Iterator[tuple[str, str, object]]:
+    """The weight and the pieces of every filling."""
+    for filling in fillings:
+        yield ("bag_sum", subject, filling.grams)
+        yield ("whole_pieces", subject, filling.pieces)
 
 
 def _amounts(plan: Plan) -> Iterator[tuple[str, str, object]]:

@@ -6,6 +6,8 @@ It reads a Scenario and a Plan, trusts neither the model nor the portioning, and
 from collections.abc import Callable, Iterator, Mapping
 from types import MappingProxyType
 
+from raworder.auditing.bag_fillings import least_portion, scale_step, whole_pieces
+from raworder.auditing.bag_sums import bag_sum
 from raworder.auditing.books import Books, opened, unsound_numbers
 from raworder.auditing.buying import (
     bill,
@@ -18,6 +20,7 @@ from raworder.auditing.buying import (
     supplier_count,
 )
 from raworder.auditing.feeding import avoid, cap, part_share, ration, supply, variety, vet_amount
+from raworder.auditing.weeks import bag_weight, day_most, week_cap, week_share
 from raworder.plan import Breach, Plan
 from raworder.trade import Scenario
 
@@ -31,6 +34,8 @@ JUDGES: Mapping[str, Judge] = MappingProxyType(
         "cap": cap,
         "avoid": avoid,
         "variety": variety,
+        "whole_pieces": whole_pieces,
+        "least_portion": least_portion,
         "supply": supply,
         "pack_count": pack_count,
         "price_break": price_break,
@@ -40,6 +45,12 @@ JUDGES: Mapping[str, Judge] = MappingProxyType(
         "bill": bill,
         "room": room,
         "budget": budget,
+        "bag_sum": bag_sum,
+        "scale_step": scale_step,
+        "bag_weight": bag_weight,
+        "week_share": week_share,
+        "week_cap": week_cap,
+        "day_most": day_most,
     }
 )
 """The judges by the keys of the rulebook, in its order."""

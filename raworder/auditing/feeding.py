@@ -45,7 +45,7 @@ def vet_amount(books: Books) -> Iterator[Breach]:
 def part_share(books: Books) -> Iterator[Breach]:
     """Each part's share of what a dog eats stays inside its target range."""
     parts = {part: counted(books.scenario.cuts, partial(Cut.part_share, part=part)) for part in Part}
-    for dog in _dogs_not_in_care(books):
+    for dog in books.dogs_not_in_care:
         eaten_g = books.eaten_by(dog)
         for target in dog.targets:
             counts = parts[target.part]
@@ -61,7 +61,7 @@ def cap(books: Books) -> Iterator[Breach]:
     """What is capped is at most its share of what a dog eats; a species of unknown share counts whole."""
     subjects = {limit.subject for dog in books.scenario.dogs for limit in dog.caps}
     capped = {subject: counted(books.scenario.cuts, subject.share_in) for subject in subjects}
-    for dog in _dogs_not_in_care(books):
+    for dog in books.dogs_not_in_care:
         eaten_g = books.eaten_by(dog)
         for limit in dog.caps:
             if _goes_over(books, capped[limit.subject], eaten_g, limit.most):
@@ -71,7 +71,10 @@ def cap(books: Books) -> Iterator[Breach]:
 
 
 def avoid(books: Books) -> Iterator[Breach]:
-    """Nothing a dog must not eat is fed to it, in any form; this holds under a veterinarian's care too."""
+    """Nothing a dog must not eat is fed to it, in any form; this holds under a veterinarian's care too.
+
+    No portion is of it, and neither a bag nor a mix of the dog holds it.
+    """
     subjects = {subject for dog in books.scenario.dogs for subject in dog.avoid}
     touched = {subject: {cut.name for cut in books.scenario.cuts if subject.touches(cut)} for subject in subjects}
     for dog in books.scenario.dogs:
@@ -79,6 +82,9 @@ def avoid(books: Books) -> Iterator[Breach]:
         for cut, eaten_g in books.eaten_by(dog).items():
             if eaten_g > 0 and cut in forbidden:
                 yield Breach("avoid", dog.name, f"eats {eaten_g} g of {cut}, which it must not eat")
+        for cut, where in _held_for(books, dog):
+            if cut in forbidden:
+                yield Breach("avoid", dog.name, f"has {cut} in {where}, which it must not eat")
 
 
 def variety(books: Books) -> Iterator[Breach]:
@@ -89,7 +95,7 @@ def variety(books: Books) -> Iterator[Breach]:
     wanted, cuts, names = books.scenario.variety, books.scenario.cuts, books.scenario.species()
     at_most = {name: counted(cuts, Subject(Measure.SPECIES, name).share_in) for name in names}
     for_sure = {name: counted(cuts, partial(_known_share, species=name)) for name in names}
-    for dog in _dogs_not_in_care(books):
+    for dog in books.dogs_not_in_care:
         eaten_g = books.eaten_by(dog)
         for name in names:
             if _goes_over(books, at_most[name], eaten_g, wanted.most_share):
@@ -114,6 +120,16 @@ def supply(books: Books) -> Iterator[Breach]:
             yield Breach("supply", cut.name, f"{fed_g} g are fed but {there_g} g are on hand and bought")
     yield from _leftovers(books)
     yield from _lots(books)
+
+
+def _held_for(books: Books, dog: Dog) -> Iterator[tuple[str, str]]:
+    """Every cut in a bag or a mix of the dog, each once, and where it is; a mix in a bag brings all that is in it."""
+    in_bags = dict.fromkeys(filling.cut for bag in books.bags[dog.name].bags for filling in bag.fillings)
+    yield from ((cut, "a bag") for cut in in_bags)
+    for mix in books.plan.mixes:
+        if mix.name in in_bags or dog.name in mix.dogs:
+            contents = (*mix.contents, *(filling for tub in mix.tubs for filling in tub.contents))
+            yield from ((cut, f"the mix {mix.name}") for cut in dict.fromkeys(filling.cut for filling in contents))
 
 
 def _cuts_that_are_none(books: Books) -> Iterator[Breach]:
@@ -177,24 +193,33 @@ def _due_from_lots(books: Books) -> Mapping[int, int]:
     return dict(sorted(due.items()))
 
 
-def _dogs_not_in_care(books: Books) -> Iterator[Dog]:
-    """The dogs whose shares are planned here."""
-    return (dog for dog in books.scenario.dogs if dog.care is None)
-
-
 def _known_share(cut: Cut, species: str) -> Fraction:
     """How much of a cut is of the species for sure."""
     return sum((one.share for one in cut.species if one.species == species and one.share), Fraction(0))
 
 
 def _falls_short(books: Books, counts: Counted, eaten_g: Mapping[str, int], low: Fraction) -> bool:
-    """Whether less counts than the low end of what is eaten, and by more than rounding can have taken."""
-    return counts.grams(eaten_g) + counts.allowance_g(books.handled) < low * sum(eaten_g.values())
+    """Whether less counts than the low end of what is eaten, and by more than rounding and pieces can have taken."""
+    return counts.grams(eaten_g) + _allowance_g(books, counts, eaten_g) < low * sum(eaten_g.values())
 
 
 def _goes_over(books: Books, counts: Counted, eaten_g: Mapping[str, int], high: Fraction) -> bool:
-    """Whether more counts than the high end of what is eaten, and by more than rounding can have added."""
-    return counts.grams(eaten_g) - counts.allowance_g(books.handled) > high * sum(eaten_g.values())
+    """Whether more counts than the high end of what is eaten, and by more than rounding and pieces can have added."""
+    return counts.grams(eaten_g) - _allowance_g(books, counts, eaten_g) > high * sum(eaten_g.values())
+
+
+def _allowance_g(books: Books, counts: Counted, eaten_g: Mapping[str, int]) -> Fraction:
+    """Grams by which whole grams, and whole pieces that dogs share, may have changed what counts."""
+    rounding_g = counts.allowance_g(books.handled)
+    return rounding_g + _piece_g(books, counts, eaten_g) if books.shares_pieces else rounding_g
+
+
+def _piece_g(books: Books, counts: Counted, eaten_g: Mapping[str, int]) -> Fraction:
+    """Grams that change what counts when one piece of every whole-piece cut is swapped for the cut most unlike it."""
+    eaten = {cut: counts.counts.get(cut, 0) for cut, grams in eaten_g.items() if grams > 0}
+    pieces = ((books.whole_piece_g[cut], count) for cut, count in eaten.items() if cut in books.whole_piece_g)
+    swapped = sum(piece_g * max(abs(count - other) for other in eaten.values()) for piece_g, count in pieces)
+    return Fraction(swapped, counts.of)
 
 
 def _found(what: str, counts: Counted, eaten_g: Mapping[str, int]) -> str:

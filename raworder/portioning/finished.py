@@ -9,6 +9,7 @@ from math import ceil
 
 from raworder.plan import MILLION, Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion
 from raworder.portioning.whole_grams import whole_grams
+from raworder.portioning.whole_portions import whole_portions
 from raworder.trade import Offer, OnHand, Scenario, Supplier
 
 TOLERANCE = 1000
@@ -22,7 +23,7 @@ def finished_plan(scenario: Scenario, allocation: Allocation) -> Plan:
     """The plan that is printed: all that the allocation says, in whole grams that add up."""
     offers = {offer.key: offer for offer in scenario.offers}
     bought = {key: _whole_units(offers[key], amount) for key, amount in allocation.bought_millionths.items()}
-    fed = whole_grams(_table_ug(scenario, bought, allocation))
+    fed = whole_grams(_table_ug(scenario, bought, whole_portions(scenario, allocation)))
     left_g = {cut: grams for (row, cut), grams in fed.items() if row == SLACK}
     units = _trimmed(scenario, bought, left_g)
     return _written(scenario, units, {entry: grams for entry, grams in fed.items() if entry[0] != SLACK}, allocation)
@@ -48,14 +49,16 @@ def _whole_units(offer: Offer, millionths: int) -> _Bought:
     return _Bought(offer, units, 1 if units * MILLION > millionths else 0)
 
 
-def _table_ug(scenario: Scenario, bought: Mapping[str, _Bought], allocation: Allocation) -> dict[tuple[str, str], int]:
+def _table_ug(
+    scenario: Scenario, bought: Mapping[str, _Bought], eaten_ug: Mapping[tuple[str, str], int]
+) -> dict[tuple[str, str], int]:
     """Dogs by cuts, with what is not fed as one more row, so that a column adds up to all there is of the cut."""
     there_ug = {cut.name: scenario.on_hand_g(cut.name) * MILLION for cut in scenario.cuts}
     for one in bought.values():
         there_ug[one.offer.cut] += one.grams * MILLION
-    for (_, cut), amount in allocation.eaten_ug.items():
+    for (_, cut), amount in eaten_ug.items():
         there_ug[cut] -= amount
-    return dict(allocation.eaten_ug) | {(SLACK, cut): amount for cut, amount in there_ug.items()}
+    return dict(eaten_ug) | {(SLACK, cut): amount for cut, amount in there_ug.items()}
 
 
 def _trimmed(scenario: Scenario, bought: Mapping[str, _Bought], left_g: dict[str, int]) -> dict[str, int]:
@@ -75,6 +78,8 @@ def _trimmed(scenario: Scenario, bought: Mapping[str, _Bought], left_g: dict[str
 def _is_idle(scenario: Scenario, bought: _Bought) -> bool:
     """Whether a gram less can make neither a minimum, nor free delivery, nor the price step be missed."""
     offer, supplier = bought.offer, scenario.supplier(bought.offer.supplier)
+    if offer.bought is not None:
+        return False
     same_step = offer.step_for(bought.units) == offer.step_for(bought.units - 1)
     return same_step and not supplier.minimum_order and supplier.free_delivery_from is None
 
@@ -110,6 +115,7 @@ def _written(
         leftovers=tuple(_leftovers(scenario, lines, eaten_g)),
         lots_used=tuple(_lots_used(scenario, eaten_g)),
         proof=allocation.proof,
+        remarks=allocation.remarks,
     )
 
 

@@ -67,7 +67,12 @@ def _prune(root: Entries, paths: Iterable[Path]) -> Iterator[tuple[str, Node]]:
 
 
 def _entry(path: Path) -> Path:
-    """The path of what is taken out: the innermost list entry, else the top-level field; of suppliers one field."""
+    """The path of what is taken out: the innermost list entry, else the top-level field.
+
+    Of suppliers and of portioning it is one field.
+    """
+    if path[0] == "portioning" and len(path) > 1:
+        return path[:3] if len(path) > 2 and isinstance(path[2], int) else path[:2]
     indexes = [place for place, step in enumerate(path) if isinstance(step, int)]
     if not indexes:
         return path[:1]

@@ -29,6 +29,8 @@ def _named(facts: Facts) -> Iterator[Text]:
     yield from (lot.cut for lot in facts.form.on_hand)
     for dog in facts.form.dogs:
         yield from dog.vet_amounts
+    if facts.form.portioning is not None:
+        yield from facts.form.portioning.divided
 
 
 def _no_cooked_bone(facts: Facts) -> None:
@@ -79,7 +81,8 @@ def _some_kind_or_cut_counts(facts: Facts) -> bool:
     """Whether the file keeps any dog from a kind or a cut, or limits one; the default caps are not in the file."""
     words, forms = facts.given.words, (*facts.form.dogs, *filter(None, [facts.form.all_dogs]))
     avoided = [subject for form in forms for word in form.avoid for subject in words.avoided(word)]
-    capped = [words.capped(word) for form in forms for word, most in form.caps.items() if most is not None]
+    caps = [form.caps for form in forms] + ([facts.form.portioning.most_a_day] if facts.form.portioning else [])
+    capped = [words.capped(word) for written in caps for word, most in written.items() if most is not None]
     return any(subject.measure in {Measure.KIND, Measure.CUT} for subject in (*avoided, *capped) if subject)
 
 

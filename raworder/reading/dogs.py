@@ -1,22 +1,22 @@
 """Dogs: each entry of the file, with what holds for all of them, as a Dog of the trade."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from math import floor
 from typing import TYPE_CHECKING
 
-from raworder.cuts import Cut, Measure, Subject
+from raworder.cuts import Cut, Subject
+from raworder.reading.caps import capped, note_unknown_word
+from raworder.reading.day_rations import days_in_care_g, days_of_batch_g, mean_g
 from raworder.reading.form import AllDogsForm, DogForm, TargetsForm
 from raworder.reading.given import Given
-from raworder.reading.names import did_you_mean, folded
+from raworder.reading.names import folded
 from raworder.reading.patterns import DEFAULT_CAPS, FREE, PATTERNS, targets
 from raworder.reading.rations import Daily, daily_ration, note_absurd_ration
-from raworder.reading.text import Text
 from raworder.reading.vet import vet_amounts
 from raworder.reading.weights import note_weights
 from raworder.trade import Cap, Care, Dog, Target
-from raworder.units import evenly, half_up, share_text
+from raworder.units import half_up, share_text
 
 if TYPE_CHECKING:
     from raworder.findings import Place
@@ -40,15 +40,15 @@ def dogs(forms: Sequence[DogForm], kennel: Kennel) -> tuple[Dog, ...]:
 
 def _dog(form: DogForm, kennel: Kennel) -> Dog | None:
     note_weights(form, kennel.common, kennel.given)
-    days = _days(form, kennel.given)
-    dog = _in_care(form, days, kennel) if form.care else _healthy(form, days, kennel)
-    if dog is not None and days and dog.batch_g == 0:
+    fed = _fed_days(form, kennel.given)
+    dog = _in_care(form, fed, kennel) if form.care else _healthy(form, fed, kennel)
+    if dog is not None and fed and dog.batch_g == 0:
         message = f"what `{form.name}` eats comes to less than a gram"
         kennel.given.notes.add("zero-amount", message, form.at("name"), "check its weight and its ration")
-    return dog if days else None
+    return dog if fed else None
 
 
-def _healthy(form: DogForm, days: int, kennel: Kennel) -> Dog | None:
+def _healthy(form: DogForm, fed: Sequence[int], kennel: Kennel) -> Dog | None:
     given, common = kennel.given, kennel.common
     if form.vet_amounts:
         help_ = "add `care: ...`, or give a `ration` instead"
@@ -63,56 +63,62 @@ def _healthy(form: DogForm, days: int, kennel: Kennel) -> Dog | None:
     if daily is None or ranges is None:
         return None
     named, asked = ranges
-    return replace(_fed(form, daily, days), targets=asked, targets_named=named, caps=caps, avoid=avoid)
+    dog = _fed(form, daily, fed, kennel)
+    return replace(dog, targets=asked, targets_named=named, caps=caps, avoid=avoid)
 
 
-def _in_care(form: DogForm, days: int, kennel: Kennel) -> Dog | None:
-    """A dog whose veterinarian gives the amounts: nothing is computed, and of what is common it only avoids."""
+def _in_care(form: DogForm, fed: Sequence[int], kennel: Kennel) -> Dog | None:
+    """A dog whose veterinarian gives the amounts: none are computed; of what is common it takes `avoid` and `meals`."""
     _note_own_amounts(form, kennel.given)
     avoid = _all_avoided(form, kennel)
-    amounts = vet_amounts(form, days, avoid, kennel.cuts, kennel.given)
+    amounts = vet_amounts(form, len(fed), avoid, kennel.cuts, kennel.given)
     daily = Daily(sum(form.vet_amounts.values(), Fraction(0)), "as the veterinarian gave it")
     if amounts is None or note_absurd_ration(daily.grams, form.key_at("vet_amounts"), kennel.given):
         return None
     return replace(
-        _fed(form, daily, days),
+        _fed(form, daily, fed, kennel),
         batch_g=sum(amount.batch_g for amount in amounts),
+        day_g=days_in_care_g(amounts, fed, kennel.given.batch.days),
         avoid=avoid,
         care=Care(form.care or ""),
         vet_amounts=amounts,
     )
 
 
-def _fed(form: DogForm, daily: Daily, days: int) -> Dog:
+def _fed(form: DogForm, daily: Daily, fed: Sequence[int], kennel: Kennel) -> Dog:
     """The dog with what it eats, before anything is said about what that is made of."""
+    day_g = days_of_batch_g(daily, fed, kennel.given.batch.days)
     return Dog(
         name=str(form.name),
         weight_g=half_up(form.weight or Fraction(0)),
-        daily_g=daily.grams,
-        days=days,
-        batch_g=floor(daily.grams * days),  # a need of just one pack in pounds is not a part of a gram more
+        daily_g=mean_g(daily, fed, kennel.given.batch.days),
+        days=len(fed),
+        batch_g=sum(day_g),
         ration_says=daily.says,
-        day_g=evenly(floor(daily.grams * days), days),
+        day_g=day_g,
         owner=str(form.owner or ""),
+        kennel=str(form.kennel or ""),
+        meals=form.meals or (kennel.common.meals if kennel.common else None) or 1,
         puppy=form.puppy,
         place=form.at("name"),
     )
 
 
-def _days(form: DogForm, given: Given) -> int:
-    """The days of the batch on which the dog is there."""
-    fed = [day for day in given.batch.each_day() if not any(span.holds(day) for span in form.away)]
+def _fed_days(form: DogForm, given: Given) -> tuple[int, ...]:
+    """The days of the batch, counted from 0, on which the dog is there."""
+    days = tuple(given.batch.each_day())
+    fed = tuple(place for place, day in enumerate(days) if not any(span.holds(day) for span in form.away))
     if "batch" in given.lost:
-        return len(fed) or 1
+        return fed or (0,)
     for index, span in enumerate(form.away):
-        if not any(span.holds(day) for day in given.batch.each_day()):
+        if not any(span.holds(day) for day in days):
             message = f"`{form.name}` is away outside the batch"
             help_ = f"the batch is {given.batch.starts} to {given.batch.ends}"
             given.notes.add("away-outside-batch", message, form.entry_at("away", index), help_)
     if not fed:
         message = f"`{form.name}` is away for the whole batch and is left out"
         given.notes.add("away-throughout", message, form.at("away"), "take the dog or the days out")
-    return len(fed)
+    return fed
 
 
 def _targets(form: DogForm, common: AllDogsForm | None, given: Given) -> tuple[str, tuple[Target, ...]] | None:
@@ -148,23 +154,8 @@ def _caps(form: DogForm, common: AllDogsForm | None, given: Given) -> tuple[Cap,
     """The default caps, those of all dogs and the dog's own; the later says it where two are about the same."""
     most: dict[Subject, Fraction | None] = {cap.subject: cap.most for cap in DEFAULT_CAPS}
     for written in (common.caps if common else {}, form.caps):
-        most |= _capped(written, given)
+        most |= capped(written, given)
     return tuple(Cap(subject, share) for subject, share in most.items() if share is not None)
-
-
-def _capped(written: Mapping[Text, Fraction | None], given: Given) -> dict[Subject, Fraction | None]:
-    subjects = {word: given.words.capped(word) for word in written}
-    for word, subject in subjects.items():
-        if subject is not None and list(subjects.values()).count(subject) > 1:
-            message = f"`{word}` is capped under another name too"
-            given.notes.add("two-ways", message, word.place, "keep one of the two")
-        elif subject is None and given.words.is_group(word):
-            message = f"`{word}` is a group, and a cap is about one thing"
-            help_ = "cap `bone`" if folded(word) == Measure.WHOLE_BONE else "cap each species of it by itself"
-            given.notes.add("unknown-word", message, word.place, help_)
-        elif subject is None:
-            note_unknown_word(word, given)
-    return {subject: written[word] for word, subject in subjects.items() if subject is not None}
 
 
 def _all_avoided(form: DogForm, kennel: Kennel) -> tuple[Subject, ...]:
@@ -178,22 +169,8 @@ def _all_avoided(form: DogForm, kennel: Kennel) -> tuple[Subject, ...]:
     return tuple(subjects)
 
 
-def note_unknown_word(word: Text, given: Given) -> None:
-    """Note that nobody knows the word, unless it was lost to an error before."""
-    if given.was_lost(word):
-        return
-    if given.toxic(word):
-        message = f"`{word}` is toxic to dogs and refused anywhere"
-        given.notes.add("needless-word", message, word.place, "take it out")
-        return
-    help_ = did_you_mean(
-        word, given.words.known(), "name a part, a species, a kind or a cut; `raworder cuts` lists them"
-    )
-    given.notes.add("unknown-word", f"nothing is called `{word}`", word.place, help_)
-
-
 def _note_own_amounts(form: DogForm, given: Given) -> None:
-    for field in ("ration", "targets", "caps", "treats", "goal"):
+    for field in ("ration", "ration_by_end", "weight_by_end", "targets", "caps", "treats", "goal"):
         if form.says(field):
             message = f"`{field}` is not read for a dog in care"
             help_ = "take it out; `vet_amounts` says what the dog gets"

@@ -1,18 +1,11 @@
 """The form of a scenario file: which fields there are, how each is read, and the JSON Schema for editors."""
 
-from typing import Annotated, Any, ClassVar, Self
+from typing import Annotated, Any, ClassVar
 
-from pydantic import (
-    BaseModel,
-    ConfigDict,
-    Field,
-    ModelWrapValidatorHandler,
-    PrivateAttr,
-    model_validator,
-)
+from pydantic import Field
 
 from raworder.cuts import Part
-from raworder.findings import Place
+from raworder.reading.field_kinds import count_from, one_of, short_for
 from raworder.reading.fields import (
     SPECIES_SHORT,
     AmountText,
@@ -25,6 +18,7 @@ from raworder.reading.fields import (
     Grams,
     Money,
     Name,
+    PackText,
     PartName,
     PriceText,
     RationText,
@@ -34,63 +28,16 @@ from raworder.reading.fields import (
     SomeShare,
     SpeciesWeight,
     YesNo,
-    count_from,
-    one_of,
-    short_for,
 )
-from raworder.reading.text import Entries, deepest
+from raworder.reading.form_base import Form
+from raworder.reading.portioning_form import PortioningForm
 from raworder.trade import Care
 
 LONGEST_BATCH_DAYS = 60
 """The longest batch, in days."""
 
-
-NOWHERE = Place("", 1, 1)
-"""The place of a form that was read from no file."""
-
-
-class Form(BaseModel):
-    """A mapping of the file, read field by field; it remembers the node it was read from.
-
-    `noun` is what messages call it, `main` the field that a single value in its place was probably meant for.
-    """
-
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
-
-    noun: ClassVar[str] = "this"
-    main: ClassVar[str] = ""
-    _node: Entries = PrivateAttr(default_factory=lambda: Entries(NOWHERE))
-
-    @model_validator(mode="wrap")
-    @classmethod
-    def _remember(cls, node: object, handler: ModelWrapValidatorHandler[Self]) -> Self:
-        form = handler(node)
-        if isinstance(node, Entries):
-            form._node = node  # noqa: SLF001 - it is the form's own
-        return form
-
-    @property
-    def place(self) -> Place:
-        """Where the mapping begins."""
-        return self._node.place
-
-    def at(self, field: str) -> Place:
-        """Where the field's value stands, or the mapping where the field is not written."""
-        node = self._node.get(field)
-        return self.place if node is None else node.place
-
-    def entry_at(self, field: str, index: int) -> Place:
-        """Where an entry of the field's list stands."""
-        return deepest(self._node, (field, index)).place
-
-    def key_at(self, field: str) -> Place:
-        """Where the field's name stands, or the mapping where the field is not written."""
-        key = self._node.key(field)
-        return self.place if key is None else key.place
-
-    def says(self, field: str) -> bool:
-        """Whether the field is written."""
-        return field in self._node
+MOST_MEALS = 4
+"""The most meals a day."""
 
 
 class BatchForm(Form):
@@ -124,7 +71,7 @@ Targets = Annotated[TargetsForm, short_for("pattern", {"enum": ["prey model", "B
 
 
 class AllDogsForm(Form):
-    """What holds for every dog that does not say otherwise; for a dog in a veterinarian's care only `avoid`."""
+    """What holds for every dog that does not say otherwise; in a veterinarian's care only `avoid` and `meals` do."""
 
     noun: ClassVar[str] = "`all_dogs`"
     ration: RationText | None = Field(None, description="Food a day: `2.5 %` of the weight that counts, or `520 g`.")
@@ -133,6 +80,9 @@ class AllDogsForm(Form):
         {}, description="The most of something, such as `heart: 10 %`; `none` switches one off."
     )
     avoid: tuple[Name, ...] = Field((), description="What the dog must not eat: species, kinds, parts or cuts.")
+    meals: Annotated[int, count_from(1, MOST_MEALS)] | None = Field(
+        None, description="How many bags a day's food comes in; 1 if not said."
+    )
 
 
 class DogForm(AllDogsForm):
@@ -141,7 +91,14 @@ class DogForm(AllDogsForm):
     noun: ClassVar[str] = "a dog"
     name: Name = Field(description="The dog's name, unlike any other in the file.")
     owner: Name | None = Field(None, description="Who pays for the dog.")
+    kennel: Name | None = Field(None, description="Where the dog is kept, such as a row of kennels.")
     weight: DogWeight | None = Field(None, description="What the dog weighs, such as `22 kg` or `48 lb`.")
+    weight_by_end: DogWeight | None = Field(
+        None, description="What it will weigh on the last day of the batch, where the ration is a share of that."
+    )
+    ration_by_end: RationText | None = Field(
+        None, description="Food on the last day of the batch; it goes there from the ration in equal steps."
+    )
     goal: Annotated[str, one_of("keep", "lose", "gain")] = Field("keep", description="Whether its weight is to change.")
     ideal_weight: DogWeight | None = Field(None, description="The weight that counts when the goal is lose or gain.")
     puppy: YesNo = Field(default=False, description="Whether it still grows.")
@@ -189,7 +146,10 @@ class OfferForm(KnownCutForm):
     cut: Name = Field(description="The cut, by its name in the reference table or among the own cuts.")
     item: Name | None = Field(None, description="What the supplier calls it.")
     code: Name | None = Field(None, description="The supplier's code for it.")
-    pack: Grams | None = Field(None, description="Weight of one pack; without it the cut is sold by weight.")
+    pack: PackText | None = Field(
+        None, description="Weight of one pack, `about` so much where each weighs something else; none: sold by weight."
+    )
+    up_to: Grams | None = Field(None, description="The most a pack of about so much weighs; 10 % more if not said.")
     price: PriceText = Field(description="`2.40` a pack, or `6.20 per kg`.")
     step: Grams | None = Field(None, description="Sold by weight in steps of so much.")
     price_breaks: tuple[PriceBreakForm, ...] = Field((), description="Lower prices from an amount on.")
@@ -271,6 +231,7 @@ class ScenarioForm(Form):
     budget: Money | None = Field(None, description="The most the order may cost.")
     most_suppliers: Annotated[int, count_from(1, 99)] | None = Field(None, description="The most suppliers to use.")
     variety: VarietyForm | None = None
+    portioning: PortioningForm | None = None
 
 
 def scenario_schema() -> dict[str, Any]:

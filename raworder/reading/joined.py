@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from raworder.cuts import Cut
+from raworder.reading.bag_making import portioning
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.checked import Checked
 from raworder.reading.dogs import Kennel, dogs
@@ -23,7 +24,7 @@ from raworder.reading.offers import Sold, known_cut, sold, with_unique_keys
 from raworder.reading.own_cuts import catalogue_with_own
 from raworder.reading.patterns import LEAST_SPECIES_SHARE
 from raworder.reading.price_lists import read_price_list
-from raworder.reading.reference import read_cautions, read_cuts, read_toxic_foods, toxic_food
+from raworder.reading.reference import read_cautions, read_cuts, read_keeping, read_toxic_foods, toxic_food
 from raworder.reading.sense import check_sense
 from raworder.reading.words import words_of
 from raworder.trade import Batch, OnHand, Scenario, Supplier, Variety
@@ -64,9 +65,16 @@ def joined(checked: Checked, path: Path, notes: Notes) -> Scenario:
     lists, checked = _price_lists(checked, path, notes)
     given = _given(checked, notes)
     offers, given = _offers(lists, given)
+    scenario = _scenario(form, path, offers, given)
+    check_sense(Facts(scenario, form, lists, given))
+    note_names(checked.removed, given)
+    return scenario
+
+
+def _scenario(form: ScenarioForm, path: Path, offers: Sequence[Sold], given: Given) -> Scenario:
     held = _held(form, given)
     cuts = _cuts(offers, held, given)
-    scenario = Scenario(
+    return Scenario(
         title=str(form.title or UNPRINTABLE.sub("", path.stem)),
         currency=form.currency,
         weight_unit=form.units,
@@ -81,10 +89,9 @@ def joined(checked: Checked, path: Path, notes: Notes) -> Scenario:
         most_suppliers=form.most_suppliers,
         variety=_variety(form.variety),
         cautions=read_cautions(),
+        portioning=portioning(form.portioning, cuts, given),
+        keeping=read_keeping(),
     )
-    check_sense(Facts(scenario, form, lists, given))
-    note_names(checked.removed, given)
-    return scenario
 
 
 def _price_lists(checked: Checked, path: Path, notes: Notes) -> tuple[Lists, Checked]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from raworder.reading.dogs import note_unknown_word
+from raworder.reading.caps import note_unknown_word
 from raworder.reading.given import Given
 from raworder.reading.names import folded
 from raworder.reading.offers import note_unknown_cut

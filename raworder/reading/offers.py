@@ -20,6 +20,11 @@ FINGERPRINT_DIGITS = 16
 """So many that two offers of one scenario cannot come to the same by chance."""
 
 
+HEAVIER = Fraction(10, 100)
+"""So much more than the mean the heaviest pack of a catch weight has, if not said. Source: common practice, no source.
+"""
+
+
 @dataclass(frozen=True, slots=True)
 class Sold:
     """An offer with its cut."""
@@ -30,13 +35,17 @@ class Sold:
 
 @dataclass(frozen=True, slots=True)
 class Selling:
-    """How something is sold: `unit_g` is a pack's weight or a step, exact; `basis` is what its prices are for."""
+    """How something is sold: `unit_g` is a pack's weight or a step, exact; `basis` is what its prices are for.
+
+    `heaviest_g` is set for packs that each weigh something else, `unit_g` on average.
+    """
 
     form: OfferForm
     given: Given
     basis: str
     unit_g: Fraction
     by_weight: bool
+    heaviest_g: Fraction | None = None
 
     def note(self, slug: str, message: str, place: Place, remedy: str) -> None:
         """Note what is wrong with the offer."""
@@ -51,9 +60,9 @@ def sold(form: OfferForm, supplier: str, given: Given) -> Sold | None:
     available = _available(selling) if selling else None
     if cut is None or selling is None or steps is None:
         return None
-    unit = f"{half_up(selling.unit_g)} g" + (" by weight" if selling.by_weight else "")
+    about, by_weight = "about " * bool(selling.heaviest_g), " by weight" * selling.by_weight
     offer = Offer(
-        key=f"{supplier}/{cut.name}/{unit}",
+        key=f"{supplier}/{cut.name}/{about}{half_up(selling.unit_g)} g{by_weight}",
         supplier=supplier,
         cut=cut.name,
         item=str(form.item or form.cut),
@@ -62,6 +71,7 @@ def sold(form: OfferForm, supplier: str, given: Given) -> Sold | None:
         steps=steps,
         available=available,
         code=str(form.code or ""),
+        heaviest_g=selling.heaviest_g,
         place=form.at("cut"),
     )
     return Sold(offer, cut)
@@ -91,7 +101,9 @@ def _with_fingerprint(one: Sold) -> Sold:
     """The offer with a short fingerprint of its own line in its key."""
     offer = one.offer
     steps = [(step.at_least, str(step.unit_price), str(step.listed), step.per) for step in offer.steps]
-    content = repr((offer.supplier, offer.cut, str(offer.unit_g), offer.item, offer.code, steps, offer.available))
+    heaviest = [] if offer.heaviest_g is None else [str(offer.heaviest_g)]
+    sold_as = (offer.supplier, offer.cut, str(offer.unit_g), offer.item, offer.code, steps, offer.available)
+    content = repr((*sold_as, *heaviest))
     fingerprint = hashlib.sha256(content.encode()).hexdigest()[:FINGERPRINT_DIGITS]
     return Sold(replace(offer, key=f"{offer.key}/{fingerprint}"), one.cut)
 
@@ -116,22 +128,54 @@ def note_unknown_cut(name: str, place: Place, given: Given) -> None:
 
 def _selling(form: OfferForm, given: Given) -> Selling | None:
     """How the form sells: in packs, or by weight."""
-    price, notes = form.price, given.notes
-    if form.pack and form.step:
-        notes.add("two-ways", "`pack` and `step` are two ways to sell", form.key_at("step"), "keep one of the two")
+    price, pack = form.price, form.pack
+    if not _sells_in_one_way(form, given):
         return None
-    if (unit_g := form.pack or form.step) and unit_g < 1:
-        field = "pack" if form.pack else "step"
-        notes.add("zero-amount", "this is less than a gram", form.at(field), "check the number and its unit")
-        return None
-    if form.pack:
-        return Selling(form, given, price.per or "pack", form.pack, by_weight=False)
+    if pack and pack.about:
+        return _by_catch_weight(form, pack.grams, given)
+    if pack:
+        return Selling(form, given, price.per or "pack", pack.grams, by_weight=False)
     if not price.by_weight:
         help_ = f"add `pack: ...`, or write `{price.amount} per kg`"
         message = "a price without a pack must say the weight it is for"
-        notes.add("price-without-basis", message, form.at("price"), help_)
+        given.notes.add("price-without-basis", message, form.at("price"), help_)
         return None
     return Selling(form, given, price.per, form.step or Fraction(1), by_weight=True)
+
+
+def _sells_in_one_way(form: OfferForm, given: Given) -> bool:
+    """Whether the fields that say how it is sold fit each other; if not it is noted."""
+    field = "pack" if form.pack else "step"
+    unit_g = form.pack.grams if form.pack else form.step
+    if form.pack and form.step:
+        message = "`pack` and `step` are two ways to sell"
+        given.notes.add("two-ways", message, form.key_at("step"), "keep one of the two")
+    elif unit_g and unit_g < 1:
+        given.notes.add("zero-amount", "this is less than a gram", form.at(field), "check the number and its unit")
+    elif form.up_to and not (form.pack and form.pack.about):
+        message = "`up_to` is for packs that each weigh something else"
+        help_ = "write `pack: about ...`, or take it out"
+        given.notes.add("heaviest-out-of-place", message, form.key_at("up_to"), help_)
+    else:
+        return True
+    return False
+
+
+def _by_catch_weight(form: OfferForm, mean_g: Fraction, given: Given) -> Selling | None:
+    """How packs are sold that each weigh something else: by what each really weighs."""
+    breaks = (one for one in form.price_breaks if one.price.per == "pack")
+    by_pack = next(breaks, None) if form.price.by_weight else form
+    heaviest_g = form.up_to or mean_g * (1 + HEAVIER)
+    if by_pack is not None:
+        message = "the price of a pack does not depend on what it weighs"
+        help_ = "drop `about`, or give the price of a weight, such as `6.20 per kg`"
+        given.notes.add("about-at-a-fixed-price", message, by_pack.at("price"), help_)
+    elif heaviest_g < mean_g:
+        message = "the heaviest pack weighs less than the mean of all"
+        given.notes.add("heaviest-out-of-place", message, form.at("up_to"), "check both weights and their units")
+    else:
+        return Selling(form, given, form.price.per, mean_g, by_weight=False, heaviest_g=heaviest_g)
+    return None
 
 
 def _steps(selling: Selling) -> tuple[PriceStep, ...] | None:

@@ -13,7 +13,9 @@ from raworder.reading.text import Entries, Items, Node, text_at
 from raworder.units import Currency
 
 COLUMNS = tuple(field.alias or name for name, field in OfferForm.model_fields.items())
-NUMBERS = frozenset({"pack", "price", "step", "available", "most_per_order", "bone", "fat", "piece", "price_breaks"})
+NUMBERS = frozenset(
+    {"pack", "up_to", "price", "step", "available", "most_per_order", "bone", "fat", "piece", "price_breaks"}
+)
 """Columns that hold numbers."""
 
 REQUIRED = ("cut", "price")

@@ -6,7 +6,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, get_args
 
 from raworder.findings import Place
-from raworder.reading.form import Form
+from raworder.reading.form_base import Form
 from raworder.reading.names import did_you_mean, listed
 from raworder.reading.notes import Notes
 from raworder.reading.text import Entries, Node, Path, Text, deepest, text_at

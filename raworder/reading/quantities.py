@@ -54,6 +54,14 @@ class Amount:
 
 
 @dataclass(frozen=True, slots=True)
+class Pack:
+    """What a pack weighs; `about` where that is the mean of packs that each weigh something else."""
+
+    grams: Fraction
+    about: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Ration:
     """What a dog eats a day: grams, or a share of its own or of its adult weight; `written` as in the file."""
 

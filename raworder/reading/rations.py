@@ -1,6 +1,6 @@
 """What a dog eats a day, from what its owner or its veterinarian says."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from raworder.findings import Place
@@ -14,27 +14,33 @@ from raworder.units import grams_text, half_up, share_text
 LARGEST_DAILY_G = Fraction(50_000)
 """More than this a day is refused: no dog eats it. Source: common practice, no source."""
 
+STEEP = Fraction(30, 100)
+"""A ration that changes by more than this within a batch is doubted. Source: common practice, no source."""
+
 
 @dataclass(frozen=True, slots=True)
 class Daily:
-    """Grams a day, exact, and in words how they came about."""
+    """Grams a day, exact, and in words how they came about.
+
+    `by_end` is set where they change: `grams` are then those of the first day of the batch, `by_end` of the last.
+    """
 
     grams: Fraction
     says: str
+    by_end: Fraction | None = None
 
 
 def daily_ration(form: DogForm, common: AllDogsForm | None, given: Given) -> Daily | None:
-    """The daily ration of a dog in nobody's care, treats taken off; None with the reason noted."""
+    """What a dog in nobody's care eats a day, treats taken off; None with the reason noted."""
     ration = form.ration or (common.ration if common else None)
     if ration is None:
         if "all_dogs" not in given.lost:
             help_ = "add `ration: 2.5 %` or grams a day"
             given.notes.add("missing-field", f"`{form.name}` has no `ration`", form.at("name"), help_)
         return None
-    before_treats = _of_grams(ration, form, given) if ration.grams else _of_weight(ration, form, given)
-    if before_treats is None or note_absurd_ration(before_treats.grams, _ration_place(form), given):
-        return None
-    return _less_treats(before_treats, form, given)
+    first = _stated(ration, form, _ration_place(form), given)
+    before_treats = None if first is None else _with_change(first, ration, form, given)
+    return None if before_treats is None else _less_treats(before_treats, form, given)
 
 
 def note_absurd_ration(daily_g: Fraction, place: Place, given: Given) -> bool:
@@ -46,29 +52,88 @@ def note_absurd_ration(daily_g: Fraction, place: Place, given: Given) -> bool:
     return True
 
 
-def _of_grams(ration: Ration, form: DogForm, given: Given) -> Daily | None:
+def _stated(ration: Ration, form: DogForm, place: Place, given: Given) -> Daily | None:
+    """What a ration that stands there comes to; None where that cannot be told, or no dog eats so much."""
+    daily = (_of_grams if ration.grams else _of_weight)(ration, form, place, given)
+    return None if daily is None or note_absurd_ration(daily.grams, place, given) else daily
+
+
+def _with_change(first: Daily, ration: Ration, form: DogForm, given: Given) -> Daily | None:
+    """The ration with what it comes to on the last day of the batch, where it changes until then."""
+    field = "weight_by_end" if form.weight_by_end is not None else "ration_by_end"
+    if not form.says(field):
+        return first
+    if form.weight_by_end is not None and form.ration_by_end is not None:
+        message = "`ration_by_end` and `weight_by_end` both say what is eaten by the end"
+        given.notes.add("two-ways", message, form.key_at(field), "keep one of the two")
+        return None
+    if given.batch.days == 1 and "batch" not in given.lost:
+        message = f"`{field}` does not count in a batch of one day"
+        given.notes.add("unused-value", message, form.key_at(field), "take it out")
+        return first
+    last = (_by_weight if form.weight_by_end else _by_ration)(first, ration, form, given)
+    return None if last is None else _changed(first, last, form.at(field), form, given)
+
+
+def _by_ration(first: Daily, ration: Ration, form: DogForm, given: Given) -> Daily | None:
+    """The last day's ration as given, a share of it being of the same weight as that of the first day."""
+    last = form.ration_by_end
+    if last is None:
+        return first
+    of_adult_weight = last.share is not None and (last.of_adult_weight or ration.of_adult_weight)
+    return _stated(replace(last, of_adult_weight=of_adult_weight), form, form.at("ration_by_end"), given)
+
+
+def _by_weight(first: Daily, ration: Ration, form: DogForm, given: Given) -> Daily | None:
+    """The last day's ration as the same share of what the dog weighs by then."""
+    last_g, place = form.weight_by_end, form.at("weight_by_end")
+    if last_g is None or ration.share is None or ration.of_adult_weight or form.goal != "keep":
+        message = "`weight_by_end` does not count while the ration is no share of what the dog weighs"
+        help_ = "give the ration as a share of its weight, or take it out"
+        given.notes.add("unused-value", message, form.key_at("weight_by_end"), help_)
+        return first
+    if form.puppy and last_g < (form.weight or last_g):
+        help_ = "check both weights, and ask a veterinarian what the puppy needs"
+        given.notes.add("puppy-to-lose", f"`{form.name}` is a puppy and is to weigh less by the end", place, help_)
+        return None
+    daily = Daily(last_g * ration.share, f"{ration.written} of {grams_text(half_up(last_g), given.weight_unit)}")
+    return None if note_absurd_ration(daily.grams, place, given) else daily
+
+
+def _changed(first: Daily, last: Daily, place: Place, form: DogForm, given: Given) -> Daily:
+    change = abs(last.grams - first.grams) / first.grams
+    if change > STEEP:
+        message = f"the ration of `{form.name}` changes by {share_text(change)} within the batch"
+        given.notes.add("steep-ration", message, place, "check the numbers, and change it in smaller steps")
+    if not change:
+        return first
+    way = "rising" if last.grams > first.grams else "falling"
+    says = f"{first.says}, {way} to {last.says.removesuffix(' as given')} on the last day"
+    return replace(first, says=says, by_end=last.grams)
+
+
+def _of_grams(ration: Ration, form: DogForm, place: Place, given: Given) -> Daily | None:
     grams = ration.grams or Fraction(0)
     if form.weight:
-        _note_unusual(grams / form.weight, form, given)
+        _note_unusual(grams / form.weight, form, place, given)
     return Daily(grams, f"{grams_text(half_up(grams), given.weight_unit)} as given")
 
 
-def _of_weight(ration: Ration, form: DogForm, given: Given) -> Daily | None:
+def _of_weight(ration: Ration, form: DogForm, place: Place, given: Given) -> Daily | None:
     """A share of the weight that counts: the ideal one when losing or gaining, a puppy's adult one when asked for."""
-    counts = _adult_weight(form, given) if ration.of_adult_weight else _own_weight(form, given)
+    counts = _adult_weight(form, place, given) if ration.of_adult_weight else _own_weight(form, given)
     if counts is None or ration.share is None:
         return None
     grams, of = counts
     own = form.weight if form.weight is not None and is_likely(form.weight) and not ration.of_adult_weight else grams
-    _note_unusual(grams * ration.share / own, form, given)
+    _note_unusual(grams * ration.share / own, form, place, given)
     percent = ration.written.partition(" of ")[0]
     return Daily(
         grams * ration.share, f"{percent} of {of} {grams_text(half_up(grams), given.weight_unit)}".replace("  ", " ")
     )
 
 
-def _adult_weight(form: DogForm, given: Given) -> tuple[Fraction, str] | None:
-    place = _ration_place(form)
+def _adult_weight(form: DogForm, place: Place, given: Given) -> tuple[Fraction, str] | None:
     if not form.puppy:
         message = f"`{form.name}` is no puppy, so its adult weight does not count"
         given.notes.add("not-a-puppy", message, place, "add `puppy: yes`, or take `of adult weight` out")
@@ -96,12 +161,14 @@ def _own_weight(form: DogForm, given: Given) -> tuple[Fraction, str] | None:
 def _less_treats(daily: Daily, form: DogForm, given: Given) -> Daily | None:
     if form.treats is None:
         return daily
-    if form.treats >= daily.grams:
+    least_g = daily.grams if daily.by_end is None else min(daily.grams, daily.by_end)
+    if form.treats >= least_g:
         message = "the treats are as much as the whole ration"
         given.notes.add("treats-too-large", message, form.at("treats"), "check both amounts")
         return None
     treats = grams_text(half_up(form.treats), given.weight_unit)
-    return Daily(daily.grams - form.treats, f"{daily.says}, less {treats} of treats")
+    by_end = None if daily.by_end is None else daily.by_end - form.treats
+    return Daily(daily.grams - form.treats, f"{daily.says}, less {treats} of treats", by_end)
 
 
 def _ration_place(form: DogForm) -> Place:
@@ -109,10 +176,10 @@ def _ration_place(form: DogForm) -> Place:
     return form.at("ration" if form.says("ration") else "name")
 
 
-def _note_unusual(share: Fraction, form: DogForm, given: Given) -> None:
+def _note_unusual(share: Fraction, form: DogForm, place: Place, given: Given) -> None:
     """Doubt a day's food, treats among it, as a share of the dog's own weight, or of a puppy's adult weight."""
     low, high = USUAL_RATION
     if not low <= share <= high:
         message = f"`{form.name}` gets {share_text(share)} of its weight a day"
         help_ = "2 to 3 % is usual; check the number, and ask a veterinarian if it is meant"
-        given.notes.add("unusual-ration", message, _ration_place(form), help_)
+        given.notes.add("unusual-ration", message, place, help_)

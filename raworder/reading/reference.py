@@ -1,4 +1,4 @@
-"""The reference tables: cuts, cautions and foods toxic to dogs, each with its sources."""
+"""The reference tables: cuts, cautions, keeping times and foods toxic to dogs, each with its sources."""
 
 import csv
 from collections.abc import Iterable, Iterator, Mapping
@@ -8,7 +8,7 @@ from fractions import Fraction
 from raworder.cuts import Cut, Part, SpeciesShare
 from raworder.reading.names import folded, holds_words
 from raworder.reading.shipped import data_text
-from raworder.trade import Caution
+from raworder.trade import Caution, Keeping
 
 COOKED = (
     "cooked", "boiled", "roasted", "baked", "smoked", "grilled", "fried", "braised", "stewed", "steamed"
@@ -66,6 +66,21 @@ def read_cautions() -> tuple[Caution, ...]:
     """The cautions of the reference table, in its order."""
     return tuple(
         Caution(row["key"], row["applies"], row["heading"], row["says"], row["source"]) for row in _rows("cautions.csv")
+    )
+
+
+def read_keeping() -> tuple[Keeping, ...]:
+    """How long raw food keeps in a refrigerator; the first row that speaks of a cut counts, the last of all others."""
+    return tuple(
+        Keeping(
+            what=row["what"],
+            kinds=frozenset(_several(row["kinds"])),
+            species=frozenset(_several(row["species"])),
+            least_days=int(row["refrigerator_least_days"]),
+            most_days=int(row["refrigerator_most_days"]),
+            source=row["source"],
+        )
+        for row in _rows("keeping.csv")
     )
 
 

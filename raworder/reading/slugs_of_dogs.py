@@ -25,8 +25,8 @@ SLUGS_OF_DOGS: tuple[Slug, ...] = (
     ),
     error(
         "puppy-to-lose",
-        "A puppy grows, and a ration meant to make it lose weight can harm it. What an overweight puppy needs a "
-        "veterinarian must say.",
+        "A puppy grows, and a ration meant to make it lose weight can harm it; nor does it weigh less at the end of a "
+        "batch. What an overweight puppy needs a veterinarian must say.",
         "puppy: yes\ngoal: lose",
         "puppy: yes",
     ),
@@ -36,6 +36,13 @@ SLUGS_OF_DOGS: tuple[Slug, ...] = (
         "dog's own weight, or of a puppy's adult weight where the ration counts on it, it is doubted.",
         "ration: 25 %",
         "ration: 2.5 %",
+    ),
+    warning(
+        "steep-ration",
+        "A ration that changes by more than 30 % within one batch is more likely a slip, and can upset a stomach where "
+        "it is meant. Growing dogs need more, but little by little.",
+        "ration: 400 g\nration_by_end: 560 g",
+        "ration: 400 g\nration_by_end: 460 g",
     ),
     error(
         "treats-too-large",
@@ -96,7 +103,7 @@ SLUGS_OF_DOGS: tuple[Slug, ...] = (
     error(
         "care-with-own-amounts",
         "For a dog that is ill, pregnant, nursing or on a prescription diet only the veterinarian's amounts "
-        "are used; no ration, targets, caps, treats or goal are read.",
+        "are used; no ration, targets, caps, treats or goal are read, nor how the ration or the weight changes.",
         "care: pregnant\nration: 3 %",
         "care: pregnant\nvet_amounts: {turkey thigh boneless: 400 g}",
     ),

@@ -60,6 +60,20 @@ SLUGS_OF_OFFERS: tuple[Slug, ...] = (
         "cuts: [{cut: beef trim, price: 6.20 per kg}]",
     ),
     error(
+        "about-at-a-fixed-price",
+        "Packs that each weigh something else, written `about`, are charged by what they weigh. Where every pack costs "
+        "the same the price does not depend on its weight, and `about` says nothing that could be reckoned with.",
+        "pack: about 2.3 kg\nprice: 14.00",
+        "pack: about 2.3 kg\nprice: 6.20 per kg",
+    ),
+    error(
+        "heaviest-out-of-place",
+        "`up_to` is the most that a pack of about such a weight has. It needs `about`, as all other packs weigh what "
+        "they say, and it is not below the mean.",
+        "pack: about 2.3 kg\nup_to: 2.1 kg",
+        "pack: about 2.3 kg\nup_to: 2.6 kg",
+    ),
+    error(
         "wrong-amount",
         "What is sold in packs is counted in packs, and what is sold by weight is measured by weight.",
         "pack: 1 kg\navailable: 10 kg",

@@ -1,16 +1,27 @@
 """A cut as one offer describes it, where that differs from the reference table."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from raworder.cuts import Cut, Part
+from raworder.reading.catalogue import Catalogue
 from raworder.reading.form import KnownCutForm
+from raworder.reading.names import folded
 from raworder.reading.notes import Notes
 from raworder.units import half_up, share_text
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+
+
+def called(name: str, cuts: Iterable[Cut], catalogue: Catalogue) -> tuple[tuple[Cut, ...], tuple[Cut, ...]]:
+    """The cuts of just that name, and those that an offer describes otherwise: `turkey neck (bone 42 %)`."""
+    known, fed = catalogue.find(name), tuple(cuts)
+    plain = folded(known.name if known else name)
+    described = tuple(cut for cut in fed if known and cut.name.startswith(f"{known.name} ("))
+    return tuple(cut for cut in fed if folded(cut.name) == plain), described
 
 
 def as_offered(cut: Cut, form: KnownCutForm, notes: Notes) -> Cut | None:

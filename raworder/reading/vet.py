@@ -6,9 +6,10 @@ from math import floor
 from raworder.cuts import Cut, Subject
 from raworder.reading.form import DogForm
 from raworder.reading.given import Given
-from raworder.reading.names import folded, listed
+from raworder.reading.names import listed
 from raworder.reading.offers import note_unknown_cut
 from raworder.reading.text import Text
+from raworder.reading.variants import called
 from raworder.trade import VetAmount
 
 
@@ -37,18 +38,15 @@ def vet_amounts(
 
 def _fed(name: Text, cuts: Sequence[Cut], given: Given) -> Cut | None:
     """The one cut of that name that is sold or on hand, or the one variant of it."""
-    known = given.catalogue.find(name)
-    plain = folded(known.name if known else name)
-    exact = [cut for cut in cuts if folded(cut.name) == plain]
-    variants = [cut for cut in cuts if known and cut.name.startswith(f"{known.name} (")]
-    among = exact or variants
+    exact, described = called(name, cuts, given.catalogue)
+    among = exact or described
     if len(among) == 1:
         return among[0]
     if among:
         message = f"`{name}` is sold in more than one kind"
         help_ = f"say which: {listed(cut.name for cut in among)}"
         given.notes.add("ambiguous-cut", message, name.place, help_)
-    elif known is None:
+    elif given.catalogue.find(name) is None:
         note_unknown_cut(name, name.place, given)
     elif not given.was_lost(name) and not given.lost & {"cuts", "suppliers", "on_hand"}:
         message = f"nobody sells `{name}` and none is on hand"

@@ -32,7 +32,7 @@ def _are_far_apart(weight_g: Fraction, ideal_g: Fraction) -> bool:
 
 
 def _note_unlikely(form: DogForm, given: Given) -> None:
-    for field in ("weight", "ideal_weight", "adult_weight"):
+    for field in ("weight", "weight_by_end", "ideal_weight", "adult_weight"):
         grams = getattr(form, field)
         if grams is not None and not is_likely(grams):
             weight = grams_text(half_up(grams), given.weight_unit)

@@ -34,21 +34,22 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
 def _order(scenario: Scenario, bill: Bill, lines: tuple[tuple[OrderLine, Offer], ...]) -> Table:
     """What one supplier is asked for and paid."""
     supplier = scenario.supplier(bill.supplier)
+    is_bought = all(offer.bought for _, offer in lines)
     return Table(
         "order",
         supplier.name,
-        _columns(scenario),
+        _columns(scenario, "Bought" if is_bought else "To buy"),
         tuple(_row(scenario, line, offer) for line, offer in lines),
         tuple(_total(label, amount) for label, amount in _sums(scenario, supplier, bill)),
         note=f"Price list of {supplier.list_date}." if supplier.list_date else "",
-        tick=True,
+        tick=not is_bought,
     )
 
 
-def _columns(scenario: Scenario) -> tuple[Column, ...]:
+def _columns(scenario: Scenario, to_buy: str) -> tuple[Column, ...]:
     """What people read, then what only programs need."""
     return (
-        Column("to_buy", "To buy"),
+        Column("to_buy", to_buy),
         Column("item", "Item"),
         Column("price", "Price"),
         Column("goods", scenario.currency.code, Holds.MONEY),

@@ -2,16 +2,33 @@
 
 from raworder.document import Document
 from raworder.plan import Plan
+from raworder.reporting.bag_list import bag_list
+from raworder.reporting.batch_cards import batch_cards
 from raworder.reporting.cautions import cautions
 from raworder.reporting.costs import costs
+from raworder.reporting.counter_sheet import counter_sheet
+from raworder.reporting.feeding_sheet import feeding_sheet
+from raworder.reporting.freezing import freezing
 from raworder.reporting.order import shopping_list
 from raworder.reporting.portions import portioning_list
 from raworder.reporting.shares import shares
 from raworder.reporting.summary import summary
+from raworder.reporting.thaw_plan import thaw_plan
+from raworder.reporting.weeks import weeks
 from raworder.trade import Scenario
 
 PAPERS = (summary, shopping_list, portioning_list, shares, costs, cautions)
 """Each makes one paper; what is needed in the shop comes first."""
+
+
+BAG_PAPERS = (counter_sheet, bag_list, batch_cards, feeding_sheet, weeks, thaw_plan, freezing)
+"""Each makes one paper about the bags of a plan, or none where there is nothing to say; in order of use."""
+
+
+def bag_papers(scenario: Scenario, plan: Plan) -> tuple[Document, ...]:
+    """Every paper about the plan's bags."""
+    made = (paper(scenario, plan) for paper in BAG_PAPERS)
+    return tuple(document for document in made if document is not None)
 
 
 def papers(scenario: Scenario, plan: Plan) -> tuple[Document, ...]:

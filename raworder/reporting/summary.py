@@ -1,6 +1,7 @@
 """The summary: what is paid where, for which dogs and days, and the proof."""
 
 from collections.abc import Iterator
+from decimal import Decimal
 from fractions import Fraction
 
 from raworder.document import Document, Fact, Facts, Holds, Paragraph
@@ -16,7 +17,8 @@ NAMED_AT_MOST = 8
 def summary(scenario: Scenario, plan: Plan) -> Document:
     """The paper that comes first: total, suppliers, dogs, days, cost per dog-day and the sentence of proof."""
     facts = Facts("summary", (*_money(scenario, plan), *_freight(scenario, plan), *_animals(scenario, plan)))
-    return paper(scenario, "summary", scenario.title, (facts, Paragraph(proof_text(scenario, plan))))
+    says = (proof_text(scenario, plan), *plan.remarks)
+    return paper(scenario, "summary", scenario.title, (facts, *map(Paragraph, says)))
 
 
 def proof_text(scenario: Scenario, plan: Plan) -> str:
@@ -30,6 +32,8 @@ def proof_text(scenario: Scenario, plan: Plan) -> str:
             f"{money.text(max(plan.total - bound, money.minor * 0))}."
         )
     proved = f"Cheapest, proved: no order within these rules costs less than {money.text(bound)}"
+    if any(offer.bought for offer in scenario.offers):
+        return f"With what was bought as it is, nothing within these rules costs less than {money.text(plan.total)}."
     if bound == plan.total and not _rounds(scenario):
         return f"{proved}."
     return (
@@ -48,10 +52,26 @@ def _rounds(scenario: Scenario) -> bool:
 def _money(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
     """What is paid, where, and what is left of the budget."""
     yield Fact("total", "To pay", plan.total, Holds.MONEY)
+    most = most_to_pay(scenario, plan)
+    if most != plan.total:
+        yield Fact("most_to_pay", "Cash to bring, at most", most, Holds.MONEY)
     yield Fact("suppliers", "Where", _where(scenario, plan))
     if scenario.budget is not None:
         yield Fact("budget", "Budget", scenario.budget, Holds.MONEY)
         yield Fact("budget_left", "Left of the budget", scenario.budget - plan.total, Holds.MONEY)
+
+
+def most_to_pay(scenario: Scenario, plan: Plan) -> Decimal:
+    """What is to pay if every pack of a catch weight is as heavy as can be; the total where there is none."""
+    offers = {offer.key: offer for offer in scenario.offers}
+    taxes = {supplier.name: supplier.sales_tax for supplier in scenario.suppliers}
+    most = Fraction(plan.total)
+    for line in plan.lines:
+        offer = offers[line.offer]
+        if offer.heaviest_g is not None:
+            dearer = Fraction(line.goods) * (offer.heaviest_g / offer.unit_g - 1)
+            most += dearer * (1 + taxes[offer.supplier])
+    return scenario.currency.rounded_up(most)
 
 
 def _where(scenario: Scenario, plan: Plan) -> str:

@@ -29,7 +29,8 @@ def units_text(offer: Offer, units: int, weight_unit: str) -> str:
     """So many units of an offer as one asks for them in a shop: `3 packs of 1 kg`, `1.25 kg by weight`."""
     if offer.by_weight:
         return f"{grams_text(offer.grams(units), weight_unit)} by weight"
-    return f"{counted(units, 'pack')} of {grams_text(offer.grams(1), weight_unit)}"
+    about = "about " if offer.heaviest_g else ""
+    return f"{counted(units, 'pack')} of {about}{grams_text(offer.grams(1), weight_unit)}"
 
 
 def price_text(offer: Offer, step: PriceStep, weight_unit: str) -> str:

@@ -1,6 +1,8 @@
 """The cheapest order: the model built from its rules, solved for cost, then for handiness at that cost."""
 
 from collections.abc import Mapping
+from collections.abc import Set as AbstractSet
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from time import monotonic
 
@@ -11,22 +13,43 @@ from raworder.solving.constraints import BUILDERS
 from raworder.solving.groups import split_ug
 from raworder.solving.objective import HANDINESS_GAP, cost, cost_gap, handiness, keep_cost
 from raworder.solving.problem import GRAMS_PER_KG, Problem, pose, units_per_buy
+from raworder.solving.sharing import GIVING_WAY, fixed_to, give_way, is_by_pieces, least_missed
 from raworder.solving.solver import Ending, Outcome, Settings, minimise
 from raworder.trade import Offer, Scenario
 
 CRUMB = MILLION // 1000
 """A thousandth of a gram or of a unit: less than that is the solver's tolerance, not food."""
 
+Scraps = AbstractSet[tuple[str, str]]
+"""Groups and cuts of which so little would be fed that a dog's portion is less than the least."""
+
+
+MOST_NODES = 20
+"""A sharing is searched for so many branches: it only has to miss by no more than pieces demand, not by the least."""
+
 
 class Impossible:
     """No order satisfies the rules."""
 
 
-def build(scenario: Scenario) -> Problem:
-    """The whole model of a scenario: its unknowns under every rule."""
-    problem = pose(scenario)
-    for builder in BUILDERS.values():
+@dataclass(frozen=True)
+class _Solved:
+    """A problem with the values of its unknowns by name, and how its cost was proved."""
+
+    problem: Problem
+    found: Mapping[str, float]
+    outcome: Outcome
+
+
+def build(
+    scenario: Scenario, *, whole: bool = True, scraps: Scraps = frozenset(), giving_way: AbstractSet[str] = frozenset()
+) -> Problem:
+    """The whole model of a scenario: its unknowns under every rule; some rules may be `giving_way`, at a price."""
+    problem = pose(scenario, whole=whole, scraps=scraps)
+    for key, builder in BUILDERS.items():
         for name, constraint in builder(problem):
+            if key in giving_way:
+                problem.missed.append(give_way(problem, constraint, len(problem.missed)))
             _add(problem.lp, name, constraint)
     return problem
 
@@ -34,10 +57,46 @@ def build(scenario: Scenario) -> Problem:
 def cheapest(scenario: Scenario, settings: Settings, *, handy: bool = True) -> Allocation | Impossible | Unsolved:
     """The cheapest allocation with its proof, or that there is none, or that the solver gave up.
 
-    Of equally cheap ones it is the handiest, unless `handy` is not asked for and any will do.
+    Of equally cheap ones it is the handiest, unless `handy` is not asked for and any will do. Where dogs are many,
+    the order is found first and whole pieces are shared out of it; where that cannot be, they are counted in the order.
     """
     began = monotonic()
-    problem = build(scenario)
+    if not scenario.many_dogs:
+        return _told(_solved(scenario, settings, handy=handy), settings)
+    order = _solved(scenario, settings, handy=handy, whole=False)
+    if not isinstance(order, _Solved):
+        return _told(order, settings)
+    shared = _shared(scenario, order, settings.left_since(began))
+    if shared is not None:
+        return _told(_Solved(shared.problem, {**order.found, **shared.found}, order.outcome), settings)
+    counted = _told(_solved(scenario, settings.left_since(began), handy=handy), settings)
+    return _remarked(scenario, order, counted)
+
+
+def _told(solved: "_Solved | Impossible | Unsolved", settings: Settings) -> Allocation | Impossible | Unsolved:
+    """What was solved as an allocation."""
+    if not isinstance(solved, _Solved):
+        return solved
+    return _allocation(solved.problem, solved.found, _proof(solved.outcome, settings))
+
+
+def _solved(
+    scenario: Scenario, settings: Settings, *, handy: bool, whole: bool = True
+) -> "_Solved | Impossible | Unsolved":
+    """The cheapest values; whoever would get a scrap gets none of it or more, and all is solved again."""
+    began = monotonic()
+    scraps: Scraps = frozenset()
+    while True:
+        solved = _solved_once(build(scenario, whole=whole, scraps=scraps), settings.left_since(began), handy=handy)
+        more = _scraps(solved) - scraps if whole and isinstance(solved, _Solved) else frozenset()
+        if not more:
+            return solved
+        scraps |= more
+
+
+def _solved_once(problem: Problem, settings: Settings, *, handy: bool) -> "_Solved | Impossible | Unsolved":
+    """The values of the cheapest plan of a problem."""
+    began = monotonic()
     outcome = minimise(problem.lp, cost(problem), settings, gap=cost_gap(problem))
     if outcome.ending is Ending.INFEASIBLE:
         return Impossible()
@@ -46,7 +105,38 @@ def cheapest(scenario: Scenario, settings: Settings, *, handy: bool = True) -> A
     found = _values(problem.lp)
     if outcome.ending is Ending.OPTIMAL and handy:
         found = _handiest(problem, outcome, found, settings.left_since(began))
-    return _allocation(problem, found, _proof(outcome, settings))
+    return _Solved(problem, found, outcome)
+
+
+def _shared(scenario: Scenario, order: _Solved, settings: Settings) -> _Solved | None:
+    """Who eats what of an order, every group in whole pieces; None where the order has no such sharing."""
+    began = monotonic()
+    scraps: Scraps = frozenset()
+    while True:
+        problem = build(scenario, scraps=scraps, giving_way=GIVING_WAY)
+        fixed_to(problem, order.found)
+        limited = replace(settings.left_since(began), most_nodes=MOST_NODES)
+        outcome = minimise(problem.lp, least_missed(problem), limited, gap=HANDINESS_GAP)
+        solved = _Solved(problem, _values(problem.lp), outcome)
+        if not outcome.solved or not is_by_pieces(problem, solved.found):
+            return None
+        more = _scraps(solved) - scraps
+        if not more:
+            return solved
+        scraps |= more
+
+
+def _scraps(solved: _Solved) -> Scraps:
+    """The groups and cuts of which some dog would get a scrap."""
+    problem = solved.problem
+    found = set()
+    for group in problem.fed_by_rules():
+        least_g = group.least_g(problem.scenario.portioning.least_portion_g)
+        for cut, eat in problem.eaten(group):
+            grams = solved.found[eat.name] * GRAMS_PER_KG
+            if CRUMB / MILLION <= grams < least_g - CRUMB / MILLION and (group.name, cut.name) not in problem.pieces:
+                found.add((group.name, cut.name))
+    return frozenset(found)
 
 
 def _handiest(problem: Problem, outcome: Outcome, found: dict[str, float], settings: Settings) -> dict[str, float]:
@@ -54,6 +144,18 @@ def _handiest(problem: Problem, outcome: Outcome, found: dict[str, float], setti
     _add(problem.lp, "keep_cost", keep_cost(problem, outcome.value or 0.0))
     second = minimise(problem.lp, handiness(problem), settings, gap=HANDINESS_GAP, warm=True)
     return _values(problem.lp) if second.solved else found
+
+
+def _remarked(
+    scenario: Scenario, order: _Solved, counted: Allocation | Impossible | Unsolved
+) -> Allocation | Impossible | Unsolved:
+    """The allocation with the remark that an order found before could not be portioned."""
+    if not isinstance(counted, Allocation):
+        return counted
+    money = scenario.currency
+    before = money.text(money.rounded(Decimal(repr(order.outcome.value or 0.0))))
+    says = f"An order for {before} would do if pieces could be divided; this is the cheapest one in whole pieces."
+    return Allocation(counted.bought_millionths, counted.eaten_ug, counted.proof, counted.fed_alike, (says,))
 
 
 def _add(lp: pulp.LpProblem, name: str, constraint: pulp.LpConstraint) -> None:
@@ -76,17 +178,18 @@ def _proof(outcome: Outcome, settings: Settings) -> Proof:
     return Proof(outcome.ending is Ending.OPTIMAL, bound, str(settings.solver))
 
 
-def _allocation(problem: Problem, found: dict[str, float], proof: Proof) -> Allocation:
+def _allocation(problem: Problem, found: Mapping[str, float], proof: Proof) -> Allocation:
     """The solution in millionths: packs made whole, dogs' shares made exact, nothing below zero, no crumbs."""
     bought = {offer.key: _units_bought(problem, offer, found) for offer in problem.offers}
     eaten: dict[tuple[str, str], int] = {}
     for group in problem.groups:
         grams = {cut: found.get(problem.eat_kg[group.name, cut].name, 0.0) * GRAMS_PER_KG for cut in problem.cuts}
         eaten.update(split_ug(group, _without_crumbs(grams)))
-    return Allocation(_without_crumbs(bought), eaten, proof)
+    fed_alike = tuple(tuple(dog.name for dog in group.dogs) for group in problem.groups)
+    return Allocation(_without_crumbs(bought), eaten, proof, fed_alike)
 
 
-def _units_bought(problem: Problem, offer: Offer, found: dict[str, float]) -> float:
+def _units_bought(problem: Problem, offer: Offer, found: Mapping[str, float]) -> float:
     """Units bought of an offer: a whole number, unless it is sold to the gram."""
     amount = sum(found.get(bought.name, 0.0) for _, _, bought in problem.bought(offer)) * units_per_buy(offer)
     return amount if offer.to_the_gram else round(amount)

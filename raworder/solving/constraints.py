@@ -10,7 +10,16 @@ import pulp
 
 from raworder.cuts import Measure, Subject
 from raworder.solving.groups import Group
-from raworder.solving.problem import GRAMS_PER_KG, Problem, kg_per_buy, most_units, named, total, units_per_buy
+from raworder.solving.problem import (
+    GRAMS_PER_KG,
+    Problem,
+    edible_g,
+    kg_per_buy,
+    most_units,
+    named,
+    total,
+    units_per_buy,
+)
 from raworder.trade import Offer
 
 HALF_GOES_UP = 1e-4
@@ -73,6 +82,29 @@ def variety(problem: Problem) -> Named:
             yield from _least_species(problem, group)
 
 
+def whole_pieces(problem: Problem) -> Named:
+    """A cut with bone in it is fed in whole pieces, each of which fits a bag."""
+    for (name, cut), pieces in problem.pieces.items():
+        piece_g = problem.scenario.portioning.whole_piece_g(problem.cuts[cut]) or 0
+        eaten = [(problem.eat_kg[name, cut], 1), (pieces, -piece_g / GRAMS_PER_KG)]
+        yield named("whole_pieces", name, cut), total(eaten) == 0
+    for group in problem.groups:
+        for cut in sorted(group.unfit):
+            yield named("whole_pieces", group.name, cut, "fit"), total([(problem.eat_kg[group.name, cut], 1)]) == 0
+
+
+def least_portion(problem: Problem) -> Named:
+    """A dog gets nothing of a cut, or at least the least portion; of a group even the dog that eats least."""
+    for group in problem.fed_by_rules():
+        least_kg = float(group.least_g(problem.scenario.portioning.least_portion_g) / GRAMS_PER_KG)
+        for cut, eat in problem.eaten(group):
+            if (group.name, cut.name) in problem.taken:
+                taken = problem.taken[group.name, cut.name]
+                most_kg = float(edible_g(problem, group, cut.name) / GRAMS_PER_KG)
+                yield named("least_portion", group.name, cut.name, "low"), total([(eat, 1), (taken, -least_kg)]) >= 0
+                yield named("least_portion", group.name, cut.name, "high"), total([(eat, 1), (taken, -most_kg)]) <= 0
+
+
 def supply(problem: Problem) -> Named:
     """What is fed and what is left over is what was on hand and what is bought."""
     for cut in problem.cuts:
@@ -88,10 +120,13 @@ def supply(problem: Problem) -> Named:
 
 
 def pack_count(problem: Problem) -> Named:
-    """Packs are whole, and no more is bought than is available."""
+    """Packs are whole, no more is bought than is available, and what is bought already is bought."""
     for offer in problem.offers:
         amounts = total((amount, 1) for _, _, amount in problem.bought(offer))
-        yield named("pack_count", offer.key), amounts <= _most_buy(problem, offer)
+        if offer.bought is None:
+            yield named("pack_count", offer.key), amounts <= _most_buy(problem, offer)
+        else:
+            yield named("pack_count", offer.key), amounts == offer.bought / units_per_buy(offer)
 
 
 def price_break(problem: Problem) -> Named:
@@ -204,8 +239,8 @@ BUILDERS: Mapping[str, Callable[[Problem], Named]] = MappingProxyType(
     {
         builder.__name__: builder
         for builder in (
-            ration, vet_amount, part_share, cap, avoid, variety, supply, pack_count, price_break, supplier_count,
-            delivery, minimum_order, bill, room, budget,
+            ration, vet_amount, part_share, cap, avoid, variety, whole_pieces, least_portion, supply, pack_count,
+            price_break, supplier_count, delivery, minimum_order, bill, room, budget,
         )
     }
 )  # fmt: skip

@@ -6,6 +6,7 @@ An amount to buy is counted in packs, or in kilograms for what is sold to the gr
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil
@@ -38,6 +39,9 @@ class Problem:
     billed: dict[str, pulp.LpVariable] = field(default_factory=dict)
     pay: dict[str, pulp.LpVariable] = field(default_factory=dict)
     chosen: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
+    pieces: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
+    taken: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
+    missed: list[pulp.LpVariable] = field(default_factory=list)
 
     def eaten(self, group: Group) -> Iterable[tuple[Cut, pulp.LpVariable]]:
         """The cuts with what the group eats of each."""
@@ -81,8 +85,11 @@ class Problem:
         return tuple(group for group in self.groups if group.care is None)
 
 
-def pose(scenario: Scenario) -> Problem:
-    """The unknowns of a scenario, named and bounded, in an order that does not depend on the order of the file."""
+def pose(scenario: Scenario, *, whole: bool = True, scraps: AbstractSet[tuple[str, str]] = frozenset()) -> Problem:
+    """The unknowns of a scenario, named and bounded, in an order that does not depend on the order of the file.
+
+    Pieces are counted where they must be `whole`; `scraps` are the groups and cuts of which next to nothing may be fed.
+    """
     problem = Problem(
         scenario,
         groups_of(scenario),
@@ -91,11 +98,9 @@ def pose(scenario: Scenario) -> Problem:
         pulp.LpProblem("order", pulp.LpMinimize),
     )
     names = _Names()
-    for group in problem.groups:
-        for cut in problem.cuts:
-            problem.eat_kg[group.name, cut] = _amount(names("eat", group.name, cut))
-    for cut in problem.cuts:
-        problem.left_kg[cut] = _amount(names("left", cut))
+    _pose_eating(problem, scraps, names)
+    if whole:
+        _pose_pieces(problem, names)
     for offer in problem.offers:
         _pose_offer(problem, offer, names)
     for supplier in problem.suppliers:
@@ -125,6 +130,8 @@ def most_units(problem: Problem, offer: Offer) -> int:
 
     One unit more than all of these could be left out: the dogs would still be fed, every threshold still be reached.
     """
+    if offer.bought is not None:
+        return offer.bought
     supplier = problem.scenario.supplier(offer.supplier)
     cheapest = min(step.unit_price for step in offer.steps)
     thresholds = [supplier.minimum_order, supplier.free_delivery_from or 0]
@@ -135,8 +142,12 @@ def most_units(problem: Problem, offer: Offer) -> int:
 
 def usable_g(problem: Problem, cut: str) -> Fraction:
     """The most grams of a cut that all dogs together can eat within their ranges and caps."""
-    edible = (_edible_g(group, problem.cuts[cut], problem.scenario.variety) for group in problem.groups)
-    return sum(edible, Fraction(0))
+    return sum((edible_g(problem, group, cut) for group in problem.groups), Fraction(0))
+
+
+def edible_g(problem: Problem, group: Group, cut: str) -> Fraction:
+    """The most grams of a cut that a group can eat within its ranges and caps."""
+    return _edible_g(group, problem.cuts[cut], problem.scenario.variety)
 
 
 def named(*words: str) -> str:
@@ -175,6 +186,26 @@ def _amount(name: str, most: float | None = None, category: str = pulp.LpContinu
 
 def _switch(name: str) -> pulp.LpVariable:
     return _amount(name, 1, pulp.LpBinary)
+
+
+def _pose_eating(problem: Problem, scraps: AbstractSet[tuple[str, str]], names: _Names) -> None:
+    """What every group eats of every cut and what is left of it; a switch where next to nothing may be fed."""
+    for group in problem.groups:
+        for cut in problem.cuts:
+            problem.eat_kg[group.name, cut] = _amount(names("eat", group.name, cut))
+    for cut in problem.cuts:
+        problem.left_kg[cut] = _amount(names("left", cut))
+    for name, cut in sorted(scraps):
+        problem.taken[name, cut] = _switch(names("taken", name, cut))
+
+
+def _pose_pieces(problem: Problem, names: _Names) -> None:
+    """How many pieces a group eats of each cut that is fed in whole ones."""
+    for group in problem.fed_by_rules():
+        for cut in problem.cuts.values():
+            if problem.scenario.portioning.whole_piece_g(cut):
+                name = names("pieces", group.name, cut.name)
+                problem.pieces[group.name, cut.name] = _amount(name, None, pulp.LpInteger)
 
 
 def _pose_offer(problem: Problem, offer: Offer, names: _Names) -> None:

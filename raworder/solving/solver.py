@@ -74,11 +74,15 @@ Progress = Callable[[float, float | None, float | None], None]
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """Which solver, how long it may take in seconds (no limit when None), and who is told how it goes."""
+    """Which solver, how long it may take in seconds (no limit when None), and who is told how it goes.
+
+    `most_nodes` ends a search of HiGHS after so many branches, alike on every machine.
+    """
 
     solver: SolverName = SolverName.HIGHS
     time_limit_s: float | None = None
     progress: Progress | None = None
+    most_nodes: int | None = None
 
     def left_since(self, began: float) -> "Settings":
         """The same with the time that is left, counted from a moment of the monotonic clock."""
@@ -123,6 +127,14 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped
         thread.start()
         self._watch(thread)
 
+    def findSolutionValues(self, lp: pulp.LpProblem) -> tuple[int, int]:  # noqa: N802 - PuLP's name
+        """Read the values; PuLP knows no status for a limit on nodes, and ours is read from HiGHS itself."""
+        try:
+            found: tuple[int, int] = super().findSolutionValues(lp)
+        except KeyError:
+            return pulp.LpStatusNotSolved, pulp.LpSolutionNoSolutionFound
+        return found
+
     def _watch(self, thread: threading.Thread) -> None:
         """Wait for the end; tell the progress every second from the second on."""
         began = told = monotonic()
@@ -149,7 +161,8 @@ def _by_highs(lp: pulp.LpProblem, settings: Settings, gap: float, *, warm: bool)
     import highspy
 
     start = [variable.varValue or 0.0 for variable in lp.variables()] if warm else None
-    lp.solve(_Highs(start, settings.progress, gapAbs=gap, timeLimit=settings.time_limit_s, **HIGHS_OPTIONS))
+    options = dict(HIGHS_OPTIONS) | ({} if settings.most_nodes is None else {"mip_max_nodes": settings.most_nodes})
+    lp.solve(_Highs(start, settings.progress, gapAbs=gap, timeLimit=settings.time_limit_s, **options))
     model = lp.solverModel
     status, info = model.getModelStatus(), model.getInfo()
     if info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible:

@@ -80,6 +80,7 @@ def _all_loosened(scenario: Scenario) -> Iterator[_Loosened]:
     yield from (_of_minimum_order(scenario, supplier) for supplier in scenario.suppliers if supplier.minimum_order)
     yield from _of_stock(scenario)
     yield from _of_variety(scenario)
+    yield from _of_pieces(scenario)
     for subject in dict.fromkeys(cap.subject for dog in scenario.dogs for cap in dog.caps):
         yield _of_cap(scenario, subject)
     for part in Part:
@@ -125,6 +126,23 @@ def _of_variety(scenario: Scenario) -> Iterator[_Loosened]:
             f"none above {share_text(wanted.most_share)}"
         )
         yield _Loosened("variety", demand, replace(scenario, variety=Variety()), lambda _: "fewer species are enough")
+
+
+def _of_pieces(scenario: Scenario) -> Iterator[_Loosened]:
+    """With every cut divided."""
+    whole = frozenset(cut.name for cut in scenario.cuts if scenario.portioning.whole_piece_g(cut))
+    if whole:
+        divided = replace(scenario.portioning, divided=scenario.portioning.divided | whole)
+        demand = "cuts with bone in them are fed in whole pieces that fit a bag"
+        loose = replace(scenario, portioning=divided)
+        yield _Loosened("whole_pieces", demand, loose, lambda found: _cut_up(scenario, found))
+
+
+def _cut_up(scenario: Scenario, found: Allocation) -> str:
+    """What would be fed that is fed whole otherwise."""
+    whole = {cut.name for cut in scenario.cuts if scenario.portioning.whole_piece_g(cut)}
+    fed = sorted({cut for _, cut in found.eaten_ug if cut in whole})
+    return f"`divided: [{', '.join(fed)}]` lets them be cut up" if fed else "other cuts are fed"
 
 
 def _of_cap(scenario: Scenario, subject: Subject) -> _Loosened:

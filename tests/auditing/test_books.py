@@ -21,6 +21,7 @@ GROUND = {
     "raworder.units",
     "raworder.findings",
     "raworder.cuts",
+    "raworder.bags",
     "raworder.trade",
     "raworder.rulebook",
     "raworder.plan",

@@ -14,6 +14,7 @@ from raworder.cuts import Measure
 from raworder.plan import LotUse, Plan, Portion
 from raworder.rulebook import RULES
 from raworder.trade import Scenario, Variety
+from tests.auditing.bagged import BROKEN_BAGS, FORTNIGHT, FORTNIGHT_PLAN, TUBS, TUBS_PLAN
 from tests.builders import (
     FENWICK,
     HOLLOW_LANE,
@@ -95,6 +96,8 @@ BROKEN: dict[str, tuple[Scenario, Plan]] = {
     "cap": (SMALL, swapped("Juniper", "Maple", "beef heart", "beef trim", 20)),
     "avoid": (dog_of("Maple", avoid=(a_subject(Measure.SPECIES, "lamb"),)), SMALL_PLAN),
     "variety": (replace(SMALL, variety=Variety(3, Fraction(1, 5), Fraction(3, 4))), SMALL_PLAN),
+    "whole_pieces": BROKEN_BAGS["whole_pieces"],
+    "least_portion": BROKEN_BAGS["least_portion"],
     "supply": (SMALL, with_each(SMALL_PLAN, "leftovers", lambda left: left.cut == "lamb liver", bought_g=226)),
     "pack_count": (offer_of("kidney", available=1), SMALL_PLAN),
     "price_break": (SMALL, CENT_SHORT),
@@ -104,12 +107,15 @@ BROKEN: dict[str, tuple[Scenario, Plan]] = {
     "bill": (SMALL, bill_of(HOLLOW_LANE, tax=euros("3.01"))),
     "room": (replace(SMALL, room_g=12_398), SMALL_PLAN),
     "budget": (replace(SMALL, budget=euros("58.98")), SMALL_PLAN),
+    **{key: BROKEN_BAGS[key] for key in ("bag_sum", "scale_step", "bag_weight", "week_share", "week_cap", "day_most")},
 }
 
 
 def test_the_hand_checked_plans_break_no_rule() -> None:
     assert audit(SMALL, SMALL_PLAN) == ()
     assert audit(a_scenario(), a_plan()) == ()
+    assert audit(FORTNIGHT, FORTNIGHT_PLAN) == ()
+    assert audit(TUBS, TUBS_PLAN) == ()
 
 
 def test_judges_have_the_keys_of_the_rulebook_in_its_order() -> None:

@@ -8,6 +8,7 @@ from fractions import Fraction
 import pytest
 
 from raworder.auditing.checks import audit
+from raworder.bags import Portioning, Working
 from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.plan import LotUse, Plan
 from raworder.trade import Care, Dog, Offer, Scenario, Variety
@@ -40,11 +41,15 @@ from tests.builders import (
 
 
 def one_dog(
-    dog: Dog, cuts: tuple[Cut, ...], eaten_g: dict[str, int], variety: Variety | None = None
+    dog: Dog,
+    cuts: tuple[Cut, ...],
+    eaten_g: dict[str, int],
+    variety: Variety | None = None,
+    portioning: Portioning | None = None,
 ) -> tuple[Scenario, Plan]:
     """A scenario and a plan where one dog eats up what is on hand, so that only shares can be wrong."""
     lots = tuple(on_hand(cut, grams) for cut, grams in eaten_g.items())
-    scenario = a_scenario(dogs=(dog,), cuts=cuts, offers=(), on_hand=lots, variety=variety)
+    scenario = a_scenario(dogs=(dog,), cuts=cuts, offers=(), on_hand=lots, variety=variety, portioning=portioning)
     used = tuple(LotUse(index, lot.grams) for index, lot in enumerate(lots))
     return scenario, a_plan(lines=(), bills=(), portions=portions_g({dog.name: eaten_g}), lots_used=used)
 
@@ -105,6 +110,88 @@ def test_no_species_is_above_the_most_by_more_than_a_gram(beef_g: int, broken: s
     wanted = Variety(most_share=Fraction(3, 5))
     eaten_g = {"lamb liver": 1_000 - beef_g, "beef trim": beef_g}
     assert blamed(*one_dog(dog, (LIVER, TRIM), eaten_g, variety=wanted)) == broken
+
+
+SHARED, OWN = Portioning(working=Working.TUB), Portioning(working=Working.EACH_CUT)
+"""Pieces that are counted for dogs together and shared out, and pieces that are planned for each dog."""
+
+
+@pytest.mark.parametrize(
+    ("neck_g", "portioning", "broken"),
+    [
+        # bone of 1000 g to 2/15, 133.3 g: with 0.4 g 334 g of neck; a neck of 60 g more has 24 g, 394 g of neck
+        (334, OWN, set()),
+        (335, OWN, {"part_share"}),
+        (394, SHARED, set()),
+        (395, SHARED, {"part_share"}),
+        # from 1/10 on, 100 g: 99.6 g, 249 g of neck; a neck of 60 g less, 189 g
+        (249, OWN, set()),
+        (248, OWN, {"part_share"}),
+        (189, SHARED, set()),
+        (188, SHARED, {"part_share"}),
+        # cut up they are no pieces
+        (335, replace(SHARED, divided=frozenset({"chicken neck"})), {"part_share"}),
+    ],
+)
+def test_a_share_may_miss_its_end_by_a_piece_where_pieces_are_shared(
+    neck_g: int, portioning: Portioning, broken: set[str]
+) -> None:
+    dog = a_dog(daily_g=100, days=10, targets=(a_target(Part.BONE, "1/10", "2/15"),))
+    eaten_g = {"chicken neck": neck_g, "beef trim": 1_000 - neck_g}
+    assert blamed(*one_dog(dog, (NECK, TRIM), eaten_g, portioning=portioning)) == broken
+
+
+@pytest.mark.parametrize(
+    ("wing_g", "portioning", "broken"),
+    [(336, OWN, set()), (337, OWN, {"cap"}), (370, SHARED, set()), (371, SHARED, {"cap"})],
+)
+def test_a_cap_may_be_passed_by_a_piece_of_each_cut_and_the_cut_most_unlike_it(
+    wing_g: int, portioning: Portioning, broken: set[str]
+) -> None:
+    # fat is 0.3 of wing, 0.15 of trim and 0.05 of liver. 600 - wing of trim and 400 g of liver: 0.15 x wing + 110 g.
+    # At most 160 g with 0.5 g: 336.7 g of wing; a wing of 20 g in place of liver is 5 g more: 370 g
+    wing = a_cut(
+        "duck wing", species="duck", kind="wing", parts={Part.MUSCLE: "1/2", Part.BONE: "1/2"}, fat="3/10", piece_g=20
+    )
+    dog = a_dog(daily_g=100, days=10, caps=(a_cap(Measure.FAT, "", "16/100"),))
+    eaten_g = {"duck wing": wing_g, "beef trim": 600 - wing_g, "lamb liver": 400}
+    assert blamed(*one_dog(dog, (wing, TRIM, LIVER), eaten_g, portioning=portioning)) == broken
+
+
+@pytest.mark.parametrize(
+    ("neck_g", "wanted", "shared"),
+    [(661, Variety(most_share=Fraction(3, 5)), 60), (139, Variety(2, Fraction(1, 5)), -60)],
+)
+def test_variety_may_miss_by_a_piece_where_pieces_are_shared(neck_g: int, wanted: Variety, shared: int) -> None:
+    # 600 g of chicken at most, with a gram and a neck; 200 g at least, less a gram and a neck
+    dog, one_more = a_dog(daily_g=100, days=10), 1 if shared > 0 else -1
+
+    def found(grams: int, portioning: Portioning) -> set[str]:
+        eaten_g = {"chicken neck": grams, "beef trim": 1_000 - grams}
+        return blamed(*one_dog(dog, (NECK, TRIM), eaten_g, variety=wanted, portioning=portioning))
+
+    assert found(neck_g, SHARED) == set()
+    assert found(neck_g + one_more, SHARED) == {"variety"}
+    assert found(neck_g - shared, OWN) == set()
+    assert found(neck_g - shared + one_more, OWN) == {"variety"}
+
+
+def test_a_dog_that_eats_nothing_else_has_nothing_to_share_a_piece_for() -> None:
+    dog = a_dog(daily_g=100, days=10, targets=(a_target(Part.BONE, 0, "399/1000"),))
+    assert blamed(*one_dog(dog, (NECK, TRIM), {"chicken neck": 1_000}, portioning=SHARED)) == {"part_share"}
+    eaten_g = {"chicken neck": 1_000, "beef trim": 0}
+    assert blamed(*one_dog(dog, (NECK, TRIM), eaten_g, portioning=SHARED)) == {"part_share"}
+
+
+@pytest.mark.parametrize(("others", "broken"), [(7, {"part_share"}), (8, set())])
+def test_pieces_are_shared_where_more_than_eight_dogs_eat(others: int, broken: set[str]) -> None:
+    dog = a_dog(daily_g=100, days=10, targets=(a_target(Part.BONE, 0, "2/15"),))
+    scenario, plan = one_dog(dog, (NECK, TRIM), {"chicken neck": 394, "beef trim": 606 + 10 * others})
+    more = tuple(a_dog(f"dog {index}", daily_g=1, days=10) for index in range(others))
+    away = a_dog("dog away", daily_g=0, days=10)
+    portions = {"Maple": {"chicken neck": 394, "beef trim": 606}} | {one.name: {"beef trim": 10} for one in more}
+    scenario = replace(scenario, dogs=(dog, *more, away))
+    assert blamed(scenario, replace(plan, portions=portions_g(portions))) == broken
 
 
 def test_a_species_of_unknown_share_counts_whole_for_the_most_and_nothing_for_the_least() -> None:

@@ -19,6 +19,7 @@ COLUMNS = {
     "cuts.csv": "cut also_called species kind parts fat_pct rich piece_g cautions ndb_no "
     "parts_source fat_source piece_source",
     "cautions.csv": "key applies heading says source provenance",
+    "keeping.csv": "what kinds species refrigerator_least_days refrigerator_most_days provenance source",
     "toxic_foods.csv": "food words hazard advice threshold source provenance",
 }
 PARTS = {"muscle", "bone", "liver", "other organ", "vegetables", "berries"}

@@ -3,5 +3,6 @@
 from tests.hostile.mistake import Mistake
 from tests.hostile.mistakes_of_dogs import MISTAKES_OF_DOGS
 from tests.hostile.mistakes_of_offers import MISTAKES_OF_OFFERS
+from tests.hostile.mistakes_of_portioning import MISTAKES_OF_PORTIONING
 
-MISTAKES: tuple[Mistake, ...] = MISTAKES_OF_DOGS + MISTAKES_OF_OFFERS
+MISTAKES: tuple[Mistake, ...] = MISTAKES_OF_DOGS + MISTAKES_OF_OFFERS + MISTAKES_OF_PORTIONING

@@ -145,4 +145,76 @@ MISTAKES_OF_DOGS = (
         "      turkey liver: 10 g\n      Turkey Liver: 5 g",
         "repeated-amount@34:7",
     ),
+    Mistake("ration by the end without unit", "ration: 2.5 %", "ration: 2.5 %\n    ration_by_end: 3", "no-unit@19:20"),
+    Mistake(
+        "ration that rises by a third", "ration: 2.5 %", "ration: 2.5 %\n    ration_by_end: 3.4 %", "steep-ration@19:20"
+    ),
+    Mistake(
+        "ration that falls by a third", "ration: 2.5 %", "ration: 2.5 %\n    ration_by_end: 1.7 %", "steep-ration@19:20"
+    ),
+    Mistake(
+        "ration by the end of a giant share",
+        "ration: 2.5 %",
+        "ration: 2.5 %\n    ration_by_end: 25 %",
+        "steep-ration@19:20 unusual-ration@19:20",
+    ),
+    Mistake(
+        "ration by the end of a whale",
+        "ration: 2.5 %",
+        "ration: 2.5 %\n    ration_by_end: 50.1 kg",
+        "absurd-amount@19:20 unusual-ration@19:20",
+    ),
+    Mistake(
+        "ration by the end of adult weight for a grown dog",
+        "ration: 2.5 %",
+        "ration: 2.5 %\n    ration_by_end: 2.6 % of adult weight",
+        "not-a-puppy@19:20",
+    ),
+    Mistake(
+        "ration and weight by the end",
+        "ration: 2.5 %",
+        "ration: 2.5 %\n    ration_by_end: 3 %\n    weight_by_end: 23 kg",
+        "two-ways@20:5",
+    ),
+    Mistake(
+        "weight by the end where the ideal one counts",
+        "ration: 2.5 %",
+        "ration: 2.5 %\n    weight_by_end: 21 kg",
+        "unused-value@19:5",
+    ),
+    Mistake(
+        "weight by the end where the adult one counts",
+        "    puppy: yes\n",
+        "    puppy: yes\n    weight_by_end: 6 kg\n",
+        "unused-value@25:5",
+    ),
+    Mistake(
+        "weight by the end of a puppy that is to lose",
+        "ration: 3 % of adult weight",
+        "ration: 8 %\n    weight_by_end: 4 kg",
+        "puppy-to-lose@27:20",
+    ),
+    Mistake(
+        "weight by the end of a whale",
+        "ration: 3 % of adult weight",
+        "ration: 8 %\n    weight_by_end: 900 kg",
+        "absurd-amount@27:20 unlikely-weight@27:20",
+    ),
+    Mistake(
+        "treats above the last ration",
+        "    treats: 20 g\n",
+        "    ration_by_end: 2 %\n    treats: 400 g\n",
+        "treats-too-large@20:13",
+    ),
+    Mistake(
+        "care with a ration by the end",
+        "care: pregnant",
+        "care: pregnant\n    ration_by_end: 3 %\n    weight_by_end: 9 kg",
+        "care-with-own-amounts@32:5 care-with-own-amounts@33:5",
+    ),
+    Mistake("meals of no number", "goal: lose", "goal: lose\n    meals: 0", "out-of-range@17:12"),
+    Mistake("meals without end", "goal: lose", "goal: lose\n    meals: 5", "out-of-range@17:12"),
+    Mistake("meals and a half", "goal: lose", "goal: lose\n    meals: 1.5", "bad-value@17:12"),
+    Mistake("meals of all dogs in words", "all_dogs:\n", "all_dogs:\n  meals: twice\n", "bad-value@9:10"),
+    Mistake("kennel without a name", "goal: lose", "goal: lose\n    kennel:", "empty-value@17:5"),
 )

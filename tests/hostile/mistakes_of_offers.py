@@ -242,4 +242,27 @@ MISTAKES_OF_OFFERS = (
     Mistake("escape in a name", "name: Pip", 'name: "Pip\\e[31m"', "control-character@22:11"),
     Mistake("direction turned in a name", "name: Pip", "name: Pip\u202egnp", "control-character@22:14"),
     Mistake("half a character in a name", "name: Pip", 'name: "\\ud800"', "broken-yaml@22:14"),
+    Mistake("pack of about so much at a fixed price", "pack: 2 kg", "pack: about 2 kg", "about-at-a-fixed-price@51:12"),
+    Mistake("pack of about nothing said", "pack: 2 kg", "pack: about", "bad-value@50:11"),
+    Mistake("pack of about so much without unit", "pack: 2 kg", "pack: about 2", "no-unit@50:11"),
+    Mistake("pack of about a lorry", "pack: 2 kg", "pack: about 101000 kg", "absurd-amount@50:11"),
+    Mistake(
+        "pack up to more that weighs what it says",
+        "pack: 2 kg",
+        "pack: 2 kg\n    up_to: 2.5 kg",
+        "heaviest-out-of-place@51:5",
+    ),
+    Mistake("up to so much without a pack", "available: 4 kg", "up_to: 4 kg", "heaviest-out-of-place@54:5"),
+    Mistake(
+        "heaviest pack below the mean",
+        "pack: 2 kg\n    price: 4.80\n",
+        "pack: about 2 kg\n    up_to: 1.9 kg\n    price: 2.40 per kg\n",
+        "heaviest-out-of-place@51:12",
+    ),
+    Mistake(
+        "break at a fixed price among prices by weight",
+        "pack: 1 kg\n    price: 5.20\n    available: 10\n    price_breaks:\n      - from: 5\n        price: 5.00\n",
+        "pack: about 1 kg\n    price: 5.20 per kg\n    price_breaks: [{from: 5, price: 5.00 per pack}]\n",
+        "about-at-a-fixed-price@45:37",
+    ),
 )

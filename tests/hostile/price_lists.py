@@ -56,4 +56,15 @@ BAD_LISTS = (
     BadList("price of nothing", "cut;pack;price\nkale;1 kg;0,00\n", "price-of-nothing@2:11"),
     BadList("smoked bone", "cut;item;pack;price\nturkey neck;neck (smoked);1 kg;3,20\n", "toxic-food@2:13"),
     BadList("toxic item", "cut;item;price\nkale;kale with leek;3,20 per kg\n", "toxic-food@2:6"),
+    BadList(
+        "pack of about so much at a fixed price",
+        "cut;pack;up_to;price\nkale;about 1,1 kg;1,2 kg;3,20\n",
+        "about-at-a-fixed-price@2:26",
+    ),
+    BadList(
+        "heaviest pack below the mean",
+        "cut;pack;up_to;price\nkale;about 1,1 kg;1,05 kg;3,20 per kg\n",
+        "heaviest-out-of-place@2:19",
+    ),
+    BadList("heaviest pack without unit", "cut;pack;up_to;price\nkale;about 1,1 kg;1,2;3,20 per kg\n", "no-unit@2:19"),
 )

@@ -8,6 +8,7 @@ import pytest
 
 from raworder.reading.scenario import Reading, read_scenario
 from raworder.reading.slugs import SLUGS
+from raworder.reading.slugs_of_papers import SLUGS_OF_PAPERS
 from tests.hostile.documents import DOCUMENTS, Document
 from tests.hostile.mistake import Mistake
 from tests.hostile.mistakes import MISTAKES
@@ -16,8 +17,8 @@ from tests.hostile.price_lists import BAD_LISTS, BadList
 SOUND = Path(__file__).parent / "valid"
 SOUND_TEXT = (SOUND / "scenario.yaml").read_text(encoding="utf-8")
 SOUND_LIST = (SOUND / "lists" / "hollow.csv").read_text(encoding="utf-8")
-ELSEWHERE = {"too-large", "unreadable-file"}
-"""Slugs that need a file of another kind; tests/reading/test_files.py produces them."""
+ELSEWHERE = {"too-large", "unreadable-file", *(slug.name for slug in SLUGS_OF_PAPERS)}
+"""Slugs that need a file of another kind; the tests of files and papers in tests/reading produce them."""
 
 
 @pytest.fixture

@@ -2,7 +2,8 @@
 
 `invented` draws from everything that a scenario can say. `with_thresholds` makes small orders at suppliers whose
 minimum orders, free deliveries and price steps lie above what is needed, so that buying extra is often the cheapest.
-`tiny` has two or three cuts in packs and one dog, to be enumerated.
+`tiny` has two or three cuts in packs and one dog, to be enumerated. Some cuts with bone have a piece weight, and are
+fed in whole pieces; others, without one, are weighed.
 """
 
 from collections.abc import Iterable
@@ -20,7 +21,7 @@ MUSCLE, BONE, LIVER, ORGAN = Part.MUSCLE, Part.BONE, Part.LIVER, Part.OTHER_ORGA
 CUTS: tuple[Cut, ...] = (
     b.NECK,
     b.a_cut("turkey neck", species="turkey", kind="neck", parts={MUSCLE: "29/50", BONE: "21/50"}, fat="3/50"),
-    b.a_cut("pork rib", species="pork", kind="rib", parts={MUSCLE: "7/10", BONE: "3/10"}, fat="1/5"),
+    b.a_cut("pork rib", species="pork", kind="rib", parts={MUSCLE: "7/10", BONE: "3/10"}, fat="1/5", piece_g=110),
     b.TRIM,
     b.a_cut("pork shoulder", species="pork", kind="shoulder", fat="9/50"),
     b.a_cut("lamb breast", species="lamb", kind="breast", fat="1/4"),
@@ -93,7 +94,10 @@ def tiny(random: Random) -> Scenario:
     if random.random() < 0.3:
         offers.append(replace(_tiny_offer(random, random.choice(cuts), random.choice(names)), key="another"))
     lots = [b.on_hand(random.choice(cuts).name, random.randint(1, 20) * 25)] if random.random() < 0.2 else []
-    return b.a_scenario(days=dog.days, cuts=cuts, dogs=[dog], suppliers=suppliers, offers=offers, on_hand=lots)
+    neck = replace(b.NECK, piece_g=random.choice((None, 35, 60, 150)))
+    return b.a_scenario(
+        days=dog.days, cuts=(neck, *cuts[1:]), dogs=[dog], suppliers=suppliers, offers=offers, on_hand=lots
+    )
 
 
 def _some_cuts(random: Random) -> tuple[Cut, ...]:

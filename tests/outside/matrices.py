@@ -18,6 +18,7 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_matrix
 
+from raworder.cuts import Cut, Measure, Subject
 from raworder.trade import Dog, Offer, Scenario, Supplier
 
 KG = 1000
@@ -142,6 +143,36 @@ def feeding(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dict[str, Ter
         counted = plus(*(times(cap.subject.share_in(cut), eat[cut.name]) for cut in scenario.cuts))
         matrices.row(counted, most=cap.most * ration)
     different_species(matrices, scenario, dog, eat)
+    for cut in scenario.cuts:
+        portioned(matrices, scenario, dog, cut, eat[cut.name])
+
+
+def portioned(matrices: Matrices, scenario: Scenario, dog: Dog, cut: Cut, eat: Terms) -> None:
+    """Whole pieces, none where one does not fit; of anything else nothing or the least portion."""
+    piece_g = scenario.portioning.whole_piece_g(cut)
+    if piece_g is None:
+        some = matrices.column(f"some {dog.name}/{cut.name}", most=1, whole=True)
+        matrices.row(plus(eat, times(-Fraction(scenario.portioning.least_portion_g, KG), some)), least=0)
+        matrices.row(plus(eat, times(-Fraction(dog.batch_g, KG), some)), most=0)
+        return
+    most = dog.batch_g // piece_g if fits(scenario, dog, cut, piece_g) else 0
+    pieces = matrices.column(f"pieces {dog.name}/{cut.name}", most=most, whole=True)
+    matrices.row(plus(eat, times(-Fraction(piece_g, KG), pieces)), least=0, most=0)
+
+
+def fits(scenario: Scenario, dog: Dog, cut: Cut, piece_g: int) -> bool:
+    """Whether a piece goes into the smallest bag with a least portion beside, and keeps to the most of its day."""
+    smallest_day_g = min(grams for grams in dog.day_g if grams > 0)
+    lightest_bag_g = smallest_day_g // dog.meals - scenario.portioning.scale_step_g
+    if piece_g + scenario.portioning.least_portion_g > lightest_bag_g:
+        return False
+    for subject, usual in scenario.portioning.most_a_day:
+        highs = [target.high for target in dog.targets if subject == Subject(Measure.PART, target.part)]
+        highs += [cap.most for cap in dog.caps if cap.subject == subject]
+        most = max([usual, *(high * 5 / 3 for high in highs)])
+        if subject.share_in(cut) * piece_g > min(most, Fraction(1)) * smallest_day_g:
+            return False
+    return True
 
 
 def different_species(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dict[str, Terms]) -> None:

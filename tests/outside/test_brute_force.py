@@ -1,7 +1,8 @@
 """The cheapest order of tiny scenarios is the cheapest of all that there are, counted out one by one.
 
 **Source:** enumeration. Every number of packs up to a safe bound is tried; whether a purchase can feed the dog is told
-exactly, in fractions, by cutting the polygon of all mixtures with each rule; its cost is whole hundredths of a cent.
+exactly, in fractions, by cutting the polygon of all mixtures with each rule, for every number of whole pieces and
+every choice of weighed cuts; its cost is whole hundredths of a cent.
 
 The bound is safe: a pack more than feeds the whole ration, reaches the last price step and reaches every threshold of
 its supplier with this offer alone could be left out again, and nothing but the bill would change.
@@ -9,6 +10,7 @@ its supplier with this offer alone could be left out again, and nothing but the 
 
 from collections.abc import Iterator
 from fractions import Fraction
+from itertools import product
 from math import ceil
 from random import Random
 from typing import Any
@@ -16,6 +18,8 @@ from typing import Any
 import numpy as np
 import pytest
 
+from raworder.bags import Portioning
+from raworder.cuts import Cut, Part
 from raworder.plan import Allocation
 from raworder.solving.cheapest import Impossible, cheapest
 from raworder.solving.solver import Settings
@@ -51,8 +55,27 @@ def test_counting_out_knows_a_case_done_by_hand() -> None:
     """3.5 kg at 10 % bone: 0.875 kg of neck (0.4 bone) and 2.625 kg of trim; one neck, three trims, 2.40 + 9.00."""
     dog = b.a_dog(days=7, targets=[b.a_target(low="1/10", high="1/10")])
     offers = [b.an_offer("chicken neck", price="2.40"), b.an_offer("beef trim", price="3.00")]
-    scenario = b.a_scenario(days=7, dogs=[dog], cuts=(b.NECK, b.TRIM), offers=offers)
+    divided = Portioning(divided=frozenset({"chicken neck"}))
+    scenario = b.a_scenario(days=7, dogs=[dog], cuts=(b.NECK, b.TRIM), offers=offers, portioning=divided)
     assert least_cost_of_all(scenario) == Fraction(1140, 100)
+
+
+def test_counting_out_knows_that_pieces_are_whole() -> None:
+    """350 g of bone are no whole number of necks of 60 g, 24 g of bone each; 360 g are: 15 necks, 900 g of the pack."""
+    offers = [b.an_offer("chicken neck", price="2.40"), b.an_offer("beef trim", price="3.00")]
+    for high, cost in (("1/10", None), ("36/350", Fraction(1140, 100))):
+        dog = b.a_dog(days=7, targets=[b.a_target(low="1/10", high=high)])
+        scenario = b.a_scenario(days=7, dogs=[dog], cuts=(b.NECK, b.TRIM), offers=offers)
+        assert least_cost_of_all(scenario) == cost
+
+
+def test_counting_out_knows_the_least_portion() -> None:
+    """3.5 kg at 0.2 % liver are 7 g, which nobody weighs; at 0.3 % they are 10.5 g."""
+    offers = [b.an_offer("beef trim", pack_g=500, price=1), b.an_offer("lamb liver", pack_g=500, price=1)]
+    for share, cost in (("2/1000", None), ("3/1000", 8)):
+        dog = b.a_dog(days=7, targets=[b.a_target(Part.LIVER, share, share)])
+        scenario = b.a_scenario(days=7, dogs=[dog], cuts=(b.TRIM, b.LIVER), offers=offers)
+        assert least_cost_of_all(scenario) == cost
 
 
 def test_counting_out_knows_an_impossible_case() -> None:
@@ -69,11 +92,12 @@ def test_what_is_counted_out_holds_every_kind_of_charge() -> None:
     assert sum(one.free_delivery_from is not None for one in suppliers) > 100
     assert sum(len(offer.steps) > 1 for scenario in scenarios for offer in scenario.offers) > 100
     assert sum(bool(scenario.on_hand) for scenario in scenarios) > 50
+    assert sum(scenario.cuts[0].piece_g is not None for scenario in scenarios) > 300
 
 
 def least_cost_of_all(scenario: Scenario) -> Fraction | None:
     """The least cost of any purchase that feeds the dog; None when no purchase does."""
-    mixtures = list(_mixtures(scenario))
+    mixtures = list(_portionable(scenario))
     counts = np.indices([_most_packs(scenario, offer) + 1 for offer in scenario.offers]).reshape(
         len(scenario.offers), -1
     )
@@ -149,13 +173,53 @@ def _mixtures(scenario: Scenario) -> Iterator[Point]:
     yield from corners
 
 
-def _feeds(mixtures: list[Point], held_g: tuple[int, ...]) -> bool:
+def _portionable(scenario: Scenario) -> Iterator[list[Point]]:
+    """The mixtures, for every number of pieces and every choice of weighed cuts of which there is some at all."""
+    least_g = scenario.portioning.least_portion_g
+    choices = [_amounts(scenario, cut, least_g) for cut in scenario.cuts]
+    for ends in product(*choices):
+        corners = list(_mixtures(scenario))
+        for number, (low_g, high_g) in enumerate(ends):
+            corners = _cut_off(corners, _only(number, len(ends)), Fraction(high_g))
+            corners = _cut_off(corners, [-factor for factor in _only(number, len(ends))], Fraction(-low_g))
+        if corners:
+            yield corners
+
+
+def _amounts(scenario: Scenario, cut: Cut, least_g: int) -> list[tuple[int, int]]:
+    """The amounts of a cut that can be portioned, as ranges: so many pieces, or nothing, or the least and more.
+
+    A piece and a least portion of another cut fit a day's bag less a scale step, and the bone in it fits the day.
+    """
+    batch_g, day_g = scenario.dogs[0].batch_g, min(scenario.dogs[0].day_g)
+    piece_g = scenario.portioning.whole_piece_g(cut)
+    if piece_g is None:
+        return [(0, 0), (least_g, batch_g)]
+    fits = piece_g + least_g <= day_g - scenario.portioning.scale_step_g
+    fits = fits and piece_g * cut.part_share(Part.BONE) <= _most_bone(scenario) * day_g
+    return [(pieces * piece_g, pieces * piece_g) for pieces in range(batch_g // piece_g + 1 if fits else 1)]
+
+
+def _most_bone(scenario: Scenario) -> Fraction:
+    """30 % of a day's food, or five thirds of the high end of the dog's own range."""
+    highs = [target.high for target in scenario.dogs[0].targets if target.part is Part.BONE]
+    return max([Fraction(3, 10), *(Fraction(5, 3) * high for high in highs)])
+
+
+def _only(number: int, cuts: int) -> list[Fraction]:
+    """Factors that count one cut and no other."""
+    return [Fraction(int(other == number)) for other in range(cuts)]
+
+
+def _feeds(mixtures: list[list[Point]], held_g: tuple[int, ...]) -> bool:
     """Whether some mixture takes no more of any cut than there is."""
-    corners = mixtures
-    for number, grams in enumerate(held_g):
-        factors = [Fraction(int(other == number)) for other in range(len(held_g))]
-        corners = _cut_off(corners, factors, Fraction(grams))
-    return bool(corners)
+    for corners in mixtures:
+        left = corners
+        for number, grams in enumerate(held_g):
+            left = _cut_off(left, _only(number, len(held_g)), Fraction(grams))
+        if left:
+            return True
+    return False
 
 
 def _cut_off(corners: list[Point], factors: list[Fraction], most: Fraction) -> list[Point]:

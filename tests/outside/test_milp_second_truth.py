@@ -10,6 +10,7 @@ from random import Random
 
 import pytest
 
+from raworder.bags import Portioning
 from raworder.cuts import Part
 from raworder.plan import Allocation
 from raworder.solving.cheapest import Impossible, cheapest
@@ -23,6 +24,7 @@ BLOCKS, EACH = 10, 36
 THRESHOLD_SEEDS = range(120)
 EXTRA_AT_LEAST = 10
 CENT = 0.01
+CUT_UP = Portioning(divided=frozenset({"chicken neck"}))
 HALF_A_HUNDREDTH_OF_A_CENT = 0.00005
 
 
@@ -80,6 +82,7 @@ def test_the_random_scenarios_hold_everything_the_rules_are_about() -> None:
     assert sum(bool(dog.caps) for dog in dogs) > 100
     assert sum(bool(dog.avoid) for dog in dogs) > 50
     assert sum(dog.care is not None for dog in dogs) > 30
+    assert sum(_in_pieces(scenario) for scenario in many) > 100
     assert sum(bool(scenario.on_hand) for scenario in many) > 100
     assert sum(scenario.room_g is not None for scenario in many) > 50
     assert sum(scenario.budget is not None for scenario in many) > 50
@@ -91,7 +94,7 @@ def test_an_exact_range_that_needs_a_part_of_a_gram_can_be_fed_by_weight() -> No
     """9 % bone of 2331 g is 524.475 g of neck (0.4 bone), 1806.525 g of trim: 0.524475 x 5 + 1.806525 x 6.20."""
     dog = b.a_dog(daily_g=333, days=7, targets=[b.a_target(low="9/100", high="9/100")])
     offers = [b.an_offer_by_weight("chicken neck", price_per_kg=5), b.an_offer_by_weight("beef trim")]
-    scenario = b.a_scenario(days=7, dogs=[dog], cuts=(b.NECK, b.TRIM), offers=offers)
+    scenario = b.a_scenario(days=7, dogs=[dog], cuts=(b.NECK, b.TRIM), offers=offers, portioning=CUT_UP)
     assert agree(scenario, "by weight") == pytest.approx(13.82283, abs=1e-6)
 
 
@@ -99,8 +102,22 @@ def test_an_exact_range_that_needs_a_part_of_a_gram_of_another_pack_opens_it() -
     """10 % bone of 10010 g is 2502.5 g of neck: half a gram more than one pack of 2502 g, so two; and 8 of trim."""
     dog = b.a_dog(daily_g=1001, days=10, targets=[b.a_target(low="1/10", high="1/10")])
     offers = [b.an_offer("chicken neck", pack_g=2502), b.an_offer("beef trim")]
-    scenario = b.a_scenario(days=10, dogs=[dog], cuts=(b.NECK, b.TRIM), offers=offers)
+    scenario = b.a_scenario(days=10, dogs=[dog], cuts=(b.NECK, b.TRIM), offers=offers, portioning=CUT_UP)
     assert agree(scenario, "packs") == pytest.approx(10 * 2.40, abs=1e-6)
+
+
+def test_a_range_that_no_whole_number_of_pieces_meets_cannot_be_fed() -> None:
+    """10 % bone of 10010 g are 1001 g, and a neck of 60 g holds 24 g: 41 are too few, 42 too many."""
+    dog = b.a_dog(daily_g=1001, days=10, targets=[b.a_target(low="1/10", high="1/10")])
+    assert agree(b.a_scenario(days=10, dogs=[dog], cuts=(b.NECK, b.TRIM)), "pieces") is None
+
+
+def test_a_least_portion_that_must_be_fed_is_paid_for() -> None:
+    """4 g of liver would be 1 % at the least of 400 g, but 10 g are the least portion: 390 x 2 and 10 x 9 per kg."""
+    dog = b.a_dog(daily_g=400, days=1, targets=[b.a_target(Part.LIVER, "1/100", "5/100")])
+    offers = [b.an_offer_by_weight("beef trim", price_per_kg=2), b.an_offer_by_weight("lamb liver", price_per_kg=9)]
+    scenario = b.a_scenario(days=1, dogs=[dog], cuts=(b.TRIM, b.LIVER), offers=offers)
+    assert agree(scenario, "least portion") == pytest.approx(0.390 * 2 + 0.010 * 9, abs=1e-6)
 
 
 @pytest.mark.parametrize("solver", SolverName)
@@ -110,6 +127,11 @@ def test_an_order_is_not_called_cheapest_while_a_cheaper_one_is_known(solver: So
     One pack of spleen at 2.49, one of chicken liver at 1.50, one of necks at 1.80, delivery 4.65, mince on hand.
     """
     assert agree(_where_highs_went_wrong(), solver, solver) == pytest.approx(10.44, abs=1e-6)
+
+
+def _in_pieces(scenario: Scenario) -> bool:
+    """Whether something is fed in whole pieces."""
+    return any(map(scenario.portioning.whole_piece_g, scenario.cuts))
 
 
 def _where_highs_went_wrong() -> Scenario:

@@ -12,6 +12,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from raworder.bags import Portioning
 from raworder.plan import Allocation
 from raworder.solving.cheapest import cheapest
 from raworder.solving.solver import Settings
@@ -133,9 +134,30 @@ def test_prices_times_k_give_cost_times_k(scenario: Scenario, k: Fraction) -> No
 
 @bounded(40)
 @given(full_scenarios())
+def test_two_dogs_of_whole_pieces_cost_no_less_than_one_of_twice_the_need(scenario: Scenario) -> None:
+    """What two dogs eat in whole pieces and least portions, one that eats twice as much may eat as well."""
+    dog, *others = replace(scenario, variety=Variety()).dogs
+    twin = replace(dog, name="Maple's twin")
+    double = replace(
+        dog,
+        daily_g=2 * dog.daily_g,
+        batch_g=2 * dog.batch_g,
+        day_g=tuple(2 * grams for grams in dog.day_g),
+        vet_amounts=tuple(replace(one, batch_g=2 * one.batch_g) for one in dog.vet_amounts),
+    )
+    one = replace(scenario, dogs=(double, *others), variety=Variety())
+    assert at_most(cost_of(one), cost_of(replace(one, dogs=(dog, twin, *others))))
+
+
+@bounded(40)
+@given(full_scenarios())
 def test_a_dog_listed_twice_equals_a_dog_of_twice_the_need(scenario: Scenario) -> None:
-    """But for a demand for several species, as each of two dogs may meet it with species of its own."""
-    scenario = replace(scenario, variety=replace(scenario.variety, least_species=0))
+    """But for a demand for several species, as each of two dogs may meet it with species of its own.
+
+    And but for whole pieces and least portions, which come dog by dog.
+    """
+    divided = Portioning(divided=frozenset(cut.name for cut in scenario.cuts), least_portion_g=0)
+    scenario = replace(scenario, variety=replace(scenario.variety, least_species=0), portioning=divided)
     dog, *others = scenario.dogs
     twin = replace(dog, name="Maple's twin")
     double = replace(

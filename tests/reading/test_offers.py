@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from raworder.trade import PriceStep
+from raworder.units import GRAMS_PER
 from tests.reading.written import a_text, offer_of, reading_of, scenario_of, slugs
 
 
@@ -122,3 +123,62 @@ def test_a_line_written_twice_is_kept_once(tmp_path: Path) -> None:
     assert slugs(reading) == ["repeated-offer"]
     assert reading.scenario is not None
     assert len(reading.scenario.offers) == 2
+
+
+def test_a_catch_weight_is_a_pack_of_the_mean_priced_by_weight(tmp_path: Path) -> None:
+    # 2.3 kg at 6.20 per kg is 14.26
+    offer = offer_of(tmp_path, "cut: kale, pack: about 2.3 kg, up_to: 2.6 kg, price: 6.20 per kg, available: 3")
+    assert (offer.unit_g, offer.heaviest_g, offer.by_weight) == (2300, 2600, False)
+    assert (offer.steps[0].unit_price, offer.steps[0].per) == (Fraction("14.26"), "kg")
+    assert offer.available == 3
+
+
+def test_the_heaviest_of_a_catch_weight_is_a_tenth_more_if_not_said(tmp_path: Path) -> None:
+    offer = offer_of(tmp_path, "cut: kale, pack: about 5 lb, price: 6.20 per kg")
+    assert offer.unit_g == 5 * GRAMS_PER["lb"]
+    assert offer.heaviest_g == offer.unit_g * Fraction(11, 10)
+
+
+def test_a_pack_that_weighs_what_it_says_has_no_heaviest(tmp_path: Path) -> None:
+    assert offer_of(tmp_path, "cut: kale, pack: 2.3 kg, price: 6.20 per kg").heaviest_g is None
+
+
+def test_breaks_of_a_catch_weight_are_counted_in_packs_and_priced_by_weight(tmp_path: Path) -> None:
+    fields = "cut: kale, pack: about 2 kg, price: 6.20 per kg, price_breaks: [{from: 3, price: 6.00}]"
+    offer = offer_of(tmp_path, fields)
+    assert [(step.at_least, step.unit_price) for step in offer.steps] == [(1, Fraction("12.40")), (3, 12)]
+
+
+@pytest.mark.parametrize(
+    ("fields", "found"),
+    [
+        ("pack: about 2 kg, price: 6.20", ["about-at-a-fixed-price"]),
+        ("pack: about 2 kg, price: 6.20 per pack", ["about-at-a-fixed-price"]),
+        (
+            "pack: about 2 kg, price: 6.20 per kg, price_breaks: [{from: 3, price: 12.00 per pack}]",
+            ["about-at-a-fixed-price"],
+        ),
+        ("pack: about 2 kg, up_to: 2 kg, price: 6.20 per kg", []),
+        ("pack: about 2 kg, up_to: 1999 g, price: 6.20 per kg", ["heaviest-out-of-place"]),
+        ("pack: 2 kg, up_to: 2.2 kg, price: 6.20 per kg", ["heaviest-out-of-place"]),
+        ("up_to: 2.2 kg, price: 6.20 per kg", ["heaviest-out-of-place"]),
+        ("pack: about 2 kg, step: 50 g, price: 6.20 per kg", ["two-ways"]),
+        ("pack: about 0.5 g, price: 6.20 per kg", ["zero-amount"]),
+    ],
+)
+def test_what_a_catch_weight_says_must_fit(tmp_path: Path, fields: str, found: list[str]) -> None:
+    assert slugs(reading_of(tmp_path, a_text(cuts=f"  - {{cut: kale, {fields}}}"))) == found
+
+
+def test_keys_tell_a_catch_weight_from_a_pack_and_from_one_with_another_heaviest(tmp_path: Path) -> None:
+    lines = [
+        "pack: 2 kg, price: 6.20 per kg",
+        "pack: about 2 kg, price: 6.20 per kg",
+        "pack: about 2 kg, up_to: 2.5 kg, price: 6.20 per kg",
+        "pack: about 2 kg, up_to: 2.6 kg, price: 6.20 per kg",
+    ]
+    cuts = "\n".join(f"  - {{cut: kale, {line}}}" for line in lines)
+    keys = [offer.key for offer in scenario_of(tmp_path, a_text(cuts=cuts)).offers]
+    assert len(set(keys)) == len(lines)
+    assert "your list/kale/2000 g" in keys
+    assert sum(key.startswith("your list/kale/about 2000 g/") for key in keys) == 3

@@ -171,3 +171,15 @@ def test_pandas_is_imported_only_for_a_price_list(tmp_path: Path) -> None:
     assert imported() == "False"
     reading_of(tmp_path, a_text(more=SUPPLIER), {"prices.csv": "cut,price\nkale,3.00 per kg\n"})
     assert imported() == "True"
+
+
+def test_a_catch_weight_stands_in_a_list_as_in_the_scenario(tmp_path: Path) -> None:
+    rows = (
+        "cut;pack;up_to;price\n"
+        "kale;about 2,3 kg;2,6 kg;6,20 per kg\n"
+        "chard;about 2,3 kg;;6,20 per kg\n"
+        "spinach;1 kg;;3,00\n"
+    )
+    offers = listed(tmp_path, rows)
+    assert [offer.unit_g for offer in offers] == [2300, 2300, 1000]
+    assert [offer.heaviest_g for offer in offers] == [2600, 2530, None]

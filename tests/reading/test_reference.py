@@ -1,10 +1,12 @@
 """The reference tables as the reader gives them."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 from raworder.cuts import Part
 from raworder.reading.catalogue import reference_catalogue
-from raworder.reading.reference import read_cautions, read_cuts, read_toxic_foods, toxic_food
+from raworder.reading.reference import read_cautions, read_cuts, read_keeping, read_toxic_foods, toxic_food
+from tests.builders import a_scenario
 
 
 def test_every_cut_adds_up_and_has_a_source() -> None:
@@ -46,3 +48,14 @@ def test_foods_known_to_be_dangerous_are_found() -> None:
     foods = read_toxic_foods()
     for name in ("onion powder", "Garlic", "sultanas", "macadamia nuts", "dark chocolate", "cooked bones", "xylitol"):
         assert toxic_food(name, foods) is not None
+
+
+def test_every_cut_of_the_table_keeps_as_long_as_the_first_row_that_speaks_of_it() -> None:
+    keeping = read_keeping()
+    scenario = a_scenario(cuts=(row.cut for row in read_cuts()))
+    kept = {cut.name: replace(scenario, keeping=keeping).keeping_of(cut) for cut in scenario.cuts}
+    assert all(kept.values())
+    assert all(one.least_days <= one.most_days for one in keeping)
+    names = ("beef mince", "lamb neck", "turkey neck", "cod fillet", "kale", "beef trim")
+    assert [kept[name].least_days for name in names] == [1, 3, 1, 1, 3, 3]
+    assert keeping[-1].kinds == keeping[-1].species == frozenset()

@@ -7,17 +7,13 @@ import pytest
 
 import raworder.reading
 from raworder.reading.slug import Slug
-from raworder.reading.slugs import SLUGS
-from raworder.reading.slugs_of_dogs import SLUGS_OF_DOGS
-from raworder.reading.slugs_of_files import SLUGS_OF_FILES
-from raworder.reading.slugs_of_offers import SLUGS_OF_OFFERS
-from raworder.reading.slugs_of_values import SLUGS_OF_VALUES
+from raworder.reading.slugs import SLUGS, TABLES
 
 SOURCE = "".join(path.read_text() for path in sorted(Path(raworder.reading.__path__[0]).glob("*.py")))
 
 
 def test_no_slug_stands_in_two_tables() -> None:
-    assert len(SLUGS) == sum(map(len, (SLUGS_OF_DOGS, SLUGS_OF_FILES, SLUGS_OF_OFFERS, SLUGS_OF_VALUES)))
+    assert len(SLUGS) == sum(map(len, TABLES))
 
 
 @pytest.mark.parametrize("slug", SLUGS.values(), ids=lambda slug: slug.name)

@@ -5,33 +5,25 @@ worked out by hand below. Rewritten only by `--write-golden`.
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
-import pulp
 import pytest
 
 from raworder.solving.constraints import BUILDERS
 from raworder.solving.problem import pose
-from tests.builders import SMALL
+from tests.builders import NECK, SMALL
+from tests.solving.algebra import line
 
 PICTURES = Path(__file__).resolve().parents[1] / "golden" / "constraints"
-SENSES = {-1: "<=", 0: "=", 1: ">="}
+EVERYTHING = frozenset((dog.name, cut.name) for dog in SMALL.dogs if dog.care is None for cut in SMALL.cuts)
+"""The least portion is asked of the cuts that would be fed in scraps alone; here of all, so that it is seen."""
 
 
 def algebra(key: str) -> list[str]:
     """What a builder writes for the small scenario: `name: terms sense right-hand side`."""
-    return [
-        f"{name}: {_terms(rule)} {SENSES[rule.sense]} {0.0 - rule.constant:.6g}"
-        for name, rule in BUILDERS[key](pose(SMALL))
-    ]
-
-
-def _terms(rule: pulp.LpConstraint) -> str:
-    """The terms in the order that the builder wrote them; a factor of one is not shown."""
-    signs = ["-" if factor < 0 else "+" for factor in rule.values()]
-    sizes = ["" if abs(factor) == 1 else f"{abs(factor):.6g} " for factor in rule.values()]
-    terms = [f"{sign} {size}{one.name}" for sign, size, one in zip(signs, sizes, rule, strict=True)]
-    return " ".join(terms).removeprefix("+ ")
+    problem = pose(SMALL, scraps=EVERYTHING)
+    return [line(name, rule) for name, rule in BUILDERS[key](problem)]
 
 
 @pytest.mark.parametrize("key", BUILDERS)
@@ -53,7 +45,7 @@ def test_names_of_constraints_begin_with_the_key_of_their_rule_and_are_safe(key:
 
 
 @pytest.mark.parametrize(
-    ("key", "line"),
+    ("key", "said"),
     [
         # 500 g and 250 g a day for 14 days
         ("ration", "= 7"),
@@ -74,7 +66,31 @@ def test_names_of_constraints_begin_with_the_key_of_their_rule_and_are_safe(key:
         ("pack_count", "pack_count_neck: buy_neck <= 4"),
         # trim: no species above 75 % of 10.5 kg is 7.875 kg, and 1 kg for the patient
         ("pack_count", "pack_count_trim: buy_trim_from_1 + buy_trim_from_5000 <= 8.875"),
+        # necks of 60 g
+        ("whole_pieces", "whole_pieces_juniper_chicken_neck: eat_juniper_chicken_neck - 0.06 pieces_juniper_chicken"),
+        # 10 g at least; liver: 6 % of 7 kg at most
+        ("least_portion", "least_portion_maple_lamb_liver_low: eat_maple_lamb_liver - 0.01 taken_maple_lamb_liver >="),
+        ("least_portion", "least_portion_maple_lamb_liver_high: eat_maple_lamb_liver - 0.42 taken_maple_lamb_liver <="),
     ],
 )
-def test_the_algebra_holds_what_was_worked_out_by_hand(key: str, line: str) -> None:
-    assert any(line in one for one in algebra(key))
+def test_the_algebra_holds_what_was_worked_out_by_hand(key: str, said: str) -> None:
+    assert any(said in one for one in algebra(key))
+
+
+def test_a_piece_that_fits_no_bag_is_not_fed() -> None:
+    """A day's 250 g, a scale step less, are 245 g: a neck of 240 g leaves no room for a least portion of 10 g."""
+    large = replace(SMALL, cuts=tuple(replace(cut, piece_g=240) if cut == NECK else cut for cut in SMALL.cuts))
+    names = [name for name, _ in BUILDERS["whole_pieces"](pose(large))]
+    assert names == [
+        "whole_pieces_juniper_chicken_neck",
+        "whole_pieces_maple_chicken_neck",
+        "whole_pieces_juniper_chicken_neck_fit",
+    ]
+
+
+def test_nothing_is_counted_in_pieces_where_they_need_not_be_whole() -> None:
+    assert list(BUILDERS["whole_pieces"](pose(SMALL, whole=False))) == []
+
+
+def test_the_least_portion_is_asked_of_nothing_until_it_is_needed() -> None:
+    assert list(BUILDERS["least_portion"](pose(SMALL))) == []

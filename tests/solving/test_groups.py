@@ -8,6 +8,7 @@ from random import Random
 
 import pytest
 
+from raworder.bags import Portioning, Working
 from raworder.cuts import Measure
 from raworder.plan import Allocation
 from raworder.solving.cheapest import cheapest
@@ -19,8 +20,11 @@ from tests import builders as b
 UG_PER_G = 10**6
 
 
-def names_of_groups(*dogs: Dog) -> list[tuple[str, ...]]:
-    scenario = b.a_scenario(dogs=dogs, cuts=(b.NECK, b.TRIM, b.HEART, b.MINCE))
+CUT_UP = Portioning(divided=frozenset({"chicken neck"}))
+
+
+def names_of_groups(*dogs: Dog, portioning: Portioning = CUT_UP) -> list[tuple[str, ...]]:
+    scenario = b.a_scenario(dogs=dogs, cuts=(b.NECK, b.TRIM, b.HEART, b.MINCE), portioning=portioning)
     return [tuple(dog.name for dog in group.dogs) for group in groups_of(scenario)]
 
 
@@ -109,3 +113,53 @@ def test_dogs_that_need_several_species_are_planned_one_by_one() -> None:
     found = cheapest(scenario, Settings())
     assert isinstance(found, Allocation)
     assert float(found.proof.bound) == pytest.approx(8 * 1.00 + 2 * 0.90, abs=2e-4)
+
+
+def test_dogs_that_eat_whole_pieces_are_planned_one_by_one() -> None:
+    assert names_of_groups(b.a_dog("Maple"), b.a_dog("Juniper"), portioning=Portioning()) == [("Juniper",), ("Maple",)]
+
+
+def test_dogs_fed_from_tubs_and_more_than_eight_dogs_share_pieces() -> None:
+    dogs = [b.a_dog(f"dog {number}") for number in range(9)]
+    tub = Portioning(working=Working.TUB)
+    assert names_of_groups(*dogs[:2], portioning=tub) == [("dog 0", "dog 1")]
+    assert len(names_of_groups(*dogs[:8], portioning=Portioning())) == 8
+    assert names_of_groups(*dogs, portioning=Portioning()) == [tuple(dog.name for dog in dogs)]
+
+
+def test_dogs_that_eat_nothing_do_not_make_them_many() -> None:
+    dogs = [b.a_dog(f"dog {number}") for number in range(8)]
+    assert len(names_of_groups(*dogs, b.a_dog("guest", batch_g=0), portioning=Portioning())) == 8
+
+
+def test_a_dog_for_which_a_piece_is_too_much_is_in_another_group() -> None:
+    """A neck of 60 g, 10 g of something else and a scale step of 5 g are 75 g: 74 g a day are too few."""
+    dogs = [b.a_dog("Maple"), b.a_dog("Juniper", daily_g=75), b.a_dog("Pip", daily_g=74)]
+    scenario = b.a_scenario(
+        dogs=dogs, cuts=(b.NECK, b.TRIM), portioning=Portioning(working=Working.TUB, most_a_day=())
+    )
+    assert [(group.name, sorted(group.unfit)) for group in groups_of(scenario)] == [
+        ("Juniper", []),
+        ("Pip", ["chicken neck"]),
+    ]
+
+
+def test_a_piece_with_more_bone_than_a_day_may_hold_is_too_much() -> None:
+    """24 g of bone in a neck are 30 % of 80 g."""
+    for daily_g, unfit in ((80, frozenset[str]()), (79, frozenset({"chicken neck"}))):
+        (group,) = groups_of(b.a_scenario(dogs=[b.a_dog(daily_g=daily_g)], cuts=(b.NECK, b.TRIM)))
+        assert group.unfit == unfit
+
+
+def test_meals_make_bags_smaller() -> None:
+    """Two bags of 75 g, and of 74 g."""
+    for daily_g, unfit in ((150, frozenset[str]()), (149, frozenset({"chicken neck"}))):
+        (group,) = groups_of(b.a_scenario(dogs=[b.a_dog(daily_g=daily_g, meals=2)], cuts=(b.NECK, b.TRIM)))
+        assert group.unfit == unfit
+
+
+def test_a_group_gets_so_much_of_a_cut_that_its_smallest_dog_gets_the_least_portion() -> None:
+    """10 g for a dog that eats a third of all, and twice that, as whole pieces may take half of its part."""
+    (group,) = groups_of(b.a_scenario(dogs=[b.a_dog("Maple"), b.a_dog("Juniper", daily_g=250)]))
+    (alone,) = groups_of(b.a_scenario())
+    assert (group.least_g(10), alone.least_g(10)) == (60, 10)

@@ -10,8 +10,9 @@ from fractions import Fraction
 
 import pytest
 
+from raworder.bags import Portioning
 from raworder.cuts import Measure, Part
-from raworder.plan import NoPlan, Reason
+from raworder.plan import NoPlan, Plan, Reason
 from raworder.solving.solver import Settings, SolverName
 from raworder.solving.why import why_not
 from raworder.trade import Scenario, Variety
@@ -74,7 +75,8 @@ def test_a_rule_that_is_not_in_the_way_is_not_named(rule: str) -> None:
 def test_the_high_end_of_a_range_is_named_when_it_is_in_the_way() -> None:
     """Neck alone is 40 % bone."""
     dog = b.a_dog(targets=[b.a_target(), b.a_target(Part.MUSCLE, "0", "1")])
-    answer = why_not(b.a_scenario(dogs=[dog], cuts=[b.NECK]), Settings())
+    divided = Portioning(divided=frozenset({"chicken neck"}))
+    answer = why_not(b.a_scenario(dogs=[dog], cuts=[b.NECK], portioning=divided), Settings())
     assert [reason.rule for reason in answer.reasons] == ["part_share"]
     assert answer.reasons[0].demand == "bone at most 12.0 % for Maple"
     assert "40.0 %" in answer.reasons[0].without_it
@@ -123,3 +125,16 @@ def test_what_a_reason_promises_comes_true(rule: str, field: str) -> None:
     plan = plan_batch(replace(scenario, **{field: None}), Settings())
     assert not isinstance(plan, NoPlan)
     assert _cost_told(reason) == plan.total  # type: ignore[union-attr]  # it is a plan
+
+
+def test_whole_pieces_that_stand_in_the_way_are_named_with_what_cutting_them_up_costs() -> None:
+    """10 % bone of 7 kg are 700 g, and a neck holds 24 g: no whole number. 1.75 kg of neck and 5.25 kg of trim: 8 packs."""
+    dog = b.a_dog(targets=[b.a_target(low="1/10", high="1/10")])
+    scenario = b.a_scenario(dogs=[dog], cuts=(b.NECK, b.TRIM))
+    found = {reason.rule: reason for reason in why_not(scenario, Settings()).reasons}
+    assert "`divided: [chicken neck]`" in found["whole_pieces"].without_it
+    assert _cost_told(found["whole_pieces"]) == Decimal("19.20")
+    divided = replace(scenario, portioning=Portioning(divided=frozenset({"chicken neck"})))
+    plan = plan_batch(divided, Settings())
+    assert isinstance(plan, Plan)
+    assert plan.total == Decimal("19.20")

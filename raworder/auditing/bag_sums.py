@@ -1,0 +1,159 @@
+"""The judge of sums over bags: a bag for every meal, and bags, mixes, tubs and stations that hold just the portions."""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date, timedelta
+from itertools import chain
+
+from raworder.auditing.books import Books, repeated
+from raworder.bags import Filling, Mix
+from raworder.plan import Breach
+from raworder.trade import Dog
+
+Meal = tuple[str, date, int]
+
+
+def bag_sum(books: Books) -> Iterator[Breach]:
+    """There is a bag for every meal, and what is in bags, tubs and mixes adds up to the portions.
+
+    This holds under a veterinarian's care too. A plan without any bags, mixes and stations is an order alone.
+    """
+    if books.is_portioned:
+        yield from _meals(books)
+        yield from _fillings(books)
+        yield from _portions(books)
+        yield from _names_of_mixes(books)
+        for mix in books.plan.mixes:
+            yield from _contents(books, mix)
+            yield from _tubs(books, mix)
+        yield from _stations(books)
+
+
+def _meals(books: Books) -> Iterator[Breach]:
+    """Meals without a bag or with more than one, and bags for no meal of the batch."""
+    found = Counter((bag.dog, bag.day, bag.meal) for bag in books.plan.bags)
+    due = dict.fromkeys(chain.from_iterable(_meals_of(books, dog) for dog in books.scenario.dogs))
+    for key in dict.fromkeys((*due, *found)):
+        dog, day, meal = key
+        if key not in due:
+            yield Breach("bag_sum", dog, f"has a bag for {day}, meal {meal}, when it is not fed")
+        elif found[key] != 1:
+            yield Breach("bag_sum", dog, f"has {found[key]} bags for {day}, meal {meal}")
+
+
+def _meals_of(books: Books, dog: Dog) -> Iterator[Meal]:
+    """Every meal of a dog in the batch."""
+    for index, day_g in enumerate(dog.day_g):
+        if day_g > 0:
+            day = books.scenario.batch.starts + timedelta(days=index)
+            yield from ((dog.name, day, meal) for meal in range(1, dog.meals + 1))
+
+
+def _fillings(books: Books) -> Iterator[Breach]:
+    """Fillings of nothing, and cuts that are filled twice into one bag, mix or tub."""
+    for bag in books.plan.bags:
+        yield from _filled(bag.dog, f"the bag of {bag.day}, meal {bag.meal}", bag.fillings)
+    for mix in books.plan.mixes:
+        yield from _filled(mix.name, "the mix", mix.contents)
+        for tub in mix.tubs:
+            yield from _filled(mix.name, f"tub {tub.number}", tub.contents)
+
+
+def _filled(subject: str, where: str, fillings: tuple[Filling, ...]) -> Iterator[Breach]:
+    """Fillings of nothing, and cuts that come twice."""
+    for filling in fillings:
+        if filling.grams <= 0:
+            yield Breach("bag_sum", subject, f"{filling.grams} g of {filling.cut} are in {where}")
+    for cut in repeated(filling.cut for filling in fillings):
+        yield Breach("bag_sum", subject, f"{cut} is in {where} more than once")
+
+
+def _portions(books: Books) -> Iterator[Breach]:
+    """Cuts and mixes of which a dog's bags hold more or less than its portions."""
+    mix_of = {dog: mix.name for mix in reversed(books.plan.mixes) for dog in mix.dogs}
+    for dog in books.scenario.dogs:
+        held_g = _grams(chain.from_iterable(bag.fillings for bag in books.bags[dog.name].bags))
+        due_g = _due_g(books, dog, mix_of.get(dog.name))
+        for name in dict.fromkeys((*due_g, *held_g)):
+            if held_g[name] != due_g[name]:
+                says = f"its bags hold {held_g[name]} g of {name}, its portions come to {due_g[name]} g"
+                yield Breach("bag_sum", dog.name, says)
+
+
+def _due_g(books: Books, dog: Dog, mix: str | None) -> Counter[str]:
+    """What a dog's bags must hold: its portions; all that is weighed is in its mix, if it has one."""
+    due_g: Counter[str] = Counter()
+    for cut, eaten_g in books.eaten_by(dog).items():
+        due_g[cut if mix is None or cut in books.whole_piece_g else mix] += eaten_g
+    return due_g
+
+
+def _names_of_mixes(books: Books) -> Iterator[Breach]:
+    """Mixes that are called like a cut or another mix, and dogs that are none or are in more than one."""
+    mixes = books.plan.mixes
+    for name in repeated((*(cut.name for cut in books.scenario.cuts), *dict.fromkeys(mix.name for mix in mixes))):
+        yield Breach("bag_sum", name, "is the name of a cut and of a mix")
+    for name in repeated(mix.name for mix in mixes):
+        yield Breach("bag_sum", name, "is the name of more than one mix")
+    for dog in repeated(chain.from_iterable(mix.dogs for mix in mixes)):
+        yield Breach("bag_sum", dog, "is fed from a mix more than once")
+    for dog in dict.fromkeys(chain.from_iterable(mix.dogs for mix in mixes)):
+        if dog not in books.bags:
+            yield Breach("bag_sum", dog, "is fed from a mix but is no dog of the scenario")
+
+
+def _contents(books: Books, mix: Mix) -> Iterator[Breach]:
+    """Cuts of which a mix holds more or less than its dogs' portions of what is weighed."""
+    due_g: Counter[str] = Counter()
+    for dog in dict.fromkeys(mix.dogs):
+        due_g.update({cut: g for cut, g in books.eaten_g.get(dog, {}).items() if cut not in books.whole_piece_g})
+    yield from _unequal(mix.name, "the mix holds", _grams(mix.contents), "its dogs' portions come to", due_g)
+
+
+def _tubs(books: Books, mix: Mix) -> Iterator[Breach]:
+    """Tubs that do not make up the mix, are misnumbered or too heavy, or differ by more than a gram of a cut."""
+    if [tub.number for tub in mix.tubs] != list(range(1, len(mix.tubs) + 1)):
+        yield Breach("bag_sum", mix.name, "its tubs are not numbered from 1 on")
+    most_g = min(books.scenario.portioning.tub_g, books.scenario.portioning.scale_g)
+    for tub in mix.tubs:
+        if tub.grams > most_g:
+            yield Breach("bag_sum", mix.name, f"tub {tub.number} holds {tub.grams} g where {most_g} g are the most")
+    in_tubs = [_grams(tub.contents) for tub in mix.tubs]
+    held_g = _grams(filling for tub in mix.tubs for filling in tub.contents)
+    yield from _unequal(mix.name, "its tubs hold", held_g, "the mix holds", _grams(mix.contents))
+    for cut in held_g:
+        if max(tub[cut] for tub in in_tubs) - min(tub[cut] for tub in in_tubs) > 1:
+            yield Breach("bag_sum", mix.name, f"its tubs differ by more than a gram of {cut}")
+
+
+def _unequal(
+    subject: str, one: str, one_g: Mapping[str, int], other: str, other_g: Mapping[str, int]
+) -> Iterator[Breach]:
+    """Cuts of which there are not the same grams here and there."""
+    for cut in dict.fromkeys((*other_g, *one_g)):
+        here_g, there_g = one_g.get(cut, 0), other_g.get(cut, 0)
+        if here_g != there_g:
+            yield Breach("bag_sum", subject, f"{one} {here_g} g of {cut}, {other} {there_g} g")
+
+
+def _stations(books: Books) -> Iterator[Breach]:
+    """Cuts that the stations put into other bags than hold them, or into a bag twice; the first such bag is told."""
+    bags = enumerate(books.plan.bags)
+    due = Counter((filling.cut, index) for index, bag in bags for filling in bag.fillings)
+    found = Counter((station.cut, index) for station in books.plan.stations for index in station.bags)
+    told: set[str] = set()
+    for cut, index in dict.fromkeys((*due, *found)):
+        times = found[cut, index]
+        if times != min(due[cut, index], 1) and cut not in told:
+            told.add(cut)
+            holds = "holds it" if due[cut, index] else "does not hold it"
+            says = f"the bag at place {index} {holds}; stations that fill it in there: {times}"
+            yield Breach("bag_sum", cut, says)
+
+
+def _grams(fillings: Iterable[Filling]) -> Counter[str]:
+    """Grams by cut or mix."""
+    grams: Counter[str] = Counter()
+    for filling in fillings:
+        grams[filling.cut] += filling.grams
+    return grams

@@ -1,0 +1,200 @@
+"""Judges of what a dog eats from bag to bag: every bag, every day, and any seven days running on which it is fed.
+
+A dog under a veterinarian's care gets the amounts as they were given, and a dog fed on fewer days has no such weeks.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from functools import partial
+from itertools import accumulate
+
+from raworder.auditing.bag_books import DogBags
+from raworder.auditing.books import Books, Counted, counted, counted_shares
+from raworder.bags import Mix
+from raworder.cuts import Cut, Part
+from raworder.plan import Breach
+from raworder.rulebook import WEEK_DAYS
+from raworder.units import half_up, share_text
+
+
+@dataclass(frozen=True, slots=True)
+class Shares:
+    """How much of every cut and mix counts as one thing, and by how much rounding may have changed it."""
+
+    of: Mapping[str, Fraction]
+    rounding_g: Fraction
+
+    def counted_in(self, one: DogBags) -> Counted:
+        """The same for what is in a dog's bags, over one common denominator; what is no cut counts nothing."""
+        return counted_shares({name: self.of.get(name, Fraction(0)) for name in one.held_g})
+
+
+@dataclass(frozen=True, slots=True)
+class Week:
+    """Seven fed days running: the first of them, what is due, what counts of what is held, and what it may miss by."""
+
+    starts: date
+    due_g: int
+    counts_g: Fraction
+    allowance_g: Fraction
+
+    def says(self, what: str, asked: str) -> str:
+        """How much counts, against what is asked, in words."""
+        found = f"{half_up(self.counts_g)} g, {_share(self.counts_g / self.due_g)}, of {self.due_g} g count as {what}"
+        return f"from {self.starts} on, {found}; {asked}, give or take {half_up(self.allowance_g)} g"
+
+
+def bag_weight(books: Books) -> Iterator[Breach]:
+    """A bag weighs its day's ration within the tolerance, and seven days running weigh theirs within a scale step."""
+    step_g = books.scenario.portioning.scale_step_g
+    for one in _dogs_with_bags(books):
+        yield from _bags_off(books, one)
+        held_g, due_g = _week_sums(one.day_total_g), _week_sums(one.due_g)
+        for day, held, due in zip(one.fed_days, held_g, due_g, strict=False):
+            if abs(held - due) > step_g:
+                says = f"from {day} on, seven days' bags weigh {held} g where {due} g are due; {step_g} g more or less"
+                yield Breach("bag_weight", one.dog.name, f"{says} are allowed")
+
+
+def week_share(books: Books) -> Iterator[Breach]:
+    """Over any seven days running each part's share stays in its range, give or take what whole pieces allow."""
+    parts = {part: _shares(books, partial(Cut.part_share, part=part)) for part in Part}
+    for one in _dogs_with_bags(books):
+        for target in one.dog.targets:
+            for week in _weeks(books, one, parts[target.part]):
+                if week.counts_g + week.allowance_g < target.low * week.due_g:
+                    says = week.says(target.part, f"at least {_share(target.low)} is asked")
+                    yield Breach("week_share", one.dog.name, says)
+                if week.counts_g - week.allowance_g > target.high * week.due_g:
+                    says = week.says(target.part, f"at most {_share(target.high)} is asked")
+                    yield Breach("week_share", one.dog.name, says)
+
+
+def week_cap(books: Books) -> Iterator[Breach]:
+    """Over any seven days running what is capped stays at its share, give or take what whole pieces allow."""
+    subjects = dict.fromkeys(limit.subject for dog in books.scenario.dogs for limit in dog.caps)
+    capped = {subject: _shares(books, subject.share_in) for subject in subjects}
+    for one in _dogs_with_bags(books):
+        for limit in one.dog.caps:
+            what = limit.subject.word or limit.subject.measure
+            for week in _weeks(books, one, capped[limit.subject]):
+                if week.counts_g - week.allowance_g > limit.most * week.due_g:
+                    says = week.says(what, f"at most {_share(limit.most)} is allowed")
+                    yield Breach("week_cap", one.dog.name, says)
+
+
+def day_most(books: Books) -> Iterator[Breach]:
+    """No day's food holds more than the most of bone, of an organ, of heart or of fat; nothing is taken off."""
+    portioning = books.scenario.portioning
+    shares = {subject: _shares(books, subject.share_in) for subject, _ in portioning.most_a_day}
+    for one in _dogs_with_bags(books):
+        counted_in = {subject: share.counted_in(one) for subject, share in shares.items()}
+        eaten = {subject: _eaten(counts, one) for subject, counts in counted_in.items()}
+        for subject, most in one.dog.most_a_day(portioning, eaten):
+            counts = counted_in[subject]
+            days = zip(one.fed_days, _day_counts(counts, one), one.day_total_g, strict=True)
+            for day, count, total_g in days:
+                if count * most.denominator > most.numerator * total_g * counts.of:
+                    grams = half_up(Fraction(count, counts.of))
+                    what = subject.word or subject.measure
+                    says = f"on {day}, {grams} g of {total_g} g count as {what}; the most is {_share(most)}"
+                    yield Breach("day_most", one.dog.name, says)
+
+
+def _eaten(counts: Counted, one: DogBags) -> Fraction:
+    """The share that counts of all that is in a dog's bags; nothing where they weigh nothing."""
+    total_g = sum(one.day_total_g)
+    return Fraction(sum(_day_counts(counts, one)), counts.of * total_g) if total_g > 0 else Fraction(0)
+
+
+def _dogs_with_bags(books: Books) -> Iterator[DogBags]:
+    """The bags of every dog whose bags are planned here; a dog that has none is told by their sum."""
+    found = (books.bags[dog.name] for dog in books.dogs_not_in_care)
+    return (one for one in found if one.bags)
+
+
+def _bags_off(books: Books, one: DogBags) -> Iterator[Breach]:
+    """Bags that are off their ration by more than the tolerance, and by more than a scale step."""
+    portioning, meals = books.scenario.portioning, one.dog.meals
+    due_g = dict(zip(one.fed_days, one.due_g, strict=True))
+    for bag in one.bags:
+        day_g = due_g.get(bag.day)
+        if day_g is None:
+            continue
+        most_g = max(portioning.bag_tolerance * day_g, Fraction(portioning.scale_step_g * meals))
+        if abs(bag.grams * meals - day_g) > most_g:
+            says = (
+                f"its bag of {bag.day}, meal {bag.meal}, weighs {bag.grams} g where {half_up(Fraction(day_g, meals))} g"
+            )
+            yield Breach("bag_weight", one.dog.name, f"{says} are due")
+
+
+def _weeks(books: Books, one: DogBags, shares: Shares) -> Iterator[Week]:
+    """Every week of a dog, with what counts in it."""
+    counts = shares.counted_in(one)
+    always_g = _unit_allowance_g(books, one, shares) + shares.rounding_g
+    sums = zip(one.fed_days, _week_sums(one.due_g), _week_sums(_day_counts(counts, one)), strict=False)
+    for starts, due_g, count in sums:
+        allowance_g = books.scenario.portioning.week_allowance * due_g + always_g
+        yield Week(starts, due_g, Fraction(count, counts.of), allowance_g)
+
+
+def _unit_allowance_g(books: Books, one: DogBags, shares: Shares) -> Fraction:
+    """Grams by which one unit more or less of every cut, in place of what tops the bags up, changes what counts.
+
+    A whole piece counts twice where pieces are shared among dogs.
+    """
+    top_up = shares.of.get(one.topped_up, Fraction(0))
+    return sum(
+        (_unit_g(books, name) * abs(shares.of.get(name, Fraction(0)) - top_up) for name in _beside_top_up(one)),
+        Fraction(0),
+    )
+
+
+def _beside_top_up(one: DogBags) -> Iterator[str]:
+    """What is in a dog's bags beside what tops them up; nothing where it is not said what does."""
+    return (name for name in one.held_g if one.topped_up and name != one.topped_up)
+
+
+def _unit_g(books: Books, name: str) -> int:
+    """The grams by which a bag's content of a cut or mix goes up or down: a piece, or the least portion."""
+    piece_g = books.whole_piece_g.get(name)
+    if piece_g is None:
+        return books.scenario.portioning.least_portion_g
+    return 2 * piece_g if books.shares_pieces else piece_g
+
+
+def _shares(books: Books, share_in: Callable[[Cut], Fraction]) -> Shares:
+    """What counts of every cut and of every mix, and by how much rounding may have changed it."""
+    of_cuts = {cut.name: share_in(cut) for cut in books.scenario.cuts}
+    of_mixes = {mix.name: _mean(mix, of_cuts) for mix in books.plan.mixes}
+    rounding_g = counted(books.scenario.cuts, share_in).allowance_g(books.handled)
+    return Shares({**of_mixes, **of_cuts}, rounding_g)
+
+
+def _mean(mix: Mix, of_cuts: Mapping[str, Fraction]) -> Fraction:
+    """The share of a mix: the mean over its contents by weight."""
+    counts_g = sum((of_cuts.get(one.cut, Fraction(0)) * one.grams for one in mix.contents), Fraction(0))
+    return counts_g / mix.grams if mix.grams else Fraction(0)
+
+
+def _day_counts(counts: Counted, one: DogBags) -> tuple[int, ...]:
+    """What counts on every fed day, in the parts that `counts` counts by."""
+    totals = [0] * len(one.fed_days)
+    for name, count in counts.counts.items():
+        for index, grams in enumerate(one.held_g[name]):
+            totals[index] += count * grams
+    return tuple(totals)
+
+
+def _week_sums(by_day: tuple[int, ...]) -> tuple[int, ...]:
+    """The sums over any seven entries running."""
+    sums = tuple(accumulate(by_day, initial=0))
+    return tuple(after - before for before, after in zip(sums, sums[WEEK_DAYS:], strict=False))
+
+
+def _share(share: Fraction) -> str:
+    """A share in words."""
+    return share_text(share, 3)

@@ -1,0 +1,114 @@
+"""The desk: what several commands ask of the floors below, how findings and refusals are told, and exit codes."""
+
+import sys
+from collections.abc import Callable, Sequence
+from enum import IntEnum
+from math import isfinite
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from raworder import console
+
+if TYPE_CHECKING:
+    from raworder.document import Document
+    from raworder.findings import Finding
+    from raworder.plan import Plan
+    from raworder.rendering.as_json import Json
+    from raworder.trade import Scenario
+    from raworder.workflow import Answer
+
+SECONDS = click.FloatRange(min=0.01)
+"""How long a solve may take."""
+
+MakePapers = Callable[["Scenario", "Plan"], Sequence["Document"]]
+"""The papers that a command prints of a plan."""
+
+
+class Exit(IntEnum):
+    """How the command ended, for scripts."""
+
+    PLAN = 0
+    NO_PLAN = 1
+    REFUSED = 2
+    OUR_MISTAKE = 3
+    NOT_PROVED = 4
+    INTERRUPTED = 130
+
+
+class PlanWithheldError(Exception):
+    """Our own audit found a breach in the plan; it must not be shown."""
+
+
+def seconds(_context: click.Context, _option: click.Parameter, limit_s: float | None) -> float | None:
+    """A time limit that is a number."""
+    if limit_s is not None and not isfinite(limit_s):
+        raise click.BadParameter("a time limit is a number of seconds")
+    return limit_s
+
+
+def read(path: Path) -> "Scenario":
+    """The checked scenario; findings are told, and an error among them ends the command."""
+    from raworder.reading.scenario import read_scenario
+
+    reading = read_scenario(path)
+    tell(reading.findings)
+    if reading.scenario is None:
+        sys.exit(Exit.REFUSED)
+    return reading.scenario
+
+
+def tell(findings: Sequence["Finding"]) -> None:
+    """The findings, on standard error."""
+    if findings:
+        from raworder.rendering.findings_text import findings_text
+
+        console.tell(findings_text(findings, color=console.color(sys.stderr)))
+
+
+def solve(scenario: "Scenario", solver: str = "highs", time_limit_s: float | None = None) -> "Answer":
+    """The answer of the workflow, told how it goes where somebody is watching."""
+    from raworder.solving.solver import Settings, SolverName
+    from raworder.workflow import plan_batch
+
+    progress = _progress if sys.stderr.isatty() else None
+    return plan_batch(scenario, Settings(SolverName(solver), time_limit_s, progress))
+
+
+def documents_of(scenario: "Scenario", answer: "Answer", make_papers: MakePapers) -> tuple[Sequence["Document"], Exit]:
+    """The papers of the answer and the exit code; a plan at fault has none."""
+    from raworder.plan import NoPlan, Unsolved
+    from raworder.reporting.no_plan import no_plan, unsolved
+    from raworder.workflow import Withheld
+
+    if isinstance(answer, Withheld):
+        raise PlanWithheldError("".join(f"\n  {one.rule}: {one.subject}: {one.says}" for one in answer.breaches))
+    if isinstance(answer, NoPlan):
+        return [no_plan(scenario, answer)], Exit.NO_PLAN
+    if isinstance(answer, Unsolved):
+        return [unsolved(scenario, answer)], Exit.NOT_PROVED
+    return make_papers(scenario, answer), Exit.PLAN if answer.proof.proved else Exit.NOT_PROVED
+
+
+def saved_head(scenario: "Scenario", answer: "Answer") -> dict[str, "Json"]:
+    """What a saved plan has beside its papers: the whole plan, its proof, and which scenario it belongs to."""
+    from raworder.fingerprint import fingerprint
+    from raworder.plan import Plan
+    from raworder.rendering.plan_json import plan_as_json
+
+    if not isinstance(answer, Plan):
+        return {}
+    proof = answer.proof
+    return {
+        "proof": {"proved": proof.proved, "bound": str(proof.bound), "solver": proof.solver},
+        "scenario": fingerprint(scenario),
+        "plan": plan_as_json(answer),
+    }
+
+
+def _progress(so_far_s: float, best: float | None, bound: float | None) -> None:
+    """One line about a long solve."""
+    so_far = "no plan yet" if best is None else f"best so far {best:.2f}"
+    at_least = "" if bound is None else f", nothing below {bound:.2f}"
+    console.tell(f"solving for {so_far_s:.0f} s: {so_far}{at_least}\n")

@@ -1,0 +1,46 @@
+"""Fingerprints: by which a saved plan or a record of weighing knows what it was made for."""
+
+import hashlib
+import json
+from dataclasses import fields, is_dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from raworder.plan import Plan
+from raworder.trade import Scenario
+
+
+def fingerprint(noun: Scenario | Plan) -> str:
+    """The SHA-256 of all that compares in it, in hexadecimal: the same wherever it is taken, the same for equals.
+
+    Places in files do not count. A number counts by its value alone: 2, 2/1 and 2.00 are equal, so they are one.
+    """
+    return hashlib.sha256(_told(noun).encode("ascii")).hexdigest()
+
+
+def _told(value: object) -> str:
+    """A noun, or what is in one, as a text that nothing unequal has."""
+    if isinstance(value, tuple):
+        return f"({','.join(map(_told, value))})"
+    if isinstance(value, frozenset):
+        return f"{{{','.join(sorted(map(_told, value)))}}}"
+    if is_dataclass(value):
+        compared = (one.name for one in fields(value) if one.compare)
+        return f"{type(value).__name__}({','.join(f'{name}={_told(getattr(value, name))}' for name in compared)})"
+    return _word(value)
+
+
+def _word(value: object) -> str:
+    """What has nothing in it as a text; TypeError for what no noun holds, such as a float or a list."""
+    match value:
+        case None:
+            return "-"
+        case str():
+            return json.dumps(str(value), ensure_ascii=True)
+        case int() | Decimal() | Fraction():
+            return str(Fraction(value))
+        case date():
+            return f"day {value.isoformat()}"
+        case _:
+            raise TypeError(f"`{type(value).__name__}` has no place in a noun")

@@ -1,0 +1,143 @@
+"""Bags filled: one dog's bags of as few kinds as its rules allow, found for one number of kinds after the other."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+
+import pulp
+
+from raworder.bags import Bag, Filling
+from raworder.portioning.bag_problem import BagProblem, pose, weighings
+from raworder.portioning.bag_rules import BAG_BUILDERS
+from raworder.portioning.needs import Need, Slot
+from raworder.portioning.patterns import MOST_KINDS, Pattern, patterns
+from raworder.rulebook import WEEK_DAYS
+from raworder.trade import Dog
+from raworder.units import evenly
+
+Solve = Callable[[pulp.LpProblem, pulp.LpAffineExpression], bool]
+"""Finds the least of an objective; whether there is any solution, which the unknowns then hold."""
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """A dog's bags in order, and how few kinds there can be at all."""
+
+    bags: tuple[Bag, ...]
+    least_kinds: int
+
+    @property
+    def kinds(self) -> int:
+        """How many kinds of bag there are."""
+        return len({bag.kind for bag in self.bags})
+
+
+def filled(need: Need, solve: Solve) -> Filled | None:
+    """The dog's bags, of as few kinds as can be found; None where even bags all filled by themselves break a rule."""
+    least_kinds = 0
+    for pattern in _patterns(need):
+        if not _pieces_fit(need, pattern):
+            continue
+        least_kinds = least_kinds or len(set(pattern))
+        problem = model(need, pattern)
+        if solve(problem.lp, weighings(problem)):
+            return Filled(_bags(problem), least_kinds)
+    return None
+
+
+def model(need: Need, pattern: Pattern) -> BagProblem:
+    """The whole model of a dog's bags under a pattern: its unknowns under every rule."""
+    problem = pose(need, pattern)
+    for builder in BAG_BUILDERS.values():
+        for name, constraint in builder(problem):
+            problem.lp.addConstraint(constraint, name)
+    return problem
+
+
+def bags_in_care(dog: Dog, slots: tuple[Slot, ...]) -> tuple[Bag, ...]:
+    """The bags of a dog in a veterinarian's care: every amount as given, in every bag alike but for single grams."""
+    amounts = [(one.cut, evenly(one.batch_g, len(slots))) for one in dog.vet_amounts]
+    return tuple(
+        Bag(
+            dog.name,
+            slot.day,
+            slot.meal,
+            kind_name(0),
+            tuple(Filling(cut, grams[place]) for cut, grams in amounts if grams[place]),
+        )
+        for place, slot in enumerate(slots)
+    )
+
+
+def kind_name(number: int) -> str:
+    """Letters for a kind of bag, from 0.
+
+    >>> kind_name(0), kind_name(25), kind_name(26)
+    ('A', 'Z', 'AA')
+    """
+    letter = chr(ord("A") + number % 26)
+    return kind_name(number // 26 - 1) + letter if number >= 26 else letter
+
+
+def _patterns(need: Need) -> Iterator[Pattern]:
+    """Patterns with one kind, then with two, and so on; at last every bag by itself."""
+    bags, week = len(need.slots), WEEK_DAYS * need.dog.meals
+    for kinds in range(1, min(MOST_KINDS, bags) + 1):
+        yield from patterns(bags, kinds, week)
+    yield tuple(range(bags))
+
+
+def _pieces_fit(need: Need, pattern: Pattern) -> bool:
+    """Whether whole pieces can be dealt out at all, so many to each bag of a kind."""
+    counts = {pattern.count(kind) for kind in set(pattern)}
+    return all(_can_be_paid(one.total_g // one.unit_g, counts) for one in need.others if one.whole)
+
+
+def _can_be_paid(pieces: int, counts: set[int]) -> bool:
+    """Whether the pieces are a sum of the counts, each taken any number of times."""
+    reached = {0}
+    for sum_ in range(1, pieces + 1):
+        if any(sum_ - one in reached for one in counts):
+            reached.add(sum_)
+    return pieces in reached
+
+
+def _bags(problem: BagProblem) -> tuple[Bag, ...]:
+    """The bags as the solved problem fills them, in whole grams; kinds are named in order of their first bag."""
+    named = _names(problem)
+    return tuple(
+        _bag(problem, place, slot, named[problem.pattern[place]]) for place, slot in enumerate(problem.need.slots)
+    )
+
+
+def _names(problem: BagProblem) -> Mapping[int, str]:
+    """A name for every kind of the pattern; kinds filled alike share one, unless one of them takes a rest."""
+    names: dict[object, str] = {}
+    named: dict[int, str] = {}
+    for kind in dict.fromkeys(problem.pattern):
+        like = tuple(_fillings(problem, kind, rest=False))
+        has_rest = like != tuple(_fillings(problem, kind, rest=True))
+        named[kind] = names.setdefault((like, kind if has_rest else None), kind_name(len(names)))
+    return named
+
+
+def _bag(problem: BagProblem, place: int, slot: Slot, name: str) -> Bag:
+    """One bag, topped up to its weight."""
+    kind = problem.pattern[place]
+    others = tuple(_fillings(problem, kind, rest=problem.last[kind] == place))
+    top_up = Filling(problem.need.top_up.name, slot.grams - sum(one.grams for one in others))
+    return Bag(problem.need.dog.name, slot.day, slot.meal, name, (*others, top_up), top_up.cut)
+
+
+def _fillings(problem: BagProblem, kind: int, *, rest: bool) -> Iterator[Filling]:
+    """What goes into a bag of a kind before it is topped up; with the `rest` that only its last bag takes."""
+    for one in problem.need.others:
+        pieces = _whole(problem.count, kind, one.name)
+        grams = pieces * one.unit_g + (_whole(problem.rest, kind, one.name) if rest else 0)
+        if grams:
+            yield Filling(one.name, grams, pieces if one.whole else 0)
+
+
+def _whole(unknowns: Mapping[tuple[int, str], pulp.LpVariable], kind: int, name: str) -> int:
+    """The whole number that an unknown was solved to; 0 where there is none."""
+    unknown = unknowns.get((kind, name))
+    return 0 if unknown is None else round(unknown.varValue or 0.0)

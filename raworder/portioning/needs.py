@@ -1,0 +1,158 @@
+"""What one dog's bags must hold: its portions over the batch, and the bags to be filled, each with its weight."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+from functools import cached_property
+
+from raworder.bags import Portioning
+from raworder.cuts import Cut, Measure, Subject
+from raworder.rulebook import WEEK_DAYS
+from raworder.trade import Dog, Scenario
+from raworder.units import half_up
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """A bag to be filled: its day by date and by its place among the days fed, its meal, and what it is to weigh."""
+
+    day: date
+    fed_day: int
+    meal: int
+    grams: int
+
+
+@dataclass(frozen=True, slots=True)
+class Ingredient:
+    """A cut or a mix that goes into bags: `total_g` over the batch, in pieces or scale steps of `unit_g`.
+
+    `shares` tells how much of its weight counts for each subject of the dog's rules.
+    """
+
+    name: str
+    total_g: int
+    unit_g: int
+    whole: bool
+    shares: Mapping[Subject, Fraction]
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A range that the share of a subject must stay in; `key` is the rule that demands it."""
+
+    key: str
+    subject: Subject
+    low: Fraction
+    high: Fraction
+
+
+@dataclass(frozen=True)
+class Need:
+    """One dog's portions and bags; the top-up brings each bag to its weight, the others are to be spread over them."""
+
+    dog: Dog
+    portioning: Portioning
+    slots: tuple[Slot, ...]
+    others: tuple[Ingredient, ...]
+    top_up: Ingredient
+    shared_pieces: bool
+
+    @cached_property
+    def limits(self) -> tuple[Limit, ...]:
+        """The ranges and caps that hold over every week."""
+        return limits_of(self.dog)
+
+    @cached_property
+    def weeks(self) -> tuple[tuple[int, ...], ...]:
+        """The slots of any seven days running, by their places; none where fewer days are fed."""
+        last = self.slots[-1].fed_day
+        weeks = (range(first, first + WEEK_DAYS) for first in range(last - WEEK_DAYS + 2))
+        return tuple(tuple(place for place, slot in enumerate(self.slots) if slot.fed_day in week) for week in weeks)
+
+    @cached_property
+    def days(self) -> tuple[tuple[int, ...], ...]:
+        """The slots of each day fed, by their places."""
+        meals = self.dog.meals
+        return tuple(tuple(range(at, at + meals)) for at in range(0, len(self.slots), meals))
+
+    @cached_property
+    def changes(self) -> Mapping[Subject, Mapping[str, float]]:
+        """How much a gram of each ingredient changes what counts for a subject, in exchange for one of the top-up."""
+        return {
+            subject: {one.name: float(one.shares[subject] - share) for one in self.others}
+            for subject, share in self.top_up.shares.items()
+        }
+
+    @cached_property
+    def uneven_g(self) -> Mapping[Subject, Fraction]:
+        """What whole pieces and least portions make uneven for each subject: one of every ingredient there or not."""
+        return {
+            subject: sum((self._uneven_g(one, subject) for one in self.others), Fraction(0))
+            for subject in self.top_up.shares
+        }
+
+    @cached_property
+    def most_a_day(self) -> tuple[tuple[Subject, Fraction], ...]:
+        """The most of a day's food that each subject may be."""
+        everything = (*self.others, self.top_up)
+        eaten = {
+            subject: sum((one.shares[subject] * one.total_g for one in everything), Fraction(0)) / self.dog.batch_g
+            for subject, _ in self.portioning.most_a_day
+        }
+        return tuple(self.dog.most_a_day(self.portioning, eaten))
+
+    def ration_g(self, week: tuple[int, ...]) -> int:
+        """The rations of the days in a week, added up."""
+        fed = [grams for grams in self.dog.day_g if grams]
+        return sum(fed[day] for day in sorted({self.slots[place].fed_day for place in week}))
+
+    def allowance_g(self, subject: Subject, ration_g: int) -> Fraction:
+        """How far what counts over a week may leave its range: what whole pieces and least portions make uneven.
+
+        A piece, or a least portion, of every cut may be there or not in exchange for the top-up; pieces that were
+        counted for a group of dogs and shared out may be off by one more.
+        """
+        return self.portioning.week_allowance * ration_g + self.uneven_g[subject]
+
+    def _uneven_g(self, one: Ingredient, subject: Subject) -> Fraction:
+        unit_g = one.unit_g if one.whole else self.portioning.least_portion_g
+        times = 2 if one.whole and self.shared_pieces else 1
+        return times * unit_g * abs(one.shares[subject] - self.top_up.shares[subject])
+
+
+def limits_of(dog: Dog) -> tuple[Limit, ...]:
+    """A dog's targets and caps as limits of a week."""
+    targets = (Limit("week_share", Subject(Measure.PART, one.part), one.low, one.high) for one in dog.targets)
+    caps = (Limit("week_cap", one.subject, Fraction(0), one.most) for one in dog.caps)
+    return (*targets, *caps)
+
+
+def subjects_of(dog: Dog, portioning: Portioning) -> tuple[Subject, ...]:
+    """Everything that some rule about the dog's bags counts."""
+    limited = [limit.subject for limit in limits_of(dog)]
+    return tuple(dict.fromkeys([*limited, *(subject for subject, _ in portioning.most_a_day)]))
+
+
+def slots_of(dog: Dog, scenario: Scenario) -> tuple[Slot, ...]:
+    """The dog's bags in order, each weighed in scale steps so that no run of them is more than a step off its ration.
+
+    The last takes what no scale step can show.
+    """
+    fed = [(scenario.batch.starts + timedelta(days=day), grams) for day, grams in enumerate(dog.day_g) if grams]
+    step_g, due, given, slots = scenario.portioning.scale_step_g, Fraction(0), 0, []
+    for fed_day, (day, grams) in enumerate(fed):
+        for meal in range(1, dog.meals + 1):
+            due += Fraction(grams, dog.meals)
+            bag_g = half_up(due / step_g) * step_g - given
+            slots.append(Slot(day, fed_day, meal, bag_g))
+            given += bag_g
+    last = slots.pop()
+    return (*slots, Slot(last.day, last.fed_day, last.meal, last.grams + sum(dog.day_g) - given))
+
+
+def ingredient(cut: Cut, total_g: int, dog: Dog, portioning: Portioning) -> Ingredient:
+    """A cut as it goes into the dog's bags."""
+    piece_g = portioning.whole_piece_g(cut)
+    shares = {subject: subject.share_in(cut) for subject in subjects_of(dog, portioning)}
+    return Ingredient(cut.name, total_g, piece_g or portioning.scale_step_g, piece_g is not None, shares)

@@ -1,0 +1,217 @@
+"""Receipts as files: the lines of what was bought, from YAML or CSV, each field with its place."""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from typing import Annotated, ClassVar
+
+from pydantic import Field, ValidationError
+
+from raworder.findings import Place
+from raworder.reading.csv_cells import BrokenCsvError, Cell, Record, records
+from raworder.reading.decimals import NUMBER, with_point
+from raworder.reading.field_kinds import Written, count_from
+from raworder.reading.fields import LARGEST_AMOUNT_G, Money, Name, grams_up_to
+from raworder.reading.form_base import Form
+from raworder.reading.located import locate
+from raworder.reading.names import UNPRINTABLE, did_you_mean, folded, listed
+from raworder.reading.notes import Notes
+from raworder.reading.problems import note_problems
+from raworder.reading.text import Entries, Items, Text, text_at
+from raworder.units import Currency, read_grams
+
+MOST_PACKS = 999_999
+"""The most packs that a line can be about."""
+
+SEPARATORS = (",", ";", "\t")
+NUMBERS = frozenset({"packs", "weight", "paid"})
+"""Columns that hold numbers."""
+
+REQUIRED = ("supplier", "cut")
+
+
+def read_weighed(text: Text) -> Fraction:
+    """What something weighed, which may be nothing."""
+    return grams_up_to(LARGEST_AMOUNT_G)(text) if read_grams(text) else Fraction(0)
+
+
+Weight = Annotated[Fraction, Written(read_weighed, {"type": "string"})]
+
+
+class BoughtForm(Form):
+    """One line of a receipt."""
+
+    noun: ClassVar[str] = "a line of a receipt"
+    supplier: Name = Field(description="Who sold it.")
+    cut: Name = Field(description="The cut, by its name in the scenario.")
+    item: Name | None = Field(None, description="What the supplier calls it, where several offers of the cut fit.")
+    code: Name | None = Field(None, description="The supplier's code for it, where several offers of the cut fit.")
+    packs: Annotated[int, count_from(0, MOST_PACKS)] | None = Field(None, description="How many packs; 0 for none.")
+    weight: Weight | None = Field(None, description="What it weighs; of packs all together, where they were weighed.")
+    paid: Money | None = Field(None, description="What was paid for it before sales tax; as on the list if not said.")
+
+
+class ReceiptForm(Form):
+    """What was bought, and what its delivery cost."""
+
+    noun: ClassVar[str] = "a receipt"
+    bought: tuple[BoughtForm, ...] = Field(description="What was bought, line by line.")
+    delivery: dict[Name, Money] = Field({}, description="What each supplier charged for bringing it.")
+
+
+COLUMNS = tuple(BoughtForm.model_fields)
+
+
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """What a receipt says, as far as it can be read; suppliers by the names as written."""
+
+    bought: tuple[BoughtForm, ...] = ()
+    delivery: tuple[tuple[Text, Decimal], ...] = ()
+
+
+UNREAD = Lines()
+
+
+def lines_of_yaml(text: str, file: str, currency: Currency, notes: Notes) -> Lines:
+    """The lines of a receipt in YAML, less those in error, which are noted."""
+    first = re.search(r"^[^\S\n]*([^#\s].*)", text, re.MULTILINE)
+    if first is None:
+        notes.add("empty-file", "the file says nothing", Place(file, 1, 1), "begin with `bought:`")
+        return UNREAD
+    if re.match(r"-\s|\[", first[1]):
+        line, column = text.count("\n", 0, first.start(1)) + 1, first.start(1) - first.start() + 1
+        message = "a receipt is a mapping of fields"
+        notes.add("wrong-shape", message, Place(file, line, column), "write `bought:` above the list")
+        return UNREAD
+    root = locate(text, file, notes)
+    return UNREAD if root is None else _lines_in(root, currency, notes)
+
+
+def _lines_in(root: Entries, currency: Currency, notes: Notes) -> Lines:
+    """The lines in a tree; where something is in error, each line by itself."""
+    try:
+        form = ReceiptForm.model_validate(root, context=currency)
+    except ValidationError as error:
+        note_problems(error, root, ReceiptForm, notes)
+        nodes = root.get("bought")
+        return Lines(tuple(_sound(nodes, currency))) if isinstance(nodes, Items) else UNREAD
+    return Lines(form.bought, tuple((name, paid) for name, paid in form.delivery.items() if isinstance(name, Text)))
+
+
+def _sound(nodes: Items, currency: Currency) -> Iterator[BoughtForm]:
+    """The lines without an error."""
+    for node in nodes:
+        try:
+            yield BoughtForm.model_validate(node, context=currency)
+        except ValidationError:
+            continue
+
+
+def lines_of_csv(text: str, file: str, currency: Currency, notes: Notes) -> Lines:
+    """The lines of a receipt in CSV, less the rows in error, which are noted."""
+    return Lines(tuple(_Sheet(text, file, currency, notes).bought()))
+
+
+@dataclass(frozen=True, slots=True)
+class _Sheet:
+    """One CSV file on its way from text to forms; a spreadsheet may have changed its separator and decimal mark."""
+
+    text: str
+    file: str
+    currency: Currency
+    notes: Notes
+
+    def bought(self) -> Iterator[BoughtForm]:
+        """The rows as forms."""
+        separator = self._separator()
+        if self._unprintable() or separator is None:
+            return
+        try:
+            header, *rows = [one for one in records(self.text, self.file, separator, self.notes) if not one.blank]
+        except BrokenCsvError:
+            return
+        names = self._header(header)
+        if names is not None:
+            if not rows:
+                help_ = "write a row for all that was bought; `0` packs for what there was none of"
+                self.notes.add("no-rows", "the receipt has a header and no rows", header.cells[0].place, help_)
+            yield from self._forms(names, [row for row in rows if self._complete(row, len(names))], separator)
+
+    def _separator(self) -> str | None:
+        """What cuts the header into most columns."""
+        header = next((line for line in self.text.split("\n") if line.strip()), "")
+        if not header:
+            help_ = f"begin with the header `{','.join(COLUMNS)}`"
+            self.notes.add("empty-file", "the file says nothing", Place(self.file, 1, 1), help_)
+            return None
+        outside_quotes = re.sub(r'"[^"]*"', "", header)
+        return max(SEPARATORS, key=outside_quotes.count)
+
+    def _unprintable(self) -> bool:
+        found = UNPRINTABLE.search(self.text)
+        if found:
+            line = self.text.count("\n", 0, found.start()) + 1
+            place = Place(self.file, line, found.start() - self.text.rfind("\n", 0, found.start()))
+            message = f"the character U+{ord(found[0]):04X} may not stand here"
+            self.notes.add("control-character", message, place, "take it out")
+        return found is not None
+
+    def _header(self, header: Record) -> tuple[str, ...] | None:
+        """The names of the columns, if they can be used."""
+        names = tuple(folded(cell.value) for cell in header.cells)
+        missing = [name for name in REQUIRED if name not in names]
+        for name in missing:
+            help_ = f"begin with the header `{','.join(COLUMNS)}`"
+            self.notes.add("missing-column", f"the receipt has no column `{name}`", header.cells[0].place, help_)
+        bad = [self._is_bad(names, place, cell) for place, cell in enumerate(header.cells)]
+        return None if missing or any(bad) else names
+
+    def _is_bad(self, names: Sequence[str], place: int, cell: Cell) -> bool:
+        """Whether a column has no name of its own that is known."""
+        name = names[place]
+        if name in names[:place]:
+            self.notes.add("repeated-column", f"the column `{name}` stands twice", cell.place, "keep one of the two")
+        elif name not in COLUMNS:
+            help_ = did_you_mean(name, COLUMNS, f"the columns are {listed(COLUMNS, 'and')}")
+            self.notes.add("unknown-column", f"a receipt has no column `{cell.value.strip()}`", cell.place, help_)
+        else:
+            return False
+        return True
+
+    def _complete(self, row: Record, width: int) -> bool:
+        if len(row.cells) != width:
+            message = f"this row has {len(row.cells)} cells and the header {width}"
+            help_ = "give each column one cell; put cells with a separator in quotes"
+            place = row.cells[min(width, len(row.cells) - 1)].place
+            self.notes.add("wrong-cell-count", message, place, help_)
+        return len(row.cells) == width
+
+    def _forms(self, names: Sequence[str], rows: Sequence[Record], separator: str) -> Iterator[BoughtForm]:
+        """The rows as forms, those in error noted; a decimal comma can only be where no comma stands between cells."""
+        named = [dict(zip(names, row.cells, strict=True)) for row in rows]
+        numbers = [cell.value for row in named for name, cell in row.items() if name in NUMBERS]
+        comma = separator != "," and any("," in number for text in numbers for number in NUMBER.findall(text))
+        for row in named:
+            entries = self._entries(row, "," if comma else ".")
+            if entries is not None:
+                yield from self._form(entries)
+
+    def _entries(self, row: dict[str, Cell], mark: str) -> Entries | None:
+        """The cells that say something, as if they stood in YAML; None where a number has the wrong mark."""
+        entries = Entries(next(iter(row.values())).place)
+        said = {name: cell for name, cell in row.items() if cell.value.strip()}
+        for name, cell in said.items():
+            text = with_point(cell, mark, self.notes) if name in NUMBERS else cell.value
+            if text is None:
+                return None
+            entries.put(text_at(name, cell.place), text_at(text.strip(), cell.place, plain=False))
+        return entries
+
+    def _form(self, entries: Entries) -> Iterator[BoughtForm]:
+        try:
+            yield BoughtForm.model_validate(entries, context=self.currency)
+        except ValidationError as error:
+            note_problems(error, entries, BoughtForm, self.notes)

@@ -1,0 +1,99 @@
+"""The counter sheet: all that a person needs to fill the bags, in the order in which it is needed."""
+
+from collections.abc import Iterator, Sequence
+from types import MappingProxyType
+
+from raworder.document import Block, Cell, Column, Document, Holds, Points, Table
+from raworder.plan import Plan
+from raworder.reporting.bag_book import BagBook, Numbered, bag_book
+from raworder.reporting.bag_words import numbers_text
+from raworder.reporting.books import alike
+from raworder.reporting.counter_stations import stations, takes_rest
+from raworder.reporting.counter_steps import steps_of, working_order
+from raworder.reporting.mise_en_place import mise_en_place
+from raworder.reporting.thawing import Way, journeys
+from raworder.reporting.words import listed, paper
+from raworder.trade import Scenario
+
+CAUTIONS = (
+    "Begin with clean boards, knives, scale and hands. Clean down wherever the sheet says so.",
+    "Take out one cut at a time. Raw food stays out of the refrigerator at most 2 hours, 1 hour above 32 C (90 F).",
+    "Bones stay raw: never cook them. Stay with a dog while it eats bones.",
+    "Local rules on raw food come before this sheet.",
+)
+CAUTIONS_SOURCES = (
+    'two hours: US extension sheet "Safe thawing practices", which repeats USDA; publisher not verified',
+    "cooked bone: FDA warning via dvm360.com",
+    "all else: common practice, no source",
+)
+WHERE_TO = MappingProxyType(
+    {
+        Way.REFRIGERATOR: "refrigerator",
+        Way.FREEZER: "freezer, see the freezing sheet",
+        Way.NO_TIME: "refrigerator, but read the thaw plan first",
+    }
+)
+KIND_COLUMNS = (
+    Column("dog", "Dog"),
+    Column("kind", "Kind"),
+    Column("bag_count", "Bags", Holds.COUNT),
+    Column("filling", "Filling"),
+    Column("give_or_take_g", "Give or take", Holds.GRAMS),
+    Column("actual", "Actual"),
+    Column("bags", "Bag numbers", shown=False),
+)
+
+
+def counter_sheet(scenario: Scenario, plan: Plan) -> Document:
+    """Mise en place, working order, the stations one by one, and what every kind of bag holds in the end."""
+    return paper(scenario, "counter_sheet", "Counter sheet", _blocks(bag_book(scenario, plan)))
+
+
+def _blocks(book: BagBook) -> Iterator[Block]:
+    """From the empty counter to the refrigerator."""
+    yield Points("cautions", "Clean and cold", CAUTIONS, CAUTIONS_SOURCES)
+    yield from mise_en_place(book)
+    steps = steps_of(book)
+    yield from working_order(book, steps)
+    yield from stations(book, steps)
+    yield _kinds(book)
+    yield _where_to(book)
+
+
+def _kinds(book: BagBook) -> Table:
+    """What every kind of bag holds, bags that a veterinarian's amounts make uneven each by themselves."""
+    groups = alike(book.numbered, lambda one: (one.bag.dog, one.bag.kind, *_uneven(one)))
+    rows = tuple(_kind(book, group) for group in groups)
+    return Table("kinds", "What is in each kind of bag", KIND_COLUMNS, rows)
+
+
+def _uneven(one: Numbered) -> tuple[object, ...]:
+    """The fillings of a bag that is not topped up."""
+    return () if one.bag.topped_up else one.bag.fillings
+
+
+def _kind(book: BagBook, group: Sequence[Numbered]) -> tuple[Cell, ...]:
+    """One kind: its bags, its filling, and how far off a bag may be."""
+    bags = [one.bag for one in group]
+    least, most = min(bag.grams for bag in bags), max(bag.grams for bag in bags)
+    to = f"{book.grams(least)} to {book.grams(most)}, as in the bag list" if least < most else ""
+    filling = f"{book.filling(bags[0], to)}{_rest(book, group)}"
+    tolerances_g = [book.tolerance_g(bag) for bag in bags]
+    give_or_take_g = min((grams for grams in tolerances_g if grams is not None), default=None)
+    numbers = numbers_text(one.number for one in group)
+    return (bags[0].dog, bags[0].kind, len(bags), filling, give_or_take_g, "", numbers)
+
+
+def _rest(book: BagBook, group: Sequence[Numbered]) -> str:
+    """What the last bag of a kind takes in other weights than the others."""
+    like, last = [one.number - 1 for one in group], group[-1]
+    rests = [book.amount(one) for one in last.bag.fillings if takes_rest(book, like[-1], one, like)]
+    return f"; but bag {last.number}: {listed(rests)}" if rests else ""
+
+
+def _where_to(book: BagBook) -> Table:
+    """Where the full bags go."""
+    groups = alike(journeys(book), lambda one: one.way)
+    rows = tuple((WHERE_TO[group[0].way], numbers_text(one.number for one in group), len(group)) for group in groups)
+    columns = (Column("where_to", "Where to"), Column("bags", "Bags"), Column("bag_count", "Count", Holds.COUNT))
+    return Table("where_to", "When they are full, at once", columns, rows, tick=True)

@@ -1,0 +1,176 @@
+"""The freezing sheet: how full the freezer is every evening, and what is frozen on which day."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from raworder.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
+from raworder.plan import Plan
+from raworder.reporting.bag_book import BagBook, bag_book
+from raworder.reporting.bag_words import bags_text, numbers_text
+from raworder.reporting.freezing_lots import Lot, loads_of, lots, sessions
+from raworder.reporting.thawing import Journey, Way, journeys
+from raworder.reporting.words import counted, listed, paper
+from raworder.trade import Scenario
+
+FULLEST = "fullest"
+HOW = (
+    "Freeze bags thin and flat, with air around them; stack them when they are hard.",
+    "Put in first, and lowest, what is fed last; what is fed first lies on top.",
+    "What waits to be frozen waits in the refrigerator.",
+)
+HOW_SOURCE = "common practice, no source"
+
+
+@dataclass(frozen=True, slots=True)
+class Evening:
+    """What is cold on one evening, in grams: bags and left over in the freezer, bags in the refrigerator."""
+
+    day: date
+    bags_g: int
+    left_g: int
+    refrigerator_g: int
+
+    @property
+    def freezer_g(self) -> int:
+        """All in the freezer."""
+        return self.bags_g + self.left_g
+
+
+def freezing(scenario: Scenario, plan: Plan) -> Document:
+    """Every evening from filling to the last day, the fullest of them, and the lots where the freezer takes few."""
+    return paper(scenario, "freezing", "Freezing", _blocks(bag_book(scenario, plan)))
+
+
+def _blocks(book: BagBook) -> Iterator[Block]:
+    """What to do on filling day, then the evenings."""
+    every, most_g = journeys(book), book.scenario.portioning.freezes_g
+    made = lots(loads_of(book, every, most_g), most_g, book.scenario.portioned_on) if most_g else ()
+    known = evenings(book, every, made)
+    yield _fullest(book, known)
+    warnings = tuple(_warnings(book, every, made, known))
+    if warnings:
+        yield Points("mind", "Mind", warnings)
+    yield Points("how", "How to freeze", HOW, (HOW_SOURCE,))
+    if made:
+        yield _lots(book, made)
+    yield _evenings(book, known)
+    yield Paragraph("Each evening holds what is there after that day's food has been fed and moved. Boxes weigh extra.")
+
+
+def evenings(book: BagBook, every: Sequence[Journey], made: Sequence[Lot]) -> tuple[Evening, ...]:
+    """The evenings from the day of filling to the last day fed.
+
+    All that is left over counts from the first, also where it is frozen a day or two later.
+    """
+    left_g = sum(one.total_g for one in book.plan.leftovers)
+    frozen = _changes(every, {one.number: lot.day for lot in made for one in lot.loads if one.number})
+    fed: dict[date, int] = {}
+    for bag in book.plan.bags:
+        fed[bag.day] = fed.get(bag.day, 0) + bag.grams
+    bags_g, unfed_g, known = 0, sum(fed.values()), []
+    for day in _days(book.scenario.portioned_on, book.scenario.batch.ends):
+        bags_g += frozen.get(day, 0)
+        unfed_g -= fed.get(day, 0)
+        known.append(Evening(day, bags_g, left_g, unfed_g - bags_g))
+    return tuple(known)
+
+
+def fullest(known: Sequence[Evening]) -> Evening:
+    """The evening with most in the freezer, the first of several."""
+    return max(known, key=lambda one: one.freezer_g)
+
+
+def _changes(every: Sequence[Journey], frozen_on: Mapping[int, date]) -> dict[date, int]:
+    """Grams of bags that go into the freezer on a day, less those that leave it that morning."""
+    found: dict[date, int] = {}
+    for one in every:
+        goes_in, leaves = frozen_on.get(one.number, one.filled_on), one.moves_on
+        if leaves and goes_in < leaves:
+            found[goes_in] = found.get(goes_in, 0) + one.bag.grams
+            found[leaves] = found.get(leaves, 0) - one.bag.grams
+    return found
+
+
+def _days(first: date, last: date) -> Iterator[date]:
+    """The days from one to another, both included."""
+    return (first + timedelta(days) for days in range((last - first).days + 1))
+
+
+def _fullest(book: BagBook, known: Sequence[Evening]) -> Facts:
+    """The fullest evening and the room that it leaves."""
+    most, room_g = fullest(known), book.scenario.room_g
+    facts = [
+        Fact("fullest_on", "Fullest evening", most.day, Holds.DAY),
+        Fact("freezer_g", "In the freezer then", most.freezer_g, Holds.GRAMS),
+    ]
+    if room_g is not None:
+        facts.append(Fact("room_g", "Freezer room", room_g, Holds.GRAMS))
+        facts.append(Fact("free_g", "Free then", max(room_g - most.freezer_g, 0), Holds.GRAMS))
+    return Facts("fullest", tuple(facts))
+
+
+def _warnings(book: BagBook, every: Sequence[Journey], made: Sequence[Lot], known: Sequence[Evening]) -> Iterator[str]:
+    """What does not fit, what cannot be frozen in a day, and what waits for too long."""
+    room_g, most_g = book.scenario.room_g, book.scenario.portioning.freezes_g
+    over_g = fullest(known).freezer_g - room_g if room_g is not None else 0
+    if over_g > 0:
+        yield f"The freezer is too small by {book.grams(over_g)} on {fullest(known).day}. Find room before you begin."
+    heavy = [one.number for one in every if most_g and one.way is Way.FREEZER and one.bag.grams > most_g]
+    if heavy:
+        yield f"The freezer does not freeze {bags_text(heavy)} in one day. Make smaller bags."
+    late = [one for lot in made for one in lot.late]
+    if late:
+        bags = bags_text(one.number for one in late if one.number) if any(one.number for one in late) else ""
+        names = [*([bags] if bags else []), *dict.fromkeys(f"the {one.left} left over" for one in late if one.left)]
+        yield (
+            f"The freezer is too slow: {listed(names)} would wait too long to be frozen. "
+            f"Fill the bags in at least {counted(sessions(made), 'session')} on different days, "
+            "and keep the rest of the meat frozen until then."
+        )
+
+
+def _lots(book: BagBook, made: Sequence[Lot]) -> Table:
+    """What is frozen on which day."""
+    most_g = book.scenario.portioning.freezes_g or 0
+    columns = (
+        Column("day", "Freeze on", Holds.DAY),
+        Column("bags", "Bags"),
+        Column("left_over", "Left over"),
+        Column("weight_g", "Weight", Holds.GRAMS),
+    )
+    title = f"Freeze in lots of at most {book.grams(most_g)} a day"
+    return Table("lots", title, columns, tuple(_lot(book, lot) for lot in made), tick=True)
+
+
+def _lot(book: BagBook, lot: Lot) -> tuple[Cell, ...]:
+    """One day's lot."""
+    rests = ", ".join(f"{book.grams(one.grams)} {one.left}" for one in lot.loads if one.left)
+    return (lot.day, numbers_text(one.number for one in lot.loads if one.number), rests, lot.grams)
+
+
+def _evenings(book: BagBook, known: Sequence[Evening]) -> Table:
+    """The evenings, with the fullest marked."""
+    room_g, most = book.scenario.room_g, fullest(known)
+    columns = (
+        Column("evening", "Evening", Holds.DAY),
+        Column("bags_g", "Bags", Holds.GRAMS),
+        Column("left_g", "Left over", Holds.GRAMS),
+        Column("freezer_g", "In the freezer", Holds.GRAMS),
+        Column("free_g", "Free", Holds.GRAMS, shown=room_g is not None),
+        Column("refrigerator_g", "In the refrigerator", Holds.GRAMS),
+        Column("mark", ""),
+    )
+    rows = tuple(
+        (
+            one.day,
+            one.bags_g,
+            one.left_g,
+            one.freezer_g,
+            None if room_g is None else max(room_g - one.freezer_g, 0),
+            one.refrigerator_g,
+            FULLEST if one is most else "",
+        )
+        for one in known
+    )
+    return Table("evenings", "The freezer, evening by evening", columns, rows)

@@ -1,0 +1,79 @@
+"""Mise en place: bags by size, labels, tubs, and what to half-thaw, before anything is filled."""
+
+from collections import Counter
+from collections.abc import Iterator
+from datetime import timedelta
+from fractions import Fraction
+
+from raworder.document import Block, Column, Fact, Facts, Holds, Paragraph, Table
+from raworder.reporting.bag_book import BagBook, by_dog
+from raworder.reporting.thawing import THAWS_A_DAY_G
+from raworder.units import GRAMS_PER, half_up
+
+SIZE_G = Fraction(250)
+SIZE_LB_G = GRAMS_PER["lb"] / 2
+"""Bags are counted by size in steps of 250 g, or of half a pound. Source: common practice, no source."""
+
+
+def mise_en_place(book: BagBook) -> Iterator[Block]:
+    """What to lay out, and what to take from the freezer the evening before."""
+    bags, tubs = len(book.plan.bags), sum(len(mix.tubs) for mix in book.plan.mixes)
+    facts = [
+        Fact("filled_on", "Fill the bags on", book.scenario.portioned_on, Holds.DAY),
+        Fact("bags", "Bags", bags, Holds.COUNT),
+        Fact("labels", "Labels, one on every bag", bags, Holds.COUNT),
+    ]
+    yield Facts("mise_en_place", (*facts, Fact("tubs", "Tubs", tubs, Holds.COUNT)) if tubs else tuple(facts))
+    yield _sizes(book)
+    yield _dogs(book)
+    yield from _half_thaw(book)
+
+
+def size_g(grams: int, weight_unit: str) -> int:
+    """The size of bag that so many grams need: the next step up.
+
+    >>> size_g(550, "kg"), size_g(750, "kg"), size_g(300, "lb")
+    (750, 750, 454)
+    """
+    step_g = SIZE_LB_G if weight_unit == "lb" else SIZE_G
+    return half_up((grams / step_g).__ceil__() * step_g)
+
+
+def _sizes(book: BagBook) -> Table:
+    """How many bags of which size."""
+    counts = Counter(size_g(bag.grams, book.scenario.weight_unit) for bag in book.plan.bags)
+    columns = (Column("up_to_g", "For up to", Holds.GRAMS), Column("bag_count", "Bags", Holds.COUNT))
+    rows = tuple(sorted(counts.items()))
+    return Table("sizes", "Bags by size", columns, rows, (("together", sum(counts.values())),), tick=True)
+
+
+def _dogs(book: BagBook) -> Table:
+    """How many bags of how many kinds every dog gets."""
+    columns = (
+        Column("dog", "Dog"),
+        Column("bag_count", "Bags", Holds.COUNT),
+        Column("kind_count", "Kinds of bag", Holds.COUNT),
+    )
+    rows = tuple((dog.name, len(bags), len({one.bag.kind for one in bags})) for dog, bags in by_dog(book))
+    return Table("dogs", "Bags of each dog", columns, rows)
+
+
+def _half_thaw(book: BagBook) -> Iterator[Block]:
+    """What to take from the freezer the evening before, so that it can be cut and shared."""
+    evening = book.scenario.portioned_on - timedelta(1)
+    lots = [(book.scenario.on_hand[use.lot], use) for use in book.plan.lots_used if use.used_g]
+    if lots:
+        columns = (
+            Column("cut", "Cut"),
+            Column("used_g", "Take", Holds.GRAMS),
+            Column("lot_g", "Of", Holds.GRAMS),
+            Column("frozen_on", "Frozen on", Holds.DAY),
+            Column("take_out_on", "Evening of", Holds.DAY),
+        )
+        rows = tuple((lot.cut, use.used_g, lot.grams, lot.frozen_on, evening) for lot, use in lots)
+        yield Table("half_thaw", "Half-thaw in the refrigerator", columns, rows, tick=True)
+    yield Paragraph(
+        f"On the evening of {evening} also move what was bought frozen into the refrigerator, to half-thaw. "
+        f"A block of more than {book.grams(THAWS_A_DAY_G)} goes in a day earlier for each further "
+        f"{book.grams(THAWS_A_DAY_G)}. Meat that is still half hard is the easiest to cut."
+    )

@@ -1,0 +1,162 @@
+"""The thaw plan: which bags move from the freezer to the refrigerator on which morning, and by when they are fed."""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from datetime import date
+
+from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
+from raworder.plan import Plan
+from raworder.reporting.bag_book import BagBook, bag_book
+from raworder.reporting.bag_words import MANY, bags_text, numbers_text
+from raworder.reporting.books import alike
+from raworder.reporting.thawing import (
+    FREEZE_FIRST,
+    THAWING_SOURCE,
+    THAWS_A_DAY_G,
+    Journey,
+    Way,
+    journeys,
+    keeping_of,
+)
+from raworder.reporting.words import counted, listed, paper
+from raworder.trade import Keeping, Scenario
+
+COLUMNS = (
+    Column("day", "On", Holds.DAY),
+    Column("bags", "Bags"),
+    Column("bag_count", "Count", Holds.COUNT),
+    Column("weight_g", "Weight", Holds.GRAMS),
+    Column("feed_on", "Fed on", Holds.DAY),
+    Column("feed_by", "Feed by", Holds.DAY),
+    Column("bag_numbers", "Bag numbers", shown=False),
+)
+HOW = (
+    "Thaw in the refrigerator, on a tray on the lowest shelf, side by side, never on the counter. Throw away what is "
+    "not fed by its last day."
+)
+FORGOTTEN = (
+    "Put the closed bag into cold water and change the water every 30 minutes.",
+    "A bag of 450 g (1 lb) takes about 1 hour or less, one of 1.4 to 1.8 kg (3 to 4 lb) takes 2 to 3 hours.",
+    "Feed it at once when it has thawed. Do not freeze it again, and never thaw on the counter.",
+)
+ALL = "all of that day"
+"""What stands for a long list of bags where there are many dogs."""
+
+COLD_WATER_SOURCE = (
+    'US extension sheet "Safe thawing practices", which repeats USDA; publisher not verified; for human kitchens'
+)
+
+
+def thaw_plan(scenario: Scenario, plan: Plan) -> Document:
+    """What stays fresh, what moves on which morning, what cannot be thawed in time, and what to do when forgotten."""
+    return paper(scenario, "thaw_plan", "Thaw plan", _blocks(bag_book(scenario, plan)))
+
+
+def _blocks(book: BagBook) -> Iterator[Block]:
+    """First what to do on which day, then the rules behind it."""
+    every = journeys(book)
+    yield Paragraph(HOW)
+    warnings = tuple(_warnings(every))
+    if warnings:
+        yield Points("mind", "Mind these bags", *_with_sources(warnings, every))
+    yield from _tables(book, every)
+    yield Points("forgotten", "Forgot to thaw", FORGOTTEN, (COLD_WATER_SOURCE,))
+    yield _rules(book)
+
+
+def _tables(book: BagBook, every: Sequence[Journey]) -> Iterator[Table]:
+    """The bags that stay fresh, and those that are thawed."""
+    fresh = [one for one in every if one.way is Way.REFRIGERATOR]
+    frozen = [one for one in every if one.way is Way.FREEZER]
+    if fresh:
+        title = "Straight to the refrigerator when they are filled"
+        note = "Count the days from when the meat was bought or thawed, if that was before the bags are filled."
+        yield Table("moves", title, COLUMNS, tuple(_rows(book, fresh)), note=note, tick=True)
+    if frozen:
+        title = "From the freezer to the refrigerator, in the morning"
+        yield Table("moves", title, COLUMNS, tuple(_rows(book, frozen)), tick=True)
+
+
+def _rows(book: BagBook, some: Sequence[Journey]) -> Iterator[tuple[Cell, ...]]:
+    """A row for all the bags that go on the same morning and are fed on the same day, in order of days."""
+    on_day = Counter(bag.day for bag in book.plan.bags)
+    for group in sorted(alike(some, _days), key=lambda group: _days(group[0])):
+        goes_on, fed_on = _days(group[0])
+        numbers = numbers_text(one.number for one in group)
+        feed_by = min(one.feed_by for one in group)
+        weight_g = sum(one.bag.grams for one in group)
+        whole_day = book.is_many and len(group) == on_day[fed_on]
+        yield (goes_on, ALL if whole_day else numbers, len(group), weight_g, fed_on, feed_by, numbers)
+
+
+def _days(one: Journey) -> tuple[date, date]:
+    """The day a bag goes into the refrigerator, and the day it is fed."""
+    return (one.moves_on or one.filled_on, one.bag.day)
+
+
+def _warnings(every: Sequence[Journey]) -> Iterator[str]:
+    """The bags that cannot be thawed in time, and those that are not frozen for long enough."""
+    late = [one for one in every if one.way is Way.NO_TIME and not one.freeze_first]
+    for group in alike(late, lambda one: one.thaw_days):
+        takes = counted(group[0].thaw_days, "day")
+        yield (
+            f"No time to freeze and thaw {_these(group)}: thawing takes {takes}. "
+            "Make smaller bags, or fill them the day before they are fed."
+        )
+    for key in FREEZE_FIRST:
+        group = _too_short(every, key)
+        if group:
+            yield _freeze_first(key, group)
+
+
+def _freeze_first(key: str, group: Sequence[Journey]) -> str:
+    """What to do with bags that hold what must be frozen for longer than they are."""
+    first = FREEZE_FIRST[key]
+    cuts = dict.fromkeys(cut for one in group for cut, found in one.freeze_first if found == key)
+    said = (
+        f"{_these(group).capitalize()}: freeze {listed(tuple(cuts))} {first.how_cold} for "
+        f"{counted(first.days, 'day')} before feeding, see the cautions; these bags are not frozen for so long. Fill "
+        "them only with what has been frozen so long already, or leave it out and ask a veterinarian."
+    )
+    stay = [one for one in group if one.way is Way.NO_TIME and (one.bag.day - one.filled_on).days <= one.keeps_days]
+    return f"{said} Then {_these(stay)} can go straight to the refrigerator." if stay else said
+
+
+def _too_short(every: Sequence[Journey], key: str) -> tuple[Journey, ...]:
+    """The bags that are frozen for less long than a caution asks."""
+    days = FREEZE_FIRST[key].days
+    return tuple(one for one in every if one.frozen_days < days and any(found == key for _, found in one.freeze_first))
+
+
+def _these(group: Sequence[Journey]) -> str:
+    """The bags by number, or how many they are."""
+    many = len(group) > MANY
+    return counted(len(group), "bag") if many else bags_text(one.number for one in group)
+
+
+def _with_sources(warnings: tuple[str, ...], every: Sequence[Journey]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The warnings with the sources of the freezing times they tell."""
+    return warnings, tuple(first.source for key, first in FREEZE_FIRST.items() if _too_short(every, key))
+
+
+def _rules(book: BagBook) -> Points:
+    """The rules by which the days were counted, and where they come from."""
+    names = dict.fromkeys(
+        cut for bag in book.plan.bags for filling in bag.fillings for cut in book.cuts_in(filling.cut)
+    )
+    kept = tuple(dict.fromkeys(keeping_of(book, cut) for cut in names))
+    items = (
+        f"Thawing in the refrigerator takes at least a day for every {book.grams(THAWS_A_DAY_G)} of the largest bag.",
+        *(
+            f"In the refrigerator, fresh or thawed, {one.what}: {one.least_days} to {counted(one.most_days, 'day')}."
+            for one in kept
+        ),
+        "A bag keeps as long as what keeps shortest in it, and by the lower number.",
+        "These rules are for kitchens that cook; read `feed` for `cook`.",
+    )
+    return Points("rules", "How the days are counted", items, (THAWING_SOURCE, *_sources(kept)))
+
+
+def _sources(kept: Sequence[Keeping]) -> tuple[str, ...]:
+    """The sources of the keeping times, each once."""
+    return tuple(dict.fromkeys(one.source for one in kept if one.source))

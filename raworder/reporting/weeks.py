@@ -1,0 +1,138 @@
+"""Balanced weeks: what every dog's bags hold over any seven days running, beside what is asked and what is allowed."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import groupby
+
+from raworder.bags import Bag
+from raworder.cuts import Measure, Subject
+from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Table
+from raworder.plan import Plan
+from raworder.reporting.bag_book import BagBook, bag_book, by_dog
+from raworder.reporting.words import counted, paper, subject_text
+from raworder.rulebook import WEEK_DAYS
+from raworder.trade import Dog, Scenario
+from raworder.units import grams_text, share_text
+
+COLUMNS = (
+    Column("dog", "Dog", shown=False),
+    Column("what", "What"),
+    Column("asked", "Asked"),
+    Column("batch_share", "All days", Holds.SHARE),
+    Column("least_week_share", "Leanest week", Holds.SHARE),
+    Column("most_week_share", "Richest week", Holds.SHARE),
+    Column("allowance_share", "Give or take", Holds.SHARE),
+    Column("most_day_share", "Fullest day", Holds.SHARE),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """A range of a dog's rules."""
+
+    subject: Subject
+    low: Fraction
+    high: Fraction
+
+    @property
+    def text(self) -> str:
+        """The range in words."""
+        if self.low == 0:
+            return f"at most {share_text(self.high)}"
+        return f"{share_text(self.low)} to {share_text(self.high)}"
+
+
+def weeks(scenario: Scenario, plan: Plan) -> Document:
+    """A table per dog, the allowance beside every range, and in how many kinds of bag that is done."""
+    return paper(scenario, "weeks", "Balanced weeks", _blocks(bag_book(scenario, plan)))
+
+
+def _blocks(book: BagBook) -> Iterator[Block]:
+    """What the tables say, then the tables."""
+    portioning = book.scenario.portioning
+    yield Paragraph(
+        f"Shares hold over any seven days running, not day by day. A week may leave its range by what whole pieces and "
+        f"least portions of {grams_text(portioning.least_portion_g, book.scenario.weight_unit)} make uneven, and by "
+        f"{share_text(portioning.week_allowance)} of its food (`week_allowance`): the more it may, the fewer kinds of "
+        f"bag are needed."
+    )
+    if book.scenario.shares_pieces:
+        yield Paragraph(
+            "Pieces are counted for dogs fed alike and shared out, so that over all days, too, a dog's shares may be "
+            "off by about a piece."
+        )
+    least = dict(book.plan.least_kinds)
+    for dog, bags in by_dog(book):
+        if not dog.care:
+            yield _of_dog(book, dog, [one.bag for one in bags], least.get(dog.name, 0))
+
+
+def _of_dog(book: BagBook, dog: Dog, bags: Sequence[Bag], least_kinds: int) -> Table:
+    """One dog's ranges."""
+    shares = {asked.subject: _shares(book, asked.subject, bags) for asked in _asked(dog)}
+    rows = tuple(_row(book, dog, bags, asked, shares[asked.subject]) for asked in _asked(dog))
+    kinds = len({bag.kind for bag in bags})
+    fewest = f"no fewer than {least_kinds} can hold its pieces" if kinds > least_kinds else "fewer cannot be"
+    note = f"{counted(len(bags), 'bag')} of {counted(kinds, 'kind')}; {fewest}."
+    return Table("weeks", dog.name, COLUMNS, rows, note=note)
+
+
+def _asked(dog: Dog) -> Iterator[_Asked]:
+    """The ranges that ask for something, then the caps."""
+    parts = (_Asked(Subject(Measure.PART, one.part), one.low, one.high) for one in dog.targets if one.high)
+    yield from parts
+    yield from (_Asked(one.subject, Fraction(0), one.most) for one in dog.caps)
+
+
+def _shares(book: BagBook, subject: Subject, bags: Sequence[Bag]) -> Mapping[str, Fraction]:
+    """How much of everything in the bags counts; of a mix, the mean over what is in it."""
+    names = dict.fromkeys(one.cut for bag in bags for one in bag.fillings)
+    return {name: _share(book, subject, name) for name in names}
+
+
+def _share(book: BagBook, subject: Subject, name: str) -> Fraction:
+    mix = book.mixes.get(name)
+    if mix is None:
+        return subject.share_in(book.cuts[name])
+    return sum((subject.share_in(book.cuts[one.cut]) * one.grams for one in mix.contents), Fraction(0)) / mix.grams
+
+
+def _row(
+    book: BagBook, dog: Dog, bags: Sequence[Bag], asked: _Asked, share: Mapping[str, Fraction]
+) -> tuple[Cell, ...]:
+    """What counts over all days, over the weeks and on the fullest day."""
+    by_day = [list(some) for _, some in groupby(bags, key=lambda bag: bag.day)]
+    counts = [sum((share[one.cut] * one.grams for bag in some for one in bag.fillings), Fraction(0)) for some in by_day]
+    weighs = [sum(bag.grams for bag in some) for some in by_day]
+    due = [grams for grams in dog.day_g if grams]
+    starts = range(len(due) - WEEK_DAYS + 1)
+    of_weeks = [sum(counts[at : at + WEEK_DAYS], Fraction(0)) / sum(due[at : at + WEEK_DAYS]) for at in starts]
+    return (
+        dog.name,
+        subject_text(asked.subject),
+        asked.text,
+        sum(counts, Fraction(0)) / sum(weighs),
+        min(of_weeks, default=None),
+        max(of_weeks, default=None),
+        _allowance(book, bags, share, min((sum(due[at : at + WEEK_DAYS]) for at in starts), default=0)),
+        max(count / grams for count, grams in zip(counts, weighs, strict=True)),
+    )
+
+
+def _allowance(book: BagBook, bags: Sequence[Bag], share: Mapping[str, Fraction], week_g: int) -> Fraction | None:
+    """How far a week may leave its range, as a share of the lightest week's food."""
+    if not week_g:
+        return None
+    top_up = bags[0].topped_up
+    uneven = (_uneven_g(book, name) * abs(share[name] - share[top_up]) for name in share if name != top_up)
+    return book.scenario.portioning.week_allowance + sum(uneven, Fraction(0)) / week_g
+
+
+def _uneven_g(book: BagBook, name: str) -> int:
+    """What may be there or not: a piece, two where pieces are shared out, or a least portion."""
+    cut = book.cuts.get(name)
+    piece_g = book.scenario.portioning.whole_piece_g(cut) if cut else None
+    if piece_g is None:
+        return book.scenario.portioning.least_portion_g
+    return piece_g * (2 if book.scenario.shares_pieces else 1)

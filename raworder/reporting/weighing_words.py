@@ -1,0 +1,33 @@
+"""What a person is asked at the scale: the station, the bag, and what to put in."""
+
+from raworder.bags import Next
+from raworder.plan import Plan
+from raworder.reporting.bag_book import bag_book
+from raworder.reporting.words import counted
+from raworder.trade import Scenario
+
+
+def station_head(scenario: Scenario, plan: Plan, station: int) -> str:
+    """Which cut comes next, for how many bags, and whether to clean down first."""
+    here = plan.stations[station]
+    new_phase = station > 0 and plan.stations[station - 1].phase != here.phase
+    book = bag_book(scenario, plan)
+    grams = sum(plan.bags[place].grams_of(here.cut) for place in here.bags)
+    cleaned = "Clean down: boards, knives, scale, hands.\n" if new_phase else ""
+    return f"\n{cleaned}{here.cut}: {book.grams(grams)} into {counted(len(here.bags), 'bag')}\n"
+
+
+def asked(plan: Plan, due: Next) -> str:
+    """What to put into which bag, as a question that is answered by what the scale says."""
+    bag = plan.bags[due.bag]
+    meal = f" meal {bag.meal}" if any(one.meal > 1 for one in plan.bags if one.dog == bag.dog) else ""
+    what = f"{due.pieces} x {due.cut}, about {due.target_g} g" if due.pieces else f"{due.target_g} g"
+    total = "" if due.bag_to_g is None else f", bag to {due.bag_to_g} g"
+    return f"  bag {due.bag + 1} {bag.dog} {bag.day}{meal} {bag.kind}: {what}{total} > "
+
+
+def done_so_far(done: int, of: int) -> str:
+    """How far it has come."""
+    if done >= of:
+        return f"\nAll {of} weighings are done.\n"
+    return f"\n{done} of {of} weighings are done; the same command goes on here.\n"

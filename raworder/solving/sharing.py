@@ -1,0 +1,75 @@
+"""Sharing an order out in whole pieces: what was bought is fixed, and ranges give way by no more than pieces demand."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from fractions import Fraction
+
+import pulp
+
+from raworder.cuts import Cut, Measure, Subject
+from raworder.solving.groups import Group
+from raworder.solving.objective import handiness
+from raworder.solving.problem import GRAMS_PER_KG, Problem, total
+
+GIVING_WAY = frozenset({"part_share", "cap"})
+"""The rules that give way where pieces are shared out; all others hold as they stand."""
+
+PER_KG_GIVEN_WAY = 1000.0
+"""What giving way by a kilogram weighs beside handiness: more than anything that it could make handier."""
+
+NEARLY = 1e-6
+"""Kilograms by which what was bought to the gram may be met: the solver's tolerance."""
+
+
+def give_way(problem: Problem, constraint: pulp.LpConstraint, number: int) -> pulp.LpVariable:
+    """An amount by which the constraint, which demands at least nothing, may be missed."""
+    missed = problem.lp.add_variable(f"missed_{number}", 0)
+    constraint.addInPlace(missed)
+    return missed
+
+
+def fixed_to(problem: Problem, found: Mapping[str, float]) -> None:
+    """Fix everything bought to what was found."""
+    for bought in problem.buy.values():
+        amount = found.get(bought.name, 0.0)
+        exact = round(amount) if bought.cat == "Integer" else amount
+        slack = 0.0 if bought.cat == "Integer" else NEARLY
+        bought.lowBound, bought.upBound = max(exact - slack, 0.0), exact + slack
+
+
+def least_missed(problem: Problem) -> pulp.LpAffineExpression:
+    """First how much ranges give way, then how handy the sharing is."""
+    return handiness(problem) + total((missed, PER_KG_GIVEN_WAY) for missed in problem.missed)
+
+
+def is_by_pieces(problem: Problem, found: Mapping[str, float]) -> bool:
+    """Whether every group misses its ranges by no more than half a piece of every cut that it is fed in whole ones."""
+    return all(_is_by_pieces(problem, group, found) for group in problem.fed_by_rules())
+
+
+def _is_by_pieces(problem: Problem, group: Group, found: Mapping[str, float]) -> bool:
+    eaten = {cut: found.get(eat.name, 0.0) for cut, eat in problem.eaten(group)}
+    cuts = [cut for cut, kg in eaten.items() if kg > NEARLY]
+    return all(
+        _missed_g(subject, low, high, group, eaten) <= _half_pieces_g(subject, cuts, problem) + NEARLY * GRAMS_PER_KG
+        for subject, low, high in limits_of(group)
+    )
+
+
+def limits_of(group: Group) -> Iterator[tuple[Subject, Fraction, Fraction]]:
+    """Every subject of the group's rules with the range of its share."""
+    yield from ((Subject(Measure.PART, one.part), one.low, one.high) for one in group.rules.targets)
+    yield from ((one.subject, Fraction(0), one.most) for one in group.rules.caps)
+
+
+def _missed_g(subject: Subject, low: Fraction, high: Fraction, group: Group, eaten_kg: Mapping[Cut, float]) -> float:
+    """Grams by which what counts is outside its range."""
+    counted_g = sum(float(subject.share_in(cut)) * kg for cut, kg in eaten_kg.items()) * GRAMS_PER_KG
+    return max(float(low) * group.ration_g - counted_g, counted_g - float(high) * group.ration_g)
+
+
+def _half_pieces_g(subject: Subject, cuts: Iterable[Cut], problem: Problem) -> float:
+    """Grams that half a piece of each cut can change of what counts, in exchange for any other cut that is eaten."""
+    shares = {cut: subject.share_in(cut) for cut in cuts}
+    least, most = min(shares.values()), max(shares.values())
+    pieces = ((problem.scenario.portioning.whole_piece_g(cut) or 0, share) for cut, share in shares.items())
+    return float(sum(Fraction(piece_g, 2) * max(share - least, most - share) for piece_g, share in pieces))

@@ -1,0 +1,142 @@
+"""Records of weighing are read back as far as they are whole, and only for their own plan."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from raworder.plan import Plan
+from raworder.portioning.weighing import Weighed, Weighing, next_target
+from raworder.reading.weighed import Entry, ReadRecord, read_record, record_head, record_line
+from raworder.trade import Scenario
+from tests.builders import SMALL, a_bag, a_filling, a_plan
+from tests.reading.saved import BAGGED, written
+
+HEAD = record_head(SMALL, BAGGED)
+ENTRIES: tuple[Entry, ...] = (
+    (3, "lamb liver", 4),
+    (3, "beef trim", 73),
+    (0, "chicken neck", 131),
+    (0, "lamb liver", 0),
+)
+SOUND = HEAD + "".join(map(record_line, ENTRIES))
+
+
+def reading_of(folder: Path, text: str | bytes, scenario: Scenario = SMALL, plan: Plan = BAGGED) -> ReadRecord:
+    return read_record(written(folder, text, "record.csv"), scenario, plan)
+
+
+def told(reading: ReadRecord) -> list[str]:
+    return [f"{one.slug}@{one.place.line}:{one.place.column}" for one in reading.findings]
+
+
+def test_a_record_comes_back_as_it_was(tmp_path: Path) -> None:
+    assert reading_of(tmp_path, SOUND) == ReadRecord(ENTRIES, len(SOUND), ())
+
+
+def test_bags_go_by_the_numbers_on_the_papers() -> None:
+    assert record_line((11, "beef trim", 415)) == "12,beef trim,415\n"
+
+
+def test_the_head_tells_scenario_and_plan() -> None:
+    mark, version, scenario, plan = HEAD.removesuffix("\n").split(",")
+    assert (mark, version, len(scenario), len(plan)) == ("raworder-weighing", "1", 64, 64)
+    assert scenario != plan
+
+
+def test_a_correction_stands_beside_what_it_corrects(tmp_path: Path) -> None:
+    reading = reading_of(tmp_path, SOUND + record_line((3, "beef trim", 71)))
+    assert reading.entries == (*ENTRIES, (3, "beef trim", 71))
+
+
+def test_what_was_read_goes_on_where_it_was_left(tmp_path: Path) -> None:
+    entries = [Weighed(*entry) for entry in reading_of(tmp_path, SOUND).entries]
+    target = next_target(Weighing(BAGGED, SMALL.portioning), entries)
+    assert target is not None
+    assert (target.bag, target.cut) == (1, "chicken neck")
+
+
+def test_a_record_torn_anywhere_loses_its_last_line_at_most(tmp_path: Path) -> None:
+    data = SOUND.encode()
+    ends = [place + 1 for place, byte in enumerate(data) if byte == ord("\n")]
+    for length in range(len(data) + 1):
+        reading = reading_of(tmp_path, data[:length])
+        whole = sum(end <= length for end in ends)
+        assert reading == ReadRecord(ENTRIES[: max(whole - 1, 0)], max([0, *(e for e in ends if e <= length)]), ())
+
+
+def test_a_record_torn_within_a_character_is_read_too(tmp_path: Path) -> None:
+    plan = a_plan(bags=[a_bag((a_filling("Lammleber für Ünal"),), topped_up="")])
+    head = record_head(SMALL, plan).encode()
+    line = record_line((0, "Lammleber für Ünal", 5)).encode()
+    for length in range(len(line)):
+        assert reading_of(tmp_path, head + line[:length], plan=plan) == ReadRecord((), len(head), ())
+    assert reading_of(tmp_path, head + line, plan=plan).entries == ((0, "Lammleber für Ünal", 5),)
+
+
+@given(cut=st.text(st.characters(codec="utf-8", exclude_categories=["C", "Zl", "Zp"]), min_size=1))
+def test_a_cut_of_any_name_comes_back(tmp_path_factory: pytest.TempPathFactory, cut: str) -> None:
+    plan = a_plan(bags=[a_bag((a_filling(cut),), topped_up="")])
+    text = record_head(SMALL, plan) + record_line((0, cut, 415))
+    reading = reading_of(tmp_path_factory.getbasetemp(), text, plan=plan)
+    assert reading == ReadRecord(((0, cut, 415),), len(text.encode()), ())
+
+
+def test_line_ends_of_other_systems_do_no_harm(tmp_path: Path) -> None:
+    data = SOUND.replace("\n", "\r\n").encode()
+    assert reading_of(tmp_path, data) == ReadRecord(ENTRIES, len(data), ())
+
+
+def test_the_record_of_another_plan_is_refused(tmp_path: Path) -> None:
+    other = reading_of(tmp_path, SOUND, plan=replace(BAGGED, remarks=()))
+    assert other.entries == ()
+    assert told(other) == ["other-plan@1:1"]
+    assert other.findings[0].message == "this record of weighing belongs to another plan"
+    another = reading_of(tmp_path, SOUND, replace(SMALL, title="another"))
+    assert another.findings[0].message == "this record of weighing belongs to another scenario"
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("\n", "not-a-record@1:1"),
+        ("bag,cut,grams\n1,lamb liver,5\n", "not-a-record@1:1"),
+        (HEAD.replace(",1,", ",2,", 1), "not-a-record@1:1"),
+        (HEAD.replace("\n", ",x\n"), "not-a-record@1:1"),
+        (f"{HEAD}1,lamb liver\n", "broken-record@2:1"),
+        (f"{HEAD}1,lamb liver,35,x\n", "broken-record@2:1"),
+        (f"{HEAD}\n", "broken-record@2:1"),
+        (f"{HEAD}one,lamb liver,35\n", "broken-record@2:1"),
+        (f"{HEAD}0,lamb liver,35\n", "broken-record@2:1"),
+        (f"{HEAD}5,lamb liver,35\n", "broken-record@2:1"),
+        (f"{HEAD}-1,lamb liver,35\n", "broken-record@2:1"),
+        (f"{HEAD}1,beef kidney,35\n", "broken-record@2:3"),
+        (f"{HEAD}1,lamb liver,3.5\n", "broken-record@2:14"),
+        (f"{HEAD}1,lamb liver,-35\n", "broken-record@2:14"),
+        (f"{HEAD}1,lamb liver,٣٥\n", "broken-record@2:14"),
+        (f"{HEAD}1,lamb liver,\n", "broken-record@2:14"),
+        (f"{HEAD}1,lamb liver,9999999\n", "broken-record@2:14"),
+        (f'{HEAD}1,"lamb liver,35\n', "unclosed-quote@2:3"),
+        (f'{HEAD}1,lamb "liver",35\n', "stray-quote@2:8"),
+        (f"{HEAD}1,lamb liver,35\x00\n", "control-character@2:16"),
+    ],
+)
+def test_what_is_malformed_is_refused_with_its_place(text: str, expected: str, tmp_path: Path) -> None:
+    reading = reading_of(tmp_path, text)
+    assert told(reading) == [expected]
+    assert reading.entries == ()
+
+
+def test_everything_malformed_is_told_in_one_run(tmp_path: Path) -> None:
+    lines = "9,lamb liver,35\n1,lamb liver,35\n1,tripe,35\n1,lamb liver,much\n"
+    reading = reading_of(tmp_path, HEAD + lines)
+    assert told(reading) == ["broken-record@2:1", "broken-record@4:3", "broken-record@5:14"]
+    assert [one.source_line for one in reading.findings] == [lines.split("\n")[place] for place in (0, 2, 3)]
+
+
+def test_what_is_no_text_or_no_file_is_told(tmp_path: Path) -> None:
+    assert told(reading_of(tmp_path, HEAD.encode() + b"1,\xff,5\n")) == ["unreadable-text@2:3"]
+    assert told(read_record(tmp_path / "none.csv", SMALL, BAGGED)) == ["no-such-file@1:1"]
+    assert told(read_record(tmp_path, SMALL, BAGGED)) == ["not-a-file@1:1"]

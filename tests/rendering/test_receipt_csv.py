@@ -1,0 +1,45 @@
+"""The receipt to be filled in at the shop."""
+
+from dataclasses import replace
+
+from raworder.rendering.receipt_csv import receipt_csv
+from tests.builders import FENWICK, SMALL, SMALL_PLAN, a_line, a_plan, a_scenario, an_offer
+
+
+def test_everything_stands_as_planned() -> None:
+    # sums as in the builders: 6.775 kg of trim at 5.80, and so on
+    assert receipt_csv(SMALL, SMALL_PLAN) == (
+        b"\xef\xbb\xbfsupplier,cut,item,code,packs,weight,paid\r\n"
+        b"Hollow Lane Butcher,beef trim,beef trim,,,6775 g,39.30\r\n"
+        b"Hollow Lane Butcher,lamb liver,lamb liver,,2,,3.80\r\n"
+        b"Fenwick Wholesale,chicken neck,chicken neck,,2,,4.80\r\n"
+        b"Fenwick Wholesale,beef kidney,beef kidney,,2,,3.60\r\n"
+    )
+
+
+def test_the_weight_of_packs_is_told_only_where_nothing_else_tells_offers_apart() -> None:
+    offers = (
+        an_offer(key="small", pack_g=500, price="1.30"),
+        an_offer(key="large", pack_g=2_000, price="4.00"),
+        an_offer(key="other", code="B2", pack_g=1_000, price="2.10"),
+    )
+    scenario = a_scenario(offers=offers)
+    plan = a_plan(lines=(a_line("small", 3, "3.90"), a_line("large", 2, "8.00"), a_line("other", 1, "2.10")))
+    rows = receipt_csv(scenario, plan).decode("utf-8-sig").split("\r\n")
+    assert [row.split(",")[3:] for row in rows[1:4]] == [
+        ["", "3", "1500 g", "3.90"],
+        ["", "2", "4000 g", "8.00"],
+        ["B2", "1", "", "2.10"],
+    ]
+
+
+def test_what_a_spreadsheet_would_run_gets_a_quote() -> None:
+    offer = an_offer(key="trim", supplier="=1+1", item="@SUM(A1)", code="-3")
+    rows = receipt_csv(a_scenario(offers=[offer]), a_plan(lines=[a_line("trim")])).decode("utf-8-sig")
+    assert rows.split("\r\n")[1] == "'=1+1,beef trim,'@SUM(A1),'-3,7,,16.80"
+
+
+def test_an_order_of_nothing_is_a_header() -> None:
+    content = receipt_csv(SMALL, replace(SMALL_PLAN, lines=()))
+    assert content == b"\xef\xbb\xbfsupplier,cut,item,code,packs,weight,paid\r\n"
+    assert FENWICK.encode() not in content
