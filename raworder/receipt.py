@@ -48,9 +48,9 @@ class Missed:
 class AfterTheShop:
     """What came of the shop: `paid` as against `planned`, with sales tax and delivery.
 
-    `missed` are the ranges that what was bought alone does not reach, once rations are cut by the `short_g` that there is
-    too little food in all. `to_fetch` is the least that the rest costs, or None where nothing is fetched; `fetched` is
-    what that is, in words. `as_it_is` tells that nothing is to be fetched.
+    `missed` are the ranges that what was bought alone does not reach, once rations are cut by the `short_g` that there
+    is too little food in all. `to_fetch` is the least that the rest costs, or None where nothing is fetched; `fetched`
+    is what that is, in words. `as_it_is` tells that nothing is to be fetched.
     """
 
     planned: Decimal

@@ -14,7 +14,7 @@ Meal = tuple[str, date, int]
 
 
 def bag_sum(books: Books) -> Iterator[Breach]:
-    """There is a bag for every meal, and what is in bags, tubs and mixes adds up to the portions.
+    """Bags and what is left over add up to what there is; a dog's bags hold just its portions.
 
     This holds under a veterinarian's care too. A plan without any bags, mixes and stations is an order alone.
     """

@@ -20,13 +20,16 @@ Terms = list[tuple[pulp.LpVariable, float]]
 Run = tuple[int, ...]
 """The places of bags that follow one another."""
 
+PER_PIECE = 2.0
+"""How many weighings a piece more in the fullest bag is worth: bone is spread before a weighing is saved."""
+
 
 @dataclass(frozen=True)
 class BagProblem:
     """A need under a pattern, with its unknowns by kind and name.
 
     `count` is pieces or scale steps in a bag of a kind, `rest` the grams that its last bag holds more, `taken` whether
-    the kind has any.
+    the kind has any; `fullest` is the most pieces of an ingredient in any bag, by name.
     """
 
     need: Need
@@ -35,6 +38,7 @@ class BagProblem:
     count: Mapping[tuple[int, str], pulp.LpVariable]
     taken: Mapping[tuple[int, str], pulp.LpVariable]
     rest: Mapping[tuple[int, str], pulp.LpVariable]
+    fullest: Mapping[str, pulp.LpVariable]
 
     @cached_property
     def kinds(self) -> tuple[int, ...]:
@@ -101,12 +105,23 @@ def pose(need: Need, pattern: Pattern) -> BagProblem:
                 most_g = REST_STEPS * one.unit_g
                 taken[kind, one.name] = lp.add_variable(f"taken_{words}", 0, 1, pulp.LpBinary)
                 rest[kind, one.name] = lp.add_variable(f"rest_{words}", -most_g, most_g, pulp.LpInteger)
-    return BagProblem(need, pattern, lp, count, taken, rest)
+    whole = [(number, one) for number, one in enumerate(need.others) if one.whole]
+    fullest = {one.name: lp.add_variable(f"fullest_{number}", 0) for number, one in whole}
+    return BagProblem(need, pattern, lp, count, taken, rest, fullest)
 
 
-def weighings(problem: BagProblem) -> pulp.LpAffineExpression:
-    """How often something is weighed into a bag, topping up aside: what is kept low."""
-    return total((taken, float(problem.pattern.count(kind))) for (kind, _), taken in problem.taken.items())
+def burden(problem: BagProblem) -> pulp.LpAffineExpression:
+    """What is kept low: how often something is weighed into a bag, topping up aside; then pieces in the fullest bag."""
+    often = [(taken, float(problem.pattern.count(kind))) for (kind, _), taken in problem.taken.items()]
+    return total([*often, *((pieces, PER_PIECE) for pieces in problem.fullest.values())])
+
+
+def fullest_bags(problem: BagProblem) -> Iterator[tuple[str, pulp.LpConstraint]]:
+    """No rule: the fullest bag has at least as many pieces as each."""
+    for (kind, name), count in problem.count.items():
+        if name in problem.fullest:
+            number = [one.name for one in problem.need.others].index(name)
+            yield f"fullest_{number}_{kind}", total([(problem.fullest[name], 1.0), (count, -1.0)]) >= 0
 
 
 def total(terms: Iterable[tuple[pulp.LpVariable, float]]) -> pulp.LpAffineExpression:

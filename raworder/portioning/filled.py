@@ -2,11 +2,12 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import groupby
 
 import pulp
 
 from raworder.bags import Bag, Filling
-from raworder.portioning.bag_problem import BagProblem, pose, weighings
+from raworder.portioning.bag_problem import BagProblem, burden, fullest_bags, pose
 from raworder.portioning.bag_rules import BAG_BUILDERS
 from raworder.portioning.needs import Need, Slot
 from raworder.portioning.patterns import MOST_KINDS, Pattern, patterns
@@ -32,22 +33,35 @@ class Filled:
 
 
 def filled(need: Need, solve: Solve) -> Filled | None:
-    """The dog's bags, of as few kinds as can be found; None where even bags all filled by themselves break a rule."""
+    """The dog's bags, of as few kinds as can be found; None where even bags all filled by themselves break a rule.
+
+    Among patterns with as few kinds, the fewest weighings and the evenest pieces decide; of equals the first is taken.
+    """
     least_kinds = 0
-    for pattern in _patterns(need):
-        if not _pieces_fit(need, pattern):
-            continue
-        least_kinds = least_kinds or len(set(pattern))
-        problem = model(need, pattern)
-        if solve(problem.lp, weighings(problem)):
-            return Filled(_bags(problem), least_kinds)
+    for kinds, tried in groupby(_patterns(need), key=lambda pattern: len(set(pattern))):
+        fitting = [pattern for pattern in tried if _pieces_fit(need, pattern)]
+        least_kinds = least_kinds or (kinds if fitting else 0)
+        solved = [problem for pattern in fitting if (problem := _solved(need, pattern, solve))]
+        if solved:
+            return Filled(_bags(min(solved, key=_burden)), least_kinds)
     return None
+
+
+def _solved(need: Need, pattern: Pattern, solve: Solve) -> BagProblem | None:
+    """The problem under a pattern with its solution, if there is one."""
+    problem = model(need, pattern)
+    return problem if solve(problem.lp, burden(problem)) else None
+
+
+def _burden(problem: BagProblem) -> int:
+    """Its weighings and uneven pieces in hundredths, so that the solver's tolerance decides nothing."""
+    return round(100 * (burden(problem).value() or 0.0))
 
 
 def model(need: Need, pattern: Pattern) -> BagProblem:
     """The whole model of a dog's bags under a pattern: its unknowns under every rule."""
     problem = pose(need, pattern)
-    for builder in BAG_BUILDERS.values():
+    for builder in (*BAG_BUILDERS.values(), fullest_bags):
         for name, constraint in builder(problem):
             problem.lp.addConstraint(constraint, name)
     return problem

@@ -4,8 +4,8 @@ import pulp
 
 from raworder.solving.solver import Settings, minimise
 
-NEAR_ENOUGH = 0.5
-"""How near to the fewest weighings is near enough: half of one."""
+NEAR_ENOUGH = 0.01
+"""How near to the fewest weighings is near enough: less than a piece more or less in the fullest bag."""
 
 MOST_NODES = 20
 """A search ends after so many branches: that there is a solution is found at once, that none is better takes long."""

@@ -1,12 +1,20 @@
 """Groups of like dogs: the same rules per gram, so that one mixture serves them all and splits in proportion."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
+from raworder.bags import Portioning
 from raworder.cuts import Cut
 from raworder.plan import MILLION
 from raworder.trade import Care, Dog, Scenario
+
+MOST_GROUPS = 20
+"""More groups than this take a long time to plan."""
+
+FINENESS = (30, 4, 3, 2, 1)
+"""In how many binary digits a bag is counted when dogs are put together by what fits their bags: exactly, then ever
+more coarsely."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,17 +58,27 @@ def groups_of(scenario: Scenario) -> tuple[Group, ...]:
 
     Merging is exact: every rule on what the dogs of a group eat is linear in grams and the same per gram for all. A
     demand for so many species is not linear, since one dog may get other species than the next, nor are whole pieces;
-    then none are merged, unless there are so many dogs that pieces are counted for groups of them.
+    then none are merged, unless there are so many dogs that pieces are counted for groups of them. Dogs are fed alike
+    only if the same pieces fit their bags; where that makes too many groups, bags nearly alike count as the smaller.
     """
-    merged: dict[object, list[Dog]] = {}
+    for digits in FINENESS if scenario.many_dogs else FINENESS[:1]:
+        groups = tuple(_groups(scenario, digits))
+        if len(groups) <= MOST_GROUPS:
+            break
+    return groups
+
+
+def _groups(scenario: Scenario, digits: int) -> Iterable[Group]:
+    """The dogs in groups, their bags counted in so many binary digits."""
+    merged: dict[tuple[Hashable, frozenset[str]], list[Dog]] = {}
+    unfit_of = {dog.name: _unfit(dog, scenario, digits) for dog in scenario.dogs if dog.batch_g}
     shares = scenario.shares_pieces or not any(map(scenario.portioning.whole_piece_g, scenario.cuts))
     for dog in sorted(scenario.dogs, key=lambda dog: dog.name):
         if dog.batch_g:
-            merged.setdefault(_likeness(dog, scenario, shares=shares), []).append(dog)
-    return tuple(
-        Group(dogs[0].name, tuple(dogs), _avoided(dogs[0], scenario), _unfit(dogs[0], scenario))
-        for dogs in merged.values()
-    )
+            likeness = _likeness(dog, scenario) if shares else dog.name
+            merged.setdefault((likeness, unfit_of[dog.name]), []).append(dog)
+    for (_, unfit), dogs in merged.items():
+        yield Group(dogs[0].name, tuple(dogs), _avoided(dogs[0], scenario), unfit)
 
 
 def split_ug(group: Group, eaten_ug: Mapping[str, int]) -> Iterable[tuple[tuple[str, str], int]]:
@@ -72,11 +90,11 @@ def split_ug(group: Group, eaten_ug: Mapping[str, int]) -> Iterable[tuple[tuple[
         yield from (((dog.name, cut), amount) for cut, amount in shares.items())
 
 
-def _likeness(dog: Dog, scenario: Scenario, *, shares: bool) -> object:
-    """What two dogs must have in common to be fed from one mixture."""
-    if dog.care or scenario.variety.least_species or not shares:
+def _likeness(dog: Dog, scenario: Scenario) -> Hashable:
+    """What two dogs must have in common to be fed from one mixture, beside what fits their bags."""
+    if dog.care or scenario.variety.least_species:
         return dog.name
-    return frozenset(dog.targets), frozenset(dog.caps), _avoided(dog, scenario), _unfit(dog, scenario)
+    return frozenset(dog.targets), frozenset(dog.caps), _avoided(dog, scenario)
 
 
 def _avoided(dog: Dog, scenario: Scenario) -> frozenset[str]:
@@ -84,27 +102,30 @@ def _avoided(dog: Dog, scenario: Scenario) -> frozenset[str]:
     return frozenset(cut.name for cut in scenario.cuts if dog.avoids(cut))
 
 
-def _unfit(dog: Dog, scenario: Scenario) -> frozenset[str]:
+def _unfit(dog: Dog, scenario: Scenario, digits: int) -> frozenset[str]:
     """The names of the cuts of which one piece is too much for the dog's smallest bag, or for its day."""
     if dog.care:
         return frozenset()
-    return frozenset(cut.name for cut in scenario.cuts if not _fits(dog, cut, scenario))
+    day_g = _rounded_down(min(grams for grams in dog.day_g if grams), digits)
+    return frozenset(cut.name for cut in scenario.cuts if not _fits(dog, day_g, cut, scenario.portioning))
 
 
-def _fits(dog: Dog, cut: Cut, scenario: Scenario) -> bool:
-    """Whether one piece and a least portion of something else fit the dog's smallest bag, and the piece its day.
+def _rounded_down(grams: int, digits: int) -> int:
+    """The grams with so many binary digits, the rest being nought.
 
-    Where dogs are many, a bag counts as the power of two below it, so that dogs nearly alike are still fed alike.
+    >>> _rounded_down(730, 2), _rounded_down(730, 30)
+    (512, 730)
     """
-    portioning = scenario.portioning
+    rest = max(grams.bit_length() - digits, 0)
+    return grams >> rest << rest
+
+
+def _fits(dog: Dog, day_g: int, cut: Cut, portioning: Portioning) -> bool:
+    """Whether one piece and a least portion of something else fit a bag of such a day, and the piece the day."""
     piece_g = portioning.whole_piece_g(cut)
     if piece_g is None:
         return True
-    day_g = min(grams for grams in dog.day_g if grams)
-    if scenario.many_dogs:
-        day_g = 2 ** (day_g.bit_length() - 1)
     bag_g = day_g // dog.meals - portioning.scale_step_g
-    most_a_day = dog.most_a_day(portioning)
     return piece_g + portioning.least_portion_g <= bag_g and all(
-        piece_g * subject.share_in(cut) <= most * day_g for subject, most in most_a_day
+        piece_g * subject.share_in(cut) <= most * day_g for subject, most in dog.most_a_day(portioning)
     )

@@ -46,9 +46,9 @@ class Ended:
     stderr: str
 
 
-def told(*arguments: str | Path) -> Ended:
-    """The command in this process. A mistake of ours is raised, not told."""
-    result = CliRunner().invoke(cli, [str(one) for one in arguments], prog_name="raworder")
+def told(*arguments: str | Path, typed: str = "") -> Ended:
+    """The command in this process, with what is typed into it. A mistake of ours is raised, not told."""
+    result = CliRunner().invoke(cli, [str(one) for one in arguments], input=typed, prog_name="raworder")
     if result.exception and not isinstance(result.exception, SystemExit):
         raise result.exception
     return Ended(result.exit_code, result.stdout, result.stderr)

@@ -16,8 +16,9 @@ from tests.cli.running import SCENARIOS, ran, told
 from tests.conftest import Golden
 
 PAPERS = Path(__file__).resolve().parents[1] / "golden" / "papers"
+BAG_PAPERS = PAPERS.parent / "bag_papers"
 LARGEST = "volunteer"
-ENDS = {"household": 0, "impossible": 1, "owner": 0, "pounds": 0, "smallest": 0, "volunteer": 0}
+ENDS = {"household": 0, "impossible": 1, "kennel": 0, "owner": 0, "pounds": 0, "smallest": 0, "volunteer": 0}
 NAMES = sorted(path.stem for path in SCENARIOS.glob("*.yaml"))
 SMALLER = [name for name in NAMES if name != LARGEST]
 
@@ -40,8 +41,27 @@ def test_the_papers_are_those_that_were_read_and_approved(name: str, golden: Gol
     golden(PAPERS / f"{name}.txt", ended.stdout)
 
 
+@pytest.mark.parametrize("name", [name for name in SMALLER if ENDS[name] == 0])
+def test_the_papers_of_bags_are_those_that_were_read_and_approved(name: str, golden: Golden) -> None:
+    ended = told("portion", SCENARIOS / f"{name}.yaml")
+    assert (ended.code, ended.stderr) == (0, "")
+    golden(BAG_PAPERS / f"{name}.txt", ended.stdout)
+
+
+@pytest.mark.parametrize("name", [name for name in NAMES if ENDS[name] == 0])
+def test_every_plan_has_bags_for_every_dog_and_says_how_few_kinds_there_can_be(name: str) -> None:
+    answer = _answer(name, SolverName.HIGHS)
+    scenario = read_scenario(SCENARIOS / f"{name}.yaml").scenario
+    assert isinstance(answer, Plan)
+    assert scenario is not None
+    assert {bag.dog for bag in answer.bags} == {dog.name for dog in scenario.dogs}
+    kinds = {dog: {bag.kind for bag in answer.bags if bag.dog == dog} for dog, _ in answer.least_kinds}
+    assert all(least <= len(kinds[dog]) <= 5 for dog, least in answer.least_kinds)
+
+
 def test_no_paper_is_kept_of_a_scenario_that_is_gone() -> None:
     assert sorted(path.stem for path in PAPERS.iterdir()) == SMALLER
+    assert sorted(path.stem for path in BAG_PAPERS.iterdir()) == [name for name in SMALLER if ENDS[name] == 0]
 
 
 @pytest.mark.slow

@@ -11,6 +11,7 @@ import pytest
 from raworder.cuts import Part
 from raworder.reading import form
 from raworder.reading.patterns import PATTERNS
+from raworder.reading.portioning_form import PortioningForm
 from raworder.rulebook import RULES
 from tests.docs.pages import DEVELOPERS, README, ROOT, table_after
 
@@ -27,6 +28,7 @@ FORMS = {
     "on hand": form.OnHandForm,
     "`freezer`": form.FreezerForm,
     "`variety`": form.VarietyForm,
+    "`portioning`": PortioningForm,
 }
 MODULES = "<!-- modules: written by the docs test -->"
 

@@ -35,7 +35,7 @@ FLOORS: Mapping[str, int] = MappingProxyType(
 ROOF = FLOORS["console"]
 HOMES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
-        "click": ("cli", "counter"),
+        "click": ("cli", "counter", "desk"),
         "highspy": ("solving",),
         "pandas": ("reading",),
         "pulp": ("solving", "portioning"),
@@ -56,9 +56,11 @@ them; who neither solves nor reads a scenario does not import those modules."""
 NAMES_FLOATS: Mapping[str, str] = MappingProxyType(
     {
         f"{PROJECT}.cli": "seconds",
-        f"{PROJECT}.desk": "the progress that a solve reports",
+        f"{PROJECT}.counter": "seconds",
+        f"{PROJECT}.desk": "seconds, and the progress that a solve reports",
         f"{PROJECT}.portioning.bag_problem": "the coefficients of the bag problem",
         f"{PROJECT}.portioning.bag_rules": "the coefficients of the bag problem",
+        f"{PROJECT}.portioning.needs": "the coefficients of the bag problem",
         f"{PROJECT}.portioning.filled": "what the unknowns of the bag problem were solved to",
         f"{PROJECT}.reading.names": "how alike two words must be, which difflib counts in floats",
     }

@@ -161,7 +161,10 @@ def portioned(matrices: Matrices, scenario: Scenario, dog: Dog, cut: Cut, eat: T
 
 
 def fits(scenario: Scenario, dog: Dog, cut: Cut, piece_g: int) -> bool:
-    """Whether a piece goes into the smallest bag with a least portion beside, and keeps to the most of its day."""
+    """Whether a piece goes into the smallest bag with a least portion beside, and keeps to the most of its day.
+
+    Where the dog has no rule on a subject, that most depends on what it eats of it, and stops no piece.
+    """
     smallest_day_g = min(grams for grams in dog.day_g if grams > 0)
     lightest_bag_g = smallest_day_g // dog.meals - scenario.portioning.scale_step_g
     if piece_g + scenario.portioning.least_portion_g > lightest_bag_g:
@@ -170,7 +173,7 @@ def fits(scenario: Scenario, dog: Dog, cut: Cut, piece_g: int) -> bool:
         highs = [target.high for target in dog.targets if subject == Subject(Measure.PART, target.part)]
         highs += [cap.most for cap in dog.caps if cap.subject == subject]
         most = max([usual, *(high * 5 / 3 for high in highs)])
-        if subject.share_in(cut) * piece_g > min(most, Fraction(1)) * smallest_day_g:
+        if highs and subject.share_in(cut) * piece_g > min(most, Fraction(1)) * smallest_day_g:
             return False
     return True
 

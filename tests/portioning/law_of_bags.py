@@ -150,11 +150,15 @@ def _uneven_g(fed: Fed, subject: Subject) -> Fraction:
 
 
 def _days(fed: Fed) -> Iterator[str]:
+    """No day over the most, or five thirds of what the dog's rules allow, or if they say nothing, of what it eats."""
+    eaten_g = sum(bag.grams for bag in fed.bags)
     for day in dict.fromkeys(bag.day for bag in fed.bags):
         bags = [bag for bag in fed.bags if bag.day == day]
         for subject, usual in fed.portioning.most_a_day:
             own = [one.high for one in fed.dog.targets if Subject(Measure.PART, one.part) == subject]
             own += [one.most for one in fed.dog.caps if one.subject == subject]
+            if not own:
+                own = [sum((fed.grams(bag, subject) for bag in fed.bags), Fraction(0)) / eaten_g]
             most = min(Fraction(1), max([usual, *(Fraction(5, 3) * one for one in own)]))
             if sum((fed.grams(bag, subject) for bag in bags), Fraction(0)) > most * sum(bag.grams for bag in bags):
                 yield f"day_most: {subject} on {day}"

@@ -48,7 +48,9 @@ def random_dog(random: Random) -> tuple[Dog, dict[Cut, int], Portioning]:
         day_g = [0 if random.random() < 0.3 else grams for grams in day_g]
         day_g[random.randrange(days)] = 400
     dog = b.a_dog(batch_g=sum(day_g), days=days, day_g=day_g, meals=random.choice((1, 1, 2, 3)))
-    portioning = Portioning(scale_step_g=random.choice((1, 2, 5, 10)), week_allowance=Fraction(random.randint(2, 8), 400))
+    portioning = Portioning(
+        scale_step_g=random.choice((1, 2, 5, 10)), week_allowance=Fraction(random.randint(2, 8), 400)
+    )
     portions_g = _portions_g(random, dog.batch_g)
     return _ruled(random, dog, portions_g), portions_g, portioning
 

@@ -15,7 +15,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from raworder.auditing.checks import audit
-from raworder.bags import Portioning
 from raworder.plan import NoPlan, Plan
 from raworder.portioning.finished import finished_plan
 from raworder.solving.cheapest import Impossible, cheapest
@@ -25,9 +24,6 @@ from raworder.units import GRAMS_PER
 from raworder.workflow import plan_batch
 from tests import builders as b
 from tests.properties.strategies import bounded, full_scenarios, scenarios
-
-ANY_DAY = Portioning(most_a_day=())
-"""No limit on a day's food: a third of heart is more than the usual most."""
 
 
 def plan_of(scenario: Scenario) -> Plan | None:
@@ -164,14 +160,7 @@ def test_lines_that_round_down_leave_a_budget_of_the_printed_total_enough() -> N
     """Three times 200 g at 1.21 per kg are 0.726, printed as three times 0.24."""
     cuts = (b.TRIM, b.HEART, b.a_cut("lamb breast", species="lamb", kind="breast"))
     offers = [b.an_offer_by_weight(cut.name, price_per_kg="1.21", available_g=200) for cut in cuts]
-    scenario = b.a_scenario(
-        dogs=[b.a_dog(daily_g=600, days=1)],
-        days=1,
-        cuts=cuts,
-        offers=offers,
-        budget="0.72",
-        portioning=ANY_DAY,
-    )
+    scenario = b.a_scenario(dogs=[b.a_dog(daily_g=600, days=1)], days=1, cuts=cuts, offers=offers, budget="0.72")
     plan = plan_batch(scenario, Settings())
     assert isinstance(plan, Plan)
     assert plan.total == Decimal("0.72")
@@ -198,7 +187,6 @@ def three_lines_that_round_down() -> Scenario:
         dogs=[b.a_dog(daily_g=30, days=10, caps=[b.a_cap(b.Measure.CUT, cut.name, third) for cut in cuts])],
         cuts=cuts,
         offers=[b.an_offer_by_weight(cut.name, unit_g=100, price_per_kg="10.04") for cut in cuts],
-        portioning=ANY_DAY,
     )
 
 

@@ -135,9 +135,7 @@ def test_dogs_that_eat_nothing_do_not_make_them_many() -> None:
 def test_a_dog_for_which_a_piece_is_too_much_is_in_another_group() -> None:
     """A neck of 60 g, 10 g of something else and a scale step of 5 g are 75 g: 74 g a day are too few."""
     dogs = [b.a_dog("Maple"), b.a_dog("Juniper", daily_g=75), b.a_dog("Pip", daily_g=74)]
-    scenario = b.a_scenario(
-        dogs=dogs, cuts=(b.NECK, b.TRIM), portioning=Portioning(working=Working.TUB, most_a_day=())
-    )
+    scenario = b.a_scenario(dogs=dogs, cuts=(b.NECK, b.TRIM), portioning=Portioning(working=Working.TUB, most_a_day=()))
     assert [(group.name, sorted(group.unfit)) for group in groups_of(scenario)] == [
         ("Juniper", []),
         ("Pip", ["chicken neck"]),
@@ -145,9 +143,13 @@ def test_a_dog_for_which_a_piece_is_too_much_is_in_another_group() -> None:
 
 
 def test_a_piece_with_more_bone_than_a_day_may_hold_is_too_much() -> None:
-    """24 g of bone in a neck are 30 % of 80 g."""
-    for daily_g, unfit in ((80, frozenset[str]()), (79, frozenset({"chicken neck"}))):
-        (group,) = groups_of(b.a_scenario(dogs=[b.a_dog(daily_g=daily_g)], cuts=(b.NECK, b.TRIM)))
+    """24 g of bone in a neck are 30 % of 80 g; a dog without a range of bone may eat it."""
+    for daily_g, targets, unfit in (
+        (80, [b.a_target()], frozenset[str]()),
+        (79, [b.a_target()], frozenset({"chicken neck"})),
+        (79, [], frozenset[str]()),
+    ):
+        (group,) = groups_of(b.a_scenario(dogs=[b.a_dog(daily_g=daily_g, targets=targets)], cuts=(b.NECK, b.TRIM)))
         assert group.unfit == unfit
 
 

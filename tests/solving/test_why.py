@@ -128,7 +128,7 @@ def test_what_a_reason_promises_comes_true(rule: str, field: str) -> None:
 
 
 def test_whole_pieces_that_stand_in_the_way_are_named_with_what_cutting_them_up_costs() -> None:
-    """10 % bone of 7 kg are 700 g, and a neck holds 24 g: no whole number. 1.75 kg of neck and 5.25 kg of trim: 8 packs."""
+    """10 % bone of 7 kg are 700 g, 24 g in a neck: no whole number. 1.75 kg of neck and 5.25 kg of trim are 8 packs."""
     dog = b.a_dog(targets=[b.a_target(low="1/10", high="1/10")])
     scenario = b.a_scenario(dogs=[dog], cuts=(b.NECK, b.TRIM))
     found = {reason.rule: reason for reason in why_not(scenario, Settings()).reasons}

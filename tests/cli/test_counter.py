@@ -1,0 +1,151 @@
+"""The commands of the counter, as a person uses them: papers of bags, weighing with breaks, planning after the shop.
+
+All names, prices and figures are invented. **Source:** the commands' own help and the README; no outside source.
+"""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from raworder.counter import BAG_PAPERS
+from raworder.reporting import papers
+from tests.cli.running import SCENARIOS, Ended, told
+
+SMALLEST, OWNER = SCENARIOS / "smallest.yaml", SCENARIOS / "owner.yaml"
+
+
+@pytest.fixture
+def saved(tmp_path: Path) -> Path:
+    """A saved plan of the smallest scenario."""
+    path = tmp_path / "plan.json"
+    path.write_text(told("plan", SMALLEST, "--json").stdout)
+    return path
+
+
+@pytest.fixture
+def receipt(tmp_path: Path) -> Path:
+    """A receipt of the owner's scenario with everything as planned."""
+    path = tmp_path / "receipt.csv"
+    assert told("replan", OWNER, "--blank", path).code == 0
+    return path
+
+
+def without(receipt: Path, word: str) -> Path:
+    """The receipt without the lines that say the word."""
+    lines = receipt.read_bytes().split(b"\r\n")
+    receipt.write_bytes(b"\r\n".join(line for line in lines if word.encode() not in line))
+    return receipt
+
+
+def weighed(saved: Path, record: Path, typed: str) -> Ended:
+    """The weighing went on with what was typed."""
+    return told("weigh", SMALLEST, "--plan", saved, "--record", record, typed=typed)
+
+
+def entries(record: Path) -> list[str]:
+    """What the record holds below its head."""
+    return record.read_text().split("\n")[1:-1]
+
+
+def test_the_command_knows_the_papers_that_reporting_makes_in_their_order() -> None:
+    assert tuple(paper.__name__ for paper in papers.BAG_PAPERS) == BAG_PAPERS
+
+
+def test_a_saved_plan_gives_the_same_papers_as_planning_again(saved: Path) -> None:
+    assert told("portion", SMALLEST, "--plan", saved) == told("portion", SMALLEST)
+
+
+def test_a_plan_of_another_scenario_is_refused(saved: Path) -> None:
+    ended = told("portion", OWNER, "--plan", saved)
+    assert (ended.code, ended.stdout) == (2, "")
+    assert "error[other-scenario]" in ended.stderr
+
+
+def test_a_plan_that_was_altered_is_refused_by_the_audit(saved: Path) -> None:
+    told_plan = json.loads(saved.read_text())
+    told_plan["plan"]["bags"][0]["fillings"][0]["grams"] += 5
+    saved.write_text(json.dumps(told_plan))
+    ended = told("portion", SMALLEST, "--plan", saved)
+    assert (ended.code, ended.stdout) == (2, "")
+    assert "was altered" in ended.stderr
+
+
+def test_weighing_goes_on_after_a_break_and_loses_nothing(saved: Path, tmp_path: Path) -> None:
+    record = tmp_path / "weighed.csv"
+    first = weighed(saved, record, "160\n\nstop\n")
+    assert first.code == 0
+    assert "2 of " in first.stdout
+    kept = entries(record)
+    assert kept == ["1,chicken neck,160", "2,chicken neck,234"]
+    assert weighed(saved, record, "150 g\n").code == 0
+    assert entries(record) == [*kept, "3,chicken neck,150"]
+
+
+def test_the_last_entry_can_be_taken_back(saved: Path, tmp_path: Path) -> None:
+    record = tmp_path / "weighed.csv"
+    weighed(saved, record, "1600\nback\n160\n")
+    assert entries(record) == ["1,chicken neck,160"]
+    weighed(saved, record, "back\nstop\n")
+    assert entries(record) == []
+
+
+def test_what_is_no_weight_is_asked_again(saved: Path, tmp_path: Path) -> None:
+    ended = weighed(saved, tmp_path / "weighed.csv", "much\n-5\n160\n")
+    assert entries(tmp_path / "weighed.csv") == ["1,chicken neck,160"]
+    assert ended.stderr.count("is no weight") == 2
+
+
+def test_a_line_torn_by_a_power_cut_is_weighed_again(saved: Path, tmp_path: Path) -> None:
+    record = tmp_path / "weighed.csv"
+    weighed(saved, record, "160\n")
+    with record.open("a") as file:
+        file.write("2,chicken ne")
+    weighed(saved, record, "230\n")
+    assert entries(record) == ["1,chicken neck,160", "2,chicken neck,230"]
+
+
+def test_a_record_of_another_plan_is_refused_and_left_alone(saved: Path, tmp_path: Path) -> None:
+    record = tmp_path / "weighed.csv"
+    record.write_text("raworder-weighing,1,another,plan\n1,chicken neck,160\n")
+    before = record.read_bytes()
+    assert weighed(saved, record, "1\n").code == 2
+    assert record.read_bytes() == before
+
+
+def test_all_weighings_come_to_an_end(saved: Path, tmp_path: Path) -> None:
+    ended = weighed(saved, tmp_path / "weighed.csv", "\n" * 1000)
+    assert ended.code == 0
+    assert "weighings are done.\n" in ended.stdout
+    assert weighed(saved, tmp_path / "weighed.csv", "").stdout.count("weighings are done.\n") == 1
+
+
+def test_an_unchanged_receipt_gives_the_plan_byte_for_byte(receipt: Path) -> None:
+    assert told("replan", OWNER, "--receipt", receipt) == told("plan", OWNER)
+
+
+def test_what_is_missing_is_named_and_the_cheapest_to_fetch_is_told(receipt: Path) -> None:
+    ended = told("replan", OWNER, "--receipt", without(receipt, "pork kidney"))
+    assert ended.code == 1
+    assert "The cheapest to fetch, 1.90 EUR\n- 600 g of pork kidney, Fenwick Market Stall\n" in ended.stdout
+    assert "Counter sheet" in ended.stdout
+
+
+def test_as_it_is_the_bags_are_filled_with_what_there_is(receipt: Path) -> None:
+    ended = told("replan", OWNER, "--receipt", without(receipt, "pork kidney"), "--as-it-is")
+    assert ended.code == 1
+    assert "other organ" in ended.stdout.split("Targets missed")[1].split("These are missed")[0]
+    assert "Counter sheet" in ended.stdout
+    assert "to fetch" not in ended.stdout
+
+
+def test_either_a_receipt_or_a_blank_is_asked_for(receipt: Path) -> None:
+    assert told("replan", OWNER).code == 2
+    assert told("replan", OWNER, "--receipt", receipt, "--blank", receipt).code == 2
+
+
+def test_a_blank_receipt_replaces_no_file(receipt: Path) -> None:
+    before = receipt.read_bytes()
+    with pytest.raises(FileExistsError):
+        told("replan", OWNER, "--blank", receipt)
+    assert receipt.read_bytes() == before
