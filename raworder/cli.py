@@ -10,7 +10,19 @@ import click
 
 from raworder import __version__, console
 from raworder.counter import portion, replan, weigh
-from raworder.desk import SECONDS, Exit, PlanWithheldError, documents_of, read, saved_head, seconds, solve
+from raworder.desk import (
+    FILE,
+    SECONDS,
+    Exit,
+    PlanWithheldError,
+    Where,
+    documents_of,
+    hand_out,
+    prints_papers,
+    read,
+    seconds,
+    solve,
+)
 
 PAPERS = ("summary", "shopping_list", "portioning_list", "shares", "costs", "cautions")
 """The papers of a plan by key, in the order in which they are printed."""
@@ -27,14 +39,11 @@ def cli() -> None:
 
 
 @cli.command()
-@click.argument("scenario", type=click.Path(path_type=Path))
+@click.argument("scenario", type=FILE)
 @click.option("--solver", type=click.Choice(["highs", "cbc"]), default="highs", show_default=True, help="Who solves.")
 @click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
 @click.option("--paper", "wanted", type=click.Choice(PAPERS), multiple=True, help="Only this paper; may be repeated.")
-@click.option("--json", "as_json", is_flag=True, help="Print the same facts for programs.")
-@click.option("--markdown", type=click.Path(path_type=Path), metavar="FILE", help="Write the papers as Markdown too.")
-@click.option("--csv", type=click.Path(path_type=Path), metavar="FOLDER", help="Write every table as a CSV file too.")
-@click.option("--overwrite", is_flag=True, help="Replace files that are there already.")
+@prints_papers
 def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     scenario: Path,
     solver: str,
@@ -54,18 +63,11 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     checked = read(scenario)
     answer = solve(checked, solver, time_limit)
     documents, code = documents_of(checked, answer, papers)
-    if code in {Exit.PLAN, Exit.NOT_PROVED}:
-        console.save_papers(documents, markdown, csv, overwrite=overwrite)
-    chosen = [one for one in documents if one.key in wanted] if wanted and code != Exit.NO_PLAN else documents
-    if as_json:
-        console.print_json(chosen, code.name.lower(), **saved_head(checked, answer))
-    else:
-        console.print_papers(chosen)
-    sys.exit(code)
+    hand_out(checked, answer, documents, code, Where(wanted, as_json, markdown, csv, overwrite))
 
 
 @cli.command()
-@click.argument("scenario", type=click.Path(path_type=Path))
+@click.argument("scenario", type=FILE)
 def check(scenario: Path) -> None:
     """Read a scenario without solving it.
 

@@ -8,7 +8,19 @@ from typing import TYPE_CHECKING
 import click
 
 from raworder import console
-from raworder.desk import SECONDS, Exit, documents_of, read, saved_head, seconds, solve, tell
+from raworder.desk import (
+    FILE,
+    SECONDS,
+    Exit,
+    Where,
+    documents_of,
+    hand_out,
+    prints_papers,
+    read,
+    seconds,
+    solve,
+    tell,
+)
 
 if TYPE_CHECKING:
     from raworder.bags import Next
@@ -21,18 +33,13 @@ if TYPE_CHECKING:
 BAG_PAPERS = ("counter_sheet", "bag_list", "batch_cards", "feeding_sheet", "weeks", "thaw_plan", "freezing")
 """The papers of bags by key, in the order in which they are printed."""
 
-FILE = click.Path(path_type=Path)
-
 
 @click.command()
 @click.argument("scenario", type=FILE)
 @click.option("--plan", "saved", type=FILE, metavar="FILE", help="Take this plan, printed by `plan --json`.")
 @click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
 @click.option("--paper", "wanted", type=click.Choice(BAG_PAPERS), multiple=True, help="Only this paper; repeatable.")
-@click.option("--json", "as_json", is_flag=True, help="Print the same facts for programs.")
-@click.option("--markdown", type=FILE, metavar="FILE", help="Write the papers as Markdown too.")
-@click.option("--csv", type=FILE, metavar="FOLDER", help="Write every table as a CSV file too.")
-@click.option("--overwrite", is_flag=True, help="Replace files that are there already.")
+@prints_papers
 def portion(  # noqa: PLR0913, PLR0917 - one parameter for each option
     scenario: Path,
     saved: Path | None,
@@ -52,10 +59,7 @@ def portion(  # noqa: PLR0913, PLR0917 - one parameter for each option
     checked = read(scenario)
     answer = saved_plan(checked, saved) if saved else solve(checked, time_limit_s=time_limit)
     documents, code = documents_of(checked, answer, bag_papers)
-    if code in {Exit.PLAN, Exit.NOT_PROVED}:
-        console.save_papers(documents, markdown, csv, overwrite=overwrite)
-    chosen = [one for one in documents if one.key in wanted] if wanted and code != Exit.NO_PLAN else documents
-    print_answer(checked, answer, chosen, code, as_json=as_json)
+    hand_out(checked, answer, documents, code, Where(wanted, as_json, markdown, csv, overwrite))
 
 
 @click.command()
@@ -81,10 +85,7 @@ def weigh(scenario: Path, record: Path, saved: Path | None) -> None:
 @click.option("--receipt", type=FILE, metavar="FILE", help="What was really bought: YAML or CSV.")
 @click.option("--blank", type=FILE, metavar="FILE", help="Write a receipt with all as planned, to be altered.")
 @click.option("--as-it-is", is_flag=True, help="Fill the bags with what there is, whatever targets are missed.")
-@click.option("--json", "as_json", is_flag=True, help="Print the same facts for programs.")
-@click.option("--markdown", type=FILE, metavar="FILE", help="Write the papers as Markdown too.")
-@click.option("--csv", type=FILE, metavar="FOLDER", help="Write every table as a CSV file too.")
-@click.option("--overwrite", is_flag=True, help="Replace files that are there already.")
+@prints_papers
 def replan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     scenario: Path,
     receipt: Path | None,
@@ -107,19 +108,7 @@ def replan(  # noqa: PLR0913, PLR0917 - one parameter for each option
         _write_blank(checked, blank, overwrite=overwrite)
         return
     documents, code, planned_for, answer = _replanned(checked, receipt or Path(), as_it_is=as_it_is)
-    console.save_papers(documents, markdown, csv, overwrite=overwrite)
-    print_answer(planned_for, answer, documents, code, as_json=as_json)
-
-
-def print_answer(
-    scenario: "Scenario", answer: "Answer", documents: Sequence["Document"], code: Exit, *, as_json: bool
-) -> None:
-    """The documents, for people or for programs, and the end."""
-    if as_json:
-        console.print_json(documents, code.name.lower(), **saved_head(scenario, answer))
-    else:
-        console.print_papers(documents)
-    sys.exit(code)
+    hand_out(planned_for, answer, documents, code, Where((), as_json, markdown, csv, overwrite))
 
 
 def saved_plan(scenario: "Scenario", path: Path) -> "Plan":

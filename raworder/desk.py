@@ -2,10 +2,11 @@
 
 import sys
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from enum import IntEnum
 from math import isfinite
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn, TypeVar
 
 import click
 
@@ -26,6 +27,25 @@ MakePapers = Callable[["Scenario", "Plan"], Sequence["Document"]]
 """The papers that a command prints of a plan."""
 
 
+FILE = click.Path(path_type=Path)
+"""A file or folder that a person names."""
+
+Command = TypeVar("Command", bound=Callable[..., None])
+
+
+def prints_papers(command: Command) -> Command:
+    """The options of every command that prints papers: where else they go, and in which form."""
+    options = (
+        click.option("--json", "as_json", is_flag=True, help="Print the same facts for programs."),
+        click.option("--markdown", type=FILE, metavar="FILE", help="Write the papers as Markdown too."),
+        click.option("--csv", type=FILE, metavar="FOLDER", help="Write every table as a CSV file too."),
+        click.option("--overwrite", is_flag=True, help="Replace files that are there already."),
+    )
+    for option in reversed(options):
+        command = option(command)
+    return command
+
+
 class Exit(IntEnum):
     """How the command ended, for scripts."""
 
@@ -35,6 +55,17 @@ class Exit(IntEnum):
     OUR_MISTAKE = 3
     NOT_PROVED = 4
     INTERRUPTED = 130
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """Which papers are wanted, all where none is named, and where they go beside the terminal."""
+
+    keys: Sequence[str]
+    as_json: bool
+    markdown: Path | None
+    csv: Path | None
+    overwrite: bool
 
 
 class PlanWithheldError(Exception):
@@ -105,6 +136,22 @@ def saved_head(scenario: "Scenario", answer: "Answer") -> dict[str, "Json"]:
         "scenario": fingerprint(scenario),
         "plan": plan_as_json(answer),
     }
+
+
+def hand_out(
+    scenario: "Scenario", answer: "Answer", documents: Sequence["Document"], code: Exit, where: Where
+) -> NoReturn:
+    """Write and print the documents, and end; where there is no plan nothing is written and all is printed."""
+    from raworder.plan import Plan
+
+    if isinstance(answer, Plan):
+        console.save_papers(documents, where.markdown, where.csv, overwrite=where.overwrite)
+        documents = [one for one in documents if not where.keys or one.key in where.keys]
+    if where.as_json:
+        console.print_json(documents, code.name.lower(), **saved_head(scenario, answer))
+    else:
+        console.print_papers(documents)
+    sys.exit(code)
 
 
 def _progress(so_far_s: float, best: float | None, bound: float | None) -> None:

@@ -118,12 +118,13 @@ def _tubs(books: Books, mix: Mix) -> Iterator[Breach]:
     for tub in mix.tubs:
         if tub.grams > most_g:
             yield Breach("bag_sum", mix.name, f"tub {tub.number} holds {tub.grams} g where {most_g} g are the most")
+    step_g = books.scenario.portioning.scale_step_g
     in_tubs = [_grams(tub.contents) for tub in mix.tubs]
     held_g = _grams(filling for tub in mix.tubs for filling in tub.contents)
     yield from _unequal(mix.name, "its tubs hold", held_g, "the mix holds", _grams(mix.contents))
     for cut in held_g:
-        if max(tub[cut] for tub in in_tubs) - min(tub[cut] for tub in in_tubs) > 1:
-            yield Breach("bag_sum", mix.name, f"its tubs differ by more than a gram of {cut}")
+        if max(tub[cut] for tub in in_tubs) - min(tub[cut] for tub in in_tubs) >= 2 * step_g:
+            yield Breach("bag_sum", mix.name, f"its tubs differ by two scale steps of {cut}, or more")
 
 
 def _unequal(

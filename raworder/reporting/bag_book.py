@@ -47,9 +47,18 @@ class BagBook:
         """Whether there are so many dogs that papers put them together."""
         return len(self.scenario.dogs) > MANY
 
+    @property
+    def in_pounds(self) -> bool:
+        """Whether people read pounds; the scale still shows grams."""
+        return self.scenario.weight_unit == "lb"
+
     def grams(self, grams: int) -> str:
         """Grams as people of this scenario read them."""
         return grams_text(grams, self.scenario.weight_unit)
+
+    def on_scale(self, grams: int) -> str:
+        """Grams as a scale shows them, with pounds beside where people read those: `40 g (1.4 oz)`."""
+        return f"{grams_text(grams, 'kg')} ({self.grams(grams)})" if self.in_pounds else self.grams(grams)
 
     def cuts_in(self, name: str) -> tuple[Cut, ...]:
         """The cuts of a mix, or the cut itself."""
@@ -60,15 +69,20 @@ class BagBook:
         """What is put in: `2 chicken necks`, `40 g lamb liver`."""
         if filling.pieces:
             return pieces_text(filling.pieces, self.cuts[filling.cut])
-        return f"{self.grams(filling.grams)} {filling.cut}"
+        return f"{self.on_scale(filling.grams)} {filling.cut}"
 
     def filling(self, bag: Bag, to: str = "") -> str:
         """What goes into a bag, the top-up last: `2 chicken necks, top up with beef trim to 550 g`."""
         said = [self.amount(one) for one in bag.fillings if one.cut != bag.topped_up]
         if bag.topped_up:
             how = "top up" if said else "fill"
-            said.append(f"{how} with {bag.topped_up} to {to or self.grams(bag.grams)}")
+            said.append(f"{how} with {bag.topped_up} to {to or self.on_scale(bag.grams)}")
         return ", ".join(said)
+
+    def otherwise(self, bag: Bag, first: Bag) -> str:
+        """What a bag holds in other amounts than the first of its kind, beside the top-up."""
+        like = set(first.fillings)
+        return listed([self.amount(one) for one in bag.fillings if one not in like and one.cut != bag.topped_up])
 
     def tolerance_g(self, bag: Bag) -> int | None:
         """How far off its weight a bag may be; None where a veterinarian gave every amount."""

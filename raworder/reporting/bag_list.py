@@ -1,48 +1,66 @@
-"""The bag list: every bag of every dog with its day, its filling and its weight, and room for what it really weighs."""
+"""The bag list: every bag of every dog with its day, kind and weight, and room for what it really weighs."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Table
+from raworder.bags import Bag
+from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, Numbered, bag_book, by_dog
+from raworder.reporting.books import alike
 from raworder.reporting.words import counted, paper
 from raworder.trade import Dog, Scenario
+from raworder.units import grams_text
 
-HOW = "Every bag by its number. Weigh it when it is full and write what the scale shows in the last column."
+HOW = "Every bag by its number. Weigh it when it is full, less the empty bag, and write beside it what the scale shows."
 IN_CARE = "Amounts as the veterinarian gave them. Ask the veterinarian before any change."
 
 
 def bag_list(scenario: Scenario, plan: Plan) -> Document:
-    """A table per dog for people, and every filling of every bag for programs."""
+    """Per dog its kinds of bag and a table of its bags for people, and every filling of every bag for programs."""
     return paper(scenario, "bag_list", "Bag list", _blocks(bag_book(scenario, plan)))
+
+
+def kind_text(book: BagBook, bags: Sequence[Bag], its_weight: str) -> str:
+    """What is in the first bag of a kind, like the others; `its_weight` stands where they weigh differently."""
+    return book.filling(bags[0], its_weight if len({bag.grams for bag in bags}) > 1 else "")
 
 
 def _blocks(book: BagBook) -> Iterator[Block]:
     """How to read it, the dogs one by one, then all in one table."""
     yield Paragraph(HOW)
     for dog, bags in by_dog(book):
-        yield _bags_of(book, dog, bags)
+        kinds = alike((one.bag for one in bags), lambda bag: bag.kind)
+        items = tuple(f"{kind[0].kind}: {kind_text(book, kind, 'its weight below')}" for kind in kinds)
+        yield Points("kinds", f"{dog.name}, {counted(len(bags), 'bag')}", items)
+        yield _bags_of(book, dog, bags, {kind[0].kind: kind[0] for kind in kinds})
     yield _for_programs(book)
 
 
-def _bags_of(book: BagBook, dog: Dog, bags: tuple[Numbered, ...]) -> Table:
-    """The bags of one dog by day and meal."""
+def _bags_of(book: BagBook, dog: Dog, bags: Sequence[Numbered], firsts: dict[str, Bag]) -> Table:
+    """The bags of one dog by day and meal; only what is unlike the first of a kind is told."""
+    notes = [book.otherwise(one.bag, firsts[one.bag.kind]) for one in bags]
     columns = (
         Column("day", "Day", Holds.DAY),
         Column("meal", "Meal", Holds.COUNT, shown=dog.meals > 1),
         Column("bag", "Bag", Holds.COUNT),
         Column("kind", "Kind"),
-        Column("filling", "Filling"),
-        Column("weight_g", "Weight", Holds.GRAMS),
-        Column("actual", "Actual"),
+        Column("weight_g", "Weight", Holds.GRAMS, shown=not book.in_pounds),
+        Column("on_scale", "Weight", shown=book.in_pounds),
+        Column("actual", "Actual weight"),
+        Column("note", "But here", shown=any(notes)),
     )
     rows = tuple(
-        (one.bag.day, one.bag.meal, one.number, one.bag.kind, book.filling(one.bag), one.bag.grams, "") for one in bags
+        (*_head(one), one.bag.grams, grams_text(one.bag.grams, "kg"), "", note)
+        for one, note in zip(bags, notes, strict=True)
     )
     total_g = sum(one.bag.grams for one in bags)
-    totals: tuple[tuple[Cell, ...], ...] = ((None, None, None, None, "together", total_g, None),)
-    title = f"{dog.name}, {counted(len(bags), 'bag')}"
-    return Table("", title, columns, rows, totals, note=IN_CARE if dog.care else "")
+    totals: tuple[Cell, ...] = (None, None, None, None, total_g, grams_text(total_g, "kg"), None, None)
+    return Table("", "", columns, rows, (totals,), note=IN_CARE if dog.care else "")
+
+
+def _head(one: Numbered) -> tuple[Cell, ...]:
+    """Which bag it is."""
+    return (one.bag.day, one.bag.meal, one.number, one.bag.kind)
 
 
 def _for_programs(book: BagBook) -> Table:

@@ -12,13 +12,6 @@ from raworder.trade import Scenario
 
 HOW = "A card for each tub. Weigh in this order without setting the scale back, then mix well before filling any bag."
 TARE = "tare: empty tub on the scale, set it to 0"
-COLUMNS = (
-    Column("cut", "Put in"),
-    Column("weight_g", "Weight", Holds.GRAMS),
-    Column("scale_g", "Scale shows", Holds.GRAMS),
-    Column("mix", "Mix", shown=False),
-    Column("tub", "Tub", Holds.COUNT, shown=False),
-)
 
 
 def batch_cards(scenario: Scenario, plan: Plan) -> Document | None:
@@ -30,7 +23,8 @@ def batch_cards(scenario: Scenario, plan: Plan) -> Document | None:
 
 def _blocks(book: BagBook) -> Iterator[Block]:
     """How to weigh, then the tubs of every mix."""
-    yield Paragraph(HOW)
+    step_g = book.scenario.portioning.scale_step_g
+    yield Paragraph(f"{HOW} The scale shows steps of {step_g} g: the nearest is near enough.")
     for mix in book.plan.mixes:
         yield Paragraph(f"{mix.name}, {book.grams(mix.grams)} in all, is for {listed(mix.dogs)}, and for no other dog.")
         yield from (_card(book, mix, tub) for tub in mix.tubs)
@@ -40,7 +34,16 @@ def _card(book: BagBook, mix: Mix, tub: Tub) -> Table:
     """One tub: the tare, then cut by cut."""
     contents = [one for one in tub.contents if one.grams]
     shown = accumulate(one.grams for one in contents)
-    rows: list[tuple[Cell, ...]] = [(TARE, None, 0, mix.name, tub.number)]
-    rows += [(one.cut, one.grams, scale_g, mix.name, tub.number) for one, scale_g in zip(contents, shown, strict=True)]
+    columns = (
+        Column("cut", "Put in"),
+        Column("weight_g", "Weight", Holds.GRAMS),
+        Column("scale_g", "Scale shows", Holds.GRAMS, shown=not book.in_pounds),
+        Column("on_scale", "Scale shows", shown=book.in_pounds),
+        Column("mix", "Mix", shown=False),
+        Column("tub", "Tub", Holds.COUNT, shown=False),
+    )
+    rows: list[tuple[Cell, ...]] = [(TARE, None, 0, book.on_scale(0), mix.name, tub.number)]
+    for one, scale_g in zip(contents, shown, strict=True):
+        rows.append((one.cut, one.grams, scale_g, book.on_scale(scale_g), mix.name, tub.number))
     title = f"{mix.name}, tub {tub.number} of {len(mix.tubs)}: {book.grams(tub.grams)}"
-    return Table("batch_cards", title, COLUMNS, tuple(rows), tick=True)
+    return Table("batch_cards", title, columns, tuple(rows), tick=True)

@@ -6,13 +6,14 @@ from types import MappingProxyType
 from raworder.document import Block, Cell, Column, Document, Holds, Points, Table
 from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, Numbered, bag_book
-from raworder.reporting.bag_words import numbers_text
+from raworder.reporting.bag_list import kind_text
+from raworder.reporting.bag_words import bags_text, numbers_text
 from raworder.reporting.books import alike
-from raworder.reporting.counter_stations import stations, takes_rest
+from raworder.reporting.counter_stations import stations
 from raworder.reporting.counter_steps import steps_of, working_order
 from raworder.reporting.mise_en_place import mise_en_place
 from raworder.reporting.thawing import Way, journeys
-from raworder.reporting.words import listed, paper
+from raworder.reporting.words import paper
 from raworder.trade import Scenario
 
 CAUTIONS = (
@@ -33,13 +34,17 @@ WHERE_TO = MappingProxyType(
         Way.NO_TIME: "refrigerator, but read the thaw plan first",
     }
 )
+STEPS = (
+    "Weighed amounts: bag on the scale, set it to 0, put in.",
+    "`Top up to`, `fill to`: set the scale to 0 with an empty bag, put the bag to fill there, add up to the weight.",
+    "`The rest` is all that is left of the cut.",
+)
 KIND_COLUMNS = (
     Column("dog", "Dog"),
     Column("kind", "Kind"),
     Column("bag_count", "Bags", Holds.COUNT),
     Column("filling", "Filling"),
-    Column("give_or_take_g", "Give or take", Holds.GRAMS),
-    Column("actual", "Actual"),
+    Column("give_or_take_g", "Give or take", Holds.GRAMS, shown=False),
     Column("bags", "Bag numbers", shown=False),
 )
 
@@ -55,40 +60,41 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     yield from mise_en_place(book)
     steps = steps_of(book)
     yield from working_order(book, steps)
+    yield Points("how", "At every step", (*STEPS, _about(book)))
     yield from stations(book, steps)
     yield _kinds(book)
     yield _where_to(book)
 
 
+def _about(book: BagBook) -> str:
+    """What to do where the scale cannot show an amount."""
+    return f"`About`: the scale shows steps of {book.scenario.portioning.scale_step_g} g; the nearest is near enough."
+
+
 def _kinds(book: BagBook) -> Table:
-    """What every kind of bag holds, bags that a veterinarian's amounts make uneven each by themselves."""
-    groups = alike(book.numbered, lambda one: (one.bag.dog, one.bag.kind, *_uneven(one)))
+    """What every kind of bag holds, to look at when it is full."""
+    groups = alike(book.numbered, lambda one: (one.bag.dog, one.bag.kind))
     rows = tuple(_kind(book, group) for group in groups)
-    return Table("kinds", "What is in each kind of bag", KIND_COLUMNS, rows)
-
-
-def _uneven(one: Numbered) -> tuple[object, ...]:
-    """The fillings of a bag that is not topped up."""
-    return () if one.bag.topped_up else one.bag.fillings
+    note = "Write what each bag weighs into the bag list."
+    return Table("kinds", "What is in each kind of bag", KIND_COLUMNS, rows, note=note)
 
 
 def _kind(book: BagBook, group: Sequence[Numbered]) -> tuple[Cell, ...]:
     """One kind: its bags, its filling, and how far off a bag may be."""
     bags = [one.bag for one in group]
-    least, most = min(bag.grams for bag in bags), max(bag.grams for bag in bags)
-    to = f"{book.grams(least)} to {book.grams(most)}, as in the bag list" if least < most else ""
-    filling = f"{book.filling(bags[0], to)}{_rest(book, group)}"
     tolerances_g = [book.tolerance_g(bag) for bag in bags]
     give_or_take_g = min((grams for grams in tolerances_g if grams is not None), default=None)
+    off = "" if give_or_take_g is None else f", give or take {book.on_scale(give_or_take_g)}"
+    filling = f"{kind_text(book, bags, 'its weight in the bag list')}{off}{_but(book, group)}"
     numbers = numbers_text(one.number for one in group)
-    return (bags[0].dog, bags[0].kind, len(bags), filling, give_or_take_g, "", numbers)
+    return (bags[0].dog, bags[0].kind, len(bags), filling, give_or_take_g, numbers)
 
 
-def _rest(book: BagBook, group: Sequence[Numbered]) -> str:
-    """What the last bag of a kind takes in other weights than the others."""
-    like, last = [one.number - 1 for one in group], group[-1]
-    rests = [book.amount(one) for one in last.bag.fillings if takes_rest(book, like[-1], one, like)]
-    return f"; but bag {last.number}: {listed(rests)}" if rests else ""
+def _but(book: BagBook, group: Sequence[Numbered]) -> str:
+    """Which bags of a kind take other amounts than the first."""
+    found = alike(group, lambda one: book.otherwise(one.bag, group[0].bag))
+    told = ((some, book.otherwise(some[0].bag, group[0].bag)) for some in found)
+    return "".join(f"; but {bags_text(one.number for one in some)}: {amounts}" for some, amounts in told if amounts)
 
 
 def _where_to(book: BagBook) -> Table:

@@ -3,22 +3,28 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from raworder.bags import Station
 from raworder.document import Block, Cell, Column, Holds, Table
 from raworder.reporting.bag_book import BagBook, dogs_text
 from raworder.reporting.books import alike, fed_cuts
 from raworder.reporting.words import counted, listed
 
 CLEAN_DOWN = "clean down: boards, knives, scale, hands"
+"""Told by every paper in the same words."""
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step: a cut or mix into bags, by their places in the plan, or a mix into its tubs, which has no bags."""
+    """One step: a cut or mix into bags, by their places in the plan, or a mix into its tubs, which has no bags.
+
+    `clean_first` is set where a phase begins or the species change.
+    """
 
     number: int
     phase: int
     cut: str
     bags: tuple[int, ...] = ()
+    clean_first: bool = False
 
 
 def steps_of(book: BagBook) -> tuple[Step, ...]:
@@ -28,9 +34,25 @@ def steps_of(book: BagBook) -> tuple[Step, ...]:
     for station in book.plan.stations:
         if station.cut in book.mixes and station.cut not in made:
             made.add(station.cut)
-            found.append(Step(len(found) + 1, station.phase, station.cut))
-        found.append(Step(len(found) + 1, station.phase, station.cut, station.bags))
+            found.append(_next(book, found, station, ()))
+        found.append(_next(book, found, station, station.bags))
     return tuple(found)
+
+
+def _next(book: BagBook, before: Sequence[Step], station: Station, bags: tuple[int, ...]) -> Step:
+    """The step that comes after others; only the very first begins clean already."""
+    clean_first = bool(before) and cleans_between(book, before[-1], station)
+    return Step(len(before) + 1, station.phase, station.cut, bags, clean_first=clean_first)
+
+
+def cleans_between(book: BagBook, one: Step | Station, after: Station) -> bool:
+    """Whether to clean down after one cut and before the next: where a phase begins or the species change."""
+    return one.phase != after.phase or _species(book, one.cut) != _species(book, after.cut)
+
+
+def _species(book: BagBook, name: str) -> frozenset[str]:
+    """The species in a cut or mix."""
+    return frozenset(species for cut in book.cuts_in(name) for species in cut.species_names)
 
 
 def working_order(book: BagBook, steps: Sequence[Step]) -> Iterator[Block]:
@@ -39,10 +61,8 @@ def working_order(book: BagBook, steps: Sequence[Step]) -> Iterator[Block]:
     cuts = [cut.name for cut in fed_cuts(book.scenario, book.plan)]
     for place, phase in enumerate(phases, start=1):
         which = f", phase {place} of {len(phases)}: {dogs_text(_dogs(book, phase))}" if len(phases) > 1 else ""
-        rows = tuple(_rows(book, phase, is_first=place == 1))
-        yield Table(
-            "working_order", f"Working order{which}", COLUMNS, rows, note=_avoided(book, phase, cuts), tick=True
-        )
+        rows, note = tuple(_rows(book, phase)), _avoided(book, phase, cuts)
+        yield Table("working_order", f"Working order{which}", COLUMNS, rows, note=note, tick=True)
 
 
 COLUMNS = (
@@ -54,14 +74,11 @@ COLUMNS = (
 )
 
 
-def _rows(book: BagBook, phase: Sequence[Step], *, is_first: bool) -> Iterator[tuple[Cell, ...]]:
-    """The steps of a phase, with cleaning down before it and wherever the species changes."""
-    species = None if is_first else frozenset[str]()
+def _rows(book: BagBook, phase: Sequence[Step]) -> Iterator[tuple[Cell, ...]]:
+    """The steps of a phase, with cleaning down where it is due."""
     for step in phase:
-        its_species = frozenset(name for cut in book.cuts_in(step.cut) for name in cut.species_names)
-        if species not in {None, its_species}:
+        if step.clean_first:
             yield ("", CLEAN_DOWN, None, None, step.phase)
-        species = its_species
         yield (str(step.number), _to_do(book, step), len(step.bags) or None, step_g(book, step), step.phase)
 
 

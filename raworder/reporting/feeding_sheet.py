@@ -1,23 +1,29 @@
 """The feeding sheet: day by day which bag goes to which dog, for someone who does not know them."""
 
-from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
+from itertools import chain
 
 from raworder.bags import Bag
 from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, Numbered, bag_book
-from raworder.reporting.bag_words import MANY, bags_text
+from raworder.reporting.bag_words import numbers_text
 from raworder.reporting.books import alike
 from raworder.reporting.thawing import Journey, journeys
-from raworder.reporting.words import counted, listed, paper
+from raworder.reporting.words import listed, paper
 from raworder.trade import Dog, Scenario
 
-NAMED_CUTS = 4
-"""So many cuts of a bag are named; of more, one fewer."""
+FEW = 4
+"""So many bags to move are told by number; of more it is told on which day they are fed."""
 
-HOW = "One line, one bag. Read the dog's name on the bag, feed it, tick the line. Two people never feed the same line."
+BONES = "bones"
+AWAY = "away, not fed"
+HOW = (
+    "One line, one bag. Read the dog's name on the bag, feed it, tick the line. Two people never feed the same line. "
+    "Every morning move the bags under `Thaw` from the freezer to the refrigerator."
+)
 RULES = (
     "Small children, pregnant women, old people and people with weak immunity do not handle raw food or the bowls.",
     "Wash hands, bowls and surfaces with hot water and soap after every feeding.",
@@ -30,8 +36,16 @@ RULES = (
 RULES_SOURCES = ("cooked bone: FDA warning via dvm360.com", "all else: from memory, not looked up")
 
 
+@dataclass(frozen=True, slots=True)
+class Days:
+    """The bags of a dog on a day, and the bags that move to the refrigerator on a day."""
+
+    fed: Mapping[tuple[str, date], Sequence[Numbered]]
+    moved: Mapping[date, Sequence[Journey]]
+
+
 def feeding_sheet(scenario: Scenario, plan: Plan) -> Document:
-    """A line to tick for every dog and meal, day by day; kennel by kennel where there are many dogs."""
+    """One table with a line to tick for every dog and meal; one for each kennel or day where dogs are many."""
     return paper(scenario, "feeding_sheet", "Feeding sheet", _blocks(bag_book(scenario, plan)))
 
 
@@ -39,13 +53,16 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     """The rules, then the days."""
     yield Paragraph(HOW)
     yield Points("rules", "Before you begin", (*_in_care(book), *RULES), RULES_SOURCES)
-    moves = _moves(journeys(book))
-    early = tuple(_before(book, moves))
+    days = _days(book)
+    names = {dog.name for dog in book.scenario.dogs}
+    early = tuple(
+        f"{day}: to the refrigerator {_numbers(days, names, day)}."
+        for day in sorted(days.moved)
+        if day < book.scenario.batch.starts
+    )
     if early:
         yield Points("before", "Before the first day", early)
-    bags = _bags_by_day(book)
-    for kennel, dogs in _kennels(book):
-        yield from _days(book, kennel, dogs, bags, moves)
+    yield from _tables(book, days)
 
 
 def _in_care(book: BagBook) -> Iterator[str]:
@@ -55,98 +72,83 @@ def _in_care(book: BagBook) -> Iterator[str]:
         yield f"{listed(names)}: the food is as the veterinarian gave it. Change nothing without the veterinarian."
 
 
-def _kennels(book: BagBook) -> Iterator[tuple[str, tuple[Dog, ...]]]:
-    """All dogs together, or where they are many, kennel by kennel."""
-    dogs = book.scenario.dogs
-    if not book.is_many or not any(dog.kennel for dog in dogs):
-        yield "", dogs
-        return
-    for group in alike(dogs, lambda dog: dog.kennel):
-        yield f"{group[0].kennel or 'No kennel named'}, ", group
-
-
-def _bags_by_day(book: BagBook) -> dict[tuple[str, date], list[Numbered]]:
-    """The bags of a dog on a day."""
-    found: dict[tuple[str, date], list[Numbered]] = {}
+def _days(book: BagBook) -> Days:
+    """Everything by its day, gone through once."""
+    fed: dict[tuple[str, date], list[Numbered]] = {}
+    moved: dict[date, list[Journey]] = {}
     for one in book.numbered:
-        found.setdefault((one.bag.dog, one.bag.day), []).append(one)
-    return found
+        fed.setdefault((one.bag.dog, one.bag.day), []).append(one)
+    for journey in journeys(book):
+        if journey.moves_on:
+            moved.setdefault(journey.moves_on, []).append(journey)
+    return Days(fed, moved)
 
 
-def _moves(every: Sequence[Journey]) -> dict[date, list[Journey]]:
-    """The bags that move to the refrigerator on a day."""
-    found: dict[date, list[Journey]] = {}
-    for one in every:
-        if one.moves_on:
-            found.setdefault(one.moves_on, []).append(one)
-    return found
-
-
-def _before(book: BagBook, moves: Mapping[date, Sequence[Journey]]) -> Iterator[str]:
-    """What moves to the refrigerator before the first day."""
-    for day in sorted(day for day in moves if day < book.scenario.batch.starts):
-        yield f"{day}: {_move_text(moves[day])}"
-
-
-def _move_text(some: Sequence[Journey]) -> str:
-    """What to move from the freezer to the refrigerator; many bags are counted by the day they are fed."""
-    if len(some) <= MANY:
-        bags = bags_text(one.number for one in some)
+def _tables(book: BagBook, days: Days) -> Iterator[Table]:
+    """All days of all dogs in one; of many dogs, one for each kennel or, where none is named, for each day."""
+    dogs, every_day = book.scenario.dogs, tuple(book.scenario.batch.each_day())
+    if not book.is_many:
+        yield _table(book, days, "Day by day", dogs, every_day)
+    elif any(dog.kennel for dog in dogs):
+        for group in alike(dogs, lambda dog: dog.kennel):
+            yield _table(book, days, group[0].kennel or "No kennel named", group, every_day)
     else:
-        days = Counter(one.bag.day for one in some)
-        bags = listed([f"the {counted(number, 'bag')} for {day}" for day, number in sorted(days.items())])
-    return f"move {bags} from the freezer to the refrigerator."
+        for place, day in enumerate(every_day, start=1):
+            yield _table(book, days, f"Day {place} of {len(every_day)}", dogs, (day,))
 
 
-def _days(
-    book: BagBook,
-    kennel: str,
-    dogs: Sequence[Dog],
-    bags: Mapping[tuple[str, date], Sequence[Numbered]],
-    moves: Mapping[date, Sequence[Journey]],
-) -> Iterator[Table]:
-    """The days of some dogs."""
-    names = {dog.name for dog in dogs}
-    columns = _columns(book)
-    for place, day in enumerate(book.scenario.batch.each_day()):
-        away = [dog.name for dog in dogs if not dog.day_g[place]]
-        moved = [one for one in moves.get(day, ()) if one.bag.dog in names]
-        rows = tuple(_row(book.dogs[one.bag.dog], one) for dog in dogs for one in bags.get((dog.name, day), ()))
-        title = f"{kennel}day {place + 1} of {book.scenario.batch.days}"
-        yield Table("feeding", title[0].upper() + title[1:], columns, rows, note=_note(away, moved), tick=True)
-
-
-def _columns(book: BagBook) -> tuple[Column, ...]:
-    """What is on a line; kennel and meal only where there are any."""
-    dogs = book.scenario.dogs
-    return (
-        Column("day", "Day", Holds.DAY),
+def _table(book: BagBook, days: Days, title: str, dogs: Sequence[Dog], some: Sequence[date]) -> Table:
+    """Some days of some dogs."""
+    all_dogs, names = book.scenario.dogs, {dog.name for dog in dogs}
+    columns = (
+        Column("day", "Day", Holds.DAY, shown=False),
+        Column("new_day", "Day", Holds.DAY),
         Column("dog", "Dog"),
-        Column("kennel", "Kennel", shown=any(dog.kennel for dog in dogs) and not book.is_many),
-        Column("meal", "Meal", Holds.COUNT, shown=any(dog.meals > 1 for dog in dogs)),
+        Column("kennel", "Kennel", shown=any(dog.kennel for dog in all_dogs) and not book.is_many),
+        Column("meal", "Meal", Holds.COUNT, shown=any(dog.meals > 1 for dog in all_dogs)),
         Column("bag", "Bag", Holds.COUNT),
         Column("weight_g", "Weight", Holds.GRAMS),
-        Column("holds", "In it"),
+        Column("mind", "Mind"),
+        Column("thaw", "Thaw", shown=bool(days.moved)),
     )
+    rows = chain.from_iterable(_rows(days, dogs, names, day) for day in some)
+    return Table("feeding", title, columns, tuple(rows), tick=True)
 
 
-def _row(dog: Dog, one: Numbered) -> tuple[Cell, ...]:
-    """One bag for one dog."""
-    bag = one.bag
-    return (bag.day, dog.name, dog.kennel, bag.meal, one.number, bag.grams, _holds(bag))
+def _rows(days: Days, dogs: Sequence[Dog], names: Collection[str], day: date) -> Iterator[tuple[Cell, ...]]:
+    """The lines of a day; its first one alone names it, and what to move that morning."""
+    new_day: date | str = day
+    moved = _numbers(days, names, day)
+    for dog in dogs:
+        for told in _told(days.fed.get((dog.name, day), ())):
+            yield (day, new_day, dog.name, dog.kennel, *told, moved)
+            new_day = moved = ""
 
 
-def _holds(bag: Bag) -> str:
-    """What is in a bag, in few words: all of a few cuts, of more the bones and the most of the rest."""
-    names = [filling.cut for filling in bag.fillings]
-    if len(names) <= NAMED_CUTS:
-        return ", ".join(names)
-    most = sorted(bag.fillings, key=lambda one: (not one.pieces, -one.grams))[: NAMED_CUTS - 1]
-    named = [name for name in names if name in {one.cut for one in most}]
-    return f"{', '.join(named)} and {len(names) - len(named)} more"
+def _told(bags: Sequence[Numbered]) -> Iterator[tuple[Cell, ...]]:
+    """The bags of a dog on a day, or that it is away."""
+    if not bags:
+        yield (None, None, None, AWAY)
+    for one in bags:
+        yield (one.bag.meal, one.number, one.bag.grams, _mind(one.bag))
 
 
-def _note(away: Sequence[str], moved: Sequence[Journey]) -> str:
-    """Who is not fed that day, and what to move to the refrigerator in the morning."""
-    told = f"Away, not fed: {listed(away)}. " if away else ""
-    return f"{told}In the morning {_move_text(moved)}" if moved else told.rstrip()
+def _mind(bag: Bag) -> str:
+    """Whether somebody must watch: whole pieces are bones."""
+    return BONES if any(one.pieces for one in bag.fillings) else ""
+
+
+def _numbers(days: Days, names: Collection[str], moves_on: date) -> str:
+    """The bags of some dogs to move, day by day as they are fed: few by number, of more all of that day."""
+    some = [one for one in days.moved.get(moves_on, ()) if one.bag.dog in names]
+    if len(some) <= FEW:
+        return numbers_text(one.number for one in some)
+    return "; ".join(_of_day(days, names, moves_on, group) for group in alike(some, lambda one: one.bag.day))
+
+
+def _of_day(days: Days, names: Collection[str], moves_on: date, group: Sequence[Journey]) -> str:
+    """The bags to move that are fed on one day, by number where others of that day stay."""
+    day = group[0].bag.day
+    if len(group) == sum(len(days.fed.get((name, day), ())) for name in names):
+        return "all for tomorrow" if (day - moves_on).days == 1 else f"all for {day}"
+    return numbers_text(one.number for one in group)

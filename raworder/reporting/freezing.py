@@ -8,7 +8,7 @@ from raworder.document import Block, Cell, Column, Document, Fact, Facts, Holds,
 from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, bag_book
 from raworder.reporting.bag_words import bags_text, numbers_text
-from raworder.reporting.freezing_lots import Lot, loads_of, lots, sessions
+from raworder.reporting.freezing_lots import Lot, lots_of, sessions
 from raworder.reporting.thawing import Journey, Way, journeys
 from raworder.reporting.words import counted, listed, paper
 from raworder.trade import Scenario
@@ -44,8 +44,8 @@ def freezing(scenario: Scenario, plan: Plan) -> Document:
 
 def _blocks(book: BagBook) -> Iterator[Block]:
     """What to do on filling day, then the evenings."""
-    every, most_g = journeys(book), book.scenario.portioning.freezes_g
-    made = lots(loads_of(book, every, most_g), most_g, book.scenario.portioned_on) if most_g else ()
+    every = journeys(book)
+    made = lots_of(book, every)
     known = evenings(book, every, made)
     yield _fullest(book, known)
     warnings = tuple(_warnings(book, every, made, known))

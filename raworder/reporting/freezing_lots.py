@@ -39,6 +39,12 @@ class Lot:
         return tuple(one for one in self.loads if one.latest < self.day)
 
 
+def lots_of(book: BagBook, every: Iterable[Journey]) -> tuple[Lot, ...]:
+    """The lots of a plan; none where the freezer takes all at once."""
+    most_g = book.scenario.portioning.freezes_g
+    return lots(loads_of(book, every, most_g), most_g, book.scenario.portioned_on) if most_g else ()
+
+
 def loads_of(book: BagBook, every: Iterable[Journey], most_g: int) -> tuple[Load, ...]:
     """All that is to be frozen after filling: bags, and what was bought and is left over, in parts that fit a day."""
     bags = (_bag_load(one) for one in every if one.way is Way.FREEZER)

@@ -21,7 +21,7 @@ def mise_en_place(book: BagBook) -> Iterator[Block]:
     facts = [
         Fact("filled_on", "Fill the bags on", book.scenario.portioned_on, Holds.DAY),
         Fact("bags", "Bags", bags, Holds.COUNT),
-        Fact("labels", "Labels, one on every bag", bags, Holds.COUNT),
+        Fact("labels", "Labels: number, dog, day", bags, Holds.COUNT),
     ]
     yield Facts("mise_en_place", (*facts, Fact("tubs", "Tubs", tubs, Holds.COUNT)) if tubs else tuple(facts))
     yield _sizes(book)

@@ -9,6 +9,7 @@ from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, bag_book
 from raworder.reporting.bag_words import MANY, bags_text, numbers_text
 from raworder.reporting.books import alike
+from raworder.reporting.freezing_lots import lots_of
 from raworder.reporting.thawing import (
     FREEZE_FIRST,
     THAWING_SOURCE,
@@ -25,7 +26,7 @@ COLUMNS = (
     Column("day", "On", Holds.DAY),
     Column("bags", "Bags"),
     Column("bag_count", "Count", Holds.COUNT),
-    Column("weight_g", "Weight", Holds.GRAMS),
+    Column("weight_g", "Weight", Holds.GRAMS, shown=False),
     Column("feed_on", "Fed on", Holds.DAY),
     Column("feed_by", "Feed by", Holds.DAY),
     Column("bag_numbers", "Bag numbers", shown=False),
@@ -56,7 +57,7 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     """First what to do on which day, then the rules behind it."""
     every = journeys(book)
     yield Paragraph(HOW)
-    warnings = tuple(_warnings(every))
+    warnings = (*_warnings(every), *_not_yet_frozen(book, every))
     if warnings:
         yield Points("mind", "Mind these bags", *_with_sources(warnings, every))
     yield from _tables(book, every)
@@ -107,6 +108,14 @@ def _warnings(every: Sequence[Journey]) -> Iterator[str]:
         group = _too_short(every, key)
         if group:
             yield _freeze_first(key, group)
+
+
+def _not_yet_frozen(book: BagBook, every: Sequence[Journey]) -> Iterator[str]:
+    """The bags whose turn to freeze comes no earlier than their morning to thaw."""
+    frozen_on = {one.number: lot.day for lot in lots_of(book, every) for one in lot.loads}
+    slow = [one for one in every if one.moves_on and frozen_on.get(one.number, date.min) >= one.moves_on]
+    if slow:
+        yield f"{_these(slow).capitalize()}: not frozen by their morning below, see the freezing sheet before you fill."
 
 
 def _freeze_first(key: str, group: Sequence[Journey]) -> str:

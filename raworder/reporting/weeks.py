@@ -52,8 +52,8 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     """What the tables say, then the tables."""
     portioning = book.scenario.portioning
     yield Paragraph(
-        f"Shares hold over any seven days running, not day by day. A week may leave its range by what whole pieces and "
-        f"least portions of {grams_text(portioning.least_portion_g, book.scenario.weight_unit)} make uneven, and by "
+        "Shares hold over any seven fed days running, not day by day. A week may leave its range by what whole pieces "
+        f"and least portions of {grams_text(portioning.least_portion_g, book.scenario.weight_unit)} make uneven, and by "
         f"{share_text(portioning.week_allowance)} of its food (`week_allowance`): the more it may, the fewer kinds of "
         f"bag are needed."
     )
@@ -72,10 +72,14 @@ def _of_dog(book: BagBook, dog: Dog, bags: Sequence[Bag], least_kinds: int) -> T
     """One dog's ranges."""
     shares = {asked.subject: _shares(book, asked.subject, bags) for asked in _asked(dog)}
     rows = tuple(_row(book, dog, bags, asked, shares[asked.subject]) for asked in _asked(dog))
+    return Table("weeks", dog.name, COLUMNS, rows, note=_kinds_text(bags, least_kinds))
+
+
+def _kinds_text(bags: Sequence[Bag], least_kinds: int) -> str:
+    """How many kinds of bag there are, and how few there can be where that is known."""
     kinds = len({bag.kind for bag in bags})
-    fewest = f"no fewer than {least_kinds} can hold its pieces" if kinds > least_kinds else "fewer cannot be"
-    note = f"{counted(len(bags), 'bag')} of {counted(kinds, 'kind')}; {fewest}."
-    return Table("weeks", dog.name, COLUMNS, rows, note=note)
+    fewest = f"; no fewer than {least_kinds} can hold its pieces" if kinds > least_kinds else "; fewer cannot be"
+    return f"{counted(len(bags), 'bag')} of {counted(kinds, 'kind')}{fewest if least_kinds else ''}."
 
 
 def _asked(dog: Dog) -> Iterator[_Asked]:

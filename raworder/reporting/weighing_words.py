@@ -3,6 +3,7 @@
 from raworder.bags import Next
 from raworder.plan import Plan
 from raworder.reporting.bag_book import bag_book
+from raworder.reporting.counter_steps import CLEAN_DOWN, cleans_between
 from raworder.reporting.words import counted
 from raworder.trade import Scenario
 
@@ -10,10 +11,10 @@ from raworder.trade import Scenario
 def station_head(scenario: Scenario, plan: Plan, station: int) -> str:
     """Which cut comes next, for how many bags, and whether to clean down first."""
     here = plan.stations[station]
-    new_phase = station > 0 and plan.stations[station - 1].phase != here.phase
     book = bag_book(scenario, plan)
+    cleans = station > 0 and cleans_between(book, plan.stations[station - 1], here)
     grams = sum(plan.bags[place].grams_of(here.cut) for place in here.bags)
-    cleaned = "Clean down: boards, knives, scale, hands.\n" if new_phase else ""
+    cleaned = f"{CLEAN_DOWN.capitalize()}.\n" if cleans else ""
     return f"\n{cleaned}{here.cut}: {book.grams(grams)} into {counted(len(here.bags), 'bag')}\n"
 
 

@@ -225,12 +225,12 @@ AMISS: dict[str, tuple[Scenario, Plan]] = {
         TUBS,
         with_tub(0, contents=(replace(MIX.tubs[0].contents[0], grams=3_203), *MIX.tubs[0].contents[1:])),
     ),
-    "tubs differ by two grams": (
+    "tubs differ by two scale steps": (
         TUBS,
         with_tub(
             1,
-            with_tub(0, contents=(MIX.tubs[0].contents[0], Filling("beef heart", 524), MIX.tubs[0].contents[2])),
-            contents=(MIX.tubs[1].contents[0], Filling("beef heart", 526), MIX.tubs[1].contents[2]),
+            with_tub(0, contents=(MIX.tubs[0].contents[0], Filling("beef heart", 520), MIX.tubs[0].contents[2])),
+            contents=(MIX.tubs[1].contents[0], Filling("beef heart", 530), MIX.tubs[1].contents[2]),
         ),
     ),
     "tubs are numbered from 0": (TUBS, with_mix(tubs=tuple(replace(tub, number=tub.number - 1) for tub in MIX.tubs))),

@@ -1,0 +1,204 @@
+"""After the shop: the same plan for what was planned, and what is missing, fetched or done without for anything else.
+
+**Source:** arithmetic; sums stand beside the numbers. All dogs, prices and receipts are invented.
+"""
+
+import json
+from collections.abc import Callable
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from raworder.auditing.checks import audit
+from raworder.cuts import Measure, Part
+from raworder.plan import Plan
+from raworder.receipt import Receipt, Received
+from raworder.rendering.plan_json import plan_as_json
+from raworder.replanning import FETCHED, REPLANNED, Replanned, replan_batch
+from raworder.solving.solver import Settings
+from raworder.trade import Scenario
+from raworder.workflow import plan_batch
+from tests import builders as b
+
+LIVER_TARGET = b.a_target(Part.LIVER, "4/100", "6/100")
+
+# 7 kg: 560 to 840 g of bone are 24 to 35 necks, two packs; 280 to 420 g of liver one pack; the rest trim, of which half
+# a kilogram is on hand: five packs. 2 x 2.40 + 1.90 + 5 x 2.40 = 18.70
+SCENARIO = b.a_scenario(
+    dogs=[b.a_dog(targets=[b.a_target(), LIVER_TARGET])],
+    cuts=(b.NECK, b.TRIM, b.LIVER),
+    offers=[
+        b.an_offer("chicken neck", key="neck"),
+        b.an_offer("beef trim", key="trim"),
+        b.an_offer("lamb liver", key="liver", pack_g=500, price="1.90"),
+    ],
+    on_hand=[b.on_hand()],
+)
+LINES = {"neck": 2, "trim": 5, "liver": 1}
+
+
+def planned(scenario: Scenario = SCENARIO) -> Plan:
+    plan = plan_batch(scenario, Settings())
+    assert isinstance(plan, Plan)
+    return plan
+
+
+def receipt(scenario: Scenario = SCENARIO) -> Receipt:
+    """Just what was planned."""
+    offers = {offer.key: offer for offer in scenario.offers}
+    return Receipt(
+        tuple(
+            Received(
+                line.offer,
+                offers[line.offer].supplier,
+                offers[line.offer].cut,
+                line.units,
+                offers[line.offer].grams(line.units),
+                line.goods,
+            )
+            for line in planned(scenario).lines
+        )
+    )
+
+
+def changed(cut: str, change: Callable[[Received], Received | None]) -> Receipt:
+    """What was planned, but for one cut."""
+    lines = [change(line) if line.cut == cut else line for line in receipt().lines]
+    return Receipt(tuple(line for line in lines if line is not None))
+
+
+def replanned(bought: Receipt, scenario: Scenario = SCENARIO, *, as_it_is: bool = False) -> tuple[Replanned, Plan]:
+    """What comes of a receipt, a plan that breaks no rule."""
+    found = replan_batch(scenario, bought, Settings(), as_it_is=as_it_is)
+    assert isinstance(found.answer, Plan), found.answer
+    assert audit(found.scenario, found.answer) == ()
+    return found, found.answer
+
+
+def in_bytes(plan: Plan) -> bytes:
+    return json.dumps(plan_as_json(plan)).encode()
+
+
+def test_the_scenario_is_planned_as_worked_out_by_hand() -> None:
+    plan = planned()
+    assert {line.offer: line.units for line in plan.lines} == LINES
+    assert plan.total == Decimal("18.70")
+
+
+def test_what_was_bought_as_planned_leaves_the_plan_as_it_was_byte_for_byte() -> None:
+    found, plan = replanned(receipt())
+    assert in_bytes(plan) == in_bytes(planned())
+    assert found.after is None
+    assert found.scenario == SCENARIO
+    assert REPLANNED not in plan.remarks
+
+
+def test_the_order_of_the_lines_on_a_receipt_does_not_matter() -> None:
+    found, plan = replanned(Receipt(tuple(reversed(receipt().lines))))
+    assert found.after is None
+    assert in_bytes(plan) == in_bytes(planned())
+
+
+def test_what_is_missing_is_named_and_the_cheapest_that_completes_it_is_told() -> None:
+    """No liver: 4 % of 7000 g are 280 g; a pack of 500 g is 1.90. 18.70 - 1.90 were paid."""
+    found, plan = replanned(changed("lamb liver", lambda _: None))
+    assert found.after is not None
+    (missed,) = found.after.missed
+    assert (missed.dog, missed.subject, missed.off_g) == ("Maple", b.a_subject(Measure.PART, Part.LIVER), 280)
+    assert (found.after.planned, found.after.paid) == (Decimal("18.70"), Decimal("16.80"))
+    assert found.after.to_fetch == Decimal("1.90")
+    assert found.after.fetched == (f"500 g of lamb liver, {b.HOLLOW_LANE}",)
+    assert {line.offer: line.units for line in plan.lines} == {"neck": 2, "trim": 5, f"liver{FETCHED}": 1}
+    assert plan.remarks[0] == REPLANNED
+
+
+def test_of_several_ways_to_complete_it_the_cheapest_is_told() -> None:
+    """Another supplier has liver at 1.50, but charges a delivery of 0.50: 2.00, dearer than 1.90; without it, 1.50."""
+    other = b.an_offer("lamb liver", key="other liver", supplier=b.FENWICK, pack_g=500, price="1.50", available=0)
+    there = replace(SCENARIO, offers=(*SCENARIO.offers, replace(other, available=3)))
+    for delivery, to_fetch, supplier in ((Decimal("0.50"), "1.90", b.HOLLOW_LANE), (Decimal(0), "1.50", b.FENWICK)):
+        suppliers = (*SCENARIO.suppliers, b.a_supplier(b.FENWICK, delivery=delivery))
+        bought = changed("lamb liver", lambda _: None)
+        found, _ = replanned(bought, replace(there, suppliers=suppliers))
+        assert found.after is not None
+        assert found.after.to_fetch == Decimal(to_fetch)
+        assert found.after.fetched == (f"500 g of lamb liver, {supplier}",)
+
+
+def test_as_it_is_the_dogs_get_what_there_is_and_nothing_is_fetched() -> None:
+    found, plan = replanned(changed("lamb liver", lambda _: None), as_it_is=True)
+    assert found.after is not None
+    assert (found.after.as_it_is, found.after.to_fetch, found.after.fetched) == (True, None, ())
+    assert [one.off_g for one in found.after.missed] == [280]
+    assert plan.eaten_g("Maple", "lamb liver") == 0
+    assert {line.offer: line.units for line in plan.lines} == {"neck": 2, "trim": 5}
+    assert plan.total == Decimal("16.80")
+
+
+def test_too_little_food_is_told_with_its_grams_and_all_the_same_rationed_out_as_it_is() -> None:
+    """Four packs of trim fewer: 2000 g of neck, 1500 of trim and 500 of liver are 4000 g at most of 7000."""
+    bought = changed("beef trim", lambda line: replace(line, units=1, grams=1_000, paid=Decimal("2.40")))
+    found, plan = replanned(bought, as_it_is=True)
+    assert found.after is not None
+    assert 3_000 <= found.after.short_g < 4_500
+    assert sum(portion.batch_g for portion in plan.portions) == 7_000 - found.after.short_g
+    fetched, whole = replanned(bought)
+    assert fetched.after is not None
+    assert fetched.after.to_fetch
+    assert sum(portion.batch_g for portion in whole.portions) == 7_000
+
+
+@pytest.mark.parametrize(("grams", "paid"), [(2_130, "5.11"), (1_900, "4.80"), (2_000, "9.99")])
+def test_other_weights_and_prices_are_planned_with_as_they_are(grams: int, paid: str) -> None:
+    """Two packs of neck that weigh or cost something else; the other lines come to 13.90."""
+    found, plan = replanned(changed("chicken neck", lambda line: replace(line, grams=grams, paid=Decimal(paid))))
+    assert found.after is not None
+    assert found.after.missed == ()
+    assert found.after.to_fetch is None
+    assert plan.total == found.after.paid == Decimal(paid) + Decimal("13.90")
+    left_g = {left.cut: left.total_g for left in plan.leftovers}
+    assert plan.eaten_g("Maple", "chicken neck") + left_g.get("chicken neck", 0) == grams
+
+
+def test_a_substitute_that_is_on_no_list_is_fed() -> None:
+    """Liver from elsewhere on the same bill: 450 g for 2.25."""
+    bought = changed("lamb liver", lambda line: replace(line, offer="", units=1, grams=450, paid=Decimal("2.25")))
+    found, plan = replanned(bought)
+    assert 280 <= plan.eaten_g("Maple", "lamb liver") <= 420
+    assert plan.total == Decimal("16.80") + Decimal("2.25")
+    assert [line.units for line in plan.lines if line.offer not in LINES] == [1]
+    assert found.after is not None
+    assert found.after.missed == ()
+
+
+def test_what_was_charged_for_delivery_and_taxed_is_paid() -> None:
+    """7 % on 18.70 are 1.309; a delivery of 4.50 was planned, and 6.00 charged."""
+    suppliers = (b.a_supplier(delivery="4.50", sales_tax="7/100"),)
+    scenario = replace(SCENARIO, suppliers=suppliers)
+    bought = replace(receipt(scenario), delivery=((b.HOLLOW_LANE, Decimal("6.00")),))
+    found, plan = replanned(bought, scenario)
+    assert found.after is not None
+    assert found.after.planned == Decimal("18.70") + Decimal("1.31") + Decimal("4.50")
+    assert plan.total == found.after.paid == Decimal("18.70") + Decimal("1.31") + Decimal("6.00")
+
+
+def test_the_delivery_that_was_planned_and_charged_changes_nothing() -> None:
+    scenario = replace(SCENARIO, suppliers=(b.a_supplier(delivery="4.50"),))
+    bought = replace(receipt(scenario), delivery=((b.HOLLOW_LANE, Decimal("4.50")),))
+    found, _ = replanned(bought, scenario)
+    assert found.after is None
+
+
+def test_limits_of_money_room_and_suppliers_do_not_undo_what_was_bought() -> None:
+    """A budget that the dearer neck exceeds."""
+    scenario = replace(SCENARIO, budget=Decimal("18.70"), room_g=9_000, most_suppliers=1)
+    bought = changed("chicken neck", lambda line: replace(line, paid=Decimal("9.00")))
+    found, plan = replanned(bought, scenario)
+    assert plan.total == Decimal("22.90")
+    assert found.scenario.budget is None
+
+
+def test_two_runs_after_the_shop_are_the_same_byte_for_byte() -> None:
+    bought = changed("lamb liver", lambda _: None)
+    assert in_bytes(replanned(bought)[1]) == in_bytes(replanned(bought)[1])
