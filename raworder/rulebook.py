@@ -5,6 +5,7 @@ pictures in `tests/golden/constraints/` and the rules table of the README.
 """
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +24,10 @@ ARITHMETIC = "arithmetic of buying and weighing"
 
 FEW_DOGS = 8
 """So many dogs are planned piece by piece; more are planned in groups, whose whole pieces are shared out afterwards."""
+
+SHARED_PIECES_OFF = Fraction(3, 2)
+"""Where pieces are shared out, a dog's shares over the batch may be off by so many of every cut fed whole: its group by
+half a piece, and the dog by less than one more."""
 
 REST_STEPS = 2
 """What is left of a cut in the last bag of a kind is at most so many scale steps more or less than in the others."""

@@ -26,7 +26,8 @@ class Books:
     """The scenario, the plan, and sums over the plan's smallest numbers; no sum of the plan's own is taken over.
 
     `lines` are by supplier. A line that buys nothing, or of an offer that is on no list, is in no sum. `bags` are by
-    dog of the scenario, `whole_piece_g` by those cuts that are fed in whole pieces.
+    dog of the scenario, `whole_piece_g` by those cuts that are fed in whole pieces. `shared_pieces` are the names of
+    those that a dog, or one with the same rules, eats where pieces are shared out among such dogs.
     """
 
     scenario: Scenario
@@ -41,7 +42,7 @@ class Books:
     lines: Mapping[str, tuple[OrderLine, ...]]
     bags: Mapping[str, DogBags]
     whole_piece_g: Mapping[str, int]
-    shares_pieces: bool
+    shared_pieces: Mapping[str, tuple[str, ...]]
 
     def eaten_by(self, dog: Dog) -> Mapping[str, int]:
         """Grams of every cut that the dog eats over the batch."""
@@ -86,8 +87,23 @@ def opened(scenario: Scenario, plan: Plan) -> Books:
         whole_piece_g={
             cut.name: piece_g for cut in scenario.cuts if (piece_g := scenario.portioning.whole_piece_g(cut))
         },
-        shares_pieces=scenario.shares_pieces,
+        shared_pieces=_shared_pieces(scenario, plan) if scenario.shares_pieces else {},
     )
+
+
+def _shared_pieces(scenario: Scenario, plan: Plan) -> Mapping[str, tuple[str, ...]]:
+    """For every dog the whole-piece cuts that it or a dog with the same rules eats."""
+    rules = {
+        dog.name: (frozenset(dog.targets), frozenset(dog.caps), frozenset(filter(dog.avoids, scenario.cuts)))
+        for dog in scenario.dogs
+        if dog.care is None
+    }
+    whole = {cut.name for cut in scenario.cuts if scenario.portioning.whole_piece_g(cut)}
+    eaten: defaultdict[object, dict[str, None]] = defaultdict(dict)
+    for portion in plan.portions:
+        if portion.cut in whole and portion.dog in rules and portion.batch_g > 0:
+            eaten[rules[portion.dog]][portion.cut] = None
+    return {dog: tuple(eaten[likeness]) for dog, likeness in rules.items() if likeness in eaten}
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from functools import partial
 from raworder.auditing.books import Books, Counted, counted, repeated
 from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.plan import Breach, Leftover
+from raworder.rulebook import SHARED_PIECES_OFF
 from raworder.trade import Dog
 from raworder.units import half_up, share_text
 
@@ -49,10 +50,10 @@ def part_share(books: Books) -> Iterator[Breach]:
         eaten_g = books.eaten_by(dog)
         for target in dog.targets:
             counts = parts[target.part]
-            if _falls_short(books, counts, eaten_g, target.low):
+            if _falls_short(books, counts, dog, target.low):
                 says = f"{_found(target.part, counts, eaten_g)}, at least {_share(target.low)} is asked"
                 yield Breach("part_share", dog.name, says)
-            if _goes_over(books, counts, eaten_g, target.high):
+            if _goes_over(books, counts, dog, target.high):
                 says = f"{_found(target.part, counts, eaten_g)}, at most {_share(target.high)} is asked"
                 yield Breach("part_share", dog.name, says)
 
@@ -64,7 +65,7 @@ def cap(books: Books) -> Iterator[Breach]:
     for dog in books.dogs_not_in_care:
         eaten_g = books.eaten_by(dog)
         for limit in dog.caps:
-            if _goes_over(books, capped[limit.subject], eaten_g, limit.most):
+            if _goes_over(books, capped[limit.subject], dog, limit.most):
                 what = limit.subject.word or limit.subject.measure
                 says = f"{_found(what, capped[limit.subject], eaten_g)}, at most {_share(limit.most)} is allowed"
                 yield Breach("cap", dog.name, says)
@@ -98,10 +99,10 @@ def variety(books: Books) -> Iterator[Breach]:
     for dog in books.dogs_not_in_care:
         eaten_g = books.eaten_by(dog)
         for name in names:
-            if _goes_over(books, at_most[name], eaten_g, wanted.most_share):
+            if _goes_over(books, at_most[name], dog, wanted.most_share):
                 says = f"{_found(name, at_most[name], eaten_g)}, at most {_share(wanted.most_share)} is allowed"
                 yield Breach("variety", dog.name, says)
-        enough = sum(not _falls_short(books, counts, eaten_g, wanted.least_share) for counts in for_sure.values())
+        enough = sum(not _falls_short(books, counts, dog, wanted.least_share) for counts in for_sure.values())
         if enough < wanted.least_species:
             each = f"{wanted.least_species} species of at least {_share(wanted.least_share)} each"
             yield Breach("variety", dog.name, f"gets {enough} of the {each}")
@@ -198,27 +199,28 @@ def _known_share(cut: Cut, species: str) -> Fraction:
     return sum((one.share for one in cut.species if one.species == species and one.share), Fraction(0))
 
 
-def _falls_short(books: Books, counts: Counted, eaten_g: Mapping[str, int], low: Fraction) -> bool:
-    """Whether less counts than the low end of what is eaten, and by more than rounding and pieces can have taken."""
-    return counts.grams(eaten_g) + _allowance_g(books, counts, eaten_g) < low * sum(eaten_g.values())
+def _falls_short(books: Books, counts: Counted, dog: Dog, low: Fraction) -> bool:
+    """Whether less counts than the low end of what a dog eats, and by more than can have been lost by rounding."""
+    eaten_g = books.eaten_by(dog)
+    return counts.grams(eaten_g) + _allowance_g(books, counts, dog) < low * sum(eaten_g.values())
 
 
-def _goes_over(books: Books, counts: Counted, eaten_g: Mapping[str, int], high: Fraction) -> bool:
-    """Whether more counts than the high end of what is eaten, and by more than rounding and pieces can have added."""
-    return counts.grams(eaten_g) - _allowance_g(books, counts, eaten_g) > high * sum(eaten_g.values())
+def _goes_over(books: Books, counts: Counted, dog: Dog, high: Fraction) -> bool:
+    """Whether more counts than the high end of what a dog eats, and by more than can have been added by rounding."""
+    eaten_g = books.eaten_by(dog)
+    return counts.grams(eaten_g) - _allowance_g(books, counts, dog) > high * sum(eaten_g.values())
 
 
-def _allowance_g(books: Books, counts: Counted, eaten_g: Mapping[str, int]) -> Fraction:
+def _allowance_g(books: Books, counts: Counted, dog: Dog) -> Fraction:
     """Grams by which whole grams, and whole pieces that dogs share, may have changed what counts."""
-    rounding_g = counts.allowance_g(books.handled)
-    return rounding_g + _piece_g(books, counts, eaten_g) if books.shares_pieces else rounding_g
+    return counts.allowance_g(books.handled) + SHARED_PIECES_OFF * _piece_g(books, counts, dog)
 
 
-def _piece_g(books: Books, counts: Counted, eaten_g: Mapping[str, int]) -> Fraction:
-    """Grams that change what counts when one piece of every whole-piece cut is swapped for the cut most unlike it."""
-    eaten = {cut: counts.counts.get(cut, 0) for cut, grams in eaten_g.items() if grams > 0}
-    pieces = ((books.whole_piece_g[cut], count) for cut, count in eaten.items() if cut in books.whole_piece_g)
-    swapped = sum(piece_g * max(abs(count - other) for other in eaten.values()) for piece_g, count in pieces)
+def _piece_g(books: Books, counts: Counted, dog: Dog) -> Fraction:
+    """Grams that change what counts when one piece of every cut that is shared out is swapped for the most unlike it."""
+    eaten = [counts.counts.get(cut, 0) for cut, grams in books.eaten_by(dog).items() if grams > 0]
+    pieces = [(books.whole_piece_g[cut], counts.counts.get(cut, 0)) for cut in books.shared_pieces.get(dog.name, ())]
+    swapped = sum(piece_g * max((abs(count - other) for other in eaten), default=0) for piece_g, count in pieces)
     return Fraction(swapped, counts.of)
 
 

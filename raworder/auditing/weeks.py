@@ -144,11 +144,15 @@ def _weeks(books: Books, one: DogBags, shares: Shares) -> Iterator[Week]:
 def _unit_allowance_g(books: Books, one: DogBags, shares: Shares) -> Fraction:
     """Grams by which one unit more or less of every cut, in place of what tops the bags up, changes what counts.
 
-    A whole piece counts twice where pieces are shared among dogs.
+    A whole piece counts twice where pieces are shared among dogs, also for a dog that got none.
     """
     top_up = shares.of.get(one.topped_up, Fraction(0))
+    shared = books.shared_pieces.get(one.dog.name, ())
     return sum(
-        (_unit_g(books, name) * abs(shares.of.get(name, Fraction(0)) - top_up) for name in _beside_top_up(one)),
+        (
+            _unit_g(books, name) * (2 if name in shared else 1) * abs(shares.of.get(name, Fraction(0)) - top_up)
+            for name in dict.fromkeys((*_beside_top_up(one), *shared))
+        ),
         Fraction(0),
     )
 
@@ -160,10 +164,7 @@ def _beside_top_up(one: DogBags) -> Iterator[str]:
 
 def _unit_g(books: Books, name: str) -> int:
     """The grams by which a bag's content of a cut or mix goes up or down: a piece, or the least portion."""
-    piece_g = books.whole_piece_g.get(name)
-    if piece_g is None:
-        return books.scenario.portioning.least_portion_g
-    return 2 * piece_g if books.shares_pieces else piece_g
+    return books.whole_piece_g.get(name, books.scenario.portioning.least_portion_g)
 
 
 def _shares(books: Books, share_in: Callable[[Cut], Fraction]) -> Shares:

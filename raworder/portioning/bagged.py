@@ -1,6 +1,6 @@
 """All bags of a plan: every dog's portions spread over its days, mixes where dogs are fed from tubs, working order."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -31,11 +31,18 @@ class Unbagged:
     dogs: tuple[str, ...]
 
 
-def bagged(scenario: Scenario, plan: Plan, fed_alike: Iterable[Sequence[str]], solve: Solve) -> Bagged | Unbagged:
-    """Every dog's bags for its portions in the plan; or the dogs for which there are none."""
+def bagged(
+    scenario: Scenario,
+    plan: Plan,
+    fed_alike: Sequence[Sequence[str]],
+    solve: Solve,
+    only: Collection[str] | None = None,
+) -> Bagged | Unbagged:
+    """Every dog's bags for its portions in the plan, or the dogs for which there are none; `only` those named."""
     mixes = tuple(_mixes(scenario, plan, fed_alike))
-    filler = _Filler(scenario, plan, mixes, solve)
-    found = {dog.name: filler.bags(dog) for dog in scenario.dogs if dog.batch_g}
+    filler = _Filler(scenario, plan, fed_alike, mixes, solve)
+    dogs = [dog for dog in scenario.dogs if dog.batch_g and (only is None or dog.name in only)]
+    found = {dog.name: filler.bags(dog) for dog in dogs}
     bags = tuple(bag for held in found.values() if held for bag in held.bags)
     without = tuple(name for name, held in found.items() if held is None)
     if without:
@@ -47,8 +54,16 @@ def bagged(scenario: Scenario, plan: Plan, fed_alike: Iterable[Sequence[str]], s
 class _Filler:
     """Fills bags dog by dog; dogs that need the same are filled alike without solving again."""
 
-    def __init__(self, scenario: Scenario, plan: Plan, mixes: Sequence[Mix], solve: Solve) -> None:
+    def __init__(
+        self,
+        scenario: Scenario,
+        plan: Plan,
+        fed_alike: Sequence[Sequence[str]],
+        mixes: Sequence[Mix],
+        solve: Solve,
+    ) -> None:
         self._scenario = scenario
+        self._alike = {dog: tuple(names) for names in fed_alike for dog in names}
         self._solve = solve
         self._cuts = {cut.name: cut for cut in scenario.cuts}
         self._mix_of = {dog: mix for mix in mixes for dog in mix.dogs}
@@ -66,9 +81,10 @@ class _Filler:
         top_up = max((one for one in parts if not one.whole), key=lambda one: (one.total_g, one.name), default=None)
         if top_up is None:
             return None
-        others = tuple(one for one in parts if one is not top_up)
-        need = Need(dog, self._scenario.portioning, slots, others, top_up, self._scenario.shares_pieces)
-        key = (dog.targets, dog.caps, slots, dog.day_g, dog.meals, tuple((one.name, one.total_g) for one in parts))
+        others, passed_by = tuple(one for one in parts if one is not top_up), tuple(self._passed_by(dog))
+        need = Need(dog, self._scenario.portioning, slots, others, top_up, self._scenario.shares_pieces, passed_by)
+        amounts = tuple((one.name, one.total_g) for one in (*parts, *passed_by))
+        key = (dog.targets, dog.caps, slots, dog.day_g, dog.meals, amounts)
         if key not in self._known:
             self._known[key] = filled(need, self._solve)
         found = self._known[key]
@@ -87,6 +103,14 @@ class _Filler:
         if mix is not None and mixed_g:
             shares = _shares(mix, self._cuts, subjects_of(dog, self._scenario.portioning))
             yield Ingredient(mix.name, mixed_g, self._scenario.portioning.scale_step_g, whole=False, shares=shares)
+
+    def _passed_by(self, dog: Dog) -> Iterator[Ingredient]:
+        """Cuts in whole pieces of which dogs fed alike got some and this one none."""
+        portioning, own = self._scenario.portioning, self._portions_g.get(dog.name, {})
+        fed = {cut: None for name in self._alike.get(dog.name, ()) for cut in self._portions_g.get(name, {})}
+        for cut in sorted(fed):
+            if cut not in own and portioning.whole_piece_g(self._cuts[cut]):
+                yield ingredient(self._cuts[cut], 0, dog, portioning)
 
 
 def _for(dog: Dog, bag: Bag) -> Bag:

@@ -28,7 +28,7 @@ def tubs_of(contents: Sequence[Filling], tub_g: int, scale_g: int, step_g: int =
 
 
 def _dealt(contents: Sequence[Filling], number: int, tubs: int, step_g: int) -> Iterator[Filling]:
-    """What one tub gets: of the steps of all cuts, laid in a row, every one that is its turn; the last also the rests."""
+    """What one tub gets: of the steps of all cuts, laid in a row, those that are its turn; the last also the rests."""
     before = 0
     for one in contents:
         steps, rest_g = divmod(one.grams, step_g)

@@ -49,7 +49,10 @@ class Limit:
 
 @dataclass(frozen=True)
 class Need:
-    """One dog's portions and bags; the top-up brings each bag to its weight, the others are to be spread over them."""
+    """One dog's portions and bags; the top-up brings each bag to its weight, the others are to be spread over them.
+
+    `passed_by` are cuts fed in whole pieces of which dogs fed alike got some and this one none.
+    """
 
     dog: Dog
     portioning: Portioning
@@ -57,6 +60,7 @@ class Need:
     others: tuple[Ingredient, ...]
     top_up: Ingredient
     shared_pieces: bool
+    passed_by: tuple[Ingredient, ...] = ()
 
     @cached_property
     def limits(self) -> tuple[Limit, ...]:
@@ -88,7 +92,7 @@ class Need:
     def uneven_g(self) -> Mapping[Subject, Fraction]:
         """What whole pieces and least portions make uneven for each subject: one of every ingredient there or not."""
         return {
-            subject: sum((self._uneven_g(one, subject) for one in self.others), Fraction(0))
+            subject: sum((self._uneven_g(one, subject) for one in (*self.others, *self.passed_by)), Fraction(0))
             for subject in self.top_up.shares
         }
 

@@ -30,8 +30,9 @@ def why_not_filled(
     """The rules of bags each of which, loosened alone, lets the bags be filled."""
     reasons: dict[str, Reason] = {}
     for one in _all_loosened(scenario):
-        only = replace(one.scenario, dogs=tuple(dog for dog in scenario.dogs if dog.name in unfilled.dogs))
-        if one.rule not in reasons and not isinstance(bagged(only, plan, fed_alike, solve), Unbagged):
+        if one.rule in reasons:
+            continue
+        if not isinstance(bagged(one.scenario, plan, fed_alike, solve, unfilled.dogs), Unbagged):
             reasons[one.rule] = Reason(one.rule, one.demand, f"the bags can be filled with {one.instead}")
     return NoPlan(tuple(reasons.values()), tuple(_facts(scenario, plan, unfilled)))
 

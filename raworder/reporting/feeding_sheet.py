@@ -56,7 +56,7 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     days = _days(book)
     names = {dog.name for dog in book.scenario.dogs}
     early = tuple(
-        f"{day}: to the refrigerator {_numbers(days, names, day)}."
+        f"On {day} move from the freezer to the refrigerator: {_numbers(days, names, day)}."
         for day in sorted(days.moved)
         if day < book.scenario.batch.starts
     )

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from raworder.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
 from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, bag_book
-from raworder.reporting.bag_words import bags_text, numbers_text
+from raworder.reporting.bag_words import MANY, bags_text, numbers_text
 from raworder.reporting.freezing_lots import Lot, lots_of, sessions
 from raworder.reporting.thawing import Journey, Way, journeys
 from raworder.reporting.words import counted, listed, paper
@@ -121,8 +121,9 @@ def _warnings(book: BagBook, every: Sequence[Journey], made: Sequence[Lot], know
         yield f"The freezer does not freeze {bags_text(heavy)} in one day. Make smaller bags."
     late = [one for lot in made for one in lot.late]
     if late:
-        bags = bags_text(one.number for one in late if one.number) if any(one.number for one in late) else ""
-        names = [*([bags] if bags else []), *dict.fromkeys(f"the {one.left} left over" for one in late if one.left)]
+        numbers = [one.number for one in late if one.number]
+        bags = bags_text(numbers) if len(numbers) <= MANY else counted(len(numbers), "bag")
+        names = [*([bags] if numbers else []), *dict.fromkeys(f"the {one.left} left over" for one in late if one.left)]
         yield (
             f"The freezer is too slow: {listed(names)} would wait too long to be frozen. "
             f"Fill the bags in at least {counted(sessions(made), 'session')} on different days, "

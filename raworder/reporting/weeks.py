@@ -53,9 +53,9 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     portioning = book.scenario.portioning
     yield Paragraph(
         "Shares hold over any seven fed days running, not day by day. A week may leave its range by what whole pieces "
-        f"and least portions of {grams_text(portioning.least_portion_g, book.scenario.weight_unit)} make uneven, and by "
-        f"{share_text(portioning.week_allowance)} of its food (`week_allowance`): the more it may, the fewer kinds of "
-        f"bag are needed."
+        f"and least portions of {grams_text(portioning.least_portion_g, book.scenario.weight_unit)} make uneven, and "
+        f"by {share_text(portioning.week_allowance)} of its food (`week_allowance`): the more it may, the fewer kinds "
+        f"of bag are needed."
     )
     if book.scenario.shares_pieces:
         yield Paragraph(

@@ -12,6 +12,9 @@ from raworder.trade import Care, Dog, Scenario
 MOST_GROUPS = 20
 """More groups than this take a long time to plan."""
 
+PIECES_OF_A_BATCH = 4
+"""Where pieces are shared out, a dog eats at least so many times a piece over the batch, or none."""
+
 FINENESS = (30, 4, 3, 2, 1)
 """In how many binary digits a bag is counted when dogs are put together by what fits their bags: exactly, then ever
 more coarsely."""
@@ -56,10 +59,11 @@ class Group:
 def groups_of(scenario: Scenario) -> tuple[Group, ...]:
     """The dogs in groups, by name; dogs that eat nothing in this batch are in none.
 
-    Merging is exact: every rule on what the dogs of a group eat is linear in grams and the same per gram for all. A
-    demand for so many species is not linear, since one dog may get other species than the next, nor are whole pieces;
-    then none are merged, unless there are so many dogs that pieces are counted for groups of them. Dogs are fed alike
-    only if the same pieces fit their bags; where that makes too many groups, bags nearly alike count as the smaller.
+    Merging is exact but for scraps: every rule on what the dogs of a group eat is linear in grams and the same per gram
+    for all, only the least portion is the smallest dog's. A demand for so many species is not linear, since one dog may
+    get other species than the next, nor are whole pieces; then none are merged, unless there are so many dogs that pieces
+    are counted for groups of them. Dogs are fed alike only if the same pieces fit their bags; where that makes too many
+    groups, bags nearly alike count as the smaller.
     """
     for digits in FINENESS if scenario.many_dogs else FINENESS[:1]:
         groups = tuple(_groups(scenario, digits))
@@ -107,7 +111,11 @@ def _unfit(dog: Dog, scenario: Scenario, digits: int) -> frozenset[str]:
     if dog.care:
         return frozenset()
     day_g = _rounded_down(min(grams for grams in dog.day_g if grams), digits)
-    return frozenset(cut.name for cut in scenario.cuts if not _fits(dog, day_g, cut, scenario.portioning))
+    return frozenset(
+        cut.name
+        for cut in scenario.cuts
+        if not _fits(dog, day_g, cut, scenario.portioning, shared=scenario.shares_pieces)
+    )
 
 
 def _rounded_down(grams: int, digits: int) -> int:
@@ -120,11 +128,16 @@ def _rounded_down(grams: int, digits: int) -> int:
     return grams >> rest << rest
 
 
-def _fits(dog: Dog, day_g: int, cut: Cut, portioning: Portioning) -> bool:
-    """Whether one piece and a least portion of something else fit a bag of such a day, and the piece the day."""
+def _fits(dog: Dog, day_g: int, cut: Cut, portioning: Portioning, *, shared: bool) -> bool:
+    """Whether one piece and a least portion of something else fit a bag of such a day, and the piece the day.
+
+    It is at most a quarter of the batch, lest sharing pieces out make a dog's ration quite another.
+    """
     piece_g = portioning.whole_piece_g(cut)
     if piece_g is None:
         return True
+    if shared and PIECES_OF_A_BATCH * piece_g > dog.batch_g:
+        return False
     bag_g = day_g // dog.meals - portioning.scale_step_g
     return piece_g + portioning.least_portion_g <= bag_g and all(
         piece_g * subject.share_in(cut) <= most * day_g for subject, most in dog.most_a_day(portioning)

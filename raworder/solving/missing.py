@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
+from math import ceil
 
 from raworder.plan import MILLION
 from raworder.receipt import Missed
@@ -11,7 +12,9 @@ from raworder.solving.problem import GRAMS_PER_KG, Problem, total
 from raworder.solving.sharing import GIVING_WAY, limits_of
 from raworder.solving.solver import Settings, minimise
 from raworder.trade import Dog, Scenario
-from raworder.units import half_up
+
+SOLVED_TO_G = Fraction(1, 1000)
+"""Less than that is the solver's tolerance."""
 
 
 def least_missing(scenario: Scenario, settings: Settings) -> tuple[Missed, ...] | None:
@@ -34,12 +37,12 @@ def least_missing(scenario: Scenario, settings: Settings) -> tuple[Missed, ...] 
 
 
 def _missed(problem: Problem, group: Group, dog: Dog, found: Mapping[str, float]) -> Iterator[Missed]:
-    """The ranges that a dog misses by a gram or more."""
+    """The ranges that a dog misses, by grams rounded up."""
     eaten = {
         cut: Fraction(round(found[eat.name] * GRAMS_PER_KG * MILLION), MILLION) for cut, eat in problem.eaten(group)
     }
     for subject, low, high in limits_of(group):
         share = sum((subject.share_in(cut) * grams for cut, grams in eaten.items()), Fraction(0)) / group.ration_g
-        off_g = half_up(max(low - share, share - high, Fraction(0)) * dog.batch_g)
-        if off_g:
-            yield Missed(dog.name, subject, low, high, share, off_g)
+        off_g = max(low - share, share - high) * dog.batch_g
+        if off_g > SOLVED_TO_G:
+            yield Missed(dog.name, subject, low, high, share, ceil(off_g))

@@ -357,13 +357,20 @@ class Naive:
     def allowance(self, dog: Dog, subject: Subject, due_g: int) -> Fraction:
         portioning = self.scenario.portioning
         bags = [bag for bag in self.plan.bags if bag.dog == dog.name]
-        names = sorted({filling.cut for bag in bags for filling in bag.fillings})
+        due = (
+            {portion.cut for portion in self.plan.portions if portion.dog == dog.name}
+            if self.shares_pieces()
+            else set()
+        )
+        whole_g = {
+            cut.name: cut.piece_g
+            for cut in self.scenario.cuts
+            if cut.piece_g and cut.kind != "mince" and cut.name not in portioning.divided
+        }
+        held = {filling.cut for bag in bags for filling in bag.fillings}
         allowed = portioning.week_allowance * due_g
-        for name in names:
-            unit_g = portioning.least_portion_g
-            for cut in self.scenario.cuts:
-                if cut.name == name and cut.piece_g and cut.kind != "mince" and name not in portioning.divided:
-                    unit_g = cut.piece_g * (2 if self.shares_pieces() else 1)
+        for name in sorted(held | (due & set(whole_g))):
+            unit_g = whole_g.get(name, portioning.least_portion_g) * (2 if name in due and name in whole_g else 1)
             allowed += unit_g * abs(self.share(subject, name) - self.share(subject, bags[0].topped_up))
         fed = {portion.cut for portion in self.plan.portions if portion.batch_g > 0}
         for cut in self.scenario.cuts:

@@ -3,7 +3,8 @@
 from collections import Counter
 from dataclasses import replace
 
-from raworder.document import Table
+from raworder.bags import Filling
+from raworder.document import Points, Table
 from raworder.reporting.bag_list import IN_CARE, bag_list
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, TUBS, TUBS_PLAN, column, grams, tables
 
@@ -20,7 +21,37 @@ def test_every_bag_is_told_once_by_its_place_in_the_plan() -> None:
 
 def test_the_weights_of_a_dog_add_up_to_what_it_eats() -> None:
     assert [grams(table, "weight_g") for table in DOGS] == [3500, 1500, 736]
-    assert [table.totals[0][5] for table in DOGS] == [3500, 1500, 736]
+    assert [table.totals[0][4] for table in DOGS] == [3500, 1500, 736]
+
+
+def test_every_kind_is_told_once_before_the_bags_of_a_dog() -> None:
+    told = {block.title: block.items for block in LIST.blocks if isinstance(block, Points)}
+    assert told == {
+        "Maple, 7 bags": (
+            "A: 2 chicken necks, 40 g lamb liver, top up with beef trim to 500 g",
+            "B: 1 chicken neck, 90 g beef kidney, top up with beef trim to 500 g",
+        ),
+        "Juniper, 12 bags": (
+            "A: fill with beef trim to 125 g",
+            "B: 25 g beef kidney, top up with beef trim to 125 g",
+        ),
+        "Sorrel, 7 bags": ("A: 100 g beef trim, 5 g lamb liver",),
+    }
+
+
+def test_only_a_bag_unlike_the_first_of_its_kind_has_a_note() -> None:
+    # 193 g of liver: four bags of 40 g and 33 g in the last; of 701 g of trim the last of Sorrel's bags has a gram more
+    assert column(DOGS[0], "note") == [*[""] * 6, "33 g lamb liver"]
+    assert column(DOGS[1], "note") == [""] * 12
+    assert column(DOGS[2], "note") == [*[""] * 6, "101 g beef trim"]
+    assert [{one.key: one.shown for one in table.columns}["note"] for table in DOGS] == [True, False, True]
+
+
+def test_bags_of_a_kind_that_weigh_differently_are_topped_up_to_their_own_weight() -> None:
+    lighter = replace(HOUSE_PLAN.bags[0], fillings=(*HOUSE_PLAN.bags[0].fillings[:2], Filling("beef trim", 330)))
+    document = bag_list(HOUSE, replace(HOUSE_PLAN, bags=(lighter, *HOUSE_PLAN.bags[1:])))
+    kinds = next(block for block in document.blocks if isinstance(block, Points))
+    assert kinds.items[0] == "A: 2 chicken necks, 40 g lamb liver, top up with beef trim to its weight below"
 
 
 def test_the_actual_weight_is_left_blank() -> None:
@@ -63,7 +94,17 @@ def test_weights_stay_whole_grams_where_people_read_pounds() -> None:
     assert tables(document, "bags")[0].rows == ALL.rows
 
 
+def test_people_read_the_grams_of_the_scale_where_they_read_pounds() -> None:
+    def shown(unit: str) -> list[str]:
+        document = bag_list(replace(HOUSE, weight_unit=unit), HOUSE_PLAN)
+        first = next(block for block in document.blocks if isinstance(block, Table))
+        return [one.key for one in first.columns if one.shown and one.heading == "Weight"]
+
+    assert (shown("kg"), shown("lb")) == (["weight_g"], ["on_scale"])
+    assert column(DOGS[0], "on_scale") == ["500 g"] * 7
+
+
 def test_a_dog_that_eats_nothing_has_no_table() -> None:
     plan = replace(HOUSE_PLAN, bags=tuple(bag for bag in HOUSE_PLAN.bags if bag.dog != "Juniper"))
-    titles = [table.title for table in bag_list(HOUSE, plan).blocks if isinstance(table, Table) and not table.key]
+    titles = [block.title for block in bag_list(HOUSE, plan).blocks if isinstance(block, Points)]
     assert titles == ["Maple, 7 bags", "Sorrel, 7 bags"]

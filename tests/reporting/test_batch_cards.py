@@ -54,3 +54,18 @@ def test_programs_know_which_mix_and_tub_a_row_is_of() -> None:
     second = tables(cards(), "batch_cards")[1]
     assert set(column(second, "mix")) == {"mix 1"}
     assert grams(second, "tub") == 2 * 3
+
+
+def test_the_scale_is_told_in_grams_where_people_read_pounds() -> None:
+    document = batch_cards(replace(TUBS, weight_unit="lb"), TUBS_PLAN)
+    assert document is not None
+    first = tables(document, "batch_cards")[0]
+    assert [one.key for one in first.columns if one.shown] == ["cut", "weight_g", "on_scale"]
+    # 451 g are 15.9 oz, 500 g are 1 lb 1.6 oz
+    assert column(first, "on_scale") == ["0 g (0 oz)", "451 g (15.9 oz)", "500 g (1 lb 1.6 oz)"]
+    assert [one.key for one in tables(cards(), "batch_cards")[0].columns if one.shown] == ["cut", "weight_g", "scale_g"]
+
+
+def test_what_the_scale_cannot_show_is_near_enough() -> None:
+    said = next(block for block in cards().blocks if isinstance(block, Paragraph)).text
+    assert said.endswith("The scale shows steps of 5 g: the nearest is near enough.")

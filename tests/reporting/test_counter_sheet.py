@@ -118,7 +118,7 @@ def test_what_is_left_of_a_cut_is_counted_down_to_what_is_left_over() -> None:
         "Nothing is left.",
         "Left over: 172 g, back to the freezer.",
         "Nothing is left.",
-        "",
+        "As the veterinarian gave it, Sorrel: use a scale that shows 1 g.",
         "Left over: 42 g, back to the freezer.",
     ]
 
@@ -134,23 +134,62 @@ def test_a_gram_left_over_is_nothing_where_people_read_ounces() -> None:
 
 
 def test_pieces_are_counted_and_summed_in_the_title() -> None:
-    assert STATIONS[2].title == "Step 3: chicken neck, 12 pieces, 720 g"
+    assert STATIONS[2].title == "Clean down, then step 3: chicken neck, 12 pieces, 720 g"
     assert shown(STATIONS[2]) == [
         ("Maple", "A", "1-2, 4-5, 7", "2 pieces", 5, 600, 120),
         ("Maple", "B", "3, 6", "1 piece", 2, 120, 0),
     ]
 
 
+def test_every_step_says_whether_to_clean_down_first_as_the_working_order_does() -> None:
+    order = [cell for table in tables(SHEET, "working_order") for cell in column(table, "to_do")]
+    due = [order[place - 1] == CLEAN_DOWN for place, cell in enumerate(order) if cell != CLEAN_DOWN]
+    assert [table.title.startswith("Clean down, then step ") for table in STATIONS] == due
+    assert due == [False, False, True, True, True, False, False]
+
+
 def test_the_last_bag_of_a_kind_may_take_another_weight() -> None:
     assert shown(STATIONS[3]) == [
         ("Maple", "A", "1-2, 4-5", "40 g", 4, 160, 240),
-        ("Maple", "A", "7", "last bag: 33 g", 1, 33, 207),
+        ("Maple", "A", "7", "about 33 g", 1, 33, 207),
         ("Sorrel", "A", "20-26", "5 g", 7, 35, 172),
     ]
 
 
 def test_a_gram_more_in_a_bag_of_a_dog_in_care_is_no_rest() -> None:
     assert column(STATIONS[5], "each") == ["100 g", "101 g"]
+
+
+def test_what_empties_the_counter_is_the_rest() -> None:
+    plan = replace(HOUSE_PLAN, stations=(HOUSE_PLAN.stations[3],), leftovers=())
+    bags = (*HOUSE_PLAN.stations[3].bags[5:], *HOUSE_PLAN.stations[3].bags[:5])  # Sorrel first, Maple's last bag last
+    plan = replace(plan, stations=(Station(1, "lamb liver", bags),))
+    assert [row[3] for row in station(HOUSE, plan, 0)] == ["5 g", "40 g", "the rest, about 33 g"]
+
+
+def test_several_bags_that_empty_the_counter_get_an_amount_each() -> None:
+    # step 5 is all of the kidney that is left, 90 g into each of two bags
+    assert shown(STATIONS[4]) == [("Maple", "B", "3, 6", "90 g", 2, 180, 0)]
+
+
+def test_a_veterinarians_amount_is_never_the_rest() -> None:
+    plan = replace(HOUSE_PLAN, stations=(Station(1, "beef trim", (*range(7, 19), *range(7), *range(19, 26))),))
+    plan = replace(plan, leftovers=())
+    assert [row[3] for row in station(HOUSE, plan, 0)][-1] == "101 g"
+
+
+def test_an_amount_between_the_steps_of_the_scale_is_told_with_about() -> None:
+    scenario = replace(HOUSE, portioning=replace(HOUSE.portioning, scale_step_g=50))
+    sheet = counter_sheet(scenario, HOUSE_PLAN)
+    assert column(tables(sheet, "stations")[6], "each") == ["top up to 500 g"] * 2
+    assert column(tables(sheet, "stations")[1], "each") == ["fill to about 125 g", "top up to about 125 g"]
+    how = next(block for block in sheet.blocks if isinstance(block, Points) and block.key == "how")
+    assert how.items[-1] == "`About`: the scale shows steps of 50 g; the nearest is near enough."
+
+
+def test_the_scale_shows_grams_where_people_read_pounds() -> None:
+    each = column(tables(counter_sheet(replace(HOUSE, weight_unit="lb"), HOUSE_PLAN), "stations")[3], "each")
+    assert each == ["40 g (1.4 oz)", "about 33 g (1.2 oz)", "5 g (0.2 oz)"]
 
 
 def test_bags_are_topped_up_to_their_weight_whatever_the_last_one_took() -> None:
@@ -178,10 +217,12 @@ def test_bags_of_a_kind_that_weigh_differently_stand_on_lines_of_their_own() -> 
         ("Maple", "A", "2", "top up to 510 g", 1, 460, 0),
     ]
     (kinds,) = tables(counter_sheet(scenario, plan), "kinds")
-    assert column(kinds, "filling") == ["50 g lamb liver, top up with beef trim to 500 g to 510 g, as in the bag list"]
+    assert column(kinds, "filling") == [
+        "50 g lamb liver, top up with beef trim to its weight in the bag list, give or take 25 g"
+    ]
 
 
-def test_only_the_last_bag_is_told_apart() -> None:
+def test_every_bag_unlike_the_first_is_told_apart() -> None:
     bags = tuple(
         b.a_bag((Filling("lamb liver", liver_g), Filling("beef trim", 400)), day=place)
         for place, liver_g in enumerate((50, 45, 150))
@@ -192,28 +233,29 @@ def test_only_the_last_bag_is_told_apart() -> None:
         stations=(Station(1, "lamb liver", (0, 1, 2)),),
     )
     scenario = b.a_scenario(days=3, dogs=(b.a_dog(days=3),), cuts=(b.TRIM, b.LIVER))
-    assert [row[3] for row in station(scenario, plan, 0)] == ["50 g", "45 g", "last bag: 150 g"]
+    assert [row[3] for row in station(scenario, plan, 0)] == ["50 g", "45 g", "the rest, 150 g"]
     # 5 % of 445 g is 22.25 g, of 550 g 27.5 g: the least holds for all bags of the kind
-    assert column(tables(counter_sheet(scenario, plan), "kinds")[0], "give_or_take_g") == [22]
+    (kinds,) = tables(counter_sheet(scenario, plan), "kinds")
+    assert column(kinds, "give_or_take_g") == [22]
+    told = "give or take 22 g; but bag 2: 45 g lamb liver; but bag 3: 150 g lamb liver"
+    assert str(column(kinds, "filling")[0]).endswith(told)
 
 
-def test_every_kind_of_bag_is_told_with_its_filling_and_room_for_the_actual_weight() -> None:
+def test_every_kind_of_bag_is_told_with_its_filling() -> None:
     (table,) = tables(SHEET, "kinds")
     assert shown(table) == [
         (
             "Maple",
             "A",
             5,
-            f"{A_FILLING}; but bag 7: 33 g lamb liver",
-            25,
-            "",
+            f"{A_FILLING}, give or take 25 g; but bag 7: 33 g lamb liver",
         ),
-        ("Maple", "B", 2, "1 chicken neck, 90 g beef kidney, top up with beef trim to 500 g", 25, ""),
-        ("Juniper", "A", 6, "fill with beef trim to 125 g", 6, ""),
-        ("Juniper", "B", 6, "25 g beef kidney, top up with beef trim to 125 g", 6, ""),
-        ("Sorrel", "A", 6, "100 g beef trim, 5 g lamb liver", None, ""),
-        ("Sorrel", "A", 1, "101 g beef trim, 5 g lamb liver", None, ""),
+        ("Maple", "B", 2, "1 chicken neck, 90 g beef kidney, top up with beef trim to 500 g, give or take 25 g"),
+        ("Juniper", "A", 6, "fill with beef trim to 125 g, give or take 6 g"),
+        ("Juniper", "B", 6, "25 g beef kidney, top up with beef trim to 125 g, give or take 6 g"),
+        ("Sorrel", "A", 7, "100 g beef trim, 5 g lamb liver; but bag 26: 101 g beef trim"),
     ]
+    assert column(table, "give_or_take_g") == [25, 25, 6, 6, None]
 
 
 def test_a_mix_is_made_right_before_its_first_bags_and_takes_from_its_cuts() -> None:
@@ -221,7 +263,7 @@ def test_a_mix_is_made_right_before_its_first_bags_and_takes_from_its_cuts() -> 
     (order,) = tables(sheet, "working_order")
     assert column(order, "to_do") == ["chicken neck", CLEAN_DOWN, "make mix 1: 2 tubs, see the batch cards", "mix 1"]
     texts = [block.text for block in sheet.blocks if isinstance(block, Paragraph)]
-    assert "Step 2: make mix 1, 1 kg in 2 tubs. Follow the batch cards." in texts
+    assert "Clean down, then step 2: make mix 1, 1 kg in 2 tubs. Follow the batch cards." in texts
     assert column(tables(sheet, "stations")[1], "left_g") == [500, 0]
 
 

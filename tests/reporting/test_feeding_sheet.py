@@ -4,15 +4,16 @@ from dataclasses import replace
 from datetime import date
 
 from raworder.bags import Filling
+from raworder.cuts import Part
 from raworder.document import Points
 from raworder.plan import Plan
-from raworder.reporting.feeding_sheet import feeding_sheet
-from raworder.trade import Scenario
+from raworder.reporting.feeding_sheet import AWAY, feeding_sheet
+from raworder.trade import Keeping, Scenario
 from tests import builders as b
-from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, column, tables
+from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, column, plain_bags, tables
 
-SHEET = feeding_sheet(HOUSE, HOUSE_PLAN)
-DAYS = tables(SHEET, "feeding")
+PAPER = feeding_sheet(HOUSE, HOUSE_PLAN)
+(SHEET,) = tables(PAPER, "feeding")
 
 
 def kennels(dogs: int, named: int) -> tuple[Scenario, Plan]:
@@ -26,50 +27,40 @@ def kennels(dogs: int, named: int) -> tuple[Scenario, Plan]:
 
 
 def test_every_bag_is_ticked_off_once_on_its_day() -> None:
-    found = [(row[4], row[0], row[1], row[3], row[5]) for table in DAYS for row in table.rows]
     told = [(number, bag.day, bag.dog, bag.meal, bag.grams) for number, bag in enumerate(HOUSE_PLAN.bags, start=1)]
+    keys = ("bag", "day", "dog", "meal", "weight_g")
+    found = [row for row in zip(*(column(SHEET, key) for key in keys), strict=True) if row[0]]
     assert sorted(found, key=lambda row: int(str(row[0]))) == told
-    assert all(table.tick for table in DAYS)
+    assert SHEET.tick
 
 
-def test_days_follow_one_another() -> None:
-    assert [table.title for table in DAYS] == [f"Day {number} of 7" for number in range(1, 8)]
-    assert [set(column(table, "day")) for table in DAYS] == [{date(2027, 2, 6 + place)} for place in range(7)]
+def test_days_follow_one_another_and_each_is_named_once() -> None:
+    days = [date(2027, 2, 6 + place) for place in range(7)]
+    assert sorted(set(column(SHEET, "day")), key=str) == days
+    assert column(SHEET, "day") == sorted(column(SHEET, "day"), key=str)
+    assert [one for one in column(SHEET, "new_day") if one] == days
+    begins = [place for place, one in enumerate(column(SHEET, "new_day")) if one]
+    assert begins == [column(SHEET, "day").index(one) for one in days]
 
 
-def test_who_is_away_is_told() -> None:
-    assert [table.note.startswith("Away, not fed: Juniper.") for table in DAYS] == [place == 3 for place in range(7)]
-    assert "Juniper" not in column(DAYS[3], "dog")
+def test_who_is_away_is_told_on_its_day() -> None:
+    away = [row for row in SHEET.rows if AWAY in row]
+    assert away == [(date(2027, 2, 9), "", "Juniper", "North", None, None, None, AWAY, "")]
 
 
-def test_a_line_says_meal_kennel_and_what_is_in_the_bag() -> None:
-    assert [row[1:] for row in DAYS[0].rows] == [
-        ("Maple", "", 1, 1, 500, "chicken neck, lamb liver, beef trim"),
-        ("Juniper", "North", 1, 8, 125, "beef trim"),
-        ("Juniper", "North", 2, 9, 125, "beef kidney, beef trim"),
-        ("Sorrel", "", 1, 20, 105, "beef trim, lamb liver"),
+def test_a_line_says_meal_kennel_and_whether_there_are_bones() -> None:
+    assert [row[2:8] for row in SHEET.rows[:4]] == [
+        ("Maple", "", 1, 1, 500, "bones"),
+        ("Juniper", "North", 1, 8, 125, ""),
+        ("Juniper", "North", 2, 9, 125, ""),
+        ("Sorrel", "", 1, 20, 105, ""),
     ]
 
 
-def test_of_many_cuts_in_a_bag_the_bones_and_the_most_of_the_rest_are_named() -> None:
-    fillings = (
-        Filling("lamb liver", 30),
-        Filling("chicken neck", 60, 1),
-        Filling("beef kidney", 100),
-        Filling("beef heart", 90),
-        Filling("beef trim", 220),
-    )
-    cuts = (b.LIVER, b.NECK, b.KIDNEY, b.HEART, b.TRIM)
-
-    def holds(number: int) -> object:
-        some = fillings[:number]
-        portions = b.portions_g({"Maple": {one.cut: one.grams for one in some}})
-        plan = b.a_plan(portions=portions, bags=(b.a_bag(some, topped_up=some[-1].cut),))
-        scenario = b.a_scenario(days=1, dogs=(b.a_dog(days=1),), cuts=cuts)
-        return tables(feeding_sheet(scenario, plan), "feeding")[0].rows[0][6]
-
-    assert holds(4) == "lamb liver, chicken neck, beef kidney, beef heart"
-    assert holds(5) == "chicken neck, beef kidney, beef trim and 2 more"
+def test_ground_bone_is_no_bone_to_watch() -> None:
+    mince = b.a_cut("chicken mince", species="chicken", kind="mince", parts={Part.MUSCLE: "4/5", Part.BONE: "1/5"})
+    scenario, plan = plain_bags([500], cut=mince)
+    assert column(tables(feeding_sheet(scenario, plan), "feeding")[0], "mind") == [""]
 
 
 def test_kennel_and_meal_are_shown_only_where_there_are_any() -> None:
@@ -78,17 +69,49 @@ def test_kennel_and_meal_are_shown_only_where_there_are_any() -> None:
 
     assert shown(HOUSE, HOUSE_PLAN) >= {"kennel", "meal"}
     assert not shown(*kennels(3, 0)) & {"kennel", "meal"}
+    assert "kennel" in shown(*kennels(20, 2))
+    assert "kennel" not in shown(*kennels(21, 2))  # the title names it
 
 
 def test_a_dog_in_care_is_told_before_the_first_day() -> None:
-    rules = next(block for block in SHEET.blocks if isinstance(block, Points) and block.key == "rules")
+    rules = next(block for block in PAPER.blocks if isinstance(block, Points) and block.key == "rules")
     assert rules.items[0].startswith("Sorrel: the food is as the veterinarian gave it.")
 
 
-def test_what_to_move_to_the_refrigerator_stands_under_each_day() -> None:
-    assert DAYS[0].note == "In the morning move bags 2, 11, 21 from the freezer to the refrigerator."
-    assert DAYS[3].note.endswith("In the morning move bags 5, 14-15, 24 from the freezer to the refrigerator.")
-    assert DAYS[6].note == ""
+def test_what_to_move_to_the_refrigerator_stands_on_the_first_line_of_a_day() -> None:
+    told = dict(zip(column(SHEET, "new_day"), column(SHEET, "thaw"), strict=True))
+    told.pop("")
+    # as the thaw plan has it
+    assert list(told.values()) == [
+        "2, 11, 21",
+        "3, 13, 22",
+        "4, 23",
+        "5, 14-15, 24",
+        "6, 16-17, 25",
+        "7, 18-19, 26",
+        "",
+    ]
+    assert [one for one in column(SHEET, "thaw") if one] == list(told.values())[:6]
+
+
+def test_many_bags_to_move_are_told_by_the_day_they_are_for() -> None:
+    keeps = (Keeping("food", frozenset(), frozenset(), 1, 2, "invented"),)
+
+    def told(weights: list[int]) -> list[object]:
+        scenario, plan = plain_bags([500, *weights], days=[0, *[9] * len(weights)], keeping=keeps)
+        table = tables(feeding_sheet(scenario, plan), "feeding")[0]
+        return [one for one in column(table, "thaw") if one]
+
+    assert told([500] * 4) == ["2-5"]
+    assert told([500] * 5) == ["all for tomorrow"]
+    assert told([2_300] * 5) == ["all for 2027-02-15"]  # 2300 g take two days to thaw
+    assert told([500] * 6 + [4_600]) == ["8", "2-7"]  # 4600 g take three, and the others keep only one
+
+
+def test_nothing_is_told_of_thawing_where_no_bag_is_frozen() -> None:
+    scenario, plan = plain_bags([500])
+    (table,) = tables(feeding_sheet(scenario, plan), "feeding")
+    assert not next(one for one in table.columns if one.key == "thaw").shown
 
 
 def test_what_moves_before_the_first_day_is_told_first() -> None:
@@ -100,27 +123,27 @@ def test_what_moves_before_the_first_day_is_told_first() -> None:
     plan = b.a_plan(portions=(b.a_portion(batch_g=500),), bags=(b.a_bag((Filling("beef trim", 500),)),))
     sheet = feeding_sheet(scenario, plan)
     (before,) = [block for block in sheet.blocks if isinstance(block, Points) and block.key == "before"]
-    assert before.items == ("2027-02-05: move bag 1 from the freezer to the refrigerator.",)
+    assert before.items == ("On 2027-02-05 move from the freezer to the refrigerator: 1.",)
 
 
-def test_twenty_dogs_are_listed_by_day_and_more_by_kennel() -> None:
+def test_twenty_dogs_are_in_one_table_and_more_in_one_for_each_kennel() -> None:
     few, many = (tables(feeding_sheet(*kennels(number, 2)), "feeding") for number in (20, 21))
-    assert [table.title for table in few] == ["Day 1 of 2", "Day 2 of 2"]
-    assert [table.title for table in many] == [
-        "Row 0, day 1 of 2",
-        "Row 0, day 2 of 2",
-        "Row 1, day 1 of 2",
-        "Row 1, day 2 of 2",
-    ]
-    assert [len(table.rows) for table in many] == [11, 11, 10, 10]
+    assert [(table.title, len(table.rows)) for table in few] == [("Day by day", 40)]
+    assert [(table.title, len(table.rows)) for table in many] == [("row 0", 22), ("row 1", 20)]
     assert set(column(many[0], "kennel")) == {"row 0"}
-    # of the dogs in row 0, every second one, the bags of the second day are 2, 6, 10 ...; those of row 1 are 4, 8 ...
-    assert many[0].note.startswith("In the morning move bags 2, 6, 10, 14,")
-    assert many[2].note.startswith("In the morning move bags 4, 8, 12, 16,")
+    assert [column(table, "thaw")[0] for table in many] == ["all for tomorrow"] * 2
+    assert column(many[0], "thaw")[1:] == [""] * 21
+
+
+def test_a_kennel_is_told_only_its_own_bags_to_move() -> None:
+    first, second = tables(feeding_sheet(*kennels(24, 8)), "feeding")[:2]
+    # every eighth dog: the bags of the second day are 2, 18 and 34; of the next kennel 4, 20 and 36
+    assert (column(first, "thaw")[0], column(second, "thaw")[0]) == ("2, 18, 34", "4, 20, 36")
 
 
 def test_many_dogs_without_kennels_are_listed_by_day() -> None:
     first, second = tables(feeding_sheet(*kennels(21, 0)), "feeding")
+    assert [first.title, second.title] == ["Day 1 of 2", "Day 2 of 2"]
     assert len(first.rows) == 21
-    assert first.note == "In the morning move the 21 bags for 2027-02-07 from the freezer to the refrigerator."
-    assert second.note == ""
+    assert column(first, "thaw") == ["all for tomorrow", *[""] * 20]
+    assert set(column(second, "thaw")) == {""}

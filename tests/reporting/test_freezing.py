@@ -122,6 +122,13 @@ def test_bags_that_wait_too_long_are_told_with_the_remedy() -> None:
     )
 
 
+def test_very_many_bags_that_wait_too_long_are_counted() -> None:
+    # 23 bags after the first, one a day: bag 2 on the 5th and bag 24 on the 6th are in time
+    scenario, plan = plain_bags([500] * 24, keeping=KEEPS_ONE)
+    (warning,) = mind(freezing(freezes(scenario, 500), plan))
+    assert warning.startswith("The freezer is too slow: 21 bags would wait too long")
+
+
 def test_a_bag_larger_than_the_freezer_freezes_is_told_and_in_no_lot() -> None:
     scenario, plan = plain_bags([500, 500, 1_200], keeping=KEEPS_ONE)
     document = freezing(freezes(scenario, 1_000), plan)

@@ -228,6 +228,18 @@ def test_no_bag_is_ever_kept_for_longer_than_it_may_be(seed: int) -> None:
             assert one.bag.day - timedelta(one.thaw_days) <= FILLED_ON
 
 
+def test_bags_that_a_slow_freezer_has_not_frozen_by_their_morning_are_told() -> None:
+    # nine bags of 500 g after the first, two a day: bag 2, which moves on the 6th, and bag 10 on the 5th; 9 and 8 on
+    # the 6th, 7 and 6 on the 7th, 5 and 4 on the 8th, 3 on the 9th. Bag 3 moves on the 7th, 4 on the 8th, 5 on the 9th
+    scenario, plan = plain_bags([500] * 10, keeping=keeps(1))
+    slow = replace(scenario, portioning=replace(scenario.portioning, freezes_g=1_000))
+    assert mind(thaw_plan(slow, plan)) == (
+        "Bags 3-4: not frozen by their morning below, see the freezing sheet before you fill.",
+    )
+    fast = replace(scenario, portioning=replace(scenario.portioning, freezes_g=2_500))
+    assert not mind(thaw_plan(fast, plan))
+
+
 def test_the_days_in_the_rows_are_those_of_the_bags() -> None:
     for table in tables(thaw_plan(HOUSE, HOUSE_PLAN), "moves"):
         for row in table.rows:
