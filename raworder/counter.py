@@ -162,8 +162,9 @@ def _weigh_on(scenario: "Scenario", weighing: "Weighing", entries: list["Weighed
     """Ask for one weighing after the other until all is weighed or the person stops."""
     from raworder.portioning.weighing import Weighed, next_target
     from raworder.reading.weighed import record_line
-    from raworder.reporting.weighing_words import asked, done_so_far, station_head
+    from raworder.reporting.weighing_words import HOW, asked, done_so_far, station_head
 
+    console.say(HOW)
     station = -1
     while (due := next_target(weighing, entries)) is not None:
         if due.station != station:

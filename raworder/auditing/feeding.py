@@ -217,7 +217,7 @@ def _allowance_g(books: Books, counts: Counted, dog: Dog) -> Fraction:
 
 
 def _piece_g(books: Books, counts: Counted, dog: Dog) -> Fraction:
-    """Grams that change what counts when one piece of every cut that is shared out is swapped for the most unlike it."""
+    """Grams that change what counts when a piece of every cut that is shared out is swapped for the most unlike it."""
     eaten = [counts.counts.get(cut, 0) for cut, grams in books.eaten_by(dog).items() if grams > 0]
     pieces = [(books.whole_piece_g[cut], counts.counts.get(cut, 0)) for cut in books.shared_pieces.get(dog.name, ())]
     swapped = sum(piece_g * max((abs(count - other) for other in eaten), default=0) for piece_g, count in pieces)

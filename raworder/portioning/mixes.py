@@ -14,9 +14,9 @@ def a_mix(name: str, dogs: Sequence[str], contents: Sequence[Filling], portionin
 def tubs_of(contents: Sequence[Filling], tub_g: int, scale_g: int, step_g: int = 1) -> tuple[Tub, ...]:
     """The fewest equal tubs that hold the weighed cuts, none heavier than a tub holds and the scale takes.
 
-    Every cut is dealt out in steps of the scale, to the tubs in turn, one cut after the other; its odd steps go on where
-    those of the cut before ended. So tubs differ by at most a step of a cut, and a step in all. What no step can show
-    goes into the last tub.
+    Every cut is dealt out in steps of the scale, to the tubs in turn, one cut after the other; its odd steps go on
+    where those of the cut before ended. So tubs differ by at most a step of a cut, and a step in all. What no step can
+    show goes into the last tub.
     """
     most_g = min(tub_g, scale_g)
     mix_g = sum(one.grams for one in contents)

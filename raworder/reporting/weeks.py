@@ -62,17 +62,12 @@ def _blocks(book: BagBook) -> Iterator[Block]:
             "Pieces are counted for dogs fed alike and shared out, so that over all days, too, a dog's shares may be "
             "off by about a piece."
         )
-    least = dict(book.plan.least_kinds)
-    for dog, bags in by_dog(book):
-        if not dog.care:
-            yield _of_dog(book, dog, [one.bag for one in bags], least.get(dog.name, 0))
-
-
-def _of_dog(book: BagBook, dog: Dog, bags: Sequence[Bag], least_kinds: int) -> Table:
-    """One dog's ranges."""
-    shares = {asked.subject: _shares(book, asked.subject, bags) for asked in _asked(dog)}
-    rows = tuple(_row(book, dog, bags, asked, shares[asked.subject]) for asked in _asked(dog))
-    return Table("weeks", dog.name, COLUMNS, rows, note=_kinds_text(bags, least_kinds))
+    least, shared = dict(book.plan.least_kinds), _shared_pieces(book)
+    for dog, numbered in by_dog(book):
+        bags = [one.bag for one in numbered]
+        rows = tuple(_row(book, dog, bags, asked, shared.get(dog.name, ())) for asked in _asked(dog))
+        if rows and not dog.care:
+            yield Table("weeks", dog.name, COLUMNS, rows, note=_kinds_text(bags, least.get(dog.name, 0)))
 
 
 def _kinds_text(bags: Sequence[Bag], least_kinds: int) -> str:
@@ -89,9 +84,25 @@ def _asked(dog: Dog) -> Iterator[_Asked]:
     yield from (_Asked(one.subject, Fraction(0), one.most) for one in dog.caps)
 
 
-def _shares(book: BagBook, subject: Subject, bags: Sequence[Bag]) -> Mapping[str, Fraction]:
-    """How much of everything in the bags counts; of a mix, the mean over what is in it."""
-    names = dict.fromkeys(one.cut for bag in bags for one in bag.fillings)
+def _shared_pieces(book: BagBook) -> Mapping[str, tuple[str, ...]]:
+    """For every dog the whole-piece cuts that it or a dog with the same rules eats, where pieces are shared out."""
+    if not book.scenario.shares_pieces:
+        return {}
+    whole = {name for name, cut in book.cuts.items() if book.scenario.portioning.whole_piece_g(cut)}
+    rules = {
+        name: (frozenset(dog.targets), frozenset(dog.caps), frozenset(filter(dog.avoids, book.scenario.cuts)))
+        for name, dog in book.dogs.items()
+    }
+    eaten: dict[object, dict[str, None]] = {}
+    for portion in book.plan.portions:
+        if portion.cut in whole:
+            eaten.setdefault(rules[portion.dog], {})[portion.cut] = None
+    return {name: tuple(eaten.get(likeness, ())) for name, likeness in rules.items()}
+
+
+def _shares(book: BagBook, subject: Subject, bags: Sequence[Bag], shared: Sequence[str]) -> Mapping[str, Fraction]:
+    """How much of everything in the bags, and of pieces shared out, counts; of a mix, the mean over what is in it."""
+    names = dict.fromkeys([*(one.cut for bag in bags for one in bag.fillings), *shared])
     return {name: _share(book, subject, name) for name in names}
 
 
@@ -102,10 +113,9 @@ def _share(book: BagBook, subject: Subject, name: str) -> Fraction:
     return sum((subject.share_in(book.cuts[one.cut]) * one.grams for one in mix.contents), Fraction(0)) / mix.grams
 
 
-def _row(
-    book: BagBook, dog: Dog, bags: Sequence[Bag], asked: _Asked, share: Mapping[str, Fraction]
-) -> tuple[Cell, ...]:
+def _row(book: BagBook, dog: Dog, bags: Sequence[Bag], asked: _Asked, shared: Sequence[str]) -> tuple[Cell, ...]:
     """What counts over all days, over the weeks and on the fullest day."""
+    share = _shares(book, asked.subject, bags, shared)
     by_day = [list(some) for _, some in groupby(bags, key=lambda bag: bag.day)]
     counts = [sum((share[one.cut] * one.grams for bag in some for one in bag.fillings), Fraction(0)) for some in by_day]
     weighs = [sum(bag.grams for bag in some) for some in by_day]

@@ -7,6 +7,12 @@ from raworder.reporting.counter_steps import CLEAN_DOWN, cleans_between
 from raworder.reporting.words import counted
 from raworder.trade import Scenario
 
+HOW = (
+    "Type the grams that were put in, or nothing where it was just the target. `back` takes the last entry back, `stop` "
+    "ends for now.\n"
+)
+"""What a person is told when it begins."""
+
 
 def station_head(scenario: Scenario, plan: Plan, station: int) -> str:
     """Which cut comes next, for how many bags, and whether to clean down first."""
@@ -19,11 +25,11 @@ def station_head(scenario: Scenario, plan: Plan, station: int) -> str:
 
 
 def asked(plan: Plan, due: Next) -> str:
-    """What to put into which bag, as a question that is answered by what the scale says."""
+    """What to put into which bag, as a question that is answered by the grams that were put in."""
     bag = plan.bags[due.bag]
     meal = f" meal {bag.meal}" if any(one.meal > 1 for one in plan.bags if one.dog == bag.dog) else ""
-    what = f"{due.pieces} x {due.cut}, about {due.target_g} g" if due.pieces else f"{due.target_g} g"
-    total = "" if due.bag_to_g is None else f", bag to {due.bag_to_g} g"
+    what = f"{due.pieces} x {due.cut}, about {due.target_g} g" if due.pieces else f"put in {due.target_g} g"
+    total = "" if due.bag_to_g is None else f", the bag then weighs {due.bag_to_g} g"
     return f"  bag {due.bag + 1} {bag.dog} {bag.day}{meal} {bag.kind}: {what}{total} > "
 
 

@@ -61,9 +61,9 @@ def groups_of(scenario: Scenario) -> tuple[Group, ...]:
 
     Merging is exact but for scraps: every rule on what the dogs of a group eat is linear in grams and the same per gram
     for all, only the least portion is the smallest dog's. A demand for so many species is not linear, since one dog may
-    get other species than the next, nor are whole pieces; then none are merged, unless there are so many dogs that pieces
-    are counted for groups of them. Dogs are fed alike only if the same pieces fit their bags; where that makes too many
-    groups, bags nearly alike count as the smaller.
+    get other species than the next, nor are whole pieces; then none are merged, unless there are so many dogs that
+    pieces are counted for groups of them. Dogs are fed alike only if the same pieces fit their bags; where that makes
+    too many groups, bags nearly alike count as the smaller.
     """
     for digits in FINENESS if scenario.many_dogs else FINENESS[:1]:
         groups = tuple(_groups(scenario, digits))

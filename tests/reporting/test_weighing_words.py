@@ -42,7 +42,7 @@ def test_pounds_are_told_where_people_read_pounds() -> None:
     [
         (
             Next(3, 0, "Maple", "lamb liver", planned_g=40, target_g=38),
-            "  bag 1 Maple 2027-02-06 A: 38 g > ",
+            "  bag 1 Maple 2027-02-06 A: put in 38 g > ",
         ),
         (
             Next(2, 0, "Maple", "chicken neck", planned_g=120, target_g=120, pieces=2),
@@ -50,11 +50,11 @@ def test_pounds_are_told_where_people_read_pounds() -> None:
         ),
         (
             Next(6, 6, "Maple", "beef trim", planned_g=347, target_g=350, bag_to_g=500),
-            "  bag 7 Maple 2027-02-12 A: 350 g, bag to 500 g > ",
+            "  bag 7 Maple 2027-02-12 A: put in 350 g, the bag then weighs 500 g > ",
         ),
         (
             Next(0, 8, "Juniper", "beef kidney", planned_g=25, target_g=25),
-            "  bag 9 Juniper 2027-02-06 meal 2 B: 25 g > ",
+            "  bag 9 Juniper 2027-02-06 meal 2 B: put in 25 g > ",
         ),
     ],
 )
