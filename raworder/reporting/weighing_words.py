@@ -8,8 +8,8 @@ from raworder.reporting.words import counted
 from raworder.trade import Scenario
 
 HOW = (
-    "Type the grams that were put in, or nothing where it was just the target. `back` takes the last entry back, `stop` "
-    "ends for now.\n"
+    "Type the grams that were put in, or nothing where it was just the target. `back` takes the last entry back, "
+    "`stop` ends for now.\n"
 )
 """What a person is told when it begins."""
 
