@@ -60,10 +60,6 @@ class Portioning:
         whole = cut.part_share(Part.BONE) > 0 and cut.kind != GROUND and cut.name not in self.divided
         return cut.piece_g if whole else None
 
-    def least_unit_g(self, cut: Cut) -> int:
-        """The least that a bag can hold of a cut: a whole piece, or the least portion."""
-        return self.whole_piece_g(cut) or self.least_portion_g
-
 
 @dataclass(frozen=True, slots=True)
 class Filling:

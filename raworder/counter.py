@@ -84,12 +84,14 @@ def weigh(scenario: Path, record: Path, saved: Path | None) -> None:
 @click.argument("scenario", type=FILE)
 @click.option("--receipt", type=FILE, metavar="FILE", help="What was really bought: YAML or CSV.")
 @click.option("--blank", type=FILE, metavar="FILE", help="Write a receipt with all as planned, to be altered.")
+@click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="The most that a solve takes.")
 @click.option("--as-it-is", is_flag=True, help="Fill the bags with what there is, whatever targets are missed.")
 @prints_papers
 def replan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     scenario: Path,
     receipt: Path | None,
     blank: Path | None,
+    time_limit: float | None,
     as_it_is: bool,
     as_json: bool,
     markdown: Path | None,
@@ -107,7 +109,7 @@ def replan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     if blank is not None:
         _write_blank(checked, blank, overwrite=overwrite)
         return
-    documents, code, planned_for, answer = _replanned(checked, receipt or Path(), as_it_is=as_it_is)
+    documents, code, planned_for, answer = _replanned(checked, receipt or Path(), time_limit, as_it_is=as_it_is)
     hand_out(planned_for, answer, documents, code, Where((), as_json, markdown, csv, overwrite))
 
 
@@ -152,10 +154,19 @@ def _recorded(scenario: "Scenario", plan: "Plan", record: Path) -> Sequence[tupl
     tell(found.findings)
     if found.findings:
         sys.exit(Exit.REFUSED)
-    console.cut_off(record, found.sound_bytes)
     if not found.sound_bytes:
-        console.append(record, record_head(scenario, plan))
+        _begin_again(record, record_head(scenario, plan))
+    else:
+        console.cut_off(record, found.sound_bytes)
     return found.entries
+
+
+def _begin_again(record: Path, head: str) -> None:
+    """Write the head of a record of which only a part of it, or nothing, was written; any other file stays as it is."""
+    if not head.encode().startswith(record.read_bytes()):
+        raise click.UsageError(f"`{record}` is no record of weighing; name a file that is not there yet")
+    console.cut_off(record, 0)
+    console.append(record, head)
 
 
 def _weigh_on(scenario: "Scenario", weighing: "Weighing", entries: list["Weighed"], record: Path) -> None:
@@ -221,7 +232,7 @@ def _write_blank(scenario: "Scenario", blank: Path, *, overwrite: bool) -> None:
 
 
 def _replanned(
-    scenario: "Scenario", receipt: Path, *, as_it_is: bool
+    scenario: "Scenario", receipt: Path, time_limit_s: float | None, *, as_it_is: bool
 ) -> tuple[Sequence["Document"], Exit, "Scenario", "Answer"]:
     """The papers after the shop, the exit code, and what they are about."""
     from raworder.reading.receipts import read_receipt
@@ -234,7 +245,7 @@ def _replanned(
     tell(found.findings)
     if found.receipt is None:
         sys.exit(Exit.REFUSED)
-    outcome = replan_batch(scenario, found.receipt, Settings(), as_it_is=as_it_is)
+    outcome = replan_batch(scenario, found.receipt, Settings(time_limit_s=time_limit_s), as_it_is=as_it_is)
     if outcome.after is None:
         documents, code = documents_of(scenario, outcome.answer, papers)
         return documents, code, scenario, outcome.answer
@@ -244,7 +255,7 @@ def _replanned(
     documents = [after_the_shop(outcome.scenario, outcome.after), *told]
     return (
         documents,
-        Exit.NO_PLAN if outcome.after.missed or outcome.after.short_g else code,
+        code if outcome.after.enough or code != Exit.PLAN else Exit.NO_PLAN,
         outcome.scenario,
         outcome.answer,
     )

@@ -14,12 +14,14 @@ MILLION = 10**6
 class Proof:
     """What the solver vouches for. `bound` is exact money: no order within the rules costs less, before rounding.
 
-    `proved` is false when the time limit came first; then `bound` is merely the best bound.
+    `proved` is false when the time limit came first, or for another reason that `why` tells; then `bound` is merely the
+    best bound.
     """
 
     proved: bool
     bound: Decimal
     solver: str
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)

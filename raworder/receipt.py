@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.cuts import Subject
+from raworder.cuts import Cut, Subject
 from raworder.findings import Place
 
 
@@ -26,10 +26,16 @@ class Received:
 
 @dataclass(frozen=True, slots=True)
 class Receipt:
-    """All that was bought; what is not on it was not bought. `delivery` is what suppliers charged for bringing it."""
+    """All that was bought; what is not on it was not bought.
+
+    `delivery` is what suppliers charged for bringing it. `none_left` are the offers of which there was none to be had.
+    `cuts` are substitutes that the scenario does not know.
+    """
 
     lines: tuple[Received, ...]
     delivery: tuple[tuple[str, Decimal], ...] = ()
+    none_left: tuple[str, ...] = ()
+    cuts: tuple[Cut, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,15 +52,17 @@ class Missed:
 
 @dataclass(frozen=True, slots=True)
 class AfterTheShop:
-    """What came of the shop: `paid` as against `planned`, with sales tax and delivery.
+    """What came of the shop: `paid` as against `planned`, with sales tax and delivery; None where there was no plan.
 
-    `missed` are the ranges that what was bought alone does not reach, once rations are cut by the `short_g` that there
-    is too little food in all. `to_fetch` is the least that the rest costs, or None where nothing is fetched; `fetched`
-    is what that is, in words. `as_it_is` tells that nothing is to be fetched.
+    `enough` tells that what was bought feeds every dog within its rules. `missed` are the ranges that what was bought
+    alone does not reach, once rations are cut by the `short_g` that there is too little food in all. `to_fetch` is the
+    least that the rest costs, or None where nothing is fetched; `fetched` is what that is, in words. `as_it_is` tells
+    that nothing is to be fetched.
     """
 
-    planned: Decimal
+    planned: Decimal | None
     paid: Decimal
+    enough: bool = False
     missed: tuple[Missed, ...] = ()
     short_g: int = 0
     to_fetch: Decimal | None = None

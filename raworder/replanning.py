@@ -45,14 +45,18 @@ def replan_batch(scenario: Scenario, receipt: Receipt, settings: Settings, *, as
     if isinstance(before, Plan) and _is_as_planned(scenario, before, receipt):
         return Replanned(scenario, before)
     bought = bought_scenario(scenario, receipt)
-    after = AfterTheShop(before.total if isinstance(before, Plan) else Decimal(0), _paid(bought, receipt))
+    after = AfterTheShop(before.total if isinstance(before, Plan) else None, _paid(bought, receipt))
     answer = plan_batch(bought, settings)
     if not isinstance(answer, NoPlan):
-        return Replanned(bought, _remarked(answer), after)
+        return Replanned(bought, _remarked(answer), replace(after, enough=isinstance(answer, Plan)))
     enough, after = _least_missed(bought, after, settings)
     if as_it_is:
         loosened = _loosened(enough, after.missed)
-        return Replanned(loosened, _remarked(plan_batch(loosened, settings)), replace(after, as_it_is=True))
+        answer = plan_batch(loosened, settings)
+        if isinstance(answer, NoPlan):
+            loosened = _cut_up(loosened)
+            answer = plan_batch(loosened, settings)
+        return Replanned(loosened, _remarked(answer), replace(after, as_it_is=True))
     completed = _with_more(bought, scenario, receipt)
     fetched = plan_batch(completed, settings)
     return Replanned(completed, _remarked(fetched), _with_fetched(completed, fetched, after))
@@ -64,6 +68,7 @@ def bought_scenario(scenario: Scenario, receipt: Receipt) -> Scenario:
     suppliers = {line.supplier for line in receipt.lines}
     return replace(
         scenario,
+        cuts=tuple(sorted((*scenario.cuts, *receipt.cuts), key=lambda cut: cut.name)),
         offers=tuple(_as_bought(line, number, offers, scenario.currency) for number, line in enumerate(receipt.lines)),
         suppliers=tuple(_as_charged(one, charged, receipt) for one in scenario.suppliers if one.name in suppliers),
         room_g=None,
@@ -113,9 +118,10 @@ def _as_charged(supplier: Supplier, charged: dict[str, Decimal], receipt: Receip
 def _with_more(bought: Scenario, scenario: Scenario, receipt: Receipt) -> Scenario:
     """What was bought, and everything on the lists that is still there, on a second way to each supplier."""
     taken = {line.offer: line.units for line in receipt.lines}
+    still_sold = [offer for offer in scenario.offers if offer.key not in receipt.none_left]
     return replace(
         bought,
-        offers=(*bought.offers, *(_left(offer, taken.get(offer.key, 0)) for offer in scenario.offers)),
+        offers=(*bought.offers, *(_left(offer, taken.get(offer.key, 0)) for offer in still_sold)),
         suppliers=(*bought.suppliers, *(replace(one, name=one.name + FETCHED) for one in scenario.suppliers)),
     )
 
@@ -133,7 +139,7 @@ def _least_missed(bought: Scenario, after: AfterTheShop, settings: Settings) -> 
         missed = least_missing(less, settings)
         if missed is not None:
             return less, replace(after, missed=missed, short_g=short_g)
-    return bought, after
+    return bought, replace(after, short_g=_with_less_food(bought, Fraction(1))[1])
 
 
 def _with_less_food(scenario: Scenario, part: Fraction) -> tuple[Scenario, int]:
@@ -170,6 +176,18 @@ def _loosened_dog(dog: Dog, reached: Mapping[tuple[str, Subject], Fraction]) -> 
         targets.append(replace(one, low=min(one.low, share), high=max(one.high, share)))
     caps = [replace(one, most=max(one.most, reached.get((dog.name, one.subject), one.most))) for one in dog.caps]
     return replace(dog, targets=tuple(targets), caps=tuple(caps))
+
+
+def _cut_up(scenario: Scenario) -> Scenario:
+    """The scenario in which nothing stays whole and no week or day is asked about: what there is, is fed."""
+    portioning = replace(
+        scenario.portioning,
+        divided=frozenset(cut.name for cut in scenario.cuts),
+        least_portion_g=scenario.portioning.scale_step_g,
+        week_allowance=Fraction(1),
+        most_a_day=(),
+    )
+    return replace(scenario, portioning=portioning)
 
 
 def _remarked(answer: Answer) -> Answer:

@@ -123,8 +123,8 @@ def _tubs(books: Books, mix: Mix) -> Iterator[Breach]:
     held_g = _grams(filling for tub in mix.tubs for filling in tub.contents)
     yield from _unequal(mix.name, "its tubs hold", held_g, "the mix holds", _grams(mix.contents))
     for cut in held_g:
-        if max(tub[cut] for tub in in_tubs) - min(tub[cut] for tub in in_tubs) >= 2 * step_g:
-            yield Breach("bag_sum", mix.name, f"its tubs differ by two scale steps of {cut}, or more")
+        if max(tub[cut] for tub in in_tubs) - min(tub[cut] for tub in in_tubs) > step_g:
+            yield Breach("bag_sum", mix.name, f"its tubs differ by more than a scale step of {cut}")
 
 
 def _unequal(

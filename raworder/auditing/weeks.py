@@ -134,7 +134,8 @@ def _bags_off(books: Books, one: DogBags) -> Iterator[Breach]:
 def _weeks(books: Books, one: DogBags, shares: Shares) -> Iterator[Week]:
     """Every week of a dog, with what counts in it."""
     counts = shares.counted_in(one)
-    always_g = _unit_allowance_g(books, one, shares) + shares.rounding_g
+    step_g = books.scenario.portioning.scale_step_g * shares.of.get(one.topped_up, Fraction(0))
+    always_g = _unit_allowance_g(books, one, shares) + shares.rounding_g + step_g
     sums = zip(one.fed_days, _week_sums(one.due_g), _week_sums(_day_counts(counts, one)), strict=False)
     for starts, due_g, count in sums:
         allowance_g = books.scenario.portioning.week_allowance * due_g + always_g

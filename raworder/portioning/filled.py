@@ -10,13 +10,17 @@ from raworder.bags import Bag, Filling
 from raworder.portioning.bag_problem import BagProblem, burden, fullest_bags, pose
 from raworder.portioning.bag_rules import BAG_BUILDERS
 from raworder.portioning.needs import Need, Slot
-from raworder.portioning.patterns import MOST_KINDS, Pattern, patterns
+from raworder.portioning.patterns import MOST_KINDS, Pattern, counts_of, patterns
 from raworder.rulebook import WEEK_DAYS
 from raworder.trade import Dog
 from raworder.units import evenly
 
-Solve = Callable[[pulp.LpProblem, pulp.LpAffineExpression], bool]
-"""Finds the least of an objective; whether there is any solution, which the unknowns then hold."""
+Solve = Callable[[pulp.LpProblem, pulp.LpAffineExpression, bool], bool]
+"""Finds the least of an objective, thoroughly if asked to; whether there is a solution, then held by the unknowns."""
+
+
+COUNTED_OUT = 4
+"""The bound on the number of kinds is not looked for beyond this."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,20 +41,32 @@ def filled(need: Need, solve: Solve) -> Filled | None:
 
     Among patterns with as few kinds, the fewest weighings and the evenest pieces decide; of equals the first is taken.
     """
-    least_kinds = 0
-    for kinds, tried in groupby(_patterns(need), key=lambda pattern: len(set(pattern))):
+    for _, tried in groupby(_patterns(need), key=lambda pattern: len(set(pattern))):
         fitting = [pattern for pattern in tried if _pieces_fit(need, pattern)]
-        least_kinds = least_kinds or (kinds if fitting else 0)
         solved = [problem for pattern in fitting if (problem := _solved(need, pattern, solve))]
         if solved:
-            return Filled(_bags(min(solved, key=_burden)), least_kinds)
+            return Filled(_bags(min(solved, key=_burden)), _least_kinds(need))
     return None
 
 
+def _least_kinds(need: Need) -> int:
+    """How few kinds there can be, as far as whole pieces tell; up to three are counted out, in all their ways."""
+    most = min(COUNTED_OUT, len(need.slots))
+    return next((kinds for kinds in range(1, most) if _can_be_dealt(need, kinds)), most)
+
+
+def _can_be_dealt(need: Need, kinds: int) -> bool:
+    """Whether whole pieces can be dealt out to so many kinds of bag in any way."""
+    whole = [one.total_g // one.unit_g for one in need.others if one.whole]
+    ways = counts_of(len(need.slots), kinds)
+    return any(all(_can_be_paid(pieces, set(counts)) for pieces in whole) for counts in ways)
+
+
 def _solved(need: Need, pattern: Pattern, solve: Solve) -> BagProblem | None:
-    """The problem under a pattern with its solution, if there is one."""
+    """The problem under a pattern with its solution, if there is one; the last resort is searched thoroughly."""
     problem = model(need, pattern)
-    return problem if solve(problem.lp, burden(problem)) else None
+    thorough = len(set(pattern)) == len(pattern)
+    return problem if solve(problem.lp, burden(problem), thorough) else None
 
 
 def _burden(problem: BagProblem) -> int:

@@ -15,8 +15,8 @@ def tubs_of(contents: Sequence[Filling], tub_g: int, scale_g: int, step_g: int =
     """The fewest equal tubs that hold the weighed cuts, none heavier than a tub holds and the scale takes.
 
     Every cut is dealt out in steps of the scale, to the tubs in turn, one cut after the other; its odd steps go on
-    where those of the cut before ended. So tubs differ by at most a step of a cut, and a step in all. What no step can
-    show goes into the last tub.
+    where those of the cut before ended. What no step can show goes into the tub whose turn is next. So tubs differ by
+    at most a step of a cut.
     """
     most_g = min(tub_g, scale_g)
     mix_g = sum(one.grams for one in contents)
@@ -28,15 +28,16 @@ def tubs_of(contents: Sequence[Filling], tub_g: int, scale_g: int, step_g: int =
 
 
 def _dealt(contents: Sequence[Filling], number: int, tubs: int, step_g: int) -> Iterator[Filling]:
-    """What one tub gets: of the steps of all cuts, laid in a row, those that are its turn; the last also the rests."""
+    """What one tub gets: of the steps of all cuts, laid in a row, those that are its turn, and now and then a rest."""
     before = 0
     for one in contents:
         steps, rest_g = divmod(one.grams, step_g)
-        mine = _turns(before + steps, number, tubs) - _turns(before, number, tubs)
-        grams = mine * step_g + (rest_g if number == tubs else 0)
+        before += steps
+        mine = _turns(before, number, tubs) - _turns(before - steps, number, tubs)
+        gets_rest = number == before % tubs + 1  # it would be its turn next, so it has no step more than others
+        grams = mine * step_g + (rest_g if gets_rest else 0)
         if grams:
             yield Filling(one.cut, grams)
-        before += steps
 
 
 def _turns(steps: int, number: int, tubs: int) -> int:

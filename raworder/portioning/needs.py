@@ -115,9 +115,11 @@ class Need:
         """How far what counts over a week may leave its range: what whole pieces and least portions make uneven.
 
         A piece, or a least portion, of every cut may be there or not in exchange for the top-up; pieces that were
-        counted for a group of dogs and shared out may be off by one more.
+        counted for a group of dogs and shared out may be off by one more. A week's bags may hold a scale step more or
+        less of the top-up than the ration.
         """
-        return self.portioning.week_allowance * ration_g + self.uneven_g[subject]
+        step_g = self.portioning.scale_step_g * self.top_up.shares[subject]
+        return self.portioning.week_allowance * ration_g + self.uneven_g[subject] + step_g
 
     def _uneven_g(self, one: Ingredient, subject: Subject) -> Fraction:
         unit_g = one.unit_g if one.whole else self.portioning.least_portion_g

@@ -9,16 +9,24 @@ from math import gcd
 
 Pattern = tuple[int, ...]
 
-MOST_KINDS = 5
+MOST_KINDS = 8
 """Up to so many kinds are looked for one number after the other; beyond, every bag is filled by itself."""
 
-MOST_TRIED = 24
-"""So many patterns are tried for each number of kinds: all there are for two kinds in two weeks of two meals."""
+MOST_TRIED, FEW_TRIED = 24, 6
+"""So many patterns are tried for each number of kinds: all there are for two kinds in two weeks of two meals; and few
+where they are many kinds, or many bags, and each takes long."""
+
+MOST_SORTED = 5_000
+"""So many ways are looked at for the evenest."""
+
+MANY_KINDS, MANY_BAGS = 5, 30
+"""More than these are many."""
 
 
 def patterns(bags: int, kinds: int, week: int) -> Iterator[Pattern]:
     """Ways to spread so many kinds over the bags, a week's bags being so many; the evenest first."""
-    return islice((spread(counts) for counts in _counts(bags, kinds, week)), MOST_TRIED)
+    tried = FEW_TRIED if kinds > MANY_KINDS or bags > MANY_BAGS else MOST_TRIED
+    return islice((spread(counts) for counts in _counts(bags, kinds, week)), tried)
 
 
 def spread(counts: tuple[int, ...]) -> Pattern:
@@ -49,7 +57,12 @@ def _counts(bags: int, kinds: int, week: int) -> tuple[tuple[int, ...], ...]:
     def unevenness(counts: tuple[int, ...]) -> tuple[bool, int, tuple[int, ...]]:
         return week % (bags // gcd(*counts)) != 0, counts[0] - counts[-1], counts
 
-    return tuple(sorted(_parts(bags, kinds, bags), key=unevenness))
+    return tuple(sorted(islice(counts_of(bags, kinds), MOST_SORTED), key=unevenness))
+
+
+def counts_of(bags: int, kinds: int) -> Iterator[tuple[int, ...]]:
+    """Every way to have so many bags of so many kinds: how many of each, most first."""
+    return _parts(bags, kinds, bags)
 
 
 def _parts(whole: int, parts: int, most: int) -> Iterator[tuple[int, ...]]:

@@ -6,15 +6,21 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from raworder.findings import Finding, Place
+from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.files import file_text
 from raworder.reading.names import folded, nearest
 from raworder.reading.notes import Notes
 from raworder.reading.receipt_rows import BoughtForm, Lines, lines_of_csv, lines_of_yaml
+from raworder.reading.reference import read_cuts
 from raworder.receipt import Receipt, Received
 from raworder.trade import Offer, Scenario
 from raworder.units import grams_text, half_up
+
+if TYPE_CHECKING:
+    from raworder.cuts import Cut
 
 UNLIKE = Fraction(1, 4)
 """What is further off the list than this share of it is doubted. Source: common practice, no source."""
@@ -90,13 +96,17 @@ class _Till:
         self.scenario, self.notes = scenario, notes
         self.suppliers = Names(supplier.name for supplier in scenario.suppliers)
         self.cuts = Names(cut.name for cut in scenario.cuts)
+        self.known = reference_catalogue(read_cuts())
+        self.none_left: list[str] = []
+        self.new_cuts: dict[str, Cut] = {}
         self.offers: dict[tuple[str, str], list[Offer]] = {}
         for offer in scenario.offers:
             self.offers.setdefault((offer.supplier, offer.cut), []).append(offer)
 
     def receipt(self, lines: Lines) -> Receipt:
         """All that was bought, as far as it can be told; the rest is noted."""
-        return Receipt(tuple(self._received(lines.bought)), tuple(self._delivery(lines)))
+        received, delivery = tuple(self._received(lines.bought)), tuple(self._delivery(lines))
+        return Receipt(received, delivery, tuple(self.none_left), tuple(self.new_cuts.values()))
 
     def _received(self, bought: Iterable[BoughtForm]) -> Iterator[Received]:
         first: dict[tuple[str, str, str], Place] = {}
@@ -134,7 +144,7 @@ class _Till:
     def _meant(self, line: BoughtForm) -> _Meant | None:
         """What a line is about; None, and noted, where nobody knows it or it cannot be told."""
         supplier = self._supplier(line.supplier, line.at("supplier"))
-        cut = self.cuts.find(line.cut)
+        cut = self.cuts.find(line.cut) or self._new_cut(line.cut)
         if cut is None:
             help_ = self.cuts.help(line.cut, "add it to the scenario with any price, and plan again")
             self.notes.add("unknown-substitute", f"the scenario has no cut `{line.cut}`", line.at("cut"), help_)
@@ -148,6 +158,14 @@ class _Till:
             return _Meant(line, supplier, cut, fitting[0])
         self._note_ambiguous(fitting, line)
         return None
+
+    def _new_cut(self, written: str) -> str | None:
+        """A cut of the reference table that the scenario does not speak of, in no variant either."""
+        cut = self.known.find(written)
+        if cut is None or any(one.name.startswith(f"{cut.name} (") for one in self.scenario.cuts):
+            return None
+        self.new_cuts[cut.name] = cut
+        return cut.name
 
     def _fitting(self, offers: Sequence[Offer], line: BoughtForm) -> Sequence[Offer]:
         """The offers that the line can be about: each thing it says rules out others as long as it leaves any."""
@@ -184,7 +202,10 @@ class _Till:
     def _of_offer(self, meant: _Meant, offer: Offer) -> Iterator[Received]:
         """What was bought of an offer."""
         line = meant.line
-        if not self._is_counted_right(offer, line) or self._is_none(line):
+        if not self._is_counted_right(offer, line):
+            return
+        if self._is_none(line):
+            self.none_left.append(offer.key)
             return
         units = _units(offer, line)
         grams = _grams(offer, units, line.weight)

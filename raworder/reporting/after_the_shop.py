@@ -24,7 +24,9 @@ def after_the_shop(scenario: Scenario, after: AfterTheShop) -> Document:
 
 def _blocks(scenario: Scenario, after: AfterTheShop) -> Iterator[Block]:
     """Money, then what is missed, then what helps."""
-    money = [Fact("paid", "Paid", after.paid, Holds.MONEY), Fact("planned", "Planned", after.planned, Holds.MONEY)]
+    money = [Fact("paid", "Paid", after.paid, Holds.MONEY)]
+    if after.planned is not None:
+        money.append(Fact("planned", "Planned", after.planned, Holds.MONEY))
     if after.to_fetch is not None:
         money.append(Fact("to_fetch", "Still to pay", after.to_fetch, Holds.MONEY))
     if after.short_g:
@@ -54,12 +56,15 @@ def _what_helps(scenario: Scenario, after: AfterTheShop) -> Iterator[Block]:
         yield Points("to_fetch", title, after.fetched)
         yield Paragraph(
             "The papers below are for what was bought and this together. With `--as-it-is` they are for what was "
-            "bought alone."
+            "bought alone. Room and budget are not counted any more, and a minimum order may ask for more than is "
+            "missing."
         )
     elif after.missed or after.short_g:
         yield Paragraph("Nothing on the lists makes up for it. With `--as-it-is` the bags are filled all the same.")
-    elif after.to_fetch is None:
+    elif after.enough:
         yield Paragraph("What was bought and what is on hand does: every dog is fed within its rules.")
+    else:
+        yield Paragraph("What was bought does not do, and nothing that could be fetched was found.")
 
 
 def _asked(one: Missed) -> str:

@@ -10,6 +10,9 @@ from raworder.reporting.books import bought_g
 from raworder.reporting.words import batch_text, counted, listed, paper
 from raworder.trade import Scenario
 
+TIME_WAS_UP = "the time limit came first"
+"""Why an order is not proved to be the cheapest, where nothing else is told."""
+
 NAMED_AT_MOST = 8
 """So many dogs are named in one line; more are counted."""
 
@@ -27,7 +30,7 @@ def proof_text(scenario: Scenario, plan: Plan) -> str:
     bound = money.rounded_down(plan.proof.bound + money.minor / 50)  # a proof leaves a hundredth of a unit open
     if not plan.proof.proved:
         return (
-            f"Not proved to be the cheapest: the time limit came first. The best order found costs "
+            f"Not proved to be the cheapest: {plan.proof.why or TIME_WAS_UP}. The best order found costs "
             f"{money.text(plan.total)}; none can cost less than {money.text(bound)}, a difference of at most "
             f"{money.text(max(plan.total - bound, money.minor * 0))}."
         )

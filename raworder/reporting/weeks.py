@@ -140,7 +140,8 @@ def _allowance(book: BagBook, bags: Sequence[Bag], share: Mapping[str, Fraction]
         return None
     top_up = bags[0].topped_up
     uneven = (_uneven_g(book, name) * abs(share[name] - share[top_up]) for name in share if name != top_up)
-    return book.scenario.portioning.week_allowance + sum(uneven, Fraction(0)) / week_g
+    step_g = book.scenario.portioning.scale_step_g * share.get(top_up, Fraction(0))
+    return book.scenario.portioning.week_allowance + (sum(uneven, Fraction(0)) + step_g) / week_g
 
 
 def _uneven_g(book: BagBook, name: str) -> int:

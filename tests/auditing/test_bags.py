@@ -225,12 +225,12 @@ AMISS: dict[str, tuple[Scenario, Plan]] = {
         TUBS,
         with_tub(0, contents=(replace(MIX.tubs[0].contents[0], grams=3_203), *MIX.tubs[0].contents[1:])),
     ),
-    "tubs differ by two scale steps": (
+    "tubs differ by more than a scale step": (
         TUBS,
         with_tub(
             1,
-            with_tub(0, contents=(MIX.tubs[0].contents[0], Filling("beef heart", 520), MIX.tubs[0].contents[2])),
-            contents=(MIX.tubs[1].contents[0], Filling("beef heart", 530), MIX.tubs[1].contents[2]),
+            with_tub(0, contents=(MIX.tubs[0].contents[0], Filling("beef heart", 522), MIX.tubs[0].contents[2])),
+            contents=(MIX.tubs[1].contents[0], Filling("beef heart", 528), MIX.tubs[1].contents[2]),
         ),
     ),
     "tubs are numbered from 0": (TUBS, with_mix(tubs=tuple(replace(tub, number=tub.number - 1) for tub in MIX.tubs))),

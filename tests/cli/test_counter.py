@@ -113,6 +113,24 @@ def test_a_record_of_another_plan_is_refused_and_left_alone(saved: Path, tmp_pat
     assert record.read_bytes() == before
 
 
+def test_a_file_that_is_no_record_is_refused_and_left_alone(saved: Path, tmp_path: Path) -> None:
+    notes = tmp_path / "notes.txt"
+    for content in (b"my list", b"my list\nof two lines\n"):
+        notes.write_bytes(content)
+        assert weighed(saved, notes, "stop\n").code == 2
+        assert notes.read_bytes() == content
+
+
+def test_a_head_torn_by_a_power_cut_is_written_again(saved: Path, tmp_path: Path) -> None:
+    record = tmp_path / "weighed.csv"
+    weighed(saved, record, "stop\n")
+    head = record.read_bytes()
+    for torn in (b"", head[:20]):
+        record.write_bytes(torn)
+        weighed(saved, record, "stop\n")
+        assert record.read_bytes() == head
+
+
 def test_all_weighings_come_to_an_end(saved: Path, tmp_path: Path) -> None:
     ended = weighed(saved, tmp_path / "weighed.csv", "\n" * 1000)
     assert ended.code == 0

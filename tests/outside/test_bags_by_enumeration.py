@@ -21,11 +21,15 @@ from raworder.portioning.bag_problem import PER_PIECE
 from raworder.portioning.filled import Filled, filled
 from raworder.portioning.patterns import MOST_KINDS, patterns
 from raworder.rulebook import REST_STEPS, WEEK_DAYS
-from raworder.solving.bags import solve_bags
+from raworder.solving.bags import bag_solver
+from raworder.solving.solver import Settings
 from raworder.trade import Dog
 from tests import builders as b
 from tests.portioning.law_of_bags import Fed, broken
 from tests.portioning.needing import RIB, a_need
+
+SOLVE = bag_solver(Settings(), 0.0)
+"""What solves for bags, without a time limit."""
 
 CASES, BLOCKS = 84, 6
 NEVER = 10**6
@@ -85,7 +89,7 @@ def test_bags_are_of_as_few_kinds_and_weighings_as_counting_out_finds(block: int
     found_some = 0
     for seed in range(block * CASES // BLOCKS, (block + 1) * CASES // BLOCKS):
         case = a_case(Random(seed))
-        found = filled(a_need(case.dog, case.portions_g, case.portioning), solve_bags)
+        found = filled(a_need(case.dog, case.portions_g, case.portioning), SOLVE)
         kinds, least = least_burden(case)
         if least is None:
             assert found is None, seed

@@ -12,9 +12,13 @@ from raworder.bags import Portioning, Working
 from raworder.cuts import Cut
 from raworder.plan import Plan
 from raworder.portioning.bagged import Bagged, Unbagged, bagged
-from raworder.solving.bags import solve_bags
+from raworder.solving.bags import bag_solver
+from raworder.solving.solver import Settings
 from raworder.trade import Dog, Scenario
 from tests import builders as b
+
+SOLVE = bag_solver(Settings(), 0.0)
+"""What solves for bags, without a time limit."""
 
 TUB = Portioning(working=Working.TUB)
 CUTS = (b.NECK, b.TRIM, b.HEART, b.LIVER)
@@ -29,7 +33,7 @@ def a_plan_of(eaten_g: Mapping[str, Mapping[str, int]]) -> Plan:
 
 
 def bags_of(scenario: Scenario, eaten_g: Mapping[str, Mapping[str, int]], *fed_alike: tuple[str, ...]) -> Bagged:
-    found = bagged(scenario, a_plan_of(eaten_g), fed_alike, solve_bags)
+    found = bagged(scenario, a_plan_of(eaten_g), fed_alike, SOLVE)
     assert isinstance(found, Bagged)
     return found
 
@@ -58,7 +62,7 @@ def test_dogs_that_need_the_same_are_filled_alike_by_one_search() -> None:
 
     def solve(*asking: object) -> bool:
         asked.append(asking)
-        return solve_bags(*asking)  # type: ignore[arg-type]  # passed on as it came
+        return SOLVE(*asking)  # type: ignore[arg-type]  # passed on as it came
 
     dogs = (b.a_dog("Maple"), b.a_dog("Juniper"))
     eaten = {dog.name: {"chicken neck": 840, "lamb liver": 350, "beef trim": 5_810} for dog in dogs}
@@ -75,7 +79,7 @@ def test_dogs_with_other_rules_are_not_taken_for_like_ones() -> None:
     """Both eat 30 % of liver; a range that ends at 17 % lets no day of Pip's hold more than 28.3 %."""
     maple, pip = b.a_dog("Maple", days=6), b.a_dog("Pip", days=6, targets=[b.a_target(b.Part.LIVER, 0, "17/100")])
     eaten = {dog.name: {"lamb liver": 900, "beef trim": 2_100} for dog in (maple, pip)}
-    found = bagged(a_kennel(maple, pip), a_plan_of(eaten), (("Maple",), ("Pip",)), solve_bags)
+    found = bagged(a_kennel(maple, pip), a_plan_of(eaten), (("Maple",), ("Pip",)), SOLVE)
     assert found == Unbagged(("Pip",))
 
 
@@ -139,7 +143,7 @@ def test_dogs_whose_portions_fit_no_bags_are_named(working: Working) -> None:
         a_kennel(*dogs, portioning=Portioning(working=working)),
         a_plan_of(eaten),
         (("Maple",), ("Pip",), ("Juniper",)),
-        solve_bags,
+        SOLVE,
     )
     assert found == Unbagged(("Pip", "Juniper"))
 

@@ -15,19 +15,23 @@ from raworder.bags import Filling, Portioning
 from raworder.cuts import Cut
 from raworder.portioning.filled import Filled, bags_in_care, filled, kind_name
 from raworder.portioning.needs import slots_of
-from raworder.solving.bags import solve_bags
+from raworder.solving.bags import bag_solver
+from raworder.solving.solver import Settings
 from raworder.trade import Dog
 from raworder.units import evenly
 from tests import builders as b
 from tests.portioning.law_of_bags import Fed, broken
 from tests.portioning.needing import RIB, a_need, random_dog
 
+SOLVE = bag_solver(Settings(), 0.0)
+"""What solves for bags, without a time limit."""
+
 BLOCKS, EACH = 6, 40
 
 
 def bags_of(dog: Dog, portions_g: dict[Cut, int], portioning: Portioning | None = None) -> Filled:
     """The dog's bags, which break no rule."""
-    found = filled(a_need(dog, portions_g, portioning), solve_bags)
+    found = filled(a_need(dog, portions_g, portioning), SOLVE)
     assert found is not None
     assert broken(Fed(dog, portions_g, portioning or Portioning(), found.bags)) == []
     return found
@@ -42,7 +46,7 @@ def test_bags_of_random_dogs_break_no_rule(block: int) -> None:
     without = 0
     for seed in range(block * EACH, (block + 1) * EACH):
         dog, portions_g, portioning = random_dog(Random(seed))
-        found = filled(a_need(dog, portions_g, portioning), solve_bags)
+        found = filled(a_need(dog, portions_g, portioning), SOLVE)
         without += found is None
         if found is not None:
             assert broken(Fed(dog, portions_g, portioning, found.bags)) == [], seed
@@ -126,7 +130,7 @@ def test_two_meals_a_day_share_the_most_of_a_day() -> None:
     found = bags_of(dog, {b.NECK: 36 * 60, b.TRIM: 3_000 - 36 * 60})
     necks = [bag.grams_of("chicken neck") // 60 for bag in found.bags]
     assert [one + other for one, other in zip(necks[::2], necks[1::2], strict=True)] == [6] * 6
-    assert filled(a_need(dog, {b.NECK: 37 * 60, b.TRIM: 3_000 - 37 * 60}), solve_bags) is None
+    assert filled(a_need(dog, {b.NECK: 37 * 60, b.TRIM: 3_000 - 37 * 60}), SOLVE) is None
 
 
 def test_a_day_may_hold_five_thirds_of_what_the_dogs_own_range_allows() -> None:
@@ -134,7 +138,7 @@ def test_a_day_may_hold_five_thirds_of_what_the_dogs_own_range_allows() -> None:
     portions_g = {b.LIVER: 900, b.TRIM: 2_100}
     for high, kinds in (("18/100", 1), ("17/100", None)):
         dog = b.a_dog(days=6, targets=[b.a_target(b.Part.LIVER, 0, high)])
-        found = filled(a_need(dog, portions_g), solve_bags)
+        found = filled(a_need(dog, portions_g), SOLVE)
         assert (found and found.kinds) == kinds
 
 
@@ -149,7 +153,7 @@ def test_pieces_that_leave_no_room_for_a_least_portion_are_not_put_in() -> None:
     portioning = Portioning(most_a_day=())
     assert bags_of(b.a_dog(days=4, daily_g=100), {RIB: 340, b.TRIM: 60}, portioning).kinds == 1
     tight = a_need(b.a_dog(days=4, daily_g=90), {RIB: 340, b.TRIM: 20}, portioning)
-    assert filled(tight, solve_bags) is None
+    assert filled(tight, SOLVE) is None
 
 
 def test_rising_rations_are_topped_up_to_their_own_weight() -> None:
@@ -186,7 +190,7 @@ def test_there_are_no_more_kinds_than_bags_and_one_bag_is_one_kind() -> None:
 def test_kinds_are_named_in_the_order_in_which_they_are_first_fed() -> None:
     for seed in range(20):
         dog, portions_g, portioning = random_dog(Random(seed))
-        found = filled(a_need(dog, portions_g, portioning), solve_bags)
+        found = filled(a_need(dog, portions_g, portioning), SOLVE)
         if found is not None:
             names = list(dict.fromkeys(bag.kind for bag in found.bags))
             assert names == [kind_name(number) for number in range(len(names))]
@@ -197,7 +201,7 @@ def test_the_order_in_which_cuts_are_listed_decides_nothing_and_every_run_is_ali
     dog, portions_g, portioning = random_dog(Random(seed))
     backwards = dict(reversed(portions_g.items()))
     once, again, other = (
-        filled(a_need(dog, portions, portioning), solve_bags) for portions in (portions_g, portions_g, backwards)
+        filled(a_need(dog, portions, portioning), SOLVE) for portions in (portions_g, portions_g, backwards)
     )
     assert once == again == other
 
@@ -247,6 +251,6 @@ def test_pieces_that_were_shared_out_may_be_off_by_one_more() -> None:
     subject = b.a_subject(b.Measure.PART, b.Part.BONE)
     assert strict.allowance_g(subject, 3_500) == 24
     assert loose.allowance_g(subject, 3_500) == 48
-    found = filled(loose, solve_bags)
+    found = filled(loose, SOLVE)
     assert found is not None
     assert broken(Fed(dog, portions_g, loose.portioning, found.bags, shared_pieces=True)) == []

@@ -47,22 +47,22 @@ def test_a_mix_that_just_fills_a_tub_needs_no_second() -> None:
 def test_a_mix_knows_its_dogs_its_contents_and_its_tubs() -> None:
     mix = a_mix("mix 1", ["Maple", "Juniper"], TRIM_AND_LIVER, Portioning(tub_g=10_000, scale_g=6_000))
     assert mix == Mix("mix 1", ("Maple", "Juniper"), TRIM_AND_LIVER, tubs_of(TRIM_AND_LIVER, 10_000, 6_000, 5))
-    assert [tub.grams for tub in mix.tubs] == [4_750, 4_752]
+    assert [tub.grams for tub in mix.tubs] == [4_752, 4_750]
 
 
-def test_tubs_hold_what_the_scale_can_show_and_the_last_takes_the_rest() -> None:
+def test_tubs_hold_what_the_scale_can_show_and_a_rest_goes_to_the_tub_whose_turn_is_next() -> None:
     """9001 g of trim are 900 steps of 10 g and a gram; 500 g of liver are 50 steps; kale is less than a step."""
     assert tubs_of(TRIM_AND_LIVER, 4_000, 4_000, 10) == (
-        Tub(1, (b.a_filling("beef trim", 3_000), b.a_filling("lamb liver", 170))),
+        Tub(1, (b.a_filling("beef trim", 3_001), b.a_filling("lamb liver", 170))),
         Tub(2, (b.a_filling("beef trim", 3_000), b.a_filling("lamb liver", 170))),
-        Tub(3, (b.a_filling("beef trim", 3_001), b.a_filling("lamb liver", 160), b.a_filling("kale", 1))),
+        Tub(3, (b.a_filling("beef trim", 3_000), b.a_filling("lamb liver", 160), b.a_filling("kale", 1))),
     )
 
 
-def test_a_tub_more_is_made_where_rests_would_overload_the_last() -> None:
-    """Twice 2509 g are two tubs of 2509 g; in steps of 10 g the last would hold two rests of 9 g."""
+def test_a_tub_more_is_made_where_steps_and_rests_would_overload_one() -> None:
+    """Twice 2509 g are two tubs of 2509 g; in steps of 10 g one would hold 2519 g."""
     contents = [b.a_filling(name, 2_509) for name in ("beef trim", "beef heart")]
-    assert [tub.grams for tub in tubs_of(contents, 2_509, 2_509, 10)] == [1_670, 1_670, 1_678]
+    assert [tub.grams for tub in tubs_of(contents, 2_509, 2_509, 10)] == [1_670, 1_679, 1_669]
 
 
 @pytest.mark.parametrize("block", range(4))

@@ -17,10 +17,14 @@ from raworder.plan import MILLION, Allocation, Plan
 from raworder.portioning.bagged import Bagged, bagged
 from raworder.portioning.finished import finished_plan
 from raworder.portioning.mixes import a_mix
-from raworder.solving.bags import solve_bags
+from raworder.solving.bags import bag_solver
+from raworder.solving.solver import Settings
 from raworder.trade import Dog, Scenario
 from tests import builders as b
 from tests.portioning.needing import RIB, WEIGHED
+
+SOLVE = bag_solver(Settings(), 0.0)
+"""What solves for bags, without a time limit."""
 
 BLOCKS, EACH, EACH_WITH_BAGS = 10, 500, 30
 NAMES = ("Maple", "Juniper", "Pip", "Bramble")
@@ -171,7 +175,7 @@ def test_bags_and_leftovers_are_what_was_bought_and_on_hand(block: int) -> None:
     filled = 0
     for seed in range(block * EACH_WITH_BAGS, (block + 1) * EACH_WITH_BAGS):
         one = allocated(Random(seed), Working.TUB if seed % 2 else Working.EACH_CUT)
-        found = bagged(one.scenario, one.plan, one.allocation.fed_alike, solve_bags)
+        found = bagged(one.scenario, one.plan, one.allocation.fed_alike, SOLVE)
         if isinstance(found, Bagged):
             filled += 1
             for cut in one.scenario.cuts:

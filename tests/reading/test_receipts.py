@@ -126,7 +126,7 @@ def test_pounds_are_rounded_to_the_gram(tmp_path: Path) -> None:
 
 def test_of_what_there_was_none_of_there_is_no_line(tmp_path: Path) -> None:
     reading = of_lines(tmp_path, f"{NECK}, packs: 0", f"{TRIM}, weight: 0 g, paid: 0")
-    assert reading == ReadReceipt(Receipt(()), ())
+    assert reading == ReadReceipt(Receipt((), none_left=("neck", "trim")), ())
     assert reading_of(tmp_path, "bought: []\n") == ReadReceipt(Receipt(()), ())
 
 
@@ -163,6 +163,13 @@ def test_what_is_sold_in_steps_is_read_as_the_nearest_number_of_them(tmp_path: P
 
 VARIANT = "chicken neck (bone 28 %)"
 VARIANTS = a_scenario(cuts=[a_cut(VARIANT), a_cut("beef trim")])
+
+
+def test_a_substitute_may_be_a_cut_that_only_the_reference_table_knows(tmp_path: Path) -> None:
+    reading = of_rows(tmp_path, f"{HOLLOW_LANE},duck neck,,,,600 g,3.10")
+    assert reading.receipt is not None
+    assert [(one.offer, one.cut, one.grams) for one in reading.receipt.lines] == [("", "duck neck", 600)]
+    assert [cut.name for cut in reading.receipt.cuts] == ["duck neck"]
 
 
 def test_a_variant_goes_by_its_whole_name(tmp_path: Path) -> None:

@@ -22,7 +22,12 @@ def test_every_field_of_a_plan_is_there_by_its_name_and_in_its_order() -> None:
 
 def test_values_are_those_of_the_plan() -> None:
     assert json.loads(json.dumps(TOLD))["lines"][0] == {"offer": "trim", "units": 6775, "goods": "39.30"}
-    assert json.loads(json.dumps(TOLD))["proof"] == {"proved": True, "bound": "59.01165", "solver": "by hand"}
+    assert json.loads(json.dumps(TOLD))["proof"] == {
+        "proved": True,
+        "bound": "59.01165",
+        "solver": "by hand",
+        "why": "",
+    }
     assert json.loads(json.dumps(TOLD))["bags"][1] == {
         "dog": "Maple",
         "day": "2027-02-07",
@@ -57,6 +62,7 @@ def test_money_has_no_exponent(money: str, told: str) -> None:
         "proved": True,
         "bound": told,
         "solver": "by hand",
+        "why": "",
     }
 
 

@@ -36,7 +36,8 @@ def test_what_was_paid_stands_beside_what_was_planned() -> None:
 
 
 def test_that_it_does_is_told_only_where_nothing_is_missing() -> None:
-    assert said(AFTER) == [DOES]
+    assert said(replace(AFTER, enough=True)) == [DOES]
+    assert DOES not in said(AFTER)
     for off in (replace(AFTER, missed=(LIVER,)), replace(AFTER, short_g=500)):
         assert DOES not in said(off)
         assert NOTHING in said(off)

@@ -18,11 +18,14 @@ from raworder.portioning.filled import Filled, filled
 from raworder.portioning.finished import finished_plan
 from raworder.portioning.needs import Ingredient, Need
 from raworder.portioning.patterns import spread
-from raworder.solving.bags import solve_bags
+from raworder.solving.bags import bag_solver
 from raworder.solving.cheapest import cheapest
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario
 from tests.speed.big import big_scenario
+
+SOLVE = bag_solver(Settings(), 0.0)
+"""What solves for bags, without a time limit."""
 
 Amounts = dict[str, tuple[int, ...]]
 """Grams of every ingredient but the top-up, bag by bag."""
@@ -107,7 +110,7 @@ def needs_of(scenario: Scenario) -> tuple[Need, ...]:
 
     real, bagged.filled = bagged.filled, noted  # type: ignore[assignment] # listens for the needs
     try:
-        bagged.bagged(scenario, plan, getattr(allocation, "fed_alike", ()), solve_bags)
+        bagged.bagged(scenario, plan, getattr(allocation, "fed_alike", ()), SOLVE)
     finally:
         bagged.filled = real
     return tuple(found)
@@ -117,7 +120,7 @@ def main() -> None:
     """Fill bags for 200 dogs both ways and tell how it went."""
     needs = needs_of(big_scenario(offers=60, suppliers=4))
     began = perf_counter()
-    solved = [filled(need, solve_bags) for need in needs]
+    solved = [filled(need, SOLVE) for need in needs]
     solving_s = perf_counter() - began
     began = perf_counter()
     built = [constructed(need) for need in needs]
