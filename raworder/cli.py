@@ -33,8 +33,9 @@ PAPERS = ("summary", "shopping_list", "portioning_list", "shares", "costs", "cau
 def cli() -> None:
     """The cheapest proved order for a home-made raw ration for dogs, and the papers that go with it.
 
-    Exit codes: 0 plan, 1 no plan within the rules, 2 input refused, 3 our own mistake (no plan is shown), 4 stopped at
-    the time limit, not proved (the best plan is shown if there is one), 130 interrupted.
+    Exit codes: 0 plan, 1 no plan within the rules (after the shop: something is missing), 2 input refused, 3 our own
+    mistake (no plan is shown), 4 not proved, as at the time limit (the best plan is shown if there is one), 130
+    interrupted.
     """
 
 

@@ -13,9 +13,10 @@ from itertools import accumulate
 from raworder.auditing.bag_books import DogBags
 from raworder.auditing.books import Books, Counted, counted, counted_shares
 from raworder.bags import Mix
-from raworder.cuts import Cut, Part
+from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.plan import Breach
 from raworder.rulebook import WEEK_DAYS
+from raworder.trade import DAY_OVER_BATCH, Dog
 from raworder.units import half_up, share_text
 
 
@@ -92,7 +93,8 @@ def day_most(books: Books) -> Iterator[Breach]:
     for one in _dogs_with_bags(books):
         counted_in = {subject: share.counted_in(one) for subject, share in shares.items()}
         eaten = {subject: _eaten(counts, one) for subject, counts in counted_in.items()}
-        for subject, most in one.dog.most_a_day(portioning, eaten):
+        for subject, usual in portioning.most_a_day:
+            most = _most_a_day(one.dog, subject, usual, eaten[subject])
             counts = counted_in[subject]
             days = zip(one.fed_days, _day_counts(counts, one), one.day_total_g, strict=True)
             for day, count, total_g in days:
@@ -101,6 +103,13 @@ def day_most(books: Books) -> Iterator[Breach]:
                     what = subject.word or subject.measure
                     says = f"on {day}, {grams} g of {total_g} g count as {what}; the most is {_share(most)}"
                     yield Breach("day_most", one.dog.name, says)
+
+
+def _most_a_day(dog: Dog, subject: Subject, usual: Fraction, eaten: Fraction) -> Fraction:
+    """The most of a day's food; five thirds of what the dog's rules allow, or else of what it eats, if that is more."""
+    asked = [one.most for one in dog.caps if one.subject == subject]
+    asked = asked or [one.high for one in dog.targets if Subject(Measure.PART, one.part) == subject]
+    return min(max(usual, DAY_OVER_BATCH * (asked[0] if asked else eaten)), Fraction(1))
 
 
 def _eaten(counts: Counted, one: DogBags) -> Fraction:

@@ -80,9 +80,9 @@ def sessions(made: Sequence[Lot]) -> int:
 
 
 def _bag_load(one: Journey) -> Load:
-    """A bag: it waits in the refrigerator no longer than it keeps, and is frozen for as long as it must be."""
+    """A bag: it waits in the refrigerator no longer than it keeps, and is frozen for as long as it must and can be."""
     waits_until = one.filled_on + timedelta(one.keeps_days)
-    must_days = max(1, min(one.freeze_days, one.frozen_days))
+    must_days = max(1, one.freeze_days) if one.freeze_days <= one.frozen_days else 1
     latest = min(waits_until, (one.moves_on or waits_until) - timedelta(must_days))
     return Load(one.bag.grams, latest, one.bag.day, one.number, keeps_days=one.keeps_days)
 

@@ -72,8 +72,9 @@ def _half_thaw(book: BagBook) -> Iterator[Block]:
         )
         rows = tuple((lot.cut, use.used_g, lot.grams, lot.frozen_on, evening) for lot, use in lots)
         yield Table("half_thaw", "Half-thaw in the refrigerator", columns, rows, tick=True)
+    also = "also " if lots else ""
     yield Paragraph(
-        f"On the evening of {evening} also move what was bought frozen into the refrigerator, to half-thaw. "
+        f"On the evening of {evening} {also}move what was bought frozen into the refrigerator, to half-thaw. "
         f"A block of more than {book.grams(THAWS_A_DAY_G)} goes in a day earlier for each further "
         f"{book.grams(THAWS_A_DAY_G)}. Meat that is still half hard is the easiest to cut."
     )

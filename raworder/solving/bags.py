@@ -1,6 +1,7 @@
 """Solving for bags: small integer programmes that portioning poses, hundreds of them for one plan."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pulp
 
@@ -29,7 +30,9 @@ def bag_solver(settings: Settings, began: float) -> Callable[[pulp.LpProblem, pu
         left = settings.left_since(began).time_limit_s
         if left is not None and left <= LEAST_S:
             raise TimeIsUpError
-        limited = Settings(time_limit_s=left, most_nodes=MANY_NODES if thorough else FEW_NODES)
-        return minimise(lp, objective, limited, gap=NEAR_ENOUGH).solved
+        limited = Settings(time_limit_s=left, most_nodes=FEW_NODES)
+        if minimise(lp, objective, limited, gap=NEAR_ENOUGH).solved:
+            return True
+        return thorough and minimise(lp, objective, replace(limited, most_nodes=MANY_NODES), gap=NEAR_ENOUGH).solved
 
     return solve
