@@ -183,8 +183,8 @@ def test_a_bag_is_late_exactly_when_it_waits_longer_than_it_keeps_or_moves_befor
 
 
 def test_what_must_be_frozen_first_does_not_wait_if_its_days_would_then_be_missing() -> None:
-    # fish, frozen seven days: bag 8 leaves the freezer on the 12th, so the 5th is its last day; bag 9 may wait a day, and
-    # so may bag 7, which cannot be frozen so long anyhow
+    # fish, frozen seven days: bag 8 leaves the freezer on the 12th, so the 5th is its last day; bag 9 may wait a day,
+    # and so may bag 7, which cannot be frozen so long anyhow
     fish = b.a_cut("herring fillet", species="herring", cautions=("raw-fish-parasites",))
     scenario, plan = plain_bags([500] * 9, cut=fish, keeping=KEEPS_ONE)
     book = bag_book(scenario, plan)
