@@ -57,6 +57,7 @@ NAMES_FLOATS: Mapping[str, str] = MappingProxyType(
     {
         f"{PROJECT}.cli": "seconds",
         f"{PROJECT}.counter": "seconds",
+        f"{PROJECT}.workflow": "seconds",
         f"{PROJECT}.desk": "seconds, and the progress that a solve reports",
         f"{PROJECT}.portioning.bag_problem": "the coefficients of the bag problem",
         f"{PROJECT}.portioning.bag_rules": "the coefficients of the bag problem",
