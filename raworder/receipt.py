@@ -57,7 +57,7 @@ class AfterTheShop:
     `enough` tells that what was bought feeds every dog within its rules. `missed` are the ranges that what was bought
     alone does not reach, once rations are cut by the `short_g` that there is too little food in all. `to_fetch` is the
     least that the rest costs, or None where nothing is fetched; `fetched` is what that is, in words. `as_it_is` tells
-    that nothing is to be fetched.
+    that nothing is to be fetched, `filled` whether bags can be filled even so.
     """
 
     planned: Decimal | None
@@ -68,3 +68,4 @@ class AfterTheShop:
     to_fetch: Decimal | None = None
     fetched: tuple[str, ...] = ()
     as_it_is: bool = False
+    filled: bool = True

@@ -56,7 +56,7 @@ def replan_batch(scenario: Scenario, receipt: Receipt, settings: Settings, *, as
         if isinstance(answer, NoPlan):
             loosened = _cut_up(loosened)
             answer = plan_batch(loosened, settings)
-        return Replanned(loosened, _remarked(answer), replace(after, as_it_is=True))
+        return Replanned(loosened, _remarked(answer), replace(after, as_it_is=True, filled=isinstance(answer, Plan)))
     completed = _with_more(bought, scenario, receipt)
     fetched = plan_batch(completed, settings)
     return Replanned(completed, _remarked(fetched), _with_fetched(completed, fetched, after))

@@ -39,8 +39,7 @@ def plan_batch(scenario: Scenario, settings: Settings) -> Answer:
         return why_not(scenario, settings.left_since(began))
     if isinstance(allocation, Unsolved):
         return allocation
-    plan = finished_plan(scenario, allocation)
-    if scenario.budget is not None and plan.total > scenario.budget:
+    if _exceeds_budget(scenario, finished_plan(scenario, allocation)):
         return why_not(
             scenario, settings.left_since(began)
         )  # lines rounded up: the cheapest order is dearer than the budget after all
@@ -62,10 +61,15 @@ def _with_bags(scenario: Scenario, allocation: Allocation, settings: Settings, b
         return _filled(plan, found)
     for other in _others(scenario, found, settings, began):
         altered, refilled = _bagged(scenario, other, solve)
-        if isinstance(refilled, Bagged):
+        if isinstance(refilled, Bagged) and not _exceeds_budget(scenario, altered):
             proof = Proof(proved=False, bound=plan.proof.bound, solver=plan.proof.solver, why=ALTERED)
             return _filled(replace(altered, proof=proof), refilled)
     return why_not_filled(scenario, plan, allocation.fed_alike, found, solve)
+
+
+def _exceeds_budget(scenario: Scenario, plan: Plan) -> bool:
+    """Whether the printed total is above the budget; the model allows what rounding can take off."""
+    return scenario.budget is not None and plan.total > scenario.budget
 
 
 def _filled(plan: Plan, found: Bagged) -> Plan:

@@ -113,6 +113,29 @@ def test_what_is_missing_is_named_and_the_cheapest_that_completes_it_is_told() -
     assert plan.remarks[0] == REPLANNED
 
 
+def test_what_there_was_none_of_is_not_told_to_be_fetched() -> None:
+    """The only liver is out of stock, so nothing completes it; with dearer liver elsewhere, that does."""
+    bought = replace(changed("lamb liver", lambda _: None), none_left=("liver",))
+    found = replan_batch(SCENARIO, bought, Settings())
+    assert not isinstance(found.answer, Plan)
+    elsewhere = b.an_offer("lamb liver", key="other liver", supplier=b.FENWICK, pack_g=500, price="9.00")
+    suppliers = (*SCENARIO.suppliers, b.a_supplier(b.FENWICK))
+    found, _ = replanned(bought, replace(SCENARIO, offers=(*SCENARIO.offers, elsewhere), suppliers=suppliers))
+    assert found.after is not None
+    assert found.after.fetched == (f"500 g of lamb liver, {b.FENWICK}",)
+
+
+def test_a_substitute_that_the_scenario_does_not_know_is_fed() -> None:
+    """500 g of calf liver in place of the lamb liver, at 2.50: 18.70 - 1.90 + 2.50 are paid."""
+    calf = b.a_cut("calf liver", kind="liver", parts={b.Part.LIVER: 1}, fat="1/20")
+    line = Received("", b.HOLLOW_LANE, "calf liver", 1, 500, Decimal("2.50"))
+    lines = changed("lamb liver", lambda _: None).lines
+    found, plan = replanned(Receipt((*lines, line), cuts=(calf,)))
+    assert found.after is not None
+    assert (found.after.enough, found.after.paid) == (True, Decimal("19.30"))
+    assert plan.eaten_g("Maple", "calf liver") >= 280
+
+
 def test_of_several_ways_to_complete_it_the_cheapest_is_told() -> None:
     """Another supplier has liver at 1.50, but charges a delivery of 0.50: 2.00, dearer than 1.90; without it, 1.50."""
     other = b.an_offer("lamb liver", key="other liver", supplier=b.FENWICK, pack_g=500, price="1.50", available=0)

@@ -55,6 +55,7 @@ def _counts(bags: int, kinds: int, week: int) -> tuple[tuple[int, ...], ...]:
     """How many bags are of each kind, most first; what repeats with the week before what does not."""
 
     def unevenness(counts: tuple[int, ...]) -> tuple[bool, int, tuple[int, ...]]:
+        """Orders by whether weeks differ, then by how much more often one kind comes than another."""
         return week % (bags // gcd(*counts)) != 0, counts[0] - counts[-1], counts
 
     return tuple(sorted(islice(counts_of(bags, kinds), MOST_SORTED), key=unevenness))

@@ -46,7 +46,11 @@ def _blocks(scenario: Scenario, after: AfterTheShop) -> Iterator[Block]:
 
 def _what_helps(scenario: Scenario, after: AfterTheShop) -> Iterator[Block]:
     """That it does, that it does as it is, or what to fetch."""
-    if after.as_it_is:
+    if not after.filled:
+        yield Paragraph(
+            "No bags can be filled with what there is: fetch something, or feed by hand and ask a veterinarian."
+        )
+    elif after.as_it_is:
         yield Paragraph(
             "The papers below are for what was bought and nothing else; what is told above is missed in this batch. "
             "Ask a veterinarian when in doubt."

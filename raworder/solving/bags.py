@@ -27,6 +27,7 @@ def bag_solver(settings: Settings, began: float) -> Callable[[pulp.LpProblem, pu
     """
 
     def solve(lp: pulp.LpProblem, objective: pulp.LpAffineExpression, thorough: bool) -> bool:
+        """Search a little, and where nothing is found and it is asked to, thoroughly."""
         left = settings.left_since(began).time_limit_s
         if left is not None and left <= LEAST_S:
             raise TimeIsUpError

@@ -10,7 +10,7 @@ import pulp
 
 from raworder.plan import MILLION, Allocation, Proof, Unsolved
 from raworder.solving.constraints import BUILDERS
-from raworder.solving.groups import split_ug
+from raworder.solving.groups import counts_bags_coarsely, split_ug
 from raworder.solving.objective import HANDINESS_GAP, cost, cost_gap, handiness, keep_cost
 from raworder.solving.problem import GRAMS_PER_KG, Problem, pose, units_per_buy
 from raworder.solving.sharing import GIVING_WAY, fixed_to, give_way, is_by_pieces, least_missed
@@ -23,9 +23,15 @@ CRUMB = MILLION // 1000
 Scraps = AbstractSet[tuple[str, str]]
 """Groups and cuts of which so little would be fed that a dog's portion is less than the least."""
 
-
 MOST_NODES = 20
 """A sharing is searched for so many branches: it only has to miss by no more than pieces demand, not by the least."""
+
+
+COARSELY = (
+    "With so many unlike dogs, bags nearly alike were counted as the smaller: an order with a piece that just fits "
+    "some dog's bag might be cheaper."
+)
+"""What is told where the proof is about fewer pieces than the bags could hold."""
 
 
 class Impossible:
@@ -68,9 +74,10 @@ def cheapest(scenario: Scenario, settings: Settings, *, handy: bool = True) -> A
         return _told(order, settings)
     shared = _shared(scenario, order, settings.left_since(began))
     if shared is not None:
-        return _told(_Solved(shared.problem, {**order.found, **shared.found}, order.outcome), settings)
+        merged = _Solved(shared.problem, {**order.found, **shared.found}, order.outcome)
+        return _remarked(_told(merged, settings), _about_bags(scenario))
     counted = _told(_solved(scenario, settings.left_since(began), handy=handy), settings)
-    return _remarked(scenario, order, counted)
+    return _remarked(counted, (_about_pieces(scenario, order), *_about_bags(scenario)))
 
 
 def _told(solved: "_Solved | Impossible | Unsolved", settings: Settings) -> Allocation | Impossible | Unsolved:
@@ -147,15 +154,22 @@ def _handiest(problem: Problem, outcome: Outcome, found: dict[str, float], setti
 
 
 def _remarked(
-    scenario: Scenario, order: _Solved, counted: Allocation | Impossible | Unsolved
+    found: Allocation | Impossible | Unsolved, remarks: tuple[str, ...]
 ) -> Allocation | Impossible | Unsolved:
-    """The allocation with the remark that an order found before could not be portioned."""
-    if not isinstance(counted, Allocation):
-        return counted
+    """The allocation, if there is one, with what the person must know about it."""
+    return replace(found, remarks=remarks) if isinstance(found, Allocation) else found
+
+
+def _about_pieces(scenario: Scenario, order: _Solved) -> str:
+    """That an order found before could not be portioned."""
     money = scenario.currency
     before = money.text(money.rounded(Decimal(repr(order.outcome.value or 0.0))))
-    says = f"An order for {before} would do if pieces could be divided; this is the cheapest one in whole pieces."
-    return Allocation(counted.bought_millionths, counted.eaten_ug, counted.proof, counted.fed_alike, (says,))
+    return f"An order for {before} would do if pieces could be divided; this one is found with pieces kept whole."
+
+
+def _about_bags(scenario: Scenario) -> tuple[str, ...]:
+    """That some pieces which just fit were left out, where bags were counted coarsely."""
+    return (COARSELY,) if counts_bags_coarsely(scenario) else ()
 
 
 def _add(lp: pulp.LpProblem, name: str, constraint: pulp.LpConstraint) -> None:

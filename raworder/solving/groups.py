@@ -72,6 +72,11 @@ def groups_of(scenario: Scenario) -> tuple[Group, ...]:
     return groups
 
 
+def counts_bags_coarsely(scenario: Scenario) -> bool:
+    """Whether some bags nearly alike count as the smaller, lest there be too many groups."""
+    return scenario.many_dogs and len(tuple(_groups(scenario, FINENESS[0]))) > MOST_GROUPS
+
+
 def _groups(scenario: Scenario, digits: int) -> Iterable[Group]:
     """The dogs in groups, their bags counted in so many binary digits."""
     merged: dict[tuple[Hashable, frozenset[str]], list[Dog]] = {}

@@ -72,3 +72,8 @@ def test_as_it_is_fetches_nothing_and_sends_to_a_veterinarian() -> None:
     (told,) = said(replace(AFTER, missed=(LIVER,), as_it_is=True))
     assert "is missed in this batch" in told
     assert "Ask a veterinarian" in told
+
+
+def test_where_no_bags_can_be_filled_none_are_announced() -> None:
+    (only,) = said(replace(AFTER, as_it_is=True, filled=False))
+    assert only.startswith("No bags can be filled with what there is")

@@ -12,7 +12,7 @@ from raworder.bags import Portioning, Working
 from raworder.cuts import Measure
 from raworder.plan import Allocation
 from raworder.solving.cheapest import cheapest
-from raworder.solving.groups import groups_of, split_ug
+from raworder.solving.groups import counts_bags_coarsely, groups_of, split_ug
 from raworder.solving.solver import Settings
 from raworder.trade import Dog, Variety
 from tests import builders as b
@@ -165,3 +165,19 @@ def test_a_group_gets_so_much_of_a_cut_that_its_smallest_dog_gets_the_least_port
     (group,) = groups_of(b.a_scenario(dogs=[b.a_dog("Maple"), b.a_dog("Juniper", daily_g=250)]))
     (alone,) = groups_of(b.a_scenario())
     assert (group.least_g(10), alone.least_g(10)) == (60, 10)
+
+
+def test_many_unlike_bags_are_counted_coarsely_and_it_is_told() -> None:
+    """Thirty dogs of which each has another largest piece that fits; one in steps of a power of two has fewer."""
+    cuts = [
+        b.a_cut(f"rib {grams}", kind="rib", parts={b.Part.MUSCLE: "9/10", b.Part.BONE: "1/10"}, piece_g=grams)
+        for grams in range(100, 400, 10)
+    ]
+    dogs = [b.a_dog(f"dog {number:02}", daily_g=130 + 10 * number) for number in range(30)]
+    many = b.a_scenario(dogs=dogs, cuts=(b.TRIM, *cuts))
+    assert counts_bags_coarsely(many)
+    assert len(groups_of(many)) <= 20
+    assert not counts_bags_coarsely(b.a_scenario(dogs=dogs[:9], cuts=(b.TRIM, *cuts)))
+    for group in groups_of(many):
+        alone = [unfit for one in group.dogs for unfit in groups_of(b.a_scenario(dogs=[one], cuts=many.cuts))]
+        assert all(one.unfit <= group.unfit for one in alone)

@@ -1,0 +1,88 @@
+"""The whole way of one batch where bags cannot be filled at once: other amounts, a time limit, a budget.
+
+All names, prices and figures are invented. **Source:** the rules of the house; no outside source.
+"""
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from raworder import workflow
+from raworder.plan import NoPlan, Plan, Unsolved
+from raworder.portioning.bagged import Unbagged, bagged
+from raworder.reading.scenario import read_scenario
+from raworder.reporting.summary import proof_text
+from raworder.solving.solver import Settings
+from raworder.trade import Scenario
+from raworder.workflow import ALTERED, plan_batch
+
+SMALLEST = Path(__file__).resolve().parents[1] / "scenarios" / "smallest.yaml"
+
+
+def the_smallest(budget_over: int | None = None) -> tuple[Scenario, Plan]:
+    """The smallest scenario and its plan; its budget so many minor units above that, if it is to have one."""
+    scenario = read_scenario(SMALLEST).scenario
+    assert scenario is not None
+    plan = plan_batch(scenario, Settings())
+    assert isinstance(plan, Plan)
+    if budget_over is not None:
+        scenario = replace(scenario, budget=plan.total + budget_over * scenario.currency.minor)
+    return scenario, plan
+
+
+def failing(times: int) -> Callable[..., Any]:
+    """A filler of bags that fails so many times."""
+    left = [times]
+
+    def fill(*arguments: Any) -> Any:
+        left[0] -= 1
+        return Unbagged(("Maple",)) if left[0] >= 0 else bagged(*arguments)
+
+    return fill
+
+
+def test_where_bags_cannot_be_filled_other_amounts_are_found_and_not_called_proved(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    scenario, before = the_smallest()
+    monkeypatch.setattr(workflow, "bagged", failing(1))
+    plan = plan_batch(scenario, Settings())
+    assert isinstance(plan, Plan)
+    assert plan.bags
+    assert plan.portions != before.portions
+    assert (plan.proof.proved, plan.proof.bound, plan.proof.why) == (False, before.proof.bound, ALTERED)
+    assert proof_text(scenario, plan).startswith(f"Not proved to be the cheapest: {ALTERED}.")
+
+
+def test_where_no_amounts_help_there_is_no_plan(monkeypatch: pytest.MonkeyPatch) -> None:
+    scenario, _ = the_smallest()
+    monkeypatch.setattr(workflow, "bagged", failing(4))
+    answer = plan_batch(scenario, Settings())
+    assert isinstance(answer, NoPlan)
+    assert "cannot be spread over the bags of Maple" in answer.facts[0]
+
+
+@pytest.mark.parametrize(("budget_over", "kind"), [(0, NoPlan), (500, Plan)])
+def test_other_amounts_are_not_bought_above_the_budget(
+    monkeypatch: pytest.MonkeyPatch, budget_over: int, kind: type
+) -> None:
+    scenario, _ = the_smallest(budget_over)
+    real = workflow.narrowed
+    monkeypatch.setattr(workflow, "bagged", failing(1))
+    # as if the model's budget, which allows what rounding can take off, had let a dearer order through
+    monkeypatch.setattr(workflow, "narrowed", lambda one, *more: real(replace(one, budget=None), *more))
+    assert isinstance(plan_batch(scenario, Settings()), kind)
+
+
+def test_a_time_limit_holds_while_bags_are_filled(monkeypatch: pytest.MonkeyPatch) -> None:
+    scenario, _ = the_smallest()
+
+    def slow(*arguments: Any) -> Any:
+        return bagged(*arguments[:3], workflow.bag_solver(Settings(time_limit_s=1), -1e9))
+
+    monkeypatch.setattr(workflow, "bagged", slow)
+    answer = plan_batch(scenario, Settings(time_limit_s=60))
+    assert answer == Unsolved("the time limit came while the bags were filled")
