@@ -23,10 +23,12 @@ USUAL_MOST_A_DAY: tuple[tuple[Subject, Fraction], ...] = (
     (Subject(Measure.PART, Part.BONE), Fraction(30, 100)),
     (Subject(Measure.PART, Part.LIVER), Fraction(20, 100)),
     (Subject(Measure.PART, Part.OTHER_ORGAN), Fraction(20, 100)),
+    (Subject(Measure.PART, Part.VEGETABLES), Fraction(20, 100)),
+    (Subject(Measure.PART, Part.BERRIES), Fraction(10, 100)),
     (Subject(Measure.KIND, "heart"), Fraction(30, 100)),
     (Subject(Measure.FAT, ""), Fraction(25, 100)),
 )
-"""The most of a day's food that is bone, an organ, heart or fat. Source: common practice, no source."""
+"""The most of a day's food that is one of these. Source: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)

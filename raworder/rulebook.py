@@ -200,7 +200,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "day_most",
-        "No day's food holds more than the most of bone, of an organ, of heart or of fat.",
+        "No day's food holds more than the most of bone, organs, plants, heart or fat.",
         "sum of share x weight <= most x ration of the day",
         "g",
         PRACTICE,

@@ -87,7 +87,7 @@ def week_cap(books: Books) -> Iterator[Breach]:
 
 
 def day_most(books: Books) -> Iterator[Breach]:
-    """No day's food holds more than the most of bone, of an organ, of heart or of fat; nothing is taken off."""
+    """No day's food holds more than the most of bone, organs, plants, heart or fat; nothing is taken off."""
     portioning = books.scenario.portioning
     shares = {subject: _shares(books, subject.share_in) for subject, _ in portioning.most_a_day}
     for one in _dogs_with_bags(books):

@@ -63,7 +63,7 @@ def week_cap(problem: BagProblem) -> Named:
 
 
 def day_most(problem: BagProblem) -> Named:
-    """No day's food holds more than the most of bone, of an organ, of heart or of fat."""
+    """No day's food holds more than the most of bone, organs, plants, heart or fat."""
     for place, day in enumerate(problem.days):
         day_g = sum(problem.need.slots[slot].grams for slot in day)
         for number, (subject, most) in enumerate(problem.need.most_a_day):

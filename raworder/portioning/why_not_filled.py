@@ -44,7 +44,7 @@ def _all_loosened(scenario: Scenario) -> Iterator[_Loosened]:
         wider = replace(scenario, portioning=replace(portioning, week_allowance=allowance * times))
         demand = f"a week's shares leave their ranges by at most {share_text(portioning.week_allowance)} of its food"
         yield _Loosened("week_share", demand, wider, f"`week_allowance: {share_text(allowance * times)}`")
-    demand = "no day's food holds more than its most of bone, of an organ, of heart or of fat"
+    demand = "no day's food holds more than its most of bone, organs, plants, heart or fat"
     free = replace(scenario, portioning=replace(portioning, most_a_day=()))
     yield _Loosened("day_most", demand, free, "a higher `most_a_day`")
     if portioning.least_portion_g > portioning.scale_step_g:

@@ -12,8 +12,8 @@ from raworder.trade import Dog, Scenario
 from raworder.units import half_up
 
 AVERAGES = (
-    "Whole batch is what a dog gets in all its bags: whole grams that add up to what there is. A day is only the average "
-    "of it, rounded so that the column adds up; `raworder portion` tells what goes into which bag."
+    "Whole batch is what a dog gets in all its bags: whole grams that add up to what there is. A day is only the "
+    "average of it, rounded so that the column adds up; `raworder portion` tells what goes into which bag."
 )
 OUNCES = (
     " Weights here are rounded to a tenth of an ounce, so a column may miss its sum by as much; the grams behind them, "

@@ -98,9 +98,9 @@ def test_builders_of_bags_stand_in_the_order_of_the_rulebook() -> None:
         # a day of the first kind: 30 % of bone are 150 g; liver 20 %, 100 g; heart 30 %, 150 g
         ("day_most", "day_most_0_0: 24 count_0_1 <= 150"),
         ("day_most", "day_most_0_1: 5 count_0_2 <= 100"),
-        ("day_most", "day_most_0_3: 5 count_0_0 <= 150"),
+        ("day_most", "day_most_0_5: 5 count_0_0 <= 150"),
         # fat 25 %, 125 g, of which trim alone, 3/20 fat, would be 75; heart 1/25, neck 1/10, liver 1/20
-        ("day_most", "day_most_0_4: - 0.55 count_0_0 - 3 count_0_1 - 0.5 count_0_2 <= 50"),
+        ("day_most", "day_most_0_6: - 0.55 count_0_0 - 3 count_0_1 - 0.5 count_0_2 <= 50"),
     ],
 )
 def test_the_algebra_of_bags_holds_what_was_worked_out_by_hand(key: str, said: str) -> None:
