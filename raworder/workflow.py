@@ -1,4 +1,4 @@
-"""The whole way of one batch, on one screen: a checked Scenario in, an audited Plan or the reasons for none out."""
+"""The whole way of one batch, on one screen: a checked Scenario in, an audited Plan out, or that there is none."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -7,14 +7,13 @@ from time import monotonic
 from raworder.auditing.checks import audit
 from raworder.plan import Allocation, Breach, NoPlan, Plan, Proof, Unsolved
 from raworder.portioning.bagged import Bagged, Unbagged, bagged
-from raworder.portioning.filled import Solve
 from raworder.portioning.finished import finished_plan
 from raworder.portioning.why_not_filled import why_not_filled
 from raworder.solving.bags import TimeIsUpError, bag_solver
-from raworder.solving.cheapest import Impossible, cheapest
+from raworder.solving.cheapest import cheapest
 from raworder.solving.narrowed import PARTS_OFF, narrowed
+from raworder.solving.search import HANDIEST, Impossible, Wanted
 from raworder.solving.solver import Settings
-from raworder.solving.why import why_not
 from raworder.trade import Scenario
 
 ALTERED = "the cheapest order cannot be spread over bags, and this one was found by asking for less uneven amounts"
@@ -31,40 +30,70 @@ class Withheld:
 Answer = Plan | NoPlan | Unsolved | Withheld
 
 
+class AtFaultError(Exception):
+    """Our own audit found a breach in a plan; nothing of it must be shown."""
+
+
 def plan_batch(scenario: Scenario, settings: Settings) -> Answer:
-    """The cheapest plan, proved and audited; or the rules in the way; or why there is neither."""
+    """The cheapest plan, proved and audited; or that there is none, and where its bags are in the way, why."""
     began = monotonic()
-    allocation = cheapest(scenario, settings)
-    if isinstance(allocation, Impossible):
-        return why_not(scenario, settings.left_since(began))
-    if isinstance(allocation, Unsolved):
-        return allocation
-    if _exceeds_budget(scenario, finished_plan(scenario, allocation)):
-        return why_not(
-            scenario, settings.left_since(began)
-        )  # lines rounded up: the cheapest order is dearer than the budget after all
+    found = _ordered(scenario, settings, HANDIEST)
+    if not isinstance(found, _Ordered):
+        return found
     try:
-        filled = _with_bags(scenario, allocation, settings, began)
+        filled = _with_bags(scenario, found, settings, began)
     except TimeIsUpError:
         return Unsolved("the time limit came while the bags were filled")
-    if isinstance(filled, NoPlan):
-        return filled
-    breaches = audit(scenario, filled)
-    return Withheld(breaches) if breaches else filled
+    return filled if isinstance(filled, NoPlan) else _audited(scenario, filled)
 
 
-def _with_bags(scenario: Scenario, allocation: Allocation, settings: Settings, began: float) -> Plan | NoPlan:
+def order_batch(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) -> Answer:
+    """The cheapest plan without its bags, or the best by another aim; audited by every rule but those of bags."""
+    found = _ordered(scenario, settings, wanted)
+    return _audited(scenario, found.plan) if isinstance(found, _Ordered) else found
+
+
+@dataclass(frozen=True, slots=True)
+class _Ordered:
+    """A plan without bags, with the dogs that are fed alike."""
+
+    plan: Plan
+    fed_alike: tuple[tuple[str, ...], ...]
+
+
+def _ordered(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Ordered | NoPlan | Unsolved:
+    """The plan of the order that is best by what is wanted, finished to the gram and the minor unit."""
+    found = cheapest(scenario, settings, wanted)
+    if isinstance(found, Impossible):
+        return NoPlan(())
+    if isinstance(found, Unsolved):
+        return found
+    plan = finished_plan(scenario, found)
+    if _exceeds_budget(scenario, plan):
+        return NoPlan(())  # lines rounded up: the cheapest order is dearer than the budget after all
+    return _Ordered(plan, found.fed_alike)
+
+
+def _audited(scenario: Scenario, plan: Plan) -> Plan | Withheld:
+    """The plan, if no judge has anything against it."""
+    breaches = audit(scenario, plan)
+    return Withheld(breaches) if breaches else plan
+
+
+def _with_bags(scenario: Scenario, ordered: _Ordered, settings: Settings, began: float) -> Plan | NoPlan:
     """The plan with its bags; where its amounts cannot be spread over them, one with others; or what is in the way."""
     solve = bag_solver(settings, began)
-    plan, found = _bagged(scenario, allocation, solve)
+    plan = ordered.plan
+    found = bagged(scenario, plan, ordered.fed_alike, solve)
     if isinstance(found, Bagged):
         return _filled(plan, found)
     for other in _others(scenario, found, settings, began):
-        altered, refilled = _bagged(scenario, other, solve)
+        altered = finished_plan(scenario, other)
+        refilled = bagged(scenario, altered, other.fed_alike, solve)
         if isinstance(refilled, Bagged) and not _exceeds_budget(scenario, altered):
             proof = Proof(proved=False, bound=plan.proof.bound, solver=plan.proof.solver, why=ALTERED)
             return _filled(replace(altered, proof=proof), refilled)
-    return why_not_filled(scenario, plan, allocation.fed_alike, found, solve)
+    return why_not_filled(scenario, plan, ordered.fed_alike, found, solve)
 
 
 def _exceeds_budget(scenario: Scenario, plan: Plan) -> bool:
@@ -75,12 +104,6 @@ def _exceeds_budget(scenario: Scenario, plan: Plan) -> bool:
 def _filled(plan: Plan, found: Bagged) -> Plan:
     """The plan with the bags that were found."""
     return replace(plan, bags=found.bags, mixes=found.mixes, stations=found.stations, least_kinds=found.least_kinds)
-
-
-def _bagged(scenario: Scenario, allocation: Allocation, solve: Solve) -> tuple[Plan, Bagged | Unbagged]:
-    """The finished plan of an allocation, and its bags."""
-    plan = finished_plan(scenario, allocation)
-    return plan, bagged(scenario, plan, allocation.fed_alike, solve)
 
 
 def _others(scenario: Scenario, unfilled: Unbagged, settings: Settings, began: float) -> Iterator[Allocation]:

@@ -6,9 +6,9 @@ from math import ceil
 
 from raworder.plan import MILLION
 from raworder.receipt import Missed
-from raworder.solving.cheapest import build
 from raworder.solving.groups import Group
 from raworder.solving.problem import GRAMS_PER_KG, Problem, total
+from raworder.solving.search import build
 from raworder.solving.sharing import GIVING_WAY, limits_of
 from raworder.solving.solver import Settings, minimise
 from raworder.trade import Dog, Scenario

@@ -45,10 +45,9 @@ def handiness(problem: Problem) -> pulp.LpAffineExpression:
     return total([*left, *suppliers, *packs, *picks])
 
 
-def keep_cost(problem: Problem, least: float) -> pulp.LpConstraint:
-    """The cost stays at the least that was proved."""
-    slack = min(COST_SLACK * max(1.0, least), float(problem.scenario.currency.minor) / 10)
-    return cost(problem) <= least + slack
+def cost_slack(problem: Problem, least: float) -> float:
+    """How far later aims may move the least cost that was proved."""
+    return min(COST_SLACK * max(1.0, least), float(problem.scenario.currency.minor) / 10)
 
 
 def _pick(*names: str) -> float:

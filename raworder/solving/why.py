@@ -13,6 +13,7 @@ from time import monotonic
 from raworder.cuts import Cut, Part, Subject
 from raworder.plan import MILLION, Allocation, NoPlan, Reason, Unsolved
 from raworder.solving.cheapest import cheapest
+from raworder.solving.search import ANY_CHEAPEST
 from raworder.solving.solver import Settings
 from raworder.trade import Cap, Dog, Scenario, Supplier, Target, Variety
 from raworder.units import grams_text, share_text
@@ -34,7 +35,7 @@ def why_not(scenario: Scenario, settings: Settings) -> NoPlan:
     """The rules each of which, left out alone, opens a plan: stock and money first, then what the dogs are fed."""
     began, reasons, tried_all = monotonic(), [], True
     for loosened in _all_loosened(scenario):
-        found = cheapest(loosened.scenario, settings.left_since(began), handy=False)
+        found = cheapest(loosened.scenario, settings.left_since(began), ANY_CHEAPEST)
         tried_all = tried_all and not isinstance(found, Unsolved)
         if isinstance(found, Allocation):
             without_it = f"{loosened.tell(found)}; {_price(loosened, found)}"

@@ -15,6 +15,7 @@ from types import MappingProxyType
 PROJECT = "raworder"
 GROUND = ("units", "findings", "rulebook", "cuts", "bags", "trade", "receipt", "plan", "fingerprint", "document")
 WORKSHOPS = ("reading", "solving", "portioning", "nourishing", "auditing", "reporting", "rendering")
+FOLDERS = frozenset({*WORKSHOPS, "studies"})
 FLOORS: Mapping[str, int] = MappingProxyType(
     {
         PROJECT: 0,
@@ -26,6 +27,7 @@ FLOORS: Mapping[str, int] = MappingProxyType(
         "console": 30,
         "desk": 31,
         "counter": 32,
+        "inquiry": 32,
         "cli": 33,
         "__main__": 34,
     }
@@ -35,7 +37,8 @@ FLOORS: Mapping[str, int] = MappingProxyType(
 ROOF = FLOORS["console"]
 HOMES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
-        "click": ("cli", "counter", "desk"),
+        "click": ("cli", "counter", "desk", "inquiry"),
+        "distributed": ("studies",),
         "highspy": ("solving",),
         "pandas": ("reading",),
         "pulp": ("solving", "portioning"),
@@ -48,7 +51,7 @@ HOMES: Mapping[str, tuple[str, ...]] = MappingProxyType(
 """The home of each library. Two share one: portioning poses small programmes in PuLP too, which solving solves; the
 commands of the counter are click's like all others."""
 
-WHEN_USED = frozenset({"highspy", "pandas", "rich", "yaml"})
+WHEN_USED = frozenset({"distributed", "highspy", "pandas", "rich", "yaml"})
 """Libraries that their workshop can do without: CBC needs no highspy, a list inside the scenario no pandas, JSON and
 Markdown no rich, the reference tables no YAML. PuLP and pydantic stand at the head of modules that are nothing without
 them; who neither solves nor reads a scenario does not import those modules."""
@@ -58,6 +61,7 @@ NAMES_FLOATS: Mapping[str, str] = MappingProxyType(
         f"{PROJECT}.cli": "seconds",
         f"{PROJECT}.counter": "seconds",
         f"{PROJECT}.workflow": "seconds",
+        f"{PROJECT}.studies.asking": "seconds",
         f"{PROJECT}.desk": "seconds, and the progress that a solve reports",
         f"{PROJECT}.portioning.bag_problem": "the coefficients of the bag problem",
         f"{PROJECT}.portioning.bag_rules": "the coefficients of the bag problem",
@@ -247,8 +251,8 @@ def ignores_without_reason(one: Source) -> Iterator[str]:
 
 
 def _rooms_below(room: str) -> Iterable[str]:
-    """The rooms on lower floors, and the workshop itself."""
-    return [other for other, floor in FLOORS.items() if floor < FLOORS[room] or (other == room and room in WORKSHOPS)]
+    """The rooms on lower floors, and the room itself where it is a folder."""
+    return [other for other, floor in FLOORS.items() if floor < FLOORS[room] or (other == room and room in FOLDERS)]
 
 
 _RIGHT_WAYS = frozenset((room, other) for room in FLOORS for other in _rooms_below(room))

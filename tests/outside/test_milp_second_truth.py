@@ -13,7 +13,8 @@ import pytest
 from raworder.bags import Portioning
 from raworder.cuts import Part
 from raworder.plan import Allocation
-from raworder.solving.cheapest import Impossible, cheapest
+from raworder.solving.cheapest import cheapest
+from raworder.solving.search import ANY_CHEAPEST, Impossible
 from raworder.solving.solver import Settings, SolverName
 from raworder.trade import Scenario, Target
 from tests import builders as b
@@ -31,7 +32,7 @@ HALF_A_HUNDREDTH_OF_A_CENT = 0.00005
 def agree(scenario: Scenario, label: object, solver: SolverName = SolverName.HIGHS) -> float | None:
     """The cost that both models find; they must agree to 1e-6 of it, or that there is none."""
     second = least_cost(scenario)
-    found = cheapest(scenario, Settings(solver), handy=False)
+    found = cheapest(scenario, Settings(solver), ANY_CHEAPEST)
     if second is None:
         assert isinstance(found, Impossible), f"{label}: the second model has no order, ours {found}"
     else:

@@ -5,7 +5,8 @@ from random import Random
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 
-from raworder.solving.cheapest import Impossible, cheapest
+from raworder.solving.cheapest import cheapest
+from raworder.solving.search import ANY_CHEAPEST, Impossible
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario
 from tests.outside.invented import invented, tiny, with_thresholds
@@ -31,7 +32,7 @@ def full_scenarios() -> st.SearchStrategy[Scenario]:
 
 def cost_of(scenario: Scenario) -> float:
     """The exact least cost; infinite when no order satisfies the rules."""
-    found = cheapest(scenario, Settings(), handy=False)
+    found = cheapest(scenario, Settings(), ANY_CHEAPEST)
     return float("inf") if isinstance(found, Impossible) else float(found.proof.bound)
 
 

@@ -17,7 +17,8 @@ from hypothesis import strategies as st
 from raworder.auditing.checks import audit
 from raworder.plan import NoPlan, Plan
 from raworder.portioning.finished import finished_plan
-from raworder.solving.cheapest import Impossible, cheapest
+from raworder.solving.cheapest import cheapest
+from raworder.solving.search import Impossible
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario
 from raworder.units import GRAMS_PER

@@ -11,7 +11,8 @@ from random import Random
 import pytest
 
 from raworder.plan import Allocation
-from raworder.solving.cheapest import Impossible, build, cheapest
+from raworder.solving.cheapest import cheapest
+from raworder.solving.search import Impossible, build
 from raworder.solving.solver import Settings, SolverName
 from raworder.trade import PriceStep, Scenario
 from tests import builders as b

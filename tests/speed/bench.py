@@ -37,7 +37,7 @@ from raworder.plan import Plan
 from raworder.rendering.terminal import terminal
 from raworder.reporting.papers import papers
 from raworder.solving import solver
-from raworder.solving.cheapest import build
+from raworder.solving.search import build
 from raworder.solving.solver import HIGHS_OPTIONS, Settings
 from raworder.trade import Scenario
 from raworder.workflow import plan_batch

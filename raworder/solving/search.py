@@ -1,0 +1,187 @@
+"""The search: the model built from its rules and solved for one aim after the other, until nobody gets a scrap."""
+
+from collections.abc import Callable, Mapping
+from collections.abc import Set as AbstractSet
+from dataclasses import dataclass
+from decimal import Decimal
+from time import monotonic
+
+import pulp
+
+from raworder.plan import MILLION, Allocation, Proof, Unsolved
+from raworder.solving.constraints import BUILDERS, Named
+from raworder.solving.groups import split_ug
+from raworder.solving.objective import HANDINESS_GAP, cost, cost_gap, cost_slack, handiness
+from raworder.solving.problem import GRAMS_PER_KG, Problem, pose, units_per_buy
+from raworder.solving.sharing import give_way
+from raworder.solving.solver import Ending, Outcome, Settings, minimise
+from raworder.trade import Offer, Scenario
+
+CRUMB = MILLION // 1000
+"""A thousandth of a gram or of a unit: less than that is the solver's tolerance, not food."""
+
+Scraps = AbstractSet[tuple[str, str]]
+"""Groups and cuts of which so little would be fed that a dog's portion is less than the least."""
+
+
+class Impossible:
+    """No order satisfies the rules."""
+
+
+@dataclass(frozen=True, slots=True)
+class Aim:
+    """Something to be kept low: its sum, how near to the least is near enough, how far later aims may move it."""
+
+    key: str
+    of: Callable[[Problem], pulp.LpAffineExpression]
+    gap: Callable[[Problem], float]
+    slack: Callable[[Problem, float], float]
+
+
+COST = Aim("cost", cost, cost_gap, cost_slack)
+HANDY = Aim("handy", handiness, lambda _: HANDINESS_GAP, lambda *_: HANDINESS_GAP)
+
+
+def nothing_more(_: Problem) -> Named:
+    """Nothing beside the rules."""
+    yield from ()
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What is asked of a search: its aims, one after the other, and what must hold beside the rules."""
+
+    aims: tuple[Aim, ...] = (COST, HANDY)
+    also: Callable[[Problem], Named] = nothing_more
+
+
+HANDIEST = Wanted()
+"""Of the cheapest orders the handiest; the one that is printed."""
+
+ANY_CHEAPEST = Wanted((COST,))
+"""Any of the cheapest orders."""
+
+
+@dataclass(frozen=True)
+class Solved:
+    """A problem with the values of its unknowns by name, and how each aim ended by its key."""
+
+    problem: Problem
+    found: Mapping[str, float]
+    outcomes: Mapping[str, Outcome]
+
+    @property
+    def cost(self) -> Outcome:
+        """How its cost was proved; where an aim before it came to no end, nothing is."""
+        return self.outcomes.get(COST.key) or Outcome(Ending.FEASIBLE, None, None, "")
+
+
+def build(
+    scenario: Scenario, *, whole: bool = True, scraps: Scraps = frozenset(), giving_way: AbstractSet[str] = frozenset()
+) -> Problem:
+    """The whole model of a scenario: its unknowns under every rule; some rules may be `giving_way`, at a price."""
+    problem = pose(scenario, whole=whole, scraps=scraps)
+    for key, builder in BUILDERS.items():
+        for name, constraint in builder(problem):
+            if key in giving_way:
+                problem.missed.append(give_way(problem, constraint, len(problem.missed)))
+            add(problem.lp, name, constraint)
+    return problem
+
+
+def search(
+    scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST, *, whole: bool = True
+) -> Solved | Impossible | Unsolved:
+    """The best values; whoever would get a scrap gets none of it or more, and all is solved again.
+
+    Pieces are counted where they must be `whole`; where they need not be, neither are scraps.
+    """
+    began = monotonic()
+    scraps: Scraps = frozenset()
+    while True:
+        problem = build(scenario, whole=whole, scraps=scraps)
+        for name, constraint in wanted.also(problem):
+            add(problem.lp, name, constraint)
+        solved = _solved_once(problem, settings.left_since(began), wanted.aims)
+        more = scraps_of(solved) - scraps if whole and isinstance(solved, Solved) else frozenset()
+        if not more:
+            return solved
+        scraps |= more
+
+
+def scraps_of(solved: Solved) -> Scraps:
+    """The groups and cuts of which some dog would get a scrap."""
+    problem = solved.problem
+    found = set()
+    for group in problem.fed_by_rules():
+        least_g = group.least_g(problem.scenario.portioning.least_portion_g)
+        for cut, eat in problem.eaten(group):
+            grams = solved.found[eat.name] * GRAMS_PER_KG
+            if CRUMB / MILLION <= grams < least_g - CRUMB / MILLION and (group.name, cut.name) not in problem.pieces:
+                found.add((group.name, cut.name))
+    return frozenset(found)
+
+
+def values_of(lp: pulp.LpProblem) -> dict[str, float]:
+    """The value of every unknown by its name."""
+    return {variable.name: variable.varValue or 0.0 for variable in lp.variables()}
+
+
+def add(lp: pulp.LpProblem, name: str, constraint: pulp.LpConstraint) -> None:
+    """Add a constraint under its name; a second one of the same name gets a number."""
+    again, plain = 1, name
+    while lp.get_constraint_by_name(name) is not None:
+        again += 1
+        name = f"{plain}__{again}"
+    lp.addConstraint(constraint, name)
+
+
+def allocation_of(solved: Solved, settings: Settings) -> Allocation:
+    """The solution in millionths: packs made whole, dogs' shares made exact, nothing below zero, no crumbs."""
+    problem, found = solved.problem, solved.found
+    bought = {offer.key: units_bought(problem, offer, found) for offer in problem.offers}
+    eaten: dict[tuple[str, str], int] = {}
+    for group in problem.groups:
+        grams = {cut: found.get(problem.eat_kg[group.name, cut].name, 0.0) * GRAMS_PER_KG for cut in problem.cuts}
+        eaten.update(split_ug(group, _without_crumbs(grams)))
+    fed_alike = tuple(tuple(dog.name for dog in group.dogs) for group in problem.groups)
+    return Allocation(_without_crumbs(bought), eaten, _proof(solved, settings), fed_alike)
+
+
+def units_bought(problem: Problem, offer: Offer, found: Mapping[str, float]) -> float:
+    """Units bought of an offer: a whole number, unless it is sold to the gram."""
+    amount = sum(found.get(bought.name, 0.0) for _, _, bought in problem.bought(offer)) * units_per_buy(offer)
+    return amount if offer.to_the_gram else round(amount)
+
+
+def _solved_once(problem: Problem, settings: Settings, aims: tuple[Aim, ...]) -> Solved | Impossible | Unsolved:
+    """The values of the best plan of a problem, one aim after the other; each is kept where it was proved."""
+    began, (first, *later) = monotonic(), aims
+    outcome = minimise(problem.lp, first.of(problem), settings, gap=first.gap(problem))
+    if outcome.ending is Ending.INFEASIBLE:
+        return Impossible()
+    if not outcome.solved:
+        return Unsolved(f"{settings.solver} stopped without a plan: {outcome.why.lower()}")
+    found, outcomes, before = values_of(problem.lp), {first.key: outcome}, first
+    for aim in later:
+        if outcome.ending is not Ending.OPTIMAL:
+            break
+        least = outcome.value or 0.0
+        add(problem.lp, f"keep_{before.key}", before.of(problem) <= least + before.slack(problem, least))
+        outcome = minimise(problem.lp, aim.of(problem), settings.left_since(began), gap=aim.gap(problem), warm=True)
+        if not outcome.solved:
+            break  # what was found before is good enough
+        found, outcomes, before = values_of(problem.lp), {**outcomes, aim.key: outcome}, aim
+    return Solved(problem, found, outcomes)
+
+
+def _proof(solved: Solved, settings: Settings) -> Proof:
+    """What was proved, in exact money to a millionth."""
+    bound = Decimal(repr(max(solved.cost.bound or 0.0, 0.0))).quantize(Decimal("0.000001"))
+    return Proof(solved.cost.ending is Ending.OPTIMAL, bound, str(settings.solver))
+
+
+def _without_crumbs(amounts: Mapping[str, float]) -> dict[str, int]:
+    """The amounts in millionths, less those that are only the solver's tolerance."""
+    millionths = {key: round(amount * MILLION) for key, amount in amounts.items()}
+    return {key: amount for key, amount in millionths.items() if amount >= CRUMB}

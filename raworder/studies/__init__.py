@@ -1,0 +1,1 @@
+"""Studies: questions that need many plans, each answered with a Document."""
