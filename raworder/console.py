@@ -87,6 +87,14 @@ def print_json(documents: Sequence["Document"], ended: str, **head: "Json") -> N
     say(as_json(documents, ended=ended, **head))
 
 
+def print_documents(documents: Sequence["Document"], ended: str, *, as_json: bool) -> None:
+    """The documents for people or, where that is asked for, for programs."""
+    if as_json:
+        print_json(documents, ended)
+    else:
+        print_papers(documents)
+
+
 def save_papers(documents: Sequence["Document"], markdown: Path | None, csv: Path | None, *, overwrite: bool) -> None:
     """Write the files that were asked for; none when one of them is there already and may not be replaced."""
     contents: dict[Path, bytes] = {}

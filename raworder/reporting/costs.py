@@ -5,11 +5,11 @@ from decimal import Decimal
 from fractions import Fraction
 
 from raworder.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
-from raworder.plan import Bill, OrderLine, Plan
-from raworder.reporting.books import bought_g, fed_g
+from raworder.plan import Bill, Plan
+from raworder.reporting.bearing import eaten_parts, left_parts, on_cuts
 from raworder.reporting.splitting import split
 from raworder.reporting.words import paper
-from raworder.trade import Offer, Scenario
+from raworder.trade import Dog, Scenario
 
 HOW = (
     "Each dog bears what it eats at the price really paid, with its share of tax and delivery in proportion to the "
@@ -41,63 +41,55 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
 
 
 def shares_of_bill(scenario: Scenario, plan: Plan) -> tuple[tuple[Decimal, ...], Decimal]:
-    """What each dog bears, in the scenario's order, and what is left over; together exactly the total of the plan."""
-    exact = _exact_shares(scenario, plan)
+    """What each dog bears, in the scenario's order, and what is left over; together exactly the total of the plan.
+
+    The owners' sums are made whole minor units first, then the dogs of each within them.
+    """
+    *dogs, left_over = _exact_shares(scenario, plan)
+    owned: dict[str, dict[int, Fraction]] = {}
+    for place, (dog, cost) in enumerate(zip(scenario.dogs, dogs, strict=True)):
+        owned.setdefault(_bearer(scenario, dog), {})[place] = cost
     minor = scenario.currency.minor
-    *dogs, left_over = (count * minor for count in split(int(plan.total / minor), exact))
-    return tuple(dogs), left_over
+    sums = [sum(shares.values(), Fraction(0)) for shares in owned.values()]
+    *wholes, left_whole = split(int(plan.total / minor), [*sums, left_over])
+    whole: dict[int, int] = {}
+    for shares, owner_whole in zip(owned.values(), wholes, strict=True):
+        whole |= zip(shares, split(owner_whole, list(shares.values())), strict=True)
+    return tuple(whole[place] * minor for place in range(len(dogs))), left_whole * minor
 
 
-def all_in(scenario: Scenario, plan: Plan) -> tuple[Decimal, ...]:
-    """What each dog bears with the left over shared out, in the scenario's order; together the total of the plan."""
-    eaten, minor = _exact_shares(scenario, plan)[:-1], scenario.currency.minor
-    exact = [own + left for own, left in zip(eaten, _shared_left_over(scenario, plan), strict=True)]
-    return tuple(count * minor for count in split(int(plan.total / minor), exact))
+def _bearer(scenario: Scenario, dog: Dog) -> str:
+    """Whose sum is made whole first: the owner's, or where no dog has one, the dog's own."""
+    return dog.owner or NO_OWNER if any(one.owner for one in scenario.dogs) else dog.name
 
 
-def _shared_left_over(scenario: Scenario, plan: Plan) -> list[Fraction]:
-    """The cost of what is left of every cut, by who eats of it; of what nobody eats, by the rations."""
-    paid, bought, fed = cost_of_cuts(scenario, plan), bought_g(scenario, plan), fed_g(scenario, plan)
-    rations = {dog.name: dog.batch_g for dog in scenario.dogs}
-    shared = dict.fromkeys(rations, Fraction(0))
-    for left in plan.leftovers:
-        if left.bought_g:
-            eaten = {one.dog: one.batch_g for one in plan.portions if one.cut == left.cut} if fed[left.cut] else rations
-            per_g = paid[left.cut] * left.bought_g / bought[left.cut] / (sum(eaten.values()) or 1)
-            shared |= {dog: shared[dog] + grams * per_g for dog, grams in eaten.items()}
-    return list(shared.values())
+def all_in(scenario: Scenario, plan: Plan) -> dict[str, Decimal]:
+    """What each owner bears with the left over shared out, in the scenario's order; together the total of the plan."""
+    parts, left = eaten_parts(scenario, plan), left_parts(scenario, plan)
+    borne = dict.fromkeys(owners(scenario), Fraction(0))
+    for cut, cost in cost_of_cuts(scenario, plan).items():
+        for dog in scenario.dogs:
+            borne[dog.owner or NO_OWNER] += cost * (parts[cut][dog.name] + left[cut][dog.name])
+    minor = scenario.currency.minor
+    shares = split(int(plan.total / minor), list(borne.values()))
+    return {owner: count * minor for owner, count in zip(borne, shares, strict=True)}
+
+
+def owners(scenario: Scenario) -> tuple[str, ...]:
+    """Who owns the dogs, in the scenario's order; one more where dogs have no owner named."""
+    return tuple(dict.fromkeys(dog.owner or NO_OWNER for dog in scenario.dogs))
 
 
 def _exact_shares(scenario: Scenario, plan: Plan) -> list[Fraction]:
     """What each dog bears, and last what is left over, before rounding."""
-    paid, bought, fed = cost_of_cuts(scenario, plan), bought_g(scenario, plan), fed_g(scenario, plan)
-    spare = {one.cut: one.bought_g for one in plan.leftovers}
-    per_g = {
-        cut: cost * (bought[cut] - spare.get(cut, 0)) / bought[cut] / fed[cut] for cut, cost in paid.items() if fed[cut]
-    }
-    borne = {dog.name: Fraction(0) for dog in scenario.dogs}
-    for portion in plan.portions:
-        borne[portion.dog] += portion.batch_g * per_g.get(portion.cut, Fraction(0))
-    return [*borne.values(), sum(paid.values(), Fraction(0)) - sum(borne.values(), Fraction(0))]
+    paid, parts = cost_of_cuts(scenario, plan), eaten_parts(scenario, plan)
+    borne = [sum((cost * parts[cut][dog.name] for cut, cost in paid.items()), Fraction(0)) for dog in scenario.dogs]
+    return [*borne, sum(paid.values(), Fraction(0)) - sum(borne, Fraction(0))]
 
 
 def cost_of_cuts(scenario: Scenario, plan: Plan) -> dict[str, Fraction]:
     """What was paid for every cut bought: goods, with tax and delivery in proportion to the goods."""
-    offers = {offer.key: offer for offer in scenario.offers}
-    paid: dict[str, Fraction] = {}
-    for bill in plan.bills:
-        lines = [(line, offers[line.offer]) for line in plan.lines if offers[line.offer].supplier == bill.supplier]
-        for (_, offer), weight in zip(lines, _weights(lines), strict=True):
-            paid[offer.cut] = paid.get(offer.cut, Fraction(0)) + Fraction(bill.total) * weight
-    return paid
-
-
-def _weights(lines: list[tuple[OrderLine, Offer]]) -> list[Fraction]:
-    """Each line's part of a bill: by goods, or by weight where all goods are free."""
-    goods = [Fraction(line.goods) for line, _ in lines]
-    amounts = goods if any(goods) else [line.units * offer.unit_g for line, offer in lines]
-    whole = sum(amounts, Fraction(0))
-    return [amount / whole for amount in amounts]
+    return on_cuts(scenario, plan, lambda bill: bill.total)
 
 
 def _per_dog(scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal) -> Table:
@@ -119,13 +111,15 @@ def _per_dog(scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal) 
     return Table("by_dog", "By dog", columns, tuple(rows), (("together", scenario.dog_days, total, None),))
 
 
-def _per_owner(scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal, shared: tuple[Decimal, ...]) -> Table:
+def _per_owner(scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal, shared: dict[str, Decimal]) -> Table:
     """What each owner's dogs cost together, and with the left over shared out: the one number to pay."""
     rows: list[tuple[Cell, ...]] = []
-    for owner in dict.fromkeys(dog.owner or NO_OWNER for dog in scenario.dogs):
-        mine = [place for place, dog in enumerate(scenario.dogs) if (dog.owner or NO_OWNER) == owner]
-        names = ", ".join(scenario.dogs[place].name for place in mine)
-        rows.append((owner, names, *(sum((costs[place] for place in mine), Decimal(0)) for costs in (dogs, shared))))
+    for owner, with_left in shared.items():
+        mine = [
+            (dog.name, cost) for dog, cost in zip(scenario.dogs, dogs, strict=True) if (dog.owner or NO_OWNER) == owner
+        ]
+        names = ", ".join(name for name, _ in mine)
+        rows.append((owner, names, sum((cost for _, cost in mine), Decimal(0)), with_left))
     if left_over:
         rows.append((LEFT_OVER, None, left_over, None))
     code = scenario.currency.code
@@ -135,7 +129,7 @@ def _per_owner(scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal
         Column("cost", f"Eaten {code}", Holds.MONEY),
         Column("all_in", f"With the left over {code}", Holds.MONEY),
     )
-    totals = (("together", None, sum(dogs, left_over), sum(shared, Decimal(0))),)
+    totals = (("together", None, sum(dogs, left_over), sum(shared.values(), Decimal(0))),)
     return Table("by_owner", "By owner", columns, tuple(rows), totals, note=SHARED if left_over else "")
 
 

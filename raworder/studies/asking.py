@@ -3,9 +3,9 @@
 The answers are the same whoever works them out, and come back by key.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import BrokenExecutor, Executor, Future, as_completed
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from time import monotonic
 from typing import Any, Generic, TypeVar
 
@@ -18,10 +18,10 @@ POOL_IS_WORTH_S = 2.0
 """Seconds of work left from which a pool pays: its processes take most of a second to start."""
 
 MOST_DEATHS = 3
-"""So many times the questions of workers that died are asked again."""
+"""So many pools may break in a row, with no question answered between."""
 
 Progress = Callable[[int, int, float], None]
-"""Told now and then: how many questions are answered, of how many, and about how many seconds are left."""
+"""Told every second or so: how many questions are answered, of how many, and about how many seconds are left."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,10 +50,15 @@ class Ask:
     interrupted: bool = False
     asked: int = 0
     answered: int = 0
-    _began: float = field(default_factory=monotonic)
+    _told: float = 0.0
 
     def __call__(self, tasks: Sequence[Task[Answered]]) -> dict[str, Answered]:
-        """The answers by key, in the order of the tasks; some are missing only after an interrupt."""
+        """The answers by key, in the order of the tasks; some are missing only after an interrupt.
+
+        ValueError where two of the tasks have the same key.
+        """
+        if len({task.key for task in tasks}) < len(tasks):
+            raise ValueError("two questions have the same key")
         found: dict[str, Answered] = {}
         if self.interrupted:
             return found
@@ -72,38 +77,62 @@ class Ask:
             engine.shutdown(wait=False, cancel_futures=True)
 
     def _answer(self, tasks: Sequence[Task[Answered]], found: dict[str, Answered]) -> None:
-        """Answer in line while that is quick, the rest by the engine."""
-        began = monotonic()
-        for done, task in enumerate(tasks):
-            if self.engine is not None or _is_long(monotonic() - began, done, len(tasks), self.workers):
+        """Answer in line while that is quick, the rest by the engine; a pool that breaks is made anew."""
+        began, deaths = monotonic(), 0
+        for task in tasks:
+            if self.engine is not None or _is_long(monotonic() - began, len(found), len(tasks), self.workers):
                 break
             self._note(found, task, InLine().submit(task.run, *task.given))
-        rest = [task for task in tasks if task.key not in found]
-        for _ in range(MOST_DEATHS):
-            if rest:
-                self._by_engine(rest, found)
-            rest = [task for task in tasks if task.key not in found]
-        if rest:
-            raise RuntimeError(f"workers died {MOST_DEATHS} times; {len(rest)} of {len(tasks)} questions are open")
+            self._tell(began, len(found), len(tasks))
+        while rest := [task for task in tasks if task.key not in found]:
+            before = len(found)
+            self._by_engine(rest, found)
+            deaths = deaths + 1 if len(found) == before else 0
+            if deaths == MOST_DEATHS:
+                raise RuntimeError(f"workers died {deaths} times; {len(rest)} of {len(tasks)} questions are open")
 
     def _by_engine(self, tasks: Sequence[Task[Answered]], found: dict[str, Answered]) -> None:
         """Answer by the engine; where a worker dies and takes the pool with it, the rest is left for a new one."""
         if self.engine is None:
             self.engine = Pool(self.workers)
+        began, of = monotonic(), {}
         try:
             of = {self.engine.submit(task.run, *task.given): task for task in tasks}
-            for future in as_completed(of):
+            for done, future in enumerate(self._as_completed(of, began), start=1):
                 self._note(found, of[future], future)
+                self._tell(began, done, len(of))
         except BrokenExecutor:
+            if not isinstance(self.engine, Pool):
+                raise
             self.close()
 
+    def _as_completed(self, of: "dict[Future[Answered], Task[Answered]]", began: float) -> "Iterator[Future[Answered]]":
+        """The futures as they are done; how it goes is told every second meanwhile."""
+        open_ = set(of)
+        while open_:
+            try:
+                for future in as_completed(set(open_), timeout=1):
+                    open_.discard(future)
+                    yield future
+            except TimeoutError:
+                self._tell(began, len(of) - len(open_), len(of))
+
     def _note(self, found: dict[str, Answered], task: Task[Answered], future: "Future[Answered]") -> None:
-        """Keep an answer, and tell how it goes."""
+        """Keep an answer."""
         found[task.key] = future.result()
         self.answered += 1
-        so_far_s = monotonic() - self._began
-        if self.progress and so_far_s >= FIRST_WORD_S and self.answered < self.asked:
-            self.progress(self.answered, self.asked, so_far_s / self.answered * (self.asked - self.answered))
+
+    def _tell(self, began: float, done: int, of: int) -> None:
+        """Tell how it goes, not more often than every second, and not of what is soon over."""
+        now = monotonic()
+        if (
+            self.progress
+            and done
+            and self.answered < self.asked
+            and now - max(began + FIRST_WORD_S - 1, self._told) >= 1
+        ):
+            self._told = now
+            self.progress(self.answered, self.asked, (now - began) / done * (of - done))
 
 
 def _is_long(so_far_s: float, done: int, of: int, workers: int) -> bool:

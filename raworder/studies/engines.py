@@ -4,7 +4,7 @@ import multiprocessing
 import os
 import signal
 from collections.abc import Callable
-from concurrent.futures import Executor, Future, ProcessPoolExecutor
+from concurrent.futures import CancelledError, Executor, Future, ProcessPoolExecutor
 from typing import ParamSpec, TypeVar
 
 Given = ParamSpec("Given")
@@ -13,6 +13,10 @@ Answered = TypeVar("Answered")
 
 class NoClusterError(Exception):
     """There is no cluster to ask, and what to do about it."""
+
+
+class ClusterLostError(OSError):
+    """The cluster has gone, or a question has ended every worker that it was given to."""
 
 
 class InLine(Executor):
@@ -49,20 +53,52 @@ def cores() -> int:
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
-def cluster(address: str) -> Executor:
-    """The workers of the scheduler at that address; NoClusterError where there are none to be had.
+PATIENCE_S = 10
+"""Seconds in which a scheduler must answer."""
 
-    A question whose worker dies is given to another one by the scheduler.
-    """
-    try:
-        from distributed import Client
-    except ImportError:
-        raise NoClusterError("clusters need more: install raworder with its extra `cluster`") from None
-    try:
-        executor: Executor = Client(address, set_as_default=False).get_executor()
-    except (OSError, ValueError) as error:
-        raise NoClusterError(f"no scheduler answers at `{address}`: {error}") from None
-    return executor
+
+class Cluster(Executor):
+    """The workers of a scheduler, which gives the question of a worker that dies to another one."""
+
+    def __init__(self, address: str, patience_s: int = PATIENCE_S) -> None:
+        """Meet the scheduler at that address; NoClusterError where there is none to be had."""
+        try:
+            from distributed import Client
+            from distributed.comm import get_address_host_port
+        except ImportError:
+            raise NoClusterError("a cluster needs more: install raworder with its extra `cluster`") from None
+        address = address if "://" in address else f"tcp://{address}"
+        try:
+            get_address_host_port(address, strict=True)  # a client of a wrong address complains when it is too late
+            self._client = Client(address, set_as_default=False, timeout=patience_s)
+        except (OSError, ValueError) as error:
+            raise NoClusterError(f"no scheduler answers at `{address}`: {error}") from None
+        self._executor: Executor = self._client.get_executor(pure=False)
+
+    def submit(
+        self, run: Callable[Given, Answered], /, *given: Given.args, **named: Given.kwargs
+    ) -> "Future[Answered]":
+        """A future that a worker does; ClusterLostError in it where the cluster could not."""
+        told: Future[Answered] = Future()
+        told.set_running_or_notify_cancel()
+        self._executor.submit(run, *given, **named).add_done_callback(lambda done: _hand_over(done, told))
+        return told
+
+    def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:
+        """Leave the scheduler; without waiting, or where it is asked for, with nothing left to do."""
+        self._executor.shutdown(wait=wait and not cancel_futures)
+        self._client.close()
+
+
+def _hand_over(done: "Future[Answered]", told: "Future[Answered]") -> None:
+    """Pass an answer on, or what went wrong; what the cluster itself has to say is told as one thing."""
+    error = CancelledError() if done.cancelled() else done.exception()
+    if error is None:
+        told.set_result(done.result())
+    elif isinstance(error, CancelledError) or type(error).__module__.startswith("distributed"):
+        told.set_exception(ClusterLostError(f"the cluster was lost, or a question ended every worker ({error!r})"))
+    else:
+        told.set_exception(error)
 
 
 def _leave_interrupts() -> None:

@@ -41,13 +41,13 @@ def test_a_dog_bears_what_it_eats_at_the_price_really_paid() -> None:
     assert abs(Fraction(dogs[2]) - exact) < Fraction(1, 100)
 
 
-def test_with_the_left_over_the_dogs_bear_all_that_is_paid() -> None:
-    assert sum(all_in(HOUSEHOLD, HOUSEHOLD_PLAN)) == Decimal("92.93")
+def test_with_the_left_over_the_owners_bear_all_that_is_paid() -> None:
+    assert sum(all_in(HOUSEHOLD, HOUSEHOLD_PLAN).values()) == Decimal("92.93")
 
 
 def test_what_is_left_of_a_cut_is_borne_by_who_eats_of_it() -> None:
     """A pack of 10 kg liver for 46.00 is opened for 10 g: who eats them bears all of it, the other dog none."""
-    dogs = (b.a_dog(batch_g=7_000), b.a_dog("Juniper", batch_g=10))
+    dogs = (b.a_dog(batch_g=7_000, owner="Ada"), b.a_dog("Juniper", batch_g=10, owner="Bo"))
     offers = (b.an_offer(pack_g=7_000, price="49.00"), b.an_offer("lamb liver", pack_g=10_000, price="46.00"))
     scenario = b.a_scenario(dogs=dogs, cuts=(b.TRIM, b.LIVER), offers=offers)
     lines = tuple(b.a_line(offer.key, 1, offer.steps[0].listed) for offer in offers)
@@ -57,7 +57,7 @@ def test_what_is_left_of_a_cut_is_borne_by_who_eats_of_it() -> None:
         portions=(b.a_portion(), b.a_portion("Juniper", "lamb liver", 10)),
         leftovers=(b.a_leftover("lamb liver", bought_g=9_990, worth="45.95"),),
     )
-    assert all_in(scenario, plan) == (Decimal("49.00"), Decimal("46.00"))
+    assert all_in(scenario, plan) == {"Ada": Decimal("49.00"), "Bo": Decimal("46.00")}
 
 
 def test_what_was_on_hand_costs_nothing() -> None:
@@ -86,6 +86,21 @@ def test_owners_bear_what_their_dogs_do() -> None:
     by_owner = {row[0]: row[2] for row in table(document, "by_owner").rows}
     assert by_owner["Ines"] == by_dog["Maple"] + by_dog["Sorrel"]  # type: ignore[operator]  # money
     assert by_owner["Tomas"] == by_dog["Juniper"]
+
+
+@pytest.mark.parametrize(
+    ("owner", "dogs", "left_over"), [("", ("0.00", "0.00"), "0.01"), ("Ada", ("0.01", "0.00"), "0.00")]
+)
+def test_owners_are_rounded_before_their_dogs(owner: str, dogs: tuple[str, str], left_over: str) -> None:
+    """0.01 for 300, 300 and 400 g: what is left has the largest remainder, but less than both dogs have together."""
+    scenario = b.a_scenario(dogs=(b.a_dog("Maple", owner=owner), b.a_dog("Juniper", owner=owner)))
+    plan = b.a_plan(
+        lines=(b.a_line(units=1, goods="0.01"),),
+        bills=(b.a_bill(goods="0.01"),),
+        portions=(b.a_portion(batch_g=300), b.a_portion("Juniper", batch_g=300)),
+        leftovers=(b.a_leftover(bought_g=400),),
+    )
+    assert shares_of_bill(scenario, plan) == (tuple(map(Decimal, dogs)), Decimal(left_over))
 
 
 def test_without_owners_there_is_no_table_of_them() -> None:

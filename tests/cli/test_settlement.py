@@ -1,0 +1,66 @@
+"""The command of settlement, as owners use it: who pays what, after the shop too, and clear words about a slip.
+
+All names, prices and figures are invented. **Source:** the commands' own help; sums stand beside the numbers.
+"""
+
+import json
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.cli.running import SCENARIOS, told
+
+HOUSEHOLD = SCENARIOS / "household.yaml"
+
+
+def tables(*words: str | Path) -> dict[str, Any]:
+    (paper,) = json.loads(told("settle", HOUSEHOLD, *words, "--json").stdout)["papers"]
+    return {block["key"]: block for block in paper["blocks"] if block["kind"] == "table"}
+
+
+def borne(*words: str | Path) -> Decimal:
+    """What all owners bear together."""
+    return sum((Decimal(row["share"]) for row in tables(*words)["by_owner"]["rows"]), Decimal(0))
+
+
+def test_shares_add_up_to_the_total_of_the_plan() -> None:
+    (summary,) = [
+        one for one in json.loads(told("plan", HOUSEHOLD, "--json").stdout)["papers"] if one["key"] == "summary"
+    ]
+    assert f"{borne():.2f}" in json.dumps(summary)
+
+
+def test_a_saved_plan_is_settled_like_a_new_one(tmp_path: Path) -> None:
+    saved = tmp_path / "plan.json"
+    saved.write_text(told("plan", HOUSEHOLD, "--json").stdout)
+    assert told("settle", HOUSEHOLD, "--plan", saved) == told("settle", HOUSEHOLD)
+
+
+def test_after_the_shop_what_was_really_paid_is_shared(tmp_path: Path) -> None:
+    receipt = tmp_path / "receipt.csv"
+    told("replan", HOUSEHOLD, "--blank", receipt)
+    before = borne()
+    first, row, *rest = receipt.read_text().split("\n")
+    cells = dict(zip(first.split(","), row.split(","), strict=True))
+    dearer = f"{Decimal(cells['paid']) + 1:.2f}"
+    receipt.write_text("\n".join([first, row.replace(cells["paid"], dearer), *rest]))
+    tax = Decimal("1.07") if "Northfold" in row else 1
+    assert borne("--receipt", receipt) - before == pytest.approx(Decimal(1) * tax, abs=Decimal("0.01"))
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--paid", "Nobody", "5.00"), "the owners are Ines, Okoro and Maarten"),
+        (("--paid", "Ines", "5,00"), "write `5.00`"),
+        (("--paid", "Ines", "1000.00"), "the bills come to"),
+        (("--kept-by", "Nobody"), "the owners are"),
+        (("--plan", "a.json", "--receipt", "b.csv"), "either --plan or --receipt"),
+    ],
+)
+def test_a_slip_is_told_with_what_to_do(words: tuple[str, ...], says: str) -> None:
+    ended = told("settle", HOUSEHOLD, *words)
+    assert (ended.code, ended.stdout) == (2, "")
+    assert says in ended.stderr

@@ -1,0 +1,166 @@
+"""The paper on who pays what says what is borne, what was paid, and which payments settle it.
+
+Source: worked by hand; the sums stand beside the numbers.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from raworder.document import Cell, Document, Facts, Paragraph, Table, Verbatim
+from raworder.plan import Plan
+from raworder.receipt import Receipt, Received
+from raworder.replanning import replan_batch
+from raworder.solving.solver import Settings
+from raworder.studies.owner_shares import By, SettlingRules
+from raworder.studies.settling import SettlingError, settle
+from raworder.units import Currency
+from tests import builders as b
+from tests.studies.shared_orders import SHARED, SHARED_PLAN
+
+KEPT = SettlingRules(kept_by="Bo")
+"""Ada then bears 36.60, Bo 32.40 and Cleo nothing; 69.00 in all."""
+
+
+def settled(*paid: tuple[str, str], rules: SettlingRules = KEPT) -> Document:
+    return settle(SHARED, SHARED_PLAN, rules, [(owner, Decimal(amount)) for owner, amount in paid])
+
+
+def table(document: Document, key: str) -> Table:
+    return next(block for block in document.blocks if isinstance(block, Table) and block.key == key)
+
+
+def facts(document: Document) -> dict[str, Cell]:
+    return {fact.key: fact.value for block in document.blocks if isinstance(block, Facts) for fact in block.items}
+
+
+def payments(document: Document) -> Sequence[tuple[Cell, ...]]:
+    return [(*row[:2], str(row[2])) for row in table(document, "payments").rows]
+
+
+def last_words(document: Document) -> str:
+    last = document.blocks[-1]
+    assert isinstance(last, Paragraph)
+    return last.text
+
+
+def test_before_anything_is_paid_all_pay_the_suppliers() -> None:
+    document = settled()
+    assert facts(document) == {"total": Decimal("69.00"), "paid": Decimal(0), "to_suppliers": Decimal("69.00")}
+    assert payments(document) == [("Ada", "the suppliers", "36.60"), ("Bo", "the suppliers", "32.40")]
+    assert not any(isinstance(block, Table) and block.key == "balances" for block in document.blocks)
+
+
+def test_who_has_paid_for_all_is_paid_by_the_others() -> None:
+    document = settled(("Cleo", "60.00"), ("Cleo", "9.00"))
+    assert payments(document) == [("Ada", "Cleo", "36.60"), ("Bo", "Cleo", "32.40")]
+    assert table(document, "payments").note == "2 payments; no fewer settle it."
+    assert facts(document)["to_suppliers"] == 0
+
+
+def test_who_has_paid_in_part_is_told_what_is_left_for_whom() -> None:
+    """Bo paid the 61.00 of the first bill and gets 28.60 back; the 8.00 of the second are owed still."""
+    document = settled(("Bo", "61.00"))
+    assert payments(document) == [("Ada", "Bo", "28.60"), ("Ada", "the suppliers", "8.00")]
+    rows = {row[0]: tuple(map(str, row[1:])) for row in table(document, "balances").rows}
+    assert rows["Ada"] == ("36.60", "0", "36.60", "0")
+    assert rows["Bo"] == ("32.40", "61.00", "0", "28.60")
+
+
+def test_a_line_to_send_round_says_the_payments() -> None:
+    line = next(block for block in settled(("Bo", "61.00")).blocks if isinstance(block, Verbatim))
+    assert line.text == "Ada pays Bo 28.60 EUR; Ada pays the suppliers 8.00 EUR."
+
+
+def test_when_each_has_paid_the_own_share_nobody_owes_anything() -> None:
+    document = settled(("Ada", "36.60"), ("Bo", "32.40"))
+    assert Paragraph("Nobody owes anything.") in document.blocks
+    assert not any(isinstance(block, Verbatim) for block in document.blocks)
+
+
+def test_the_sums_under_the_table_are_those_of_its_rows() -> None:
+    by_owner = table(settled(), "by_owner")
+    assert by_owner.totals[0][2:] == tuple(map(Decimal, ("50.00", "5.00", "9.00", "5.00", "69.00")))
+    for row in by_owner.rows:
+        *parts, share = (Decimal(str(cell)) for cell in row[2:])
+        assert sum(parts) == share
+
+
+def test_what_nobody_bears_is_not_shown() -> None:
+    document = settle(SHARED_ONE, b.a_plan())
+    shown = [column.key for column in table(document, "by_owner").columns if column.shown]
+    assert shown == ["owner", "food", "share"]
+
+
+SHARED_ONE = b.a_scenario(dogs=(b.a_dog(owner="Ada"),))
+
+
+def test_the_rules_are_told() -> None:
+    words = last_words(settled(rules=SettlingRules(By.WEIGHT, By.EQUALLY, kept_by="Bo")))
+    assert "Delivery is shared by weight" in words
+    assert "Sales tax is shared equally" in words
+    assert "kept and paid by Bo alone" in words
+    default = last_words(settled(rules=SettlingRules()))
+    assert "Delivery and sales tax are shared by money" in default
+    assert "owned by food" in default
+    assert "in the order Ada, Bo and Cleo" in default
+
+
+def test_where_no_dog_has_an_owner_there_is_nothing_to_settle() -> None:
+    document = settle(b.a_scenario(), b.a_plan())
+    assert len(document.blocks) == 1
+    assert "nothing to settle" in last_words(document)
+
+
+def test_an_order_that_buys_nothing_leaves_nothing_to_pay() -> None:
+    scenario = replace(SHARED_ONE, on_hand=(b.on_hand(grams=7_000),))
+    document = settle(scenario, b.a_plan(lines=(), bills=()))
+    assert Paragraph("Nobody owes anything.") in document.blocks
+    assert facts(document)["total"] == 0
+
+
+@pytest.mark.parametrize(("digits", "amount", "says"), [(0, "17", "17 JPY"), (3, "0.017", "0.017 JPY")])
+def test_currencies_of_other_digits_are_settled_in_their_own_units(digits: int, amount: str, says: str) -> None:
+    scenario = replace(SHARED_ONE, currency=Currency("JPY", digits))
+    money = Decimal(amount)
+    plan = b.a_plan(lines=(replace(b.a_line(), goods=money),), bills=(replace(b.a_bill(), goods=money),))
+    line = next(block for block in settle(scenario, plan).blocks if isinstance(block, Verbatim))
+    assert line.text == f"Ada pays the suppliers {says}."
+
+
+@pytest.mark.parametrize(
+    ("paid", "message", "remedy"),
+    [
+        (("Eve", "5"), "`Eve` owns no dog here", "the owners are Ada, Bo and Cleo"),
+        (("Ada", "69.01"), "69.01 EUR were paid, but the bills come to 69.00 EUR", "tell only what was paid"),
+        (("Ada", "1.005"), "`Ada` cannot have paid 1.005", "whole multiples of 0.01 EUR"),
+        (("Ada", "-1"), "`Ada` cannot have paid -1", "whole multiples of 0.01 EUR"),
+        (("Ada", "NaN"), "`Ada` cannot have paid NaN", "whole multiples of 0.01 EUR"),
+    ],
+)
+def test_what_cannot_have_been_paid_is_refused(paid: tuple[str, str], message: str, remedy: str) -> None:
+    with pytest.raises(SettlingError) as refused:
+        settled(paid)
+    assert str(refused.value) == message
+    assert remedy in refused.value.help
+
+
+def test_the_left_over_cannot_be_kept_by_a_stranger() -> None:
+    with pytest.raises(SettlingError, match="`Eve` owns no dog here"):
+        settled(rules=SettlingRules(kept_by="Eve"))
+
+
+def test_after_the_shop_the_prices_really_paid_are_settled() -> None:
+    """7 kg were planned at 2.40 a pack; 16.10 were paid, and 2.50 for bringing it."""
+    scenario = b.a_scenario(dogs=(b.a_dog(daily_g=300, owner="Ada"), b.a_dog("Juniper", daily_g=200, owner="Bo")))
+    receipt = Receipt(
+        (Received(scenario.offers[0].key, b.HOLLOW_LANE, "beef trim", 7, 7_000, Decimal("16.10")),),
+        delivery=((b.HOLLOW_LANE, Decimal("2.50")),),
+    )
+    replanned = replan_batch(scenario, receipt, Settings())
+    assert isinstance(replanned.answer, Plan)
+    document = settle(replanned.scenario, replanned.answer)
+    # by 4200 and 2800 g: 18.60 x 3 / 5 and x 2 / 5
+    assert payments(document) == [("Ada", "the suppliers", "11.16"), ("Bo", "the suppliers", "7.44")]
