@@ -23,6 +23,8 @@ from raworder.desk import (
     seconds,
     solve,
 )
+from raworder.inquiry import CARD, compare, instead, nicer, prices, reasons, whatif, with_card, worth
+from raworder.settlement import settle
 
 PAPERS = ("summary", "shopping_list", "portioning_list", "shares", "costs", "cautions")
 """The papers of a plan by key, in the order in which they are printed."""
@@ -44,12 +46,14 @@ def cli() -> None:
 @click.option("--solver", type=click.Choice(["highs", "cbc"]), default="highs", show_default=True, help="Who solves.")
 @click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
 @click.option("--paper", "wanted", type=click.Choice(PAPERS), multiple=True, help="Only this paper; may be repeated.")
+@click.option("--card", is_flag=True, help="Print what to buy instead after the shopping list.")
 @prints_papers
 def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     scenario: Path,
     solver: str,
     time_limit: float | None,
     wanted: Sequence[str],
+    card: bool,
     as_json: bool,
     markdown: Path | None,
     csv: Path | None,
@@ -59,11 +63,15 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     The order is proved by the solver and checked by an audit of its own before anything is printed.
     """
+    from raworder.plan import Plan
     from raworder.reporting.papers import papers
 
     checked = read(scenario)
     answer = solve(checked, solver, time_limit)
     documents, code = documents_of(checked, answer, papers)
+    if card and isinstance(answer, Plan):
+        documents = with_card(checked, answer, documents)
+        wanted = (*wanted, CARD) if wanted else ()
     hand_out(checked, answer, documents, code, Where(wanted, as_json, markdown, csv, overwrite))
 
 
@@ -144,7 +152,7 @@ def scenarios() -> None:
         console.say(f"{_short(path)}\n")
 
 
-for command in (portion, weigh, replan):
+for command in (portion, weigh, replan, reasons, compare, prices, instead, worth, nicer, whatif, settle):
     cli.add_command(command)
 
 

@@ -27,9 +27,10 @@ FLOORS: Mapping[str, int] = MappingProxyType(
         "console": 30,
         "desk": 31,
         "counter": 32,
-        "inquiry": 32,
-        "cli": 33,
-        "__main__": 34,
+        "inquiry": 33,
+        "settlement": 33,
+        "cli": 34,
+        "__main__": 35,
     }
 )
 """From the bottom up; all workshops stand on one floor. The roof begins at `console`."""
@@ -37,7 +38,7 @@ FLOORS: Mapping[str, int] = MappingProxyType(
 ROOF = FLOORS["console"]
 HOMES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
-        "click": ("cli", "counter", "desk", "inquiry"),
+        "click": ("cli", "counter", "desk", "inquiry", "settlement"),
         "distributed": ("studies",),
         "highspy": ("solving",),
         "pandas": ("reading",),
@@ -62,6 +63,8 @@ NAMES_FLOATS: Mapping[str, str] = MappingProxyType(
         f"{PROJECT}.counter": "seconds",
         f"{PROJECT}.workflow": "seconds",
         f"{PROJECT}.studies.asking": "seconds",
+        f"{PROJECT}.studies.reasons": "seconds",
+        f"{PROJECT}.inquiry": "seconds",
         f"{PROJECT}.desk": "seconds, and the progress that a solve reports",
         f"{PROJECT}.portioning.bag_problem": "the coefficients of the bag problem",
         f"{PROJECT}.portioning.bag_rules": "the coefficients of the bag problem",

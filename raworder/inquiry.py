@@ -1,0 +1,246 @@
+"""The commands of inquiry: questions that need many plans, each answered with one paper."""
+
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
+
+import click
+
+from raworder import console
+from raworder.desk import FILE, Exit, PlanWithheldError, documents_of, prints_papers, read
+
+if TYPE_CHECKING:
+    from raworder.document import Document
+    from raworder.plan import NoPlan, Plan, Unsolved
+    from raworder.studies.asking import Ask
+    from raworder.trade import Scenario
+
+    Study = Callable[[Scenario, Plan, Ask], Document]
+
+Command = TypeVar("Command", bound=Callable[..., None])
+
+
+@dataclass(frozen=True, slots=True)
+class How:
+    """Who works questions out, and where the paper goes."""
+
+    workers: int | None
+    cluster: str | None
+    as_json: bool
+    markdown: Path | None
+    csv: Path | None
+    overwrite: bool
+
+
+def asks(command: Command) -> Command:
+    """The options of every command of inquiry: who works questions out, and where the paper goes."""
+    for option in (
+        click.option("--cluster", metavar="ADDRESS", help="Let the workers of this scheduler answer."),
+        click.option("--workers", type=click.IntRange(1), metavar="N", help="Processes; one a core if not said."),
+    ):
+        command = option(command)
+    return prints_papers(command)
+
+
+@click.command()
+@click.argument("scenario", type=FILE)
+@asks
+def reasons(scenario: Path, **how: Any) -> None:
+    """Tell why there is no plan, and what would help.
+
+    What the lists show before any solving, the single changes that help with their least amounts, or the fewest rules
+    that must give way together, and the rules that clash.
+    """
+    from raworder.studies.reasons import reasons as told
+
+    checked = read(scenario)
+    with _asking(How(**how)) as ask:
+        _hand_out(told(checked, ask), ask, How(**how))
+
+
+@click.command()
+@click.argument("scenarios", type=FILE, nargs=-1, required=True, metavar="SCENARIO...")
+@asks
+def compare(scenarios: Sequence[Path], **how: Any) -> None:
+    """Compare suppliers, or several scenarios.
+
+    With one file: each supplier alone, the best one, two and more stops, each supplier missing. With several: what each
+    costs, what changed in the order and in the price lists.
+    """
+    from raworder.studies.suppliers import suppliers
+    from raworder.studies.variants import compare_variants
+
+    if len(scenarios) == 1:
+        _study(scenarios[0], How(**how), suppliers)
+    checked = [(path.name, read(path)) for path in scenarios]
+    with _asking(How(**how)) as ask:
+        _hand_out(compare_variants(checked, ask), ask, How(**how))
+
+
+@click.command()
+@click.argument("scenario", type=FILE)
+@asks
+def prices(scenario: Path, **how: Any) -> None:
+    """Tell at which price each offer would be bought.
+
+    For what is not bought the price below which it would be, for what is bought the price above which it would not.
+    """
+    from raworder.studies.prices_to_ask import prices_to_ask
+
+    _study(scenario, How(**how), prices_to_ask)
+
+
+@click.command()
+@click.argument("scenario", type=FILE)
+@asks
+def instead(scenario: Path, **how: Any) -> None:
+    """Print a card: what to buy instead of each line.
+
+    For the shop, where something is missing: the cheapest that mends the order, a second choice, or what breaks.
+    """
+    from raworder.studies.substitutes import substitutes
+
+    _study(scenario, How(**how), substitutes)
+
+
+@click.command()
+@click.argument("scenario", type=FILE)
+@asks
+def worth(scenario: Path, **how: Any) -> None:
+    """Tell what a little more of each limit is worth.
+
+    For each rule at its limit, what one step of loosening it would save.
+    """
+    from raworder.studies.worth_of_one_more import worth_of_one_more
+
+    _study(scenario, How(**how), worth_of_one_more)
+
+
+@click.command()
+@click.argument("scenario", type=FILE)
+@click.option("--within", default="2 %", show_default=True, metavar="PERCENT", help="How much more it may cost.")
+@asks
+def nicer(scenario: Path, within: str, **how: Any) -> None:
+    """Find nicer orders for nearly the same money.
+
+    The order with most species, with least left over, with fewest packs and lines, with fewest stops.
+    """
+    from raworder.studies.same_money import same_money
+    from raworder.units import UnitError, read_percent
+
+    try:
+        share = read_percent(within)
+    except UnitError as error:
+        raise click.BadParameter(f"{error}; write a percentage, such as `2 %`", param_hint="--within") from None
+    _study(scenario, How(**how), lambda *asked: same_money(*asked, within=share))
+
+
+@click.command()
+@click.argument("scenario", type=FILE)
+@click.argument("changes", nargs=-1, required=True, metavar="CHANGE...")
+@asks
+def whatif(scenario: Path, changes: Sequence[str], **how: Any) -> None:
+    """Tell what a change would cost.
+
+    Each CHANGE is in words and quotes, and is told by itself beside the plan as it is.
+    """
+    from raworder.studies.what_if import ChangeError, changes_of, what_if
+
+    checked = read(scenario)
+    try:
+        read_changes = changes_of(checked, changes)
+    except ChangeError as error:
+        raise click.BadParameter(f"{error}; {error.help}", param_hint="CHANGE") from None
+    _studied(checked, How(**how), lambda *asked: what_if(*asked, changes=read_changes))
+
+
+CARD = "what_instead"
+"""The key of the card that tells what to buy instead."""
+
+
+def with_card(scenario: "Scenario", plan: "Plan", documents: "Sequence[Document]") -> "Sequence[Document]":
+    """The papers of a plan with the card of what to buy instead behind the shopping list."""
+    from raworder.studies.substitutes import substitutes
+
+    with _asking(How(None, None, as_json=False, markdown=None, csv=None, overwrite=False)) as ask:
+        card = substitutes(scenario, plan, ask)
+        if ask.interrupted:
+            raise KeyboardInterrupt
+    place = [document.key for document in documents].index("shopping_list") + 1
+    return (*documents[:place], card, *documents[place:])
+
+
+def _study(scenario: Path, how: How, study: "Study") -> NoReturn:
+    """Read the scenario and answer the question."""
+    _studied(read(scenario), how, study)
+
+
+def _studied(scenario: "Scenario", how: How, study: "Study") -> NoReturn:
+    """Answer the question about the cheapest order; where there is none, tell why."""
+    from raworder.plan import Plan
+
+    with _asking(how) as ask:
+        base = _base(scenario, ask)
+        if isinstance(base, Plan):
+            _hand_out(study(scenario, base, ask), ask, how)
+    documents, code = documents_of(scenario, base, lambda *_: ())
+    console.print_documents(documents, code.name.lower(), as_json=how.as_json)
+    sys.exit(code)
+
+
+def _base(scenario: "Scenario", ask: "Ask") -> "Plan | NoPlan | Unsolved":
+    """The cheapest order, from which every question starts."""
+    from raworder.studies.asking import Task
+    from raworder.studies.orders import order_of
+
+    found = ask([Task("base", order_of, (scenario, ask.settings))])
+    if not found:
+        raise KeyboardInterrupt
+    return found["base"]
+
+
+@contextmanager
+def _asking(how: How) -> "Iterator[Ask]":
+    """Who is asked, as long as it is; an answer that our audit is against ends all."""
+    from raworder.studies.asking import Ask
+    from raworder.studies.engines import Cluster, NoClusterError, cores
+    from raworder.workflow import AtFaultError
+
+    try:
+        engine = Cluster(how.cluster) if how.cluster else None
+    except NoClusterError as error:
+        raise click.UsageError(str(error)) from None
+    ask = Ask(engine=engine, workers=how.workers or cores(), progress=_progress if sys.stderr.isatty() else None)
+    try:
+        yield ask
+    except AtFaultError as error:
+        raise PlanWithheldError(str(error)) from None
+    finally:
+        ask.close()
+
+
+def _hand_out(document: "Document", ask: "Ask", how: How) -> NoReturn:
+    """Write and print the paper, and end; after an interrupt it says that it is partial, and no file is written."""
+    ask.close()
+    if ask.interrupted:
+        console.print_documents([_partial(document, ask)], Exit.INTERRUPTED.name.lower(), as_json=how.as_json)
+        raise KeyboardInterrupt
+    console.save_papers([document], how.markdown, how.csv, overwrite=how.overwrite)
+    console.print_documents([document], Exit.PLAN.name.lower(), as_json=how.as_json)
+    sys.exit(Exit.PLAN)
+
+
+def _partial(document: "Document", ask: "Ask") -> "Document":
+    """The paper, which says first that it is partial."""
+    from raworder.document import Paragraph
+
+    says = f"Partial: interrupted after {ask.answered} of {ask.asked} questions. What is not told here was not asked."
+    return replace(document, blocks=(Paragraph(says), *document.blocks))
+
+
+def _progress(done: int, of: int, left_s: float) -> None:
+    """One line about many questions."""
+    console.tell(f"{done} of {of} questions answered, about {left_s:.0f} s left\n")

@@ -1,0 +1,193 @@
+"""Found or not: the cheapest order of each of several scenarios, or what stands in its way where there is none."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from time import monotonic
+
+from raworder.auditing.checks import audit
+from raworder.cuts import Measure, Part
+from raworder.plan import NoPlan, Plan, Unsolved
+from raworder.portioning.finished import finished_plan
+from raworder.receipt import Missed
+from raworder.reporting.words import counted, listed, subject_text
+from raworder.solving.cheapest import COARSELY
+from raworder.solving.missing import least_missing
+from raworder.solving.search import HANDIEST, Impossible, allocation_of, search
+from raworder.solving.solver import Settings
+from raworder.studies.asking import Ask, Task
+from raworder.studies.orders import Order, order_of
+from raworder.trade import Dog, Scenario
+from raworder.units import grams_text
+from raworder.workflow import AtFaultError
+
+MOST_NAMED = 6
+"""More dogs than this are counted, not named."""
+
+PIECES_ASIDE = (
+    "With so many dogs, orders are compared before whole pieces are shared out; that can make one a little dearer."
+)
+"""What is told where orders are found so."""
+
+SOMETHING = "not all rules can be met together"
+"""What is told where neither the lists nor the least that is missing show what stands in the way."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lack:
+    """What dogs cannot be given as they must be: none of it, or so many grams too little or too much."""
+
+    says: str
+    dogs: tuple[str, ...]
+    off_g: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The cheapest order, whatever the budget; where there is none, what is lacking as far as it is known."""
+
+    order: Order
+    lacks: tuple[Lack, ...] = ()
+
+
+def found_for(scenarios: Mapping[str, Scenario], ask: Ask) -> dict[str, Found]:
+    """What is found for every scenario by its key; equal ones are solved once, what the lists rule out not at all.
+
+    Some are missing only after an interrupt.
+    """
+    known = {one: Found(NoPlan(), lacks) for one in scenarios.values() if (lacks := tuple(lacks_on_lists(one)))}
+    # The first key of equal scenarios asks for all of them, in the order of the keys.
+    first = {one: key for key, one in reversed(list(scenarios.items())) if one not in known}
+    answers = ask([Task(key, found_in, (one, ask.settings)) for one, key in reversed(list(first.items()))])
+    known |= {one: answers[key] for one, key in first.items() if key in answers}
+    return {key: known[one] for key, one in scenarios.items() if one in known}
+
+
+def found_in(scenario: Scenario, settings: Settings) -> Found:
+    """The cheapest order whatever the budget, or where there is none, by how little ranges are missed at the least."""
+    began = monotonic()
+    unlimited = replace(scenario, budget=None)
+    order = _order(unlimited, settings)
+    if not isinstance(order, NoPlan):
+        return Found(order)
+    if scenario.room_g is not None:
+        roomy = _order(replace(unlimited, room_g=None), settings.left_since(began))
+        if isinstance(roomy, Plan):
+            return Found(order, (Lack("too little room", _names(scenario)),))
+    divided = _divided(unlimited) if scenario.many_dogs else unlimited
+    missed = least_missing(divided, settings.left_since(began)) or ()
+    return Found(order, tuple(_missed(missed)))
+
+
+def comparable(scenario: Scenario, base: Plan, ask: Ask) -> Plan:
+    """The base order, or where it was found dearer for the sake of whole pieces, as others are found: pieces aside."""
+    if not scenario.many_dogs or set(base.remarks) <= {COARSELY}:
+        return base
+    found = found_for({"base": scenario}, ask).get("base")
+    return found.order if found and isinstance(found.order, Plan) else base
+
+
+def _order(scenario: Scenario, settings: Settings) -> Order:
+    """The cheapest order, where dogs are many with pieces aside."""
+    return (_order_pieces_aside if scenario.many_dogs else order_of)(scenario, settings)
+
+
+def _order_pieces_aside(scenario: Scenario, settings: Settings) -> Order:
+    """The cheapest order before whole pieces are shared out of it, audited by every rule but those of pieces.
+
+    Where dogs are many, sharing out may take minutes, or find an order that is dearer by some pieces.
+    """
+    solved = search(scenario, settings, HANDIEST, whole=False)
+    if isinstance(solved, Impossible):
+        return NoPlan()
+    if isinstance(solved, Unsolved):
+        return solved
+    divided = _divided(scenario)
+    plan = finished_plan(divided, allocation_of(solved, settings))
+    breaches = audit(divided, plan)
+    if breaches:
+        raise AtFaultError("".join(f"\n  {one.rule}: {one.subject}: {one.says}" for one in breaches))
+    return plan
+
+
+def _divided(scenario: Scenario) -> Scenario:
+    """The scenario in which every cut may be divided, down to a gram."""
+    all_cuts = frozenset(cut.name for cut in scenario.cuts)
+    return replace(scenario, portioning=replace(scenario.portioning, divided=all_cuts, least_portion_g=1))
+
+
+def lacks_on_lists(scenario: Scenario) -> Iterator[Lack]:
+    """What plain arithmetic on the lists and on hand shows to be lacking, without any solving."""
+    there_g = {cut.name: _there_g(scenario, cut.name) for cut in scenario.cuts}
+    for part in Part:
+        dogs = tuple(dog.name for dog in scenario.dogs if _lacks(dog, part, scenario, there_g))
+        if dogs:
+            yield Lack(f"no {part}", dogs)
+    yield from _lacks_in_care(scenario, there_g)
+    yield from _lacks_in_all(scenario, there_g)
+
+
+def lacks_text(scenario: Scenario, lacks: Iterable[Lack]) -> str:
+    """What is lacking in a sentence's middle: `no liver for Maple; too little bone for all dogs, by 120 g`."""
+    return "; ".join(_text(scenario, one) for one in lacks) or SOMETHING
+
+
+def _text(scenario: Scenario, lack: Lack) -> str:
+    """One lack with its dogs, and the grams for the worst of them."""
+    everyone = len(lack.dogs) == len(scenario.dogs) > 1
+    many = counted(len(lack.dogs), "dog")
+    names = "all dogs" if everyone else listed(lack.dogs) if len(lack.dogs) <= MOST_NAMED else many
+    by = f", by {grams_text(lack.off_g, scenario.weight_unit)}" if lack.off_g else ""
+    return f"{lack.says} for {names}{by}"
+
+
+def _there_g(scenario: Scenario, cut: str) -> int | None:
+    """All there is of a cut for sale and on hand; None where an offer has no end."""
+    offers = [one for one in scenario.offers if one.cut == cut]
+    if any(one.available is None for one in offers):
+        return None
+    return scenario.on_hand_g(cut) + sum(one.grams(one.available or 0) for one in offers)
+
+
+def _lacks(dog: Dog, part: Part, scenario: Scenario, there_g: Mapping[str, int | None]) -> bool:
+    """Whether the dog must get some of the part, and nothing that there is and that it may eat has any."""
+    if not dog.batch_g or not any(one.part == part and one.low > 0 for one in dog.targets):
+        return False
+    holding = (cut for cut in scenario.cuts if cut.part_share(part) and there_g[cut.name] != 0)
+    return all(dog.avoids(cut) for cut in holding)
+
+
+def _lacks_in_all(scenario: Scenario, there_g: Mapping[str, int | None]) -> Iterator[Lack]:
+    """More food than there is, or than there is room for: all that is eaten must have been kept first."""
+    need_g = sum(dog.batch_g for dog in scenario.dogs)
+    if not any(grams is None for grams in there_g.values()):
+        short_g = need_g - sum(grams or 0 for grams in there_g.values())
+        if short_g > 0:
+            yield Lack("too little food", _names(scenario), short_g)
+    if scenario.room_g is not None and scenario.room_g < need_g:
+        yield Lack("too little room", _names(scenario), need_g - scenario.room_g)
+
+
+def _names(scenario: Scenario) -> tuple[str, ...]:
+    return tuple(dog.name for dog in scenario.dogs)
+
+
+def _lacks_in_care(scenario: Scenario, there_g: Mapping[str, int | None]) -> Iterator[Lack]:
+    """Cuts of which a veterinarian gave more than there is."""
+    given_g: dict[str, int] = {}
+    for one in (amount for dog in scenario.dogs for amount in dog.vet_amounts):
+        given_g[one.cut] = given_g.get(one.cut, 0) + one.batch_g
+    for cut, grams in given_g.items():
+        there = there_g.get(cut, 0)
+        if there is not None and there < grams:
+            dogs = tuple(dog.name for dog in scenario.dogs if any(one.cut == cut for one in dog.vet_amounts))
+            yield Lack(f"too little {cut}" if there else f"no {cut}", dogs, grams - there if there else 0)
+
+
+def _missed(missed: Iterable[Missed]) -> Iterator[Lack]:
+    """Missed ranges told as one over the dogs that miss them, with the grams of the worst."""
+    merged: dict[str, list[Missed]] = {}
+    for one in missed:
+        what = one.subject.word if one.subject.measure is Measure.PART else subject_text(one.subject)
+        merged.setdefault(f"too {'little' if one.share < one.low else 'much'} {what}", []).append(one)
+    for says, ones in merged.items():
+        yield Lack(says, tuple(one.dog for one in ones), max(one.off_g for one in ones))
