@@ -71,7 +71,7 @@ def _row(scenario: Scenario, line: OrderLine, offer: Offer) -> tuple[Cell, ...]:
     step = offer.step_for(line.units)
     return (
         units_text(offer, line.units, scenario.weight_unit),
-        _item(offer),
+        item_text(offer),
         price_text(offer, step, scenario.weight_unit),
         line.goods,
         offer.supplier,
@@ -87,7 +87,7 @@ def _row(scenario: Scenario, line: OrderLine, offer: Offer) -> tuple[Cell, ...]:
     )
 
 
-def _item(offer: Offer) -> str:
+def item_text(offer: Offer) -> str:
     """The supplier's code and own name, with our name when it differs."""
     item, cut = offer.item.casefold(), offer.cut.casefold()
     same = not item or item == cut or cut.startswith(f"{item} (")

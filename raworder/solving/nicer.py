@@ -1,0 +1,172 @@
+"""What makes an order nicer than the cheapest: more species, less left over, fewer things to buy, fewer stops."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from fractions import Fraction
+from types import MappingProxyType
+
+import pulp
+
+from raworder.solving.constraints import Named
+from raworder.solving.objective import cost
+from raworder.solving.problem import GRAMS_PER_KG, Problem, most_units, total, units_per_buy, usable_g
+from raworder.solving.search import COST, HANDY, Aim, Wanted, nothing_more
+from raworder.trade import Scenario
+
+COUNTS_FROM = Fraction(5, 100)
+"""A species or a cut counts from so much of all that is fed, unless the scenario says how much of a species it wants.
+Less is a scrap that makes no meal another. Source: common practice, no source."""
+
+LEFT_KG = 0.0005
+"""Half a gram left over is none."""
+
+
+def counts_from(scenario: Scenario) -> Fraction:
+    """The share of all that is fed from which on a species or a cut counts."""
+    return scenario.variety.least_share or COUNTS_FROM
+
+
+@dataclass(frozen=True, slots=True)
+class Switches:
+    """The sum of the switches whose names begin alike, times a factor: 1 asks for few of them, -1 for many."""
+
+    begin: str
+    factor: int
+
+    def __call__(self, problem: Problem) -> pulp.LpAffineExpression:
+        """The sum, for a problem to which the switches were added."""
+        return total((one, self.factor) for one in problem.lp.variables() if one.name.startswith(self.begin))
+
+
+SPECIES, CUTS, LINES, WEIGHED = "counts_species_", "counts_cut_", "counts_line_", "counts_weighed_"
+"""How the names of the switches begin."""
+
+
+def species_and_cuts(problem: Problem) -> Named:
+    """A species or a cut counts only where all dogs together eat enough of it."""
+    cuts = problem.cuts.values()
+    for number, species in enumerate(problem.scenario.species()):
+        yield from _eaten_enough(problem, f"{SPECIES}{number}", {one.name: one.known_share_of(species) for one in cuts})
+    for number, cut in enumerate(cuts):
+        yield from _eaten_enough(problem, f"{CUTS}{number}", {cut.name: Fraction(1)})
+
+
+def lines(problem: Problem) -> Named:
+    """What is bought at all is a line; an offer with price steps has its switches already."""
+    for number, offer in enumerate(problem.offers):
+        if len(offer.steps) == 1:
+            line = _switch(problem, f"{LINES}{number}")
+            bought = [(amount, 1.0) for _, _, amount in problem.bought(offer)]
+            most = most_units(problem, offer) / units_per_buy(offer)
+            yield f"{LINES}{number}_most", total([*bought, (line, -most)]) <= 0
+
+
+def weighed_cuts(problem: Problem) -> Named:
+    """What is fed at all, and not in whole pieces, is weighed."""
+    for number, cut in enumerate(problem.cuts.values()):
+        if problem.scenario.portioning.whole_piece_g(cut) is None:
+            weighed = _switch(problem, f"{WEIGHED}{number}")
+            most_kg = float(usable_g(problem, cut.name) / GRAMS_PER_KG)
+            yield (
+                f"{WEIGHED}{number}_most",
+                total([*_eaten(problem, {cut.name: Fraction(1)}), (weighed, -most_kg)]) <= 0,
+            )
+
+
+def left_over(problem: Problem) -> pulp.LpAffineExpression:
+    """Kilograms that are bought or on hand and not fed."""
+    return total((left, 1) for left in problem.left_kg.values())
+
+
+def packs_and_lines(problem: Problem) -> pulp.LpAffineExpression:
+    """Packs and lines of the order, counted together."""
+    packs = [(amount, 1) for offer in problem.offers if not offer.by_weight for _, _, amount in problem.bought(offer)]
+    steps = [(step, 1) for step in problem.step.values()]
+    return Switches(LINES, 1)(problem) + total([*packs, *steps])
+
+
+def stops(problem: Problem) -> pulp.LpAffineExpression:
+    """Suppliers used."""
+    return total((use, 1) for use in problem.use.values())
+
+
+def _half(_: Problem) -> float:
+    """Near enough for what is counted in whole numbers."""
+    return 0.5
+
+
+def _next_to_nothing(*_: object) -> float:
+    """How far later aims may move what is counted in whole numbers: the solver's tolerance."""
+    return 0.001
+
+
+def _left_gap(_: Problem) -> float:
+    """How near to the least left over is near enough."""
+    return LEFT_KG
+
+
+def _left_slack(*_: object) -> float:
+    """How far later aims may move what is left over."""
+    return LEFT_KG
+
+
+def _counted(key: str, of: Callable[[Problem], pulp.LpAffineExpression]) -> Aim:
+    """An aim that is counted in whole numbers."""
+    return Aim(key, of, _half, _next_to_nothing)
+
+
+NICER: Mapping[str, Wanted] = MappingProxyType(
+    {
+        "species": Wanted((_counted("species", Switches(SPECIES, -1)), COST, HANDY), species_and_cuts),
+        "left_over": Wanted((Aim("left_over", left_over, _left_gap, _left_slack), COST, HANDY), nothing_more),
+        "packs_and_lines": Wanted((_counted("packs_and_lines", packs_and_lines), COST, HANDY), lines),
+        "stops": Wanted((_counted("stops", stops), COST, HANDY), nothing_more),
+        "weighed": Wanted((_counted("weighed", Switches(WEIGHED, 1)), COST, HANDY), weighed_cuts),
+    }
+)
+"""What can be asked for beside a low cost, by its key; of the nicest orders the cheapest, and of those the handiest."""
+
+MOST_CUTS = _counted("cuts", Switches(CUTS, -1))
+"""The most cuts, among orders with so many species."""
+
+
+def nicer(scenario: Scenario, key: str) -> Wanted:
+    """What is asked for under a key: of the orders with most species, where dogs are few, the one with most cuts."""
+    wanted = NICER[key]
+    if key == "species" and not scenario.many_dogs:
+        return replace(wanted, aims=(wanted.aims[0], MOST_CUTS, *wanted.aims[1:]))
+    return wanted
+
+
+@dataclass(frozen=True, slots=True)
+class SurelyWithin:
+    """What must hold beside the rules, and that the cost, however its lines are rounded, is at most so much."""
+
+    also: Callable[[Problem], Named]
+    most: Decimal
+
+    def __call__(self, problem: Problem) -> Named:
+        """What must hold, then the cost."""
+        yield from self.also(problem)
+        yield "surely_within", cost(problem) <= float(self.most) - problem.most_rounded_off
+
+
+def _eaten_enough(problem: Problem, name: str, counted: Mapping[str, Fraction]) -> Named:
+    """A switch that is on only where enough is eaten of what counts, as a share of each cut."""
+    fed_g = sum(group.ration_g for group in problem.groups)
+    least_kg = float(counts_from(problem.scenario) * fed_g / GRAMS_PER_KG)
+    counts = _switch(problem, name)
+    yield f"{name}_least", total([*_eaten(problem, counted), (counts, -least_kg)]) >= 0
+
+
+def _eaten(problem: Problem, counted: Mapping[str, Fraction]) -> list[tuple[pulp.LpVariable, float]]:
+    """The terms of what all dogs together eat of what counts, as a share of each cut."""
+    return [
+        (problem.eat_kg[group.name, cut], float(share)) for cut, share in counted.items() for group in problem.groups
+    ]
+
+
+def _switch(problem: Problem, name: str) -> pulp.LpVariable:
+    """One more switch of the problem."""
+    return problem.lp.add_variable(name, 0, 1, pulp.LpBinary)
