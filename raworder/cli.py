@@ -68,7 +68,7 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     checked = read(scenario)
     answer = solve(checked, solver, time_limit)
-    documents, code = documents_of(checked, answer, papers)
+    documents, code = documents_of(checked, answer, papers, time_limit)
     if card and isinstance(answer, Plan):
         documents = with_card(checked, answer, documents)
         wanted = (*wanted, CARD) if wanted else ()

@@ -58,7 +58,7 @@ def portion(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     checked = read(scenario)
     answer = saved_plan(checked, saved) if saved else solve(checked, time_limit_s=time_limit)
-    documents, code = documents_of(checked, answer, bag_papers)
+    documents, code = documents_of(checked, answer, bag_papers, time_limit)
     hand_out(checked, answer, documents, code, Where(wanted, as_json, markdown, csv, overwrite))
 
 
@@ -247,10 +247,10 @@ def _replanned(
         sys.exit(Exit.REFUSED)
     outcome = replan_batch(scenario, found.receipt, Settings(time_limit_s=time_limit_s), as_it_is=as_it_is)
     if outcome.after is None:
-        documents, code = documents_of(scenario, outcome.answer, papers)
+        documents, code = documents_of(scenario, outcome.answer, papers, time_limit_s)
         return documents, code, scenario, outcome.answer
     told, code = documents_of(
-        outcome.scenario, outcome.answer, lambda one, plan: (*papers(one, plan), *bag_papers(one, plan))
+        outcome.scenario, outcome.answer, lambda one, plan: (*papers(one, plan), *bag_papers(one, plan)), time_limit_s
     )
     documents = [after_the_shop(outcome.scenario, outcome.after), *told]
     return (

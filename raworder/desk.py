@@ -1,7 +1,8 @@
 """The desk: what several commands ask of the floors below, how findings and refusals are told, and exit codes."""
 
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import IntEnum
 from math import isfinite
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from raworder.findings import Finding
     from raworder.plan import Plan
     from raworder.rendering.as_json import Json
+    from raworder.studies.asking import Ask
     from raworder.trade import Scenario
     from raworder.workflow import Answer
 
@@ -107,19 +109,54 @@ def solve(scenario: "Scenario", solver: str = "highs", time_limit_s: float | Non
     return plan_batch(scenario, Settings(SolverName(solver), time_limit_s, progress))
 
 
-def documents_of(scenario: "Scenario", answer: "Answer", make_papers: MakePapers) -> tuple[Sequence["Document"], Exit]:
-    """The papers of the answer and the exit code; a plan at fault has none."""
+def documents_of(
+    scenario: "Scenario", answer: "Answer", make_papers: MakePapers, time_limit_s: float | None = None
+) -> tuple[Sequence["Document"], Exit]:
+    """The papers of the answer and the exit code; a plan at fault has none.
+
+    Where there is no plan it is asked why, within the time limit once more.
+    """
     from raworder.plan import NoPlan, Unsolved
-    from raworder.reporting.no_plan import no_plan, unsolved
+    from raworder.reporting.no_plan import unsolved
     from raworder.workflow import Withheld
 
     if isinstance(answer, Withheld):
         raise PlanWithheldError("".join(f"\n  {one.rule}: {one.subject}: {one.says}" for one in answer.breaches))
     if isinstance(answer, NoPlan):
-        return [no_plan(scenario, answer)], Exit.NO_PLAN
+        from raworder.studies.reasons import reasons
+
+        with asking(time_limit_s=time_limit_s) as ask:
+            told = reasons(scenario, ask, answer)
+        if ask.interrupted:
+            raise KeyboardInterrupt
+        return [told], Exit.NO_PLAN
     if isinstance(answer, Unsolved):
         return [unsolved(scenario, answer)], Exit.NOT_PROVED
     return make_papers(scenario, answer), Exit.PLAN if answer.proof.proved else Exit.NOT_PROVED
+
+
+@contextmanager
+def asking(
+    workers: int | None = None, cluster: str | None = None, time_limit_s: float | None = None
+) -> "Iterator[Ask]":
+    """Who is asked, as long as it is; an answer that our audit is against ends all."""
+    from raworder.solving.solver import Settings
+    from raworder.studies.asking import Ask
+    from raworder.studies.engines import Cluster, NoClusterError, cores
+    from raworder.workflow import AtFaultError
+
+    try:
+        engine = Cluster(cluster) if cluster else None
+    except NoClusterError as error:
+        raise click.UsageError(str(error)) from None
+    told = _answered if sys.stderr.isatty() else None
+    ask = Ask(Settings(time_limit_s=time_limit_s), engine, workers or cores(), told)
+    try:
+        yield ask
+    except AtFaultError as error:
+        raise PlanWithheldError(str(error)) from None
+    finally:
+        ask.close()
 
 
 def saved_head(scenario: "Scenario", answer: "Answer") -> dict[str, "Json"]:
@@ -159,3 +196,8 @@ def _progress(so_far_s: float, best: float | None, bound: float | None) -> None:
     so_far = "no plan yet" if best is None else f"best so far {best:.2f}"
     at_least = "" if bound is None else f", nothing below {bound:.2f}"
     console.tell(f"solving for {so_far_s:.0f} s: {so_far}{at_least}\n")
+
+
+def _answered(done: int, of: int, left_s: float) -> None:
+    """One line about many questions."""
+    console.tell(f"{done} of {of} questions answered, about {left_s:.0f} s left\n")

@@ -1,8 +1,7 @@
 """The commands of inquiry: questions that need many plans, each answered with one paper."""
 
 import sys
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
@@ -10,7 +9,7 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 import click
 
 from raworder import console
-from raworder.desk import FILE, Exit, PlanWithheldError, documents_of, prints_papers, read
+from raworder.desk import FILE, Exit, asking, documents_of, prints_papers, read
 
 if TYPE_CHECKING:
     from raworder.document import Document
@@ -57,7 +56,7 @@ def reasons(scenario: Path, **how: Any) -> None:
     from raworder.studies.reasons import reasons as told
 
     checked = read(scenario)
-    with _asking(How(**how)) as ask:
+    with asking(how["workers"], how["cluster"]) as ask:
         _hand_out(told(checked, ask), ask, How(**how))
 
 
@@ -76,7 +75,7 @@ def compare(scenarios: Sequence[Path], **how: Any) -> None:
     if len(scenarios) == 1:
         _study(scenarios[0], How(**how), suppliers)
     checked = [(path.name, read(path)) for path in scenarios]
-    with _asking(How(**how)) as ask:
+    with asking(how["workers"], how["cluster"]) as ask:
         _hand_out(compare_variants(checked, ask), ask, How(**how))
 
 
@@ -165,7 +164,7 @@ def with_card(scenario: "Scenario", plan: "Plan", documents: "Sequence[Document]
     """The papers of a plan with the card of what to buy instead behind the shopping list."""
     from raworder.studies.substitutes import substitutes
 
-    with _asking(How(None, None, as_json=False, markdown=None, csv=None, overwrite=False)) as ask:
+    with asking() as ask:
         card = substitutes(scenario, plan, ask)
         if ask.interrupted:
             raise KeyboardInterrupt
@@ -182,7 +181,7 @@ def _studied(scenario: "Scenario", how: How, study: "Study") -> NoReturn:
     """Answer the question about the cheapest order; where there is none, tell why."""
     from raworder.plan import Plan
 
-    with _asking(how) as ask:
+    with asking(how.workers, how.cluster) as ask:
         base = _base(scenario, ask)
         if isinstance(base, Plan):
             _hand_out(study(scenario, base, ask), ask, how)
@@ -202,26 +201,6 @@ def _base(scenario: "Scenario", ask: "Ask") -> "Plan | NoPlan | Unsolved":
     return found["base"]
 
 
-@contextmanager
-def _asking(how: How) -> "Iterator[Ask]":
-    """Who is asked, as long as it is; an answer that our audit is against ends all."""
-    from raworder.studies.asking import Ask
-    from raworder.studies.engines import Cluster, NoClusterError, cores
-    from raworder.workflow import AtFaultError
-
-    try:
-        engine = Cluster(how.cluster) if how.cluster else None
-    except NoClusterError as error:
-        raise click.UsageError(str(error)) from None
-    ask = Ask(engine=engine, workers=how.workers or cores(), progress=_progress if sys.stderr.isatty() else None)
-    try:
-        yield ask
-    except AtFaultError as error:
-        raise PlanWithheldError(str(error)) from None
-    finally:
-        ask.close()
-
-
 def _hand_out(document: "Document", ask: "Ask", how: How) -> NoReturn:
     """Write and print the paper, and end; after an interrupt it says that it is partial, and no file is written."""
     ask.close()
@@ -239,8 +218,3 @@ def _partial(document: "Document", ask: "Ask") -> "Document":
 
     says = f"Partial: interrupted after {ask.answered} of {ask.asked} questions. What is not told here was not asked."
     return replace(document, blocks=(Paragraph(says), *document.blocks))
-
-
-def _progress(done: int, of: int, left_s: float) -> None:
-    """One line about many questions."""
-    console.tell(f"{done} of {of} questions answered, about {left_s:.0f} s left\n")

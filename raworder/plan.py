@@ -128,25 +128,19 @@ class Plan:
 
 
 @dataclass(frozen=True, slots=True)
-class Reason:
-    """A rule that stands in the way: its key, what it demands here, and what changes when it alone gives way."""
+class Unfilled:
+    """An order without bags, the dogs that it feeds alike, and those `dogs` whose portions no bags can hold."""
 
-    rule: str
-    demand: str
-    without_it: str
+    plan: Plan
+    fed_alike: tuple[tuple[str, ...], ...]
+    dogs: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class NoPlan:
-    """No order satisfies the rules. `reasons` are rules each of which, left out alone, opens a plan; may be empty.
+    """No order satisfies the rules; or one does, but bags cannot be filled with it: then it is in `unfilled`."""
 
-    `facts` are what plain arithmetic on the lists shows without any solving. `tried_all` is false when the time limit
-    came before every rule was tried.
-    """
-
-    reasons: tuple[Reason, ...]
-    facts: tuple[str, ...] = ()
-    tried_all: bool = True
+    unfilled: Unfilled | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,8 +25,7 @@ Source: common practice, no source.
 """
 
 DAY_OVER_BATCH = Fraction(5, 3)
-"""A day may hold so many times what the batch may hold, if that is more than the most a day. Source: common practice,
-no source."""
+"""A day may hold so many times what a batch may, if above the most a day. Source: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,7 +232,7 @@ class Keeping:
 
 @dataclass(frozen=True, slots=True)
 class Scenario:
-    """Everything asked, checked. `weight_unit` is `kg` or `lb`, the unit people read."""
+    """Everything asked, checked. People read `weight_unit`, `kg` or `lb`; `places` tell where rules are set, by key."""
 
     title: str
     currency: Currency
@@ -251,6 +250,7 @@ class Scenario:
     cautions: tuple[Caution, ...] = ()
     portioning: Portioning = Portioning()  # noqa: RUF009 - it is frozen
     keeping: tuple[Keeping, ...] = ()
+    places: tuple[tuple[str, Place], ...] = field(default=(), compare=False)
 
     @property
     def portioned_on(self) -> date:

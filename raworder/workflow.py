@@ -5,10 +5,9 @@ from dataclasses import dataclass, replace
 from time import monotonic
 
 from raworder.auditing.checks import audit
-from raworder.plan import Allocation, Breach, NoPlan, Plan, Proof, Unsolved
+from raworder.plan import Allocation, Breach, NoPlan, Plan, Proof, Unfilled, Unsolved
 from raworder.portioning.bagged import Bagged, Unbagged, bagged
 from raworder.portioning.finished import finished_plan
-from raworder.portioning.why_not_filled import why_not_filled
 from raworder.solving.bags import TimeIsUpError, bag_solver
 from raworder.solving.cheapest import cheapest
 from raworder.solving.narrowed import PARTS_OFF, narrowed
@@ -35,7 +34,7 @@ class AtFaultError(Exception):
 
 
 def plan_batch(scenario: Scenario, settings: Settings) -> Answer:
-    """The cheapest plan, proved and audited; or that there is none, and where its bags are in the way, why."""
+    """The cheapest plan, proved and audited; or that there is none, and the order where only its bags fail."""
     began = monotonic()
     found = _ordered(scenario, settings, HANDIEST)
     if not isinstance(found, _Ordered):
@@ -65,12 +64,12 @@ def _ordered(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Ordered
     """The plan of the order that is best by what is wanted, finished to the gram and the minor unit."""
     found = cheapest(scenario, settings, wanted)
     if isinstance(found, Impossible):
-        return NoPlan(())
+        return NoPlan()
     if isinstance(found, Unsolved):
         return found
     plan = finished_plan(scenario, found)
     if _exceeds_budget(scenario, plan):
-        return NoPlan(())  # lines rounded up: the cheapest order is dearer than the budget after all
+        return NoPlan()  # lines rounded up: the cheapest order is dearer than the budget after all
     return _Ordered(plan, found.fed_alike)
 
 
@@ -81,7 +80,7 @@ def _audited(scenario: Scenario, plan: Plan) -> Plan | Withheld:
 
 
 def _with_bags(scenario: Scenario, ordered: _Ordered, settings: Settings, began: float) -> Plan | NoPlan:
-    """The plan with its bags; where its amounts cannot be spread over them, one with others; or what is in the way."""
+    """The plan with its bags; where its amounts cannot be spread over them, one with others; or that there are none."""
     solve = bag_solver(settings, began)
     plan = ordered.plan
     found = bagged(scenario, plan, ordered.fed_alike, solve)
@@ -93,7 +92,7 @@ def _with_bags(scenario: Scenario, ordered: _Ordered, settings: Settings, began:
         if isinstance(refilled, Bagged) and not _exceeds_budget(scenario, altered):
             proof = Proof(proved=False, bound=plan.proof.bound, solver=plan.proof.solver, why=ALTERED)
             return _filled(replace(altered, proof=proof), refilled)
-    return why_not_filled(scenario, plan, ordered.fed_alike, found, solve)
+    return NoPlan(Unfilled(plan, ordered.fed_alike, found.dogs))
 
 
 def _exceeds_budget(scenario: Scenario, plan: Plan) -> bool:

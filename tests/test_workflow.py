@@ -62,7 +62,9 @@ def test_where_no_amounts_help_there_is_no_plan(monkeypatch: pytest.MonkeyPatch)
     monkeypatch.setattr(workflow, "bagged", failing(4))
     answer = plan_batch(scenario, Settings())
     assert isinstance(answer, NoPlan)
-    assert "cannot be spread over the bags of Maple" in answer.facts[0]
+    assert answer.unfilled is not None
+    assert answer.unfilled.dogs == ("Maple",)
+    assert sum(one.batch_g for one in answer.unfilled.plan.portions) == scenario.dogs[0].batch_g
 
 
 @pytest.mark.parametrize(("budget_over", "kind"), [(0, NoPlan), (500, Plan)])

@@ -26,6 +26,7 @@ from raworder.reading.patterns import LEAST_SPECIES_SHARE
 from raworder.reading.price_lists import read_price_list
 from raworder.reading.reference import read_cautions, read_cuts, read_keeping, read_toxic_foods, toxic_food
 from raworder.reading.sense import check_sense
+from raworder.reading.where_set import where_set
 from raworder.reading.words import words_of
 from raworder.trade import Batch, OnHand, Scenario, Supplier, Variety
 from raworder.units import grams_text
@@ -91,6 +92,7 @@ def _scenario(form: ScenarioForm, path: Path, offers: Sequence[Sold], given: Giv
         cautions=read_cautions(),
         portioning=portioning(form.portioning, cuts, given),
         keeping=read_keeping(),
+        places=where_set(form),
     )
 
 

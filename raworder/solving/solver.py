@@ -36,6 +36,10 @@ FIRST_WORD_S = 2.0
 LEAST_S = 0.01
 """The shortest time limit that is asked for."""
 
+SAME_VALUE = 1e-5
+"""How far the value told may be from that of the unknowns. HiGHS 1.16, started from a solution, now and then proves a
+lesser value and hands the start back; then it is asked once more, from nothing."""
+
 
 class SolverName(StrEnum):
     """A solver by its name: HiGHS decides, CBC gives a second opinion."""
@@ -104,7 +108,10 @@ def minimise(
     with _nothing_on_stdout():
         if settings.solver is SolverName.CBC:
             return _by_cbc(lp, settings)
-        return _by_highs(lp, settings, gap, warm=warm)
+        outcome = _by_highs(lp, settings, gap, warm=warm)
+        if warm and outcome.solved and abs(pulp.value(objective) - (outcome.value or 0.0)) > SAME_VALUE:
+            return _by_highs(lp, settings, gap, warm=False)
+        return outcome
 
 
 class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped

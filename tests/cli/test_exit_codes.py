@@ -19,14 +19,14 @@ from raworder.plan import Breach
 workflow.audit = lambda scenario, plan: (Breach("cap", "Maple", "more heart than the cap allows"),)
 """
 STOPPED_EARLY = """
-import raworder.solving.cheapest as cheapest
+import raworder.solving.search as search
 from dataclasses import replace
 from raworder.solving.solver import Ending
-solved = cheapest.minimise
+solved = search.minimise
 def stopped(*given, **more):
     outcome = solved(*given, **more)
     return replace(outcome, ending=Ending.FEASIBLE, bound=outcome.bound - 3)
-cheapest.minimise = stopped
+search.minimise = stopped
 """
 BROKEN = """
 import raworder.reporting.papers as papers

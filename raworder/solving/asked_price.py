@@ -1,0 +1,231 @@
+"""The price to ask for an offer: the dearest flat price at which an order that holds it costs no more than a limit.
+
+That is the most, over all orders that hold at least a unit, of what the limit leaves for the offer divided by the units
+held: a ratio, found by Newton's way. A price is tried, the cheapest order at it tells the price that order bears, that
+one is tried, and so on until a price comes back. Each is reckoned exactly from whole units. Minimum orders and free
+delivery count the offer at its list price throughout, lest a dearer price help to reach them.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from fractions import Fraction
+from time import monotonic
+
+import pulp
+
+from raworder.plan import Allocation, Proof, Unsolved
+from raworder.solving.objective import cost
+from raworder.solving.problem import GRAMS_PER_KG, Problem, total, units_per_buy
+from raworder.solving.search import COST, Impossible, Scraps, Solved, add, allocation_of, build, scraps_of, values_of
+from raworder.solving.solver import Ending, Outcome, Settings, minimise
+from raworder.trade import Offer, Scenario, Supplier
+
+FINE = Fraction(1, 100)
+"""So near to a price, in parts of what it can be told to, the search for it comes."""
+
+COARSE = Fraction(1, 1000)
+"""So near to the cheapest, in parts of the limit, the order at the first price comes: it only tells what to try next.
+"""
+
+SAME_VALUE = 1e-5
+"""By so much money may the value that a solver tells differ from that of the solution it hands over."""
+
+CONTINUOUS = 10**9
+"""What is sold to the gram is read to so small a part of what the model counts."""
+
+
+@dataclass(frozen=True, slots=True)
+class LeastCost:
+    """What the cheapest order costs before rounding, exactly, whether that is proved, and the order.
+
+    Where dogs are many, its pieces are not shared out. The proof of `allocation` vouches for nothing.
+    """
+
+    cost: Fraction
+    allocation: Allocation
+    proved: bool
+    solves: int
+
+
+@dataclass(frozen=True, slots=True)
+class PriceQuestion:
+    """An offer by its key, and what an order that holds it may cost at most.
+
+    `first_try` is the price per unit that is tried first; the nearer, the fewer solves. `fineness` is the smallest
+    difference of it that matters.
+    """
+
+    key: str
+    limit: Fraction
+    first_try: Fraction
+    fineness: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class AskedPrice:
+    """The dearest price per unit, before sales tax, at which an order that holds the offer costs at most the limit.
+
+    It is below nothing where even a gift would cost more. `allocation` is that order and holds so many `units`; its
+    proof vouches for nothing. `proved` tells that no dearer price would do.
+    """
+
+    unit_price: Fraction
+    units: Fraction
+    allocation: Allocation
+    proved: bool
+    solves: int
+
+
+def least_cost(scenario: Scenario, fineness: Fraction, settings: Settings) -> LeastCost | Impossible | Unsolved:
+    """The least cost, proved as near as prices told to such a fineness per unit ask for."""
+    model = _Model(scenario, settings)
+    solved = model.least(cost, float(fineness * FINE))
+    if not isinstance(solved, Solved):
+        return solved
+    exact, proved = cost_of(solved.problem, solved.found), solved.cost.ending is Ending.OPTIMAL
+    return LeastCost(exact, model.allocation(solved), proved, model.solves)
+
+
+def asked_price(scenario: Scenario, question: PriceQuestion, settings: Settings) -> AskedPrice | Impossible | Unsolved:
+    """The asked price of an offer; Impossible where no order can hold a unit of it.
+
+    The budget is left out, as an order that costs no more than the limit is within it.
+    """
+    model = _Model(replace(scenario, budget=None), settings, holding=question.key)
+    near = question.fineness * FINE
+    price, roughly = max(question.first_try, Fraction(0)), True
+    while True:
+        gap = float(question.limit * COARSE if roughly else near)
+        solved = model.least(_FlatCost(question.key, price), gap, roughly=roughly)
+        if not isinstance(solved, Solved):
+            return solved
+        borne = price_borne(solved.problem, solved.found, question.key, question.limit)
+        if not roughly and (abs(borne - price) <= near or borne <= price == 0):
+            return _answer(solved, question.key, borne, model)
+        price, roughly = max(borne, Fraction(0)), False
+
+
+def cost_of(problem: Problem, found: Mapping[str, float]) -> Fraction:
+    """What an order costs, before any rounding but that of lines on which a threshold depends."""
+    return sum((_paid(problem, supplier, found) for supplier in problem.suppliers), Fraction(0))
+
+
+def price_borne(problem: Problem, found: Mapping[str, float], key: str, limit: Fraction) -> Fraction:
+    """The price per unit at which an order that holds the offer costs just the limit."""
+    offer = problem.scenario.offer(key)
+    taxed = 1 + problem.scenario.supplier(offer.supplier).sales_tax
+    other = cost_of(problem, found) - taxed * _billed(problem, offer, found)
+    return (limit - other) / (taxed * units_of(problem, offer, found))
+
+
+def units_of(problem: Problem, offer: Offer, found: Mapping[str, float]) -> Fraction:
+    """Units bought of an offer: whole, unless it is sold to the gram."""
+    return sum((_units(offer, found.get(bought.name, 0.0)) for _, _, bought in problem.bought(offer)), Fraction(0))
+
+
+@dataclass(frozen=True, slots=True)
+class _FlatCost:
+    """Money paid to all suppliers, were the offer sold at one price per unit for any amount."""
+
+    key: str
+    unit_price: Fraction
+
+    def __call__(self, problem: Problem) -> pulp.LpAffineExpression:
+        """The cost less the offer as it is billed, and with it at the flat price."""
+        offer = problem.scenario.offer(self.key)
+        taxed = 1 + problem.scenario.supplier(offer.supplier).sales_tax
+        flat = float(self.unit_price * taxed * units_per_buy(offer))
+        listed = (
+            [(problem.billed[offer.key], float(problem.scenario.currency.minor))]
+            if offer.key in problem.billed
+            else problem.goods_of(offer)
+        )
+        less = [(variable, -each * float(taxed)) for variable, each in listed]
+        return cost(problem) + total(less) + total((bought, flat) for _, _, bought in problem.bought(offer))
+
+
+class _Model:
+    """A scenario's model, kept over many objectives; it grows where somebody would get a scrap.
+
+    Pieces are whole where dogs are few. With `holding`, only orders that hold a unit of that offer count.
+    """
+
+    def __init__(self, scenario: Scenario, settings: Settings, holding: str = "") -> None:
+        self._scenario, self._settings, self._holding = scenario, settings, holding
+        self._whole = not scenario.many_dogs
+        self._scraps: Scraps = frozenset()
+        self._problem: Problem | None = None
+        self._began = monotonic()
+        self.solves = 0
+
+    def least(
+        self, objective: Callable[[Problem], pulp.LpAffineExpression], gap: float, *, roughly: bool = False
+    ) -> Solved | Impossible | Unsolved:
+        """The solution of least objective, proved to within the gap; solved roughly, somebody may get a scrap."""
+        while True:
+            warm = self._problem is not None
+            problem = self._problem = self._problem or self._built()
+            outcome = self._minimised(problem, objective(problem), gap, warm=warm)
+            if outcome.ending is Ending.INFEASIBLE:
+                return Impossible()
+            if not outcome.solved:
+                return Unsolved(f"{self._settings.solver} stopped without a plan: {outcome.why.lower()}")
+            solved = Solved(problem, values_of(problem.lp), {COST.key: outcome})
+            more = scraps_of(solved) - self._scraps if self._whole and not roughly else frozenset()
+            if not more:
+                return solved
+            self._scraps |= more
+            self._problem = None
+
+    def _minimised(self, problem: Problem, objective: pulp.LpAffineExpression, gap: float, *, warm: bool) -> Outcome:
+        """How the solve ended."""
+        self.solves += 1
+        return minimise(problem.lp, objective, self._settings.left_since(self._began), gap=gap, warm=warm)
+
+    def allocation(self, solved: Solved) -> Allocation:
+        """The solution in millionths, vouching for nothing."""
+        proof = Proof(proved=False, bound=Decimal(0), solver=str(self._settings.solver))
+        return replace(allocation_of(solved, self._settings), proof=proof)
+
+    def _built(self) -> Problem:
+        """The model under every rule, and holding what it must."""
+        problem = build(self._scenario, whole=self._whole, scraps=self._scraps)
+        if self._holding:
+            offer = self._scenario.offer(self._holding)
+            held = total((bought, units_per_buy(offer)) for _, _, bought in problem.bought(offer))
+            add(problem.lp, "holding", held >= 1)
+        return problem
+
+
+def _answer(solved: Solved, key: str, borne: Fraction, model: _Model) -> AskedPrice:
+    """The price that came back, with the order that bears it."""
+    units = units_of(solved.problem, solved.problem.scenario.offer(key), solved.found)
+    return AskedPrice(borne, units, model.allocation(solved), solved.cost.ending is Ending.OPTIMAL, model.solves)
+
+
+def _paid(problem: Problem, supplier: Supplier, found: Mapping[str, float]) -> Fraction:
+    """What a supplier is paid."""
+    goods = sum((_billed(problem, offer, found) for offer in problem.offers_of(supplier)), Fraction(0))
+    delivered = round(found.get(problem.use[supplier.name].name, 0.0))
+    if supplier.name in problem.free:
+        delivered -= round(found.get(problem.free[supplier.name].name, 0.0))
+    return goods * (1 + supplier.sales_tax) + Fraction(supplier.delivery) * delivered
+
+
+def _billed(problem: Problem, offer: Offer, found: Mapping[str, float]) -> Fraction:
+    """The goods of an offer at list prices; rounded where the model has to round them."""
+    goods = sum(
+        (step.unit_price * _units(offer, found.get(bought.name, 0.0)) for _, step, bought in problem.bought(offer)),
+        Fraction(0),
+    )
+    return Fraction(problem.scenario.currency.rounded(goods)) if offer.key in problem.billed else goods
+
+
+def _units(offer: Offer, amount: float) -> Fraction:
+    """An amount of the model in units; whole, unless the offer is sold to the gram."""
+    return (
+        Fraction(round(amount * CONTINUOUS), CONTINUOUS) * GRAMS_PER_KG
+        if offer.to_the_gram
+        else Fraction(round(amount))
+    )

@@ -1,0 +1,140 @@
+"""What must give way, and by how little: demands of a scenario made soft, and missed by as little as can be."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+import pulp
+
+from raworder.plan import Unsolved
+from raworder.solving.demands import MOST_OF_ONE, Demand
+from raworder.solving.problem import GRAMS_PER_KG, Problem, total, units_per_buy
+from raworder.solving.search import Aim, Impossible, Solved, Wanted, search
+from raworder.solving.soft import Soft, own_miss
+from raworder.solving.solver import Settings
+from raworder.trade import Scenario
+
+NEXT = 1.01
+"""What leaving a range or a cap weighs, where one rule of money, room, order or stock weighs 1."""
+
+LEAST = "least"
+"""The key of the aim that keeps misses low."""
+
+FIRST = frozenset({"budget", "room", "minimum_order", "pack_count"})
+"""What gives way first where as many rules would do."""
+
+NEAR_SHARE, NEAR_AMOUNT = 5e-4, 5e-3
+"""How near to the least miss is near enough: half of a step in which people write shares, or money and kilograms."""
+
+NEAR_OWN = 1e-4
+"""How near to the least over all groups is near enough, in shares."""
+
+DIGITS = 9
+"""Decimals of a solver's figure that are looked at."""
+
+
+@dataclass(frozen=True, slots=True)
+class Missed:
+    """By how much each demand is missed, in its own measure; and how far muscle's range is moved along with it.
+
+    `bound` is what a demand that is missed alone must be missed by at least, in the same measure, and `dogs` are those
+    that it is missed for: of the dogs that it binds, as few of their food as can be.
+    """
+
+    by: tuple[Fraction, ...]
+    muscle: tuple[Fraction, ...]
+    bound: Fraction | None = None
+    dogs: tuple[str, ...] = ()
+
+
+def is_possible(scenario: Scenario, settings: Settings) -> bool | None:
+    """Whether an order satisfies all rules, whatever it costs; None where the solver gave up."""
+    anything = Wanted((Aim("any", lambda _: total(()), lambda _: NEAR_SHARE, lambda *_: 0.0),))
+    found = search(scenario, settings, anything, whole=not scenario.many_dogs)
+    return None if isinstance(found, Unsolved) else not isinstance(found, Impossible)
+
+
+def least_missed(scenario: Scenario, demands: Sequence[Demand], settings: Settings) -> Missed | Impossible | Unsolved:
+    """The least by which one demand, or each of the fewest, is missed; Impossible where these giving way do not help.
+
+    None of the demands may be one that is not soft.
+    """
+    soft = Soft(scenario, tuple(demands))
+    found = search(soft.base, settings, Wanted(_aims(demands), soft), whole=not scenario.many_dogs)
+    if not isinstance(found, Solved):
+        return found
+    if not all(outcome.solved for outcome in found.outcomes.values()):
+        return Unsolved("the time limit came first")
+    by = tuple(_figure(found, f"missed_{number}") * _measure(scenario, one) for number, one in enumerate(demands))
+    muscle = tuple(_figure(found, f"along_{number}") for number in range(len(demands)))
+    if soft.switched:
+        return Missed(by, muscle)
+    bound = Fraction(f"{max(found.outcomes[LEAST].bound or 0.0, 0.0):.{DIGITS}f}") * _measure(scenario, demands[0])
+    return Missed(by, muscle, min(bound, by[0]), tuple(_missing(found)))
+
+
+def _missing(solved: Solved) -> Iterator[str]:
+    """The dogs whose share is outside the range by more than the solver's nearness."""
+    for group in solved.problem.fed_by_rules():
+        if solved.found.get(own_miss(solved.problem, group, 0), 0.0) > NEAR_SHARE:
+            yield from (dog.name for dog in group.dogs)
+
+
+def _figure(solved: Solved, name: str) -> Fraction:
+    return Fraction(f"{max(solved.found.get(name, 0.0), 0.0):.{DIGITS}f}")
+
+
+def _measure(scenario: Scenario, demand: Demand) -> int:
+    """How much of a demand's own measure is one of what the model counts."""
+    match demand.rule:
+        case "room":
+            return GRAMS_PER_KG
+        case "pack_count":
+            return units_per_buy(scenario.offer(str(demand.about)))
+        case _:
+            return 1
+
+
+def _aims(demands: Sequence[Demand]) -> tuple[Aim, ...]:
+    """First how many rules give way, of several rather those that no dog feels; then how much; then muscle's range.
+
+    Money, weights and packs count as parts of what is asked for where they are several, shares as they are.
+    """
+    tiers = [1.0 if demand.rule in FIRST else NEXT for demand in demands]
+    scale = [_scale(demand) if len(demands) > 1 else 1.0 for demand in demands]
+    near = NEAR_AMOUNT if len(demands) == 1 and _scale(demands[0]) != 1.0 else NEAR_SHARE
+    aims = [Aim(LEAST, _total_of("missed", scale), lambda _: near, lambda *_: near)]
+    if len(demands) > 1:
+        fewest = _total_of("gives_way", tiers)
+        aims.insert(0, Aim("fewest", fewest, lambda _: NEAR_SHARE, lambda *_: NEAR_SHARE))
+    if len(demands) == 1 and len(demands[0].dogs) > 1:
+        aims.append(Aim("own", _owns, lambda _: NEAR_OWN, lambda *_: NEAR_OWN))
+    if any(demand.frees_muscle for demand in demands):
+        aims.append(Aim("along", _total_of("along", scale), lambda _: NEAR_SHARE, lambda *_: NEAR_SHARE))
+    return tuple(aims)
+
+
+def _owns(problem: Problem) -> pulp.LpAffineExpression:
+    """What every group misses the only demand by."""
+    names = {own_miss(problem, group, 0) for group in problem.fed_by_rules()}
+    return total((variable, 1) for variable in problem.lp.variables() if variable.name in names)
+
+
+def _total_of(name: str, weights: Sequence[float]) -> Callable[[Problem], pulp.LpAffineExpression]:
+    """What adds up the unknowns of that name with their weights."""
+    return lambda problem: total(_weighed(problem, name, weights))
+
+
+def _scale(demand: Demand) -> float:
+    """What makes misses of a demand comparable with those of others."""
+    if demand.rule in {"cap", "part_share"} or demand.about == MOST_OF_ONE:
+        return 1.0
+    return 1 / max(float(demand.level or 0) / (GRAMS_PER_KG if demand.rule == "room" else 1), 1.0)
+
+
+def _weighed(problem: Problem, name: str, weights: Sequence[float]) -> Iterator[tuple[pulp.LpVariable, float]]:
+    """The unknowns of that name that there are, each with its weight."""
+    variables = {variable.name: variable for variable in problem.lp.variables()}
+    for number, weight in enumerate(weights):
+        if f"{name}_{number}" in variables:
+            yield variables[f"{name}_{number}"], weight

@@ -1,0 +1,147 @@
+"""Words for demands: what a rule asks for, for whom, and what it is to ask for instead."""
+
+from collections.abc import Callable, Mapping
+from decimal import Decimal
+from fractions import Fraction
+from math import ceil
+from types import MappingProxyType
+
+from raworder.cuts import Measure, Subject
+from raworder.reporting.words import counted, subject_text
+from raworder.solving.demands import SPECIES, Demand, End, Level
+from raworder.studies.loosenings import Loosening
+from raworder.studies.plain_facts import dogs_text
+from raworder.studies.remedies import muscle_range, percent_text, units_text, word_of
+from raworder.trade import Offer, Scenario
+from raworder.units import grams_text
+
+
+def demand_text(scenario: Scenario, demand: Demand) -> str:
+    """What a demand asks for, with its number and for whom."""
+    return f"{_ASKS[demand.rule](scenario, demand, demand.level)}{_for(demand)}"
+
+
+def _for(demand: Demand) -> str:
+    return f" for {dogs_text(demand.dogs)}" if demand.dogs else ""
+
+
+def instead_text(scenario: Scenario, one: Loosening) -> str:
+    """What is asked for instead, and by how much that is less."""
+    if one.demand.rule == "whole_pieces":
+        return f"{one.demand.about} may be cut up"
+    along = f", and {_muscle_text(scenario, one)}" if one.muscle else ""
+    by = _BY.get(one.demand.rule, _by_share)(scenario, one)
+    return f"{_ASKS[one.demand.rule](scenario, one.demand, one.level)}{_for(one.demand)} ({by}){along}"
+
+
+def grams_moved(scenario: Scenario, one: Loosening) -> int | None:
+    """What a share more or less comes to over the batch for all dogs that it binds; None for what is no share of it."""
+    if one.demand.rule not in {"cap", "part_share"}:
+        return None
+    eaten_g = sum(dog.batch_g for dog in scenario.dogs if dog.name in one.demand.dogs)
+    return ceil(abs(_difference(one)) * eaten_g)
+
+
+def _difference(one: Loosening) -> Fraction:
+    return Fraction(one.level or 0) - Fraction(one.demand.level or 0)
+
+
+def _money(scenario: Scenario, level: Level) -> str:
+    return scenario.currency.text(level if isinstance(level, Decimal) else Decimal(0))
+
+
+def _muscle_text(scenario: Scenario, one: Loosening) -> str:
+    """What muscle's range becomes, as muscle is the rest."""
+    target = muscle_range(scenario, one)
+    return f"muscle, which is the rest, from {percent_text(target.low)} to {percent_text(target.high)}"
+
+
+def _subject(demand: Demand) -> str:
+    about = demand.about
+    if isinstance(about, Subject):
+        return str(about.measure) if about.measure is Measure.WHOLE_BONE else subject_text(about)
+    return word_of(demand)
+
+
+def _variety(scenario: Scenario, demand: Demand, level: Level) -> str:
+    if demand.about != SPECIES:
+        return f"no animal species above {percent_text(level)}"
+    each = percent_text(scenario.variety.least_share)
+    return f"at least {counted(int(level or 0), 'animal species', 'animal species')} of {each} each"
+
+
+def _range(_: Scenario, demand: Demand, level: Level) -> str:
+    return f"{word_of(demand)} at {'least' if demand.end is End.LOW else 'most'} {percent_text(level)}"
+
+
+def _available(scenario: Scenario, demand: Demand, level: Level) -> str:
+    offer = scenario.offer(str(demand.about))
+    return f"{offer.supplier} has at most {_much(scenario, offer, int(level or 0))} of {offer.item or offer.cut}"
+
+
+def _much(scenario: Scenario, offer: Offer, units: int) -> str:
+    if offer.by_weight:
+        return grams_text(offer.grams(units), scenario.weight_unit)
+    return f"{counted(units, 'pack')} of {grams_text(offer.grams(1), scenario.weight_unit)}"
+
+
+_ASKS: Mapping[str, Callable[[Scenario, Demand, Level], str]] = MappingProxyType(
+    {
+        "budget": lambda scenario, _, level: f"the order costs at most {_money(scenario, level)}",
+        "room": lambda scenario, _, level: (
+            f"all that must be kept frozen fits {grams_text(int(level or 0), scenario.weight_unit)}"
+        ),
+        "supplier_count": lambda _, __, level: f"at most {counted(int(level or 0), 'supplier')}",
+        "minimum_order": lambda scenario, demand, level: (
+            f"{demand.about} gets an order of at least {_money(scenario, level)}"
+        ),
+        "pack_count": _available,
+        "variety": _variety,
+        "part_share": _range,
+        "cap": lambda _, demand, level: f"{_subject(demand)} at most {percent_text(level)}",
+        "whole_pieces": lambda _, demand, level: f"{demand.about} is fed in whole pieces of {level} g that fit a bag",
+        "least_portion": lambda _, __, level: f"no portion below {level} g",
+        "day_most": lambda _, demand, level: f"{_subject(demand)} at most {percent_text(level)} of a day's food",
+        "week_share": lambda _, __, level: (
+            f"a week's shares leave their ranges by at most {percent_text(level)} of its food"
+        ),
+    }
+)
+"""What each rule asks for at a level."""
+
+
+def _by_money(scenario: Scenario, one: Loosening) -> str:
+    less = "more" if _difference(one) > 0 else "less"
+    return f"{scenario.currency.text(scenario.currency.rounded(abs(_difference(one))))} {less}"
+
+
+def _by_stock(scenario: Scenario, one: Loosening) -> str:
+    return f"{units_text(scenario, scenario.offer(str(one.demand.about)), int(_difference(one)))} more"
+
+
+def _by_variety(scenario: Scenario, one: Loosening) -> str:
+    return f"{int(-_difference(one))} fewer" if one.demand.about == SPECIES else _by_share(scenario, one)
+
+
+def _by_share(scenario: Scenario, one: Loosening) -> str:
+    """By how many points of a percentage, and what that comes to where it is of the batch."""
+    points = percent_text(abs(_difference(one))).removesuffix(" %")
+    less = "more" if _difference(one) > 0 else "less"
+    grams = grams_moved(scenario, one)
+    all_in_all = "" if grams is None else f", up to {grams_text(grams, scenario.weight_unit)} over the batch"
+    unit = "percentage point" if points == "1" else "percentage points"
+    return f"{points} {unit} {less}{all_in_all}"
+
+
+_BY: Mapping[str, Callable[[Scenario, Loosening], str]] = MappingProxyType(
+    {
+        "budget": _by_money,
+        "minimum_order": _by_money,
+        "room": lambda scenario, one: f"{grams_text(int(_difference(one)), scenario.weight_unit)} more",
+        "pack_count": _by_stock,
+        "supplier_count": lambda _, one: f"{int(_difference(one))} more",
+        "variety": _by_variety,
+        "least_portion": lambda _, one: f"{int(-_difference(one))} g less",
+    }
+)
+"""By how much less a rule then asks for; by a share where it is not here."""

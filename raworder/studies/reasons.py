@@ -1,0 +1,155 @@
+"""Why it cannot be done: single changes that open a plan, or the fewest together, and the rules that clash."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from typing import TypeVar
+
+from raworder.document import Document
+from raworder.plan import NoPlan, Plan, Unfilled, Unsolved
+from raworder.reporting.no_plan import unsolved
+from raworder.solving.demands import Demand, concerns_orders, demands_of, without
+from raworder.solving.least_missed import is_possible
+from raworder.solving.soft import NOT_SOFT
+from raworder.solving.solver import LEAST_S, Settings
+from raworder.studies.asking import Ask, Task
+from raworder.studies.clash import clash
+from raworder.studies.plain_facts import plain_facts
+from raworder.studies.reasons_paper import Why, reasons_paper
+from raworder.studies.trying import (
+    Tried,
+    can_fill,
+    demands_of_bags,
+    from_now,
+    planned,
+    tried,
+    tried_for_bags,
+    tried_together,
+    tried_together_for_bags,
+)
+from raworder.trade import Scenario
+
+Answered = TypeVar("Answered")
+
+MOST_S = 40
+"""Where dogs are many no question is worked on for longer than so many seconds: one of a hundred might take hours."""
+
+COULD_BE_FEWER = 2
+"""Where no single rule is enough, two are the fewest that there can be."""
+
+
+def reasons(scenario: Scenario, ask: Ask, answer: Plan | NoPlan | Unsolved | None = None) -> Document:
+    """Why there is no plan and what would open one; `answer` is what the workflow said, where that is known."""
+    asking = Asking(ask, scenario)
+    if answer is None:
+        answer = asking([Task("plan", planned, (scenario,))]).get("plan")
+    if isinstance(answer, Unsolved):
+        return unsolved(scenario, answer)
+    if not isinstance(answer, NoPlan):
+        return reasons_paper(scenario, Why(plan=answer, is_whole=asking.is_whole))
+    return reasons_paper(scenario, why_not(scenario, answer, asking))
+
+
+class Asking:
+    """Asks, every question with its share of the time that is left, and notes whether all was answered."""
+
+    def __init__(self, ask: Ask, scenario: Scenario) -> None:
+        self.ask, self.solves, self.is_whole = ask, 0, True
+        self._left, self._many_dogs = from_now(ask.settings), scenario.many_dogs
+
+    def __call__(self, tasks: Sequence[Task[Answered]]) -> dict[str, Answered]:
+        """The answers by key; each question is given the settings beside what it is given."""
+        settings = self._settings(len(tasks))
+        found = self.ask([Task(task.key, task.run, (*task.given, settings)) for task in tasks])
+        self.solves += len(found)
+        self.is_whole = self.is_whole and len(found) == len(tasks)
+        return found
+
+    def is_not(self, task: Task[bool | None]) -> bool:
+        """Whether the answer is a clear no."""
+        found = self([task]).get(task.key)
+        self.is_whole = self.is_whole and found is not None
+        return found is False
+
+    def _settings(self, questions: int) -> Settings:
+        """The settings with as much time for each of so many questions as lets all of them end in time."""
+        left = self._left()
+        if left.time_limit_s is not None:
+            share_s = left.time_limit_s * self.ask.workers / max(questions, 1)
+            return replace(left, time_limit_s=max(share_s, LEAST_S))
+        return replace(left, time_limit_s=MOST_S) if self._many_dogs else left
+
+
+def why_not(scenario: Scenario, answer: NoPlan, asking: Asking) -> Why:
+    """Everything that was found out about a scenario without a plan."""
+    why = _about_orders(scenario, asking) if answer.unfilled is None else _about_bags(scenario, answer.unfilled, asking)
+    return replace(why, facts=plain_facts(scenario), is_whole=asking.is_whole, solves=asking.solves)
+
+
+def _about_orders(scenario: Scenario, asking: Asking) -> Why:
+    """What is in the way of any order."""
+    every = demands_of(scenario)
+    demands = tuple(demand for demand in every if concerns_orders(scenario, demand))
+    anything = asking([Task("anything", is_possible, (without(scenario, every),))]).get("anything")
+    if anything is False:
+        return Why(hopeless=True)
+    menu = _all_tried(asking, [Task(one.key, tried, (scenario, one)) for one in demands])
+    is_one_enough = any(one.opened or not one.in_time for one in menu)
+    together = None if is_one_enough else _together(scenario, demands, asking)
+
+    def question(kept: Sequence[Demand]) -> Task[bool | None]:
+        gone = tuple(demand for demand in every if demand not in kept)
+        return Task("possible", is_possible, (without(scenario, gone),))
+
+    return Why(menu=menu, together=together, clash=_clash_of(menu, demands, question, asking))
+
+
+def _together(scenario: Scenario, demands: Sequence[Demand], asking: Asking) -> Tried | None:
+    """The fewest rules that must give way together; those left out only whole too, where they could be fewer."""
+    hard = tuple(demand for demand in demands if demand.rule in NOT_SOFT)
+    found: tuple[Tried, ...] = ()
+    for number, left_out in enumerate(((), hard)):
+        best = _fewest(found)
+        if number == 0 or (hard and (best is None or len(best.demands) > COULD_BE_FEWER)):
+            found += _all_tried(asking, [Task(f"together {number}", tried_together, (scenario, left_out))])
+    return _fewest(found)
+
+
+def _about_bags(scenario: Scenario, unfilled: Unfilled, asking: Asking) -> Why:
+    """What is in the way of filling bags with the order that there is."""
+    demands = demands_of_bags(scenario, unfilled)
+    budget = tuple(demand for demand in demands_of(scenario) if demand.rule == "budget")
+    tasks = [Task(one.key, tried_for_bags, (scenario, unfilled, one)) for one in (*budget, *demands)]
+    menu = _all_tried(asking, tasks)
+    together: Tried | None = None
+    if not any(one.opened or not one.in_time for one in menu):
+        together = _fewest(_all_tried(asking, [Task("together", tried_together_for_bags, (scenario, unfilled))]))
+
+    def question(kept: Sequence[Demand]) -> Task[bool | None]:
+        gone = tuple(demand for demand in demands if demand not in kept)
+        return Task("fills", can_fill, (without(scenario, gone), unfilled))
+
+    found = _clash_of(menu, demands, question, asking)
+    return Why(menu=menu, together=together, clash=found, unfilled=unfilled)
+
+
+def _all_tried(asking: Asking, tasks: Sequence[Task[Tried]]) -> tuple[Tried, ...]:
+    """What came of every try; a try that was not ended is noted."""
+    found = tuple(asking(tasks).values())
+    asking.is_whole = asking.is_whole and all(one.helps is not None and one.in_time for one in found)
+    return found
+
+
+def _fewest(found: Sequence[Tried]) -> Tried | None:
+    """Of several ways, one that opens a plan with the fewest rules that give way."""
+    return min((one for one in found if one.opened), key=lambda one: len(one.demands), default=None)
+
+
+def _clash_of(
+    menu: Sequence[Tried],
+    demands: Sequence[Demand],
+    question: Callable[[Sequence[Demand]], Task[bool | None]],
+    asking: Asking,
+) -> tuple[Demand, ...]:
+    """The rules that clash; those that each open a plan alone are among them wherever that is sure."""
+    helping = tuple(one.demands[0] for one in menu if one.helps and one.demands[0] in demands)
+    return clash(demands, helping, lambda kept: asking.is_not(question(kept)))

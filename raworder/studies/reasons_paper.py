@@ -1,0 +1,171 @@
+"""The paper of why there is no plan: plain facts, changes that open one, what must give way together, what clashes."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
+from raworder.plan import Plan, Unfilled
+from raworder.reporting.words import counted, listed, paper
+from raworder.rulebook import rule_of
+from raworder.solving.demands import Demand
+from raworder.studies.demand_words import demand_text, instead_text
+from raworder.studies.loosenings import Loosening
+from raworder.studies.remedies import place_text, remedy_text
+from raworder.studies.trying import Opened, Tried
+from raworder.trade import Scenario
+
+NEVER = (
+    "What a dog must not eat and the amount of food are never changed here, and a range or a cap by no more than "
+    "10 percentage points: beyond that it is another diet."
+)
+ASK = (
+    "That tells what clashes, not what is good to feed: ask a veterinarian before you widen a range, raise a cap or "
+    "cut up what has bone in it."
+)
+ALONE = (
+    "Any one of these changes is enough. Each is the least of its kind that was found, and was tried by making the "
+    "whole plan with it, audited. Each holds by itself; two of them together may cost less."
+)
+TOGETHER = (
+    "No single rule is enough. These are the fewest that must give way together, each by as little as is needed beside "
+    "the others; the whole plan was made with all of them, audited."
+)
+TOGETHER_FOR_BAGS = (
+    "No single rule is enough. These give way together, and none of them can be kept while the others give way; the "
+    "whole plan was made with all of them, audited."
+)
+CLASH = (
+    "These rules cannot be met together, whatever else gives way. Without any one of them the others can be, but rules "
+    "that are not in the list may clash again, and other rules may clash too."
+)
+HOPELESS = (
+    "Even if every rule gave way that may, there would be no plan: what is for sale or on hand cannot feed the dogs "
+    "what they must get without what they must not eat. Offer more cuts. "
+)
+NOTHING_FOUND = "No change of rules that was tried opens a plan. Offer more cuts, or ask less of several at once. "
+PARTIAL = "Not everything could be tried before the end of the time, or before the interrupt; there may be more."
+
+
+@dataclass(frozen=True, slots=True)
+class Why:
+    """What was found out: facts of plain arithmetic, every demand tried alone, the fewest together, those that clash.
+
+    `plan` is set where there is one; `unfilled` where there is an order but no bags; `hopeless` where no change helps.
+    `is_whole` is false where something could not be tried. `solves` counts the questions asked.
+    """
+
+    facts: tuple[str, ...] = ()
+    menu: tuple[Tried, ...] = ()
+    together: Tried | None = None
+    clash: tuple[Demand, ...] = ()
+    plan: Plan | None = None
+    unfilled: Unfilled | None = None
+    hopeless: bool = False
+    is_whole: bool = True
+    solves: int = 0
+
+
+def reasons_paper(scenario: Scenario, why: Why) -> Document:
+    """Why nothing can be ordered, or that nothing is in the way."""
+    if why.plan is not None:
+        blocks = (Paragraph(_nothing_in_the_way(scenario, why.plan)),)
+        return paper(scenario, "no_plan", f"Nothing in the way: {scenario.title}", blocks)
+    return paper(scenario, "no_plan", f"No plan: {scenario.title}", _blocks(scenario, why))
+
+
+def _nothing_in_the_way(scenario: Scenario, plan: Plan) -> str:
+    proved = ", proved" if plan.proof.proved else "; that it is the cheapest is not proved"
+    return f"All the rules can be met together. The cheapest order costs {scenario.currency.text(plan.total)}{proved}."
+
+
+def _blocks(scenario: Scenario, why: Why) -> Iterator[Block]:
+    """Facts first, then changes, then what clashes."""
+    opened = [one.opened for one in why.menu if one.opened]
+    yield Paragraph(_head(why, opened))
+    if not why.is_whole:
+        yield Paragraph(PARTIAL)
+    if why.facts:
+        yield Points("facts", "What plain arithmetic shows", why.facts)
+    if opened:
+        yield _menu(scenario, opened)
+    elif why.together and why.together.opened:
+        yield _together(scenario, why.together.opened, TOGETHER_FOR_BAGS if why.unfilled else TOGETHER)
+    late = tuple(demand_text(scenario, one.demands[0]) for one in why.menu if not one.in_time)
+    if late:
+        yield Points("not_in_time", "An order is possible without each of these, but no plan was made in time", late)
+    if why.clash:
+        yield Points("clash", "The rules that clash", tuple(_clashing(scenario, why.clash)))
+        yield Paragraph(CLASH if len(why.clash) > 1 else "This rule alone cannot be met, whatever else gives way.")
+    yield from _rules_named(why)
+    if why.solves:
+        yield Paragraph(f"{counted(why.solves, 'question')} were asked of the solver for this.")
+
+
+def _head(why: Why, opened: Sequence[Opened]) -> str:
+    """What is the matter, in a sentence or two."""
+    says = "No order meets all the rules together."
+    if why.unfilled:
+        dogs = listed(why.unfilled.dogs)
+        says = f"There is an order, but its portions cannot be spread over the bags of {dogs} within the rules."
+    if why.hopeless:
+        return f"{says} {HOPELESS}{NEVER}"
+    if not opened and not (why.together and why.together.opened):
+        return f"{says} {NOTHING_FOUND}{NEVER}" if why.is_whole else f"{says} {NEVER}"
+    return f"{says} {ASK} {NEVER}"
+
+
+def _menu(scenario: Scenario, opened: Iterable[Opened]) -> Table:
+    """Single changes side by side, with what the order then costs."""
+    columns = (*_columns(), Column("cost", f"Order then ({scenario.currency.code})", Holds.MONEY))
+    rows = tuple((*_row(scenario, one.changes[0]), one.total) for one in opened)
+    loose = [one for one in opened if not one.proved]
+    note = f"{ALONE} {_not_proved(scenario, loose)}".rstrip()
+    return Table("changes", "Any one of these opens a plan", columns, rows, note=note)
+
+
+def _together(scenario: Scenario, opened: Opened, says: str) -> Table:
+    """What gives way together, with what the order then costs."""
+    rows = tuple(_row(scenario, change) for change in opened.changes)
+    proved = "" if opened.proved else ", not proved to be the least"
+    note = f"{says} The order then costs {scenario.currency.text(opened.total)}{proved}."
+    return Table("together", "These together open a plan", _columns(), rows, note=note)
+
+
+def _not_proved(scenario: Scenario, loose: Sequence[Opened]) -> str:
+    """Which costs are not proved to be the least."""
+    if not loose:
+        return ""
+    told = listed([remedy_text(scenario, one.changes[0]) for one in loose])
+    return f"The cost is not proved to be the least with {told}."
+
+
+def _columns() -> tuple[Column, ...]:
+    return (
+        Column("rule", "Rule", shown=False),
+        Column("demand", "Asks now"),
+        Column("least_change", "Least change"),
+        Column("write", "Write"),
+        Column("set_in", "Set in"),
+    )
+
+
+def _row(scenario: Scenario, change: Loosening) -> tuple[Cell, ...]:
+    demand = change.demand
+    told = instead_text(scenario, change), remedy_text(scenario, change), place_text(scenario, demand) or "not written"
+    return (demand.rule, demand_text(scenario, demand), *told)
+
+
+def _clashing(scenario: Scenario, demands: Iterable[Demand]) -> Iterator[str]:
+    """Each rule with its number and where it is set."""
+    for demand in demands:
+        place = place_text(scenario, demand)
+        yield f"{demand.rule}: {demand_text(scenario, demand)}" + (f" ({place})" if place else "")
+
+
+def _rules_named(why: Why) -> Iterator[Block]:
+    """The rules in the paper, once each, as the rulebook has them."""
+    opened = [one.opened for one in (*why.menu, why.together) if one and one.opened]
+    changes = [change.demand.rule for one in opened for change in one.changes]
+    keys = dict.fromkeys([*changes, *(demand.rule for demand in why.clash)])
+    if keys:
+        yield Points("rules", "The rules named", tuple(f"{key}: {rule_of(key).says}" for key in keys))

@@ -1,0 +1,176 @@
+"""Worth of one more: what one sensible step of loosening each rule would save, by solving again with it."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from raworder.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
+from raworder.plan import Plan
+from raworder.reporting.words import counted, paper
+from raworder.solving.asked_price import LeastCost, least_cost
+from raworder.solving.search import ANY_CHEAPEST
+from raworder.solving.solver import Settings
+from raworder.studies.asking import Ask, Task
+from raworder.studies.judged import judged
+from raworder.studies.one_step_looser import Looser, one_day_longer, one_step_looser
+from raworder.studies.orders import order_of
+from raworder.trade import Scenario
+
+COLUMNS_NOTE = "Money is what the cheapest order then costs, all suppliers together, and what that saves."
+ONE_AT_A_TIME = (
+    "Each figure holds one at a time, with all other rules as they are: two steps together may save more or less than "
+    "both alone. Nothing here says that a rule should give way. Ranges and caps are there for the dogs' health: ask a "
+    "veterinarian before you widen one."
+)
+MORE_TO_SPEND = "A larger budget saves nothing: the order is already the cheapest within the rules."
+NOTHING_NEAR = "No rule is at its limit that one step could loosen."
+MANY_DOGS = (
+    "With so many dogs only the rules that the order is near are tried, and the costs are those of orders before whole "
+    "pieces are shared out."
+)
+NO_DAY_MORE = "For one day more in the batch no order was found within the rules."
+A_DAY = "day"
+"""The key of the question what a day more costs."""
+
+
+@dataclass(frozen=True, slots=True)
+class Worth:
+    """A rule one step looser, and what the cheapest order then costs; None where the time limit came first."""
+
+    looser: Looser
+    cost: Decimal | None
+    saves: Decimal
+    proved: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Costed:
+    """What an order costs: as printed, exactly as proved, and whether it was."""
+
+    total: Decimal
+    bound: Decimal
+    proved: bool
+
+
+def worth_of_one_more(scenario: Scenario, base: Plan, ask: Ask) -> Document:
+    """What each rule at its limit costs: the saving of one step, the largest first; and what a day more costs.
+
+    Where dogs are few every rule is tried; where they are many, those whose limit the order is near.
+    """
+    tried = {
+        str(place): one
+        for place, one in enumerate(one_step_looser(scenario, base))
+        if one.is_near or not scenario.many_dogs
+    }
+    costed = ask(_questions(scenario, tried.items(), ask.settings))
+    worths = [_worth(scenario, base, one, costed[key]) for key, one in tried.items() if key in costed]
+    blocks = (
+        *_savings(scenario, base, worths),
+        *_a_day(scenario, base, costed),
+        *_how_far(scenario, worths, len(tried)),
+    )
+    return paper(scenario, "worth_of_one_more", "Worth of one more", blocks)
+
+
+def cost_now(scenario: Scenario, settings: Settings) -> Costed | None:
+    """What the cheapest order costs, audited; None where there is none, or the time limit came first.
+
+    Where dogs are many, it is the order whose pieces are still to be shared out: the same money, much less work.
+    """
+    if not scenario.many_dogs:
+        order = order_of(scenario, settings, ANY_CHEAPEST)
+        return Costed(order.total, order.proof.bound, order.proof.proved) if isinstance(order, Plan) else None
+    least = least_cost(scenario, Fraction(scenario.currency.minor), settings)
+    if not isinstance(least, LeastCost):
+        return None
+    bound = Decimal(least.cost.numerator) / Decimal(least.cost.denominator)
+    return Costed(judged(scenario, least.allocation).total, bound, least.proved)
+
+
+def _questions(
+    scenario: Scenario, tried: Iterable[tuple[str, Looser]], settings: Settings
+) -> Sequence[Task[Costed | None]]:
+    """What to solve: every rule one step looser, and one day longer."""
+    asked = [Task(key, cost_now, (one.scenario, settings)) for key, one in tried]
+    longer = one_day_longer(scenario)
+    return [*asked, Task(A_DAY, cost_now, (longer, settings))] if longer else asked
+
+
+def _worth(scenario: Scenario, base: Plan, looser: Looser, costed: Costed | None) -> Worth:
+    """What a step saves: nothing where both orders cost the same exactly, within half a minor unit."""
+    if costed is None:
+        return Worth(looser, None, Decimal(0), proved=False)
+    same = base.proof.bound - costed.bound <= scenario.currency.minor / 2
+    saves = Decimal(0) if same else max(base.total - costed.total, Decimal(0))
+    return Worth(looser, costed.total, saves, costed.proved and base.proof.proved)
+
+
+def _savings(scenario: Scenario, base: Plan, worths: Sequence[Worth]) -> Iterator[Block]:
+    """What the order costs now, the steps that save something, and in a sentence those that save nothing."""
+    yield Facts("cost_now", (Fact("cost_now", "The order now", base.total, Holds.MONEY),))
+    saving = sorted((one for one in worths if one.saves), key=lambda one: (-one.saves, one.looser.limit))
+    if saving:
+        yield _table(scenario, saving)
+    yield from _sentences(worths)
+
+
+def _how_far(scenario: Scenario, worths: Sequence[Worth], tried: int) -> Iterator[Block]:
+    """How far the figures hold, and what is missing of them."""
+    if any(one.saves for one in worths):
+        yield Paragraph(ONE_AT_A_TIME)
+    if scenario.budget is not None:
+        yield Paragraph(MORE_TO_SPEND)
+    if scenario.many_dogs:
+        yield Paragraph(MANY_DOGS)
+    if tried > len(worths):
+        yield Paragraph(f"This is not all: {counted(tried - len(worths), 'rule')} could not be tried in time.")
+    elif not tried:
+        yield Paragraph(NOTHING_NEAR)
+
+
+def _table(scenario: Scenario, saving: Sequence[Worth]) -> Table:
+    """The rules of which a step saves something."""
+    code = scenario.currency.code
+    columns = (
+        Column("rule", "Rule"),
+        Column("limit", "At its limit"),
+        Column("step", "One step"),
+        Column("cost_then", f"Then {code}", Holds.MONEY),
+        Column("saves", f"Saves {code}", Holds.MONEY),
+        Column("doubt", "Doubt", shown=any(not one.proved for one in saving)),
+    )
+    rows: tuple[tuple[Cell, ...], ...] = tuple(
+        (one.looser.rule, one.looser.limit, one.looser.step, one.cost, one.saves, "" if one.proved else "not proved")
+        for one in saving
+    )
+    return Table("worth", "What one step of a rule would save", columns, rows, note=COLUMNS_NOTE)
+
+
+def _sentences(worths: Sequence[Worth]) -> Iterator[Block]:
+    """The rules of which a step saves nothing, and those that were not solved."""
+    nothing = [_told(one.looser) for one in worths if not one.saves and one.cost is not None]
+    unsolved = [_told(one.looser) for one in worths if one.cost is None]
+    if nothing:
+        yield Paragraph(f"One step would save nothing of: {'; '.join(nothing)}.")
+    if unsolved:
+        yield Paragraph(f"Not found in time: {'; '.join(unsolved)}.")
+
+
+def _told(looser: Looser) -> str:
+    """A rule and its step in words."""
+    return f"{looser.limit} ({looser.step})"
+
+
+def _a_day(scenario: Scenario, base: Plan, costed: Mapping[str, Costed | None]) -> Iterator[Block]:
+    """What a day more costs, beside what a day costs on average."""
+    if A_DAY not in costed:
+        return
+    longer = costed[A_DAY]
+    if longer is None:
+        yield Paragraph(NO_DAY_MORE)
+        return
+    average = scenario.currency.rounded(Fraction(base.total) / scenario.batch.days)
+    doubt = "" if longer.proved and base.proof.proved else ", not proved"
+    more = Fact("day_more", f"One day more in the batch{doubt}", longer.total - base.total, Holds.MONEY)
+    yield Facts("one_day_more", (more, Fact("day_average", "A day of the batch on average", average, Holds.MONEY)))

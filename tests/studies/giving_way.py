@@ -1,0 +1,58 @@
+"""What tests ask of a study of reasons: what it finds, what a clash leaves, and a step less than the least."""
+
+from collections.abc import Collection, Mapping
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+from types import MappingProxyType
+
+from raworder.plan import NoPlan, Plan
+from raworder.solving.demands import SPECIES, Demand, End, demands_of, without
+from raworder.solving.solver import Settings
+from raworder.studies.asking import Ask
+from raworder.studies.loosenings import Loosening
+from raworder.studies.reasons import Asking, why_not
+from raworder.studies.reasons_paper import Why
+from raworder.trade import Scenario
+from raworder.workflow import plan_batch
+
+STEPS: Mapping[str, Fraction] = MappingProxyType(
+    {
+        "budget": Fraction(1, 100),
+        "minimum_order": Fraction(1, 100),
+        "room": Fraction(10),
+        "pack_count": Fraction(1),
+        "supplier_count": Fraction(1),
+        "cap": Fraction(1, 1000),
+        "part_share": Fraction(1, 1000),
+    }
+)
+"""The steps in which a person writes what each rule asks for; of money, where there are cents."""
+
+
+def looked_into(scenario: Scenario) -> Why:
+    """What the study finds about a scenario without a plan."""
+    answer = plan_batch(scenario, Settings())
+    assert isinstance(answer, NoPlan)
+    return why_not(scenario, answer, Asking(Ask(), scenario))
+
+
+def only(scenario: Scenario, kept: Collection[Demand]) -> Scenario:
+    """The scenario with no demands but these, of all that may give way."""
+    return without(scenario, [demand for demand in demands_of(scenario) if demand not in kept])
+
+
+def has_order(scenario: Scenario) -> bool:
+    """Whether an order can be made, be it that bags cannot be filled with it."""
+    answer = plan_batch(scenario, Settings())
+    return isinstance(answer, Plan) or (isinstance(answer, NoPlan) and answer.unfilled is not None)
+
+
+def a_step_less(change: Loosening) -> Loosening:
+    """The change that gives way by one step less."""
+    demand, level = change.demand, change.level
+    falls = demand.end is End.LOW or demand.rule == "minimum_order" or demand.about == SPECIES
+    step = STEPS[demand.rule] * (1 if falls else -1)
+    if isinstance(level, Decimal):
+        return replace(change, level=level + Decimal(step.numerator) / step.denominator)
+    return replace(change, level=type(level)(level + step) if level is not None else None)

@@ -1,0 +1,48 @@
+"""The rules that clash, against all subsets of demands, where it is invented which of them cannot be met together.
+
+**Source:** brute force over every subset.
+"""
+
+from collections.abc import Collection, Sequence
+from itertools import combinations
+from random import Random
+
+import pytest
+
+from raworder.solving.demands import Demand
+from raworder.studies.clash import clash
+
+DEMANDS = tuple(Demand("budget", number) for number in range(8))
+
+
+def invented(random: Random) -> list[frozenset[Demand]]:
+    """Some sets of demands that cannot be met together."""
+    return [frozenset(random.sample(DEMANDS, random.randint(1, 4))) for _ in range(random.randint(1, 3))]
+
+
+def is_impossible(kept: Collection[Demand], conflicts: Sequence[frozenset[Demand]]) -> bool:
+    return any(conflict <= set(kept) for conflict in conflicts)
+
+
+@pytest.mark.parametrize("seed", range(200))
+def test_what_clashes_is_a_conflict_of_which_nothing_can_be_left_out(seed: int) -> None:
+    conflicts = invented(Random(seed))
+    helping = [one for one in DEMANDS if not is_impossible([other for other in DEMANDS if other is not one], conflicts)]
+    found = clash(DEMANDS, helping, lambda kept: is_impossible(kept, conflicts))
+    assert is_impossible(found, conflicts)
+    assert not any(is_impossible(fewer, conflicts) for fewer in combinations(found, len(found) - 1))
+
+
+def test_demands_that_can_all_be_met_do_not_clash() -> None:
+    assert clash(DEMANDS, (), lambda _: False) == ()
+
+
+def test_where_one_alone_stands_in_the_way_little_is_asked() -> None:
+    asked: list[Sequence[Demand]] = []
+
+    def is_there(kept: Sequence[Demand]) -> bool:
+        asked.append(kept)
+        return DEMANDS[3] in kept
+
+    assert clash(DEMANDS, DEMANDS[3:4], is_there) == DEMANDS[3:4]
+    assert len(asked) == 1
