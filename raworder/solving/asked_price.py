@@ -28,9 +28,6 @@ COARSE = Fraction(1, 1000)
 """So near to the cheapest, in parts of the limit, the order at the first price comes: it only tells what to try next.
 """
 
-SAME_VALUE = 1e-5
-"""By so much money may the value that a solver tells differ from that of the solution it hands over."""
-
 CONTINUOUS = 10**9
 """What is sold to the gram is read to so small a part of what the model counts."""
 
