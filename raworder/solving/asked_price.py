@@ -49,14 +49,15 @@ class LeastCost:
 class PriceQuestion:
     """An offer by its key, and what an order that holds it may cost at most.
 
-    `first_try` is the price per unit that is tried first; the nearer, the fewer solves. `fineness` is the smallest
-    difference of it that matters.
+    `first_try` is the price per unit that is tried first; the nearer, the fewer solves. Where an order `bears` it, it is
+    only to be proved that none bears more. `fineness` is the smallest difference of it that matters.
     """
 
     key: str
     limit: Fraction
     first_try: Fraction
     fineness: Fraction
+    bears: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +92,7 @@ def asked_price(scenario: Scenario, question: PriceQuestion, settings: Settings)
     """
     model = _Model(replace(scenario, budget=None), settings, holding=question.key)
     near = question.fineness * FINE
-    price, roughly = max(question.first_try, Fraction(0)), True
+    price, roughly = max(question.first_try, Fraction(0)), not question.bears
     while True:
         gap = float(question.limit * COARSE if roughly else near)
         solved = model.least(_FlatCost(question.key, price), gap, roughly=roughly)

@@ -113,7 +113,7 @@ def _left(scenario: Scenario, offer: Offer, units: int, least: LeastCost, settin
     by_budget = not isinstance(without, LeastCost) or limit < without.cost
     taxed = 1 + scenario.supplier(offer.supplier).sales_tax
     first_try = offer.step_for(units).unit_price + (limit - least.cost) / (taxed * units)
-    asked = asked_price(scenario, PriceQuestion(offer.key, limit, first_try, fine), settings)
+    asked = asked_price(scenario, PriceQuestion(offer.key, limit, first_try, fine, bears=True), settings)
     return _Left(asked, by_budget, least.proved and (by_budget or (isinstance(without, LeastCost) and without.proved)))
 
 
