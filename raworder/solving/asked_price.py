@@ -49,8 +49,8 @@ class LeastCost:
 class PriceQuestion:
     """An offer by its key, and what an order that holds it may cost at most.
 
-    `first_try` is the price per unit that is tried first; the nearer, the fewer solves. Where an order `bears` it, it is
-    only to be proved that none bears more. `fineness` is the smallest difference of it that matters.
+    `first_try` is the price per unit that is tried first; the nearer, the fewer solves. Where an order `bears` it, it
+    is only to be proved that none bears more. `fineness` is the smallest difference of it that matters.
     """
 
     key: str

@@ -22,6 +22,7 @@ FROM_HERE = (
     "At the price to ask for, and below, the cheapest order buys it; at any higher price an order without it costs no "
     "more."
 )
+UP_TO_HERE = "From the price at which it is left, and above, an order without it costs less, or fits the budget alone."
 NOT_BOUGHT = "Not bought: bought from this price down"
 BOUGHT = "Bought: left from this price up"
 BY_BUDGET = "no order fits the budget"
@@ -94,7 +95,7 @@ def _blocks(scenario: Scenario, entered: Sequence[Entering], left: Sequence[Leav
         yield Paragraph(f"This is not all: {counted(open_, 'offer')} could not be answered in time.")
 
 
-def _entering(scenario: Scenario, rows: Iterable[Entering]) -> Table:
+def _entering(scenario: Scenario, rows: Sequence[Entering]) -> Table:
     """What is not bought, and the price that would change it."""
     code = scenario.currency.code
     columns = (
@@ -120,7 +121,7 @@ def _entering_row(scenario: Scenario, one: Entering) -> tuple[Cell, ...]:
     return (*what, one.listed, one.fall_share, then, "" if one.proved else NOT_PROVED, one.offer.key)
 
 
-def _leaving(scenario: Scenario, rows: Iterable[Leaving]) -> Table:
+def _leaving(scenario: Scenario, rows: Sequence[Leaving]) -> Table:
     """What is bought, and the price that would change it."""
     code = scenario.currency.code
     columns = (
@@ -131,11 +132,12 @@ def _leaving(scenario: Scenario, rows: Iterable[Leaving]) -> Table:
         Column("price_for", "For"),
         Column("leaves_at", f"Left at {code}", Holds.MONEY),
         Column("rise_share", "More by", Holds.SHARE),
-        Column("because", "Because then"),
+        Column("because", "Because then", shown=any(one.by_budget for one in rows)),
         Column("doubt", "Doubt", shown=any(not one.proved for one in rows)),
         Column("offer", "Offer", shown=False),
     )
-    return Table("bought", BOUGHT, columns, tuple(_leaving_row(scenario, one) for one in rows))
+    cells = tuple(_leaving_row(scenario, one) for one in rows)
+    return Table("bought", BOUGHT, columns, cells, note=UP_TO_HERE)
 
 
 def _leaving_row(scenario: Scenario, one: Leaving) -> tuple[Cell, ...]:

@@ -53,14 +53,13 @@ class Asking:
     """Asks, every question with its share of the time that is left, and notes whether all was answered."""
 
     def __init__(self, ask: Ask, scenario: Scenario) -> None:
-        self.ask, self.solves, self.is_whole = ask, 0, True
+        self.ask, self.is_whole = ask, True
         self._left, self._many_dogs = from_now(ask.settings), scenario.many_dogs
 
     def __call__(self, tasks: Sequence[Task[Answered]]) -> dict[str, Answered]:
         """The answers by key; each question is given the settings beside what it is given."""
         settings = self._settings(len(tasks))
         found = self.ask([Task(task.key, task.run, (*task.given, settings)) for task in tasks])
-        self.solves += len(found)
         self.is_whole = self.is_whole and len(found) == len(tasks)
         return found
 
@@ -82,7 +81,7 @@ class Asking:
 def why_not(scenario: Scenario, answer: NoPlan, asking: Asking) -> Why:
     """Everything that was found out about a scenario without a plan."""
     why = _about_orders(scenario, asking) if answer.unfilled is None else _about_bags(scenario, answer.unfilled, asking)
-    return replace(why, facts=plain_facts(scenario), is_whole=asking.is_whole, solves=asking.solves)
+    return replace(why, facts=plain_facts(scenario), is_whole=asking.is_whole)
 
 
 def _about_orders(scenario: Scenario, asking: Asking) -> Why:

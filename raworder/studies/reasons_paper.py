@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.plan import Plan, Unfilled
-from raworder.reporting.words import counted, listed, paper
+from raworder.reporting.words import listed, paper
 from raworder.rulebook import rule_of
 from raworder.solving.demands import Demand
 from raworder.studies.demand_words import demand_text, instead_text
@@ -51,7 +51,7 @@ class Why:
     """What was found out: facts of plain arithmetic, every demand tried alone, the fewest together, those that clash.
 
     `plan` is set where there is one; `unfilled` where there is an order but no bags; `hopeless` where no change helps.
-    `is_whole` is false where something could not be tried. `solves` counts the questions asked.
+    `is_whole` is false where something could not be tried.
     """
 
     facts: tuple[str, ...] = ()
@@ -62,7 +62,6 @@ class Why:
     unfilled: Unfilled | None = None
     hopeless: bool = False
     is_whole: bool = True
-    solves: int = 0
 
 
 def reasons_paper(scenario: Scenario, why: Why) -> Document:
@@ -97,8 +96,6 @@ def _blocks(scenario: Scenario, why: Why) -> Iterator[Block]:
         yield Points("clash", "The rules that clash", tuple(_clashing(scenario, why.clash)))
         yield Paragraph(CLASH if len(why.clash) > 1 else "This rule alone cannot be met, whatever else gives way.")
     yield from _rules_named(why)
-    if why.solves:
-        yield Paragraph(f"{counted(why.solves, 'question')} were asked of the solver for this.")
 
 
 def _head(why: Why, opened: Sequence[Opened]) -> str:
