@@ -81,15 +81,20 @@ def compare(scenarios: Sequence[Path], **how: Any) -> None:
 
 @click.command()
 @click.argument("scenario", type=FILE)
+@click.option("--supplier", "suppliers", multiple=True, metavar="NAME", help="Only what this one sells; repeatable.")
+@click.option("--cut", "cuts", multiple=True, metavar="NAME", help="Only this cut; repeatable.")
 @asks
-def prices(scenario: Path, **how: Any) -> None:
+def prices(scenario: Path, suppliers: Sequence[str], cuts: Sequence[str], **how: Any) -> None:
     """Tell at which price each offer would be bought.
 
     For what is not bought the price below which it would be, for what is bought the price above which it would not.
     """
     from raworder.studies.prices_to_ask import prices_to_ask
 
-    _study(scenario, How(**how), prices_to_ask)
+    checked = read(scenario)
+    _known("--supplier", suppliers, [one.name for one in checked.suppliers])
+    _known("--cut", cuts, [one.name for one in checked.cuts])
+    _studied(checked, How(**how), lambda *asked: prices_to_ask(*asked, suppliers=suppliers, cuts=cuts))
 
 
 @click.command()
@@ -154,6 +159,13 @@ def whatif(scenario: Path, changes: Sequence[str], **how: Any) -> None:
     except ChangeError as error:
         raise click.BadParameter(f"{error}; {error.help}", param_hint="CHANGE") from None
     _studied(checked, How(**how), lambda *asked: what_if(*asked, changes=read_changes))
+
+
+def _known(option: str, names: Sequence[str], known: Sequence[str]) -> None:
+    """Refuse a name that the scenario does not know."""
+    for name in names:
+        if name not in known:
+            raise click.BadParameter(f"`{name}` is not in the scenario; it has {', '.join(known)}", param_hint=option)
 
 
 CARD = "what_instead"

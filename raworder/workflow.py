@@ -1,6 +1,6 @@
 """The whole way of one batch, on one screen: a checked Scenario in, an audited Plan out, or that there is none."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from time import monotonic
 
@@ -31,6 +31,11 @@ Answer = Plan | NoPlan | Unsolved | Withheld
 
 class AtFaultError(Exception):
     """Our own audit found a breach in a plan; nothing of it must be shown."""
+
+    @classmethod
+    def of(cls, breaches: Iterable[Breach]) -> "AtFaultError":
+        """Such an error that tells the breaches, one on a line."""
+        return cls("".join(f"\n  {one.rule}: {one.subject}: {one.says}" for one in breaches))
 
 
 def plan_batch(scenario: Scenario, settings: Settings) -> Answer:

@@ -10,14 +10,27 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
+from math import ceil
 from time import monotonic
 
 import pulp
 
-from raworder.plan import Allocation, Proof, Unsolved
+from raworder.plan import MILLION, Allocation, Proof, Unsolved
 from raworder.solving.objective import cost
 from raworder.solving.problem import GRAMS_PER_KG, Problem, total, units_per_buy
-from raworder.solving.search import COST, Impossible, Scraps, Solved, add, allocation_of, build, scraps_of, values_of
+from raworder.solving.search import (
+    COST,
+    Impossible,
+    Scraps,
+    Solved,
+    Start,
+    add,
+    allocation_of,
+    build,
+    scraps_of,
+    start_of,
+    values_of,
+)
 from raworder.solving.solver import Ending, Outcome, Settings, minimise
 from raworder.trade import Offer, Scenario, Supplier
 
@@ -44,13 +57,19 @@ class LeastCost:
     proved: bool
     solves: int
 
+    @property
+    def start(self) -> Start:
+        """What the order buys, to start from."""
+        return tuple((key, ceil(amount / MILLION)) for key, amount in self.allocation.bought_millionths.items())
+
 
 @dataclass(frozen=True, slots=True)
 class PriceQuestion:
     """An offer by its key, and what an order that holds it may cost at most.
 
     `first_try` is the price per unit that is tried first; the nearer, the fewer solves. Where an order `bears` it, it
-    is only to be proved that none bears more. `fineness` is the smallest difference of it that matters.
+    is only to be proved that none bears more. `fineness` is the smallest difference of it that matters. `start` is an
+    order to start from.
     """
 
     key: str
@@ -58,6 +77,7 @@ class PriceQuestion:
     first_try: Fraction
     fineness: Fraction
     bears: bool = False
+    start: Start = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +110,7 @@ def asked_price(scenario: Scenario, question: PriceQuestion, settings: Settings)
 
     The budget is left out, as an order that costs no more than the limit is within it.
     """
-    model = _Model(replace(scenario, budget=None), settings, holding=question.key)
+    model = _Model(replace(scenario, budget=None), settings, question.key, question.start)
     near = question.fineness * FINE
     price, roughly = max(question.first_try, Fraction(0)), not question.bears
     while True:
@@ -149,8 +169,9 @@ class _Model:
     Pieces are whole where dogs are few. With `holding`, only orders that hold a unit of that offer count.
     """
 
-    def __init__(self, scenario: Scenario, settings: Settings, holding: str = "") -> None:
+    def __init__(self, scenario: Scenario, settings: Settings, holding: str = "", start: Start = ()) -> None:
         self._scenario, self._settings, self._holding = scenario, settings, holding
+        self._start = start if holding in dict(start) else (*start, (holding, 1)) if start else ()
         self._whole = not scenario.many_dogs
         self._scraps: Scraps = frozenset()
         self._problem: Problem | None = None
@@ -162,9 +183,10 @@ class _Model:
     ) -> Solved | Impossible | Unsolved:
         """The solution of least objective, proved to within the gap; solved roughly, somebody may get a scrap."""
         while True:
-            warm = self._problem is not None
-            problem = self._problem = self._problem or self._built()
-            outcome = self._minimised(problem, objective(problem), gap, warm=warm)
+            before = self._problem
+            problem = self._problem = before or self._built()
+            start = values_of(problem.lp) if before else start_of(problem, self._start)
+            outcome = self._minimised(problem, objective(problem), gap, start)
             if outcome.ending is Ending.INFEASIBLE:
                 return Impossible()
             if not outcome.solved:
@@ -176,10 +198,12 @@ class _Model:
             self._scraps |= more
             self._problem = None
 
-    def _minimised(self, problem: Problem, objective: pulp.LpAffineExpression, gap: float, *, warm: bool) -> Outcome:
+    def _minimised(
+        self, problem: Problem, objective: pulp.LpAffineExpression, gap: float, start: Mapping[str, float]
+    ) -> Outcome:
         """How the solve ended."""
         self.solves += 1
-        return minimise(problem.lp, objective, self._settings.left_since(self._began), gap=gap, warm=warm)
+        return minimise(problem.lp, objective, self._settings.left_since(self._began), gap=gap, start=start)
 
     def allocation(self, solved: Solved) -> Allocation:
         """The solution in millionths, vouching for nothing."""

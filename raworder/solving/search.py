@@ -23,6 +23,9 @@ CRUMB = MILLION // 1000
 Scraps = AbstractSet[tuple[str, str]]
 """Groups and cuts of which so little would be fed that a dog's portion is less than the least."""
 
+Start = tuple[tuple[str, int], ...]
+"""What an order buys: units by the offers' keys."""
+
 
 class Impossible:
     """No order satisfies the rules."""
@@ -49,10 +52,14 @@ def nothing_more(_: Problem) -> Named:
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """What is asked of a search: its aims, one after the other, and what must hold beside the rules."""
+    """What is asked of a search: its aims, one after the other, and what must hold beside the rules.
+
+    `start` are units by the offers' keys of an order that may be among those searched, and then spares time.
+    """
 
     aims: tuple[Aim, ...] = (COST, HANDY)
     also: Callable[[Problem], Named] = nothing_more
+    start: Start = ()
 
 
 HANDIEST = Wanted()
@@ -102,7 +109,7 @@ def search(
         problem = build(scenario, whole=whole, scraps=scraps)
         for name, constraint in wanted.also(problem):
             add(problem.lp, name, constraint)
-        solved = _solved_once(problem, settings.left_since(began), wanted.aims)
+        solved = _solved_once(problem, settings.left_since(began), wanted)
         more = scraps_of(solved) - scraps if whole and isinstance(solved, Solved) else frozenset()
         if not more:
             return solved
@@ -154,10 +161,20 @@ def units_bought(problem: Problem, offer: Offer, found: Mapping[str, float]) -> 
     return amount if offer.to_the_gram else round(amount)
 
 
-def _solved_once(problem: Problem, settings: Settings, aims: tuple[Aim, ...]) -> Solved | Impossible | Unsolved:
+def start_of(problem: Problem, bought: Start) -> Mapping[str, float]:
+    """What an order buys, as values of unknowns by name; nothing where there is no order."""
+    units, values = dict(bought), {}
+    for offer in problem.offers if bought else ():
+        count = units.get(offer.key, 0)
+        for _, step, amount in problem.bought(offer):
+            values[amount.name] = count / units_per_buy(offer) if step == offer.step_for(count) else 0.0
+    return values
+
+
+def _solved_once(problem: Problem, settings: Settings, wanted: Wanted) -> Solved | Impossible | Unsolved:
     """The values of the best plan of a problem, one aim after the other; each is kept where it was proved."""
-    began, (first, *later) = monotonic(), aims
-    outcome = minimise(problem.lp, first.of(problem), settings, gap=first.gap(problem))
+    began, (first, *later), start = monotonic(), wanted.aims, start_of(problem, wanted.start)
+    outcome = minimise(problem.lp, first.of(problem), settings, gap=first.gap(problem), start=start)
     if outcome.ending is Ending.INFEASIBLE:
         return Impossible()
     if not outcome.solved:
@@ -168,7 +185,7 @@ def _solved_once(problem: Problem, settings: Settings, aims: tuple[Aim, ...]) ->
             break
         least = outcome.value or 0.0
         add(problem.lp, f"keep_{before.key}", before.of(problem) <= least + before.slack(problem, least))
-        outcome = minimise(problem.lp, aim.of(problem), settings.left_since(began), gap=aim.gap(problem), warm=True)
+        outcome = minimise(problem.lp, aim.of(problem), settings.left_since(began), gap=aim.gap(problem), start=found)
         if not outcome.solved:
             break  # what was found before is good enough
         found, outcomes, before = values_of(problem.lp), {**outcomes, aim.key: outcome}, aim

@@ -36,6 +36,9 @@ FIRST_WORD_S = 2.0
 LEAST_S = 0.01
 """The shortest time limit that is asked for."""
 
+NOTHING: Mapping[str, float] = MappingProxyType({})
+"""Nothing to start from."""
+
 SAME_VALUE = 1e-5
 """How far the value told may be from that of the unknowns. HiGHS 1.16, started from a solution, now and then proves a
 lesser value and hands the start back; then it is asked once more, from nothing."""
@@ -101,23 +104,27 @@ def minimise(
     settings: Settings,
     *,
     gap: float = 0.0,
-    warm: bool = False,
+    start: Mapping[str, float] = NOTHING,
 ) -> Outcome:
-    """The least value of the objective, proved to within the gap; `warm` starts from the values the unknowns hold."""
+    """The least value of the objective, proved to within the gap.
+
+    `start` holds values of the unknowns by name, or of some of them, from which HiGHS may find a solution to start
+    from.
+    """
     lp.setObjective(objective)
     with _nothing_on_stdout():
         if settings.solver is SolverName.CBC:
             return _by_cbc(lp, settings)
-        outcome = _by_highs(lp, settings, gap, warm=warm)
-        if warm and outcome.solved and abs(pulp.value(objective) - (outcome.value or 0.0)) > SAME_VALUE:
-            return _by_highs(lp, settings, gap, warm=False)
+        outcome = _by_highs(lp, settings, gap, start)
+        if start and outcome.solved and abs(pulp.value(objective) - (outcome.value or 0.0)) > SAME_VALUE:
+            return _by_highs(lp, settings, gap, NOTHING)
         return outcome
 
 
 class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped
     """HiGHS in process, started from a solution, watched while it runs, and stopped by an interrupt."""
 
-    def __init__(self, start: list[float] | None, progress: Progress | None, **options: Any) -> None:
+    def __init__(self, start: Mapping[int, float], progress: Progress | None, **options: Any) -> None:
         super().__init__(msg=False, gapRel=0, threads=1, **options)
         self._start = start
         self._progress = progress
@@ -126,8 +133,8 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped
     def callSolver(self, lp: pulp.LpProblem) -> None:  # noqa: N802 - PuLP's name
         """Run in a thread of its own, so that an interrupt is heard at once."""
         model = lp.solverModel
-        if self._start is not None:
-            _start_from(model, self._start)
+        if self._start:
+            model.setSolution(len(self._start), list(self._start), list(self._start.values()))
         if self._progress:
             self._listen(model)
         thread = threading.Thread(target=model.run, daemon=True)
@@ -163,13 +170,13 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped
         model.startCallback(highspy.cb.HighsCallbackType.kCallbackMipLogging)
 
 
-def _by_highs(lp: pulp.LpProblem, settings: Settings, gap: float, *, warm: bool) -> Outcome:
+def _by_highs(lp: pulp.LpProblem, settings: Settings, gap: float, start: Mapping[str, float]) -> Outcome:
     """What HiGHS says, read from its own statuses: PuLP's are too coarse."""
     import highspy
 
-    start = [variable.varValue or 0.0 for variable in lp.variables()] if warm else None
     options = dict(HIGHS_OPTIONS) | ({} if settings.most_nodes is None else {"mip_max_nodes": settings.most_nodes})
-    lp.solve(_Highs(start, settings.progress, gapAbs=gap, timeLimit=settings.time_limit_s, **options))
+    places = {place: start[one.name] for place, one in enumerate(lp.variables()) if one.name in start}
+    lp.solve(_Highs(places, settings.progress, gapAbs=gap, timeLimit=settings.time_limit_s, **options))
     model = lp.solverModel
     status, info = model.getModelStatus(), model.getInfo()
     if info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible:
@@ -194,15 +201,6 @@ def _by_cbc(lp: pulp.LpProblem, settings: Settings) -> Outcome:
     ending = Ending.INFEASIBLE if impossible else endings.get(lp.sol_status, Ending.NOTHING)
     value = pulp.value(lp.objective) if ending in {Ending.OPTIMAL, Ending.FEASIBLE} else None
     return Outcome(ending, value, value if ending is Ending.OPTIMAL else None, pulp.LpSolution[lp.sol_status])
-
-
-def _start_from(model: Any, values: list[float]) -> None:
-    """Hand a known solution to the solver."""
-    import highspy
-
-    solution = highspy.HighsSolution()
-    solution.col_value = values
-    model.setSolution(solution)
 
 
 def _finite(number: float) -> float | None:

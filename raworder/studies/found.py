@@ -4,21 +4,18 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from time import monotonic
 
-from raworder.auditing.checks import audit
 from raworder.cuts import Measure, Part
-from raworder.plan import NoPlan, Plan, Unsolved
-from raworder.portioning.finished import finished_plan
+from raworder.plan import NoPlan, Plan
 from raworder.receipt import Missed
 from raworder.reporting.words import counted, listed, subject_text
 from raworder.solving.cheapest import COARSELY
 from raworder.solving.missing import least_missing
-from raworder.solving.search import HANDIEST, Impossible, allocation_of, search
+from raworder.solving.search import Start, Wanted
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
-from raworder.studies.orders import Order, order_of
+from raworder.studies.orders import Order, order_before_sharing
 from raworder.trade import Dog, Scenario
 from raworder.units import grams_text
-from raworder.workflow import AtFaultError
 
 MOST_NAMED = 6
 """More dogs than this are counted, not named."""
@@ -49,28 +46,33 @@ class Found:
     lacks: tuple[Lack, ...] = ()
 
 
-def found_for(scenarios: Mapping[str, Scenario], ask: Ask) -> dict[str, Found]:
+def found_for(
+    scenarios: Mapping[str, Scenario], ask: Ask, *, handy: bool = True, start: Start = ()
+) -> dict[str, Found]:
     """What is found for every scenario by its key; equal ones are solved once, what the lists rule out not at all.
 
+    Where only costs are told of many dogs, orders need not be the `handy` ones. An order to `start` from spares time.
     Some are missing only after an interrupt.
     """
     known = {one: Found(NoPlan(), lacks) for one in scenarios.values() if (lacks := tuple(lacks_on_lists(one)))}
     # The first key of equal scenarios asks for all of them, in the order of the keys.
     first = {one: key for key, one in reversed(list(scenarios.items())) if one not in known}
-    answers = ask([Task(key, found_in, (one, ask.settings)) for one, key in reversed(list(first.items()))])
+    answers = ask(
+        [Task(key, found_in, (one, ask.settings, handy, start)) for one, key in reversed(list(first.items()))]
+    )
     known |= {one: answers[key] for one, key in first.items() if key in answers}
     return {key: known[one] for key, one in scenarios.items() if one in known}
 
 
-def found_in(scenario: Scenario, settings: Settings) -> Found:
+def found_in(scenario: Scenario, settings: Settings, handy: bool = True, start: Start = ()) -> Found:
     """The cheapest order whatever the budget, or where there is none, by how little ranges are missed at the least."""
     began = monotonic()
     unlimited = replace(scenario, budget=None)
-    order = _order(unlimited, settings)
+    order = order_before_sharing(unlimited, settings, Wanted(start=start), handy=handy)
     if not isinstance(order, NoPlan):
         return Found(order)
     if scenario.room_g is not None:
-        roomy = _order(replace(unlimited, room_g=None), settings.left_since(began))
+        roomy = order_before_sharing(replace(unlimited, room_g=None), settings.left_since(began), handy=False)
         if isinstance(roomy, Plan):
             return Found(order, (Lack("too little room", _names(scenario)),))
     divided = _divided(unlimited) if scenario.many_dogs else unlimited
@@ -84,29 +86,6 @@ def comparable(scenario: Scenario, base: Plan, ask: Ask) -> Plan:
         return base
     found = found_for({"base": scenario}, ask).get("base")
     return found.order if found and isinstance(found.order, Plan) else base
-
-
-def _order(scenario: Scenario, settings: Settings) -> Order:
-    """The cheapest order, where dogs are many with pieces aside."""
-    return (_order_pieces_aside if scenario.many_dogs else order_of)(scenario, settings)
-
-
-def _order_pieces_aside(scenario: Scenario, settings: Settings) -> Order:
-    """The cheapest order before whole pieces are shared out of it, audited by every rule but those of pieces.
-
-    Where dogs are many, sharing out may take minutes, or find an order that is dearer by some pieces.
-    """
-    solved = search(scenario, settings, HANDIEST, whole=False)
-    if isinstance(solved, Impossible):
-        return NoPlan()
-    if isinstance(solved, Unsolved):
-        return solved
-    divided = _divided(scenario)
-    plan = finished_plan(divided, allocation_of(solved, settings))
-    breaches = audit(divided, plan)
-    if breaches:
-        raise AtFaultError("".join(f"\n  {one.rule}: {one.subject}: {one.says}" for one in breaches))
-    return plan
 
 
 def _divided(scenario: Scenario) -> Scenario:

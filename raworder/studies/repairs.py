@@ -14,7 +14,7 @@ from raworder.solving.bought_already import BoughtAlready, Units
 from raworder.solving.missing import least_missing
 from raworder.solving.search import Wanted
 from raworder.solving.solver import Settings
-from raworder.studies.unshared import order_for_many
+from raworder.studies.orders import order_before_sharing
 from raworder.trade import Offer, Scenario
 from raworder.units import grams_text
 
@@ -47,9 +47,11 @@ def repair(scenario: Scenario, planned: Units, gone: tuple[str, ...], settings: 
     It buys few different things, unless no few things do.
     """
     began, there = monotonic(), _without(scenario, dict(planned), gone)
-    order = order_for_many(there, settings, Wanted(also=BoughtAlready(planned, FEW_THINGS)))
+    order = order_before_sharing(there, settings, Wanted(also=BoughtAlready(planned, FEW_THINGS)), handy=False)
     if isinstance(order, NoPlan):
-        order = order_for_many(there, settings.left_since(began), Wanted(also=BoughtAlready(planned)))
+        order = order_before_sharing(
+            there, settings.left_since(began), Wanted(also=BoughtAlready(planned)), handy=False
+        )
     if isinstance(order, Plan):
         return Repair(tuple(_beyond(scenario, order, dict(planned))), order.total, order.proof.proved)
     if isinstance(order, NoPlan):

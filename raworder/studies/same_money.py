@@ -8,12 +8,12 @@ from time import monotonic
 from raworder.document import Document
 from raworder.plan import NoPlan, Plan
 from raworder.solving.nicer import NICER, SurelyWithin, nicer
+from raworder.solving.search import Start
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.figures import Figures, figures_of
-from raworder.studies.orders import Order
+from raworder.studies.orders import Order, order_before_sharing, start_of
 from raworder.studies.same_money_paper import Nicer, nicer_orders
-from raworder.studies.unshared import order_for_many
 from raworder.trade import Scenario
 
 NEAR_THE_LIMIT = "orders within a rounding of the limit were not searched"
@@ -28,7 +28,7 @@ def same_money(scenario: Scenario, base: Plan, ask: Ask, *, within: Fraction = F
     limit = most_to_pay(scenario, base, within)
     figures = figures_of(scenario, base)
     open_ = [key for key in NICER if not _is_best(figures, key)]
-    found = ask([Task(key, nicest, (scenario, limit, key, ask.settings)) for key in open_])
+    found = ask([Task(key, nicest, (scenario, limit, key, start_of(base), ask.settings)) for key in open_])
     best = tuple(key for key in NICER if key not in open_)
     return nicer_orders(scenario, base, Nicer(within, limit, best, {key: found.get(key) for key in open_}))
 
@@ -39,17 +39,17 @@ def most_to_pay(scenario: Scenario, base: Plan, within: Fraction) -> Decimal:
     return most if scenario.budget is None else min(most, scenario.budget)
 
 
-def nicest(scenario: Scenario, limit: Decimal, key: str, settings: Settings) -> Order:
+def nicest(scenario: Scenario, limit: Decimal, key: str, start: Start, settings: Settings) -> Order:
     """The nicest order whose printed total keeps to the limit.
 
     The search knows lines before they are rounded. Where those of its order add up to more, it has to keep well below.
     """
-    began, scenario, wanted = monotonic(), replace(scenario, budget=limit), nicer(scenario, key)
-    found = order_for_many(scenario, settings, wanted)
+    began, scenario, wanted = monotonic(), replace(scenario, budget=limit), replace(nicer(scenario, key), start=start)
+    found = order_before_sharing(scenario, settings, wanted, handy=False)
     if not isinstance(found, NoPlan):
         return found
     below = replace(wanted, also=SurelyWithin(wanted.also, limit))
-    found = order_for_many(scenario, settings.left_since(began), below)
+    found = order_before_sharing(scenario, settings.left_since(began), below, handy=False)
     if not isinstance(found, Plan):
         return found
     return replace(found, proof=replace(found.proof, proved=False, why=NEAR_THE_LIMIT))

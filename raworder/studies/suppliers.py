@@ -37,9 +37,9 @@ def suppliers(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     most = len(names) if scenario.most_suppliers is None else min(scenario.most_suppliers, len(names))
     stops = _Stops(len(used), most)
     questions = _questions(scenario, used, stops)
-    found = found_for(questions, ask)
+    found = found_for(questions, ask, handy=False)
     more = _questions_beyond(scenario, stops, found.get(ANY))
-    found |= found_for(more, ask)
+    found |= found_for(more, ask, handy=False)
     compared = Compared(
         alone=_told(names, {name: Found(base) for name in names if used <= {name}}, found, "alone"),
         stops=_best_few(scenario, base, stops, found),

@@ -201,7 +201,7 @@ def planned(scenario: Scenario, settings: Settings) -> Plan | NoPlan | Unsolved:
     """What the whole workflow says; AtFaultError where the audit is against it."""
     answer = plan_batch(scenario, settings)
     if isinstance(answer, Withheld):
-        raise AtFaultError("".join(f"\n  {one.rule}: {one.subject}: {one.says}" for one in answer.breaches))
+        raise AtFaultError.of(answer.breaches)
     return answer
 
 

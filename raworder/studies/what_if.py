@@ -18,6 +18,7 @@ from raworder.studies.differences import (
     moved_row,
 )
 from raworder.studies.found import PIECES_ASIDE, Found, comparable, found_for
+from raworder.studies.orders import start_of
 from raworder.trade import Offer, Scenario
 
 __all__ = ("ChangeError", "changes_of", "still_cheapest", "what_if")
@@ -54,7 +55,8 @@ def what_if(scenario: Scenario, base: Plan, ask: Ask, *, changes: Sequence[Chang
     if together is not None:
         changed[TOGETHER] = together
     decided = {says: Found(base) for says, one in changed.items() if still_cheapest(scenario, base, one)}
-    found = found_for({says: one for says, one in changed.items() if says not in decided}, ask) | decided
+    asked = {says: one for says, one in changed.items() if says not in decided}
+    found = found_for(asked, ask, start=start_of(base)) | decided
     answered = [_Answered(says, one, found[says]) for says, one in changed.items() if says in found]
     return paper(scenario, "what_if", "What if", _blocks(scenario, base, changes, changed, answered))
 

@@ -1,20 +1,18 @@
 """Worth of one more: what one sensible step of loosening each rule would save, by solving again with it."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
 from raworder.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
 from raworder.plan import Plan
 from raworder.reporting.words import counted, paper
-from raworder.solving.asked_price import LeastCost, least_cost
-from raworder.solving.search import ANY_CHEAPEST
+from raworder.solving.search import ANY_CHEAPEST, Start
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
-from raworder.studies.judged import judged
 from raworder.studies.one_step_looser import Looser, one_day_longer, one_step_looser
-from raworder.studies.orders import order_of
+from raworder.studies.orders import order_before_sharing, start_of
 from raworder.trade import Scenario
 
 COLUMNS_NOTE = "Money is what the cheapest order then costs, all suppliers together, and what that saves."
@@ -63,7 +61,7 @@ def worth_of_one_more(scenario: Scenario, base: Plan, ask: Ask) -> Document:
         for place, one in enumerate(one_step_looser(scenario, base))
         if one.is_near or not scenario.many_dogs
     }
-    costed = ask(_questions(scenario, tried.items(), ask.settings))
+    costed = ask(_questions(scenario, tried.items(), start_of(base), ask.settings))
     worths = [_worth(scenario, base, one, costed[key]) for key, one in tried.items() if key in costed]
     blocks = (
         *_savings(scenario, base, worths),
@@ -73,28 +71,22 @@ def worth_of_one_more(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     return paper(scenario, "worth_of_one_more", "Worth of one more", blocks)
 
 
-def cost_now(scenario: Scenario, settings: Settings) -> Costed | None:
+def cost_now(scenario: Scenario, start: Start, settings: Settings) -> Costed | None:
     """What the cheapest order costs, audited; None where there is none, or the time limit came first.
 
     Where dogs are many, it is the order whose pieces are still to be shared out: the same money, much less work.
     """
-    if not scenario.many_dogs:
-        order = order_of(scenario, settings, ANY_CHEAPEST)
-        return Costed(order.total, order.proof.bound, order.proof.proved) if isinstance(order, Plan) else None
-    least = least_cost(scenario, Fraction(scenario.currency.minor), settings)
-    if not isinstance(least, LeastCost):
-        return None
-    bound = Decimal(least.cost.numerator) / Decimal(least.cost.denominator)
-    return Costed(judged(scenario, least.allocation).total, bound, least.proved)
+    order = order_before_sharing(scenario, settings, replace(ANY_CHEAPEST, start=start))
+    return Costed(order.total, order.proof.bound, order.proof.proved) if isinstance(order, Plan) else None
 
 
 def _questions(
-    scenario: Scenario, tried: Iterable[tuple[str, Looser]], settings: Settings
+    scenario: Scenario, tried: Iterable[tuple[str, Looser]], start: Start, settings: Settings
 ) -> Sequence[Task[Costed | None]]:
     """What to solve: every rule one step looser, and one day longer."""
-    asked = [Task(key, cost_now, (one.scenario, settings)) for key, one in tried]
+    asked = [Task(key, cost_now, (one.scenario, start, settings)) for key, one in tried]
     longer = one_day_longer(scenario)
-    return [*asked, Task(A_DAY, cost_now, (longer, settings))] if longer else asked
+    return [*asked, Task(A_DAY, cost_now, (longer, start, settings))] if longer else asked
 
 
 def _worth(scenario: Scenario, base: Plan, looser: Looser, costed: Costed | None) -> Worth:

@@ -66,6 +66,13 @@ def test_scenarios_are_compared_side_by_side() -> None:
     assert (ended.code, paper["key"]) == (0, "variants")
 
 
+def test_prices_can_be_asked_of_one_supplier_or_cut_only() -> None:
+    ended = told("prices", OWNER, "--supplier", "Hollow Lane Butcher", "--cut", "beef heart")
+    assert "beef heart" in ended.stdout
+    assert "Fenwick" not in ended.stdout
+    assert told("prices", OWNER, "--cut", "beef hart").stderr.count("`beef hart` is not in the scenario") == 1
+
+
 def test_a_change_that_is_none_is_told_with_what_to_type() -> None:
     ended = told("whatif", OWNER, "price of beef +ten %")
     assert (ended.code, ended.stdout) == (2, "")

@@ -92,7 +92,7 @@ def test_a_solution_at_hand_is_a_start_even_where_an_unknown_is_new_to_the_model
     lp, objective = knapsack()
     minimise(lp, objective, Settings())
     new = lp.add_variable("new", 0)
-    outcome = minimise(lp, objective + new, Settings(), warm=True)
+    outcome = minimise(lp, objective + new, Settings(), start={one.name: one.varValue or 0.0 for one in lp.variables()})
     assert outcome.value == pytest.approx(7)
 
 

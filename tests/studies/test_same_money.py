@@ -19,9 +19,8 @@ from raworder.solving.search import HANDIEST
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.figures import Figures, figures_of
-from raworder.studies.orders import Order, order_of
+from raworder.studies.orders import Order, order_before_sharing, order_of
 from raworder.studies.same_money import NEAR_THE_LIMIT, most_to_pay, nicest, same_money
-from raworder.studies.unshared import order_for_many
 from raworder.trade import Scenario
 from tests import builders as b
 from tests.outside.invented import invented, tiny
@@ -59,7 +58,7 @@ def test_the_nicest_order_is_as_nice_as_the_best_of_all(block: int) -> None:
         limit = most_to_pay(scenario, base, Fraction(1, 10))
         all_within = [one for one in feeding_orders(scenario) if one.printed <= limit]
         for key in ("left_over", "packs_and_lines", "stops", "species"):
-            found = nicest(scenario, limit, key, Settings())
+            found = nicest(scenario, limit, key, (), Settings())
             assert isinstance(found, Plan), (seed, key)
             assert found.total <= limit
             best = max(niceness(scenario, one, key) for one in all_within)
@@ -96,7 +95,7 @@ def test_no_nicer_order_exceeds_the_limit_or_is_less_nice_than_the_cheapest(seed
     base = base_of(scenario)
     limit = most_to_pay(scenario, base, Fraction(3, 100))
     for key in NICER:
-        found = nicest(scenario, limit, key, Settings())
+        found = nicest(scenario, limit, key, (), Settings())
         assert isinstance(found, Plan), key
         assert found.total <= limit
         nice, usual = (figures_of(scenario, one).better_is_more(key) for one in (found, base))
@@ -111,7 +110,7 @@ def test_a_second_model_finds_no_fewer_stops_for_the_money(seed: int) -> None:
     scenario = replace(invented(Random(seed)), most_suppliers=None, budget=None)
     base = base_of(scenario)
     limit = most_to_pay(scenario, base, Fraction(10, 100))
-    found = nicest(scenario, limit, "stops", Settings())
+    found = nicest(scenario, limit, "stops", (), Settings())
     assert isinstance(found, Plan)
     stops = figures_of(scenario, found).stops
     allowed = least_cost(replace(scenario, most_suppliers=stops))
@@ -167,10 +166,10 @@ def test_an_order_whose_printed_lines_exceed_the_limit_is_searched_again_for_les
     ]
     scenario = b.a_scenario(days=7, cuts=(b.TRIM, lamb), offers=halves)
     assert base_of(scenario).total == Decimal("2.02")
-    assert not isinstance(nicest(scenario, Decimal("2.01"), "left_over", Settings()), Plan)
+    assert not isinstance(nicest(scenario, Decimal("2.01"), "left_over", (), Settings()), Plan)
     # one pack of 4 kg leaves 500 g, but is within the limit; that is found, and not called proved
     large = b.an_offer(key="large", pack_g=4_000, price=2)
-    found = nicest(replace(scenario, offers=(*halves, large)), Decimal("2.01"), "left_over", Settings())
+    found = nicest(replace(scenario, offers=(*halves, large)), Decimal("2.01"), "left_over", (), Settings())
     assert isinstance(found, Plan)
     assert found.total == Decimal("2.00")
     assert not found.proof.proved
@@ -224,7 +223,7 @@ def test_before_sharing_an_order_for_many_costs_what_it_costs_after() -> None:
     """Necks come in pieces of 60 g; nine dogs are many."""
     dogs = [b.a_dog(f"dog {n}", days=7, targets=[b.a_target()]) for n in range(9)]
     scenario = b.a_scenario(days=7, dogs=dogs, cuts=(b.TRIM, b.NECK))
-    before, after = order_for_many(scenario, Settings(), HANDIEST), base_of(scenario)
+    before, after = order_before_sharing(scenario, Settings(), HANDIEST), base_of(scenario)
     assert isinstance(before, Plan)
     assert before.total == after.total
-    assert not isinstance(order_for_many(replace(scenario, budget=before.total - 1), Settings(), HANDIEST), Plan)
+    assert not isinstance(order_before_sharing(replace(scenario, budget=before.total - 1), Settings(), HANDIEST), Plan)
