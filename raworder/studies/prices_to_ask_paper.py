@@ -22,7 +22,7 @@ FROM_HERE = (
     "At the price to ask for, and below, the cheapest order buys it; at any higher price an order without it costs no "
     "more."
 )
-UP_TO_HERE = "From the price at which it is left, and above, an order without it costs less, or fits the budget alone."
+UP_TO_HERE = "From the price at which it is left, and above, an order without it costs less."
 NOT_BOUGHT = "Not bought: bought from this price down"
 BOUGHT = "Bought: left from this price up"
 BY_BUDGET = "no order fits the budget"
@@ -124,6 +124,7 @@ def _entering_row(scenario: Scenario, one: Entering) -> tuple[Cell, ...]:
 def _leaving(scenario: Scenario, rows: Sequence[Leaving]) -> Table:
     """What is bought, and the price that would change it."""
     code = scenario.currency.code
+    by_budget = any(one.by_budget for one in rows)
     columns = (
         Column("supplier", "Supplier"),
         Column("item", "Item"),
@@ -132,12 +133,12 @@ def _leaving(scenario: Scenario, rows: Sequence[Leaving]) -> Table:
         Column("price_for", "For"),
         Column("leaves_at", f"Left at {code}", Holds.MONEY),
         Column("rise_share", "More by", Holds.SHARE),
-        Column("because", "Because then", shown=any(one.by_budget for one in rows)),
+        Column("because", "Because then", shown=by_budget),
         Column("doubt", "Doubt", shown=any(not one.proved for one in rows)),
         Column("offer", "Offer", shown=False),
     )
     cells = tuple(_leaving_row(scenario, one) for one in rows)
-    return Table("bought", BOUGHT, columns, cells, note=UP_TO_HERE)
+    return Table("bought", BOUGHT, columns, cells, note="" if by_budget else UP_TO_HERE)
 
 
 def _leaving_row(scenario: Scenario, one: Leaving) -> tuple[Cell, ...]:
