@@ -2,6 +2,7 @@
 
 import os
 import sys
+import threading
 from collections.abc import Sequence
 from pathlib import Path
 from typing import NoReturn
@@ -182,7 +183,9 @@ def main() -> None:
 def _stop(words: str, code: Exit) -> NoReturn:
     """Say why in one line and end at once, whatever the solver's thread still does."""
     console.tell(f"raworder: {words}\n")
-    os._exit(code)
+    if any(thread.daemon for thread in threading.enumerate()):
+        os._exit(code)
+    sys.exit(code)  # a pool of processes has its own things to put away
 
 
 def _refuse(error: click.ClickException) -> NoReturn:

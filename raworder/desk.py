@@ -132,7 +132,16 @@ def documents_of(
         return [told], Exit.NO_PLAN
     if isinstance(answer, Unsolved):
         return [unsolved(scenario, answer)], Exit.NOT_PROVED
-    return make_papers(scenario, answer), Exit.PLAN if answer.proof.proved else Exit.NOT_PROVED
+    return make_papers(scenario, answer), exit_of(answer)
+
+
+def exit_of(answer: "Answer") -> Exit:
+    """The exit code that tells of an answer."""
+    from raworder.plan import NoPlan, Plan
+
+    if isinstance(answer, NoPlan):
+        return Exit.NO_PLAN
+    return Exit.PLAN if isinstance(answer, Plan) and answer.proof.proved else Exit.NOT_PROVED
 
 
 @contextmanager

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 import click
 
 from raworder import console
-from raworder.desk import FILE, Exit, asking, documents_of, prints_papers, read
+from raworder.desk import FILE, Exit, asking, documents_of, exit_of, prints_papers, read
 
 if TYPE_CHECKING:
     from raworder.document import Document
@@ -53,11 +53,16 @@ def reasons(scenario: Path, **how: Any) -> None:
     What the lists show before any solving, the single changes that help with their least amounts, or the fewest rules
     that must give way together, and the rules that clash.
     """
+    from raworder.studies.asking import Task
     from raworder.studies.reasons import reasons as told
+    from raworder.studies.trying import planned
 
     checked = read(scenario)
     with asking(how["workers"], how["cluster"]) as ask:
-        _hand_out(told(checked, ask), ask, How(**how))
+        answer = ask([Task("plan", planned, (checked, ask.settings))]).get("plan")
+        if answer is None:
+            raise KeyboardInterrupt
+        _hand_out(told(checked, ask, answer), ask, How(**how), exit_of(answer))
 
 
 @click.command()
@@ -74,7 +79,7 @@ def compare(scenarios: Sequence[Path], **how: Any) -> None:
 
     if len(scenarios) == 1:
         _study(scenarios[0], How(**how), suppliers)
-    checked = [(path.name, read(path)) for path in scenarios]
+    checked = [(str(path), read(path)) for path in scenarios]
     with asking(how["workers"], how["cluster"]) as ask:
         _hand_out(compare_variants(checked, ask), ask, How(**how))
 
@@ -213,15 +218,15 @@ def _base(scenario: "Scenario", ask: "Ask") -> "Plan | NoPlan | Unsolved":
     return found["base"]
 
 
-def _hand_out(document: "Document", ask: "Ask", how: How) -> NoReturn:
+def _hand_out(document: "Document", ask: "Ask", how: How, code: Exit = Exit.PLAN) -> NoReturn:
     """Write and print the paper, and end; after an interrupt it says that it is partial, and no file is written."""
     ask.close()
     if ask.interrupted:
         console.print_documents([_partial(document, ask)], Exit.INTERRUPTED.name.lower(), as_json=how.as_json)
         raise KeyboardInterrupt
     console.save_papers([document], how.markdown, how.csv, overwrite=how.overwrite)
-    console.print_documents([document], Exit.PLAN.name.lower(), as_json=how.as_json)
-    sys.exit(Exit.PLAN)
+    console.print_documents([document], code.name.lower(), as_json=how.as_json)
+    sys.exit(code)
 
 
 def _partial(document: "Document", ask: "Ask") -> "Document":

@@ -154,7 +154,10 @@ def read_percent(text: str) -> Fraction:
 
 def read_money(text: str, currency: Currency) -> Decimal:
     """Read `2.40` or `2.40 EUR` as money of the scenario's currency."""
-    number, unit = _split(text)
+    try:
+        number, unit = _split(text)
+    except UnitError as error:
+        raise UnitError(str(error), f"write the amount in {currency.code} with digits and at most one point") from None
     if unit is not None and unit != currency.code:
         raise UnitError(
             f"`{text}` is not in {currency.code}",

@@ -58,7 +58,7 @@ def moved_columns(of: str) -> tuple[Column, ...]:
 
 def moved_row(of: str, one: Moved, weight_unit: str) -> tuple[Cell, ...]:
     """One line that moved, in shop units."""
-    before, after = (units_text(one.offer, units, weight_unit) if units else "-" for units in (one.before, one.after))
+    before, after = (units_text(one.offer, units, weight_unit) if units else None for units in (one.before, one.after))
     return (of, one.says, one.offer.cut, one.offer.supplier, before, after, one.before, one.after)
 
 

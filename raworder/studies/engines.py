@@ -54,7 +54,7 @@ def cores() -> int:
 
 
 PATIENCE_S = 10
-"""Seconds in which a scheduler must answer."""
+"""Seconds in which a scheduler must answer, and have a worker."""
 
 
 class Cluster(Executor):
@@ -73,6 +73,11 @@ class Cluster(Executor):
             self._client = Client(address, set_as_default=False, timeout=patience_s)
         except (OSError, ValueError) as error:
             raise NoClusterError(f"no scheduler answers at `{address}`: {error}") from None
+        try:
+            self._client.wait_for_workers(1, timeout=patience_s)
+        except TimeoutError:
+            self._client.close()
+            raise NoClusterError(f"the scheduler at `{address}` has no worker: start one with `dask worker`") from None
         self._executor: Executor = self._client.get_executor(pure=False)
 
     def submit(

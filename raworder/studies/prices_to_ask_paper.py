@@ -27,6 +27,10 @@ NOT_BOUGHT = "Not bought: bought from this price down"
 BOUGHT = "Bought: left from this price up"
 BY_BUDGET = "no order fits the budget"
 BY_OTHERS = "an order without it costs less"
+BEFORE_ROUNDING = (
+    "Where no order fits the budget then, the price is reckoned before lines are rounded, and may be off by what "
+    "rounding comes to."
+)
 NOT_PROVED = "not proved"
 """Beside a price that the time limit left open."""
 
@@ -138,7 +142,7 @@ def _leaving(scenario: Scenario, rows: Sequence[Leaving]) -> Table:
         Column("offer", "Offer", shown=False),
     )
     cells = tuple(_leaving_row(scenario, one) for one in rows)
-    return Table("bought", BOUGHT, columns, cells, note="" if by_budget else UP_TO_HERE)
+    return Table("bought", BOUGHT, columns, cells, note=BEFORE_ROUNDING if by_budget else UP_TO_HERE)
 
 
 def _leaving_row(scenario: Scenario, one: Leaving) -> tuple[Cell, ...]:

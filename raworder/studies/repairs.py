@@ -19,7 +19,7 @@ from raworder.trade import Offer, Scenario
 from raworder.units import grams_text
 
 TOO_LITTLE = "nothing makes up for it: the rest of the lists holds too little that the dogs may eat"
-FORBIDDEN = "nothing makes up for it: a minimum order, the room or the number of suppliers is in the way"
+FORBIDDEN = "nothing makes up for it: {limits} in the way"
 """Why there is no repair, where no range is missed."""
 
 FEW_THINGS = 3
@@ -91,7 +91,19 @@ def _missed(scenario: Scenario, planned: Mapping[str, int], gone: Collection[str
     missed = least_missing(there, settings)
     if missed:
         return Repair(missed=missed)
-    return Repair(why=FORBIDDEN if missed is not None else _given(scenario, there, gone) or TOO_LITTLE)
+    return Repair(why=_forbidden(scenario) if missed is not None else _given(scenario, there, gone) or TOO_LITTLE)
+
+
+def _forbidden(scenario: Scenario) -> str:
+    """That a limit of the scenario is in the way; of several it is not known which."""
+    limits = {
+        "a minimum order": any(supplier.minimum_order for supplier in scenario.suppliers),
+        "the room": scenario.room_g is not None,
+        "the number of suppliers": scenario.most_suppliers is not None,
+        "what is whole in packs and pieces": True,
+    }
+    found = [says for says, is_set in limits.items() if is_set]
+    return FORBIDDEN.format(limits=f"{' or '.join(found)} is")
 
 
 def _given(scenario: Scenario, there: Scenario, gone: Collection[str]) -> str:

@@ -53,6 +53,8 @@ def _blocks(scenario: Scenario, base: Plan, compared: Compared) -> Iterator[Bloc
     yield _alone(scenario, base, compared)
     yield _stops(scenario, base, compared)
     yield _missing(scenario, base, compared)
+    if any(lack.off_g for _, found in (*compared.alone, *compared.missing) for lack in found.lacks):
+        yield Paragraph(LEAST)
     old = old_lists(scenario)
     if old:
         yield Points("old_lists", "Old price lists", old)
@@ -88,8 +90,7 @@ def _alone(scenario: Scenario, base: Plan, compared: Compared) -> Table:
         Column("list_date", "Price list", Holds.DAY, shown=any(isinstance(row[2], date) for row in rows)),
         *cost_columns(scenario),
     )
-    has_grams = any(lack.off_g for _, found in (*compared.alone, *compared.missing) for lack in found.lacks)
-    return Table("alone", "Each supplier alone", columns, rows, note=LEAST if has_grams else "")
+    return Table("alone", "Each supplier alone", columns, rows)
 
 
 def _offers(scenario: Scenario, supplier: str) -> int:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from raworder.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
 from raworder.plan import Plan
 from raworder.reporting.words import counted, paper
-from raworder.solving.search import ANY_CHEAPEST, Start
+from raworder.solving.search import ANY_CHEAPEST, HANDIEST, Start, Wanted
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.one_step_looser import Looser, one_day_longer, one_step_looser
@@ -54,14 +54,20 @@ class Costed:
 def worth_of_one_more(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     """What each rule at its limit costs: the saving of one step, the largest first; and what a day more costs.
 
-    Where dogs are few every rule is tried; where they are many, those whose limit the order is near.
+    Where dogs are few every rule is tried; where they are many, those whose limit the order is near. What saves is
+    asked once more for the handiest order, which is the one that would be printed.
     """
     tried = {
         str(place): one
         for place, one in enumerate(one_step_looser(scenario, base))
         if one.is_near or not scenario.many_dogs
     }
-    costed = ask(_questions(scenario, tried.items(), start_of(base), ask.settings))
+    start = start_of(base)
+    costed = ask(_questions(scenario, tried.items(), start, ask.settings))
+    saving = [
+        (key, one) for key, one in tried.items() if key in costed and _worth(scenario, base, one, costed[key]).saves
+    ]
+    costed |= ask([Task(key, cost_now, (one.scenario, start, ask.settings, HANDIEST)) for key, one in saving])
     worths = [_worth(scenario, base, one, costed[key]) for key, one in tried.items() if key in costed]
     blocks = (
         *_savings(scenario, base, worths),
@@ -71,12 +77,12 @@ def worth_of_one_more(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     return paper(scenario, "worth_of_one_more", "Worth of one more", blocks)
 
 
-def cost_now(scenario: Scenario, start: Start, settings: Settings) -> Costed | None:
+def cost_now(scenario: Scenario, start: Start, settings: Settings, wanted: Wanted = ANY_CHEAPEST) -> Costed | None:
     """What the cheapest order costs, audited; None where there is none, or the time limit came first.
 
     Where dogs are many, it is the order whose pieces are still to be shared out: the same money, much less work.
     """
-    order = order_before_sharing(scenario, settings, replace(ANY_CHEAPEST, start=start))
+    order = order_before_sharing(scenario, settings, replace(wanted, start=start))
     return Costed(order.total, order.proof.bound, order.proof.proved) if isinstance(order, Plan) else None
 
 

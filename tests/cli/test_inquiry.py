@@ -41,6 +41,11 @@ def test_a_question_is_answered_with_one_paper(command: str) -> None:
     assert ended.stderr == ""
 
 
+def test_reasons_end_with_1_where_there_is_no_plan() -> None:
+    ended = told("reasons", IMPOSSIBLE, "--json")
+    assert (ended.code, json.loads(ended.stdout)["ended"]) == (1, "no_plan")
+
+
 @pytest.mark.parametrize("command", [one for one in COMMANDS if one != "reasons"])
 def test_where_there_is_no_plan_a_question_is_answered_with_the_reasons(command: str) -> None:
     ended = told(command, IMPOSSIBLE, *COMMANDS[command][0])
@@ -71,6 +76,16 @@ def test_prices_can_be_asked_of_one_supplier_or_cut_only() -> None:
     assert "beef heart" in ended.stdout
     assert "Fenwick" not in ended.stdout
     assert told("prices", OWNER, "--cut", "beef hart").stderr.count("`beef hart` is not in the scenario") == 1
+
+
+def test_files_of_one_name_are_told_apart_by_their_folders(tmp_path: Path) -> None:
+    copies = [tmp_path / month / "list.yaml" for month in ("january", "february")]
+    for copy in copies:
+        copy.parent.mkdir()
+        copy.write_text(OWNER.read_text())
+    (paper,) = json.loads(told("compare", *copies, "--json").stdout)["papers"]
+    (table,) = [one for one in paper["blocks"] if one.get("key") == "variants"]
+    assert len({row["variant"] for row in table["rows"]}) == 2
 
 
 def test_a_change_that_is_none_is_told_with_what_to_type() -> None:

@@ -14,7 +14,7 @@ import distributed
 import pytest
 
 from raworder.studies.asking import Ask, Task
-from raworder.studies.engines import Cluster, ClusterLostError
+from raworder.studies.engines import Cluster, ClusterLostError, NoClusterError
 from tests.studies import questions as q
 
 pytestmark = pytest.mark.filterwarnings("default")  # the library's own warnings are not ours
@@ -23,7 +23,7 @@ pytestmark = pytest.mark.filterwarnings("default")  # the library's own warnings
 @pytest.fixture(scope="module")
 def scheduler() -> Iterator[str]:
     with distributed.LocalCluster(
-        n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None, host="127.0.0.1"
+        n_workers=2, threads_per_worker=1, processes=True, dashboard_address=":0", host="127.0.0.1"
     ) as local:
         yield local.scheduler_address
 
@@ -56,6 +56,14 @@ def test_a_worker_that_is_killed_midway_loses_nothing_and_counts_nothing_twice(s
     assert len(attempts) > len(tasks), "what it was at was worked out again"
     assert ask.answered == ask.asked == len(found) == 12
     assert repr(found) == repr(Ask()(tasks))
+
+
+def test_a_scheduler_without_workers_is_told_and_not_waited_for() -> None:
+    with (
+        distributed.LocalCluster(n_workers=0, dashboard_address=":0", host="127.0.0.1") as local,
+        pytest.raises(NoClusterError, match="has no worker"),
+    ):
+        Cluster(local.scheduler_address, patience_s=1)
 
 
 def test_a_question_that_ends_every_worker_is_told_as_a_cluster_that_was_lost(scheduler: str) -> None:

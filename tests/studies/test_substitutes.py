@@ -154,7 +154,7 @@ def test_a_minimum_order_in_the_way_is_told_as_that() -> None:
     offers = (*scenario.offers[:2], replace(scenario.offers[2], available=1))
     scenario = replace(scenario, offers=offers)
     rows = shown(substitutes(scenario, base_of(scenario), Ask()))
-    assert "a minimum order, the room or the number of suppliers is in the way" in str(rows[1][1])
+    assert "a minimum order or what is whole in packs and pieces is in the way" in str(rows[1][1])
 
 
 def test_more_of_a_planned_line_is_told_as_more_at_the_price_of_the_whole_line() -> None:

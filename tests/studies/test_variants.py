@@ -59,7 +59,7 @@ def test_costs_stand_in_one_table_against_the_first() -> None:
 def test_lines_bought_in_one_and_not_the_other_are_told_in_packs() -> None:
     paper, _ = compared(FIRST, DEARER)
     moved = {row["cut"]: (row["moved"], row["to_buy_before"], row["to_buy_after"]) for row in rows_of(paper, "changes")}
-    assert moved == {"beef trim": ("gone", "7 packs of 1 kg", "-"), "beef heart": ("new", "-", "7 packs of 1 kg")}
+    assert moved == {"beef trim": ("gone", "7 packs of 1 kg", None), "beef heart": ("new", None, "7 packs of 1 kg")}
 
 
 def test_other_prices_are_told_with_what_they_do_to_the_order() -> None:
