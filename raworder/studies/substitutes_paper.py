@@ -33,7 +33,8 @@ LINES = (
 HOW = (
     "One line missing at a time, all else bought as planned. Each first choice is the cheapest that keeps every rule, "
     "of three things at most if any three do; the second is the cheapest without anything of the first. What it costs "
-    "more or less is told for the whole order, against the shopping list."
+    "more or less is told for the whole order, against the shopping list. Where nothing makes up for it, what is "
+    "missed is told as if all else on the lists could be had."
 )
 AFTERWARDS = (
     "Who eats what changes with it: keep the receipt, and plan again from it before bags are filled. Do not replace "
