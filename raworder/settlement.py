@@ -31,7 +31,11 @@ Pairs = Sequence[tuple[str, str]]
 @click.option("--delivery", type=click.Choice(SHARED), default="money", show_default=True, help="By what it is shared.")
 @click.option("--tax", type=click.Choice(SHARED), default="money", show_default=True, help="By what it is shared.")
 @click.option(
-    "--left-over", type=click.Choice(["food", "equally"]), default="food", show_default=True, help="Likewise."
+    "--left-over",
+    type=click.Choice(["food", "equally"]),
+    default="food",
+    show_default=True,
+    help="By what it is shared.",
 )
 @click.option("--kept-by", default="", metavar="OWNER", help="Who takes, and pays, all that is left over.")
 @prints_papers

@@ -37,9 +37,9 @@ from raworder.trade import Offer, Scenario, Supplier
 FINE = Fraction(1, 100)
 """So near to a price, in parts of what it can be told to, the search for it comes."""
 
-COARSE = Fraction(1, 1000)
-"""So near to the cheapest, in parts of the limit, the order at the first price comes: it only tells what to try next.
-"""
+COARSE, FEW_NODES = Fraction(1, 20), 300
+"""So near to the cheapest, in parts of the offer's own price, or after so many branches, a search ends that only has to
+tell which price to try next."""
 
 CONTINUOUS = 10**9
 """What is sold to the gram is read to so small a part of what the model counts."""
@@ -111,17 +111,18 @@ def asked_price(scenario: Scenario, question: PriceQuestion, settings: Settings)
     The budget is left out, as an order that costs no more than the limit is within it.
     """
     model = _Model(replace(scenario, budget=None), settings, question.key, question.start)
-    near = question.fineness * FINE
-    price, roughly = max(question.first_try, Fraction(0)), not question.bears
+    near, price = question.fineness * FINE, max(question.first_try, Fraction(0))
+    roughly = is_guess = not question.bears
     while True:
-        gap = float(question.limit * COARSE if roughly else near)
+        gap = float(max(question.first_try * COARSE, near) if roughly else near)
         solved = model.least(_FlatCost(question.key, price), gap, roughly=roughly)
         if not isinstance(solved, Solved):
             return solved
         borne = price_borne(solved.problem, solved.found, question.key, question.limit)
         if not roughly and (abs(borne - price) <= near or borne <= price == 0):
             return _answer(solved, question.key, borne, model)
-        price, roughly = max(borne, Fraction(0)), False
+        roughly = roughly and (is_guess or borne > price + near)
+        price, is_guess = max(borne, Fraction(0)), False
 
 
 def cost_of(problem: Problem, found: Mapping[str, float]) -> Fraction:
@@ -175,6 +176,7 @@ class _Model:
         self._whole = not scenario.many_dogs
         self._scraps: Scraps = frozenset()
         self._problem: Problem | None = None
+        self._is_solved = False
         self._began = monotonic()
         self.solves = 0
 
@@ -183,27 +185,30 @@ class _Model:
     ) -> Solved | Impossible | Unsolved:
         """The solution of least objective, proved to within the gap; solved roughly, somebody may get a scrap."""
         while True:
-            before = self._problem
-            problem = self._problem = before or self._built()
-            start = values_of(problem.lp) if before else start_of(problem, self._start)
-            outcome = self._minimised(problem, objective(problem), gap, start)
+            problem = self._problem = self._problem or self._built()
+            outcome = self._minimised(problem, objective(problem), gap, FEW_NODES if roughly else None)
             if outcome.ending is Ending.INFEASIBLE:
                 return Impossible()
             if not outcome.solved:
                 return Unsolved(f"{self._settings.solver} stopped without a plan: {outcome.why.lower()}")
-            solved = Solved(problem, values_of(problem.lp), {COST.key: outcome})
+            solved, self._is_solved = Solved(problem, values_of(problem.lp), {COST.key: outcome}), True
             more = scraps_of(solved) - self._scraps if self._whole and not roughly else frozenset()
             if not more:
                 return solved
             self._scraps |= more
-            self._problem = None
+            self._problem, self._is_solved = None, False
 
     def _minimised(
-        self, problem: Problem, objective: pulp.LpAffineExpression, gap: float, start: Mapping[str, float]
+        self, problem: Problem, objective: pulp.LpAffineExpression, gap: float, most_nodes: int | None
     ) -> Outcome:
-        """How the solve ended."""
+        """How the solve ended, begun where the last one did; where few branches hold nothing, all are searched."""
         self.solves += 1
-        return minimise(problem.lp, objective, self._settings.left_since(self._began), gap=gap, start=start)
+        start = values_of(problem.lp) if self._is_solved else start_of(problem, self._start)
+        settings = replace(self._settings.left_since(self._began), most_nodes=most_nodes)
+        outcome = minimise(problem.lp, objective, settings, gap=gap, start=start)
+        if most_nodes is not None and outcome.ending is Ending.NOTHING:
+            return self._minimised(problem, objective, gap, None)
+        return outcome
 
     def allocation(self, solved: Solved) -> Allocation:
         """The solution in millionths, vouching for nothing."""

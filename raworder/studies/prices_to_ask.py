@@ -12,7 +12,7 @@ from raworder.document import Document
 from raworder.plan import Plan, Unsolved
 from raworder.solving.asked_price import AskedPrice, LeastCost, PriceQuestion, asked_price, least_cost
 from raworder.solving.likely_worth import likely_worth
-from raworder.solving.search import Impossible, Start
+from raworder.solving.search import Impossible
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.listed_prices import fineness, listed_above, listed_below
@@ -73,7 +73,7 @@ def entering(
     scenario: Scenario, offer: Offer, least: LeastCost, first_try: Fraction, settings: Settings
 ) -> Entering | None:
     """At which price an offer that is not bought would be; None where the time limit came first."""
-    question = PriceQuestion(offer.key, least.cost, first_try, _gap(scenario, offer), start=_start(scenario, least))
+    question = PriceQuestion(offer.key, least.cost, first_try, _gap(scenario, offer), start=least.start)
     asked = asked_price(scenario, question, settings)
     if isinstance(asked, Unsolved):
         return None
@@ -113,7 +113,7 @@ def _left(scenario: Scenario, offer: Offer, units: int, least: LeastCost, settin
     by_budget = not isinstance(without, LeastCost) or limit < without.cost
     taxed = 1 + scenario.supplier(offer.supplier).sales_tax
     first_try = offer.step_for(units).unit_price + (limit - least.cost) / (taxed * units)
-    question = PriceQuestion(offer.key, limit, first_try, fine, bears=True, start=_start(scenario, least))
+    question = PriceQuestion(offer.key, limit, first_try, fine, bears=True, start=least.start)
     asked = asked_price(scenario, question, settings)
     return _Left(asked, by_budget, least.proved and (by_budget or (isinstance(without, LeastCost) and without.proved)))
 
@@ -130,11 +130,6 @@ def _first_try(offer: Offer, worth: Mapping[str, Fraction]) -> Fraction:
     """What the offer is likely worth, at most its price."""
     price = offer.steps[0].unit_price
     return min(worth.get(offer.key, price), price)
-
-
-def _start(scenario: Scenario, least: LeastCost) -> Start:
-    """The cheapest order to start from where dogs are many; where they are few, starting from nothing is quicker."""
-    return least.start if scenario.many_dogs else ()
 
 
 def _gap(scenario: Scenario, offer: Offer) -> Fraction:
