@@ -65,6 +65,13 @@ def test_papers_go_to_files_as_those_of_a_plan_do(tmp_path: Path) -> None:
     assert list((tmp_path / "tables").iterdir())
 
 
+@pytest.mark.parametrize("wanted", [(), ("--paper", "shopping_list")])
+def test_the_card_is_printed_behind_the_shopping_list(wanted: tuple[str, ...]) -> None:
+    keys = [one["key"] for one in json.loads(told("plan", OWNER, "--card", "--json", *wanted).stdout)["papers"]]
+    assert keys[keys.index("shopping_list") + 1] == "what_instead"
+    assert len(keys) == (2 if wanted else 7)
+
+
 def test_scenarios_are_compared_side_by_side() -> None:
     ended = told("compare", OWNER, SCENARIOS / "owner_spring.yaml", "--json")
     (paper,) = json.loads(ended.stdout)["papers"]
