@@ -45,6 +45,16 @@ def handiness(problem: Problem) -> pulp.LpAffineExpression:
     return total([*left, *suppliers, *packs, *picks])
 
 
+def handiness_gap(_: Problem) -> float:
+    """How near to the handiest is near enough, whatever the problem."""
+    return HANDINESS_GAP
+
+
+def handiness_slack(_: Problem, __: float) -> float:
+    """How far later aims may move the handiest; none comes later."""
+    return HANDINESS_GAP
+
+
 def cost_slack(problem: Problem, least: float) -> float:
     """How far later aims may move the least cost that was proved."""
     return min(COST_SLACK * max(1.0, least), float(problem.scenario.currency.minor) / 10)

@@ -11,7 +11,7 @@ import pulp
 from raworder.plan import MILLION, Allocation, Proof, Unsolved
 from raworder.solving.constraints import BUILDERS, Named
 from raworder.solving.groups import split_ug
-from raworder.solving.objective import HANDINESS_GAP, cost, cost_gap, cost_slack, handiness
+from raworder.solving.objective import cost, cost_gap, cost_slack, handiness, handiness_gap, handiness_slack
 from raworder.solving.problem import GRAMS_PER_KG, Problem, pose, units_per_buy
 from raworder.solving.sharing import give_way
 from raworder.solving.solver import Ending, Outcome, Settings, minimise
@@ -42,7 +42,7 @@ class Aim:
 
 
 COST = Aim("cost", cost, cost_gap, cost_slack)
-HANDY = Aim("handy", handiness, lambda _: HANDINESS_GAP, lambda *_: HANDINESS_GAP)
+HANDY = Aim("handy", handiness, handiness_gap, handiness_slack)
 
 
 def nothing_more(_: Problem) -> Named:
