@@ -7,6 +7,9 @@ from raworder.document import Block, Document
 from raworder.trade import Batch, Offer, PriceStep, Scenario
 from raworder.units import grams_text
 
+MOST_NAMED = 4
+"""More dogs than this are counted, not named."""
+
 
 def paper(scenario: Scenario, key: str, title: str, blocks: Iterable[Block]) -> Document:
     """A document in the scenario's currency and unit of weight."""
@@ -23,6 +26,14 @@ def listed(names: Sequence[str]) -> str:
     """Names in a sentence: `Maple, Juniper and Sorrel`."""
     *before, last = names or ("",)
     return f"{', '.join(before)} and {last}" if before else last
+
+
+def dogs_text(names: Iterable[str], of: Iterable[str] = ()) -> str:
+    """The dogs by name, or how many they are; `all dogs` where they are all of several that are given."""
+    told, everyone = tuple(names), tuple(of)
+    if len(everyone) > 1 and len(told) == len(everyone):
+        return "all dogs"
+    return listed(told) if len(told) <= MOST_NAMED else counted(len(told), "dog")
 
 
 def units_text(offer: Offer, units: int, weight_unit: str) -> str:

@@ -58,6 +58,9 @@ class Demand:
 SPECIES, MOST_OF_ONE = "species", "most of one"
 """What a demand for variety is about."""
 
+MOST_POINTS = Fraction(1, 10)
+"""A share moves by no more than that, and muscle's range by no more in all: beyond that it is another diet."""
+
 OF_BAGS = frozenset({"week_share", "day_most", "least_portion", "whole_pieces"})
 """The rules that say how bags may be filled; all but the first say what may be ordered too."""
 

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil
 
 import pulp
 
@@ -17,8 +18,8 @@ from raworder.trade import Scenario
 NEXT = 1.01
 """What leaving a range or a cap weighs, where one rule of money, room, order or stock weighs 1."""
 
-LEAST = "least"
-"""The key of the aim that keeps misses low."""
+LEAST, FEWEST = "least", "fewest"
+"""The keys of the aims that keep misses low, and few."""
 
 FIRST = frozenset({"budget", "room", "minimum_order", "pack_count"})
 """What gives way first where as many rules would do."""
@@ -38,13 +39,15 @@ class Missed:
     """By how much each demand is missed, in its own measure; and how far muscle's range is moved along with it.
 
     `bound` is what a demand that is missed alone must be missed by at least, in the same measure, and `dogs` are those
-    that it is missed for: of the dogs that it binds, as few of their food as can be.
+    that it is missed for: of the dogs that it binds, as few of their food as can be. `fewest` is how many of several
+    must be missed at least.
     """
 
     by: tuple[Fraction, ...]
     muscle: tuple[Fraction, ...]
     bound: Fraction | None = None
     dogs: tuple[str, ...] = ()
+    fewest: int = 1
 
 
 def is_possible(scenario: Scenario, settings: Settings) -> bool | None:
@@ -68,9 +71,14 @@ def least_missed(scenario: Scenario, demands: Sequence[Demand], settings: Settin
     by = tuple(_figure(found, f"missed_{number}") * _measure(scenario, one) for number, one in enumerate(demands))
     muscle = tuple(_figure(found, f"along_{number}") for number in range(len(demands)))
     if soft.switched:
-        return Missed(by, muscle)
+        return Missed(by, muscle, fewest=_fewest(found.outcomes[FEWEST].bound or 0.0))
     bound = Fraction(f"{max(found.outcomes[LEAST].bound or 0.0, 0.0):.{DIGITS}f}") * _measure(scenario, demands[0])
     return Missed(by, muscle, min(bound, by[0]), tuple(_missing(found)))
+
+
+def _fewest(bound: float) -> int:
+    """How many demands must be missed at least, where what they weigh is proved to be at least so much."""
+    return ceil(bound / NEXT - NEAR_SHARE)
 
 
 def _missing(solved: Solved) -> Iterator[str]:
@@ -106,7 +114,7 @@ def _aims(demands: Sequence[Demand]) -> tuple[Aim, ...]:
     aims = [Aim(LEAST, _total_of("missed", scale), lambda _: near, lambda *_: near)]
     if len(demands) > 1:
         fewest = _total_of("gives_way", tiers)
-        aims.insert(0, Aim("fewest", fewest, lambda _: NEAR_SHARE, lambda *_: NEAR_SHARE))
+        aims.insert(0, Aim(FEWEST, fewest, lambda _: NEAR_SHARE, lambda *_: NEAR_SHARE))
     if len(demands) == 1 and len(demands[0].dogs) > 1:
         aims.append(Aim("own", _owns, lambda _: NEAR_OWN, lambda *_: NEAR_OWN))
     if any(demand.frees_muscle for demand in demands):

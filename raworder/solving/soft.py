@@ -9,16 +9,13 @@ import pulp
 
 from raworder.cuts import Measure, Part, Subject
 from raworder.solving.constraints import Named
-from raworder.solving.demands import MOST_OF_ONE, SPECIES, Demand, End, altered, without
+from raworder.solving.demands import MOST_OF_ONE, MOST_POINTS, SPECIES, Demand, End, altered, without
 from raworder.solving.groups import Group
 from raworder.solving.problem import GRAMS_PER_KG, Problem, kg_per_buy, named, total, units_per_buy
 from raworder.trade import Scenario, Target
 
 PIECEMEAL = frozenset({"supplier_count", "variety"})
 """Demands that can only be missed by whole numbers, unless it is a share."""
-
-MOST_POINTS = 0.1
-"""A share is missed by at most so much: a range or a cap that is moved further makes another diet of it."""
 
 NOT_SOFT = frozenset({"whole_pieces", "least_portion", "day_most", "week_share"})
 """Demands that hold or do not; there is no missing them by a little in the model."""
@@ -71,6 +68,8 @@ class Soft:
         for (name, part, end), missed in more.items():
             target = next(one for one in dogs[name].targets if one.part is part)
             level = target.low if end is End.LOW else target.high
+            if part is Part.MUSCLE and len(missed) > 1:
+                yield named("muscle_moved", name, end), total((one, 1) for one in missed) <= float(MOST_POINTS)
             yield _within(problem, groups[name], _Limit(Subject(Measure.PART, part), end, level), missed)
 
 
@@ -87,7 +86,7 @@ def _most_missed(problem: Problem, demand: Demand) -> float:
     """More than a demand can be missed by, or as much as it may be where dogs are fed by it."""
     if demand.rule in {"cap", "part_share"} or demand.about == MOST_OF_ONE:
         level = float(demand.level or 0)
-        return min(level if demand.end is End.LOW else 1 - level, MOST_POINTS)
+        return min(level if demand.end is End.LOW else 1 - level, float(MOST_POINTS))
     if demand.rule == "pack_count":
         return sum(most for most, _ in _most_of(problem, str(demand.about)))
     everything = [(offer, most, price) for offer in problem.offers for most, price in _most_of(problem, offer.key)]

@@ -1,19 +1,25 @@
 """Words for demands: what a rule asks for, for whom, and what it is to ask for instead."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 from types import MappingProxyType
 
-from raworder.cuts import Measure, Subject
-from raworder.reporting.words import counted, subject_text
+from raworder.cuts import Measure, Part, Subject
+from raworder.reporting.words import counted, dogs_text, subject_text
 from raworder.solving.demands import SPECIES, Demand, End, Level
-from raworder.studies.loosenings import Loosening
-from raworder.studies.plain_facts import dogs_text
-from raworder.studies.remedies import muscle_range, percent_text, units_text, word_of
+from raworder.studies.loosenings import Loosening, applied
+from raworder.studies.whole_text import percent_text, units_text, word_of
 from raworder.trade import Offer, Scenario
 from raworder.units import grams_text
+
+MORE_BONE = "Bone in quantity can block a gut: ask a veterinarian"
+LESS_BONE = "With less bone there is less calcium: ask a veterinarian"
+"""Source of both: common practice, no source."""
+
+MOST_PER_ORDER = "Where the list has `most_per_order` too, raise it as well"
+"""The smaller of both holds."""
 
 
 def demand_text(scenario: Scenario, demand: Demand) -> str:
@@ -25,13 +31,29 @@ def _for(demand: Demand) -> str:
     return f" for {dogs_text(demand.dogs)}" if demand.dogs else ""
 
 
-def instead_text(scenario: Scenario, one: Loosening) -> str:
-    """What is asked for instead, and by how much that is less."""
+def instead_text(scenario: Scenario, changes: Sequence[Loosening]) -> str:
+    """What is asked for instead by changes written together, by how much less, and what to mind."""
+    final, told = applied(scenario, changes), [_instead(scenario, one) for one in changes]
+    along = [one for one in changes if one.muscle]
+    muscle = f", and {_muscle_text(final, along[0].demand)}" if along else ""
+    return f"{'; '.join(told)}{muscle}" + "".join(f". {says}" for says in dict.fromkeys(_minded(changes)))
+
+
+def _instead(scenario: Scenario, one: Loosening) -> str:
+    """What one demand is to ask for instead."""
     if one.demand.rule == "whole_pieces":
         return f"{one.demand.about} may be cut up"
-    along = f", and {_muscle_text(scenario, one)}" if one.muscle else ""
     by = _BY.get(one.demand.rule, _by_share)(scenario, one)
-    return f"{_ASKS[one.demand.rule](scenario, one.demand, one.level)}{_for(one.demand)} ({by}){along}"
+    return f"{_ASKS[one.demand.rule](scenario, one.demand, one.level)}{_for(one.demand)} ({by})"
+
+
+def _minded(changes: Iterable[Loosening]) -> Iterator[str]:
+    """What to mind beside the rules: bone, and a limit on an order that the lists may have twice."""
+    for one in changes:
+        if one.demand.rule in {"part_share", "cap", "day_most"} and word_of(one.demand) == Part.BONE:
+            yield LESS_BONE if one.demand.end is End.LOW else MORE_BONE
+        elif one.demand.rule == "pack_count":
+            yield MOST_PER_ORDER
 
 
 def grams_moved(scenario: Scenario, one: Loosening) -> int | None:
@@ -50,9 +72,10 @@ def _money(scenario: Scenario, level: Level) -> str:
     return scenario.currency.text(level if isinstance(level, Decimal) else Decimal(0))
 
 
-def _muscle_text(scenario: Scenario, one: Loosening) -> str:
-    """What muscle's range becomes, as muscle is the rest."""
-    target = muscle_range(scenario, one)
+def _muscle_text(final: Scenario, demand: Demand) -> str:
+    """What muscle's range becomes for the dogs of the demand, as muscle is the rest."""
+    dog = next(dog for dog in final.dogs if dog.name in demand.dogs)
+    target = next(one for one in dog.targets if one.part is Part.MUSCLE)
     return f"muscle, which is the rest, from {percent_text(target.low)} to {percent_text(target.high)}"
 
 

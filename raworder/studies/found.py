@@ -7,18 +7,16 @@ from time import monotonic
 from raworder.cuts import Measure, Part
 from raworder.plan import NoPlan, Plan
 from raworder.receipt import Missed
-from raworder.reporting.words import counted, listed, subject_text
+from raworder.reporting.words import dogs_text, subject_text
 from raworder.solving.cheapest import COARSELY
 from raworder.solving.missing import least_missing
 from raworder.solving.search import Start, Wanted
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.orders import Order, order_before_sharing
+from raworder.studies.plain_facts import there_g
 from raworder.trade import Dog, Scenario
 from raworder.units import grams_text
-
-MOST_NAMED = 6
-"""More dogs than this are counted, not named."""
 
 PIECES_ASIDE = (
     "With so many dogs, orders are compared before whole pieces are shared out; that can make one a little dearer."
@@ -96,13 +94,13 @@ def _divided(scenario: Scenario) -> Scenario:
 
 def lacks_on_lists(scenario: Scenario) -> Iterator[Lack]:
     """What plain arithmetic on the lists and on hand shows to be lacking, without any solving."""
-    there_g = {cut.name: _there_g(scenario, cut.name) for cut in scenario.cuts}
+    stock_g = {cut.name: there_g(scenario, cut.name) for cut in scenario.cuts}
     for part in Part:
-        dogs = tuple(dog.name for dog in scenario.dogs if _lacks(dog, part, scenario, there_g))
+        dogs = tuple(dog.name for dog in scenario.dogs if _lacks(dog, part, scenario, stock_g))
         if dogs:
             yield Lack(f"no {part}", dogs)
-    yield from _lacks_in_care(scenario, there_g)
-    yield from _lacks_in_all(scenario, there_g)
+    yield from _lacks_in_care(scenario, stock_g)
+    yield from _lacks_in_all(scenario, stock_g)
 
 
 def lacks_text(scenario: Scenario, lacks: Iterable[Lack]) -> str:
@@ -112,34 +110,23 @@ def lacks_text(scenario: Scenario, lacks: Iterable[Lack]) -> str:
 
 def _text(scenario: Scenario, lack: Lack) -> str:
     """One lack with its dogs, and the grams for the worst of them."""
-    everyone = len(lack.dogs) == len(scenario.dogs) > 1
-    many = counted(len(lack.dogs), "dog")
-    names = "all dogs" if everyone else listed(lack.dogs) if len(lack.dogs) <= MOST_NAMED else many
     by = f", by {grams_text(lack.off_g, scenario.weight_unit)}" if lack.off_g else ""
-    return f"{lack.says} for {names}{by}"
+    return f"{lack.says} for {dogs_text(lack.dogs, _names(scenario))}{by}"
 
 
-def _there_g(scenario: Scenario, cut: str) -> int | None:
-    """All there is of a cut for sale and on hand; None where an offer has no end."""
-    offers = [one for one in scenario.offers if one.cut == cut]
-    if any(one.available is None for one in offers):
-        return None
-    return scenario.on_hand_g(cut) + sum(one.grams(one.available or 0) for one in offers)
-
-
-def _lacks(dog: Dog, part: Part, scenario: Scenario, there_g: Mapping[str, int | None]) -> bool:
+def _lacks(dog: Dog, part: Part, scenario: Scenario, stock_g: Mapping[str, int | None]) -> bool:
     """Whether the dog must get some of the part, and nothing that there is and that it may eat has any."""
     if not dog.batch_g or not any(one.part == part and one.low > 0 for one in dog.targets):
         return False
-    holding = (cut for cut in scenario.cuts if cut.part_share(part) and there_g[cut.name] != 0)
+    holding = (cut for cut in scenario.cuts if cut.part_share(part) and stock_g[cut.name] != 0)
     return all(dog.avoids(cut) for cut in holding)
 
 
-def _lacks_in_all(scenario: Scenario, there_g: Mapping[str, int | None]) -> Iterator[Lack]:
+def _lacks_in_all(scenario: Scenario, stock_g: Mapping[str, int | None]) -> Iterator[Lack]:
     """More food than there is, or than there is room for: all that is eaten must have been kept first."""
     need_g = sum(dog.batch_g for dog in scenario.dogs)
-    if not any(grams is None for grams in there_g.values()):
-        short_g = need_g - sum(grams or 0 for grams in there_g.values())
+    if not any(grams is None for grams in stock_g.values()):
+        short_g = need_g - sum(grams or 0 for grams in stock_g.values())
         if short_g > 0:
             yield Lack("too little food", _names(scenario), short_g)
     if scenario.room_g is not None and scenario.room_g < need_g:
@@ -150,13 +137,13 @@ def _names(scenario: Scenario) -> tuple[str, ...]:
     return tuple(dog.name for dog in scenario.dogs)
 
 
-def _lacks_in_care(scenario: Scenario, there_g: Mapping[str, int | None]) -> Iterator[Lack]:
+def _lacks_in_care(scenario: Scenario, stock_g: Mapping[str, int | None]) -> Iterator[Lack]:
     """Cuts of which a veterinarian gave more than there is."""
     given_g: dict[str, int] = {}
     for one in (amount for dog in scenario.dogs for amount in dog.vet_amounts):
         given_g[one.cut] = given_g.get(one.cut, 0) + one.batch_g
     for cut, grams in given_g.items():
-        there = there_g.get(cut, 0)
+        there = stock_g.get(cut, 0)
         if there is not None and there < grams:
             dogs = tuple(dog.name for dog in scenario.dogs if any(one.cut == cut for one in dog.vet_amounts))
             yield Lack(f"too little {cut}" if there else f"no {cut}", dogs, grams - there if there else 0)

@@ -4,10 +4,24 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from math import ceil
+from math import ceil, floor
+from typing import TypeVar
 
-from raworder.solving.demands import SPECIES, Demand, End, Level, altered, free_level, muscle_moved
+from raworder.cuts import Measure, Part, Subject
+from raworder.solving.demands import (
+    MOST_OF_ONE,
+    MOST_POINTS,
+    SPECIES,
+    Demand,
+    End,
+    Level,
+    altered,
+    free_level,
+    muscle_moved,
+)
 from raworder.trade import Scenario
+
+Item = TypeVar("Item")
 
 SHARE_STEP = Fraction(1, 1000)
 """Shares are written to a tenth of a percent."""
@@ -20,6 +34,12 @@ WEIGHT_STEP_G = 10
 
 FURTHER = (0, 1, 2, 5, 10)
 """So many steps beyond the least that the model shows are tried, until a whole plan is made with it."""
+
+ALL_THE_WAY = int(MOST_POINTS / SHARE_STEP)
+"""So many steps take a share as far as it may go."""
+
+MOST_BONE_A_DAY = Fraction(1, 2)
+"""Of a day's food no more than that is ever proposed to be bone. Source: common practice, no source."""
 
 NEARLY = Fraction(1, 1000)
 """Of a step: less is the solver's tolerance."""
@@ -47,28 +67,91 @@ def rungs(
     scenario: Scenario, demand: Demand, missed: Fraction, along: Fraction, bound: Fraction | None = None
 ) -> Iterator[Loosening]:
     """The least change that makes up for what must be missed at least, and is missed, then changes a little further."""
-    found = [_loosening(scenario, demand, missed, along, further) for further in FURTHER]
+    steps = FURTHER if furthest_share(demand) is None else (*FURTHER, ALL_THE_WAY)
+    found = [_loosening(scenario, demand, missed, along, further) for further in steps]
     if bound is not None:
         found.insert(0, _loosening(scenario, demand, bound, along, 0))
     yield from (change for change in dict.fromkeys(found) if change.level != demand.level)
 
 
 def levels(scenario: Scenario, demand: Demand) -> Sequence[Level]:
-    """All levels of a rule of bags beyond the one it stands at, the nearest first."""
-    step_g = scenario.portioning.scale_step_g
-    match demand.rule:
-        case "least_portion":
-            return range(int(demand.level or 0) - step_g, 0, -step_g)
-        case "week_share" | "day_most":
-            step = SHARE_STEP if demand.rule == "week_share" else DAY_STEP
-            first = Fraction(demand.level or 0) // step + 1
-            return [step * number for number in range(first, int(1 / step) + 1)]
-        case _:
-            return [free_level(scenario, demand)]
+    """All levels of a rule of bags beyond the one it stands at that may be proposed, the nearest first."""
+    step_g, furthest = scenario.portioning.scale_step_g, furthest_share(demand)
+    if demand.rule == "least_portion":
+        return range(int(demand.level or 0) - step_g, 0, -step_g)
+    if furthest is None:
+        return [free_level(scenario, demand)]
+    step = _step(scenario, demand)
+    first = Fraction(demand.level or 0) // step + 1
+    return [step * number for number in range(first, floor(furthest / step) + 1)]
 
 
-def nearest(found: Sequence[Level], is_enough: Callable[[Level], bool]) -> int | None:
-    """The place of the first level that is enough, where all after one that is enough are too; None where none is."""
+def furthest_share(demand: Demand) -> Fraction | None:
+    """How far a demand for a share may move at most; None for what is no share."""
+    share = demand.rule in {"cap", "part_share", "week_share", "day_most"} or demand.about == MOST_OF_ONE
+    if not share:
+        return None
+    if demand.rule == "day_most" and demand.about == Subject(Measure.PART, Part.BONE):
+        return MOST_BONE_A_DAY
+    asked = Fraction(demand.level or 0)
+    return max(asked - MOST_POINTS, Fraction(0)) if _falls(demand) else min(asked + MOST_POINTS, Fraction(1))
+
+
+def as_far_as_may_be(scenario: Scenario, demand: Demand) -> Loosening:
+    """A share moved as far as it may be, muscle's range as it is."""
+    return _loosening(scenario, demand, MOST_POINTS, Fraction(0), 0)
+
+
+def goes_too_far(scenario: Scenario, changes: Iterable[Loosening]) -> bool:
+    """Whether the changes together move an end of any range, as muscle's may be by several, by too much."""
+    before = [target for dog in scenario.dogs for target in dog.targets]
+    after = [target for dog in applied(scenario, changes).dogs for target in dog.targets]
+    return any(
+        abs(now.low - was.low) > MOST_POINTS or abs(now.high - was.high) > MOST_POINTS
+        for was, now in zip(before, after, strict=True)
+    )
+
+
+def muscle_alone(scenario: Scenario, change: Loosening) -> Loosening | None:
+    """What a change moves along of muscle's range, as a change of muscle's own; None where that is not just one."""
+    demand = change.demand
+    dogs = [dog for dog in scenario.dogs if dog.name in demand.dogs]
+    ranges = {target for dog in dogs for target in dog.targets if target.part is Part.MUSCLE}
+    if not change.muscle or len(ranges) != 1:
+        return None
+    (muscle,) = ranges
+    falls = demand.other_end is End.LOW
+    asked = muscle.low if falls else muscle.high
+    level = max(asked - change.muscle, Fraction(0)) if falls else min(asked + change.muscle, Fraction(1))
+    return Loosening(Demand("part_share", asked, muscle, demand.other_end, demand.dogs), level)
+
+
+def is_alike(one: Loosening, other: Loosening) -> bool:
+    """Whether two changes are about the same end of the same range or rule, for whichever dogs."""
+    return (one.demand.rule, one.demand.about, one.demand.end) == (
+        other.demand.rule,
+        other.demand.about,
+        other.demand.end,
+    )
+
+
+def lesser(scenario: Scenario, change: Loosening) -> range:
+    """How many steps, counted from zero, each level has that lies between what is asked and the change's."""
+    demand = change.demand
+    if demand.rule == "whole_pieces":
+        return range(0)
+    step = _step(scenario, demand)
+    asked, level = Fraction(demand.level or 0) / step, Fraction(change.level or 0) / step
+    return range(ceil(asked) - 1, floor(level), -1) if _falls(demand) else range(floor(asked) + 1, ceil(level))
+
+
+def at_step(scenario: Scenario, demand: Demand, count: int) -> Level:
+    """The level that has so many steps, counted from zero."""
+    return _level(scenario, demand, count * _step(scenario, demand))
+
+
+def nearest(found: Sequence[Item], is_enough: Callable[[Item], bool]) -> int | None:
+    """The place of the first that is enough, where all after one that is enough are too; None where none is."""
     if not found:
         return None
     low, step = -1, 1
@@ -85,19 +168,21 @@ def nearest(found: Sequence[Level], is_enough: Callable[[Level], bool]) -> int |
 
 def _loosening(scenario: Scenario, demand: Demand, missed: Fraction, along: Fraction, further: int) -> Loosening:
     """The change by so many steps more than what is missed; muscle moves along only where it has to."""
-    step, asked = _step(scenario, demand), Fraction(demand.level or 0)
+    step, asked, furthest = _step(scenario, demand), Fraction(demand.level or 0), furthest_share(demand)
     if _falls(demand):
-        count = -ceil((missed - asked) / step - NEARLY) - further
+        count = floor((asked - missed) / step + NEARLY) - further
+        count = count if furthest is None else max(count, ceil(furthest / step))
     else:
         count = ceil((asked + missed) / step - NEARLY) + further
+        count = count if furthest is None else min(count, floor(furthest / step))
     muscle = ceil(along / SHARE_STEP - NEARLY)
-    moved = (muscle + further) * SHARE_STEP if muscle else Fraction(0)
+    moved = min((muscle + further) * SHARE_STEP, MOST_POINTS) if muscle else Fraction(0)
     return Loosening(demand, _level(scenario, demand, count * step), moved)
 
 
 def _falls(demand: Demand) -> bool:
     """Whether the demand asks for less at a lower level."""
-    return demand.end is End.LOW or demand.rule == "minimum_order" or demand.about == SPECIES
+    return demand.end is End.LOW or demand.rule in {"minimum_order", "least_portion"} or demand.about == SPECIES
 
 
 def _step(scenario: Scenario, demand: Demand) -> Fraction:
@@ -110,8 +195,10 @@ def _step(scenario: Scenario, demand: Demand) -> Fraction:
         case "pack_count":
             offer = scenario.offer(str(demand.about))
             return Fraction(ceil(WEIGHT_STEP_G / offer.unit_g) if offer.by_weight else 1)
-        case "cap" | "part_share":
-            return SHARE_STEP
+        case "day_most":
+            return DAY_STEP
+        case "least_portion":
+            return Fraction(scenario.portioning.scale_step_g)
         case _:
             return Fraction(1) if isinstance(demand.level, int) else SHARE_STEP
 

@@ -8,7 +8,7 @@ from math import ceil
 
 from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.plan import Plan
-from raworder.reporting.words import counted, listed, subject_text, units_text
+from raworder.reporting.words import counted, dogs_text, subject_text, units_text
 from raworder.trade import Cap, Dog, Offer, Scenario, Supplier, Target, Variety, VetAmount
 from raworder.units import GRAMS_PER, grams_text, half_up, share_text
 
@@ -19,8 +19,6 @@ MINIMUM_LESS, MINIMUM_LESS_WHOLE = Decimal(10), Decimal(1000)
 """A minimum order is lowered by so much money; by the second in a currency without decimals, whose units are small."""
 
 BY_WEIGHT_G = 1000
-MOST_NAMES = 4
-"""More dogs than this are counted, not named."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,7 +178,7 @@ def _of_cap(scenario: Scenario, base: Plan, subject: Subject) -> Looser:
         for dog in scenario.dogs
         if dog.name in most
     )
-    limit = f"{subject_text(subject)} at most {_bounds(most.values())} for {_names(most)}"
+    limit = f"{subject_text(subject)} at most {_bounds(most.values())} for {dogs_text(most)}"
     return Looser("cap", limit, _points(POINT, "more"), loose, near)
 
 
@@ -197,12 +195,12 @@ def _of_part(scenario: Scenario, base: Plan, part: Part) -> Iterator[Looser]:
     if lows:
         loose = _with_ends(scenario, part, less=POINT, more=Fraction(0))
         near = any(shares[name] <= low + POINT for name, low in lows.items())
-        limit = f"{part} at least {_bounds(lows.values())} for {_names(lows)}"
+        limit = f"{part} at least {_bounds(lows.values())} for {dogs_text(lows)}"
         yield Looser("part_share", limit, _points(POINT, "less"), loose, near)
     if highs:
         loose = _with_ends(scenario, part, less=Fraction(0), more=POINT)
         near = any(shares[name] >= high - POINT for name, high in highs.items())
-        limit = f"{part} at most {_bounds(highs.values())} for {_names(highs)}"
+        limit = f"{part} at most {_bounds(highs.values())} for {dogs_text(highs)}"
         yield Looser("part_share", limit, _points(POINT, "more"), loose, near)
 
 
@@ -241,9 +239,3 @@ def _bounds(shares: Iterable[Fraction]) -> str:
     """One share, or the least and the most of several."""
     least, *more = sorted(set(shares))
     return f"{share_text(least)} to {share_text(more[-1])}" if more else share_text(least)
-
-
-def _names(dogs: Iterable[str]) -> str:
-    """The dogs by name, or how many they are."""
-    names = tuple(dogs)
-    return counted(len(names), "dog") if len(names) > MOST_NAMES else listed(names)

@@ -1,19 +1,16 @@
 """Plain facts: what arithmetic on the lists shows before anything is solved."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from itertools import combinations
 from math import ceil
 
 from raworder.cuts import Cut, Measure, Part, Subject
-from raworder.reporting.words import counted, listed
-from raworder.solving.groups import groups_of
-from raworder.trade import Dog, Offer, Scenario, Supplier
+from raworder.reporting.words import counted, dogs_text, listed, subject_text
+from raworder.solving.groups import PIECES_OF_A_BATCH, groups_of
+from raworder.trade import Dog, Offer, Scenario, Supplier, Target
 from raworder.units import grams_text, share_text
-
-MOST_NAMED = 4
-"""More dogs than this are counted, not named."""
 
 MOST_SUPPLIERS = 8
 """Among more suppliers than this it is not counted how few have everything."""
@@ -24,10 +21,12 @@ def plain_facts(scenario: Scenario) -> tuple[str, ...]:
     return tuple(fact for tell in FACTS for fact in tell(scenario))
 
 
-def dogs_text(names: Iterable[str]) -> str:
-    """The dogs by name, or how many they are."""
-    told = tuple(names)
-    return counted(len(told), "dog") if len(told) > MOST_NAMED else listed(told)
+def there_g(scenario: Scenario, cut: str) -> int | None:
+    """All that there is of a cut, on hand and for sale; None where an offer has no end."""
+    offers = [offer for offer in scenario.offers if offer.cut == cut]
+    if any(offer.available is None for offer in offers):
+        return None
+    return scenario.on_hand_g(cut) + sum(offer.grams(offer.available or 0) for offer in offers)
 
 
 def _fed(scenario: Scenario) -> tuple[Dog, ...]:
@@ -36,15 +35,6 @@ def _fed(scenario: Scenario) -> tuple[Dog, ...]:
 
 def _text(scenario: Scenario, grams: int) -> str:
     return grams_text(grams, scenario.weight_unit)
-
-
-def _there_g(scenario: Scenario, cut: str) -> Fraction | None:
-    """All that there is of a cut, on hand and for sale; None where an offer has no end."""
-    offers = [offer for offer in scenario.offers if offer.cut == cut]
-    if any(offer.available is None for offer in offers):
-        return None
-    bought_g = sum((offer.unit_g * (offer.available or 0) for offer in offers), Fraction(0))
-    return scenario.on_hand_g(cut) + bought_g
 
 
 def _low(dog: Dog, part: Part) -> Fraction:
@@ -68,36 +58,42 @@ def _too_little_of_parts(scenario: Scenario) -> Iterator[str]:
     """Parts of which less is there than all targets together ask for at least."""
     for part in Part:
         least_g = ceil(sum((_low(dog, part) * dog.batch_g for dog in _fed(scenario)), Fraction(0)))
-        there = [(_there_g(scenario, cut.name), cut.part_share(part)) for cut in scenario.cuts if cut.part_share(part)]
+        there = [(there_g(scenario, cut.name), cut.part_share(part)) for cut in scenario.cuts if cut.part_share(part)]
         if least_g and there and all(grams is not None for grams, _ in there):
-            there_g = int(sum(((grams or 0) * share for grams, share in there), Fraction(0)))
-            if there_g < least_g:
-                least, there_text = _text(scenario, least_g), _text(scenario, there_g)
-                yield f"The dogs must get at least {least} of {part}; all that there is contains {there_text}."
+            stock_g = int(sum(((grams or 0) * share for grams, share in there), Fraction(0)))
+            if stock_g < least_g:
+                least, stock = _text(scenario, least_g), _text(scenario, stock_g)
+                yield f"The dogs must get at least {least} of {part}; all that there is contains {stock}."
 
 
-def _high_ends_too_low(scenario: Scenario) -> Iterator[str]:
-    """Dogs that may eat, by what each cut is richest in, only cuts too rich in a part for its range."""
-    for part in Part:
-        for target, names in _by_target(scenario, part).items():
-            cuts = [cut for cut in scenario.cuts if not all(_dog(scenario, name).avoids(cut) for name in names)]
-            shares = [cut.part_share(part) for cut in cuts]
-            if shares and min(shares) > target:
-                most, least = share_text(target), share_text(min(shares))
-                yield f"{dogs_text(names)} must get at most {most} of {part}, but no cut has less than {least}."
-
-
-def _by_target(scenario: Scenario, part: Part) -> dict[Fraction, list[str]]:
-    found: dict[Fraction, list[str]] = {}
+def _ends_out_of_reach(scenario: Scenario) -> Iterator[str]:
+    """Ranges that no mixture of what dogs may eat can reach: every cut has too much of a part, or too little of it."""
+    found: dict[str, list[str]] = {}
     for dog in _fed(scenario):
-        for target in dog.targets:
-            if target.part is part and target.high < 1:
-                found.setdefault(target.high, []).append(dog.name)
-    return found
+        cuts = [cut for cut in scenario.cuts if not dog.avoids(cut)]
+        for target in dog.targets if cuts else ():
+            for says in _out_of_reach(dog, target, cuts):
+                found.setdefault(says, []).append(dog.name)
+    yield from (f"{dogs_text(names)} must get {says}." for says, names in found.items())
 
 
-def _dog(scenario: Scenario, name: str) -> Dog:
-    return next(dog for dog in scenario.dogs if dog.name == name)
+def _out_of_reach(dog: Dog, target: Target, cuts: Sequence[Cut]) -> Iterator[str]:
+    """What is out of reach of one range with the cuts that the dog may eat."""
+    part, shares = target.part, [cut.part_share(target.part) for cut in cuts]
+    if min(shares) > target.high:
+        yield f"at most {share_text(target.high)} of {part}, but no cut has less than {share_text(min(shares))}"
+    if 0 < max(shares) < target.low:
+        yield f"at least {share_text(target.low)} of {part}, but no cut for it has more than {share_text(max(shares))}"
+    elif target.low:
+        holding = [cut for cut in cuts if cut.part_share(part)]
+        for other in dog.targets if holding else ():
+            ratios = [cut.part_share(part) / (cut.part_share(other.part) or 1) for cut in holding]
+            comes_with = other.part is not part and all(cut.part_share(other.part) for cut in holding)
+            if comes_with and max(ratios) * other.high < target.low:
+                yield (
+                    f"at least {share_text(target.low)} of {part}, but every cut with it holds {other.part} too: at "
+                    f"most {share_text(other.high)} of {other.part} leave it {share_text(max(ratios) * other.high)}"
+                )
 
 
 def _too_much_food(scenario: Scenario) -> Iterator[str]:
@@ -109,11 +105,11 @@ def _too_much_food(scenario: Scenario) -> Iterator[str]:
         yield f"What is on hand, {_text(scenario, held_g)}, is more than the freezer's room, {_text(scenario, room_g)}."
     elif room_g is not None and room_g < need_g:
         yield f"The dogs eat {need} over the batch, but the freezer holds only {_text(scenario, room_g)}."
-    there = [_there_g(scenario, cut.name) for cut in scenario.cuts]
+    there = [there_g(scenario, cut.name) for cut in scenario.cuts]
     if all(grams is not None for grams in there):
-        there_g = int(sum((grams or Fraction(0) for grams in there), Fraction(0)))
-        if there_g < need_g:
-            yield f"The dogs eat {need} over the batch, but there is only {_text(scenario, there_g)}."
+        stock_g = sum(grams or 0 for grams in there)
+        if stock_g < need_g:
+            yield f"The dogs eat {need} over the batch, but there is only {_text(scenario, stock_g)}."
 
 
 def _minimum_orders(scenario: Scenario) -> Iterator[str]:
@@ -190,29 +186,40 @@ def _vet_amounts(scenario: Scenario) -> Iterator[str]:
             given_g[one.cut] = given_g.get(one.cut, 0) + one.batch_g
     known = {cut.name for cut in scenario.cuts}
     for cut, grams in given_g.items():
-        there_g = _there_g(scenario, cut) if cut in known else Fraction(0)
-        if there_g is not None and there_g < grams:
-            there = (
-                f"there is only {_text(scenario, int(there_g))}" if there_g else "nobody sells it and none is on hand"
-            )
+        stock_g = there_g(scenario, cut) if cut in known else 0
+        if stock_g is not None and stock_g < grams:
+            there = f"there is only {_text(scenario, stock_g)}" if stock_g else "nobody sells it and none is on hand"
             yield f"The veterinarian gave {_text(scenario, grams)} of {cut}, but {there}."
 
 
 def _pieces_too_large(scenario: Scenario) -> Iterator[str]:
-    """Parts that come only in whole pieces too large for a bag of some dogs."""
+    """Parts that come only in whole pieces that cannot be fed whole to some dogs, each with what is in the way."""
     unfit = {dog.name: group.unfit for group in groups_of(scenario) for dog in group.dogs}
     for part in Part:
         stuck: dict[tuple[str, ...], list[str]] = {}
         for dog in _fed(scenario):
             holding = [cut for cut in scenario.cuts if cut.part_share(part) and not dog.avoids(cut)]
             if _low(dog, part) and holding and all(cut.name in unfit.get(dog.name, ()) for cut in holding):
-                stuck.setdefault(tuple(_piece(scenario, cut) for cut in holding), []).append(dog.name)
+                stuck.setdefault(tuple(_piece(scenario, dog, cut) for cut in holding), []).append(dog.name)
         for pieces, names in stuck.items():
-            yield f"{dogs_text(names)} must get {part}, but its pieces are too large for one bag: {listed(pieces)}."
+            yield f"{dogs_text(names)} must get {part}, but no piece with it can be fed whole: {'; '.join(pieces)}."
 
 
-def _piece(scenario: Scenario, cut: Cut) -> str:
-    return f"{cut.name} of {_text(scenario, scenario.portioning.whole_piece_g(cut) or 0)}"
+def _piece(scenario: Scenario, dog: Dog, cut: Cut) -> str:
+    """A piece of a cut, and what is in the way of feeding it whole: the bag, what a day may hold, or the batch."""
+    rules, day_g = scenario.portioning, min((grams for grams in dog.day_g if grams), default=0)
+    piece_g = rules.whole_piece_g(cut) or 0
+    bag_g = day_g // dog.meals - rules.scale_step_g
+    too_much = ["it is too large for one bag"] if piece_g + rules.least_portion_g > bag_g else []
+    too_much += [
+        f"its {subject_text(subject)} alone is more than {share_text(most)} of a day's food"
+        for subject, most in dog.most_a_day(rules)
+        if piece_g * subject.share_in(cut) > most * day_g
+    ]
+    if scenario.shares_pieces and PIECES_OF_A_BATCH * piece_g > dog.batch_g:
+        too_much.append("it is more than a quarter of what the dog eats over the batch")
+    why = listed(too_much) or "it is too large for one bag, as bags nearly alike count as the smaller"
+    return f"{cut.name} of {_text(scenario, piece_g)} ({why})"
 
 
 def _too_few_species(scenario: Scenario) -> Iterator[str]:
@@ -234,7 +241,7 @@ FACTS: tuple[Callable[[Scenario], Iterator[str]], ...] = (
     _lacking_parts,
     _pieces_too_large,
     _too_little_of_parts,
-    _high_ends_too_low,
+    _ends_out_of_reach,
     _too_few_species,
     _vet_amounts,
     _too_much_food,

@@ -1,6 +1,6 @@
 """Why it cannot be done: single changes that open a plan, or the fewest together, and the rules that clash."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
@@ -8,13 +8,15 @@ from raworder.document import Document
 from raworder.plan import NoPlan, Plan, Unfilled, Unsolved
 from raworder.reporting.no_plan import unsolved
 from raworder.solving.demands import Demand, concerns_orders, demands_of, without
-from raworder.solving.least_missed import is_possible
+from raworder.solving.least_missed import Missed, is_possible
+from raworder.solving.search import Impossible
 from raworder.solving.soft import NOT_SOFT
 from raworder.solving.solver import LEAST_S, Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.clash import clash
 from raworder.studies.plain_facts import plain_facts
 from raworder.studies.reasons_paper import Why, reasons_paper
+from raworder.studies.together import missed_beside, sets_of, tried_together, tried_together_for_bags
 from raworder.studies.trying import (
     Tried,
     can_fill,
@@ -23,8 +25,6 @@ from raworder.studies.trying import (
     planned,
     tried,
     tried_for_bags,
-    tried_together,
-    tried_together_for_bags,
 )
 from raworder.trade import Scenario
 
@@ -35,6 +35,9 @@ MOST_S = 40
 
 COULD_BE_FEWER = 2
 """Where no single rule is enough, two are the fewest that there can be."""
+
+MOST_SETS_TRIED = 4
+"""Of so many sets of rules that hold or do not it is tried at most what must give way beside them."""
 
 
 def reasons(scenario: Scenario, ask: Ask, answer: Plan | NoPlan | Unsolved | None = None) -> Document:
@@ -103,14 +106,34 @@ def _about_orders(scenario: Scenario, asking: Asking) -> Why:
 
 
 def _together(scenario: Scenario, demands: Sequence[Demand], asking: Asking) -> Tried | None:
-    """The fewest rules that must give way together; those left out only whole too, where they could be fewer."""
-    hard = tuple(demand for demand in demands if demand.rule in NOT_SOFT)
-    found: tuple[Tried, ...] = ()
-    for number, left_out in enumerate(((), hard)):
-        best = _fewest(found)
-        if number == 0 or (hard and (best is None or len(best.demands) > COULD_BE_FEWER)):
-            found += _all_tried(asking, [Task(f"together {number}", tried_together, (scenario, left_out))])
-    return _fewest(found)
+    """The fewest rules that must give way together, whichever of those that hold or do not are among them."""
+    best = _fewest(_all_tried(asking, [Task("together", tried_together, (scenario, ()))]))
+    if best and len(best.demands) == COULD_BE_FEWER:
+        return replace(best, is_least=best.is_least and asking.is_whole)
+    sets, whole_to = sets_of([one for one in demands if one.rule in NOT_SOFT], scenario.many_dogs)
+    tasks = {one: Task(f"beside {place}", missed_beside, (scenario, one)) for place, one in enumerate(sets)}
+    answers = asking(tuple(tasks.values()))
+    missed = {one: answers.get(task.key) for one, task in tasks.items()}
+    fewest = {one: len(one) + found.fewest for one, found in missed.items() if isinstance(found, Missed)}
+    for one in sorted(filter(None, fewest), key=lambda one: fewest[one])[:MOST_SETS_TRIED]:
+        if best is None or fewest[one] < len(best.demands):
+            found = _all_tried(asking, [Task("together", tried_together, (scenario, one))])
+            best = _fewest([*filter(None, [best]), *found])
+    least = min([*fewest.values(), *_fewest_beyond(sets, missed, whole_to)], default=0)
+    is_known = all(isinstance(found, Missed | Impossible) for found in missed.values())
+    is_sure = asking.is_whole and is_known and best is not None and len(best.demands) <= max(least, COULD_BE_FEWER)
+    return replace(best, is_least=best.is_least and is_sure) if best else None
+
+
+def _fewest_beyond(
+    sets: Sequence[tuple[Demand, ...]],
+    missed: Mapping[tuple[Demand, ...], Missed | Impossible | Unsolved | None],
+    whole_to: int,
+) -> Iterator[int]:
+    """How many give way at least with sets that were not asked for, as they are larger than those all asked for."""
+    largest = missed[sets[-1]]
+    if len(sets[-1]) > whole_to and isinstance(largest, Missed):
+        yield whole_to + 1 + largest.fewest
 
 
 def _about_bags(scenario: Scenario, unfilled: Unfilled, asking: Asking) -> Why:

@@ -10,7 +10,7 @@ from raworder.rulebook import rule_of
 from raworder.solving.demands import Demand
 from raworder.studies.demand_words import demand_text, instead_text
 from raworder.studies.loosenings import Loosening
-from raworder.studies.remedies import place_text, remedy_text
+from raworder.studies.remedies import place_text, remedies, remedy_text
 from raworder.studies.trying import Opened, Tried
 from raworder.trade import Scenario
 
@@ -34,6 +34,11 @@ TOGETHER_FOR_BAGS = (
     "No single rule is enough. These give way together, and none of them can be kept while the others give way; the "
     "whole plan was made with all of them, audited."
 )
+NOT_THE_LEAST = (
+    "No single rule is enough. These give way together; whether fewer rules or lesser changes would be enough was not "
+    "tried to the end. The whole plan was made with all of them, audited."
+)
+WRITE = "What is to be written is all that is to stand under its key, in place of what stands there."
 CLASH = (
     "These rules cannot be met together, whatever else gives way. Without any one of them the others can be, but rules "
     "that are not in the list may clash again, and other rules may clash too."
@@ -88,7 +93,8 @@ def _blocks(scenario: Scenario, why: Why) -> Iterator[Block]:
     if opened:
         yield _menu(scenario, opened)
     elif why.together and why.together.opened:
-        yield _together(scenario, why.together.opened, TOGETHER_FOR_BAGS if why.unfilled else TOGETHER)
+        claim = TOGETHER_FOR_BAGS if why.unfilled else TOGETHER
+        yield _together(scenario, why.together.opened, claim if why.together.is_least else NOT_THE_LEAST)
     late = tuple(demand_text(scenario, one.demands[0]) for one in why.menu if not one.in_time)
     if late:
         yield Points("not_in_time", "An order is possible without each of these, but no plan was made in time", late)
@@ -114,17 +120,24 @@ def _head(why: Why, opened: Sequence[Opened]) -> str:
 def _menu(scenario: Scenario, opened: Iterable[Opened]) -> Table:
     """Single changes side by side, with what the order then costs."""
     columns = (*_columns(), Column("cost", f"Order then ({scenario.currency.code})", Holds.MONEY))
-    rows = tuple((*_row(scenario, one.changes[0]), one.total) for one in opened)
+    rows = tuple(row for number, one in enumerate(opened, start=1) for row in _alternative(scenario, number, one))
     loose = [one for one in opened if not one.proved]
-    note = f"{ALONE} {_not_proved(scenario, loose)}".rstrip()
+    note = f"{ALONE} {WRITE} {_not_proved(scenario, loose)}".rstrip()
     return Table("changes", "Any one of these opens a plan", columns, rows, note=note)
+
+
+def _alternative(scenario: Scenario, number: int, one: Opened) -> Iterator[tuple[Cell, ...]]:
+    """The rows of one change, with the cost at the first; more where dogs have other targets or caps to be written."""
+    first, *more = _rows(scenario, number, one.changes)
+    yield (*first, one.total)
+    yield from ((change, rule, f"and with it: {asks}", *told, None) for change, rule, asks, *told in more)
 
 
 def _together(scenario: Scenario, opened: Opened, says: str) -> Table:
     """What gives way together, with what the order then costs."""
-    rows = tuple(_row(scenario, change) for change in opened.changes)
+    rows = tuple(_rows(scenario, 1, opened.changes))
     proved = "" if opened.proved else ", not proved to be the least"
-    note = f"{says} The order then costs {scenario.currency.text(opened.total)}{proved}."
+    note = f"{says} The order then costs {scenario.currency.text(opened.total)}{proved}. {WRITE}"
     return Table("together", "These together open a plan", _columns(), rows, note=note)
 
 
@@ -138,18 +151,21 @@ def _not_proved(scenario: Scenario, loose: Sequence[Opened]) -> str:
 
 def _columns() -> tuple[Column, ...]:
     return (
+        Column("change", "Change", Holds.COUNT, shown=False),
         Column("rule", "Rule", shown=False),
         Column("demand", "Asks now"),
         Column("least_change", "Least change"),
         Column("write", "Write"),
-        Column("set_in", "Set in"),
+        Column("where", "Where"),
     )
 
 
-def _row(scenario: Scenario, change: Loosening) -> tuple[Cell, ...]:
-    demand = change.demand
-    told = instead_text(scenario, change), remedy_text(scenario, change), place_text(scenario, demand) or "not written"
-    return (demand.rule, demand_text(scenario, demand), *told)
+def _rows(scenario: Scenario, number: int, changes: Sequence[Loosening]) -> Iterator[tuple[Cell, ...]]:
+    """A row for everything that is to be written for changes that belong together, under their number."""
+    for remedy in remedies(scenario, changes):
+        rules = ", ".join(dict.fromkeys(one.demand.rule for one in remedy.changes))
+        asks = "; ".join(demand_text(scenario, one.demand) for one in remedy.changes)
+        yield number, rules, asks, instead_text(scenario, remedy.changes), remedy.text, remedy.where
 
 
 def _clashing(scenario: Scenario, demands: Iterable[Demand]) -> Iterator[str]:

@@ -1,97 +1,72 @@
-"""Remedies: what to write in a scenario for a change, and where the rule is set that it changes."""
+"""Remedies: the whole text to write in a scenario for changes, and where; pasted, it gives just what was tried."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from decimal import Decimal
-from fractions import Fraction
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from raworder.cuts import Part, Subject
 from raworder.findings import Place
-from raworder.solving.demands import SPECIES, Demand, End, Level
-from raworder.studies.loosenings import Loosening
-from raworder.trade import Dog, Offer, Scenario, Target
-from raworder.units import grams_text
+from raworder.reporting.words import dogs_text
+from raworder.solving.demands import Demand
+from raworder.studies.loosenings import Loosening, applied
+from raworder.studies.whole_text import key_text, targets_or_caps_text, word_of
+from raworder.trade import Dog, Scenario
 
 MOST_LINES = 3
-"""More lines than this are not told."""
+"""More lines than this are not told of a rule that clashes; of what is to be written all are."""
 
-PERCENT_DIGITS = 4
-"""Decimals of a percentage at most; people write one or two."""
+KEYS: Mapping[str, str] = MappingProxyType(
+    {
+        "part_share": "targets",
+        "cap": "caps",
+        "variety": "variety",
+        "whole_pieces": "portioning",
+        "least_portion": "portioning",
+        "day_most": "portioning",
+        "week_share": "portioning",
+    }
+)
+"""The key of the scenario that rules share: what changes under it is written once."""
+
+
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """A key with all that is to stand under it, where to write it, and the changes it makes for those dogs."""
+
+    text: str
+    where: str
+    changes: tuple[Loosening, ...]
+
+
+def remedies(scenario: Scenario, changes: Iterable[Loosening]) -> tuple[Remedy, ...]:
+    """What to write for all these changes; each key once, or once for all dogs that get the same under it."""
+    every = tuple(changes)
+    final, by_key = applied(scenario, every), dict[str, list[Loosening]]()
+    for change in every:
+        by_key.setdefault(KEYS.get(change.demand.rule, change.demand.key), []).append(change)
+    return tuple(one for key, ones in by_key.items() for one in _remedies(scenario, final, key, ones))
 
 
 def remedy_text(scenario: Scenario, change: Loosening) -> str:
-    """What to write in the scenario."""
-    return _WRITES[change.demand.rule](scenario, change)
+    """What to write in the scenario for one change alone."""
+    return "; ".join(one.text for one in remedies(scenario, [change]))
 
 
 def place_text(scenario: Scenario, demand: Demand) -> str:
     """The file and lines that set the demand; empty where it is nowhere written, as rules are that hold unless said."""
+    return _lines_text(_places(scenario, demand), MOST_LINES)
+
+
+def _lines_text(places: Iterable[Place | None], most: int | None = None) -> str:
+    """The lines of these places by file, so many at most."""
     lines: dict[str, dict[int, None]] = {}
-    for place in _places(scenario, demand):
+    for place in places:
         if place is not None:
             lines.setdefault(place.file.rsplit("/", 1)[-1], {})[place.line] = None
-    return "; ".join(f"{file}:{_numbers(tuple(found))}" for file, found in lines.items())
+    return "; ".join(f"{file}:{_numbers(tuple(found), most)}" for file, found in lines.items())
 
 
-def _numbers(lines: Sequence[int]) -> str:
-    return ", ".join(map(str, lines[:MOST_LINES])) + (", ..." if len(lines) > MOST_LINES else "")
-
-
-def percent_text(share: Level) -> str:
-    """A share as a person writes it: `7.3 %`, `12 %`.
-
-    >>> percent_text(Fraction(73, 1000)), percent_text(Fraction(12, 100))
-    ('7.3 %', '12 %')
-    """
-    percent = round(Fraction(share or 0) * 100, PERCENT_DIGITS)
-    text = f"{Decimal(percent.numerator) / Decimal(percent.denominator):f}"
-    return f"{text.rstrip('0').rstrip('.') if '.' in text else text} %"
-
-
-def units_text(scenario: Scenario, offer: Offer, units: int) -> str:
-    """So much of an offer as a scenario is told what is available."""
-    return _weight(scenario, offer.grams(units)) if offer.by_weight else str(units)
-
-
-def word_of(demand: Demand) -> str:
-    """What a demand is about, as it is written in a scenario."""
-    if isinstance(demand.about, Target):
-        return str(demand.about.part)
-    if isinstance(demand.about, Subject):
-        return demand.about.word or str(demand.about.measure)
-    return demand.about
-
-
-def muscle_range(scenario: Scenario, change: Loosening) -> Target:
-    """Muscle's range of the first dog bound, moved along."""
-    dog = _first(scenario, change.demand)
-    target = next(one for one in dog.targets if one.part is Part.MUSCLE)
-    if change.demand.other_end is End.HIGH:
-        return Target(Part.MUSCLE, target.low, min(target.high + change.muscle, Fraction(1)))
-    return Target(Part.MUSCLE, max(target.low - change.muscle, Fraction(0)), target.high)
-
-
-def _first(scenario: Scenario, demand: Demand) -> Dog:
-    return next(dog for dog in scenario.dogs if dog.name in demand.dogs)
-
-
-def _ranges(scenario: Scenario, change: Loosening) -> Iterable[str]:
-    """The ranges to write: the pattern that the dogs have, the part, and muscle where it is moved along."""
-    demand, share = change.demand, Fraction(change.level or 0)
-    named = _first(scenario, demand).targets_named
-    if named and named != "own":
-        yield f"pattern: {named}"
-    if isinstance(demand.about, Target):
-        low, high = (share, demand.about.high) if demand.end is End.LOW else (demand.about.low, share)
-        yield f"{word_of(demand)}: {percent_text(low)} to {percent_text(high)}"
-    if change.muscle:
-        muscle = muscle_range(scenario, change)
-        yield f"muscle: {percent_text(muscle.low)} to {percent_text(muscle.high)}"
-
-
-def _weight(scenario: Scenario, grams: int) -> str:
-    """A weight that a scenario can be given; where people read pounds, in grams, lest it be rounded."""
-    return f"{grams} g" if scenario.weight_unit == "lb" else grams_text(grams, scenario.weight_unit)
+def _numbers(lines: Sequence[int], most: int | None) -> str:
+    return ", ".join(map(str, lines[:most])) + (", ..." if most is not None and len(lines) > most else "")
 
 
 def _places(scenario: Scenario, demand: Demand) -> Iterable[Place | None]:
@@ -109,31 +84,65 @@ def _places(scenario: Scenario, demand: Demand) -> Iterable[Place | None]:
             return (places.get(rule),)
 
 
-def _variety(_: Scenario, change: Loosening) -> str:
-    if change.demand.about == SPECIES:
-        return f"variety: {{species: {change.level}}}"
-    return f"variety: {{most_of_one: {percent_text(change.level)}}}"
+def _remedies(scenario: Scenario, final: Scenario, key: str, changes: Sequence[Loosening]) -> Iterator[Remedy]:
+    """What to write under one key: with a supplier, an offer or for the whole scenario, or for dogs."""
+    if key in {"targets", "caps"}:
+        yield from _for_dogs(scenario, final, key, changes)
+        return
+    found = [place for rule, place in scenario.places if KEYS.get(rule) == key] or [
+        place for place in _places(scenario, changes[0].demand) if place
+    ]
+    where = _lines_text(sorted(found)[:1]) or "the top level"
+    yield Remedy(key_text(final, changes), where, tuple(changes))
 
 
-def _available(scenario: Scenario, change: Loosening) -> str:
-    return f"available: {units_text(scenario, scenario.offer(str(change.demand.about)), int(change.level or 0))}"
+def _for_dogs(scenario: Scenario, final: Scenario, key: str, changes: Sequence[Loosening]) -> Iterator[Remedy]:
+    """What to write for dogs: once for all that get the same; under `all_dogs` where all that take it there do."""
+    bound = {name for one in changes for name in one.demand.dogs}
+    shared = _shared(scenario, final, key, changes)
+    by_text: dict[str, list[Dog]] = {}
+    for dog in final.dogs:
+        if dog.name in bound:
+            text = targets_or_caps_text(scenario, key, dog, changes, is_shared=dog.name in shared)
+            by_text.setdefault(text, []).append(dog)
+    for text, dogs in by_text.items():
+        named = {dog.name for dog in dogs}
+        about = [replace(one, demand=_about(one.demand, named)) for one in changes if named & set(one.demand.dogs)]
+        yield Remedy(text, _where(scenario, key, dogs, shared), tuple(about))
 
 
-_WRITES: Mapping[str, Callable[[Scenario, Loosening], str]] = MappingProxyType(
-    {
-        "budget": lambda _, change: f"budget: {change.level}",
-        "room": lambda scenario, change: f"freezer: {{room: {_weight(scenario, int(change.level or 0))}}}",
-        "supplier_count": lambda _, change: f"most_suppliers: {change.level}",
-        "minimum_order": lambda _, change: f"minimum_order: {change.level}",
-        "pack_count": _available,
-        "variety": _variety,
-        "cap": lambda _, change: f"caps: {{{word_of(change.demand)}: {percent_text(change.level)}}}",
-        "part_share": lambda scenario, change: f"targets: {{{', '.join(_ranges(scenario, change))}}}",
-        "whole_pieces": lambda _, change: f"portioning: {{divided: [{change.demand.about}]}}",
-        "least_portion": lambda _, change: f"portioning: {{least_portion: {change.level} g}}",
-        "day_most": lambda _, change: (
-            f"portioning: {{most_a_day: {{{word_of(change.demand)}: {percent_text(change.level)}}}}}"
-        ),
-        "week_share": lambda _, change: f"portioning: {{week_allowance: {percent_text(change.level)}}}",
-    }
-)
+def _about(demand: Demand, names: set[str]) -> Demand:
+    """The demand of some of its dogs."""
+    return replace(demand, dogs=tuple(name for name in demand.dogs if name in names))
+
+
+def _own(scenario: Scenario, key: str, whose: str) -> list[Place]:
+    """Where a dog has its own of that key, or where all dogs have it, if it is nobody's."""
+    begins = f"{whose}{key}" if key == "targets" else f"{whose}{key} "
+    return [place for name, place in scenario.places if name.startswith(begins)]
+
+
+def _shared(scenario: Scenario, final: Scenario, key: str, changes: Sequence[Loosening]) -> frozenset[str]:
+    """The dogs for which it is written under `all_dogs`: all that take it from there, if all get the same; or none."""
+    fed = [dog for dog in final.dogs if dog.batch_g and dog.care is None]
+    takers = [dog for dog in fed if not _own(scenario, key, f"{dog.name}: ")]
+    texts = {targets_or_caps_text(scenario, key, dog, changes, is_shared=True) for dog in takers}
+    # Caps under `all_dogs` hold beside a dog's own, so that they are left alone where a dog has some.
+    beside = key == "caps" and len(takers) < len(fed)
+    is_there = len(texts) == 1 and not beside and bool(_own(scenario, key, ""))
+    return frozenset(dog.name for dog in takers if is_there)
+
+
+def _where(scenario: Scenario, key: str, dogs: Iterable[Dog], shared: frozenset[str]) -> str:
+    """Where to write it: what stands there already, and the dogs that have none of their own."""
+    own: list[Place] = []
+    without: list[Dog] = []
+    common = _own(scenario, key, "")[:1]
+    for dog in dogs:
+        places = common if dog.name in shared else _own(scenario, key, f"{dog.name}: ")[:1]
+        own += places
+        without += [] if places else [dog]
+    lines = _lines_text(dog.place for dog in without)
+    added = f"add it at {dogs_text(dog.name for dog in without)}" + (f", {lines}" if lines else "")
+    kept = "; all_dogs stays as it is" if without and common else ""
+    return "; ".join([*filter(None, [_lines_text(own)]), *([added + kept] if without else [])])

@@ -9,13 +9,10 @@ from raworder.plan import OrderLine, Plan
 from raworder.receipt import Missed
 from raworder.reporting.books import alike
 from raworder.reporting.order import item_text
-from raworder.reporting.words import counted, listed, paper, price_text, subject_text, units_text
+from raworder.reporting.words import dogs_text, paper, price_text, subject_text, units_text
 from raworder.studies.repairs import Repair
 from raworder.trade import Scenario
 from raworder.units import grams_text
-
-NAMED_AT_MOST = 3
-"""So many dogs are named; more are counted."""
 
 LINES = (
     Column("none_of_supplier", "If not at"),
@@ -153,7 +150,6 @@ def _without(scenario: Scenario, repair: Repair) -> str:
 def _missed(scenario: Scenario, each: tuple[Missed, ...]) -> str:
     """One range that is missed, over all dogs that miss it."""
     off = grams_text(sum(one.off_g for one in each), scenario.weight_unit)
-    names = [one.dog for one in each]
-    dogs = listed(names) if len(names) <= NAMED_AT_MOST else counted(len(names), "dog")
+    dogs = dogs_text(one.dog for one in each)
     way = "below its range" if each[0].share < each[0].low else "above its range"
     return f"{subject_text(each[0].subject)} {off} {way} for {dogs}"

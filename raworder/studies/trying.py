@@ -1,9 +1,8 @@
-"""Trying: a demand alone, or several together, given way by the least that opens a plan; proved by planning with it."""
+"""Trying: a demand given way by the least that opens a plan; proved by planning with it, and made less till it ends."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from fractions import Fraction
 from functools import partial
 from itertools import islice
 from time import monotonic
@@ -11,17 +10,35 @@ from time import monotonic
 from raworder.plan import NoPlan, Plan, Unfilled, Unsolved
 from raworder.portioning.bagged import Unbagged, bagged
 from raworder.solving.bags import TimeIsUpError, bag_solver
-from raworder.solving.demands import OF_BAGS, Demand, Level, altered, demands_of, free_level, without
+from raworder.solving.demands import OF_BAGS, Demand, Level, altered, demands_of, without
 from raworder.solving.least_missed import Missed, is_possible, least_missed
 from raworder.solving.search import Impossible
 from raworder.solving.soft import NOT_SOFT
 from raworder.solving.solver import Settings
-from raworder.studies.loosenings import FURTHER, Loosening, applied, levels, nearest, rungs
+from raworder.studies.loosenings import (
+    FURTHER,
+    SHARE_STEP,
+    Loosening,
+    applied,
+    as_far_as_may_be,
+    at_step,
+    furthest_share,
+    goes_too_far,
+    is_alike,
+    lesser,
+    levels,
+    muscle_alone,
+    nearest,
+    rungs,
+)
 from raworder.trade import Scenario
 from raworder.workflow import AtFaultError, Withheld, plan_batch
 
 FOR_SOME = 2
 """So many steps are tried for some of the dogs that a rule binds, before it gives way for all of them."""
+
+MOST_PLANS, MOST_PLANS_OF_MANY = 150, 6
+"""So many plans are made at most to find out with how much less there is one still; the second where dogs are many."""
 
 Left = Callable[[], Settings]
 """The settings with the time that is left by then."""
@@ -41,12 +58,14 @@ class Tried:
     """What came of trying a demand, or several: whether an order is possible without, and what opens a plan.
 
     `helps` is None where the time limit came first; `in_time` is false where it came before a whole plan was made.
+    `is_least` is false where it is not sure that fewer or lesser changes open nothing.
     """
 
     demands: tuple[Demand, ...]
     helps: bool | None
     opened: Opened | None = None
     in_time: bool = True
+    is_least: bool = True
 
 
 def from_now(settings: Settings) -> Left:
@@ -68,7 +87,7 @@ def _tried_soft(scenario: Scenario, demand: Demand, left: Left) -> Tried:
     missed = least_missed(scenario, (demand,), left())
     if isinstance(missed, Impossible | Unsolved):
         return Tried((demand,), None if isinstance(missed, Unsolved) else False)
-    if not missed.by[0] and demand.rule != "budget":
+    if not missed.by[0] and demand.rule != "budget" and furthest_share(demand) is None:
         return Tried((demand,), helps=True)  # only rounding to the minor unit stands in the way
     ways = [(change,) for change in _ways(scenario, demand, missed)]
     return _planned_with(scenario, demand, ways, left)
@@ -80,7 +99,18 @@ def _planned_with(scenario: Scenario, demand: Demand, ways: Iterable[tuple[Loose
         opened = first_opened(scenario, ways, left) or _within_its_price(scenario, demand, left)
     except TimeIsUpError:
         return Tried((demand,), True, in_time=False)
-    return Tried((demand,), True, opened)
+    return at_least(scenario, (demand,), opened, left)
+
+
+def at_least(scenario: Scenario, demands: tuple[Demand, ...], opened: Opened | None, left: Left) -> Tried:
+    """What opens a plan, made less until no step less opens one; or that these demands were tried to no avail."""
+    if opened is None:
+        return Tried(demands, True)
+    least, is_least = tightened(scenario, opened, left)
+    if len(demands) > 1:
+        return Tried(tuple(one.demand for one in least.changes), True, least, is_least=is_least)
+    is_other = least.changes[0].demand.about != demands[0].about  # what moves along is enough: another rule's change
+    return Tried(demands, True, None if is_other else least, is_least=is_least)
 
 
 def _ways(scenario: Scenario, demand: Demand, missed: Missed) -> Iterator[Loosening]:
@@ -97,13 +127,13 @@ def tried_for_bags(scenario: Scenario, unfilled: Unfilled, demand: Demand, setti
     try:
         if demand.rule == "budget":
             opened = _within_its_price(scenario, demand, left)
-            return Tried((demand,), opened is not None, opened)
+            return Tried((demand,), False) if opened is None else at_least(scenario, (demand,), opened, left)
         found = levels(scenario, demand)
         place = nearest(found, lambda level: fills(altered(scenario, demand, level), unfilled, left))
         if place is None:
             return Tried((demand,), helps=False)
         ways = [(Loosening(demand, level),) for level in _a_little_further(found, place)]
-        return Tried((demand,), True, first_opened(scenario, ways, left))
+        return at_least(scenario, (demand,), first_opened(scenario, ways, left), left)
     except TimeIsUpError:
         return Tried((demand,), None)
 
@@ -122,63 +152,6 @@ def can_fill(scenario: Scenario, unfilled: Unfilled, settings: Settings) -> bool
         return None
 
 
-def tried_together(scenario: Scenario, hard: Sequence[Demand], settings: Settings) -> Tried:
-    """The fewest demands that must give way together, and the least of each; those of `hard` may be left out whole."""
-    try:
-        return _tried_together(scenario, hard, from_now(settings))
-    except TimeIsUpError:
-        return Tried((), None)
-
-
-def _tried_together(scenario: Scenario, hard: Sequence[Demand], left: Left) -> Tried:
-    """The demands that are missed where as few are as can be, with those of `hard` that must be left out too."""
-    soft = [demand for demand in demands_of(scenario) if demand.rule not in NOT_SOFT]
-    missed = least_missed(without(scenario, hard), soft, left())
-    if isinstance(missed, Impossible | Unsolved):
-        return Tried((), None if isinstance(missed, Unsolved) else False)
-    given = [one for one in zip(soft, missed.by, missed.muscle, strict=True) if one[1] > Fraction(1, 10**6)]
-    needed = _needed(scenario, [demand for demand, _, _ in given], hard, left)
-    cut = tuple(Loosening(demand, free_level(scenario, demand)) for demand in needed)
-    ladders = [list(rungs(scenario, *one)) for one in given]
-    ways = [
-        (*(ladder[min(rung, len(ladder) - 1)] for ladder in ladders if ladder), *cut)
-        for rung in range(max((len(ladder) for ladder in ladders), default=1))
-    ]
-    demands = (*(demand for demand, _, _ in given), *needed)
-    opened = first_opened(scenario, ways, left) or _with_bags(scenario, ways[0], left)
-    return Tried(demands, True, opened)
-
-
-def _with_bags(scenario: Scenario, way: tuple[Loosening, ...], left: Left) -> Opened | None:
-    """The changes with rules of bags that must give way too, where only bags stand in the way then."""
-    changed = applied(scenario, way)
-    answer = planned(changed, left())
-    if not isinstance(answer, NoPlan) or answer.unfilled is None:
-        return None
-    opened = tried_together_for_bags(changed, answer.unfilled, left()).opened
-    return None if opened is None else replace(opened, changes=(*way, *opened.changes))
-
-
-def tried_together_for_bags(scenario: Scenario, unfilled: Unfilled, settings: Settings) -> Tried:
-    """Rules of bags none of which can be kept while the others give way, each with the least that is enough."""
-    left = from_now(settings)
-    demands = demands_of_bags(scenario, unfilled)
-    try:
-        if not fills(without(scenario, demands), unfilled, left):
-            return Tried((), helps=False)
-        changes = [Loosening(demand, free_level(scenario, demand)) for demand in demands]
-        for change in tuple(changes):
-            fewer = [one for one in changes if one is not change]
-            if fills(applied(scenario, fewer), unfilled, left):
-                changes = fewer
-        for place in range(len(changes)):
-            changes[place] = _least_beside(scenario, unfilled, changes, place, left)
-        opened = first_opened(scenario, [tuple(changes)], left)
-    except TimeIsUpError:
-        return Tried((), None)
-    return Tried(tuple(one.demand for one in changes), True, opened)
-
-
 def demands_of_bags(scenario: Scenario, unfilled: Unfilled) -> tuple[Demand, ...]:
     """The rules of bags that may give way; of whole pieces only those that a dog without bags is fed."""
     fed = {one.cut for one in unfilled.plan.portions if one.dog in unfilled.dogs}
@@ -189,6 +162,8 @@ def demands_of_bags(scenario: Scenario, unfilled: Unfilled) -> tuple[Demand, ...
 def first_opened(scenario: Scenario, ways: Iterable[tuple[Loosening, ...]], left: Left) -> Opened | None:
     """The first of several ways that gives a plan, whole and audited; TimeIsUpError where one was not solved."""
     for way in ways:
+        if goes_too_far(scenario, way):
+            continue
         answer = planned(applied(scenario, way), left())
         if isinstance(answer, Unsolved):
             raise TimeIsUpError
@@ -231,24 +206,73 @@ def _a_little_further(found: Sequence[Level], place: int) -> Iterator[Level]:
     return iter(found[place : place + len(FURTHER)])
 
 
-def _needed(scenario: Scenario, given: Sequence[Demand], hard: Sequence[Demand], left: Left) -> tuple[Demand, ...]:
-    """Those of the demands left out whole without which an order is not possible, beside others that give way."""
-    needed = list(hard)
-    for demand in hard:
-        fewer = [one for one in needed if one is not demand]
-        possible = is_possible(without(scenario, (*given, *fewer)), left())
-        if possible is None:
+def tightened(scenario: Scenario, opened: Opened, left: Left) -> tuple[Opened, bool]:
+    """As few as are needed of the changes, each by as little as is beside the others; and whether that was ended."""
+    tightening = _Tightening(scenario, opened, left)
+    try:
+        tightening.leave_out()
+        tightening.lessen()
+    except TimeIsUpError:
+        return tightening.best, False
+    return tightening.best, True
+
+
+class _Tightening:
+    """Changes that open a plan, the `best` known; what dogs feel is kept before what they do not, so the last first."""
+
+    def __init__(self, scenario: Scenario, opened: Opened, left: Left) -> None:
+        self.best = opened
+        self._scenario, self._left = scenario, left
+        self._plans_left = MOST_PLANS_OF_MANY if scenario.many_dogs else MOST_PLANS
+
+    def leave_out(self) -> None:
+        """Leave out every change that is not needed beside the others; of some only muscle's move is."""
+        for change in reversed(self.best.changes):
+            fewer = tuple(one for one in self.best.changes if one is not change)
+            if not (fewer and self._opens(fewer)):
+                self._leave_muscle(change, fewer)
+
+    def _leave_muscle(self, change: Loosening, fewer: tuple[Loosening, ...]) -> None:
+        """Where what moves along of muscle's range would be enough, that; or a change alone that moves none along."""
+        muscle = muscle_alone(self._scenario, change)
+        if muscle and not any(is_alike(muscle, one) for one in fewer) and self._opens((muscle, *fewer)) and not fewer:
+            self._opens((as_far_as_may_be(self._scenario, change.demand),))
+
+    def lessen(self) -> None:
+        """Take every change back as far as the others let it."""
+        for place in reversed(range(len(self.best.changes))):
+            change = self.best.changes[place]
+            if change.demand.rule == "budget":
+                total = self._scenario.currency.rounded(self.best.total)
+                self._opens_at(place, replace(change, level=total))
+            self._lessen_level(place)
+            moved = range(-(-self.best.changes[place].muscle // SHARE_STEP))
+            self._nearest(place, [replace(self.best.changes[place], muscle=one * SHARE_STEP) for one in moved])
+
+    def _lessen_level(self, place: int) -> None:
+        change = self.best.changes[place]
+        counts = lesser(self._scenario, change)
+
+        def is_enough(count: int) -> bool:
+            level = at_step(self._scenario, change.demand, count)
+            return self._opens_at(place, replace(change, level=level))
+
+        if counts and is_enough(counts[-1]):
+            nearest(counts[:-1], is_enough)
+
+    def _nearest(self, place: int, found: Sequence[Loosening]) -> None:
+        """The first of the changes that is enough, where the last is."""
+        if found and self._opens_at(place, found[-1]):
+            nearest(found[:-1], lambda change: self._opens_at(place, change))
+
+    def _opens_at(self, place: int, change: Loosening) -> bool:
+        return self._opens((*self.best.changes[:place], change, *self.best.changes[place + 1 :]))
+
+    def _opens(self, changes: tuple[Loosening, ...]) -> bool:
+        """Whether there is a plan with these, which then are the best that are known."""
+        if not self._plans_left:
             raise TimeIsUpError
-        needed = fewer if possible else needed
-    return tuple(needed)
-
-
-def _least_beside(
-    scenario: Scenario, unfilled: Unfilled, changes: Sequence[Loosening], place: int, left: Left
-) -> Loosening:
-    """One of several changes at the least that is enough beside the others."""
-    demand = changes[place].demand
-    others = applied(scenario, (*changes[:place], *changes[place + 1 :]))
-    found = levels(scenario, demand)
-    least = nearest(found, lambda level: fills(altered(others, demand, level), unfilled, left))
-    return changes[place] if least is None else Loosening(demand, found[least])
+        self._plans_left -= 1
+        opened = first_opened(self._scenario, [changes], self._left)
+        self.best = opened or self.best
+        return opened is not None

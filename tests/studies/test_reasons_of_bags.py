@@ -13,7 +13,7 @@ from raworder.bags import Portioning
 from raworder.plan import NoPlan, Plan, Unfilled
 from raworder.solving.bags import TimeIsUpError
 from raworder.solving.solver import Settings
-from raworder.studies import trying
+from raworder.studies import together, trying
 from raworder.studies.asking import Ask
 from raworder.studies.reasons import Asking, reasons, why_not
 from raworder.studies.reasons_paper import Why
@@ -40,7 +40,8 @@ def why_with(scenario: Scenario, fills: Fills, monkeypatch: pytest.MonkeyPatch) 
         answer = plan_batch(asked, settings)
         return answer if fills(asked.portioning) else NoPlan(unfilled(scenario))
 
-    monkeypatch.setattr(trying, "fills", lambda asked, *_: fills(asked.portioning))
+    for module in (trying, together):
+        monkeypatch.setattr(module, "fills", lambda asked, *_: fills(asked.portioning))
     monkeypatch.setattr(trying, "planned", planned)
     return why_not(scenario, NoPlan(unfilled(scenario)), Asking(Ask(), scenario))
 
@@ -89,7 +90,8 @@ def test_time_that_is_up_while_bags_are_filled_is_told(monkeypatch: pytest.Monke
     def fills(*_: object) -> bool:
         raise TimeIsUpError
 
-    monkeypatch.setattr(trying, "fills", fills)
+    for module in (trying, together):
+        monkeypatch.setattr(module, "fills", fills)
     paper = told(reasons(scenario, Ask(), NoPlan(unfilled(scenario))))
     assert "cannot be spread over the bags of Maple" in paper
     assert "Not everything could be tried" in paper

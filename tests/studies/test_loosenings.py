@@ -1,0 +1,256 @@
+"""How far rules may give way, and that what is told is taken back as far as can be.
+
+All names and figures are invented. **Source:** arithmetic, beside the numbers; the promises of the study's paper.
+"""
+
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from raworder.bags import Portioning
+from raworder.cuts import Measure, Part
+from raworder.plan import NoPlan
+from raworder.reading.scenario import read_scenario
+from raworder.solving.demands import Demand, End, demands_of
+from raworder.solving.solver import Settings
+from raworder.studies.loosenings import Loosening, applied, goes_too_far, lesser, levels, rungs
+from raworder.studies.reasons_paper import Why
+from raworder.trade import Scenario
+from raworder.workflow import plan_batch
+from tests import builders as b
+from tests.studies.giving_way import STEPS, a_step_less, looked_into
+from tests.studies.impossible import MARROW, fed, with_neck
+
+POINTS = Fraction(1, 10)
+
+BONE_BESIDE_MUSCLE = """
+title: bone, fat and two animals (invented)
+currency: KWD
+batch: {starts: 2027-02-06, days: 14}
+dogs:
+  - {name: Maple, weight: 19 kg, ration: 2.5 %, targets: prey model, caps: {fat: 10 %, beef: 78 %}}
+suppliers:
+  - name: Hollow Lane
+    cuts:
+      - {cut: beef kidney, pack: 1 kg, price: 1.310}
+      - {cut: chicken liver, pack: 1 kg, price: 1.651}
+      - {cut: turkey neck, pack: 2.5 kg, price: 3.422}
+      - {cut: beef trim, pack: 2.5 kg, price: 4.435}
+  - name: Fenwick
+    delivery: 0.589
+    minimum_order: 9.602
+    cuts:
+      - {cut: beef kidney, price: 1.217 per kg}
+      - {cut: pork kidney, pack: 2.5 kg, price: 3.291}
+      - {cut: lamb liver, price: 1.072 per kg}
+      - {cut: beef trim, price: 1.709 per kg}
+      - {cut: chicken wing, pack: 2.5 kg, price: 4.606, available: 5}
+freezer: {room: 16 kg}
+variety: {species: 2, each_at_least: 10 %}
+portioning: {divided: [chicken neck], most_a_day: {bone: 15 %}}
+"""
+
+MUSCLE_ALONE = """
+title: too much beef for muscle (invented)
+currency: JPY
+batch: {starts: 2027-02-06, days: 10}
+all_dogs: {caps: {fat: 13 %}}
+dogs:
+  - {name: Maple, weight: 30 kg, ration: 2.5 %, targets: {pattern: prey model, bone: 5 % to 12 %}}
+  - name: Juniper
+    weight: 15 kg
+    ration: 2.5 %
+    targets: {pattern: prey model, liver: 4 % to 9 %}
+    caps: {fat: 15 %, beef: 60 %}
+    avoid: [pork]
+cuts:
+  - {cut: turkey neck, price: 332 per kg}
+  - {cut: beef kidney, pack: 500 g, price: 202}
+  - {cut: beef heart, pack: 2.5 kg, price: 784}
+  - {cut: beef trim, pack: 500 g, price: 168}
+  - {cut: lamb liver, price: 355 per kg, available: 1400 g}
+  - {cut: chicken wing, price: 809 per kg}
+  - {cut: chicken liver, pack: 2.5 kg, price: 2928}
+on_hand:
+  - {cut: chicken liver, weight: 400 g, frozen: 2027-01-10}
+budget: 7159
+"""
+
+FOUR_AT_ONCE = """
+title: money, a minimum order, species and liver (invented)
+currency: EUR
+batch: {starts: 2027-02-06, days: 7}
+dogs:
+  - name: Maple
+    weight: 26 kg
+    ration: 2.5 %
+    targets: {muscle: 60 % to 87 %, bone: 9 % to 10 %, liver: 4 % to 7 %}
+suppliers:
+  - name: Hollow Lane
+    delivery: 4.49
+    minimum_order: 48.00
+    cuts:
+      - {cut: beef heart, price: 6.10 per kg}
+      - {cut: beef trim, pack: 2.5 kg, price: 12.56}
+      - {cut: chicken neck, price: 2.14 per kg, available: 1000 g}
+  - name: Fenwick
+    delivery: 4.92
+    minimum_order: 27.55
+    cuts:
+      - {cut: beef trim, pack: 400 g, price: 1.88, available: 1}
+      - {cut: chicken neck, pack: 1 kg, price: 3.73}
+on_hand:
+  - {cut: chicken neck, weight: 500 g, frozen: 2027-01-10}
+budget: 16.83
+freezer: {room: 9 kg}
+variety: {species: 3, most_of_one: 73 %}
+"""
+
+SMALL_DOGS = """
+title: small dogs and large pieces (invented)
+currency: JPY
+batch: {starts: 2027-02-06, days: 10}
+dogs:
+  - {name: Maple, weight: 5 kg, ration: 2.5 %, targets: prey model, caps: {fat: 15 %, beef: 32 %}}
+  - {name: Juniper, weight: 7 kg, ration: 2.5 %, targets: prey model}
+  - name: Sorrel
+    weight: 5 kg
+    ration: 2.5 %
+    targets: {muscle: 64 % to 87 %, bone: 9 % to 10 %, liver: 4 % to 7 %}
+cuts:
+  - {cut: chicken liver, pack: 1 kg, price: 861}
+  - {cut: beef trim, price: 477 per kg}
+  - {cut: turkey neck, pack: 500 g, price: 492}
+  - {cut: lamb liver, pack: 1 kg, price: 630}
+  - {cut: pork kidney, pack: 2.5 kg, price: 772}
+  - {cut: chicken wing, price: 920 per kg, available: 2100 g}
+  - {cut: chicken neck, price: 887 per kg}
+on_hand:
+  - {cut: chicken neck, weight: 300 g, frozen: 2027-01-10}
+budget: 1978
+"""
+
+
+def written(text: str, folder: Path) -> Scenario:
+    """The scenario of a file."""
+    path = folder / "invented.yaml"
+    path.write_text(text, encoding="utf-8")
+    scenario = read_scenario(path).scenario
+    assert scenario is not None
+    return scenario
+
+
+def changed_alone(why: Why) -> dict[tuple[str, str, End | None], Loosening]:
+    """The single changes that open a plan, by rule, by what they are about and by end."""
+    changes = (one.opened.changes[0] for one in why.menu if one.opened)
+    return {(one.demand.rule, str(getattr(one.demand.about, "part", "")), one.demand.end): one for one in changes}
+
+
+def the_only(scenario: Scenario, rule: str, end: End | None = None) -> Demand:
+    """The only demand of that rule, and of that end."""
+    (demand,) = [one for one in demands_of(scenario) if (one.rule, one.end) == (rule, end)]
+    return demand
+
+
+@pytest.mark.parametrize("missed", ["1/100", "95/1000", "98/1000", "1/10"])
+@pytest.mark.parametrize("end", End)
+def test_no_share_moves_by_more_than_ten_points_and_neither_does_muscle(missed: str, end: End) -> None:
+    scenario = fed(b.a_dog(targets=[b.a_target(Part.BONE, "15/100", "25/100")]))
+    demand = the_only(scenario, "part_share", end)
+    for change in rungs(scenario, demand, Fraction(missed), Fraction(missed)):
+        assert abs(Fraction(change.level or 0) - Fraction(demand.level or 0)) <= POINTS
+        assert change.muscle <= POINTS
+
+
+def test_a_share_between_two_steps_stops_at_the_step_before_ten_points() -> None:
+    """A third and 10 points are 43.33 %; a person writes 43.3 %."""
+    scenario = fed(b.a_dog(caps=[b.a_cap(Measure.FAT, "", "1/3")]))
+    *_, last = rungs(scenario, the_only(scenario, "cap", End.HIGH), Fraction(9, 100), Fraction(0))
+    assert last.level == Fraction(433, 1000)
+
+
+@pytest.mark.parametrize(("each", "too_far"), [("5/100", False), ("6/100", True)])
+def test_what_two_parts_move_muscle_by_is_added_up(each: str, too_far: bool) -> None:
+    targets = [b.a_target(Part.MUSCLE, "1/2", "8/10"), b.a_target(), b.a_target(Part.LIVER, "1/10", "2/10")]
+    scenario = fed(b.a_dog(targets=targets))
+    lows = [one for one in demands_of(scenario) if one.end is End.LOW and one.frees_muscle]
+    changes = [Loosening(one, Fraction(one.level or 0) - Fraction(1, 100), Fraction(each)) for one in lows]
+    assert goes_too_far(scenario, changes) is too_far
+
+
+def test_where_muscle_would_move_by_more_than_ten_points_in_all_nothing_is_offered() -> None:
+    """Trim alone is all muscle: 100 %, and the range ends at 88 %."""
+    shares = {Part.BONE: ("6/100", "1/10"), Part.LIVER: ("6/100", "1/10")}
+    targets = [b.a_target(Part.MUSCLE, "70/100", "88/100"), *(b.a_target(part, *ends) for part, ends in shares.items())]
+    why = looked_into(fed(b.a_dog(targets=targets)))
+    assert not changed_alone(why)
+    assert why.together is None
+
+
+def test_the_most_of_a_day_is_told_by_the_least_that_is_enough() -> None:
+    """A neck of 60 g is 24 g of bone; 24 of 75 g are 32 %, and usual is 30 %."""
+    dog = b.a_dog(batch_g=1_050, daily_g=75, targets=[b.a_target(Part.BONE, "11/100", "15/100")])
+    alone = changed_alone(looked_into(with_neck(dog)))
+    assert alone["day_most", "", None].level == Fraction(32, 100)
+
+
+def test_no_day_of_more_than_half_bone_is_ever_proposed() -> None:
+    """A rib of 100 g is 80 g of bone; 80 of 150 g are 53.3 %."""
+    dog = b.a_dog(batch_g=2_100, daily_g=150, targets=[b.a_target(Part.BONE, "11/100", "15/100")])
+    why = looked_into(fed(dog, cuts=(MARROW, b.TRIM)))
+    assert [rule for rule, _, _ in changed_alone(why)] == ["whole_pieces"]
+
+
+def test_rules_of_bags_go_no_further_than_ten_points_and_bone_to_the_half_of_a_day() -> None:
+    scenario = b.a_scenario()
+    for demand in demands_of(scenario):
+        if demand.rule in {"day_most", "week_share"}:
+            is_bone = demand.about == b.a_subject(Measure.PART, "bone")
+            furthest = Fraction(1, 2) if is_bone else Fraction(demand.level or 0) + POINTS
+            assert levels(scenario, demand)[-1] == furthest
+
+
+def test_the_steps_between_what_is_asked_and_a_change_are_all_there() -> None:
+    scenario = fed(budget=16, portioning=Portioning(least_portion_g=20))
+    assert lesser(scenario, Loosening(the_only(scenario, "least_portion"), 5)) == range(3, 1, -1)
+    assert lesser(scenario, Loosening(the_only(scenario, "budget"), b.euros("16.04"))) == range(1601, 1604)
+
+
+def test_a_change_is_taken_back_to_the_least_after_a_step_too_far(tmp_path: Path) -> None:
+    scenario = written(BONE_BESIDE_MUSCLE, tmp_path)
+    alone = changed_alone(looked_into(scenario))
+    assert alone["part_share", "bone", End.HIGH].level == Fraction(19, 100)
+    for change in alone.values():
+        assert isinstance(plan_batch(applied(scenario, [a_step_less(change)]), Settings()), NoPlan)
+        if change.muscle:
+            less = replace(change, muscle=change.muscle - STEPS["part_share"])
+            assert isinstance(plan_batch(applied(scenario, [less]), Settings()), NoPlan)
+
+
+def test_a_part_is_not_told_to_change_where_muscle_is_what_must(tmp_path: Path) -> None:
+    """Muscle at 75.4 % opens a plan with all else as it is; so does bone at 13.1 %, with muscle as it is."""
+    alone = changed_alone(looked_into(written(MUSCLE_ALONE, tmp_path)))
+    assert {key: change.level for key, change in alone.items()} == {
+        ("part_share", "muscle", End.LOW): Fraction(754, 1000),
+        ("part_share", "bone", End.HIGH): Fraction(131, 1000),
+        ("part_share", "other organ", End.LOW): Fraction(34, 1000),
+        ("cap", "", End.HIGH): Fraction(606, 1000),
+    }
+    assert not any(change.muscle for change in alone.values())
+
+
+def test_where_two_species_are_enough_they_are_not_told_to_be_one(tmp_path: Path) -> None:
+    together = looked_into(written(FOUR_AT_ONCE, tmp_path)).together
+    assert together is not None
+    assert together.opened is not None
+    assert together.is_least
+    assert {change.demand.rule: change.level for change in together.opened.changes}["variety"] == 2
+
+
+def test_rules_that_need_not_give_way_are_left_out(tmp_path: Path) -> None:
+    together = looked_into(written(SMALL_DOGS, tmp_path)).together
+    assert together is not None
+    assert together.opened is not None
+    assert [change.demand.rule for change in together.opened.changes] == ["budget", "part_share", "whole_pieces"]
