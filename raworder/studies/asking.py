@@ -51,6 +51,7 @@ class Ask:
     asked: int = 0
     answered: int = 0
     _told: float = 0.0
+    _usual_s: float = 0.0
 
     def __call__(self, tasks: Sequence[Task[Answered]]) -> dict[str, Answered]:
         """The answers by key, in the order of the tasks; some are missing only after an interrupt.
@@ -79,17 +80,22 @@ class Ask:
     def _answer(self, tasks: Sequence[Task[Answered]], found: dict[str, Answered]) -> None:
         """Answer in line while that is quick, the rest by the engine; a pool that breaks is made anew."""
         began, deaths = monotonic(), 0
-        for task in tasks:
-            if self.engine is not None or _is_long(monotonic() - began, len(found), len(tasks), self.workers):
+        for done, task in enumerate(tasks):
+            if self.engine is not None or self._is_long(len(tasks) - done):
                 break
             self._note(found, task, InLine().submit(task.run, *task.given))
-            self._tell(began, len(found), len(tasks))
+            self._usual_s = (monotonic() - began) / (done + 1)
+            self._tell(began, done + 1, len(tasks))
         while rest := [task for task in tasks if task.key not in found]:
             before = len(found)
             self._by_engine(rest, found)
             deaths = deaths + 1 if len(found) == before else 0
             if deaths == MOST_DEATHS:
                 raise RuntimeError(f"workers died {deaths} times; {len(rest)} of {len(tasks)} questions are open")
+
+    def _is_long(self, left: int) -> bool:
+        """Whether so many questions, if they take as long as those before, are worth the start of a pool."""
+        return self.workers > 1 and left > 1 and self._usual_s * left > POOL_IS_WORTH_S
 
     def _by_engine(self, tasks: Sequence[Task[Answered]], found: dict[str, Answered]) -> None:
         """Answer by the engine; where a worker dies and takes the pool with it, the rest is left for a new one."""
@@ -133,8 +139,3 @@ class Ask:
         ):
             self._told = now
             self.progress(self.answered, self.asked, (now - began) / done * (of - done))
-
-
-def _is_long(so_far_s: float, done: int, of: int, workers: int) -> bool:
-    """Whether what is left takes so long that a pool is worth its start."""
-    return workers > 1 and 0 < done < of - 1 and so_far_s / done * (of - done) > POOL_IS_WORTH_S

@@ -53,6 +53,15 @@ def test_many_slow_questions_go_to_a_pool_after_the_first(tmp_path: Path) -> Non
     assert str(os.getpid()) in workers
 
 
+def test_after_a_slow_question_many_go_to_a_pool_at_once(tmp_path: Path) -> None:
+    ask = Ask(workers=2)
+    ask(q.order_tasks(1, 1.5, tmp_path))
+    (tmp_path / "attempts").unlink()
+    ask(q.order_tasks(2, 0, tmp_path))
+    ask.close()
+    assert str(os.getpid()) not in {line.split()[0] for line in (tmp_path / "attempts").read_text().splitlines()}
+
+
 def test_a_question_whose_worker_dies_is_asked_again_and_counted_once(pool: Ask, tmp_path: Path) -> None:
     tasks = [Task("deadly", q.deadly, (str(tmp_path / "once"),)), *squares(20)]
     found = pool(tasks)
