@@ -55,7 +55,6 @@ class LeastCost:
     cost: Fraction
     allocation: Allocation
     proved: bool
-    solves: int
 
     @property
     def start(self) -> Start:
@@ -92,7 +91,6 @@ class AskedPrice:
     units: Fraction
     allocation: Allocation
     proved: bool
-    solves: int
 
 
 def least_cost(scenario: Scenario, fineness: Fraction, settings: Settings) -> LeastCost | Impossible | Unsolved:
@@ -102,7 +100,7 @@ def least_cost(scenario: Scenario, fineness: Fraction, settings: Settings) -> Le
     if not isinstance(solved, Solved):
         return solved
     exact, proved = cost_of(solved.problem, solved.found), solved.cost.ending is Ending.OPTIMAL
-    return LeastCost(exact, model.allocation(solved), proved, model.solves)
+    return LeastCost(exact, model.allocation(solved), proved)
 
 
 def asked_price(scenario: Scenario, question: PriceQuestion, settings: Settings) -> AskedPrice | Impossible | Unsolved:
@@ -178,7 +176,6 @@ class _Model:
         self._problem: Problem | None = None
         self._is_solved = False
         self._began = monotonic()
-        self.solves = 0
 
     def least(
         self, objective: Callable[[Problem], pulp.LpAffineExpression], gap: float, *, roughly: bool = False
@@ -202,7 +199,6 @@ class _Model:
         self, problem: Problem, objective: pulp.LpAffineExpression, gap: float, most_nodes: int | None
     ) -> Outcome:
         """How the solve ended, begun where the last one did; where few branches hold nothing, all are searched."""
-        self.solves += 1
         start = values_of(problem.lp) if self._is_solved else start_of(problem, self._start)
         settings = replace(self._settings.left_since(self._began), most_nodes=most_nodes)
         outcome = minimise(problem.lp, objective, settings, gap=gap, start=start)
@@ -228,7 +224,7 @@ class _Model:
 def _answer(solved: Solved, key: str, borne: Fraction, model: _Model) -> AskedPrice:
     """The price that came back, with the order that bears it."""
     units = units_of(solved.problem, solved.problem.scenario.offer(key), solved.found)
-    return AskedPrice(borne, units, model.allocation(solved), solved.cost.ending is Ending.OPTIMAL, model.solves)
+    return AskedPrice(borne, units, model.allocation(solved), solved.cost.ending is Ending.OPTIMAL)
 
 
 def _paid(problem: Problem, supplier: Supplier, found: Mapping[str, float]) -> Fraction:

@@ -1,11 +1,10 @@
 """Prices as a list has them: what a unit costs at a listed price, and the listed prices next to an exact one."""
 
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil, floor
 
-from raworder.trade import Offer, PriceStep, Scenario
+from raworder.trade import Offer
 from raworder.units import GRAMS_PER, Currency
 
 NEARLY = Fraction(1, 50)
@@ -44,14 +43,6 @@ def listed_above(offer: Offer, unit_price: Fraction, currency: Currency) -> Deci
     while unit_price_at(offer, listed, currency) <= above:
         listed += currency.minor
     return listed
-
-
-def at_listed(scenario: Scenario, key: str, listed: Decimal) -> Scenario:
-    """The scenario in which that offer has one listed price for any amount."""
-    offer = scenario.offer(key)
-    step = PriceStep(1, unit_price_at(offer, listed, scenario.currency), listed, offer.steps[0].per)
-    changed = (replace(one, steps=(step,)) if one is offer else one for one in scenario.offers)
-    return replace(scenario, offers=tuple(changed))
 
 
 def _rounded_off(offer: Offer) -> int:

@@ -15,7 +15,7 @@ from raworder.document import Document, Paragraph, Points, Table
 from raworder.plan import Plan
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
-from raworder.studies.listed_prices import at_listed, listed_above, listed_below, unit_price_at
+from raworder.studies.listed_prices import listed_above, listed_below, unit_price_at
 from raworder.studies.orders import order_of
 from raworder.studies.prices_to_ask import prices_to_ask
 from raworder.trade import PriceStep, Scenario
@@ -212,6 +212,14 @@ def _some(random: Random, document: Document, key: str, price: str) -> Iterator[
         assert isinstance(offer, str)
         assert isinstance(listed, Decimal)
         yield offer, listed
+
+
+def at_listed(scenario: Scenario, key: str, listed: Decimal) -> Scenario:
+    """The scenario in which that offer has one listed price for any amount."""
+    offer = scenario.offer(key)
+    step = PriceStep(1, unit_price_at(offer, listed, scenario.currency), listed, offer.steps[0].per)
+    changed = (replace(one, steps=(step,)) if one is offer else one for one in scenario.offers)
+    return replace(scenario, offers=tuple(changed))
 
 
 def _at(scenario: Scenario, key: str, listed: Decimal) -> Plan:
