@@ -1,4 +1,7 @@
-"""What is bought already stays bought, and beside it no more things are bought than allowed; by hand, all invented."""
+"""What is bought already stays bought, and beside it no more things are bought than allowed; by hand, all invented.
+
+**Source:** arithmetic; sums stand beside the numbers.
+"""
 
 from raworder.solving.bought_already import BoughtAlready, Units
 from raworder.solving.search import Impossible, Solved, Wanted, search, units_bought

@@ -1,4 +1,7 @@
-"""Each wish for a nicer order asks for what it says: small cases by hand, the sums beside them. All invented."""
+"""Each wish for a nicer order asks for what it says: small cases by hand, the sums beside them. All invented.
+
+**Source:** arithmetic; sums stand beside the numbers.
+"""
 
 from dataclasses import replace
 from fractions import Fraction

@@ -1,6 +1,8 @@
 """Suppliers side by side: against sums by hand, against every choice of suppliers, and what always holds.
 
 All names, prices and amounts are invented.
+
+**Source:** arithmetic, sums beside the numbers; CBC on every choice of suppliers.
 """
 
 from dataclasses import replace
@@ -71,6 +73,20 @@ def test_more_stops_are_told_until_they_make_nothing_cheaper() -> None:
         (1, b.HOLLOW_LANE, Decimal("39.80")),
         (2, f"{b.FENWICK}, {b.TIDEWELL}", Decimal("28.30")),
     ]
+
+
+@pytest.mark.parametrize(
+    ("per_kg", "best", "cost"),
+    [
+        ("12.00", b.FENWICK, "34.60"),  # 25.20 + 0.7 kg x 12.00 + 1.00, less than 39.80
+        ("20.00", b.HOLLOW_LANE, "39.80"),  # less than 25.20 + 0.7 kg x 20.00 + 1.00 = 40.20
+    ],
+)
+def test_the_best_one_stop_is_the_cheapest_of_those_that_do_alone(per_kg: str, best: str, cost: str) -> None:
+    liver = b.an_offer_by_weight("lamb liver", supplier=b.FENWICK, unit_g=100, price_per_kg=per_kg)
+    paper, _, _ = studied(replace(THREE, offers=(*THREE.offers, liver)))
+    first = rows_of(paper, "stops")[0]
+    assert (first["most_stops"], first["suppliers"], first["cost"]) == (1, best, Decimal(cost))
 
 
 def test_each_supplier_missing_costs_what_it_does_by_hand() -> None:

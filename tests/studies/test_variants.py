@@ -1,6 +1,8 @@
 """Several scenarios side by side: costs, orders and price lists against sums by hand.
 
 All names, prices and amounts are invented.
+
+**Source:** arithmetic; sums stand beside the numbers.
 """
 
 from dataclasses import replace

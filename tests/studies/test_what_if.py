@@ -1,6 +1,8 @@
 """What if: changes read from words, sums by hand, against solving the changed scenario, and what always holds.
 
 All names, prices and amounts are invented.
+
+**Source:** arithmetic, sums beside the numbers; the changed scenarios solved by themselves.
 """
 
 from dataclasses import replace
