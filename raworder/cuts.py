@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
+from raworder.nutrients import Analysis
+
 PLANT = "plant"
 """The species of vegetables and berries; it is none of the animal species that variety is about."""
 
@@ -51,7 +53,8 @@ class Cut:
     """Something that can be bought: its species, its parts and fat as shares of its weight as bought.
 
     `parts` sum to one. `kind` is what it is on the animal (`heart`, `neck`); `ingredients` are the cuts in
-    a mixed product; `piece_g` is the usual weight of one piece; `cautions` are keys of the caution table.
+    a mixed product; `piece_g` is the usual weight of one piece; `cautions` are keys of the caution table. `analysis` is
+    what is known of 100 g of it as bought.
     """
 
     name: str
@@ -64,6 +67,13 @@ class Cut:
     ingredients: tuple["Cut", ...] = ()
     cautions: tuple[str, ...] = ()
     source: str = ""
+    analysis: Analysis = Analysis()  # noqa: RUF009 - it is frozen
+
+    @property
+    def kcal_per_g(self) -> Fraction | None:
+        """Metabolizable energy of a gram as bought; None where it is not known."""
+        kcal = self.analysis.of("energy")
+        return None if kcal is None else kcal / 100
 
     def part_share(self, part: Part) -> Fraction:
         """The share of a part in the weight as bought."""

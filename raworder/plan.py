@@ -1,10 +1,11 @@
 """The answers: an Allocation fresh from the solver, a Plan in whole grams and money, or the reasons for no plan."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 
 from raworder.bags import Bag, Mix, Station
+from raworder.nourishment import Nourished
 
 MILLION = 10**6
 """An Allocation is in millionths: of a gram, or of a unit bought."""
@@ -31,6 +32,7 @@ class Allocation:
     `bought_millionths` maps an offer's key to millionths of a unit bought: a million for each whole pack.
     `eaten_ug` maps (dog, cut) to micrograms over the batch; each dog's add up to its batch exactly. `fed_alike` are the
     dogs by group: together the dogs of one eat whole pieces. `remarks` tell what the person must know about it.
+    `supplement_packs` are by the keys of their offers.
     """
 
     bought_millionths: Mapping[str, int]
@@ -38,6 +40,8 @@ class Allocation:
     proof: Proof
     fed_alike: tuple[tuple[str, ...], ...] = ()
     remarks: tuple[str, ...] = ()
+    doses: tuple["Dose", ...] = ()
+    supplement_packs: Mapping[str, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +78,15 @@ class Portion:
 
 
 @dataclass(frozen=True, slots=True)
+class Dose:
+    """So many steps of a supplement that a dog is given on every day on which it is fed."""
+
+    dog: str
+    supplement: str
+    steps_a_day: int
+
+
+@dataclass(frozen=True, slots=True)
 class Leftover:
     """Grams of a cut not fed in this batch, and what they cost (nothing for what was on hand already)."""
 
@@ -102,7 +115,8 @@ class Plan:
 
     `bags` are by dog, day and meal, and hold just the portions. `stations` are the working order at the counter.
     `least_kinds` tells for each dog how few kinds of bag there can be at all.
-    `remarks` are sentences about how the plan came about.
+    `remarks` are sentences about how the plan came about. `supplement_lines` count packs of supplements and are on the
+    same bills. `nourished` follows from all else.
     """
 
     lines: tuple[OrderLine, ...]
@@ -116,6 +130,9 @@ class Plan:
     stations: tuple[Station, ...] = ()
     least_kinds: tuple[tuple[str, int], ...] = ()
     remarks: tuple[str, ...] = ()
+    supplement_lines: tuple[OrderLine, ...] = ()
+    doses: tuple[Dose, ...] = ()
+    nourished: tuple[Nourished, ...] = field(default=(), compare=False)
 
     @property
     def total(self) -> Decimal:

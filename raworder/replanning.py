@@ -11,11 +11,12 @@ from fractions import Fraction
 from math import floor
 
 from raworder.cuts import Measure, Subject
+from raworder.dogs import Dog
 from raworder.plan import NoPlan, Plan
 from raworder.receipt import AfterTheShop, Missed, Receipt, Received
 from raworder.solving.missing import least_missing
 from raworder.solving.solver import Settings
-from raworder.trade import Dog, Offer, PriceStep, Scenario, Supplier
+from raworder.trade import Offer, PriceStep, Scenario, Supplier
 from raworder.units import Currency, grams_text
 from raworder.workflow import Answer, plan_batch
 

@@ -46,9 +46,9 @@ veterinarian's amounts and supply have no such allowance.
 RULES: tuple[Rule, ...] = (
     Rule(
         "ration",
-        "A dog eats over the batch exactly its daily rations added up.",
-        "sum over cuts of eat = batch ration",
-        "kg",
+        "A dog eats over the batch exactly its daily rations added up, in grams or in energy.",
+        "sum over cuts of eat = batch ration; or sum of energy x eat = energy need, and grams are free",
+        "kg, or thousands of kcal",
         PRACTICE,
     ),
     Rule(
@@ -71,6 +71,20 @@ RULES: tuple[Rule, ...] = (
         "sum of (most - share) x eat >= 0",
         "kg",
         PRACTICE,
+    ),
+    Rule(
+        "nutrient",
+        "A dog gets at least and at most so much of a nutrient, a day or per 1000 kcal, as far as it is known.",
+        "low x days <= sum of amount x eat + days x amount x given <= high x days; or as many times 1000 kcal",
+        "as the bound",
+        "the scenario",
+    ),
+    Rule(
+        "nutrient_ratio",
+        "A dog gets at least and at most so many times as much of one nutrient as of another, as far as is known.",
+        "low x sum of amount of the other <= sum of amount of the one <= high x sum of amount of the other",
+        "as the other",
+        "the scenario",
     ),
     Rule(
         "avoid",
@@ -105,6 +119,13 @@ RULES: tuple[Rule, ...] = (
         "What is fed and what is left over is what was on hand and what is bought.",
         "sum over dogs of eat + left = on hand + unit weight x buy",
         "kg",
+        ARITHMETIC,
+    ),
+    Rule(
+        "supplement",
+        "Supplements are given in whole steps, at most so many a day, no more than there is, and only where they may be.",
+        "days x given <= steps per pack x packs + on hand; given <= most a day; packs <= available",
+        "steps, packs",
         ARITHMETIC,
     ),
     Rule(

@@ -4,45 +4,20 @@ All are frozen. Who holds a `Scenario` knows that it has been checked. Grams are
 fractions of one, money is a Decimal in the scenario's currency.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal
-from enum import StrEnum
 from fractions import Fraction
 from math import ceil
 
 from raworder.bags import Portioning, Working
-from raworder.cuts import PLANT, Cut, Measure, Part, Subject
+from raworder.cuts import PLANT, Cut
+from raworder.dogs import Dog
 from raworder.findings import Place
+from raworder.nutrients import BONE_CALCIUM, NeedRow, Profile, Supplement
 from raworder.rulebook import FEW_DOGS
 from raworder.units import Currency
-
-USUAL_RATION = (Fraction(1, 100), Fraction(10, 100))
-"""A day's food outside these shares of body weight is doubted; 2 to 3 % is usual.
-
-Source: common practice, no source.
-"""
-
-DAY_OVER_BATCH = Fraction(5, 3)
-"""A day may hold so many times what a batch may, if above the most a day. Source: common practice, no source."""
-
-
-@dataclass(frozen=True, slots=True)
-class Target:
-    """The range a part's share of what is eaten must stay in, ends included."""
-
-    part: Part
-    low: Fraction
-    high: Fraction
-
-
-@dataclass(frozen=True, slots=True)
-class Cap:
-    """The most of something, as a share of what is eaten."""
-
-    subject: Subject
-    most: Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,71 +27,6 @@ class Variety:
     least_species: int = 0
     least_share: Fraction = Fraction(0)
     most_share: Fraction = Fraction(1)
-
-
-@dataclass(frozen=True, slots=True)
-class VetAmount:
-    """So many grams of a cut over the batch, as the veterinarian gave it."""
-
-    cut: str
-    batch_g: int
-
-
-class Care(StrEnum):
-    """A state in which amounts come from a veterinarian and none are computed."""
-
-    ILL = "ill"
-    PREGNANT = "pregnant"
-    NURSING = "nursing"
-    PRESCRIPTION_DIET = "prescription diet"
-
-
-@dataclass(frozen=True, slots=True)
-class Dog:
-    """An animal to feed. `daily_g` is exact; `batch_g` is what it eats over its `days` of the batch, in whole grams.
-
-    `day_g` is what it eats on every day of the batch, 0 when it is away; the days add up to `batch_g`. A day's food
-    comes in `meals` bags. `ration_says` tells in words how the ration came about. `targets_named` is the pattern's
-    name, or `own`.
-    `vet_amounts` is set exactly for a dog under a veterinarian's care; such a dog has no targets and no caps.
-    """
-
-    name: str
-    weight_g: int
-    daily_g: Fraction
-    days: int
-    batch_g: int
-    ration_says: str
-    day_g: tuple[int, ...]
-    targets: tuple[Target, ...] = ()
-    targets_named: str = ""
-    caps: tuple[Cap, ...] = ()
-    avoid: tuple[Subject, ...] = ()
-    owner: str = ""
-    kennel: str = ""
-    meals: int = 1
-    care: Care | None = None
-    puppy: bool = False
-    vet_amounts: tuple[VetAmount, ...] = ()
-    place: Place | None = field(default=None, compare=False)
-
-    def avoids(self, cut: Cut) -> bool:
-        """Whether the dog must not eat the cut, in any form."""
-        return any(subject.touches(cut) for subject in self.avoid)
-
-    def most_a_day(
-        self, portioning: Portioning, eaten: Mapping[Subject, Fraction] | None = None
-    ) -> Iterator[tuple[Subject, Fraction]]:
-        """The most of a day's food that each subject may be; or a multiple of what the batch may hold of it.
-
-        That is what the dog's own rules allow, or where they say nothing, the share of all that is `eaten`; while that
-        is not known anything may be.
-        """
-        allowed = {Subject(Measure.PART, target.part): target.high for target in self.targets}
-        allowed |= {cap.subject: cap.most for cap in self.caps}
-        for subject, most in portioning.most_a_day:
-            otherwise = Fraction(1) if eaten is None else eaten[subject]
-            yield subject, min(max(most, DAY_OVER_BATCH * allowed.get(subject, otherwise)), Fraction(1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +75,20 @@ class Offer:
     def step_for(self, units: int) -> PriceStep:
         """The price step that so many units fall in."""
         return [step for step in self.steps if step.at_least <= max(units, 1)][-1]
+
+
+@dataclass(frozen=True, slots=True)
+class SupplementOffer:
+    """One line of a list of supplements: a pack of `steps` steps of a supplement at `price`, `available` of them."""
+
+    key: str
+    supplier: str
+    supplement: str
+    item: str
+    steps: int
+    price: Decimal
+    available: int | None = None
+    place: Place | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,6 +174,11 @@ class Scenario:
     cautions: tuple[Caution, ...] = ()
     portioning: Portioning = Portioning()  # noqa: RUF009 - it is frozen
     keeping: tuple[Keeping, ...] = ()
+    supplements: tuple[Supplement, ...] = ()
+    supplement_offers: tuple[SupplementOffer, ...] = ()
+    profiles: tuple[Profile, ...] = ()
+    needs: tuple[NeedRow, ...] = ()
+    bone_calcium: Fraction = BONE_CALCIUM
     places: tuple[tuple[str, Place], ...] = field(default=(), compare=False)
 
     @property
@@ -281,6 +210,10 @@ class Scenario:
     def offer(self, key: str) -> Offer:
         """The offer of that key."""
         return next(offer for offer in self.offers if offer.key == key)
+
+    def supplement(self, name: str) -> Supplement:
+        """The supplement of that name."""
+        return next(one for one in self.supplements if one.name == name)
 
     def supplier(self, name: str) -> Supplier:
         """The supplier of that name."""

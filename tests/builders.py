@@ -11,21 +11,9 @@ from fractions import Fraction
 
 from raworder.bags import Bag, Filling, Mix, Portioning, Station
 from raworder.cuts import Cut, Measure, Part, SpeciesShare, Subject
+from raworder.dogs import Cap, Care, Dog, Target, VetAmount
 from raworder.plan import Bill, Leftover, LotUse, OrderLine, Plan, Portion, Proof
-from raworder.trade import (
-    Batch,
-    Cap,
-    Care,
-    Dog,
-    Offer,
-    OnHand,
-    PriceStep,
-    Scenario,
-    Supplier,
-    Target,
-    Variety,
-    VetAmount,
-)
+from raworder.trade import Batch, Offer, OnHand, PriceStep, Scenario, Supplier, Variety
 from raworder.units import Currency, evenly, half_up
 
 Number = int | str | Decimal | Fraction

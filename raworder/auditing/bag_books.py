@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from raworder.bags import Bag
+from raworder.dogs import Dog
 from raworder.plan import Plan
-from raworder.trade import Dog, Scenario
+from raworder.trade import Scenario
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,8 +7,8 @@ from itertools import chain
 
 from raworder.auditing.books import Books, repeated
 from raworder.bags import Filling, Mix
+from raworder.dogs import Dog
 from raworder.plan import Breach
-from raworder.trade import Dog
 
 Meal = tuple[str, date, int]
 

@@ -13,9 +13,10 @@ from typing import TypeVar
 from raworder.auditing.bag_books import DogBags, bags_by_dog
 from raworder.bags import Filling
 from raworder.cuts import Cut
+from raworder.dogs import Dog
 from raworder.plan import Breach, OrderLine, Plan
 from raworder.rulebook import ROUNDING_G
-from raworder.trade import Dog, Offer, Scenario, Supplier
+from raworder.trade import Offer, Scenario, Supplier
 
 Key = TypeVar("Key", bound=Hashable)
 Amount = TypeVar("Amount", int, Decimal)

@@ -8,9 +8,9 @@ from functools import partial
 
 from raworder.auditing.books import Books, Counted, counted, repeated
 from raworder.cuts import Cut, Measure, Part, Subject
+from raworder.dogs import Dog
 from raworder.plan import Breach, Leftover
 from raworder.rulebook import SHARED_PIECES_OFF
-from raworder.trade import Dog
 from raworder.units import half_up, share_text
 
 

@@ -14,9 +14,9 @@ from raworder.auditing.bag_books import DogBags
 from raworder.auditing.books import Books, Counted, counted, counted_shares
 from raworder.bags import Mix
 from raworder.cuts import Cut, Measure, Part, Subject
+from raworder.dogs import DAY_OVER_BATCH, Dog
 from raworder.plan import Breach
 from raworder.rulebook import WEEK_DAYS
-from raworder.trade import DAY_OVER_BATCH, Dog
 from raworder.units import half_up, share_text
 
 

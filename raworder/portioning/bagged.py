@@ -6,12 +6,13 @@ from fractions import Fraction
 
 from raworder.bags import Bag, Filling, Mix, Station, Working
 from raworder.cuts import Cut, Subject
+from raworder.dogs import Dog
 from raworder.plan import Plan
 from raworder.portioning.filled import Filled, Solve, bags_in_care, filled
 from raworder.portioning.mixes import a_mix
 from raworder.portioning.needs import Ingredient, Need, ingredient, slots_of, subjects_of
 from raworder.portioning.stations import stations_of
-from raworder.trade import Dog, Scenario
+from raworder.trade import Scenario
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,12 +7,12 @@ from itertools import groupby
 import pulp
 
 from raworder.bags import Bag, Filling
+from raworder.dogs import Dog
 from raworder.portioning.bag_problem import BagProblem, burden, fullest_bags, pose
 from raworder.portioning.bag_rules import BAG_BUILDERS
 from raworder.portioning.needs import Need, Slot
 from raworder.portioning.patterns import MOST_KINDS, Pattern, counts_of, patterns
 from raworder.rulebook import WEEK_DAYS
-from raworder.trade import Dog
 from raworder.units import evenly
 
 Solve = Callable[[pulp.LpProblem, pulp.LpAffineExpression, bool], bool]

@@ -8,8 +8,9 @@ from functools import cached_property
 
 from raworder.bags import Portioning
 from raworder.cuts import Cut, Measure, Subject
+from raworder.dogs import Dog
 from raworder.rulebook import WEEK_DAYS
-from raworder.trade import Dog, Scenario
+from raworder.trade import Scenario
 from raworder.units import half_up
 
 

@@ -8,7 +8,8 @@ from collections.abc import Mapping, Sequence
 
 from raworder.bags import Bag, Mix, Portioning, Station
 from raworder.cuts import PLANT, Cut, Part
-from raworder.trade import Dog, Scenario
+from raworder.dogs import Dog
+from raworder.trade import Scenario
 
 Rank = tuple[int, tuple[str, ...], bool, str]
 """Where a cut or mix stands in the working order: its sort, its species, whether it is an organ, its name."""

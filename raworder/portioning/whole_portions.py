@@ -4,9 +4,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from raworder.cuts import Part
+from raworder.dogs import Dog
 from raworder.plan import MILLION, Allocation
 from raworder.portioning.apportion import share_pieces
-from raworder.trade import Dog, Scenario
+from raworder.trade import Scenario
 
 Entry = tuple[str, str]
 """A dog and a cut."""

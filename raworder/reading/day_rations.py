@@ -5,8 +5,8 @@ from fractions import Fraction
 from itertools import accumulate, pairwise
 from math import floor
 
+from raworder.dogs import VetAmount
 from raworder.reading.rations import Daily
-from raworder.trade import VetAmount
 from raworder.units import evenly
 
 

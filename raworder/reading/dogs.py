@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from raworder.cuts import Cut, Subject
+from raworder.dogs import Cap, Care, Dog, Target
 from raworder.reading.caps import capped, note_unknown_word
 from raworder.reading.day_rations import days_in_care_g, days_of_batch_g, mean_g
 from raworder.reading.form import AllDogsForm, DogForm, TargetsForm
@@ -15,7 +16,6 @@ from raworder.reading.patterns import DEFAULT_CAPS, FREE, PATTERNS, targets
 from raworder.reading.rations import Daily, daily_ration, note_absurd_ration
 from raworder.reading.vet import vet_amounts
 from raworder.reading.weights import note_weights
-from raworder.trade import Cap, Care, Dog, Target
 from raworder.units import half_up, share_text
 
 if TYPE_CHECKING:

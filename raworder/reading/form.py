@@ -5,6 +5,7 @@ from typing import Annotated, Any, ClassVar
 from pydantic import Field
 
 from raworder.cuts import Part
+from raworder.dogs import Care
 from raworder.reading.field_kinds import count_from, one_of, short_for
 from raworder.reading.fields import (
     SPECIES_SHORT,
@@ -31,7 +32,6 @@ from raworder.reading.fields import (
 )
 from raworder.reading.form_base import Form
 from raworder.reading.portioning_form import PortioningForm
-from raworder.trade import Care
 
 LONGEST_BATCH_DAYS = 60
 """The longest batch, in days."""

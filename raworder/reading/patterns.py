@@ -10,7 +10,7 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from raworder.cuts import Measure, Part, Subject
-from raworder.trade import Cap, Target
+from raworder.dogs import Cap, Target
 
 
 def _percent(**ranges: tuple[int, int]) -> Mapping[Part, tuple[Fraction, Fraction]]:

@@ -3,12 +3,12 @@
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from raworder.dogs import USUAL_RATION
 from raworder.findings import Place
 from raworder.reading.form import AllDogsForm, DogForm
 from raworder.reading.given import Given
 from raworder.reading.quantities import Ration
 from raworder.reading.weights import is_likely
-from raworder.trade import USUAL_RATION
 from raworder.units import grams_text, half_up, share_text
 
 LARGEST_DAILY_G = Fraction(50_000)

@@ -4,13 +4,13 @@ from collections.abc import Sequence
 from math import floor
 
 from raworder.cuts import Cut, Subject
+from raworder.dogs import VetAmount
 from raworder.reading.form import DogForm
 from raworder.reading.given import Given
 from raworder.reading.names import listed
 from raworder.reading.offers import note_unknown_cut
 from raworder.reading.text import Text
 from raworder.reading.variants import called
-from raworder.trade import VetAmount
 
 
 def vet_amounts(

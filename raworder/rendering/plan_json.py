@@ -11,8 +11,11 @@ from raworder.rendering.as_json import Json
 
 
 def plan_as_json(plan: Plan) -> dict[str, Json]:
-    """The plan's fields by name: grams and counts are whole numbers, money and shares texts, days year-month-day."""
-    return {one.name: _value(getattr(plan, one.name)) for one in fields(plan)}
+    """The plan's fields by name: grams and counts are whole numbers, money and shares texts, days year-month-day.
+
+    What follows from all else is left out.
+    """
+    return {one.name: _value(getattr(plan, one.name)) for one in fields(plan) if one.compare}
 
 
 def _value(value: object) -> Json:

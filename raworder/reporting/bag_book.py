@@ -9,10 +9,11 @@ from fractions import Fraction
 
 from raworder.bags import Bag, Filling, Mix
 from raworder.cuts import Cut
+from raworder.dogs import Dog
 from raworder.plan import Plan
 from raworder.reporting.bag_words import MANY, pieces_text
 from raworder.reporting.words import counted, listed
-from raworder.trade import Dog, Scenario
+from raworder.trade import Scenario
 from raworder.units import grams_text
 
 NAMED_AT_MOST = 8

@@ -4,11 +4,12 @@ from collections.abc import Iterator, Sequence
 
 from raworder.bags import Bag
 from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
+from raworder.dogs import Dog
 from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, Numbered, bag_book, by_dog
 from raworder.reporting.books import alike
 from raworder.reporting.words import counted, paper
-from raworder.trade import Dog, Scenario
+from raworder.trade import Scenario
 from raworder.units import grams_text
 
 HOW = "Every bag by its number. Weigh it when it is full, less the empty bag, and write beside it what the scale shows."

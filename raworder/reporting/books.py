@@ -6,8 +6,9 @@ from fractions import Fraction
 from typing import TypeVar
 
 from raworder.cuts import Cut, Subject
+from raworder.dogs import Dog
 from raworder.plan import Leftover, Plan
-from raworder.trade import Dog, Scenario
+from raworder.trade import Scenario
 
 Thing = TypeVar("Thing")
 

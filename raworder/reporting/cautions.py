@@ -5,11 +5,12 @@ from types import MappingProxyType
 
 from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.document import Block, Document, Paragraph, Points
+from raworder.dogs import USUAL_RATION
 from raworder.plan import Plan
 from raworder.reporting.books import Meal, fed_cuts, meals
 from raworder.reporting.room import reaches
 from raworder.reporting.words import listed, paper
-from raworder.trade import USUAL_RATION, Caution, Scenario
+from raworder.trade import Caution, Scenario
 
 LIVER = Subject(Measure.PART, Part.LIVER.value)
 

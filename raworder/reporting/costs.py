@@ -5,11 +5,12 @@ from decimal import Decimal
 from fractions import Fraction
 
 from raworder.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
+from raworder.dogs import Dog
 from raworder.plan import Bill, Plan
 from raworder.reporting.bearing import eaten_parts, left_parts, on_cuts
 from raworder.reporting.splitting import split
 from raworder.reporting.words import paper
-from raworder.trade import Dog, Scenario
+from raworder.trade import Scenario
 
 HOW = (
     "Each dog bears what it eats at the price really paid, with its share of tax and delivery in proportion to the "

@@ -7,13 +7,14 @@ from itertools import chain
 
 from raworder.bags import Bag
 from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
+from raworder.dogs import Dog
 from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, Numbered, bag_book
 from raworder.reporting.bag_words import numbers_text
 from raworder.reporting.books import alike
 from raworder.reporting.thawing import Journey, journeys
 from raworder.reporting.words import listed, paper
-from raworder.trade import Dog, Scenario
+from raworder.trade import Scenario
 
 FEW = 4
 """So many bags to move are told by number; of more it is told on which day they are fed."""

@@ -4,11 +4,12 @@ from collections.abc import Hashable, Iterator
 from fractions import Fraction
 
 from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Table
+from raworder.dogs import Dog
 from raworder.plan import Plan
 from raworder.reporting.books import Meal, alike, bought_g, fed_g, meals, on_hand_g
 from raworder.reporting.splitting import split
 from raworder.reporting.words import batch_text, counted, listed, paper
-from raworder.trade import Dog, Scenario
+from raworder.trade import Scenario
 from raworder.units import half_up
 
 AVERAGES = (

@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from raworder.trade import Target
+from raworder.dogs import Target
 from raworder.units import share_text
 
 PRINTED = Fraction(1, 2000)

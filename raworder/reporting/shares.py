@@ -6,12 +6,13 @@ from fractions import Fraction
 
 from raworder.cuts import Measure, Part, Subject
 from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Table
+from raworder.dogs import Cap, Target
 from raworder.plan import Plan
 from raworder.reporting.books import Meal, alike, meals
 from raworder.reporting.room import points, range_text, reaches, room_text
 from raworder.reporting.species import species
 from raworder.reporting.words import listed, paper, subject_text
-from raworder.trade import Cap, Scenario, Target, Variety
+from raworder.trade import Scenario, Variety
 from raworder.units import share_text
 
 INTRODUCTION = (

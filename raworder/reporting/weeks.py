@@ -8,11 +8,12 @@ from itertools import groupby
 from raworder.bags import Bag
 from raworder.cuts import Measure, Subject
 from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Table
+from raworder.dogs import Dog
 from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, bag_book, by_dog
 from raworder.reporting.words import counted, paper, subject_text
 from raworder.rulebook import WEEK_DAYS
-from raworder.trade import Dog, Scenario
+from raworder.trade import Scenario
 from raworder.units import grams_text, share_text
 
 COLUMNS = (

@@ -11,8 +11,9 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from raworder.cuts import Part, Subject
+from raworder.dogs import Dog, Target
 from raworder.solving.groups import groups_of
-from raworder.trade import Dog, Scenario, Target, Variety
+from raworder.trade import Scenario, Variety
 
 Level = int | Decimal | Fraction | None
 """What a demand asks for, in money, grams, packs, species or as a share; None where there is no limit."""

@@ -6,8 +6,9 @@ from fractions import Fraction
 
 from raworder.bags import Portioning
 from raworder.cuts import Cut
+from raworder.dogs import Care, Dog
 from raworder.plan import MILLION
-from raworder.trade import Care, Dog, Scenario
+from raworder.trade import Scenario
 
 MOST_GROUPS = 20
 """More groups than this take a long time to plan."""

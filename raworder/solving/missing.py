@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from math import ceil
 
+from raworder.dogs import Dog
 from raworder.plan import MILLION
 from raworder.receipt import Missed
 from raworder.solving.groups import Group
@@ -11,7 +12,7 @@ from raworder.solving.problem import GRAMS_PER_KG, Problem, total
 from raworder.solving.search import build
 from raworder.solving.sharing import GIVING_WAY, limits_of
 from raworder.solving.solver import Settings, minimise
-from raworder.trade import Dog, Scenario
+from raworder.trade import Scenario
 
 SOLVED_TO_G = Fraction(1, 1000)
 """Less than that is the solver's tolerance."""

@@ -4,7 +4,8 @@ from collections.abc import Collection
 from dataclasses import replace
 from fractions import Fraction
 
-from raworder.trade import Dog, Scenario, Target
+from raworder.dogs import Dog, Target
+from raworder.trade import Scenario
 
 PARTS_OFF = (Fraction(1, 4), Fraction(1, 2), Fraction(3, 4))
 """How much of the way to its middle each end of a range is moved, one try after the other."""

@@ -8,11 +8,12 @@ from types import MappingProxyType
 import pulp
 
 from raworder.cuts import Measure, Part, Subject
+from raworder.dogs import Target
 from raworder.solving.constraints import Named
 from raworder.solving.demands import MOST_OF_ONE, MOST_POINTS, SPECIES, Demand, End, altered, without
 from raworder.solving.groups import Group
 from raworder.solving.problem import GRAMS_PER_KG, Problem, kg_per_buy, named, total, units_per_buy
-from raworder.trade import Scenario, Target
+from raworder.trade import Scenario
 
 PIECEMEAL = frozenset({"supplier_count", "variety"})
 """Demands that can only be missed by whole numbers, unless it is a share."""

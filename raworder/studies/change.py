@@ -8,9 +8,10 @@ from fractions import Fraction
 from itertools import count
 from math import floor
 
+from raworder.dogs import Dog
 from raworder.reading.day_rations import days_in_care_g
 from raworder.reading.patterns import PATTERNS, targets
-from raworder.trade import Dog, Offer, PriceStep, Scenario
+from raworder.trade import Offer, PriceStep, Scenario
 from raworder.units import Currency
 
 

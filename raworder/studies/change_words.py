@@ -5,12 +5,13 @@ from collections.abc import Callable, Mapping
 from math import ceil
 from types import MappingProxyType
 
+from raworder.dogs import Dog
 from raworder.reading.names import folded, nearest, normal
 from raworder.reading.patterns import PATTERNS
 from raworder.reporting.words import counted
 from raworder.studies.change import Away, Budget, Change, OneMore, Pattern, Price, Room, Without
 from raworder.studies.offers_named import Meant, offers_named
-from raworder.trade import Dog, Scenario
+from raworder.trade import Scenario
 from raworder.units import UnitError, grams_text, read_count, read_grams, read_money, read_percent
 
 FORMS = (

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from time import monotonic
 
 from raworder.cuts import Measure, Part
+from raworder.dogs import Dog
 from raworder.plan import NoPlan, Plan
 from raworder.receipt import Missed
 from raworder.reporting.words import dogs_text, subject_text
@@ -15,7 +16,7 @@ from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.orders import Order, order_before_sharing
 from raworder.studies.plain_facts import there_g
-from raworder.trade import Dog, Scenario
+from raworder.trade import Scenario
 from raworder.units import grams_text
 
 PIECES_ASIDE = (

@@ -7,9 +7,10 @@ from fractions import Fraction
 from math import ceil
 
 from raworder.cuts import Cut, Measure, Part, Subject
+from raworder.dogs import Cap, Dog, Target, VetAmount
 from raworder.plan import Plan
 from raworder.reporting.words import counted, dogs_text, subject_text, units_text
-from raworder.trade import Cap, Dog, Offer, Scenario, Supplier, Target, Variety, VetAmount
+from raworder.trade import Offer, Scenario, Supplier, Variety
 from raworder.units import GRAMS_PER, grams_text, half_up, share_text
 
 POINT = Fraction(1, 100)

@@ -7,9 +7,10 @@ from itertools import combinations
 from math import ceil
 
 from raworder.cuts import Cut, Measure, Part, Subject
+from raworder.dogs import Dog, Target
 from raworder.reporting.words import counted, dogs_text, listed, subject_text
 from raworder.solving.groups import PIECES_OF_A_BATCH, groups_of
-from raworder.trade import Dog, Offer, Scenario, Supplier, Target
+from raworder.trade import Offer, Scenario, Supplier
 from raworder.units import grams_text, share_text
 
 MOST_SUPPLIERS = 8

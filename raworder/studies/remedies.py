@@ -4,12 +4,13 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
+from raworder.dogs import Dog
 from raworder.findings import Place
 from raworder.reporting.words import dogs_text
 from raworder.solving.demands import Demand
 from raworder.studies.loosenings import Loosening, applied
 from raworder.studies.whole_text import key_text, targets_or_caps_text, word_of
-from raworder.trade import Dog, Scenario
+from raworder.trade import Scenario
 
 MOST_LINES = 3
 """More lines than this are not told of a rule that clashes; of what is to be written all are."""

@@ -9,13 +9,14 @@ from types import MappingProxyType
 
 from raworder.bags import USUAL_MOST_A_DAY, Portioning
 from raworder.cuts import Measure, Part, Subject
+from raworder.dogs import Dog, Target
 from raworder.reading.names import folded
 from raworder.reading.patterns import DEFAULT_CAPS, FREE, LEAST_SPECIES_SHARE, PATTERNS
 from raworder.reading.patterns import targets as ranges_of
 from raworder.reading.words import species_named
 from raworder.solving.demands import MOST_OF_ONE, Demand, Level
 from raworder.studies.loosenings import Loosening
-from raworder.trade import Dog, Offer, Scenario, Target
+from raworder.trade import Offer, Scenario
 from raworder.units import grams_text
 
 PERCENT_DIGITS = 9

@@ -9,8 +9,9 @@ from typing import Any
 from raworder.auditing.checks import audit
 from raworder.bags import Bag, Filling, Mix, Portioning, Station, Tub, Working
 from raworder.cuts import Cut, Measure, Part
+from raworder.dogs import Dog
 from raworder.plan import LotUse, Plan
-from raworder.trade import Dog, Scenario, Variety
+from raworder.trade import Scenario, Variety
 from raworder.units import evenly
 from tests.builders import (
     HEART,

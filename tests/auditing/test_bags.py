@@ -11,8 +11,9 @@ import pytest
 from raworder.auditing.checks import audit
 from raworder.bags import Bag, Filling, Mix, Portioning, Station, Tub, Working
 from raworder.cuts import Measure
+from raworder.dogs import Care, VetAmount
 from raworder.plan import Plan
-from raworder.trade import Care, Scenario, VetAmount
+from raworder.trade import Scenario
 from tests.auditing.bagged import (
     DAYS,
     FORTNIGHT,

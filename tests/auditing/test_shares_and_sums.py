@@ -10,8 +10,9 @@ import pytest
 from raworder.auditing.checks import audit
 from raworder.bags import Portioning, Working
 from raworder.cuts import Cut, Measure, Part, Subject
+from raworder.dogs import Care, Dog
 from raworder.plan import LotUse, Plan
-from raworder.trade import Care, Dog, Offer, Scenario, Variety
+from raworder.trade import Offer, Scenario, Variety
 from raworder.units import GRAMS_PER, Currency, half_up
 from tests.builders import (
     HOLLOW_LANE,

@@ -14,8 +14,9 @@ from raworder.auditing.books import opened
 from raworder.auditing.checks import JUDGES, audit
 from raworder.bags import Bag, Filling, Mix, Portioning, Working
 from raworder.cuts import Measure, Part, Subject
+from raworder.dogs import Cap, Dog, Target
 from raworder.plan import Plan
-from raworder.trade import Cap, Dog, Scenario, Target
+from raworder.trade import Scenario
 from raworder.units import evenly
 from tests.auditing.bagged import (
     CUTS,

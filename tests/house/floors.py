@@ -13,7 +13,10 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 PROJECT = "raworder"
-GROUND = ("units", "findings", "rulebook", "cuts", "bags", "trade", "receipt", "plan", "fingerprint", "document")
+GROUND = (
+    "units", "findings", "rulebook", "nutrients", "nourishment", "cuts", "bags", "dogs", "trade", "receipt", "plan",
+    "as_fed", "fingerprint", "document",
+)  # fmt: skip
 WORKSHOPS = ("reading", "solving", "portioning", "nourishing", "auditing", "reporting", "rendering")
 FOLDERS = frozenset({*WORKSHOPS, "studies"})
 FLOORS: Mapping[str, int] = MappingProxyType(

@@ -13,7 +13,8 @@ from fractions import Fraction
 from random import Random
 
 from raworder.cuts import Cut, Measure, Part
-from raworder.trade import Dog, Offer, OnHand, Scenario, Supplier, Target, Variety
+from raworder.dogs import Dog, Target
+from raworder.trade import Offer, OnHand, Scenario, Supplier, Variety
 from tests import builders as b
 
 MUSCLE, BONE, LIVER, ORGAN = Part.MUSCLE, Part.BONE, Part.LIVER, Part.OTHER_ORGAN

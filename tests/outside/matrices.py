@@ -19,7 +19,8 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_matrix
 
 from raworder.cuts import Cut, Measure, Subject
-from raworder.trade import Dog, Offer, Scenario, Supplier
+from raworder.dogs import Dog
+from raworder.trade import Offer, Scenario, Supplier
 
 KG = 1000
 Terms = dict[str, Fraction]

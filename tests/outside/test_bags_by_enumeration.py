@@ -17,13 +17,13 @@ import pytest
 
 from raworder.bags import Portioning
 from raworder.cuts import Cut, Subject
+from raworder.dogs import Dog
 from raworder.portioning.bag_problem import PER_PIECE
 from raworder.portioning.filled import Filled, filled
 from raworder.portioning.patterns import MOST_KINDS, patterns
 from raworder.rulebook import REST_STEPS, WEEK_DAYS
 from raworder.solving.bags import bag_solver
 from raworder.solving.solver import Settings
-from raworder.trade import Dog
 from tests import builders as b
 from tests.portioning.law_of_bags import Fed, broken
 from tests.portioning.needing import RIB, a_need

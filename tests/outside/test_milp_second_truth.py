@@ -12,11 +12,12 @@ import pytest
 
 from raworder.bags import Portioning
 from raworder.cuts import Part
+from raworder.dogs import Target
 from raworder.plan import Allocation
 from raworder.solving.cheapest import cheapest
 from raworder.solving.search import ANY_CHEAPEST, Impossible
 from raworder.solving.solver import Settings, SolverName
-from raworder.trade import Scenario, Target
+from raworder.trade import Scenario
 from tests import builders as b
 from tests.outside.invented import CUTS, invented, with_thresholds
 from tests.outside.matrices import least_cost

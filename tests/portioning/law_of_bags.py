@@ -10,8 +10,8 @@ from fractions import Fraction
 
 from raworder.bags import Bag, Portioning
 from raworder.cuts import Cut, Measure, Subject
+from raworder.dogs import Dog
 from raworder.rulebook import REST_STEPS, WEEK_DAYS
-from raworder.trade import Dog
 from tests.builders import STARTS
 
 

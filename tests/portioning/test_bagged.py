@@ -10,11 +10,12 @@ import pytest
 
 from raworder.bags import Portioning, Working
 from raworder.cuts import Cut
+from raworder.dogs import Dog
 from raworder.plan import Plan
 from raworder.portioning.bagged import Bagged, Unbagged, bagged
 from raworder.solving.bags import bag_solver
 from raworder.solving.solver import Settings
-from raworder.trade import Dog, Scenario
+from raworder.trade import Scenario
 from tests import builders as b
 
 SOLVE = bag_solver(Settings(), 0.0)

@@ -13,11 +13,11 @@ import pytest
 
 from raworder.bags import Filling, Portioning
 from raworder.cuts import Cut
+from raworder.dogs import Dog
 from raworder.portioning.filled import Filled, bags_in_care, filled, kind_name
 from raworder.portioning.needs import slots_of
 from raworder.solving.bags import bag_solver
 from raworder.solving.solver import Settings
-from raworder.trade import Dog
 from raworder.units import evenly
 from tests import builders as b
 from tests.portioning.law_of_bags import Fed, broken

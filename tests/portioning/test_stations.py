@@ -12,8 +12,9 @@ import pytest
 
 from raworder.bags import Bag, Mix, Portioning, Station, Tub
 from raworder.cuts import Cut, Measure, Part
+from raworder.dogs import Dog
 from raworder.portioning.stations import stations_of
-from raworder.trade import Dog, Scenario
+from raworder.trade import Scenario
 from tests import builders as b
 
 KALE = b.a_cut("kale", species="plant", kind="leafy vegetable", parts={Part.VEGETABLES: 1}, fat="1/100")

@@ -9,9 +9,10 @@ from random import Random
 import pytest
 
 from raworder.bags import Portioning
+from raworder.dogs import Dog
 from raworder.plan import MILLION, Allocation
 from raworder.portioning.whole_portions import whole_portions
-from raworder.trade import Dog, Scenario
+from raworder.trade import Scenario
 from tests import builders as b
 
 

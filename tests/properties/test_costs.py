@@ -13,10 +13,11 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from raworder.bags import Portioning
+from raworder.dogs import Cap, Dog, Target
 from raworder.plan import Allocation
 from raworder.solving.cheapest import cheapest
 from raworder.solving.solver import Settings
-from raworder.trade import Cap, Dog, Offer, Scenario, Supplier, Target, Variety
+from raworder.trade import Offer, Scenario, Supplier, Variety
 from tests import builders as b
 from tests.properties.strategies import at_most, bounded, cost_of, full_scenarios, scenarios
 

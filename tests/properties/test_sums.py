@@ -13,13 +13,14 @@ import pytest
 
 from raworder.bags import Mix, Portioning, Working
 from raworder.cuts import Cut
+from raworder.dogs import Dog
 from raworder.plan import MILLION, Allocation, Plan
 from raworder.portioning.bagged import Bagged, bagged
 from raworder.portioning.finished import finished_plan
 from raworder.portioning.mixes import a_mix
 from raworder.solving.bags import bag_solver
 from raworder.solving.solver import Settings
-from raworder.trade import Dog, Scenario
+from raworder.trade import Scenario
 from tests import builders as b
 from tests.portioning.needing import RIB, WEIGHED
 

@@ -4,7 +4,7 @@ from fractions import Fraction
 from pathlib import Path
 
 from raworder.cuts import Measure, Part, Subject
-from raworder.trade import Cap, Care, VetAmount
+from raworder.dogs import Cap, Care, VetAmount
 from tests.reading.written import DOG, a_text, dog_of, reading_of, scenario_of, slugs
 
 BASICS = "weight: 20 kg, ration: 2.5 %"

@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from raworder.cuts import Cut
+from raworder.dogs import Dog
 from raworder.reading.scenario import Reading, read_scenario
-from raworder.trade import Dog, Offer, Scenario
+from raworder.trade import Offer, Scenario
 
 DOG = "{name: Maple, weight: 20 kg, ration: 2.5 %, targets: prey model}"
 KALE = "{cut: kale, price: 3.00 per kg}"

@@ -5,8 +5,9 @@ from datetime import date
 from fractions import Fraction
 
 from raworder.cuts import Measure, Part
+from raworder.dogs import Care
 from raworder.plan import LotUse
-from raworder.trade import Care, Caution, Variety
+from raworder.trade import Caution, Variety
 from tests import builders as b
 
 HOLLOW, FENWICK = "Hollow Lane Butcher", "Fenwick Wholesale"

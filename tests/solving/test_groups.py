@@ -10,11 +10,12 @@ import pytest
 
 from raworder.bags import Portioning, Working
 from raworder.cuts import Measure
+from raworder.dogs import Dog
 from raworder.plan import Allocation
 from raworder.solving.cheapest import cheapest
 from raworder.solving.groups import counts_bags_coarsely, groups_of, split_ug
 from raworder.solving.solver import Settings
-from raworder.trade import Dog, Variety
+from raworder.trade import Variety
 from tests import builders as b
 
 UG_PER_G = 10**6

@@ -8,13 +8,14 @@ from fractions import Fraction
 import pytest
 
 from raworder.bags import Portioning
+from raworder.dogs import Target
 from raworder.plan import MILLION, Allocation, Plan
 from raworder.solving.cheapest import cheapest
 from raworder.solving.groups import groups_of
 from raworder.solving.search import Impossible, build
 from raworder.solving.sharing import fixed_to, is_by_pieces
 from raworder.solving.solver import Settings
-from raworder.trade import Scenario, Target
+from raworder.trade import Scenario
 from raworder.workflow import plan_batch
 from tests import builders as b
 

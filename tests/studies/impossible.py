@@ -10,7 +10,8 @@ from types import MappingProxyType
 
 from raworder.bags import Portioning
 from raworder.cuts import Measure, Part
-from raworder.trade import Dog, Scenario, Variety
+from raworder.dogs import Dog
+from raworder.trade import Scenario, Variety
 from raworder.units import Currency
 from tests import builders as b
 

@@ -15,6 +15,7 @@ import yaml
 
 from raworder.cuts import Part
 from raworder.document import Table
+from raworder.dogs import Target
 from raworder.plan import Plan
 from raworder.reading.scenario import read_scenario
 from raworder.solving.demands import demands_of
@@ -25,7 +26,7 @@ from raworder.studies.reasons_paper import Why, reasons_paper
 from raworder.studies.remedies import remedies
 from raworder.studies.trying import Opened
 from raworder.studies.whole_text import word_of
-from raworder.trade import Scenario, Target
+from raworder.trade import Scenario
 from raworder.workflow import plan_batch
 from tests.studies.giving_way import looked_into
 from tests.studies.impossible_files import FAT_TRIM, HEART, KIDNEY, LIVER, NECK, WRITTEN, written

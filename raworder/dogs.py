@@ -1,0 +1,148 @@
+"""Dogs: who is fed, how much, and what each may eat.
+
+All are frozen. Grams are whole numbers, shares are fractions of one, energy is in kcal and exact.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from fractions import Fraction
+
+from raworder.bags import Portioning
+from raworder.cuts import Cut, Measure, Part, Subject
+from raworder.findings import Place
+from raworder.nutrients import NutrientLimit, RatioLimit, Supplement
+
+USUAL_RATION = (Fraction(1, 100), Fraction(10, 100))
+"""A day's food outside these shares of body weight is doubted; 2 to 3 % is usual.
+
+Source: common practice, no source.
+"""
+
+DAY_OVER_BATCH = Fraction(5, 3)
+"""A day may hold so many times what a batch may, if above the most a day. Source: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """The range a part's share of what is eaten must stay in, ends included."""
+
+    part: Part
+    low: Fraction
+    high: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Cap:
+    """The most of something, as a share of what is eaten."""
+
+    subject: Subject
+    most: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class VetAmount:
+    """So many grams of a cut over the batch, as the veterinarian gave it."""
+
+    cut: str
+    batch_g: int
+
+
+class Care(StrEnum):
+    """A state in which amounts come from a veterinarian and none are computed."""
+
+    ILL = "ill"
+    PREGNANT = "pregnant"
+    NURSING = "nursing"
+    PRESCRIPTION_DIET = "prescription diet"
+
+
+@dataclass(frozen=True, slots=True)
+class EnergyRation:
+    """A ration in energy: what a dog eats on every day of the batch, in kcal, 0 when it is away.
+
+    Its grams are free until a plan settles them.
+    """
+
+    day_kcal: tuple[Fraction, ...]
+    settled: bool = False
+
+    @property
+    def batch_kcal(self) -> Fraction:
+        """What the dog eats over the batch."""
+        return sum(self.day_kcal, Fraction(0))
+
+
+@dataclass(frozen=True, slots=True)
+class Dog:
+    """An animal to feed. `daily_g` is exact; `batch_g` is what it eats over its `days` of the batch, in whole grams.
+
+    `day_g` is what it eats on every day of the batch, 0 when it is away; the days add up to `batch_g`. A day's food
+    comes in `meals` bags. `ration_says` tells in words how the ration came about. `targets_named` is the pattern's
+    name, or `own`.
+    `vet_amounts` is set exactly for a dog under a veterinarian's care; such a dog has no targets and no caps.
+
+    Where `energy` is set and not settled, grams are the least that can hold it; a plan settles how many they are
+    (`raworder.as_fed`). `nutrient_limits` and `ratio_limits` are rules that were switched on. `profile` names what the
+    food is shown beside. `activity` is a word of the table of needs, `adult_weight_g` what a puppy is expected to weigh,
+    `used_to_fat` the share of fat in what the dog has been eating.
+    """
+
+    name: str
+    weight_g: int
+    daily_g: Fraction
+    days: int
+    batch_g: int
+    ration_says: str
+    day_g: tuple[int, ...]
+    targets: tuple[Target, ...] = ()
+    targets_named: str = ""
+    caps: tuple[Cap, ...] = ()
+    avoid: tuple[Subject, ...] = ()
+    owner: str = ""
+    kennel: str = ""
+    meals: int = 1
+    care: Care | None = None
+    puppy: bool = False
+    vet_amounts: tuple[VetAmount, ...] = ()
+    energy: EnergyRation | None = None
+    nutrient_limits: tuple[NutrientLimit, ...] = ()
+    ratio_limits: tuple[RatioLimit, ...] = ()
+    profile: str = ""
+    activity: str = ""
+    adult_weight_g: int | None = None
+    used_to_fat: Fraction | None = None
+    place: Place | None = field(default=None, compare=False)
+
+    def avoids(self, cut: Cut) -> bool:
+        """Whether the dog must not eat the cut, in any form."""
+        return any(subject.touches(cut) for subject in self.avoid)
+
+    def refuses(self, supplement: Supplement) -> bool:
+        """Whether the dog must not be given the supplement: by its name, or by a species that it is made of."""
+        words = {supplement.name, *supplement.species}
+        return any(subject.word in words for subject in self.avoid)
+
+    @property
+    def free_grams(self) -> bool:
+        """Whether it is energy that is given, and no plan has said yet how many grams that is."""
+        return self.energy is not None and not self.energy.settled
+
+    @property
+    def takes_supplements(self) -> bool:
+        """Whether supplements may be given: only where a rule on nutrients asks for something."""
+        return self.care is None and bool(self.nutrient_limits or self.ratio_limits)
+
+    def most_a_day(
+        self, portioning: Portioning, eaten: Mapping[Subject, Fraction] | None = None
+    ) -> Iterator[tuple[Subject, Fraction]]:
+        """The most of a day's food that each subject may be; or a multiple of what the batch may hold of it.
+
+        That is what the dog's own rules allow, or where they say nothing, the share of all that is `eaten`; while that
+        is not known anything may be.
+        """
+        allowed = {Subject(Measure.PART, target.part): target.high for target in self.targets}
+        allowed |= {cap.subject: cap.most for cap in self.caps}
+        for subject, most in portioning.most_a_day:
+            otherwise = Fraction(1) if eaten is None else eaten[subject]
+            yield subject, min(max(most, DAY_OVER_BATCH * allowed.get(subject, otherwise)), Fraction(1))

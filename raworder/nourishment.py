@@ -1,0 +1,113 @@
+"""Nourishment: what a dog's food holds as far as it is known, beside what is published; never a diagnosis.
+
+Amounts are exact, in the unit of the nutrient. Coverage is the share of the fed weight whose value is known.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from raworder.nutrients import Bound, Trust
+
+ENOUGH_KNOWN = Fraction(90, 100)
+"""Of less than this share of the food is a value known: then nothing is said about a bound. Source: our own choice."""
+
+
+class Standing(StrEnum):
+    """Where an amount stands beside a bound."""
+
+    MEETS = "meets it"
+    BELOW = "below"
+    ABOVE = "above"
+    UNKNOWN = "not enough known"
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """One bound of a profile beside what is fed: `given` for what the bound is for, and as a share of it."""
+
+    bound: Bound
+    given: Fraction
+    of_bound: Fraction
+    standing: Standing
+
+
+@dataclass(frozen=True, slots=True)
+class NutrientLine:
+    """One nutrient: what is known to be in a day's food and in 1000 kcal of it, and of how much food it is known.
+
+    `least_day` and `most_day` differ from `day` where an estimate for bone is in it. `borrowed` tells that some of it
+    is from another table than the rest. `per_mcal` is None where energy is not known.
+    """
+
+    nutrient: str
+    day: Fraction
+    per_mcal: Fraction | None
+    coverage: Fraction
+    least_day: Fraction
+    most_day: Fraction
+    borrowed: bool = False
+    beside: tuple[Beside, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RatioLine:
+    """How many times as much of one nutrient as of another is fed; None where there is none of the other.
+
+    `least` and `most` are the ratio at either end of the estimate for bone.
+    """
+
+    over: str
+    under: str
+    ratio: Fraction | None
+    least: Fraction | None
+    most: Fraction | None
+    coverage: Fraction
+    beside: tuple[Beside, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class EnergyLine:
+    """What a dog's food gives a day on average, beside what dogs of its weight need; all in kcal a day.
+
+    `low` and `high` are the ends of the published range that `applies`, `measured` and `spread` the mean of measured
+    needs and its standard deviation.
+    """
+
+    day: Fraction
+    coverage: Fraction
+    resting: Fraction
+    low: Fraction
+    high: Fraction
+    applies: str
+    measured: Fraction
+    spread: Fraction
+    trust: Trust
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Minded:
+    """Something to ask a veterinarian about: the number, its limit, and where the limit is from. No diagnosis."""
+
+    key: str
+    heading: str
+    says: str
+    source: str
+    trust: Trust
+
+
+@dataclass(frozen=True, slots=True)
+class Nourished:
+    """What one dog's food holds. A dog in a veterinarian's care has no energy need, no bound and nothing to mind."""
+
+    dog: str
+    profile: str
+    lines: tuple[NutrientLine, ...]
+    ratios: tuple[RatioLine, ...] = ()
+    energy: EnergyLine | None = None
+    minded: tuple[Minded, ...] = ()
+
+    def line(self, nutrient: str) -> NutrientLine:
+        """The line of that nutrient; StopIteration where it is not told."""
+        return next(one for one in self.lines if one.nutrient == nutrient)
