@@ -84,7 +84,7 @@ class Dog:
 
     Where `energy` is set and not settled, grams are the least that can hold it; a plan settles how many they are
     (`raworder.as_fed`). `nutrient_limits` and `ratio_limits` are rules that were switched on. `profile` names what the
-    food is shown beside. `activity` is a word of the table of needs, `adult_weight_g` what a puppy is expected to weigh,
+    food is shown beside. `activity` is a word of the table of needs, `adult_weight_g` what a puppy is to weigh one day,
     `used_to_fat` the share of fat in what the dog has been eating.
     """
 

@@ -10,7 +10,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
-from math import ceil, floor
+from math import ceil, floor, isqrt
 from types import MappingProxyType
 
 GRAMS_PER: Mapping[str, Fraction] = MappingProxyType(
@@ -94,6 +94,16 @@ def half_up(amount: Fraction) -> int:
     """
     magnitude = (abs(amount) + Fraction(1, 2)).__floor__()
     return magnitude if amount >= 0 else -magnitude
+
+
+def metabolic_kg(grams: Fraction) -> Fraction:
+    """Body weight in kilograms to the power 0.75, to nine decimals, rounded down.
+
+    >>> metabolic_kg(Fraction(16_000))
+    Fraction(8, 1)
+    """
+    scale = 10**9
+    return Fraction(isqrt(isqrt(floor((grams / 1000) ** 3 * scale**4))), scale)
 
 
 def evenly(whole: int, parts: int) -> tuple[int, ...]:
