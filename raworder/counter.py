@@ -115,20 +115,22 @@ def replan(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
 def saved_plan(scenario: "Scenario", path: Path) -> "Plan":
     """A plan from a file, audited again; findings end the command."""
+    from raworder.as_fed import as_fed
     from raworder.auditing.checks import audit
     from raworder.reading.saved_plan import read_plan
+    from raworder.workflow import with_nourishment
 
     found = read_plan(path, scenario)
     tell(found.findings)
     if found.plan is None:
         sys.exit(Exit.REFUSED)
-    breaches = audit(scenario, found.plan)
+    breaches = audit(as_fed(scenario, found.plan), found.plan)
     if breaches:
         first = breaches[0]
         raise click.UsageError(
             f"`{path}` was altered: its plan breaks {first.rule} ({first.subject}: {first.says}); plan again"
         )
-    return found.plan
+    return with_nourishment(scenario, found.plan)
 
 
 def planned(scenario: "Scenario", saved: Path | None) -> "Plan":

@@ -116,6 +116,7 @@ def documents_of(
 
     Where there is no plan it is asked why, within the time limit once more.
     """
+    from raworder.as_fed import as_fed
     from raworder.plan import NoPlan, Unsolved
     from raworder.reporting.no_plan import unsolved
     from raworder.workflow import Withheld
@@ -132,7 +133,7 @@ def documents_of(
         return [told], Exit.NO_PLAN
     if isinstance(answer, Unsolved):
         return [unsolved(scenario, answer)], Exit.NOT_PROVED
-    return make_papers(scenario, answer), exit_of(answer)
+    return make_papers(as_fed(scenario, answer), answer), exit_of(answer)
 
 
 def exit_of(answer: "Answer") -> Exit:

@@ -123,7 +123,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "supplement",
-        "Supplements are given in whole steps, at most so many a day, no more than there is, and only where they may be.",
+        "A supplement is given in whole steps, at most so many a day, no more than there is, to whoever may have it.",
         "days x given <= steps per pack x packs + on hand; given <= most a day; packs <= available",
         "steps, packs",
         ARITHMETIC,

@@ -4,12 +4,14 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from time import monotonic
 
+from raworder.as_fed import as_fed, with_grams
 from raworder.auditing.checks import audit
+from raworder.nourishing.nourished import nourished
 from raworder.plan import Allocation, Breach, NoPlan, Plan, Proof, Unfilled, Unsolved
 from raworder.portioning.bagged import Bagged, Unbagged, bagged
 from raworder.portioning.finished import finished_plan
 from raworder.solving.bags import TimeIsUpError, bag_solver
-from raworder.solving.cheapest import cheapest
+from raworder.solving.cheapest import cheapest, fed_g
 from raworder.solving.narrowed import PARTS_OFF, narrowed
 from raworder.solving.search import HANDIEST, Impossible, Wanted
 from raworder.solving.solver import Settings
@@ -48,7 +50,15 @@ def plan_batch(scenario: Scenario, settings: Settings) -> Answer:
         filled = _with_bags(scenario, found, settings, began)
     except TimeIsUpError:
         return Unsolved("the time limit came while the bags were filled")
-    return filled if isinstance(filled, NoPlan) else _audited(scenario, filled)
+    if isinstance(filled, NoPlan):
+        return filled
+    answer = _audited(scenario, filled)
+    return with_nourishment(scenario, answer) if isinstance(answer, Plan) else answer
+
+
+def with_nourishment(scenario: Scenario, plan: Plan) -> Plan:
+    """The plan with what its food holds, as far as that is known."""
+    return replace(plan, nourished=nourished(as_fed(scenario, plan), plan))
 
 
 def order_batch(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) -> Answer:
@@ -72,7 +82,7 @@ def _ordered(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Ordered
         return NoPlan()
     if isinstance(found, Unsolved):
         return found
-    plan = finished_plan(scenario, found)
+    plan = finished_plan(with_grams(scenario, fed_g(found)), found)
     if _exceeds_budget(scenario, plan):
         return NoPlan()  # lines rounded up: the cheapest order is dearer than the budget after all
     return _Ordered(plan, found.fed_alike)
@@ -80,7 +90,7 @@ def _ordered(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Ordered
 
 def _audited(scenario: Scenario, plan: Plan) -> Plan | Withheld:
     """The plan, if no judge has anything against it."""
-    breaches = audit(scenario, plan)
+    breaches = audit(as_fed(scenario, plan), plan)
     return Withheld(breaches) if breaches else plan
 
 
@@ -88,12 +98,13 @@ def _with_bags(scenario: Scenario, ordered: _Ordered, settings: Settings, began:
     """The plan with its bags; where its amounts cannot be spread over them, one with others; or that there are none."""
     solve = bag_solver(settings, began)
     plan = ordered.plan
-    found = bagged(scenario, plan, ordered.fed_alike, solve)
+    found = bagged(as_fed(scenario, plan), plan, ordered.fed_alike, solve)
     if isinstance(found, Bagged):
         return _filled(plan, found)
     for other in _others(scenario, found, settings, began):
-        altered = finished_plan(scenario, other)
-        refilled = bagged(scenario, altered, other.fed_alike, solve)
+        fed = with_grams(scenario, fed_g(other))
+        altered = finished_plan(fed, other)
+        refilled = bagged(fed, altered, other.fed_alike, solve)
         if isinstance(refilled, Bagged) and not _exceeds_budget(scenario, altered):
             proof = Proof(proved=False, bound=plan.proof.bound, solver=plan.proof.solver, why=ALTERED)
             return _filled(replace(altered, proof=proof), refilled)

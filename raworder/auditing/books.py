@@ -16,7 +16,7 @@ from raworder.cuts import Cut
 from raworder.dogs import Dog
 from raworder.plan import Breach, OrderLine, Plan
 from raworder.rulebook import ROUNDING_G
-from raworder.trade import Offer, Scenario, Supplier
+from raworder.trade import Offer, PriceStep, Scenario, SupplementOffer, Supplier
 
 Key = TypeVar("Key", bound=Hashable)
 Amount = TypeVar("Amount", int, Decimal)
@@ -55,6 +55,11 @@ class Books:
         return tuple(dog for dog in self.scenario.dogs if dog.care is None)
 
     @property
+    def all_lines(self) -> tuple[OrderLine, ...]:
+        """The lines of food and of supplements."""
+        return (*self.plan.lines, *self.plan.supplement_lines)
+
+    @property
     def is_portioned(self) -> bool:
         """Whether bags have been planned at all; an order alone has none."""
         return bool(self.plan.bags or self.plan.mixes or self.plan.stations)
@@ -71,8 +76,10 @@ class Books:
 
 def opened(scenario: Scenario, plan: Plan) -> Books:
     """The books of a plan whose numbers are sound."""
-    offers = {offer.key: offer for offer in scenario.offers}
-    known = [line for line in plan.lines if line.offer in offers and line.units > 0]
+    food = {offer.key: offer for offer in scenario.offers}
+    offers = food | {offer.key: _as_offer(offer) for offer in scenario.supplement_offers}
+    known = [line for line in plan.lines if line.offer in food and line.units > 0]
+    supplements = [line for line in plan.supplement_lines if line.offer in offers and line.units > 0]
     return Books(
         scenario=scenario,
         plan=plan,
@@ -83,13 +90,19 @@ def opened(scenario: Scenario, plan: Plan) -> Books:
         goods_of_cut=_summed((offers[line.offer].cut, line.goods) for line in known),
         offers=offers,
         suppliers={supplier.name: supplier for supplier in scenario.suppliers},
-        lines=_grouped((offers[line.offer].supplier, line) for line in known),
+        lines=_grouped((offers[line.offer].supplier, line) for line in (*known, *supplements)),
         bags=bags_by_dog(scenario, plan),
         whole_piece_g={
             cut.name: piece_g for cut in scenario.cuts if (piece_g := scenario.portioning.whole_piece_g(cut))
         },
         shared_pieces=_shared_pieces(scenario, plan) if scenario.shares_pieces else {},
     )
+
+
+def _as_offer(one: SupplementOffer) -> Offer:
+    """An offer of a supplement as one of packs that weigh nothing, as none of them is food."""
+    steps = (PriceStep(1, Fraction(one.price), one.price, "pack"),)
+    return Offer(one.key, one.supplier, one.supplement, one.item, Fraction(0), False, steps, one.available)
 
 
 def _shared_pieces(scenario: Scenario, plan: Plan) -> Mapping[str, tuple[str, ...]]:
@@ -166,7 +179,8 @@ def _unsound_in_bags(plan: Plan) -> Iterator[Breach]:
 def _whole_numbers(plan: Plan) -> Iterator[tuple[str, str, object]]:
     """Every count and every weight of the plan, with the rule it belongs to and what it is about."""
     yield from (("ration", portion.dog, portion.batch_g) for portion in plan.portions)
-    yield from (("pack_count", line.offer, line.units) for line in plan.lines)
+    yield from (("pack_count", line.offer, line.units) for line in (*plan.lines, *plan.supplement_lines))
+    yield from (("supplement", dose.dog, dose.steps_a_day) for dose in plan.doses)
     yield from (("supply", left.cut, left.on_hand_g) for left in plan.leftovers)
     yield from (("supply", left.cut, left.bought_g) for left in plan.leftovers)
     yield from (("supply", f"lot {use.lot}", use.lot) for use in plan.lots_used)
@@ -197,7 +211,7 @@ def _filling_numbers(subject: str, fillings: Iterable[Filling]) -> Iterator[tupl
 
 def _amounts(plan: Plan) -> Iterator[tuple[str, str, object]]:
     """Every amount of money of the plan, with the rule it belongs to and what it is about."""
-    yield from (("price_break", line.offer, line.goods) for line in plan.lines)
+    yield from (("price_break", line.offer, line.goods) for line in (*plan.lines, *plan.supplement_lines))
     yield from (("bill", bill.supplier, bill.goods) for bill in plan.bills)
     yield from (("delivery", bill.supplier, bill.delivery) for bill in plan.bills)
     yield from (("bill", bill.supplier, bill.tax) for bill in plan.bills)

@@ -12,7 +12,7 @@ from raworder.trade import Offer, Supplier
 
 def pack_count(books: Books) -> Iterator[Breach]:
     """Packs are whole, at least one to a line, and no more is bought than is available."""
-    for line in books.plan.lines:
+    for line in books.all_lines:
         offer = books.offers.get(line.offer)
         if offer is None:
             yield Breach("pack_count", line.offer, "is bought but is on no price list of the scenario")
@@ -24,7 +24,7 @@ def pack_count(books: Books) -> Iterator[Breach]:
 
 def price_break(books: Books) -> Iterator[Breach]:
     """The price is that of the step which the amount bought falls in, so an offer has one line only."""
-    for key in repeated(line.offer for line in books.plan.lines):
+    for key in repeated(line.offer for line in books.all_lines):
         yield Breach("price_break", key, "has more than one line, which could each fall in a lower step")
     for line in _known_lines(books):
         due = books.scenario.currency.rounded(_exact_goods(books.offers[line.offer], line.units))
@@ -139,7 +139,7 @@ def _is_whole_grams(books: Books, line: OrderLine) -> bool:
 
 def _rounding(books: Books) -> Fraction:
     """By how much money rounded lines and taxes, and whole grams, may pass what was counted exactly."""
-    halves = len(books.plan.lines) + len(books.plan.bills)
+    halves = len(books.all_lines) + len(books.plan.bills)
     return _price_of_grams(books) + halves * Fraction(books.scenario.currency.minor) / 2
 
 

@@ -20,6 +20,7 @@ from raworder.auditing.buying import (
     supplier_count,
 )
 from raworder.auditing.feeding import avoid, cap, part_share, ration, supply, variety, vet_amount
+from raworder.auditing.nutrients_fed import nutrient, nutrient_ratio, supplement
 from raworder.auditing.weeks import bag_weight, day_most, week_cap, week_share
 from raworder.plan import Breach, Plan
 from raworder.trade import Scenario
@@ -32,11 +33,14 @@ JUDGES: Mapping[str, Judge] = MappingProxyType(
         "vet_amount": vet_amount,
         "part_share": part_share,
         "cap": cap,
+        "nutrient": nutrient,
+        "nutrient_ratio": nutrient_ratio,
         "avoid": avoid,
         "variety": variety,
         "whole_pieces": whole_pieces,
         "least_portion": least_portion,
         "supply": supply,
+        "supplement": supplement,
         "pack_count": pack_count,
         "price_break": price_break,
         "supplier_count": supplier_count,

@@ -7,6 +7,7 @@ from fractions import Fraction
 from functools import partial
 
 from raworder.auditing.books import Books, Counted, counted, repeated
+from raworder.auditing.nutrients_fed import energy
 from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.dogs import Dog
 from raworder.plan import Breach, Leftover
@@ -15,7 +16,10 @@ from raworder.units import half_up, share_text
 
 
 def ration(books: Books) -> Iterator[Breach]:
-    """A dog eats over the batch exactly its daily rations added up; nobody else is fed, and no portion twice."""
+    """A dog eats over the batch exactly its daily rations added up; nobody else is fed, and no portion twice.
+
+    Where its ration is in energy, that is what it eats, in the grams of the plan.
+    """
     known = {dog.name for dog in books.scenario.dogs}
     for portion in books.plan.portions:
         if portion.dog not in known:
@@ -28,6 +32,7 @@ def ration(books: Books) -> Iterator[Breach]:
         eaten_g = sum(books.eaten_by(dog).values())
         if eaten_g != dog.batch_g:
             yield Breach("ration", dog.name, f"eats {eaten_g} g but its ration over the batch is {dog.batch_g} g")
+        yield from energy(books, dog)
 
 
 def vet_amount(books: Books) -> Iterator[Breach]:

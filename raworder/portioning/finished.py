@@ -102,10 +102,12 @@ def _written(
         for offer in scenario.offers
         if offer.key in units
     )
+    names, given = [dog.name for dog in scenario.dogs], [one.name for one in scenario.supplements]
+    supplement_lines = tuple(_supplement_lines(scenario, allocation.supplement_packs))
     eaten_g = {cut.name: sum(fed_g.get((dog.name, cut.name), 0) for dog in scenario.dogs) for cut in scenario.cuts}
     return Plan(
         lines=lines,
-        bills=tuple(_bills(scenario, lines)),
+        bills=tuple(_bills(scenario, (*lines, *supplement_lines))),
         portions=tuple(
             Portion(dog.name, cut.name, fed_g[dog.name, cut.name])
             for dog in scenario.dogs
@@ -116,12 +118,21 @@ def _written(
         lots_used=tuple(_lots_used(scenario, eaten_g)),
         proof=allocation.proof,
         remarks=allocation.remarks,
+        supplement_lines=supplement_lines,
+        doses=tuple(sorted(allocation.doses, key=lambda dose: (names.index(dose.dog), given.index(dose.supplement)))),
     )
+
+
+def _supplement_lines(scenario: Scenario, packs: Mapping[str, int]) -> Iterable[OrderLine]:
+    """So many packs of each supplement at their price."""
+    for offer in scenario.supplement_offers:
+        if offer.key in packs:
+            yield OrderLine(offer.key, packs[offer.key], packs[offer.key] * offer.price)
 
 
 def _bills(scenario: Scenario, lines: Iterable[OrderLine]) -> Iterable[Bill]:
     """A bill for each supplier that sells something."""
-    sold_by = {offer.key: offer.supplier for offer in scenario.offers}
+    sold_by = {offer.key: offer.supplier for offer in (*scenario.offers, *scenario.supplement_offers)}
     for supplier in scenario.suppliers:
         mine = [line.goods for line in lines if sold_by[line.offer] == supplier.name]
         if mine:

@@ -17,7 +17,7 @@ import pulp
 
 from raworder.plan import MILLION, Allocation, Proof, Unsolved
 from raworder.solving.objective import cost
-from raworder.solving.problem import GRAMS_PER_KG, Problem, total, units_per_buy
+from raworder.solving.problem import GRAMS_PER_KG, Problem, units_per_buy
 from raworder.solving.search import (
     COST,
     Impossible,
@@ -32,6 +32,7 @@ from raworder.solving.search import (
     values_of,
 )
 from raworder.solving.solver import Ending, Outcome, Settings, minimise
+from raworder.solving.unknowns import total
 from raworder.trade import Offer, Scenario, Supplier
 
 FINE = Fraction(1, 100)

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 import pulp
 
-from raworder.solving.constraints import Named
-from raworder.solving.problem import Problem, most_units, named, total, units_per_buy
+from raworder.solving.nutrient_rules import Named
+from raworder.solving.problem import Problem, most_units, units_per_buy
+from raworder.solving.unknowns import named, total
 from raworder.trade import Offer
 
 Units = tuple[tuple[str, int], ...]

@@ -1,10 +1,12 @@
 """The cheapest order: searched for with pieces whole, or, where dogs are many, before pieces are shared out."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
 from time import monotonic
 
-from raworder.plan import Allocation, Unsolved
+from raworder.as_fed import with_grams
+from raworder.plan import MILLION, Allocation, Unsolved
 from raworder.solving.groups import counts_bags_coarsely
 from raworder.solving.objective import HANDINESS_GAP
 from raworder.solving.search import (
@@ -54,14 +56,26 @@ def cheapest(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) 
     return _remarked(counted, (_about_pieces(scenario, order), *_about_bags(scenario)))
 
 
+def fed_g(allocation: Allocation) -> Mapping[str, int]:
+    """Grams that an allocation feeds to every dog."""
+    fed_ug: dict[str, int] = {}
+    for (dog, _), amount in allocation.eaten_ug.items():
+        fed_ug[dog] = fed_ug.get(dog, 0) + amount
+    return {dog: amount // MILLION for dog, amount in fed_ug.items()}
+
+
 def _told(solved: Solved | Impossible | Unsolved, settings: Settings) -> Allocation | Impossible | Unsolved:
     """What was solved as an allocation."""
     return allocation_of(solved, settings) if isinstance(solved, Solved) else solved
 
 
-def _shared(scenario: Scenario, order: Solved, settings: Settings) -> Solved | None:
-    """Who eats what of an order, every group in whole pieces; None where the order has no such sharing."""
+def _shared(given: Scenario, order: Solved, settings: Settings) -> Solved | None:
+    """Who eats what of an order, every group in whole pieces; None where the order has no such sharing.
+
+    Where grams were free, they are those of the order.
+    """
     began = monotonic()
+    scenario = with_grams(given, fed_g(allocation_of(order, settings)))
     scraps: Scraps = frozenset()
     while True:
         problem = build(scenario, scraps=scraps, giving_way=GIVING_WAY)

@@ -3,36 +3,30 @@
 Every function takes a Problem and yields named constraints. The registry at the end keeps the rulebook's order.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
+from fractions import Fraction
 from types import MappingProxyType
-
-import pulp
 
 from raworder.cuts import Measure, Subject
 from raworder.solving.groups import Group
-from raworder.solving.problem import (
-    GRAMS_PER_KG,
-    Problem,
-    edible_g,
-    kg_per_buy,
-    most_units,
-    named,
-    total,
-    units_per_buy,
-)
+from raworder.solving.nutrient_rules import Named, nutrient, nutrient_ratio, supplement
+from raworder.solving.problem import GRAMS_PER_KG, Problem, edible_g, kg_per_buy, most_food_g, most_units, units_per_buy
+from raworder.solving.unknowns import named, total
 from raworder.trade import Offer
 
 HALF_GOES_UP = 1e-4
 """A line of just half a minor unit is billed up; so much short of the half, no line is billed down."""
 
-Named = Iterator[tuple[str, pulp.LpConstraint]]
-
 
 def ration(problem: Problem) -> Named:
-    """A dog eats over the batch exactly its daily rations added up."""
+    """A dog eats over the batch exactly its daily rations added up, in grams or in energy."""
     for group in problem.groups:
-        eaten = total((eat, 1) for _, eat in problem.eaten(group))
-        yield named("ration", group.name), eaten == group.ration_g / GRAMS_PER_KG
+        if group.free_grams:
+            energy = total((eat, float(cut.kcal_per_g or 0)) for cut, eat in problem.eaten(group))
+            yield named("ration", group.name), energy == float(group.need_kcal / GRAMS_PER_KG)
+        else:
+            eaten = total((eat, 1) for _, eat in problem.eaten(group))
+            yield named("ration", group.name), eaten == group.ration_g / GRAMS_PER_KG
 
 
 def vet_amount(problem: Problem) -> Named:
@@ -219,13 +213,18 @@ def _most_of_one_species(problem: Problem, group: Group) -> Named:
 
 
 def _least_species(problem: Problem, group: Group) -> Named:
-    """So many species chosen, each of them fed its least; one of unknown share in a mixed product does not count."""
+    """So many species chosen, each of them fed its least; one of unknown share in a mixed product does not count.
+
+    Where grams are free the least is a share of what is eaten, and is not asked for while the species is not chosen.
+    """
     wanted = problem.scenario.variety
-    least_kg = float(wanted.least_share) * group.ration_g / GRAMS_PER_KG
+    least = wanted.least_share if group.free_grams else Fraction(0)
+    asked_kg = float(wanted.least_share * most_food_g(problem, group) / GRAMS_PER_KG)
     for species in problem.scenario.species():
         chosen = problem.chosen[group.name, species]
-        known = ((eat, float(cut.known_share_of(species))) for cut, eat in problem.eaten(group))
-        yield named("variety", group.name, species, "least"), total([*known, (chosen, -least_kg)]) >= 0
+        known = ((eat, float(cut.known_share_of(species) - least)) for cut, eat in problem.eaten(group))
+        row = total([*known, (chosen, -asked_kg)])
+        yield named("variety", group.name, species, "least"), row >= (-asked_kg if group.free_grams else 0)
     chosen_all = total((problem.chosen[group.name, species], 1) for species in problem.scenario.species())
     yield named("variety", group.name, "species"), chosen_all >= wanted.least_species
 
@@ -239,8 +238,8 @@ BUILDERS: Mapping[str, Callable[[Problem], Named]] = MappingProxyType(
     {
         builder.__name__: builder
         for builder in (
-            ration, vet_amount, part_share, cap, avoid, variety, whole_pieces, least_portion, supply, pack_count,
-            price_break, supplier_count, delivery, minimum_order, bill, room, budget,
+            ration, vet_amount, part_share, cap, nutrient, nutrient_ratio, avoid, variety, whole_pieces, least_portion,
+            supply, supplement, pack_count, price_break, supplier_count, delivery, minimum_order, bill, room, budget,
         )
     }
 )  # fmt: skip

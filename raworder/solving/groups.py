@@ -3,10 +3,12 @@
 from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from math import floor
 
 from raworder.bags import Portioning
 from raworder.cuts import Cut
 from raworder.dogs import Care, Dog
+from raworder.nutrients import Per
 from raworder.plan import MILLION
 from raworder.trade import Scenario
 
@@ -15,6 +17,9 @@ MOST_GROUPS = 20
 
 PIECES_OF_A_BATCH = 4
 """Where pieces are shared out, a dog eats at least so many times a piece over the batch, or none."""
+
+NEARLY_UG = 1000
+"""Micrograms by which the solver may miss a whole gram."""
 
 FINENESS = (30, 4, 3, 2, 1)
 """In how many binary digits a bag is counted when dogs are put together by what fits their bags: exactly, then ever
@@ -35,15 +40,31 @@ class Group:
 
     @property
     def ration_g(self) -> int:
-        """Grams the group eats over the batch."""
+        """Grams the group eats over the batch; the least that it may be where its grams are free."""
         return sum(dog.batch_g for dog in self.dogs)
+
+    @property
+    def free_grams(self) -> bool:
+        """Whether it is energy that the group is given, however many grams hold it."""
+        return self.rules.free_grams
+
+    @property
+    def need_kcal(self) -> Fraction:
+        """Energy that the group eats over the batch, where it is given in energy."""
+        return sum((dog.energy.batch_kcal for dog in self.dogs if dog.energy), Fraction(0))
+
+    def part_of(self, dog: Dog) -> Fraction:
+        """A dog's part of all that the group eats."""
+        if self.free_grams and dog.energy:
+            return dog.energy.batch_kcal / self.need_kcal
+        return Fraction(dog.batch_g, self.ration_g)
 
     def least_g(self, portion_g: int) -> Fraction:
         """What the group eats at least of a cut if each of its dogs, also the smallest, is to get such a portion.
 
         Where it is shared out beside whole pieces, no dog gets less than half of its part by weight.
         """
-        smallest = Fraction(min(dog.batch_g for dog in self.dogs), self.ration_g)
+        smallest = min(map(self.part_of, self.dogs))
         return portion_g / smallest * (1 if len(self.dogs) == 1 else 2)
 
     @property
@@ -92,19 +113,29 @@ def _groups(scenario: Scenario, digits: int) -> Iterable[Group]:
 
 
 def split_ug(group: Group, eaten_ug: Mapping[str, int]) -> Iterable[tuple[tuple[str, str], int]]:
-    """What each dog eats of what the group eats, in proportion to its ration; a dog's add up to its batch exactly."""
+    """What each dog eats of what the group eats, in proportion to its ration; a dog's add up to its batch exactly.
+
+    Where grams are free, they add up to whole grams.
+    """
     for dog in group.dogs:
-        shares = {cut: amount * dog.batch_g // group.ration_g for cut, amount in eaten_ug.items()}
+        shares = {cut: floor(amount * group.part_of(dog)) for cut, amount in eaten_ug.items()}
         most = max(shares, key=lambda cut: shares[cut])
-        shares[most] += dog.batch_g * MILLION - sum(shares.values())
+        eaten_g = (sum(shares.values()) + NEARLY_UG) // MILLION if group.free_grams else dog.batch_g
+        shares[most] += eaten_g * MILLION - sum(shares.values())
         yield from (((dog.name, cut), amount) for cut, amount in shares.items())
 
 
 def _likeness(dog: Dog, scenario: Scenario) -> Hashable:
-    """What two dogs must have in common to be fed from one mixture, beside what fits their bags."""
-    if dog.care or scenario.variety.least_species:
+    """What two dogs must have in common to be fed from one mixture, beside what fits their bags.
+
+    So much of a nutrient a day is another share of what each eats, and supplements are given in whole steps.
+    """
+    supplemented = dog.takes_supplements and bool(scenario.supplements)
+    by_day = any(limit.per is Per.DAY for limit in dog.nutrient_limits)
+    if dog.care or scenario.variety.least_species or supplemented or by_day:
         return dog.name
-    return frozenset(dog.targets), frozenset(dog.caps), _avoided(dog, scenario)
+    limits = frozenset(dog.nutrient_limits), frozenset(dog.ratio_limits)
+    return frozenset(dog.targets), frozenset(dog.caps), _avoided(dog, scenario), dog.free_grams, limits
 
 
 def _avoided(dog: Dog, scenario: Scenario) -> frozenset[str]:

@@ -9,10 +9,11 @@ import pulp
 
 from raworder.plan import Unsolved
 from raworder.solving.demands import MOST_OF_ONE, Demand
-from raworder.solving.problem import GRAMS_PER_KG, Problem, total, units_per_buy
+from raworder.solving.problem import GRAMS_PER_KG, Problem, units_per_buy
 from raworder.solving.search import Aim, Impossible, Solved, Wanted, search
 from raworder.solving.soft import Soft, own_miss
 from raworder.solving.solver import Settings
+from raworder.solving.unknowns import total
 from raworder.trade import Scenario
 
 NEXT = 1.01

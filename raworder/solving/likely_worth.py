@@ -8,9 +8,10 @@ import pulp
 
 from raworder.plan import MILLION
 from raworder.solving.objective import cost
-from raworder.solving.problem import GRAMS_PER_KG, named
+from raworder.solving.problem import GRAMS_PER_KG
 from raworder.solving.search import build
 from raworder.solving.solver import Settings, minimise
+from raworder.solving.unknowns import named
 from raworder.trade import OnHand, Scenario
 
 LITTLE_G = 20

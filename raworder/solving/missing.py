@@ -8,10 +8,11 @@ from raworder.dogs import Dog
 from raworder.plan import MILLION
 from raworder.receipt import Missed
 from raworder.solving.groups import Group
-from raworder.solving.problem import GRAMS_PER_KG, Problem, total
+from raworder.solving.problem import GRAMS_PER_KG, Problem
 from raworder.solving.search import build
 from raworder.solving.sharing import GIVING_WAY, limits_of
 from raworder.solving.solver import Settings, minimise
+from raworder.solving.unknowns import total
 from raworder.trade import Scenario
 
 SOLVED_TO_G = Fraction(1, 1000)

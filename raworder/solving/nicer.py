@@ -8,10 +8,11 @@ from types import MappingProxyType
 
 import pulp
 
-from raworder.solving.constraints import Named
+from raworder.solving.nutrient_rules import Named
 from raworder.solving.objective import cost
-from raworder.solving.problem import GRAMS_PER_KG, Problem, most_units, total, units_per_buy, usable_g
+from raworder.solving.problem import GRAMS_PER_KG, Problem, most_units, units_per_buy, usable_g
 from raworder.solving.search import COST, HANDY, Aim, Wanted, nothing_more
+from raworder.solving.unknowns import total
 from raworder.trade import Scenario
 
 COUNTS_FROM = Fraction(5, 100)

@@ -4,11 +4,12 @@ from hashlib import sha256
 
 import pulp
 
-from raworder.solving.problem import Problem, kg_per_buy, total
+from raworder.solving.problem import Problem, kg_per_buy
+from raworder.solving.unknowns import total
 
-LEFTOVER_KG, SUPPLIER, PACK, PICK = 1.0, 0.5, 0.01, 1e-4
-"""Weights of the tie-break. A supplier fewer is worth half a kilogram left over, a pack fewer 10 g; a pick decides
-between plans that are the same in all of that. They never change the cost."""
+LEFTOVER_KG, SUPPLIER, PACK, STEP, PICK = 1.0, 0.5, 0.01, 0.01, 1e-4
+"""Weights of the tie-break. A supplier fewer is worth half a kilogram left over, a pack or a step of a supplement a day
+fewer 10 g; a pick decides between plans that are the same in all of that. They never change the cost."""
 
 COST_SLACK = 1e-7
 """How far the tie-break may move the cost, relative to it: what solvers call equal; a tenth of a minor unit at most."""
@@ -33,7 +34,7 @@ def cost(problem: Problem) -> pulp.LpAffineExpression:
 
 
 def handiness(problem: Problem) -> pulp.LpAffineExpression:
-    """Little left over, few suppliers, few packs, then a stable pick by names; the same on every machine."""
+    """Little left over, few suppliers, few packs and doses, then a stable pick by names; the same on every machine."""
     left = [(left, LEFTOVER_KG) for left in problem.left_kg.values()]
     suppliers = [(use, SUPPLIER) for use in problem.use.values()]
     picks = [(eat, PICK * _pick("eat", *key)) for key, eat in problem.eat_kg.items()]
@@ -42,7 +43,9 @@ def handiness(problem: Problem) -> pulp.LpAffineExpression:
         for offer in problem.offers
         for k, _, amount in problem.bought(offer)
     ]
-    return total([*left, *suppliers, *packs, *picks])
+    tins = [(count, PACK + PICK * _pick("packs", key)) for key, count in problem.packs.items()]
+    given = [(steps, STEP + PICK * _pick("give", *key)) for key, steps in problem.give.items()]
+    return total([*left, *suppliers, *packs, *picks, *tins, *given])
 
 
 def handiness_gap(_: Problem) -> float:

@@ -4,7 +4,6 @@ Weights are kilograms and money is whole currency units, as floats; nothing of i
 An amount to buy is counted in packs, or in kilograms for what is sold to the gram.
 """
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
@@ -14,11 +13,16 @@ from math import ceil
 import pulp
 
 from raworder.cuts import PLANT, Cut, Part
+from raworder.nutrients import Supplement
 from raworder.solving.groups import Group, groups_of
-from raworder.trade import Offer, PriceStep, Scenario, Supplier, Variety
+from raworder.solving.unknowns import Names, amount, switch
+from raworder.trade import Offer, PriceStep, Scenario, SupplementOffer, Supplier, Variety
 from raworder.units import Currency
 
 GRAMS_PER_KG = 1000
+
+LEANEST_KCAL_PER_G = Fraction(1, 10)
+"""No mixture is taken to give less energy than that, lest bounds grow without end; cucumber gives about as much."""
 
 
 @dataclass(frozen=True)
@@ -41,6 +45,8 @@ class Problem:
     chosen: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
     pieces: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
     taken: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
+    give: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
+    packs: dict[str, pulp.LpVariable] = field(default_factory=dict)
     missed: list[pulp.LpVariable] = field(default_factory=list)
 
     def eaten(self, group: Group) -> Iterable[tuple[Cut, pulp.LpVariable]]:
@@ -66,7 +72,20 @@ class Problem:
             [(self.billed[offer.key], minor)] if offer.key in self.billed else self.goods_of(offer)
             for offer in self.offers_of(supplier)
         )
-        return [term for line in lines for term in line]
+        packs = [
+            (self.packs[offer.key], float(offer.price))
+            for offer in self.scenario.supplement_offers
+            if offer.supplier == supplier.name
+        ]
+        return [*(term for line in lines for term in line), *packs]
+
+    def given(self, group: Group) -> Iterable[tuple[Supplement, pulp.LpVariable]]:
+        """The supplements that the group may be given, with how many steps a day it is."""
+        return (
+            (one, self.give[group.name, one.name])
+            for one in self.scenario.supplements
+            if (group.name, one.name) in self.give
+        )
 
     @property
     def most_rounded_off(self) -> float:
@@ -97,12 +116,13 @@ def pose(scenario: Scenario, *, whole: bool = True, scraps: AbstractSet[tuple[st
         tuple(sorted(scenario.offers, key=lambda offer: offer.key)),
         pulp.LpProblem("order", pulp.LpMinimize),
     )
-    names = _Names()
+    names = Names()
     _pose_eating(problem, scraps, names)
     if whole:
         _pose_pieces(problem, names)
     for offer in problem.offers:
         _pose_offer(problem, offer, names)
+    _pose_supplements(problem, names)
     for supplier in problem.suppliers:
         _pose_supplier(problem, supplier, names)
     if scenario.variety.least_species:
@@ -147,77 +167,64 @@ def usable_g(problem: Problem, cut: str) -> Fraction:
 
 def edible_g(problem: Problem, group: Group, cut: str) -> Fraction:
     """The most grams of a cut that a group can eat within its ranges and caps."""
-    return _edible_g(group, problem.cuts[cut], problem.scenario.variety)
+    if group.care:
+        return Fraction(sum(one.batch_g for one in group.rules.vet_amounts if one.cut == cut))
+    return most_food_g(problem, group) * _most_share(group, problem.cuts[cut], problem.scenario.variety)
 
 
-def named(*words: str) -> str:
-    """The words in letters, digits and underscores only, as every solver takes them.
-
-    >>> named("eat", "Maple", "beef heart")
-    'eat_maple_beef_heart'
-    """
-    return "_".join(re.sub(r"[^a-z0-9]+", "_", word.casefold()).strip("_") or "x" for word in words)
-
-
-def total(terms: Iterable[tuple[pulp.LpVariable, float]]) -> pulp.LpAffineExpression:
-    """The sum of coefficient times variable; each variable stands once."""
-    return pulp.LpAffineExpression([(variable, coefficient) for variable, coefficient in terms if coefficient])
-
-
-class _Names:
-    """Gives every variable a name that no other has."""
-
-    def __init__(self) -> None:
-        self._taken: set[str] = set()
-
-    def __call__(self, *words: str) -> str:
-        plain = name = named(*words)
-        again = 1
-        while name in self._taken:
-            again += 1
-            name = f"{plain}__{again}"
-        self._taken.add(name)
-        return name
-
-
-def _amount(name: str, most: float | None = None, category: str = pulp.LpContinuous) -> pulp.LpVariable:
-    return pulp.LpProblem().add_variable(name, 0, most, category)
-
-
-def _switch(name: str) -> pulp.LpVariable:
-    return _amount(name, 1, pulp.LpBinary)
-
-
-def _pose_eating(problem: Problem, scraps: AbstractSet[tuple[str, str]], names: _Names) -> None:
+def _pose_eating(problem: Problem, scraps: AbstractSet[tuple[str, str]], names: Names) -> None:
     """What every group eats of every cut and what is left of it; a switch where next to nothing may be fed."""
     for group in problem.groups:
         for cut in problem.cuts:
-            problem.eat_kg[group.name, cut] = _amount(names("eat", group.name, cut))
+            problem.eat_kg[group.name, cut] = amount(names("eat", group.name, cut))
     for cut in problem.cuts:
-        problem.left_kg[cut] = _amount(names("left", cut))
+        problem.left_kg[cut] = amount(names("left", cut))
     for name, cut in sorted(scraps):
-        problem.taken[name, cut] = _switch(names("taken", name, cut))
+        problem.taken[name, cut] = switch(names("taken", name, cut))
 
 
-def _pose_pieces(problem: Problem, names: _Names) -> None:
+def _pose_pieces(problem: Problem, names: Names) -> None:
     """How many pieces a group eats of each cut that is fed in whole ones."""
     for group in problem.fed_by_rules():
         for cut in problem.cuts.values():
             if problem.scenario.portioning.whole_piece_g(cut):
                 name = names("pieces", group.name, cut.name)
-                problem.pieces[group.name, cut.name] = _amount(name, None, pulp.LpInteger)
+                problem.pieces[group.name, cut.name] = amount(name, None, pulp.LpInteger)
 
 
-def _pose_offer(problem: Problem, offer: Offer, names: _Names) -> None:
+def _pose_offer(problem: Problem, offer: Offer, names: Names) -> None:
     """The amount bought at each price step, and a switch per step where there are several."""
     most = most_units(problem, offer)
     ends = [step.at_least - 1 for step in offer.steps[1:]] + [most]
     category = pulp.LpContinuous if offer.to_the_gram else pulp.LpInteger
     for k, end in enumerate(ends):
         name = names("buy", offer.key, *_which(offer, k))
-        problem.buy[offer.key, k] = _amount(name, min(most, end) / units_per_buy(offer), category)
+        problem.buy[offer.key, k] = amount(name, min(most, end) / units_per_buy(offer), category)
         if len(ends) > 1:
-            problem.step[offer.key, k] = _switch(names("step", offer.key, *_which(offer, k)))
+            problem.step[offer.key, k] = switch(names("step", offer.key, *_which(offer, k)))
+
+
+def most_packs(problem: Problem, offer: SupplementOffer) -> int:
+    """The most packs of a supplement that a cheapest order can hold: all that may be given, or to reach a threshold."""
+    scenario, supplement = problem.scenario, problem.scenario.supplement(offer.supplement)
+    supplier = scenario.supplier(offer.supplier)
+    days = sum(group.rules.days for group in problem.groups if (group.name, supplement.name) in problem.give)
+    thresholds = (supplier.minimum_order, supplier.free_delivery_from or 0)
+    reach = [ceil(Fraction(one) / Fraction(offer.price)) for one in thresholds if offer.price]
+    most = max(ceil(Fraction(days * supplement.most_steps, offer.steps)), *reach, 0)
+    return most if offer.available is None else min(most, offer.available)
+
+
+def _pose_supplements(problem: Problem, names: Names) -> None:
+    """How many steps of each supplement a dog is given a day, and how many packs of each are bought."""
+    for group in problem.fed_by_rules():
+        if group.rules.takes_supplements:
+            for one in problem.scenario.supplements:
+                most = 0 if group.rules.refuses(one) else one.most_steps
+                problem.give[group.name, one.name] = amount(names("give", group.name, one.name), most, pulp.LpInteger)
+    for offer in sorted(problem.scenario.supplement_offers, key=lambda offer: offer.key):
+        most = most_packs(problem, offer)
+        problem.packs[offer.key] = amount(names("packs", offer.key), most, pulp.LpInteger)
 
 
 def _which(offer: Offer, k: int) -> Sequence[str]:
@@ -225,31 +232,43 @@ def _which(offer: Offer, k: int) -> Sequence[str]:
     return (f"from {offer.steps[k].at_least}",) if len(offer.steps) > 1 else ()
 
 
-def _pose_supplier(problem: Problem, supplier: Supplier, names: _Names) -> None:
+def _pose_supplier(problem: Problem, supplier: Supplier, names: Names) -> None:
     """What a supplier is paid, whether it is used, and whether its delivery is free."""
-    problem.pay[supplier.name] = _amount(names("pay", supplier.name))
-    problem.use[supplier.name] = _switch(names("use", supplier.name))
+    problem.pay[supplier.name] = amount(names("pay", supplier.name))
+    problem.use[supplier.name] = switch(names("use", supplier.name))
     if supplier.free_delivery_from is not None and supplier.delivery:
-        problem.free[supplier.name] = _switch(names("free", supplier.name))
+        problem.free[supplier.name] = switch(names("free", supplier.name))
     if supplier.minimum_order or supplier.name in problem.free:
         for offer in problem.offers_of(supplier):
             if is_rounded(problem.scenario.currency, offer):
-                problem.billed[offer.key] = _amount(names("billed", offer.key), None, pulp.LpInteger)
+                problem.billed[offer.key] = amount(names("billed", offer.key), None, pulp.LpInteger)
 
 
-def _pose_variety(problem: Problem, names: _Names) -> None:
+def _pose_variety(problem: Problem, names: Names) -> None:
     """Whether a group gets a species at all."""
     for group in problem.fed_by_rules():
         for species in problem.scenario.species():
-            problem.chosen[group.name, species] = _switch(names("chosen", group.name, species))
+            problem.chosen[group.name, species] = switch(names("chosen", group.name, species))
 
 
-def _edible_g(group: Group, cut: Cut, variety: Variety) -> Fraction:
-    """The most grams of a cut that a group can eat: what it is rich in limits the whole of it."""
+def most_food_g(problem: Problem, group: Group) -> Fraction:
+    """The most grams that a group can eat: its ration, or where grams are free, its energy in the leanest mixture.
+
+    The leanest cuts go in first, each as much as its ranges and caps allow.
+    """
+    if not group.free_grams:
+        return Fraction(group.ration_g)
+    room, kcal_per_g = Fraction(1), Fraction(0)
+    for cut in sorted(problem.cuts.values(), key=lambda cut: (cut.kcal_per_g or 0, cut.name)):
+        share = min(_most_share(group, cut, problem.scenario.variety), room)
+        room, kcal_per_g = room - share, kcal_per_g + share * (cut.kcal_per_g or 0)
+    return group.need_kcal / max(kcal_per_g, LEANEST_KCAL_PER_G)
+
+
+def _most_share(group: Group, cut: Cut, variety: Variety) -> Fraction:
+    """The most of all its food that a cut may be for a group: what it is rich in limits the whole of it."""
     if cut.name in group.avoided:
         return Fraction(0)
-    if group.care:
-        return Fraction(sum(one.batch_g for one in group.rules.vet_amounts if one.cut == cut.name))
     limits = [(cut.part_share(Part(target.part)), target.high) for target in group.rules.targets]
     limits += [(cap.subject.share_in(cut), cap.most) for cap in group.rules.caps]
     limits += [
@@ -257,4 +276,4 @@ def _edible_g(group: Group, cut: Cut, variety: Variety) -> Fraction:
         for one in cut.species
         if one.species != PLANT
     ]
-    return group.ration_g * min([Fraction(1)] + [most / share for share, most in limits if share])
+    return min([Fraction(1)] + [most / share for share, most in limits if share])

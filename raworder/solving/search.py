@@ -1,6 +1,6 @@
 """The search: the model built from its rules and solved for one aim after the other, until nobody gets a scrap."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from decimal import Decimal
@@ -8,9 +8,10 @@ from time import monotonic
 
 import pulp
 
-from raworder.plan import MILLION, Allocation, Proof, Unsolved
-from raworder.solving.constraints import BUILDERS, Named
+from raworder.plan import MILLION, Allocation, Dose, Proof, Unsolved
+from raworder.solving.constraints import BUILDERS
 from raworder.solving.groups import split_ug
+from raworder.solving.nutrient_rules import Named
 from raworder.solving.objective import cost, cost_gap, cost_slack, handiness, handiness_gap, handiness_slack
 from raworder.solving.problem import GRAMS_PER_KG, Problem, pose, units_per_buy
 from raworder.solving.sharing import give_way
@@ -152,7 +153,21 @@ def allocation_of(solved: Solved, settings: Settings) -> Allocation:
         grams = {cut: found.get(problem.eat_kg[group.name, cut].name, 0.0) * GRAMS_PER_KG for cut in problem.cuts}
         eaten.update(split_ug(group, _without_crumbs(grams)))
     fed_alike = tuple(tuple(dog.name for dog in group.dogs) for group in problem.groups)
-    return Allocation(_without_crumbs(bought), eaten, _proof(solved, settings), fed_alike)
+    return Allocation(
+        _without_crumbs(bought),
+        eaten,
+        _proof(solved, settings),
+        fed_alike,
+        doses=tuple(_doses(problem, found)),
+        supplement_packs={key: count for key, packs in problem.packs.items() if (count := round(found[packs.name]))},
+    )
+
+
+def _doses(problem: Problem, found: Mapping[str, float]) -> Iterator[Dose]:
+    """What every dog is given of each supplement; a dog that takes any is alone in its group."""
+    for (name, supplement), give in problem.give.items():
+        if steps := round(found.get(give.name, 0.0)):
+            yield Dose(name, supplement, steps)
 
 
 def units_bought(problem: Problem, offer: Offer, found: Mapping[str, float]) -> float:

@@ -8,7 +8,8 @@ import pulp
 from raworder.cuts import Cut, Measure, Subject
 from raworder.solving.groups import Group
 from raworder.solving.objective import handiness
-from raworder.solving.problem import GRAMS_PER_KG, Problem, total
+from raworder.solving.problem import GRAMS_PER_KG, Problem
+from raworder.solving.unknowns import total
 
 GIVING_WAY = frozenset({"part_share", "cap"})
 """The rules that give way where pieces are shared out; all others hold as they stand."""
@@ -34,6 +35,8 @@ def fixed_to(problem: Problem, found: Mapping[str, float]) -> None:
         exact = round(amount) if bought.cat == "Integer" else amount
         slack = 0.0 if bought.cat == "Integer" else NEARLY
         bought.lowBound, bought.upBound = max(exact - slack, 0.0), exact + slack
+    for packs in problem.packs.values():
+        packs.lowBound = packs.upBound = round(found.get(packs.name, 0.0))
 
 
 def least_missed(problem: Problem) -> pulp.LpAffineExpression:

@@ -9,10 +9,11 @@ import pulp
 
 from raworder.cuts import Measure, Part, Subject
 from raworder.dogs import Target
-from raworder.solving.constraints import Named
 from raworder.solving.demands import MOST_OF_ONE, MOST_POINTS, SPECIES, Demand, End, altered, without
 from raworder.solving.groups import Group
-from raworder.solving.problem import GRAMS_PER_KG, Problem, kg_per_buy, named, total, units_per_buy
+from raworder.solving.nutrient_rules import Named
+from raworder.solving.problem import GRAMS_PER_KG, Problem, kg_per_buy, units_per_buy
+from raworder.solving.unknowns import named, total
 from raworder.trade import Scenario
 
 PIECEMEAL = frozenset({"supplier_count", "variety"})

@@ -11,8 +11,9 @@ import pytest
 
 from raworder.plan import Allocation
 from raworder.solving.cheapest import cheapest
-from raworder.solving.problem import most_units, named, pose, usable_g
+from raworder.solving.problem import most_units, pose, usable_g
 from raworder.solving.solver import Settings, SolverName
+from raworder.solving.unknowns import named
 from raworder.trade import Offer, Scenario, Variety
 from tests import builders as b
 
