@@ -132,7 +132,8 @@ def _supplement_lines(scenario: Scenario, packs: Mapping[str, int]) -> Iterable[
 
 def _bills(scenario: Scenario, lines: Iterable[OrderLine]) -> Iterable[Bill]:
     """A bill for each supplier that sells something."""
-    sold_by = {offer.key: offer.supplier for offer in (*scenario.offers, *scenario.supplement_offers)}
+    sold_by = {offer.key: offer.supplier for offer in scenario.offers}
+    sold_by |= {offer.key: offer.supplier for offer in scenario.supplement_offers}
     for supplier in scenario.suppliers:
         mine = [line.goods for line in lines if sold_by[line.offer] == supplier.name]
         if mine:

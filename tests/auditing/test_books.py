@@ -21,6 +21,8 @@ GROUND = {
     "raworder.units",
     "raworder.findings",
     "raworder.cuts",
+    "raworder.dogs",
+    "raworder.nutrients",
     "raworder.bags",
     "raworder.trade",
     "raworder.rulebook",

@@ -9,9 +9,10 @@ from typing import Any
 
 import pytest
 
+from raworder.as_fed import as_fed
 from raworder.auditing.checks import JUDGES, audit
 from raworder.cuts import Measure
-from raworder.plan import LotUse, Plan, Portion
+from raworder.plan import Dose, LotUse, Plan, Portion
 from raworder.rulebook import RULES
 from raworder.trade import Scenario, Variety
 from tests.auditing.bagged import BROKEN_BAGS, FORTNIGHT, FORTNIGHT_PLAN, TUBS, TUBS_PLAN
@@ -30,13 +31,14 @@ from tests.builders import (
     a_subject,
     euros,
 )
+from tests.supplemented import OIL, SHELL, SUPPLEMENTED, SUPPLEMENTED_PLAN
 
 NUMBERS = ("lines", "bills", "portions", "leftovers", "lots_used")
 
 
 def blamed(scenario: Scenario, plan: Plan) -> set[str]:
     """The keys of the rules that are broken."""
-    return {breach.rule for breach in audit(scenario, plan)}
+    return {breach.rule for breach in audit(as_fed(scenario, plan), plan)}
 
 
 def fed(more_g: dict[tuple[str, str], int], plan: Plan = SMALL_PLAN) -> Plan:
@@ -89,16 +91,25 @@ CENT_SHORT = replace(
 )
 """39.295 rounded down, and a bill that agrees with it."""
 
+
+def doses(*steps: tuple[str, int]) -> Plan:
+    """The supplemented plan in which Bramble is given other steps a day."""
+    return replace(SUPPLEMENTED_PLAN, doses=tuple(Dose("Bramble", *one) for one in steps))
+
+
 BROKEN: dict[str, tuple[Scenario, Plan]] = {
     "ration": (SMALL, fed({("Maple", "beef trim"): 5, ("Juniper", "beef trim"): -5})),
     "vet_amount": (SMALL, swapped("Maple", "Sorrel", "lamb liver", "beef trim", 5)),
     "part_share": (SMALL, swapped("Maple", "Juniper", "lamb liver", "beef trim", 80)),
     "cap": (SMALL, swapped("Juniper", "Maple", "beef heart", "beef trim", 20)),
+    "nutrient": (SUPPLEMENTED, doses(("salmon oil", 1), ("egg shell powder", 2))),
+    "nutrient_ratio": (SUPPLEMENTED, doses(("salmon oil", 2), ("egg shell powder", 1))),
     "avoid": (dog_of("Maple", avoid=(a_subject(Measure.SPECIES, "lamb"),)), SMALL_PLAN),
     "variety": (replace(SMALL, variety=Variety(3, Fraction(1, 5), Fraction(3, 4))), SMALL_PLAN),
     "whole_pieces": BROKEN_BAGS["whole_pieces"],
     "least_portion": BROKEN_BAGS["least_portion"],
     "supply": (SMALL, with_each(SMALL_PLAN, "leftovers", lambda left: left.cut == "lamb liver", bought_g=226)),
+    "supplement": (replace(SUPPLEMENTED, supplements=(OIL, replace(SHELL, most_steps=1))), SUPPLEMENTED_PLAN),
     "pack_count": (offer_of("kidney", available=1), SMALL_PLAN),
     "price_break": (SMALL, CENT_SHORT),
     "supplier_count": (replace(SMALL, most_suppliers=1), SMALL_PLAN),
@@ -116,6 +127,7 @@ def test_the_hand_checked_plans_break_no_rule() -> None:
     assert audit(a_scenario(), a_plan()) == ()
     assert audit(FORTNIGHT, FORTNIGHT_PLAN) == ()
     assert audit(TUBS, TUBS_PLAN) == ()
+    assert audit(as_fed(SUPPLEMENTED, SUPPLEMENTED_PLAN), SUPPLEMENTED_PLAN) == ()
 
 
 def test_judges_have_the_keys_of_the_rulebook_in_its_order() -> None:

@@ -14,15 +14,20 @@ from raworder.solving.constraints import BUILDERS
 from raworder.solving.problem import pose
 from tests.builders import NECK, SMALL
 from tests.solving.algebra import line
+from tests.supplemented import SUPPLEMENTED
 
 PICTURES = Path(__file__).resolve().parents[1] / "golden" / "constraints"
 EVERYTHING = frozenset((dog.name, cut.name) for dog in SMALL.dogs if dog.care is None for cut in SMALL.cuts)
 """The least portion is asked of the cuts that would be fed in scraps alone; here of all, so that it is seen."""
 
 
+OF_NUTRIENTS = frozenset({"nutrient", "nutrient_ratio", "supplement"})
+"""The rules that the small scenario has nothing of."""
+
+
 def algebra(key: str) -> list[str]:
-    """What a builder writes for the small scenario: `name: terms sense right-hand side`."""
-    problem = pose(SMALL, scraps=EVERYTHING)
+    """What a builder writes for a small scenario: `name: terms sense right-hand side`."""
+    problem = pose(SUPPLEMENTED) if key in OF_NUTRIENTS else pose(SMALL, scraps=EVERYTHING)
     return [line(name, rule) for name, rule in BUILDERS[key](problem)]
 
 
@@ -47,6 +52,11 @@ def test_names_of_constraints_begin_with_the_key_of_their_rule_and_are_safe(key:
 @pytest.mark.parametrize(
     ("key", "said"),
     [
+        # trim has 40 mg of zinc a kilogram, less 15 for each 1000 kcal of its 2000: 10; a capsule 14 days times 9 kcal
+        ("nutrient", "eat_bramble_beef_trim"),
+        # 60 capsules a pack, none on hand; 30 g a pack, 10 g on hand
+        ("supplement", "14 give_bramble_salmon_oil - 60 packs_oil <= 0"),
+        ("supplement", "14 give_bramble_egg_shell_powder - 30 packs_shell <= 10"),
         # 500 g and 250 g a day for 14 days
         ("ration", "= 7"),
         ("ration", "= 3.5"),
