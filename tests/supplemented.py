@@ -53,7 +53,7 @@ BRAMBLE = replace(
         # two capsules hold 0.6 g, one only 0.3 g
         NutrientLimit("epa_dha", Per.DAY, Fraction(1, 2)),
     ),
-    # 250 g of trim hold 25 mg of calcium and 450 mg of phosphorus; with a gram of shell 405 and 453, with two 785 and 456
+    # 250 g of trim hold 25 mg of calcium and 450 mg of phosphorus; with 1 g of shell 405 and 453, with 2 g 785 and 456
     ratio_limits=(RatioLimit("calcium", "phosphorus", Fraction(1), Fraction(2)),),
 )
 
