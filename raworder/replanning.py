@@ -10,6 +10,7 @@ from decimal import Decimal
 from fractions import Fraction
 from math import floor
 
+from raworder.as_fed import as_fed
 from raworder.cuts import Measure, Subject
 from raworder.dogs import Dog
 from raworder.plan import NoPlan, Plan
@@ -21,6 +22,10 @@ from raworder.units import Currency, grams_text
 from raworder.workflow import Answer, plan_batch
 
 REPLANNED = "Replanned from the receipt: what was bought is fixed, and only the rest was searched."
+SUPPLEMENTS_AT_HOME = "A receipt tells of food alone: supplements are taken to be at home as planned, at no cost here."
+NOT_ASKED = (
+    "With what was bought, the rules on nutrients cannot be met beside the others; here nothing is asked of them."
+)
 FETCHED = ", to fetch"
 """What stands behind the name of a supplier from whom something must still be fetched."""
 
@@ -43,13 +48,26 @@ class Replanned:
 def replan_batch(scenario: Scenario, receipt: Receipt, settings: Settings, *, as_it_is: bool = False) -> Replanned:
     """The batch planned again with what was really bought; `as_it_is` without fetching anything more."""
     before = plan_batch(scenario, settings)
-    if isinstance(before, Plan) and _is_as_planned(scenario, before, receipt):
+    if not isinstance(before, Plan):
+        return _again(scenario, receipt, settings, None, as_it_is=as_it_is)
+    if _is_as_planned(scenario, before, receipt):
         return Replanned(scenario, before)
+    told = (SUPPLEMENTS_AT_HOME,) if before.supplement_lines else ()
+    found = _again(as_planned(scenario, before), receipt, settings, before.total, as_it_is=as_it_is)
+    return replace(found, answer=_remarked(found.answer, told))
+
+
+def _again(
+    scenario: Scenario, receipt: Receipt, settings: Settings, planned: Decimal | None, *, as_it_is: bool
+) -> Replanned:
+    """What comes of a receipt that differs from the plan."""
     bought = bought_scenario(scenario, receipt)
-    after = AfterTheShop(before.total if isinstance(before, Plan) else None, _paid(bought, receipt))
+    after = AfterTheShop(planned, _paid(bought, receipt))
     answer = plan_batch(bought, settings)
     if not isinstance(answer, NoPlan):
-        return Replanned(bought, _remarked(answer), replace(after, enough=isinstance(answer, Plan)))
+        return Replanned(bought, _remarked(answer, (REPLANNED,)), replace(after, enough=isinstance(answer, Plan)))
+    told = (REPLANNED, *((NOT_ASKED,) if any(dog.takes_supplements for dog in scenario.dogs) else ()))
+    bought, scenario = without_limits(bought), without_limits(scenario)
     enough, after = _least_missed(bought, after, settings)
     if as_it_is:
         loosened = _loosened(enough, after.missed)
@@ -57,10 +75,33 @@ def replan_batch(scenario: Scenario, receipt: Receipt, settings: Settings, *, as
         if isinstance(answer, NoPlan):
             loosened = _cut_up(loosened)
             answer = plan_batch(loosened, settings)
-        return Replanned(loosened, _remarked(answer), replace(after, as_it_is=True, filled=isinstance(answer, Plan)))
+        filled = replace(after, as_it_is=True, filled=isinstance(answer, Plan))
+        return Replanned(loosened, _remarked(answer, told), filled)
     completed = _with_more(bought, scenario, receipt)
     fetched = plan_batch(completed, settings)
-    return Replanned(completed, _remarked(fetched), _with_fetched(completed, fetched, after))
+    return Replanned(completed, _remarked(fetched, told), _with_fetched(completed, fetched, after))
+
+
+def as_planned(scenario: Scenario, plan: Plan) -> Scenario:
+    """The scenario with rations in the grams of the plan, and the supplements at home: a receipt tells of food."""
+    packs = {line.offer: line.units for line in plan.supplement_lines}
+    steps: dict[str, int] = {}
+    for offer in scenario.supplement_offers:
+        steps[offer.supplement] = steps.get(offer.supplement, 0) + offer.steps * packs.get(offer.key, 0)
+    return replace(
+        scenario,
+        dogs=tuple(replace(dog, energy=None) for dog in as_fed(scenario, plan).dogs),
+        supplements=tuple(
+            replace(one, on_hand_steps=one.on_hand_steps + steps.get(one.name, 0)) for one in scenario.supplements
+        ),
+        supplement_offers=(),
+    )
+
+
+def without_limits(scenario: Scenario) -> Scenario:
+    """The scenario in which nothing is asked of nutrients: with what there is, ranges of parts come first."""
+    dogs = (replace(dog, nutrient_limits=(), ratio_limits=()) for dog in scenario.dogs)
+    return replace(scenario, dogs=tuple(dogs))
 
 
 def bought_scenario(scenario: Scenario, receipt: Receipt) -> Scenario:
@@ -191,9 +232,9 @@ def _cut_up(scenario: Scenario) -> Scenario:
     return replace(scenario, portioning=portioning)
 
 
-def _remarked(answer: Answer) -> Answer:
+def _remarked(answer: Answer, remarks: tuple[str, ...]) -> Answer:
     """The answer, with the remark that it is one after the shop if it is a plan."""
-    return replace(answer, remarks=(REPLANNED, *answer.remarks)) if isinstance(answer, Plan) else answer
+    return replace(answer, remarks=(*remarks, *answer.remarks)) if isinstance(answer, Plan) else answer
 
 
 def _paid(bought: Scenario, receipt: Receipt) -> Decimal:
