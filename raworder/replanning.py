@@ -23,7 +23,7 @@ from raworder.workflow import Answer, plan_batch
 
 REPLANNED = "Replanned from the receipt: what was bought is fixed, and only the rest was searched."
 SUPPLEMENTS_AT_HOME = "A receipt tells of food alone: supplements are taken to be at home as planned, at no cost here."
-NOT_ASKED = (
+NOT_ASKED = "With what was bought the rules on nutrients cannot be met beside the others, so nothing is asked of them."
     "With what was bought, the rules on nutrients cannot be met beside the others; here nothing is asked of them."
 )
 FETCHED = ", to fetch"
@@ -233,7 +233,7 @@ def _cut_up(scenario: Scenario) -> Scenario:
 
 
 def _remarked(answer: Answer, remarks: tuple[str, ...]) -> Answer:
-    """The answer, with the remark that it is one after the shop if it is a plan."""
+    """The answer, with remarks on how it came about if it is a plan."""
     return replace(answer, remarks=(*remarks, *answer.remarks)) if isinstance(answer, Plan) else answer
 
 
