@@ -24,8 +24,6 @@ from raworder.workflow import Answer, plan_batch
 REPLANNED = "Replanned from the receipt: what was bought is fixed, and only the rest was searched."
 SUPPLEMENTS_AT_HOME = "A receipt tells of food alone: supplements are taken to be at home as planned, at no cost here."
 NOT_ASKED = "With what was bought the rules on nutrients cannot be met beside the others, so nothing is asked of them."
-    "With what was bought, the rules on nutrients cannot be met beside the others; here nothing is asked of them."
-)
 FETCHED = ", to fetch"
 """What stands behind the name of a supplier from whom something must still be fetched."""
 
