@@ -7,7 +7,7 @@ from time import monotonic
 
 from raworder.as_fed import with_grams
 from raworder.plan import MILLION, Allocation, Unsolved
-from raworder.solving.groups import counts_bags_coarsely
+from raworder.solving.groups import counts_bags_coarsely, leaves_out_by_energy
 from raworder.solving.objective import HANDINESS_GAP
 from raworder.solving.search import (
     HANDIEST,
@@ -35,6 +35,12 @@ COARSELY = (
 )
 """What is told where the proof is about fewer pieces than the bags could hold."""
 
+BY_ENERGY = (
+    "Where a ration is in energy, a piece had to fit the smallest bag that can hold it: an order with a piece that fits "
+    "a larger bag might be cheaper."
+)
+"""What is told where grams are free and a piece was left out."""
+
 
 def cheapest(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) -> Allocation | Impossible | Unsolved:
     """The cheapest allocation with its proof, or that there is none, or that the solver gave up.
@@ -44,7 +50,7 @@ def cheapest(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) 
     """
     began = monotonic()
     if not scenario.many_dogs:
-        return _told(search(scenario, settings, wanted), settings)
+        return _remarked(_told(search(scenario, settings, wanted), settings), _about_bags(scenario))
     order = search(scenario, settings, wanted, whole=False)
     if not isinstance(order, Solved):
         return _told(order, settings)
@@ -106,5 +112,6 @@ def _about_pieces(scenario: Scenario, order: Solved) -> str:
 
 
 def _about_bags(scenario: Scenario) -> tuple[str, ...]:
-    """That some pieces which just fit were left out, where bags were counted coarsely."""
-    return (COARSELY,) if counts_bags_coarsely(scenario) else ()
+    """That some pieces which may fit were left out: where bags were counted coarsely, or are not known yet."""
+    coarsely = (COARSELY,) if counts_bags_coarsely(scenario) else ()
+    return (*coarsely, *((BY_ENERGY,) if leaves_out_by_energy(scenario) else ()))

@@ -99,6 +99,11 @@ def counts_bags_coarsely(scenario: Scenario) -> bool:
     return scenario.many_dogs and len(tuple(_groups(scenario, FINENESS[0]))) > MOST_GROUPS
 
 
+def leaves_out_by_energy(scenario: Scenario) -> bool:
+    """Whether a dog whose grams are free goes without a piece, since it is too large for the least that it may eat."""
+    return any(dog.free_grams and _unfit(dog, scenario, FINENESS[0]) for dog in scenario.dogs)
+
+
 def _groups(scenario: Scenario, digits: int) -> Iterable[Group]:
     """The dogs in groups, their bags counted in so many binary digits."""
     merged: dict[tuple[Hashable, frozenset[str]], list[Dog]] = {}
