@@ -36,8 +36,8 @@ COARSELY = (
 """What is told where the proof is about fewer pieces than the bags could hold."""
 
 BY_ENERGY = (
-    "Where a ration is in energy, a piece had to fit the smallest bag that can hold it: an order with a piece that fits "
-    "a larger bag might be cheaper."
+    "Where a ration is in energy, a piece had to fit the least food that can hold it: an order with a piece that fits "
+    "more might be cheaper."
 )
 """What is told where grams are free and a piece was left out."""
 
