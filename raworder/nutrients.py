@@ -207,7 +207,8 @@ class Profile:
 class NeedRow:
     """A published energy need, in kcal for each kilogram of body weight to the power 0.75 and day.
 
-    `activity` is the word by which a scenario asks for it, empty where it is not for choosing.
+    `activity` is the word by which a scenario asks for it, empty where it is not for choosing. `spread` is the standard
+    deviation, where the figure is the mean of measurements.
     """
 
     key: str
@@ -217,6 +218,7 @@ class NeedRow:
     trust: Trust
     source: str
     activity: str = ""
+    spread: Fraction = Fraction(0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,7 +46,7 @@ class ToxicFood:
 
 def read_cuts() -> tuple[ReferenceCut, ...]:
     """The cuts of the reference table, in its order."""
-    return tuple(_reference_cut(row) for row in _rows("cuts.csv"))
+    return tuple(_reference_cut(row) for row in table_rows("cuts.csv"))
 
 
 def cuts_with(word: str) -> tuple[ReferenceCut, ...]:
@@ -65,7 +65,8 @@ def _told_of(one: ReferenceCut) -> Iterator[str]:
 def read_cautions() -> tuple[Caution, ...]:
     """The cautions of the reference table, in its order."""
     return tuple(
-        Caution(row["key"], row["applies"], row["heading"], row["says"], row["source"]) for row in _rows("cautions.csv")
+        Caution(row["key"], row["applies"], row["heading"], row["says"], row["source"])
+        for row in table_rows("cautions.csv")
     )
 
 
@@ -80,7 +81,7 @@ def read_keeping() -> tuple[Keeping, ...]:
             most_days=int(row["refrigerator_most_days"]),
             source=row["source"],
         )
-        for row in _rows("keeping.csv")
+        for row in table_rows("keeping.csv")
     )
 
 
@@ -96,7 +97,7 @@ def read_toxic_foods() -> tuple[ToxicFood, ...]:
             source=row["source"],
             provenance=row["provenance"],
         )
-        for row in _rows("toxic_foods.csv")
+        for row in table_rows("toxic_foods.csv")
     )
 
 
@@ -111,7 +112,8 @@ def says_cooked(name: str) -> bool:
     return any(holds_words(name, word) for word in COOKED)
 
 
-def _rows(name: str) -> Iterator[Mapping[str, str]]:
+def table_rows(name: str) -> Iterator[Mapping[str, str]]:
+    """The rows of a table of the reference data, by column."""
     return iter(csv.DictReader(data_text(name).splitlines(keepends=True), strict=True))
 
 
