@@ -1,7 +1,7 @@
 """Every cut that can be named: those of the reference table and the user's own."""
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from raworder.cuts import Cut
@@ -11,9 +11,10 @@ from raworder.reading.reference import ReferenceCut
 
 @dataclass(frozen=True, slots=True)
 class Catalogue:
-    """Cuts by every name they are known by, names folded."""
+    """Cuts by every name they are known by, names folded, and their NDB numbers by the cut's own name."""
 
     by_name: Mapping[str, Cut]
+    ndb_numbers: Mapping[str, str] = field(default_factory=dict)
 
     def find(self, name: str) -> Cut | None:
         """The cut of that name, whatever its case; never one of a merely similar name."""
@@ -31,10 +32,11 @@ class Catalogue:
 
     def with_cuts(self, cuts: Iterable[Cut]) -> "Catalogue":
         """The catalogue with more cuts in it."""
-        return Catalogue(MappingProxyType({**self.by_name, **{folded(cut.name): cut for cut in cuts}}))
+        by_name = MappingProxyType({**self.by_name, **{folded(cut.name): cut for cut in cuts}})
+        return Catalogue(by_name, self.ndb_numbers)
 
 
-def reference_catalogue(rows: Iterable[ReferenceCut]) -> Catalogue:
+def reference_catalogue(rows: Sequence[ReferenceCut]) -> Catalogue:
     """The catalogue of the reference table."""
     named = {folded(name): row.cut for row in rows for name in (row.cut.name, *row.also_called)}
-    return Catalogue(MappingProxyType(named))
+    return Catalogue(MappingProxyType(named), MappingProxyType({row.cut.name: row.ndb_no for row in rows}))

@@ -1,25 +1,34 @@
 """Dogs: each entry of the file, with what holds for all of them, as a Dog of the trade."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from raworder.cuts import Cut, Subject
-from raworder.dogs import Cap, Care, Dog, Target
+from raworder.dogs import Cap, Care, Dog, EnergyRation, Target
+from raworder.nutrients import NutrientLimit, RatioLimit
 from raworder.reading.caps import capped, note_unknown_word
 from raworder.reading.day_rations import days_in_care_g, days_of_batch_g, mean_g
+from raworder.reading.energy_rations import DailyEnergy, daily_energy, day_kcal, least_day_g
 from raworder.reading.form import AllDogsForm, DogForm, TargetsForm
 from raworder.reading.given import Given
-from raworder.reading.names import folded
+from raworder.reading.limits import dog_limits
+from raworder.reading.names import folded, listed, nearest
 from raworder.reading.patterns import DEFAULT_CAPS, FREE, PATTERNS, targets
-from raworder.reading.rations import Daily, daily_ration, note_absurd_ration
+from raworder.reading.rations import Daily, daily_ration, note_absurd_ration, stated_ration
 from raworder.reading.vet import vet_amounts
 from raworder.reading.weights import note_weights
 from raworder.units import half_up, share_text
 
 if TYPE_CHECKING:
     from raworder.findings import Place
+
+GROWN, SMALL_PUPPY, LARGE_PUPPY = "AAFCO adult maintenance", "AAFCO growth and reproduction", "AAFCO large-size growth"
+"""What a dog's food is shown beside where the scenario names no profile."""
+
+LARGE_ADULT_G = 31_800
+"""From this adult weight on a puppy is of large size: 70 lb (31.8 kg), as the profile says."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,15 +65,58 @@ def _healthy(form: DogForm, fed: Sequence[int], kennel: Kennel) -> Dog | None:
             "amounts-without-care", "`vet_amounts` are for a dog in care", form.key_at("vet_amounts"), help_
         )
         return None
-    daily = daily_ration(form, common, given)
-    ranges = _targets(form, common, given)
-    caps = _caps(form, common, given)
-    avoid = _all_avoided(form, kennel)
-    if daily is None or ranges is None:
+    ranges, caps, avoid = _targets(form, common, given), _caps(form, common, given), _all_avoided(form, kennel)
+    limits = dog_limits(form, common, given.notes)
+    ration = stated_ration(form, common)
+    by_energy = ration is not None and ration.in_energy
+    energy = daily_energy(ration, form, given) if ration is not None and by_energy else None
+    daily = Daily(Fraction(0), energy.says if energy else "") if by_energy else daily_ration(form, common, given)
+    if daily is None or ranges is None or (by_energy and energy is None):
         return None
-    named, asked = ranges
-    dog = _fed(form, daily, fed, kennel)
-    return replace(dog, targets=asked, targets_named=named, caps=caps, avoid=avoid)
+    dog = replace(
+        _fed(form, daily, fed, kennel),
+        targets=ranges[1],
+        targets_named=ranges[0],
+        caps=caps,
+        avoid=avoid,
+        nutrient_limits=tuple(one for one in limits if isinstance(one, NutrientLimit)),
+        ratio_limits=tuple(one for one in limits if isinstance(one, RatioLimit)),
+        profile=_profile(form, common, given),
+    )
+    return dog if energy is None else _by_energy(dog, energy, fed, kennel)
+
+
+def _by_energy(dog: Dog, daily: DailyEnergy, fed: Sequence[int], kennel: Kennel) -> Dog:
+    """The dog with its ration in energy, and the least grams that can hold it."""
+    energy = EnergyRation(day_kcal(daily, fed, kennel.given.batch.days))
+    day_g = least_day_g(dog, energy, kennel.cuts)
+    for cut in kennel.cuts:
+        if cut.kcal_per_g is None and not dog.avoids(cut) and dog.place:
+            message = f"nobody knows how much energy `{cut.name}` gives, and `{dog.name}` may eat it"
+            help_ = "add `analysis: {energy: ...}` to it, or let the dog avoid it"
+            kennel.given.notes.add("energy-not-known", message, dog.place, help_)
+    daily_g = Fraction(sum(day_g), len(fed)) if fed else Fraction(0)
+    return replace(dog, energy=energy, day_g=day_g, batch_g=sum(day_g), daily_g=daily_g)
+
+
+def _profile(form: DogForm, common: AllDogsForm | None, given: Given) -> str:
+    """The name of the profile that the dog's food is shown beside."""
+    said = form.profile or (common.profile if common else None)
+    if said is None:
+        adult_g = form.adult_weight if form.puppy else None
+        large = adult_g is not None and adult_g >= LARGE_ADULT_G
+        return (LARGE_PUPPY if large else SMALL_PUPPY) if form.puppy else GROWN
+    known = {folded(one.name): one.name for one in given.profiles}
+    if folded(said) not in known and "profiles" not in given.lost:
+        help_ = _meant(said, known)
+        given.notes.add("unknown-profile", f"no profile is called `{said}`", said.place, help_)
+    return known.get(folded(said), "")
+
+
+def _meant(said: str, known: Mapping[str, str]) -> str:
+    """What to write in place of a profile that nobody knows."""
+    close = nearest(said, known)
+    return f"did you mean `{known[close]}`?" if close else f"write {listed(known.values())}"
 
 
 def _in_care(form: DogForm, fed: Sequence[int], kennel: Kennel) -> Dog | None:
@@ -100,6 +152,9 @@ def _fed(form: DogForm, daily: Daily, fed: Sequence[int], kennel: Kennel) -> Dog
         kennel=str(form.kennel or ""),
         meals=form.meals or (kennel.common.meals if kennel.common else None) or 1,
         puppy=form.puppy,
+        activity=form.activity or (kennel.common.activity if kennel.common else None) or "",
+        adult_weight_g=half_up(form.adult_weight) if form.adult_weight else None,
+        used_to_fat=form.used_to_fat,
         place=form.at("name"),
     )
 
@@ -170,7 +225,17 @@ def _all_avoided(form: DogForm, kennel: Kennel) -> tuple[Subject, ...]:
 
 
 def _note_own_amounts(form: DogForm, given: Given) -> None:
-    for field in ("ration", "ration_by_end", "weight_by_end", "targets", "caps", "treats", "goal"):
+    for field in (
+        "ration",
+        "ration_by_end",
+        "weight_by_end",
+        "targets",
+        "caps",
+        "treats",
+        "goal",
+        "nutrients",
+        "profile",
+    ):
         if form.says(field):
             message = f"`{field}` is not read for a dog in care"
             help_ = "take it out; `vet_amounts` says what the dog gets"

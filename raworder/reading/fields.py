@@ -11,6 +11,16 @@ from typing import Annotated
 from raworder.cuts import Part
 from raworder.reading.field_kinds import Shape, Short, Written, WrittenMoney, or_number, string
 from raworder.reading.names import listed, normal
+from raworder.reading.nutrient_quantities import (
+    LimitText,
+    NutrientAmount,
+    Treats,
+    Units,
+    read_limit,
+    read_nutrient_amount,
+    read_treats,
+    read_units,
+)
 from raworder.reading.quantities import (
     Amount,
     DaySpan,
@@ -57,6 +67,8 @@ _N = r"[0-9]{1,9}(\.[0-9]{1,9})?"
 _WEIGHT = rf"{_N}\s*(g|kg|oz|lb)"
 _SHARE = r"0{0,6}(100(\.0{1,9})?|[0-9]{1,2}(\.[0-9]{1,9})?)\s*%"
 _DAY = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
+_OF_NUTRIENT = rf"{_N}\s*(g|mg|ug|IU|kcal|kJ)"
+_OF_ANY = rf"{_N}(\s*(g|mg|ug|IU|kcal|kJ))?"
 _MONEY = rf"{_N}(\s*[A-Z]{{3}})?"
 
 
@@ -160,7 +172,10 @@ Share = Annotated[Fraction, Written(read_percentage, string(_SHARE))]
 SomeShare = Annotated[Fraction, Written(above_zero(read_percentage), string(_SHARE))]
 Cap = Annotated[Fraction | None, Written(read_cap, string(f"({_SHARE}|none)"))]
 ShareRange = Annotated[Range, Written(read_range, string(rf"{_SHARE}(\s+to\s+{_SHARE})?"))]
-RationText = Annotated[Ration, Written(read_ration, string(rf"({_N}\s*%(\s+of adult weight)?|{_WEIGHT})(\s+a day)?"))]
+RationText = Annotated[
+    Ration,
+    Written(read_ration, string(rf"({_N}\s*%(\s+of adult weight)?|{_WEIGHT}|{_N}\s*kcal(/kg\^0\.75)?)(\s+a day)?")),
+]
 Money = Annotated[Decimal, WrittenMoney(read_name, or_number(_MONEY))]
 PriceText = Annotated[
     Price, WrittenMoney(read_name, or_number(rf"{_MONEY}(\s+per\s+(pack|kg|lb|oz|100 g))?"), read_price)
@@ -174,6 +189,18 @@ Density = Annotated[Fraction, Written(above_zero(read_number), or_number(_N, exc
 SpeciesWeight = Annotated[Fraction | None, Written(read_species_share, string(f"({_SHARE}|unknown)"))]
 YesNo = Annotated[bool, Written(read_yes, {"enum": ["yes", "no", "true", "false", True, False]})]
 CurrencyCode = Annotated[Currency, Written(read_currency, string("[A-Z]{3}"))]
+TreatsText = Annotated[Treats, Written(read_treats, string(rf"({_WEIGHT}|{_N}\s*kcal)"))]
+NutrientText = Annotated[NutrientAmount, Written(read_nutrient_amount, string(_OF_NUTRIENT))]
+Limit = Annotated[
+    LimitText,
+    Written(
+        read_limit,
+        string(
+            rf"none|(at (least|most) {_OF_ANY}|{_OF_ANY} to {_OF_ANY})( a day| per 1000 kcal)?",
+        ),
+    ),
+]
+UnitsText = Annotated[Units, Written(read_units, string(rf"{_N}\s*[A-Za-z]+"))]
 PartName = Annotated[Part, Written(read_part, {"enum": [str(part) for part in Part]})]
 
 

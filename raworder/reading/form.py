@@ -17,8 +17,10 @@ from raworder.reading.fields import (
     Density,
     DogWeight,
     Grams,
+    Limit,
     Money,
     Name,
+    NutrientText,
     PackText,
     PartName,
     PriceText,
@@ -28,10 +30,15 @@ from raworder.reading.fields import (
     ShareRange,
     SomeShare,
     SpeciesWeight,
+    TreatsText,
     YesNo,
 )
 from raworder.reading.form_base import Form
+from raworder.reading.nutrients_form import ProfileForm, SupplementForm
 from raworder.reading.portioning_form import PortioningForm
+
+ACTIVITIES = ("low", "moderate", "active", "working")
+"""The words of the table of energy needs by which an activity is asked for."""
 
 LONGEST_BATCH_DAYS = 60
 """The longest batch, in days."""
@@ -74,12 +81,19 @@ class AllDogsForm(Form):
     """What holds for every dog that does not say otherwise; in a veterinarian's care only `avoid` and `meals` do."""
 
     noun: ClassVar[str] = "`all_dogs`"
-    ration: RationText | None = Field(None, description="Food a day: `2.5 %` of the weight that counts, or `520 g`.")
+    ration: RationText | None = Field(
+        None, description="Food a day: `2.5 %` of the weight that counts, `520 g`, `900 kcal` or `110 kcal/kg^0.75`."
+    )
     targets: Targets | None = Field(None, description="A pattern, own ranges, or a pattern altered.")
     caps: dict[Name, Cap] = Field(
         {}, description="The most of something, such as `heart: 10 %`; `none` switches one off."
     )
     avoid: tuple[Name, ...] = Field((), description="What the dog must not eat: species, kinds, parts or cuts.")
+    activity: Annotated[str, one_of(*ACTIVITIES)] | None = Field(None, description="How much it moves; for its need.")
+    profile: Name | None = Field(None, description="The published or own profile that its food is shown beside.")
+    nutrients: dict[Name, Limit] = Field(
+        {}, description="Rules such as `zinc: at least 15 mg per 1000 kcal`; `none` switches one off."
+    )
     meals: Annotated[int, count_from(1, MOST_MEALS)] | None = Field(
         None, description="How many bags a day's food comes in; 1 if not said."
     )
@@ -103,7 +117,8 @@ class DogForm(AllDogsForm):
     ideal_weight: DogWeight | None = Field(None, description="The weight that counts when the goal is lose or gain.")
     puppy: YesNo = Field(default=False, description="Whether it still grows.")
     adult_weight: DogWeight | None = Field(None, description="A puppy's expected adult weight.")
-    treats: Grams | None = Field(None, description="Treats a day, taken off the ration.")
+    treats: TreatsText | None = Field(None, description="Treats a day, taken off the ration: `30 g` or `60 kcal`.")
+    used_to_fat: Share | None = Field(None, description="The share of fat in what the dog has been eating.")
     away: tuple[Days, ...] = Field((), description="Days not fed: `2027-02-10` or `2027-02-14 to 2027-02-15`.")
     care: Annotated[str, one_of(*Care)] | None = Field(None, description="Why a veterinarian gives the amounts.")
     vet_amounts: dict[Name, Grams] = Field({}, description="Grams a day of each cut, as the veterinarian gave them.")
@@ -116,6 +131,9 @@ class KnownCutForm(Form):
     fat: Share | None = Field(None, description="Share of fat in the weight as bought.")
     piece: Grams | None = Field(None, description="Usual weight of one piece.")
     rich: YesNo | None = Field(None, description="Whether it upsets a stomach in quantity.")
+    analysis: dict[Name, NutrientText] = Field(
+        {}, description="What 100 g of it as bought hold, bone in it, such as `zinc: 4.1 mg`."
+    )
 
 
 class OwnCutForm(KnownCutForm):
@@ -232,6 +250,9 @@ class ScenarioForm(Form):
     most_suppliers: Annotated[int, count_from(1, 99)] | None = Field(None, description="The most suppliers to use.")
     variety: VarietyForm | None = None
     portioning: PortioningForm | None = None
+    supplements: tuple[SupplementForm, ...] = Field((), description="What may be given beside the ration.")
+    profiles: tuple[ProfileForm, ...] = Field((), description="Profiles of your own.")
+    bone_calcium: Share | None = Field(None, description="Calcium in what is weighed as bone; 2 % if not said.")
 
 
 def scenario_schema() -> dict[str, Any]:

@@ -1,10 +1,13 @@
 """What every part of a scenario is read against."""
 
 from dataclasses import dataclass
+from fractions import Fraction
 
+from raworder.nutrients import Profile
 from raworder.reading.catalogue import Catalogue
 from raworder.reading.names import folded, holds_words
 from raworder.reading.notes import Notes
+from raworder.reading.nutrient_tables import Foods
 from raworder.reading.reference import ToxicFood, toxic_food
 from raworder.reading.text import Text
 from raworder.reading.words import Words
@@ -28,6 +31,9 @@ class Given:
     lost: frozenset[str]
     lost_names: frozenset[str]
     toxic_foods: tuple[ToxicFood, ...]
+    foods: Foods
+    profiles: tuple[Profile, ...]
+    bone_calcium: Fraction
 
     def was_lost(self, name: str) -> bool:
         """Whether something of that name was in error, so that it is not to be called unknown."""

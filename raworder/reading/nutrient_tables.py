@@ -1,6 +1,6 @@
 """The tables of nutrients: what foods hold, what published profiles ask, and how much energy dogs need."""
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
@@ -44,22 +44,33 @@ class Known:
     source: str
 
 
-def known_of(ndb_numbers: Collection[str]) -> Mapping[str, Known]:
-    """What is known of the foods of those numbers, by number; those that the table does not hold are left out."""
-    borrowed: dict[str, dict[str, Fraction]] = {}
-    sources: dict[str, list[str]] = {}
+@dataclass(frozen=True, slots=True)
+class Foods:
+    """The table of foods, its rows by NDB number, and what was borrowed for each from other tables.
+
+    Rows are read as numbers only when they are asked for, as few of them ever are.
+    """
+
+    rows: Mapping[str, Mapping[str, str]]
+    borrowed: Mapping[str, tuple[Mapping[str, str], ...]]
+
+    def known(self, ndb_no: str) -> Known | None:
+        """What is known of the food of that number; None where the table does not hold it."""
+        row, more = self.rows.get(ndb_no), self.borrowed.get(ndb_no, ())
+        if row is None:
+            return None
+        lent = {one["nutrient"]: Fraction(one["value"]) for one in more}
+        source = "; ".join(dict.fromkeys((row["source"], *(one["source"] for one in more))))
+        return Known(tuple({**dict(_values(row)), **lent}.items()), tuple(lent), source)
+
+
+def read_foods() -> Foods:
+    """The table of foods with what was borrowed from others."""
+    borrowed: dict[str, tuple[Mapping[str, str], ...]] = {}
     for row in table_rows("nutrients_borrowed.csv"):
-        if row["ndb_no"] in ndb_numbers:
-            borrowed.setdefault(row["ndb_no"], {})[row["nutrient"]] = Fraction(row["value"])
-            sources.setdefault(row["ndb_no"], []).append(row["source"])
-    found = {}
-    for row in table_rows("nutrients.csv"):
-        number = row["ndb_no"]
-        if number in ndb_numbers:
-            values = {**dict(_values(row)), **borrowed.get(number, {})}
-            source = "; ".join(dict.fromkeys((row["source"], *sources.get(number, ()))))
-            found[number] = Known(tuple(values.items()), tuple(borrowed.get(number, {})), source)
-    return found
+        borrowed[row["ndb_no"]] = (*borrowed.get(row["ndb_no"], ()), row)
+    rows = {row["ndb_no"]: row for row in table_rows("nutrients.csv")}
+    return Foods(MappingProxyType(rows), MappingProxyType(borrowed))
 
 
 def read_profiles() -> tuple[Profile, ...]:

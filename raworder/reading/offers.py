@@ -114,7 +114,7 @@ def known_cut(form: KnownCutForm, name: str, given: Given) -> Cut | None:
     if plain is None:
         note_unknown_cut(name, form.at("cut"), given)
         return None
-    return as_offered(plain, form, given.notes)
+    return as_offered(plain, form, given)
 
 
 def note_unknown_cut(name: str, place: Place, given: Given) -> None:

@@ -5,8 +5,10 @@ from dataclasses import replace
 from fractions import Fraction
 
 from raworder.cuts import Cut, Part, SpeciesShare
+from raworder.nutrients import Analysis
 from raworder.reading.catalogue import Catalogue
 from raworder.reading.form import OwnCutForm
+from raworder.reading.limits import amounts
 from raworder.reading.names import did_you_mean, folded
 from raworder.reading.notes import Notes
 from raworder.reading.text import Text
@@ -102,6 +104,7 @@ def _cut(form: OwnCutForm, catalogue: Catalogue, lost: frozenset[str], notes: No
     species, parts = _species(form, ingredients, catalogue, lost, notes), _parts(form, notes)
     if form.fat is None:
         notes.add("missing-field", "an own cut has no `fat`", form.at("cut"), "add `fat: ...`, as the label gives it")
+    said = amounts(form.analysis, notes, of_100_g=True)
     if species is None or parts is None or form.fat is None:
         return None
     cut = Cut(
@@ -115,6 +118,7 @@ def _cut(form: OwnCutForm, catalogue: Catalogue, lost: frozenset[str], notes: No
         ingredients=ingredients,
         cautions=_cautions(species, ingredients, catalogue),
         source="the scenario",
+        analysis=Analysis(given=tuple(said), values=tuple(said.items())),
     )
     return cut if _possible(cut, form, notes) else None
 

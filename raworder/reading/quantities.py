@@ -28,6 +28,9 @@ BASES_G: Mapping[str, Fraction] = MappingProxyType(
 )
 """The weights that a price may be given for, in grams."""
 
+METABOLIC = "/kg^0.75"
+"""What stands behind energy that is for each kilogram of body weight to the power 0.75."""
+
 _PER = re.compile(r"(?P<money>.+?)\s+per\s+(?P<basis>.+)")
 _LITRES = re.compile(r"(?P<number>[0-9.,]+)\s*l")
 
@@ -63,12 +66,22 @@ class Pack:
 
 @dataclass(frozen=True, slots=True)
 class Ration:
-    """What a dog eats a day: grams, or a share of its own or of its adult weight; `written` as in the file."""
+    """What a dog eats a day: grams, a share of its own or of its adult weight, or energy; `written` as in the file.
+
+    Energy is so many `kcal`, or so many for each kilogram of body weight to the power 0.75.
+    """
 
     written: str
     grams: Fraction | None = None
     share: Fraction | None = None
     of_adult_weight: bool = False
+    kcal: Fraction | None = None
+    kcal_per_metabolic_kg: Fraction | None = None
+
+    @property
+    def in_energy(self) -> bool:
+        """Whether it is energy that is given."""
+        return self.kcal is not None or self.kcal_per_metabolic_kg is not None
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,8 +134,14 @@ def read_amount(text: str) -> Amount:
 
 
 def read_ration(text: str) -> Ration:
-    """Read `2.5 %`, `2.5 % of adult weight` or `520 g`, each with or without `a day`."""
+    """Read `2.5 %`, `2.5 % of adult weight`, `520 g`, `900 kcal` or `110 kcal/kg^0.75`, with or without `a day`."""
     said = re.sub(r"\s+a day$", "", text)
+    if "kcal" in said:
+        number, _, rest = (one.strip() for one in said.partition("kcal"))
+        if rest not in {"", METABOLIC}:
+            raise UnitError(f"`{text}` is not a ration in energy", f"write `900 kcal` or `110 kcal{METABOLIC}`")
+        amount = _positive(read_number(number), text)
+        return Ration(said, kcal_per_metabolic_kg=amount) if rest else Ration(said, kcal=amount)
     share_text, of, basis = said.partition(" of ")
     if of and basis.strip() != "adult weight":
         raise UnitError(

@@ -30,15 +30,20 @@ class Daily:
     by_end: Fraction | None = None
 
 
+def stated_ration(form: DogForm, common: AllDogsForm | None) -> Ration | None:
+    """The dog's own ration, or that of all dogs."""
+    return form.ration or (common.ration if common else None)
+
+
 def daily_ration(form: DogForm, common: AllDogsForm | None, given: Given) -> Daily | None:
     """What a dog in nobody's care eats a day, treats taken off; None with the reason noted."""
-    ration = form.ration or (common.ration if common else None)
+    ration = stated_ration(form, common)
     if ration is None:
         if "all_dogs" not in given.lost:
             help_ = "add `ration: 2.5 %` or grams a day"
             given.notes.add("missing-field", f"`{form.name}` has no `ration`", form.at("name"), help_)
         return None
-    first = _stated(ration, form, _ration_place(form), given)
+    first = _stated(ration, form, ration_place(form), given)
     before_treats = None if first is None else _with_change(first, ration, form, given)
     return None if before_treats is None else _less_treats(before_treats, form, given)
 
@@ -80,6 +85,9 @@ def _by_ration(first: Daily, ration: Ration, form: DogForm, given: Given) -> Dai
     last = form.ration_by_end
     if last is None:
         return first
+    if last.in_energy:
+        note_mixed("ration_by_end", form, given)
+        return None
     of_adult_weight = last.share is not None and (last.of_adult_weight or ration.of_adult_weight)
     return _stated(replace(last, of_adult_weight=of_adult_weight), form, form.at("ration_by_end"), given)
 
@@ -121,7 +129,7 @@ def _of_grams(ration: Ration, form: DogForm, place: Place, given: Given) -> Dail
 
 def _of_weight(ration: Ration, form: DogForm, place: Place, given: Given) -> Daily | None:
     """A share of the weight that counts: the ideal one when losing or gaining, a puppy's adult one when asked for."""
-    counts = _adult_weight(form, place, given) if ration.of_adult_weight else _own_weight(form, given)
+    counts = _adult_weight(form, place, given) if ration.of_adult_weight else own_weight(form, given)
     if counts is None or ration.share is None:
         return None
     grams, of = counts
@@ -144,7 +152,8 @@ def _adult_weight(form: DogForm, place: Place, given: Given) -> tuple[Fraction, 
     return form.adult_weight, "adult weight"
 
 
-def _own_weight(form: DogForm, given: Given) -> tuple[Fraction, str] | None:
+def own_weight(form: DogForm, given: Given) -> tuple[Fraction, str] | None:
+    """The weight that counts, the ideal one where it is to change, and its name; None with the reason noted."""
     if form.goal == "keep":
         if form.weight is None:
             help_ = "add `weight: ...`, or give the ration in grams"
@@ -161,17 +170,32 @@ def _own_weight(form: DogForm, given: Given) -> tuple[Fraction, str] | None:
 def _less_treats(daily: Daily, form: DogForm, given: Given) -> Daily | None:
     if form.treats is None:
         return daily
-    least_g = daily.grams if daily.by_end is None else min(daily.grams, daily.by_end)
-    if form.treats >= least_g:
-        message = "the treats are as much as the whole ration"
-        given.notes.add("treats-too-large", message, form.at("treats"), "check both amounts")
+    treats_g = form.treats.grams
+    if treats_g is None:
+        note_mixed("treats", form, given)
         return None
-    treats = grams_text(half_up(form.treats), given.weight_unit)
-    by_end = None if daily.by_end is None else daily.by_end - form.treats
-    return Daily(daily.grams - form.treats, f"{daily.says}, less {treats} of treats", by_end)
+    least_g = daily.grams if daily.by_end is None else min(daily.grams, daily.by_end)
+    if treats_g >= least_g:
+        note_large_treats(form, given)
+        return None
+    treats = grams_text(half_up(treats_g), given.weight_unit)
+    by_end = None if daily.by_end is None else daily.by_end - treats_g
+    return Daily(daily.grams - treats_g, f"{daily.says}, less {treats} of treats", by_end)
 
 
-def _ration_place(form: DogForm) -> Place:
+def note_large_treats(form: DogForm, given: Given) -> None:
+    """Note that treats leave nothing of the ration."""
+    message = "the treats are as much as the whole ration"
+    given.notes.add("treats-too-large", message, form.at("treats"), "check both amounts")
+
+
+def note_mixed(field: str, form: DogForm, given: Given) -> None:
+    """Note that a field is in energy where the ration is by weight, or the other way round."""
+    message = f"`{field}` and the ration are not both in energy or both by weight"
+    given.notes.add("energy-and-weight", message, form.at(field), "write both in kcal, or both by weight")
+
+
+def ration_place(form: DogForm) -> Place:
     """Where the dog's own ration stands, else where its name does."""
     return form.at("ration" if form.says("ration") else "name")
 

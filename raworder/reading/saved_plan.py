@@ -191,6 +191,10 @@ def _of_the_order(plan: Plan, scenario: Scenario) -> Iterator[Mention]:
     """What is bought, fed and left over."""
     cuts = {cut.name for cut in scenario.cuts}
     yield "offer", {offer.key for offer in scenario.offers}, [line.offer for line in plan.lines]
+    sold_beside = {offer.key for offer in scenario.supplement_offers}
+    yield "offer", sold_beside, [line.offer for line in plan.supplement_lines]
+    yield "supplement", {one.name for one in scenario.supplements}, [dose.supplement for dose in plan.doses]
+    yield "dog", {dog.name for dog in scenario.dogs}, [dose.dog for dose in plan.doses]
     yield "supplier", {supplier.name for supplier in scenario.suppliers}, [bill.supplier for bill in plan.bills]
     yield "dog", {dog.name for dog in scenario.dogs}, [portion.dog for portion in plan.portions]
     yield "cut", cuts, [portion.cut for portion in plan.portions]

@@ -5,6 +5,8 @@ from collections.abc import Callable
 from raworder.reading.dangers import DANGERS
 from raworder.reading.facts import Facts
 from raworder.reading.likely_prices import PRICES
+from raworder.reading.names import folded
+from raworder.reading.nutrient_sense import NUTRIENT_CHECKS
 
 OLD_LIST_DAYS = 60
 """A price list older than this at the start of the batch is doubted. Source: common practice, no source."""
@@ -73,8 +75,9 @@ def _minimums_within_budget(facts: Facts) -> None:
 def _suppliers_offer_something(facts: Facts) -> None:
     if facts.given.lost & {"suppliers"}:
         return
+    sellers = {folded(one.supplier) for one in facts.form.supplements if one.supplier}
     for supplier in facts.form.suppliers:
-        if not supplier.cuts and supplier.price_list is None:
+        if not supplier.cuts and supplier.price_list is None and folded(supplier.name) not in sellers:
             message = f"`{supplier.name}` offers nothing"
             facts.note("no-offers", message, supplier.at("name"), "add `cuts` or a `price_list`")
 
@@ -109,6 +112,7 @@ CHECKS: tuple[Callable[[Facts], None], ...] = (
     _suppliers_offer_something,
     _density_is_used,
     _variety_fits,
+    *NUTRIENT_CHECKS,
     *PRICES,
     _someone_to_feed,
 )

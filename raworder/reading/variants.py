@@ -6,10 +6,13 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from raworder.cuts import Cut, Part
+from raworder.nutrients import Analysis
+from raworder.reading.analyses import analysis
 from raworder.reading.catalogue import Catalogue
 from raworder.reading.form import KnownCutForm
+from raworder.reading.given import Given
+from raworder.reading.limits import amounts
 from raworder.reading.names import folded
-from raworder.reading.notes import Notes
 from raworder.units import half_up, share_text
 
 if TYPE_CHECKING:
@@ -24,7 +27,7 @@ def called(name: str, cuts: Iterable[Cut], catalogue: Catalogue) -> tuple[tuple[
     return tuple(cut for cut in fed if folded(cut.name) == plain), described
 
 
-def as_offered(cut: Cut, form: KnownCutForm, notes: Notes) -> Cut | None:
+def as_offered(cut: Cut, form: KnownCutForm, given: Given) -> Cut | None:
     """The cut itself, or one of its own with what the form states; None, and noted, where it is impossible.
 
     A stated bone share shrinks or stretches all else in proportion, the fat too unless it is stated. The cut's name
@@ -38,15 +41,17 @@ def as_offered(cut: Cut, form: KnownCutForm, notes: Notes) -> Cut | None:
         rich=cut.rich if form.rich is None else form.rich,
         piece_g=max(half_up(form.piece), 1) if form.piece else cut.piece_g,
     )
-    if changed == cut:
-        return cut
+    changed = replace(changed, analysis=_analysis(cut, changed, form, given))
+    if replace(changed, analysis=cut.analysis) == cut and not form.analysis:
+        return changed
     if changed.fat_share + changed.part_share(Part.BONE) > 1:
         field = "fat" if form.fat is not None else "bone"
         message = f"bone and fat of `{cut.name}` are more than the whole"
-        notes.add("impossible-cut", message, form.at(field), "state both as shares of the weight as bought")
+        given.notes.add("impossible-cut", message, form.at(field), "state both as shares of the weight as bought")
         return None
     plain = replace(cut, ingredients=())
-    return replace(changed, name=_name(cut, changed), ingredients=(plain, *cut.ingredients))
+    name = _name(cut, changed, analysed=bool(form.analysis))
+    return replace(changed, name=name, ingredients=(plain, *cut.ingredients))
 
 
 def _with_bone(cut: Cut, bone: Fraction | None) -> Cut:
@@ -63,7 +68,17 @@ def _with_bone(cut: Cut, bone: Fraction | None) -> Cut:
     )
 
 
-def _name(cut: Cut, changed: Cut) -> str:
+def _analysis(cut: Cut, changed: Cut, form: KnownCutForm, given: Given) -> Analysis:
+    """What is known of the cut as it is offered: by the table's row for it, or by what was said of an own cut."""
+    known = given.foods.known(given.catalogue.ndb_numbers.get(cut.name, ""))
+    own = {key: amount for key in cut.analysis.given if (amount := cut.analysis.of(key)) is not None}
+    said = {**own, **amounts(form.analysis, given.notes, of_100_g=True)}
+    states_fat = form.fat is not None or known is None
+    fat_share = changed.fat_share if states_fat and "fat" not in said else None
+    return analysis(known, changed.part_share(Part.BONE), fat_share, said, given.bone_calcium)
+
+
+def _name(cut: Cut, changed: Cut, *, analysed: bool) -> str:
     """The cut's name with what differs: `chicken neck (bone 28 %, piece 90 g)`."""
     stated = []
     if changed.part_share(Part.BONE) != cut.part_share(Part.BONE):
@@ -75,6 +90,8 @@ def _name(cut: Cut, changed: Cut) -> str:
         stated.append(f"piece {changed.piece_g} g")
     if changed.rich != cut.rich:
         stated.append("rich" if changed.rich else "not rich")
+    if analysed:
+        stated.append("own analysis")
     return f"{cut.name} ({', '.join(stated)})"
 
 

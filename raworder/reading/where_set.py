@@ -25,7 +25,8 @@ FIELDS_OF_BAGS = (
 
 
 def where_set(form: ScenarioForm) -> tuple[tuple[str, Place], ...]:
-    """The places by `budget`, `targets` and `caps heart` for all dogs, `Maple: targets` and so on for one."""
+    """The places by `budget`, `targets`, `caps heart`, `nutrients zinc` for all dogs, `Maple: targets` and so on for one.
+    """
     return tuple(_places(form))
 
 
@@ -44,8 +45,10 @@ def _written(form: Form, fields: tuple[tuple[str, str], ...]) -> Iterator[tuple[
 
 
 def _of_dogs(form: AllDogsForm, whose: str) -> Iterator[tuple[str, Place]]:
-    """Where targets are named, and every cap."""
+    """Where targets are named, every cap, and every rule on nutrients."""
     if form.says("targets"):
         yield f"{whose}targets", form.key_at("targets")
     for word in form.caps:
         yield f"{whose}caps {folded(word)}", word.place
+    for name in form.nutrients:
+        yield f"{whose}nutrients {folded(name)}", name.place
