@@ -11,7 +11,7 @@ Cell = str | int | Decimal | Fraction | date | None
 
 
 class Holds(StrEnum):
-    """What a column holds; renderers choose format and alignment by it."""
+    """What a column holds; renderers choose format and alignment by it. An amount is any number, read in few digits."""
 
     TEXT = "text"
     COUNT = "count"
@@ -19,6 +19,7 @@ class Holds(StrEnum):
     MONEY = "money"
     SHARE = "share"
     DAY = "day"
+    AMOUNT = "amount"
 
 
 @dataclass(frozen=True, slots=True)

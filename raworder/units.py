@@ -43,6 +43,9 @@ MINOR_DIGITS: Mapping[str, int] = MappingProxyType(
 )
 """Decimals of a currency's minor unit, by its code. Source: ISO 4217 list one, from memory, not looked up."""
 
+MOST_DECIMALS = 6
+"""An amount is told in no more decimals than that."""
+
 _NUMBER = re.compile(r"[0-9]{1,9}(?:\.[0-9]{1,9})?")
 _COMMA = re.compile(r"[0-9]{1,9},[0-9]{1,9}")
 _QUANTITY = re.compile(r"(?P<number>[^\sA-Za-z%]+)\s*(?P<unit>[A-Za-z]+|%)?")
@@ -222,6 +225,21 @@ def grams_text(grams: int, weight_unit: str) -> str:
     if abs(grams) < 1000:
         return f"{grams} g"
     return f"{Decimal(grams).scaleb(-3):f}".rstrip("0").rstrip(".") + " kg"
+
+
+def amount_text(amount: Fraction, digits: int = 3) -> str:
+    """A number in so many significant digits, halves up: `0.187`, `18.2`, `2760`.
+
+    >>> amount_text(Fraction(187, 1000)), amount_text(Fraction(182459, 10_000)), amount_text(Fraction(2760138, 1000))
+    ('0.187', '18.2', '2760')
+    """
+    if not amount:
+        return "0"
+    decimals = 0
+    while decimals < MOST_DECIMALS and abs(amount) * 10**decimals < 10 ** (digits - 1):
+        decimals += 1
+    text = f"{Decimal(half_up(amount * 10**decimals)).scaleb(-decimals):f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def share_text(share: Fraction, decimals: int = 1) -> str:

@@ -25,8 +25,7 @@ FIELDS_OF_BAGS = (
 
 
 def where_set(form: ScenarioForm) -> tuple[tuple[str, Place], ...]:
-    """The places by `budget`, `targets`, `caps heart`, `nutrients zinc` for all dogs, `Maple: targets` and so on for one.
-    """
+    """The places by `budget`, `targets`, `caps heart` or `nutrients zinc` for all dogs, `Maple: targets` for one."""
     return tuple(_places(form))
 
 

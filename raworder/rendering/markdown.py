@@ -13,7 +13,7 @@ MARKUP = re.compile(r"[\\`*_\[\]<>|~&#!]")
 LIST_START = re.compile(r"^(\d{1,9})([.)])(?=\s|$)|^([-+=])")
 """What Markdown reads as a list or a heading at the start of a line."""
 
-RIGHT = frozenset({Holds.COUNT, Holds.GRAMS, Holds.MONEY, Holds.SHARE})
+RIGHT = frozenset({Holds.COUNT, Holds.GRAMS, Holds.MONEY, Holds.SHARE, Holds.AMOUNT})
 
 
 def markdown(documents: Sequence[Document]) -> str:

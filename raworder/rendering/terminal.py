@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from rich.table import Table as Grid
     from rich.text import Text
 
-TO_THE_RIGHT = frozenset({Holds.COUNT, Holds.GRAMS, Holds.MONEY, Holds.SHARE})
+TO_THE_RIGHT = frozenset({Holds.COUNT, Holds.GRAMS, Holds.MONEY, Holds.SHARE, Holds.AMOUNT})
 """What is read as a number."""
 
 GLUE = "\ue000"

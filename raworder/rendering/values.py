@@ -5,7 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from raworder.document import Block, Cell, Document, Holds, Table
-from raworder.units import grams_text, half_up, share_text
+from raworder.units import amount_text, grams_text, half_up, share_text
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 SHARE_DECIMALS = 6
@@ -33,6 +33,8 @@ def for_people(document: Document, holds: Holds, value: Cell) -> str:
             return money_text(document, value)
         case Holds.SHARE, int() | Fraction():
             return share_text(Fraction(value))
+        case Holds.AMOUNT, int() | Fraction():
+            return amount_text(Fraction(value))
         case Holds.DAY, date():
             return f"{WEEKDAYS[value.weekday()]} {value.isoformat()}"
         case _:
@@ -47,6 +49,8 @@ def for_programs(document: Document, holds: Holds, value: Cell) -> str:
         case Holds.MONEY, int() | Decimal():
             return money_text(document, value)
         case Holds.SHARE, int() | Fraction():
+            return f"{Decimal(half_up(Fraction(value) * 10**SHARE_DECIMALS)).scaleb(-SHARE_DECIMALS):f}"
+        case Holds.AMOUNT, int() | Fraction():
             return f"{Decimal(half_up(Fraction(value) * 10**SHARE_DECIMALS)).scaleb(-SHARE_DECIMALS):f}"
         case Holds.DAY, date():
             return value.isoformat()

@@ -1,0 +1,1 @@
+"""Nourishing: what was fed in, what it holds out, beside what is published."""

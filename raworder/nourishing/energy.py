@@ -1,0 +1,112 @@
+"""Energy: what a dog's food gives, beside what is published of the need of a dog of its weight."""
+
+from collections.abc import Mapping
+from decimal import Decimal
+from fractions import Fraction
+
+from raworder.dogs import Dog
+from raworder.nourishing.sums import Eaten
+from raworder.nourishment import EnergyLine
+from raworder.nutrients import NeedRow, Trust
+from raworder.units import metabolic_kg
+
+LINEAR_KG = (2, 45)
+"""Between these weights resting energy may be reckoned by 30 x kg + 70.
+
+Source: Small Animal Clinical Nutrition 5th ed. (2010) Table 5-2, read in a second-hand copy.
+"""
+
+RESTING, LOW, ACTIVE, MEASURED = "rer_exponential", "fediaf_low", "fediaf_moderate_high_impact", "meta_analysis_mean"
+GROWTH = (
+    (Fraction(50, 100), "fediaf_puppy_to_50pct"),
+    (Fraction(80, 100), "fediaf_puppy_50_80pct"),
+    (Fraction(1), "fediaf_puppy_80_100pct"),
+)
+"""The row of the table of needs for a puppy of up to so much of its adult weight."""
+
+
+def resting_kcal(weight_g: int, per_metabolic_kg: Fraction = Fraction(70)) -> Fraction:
+    """Resting energy a day: 70 kcal for each kilogram to the power 0.75.
+
+    Source: Small Animal Clinical Nutrition 5th ed. (2010) Table 5-2, read in a second-hand copy.
+    """
+    return per_metabolic_kg * metabolic_kg(Fraction(weight_g))
+
+
+def linear_resting_kcal(weight_g: int) -> Fraction | None:
+    """Resting energy a day by the straight line, for weights for which it holds."""
+    kg = Fraction(weight_g, 1000)
+    return 30 * kg + 70 if LINEAR_KG[0] <= kg <= LINEAR_KG[1] else None
+
+
+def puppy_kcal(weight_g: int, adult_g: int) -> Fraction:
+    """A puppy's energy a day: 130 W^0.75 x 3.2 x (e^(-0.87 W/Wm) - 0.1).
+
+    Source: NRC 2006 as told by WikiVet, Calculated Energy Requirements.
+    """
+    grown = Fraction(weight_g, adult_g)
+    exponent = Decimal(-87 * grown.numerator) / Decimal(100 * grown.denominator)
+    part = Fraction(exponent.exp()) - Fraction(1, 10)
+    return 130 * metabolic_kg(Fraction(weight_g)) * Fraction(32, 10) * part
+
+
+def energy_line(dog: Dog, eaten: Eaten, needs: Mapping[str, NeedRow]) -> EnergyLine | None:
+    """Energy fed a day beside the published need; None where the dog's weight is not known or it is in care."""
+    if dog.care is not None or not dog.weight_g or not dog.days or LOW not in needs:
+        return None
+    low, high, rows = _range(dog, needs)
+    metabolic, measured = metabolic_kg(Fraction(dog.weight_g)), needs[MEASURED]
+    trust = Trust.MEMORY if any(row.trust is Trust.MEMORY for row in rows) else Trust.SEEN
+    return EnergyLine(
+        day=eaten.amounts["energy"] / dog.days,
+        coverage=eaten.coverage("energy"),
+        resting=resting_kcal(dog.weight_g, needs[RESTING].low),
+        low=low,
+        high=high,
+        applies=_applies(dog, rows),
+        measured=measured.low * metabolic,
+        spread=measured.spread * metabolic,
+        trust=trust,
+        sources=tuple(dict.fromkeys(row.source for row in (needs[RESTING], *rows, measured))),
+    )
+
+
+def _range(dog: Dog, needs: Mapping[str, NeedRow]) -> tuple[Fraction, Fraction, tuple[NeedRow, ...]]:
+    """The least and the most that dogs like it need a day, and the rows that say so.
+
+    With an activity it is from that row's figure to the next livelier row's.
+    """
+    metabolic = metabolic_kg(Fraction(dog.weight_g))
+    if dog.puppy:
+        return _growing(dog, needs, metabolic)
+    if dog.activity:
+        mine, *livelier = (row for row in needs.values() if row.activity and row.low >= _asked(dog, needs).low)
+        high = max(mine.high, livelier[0].low if livelier else Fraction(0))
+        return mine.low * metabolic, high * metabolic, (mine,)
+    low, high = needs[LOW], needs[ACTIVE]
+    return low.low * metabolic, high.high * metabolic, (low, high)
+
+
+def _asked(dog: Dog, needs: Mapping[str, NeedRow]) -> NeedRow:
+    """The row of the dog's activity."""
+    return next(row for row in needs.values() if row.activity == dog.activity)
+
+
+def _growing(
+    dog: Dog, needs: Mapping[str, NeedRow], metabolic: Fraction
+) -> tuple[Fraction, Fraction, tuple[NeedRow, ...]]:
+    """A puppy's range: from the table's step to the formula, or all steps where its adult weight is unknown."""
+    if not dog.adult_weight_g:
+        rows = tuple(needs[key] for _, key in GROWTH)
+        return min(row.low for row in rows) * metabolic, max(row.high for row in rows) * metabolic, rows
+    grown = Fraction(dog.weight_g, dog.adult_weight_g)
+    row = needs[next((key for most, key in GROWTH if grown <= most), GROWTH[-1][1])]
+    ends = sorted((row.low * metabolic, puppy_kcal(dog.weight_g, dog.adult_weight_g)))
+    return ends[0], ends[1], (row,)
+
+
+def _applies(dog: Dog, rows: tuple[NeedRow, ...]) -> str:
+    """For whom the range is told."""
+    if not dog.puppy:
+        return rows[0].applies if len(rows) == 1 else "low activity to moderate high-impact activity"
+    return f"puppies, {rows[0].applies}, and a formula" if len(rows) == 1 else "puppies up to their adult weight"

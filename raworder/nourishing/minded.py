@@ -1,0 +1,216 @@
+"""What to ask a veterinarian about: each a number beside its limit and the limit's source, and none a diagnosis."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from types import MappingProxyType
+
+from raworder.cuts import Part
+from raworder.dogs import Dog
+from raworder.nourishment import ENOUGH_KNOWN, Minded, Nourished
+from raworder.nutrients import Bound, NutrientLimit, Trust, nutrient_of
+from raworder.trade import Scenario
+from raworder.units import half_up, share_text
+
+ASK = "Ask a veterinarian."
+
+OWN_CHOICE = "common practice, no source"
+
+TIMES_THE_LEAST = 3
+"""From so many times the least copper is minded, as no profile here has a most. Source: common practice, no source."""
+
+BONE_POINTS = Fraction(3, 100)
+"""A bone share is minded so far outside its range. Source: common practice, no source."""
+
+BONE_WITHOUT_RANGE = (Fraction(5, 100), Fraction(15, 100))
+"""Where no range is set, a bone share outside these is minded. Source: common practice, no source."""
+
+FAT_JUMP = Fraction(3, 2)
+"""So many times the fat that a dog is used to is minded. Source: common practice, no source."""
+
+MUCH_BRASSICA = Fraction(5, 100)
+"""A share of the cabbage family above this is minded. Source: common practice, no source."""
+
+SUPPLIES: Mapping[str, str] = MappingProxyType(
+    {"vitamin_a": "liver", "vitamin_d": "oils and oily fish", "iodine": "seaweed and sea fish"}
+)
+"""Where most of a nutrient usually comes from."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fed:
+    """A dog with the grams of each cut that it eats over the batch, and what they hold."""
+
+    scenario: Scenario
+    dog: Dog
+    portions: Mapping[str, int]
+    found: Nourished
+
+    @property
+    def batch_g(self) -> int:
+        """All its food."""
+        return sum(self.portions.values())
+
+    def share(self, counts: Callable[[str], Fraction]) -> Fraction:
+        """The share of its food that counts, cut by cut."""
+        counted = sum((counts(cut) * grams for cut, grams in self.portions.items()), Fraction(0))
+        return counted / self.batch_g if self.batch_g else Fraction(0)
+
+    def warned_of(self, caution: str) -> tuple[str, ...]:
+        """The cuts that it eats which have the caution."""
+        return tuple(name for name in self.portions if caution in self.scenario.cut(name).cautions)
+
+
+def minded(fed: Fed) -> tuple[Minded, ...]:
+    """Everything to ask about, in the order of the checks."""
+    return tuple(one for check in CHECKS for one in check(fed))
+
+
+def _flat_rule(fed: Fed) -> Iterator[Minded]:
+    """Energy outside the published range: a flat share of body weight is linear, and need is not."""
+    line, dog = fed.found.energy, fed.dog
+    if line is None or line.coverage < ENOUGH_KNOWN or half_up(line.low) <= half_up(line.day) <= half_up(line.high):
+        return
+    way = "below" if line.day < line.low else "above"
+    flat = "" if dog.energy else f" {share_text(Fraction(dog.daily_g) / dog.weight_g)} of its weight is"
+    says = (
+        f"{dog.name}:{flat} {half_up(line.day)} kcal a day, {way} the {half_up(line.low)} to {half_up(line.high)} kcal "
+        f"published for {line.applies}. A flat share of body weight leaves small dogs short and giants over, as need "
+        f"goes with weight to the power 0.75; measured needs vary by {half_up(line.spread)} kcal and more either way. "
+        f"Weigh the dog every week. {ASK}"
+    )
+    yield Minded("energy", "Energy outside the published range", says, "; ".join(line.sources), line.trust)
+
+
+def _too_much(key: str) -> Callable[[Fed], Iterator[Minded]]:
+    """Of one nutrient more per 1000 kcal than the lowest most that any profile for such dogs has."""
+
+    def check(fed: Fed) -> Iterator[Minded]:
+        line, mosts = fed.found.line(key), _mosts(fed, key)
+        passed = [(name, bound) for name, bound in mosts if line.per_mcal is not None and line.per_mcal > bound.amount]
+        if passed and line.per_mcal is not None:
+            nutrient = nutrient_of(key)
+            limits = ", ".join(f"{name} {bound.written}{_recalled(bound)}" for name, bound in passed)
+            main = f", mostly from {_mainly(fed, key)}" if _mainly(fed, key) else ""
+            says = (
+                f"{fed.dog.name} gets {half_up(line.per_mcal)} {nutrient.unit} of {nutrient.name} per 1000 kcal{main}; "
+                f"above the most of {limits}. It comes from {SUPPLIES[key]}. {ASK}"
+            )
+            yield Minded(key, f"Much {nutrient.name}", says, _sources(passed), _trust(passed))
+
+    return check
+
+
+def _copper(fed: Fed) -> Iterator[Minded]:
+    """Copper well above the least of the profile; no profile here has a most."""
+    line = fed.found.line("copper")
+    for one in line.beside:
+        if not one.bound.is_upper and one.given > TIMES_THE_LEAST * one.bound.amount and line.per_mcal is not None:
+            times = f"{_tenths(one.of_bound)} times the least of {fed.found.profile}"
+            says = (
+                f"{fed.dog.name} gets {_tenths(line.per_mcal)} mg of copper per 1000 kcal, {times}, mostly from "
+                f"{_mainly(fed, 'copper')}. The profiles here have no most for it; some dogs store it in the liver. {ASK}"
+            )
+            yield Minded(
+                "copper", "Much copper", says, f"{one.bound.source}; the threshold: {OWN_CHOICE}", one.bound.trust
+            )
+
+
+def _bone(fed: Fed) -> Iterator[Minded]:
+    """A share of bone far outside what is asked, or what is usual where nothing is."""
+    share = fed.share(lambda cut: fed.scenario.cut(cut).part_share(Part.BONE))
+    target = next((one for one in fed.dog.targets if one.part is Part.BONE), None)
+    low, high = BONE_WITHOUT_RANGE
+    if target is not None and target.high < 1:
+        low, high = target.low - BONE_POINTS, target.high + BONE_POINTS
+    if not low <= share <= high:
+        way = "little bone, and with it little calcium" if share < low else "much bone, which can block a gut"
+        says = (
+            f"{share_text(share)} of what {fed.dog.name} eats is bone; beyond {share_text(max(low, Fraction(0)))} to "
+        )
+        yield Minded("bone", "Bone", f"{says}{share_text(high)} that is {way}. {ASK}", OWN_CHOICE, Trust.DERIVED)
+
+
+def _fat_jump(fed: Fed) -> Iterator[Minded]:
+    """Much more fat than the dog is used to."""
+    used = fed.dog.used_to_fat
+    share = fed.share(lambda cut: fed.scenario.cut(cut).fat_share)
+    if used is not None and share > used * FAT_JUMP:
+        says = (
+            f"{share_text(share)} of what {fed.dog.name} eats is fat, and it is used to {share_text(used)}. A jump of "
+            f"more than half can upset a stomach or worse: change over slowly. {ASK}"
+        )
+        yield Minded("fat-jump", "More fat than it is used to", says, OWN_CHOICE, Trust.DERIVED)
+
+
+def _by_caution(key: str, above: Fraction) -> Callable[[Fed], Iterator[Minded]]:
+    """More of the food than so much that a caution of the reference table is about."""
+
+    def check(fed: Fed) -> Iterator[Minded]:
+        cuts = fed.warned_of(key)
+        share = fed.share(lambda cut: Fraction(cut in cuts))
+        caution = next((one for one in fed.scenario.cautions if one.key == key), None)
+        if caution is not None and cuts and share > above:
+            limit = f"above {share_text(above)}: " if above else ""
+            says = f"{share_text(share)} of what {fed.dog.name} eats is {', '.join(cuts)}; {limit}{caution.says} {ASK}"
+            yield Minded(key, caution.heading, says, caution.source, Trust.SEEN)
+
+    return check
+
+
+def _mosts(fed: Fed, key: str) -> list[tuple[str, Bound]]:
+    """The most of a nutrient in each profile for dogs of its age, the lowest first."""
+    word = "growth" if fed.dog.puppy else "adult"
+    found = [
+        (profile.name, bound)
+        for profile in fed.scenario.profiles
+        for bound in profile.bounds
+        if word in profile.name
+        and bound.is_upper
+        and isinstance(bound.limit, NutrientLimit)
+        and bound.limit.nutrient == key
+    ]
+    return sorted(found, key=lambda one: (one[1].amount, one[0]))
+
+
+def _mainly(fed: Fed, key: str) -> str:
+    """The cut that brings most of a nutrient."""
+    brought = {
+        cut: grams * (fed.scenario.cut(cut).analysis.of(key) or Fraction(0)) for cut, grams in fed.portions.items()
+    }
+    most = max(brought, key=lambda cut: brought[cut], default="")
+    return most if most and brought[most] else ""
+
+
+def _sources(bounds: list[tuple[str, Bound]]) -> str:
+    return "; ".join(dict.fromkeys(bound.source for _, bound in bounds))
+
+
+def _trust(bounds: list[tuple[str, Bound]]) -> Trust:
+    """The best that any of them can be trusted."""
+    return next((bound.trust for _, bound in bounds if bound.trust is not Trust.MEMORY), Trust.MEMORY)
+
+
+def _recalled(bound: Bound) -> str:
+    return f" ({bound.trust.says})" if bound.trust.says else ""
+
+
+def _tenths(amount: Fraction) -> str:
+    """An amount with one decimal."""
+    tenths = half_up(amount * 10)
+    return f"{tenths // 10}.{tenths % 10}"
+
+
+CHECKS: tuple[Callable[[Fed], Iterator[Minded]], ...] = (
+    _flat_rule,
+    _too_much("vitamin_a"),
+    _too_much("vitamin_d"),
+    _copper,
+    _too_much("iodine"),
+    _bone,
+    _fat_jump,
+    _by_caution("thiaminase-fish", Fraction(0)),
+    _by_caution("raw-egg", Fraction(0)),
+    _by_caution("brassica", MUCH_BRASSICA),
+)
+"""Every check, in the order in which it is told."""

@@ -1,0 +1,127 @@
+"""Sums of nutrients over dogs, cuts and nutrients at once, in whole numbers: exact, and always the same.
+
+An amount is counted in millionths of its unit in 100 g; what is not known is counted nowhere and lowers the coverage.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+import numpy as np
+from numpy.typing import NDArray
+
+from raworder.nutrients import CALCIUM_TO_PHOSPHORUS_OF_BONE, NUTRIENTS, Analysis
+from raworder.plan import Dose, Plan
+from raworder.trade import Scenario
+from raworder.units import half_up
+
+Whole = NDArray[np.int64]
+
+SCALE = 10**6
+"""Parts of a unit that are counted."""
+
+KEYS = tuple(one.key for one in NUTRIENTS)
+
+
+@dataclass(frozen=True, slots=True)
+class Eaten:
+    """What the food of one dog over the batch is known to hold, supplements in it.
+
+    `amounts` are by nutrient key in the nutrient's unit, `known_g` the grams of food whose value is known, `bone` what
+    of calcium and phosphorus is an estimate for bone. `borrowed` are nutrients of which some is from another table.
+    """
+
+    grams: int
+    amounts: Mapping[str, Fraction]
+    known_g: Mapping[str, int]
+    bone: Mapping[str, Fraction]
+    borrowed: frozenset[str]
+
+    def coverage(self, key: str) -> Fraction:
+        """The share of the fed weight whose value is known."""
+        return Fraction(self.known_g[key], self.grams) if self.grams else Fraction(0)
+
+
+def eaten_by_dog(scenario: Scenario, plan: Plan) -> Mapping[str, Eaten]:
+    """What every dog that is fed eats, by its name."""
+    dogs = [dog.name for dog in scenario.dogs]
+    cuts = {cut.name: cut for cut in scenario.cuts}
+    fed_g = _fed(dogs, list(cuts), plan)
+    values, known = _table([cut.analysis for cut in cuts.values()])
+    _no_overflow(fed_g, values)
+    sums, known_g = fed_g @ values, fed_g @ known
+    bone = fed_g @ np.array([_scaled(cut.analysis.bone_calcium_mg) for cut in cuts.values()], dtype=np.int64)
+    beside = _beside(scenario, plan)
+    return {
+        name: Eaten(
+            grams=int(fed_g[row].sum()),
+            amounts=_amounts(sums[row], beside.get(name, {})),
+            known_g={key: int(grams) for key, grams in zip(KEYS, known_g[row], strict=True)},
+            bone=_of_bone(Fraction(int(bone[row]), 100 * SCALE)),
+            borrowed=frozenset(
+                key for cut, fed in zip(cuts.values(), fed_g[row], strict=True) if fed for key in cut.analysis.borrowed
+            ),
+        )
+        for row, name in enumerate(dogs)
+        if fed_g[row].any()
+    }
+
+
+def _fed(dogs: Sequence[str], cuts: Sequence[str], plan: Plan) -> Whole:
+    """Grams over the batch, dogs by cuts."""
+    fed_g = np.zeros((len(dogs), len(cuts)), dtype=np.int64)
+    row, column = {name: n for n, name in enumerate(dogs)}, {name: n for n, name in enumerate(cuts)}
+    for portion in plan.portions:
+        fed_g[row[portion.dog], column[portion.cut]] += portion.batch_g
+    return fed_g
+
+
+def _table(analyses: Sequence[Analysis]) -> tuple[Whole, Whole]:
+    """The amounts in 100 g, foods by nutrients, and where they are known."""
+    values = np.zeros((len(analyses), len(KEYS)), dtype=np.int64)
+    known = np.zeros_like(values)
+    column = {key: n for n, key in enumerate(KEYS)}
+    for row, analysis in enumerate(analyses):
+        for key, amount in analysis.values:
+            values[row, column[key]], known[row, column[key]] = _scaled(amount), 1
+    return values, known
+
+
+def _scaled(amount: Fraction) -> int:
+    return half_up(amount * SCALE)
+
+
+def _no_overflow(fed_g: Whole, values: Whole) -> None:
+    """OverflowError where a sum could be larger than a whole number of 64 bits."""
+    largest = int(values.max(initial=0)) * int(fed_g.sum(axis=1).max(initial=0))
+    if largest > np.iinfo(np.int64).max:
+        raise OverflowError("the sums of nutrients are too large to be counted")
+
+
+def _beside(scenario: Scenario, plan: Plan) -> Mapping[str, Mapping[str, Fraction]]:
+    """What supplements add over the batch, by dog and nutrient; they are no share of the food, so of no coverage."""
+    analyses = {one.name: one.analysis for one in scenario.supplements}
+    days = {dog.name: dog.days for dog in scenario.dogs}
+    added: dict[str, dict[str, Fraction]] = {}
+    for dose in plan.doses:
+        for key, amount in _of_dose(dose, analyses[dose.supplement], days[dose.dog]):
+            mine = added.setdefault(dose.dog, {})
+            mine[key] = mine.get(key, Fraction(0)) + amount
+    return added
+
+
+def _of_dose(dose: Dose, analysis: Analysis, days: int) -> Iterable[tuple[str, Fraction]]:
+    return ((key, amount * dose.steps_a_day * days) for key, amount in analysis.values)
+
+
+def _amounts(sums: Whole, beside: Mapping[str, Fraction]) -> Mapping[str, Fraction]:
+    """One dog's row of the sums in the nutrients' units, with what supplements add."""
+    return {
+        key: Fraction(int(counted), 100 * SCALE) + beside.get(key, Fraction(0))
+        for key, counted in zip(KEYS, sums, strict=True)
+    }
+
+
+def _of_bone(calcium_mg: Fraction) -> Mapping[str, Fraction]:
+    """What is estimated for bone of calcium and of phosphorus."""
+    return {"calcium": calcium_mg, "phosphorus": calcium_mg / CALCIUM_TO_PHOSPHORUS_OF_BONE}
