@@ -25,6 +25,7 @@ from raworder.desk import (
     solve,
 )
 from raworder.inquiry import CARD, compare, instead, nicer, prices, reasons, whatif, with_card, worth
+from raworder.ration import nourish
 from raworder.settlement import settle
 
 PAPERS = ("summary", "shopping_list", "portioning_list", "shares", "costs", "cautions")
@@ -153,7 +154,7 @@ def scenarios() -> None:
         console.say(f"{_short(path)}\n")
 
 
-for command in (portion, weigh, replan, reasons, compare, prices, instead, worth, nicer, whatif, settle):
+for command in (portion, weigh, replan, reasons, compare, prices, instead, worth, nicer, whatif, settle, nourish):
     cli.add_command(command)
 
 

@@ -93,7 +93,7 @@ class Minded:
     key: str
     heading: str
     says: str
-    source: str
+    sources: tuple[str, ...]
     trust: Trust
 
 

@@ -81,10 +81,10 @@ def _range(dog: Dog, needs: Mapping[str, NeedRow]) -> tuple[Fraction, Fraction, 
         return _growing(dog, needs, metabolic)
     if dog.activity:
         mine, *livelier = (row for row in needs.values() if row.activity and row.low >= _asked(dog, needs).low)
-        high = max(mine.high, livelier[0].low if livelier else Fraction(0))
-        return mine.low * metabolic, high * metabolic, (mine,)
-    low, high = needs[LOW], needs[ACTIVE]
-    return low.low * metabolic, high.high * metabolic, (low, high)
+        most = max(mine.high, livelier[0].low if livelier else Fraction(0))
+        return mine.low * metabolic, most * metabolic, (mine,)
+    rows = (needs[LOW], needs[ACTIVE])
+    return rows[0].low * metabolic, rows[1].high * metabolic, rows
 
 
 def _asked(dog: Dog, needs: Mapping[str, NeedRow]) -> NeedRow:

@@ -79,7 +79,7 @@ def _flat_rule(fed: Fed) -> Iterator[Minded]:
         f"goes with weight to the power 0.75; measured needs vary by {half_up(line.spread)} kcal and more either way. "
         f"Weigh the dog every week. {ASK}"
     )
-    yield Minded("energy", "Energy outside the published range", says, "; ".join(line.sources), line.trust)
+    yield Minded("energy", "Energy outside the published range", says, line.sources, line.trust)
 
 
 def _too_much(key: str) -> Callable[[Fed], Iterator[Minded]]:
@@ -109,10 +109,10 @@ def _copper(fed: Fed) -> Iterator[Minded]:
             times = f"{_tenths(one.of_bound)} times the least of {fed.found.profile}"
             says = (
                 f"{fed.dog.name} gets {_tenths(line.per_mcal)} mg of copper per 1000 kcal, {times}, mostly from "
-                f"{_mainly(fed, 'copper')}. The profiles here have no most for it; some dogs store it in the liver. {ASK}"
+                f"{_mainly(fed, 'copper')}. No profile here has a most for it; some dogs store it in the liver. {ASK}"
             )
             yield Minded(
-                "copper", "Much copper", says, f"{one.bound.source}; the threshold: {OWN_CHOICE}", one.bound.trust
+                "copper", "Much copper", says, (one.bound.source, f"the threshold: {OWN_CHOICE}"), one.bound.trust
             )
 
 
@@ -128,7 +128,7 @@ def _bone(fed: Fed) -> Iterator[Minded]:
         says = (
             f"{share_text(share)} of what {fed.dog.name} eats is bone; beyond {share_text(max(low, Fraction(0)))} to "
         )
-        yield Minded("bone", "Bone", f"{says}{share_text(high)} that is {way}. {ASK}", OWN_CHOICE, Trust.DERIVED)
+        yield Minded("bone", "Bone", f"{says}{share_text(high)} that is {way}. {ASK}", (OWN_CHOICE,), Trust.DERIVED)
 
 
 def _fat_jump(fed: Fed) -> Iterator[Minded]:
@@ -140,7 +140,7 @@ def _fat_jump(fed: Fed) -> Iterator[Minded]:
             f"{share_text(share)} of what {fed.dog.name} eats is fat, and it is used to {share_text(used)}. A jump of "
             f"more than half can upset a stomach or worse: change over slowly. {ASK}"
         )
-        yield Minded("fat-jump", "More fat than it is used to", says, OWN_CHOICE, Trust.DERIVED)
+        yield Minded("fat-jump", "More fat than it is used to", says, (OWN_CHOICE,), Trust.DERIVED)
 
 
 def _by_caution(key: str, above: Fraction) -> Callable[[Fed], Iterator[Minded]]:
@@ -153,7 +153,7 @@ def _by_caution(key: str, above: Fraction) -> Callable[[Fed], Iterator[Minded]]:
         if caution is not None and cuts and share > above:
             limit = f"above {share_text(above)}: " if above else ""
             says = f"{share_text(share)} of what {fed.dog.name} eats is {', '.join(cuts)}; {limit}{caution.says} {ASK}"
-            yield Minded(key, caution.heading, says, caution.source, Trust.SEEN)
+            yield Minded(key, caution.heading, says, (caution.source,), Trust.SEEN)
 
     return check
 
@@ -182,8 +182,8 @@ def _mainly(fed: Fed, key: str) -> str:
     return most if most and brought[most] else ""
 
 
-def _sources(bounds: list[tuple[str, Bound]]) -> str:
-    return "; ".join(dict.fromkeys(bound.source for _, bound in bounds))
+def _sources(bounds: list[tuple[str, Bound]]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(bound.source for _, bound in bounds))
 
 
 def _trust(bounds: list[tuple[str, Bound]]) -> Trust:

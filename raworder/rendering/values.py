@@ -31,10 +31,8 @@ def for_people(document: Document, holds: Holds, value: Cell) -> str:
             return grams_text(value, document.weight_unit)
         case Holds.MONEY, int() | Decimal():
             return money_text(document, value)
-        case Holds.SHARE, int() | Fraction():
-            return share_text(Fraction(value))
-        case Holds.AMOUNT, int() | Fraction():
-            return amount_text(Fraction(value))
+        case Holds.SHARE | Holds.AMOUNT, int() | Fraction():
+            return (share_text if holds is Holds.SHARE else amount_text)(Fraction(value))
         case Holds.DAY, date():
             return f"{WEEKDAYS[value.weekday()]} {value.isoformat()}"
         case _:
@@ -48,9 +46,7 @@ def for_programs(document: Document, holds: Holds, value: Cell) -> str:
             return ""
         case Holds.MONEY, int() | Decimal():
             return money_text(document, value)
-        case Holds.SHARE, int() | Fraction():
-            return f"{Decimal(half_up(Fraction(value) * 10**SHARE_DECIMALS)).scaleb(-SHARE_DECIMALS):f}"
-        case Holds.AMOUNT, int() | Fraction():
+        case Holds.SHARE | Holds.AMOUNT, int() | Fraction():
             return f"{Decimal(half_up(Fraction(value) * 10**SHARE_DECIMALS)).scaleb(-SHARE_DECIMALS):f}"
         case Holds.DAY, date():
             return value.isoformat()

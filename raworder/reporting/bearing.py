@@ -1,12 +1,14 @@
 """Who bears what: the money of the bills put on the cuts, and each cut's part on the dogs that eat it; all exact."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.plan import Bill, OrderLine, Plan
+from raworder.plan import Bill, Plan
 from raworder.reporting.books import bought_g
-from raworder.trade import Offer, Scenario
+from raworder.reporting.given_beside import given_steps, parts_bought, supplement_lines
+from raworder.trade import Scenario
 
 Parts = dict[str, dict[str, Fraction]]
 """By cut that is bought, then by dog: a part of all that was bought of it."""
@@ -19,13 +21,33 @@ def on_cuts(
 
     Where all goods of a bill are free, by weight.
     """
-    offers = {offer.key: offer for offer in scenario.offers}
     put: dict[str, Fraction] = {}
     for bill in plan.bills:
-        lines = [(line, offers[line.offer]) for line in plan.lines if offers[line.offer].supplier == bill.supplier]
-        for (_, offer), weight in zip(lines, _weights(lines, by_weight=by_weight), strict=True):
-            put[offer.cut] = put.get(offer.cut, Fraction(0)) + Fraction(money(bill)) * weight
+        lines = sold_by(scenario, plan, bill.supplier)
+        for one, weight in zip(lines, _weights(lines, by_weight=by_weight), strict=True):
+            put[one.name] = put.get(one.name, Fraction(0)) + Fraction(money(bill)) * weight
     return put
+
+
+@dataclass(frozen=True, slots=True)
+class Sold:
+    """A line of a bill: the cut or supplement, the goods, and what it weighs; supplements weigh nothing here."""
+
+    name: str
+    goods: Fraction
+    grams: Fraction
+
+
+def sold_by(scenario: Scenario, plan: Plan, supplier: str) -> list[Sold]:
+    """What one supplier sold."""
+    offers = {offer.key: offer for offer in scenario.offers}
+    food = [
+        Sold(offer.cut, Fraction(line.goods), line.units * offer.unit_g)
+        for line in plan.lines
+        if (offer := offers[line.offer]).supplier == supplier
+    ]
+    beside = supplement_lines(scenario, plan, supplier)
+    return [*food, *(Sold(offer.supplement, Fraction(line.goods), Fraction(0)) for line, offer in beside)]
 
 
 def eaten_parts(scenario: Scenario, plan: Plan) -> Parts:
@@ -40,7 +62,7 @@ def eaten_parts(scenario: Scenario, plan: Plan) -> Parts:
         fed_g = sum(eaten_g.values())
         borne = Fraction(bought[cut] - spare_g.get(cut, 0), bought[cut] * fed_g) if fed_g else Fraction(0)
         parts[cut] = {dog: grams * borne for dog, grams in eaten_g.items()}
-    return parts
+    return parts | parts_bought(scenario, plan)
 
 
 def left_parts(scenario: Scenario, plan: Plan) -> Parts:
@@ -48,13 +70,14 @@ def left_parts(scenario: Scenario, plan: Plan) -> Parts:
 
     Where no dog has a ration either, all bear alike.
     """
-    eaten = _eaten_g(scenario, plan)
+    eaten = {**_eaten_g(scenario, plan), **given_steps(scenario, plan)}
     rations_g = {dog.name: dog.batch_g for dog in scenario.dogs}
     parts: Parts = {}
     for cut, borne in eaten_parts(scenario, plan).items():
         left = 1 - sum(borne.values(), Fraction(0))
-        by = next((one for one in (eaten[cut], rations_g) if any(one.values())), dict.fromkeys(borne, 1))
-        parts[cut] = {dog: left * grams / sum(by.values()) for dog, grams in by.items()}
+        by = next((one for one in (eaten.get(cut, {}), rations_g) if any(one.values())), dict.fromkeys(borne, 1))
+        shares = {dog: left * grams / sum(by.values()) for dog, grams in by.items()}
+        parts[cut] = {dog.name: shares.get(dog.name, Fraction(0)) for dog in scenario.dogs}
     return parts
 
 
@@ -68,9 +91,10 @@ def _eaten_g(scenario: Scenario, plan: Plan) -> dict[str, dict[str, int]]:
     return eaten
 
 
-def _weights(lines: list[tuple[OrderLine, Offer]], *, by_weight: bool) -> list[Fraction]:
-    """Each line's part of a bill."""
-    goods = [Fraction(line.goods) for line, _ in lines]
-    amounts = goods if any(goods) and not by_weight else [line.units * offer.unit_g for line, offer in lines]
+def _weights(lines: list[Sold], *, by_weight: bool) -> list[Fraction]:
+    """Each line's part of a bill; all alike where neither money nor weight tells them apart."""
+    goods, grams = [one.goods for one in lines], [one.grams for one in lines]
+    first, second = (grams, goods) if by_weight else (goods, grams)
+    amounts = next((one for one in (first, second) if any(one)), [Fraction(1)] * len(lines))
     whole = sum(amounts, Fraction(0))
     return [amount / whole for amount in amounts]

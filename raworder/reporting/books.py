@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TypeVar
 
-from raworder.cuts import Cut, Subject
+from raworder.cuts import Cut, Part, Subject
 from raworder.dogs import Dog
 from raworder.plan import Leftover, Plan
 from raworder.trade import Scenario
@@ -28,6 +28,10 @@ class Meal:
     def share_of(self, subject: Subject) -> Fraction:
         """How much of what is eaten counts as the subject."""
         return self.share(tuple(subject.share_in(cut) for cut, _ in self.cuts))
+
+    def part_share(self, part: Part) -> Fraction:
+        """How much of what is eaten is a part."""
+        return self.share(tuple(cut.part_share(part) for cut, _ in self.cuts))
 
     def share(self, counted: tuple[Fraction, ...]) -> Fraction:
         """The share of what is eaten, when so much of each cut counts; nothing eaten gives nothing."""

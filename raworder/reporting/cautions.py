@@ -33,6 +33,15 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     if touched:
         items = tuple(f"{one.heading} ({listed(names)}). {one.says}" for one, names in touched)
         yield Points("this_order", "What this order touches", items, _sources(one for one, _ in touched))
+    found = [one for each in plan.nourished for one in each.minded]
+    if found:
+        items = tuple(f"{one.heading}. {one.says}" for one in found)
+        yield Points(
+            "nourishment",
+            "What the food holds",
+            items,
+            tuple(dict.fromkeys(source for one in found for source in one.sources)),
+        )
     standing = tuple(one for one in scenario.cautions if one.applies == "standing")
     if standing:
         items = tuple(f"{one.heading}. {one.says}" for one in standing)

@@ -6,9 +6,10 @@ from decimal import Decimal
 from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Table
 from raworder.plan import Bill, OrderLine, Plan
 from raworder.reporting.freezer import freezer_blocks
+from raworder.reporting.given_beside import order_row, supplement_lines
 from raworder.reporting.summary import proof_text
 from raworder.reporting.words import paper, price_text, units_text
-from raworder.trade import Offer, Scenario, Supplier
+from raworder.trade import Offer, Scenario, SupplementOffer, Supplier
 from raworder.units import share_text
 
 
@@ -19,27 +20,35 @@ def shopping_list(scenario: Scenario, plan: Plan) -> Document:
 
 def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     """The blocks in the order of the shop."""
-    if not plan.lines:
+    if not plan.lines and not plan.supplement_lines:
         yield Paragraph("Nothing to buy: the freezer holds all that is fed.")
     offers = {offer.key: offer for offer in scenario.offers}
     for bill in plan.bills:
         lines = tuple((line, offers[line.offer]) for line in plan.lines if offers[line.offer].supplier == bill.supplier)
-        yield _order(scenario, bill, lines)
+        yield _order(scenario, bill, lines, supplement_lines(scenario, plan, bill.supplier))
     if len(plan.bills) > 1:
         yield Paragraph(f"To pay in all: {scenario.currency.text(plan.total)}.")
     yield from freezer_blocks(scenario, plan)
     yield Paragraph(proof_text(scenario, plan))
 
 
-def _order(scenario: Scenario, bill: Bill, lines: tuple[tuple[OrderLine, Offer], ...]) -> Table:
-    """What one supplier is asked for and paid."""
+def _order(
+    scenario: Scenario,
+    bill: Bill,
+    lines: tuple[tuple[OrderLine, Offer], ...],
+    beside: list[tuple[OrderLine, SupplementOffer]],
+) -> Table:
+    """What one supplier is asked for and paid, food first."""
     supplier = scenario.supplier(bill.supplier)
-    is_bought = all(offer.bought for _, offer in lines)
+    is_bought = bool(lines) and all(offer.bought for _, offer in lines)
     return Table(
         "order",
         supplier.name,
         _columns(scenario, "Bought" if is_bought else "To buy"),
-        tuple(_row(scenario, line, offer) for line, offer in lines),
+        (
+            *(_row(scenario, line, offer) for line, offer in lines),
+            *(order_row(scenario, line, offer) for line, offer in beside),
+        ),
         tuple(_total(label, amount) for label, amount in _sums(scenario, supplier, bill)),
         note=f"Price list of {supplier.list_date}." if supplier.list_date else "",
         tick=not is_bought,

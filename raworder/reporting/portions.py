@@ -7,6 +7,7 @@ from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, T
 from raworder.dogs import Dog
 from raworder.plan import Plan
 from raworder.reporting.books import Meal, alike, bought_g, fed_g, meals, on_hand_g
+from raworder.reporting.given_beside import given_beside
 from raworder.reporting.splitting import split
 from raworder.reporting.words import batch_text, counted, listed, paper
 from raworder.trade import Scenario
@@ -39,6 +40,7 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     yield _portions(every)
     yield from (_weighing(group) for group in alike(every, _look))
     yield balance(scenario, plan)
+    yield from given_beside(scenario, plan)
 
 
 def _portions(every: tuple[Meal, ...]) -> Table:

@@ -7,6 +7,7 @@ from fractions import Fraction
 from raworder.document import Document, Fact, Facts, Holds, Paragraph
 from raworder.plan import Plan
 from raworder.reporting.books import bought_g
+from raworder.reporting.nourishment_lines import nourishment_lines
 from raworder.reporting.words import batch_text, counted, listed, paper
 from raworder.trade import Scenario
 
@@ -19,9 +20,15 @@ NAMED_AT_MOST = 8
 
 def summary(scenario: Scenario, plan: Plan) -> Document:
     """The paper that comes first: total, suppliers, dogs, days, cost per dog-day and the sentence of proof."""
-    facts = Facts("summary", (*_money(scenario, plan), *_freight(scenario, plan), *_animals(scenario, plan)))
+    facts = Facts("summary", _facts(scenario, plan))
     says = (proof_text(scenario, plan), *plan.remarks)
     return paper(scenario, "summary", scenario.title, (facts, *map(Paragraph, says)))
+
+
+def _facts(scenario: Scenario, plan: Plan) -> tuple[Fact, ...]:
+    """Money, what is brought home, who is fed, and what the food holds."""
+    home = (*_money(scenario, plan), *_freight(scenario, plan))
+    return (*home, *_animals(scenario, plan), *nourishment_lines(plan))
 
 
 def proof_text(scenario: Scenario, plan: Plan) -> str:

@@ -7,7 +7,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from raworder.plan import Bill, Plan
-from raworder.reporting.bearing import Parts, eaten_parts, left_parts, on_cuts
+from raworder.reporting.bearing import Parts, eaten_parts, left_parts, on_cuts, sold_by
 from raworder.reporting.costs import NO_OWNER, owners
 from raworder.reporting.splitting import split
 from raworder.studies.rounding import rounded_both_ways
@@ -117,8 +117,7 @@ class _Bearing:
 
     def _takers(self, supplier: str) -> list[str]:
         """The owners who get any of what the supplier sold."""
-        offers = {offer.key: offer for offer in self._scenario.offers}
-        sold = {offers[line.offer].cut for line in self._plan.lines if offers[line.offer].supplier == supplier}
+        sold = {one.name for one in sold_by(self._scenario, self._plan, supplier)}
         return [owner for owner in self._nothing if any(self._gets(owner, cut) for cut in sorted(sold))]
 
     def _gets(self, owner: str, cut: str) -> bool:

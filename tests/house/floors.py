@@ -32,6 +32,7 @@ FLOORS: Mapping[str, int] = MappingProxyType(
         "counter": 32,
         "inquiry": 33,
         "settlement": 33,
+        "ration": 33,
         "cli": 34,
         "__main__": 35,
     }
@@ -41,7 +42,8 @@ FLOORS: Mapping[str, int] = MappingProxyType(
 ROOF = FLOORS["console"]
 HOMES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
-        "click": ("cli", "counter", "desk", "inquiry", "settlement"),
+        "click": ("cli", "counter", "desk", "inquiry", "ration", "settlement"),
+        "numpy": ("nourishing",),
         "distributed": ("studies",),
         "highspy": ("solving",),
         "pandas": ("reading",),

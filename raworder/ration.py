@@ -1,0 +1,85 @@
+"""The command of nourishment: what each dog's food holds, for its veterinarian."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from raworder.desk import (
+    FILE,
+    SECONDS,
+    Where,
+    documents_of,
+    hand_out,
+    prints_papers,
+    read,
+    seconds,
+    solve,
+)
+
+if TYPE_CHECKING:
+    from raworder.document import Document
+    from raworder.plan import Plan
+    from raworder.trade import Scenario
+
+
+@click.command()
+@click.argument("scenario", type=FILE)
+@click.option("--dog", "dogs", multiple=True, metavar="NAME", help="Only this dog's sheet; may be repeated.")
+@click.option("--profile", metavar="NAME", help="Show the food of all dogs beside this profile.")
+@click.option("--plan", "saved", type=FILE, metavar="FILE", help="Take this plan, printed by `plan --json`.")
+@click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
+@prints_papers
+def nourish(  # noqa: PLR0913, PLR0917 - one parameter for each option
+    scenario: Path,
+    dogs: Sequence[str],
+    profile: str | None,
+    saved: Path | None,
+    time_limit: float | None,
+    as_json: bool,
+    markdown: Path | None,
+    csv: Path | None,
+    overwrite: bool,
+) -> None:
+    """Print a ration sheet for each dog's veterinarian.
+
+    What is fed, what that holds as far as it is known, and published bounds beside it. Nothing of it is a diagnosis.
+    """
+    from raworder.counter import saved_plan
+
+    checked = read(scenario)
+    beside = _beside(checked, profile) if profile else checked
+    _known(checked, dogs)
+    answer = saved_plan(beside, saved) if saved else solve(beside, time_limit_s=time_limit)
+    documents, code = documents_of(beside, answer, lambda one, plan: _sheets(one, plan, dogs), time_limit)
+    hand_out(beside, answer, documents, code, Where((), as_json, markdown, csv, overwrite))
+
+
+def _sheets(scenario: "Scenario", plan: "Plan", dogs: Sequence[str]) -> "Sequence[Document]":
+    """The sheets of the dogs that are asked for, all where none is."""
+    from raworder.reporting.ration_sheet import ration_sheet
+
+    wanted = tuple(one for one in plan.nourished if not dogs or one.dog in dogs)
+    return [ration_sheet(scenario, replace(plan, nourished=wanted))]
+
+
+def _beside(scenario: "Scenario", profile: str) -> "Scenario":
+    """The scenario in which every dog that is in nobody's care has this profile."""
+    from raworder.reading.names import did_you_mean, folded
+
+    known = {folded(one.name): one.name for one in scenario.profiles}
+    if folded(profile) not in known:
+        names = ", ".join(f"`{name}`" for name in known.values())
+        raise click.UsageError(f"no profile is called `{profile}`: {did_you_mean(profile, known, f'they are {names}')}")
+    dogs = (dog if dog.care else replace(dog, profile=known[folded(profile)]) for dog in scenario.dogs)
+    return replace(scenario, dogs=tuple(dogs))
+
+
+def _known(scenario: "Scenario", dogs: Sequence[str]) -> None:
+    """Refuse the names of dogs that are none."""
+    names = {dog.name for dog in scenario.dogs}
+    for name in dogs:
+        if name not in names:
+            raise click.UsageError(f"no dog is called `{name}`; the dogs are {', '.join(sorted(names))}")

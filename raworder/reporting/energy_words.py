@@ -1,0 +1,25 @@
+"""Energy in words: what is fed a day beside what is published."""
+
+from fractions import Fraction
+
+from raworder.dogs import Dog
+from raworder.nourishment import ENOUGH_KNOWN, EnergyLine
+from raworder.units import half_up, share_text
+
+
+def energy_text(line: EnergyLine, dog: Dog) -> str:
+    """Energy fed beside the published range, resting energy and what was measured, for a veterinarian."""
+    known = "" if line.coverage >= ENOUGH_KNOWN else f" (known of {share_text(line.coverage)} of the food alone)"
+    of_weight = f", {share_text(Fraction(dog.daily_g) / dog.weight_g)} of its weight" if dog.weight_g else ""
+    recalled = f" ({line.trust.says})" if line.trust.says else ""
+    return (
+        f"{half_up(line.day)} kcal a day are fed{known}{of_weight}. Published for {line.applies}: {range_text(line)} "
+        f"kcal{recalled}. At rest a dog of this weight needs {half_up(line.resting)} kcal. Needs measured in dogs of "
+        f"all kinds were {half_up(line.measured)} kcal on average, with a standard deviation of {half_up(line.spread)}."
+    )
+
+
+def range_text(line: EnergyLine) -> str:
+    """The published range: `965 to 1117`."""
+    low, high = half_up(line.low), half_up(line.high)
+    return f"{low} to {high}" if low != high else str(low)

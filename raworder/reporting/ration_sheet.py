@@ -1,0 +1,218 @@
+"""The ration sheet: for every dog one page for its veterinarian, with what is fed and what it holds."""
+
+from collections.abc import Iterable, Iterator
+from fractions import Fraction
+
+from raworder.cuts import Part
+from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
+from raworder.nourishment import ENOUGH_KNOWN, Beside, Nourished, NutrientLine, RatioLine, Standing
+from raworder.nutrients import BONE_CALCIUM_RANGE, Trust, nutrient_of
+from raworder.plan import Plan
+from raworder.reporting.books import Meal, meals
+from raworder.reporting.energy_words import energy_text
+from raworder.reporting.given_beside import doses_text
+from raworder.reporting.words import batch_text, listed, paper
+from raworder.trade import Scenario
+from raworder.units import amount_text, grams_text, half_up, share_text
+
+INTRODUCTION = (
+    "For the veterinarian of each dog: what it is fed on an average day, and what that holds as far as food tables "
+    "know. Tables are means of other animals than the ones bought. Where a value is not known it is left out, and "
+    "`known` tells of how much of the food it is known; below 90 % only what is sure is said. Nothing here is "
+    "a diagnosis."
+)
+
+DEFERS = (
+    "{dog} is in a veterinarian's care ({care}): no need and no bound is reckoned for it. {dog}'s veterinarian decides."
+)
+
+SPANS = "estimate spans it"
+"""What stands where the estimate for bone lies on both sides of a bound."""
+
+NUTRIENT_COLUMNS = (
+    Column("nutrient", "Nutrient"),
+    Column("unit", "Unit", shown=False),
+    Column("day", "A day", Holds.AMOUNT),
+    Column("per_1000_kcal", "In 1000 kcal", Holds.AMOUNT),
+    Column("least", "Least", Holds.AMOUNT),
+    Column("of_least", "Of it", Holds.SHARE),
+    Column("most", "Most", Holds.AMOUNT),
+    Column("known", "Known", Holds.SHARE),
+    Column("stands", "Stands"),
+    Column("least_day", "A day at least", Holds.AMOUNT, shown=False),
+    Column("most_day", "A day at most", Holds.AMOUNT, shown=False),
+    Column("profile", "Profile", shown=False),
+    Column("bounds_trust", "Bounds are", shown=False),
+    Column("dog", "Dog", shown=False),
+)
+
+
+def ration_sheet(scenario: Scenario, plan: Plan) -> Document:
+    """A sheet for every dog that is fed, in the scenario's order."""
+    return paper(scenario, "ration_sheet", "Ration sheets", _blocks(scenario, plan))
+
+
+def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
+    """For programs one table of all dogs, for people a sheet for each."""
+    found = {one.dog: one for one in plan.nourished}
+    yield Paragraph(f"{batch_text(scenario.batch)}. {INTRODUCTION}")
+    fed = [(meal, found[meal.dog.name]) for meal in meals(scenario, plan) if meal.dog.name in found]
+    rows = tuple(row for _, one in fed for row in _rows(one))
+    yield Table("nutrients", "Nutrients", NUTRIENT_COLUMNS, rows, shown=False)
+    for meal, one in fed:
+        yield from _sheet(scenario, plan, meal, one)
+    yield from _about_figures([one for _, one in fed])
+
+
+def _sheet(scenario: Scenario, plan: Plan, meal: Meal, one: Nourished) -> Iterator[Block]:
+    """One dog's sheet."""
+    dog = meal.dog
+    yield _food(scenario, meal)
+    doses = doses_text(scenario, plan, dog.name)
+    if doses:
+        yield Paragraph(f"Given beside it: {listed(doses)}.")
+    parts = [f"{part} {share_text(share)}" for part in Part if (share := meal.part_share(part))]
+    yield Paragraph(f"Parts of the food: {', '.join(parts)}.")
+    if dog.care is not None:
+        yield Paragraph(DEFERS.format(dog=dog.name, care=dog.care.value))
+    elif one.energy is not None:
+        yield Paragraph(f"Energy: {energy_text(one.energy, dog)}")
+    title = f"{dog.name}: what it holds" + (f", beside {one.profile}" if one.profile else "")
+    yield Table("", title, _shown(one), tuple(_cells(row, one) for row in _rows(one)), note=_note(scenario, one))
+    if one.minded:
+        yield Points("", f"{dog.name}: to ask about", tuple(minded.says for minded in one.minded))
+
+
+def _food(scenario: Scenario, meal: Meal) -> Table:
+    """What is fed on an average day."""
+    dog, days = meal.dog, meal.dog.days or 1
+    rows = [(cut.name, half_up(Fraction(grams, days)), Fraction(grams, meal.total_g)) for cut, grams in meal.cuts]
+    whole = ("together", half_up(Fraction(meal.total_g, days)), Fraction(1))
+    weight = f", {grams_text(dog.weight_g, scenario.weight_unit)}" if dog.weight_g else ""
+    age = ", growing" if dog.puppy else ""
+    columns = (Column("cut", "Fed"), Column("day_g", "A day", Holds.GRAMS), Column("share", "Share", Holds.SHARE))
+    note = f"Ration: {dog.ration_says}." if dog.ration_says else ""
+    return Table("", f"{dog.name}{weight}{age}", columns, tuple(rows), (whole,), note=note)
+
+
+def _rows(one: Nourished) -> Iterator[tuple[Cell, ...]]:
+    """What is told: energy, all that a bound is about, else what is known of some of the food; then ratios."""
+    for line in one.lines:
+        if line.beside or (not one.profile and line.coverage and line.day) or line.nutrient == "energy":
+            yield _nutrient(line, one)
+    yield from (_ratio(line, one) for line in one.ratios)
+
+
+def _nutrient(line: NutrientLine, one: Nourished) -> tuple[Cell, ...]:
+    nutrient = nutrient_of(line.nutrient)
+    is_known = bool(line.coverage or line.day)
+    per_mcal = line.per_mcal if is_known and line.nutrient != "energy" else None
+    least, of_least, most = _bounds(line.beside)
+    return (
+        f"{nutrient.name}, {nutrient.unit}{' *' * line.borrowed}{_mark(line.beside)}",
+        nutrient.unit,
+        line.day if is_known else None,
+        per_mcal,
+        least,
+        of_least if is_known else None,
+        most,
+        line.coverage,
+        _stands(line.beside, spans=line.coverage >= ENOUGH_KNOWN and line.least_day != line.most_day),
+        line.least_day,
+        line.most_day,
+        one.profile,
+        _trust(line.beside),
+        one.dog,
+    )
+
+
+def _ratio(line: RatioLine, one: Nourished) -> tuple[Cell, ...]:
+    name = f"{nutrient_of(line.over).name} to {nutrient_of(line.under).name}"
+    bounds = _bounds(line.beside)
+    return (
+        f"{name}{_mark(line.beside)}", "times", None, line.ratio, *bounds, line.coverage,
+        _stands(line.beside, spans=line.coverage >= ENOUGH_KNOWN and line.least != line.most), line.least, line.most,
+        one.profile, _trust(line.beside), one.dog,
+    )  # fmt: skip
+
+
+def _bounds(beside: Iterable[Beside]) -> tuple[Fraction | None, Fraction | None, Fraction | None]:
+    """The least, how much of it there is, and the most."""
+    least = next((one for one in beside if not one.bound.is_upper), None)
+    most = next((one for one in beside if one.bound.is_upper), None)
+    return (
+        least.bound.amount if least else None,
+        least.of_bound if least else None,
+        most.bound.amount if most else None,
+    )
+
+
+def _stands(beside: tuple[Beside, ...], *, spans: bool) -> str:
+    """Where it stands beside its bounds, in a word; what is missed comes before what is not known."""
+    found = {one.standing for one in beside}
+    for standing in (Standing.BELOW, Standing.ABOVE, Standing.UNKNOWN, Standing.MEETS):
+        if standing in found:
+            return SPANS if standing is Standing.UNKNOWN and spans else standing.value
+    return ""
+
+
+def _mark(beside: Iterable[Beside]) -> str:
+    """The mark of a bound that is recalled."""
+    return " †" if any(one.bound.trust is Trust.MEMORY for one in beside) else ""
+
+
+def beside_of(one: Nourished) -> tuple[Beside, ...]:
+    """All bounds of a dog's profile beside what is fed."""
+    return (
+        *(each for line in one.lines for each in line.beside),
+        *(each for line in one.ratios for each in line.beside),
+    )
+
+
+def _trust(beside: tuple[Beside, ...]) -> str:
+    """How far the bounds can be trusted."""
+    return ", ".join(dict.fromkeys(one.bound.trust.value for one in beside))
+
+
+def _shown(one: Nourished) -> tuple[Column, ...]:
+    """The columns for people; those of bounds only where there are any."""
+    shown = tuple(column for column in NUTRIENT_COLUMNS if column.shown)
+    return shown if one.profile else tuple(column for column in shown if column.key not in OF_BOUNDS)
+
+
+OF_BOUNDS = frozenset({"least", "of_least", "most", "stands"})
+
+
+def _cells(row: tuple[Cell, ...], one: Nourished) -> tuple[Cell, ...]:
+    keys = {column.key for column in _shown(one)}
+    return tuple(cell for column, cell in zip(NUTRIENT_COLUMNS, row, strict=True) if column.key in keys)
+
+
+def _note(scenario: Scenario, one: Nourished) -> str:
+    """What must be known of the numbers: the estimate for bone, borrowed values, bounds that are recalled."""
+    said = []
+    calcium = next((line for line in one.lines if line.nutrient == "calcium"), None)
+    if calcium is not None and calcium.least_day != calcium.most_day:
+        low, high = (share_text(share) for share in BONE_CALCIUM_RANGE)
+        said.append(
+            f"Calcium and phosphorus of bone are an estimate at {share_text(scenario.bone_calcium)} of calcium in bone; "
+            f"at {low} to {high} there is {amount_text(calcium.least_day)} to {amount_text(calcium.most_day)} mg of "
+            f"calcium a day."
+        )
+    if any(line.borrowed for line in one.lines):
+        said.append("* some of it is from another table than the rest.")
+    if _mark(beside_of(one)):
+        said.append(f"† a bound of it is {Trust.MEMORY.says}.")
+    return " ".join(said)
+
+
+def _about_figures(every: list[Nourished]) -> Iterator[Block]:
+    """Where all figures are from, each source once."""
+    energy = (source for one in every if one.energy for source in one.energy.sources)
+    bounds = (beside.bound.source for one in every for beside in beside_of(one))
+    minded = (source for each in every for one in each.minded for source in one.sources)
+    food = "USDA National Nutrient Database for Standard Reference, Release 28 (2015), by the NDB number of each cut"
+    lent = ("ANSES CIQUAL for what is marked *",) if any(line.borrowed for one in every for line in one.lines) else ()
+    sources = dict.fromkeys((food, *lent, *energy, *bounds, *minded))
+    says = "Energy of food: 4 kcal for a gram of protein and of carbohydrate, 9 for a gram of fat; bone gives none."
+    yield Points("figures", "About the figures", (says,), tuple(sources))
