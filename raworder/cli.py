@@ -24,7 +24,7 @@ from raworder.desk import (
     seconds,
     solve,
 )
-from raworder.inquiry import CARD, compare, instead, nicer, prices, reasons, whatif, with_card, worth
+from raworder.inquiry import CARD, compare, gaps, instead, nicer, prices, reasons, whatif, with_card, worth
 from raworder.ration import nourish
 from raworder.settlement import settle
 
@@ -154,7 +154,7 @@ def scenarios() -> None:
         console.say(f"{_short(path)}\n")
 
 
-for command in (portion, weigh, replan, reasons, compare, prices, instead, worth, nicer, whatif, settle, nourish):
+for command in (portion, weigh, replan, reasons, compare, prices, instead, worth, nicer, whatif, settle, nourish, gaps):
     cli.add_command(command)
 
 

@@ -3,7 +3,7 @@
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
 from math import isfinite
 from pathlib import Path
@@ -90,6 +90,18 @@ def read(path: Path) -> "Scenario":
     if reading.scenario is None:
         sys.exit(Exit.REFUSED)
     return reading.scenario
+
+
+def beside(scenario: "Scenario", profile: str) -> "Scenario":
+    """The scenario in which every dog that is in nobody's care has this profile."""
+    from raworder.reading.names import did_you_mean, folded
+
+    known = {folded(one.name): one.name for one in scenario.profiles}
+    if folded(profile) not in known:
+        names = ", ".join(f"`{name}`" for name in known.values())
+        raise click.UsageError(f"no profile is called `{profile}`: {did_you_mean(profile, known, f'they are {names}')}")
+    dogs = (dog if dog.care else replace(dog, profile=known[folded(profile)]) for dog in scenario.dogs)
+    return replace(scenario, dogs=tuple(dogs))
 
 
 def tell(findings: Sequence["Finding"]) -> None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 import click
 
 from raworder import console
-from raworder.desk import FILE, Exit, asking, documents_of, exit_of, prints_papers, read
+from raworder.desk import FILE, Exit, asking, beside, documents_of, exit_of, prints_papers, read
 
 if TYPE_CHECKING:
     from raworder.document import Document
@@ -126,6 +126,21 @@ def worth(scenario: Path, **how: Any) -> None:
     from raworder.studies.worth_of_one_more import worth_of_one_more
 
     _study(scenario, How(**how), worth_of_one_more)
+
+
+@click.command()
+@click.argument("scenario", type=FILE)
+@click.option("--profile", metavar="NAME", help="The profile for all dogs, instead of their own.")
+@asks
+def gaps(scenario: Path, profile: str | None, **how: Any) -> None:
+    """Tell what filling each gap of a profile costs.
+
+    For each bound that the food misses as far as is known, the cheapest order that meets it; then all of them together.
+    """
+    from raworder.studies.gaps import gaps as told
+
+    checked = read(scenario)
+    _studied(beside(checked, profile) if profile else checked, How(**how), told)
 
 
 @click.command()

@@ -108,6 +108,12 @@ class Nourished:
     energy: EnergyLine | None = None
     minded: tuple[Minded, ...] = ()
 
+    @property
+    def beside(self) -> tuple[Beside, ...]:
+        """All bounds of the profile beside what is fed."""
+        of_ratios = (each for line in self.ratios for each in line.beside)
+        return (*(each for line in self.lines for each in line.beside), *of_ratios)
+
     def line(self, nutrient: str) -> NutrientLine:
         """The line of that nutrient; StopIteration where it is not told."""
         return next(one for one in self.lines if one.nutrient == nutrient)

@@ -11,6 +11,7 @@ from raworder.desk import (
     FILE,
     SECONDS,
     Where,
+    beside,
     documents_of,
     hand_out,
     prints_papers,
@@ -50,11 +51,11 @@ def nourish(  # noqa: PLR0913, PLR0917 - one parameter for each option
     from raworder.counter import saved_plan
 
     checked = read(scenario)
-    beside = _beside(checked, profile) if profile else checked
+    shown = beside(checked, profile) if profile else checked
     _known(checked, dogs)
-    answer = saved_plan(beside, saved) if saved else solve(beside, time_limit_s=time_limit)
-    documents, code = documents_of(beside, answer, lambda one, plan: _sheets(one, plan, dogs), time_limit)
-    hand_out(beside, answer, documents, code, Where((), as_json, markdown, csv, overwrite))
+    answer = saved_plan(shown, saved) if saved else solve(shown, time_limit_s=time_limit)
+    documents, code = documents_of(shown, answer, lambda one, plan: _sheets(one, plan, dogs), time_limit)
+    hand_out(shown, answer, documents, code, Where((), as_json, markdown, csv, overwrite))
 
 
 def _sheets(scenario: "Scenario", plan: "Plan", dogs: Sequence[str]) -> "Sequence[Document]":
@@ -63,18 +64,6 @@ def _sheets(scenario: "Scenario", plan: "Plan", dogs: Sequence[str]) -> "Sequenc
 
     wanted = tuple(one for one in plan.nourished if not dogs or one.dog in dogs)
     return [ration_sheet(scenario, replace(plan, nourished=wanted))]
-
-
-def _beside(scenario: "Scenario", profile: str) -> "Scenario":
-    """The scenario in which every dog that is in nobody's care has this profile."""
-    from raworder.reading.names import did_you_mean, folded
-
-    known = {folded(one.name): one.name for one in scenario.profiles}
-    if folded(profile) not in known:
-        names = ", ".join(f"`{name}`" for name in known.values())
-        raise click.UsageError(f"no profile is called `{profile}`: {did_you_mean(profile, known, f'they are {names}')}")
-    dogs = (dog if dog.care else replace(dog, profile=known[folded(profile)]) for dog in scenario.dogs)
-    return replace(scenario, dogs=tuple(dogs))
 
 
 def _known(scenario: "Scenario", dogs: Sequence[str]) -> None:

@@ -6,7 +6,6 @@ from raworder.document import Fact
 from raworder.nourishment import ENOUGH_KNOWN, Nourished, Standing
 from raworder.plan import Plan
 from raworder.reporting.energy_words import range_text
-from raworder.reporting.ration_sheet import beside_of
 from raworder.reporting.words import MOST_NAMED, counted
 from raworder.units import half_up
 
@@ -42,7 +41,7 @@ def _nutrients(beside: list[Nourished]) -> str:
 
 
 def _counts(some: list[Nourished]) -> str:
-    found = [each.standing for one in some for each in beside_of(one)]
+    found = [each.standing for one in some for each in one.beside]
     words = (
         (Standing.BELOW, "below the least"),
         (Standing.ABOVE, "above the most"),

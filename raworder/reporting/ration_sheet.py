@@ -161,14 +161,6 @@ def _mark(beside: Iterable[Beside]) -> str:
     return " †" if any(one.bound.trust is Trust.MEMORY for one in beside) else ""
 
 
-def beside_of(one: Nourished) -> tuple[Beside, ...]:
-    """All bounds of a dog's profile beside what is fed."""
-    return (
-        *(each for line in one.lines for each in line.beside),
-        *(each for line in one.ratios for each in line.beside),
-    )
-
-
 def _trust(beside: tuple[Beside, ...]) -> str:
     """How far the bounds can be trusted."""
     return ", ".join(dict.fromkeys(one.bound.trust.value for one in beside))
@@ -195,13 +187,13 @@ def _note(scenario: Scenario, one: Nourished) -> str:
     if calcium is not None and calcium.least_day != calcium.most_day:
         low, high = (share_text(share) for share in BONE_CALCIUM_RANGE)
         said.append(
-            f"Calcium and phosphorus of bone are an estimate at {share_text(scenario.bone_calcium)} of calcium in bone; "
+            f"Calcium and phosphorus of bone are an estimate at {share_text(scenario.bone_calcium)} calcium in bone; "
             f"at {low} to {high} there is {amount_text(calcium.least_day)} to {amount_text(calcium.most_day)} mg of "
             f"calcium a day."
         )
     if any(line.borrowed for line in one.lines):
         said.append("* some of it is from another table than the rest.")
-    if _mark(beside_of(one)):
+    if _mark(one.beside):
         said.append(f"† a bound of it is {Trust.MEMORY.says}.")
     return " ".join(said)
 
@@ -209,7 +201,7 @@ def _note(scenario: Scenario, one: Nourished) -> str:
 def _about_figures(every: list[Nourished]) -> Iterator[Block]:
     """Where all figures are from, each source once."""
     energy = (source for one in every if one.energy for source in one.energy.sources)
-    bounds = (beside.bound.source for one in every for beside in beside_of(one))
+    bounds = (beside.bound.source for one in every for beside in one.beside)
     minded = (source for each in every for one in each.minded for source in one.sources)
     food = "USDA National Nutrient Database for Standard Reference, Release 28 (2015), by the NDB number of each cut"
     lent = ("ANSES CIQUAL for what is marked *",) if any(line.borrowed for one in every for line in one.lines) else ()

@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import count
 from math import floor
 
-from raworder.dogs import Dog
+from raworder.dogs import Dog, EnergyRation
 from raworder.reading.day_rations import days_in_care_g
 from raworder.reading.patterns import PATTERNS, targets
 from raworder.trade import Offer, PriceStep, Scenario
@@ -148,7 +148,18 @@ def _away(dog: Dog, days: int) -> Dog:
     rations = {dog.day_g[day] for day in fed}
     changes = max(rations) - min(rations) > 1
     daily_g = Fraction(sum(day_g), len(kept)) if changes else dog.daily_g
-    return replace(dog, day_g=day_g, days=len(kept), batch_g=sum(day_g), daily_g=daily_g)
+    return replace(
+        dog, day_g=day_g, days=len(kept), batch_g=sum(day_g), daily_g=daily_g, energy=_energy_of(dog.energy, kept)
+    )
+
+
+def _energy_of(energy: EnergyRation | None, kept: list[int]) -> EnergyRation | None:
+    """A ration in energy for the days that are left."""
+    if energy is None:
+        return None
+    return replace(
+        energy, day_kcal=tuple(kcal if day in kept else Fraction(0) for day, kcal in enumerate(energy.day_kcal))
+    )
 
 
 def _in_care_away(dog: Dog, kept: list[int], fed_days: int) -> Dog:

@@ -7,7 +7,7 @@ from fractions import Fraction
 from math import ceil
 
 from raworder.cuts import Cut, Measure, Part, Subject
-from raworder.dogs import Cap, Dog, Target, VetAmount
+from raworder.dogs import Cap, Dog, EnergyRation, Target, VetAmount
 from raworder.plan import Plan
 from raworder.reporting.words import counted, dogs_text, subject_text, units_text
 from raworder.trade import Offer, Scenario, Supplier, Variety
@@ -71,10 +71,23 @@ def one_day_longer(scenario: Scenario) -> Scenario | None:
 def _fed_longer(dog: Dog) -> Dog:
     """The dog with a day more; one that is away at the end stays away."""
     if not dog.day_g or not dog.day_g[-1]:
-        return replace(dog, day_g=(*dog.day_g, 0)) if dog.day_g else dog
+        return replace(dog, day_g=(*dog.day_g, 0), energy=_longer(dog, Fraction(0))) if dog.day_g else dog
     given = tuple(VetAmount(one.cut, one.batch_g * (dog.days + 1) // dog.days) for one in dog.vet_amounts)
     more_g = sum(one.batch_g for one in given) - dog.batch_g if dog.care else half_up(dog.daily_g)
-    return replace(dog, days=dog.days + 1, batch_g=dog.batch_g + more_g, day_g=(*dog.day_g, more_g), vet_amounts=given)
+    mean_kcal = dog.energy.batch_kcal / dog.days if dog.energy else Fraction(0)
+    return replace(
+        dog,
+        days=dog.days + 1,
+        batch_g=dog.batch_g + more_g,
+        day_g=(*dog.day_g, more_g),
+        vet_amounts=given,
+        energy=_longer(dog, mean_kcal),
+    )
+
+
+def _longer(dog: Dog, kcal: Fraction) -> EnergyRation | None:
+    """The dog's ration in energy, if it has one, with so much on a day more."""
+    return replace(dog.energy, day_kcal=(*dog.energy.day_kcal, kcal)) if dog.energy else None
 
 
 def _of_room(scenario: Scenario, base: Plan) -> Iterator[Looser]:

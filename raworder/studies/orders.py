@@ -2,9 +2,11 @@
 
 from dataclasses import replace
 
+from raworder.as_fed import with_grams
 from raworder.auditing.checks import audit
 from raworder.plan import Allocation, NoPlan, Plan, Unsolved
 from raworder.portioning.finished import finished_plan
+from raworder.solving.cheapest import fed_g
 from raworder.solving.search import COST, HANDIEST, Impossible, Solved, Start, Wanted, allocation_of, search
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario
@@ -51,8 +53,9 @@ def judged(scenario: Scenario, allocation: Allocation) -> Plan:
     AtFaultError where a judge has anything against it.
     """
     unshared = replace(allocation, fed_alike=()) if scenario.many_dogs else allocation
-    plan = finished_plan(scenario, unshared)
-    breaches = audit(scenario, plan)
+    fed = with_grams(scenario, fed_g(unshared))
+    plan = finished_plan(fed, unshared)
+    breaches = audit(fed, plan)
     if breaches:
         raise AtFaultError.of(breaches)
     return plan

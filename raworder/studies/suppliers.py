@@ -56,6 +56,7 @@ def only_from(scenario: Scenario, names: Iterable[str]) -> Scenario:
         scenario,
         suppliers=tuple(one for one in scenario.suppliers if one.name in kept),
         offers=tuple(one for one in scenario.offers if one.supplier in kept),
+        supplement_offers=tuple(one for one in scenario.supplement_offers if one.supplier in kept),
     )
 
 

@@ -1,0 +1,177 @@
+"""What filling each gap costs, as a paper."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from raworder.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
+from raworder.nutrients import Bound, NutrientLimit, Trust, nutrient_of
+from raworder.plan import NoPlan, Plan, Unsolved
+from raworder.reporting.given_beside import packs_text, units_of
+from raworder.reporting.words import counted, dogs_text, paper, units_text
+from raworder.studies.differences import bought_units, costs_more, moved
+from raworder.studies.orders import Order
+from raworder.trade import Scenario
+from raworder.units import amount_text
+
+INTRODUCTION = (
+    "Every bound of the profile that the food of the cheapest order misses, as far as it is known, and what the "
+    "cheapest order costs that meets it too, all other rules as they are. A bound is a published figure, no diagnosis, "
+    "and more of one thing can be too much of another: ask a veterinarian before you add anything."
+)
+NONE_MISSED = "No bound of a profile is missed as far as it is known."
+NO_ORDER = "no order within the other rules: nothing offered brings enough of it beside them"
+MANY_DOGS = "With so many dogs these are orders before whole pieces are shared out."
+MOST_NAMED = 4
+"""So many things bought otherwise are told."""
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """A bound of a profile that some dogs' food misses, or of which too little is known: what each is fed beside it."""
+
+    profile: str
+    bound: Bound
+    dogs: tuple[str, ...]
+    given: tuple[Fraction, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """A gap with the cheapest order that fills it, or that there is none."""
+
+    gap: Gap
+    order: Order
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """What came of all questions: gaps with orders, the order that fills all that can be, what is not known enough."""
+
+    filled: Sequence[Filled]
+    together: Order | None
+    able: tuple[Gap, ...]
+    unknown: Sequence[Gap]
+    asked: int
+
+
+def gaps_paper(scenario: Scenario, plan: Plan, answers: Answers) -> Document:
+    """The paper of gaps."""
+    return paper(scenario, "gaps", "What filling each gap costs", _blocks(scenario, plan, answers))
+
+
+def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]:
+    yield Paragraph(INTRODUCTION)
+    yield Facts("cost_now", (Fact("cost_now", "The order now", plan.total, Holds.MONEY),))
+    if not answers.asked:
+        yield Paragraph(NONE_MISSED)
+    else:
+        yield _table(scenario, plan, answers.filled)
+    yield from _together(scenario, plan, answers)
+    if answers.unknown:
+        names = dict.fromkeys(about_text(gap.bound) for gap in answers.unknown)
+        yield Paragraph(f"Not enough is known to say anything of: {', '.join(names)}.")
+    if any(one.gap.bound.trust is Trust.MEMORY for one in answers.filled):
+        yield Paragraph(f"† this bound is {Trust.MEMORY.says}.")
+    if scenario.many_dogs:
+        yield Paragraph(MANY_DOGS)
+    if len(answers.filled) < answers.asked:
+        yield Paragraph(
+            f"This is not all: {counted(answers.asked - len(answers.filled), 'gap')} could not be tried in time."
+        )
+
+
+def _table(scenario: Scenario, plan: Plan, filled: Sequence[Filled]) -> Table:
+    """A line for every gap."""
+    code = scenario.currency.code
+    columns = (
+        Column("bound", "Asked"),
+        Column("dogs", "For"),
+        Column("given", "Now", Holds.AMOUNT),
+        Column("cost", f"Then {code}", Holds.MONEY),
+        Column("more", f"More {code}", Holds.MONEY),
+        Column("how", "How"),
+        Column("profile", "Profile", shown=False),
+        Column("trust", "The bound is", shown=False),
+    )
+    rows = tuple(_row(scenario, plan, one) for one in filled)
+    note = "Each holds by itself. `Now` is that of the dog that is furthest off."
+    return Table("gaps", "Gap by gap", columns, rows, note=note)
+
+
+def _row(scenario: Scenario, plan: Plan, one: Filled) -> tuple[Cell, ...]:
+    """One gap: what is asked, what there is, and what the order that fills it costs and buys."""
+    gap, order = one.gap, one.order
+    worst = (max if gap.bound.is_upper else min)(gap.given)
+    cost, more, how = _cost(scenario, plan, order)
+    asked = f"{bound_text(gap.bound)}{' †' if gap.bound.trust is Trust.MEMORY else ''}"
+    return (
+        asked, _dogs(scenario, gap), worst, cost, more, how, gap.profile, gap.bound.trust.value,
+    )  # fmt: skip
+
+
+def _cost(scenario: Scenario, plan: Plan, order: Order) -> tuple[Decimal | None, Decimal | None, str]:
+    """What an order costs, what more, and how it differs; or why there is none."""
+    match order:
+        case Plan():
+            doubt = "" if order.proof.proved else "; not proved"
+            return order.total, costs_more(scenario, plan, order), f"{how_text(scenario, plan, order)}{doubt}"
+        case NoPlan():
+            return None, None, NO_ORDER
+        case Unsolved(why):
+            return None, None, f"no answer: {why}"
+
+
+def how_text(scenario: Scenario, plan: Plan, order: Plan) -> str:
+    """What is given and bought otherwise, supplements first."""
+    doses: dict[tuple[str, int], list[str]] = {}
+    for dose in order.doses:
+        if dose not in plan.doses:
+            doses.setdefault((dose.supplement, dose.steps_a_day), []).append(dose.dog)
+    given = [
+        f"{units_of(scenario.supplement(name), steps)} of {name} a day for {dogs_text(dogs)}"
+        for (name, steps), dogs in doses.items()
+    ]
+    offers = {offer.key: offer for offer in scenario.supplement_offers}
+    packs = [f"buy {packs_text(scenario, offers[line.offer], line.units)}" for line in order.supplement_lines]
+    food = {offer.key: offer for offer in scenario.offers}
+    lines = [
+        f"{one.offer.cut} {units_text(one.offer, one.after, scenario.weight_unit) if one.after else 'none'}"
+        for one in moved(food, bought_units(plan), bought_units(order))
+    ]
+    told = [*given, *(pack for pack in packs if given), *lines]
+    rest = f"; {counted(len(told) - MOST_NAMED, 'more change')}" if len(told) > MOST_NAMED else ""
+    return "; ".join(told[:MOST_NAMED]) + rest or "the same things bought, fed otherwise"
+
+
+def _together(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]:
+    """All gaps that can be filled one by one, at once."""
+    if len(answers.able) < 2 or answers.together is None:
+        return
+    cost, more, how = _cost(scenario, plan, answers.together)
+    if cost is None or more is None:
+        yield Paragraph(f"All {len(answers.able)} that can be filled by themselves, together: {how}.")
+        return
+    money = scenario.currency
+    yield Facts("together", (Fact("more", f"All {len(answers.able)} of them together cost more", more, Holds.MONEY),))
+    yield Paragraph(f"Together: {money.text(cost)}; {how}.")
+
+
+def _dogs(scenario: Scenario, gap: Gap) -> str:
+    return dogs_text(gap.dogs, [dog.name for dog in scenario.dogs if dog.care is None])
+
+
+def bound_text(bound: Bound) -> str:
+    """A bound in words: `zinc at least 20 mg per 1000 kcal`, `calcium to phosphorus at most 2`."""
+    word, limit = ("at most" if bound.is_upper else "at least"), bound.limit
+    unit = f" {nutrient_of(limit.nutrient).unit} {limit.per}" if isinstance(limit, NutrientLimit) else ""
+    return f"{about_text(bound)} {word} {amount_text(bound.amount)}{unit}"
+
+
+def about_text(bound: Bound) -> str:
+    """What a bound is about: `zinc`, `calcium to phosphorus`."""
+    limit = bound.limit
+    if isinstance(limit, NutrientLimit):
+        return nutrient_of(limit.nutrient).name
+    return f"{nutrient_of(limit.over).name} to {nutrient_of(limit.under).name}"
