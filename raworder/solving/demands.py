@@ -12,7 +12,9 @@ from types import MappingProxyType
 
 from raworder.cuts import Part, Subject
 from raworder.dogs import Dog, Target
+from raworder.nutrients import NutrientLimit, RatioLimit
 from raworder.solving.groups import groups_of
+from raworder.solving.limits_given_way import Limit, limit_ends, with_limit
 from raworder.trade import Scenario, Variety
 
 Level = int | Decimal | Fraction | None
@@ -30,13 +32,13 @@ class End(StrEnum):
 class Demand:
     """One rule as it stands in a scenario: the rule's key, what it asks for, and about what.
 
-    `about` is a supplier, an offer's key, a cut, or a word for which of the variety is meant; a subject or a target
-    where dogs are fed by it, and then `dogs` are those that it binds.
+    `about` is a supplier, an offer's key, a cut, or a word for which of the variety is meant; a subject, a target or a
+    limit on nutrients where dogs are fed by it, and then `dogs` are those that it binds.
     """
 
     rule: str
     level: Level
-    about: str | Subject | Target = ""
+    about: str | Subject | Target | Limit = ""
     end: End | None = None
     dogs: tuple[str, ...] = ()
 
@@ -75,6 +77,7 @@ def demands_of(scenario: Scenario) -> tuple[Demand, ...]:
         *_of_variety(scenario),
         *_of_targets(scenario),
         *_of_caps(scenario),
+        *(Demand(one.rule, one.asked, one.limit, End(one.end), one.dogs) for one in limit_ends(scenario)),
         *_of_bags(scenario),
     )
 
@@ -264,6 +267,14 @@ def _with_portioning(scenario: Scenario, demand: Demand, level: Level) -> Scenar
     return replace(scenario, portioning=changed)
 
 
+def _with_limit(scenario: Scenario, demand: Demand, level: Level) -> Scenario:
+    """The scenario with one end of a rule on nutrients elsewhere, or without it."""
+    if not isinstance(demand.about, NutrientLimit | RatioLimit):
+        return scenario
+    asked = None if level is None else Fraction(level)
+    return with_limit(scenario, demand.about, demand.dogs, asked, is_most=demand.end is End.HIGH)
+
+
 _ALTER: Mapping[str, Callable[[Scenario, Demand, Level], Scenario]] = MappingProxyType(
     {
         "budget": lambda scenario, _, level: replace(scenario, budget=level if isinstance(level, Decimal) else None),
@@ -276,6 +287,8 @@ _ALTER: Mapping[str, Callable[[Scenario, Demand, Level], Scenario]] = MappingPro
         "variety": _with_variety,
         "part_share": _with_range,
         "cap": _with_cap,
+        "nutrient": _with_limit,
+        "nutrient_ratio": _with_limit,
         "whole_pieces": _with_portioning,
         "least_portion": _with_portioning,
         "day_most": _with_portioning,

@@ -19,7 +19,7 @@ from raworder.trade import Scenario
 PIECEMEAL = frozenset({"supplier_count", "variety"})
 """Demands that can only be missed by whole numbers, unless it is a share."""
 
-NOT_SOFT = frozenset({"whole_pieces", "least_portion", "day_most", "week_share"})
+NOT_SOFT = frozenset({"whole_pieces", "least_portion", "day_most", "week_share", "nutrient", "nutrient_ratio"})
 """Demands that hold or do not; there is no missing them by a little in the model."""
 
 

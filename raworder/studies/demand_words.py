@@ -7,9 +7,11 @@ from math import ceil
 from types import MappingProxyType
 
 from raworder.cuts import Measure, Part, Subject
+from raworder.nutrients import NutrientLimit, RatioLimit
 from raworder.reporting.words import counted, dogs_text, subject_text
 from raworder.solving.demands import SPECIES, Demand, End, Level
-from raworder.studies.loosenings import Loosening, applied
+from raworder.studies.limit_text import end_text
+from raworder.studies.loosenings import OF_NUTRIENTS, Loosening, applied
 from raworder.studies.whole_text import percent_text, units_text, word_of
 from raworder.trade import Offer, Scenario
 from raworder.units import grams_text
@@ -17,6 +19,8 @@ from raworder.units import grams_text
 MORE_BONE = "Bone in quantity can block a gut: ask a veterinarian"
 LESS_BONE = "With less bone there is less calcium: ask a veterinarian"
 """Source of both: common practice, no source."""
+
+ASK_FIRST = "Ask a veterinarian before you ask for less of it, or allow more"
 
 MOST_PER_ORDER = "Where the list has `most_per_order` too, raise it as well"
 """The smaller of both holds."""
@@ -54,6 +58,8 @@ def _minded(changes: Iterable[Loosening]) -> Iterator[str]:
             yield LESS_BONE if one.demand.end is End.LOW else MORE_BONE
         elif one.demand.rule == "pack_count":
             yield MOST_PER_ORDER
+        elif one.demand.rule in OF_NUTRIENTS:
+            yield ASK_FIRST
 
 
 def grams_moved(scenario: Scenario, one: Loosening) -> int | None:
@@ -108,6 +114,13 @@ def _much(scenario: Scenario, offer: Offer, units: int) -> str:
     return f"{counted(units, 'pack')} of {grams_text(offer.grams(1), scenario.weight_unit)}"
 
 
+def _limit(_: Scenario, demand: Demand, level: Level) -> str:
+    if not isinstance(demand.about, NutrientLimit | RatioLimit):
+        return ""
+    asked = None if level is None else Fraction(level)
+    return end_text(demand.about, asked, is_most=demand.end is End.HIGH)
+
+
 _ASKS: Mapping[str, Callable[[Scenario, Demand, Level], str]] = MappingProxyType(
     {
         "budget": lambda scenario, _, level: f"the order costs at most {_money(scenario, level)}",
@@ -121,6 +134,8 @@ _ASKS: Mapping[str, Callable[[Scenario, Demand, Level], str]] = MappingProxyType
         "pack_count": _available,
         "variety": _variety,
         "part_share": _range,
+        "nutrient": _limit,
+        "nutrient_ratio": _limit,
         "cap": lambda _, demand, level: f"{_subject(demand)} at most {percent_text(level)}",
         "whole_pieces": lambda _, demand, level: f"{demand.about} is fed in whole pieces of {level} g that fit a bag",
         "least_portion": lambda _, __, level: f"no portion below {level} g",
@@ -156,6 +171,14 @@ def _by_share(scenario: Scenario, one: Loosening) -> str:
     return f"{points} {unit} {less}{all_in_all}"
 
 
+def _by_part(_: Scenario, one: Loosening) -> str:
+    """By what part of what was asked."""
+    if one.level is None:
+        return "all of it"
+    part = abs(_difference(one)) / Fraction(one.demand.level or 1)
+    return f"{percent_text(Fraction(round(part * 1000), 1000))} {'more' if _difference(one) > 0 else 'less'}"
+
+
 _BY: Mapping[str, Callable[[Scenario, Loosening], str]] = MappingProxyType(
     {
         "budget": _by_money,
@@ -165,6 +188,8 @@ _BY: Mapping[str, Callable[[Scenario, Loosening], str]] = MappingProxyType(
         "supplier_count": lambda _, one: f"{int(_difference(one))} more",
         "variety": _by_variety,
         "least_portion": lambda _, one: f"{int(-_difference(one))} g less",
+        "nutrient": _by_part,
+        "nutrient_ratio": _by_part,
     }
 )
 """By how much less a rule then asks for; by a share where it is not here."""

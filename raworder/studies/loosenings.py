@@ -41,6 +41,9 @@ ALL_THE_WAY = int(MOST_POINTS / SHARE_STEP)
 MOST_BONE_A_DAY = Fraction(1, 2)
 """Of a day's food no more than that is ever proposed to be bone. Source: common practice, no source."""
 
+OF_NUTRIENTS = frozenset({"nutrient", "nutrient_ratio"})
+"""The rules on nutrients: how far they give way is nobody's to say but a veterinarian's."""
+
 NEARLY = Fraction(1, 1000)
 """Of a step: less is the solver's tolerance."""
 
@@ -77,6 +80,8 @@ def rungs(
 def levels(scenario: Scenario, demand: Demand) -> Sequence[Level]:
     """All levels of a rule of bags beyond the one it stands at that may be proposed, the nearest first."""
     step_g, furthest = scenario.portioning.scale_step_g, furthest_share(demand)
+    if demand.rule in OF_NUTRIENTS:
+        return [*_nutrient_levels(demand), None]
     if demand.rule == "least_portion":
         return range(int(demand.level or 0) - step_g, 0, -step_g)
     if furthest is None:
@@ -180,6 +185,26 @@ def _loosening(scenario: Scenario, demand: Demand, missed: Fraction, along: Frac
     return Loosening(demand, _level(scenario, demand, count * step), moved)
 
 
+def _nutrient_levels(demand: Demand) -> Iterator[Fraction]:
+    """Levels of a rule on a nutrient: down to nothing, or up to twice what is asked."""
+    asked = Fraction(demand.level or 0)
+    step = _fine(asked)
+    if _falls(demand):
+        yield from (count * step for count in range(ceil(asked / step) - 1, 0, -1))
+    else:
+        yield from (count * step for count in range(floor(asked / step) + 1, floor(2 * asked / step) + 1))
+
+
+def _fine(amount: Fraction) -> Fraction:
+    """A round step of which an amount has a hundred to a thousand: 0.1 for 15, 0.001 for 0.125."""
+    step = Fraction(1)
+    while amount and amount < 100 * step:
+        step /= 10
+    while amount >= 1000 * step:
+        step *= 10
+    return step
+
+
 def _falls(demand: Demand) -> bool:
     """Whether the demand asks for less at a lower level."""
     return demand.end is End.LOW or demand.rule in {"minimum_order", "least_portion"} or demand.about == SPECIES
@@ -195,8 +220,8 @@ def _step(scenario: Scenario, demand: Demand) -> Fraction:
         case "pack_count":
             offer = scenario.offer(str(demand.about))
             return Fraction(ceil(WEIGHT_STEP_G / offer.unit_g) if offer.by_weight else 1)
-        case "day_most":
-            return DAY_STEP
+        case "day_most" | "nutrient" | "nutrient_ratio":
+            return DAY_STEP if demand.rule == "day_most" else _fine(Fraction(demand.level or 0))
         case "least_portion":
             return Fraction(scenario.portioning.scale_step_g)
         case _:
@@ -209,4 +234,6 @@ def _level(scenario: Scenario, demand: Demand, level: Fraction) -> Level:
         return max(scenario.currency.rounded(level), Decimal(0))
     if isinstance(demand.level, int):
         return max(int(level), 1)
+    if demand.rule in OF_NUTRIENTS:
+        return level
     return min(max(level, Fraction(0)), Fraction(1))

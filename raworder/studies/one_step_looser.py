@@ -10,6 +10,8 @@ from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.dogs import Cap, Dog, EnergyRation, Target, VetAmount
 from raworder.plan import Plan
 from raworder.reporting.words import counted, dogs_text, subject_text, units_text
+from raworder.solving.limits_given_way import LimitEnd, limit_ends, with_limit
+from raworder.studies.limit_text import end_text
 from raworder.trade import Offer, Scenario, Supplier, Variety
 from raworder.units import GRAMS_PER, grams_text, half_up, share_text
 
@@ -20,6 +22,9 @@ MINIMUM_LESS, MINIMUM_LESS_WHOLE = Decimal(10), Decimal(1000)
 """A minimum order is lowered by so much money; by the second in a currency without decimals, whose units are small."""
 
 BY_WEIGHT_G = 1000
+
+LIMIT_PART = Fraction(1, 20)
+"""A rule on a nutrient is loosened by such a part of what it asks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +42,7 @@ class Looser:
 
 
 def one_step_looser(scenario: Scenario, base: Plan) -> tuple[Looser, ...]:
-    """Every rule that one step can loosen: room, suppliers, stock, variety, whole pieces, caps, ranges.
+    """Every rule that one step can loosen: room, suppliers, stock, variety, whole pieces, caps, ranges, nutrients.
 
     The budget is none of them, as more to spend saves nothing; nor is what a dog must not eat, nor how much it eats.
     """
@@ -54,6 +59,7 @@ def one_step_looser(scenario: Scenario, base: Plan) -> tuple[Looser, ...]:
         *_of_pieces(scenario, base),
         *(_of_cap(scenario, base, one) for one in _capped(scenario)),
         *(looser for part in Part for looser in _of_part(scenario, base, part)),
+        *(_of_limit(scenario, one) for one in limit_ends(scenario)),
     )
 
 
@@ -194,6 +200,16 @@ def _of_cap(scenario: Scenario, base: Plan, subject: Subject) -> Looser:
     )
     limit = f"{subject_text(subject)} at most {_bounds(most.values())} for {dogs_text(most)}"
     return Looser("cap", limit, _points(POINT, "more"), loose, near)
+
+
+def _of_limit(scenario: Scenario, one: LimitEnd) -> Looser:
+    """A twentieth less, or more where it is the most, of what a rule on nutrients asks."""
+    is_most = one.end == "high"
+    level = one.asked * (1 + LIMIT_PART if is_most else 1 - LIMIT_PART)
+    loose = with_limit(scenario, one.limit, one.dogs, level, is_most=is_most)
+    limit = f"{end_text(one.limit, one.asked, is_most=is_most)} for {dogs_text(one.dogs)}"
+    step = f"{share_text(LIMIT_PART, 0)} {'more' if is_most else 'less'} of that"
+    return Looser(one.rule, limit, step, loose, is_near=True)
 
 
 def _of_part(scenario: Scenario, base: Plan, part: Part) -> Iterator[Looser]:

@@ -6,10 +6,11 @@ from types import MappingProxyType
 
 from raworder.dogs import Dog
 from raworder.findings import Place
+from raworder.reading.names import folded
 from raworder.reporting.words import dogs_text
 from raworder.solving.demands import Demand
 from raworder.studies.loosenings import Loosening, applied
-from raworder.studies.whole_text import key_text, targets_or_caps_text, word_of
+from raworder.studies.whole_text import key_text, under_dog_text, word_of
 from raworder.trade import Scenario
 
 MOST_LINES = 3
@@ -19,6 +20,8 @@ KEYS: Mapping[str, str] = MappingProxyType(
     {
         "part_share": "targets",
         "cap": "caps",
+        "nutrient": "nutrients",
+        "nutrient_ratio": "nutrients",
         "variety": "variety",
         "whole_pieces": "portioning",
         "least_portion": "portioning",
@@ -78,8 +81,8 @@ def _places(scenario: Scenario, demand: Demand) -> Iterable[Place | None]:
             return (scenario.supplier(str(demand.about)).place,)
         case "pack_count":
             return (scenario.offer(str(demand.about)).place,)
-        case "cap" | "part_share":
-            key = "targets" if demand.rule == "part_share" else f"caps {word_of(demand)}"
+        case "cap" | "part_share" | "nutrient" | "nutrient_ratio":
+            key = KEYS[demand.rule] if demand.rule == "part_share" else f"{KEYS[demand.rule]} {folded(word_of(demand))}"
             return (places.get(f"{name}: {key}", places.get(key)) for name in demand.dogs)
         case rule:
             return (places.get(rule),)
@@ -87,7 +90,7 @@ def _places(scenario: Scenario, demand: Demand) -> Iterable[Place | None]:
 
 def _remedies(scenario: Scenario, final: Scenario, key: str, changes: Sequence[Loosening]) -> Iterator[Remedy]:
     """What to write under one key: with a supplier, an offer or for the whole scenario, or for dogs."""
-    if key in {"targets", "caps"}:
+    if key in {"targets", "caps", "nutrients"}:
         yield from _for_dogs(scenario, final, key, changes)
         return
     found = [place for rule, place in scenario.places if KEYS.get(rule) == key] or [
@@ -104,7 +107,7 @@ def _for_dogs(scenario: Scenario, final: Scenario, key: str, changes: Sequence[L
     by_text: dict[str, list[Dog]] = {}
     for dog in final.dogs:
         if dog.name in bound:
-            text = targets_or_caps_text(scenario, key, dog, changes, is_shared=dog.name in shared)
+            text = under_dog_text(scenario, key, dog, changes, is_shared=dog.name in shared)
             by_text.setdefault(text, []).append(dog)
     for text, dogs in by_text.items():
         named = {dog.name for dog in dogs}
@@ -127,9 +130,9 @@ def _shared(scenario: Scenario, final: Scenario, key: str, changes: Sequence[Loo
     """The dogs for which it is written under `all_dogs`: all that take it from there, if all get the same; or none."""
     fed = [dog for dog in final.dogs if dog.batch_g and dog.care is None]
     takers = [dog for dog in fed if not _own(scenario, key, f"{dog.name}: ")]
-    texts = {targets_or_caps_text(scenario, key, dog, changes, is_shared=True) for dog in takers}
-    # Caps under `all_dogs` hold beside a dog's own, so that they are left alone where a dog has some.
-    beside = key == "caps" and len(takers) < len(fed)
+    texts = {under_dog_text(scenario, key, dog, changes, is_shared=True) for dog in takers}
+    # Caps and limits under `all_dogs` hold beside a dog's own, so that they are left alone where a dog has some.
+    beside = key != "targets" and len(takers) < len(fed)
     is_there = len(texts) == 1 and not beside and bool(_own(scenario, key, ""))
     return frozenset(dog.name for dog in takers if is_there)
 

@@ -10,11 +10,13 @@ from types import MappingProxyType
 from raworder.bags import USUAL_MOST_A_DAY, Portioning
 from raworder.cuts import Measure, Part, Subject
 from raworder.dogs import Dog, Target
+from raworder.nutrients import NutrientLimit, RatioLimit
 from raworder.reading.names import folded
 from raworder.reading.patterns import DEFAULT_CAPS, FREE, LEAST_SPECIES_SHARE, PATTERNS
 from raworder.reading.patterns import targets as ranges_of
 from raworder.reading.words import species_named
 from raworder.solving.demands import MOST_OF_ONE, Demand, Level
+from raworder.studies.limit_text import limit_name, limits_text
 from raworder.studies.loosenings import Loosening
 from raworder.trade import Offer, Scenario
 from raworder.units import grams_text
@@ -36,8 +38,13 @@ def key_text(final: Scenario, changes: Changes) -> str:
     return _WRITES[changes[0].demand.rule](final, changes)
 
 
-def targets_or_caps_text(scenario: Scenario, key: str, dog: Dog, changes: Changes, *, is_shared: bool) -> str:
-    """All that must stand under `targets` or `caps` for a dog as it is with the changes, or under `all_dogs`."""
+def under_dog_text(scenario: Scenario, key: str, dog: Dog, changes: Changes, *, is_shared: bool) -> str:
+    """All that must stand under `targets`, `caps` or `nutrients` for a dog with the changes, or under `all_dogs`."""
+    if key == "nutrients":
+        common = (
+            [] if is_shared else [name.removeprefix(f"{key} ") for name, _ in scenario.places if name[:10] == f"{key} "]
+        )
+        return limits_text((*dog.nutrient_limits, *dog.ratio_limits), common)
     lines = _ranges(dog, changes) if key == "targets" else _caps(scenario, dog, changes, is_shared=is_shared)
     return f"{key}: {{{', '.join(lines)}}}"
 
@@ -62,6 +69,8 @@ def word_of(demand: Demand) -> str:
     """What a demand is about, as it is written in a scenario."""
     if isinstance(demand.about, Target):
         return str(demand.about.part)
+    if isinstance(demand.about, NutrientLimit | RatioLimit):
+        return limit_name(demand.about)
     return _word(demand.about) if isinstance(demand.about, Subject) else demand.about
 
 

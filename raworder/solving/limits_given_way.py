@@ -1,0 +1,68 @@
+"""Rules on nutrients that give way: each end of a limit once for all dogs that it binds, and a scenario without it."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import TypeVar
+
+from raworder.dogs import Dog
+from raworder.nutrients import NutrientLimit, RatioLimit
+from raworder.trade import Scenario
+
+Limit = NutrientLimit | RatioLimit
+AnyLimit = TypeVar("AnyLimit", NutrientLimit, RatioLimit)
+
+
+@dataclass(frozen=True, slots=True)
+class LimitEnd:
+    """One end of a limit: `low` or `high`, what it asks, and the dogs that it binds."""
+
+    limit: Limit
+    end: str
+    asked: Fraction
+    dogs: tuple[str, ...]
+
+    @property
+    def rule(self) -> str:
+        """The key of its rule."""
+        return "nutrient" if isinstance(self.limit, NutrientLimit) else "nutrient_ratio"
+
+
+def limit_ends(scenario: Scenario) -> Iterator[LimitEnd]:
+    """Every end of a limit, once for all dogs that have it."""
+    bound: dict[tuple[Limit, str, Fraction], list[str]] = {}
+    for dog in scenario.dogs:
+        limits: tuple[Limit, ...] = (*dog.nutrient_limits, *dog.ratio_limits)
+        for limit in limits if dog.batch_g else ():
+            for end, asked in (("low", limit.low), ("high", limit.high)):
+                if asked is not None:
+                    bound.setdefault((limit, end, asked), []).append(dog.name)
+    yield from (LimitEnd(limit, end, asked, tuple(dogs)) for (limit, end, asked), dogs in bound.items())
+
+
+def with_limit(
+    scenario: Scenario, limit: Limit, dogs: tuple[str, ...], level: Fraction | None, *, is_most: bool
+) -> Scenario:
+    """The scenario in which one end of a limit of some dogs stands elsewhere, or asks for nothing."""
+    return replace(
+        scenario,
+        dogs=tuple(_with(dog, limit, level, is_most=is_most) if dog.name in dogs else dog for dog in scenario.dogs),
+    )
+
+
+def _with(dog: Dog, limit: Limit, level: Fraction | None, *, is_most: bool) -> Dog:
+    if isinstance(limit, NutrientLimit):
+        nutrients = [
+            _moved(one, level, is_most=is_most) if one.key == limit.key else one for one in dog.nutrient_limits
+        ]
+        return replace(dog, nutrient_limits=tuple(one for one in nutrients if _asks(one)))
+    ratios = [_moved(one, level, is_most=is_most) if one.key == limit.key else one for one in dog.ratio_limits]
+    return replace(dog, ratio_limits=tuple(one for one in ratios if _asks(one)))
+
+
+def _moved(limit: AnyLimit, level: Fraction | None, *, is_most: bool) -> AnyLimit:
+    return replace(limit, high=level) if is_most else replace(limit, low=level or None)
+
+
+def _asks(limit: Limit) -> bool:
+    return limit.low is not None or limit.high is not None
