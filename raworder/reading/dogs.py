@@ -13,7 +13,7 @@ from raworder.reading.day_rations import days_in_care_g, days_of_batch_g, mean_g
 from raworder.reading.energy_rations import DailyEnergy, daily_energy, day_kcal, least_day_g
 from raworder.reading.form import AllDogsForm, DogForm, TargetsForm
 from raworder.reading.given import Given
-from raworder.reading.limits import dog_limits
+from raworder.reading.limits import Limits, dog_limits
 from raworder.reading.names import folded, listed, nearest
 from raworder.reading.patterns import DEFAULT_CAPS, FREE, PATTERNS, targets
 from raworder.reading.rations import Daily, daily_ration, note_absurd_ration, stated_ration
@@ -71,19 +71,22 @@ def _healthy(form: DogForm, fed: Sequence[int], kennel: Kennel) -> Dog | None:
     by_energy = ration is not None and ration.in_energy
     energy = daily_energy(ration, form, given) if ration is not None and by_energy else None
     daily = Daily(Fraction(0), energy.says if energy else "") if by_energy else daily_ration(form, common, given)
+    profile = _profile(form, common, given)
     if daily is None or ranges is None or (by_energy and energy is None):
         return None
-    dog = replace(
-        _fed(form, daily, fed, kennel),
-        targets=ranges[1],
-        targets_named=ranges[0],
-        caps=caps,
-        avoid=avoid,
+    named, asked = ranges
+    plain = replace(_fed(form, daily, fed, kennel), caps=caps, avoid=avoid, profile=profile)
+    dog = _with_limits(replace(plain, targets=asked, targets_named=named), limits)
+    return dog if energy is None else _by_energy(dog, energy, fed, kennel)
+
+
+def _with_limits(dog: Dog, limits: Limits) -> Dog:
+    """The dog with its rules on nutrients."""
+    return replace(
+        dog,
         nutrient_limits=tuple(one for one in limits if isinstance(one, NutrientLimit)),
         ratio_limits=tuple(one for one in limits if isinstance(one, RatioLimit)),
-        profile=_profile(form, common, given),
     )
-    return dog if energy is None else _by_energy(dog, energy, fed, kennel)
 
 
 def _by_energy(dog: Dog, daily: DailyEnergy, fed: Sequence[int], kennel: Kennel) -> Dog:

@@ -16,9 +16,9 @@ from raworder.reading.nutrient_quantities import (
     NutrientAmount,
     Treats,
     Units,
+    read_kcal,
     read_limit,
     read_nutrient_amount,
-    read_treats,
     read_units,
 )
 from raworder.reading.quantities import (
@@ -105,6 +105,13 @@ def grams_up_to(most_g: Fraction) -> Callable[[Text], Fraction]:
         return grams
 
     return read_grams_up_to
+
+
+def read_treats(text: Text) -> Treats:
+    """Treats a day, by weight or in energy."""
+    if text.rstrip().endswith("kcal"):
+        return Treats(kcal=read_kcal(text))
+    return Treats(grams=grams_up_to(LARGEST_AMOUNT_G)(text))
 
 
 def read_whole_grams(text: Text) -> int:

@@ -83,16 +83,14 @@ def joined(checked: Checked, path: Path, notes: Notes) -> Scenario:
 def _scenario(form: ScenarioForm, path: Path, offers: Sequence[Sold], given: Given) -> Scenario:
     held = _held(form, given)
     cuts = _cuts(offers, held, given)
-    suppliers = _suppliers(form, given)
-    given_beside, beside_offers = supplements(form.supplements, [one.name for one in suppliers], YOUR_LIST, given)
-    return Scenario(
+    scenario = Scenario(
         title=str(form.title or UNPRINTABLE.sub("", path.stem)),
         currency=form.currency,
         weight_unit=form.units,
         batch=given.batch,
         dogs=dogs(form.dogs, Kennel(form.all_dogs, cuts, given)),
         cuts=cuts,
-        suppliers=suppliers,
+        suppliers=_suppliers(form, given),
         offers=tuple(one.offer for one in offers),
         on_hand=tuple(one.lot for one in held),
         room_g=_room_g(form.freezer, given),
@@ -102,12 +100,22 @@ def _scenario(form: ScenarioForm, path: Path, offers: Sequence[Sold], given: Giv
         cautions=read_cautions(),
         portioning=portioning(form.portioning, cuts, given),
         keeping=read_keeping(),
-        supplements=given_beside,
-        supplement_offers=beside_offers,
+        places=where_set(form),
+    )
+    return _with_nourishment(form, given, scenario)
+
+
+def _with_nourishment(form: ScenarioForm, given: Given, scenario: Scenario) -> Scenario:
+    """The scenario with what is given beside the ration, and what the food is shown beside."""
+    sellers = [one.name for one in scenario.suppliers]
+    beside, offers = supplements(form.supplements, sellers, YOUR_LIST, given)
+    return replace(
+        scenario,
+        supplements=beside,
+        supplement_offers=offers,
         profiles=given.profiles,
         needs=read_needs(),
         bone_calcium=given.bone_calcium,
-        places=where_set(form),
     )
 
 

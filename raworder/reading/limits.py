@@ -66,13 +66,15 @@ def own_profiles(forms: Sequence[ProfileForm], published: Iterable[Profile], not
 
 
 def amounts(written: Mapping[Text, NutrientAmount], notes: Notes, *, of_100_g: bool) -> dict[str, Fraction]:
-    """Amounts by nutrient key; what nobody knows, or what cannot be, is noted and left out."""
+    """Amounts by nutrient key; what nobody knows, is noted and left out; what cannot be is noted."""
     found: dict[str, Fraction] = {}
     for name, amount in written.items():
         key = _called(name, name, notes)
         value = None if key is None else _amount(amount, key, name, notes)
-        if key is not None and value is not None and not (of_100_g and _is_absurd(key, amount, name, notes)):
+        if key is not None and value is not None:
             found[key] = value
+            if of_100_g:
+                _note_absurd(key, amount, name, notes)
     return found
 
 
@@ -140,11 +142,9 @@ def _is_reversed(low: Fraction | None, high: Fraction | None, name: Text, notes:
     return False
 
 
-def _is_absurd(key: str, amount: NutrientAmount, name: Text, notes: Notes) -> bool:
-    """Whether 100 g cannot hold so much."""
+def _note_absurd(key: str, amount: NutrientAmount, name: Text, notes: Notes) -> None:
+    """Note what 100 g cannot hold."""
     grams = amount.number if key == "energy" else in_our_unit(amount.number, amount.unit, key) or Fraction(0)
     most = MOST_KCAL if key == "energy" else (in_our_unit(Fraction(MOST_IN_100_G), "g", key) or 0)
-    if grams <= most:
-        return False
-    notes.add("absurd-analysis", f"100 g cannot hold so much `{name}`", name.place, "check the number and its unit")
-    return True
+    if grams > most:
+        notes.add("absurd-analysis", f"100 g cannot hold so much `{name}`", name.place, "check the number and its unit")

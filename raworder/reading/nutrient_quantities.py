@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from raworder.nutrients import Per
-from raworder.units import UnitError, read_grams, read_number
+from raworder.units import UnitError, read_number
 
 KJ_PER_KCAL = Fraction(4184, 1000)
 """Source: the thermochemical calorie is 4.184 J by definition."""
@@ -108,11 +108,9 @@ def read_units(text: str) -> Units:
     return Units(number, unit.removesuffix("s") if len(unit) > 2 else unit)
 
 
-def read_treats(text: str) -> Treats:
-    """Read `30 g` or `60 kcal`."""
-    if text.rstrip().endswith("kcal"):
-        return Treats(kcal=_positive(read_number(text.rstrip().removesuffix("kcal").strip()), text))
-    return Treats(grams=_positive(read_grams(text), text))
+def read_kcal(text: str) -> Fraction:
+    """Read `60 kcal`."""
+    return _positive(read_number(text.rstrip().removesuffix("kcal").strip()), text)
 
 
 def _positive(amount: Fraction, text: str) -> Fraction:

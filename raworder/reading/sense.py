@@ -73,7 +73,7 @@ def _minimums_within_budget(facts: Facts) -> None:
 
 
 def _suppliers_offer_something(facts: Facts) -> None:
-    if facts.given.lost & {"suppliers"}:
+    if facts.given.lost & {"suppliers", "supplements"}:
         return
     sellers = {folded(one.supplier) for one in facts.form.supplements if one.supplier}
     for supplier in facts.form.suppliers:

@@ -79,12 +79,6 @@ SLUGS_OF_NUTRIENTS: tuple[Slug, ...] = (
         "pack: 120 capsules\nmost_a_day: 2 tablets",
         "pack: 120 capsules\nmost_a_day: 2 capsules",
     ),
-    error(
-        "unknown-supplier",
-        "The supplier of a supplement is none of those in the file.",
-        "supplements: [{supplement: kelp, supplier: Fenwik, ...}]",
-        "supplements: [{supplement: kelp, supplier: Fenwick, ...}]",
-    ),
     warning(
         "unused-supplement",
         "Supplements are given only where a rule on nutrients asks for something, and no dog has such a rule.",

@@ -38,7 +38,7 @@ SLUGS_OF_PAPERS: tuple[Slug, ...] = (
     ),
     error(
         "unknown-supplier",
-        "The receipt names a supplier that the scenario does not have.",
+        "A receipt, or a supplement, names a supplier that the scenario does not have.",
         "bought: [{supplier: Holow Lane, cut: kale, weight: 500 g}]",
         "bought: [{supplier: Hollow Lane, cut: kale, weight: 500 g}]",
     ),

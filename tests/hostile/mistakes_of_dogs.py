@@ -54,7 +54,7 @@ MISTAKES_OF_DOGS = (
         "ration of adult weight for a grown dog", "ration: 2.5 %", "ration: 2.5 % of adult weight", "not-a-puppy@18:13"
     ),
     Mistake("ration missing", "    ration: 2.5 %\n", "", "missing-field@14:11"),
-    Mistake("ration in kilocalories", "ration: 2.5 %", "ration: 800 kcal", "unknown-unit@18:13"),
+    Mistake("ration in kilocalories, treats by weight", "ration: 2.5 %", "ration: 800 kcal", "energy-and-weight@19:13"),
     Mistake("treats above the ration", "treats: 20 g", "treats: 500 g", "treats-too-large@19:13"),
     Mistake("ideal weight missing", "    ideal_weight: 20 kg\n", "", "missing-field@16:11"),
     Mistake(

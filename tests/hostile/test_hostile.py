@@ -12,10 +12,12 @@ from raworder.reading.slugs_of_papers import SLUGS_OF_PAPERS
 from tests.hostile.documents import DOCUMENTS, Document
 from tests.hostile.mistake import Mistake
 from tests.hostile.mistakes import MISTAKES
+from tests.hostile.mistakes_of_nutrients import MISTAKES_OF_NUTRIENTS
 from tests.hostile.price_lists import BAD_LISTS, BadList
 
 SOUND = Path(__file__).parent / "valid"
 SOUND_TEXT = (SOUND / "scenario.yaml").read_text(encoding="utf-8")
+SOUND_NUTRIENTS = (SOUND / "nutrients.yaml").read_text(encoding="utf-8")
 SOUND_LIST = (SOUND / "lists" / "hollow.csv").read_text(encoding="utf-8")
 ELSEWHERE = {"too-large", "unreadable-file", *(slug.name for slug in SLUGS_OF_PAPERS)}
 """Slugs that need a file of another kind; the tests of files and papers in tests/reading produce them."""
@@ -60,9 +62,9 @@ def test_the_sound_scenario_has_no_findings() -> None:
 
 
 def test_the_corpus_is_large_and_its_names_are_its_own() -> None:
-    names = [case.name for cases in (MISTAKES, DOCUMENTS, BAD_LISTS) for case in cases]
+    names = [case.name for cases in (MISTAKES, MISTAKES_OF_NUTRIENTS, DOCUMENTS, BAD_LISTS) for case in cases]
     assert len(names) >= 180
-    for cases in (MISTAKES, DOCUMENTS, BAD_LISTS):
+    for cases in (MISTAKES, MISTAKES_OF_NUTRIENTS, DOCUMENTS, BAD_LISTS):
         assert len({case.name for case in cases}) == len(cases)
 
 
@@ -72,6 +74,20 @@ def test_one_mistake_gives_its_findings_and_no_other(mistake: Mistake, folder: P
     reading = read_spoilt(folder, SOUND_TEXT.replace(mistake.find, mistake.put))
     assert told(reading, "scenario.yaml") == mistake.expected
     assert_sound_findings(reading)
+
+
+@pytest.mark.parametrize("mistake", MISTAKES_OF_NUTRIENTS, ids=lambda mistake: mistake.name)
+def test_one_mistake_about_nutrients_gives_its_findings_and_no_other(mistake: Mistake, folder: Path) -> None:
+    assert SOUND_NUTRIENTS.count(mistake.find) == 1
+    reading = read_spoilt(folder, SOUND_NUTRIENTS.replace(mistake.find, mistake.put))
+    assert told(reading, "scenario.yaml") == mistake.expected
+    assert_sound_findings(reading)
+
+
+def test_the_sound_scenario_with_rules_on_nutrients_has_no_findings() -> None:
+    reading = read_scenario(SOUND / "nutrients.yaml")
+    assert reading.findings == ()
+    assert reading.scenario is not None
 
 
 @pytest.mark.parametrize("document", DOCUMENTS, ids=lambda document: document.name)
@@ -92,7 +108,7 @@ def test_a_bad_price_list_gives_its_findings_and_no_other(bad: BadList, folder: 
 def test_every_slug_is_given_by_some_hostile_input() -> None:
     given = {
         one.split("@")[0]
-        for cases in (MISTAKES, DOCUMENTS, BAD_LISTS)
+        for cases in (MISTAKES, MISTAKES_OF_NUTRIENTS, DOCUMENTS, BAD_LISTS)
         for case in cases
         for one in case.expected.split()
     }

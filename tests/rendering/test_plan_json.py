@@ -17,7 +17,7 @@ TOLD = plan_as_json(BAGGED)
 
 
 def test_every_field_of_a_plan_is_there_by_its_name_and_in_its_order() -> None:
-    assert list(TOLD) == [field.name for field in fields(Plan)]
+    assert list(TOLD) == [field.name for field in fields(Plan) if field.compare]
 
 
 def test_values_are_those_of_the_plan() -> None:
