@@ -13,10 +13,14 @@ from raworder.reading.form import KnownCutForm
 from raworder.reading.given import Given
 from raworder.reading.limits import amounts
 from raworder.reading.names import folded
+from raworder.reading.nutrient_tables import Known
 from raworder.units import half_up, share_text
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+
+FAT_ROUNDED = Fraction(1, 1000)
+"""Fat of a cut is told to a tenth of a percent."""
 
 
 def called(name: str, cuts: Iterable[Cut], catalogue: Catalogue) -> tuple[tuple[Cut, ...], tuple[Cut, ...]]:
@@ -73,9 +77,15 @@ def _analysis(cut: Cut, changed: Cut, form: KnownCutForm, given: Given) -> Analy
     known = given.foods.known(given.catalogue.ndb_numbers.get(cut.name, ""))
     own = {key: amount for key in cut.analysis.given if (amount := cut.analysis.of(key)) is not None}
     said = {**own, **amounts(form.analysis, given.notes, of_100_g=True)}
-    states_fat = form.fat is not None or known is None
-    fat_share = changed.fat_share if states_fat and "fat" not in said else None
-    return analysis(known, changed.part_share(Part.BONE), fat_share, said, given.bone_calcium)
+    bone = changed.part_share(Part.BONE)
+    fat_share = None if "fat" in said or _has_its_fat(known, bone, changed) else changed.fat_share
+    return analysis(known, bone, fat_share, said, given.bone_calcium)
+
+
+def _has_its_fat(known: Known | None, bone: Fraction, cut: Cut) -> bool:
+    """Whether the row of the table has the fat of the cut but for rounding; rows of neighbouring cuts have not."""
+    fat = dict(known.values).get("fat") if known else None
+    return fat is not None and abs(fat * (1 - bone) / 100 - cut.fat_share) <= FAT_ROUNDED
 
 
 def _name(cut: Cut, changed: Cut, *, analysed: bool) -> str:

@@ -1,0 +1,117 @@
+"""The shipped profiles say what their sources print, and livers reach limits at the grams that were reckoned for them.
+
+**Source:** AAFCO, *proposed revision for the 2014 Official Publication*, dry-matter table and table based on calorie
+content, p. 6, read in second-hand copies; FEDIAF 2018 section 2.5 on adjusting for low intake; limits of vitamin A per
+1000 kcal as in these profiles, and grams of liver derived from them and USDA SR28.
+"""
+
+import csv
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from raworder.nutrients import Bound, NutrientLimit, Profile, Trust
+from raworder.reading.nutrient_tables import read_foods, read_profiles
+
+DATA = Path(__file__).resolve().parents[2] / "data"
+
+KCAL_PER_G_DRY = 4
+"""The dry-matter tables are for food of 4000 kcal a kilogram of dry matter."""
+
+CALORIE_TABLE = {
+    # nutrient, profile, dry matter %, as printed in g per 1000 kcal
+    ("fat", "AAFCO adult maintenance"): ("5.5", "13.8"),
+    ("fat", "AAFCO growth and reproduction"): ("8.5", "21.3"),
+    ("linoleic_acid", "AAFCO adult maintenance"): ("1.1", "2.8"),
+    ("linoleic_acid", "AAFCO growth and reproduction"): ("1.3", "3.3"),
+    ("calcium", "AAFCO adult maintenance"): ("0.5", "1.25"),
+    ("calcium", "AAFCO growth and reproduction"): ("1.2", "3.0"),
+    ("protein", "AAFCO adult maintenance"): ("18", "45.0"),
+    ("protein", "AAFCO growth and reproduction"): ("22.5", "56.3"),
+}
+
+LIVER_GRAMS = {
+    # ndb number of the liver: grams that reach 3750 ug, 16000 ug, 62500 IU and 100000 IU
+    "13325": ("75.5", "322.1", "377.4", "603.9"),
+    "05027": ("113.8", "485.4", "568.9", "910.2"),
+    "05143": ("31.3", "133.5", "156.5", "250.3"),
+    "05150": ("40.3", "171.9", "201.4", "322.3"),
+    "05177": ("46.5", "198.6", "232.7", "372.3"),
+    "10110": ("57.7", "246.1", "288.4", "461.4"),
+    "17199": ("50.7", "216.5", "253.7", "405.9"),
+}
+MOSTS_OF_VITAMIN_A = ("NRC growth", "NRC adult maintenance", "AAFCO adult maintenance", "FEDIAF adult 110")
+"""The profiles whose most of vitamin A these grams reach, in that order."""
+
+
+@pytest.fixture(scope="module")
+def profiles() -> dict[str, Profile]:
+    return {one.name: one for one in read_profiles()}
+
+
+def bound(profile: Profile, nutrient: str, *, is_upper: bool) -> Bound:
+    return next(
+        one
+        for one in profile.bounds
+        if isinstance(one.limit, NutrientLimit) and one.limit.nutrient == nutrient and one.is_upper is is_upper
+    )
+
+
+def grams(one: Bound) -> Fraction:
+    """A bound in grams, whatever the nutrient's unit."""
+    return one.amount / (1000 if one.limit.nutrient == "calcium" else 1)  # type: ignore[union-attr] # no ratio
+
+
+@pytest.mark.parametrize(("nutrient", "name"), CALORIE_TABLE)
+def test_the_dry_matter_table_gives_the_table_based_on_calories(
+    nutrient: str, name: str, profiles: dict[str, Profile]
+) -> None:
+    dry_percent, printed = CALORIE_TABLE[nutrient, name]
+    exact = Fraction(dry_percent) * 10 / KCAL_PER_G_DRY
+    assert grams(bound(profiles[name], nutrient, is_upper=False)) == exact
+    digits = len(printed.partition(".")[2])
+    assert abs(exact - Fraction(printed)) <= Fraction(1, 2 * 10**digits)
+
+
+def test_zinc_of_the_published_example_goes_with_the_energy_intake() -> None:
+    # 15 mg at 130 kcal/kg^0.75, a fifth more for 110, and 110/95 of that for 95
+    at_110 = Fraction(15) * Fraction(12, 10)
+    assert at_110 == 18
+    assert round(at_110 * 110 / 95, 2) == Fraction("20.84")
+
+
+@pytest.mark.parametrize("ndb_no", LIVER_GRAMS)
+def test_so_many_grams_of_each_liver_reach_each_limit_of_vitamin_a(ndb_no: str, profiles: dict[str, Profile]) -> None:
+    known = read_foods().known(ndb_no)
+    assert known is not None
+    per_g = dict(known.values)["vitamin_a"] / 100
+    for name, printed in zip(MOSTS_OF_VITAMIN_A, LIVER_GRAMS[ndb_no], strict=True):
+        most = bound(profiles[name], "vitamin_a", is_upper=True).amount
+        assert abs(most / per_g - Fraction(printed)) <= Fraction(1, 20)
+
+
+def test_every_bound_has_a_source_and_what_is_recalled_says_so(profiles: dict[str, Profile]) -> None:
+    with (DATA / "profiles.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    told = [one for profile in profiles.values() for one in profile.bounds]
+    assert len(told) == len(rows)
+    assert all(one.source for one in told)
+    recalled = [row for row in rows if row["provenance"] == "memory"]
+    assert sum(one.trust is Trust.MEMORY for one in told) == len(recalled) > 100
+    assert all("recalled" in row["source"] or row["source"] for row in recalled)
+    assert Trust.MEMORY.says == "recalled, not checked against the original"
+
+
+def test_the_profiles_are_those_that_are_named() -> None:
+    assert [one.name for one in read_profiles()] == [
+        "AAFCO adult maintenance",
+        "AAFCO growth and reproduction",
+        "AAFCO large-size growth",
+        "FEDIAF adult 110",
+        "FEDIAF adult 95",
+        "FEDIAF early growth and reproduction",
+        "FEDIAF late growth",
+        "NRC adult maintenance",
+        "NRC growth",
+    ]
