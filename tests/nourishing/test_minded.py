@@ -1,0 +1,123 @@
+"""What is minded: each caution with its number, its limit and its source, and only where it is due.
+
+**Source:** limits are those of the shipped profiles, whose own sources are checked elsewhere; sums by hand beside the
+numbers.
+"""
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from raworder.cuts import Cut, Part
+from raworder.dogs import Dog
+from raworder.nourishing.nourished import nourished
+from raworder.nourishment import Minded
+from raworder.nutrients import Trust
+from raworder.trade import Scenario
+from tests.builders import a_cut, a_dog, prey_model
+from tests.nourishing.fed import NECK, TRIM, a_food, eats, fed_with, published
+from tests.supplemented import an_analysis
+
+LIVER = a_food("liver", {"energy": 100, "vitamin_a": 15_000, "copper": 10, "vitamin_d": 1}, parts={Part.LIVER: 1})
+
+
+def scenario_of(*cuts: Cut, dog: Dog | None = None) -> Scenario:
+    """Such cuts for a dog beside a shipped profile."""
+    scenario = fed_with(cuts=cuts, dog=dog)
+    named = tuple(replace(one, profile="AAFCO adult maintenance") for one in scenario.dogs)
+    return replace(scenario, dogs=named, profiles=published())
+
+
+def minded(scenario: Scenario, **grams: int) -> dict[str, Minded]:
+    """What is minded by key."""
+    (one,) = nourished(scenario, eats(**grams))
+    return {found.key: found for found in one.minded}
+
+
+def test_vitamin_a_above_a_limit_tells_its_number_the_limits_and_the_cut() -> None:
+    # 100 g of liver a day hold 15000 ug, 400 g of trim none: 900 kcal, so 16667 ug in 1000 kcal
+    found = minded(scenario_of(LIVER, TRIM), liver=1_400, trim=5_600)["vitamin_a"]
+    assert "16667 ug of vitamin A per 1000 kcal, mostly from liver" in found.says
+    assert "NRC adult maintenance 16000 ug RE (recalled, not checked against the original)" in found.says
+    assert "AAFCO" not in found.says
+    assert found.says.endswith("Ask a veterinarian.")
+    assert found.trust is Trust.MEMORY
+
+
+def test_vitamin_a_below_all_limits_is_not_minded() -> None:
+    assert "vitamin_a" not in minded(scenario_of(LIVER, TRIM), liver=1_300, trim=5_700)
+
+
+def test_a_puppy_is_held_against_the_limits_of_growth() -> None:
+    puppy = a_dog(puppy=True, targets=prey_model())
+    # 25 g of liver a day hold 3750 ug in 975 kcal
+    found = minded(scenario_of(LIVER, TRIM, dog=puppy), liver=350, trim=6_650)["vitamin_a"]
+    assert "NRC growth 3750 ug RE" in found.says
+    assert "vitamin_a" not in minded(scenario_of(LIVER, TRIM), liver=350, trim=6_650)
+
+
+def test_copper_is_told_beside_the_least_as_no_profile_has_a_most() -> None:
+    # 100 g of liver a day: 10 mg in 900 kcal; three times the least of 1.825 are 5.475
+    found = minded(
+        scenario_of(LIVER, replace(TRIM, analysis=an_analysis({"energy": 200, "copper": 0}))), liver=1_400, trim=5_600
+    )
+    assert "11.1 mg of copper per 1000 kcal, 6.1 times the least" in found["copper"].says
+    assert "No profile here has a most" in found["copper"].says
+
+
+@pytest.mark.parametrize(
+    ("bone", "is_minded"), [("149/1000", False), ("152/1000", True), ("51/1000", False), ("48/1000", True)]
+)
+def test_bone_is_minded_three_points_outside_its_range(bone: str, is_minded: bool) -> None:
+    cut = a_food("neck", {"energy": 200}, parts={Part.BONE: bone, Part.MUSCLE: 1 - Fraction(bone)})
+    assert ("bone" in minded(scenario_of(cut), neck=7_000)) is is_minded
+
+
+def test_a_jump_in_fat_is_minded_for_a_dog_that_is_not_used_to_it() -> None:
+    used = replace(a_dog(), used_to_fat=Fraction(8, 100))
+    fat = a_food("trim", {"energy": 200}, fat="13/100")
+    assert (
+        "13.0 % of what Maple eats is fat, and it is used to 8.0 %"
+        in minded(scenario_of(fat, dog=used), trim=7_000)["fat-jump"].says
+    )
+    lean = a_food("trim", {"energy": 200}, fat="12/100")
+    assert "fat-jump" not in minded(scenario_of(lean, dog=used), trim=7_000)
+    assert "fat-jump" not in minded(scenario_of(fat, dog=a_dog()), trim=7_000)
+
+
+@pytest.mark.parametrize(
+    ("weight_g", "grams", "way"),
+    # 75 g for 3 kg are 150 kcal, and 95 x 3^0.75 are 217; 1750 g for 70 kg are 3500 kcal, and 125 x 24.2 are 3025
+    [(3_000, 1_050, "below the 217 to 285"), (70_000, 24_500, "above the 2299 to 3025"), (20_000, 7_000, "")],
+)
+def test_a_flat_share_of_weight_is_minded_where_it_leaves_the_range(weight_g: int, grams: int, way: str) -> None:
+    dog = a_dog(weight_g=weight_g, daily_g=Fraction(grams, 14))
+    found = minded(scenario_of(TRIM, dog=dog), trim=grams)
+    assert ("energy" in found) is bool(way)
+    if way:
+        assert f"{way} kcal" in found["energy"].says
+        assert "2.5 % of its weight is" in found["energy"].says
+
+
+@pytest.mark.parametrize(
+    ("caution", "key", "least"),
+    [("thiaminase-fish", "thiaminase-fish", 1), ("raw-egg", "raw-egg", 1), ("brassica", "brassica", 351)],
+)
+def test_cuts_with_a_caution_are_told_with_their_share(caution: str, key: str, least: int) -> None:
+    cut = replace(a_cut("smelt", cautions=[caution]), analysis=an_analysis({"energy": 200}))
+    found = minded(scenario_of(cut, TRIM), smelt=least, trim=7_000 - least)
+    assert found[key].sources
+    assert "of what Maple eats is smelt" in found[key].says
+    assert key not in minded(scenario_of(cut, TRIM), trim=7_000)
+    if least > 1:
+        assert key not in minded(scenario_of(cut, TRIM), smelt=350, trim=6_650)
+
+
+def test_nothing_is_called_complete_balanced_or_deficient() -> None:
+    scenario = scenario_of(LIVER, NECK, dog=replace(a_dog(weight_g=3_000), used_to_fat=Fraction(1, 100)))
+    every = minded(scenario, liver=3_500, neck=3_500).values()
+    words = " ".join(f"{one.heading} {one.says}".casefold() for one in every)
+    assert len(every) > 3
+    assert not any(word in words for word in ("complete", "balanced", "deficien", "adequate", "safe", "toxic dose"))
+    assert all(one.says.endswith("Ask a veterinarian.") and one.sources for one in every)
