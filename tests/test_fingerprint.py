@@ -14,8 +14,10 @@ import pytest
 from raworder.bags import Portioning
 from raworder.findings import Place
 from raworder.fingerprint import _told, fingerprint
+from raworder.nutrients import NeedRow, Profile, Trust
 from raworder.trade import Caution, Keeping, Scenario, Variety
 from tests.builders import SMALL, SMALL_PLAN, a_bag, a_scenario, a_subject
+from tests.supplemented import OIL, SUPPLEMENTED
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -69,6 +71,11 @@ def test_places_do_not_count() -> None:
         lambda s: replace(s, cautions=(Caution("a", "cut", "b", "c", "d"),)),
         lambda s: replace(s, portioning=Portioning(divided=frozenset({"chicken neck"}))),
         lambda s: replace(s, keeping=(Keeping("all", frozenset(), frozenset(), 1, 2, "invented"),)),
+        lambda s: replace(s, supplements=(OIL,)),
+        lambda s: replace(s, supplement_offers=SUPPLEMENTED.supplement_offers),
+        lambda s: replace(s, profiles=(Profile("house rule", ()),)),
+        lambda s: replace(s, needs=(NeedRow("a", "b", Fraction(1), Fraction(2), Trust.SEEN, "c"),)),
+        lambda s: replace(s, bone_calcium=Fraction(1, 100)),
     ],
 )
 def test_every_field_counts(change: Callable[[Scenario], Scenario]) -> None:

@@ -20,6 +20,7 @@ from scipy.sparse import csr_matrix
 
 from raworder.cuts import Cut, Measure, Subject
 from raworder.dogs import Dog
+from raworder.nutrients import Per
 from raworder.trade import Offer, Scenario, Supplier
 
 KG = 1000
@@ -71,12 +72,7 @@ def least_cost(scenario: Scenario, *, thrifty: bool = False) -> float | None:
 
 def written(matrices: Matrices, scenario: Scenario, *, thrifty: bool) -> Terms:
     """Write down every rule; what all suppliers are paid."""
-    fed: dict[str, list[Terms]] = {cut.name: [] for cut in scenario.cuts}
-    for dog in scenario.dogs:
-        eat = {cut.name: matrices.column(f"eat {dog.name}/{cut.name}") for cut in scenario.cuts}
-        feeding(matrices, scenario, dog, eat)
-        for cut, terms in eat.items():
-            fed[cut].append(terms)
+    fed, given = eating(matrices, scenario)
     bought_kg: dict[str, list[Terms]] = {cut.name: [] for cut in scenario.cuts}
     pay: list[Terms] = []
     used: list[Terms] = []
@@ -93,14 +89,36 @@ def written(matrices: Matrices, scenario: Scenario, *, thrifty: bool) -> Terms:
                 by_goods = supplier.minimum_order or (supplier.free_delivery_from is not None and supplier.delivery)
                 rounded += [rounding(matrices, scenario, price)] if by_goods else []
                 roundings += not by_goods
+        goods += supplementing(matrices, scenario, supplier, given, used[-1])
         roundings += bool(supplier.sales_tax)
         pay.append(paying(matrices, supplier, plus(*goods, *rounded), used[-1]))
     weighing(matrices, scenario, fed, bought_kg, thrifty=thrifty)
+    weighing_supplements(matrices, scenario, given)
     if scenario.most_suppliers is not None:
         matrices.row(plus(*used), most=scenario.most_suppliers)
     if scenario.budget is not None:
         matrices.row(plus(*pay), most=Fraction(scenario.budget) + Fraction(roundings, 2 * 10**scenario.currency.digits))
     return plus(*pay)
+
+
+def eating(matrices: Matrices, scenario: Scenario) -> tuple[dict[str, list[Terms]], dict[str, list[Terms]]]:
+    """What all dogs eat of each cut, and are given of each supplement over the batch."""
+    fed: dict[str, list[Terms]] = {cut.name: [] for cut in scenario.cuts}
+    given: dict[str, list[Terms]] = {one.name: [] for one in scenario.supplements}
+    for dog in scenario.dogs:
+        eat = {cut.name: matrices.column(f"eat {dog.name}/{cut.name}") for cut in scenario.cuts}
+        feeding(matrices, scenario, dog, eat)
+        for name, steps in nourishing(matrices, scenario, dog, eat).items():
+            given[name].append(times(dog.days, steps))
+        for cut, terms in eat.items():
+            fed[cut].append(terms)
+    return fed, given
+
+
+def weighing_supplements(matrices: Matrices, scenario: Scenario, given: dict[str, list[Terms]]) -> None:
+    """No more steps are given than are on hand and bought."""
+    for one in scenario.supplements:
+        matrices.row(plus(*given[one.name]), most=one.on_hand_steps)
 
 
 def weighing(
@@ -135,17 +153,28 @@ def feeding(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dict[str, Ter
             grams = Fraction(given.get(name, 0), KG)
             matrices.row(terms, least=grams, most=grams)
         return
-    ration = Fraction(dog.batch_g, KG)
-    matrices.row(plus(*eat.values()), least=ration, most=ration)
+    whole = rationed(matrices, scenario, dog, eat)
     for target in dog.targets:
         part = plus(*(times(cut.part_share(target.part), eat[cut.name]) for cut in scenario.cuts))
-        matrices.row(part, least=target.low * ration, most=target.high * ration)
+        matrices.row(plus(part, times(-target.low, whole)), least=0)
+        matrices.row(plus(part, times(-target.high, whole)), most=0)
     for cap in dog.caps:
         counted = plus(*(times(cap.subject.share_in(cut), eat[cut.name]) for cut in scenario.cuts))
-        matrices.row(counted, most=cap.most * ration)
+        matrices.row(plus(counted, times(-cap.most, whole)), most=0)
     different_species(matrices, scenario, dog, eat)
     for cut in scenario.cuts:
         portioned(matrices, scenario, dog, cut, eat[cut.name])
+
+
+def rationed(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dict[str, Terms]) -> Terms:
+    """All that a dog eats: its grams, or whatever grams hold its energy."""
+    whole = plus(*eat.values())
+    if dog.free_grams and dog.energy:
+        kcal = plus(*(times(KG * (cut.kcal_per_g or 0), eat[cut.name]) for cut in scenario.cuts))
+        matrices.row(times(Fraction(1, KG), kcal), least=dog.energy.batch_kcal / KG, most=dog.energy.batch_kcal / KG)
+    else:
+        matrices.row(whole, least=Fraction(dog.batch_g, KG), most=Fraction(dog.batch_g, KG))
+    return whole
 
 
 def portioned(matrices: Matrices, scenario: Scenario, dog: Dog, cut: Cut, eat: Terms) -> None:
@@ -154,11 +183,72 @@ def portioned(matrices: Matrices, scenario: Scenario, dog: Dog, cut: Cut, eat: T
     if piece_g is None:
         some = matrices.column(f"some {dog.name}/{cut.name}", most=1, whole=True)
         matrices.row(plus(eat, times(-Fraction(scenario.portioning.least_portion_g, KG), some)), least=0)
-        matrices.row(plus(eat, times(-Fraction(dog.batch_g, KG), some)), most=0)
+        matrices.row(plus(eat, times(-plenty_kg(dog), some)), most=0)
         return
-    most = dog.batch_g // piece_g if fits(scenario, dog, cut, piece_g) else 0
+    most = ceil(plenty_kg(dog) * KG / piece_g) if fits(scenario, dog, cut, piece_g) else 0
     pieces = matrices.column(f"pieces {dog.name}/{cut.name}", most=most, whole=True)
     matrices.row(plus(eat, times(-Fraction(piece_g, KG), pieces)), least=0, most=0)
+
+
+def plenty_kg(dog: Dog) -> Fraction:
+    """What the dog eats at most; where its grams are free, far more than it would."""
+    return Fraction(dog.batch_g, KG) * (20 if dog.free_grams else 1)
+
+
+def nourishing(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dict[str, Terms]) -> dict[str, Terms]:
+    """Rules on nutrients, over what is known; how many steps a day of each supplement the dog is given."""
+    if dog.care is not None or not (dog.nutrient_limits or dog.ratio_limits):
+        return {}
+    steps = {
+        one.name: matrices.column(
+            f"give {dog.name}/{one.name}", most=0 if dog.refuses(one) else one.most_steps, whole=True
+        )
+        for one in scenario.supplements
+    }
+
+    def known(key: str) -> Terms:
+        food = (times(10 * (cut.analysis.of(key) or 0), eat[cut.name]) for cut in scenario.cuts)
+        beside = (times(dog.days * (one.analysis.of(key) or 0), steps[one.name]) for one in scenario.supplements)
+        return plus(*food, *beside)
+
+    for limit in dog.nutrient_limits:
+        if limit.per is Per.DAY:
+            low, high = (None if one is None else one * dog.days for one in (limit.low, limit.high))
+            scale = 1 / (low or high or 1)
+            matrices.row(
+                times(scale, known(limit.nutrient)),
+                least=None if low is None else low * scale,
+                most=None if high is None else high * scale,
+            )
+        else:
+            between(matrices, known(limit.nutrient), times(Fraction(1, 1000), known("energy")), limit.low, limit.high)
+    for ratio in dog.ratio_limits:
+        between(matrices, known(ratio.over), known(ratio.under), ratio.low, ratio.high)
+    return steps
+
+
+def between(matrices: Matrices, one: Terms, other: Terms, low: Fraction | None, high: Fraction | None) -> None:
+    """One sum at least and at most so many times another."""
+    if low is not None:
+        matrices.row(times(1 / (low or 1), plus(one, times(-low, other))), least=0)
+    if high is not None:
+        matrices.row(times(1 / (high or 1), plus(one, times(-high, other))), most=0)
+
+
+def supplementing(
+    matrices: Matrices, scenario: Scenario, supplier: Supplier, given: dict[str, list[Terms]], use: Terms
+) -> list[Terms]:
+    """What a supplier is paid for packs of supplements; each pack makes up for so many steps given."""
+    goods = []
+    for offer in (one for one in scenario.supplement_offers if one.supplier == supplier.name):
+        thresholds = Fraction(supplier.minimum_order) + Fraction(supplier.free_delivery_from or 0)
+        plenty = 1_000 + (ceil(2 * thresholds / Fraction(offer.price)) if offer.price else 0)
+        most = plenty if offer.available is None else min(offer.available, plenty)
+        packs = matrices.column(f"packs {offer.key}", most=most, whole=True)
+        matrices.row(plus(packs, times(-most, use)), most=0)
+        given[offer.supplement].append(times(-offer.steps, packs))
+        goods.append(times(Fraction(offer.price), packs))
+    return goods
 
 
 def fits(scenario: Scenario, dog: Dog, cut: Cut, piece_g: int) -> bool:
@@ -181,7 +271,7 @@ def fits(scenario: Scenario, dog: Dog, cut: Cut, piece_g: int) -> bool:
 
 def different_species(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dict[str, Terms]) -> None:
     """Variety: a species of unknown share counts whole for the most and not at all for the least."""
-    variety, ration = scenario.variety, Fraction(dog.batch_g, KG)
+    variety, whole = scenario.variety, plus(*eat.values())
     counted: list[Terms] = []
     for species in scenario.species():
         surely: Terms = {}
@@ -191,11 +281,13 @@ def different_species(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dic
                 if one.species == species:
                     at_worst = plus(at_worst, times(1 if one.share is None else one.share, eat[cut.name]))
                     surely = plus(surely, times(0 if one.share is None else one.share, eat[cut.name]))
-        matrices.row(at_worst, most=variety.most_share * ration)
+        matrices.row(plus(at_worst, times(-variety.most_share, whole)), most=0)
         if variety.least_species:
             has = matrices.column(f"has {dog.name}/{species}", most=1, whole=True)
             counted.append(has)
-            matrices.row(plus(surely, times(-variety.least_share * ration, has)), least=0)
+            never = variety.least_share * plenty_kg(dog)
+            short = plus(surely, times(-variety.least_share, whole), times(-never, has))
+            matrices.row(short, least=-never)  # the least share of all that is eaten, where the species is counted
     if variety.least_species:
         matrices.row(plus(*counted), least=variety.least_species)
 
@@ -247,7 +339,7 @@ def paying(matrices: Matrices, supplier: Supplier, billed: Terms, use: Terms) ->
 def most_units(scenario: Scenario, offer: Offer) -> int:
     """Far more than anybody would buy: thrice all that is fed, twice every threshold, and ten more."""
     supplier = scenario.supplier(offer.supplier)
-    fed_g = sum(dog.batch_g for dog in scenario.dogs)
+    fed_g = sum(ceil(plenty_kg(dog) * KG) for dog in scenario.dogs)
     thresholds = Fraction(supplier.minimum_order) + Fraction(supplier.free_delivery_from or 0)
     cheapest = min(step.unit_price for step in offer.steps)
     for_money = ceil(2 * thresholds / cheapest) if cheapest else 0
