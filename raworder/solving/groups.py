@@ -18,8 +18,8 @@ MOST_GROUPS = 20
 PIECES_OF_A_BATCH = 4
 """Where pieces are shared out, a dog eats at least so many times a piece over the batch, or none."""
 
-NEARLY_UG = 1000
-"""Micrograms by which the solver may miss a whole gram."""
+NEARLY_UG = 10_000
+"""Micrograms by which the solver may miss a whole gram, where a tie-break may trade crumbs."""
 
 FINENESS = (30, 4, 3, 2, 1)
 """In how many binary digits a bag is counted when dogs are put together by what fits their bags: exactly, then ever

@@ -1,0 +1,177 @@
+"""The judges of energy, nutrients, ratios and supplements, on their boundaries; and no changed number passes.
+
+**Source:** the scenario of `tests/supplemented.py`, whose sums stand beside its numbers; no outside source.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+import pytest
+
+from raworder.as_fed import as_fed
+from raworder.auditing.checks import audit
+from raworder.cuts import Measure
+from raworder.nutrients import NutrientLimit, Per, RatioLimit
+from raworder.plan import Breach, Dose, Plan
+from raworder.trade import Scenario
+from tests.builders import a_subject, euros
+from tests.supplemented import BRAMBLE, OIL, SHELL, SUPPLEMENTED, SUPPLEMENTED_PLAN
+
+
+def breaches(scenario: Scenario = SUPPLEMENTED, plan: Plan = SUPPLEMENTED_PLAN) -> tuple[Breach, ...]:
+    return audit(as_fed(scenario, plan), plan)
+
+
+def with_bramble(**changes: Any) -> Scenario:
+    return replace(SUPPLEMENTED, dogs=(replace(BRAMBLE, **changes), SUPPLEMENTED.dogs[1]))
+
+
+def fed(grams: int) -> Plan:
+    """The plan by which Bramble eats so many grams instead of 3500; all else as it follows."""
+    left = 5_000 - 1_400 - grams
+    bramble, fern = SUPPLEMENTED_PLAN.portions
+    worth = (Decimal(12) * left / 5_000).quantize(Decimal("0.01"))
+    (leftover,) = SUPPLEMENTED_PLAN.leftovers
+    return replace(
+        SUPPLEMENTED_PLAN,
+        portions=(replace(bramble, batch_g=grams), fern),
+        leftovers=(replace(leftover, bought_g=left, worth=worth),),
+    )
+
+
+@pytest.mark.parametrize(("grams", "rules"), [(3_498, set()), (3_497, {"ration"}), (3_502, set()), (3_503, {"ration"})])
+def test_energy_is_met_but_for_whole_grams(grams: int, rules: set[str]) -> None:
+    # one gram of the one cut, and one of the most energy that is eaten: 4 kcal, 2 g
+    assert {one.rule for one in breaches(plan=fed(grams))} == rules
+
+
+def test_an_energy_ration_that_is_missed_tells_both_numbers() -> None:
+    (breach,) = breaches(plan=fed(3_400))
+    assert breach.says == "eats 6800 kcal but its ration over the batch is 7000 kcal"
+
+
+# 140 mg of zinc in 7000 kcal of trim and 252 kcal of oil: 19.305 in 1000 kcal. A gram of trim is 0.04 mg and 2 kcal.
+@pytest.mark.parametrize(("low", "is_broken"), [("19.30", False), ("19.32", True)])
+def test_the_least_for_1000_kcal(low: str, is_broken: bool) -> None:
+    limits = (NutrientLimit("zinc", Per.MCAL, Fraction(low)),)
+    assert bool(breaches(with_bramble(nutrient_limits=limits))) is is_broken
+
+
+@pytest.mark.parametrize(("high", "is_broken"), [("19.31", False), ("19.29", True)])
+def test_the_most_for_1000_kcal(high: str, is_broken: bool) -> None:
+    limits = (NutrientLimit("zinc", Per.MCAL, high=Fraction(high)),)
+    found = breaches(with_bramble(nutrient_limits=limits))
+    assert bool(found) is is_broken
+    if is_broken:
+        assert (
+            found[0].says
+            == "gets 19.305019 mg of zinc per 1000 kcal, at most 19.29 mg of zinc per 1000 kcal is allowed"
+        )
+
+
+@pytest.mark.parametrize(("low", "is_broken"), [("0.6", False), ("0.600001", True)])
+def test_the_least_a_day(low: str, is_broken: bool) -> None:
+    limits = (NutrientLimit("epa_dha", Per.DAY, Fraction(low)),)
+    assert bool(breaches(with_bramble(nutrient_limits=limits))) is is_broken
+
+
+# 785 mg of calcium and 456 of phosphorus a day; two grams of trim over the batch change next to nothing
+@pytest.mark.parametrize(
+    ("low", "high", "is_broken"), [("1.72", "1.73", False), ("1.73", None, True), (None, "1.71", True)]
+)
+def test_a_ratio_at_both_ends(low: str | None, high: str | None, is_broken: bool) -> None:
+    limit = RatioLimit("calcium", "phosphorus", low and Fraction(low), high and Fraction(high))  # type: ignore[arg-type] # None or text
+    assert bool(breaches(with_bramble(ratio_limits=(limit,)))) is is_broken
+
+
+def test_what_is_not_known_meets_no_least() -> None:
+    limits = (NutrientLimit("iodine", Per.MCAL, Fraction(1)),)
+    assert {one.rule for one in breaches(with_bramble(nutrient_limits=limits))} == {"nutrient"}
+
+
+@pytest.mark.parametrize(
+    ("scenario", "doses", "says"),
+    [
+        (
+            with_bramble(avoid=(a_subject(Measure.SPECIES, "salmon"),)),
+            SUPPLEMENTED_PLAN.doses,
+            "which it must not have",
+        ),
+        (
+            SUPPLEMENTED,
+            (*SUPPLEMENTED_PLAN.doses, Dose("Fern", "egg shell powder", 1)),
+            "none of its rules asks for any",
+        ),
+        (SUPPLEMENTED, (*SUPPLEMENTED_PLAN.doses, Dose("Bramble", "salmon oil", 1)), "twice over"),
+        (SUPPLEMENTED, (*SUPPLEMENTED_PLAN.doses, Dose("Bramble", "kelp", 1)), "not in the scenario"),
+        (SUPPLEMENTED, (*SUPPLEMENTED_PLAN.doses, Dose("Moss", "salmon oil", 1)), "not in the scenario"),
+        (
+            replace(SUPPLEMENTED, supplements=(replace(OIL, most_steps=1), SHELL)),
+            SUPPLEMENTED_PLAN.doses,
+            "of 1 at most",
+        ),
+        (
+            replace(SUPPLEMENTED, supplements=(OIL, replace(SHELL, on_hand_steps=0))),
+            (Dose("Bramble", "salmon oil", 2), Dose("Bramble", "egg shell powder", 3)),
+            "42 steps are given but 30",
+        ),
+    ],
+)
+def test_what_is_given_wrongly_is_told(scenario: Scenario, doses: tuple[Dose, ...], says: str) -> None:
+    found = [one for one in breaches(scenario, replace(SUPPLEMENTED_PLAN, doses=doses)) if one.rule == "supplement"]
+    assert any(says in one.says for one in found), found
+
+
+def test_just_as_many_steps_as_there_are_may_be_given() -> None:
+    # 10 on hand and 30 bought are 40; 28 are given; with 18 bought and 10 on hand just as many
+    (shell,) = (one for one in SUPPLEMENTED.supplement_offers if one.key == "shell")
+    for steps, rules in ((18, set()), (17, {"supplement"})):
+        offers = (SUPPLEMENTED.supplement_offers[0], replace(shell, steps=steps))
+        assert {one.rule for one in breaches(replace(SUPPLEMENTED, supplement_offers=offers))} == rules
+
+
+def changed_plans() -> Iterator[tuple[str, Plan]]:
+    """The plan with each number of supplement lines, doses and bills changed by one step, up and down."""
+    plan = SUPPLEMENTED_PLAN
+    for number, line in enumerate(plan.supplement_lines):
+        for name, other in (
+            ("a pack more", replace(line, units=line.units + 1)),
+            ("no pack", replace(line, units=0)),
+            ("a cent more", replace(line, goods=line.goods + euros("0.01"))),
+            ("a cent less", replace(line, goods=line.goods - euros("0.01"))),
+            ("another offer", replace(line, offer="nobody's")),
+        ):
+            lines = list(plan.supplement_lines)
+            lines[number] = other
+            yield f"{line.offer}: {name}", replace(plan, supplement_lines=tuple(lines))
+    yield "a line left out", replace(plan, supplement_lines=plan.supplement_lines[:1])
+    yield "a line twice", replace(plan, supplement_lines=(*plan.supplement_lines, plan.supplement_lines[0]))
+    for number, dose in enumerate(plan.doses):
+        for steps in (0, -1, dose.steps_a_day - 1, 9):
+            doses = list(plan.doses)
+            doses[number] = replace(dose, steps_a_day=steps)
+            yield f"{dose.supplement}: {steps} a day", replace(plan, doses=tuple(doses))
+    for number, bill in enumerate(plan.bills):
+        for field in ("goods", "delivery", "tax"):
+            bills = list(plan.bills)
+            bills[number] = replace(bill, **{field: getattr(bill, field) + euros("0.01")})
+            yield f"{bill.supplier}: {field}", replace(plan, bills=tuple(bills))
+
+
+@pytest.mark.parametrize(("name", "plan"), list(changed_plans()), ids=lambda one: one if isinstance(one, str) else "")
+def test_no_changed_number_passes(name: str, plan: Plan) -> None:
+    assert breaches(plan=plan), name
+
+
+def test_more_packs_than_there_are_is_told() -> None:
+    (oil, shell) = SUPPLEMENTED.supplement_offers
+    offers = (replace(oil, available=0), shell)
+    assert {one.rule for one in breaches(replace(SUPPLEMENTED, supplement_offers=offers))} == {"pack_count"}
+
+
+def test_a_number_that_is_none_is_told_first() -> None:
+    doses = (replace(SUPPLEMENTED_PLAN.doses[0], steps_a_day=True), SUPPLEMENTED_PLAN.doses[1])
+    assert {one.rule for one in breaches(plan=replace(SUPPLEMENTED_PLAN, doses=doses))} == {"supplement"}

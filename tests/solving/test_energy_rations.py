@@ -1,0 +1,149 @@
+"""Rations in energy: the grams are free, and the cheapest that holds the energy is found.
+
+**Source:** worked out by hand beside the numbers; no outside source.
+"""
+
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from raworder.as_fed import as_fed, with_grams
+from raworder.cuts import Part
+from raworder.dogs import Dog, EnergyRation
+from raworder.plan import Plan
+from raworder.reading.energy_rations import least_day_g
+from raworder.solving.groups import groups_of
+from raworder.solving.problem import most_food_g, pose
+from raworder.solving.solver import Settings
+from raworder.trade import Scenario, Variety
+from raworder.workflow import order_batch, plan_batch
+from tests.builders import a_cut, a_dog, a_scenario, a_target, an_offer_by_weight, prey_model
+from tests.nourishing.fed import a_food
+
+LEAN = a_food("lean trim", {"energy": 100})
+FAT = a_food("fat trim", {"energy": 300}, fat="1/10")
+NECK = a_food(
+    "neck", {"energy": 200}, kind="neck", species="chicken", parts={Part.MUSCLE: "3/5", Part.BONE: "2/5"}, piece_g=50
+)
+
+
+def by_energy(name: str = "Maple", kcal: int = 600, *, days: int = 14, away: tuple[int, ...] = ()) -> Dog:
+    """A dog of so many kcal a day; its grams are the least that can hold them in these cuts."""
+    energy = EnergyRation(tuple(Fraction(0 if day in away else kcal) for day in range(days)))
+    dog = a_dog(name, days=days - len(away))
+    day_g = least_day_g(dog, energy, (LEAN, FAT, NECK))
+    return replace(dog, energy=energy, day_g=day_g, batch_g=sum(day_g))
+
+
+def scenario_of(*dogs: Dog, lean: str = "3.00", fat: str = "12.00") -> Scenario:
+    """Lean trim of 1 kcal a gram, fat trim of 3, at a price per kilogram each."""
+    offers = [an_offer_by_weight("lean trim", price_per_kg=lean), an_offer_by_weight("fat trim", price_per_kg=fat)]
+    return a_scenario(dogs=dogs, cuts=(LEAN, FAT), offers=offers)
+
+
+def ordered(scenario: Scenario) -> Plan:
+    """The cheapest order; it passed the audit."""
+    found = order_batch(scenario, Settings())
+    assert isinstance(found, Plan)
+    return found
+
+
+@pytest.mark.parametrize(
+    ("lean", "fat", "grams", "total"),
+    # 8400 kcal: 8.4 kg of lean at 3.00 are 25.20, 2.8 kg of fat at 12.00 are 33.60; at 8.00 22.40
+    [("3.00", "12.00", {"lean trim": 8_400}, "25.20"), ("3.00", "8.00", {"fat trim": 2_800}, "22.40")],
+)
+def test_the_cheapest_grams_that_hold_the_energy_are_bought(
+    lean: str, fat: str, grams: dict[str, int], total: str
+) -> None:
+    plan = ordered(scenario_of(by_energy(), lean=lean, fat=fat))
+    assert {one.cut: one.batch_g for one in plan.portions} == grams
+    assert plan.total == Decimal(total)
+
+
+def test_shares_are_of_what_is_eaten_then() -> None:
+    # fat at most 5 %: 3 and 1 kcal a gram at half and half are 2, so 4200 g
+    dog = replace(by_energy(), targets=(a_target(Part.MUSCLE, 0, 1),))
+    scenario = scenario_of(dog, fat="8.00")
+    cuts = (LEAN, replace(FAT, parts=((Part.MUSCLE, Fraction(9, 10)), (Part.BERRIES, Fraction(1, 10)))))
+    limited = replace(dog, targets=(a_target(Part.BERRIES, 0, "1/20"),))
+    plan = ordered(replace(scenario, cuts=cuts, dogs=(limited,)))
+    assert {one.cut: one.batch_g for one in plan.portions} == {"fat trim": 2_100, "lean trim": 2_100}
+
+
+def test_a_plan_settles_the_grams_day_by_day_as_energy_goes() -> None:
+    scenario = scenario_of(by_energy(away=(3,)))
+    fed = as_fed(scenario, ordered(scenario)).dogs[0]
+    assert (fed.batch_g, fed.day_g[3], sum(fed.day_g)) == (7_800, 0, 7_800)
+    assert set(fed.day_g) == {0, 600}
+    assert not fed.free_grams
+    assert as_fed(as_fed(scenario, ordered(scenario)), ordered(scenario)) == as_fed(scenario, ordered(scenario))
+
+
+def test_a_scenario_by_grams_stays_as_it_is() -> None:
+    scenario = scenario_of(a_dog())
+    assert with_grams(scenario, {"Maple": 1}) is scenario
+
+
+def test_like_dogs_by_energy_are_fed_alike_and_get_what_each_needs() -> None:
+    two = ordered(scenario_of(by_energy("Maple", 600), by_energy("Pip", 300)))
+    assert {one.dog: one.batch_g for one in two.portions} == {"Maple": 8_400, "Pip": 4_200}
+    groups = groups_of(scenario_of(by_energy("Maple", 600), by_energy("Pip", 300), a_dog("Fern")))
+    assert [tuple(dog.name for dog in group.dogs) for group in groups] == [("Fern",), ("Maple", "Pip")]
+
+
+def test_the_bound_on_grams_is_the_leanest_mixture() -> None:
+    dog = replace(by_energy(), targets=prey_model())
+    problem = pose(a_scenario(dogs=[dog], cuts=(LEAN, FAT, NECK)))
+    (group,) = problem.groups
+    # all of it lean trim: muscle at most 84 %, then the next leanest, neck: bone at most 12 %, so at most 30 % of it
+    assert most_food_g(problem, group) == Fraction(8_400) / (Fraction(84, 100) * 1 + Fraction(16, 100) * 2)
+
+
+def test_whole_pieces_and_weighed_cuts_together_hold_the_energy() -> None:
+    dog = replace(by_energy(), targets=(a_target(Part.MUSCLE, 0, 1), a_target(Part.BONE, "8/100", "12/100")))
+    offers = [an_offer_by_weight(cut.name, price_per_kg="5.00") for cut in (LEAN, NECK)]
+    scenario = a_scenario(dogs=[dog], cuts=(LEAN, NECK), offers=offers)
+    plan = plan_batch(scenario, Settings())
+    assert isinstance(plan, Plan)
+    eaten = {one.cut: one.batch_g for one in plan.portions}
+    assert eaten["neck"] % 50 == 0
+    assert abs(eaten["neck"] * 2 + eaten["lean trim"] - 8_400) <= 2
+    assert {bag.dog for bag in plan.bags} == {"Maple"}
+    assert plan.nourished[0].line("energy").day == Fraction(eaten["neck"] * 2 + eaten["lean trim"], 14)
+
+
+def test_variety_is_a_share_of_what_is_eaten() -> None:
+    beef, lamb = a_food("beef", {"energy": 100}), a_food("lamb", {"energy": 300}, species="lamb")
+    offers = [an_offer_by_weight("beef", price_per_kg="1.00"), an_offer_by_weight("lamb", price_per_kg="30.00")]
+    scenario = a_scenario(dogs=[by_energy()], cuts=(beef, lamb), offers=offers)
+    plan = ordered(replace(scenario, variety=Variety(2, Fraction(1, 4), Fraction(1))))
+    eaten = {one.cut: one.batch_g for one in plan.portions}
+    # a quarter of lamb: 0.75 x 1 + 0.25 x 3 are 1.5 kcal a gram, so 5600 g
+    assert eaten == {"beef": 4_200, "lamb": 1_400}
+
+
+def test_many_dogs_by_energy_are_planned_bags_and_all() -> None:
+    dogs = [
+        replace(
+            by_energy(f"dog {n}", 400 + 40 * (n % 4)),
+            targets=(a_target(Part.MUSCLE, 0, 1), a_target(Part.BONE, "6/100", "14/100")),
+        )
+        for n in range(12)
+    ]
+    offers = [an_offer_by_weight(cut.name, price_per_kg="5.00") for cut in (LEAN, NECK)]
+    plan = plan_batch(a_scenario(dogs=dogs, cuts=(LEAN, NECK), offers=offers), Settings())
+    assert isinstance(plan, Plan)
+    for one, dog in zip(plan.nourished, dogs, strict=True):
+        assert dog.energy is not None
+        # whole pieces are shared out: a piece and a half of neck may stand for lean trim
+        assert abs(one.line("energy").day * 14 - dog.energy.batch_kcal) <= 2 * 75 + 4
+
+
+def test_a_cut_of_no_energy_does_not_make_the_bound_endless() -> None:
+    nothing = a_food("ice", {"energy": 0})
+    problem = pose(a_scenario(dogs=[by_energy()], cuts=(nothing,)))
+    assert most_food_g(problem, problem.groups[0]) == 84_000
+    assert a_cut().kcal_per_g is None
