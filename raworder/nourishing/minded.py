@@ -14,6 +14,10 @@ from raworder.units import half_up, share_text
 
 ASK = "Ask a veterinarian."
 
+FLAT_RULE = (
+    "A flat share of body weight leaves small dogs short and giants over, as need goes with weight to the power 0.75."
+)
+
 OWN_CHOICE = "common practice, no source"
 
 TIMES_THE_LEAST = 3
@@ -72,12 +76,12 @@ def _flat_rule(fed: Fed) -> Iterator[Minded]:
     if line is None or line.coverage < ENOUGH_KNOWN or half_up(line.low) <= half_up(line.day) <= half_up(line.high):
         return
     way = "below" if line.day < line.low else "above"
-    flat = "" if dog.energy else f" {share_text(Fraction(dog.daily_g) / dog.weight_g)} of its weight is"
+    by_weight = "" if dog.energy else f" {share_text(Fraction(dog.daily_g) / dog.weight_g)} of its weight is"
+    flat = "" if dog.energy else f" {FLAT_RULE}"
     says = (
-        f"{dog.name}:{flat} {half_up(line.day)} kcal a day, {way} the {half_up(line.low)} to {half_up(line.high)} kcal "
-        f"published for {line.applies}. A flat share of body weight leaves small dogs short and giants over, as need "
-        f"goes with weight to the power 0.75; measured needs vary by {half_up(line.spread)} kcal and more either way. "
-        f"Weigh the dog every week. {ASK}"
+        f"{dog.name}:{by_weight} {half_up(line.day)} kcal a day, {way} the {half_up(line.low)} to {half_up(line.high)} "
+        f"kcal published for {line.applies}.{flat} Measured needs vary by {half_up(line.spread)} kcal and more either "
+        f"way: weigh the dog every week. {ASK}"
     )
     yield Minded("energy", "Energy outside the published range", says, line.sources, line.trust)
 

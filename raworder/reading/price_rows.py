@@ -12,7 +12,9 @@ from raworder.reading.problems import note_problems
 from raworder.reading.text import Entries, Items, Node, text_at
 from raworder.units import Currency
 
-COLUMNS = tuple(field.alias or name for name, field in OfferForm.model_fields.items())
+COLUMNS = tuple(field.alias or name for name, field in OfferForm.model_fields.items() if name != "analysis")
+"""The fields of an offer that one cell can hold."""
+
 NUMBERS = frozenset(
     {"pack", "up_to", "price", "step", "available", "most_per_order", "bone", "fat", "piece", "price_breaks"}
 )

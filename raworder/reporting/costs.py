@@ -19,6 +19,7 @@ HOW = (
 )
 SHARED = "With the left over, each owner also bears it: by what their dogs eat of the cut that is left."
 LEFT_OVER = "left over, back to the freezer"
+LEFT_OVER_TOO = "left over, back to the freezer or the shelf"
 NO_OWNER = "no owner named"
 
 
@@ -100,7 +101,7 @@ def _per_dog(scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal) 
         for dog, cost in zip(scenario.dogs, dogs, strict=True)
     ]
     if left_over:
-        rows.append((LEFT_OVER, None, left_over, None))
+        rows.append((LEFT_OVER_TOO if scenario.supplement_offers else LEFT_OVER, None, left_over, None))
     code = scenario.currency.code
     columns = (
         Column("dog", "Dog"),
@@ -122,7 +123,7 @@ def _per_owner(scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal
         names = ", ".join(name for name, _ in mine)
         rows.append((owner, names, sum((cost for _, cost in mine), Decimal(0)), with_left))
     if left_over:
-        rows.append((LEFT_OVER, None, left_over, None))
+        rows.append((LEFT_OVER_TOO if scenario.supplement_offers else LEFT_OVER, None, left_over, None))
     code = scenario.currency.code
     columns = (
         Column("owner", "Owner"),

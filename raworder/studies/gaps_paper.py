@@ -134,13 +134,18 @@ def how_text(scenario: Scenario, plan: Plan, order: Plan) -> str:
         for (name, steps), dogs in doses.items()
     ]
     offers = {offer.key: offer for offer in scenario.supplement_offers}
-    packs = [f"buy {packs_text(scenario, offers[line.offer], line.units)}" for line in order.supplement_lines]
+    before = {line.offer: line.units for line in plan.supplement_lines}
+    packs = [
+        f"{packs_text(scenario, offers[line.offer], line.units)} of {offers[line.offer].supplement}"
+        for line in order.supplement_lines
+        if before.get(line.offer) != line.units
+    ]
     food = {offer.key: offer for offer in scenario.offers}
     lines = [
         f"{one.offer.cut} {units_text(one.offer, one.after, scenario.weight_unit) if one.after else 'none'}"
         for one in moved(food, bought_units(plan), bought_units(order))
     ]
-    told = [*given, *(pack for pack in packs if given), *lines]
+    told = [*given, *packs, *lines]
     rest = f"; {counted(len(told) - MOST_NAMED, 'more change')}" if len(told) > MOST_NAMED else ""
     return "; ".join(told[:MOST_NAMED]) + rest or "the same things bought, fed otherwise"
 
@@ -151,10 +156,13 @@ def _together(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Bloc
         return
     cost, more, how = _cost(scenario, plan, answers.together)
     if cost is None or more is None:
-        yield Paragraph(f"All {len(answers.able)} that can be filled by themselves, together: {how}.")
+        yield Paragraph(f"The {len(answers.able)} that can be filled by themselves, together: {how}.")
         return
     money = scenario.currency
-    yield Facts("together", (Fact("more", f"All {len(answers.able)} of them together cost more", more, Holds.MONEY),))
+    yield Facts(
+        "together",
+        (Fact("more", f"The {len(answers.able)} that can be filled, together, cost more", more, Holds.MONEY),),
+    )
     yield Paragraph(f"Together: {money.text(cost)}; {how}.")
 
 

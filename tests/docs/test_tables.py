@@ -11,6 +11,7 @@ import pytest
 from raworder.cuts import Part
 from raworder.reading import form
 from raworder.reading.patterns import PATTERNS
+from raworder.reading.nutrients_form import ProfileForm, SupplementForm
 from raworder.reading.portioning_form import PortioningForm
 from raworder.rulebook import RULES
 from tests.docs.pages import DEVELOPERS, README, ROOT, table_after
@@ -29,6 +30,8 @@ FORMS = {
     "`freezer`": form.FreezerForm,
     "`variety`": form.VarietyForm,
     "`portioning`": PortioningForm,
+    "a supplement": SupplementForm,
+    "a profile": ProfileForm,
 }
 MODULES = "<!-- modules: written by the docs test -->"
 
