@@ -85,7 +85,8 @@ class Dog:
     Where `energy` is set and not settled, grams are the least that can hold it; a plan settles how many they are
     (`raworder.as_fed`). `nutrient_limits` and `ratio_limits` are rules that were switched on. `profile` names what the
     food is shown beside. `activity` is a word of the table of needs, `adult_weight_g` what a puppy is to weigh one day,
-    `used_to_fat` the share of fat in what the dog has been eating.
+    `ideal_weight_g` what a dog is to come to whose weight is to change; `used_to_fat` the share of fat in what the dog
+    has been eating.
     """
 
     name: str
@@ -111,6 +112,7 @@ class Dog:
     profile: str = ""
     activity: str = ""
     adult_weight_g: int | None = None
+    ideal_weight_g: int | None = None
     used_to_fat: Fraction | None = None
     place: Place | None = field(default=None, compare=False)
 
@@ -122,6 +124,11 @@ class Dog:
         """Whether the dog must not be given the supplement: by its name, or by a species that it is made of."""
         words = {supplement.name, *supplement.species}
         return any(subject.word in words for subject in self.avoid)
+
+    @property
+    def need_weight_g(self) -> int:
+        """The weight by which a need is reckoned."""
+        return self.ideal_weight_g or self.weight_g
 
     @property
     def free_grams(self) -> bool:

@@ -88,11 +88,15 @@ class EnergyLine:
 
 @dataclass(frozen=True, slots=True)
 class Minded:
-    """Something to ask a veterinarian about: the number, its limit, and where the limit is from. No diagnosis."""
+    """Something to ask a veterinarian about: the number, its limit, and where the limit is from. No diagnosis.
+
+    `says` is a clause about this dog, `advice` is the same for every dog with the same key.
+    """
 
     key: str
     heading: str
     says: str
+    advice: str
     sources: tuple[str, ...]
     trust: Trust
 

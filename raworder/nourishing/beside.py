@@ -44,7 +44,7 @@ def _line(key: str, scenario: Scenario, dog: Dog, eaten: Eaten, bounds: tuple[Bo
         most_day=ends[1] / dog.days,
         borrowed=key in eaten.borrowed,
         beside=tuple(
-            _beside(bound, amount / mcal, (ends[0] / mcal, ends[1] / mcal), coverage if energy_known else Fraction(0))
+            _beside(bound, amount / mcal, (ends[0] / mcal, ends[1] / mcal), coverage if energy_known else None)
             for bound in bounds
             if mcal
         ),
@@ -58,14 +58,18 @@ def _ends(key: str, scenario: Scenario, eaten: Eaten) -> tuple[Fraction, Fractio
     return amount + part * (min(times) - 1), amount + part * (max(times) - 1)
 
 
-def _beside(bound: Bound, given: Fraction, ends: tuple[Fraction, Fraction], coverage: Fraction) -> Beside:
-    """One bound: what is known may reach it whatever is not known; below a stated coverage nothing else is said."""
+def _beside(bound: Bound, given: Fraction, ends: tuple[Fraction, Fraction], coverage: Fraction | None) -> Beside:
+    """One bound: what is known may reach it whatever is not known; below a stated coverage nothing else is said.
+
+    `coverage` is None where energy is not known enough: then nothing is said of 1000 kcal at all.
+    """
     asked = bound.amount
-    known = coverage >= ENOUGH_KNOWN
-    if bound.is_upper:
-        standing = _standing(ends[0] > asked, ends[1] <= asked and known, Standing.ABOVE)
+    if coverage is None:
+        standing = Standing.UNKNOWN
+    elif bound.is_upper:
+        standing = _standing(ends[0] > asked, ends[1] <= asked and coverage >= ENOUGH_KNOWN, Standing.ABOVE)
     else:
-        standing = _met_or_below(ends, asked, known=known)
+        standing = _met_or_below(ends, asked, known=coverage >= ENOUGH_KNOWN)
     return Beside(bound, given, given / asked if asked else Fraction(0), standing)
 
 

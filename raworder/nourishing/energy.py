@@ -52,15 +52,15 @@ def puppy_kcal(weight_g: int, adult_g: int) -> Fraction:
 
 def energy_line(dog: Dog, eaten: Eaten, needs: Mapping[str, NeedRow]) -> EnergyLine | None:
     """Energy fed a day beside the published need; None where the dog's weight is not known or it is in care."""
-    if dog.care is not None or not dog.weight_g or not dog.days or LOW not in needs:
+    if dog.care is not None or not dog.need_weight_g or not dog.days or LOW not in needs:
         return None
     low, high, rows = _range(dog, needs)
-    metabolic, measured = metabolic_kg(Fraction(dog.weight_g)), needs[MEASURED]
+    metabolic, measured = metabolic_kg(Fraction(dog.need_weight_g)), needs[MEASURED]
     trust = Trust.MEMORY if any(row.trust is Trust.MEMORY for row in rows) else Trust.SEEN
     return EnergyLine(
         day=eaten.amounts["energy"] / dog.days,
         coverage=eaten.coverage("energy"),
-        resting=resting_kcal(dog.weight_g, needs[RESTING].low),
+        resting=resting_kcal(dog.need_weight_g, needs[RESTING].low),
         low=low,
         high=high,
         applies=_applies(dog, rows),
@@ -76,7 +76,7 @@ def _range(dog: Dog, needs: Mapping[str, NeedRow]) -> tuple[Fraction, Fraction, 
 
     With an activity it is from that row's figure to the next livelier row's.
     """
-    metabolic = metabolic_kg(Fraction(dog.weight_g))
+    metabolic = metabolic_kg(Fraction(dog.need_weight_g))
     if dog.puppy:
         return _growing(dog, needs, metabolic)
     if dog.activity:
@@ -99,9 +99,9 @@ def _growing(
     if not dog.adult_weight_g:
         rows = tuple(needs[key] for _, key in GROWTH)
         return min(row.low for row in rows) * metabolic, max(row.high for row in rows) * metabolic, rows
-    grown = Fraction(dog.weight_g, dog.adult_weight_g)
+    grown = Fraction(dog.need_weight_g, dog.adult_weight_g)
     row = needs[next((key for most, key in GROWTH if grown <= most), GROWTH[-1][1])]
-    ends = sorted((row.low * metabolic, puppy_kcal(dog.weight_g, dog.adult_weight_g)))
+    ends = sorted((row.low * metabolic, puppy_kcal(dog.need_weight_g, dog.adult_weight_g)))
     return ends[0], ends[1], (row,)
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.cuts import Part
+from raworder.cuts import Cut, Part
 from raworder.dogs import Dog
 from raworder.nourishment import ENOUGH_KNOWN, Minded, Nourished
 from raworder.nutrients import Bound, NutrientLimit, Trust, nutrient_of
@@ -15,7 +15,8 @@ from raworder.units import half_up, share_text
 ASK = "Ask a veterinarian."
 
 FLAT_RULE = (
-    "A flat share of body weight leaves small dogs short and giants over, as need goes with weight to the power 0.75."
+    "A flat share of body weight leaves small dogs short and giants over, as need goes with weight to the power 0.75; "
+    f"and measured needs differ widely from dog to dog. Weigh the dog every week. {ASK}"
 )
 
 OWN_CHOICE = "common practice, no source"
@@ -43,12 +44,18 @@ SUPPLIES: Mapping[str, str] = MappingProxyType(
 
 @dataclass(frozen=True, slots=True)
 class Fed:
-    """A dog with the grams of each cut that it eats over the batch, and what they hold."""
+    """A dog with the grams of each cut that it eats over the batch, and what they hold; `cuts` are by name."""
 
     scenario: Scenario
     dog: Dog
+    cuts: Mapping[str, Cut]
     portions: Mapping[str, int]
     found: Nourished
+
+    @property
+    def energy_is_known(self) -> bool:
+        """Whether enough is known of the energy for anything to be said of 1000 kcal."""
+        return self.found.line("energy").coverage >= ENOUGH_KNOWN
 
     @property
     def batch_g(self) -> int:
@@ -62,7 +69,7 @@ class Fed:
 
     def warned_of(self, caution: str) -> tuple[str, ...]:
         """The cuts that it eats which have the caution."""
-        return tuple(name for name in self.portions if caution in self.scenario.cut(name).cautions)
+        return tuple(name for name in self.portions if caution in self.cuts[name].cautions)
 
 
 def minded(fed: Fed) -> tuple[Minded, ...]:
@@ -76,21 +83,19 @@ def _flat_rule(fed: Fed) -> Iterator[Minded]:
     if line is None or line.coverage < ENOUGH_KNOWN or half_up(line.low) <= half_up(line.day) <= half_up(line.high):
         return
     way = "below" if line.day < line.low else "above"
-    by_weight = "" if dog.energy else f" {share_text(Fraction(dog.daily_g) / dog.weight_g)} of its weight is"
-    flat = "" if dog.energy else f" {FLAT_RULE}"
+    by_weight = "" if dog.energy else f", {share_text(Fraction(dog.daily_g) / dog.weight_g)} of its weight,"
     says = (
-        f"{dog.name}:{by_weight} {half_up(line.day)} kcal a day, {way} the {half_up(line.low)} to {half_up(line.high)} "
-        f"kcal published for {line.applies}.{flat} Measured needs vary by {half_up(line.spread)} kcal and more either "
-        f"way: weigh the dog every week. {ASK}"
+        f"{dog.name} gets {half_up(line.day)} kcal a day{by_weight} {way} the {half_up(line.low)} to "
+        f"{half_up(line.high)} kcal published for {line.applies}"
     )
-    yield Minded("energy", "Energy outside the published range", says, line.sources, line.trust)
+    yield Minded("energy", "Energy outside the published range", says, FLAT_RULE, line.sources, line.trust)
 
 
 def _too_much(key: str) -> Callable[[Fed], Iterator[Minded]]:
     """Of one nutrient more per 1000 kcal than the lowest most that any profile for such dogs has."""
 
     def check(fed: Fed) -> Iterator[Minded]:
-        line, mosts = fed.found.line(key), _mosts(fed, key)
+        line, mosts = fed.found.line(key), _mosts(fed, key) if fed.energy_is_known else []
         passed = [(name, bound) for name, bound in mosts if line.per_mcal is not None and line.per_mcal > bound.amount]
         if passed and line.per_mcal is not None:
             nutrient = nutrient_of(key)
@@ -98,9 +103,10 @@ def _too_much(key: str) -> Callable[[Fed], Iterator[Minded]]:
             main = f", mostly from {_mainly(fed, key)}" if _mainly(fed, key) else ""
             says = (
                 f"{fed.dog.name} gets {half_up(line.per_mcal)} {nutrient.unit} of {nutrient.name} per 1000 kcal{main}; "
-                f"above the most of {limits}. It comes from {SUPPLIES[key]}. {ASK}"
+                f"above the most of {limits}"
             )
-            yield Minded(key, f"Much {nutrient.name}", says, _sources(passed), _trust(passed))
+            advice = f"It comes from {SUPPLIES[key]}. {ASK}"
+            yield Minded(key, f"Much {nutrient.name}", says, advice, _sources(passed), _trust(passed))
 
     return check
 
@@ -108,43 +114,46 @@ def _too_much(key: str) -> Callable[[Fed], Iterator[Minded]]:
 def _copper(fed: Fed) -> Iterator[Minded]:
     """Copper well above the least of the profile; no profile here has a most."""
     line = fed.found.line("copper")
-    for one in line.beside:
+    for one in line.beside if fed.energy_is_known else ():
         if not one.bound.is_upper and one.given > TIMES_THE_LEAST * one.bound.amount and line.per_mcal is not None:
             times = f"{_tenths(one.of_bound)} times the least of {fed.found.profile}"
             says = (
                 f"{fed.dog.name} gets {_tenths(line.per_mcal)} mg of copper per 1000 kcal, {times}, mostly from "
-                f"{_mainly(fed, 'copper')}. No profile here has a most for it; some dogs store it in the liver. {ASK}"
+                f"{_mainly(fed, 'copper')}"
             )
+            advice = f"No profile here has a most for it; some dogs store it in the liver. {ASK}"
             yield Minded(
-                "copper", "Much copper", says, (one.bound.source, f"the threshold: {OWN_CHOICE}"), one.bound.trust
+                "copper",
+                "Much copper",
+                says,
+                advice,
+                (one.bound.source, f"the threshold: {OWN_CHOICE}"),
+                one.bound.trust,
             )
 
 
 def _bone(fed: Fed) -> Iterator[Minded]:
     """A share of bone far outside what is asked, or what is usual where nothing is."""
-    share = fed.share(lambda cut: fed.scenario.cut(cut).part_share(Part.BONE))
+    share = fed.share(lambda cut: fed.cuts[cut].part_share(Part.BONE))
     target = next((one for one in fed.dog.targets if one.part is Part.BONE), None)
     low, high = BONE_WITHOUT_RANGE
     if target is not None and target.high < 1:
         low, high = target.low - BONE_POINTS, target.high + BONE_POINTS
     if not low <= share <= high:
         way = "little bone, and with it little calcium" if share < low else "much bone, which can block a gut"
-        says = (
-            f"{share_text(share)} of what {fed.dog.name} eats is bone; beyond {share_text(max(low, Fraction(0)))} to "
-        )
-        yield Minded("bone", "Bone", f"{says}{share_text(high)} that is {way}. {ASK}", (OWN_CHOICE,), Trust.DERIVED)
+        usual = f"{share_text(max(low, Fraction(0)))} to {share_text(high)}"
+        says = f"{share_text(share)} of what {fed.dog.name} eats is bone, outside {usual}: {way}"
+        yield Minded("bone", "Bone", says, ASK, (OWN_CHOICE,), Trust.DERIVED)
 
 
 def _fat_jump(fed: Fed) -> Iterator[Minded]:
     """Much more fat than the dog is used to."""
     used = fed.dog.used_to_fat
-    share = fed.share(lambda cut: fed.scenario.cut(cut).fat_share)
+    share = fed.share(lambda cut: fed.cuts[cut].fat_share)
     if used is not None and share > used * FAT_JUMP:
-        says = (
-            f"{share_text(share)} of what {fed.dog.name} eats is fat, and it is used to {share_text(used)}. A jump of "
-            f"more than half can upset a stomach or worse: change over slowly. {ASK}"
-        )
-        yield Minded("fat-jump", "More fat than it is used to", says, (OWN_CHOICE,), Trust.DERIVED)
+        says = f"{share_text(share)} of what {fed.dog.name} eats is fat, and it is used to {share_text(used)}"
+        advice = f"A jump of more than half can upset a stomach or worse: change over slowly. {ASK}"
+        yield Minded("fat-jump", "More fat than it is used to", says, advice, (OWN_CHOICE,), Trust.DERIVED)
 
 
 def _by_caution(key: str, above: Fraction) -> Callable[[Fed], Iterator[Minded]]:
@@ -155,9 +164,9 @@ def _by_caution(key: str, above: Fraction) -> Callable[[Fed], Iterator[Minded]]:
         share = fed.share(lambda cut: Fraction(cut in cuts))
         caution = next((one for one in fed.scenario.cautions if one.key == key), None)
         if caution is not None and cuts and share > above:
-            limit = f"above {share_text(above)}: " if above else ""
-            says = f"{share_text(share)} of what {fed.dog.name} eats is {', '.join(cuts)}; {limit}{caution.says} {ASK}"
-            yield Minded(key, caution.heading, says, (caution.source,), Trust.SEEN)
+            limit = f", above {share_text(above)}" if above else ""
+            says = f"{share_text(share)} of what {fed.dog.name} eats is {', '.join(cuts)}{limit}"
+            yield Minded(key, caution.heading, says, f"{caution.says} {ASK}", (caution.source,), Trust.SEEN)
 
     return check
 
@@ -179,9 +188,7 @@ def _mosts(fed: Fed, key: str) -> list[tuple[str, Bound]]:
 
 def _mainly(fed: Fed, key: str) -> str:
     """The cut that brings most of a nutrient."""
-    brought = {
-        cut: grams * (fed.scenario.cut(cut).analysis.of(key) or Fraction(0)) for cut, grams in fed.portions.items()
-    }
+    brought = {cut: grams * (fed.cuts[cut].analysis.of(key) or Fraction(0)) for cut, grams in fed.portions.items()}
     most = max(brought, key=lambda cut: brought[cut], default="")
     return most if most and brought[most] else ""
 

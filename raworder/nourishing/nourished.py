@@ -1,5 +1,8 @@
 """What every dog's food holds, beside what is published: the whole answer of this workshop."""
 
+from collections.abc import Mapping
+from dataclasses import replace
+
 from raworder.dogs import Dog
 from raworder.nourishing.beside import nutrient_lines, profile_of, ratio_lines
 from raworder.nourishing.energy import energy_line
@@ -13,10 +16,14 @@ from raworder.trade import Scenario
 def nourished(scenario: Scenario, plan: Plan) -> tuple[Nourished, ...]:
     """One for every dog that is fed, in the scenario's order; the scenario's grams are those of the plan."""
     eaten = eaten_by_dog(scenario, plan)
-    return tuple(_nourished(scenario, plan, dog, eaten[dog.name]) for dog in scenario.dogs if dog.name in eaten)
+    portions: dict[str, dict[str, int]] = {}
+    for one in plan.portions:
+        portions.setdefault(one.dog, {})[one.cut] = one.batch_g
+    told = (dog for dog in scenario.dogs if dog.name in eaten)
+    return tuple(_nourished(scenario, dog, eaten[dog.name], portions[dog.name]) for dog in told)
 
 
-def _nourished(scenario: Scenario, plan: Plan, dog: Dog, eaten: Eaten) -> Nourished:
+def _nourished(scenario: Scenario, dog: Dog, eaten: Eaten, portions: Mapping[str, int]) -> Nourished:
     """What one dog's food holds; of a dog in care only the amounts are told."""
     profile = profile_of(scenario, dog)
     energy = energy_line(dog, eaten, {row.key: row for row in scenario.needs})
@@ -25,5 +32,5 @@ def _nourished(scenario: Scenario, plan: Plan, dog: Dog, eaten: Eaten) -> Nouris
     found = Nourished(dog.name, profile.name if profile else "", lines, ratios, energy)
     if dog.care is not None:
         return found
-    portions = {one.cut: one.batch_g for one in plan.portions if one.dog == dog.name}
-    return Nourished(dog.name, found.profile, lines, ratios, energy, minded(Fed(scenario, dog, portions, found)))
+    cuts = {cut.name: cut for cut in scenario.cuts}
+    return replace(found, minded=minded(Fed(scenario, dog, cuts, portions, found)))

@@ -43,7 +43,8 @@ SLUGS_OF_NUTRIENTS: tuple[Slug, ...] = (
     ),
     error(
         "energy-not-known",
-        "A dog's ration is in energy, and of a cut that it may eat nobody knows how much energy it gives.",
+        "A dog's ration is in energy, or a rule is for 1000 kcal of what it eats, and of a cut that it may eat nobody "
+        "knows how much energy it gives.",
         "own_cuts: [{cut: moor mince, ...}]                # no analysis",
         "own_cuts: [{cut: moor mince, analysis: {energy: 190 kcal}, ...}]",
     ),

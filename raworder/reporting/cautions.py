@@ -6,10 +6,11 @@ from types import MappingProxyType
 from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.document import Block, Document, Paragraph, Points
 from raworder.dogs import USUAL_RATION
+from raworder.nourishment import Minded
 from raworder.plan import Plan
 from raworder.reporting.books import Meal, fed_cuts, meals
 from raworder.reporting.room import reaches
-from raworder.reporting.words import listed, paper
+from raworder.reporting.words import MOST_NAMED, counted, listed, paper
 from raworder.trade import Caution, Scenario
 
 LIVER = Subject(Measure.PART, Part.LIVER.value)
@@ -33,19 +34,29 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     if touched:
         items = tuple(f"{one.heading} ({listed(names)}). {one.says}" for one, names in touched)
         yield Points("this_order", "What this order touches", items, _sources(one for one, _ in touched))
-    found = [one for each in plan.nourished for one in each.minded]
-    if found:
-        items = tuple(f"{one.heading}. {one.says}" for one in found)
-        yield Points(
-            "nourishment",
-            "What the food holds",
-            items,
-            tuple(dict.fromkeys(source for one in found for source in one.sources)),
-        )
+    yield from _of_the_food(plan)
     standing = tuple(one for one in scenario.cautions if one.applies == "standing")
     if standing:
         items = tuple(f"{one.heading}. {one.says}" for one in standing)
         yield Points("always", "Always", items, _sources(standing))
+
+
+def _of_the_food(plan: Plan) -> Iterator[Block]:
+    """What is to ask about the food itself, each once with the dogs and their numbers."""
+    found: dict[str, list[Minded]] = {}
+    for one in (one for each in plan.nourished for one in each.minded):
+        found.setdefault(one.key, []).append(one)
+    if found:
+        items = tuple(f"{ones[0].heading}. {_numbers(ones)}. {ones[0].advice}" for ones in found.values())
+        sources = dict.fromkeys(source for ones in found.values() for one in ones for source in one.sources)
+        yield Points("nourishment", "What the food holds", items, tuple(sources))
+
+
+def _numbers(ones: list[Minded]) -> str:
+    """The clauses about the first few dogs, and how many more there are."""
+    told = "; ".join(one.says for one in ones[:MOST_NAMED])
+    more = len(ones) - MOST_NAMED
+    return f"{told}; {counted(more, 'more dog')}, whose ration sheets tell it" if more > 0 else told
 
 
 def concerns(caution: Caution, scenario: Scenario, plan: Plan) -> tuple[str, ...]:

@@ -80,7 +80,7 @@ def _sheet(scenario: Scenario, plan: Plan, meal: Meal, one: Nourished) -> Iterat
     title = f"{dog.name}: what it holds" + (f", beside {one.profile}" if one.profile else "")
     yield Table("", title, _shown(one), tuple(_cells(row, one) for row in _rows(one)), note=_note(scenario, one))
     if one.minded:
-        yield Points("", f"{dog.name}: to ask about", tuple(minded.says for minded in one.minded))
+        yield Points("", f"{dog.name}: to ask about", tuple(f"{minded.says}. {minded.advice}" for minded in one.minded))
 
 
 def _food(scenario: Scenario, meal: Meal) -> Table:

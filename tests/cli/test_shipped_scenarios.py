@@ -26,6 +26,7 @@ ENDS = {
     "owner_spring": 0,
     "pounds": 0,
     "smallest": 0,
+    "vet_visit": 0,
     "volunteer": 0,
 }
 NAMES = sorted(path.stem for path in SCENARIOS.glob("*.yaml"))

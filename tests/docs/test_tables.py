@@ -10,8 +10,8 @@ import pytest
 
 from raworder.cuts import Part
 from raworder.reading import form
-from raworder.reading.patterns import PATTERNS
 from raworder.reading.nutrients_form import ProfileForm, SupplementForm
+from raworder.reading.patterns import PATTERNS
 from raworder.reading.portioning_form import PortioningForm
 from raworder.rulebook import RULES
 from tests.docs.pages import DEVELOPERS, README, ROOT, table_after

@@ -41,7 +41,7 @@ def test_vitamin_a_above_a_limit_tells_its_number_the_limits_and_the_cut() -> No
     assert "16667 ug of vitamin A per 1000 kcal, mostly from liver" in found.says
     assert "NRC adult maintenance 16000 ug RE (recalled, not checked against the original)" in found.says
     assert "AAFCO" not in found.says
-    assert found.says.endswith("Ask a veterinarian.")
+    assert found.advice.endswith("Ask a veterinarian.")
     assert found.trust is Trust.MEMORY
 
 
@@ -63,7 +63,7 @@ def test_copper_is_told_beside_the_least_as_no_profile_has_a_most() -> None:
         scenario_of(LIVER, replace(TRIM, analysis=an_analysis({"energy": 200, "copper": 0}))), liver=1_400, trim=5_600
     )
     assert "11.1 mg of copper per 1000 kcal, 6.1 times the least" in found["copper"].says
-    assert "No profile here has a most" in found["copper"].says
+    assert "No profile here has a most" in found["copper"].advice
 
 
 @pytest.mark.parametrize(
@@ -97,7 +97,8 @@ def test_a_flat_share_of_weight_is_minded_where_it_leaves_the_range(weight_g: in
     assert ("energy" in found) is bool(way)
     if way:
         assert f"{way} kcal" in found["energy"].says
-        assert "2.5 % of its weight is" in found["energy"].says
+        assert "2.5 % of its weight" in found["energy"].says
+        assert "A flat share of body weight leaves small dogs short and giants over" in found["energy"].advice
 
 
 @pytest.mark.parametrize(
@@ -117,7 +118,20 @@ def test_cuts_with_a_caution_are_told_with_their_share(caution: str, key: str, l
 def test_nothing_is_called_complete_balanced_or_deficient() -> None:
     scenario = scenario_of(LIVER, NECK, dog=replace(a_dog(weight_g=3_000), used_to_fat=Fraction(1, 100)))
     every = minded(scenario, liver=3_500, neck=3_500).values()
-    words = " ".join(f"{one.heading} {one.says}".casefold() for one in every)
+    words = " ".join(f"{one.heading} {one.says} {one.advice}".casefold() for one in every)
     assert len(every) > 3
     assert not any(word in words for word in ("complete", "balanced", "deficien", "adequate", "safe", "toxic dose"))
-    assert all(one.says.endswith("Ask a veterinarian.") and one.sources for one in every)
+    assert all(one.advice.endswith("Ask a veterinarian.") and one.sources for one in every)
+
+
+def test_nothing_for_1000_kcal_is_minded_where_energy_is_not_known_enough() -> None:
+    mystery = a_cut("mystery mince", kind="mince")
+    plan = {"liver": 1_400, "mystery_mince": 5_600}
+    assert set(minded(scenario_of(LIVER, mystery), **plan)) <= {"bone"}
+
+
+def test_a_dog_whose_weight_is_to_change_is_held_against_its_ideal_weight() -> None:
+    dog = replace(a_dog(weight_g=20_000), ideal_weight_g=16_000)
+    # 1000 kcal a day; 95 to 125 times 20^0.75 are 898 to 1182, times 16^0.75 760 to 1000
+    assert "energy" not in minded(scenario_of(TRIM, dog=dog), trim=7_000)
+    assert "above the 760 to 1000" in minded(scenario_of(TRIM, dog=dog), trim=7_010)["energy"].says
