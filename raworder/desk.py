@@ -94,12 +94,14 @@ def read(path: Path) -> "Scenario":
 
 def beside(scenario: "Scenario", profile: str) -> "Scenario":
     """The scenario in which every dog that is in nobody's care has this profile."""
-    from raworder.reading.names import did_you_mean, folded
+    from raworder.reading.names import folded, nearest
 
     known = {folded(one.name): one.name for one in scenario.profiles}
     if folded(profile) not in known:
+        close = nearest(profile, known)
         names = ", ".join(f"`{name}`" for name in known.values())
-        raise click.UsageError(f"no profile is called `{profile}`: {did_you_mean(profile, known, f'they are {names}')}")
+        remedy = f"did you mean `{known[close]}`?" if close else f"they are {names}"
+        raise click.UsageError(f"no profile is called `{profile}`: {remedy}")
     dogs = (dog if dog.care else replace(dog, profile=known[folded(profile)]) for dog in scenario.dogs)
     return replace(scenario, dogs=tuple(dogs))
 

@@ -49,13 +49,14 @@ def nourish(  # noqa: PLR0913, PLR0917 - one parameter for each option
     What is fed, what that holds as far as it is known, and published bounds beside it. Nothing of it is a diagnosis.
     """
     from raworder.counter import saved_plan
+    from raworder.workflow import with_nourishment
 
     checked = read(scenario)
     shown = beside(checked, profile) if profile else checked
     _known(checked, dogs)
-    answer = saved_plan(shown, saved) if saved else solve(shown, time_limit_s=time_limit)
+    answer = with_nourishment(shown, saved_plan(checked, saved)) if saved else solve(shown, time_limit_s=time_limit)
     documents, code = documents_of(shown, answer, lambda one, plan: _sheets(one, plan, dogs), time_limit)
-    hand_out(shown, answer, documents, code, Where((), as_json, markdown, csv, overwrite))
+    hand_out(checked, answer, documents, code, Where((), as_json, markdown, csv, overwrite))
 
 
 def _sheets(scenario: "Scenario", plan: "Plan", dogs: Sequence[str]) -> "Sequence[Document]":

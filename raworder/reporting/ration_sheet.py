@@ -11,6 +11,7 @@ from raworder.plan import Plan
 from raworder.reporting.books import Meal, meals
 from raworder.reporting.energy_words import energy_text
 from raworder.reporting.given_beside import doses_text
+from raworder.reporting.splitting import split
 from raworder.reporting.words import batch_text, listed, paper
 from raworder.trade import Scenario
 from raworder.units import amount_text, grams_text, half_up, share_text
@@ -86,8 +87,12 @@ def _sheet(scenario: Scenario, plan: Plan, meal: Meal, one: Nourished) -> Iterat
 def _food(scenario: Scenario, meal: Meal) -> Table:
     """What is fed on an average day."""
     dog, days = meal.dog, meal.dog.days or 1
-    rows = [(cut.name, half_up(Fraction(grams, days)), Fraction(grams, meal.total_g)) for cut, grams in meal.cuts]
-    whole = ("together", half_up(Fraction(meal.total_g, days)), Fraction(1))
+    day_g = half_up(Fraction(meal.total_g, days))
+    days_g = split(day_g, [Fraction(grams) for _, grams in meal.cuts])
+    rows = [
+        (cut.name, a_day, Fraction(grams, meal.total_g)) for (cut, grams), a_day in zip(meal.cuts, days_g, strict=True)
+    ]
+    whole = ("together", day_g, Fraction(1))
     weight = f", {grams_text(dog.weight_g, scenario.weight_unit)}" if dog.weight_g else ""
     age = ", growing" if dog.puppy else ""
     columns = (Column("cut", "Fed"), Column("day_g", "A day", Holds.GRAMS), Column("share", "Share", Holds.SHARE))

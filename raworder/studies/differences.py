@@ -7,8 +7,10 @@ from fractions import Fraction
 
 from raworder.document import Cell, Column, Holds
 from raworder.plan import NoPlan, Plan, Unsolved
+from raworder.reporting.given_beside import packs_text
 from raworder.reporting.words import units_text
 from raworder.studies.found import Found, lacks_text
+from raworder.studies.price_lists import pack_of, packs_bought
 from raworder.trade import Offer, Scenario
 
 
@@ -23,11 +25,15 @@ class Moved:
     @property
     def says(self) -> str:
         """How it moved, in a word."""
-        if not self.before:
-            return "new"
-        if not self.after:
-            return "gone"
-        return "more" if self.after > self.before else "less"
+        return _how_moved(self.before, self.after)
+
+
+def _how_moved(before: int, after: int) -> str:
+    if not before:
+        return "new"
+    if not after:
+        return "gone"
+    return "more" if after > before else "less"
 
 
 def bought_units(order: Plan) -> dict[str, int]:
@@ -60,6 +66,17 @@ def moved_row(of: str, one: Moved, weight_unit: str) -> tuple[Cell, ...]:
     """One line that moved, in shop units."""
     before, after = (units_text(one.offer, units, weight_unit) if units else None for units in (one.before, one.after))
     return (of, one.says, one.offer.cut, one.offer.supplier, before, after, one.before, one.after)
+
+
+def supplement_rows(of: str, first: tuple[Scenario, Plan], second: tuple[Scenario, Plan]) -> Iterator[tuple[Cell, ...]]:
+    """The lines of supplements that differ between two orders, each of its scenario, under the same columns."""
+    before, after = packs_bought(*first), packs_bought(*second)
+    offers = {pack_of(one): (each, one) for each, _ in (second, first) for one in each.supplement_offers}
+    for pack in dict.fromkeys((*before, *after)):
+        counts, told = (before.get(pack, 0), after.get(pack, 0)), offers[pack]
+        if counts[0] != counts[1]:
+            texts = (packs_text(*told, units) if units else None for units in counts)
+            yield (of, _how_moved(*counts), told[1].supplement, told[1].supplier, *texts, *counts)
 
 
 def cost_columns(scenario: Scenario) -> tuple[Column, ...]:

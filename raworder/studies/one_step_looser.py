@@ -253,11 +253,10 @@ def _with_dogs(scenario: Scenario, change: Callable[[Dog], Dog]) -> Scenario:
 
 
 def _share(scenario: Scenario, base: Plan, dog: Dog, share_in: Callable[[Cut], Fraction]) -> Fraction:
-    """The share of what counts in what a dog eats."""
-    counted_g = sum(
-        (share_in(scenario.cut(one.cut)) * one.batch_g for one in base.portions if one.dog == dog.name), Fraction(0)
-    )
-    return counted_g / (dog.batch_g or 1)
+    """The share of what counts in what a dog eats; its grams are the plan's, as a ration in energy leaves them open."""
+    eaten = [(share_in(scenario.cut(one.cut)), one.batch_g) for one in base.portions if one.dog == dog.name]
+    counted_g = sum((share * grams for share, grams in eaten), Fraction(0))
+    return counted_g / (sum(grams for _, grams in eaten) or 1)
 
 
 def _points(share: Fraction, which: str) -> str:

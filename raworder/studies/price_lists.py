@@ -5,11 +5,16 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
+from raworder.plan import Plan
+from raworder.reporting.given_beside import packs_text
 from raworder.reporting.words import price_text, step_text
-from raworder.trade import Offer, PriceStep, Scenario, Supplier
+from raworder.trade import Offer, PriceStep, Scenario, SupplementOffer, Supplier
 
 Sold = tuple[str, str, str, str, str]
 """By what an offer is known again on another list: supplier, cut, pack, how it is sold, and which of several alike."""
+
+Pack = tuple[str, str, int]
+"""By what a pack of a supplement is known again on another list: supplier, supplement, and how many steps it holds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,17 +75,35 @@ def terms(first: Scenario, second: Scenario) -> Iterator[str]:
     for after in second.suppliers:
         if after.name in before:
             yield from _terms(before[after.name], after, second)
+    yield from _packs_otherwise(first, second)
 
 
-def cost_at(scenario: Scenario, units: Mapping[str, int]) -> Decimal | None:
-    """What so many units of the scenario's offers cost; None where there are not so many, or the order is too small."""
-    offers = {one.key: one for one in scenario.offers}
-    if any(key not in offers or _exceeds(offers[key], count) for key, count in units.items()):
+def pack_of(offer: SupplementOffer) -> Pack:
+    """By what the offer is known again."""
+    return offer.supplier, offer.supplement, offer.steps
+
+
+def packs_bought(scenario: Scenario, order: Plan) -> dict[Pack, int]:
+    """How many packs of supplements an order buys."""
+    offers, bought = {one.key: one for one in scenario.supplement_offers}, dict[Pack, int]()
+    for line in order.supplement_lines:
+        pack = pack_of(offers[line.offer])
+        bought[pack] = bought.get(pack, 0) + line.units
+    return bought
+
+
+def cost_at(scenario: Scenario, units: Mapping[str, int], packs: Mapping[Pack, int] | None = None) -> Decimal | None:
+    """What so many units of the scenario's offers, and packs of supplements, cost.
+
+    None where there are not so many, or the order is too small.
+    """
+    offers, beside = {one.key: one for one in scenario.offers}, _priced_packs(scenario, packs or {})
+    if beside is None or any(key not in offers or _exceeds(offers[key], count) for key, count in units.items()):
         return None
     cost = Decimal(0)
     for supplier in scenario.suppliers:
         mine = [(offers[key], count) for key, count in units.items() if offers[key].supplier == supplier.name]
-        paid = _paid(scenario, supplier, mine)
+        paid = _paid(scenario, supplier, mine, beside.get(supplier.name, Decimal(0)))
         if paid is None:
             return None
         cost += paid
@@ -90,12 +113,39 @@ def cost_at(scenario: Scenario, units: Mapping[str, int]) -> Decimal | None:
 def with_lists_of(scenario: Scenario, other: Scenario) -> Scenario:
     """The scenario with the price lists and suppliers of another one."""
     cuts = {one.name: one for one in (*scenario.cuts, *other.cuts)}
+    own = {one.name for one in scenario.supplements}
+    more = (replace(one, on_hand_steps=0) for one in other.supplements if one.name not in own)
     return replace(
         scenario,
         suppliers=other.suppliers,
         offers=other.offers,
         cuts=tuple(cuts[name] for name in sorted(cuts)),
+        supplements=(*scenario.supplements, *more),
+        supplement_offers=other.supplement_offers,
     )
+
+
+def _packs_otherwise(first: Scenario, second: Scenario) -> Iterator[str]:
+    """Packs of supplements that are new, gone, or at another price."""
+    before, after = ({pack_of(one): (each, one) for one in each.supplement_offers} for each in (first, second))
+    for pack in dict.fromkeys((*before, *after)):
+        scenario, offer = before.get(pack) or after[pack]
+        was, now = (lists[pack][1].price if pack in lists else None for lists in (before, after))
+        if was != now:
+            old, new = ("not sold" if one is None else scenario.currency.text(one) for one in (was, now))
+            yield f"{offer.supplier}: {offer.supplement}, {packs_text(scenario, offer, 1)}: {new}, not {old}"
+
+
+def _priced_packs(scenario: Scenario, packs: Mapping[Pack, int]) -> dict[str, Decimal] | None:
+    """What packs of supplements cost, by supplier; None where there are not so many."""
+    cost: dict[str, Decimal] = {}
+    for pack, count in packs.items():
+        offers = [one for one in scenario.supplement_offers if pack_of(one) == pack]
+        prices = [one.price for one in offers if one.available is None or one.available >= count]
+        if not prices:
+            return None
+        cost[pack[0]] = cost.get(pack[0], Decimal(0)) + min(prices) * count
+    return cost
 
 
 def _priced(before: Offer, after: Offer) -> str:
@@ -152,12 +202,12 @@ def _exceeds(offer: Offer, units: int) -> bool:
     return offer.available is not None and units > offer.available
 
 
-def _paid(scenario: Scenario, supplier: Supplier, lines: list[tuple[Offer, int]]) -> Decimal | None:
-    """What a supplier is paid for the lines; None below its minimum order."""
+def _paid(scenario: Scenario, supplier: Supplier, lines: list[tuple[Offer, int]], beside: Decimal) -> Decimal | None:
+    """What a supplier is paid for the lines and for supplements; None below its minimum order."""
     money = scenario.currency
-    if not lines:
+    if not lines and not beside:
         return Decimal(0)
-    goods = sum((money.rounded(one.step_for(count).unit_price * count) for one, count in lines), Decimal(0))
+    goods = sum((money.rounded(one.step_for(count).unit_price * count) for one, count in lines), beside)
     if goods < supplier.minimum_order:
         return None
     is_free = supplier.free_delivery_from is not None and goods >= supplier.free_delivery_from

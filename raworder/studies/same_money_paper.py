@@ -10,7 +10,7 @@ from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, T
 from raworder.plan import Plan
 from raworder.reporting.words import listed, paper
 from raworder.solving.nicer import counts_from
-from raworder.studies.differences import bought_units, costs_more, moved, moved_columns, moved_row
+from raworder.studies.differences import bought_units, costs_more, moved, moved_columns, moved_row, supplement_rows
 from raworder.studies.figures import Figures, figures_of
 from raworder.studies.orders import Order
 from raworder.trade import Scenario
@@ -147,7 +147,10 @@ def _changes(scenario: Scenario, base: Plan, better: Mapping[str, Plan]) -> Iter
     offers = {offer.key: offer for offer in scenario.offers}
     for key, order in better.items():
         lines = moved(offers, bought_units(base), bought_units(order))
-        rows = tuple(moved_row(key, one, scenario.weight_unit) for one in lines)
+        rows = (
+            *(moved_row(key, one, scenario.weight_unit) for one in lines),
+            *supplement_rows(key, (scenario, base), (scenario, order)),
+        )
         more = scenario.currency.text(costs_more(scenario, base, order))
         title = f"{WISHES[key].capitalize()}: {more} more"
         yield Table("same_money_changes", title, moved_columns("wish"), rows)

@@ -10,9 +10,17 @@ from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, P
 from raworder.plan import Plan
 from raworder.reporting.words import paper
 from raworder.studies.asking import Ask
-from raworder.studies.differences import Moved, bought_units, cost_cells, costs_more, moved_columns, moved_row
+from raworder.studies.differences import (
+    Moved,
+    bought_units,
+    cost_cells,
+    costs_more,
+    moved_columns,
+    moved_row,
+    supplement_rows,
+)
 from raworder.studies.found import PIECES_ASIDE, Found, found_for
-from raworder.studies.price_lists import Listed, cost_at, prices_text, side_by_side, terms, with_lists_of
+from raworder.studies.price_lists import Listed, cost_at, packs_bought, prices_text, side_by_side, terms, with_lists_of
 from raworder.studies.suppliers_paper import old_lists
 from raworder.trade import Offer, Scenario
 
@@ -156,11 +164,21 @@ def _moves(first: _Variant, other: _Variant, lists: Sequence[Listed]) -> Block:
     """The lines that one order has and the other has not, or of which it has another amount."""
     counts = [_units(first, other, one) for one in lists]
     lines = [Moved(_shown(one), *units) for one, units in zip(lists, counts, strict=True) if units[0] != units[1]]
-    if not lines:
+    rows = (
+        *(moved_row(other.name, line, first.scenario.weight_unit) for line in lines),
+        *supplement_rows(other.name, _ordered(first), _ordered(other)),
+    )
+    if not rows:
         return Paragraph(f"{other.name} buys the same as {first.name}.")
-    rows = tuple(moved_row(other.name, line, first.scenario.weight_unit) for line in lines)
     title = f"{other.name}: what is bought otherwise than in {first.name}"
     return Table("changes", title, moved_columns("variant"), rows)
+
+
+def _ordered(variant: _Variant) -> tuple[Scenario, Plan]:
+    """The scenario with the order that was found for it."""
+    order = variant.found.order
+    assert isinstance(order, Plan)
+    return variant.scenario, order
 
 
 def _units(first: _Variant, other: _Variant, one: Listed) -> tuple[int, int]:
@@ -183,7 +201,8 @@ def _prices(first: _Variant, other: _Variant, lists: Sequence[Listed]) -> Iterat
     """The offers that changed, with what each order buys of them."""
     changed = [one for one in lists if one.says]
     if not changed:
-        yield Paragraph(f"The price lists of {other.name} are those of {first.name}.")
+        if first.scenario.supplement_offers == other.scenario.supplement_offers:
+            yield Paragraph(f"The price lists of {other.name} are those of {first.name}.")
         return
     unit = first.scenario.weight_unit
     rows = []
@@ -225,14 +244,14 @@ def _effect(first: _Variant, other: _Variant, lists: Sequence[Listed]) -> str:
 
 def _as_it_stands(first: _Variant, other: _Variant, lists: Sequence[Listed]) -> str:
     """What the first order costs at the other's prices, where it can still be had."""
-    order = first.found.order
-    units = bought_units(order) if isinstance(order, Plan) else {}
+    scenario, order = _ordered(first)
+    units = bought_units(order)
     now = {one.before.key: one.after for one in lists if one.before and one.after}
     if any(key not in now for key in units):
         return f"The order of {first.name} cannot be had from the lists of {other.name}: a line of it is gone."
-    unit_g = {one.key: one.unit_g for one in first.scenario.offers}
+    unit_g = {one.key: one.unit_g for one in scenario.offers}
     moved = {now[key].key: ceil(count * unit_g[key] / now[key].unit_g) for key, count in units.items()}
-    cost = cost_at(other.scenario, moved)
+    cost = cost_at(other.scenario, moved, packs_bought(scenario, order))
     if cost is None:
         return f"The order of {first.name} cannot be had from the lists of {other.name} as it stands."
     return f"The order of {first.name} costs {other.scenario.currency.text(cost)} at the prices of {other.name}."

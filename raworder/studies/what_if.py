@@ -16,6 +16,7 @@ from raworder.studies.differences import (
     moved,
     moved_columns,
     moved_row,
+    supplement_rows,
 )
 from raworder.studies.found import PIECES_ASIDE, Found, comparable, found_for
 from raworder.studies.orders import start_of
@@ -144,11 +145,14 @@ def _moves(scenario: Scenario, base: Plan, one: _Answered) -> Iterator[Block]:
     if not isinstance(order, Plan):
         return
     offers = {offer.key: offer for offer in scenario.offers}
-    lines = tuple(moved(offers, bought_units(base), bought_units(order)))
-    if not lines:
+    lines = moved(offers, bought_units(base), bought_units(order))
+    rows = (
+        *(moved_row(one.says, line, scenario.weight_unit) for line in lines),
+        *supplement_rows(one.says, (scenario, base), (scenario, order)),
+    )
+    if not rows:
         yield Paragraph(f"{_capital(one.says)}: the order stays the same.")
         return
-    rows = tuple(moved_row(one.says, line, scenario.weight_unit) for line in lines)
     yield Table("changes", _capital(one.says), moved_columns("change"), rows)
 
 
