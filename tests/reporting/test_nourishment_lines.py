@@ -1,0 +1,66 @@
+"""The two lines of the summary about nourishment.
+
+**Source:** worked out by hand beside the numbers; all foods and bounds are invented. The published needs are those of
+the table of needs, FEDIAF 2018 for the range.
+"""
+
+from dataclasses import replace
+from fractions import Fraction
+
+from raworder.nourishing.nourished import nourished
+from raworder.plan import Plan
+from raworder.reporting.nourishment_lines import nourishment_lines
+from raworder.reporting.words import MOST_NAMED
+from raworder.trade import Scenario
+from tests.builders import a_dog_in_care, a_plan, a_portion
+from tests.nourishing.fed import eats, fed_with, least, most
+
+BOUNDS = (least("zinc", 25), most("phosphorus", 1000), least("iodine", 100), least("calcium", 1))
+PLAN = eats(neck=2_100, trim=4_900)
+
+
+def lines(scenario: Scenario, plan: Plan = PLAN) -> dict[str, object]:
+    """The lines by their keys."""
+    found = nourishment_lines(replace(plan, nourished=nourished(scenario, plan)))
+    return {one.key: one.value for one in found}
+
+
+def test_energy_and_bounds_are_told_dog_by_dog() -> None:
+    # 1000 kcal a day, see the ration sheet; 95 to 125 kcal for each of 9.4574 kg^0.75, 20 kg, are 898.5 to 1182.2
+    assert lines(fed_with(*BOUNDS)) == {
+        "energy": "Maple 1000 kcal a day (published 898 to 1182)",
+        "nutrients": "Maple 1 below the least, 1 above the most, 1 not known enough of invented adult; "
+        "`raworder nourish` tells which",
+    }
+
+
+def test_a_profile_of_which_nothing_is_off_says_so() -> None:
+    assert "Maple none off of invented adult" in str(lines(fed_with(least("zinc", 20)))["nutrients"])
+
+
+def test_energy_that_is_not_known_enough_is_not_told() -> None:
+    # two tenths of the food are unknown
+    assert "energy" not in lines(fed_with(*BOUNDS), eats(trim=5_600, mystery_mince=1_400))
+    assert "energy" in lines(fed_with(*BOUNDS), eats(trim=6_300, mystery_mince=700))
+
+
+def test_a_dog_in_care_has_no_line() -> None:
+    scenario = replace(fed_with(*BOUNDS), dogs=(a_dog_in_care("Sorrel", {"trim": 1_400}),))
+    assert lines(scenario, a_plan(portions=(a_portion("Sorrel", "trim", 1_400),))) == {}
+
+
+def test_many_dogs_are_counted_together() -> None:
+    scenario = fed_with(*BOUNDS)
+    count = MOST_NAMED + 1
+    dogs = [replace(scenario.dogs[0], name=f"dog {number}") for number in range(count)]
+    # the first gets half of it, 500 kcal a day, and the last twice as much
+    parts = [Fraction(1, 2), *[Fraction(1)] * (count - 2), Fraction(2)]
+    portions = [
+        a_portion(dog.name, cut, int(grams * part))
+        for dog, part in zip(dogs, parts, strict=True)
+        for cut, grams in (("neck", 2_100), ("trim", 4_900))
+    ]
+    told = lines(replace(scenario, dogs=tuple(dogs)), a_plan(portions=portions))
+    assert told["energy"] == f"{count} dogs: 1 below and 1 above the range published for them"
+    each = f"{count} below the least, {count} above the most, {count} not known enough"
+    assert told["nutrients"] == f"{count} dogs: {each}; `raworder nourish` tells which"

@@ -1,0 +1,174 @@
+"""The ration sheet: what a dog eats and what that holds, beside a profile, in plain numbers for its veterinarian.
+
+**Source:** worked out by hand beside the numbers; all foods and bounds are invented.
+"""
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from raworder.document import Cell, Document, Points, Table
+from raworder.nourishing.nourished import nourished
+from raworder.nutrients import Trust
+from raworder.plan import Dose, Plan
+from raworder.reporting.ration_sheet import SPANS, ration_sheet
+from raworder.trade import Scenario
+from raworder.workflow import with_nourishment
+from tests.builders import a_dog, a_dog_in_care, a_plan, a_portion, prey_model
+from tests.nourishing.fed import NECK, TRIM, UNKNOWN, eats, fed_with, least, most, ratio
+from tests.studies.tables import rows_of
+from tests.studies.telling import told
+from tests.supplemented import SUPPLEMENTED, SUPPLEMENTED_PLAN
+
+VERDICTS = ("complete", "balanced", "adequate", "deficient", "safe", "healthy", "sufficient")
+
+BOUNDS = (
+    least("zinc", 25, Trust.MEMORY),
+    most("zinc", 100),
+    least("calcium", 1500),
+    most("phosphorus", 1000),
+    least("vitamin_a", 10),
+    ratio(low="1/2"),
+)
+SCENARIO = fed_with(*BOUNDS)
+# 150 g of neck and 350 g of trim a day, 300 + 700 = 1000 kcal
+PLAN = eats(neck=2_100, trim=4_900)
+
+
+def sheet(scenario: Scenario = SCENARIO, plan: Plan = PLAN) -> Document:
+    """The paper of what was fed."""
+    return ration_sheet(scenario, replace(plan, nourished=nourished(scenario, plan)))
+
+
+def row_of(paper: Document, name: str) -> dict[str, Cell]:
+    """The row of a nutrient, by the columns for programs."""
+    (found,) = (row for row in rows_of(paper, "nutrients") if str(row["nutrient"]).startswith(name))
+    return found
+
+
+def table(paper: Document, title: str) -> Table:
+    """The first table that is titled so."""
+    return next(one for one in paper.blocks if isinstance(one, Table) and one.title.startswith(title))
+
+
+@pytest.mark.parametrize(
+    ("name", "unit", "day", "per_mcal"),
+    [
+        ("energy", "kcal", 1000, None),
+        ("zinc", "mg", Fraction(41, 2), Fraction(41, 2)),  # 2 x 1.5 + 5 x 3.5
+        ("calcium, mg", "mg", 1685, 1685),  # 1100 x 1.5 + 10 x 3.5
+        ("phosphorus", "mg", 1900, 1900),  # 800 x 1.5 + 200 x 3.5
+        ("calcium to phosphorus", "times", None, Fraction(1685, 1900)),
+    ],
+)
+def test_what_a_days_food_holds_is_told_exactly(name: str, unit: str, day: Cell, per_mcal: Cell) -> None:
+    row = row_of(sheet(), name)
+    assert (row["unit"], row["day"], row["per_1000_kcal"]) == (unit, day, per_mcal)
+
+
+@pytest.mark.parametrize(
+    ("name", "low", "high", "of_least", "stands"),
+    [
+        ("zinc", 25, 100, Fraction(41, 50), "below"),
+        # at 1.3 % calcium in bone 1500 mg of it are 975: 1160 in all; at 2.7 % they are 2025: 2210
+        ("calcium, mg", 1500, None, Fraction(1685, 1500), SPANS),
+        ("phosphorus", None, 1000, None, "above"),
+        # known of the trim alone, 70 %
+        ("vitamin A", 10, None, 0, "not enough known"),
+        ("calcium to phosphorus", Fraction(1, 2), None, Fraction(1685, 950), "meets it"),
+    ],
+)
+def test_bounds_stand_beside_it(name: str, low: Cell, high: Cell, of_least: Cell, stands: str) -> None:
+    row = row_of(sheet(), name)
+    assert (row["least"], row["most"], row["of_least"], row["stands"]) == (low, high, of_least, stands)
+
+
+def test_the_estimate_for_bone_is_told_with_both_its_ends() -> None:
+    row = row_of(sheet(), "calcium, mg")
+    assert (row["least_day"], row["most_day"]) == (1160, 2210)
+    note = table(sheet(), "Maple: what it holds").note
+    assert "an estimate at 2.0 % calcium in bone; at 1.3 % to 2.7 % there is 1160 to 2210 mg" in note
+
+
+def test_a_bound_that_is_recalled_is_marked_where_it_is_shown_and_only_there() -> None:
+    paper = sheet()
+    assert str(row_of(paper, "zinc")["nutrient"]).endswith(" †")
+    assert row_of(paper, "zinc")["bounds_trust"] == "memory, seen"
+    assert "†" not in str(row_of(paper, "phosphorus")["nutrient"])
+    note = "† a bound of it is recalled, not checked against the original."
+    assert note in table(paper, "Maple: what it holds").note
+    assert "†" not in told(sheet(fed_with(least("zinc", 25))))
+
+
+def test_a_value_that_is_not_known_is_a_dash_and_no_nought() -> None:
+    row = row_of(sheet(fed_with(least("iodine", 100))), "iodine")
+    assert (row["day"], row["per_1000_kcal"], row["of_least"], row["known"]) == (None, None, None, 0)
+    assert row["stands"] == "not enough known"
+
+
+def test_food_of_which_nothing_is_known_lowers_what_is_known() -> None:
+    row = row_of(sheet(plan=eats(trim=4_900, mystery_mince=2_100)), "zinc")
+    assert (row["known"], row["stands"]) == (Fraction(7, 10), "not enough known")
+
+
+def test_what_is_fed_on_a_day_adds_up_as_printed() -> None:
+    # a third of 500 g each: 166.67, 166.67 and 166.67 are 167, 167 and 166
+    scenario = fed_with(cuts=(NECK, TRIM, UNKNOWN))
+    dog = replace(scenario.dogs[0], days=3)
+    plan = eats(neck=500, trim=500, mystery_mince=500)
+    fed = table(sheet(replace(scenario, dogs=(dog,)), plan), "Maple, 20 kg")
+    assert [row[1] for row in fed.rows] == [167, 167, 166]
+    assert fed.totals == (("together", 500, 1),)
+
+
+def test_a_dog_in_care_has_no_need_and_no_bound_and_the_sheet_defers() -> None:
+    sorrel = a_dog_in_care("Sorrel", {"trim": 1_400})
+    scenario = replace(fed_with(*BOUNDS), dogs=(replace(sorrel, profile=""),))
+    plan = a_plan(portions=(a_portion("Sorrel", "trim", 1_400),))
+    paper = sheet(scenario, plan)
+    text = told(paper)
+    assert "Sorrel is in a veterinarian's care (ill): no need and no bound is reckoned for it." in text
+    assert "Energy:" not in text
+    assert "to ask about" not in text
+    assert {row["stands"] for row in rows_of(paper, "nutrients")} == {""}
+    assert {row["least"] for row in rows_of(paper, "nutrients")} == {None}
+    shown = {column.key for column in table(paper, "Sorrel: what it holds").columns}
+    assert not shown & {"least", "of_least", "most", "stands"}
+
+
+def test_what_is_given_beside_is_told() -> None:
+    paper = ration_sheet(SUPPLEMENTED, with_nourishment(SUPPLEMENTED, SUPPLEMENTED_PLAN))
+    text = told(paper)
+    assert "Given beside it: 2 capsules of salmon oil a day and 2 g of egg shell powder a day." in text
+    # 250 g of trim give 500 kcal, two capsules 18; calcium 25 + 2 x 380
+    rows = {(row["dog"], row["nutrient"]): row["day"] for row in rows_of(paper, "nutrients")}
+    assert (rows["Bramble", "energy, kcal"], rows["Bramble", "calcium, mg"]) == (518, 785)
+    assert (rows["Fern", "energy, kcal"], rows["Fern", "calcium, mg"]) == (200, 10)
+
+
+def test_every_dog_has_its_own_rows_for_programs() -> None:
+    paper = ration_sheet(SUPPLEMENTED, with_nourishment(SUPPLEMENTED, SUPPLEMENTED_PLAN))
+    assert list(dict.fromkeys(row["dog"] for row in rows_of(paper, "nutrients"))) == ["Bramble", "Fern"]
+
+
+def test_every_source_is_named_once() -> None:
+    (figures,) = (one for one in sheet().blocks if isinstance(one, Points) and one.key == "figures")
+    assert len(figures.sources) == len(set(figures.sources))
+    assert "an invented source" in figures.sources
+    assert figures.sources[0].startswith("USDA National Nutrient Database for Standard Reference, Release 28")
+
+
+def test_what_is_minded_is_something_to_ask_and_no_verdict() -> None:
+    puppy = replace(a_dog(targets=prey_model(), puppy=True), adult_weight_g=40_000)
+    for scenario in (SCENARIO, fed_with(*BOUNDS, dog=puppy)):
+        # half of it, so 500 kcal a day
+        words = told(sheet(scenario, eats(neck=1_050, trim=2_450))).casefold()
+        assert "ask a veterinarian" in words
+        assert not [word for word in VERDICTS if word in words]
+
+
+def test_a_dose_of_another_dog_is_not_told() -> None:
+    plan = replace(SUPPLEMENTED_PLAN, doses=(Dose("Fern", "egg shell powder", 1),))
+    paper = ration_sheet(SUPPLEMENTED, with_nourishment(SUPPLEMENTED, plan))
+    assert told(paper).count("Given beside it") == 1
