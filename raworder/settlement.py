@@ -45,6 +45,7 @@ def settle(scenario: Path, saved: Path | None, receipt: Path | None, paid: Pairs
     Each owner bears what their dogs eat at the price really paid, and shares of delivery, tax and what is left over.
     With what is paid already, the fewest payments that settle it.
     """
+    from raworder.as_fed import as_fed
     from raworder.studies.settling import SettlingError, read_rules, settle
 
     if saved and receipt:
@@ -53,7 +54,7 @@ def settle(scenario: Path, saved: Path | None, receipt: Path | None, paid: Pairs
     checked = read(scenario)
     about, plan = _after_shopping(checked, receipt) if receipt else (checked, planned(checked, saved))
     try:
-        document = settle(about, plan, rules, [(owner, _money(amount, about)) for owner, amount in paid])
+        document = settle(as_fed(about, plan), plan, rules, [(owner, _money(amount, about)) for owner, amount in paid])
     except SettlingError as error:
         raise click.UsageError(f"{error}; {error.help}") from None
     console.save_papers([document], options["markdown"], options["csv"], overwrite=options["overwrite"])

@@ -63,10 +63,14 @@ def _minded(changes: Iterable[Loosening]) -> Iterator[str]:
 
 
 def grams_moved(scenario: Scenario, one: Loosening) -> int | None:
-    """What a share more or less comes to over the batch for all dogs that it binds; None for what is no share of it."""
-    if one.demand.rule not in {"cap", "part_share"}:
+    """What a share more or less comes to over the batch for all dogs that it binds; None for what is no share of it.
+
+    Nor is it told where grams are free.
+    """
+    dogs = [dog for dog in scenario.dogs if dog.name in one.demand.dogs]
+    if one.demand.rule not in {"cap", "part_share"} or any(dog.free_grams for dog in dogs):
         return None
-    eaten_g = sum(dog.batch_g for dog in scenario.dogs if dog.name in one.demand.dogs)
+    eaten_g = sum(dog.batch_g for dog in dogs)
     return ceil(abs(_difference(one)) * eaten_g)
 
 

@@ -34,6 +34,11 @@ def _fed(scenario: Scenario) -> tuple[Dog, ...]:
     return tuple(dog for dog in scenario.dogs if dog.batch_g)
 
 
+def _eat(scenario: Scenario) -> str:
+    """How the dogs' food is told: at least so much, where some rations are in energy and grams are free."""
+    return "eat at least" if any(dog.free_grams for dog in scenario.dogs) else "eat"
+
+
 def _text(scenario: Scenario, grams: int) -> str:
     return grams_text(grams, scenario.weight_unit)
 
@@ -105,18 +110,23 @@ def _too_much_food(scenario: Scenario) -> Iterator[str]:
     if room_g is not None and held_g > room_g:
         yield f"What is on hand, {_text(scenario, held_g)}, is more than the freezer's room, {_text(scenario, room_g)}."
     elif room_g is not None and room_g < need_g:
-        yield f"The dogs eat {need} over the batch, but the freezer holds only {_text(scenario, room_g)}."
+        yield f"The dogs {_eat(scenario)} {need} over the batch, but the freezer holds only {_text(scenario, room_g)}."
     there = [there_g(scenario, cut.name) for cut in scenario.cuts]
     if all(grams is not None for grams in there):
         stock_g = sum(grams or 0 for grams in there)
         if stock_g < need_g:
-            yield f"The dogs eat {need} over the batch, but there is only {_text(scenario, stock_g)}."
+            yield f"The dogs {_eat(scenario)} {need} over the batch, but there is only {_text(scenario, stock_g)}."
 
 
 def _minimum_orders(scenario: Scenario) -> Iterator[str]:
-    """Minimum orders above all that the dogs could eat from that supplier, at its dearest, or than it has at all."""
+    """Minimum orders above all that the dogs could eat from that supplier, at its dearest, or than it has at all.
+
+    Where grams are free, or supplements count too, that cannot be told.
+    """
     need_g = sum(dog.batch_g for dog in scenario.dogs)
-    for supplier in scenario.suppliers:
+    beside = {offer.supplier for offer in scenario.supplement_offers}
+    is_open = any(dog.free_grams for dog in scenario.dogs)
+    for supplier in () if is_open else (one for one in scenario.suppliers if one.name not in beside):
         offers = [offer for offer in scenario.offers if offer.supplier == supplier.name]
         if offers and supplier.minimum_order:
             most = min(_dearest(offers) * need_g, _all_there_is(offers, need_g))

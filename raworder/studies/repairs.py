@@ -41,6 +41,10 @@ class Repair:
     why: str = ""
 
 
+MORE_BY_ENERGY = 10
+"""Where grams are free, a dog is taken to eat no more than so many times the least that holds its energy."""
+
+
 def repair(scenario: Scenario, planned: Units, gone: tuple[str, ...], settings: Settings) -> Repair:
     """The cheapest repair where nothing of the offers `gone` is to be had, but for what is `planned` of them.
 
@@ -121,7 +125,7 @@ def _given(scenario: Scenario, there: Scenario, gone: Collection[str]) -> str:
 
 def _all_of_it(scenario: Scenario) -> Scenario:
     """The scenario in which all on the lists is bought, as much as there is or as can be eaten, with no limit."""
-    fed_g = sum(dog.batch_g for dog in scenario.dogs)
+    fed_g = sum(dog.batch_g * (MORE_BY_ENERGY if dog.free_grams else 1) for dog in scenario.dogs)
     return replace(
         scenario,
         offers=tuple(
