@@ -48,7 +48,8 @@ def test_steps_share_a_supplement_after_what_was_at_home() -> None:
     """Trim 8.40 and 3.36; of the shell 32 of 60 g, 2.6667, by 28 and 14 g: 1.7778 and 0.8889.
 
     Left are 0.24 of trim, by 3500 and 1400 g, and 2.3333 of shell, by 28 and 14 g: 0.1714 + 1.5556, 0.0686 + 0.7778.
-    The delivery of 1.50 goes with all the shell, two thirds and one third. In all 12.9048 and 5.5952, so 12.90 and 5.60.
+    The delivery of 1.50 goes with all the shell, two thirds and one third.
+    In all 12.9048 and 5.5952, so 12.90 and 5.60.
     """
     found = shares(SettlingRules())
     assert found == {"Ada": ("10.18", "1.72", "1.00", "0.00"), "Bo": ("4.25", "0.85", "0.50", "0.00")}

@@ -61,7 +61,7 @@ def pasted(text: str, rows: Sequence[Mapping[str, object]]) -> str:
     for row in rows:
         key = str(row["write"]).partition(":")[0]
         lines = [
-            int(line) - 1 for line in re.findall(r"\d+", "".join(re.findall(r"yaml:([\d, ]+)", str(row["where"]))))
+            int(line) - 1 for line in re.findall(r"\d+", ", ".join(re.findall(r"yaml:([\d, ]+)", str(row["where"]))))
         ]
         for mapping in [mapping_at(root, key, line) for line in lines] or [root]:
             put(mapping, *yaml.compose(str(row["write"])).value[0])
