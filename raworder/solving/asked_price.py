@@ -33,7 +33,7 @@ from raworder.solving.search import (
 )
 from raworder.solving.solver import Ending, Outcome, Settings, minimise
 from raworder.solving.unknowns import total
-from raworder.trade import Offer, Scenario, Supplier
+from raworder.trade import Offer, Scenario, SupplementOffer, Supplier
 
 FINE = Fraction(1, 100)
 """So near to a price, in parts of what it can be told to, the search for it comes."""
@@ -229,8 +229,10 @@ def _answer(solved: Solved, key: str, borne: Fraction, model: _Model) -> AskedPr
 
 
 def _paid(problem: Problem, supplier: Supplier, found: Mapping[str, float]) -> Fraction:
-    """What a supplier is paid."""
+    """What a supplier is paid, supplements among it."""
     goods = sum((_billed(problem, offer, found) for offer in problem.offers_of(supplier)), Fraction(0))
+    beside = [one for one in problem.scenario.supplement_offers if one.supplier == supplier.name]
+    goods += sum((Fraction(one.price) * _packs(problem, one, found) for one in beside), Fraction(0))
     delivered = round(found.get(problem.use[supplier.name].name, 0.0))
     if supplier.name in problem.free:
         delivered -= round(found.get(problem.free[supplier.name].name, 0.0))
@@ -244,6 +246,11 @@ def _billed(problem: Problem, offer: Offer, found: Mapping[str, float]) -> Fract
         Fraction(0),
     )
     return Fraction(problem.scenario.currency.rounded(goods)) if offer.key in problem.billed else goods
+
+
+def _packs(problem: Problem, offer: SupplementOffer, found: Mapping[str, float]) -> int:
+    """Packs bought of a supplement; none where nobody may be given it."""
+    return round(found.get(problem.packs[offer.key].name, 0.0)) if offer.key in problem.packs else 0
 
 
 def _units(offer: Offer, amount: float) -> Fraction:
