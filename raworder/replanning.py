@@ -114,6 +114,7 @@ def bought_scenario(scenario: Scenario, receipt: Receipt) -> Scenario:
         room_g=None,
         budget=None,
         most_suppliers=None,
+        supplement_offers=(),
     )
 
 
