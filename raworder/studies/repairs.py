@@ -31,7 +31,7 @@ class Repair:
     """What is bought instead, beyond what was planned, and what the whole order costs then.
 
     `total` is None where no order does; then `missed` are the ranges that must be missed, by as few grams as can be
-    all together, and `why` tells what else there is to say.
+    all together, and `why` tells what else there is to say. `packs` are all the packs of supplements that are bought.
     """
 
     instead: Units = ()
@@ -39,6 +39,7 @@ class Repair:
     proved: bool = True
     missed: tuple[Missed, ...] = ()
     why: str = ""
+    packs: Units = ()
 
 
 MORE_BY_ENERGY = 10
@@ -57,7 +58,8 @@ def repair(scenario: Scenario, planned: Units, gone: tuple[str, ...], settings: 
             there, settings.left_since(began), Wanted(also=BoughtAlready(planned)), handy=False
         )
     if isinstance(order, Plan):
-        return Repair(tuple(_beyond(scenario, order, dict(planned))), order.total, order.proof.proved)
+        packs = tuple((line.offer, line.units) for line in order.supplement_lines)
+        return Repair(tuple(_beyond(scenario, order, dict(planned))), order.total, order.proof.proved, packs=packs)
     if isinstance(order, NoPlan):
         return _missed(scenario, dict(planned), gone, settings.left_since(began))
     return Repair(proved=False, why=f"no answer: {order.why}")

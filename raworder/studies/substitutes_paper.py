@@ -8,6 +8,7 @@ from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, T
 from raworder.plan import OrderLine, Plan
 from raworder.receipt import Missed
 from raworder.reporting.books import alike
+from raworder.reporting.given_beside import packs_text
 from raworder.reporting.order import item_text
 from raworder.reporting.words import dogs_text, paper, price_text, subject_text, units_text
 from raworder.studies.repairs import Repair
@@ -116,7 +117,8 @@ def _told(scenario: Scenario, base: Plan, one: Choices, repair: Repair | None) -
     if repair.total is None:
         return _without(scenario, repair), None
     supplier = scenario.offer(one.line.offer).supplier
-    says = "; ".join(_instead(scenario, base, supplier, *units) for units in repair.instead)
+    food = (_instead(scenario, base, supplier, *units) for units in repair.instead)
+    says = "; ".join((*food, *_packs(scenario, base, supplier, repair)))
     remarks = "".join(f" ({remark})" for remark in _remarks(scenario, repair))
     return f"{says or 'nothing: all rules are kept without it'}{remarks}", repair.total - base.total
 
@@ -129,6 +131,17 @@ def _instead(scenario: Scenario, base: Plan, supplier: str, key: str, more: int)
     again = " more" if planned else ""
     where = "" if offer.supplier == supplier else f", at {offer.supplier}"
     return f"{item_text(offer)}, {units_text(offer, more, scenario.weight_unit)}{again}, {price}{where}"
+
+
+def _packs(scenario: Scenario, base: Plan, supplier: str, repair: Repair) -> Iterator[str]:
+    """Packs of supplements of which more or fewer are bought than planned."""
+    planned, bought = {line.offer: line.units for line in base.supplement_lines}, dict(repair.packs)
+    for offer in scenario.supplement_offers:
+        more = bought.get(offer.key, 0) - planned.get(offer.key, 0)
+        if more:
+            which = " fewer" if more < 0 else " more" if offer.key in planned else ""
+            where = "" if offer.supplier == supplier else f", at {offer.supplier}"
+            yield f"{packs_text(scenario, offer, abs(more))} of {offer.supplement}{which}{where}"
 
 
 def _remarks(scenario: Scenario, repair: Repair) -> Iterator[str]:

@@ -210,8 +210,20 @@ def test_prices_to_ask_for_count_with_tablets() -> None:
 
 def test_what_to_buy_instead_keeps_the_rules_on_nutrients() -> None:
     # without trim 14 kg of heart, 126.00, hold 40 mg of zinc a day, and no tablets are needed: 81.00 more
-    assert "heart, 14 kg by weight, 9 per kg, at Fenwick Wholesale | 81.00 |" in told(
-        substitutes(SCENARIO, ordered(), Ask())
+    assert (
+        "heart, 14 kg by weight, 9 per kg, at Fenwick Wholesale; 1 pack of 20 tablets of zinc tablets fewer, at Corner "
+        "Store | 81.00 |"
+    ) in told(substitutes(SCENARIO, ordered(), Ask()))
+
+
+def test_what_to_buy_instead_tells_of_packs_that_it_needs() -> None:
+    # 14 kg of heart, 42.00, need no tablets; without it 14 kg of trim, 56.00, and a pack with its delivery, 3.00
+    offers = [b.an_offer_by_weight("trim", price_per_kg=4), b.an_offer_by_weight("heart", price_per_kg=3)]
+    scenario = replace(SCENARIO, offers=tuple(offers))
+    plan = ordered(scenario)
+    assert (plan.total, plan.supplement_lines) == (Decimal("42.00"), ())
+    assert ("trim, 14 kg by weight, 4 per kg; 1 pack of 20 tablets of zinc tablets, at Corner Store | 17.00 |") in told(
+        substitutes(scenario, plan, Ask())
     )
 
 
