@@ -61,11 +61,12 @@ class Care(StrEnum):
 class EnergyRation:
     """A ration in energy: what a dog eats on every day of the batch, in kcal, 0 when it is away.
 
-    Its grams are free until a plan settles them.
+    Its grams are free until a plan settles them. `treats_kcal` is what it gets besides, every day.
     """
 
     day_kcal: tuple[Fraction, ...]
     settled: bool = False
+    treats_kcal: Fraction = Fraction(0)
 
     @property
     def batch_kcal(self) -> Fraction:

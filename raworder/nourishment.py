@@ -70,11 +70,13 @@ class RatioLine:
 class EnergyLine:
     """What a dog's food gives a day on average, beside what dogs of its weight need; all in kcal a day.
 
+    `day` counts `treats`, which are known where the ration is in energy.
     `low` and `high` are the ends of the published range that `applies`, `measured` and `spread` the mean of measured
     needs and its standard deviation.
     """
 
     day: Fraction
+    treats: Fraction
     coverage: Fraction
     resting: Fraction
     low: Fraction

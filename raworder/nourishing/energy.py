@@ -55,10 +55,12 @@ def energy_line(dog: Dog, eaten: Eaten, needs: Mapping[str, NeedRow]) -> EnergyL
     if dog.care is not None or not dog.need_weight_g or not dog.days or LOW not in needs:
         return None
     low, high, rows = _range(dog, needs)
+    treats = dog.energy.treats_kcal if dog.energy else Fraction(0)
     metabolic, measured = metabolic_kg(Fraction(dog.need_weight_g)), needs[MEASURED]
     trust = Trust.MEMORY if any(row.trust is Trust.MEMORY for row in rows) else Trust.SEEN
     return EnergyLine(
-        day=eaten.amounts["energy"] / dog.days,
+        day=eaten.amounts["energy"] / dog.days + treats,
+        treats=treats,
         coverage=eaten.coverage("energy"),
         resting=resting_kcal(dog.need_weight_g, needs[RESTING].low),
         low=low,

@@ -92,7 +92,7 @@ def _with_limits(dog: Dog, limits: Limits) -> Dog:
 
 def _by_energy(dog: Dog, daily: DailyEnergy, fed: Sequence[int], kennel: Kennel) -> Dog:
     """The dog with its ration in energy, and the least grams that can hold it."""
-    energy = EnergyRation(day_kcal(daily, fed, kennel.given.batch.days))
+    energy = EnergyRation(day_kcal(daily, fed, kennel.given.batch.days), treats_kcal=daily.treats)
     day_g = least_day_g(dog, energy, kennel.cuts)
     daily_g = Fraction(sum(day_g), len(fed)) if fed else Fraction(0)
     return replace(dog, energy=energy, day_g=day_g, batch_g=sum(day_g), daily_g=daily_g)

@@ -31,6 +31,7 @@ class DailyEnergy:
 
     kcal: Fraction
     by_end: Fraction
+    treats: Fraction
     says: str
 
 
@@ -48,7 +49,7 @@ def daily_energy(ration: Ration, form: DogForm, given: Given) -> DailyEnergy | N
         return None
     less = f", less {half_up(treats)} kcal of treats" if treats else ""
     changes = f", changing to {half_up(last[0])} kcal on the last day" if first[0] != last[0] else ""
-    return DailyEnergy(first[0] - treats, last[0] - treats, f"{first[1]}{changes}{less}")
+    return DailyEnergy(first[0] - treats, last[0] - treats, treats, f"{first[1]}{changes}{less}")
 
 
 def day_kcal(daily: DailyEnergy, fed: Sequence[int], days: int) -> tuple[Fraction, ...]:

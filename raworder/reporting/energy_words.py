@@ -12,11 +12,13 @@ def energy_text(line: EnergyLine, dog: Dog) -> str:
     known = "" if line.coverage >= ENOUGH_KNOWN else f" (known of {share_text(line.coverage)} of the food alone)"
     of_weight = f", {share_text(Fraction(dog.daily_g) / dog.weight_g)} of its weight" if dog.weight_g else ""
     recalled = f" ({line.trust.says})" if line.trust.says else ""
+    treats = f", {half_up(line.treats)} of them in treats" if line.treats else ""
     weight = "its ideal weight" if dog.ideal_weight_g else "this weight"
     return (
-        f"{half_up(line.day)} kcal a day are fed{known}{of_weight}. Published for {line.applies}: {range_text(line)} "
-        f"kcal{recalled}. At rest a dog of {weight} needs {half_up(line.resting)} kcal. Needs measured in dogs of "
-        f"all kinds were {half_up(line.measured)} kcal on average, with a standard deviation of {half_up(line.spread)}."
+        f"{half_up(line.day)} kcal a day are fed{treats}{known}{of_weight}. Published for {line.applies}: "
+        f"{range_text(line)} kcal{recalled}. At rest a dog of {weight} needs {half_up(line.resting)} kcal. Needs "
+        f"measured in dogs of all kinds were {half_up(line.measured)} kcal on average, with a standard deviation of "
+        f"{half_up(line.spread)}."
     )
 
 

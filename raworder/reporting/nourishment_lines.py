@@ -15,7 +15,7 @@ def nourishment_lines(plan: Plan) -> Iterator[Fact]:
     told = [one for one in plan.nourished if one.energy is not None and one.energy.coverage >= ENOUGH_KNOWN]
     if told:
         yield Fact("energy", "Energy", _energy(told))
-    beside = [one for one in plan.nourished if one.profile and any(line.beside for line in one.lines)]
+    beside = [one for one in plan.nourished if one.profile and one.beside]
     if beside:
         yield Fact("nutrients", "Nutrients", f"{_nutrients(beside)}; `raworder nourish` tells which")
 

@@ -7,13 +7,14 @@ the table of needs, FEDIAF 2018 for the range.
 from dataclasses import replace
 from fractions import Fraction
 
+from raworder.dogs import EnergyRation
 from raworder.nourishing.nourished import nourished
 from raworder.plan import Plan
 from raworder.reporting.nourishment_lines import nourishment_lines
 from raworder.reporting.words import MOST_NAMED
 from raworder.trade import Scenario
-from tests.builders import a_dog_in_care, a_plan, a_portion
-from tests.nourishing.fed import eats, fed_with, least, most
+from tests.builders import a_dog, a_dog_in_care, a_plan, a_portion, prey_model
+from tests.nourishing.fed import eats, fed_with, least, most, ratio
 
 BOUNDS = (least("zinc", 25), most("phosphorus", 1000), least("iodine", 100), least("calcium", 1))
 PLAN = eats(neck=2_100, trim=4_900)
@@ -36,6 +37,18 @@ def test_energy_and_bounds_are_told_dog_by_dog() -> None:
 
 def test_a_profile_of_which_nothing_is_off_says_so() -> None:
     assert "Maple none off of invented adult" in str(lines(fed_with(least("zinc", 20)))["nutrients"])
+
+
+def test_treats_count_as_energy() -> None:
+    # 7000 g of 200 kcal are 1000 kcal a day, and 40 kcal of treats
+    dog = replace(a_dog(targets=prey_model()), energy=EnergyRation((Fraction(1_000),) * 14, True, Fraction(40)))
+    assert str(lines(fed_with(*BOUNDS, dog=dog))["energy"]).startswith("Maple 1040 kcal a day")
+
+
+def test_a_profile_of_ratios_alone_is_told() -> None:
+    # calcium 23 590 mg beside phosphorus 26 600 mg, and some more or less of both in bone
+    assert "Maple 1 below the least of invented adult" in str(lines(fed_with(ratio(low=2)))["nutrients"])
+    assert "Maple none off of invented adult" in str(lines(fed_with(ratio(low="1/2")))["nutrients"])
 
 
 def test_energy_that_is_not_known_enough_is_not_told() -> None:
