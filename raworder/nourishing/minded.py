@@ -83,9 +83,9 @@ def _flat_rule(fed: Fed) -> Iterator[Minded]:
     if line is None or line.coverage < ENOUGH_KNOWN or half_up(line.low) <= half_up(line.day) <= half_up(line.high):
         return
     way = "below" if line.day < line.low else "above"
-    by_weight = "" if dog.energy else f", {share_text(Fraction(dog.daily_g) / dog.weight_g)} of its weight,"
+    by_weight = "" if dog.energy else f", {share_text(Fraction(dog.daily_g) / dog.weight_g)} of its weight"
     says = (
-        f"{dog.name} gets {half_up(line.day)} kcal a day{by_weight} {way} the {half_up(line.low)} to "
+        f"{dog.name} gets {half_up(line.day)} kcal a day{by_weight}, {way} the {half_up(line.low)} to "
         f"{half_up(line.high)} kcal published for {line.applies}"
     )
     yield Minded("energy", "Energy outside the published range", says, FLAT_RULE, line.sources, line.trust)
