@@ -15,13 +15,14 @@ from raworder.solving.search import (
     Scraps,
     Solved,
     Wanted,
+    add,
     allocation_of,
     build,
     scraps_of,
     search,
     values_of,
 )
-from raworder.solving.sharing import GIVING_WAY, fixed_to, is_by_pieces, least_missed
+from raworder.solving.sharing import GIVING_WAY, energy_held, fixed_to, give_way, is_by_pieces, least_missed
 from raworder.solving.solver import Settings, minimise
 from raworder.trade import Scenario
 
@@ -86,6 +87,9 @@ def _shared(given: Scenario, order: Solved, settings: Settings) -> Solved | None
     while True:
         problem = build(scenario, scraps=scraps, giving_way=GIVING_WAY)
         fixed_to(problem, order.found)
+        for name, constraint in energy_held(problem):
+            problem.missed.append(give_way(problem, constraint, len(problem.missed)))
+            add(problem.lp, name, constraint)
         limited = replace(settings.left_since(began), most_nodes=MOST_NODES)
         outcome = minimise(problem.lp, least_missed(problem), limited, gap=HANDINESS_GAP)
         solved = Solved(problem, values_of(problem.lp), {})

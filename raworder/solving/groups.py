@@ -11,6 +11,7 @@ from raworder.dogs import Care, Dog
 from raworder.nutrients import Per
 from raworder.plan import MILLION
 from raworder.trade import Scenario
+from raworder.units import half_up
 
 MOST_GROUPS = 20
 """More groups than this take a long time to plan."""
@@ -133,14 +134,22 @@ def split_ug(group: Group, eaten_ug: Mapping[str, int]) -> Iterable[tuple[tuple[
 def _likeness(dog: Dog, scenario: Scenario) -> Hashable:
     """What two dogs must have in common to be fed from one mixture, beside what fits their bags.
 
-    So much of a nutrient a day is another share of what each eats, and supplements are given in whole steps.
+    So much of a nutrient a day is another share of what each eats, and supplements are given in whole steps. Where
+    grams have been found for energy, as many kilocalories must be in a gram.
     """
     supplemented = dog.takes_supplements and bool(scenario.supplements)
     by_day = any(limit.per is Per.DAY for limit in dog.nutrient_limits)
     if dog.care or scenario.variety.least_species or supplemented or by_day:
         return dog.name
     limits = frozenset(dog.nutrient_limits), frozenset(dog.ratio_limits)
-    return frozenset(dog.targets), frozenset(dog.caps), _avoided(dog, scenario), dog.free_grams, limits
+    return frozenset(dog.targets), frozenset(dog.caps), _avoided(dog, scenario), dog.free_grams, _density(dog), limits
+
+
+def _density(dog: Dog) -> int | None:
+    """Hundredths of a kilocalorie in a gram of a dog's food; None where it is not known or not asked for."""
+    if dog.energy is None or dog.free_grams:
+        return None
+    return half_up(dog.energy.batch_kcal / dog.batch_g * 100)
 
 
 def _avoided(dog: Dog, scenario: Scenario) -> frozenset[str]:

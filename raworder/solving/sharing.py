@@ -7,9 +7,10 @@ import pulp
 
 from raworder.cuts import Cut, Measure, Subject
 from raworder.solving.groups import Group
+from raworder.solving.nutrient_rules import Named
 from raworder.solving.objective import handiness
 from raworder.solving.problem import GRAMS_PER_KG, Problem
-from raworder.solving.unknowns import total
+from raworder.solving.unknowns import named, total
 
 GIVING_WAY = frozenset({"part_share", "cap"})
 """The rules that give way where pieces are shared out; all others hold as they stand."""
@@ -22,7 +23,7 @@ NEARLY = 1e-6
 
 
 def give_way(problem: Problem, constraint: pulp.LpConstraint, number: int) -> pulp.LpVariable:
-    """An amount by which the constraint, which demands at least nothing, may be missed."""
+    """An amount by which the constraint, which demands at least so much, may be missed."""
     missed = problem.lp.add_variable(f"missed_{number}", 0)
     constraint.addInPlace(missed)
     return missed
@@ -37,6 +38,22 @@ def fixed_to(problem: Problem, found: Mapping[str, float]) -> None:
         bought.lowBound, bought.upBound = max(exact - slack, 0.0), exact + slack
     for packs in problem.packs.values():
         packs.lowBound = packs.upBound = round(found.get(packs.name, 0.0))
+
+
+def energy_held(problem: Problem) -> Named:
+    """Every group whose ration is in energy gets it from the grams found for it, neither less nor more."""
+    for group in _by_energy(problem):
+        needed_kg = group.ration_g / GRAMS_PER_KG
+        eaten = [
+            (eat, float((cut.kcal_per_g or 0) * group.ration_g / group.need_kcal)) for cut, eat in problem.eaten(group)
+        ]
+        yield named("ration", group.name, "energy", "low"), total(eaten) >= needed_kg
+        yield named("ration", group.name, "energy", "high"), total((eat, -held) for eat, held in eaten) >= -needed_kg
+
+
+def _by_energy(problem: Problem) -> Iterator[Group]:
+    """The groups for whose energy grams have been found."""
+    return (group for group in problem.fed_by_rules() if group.rules.energy and not group.free_grams)
 
 
 def least_missed(problem: Problem) -> pulp.LpAffineExpression:
@@ -56,11 +73,25 @@ def _is_by_pieces(problem: Problem, group: Group, found: Mapping[str, float]) ->
     eaten = {cut: found.get(eat.name, 0.0) for cut, eat in problem.eaten(group)}
     cuts = [cut for cut, kg in eaten.items() if kg > NEARLY]
     times = 2 if len(group.dogs) == 1 else 1
-    return all(
+    return _misses_energy_by_pieces(problem, group, eaten, times) and all(
         _missed_g(subject, low, high, group, eaten)
         <= times * _half_pieces_g(subject, cuts, problem) + NEARLY * GRAMS_PER_KG
         for subject, low, high in limits_of(group)
     )
+
+
+def _misses_energy_by_pieces(problem: Problem, group: Group, eaten_kg: Mapping[Cut, float], times: int) -> bool:
+    """Whether energy, where grams were found for it, is missed by no more than half a piece of every cut changes."""
+    if not group.rules.energy or group.free_grams:
+        return True
+    worth = {cut: float(cut.kcal_per_g or 0) for cut, kg in eaten_kg.items() if kg > NEARLY}
+    missed_kcal = abs(sum(held * eaten_kg[cut] * GRAMS_PER_KG for cut, held in worth.items()) - float(group.need_kcal))
+    half_pieces_kcal = sum(
+        (problem.scenario.portioning.whole_piece_g(cut) or 0) / 2 * max(abs(held - other) for other in worth.values())
+        for cut, held in worth.items()
+    )
+    rounding_kcal = max(worth.values(), default=0.0) * len(group.dogs)
+    return missed_kcal <= times * half_pieces_kcal + rounding_kcal
 
 
 def limits_of(group: Group) -> Iterator[tuple[Subject, Fraction, Fraction]]:
