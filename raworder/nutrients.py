@@ -17,6 +17,9 @@ KCAL_PER_G: Mapping[str, int] = MappingProxyType({"protein": 4, "fat": 9, "carbo
 Source: FEDIAF 2018 Annex 1 section 2.2.1 b (after NRC 2006), read in a second-hand copy.
 """
 
+RICHEST_KCAL_PER_G = Fraction(9)
+"""Nothing gives more energy than fat; what is taken where nothing is known. Source: FEDIAF 2018 Annex 1, 2.2.1 b."""
+
 BONE_CALCIUM = Fraction(2, 100)
 """Calcium in what is weighed as bone, as a share of it, if the scenario does not say: the middle of the range below."""
 

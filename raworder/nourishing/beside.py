@@ -5,7 +5,15 @@ from fractions import Fraction
 from raworder.dogs import Dog
 from raworder.nourishing.sums import Eaten
 from raworder.nourishment import ENOUGH_KNOWN, Beside, NutrientLine, RatioLine, Standing
-from raworder.nutrients import BONE_CALCIUM_RANGE, NUTRIENTS, Bound, NutrientLimit, Profile, RatioLimit
+from raworder.nutrients import (
+    BONE_CALCIUM_RANGE,
+    NUTRIENTS,
+    RICHEST_KCAL_PER_G,
+    Bound,
+    NutrientLimit,
+    Profile,
+    RatioLimit,
+)
 from raworder.trade import Scenario
 
 ALWAYS_TOLD = (("calcium", "phosphorus"), ("omega_6", "omega_3"))
@@ -32,6 +40,7 @@ def ratio_lines(scenario: Scenario, eaten: Eaten, profile: Profile | None) -> tu
 
 def _line(key: str, scenario: Scenario, dog: Dog, eaten: Eaten, bounds: tuple[Bound, ...]) -> NutrientLine:
     mcal = eaten.amounts["energy"] / 1000 if eaten.coverage("energy") else Fraction(0)
+    most_mcal = mcal + RICHEST_KCAL_PER_G * (eaten.grams - eaten.known_g["energy"]) / 1000
     amount, coverage = eaten.amounts[key], eaten.coverage(key)
     ends = _ends(key, scenario, eaten)
     energy_known = eaten.coverage("energy") >= ENOUGH_KNOWN
@@ -44,7 +53,7 @@ def _line(key: str, scenario: Scenario, dog: Dog, eaten: Eaten, bounds: tuple[Bo
         most_day=ends[1] / dog.days,
         borrowed=key in eaten.borrowed,
         beside=tuple(
-            _beside(bound, amount / mcal, (ends[0] / mcal, ends[1] / mcal), coverage if energy_known else None)
+            _beside(bound, amount / mcal, (ends[0] / most_mcal, ends[1] / mcal), coverage if energy_known else None)
             for bound in bounds
             if mcal
         ),

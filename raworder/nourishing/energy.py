@@ -16,6 +16,9 @@ LINEAR_KG = (2, 45)
 Source: Small Animal Clinical Nutrition 5th ed. (2010) Table 5-2, read in a second-hand copy.
 """
 
+PUPPY_SOURCE = "NRC 2006 as told by WikiVet, Calculated Energy Requirements"
+"""Where the formula for puppies is from."""
+
 RESTING, LOW, ACTIVE, MEASURED = "rer_exponential", "fediaf_low", "fediaf_moderate_high_impact", "meta_analysis_mean"
 GROWTH = (
     (Fraction(50, 100), "fediaf_puppy_to_50pct"),
@@ -69,7 +72,7 @@ def energy_line(dog: Dog, eaten: Eaten, needs: Mapping[str, NeedRow]) -> EnergyL
         measured=measured.low * metabolic,
         spread=measured.spread * metabolic,
         trust=trust,
-        sources=tuple(dict.fromkeys(row.source for row in (needs[RESTING], *rows, measured))),
+        sources=tuple(dict.fromkeys((*(row.source for row in (needs[RESTING], *rows, measured)), *_formula(dog)))),
     )
 
 
@@ -83,8 +86,8 @@ def _range(dog: Dog, needs: Mapping[str, NeedRow]) -> tuple[Fraction, Fraction, 
         return _growing(dog, needs, metabolic)
     if dog.activity:
         mine, *livelier = (row for row in needs.values() if row.activity and row.low >= _asked(dog, needs).low)
-        most = max(mine.high, livelier[0].low if livelier else Fraction(0))
-        return mine.low * metabolic, most * metabolic, (mine,)
+        rows = (mine, *(row for row in livelier[:1] if row.low > mine.high))
+        return mine.low * metabolic, max(mine.high, rows[-1].low) * metabolic, rows
     rows = (needs[LOW], needs[ACTIVE])
     return rows[0].low * metabolic, rows[1].high * metabolic, rows
 
@@ -107,8 +110,15 @@ def _growing(
     return ends[0], ends[1], (row,)
 
 
+def _formula(dog: Dog) -> tuple[str, ...]:
+    """Where the formula for puppies is from, for whom it is told."""
+    return (PUPPY_SOURCE,) if dog.puppy and dog.adult_weight_g else ()
+
+
 def _applies(dog: Dog, rows: tuple[NeedRow, ...]) -> str:
     """For whom the range is told."""
+    if not dog.puppy and not dog.activity:
+        return "low activity to moderate high-impact activity"
     if not dog.puppy:
-        return rows[0].applies if len(rows) == 1 else "low activity to moderate high-impact activity"
+        return " to ".join(row.applies for row in rows)
     return f"puppies, {rows[0].applies}, and a formula" if len(rows) == 1 else "puppies up to their adult weight"

@@ -9,6 +9,7 @@ from raworder.cuts import Cut, Part
 from raworder.dogs import Dog
 from raworder.nourishment import ENOUGH_KNOWN, Minded, Nourished
 from raworder.nutrients import Bound, NutrientLimit, Trust, nutrient_of
+from raworder.plan import Dose
 from raworder.trade import Scenario
 from raworder.units import half_up, share_text
 
@@ -44,12 +45,16 @@ SUPPLIES: Mapping[str, str] = MappingProxyType(
 
 @dataclass(frozen=True, slots=True)
 class Fed:
-    """A dog with the grams of each cut that it eats over the batch, and what they hold; `cuts` are by name."""
+    """A dog with the grams of each cut that it eats over the batch, its supplements, and what they hold.
+
+    `cuts` are by name.
+    """
 
     scenario: Scenario
     dog: Dog
     cuts: Mapping[str, Cut]
     portions: Mapping[str, int]
+    doses: tuple[Dose, ...]
     found: Nourished
 
     @property
@@ -105,7 +110,7 @@ def _too_much(key: str) -> Callable[[Fed], Iterator[Minded]]:
                 f"{fed.dog.name} gets {half_up(line.per_mcal)} {nutrient.unit} of {nutrient.name} per 1000 kcal{main}; "
                 f"above the most of {limits}"
             )
-            advice = f"It comes from {SUPPLIES[key]}. {ASK}"
+            advice = f"It usually comes from {SUPPLIES[key]}. {ASK}"
             yield Minded(key, f"Much {nutrient.name}", says, advice, _sources(passed), _trust(passed))
 
     return check
@@ -187,8 +192,11 @@ def _mosts(fed: Fed, key: str) -> list[tuple[str, Bound]]:
 
 
 def _mainly(fed: Fed, key: str) -> str:
-    """The cut that brings most of a nutrient."""
+    """The cut or supplement that brings most of a nutrient."""
     brought = {cut: grams * (fed.cuts[cut].analysis.of(key) or Fraction(0)) for cut, grams in fed.portions.items()}
+    for dose in fed.doses:
+        of_step = fed.scenario.supplement(dose.supplement).analysis.of(key) or Fraction(0)
+        brought[dose.supplement] = 100 * of_step * dose.steps_a_day * fed.dog.days
     most = max(brought, key=lambda cut: brought[cut], default="")
     return most if most and brought[most] else ""
 

@@ -9,7 +9,7 @@ from raworder.nourishing.energy import energy_line
 from raworder.nourishing.minded import Fed, minded
 from raworder.nourishing.sums import Eaten, eaten_by_dog
 from raworder.nourishment import Nourished
-from raworder.plan import Plan
+from raworder.plan import Dose, Plan
 from raworder.trade import Scenario
 
 
@@ -20,10 +20,13 @@ def nourished(scenario: Scenario, plan: Plan) -> tuple[Nourished, ...]:
     for one in plan.portions:
         portions.setdefault(one.dog, {})[one.cut] = one.batch_g
     told = (dog for dog in scenario.dogs if dog.name in eaten)
-    return tuple(_nourished(scenario, dog, eaten[dog.name], portions[dog.name]) for dog in told)
+    doses = {dog.name: tuple(one for one in plan.doses if one.dog == dog.name) for dog in scenario.dogs}
+    return tuple(_nourished(scenario, dog, eaten[dog.name], portions[dog.name], doses[dog.name]) for dog in told)
 
 
-def _nourished(scenario: Scenario, dog: Dog, eaten: Eaten, portions: Mapping[str, int]) -> Nourished:
+def _nourished(
+    scenario: Scenario, dog: Dog, eaten: Eaten, portions: Mapping[str, int], doses: tuple[Dose, ...]
+) -> Nourished:
     """What one dog's food holds; of a dog in care only the amounts are told."""
     profile = profile_of(scenario, dog)
     energy = energy_line(dog, eaten, {row.key: row for row in scenario.needs})
@@ -33,4 +36,4 @@ def _nourished(scenario: Scenario, dog: Dog, eaten: Eaten, portions: Mapping[str
     if dog.care is not None:
         return found
     cuts = {cut.name: cut for cut in scenario.cuts}
-    return replace(found, minded=minded(Fed(scenario, dog, cuts, portions, found)))
+    return replace(found, minded=minded(Fed(scenario, dog, cuts, portions, doses, found)))

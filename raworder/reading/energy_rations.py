@@ -7,6 +7,7 @@ from math import floor
 
 from raworder.cuts import Cut, Part
 from raworder.dogs import Dog, EnergyRation
+from raworder.nutrients import RICHEST_KCAL_PER_G
 from raworder.reading.form import DogForm
 from raworder.reading.given import Given
 from raworder.reading.quantities import Ration
@@ -20,9 +21,6 @@ Small Animal Clinical Nutrition 5th ed. (2010) Table 5-2; the upper end is commo
 
 LARGEST_DAILY_KCAL = 50_000
 """More than this a day is refused: no dog eats it. Source: common practice, no source."""
-
-RICHEST_KCAL_PER_G = Fraction(9)
-"""Nothing gives more energy than fat; what is taken where nothing is known."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -203,7 +203,7 @@ Limit = Annotated[
     Written(
         read_limit,
         string(
-            rf"none|(at (least|most) {_OF_ANY}|{_OF_ANY} to {_OF_ANY})( a day| per 1000 kcal)?",
+            rf"(none|(at (least|most) {_OF_ANY}|{_OF_ANY} to {_OF_ANY})( a day| per 1000 kcal)?)",
         ),
     ),
 ]

@@ -27,6 +27,8 @@ DEFERS = (
     "{dog} is in a veterinarian's care ({care}): no need and no bound is reckoned for it. {dog}'s veterinarian decides."
 )
 
+UNSTATED = "What the analysis of a supplement does not state counts as none; `known` is of the food alone."
+
 SPANS = "estimate spans it"
 """What stands where the estimate for bone lies on both sides of a bound."""
 
@@ -62,7 +64,7 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     yield Table("nutrients", "Nutrients", NUTRIENT_COLUMNS, rows, shown=False)
     for meal, one in fed:
         yield from _sheet(scenario, plan, meal, one)
-    yield from _about_figures([one for _, one in fed])
+    yield from _about_figures([one for _, one in fed], supplemented=bool(plan.doses))
 
 
 def _sheet(scenario: Scenario, plan: Plan, meal: Meal, one: Nourished) -> Iterator[Block]:
@@ -203,7 +205,7 @@ def _note(scenario: Scenario, one: Nourished) -> str:
     return " ".join(said)
 
 
-def _about_figures(every: list[Nourished]) -> Iterator[Block]:
+def _about_figures(every: list[Nourished], *, supplemented: bool) -> Iterator[Block]:
     """Where all figures are from, each source once."""
     energy = (source for one in every if one.energy for source in one.energy.sources)
     bounds = (beside.bound.source for one in every for beside in one.beside)
@@ -211,5 +213,7 @@ def _about_figures(every: list[Nourished]) -> Iterator[Block]:
     food = "USDA National Nutrient Database for Standard Reference, Release 28 (2015), by the NDB number of each cut"
     lent = ("ANSES CIQUAL for what is marked *",) if any(line.borrowed for one in every for line in one.lines) else ()
     sources = dict.fromkeys((food, *lent, *energy, *bounds, *minded))
-    says = "Energy of food: 4 kcal for a gram of protein and of carbohydrate, 9 for a gram of fat; bone gives none."
-    yield Points("figures", "About the figures", (says,), tuple(sources))
+    says = ["Energy of food: 4 kcal for a gram of protein and of carbohydrate, 9 for a gram of fat; bone gives none."]
+    if supplemented:
+        says.append(UNSTATED)
+    yield Points("figures", "About the figures", tuple(says), tuple(sources))

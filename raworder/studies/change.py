@@ -29,16 +29,21 @@ class Change(ABC):
 
 @dataclass(frozen=True, slots=True)
 class Price(Change):
-    """The offers of those keys at so many times their price."""
+    """The offers of those keys at so many times their price, and the `packs` of supplements of those keys."""
 
     offers: frozenset[str]
+    packs: frozenset[str]
     times: Fraction
 
     def applied(self, scenario: Scenario) -> Scenario:
         """The scenario with those prices: exact where they are computed with, in minor units where they are read."""
         money = scenario.currency
         offers = (_priced(one, self.times, money) if one.key in self.offers else one for one in scenario.offers)
-        return replace(scenario, offers=tuple(offers))
+        packs = (
+            replace(one, price=money.rounded(Fraction(one.price) * self.times)) if one.key in self.packs else one
+            for one in scenario.supplement_offers
+        )
+        return replace(scenario, offers=tuple(offers), supplement_offers=tuple(packs))
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from raworder.reading.names import folded, nearest, normal
 from raworder.reading.patterns import PATTERNS
 from raworder.reporting.words import counted
 from raworder.studies.change import Away, Budget, Change, OneMore, Pattern, Price, Room, Without
-from raworder.studies.offers_named import Meant, offers_named
+from raworder.studies.offers_named import Meant, offers_named, supplements_named
 from raworder.trade import Scenario
 from raworder.units import UnitError, grams_text, read_count, read_grams, read_money, read_percent
 
@@ -62,18 +62,18 @@ def _price(scenario: Scenario, what: str, sign: str | None, percent: str) -> Cha
     is_up = sign == "+"
     if not is_up and share >= 1:
         raise ChangeError(f"a price cannot fall by {percent}", "name less than 100 %")
-    meant = offers_named(what, scenario)
-    if not meant.offers:
+    meant, supplements = offers_named(what, scenario), supplements_named(what, scenario)
+    if not meant.offers and not supplements:
         raise ChangeError(meant.wrong, meant.help)
-    keys = frozenset(one.key for one in meant.offers)
-    about = frozenset({f"price of {', '.join(sorted(keys))}"})
-    says = f"price of {what} {'+' if is_up else '-'}{percent} ({_which(meant)})"
-    return Price(says, about, keys, 1 + share if is_up else 1 - share)
+    keys, packs = frozenset(one.key for one in meant.offers), frozenset(one.key for one in supplements)
+    about = frozenset({f"price of {', '.join(sorted(keys | packs))}"})
+    says = f"price of {what} {'+' if is_up else '-'}{percent} ({_which(meant, len(packs))})"
+    return Price(says, about, keys, packs, 1 + share if is_up else 1 - share)
 
 
-def _which(meant: Meant) -> str:
-    """How many offers are meant, and that mixed products are not among them."""
-    return counted(len(meant.offers), "offer") + (", mixed products left as they are" if meant.mixed else "")
+def _which(meant: Meant, packs: int) -> str:
+    """How many offers are meant, those of supplements too, and that mixed products are not among them."""
+    return counted(len(meant.offers) + packs, "offer") + (", mixed products left as they are" if meant.mixed else "")
 
 
 def _one_more(scenario: Scenario, name: str) -> Change:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from raworder.cuts import Cut
 from raworder.reading.names import folded, nearest, singulars
-from raworder.trade import Offer, Scenario
+from raworder.trade import Offer, Scenario, SupplementOffer
 
 EVERYTHING = "everything"
 AT = " at "
@@ -37,6 +37,20 @@ def offers_named(words: str, scenario: Scenario) -> Meant:
         sellers = ", ".join(sorted({f"`{one.supplier}`" for one in meant.offers}))
         return Meant((), wrong=f"`{supplier}` sells no `{what}`", help=f"it is sold by {sellers}")
     return _named(words, scenario)
+
+
+def supplements_named(words: str, scenario: Scenario) -> tuple[SupplementOffer, ...]:
+    """The offers of supplements that the words mean: the supplier's of that name, else of that supplement or line.
+
+    `sea oil at Hollow Lane Butcher` narrows them down to one supplier.
+    """
+    what, at, supplier = words.rpartition(AT)
+    if at and folded(supplier) in {folded(one.name) for one in scenario.suppliers}:
+        return tuple(one for one in supplements_named(what, scenario) if folded(one.supplier) == folded(supplier))
+    if folded(words) == EVERYTHING:
+        return scenario.supplement_offers
+    by_name = [(one, (one.supplier, one.supplement, one.item, one.key)) for one in scenario.supplement_offers]
+    return tuple(one for one, names in by_name if folded(words) in map(folded, names))
 
 
 def _named(word: str, scenario: Scenario) -> Meant:

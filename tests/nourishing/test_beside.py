@@ -83,6 +83,20 @@ def test_nine_tenths_of_the_food_is_enough() -> None:
         assert found.standing is standing
 
 
+def test_food_of_unknown_energy_may_give_as_much_as_fat() -> None:
+    # 950 g of trim a day give 1900 kcal and 47.5 mg of zinc, 50 g of something up to 450 kcal: 20.2 to 25 for 1000 kcal
+    plan = eats(trim=13_300, mystery_mince=700)
+    for bound, standing in (
+        (least("zinc", 20), Standing.MEETS),
+        (least("zinc", 21), Standing.UNKNOWN),
+        (least("zinc", 26), Standing.BELOW),
+        (most("zinc", 20), Standing.ABOVE),
+        (most("zinc", 24), Standing.UNKNOWN),
+        (most("zinc", 25), Standing.MEETS),
+    ):
+        assert beside(bound, plan).standing is standing
+
+
 def test_where_energy_is_not_known_nothing_is_missed() -> None:
     assert told(fed_with(least("zinc", 1)), eats(mystery_mince=7_000)).beside == ()
     for bound in (least("zinc", 26), least("zinc", 20), most("zinc", 20), most("zinc", 26)):

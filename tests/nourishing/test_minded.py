@@ -13,7 +13,8 @@ from raworder.cuts import Cut, Part
 from raworder.dogs import Dog
 from raworder.nourishing.nourished import nourished
 from raworder.nourishment import Minded
-from raworder.nutrients import Trust
+from raworder.nutrients import Supplement, Trust
+from raworder.plan import Dose
 from raworder.trade import Scenario
 from tests.builders import a_cut, a_dog, prey_model
 from tests.nourishing.fed import NECK, TRIM, a_food, eats, fed_with, published
@@ -43,6 +44,36 @@ def test_vitamin_a_above_a_limit_tells_its_number_the_limits_and_the_cut() -> No
     assert "AAFCO" not in found.says
     assert found.advice.endswith("Ask a veterinarian.")
     assert found.trust is Trust.MEMORY
+
+
+def test_a_supplement_that_brings_most_of_it_is_named() -> None:
+    # a spoon of oil a day brings 20000 ug, 100 g of liver 15000
+    oil = Supplement("liver oil", "spoon", Fraction(1), an_analysis({"vitamin_a": 20_000}), 1)
+    scenario = replace(scenario_of(LIVER, TRIM), supplements=(oil,))
+    plan = replace(eats(liver=1_400, trim=5_600), doses=(Dose("Maple", "liver oil", 1),))
+    (one,) = nourished(scenario, plan)
+    (found,) = (each for each in one.minded if each.key == "vitamin_a")
+    assert "38889 ug of vitamin A per 1000 kcal, mostly from liver oil" in found.says
+
+
+@pytest.mark.parametrize(
+    ("activity", "published"),
+    [
+        ("low", "898 to 1040 kcal published for low activity < 1 h/day (walking on lead) to 1-3 h/day low impact"),
+        ("working", "1419 to 1655 kcal published for 3-6 h/day working dogs"),
+    ],
+)
+def test_the_range_of_an_activity_names_the_rows_that_it_is_from(activity: str, published: str) -> None:
+    # 20^0.75 is 9.4574: 95, 110, 150 and 175 times that
+    dog = replace(a_dog(), activity=activity)
+    assert published in minded(scenario_of(TRIM, dog=dog), trim=5_000)["energy"].says
+
+
+def test_the_formula_for_puppies_is_told_with_its_source() -> None:
+    puppy = replace(a_dog(puppy=True), adult_weight_g=30_000)
+    found = minded(scenario_of(TRIM, dog=puppy), trim=5_000)["energy"]
+    assert "and a formula" in found.says
+    assert any("WikiVet" in source for source in found.sources)
 
 
 def test_vitamin_a_below_all_limits_is_not_minded() -> None:

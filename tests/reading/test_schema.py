@@ -217,3 +217,23 @@ def test_a_mistake_of_shape_is_seen_by_the_schema_and_one_of_sense_is_not(
         assert not validator.is_valid(loaded)
     if slug in SENSE:
         assert validator.is_valid(loaded)
+
+
+def _patterns(shape: Any) -> list[str]:
+    """Every pattern in a part of the schema."""
+    if isinstance(shape, list):
+        return [one for each in shape for one in _patterns(each)]
+    if not isinstance(shape, dict):
+        return []
+    found = [shape["pattern"]] if isinstance(shape.get("pattern"), str) else []
+    return found + [one for each in shape.values() for one in _patterns(each)]
+
+
+def test_every_pattern_is_of_the_whole_text() -> None:
+    patterns = _patterns(scenario_schema())
+    assert len(patterns) > 10
+    for pattern in patterns:
+        inner, count = re.sub(r"\\.|\[[^\]]*\]", "", pattern), 1
+        while count:
+            inner, count = re.subn(r"\([^()]*\)", "", inner)
+        assert "|" not in inner, pattern

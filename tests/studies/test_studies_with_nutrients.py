@@ -93,6 +93,11 @@ def test_the_order_is_as_worked_out_by_hand() -> None:
         # 28 tablets are two packs: 84.00 + 4.00 + 1.00
         ("one more like Maple", "89.00", "44.00"),
         ("price of trim +10 %", "49.20", "4.20"),
+        # the pack at 3.00
+        ("price of zinc tablets +50 %", "46.00", "1.00"),
+        (f"price of zinc tablets at {CORNER} +50 %", "46.00", "1.00"),
+        (f"price of {CORNER} +50 %", "46.00", "1.00"),
+        ("price of everything +50 %", "67.00", "22.00"),
     ],
 )
 def test_what_would_be_is_reckoned_in_energy_and_whole_packs(change: str, cost: str, more: str) -> None:
