@@ -32,8 +32,8 @@ class Price(Change):
     """The offers of those keys at so many times their price, and the `packs` of supplements of those keys."""
 
     offers: frozenset[str]
-    packs: frozenset[str]
     times: Fraction
+    packs: frozenset[str] = frozenset()
 
     def applied(self, scenario: Scenario) -> Scenario:
         """The scenario with those prices: exact where they are computed with, in minor units where they are read."""

@@ -68,7 +68,7 @@ def _price(scenario: Scenario, what: str, sign: str | None, percent: str) -> Cha
     keys, packs = frozenset(one.key for one in meant.offers), frozenset(one.key for one in supplements)
     about = frozenset({f"price of {', '.join(sorted(keys | packs))}"})
     says = f"price of {what} {'+' if is_up else '-'}{percent} ({_which(meant, len(packs))})"
-    return Price(says, about, keys, packs, 1 + share if is_up else 1 - share)
+    return Price(says, about, keys, 1 + share if is_up else 1 - share, packs)
 
 
 def _which(meant: Meant, packs: int) -> str:
