@@ -4,19 +4,20 @@ import os
 import sys
 import threading
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import NoReturn
 
 import click
 
 from raworder import __version__, console
+from raworder.console import Where
 from raworder.counter import portion, replan, weigh
 from raworder.desk import (
     FILE,
     SECONDS,
     Exit,
     PlanWithheldError,
-    Where,
     documents_of,
     hand_out,
     prints_papers,
@@ -56,10 +57,7 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     time_limit: float | None,
     wanted: Sequence[str],
     card: bool,
-    as_json: bool,
-    markdown: Path | None,
-    csv: Path | None,
-    overwrite: bool,
+    where: Where,
 ) -> None:
     """Find the cheapest order and print the papers.
 
@@ -74,7 +72,7 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     if card and isinstance(answer, Plan):
         documents = with_card(checked, answer, documents)
         wanted = (*wanted, CARD) if wanted else ()
-    hand_out(checked, answer, documents, code, Where(wanted, as_json, markdown, csv, overwrite))
+    hand_out(checked, answer, documents, code, replace(where, keys=wanted))
 
 
 @cli.command()

@@ -4,7 +4,8 @@ import os
 import shutil
 import sys
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
@@ -17,6 +18,18 @@ PIPE_WIDTH = 100
 
 WIDEST = 120
 """Columns beyond which a line is hard to read."""
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """Where papers go beside the terminal, in which form, and which of them are printed there: all if none is named."""
+
+    as_json: bool = False
+    markdown: Path | None = None
+    csv: Path | None = None
+    html: Path | None = None
+    overwrite: bool = False
+    keys: Sequence[str] = ()
 
 
 def open_streams() -> None:
@@ -95,18 +108,27 @@ def print_documents(documents: Sequence["Document"], ended: str, *, as_json: boo
         print_papers(documents)
 
 
-def save_papers(documents: Sequence["Document"], markdown: Path | None, csv: Path | None, *, overwrite: bool) -> None:
-    """Write the files that were asked for; none when one of them is there already and may not be replaced."""
+def save_papers(
+    documents: Sequence["Document"], where: Where, page: Callable[[], Sequence["Document"]] | None = None
+) -> None:
+    """Write the files that were asked for; none when one of them is there already and may not be replaced.
+
+    `page` makes what stands on the printed page, where that is more than the documents.
+    """
     contents: dict[Path, bytes] = {}
-    if markdown:
+    if where.markdown:
         from raworder.rendering.markdown import markdown as as_markdown
 
-        contents[markdown] = as_markdown(documents).encode()
-    if csv:
+        contents[where.markdown] = as_markdown(documents).encode()
+    if where.csv:
         from raworder.rendering.tables import csv_files
 
-        contents |= {csv / name: content for name, content in csv_files(documents)}
-    save(contents, overwrite=overwrite)
+        contents |= {where.csv / name: content for name, content in csv_files(documents)}
+    if where.html:
+        from raworder.rendering.html import html as as_html
+
+        contents[where.html] = as_html(page() if page else documents).encode()
+    save(contents, overwrite=where.overwrite)
 
 
 def save(contents: Mapping[Path, bytes], *, overwrite: bool) -> None:

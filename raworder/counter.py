@@ -2,17 +2,18 @@
 
 import sys
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from raworder import console
+from raworder.console import Where
 from raworder.desk import (
     FILE,
     SECONDS,
     Exit,
-    Where,
     documents_of,
     hand_out,
     prints_papers,
@@ -40,15 +41,12 @@ BAG_PAPERS = ("counter_sheet", "bag_list", "batch_cards", "feeding_sheet", "week
 @click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
 @click.option("--paper", "wanted", type=click.Choice(BAG_PAPERS), multiple=True, help="Only this paper; repeatable.")
 @prints_papers
-def portion(  # noqa: PLR0913, PLR0917 - one parameter for each option
+def portion(
     scenario: Path,
     saved: Path | None,
     time_limit: float | None,
     wanted: Sequence[str],
-    as_json: bool,
-    markdown: Path | None,
-    csv: Path | None,
-    overwrite: bool,
+    where: Where,
 ) -> None:
     """Print the papers for filling the bags.
 
@@ -59,7 +57,7 @@ def portion(  # noqa: PLR0913, PLR0917 - one parameter for each option
     checked = read(scenario)
     answer = saved_plan(checked, saved) if saved else solve(checked, time_limit_s=time_limit)
     documents, code = documents_of(checked, answer, bag_papers, time_limit)
-    hand_out(checked, answer, documents, code, Where(wanted, as_json, markdown, csv, overwrite))
+    hand_out(checked, answer, documents, code, replace(where, keys=wanted))
 
 
 @click.command()
@@ -93,10 +91,7 @@ def replan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     blank: Path | None,
     time_limit: float | None,
     as_it_is: bool,
-    as_json: bool,
-    markdown: Path | None,
-    csv: Path | None,
-    overwrite: bool,
+    where: Where,
 ) -> None:
     """Plan again with what was really bought.
 
@@ -107,10 +102,10 @@ def replan(  # noqa: PLR0913, PLR0917 - one parameter for each option
         raise click.UsageError("give either --receipt to plan again, or --blank to write a receipt")
     checked = read(scenario)
     if blank is not None:
-        _write_blank(checked, blank, overwrite=overwrite)
+        _write_blank(checked, blank, overwrite=where.overwrite)
         return
     documents, code, planned_for, answer = _replanned(checked, receipt or Path(), time_limit, as_it_is=as_it_is)
-    hand_out(planned_for, answer, documents, code, Where((), as_json, markdown, csv, overwrite))
+    hand_out(planned_for, answer, documents, code, where)
 
 
 def saved_plan(scenario: "Scenario", path: Path) -> "Plan":

@@ -1,17 +1,20 @@
 """The desk: what several commands ask of the floors below, how findings and refusals are told, and exit codes."""
 
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import IntEnum
+from functools import wraps
 from math import isfinite
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn, TypeVar
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
 from raworder import console
+from raworder.console import Where
 
 if TYPE_CHECKING:
     from raworder.document import Document
@@ -32,20 +35,29 @@ MakePapers = Callable[["Scenario", "Plan"], Sequence["Document"]]
 FILE = click.Path(path_type=Path)
 """A file or folder that a person names."""
 
-Command = TypeVar("Command", bound=Callable[..., None])
+
+def prints_papers(command: Callable[..., None]) -> Callable[..., None]:
+    """The options of every command that prints papers; it is told in `where` where they go and in which form."""
+
+    @wraps(command)
+    def printing(*arguments: Any, **others: Any) -> None:
+        command(*arguments, where=Where(**{one: others.pop(one) for one in FORMS}), **others)
+
+    for option in reversed(tuple(FORMS.values())):
+        printing = option(printing)
+    return printing
 
 
-def prints_papers(command: Command) -> Command:
-    """The options of every command that prints papers: where else they go, and in which form."""
-    options = (
-        click.option("--json", "as_json", is_flag=True, help="Print the same facts for programs."),
-        click.option("--markdown", type=FILE, metavar="FILE", help="Write the papers as Markdown too."),
-        click.option("--csv", type=FILE, metavar="FOLDER", help="Write every table as a CSV file too."),
-        click.option("--overwrite", is_flag=True, help="Replace files that are there already."),
-    )
-    for option in reversed(options):
-        command = option(command)
-    return command
+FORMS: Mapping[str, Callable[[Callable[..., None]], Callable[..., None]]] = MappingProxyType(
+    {
+        "as_json": click.option("--json", "as_json", is_flag=True, help="Print the same facts for programs."),
+        "markdown": click.option("--markdown", type=FILE, metavar="FILE", help="Write the papers as Markdown too."),
+        "html": click.option("--html", type=FILE, metavar="FILE", help="Write a page to print, or for a phone, too."),
+        "csv": click.option("--csv", type=FILE, metavar="FOLDER", help="Write every table as a CSV file too."),
+        "overwrite": click.option("--overwrite", is_flag=True, help="Replace files that are there already."),
+    }
+)
+"""The options that say where papers go, by what they fill in a `Where`."""
 
 
 class Exit(IntEnum):
@@ -57,17 +69,6 @@ class Exit(IntEnum):
     OUR_MISTAKE = 3
     NOT_PROVED = 4
     INTERRUPTED = 130
-
-
-@dataclass(frozen=True, slots=True)
-class Where:
-    """Which papers are wanted, all where none is named, and where they go beside the terminal."""
-
-    keys: Sequence[str]
-    as_json: bool
-    markdown: Path | None
-    csv: Path | None
-    overwrite: bool
 
 
 class PlanWithheldError(Exception):
@@ -199,14 +200,19 @@ def saved_head(scenario: "Scenario", answer: "Answer") -> dict[str, "Json"]:
     }
 
 
-def hand_out(
-    scenario: "Scenario", answer: "Answer", documents: Sequence["Document"], code: Exit, where: Where
+def hand_out(  # noqa: PLR0913, PLR0917 - what is printed, how it ended, and where it goes
+    scenario: "Scenario",
+    answer: "Answer",
+    documents: Sequence["Document"],
+    code: Exit,
+    where: Where,
+    page: "Callable[[], Sequence[Document]] | None" = None,
 ) -> NoReturn:
     """Write and print the documents, and end; where there is no plan nothing is written and all is printed."""
     from raworder.plan import Plan
 
     if isinstance(answer, Plan):
-        console.save_papers(documents, where.markdown, where.csv, overwrite=where.overwrite)
+        console.save_papers(documents, where, page)
         documents = [one for one in documents if not where.keys or one.key in where.keys]
     if where.as_json:
         console.print_json(documents, code.name.lower(), **saved_head(scenario, answer))

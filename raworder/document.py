@@ -6,12 +6,17 @@ from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 
+from raworder.labels import LabelSheet
+
 Cell = str | int | Decimal | Fraction | date | None
 """A value of a table: text, a count or grams, money, a share, a day, or nothing."""
 
 
 class Holds(StrEnum):
-    """What a column holds; renderers choose format and alignment by it. An amount is any number, read in few digits."""
+    """What a column holds; renderers choose format and alignment by it. An amount is any number, read in few digits.
+
+    A blank is room to write by hand, and its cells hold nothing.
+    """
 
     TEXT = "text"
     COUNT = "count"
@@ -20,6 +25,7 @@ class Holds(StrEnum):
     SHARE = "share"
     DAY = "day"
     AMOUNT = "amount"
+    BLANK = "blank"
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,12 +102,81 @@ class Verbatim:
     text: str
 
 
-Block = Table | Paragraph | Points | Facts | Verbatim
+Number = int | Decimal | Fraction
+"""What can be drawn."""
+
+
+class Drawn(StrEnum):
+    """How a chart is drawn: values in ranges, bars from nothing, columns by day, moves from one value to another."""
+
+    RANGES = "ranges"
+    BARS = "bars"
+    DAYS = "days"
+    MOVES = "moves"
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """One value of a chart with its label; `low` and `high` are the range it is held against, `high` where it goes."""
+
+    label: str
+    value: Number
+    low: Number | None = None
+    high: Number | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """What people would rather look at than read. The same numbers stand in a table of the document.
+
+    `says` tells in words what is to be seen; `limit` is a line that all values are held against, `limit_says` its name.
+    Only renderings that can draw show it.
+    """
+
+    title: str
+    drawn: Drawn
+    holds: Holds
+    marks: tuple[Mark, ...]
+    says: str
+    limit: Number | None = None
+    limit_says: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """What stands on one label: a heading, and lines under it."""
+
+    heading: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Labels:
+    """Labels in the order in which they are printed on sheets; `in_words` is the key of the table that says the same.
+
+    The first is printed at the place `first` of the first sheet, counted from 1 along the rows. `frames` asks for the
+    outline of every place, to hold against a sheet of labels before printing on it.
+    """
+
+    in_words: str
+    sheet: LabelSheet
+    labels: tuple[Label, ...]
+    first: int = 1
+    frames: bool = False
+
+
+Written = Table | Paragraph | Points | Facts | Verbatim
+"""What can be written anywhere."""
+
+Block = Written | Chart | Labels
 
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """One paper: its title and blocks, with the units people read. `key` names it for programs and files."""
+    """One paper: its title and blocks, with the units people read. `key` names it for programs and files.
+
+    `at_arms_length` asks for large type: it is read while hands are full.
+    """
 
     key: str
     title: str
@@ -109,3 +184,4 @@ class Document:
     money_digits: int
     weight_unit: str
     blocks: tuple[Block, ...]
+    at_arms_length: bool = False

@@ -19,6 +19,15 @@ def fingerprint(noun: Scenario | Plan) -> str:
     return hashlib.sha256(_told(noun).encode("ascii")).hexdigest()
 
 
+def batch_number(scenario: Scenario) -> str:
+    """The number of a batch, for labels and calendars: its first day, and four signs that tell it from other batches.
+
+    It stays the same when the batch is planned again, with other prices or other dogs; title and first day make it.
+    """
+    named = f"{scenario.title}\0{scenario.batch.starts.isoformat()}"
+    return f"{scenario.batch.starts:%y%m%d}-{hashlib.sha256(named.encode()).hexdigest()[:4].upper()}"
+
+
 def _told(value: object) -> str:
     """A noun, or what is in one, as a text that nothing unequal has."""
     if isinstance(value, tuple):

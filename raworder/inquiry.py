@@ -4,11 +4,12 @@ import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
 from raworder import console
+from raworder.console import Where
 from raworder.desk import FILE, Exit, asking, beside, documents_of, exit_of, prints_papers, read
 
 if TYPE_CHECKING:
@@ -19,8 +20,6 @@ if TYPE_CHECKING:
 
     Study = Callable[[Scenario, Plan, Ask], Document]
 
-Command = TypeVar("Command", bound=Callable[..., None])
-
 
 @dataclass(frozen=True, slots=True)
 class How:
@@ -28,13 +27,10 @@ class How:
 
     workers: int | None
     cluster: str | None
-    as_json: bool
-    markdown: Path | None
-    csv: Path | None
-    overwrite: bool
+    where: Where
 
 
-def asks(command: Command) -> Command:
+def asks(command: Callable[..., None]) -> Callable[..., None]:
     """The options of every command of inquiry: who works questions out, and where the paper goes."""
     for option in (
         click.option("--cluster", metavar="ADDRESS", help="Let the workers of this scheduler answer."),
@@ -219,7 +215,7 @@ def _studied(scenario: "Scenario", how: How, study: "Study") -> NoReturn:
         if isinstance(base, Plan):
             _hand_out(study(scenario, base, ask), ask, how)
     documents, code = documents_of(scenario, base, lambda *_: ())
-    console.print_documents(documents, code.name.lower(), as_json=how.as_json)
+    console.print_documents(documents, code.name.lower(), as_json=how.where.as_json)
     sys.exit(code)
 
 
@@ -238,10 +234,10 @@ def _hand_out(document: "Document", ask: "Ask", how: How, code: Exit = Exit.PLAN
     """Write and print the paper, and end; after an interrupt it says that it is partial, and no file is written."""
     ask.close()
     if ask.interrupted:
-        console.print_documents([_partial(document, ask)], Exit.INTERRUPTED.name.lower(), as_json=how.as_json)
+        console.print_documents([_partial(document, ask)], Exit.INTERRUPTED.name.lower(), as_json=how.where.as_json)
         raise KeyboardInterrupt
-    console.save_papers([document], how.markdown, how.csv, overwrite=how.overwrite)
-    console.print_documents([document], code.name.lower(), as_json=how.as_json)
+    console.save_papers([document], how.where)
+    console.print_documents([document], code.name.lower(), as_json=how.where.as_json)
     sys.exit(code)
 
 

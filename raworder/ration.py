@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 import click
 
+from raworder.console import Where
 from raworder.desk import (
     FILE,
     SECONDS,
-    Where,
     beside,
     documents_of,
     hand_out,
@@ -39,10 +39,7 @@ def nourish(  # noqa: PLR0913, PLR0917 - one parameter for each option
     profile: str | None,
     saved: Path | None,
     time_limit: float | None,
-    as_json: bool,
-    markdown: Path | None,
-    csv: Path | None,
-    overwrite: bool,
+    where: Where,
 ) -> None:
     """Print a ration sheet for each dog's veterinarian.
 
@@ -56,7 +53,7 @@ def nourish(  # noqa: PLR0913, PLR0917 - one parameter for each option
     _known(checked, dogs)
     answer = with_nourishment(shown, saved_plan(checked, saved)) if saved else solve(shown, time_limit_s=time_limit)
     documents, code = documents_of(shown, answer, lambda one, plan: _sheets(one, plan, dogs), time_limit)
-    hand_out(checked, answer, documents, code, Where((), as_json, markdown, csv, overwrite))
+    hand_out(checked, answer, documents, code, where)
 
 
 def _sheets(scenario: "Scenario", plan: "Plan", dogs: Sequence[str]) -> "Sequence[Document]":

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from raworder import console
+from raworder.console import Where
 from raworder.counter import planned
 from raworder.desk import FILE, Exit, documents_of, prints_papers, read, tell
 
@@ -39,7 +40,7 @@ Pairs = Sequence[tuple[str, str]]
 )
 @click.option("--kept-by", default="", metavar="OWNER", help="Who takes, and pays, all that is left over.")
 @prints_papers
-def settle(scenario: Path, saved: Path | None, receipt: Path | None, paid: Pairs, **options: Any) -> None:
+def settle(scenario: Path, saved: Path | None, receipt: Path | None, paid: Pairs, where: Where, **options: Any) -> None:
     """Tell who pays what, to the cent.
 
     Each owner bears what their dogs eat at the price really paid, and shares of delivery, tax and what is left over.
@@ -57,8 +58,8 @@ def settle(scenario: Path, saved: Path | None, receipt: Path | None, paid: Pairs
         document = settle(as_fed(about, plan), plan, rules, [(owner, _money(amount, about)) for owner, amount in paid])
     except SettlingError as error:
         raise click.UsageError(f"{error}; {error.help}") from None
-    console.save_papers([document], options["markdown"], options["csv"], overwrite=options["overwrite"])
-    console.print_documents([document], Exit.PLAN.name.lower(), as_json=options["as_json"])
+    console.save_papers([document], where)
+    console.print_documents([document], Exit.PLAN.name.lower(), as_json=where.as_json)
 
 
 def _after_shopping(scenario: "Scenario", receipt: Path) -> "tuple[Scenario, Plan]":

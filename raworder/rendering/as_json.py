@@ -3,7 +3,7 @@
 import json
 from collections.abc import Sequence
 
-from raworder.document import Block, Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim
+from raworder.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim, Written
 from raworder.rendering.values import blocks_for_programs, for_programs
 
 SCHEMA_VERSION = 1
@@ -33,7 +33,7 @@ def _document(document: Document) -> dict[str, Json]:
     }
 
 
-def _block(document: Document, block: Block) -> dict[str, Json]:
+def _block(document: Document, block: Written) -> dict[str, Json]:
     """One block under its kind."""
     match block:
         case Table():

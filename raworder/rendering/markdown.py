@@ -3,9 +3,9 @@
 import re
 from collections.abc import Iterator, Sequence
 
-from raworder.document import Block, Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim
+from raworder.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim, Written
 from raworder.rendering.clean import lines, one_line
-from raworder.rendering.values import blocks_for_people, for_people
+from raworder.rendering.values import blocks_in_words, for_people
 
 MARKUP = re.compile(r"[\\`*_\[\]<>|~&#!]")
 """Characters that Markdown may read as markup anywhere in a line. Source: CommonMark and its table extension."""
@@ -36,11 +36,11 @@ def _harmless_start(found: re.Match[str]) -> str:
 def _document(document: Document) -> Iterator[str]:
     """Title and blocks."""
     yield f"# {literal(document.title)}"
-    for block in blocks_for_people(document):
+    for block in blocks_in_words(document):
         yield from _block(document, block)
 
 
-def _block(document: Document, block: Block) -> Iterator[str]:
+def _block(document: Document, block: Written) -> Iterator[str]:
     """One block, by its kind."""
     match block:
         case Table():

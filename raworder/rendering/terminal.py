@@ -5,9 +5,9 @@ from collections.abc import Iterator, Sequence
 from io import StringIO
 from typing import TYPE_CHECKING
 
-from raworder.document import Block, Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim
+from raworder.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim, Written
 from raworder.rendering.clean import ascii_text, lines, one_line
-from raworder.rendering.values import blocks_for_people, for_people
+from raworder.rendering.values import blocks_in_words, for_people
 
 if TYPE_CHECKING:
     from rich.box import Box
@@ -80,11 +80,11 @@ class Look:
 
         yield self._text(self._document.title, "bold")
         yield Rule(characters="=" if self._ascii_only else "═", style="none")
-        for block in blocks_for_people(self._document):
+        for block in blocks_in_words(self._document):
             yield ""
             yield from self._block(block)
 
-    def _block(self, block: Block) -> Iterator["RenderableType"]:
+    def _block(self, block: Written) -> Iterator["RenderableType"]:
         """One block, by its kind."""
         match block:
             case Table():

@@ -4,7 +4,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.document import Block, Cell, Document, Holds, Table
+from raworder.document import Block, Cell, Chart, Document, Holds, Labels, Table, Written
 from raworder.units import amount_text, grams_text, half_up, share_text
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -17,9 +17,15 @@ def blocks_for_people(document: Document) -> tuple[Block, ...]:
     return tuple(block for block in document.blocks if not isinstance(block, Table) or block.shown)
 
 
-def blocks_for_programs(document: Document) -> tuple[Block, ...]:
-    """The blocks without the tables that repeat for people what others hold."""
-    return tuple(block for block in document.blocks if not isinstance(block, Table) or block.key)
+def blocks_in_words(document: Document) -> tuple[Written, ...]:
+    """The blocks for people where nothing can be drawn."""
+    return tuple(block for block in blocks_for_people(document) if not isinstance(block, Chart | Labels))
+
+
+def blocks_for_programs(document: Document) -> tuple[Written, ...]:
+    """The blocks without what repeats for people what others hold: what is drawn, and tables without a key."""
+    written = (block for block in document.blocks if not isinstance(block, Chart | Labels))
+    return tuple(block for block in written if not isinstance(block, Table) or block.key)
 
 
 def for_people(document: Document, holds: Holds, value: Cell) -> str:

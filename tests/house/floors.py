@@ -14,8 +14,8 @@ from types import MappingProxyType
 
 PROJECT = "raworder"
 GROUND = (
-    "units", "findings", "rulebook", "nutrients", "nourishment", "cuts", "bags", "dogs", "trade", "receipt", "plan",
-    "as_fed", "fingerprint", "document",
+    "units", "labels", "findings", "rulebook", "nutrients", "nourishment", "cuts", "bags", "dogs", "trade", "receipt",
+    "plan", "as_fed", "fingerprint", "document",
 )  # fmt: skip
 WORKSHOPS = ("reading", "solving", "portioning", "nourishing", "auditing", "reporting", "rendering")
 FOLDERS = frozenset({*WORKSHOPS, "studies"})
@@ -23,7 +23,7 @@ FLOORS: Mapping[str, int] = MappingProxyType(
     {
         PROJECT: 0,
         **{noun: floor for floor, noun in enumerate(GROUND, start=1)},
-        **dict.fromkeys(WORKSHOPS, 15),
+        **dict.fromkeys(WORKSHOPS, 16),
         "workflow": 20,
         "replanning": 21,
         "studies": 22,
@@ -33,6 +33,8 @@ FLOORS: Mapping[str, int] = MappingProxyType(
         "inquiry": 33,
         "settlement": 33,
         "ration": 33,
+        "handing_out": 33,
+        "beginning": 33,
         "cli": 34,
         "__main__": 35,
     }
@@ -42,7 +44,11 @@ FLOORS: Mapping[str, int] = MappingProxyType(
 ROOF = FLOORS["console"]
 HOMES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
-        "click": ("cli", "counter", "desk", "inquiry", "ration", "settlement"),
+        "click": ("beginning", "cli", "counter", "desk", "handing_out", "inquiry", "ration", "settlement"),
+        "icalendar": ("rendering",),
+        "jinja2": ("rendering",),
+        "openpyxl": ("reading",),
+        "xlsxwriter": ("rendering",),
         "numpy": ("nourishing",),
         "distributed": ("studies",),
         "highspy": ("solving",),
@@ -57,10 +63,13 @@ HOMES: Mapping[str, tuple[str, ...]] = MappingProxyType(
 """The home of each library. Two share one: portioning poses small programmes in PuLP too, which solving solves; the
 commands of the counter are click's like all others."""
 
-WHEN_USED = frozenset({"distributed", "highspy", "pandas", "rich", "yaml"})
+WHEN_USED = frozenset(
+    {"distributed", "highspy", "icalendar", "jinja2", "openpyxl", "pandas", "rich", "xlsxwriter", "yaml"}
+)
 """Libraries that their workshop can do without: CBC needs no highspy, a list inside the scenario no pandas, JSON and
-Markdown no rich, the reference tables no YAML. PuLP and pydantic stand at the head of modules that are nothing without
-them; who neither solves nor reads a scenario does not import those modules."""
+Markdown no rich, the reference tables no YAML, and each rendering only the library that writes it. PuLP and pydantic
+stand at the head of modules that are nothing without them; who neither solves nor reads a scenario does not import
+those modules."""
 
 NAMES_FLOATS: Mapping[str, str] = MappingProxyType(
     {
