@@ -6,7 +6,7 @@ import threading
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 import click
 
@@ -25,9 +25,14 @@ from raworder.desk import (
     seconds,
     solve,
 )
-from raworder.inquiry import CARD, compare, gaps, instead, nicer, prices, reasons, whatif, with_card, worth
+from raworder.inquiry import CARD, card_of, compare, gaps, instead, nicer, prices, reasons, whatif, with_card, worth
 from raworder.ration import nourish
 from raworder.settlement import settle
+
+if TYPE_CHECKING:
+    from raworder.document import Document
+    from raworder.trade import Scenario
+    from raworder.workflow import Answer
 
 PAPERS = ("summary", "shopping_list", "portioning_list", "shares", "costs", "cautions")
 """The papers of a plan by key, in the order in which they are printed."""
@@ -69,10 +74,12 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     checked = read(scenario)
     answer = solve(checked, solver, time_limit)
     documents, code = documents_of(checked, answer, papers, time_limit)
-    if card and isinstance(answer, Plan):
-        documents = with_card(checked, answer, documents)
+    instead = card_of(checked, answer) if isinstance(answer, Plan) and (card or where.html) else None
+    if card and instead:
+        documents = with_card(instead, documents)
         wanted = (*wanted, CARD) if wanted else ()
-    hand_out(checked, answer, documents, code, replace(where, keys=wanted))
+    where = replace(where, keys=wanted)
+    hand_out(checked, answer, documents, code, where, lambda: page_of(checked, answer, instead))
 
 
 @cli.command()
@@ -202,6 +209,20 @@ def _said_by(error: OSError) -> str:
         return str(error)
     file = f"`{error.filename}`: " if error.filename else ""
     return f"{file}{error.strerror.lower()}"
+
+
+def page_of(scenario: "Scenario", answer: "Answer", card: "Document | None") -> "Sequence[Document]":
+    """The papers that people hold, with the card and who pays what; none where there is no plan."""
+    from raworder.as_fed import as_fed
+    from raworder.plan import Plan
+    from raworder.reporting.page import page_papers
+    from raworder.studies.settling import settle
+
+    if not isinstance(answer, Plan):
+        return ()
+    fed = as_fed(scenario, answer)
+    owned = [settle(fed, answer)] if any(dog.owner for dog in fed.dogs) else []
+    return page_papers(fed, answer, {one.key: one for one in (*([card] if card else []), *owned)})
 
 
 def _short(path: Path) -> Path:

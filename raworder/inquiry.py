@@ -189,14 +189,19 @@ CARD = "what_instead"
 """The key of the card that tells what to buy instead."""
 
 
-def with_card(scenario: "Scenario", plan: "Plan", documents: "Sequence[Document]") -> "Sequence[Document]":
-    """The papers of a plan with the card of what to buy instead behind the shopping list."""
+def card_of(scenario: "Scenario", plan: "Plan") -> "Document":
+    """The card of what to buy instead."""
     from raworder.studies.substitutes import substitutes
 
     with asking() as ask:
         card = substitutes(scenario, plan, ask)
         if ask.interrupted:
             raise KeyboardInterrupt
+    return card
+
+
+def with_card(card: "Document", documents: "Sequence[Document]") -> "Sequence[Document]":
+    """The papers of a plan with the card behind the shopping list."""
     place = [document.key for document in documents].index("shopping_list") + 1
     return (*documents[:place], card, *documents[place:])
 

@@ -1,13 +1,12 @@
 """Documents for a terminal: calm tables of a fixed width, numbers to the right, no meaning by colour alone."""
 
-import re
 from collections.abc import Iterator, Sequence
 from io import StringIO
 from typing import TYPE_CHECKING
 
 from raworder.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim, Written
 from raworder.rendering.clean import ascii_text, lines, one_line
-from raworder.rendering.values import blocks_in_words, for_people
+from raworder.rendering.values import NUMBER_AND_UNIT, blocks_in_words, for_people
 
 if TYPE_CHECKING:
     from rich.box import Box
@@ -20,8 +19,6 @@ TO_THE_RIGHT = frozenset({Holds.COUNT, Holds.GRAMS, Holds.MONEY, Holds.SHARE, Ho
 
 GLUE = "\ue000"
 """A private character that holds a number and its unit on one line until the text is laid out."""
-
-NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:%|kg|g|lb|oz|packs?)(?!\w))")
 
 GAP = 2
 """Free cells after a column, before the one that divides it from the next."""

@@ -1,5 +1,6 @@
 """Values of a document as people read them and as programs do."""
 
+import re
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -8,6 +9,9 @@ from raworder.document import Block, Cell, Chart, Document, Holds, Labels, Table
 from raworder.units import amount_text, grams_text, half_up, share_text
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:%|kg|g|lb|oz|packs?)(?!\w))")
+"""The space between a number and its unit, at which no line is broken."""
+
 SHARE_DECIMALS = 6
 """Decimals of a share for programs: a hundredth of a gram in ten kilograms."""
 

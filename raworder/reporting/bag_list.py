@@ -47,11 +47,11 @@ def _bags_of(book: BagBook, dog: Dog, bags: Sequence[Numbered], firsts: dict[str
         Column("kind", "Kind"),
         Column("weight_g", "Weight", Holds.GRAMS, shown=not book.in_pounds),
         Column("on_scale", "Weight", shown=book.in_pounds),
-        Column("actual", "Actual weight"),
+        Column("actual", "Actual weight", Holds.BLANK),
         Column("note", "But here", shown=any(notes)),
     )
     rows = tuple(
-        (*_head(one), one.bag.grams, grams_text(one.bag.grams, "kg"), "", note)
+        (*_head(one), one.bag.grams, grams_text(one.bag.grams, "kg"), None, note)
         for one, note in zip(bags, notes, strict=True)
     )
     total_g = sum(one.bag.grams for one in bags)

@@ -8,6 +8,7 @@ from raworder.document import Block, Cell, Column, Document, Fact, Facts, Holds,
 from raworder.dogs import Dog
 from raworder.plan import Bill, Plan
 from raworder.reporting.bearing import eaten_parts, left_parts, on_cuts
+from raworder.reporting.charts import costs_chart, costs_of_parts
 from raworder.reporting.splitting import split
 from raworder.reporting.words import paper
 from raworder.trade import Scenario
@@ -18,6 +19,7 @@ HOW = (
     "delivery too, which its worth on the shopping list does not."
 )
 SHARED = "With the left over, each owner also bears it: by what their dogs eat of the cut that is left."
+PARTS = "What was paid for each cut, on its parts by weight: bone costs what the meat around it does."
 LEFT_OVER = "left over, back to the freezer"
 LEFT_OVER_TOO = "left over, back to the freezer or the shelf"
 NO_OWNER = "no owner named"
@@ -38,7 +40,11 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     if any(dog.owner for dog in scenario.dogs):
         yield _per_owner(scenario, dogs, left_over, all_in(scenario, plan))
     if plan.bills:
+        yield costs_chart("By supplier", [(bill.supplier, bill.total) for bill in plan.bills], scenario)
         yield _bills(scenario, plan)
+        parts = _costs_of_parts(scenario, plan)
+        yield costs_chart("By part", parts, scenario)
+        yield _per_part(scenario, parts)
     yield Paragraph(HOW)
 
 
@@ -147,6 +153,21 @@ def _bills(scenario: Scenario, plan: Plan) -> Table:
     rows = tuple((bill.supplier, *_amounts(bill)) for bill in plan.bills)
     sums = tuple(sum(column, Decimal(0)) for column in zip(*map(_amounts, plan.bills), strict=True))
     return Table("by_supplier", "By supplier", columns, rows, (("together", *sums),))
+
+
+def _costs_of_parts(scenario: Scenario, plan: Plan) -> tuple[tuple[str, Decimal], ...]:
+    """What was paid for every part of what was bought, to the minor unit; together the total of the plan."""
+    exact = costs_of_parts(scenario, cost_of_cuts(scenario, plan))
+    minor = scenario.currency.minor
+    whole = split(int(plan.total / minor), [cost for _, cost in exact])
+    return tuple((part, count * minor) for (part, _), count in zip(exact, whole, strict=True))
+
+
+def _per_part(scenario: Scenario, parts: tuple[tuple[str, Decimal], ...]) -> Table:
+    """What the parts of what was bought cost."""
+    columns = (Column("part", "Part"), Column("cost", f"Batch {scenario.currency.code}", Holds.MONEY))
+    total = sum((cost for _, cost in parts), Decimal(0))
+    return Table("by_part", "By part", columns, parts, (("together", total),), note=PARTS)
 
 
 def _amounts(bill: Bill) -> tuple[Decimal, Decimal, Decimal, Decimal]:

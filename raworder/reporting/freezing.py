@@ -8,6 +8,7 @@ from raworder.document import Block, Cell, Column, Document, Fact, Facts, Holds,
 from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, bag_book
 from raworder.reporting.bag_words import MANY, bags_text, numbers_text
+from raworder.reporting.charts import freezer_chart
 from raworder.reporting.freezing_lots import Lot, lots_of, sessions
 from raworder.reporting.thawing import Journey, Way, journeys
 from raworder.reporting.words import counted, listed, paper
@@ -54,6 +55,7 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     yield Points("how", "How to freeze", HOW, (HOW_SOURCE,))
     if made:
         yield _lots(book, made)
+    yield freezer_chart(book.scenario, [(one.day, one.freezer_g) for one in known])
     yield _evenings(book, known)
     yield Paragraph("Each evening holds what is there after that day's food has been fed and moved. Boxes weigh extra.")
 

@@ -22,14 +22,18 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     """The blocks in the order of the shop."""
     if not plan.lines and not plan.supplement_lines:
         yield Paragraph("Nothing to buy: the freezer holds all that is fed.")
-    offers = {offer.key: offer for offer in scenario.offers}
-    for bill in plan.bills:
-        lines = tuple((line, offers[line.offer]) for line in plan.lines if offers[line.offer].supplier == bill.supplier)
-        yield _order(scenario, bill, lines, supplement_lines(scenario, plan, bill.supplier))
+    yield from (order_of(scenario, plan, bill) for bill in plan.bills)
     if len(plan.bills) > 1:
         yield Paragraph(f"To pay in all: {scenario.currency.text(plan.total)}.")
     yield from freezer_blocks(scenario, plan)
     yield Paragraph(proof_text(scenario, plan))
+
+
+def order_of(scenario: Scenario, plan: Plan, bill: Bill) -> Table:
+    """What one supplier is asked for and paid."""
+    offers = {offer.key: offer for offer in scenario.offers}
+    lines = tuple((line, offers[line.offer]) for line in plan.lines if offers[line.offer].supplier == bill.supplier)
+    return _order(scenario, bill, lines, supplement_lines(scenario, plan, bill.supplier))
 
 
 def _order(

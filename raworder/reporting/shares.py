@@ -9,6 +9,7 @@ from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, T
 from raworder.dogs import Cap, Target
 from raworder.plan import Plan
 from raworder.reporting.books import Meal, alike, meals
+from raworder.reporting.charts import shares_chart
 from raworder.reporting.room import points, range_text, reaches, room_text
 from raworder.reporting.species import species
 from raworder.reporting.words import listed, paper, subject_text
@@ -49,11 +50,14 @@ def shares(scenario: Scenario, plan: Plan) -> Document:
 def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     """For programs one table of each kind, for people one of each per dog or per dogs that look alike in them."""
     yield Paragraph(INTRODUCTION)
-    dogs = tuple((meal.dog.name, tuple(_tables(scenario, meal))) for meal in meals(scenario, plan))
+    dogs = tuple((meal, tuple(_tables(scenario, meal))) for meal in meals(scenario, plan))
     yield from _for_programs([table for _, tables in dogs for table in tables])
     for group in alike(dogs, lambda dog: tuple(_look(table) for table in dog[1])):
-        names = listed([name for name, _ in group])
-        yield from (replace(table, key="", title=f"{names}, {table.title}") for table in group[0][1])
+        names = [meal.dog.name for meal, _ in group]
+        meal, tables = group[0]
+        if meal.dog.care is None:
+            yield shares_chart(names, meal)
+        yield from (replace(table, key="", title=f"{listed(names)}, {table.title}") for table in tables)
 
 
 def _tables(scenario: Scenario, meal: Meal) -> Iterator[Table]:

@@ -6,7 +6,8 @@ from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
-from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
+from raworder.document import Block, Cell, Chart, Column, Document, Holds, Paragraph, Points, Table
+from raworder.reporting.charts import prices_chart
 from raworder.reporting.words import counted, paper, price_text, units_text
 from raworder.trade import Offer, PriceStep, Scenario, Supplier
 
@@ -85,9 +86,11 @@ def _blocks(scenario: Scenario, entered: Sequence[Entering], left: Sequence[Leav
         key=lambda one: (one.offer.supplier, one.rise_share, one.offer.key),
     )
     if buys:
+        yield _chart("Prices to ask for", [(one.offer, one.offer.steps[0], one.listed) for one in buys], "bought")
         yield _entering(scenario, buys)
     yield from _points("never_bought", "Not even as a gift", scenario, (one for one in entered if one.listed is None))
     if leaves:
+        yield _chart("Prices up to which to buy", [(one.offer, one.step, one.listed) for one in leaves], "left")
         yield _leaving(scenario, leaves)
     kept = (one for one in left if one.listed is None)
     yield from _points("always_bought", "Bought at any price: no order without it", scenario, kept)
@@ -97,6 +100,12 @@ def _blocks(scenario: Scenario, entered: Sequence[Entering], left: Sequence[Leav
         yield Paragraph(AT_LIST_PRICE)
     if open_:
         yield Paragraph(f"This is not all: {counted(open_, 'offer')} could not be answered in time.")
+
+
+def _chart(title: str, priced: Sequence[tuple[Offer, PriceStep, Decimal | None]], verb: str) -> Chart:
+    """The prices of offers as listed, and at which the answer changes."""
+    told = [(f"{offer.item}, {offer.supplier}".removesuffix(", "), step.listed, at) for offer, step, at in priced]
+    return prices_chart(title, [(label, listed, at) for label, listed, at in told if at is not None], verb)
 
 
 def _entering(scenario: Scenario, rows: Sequence[Entering]) -> Table:

@@ -1,0 +1,84 @@
+"""Charts: what people would rather look at than read, each of the numbers of a table that stands beside it."""
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from raworder.cuts import Measure, Subject
+from raworder.document import Chart, Drawn, Holds, Mark, Number
+from raworder.reporting.books import Meal
+from raworder.reporting.room import PRINTED
+from raworder.reporting.words import counted, listed, subject_text
+from raworder.trade import Scenario
+from raworder.units import grams_text, share_text
+
+MOST_BARS = 12
+"""More bars than this are not looked at any more; the largest are drawn."""
+
+
+def shares_chart(names: Sequence[str], meal: Meal) -> Chart:
+    """Every part and cap of a dog: the range that was asked for, and where in it the share given lies."""
+    targets = ((one.part.value, Subject(Measure.PART, one.part.value), one.low, one.high) for one in meal.dog.targets)
+    caps = ((f"{subject_text(cap.subject)}, capped", cap.subject, Fraction(0), cap.most) for cap in meal.dog.caps)
+    marks = tuple(
+        Mark(label, meal.share_of(subject), low, high) for label, subject, low, high in (*targets, *caps) if high
+    )
+    outside = [one.label for one in marks if not _inside(one)]
+    within = f"{listed(outside)} outside" if outside else "all are within"
+    says = (
+        f"{counted(len(marks), 'share')} of what is eaten, each on a scale of its own: the band is what was asked for, "
+        f"the diamond what is given; {within}."
+    )
+    return Chart(f"{listed(names)}: asked and given", Drawn.RANGES, Holds.SHARE, marks, says)
+
+
+def costs_chart(title: str, costs: Sequence[tuple[str, Decimal]], scenario: Scenario) -> Chart:
+    """What was paid, bar by bar, in the order of the table; the largest alone where there are very many."""
+    drawn = sorted(sorted(costs, key=lambda one: -one[1])[:MOST_BARS], key=costs.index)
+    whole, (name, most) = sum((cost for _, cost in costs), Decimal(0)), max(costs, key=lambda one: one[1])
+    share = f", {share_text(Fraction(most) / Fraction(whole))} of {scenario.currency.text(whole)}" if whole else ""
+    left_out = f" {counted(len(costs) - len(drawn), 'smaller one')} left out." if len(drawn) < len(costs) else ""
+    marks = tuple(Mark(label, cost) for label, cost in drawn)
+    return Chart(title, Drawn.BARS, Holds.MONEY, marks, f"Most is paid for {name}{share}.{left_out}")
+
+
+def freezer_chart(scenario: Scenario, evenings: Sequence[tuple[date, int]]) -> Chart:
+    """What is in the freezer evening by evening, under the line of its room."""
+    marks = tuple(Mark(day.isoformat(), grams) for day, grams in evenings)
+    fullest_on, most_g = max(evenings, key=lambda one: one[1])
+    last_g = evenings[-1][1]
+    unit, room_g = scenario.weight_unit, scenario.room_g
+    held = "" if room_g is None else f" of {grams_text(room_g, unit)} of room"
+    says = (
+        f"In the freezer evening by evening: most on {fullest_on}, {grams_text(most_g, unit)}{held}; "
+        f"{grams_text(last_g, unit)} on the last evening."
+    )
+    return Chart("The freezer fills and empties", Drawn.DAYS, Holds.GRAMS, marks, says, room_g, "room")
+
+
+def prices_chart(title: str, prices: Sequence[tuple[str, Number, Number]], verb: str) -> Chart:
+    """For every offer its listed price, and the price at which the answer changes; the nearest where there are many."""
+    marks = tuple(Mark(label, asked, low=listed_) for label, listed_, asked in prices[:MOST_BARS])
+    left_out = f" {counted(len(prices) - len(marks), 'more offer')} in the table." if len(marks) < len(prices) else ""
+    says = f"The outlined bar is the listed price, the filled one the price at which it is {verb}.{left_out}"
+    return Chart(title, Drawn.MOVES, Holds.MONEY, marks, says)
+
+
+def costs_of_parts(scenario: Scenario, paid: Mapping[str, Fraction]) -> tuple[tuple[str, Fraction], ...]:
+    """What was paid for every part of what was bought: each cut's cost by its parts' weights; supplements by theirs."""
+    cuts = {cut.name: cut for cut in scenario.cuts}
+    found: dict[str, Fraction] = {}
+    for name, cost in paid.items():
+        parts = cuts[name].parts if name in cuts else ()
+        whole = sum((share for _, share in parts), Fraction(0))
+        shares = [(part.value, share / whole) for part, share in parts if share] or [("supplements", Fraction(1))]
+        for part, share in shares:
+            found[part] = found.get(part, Fraction(0)) + cost * share
+    return tuple(sorted(found.items(), key=lambda one: (-one[1], one[0])))
+
+
+def _inside(mark: Mark) -> bool:
+    """Whether a share is in its range, as both are printed."""
+    low, high, share = (Fraction(one or 0) for one in (mark.low, mark.high, mark.value))
+    return low - PRINTED <= share <= high + PRINTED

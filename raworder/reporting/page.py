@@ -1,0 +1,96 @@
+"""The page of a batch: every paper that a person holds, in the order of the work, each on a sheet of its own."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+
+from raworder.document import Block, Column, Document, Holds, Points, Table
+from raworder.plan import Bill, Plan
+from raworder.reporting.bag_list import bag_list
+from raworder.reporting.bag_words import MANY
+from raworder.reporting.batch_cards import batch_cards
+from raworder.reporting.cautions import cautions
+from raworder.reporting.costs import costs
+from raworder.reporting.counter_sheet import counter_sheet
+from raworder.reporting.feeding_sheet import feeding_sheet
+from raworder.reporting.freezer import freezer_blocks
+from raworder.reporting.freezing import freezing
+from raworder.reporting.order import order_of
+from raworder.reporting.portions import portioning_list
+from raworder.reporting.ration_sheet import ration_sheet
+from raworder.reporting.shares import shares
+from raworder.reporting.summary import summary
+from raworder.reporting.thaw_plan import thaw_plan
+from raworder.reporting.weeks import weeks
+from raworder.reporting.words import paper
+from raworder.trade import Scenario
+
+COLD = (
+    "Buy raw food last, in a cool box: at most 2 hours out of the refrigerator, 1 hour above 32 C (90 F).",
+    "Out of the cold at ____ : ____, back in the cold at ____ : ____",
+    "Take nothing that is warm, leaks or smells off, and keep it apart from food for people.",
+    "Keep the receipt: with it the bags are planned for what was really bought.",
+)
+COLD_SOURCES = ('two hours: US extension sheet "Safe thawing practices", which repeats USDA; publisher not verified',)
+
+MISSING = (
+    "One line missing at a time, all else bought as planned; what it costs more is told for the whole order. Who eats "
+    "what changes with it, so plan again from the receipt before bags are filled. For a dog that must not eat "
+    "something, or that a veterinarian feeds, replace nothing by what is not told here."
+)
+
+GOT, PAID = Column("got", "Got", Holds.BLANK), Column("paid", "Paid", Holds.BLANK)
+"""What is written by hand in the shop."""
+
+
+def page_papers(scenario: Scenario, plan: Plan, beside: Mapping[str, Document]) -> tuple[Document, ...]:
+    """All papers of a plan with its bags; `beside` holds by key what other questions answered.
+
+    `what_instead` is the card for the shop, `settle` is who pays what. Ration sheets are left out where dogs are many.
+    """
+    return tuple(_papers(scenario, plan, beside))
+
+
+def _papers(scenario: Scenario, plan: Plan, beside: Mapping[str, Document]) -> Iterator[Document]:
+    """From what it costs, over the shop and the counter, to what it was all for."""
+    yield summary(scenario, plan)
+    yield from (shop_order(scenario, plan, bill, beside.get("what_instead")) for bill in plan.bills)
+    yield from _freezer(scenario, plan)
+    at_home = (counter_sheet, batch_cards, bag_list, feeding_sheet, thaw_plan, freezing, weeks)
+    yield from (made for make in at_home if (made := make(scenario, plan)) is not None)
+    yield from (portioning_list(scenario, plan), shares(scenario, plan), costs(scenario, plan))
+    if "settle" in beside:
+        yield beside["settle"]
+    if len(scenario.dogs) <= MANY:
+        yield from _ration_sheets(scenario, plan)
+    yield cautions(scenario, plan)
+
+
+def shop_order(scenario: Scenario, plan: Plan, bill: Bill, card: Document | None = None) -> Document:
+    """What one supplier is asked for, with room for what was really got and paid, and what to take instead."""
+    title = f"Order: {bill.supplier}" if bill.supplier else "Order"
+    return replace(paper(scenario, "shop_order", title, _shop_blocks(scenario, plan, bill, card)), at_arms_length=True)
+
+
+def _shop_blocks(scenario: Scenario, plan: Plan, bill: Bill, card: Document | None) -> Iterator[Block]:
+    """The lines to tick, what to mind, and the card."""
+    order = order_of(scenario, plan, bill)
+    rows = tuple((*row, None, None) for row in order.rows)
+    totals = tuple((*row, None, None) for row in order.totals)
+    yield replace(order, title="To buy", columns=(*order.columns, GOT, PAID), rows=rows, totals=totals)
+    yield Points("cold", "Cold on the way", COLD, COLD_SOURCES)
+    for block in card.blocks if card else ():
+        if isinstance(block, Table) and block.shown and block.title == bill.supplier:
+            yield replace(block, title="If something is missing", note=MISSING)
+
+
+def _freezer(scenario: Scenario, plan: Plan) -> Iterator[Document]:
+    """What the freezer gives and gets back, where there is any."""
+    blocks = tuple(freezer_blocks(scenario, plan))
+    if blocks:
+        yield paper(scenario, "freezer", "From the freezer, and back", blocks)
+
+
+def _ration_sheets(scenario: Scenario, plan: Plan) -> Iterator[Document]:
+    """A sheet for the veterinarian of each dog."""
+    for one in plan.nourished:
+        yield replace(ration_sheet(scenario, replace(plan, nourished=(one,))), title=f"Ration sheet: {one.dog}")
