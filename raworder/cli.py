@@ -25,7 +25,20 @@ from raworder.desk import (
     seconds,
     solve,
 )
-from raworder.inquiry import CARD, card_of, compare, gaps, instead, nicer, prices, reasons, whatif, with_card, worth
+from raworder.inquiry import (
+    CARD,
+    PRICES,
+    asked_beside,
+    compare,
+    gaps,
+    instead,
+    nicer,
+    prices,
+    put_beside,
+    reasons,
+    whatif,
+    worth,
+)
 from raworder.ration import nourish
 from raworder.settlement import settle
 
@@ -55,6 +68,7 @@ def cli() -> None:
 @click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
 @click.option("--paper", "wanted", type=click.Choice(PAPERS), multiple=True, help="Only this paper; may be repeated.")
 @click.option("--card", is_flag=True, help="Print what to buy instead after the shopping list.")
+@click.option("--prices", "ask_for", is_flag=True, help="Print the prices to ask for too; takes a while.")
 @prints_papers
 def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     scenario: Path,
@@ -62,24 +76,24 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     time_limit: float | None,
     wanted: Sequence[str],
     card: bool,
+    ask_for: bool,
     where: Where,
 ) -> None:
     """Find the cheapest order and print the papers.
 
     The order is proved by the solver and checked by an audit of its own before anything is printed.
     """
-    from raworder.plan import Plan
     from raworder.reporting.papers import papers
 
     checked = read(scenario)
     answer = solve(checked, solver, time_limit)
     documents, code = documents_of(checked, answer, papers, time_limit)
-    instead = card_of(checked, answer) if isinstance(answer, Plan) and (card or where.html) else None
-    if card and instead:
-        documents = with_card(instead, documents)
-        wanted = (*wanted, CARD) if wanted else ()
-    where = replace(where, keys=wanted)
-    hand_out(checked, answer, documents, code, where, lambda: page_of(checked, answer, instead))
+    told = [key for key, is_told in ((CARD, card), (PRICES, ask_for)) if is_told]
+    beside = _beside(checked, answer, told, where)
+    if beside:
+        documents = put_beside(documents, [beside[key] for key in told])
+    where = replace(where, keys=(*wanted, *told) if wanted else ())
+    hand_out(checked, answer, documents, code, where, lambda: _page(checked, answer, beside))
 
 
 @cli.command()
@@ -211,8 +225,18 @@ def _said_by(error: OSError) -> str:
     return f"{file}{error.strerror.lower()}"
 
 
-def page_of(scenario: "Scenario", answer: "Answer", card: "Document | None") -> "Sequence[Document]":
-    """The papers that people hold, with the card and who pays what; none where there is no plan."""
+def _beside(scenario: "Scenario", answer: "Answer", keys: Sequence[str], where: Where) -> "dict[str, Document]":
+    """What is asked beside a plan: these papers, and for a page to hold the card too, where that does not take long."""
+    from raworder.plan import Plan
+
+    if not isinstance(answer, Plan):
+        return {}
+    on_page = {CARD} if where.html and not scenario.many_dogs else set()
+    return asked_beside(scenario, answer, {*keys, *on_page})
+
+
+def _page(scenario: "Scenario", answer: "Answer", beside: "dict[str, Document]") -> "Sequence[Document]":
+    """The papers that people hold, with what was asked beside and who pays what; none where there is no plan."""
     from raworder.as_fed import as_fed
     from raworder.plan import Plan
     from raworder.reporting.page import page_papers
@@ -221,8 +245,8 @@ def page_of(scenario: "Scenario", answer: "Answer", card: "Document | None") -> 
     if not isinstance(answer, Plan):
         return ()
     fed = as_fed(scenario, answer)
-    owned = [settle(fed, answer)] if any(dog.owner for dog in fed.dogs) else []
-    return page_papers(fed, answer, {one.key: one for one in (*([card] if card else []), *owned)})
+    owned = {"settle": settle(fed, answer)} if any(dog.owner for dog in fed.dogs) else {}
+    return page_papers(fed, answer, {**beside, **owned})
 
 
 def _short(path: Path) -> Path:

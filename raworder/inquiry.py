@@ -1,7 +1,7 @@
 """The commands of inquiry: questions that need many plans, each answered with one paper."""
 
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
@@ -185,25 +185,29 @@ def _known(option: str, names: Sequence[str], known: Sequence[str]) -> None:
             raise click.BadParameter(f"`{name}` is not in the scenario; it has {', '.join(known)}", param_hint=option)
 
 
-CARD = "what_instead"
-"""The key of the card that tells what to buy instead."""
+CARD, PRICES = "what_instead", "prices_to_ask"
+"""The keys of the papers that can go with a plan: what to buy instead, and the prices to ask for."""
 
 
-def card_of(scenario: "Scenario", plan: "Plan") -> "Document":
-    """The card of what to buy instead."""
+def asked_beside(scenario: "Scenario", plan: "Plan", keys: Collection[str]) -> "dict[str, Document]":
+    """The papers of further questions about a plan, by key."""
+    if not keys:
+        return {}
+    from raworder.studies.prices_to_ask import prices_to_ask
     from raworder.studies.substitutes import substitutes
 
+    studies: dict[str, Study] = {CARD: substitutes, PRICES: prices_to_ask}
     with asking() as ask:
-        card = substitutes(scenario, plan, ask)
+        found = {key: study(scenario, plan, ask) for key, study in studies.items() if key in keys}
         if ask.interrupted:
             raise KeyboardInterrupt
-    return card
+    return found
 
 
-def with_card(card: "Document", documents: "Sequence[Document]") -> "Sequence[Document]":
-    """The papers of a plan with the card behind the shopping list."""
+def put_beside(documents: "Sequence[Document]", beside: "Sequence[Document]") -> "Sequence[Document]":
+    """The papers of a plan with others behind the shopping list."""
     place = [document.key for document in documents].index("shopping_list") + 1
-    return (*documents[:place], card, *documents[place:])
+    return (*documents[:place], *beside, *documents[place:])
 
 
 def _study(scenario: Path, how: How, study: "Study") -> NoReturn:

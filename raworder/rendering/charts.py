@@ -10,7 +10,7 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from raworder.document import Chart, Document, Drawn, Holds, Mark, Number
-from raworder.rendering.clean import one_line
+from raworder.rendering.clean import cut_off
 from raworder.rendering.values import for_people
 
 WIDTH = 360
@@ -106,7 +106,7 @@ ROWS: "MappingProxyType[Drawn, tuple[int, Callable[[Document, Chart, Mark, int],
 def _heading(document: Document, chart: Chart, mark: Mark, top: int, told: str = "") -> Iterator[Shape]:
     """The label of a row, and its value at the other end."""
     value = told or for_people(document, chart.holds, mark.value)
-    label = _cut(mark.label, LONGEST_LABEL - max(0, len(value) - 8))
+    label = cut_off(mark.label, LONGEST_LABEL - max(0, len(value) - 8))
     yield Shape("text", "label", Fraction(0), Fraction(top + 14), text=label)
     yield Shape("text", "value", Fraction(WIDTH), Fraction(top + 14), text=value, anchor="end")
 
@@ -138,8 +138,8 @@ def _ends(chart: Chart) -> Iterator[Shape]:
     """The first and the last day in full, under their ends."""
     if chart.marks:
         under = Fraction(COLUMNS_BASE + 32)
-        yield Shape("text", "small", Fraction(0), under, text=_cut(chart.marks[0].label, LONGEST_LABEL))
-        yield Shape("text", "small", Fraction(WIDTH), under, text=_cut(chart.marks[-1].label, 20), anchor="end")
+        yield Shape("text", "small", Fraction(0), under, text=cut_off(chart.marks[0].label, LONGEST_LABEL))
+        yield Shape("text", "small", Fraction(WIDTH), under, text=cut_off(chart.marks[-1].label, 20), anchor="end")
 
 
 def _told(document: Document, chart: Chart, step: Fraction, y: Callable[[Fraction], Fraction]) -> Iterator[Shape]:
@@ -170,9 +170,3 @@ def _short(document: Document, chart: Chart, value: Number) -> str:
     """A value without an idle decimal."""
     text = for_people(document, chart.holds, value)
     return text.replace(".0 %", " %") if chart.holds is Holds.SHARE else text
-
-
-def _cut(text: str, longest: int) -> str:
-    """The text on one line, cut off where it is too long."""
-    clean = one_line(text)
-    return clean if len(clean) <= longest else f"{clean[: longest - 1].rstrip()}…"

@@ -24,6 +24,12 @@ def lines(text: str) -> tuple[str, ...]:
     return tuple("".join(one for one in line if not is_hostile(one)) for line in broken)
 
 
+def cut_off(text: str, longest: int) -> str:
+    """The text on one line, cut off with an ellipsis where it is longer."""
+    clean = one_line(text)
+    return clean if len(clean) <= longest else f"{clean[: longest - 1].rstrip()}…"
+
+
 def escaped(text: str) -> str:
     r"""The text with every hostile character shown as what it is: `\x1b`, `\u202e`."""
     return "".join(escape(one) for one in text)

@@ -17,7 +17,7 @@ from unicodedata import combining
 
 from raworder.document import Block, Cell, Chart, Column, Document, Holds, Labels, Points, Table
 from raworder.rendering.charts import WIDTH, drawing
-from raworder.rendering.clean import lines, one_line
+from raworder.rendering.clean import cut_off, lines, one_line
 from raworder.rendering.values import NUMBER_AND_UNIT, blocks_for_people, for_people
 
 if TYPE_CHECKING:
@@ -34,6 +34,9 @@ MARKED = re.compile(r"`([^`]+)`")
 LONG_WORD = re.compile(r"\S{19,}")
 LINE_OF_WORD = 12
 """A word so long may be broken every so many signs, so that no name makes a table wider than its paper."""
+
+LONGEST_FOOT = 80
+"""So many signs stand at the foot of a printed page at most."""
 
 BREAK = "\ue000"
 """A private character that stands for a place to break until all is escaped; names hold none, see `one_line`."""
@@ -160,7 +163,8 @@ def _rules(section: Section, title: str) -> Iterator[str]:
     """The pages of a section, and what stands at their foot."""
     about = section.document.title if section.document.title == title else f"{section.document.title} - {title}"
     yield f"#{section.name} {{ page: {section.name}; }}\n"
-    yield f'@page {section.name} {{ @bottom-left {{ content: "{css_text(about)}"; }} }}\n'
+    foot = css_text(cut_off(about, LONGEST_FOOT))
+    yield f'@page {section.name} {{ @bottom-left {{ content: "{foot}"; }} }}\n'
 
 
 def css_text(text: str) -> str:

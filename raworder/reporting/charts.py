@@ -61,7 +61,10 @@ def prices_chart(title: str, prices: Sequence[tuple[str, Number, Number]], verb:
     """For every offer its listed price, and the price at which the answer changes; the nearest where there are many."""
     marks = tuple(Mark(label, asked, low=listed_) for label, listed_, asked in prices[:MOST_BARS])
     left_out = f" {counted(len(prices) - len(marks), 'more offer')} in the table." if len(marks) < len(prices) else ""
-    says = f"The outlined bar is the listed price, the filled one the price at which it is {verb}.{left_out}"
+    says = (
+        f"The outlined bar is the listed price, the filled one the price at which it is {verb}, each in parts of its "
+        f"own listed price.{left_out}"
+    )
     return Chart(title, Drawn.MOVES, Holds.MONEY, marks, says)
 
 

@@ -45,7 +45,8 @@ GOT, PAID = Column("got", "Got", Holds.BLANK), Column("paid", "Paid", Holds.BLAN
 def page_papers(scenario: Scenario, plan: Plan, beside: Mapping[str, Document]) -> tuple[Document, ...]:
     """All papers of a plan with its bags; `beside` holds by key what other questions answered.
 
-    `what_instead` is the card for the shop, `settle` is who pays what. Ration sheets are left out where dogs are many.
+    `what_instead` is the card for the shop, `settle` who pays what, `prices_to_ask` what to haggle for. Ration sheets
+    are left out where dogs are many.
     """
     return tuple(_papers(scenario, plan, beside))
 
@@ -58,8 +59,7 @@ def _papers(scenario: Scenario, plan: Plan, beside: Mapping[str, Document]) -> I
     at_home = (counter_sheet, batch_cards, bag_list, feeding_sheet, thaw_plan, freezing, weeks)
     yield from (made for make in at_home if (made := make(scenario, plan)) is not None)
     yield from (portioning_list(scenario, plan), shares(scenario, plan), costs(scenario, plan))
-    if "settle" in beside:
-        yield beside["settle"]
+    yield from (beside[key] for key in ("settle", "prices_to_ask") if key in beside)
     if len(scenario.dogs) <= MANY:
         yield from _ration_sheets(scenario, plan)
     yield cautions(scenario, plan)

@@ -1,0 +1,233 @@
+"""The page of a batch in a real browser: on a screen, on a phone, and on paper.
+
+**Sources:** WCAG 2.2 for contrast (1.4.3), reflow (1.4.10) and tables (1.3.1), from memory, not looked up; the rules
+that axe-core holds a page against are its own.
+"""
+
+import json
+import re
+from itertools import groupby
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page
+
+from raworder.rendering.html import html
+from tests.browser.printed import PAPER_POINTS, feet, opened, page_of, printed, rows
+from tests.rendering.hell import HELL, NAMES
+
+pytestmark = pytest.mark.slow
+
+PAGES = ("owner", "household", "pounds", "hell")
+PHONE_PX = 360
+LEAST_CONTRAST = 4.5
+MM_PX = 96 / 25.4
+"""A millimetre in pixels of CSS. **Source:** CSS Values and Units, absolute lengths, from memory, not looked up."""
+
+
+@pytest.fixture(scope="module", params=PAGES)
+def page(request: pytest.FixtureRequest) -> str:
+    """The page of a shipped scenario, or the one with names from hell."""
+    if request.param == "hell":
+        return html(HELL)
+    return page_of(request.param, "--prices") if request.param == "owner" else page_of(request.param)
+
+
+def test_a_page_needs_nothing_and_says_nothing(browser: Browser, page: str) -> None:
+    context = browser.new_context(java_script_enabled=True)
+    seen: list[str] = []
+    tab = context.new_page()
+    tab.on("request", lambda request: seen.append(request.url))
+    tab.on("console", lambda message: seen.append(message.text))
+    tab.on("pageerror", lambda error: seen.append(str(error)))
+    tab.on("dialog", lambda dialog: seen.append(dialog.message))
+    tab.set_content(page, wait_until="load")
+    assert seen == []
+    assert tab.locator("body").evaluate("body => getComputedStyle(body).margin") == "0px"  # its style is let through
+    context.close()
+
+
+def test_the_policy_keeps_out_what_is_not_the_page_s_own(browser: Browser) -> None:
+    more = (
+        '<img src="https://example.org/a.png"><script>document.title = "run"</script><p style="color: red" id="p">a</p>'
+    )
+    tab = browser.new_context(java_script_enabled=True).new_page()
+    said: list[str] = []
+    tab.on("console", lambda message: said.append(message.text))
+    tab.set_content(html(HELL).replace("</main>", f"{more}</main>"), wait_until="load")
+    assert tab.title() != "run"
+    assert tab.locator("#p").evaluate("one => getComputedStyle(one).color") != "rgb(255, 0, 0)"
+    assert sum("Content Security Policy" in one for one in said) >= 3
+    tab.context.close()
+
+
+def test_boxes_are_large_enough_and_can_be_ticked_without_scripts(browser: Browser) -> None:
+    tab = opened(browser, page_of("owner"))
+    for medium in ("screen", "print"):
+        tab.emulate_media(media=medium)
+        boxes = tab.locator("section.large input")
+        assert boxes.count() == 8
+        for one in boxes.all():
+            size = one.bounding_box()
+            assert size is not None
+            assert min(size["width"], size["height"]) >= 6 * MM_PX
+    tab.emulate_media(media="screen")
+    first = tab.locator("input").first
+    assert not first.is_checked()
+    first.click()
+    assert first.is_checked()
+    assert (first.get_attribute("aria-label") or "").startswith("Done: 50")
+    tab.context.close()
+
+
+def test_an_order_is_printed_in_large_type_with_room_to_write(browser: Browser) -> None:
+    tab = opened(browser, page_of("owner"))
+    tab.emulate_media(media="print")
+    cell = tab.locator("section.large tbody td").nth(1)
+    points = float(cell.evaluate("one => parseFloat(getComputedStyle(one).fontSize)")) * 72 / 96
+    assert points == pytest.approx(14)
+    assert tab.locator("section.large").first.locator("th.blank").all_inner_texts() == ["Got", "Paid"]
+    widths = [one.bounding_box() for one in tab.locator("section.large").first.locator("th.blank").all()]
+    assert all(one and one["width"] >= 18 * MM_PX for one in widths)
+    tab.context.close()
+
+
+@pytest.mark.parametrize("paper", PAPER_POINTS)
+def test_every_paper_begins_on_a_sheet_of_its_own_and_no_row_is_cut(browser: Browser, page: str, paper: str) -> None:
+    with printed(browser, page, paper) as pdf:
+        sizes = {(round(sheet.width), round(sheet.height)) for sheet in pdf.pages}
+        assert [(abs(w - PAPER_POINTS[paper][0]) < 2, abs(h - PAPER_POINTS[paper][1]) < 2) for w, h in sizes] == [
+            (True, True)
+        ]
+        told = feet(pdf)
+        assert [(number, of) for _, number, of in told] == [
+            (one, len(pdf.pages)) for one in range(1, len(pdf.pages) + 1)
+        ]
+        begun = [name for name, _ in groupby(name for name, _, _ in told)]
+        assert len(begun) == page.count("<section ")
+        on_pages = list(rows(pdf))
+        assert len(on_pages) == page.count("<tr ")
+        assert [one for one in on_pages if len(one) > 1] == []
+        assert all(len(sheet.extract_text().strip().split("\n")) > 1 for sheet in pdf.pages)
+
+
+def test_a_row_that_is_cut_would_be_noticed(browser: Browser) -> None:
+    tall = html(HELL).replace("</main>", f'<table><tr class="x"><td>{"word <br>" * 200}</td></tr></table></main>')
+    with printed(browser, tall, "A4") as pdf:
+        assert max(len(one) for one in rows(pdf)) > 1
+
+
+def test_headings_are_repeated_where_a_table_goes_on(browser: Browser) -> None:
+    with printed(browser, page_of("kennel"), "A4") as pdf:
+        names = [name for name, _, _ in feet(pdf)]
+        first, second = (place for place, name in enumerate(names) if name.startswith("Thaw plan"))
+        bags = [place for place, name in enumerate(names) if name.startswith("Bag list")]
+        assert "Feed by" in pdf.pages[first].extract_text()
+        assert [one for one in rows(pdf) if len(one) > 1] == []
+        assert len(bags) > 10
+        heads = [" ".join(pdf.pages[place].extract_text().split("\n")[:1]) for place in bags[1:]]
+        assert sum(head.startswith("Day Meal Bag Kind Weight") for head in heads) > len(bags) / 2
+        assert second == first + 1
+
+
+def test_nothing_is_wider_than_a_phone(browser: Browser, page: str) -> None:
+    tab = opened(browser, page, width=PHONE_PX, height=800)
+    widest = """() => [document.documentElement.scrollWidth, document.body.scrollWidth,
+        ...[...document.querySelectorAll('main *')].filter(one => getComputedStyle(one).overflowX != 'hidden'
+            && one.scrollWidth > one.clientWidth + 1 && one.clientWidth > 1).map(one => one.scrollWidth)]"""
+    assert max(_asked(tab, widest)) <= PHONE_PX
+    edges = "() => Math.max(...[...document.querySelectorAll('main *')].map(one => one.getBoundingClientRect().right))"
+    assert _asked(tab, edges) <= PHONE_PX
+    tab.context.close()
+
+
+COLOURS = """() => {
+    const seen = {};
+    const painted = one => {
+        for (let at = one; at; at = at.parentElement) {
+            const colour = getComputedStyle(at).backgroundColor;
+            if (!/, 0\\)$/.test(colour)) return colour;
+        }
+        return 'rgb(255, 255, 255)';
+    };
+    for (const one of document.querySelectorAll('body *')) {
+        const own = [...one.childNodes].some(node => node.nodeType == 3 && node.textContent.trim());
+        if (!own || one.closest('title, desc')) continue;
+        const style = getComputedStyle(one);
+        const ink = one.closest('svg') ? style.fill : style.color;
+        seen[ink + ' on ' + painted(one)] = one.tagName;
+    }
+    return Object.keys(seen);
+}"""
+
+
+@pytest.mark.parametrize("medium", ["screen", "print"])
+def test_every_text_stands_out_from_what_is_behind_it(browser: Browser, page: str, medium: str) -> None:
+    tab = opened(browser, page)
+    tab.emulate_media(media=medium)
+    pairs = [re.findall(r"rgb\((\d+), (\d+), (\d+)\)", pair) for pair in _asked(tab, COLOURS)]
+    assert len(pairs) >= 1
+    assert min(_contrast(ink, behind) for ink, behind in pairs) >= LEAST_CONTRAST
+    tab.context.close()
+
+
+def test_the_contrast_is_reckoned_as_it_is_published() -> None:
+    assert _contrast(("0", "0", "0"), ("255", "255", "255")) == pytest.approx(21)
+    assert _contrast(("118", "118", "118"), ("255", "255", "255")) == pytest.approx(4.54, abs=0.01)
+
+
+def _contrast(ink: tuple[str, ...], behind: tuple[str, ...]) -> float:
+    """How much lighter one colour is than another. **Source:** WCAG 2.2, contrast ratio, from memory, not looked up."""
+    light, dark = sorted((_luminance(ink), _luminance(behind)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def _luminance(colour: tuple[str, ...]) -> float:
+    """**Source:** WCAG 2.2, relative luminance, from memory, not looked up."""
+    linear = [
+        part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4
+        for part in (int(one) / 255 for one in colour)
+    ]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def test_tables_and_charts_say_what_they_are(browser: Browser, page: str) -> None:
+    tab = opened(browser, page)
+    assert tab.locator("html").get_attribute("lang") == "en"
+    for place in range(tab.locator("table").count()):
+        table = tab.locator("table").nth(place)
+        assert table.locator("caption").count() == 1
+        assert (table.locator("caption").text_content() or "").strip() or "hell" in page
+    assert tab.locator("thead th:not([scope=col])").count() == 0
+    assert tab.locator("tbody th:not([scope=row])").count() == 0
+    assert tab.locator("svg:not(:has(title)), svg:not(:has(desc)), svg:not([role=img])").count() == 0
+    assert tab.locator("[style], script, link, img, iframe, object").count() == 0
+    ids = _asked(tab, "() => [...document.querySelectorAll('[id]')].map(one => one.id)")
+    assert len(set(ids)) == len(ids)
+    tab.context.close()
+
+
+def test_hostile_names_are_shown_as_they_are(browser: Browser) -> None:
+    tab = opened(browser, html(HELL))
+    shown = [" ".join(one.split()) for one in tab.locator("tbody th").all_text_contents()]
+    assert "<script>alert(1)</script>" in shown
+    assert "[link](https://example.org)" in shown
+    assert "=1+1" in shown
+    assert any(one.replace("\u00ad", "") == "x" * 200 for one in shown)
+    assert len(shown) >= len([name for name in NAMES if name.strip()]) - 1
+    tab.context.close()
+
+
+@pytest.mark.parametrize("width", [PHONE_PX, 1000])
+def test_an_engine_for_accessibility_finds_nothing(browser: Browser, axe: str, page: str, width: int) -> None:
+    tab = opened(browser, page, scripts=True, width=width)
+    tab.evaluate(axe)
+    found: dict[str, Any] = tab.evaluate("() => axe.run(document, {resultTypes: ['violations']})")
+    told = [(one["id"], [node["html"][:200] for node in one["nodes"]][:3]) for one in found["violations"]]
+    assert told == [], json.dumps(told, indent=1)
+    tab.context.close()
+
+
+def _asked(tab: Page, question: str) -> Any:
+    """The answer of the browser to a question of ours, asked from outside the page."""
+    return tab.evaluate(question)
