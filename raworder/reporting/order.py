@@ -22,14 +22,19 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     """The blocks in the order of the shop."""
     if not plan.lines and not plan.supplement_lines:
         yield Paragraph("Nothing to buy: the freezer holds all that is fed.")
-    offers = {offer.key: offer for offer in scenario.offers}
     for bill in plan.bills:
-        lines = tuple((line, offers[line.offer]) for line in plan.lines if offers[line.offer].supplier == bill.supplier)
+        lines = bill_lines(scenario, plan, bill)
         yield _order(scenario, bill, lines, supplement_lines(scenario, plan, bill.supplier))
     if len(plan.bills) > 1:
         yield Paragraph(f"To pay in all: {scenario.currency.text(plan.total)}.")
     yield from freezer_blocks(scenario, plan)
     yield Paragraph(proof_text(scenario, plan))
+
+
+def bill_lines(scenario: Scenario, plan: Plan, bill: Bill) -> tuple[tuple[OrderLine, Offer], ...]:
+    """The lines of food on a bill, each with its offer."""
+    offers = {offer.key: offer for offer in scenario.offers}
+    return tuple((line, offers[line.offer]) for line in plan.lines if offers[line.offer].supplier == bill.supplier)
 
 
 def _order(
@@ -111,7 +116,7 @@ def _sums(scenario: Scenario, supplier: Supplier, bill: Bill) -> Iterator[tuple[
     if bill.delivery or supplier.delivery:
         yield _delivery(scenario, supplier, bill), bill.delivery
     if bill.tax or supplier.sales_tax:
-        yield f"Sales tax {_tax(supplier)}", bill.tax
+        yield f"Sales tax {tax_text(supplier)}", bill.tax
     yield "To pay", bill.total
 
 
@@ -122,7 +127,7 @@ def _delivery(scenario: Scenario, supplier: Supplier, bill: Bill) -> str:
     return f"Delivery, free from {scenario.currency.text(supplier.free_delivery_from)}"
 
 
-def _tax(supplier: Supplier) -> str:
+def tax_text(supplier: Supplier) -> str:
     """The rate of the sales tax: `7 %`, `7.25 %`."""
     number = share_text(supplier.sales_tax, 3).removesuffix(" %")
     return f"{number.rstrip('0').rstrip('.')} %"
