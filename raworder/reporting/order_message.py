@@ -61,12 +61,14 @@ def _name(offer: Offer, offers: Sequence[Offer]) -> str:
 def weight_text(offer: Offer, units: int) -> str:
     """What so many units weigh, in the supplier's own unit: that of a pack or a step, else that of the price.
 
-    A weight in pounds or ounces is never a whole number of grams, so an exact weight tells its unit by itself.
+    A weight in pounds or ounces is never a whole number of grams, so an exact weight tells its unit by itself. What is
+    cut to any weight is in tenths of an ounce.
     """
-    if not _in_pounds(offer):
-        return grams_text(offer.grams(units), "kg")
+    in_pounds = _in_pounds(offer)
+    if offer.to_the_gram or not in_pounds:
+        return grams_text(offer.grams(units), "lb" if in_pounds else "kg")
     pounds, ounces = divmod(offer.unit_g * units / GRAMS_PER["oz"], 16)
-    told = [f"{pounds} lb" if pounds else "", f"{amount_text(ounces, 3)} oz" if ounces or not pounds else ""]
+    told = [f"{pounds} lb" if pounds else "", f"{amount_text(ounces, 5)} oz" if ounces or not pounds else ""]
     return " ".join(filter(None, told))
 
 
