@@ -109,9 +109,9 @@ def _after_filling(book: BagBook, every: Sequence[Journey], lot: Lot | None) -> 
         yield freezing_text(book, lot)
     elif any(one.way is Way.FREEZER for one in every):
         yield "Put the bags that are thawed on a later day into the freezer, what is fed last first."
-    rests = left(book.plan)
+    rests = _rests(book)
     if rests and not lot:
-        yield f"Freeze what is left over: {_rests(book)}."
+        yield f"Freeze what is left over: {rests}."
 
 
 def _feeding(doing: Doing) -> Reminder:
@@ -130,7 +130,7 @@ def _ordering(book: BagBook) -> Reminder:
         f"The bags of the next batch are filled on {day_text(batch.ends)} at the latest.",
         f"Left over then, to be used next: {rests}. Write it under `on_hand`."
         if rests
-        else "Nothing is left over then.",
+        else "Nothing that could be fed is left over then.",
     )
     return Reminder(batch.order_by, Kind.ORDERING, "Order for the next batch", details)
 
@@ -144,5 +144,6 @@ def _last_fed(book: BagBook) -> dict[str, date]:
 
 
 def _rests(book: BagBook) -> str:
-    """What is left over, cut by cut."""
-    return listed([f"{book.grams(one.total_g)} {one.cut}" for one in left(book.plan)])
+    """What is left over, cut by cut, without scraps that no bag could hold."""
+    least_g = book.scenario.portioning.least_portion_g
+    return listed([f"{book.grams(one.total_g)} {one.cut}" for one in left(book.plan) if one.total_g >= least_g])

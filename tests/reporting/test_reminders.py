@@ -78,6 +78,13 @@ def test_ordering_tells_until_when_each_dog_has_enough_and_what_is_left() -> Non
     assert "Enough until Wed 2027-02-10 for Juniper.\nEnough until Fri 2027-02-12 for Maple and Sorrel." in told
 
 
+def test_scraps_that_no_bag_could_hold_are_not_worth_a_word() -> None:
+    least = HOUSE.portioning.least_portion_g
+    for grams, says in ((least - 1, "Nothing that could be fed is left over then."), (least, "Left over then")):
+        plan = replace(HOUSE_PLAN, leftovers=(b.a_leftover("beef trim", bought_g=grams),))
+        assert says in by_uid(reminders(HOUSE, plan))["ordering"]["details"]
+
+
 def test_a_bag_that_takes_two_days_to_thaw_is_fed_on_a_day_that_is_named() -> None:
     # Source: USDA The Big Thaw: 24 hours for each 5 lb, 2268 g, so 3000 g take two days
     told = by_uid(reminders(*plain_bags([500, 500, 500, 500, 500, 3_000])))["20270209"]
