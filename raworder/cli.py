@@ -25,6 +25,7 @@ from raworder.desk import (
     seconds,
     solve,
 )
+from raworder.handing_out import calendar, message
 from raworder.inquiry import (
     CARD,
     PRICES,
@@ -173,7 +174,10 @@ def scenarios() -> None:
         console.say(f"{_short(path)}\n")
 
 
-for command in (portion, weigh, replan, reasons, compare, prices, instead, worth, nicer, whatif, settle, nourish, gaps):
+for command in (
+    *(portion, weigh, replan, reasons, compare, prices, instead, worth, nicer, whatif, settle, nourish, gaps),
+    *(calendar, message),
+):
     cli.add_command(command)
 
 

@@ -109,13 +109,16 @@ def print_documents(documents: Sequence["Document"], ended: str, *, as_json: boo
 
 
 def save_papers(
-    documents: Sequence["Document"], where: Where, page: Callable[[], Sequence["Document"]] | None = None
+    documents: Sequence["Document"],
+    where: Where,
+    page: Callable[[], Sequence["Document"]] | None = None,
+    more: Mapping[Path, bytes] | None = None,
 ) -> None:
     """Write the files that were asked for; none when one of them is there already and may not be replaced.
 
-    `page` makes what stands on the printed page, where that is more than the documents.
+    `page` makes what stands on the printed page, where that is more than the documents; `more` are other files.
     """
-    contents: dict[Path, bytes] = {}
+    contents = dict(more or {})
     if where.markdown:
         from raworder.rendering.markdown import markdown as as_markdown
 

@@ -19,6 +19,9 @@ from raworder.nutrients import BONE_CALCIUM, NeedRow, Profile, Supplement
 from raworder.rulebook import FEW_DOGS
 from raworder.units import Currency
 
+ORDER_AHEAD_DAYS = 3
+"""So many days before the bags of the next batch are filled it is ordered. **Source:** common practice, no source."""
+
 
 @dataclass(frozen=True, slots=True)
 class Variety:
@@ -116,15 +119,27 @@ class OnHand:
 
 @dataclass(frozen=True, slots=True)
 class Batch:
-    """The days fed from one order."""
+    """The days fed from one order. `order_ahead_days` before the last of them the next order is due.
+
+    That makes no plan another one, so it does not compare, and a saved plan stays one of its scenario.
+    """
 
     starts: date
     days: int
+    order_ahead_days: int = field(default=ORDER_AHEAD_DAYS, compare=False)
 
     @property
     def ends(self) -> date:
         """The last day fed."""
         return self.starts + timedelta(days=self.days - 1)
+
+    @property
+    def order_by(self) -> date:
+        """The day on which the next batch is ordered at the latest.
+
+        Its first day is the one after the last of this batch, so its bags are filled on that last day.
+        """
+        return self.ends - timedelta(days=self.order_ahead_days)
 
     def each_day(self) -> Iterator[date]:
         """The days in order."""

@@ -36,12 +36,16 @@ from raworder.reading.fields import (
 from raworder.reading.form_base import Form
 from raworder.reading.nutrients_form import ProfileForm, SupplementForm
 from raworder.reading.portioning_form import PortioningForm
+from raworder.trade import ORDER_AHEAD_DAYS
 
 ACTIVITIES = ("low", "moderate", "active", "working")
 """The words of the table of energy needs by which an activity is asked for."""
 
 LONGEST_BATCH_DAYS = 60
 """The longest batch, in days."""
+
+MOST_ORDER_AHEAD_DAYS = 30
+"""The longest time from an order to its bags, in days."""
 
 MOST_MEALS = 4
 """The most meals a day."""
@@ -54,6 +58,10 @@ class BatchForm(Form):
     main: ClassVar[str] = "starts"
     starts: Day = Field(description="First day fed, such as 2027-02-06.")
     days: Annotated[int, count_from(1, LONGEST_BATCH_DAYS)] = Field(14, description="How many days; 14 if not said.")
+    order_ahead: Annotated[int, count_from(0, MOST_ORDER_AHEAD_DAYS)] = Field(
+        ORDER_AHEAD_DAYS,
+        description="How many days before its bags are filled the next batch is ordered; 3 if not said.",
+    )
 
 
 class TargetsForm(Form):

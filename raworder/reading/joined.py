@@ -153,7 +153,7 @@ def _given(checked: Checked, notes: Notes) -> Given:
     return Given(
         currency=form.currency,
         weight_unit=form.units,
-        batch=Batch(form.batch.starts, form.batch.days),
+        batch=Batch(form.batch.starts, form.batch.days, form.batch.order_ahead),
         catalogue=catalogue,
         words=words_of(catalogue),
         notes=notes,

@@ -31,9 +31,13 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
 
 def order_of(scenario: Scenario, plan: Plan, bill: Bill) -> Table:
     """What one supplier is asked for and paid."""
+    return _order(scenario, bill, bill_lines(scenario, plan, bill), supplement_lines(scenario, plan, bill.supplier))
+
+
+def bill_lines(scenario: Scenario, plan: Plan, bill: Bill) -> tuple[tuple[OrderLine, Offer], ...]:
+    """The lines of food on a bill, each with its offer."""
     offers = {offer.key: offer for offer in scenario.offers}
-    lines = tuple((line, offers[line.offer]) for line in plan.lines if offers[line.offer].supplier == bill.supplier)
-    return _order(scenario, bill, lines, supplement_lines(scenario, plan, bill.supplier))
+    return tuple((line, offers[line.offer]) for line in plan.lines if offers[line.offer].supplier == bill.supplier)
 
 
 def _order(
@@ -115,7 +119,7 @@ def _sums(scenario: Scenario, supplier: Supplier, bill: Bill) -> Iterator[tuple[
     if bill.delivery or supplier.delivery:
         yield _delivery(scenario, supplier, bill), bill.delivery
     if bill.tax or supplier.sales_tax:
-        yield f"Sales tax {_tax(supplier)}", bill.tax
+        yield f"Sales tax {tax_text(supplier)}", bill.tax
     yield "To pay", bill.total
 
 
@@ -126,7 +130,7 @@ def _delivery(scenario: Scenario, supplier: Supplier, bill: Bill) -> str:
     return f"Delivery, free from {scenario.currency.text(supplier.free_delivery_from)}"
 
 
-def _tax(supplier: Supplier) -> str:
+def tax_text(supplier: Supplier) -> str:
     """The rate of the sales tax: `7 %`, `7.25 %`."""
     number = share_text(supplier.sales_tax, 3).removesuffix(" %")
     return f"{number.rstrip('0').rstrip('.')} %"

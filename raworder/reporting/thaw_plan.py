@@ -57,12 +57,16 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     """First what to do on which day, then the rules behind it."""
     every = journeys(book)
     yield Paragraph(HOW)
-    warnings = (*_warnings(every), *_not_yet_frozen(book, every))
-    if warnings:
-        yield Points("mind", "Mind these bags", *_with_sources(warnings, every))
+    yield from to_mind(book, every)
     yield from _tables(book, every)
     yield Points("forgotten", "Forgot to thaw", FORGOTTEN, (COLD_WATER_SOURCE,))
     yield _rules(book)
+
+
+def to_mind(book: BagBook, every: Sequence[Journey]) -> tuple[Points, ...]:
+    """The bags that cannot be thawed in time or are not frozen for long enough; nothing where there are none."""
+    warnings = (*_warnings(every), *_not_yet_frozen(book, every))
+    return (Points("mind", "Mind these bags", *_with_sources(warnings, every)),) if warnings else ()
 
 
 def _tables(book: BagBook, every: Sequence[Journey]) -> Iterator[Table]:
@@ -72,13 +76,13 @@ def _tables(book: BagBook, every: Sequence[Journey]) -> Iterator[Table]:
     if fresh:
         title = "Straight to the refrigerator when they are filled"
         note = "Count the days from when the meat was bought or thawed, if that was before the bags are filled."
-        yield Table("moves", title, COLUMNS, tuple(_rows(book, fresh)), note=note, tick=True)
+        yield Table("moves", title, COLUMNS, tuple(moves(book, fresh)), note=note, tick=True)
     if frozen:
         title = "From the freezer to the refrigerator, in the morning"
-        yield Table("moves", title, COLUMNS, tuple(_rows(book, frozen)), tick=True)
+        yield Table("moves", title, COLUMNS, tuple(moves(book, frozen)), tick=True)
 
 
-def _rows(book: BagBook, some: Sequence[Journey]) -> Iterator[tuple[Cell, ...]]:
+def moves(book: BagBook, some: Sequence[Journey]) -> Iterator[tuple[Cell, ...]]:
     """A row for all the bags that go on the same morning and are fed on the same day, in order of days."""
     on_day = Counter(bag.day for bag in book.plan.bags)
     for group in sorted(alike(some, _days), key=lambda group: _days(group[0])):

@@ -117,6 +117,8 @@ ACCEPTED = (
     a_text(more="portioning: {working: tub, scale_step: 0.1 oz, bag_tolerance: 5 %, week_allowance: 0 %, tub: 8 kg}"),
     a_text(more="portioning: {most_a_day: {bone: 25 %, fat: none}, freezes: 10 kg, day: 2027-02-05, scale: 6 kg}"),
     a_text(cuts="  - {cut: turkey neck, pack: 1 kg, price: 2}", more="portioning: {divided: [turkey neck]}"),
+    a_text(batch="{starts: 2027-02-06, order_ahead: 0}"),
+    a_text(batch='{starts: 2027-02-06, order_ahead: "30"}'),
     a_text(more='batch: {starts: "2027-02-06", days: "14"}').replace("batch: {starts: 2027-02-06}\n", "", 1),
 )
 
@@ -182,6 +184,8 @@ REFUSED = (
     a_text().replace(f"dogs:\n  - {DOG}", "dogs: []"),
     a_text(batch="{starts: 2027-02-06, days: 61}"),
     a_text(batch="{days: 14}"),
+    a_text(batch="{starts: 2027-02-06, order_ahead: 31}"),
+    a_text(batch="{starts: 2027-02-06, order_ahead: 3 days}"),
     a_text(batch="2027-02-06"),
 )
 

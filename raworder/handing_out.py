@@ -1,0 +1,117 @@
+"""The commands of what leaves the house: the calendar for a phone, and the message to each supplier."""
+
+import re
+import sys
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from raworder import console
+from raworder.console import Where
+from raworder.counter import planned
+from raworder.desk import FILE, documents_of, exit_of, hand_out, prints_papers, read
+
+if TYPE_CHECKING:
+    from raworder.document import Document
+    from raworder.plan import Plan
+    from raworder.trade import Scenario
+
+SAVED = click.option("--plan", "saved", type=FILE, metavar="FILE", help="Take this plan, printed by `plan --json`.")
+CLOCK = re.compile(r"([01][0-9]|2[0-3]):([0-5][0-9])")
+
+
+def minutes(_context: click.Context, _option: click.Parameter, clock: str | None) -> int | None:
+    """The minutes from midnight to a time of day such as `07:00`."""
+    if clock is None:
+        return None
+    found = CLOCK.fullmatch(clock)
+    if found is None:
+        raise click.BadParameter(f"`{clock}` is no time of day; write it as `07:00`")
+    return int(found[1]) * 60 + int(found[2])
+
+
+@click.command()
+@click.argument("scenario", type=FILE)
+@SAVED
+@click.option("--ics", type=FILE, metavar="FILE", help="Write the reminders as a calendar file for a phone too.")
+@click.option("--alarm", callback=minutes, metavar="HH:MM", help="Let the calendar ring at this time of each day.")
+@prints_papers
+def calendar(scenario: Path, saved: Path | None, ics: Path | None, alarm: int | None, where: Where) -> None:
+    """Print what to do on which day, or write it as a calendar.
+
+    When to fill, feed, thaw and freeze, and when to order the next batch. Import the calendar again after planning
+    again: with --overwrite on the same file, what has changed replaces what was.
+    """
+    from raworder.reporting.reminders import reminders
+
+    if alarm is not None and ics is None:
+        raise click.UsageError("--alarm is for a calendar file; name it with --ics")
+    checked = read(scenario)
+    plan = planned(checked, saved)
+    documents, code = documents_of(checked, plan, lambda one, found: [reminders(one, found)])
+    console.save_papers(documents, where, more=_calendar_file(documents[0], ics, alarm, where))
+    hand_out(checked, plan, documents, code, replace(where, markdown=None, csv=None, html=None))
+
+
+@click.command()
+@click.argument("scenario", type=FILE)
+@click.option(
+    "--supplier", "suppliers", multiple=True, metavar="NAME", help="Only the message to this one; repeatable."
+)
+@SAVED
+def message(scenario: Path, suppliers: Sequence[str], saved: Path | None) -> None:
+    """Print the order as a message to each supplier.
+
+    Plain text in the supplier's own names and units, to be pasted into a chat or a mail.
+    """
+    from raworder.rendering.plain import plain
+
+    checked = read(scenario)
+    wanted = _suppliers(checked, suppliers)
+    plan = planned(checked, saved)
+    console.say(plain(_message(checked, plan, wanted)))
+    sys.exit(exit_of(plan))
+
+
+def _calendar_file(
+    document: "Document", ics: Path | None, alarm_minutes: int | None, where: Where
+) -> dict[Path, bytes]:
+    """The calendar file, where one is asked for; it goes on from the one that it replaces."""
+    from raworder.rendering.calendar import calendar as as_calendar
+
+    if ics is None:
+        return {}
+    before = ics.read_bytes() if where.overwrite and ics.is_file() else b""
+    return {ics: as_calendar(document, alarm_minutes, before)}
+
+
+def _message(scenario: "Scenario", plan: "Plan", wanted: Sequence[str]) -> "Document":
+    """The messages to those suppliers, all where none is named; refused where nothing is ordered from one."""
+    from raworder.document import Verbatim
+    from raworder.reporting.order_message import order_message
+
+    told = order_message(scenario, plan)
+    ordered = [block.title for block in told.blocks if isinstance(block, Verbatim)]
+    for name in wanted:
+        if name not in ordered:
+            others = f"it is from {', '.join(f'`{one}`' for one in ordered)}" if ordered else "nothing is to buy"
+            raise click.UsageError(f"nothing is ordered from `{name}`: {others}")
+    blocks = (one for one in told.blocks if not wanted or (isinstance(one, Verbatim) and one.title in wanted))
+    return replace(told, blocks=tuple(blocks))
+
+
+def _suppliers(scenario: "Scenario", names: Sequence[str]) -> list[str]:
+    """The suppliers of those names, refused where there is none of a name."""
+    from raworder.reading.names import folded, nearest
+
+    known = {folded(one.name): one.name for one in scenario.suppliers}
+    for name in names:
+        if folded(name) not in known:
+            close = nearest(name, known)
+            every = ", ".join(f"`{one}`" for one in known.values())
+            remedy = f"did you mean `{known[close]}`?" if close else f"they are {every}"
+            raise click.UsageError(f"no supplier is called `{name}`: {remedy}")
+    return [known[folded(name)] for name in names]

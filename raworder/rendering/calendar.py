@@ -1,0 +1,114 @@
+"""Reminders as a calendar file, RFC 5545: an event for each row, all day, to be imported again when a plan changes."""
+
+import re
+from collections.abc import Iterator, Mapping
+from datetime import UTC, date, datetime, time, timedelta
+from typing import TYPE_CHECKING
+
+from raworder.document import Cell, Document, Table
+from raworder.rendering.clean import one_line
+
+if TYPE_CHECKING:
+    from icalendar import Alarm, Event
+
+PRODID = "-//raworder//reminders//EN"
+"""Who made the calendar, as the standard asks for it; without a version, so that a release changes no file."""
+
+EVENT = re.compile(rb"BEGIN:VEVENT\r\n.*?END:VEVENT\r\n", re.DOTALL)
+UID = re.compile(rb"^UID:([^\r\n]+)\r\n", re.MULTILINE)
+SEQUENCE = re.compile(rb"^SEQUENCE:([0-9]{1,6})\r\n", re.MULTILINE)
+REVISED = re.compile(rb"^(?:SEQUENCE|DTSTAMP):[^\r\n]*\r\n", re.MULTILINE)
+"""What tells how often an event was changed; all else is what it says."""
+
+
+def calendar(document: Document, alarm_minutes: int | None = None, before: bytes = b"") -> bytes:
+    """The reminders of a document as a calendar, with an alarm so many minutes after midnight where that is given.
+
+    There is no METHOD: to publish an event asks for an organizer, and nobody is invited. `before` is the file that this
+    one replaces: an event that says something else than there has a SEQUENCE one higher, by which calendars know the
+    later of two; else it stays as it was. DTSTAMP, which without a METHOD tells the last change, is midnight UTC of the
+    day on which the bags are filled, and a second later for each change. **Source:** RFC 5545 3.8.7.2 and 3.8.7.4, and
+    RFC 5546 2.1.5 and 3.2.1, from memory, not looked up.
+    """
+    from icalendar import Calendar
+
+    made, earlier = Calendar(), _earlier(before)
+    made.add("prodid", PRODID)
+    made.add("version", "2.0")
+    made.add("x-wr-calname", one_line(document.title))
+    for row in _rows(document):
+        made.add_component(_revised(_event(row, alarm_minutes), row, earlier))
+    return bytes(made.to_ical())
+
+
+def _rows(document: Document) -> Iterator[dict[str, Cell]]:
+    """The reminders by the keys of their columns."""
+    for block in document.blocks:
+        if isinstance(block, Table) and block.key == "reminders":
+            keys = [column.key for column in block.columns]
+            yield from (dict(zip(keys, row, strict=True)) for row in block.rows)
+
+
+def _event(row: Mapping[str, Cell], alarm_minutes: int | None) -> "Event":
+    """An event of a whole day, which leaves the day free."""
+    from icalendar import Event
+
+    event, day, to_do = Event(), _day(row["day"]), one_line(str(row["to_do"]))
+    event.add("uid", one_line(str(row["uid"])))
+    event.add("dtstart", day)
+    event.add("dtend", day + timedelta(days=1))
+    event.add("summary", to_do)
+    event.add("description", _lines(f"{row['details']}\n{row['cautions']}"))
+    event.add("categories", [one_line(str(row["kind"]))])
+    event.add("transp", "TRANSPARENT")
+    if alarm_minutes is not None:
+        event.add_component(_alarm(to_do, alarm_minutes))
+    return event
+
+
+def _alarm(to_do: str, minutes: int) -> "Alarm":
+    """An alarm on the morning of the day: an event of a whole day begins at midnight where the person is."""
+    from icalendar import Alarm
+
+    alarm = Alarm()
+    alarm.add("action", "DISPLAY")
+    alarm.add("description", to_do)
+    alarm.add("trigger", timedelta(minutes=minutes))
+    return alarm
+
+
+def _revised(event: "Event", row: Mapping[str, Cell], earlier: Mapping[bytes, tuple[int, bytes]]) -> "Event":
+    """The event with how often it was changed, and when last."""
+    says = _says(event.to_ical())
+    sequence, said = earlier.get(str(event["uid"]).encode(), (0, says))
+    sequence += said != says
+    stamp = datetime.combine(_day(row["filled_on"]), time(), UTC) + timedelta(seconds=sequence)
+    event.add("sequence", sequence)
+    event.add("dtstamp", stamp)
+    return event
+
+
+def _earlier(before: bytes) -> dict[bytes, tuple[int, bytes]]:
+    """By UID, how often each event of our own calendar was changed, and what it says; nothing of any other file."""
+    found = {}
+    for event in EVENT.findall(before):
+        uid, sequence = UID.search(event), SEQUENCE.search(event)
+        if uid and sequence:
+            found[uid[1]] = (int(sequence[1]), _says(event))
+    return found
+
+
+def _says(event: bytes) -> bytes:
+    """All that an event says, without how often it was changed."""
+    return REVISED.sub(b"", event)
+
+
+def _day(cell: Cell) -> date:
+    """The day in a cell."""
+    assert isinstance(cell, date)
+    return cell
+
+
+def _lines(text: str) -> str:
+    """The lines of a text, each cleaned, without empty ones."""
+    return "\n".join(filter(None, map(one_line, text.split("\n"))))

@@ -1,0 +1,149 @@
+"""Reminders: what to do on which day of a batch, for a calendar; one a day, as a person looks at it in the morning."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Table
+from raworder.fingerprint import batch_number
+from raworder.plan import Plan
+from raworder.reporting.bag_book import BagBook, bag_book
+from raworder.reporting.books import left
+from raworder.reporting.day_reminders import Doing, days_of, freezing_text, moving_text
+from raworder.reporting.freezing_lots import Lot, lots_of
+from raworder.reporting.thaw_plan import HOW, moves, to_mind
+from raworder.reporting.thawing import Journey, Way, journeys
+from raworder.reporting.words import counted, dogs_text, listed, paper
+from raworder.trade import Scenario
+from raworder.units import day_text
+
+COLUMNS = (
+    Column("day", "On", Holds.DAY),
+    Column("to_do", "To do"),
+    Column("details", "How"),
+    Column("cautions", "Mind", shown=False),
+    Column("kind", "Kind", shown=False),
+    Column("uid", "UID", shown=False),
+    Column("filled_on", "Bags filled on", Holds.DAY, shown=False),
+)
+"""Details and cautions are sentences, each on a line of its own where there are lines.
+
+The cautions stand above the table for who reads the paper; a calendar shows one day without the paper.
+"""
+
+
+class Kind(StrEnum):
+    """What a reminder is about; a calendar can show each in a colour of its own."""
+
+    FILLING = "filling"
+    FEEDING = "feeding"
+    ORDERING = "ordering"
+
+
+@dataclass(frozen=True, slots=True)
+class Reminder:
+    """What to do on a day, in a few words, and how. `cautions` are what must be minded while it is done."""
+
+    day: date
+    kind: Kind
+    to_do: str
+    details: tuple[str, ...]
+    cautions: tuple[str, ...] = ()
+
+    def uid(self, batch: str) -> str:
+        """The same for the same thing to do, whatever the plan says of it, so that a calendar takes the later one.
+
+        There is one filling and one order for each batch, so these may move to another day.
+        """
+        whole_batch = self.kind is not Kind.FEEDING
+        return f"raworder-{batch}-{self.kind}" if whole_batch else f"raworder-{batch}-{self.kind}-{self.day:%Y%m%d}"
+
+
+def reminders(scenario: Scenario, plan: Plan) -> Document:
+    """What to do on every day from the filling of the bags to the last day fed, and when to order again."""
+    return paper(scenario, "reminders", f"Calendar: {scenario.title}", _blocks(bag_book(scenario, plan)))
+
+
+def _blocks(book: BagBook) -> Iterator[Block]:
+    """What holds for all days, then the days."""
+    every = journeys(book)
+    yield Paragraph(HOW)
+    yield from to_mind(book, every)
+    batch = batch_number(book.scenario)
+    rows = tuple(_row(book, one, batch) for one in _all(book, every))
+    yield Table("reminders", f"Batch {batch}, day by day", COLUMNS, rows, tick=True)
+
+
+def _row(book: BagBook, one: Reminder, batch: str) -> tuple[Cell, ...]:
+    """A reminder as a row."""
+    filled_on = book.scenario.portioned_on
+    details, cautions = "\n".join(one.details), "\n".join(one.cautions)
+    return (one.day, one.to_do, details, cautions, one.kind.value, one.uid(batch), filled_on)
+
+
+def _all(book: BagBook, every: Sequence[Journey]) -> list[Reminder]:
+    """Every reminder in order of days; on one day bags are filled before they are fed."""
+    lots = {lot.day: lot for lot in lots_of(book, every)}
+    made = [_filling(book, every, lots), *(_feeding(one) for one in days_of(book, every, lots)), _ordering(book)]
+    return sorted(made, key=lambda one: one.day)
+
+
+def _filling(book: BagBook, every: Sequence[Journey], lots: Mapping[date, Lot]) -> Reminder:
+    """The day on which the bags are filled."""
+    day, count = book.scenario.portioned_on, len(book.plan.bags)
+    weight = book.grams(sum(bag.grams for bag in book.plan.bags))
+    details = (
+        f"{counted(count, 'bag')}, {weight}. The counter sheet tells what goes into which.",
+        *_after_filling(book, every, lots.get(day)),
+    )
+    cautions = tuple(item for points in to_mind(book, every) for item in points.items)
+    return Reminder(day, Kind.FILLING, f"Fill {counted(count, 'bag')}", details, cautions)
+
+
+def _after_filling(book: BagBook, every: Sequence[Journey], lot: Lot | None) -> Iterator[str]:
+    """Where the bags go when they are filled."""
+    for row in moves(book, [one for one in every if one.way is Way.REFRIGERATOR]):
+        yield moving_text(row, day_of_filling=True)
+    if lot:
+        yield freezing_text(book, lot)
+    elif any(one.way is Way.FREEZER for one in every):
+        yield "Put the bags that are thawed on a later day into the freezer, what is fed last first."
+    rests = _rests(book)
+    if rests and not lot:
+        yield f"Freeze what is left over: {rests}."
+
+
+def _feeding(doing: Doing) -> Reminder:
+    """A day on which bags are fed or moved."""
+    return Reminder(doing.day, Kind.FEEDING, doing.in_short, doing.details, doing.cautions)
+
+
+def _ordering(book: BagBook) -> Reminder:
+    """The day on which the next batch is ordered at the latest."""
+    batch, last, rests = book.scenario.batch, _last_fed(book), _rests(book)
+    details = (
+        *(
+            f"Enough until {day_text(day)} for {dogs_text([dog for dog in last if last[dog] == day], last)}."
+            for day in sorted(set(last.values()))
+        ),
+        f"The bags of the next batch are filled on {day_text(batch.ends)} at the latest.",
+        f"Left over then, to be used next: {rests}. Write it under `on_hand`."
+        if rests
+        else "Nothing that could be fed is left over then.",
+    )
+    return Reminder(batch.order_by, Kind.ORDERING, "Order for the next batch", details)
+
+
+def _last_fed(book: BagBook) -> dict[str, date]:
+    """The last day for which each dog has a bag."""
+    last: dict[str, date] = {}
+    for bag in book.plan.bags:
+        last[bag.dog] = max(bag.day, last.get(bag.dog, bag.day))
+    return last
+
+
+def _rests(book: BagBook) -> str:
+    """What is left over, cut by cut, without scraps that no bag could hold."""
+    least_g = book.scenario.portioning.least_portion_g
+    return listed([f"{book.grams(one.total_g)} {one.cut}" for one in left(book.plan) if one.total_g >= least_g])

@@ -1,0 +1,91 @@
+"""Completion in the shell: the program prints a script that the shell can read, and completes what is typed.
+
+**Source:** the manual of click on completion: a variable named after the program, `COMP_WORDS` and `COMP_CWORD`; and
+the shells themselves, which check their scripts with `-n`.
+"""
+
+import os
+import shlex
+import shutil
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from tests.cli.running import ROOT, command, ran, surroundings
+from tests.docs.pages import README
+
+SHELLS = ("bash", "zsh", "fish")
+FIRST = {"bash": "_raworder_completion", "zsh": "#compdef raworder", "fish": "function _raworder_completion"}
+
+
+def completed(words: str, place: int, folder: Path = ROOT) -> list[str]:
+    """What bash is offered for the word at a place."""
+    variables = {"_RAWORDER_COMPLETE": "bash_complete", "COMP_WORDS": words, "COMP_CWORD": str(place)}
+    ended = ran(variables=variables, folder=folder)
+    assert (ended.code, ended.stderr) == (0, "")
+    return ended.stdout.split()
+
+
+def script(shell: str) -> str:
+    """The script for a shell."""
+    ended = ran(variables={"_RAWORDER_COMPLETE": f"{shell}_source"})
+    assert (ended.code, ended.stderr) == (0, "")
+    return ended.stdout
+
+
+@pytest.mark.parametrize("shell", SHELLS)
+def test_the_script_is_printed_and_nothing_else(shell: str) -> None:
+    told = script(shell)
+    assert told.startswith(FIRST[shell])
+    assert f"_RAWORDER_COMPLETE={shell}_complete" in told
+
+
+@pytest.mark.parametrize("shell", SHELLS)
+def test_the_shell_can_read_its_script(shell: str) -> None:
+    program = shutil.which(shell)
+    if program is None:
+        pytest.skip(f"{shell} is not installed")
+    ended = subprocess.run([program, "-n"], input=script(shell), capture_output=True, text=True, check=False)
+    assert (ended.returncode, ended.stderr) == (0, "")
+
+
+@pytest.mark.parametrize(
+    ("words", "place", "offered"),
+    [
+        ("raworder pl", 1, ["plain,plan"]),
+        ("raworder me", 1, ["plain,message"]),
+        ("raworder calendar owner.yaml --al", 3, ["plain,--alarm"]),
+        ("raworder plan owner.yaml --paper co", 4, ["plain,costs"]),
+        ("raworder plan ow", 2, ["file,ow"]),  # the shell itself completes names of files
+        ("raworder calendar owner.yaml --ics ", 4, ["file,"]),
+    ],
+)
+def test_what_is_typed_is_completed(words: str, place: int, offered: list[str]) -> None:
+    assert completed(words, place) == offered
+
+
+def test_bash_completes_a_command_with_the_script_that_was_printed(tmp_path: Path) -> None:
+    bash = shutil.which("bash")
+    if bash is None:
+        pytest.skip("bash is not installed")
+    program = tmp_path / "raworder"
+    program.write_text(f'#!{bash}\nexec {shlex.join(command())} "$@"\n')
+    program.chmod(0o755)
+    source = 'eval "$(_RAWORDER_COMPLETE=bash_source raworder)"'  # as the README tells it
+    assert source in README.read_text(encoding="utf-8")
+    typed = 'COMP_WORDS=(raworder pl); COMP_CWORD=1; _raworder_completion raworder; echo "${COMPREPLY[0]}"'
+    ended = subprocess.run(
+        [bash, "--norc", "-c", f"{source}; {typed}"],
+        env=surroundings(PATH=f"{tmp_path}{os.pathsep}{os.environ['PATH']}"),
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert (ended.stdout, ended.stderr) == ("plan\n", "")
+
+
+@pytest.mark.parametrize("shell", SHELLS)
+def test_the_readme_tells_the_line_for_every_shell(shell: str) -> None:
+    section = README.read_text(encoding="utf-8").split("### Completion in the shell\n", 1)[1].split("\n## ", 1)[0]
+    assert f"_RAWORDER_COMPLETE={shell}_source raworder" in section
