@@ -25,7 +25,7 @@ def shares_chart(names: Sequence[str], meal: Meal) -> Chart:
         Mark(label, meal.share_of(subject), low, high) for label, subject, low, high in (*targets, *caps) if high
     )
     outside = [one.label for one in marks if not _inside(one)]
-    within = f"{listed(outside)} outside" if outside else "all are within"
+    within = f"outside: {listed(outside)}" if outside else "all are within"
     says = (
         f"{counted(len(marks), 'share')} of what is eaten, each on a scale of its own: the band is what was asked for, "
         f"the diamond what is given; {within}."

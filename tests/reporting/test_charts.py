@@ -1,0 +1,99 @@
+"""Charts hold the numbers of the tables that stand beside them, and say in words what they show."""
+
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from raworder.cuts import Part
+from raworder.document import Chart, Document, Drawn, Table
+from raworder.reporting.charts import MOST_BARS, costs_chart, prices_chart
+from raworder.reporting.costs import costs
+from raworder.reporting.freezing import freezing
+from raworder.reporting.shares import shares
+from tests import builders as b
+from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
+from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN
+
+
+def charts(document: Document) -> list[Chart]:
+    return [block for block in document.blocks if isinstance(block, Chart)]
+
+
+def tables(document: Document, key: str) -> list[Table]:
+    return [block for block in document.blocks if isinstance(block, Table) and block.key == key]
+
+
+def test_a_dog_has_its_parts_and_caps_and_a_dog_in_care_has_no_chart() -> None:
+    found = charts(shares(HOUSEHOLD, HOUSEHOLD_PLAN))
+    assert [one.title for one in found] == ["Maple: asked and given", "Juniper: asked and given"]
+    assert all(one.drawn is Drawn.RANGES for one in found)
+    labels = ["muscle", "bone", "liver", "other organ", "heart, capped", "fat, capped"]
+    assert [mark.label for mark in found[0].marks] == labels
+    bone = found[0].marks[1]
+    assert (bone.low, bone.value, bone.high) == (Fraction(8, 100), Fraction(7704, 77000), Fraction(12, 100))
+
+
+def test_the_numbers_of_a_chart_are_those_of_the_table() -> None:
+    document = shares(HOUSEHOLD, HOUSEHOLD_PLAN)
+    parts, caps = tables(document, "parts")[0], tables(document, "caps")[0]
+    rows = [(row[0], row[4], row[2], row[5]) for row in parts.rows if row[6] == "Maple" and row[5]]
+    rows += [(f"{row[0]}, capped", 0, row[2], row[1]) for row in caps.rows if row[4] == "Maple"]
+    assert [(one.label, one.low, one.value, one.high) for one in charts(document)[0].marks] == rows
+
+
+def test_a_share_outside_its_range_is_told_in_words() -> None:
+    dog = replace(HOUSEHOLD.dogs[0], targets=(b.a_target(Part.BONE, "11/100", "12/100"),), caps=())
+    scenario = replace(HOUSEHOLD, dogs=(dog, *HOUSEHOLD.dogs[1:]))
+    assert charts(shares(scenario, HOUSEHOLD_PLAN))[0].says.endswith("outside: bone.")
+    assert charts(shares(HOUSEHOLD, HOUSEHOLD_PLAN))[0].says.endswith("all are within.")
+
+
+def test_costs_are_drawn_by_supplier_and_by_part_and_both_add_up_to_the_total() -> None:
+    document = costs(HOUSEHOLD, HOUSEHOLD_PLAN)
+    suppliers, parts = charts(document)
+    assert [(one.label, one.value) for one in suppliers.marks] == [
+        ("Hollow Lane Butcher", Decimal("64.53")),
+        ("Fenwick Wholesale", Decimal("28.40")),
+    ]
+    assert [(one.label, one.value) for one in parts.marks] == [row[:2] for row in tables(document, "by_part")[0].rows]
+    assert sum(Decimal(one.value) for one in parts.marks) == Decimal("92.93") == HOUSEHOLD_PLAN.total
+    assert suppliers.says == "Most is paid for Hollow Lane Butcher, 69.4 % of 92.93 EUR."
+
+
+def test_a_cut_s_cost_goes_to_its_parts_by_weight() -> None:
+    # bone is in the necks alone: 36 % of what they cost, 6.75 of 54.23 goods for which 64.53 are paid
+    bone = Fraction(36, 100) * Fraction("6.75") * Fraction("64.53") / Fraction("54.23")
+    parts = dict(row[:2] for row in tables(costs(HOUSEHOLD, HOUSEHOLD_PLAN), "by_part")[0].rows)
+    assert abs(Fraction(str(parts["bone"])) - bone) < Fraction(1, 100)
+    assert sum(Decimal(str(cost)) for cost in parts.values()) == Decimal("92.93")
+
+
+def test_of_very_many_bars_the_largest_are_drawn_in_their_order() -> None:
+    many = [(f"supplier {place}", Decimal(place % 17)) for place in range(40)]
+    found = costs_chart("By supplier", many, HOUSEHOLD)
+    assert len(found.marks) == MOST_BARS
+    assert min(Decimal(one.value) for one in found.marks) >= sorted(cost for _, cost in many)[-MOST_BARS]
+    assert [one.label for one in found.marks] == sorted(
+        (one.label for one in found.marks), key=[n for n, _ in many].index
+    )
+    assert "28 smaller ones left out" in found.says
+
+
+def test_the_freezer_is_drawn_evening_by_evening_under_its_room() -> None:
+    document = freezing(replace(HOUSE, room_g=9_000), HOUSE_PLAN)
+    (found,) = charts(document)
+    (evenings,) = tables(document, "evenings")
+    assert [(one.label, one.value) for one in found.marks] == [(str(row[0]), row[3]) for row in evenings.rows]
+    assert (found.drawn, found.limit, found.limit_says) == (Drawn.DAYS, 9_000, "room")
+    assert "of 9 kg of room" in found.says
+    assert charts(freezing(replace(HOUSE, room_g=None), HOUSE_PLAN))[0].limit is None
+
+
+@pytest.mark.parametrize("count", [1, MOST_BARS + 3])
+def test_prices_go_from_the_list_to_what_is_asked_for(count: int) -> None:
+    found = prices_chart("Prices", [(f"offer {place}", Decimal(3), Decimal(2)) for place in range(count)], "bought")
+    assert (found.drawn, len(found.marks)) == (Drawn.MOVES, min(count, MOST_BARS))
+    assert (found.marks[0].low, found.marks[0].value) == (3, 2)
+    assert ("3 more offers in the table" in found.says) == (count > MOST_BARS)
