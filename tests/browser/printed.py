@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pdfplumber
+from pdfminer.pdftypes import resolve1
 from playwright.sync_api import Browser, Page
 
 from tests.cli.running import SCENARIOS, told
@@ -48,27 +49,36 @@ def printed(browser: Browser, html: str, paper: str, *, own_size: bool = False) 
     return pdfplumber.open(io.BytesIO(content))
 
 
-def rows(pdf: pdfplumber.PDF) -> Iterator[set[int]]:
-    """For every row of every table, the pages that it is on."""
-    for element in pdf.structure_tree:
-        yield from _rows(element)
+def rows(pdf: pdfplumber.PDF) -> list[set[int]]:
+    """For every row of every table below its headings, the pages that any of it is on."""
+    numbers = {page.page_obj.pageid: page.page_number for page in pdf.pages}
+    return [{numbers[page] for page in _pages(row, 0)} for row in _rows(pdf.doc.catalog["StructTreeRoot"])]
 
 
-def _rows(element: dict[str, Any]) -> Iterator[set[int]]:
-    if element["type"] == "TR":
-        yield set(_pages(element, element.get("page_number")))
-    else:
-        for child in element.get("children", ()):
-            yield from _rows(child)
+def _rows(thing: Any) -> Iterator[Any]:
+    """The rows in a part of the structure; headings are repeated on purpose."""
+    for part in _parts(thing):
+        if str(part.get("S")) == "/'TR'":
+            yield part
+        elif str(part.get("S")) != "/'THead'":
+            yield from _rows(part.get("K"))
 
 
-def _pages(element: dict[str, Any], page: int | None) -> Iterator[int]:
-    """The pages of everything in an element."""
-    page = element.get("page_number", page)
-    if element.get("mcids") and page is not None:
-        yield page
-    for child in element.get("children", ()):
-        yield from _pages(child, page)
+def _pages(thing: Any, page: int) -> Iterator[int]:
+    """The pages of all content in a part of the structure; content says its page, or lies where its parent does."""
+    for part in _parts(thing):
+        there = part["Pg"].objid if "Pg" in part else page
+        if "MCID" in part:
+            yield there
+        else:
+            yield from _pages(part.get("K"), there)
+
+
+def _parts(thing: Any) -> list[dict[str, Any]]:
+    """What a part of the structure is made of: elements, or pieces of content, which are numbers or say their page."""
+    known = resolve1(thing)
+    each = known if isinstance(known, list) else [] if known is None else [known]
+    return [{"MCID": one} if isinstance(one, int) else one for one in map(resolve1, each)]
 
 
 def feet(pdf: pdfplumber.PDF) -> list[tuple[str, int, int]]:
