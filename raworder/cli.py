@@ -5,6 +5,7 @@ import sys
 import threading
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import NoReturn
 
@@ -65,6 +66,7 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     """
     from raworder.plan import Plan
     from raworder.reporting.papers import papers
+    from raworder.studies.whole_batch import whole_batch
 
     checked = read(scenario)
     answer = solve(checked, solver, time_limit)
@@ -72,7 +74,8 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     if card and isinstance(answer, Plan):
         documents = with_card(checked, answer, documents)
         wanted = (*wanted, CARD) if wanted else ()
-    hand_out(checked, answer, documents, code, replace(where, keys=wanted))
+    tables = partial(whole_batch, checked, answer, documents) if isinstance(answer, Plan) else None
+    hand_out(checked, answer, documents, code, replace(where, keys=wanted), tables=tables)
 
 
 @cli.command()

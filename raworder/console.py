@@ -28,6 +28,7 @@ class Where:
     markdown: Path | None = None
     csv: Path | None = None
     html: Path | None = None
+    xlsx: Path | None = None
     overwrite: bool = False
     keys: Sequence[str] = ()
 
@@ -109,26 +110,42 @@ def print_documents(documents: Sequence["Document"], ended: str, *, as_json: boo
 
 
 def save_papers(
-    documents: Sequence["Document"], where: Where, page: Callable[[], Sequence["Document"]] | None = None
+    documents: Sequence["Document"],
+    where: Where,
+    page: Callable[[], Sequence["Document"]] | None = None,
+    tables: Callable[[], Sequence["Document"]] | None = None,
 ) -> None:
     """Write the files that were asked for; none when one of them is there already and may not be replaced.
 
-    `page` makes what stands on the printed page, where that is more than the documents.
+    `page` makes what stands on the printed page, `tables` what CSV files and workbooks hold, where that is more than the
+    documents.
     """
     contents: dict[Path, bytes] = {}
     if where.markdown:
         from raworder.rendering.markdown import markdown as as_markdown
 
         contents[where.markdown] = as_markdown(documents).encode()
-    if where.csv:
-        from raworder.rendering.tables import csv_files
-
-        contents |= {where.csv / name: content for name, content in csv_files(documents)}
+    if where.csv or where.xlsx:
+        contents |= _spreadsheets(tables() if tables else documents, where)
     if where.html:
         from raworder.rendering.html import html as as_html
 
         contents[where.html] = as_html(page() if page else documents).encode()
     save(contents, overwrite=where.overwrite)
+
+
+def _spreadsheets(documents: Sequence["Document"], where: Where) -> dict[Path, bytes]:
+    """Every table as a CSV file, as a sheet of a workbook, or both."""
+    contents: dict[Path, bytes] = {}
+    if where.csv:
+        from raworder.rendering.tables import csv_files
+
+        contents |= {where.csv / name: content for name, content in csv_files(documents)}
+    if where.xlsx:
+        from raworder.rendering.workbook import workbook
+
+        contents[where.xlsx] = workbook(documents)
+    return contents
 
 
 def save(contents: Mapping[Path, bytes], *, overwrite: bool) -> None:
