@@ -117,8 +117,8 @@ def save_papers(
 ) -> None:
     """Write the files that were asked for; none when one of them is there already and may not be replaced.
 
-    `page` makes what stands on the printed page, `tables` what CSV files and workbooks hold, where that is more than the
-    documents.
+    `page` makes what stands on the printed page, `tables` what CSV files and workbooks hold, where these are more than
+    the documents.
     """
     contents: dict[Path, bytes] = {}
     if where.markdown:

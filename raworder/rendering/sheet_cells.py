@@ -94,9 +94,22 @@ def _with_unit(heading: str, column: Column, document: Document) -> str:
 
 
 def width(heading: str, shown: Sequence[str], least: int, by_heading: int, most: int) -> int:
-    """How wide a column is: as its widest cell, within bounds, and no word of its heading is broken."""
+    """How many characters a column is wide: as its widest cell, within bounds; no word of its heading is broken."""
     from rich.cells import cell_len
 
     words = max((cell_len(word) for word in heading.split()), default=0)
     for_heading = max(words, min(cell_len(heading), by_heading))
-    return min(max(least, for_heading, *map(cell_len, shown)), most) + 2
+    return min(max(least, for_heading, *map(cell_len, shown)), most)
+
+
+def line_count(text: str, wide: int) -> int:
+    """In how many lines a text stands that is broken between words, or within a word that is wider than its column."""
+    from rich.cells import cell_len
+
+    lines, used = 1, 0
+    for word in map(cell_len, text.split()):
+        if used and used + 1 + word > wide:
+            lines, used = lines + 1, 0
+        used += word + (1 if used else 0)
+        lines, used = lines + (used - 1) // wide, (used - 1) % wide + 1
+    return lines

@@ -2,13 +2,14 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import UTC, date, datetime
+from decimal import Decimal
 from io import BytesIO
 from itertools import count
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from raworder.document import Document, Holds
-from raworder.rendering.sheet_cells import Value, headings, number_format, shown_text, value_of, width
+from raworder.rendering.sheet_cells import Value, headings, line_count, number_format, shown_text, value_of, width
 from raworder.rendering.tables import Gathered, gathered
 
 if TYPE_CHECKING:
@@ -38,8 +39,15 @@ NAMES: Mapping[tuple[str, str], str] = MappingProxyType(
 LONGEST_NAME = 31
 """Characters that a sheet's name may have. Source: Excel's specifications, from memory, not looked up."""
 
-NARROWEST, BY_HEADING, WIDEST = 5, 14, 44
-"""Characters that a column is wide at least, that its heading alone may widen it to, and that it is wide at most."""
+NARROWEST, BY_HEADING, WIDEST, BESIDE = 4, 13, 44, 2
+"""Characters that a column is wide at least, that its heading alone may widen it to, that it is wide at most, and that
+are left free beside them."""
+
+LINE_POINTS = 15
+"""How high a line is."""
+
+MARGIN, ABOVE_FOOTER = Decimal("0.4"), Decimal("0.7")
+"""Inches left free at the edges of a page."""
 
 A4, LETTER = 9, 1
 """Numbers of paper sizes in a workbook. Source: ECMA-376, part 1, pageSetup, from memory, not looked up."""
@@ -92,19 +100,18 @@ class _Formats:
 
     def __init__(self, book: "xlsxwriter.Workbook") -> None:
         self._book = book
-        self._cells: dict[str, xlsxwriter.format.Format] = {}
+        self._made: dict[tuple[str, bool, bool], xlsxwriter.format.Format] = {}
 
-    def cell(self, shown_as: str) -> "xlsxwriter.format.Format":
-        """The format of a cell that is shown so; of text where nothing is said."""
-        if shown_as not in self._cells:
-            says = {"num_format": shown_as} if shown_as else {"text_wrap": True}
-            self._cells[shown_as] = self._book.add_format({"valign": "top", **says})
-        return self._cells[shown_as]
-
-    def heading(self, *, right: bool) -> "xlsxwriter.format.Format":
-        """The format of a heading over text or over numbers."""
-        says = {"bold": True, "text_wrap": True, "valign": "top", "bottom": 1}
-        return self._book.add_format({**says, "align": "right" if right else "left"})
+    def of(self, shown_as: str, *, right: bool, heading: bool = False) -> "xlsxwriter.format.Format":
+        """The format of a heading, or of a cell that is shown so; text begins a little off the line before it."""
+        key = (shown_as, right, heading)
+        if key not in self._made:
+            side = {"align": "right"} if right else {"align": "left", "indent": 1}
+            look = {"bold": True, "bottom": 1} if heading else {"num_format": shown_as or "General"}
+            self._made[key] = self._book.add_format(
+                {"valign": "top", "text_wrap": not right or heading, **side, **look}
+            )
+        return self._made[key]
 
 
 class _Sheet:
@@ -112,37 +119,48 @@ class _Sheet:
 
     def __init__(self, sheet: "xlsxwriter.worksheet.Worksheet", one: Gathered, formats: _Formats) -> None:
         self.sheet, self.one, self.formats = sheet, one, formats
+        self.lines = [1] * (len(one.rows) + 1)
 
     def fill(self) -> None:
         """Headings, rows, and how it is printed."""
         document, rows = self.one.document, self.one.rows
         for at, (column, heading) in enumerate(zip(self.one.columns, headings(self.one), strict=True)):
-            self.sheet.write_string(0, at, heading, self.formats.heading(right=column.holds in NUMBERS))
             values = [value_of(document, column.holds, row[at]) for row in rows]
-            for below, value in enumerate(values, 1):
-                self._write(below, at, value, number_format(document, column.holds, value))
             shown = [shown_text(document, column.holds, value) for value in values]
-            self.sheet.set_column(at, at, width(heading, shown, NARROWEST, BY_HEADING, WIDEST))
+            wide = width(heading, shown, NARROWEST, BY_HEADING, WIDEST)
+            right = column.holds in NUMBERS
+            self.sheet.set_column(at, at, wide + BESIDE)
+            self.sheet.write_string(0, at, heading, self.formats.of("", right=right, heading=True))
+            for below, value in enumerate(values, 1):
+                shown_as = number_format(document, column.holds, value)
+                self._write(below, at, value, self.formats.of(shown_as, right=right and bool(shown_as)))
+            self.lines = [
+                max(so_far, line_count(one, wide + 1))
+                for so_far, one in zip(self.lines, [heading, *shown], strict=True)
+            ]
         self._lay_out(len(rows), len(self.one.columns) - 1, LETTER if document.weight_unit == "lb" else A4)
 
-    def _write(self, row: int, column: int, value: Value, shown_as: str) -> None:
+    def _write(self, row: int, column: int, value: Value, shown: "xlsxwriter.format.Format") -> None:
         """One cell; nothing where there is nothing."""
-        cell_format = self.formats.cell(shown_as)
         if isinstance(value, str):
             if value:
-                self.sheet.write_string(row, column, value, cell_format)
+                self.sheet.write_string(row, column, value, shown)
         elif isinstance(value, date):
-            self.sheet.write_datetime(row, column, datetime(value.year, value.month, value.day), cell_format)  # noqa: DTZ001 - a day has no zone
+            self.sheet.write_datetime(row, column, value, shown)
         else:
-            self.sheet.write_number(row, column, value, cell_format)
+            self.sheet.write_number(row, column, value, shown)
 
     def _lay_out(self, last_row: int, last_column: int, paper: int) -> None:
         """The headings stay in sight and on every page; all columns fit one page lying on its side."""
+        for row, lines in enumerate(self.lines):
+            if lines > 1:
+                self.sheet.set_row(row, lines * LINE_POINTS)
         self.sheet.freeze_panes(1, 0)
         self.sheet.repeat_rows(0)
         self.sheet.print_area(0, 0, last_row, last_column)
         self.sheet.set_landscape()
         self.sheet.set_paper(paper)
+        self.sheet.set_margins(MARGIN, MARGIN, MARGIN, ABOVE_FOOTER)
         self.sheet.fit_to_pages(1, 0)
         self.sheet.hide_gridlines(0)
         self.sheet.set_footer("&L&A&R&P / &N")
