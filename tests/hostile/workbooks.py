@@ -153,6 +153,11 @@ BAD_BOOKS = (
     BadBook("truth value", with_cell(2, 6, value=True), "strange-cell@F2"),
     BadBook("day", with_cell(2, 2, datetime(2027, 4, 3)), "strange-cell@B2"),  # noqa: DTZ001 - as typed
     BadBook(
+        "a day that cannot be",
+        a_book(change=lambda book, sheet: sheet.write(1, 4, 10**9, book.add_format({"num_format": "yyyy-mm-dd"}))),
+        "error-in-cell@E2",
+    ),
+    BadBook(
         "merged header",
         a_book(change=lambda _, sheet: sheet.merge_range(0, 7, 0, 8, "price_breaks")),
         "merged-cells@H1",
