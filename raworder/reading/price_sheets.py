@@ -58,16 +58,15 @@ class _Reader:
         return dict(zip(cells, names, strict=True)) if are_columns(names) else None
 
     def _row(self, number: int, columns: Mapping[int, str]) -> tuple[Row, bool]:
-        """The row's cells by column, and whether all of them can be read; one under no heading cannot."""
-        astray = [column for column in self.sheet.rows[number] if column not in columns]
-        for column in astray:
+        """The row's cells by column, and whether all of them can be read; what stands under no heading is told."""
+        for column in [column for column in self.sheet.rows[number] if column not in columns]:
             message = f"nothing in the header names column {letters(column)}"
             help_ = "name the column in the first row, or clear the cell"
             self._add("wrong-cell-count", message, self.sheet.place(number, column), help_)
         cells = {name: self._cell(number, column) for column, name in columns.items()}
         blank = Cell("", self._start(number))
         row = {name: cell or blank for name, cell in cells.items()}
-        return row, not astray and None not in cells.values()
+        return row, None not in cells.values()
 
     def _cell(self, row: int, column: int) -> Cell | None:
         """The cell with its place; None, and noted, where it says nothing that can be read."""

@@ -23,8 +23,8 @@ SLUGS_OF_WORKBOOKS: tuple[Slug, ...] = (
     ),
     error(
         "workbook-too-large",
-        "The workbook holds more than 50 MiB once it is unpacked, or its sheet has more than 20000 rows. No price list "
-        "needs that.",
+        "The workbook holds more than 50 MiB or more than a million tags once it is unpacked, or its sheet has more "
+        "than 10000 rows. No price list needs that.",
         "price_list: lists/archive.xlsx",
         "price_list: lists/north.xlsx",
     ),

@@ -23,7 +23,10 @@ ENDINGS, OLD_ENDING = (".xlsx", ".xlsm"), ".xls"
 MOST_UNPACKED_BYTES = 50 * 1024 * 1024
 """The most that a workbook may hold once it is unpacked."""
 
-MOST_ROWS, MOST_COLUMNS, MOST_BLANK_ROWS = 20_000, 100, 50
+MOST_TAGS = 1_000_000
+"""The most tags that one of its parts may hold, each of which takes far more room in memory than in the file."""
+
+MOST_ROWS, MOST_COLUMNS, MOST_BLANK_ROWS = 10_000, 100, 50
 """How far a sheet is read: it ends after so many blank rows, and cells beyond these columns are not seen."""
 
 COMPOUND = bytes.fromhex("d0cf11e0a1b11ae1")
@@ -79,11 +82,10 @@ def _can_be_opened(data: bytes, form: PriceListForm, notes: Notes) -> bool:
         notes.add("locked-workbook", f"`{name}` is locked with a password", place, "save a copy without a password")
     elif data.startswith(COMPOUND) or name.lower().endswith(OLD_ENDING):
         notes.add("old-workbook", f"`{name}` is a workbook of an old kind", place, "save it as XLSX")
-    elif (size := _unpacked_bytes(data)) is None:
+    elif (is_small := _is_small(data)) is None:
         _note_broken(form, notes)
-    elif size > MOST_UNPACKED_BYTES:
-        most = MOST_UNPACKED_BYTES // 1024**2
-        message = f"`{name}` is larger than {most} MiB once it is unpacked"
+    elif not is_small:
+        message = f"`{name}` is larger than {MOST_UNPACKED_BYTES // 1024**2} MiB once it is unpacked, or overcrowded"
         notes.add("workbook-too-large", message, place, "save a copy with the price list alone")
     else:
         return True
@@ -95,11 +97,14 @@ def _note_broken(form: PriceListForm, notes: Notes) -> None:
     notes.add("broken-workbook", message, form.at("file"), "open it in a spreadsheet program and save it as XLSX")
 
 
-def _unpacked_bytes(data: bytes) -> int | None:
-    """How large the workbook says that it is unpacked; None where it cannot be told."""
+def _is_small(data: bytes) -> bool | None:
+    """Whether the workbook is small enough to be read; None where it is too damaged to tell."""
     try:
         with zipfile.ZipFile(BytesIO(data)) as archive:
-            return sum(one.file_size for one in archive.infolist())
+            parts = archive.infolist()
+            if sum(one.file_size for one in parts) > MOST_UNPACKED_BYTES:
+                return False
+            return all(archive.read(one).count(b"<") <= MOST_TAGS for one in parts)
     except Exception:  # a damaged archive can fail in any way
         return None
 

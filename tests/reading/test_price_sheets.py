@@ -99,6 +99,7 @@ def test_a_csv_list_that_an_office_saved_as_a_workbook_says_the_same(tmp_path: P
         (1e-7, "0.0000001"),
         (1e-12, "0"),
         (120.0, "120"),
+        (13580245.910000002, "13580245.91"),
         (1e21, "1000000000000000000000"),
         (4012345678901234, "4012345678901234"),
         (0, "0"),
@@ -223,6 +224,12 @@ def test_a_repeated_row_tells_the_cell_of_the_first(tmp_path: Path) -> None:
 def test_a_sheet_ends_after_fifty_blank_rows(tmp_path: Path, blank: int, found: int) -> None:
     rows = [("cut", "price"), ("kale", "3 per kg"), *[()] * blank, ("chard", "3 per kg")]
     assert len(listed(tmp_path, a_book(rows))) == found
+
+
+@pytest.mark.parametrize(("column", "told"), [(100, ["wrong-cell-count"]), (101, [])])
+def test_a_sheet_is_read_up_to_its_hundredth_column(tmp_path: Path, column: int, told: list[str]) -> None:
+    book = a_book(change=lambda _, sheet: sheet.write(2, column - 1, "x"))
+    assert slugs(reading_of(tmp_path, a_text(more=SUPPLIER), {"prices.xlsx": book})) == told
 
 
 def test_a_cell_in_the_last_corner_of_a_sheet_costs_no_time(tmp_path: Path) -> None:
