@@ -5,6 +5,7 @@ import sys
 import threading
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -84,7 +85,9 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     The order is proved by the solver and checked by an audit of its own before anything is printed.
     """
+    from raworder.plan import Plan
     from raworder.reporting.papers import papers
+    from raworder.studies.whole_batch import whole_batch
 
     checked = read(scenario)
     answer = solve(checked, solver, time_limit)
@@ -94,7 +97,9 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     if beside:
         documents = put_beside(documents, [beside[key] for key in told])
     where = replace(where, keys=(*wanted, *told) if wanted else ())
-    hand_out(checked, answer, documents, code, where, lambda: _page(checked, answer, beside))
+    page = partial(_page, checked, answer, beside)
+    tables = partial(whole_batch, checked, answer, documents) if isinstance(answer, Plan) else None
+    hand_out(checked, answer, documents, code, where, page, tables)
 
 
 @cli.command()

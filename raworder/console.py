@@ -28,6 +28,7 @@ class Where:
     markdown: Path | None = None
     csv: Path | None = None
     html: Path | None = None
+    xlsx: Path | None = None
     overwrite: bool = False
     keys: Sequence[str] = ()
 
@@ -112,26 +113,40 @@ def save_papers(
     documents: Sequence["Document"],
     where: Where,
     page: Callable[[], Sequence["Document"]] | None = None,
+    tables: Callable[[], Sequence["Document"]] | None = None,
     more: Mapping[Path, bytes] | None = None,
 ) -> None:
     """Write the files that were asked for; none when one of them is there already and may not be replaced.
 
-    `page` makes what stands on the printed page, where that is more than the documents; `more` are other files.
+    `page` makes what stands on the printed page, `tables` what CSV files and workbooks hold, where these are more than
+    the documents; `more` are other files.
     """
     contents = dict(more or {})
     if where.markdown:
         from raworder.rendering.markdown import markdown as as_markdown
 
         contents[where.markdown] = as_markdown(documents).encode()
-    if where.csv:
-        from raworder.rendering.tables import csv_files
-
-        contents |= {where.csv / name: content for name, content in csv_files(documents)}
+    if where.csv or where.xlsx:
+        contents |= _spreadsheets(tables() if tables else documents, where)
     if where.html:
         from raworder.rendering.html import html as as_html
 
         contents[where.html] = as_html(page() if page else documents).encode()
     save(contents, overwrite=where.overwrite)
+
+
+def _spreadsheets(documents: Sequence["Document"], where: Where) -> dict[Path, bytes]:
+    """Every table as a CSV file, as a sheet of a workbook, or both."""
+    contents: dict[Path, bytes] = {}
+    if where.csv:
+        from raworder.rendering.tables import csv_files
+
+        contents |= {where.csv / name: content for name, content in csv_files(documents)}
+    if where.xlsx:
+        from raworder.rendering.workbook import workbook
+
+        contents[where.xlsx] = workbook(documents)
+    return contents
 
 
 def save(contents: Mapping[Path, bytes], *, overwrite: bool) -> None:

@@ -54,6 +54,7 @@ FORMS: Mapping[str, Callable[[Callable[..., None]], Callable[..., None]]] = Mapp
         "markdown": click.option("--markdown", type=FILE, metavar="FILE", help="Write the papers as Markdown too."),
         "html": click.option("--html", type=FILE, metavar="FILE", help="Write a page to print, or for a phone, too."),
         "csv": click.option("--csv", type=FILE, metavar="FOLDER", help="Write every table as a CSV file too."),
+        "xlsx": click.option("--xlsx", type=FILE, metavar="FILE", help="Write a workbook with every table too."),
         "overwrite": click.option("--overwrite", is_flag=True, help="Replace files that are there already."),
     }
 )
@@ -207,12 +208,13 @@ def hand_out(  # noqa: PLR0913, PLR0917 - what is printed, how it ended, and whe
     code: Exit,
     where: Where,
     page: "Callable[[], Sequence[Document]] | None" = None,
+    tables: "Callable[[], Sequence[Document]] | None" = None,
 ) -> NoReturn:
     """Write and print the documents, and end; where there is no plan nothing is written and all is printed."""
     from raworder.plan import Plan
 
     if isinstance(answer, Plan):
-        console.save_papers(documents, where, page)
+        console.save_papers(documents, where, page, tables)
         documents = [one for one in documents if not where.keys or one.key in where.keys]
     if where.as_json:
         console.print_json(documents, code.name.lower(), **saved_head(scenario, answer))

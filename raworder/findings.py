@@ -14,12 +14,21 @@ class Severity(StrEnum):
 
 @dataclass(frozen=True, slots=True, order=True)
 class Place:
-    """Where something stands: file, line and column from 1, and how many characters it takes."""
+    """Where something stands: file, line and column from 1, and how many characters it takes.
+
+    In a workbook the line is the row, and `cell` is what a spreadsheet calls the place: `C5`.
+    """
 
     file: str
     line: int
     column: int
     length: int = 1
+    cell: str = ""
+
+    @property
+    def told(self) -> str:
+        """The place in words for a note about another one."""
+        return f"{self.file}, cell {self.cell}" if self.cell else f"{self.file}:{self.line}:{self.column}"
 
 
 @dataclass(frozen=True, slots=True)

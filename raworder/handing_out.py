@@ -53,7 +53,7 @@ def calendar(scenario: Path, saved: Path | None, ics: Path | None, alarm: int | 
     plan = planned(checked, saved)
     documents, code = documents_of(checked, plan, lambda one, found: [reminders(one, found)])
     console.save_papers(documents, where, more=_calendar_file(documents[0], ics, alarm, where))
-    hand_out(checked, plan, documents, code, replace(where, markdown=None, csv=None, html=None))
+    hand_out(checked, plan, documents, code, Where(as_json=where.as_json))
 
 
 @click.command()

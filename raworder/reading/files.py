@@ -17,7 +17,7 @@ def file_text(path: Path, place: Place, notes: Notes, encoding: str = "") -> str
 
     UTF-8 with or without its mark, UTF-16 by its mark, another encoding only when it is named.
     """
-    data = _bytes(path, place, notes)
+    data = file_bytes(path, place, notes)
     if data is None:
         return None
     used = encoding or ("utf-16" if data.startswith(_UTF16) else "utf-8-sig")
@@ -32,7 +32,8 @@ def file_text(path: Path, place: Place, notes: Notes, encoding: str = "") -> str
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
-def _bytes(path: Path, place: Place, notes: Notes) -> bytes | None:
+def file_bytes(path: Path, place: Place, notes: Notes) -> bytes | None:
+    """What a regular file holds, or None with the reason in the notes, told at `place`."""
     try:
         if not path.exists():
             notes.add("no-such-file", f"there is no file `{path.name}`", place, "check the name and the folder")

@@ -187,11 +187,14 @@ class PriceListForm(Form):
     """A price list in a file beside the scenario."""
 
     noun: ClassVar[str] = "a price list"
-    file: Name = Field(description="The CSV file, from the scenario's folder.")
-    separator: Annotated[str, one_of(",", ";", "tab")] | None = Field(None, description="What stands between cells.")
-    decimal: Annotated[str, one_of(".", ",")] | None = Field(None, description="The decimal mark.")
+    file: Name = Field(description="The CSV or XLSX file, from the scenario's folder.")
+    sheet: Name | None = Field(None, description="The sheet of an XLSX file that has several.")
+    separator: Annotated[str, one_of(",", ";", "tab")] | None = Field(
+        None, description="What stands between cells in CSV."
+    )
+    decimal: Annotated[str, one_of(".", ",")] | None = Field(None, description="The decimal mark in CSV.")
     encoding: Annotated[str, one_of("utf-8", "cp1252", "latin-1")] | None = Field(
-        None, description="The encoding; UTF-8 if not said."
+        None, description="The encoding of a CSV file; UTF-8 if not said."
     )
 
 
@@ -206,7 +209,7 @@ class SupplierForm(Form):
     sales_tax: Share | None = Field(None, description="Tax added to the prices.")
     list_date: Day | None = Field(None, description="The day of the price list.")
     price_list: Annotated[PriceListForm, short_for("file", {"type": "string", "pattern": r"\S"})] | None = Field(
-        None, description="A CSV file beside the scenario."
+        None, description="A CSV or XLSX file beside the scenario."
     )
     cuts: tuple[OfferForm, ...] = Field((), description="What the supplier offers.")
 

@@ -18,7 +18,8 @@ class Notes:
         self._lines[file] = text.split("\n")
 
     def add(self, slug: str, message: str, place: Place, help: str, note: str = "") -> None:  # noqa: A002 - the field's name
-        """Gather one finding."""
+        """Gather one finding; one in a workbook names its cell, as there is no line to be shown."""
+        message = f"{message} (cell {place.cell})" if place.cell else message
         self._found.append(Finding(SLUGS[slug].severity, slug, message, place, help, note))
 
     def all(self) -> tuple[Finding, ...]:

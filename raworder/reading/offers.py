@@ -91,7 +91,7 @@ def with_unique_keys(offers: Sequence[Sold], given: Given) -> tuple[Sold, ...]:
 
 def _note_repeated(offer: Offer, first: Offer, given: Given) -> None:
     if offer.place is not None and first.place is not None:
-        where = f"first written at {first.place.file}:{first.place.line}:{first.place.column}"
+        where = f"first written at {first.place.told}"
         given.notes.add(
             "repeated-offer", f"this offer of `{offer.cut}` is written twice", offer.place, "keep one", where
         )

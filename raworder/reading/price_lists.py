@@ -1,9 +1,8 @@
-"""Price lists in CSV files: every row as a form of an offer, every cell with its line and column."""
+"""Price lists: CSV files row by row as forms of offers, every cell with its line and column; workbooks beside them."""
 
 import io
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,10 +10,12 @@ from raworder.findings import Place
 from raworder.reading.csv_cells import BrokenCsvError, Cell, Record, records
 from raworder.reading.decimals import decimal_mark
 from raworder.reading.files import file_text
-from raworder.reading.form import OfferForm, PriceListForm
-from raworder.reading.names import UNPRINTABLE, did_you_mean, folded, listed
+from raworder.reading.form import PriceListForm
+from raworder.reading.names import UNPRINTABLE
 from raworder.reading.notes import Notes
-from raworder.reading.price_rows import COLUMNS, NUMBERS, REQUIRED, RowReader, offers_of
+from raworder.reading.price_rows import NUMBERS, UNREAD, PriceList, RowReader, are_columns, column_names, price_list
+from raworder.reading.price_sheets import read_price_sheet
+from raworder.reading.workbooks import is_workbook
 from raworder.units import Currency
 
 if TYPE_CHECKING:
@@ -23,27 +24,27 @@ if TYPE_CHECKING:
 SEPARATORS = (",", ";", "\t")
 
 
-@dataclass(frozen=True, slots=True)
-class PriceList:
-    """The rows that can be read, and the folded names of the cuts in those that cannot."""
-
-    offers: tuple[OfferForm, ...] = ()
-    lost_names: frozenset[str] = frozenset()
-    whole: bool = True
-
-
-UNREAD = PriceList(whole=False)
-
-
 def read_price_list(form: PriceListForm, folder: Path, currency: Currency, notes: Notes) -> PriceList:
     """The offers of a price list named in a scenario; it lies in the scenario's folder or below."""
     path = _inside(form, folder, notes)
+    in_workbook = is_workbook(form.file)
+    _refuse_strange_fields(form, notes, in_workbook=in_workbook)
+    if path and in_workbook:
+        return read_price_sheet(path, form, currency, notes)
     text = file_text(path, form.at("file"), notes, form.encoding or "") if path else None
     if path is None or text is None:
         return UNREAD
     file = path.as_posix()
     notes.remember(file, text)
     return _Reader(text, file, form, currency, notes).price_list()
+
+
+def _refuse_strange_fields(form: PriceListForm, notes: Notes, *, in_workbook: bool) -> None:
+    """Refuse what says nothing of a file of this kind."""
+    kind, strange = ("an XLSX", ("separator", "decimal", "encoding")) if in_workbook else ("a CSV", ("sheet",))
+    for field in strange:
+        if form.says(field):
+            notes.add("not-for-this-file", f"{kind} file has no `{field}`", form.key_at(field), "take it out")
 
 
 def _inside(form: PriceListForm, folder: Path, notes: Notes) -> Path | None:
@@ -74,7 +75,7 @@ class _Reader:
             all_records = [one for one in records(self.text, self.file, separator, self.notes) if not one.blank]
         except BrokenCsvError:
             return UNREAD
-        names = self._header(all_records[0])
+        names = column_names(all_records[0].cells, self.notes, "add it, and check what separates the columns")
         rows = [one for one in all_records[1:] if self._complete(one, len(names))]
         if not all_records[1:]:
             self._add(
@@ -83,12 +84,7 @@ class _Reader:
                 all_records[0].cells[0].place,
                 "add a row for each offer",
             )
-        if (
-            not rows
-            or not set(REQUIRED) <= set(names)
-            or not set(names) <= set(COLUMNS)
-            or len(set(names)) < len(names)
-        ):
+        if not rows or not are_columns(names):
             return UNREAD
         return self._offers(names, _table(rows, separator), whole=len(rows) == len(all_records) - 1)
 
@@ -124,27 +120,6 @@ class _Reader:
             return None
         return most[0]
 
-    def _header(self, header: Record) -> tuple[str, ...]:
-        names = tuple(folded(cell.value) for cell in header.cells)
-        if not set(names) & set(COLUMNS):
-            help_ = "begin with a header, such as `cut`, `pack` and `price`"
-            self._add("missing-column", "the first row names no column", header.cells[0].place, help_)
-            return names
-        for place, name in enumerate(names):
-            cell = header.cells[place]
-            if name in names[:place]:
-                self._add("repeated-column", f"the column `{name}` stands twice", cell.place, "keep one of the two")
-            elif name not in COLUMNS:
-                help_ = did_you_mean(name, COLUMNS, f"the columns are {listed(COLUMNS, 'and')}")
-                self._add("unknown-column", f"a price list has no column `{cell.value.strip()}`", cell.place, help_)
-        for name in REQUIRED:
-            if name not in names:
-                message = f"the price list has no column `{name}`"
-                self._add(
-                    "missing-column", message, header.cells[0].place, "add it, and check what separates the columns"
-                )
-        return names
-
     def _complete(self, record: Record, width: int) -> bool:
         if len(record.cells) == width:
             return True
@@ -161,10 +136,7 @@ class _Reader:
         mark = self.form.decimal or decimal_mark(numbers, self.notes)
         if mark is None:
             return UNREAD
-        forms = offers_of(named, RowReader(mark, self.currency, self.notes))
-        lost = frozenset(folded(row["cut"].value) for row, form in zip(named, forms, strict=True) if form is None)
-        offers = tuple(form for form in forms if form is not None)
-        return PriceList(offers, lost, whole=whole and len(offers) == len(rows))
+        return price_list(named, RowReader(mark, self.currency, self.notes), whole=whole)
 
     def _add(self, slug: str, message: str, place: Place, remedy: str) -> None:
         self.notes.add(slug, message, place, remedy)

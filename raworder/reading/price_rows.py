@@ -7,6 +7,7 @@ from raworder.findings import Place
 from raworder.reading.csv_cells import Cell
 from raworder.reading.decimals import with_point
 from raworder.reading.form import OfferForm
+from raworder.reading.names import did_you_mean, folded, listed
 from raworder.reading.notes import Notes
 from raworder.reading.problems import note_problems
 from raworder.reading.text import Entries, Items, Node, text_at
@@ -23,6 +24,50 @@ NUMBERS = frozenset(
 REQUIRED = ("cut", "price")
 
 Row = Mapping[str, Cell]
+
+
+@dataclass(frozen=True, slots=True)
+class PriceList:
+    """The rows that can be read, and the folded names of the cuts in those that cannot."""
+
+    offers: tuple[OfferForm, ...] = ()
+    lost_names: frozenset[str] = frozenset()
+    whole: bool = True
+
+
+UNREAD = PriceList(whole=False)
+
+
+def column_names(header: Sequence[Cell], notes: Notes, if_missing: str) -> tuple[str, ...]:
+    """The columns that a header names, what is wrong with them noted; `if_missing` is the remedy for one that lacks."""
+    names = tuple(folded(cell.value) for cell in header)
+    if not set(names) & set(COLUMNS):
+        help_ = "begin with a header, such as `cut`, `pack` and `price`"
+        notes.add("missing-column", "the first row names no column", header[0].place, help_)
+        return names
+    for at, (name, cell) in enumerate(zip(names, header, strict=True)):
+        if name in names[:at]:
+            notes.add("repeated-column", f"the column `{name}` stands twice", cell.place, "keep one of the two")
+        elif name not in COLUMNS:
+            help_ = did_you_mean(name, COLUMNS, f"the columns are {listed(COLUMNS, 'and')}")
+            notes.add("unknown-column", f"a price list has no column `{cell.value.strip()}`", cell.place, help_)
+    for name in REQUIRED:
+        if name not in names:
+            notes.add("missing-column", f"the price list has no column `{name}`", header[0].place, if_missing)
+    return names
+
+
+def are_columns(names: Sequence[str]) -> bool:
+    """Whether rows can be read under these names."""
+    return set(REQUIRED) <= set(names) <= set(COLUMNS) and len(set(names)) == len(names)
+
+
+def price_list(named: Sequence[Row], reader: "RowReader", *, whole: bool) -> PriceList:
+    """The offers of the rows, less the rows in error."""
+    forms = tuple(reader.offer(row) for row in named)
+    lost = frozenset(folded(row["cut"].value) for row, form in zip(named, forms, strict=True) if form is None)
+    offers = tuple(form for form in forms if form is not None)
+    return PriceList(offers, lost, whole=whole and len(offers) == len(named))
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,11 +109,6 @@ class RowReader:
                 self.notes.add("bad-value", message, place, "write `from: price`, such as `5: 2.20; 10: 2.00`")
                 return None
         return Items(place, [_break(from_, price, place) for from_, _, price in pairs])
-
-
-def offers_of(named: Sequence[Row], reader: RowReader) -> tuple[OfferForm | None, ...]:
-    """The offer of each row, None where it cannot be read."""
-    return tuple(reader.offer(row) for row in named)
 
 
 def _break(from_: str, price: str, place: Place) -> Entries:

@@ -11,9 +11,11 @@ from raworder.reading.slugs_of_offers import SLUGS_OF_OFFERS
 from raworder.reading.slugs_of_papers import SLUGS_OF_PAPERS
 from raworder.reading.slugs_of_portioning import SLUGS_OF_PORTIONING
 from raworder.reading.slugs_of_values import SLUGS_OF_VALUES
+from raworder.reading.slugs_of_workbooks import SLUGS_OF_WORKBOOKS
 
 TABLES = (
     SLUGS_OF_FILES,
+    SLUGS_OF_WORKBOOKS,
     SLUGS_OF_VALUES,
     SLUGS_OF_DOGS,
     SLUGS_OF_OFFERS,

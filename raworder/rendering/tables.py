@@ -2,6 +2,7 @@
 
 import csv
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from io import StringIO
 
 from raworder.document import Cell, Column, Document, Holds, Table
@@ -21,10 +22,32 @@ def csv_files(documents: Sequence[Document]) -> tuple[tuple[str, bytes], ...]:
     Tables of one document under one key make one file. Sums are left out, as the rows hold all; grams are whole
     numbers, money has the currency's decimals, shares are decimal fractions, days are year-month-day.
     """
+    return tuple((f"{one.document.key}-{one.key}.csv".replace("_", "-"), _content(one)) for one in gathered(documents))
+
+
+@dataclass(frozen=True, slots=True)
+class Gathered:
+    """The tables of one document under one key, which make one file or one sheet."""
+
+    document: Document
+    key: str
+    tables: tuple[Table, ...]
+
+    @property
+    def columns(self) -> tuple[Column, ...]:
+        """The columns that all of them have."""
+        return self.tables[0].columns
+
+    @property
+    def rows(self) -> tuple[tuple[Cell, ...], ...]:
+        """The rows of all of them."""
+        return tuple(row for table in self.tables for row in table.rows)
+
+
+def gathered(documents: Sequence[Document]) -> tuple[Gathered, ...]:
+    """The tables that programs and spreadsheets read, in order."""
     return tuple(
-        (f"{document.key}-{key}.csv".replace("_", "-"), _content(document, tables))
-        for document in documents
-        for key, tables in _by_key(document).items()
+        Gathered(document, key, tuple(tables)) for document in documents for key, tables in _by_key(document).items()
     )
 
 
@@ -43,12 +66,12 @@ def _by_key(document: Document) -> dict[str, list[Table]]:
     return found
 
 
-def _content(document: Document, tables: Sequence[Table]) -> bytes:
+def _content(one: Gathered) -> bytes:
     """The rows of all the tables under one line of keys."""
     out = StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(column.key for column in tables[0].columns)
-    writer.writerows(_cells(document, table.columns, row) for table in tables for row in table.rows)
+    writer.writerow(column.key for column in one.columns)
+    writer.writerows(_cells(one.document, one.columns, row) for row in one.rows)
     return out.getvalue().encode("utf-8-sig")
 
 

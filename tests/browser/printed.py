@@ -59,9 +59,15 @@ def _rows(thing: Any) -> Iterator[Any]:
     """The rows in a part of the structure; headings are repeated on purpose."""
     for part in _parts(thing):
         if str(part.get("S")) == "/'TR'":
-            yield part
-        elif str(part.get("S")) != "/'THead'":
+            yield from () if _is_heading(part) else (part,)
+        else:
             yield from _rows(part.get("K"))
+
+
+def _is_heading(row: dict[str, Any]) -> bool:
+    """Whether any cell of a row is the heading of a column."""
+    said = (str(one.get("Scope")) for cell in _parts(row.get("K")) for one in _parts(cell.get("A")))
+    return "/'Column'" in said
 
 
 def _pages(thing: Any, page: int) -> Iterator[int]:

@@ -5,10 +5,11 @@ import json
 import os
 from pathlib import Path
 
+import openpyxl
 import pytest
 
 from raworder import console
-from tests.cli.running import IMPOSSIBLE, OWNER, told
+from tests.cli.running import IMPOSSIBLE, OWNER, SCENARIOS, told
 
 PAPERS = ("summary", "shopping_list", "portioning_list", "shares", "costs", "cautions")
 
@@ -27,6 +28,39 @@ def test_markdown_and_csv_are_written_beside_what_is_printed(tmp_path: Path) -> 
     assert all(len(_rows(path)) > 1 for path in tables.iterdir())
 
 
+def test_the_folder_and_the_workbook_hold_the_whole_batch_in_one_order(tmp_path: Path) -> None:
+    file, folder = tmp_path / "new" / "batch.xlsx", tmp_path / "tables"
+    ended = told("plan", OWNER, "--xlsx", file, "--csv", folder, "--paper", "costs")
+    assert ended == told("plan", OWNER, "--paper", "costs")
+    sheets = openpyxl.load_workbook(file).worksheets
+    assert [sheet.title for sheet in sheets] == [
+        "shopping", "from freezer", "back to freezer", "portions", "balance", "bags", "shares of parts", "caps",
+        "costs by dog", "costs by supplier", "bags by size", "bags by dog", "half thaw", "working order",
+        "stations", "kinds of bag", "where to", "feeding", "weeks", "thawing", "freezer by evening",
+    ]  # fmt: skip
+    rows = {path.name: len(_rows(path)) for path in folder.iterdir()}
+    assert sorted(rows.values()) == sorted(sheet.max_row for sheet in sheets)
+    assert rows["bag-list-bags.csv"] == next(sheet.max_row for sheet in sheets if sheet.title == "bags")
+
+
+def test_owners_have_who_pays_what_in_the_workbook(tmp_path: Path) -> None:
+    told("plan", SCENARIOS / "household.yaml", "--xlsx", tmp_path / "batch.xlsx")
+    names = openpyxl.load_workbook(tmp_path / "batch.xlsx").sheetnames
+    at = names.index("who bears what")
+    assert names[at - 1 : at + 3] == ["costs by supplier", "who bears what", "who pays whom", "bags by size"]
+
+
+def test_a_workbook_of_one_question_has_its_tables(tmp_path: Path) -> None:
+    told("settle", SCENARIOS / "household.yaml", "--xlsx", tmp_path / "pays.xlsx")
+    assert openpyxl.load_workbook(tmp_path / "pays.xlsx").sheetnames == ["who bears what", "who pays whom"]
+
+
+def test_a_workbook_is_the_same_bytes_each_time(tmp_path: Path) -> None:
+    for name in ("a.xlsx", "b.xlsx"):
+        told("plan", OWNER, "--xlsx", tmp_path / name)
+    assert (tmp_path / "a.xlsx").read_bytes() == (tmp_path / "b.xlsx").read_bytes()
+
+
 def test_files_hold_every_paper_even_when_only_one_is_printed(tmp_path: Path) -> None:
     one, all_of_them = tmp_path / "one.md", tmp_path / "all.md"
     told("plan", OWNER, "--markdown", one, "--paper", "costs")
@@ -35,7 +69,8 @@ def test_files_hold_every_paper_even_when_only_one_is_printed(tmp_path: Path) ->
 
 
 def test_no_plan_writes_no_file(tmp_path: Path) -> None:
-    assert told("plan", IMPOSSIBLE, "--markdown", tmp_path / "papers.md", "--csv", tmp_path / "tables").code == 1
+    files = ("--markdown", tmp_path / "papers.md", "--csv", tmp_path / "tables", "--xlsx", tmp_path / "book.xlsx")
+    assert told("plan", IMPOSSIBLE, *files).code == 1
     assert list(tmp_path.iterdir()) == []
 
 

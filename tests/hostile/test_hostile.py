@@ -14,6 +14,7 @@ from tests.hostile.mistake import Mistake
 from tests.hostile.mistakes import MISTAKES
 from tests.hostile.mistakes_of_nutrients import MISTAKES_OF_NUTRIENTS
 from tests.hostile.price_lists import BAD_LISTS, BadList
+from tests.hostile.workbooks import BAD_BOOKS, BadBook, a_book
 
 SOUND = Path(__file__).parent / "valid"
 SOUND_TEXT = (SOUND / "scenario.yaml").read_text(encoding="utf-8")
@@ -62,9 +63,11 @@ def test_the_sound_scenario_has_no_findings() -> None:
 
 
 def test_the_corpus_is_large_and_its_names_are_its_own() -> None:
-    names = [case.name for cases in (MISTAKES, MISTAKES_OF_NUTRIENTS, DOCUMENTS, BAD_LISTS) for case in cases]
-    assert len(names) >= 180
-    for cases in (MISTAKES, MISTAKES_OF_NUTRIENTS, DOCUMENTS, BAD_LISTS):
+    names = [
+        case.name for cases in (MISTAKES, MISTAKES_OF_NUTRIENTS, DOCUMENTS, BAD_LISTS, BAD_BOOKS) for case in cases
+    ]
+    assert len(names) >= 220
+    for cases in (MISTAKES, MISTAKES_OF_NUTRIENTS, DOCUMENTS, BAD_LISTS, BAD_BOOKS):
         assert len({case.name for case in cases}) == len(cases)
 
 
@@ -105,10 +108,36 @@ def test_a_bad_price_list_gives_its_findings_and_no_other(bad: BadList, folder: 
     assert_sound_findings(reading)
 
 
+def read_book(folder: Path, bad: BadBook) -> Reading:
+    """The sound scenario with a workbook in the place of its price list."""
+    path = folder / bad.says.split("\n")[0].removeprefix("file: ")
+    if path.suffix != ".csv":
+        path.write_bytes(bad.content)
+    return read_spoilt(folder, SOUND_TEXT.replace("file: lists/hollow.csv", bad.says))
+
+
+@pytest.mark.parametrize("bad", BAD_BOOKS, ids=lambda bad: bad.name)
+def test_a_bad_workbook_gives_its_findings_and_no_other(bad: BadBook, folder: Path) -> None:
+    reading = read_book(folder, bad)
+    told = [f"{one.slug}@{one.place.cell or 'scenario'}" for one in reading.findings]
+    assert " ".join(told) == bad.expected
+    for finding in reading.findings:
+        assert finding.place.file.endswith("lists/hollow.xlsx" if finding.place.cell else "scenario.yaml")
+        assert finding.place.cell in finding.message
+    assert_sound_findings(reading)
+
+
+def test_the_sound_workbook_says_what_the_sound_price_list_says(folder: Path) -> None:
+    in_csv = read_scenario(folder / "scenario.yaml").scenario
+    reading = read_book(folder, BadBook("sound", a_book(), ""))
+    assert reading.findings == ()
+    assert reading.scenario == in_csv
+
+
 def test_every_slug_is_given_by_some_hostile_input() -> None:
     given = {
         one.split("@")[0]
-        for cases in (MISTAKES, MISTAKES_OF_NUTRIENTS, DOCUMENTS, BAD_LISTS)
+        for cases in (MISTAKES, MISTAKES_OF_NUTRIENTS, DOCUMENTS, BAD_LISTS, BAD_BOOKS)
         for case in cases
         for one in case.expected.split()
     }

@@ -47,6 +47,7 @@ HOMES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "click": ("beginning", "cli", "counter", "desk", "handing_out", "inquiry", "ration", "settlement"),
         "icalendar": ("rendering",),
         "jinja2": ("rendering",),
+        "markupsafe": ("rendering",),
         "openpyxl": ("reading",),
         "xlsxwriter": ("rendering",),
         "numpy": ("nourishing",),
@@ -64,7 +65,7 @@ HOMES: Mapping[str, tuple[str, ...]] = MappingProxyType(
 commands of the counter are click's like all others."""
 
 WHEN_USED = frozenset(
-    {"distributed", "highspy", "icalendar", "jinja2", "openpyxl", "pandas", "rich", "xlsxwriter", "yaml"}
+    {"distributed", "highspy", "icalendar", "jinja2", "markupsafe", "openpyxl", "pandas", "rich", "xlsxwriter", "yaml"}
 )
 """Libraries that their workshop can do without: CBC needs no highspy, a list inside the scenario no pandas, JSON and
 Markdown no rich, the reference tables no YAML, and each rendering only the library that writes it. PuLP and pydantic

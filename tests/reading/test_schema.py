@@ -13,6 +13,7 @@ from raworder.reading.shipped import scenario_paths
 from tests.hostile.mistake import Mistake
 from tests.hostile.mistakes import MISTAKES
 from tests.hostile.test_hostile import SOUND_TEXT
+from tests.hostile.workbooks import a_book
 from tests.reading.written import DOG, KALE, a_text, reading_of
 
 SHAPE = {
@@ -180,6 +181,8 @@ REFUSED = (
     a_text(more="all_dogs: {kennel: North}"),
     a_text(cuts="  - {cut: kale, pack: circa 2 kg, price: 2 per kg}"),
     a_text(cuts="  - {cut: kale, pack: about 2 kg, up_to: about 3 kg, price: 2 per kg}"),
+    a_text(more="suppliers: [{name: S, price_list: {file: a.xlsx, sheet: [Prices]}}]"),
+    a_text(more="suppliers: [{name: S, price_list: {sheet: Prices}}]"),
     a_text().replace("EUR", "euro"),
     a_text().replace(f"dogs:\n  - {DOG}", "dogs: []"),
     a_text(batch="{starts: 2027-02-06, days: 61}"),
@@ -196,6 +199,13 @@ def test_what_is_accepted_is_accepted_by_both(
 ) -> None:
     assert [error.message for error in validator.iter_errors(as_editors_load(text))] == []
     reading = reading_of(tmp_path, text)
+    assert reading.scenario is not None, reading.findings
+
+
+def test_a_sheet_of_a_workbook_may_be_named(validator: jsonschema.Draft202012Validator, tmp_path: Path) -> None:
+    text = a_text(more="suppliers: [{name: S, price_list: {file: a.xlsx, sheet: 2027}}]")
+    assert [error.message for error in validator.iter_errors(as_editors_load(text))] == []
+    reading = reading_of(tmp_path, text, {"a.xlsx": a_book(name="2027")})
     assert reading.scenario is not None, reading.findings
 
 

@@ -1,4 +1,4 @@
-"""A page as it is read aloud: headings, sentences, and the rows of tables, each on a line; for golden files and checks."""
+"""A page as it is read aloud: headings, sentences, and the rows of tables, each on a line; for golden files."""
 
 from html.parser import HTMLParser
 

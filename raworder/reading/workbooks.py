@@ -1,0 +1,204 @@
+"""Workbooks as rows of cells: one sheet of an XLSX file, and what is no such file told and never raised."""
+
+import re
+import warnings
+import zipfile
+from collections.abc import Iterator, Mapping
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from raworder.reading.files import file_bytes
+from raworder.reading.form import PriceListForm
+from raworder.reading.names import folded, listed, nearest
+from raworder.reading.notes import Notes
+from raworder.reading.sheets import Found, Merged, Sheet
+
+if TYPE_CHECKING:
+    import openpyxl  # type: ignore[import-untyped]  # it ships no types
+
+ENDINGS, OLD_ENDING = (".xlsx", ".xlsm"), ".xls"
+"""How the names of workbooks end, and of those that older programs wrote."""
+
+MOST_UNPACKED_BYTES = 50 * 1024 * 1024
+"""The most that a workbook may hold once it is unpacked."""
+
+MOST_TAGS = 1_000_000
+"""The most tags that one of its parts may hold, each of which takes far more room in memory than in the file."""
+
+MOST_ROWS, MOST_COLUMNS, MOST_BLANK_ROWS = 10_000, 100, 50
+"""How far a sheet is read: it ends after so many blank rows, and cells beyond these columns are not seen."""
+
+COMPOUND = bytes.fromhex("d0cf11e0a1b11ae1")
+"""How a compound file begins: an old workbook, or a newer one under a password. Source: MS-CFB 2.2, from memory, not
+looked up."""
+
+LOCKED = "EncryptedPackage".encode("utf-16-le")
+"""The name of the stream that holds a workbook under a password. Source: MS-OFFCRYPTO 2.3.4, from memory, not looked
+up."""
+
+NUMBER, FORMULA, FORMULA_TEXT = "n", "f", "str"
+"""Kinds of cells as the library tells them: numbers, formulas, and formulas that say nothing but are text."""
+
+_MERGED = re.compile(rb'<(?:\w+:)?mergeCell\s[^>]*?ref="([A-Z]{1,3})([0-9]{1,7}):([A-Z]{1,3})([0-9]{1,7})"')
+
+
+def is_workbook(file: str) -> bool:
+    """Whether the file's name is that of a workbook, of an old one too.
+
+    >>> is_workbook("lists/north.XLSX"), is_workbook("lists/north.csv")
+    (True, False)
+    """
+    return file.lower().endswith((*ENDINGS, OLD_ENDING))
+
+
+def read_sheet(path: Path, form: PriceListForm, notes: Notes) -> Sheet | None:
+    """The sheet of a workbook that a price list names, or None with the reason in the notes."""
+    data = file_bytes(path, form.at("file"), notes)
+    if data is None or not _can_be_opened(data, form, notes):
+        return None
+    _demand_safe_xml()
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # what the library leaves out of a workbook is nothing to a price list
+            return _Opened(data, path.as_posix(), form, notes).sheet()
+    except Exception:  # a damaged workbook can fail anywhere in the library, in any way
+        _note_broken(form, notes)
+        return None
+
+
+def _demand_safe_xml() -> None:
+    """Make sure that the library reads XML from strangers with care."""
+    from openpyxl.xml import DEFUSEDXML  # type: ignore[import-untyped]  # it ships no types
+
+    if not DEFUSEDXML:
+        raise AssertionError("openpyxl does not use defusedxml; install it, or unset OPENPYXL_DEFUSEDXML")
+
+
+def _can_be_opened(data: bytes, form: PriceListForm, notes: Notes) -> bool:
+    """Whether the file is a workbook by its outside, and one that is not too large once it is unpacked."""
+    place, name = form.at("file"), Path(form.file).name
+    if data.startswith(COMPOUND) and LOCKED in data:
+        notes.add("locked-workbook", f"`{name}` is locked with a password", place, "save a copy without a password")
+    elif data.startswith(COMPOUND) or name.lower().endswith(OLD_ENDING):
+        notes.add("old-workbook", f"`{name}` is a workbook of an old kind", place, "save it as XLSX")
+    elif (is_small := _is_small(data)) is None:
+        _note_broken(form, notes)
+    elif not is_small:
+        message = f"`{name}` is larger than {MOST_UNPACKED_BYTES // 1024**2} MiB once it is unpacked, or overcrowded"
+        notes.add("workbook-too-large", message, place, "save a copy with the price list alone")
+    else:
+        return True
+    return False
+
+
+def _note_broken(form: PriceListForm, notes: Notes) -> None:
+    message = f"`{Path(form.file).name}` is no XLSX workbook, or it is damaged"
+    notes.add("broken-workbook", message, form.at("file"), "open it in a spreadsheet program and save it as XLSX")
+
+
+def _is_small(data: bytes) -> bool | None:
+    """Whether the workbook is small enough to be read; None where it is too damaged to tell."""
+    try:
+        with zipfile.ZipFile(BytesIO(data)) as archive:
+            parts = archive.infolist()
+            if sum(one.file_size for one in parts) > MOST_UNPACKED_BYTES:
+                return False
+            return all(archive.read(one).count(b"<") <= MOST_TAGS for one in parts)
+    except Exception:  # a damaged archive can fail in any way
+        return None
+
+
+class _Opened:
+    """A workbook that can be opened, and the one sheet of it that is wanted."""
+
+    def __init__(self, data: bytes, file: str, form: PriceListForm, notes: Notes) -> None:
+        self.data, self.file, self.form, self.notes = data, file, form, notes
+
+    def sheet(self) -> Sheet | None:
+        """The cells of the sheet as they were saved; which of them are formulas is told by reading it once more."""
+        saved, written = self._book(data_only=True), self._book(data_only=False)
+        try:
+            one = self._chosen(saved.worksheets)
+            if one is None:
+                return None
+            rows = self._rows(one, written[one.title])
+            named = one.title if len(saved.worksheets) > 1 else ""
+            return None if rows is None else Sheet(self.file, named, rows, self._merged(one))
+        finally:
+            saved.close()
+            written.close()
+
+    def _book(self, *, data_only: bool) -> "openpyxl.Workbook":
+        import openpyxl
+
+        return openpyxl.load_workbook(BytesIO(self.data), read_only=True, data_only=data_only, keep_links=False)
+
+    def _chosen(self, sheets: Any) -> Any:
+        """The sheet that is named, or the only one that is not hidden; None, and noted, where it cannot be told."""
+        if self.form.sheet is not None:
+            return self._called(self.form.sheet, {folded(one.title): one for one in sheets})
+        shown = [one for one in sheets if one.sheet_state == "visible"] or sheets
+        if len(shown) == 1:
+            return shown[0]
+        names = listed([one.title for one in shown], "and") if shown else "none"
+        help_ = f"state it: `price_list: {{file: {self.form.file}, sheet: ...}}`"
+        self.notes.add("sheet-in-doubt", f"the workbook's sheets are {names}", self.form.at("file"), help_)
+        return None
+
+    def _called(self, name: str, sheets: Mapping[str, Any]) -> Any:
+        """The sheet of that name, whatever its capitals."""
+        if folded(name) not in sheets:
+            close = nearest(name, sheets)
+            names = listed([one.title for one in sheets.values()], "and") if sheets else "none"
+            help_ = f"did you mean `{sheets[close].title}`?" if close else f"the workbook's sheets are {names}"
+            self.notes.add("unknown-sheet", f"the workbook has no sheet `{name}`", self.form.at("sheet"), help_)
+        return sheets.get(folded(name))
+
+    def _rows(self, saved: Any, written: Any) -> dict[int, dict[int, Found]] | None:
+        """The rows that say something; None, and noted, where there are too many."""
+        rows: dict[int, dict[int, Found]] = {}
+        last = 0
+        for number, (values, formulas) in enumerate(zip(_cells(saved), _cells(written), strict=True), 1):
+            if number - last > MOST_BLANK_ROWS:
+                break
+            if len(rows) > MOST_ROWS:
+                message = f"the sheet has more than {MOST_ROWS} rows"
+                help_ = "save a copy with the price list alone"
+                self.notes.add("workbook-too-large", message, self.form.at("file"), help_)
+                return None
+            if row := dict(_row(values, formulas)):
+                rows[number], last = row, number
+        return rows
+
+    def _merged(self, one: Any) -> tuple[Merged, ...]:
+        """The ranges of cells that were made one cell; the library tells them only to who reads all of a workbook."""
+        with zipfile.ZipFile(BytesIO(self.data)) as archive:
+            found = _MERGED.findall(archive.read(one._worksheet_path))  # noqa: SLF001 - there is no other way to it
+        return tuple(
+            sorted(Merged(int(row), _column(left), int(last), _column(right)) for left, row, right, last in found)
+        )
+
+
+def _cells(sheet: Any) -> Iterator[Any]:
+    """The rows of a sheet from its first on, whatever it says of its own size."""
+    sheet.reset_dimensions()
+    return iter(sheet.iter_rows(max_col=MOST_COLUMNS))
+
+
+def _row(values: Any, formulas: Any) -> Iterator[tuple[int, Found]]:
+    """The cells of a row that say something, by column."""
+    for column, (cell, written) in enumerate(zip(values, formulas, strict=True), 1):
+        value = cell.value
+        if value is None and written.data_type == FORMULA and cell.data_type != FORMULA_TEXT:
+            yield column, Found(None, lost_formula=True)
+        elif value is not None and str(value).strip():
+            yield column, Found(value, cell.data_type, cell.number_format if cell.data_type == NUMBER else "")
+
+
+def _column(name: bytes) -> int:
+    """The number of a column from its letters."""
+    number = 0
+    for letter in name:
+        number = number * 26 + letter - ord("A") + 1
+    return number

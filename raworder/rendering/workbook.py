@@ -1,0 +1,166 @@
+"""Tables as a workbook: a sheet for each, numbers as numbers, text as text, ready to be printed."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import UTC, date, datetime
+from decimal import Decimal
+from io import BytesIO
+from itertools import count
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from raworder.document import Document, Holds
+from raworder.rendering.sheet_cells import Value, headings, line_count, number_format, shown_text, value_of, width
+from raworder.rendering.tables import Gathered, gathered
+
+if TYPE_CHECKING:
+    import xlsxwriter  # type: ignore[import-untyped]  # it ships no types
+
+NAMES: Mapping[tuple[str, str], str] = MappingProxyType(
+    {
+        ("shopping_list", "order"): "shopping",
+        ("shares", "parts"): "shares of parts",
+        ("costs", "by_dog"): "costs by dog",
+        ("costs", "by_owner"): "costs by owner",
+        ("costs", "by_supplier"): "costs by supplier",
+        ("settle", "by_owner"): "who bears what",
+        ("settle", "balances"): "paid already",
+        ("settle", "payments"): "who pays whom",
+        ("counter_sheet", "sizes"): "bags by size",
+        ("counter_sheet", "dogs"): "bags by dog",
+        ("counter_sheet", "kinds"): "kinds of bag",
+        ("thaw_plan", "moves"): "thawing",
+        ("freezing", "lots"): "freezing",
+        ("freezing", "evenings"): "freezer by evening",
+        ("after_the_shop", "missed"): "targets missed",
+    }
+)
+"""Names of sheets by document and table; the others are called as their table."""
+
+LONGEST_NAME = 31
+"""Characters that a sheet's name may have. Source: Excel's specifications, from memory, not looked up."""
+
+NARROWEST, BY_HEADING, WIDEST, BESIDE = 4, 13, 44, 2
+"""Characters that a column is wide at least, that its heading alone may widen it to, that it is wide at most, and that
+are left free beside them."""
+
+LINE_POINTS = 15
+"""How high a line is."""
+
+MARGIN, ABOVE_FOOTER = Decimal("0.4"), Decimal("0.7")
+"""Inches left free at the edges of a page."""
+
+A4, LETTER = 9, 1
+"""Numbers of paper sizes in a workbook. Source: ECMA-376, part 1, pageSetup, from memory, not looked up."""
+
+MADE = datetime(2000, 1, 1, tzinfo=UTC)
+"""When every workbook says that it was made, so that the same tables are the same bytes."""
+
+NUMBERS = frozenset({Holds.COUNT, Holds.GRAMS, Holds.MONEY, Holds.SHARE, Holds.AMOUNT})
+"""What stands at the right of its column."""
+
+
+def workbook(documents: Sequence[Document]) -> bytes:
+    """A workbook with a sheet for every table that is a CSV file, in the same order, with its columns and rows.
+
+    Every text is written as text, so that none of it is run; no sheet is called by a name that a person gave.
+    """
+    import xlsxwriter
+
+    out = BytesIO()
+    options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
+    with xlsxwriter.Workbook(out, options) as book:
+        book.set_properties({"created": MADE})
+        formats, tables = _Formats(book), gathered(documents)
+        for name, one in zip(sheet_names(tables), tables, strict=True):
+            _Sheet(book.add_worksheet(name), one, formats).fill()
+        if not tables:
+            book.add_worksheet("no tables").write_string(0, 0, "There are no tables in these papers.")
+    return out.getvalue()
+
+
+def sheet_names(tables: Sequence[Gathered]) -> tuple[str, ...]:
+    """A short name for each sheet, unlike all others."""
+    names: list[str] = []
+    for one in tables:
+        document, key = one.document.key.replace("_", " "), one.key.replace("_", " ")
+        first = NAMES.get((one.document.key, one.key), key)
+        names.append(next(name for name in _tries(first, f"{document} {key}") if name not in names))
+    return tuple(names)
+
+
+def _tries(short: str, long: str) -> Iterator[str]:
+    """The names cut to what is allowed, then the longer one numbered."""
+    yield short[:LONGEST_NAME]
+    yield long[:LONGEST_NAME]
+    yield from (f"{long[: LONGEST_NAME - 4]} {number}" for number in count(2))
+
+
+class _Formats:
+    """The formats of one workbook, each made once."""
+
+    def __init__(self, book: "xlsxwriter.Workbook") -> None:
+        self._book = book
+        self._made: dict[tuple[str, bool, bool], xlsxwriter.format.Format] = {}
+
+    def of(self, shown_as: str, *, right: bool, heading: bool = False) -> "xlsxwriter.format.Format":
+        """The format of a heading, or of a cell that is shown so; text begins a little off the line before it."""
+        key = (shown_as, right, heading)
+        if key not in self._made:
+            side = {"align": "right"} if right else {"align": "left", "indent": 1}
+            look = {"bold": True, "bottom": 1} if heading else {"num_format": shown_as or "General"}
+            self._made[key] = self._book.add_format(
+                {"valign": "top", "text_wrap": not right or heading, **side, **look}
+            )
+        return self._made[key]
+
+
+class _Sheet:
+    """One sheet while it is filled."""
+
+    def __init__(self, sheet: "xlsxwriter.worksheet.Worksheet", one: Gathered, formats: _Formats) -> None:
+        self.sheet, self.one, self.formats = sheet, one, formats
+        self.lines = [1] * (len(one.rows) + 1)
+
+    def fill(self) -> None:
+        """Headings, rows, and how it is printed."""
+        document, rows = self.one.document, self.one.rows
+        for at, (column, heading) in enumerate(zip(self.one.columns, headings(self.one), strict=True)):
+            values = [value_of(document, column.holds, row[at]) for row in rows]
+            shown = [shown_text(document, column.holds, value) for value in values]
+            wide = width(heading, shown, NARROWEST, BY_HEADING, WIDEST)
+            right = column.holds in NUMBERS
+            self.sheet.set_column(at, at, wide + BESIDE)
+            self.sheet.write_string(0, at, heading, self.formats.of("", right=right, heading=True))
+            for below, value in enumerate(values, 1):
+                shown_as = number_format(document, column.holds, value)
+                self._write(below, at, value, self.formats.of(shown_as, right=right and bool(shown_as)))
+            self.lines = [
+                max(so_far, line_count(one, wide + 1))
+                for so_far, one in zip(self.lines, [heading, *shown], strict=True)
+            ]
+        self._lay_out(len(rows), len(self.one.columns) - 1, LETTER if document.weight_unit == "lb" else A4)
+
+    def _write(self, row: int, column: int, value: Value, shown: "xlsxwriter.format.Format") -> None:
+        """One cell; nothing where there is nothing."""
+        if isinstance(value, str):
+            if value:
+                self.sheet.write_string(row, column, value, shown)
+        elif isinstance(value, date):
+            self.sheet.write_datetime(row, column, value, shown)
+        else:
+            self.sheet.write_number(row, column, value, shown)
+
+    def _lay_out(self, last_row: int, last_column: int, paper: int) -> None:
+        """The headings stay in sight and on every page; all columns fit one page lying on its side."""
+        for row, lines in enumerate(self.lines):
+            if lines > 1:
+                self.sheet.set_row(row, lines * LINE_POINTS)
+        self.sheet.freeze_panes(1, 0)
+        self.sheet.repeat_rows(0)
+        self.sheet.print_area(0, 0, last_row, last_column)
+        self.sheet.set_landscape()
+        self.sheet.set_paper(paper)
+        self.sheet.set_margins(MARGIN, MARGIN, MARGIN, ABOVE_FOOTER)
+        self.sheet.fit_to_pages(1, 0)
+        self.sheet.hide_gridlines(0)
+        self.sheet.set_footer("&L&A&R&P / &N")
