@@ -11,6 +11,7 @@ from typing import NoReturn
 import click
 
 from raworder import __version__, console
+from raworder.beginning import start
 from raworder.console import Where
 from raworder.counter import portion, replan, weigh
 from raworder.desk import (
@@ -110,11 +111,9 @@ def cuts(word: str, as_json: bool) -> None:
 @cli.command()
 def schema() -> None:
     """Print the JSON Schema for editors."""
-    import json
+    from raworder.reading.form import scenario_schema_text
 
-    from raworder.reading.form import scenario_schema
-
-    console.say(json.dumps(scenario_schema(), indent=2, ensure_ascii=False) + "\n")
+    console.say(scenario_schema_text())
 
 
 @cli.command()
@@ -152,7 +151,22 @@ def scenarios() -> None:
         console.say(f"{_short(path)}\n")
 
 
-for command in (portion, weigh, replan, reasons, compare, prices, instead, worth, nicer, whatif, settle, nourish, gaps):
+for command in (
+    start,
+    portion,
+    weigh,
+    replan,
+    reasons,
+    compare,
+    prices,
+    instead,
+    worth,
+    nicer,
+    whatif,
+    settle,
+    nourish,
+    gaps,
+):
     cli.add_command(command)
 
 

@@ -34,9 +34,12 @@ FLOORS: Mapping[str, int] = MappingProxyType(
         "settlement": 33,
         "ration": 33,
         "handing_out": 33,
-        "beginning": 33,
-        "cli": 34,
-        "__main__": 35,
+        "dialogue": 31,
+        "interview": 32,
+        "list_interview": 33,
+        "beginning": 34,
+        "cli": 35,
+        "__main__": 36,
     }
 )
 """From the bottom up; all workshops stand on one floor. The roof begins at `console`."""
