@@ -109,7 +109,7 @@ class Told:
 
 def dog_in_one_line(text: str) -> Told:
     """A dog from `Maple, 22 kg, 2.5 %, prey model` or `Sorrel, 9 kg, nursing`; a comma in a name needs quotes."""
-    name, *rest = next(csv.reader([text], skipinitialspace=True), [""])
+    name, *rest = _cells(text) or [""]
     said: dict[str, str] = {}
     for one in rest:
         field, value = _dog_field(one.strip(), weighed="weight" in said)
@@ -191,11 +191,16 @@ def safe_food(name: str) -> str:
 
 def offer_in_one_line(text: str, currency: str) -> tuple[str, str, str]:
     """Cut, pack and price from `chicken neck, 1 kg, 2.40` or `beef trim, 6.20 per kg`."""
-    said = [one.strip() for one in next(csv.reader([text], skipinitialspace=True), [])]
+    said = _cells(text)
     if len(said) not in {2, 3}:
         raise UnitError(f"`{text}` is no offer", "write cut, pack and price, such as `chicken neck, 1 kg, 2.40`")
     pack = answered(said[1], PACK) if len(said) == 3 else ""
     return said[0], pack, answered(said[-1], PRICE, currency)
+
+
+def _cells(text: str) -> list[str]:
+    """What stands between the commas of a line; what is in double quotes is one."""
+    return [one.strip() for one in next(csv.reader([printable(text)], skipinitialspace=True), [])]
 
 
 def parts(text: str) -> tuple[tuple[str, str], ...]:

@@ -36,10 +36,11 @@ FLOORS: Mapping[str, int] = MappingProxyType(
         "handing_out": 33,
         "dialogue": 31,
         "interview": 32,
-        "list_interview": 33,
-        "beginning": 34,
-        "cli": 35,
-        "__main__": 36,
+        "matching": 33,
+        "list_interview": 34,
+        "beginning": 35,
+        "cli": 36,
+        "__main__": 37,
     }
 )
 """From the bottom up; all workshops stand on one floor. The roof begins at `console`."""
