@@ -18,9 +18,13 @@ from raworder.list_interview import ListInterview, ListSaid
 
 if TYPE_CHECKING:
     from raworder.reading.answers import Known
+    from raworder.reading.scenario import Reading
     from raworder.rendering.scenario_text import DogDraft, Draft, SupplierDraft
 
 Read = TypeVar("Read")
+
+PRINTED = Path("-")
+"""The name of a file that means standard output."""
 
 
 @click.command()
@@ -47,12 +51,15 @@ Read = TypeVar("Read")
 def start(file: Path, *, overwrite: bool, **options: Any) -> None:
     """Begin a scenario: answer a few questions, or give options.
 
-    FILE is `scenario.yaml` if not said. With --currency, --starts and --dog nothing else is asked, but for what a price
-    list leaves open in a terminal. Names on a list are never matched by likeness: you confirm each, or it is left out.
+    FILE is `scenario.yaml` if not said; `-` prints the scenario. With --currency, --starts and --dog nothing else is
+    asked, but for what a price list leaves open in a terminal. Names on a list are never matched by likeness: you
+    confirm each, or it is left out.
     """
-    schema = _refuse_to_replace(file, overwrite=overwrite)
-    draft = _told(file, options)
-    _write(draft, file, schema, overwrite=overwrite)
+    if file == PRINTED:
+        _print(_told(file, options))
+    else:
+        schema = _refuse_to_replace(file, overwrite=overwrite)
+        _write(_told(file, options), file, schema, overwrite=overwrite)
 
 
 def _refuse_to_replace(file: Path, *, overwrite: bool) -> Mapping[Path, bytes]:
@@ -100,6 +107,8 @@ def _stop_asking(error: MissingError, said: "Said | None") -> NoReturn:
 def _said(options: Mapping[str, Any], names: "Known", file: Path) -> Said:
     """What the options say of money, days, dogs and who sells."""
     from raworder.reading.answers import CURRENCY, DAY, DAYS, UNITS
+    from raworder.reading.names import listed
+    from raworder.units import UnitError
 
     said = Said(
         currency=_as("--currency", options["currency"], CURRENCY),
@@ -115,6 +124,8 @@ def _said(options: Mapping[str, Any], names: "Known", file: Path) -> Said:
         said = replace(said, seller=_by("--supplier", lambda text: new_name(text, sellers), options["supplier"]))
     if not said.missing:
         checked(said.draft, file)
+    elif file == PRINTED:
+        raise UnitError("nothing is asked where the scenario is printed", f"give {listed(said.missing, 'and')}")
     return said
 
 
@@ -239,20 +250,38 @@ def _sellers(texts: Sequence[str], currency: str | None, names: "Known") -> "tup
 
 def _write(draft: "Draft", file: Path, schema: Mapping[Path, bytes], *, overwrite: bool) -> NoReturn:
     """Write the scenario, read it back, and tell what it still needs and what to do next."""
-    from raworder.reading.answers import later
     from raworder.reading.scenario import read_scenario
     from raworder.rendering.scenario_text import scenario_text
 
     console.save({file: scenario_text(draft, SCHEMA).encode(), **schema}, overwrite=overwrite)
-    findings = read_scenario(file).findings
-    wanting = [one for one in findings if later(one)]
-    tell([one for one in findings if not later(one)])
-    _tell_left_out(draft)
-    console.say(f"{file} is written{f', with {SCHEMA} beside it for editors' if schema else ''}.\n")
-    for one in wanting:
-        console.say(f"Still to be written, line {one.place.line}: {one.message}; {one.help}.\n")
+    wanting, code = _read_back(draft, read_scenario(file))
+    console.say(f"{file} is written, with {SCHEMA} beside it for editors.\n{wanting}")
     console.say(f"{'Then' if wanting else 'Next'}: raworder plan {quote(str(file))}\n")
-    sys.exit(Exit.REFUSED if any(one.refuses and not later(one) for one in findings) else Exit.PLAN)
+    sys.exit(code)
+
+
+def _print(draft: "Draft") -> NoReturn:
+    """Print the scenario alone; what it still needs is told on standard error."""
+    from raworder.reading.scenario import read_scenario_text
+    from raworder.rendering.scenario_text import scenario_text
+
+    text = scenario_text(draft, SCHEMA)
+    wanting, code = _read_back(draft, read_scenario_text(text, Path("scenario.yaml")))
+    console.say(text)
+    console.tell(wanting)
+    sys.exit(code)
+
+
+def _read_back(draft: "Draft", reading: "Reading") -> tuple[str, Exit]:
+    """What is still to be written, line by line, and the exit code; findings and what was left out are told."""
+    from raworder.reading.answers import later
+
+    wanting = [one for one in reading.findings if later(one)]
+    rest = [one for one in reading.findings if not later(one)]
+    tell(rest)
+    _tell_left_out(draft)
+    lines = (f"Still to be written, line {one.place.line}: {one.message}; {one.help}.\n" for one in wanting)
+    return "".join(lines), Exit.REFUSED if any(one.refuses for one in rest) else Exit.PLAN
 
 
 def _tell_left_out(draft: "Draft") -> None:

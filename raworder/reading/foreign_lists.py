@@ -61,6 +61,10 @@ class ForeignList:
 def read_foreign_list(path: Path, notes: Notes, separator: str = "", encoding: str = "") -> ForeignList | None:
     """The table in a file, or None with the reasons noted; the first row of several cells heads it."""
     top = Place(path.as_posix(), 1, 1)
+    if path.suffix.lower() in {".xlsx", ".xlsm", ".xls"}:
+        message = f"`{path.name}` is a workbook with columns or names that are not ours"
+        notes.add("unreadable-file", message, top, "save its sheet as CSV")
+        return None
     text = file_text(path, top, notes, encoding)
     if text is None or _unprintable(text, path, notes):
         return None

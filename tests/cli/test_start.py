@@ -15,11 +15,11 @@ import jsonschema
 import pytest
 import yaml
 
-from raworder.list_interview import ListInterview, ListSaid
-from raworder.reading.answers import known
+from raworder.reading.names import normal
 from raworder.reading.scenario import read_scenario
 from tests.cli.running import SCENARIOS, Ended, command, ran, surroundings, told
 from tests.reading.test_schema import EditorLoader
+from tests.rendering.hell import NAMES as HELL
 
 FRAME = ("--currency", "EUR", "--starts", "2027-02-06")
 MAPLE = (*FRAME, "--dog", "Maple, 22 kg, 2.5 %, prey model")
@@ -390,5 +390,29 @@ def test_the_same_answers_give_the_same_bytes(file: Path, prices: Path) -> None:
     assert file.read_bytes() == first
 
 
-def test_a_list_interview_needs_no_options(tmp_path: Path) -> None:
-    assert ListInterview(ListSaid(), tmp_path / "mine.yaml", known()).said.matches == {}
+def test_a_dash_prints_the_very_file_and_writes_nothing(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    told("start", file, *MAPLE, *SOLD)
+    text = file.read_text()
+    (empty := file.parent / "empty").mkdir()
+    monkeypatch.chdir(empty)
+    assert told("start", "-", *MAPLE, *SOLD) == Ended(0, text, "")
+    assert told("start", "-", *FRAME, typed="Maple\n").code == 2
+    assert "Still to be written" in told("start", "-", *MAPLE).stderr
+    assert list(empty.iterdir()) == []
+
+
+@pytest.mark.parametrize("name", [one for one in HELL if "," not in one and ":" not in one])
+def test_names_from_hell_by_option_are_read_back_or_refused_in_one_line(file: Path, name: str) -> None:
+    dog = ("--dog", f"{name}, 22 kg, 2.5 %")
+    ended = told("start", file, *FRAME, *dog, "--offer", f"{name}: kale, 2.40 per kg")
+    if ended.code == 2:
+        assert not file.exists()
+        assert "Error: --dog: " in ended.stderr
+        return
+    assert loaded(file)["dogs"][0]["name"] == normal(name.strip('"'))  # type: ignore[index]  # as written
+    assert loaded(file)["suppliers"][0]["name"] == normal(name)  # type: ignore[index]  # as written
+
+
+def test_the_schema_is_looked_for_beside_the_file_by_its_first_line(file: Path) -> None:
+    told("start", file, *MAPLE)
+    assert file.read_text().startswith("# yaml-language-server: $schema=scenario.schema.json\n")
