@@ -243,6 +243,13 @@ def test_a_wrong_option_is_a_usage_error_and_nothing_is_written(file: Path, opti
     assert says in ended.stderr
 
 
+def test_what_is_there_already_is_told_before_anything_is_asked(file: Path) -> None:
+    file.write_text("mine")
+    ended = ran("start", file)
+    assert (ended.code, ended.stdout) == (2, "")
+    assert "is there already" in ended.stderr
+
+
 def test_nothing_is_replaced_unless_it_is_said_so(file: Path) -> None:
     file.write_text("mine")
     with pytest.raises(FileExistsError, match="add --overwrite"):

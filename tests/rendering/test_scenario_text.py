@@ -137,6 +137,7 @@ def test_no_amount_stands_in_the_place_for_what_a_veterinarian_gives() -> None:
     text = scenario_text(Draft("EUR", "2027-02-06", dogs=(DogDraft("Sorrel", "9 kg", care="ill"),)), "s")
     place = next(line for line in text.split("\n") if "vet_amounts" in line)
     assert not any(one.isdigit() for one in place)
+    assert "caps:" not in text
     assert "ration:" not in "".join(line for line in text.split("\n") if not line.lstrip().startswith("#"))
 
 
