@@ -25,6 +25,9 @@ WEIGHTS = ("g", "kg", "oz", "lb")
 BASES = ("pack", "kg", "100 g", "lb", "oz")
 """What a price may be for."""
 
+WORKBOOKS = frozenset({".xlsx", ".xlsm", ".xls"})
+"""How the names of workbooks end."""
+
 _IN_HEADING = re.compile(r"(?<![^\W_])(kg|g|oz|lb)(?![^\W_])")
 _PER_HEADING = re.compile(r"(?:/|\bper |\bje |\bpro )\s*(100 g|kg|lb|oz|pack)\b")
 
@@ -61,17 +64,8 @@ class ForeignList:
 def read_foreign_list(path: Path, notes: Notes, separator: str = "", encoding: str = "") -> ForeignList | None:
     """The table in a file, or None with the reasons noted; the first row of several cells heads it."""
     top = Place(path.as_posix(), 1, 1)
-    if path.suffix.lower() in {".xlsx", ".xlsm", ".xls"}:
-        message = f"`{path.name}` is a workbook with columns or names that are not ours"
-        notes.add("unreadable-file", message, top, "save its sheet as CSV")
-        return None
-    text = file_text(path, top, notes, encoding)
-    if text is None or _unprintable(text, path, notes):
-        return None
-    notes.remember(path.as_posix(), text)
-    try:
-        found = [one for one in _records(text, path, separator, notes) if not one.blank]
-    except BrokenCsvError:
+    found = _rows(path, top, notes, separator, encoding)
+    if found is None:
         return None
     head = next((place for place, one in enumerate(found) if _filled(one) > 1), None)
     if head is None or not found[head + 1 :]:
@@ -84,6 +78,22 @@ def read_foreign_list(path: Path, notes: Notes, separator: str = "", encoding: s
         tuple(row for row in below if len(row.cells) == width),
         tuple(row for row in below if len(row.cells) != width),
     )
+
+
+def _rows(path: Path, top: Place, notes: Notes, separator: str, encoding: str) -> list[Record] | None:
+    """The rows of the file that say something, or None with the reason noted."""
+    if path.suffix.lower() in WORKBOOKS:
+        message = f"`{path.name}` is a workbook with columns or names that are not ours"
+        notes.add("unreadable-file", message, top, "save its sheet as CSV")
+        return None
+    text = file_text(path, top, notes, encoding)
+    if text is None or _unprintable(text, path, notes):
+        return None
+    notes.remember(path.as_posix(), text)
+    try:
+        return [one for one in _records(text, path, separator, notes) if not one.blank]
+    except BrokenCsvError:
+        return None
 
 
 def reads_as_ours(path: Path, folder: Path, currency: str, catalogue: Catalogue) -> bool:

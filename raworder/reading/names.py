@@ -45,7 +45,7 @@ def closest(word: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:
     """
     words = sorted(known)
     singular = [one for one in singulars(folded(word)) if one in words]
-    alike = difflib.get_close_matches(folded(word), words, n=most, cutoff=0.6)
+    alike = difflib.get_close_matches(folded(word), words, n=most, cutoff=0.65)
     return tuple(dict.fromkeys((*singular, *alike)))[:most]
 
 

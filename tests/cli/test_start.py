@@ -384,6 +384,13 @@ def test_a_list_that_cannot_be_read_loses_no_answer(file: Path, tmp_path: Path) 
     assert len(offers(file)) == 4
 
 
+def test_a_workbook_of_others_is_told_to_be_saved_as_csv(file: Path, prices: Path) -> None:
+    book = prices.rename(prices.with_suffix(".xlsx"))
+    ended = told("start", file, *MAPLE, "--from", book, *COLUMNS)
+    assert (ended.code, file.exists()) == (2, False)
+    assert "save its sheet as CSV" in ended.stderr
+
+
 def test_a_match_for_a_name_that_is_not_on_the_list_is_refused(file: Path, prices: Path) -> None:
     ended = told("start", file, *MAPLE, "--from", prices, *COLUMNS, "--match", "Rinderherzen=beef heart")
     assert (ended.code, file.exists()) == (2, False)
