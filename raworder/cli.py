@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 
 from raworder import __version__, console
+from raworder.beginning import start
 from raworder.console import Where
 from raworder.counter import portion, replan, weigh
 from raworder.desk import (
@@ -137,11 +138,9 @@ def cuts(word: str, as_json: bool) -> None:
 @cli.command()
 def schema() -> None:
     """Print the JSON Schema for editors."""
-    import json
+    from raworder.reading.form import scenario_schema_text
 
-    from raworder.reading.form import scenario_schema
-
-    console.say(json.dumps(scenario_schema(), indent=2, ensure_ascii=False) + "\n")
+    console.say(scenario_schema_text())
 
 
 @cli.command()
@@ -181,7 +180,7 @@ def scenarios() -> None:
 
 for command in (
     *(portion, weigh, replan, reasons, compare, prices, instead, worth, nicer, whatif, settle, nourish, gaps),
-    *(calendar, message),
+    *(start, calendar, message),
 ):
     cli.add_command(command)
 

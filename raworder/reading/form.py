@@ -272,3 +272,10 @@ def scenario_schema() -> dict[str, Any]:
 
     schema = ScenarioForm.model_json_schema(by_alias=True, schema_generator=EditorSchema)
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema, "title": "A raworder scenario"}
+
+
+def scenario_schema_text() -> str:
+    """The JSON Schema as it is printed, and written beside a scenario."""
+    import json
+
+    return json.dumps(scenario_schema(), indent=2, ensure_ascii=False) + "\n"

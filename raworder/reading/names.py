@@ -37,6 +37,18 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     return close[0] if close else None
 
 
+def closest(word: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:
+    """Known words that look like it, the likest first: suggestions, never a match.
+
+    >>> closest("chicken necks", ["beef trim", "chicken back", "chicken neck", "duck neck"])
+    ('chicken neck', 'chicken back', 'duck neck')
+    """
+    words = sorted(known)
+    singular = [one for one in singulars(folded(word)) if one in words]
+    alike = difflib.get_close_matches(folded(word), words, n=most, cutoff=0.65)
+    return tuple(dict.fromkeys((*singular, *alike)))[:most]
+
+
 def singulars(name: str) -> Iterator[str]:
     """What the name may be the plural of.
 

@@ -23,18 +23,24 @@ class Reading:
 def read_scenario(path: Path) -> Reading:
     """The scenario that a file describes; `scenario` is None exactly when a finding refuses."""
     notes = Notes()
-    checked = _checked(path, notes)
+    text = file_text(path, Place(path.as_posix(), 1, 1), notes)
+    return _read(text, path, notes)
+
+
+def read_scenario_text(text: str, path: Path) -> Reading:
+    """The scenario that a text describes, as if it stood in a file of that path."""
+    return _read(text, path, Notes())
+
+
+def _read(text: str | None, path: Path, notes: Notes) -> Reading:
+    checked = _checked(text, path.as_posix(), notes) if text is not None else None
     scenario = joined(checked, path, notes) if checked else None
     findings = notes.all()
     refused = any(finding.refuses for finding in findings)
     return Reading(None if refused else scenario, findings)
 
 
-def _checked(path: Path, notes: Notes) -> Checked | None:
-    file = path.as_posix()
-    text = file_text(path, Place(file, 1, 1), notes)
-    if text is None:
-        return None
+def _checked(text: str, file: str, notes: Notes) -> Checked | None:
     notes.remember(file, text)
     root = locate(text, file, notes)
     return checked_form(root, notes) if root is not None else None

@@ -32,7 +32,8 @@ def _something_to_feed(facts: Facts) -> None:
     nothing = not facts.lines and not facts.form.on_hand
     if nothing and not facts.given.lost & {"cuts", "suppliers", "on_hand"}:
         help_ = "add offers under `cuts` or `suppliers`, or what is `on_hand`"
-        facts.note("nothing-to-feed", "the scenario has nothing to feed", facts.form.place, help_)
+        place = facts.form.key_at("suppliers") if facts.form.says("suppliers") else facts.form.place
+        facts.note("nothing-to-feed", "the scenario has nothing to feed", place, help_)
 
 
 def _frozen_before_the_batch(facts: Facts) -> None:

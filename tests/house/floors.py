@@ -34,9 +34,13 @@ FLOORS: Mapping[str, int] = MappingProxyType(
         "settlement": 33,
         "ration": 33,
         "handing_out": 33,
-        "beginning": 33,
-        "cli": 34,
-        "__main__": 35,
+        "dialogue": 31,
+        "interview": 32,
+        "matching": 33,
+        "list_interview": 34,
+        "beginning": 35,
+        "cli": 36,
+        "__main__": 37,
     }
 )
 """From the bottom up; all workshops stand on one floor. The roof begins at `console`."""

@@ -1,0 +1,253 @@
+"""What is asked when a scenario is begun: money and days, dog by dog, supplier by supplier; options answer ahead."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from raworder.dialogue import Dialogue, Question
+
+if TYPE_CHECKING:
+    from raworder.reading.answers import Known
+    from raworder.rendering.scenario_text import DogDraft, Draft, OfferDraft, SupplierDraft, UnreadRow
+
+SCHEMA = "scenario.schema.json"
+"""The name of the JSON Schema that lies beside a scenario."""
+
+ListOffers = Callable[[Dialogue, "Draft", str, Path], "Draft"]
+"""What adds a supplier of that name, made from a price list, to the draft; `UnitError` where the list cannot be read.
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What options have said already, read like answers; nothing stands for what is still to be asked."""
+
+    currency: str = ""
+    starts: str = ""
+    days: str = ""
+    units: str = ""
+    dogs: "tuple[DogDraft, ...]" = ()
+    suppliers: "tuple[SupplierDraft, ...]" = ()
+    price_list: Path | None = None
+    seller: str = ""
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """The options without which a person must be asked."""
+        needed = {"--currency": self.currency, "--starts": self.starts, "--dog": self.dogs}
+        return tuple(option for option, said in needed.items() if not said)
+
+    @property
+    def draft(self) -> "Draft":
+        """The scenario as far as options tell it."""
+        from raworder.rendering.scenario_text import Draft
+
+        return Draft(self.currency, self.starts, self.days or "14", self.units or "kg", self.dogs, self.suppliers)
+
+
+@dataclass(frozen=True, slots=True)
+class Interview:
+    """One interview: what was said already, where the scenario is to be, what can be named, and who reads lists."""
+
+    said: Said
+    path: Path
+    known: "Known"
+    list_offers: ListOffers
+
+    def draft(self, talk: Dialogue) -> "Draft":
+        """The scenario as it was told."""
+        draft = self._dogs(talk, self._frame(talk))
+        draft = replace(draft, suppliers=self.said.suppliers)
+        if self.said.price_list is not None:
+            draft = self._listed(talk, draft, self.said.price_list)
+        if not draft.suppliers or talk.asks:
+            draft = self._suppliers(talk, draft)
+        return draft
+
+    def _frame(self, talk: Dialogue) -> "Draft":
+        from raworder.reading.answers import CURRENCY, DAY, DAYS, UNITS, answered
+        from raworder.rendering.scenario_text import Draft
+
+        def said_or_asked(said: str, question: Question, kind: Any) -> str:
+            return said or talk.ask(question, lambda text: answered(text, kind))
+
+        currency = self.said.currency or talk.ask(
+            Question("Currency of all prices", "EUR"), lambda text: answered(text.upper(), CURRENCY)
+        )
+        starts = said_or_asked(self.said.starts, Question("First day fed, such as 2027-02-06"), DAY)
+        days = said_or_asked(self.said.days, Question("Days fed from one order", "14"), DAYS)
+        units = said_or_asked(self.said.units, Question("Weights on the papers in kg or lb", "kg"), UNITS)
+        return Draft(currency, starts, days, units)
+
+    def _dogs(self, talk: Dialogue, draft: "Draft") -> "Draft":
+        if self.said.dogs:
+            return replace(draft, dogs=self.said.dogs)
+        from raworder.reading.answers import yes_or_no
+
+        more = True
+        while more:
+            talk.say(f"\nDog {len(draft.dogs) + 1}\n")
+            draft = replace(draft, dogs=(*draft.dogs, self._dog(talk, draft)))
+            more = talk.ask(Question("Another dog?", "no"), yes_or_no)
+        return draft
+
+    def _dog(self, talk: Dialogue, draft: "Draft") -> "DogDraft":
+        from raworder.reading.answers import RATION, WEIGHT, answered, care, pattern
+        from raworder.rendering.scenario_text import DogDraft
+
+        name = talk.ask(Question("Name"), lambda text: new_name(text, [dog.name for dog in draft.dogs]))
+        example = "22 kg" if draft.units == "kg" else "48 lb"
+        weight = talk.ask(Question(f"Weight, such as {example}"), lambda text: answered(text, WEIGHT))
+        why = talk.ask(Question("Is it ill, pregnant, nursing or on a prescription diet?", "no"), care)
+        dog = DogDraft(name, weight, care=why)
+        if why:
+            talk.say(f"The veterinarian gives the amounts for {name}; the file keeps a place for them.\n")
+        else:
+            question = Question(
+                "Food a day in percent of its weight, grams or kcal, such as 2.5 % (2 to 3 % is usual for a grown dog)"
+            )
+            dog = talk.ask(
+                question, lambda text: self._sound(draft, replace(dog, ration=answered(text, RATION), pattern=PATTERN))
+            )
+            dog = replace(dog, pattern=talk.ask(Question("Pattern, prey model or BARF", PATTERN), pattern))
+        avoid = Question("What it must not eat, such as chicken, whole bone (Enter: nothing)", "")
+        return replace(dog, avoid=talk.ask(avoid, self.known.avoided))
+
+    def _sound(self, draft: "Draft", dog: "DogDraft") -> "DogDraft":
+        """The dog, if a scenario with it can be read."""
+        checked(replace(draft, dogs=(*draft.dogs, dog)), self.path)
+        return dog
+
+    def _suppliers(self, talk: Dialogue, draft: "Draft") -> "Draft":
+        talk.say("\nWho sells\n" if talk.asks else "")
+        while name := self._seller(talk, [one.name for one in draft.suppliers]):
+            draft = self._supplier(talk, draft, name)
+        return draft
+
+    def _seller(self, talk: Dialogue, names: Sequence[str]) -> str:
+        question = Question(f"Name of a supplier (Enter: {'no more' if names else 'none yet'})", "")
+        return talk.ask(question, lambda text: new_name(text, names) if text else "")
+
+    def _supplier(self, talk: Dialogue, draft: "Draft", name: str) -> "Draft":
+        from raworder.units import UnitError
+
+        question = Question("Its price list, a file (Enter: type the offers)", "")
+        path = talk.ask(question, lambda text: existing(text) if text else None)
+        if path is None:
+            return self._typed_offers(talk, draft, name)
+        try:
+            return self.list_offers(talk, draft, name, path)
+        except UnitError as error:
+            talk.say(f"{error}: {error.help}\n")
+            return draft
+
+    def _listed(self, talk: Dialogue, draft: "Draft", path: Path) -> "Draft":
+        names = [one.name for one in draft.suppliers]
+        question = Question(f"Name of the supplier of {path.name}", path.stem, "--supplier", of_list=True)
+        name = self.said.seller or talk.ask(question, lambda text: new_name(text, names))
+        return self.list_offers(talk, draft, name, path)
+
+    def _typed_offers(self, talk: Dialogue, draft: "Draft", name: str) -> "Draft":
+        from raworder.rendering.scenario_text import SupplierDraft
+
+        before = draft.suppliers
+        supplier = SupplierDraft(name)
+        while True:
+            question = Question(f"Cut {len(supplier.offers) + 1} of {name} (Enter: no more)", "")
+            cut = talk.ask(question, lambda text: self.known.cut(text) if text else "")
+            if not cut:
+                return replace(draft, suppliers=(*before, supplier))
+            supplier = self._offer(talk, draft, supplier, cut)
+
+    def _offer(self, talk: Dialogue, draft: "Draft", supplier: "SupplierDraft", cut: str) -> "SupplierDraft":
+        from raworder.reading.answers import PACK, PRICE, answered
+
+        pack = talk.ask(
+            Question("Pack, such as 1 kg (Enter: sold by weight)", ""),
+            lambda text: answered(text, PACK) if text else "",
+        )
+
+        def with_price(text: str) -> "SupplierDraft":
+            one = offer(cut, pack, answered(text, PRICE, draft.currency))
+            longer = replace(supplier, offers=(*supplier.offers, one))
+            checked(replace(draft, suppliers=(*draft.suppliers, longer)), self.path)
+            return longer
+
+        question = "Price of a pack, such as 2.40, or 6.20 per kg" if pack else "Price, such as 6.20 per kg"
+        return talk.ask(Question(question), with_price)
+
+
+PATTERN = "prey model"
+"""The pattern that Enter takes."""
+
+
+def checked(draft: "Draft", path: Path) -> None:
+    """Raise `UnitError` with the first reason why the draft cannot be read as far as it goes."""
+    from raworder.reading.answers import refused_as_whole
+    from raworder.rendering.scenario_text import scenario_text
+    from raworder.units import UnitError
+
+    for finding in refused_as_whole(scenario_text(draft, SCHEMA), path):
+        raise UnitError(finding.message, finding.help, finding.slug)
+
+
+def settled(draft: "Draft", path: Path) -> "Draft":
+    """The draft in which rows of price lists that the reader refuses are kept as rows that could not be read."""
+    from raworder.reading.answers import refused_as_whole
+    from raworder.rendering.scenario_text import offer_lines, scenario_text
+
+    text = scenario_text(draft, SCHEMA)
+    why = {one.place.line: one.message for one in reversed(refused_as_whole(text, path))}
+    reasons = iter([why.get(line, "") for line in offer_lines(text)])
+    suppliers = []
+    for seller in draft.suppliers:
+        kept = list(seller.offers), list(seller.unread)
+        for one in seller.offers:
+            reason = next(reasons) if one.cut and not seller.price_list else ""
+            if reason and one.line:
+                kept[0].remove(one)
+                kept[1].append(unread(one, reason))
+        suppliers.append(replace(seller, offers=tuple(kept[0]), unread=tuple(kept[1])))
+    return replace(draft, suppliers=tuple(suppliers))
+
+
+def unread(one: "OfferDraft", why: str) -> "UnreadRow":
+    """The row of an offer that the reader refuses."""
+    from raworder.rendering.scenario_text import UnreadRow
+
+    return UnreadRow(one.line, ", ".join((one.cut, *dict(one.fields).values())), why)
+
+
+def offer(cut: str, pack: str, price: str) -> "OfferDraft":
+    """An offer of a cut, by the pack or by weight."""
+    from raworder.rendering.scenario_text import OfferDraft
+
+    return OfferDraft(cut, (*((("pack", pack),) if pack else ()), ("price", price)))
+
+
+def new_name(text: str, names: Sequence[str]) -> str:
+    """A name that none of the others is the same as."""
+    from raworder.reading.answers import NAME, answered
+    from raworder.reading.names import folded
+    from raworder.units import UnitError
+
+    name = answered(text, NAME)
+    if folded(name) in {folded(one) for one in names}:
+        raise UnitError(f"two are called `{name}`", "give each a name of its own")
+    return name
+
+
+def existing(text: str) -> Path:
+    """The path of a file that is there."""
+    from raworder.reading.answers import printable
+    from raworder.units import UnitError
+
+    path = Path(printable(text))
+    try:
+        there = path.is_file()
+    except (OSError, ValueError):
+        there = False
+    if not there:
+        raise UnitError(f"there is no file `{path}`", "check the name and the folder")
+    return path

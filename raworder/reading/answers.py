@@ -1,0 +1,228 @@
+"""What a person answers when a scenario is begun: read as the fields of the form are, and given back as text.
+
+Each reader raises `UnitError` with one remedy where an answer cannot be taken.
+"""
+
+import csv
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+from typing import Annotated, Any
+
+from raworder.dogs import Care
+from raworder.findings import Finding, Place
+from raworder.reading.catalogue import Catalogue, reference_catalogue
+from raworder.reading.field_kinds import count_from, one_of
+from raworder.reading.fields import (
+    CurrencyCode,
+    Day,
+    DogWeight,
+    Name,
+    PackText,
+    PartName,
+    PriceText,
+    RationText,
+    Share,
+)
+from raworder.reading.form import LONGEST_BATCH_DAYS
+from raworder.reading.names import UNPRINTABLE, did_you_mean, folded, listed, normal
+from raworder.reading.patterns import PATTERNS
+from raworder.reading.quantities import read_percentage
+from raworder.reading.reference import read_cuts, read_toxic_foods, toxic_food
+from raworder.reading.scenario import read_scenario_text
+from raworder.reading.text import text_at
+from raworder.reading.unknown_cuts import help_for_unknown_cut
+from raworder.reading.words import Words, words_of
+from raworder.units import UnitError, read_currency
+
+NAME, CURRENCY, DAY, WEIGHT, RATION, SHARE, PACK, PRICE = (
+    Name, CurrencyCode, Day, DogWeight, RationText, Share, PackText, PriceText
+)  # fmt: skip
+"""The kinds of field that an answer may be."""
+
+DAYS = Annotated[int, count_from(1, LONGEST_BATCH_DAYS)]
+UNITS = Annotated[str, one_of("kg", "lb")]
+
+NOWHERE = Place("", 1, 1)
+NOT_YET = frozenset({"nothing-to-feed", "no-offers"})
+"""Findings about what is only said later."""
+
+
+def answered(text: str, kind: Any, currency: str = "") -> str:
+    """The text, once it could be read as a field of that kind."""
+    from pydantic import TypeAdapter, ValidationError
+
+    said = printable(text)
+    context = read_currency(currency) if currency else None
+    try:
+        TypeAdapter(kind).validate_python(text_at(said, NOWHERE, plain=False), context=context)
+    except ValidationError as error:
+        told = error.errors()[0]["ctx"]
+        raise UnitError(told["message"], told["help"], told["slug"]) from None
+    return said
+
+
+def printable(text: str) -> str:
+    """The text in NFC with single spaces; characters that no scenario may hold are refused."""
+    if found := UNPRINTABLE.search(text.strip()):
+        raise UnitError(f"the character U+{ord(found[0]):04X} may not stand here", "leave it out")
+    return normal(text)
+
+
+def one_word_of(text: str, choices: Sequence[str]) -> str:
+    """One of a few words, whatever its case."""
+    said = printable(text)
+    known = {folded(word): word for word in choices}
+    if folded(said) not in known:
+        raise UnitError(f"`{said}` is none of the choices", f"write {listed(choices)}")
+    return known[folded(said)]
+
+
+def yes_or_no(text: str) -> bool:
+    """Whether the answer is yes."""
+    return one_word_of(text, ("yes", "y", "no", "n")) in {"yes", "y"}
+
+
+def care(text: str) -> str:
+    """Why amounts come from a veterinarian; nothing for `no`."""
+    said = one_word_of(text, ("no", *Care))
+    return "" if said == "no" else said
+
+
+def pattern(text: str) -> str:
+    """A pattern of the trade."""
+    return one_word_of(text, tuple(PATTERNS))
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A dog as one line tells it."""
+
+    name: str
+    weight: str
+    ration: str = ""
+    pattern: str = ""
+    care: str = ""
+
+
+def dog_in_one_line(text: str) -> Told:
+    """A dog from `Maple, 22 kg, 2.5 %, prey model` or `Sorrel, 9 kg, nursing`; a comma in a name needs quotes."""
+    name, *rest = _cells(text) or [""]
+    said: dict[str, str] = {}
+    for one in rest:
+        field, value = _dog_field(one.strip(), weighed="weight" in said)
+        if field in said:
+            raise UnitError(f"`{one.strip()}` tells the {field} twice", "keep one of the two")
+        said[field] = value
+    told = Told(answered(name, NAME), **{"weight": "", **said})
+    _complete(told)
+    return told
+
+
+def _complete(told: Told) -> None:
+    """Refuse what a dog in care may not say, and what another must."""
+    if not told.weight:
+        raise UnitError(f"`{told.name}` has no weight", "write it behind the name, such as `22 kg`")
+    if told.care and (told.ration or told.pattern):
+        raise UnitError(
+            f"`{told.name}` is in care, so the veterinarian gives the amounts", "leave ration and pattern out"
+        )
+    if not told.care and not told.ration:
+        raise UnitError(f"`{told.name}` has no ration", "write it behind the weight, such as `2.5 %`")
+
+
+def _dog_field(said: str, *, weighed: bool) -> tuple[str, str]:
+    """What one part of the line is about, and what it says."""
+    if folded(said) in set(Care):
+        return "care", folded(said)
+    if folded(said) in {folded(one) for one in PATTERNS}:
+        return "pattern", pattern(said)
+    if "%" in said or "kcal" in said or weighed:
+        return "ration", answered(said, RATION)
+    return "weight", answered(said, WEIGHT)
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What an answer can name."""
+
+    catalogue: Catalogue
+    words: Words
+
+    def cut(self, text: str) -> str:
+        """The name of a cut of ours, exactly."""
+        said = answered(text, NAME)
+        if self.catalogue.find(said) is None:
+            help_ = help_for_unknown_cut(said, self.catalogue, "`raworder cuts WORD` looks names up")
+            raise UnitError(f"no cut is called `{said}`", help_)
+        return said
+
+    def new_cut(self, text: str) -> str:
+        """The name of a cut that the table does not know."""
+        said = safe_food(answered(text, NAME))
+        if self.catalogue.find(said) is not None:
+            raise UnitError(f"`{said}` is in the reference table already", "give it a name of its own")
+        return said
+
+    def avoided(self, text: str) -> tuple[str, ...]:
+        """Words for what a dog must not eat, with commas between them; none where nothing is said."""
+        said = tuple(answered(one, NAME) for one in text.split(",") if one.strip())
+        for word in said:
+            if not self.words.means_something(word):
+                help_ = did_you_mean(word, self.words.known(), "name a species, a kind, a part or a cut")
+                raise UnitError(f"nobody knows what `{word}` is", help_)
+        return tuple({folded(word): word for word in said}.values())
+
+
+def known() -> Known:
+    """What the reference tables know."""
+    catalogue = reference_catalogue(read_cuts())
+    return Known(catalogue, words_of(catalogue))
+
+
+def safe_food(name: str) -> str:
+    """The name, unless it tells of food that is dangerous to dogs."""
+    if food := toxic_food(name, read_toxic_foods()):
+        raise UnitError(f"`{name}` names food that is dangerous to dogs: {food.food}", "leave it out")
+    return name
+
+
+def offer_in_one_line(text: str, currency: str) -> tuple[str, str, str]:
+    """Cut, pack and price from `chicken neck, 1 kg, 2.40` or `beef trim, 6.20 per kg`."""
+    said = _cells(text)
+    if len(said) not in {2, 3}:
+        raise UnitError(f"`{text}` is no offer", "write cut, pack and price, such as `chicken neck, 1 kg, 2.40`")
+    pack = answered(said[1], PACK) if len(said) == 3 else ""
+    return said[0], pack, answered(said[-1], PRICE, currency)
+
+
+def _cells(text: str) -> list[str]:
+    """What stands between the commas of a line; what is in double quotes is one."""
+    return [one.strip() for one in next(csv.reader([printable(text)], skipinitialspace=True), [])]
+
+
+def parts(text: str) -> tuple[tuple[str, str], ...]:
+    """Parts with their shares from `muscle 80 %, bone 12 %, liver 8 %`; a part alone is all of it."""
+    shares: dict[str, str] = {}
+    for one in text.split(","):
+        name = re.sub(r"[0-9.,]+\s*%$", "", one.strip()).strip()
+        part = folded(answered(name, PartName))
+        if part in shares:
+            raise UnitError(f"`{part}` is told twice", "write each part once")
+        shares[part] = answered(one.strip().removeprefix(name).strip() or "100 %", SHARE)
+    whole = sum(map(read_percentage, shares.values()), Fraction(0))
+    if whole != 1:
+        raise UnitError("these parts do not add up to 100 %", "write all of them, such as `muscle 88 %, bone 12 %`")
+    return tuple(shares.items())
+
+
+def refused_as_whole(text: str, path: Path) -> tuple[Finding, ...]:
+    """What refuses the scenario as far as it is told, less what is only said later."""
+    return tuple(one for one in read_scenario_text(text, path).findings if one.refuses and not later(one))
+
+
+def later(finding: Finding) -> bool:
+    """Whether a finding is about something that is only said later: who sells, and what a veterinarian gives."""
+    return finding.slug in NOT_YET or (finding.slug == "missing-field" and "`vet_amounts`" in finding.message)

@@ -1,0 +1,228 @@
+"""The text of a scenario that is begun: a commented YAML file, from answers that were checked one by one."""
+
+import json
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from raworder.rendering.clean import one_line
+
+NOT_TEXT = frozenset({"y", "n", "yes", "no", "on", "off", "true", "false", "null"})
+"""Words that some YAML readers take for no text. Source: the types of YAML 1.1, from memory, not looked up."""
+
+OFFER, LEFT_OUT = "      - {cut: ", "      # - {cut: ..., "
+"""How the line of an offer begins, and that of one whose cut is still to be told."""
+
+_PLAIN = re.compile(r"[^\W\d_](?:[^\W_]|[ '()&+.-])*")
+_FIGURE = re.compile(r"[0-9][0-9A-Za-z .%/^-]*")
+_TEXTS = ("item", "code")
+
+
+@dataclass(frozen=True, slots=True)
+class DogDraft:
+    """A dog as it was told; one in `care` has neither ration nor pattern."""
+
+    name: str
+    weight: str
+    ration: str = ""
+    pattern: str = ""
+    avoid: tuple[str, ...] = ()
+    care: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OfferDraft:
+    """An offer as it was told: its cut, none where that is still to be told, and its other fields by name."""
+
+    cut: str
+    fields: tuple[tuple[str, str], ...] = ()
+    line: int = 0
+    """Its line in the price list that it comes from."""
+
+
+@dataclass(frozen=True, slots=True)
+class UnreadRow:
+    """A row of a price list of which no offer could be made."""
+
+    line: int
+    row: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class SupplierDraft:
+    """A supplier as it was told, with its offers or its price list."""
+
+    name: str
+    offers: tuple[OfferDraft, ...] = ()
+    unread: tuple[UnreadRow, ...] = ()
+    price_list: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OwnCutDraft:
+    """A cut that the reference table does not know, with its parts by name."""
+
+    cut: str
+    species: tuple[str, ...]
+    parts: tuple[tuple[str, str], ...]
+    kind: str = ""
+    fat: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A scenario as it was told; every text in it was read as what it is for."""
+
+    currency: str
+    starts: str
+    days: str = "14"
+    units: str = "kg"
+    dogs: tuple[DogDraft, ...] = ()
+    suppliers: tuple[SupplierDraft, ...] = ()
+    own_cuts: tuple[OwnCutDraft, ...] = ()
+
+
+def scenario_text(draft: Draft, schema: str) -> str:
+    """The file, whole; `schema` is the name of the JSON Schema beside it."""
+    blocks = (_head(draft, schema), _dogs(draft.dogs), _own_cuts(draft.own_cuts), _suppliers(draft.suppliers), _more())
+    return "\n\n".join("\n".join(block) for lines in blocks if (block := tuple(lines))) + "\n"
+
+
+def offer_lines(text: str) -> tuple[int, ...]:
+    """The lines of the offers in the text, from 1, in the order of the draft."""
+    return tuple(number for number, line in enumerate(text.split("\n"), 1) if line.startswith(OFFER))
+
+
+def quoted(name: str) -> str:
+    """A name as YAML text: plain where every reader takes it for that text, else in double quotes.
+
+    >>> quoted("Maple"), quoted("No"), quoted("[red] 1: 2")
+    ('Maple', '"No"', '"[red] 1: 2"')
+    """
+    plain = _PLAIN.fullmatch(name) and name.casefold() not in NOT_TEXT and not name.endswith(" ")
+    return name if plain else json.dumps(name, ensure_ascii=False)
+
+
+def _figure(value: str) -> str:
+    """A figure, a day or a word as YAML text."""
+    return value if _FIGURE.fullmatch(value) else quoted(value)
+
+
+def _head(draft: Draft, schema: str) -> Iterator[str]:
+    yield f"# yaml-language-server: $schema={schema}"
+    yield "# Lines that begin with # count for nothing: take the # out where one is an example that you want."
+    yield ""
+    yield "# The code of the currency that all money in here is in (ISO 4217)."
+    yield f"currency: {_figure(draft.currency)}"
+    yield "# The unit in which the papers give weights, kg or lb; in here write g, kg, oz or lb behind each weight."
+    yield f"units: {_figure(draft.units)}"
+    yield "# The days fed from one order: the first, and how many."
+    yield f"batch: {{starts: {_figure(draft.starts)}, days: {_figure(draft.days)}}}"
+
+
+def _dogs(dogs: Sequence[DogDraft]) -> Iterator[str]:
+    yield "# The dogs. A ration is what a dog eats a day: `2.5 %` of its weight, `520 g` or `900 kcal`; targets are"
+    yield "# `prey model`, `BARF` or ranges of your own; for a puppy add `puppy: yes` and its `adult_weight`."
+    yield "dogs:"
+    for place, dog in enumerate(dogs):
+        yield f"  - name: {quoted(dog.name)}"
+        yield f"    weight: {_figure(dog.weight)}"
+        yield from _in_care(dog) if dog.care else _healthy(dog)
+        if dog.avoid:
+            yield f"    avoid: [{', '.join(map(quoted, dog.avoid))}]"
+        if not place:
+            yield from _dog_examples(dog)
+
+
+def _healthy(dog: DogDraft) -> Iterator[str]:
+    yield f"    ration: {_figure(dog.ration)}"
+    yield f"    targets: {_figure(dog.pattern)}"
+
+
+def _in_care(dog: DogDraft) -> Iterator[str]:
+    yield f"    care: {_figure(dog.care)}"
+    yield "    # The veterinarian gives the amounts, raworder computes none: write each cut with its grams a day."
+    yield "    # vet_amounts: {..., ...}"
+
+
+def _dog_examples(dog: DogDraft) -> Iterator[str]:
+    """What else can be said of a dog, as examples; limits only for one whose amounts are computed."""
+    if not dog.avoid:
+        yield "    # avoid: [chicken, whole bone]"
+    if not dog.care:
+        yield "    # caps: {heart: 5 %, beef: 60 %}"
+    yield "    # owner: Rowan"
+
+
+def _own_cuts(cuts: Sequence[OwnCutDraft]) -> Iterator[str]:
+    if not cuts:
+        return
+    yield "# Cuts that the reference table does not know; parts are shares of the weight as bought, together 100 %."
+    yield "own_cuts:"
+    for cut in cuts:
+        parts = ", ".join(f"{part}: {_figure(share)}" for part, share in cut.parts)
+        fields = [f"cut: {quoted(cut.cut)}", f"species: [{', '.join(map(quoted, cut.species))}]"]
+        fields += [f"kind: {quoted(cut.kind)}"] if cut.kind else []
+        fields += [f"parts: {{{parts}}}"] + ([f"fat: {_figure(cut.fat)}"] if cut.fat else [])
+        yield f"  - {{{', '.join(fields)}}}"
+
+
+def _suppliers(suppliers: Sequence[SupplierDraft]) -> Iterator[str]:
+    yield "# Who sells: offers under `cuts`, or `price_list: FILE` for a list beside this file. A price is for a pack"
+    yield "# (`2.40`) or for a weight (`6.20 per kg`); `raworder cuts WORD` looks up the names of cuts."
+    if not suppliers:
+        yield "# There is none yet. This is how one looks, with an invented name and invented prices:"
+        yield "#   - name: Hollow Lane Butcher"
+        yield "#     cuts:"
+        yield "#       - {cut: chicken neck, pack: 1 kg, price: 2.40}"
+        yield "#       - {cut: beef trim, price: 6.20 per kg}"
+        yield "suppliers: []"
+        return
+    yield "suppliers:"
+    for place, supplier in enumerate(suppliers):
+        yield f"  - name: {quoted(supplier.name)}"
+        if not place:
+            yield "    # delivery: 9"
+            yield "    # minimum_order: 40"
+        yield from _offers(supplier)
+
+
+def _offers(supplier: SupplierDraft) -> Iterator[str]:
+    if supplier.price_list:
+        yield f"    price_list: {quoted(supplier.price_list)}"
+        return
+    known = [one for one in supplier.offers if one.cut]
+    yield "    cuts:" if known else "    cuts: []"
+    yield from (f"{OFFER}{quoted(one.cut)}{_fields(one, ', ')}}}" for one in known)
+    waiting = [one for one in supplier.offers if not one.cut]
+    if waiting:
+        yield "      # Left out, as nobody has said which cut it is: put its name for the points and take the # out."
+    yield from (f"{LEFT_OUT}{_fields(one)}}}  # line {one.line}" for one in waiting)
+    if supplier.unread:
+        yield "      # Left out, as it could not be read:"
+    yield from (f"      # line {one.line}, {one_line(one.why)}: {one_line(one.row)}" for one in supplier.unread)
+
+
+def _fields(offer: OfferDraft, before: str = "") -> str:
+    written = ", ".join(f"{name}: {_value(name, value)}" for name, value in offer.fields)
+    return f"{before}{written}" if written else ""
+
+
+def _value(name: str, value: str) -> str:
+    """One field of an offer; names and codes stay text whatever they look like."""
+    if name == "price_breaks":
+        pairs = (one.partition(":") for one in value.split(";"))
+        steps = (f"{{from: {_figure(from_.strip())}, price: {_figure(price.strip())}}}" for from_, _, price in pairs)
+        return f"[{', '.join(steps)}]"
+    return quoted(value) if name in _TEXTS else _figure(value)
+
+
+def _more() -> Iterator[str]:
+    yield "# What the freezer already holds; add `frozen: ...` with the day if you know it: the oldest is used first."
+    yield "# on_hand:"
+    yield "#   - {cut: beef heart, weight: 350 g}"
+    yield "# The freezer's room on the fullest evening, in kg or in litres (`120 l`)."
+    yield "# freezer: {room: 60 kg}"
+    yield "# The most that the order may cost."
+    yield "# budget: 300"

@@ -1,0 +1,134 @@
+"""Lists of others as tables, and their rows as offers. All names and prices are invented.
+
+**Source:** the house's own rules; semicolons with decimal commas as spreadsheets of many countries write them, from
+memory, not looked up.
+"""
+
+from pathlib import Path
+
+import pytest
+
+from raworder.reading.answers import known
+from raworder.reading.foreign_lists import ForeignList, basis_in, read_foreign_list, reads_as_ours, suggestions, unit_in
+from raworder.reading.list_offers import Columns, RowOffer, bare_packs, bare_prices, mark_of, renamed, row_offers
+from raworder.reading.names import closest
+from raworder.reading.notes import Notes
+from tests.cli.running import SCENARIOS
+
+LIST = "Prices, 2027\n\nArticle;Weight;Price\nneck;1,5;2,40\ntrim;;6,20 per kg\n"
+
+
+def table(folder: Path, text: str = LIST) -> ForeignList:
+    """The table of a list."""
+    path = folder / "list.csv"
+    path.write_text(text, encoding="utf-8")
+    notes = Notes()
+    found = read_foreign_list(path, notes)
+    assert found is not None, notes.all()
+    return found
+
+
+def rows(folder: Path, text: str, columns: Columns) -> list[RowOffer]:
+    """What the rows of a list offer."""
+    return list(row_offers(table(folder, text), columns, "EUR"))
+
+
+def refusal(folder: Path, content: bytes) -> str:
+    """Why a list is refused."""
+    path, notes = folder / "list.csv", Notes()
+    path.write_bytes(content)
+    assert read_foreign_list(path, notes) is None
+    return notes.all()[0].slug
+
+
+def test_a_line_above_the_headings_is_passed_over_and_a_decimal_comma_separates_nothing(tmp_path: Path) -> None:
+    found = table(tmp_path)
+    assert found.headings == ("Article", "Weight", "Price")
+    assert [row.cells[0].place.line for row in found.rows] == [4, 5]
+    assert found.column("PRICE") == 2
+    assert found.column("nothing") is None
+
+
+@pytest.mark.parametrize(
+    ("content", "slug"),
+    [
+        (b"", "separator-in-doubt"),
+        (b"a;b\n", "no-rows"),
+        (b"a,b;c\n1,2;3\n", "separator-in-doubt"),
+        (b'a;b\n"c;1\n', "unclosed-quote"),
+        (b"a;b\n\x1bc;1\n", "control-character"),
+        (b"a;b\n\xe4;1\n", "unreadable-text"),
+    ],
+)
+def test_what_is_no_table_is_refused_and_never_raises(tmp_path: Path, content: bytes, slug: str) -> None:
+    assert refusal(tmp_path, content) == slug
+
+
+def test_a_row_of_another_width_is_kept_apart(tmp_path: Path) -> None:
+    found = table(tmp_path, LIST + "heart;1;2;3\n")
+    assert len(found.rows) == 2
+    offers = list(row_offers(found, Columns({"cut": 0, "pack": 1, "price": 2}, pack_unit="kg", decimal=","), "EUR"))
+    assert (offers[-1].line, offers[-1].why) == (6, "it has 4 cells and the headings 3")
+
+
+def test_a_unit_or_a_basis_is_only_what_the_heading_says() -> None:
+    assert [unit_in(one) for one in ("Pack (KG)", "g", "weight_lb", "Gebinde", "kg or lb", "bag", "package")] == [
+        "kg", "g", "lb", "", "", "", ""
+    ]  # fmt: skip
+    headings = ("Price per lb", "EUR/kg", "Preis je kg", "per 100 g", "Price", "kg", "packaging")
+    assert [basis_in(one) for one in headings] == [
+        "lb", "kg", "kg", "100 g", "", "", ""
+    ]  # fmt: skip
+
+
+def test_rows_become_fields_with_points_and_units(tmp_path: Path) -> None:
+    columns = Columns({"cut": 0, "pack": 1, "price": 2}, "kg", "kg", ",")
+    found = rows(tmp_path, "A;W;P\nneck;1,5;2,40\ntrim;;6,20/kg\nheart;500 G;EUR 3.00\nliver;2 kg;€ 1,90\n", columns)
+    assert [dict(one.fields) or one.why for one in found] == [
+        {"pack": "1.5 kg", "price": "2.40 per kg"},
+        {"price": "6.20 per kg"},
+        "`EUR 3.00` has a point, but this list's decimal mark is a comma",
+        {"pack": "2 kg", "price": "1.90 per kg"},
+    ]
+
+
+@pytest.mark.parametrize(
+    "row", ["neck;;2.40", ";1 kg;2.40", "neck;1 kg;", "neck;1 stone;2.40", "neck;1 kg;2.405", "neck;1 kg;ask"]
+)
+def test_a_row_that_says_too_little_is_told_and_not_filled_in(tmp_path: Path, row: str) -> None:
+    (found,) = rows(tmp_path, f"A;W;P\n{row}\n", Columns({"cut": 0, "pack": 1, "price": 2}))
+    assert found.why
+    assert not found.fields
+
+
+def test_what_a_list_says_of_itself_is_seen(tmp_path: Path) -> None:
+    found = table(tmp_path)
+    by_field = {"cut": 0, "pack": 1, "price": 2}
+    assert mark_of(found, by_field) == ","
+    assert mark_of(table(tmp_path, "A;P\nneck;1.234\n"), {"cut": 0, "price": 1}) == ""
+    assert bare_packs(found, by_field)
+    assert bare_prices(found, by_field)
+    assert not bare_prices(table(tmp_path, "A;P\nneck;2.40/kg\ntrim;3 per 100 g\n"), {"cut": 0, "price": 1})
+
+
+def test_the_lists_own_name_is_kept_where_it_is_another(tmp_path: Path) -> None:
+    one, two = rows(tmp_path, "A;P\nHals;2 per kg\nChicken Neck;2 per kg\n", Columns({"cut": 0, "price": 1}))
+    assert renamed(one, "chicken neck") == {"item": "Hals", "price": "2 per kg"}
+    assert renamed(two, "chicken neck") == {"price": "2 per kg"}
+
+
+def test_a_list_of_ours_is_known_by_its_columns_and_its_cuts(tmp_path: Path) -> None:
+    catalogue = known().catalogue
+    folder = SCENARIOS / "lists"
+    assert reads_as_ours(folder / "quayside.csv", SCENARIOS, "EUR", catalogue)
+    assert not reads_as_ours(folder / "quayside.csv", tmp_path, "EUR", catalogue)
+    for text in ("cut,price\nchicken necks,2 per kg\n", "cut,price\nkale,much\n", "Artikel,price\nkale,2 per kg\n"):
+        (tmp_path / "list.csv").write_text(text)
+        assert not reads_as_ours(tmp_path / "list.csv", tmp_path, "EUR", catalogue)
+
+
+def test_at_most_three_names_are_suggested_the_likest_first() -> None:
+    assert suggestions("chicken necks", known().catalogue)[0] == "chicken neck"
+    assert len(suggestions("chicken", known().catalogue)) <= 3
+    assert suggestions("Hähnchenhälse", known().catalogue) == ()
+    assert closest("duck feet", ["duck foot", "duck feed"]) == ("duck foot", "duck feed")
