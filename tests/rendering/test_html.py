@@ -50,8 +50,8 @@ def test_every_kind_of_block_is_written() -> None:
     )
     assert _body(*blocks) == (
         "--- paper-1 plain / h1: a title / caption: Things / tr: Done | Name | Got | Weight / "
-        "tr: [ ] | a thing | | 1.2 kg / tr: [ ] / tr: together | | 1.2 kg / p: A note. / p: Say this now. / h3: Mind / "
-        "li: one / li: two / p: Sources: a book. / dt: Cost / dd: 5.00 EUR / dt: Name / dd: Maple / h3: As it stands / "
+        "tr: [ ] | a thing | | 1.2 kg / tr: [ ] / tr: together | | 1.2 kg / p: A note. / p: Say this now. / h2: Mind / "
+        "li: one / li: two / p: Sources: a book. / dt: Cost / dd: 5.00 EUR / dt: Name / dd: Maple / h2: As it stands / "
         "pre: one two / figcaption: A chart / svg: A chart | Three bones. | bones | 3 / p: Three bones. /"
     )
 
