@@ -25,6 +25,7 @@ from raworder.desk import (
     seconds,
     solve,
 )
+from raworder.handing_out import labels
 from raworder.inquiry import CARD, compare, gaps, instead, nicer, prices, reasons, whatif, with_card, worth
 from raworder.ration import nourish
 from raworder.settlement import settle
@@ -152,7 +153,9 @@ def scenarios() -> None:
         console.say(f"{_short(path)}\n")
 
 
-for command in (portion, weigh, replan, reasons, compare, prices, instead, worth, nicer, whatif, settle, nourish, gaps):
+for command in (
+    portion, weigh, replan, labels, reasons, compare, prices, instead, worth, nicer, whatif, settle, nourish, gaps,
+):  # fmt: skip
     cli.add_command(command)
 
 

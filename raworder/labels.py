@@ -20,7 +20,7 @@ LETTER_MM = (Fraction(17, 2) * MM_PER_INCH, 11 * MM_PER_INCH)
 PAPERS_MM: Mapping[str, tuple[Fraction, Fraction]] = MappingProxyType({"A4": A4_MM, "Letter": LETTER_MM})
 """The papers that labels come on, by name."""
 
-SMALLEST_MM = (Fraction(40), Fraction(20))
+SMALLEST_MM = (Fraction(60), Fraction(25))
 """A label of less width or height does not hold what a bag must say. **Source:** our own choice."""
 
 Pair = tuple[Fraction, Fraction]

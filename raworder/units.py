@@ -43,6 +43,9 @@ MINOR_DIGITS: Mapping[str, int] = MappingProxyType(
 )
 """Decimals of a currency's minor unit, by its code. Source: ISO 4217 list one, from memory, not looked up."""
 
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+"""Days of the week in three letters, Monday first, as `date.weekday` counts them."""
+
 MOST_DECIMALS = 6
 """An amount is told in no more decimals than that."""
 
@@ -225,6 +228,15 @@ def grams_text(grams: int, weight_unit: str) -> str:
     if abs(grams) < 1000:
         return f"{grams} g"
     return f"{Decimal(grams).scaleb(-3):f}".rstrip("0").rstrip(".") + " kg"
+
+
+def day_text(day: date) -> str:
+    """A day as people read it.
+
+    >>> day_text(date(2027, 2, 6))
+    'Sat 2027-02-06'
+    """
+    return f"{WEEKDAYS[day.weekday()]} {day.isoformat()}"
 
 
 def amount_text(amount: Fraction, digits: int = 3) -> str:

@@ -21,7 +21,7 @@ SLUGS_OF_LABELS: tuple[Slug, ...] = (
     error(
         "label-too-small",
         "A label of a bag says whose it is, for which day, what it weighs, what it must not touch and by when it is "
-        "fed. Labels of less than 40 by 20 mm do not hold that in letters that can be read.",
+        "fed. Labels of less than 60 by 25 mm do not hold that in letters that can be read.",
         "labels: {paper: A4, width: 38.1 mm, height: 21.2 mm, columns: 5, rows: 13}",
         "labels: {paper: A4, width: 63.5 mm, height: 38.1 mm, columns: 3, rows: 7}",
     ),

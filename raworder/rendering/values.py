@@ -5,9 +5,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 from raworder.document import Block, Cell, Chart, Document, Holds, Labels, Table, Written
-from raworder.units import amount_text, grams_text, half_up, share_text
+from raworder.units import amount_text, day_text, grams_text, half_up, share_text
 
-WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 SHARE_DECIMALS = 6
 """Decimals of a share for programs: a hundredth of a gram in ten kilograms."""
 
@@ -40,7 +39,7 @@ def for_people(document: Document, holds: Holds, value: Cell) -> str:
         case Holds.SHARE | Holds.AMOUNT, int() | Fraction():
             return (share_text if holds is Holds.SHARE else amount_text)(Fraction(value))
         case Holds.DAY, date():
-            return f"{WEEKDAYS[value.weekday()]} {value.isoformat()}"
+            return day_text(value)
         case _:
             return str(value)
 
