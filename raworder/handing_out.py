@@ -96,9 +96,9 @@ def _tell_what_is_cut(document: "Document") -> None:
     from raworder.rendering.label_sheets import cut_off
 
     if cut := cut_off(_labels(document)):
-        console.tell(
-            f"{len(cut)} labels are too small for all of their text, the first for {cut[0]}: take a larger sheet\n"
-        )
+        words = "labels are" if len(cut) > 1 else "label is"
+        which = f"the first for {cut[0]}" if len(cut) > 1 else cut[0]
+        console.tell(f"{len(cut)} {words} too small for the text, {which}: take a sheet with larger ones\n")
 
 
 def _labels(document: "Document") -> "Labels":

@@ -136,8 +136,8 @@ SHEETS: Mapping[str, LabelSheet] = MappingProxyType(_sheets())
 """The sheets that are known by a key."""
 
 USUAL_SHEETS: Mapping[str, str] = MappingProxyType({"kg": "a4-3x7-63.5x38.1", "lb": "letter-2x5-4x2"})
-"""The key of the sheet that is taken where none is named, by the unit in which people read weights. Of the common ones
-these are the smallest that hold what a bag says in letters of 6 points."""
+"""The key of the sheet that is taken where none is named, by the unit in which people read weights. Every label of the
+example scenarios fits on them in letters of 6 points or more."""
 
 
 def usual_sheet(weight_unit: str) -> LabelSheet:

@@ -5,11 +5,12 @@ import hashlib
 from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
+from math import floor
 from typing import TYPE_CHECKING
 
 from raworder.document import Labels
 from raworder.labels import MM_PER_INCH, LabelSheet
-from raworder.rendering.label_text import LINE_HEIGHT, Fitted, fitted
+from raworder.rendering.label_text import HEADING_TIMES, LARGEST, LINE_HEIGHT, SMALLEST, Fitted, fitted, plain, rows_for
 from raworder.units import half_up
 
 if TYPE_CHECKING:
@@ -30,10 +31,9 @@ Places = tuple[Fitted | None, ...]
 
 def sheets_of(labels: Labels) -> tuple[Places, ...]:
     """The sheets: places before the first of a sheet that is used already stay empty, and those after the last."""
-    inset = _inset_mm(labels.sheet)
-    size = [(labels.sheet.label_mm[axis] - 2 * inset[axis]) * POINTS_PER_MM for axis in (0, 1)]
+    width, height = _inside_pt(labels.sheet)
     told: list[Fitted | None] = [None] * (labels.first - 1)
-    told += [fitted(label, size[0], size[1]) for label in labels.labels]
+    told += [fitted(label, width, height) for label in labels.labels]
     places = labels.sheet.places
     told += [None] * (-len(told) % places)
     return tuple(tuple(told[start : start + places]) for start in range(0, len(told), places))
@@ -42,7 +42,7 @@ def sheets_of(labels: Labels) -> tuple[Places, ...]:
 def cut_off(labels: Labels) -> tuple[str, ...]:
     """Heading and corner of each label whose text does not all fit, in order."""
     told = (one for sheet in sheets_of(labels) for one in sheet if one is not None and one.is_cut)
-    return tuple(f"{one.heading}, {one.corner}" if one.corner else one.heading for one in told)
+    return tuple(", ".join(filter(None, (plain(one.heading), one.corner))) for one in told)
 
 
 def label_rules(labels: Labels, name: str) -> str:
@@ -93,25 +93,22 @@ def _of_sheet(labels: Labels, name: str) -> Iterator[str]:
 
 
 def _of_text(labels: Labels, name: str) -> Iterator[str]:
-    """Letters and lines; only the sizes that are used."""
-    told = [one for places in sheets_of(labels) for one in places if one is not None]
-    sizes = {size for one in told for size in (one.size, one.first_size, one.heading_size)}
+    """Letters and lines, in every size that there may be."""
     height = _decimal(LINE_HEIGHT)
     yield (
         f".{name} p {{ margin: 0; font-family: Arial, Helvetica, sans-serif; font-weight: normal; color: #000;"
         f" line-height: {height}; overflow: hidden; overflow-wrap: anywhere }}"
     )
     yield f".{name} .head {{ overflow: hidden }}"
-    yield f".{name} .heading, .{name} .corner {{ white-space: nowrap; font-weight: bold }}"
-    yield f".{name} .heading {{ text-overflow: ellipsis }}"
-    yield f".{name} .corner {{ float: right; margin-left: 0.4em }}"
+    yield f".{name} .heading, .{name} .corner {{ font-weight: bold }}"
+    yield f".{name} .corner {{ float: right; white-space: nowrap; margin-left: 0.4em }}"
     yield f".{name} .first, .{name} .mind {{ font-weight: bold }}"
-    yield f".{name} span {{ display: inline-block; max-width: 100% }}"
-    yield from (f".{name} .s-{size} {{ font-size: {_decimal(Fraction(size, 2))}pt }}" for size in sorted(sizes))
-    yield from (
-        f".{name} .keep-{kept} {{ display: -webkit-box; -webkit-box-orient: vertical; -webkit-line-clamp: {kept} }}"
-        for kept in sorted({one.kept for one in told} - {0})
-    )
+    yield f".{name} span {{ white-space: nowrap }}"
+    yield f".{name} .kept {{ display: -webkit-box; -webkit-box-orient: vertical }}"
+    for size in range(SMALLEST, int(LARGEST * HEADING_TIMES) + 1):
+        yield f".{name} .s-{size} {{ font-size: {_decimal(Fraction(size, 2))}pt }}"
+    for kept in range(1, floor(rows_for(SMALLEST, _inside_pt(labels.sheet)[1])) + 1):
+        yield f".{name} .keep-{kept} {{ -webkit-line-clamp: {kept} }}"
 
 
 def _of_places(sheet: LabelSheet, name: str) -> Iterator[str]:
@@ -119,6 +116,12 @@ def _of_places(sheet: LabelSheet, name: str) -> Iterator[str]:
     for place in range(sheet.places):
         left, top = (_mm(one) for one in sheet.corner_mm(place))
         yield f".{name} .at-{place + 1} {{ left: {left}; top: {top} }}"
+
+
+def _inside_pt(sheet: LabelSheet) -> tuple[Fraction, Fraction]:
+    """Width and height that the text of a label has, in points."""
+    across, down = _inset_mm(sheet)
+    return (sheet.label_mm[0] - 2 * across) * POINTS_PER_MM, (sheet.label_mm[1] - 2 * down) * POINTS_PER_MM
 
 
 def _inset_mm(sheet: LabelSheet) -> tuple[Fraction, Fraction]:

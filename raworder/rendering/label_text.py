@@ -5,7 +5,8 @@ Widths are whole thousandths of the size of a letter, sizes are half points.
 
 import re
 import unicodedata
-from collections.abc import Sequence
+from bisect import bisect
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil, floor
@@ -20,6 +21,9 @@ LARGEST, SMALLEST = 22, 10
 HEADING_TIMES, FIRST_TIMES = Fraction(2), Fraction(3, 2)
 """How much larger than the small print the heading is, and the first line and the corner."""
 
+HEADING_LINES = 2
+"""So many lines of small print have room in place of the heading."""
+
 LINE_HEIGHT = Fraction(6, 5)
 """From line to line, in sizes of the letters."""
 
@@ -29,39 +33,54 @@ BOLD_TIMES = Fraction(9, 8)
 GAP = 600
 """What is free between heading and corner."""
 
-NARROW, SLIM, BROAD = "ijlI.,:;'!| ", 'frtJ()[]{}-/"', "mwMW@%&"
-NARROW_WIDTH, SLIM_WIDTH, USUAL_WIDTH, CAPITAL_WIDTH, BROAD_WIDTH, EMOJI_WIDTH = 345, 425, 645, 790, 1000, 1400
+NARROW, SLIM, BROAD = "ijlI.,:;'| ", 'frtJ!()[]/-"', "mwMW@%&#+<=>^~"
+NARROW_WIDTH, SLIM_WIDTH, USUAL_WIDTH, CAPITAL_WIDTH, BROAD_WIDTH, OTHER_WIDTH, EMOJI_WIDTH = (
+    360, 465, 645, 790, 1000, 1100, 1400,
+)  # fmt: skip
 """What a letter takes. **Source:** the advance widths of DejaVu Sans, rounded up, from memory, not looked up; tests
 measure them in a browser."""
 
-TOGETHER = re.compile(rf"(?<=\d) (?=(?:%|kg|g|lb|oz)(?!\w))|(?<={'|'.join(WEEKDAYS)}) (?=\d{{4}}-)")
-"""The spaces of a number and its unit, and of a day: what they join stays on one line."""
-
-GLUE = "\x00"
-"""Stands for such a space until lines are split; no clean text has it."""
+WORDS = re.compile(
+    r"(?<!\S)(?P<whole>\(?("
+    rf"(({'|'.join(WEEKDAYS)}) )?\d{{4}}-\d\d-\d\d"  # a day
+    r"|\d[\d.]{0,8} (%|kg|g|lb|oz)"  # an amount
+    r"|\d{6}-[0-9A-F]{4}"  # a batch
+    r")[),;]{0,4})(?!\S)|\S+"
+)
+"""The words of a line. What is whole stays on one line, and is short enough for any label."""
 
 JOINED = frozenset({"Mn", "Me", "Cf"})
 """Characters that stand on, around or between others."""
 
 
-Line = tuple[str, ...]
-"""A line in words; a word is never broken if it fits on a line."""
+@dataclass(frozen=True, slots=True)
+class Word:
+    """What is between two places where a line may break; where it is not whole, it may be broken if it is too long."""
+
+    text: str
+    is_whole: bool = False
+
+
+Line = tuple[Word, ...]
+"""A line in words."""
 
 
 @dataclass(frozen=True, slots=True)
 class Fitted:
     """A label's text with its sizes in half points; `kept` is how many lines `rest` keeps, 0 for all.
 
-    `is_cut` says that something of it does not fit in the smallest letters.
+    A heading that does not fit on one line is as small as the small print and `heading_kept` is 2, else 0. `is_cut`
+    says that something does not fit even so.
     """
 
-    heading: str
+    heading: Line
     corner: str
     first: Line
     mind: tuple[Line, ...]
     rest: tuple[Line, ...]
     size: int
     heading_size: int
+    heading_kept: int = 0
     kept: int = 0
     is_cut: bool = False
 
@@ -76,11 +95,10 @@ def fitted(label: Label, width: Fraction, height: Fraction) -> Fitted:
 
     Where it does not fit, lines are run together first, and then the last loses its end.
     """
-    text = _Text(label)
-    for size in range(LARGEST, SMALLEST - 1, -1):
-        if text.rows(size, width) <= _rows_for(size, height):
-            return text.at(size, width)
-    return text.run_together(SMALLEST, width, _rows_for(SMALLEST, height))
+    text = _Text(label, width, height)
+    if size := text.largest(text.fits_whole) or text.largest(text.fits_but_heading):
+        return text.at(size)
+    return text.run_together()
 
 
 def letter_width(letter: str) -> int:
@@ -91,10 +109,12 @@ def letter_width(letter: str) -> int:
         return NARROW_WIDTH
     if letter in SLIM:
         return SLIM_WIDTH
-    if letter.isascii() and letter not in BROAD:
+    if letter.isascii():
+        if letter in BROAD:
+            return BROAD_WIDTH
         return CAPITAL_WIDTH if letter.isupper() else USUAL_WIDTH
     kind = unicodedata.category(letter)
-    return 0 if kind in JOINED else EMOJI_WIDTH if kind in {"So", "Sk"} else BROAD_WIDTH
+    return 0 if kind in JOINED else EMOJI_WIDTH if kind in {"So", "Sk"} else OTHER_WIDTH
 
 
 def text_width(text: str) -> int:
@@ -102,89 +122,119 @@ def text_width(text: str) -> int:
     return sum(map(letter_width, text))
 
 
-def lines_needed(words: Sequence[int], most: Fraction) -> int:
+def lines_needed(words: Sequence[int], most: int) -> int:
     """Lines of at most such a width that words of these widths take; a word wider than a line is broken anywhere."""
     lines, used = 1, 0
     for word in words:
         if used and used + NARROW_WIDTH + word > most:
             lines, used = lines + 1, 0
         if word > most:
-            lines += ceil(word / max(most - BROAD_WIDTH, Fraction(1))) - 1  # the end of each line may stay free
-            used = floor(most)
+            lines += -(-word // max(most - OTHER_WIDTH, 1)) - 1  # the end of each line may stay free
+            used = most
         else:
             used += word + (NARROW_WIDTH if used else 0)
     return lines
 
 
-def _rows_for(size: int, height: Fraction) -> Fraction:
-    """Lines of small print for which there is room below heading and first line, each line of the latter counting."""
+def rows_for(size: int, height: Fraction) -> Fraction:
+    """Lines of small print for which there is room below the heading."""
     heading = size * HEADING_TIMES * LINE_HEIGHT
     return (2 * height - heading) / (size * LINE_HEIGHT)
 
 
 class _Text:
-    """The words of a label with their widths, measured once for all sizes."""
+    """The words of a label with their widths, measured once for all sizes, and the room there is."""
 
-    def __init__(self, label: Label) -> None:
+    def __init__(self, label: Label, width: Fraction, height: Fraction) -> None:
         first, *rest = [words_of(line) for line in label.lines] or [()]
-        self._heading, self._corner = one_line(label.heading), one_line(label.corner)
+        self._width, self._height = width, height
+        self._heading, self._corner = words_of(label.heading), one_line(label.corner)
         self._first, self._rest = first, tuple(filter(None, rest))
         self._mind = tuple(filter(None, map(words_of, label.mind)))
+        self._heading_widths = _widths(self._heading, BOLD_TIMES)
+        self._corner_width = text_width(self._corner) * BOLD_TIMES * FIRST_TIMES + GAP
         self._first_widths = _widths(first, BOLD_TIMES)
         self._mind_widths = [_widths(line, BOLD_TIMES) for line in self._mind]
         self._rest_widths = [_widths(line) for line in self._rest]
 
-    def rows(self, size: int, width: Fraction) -> Fraction:
-        """What everything below the heading takes, in lines of small print."""
-        return self._rows_before(size, width) + _lines(self._rest_widths, _room(size, width))
+    def largest(self, fits: Callable[[int], bool]) -> int:
+        """The largest size in which it fits, 0 where it does in none."""
+        sizes = range(SMALLEST, LARGEST + 1)
+        found = bisect(sizes, False, key=lambda size: not fits(size))
+        return sizes[found - 1] if found else 0
 
-    def at(self, size: int, width: Fraction) -> Fitted:
-        """All of it in that size."""
-        return self._fitted(size, width, self._rest, 0)
+    def fits_whole(self, size: int) -> bool:
+        """Whether all of it fits in that size."""
+        return self._heading_fits(size) and self.fits_but_heading(size)
 
-    def run_together(self, size: int, width: Fraction, rows: Fraction) -> Fitted:
-        """In that size with the rest as one text, of which so many rows are kept as there is room for."""
-        text = words_of("; ".join(" ".join(line) for line in self._rest))
-        kept = max(1, floor(rows - self._rows_before(size, width)))
-        found = self._fitted(size, width, (text,), kept)
-        return replace(found, is_cut=found.is_cut or lines_needed(_widths(text), _room(size, width)) > kept)
+    def fits_but_heading(self, size: int) -> bool:
+        """Whether all below the heading fits in that size."""
+        rows = self._first_rows(size) + _lines([*self._mind_widths, *self._rest_widths], self._room(size))
+        return rows <= rows_for(size, self._height)
 
-    def _fitted(self, size: int, width: Fraction, rest: tuple[Line, ...], kept: int) -> Fitted:
-        """With the largest heading that fits beside the corner; in small print it is cut where it does not."""
-        corner = text_width(self._corner) * BOLD_TIMES * FIRST_TIMES * size
-        free = 2000 * width - corner - GAP * size
-        largest = floor(free / max(text_width(self._heading) * BOLD_TIMES, Fraction(1)))
+    def at(self, size: int) -> Fitted:
+        """All of it in that size, with the largest heading that fits beside the corner."""
+        needed = max(sum(self._heading_widths) + NARROW_WIDTH * len(self._heading), 1)
+        largest = floor((2000 * self._width - self._corner_width * size) / needed)
         heading_size = max(size, min(int(size * HEADING_TIMES), largest))
-        is_cut = largest < heading_size
-        return Fitted(self._heading, self._corner, self._first, self._mind, rest, size, heading_size, kept, is_cut)
+        return Fitted(
+            self._heading,
+            self._corner,
+            self._first,
+            self._mind,
+            self._rest,
+            size,
+            heading_size,
+            heading_kept=HEADING_LINES if largest < size else 0,
+            is_cut=not self._heading_fits(size),
+        )
 
-    def _rows_before(self, size: int, width: Fraction) -> Fraction:
-        """What first line and what to mind take, in lines of small print."""
-        room = _room(size, width)
-        first = lines_needed(self._first_widths, room / FIRST_TIMES) * FIRST_TIMES
-        return first + _lines(self._mind_widths, room)
+    def run_together(self) -> Fitted:
+        """In the smallest letters with the rest as one text, or with what to mind in it where that needs more room."""
+        size = SMALLEST
+        kept = floor(rows_for(size, self._height) - self._first_rows(size))
+        mind, rest = self._mind, self._rest
+        if (left := kept - _lines(self._mind_widths, self._room(size))) > 0:
+            kept = left
+        else:
+            mind, rest = (), (*mind, *rest)
+        text = words_of("; ".join(plain(line) for line in rest))
+        found = self.at(size)
+        is_cut = found.is_cut or lines_needed(_widths(text), self._room(size)) > kept
+        return replace(found, mind=mind, rest=(text,), kept=max(1, kept), is_cut=is_cut)
+
+    def _heading_fits(self, size: int) -> bool:
+        """Whether the heading fits, on the lines of small print that have room in its place if need be."""
+        return lines_needed(self._heading_widths, floor(self._room(size) - self._corner_width)) <= HEADING_LINES
+
+    def _first_rows(self, size: int) -> Fraction:
+        """What the first line takes, in lines of small print."""
+        return lines_needed(self._first_widths, floor(self._room(size) / FIRST_TIMES)) * FIRST_TIMES
+
+    def _room(self, size: int) -> int:
+        """The width in thousandths of a size in half points."""
+        return floor(2000 * self._width / size)
 
 
 def words_of(text: str) -> Line:
     """The words of a line, cleaned; a number with its unit is one, and so is a day.
 
-    >>> words_of("feed by Sat 2027-02-06, 550 g")
-    ('feed', 'by', 'Sat 2027-02-06,', '550 g')
+    >>> [word.text for word in words_of("feed by Sat 2027-02-06, 550 g")]
+    ['feed', 'by', 'Sat 2027-02-06,', '550 g']
     """
-    glued = TOGETHER.sub(GLUE, one_line(text))
-    return tuple(word.replace(GLUE, " ") for word in glued.split(" ") if word)
+    return tuple(Word(found[0], found["whole"] is not None) for found in WORDS.finditer(one_line(text)))
 
 
-def _room(size: int, width: Fraction) -> Fraction:
-    """A width in points, in thousandths of a size in half points."""
-    return 2000 * width / size
+def plain(line: Line) -> str:
+    """The text of a line."""
+    return " ".join(word.text for word in line)
 
 
 def _widths(words: Line, times: Fraction = Fraction(1)) -> list[int]:
     """The widths of words."""
-    return [ceil(text_width(word) * times) for word in words]
+    return [ceil(text_width(word.text) * times) for word in words]
 
 
-def _lines(widths: Sequence[Sequence[int]], room: Fraction) -> int:
+def _lines(widths: Sequence[Sequence[int]], room: int) -> int:
     """The lines that several lines of words take."""
     return sum(lines_needed(words, room) for words in widths)

@@ -36,6 +36,7 @@ COLUMNS = (
 BONES = "bones inside: stay with the dog"
 IN_CARE = "as the veterinarian gave it"
 NO_TIME = "no time to freeze and thaw it: see the thaw plan"
+NOT_FROZEN = "not frozen by its morning to thaw: see the freezing sheet"
 NOT_LONG_FROZEN = "not frozen long enough: see the thaw plan"
 HOW = "Print at 100 %, without fit to page, and hold a page of frames against a sheet of labels before."
 
@@ -93,14 +94,15 @@ def _told(book: BagBook) -> Iterator[Told]:
 def _told_of(book: BagBook, way: Journey, frozen_on: Mapping[int, date]) -> Told:
     bag, dog = way.bag, book.dogs[way.bag.dog]
     freezes, stays = way.way is Way.FREEZER, way.way is Way.REFRIGERATOR
+    on = frozen_on.get(way.number, way.filled_on) if freezes else None
     return Told(
         number=way.number,
         bag=bag,
         dog=dog,
         contents=", ".join(_amount(book, one) for one in bag.fillings),
-        mind=tuple(_mind(book, way, dog)),
+        mind=tuple(_mind(book, way, on)),
         way=way.way,
-        frozen_on=frozen_on.get(way.number, way.filled_on) if freezes else None,
+        frozen_on=on,
         moves_on=way.moves_on if freezes else way.filled_on if stays else None,
         feed_by=way.feed_by if freezes or stays else None,
     )
@@ -115,14 +117,17 @@ def _amount(book: BagBook, filling: Filling) -> str:
     return f"{grams} {filling.cut}{inside}"
 
 
-def _mind(book: BagBook, way: Journey, dog: Dog) -> Iterator[str]:
+def _mind(book: BagBook, way: Journey, frozen_on: date | None) -> Iterator[str]:
     """What the bag must not touch, and when to be careful."""
+    dog = book.dogs[way.bag.dog]
     if dog.avoid:
         yield f"no {', no '.join(subject_text(one) for one in dog.avoid)}: keep apart"
     if way.frozen_days < way.freeze_days:
         yield NOT_LONG_FROZEN
     elif way.way is Way.NO_TIME:
         yield NO_TIME
+    elif frozen_on and way.moves_on and frozen_on >= way.moves_on:
+        yield NOT_FROZEN
     if any(_has_bones(book, one.cut) for one in way.bag.fillings):
         yield BONES
     if dog.care:
