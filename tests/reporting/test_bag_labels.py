@@ -9,7 +9,7 @@ import pytest
 
 from raworder.bags import Bag, Filling, Portioning
 from raworder.cuts import GROUND, Part
-from raworder.document import Label, Labels
+from raworder.document import Document, Label, Labels
 from raworder.labels import SHEETS
 from raworder.plan import Plan
 from raworder.reporting.bag_labels import NO_TIME, NOT_FROZEN, NOT_LONG_FROZEN, bag_labels, frame_page
@@ -20,20 +20,19 @@ from tests import builders as b
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, TUBS, TUBS_PLAN, column, day, plain_bags, tables
 
 
-def block_of(scenario: Scenario, plan: Plan, **options: object) -> Labels:
+def block_of(document: Document) -> Labels:
     """The labels that are printed."""
-    found = [one for one in bag_labels(scenario, plan, **options).blocks if isinstance(one, Labels)]  # type: ignore[arg-type]
-    assert len(found) == 1
-    return found[0]
+    (found,) = [one for one in document.blocks if isinstance(one, Labels)]
+    return found
 
 
 def label(scenario: Scenario, plan: Plan, number: int) -> Label:
     """The label of the bag of that number."""
-    return block_of(scenario, plan).labels[number - 1]
+    return block_of(bag_labels(scenario, plan)).labels[number - 1]
 
 
 def test_every_bag_has_one_label_in_the_order_of_its_number() -> None:
-    labels = block_of(HOUSE, HOUSE_PLAN).labels
+    labels = block_of(bag_labels(HOUSE, HOUSE_PLAN)).labels
     assert [one.corner for one in labels] == [f"bag {number}" for number in range(1, 27)]
     assert [one.heading for one in labels] == [bag.dog for bag in HOUSE_PLAN.bags]
 
@@ -104,7 +103,7 @@ def test_a_bag_that_cannot_be_thawed_in_time_has_no_days_and_says_why() -> None:
 def test_a_bag_frozen_for_too_short_says_so_as_the_thaw_plan_does() -> None:
     cut = b.a_cut("lamb heart", species="lamb", kind="heart", cautions=("sheep-meat-tapeworm",))
     scenario, plan = plain_bags([500] * 14, cut=cut)
-    minded = [NOT_LONG_FROZEN in one.mind for one in block_of(scenario, plan).labels]
+    minded = [NOT_LONG_FROZEN in one.mind for one in block_of(bag_labels(scenario, plan)).labels]
     assert minded == [True] * 10 + [False] * 4  # ten days frozen are reached by bag 11
     assert "Bags 1-10" in str(thaw_plan(scenario, plan))
 
@@ -127,7 +126,7 @@ def test_the_table_has_the_same_for_programs() -> None:
         *("bag", "dog", "kennel", "feed_on", "meal", "weight_g", "mind"),
         *("frozen_on", "moves_on", "feed_by", "contents", "batch"),
     ]
-    labels = block_of(HOUSE, HOUSE_PLAN).labels
+    labels = block_of(bag_labels(HOUSE, HOUSE_PLAN)).labels
     for row, one in zip(table.rows, labels, strict=True):
         told = " ".join((one.heading, one.corner, *one.mind, *one.lines))
         assert all(str(cell) in told for cell in (f"bag {row[0]}", row[1], row[2], row[3], row[10], row[11]))
@@ -147,15 +146,15 @@ def test_the_table_agrees_with_the_bag_list_and_the_thaw_plan() -> None:
 
 
 def test_only_some_dogs_and_a_sheet_that_is_used_already() -> None:
-    found = block_of(HOUSE, HOUSE_PLAN, sheet=SHEETS["a4-3x8-70x37"], first=5, dogs=["Sorrel"])
+    found = block_of(bag_labels(HOUSE, HOUSE_PLAN, SHEETS["a4-3x8-70x37"], first=5, dogs=["Sorrel"]))
     assert {one.heading for one in found.labels} == {"Sorrel"}
     assert [one.corner for one in found.labels] == [f"bag {number}" for number in range(20, 27)]
     assert (found.sheet, found.first, found.frames) == (SHEETS["a4-3x8-70x37"], 5, False)
-    assert block_of(HOUSE, HOUSE_PLAN).sheet == HOUSE.labels
+    assert block_of(bag_labels(HOUSE, HOUSE_PLAN)).sheet == HOUSE.labels
 
 
 def test_a_page_of_frames_says_what_to_do_with_it() -> None:
-    (labels,) = [one for one in frame_page(HOUSE, first=4).blocks if isinstance(one, Labels)]
+    labels = block_of(frame_page(HOUSE, first=4))
     assert (labels.frames, labels.first, len(labels.labels)) == (True, 4, 1)
     assert labels.labels[0].lines[-1] == "print at 100 %, without fit to page"
 
