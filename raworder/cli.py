@@ -27,7 +27,7 @@ from raworder.desk import (
     seconds,
     solve,
 )
-from raworder.handing_out import calendar, message
+from raworder.handing_out import calendar, labels, message, tell_what_is_cut
 from raworder.inquiry import (
     CARD,
     PRICES,
@@ -180,7 +180,7 @@ def scenarios() -> None:
 
 for command in (
     *(portion, weigh, replan, reasons, compare, prices, instead, worth, nicer, whatif, settle, nourish, gaps),
-    *(start, calendar, message),
+    *(start, labels, calendar, message),
 ):
     cli.add_command(command)
 
@@ -254,7 +254,9 @@ def _page(scenario: "Scenario", answer: "Answer", beside: "dict[str, Document]")
         return ()
     fed = as_fed(scenario, answer)
     owned = {"settle": settle(fed, answer)} if any(dog.owner for dog in fed.dogs) else {}
-    return page_papers(fed, answer, {**beside, **owned})
+    made = page_papers(fed, answer, {**beside, **owned})
+    tell_what_is_cut(made)
+    return made
 
 
 def _short(path: Path) -> Path:

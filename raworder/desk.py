@@ -108,6 +108,14 @@ def beside(scenario: "Scenario", profile: str) -> "Scenario":
     return replace(scenario, dogs=tuple(dogs))
 
 
+def know_dogs(scenario: "Scenario", dogs: Sequence[str]) -> None:
+    """Refuse the names of dogs that are none."""
+    names = {dog.name for dog in scenario.dogs}
+    for name in dogs:
+        if name not in names:
+            raise click.UsageError(f"no dog is called `{name}`; the dogs are {', '.join(sorted(names))}")
+
+
 def tell(findings: Sequence["Finding"]) -> None:
     """The findings, on standard error."""
     if findings:

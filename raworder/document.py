@@ -144,10 +144,15 @@ class Chart:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """What stands on one label: a heading, and lines under it."""
+    """What stands on one label: a heading with something in the corner beside it, what to mind, and lines.
+
+    The first line is read first, before what to mind. Where a label is too small, the last loses its end.
+    """
 
     heading: str
     lines: tuple[str, ...]
+    corner: str = ""
+    mind: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from raworder.desk import (
     beside,
     documents_of,
     hand_out,
+    know_dogs,
     prints_papers,
     read,
     seconds,
@@ -50,7 +51,7 @@ def nourish(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     checked = read(scenario)
     shown = beside(checked, profile) if profile else checked
-    _known(checked, dogs)
+    know_dogs(checked, dogs)
     answer = with_nourishment(shown, saved_plan(checked, saved)) if saved else solve(shown, time_limit_s=time_limit)
     documents, code = documents_of(shown, answer, lambda one, plan: _sheets(one, plan, dogs), time_limit)
     hand_out(checked, answer, documents, code, where)
@@ -62,11 +63,3 @@ def _sheets(scenario: "Scenario", plan: "Plan", dogs: Sequence[str]) -> "Sequenc
 
     wanted = tuple(one for one in plan.nourished if not dogs or one.dog in dogs)
     return [ration_sheet(scenario, replace(plan, nourished=wanted))]
-
-
-def _known(scenario: "Scenario", dogs: Sequence[str]) -> None:
-    """Refuse the names of dogs that are none."""
-    names = {dog.name for dog in scenario.dogs}
-    for name in dogs:
-        if name not in names:
-            raise click.UsageError(f"no dog is called `{name}`; the dogs are {', '.join(sorted(names))}")

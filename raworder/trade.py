@@ -15,6 +15,7 @@ from raworder.bags import Portioning, Working
 from raworder.cuts import PLANT, Cut
 from raworder.dogs import Dog
 from raworder.findings import Place
+from raworder.labels import LabelSheet, usual_sheet
 from raworder.nutrients import BONE_CALCIUM, NeedRow, Profile, Supplement
 from raworder.rulebook import FEW_DOGS
 from raworder.units import Currency
@@ -171,7 +172,10 @@ class Keeping:
 
 @dataclass(frozen=True, slots=True)
 class Scenario:
-    """Everything asked, checked. People read `weight_unit`, `kg` or `lb`; `places` tell where rules are set, by key."""
+    """Everything asked, checked. People read `weight_unit`, `kg` or `lb`; `places` tell where rules are set, by key.
+
+    `labels` is the sheet that bags are labelled from; a plan is the same on any.
+    """
 
     title: str
     currency: Currency
@@ -194,6 +198,7 @@ class Scenario:
     profiles: tuple[Profile, ...] = ()
     needs: tuple[NeedRow, ...] = ()
     bone_calcium: Fraction = BONE_CALCIUM
+    labels: LabelSheet = field(default_factory=lambda: usual_sheet("kg"), compare=False)
     places: tuple[tuple[str, Place], ...] = field(default=(), compare=False)
 
     @property

@@ -44,6 +44,8 @@ MINOR_DIGITS: Mapping[str, int] = MappingProxyType(
 """Decimals of a currency's minor unit, by its code. Source: ISO 4217 list one, from memory, not looked up."""
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+"""Days of the week in three letters, Monday first, as `date.weekday` counts them."""
+
 MOST_DECIMALS = 6
 """An amount is told in no more decimals than that."""
 

@@ -34,6 +34,7 @@ from raworder.reading.fields import (
     YesNo,
 )
 from raworder.reading.form_base import Form
+from raworder.reading.labels_form import Labels
 from raworder.reading.nutrients_form import ProfileForm, SupplementForm
 from raworder.reading.portioning_form import PortioningForm
 from raworder.trade import ORDER_AHEAD_DAYS
@@ -261,6 +262,7 @@ class ScenarioForm(Form):
     most_suppliers: Annotated[int, count_from(1, 99)] | None = Field(None, description="The most suppliers to use.")
     variety: VarietyForm | None = None
     portioning: PortioningForm | None = None
+    labels: Labels | None = Field(None, description="The sheet of labels for the bags, by its key or its dimensions.")
     supplements: tuple[SupplementForm, ...] = Field((), description="What may be given beside the ration.")
     profiles: tuple[ProfileForm, ...] = Field((), description="Profiles of your own.")
     bone_calcium: Share | None = Field(None, description="Calcium in what is weighed as bone; 2 % if not said.")

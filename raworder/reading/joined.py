@@ -25,6 +25,7 @@ from raworder.reading.notes import Notes
 from raworder.reading.nutrient_tables import read_foods, read_needs, read_profiles
 from raworder.reading.offers import Sold, known_cut, sold, with_unique_keys
 from raworder.reading.own_cuts import catalogue_with_own
+from raworder.reading.own_labels import labels
 from raworder.reading.patterns import LEAST_SPECIES_SHARE
 from raworder.reading.price_lists import read_price_list
 from raworder.reading.reference import read_cautions, read_cuts, read_keeping, read_toxic_foods, toxic_food
@@ -100,6 +101,7 @@ def _scenario(form: ScenarioForm, path: Path, offers: Sequence[Sold], given: Giv
         cautions=read_cautions(),
         portioning=portioning(form.portioning, cuts, given),
         keeping=read_keeping(),
+        labels=labels(form.labels, form.units, given.notes),
         places=where_set(form),
     )
     return _with_nourishment(form, given, scenario)

@@ -6,6 +6,7 @@ from types import MappingProxyType
 from raworder.reading.slug import Slug
 from raworder.reading.slugs_of_dogs import SLUGS_OF_DOGS
 from raworder.reading.slugs_of_files import SLUGS_OF_FILES
+from raworder.reading.slugs_of_labels import SLUGS_OF_LABELS
 from raworder.reading.slugs_of_nutrients import SLUGS_OF_NUTRIENTS
 from raworder.reading.slugs_of_offers import SLUGS_OF_OFFERS
 from raworder.reading.slugs_of_papers import SLUGS_OF_PAPERS
@@ -20,6 +21,7 @@ TABLES = (
     SLUGS_OF_DOGS,
     SLUGS_OF_OFFERS,
     SLUGS_OF_PORTIONING,
+    SLUGS_OF_LABELS,
     SLUGS_OF_NUTRIENTS,
     SLUGS_OF_PAPERS,
 )

@@ -5,9 +5,7 @@ allowed by its hash. Names reach the page as text only: everything is escaped, a
 taken out.
 """
 
-import hashlib
 import re
-from base64 import b64encode
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -18,10 +16,11 @@ from unicodedata import combining
 from raworder.document import Block, Cell, Chart, Column, Document, Holds, Labels, Points, Table
 from raworder.rendering.charts import WIDTH, drawing
 from raworder.rendering.clean import cut_off, lines, one_line
+from raworder.rendering.label_sheets import label_rules, sheets_of
+from raworder.rendering.templated import environment, policy, style_sheet
 from raworder.rendering.values import NUMBER_AND_UNIT, blocks_for_people, for_people
 
 if TYPE_CHECKING:
-    from jinja2 import Environment
     from markupsafe import Markup
 
 NUMBERS = frozenset({Holds.COUNT, Holds.GRAMS, Holds.MONEY, Holds.SHARE, Holds.AMOUNT})
@@ -50,54 +49,42 @@ class Section:
     document: Document
     blocks: tuple[Block, ...]
 
+    @property
+    def labels(self) -> dict[str, Labels]:
+        """The labels on it, by what their printed pages are called; with any, paper holds them and nothing else."""
+        found = enumerate(block for block in self.blocks if isinstance(block, Labels))
+        return {f"{self.name}-labels-{place}": block for place, block in found}
+
+    @property
+    def classes(self) -> str:
+        """How it looks as a whole."""
+        size = "large" if self.document.at_arms_length else "plain"
+        return f"{size} labelled" if self.labels else size
+
 
 def html(documents: Sequence[Document]) -> str:
     """One page with a section for every document, each on printed pages of its own; the first gives it its title."""
     sections = tuple(_section(place, document) for place, document in enumerate(documents, start=1))
     style = _style(sections)
-    environment = _environment()
-    page = environment.get_template("page.html.j2")
-    title = documents[0].title if documents else "raworder"
-    return page.render(sections=sections, title=title, style=_safe(style), policy=_policy(style), width=WIDTH)
-
-
-def _section(place: int, document: Document) -> Section:
-    """A document with the blocks that are shown; what is printed as labels is not shown as a table too."""
-    blocks = blocks_for_people(document)
-    as_labels = {block.in_words for block in blocks if isinstance(block, Labels)}
-    shown = (block for block in blocks if not (isinstance(block, Table) and block.key in as_labels))
-    return Section(f"paper-{place}", document, tuple(shown))
-
-
-def _environment() -> "Environment":
-    """Templates in which everything is escaped and nothing may be missing."""
-    from jinja2 import Environment, PackageLoader, StrictUndefined
-
-    environment = Environment(
-        loader=PackageLoader("raworder.rendering"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-    )
-    environment.filters |= {"clean": one_line, "said": said, "number": number, "lines": lines}
-    environment.globals |= {
+    templates = environment()
+    templates.filters |= {"clean": one_line, "said": said, "number": number, "lines": lines}
+    templates.globals |= {
         "kind": lambda block: type(block).__name__.lower(),
         "drawing": drawing,
+        "sheets_of": sheets_of,
         "people": for_people,
         "shown": shown_cells,
         "look": look,
         "captions": captions,
     }
-    return environment
+    title = documents[0].title if documents else "raworder"
+    told = {"title": title, "style": style_sheet(style), "policy": policy(style), "width": WIDTH}
+    return templates.get_template("page.html.j2").render(sections=sections, **told)
 
 
-def _safe(text: str) -> "Markup":
-    """Text of our own that is markup already."""
-    from markupsafe import Markup
-
-    return Markup(text)  # noqa: S704 - our own style sheet, in which titles are escaped for CSS
+def _section(place: int, document: Document) -> Section:
+    """A document with the blocks that are shown."""
+    return Section(f"paper-{place}", document, blocks_for_people(document))
 
 
 def said(text: str) -> "Markup":
@@ -162,6 +149,7 @@ def _style(sections: Sequence[Section]) -> str:
 def _rules(section: Section, title: str) -> Iterator[str]:
     """The pages of a section, and what stands at their foot."""
     about = section.document.title if section.document.title == title else f"{section.document.title} - {title}"
+    yield from (label_rules(block, name) for name, block in section.labels.items())
     yield f"#{section.name} {{ page: {section.name}; }}\n"
     foot = css_text(cut_off(about, LONGEST_FOOT))
     yield f'@page {section.name} {{ @bottom-left {{ content: "{foot}"; }} }}\n'
@@ -176,9 +164,3 @@ def css_text(text: str) -> str:
     return "".join(
         one if one.isascii() and (one.isalnum() or one == " ") else f"\\{ord(one):x} " for one in one_line(text)
     )
-
-
-def _policy(style: str) -> str:
-    """What the page may load: its own style sheet and nothing else."""
-    digest = b64encode(hashlib.sha256(style.encode()).digest()).decode()
-    return f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"

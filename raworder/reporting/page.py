@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from raworder.document import Block, Column, Document, Holds, Points, Table
 from raworder.plan import Bill, Plan
+from raworder.reporting.bag_labels import bag_labels
 from raworder.reporting.bag_list import bag_list
 from raworder.reporting.bag_words import MANY
 from raworder.reporting.batch_cards import batch_cards
@@ -56,7 +57,7 @@ def _papers(scenario: Scenario, plan: Plan, beside: Mapping[str, Document]) -> I
     yield summary(scenario, plan)
     yield from (shop_order(scenario, plan, bill, beside.get("what_instead")) for bill in plan.bills)
     yield from _freezer(scenario, plan)
-    at_home = (counter_sheet, batch_cards, bag_list, feeding_sheet, thaw_plan, freezing, weeks)
+    at_home = (counter_sheet, batch_cards, bag_list, bag_labels, feeding_sheet, thaw_plan, freezing, weeks)
     yield from (made for make in at_home if (made := make(scenario, plan)) is not None)
     yield from (portioning_list(scenario, plan), shares(scenario, plan), costs(scenario, plan))
     yield from (beside[key] for key in ("settle", "prices_to_ask") if key in beside)

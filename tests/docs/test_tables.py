@@ -9,7 +9,9 @@ from pathlib import Path
 import pytest
 
 from raworder.cuts import Part
+from raworder.labels import SHEETS, SMALLEST_MM, USUAL_SHEETS
 from raworder.reading import form
+from raworder.reading.labels_form import LabelsForm
 from raworder.reading.nutrients_form import ProfileForm, SupplementForm
 from raworder.reading.patterns import PATTERNS
 from raworder.reading.portioning_form import PortioningForm
@@ -30,6 +32,7 @@ FORMS = {
     "`freezer`": form.FreezerForm,
     "`variety`": form.VarietyForm,
     "`portioning`": PortioningForm,
+    "`labels`": LabelsForm,
     "a supplement": SupplementForm,
     "a profile": ProfileForm,
 }
@@ -49,6 +52,14 @@ def test_the_fields_table_names_every_field_of_every_form() -> None:
         told.setdefault(where, set()).update(re.findall(r"`([^`]+)`", row[1]))
     read = {name: {field.alias or key for key, field in kind.model_fields.items()} for name, kind in FORMS.items()}
     assert told == read
+
+
+def test_the_sheets_table_is_what_can_be_named() -> None:
+    rows = table_after(README, "<!-- sheets: checked against the code by tests/docs -->")
+    assert rows == [[f"`{key}`", sheet.name] for key, sheet in SHEETS.items()]
+    text = " ".join(README.read_text(encoding="utf-8").split())
+    assert f"it is `{USUAL_SHEETS['kg']}`, or `{USUAL_SHEETS['lb']}` where weights are in pounds" in text
+    assert f"at least {SMALLEST_MM[0]} by {SMALLEST_MM[1]} mm" in text
 
 
 @pytest.mark.parametrize("pattern", PATTERNS)

@@ -80,6 +80,7 @@ NAMES_FLOATS: Mapping[str, str] = MappingProxyType(
     {
         f"{PROJECT}.cli": "seconds",
         f"{PROJECT}.counter": "seconds",
+        f"{PROJECT}.handing_out": "seconds",
         f"{PROJECT}.ration": "seconds",
         f"{PROJECT}.workflow": "seconds",
         f"{PROJECT}.studies.asking": "seconds",
