@@ -117,7 +117,7 @@ class Look:
         natural = sum(max(cell, len(one.heading)) + GAP + 1 for cell, one in zip(longest, columns, strict=True))
         tight = self._width < natural + (3 + GAP + 1 if table.tick else 0)
         for place, (column, cell) in enumerate(zip(columns, longest, strict=True)):
-            whole = column.holds is not Holds.TEXT or (not place and cell <= KEPT_WHOLE_CELLS)
+            whole = column.holds not in {Holds.TEXT, Holds.BLANK} or (not place and cell <= KEPT_WHOLE_CELLS)
             self._add_column(grid, column, cell, whole=whole, tight=tight)
         for row in rows:
             grid.add_row(*([self._text("[ ]")] if table.tick else []), *row)
@@ -147,10 +147,14 @@ class Look:
         return Box(blank * 2 + ruled + blank + ruled * 2 + blank * 2)
 
     def _cells(self, table: Table, row: tuple[Cell, ...], *, nothing: str) -> list["Text"]:
-        """What people see of a row; `nothing` stands for None."""
+        """What people see of a row; `nothing` stands for None where there is no room to write by hand."""
         pairs = [(column, value) for column, value in zip(table.columns, row, strict=True) if column.shown]
         return [
-            self._text(nothing if value is None else for_people(self._document, column.holds, value))
+            self._text(
+                nothing
+                if value is None and column.holds is not Holds.BLANK
+                else for_people(self._document, column.holds, value)
+            )
             for column, value in pairs
         ]
 

@@ -41,12 +41,18 @@ def opened(browser: Browser, html: str, *, scripts: bool = False, width: int = 1
     return page
 
 
-def printed(browser: Browser, html: str, paper: str, *, own_size: bool = False) -> pdfplumber.PDF:
-    """The page printed on a paper, or on the paper that it asks for itself."""
+def printed(browser: Browser, html: str, paper: str) -> pdfplumber.PDF:
+    """The page printed on a paper."""
+    return pdfplumber.open(io.BytesIO(_print(browser, html, paper)))
+
+
+@cache
+def _print(browser: Browser, html: str, paper: str) -> bytes:
+    """The page as PDF, printed once."""
     page = opened(browser, html)
-    content = page.pdf(format=paper, prefer_css_page_size=own_size, tagged=True)
+    content = page.pdf(format=paper, tagged=True)
     page.context.close()
-    return pdfplumber.open(io.BytesIO(content))
+    return content
 
 
 def rows(pdf: pdfplumber.PDF) -> list[set[int]]:
@@ -88,8 +94,7 @@ def _parts(thing: Any) -> list[dict[str, Any]]:
 
 
 def feet(pdf: pdfplumber.PDF) -> list[tuple[str, int, int]]:
-    """What stands at the foot of every page: the paper, the number of the page, and of how many."""
+    """What stands at the foot of every page but those of labels: the paper, the number of the page, and of how many."""
     lines = (page.extract_text().strip().split("\n")[-1] for page in pdf.pages)
-    found = [re.fullmatch(r"(.*) (\d+) of (\d+)", line) for line in lines]
-    assert all(found)
+    found = (re.fullmatch(r"(.*) (\d+) of (\d+)", line) for line in lines)
     return [(one[1], int(one[2]), int(one[3])) for one in found if one]

@@ -6,17 +6,23 @@ All their names, prices and figures are invented.
 from functools import cache
 from pathlib import Path
 
+import openpyxl
 import pytest
 
+from raworder.as_fed import as_fed
 from raworder.plan import NoPlan, Plan
 from raworder.reading.scenario import read_scenario
+from raworder.rendering.plain import plain
+from raworder.reporting.order_message import order_message
 from raworder.solving.solver import Settings, SolverName
 from raworder.workflow import Answer, plan_batch
 from tests.cli.running import SCENARIOS, ran, told
 from tests.conftest import Golden
+from tests.rendering.outline import outline
 
 PAPERS = Path(__file__).resolve().parents[1] / "golden" / "papers"
-BAG_PAPERS = PAPERS.parent / "bag_papers"
+BAG_PAPERS, PAGES = PAPERS.parent / "bag_papers", PAPERS.parent / "pages"
+BOOKS, MESSAGES = PAPERS.parent / "workbooks", PAPERS.parent / "messages"
 LARGEST = "volunteer"
 ENDS = {
     "household": 0,
@@ -45,10 +51,32 @@ def test_every_shipped_scenario_is_known_here() -> None:
 
 
 @pytest.mark.parametrize("name", SMALLER)
-def test_the_papers_are_those_that_were_read_and_approved(name: str, golden: Golden) -> None:
-    ended = told("plan", SCENARIOS / f"{name}.yaml")
+def test_the_papers_are_those_that_were_read_and_approved(name: str, golden: Golden, tmp_path: Path) -> None:
+    page, book = tmp_path / "page.html", tmp_path / "book.xlsx"
+    ended = told("plan", SCENARIOS / f"{name}.yaml", "--html", page, "--xlsx", book)
     assert (ended.code, ended.stderr) == (ENDS[name], "")
     golden(PAPERS / f"{name}.txt", ended.stdout)
+    assert page.exists() == book.exists() == (ENDS[name] == 0)
+    if ENDS[name] == 0:
+        golden(PAGES / f"{name}.txt", outline(page.read_text(encoding="utf-8")))
+        golden(BOOKS / f"{name}.txt", in_words(book))
+
+
+def in_words(book: Path) -> str:
+    """A workbook sheet by sheet and row by row, as openpyxl, a general-purpose library, reads it."""
+    read = openpyxl.load_workbook(book)
+    return "".join(
+        f"== {sheet.title}\n" + "".join(f"{' | '.join(map(str, row))}\n" for row in sheet.iter_rows(values_only=True))
+        for sheet in read.worksheets
+    )
+
+
+@pytest.mark.parametrize("name", [name for name in SMALLER if ENDS[name] == 0])
+def test_the_messages_are_those_that_were_read_and_approved(name: str, golden: Golden) -> None:
+    scenario, answer = read_scenario(SCENARIOS / f"{name}.yaml").scenario, _answer(name, SolverName.HIGHS)
+    assert scenario is not None
+    assert isinstance(answer, Plan)
+    golden(MESSAGES / f"{name}.txt", plain(order_message(as_fed(scenario, answer), answer)))
 
 
 @pytest.mark.parametrize("name", [name for name in SMALLER if ENDS[name] == 0])
@@ -71,7 +99,8 @@ def test_every_plan_has_bags_for_every_dog_and_says_how_few_kinds_there_can_be(n
 
 def test_no_paper_is_kept_of_a_scenario_that_is_gone() -> None:
     assert sorted(path.stem for path in PAPERS.iterdir()) == SMALLER
-    assert sorted(path.stem for path in BAG_PAPERS.iterdir()) == [name for name in SMALLER if ENDS[name] == 0]
+    for kept in (BAG_PAPERS, PAGES, BOOKS, MESSAGES):
+        assert sorted(path.stem for path in kept.iterdir()) == [name for name in SMALLER if ENDS[name] == 0]
 
 
 @pytest.mark.slow

@@ -24,7 +24,7 @@ class Outline(HTMLParser):
         elif tag == "input":
             self.text += "[ ]"
         elif tag == "section":
-            self.lines.append(f"--- {dict(attrs)['id']} {dict(attrs)['class']}")
+            self.lines.append(f"--- {dict(attrs).get('id', 'labels')} {dict(attrs)['class']}")
         self.silent = self.silent or tag in SILENT - {"meta"}
 
     def handle_endtag(self, tag: str) -> None:

@@ -78,6 +78,7 @@ def test_the_household_makes_these_files() -> None:
         "costs-by-dog.csv",
         "costs-by-owner.csv",
         "costs-by-supplier.csv",
+        "costs-by-part.csv",
     ]
 
 
