@@ -57,17 +57,27 @@ def _print(browser: Browser, html: str, paper: str) -> bytes:
 
 def rows(pdf: pdfplumber.PDF) -> list[set[int]]:
     """For every row of every table below its headings, the pages that any of it is on."""
+    return [pages for _, below in tables(pdf) for pages in below]
+
+
+def tables(pdf: pdfplumber.PDF) -> list[tuple[set[int], list[set[int]]]]:
+    """For every table the pages that its headings are on, and those of each row below them."""
     numbers = {page.page_obj.pageid: page.page_number for page in pdf.pages}
-    return [{numbers[page] for page in _pages(row, 0)} for row in _rows(pdf.doc.catalog["StructTreeRoot"])]
+    found = []
+    for table in _all_of("Table", pdf.doc.catalog["StructTreeRoot"]):
+        every = [(_is_heading(row), {numbers[page] for page in _pages(row, 0)}) for row in _all_of("TR", table)]
+        heads = set().union(*(pages for is_heading, pages in every if is_heading))
+        found.append((heads, [pages for is_heading, pages in every if not is_heading]))
+    return found
 
 
-def _rows(thing: Any) -> Iterator[Any]:
-    """The rows in a part of the structure; headings are repeated on purpose."""
+def _all_of(kind: str, thing: Any) -> Iterator[Any]:
+    """The elements of a kind in a part of the structure."""
     for part in _parts(thing):
-        if str(part.get("S")) == "/'TR'":
-            yield from () if _is_heading(part) else (part,)
+        if str(part.get("S")) == f"/'{kind}'":
+            yield part
         else:
-            yield from _rows(part.get("K"))
+            yield from _all_of(kind, part.get("K"))
 
 
 def _is_heading(row: dict[str, Any]) -> bool:
