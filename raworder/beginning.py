@@ -253,7 +253,7 @@ def _write(draft: "Draft", file: Path, schema: Mapping[Path, bytes], *, overwrit
     from raworder.reading.scenario import read_scenario
     from raworder.rendering.scenario_text import scenario_text
 
-    console.save({file: scenario_text(draft, SCHEMA).encode(), **schema}, overwrite=overwrite)
+    console.save([(file, scenario_text(draft, SCHEMA).encode()), *schema.items()], overwrite=overwrite)
     wanting, code = _read_back(draft, read_scenario(file))
     console.say(f"{file} is written, with {SCHEMA} beside it for editors.\n{wanting}")
     console.say(f"{'Then' if wanting else 'Next'}: raworder plan {quote(str(file))}\n")

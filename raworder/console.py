@@ -121,41 +121,56 @@ def save_papers(
     `page` makes what stands on the printed page, `tables` what CSV files and workbooks hold, where these are more than
     the documents; `more` are other files.
     """
-    contents = dict(more or {})
+    contents = list((more or {}).items())
     if where.markdown:
         from raworder.rendering.markdown import markdown as as_markdown
 
-        contents[where.markdown] = as_markdown(documents).encode()
+        contents.append((where.markdown, as_markdown(documents).encode()))
     if where.csv or where.xlsx:
-        contents |= _spreadsheets(tables() if tables else documents, where)
+        contents += _spreadsheets(tables() if tables else documents, where)
     if where.html:
         from raworder.rendering.html import html as as_html
 
-        contents[where.html] = as_html(page() if page else documents).encode()
+        contents.append((where.html, as_html(page() if page else documents).encode()))
     save(contents, overwrite=where.overwrite)
 
 
-def _spreadsheets(documents: Sequence["Document"], where: Where) -> dict[Path, bytes]:
+def _spreadsheets(documents: Sequence["Document"], where: Where) -> list[tuple[Path, bytes]]:
     """Every table as a CSV file, as a sheet of a workbook, or both."""
-    contents: dict[Path, bytes] = {}
+    contents: list[tuple[Path, bytes]] = []
     if where.csv:
         from raworder.rendering.tables import csv_files
 
-        contents |= {where.csv / name: content for name, content in csv_files(documents)}
+        contents += [(where.csv / name, content) for name, content in csv_files(documents)]
     if where.xlsx:
         from raworder.rendering.workbook import workbook
 
-        contents[where.xlsx] = workbook(documents)
+        contents.append((where.xlsx, workbook(documents)))
     return contents
 
 
-def save(contents: Mapping[Path, bytes], *, overwrite: bool) -> None:
-    """Write files, each whole or not at all; FileExistsError before any when one is there and may not be replaced."""
-    for path in contents:
+def save(contents: Sequence[tuple[Path, bytes]], *, overwrite: bool) -> None:
+    """Write files, all of them or, where one cannot be written, none; each is whole or not there.
+
+    FileExistsError when one is there and may not be replaced, or is no ordinary file; OSError when two are the same.
+    """
+    for path, _ in contents:
+        if path.exists() and not path.is_file():
+            raise FileExistsError(f"`{path}` is there already and is no file; choose another name")
         if path.exists() and not overwrite:
             raise FileExistsError(f"`{path}` is there already; add --overwrite to replace it")
-    for path, content in contents.items():
-        _save_one(path, content)
+    resolved = [path.resolve() for path, _ in contents]
+    for place, (path, _) in enumerate(contents):
+        if resolved[place] in resolved[:place]:
+            raise OSError(f"`{path}` is to hold two things; choose a name for each")
+    beside: list[tuple[Path, Path]] = []
+    try:
+        _staged(contents, beside)
+        for temporary, path in beside:
+            temporary.replace(path)
+    finally:
+        for temporary, _ in beside:
+            temporary.unlink(missing_ok=True)
 
 
 def append(path: Path, line: str) -> None:
@@ -174,20 +189,20 @@ def cut_off(path: Path, size: int) -> None:
         os.fsync(file.fileno())
 
 
-def _save_one(path: Path, content: bytes) -> None:
-    """Write beside the file, then put it in its place in one step."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    descriptor, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-    try:
+def _staged(contents: Sequence[tuple[Path, bytes]], beside: list[tuple[Path, Path]]) -> None:
+    """Write each content beside the file that it is for, into `beside`, as pairs of what is written and the file."""
+    for path, content in contents:
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            descriptor, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}."[:100])
+        except OSError as error:
+            raise OSError(error.errno, error.strerror, str(path)) from None
+        beside.append((Path(temporary), path))
         with os.fdopen(descriptor, "wb") as file:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
         Path(temporary).chmod(0o644)
-        Path(temporary).replace(path)
-    except BaseException:
-        Path(temporary).unlink(missing_ok=True)
-        raise
 
 
 def _write(stream: TextIO, text: str) -> None:

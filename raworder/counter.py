@@ -224,7 +224,7 @@ def _write_blank(scenario: "Scenario", blank: Path, *, overwrite: bool) -> None:
     """Write a receipt as planned."""
     from raworder.rendering.receipt_csv import receipt_csv
 
-    console.save({blank: receipt_csv(scenario, planned(scenario, None))}, overwrite=overwrite)
+    console.save([(blank, receipt_csv(scenario, planned(scenario, None)))], overwrite=overwrite)
     console.say(f"{blank} holds the order as planned: alter what was different in the shop\n")
 
 

@@ -41,11 +41,26 @@ def prints_papers(command: Callable[..., None]) -> Callable[..., None]:
 
     @wraps(command)
     def printing(*arguments: Any, **others: Any) -> None:
-        command(*arguments, where=Where(**{one: others.pop(one) for one in FORMS}), **others)
+        where = Where(**{one: others.pop(one) for one in FORMS})
+        _keep_what_is_read(where, others)
+        command(*arguments, where=where, **others)
 
     for option in reversed(tuple(FORMS.values())):
         printing = option(printing)
     return printing
+
+
+READ, WRITTEN = ("scenario", "scenarios", "saved", "receipt"), ("ics", "blank")
+"""The parameters of commands that name files that are read, and those beside the forms that name files to write."""
+
+
+def _keep_what_is_read(where: Where, others: Mapping[str, Any]) -> None:
+    """Refuse to write over a file that the same command reads."""
+    named = [others[one] for one in READ if others.get(one)]
+    read_from = {path.resolve() for one in named for path in ((one,) if isinstance(one, Path) else one)}
+    for path in (where.markdown, where.html, where.xlsx, *(others.get(one) for one in WRITTEN)):
+        if path and path.resolve() in read_from:
+            raise click.UsageError(f"`{path}` is read by this command; choose another name for what is written")
 
 
 FORMS: Mapping[str, Callable[[Callable[..., None]], Callable[..., None]]] = MappingProxyType(

@@ -123,17 +123,55 @@ def test_a_write_that_fails_midway_leaves_the_old_file_and_nothing_beside_it(
 
     monkeypatch.setattr(os, "fsync", full)
     with pytest.raises(OSError, match="No space left"):
-        console.save({file: b"new"}, overwrite=True)
+        console.save([(file, b"new")], overwrite=True)
     assert [(path.name, path.read_bytes()) for path in tmp_path.iterdir()] == [("papers.md", b"old")]
 
 
 def test_a_file_is_readable_by_others_as_any_new_file_is(tmp_path: Path) -> None:
-    console.save({tmp_path / "a.csv": b"a"}, overwrite=False)
+    console.save([(tmp_path / "a.csv", b"a")], overwrite=False)
     assert (tmp_path / "a.csv").stat().st_mode & 0o777 == 0o644
 
 
 def test_a_folder_where_a_file_should_go_is_an_error_of_the_person(tmp_path: Path) -> None:
     with pytest.raises(OSError, match="directory"):
-        console.save({tmp_path: b"a"}, overwrite=True)
+        console.save([(tmp_path, b"a")], overwrite=True)
     with pytest.raises(FileExistsError):
-        console.save({tmp_path: b"a"}, overwrite=False)
+        console.save([(tmp_path, b"a")], overwrite=False)
+
+
+def test_no_file_is_written_when_one_of_them_cannot_be(tmp_path: Path) -> None:
+    (tmp_path / "a file").write_bytes(b"mine")
+    with pytest.raises(OSError, match=r"b\.html"):
+        told("plan", OWNER, "--markdown", tmp_path / "papers.md", "--html", tmp_path / "a file" / "b.html")
+    assert [path.name for path in tmp_path.iterdir()] == ["a file"]
+
+
+@pytest.mark.skipif(os.name != "posix", reason="needs a file that is none")
+def test_what_is_no_ordinary_file_is_never_replaced(tmp_path: Path) -> None:
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    for path in (tmp_path, pipe):
+        with pytest.raises(FileExistsError, match="is no file"):
+            told("plan", OWNER, "--html", path, "--overwrite")
+    assert pipe.is_fifo()
+    assert list(tmp_path.iterdir()) == [pipe]
+
+
+def test_one_name_for_two_files_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "folder").mkdir()
+    for second in (tmp_path / "one", tmp_path / "folder" / ".." / "one"):
+        with pytest.raises(OSError, match="is to hold two things"):
+            told("plan", OWNER, "--html", tmp_path / "one", "--xlsx", second)
+    with pytest.raises(OSError, match="is to hold two things"):
+        told("calendar", OWNER, "--ics", tmp_path / "one", "--markdown", tmp_path / "one")
+    assert [path.name for path in tmp_path.iterdir()] == ["folder"]
+
+
+def test_what_a_command_reads_it_does_not_write_over(tmp_path: Path) -> None:
+    scenario = tmp_path / "mine.yaml"
+    scenario.write_bytes(OWNER.read_bytes())
+    for option in ("--html", "--markdown", "--xlsx"):
+        ended = told("plan", scenario, option, scenario, "--overwrite")
+        assert (ended.code, "is read by this command" in ended.stderr) == (2, True)
+    assert told("calendar", scenario, "--ics", scenario, "--overwrite").code == 2
+    assert scenario.read_bytes() == OWNER.read_bytes()
