@@ -118,8 +118,8 @@ def save_papers(
 ) -> None:
     """Write the files that were asked for; none when one of them is there already and may not be replaced.
 
-    `page` makes what stands on the printed page, `tables` what CSV files and workbooks hold, where these are more than
-    the documents; `more` are other files.
+    On the printed page only those papers stand that are named; `page` makes what stands on it, `tables` what CSV files
+    and workbooks hold, where these are more than the documents; `more` are other files.
     """
     contents = list((more or {}).items())
     if where.markdown:
@@ -131,7 +131,8 @@ def save_papers(
     if where.html:
         from raworder.rendering.html import html as as_html
 
-        contents.append((where.html, as_html(page() if page else documents).encode()))
+        held = [one for one in (page() if page else documents) if not where.keys or one.key in where.keys]
+        contents.append((where.html, as_html(held).encode()))
     save(contents, overwrite=where.overwrite)
 
 

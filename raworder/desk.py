@@ -236,7 +236,9 @@ def hand_out(  # noqa: PLR0913, PLR0917 - what is printed, how it ended, and whe
     """Write and print the documents, and end; where there is no plan nothing is written and all is printed."""
     from raworder.plan import Plan
 
-    if isinstance(answer, Plan):
+    if not isinstance(answer, Plan):
+        _tell_nothing_is_written(where)
+    else:
         console.save_papers(documents, where, page, tables)
         documents = [one for one in documents if not where.keys or one.key in where.keys]
     if where.as_json:
@@ -244,6 +246,14 @@ def hand_out(  # noqa: PLR0913, PLR0917 - what is printed, how it ended, and whe
     else:
         console.print_papers(documents)
     sys.exit(code)
+
+
+def _tell_nothing_is_written(where: Where) -> None:
+    """That no file is written where there is no plan, and that one which is there already is of another plan."""
+    named = [one for one in (where.markdown, where.html, where.csv, where.xlsx) if one]
+    if named:
+        there = "".join(f"; `{one}` is of an earlier plan" for one in named if one.exists())
+        console.tell(f"no file is written, as there is no plan{there}\n")
 
 
 def _progress(so_far_s: float, best: float | None, bound: float | None) -> None:

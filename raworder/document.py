@@ -157,13 +157,12 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class Labels:
-    """Labels in the order in which they are printed on sheets; `in_words` is the key of the table that says the same.
+    """Labels in the order in which they are printed on sheets; a table of the document says the same.
 
     The first is printed at the place `first` of the first sheet, counted from 1 along the rows. `frames` asks for the
     outline of every place, to hold against a sheet of labels before printing on it.
     """
 
-    in_words: str
     sheet: LabelSheet
     labels: tuple[Label, ...]
     first: int = 1

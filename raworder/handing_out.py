@@ -163,6 +163,8 @@ def labels(  # noqa: PLR0913, PLR0917 - one parameter for each option
     sheet = _sheet(checked, key, first)
     know_dogs(checked, dogs)
     if frame:
+        if saved or dogs:
+            raise click.UsageError("--frame prints outlines alone, of no plan and no dog")
         _print_frame(frame_page(checked, sheet, first), where)
         return
     answer = saved_plan(checked, saved) if saved else solve(checked, time_limit_s=time_limit)
@@ -177,13 +179,13 @@ def labels(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
 def _sheet(scenario: "Scenario", key: str | None, first: int) -> "LabelSheet":
     """The sheet of that key, or the scenario's; it must have the place to begin at."""
-    from raworder.labels import SHEETS
+    from raworder.labels import SHEETS, usual_sheet
     from raworder.reading.names import did_you_mean
 
     if key is not None and key not in SHEETS:
         known = did_you_mean(key, SHEETS, f"they are {', '.join(SHEETS)}")
         raise click.UsageError(f"no sheet of labels is called `{key}`: {known}")
-    sheet = SHEETS[key] if key else scenario.labels
+    sheet = SHEETS[key] if key else scenario.labels or usual_sheet(scenario.weight_unit)
     if first > sheet.places:
         raise click.UsageError(f"a sheet of {sheet.name} has {sheet.places} places, so none is number {first}")
     return sheet

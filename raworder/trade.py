@@ -15,10 +15,13 @@ from raworder.bags import Portioning, Working
 from raworder.cuts import PLANT, Cut
 from raworder.dogs import Dog
 from raworder.findings import Place
-from raworder.labels import LabelSheet, usual_sheet
+from raworder.labels import LabelSheet
 from raworder.nutrients import BONE_CALCIUM, NeedRow, Profile, Supplement
 from raworder.rulebook import FEW_DOGS
 from raworder.units import Currency
+
+YOUR_LIST = "your list"
+"""What the supplier of a list without a name is called."""
 
 ORDER_AHEAD_DAYS = 3
 """So many days before the bags of the next batch are filled it is ordered. **Source:** common practice, no source."""
@@ -174,7 +177,7 @@ class Keeping:
 class Scenario:
     """Everything asked, checked. People read `weight_unit`, `kg` or `lb`; `places` tell where rules are set, by key.
 
-    `labels` is the sheet that bags are labelled from; a plan is the same on any.
+    `labels` is the sheet that bags are labelled from, if one is named; a plan is the same on any.
     """
 
     title: str
@@ -198,7 +201,7 @@ class Scenario:
     profiles: tuple[Profile, ...] = ()
     needs: tuple[NeedRow, ...] = ()
     bone_calcium: Fraction = BONE_CALCIUM
-    labels: LabelSheet = field(default_factory=lambda: usual_sheet("kg"), compare=False)
+    labels: LabelSheet | None = field(default=None, compare=False)
     places: tuple[tuple[str, Place], ...] = field(default=(), compare=False)
 
     @property

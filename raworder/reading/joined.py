@@ -33,14 +33,11 @@ from raworder.reading.sense import check_sense
 from raworder.reading.supplements import supplements
 from raworder.reading.where_set import where_set
 from raworder.reading.words import words_of
-from raworder.trade import Batch, OnHand, Scenario, Supplier, Variety
+from raworder.trade import YOUR_LIST, Batch, OnHand, Scenario, Supplier, Variety
 from raworder.units import grams_text, share_text
 
 if TYPE_CHECKING:
     from raworder.findings import Place
-
-YOUR_LIST = "your list"
-"""The supplier's name of the offers that stand under `cuts`."""
 
 KG_PER_LITRE = Fraction(56, 100)
 """What a litre of freezer holds.

@@ -17,10 +17,10 @@ ALONG = (("width", "left", "across", "columns"), ("height", "top", "down", "rows
 """The fields about one direction: size, margin, pitch, count."""
 
 
-def labels(form: LabelsForm | None, weight_unit: str, notes: Notes) -> LabelSheet:
+def labels(form: LabelsForm | None, weight_unit: str, notes: Notes) -> LabelSheet | None:
     """The sheet that bags are labelled from; what is missing of it, said twice or does not fit is noted."""
     if form is None:
-        return usual_sheet(weight_unit)
+        return None
     if form.sheet is None and _note_missing(form, notes):
         return usual_sheet(weight_unit)
     sheet = SHEETS[form.sheet] if form.sheet else _own(form)

@@ -18,13 +18,10 @@ from raworder.rendering.charts import WIDTH, drawing
 from raworder.rendering.clean import cut_off, lines, one_line
 from raworder.rendering.label_sheets import label_rules, sheets_of
 from raworder.rendering.templated import environment, policy, style_sheet
-from raworder.rendering.values import NUMBER_AND_UNIT, blocks_for_people, for_people
+from raworder.rendering.values import NUMBER_AND_UNIT, NUMBERS, blocks_for_people, for_people
 
 if TYPE_CHECKING:
     from markupsafe import Markup
-
-NUMBERS = frozenset({Holds.COUNT, Holds.GRAMS, Holds.MONEY, Holds.SHARE, Holds.AMOUNT})
-"""What is read as a number."""
 
 MARKED = re.compile(r"`([^`]+)`")
 """A word of a paper that is quoted from another."""

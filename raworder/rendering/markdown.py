@@ -5,15 +5,13 @@ from collections.abc import Iterator, Sequence
 
 from raworder.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim, Written
 from raworder.rendering.clean import lines, one_line
-from raworder.rendering.values import blocks_in_words, for_people
+from raworder.rendering.values import NUMBERS, blocks_in_words, for_people
 
 MARKUP = re.compile(r"[\\`*_\[\]<>|~&#!]")
 """Characters that Markdown may read as markup anywhere in a line. Source: CommonMark and its table extension."""
 
 LIST_START = re.compile(r"^(\d{1,9})([.)])(?=\s|$)|^([-+=])")
 """What Markdown reads as a list or a heading at the start of a line."""
-
-RIGHT = frozenset({Holds.COUNT, Holds.GRAMS, Holds.MONEY, Holds.SHARE, Holds.AMOUNT})
 
 
 def markdown(documents: Sequence[Document]) -> str:
@@ -62,7 +60,7 @@ def _table(document: Document, table: Table) -> Iterator[str]:
     shown = [column for column in table.columns if column.shown]
     tick = ["☐"] if table.tick else []
     heads = [*[""] * len(tick), *(literal(column.heading) for column in shown)]
-    marks = [*["---"] * len(tick), *("--:" if column.holds in RIGHT else "---" for column in shown)]
+    marks = [*["---"] * len(tick), *("--:" if column.holds in NUMBERS else "---" for column in shown)]
     rows = [[*tick, *_cells(document, table.columns, row)] for row in table.rows]
     sums = [[*[""] * len(tick), *map(_bold, _cells(document, table.columns, row))] for row in table.totals]
     yield "\n".join(f"| {' | '.join(cells)} |" for cells in [heads, marks, *rows, *sums])

@@ -6,16 +6,13 @@ from typing import TYPE_CHECKING
 
 from raworder.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim, Written
 from raworder.rendering.clean import ascii_text, lines, one_line
-from raworder.rendering.values import NUMBER_AND_UNIT, blocks_in_words, for_people
+from raworder.rendering.values import NUMBER_AND_UNIT, NUMBERS, blocks_in_words, for_people
 
 if TYPE_CHECKING:
     from rich.box import Box
     from rich.console import Console, RenderableType
     from rich.table import Table as Grid
     from rich.text import Text
-
-TO_THE_RIGHT = frozenset({Holds.COUNT, Holds.GRAMS, Holds.MONEY, Holds.SHARE, Holds.AMOUNT})
-"""What is read as a number."""
 
 GLUE = "\ue000"
 """A private character that holds a number and its unit on one line until the text is laid out."""
@@ -132,7 +129,7 @@ class Look:
         words = max(map(len, column.heading.split()), default=0)
         grid.add_column(
             self._text(column.heading, "bold"),
-            justify="right" if column.holds in TO_THE_RIGHT else "left",
+            justify="right" if column.holds in NUMBERS else "left",
             no_wrap=whole and not tight,
             width=max(longest, words) if whole and tight else None,
             header_style="none",

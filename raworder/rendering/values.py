@@ -11,6 +11,9 @@ from raworder.units import amount_text, day_text, grams_text, half_up, share_tex
 NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:%|kg|g|lb|oz|packs?)(?!\w))")
 """The space between a number and its unit, at which no line is broken."""
 
+NUMBERS = frozenset({Holds.COUNT, Holds.GRAMS, Holds.MONEY, Holds.SHARE, Holds.AMOUNT})
+"""What is read as a number, and set to the right."""
+
 SHARE_DECIMALS = 6
 """Decimals of a share for programs: a hundredth of a gram in ten kilograms."""
 

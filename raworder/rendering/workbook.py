@@ -8,9 +8,10 @@ from itertools import count
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from raworder.document import Document, Holds
+from raworder.document import Document
 from raworder.rendering.sheet_cells import Value, headings, line_count, number_format, shown_text, value_of, width
 from raworder.rendering.tables import Gathered, gathered
+from raworder.rendering.values import NUMBERS
 
 if TYPE_CHECKING:
     import xlsxwriter  # type: ignore[import-untyped]  # it ships no types
@@ -55,9 +56,6 @@ A4, LETTER = 9, 1
 
 MADE = datetime(2000, 1, 1, tzinfo=UTC)
 """When every workbook says that it was made, so that the same tables are the same bytes."""
-
-NUMBERS = frozenset({Holds.COUNT, Holds.GRAMS, Holds.MONEY, Holds.SHARE, Holds.AMOUNT})
-"""What stands at the right of its column."""
 
 
 def workbook(documents: Sequence[Document]) -> bytes:
@@ -131,7 +129,7 @@ class _Sheet:
             wide = width(heading, shown, NARROWEST, BY_HEADING, WIDEST)
             right = column.holds in NUMBERS
             self.sheet.set_column(at, at, wide + BESIDE)
-            self.sheet.write_string(0, at, heading, self.formats.of("", right=right, heading=True))
+            self._write(0, at, heading, self.formats.of("", right=right, heading=True))
             for below, value in enumerate(values, 1):
                 shown_as = number_format(document, column.holds, value)
                 self._write(below, at, value, self.formats.of(shown_as, right=right and bool(shown_as)))
@@ -144,7 +142,9 @@ class _Sheet:
     def _write(self, row: int, column: int, value: Value, shown: "xlsxwriter.format.Format") -> None:
         """One cell; nothing where there is nothing."""
         if isinstance(value, str):
-            if value:
+            if value.startswith("<r>") and value.endswith("</r>"):  # XlsxWriter would take that for markup of its own
+                self.sheet.write_rich_string(row, column, value[:1], shown, value[1:], shown)
+            elif value:
                 self.sheet.write_string(row, column, value, shown)
         elif isinstance(value, date):
             self.sheet.write_datetime(row, column, value, shown)

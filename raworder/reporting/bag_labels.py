@@ -9,13 +9,13 @@ from raworder.cuts import GROUND, Part
 from raworder.document import Cell, Column, Document, Fact, Facts, Holds, Label, Labels, Paragraph, Table
 from raworder.dogs import Dog
 from raworder.fingerprint import batch_number
-from raworder.labels import LabelSheet, dimensions_text, length_text
+from raworder.labels import LabelSheet, dimensions_text, length_text, usual_sheet
 from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, bag_book
-from raworder.reporting.bag_words import pieces_text
+from raworder.reporting.bag_words import NOT_LONG_FROZEN, avoided_text, pieces_text
 from raworder.reporting.freezing_lots import lots_of
 from raworder.reporting.thawing import Journey, Way, journeys
-from raworder.reporting.words import listed, paper, subject_text
+from raworder.reporting.words import listed, paper
 from raworder.trade import Scenario
 from raworder.units import day_text
 
@@ -37,7 +37,6 @@ BONES = "bones inside: stay with the dog"
 IN_CARE = "as the veterinarian gave it"
 NO_TIME = "no time to freeze and thaw it: see the thaw plan"
 NOT_FROZEN = "not frozen by its morning to thaw: see the freezing sheet"
-NOT_LONG_FROZEN = "not frozen long enough: see the thaw plan"
 HOW = "Print at 100 %, without fit to page, and hold a page of frames against a sheet of labels before."
 
 
@@ -70,7 +69,7 @@ def bag_labels(
     book = bag_book(scenario, plan)
     told = tuple(one for one in _told(book) if not dogs or one.dog.name in dogs)
     batch = batch_number(scenario)
-    labels = Labels("labels", sheet or scenario.labels, tuple(_label(book, one, batch) for one in told), first)
+    labels = Labels(sheet or _usual(scenario), tuple(_label(book, one, batch) for one in told), first)
     return paper(
         scenario, "labels", f"Labels, batch {batch}", (Paragraph(HOW), _table(told), _for_programs(told, batch), labels)
     )
@@ -78,9 +77,14 @@ def bag_labels(
 
 def frame_page(scenario: Scenario, sheet: LabelSheet | None = None, first: int = 1) -> Document:
     """A page of outlines, to hold against a sheet of labels before printing on it."""
-    held = sheet or scenario.labels
+    held = sheet or _usual(scenario)
     words = Label("Hold this against a sheet of labels", (held.name, "print at 100 %, without fit to page"))
-    return paper(scenario, "frame", "Frame", (_sheet_facts(held), Labels("sheet", held, (words,), first, frames=True)))
+    return paper(scenario, "frame", "Frame", (_sheet_facts(held), Labels(held, (words,), first, frames=True)))
+
+
+def _usual(scenario: Scenario) -> LabelSheet:
+    """The scenario's sheet, or the one that is taken where it names none."""
+    return scenario.labels or usual_sheet(scenario.weight_unit)
 
 
 def _told(book: BagBook) -> Iterator[Told]:
@@ -121,7 +125,7 @@ def _mind(book: BagBook, way: Journey, frozen_on: date | None) -> Iterator[str]:
     """What the bag must not touch, and when to be careful."""
     dog = book.dogs[way.bag.dog]
     if dog.avoid:
-        yield f"no {', no '.join(subject_text(one) for one in dog.avoid)}: keep apart"
+        yield f"{avoided_text(dog)}: keep apart"
     if way.frozen_days < way.freeze_days:
         yield NOT_LONG_FROZEN
     elif way.way is Way.NO_TIME:

@@ -4,13 +4,23 @@ from collections.abc import Iterable
 from itertools import groupby
 
 from raworder.cuts import Cut
-from raworder.reporting.words import counted
+from raworder.dogs import Dog
+from raworder.reporting.words import counted, subject_text
 
 MANY = 20
 """With more dogs than this, papers put dogs together by kennel; more bags than this are counted, not listed."""
 
 PLAIN_PLURALS = frozenset("back egg frame neck rib shank tail wing".split())
 """Kinds of cut that take an `s` when there are several."""
+
+
+NOT_LONG_FROZEN = "not frozen long enough: see the thaw plan"
+"""What is said of a bag that holds what must be frozen for longer before it is fed."""
+
+
+def avoided_text(dog: Dog) -> str:
+    """What a dog must not eat, in short: `no chicken, no whole bone`."""
+    return ", ".join(f"no {subject_text(one)}" for one in dog.avoid)
 
 
 def numbers_text(numbers: Iterable[int]) -> str:

@@ -11,8 +11,11 @@ from raworder.reporting.bag_words import bags_text, numbers_text
 from raworder.reporting.books import alike
 from raworder.reporting.counter_stations import stations
 from raworder.reporting.counter_steps import steps_of, working_order
+from raworder.reporting.freezing import too_slow
+from raworder.reporting.freezing_lots import lots_of
 from raworder.reporting.mise_en_place import mise_en_place
-from raworder.reporting.thawing import Way, journeys
+from raworder.reporting.thaw_plan import to_mind
+from raworder.reporting.thawing import Journey, Way, journeys
 from raworder.reporting.words import paper
 from raworder.trade import Scenario
 
@@ -57,13 +60,18 @@ def counter_sheet(scenario: Scenario, plan: Plan) -> Document:
 def _blocks(book: BagBook) -> Iterator[Block]:
     """From the empty counter to the refrigerator."""
     yield Points("cautions", "Clean and cold", CAUTIONS, CAUTIONS_SOURCES)
+    every = journeys(book)
+    slow = tuple(too_slow(lots_of(book, every)))
+    if slow:
+        yield Points("too_slow", "Before you begin", slow)
+    yield from to_mind(book, every)
     yield from mise_en_place(book)
     steps = steps_of(book)
     yield from working_order(book, steps)
     yield Points("how", "At every step", (*STEPS, _about(book)))
     yield from stations(book, steps)
     yield _kinds(book)
-    yield _where_to(book)
+    yield _where_to(every)
 
 
 def _about(book: BagBook) -> str:
@@ -97,9 +105,9 @@ def _but(book: BagBook, group: Sequence[Numbered]) -> str:
     return "".join(f"; but {bags_text(one.number for one in some)}: {amounts}" for some, amounts in told if amounts)
 
 
-def _where_to(book: BagBook) -> Table:
+def _where_to(every: Sequence[Journey]) -> Table:
     """Where the full bags go."""
-    groups = alike(journeys(book), lambda one: one.way)
+    groups = alike(every, lambda one: one.way)
     rows = tuple((WHERE_TO[group[0].way], numbers_text(one.number for one in group), len(group)) for group in groups)
     columns = (Column("where_to", "Where to"), Column("bags", "Bags"), Column("bag_count", "Count", Holds.COUNT))
     return Table("where_to", "When they are full, at once", columns, rows, tick=True)

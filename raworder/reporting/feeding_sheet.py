@@ -5,12 +5,11 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import chain
 
-from raworder.bags import Bag
 from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.dogs import Dog
 from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, Numbered, bag_book
-from raworder.reporting.bag_words import numbers_text
+from raworder.reporting.bag_words import NOT_LONG_FROZEN, avoided_text, numbers_text
 from raworder.reporting.books import alike
 from raworder.reporting.thawing import Journey, journeys
 from raworder.reporting.words import listed, paper
@@ -39,10 +38,11 @@ RULES_SOURCES = ("cooked bone: FDA warning via dvm360.com", "all else: from memo
 
 @dataclass(frozen=True, slots=True)
 class Days:
-    """The bags of a dog on a day, and the bags that move to the refrigerator on a day."""
+    """The bags of a dog on a day, the bags that move to the refrigerator on a day, and what to mind of each bag."""
 
     fed: Mapping[tuple[str, date], Sequence[Numbered]]
     moved: Mapping[date, Sequence[Journey]]
+    mind: Mapping[int, str]
 
 
 def feeding_sheet(scenario: Scenario, plan: Plan) -> Document:
@@ -79,10 +79,11 @@ def _days(book: BagBook) -> Days:
     moved: dict[date, list[Journey]] = {}
     for one in book.numbered:
         fed.setdefault((one.bag.dog, one.bag.day), []).append(one)
-    for journey in journeys(book):
+    every = journeys(book)
+    for journey in every:
         if journey.moves_on:
             moved.setdefault(journey.moves_on, []).append(journey)
-    return Days(fed, moved)
+    return Days(fed, moved, {one.number: "; ".join(_mind(book, one)) for one in every})
 
 
 def _tables(book: BagBook, days: Days) -> Iterator[Table]:
@@ -117,26 +118,30 @@ def _table(book: BagBook, days: Days, title: str, dogs: Sequence[Dog], some: Seq
 
 
 def _rows(days: Days, dogs: Sequence[Dog], names: Collection[str], day: date) -> Iterator[tuple[Cell, ...]]:
-    """The lines of a day; its first one alone names it, and what to move that morning."""
-    new_day: date | str = day
+    """The lines of a day, each of which names it; the first tells what to move that morning."""
     moved = _numbers(days, names, day)
     for dog in dogs:
-        for told in _told(days.fed.get((dog.name, day), ())):
-            yield (day, new_day, dog.name, dog.kennel, *told, moved)
-            new_day = moved = ""
+        for told in _told(days, days.fed.get((dog.name, day), ())):
+            yield (day, day, dog.name, dog.kennel, *told, moved)
+            moved = ""
 
 
-def _told(bags: Sequence[Numbered]) -> Iterator[tuple[Cell, ...]]:
+def _told(days: Days, bags: Sequence[Numbered]) -> Iterator[tuple[Cell, ...]]:
     """The bags of a dog on a day, or that it is away."""
     if not bags:
         yield (None, None, None, AWAY)
     for one in bags:
-        yield (one.bag.meal, one.number, one.bag.grams, _mind(one.bag))
+        yield (one.bag.meal, one.number, one.bag.grams, days.mind[one.number])
 
 
-def _mind(bag: Bag) -> str:
-    """Whether somebody must watch: whole pieces are bones."""
-    return BONES if any(one.pieces for one in bag.fillings) else ""
+def _mind(book: BagBook, way: Journey) -> Iterator[str]:
+    """Whether somebody must watch, as whole pieces are bones; what the dog must not eat; what was not frozen enough."""
+    if any(one.pieces for one in way.bag.fillings):
+        yield BONES
+    if book.dogs[way.bag.dog].avoid:
+        yield avoided_text(book.dogs[way.bag.dog])
+    if way.frozen_days < way.freeze_days:
+        yield NOT_LONG_FROZEN
 
 
 def _numbers(days: Days, names: Collection[str], moves_on: date) -> str:

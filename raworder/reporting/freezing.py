@@ -121,6 +121,11 @@ def _warnings(book: BagBook, every: Sequence[Journey], made: Sequence[Lot], know
     heavy = [one.number for one in every if most_g and one.way is Way.FREEZER and one.bag.grams > most_g]
     if heavy:
         yield f"The freezer does not freeze {bags_text(heavy)} in one day. Make smaller bags."
+    yield from too_slow(made)
+
+
+def too_slow(made: Sequence[Lot]) -> Iterator[str]:
+    """That the freezer is too slow for all that is filled in one session, and in how many to fill then."""
     late = [one for lot in made for one in lot.late]
     if late:
         numbers = [one.number for one in late if one.number]

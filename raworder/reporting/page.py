@@ -1,29 +1,32 @@
 """The page of a batch: every paper that a person holds, in the order of the work, each on a sheet of its own."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
-from raworder.document import Block, Column, Document, Holds, Points, Table
+from raworder.document import Block, Cell, Column, Document, Holds, Labels, Paragraph, Points, Table
+from raworder.fingerprint import batch_number
 from raworder.plan import Bill, Plan
 from raworder.reporting.bag_labels import bag_labels
 from raworder.reporting.bag_list import bag_list
 from raworder.reporting.bag_words import MANY
 from raworder.reporting.batch_cards import batch_cards
-from raworder.reporting.cautions import cautions
+from raworder.reporting.cautions import NOTICE, cautions
 from raworder.reporting.costs import costs
 from raworder.reporting.counter_sheet import counter_sheet
 from raworder.reporting.feeding_sheet import feeding_sheet
 from raworder.reporting.freezer import freezer_blocks
 from raworder.reporting.freezing import freezing
-from raworder.reporting.order import order_of
+from raworder.reporting.order import bill_lines, order_of
 from raworder.reporting.portions import portioning_list
 from raworder.reporting.ration_sheet import ration_sheet
 from raworder.reporting.shares import shares
 from raworder.reporting.summary import summary
 from raworder.reporting.thaw_plan import thaw_plan
+from raworder.reporting.thawing import FreezeFirst, first_frozen
 from raworder.reporting.weeks import weeks
 from raworder.reporting.words import paper
-from raworder.trade import Scenario
+from raworder.trade import YOUR_LIST, Scenario
+from raworder.units import day_text
 
 COLD = (
     "Buy raw food last, in a cool box: at most 2 hours out of the refrigerator, 1 hour above 32 C (90 F).",
@@ -54,10 +57,11 @@ def page_papers(scenario: Scenario, plan: Plan, beside: Mapping[str, Document]) 
 
 def _papers(scenario: Scenario, plan: Plan, beside: Mapping[str, Document]) -> Iterator[Document]:
     """From what it costs, over the shop and the counter, to what it was all for."""
-    yield summary(scenario, plan)
+    first = summary(scenario, plan)
+    yield replace(first, blocks=(*first.blocks, Paragraph(NOTICE)))
     yield from (shop_order(scenario, plan, bill, beside.get("what_instead")) for bill in plan.bills)
     yield from _freezer(scenario, plan)
-    at_home = (counter_sheet, batch_cards, bag_list, bag_labels, feeding_sheet, thaw_plan, freezing, weeks)
+    at_home = (counter_sheet, batch_cards, bag_list, _labels, feeding_sheet, thaw_plan, freezing, weeks)
     yield from (made for make in at_home if (made := make(scenario, plan)) is not None)
     yield from (portioning_list(scenario, plan), shares(scenario, plan), costs(scenario, plan))
     yield from (beside[key] for key in ("settle", "prices_to_ask") if key in beside)
@@ -68,20 +72,56 @@ def _papers(scenario: Scenario, plan: Plan, beside: Mapping[str, Document]) -> I
 
 def shop_order(scenario: Scenario, plan: Plan, bill: Bill, card: Document | None = None) -> Document:
     """What one supplier is asked for, with room for what was really got and paid, and what to take instead."""
-    title = f"Order: {bill.supplier}" if bill.supplier else "Order"
-    return replace(paper(scenario, "shop_order", title, _shop_blocks(scenario, plan, bill, card)), at_arms_length=True)
+    title = "Order" if bill.supplier == YOUR_LIST else f"Order: {bill.supplier}"
+    return replace(
+        paper(scenario, "shopping_list", title, _shop_blocks(scenario, plan, bill, card)), at_arms_length=True
+    )
 
 
 def _shop_blocks(scenario: Scenario, plan: Plan, bill: Bill, card: Document | None) -> Iterator[Block]:
     """The lines to tick, what to mind, and the card."""
-    order = order_of(scenario, plan, bill)
-    rows = tuple((*row, None, None) for row in order.rows)
-    totals = tuple((*row, None, None) for row in order.totals)
-    yield replace(order, title="To buy", columns=(*order.columns, GOT, PAID), rows=rows, totals=totals)
+    days = f"{scenario.batch.starts} to {scenario.batch.ends}"
+    filled_on = day_text(scenario.portioned_on)
+    yield Paragraph(f"Batch {batch_number(scenario)}, fed {days}. The bags are filled on {filled_on}.")
+    yield _with_room(order_of(scenario, plan, bill))
+    cuts = dict.fromkeys(offer.cut for _, offer in bill_lines(scenario, plan, bill))
+    frozen = [(name, first) for name in cuts for first in first_frozen(scenario.cut(name))]
+    if frozen:
+        yield Points("freeze_first", "Ask for it frozen", *_frozen_first(frozen))
     yield Points("cold", "Cold on the way", COLD, COLD_SOURCES)
     for block in card.blocks if card else ():
         if isinstance(block, Table) and block.shown and block.title == bill.supplier:
             yield replace(block, title="If something is missing", note=MISSING)
+
+
+def _with_room(order: Table) -> Table:
+    """The order with what is to be bought first in bold, and room for what was really got and paid."""
+
+    def laid_out(row: tuple[Cell, ...]) -> tuple[Cell, ...]:
+        to_buy, item, *rest = row
+        return (item, to_buy, *rest, None, None)
+
+    to_buy, item, *others = order.columns
+    rows, totals = tuple(map(laid_out, order.rows)), tuple(map(laid_out, order.totals))
+    return replace(order, title="To buy", columns=(item, to_buy, *others, GOT, PAID), rows=rows, totals=totals)
+
+
+def _frozen_first(cuts: Iterable[tuple[str, FreezeFirst]]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What must be frozen before it is fed, and how long, with the sources."""
+    told = tuple(cuts)
+    items = (
+        f"{name}: before it is fed it must have been frozen {first.how_cold} for {first.days} days. Ask whether it "
+        "has, and take it frozen if so."
+        for name, first in told
+    )
+    return tuple(items), tuple(dict.fromkeys(first.source for _, first in told))
+
+
+def _labels(scenario: Scenario, plan: Plan) -> Document:
+    """The labels; with outlines to cut along where the scenario names no sheet of labels, so that paper must do."""
+    made = bag_labels(scenario, plan)
+    framed = (replace(one, frames=not scenario.labels) if isinstance(one, Labels) else one for one in made.blocks)
+    return replace(made, blocks=tuple(framed))
 
 
 def _freezer(scenario: Scenario, plan: Plan) -> Iterator[Document]:

@@ -99,7 +99,7 @@ def _freight(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
     yield Fact("bought_g", "To bring home", brought_g, Holds.GRAMS)
     if scenario.room_g is not None:
         held_g = sum(lot.grams for lot in scenario.on_hand)
-        yield Fact("frozen_g", "In the freezer then", brought_g + held_g, Holds.GRAMS)
+        yield Fact("frozen_g", "With what is on hand", brought_g + held_g, Holds.GRAMS)
         yield Fact("room_g", "Freezer room", scenario.room_g, Holds.GRAMS)
 
 

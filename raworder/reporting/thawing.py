@@ -150,6 +150,11 @@ def _cautions(cut: Cut) -> set[str]:
     return set(cut.cautions).union(*(_cautions(one) for one in cut.ingredients))
 
 
+def first_frozen(cut: Cut) -> tuple[FreezeFirst, ...]:
+    """What asks for freezing a cut before it is fed."""
+    return tuple(first for key, first in FREEZE_FIRST.items() if key in _cautions(cut))
+
+
 def _frozen_g(book: BagBook) -> dict[tuple[str, str], int]:
     """Grams fed of a cut that were on hand frozen for as long as a caution asks, before the bags are filled."""
     found: dict[tuple[str, str], int] = {}

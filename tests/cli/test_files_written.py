@@ -3,6 +3,7 @@
 import csv
 import json
 import os
+import re
 from pathlib import Path
 
 import openpyxl
@@ -133,10 +134,9 @@ def test_a_file_is_readable_by_others_as_any_new_file_is(tmp_path: Path) -> None
 
 
 def test_a_folder_where_a_file_should_go_is_an_error_of_the_person(tmp_path: Path) -> None:
-    with pytest.raises(OSError, match="directory"):
-        console.save([(tmp_path, b"a")], overwrite=True)
-    with pytest.raises(FileExistsError):
-        console.save([(tmp_path, b"a")], overwrite=False)
+    for overwrite in (True, False):
+        with pytest.raises(FileExistsError, match="is no file"):
+            console.save([(tmp_path, b"a")], overwrite=overwrite)
 
 
 def test_no_file_is_written_when_one_of_them_cannot_be(tmp_path: Path) -> None:
@@ -175,3 +175,21 @@ def test_what_a_command_reads_it_does_not_write_over(tmp_path: Path) -> None:
         assert (ended.code, "is read by this command" in ended.stderr) == (2, True)
     assert told("calendar", scenario, "--ics", scenario, "--overwrite").code == 2
     assert scenario.read_bytes() == OWNER.read_bytes()
+
+
+def test_a_page_holds_the_papers_that_are_named_and_all_where_none_is(tmp_path: Path) -> None:
+    few, whole = tmp_path / "few.html", tmp_path / "whole.html"
+    told("plan", OWNER, "--paper", "shopping_list", "--html", few)
+    told("plan", OWNER, "--html", whole)
+    titles = re.findall(r"<h[12] id[^>]*>([^<]*)</h", few.read_text(encoding="utf-8"))
+    assert titles == ["Order: Hollow Lane Butcher", "Order: Fenwick Market Stall", "Papers"]
+    assert whole.read_text(encoding="utf-8").count("<section id") > 10
+
+
+def test_without_a_plan_it_is_told_that_no_file_is_written_and_which_are_of_another(tmp_path: Path) -> None:
+    old, new = tmp_path / "old.html", tmp_path / "new.xlsx"
+    old.write_bytes(b"old")
+    ended = told("plan", IMPOSSIBLE, "--html", old, "--xlsx", new, "--overwrite")
+    assert ended.code == 1
+    assert ended.stderr == f"no file is written, as there is no plan; `{old}` is of an earlier plan\n"
+    assert (old.read_bytes(), new.exists()) == (b"old", False)

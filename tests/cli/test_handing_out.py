@@ -245,3 +245,9 @@ def test_no_plan_gives_its_reasons_and_no_message() -> None:
     ended = told("message", IMPOSSIBLE)
     assert ended.code == 1
     assert "Order for" not in ended.stdout
+
+
+def test_outlines_are_of_no_plan_and_no_dog() -> None:
+    for more in (("--dog", "Maple"), ("--plan", "plan.json")):
+        ended = told("labels", OWNER, "--frame", *more)
+        assert (ended.code, "of no plan and no dog" in ended.stderr) == (2, True)

@@ -55,9 +55,8 @@ def test_what_is_no_length_is_refused_with_one_remedy(text: str, slug: str, reme
     assert (refused.value.slug, refused.value.help) == (slug, remedy)
 
 
-def test_the_usual_sheet_is_taken_where_none_is_named(tmp_path: Path) -> None:
-    assert sheet_of(tmp_path, "") is SHEETS["a4-3x7-63.5x38.1"]
-    assert sheet_of(tmp_path, "units: lb") is SHEETS["letter-2x5-4x2"]
+def test_no_sheet_is_named_where_none_is_written(tmp_path: Path) -> None:
+    assert sheet_of(tmp_path, "") is None
 
 
 @pytest.mark.parametrize("key", SHEETS)

@@ -4,7 +4,24 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.document import Column, Document, Fact, Facts, Holds, Paragraph, Points, Table, Verbatim
+from raworder.document import (
+    Block,
+    Chart,
+    Column,
+    Document,
+    Drawn,
+    Fact,
+    Facts,
+    Holds,
+    Label,
+    Labels,
+    Mark,
+    Paragraph,
+    Points,
+    Table,
+    Verbatim,
+)
+from raworder.labels import SHEETS
 
 NAMES = (
     "[red]lamb[/red]",
@@ -18,6 +35,8 @@ NAMES = (
     "a|b",
     "**bold** _it_ `code` ~~gone~~",
     "<script>alert(1)</script>",
+    "<r>a & b <x</r>",
+    "<r><t>x</t></r>",
     "[link](https://example.org)",
     "![image](x)",
     "# heading",
@@ -55,22 +74,29 @@ COLUMNS = (
     Column("given_share", "Given", Holds.SHARE),
     Column("frozen_on", "Frozen on", Holds.DAY),
     Column("secret", "Hidden", shown=False),
+    Column("got", "Got", Holds.BLANK),
 )
 
 ROWS = tuple(
-    (name, place, 1000 * place + 7, Decimal(place) / 100, Fraction(place, 37), date(2027, 1, 1), name)
+    (name, place, 1000 * place + 7, Decimal(place) / 100, Fraction(place, 37), date(2027, 1, 1), name, None)
     for place, name in enumerate(NAMES)
 )
 
-TABLE = Table(
-    "hell", NAMES[0], COLUMNS, ROWS, ((NAMES[2], None, 5, Decimal(1), None, None, None),), note=NAMES[8], tick=True
-)
+TOTALS = ((NAMES[2], None, 5, Decimal(1), None, None, None, None),)
+TABLE = Table("hell", NAMES[0], COLUMNS, ROWS, TOTALS, note=NAMES[8], tick=True)
 
 
-def a_document(*blocks: Paragraph | Points | Facts | Verbatim | Table, title: str = "a title") -> Document:
+def a_document(*blocks: Block, title: str = "a title") -> Document:
     """A document in euros and kilograms."""
     return Document("hell", title, "EUR", 2, "kg", blocks)
 
+
+CHARTS = tuple(
+    Chart(name, drawn, Holds.GRAMS, (Mark(name, 2, low=1, high=3), Mark("one", 3, low=1, high=5)), name, 4, name)
+    for name in NAMES
+    for drawn in Drawn
+)
+LABELS = Labels(SHEETS["a4-2x4-105x74"], tuple(Label(name, (name, name), name, (name,)) for name in NAMES))
 
 HELL = (
     a_document(
@@ -81,5 +107,7 @@ HELL = (
         Verbatim(NAMES[3], "\n".join(NAMES)),
         title="\n".join(NAMES),
     ),
+    a_document(*CHARTS, title="drawn"),
+    a_document(LABELS, title="labels"),
     a_document(title="nothing in it"),
 )

@@ -2,9 +2,10 @@
 
 from html.parser import HTMLParser
 
-BLOCKS = frozenset({"h1", "h2", "h3", "caption", "p", "li", "tr", "figcaption", "pre", "dt", "dd"})
+BLOCKS = frozenset({"h1", "h2", "h3", "caption", "p", "li", "tr", "figcaption", "pre", "dt", "dd", "svg"})
 CELLS = frozenset({"th", "td", "text", "title", "desc"})
-SILENT = frozenset({"style", "meta"})
+REPEATED = "again"
+"""The class of what is printed again where a table goes on."""
 
 
 class Outline(HTMLParser):
@@ -12,33 +13,35 @@ class Outline(HTMLParser):
 
     def __init__(self) -> None:
         super().__init__()
-        self.lines = [""][:0]
-        self.open = [""][:0]
+        self.lines: list[str] = []
+        self.open: list[str] = []
         self.text = ""
-        self.silent = False
+        self.silent = ""
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        if tag in BLOCKS or tag == "svg":
+        known = dict(attrs)
+        if tag in BLOCKS:
             self.open.append(tag)
             self.text = ""
         elif tag == "input":
             self.text += "[ ]"
         elif tag == "section":
-            self.lines.append(f"--- {dict(attrs).get('id', 'labels')} {dict(attrs)['class']}")
-        self.silent = self.silent or tag in SILENT - {"meta"}
+            self.lines.append(f"--- {known.get('id', 'labels')} {known['class']}")
+        if tag == "style" or known.get("class") == REPEATED:
+            self.silent = tag
 
     def handle_endtag(self, tag: str) -> None:
         if tag in CELLS:
             self.text += " | "
         if self.open and tag == self.open[-1]:
-            said = " ".join(self.text.split()).strip("| ")
-            self.lines.append(f"{self.open.pop()}: {said}")
+            said = f"{self.open.pop()}: {' '.join(self.text.split()).strip('| ')}"
+            self.lines += [] if self.silent else [said]
             self.text = ""
-        self.silent = self.silent and tag not in SILENT
+        if tag == self.silent:
+            self.silent = ""
 
     def handle_data(self, data: str) -> None:
-        if not self.silent:
-            self.text += data
+        self.text += data
 
 
 def outline(page: str) -> str:

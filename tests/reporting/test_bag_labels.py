@@ -150,7 +150,12 @@ def test_only_some_dogs_and_a_sheet_that_is_used_already() -> None:
     assert {one.heading for one in found.labels} == {"Sorrel"}
     assert [one.corner for one in found.labels] == [f"bag {number}" for number in range(20, 27)]
     assert (found.sheet, found.first, found.frames) == (SHEETS["a4-3x8-70x37"], 5, False)
-    assert block_of(bag_labels(HOUSE, HOUSE_PLAN)).sheet == HOUSE.labels
+    assert HOUSE.labels is None
+    assert block_of(bag_labels(HOUSE, HOUSE_PLAN)).sheet == SHEETS["a4-3x7-63.5x38.1"]
+    in_pounds = replace(HOUSE, weight_unit="lb")
+    assert block_of(bag_labels(in_pounds, HOUSE_PLAN)).sheet == SHEETS["letter-2x5-4x2"]
+    named = replace(HOUSE, labels=SHEETS["a4-2x4-105x74"])
+    assert block_of(bag_labels(named, HOUSE_PLAN)).sheet == named.labels
 
 
 def test_a_page_of_frames_says_what_to_do_with_it() -> None:

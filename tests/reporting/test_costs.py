@@ -105,7 +105,7 @@ def test_owners_are_rounded_before_their_dogs(owner: str, dogs: tuple[str, str],
 
 def test_without_owners_there_is_no_table_of_them() -> None:
     keys = [block.key for block in costs(b.a_scenario(), b.a_plan()).blocks if isinstance(block, Table)]
-    assert keys == ["by_dog", "by_supplier"]
+    assert keys == ["by_dog", "by_supplier", "by_part"]
 
 
 def test_goods_that_are_free_share_the_delivery_by_weight() -> None:

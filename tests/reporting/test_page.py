@@ -2,11 +2,14 @@
 
 from dataclasses import replace
 
-from raworder.document import Column, Document, Holds, Paragraph, Table
+from raworder.document import Column, Document, Holds, Labels, Paragraph, Points, Table
+from raworder.labels import SHEETS
 from raworder.nourishment import Nourished
+from raworder.reporting.cautions import NOTICE
 from raworder.reporting.page import page_papers, shop_order
 from raworder.reporting.papers import bag_papers, papers
 from raworder.reporting.words import paper
+from raworder.trade import YOUR_LIST, Scenario
 from tests import builders as b
 from tests.reporting.samples import HOLLOW, HOUSEHOLD, HOUSEHOLD_PLAN
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN
@@ -34,24 +37,26 @@ def test_the_papers_come_in_the_order_of_the_work() -> None:
     keys = [one.key for one in page_papers(HOUSE, HOUSE_PLAN, {"settle": SETTLE, "prices_to_ask": PRICES})]
     assert keys[0] == "summary"
     assert keys[-1] == "cautions"
-    order = ["shop_order", "counter_sheet", "bag_list", "thaw_plan", "shares", "costs", "settle", "prices_to_ask"]
+    order = ["shopping_list", "counter_sheet", "bag_list", "thaw_plan", "shares", "costs", "settle", "prices_to_ask"]
     assert [key for key in keys if key in order] == order
 
 
 def test_no_paper_of_a_plan_is_missing() -> None:
     there = {one.key for one in page_papers(HOUSE, HOUSE_PLAN, {})}
     asked = {one.key for one in (*papers(HOUSE, HOUSE_PLAN), *bag_papers(HOUSE, HOUSE_PLAN))}
-    assert asked - there == {"shopping_list"}  # an order for each shop stands for it
+    assert asked <= there  # the shopping list as an order for each shop
+    assert "labels" in there
 
 
 def test_an_order_for_a_shop_has_all_of_the_shopping_list_and_room_to_write() -> None:
     order = shop_order(HOUSEHOLD, HOUSEHOLD_PLAN, HOUSEHOLD_PLAN.bills[0])
     (listed,) = (one for one in tables(papers(HOUSEHOLD, HOUSEHOLD_PLAN)[1]) if one.title == HOLLOW)
     (found,) = tables(order)
+    swapped = [(row[1], row[0], *row[2:]) for row in (*listed.rows, *listed.totals)]
     assert order.at_arms_length
     assert order.title == f"Order: {HOLLOW}"
     assert found.tick
-    assert [row[:-2] for row in (*found.rows, *found.totals)] == [*listed.rows, *listed.totals]
+    assert [row[:-2] for row in (*found.rows, *found.totals)] == swapped  # what is bought comes first
     blanks = [column.heading for column in found.columns if column.holds is Holds.BLANK]
     assert blanks == ["Got", "Paid"]
     assert all(row[-2:] == (None, None) for row in found.rows)
@@ -65,8 +70,8 @@ def test_the_card_of_a_shop_stands_beside_its_own_order_alone() -> None:
 
 
 def test_a_nameless_price_list_has_an_order_too() -> None:
-    bill = replace(HOUSEHOLD_PLAN.bills[0], supplier="")
-    nameless = replace(HOUSEHOLD, suppliers=(replace(HOUSEHOLD.suppliers[0], name=""), *HOUSEHOLD.suppliers[1:]))
+    bill = replace(HOUSEHOLD_PLAN.bills[0], supplier=YOUR_LIST)
+    nameless = replace(HOUSEHOLD, suppliers=(replace(HOUSEHOLD.suppliers[0], name=YOUR_LIST), *HOUSEHOLD.suppliers[1:]))
     assert shop_order(nameless, replace(HOUSEHOLD_PLAN, lines=()), bill).title == "Order"
 
 
@@ -76,3 +81,30 @@ def test_ration_sheets_are_a_page_for_each_dog_unless_dogs_are_many() -> None:
     assert titles == [f"Ration sheet: {dog.name}" for dog in HOUSE.dogs]
     many = replace(HOUSE, dogs=(*HOUSE.dogs, *(b.a_dog(f"Dog {place}") for place in range(20))))
     assert "ration_sheet" not in {one.key for one in page_papers(many, fed, {})}
+
+
+def test_labels_have_outlines_to_cut_along_unless_a_sheet_of_labels_is_named() -> None:
+    def frames(scenario: Scenario) -> list[bool]:
+        return [
+            block.frames
+            for document in page_papers(scenario, HOUSE_PLAN, {})
+            for block in document.blocks
+            if isinstance(block, Labels)
+        ]
+
+    assert frames(HOUSE) == [True]
+    assert frames(replace(HOUSE, labels=SHEETS["a4-2x4-105x74"])) == [False]
+
+
+def test_what_must_be_frozen_first_is_asked_for_in_the_shop() -> None:
+    cuts = tuple(replace(cut, cautions=("raw-pork",)) if cut.name == "beef kidney" else cut for cut in HOUSEHOLD.cuts)
+    orders = [shop_order(replace(HOUSEHOLD, cuts=cuts), HOUSEHOLD_PLAN, bill) for bill in HOUSEHOLD_PLAN.bills]
+    told = [[one for one in order.blocks if isinstance(one, Points) and one.key == "freeze_first"] for order in orders]
+    assert [len(one) for one in told] == [1, 0]
+    assert told[0][0].items[0].startswith("beef kidney: before it is fed it must have been frozen at -15 C")
+    assert "CDC" in told[0][0].sources[0]
+
+
+def test_the_first_paper_says_that_it_may_hurt() -> None:
+    first = page_papers(HOUSE, HOUSE_PLAN, {})[0]
+    assert Paragraph(NOTICE) in first.blocks
