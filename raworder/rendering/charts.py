@@ -128,7 +128,7 @@ def _columns(document: Document, chart: Chart) -> Iterator[Shape]:
     yield from _ends(chart)
     yield from _told(document, chart, step, y)
     if chart.limit is not None:
-        told = f"{chart.limit_says} {for_people(document, chart.holds, chart.limit)}"
+        told = cut_off(f"{chart.limit_says} {for_people(document, chart.holds, chart.limit)}", LONGEST_LABEL)
         at = y(Fraction(chart.limit))
         yield Shape("line", "limit", Fraction(0), at, width=Fraction(WIDTH))
         yield Shape("text", "small", Fraction(WIDTH), at - 4, text=told, anchor="end")

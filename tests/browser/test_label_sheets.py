@@ -12,7 +12,7 @@ import pytest
 from playwright.sync_api import Browser
 
 from raworder.document import Document, Label, Labels
-from raworder.labels import SHEETS, LabelSheet
+from raworder.labels import SHEETS, LabelSheet, usual_sheet
 from raworder.rendering.clean import one_line
 from raworder.rendering.label_sheets import cut_off, label_page
 from raworder.rendering.label_text import BOLD_TIMES, letter_width
@@ -64,7 +64,7 @@ def said(label: Label) -> str:
 
 
 def page_of(sheet: LabelSheet, *labels: Label, first: int = 1, frames: bool = False) -> str:
-    return label_page(Labels("labels", sheet, labels, first, frames))
+    return label_page(Labels(sheet, labels, first, frames))
 
 
 @pytest.mark.parametrize("key", SHEETS)
@@ -99,7 +99,7 @@ def test_a_crowded_label_says_everything_or_shows_that_it_does_not(browser: Brow
     (one,) = printed(browser, page_of(sheet, CROWDED))
     text = letters(one.text_in(next(places(sheet)))).replace(letters(CROWDED.corner), "", 1)
     assert letters(CROWDED.heading) in text
-    if cut_off(Labels("labels", sheet, (CROWDED,))):
+    if cut_off(Labels(sheet, (CROWDED,))):
         assert "…" in text or letters(CROWDED.lines[-1]) in text
         assert all(letters(line) in text for line in (CROWDED.lines[0], *CROWDED.mind))
     else:
@@ -108,14 +108,14 @@ def test_a_crowded_label_says_everything_or_shows_that_it_does_not(browser: Brow
 
 
 def test_a_crowded_label_fits_on_every_common_sheet() -> None:
-    assert {key for key, sheet in SHEETS.items() if cut_off(Labels("labels", sheet, (CROWDED,)))} == set()
+    assert {key for key, sheet in SHEETS.items() if cut_off(Labels(sheet, (CROWDED,)))} == set()
 
 
 def test_what_does_not_fit_ends_in_points_and_is_told_by_name(browser: Browser) -> None:
     sheet = SHEETS["letter-3x10-2.625x1"]
     *lines, contents = CROWDED.lines
     overfull = replace(CROWDED, lines=(*lines, ", ".join([contents] * 3)))
-    assert cut_off(Labels("labels", sheet, (PLAIN, overfull))) == (f"{CROWDED.heading}, bag 1288",)
+    assert cut_off(Labels(sheet, (PLAIN, overfull))) == (f"{CROWDED.heading}, bag 1288",)
     (one,) = printed(browser, page_of(sheet, PLAIN, overfull))
     text = one.text_in(list(places(sheet))[1])
     assert text.endswith("…")
@@ -171,7 +171,7 @@ def test_names_from_hell_are_shown_as_they_stand_and_nothing_is_run(browser: Bro
 def test_the_page_of_the_house_tells_every_bag_once(browser: Browser) -> None:
     document = bag_labels(HOUSE, HOUSE_PLAN)
     (first, second) = printed(browser, label_page(labels_of(document)))
-    sheet = HOUSE.labels
+    sheet = usual_sheet("kg")
     told = [page.text_in(place) for page in (first, second) for place in places(sheet)]
     numbers = [f"bag {number}" for number in range(1, 27)]
     assert [number for number, text in zip(numbers, told, strict=False) if number not in text] == []

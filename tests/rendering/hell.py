@@ -95,6 +95,7 @@ CHARTS = tuple(
     Chart(name, drawn, Holds.GRAMS, (Mark(name, 2, low=1, high=3), Mark("one", 3, low=1, high=5)), name, 4, name)
     for name in NAMES
     for drawn in Drawn
+    if name.strip() and name.isprintable()
 )
 LABELS = Labels(SHEETS["a4-2x4-105x74"], tuple(Label(name, (name, name), name, (name,)) for name in NAMES))
 

@@ -15,8 +15,8 @@ from tests.rendering.hell import NAMES
 EUROS = Document("a", "a", "EUR", 2, "kg", ())
 
 
-def _drawn(drawn: Drawn, holds: Holds, *marks: Mark, limit: int | None = None) -> Drawing:
-    return drawing(EUROS, Chart("a chart", drawn, holds, marks, "says", limit, "room" if limit is not None else ""))
+def _drawn(drawn: Drawn, holds: Holds, *marks: Mark, limit: int | None = None, limit_says: str = "room") -> Drawing:
+    return drawing(EUROS, Chart("a chart", drawn, holds, marks, "says", limit, limit_says if limit is not None else ""))
 
 
 def _texts(found: Drawing) -> list[str]:
@@ -96,7 +96,7 @@ def test_a_price_far_above_is_cut_off_at_the_edge() -> None:
 @pytest.mark.parametrize("drawn", Drawn)
 @pytest.mark.parametrize("name", NAMES)
 def test_nothing_lies_off_the_sheet_whatever_the_name(drawn: Drawn, name: str) -> None:
-    found = _drawn(drawn, Holds.COUNT, Mark(name, 3, low=1, high=5), limit=4)
+    found = _drawn(drawn, Holds.COUNT, Mark(name, 3, low=1, high=5), limit=4, limit_says=name)
     assert all(0 <= one.x <= WIDTH and 0 <= one.x + one.width <= WIDTH for one in found.shapes)
     assert all(0 <= one.y <= found.height for one in found.shapes)
     assert all(len(text) <= 38 and "\n" not in text for text in _texts(found))
