@@ -12,7 +12,7 @@ from raworder.fingerprint import batch_number
 from raworder.labels import LabelSheet, dimensions_text, length_text, usual_sheet
 from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, bag_book
-from raworder.reporting.bag_words import NOT_LONG_FROZEN, avoided_text, pieces_text
+from raworder.reporting.bag_words import avoided_text, pieces_text
 from raworder.reporting.freezing_lots import lots_of
 from raworder.reporting.thawing import Journey, Way, journeys
 from raworder.reporting.words import listed, paper
@@ -37,6 +37,7 @@ BONES = "bones inside: stay with the dog"
 IN_CARE = "as the veterinarian gave it"
 NO_TIME = "no time to freeze and thaw it: see the thaw plan"
 NOT_FROZEN = "not frozen by its morning to thaw: see the freezing sheet"
+NOT_LONG_FROZEN = "not frozen long enough: see the thaw plan"
 HOW = "Print at 100 %, without fit to page, and hold a page of frames against a sheet of labels before."
 
 

@@ -14,10 +14,6 @@ PLAIN_PLURALS = frozenset("back egg frame neck rib shank tail wing".split())
 """Kinds of cut that take an `s` when there are several."""
 
 
-NOT_LONG_FROZEN = "not frozen long enough: see the thaw plan"
-"""What is said of a bag that holds what must be frozen for longer before it is fed."""
-
-
 def avoided_text(dog: Dog) -> str:
     """What a dog must not eat, in short: `no chicken, no whole bone`."""
     return ", ".join(f"no {subject_text(one)}" for one in dog.avoid)

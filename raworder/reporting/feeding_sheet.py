@@ -9,7 +9,7 @@ from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, P
 from raworder.dogs import Dog
 from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, Numbered, bag_book
-from raworder.reporting.bag_words import NOT_LONG_FROZEN, avoided_text, numbers_text
+from raworder.reporting.bag_words import avoided_text, numbers_text
 from raworder.reporting.books import alike
 from raworder.reporting.thawing import Journey, journeys
 from raworder.reporting.words import listed, paper
@@ -19,6 +19,7 @@ FEW = 4
 """So many bags to move are told by number; of more it is told on which day they are fed."""
 
 BONES = "bones"
+NOT_FROZEN_ENOUGH = "see the thaw plan"
 AWAY = "away, not fed"
 HOW = (
     "One line, one bag. Read the dog's name on the bag, feed it, tick the line. Two people never feed the same line. "
@@ -141,7 +142,7 @@ def _mind(book: BagBook, way: Journey) -> Iterator[str]:
     if book.dogs[way.bag.dog].avoid:
         yield avoided_text(book.dogs[way.bag.dog])
     if way.frozen_days < way.freeze_days:
-        yield NOT_LONG_FROZEN
+        yield NOT_FROZEN_ENOUGH
 
 
 def _numbers(days: Days, names: Collection[str], moves_on: date) -> str:

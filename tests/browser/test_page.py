@@ -76,7 +76,7 @@ def test_boxes_are_large_enough_and_can_be_ticked_without_scripts(browser: Brows
     assert not first.is_checked()
     first.click()
     assert first.is_checked()
-    assert (first.get_attribute("aria-label") or "").startswith("Done: 50")
+    assert (first.get_attribute("aria-label") or "").startswith("Done: beef kidney, 50")
     tab.context.close()
 
 
