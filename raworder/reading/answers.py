@@ -14,6 +14,7 @@ from typing import Annotated, Any
 from raworder.dogs import Care
 from raworder.findings import Finding, Place
 from raworder.reading.catalogue import Catalogue, reference_catalogue
+from raworder.reading.characters import strange_in
 from raworder.reading.field_kinds import count_from, one_of
 from raworder.reading.fields import (
     CurrencyCode,
@@ -27,7 +28,7 @@ from raworder.reading.fields import (
     Share,
 )
 from raworder.reading.form import LONGEST_BATCH_DAYS
-from raworder.reading.names import UNPRINTABLE, did_you_mean, folded, listed, normal
+from raworder.reading.names import did_you_mean, folded, listed, normal
 from raworder.reading.patterns import PATTERNS
 from raworder.reading.quantities import read_percentage
 from raworder.reading.reference import read_cuts, read_toxic_foods, toxic_food
@@ -66,8 +67,8 @@ def answered(text: str, kind: Any, currency: str = "") -> str:
 
 def printable(text: str) -> str:
     """The text in NFC with single spaces; characters that no scenario may hold are refused."""
-    if found := UNPRINTABLE.search(text.strip()):
-        raise UnitError(f"the character U+{ord(found[0]):04X} may not stand here", "leave it out")
+    if strange := strange_in(text.strip()):
+        raise UnitError(strange, "leave it out")
     return normal(text)
 
 

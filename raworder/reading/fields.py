@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Annotated
 
 from raworder.cuts import Part
+from raworder.reading.characters import can_be_seen
 from raworder.reading.field_kinds import Shape, Short, Written, WrittenMoney, or_number, string
 from raworder.reading.names import listed, normal
 from raworder.reading.nutrient_quantities import (
@@ -75,8 +76,9 @@ _MONEY = rf"{_N}(\s*[A-Z]{{3}})?"
 def read_name(text: Text) -> Text:
     """A name in NFC with single spaces, with its place."""
     name = normal(text)
-    if not name:
-        raise UnitError("the name is empty", "write one, or take the line out", "empty-value")
+    if not can_be_seen(name):
+        message = "nothing of the name can be seen" if name else "the name is empty"
+        raise UnitError(message, "write one, or take the line out", "empty-value")
     if len(name) > LONGEST_NAME:
         raise UnitError(f"the name has {len(name)} characters", f"use at most {LONGEST_NAME}", "name-too-long")
     return text_at(name, text.place, plain=text.plain)

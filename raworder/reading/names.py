@@ -5,11 +5,6 @@ import re
 import unicodedata
 from collections.abc import Iterable, Iterator
 
-UNPRINTABLE = re.compile(
-    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff\ud800-\udfff\ufffe\uffff]"
-)
-"""What no text may hold: characters that control, turn the writing or take no room, and halves of characters."""
-
 
 def normal(text: str) -> str:
     """The name in NFC with single spaces."""

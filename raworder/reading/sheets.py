@@ -7,7 +7,7 @@ from datetime import date, time, timedelta
 from decimal import Decimal
 
 from raworder.findings import Place
-from raworder.reading.names import UNPRINTABLE
+from raworder.reading.characters import strange_in
 from raworder.reading.notes import Notes
 
 DIGITS, DECIMALS = 15, 9
@@ -79,9 +79,8 @@ def text_of(found: Found, place: Place, notes: Notes) -> str | None:
         return None
     if not isinstance(value, str):
         return _number(value, found.shown_as)
-    if hidden := UNPRINTABLE.search(value):
-        code = f"U+{ord(hidden[0]):04X}"
-        notes.add("control-character", f"the character {code} may not stand here", place, "take it out")
+    if strange := strange_in(value):
+        notes.add("control-character", strange, place, "take it out")
         return None
     return value
 

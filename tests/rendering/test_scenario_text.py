@@ -42,8 +42,7 @@ TRICKY = (
     "no", "Yes", "null", "~", "on", "Off", "y", "12", "1e3", "0x1F", "0o7", "1:30", "2027-02-06", ".inf", ".NaN",
     "<<", "=", "a: b", "a #b", "#a", "- a", "? a", "[a]", "{a}", "a, b", "&a", "*a", "!a", "|", ">", "%a", "@a",
     "`a`", '"', "'", "''", "\\", "\\n", "a:", ":a", "-", "---", "...", "a.", "e\N{COMBINING ACUTE ACCENT}",
-    "Hähnchenhälse", "日本語", "\N{DOG FACE}", "soft\N{SOFT HYPHEN}hyphen", "\N{ZERO WIDTH JOINER}", "\ue000",
-    "\U0001fffe", "true", "True story", "Null",
+    "Hähnchenhälse", "日本語", "\N{DOG FACE}", "zero\N{ZERO WIDTH JOINER}width", "\ue000", "true", "True story", "Null",
 )  # fmt: skip
 """Names that mean something else in YAML, and characters at its edges."""
 
