@@ -13,12 +13,13 @@ from raworder.findings import Place
 from raworder.reading.catalogue import Catalogue
 from raworder.reading.characters import note_strange
 from raworder.reading.csv_cells import BrokenCsvError, Cell, Record, records
+from raworder.reading.currency_signs import money_in
 from raworder.reading.files import file_text
 from raworder.reading.form import PriceListForm
 from raworder.reading.names import closest, folded
 from raworder.reading.notes import Notes
 from raworder.reading.price_lists import SEPARATORS, read_price_list
-from raworder.reading.sheets import Sheet, text_of
+from raworder.reading.sheets import Found, Sheet, shown_beside, text_of
 from raworder.reading.text import Entries, Text, text_at
 from raworder.reading.workbooks import is_workbook, read_sheet
 from raworder.units import read_currency
@@ -101,9 +102,14 @@ def _sheet_row(sheet: Sheet, number: int, width: int, notes: Notes) -> Record:
     """One row of a sheet with its cells as text."""
     places = [sheet.place(number, column) for column in range(1, width + 1)]
     found = [sheet.rows[number].get(column) for column in range(1, width + 1)]
-    texts = ["" if one is None else text_of(one, place, notes) or "" for one, place in zip(found, places, strict=True)]
+    texts = ["" if one is None else _shown(one, place, notes) for one, place in zip(found, places, strict=True)]
     cells = tuple(Cell(text, place) for text, place in zip(texts, places, strict=True))
     return Record(cells, "; ".join(texts))
+
+
+def _shown(found: Found, place: Place, notes: Notes) -> str:
+    """What a cell says, with the money in which it is shown."""
+    return f"{text_of(found, place, notes) or ''} {money_in(shown_beside(found.shown_as))}".strip()
 
 
 def _file(name: str, place: Place) -> tuple[Text, Text]:

@@ -16,6 +16,13 @@ and the decimals that raworder reads of one."""
 
 PER_CENT = Decimal(100)
 
+_MONEY = re.compile(r"\[\$([^\]-]*)(?:-[^\]]*)?\]")
+"""A currency in a number's format: its sign or code, and a language. Source: ECMA-376, part 1, 18.8.31, from memory,
+not looked up."""
+
+_AS_TEXT = re.compile(r'"([^"]*)"|\\(.)|\[[^\]]*\]|_.|\*.')
+"""What in a number's format is text to be shown as it is, in the first two groups, and what is not shown at all."""
+
 _NOT_SHOWN = re.compile(r'"[^"]*"|\\.|\[[^\]]*\]|_.|\*.')
 """What in a number's format is text, colour, room or filling, and so no sign of its own."""
 
@@ -83,6 +90,16 @@ def text_of(found: Found, place: Place, notes: Notes) -> str | None:
         notes.add("control-character", strange, place, "take it out")
         return None
     return value
+
+
+def shown_beside(number_format: str) -> str:
+    r"""What a number's format shows beside the digits, and the signs of its digits among it.
+
+    >>> shown_beside(r"#,##0.00\ [$USD]"), shown_beside('[$€-407]0;[Red]"- "0')
+    ('#,##0.00  USD ', ' € 0;- 0')
+    """
+    plain = _MONEY.sub(lambda one: f'" {one[1]} "', number_format)
+    return _AS_TEXT.sub(lambda one: one[1] or one[2] or "", plain)
 
 
 def _refusal(found: Found) -> tuple[str, str, str] | None:

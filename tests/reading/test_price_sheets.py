@@ -144,6 +144,43 @@ def test_a_number_with_a_percent_sign_for_show_is_refused_as_a_bare_one(tmp_path
     assert slugs(reading) == ["no-unit"]
 
 
+def priced_as(number_format: str) -> bytes:
+    """A price list whose one price is a number of that format."""
+    rows = [("cut", "pack", "price"), ("kale", "1 kg", 2.4)]
+    return a_book(rows, lambda book, sheet: sheet.write(1, 2, 2.4, book.add_format({"num_format": number_format})))
+
+
+@pytest.mark.parametrize("code", ["EUR", "USD", "SEK"])
+@pytest.mark.parametrize(
+    ("number_format", "codes"),
+    [
+        ("[$$-409]#,##0.00", "USD"),
+        ("#,##0.00\\ [$USD]", "USD"),
+        ('"$"#,##0.00', "USD"),
+        ('"US$"0.00', "USD"),
+        ("\\$0.00", "USD"),
+        ('0.00 "USD/kg"', "USD"),
+        ("#,##0.00\\ [$€-407];[Red]\\-#,##0.00\\ [$€-407]", "EUR"),
+        ("[$EUR]\\ 0.00", "EUR"),
+        ("#,##0.00\\ [$kr.-41D]", "SEK"),
+        ('0.00 "kr"', "SEK"),
+        ("[$£-809]#,##0.00", ""),
+        ("[$zł-415]0.00", ""),
+        ("General", "EUR USD SEK"),
+        ("[$-409]0.00", "EUR USD SEK"),
+        ('0.00 "per pack"', "EUR USD SEK"),
+        ("[Red]0.00_$", "EUR USD SEK"),
+    ],
+)
+def test_a_price_is_not_read_where_it_is_shown_in_another_currency(
+    tmp_path: Path, number_format: str, codes: str, code: str
+) -> None:
+    # Source: ECMA-376, part 1, 18.8.31, and common formats of spreadsheets, from memory, not looked up.
+    text = a_text(more=SUPPLIER).replace("EUR", code)
+    reading = reading_of(tmp_path, text, {"prices.xlsx": priced_as(number_format)})
+    assert slugs(reading) == ([] if code in codes.split() else ["other-currency"])
+
+
 def test_a_formula_that_says_nothing_is_a_blank_cell(tmp_path: Path) -> None:
     # Source: how spreadsheets save a formula that gives an empty text, from memory, not looked up.
     book = a_book(change=lambda _, sheet: sheet.write_formula(4, 1, '=IF(1,"","x")', None, "x"))
