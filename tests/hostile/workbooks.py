@@ -181,5 +181,16 @@ BAD_BOOKS = (
         "merged-cells@H1",
     ),
     BadBook("merged rows", a_book(change=lambda _, sheet: sheet.merge_range(4, 1, 5, 1, "Kale")), "merged-cells@B5"),
+    BadBook(
+        "merged rows in single quotes",
+        repacked(
+            a_book(change=lambda _, sheet: sheet.merge_range(4, 1, 5, 1, "Kale")),
+            "xl/worksheets/sheet1.xml",
+            lambda xml: xml.replace(b'ref="B5:B6"', b"ref='B5:B6'"),
+        ),
+        "merged-cells@B5",
+    ),
+    BadBook("an offer far below", with_cell(60, 1, "chard"), "cells-not-read@A60"),
+    BadBook("a cell far to the right", with_cell(3, 101, "cheap!"), "cells-not-read@CW3"),
     BadBook("two in one run", a_book([*SOUND_ROWS, ("chard", None, None, 1, "1,20")]), "no-unit@D6 comma-in-number@E6"),
 )

@@ -11,6 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 import openpyxl
 import pytest
@@ -257,13 +258,19 @@ def test_a_repeated_row_tells_the_cell_of_the_first(tmp_path: Path) -> None:
     assert finding.note.endswith("prices.xlsx, cell A5")
 
 
-@pytest.mark.parametrize(("blank", "found"), [(0, 2), (49, 2), (50, 1), (400, 1)])
+@pytest.mark.parametrize(("blank", "found"), [(0, 3), (49, 3), (50, 1), (400, 1)])
 def test_a_sheet_ends_after_fifty_blank_rows(tmp_path: Path, blank: int, found: int) -> None:
-    rows = [("cut", "price"), ("kale", "3 per kg"), *[()] * blank, ("chard", "3 per kg")]
-    assert len(listed(tmp_path, a_book(rows))) == found
+    rows = [("cut", "price"), ("kale", "3 per kg"), *[()] * blank, ("chard", "3 per kg"), ("spinach", "3 per kg")]
+    book = a_book(rows)
+    assert len(listed(tmp_path, book)) == found
+    lost = reading_of(tmp_path, a_text(more=SUPPLIER), {"prices.xlsx": book}).findings
+    place = f"A{blank + 3}"
+    assert [one.message for one in lost] == (
+        [f"this and all below is not read: 50 rows above it are blank (cell {place})"] if blank >= 50 else []
+    )
 
 
-@pytest.mark.parametrize(("column", "told"), [(100, ["wrong-cell-count"]), (101, [])])
+@pytest.mark.parametrize(("column", "told"), [(100, ["wrong-cell-count"]), (101, ["cells-not-read"])])
 def test_a_sheet_is_read_up_to_its_hundredth_column(tmp_path: Path, column: int, told: list[str]) -> None:
     book = a_book(change=lambda _, sheet: sheet.write(2, column - 1, "x"))
     assert slugs(reading_of(tmp_path, a_text(more=SUPPLIER), {"prices.xlsx": book})) == told
@@ -274,6 +281,37 @@ def test_a_cell_in_the_last_corner_of_a_sheet_costs_no_time(tmp_path: Path) -> N
     started = time.monotonic()
     assert len(listed(tmp_path, book)) == 4
     assert time.monotonic() - started < 5
+
+
+def test_cells_that_only_look_different_are_not_told_as_unread(tmp_path: Path) -> None:
+    def paint(book: Any, sheet: Any) -> None:
+        bold = book.add_format({"bold": True})
+        sheet.write_blank(300, 0, None, bold)
+        sheet.write_blank(2, 150, None, bold)
+        sheet.write_formula(301, 0, '=""', bold, "")
+
+    book = repacked(a_book(change=paint), SHEET, lambda xml: xml.replace(b'<f>""</f>', b""))
+    assert slugs(reading_of(tmp_path, a_text(more=SUPPLIER), {"prices.xlsx": book})) == []
+
+
+def test_a_sheet_that_is_one_chart_is_passed_over(tmp_path: Path) -> None:
+    from openpyxl.chart import BarChart, Reference
+
+    book = openpyxl.load_workbook(BytesIO(two_sheets(hidden="Old")))
+    chart = BarChart()
+    chart.add_data(Reference(book["Prices"], min_col=3, min_row=2, max_row=2))
+    book.create_chartsheet("Chart", 0).add_chart(chart)
+    out = BytesIO()
+    book.save(out)
+    assert "xl/chartsheets/sheet1.xml" in zipfile.ZipFile(out).namelist()
+    assert price(tmp_path, out.getvalue()) == 8
+
+    def draw(book: Any, _: Any) -> None:
+        chart = book.add_chart({"type": "bar"})
+        chart.add_series({"values": "=Prices!$E$2:$E$3"})
+        book.add_chartsheet("Chart").set_chart(chart)
+
+    assert len(listed(tmp_path, a_book(change=draw))) == 4
 
 
 def test_a_sheet_that_lies_about_its_size_is_read_whole(tmp_path: Path) -> None:
