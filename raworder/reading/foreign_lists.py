@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from raworder.findings import Place
+from raworder.findings import Finding, Place
 from raworder.reading.catalogue import Catalogue
 from raworder.reading.characters import note_strange
 from raworder.reading.csv_cells import BrokenCsvError, Cell, Record, records
@@ -40,6 +40,8 @@ class ForeignList:
     headings: tuple[str, ...]
     rows: tuple[Record, ...]
     odd: tuple[Record, ...] = ()
+    unread: tuple[Finding, ...] = ()
+    """What was told of cells that lie too far off to be read."""
 
     def column(self, heading: str) -> int | None:
         """The one column of that heading, whatever its case."""
@@ -71,6 +73,7 @@ def read_foreign_list(path: Path, notes: Notes, separator: str = "", encoding: s
         tuple(cell.value.strip() for cell in found[head].cells),
         tuple(row for row in below if len(row.cells) == width),
         tuple(row for row in below if len(row.cells) != width),
+        tuple(one for one in notes.all() if one.slug == "cells-not-read"),
     )
 
 

@@ -26,9 +26,7 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     >>> nearest("chicken nek", ["chicken neck", "beef trim"]), nearest("chicken feet", ["chicken feed", "chicken foot"])
     ('chicken neck', 'chicken foot')
     """
-    words = sorted(known)
-    singular = [one for one in singulars(folded(word)) if one in words]
-    close = singular or difflib.get_close_matches(folded(word), words, n=1, cutoff=0.7)
+    close = _alike(word, known, 1, 0.7)
     return close[0] if close else None
 
 
@@ -38,9 +36,14 @@ def closest(word: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:
     >>> closest("chicken necks", ["beef trim", "chicken back", "chicken neck", "duck neck"])
     ('chicken neck', 'chicken back', 'duck neck')
     """
+    return _alike(word, known, most, 0.65)
+
+
+def _alike(word: str, known: Iterable[str], most: int, cutoff: float) -> tuple[str, ...]:
+    """The known words that it may be the plural of, and then those that look like it."""
     words = sorted(known)
     singular = [one for one in singulars(folded(word)) if one in words]
-    alike = difflib.get_close_matches(folded(word), words, n=most, cutoff=0.65)
+    alike = difflib.get_close_matches(folded(word), words, n=most, cutoff=cutoff)
     return tuple(dict.fromkeys((*singular, *alike)))[:most]
 
 
