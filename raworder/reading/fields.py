@@ -60,8 +60,11 @@ FIRST_YEAR, LAST_YEAR = 1900, 2999
 HEAVIEST_DOG_G, LARGEST_AMOUNT_G = Fraction(10**6), Fraction(10**8)
 """1000 kg and 100 t: no dog weighs more, and no household, shelter or freezer holds more."""
 
+VISIBLE = r"[^\s\u115f\u1160\u200c\u200d\u2800\u3164\uffa0]"
+"""What an editor asks of a name: a character that is neither white space, a joiner nor a filler."""
+
 NAME_SHAPE: Shape = MappingProxyType(
-    {"type": ["string", "number", "boolean"], "pattern": r"\S", "maxLength": LONGEST_NAME}
+    {"type": ["string", "number", "boolean"], "pattern": VISIBLE, "maxLength": LONGEST_NAME}
 )
 
 _N = r"[0-9]{1,9}(\.[0-9]{1,9})?"
