@@ -17,9 +17,9 @@ from raworder.interview import PATTERN, SCHEMA, Interview, Said, checked, existi
 from raworder.list_interview import ListInterview, ListSaid
 
 if TYPE_CHECKING:
+    from raworder.draft import DogDraft, Draft, SupplierDraft
     from raworder.reading.answers import Known
     from raworder.reading.scenario import Reading
-    from raworder.rendering.scenario_text import DogDraft, Draft, SupplierDraft
 
 Read = TypeVar("Read")
 
@@ -32,6 +32,7 @@ PRINTED = Path("-")
 @click.option("--currency", metavar="CODE", help="The currency of all prices, such as EUR.")
 @click.option("--starts", metavar="DAY", help="The first day fed, such as 2027-02-06.")
 @click.option("--days", metavar="NUMBER", help="How many days are fed from one order; 14 if not said.")
+@click.option("--title", metavar="TEXT", help="What the papers are headed with; the dogs' names if not said.")
 @click.option("--units", metavar="UNIT", help="kg or lb, for the papers; kg if not said.")
 @click.option("--dog", "dogs", multiple=True, metavar="DOG", help='Such as "Maple, 22 kg, 2.5 %, prey model".')
 @click.option("--avoid", multiple=True, metavar="NAME: WORDS", help='Such as "Maple: chicken, whole bone".')
@@ -106,7 +107,7 @@ def _stop_asking(error: MissingError, said: "Said | None") -> NoReturn:
 
 def _said(options: Mapping[str, Any], names: "Known", file: Path) -> Said:
     """What the options say of money, days, dogs and who sells."""
-    from raworder.reading.answers import CURRENCY, DAY, DAYS, UNITS
+    from raworder.reading.answers import CURRENCY, DAY, DAYS, NAME, UNITS
     from raworder.reading.names import listed
     from raworder.units import UnitError
 
@@ -114,6 +115,7 @@ def _said(options: Mapping[str, Any], names: "Known", file: Path) -> Said:
         currency=_as("--currency", options["currency"], CURRENCY),
         starts=_as("--starts", options["starts"], DAY),
         days=_as("--days", options["days"], DAYS),
+        title=_as("--title", options["title"], NAME),
         units=_as("--units", options["units"], UNITS),
         dogs=_dogs(options["dogs"], options["avoid"], names),
         suppliers=_sellers(options["offers"], options["currency"], names),
@@ -208,11 +210,10 @@ def _dogs(texts: Sequence[str], avoid: Sequence[str], names: "Known") -> "tuple[
 def _dog(text: str, others: Sequence[str]) -> "DogDraft":
     """A dog from one line."""
     from raworder.reading.answers import dog_in_one_line
-    from raworder.rendering.scenario_text import DogDraft
 
     told = dog_in_one_line(text)
-    pattern = told.pattern or ("" if told.care else PATTERN)
-    return DogDraft(new_name(told.name, others), told.weight, told.ration, pattern, care=told.care)
+    new_name(told.name, others)
+    return told if told.pattern or told.care else replace(told, pattern=PATTERN)
 
 
 def _about(option: str, text: str, names: Sequence[str]) -> tuple[str, str]:
@@ -229,9 +230,9 @@ def _about(option: str, text: str, names: Sequence[str]) -> tuple[str, str]:
 
 def _sellers(texts: Sequence[str], currency: str | None, names: "Known") -> "tuple[SupplierDraft, ...]":
     """The suppliers that options tell of, with their offers."""
+    from raworder.draft import SupplierDraft
     from raworder.reading.answers import NAME, answered, offer_in_one_line
     from raworder.reading.names import folded
-    from raworder.rendering.scenario_text import SupplierDraft
 
     if texts and not currency:
         raise click.UsageError("--offer needs --currency")

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 from raworder.dialogue import Dialogue, Question
 
 if TYPE_CHECKING:
+    from raworder.draft import DogDraft, Draft, OfferDraft, SupplierDraft, UnreadRow
     from raworder.reading.answers import Known
-    from raworder.rendering.scenario_text import DogDraft, Draft, OfferDraft, SupplierDraft, UnreadRow
 
 SCHEMA = "scenario.schema.json"
 """The name of the JSON Schema that lies beside a scenario."""
@@ -27,6 +27,7 @@ class Said:
     starts: str = ""
     days: str = ""
     units: str = ""
+    title: str = ""
     dogs: "tuple[DogDraft, ...]" = ()
     suppliers: "tuple[SupplierDraft, ...]" = ()
     price_list: Path | None = None
@@ -41,9 +42,10 @@ class Said:
     @property
     def draft(self) -> "Draft":
         """The scenario as far as options tell it."""
-        from raworder.rendering.scenario_text import Draft
+        from raworder.draft import Draft
 
-        return Draft(self.currency, self.starts, self.days or "14", self.units or "kg", self.dogs, self.suppliers)
+        days, units = self.days or "14", self.units or "kg"
+        return Draft(self.currency, self.starts, days, units, self.dogs, self.suppliers, title=self.title)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +68,8 @@ class Interview:
         return draft
 
     def _frame(self, talk: Dialogue) -> "Draft":
+        from raworder.draft import Draft
         from raworder.reading.answers import CURRENCY, DAY, DAYS, UNITS, answered
-        from raworder.rendering.scenario_text import Draft
 
         def said_or_asked(said: str, question: Question, kind: Any) -> str:
             return said or talk.ask(question, lambda text: answered(text, kind))
@@ -78,7 +80,7 @@ class Interview:
         starts = said_or_asked(self.said.starts, Question("First day fed, such as 2027-02-06"), DAY)
         days = said_or_asked(self.said.days, Question("Days fed from one order", "14"), DAYS)
         units = said_or_asked(self.said.units, Question("Weights on the papers in kg or lb", "kg"), UNITS)
-        return Draft(currency, starts, days, units)
+        return Draft(currency, starts, days, units, title=self.said.title)
 
     def _dogs(self, talk: Dialogue, draft: "Draft") -> "Draft":
         if self.said.dogs:
@@ -93,8 +95,8 @@ class Interview:
         return draft
 
     def _dog(self, talk: Dialogue, draft: "Draft") -> "DogDraft":
+        from raworder.draft import DogDraft
         from raworder.reading.answers import RATION, WEIGHT, answered, care, pattern
-        from raworder.rendering.scenario_text import DogDraft
 
         name = talk.ask(Question("Name"), lambda text: new_name(text, [dog.name for dog in draft.dogs]))
         example = "22 kg" if draft.units == "kg" else "48 lb"
@@ -149,7 +151,7 @@ class Interview:
         return self.list_offers(talk, draft, name, path)
 
     def _typed_offers(self, talk: Dialogue, draft: "Draft", name: str) -> "Draft":
-        from raworder.rendering.scenario_text import SupplierDraft
+        from raworder.draft import SupplierDraft
 
         before = draft.suppliers
         supplier = SupplierDraft(name)
@@ -214,14 +216,14 @@ def settled(draft: "Draft", path: Path) -> "Draft":
 
 def unread(one: "OfferDraft", why: str) -> "UnreadRow":
     """The row of an offer that the reader refuses."""
-    from raworder.rendering.scenario_text import UnreadRow
+    from raworder.draft import UnreadRow
 
     return UnreadRow(one.line, ", ".join((one.cut, *dict(one.fields).values())), why)
 
 
 def offer(cut: str, pack: str, price: str) -> "OfferDraft":
     """An offer of a cut, by the pack or by weight."""
-    from raworder.rendering.scenario_text import OfferDraft
+    from raworder.draft import OfferDraft
 
     return OfferDraft(cut, (*((("pack", pack),) if pack else ()), ("price", price)))
 

@@ -11,10 +11,10 @@ from raworder.dialogue import Dialogue, Question
 from raworder.matching import Matching
 
 if TYPE_CHECKING:
+    from raworder.draft import Draft
     from raworder.reading.answers import Known
     from raworder.reading.foreign_lists import ForeignList
     from raworder.reading.list_offers import Columns
-    from raworder.rendering.scenario_text import Draft
 
 MOST_SHOWN = 60
 """A cell is shown with no more characters than that."""
@@ -43,8 +43,8 @@ class ListInterview:
 
     def __call__(self, talk: Dialogue, draft: "Draft", name: str, list_path: Path) -> "Draft":
         """The draft with the list's supplier, and the own cuts that were described for it."""
+        from raworder.draft import SupplierDraft
         from raworder.reading.foreign_lists import reads_as_ours
-        from raworder.rendering.scenario_text import SupplierDraft
 
         if reads_as_ours(list_path, self.path.parent, draft.currency, self.known.catalogue):
             inside = list_path.resolve().relative_to(self.path.parent.resolve())
@@ -58,6 +58,7 @@ class ListInterview:
         """The list's table; in a terminal it is asked how to read it where the file does not tell."""
         from raworder.reading.answers import one_word_of
         from raworder.reading.foreign_lists import read_foreign_list
+        from raworder.reading.names import listed
         from raworder.reading.notes import Notes
         from raworder.units import UnitError
 
@@ -74,7 +75,7 @@ class ListInterview:
             what, words, choices = asked.get(first.slug, ("", "", ()))
             if not what or said[what]:
                 raise UnitError(f"{path.name}, line {first.place.line}: {first.message}", first.help, first.slug)
-            question = Question(f"{words}, {_either(choices)}", None, f"--{what}", of_list=True)
+            question = Question(f"{words}, {listed(choices)}", None, f"--{what}", of_list=True)
             said[what] = talk.ask(question, partial(one_word_of, choices=choices))
 
     def _columns(self, talk: Dialogue, table: "ForeignList") -> "Columns":
@@ -182,11 +183,7 @@ def _overview(table: "ForeignList") -> str:
 def _chosen(talk: Dialogue, words: str, option: str, choices: Sequence[str], default: str | None = None) -> str:
     """One of a few words about a list."""
     from raworder.reading.answers import one_word_of
+    from raworder.reading.names import listed
 
-    question = Question(f"{words}, {_either(choices)}", default, option, of_list=True)
+    question = Question(f"{words}, {listed(choices)}", default, option, of_list=True)
     return talk.ask(question, lambda text: one_word_of(text, choices))
-
-
-def _either(choices: Sequence[str]) -> str:
-    """Choices as a person lists them."""
-    return f"{', '.join(choices[:-1])} or {choices[-1]}"

@@ -9,10 +9,10 @@ from raworder.dialogue import Dialogue, Question
 from raworder.interview import checked
 
 if TYPE_CHECKING:
+    from raworder.draft import Draft, OwnCutDraft
     from raworder.reading.answers import Known
     from raworder.reading.foreign_lists import ForeignList
     from raworder.reading.list_offers import Columns, RowOffer
-    from raworder.rendering.scenario_text import Draft, OwnCutDraft
 
 Thing = TypeVar("Thing")
 
@@ -38,8 +38,8 @@ class Matching:
 
     def draft(self, name: str, table: "ForeignList", columns: "Columns") -> "Draft":
         """The draft with a supplier of that name and its offers, in the order of the list."""
+        from raworder.draft import OfferDraft, SupplierDraft, UnreadRow
         from raworder.reading.list_offers import renamed, row_offers
-        from raworder.rendering.scenario_text import OfferDraft, SupplierDraft, UnreadRow
 
         rows = tuple(row_offers(table, columns, self.before.currency))
         self._matches_stand_in_the_list(rows)
@@ -51,6 +51,8 @@ class Matching:
             cut = self._cut(one)
             offer = OfferDraft(cut, tuple(renamed(one, cut).items()), one.line)
             supplier = replace(supplier, offers=(*supplier.offers, offer))
+        lost = tuple(UnreadRow(one.place.line, one.place.cell, one.message) for one in table.unread)
+        supplier = replace(supplier, unread=(*supplier.unread, *lost))
         return replace(self.before, suppliers=(*self.before.suppliers, supplier))
 
     def _matches_stand_in_the_list(self, rows: "Sequence[RowOffer]") -> None:
@@ -121,8 +123,8 @@ def _name_shown(one: "RowOffer", alike: Sequence[str]) -> str:
 
 def _own_cut(talk: Dialogue, draft: "Draft", name: str, path: Path) -> "OwnCutDraft":
     """A cut of the person's own, described so that a scenario with it can be read."""
+    from raworder.draft import OwnCutDraft
     from raworder.reading.answers import NAME, SHARE, answered, parts
-    from raworder.rendering.scenario_text import OwnCutDraft
 
     def asked(words: str, read: Callable[[str], Thing], default: str | None = None) -> Thing:
         return talk.ask(Question(words, default, of_list=True), read)

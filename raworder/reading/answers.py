@@ -12,8 +12,10 @@ from pathlib import Path
 from typing import Annotated, Any
 
 from raworder.dogs import Care
+from raworder.draft import DogDraft
 from raworder.findings import Finding, Place
 from raworder.reading.catalogue import Catalogue, reference_catalogue
+from raworder.reading.characters import strange_in
 from raworder.reading.field_kinds import count_from, one_of
 from raworder.reading.fields import (
     CurrencyCode,
@@ -27,7 +29,7 @@ from raworder.reading.fields import (
     Share,
 )
 from raworder.reading.form import LONGEST_BATCH_DAYS
-from raworder.reading.names import UNPRINTABLE, did_you_mean, folded, listed, normal
+from raworder.reading.names import did_you_mean, folded, listed, normal
 from raworder.reading.patterns import PATTERNS
 from raworder.reading.quantities import read_percentage
 from raworder.reading.reference import read_cuts, read_toxic_foods, toxic_food
@@ -66,8 +68,8 @@ def answered(text: str, kind: Any, currency: str = "") -> str:
 
 def printable(text: str) -> str:
     """The text in NFC with single spaces; characters that no scenario may hold are refused."""
-    if found := UNPRINTABLE.search(text.strip()):
-        raise UnitError(f"the character U+{ord(found[0]):04X} may not stand here", "leave it out")
+    if strange := strange_in(text.strip()):
+        raise UnitError(strange, "leave it out")
     return normal(text)
 
 
@@ -96,18 +98,7 @@ def pattern(text: str) -> str:
     return one_word_of(text, tuple(PATTERNS))
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
-    """A dog as one line tells it."""
-
-    name: str
-    weight: str
-    ration: str = ""
-    pattern: str = ""
-    care: str = ""
-
-
-def dog_in_one_line(text: str) -> Told:
+def dog_in_one_line(text: str) -> DogDraft:
     """A dog from `Maple, 22 kg, 2.5 %, prey model` or `Sorrel, 9 kg, nursing`; a comma in a name needs quotes."""
     name, *rest = _cells(text) or [""]
     said: dict[str, str] = {}
@@ -116,12 +107,13 @@ def dog_in_one_line(text: str) -> Told:
         if field in said:
             raise UnitError(f"`{one.strip()}` tells the {field} twice", "keep one of the two")
         said[field] = value
-    told = Told(answered(name, NAME), **{"weight": "", **said})
+    weight, ration, of_trade, in_care = (said.get(one, "") for one in ("weight", "ration", "pattern", "care"))
+    told = DogDraft(answered(name, NAME), weight, ration, of_trade, care=in_care)
     _complete(told)
     return told
 
 
-def _complete(told: Told) -> None:
+def _complete(told: DogDraft) -> None:
     """Refuse what a dog in care may not say, and what another must."""
     if not told.weight:
         raise UnitError(f"`{told.name}` has no weight", "write it behind the name, such as `22 kg`")

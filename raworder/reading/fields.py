@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Annotated
 
 from raworder.cuts import Part
+from raworder.reading.characters import can_be_seen
 from raworder.reading.field_kinds import Shape, Short, Written, WrittenMoney, or_number, string
 from raworder.reading.names import listed, normal
 from raworder.reading.nutrient_quantities import (
@@ -59,8 +60,11 @@ FIRST_YEAR, LAST_YEAR = 1900, 2999
 HEAVIEST_DOG_G, LARGEST_AMOUNT_G = Fraction(10**6), Fraction(10**8)
 """1000 kg and 100 t: no dog weighs more, and no household, shelter or freezer holds more."""
 
+VISIBLE = r"[^\s\u115f\u1160\u200c\u200d\u2800\u3164\uffa0]"
+"""What an editor asks of a name: a character that is neither white space, a joiner nor a filler."""
+
 NAME_SHAPE: Shape = MappingProxyType(
-    {"type": ["string", "number", "boolean"], "pattern": r"\S", "maxLength": LONGEST_NAME}
+    {"type": ["string", "number", "boolean"], "pattern": VISIBLE, "maxLength": LONGEST_NAME}
 )
 
 _N = r"[0-9]{1,9}(\.[0-9]{1,9})?"
@@ -75,8 +79,9 @@ _MONEY = rf"{_N}(\s*[A-Z]{{3}})?"
 def read_name(text: Text) -> Text:
     """A name in NFC with single spaces, with its place."""
     name = normal(text)
-    if not name:
-        raise UnitError("the name is empty", "write one, or take the line out", "empty-value")
+    if not can_be_seen(name):
+        message = "nothing of the name can be seen" if name else "the name is empty"
+        raise UnitError(message, "write one, or take the line out", "empty-value")
     if len(name) > LONGEST_NAME:
         raise UnitError(f"the name has {len(name)} characters", f"use at most {LONGEST_NAME}", "name-too-long")
     return text_at(name, text.place, plain=text.plain)

@@ -9,16 +9,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from raworder.findings import Place
+from raworder.findings import Finding, Place
 from raworder.reading.catalogue import Catalogue
+from raworder.reading.characters import note_strange
 from raworder.reading.csv_cells import BrokenCsvError, Cell, Record, records
+from raworder.reading.currency_signs import money_in
 from raworder.reading.files import file_text
 from raworder.reading.form import PriceListForm
-from raworder.reading.names import UNPRINTABLE, closest, folded
+from raworder.reading.names import closest, folded
 from raworder.reading.notes import Notes
 from raworder.reading.price_lists import SEPARATORS, read_price_list
-from raworder.reading.price_rows import COLUMNS, REQUIRED
-from raworder.reading.sheets import Sheet, text_of
+from raworder.reading.sheets import Found, Sheet, shown_beside, text_of
 from raworder.reading.text import Entries, Text, text_at
 from raworder.reading.workbooks import is_workbook, read_sheet
 from raworder.units import read_currency
@@ -39,12 +40,8 @@ class ForeignList:
     headings: tuple[str, ...]
     rows: tuple[Record, ...]
     odd: tuple[Record, ...] = ()
-
-    @property
-    def ours(self) -> bool:
-        """Whether its columns are those of a price list of ours."""
-        names = [folded(one) for one in self.headings]
-        return set(REQUIRED) <= set(names) <= set(COLUMNS) and len(set(names)) == len(names) and not self.odd
+    unread: tuple[Finding, ...] = ()
+    """What was told of cells that lie too far off to be read."""
 
     def column(self, heading: str) -> int | None:
         """The one column of that heading, whatever its case."""
@@ -76,6 +73,7 @@ def read_foreign_list(path: Path, notes: Notes, separator: str = "", encoding: s
         tuple(cell.value.strip() for cell in found[head].cells),
         tuple(row for row in below if len(row.cells) == width),
         tuple(row for row in below if len(row.cells) != width),
+        tuple(one for one in notes.all() if one.slug == "cells-not-read"),
     )
 
 
@@ -84,7 +82,7 @@ def _rows(path: Path, top: Place, notes: Notes, separator: str, encoding: str) -
     if is_workbook(path.name):
         return _sheet_rows(path, top, notes)
     text = file_text(path, top, notes, encoding)
-    if text is None or _unprintable(text, path, notes):
+    if text is None or note_strange(text, path.as_posix(), notes):
         return None
     notes.remember(path.as_posix(), text)
     try:
@@ -107,9 +105,14 @@ def _sheet_row(sheet: Sheet, number: int, width: int, notes: Notes) -> Record:
     """One row of a sheet with its cells as text."""
     places = [sheet.place(number, column) for column in range(1, width + 1)]
     found = [sheet.rows[number].get(column) for column in range(1, width + 1)]
-    texts = ["" if one is None else text_of(one, place, notes) or "" for one, place in zip(found, places, strict=True)]
+    texts = ["" if one is None else _shown(one, place, notes) for one, place in zip(found, places, strict=True)]
     cells = tuple(Cell(text, place) for text, place in zip(texts, places, strict=True))
     return Record(cells, "; ".join(texts))
+
+
+def _shown(found: Found, place: Place, notes: Notes) -> str:
+    """What a cell says, with the money in which it is shown."""
+    return f"{text_of(found, place, notes) or ''} {money_in(shown_beside(found.shown_as))}".strip()
 
 
 def _file(name: str, place: Place) -> tuple[Text, Text]:
@@ -181,13 +184,3 @@ def _evenly_cut(lines: Sequence[str], separator: str) -> tuple[int, int]:
     """In how many lines the separator stands equally often, and how often."""
     counts = Counter(line.count(separator) for line in lines if separator in line)
     return max(((lines_, often) for often, lines_ in counts.items()), default=(0, 0))
-
-
-def _unprintable(text: str, path: Path, notes: Notes) -> bool:
-    found = UNPRINTABLE.search(text)
-    if found:
-        line = text.count("\n", 0, found.start()) + 1
-        column = found.start() - text.rfind("\n", 0, found.start())
-        message = f"the character U+{ord(found[0]):04X} may not stand here"
-        notes.add("control-character", message, Place(path.as_posix(), line, column), "take it out")
-    return found is not None

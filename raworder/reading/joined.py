@@ -12,6 +12,7 @@ from raworder.cuts import Cut
 from raworder.nutrients import BONE_CALCIUM
 from raworder.reading.bag_making import portioning
 from raworder.reading.catalogue import reference_catalogue
+from raworder.reading.characters import without_strange
 from raworder.reading.checked import Checked
 from raworder.reading.dogs import Kennel, dogs
 from raworder.reading.facts import Facts
@@ -20,7 +21,7 @@ from raworder.reading.form import FreezerForm, OfferForm, ScenarioForm, Supplier
 from raworder.reading.given import Given
 from raworder.reading.limits import own_profiles
 from raworder.reading.lost import note_names
-from raworder.reading.names import UNPRINTABLE, folded
+from raworder.reading.names import folded
 from raworder.reading.notes import Notes
 from raworder.reading.nutrient_tables import read_foods, read_needs, read_profiles
 from raworder.reading.offers import Sold, known_cut, sold, with_unique_keys
@@ -82,7 +83,7 @@ def _scenario(form: ScenarioForm, path: Path, offers: Sequence[Sold], given: Giv
     held = _held(form, given)
     cuts = _cuts(offers, held, given)
     scenario = Scenario(
-        title=str(form.title or UNPRINTABLE.sub("", path.stem)),
+        title=str(form.title or without_strange(path.stem)),
         currency=form.currency,
         weight_unit=form.units,
         batch=given.batch,

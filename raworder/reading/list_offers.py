@@ -1,13 +1,13 @@
 """Rows of a foreign price list as fields of offers, once a person has said which column is which."""
 
 import re
-import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from raworder.reading.answers import NAME, PACK, PRICE, answered
 from raworder.reading.csv_cells import Cell, Record
+from raworder.reading.currency_signs import without_own_money
 from raworder.reading.decimals import decimal_mark, with_point
 from raworder.reading.foreign_lists import WEIGHTS, ForeignList
 from raworder.reading.names import folded
@@ -118,8 +118,8 @@ def _pack(said: str, columns: Columns) -> str:
 
 
 def _price(said: str, columns: Columns, currency: str) -> str:
-    """The price with what it is for, without the sign and the code of the currency."""
-    plain = "".join(one for one in said if unicodedata.category(one) != "Sc").replace(currency, "")
+    """The price with what it is for, without signs and code of the scenario's currency; others are refused."""
+    plain = without_own_money(said, currency)
     amount = _PER.sub(" per ", " ".join(plain.split())).strip()
     if amount and " per " not in amount and columns.price_for != "pack":
         amount = f"{amount} per {columns.price_for}"

@@ -8,7 +8,8 @@ import re
 from typing import TYPE_CHECKING, Protocol
 
 from raworder.findings import Place
-from raworder.reading.names import UNPRINTABLE, normal
+from raworder.reading.characters import first_strange, strange_in
+from raworder.reading.names import normal
 from raworder.reading.notes import Notes
 from raworder.reading.text import Entries, Items, Node, Text, text_at
 
@@ -64,10 +65,13 @@ class _Composer:
 
     def unprintable(self) -> bool:
         """Whether any character may not stand in a scenario; each line is told once."""
-        found = [(number, match) for number, line in enumerate(self.lines, 1) if (match := UNPRINTABLE.search(line))]
-        for number, match in found:
-            self._tell_unprintable(match[0], Place(self.file, number, match.start() + 1))
-        return bool(found)
+        if first_strange(self.text) is None:
+            return False
+        for number, line in enumerate(self.lines, 1):
+            at = first_strange(line)
+            if at is not None:
+                self._tell_unprintable(line, Place(self.file, number, at + 1))
+        return True
 
     def document(self) -> Entries | None:
         """The one document's mapping."""
@@ -125,8 +129,8 @@ class _Composer:
 
     def _scalar(self, event: "Event", place: Place) -> Text:
         scalar = text_at(getattr(event, "value", ""), place, plain=not getattr(event, "style", None))
-        if found := UNPRINTABLE.search(scalar):
-            self._tell_unprintable(found[0], place)
+        if strange_in(scalar):
+            self._tell_unprintable(scalar, place)
         if scalar.plain and event.end_mark is not None:
             self._warn_of_comment(scalar, event.end_mark)
         return scalar
@@ -199,9 +203,8 @@ class _Composer:
             help_ = f'if it belongs to the value write `"{scalar} {found[1]}"`, else put a space after the `#`'
             self._add("comment-in-value", f"`{found[1]}` is read as a comment", place, help_)
 
-    def _tell_unprintable(self, character: str, place: Place) -> None:
-        code = f"U+{ord(character):04X}"
-        self._add("control-character", f"the character {code} may not stand here", place, "take it out")
+    def _tell_unprintable(self, text: str, place: Place) -> None:
+        self._add("control-character", strange_in(text), place, "take it out")
 
     def _empty(self, place: Place) -> None:
         self._add("empty-file", "the file says nothing", place, "begin with a field, such as `currency: EUR`")

@@ -5,11 +5,6 @@ import re
 import unicodedata
 from collections.abc import Iterable, Iterator
 
-UNPRINTABLE = re.compile(
-    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff\ud800-\udfff\ufffe\uffff]"
-)
-"""What no text may hold: characters that control, turn the writing or take no room, and halves of characters."""
-
 
 def normal(text: str) -> str:
     """The name in NFC with single spaces."""
@@ -31,9 +26,7 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     >>> nearest("chicken nek", ["chicken neck", "beef trim"]), nearest("chicken feet", ["chicken feed", "chicken foot"])
     ('chicken neck', 'chicken foot')
     """
-    words = sorted(known)
-    singular = [one for one in singulars(folded(word)) if one in words]
-    close = singular or difflib.get_close_matches(folded(word), words, n=1, cutoff=0.7)
+    close = _alike(word, known, 1, 0.7)
     return close[0] if close else None
 
 
@@ -41,11 +34,16 @@ def closest(word: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:
     """Known words that look like it, the likest first: suggestions, never a match.
 
     >>> closest("chicken necks", ["beef trim", "chicken back", "chicken neck", "duck neck"])
-    ('chicken neck', 'chicken back', 'duck neck')
+    ('chicken neck', 'chicken back')
     """
+    return _alike(word, known, most, 0.65)
+
+
+def _alike(word: str, known: Iterable[str], most: int, cutoff: float) -> tuple[str, ...]:
+    """The known words that it may be the plural of, and then those that look like it."""
     words = sorted(known)
     singular = [one for one in singulars(folded(word)) if one in words]
-    alike = difflib.get_close_matches(folded(word), words, n=most, cutoff=0.65)
+    alike = difflib.get_close_matches(folded(word), words, n=most, cutoff=cutoff)
     return tuple(dict.fromkeys((*singular, *alike)))[:most]
 
 

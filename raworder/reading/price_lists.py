@@ -7,11 +7,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from raworder.findings import Place
+from raworder.reading.characters import note_strange
 from raworder.reading.csv_cells import BrokenCsvError, Cell, Record, records
 from raworder.reading.decimals import decimal_mark
 from raworder.reading.files import file_text
 from raworder.reading.form import PriceListForm
-from raworder.reading.names import UNPRINTABLE
 from raworder.reading.notes import Notes
 from raworder.reading.price_rows import NUMBERS, UNREAD, PriceList, RowReader, are_columns, column_names, price_list
 from raworder.reading.price_sheets import read_price_sheet
@@ -69,7 +69,7 @@ class _Reader:
 
     def price_list(self) -> PriceList:
         """The offers, less the rows in error; nothing where the list cannot be read as a table."""
-        if self._unprintable() or not (separator := self._separator()):
+        if note_strange(self.text, self.file, self.notes) or not (separator := self._separator()):
             return UNREAD
         try:
             all_records = [one for one in records(self.text, self.file, separator, self.notes) if not one.blank]
@@ -87,20 +87,6 @@ class _Reader:
         if not rows or not are_columns(names):
             return UNREAD
         return self._offers(names, _table(rows, separator), whole=len(rows) == len(all_records) - 1)
-
-    def _unprintable(self) -> bool:
-        found = UNPRINTABLE.search(self.text)
-        if found:
-            line = self.text.count("\n", 0, found.start()) + 1
-            column = found.start() - self.text.rfind("\n", 0, found.start())
-            code = f"U+{ord(found[0]):04X}"
-            self._add(
-                "control-character",
-                f"the character {code} may not stand here",
-                Place(self.file, line, column),
-                "take it out",
-            )
-        return found is not None
 
     def _separator(self) -> str | None:
         """What stands between cells: as stated, or what cuts the header into most columns."""

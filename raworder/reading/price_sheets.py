@@ -5,11 +5,12 @@ from pathlib import Path
 
 from raworder.findings import Place
 from raworder.reading.csv_cells import Cell
+from raworder.reading.currency_signs import other_money
 from raworder.reading.form import PriceListForm
 from raworder.reading.names import folded
 from raworder.reading.notes import Notes
 from raworder.reading.price_rows import UNREAD, PriceList, Row, RowReader, are_columns, column_names, price_list
-from raworder.reading.sheets import Sheet, letters, text_of
+from raworder.reading.sheets import Sheet, letters, shown_beside, text_of
 from raworder.reading.workbooks import read_sheet
 from raworder.units import Currency
 
@@ -63,14 +64,19 @@ class _Reader:
             message = f"nothing in the header names column {letters(column)}"
             help_ = "name the column in the first row, or clear the cell"
             self._add("wrong-cell-count", message, self.sheet.place(number, column), help_)
-        cells = {name: self._cell(number, column) for column, name in columns.items()}
+        cells = {name: self._cell(number, column, name) for column, name in columns.items()}
         blank = Cell("", self._start(number))
         row = {name: cell or blank for name, cell in cells.items()}
         return row, None not in cells.values()
 
-    def _cell(self, row: int, column: int) -> Cell | None:
+    def _cell(self, row: int, column: int, name: str = "") -> Cell | None:
         """The cell with its place; None, and noted, where it says nothing that can be read."""
         place, found = self.sheet.place(row, column), self.sheet.rows[row].get(column)
+        if found and name == "price" and (other := other_money(shown_beside(found.shown_as), self.currency.code)):
+            code = self.currency.code
+            message = f"this price is shown in `{other}`, and the scenario's currency is {code}"
+            self._add("other-currency", message, place, f"write it in {code}, and show it so or as a mere number")
+            return None
         text = "" if found is None else text_of(found, place, self.notes)
         return None if text is None else Cell(text, place)
 

@@ -10,13 +10,14 @@ from typing import Annotated, ClassVar
 from pydantic import Field, ValidationError
 
 from raworder.findings import Place
+from raworder.reading.characters import note_strange
 from raworder.reading.csv_cells import BrokenCsvError, Cell, Record, records
 from raworder.reading.decimals import NUMBER, with_point
 from raworder.reading.field_kinds import Written, count_from
 from raworder.reading.fields import LARGEST_AMOUNT_G, Money, Name, grams_up_to
 from raworder.reading.form_base import Form
 from raworder.reading.located import locate
-from raworder.reading.names import UNPRINTABLE, did_you_mean, folded, listed
+from raworder.reading.names import did_you_mean, folded, listed
 from raworder.reading.notes import Notes
 from raworder.reading.problems import note_problems
 from raworder.reading.text import Entries, Items, Text, text_at
@@ -127,7 +128,7 @@ class _Sheet:
     def bought(self) -> Iterator[BoughtForm]:
         """The rows as forms."""
         separator = self._separator()
-        if self._unprintable() or separator is None:
+        if note_strange(self.text, self.file, self.notes) or separator is None:
             return
         try:
             header, *rows = [one for one in records(self.text, self.file, separator, self.notes) if not one.blank]
@@ -149,15 +150,6 @@ class _Sheet:
             return None
         outside_quotes = re.sub(r'"[^"]*"', "", header)
         return max(SEPARATORS, key=outside_quotes.count)
-
-    def _unprintable(self) -> bool:
-        found = UNPRINTABLE.search(self.text)
-        if found:
-            line = self.text.count("\n", 0, found.start()) + 1
-            place = Place(self.file, line, found.start() - self.text.rfind("\n", 0, found.start()))
-            message = f"the character U+{ord(found[0]):04X} may not stand here"
-            self.notes.add("control-character", message, place, "take it out")
-        return found is not None
 
     def _header(self, header: Record) -> tuple[str, ...] | None:
         """The names of the columns, if they can be used."""

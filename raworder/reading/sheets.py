@@ -7,7 +7,7 @@ from datetime import date, time, timedelta
 from decimal import Decimal
 
 from raworder.findings import Place
-from raworder.reading.names import UNPRINTABLE
+from raworder.reading.characters import strange_in
 from raworder.reading.notes import Notes
 
 DIGITS, DECIMALS = 15, 9
@@ -15,6 +15,13 @@ DIGITS, DECIMALS = 15, 9
 and the decimals that raworder reads of one."""
 
 PER_CENT = Decimal(100)
+
+_MONEY = re.compile(r"\[\$([^\]-]*)(?:-[^\]]*)?\]")
+"""A currency in a number's format: its sign or code, and a language. Source: ECMA-376, part 1, 18.8.31, from memory,
+not looked up."""
+
+_AS_TEXT = re.compile(r'"([^"]*)"|\\(.)|\[[^\]]*\]|_.|\*.')
+"""What in a number's format is text to be shown as it is, in the first two groups, and what is not shown at all."""
 
 _NOT_SHOWN = re.compile(r'"[^"]*"|\\.|\[[^\]]*\]|_.|\*.')
 """What in a number's format is text, colour, room or filling, and so no sign of its own."""
@@ -79,11 +86,20 @@ def text_of(found: Found, place: Place, notes: Notes) -> str | None:
         return None
     if not isinstance(value, str):
         return _number(value, found.shown_as)
-    if hidden := UNPRINTABLE.search(value):
-        code = f"U+{ord(hidden[0]):04X}"
-        notes.add("control-character", f"the character {code} may not stand here", place, "take it out")
+    if strange := strange_in(value):
+        notes.add("control-character", strange, place, "take it out")
         return None
     return value
+
+
+def shown_beside(number_format: str) -> str:
+    r"""What a number's format shows beside the digits, and the signs of its digits among it.
+
+    >>> shown_beside(r"#,##0.00\ [$USD]"), shown_beside('[$€-407]0;[Red]"- "0')
+    ('#,##0.00  USD ', ' € 0;- 0')
+    """
+    plain = _MONEY.sub(lambda one: f'" {one[1]} "', number_format)
+    return _AS_TEXT.sub(lambda one: one[1] or one[2] or "", plain)
 
 
 def _refusal(found: Found) -> tuple[str, str, str] | None:

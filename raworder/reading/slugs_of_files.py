@@ -50,7 +50,7 @@ SLUGS_OF_FILES: tuple[Slug, ...] = (
     error(
         "control-character",
         "Characters that cannot be seen, or that turn the direction of writing, can make a file read other "
-        "than it looks. They are refused everywhere.",
+        "than it looks. They are refused everywhere, but for tabs, line ends and the joiners that emoji need.",
         'name: "Maple\\e"',
         "name: Maple",
     ),

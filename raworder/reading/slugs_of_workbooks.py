@@ -1,6 +1,6 @@
 """What can be wrong with a price list that is a workbook."""
 
-from raworder.reading.slug import Slug, error
+from raworder.reading.slug import Slug, error, warning
 
 SLUGS_OF_WORKBOOKS: tuple[Slug, ...] = (
     error(
@@ -66,6 +66,13 @@ SLUGS_OF_WORKBOOKS: tuple[Slug, ...] = (
         "day of what was typed as `1-2` or `3/4`.",
         "item | 2027-04-03                 # 3/4 was typed",
         "item | 3/4                        # typed as text",
+    ),
+    warning(
+        "cells-not-read",
+        "A sheet is read up to its hundredth column, and down to where 50 rows are blank. Something stands beyond, and "
+        "counts for nothing.",
+        "kale | 1 kg | 4.28\n(60 blank rows)\nchard | 1 kg | 3.10",
+        "kale | 1 kg | 4.28\nchard | 1 kg | 3.10",
     ),
     error(
         "merged-cells",

@@ -10,11 +10,11 @@ from dataclasses import dataclass
 from io import StringIO
 from pathlib import Path
 
-from raworder.findings import Finding, Place
+from raworder.findings import Finding
 from raworder.fingerprint import fingerprint
 from raworder.plan import Plan
+from raworder.reading.characters import note_strange
 from raworder.reading.csv_cells import BrokenCsvError, Cell, Record, records
-from raworder.reading.names import UNPRINTABLE
 from raworder.reading.notes import Notes
 from raworder.reading.saved_plan import file_bytes, utf8_text
 from raworder.trade import Scenario
@@ -85,20 +85,12 @@ class _Read:
         plain = text.replace("\r\n", "\n")
         self.notes.remember(self.file, plain)
         try:
-            lines = [] if self._unprintable(plain) else list(records(plain, self.file, ",", self.notes))
+            strange = note_strange(plain, self.file, self.notes, "take the line out, and weigh again what it told")
+            lines = [] if strange else list(records(plain, self.file, ",", self.notes))
         except BrokenCsvError:
             return
         if lines and self._is_head(lines[0], head):
             yield from (entry for line in lines[1:] if (entry := self._entry(line)) is not None)
-
-    def _unprintable(self, text: str) -> bool:
-        found = UNPRINTABLE.search(text)
-        if found:
-            line = text.count("\n", 0, found.start()) + 1
-            place = Place(self.file, line, found.start() - text.rfind("\n", 0, found.start()))
-            message = f"the character U+{ord(found[0]):04X} may not stand here"
-            self.notes.add("control-character", message, place, "take the line out, and weigh again what it told")
-        return found is not None
 
     def _is_head(self, line: Record, head: tuple[str, ...]) -> bool:
         """Whether the record is one of this plan."""

@@ -1,6 +1,5 @@
 """Workbooks as rows of cells: one sheet of an XLSX file, and what is no such file told and never raised."""
 
-import re
 import warnings
 import zipfile
 from collections.abc import Iterator, Mapping
@@ -12,7 +11,8 @@ from raworder.reading.files import file_bytes
 from raworder.reading.form import PriceListForm
 from raworder.reading.names import folded, listed, nearest
 from raworder.reading.notes import Notes
-from raworder.reading.sheets import Found, Merged, Sheet
+from raworder.reading.sheet_xml import merged_cells, part, saying_cells, without_chart_sheets
+from raworder.reading.sheets import Found, Sheet
 
 if TYPE_CHECKING:
     import openpyxl  # type: ignore[import-untyped]  # it ships no types
@@ -40,8 +40,6 @@ up."""
 NUMBER, FORMULA, FORMULA_TEXT = "n", "f", "str"
 """Kinds of cells as the library tells them: numbers, formulas, and formulas that say nothing but are text."""
 
-_MERGED = re.compile(rb'<(?:\w+:)?mergeCell\s[^>]*?ref="([A-Z]{1,3})([0-9]{1,7}):([A-Z]{1,3})([0-9]{1,7})"')
-
 
 def is_workbook(file: str) -> bool:
     """Whether the file's name is that of a workbook, of an old one too.
@@ -61,7 +59,7 @@ def read_sheet(path: Path, form: PriceListForm, notes: Notes) -> Sheet | None:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # what the library leaves out of a workbook is nothing to a price list
-            return _Opened(data, path.as_posix(), form, notes).sheet()
+            return _Opened(without_chart_sheets(data), path.as_posix(), form, notes).sheet()
     except Exception:  # a damaged workbook can fail anywhere in the library, in any way
         _note_broken(form, notes)
         return None
@@ -124,7 +122,12 @@ class _Opened:
                 return None
             rows = self._rows(one, written[one.title])
             named = one.title if len(saved.worksheets) > 1 else ""
-            return None if rows is None else Sheet(self.file, named, rows, self._merged(one))
+            if rows is None:
+                return None
+            xml = part(self.data, one._worksheet_path)  # noqa: SLF001 - there is no other way to it
+            sheet = Sheet(self.file, named, rows, merged_cells(xml))
+            self._tell_unread(sheet, xml)
+            return sheet
         finally:
             saved.close()
             written.close()
@@ -171,13 +174,18 @@ class _Opened:
                 rows[number], last = row, number
         return rows
 
-    def _merged(self, one: Any) -> tuple[Merged, ...]:
-        """The ranges of cells that were made one cell; the library tells them only to who reads all of a workbook."""
-        with zipfile.ZipFile(BytesIO(self.data)) as archive:
-            found = _MERGED.findall(archive.read(one._worksheet_path))  # noqa: SLF001 - there is no other way to it
-        return tuple(
-            sorted(Merged(int(row), _column(left), int(last), _column(right)) for left, row, right, last in found)
-        )
+    def _tell_unread(self, sheet: Sheet, xml: bytes) -> None:
+        """Warn of what stands beyond the last row or column that is read: of the first cell each."""
+        end = max(sheet.rows, default=0) + MOST_BLANK_ROWS
+        cells = sorted(saying_cells(xml))
+        below = next((one for one in cells if one[0] > end), None)
+        beside = next((one for one in cells if one[0] <= end and one[1] > MOST_COLUMNS), None)
+        if below:
+            message = f"this and all below is not read: {MOST_BLANK_ROWS} rows above it are blank"
+            self.notes.add("cells-not-read", message, sheet.place(*below), "take the blank rows out, or clear the cell")
+        if beside:
+            message = f"this is not read: it is beyond the {MOST_COLUMNS}th column"
+            self.notes.add("cells-not-read", message, sheet.place(*beside), "move it to the left, or clear the cell")
 
 
 def _cells(sheet: Any) -> Iterator[Any]:
@@ -194,11 +202,3 @@ def _row(values: Any, formulas: Any) -> Iterator[tuple[int, Found]]:
             yield column, Found(None, lost_formula=True)
         elif value is not None and str(value).strip():
             yield column, Found(value, cell.data_type, cell.number_format if cell.data_type == NUMBER else "")
-
-
-def _column(name: bytes) -> int:
-    """The number of a column from its letters."""
-    number = 0
-    for letter in name:
-        number = number * 26 + letter - ord("A") + 1
-    return number

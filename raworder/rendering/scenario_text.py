@@ -3,8 +3,8 @@
 import json
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
+from raworder.draft import DogDraft, Draft, OfferDraft, OwnCutDraft, SupplierDraft
 from raworder.rendering.clean import one_line
 
 NOT_TEXT = frozenset({"y", "n", "yes", "no", "on", "off", "true", "false", "null"})
@@ -16,71 +16,6 @@ OFFER, LEFT_OUT = "      - {cut: ", "      # - {cut: ..., "
 _PLAIN = re.compile(r"[^\W\d_](?:[^\W_]|[ '()&+.-])*")
 _FIGURE = re.compile(r"[0-9][0-9A-Za-z .%/^-]*")
 _TEXTS = ("item", "code")
-
-
-@dataclass(frozen=True, slots=True)
-class DogDraft:
-    """A dog as it was told; one in `care` has neither ration nor pattern."""
-
-    name: str
-    weight: str
-    ration: str = ""
-    pattern: str = ""
-    avoid: tuple[str, ...] = ()
-    care: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class OfferDraft:
-    """An offer as it was told: its cut, none where that is still to be told, and its other fields by name."""
-
-    cut: str
-    fields: tuple[tuple[str, str], ...] = ()
-    line: int = 0
-    """Its line in the price list that it comes from."""
-
-
-@dataclass(frozen=True, slots=True)
-class UnreadRow:
-    """A row of a price list of which no offer could be made."""
-
-    line: int
-    row: str
-    why: str
-
-
-@dataclass(frozen=True, slots=True)
-class SupplierDraft:
-    """A supplier as it was told, with its offers or its price list."""
-
-    name: str
-    offers: tuple[OfferDraft, ...] = ()
-    unread: tuple[UnreadRow, ...] = ()
-    price_list: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class OwnCutDraft:
-    """A cut that the reference table does not know, with its parts by name."""
-
-    cut: str
-    species: tuple[str, ...]
-    parts: tuple[tuple[str, str], ...]
-    kind: str = ""
-    fat: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Draft:
-    """A scenario as it was told; every text in it was read as what it is for."""
-
-    currency: str
-    starts: str
-    days: str = "14"
-    units: str = "kg"
-    dogs: tuple[DogDraft, ...] = ()
-    suppliers: tuple[SupplierDraft, ...] = ()
-    own_cuts: tuple[OwnCutDraft, ...] = ()
 
 
 def scenario_text(draft: Draft, schema: str) -> str:
@@ -113,6 +48,9 @@ def _head(draft: Draft, schema: str) -> Iterator[str]:
     yield f"# yaml-language-server: $schema={schema}"
     yield "# Lines that begin with # count for nothing: take the # out where one is an example that you want."
     yield ""
+    if draft.named:
+        yield "# What the papers are headed with; with the first day it makes the number of the batch."
+        yield f"title: {quoted(draft.named)}"
     yield "# The code of the currency that all money in here is in (ISO 4217)."
     yield f"currency: {_figure(draft.currency)}"
     yield "# The unit in which the papers give weights, kg or lb; in here write g, kg, oz or lb behind each weight."

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from enum import StrEnum
 
 from raworder.document import Cell
 from raworder.reporting.bag_book import BagBook, by_dog
@@ -19,17 +20,34 @@ MOST_IN_SHORT = 6
 """More bags than this are counted in the few words that a calendar shows of a day."""
 
 
+class Kind(StrEnum):
+    """What a reminder is about; a calendar can show each in a colour of its own."""
+
+    FILLING = "filling"
+    FEEDING = "feeding"
+    ORDERING = "ordering"
+
+
 @dataclass(frozen=True, slots=True)
-class Doing:
-    """What to do on a day: `in_short` for a glance, `details` in sentences, and the `cautions` that go with them."""
+class Reminder:
+    """What to do on a day, in a few words, and how. `cautions` are what must be minded while it is done."""
 
     day: date
-    in_short: str
+    kind: Kind
+    to_do: str
     details: tuple[str, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[str, ...] = ()
+
+    def uid(self, batch: str) -> str:
+        """The same for the same thing to do, whatever the plan says of it, so that a calendar takes the later one.
+
+        There is one filling and one order for each batch, so these may move to another day.
+        """
+        whole_batch = self.kind is not Kind.FEEDING
+        return f"raworder-{batch}-{self.kind}" if whole_batch else f"raworder-{batch}-{self.kind}-{self.day:%Y%m%d}"
 
 
-def days_of(book: BagBook, every: Sequence[Journey], lots: Mapping[date, Lot]) -> Iterator[Doing]:
+def days_of(book: BagBook, every: Sequence[Journey], lots: Mapping[date, Lot]) -> Iterator[Reminder]:
     """The days on which bags are fed, moved or, after the day of filling, frozen, in order."""
     fed = {group[0].bag.day: group for group in alike(every, lambda one: one.bag.day)}
     moved = {group[0].moves_on: group for group in alike(every, lambda one: one.moves_on)}
@@ -38,7 +56,7 @@ def days_of(book: BagBook, every: Sequence[Journey], lots: Mapping[date, Lot]) -
         yield _doing(book, day, (fed.get(day, ()), moved.get(day, ()), later.get(day)))
 
 
-def _doing(book: BagBook, day: date, what: tuple[Sequence[Journey], Sequence[Journey], Lot | None]) -> Doing:
+def _doing(book: BagBook, day: date, what: tuple[Sequence[Journey], Sequence[Journey], Lot | None]) -> Reminder:
     """All that is done on a day."""
     fed, moved, lot = what
     short = [
@@ -53,7 +71,7 @@ def _doing(book: BagBook, day: date, what: tuple[Sequence[Journey], Sequence[Jou
         *([freezing_text(book, lot)] if lot else ()),
     )
     cautions = (*_to_mind(fed), *([HOW] if moved else []))
-    return Doing(day, in_short[:1].upper() + in_short[1:], details, cautions)
+    return Reminder(day, Kind.FEEDING, in_short[:1].upper() + in_short[1:], details, cautions)
 
 
 def _fed(book: BagBook, fed: Sequence[Journey]) -> Iterator[str]:

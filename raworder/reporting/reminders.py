@@ -1,16 +1,14 @@
 """Reminders: what to do on which day of a batch, for a calendar; one a day, as a person looks at it in the morning."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
-from enum import StrEnum
 
 from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Table
 from raworder.fingerprint import batch_number
 from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, bag_book
 from raworder.reporting.books import left
-from raworder.reporting.day_reminders import Doing, days_of, freezing_text, moving_text
+from raworder.reporting.day_reminders import Kind, Reminder, days_of, freezing_text, moving_text
 from raworder.reporting.freezing_lots import Lot, lots_of
 from raworder.reporting.thaw_plan import HOW, moves, to_mind
 from raworder.reporting.thawing import Journey, Way, journeys
@@ -31,33 +29,6 @@ COLUMNS = (
 
 The cautions stand above the table for who reads the paper; a calendar shows one day without the paper.
 """
-
-
-class Kind(StrEnum):
-    """What a reminder is about; a calendar can show each in a colour of its own."""
-
-    FILLING = "filling"
-    FEEDING = "feeding"
-    ORDERING = "ordering"
-
-
-@dataclass(frozen=True, slots=True)
-class Reminder:
-    """What to do on a day, in a few words, and how. `cautions` are what must be minded while it is done."""
-
-    day: date
-    kind: Kind
-    to_do: str
-    details: tuple[str, ...]
-    cautions: tuple[str, ...] = ()
-
-    def uid(self, batch: str) -> str:
-        """The same for the same thing to do, whatever the plan says of it, so that a calendar takes the later one.
-
-        There is one filling and one order for each batch, so these may move to another day.
-        """
-        whole_batch = self.kind is not Kind.FEEDING
-        return f"raworder-{batch}-{self.kind}" if whole_batch else f"raworder-{batch}-{self.kind}-{self.day:%Y%m%d}"
 
 
 def reminders(scenario: Scenario, plan: Plan) -> Document:
@@ -85,7 +56,7 @@ def _row(book: BagBook, one: Reminder, batch: str) -> tuple[Cell, ...]:
 def _all(book: BagBook, every: Sequence[Journey]) -> list[Reminder]:
     """Every reminder in order of days; on one day bags are filled before they are fed."""
     lots = {lot.day: lot for lot in lots_of(book, every)}
-    made = [_filling(book, every, lots), *(_feeding(one) for one in days_of(book, every, lots)), _ordering(book)]
+    made = [_filling(book, every, lots), *days_of(book, every, lots), _ordering(book)]
     return sorted(made, key=lambda one: one.day)
 
 
@@ -112,11 +83,6 @@ def _after_filling(book: BagBook, every: Sequence[Journey], lot: Lot | None) -> 
     rests = _rests(book)
     if rests and not lot:
         yield f"Freeze what is left over: {rests}."
-
-
-def _feeding(doing: Doing) -> Reminder:
-    """A day on which bags are fed or moved."""
-    return Reminder(doing.day, Kind.FEEDING, doing.in_short, doing.details, doing.cautions)
 
 
 def _ordering(book: BagBook) -> Reminder:

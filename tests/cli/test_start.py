@@ -15,9 +15,11 @@ import jsonschema
 import pytest
 import yaml
 
+from raworder.fingerprint import batch_number
 from raworder.reading.names import normal
 from raworder.reading.scenario import read_scenario
 from tests.cli.running import SCENARIOS, Ended, command, ran, surroundings, told
+from tests.hostile.workbooks import a_book
 from tests.reading.test_schema import EditorLoader
 from tests.rendering.hell import NAMES as HELL
 
@@ -441,3 +443,85 @@ def test_names_from_hell_by_option_are_read_back_or_refused_in_one_line(file: Pa
 def test_the_schema_is_looked_for_beside_the_file_by_its_first_line(file: Path) -> None:
     told("start", file, *MAPLE)
     assert file.read_text().startswith("# yaml-language-server: $schema=scenario.schema.json\n")
+
+
+@pytest.mark.parametrize(
+    ("dogs", "title"),
+    [
+        (("Maple",), "Food for Maple"),
+        (("Maple", "Juniper"), "Food for Maple and Juniper"),
+        (("Maple", "Juniper", "Sorrel"), "Food for Maple, Juniper and Sorrel"),
+        (("Maple", "Juniper", "Sorrel", "Bramble"), "Food for 4 dogs"),
+        (("M" * 120,), "Food for 1 dog"),
+        (("No: 1 # [a]",), "Food for No: 1 # [a]"),
+    ],
+)
+def test_the_title_is_made_from_the_dogs_names(file: Path, dogs: tuple[str, ...], title: str) -> None:
+    told_dogs = [word for one in dogs for word in ("--dog", f"{one}, 22 kg, 2.5 %")]
+    assert told("start", file, *FRAME, *told_dogs, *SOLD).code == 0
+    assert loaded(file)["title"] == title
+    scenario = read_scenario(file).scenario
+    assert scenario is not None
+    assert scenario.title == title
+
+
+def test_batches_of_two_people_have_numbers_of_their_own(tmp_path: Path) -> None:
+    numbers = set()
+    for name in ("Maple", "Juniper"):
+        (tmp_path / name).mkdir()
+        path = tmp_path / name / "food.yaml"
+        told("start", path, *FRAME, "--dog", f"{name}, 22 kg, 2.5 %", *SOLD)
+        scenario = read_scenario(path).scenario
+        assert scenario is not None
+        numbers.add(batch_number(scenario))
+    assert len(numbers) == 2
+
+
+def test_a_title_can_be_said(file: Path) -> None:
+    assert told("start", file, *MAPLE, "--title", "Batch: no. 3 # of ours", *SOLD).code == 0
+    assert loaded(file)["title"] == "Batch: no. 3 # of ours"
+    ended = told("start", file, *MAPLE, "--title", " ", "--overwrite")
+    assert (ended.code, "--title: the name is empty" in ended.stderr) == (2, True)
+
+
+EDGES = ("Ma\rple", "Ma\tple", "Maple\r", "Ma\ufdd0ple", "Ma\U0010ffffple", "Ma\u00adple", "\u3164", "Ma\u2028ple")
+
+
+@pytest.mark.parametrize("name", EDGES)
+def test_a_name_with_a_strange_character_is_read_back_or_refused_in_one_line(file: Path, name: str) -> None:
+    as_dog = (*FRAME, "--dog", f"{name}, 22 kg, 2.5 %", *SOLD)
+    as_seller = (*MAPLE, "--offer", f"{name}: chicken neck, 1 kg, 2.40")
+    for options, where in ((as_dog, "dogs"), (as_seller, "suppliers")):
+        ended = told("start", file, *options, "--overwrite")
+        if ended.code == 0:
+            assert loaded(file)[where][0]["name"] == normal(name)  # type: ignore[index]  # as written
+            assert normal(name) in {"Maple", "Ma ple"}
+        else:
+            assert ended.code == 2
+            assert len([line for line in ended.stderr.splitlines() if "--dog:" in line or "--offer:" in line]) == 1
+            assert "Traceback" not in ended.stderr
+
+
+@pytest.mark.parametrize("name", [one for one in EDGES if "\r" not in one])
+def test_a_strange_name_that_is_typed_is_read_back_or_asked_again(file: Path, name: str) -> None:
+    at = TYPED.index("Maple")
+    is_taken = "\t" in name
+    ended = typed(file, *TYPED[:at], name, *TYPED[at + is_taken :])
+    assert (ended.code, ended.stderr.count("\n")) == (0, 0 if is_taken else 1)
+    assert loaded(file)["dogs"][0]["name"] == ("Ma ple" if is_taken else "Maple")  # type: ignore[index]  # as written
+
+
+def test_offers_that_lie_too_far_off_in_a_workbook_are_told_as_left_out(file: Path, tmp_path: Path) -> None:
+    book = tmp_path / "list.xlsx"
+    book.write_bytes(a_book([("Artikel", "Preis"), ("kale", 3.2), *[()] * 60, ("chard", 3.1)]))
+    columns = ("--column", "cut=Artikel", "--column", "price=Preis", "--column", "pack=", "--price-per", "kg")
+    ended = told("start", file, *MAPLE, "--from", book, *columns)
+    assert ended.code == 0, ended.stderr
+    assert "left out, line 63 of the list: this and all below is not read" in ended.stderr
+    assert "# line 63, this and all below is not read" in file.read_text()
+
+
+def test_a_price_in_another_currency_is_left_out(file: Path, prices: Path) -> None:
+    prices.write_text(LIST.replace("2,40 €", "2,40 $"), encoding="utf-8")
+    ended = told("start", file, *MAPLE, "--from", prices, *COLUMNS, "--price-per", "kg", *MATCHES[2:])
+    assert "left out, line 4 of the list: `2.40 $ per kg` has a currency sign" in ended.stderr

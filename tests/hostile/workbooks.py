@@ -64,6 +64,11 @@ def formula(saved: object) -> bytes:
     return a_book(change=lambda _, sheet: sheet.write_formula(1, 4, "=2*1.2", None, saved))
 
 
+def shown_in_dollars() -> bytes:
+    """The sound workbook with a price that is shown in another currency."""
+    return a_book(change=lambda book, sheet: sheet.write(4, 4, 1.2, book.add_format({"num_format": "[$$-409]0.00"})))
+
+
 def unsaved_formula() -> bytes:
     """The sound workbook with a formula without any value, as programs write it that work none out."""
     return repacked(formula(987654), "xl/worksheets/sheet1.xml", lambda xml: xml.replace(b"<v>987654</v>", b""))
@@ -148,6 +153,7 @@ BAD_BOOKS = (
         a_book([*SOUND_ROWS, ("kail", None, None, "1 kg", 1.2, None, None, None, "cheap!")]),
         "unknown-cut@A6 wrong-cell-count@I6",
     ),
+    BadBook("a price shown in dollars", shown_in_dollars(), "other-currency@E5"),
     BadBook("bare weight", with_cell(4, 4, 500), "no-unit@D4"),
     BadBook("decimal comma in text", with_cell(5, 5, "1,20"), "comma-in-number@E5"),
     BadBook("price finer than a cent", with_cell(5, 5, 1.234), "bad-value@E5"),
@@ -175,5 +181,16 @@ BAD_BOOKS = (
         "merged-cells@H1",
     ),
     BadBook("merged rows", a_book(change=lambda _, sheet: sheet.merge_range(4, 1, 5, 1, "Kale")), "merged-cells@B5"),
+    BadBook(
+        "merged rows in single quotes",
+        repacked(
+            a_book(change=lambda _, sheet: sheet.merge_range(4, 1, 5, 1, "Kale")),
+            "xl/worksheets/sheet1.xml",
+            lambda xml: xml.replace(b'ref="B5:B6"', b"ref='B5:B6'"),
+        ),
+        "merged-cells@B5",
+    ),
+    BadBook("an offer far below", with_cell(60, 1, "chard"), "cells-not-read@A60"),
+    BadBook("a cell far to the right", with_cell(3, 101, "cheap!"), "cells-not-read@CW3"),
     BadBook("two in one run", a_book([*SOUND_ROWS, ("chard", None, None, 1, "1,20")]), "no-unit@D6 comma-in-number@E6"),
 )

@@ -14,8 +14,8 @@ from types import MappingProxyType
 
 PROJECT = "raworder"
 GROUND = (
-    "units", "labels", "findings", "rulebook", "nutrients", "nourishment", "cuts", "bags", "dogs", "trade", "receipt",
-    "plan", "as_fed", "fingerprint", "document",
+    "units", "labels", "findings", "rulebook", "nutrients", "nourishment", "cuts", "bags", "dogs", "trade", "draft",
+    "receipt", "plan", "as_fed", "fingerprint", "document",
 )  # fmt: skip
 WORKSHOPS = ("reading", "solving", "portioning", "nourishing", "auditing", "reporting", "rendering")
 FOLDERS = frozenset({*WORKSHOPS, "studies"})
@@ -23,7 +23,7 @@ FLOORS: Mapping[str, int] = MappingProxyType(
     {
         PROJECT: 0,
         **{noun: floor for floor, noun in enumerate(GROUND, start=1)},
-        **dict.fromkeys(WORKSHOPS, 16),
+        **dict.fromkeys(WORKSHOPS, len(GROUND) + 1),
         "workflow": 20,
         "replanning": 21,
         "studies": 22,

@@ -5,10 +5,10 @@
 
 import pytest
 
+from raworder.draft import DogDraft
 from raworder.reading.answers import (
     PRICE,
     WEIGHT,
-    Told,
     answered,
     care,
     dog_in_one_line,
@@ -24,14 +24,14 @@ from raworder.units import UnitError
 @pytest.mark.parametrize(
     ("line", "dog"),
     [
-        ("Maple, 22 kg, 2.5 %, prey model", Told("Maple", "22 kg", "2.5 %", "prey model")),
-        ("Maple, barf, 22 kg, 520 g", Told("Maple", "22 kg", "520 g", "BARF")),
-        ("Maple,48 lb,900 kcal", Told("Maple", "48 lb", "900 kcal")),
-        ('"Maple, the Great", 22 kg, 110 kcal/kg^0.75', Told("Maple, the Great", "22 kg", "110 kcal/kg^0.75")),
-        ("Sorrel, 9 kg, Prescription Diet", Told("Sorrel", "9 kg", care="prescription diet")),
+        ("Maple, 22 kg, 2.5 %, prey model", DogDraft("Maple", "22 kg", "2.5 %", "prey model")),
+        ("Maple, barf, 22 kg, 520 g", DogDraft("Maple", "22 kg", "520 g", "BARF")),
+        ("Maple,48 lb,900 kcal", DogDraft("Maple", "48 lb", "900 kcal")),
+        ('"Maple, the Great", 22 kg, 110 kcal/kg^0.75', DogDraft("Maple, the Great", "22 kg", "110 kcal/kg^0.75")),
+        ("Sorrel, 9 kg, Prescription Diet", DogDraft("Sorrel", "9 kg", care="prescription diet")),
     ],
 )
-def test_a_dog_is_told_in_one_line(line: str, dog: Told) -> None:
+def test_a_dog_is_told_in_one_line(line: str, dog: DogDraft) -> None:
     assert dog_in_one_line(line) == dog
 
 

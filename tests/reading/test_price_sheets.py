@@ -11,6 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 import openpyxl
 import pytest
@@ -144,6 +145,43 @@ def test_a_number_with_a_percent_sign_for_show_is_refused_as_a_bare_one(tmp_path
     assert slugs(reading) == ["no-unit"]
 
 
+def priced_as(number_format: str) -> bytes:
+    """A price list whose one price is a number of that format."""
+    rows = [("cut", "pack", "price"), ("kale", "1 kg", 2.4)]
+    return a_book(rows, lambda book, sheet: sheet.write(1, 2, 2.4, book.add_format({"num_format": number_format})))
+
+
+@pytest.mark.parametrize("code", ["EUR", "USD", "SEK"])
+@pytest.mark.parametrize(
+    ("number_format", "codes"),
+    [
+        ("[$$-409]#,##0.00", "USD"),
+        ("#,##0.00\\ [$USD]", "USD"),
+        ('"$"#,##0.00', "USD"),
+        ('"US$"0.00', "USD"),
+        ("\\$0.00", "USD"),
+        ('0.00 "USD/kg"', "USD"),
+        ("#,##0.00\\ [$€-407];[Red]\\-#,##0.00\\ [$€-407]", "EUR"),
+        ("[$EUR]\\ 0.00", "EUR"),
+        ("#,##0.00\\ [$kr.-41D]", "SEK"),
+        ('0.00 "kr"', "SEK"),
+        ("[$£-809]#,##0.00", ""),
+        ("[$zł-415]0.00", ""),
+        ("General", "EUR USD SEK"),
+        ("[$-409]0.00", "EUR USD SEK"),
+        ('0.00 "per pack"', "EUR USD SEK"),
+        ("[Red]0.00_$", "EUR USD SEK"),
+    ],
+)
+def test_a_price_is_not_read_where_it_is_shown_in_another_currency(
+    tmp_path: Path, number_format: str, codes: str, code: str
+) -> None:
+    # Source: ECMA-376, part 1, 18.8.31, and common formats of spreadsheets, from memory, not looked up.
+    text = a_text(more=SUPPLIER).replace("EUR", code)
+    reading = reading_of(tmp_path, text, {"prices.xlsx": priced_as(number_format)})
+    assert slugs(reading) == ([] if code in codes.split() else ["other-currency"])
+
+
 def test_a_formula_that_says_nothing_is_a_blank_cell(tmp_path: Path) -> None:
     # Source: how spreadsheets save a formula that gives an empty text, from memory, not looked up.
     book = a_book(change=lambda _, sheet: sheet.write_formula(4, 1, '=IF(1,"","x")', None, "x"))
@@ -220,13 +258,19 @@ def test_a_repeated_row_tells_the_cell_of_the_first(tmp_path: Path) -> None:
     assert finding.note.endswith("prices.xlsx, cell A5")
 
 
-@pytest.mark.parametrize(("blank", "found"), [(0, 2), (49, 2), (50, 1), (400, 1)])
+@pytest.mark.parametrize(("blank", "found"), [(0, 3), (49, 3), (50, 1), (400, 1)])
 def test_a_sheet_ends_after_fifty_blank_rows(tmp_path: Path, blank: int, found: int) -> None:
-    rows = [("cut", "price"), ("kale", "3 per kg"), *[()] * blank, ("chard", "3 per kg")]
-    assert len(listed(tmp_path, a_book(rows))) == found
+    rows = [("cut", "price"), ("kale", "3 per kg"), *[()] * blank, ("chard", "3 per kg"), ("spinach", "3 per kg")]
+    book = a_book(rows)
+    assert len(listed(tmp_path, book)) == found
+    lost = reading_of(tmp_path, a_text(more=SUPPLIER), {"prices.xlsx": book}).findings
+    place = f"A{blank + 3}"
+    assert [one.message for one in lost] == (
+        [f"this and all below is not read: 50 rows above it are blank (cell {place})"] if blank >= 50 else []
+    )
 
 
-@pytest.mark.parametrize(("column", "told"), [(100, ["wrong-cell-count"]), (101, [])])
+@pytest.mark.parametrize(("column", "told"), [(100, ["wrong-cell-count"]), (101, ["cells-not-read"])])
 def test_a_sheet_is_read_up_to_its_hundredth_column(tmp_path: Path, column: int, told: list[str]) -> None:
     book = a_book(change=lambda _, sheet: sheet.write(2, column - 1, "x"))
     assert slugs(reading_of(tmp_path, a_text(more=SUPPLIER), {"prices.xlsx": book})) == told
@@ -237,6 +281,37 @@ def test_a_cell_in_the_last_corner_of_a_sheet_costs_no_time(tmp_path: Path) -> N
     started = time.monotonic()
     assert len(listed(tmp_path, book)) == 4
     assert time.monotonic() - started < 5
+
+
+def test_cells_that_only_look_different_are_not_told_as_unread(tmp_path: Path) -> None:
+    def paint(book: Any, sheet: Any) -> None:
+        bold = book.add_format({"bold": True})
+        sheet.write_blank(300, 0, None, bold)
+        sheet.write_blank(2, 150, None, bold)
+        sheet.write_formula(301, 0, '=""', bold, "")
+
+    book = repacked(a_book(change=paint), SHEET, lambda xml: xml.replace(b'<f>""</f>', b""))
+    assert slugs(reading_of(tmp_path, a_text(more=SUPPLIER), {"prices.xlsx": book})) == []
+
+
+def test_a_sheet_that_is_one_chart_is_passed_over(tmp_path: Path) -> None:
+    from openpyxl.chart import BarChart, Reference
+
+    book = openpyxl.load_workbook(BytesIO(two_sheets(hidden="Old")))
+    chart = BarChart()
+    chart.add_data(Reference(book["Prices"], min_col=3, min_row=2, max_row=2))
+    book.create_chartsheet("Chart", 0).add_chart(chart)
+    out = BytesIO()
+    book.save(out)
+    assert "xl/chartsheets/sheet1.xml" in zipfile.ZipFile(out).namelist()
+    assert price(tmp_path, out.getvalue()) == 8
+
+    def draw(book: Any, _: Any) -> None:
+        chart = book.add_chart({"type": "bar"})
+        chart.add_series({"values": "=Prices!$E$2:$E$3"})
+        book.add_chartsheet("Chart").set_chart(chart)
+
+    assert len(listed(tmp_path, a_book(change=draw))) == 4
 
 
 def test_a_sheet_that_lies_about_its_size_is_read_whole(tmp_path: Path) -> None:

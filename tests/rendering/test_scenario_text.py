@@ -14,21 +14,12 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from raworder.draft import DogDraft, Draft, OfferDraft, OwnCutDraft, SupplierDraft, UnreadRow
 from raworder.reading.answers import NAME, answered
 from raworder.reading.form import scenario_schema
 from raworder.reading.reference import read_toxic_foods, says_cooked, toxic_food
 from raworder.reading.scenario import read_scenario_text
-from raworder.rendering.scenario_text import (
-    DogDraft,
-    Draft,
-    OfferDraft,
-    OwnCutDraft,
-    SupplierDraft,
-    UnreadRow,
-    offer_lines,
-    quoted,
-    scenario_text,
-)
+from raworder.rendering.scenario_text import offer_lines, quoted, scenario_text
 from raworder.trade import Scenario
 from raworder.units import UnitError
 from tests.reading.test_schema import EditorLoader
@@ -42,8 +33,7 @@ TRICKY = (
     "no", "Yes", "null", "~", "on", "Off", "y", "12", "1e3", "0x1F", "0o7", "1:30", "2027-02-06", ".inf", ".NaN",
     "<<", "=", "a: b", "a #b", "#a", "- a", "? a", "[a]", "{a}", "a, b", "&a", "*a", "!a", "|", ">", "%a", "@a",
     "`a`", '"', "'", "''", "\\", "\\n", "a:", ":a", "-", "---", "...", "a.", "e\N{COMBINING ACUTE ACCENT}",
-    "Hähnchenhälse", "日本語", "\N{DOG FACE}", "soft\N{SOFT HYPHEN}hyphen", "\N{ZERO WIDTH JOINER}", "\ue000",
-    "\U0001fffe", "true", "True story", "Null",
+    "Hähnchenhälse", "日本語", "\N{DOG FACE}", "zero\N{ZERO WIDTH JOINER}width", "\ue000", "true", "True story", "Null",
 )  # fmt: skip
 """Names that mean something else in YAML, and characters at its edges."""
 

@@ -1,0 +1,85 @@
+"""Drafts: a scenario that is begun, as it was told; every text in it was read as what it is for."""
+
+from dataclasses import dataclass
+
+MOST_NAMED, LONGEST_NAMED = 3, 80
+"""A title names so many dogs, in so many characters, and counts more."""
+
+
+@dataclass(frozen=True, slots=True)
+class DogDraft:
+    """A dog as it was told; one in `care` has neither ration nor pattern."""
+
+    name: str
+    weight: str
+    ration: str = ""
+    pattern: str = ""
+    avoid: tuple[str, ...] = ()
+    care: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OfferDraft:
+    """An offer as it was told: its cut, none where that is still to be told, and its other fields by name."""
+
+    cut: str
+    fields: tuple[tuple[str, str], ...] = ()
+    line: int = 0
+    """Its line in the price list that it comes from."""
+
+
+@dataclass(frozen=True, slots=True)
+class UnreadRow:
+    """A row of a price list of which no offer could be made."""
+
+    line: int
+    row: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class SupplierDraft:
+    """A supplier as it was told, with its offers or its price list."""
+
+    name: str
+    offers: tuple[OfferDraft, ...] = ()
+    unread: tuple[UnreadRow, ...] = ()
+    price_list: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OwnCutDraft:
+    """A cut that the reference table does not know, with its parts by name."""
+
+    cut: str
+    species: tuple[str, ...]
+    parts: tuple[tuple[str, str], ...]
+    kind: str = ""
+    fat: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A scenario as it was told; every text in it was read as what it is for."""
+
+    currency: str
+    starts: str
+    days: str = "14"
+    units: str = "kg"
+    dogs: tuple[DogDraft, ...] = ()
+    suppliers: tuple[SupplierDraft, ...] = ()
+    own_cuts: tuple[OwnCutDraft, ...] = ()
+    title: str = ""
+
+    @property
+    def named(self) -> str:
+        """The title that was told, or one from the dogs, so that two people's batches do not go by one number.
+
+        >>> Draft("EUR", "2027-02-06", dogs=(DogDraft("Maple", "22 kg"), DogDraft("Juniper", "9 kg"))).named
+        'Food for Maple and Juniper'
+        """
+        *most, last = [dog.name for dog in self.dogs] or [""]
+        dogs = f"{', '.join(most)} and {last}" if most else last
+        if len(self.dogs) > MOST_NAMED or len(dogs) > LONGEST_NAMED:
+            dogs = f"{len(self.dogs)} dog{'s' if most else ''}"
+        return self.title or (f"Food for {dogs}" if dogs else "")
