@@ -20,6 +20,7 @@ from raworder.desk import (
     read,
     seconds,
     solve,
+    takes_plan,
     tell,
 )
 
@@ -37,7 +38,7 @@ BAG_PAPERS = ("counter_sheet", "bag_list", "batch_cards", "feeding_sheet", "week
 
 @click.command()
 @click.argument("scenario", type=FILE)
-@click.option("--plan", "saved", type=FILE, metavar="FILE", help="Take this plan, printed by `plan --json`.")
+@takes_plan
 @click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
 @click.option("--paper", "wanted", type=click.Choice(BAG_PAPERS), multiple=True, help="Only this paper; repeatable.")
 @prints_papers
@@ -63,7 +64,7 @@ def portion(
 @click.command()
 @click.argument("scenario", type=FILE)
 @click.option("--record", type=FILE, required=True, metavar="FILE", help="Where what was weighed is kept.")
-@click.option("--plan", "saved", type=FILE, metavar="FILE", help="Take this plan, printed by `plan --json`.")
+@takes_plan
 def weigh(scenario: Path, record: Path, saved: Path | None) -> None:
     """Weigh bag after bag with targets that even out errors.
 

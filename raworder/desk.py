@@ -50,6 +50,12 @@ def prints_papers(command: Callable[..., None]) -> Callable[..., None]:
     return printing
 
 
+def takes_plan(command: Callable[..., None]) -> Callable[..., None]:
+    """The option of every command that can take a plan that was made before."""
+    help_ = "Take this plan, printed by `plan --json`."
+    return click.option("--plan", "saved", type=FILE, metavar="FILE", help=help_)(command)
+
+
 READ, WRITTEN = ("scenario", "scenarios", "saved", "receipt"), ("ics", "blank")
 """The parameters of commands that name files that are read, and those beside the forms that name files to write."""
 
@@ -124,11 +130,15 @@ def beside(scenario: "Scenario", profile: str) -> "Scenario":
 
 
 def know_dogs(scenario: "Scenario", dogs: Sequence[str]) -> None:
-    """Refuse the names of dogs that are none."""
-    names = {dog.name for dog in scenario.dogs}
+    """Refuse the names of dogs that are none, with the one that was probably meant."""
+    from raworder.reading.names import folded, listed, nearest
+
+    known = {folded(dog.name): dog.name for dog in scenario.dogs}
     for name in dogs:
-        if name not in names:
-            raise click.UsageError(f"no dog is called `{name}`; the dogs are {', '.join(sorted(names))}")
+        if name not in known.values():
+            close = nearest(name, known)
+            remedy = f"did you mean `{known[close]}`?" if close else f"they are {listed(known.values(), 'and')}"
+            raise click.UsageError(f"no dog is called `{name}`; {remedy}")
 
 
 def tell(findings: Sequence["Finding"]) -> None:

@@ -24,6 +24,7 @@ from raworder.desk import (
     read,
     seconds,
     solve,
+    takes_plan,
 )
 
 if TYPE_CHECKING:
@@ -32,7 +33,6 @@ if TYPE_CHECKING:
     from raworder.plan import Plan
     from raworder.trade import Scenario
 
-SAVED = click.option("--plan", "saved", type=FILE, metavar="FILE", help="Take this plan, printed by `plan --json`.")
 CLOCK = re.compile(r"([01][0-9]|2[0-3]):([0-5][0-9])")
 
 
@@ -48,7 +48,7 @@ def minutes(_context: click.Context, _option: click.Parameter, clock: str | None
 
 @click.command()
 @click.argument("scenario", type=FILE)
-@SAVED
+@takes_plan
 @click.option("--ics", type=FILE, metavar="FILE", help="Write the reminders as a calendar file for a phone too.")
 @click.option("--alarm", callback=minutes, metavar="HH:MM", help="Let the calendar ring at this time of each day.")
 @prints_papers
@@ -74,7 +74,7 @@ def calendar(scenario: Path, saved: Path | None, ics: Path | None, alarm: int | 
 @click.option(
     "--supplier", "suppliers", multiple=True, metavar="NAME", help="Only the message to this one; repeatable."
 )
-@SAVED
+@takes_plan
 def message(scenario: Path, suppliers: Sequence[str], saved: Path | None) -> None:
     """Print the order as a message to each supplier.
 
@@ -132,7 +132,7 @@ def _suppliers(scenario: "Scenario", names: Sequence[str]) -> list[str]:
 
 @click.command()
 @click.argument("scenario", type=FILE)
-@SAVED
+@takes_plan
 @click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
 @click.option("--sheet", "key", metavar="KEY", help="Print on this sheet, such as `a4-3x8-70x37`.")
 @click.option(

@@ -19,6 +19,7 @@ from raworder.desk import (
     read,
     seconds,
     solve,
+    takes_plan,
 )
 
 if TYPE_CHECKING:
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
 @click.argument("scenario", type=FILE)
 @click.option("--dog", "dogs", multiple=True, metavar="NAME", help="Only this dog's sheet; may be repeated.")
 @click.option("--profile", metavar="NAME", help="Show the food of all dogs beside this profile.")
-@click.option("--plan", "saved", type=FILE, metavar="FILE", help="Take this plan, printed by `plan --json`.")
+@takes_plan
 @click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
 @prints_papers
 def nourish(  # noqa: PLR0913, PLR0917 - one parameter for each option

@@ -11,7 +11,7 @@ import click
 from raworder import console
 from raworder.console import Where
 from raworder.counter import planned
-from raworder.desk import FILE, Exit, documents_of, prints_papers, read, tell
+from raworder.desk import FILE, Exit, documents_of, prints_papers, read, takes_plan, tell
 
 if TYPE_CHECKING:
     from raworder.plan import Plan
@@ -26,7 +26,7 @@ Pairs = Sequence[tuple[str, str]]
 
 @click.command()
 @click.argument("scenario", type=FILE)
-@click.option("--plan", "saved", type=FILE, metavar="FILE", help="Take this plan, printed by `plan --json`.")
+@takes_plan
 @click.option("--receipt", type=FILE, metavar="FILE", help="What was really bought: YAML or CSV.")
 @click.option("--paid", type=(str, str), multiple=True, metavar="OWNER AMOUNT", help="Paid already; repeatable.")
 @click.option("--delivery", type=click.Choice(SHARED), default="money", show_default=True, help="By what it is shared.")

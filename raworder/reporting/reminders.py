@@ -9,6 +9,7 @@ from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, bag_book
 from raworder.reporting.books import left
 from raworder.reporting.day_reminders import Kind, Reminder, days_of, freezing_text, moving_text
+from raworder.reporting.freezing import too_slow
 from raworder.reporting.freezing_lots import Lot, lots_of
 from raworder.reporting.thaw_plan import HOW, moves, to_mind
 from raworder.reporting.thawing import Journey, Way, journeys
@@ -68,7 +69,8 @@ def _filling(book: BagBook, every: Sequence[Journey], lots: Mapping[date, Lot]) 
         f"{counted(count, 'bag')}, {weight}. The counter sheet tells what goes into which.",
         *_after_filling(book, every, lots.get(day)),
     )
-    cautions = tuple(item for points in to_mind(book, every) for item in points.items)
+    minded = (item for points in to_mind(book, every) for item in points.items)
+    cautions = (*too_slow(tuple(lots.values())), *minded)
     return Reminder(day, Kind.FILLING, f"Fill {counted(count, 'bag')}", details, cautions)
 
 

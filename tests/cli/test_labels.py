@@ -92,7 +92,7 @@ def test_a_file_is_not_replaced_without_being_told(tmp_path: Path) -> None:
         (("--sheet", "foolscap"), f"they are {', '.join(SHEETS)}"),
         (("--first", "22"), "a sheet of 63.5 x 38.1 mm, 3 x 7, A4 has 21 places, so none is number 22"),
         (("--first", "0"), "'--first'"),
-        (("--dog", "Mapel"), "no dog is called `Mapel`; the dogs are Juniper, Maple"),
+        (("--dog", "Mapel"), "no dog is called `Mapel`; did you mean `Maple`?"),
     ],
 )
 def test_a_slip_is_told_in_a_line(options: tuple[str, ...], says: str) -> None:

@@ -55,7 +55,7 @@ def test_one_dogs_sheet_can_be_asked_for() -> None:
 def test_a_dog_that_is_none_is_refused_with_the_names_of_those_there_are() -> None:
     ended = told("nourish", VALID, "--dog", "Fen")
     assert (ended.code, ended.stdout) == (2, "")
-    assert "no dog is called `Fen`; the dogs are Bramble, Fern, Moss" in ended.stderr
+    assert "no dog is called `Fen`; did you mean `Fern`?" in ended.stderr
 
 
 def test_another_profile_is_for_all_dogs_but_those_in_care() -> None:
