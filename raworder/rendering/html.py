@@ -26,7 +26,6 @@ if TYPE_CHECKING:
 MARKED = re.compile(r"`([^`]+)`")
 """A word of a paper that is quoted from another."""
 
-
 LONG_WORD = re.compile(r"\S{19,}")
 LINE_OF_WORD = 12
 """A word so long may be broken every so many signs, so that no name makes a table wider than its paper."""
@@ -35,7 +34,7 @@ LONGEST_FOOT = 80
 """So many signs stand at the foot of a printed page at most."""
 
 BREAK = "\ue000"
-"""A private character that stands for a place to break until all is escaped; names hold none, see `one_line`."""
+"""A private character that stands for a place to break until all is escaped; a name with one may be broken there."""
 
 
 @dataclass(frozen=True, slots=True)
