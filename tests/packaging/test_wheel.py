@@ -115,6 +115,18 @@ def test_the_installed_program_plans_each_scenario_that_it_ships_as_the_checkout
     assert installed("raworder", "check", str(listed[0].with_name("volunteer.yaml"))).returncode == 0
 
 
+def test_the_installed_program_writes_pages_by_its_own_templates(installed: Installed, tmp_path: Path) -> None:
+    ours, theirs = tmp_path / "ours.html", tmp_path / "theirs.html"
+    words = ["labels", str(ROOT / "scenarios" / "smallest.yaml"), "--frame", "--html"]
+    told = installed("raworder", *words, str(theirs))
+    assert (told.returncode, told.stderr) == (0, "")
+    _run([sys.executable, "-c", "from raworder.cli import main; main()", *words, str(ours)], ROOT)
+    assert theirs.read_bytes() == ours.read_bytes()
+    planned = installed("raworder", "plan", words[1], "--html", str(tmp_path / "page.html"))
+    assert (planned.returncode, planned.stderr) == (0, "")
+    assert (tmp_path / "page.html").read_text(encoding="utf-8").startswith("<!doctype html>")
+
+
 def _tracked(*folders: str) -> list[str]:
     """Files under the folders that the project keeps: tracked, or new and not ignored."""
     git = [
