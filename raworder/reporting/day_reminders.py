@@ -23,6 +23,7 @@ MOST_IN_SHORT = 6
 class Kind(StrEnum):
     """What a reminder is about; a calendar can show each in a colour of its own."""
 
+    PREPARING = "preparing"
     FILLING = "filling"
     FEEDING = "feeding"
     ORDERING = "ordering"

@@ -2,12 +2,14 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import date, timedelta
 from fractions import Fraction
 
 from raworder.document import Block, Column, Fact, Facts, Holds, Paragraph, Table
+from raworder.plan import LotUse
 from raworder.reporting.bag_book import BagBook, by_dog
 from raworder.reporting.thawing import THAWS_A_DAY_G
+from raworder.trade import OnHand
 from raworder.units import GRAMS_PER, half_up
 
 SIZE_G = Fraction(250)
@@ -58,10 +60,19 @@ def _dogs(book: BagBook) -> Table:
     return Table("dogs", "Bags of each dog", columns, rows)
 
 
+def half_thaw_on(book: BagBook) -> date:
+    """The day on whose evening frozen meat goes into the refrigerator, so that it can be cut and shared."""
+    return book.scenario.portioned_on - timedelta(1)
+
+
+def taken_out(book: BagBook) -> list[tuple[OnHand, LotUse]]:
+    """The lots on hand of which something is taken."""
+    return [(book.scenario.on_hand[use.lot], use) for use in book.plan.lots_used if use.used_g]
+
+
 def _half_thaw(book: BagBook) -> Iterator[Block]:
     """What to take from the freezer the evening before, so that it can be cut and shared."""
-    evening = book.scenario.portioned_on - timedelta(1)
-    lots = [(book.scenario.on_hand[use.lot], use) for use in book.plan.lots_used if use.used_g]
+    evening, lots = half_thaw_on(book), taken_out(book)
     if lots:
         columns = (
             Column("cut", "Cut"),

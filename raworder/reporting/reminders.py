@@ -11,6 +11,7 @@ from raworder.reporting.books import left
 from raworder.reporting.day_reminders import Kind, Reminder, days_of, freezing_text, moving_text
 from raworder.reporting.freezing import too_slow
 from raworder.reporting.freezing_lots import Lot, lots_of
+from raworder.reporting.mise_en_place import half_thaw_on, taken_out
 from raworder.reporting.thaw_plan import HOW, moves, to_mind
 from raworder.reporting.thawing import Journey, Way, journeys
 from raworder.reporting.words import counted, dogs_text, listed, paper
@@ -33,7 +34,7 @@ The cautions stand above the table for who reads the paper; a calendar shows one
 
 
 def reminders(scenario: Scenario, plan: Plan) -> Document:
-    """What to do on every day from the filling of the bags to the last day fed, and when to order again."""
+    """What to do on every day from the one before the bags are filled to the last one fed, and when to order again."""
     return paper(scenario, "reminders", f"Calendar: {scenario.title}", _blocks(bag_book(scenario, plan)))
 
 
@@ -57,8 +58,26 @@ def _row(book: BagBook, one: Reminder, batch: str) -> tuple[Cell, ...]:
 def _all(book: BagBook, every: Sequence[Journey]) -> list[Reminder]:
     """Every reminder in order of days; on one day bags are filled before they are fed."""
     lots = {lot.day: lot for lot in lots_of(book, every)}
-    made = [_filling(book, every, lots), *days_of(book, every, lots), _ordering(book)]
+    made = [_preparing(book), _filling(book, every, lots), *days_of(book, every, lots), _ordering(book)]
     return sorted(made, key=lambda one: one.day)
+
+
+def _preparing(book: BagBook) -> Reminder:
+    """The day before the bags are filled: all is at home by then, and what is frozen is half-thawed overnight."""
+    lots = [f"{book.grams(use.used_g)} {lot.cut}" for lot, use in taken_out(book)]
+    bought = bool(book.plan.lines)
+    details = (
+        "The bags are filled tomorrow.",
+        *(("All that was ordered is at home by now.",) if bought else ()),
+        *((f"Move from the freezer to the refrigerator this evening, to half-thaw: {listed(lots)}.",) if lots else ()),
+        *(
+            ("What was bought frozen goes to the refrigerator this evening, large blocks a day earlier.",)
+            if bought
+            else ()
+        ),
+    )
+    to_do = "Have all at home; half-thaw tonight" if bought else "Half-thaw tonight"
+    return Reminder(half_thaw_on(book), Kind.PREPARING, to_do, details)
 
 
 def _filling(book: BagBook, every: Sequence[Journey], lots: Mapping[date, Lot]) -> Reminder:

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from raworder.document import Document, Points
 from raworder.fingerprint import batch_number
 from raworder.plan import Dose
+from raworder.reporting.counter_sheet import counter_sheet
 from raworder.reporting.freezing import freezing
 from raworder.reporting.reminders import reminders
 from raworder.reporting.thaw_plan import HOW, thaw_plan
@@ -23,12 +24,25 @@ def by_uid(document: Document) -> dict[str, dict[str, str]]:
     return {row["uid"].rpartition("-")[2]: row for row in rows}
 
 
-def test_there_is_one_reminder_a_day_beside_filling_and_ordering() -> None:
+def test_there_is_one_reminder_a_day_beside_preparing_filling_and_ordering() -> None:
     (table,) = tables(HOUSE_DAYS, "reminders")
     days = column(table, "day")
     assert days == sorted(days, key=str)
-    assert sorted(column(table, "kind"), key=str) == ["feeding"] * 7 + ["filling", "ordering"]
-    assert len(set(column(table, "uid"))) == 9
+    assert sorted(column(table, "kind"), key=str) == ["feeding"] * 7 + ["filling", "ordering", "preparing"]
+    assert len(set(column(table, "uid"))) == 10
+
+
+def test_the_day_before_filling_all_is_at_home_and_what_is_frozen_is_taken_out() -> None:
+    (table,) = tables(HOUSE_DAYS, "reminders")
+    day, to_do, details = next(row[:3] for row in table.rows if "preparing" in row)
+    assert day == FILLED_ON - timedelta(1)
+    assert to_do == "Have all at home; half-thaw tonight"
+    (half_thaw,) = tables(counter_sheet(HOUSE, HOUSE_PLAN), "half_thaw")
+    assert set(column(half_thaw, "take_out_on")) == {day}
+    assert all(f"{row[1]} g {row[0]}" in str(details) for row in half_thaw.rows if int(str(row[1])) < 1000)
+    at_home = reminders(replace(HOUSE, on_hand=()), replace(HOUSE_PLAN, lines=(), lots_used=()))
+    (bare,) = tables(at_home, "reminders")
+    assert bare.rows[0][1:3] == ("Half-thaw tonight", "The bags are filled tomorrow.")
 
 
 def test_a_day_tells_what_is_fed_and_what_is_thawed_for_the_next() -> None:
