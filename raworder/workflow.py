@@ -1,16 +1,18 @@
 """The whole way of one batch, on one screen: a checked Scenario in, an audited Plan out, or that there is none."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from time import monotonic
 
 from raworder.as_fed import as_fed, with_grams
 from raworder.auditing.checks import audit
 from raworder.nourishing.nourished import nourished
 from raworder.plan import Allocation, Breach, NoPlan, Plan, Proof, Unfilled, Unsolved
-from raworder.portioning.bagged import Bagged, Unbagged, bagged
+from raworder.portioning.bagged import Bagged, bagged
 from raworder.portioning.finished import finished_plan
 from raworder.solving.bags import TimeIsUpError, bag_solver
+from raworder.solving.bags_in_order import BagsInOrder
 from raworder.solving.cheapest import cheapest, fed_g
 from raworder.solving.narrowed import PARTS_OFF, narrowed
 from raworder.solving.search import HANDIEST, Impossible, Wanted
@@ -19,6 +21,10 @@ from raworder.trade import Scenario
 
 ALTERED = "the cheapest order cannot be spread over bags, and this one was found by asking for less uneven amounts"
 """Why a plan is not proved to be the cheapest that can be portioned."""
+
+
+PART_FOR_ORDER = 2 / 3
+"""The part of a time limit that searching for an order may take; the rest is for filling its bags."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,18 +47,14 @@ class AtFaultError(Exception):
 
 
 def plan_batch(scenario: Scenario, settings: Settings) -> Answer:
-    """The cheapest plan, proved and audited; or that there is none, and the order where only its bags fail."""
-    began = monotonic()
-    found = _ordered(scenario, settings, HANDIEST)
-    if not isinstance(found, _Ordered):
-        return found
+    """The cheapest plan, proved and audited; or that there is none, which is proved over order and bags together."""
     try:
-        filled = _with_bags(scenario, found, settings, began)
+        found = _carried_out(scenario, settings, monotonic())
     except TimeIsUpError:
         return Unsolved("the time limit came while the bags were filled")
-    if isinstance(filled, NoPlan):
-        return filled
-    answer = _audited(scenario, filled)
+    if not isinstance(found, Plan):
+        return found
+    answer = _audited(scenario, found)
     return with_nourishment(scenario, answer) if isinstance(answer, Plan) else answer
 
 
@@ -94,21 +96,76 @@ def _audited(scenario: Scenario, plan: Plan) -> Plan | Withheld:
     return Withheld(breaches) if breaches else plan
 
 
-def _with_bags(scenario: Scenario, ordered: _Ordered, settings: Settings, began: float) -> Plan | NoPlan:
-    """The plan with its bags; where its amounts cannot be spread over them, one with others; or that there are none."""
+def _carried_out(scenario: Scenario, settings: Settings, began: float) -> Plan | NoPlan | Unsolved:
+    """The cheapest order with its bags.
+
+    The model of an order counts whole pieces against what bags hold. Where bags cannot be filled all the same, those of
+    the dogs in question are put into the model, bag by bag, and the order is searched for again: nothing that can be
+    portioned is lost by that, so what is proved then is proved over order and bags together.
+    """
+    solve, unfilled, wanted = bag_solver(settings, began), None, HANDIEST
+    in_order: frozenset[str] = frozenset()
+    while True:
+        ordered = _ordered(scenario, _for_order(settings.left_since(began)), wanted)
+        if isinstance(ordered, NoPlan):
+            return NoPlan(unfilled)
+        if isinstance(ordered, Unsolved) and unfilled is None:
+            return ordered
+        if isinstance(ordered, Unsolved):
+            break
+        found = bagged(as_fed(scenario, ordered.plan), ordered.plan, ordered.fed_alike, solve)
+        if isinstance(found, Bagged):
+            return _filled(ordered.plan, found)
+        unfilled = unfilled or Unfilled(ordered.plan, ordered.fed_alike, found.dogs)
+        bound = ordered.plan.proof.bound
+        more = _alone(scenario, ordered, found.dogs) - in_order
+        if not more:
+            break
+        in_order |= more
+        wanted = replace(HANDIEST, also=BagsInOrder(in_order), known_bound=float(bound))
+    return _with_other_amounts(scenario, unfilled, bound, settings, began) or Unsolved(_not_filled(unfilled))
+
+
+def _for_order(settings: Settings) -> Settings:
+    """The settings for an order: some of the time that is left is for its bags."""
+    if settings.time_limit_s is None:
+        return settings
+    return replace(settings, time_limit_s=settings.time_limit_s * PART_FOR_ORDER)
+
+
+def _alone(scenario: Scenario, ordered: _Ordered, dogs: Iterable[str]) -> frozenset[str]:
+    """Those of the dogs that are fed by themselves and by grams: their bags can be part of the order's model."""
+    alone = {names[0] for names in ordered.fed_alike if len(names) == 1}
+    by_grams = {dog.name for dog in scenario.dogs if not dog.free_grams}
+    return frozenset(alone & by_grams & set(dogs))
+
+
+def _with_other_amounts(
+    scenario: Scenario, unfilled: Unfilled, bound: Decimal, settings: Settings, began: float
+) -> Plan | None:
+    """A plan with bags by an order with less uneven amounts, if that helps; proved only where it is as cheap."""
     solve = bag_solver(settings, began)
-    plan = ordered.plan
-    found = bagged(as_fed(scenario, plan), plan, ordered.fed_alike, solve)
-    if isinstance(found, Bagged):
-        return _filled(plan, found)
-    for other in _others(scenario, found, settings, began):
+    for part_off in PARTS_OFF:
+        other = cheapest(narrowed(scenario, unfilled.dogs, part_off), _for_order(settings.left_since(began)))
+        if not isinstance(other, Allocation):
+            continue
         fed = with_grams(scenario, fed_g(other))
         altered = finished_plan(fed, other)
-        refilled = bagged(fed, altered, other.fed_alike, solve)
-        if isinstance(refilled, Bagged) and not _exceeds_budget(scenario, altered):
-            proof = Proof(proved=False, bound=plan.proof.bound, solver=plan.proof.solver, why=ALTERED)
-            return _filled(replace(altered, proof=proof), refilled)
-    return NoPlan(Unfilled(plan, ordered.fed_alike, found.dogs))
+        found = bagged(fed, altered, other.fed_alike, solve)
+        if isinstance(found, Bagged) and not _exceeds_budget(scenario, altered):
+            proved = altered.total <= scenario.currency.rounded_up(bound)
+            proof = Proof(proved=proved, bound=bound, solver=altered.proof.solver, why="" if proved else ALTERED)
+            return _filled(replace(altered, proof=proof), found)
+    return None
+
+
+def _not_filled(unfilled: Unfilled) -> str:
+    """That an order was found, but no bags for it."""
+    dogs = ", ".join(unfilled.dogs)
+    return (
+        f"the food can be bought, but no way was found to fill the bags of {dogs}, and none is proved impossible; "
+        "tried were the cheapest order and three with other amounts, each in all the ways to fill its bags"
+    )
 
 
 def _exceeds_budget(scenario: Scenario, plan: Plan) -> bool:
@@ -119,11 +176,3 @@ def _exceeds_budget(scenario: Scenario, plan: Plan) -> bool:
 def _filled(plan: Plan, found: Bagged) -> Plan:
     """The plan with the bags that were found."""
     return replace(plan, bags=found.bags, mixes=found.mixes, stations=found.stations, least_kinds=found.least_kinds)
-
-
-def _others(scenario: Scenario, unfilled: Unbagged, settings: Settings, began: float) -> Iterator[Allocation]:
-    """Allocations with less uneven amounts for the dogs whose bags cannot be filled."""
-    for part_off in PARTS_OFF:
-        other = cheapest(narrowed(scenario, unfilled.dogs, part_off), settings.left_since(began))
-        if isinstance(other, Allocation):
-            yield other

@@ -10,8 +10,9 @@ from raworder.dogs import Dog
 from raworder.plan import Plan
 from raworder.portioning.filled import Filled, Solve, bags_in_care, filled
 from raworder.portioning.mixes import a_mix
-from raworder.portioning.needs import Ingredient, Need, ingredient, slots_of, subjects_of
+from raworder.portioning.needs import Ingredient, Need, ingredient, subjects_of
 from raworder.portioning.stations import stations_of
+from raworder.slots import slots_of
 from raworder.trade import Scenario
 
 

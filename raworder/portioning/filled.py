@@ -10,9 +10,10 @@ from raworder.bags import Bag, Filling
 from raworder.dogs import Dog
 from raworder.portioning.bag_problem import BagProblem, burden, fullest_bags, pose
 from raworder.portioning.bag_rules import BAG_BUILDERS
-from raworder.portioning.needs import Need, Slot
+from raworder.portioning.needs import Need
 from raworder.portioning.patterns import MOST_KINDS, Pattern, counts_of, patterns
 from raworder.rulebook import WEEK_DAYS
+from raworder.slots import Slot
 from raworder.units import evenly
 
 Solve = Callable[[pulp.LpProblem, pulp.LpAffineExpression, bool], bool]

@@ -8,9 +8,19 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from raworder.cuts import Measure, Subject
+from raworder.solving.bag_room import limits_of_all
 from raworder.solving.groups import Group
 from raworder.solving.nutrient_rules import Named, nutrient, nutrient_ratio, supplement
-from raworder.solving.problem import GRAMS_PER_KG, Problem, edible_g, kg_per_buy, most_food_g, most_units, units_per_buy
+from raworder.solving.problem import (
+    GRAMS_PER_KG,
+    Problem,
+    edible_g,
+    kg_per_buy,
+    most_food_g,
+    most_units,
+    paid_to,
+    units_per_buy,
+)
 from raworder.solving.unknowns import named, total
 from raworder.trade import Offer
 
@@ -77,7 +87,7 @@ def variety(problem: Problem) -> Named:
 
 
 def whole_pieces(problem: Problem) -> Named:
-    """A cut with bone in it is fed in whole pieces, each of which fits a bag."""
+    """A cut with bone in it is fed in whole pieces, no more of them than a dog's bags and days can take."""
     for (name, cut), pieces in problem.pieces.items():
         piece_g = problem.scenario.portioning.whole_piece_g(problem.cuts[cut]) or 0
         eaten = [(problem.eat_kg[name, cut], 1), (pieces, -piece_g / GRAMS_PER_KG)]
@@ -85,6 +95,8 @@ def whole_pieces(problem: Problem) -> Named:
     for group in problem.groups:
         for cut in sorted(group.unfit):
             yield named("whole_pieces", group.name, cut, "fit"), total([(problem.eat_kg[group.name, cut], 1)]) == 0
+    for group in problem.fed_by_rules():
+        yield from _pieces_held(problem, group)
 
 
 def least_portion(problem: Problem) -> Named:
@@ -168,12 +180,8 @@ def minimum_order(problem: Problem) -> Named:
 def bill(problem: Problem) -> Named:
     """A supplier is paid its goods, its sales tax on them and its delivery."""
     for supplier in problem.suppliers:
-        taxed = [(bought, -price * float(1 + supplier.sales_tax)) for bought, price in problem.billed_goods(supplier)]
-        charge = float(supplier.delivery)
-        switches = [(problem.use[supplier.name], -charge)]
-        if supplier.name in problem.free:
-            switches.append((problem.free[supplier.name], charge))
-        yield named("bill", supplier.name), total([(problem.pay[supplier.name], 1), *taxed, *switches]) == 0
+        parts = [(bought, -price) for bought, price in paid_to(problem, supplier)]
+        yield named("bill", supplier.name), total([(problem.pay[supplier.name], 1), *parts]) == 0
     minor = float(problem.scenario.currency.minor)
     for offer in problem.offers:
         if offer.key in problem.billed:
@@ -201,6 +209,18 @@ def budget(problem: Problem) -> Named:
     if problem.scenario.budget is not None:
         most = float(problem.scenario.budget) + problem.most_rounded_off
         yield "budget", total((pay, 1) for pay in problem.pay.values()) <= most
+
+
+def _pieces_held(problem: Problem, group: Group) -> Named:
+    """No more pieces than the bags of the group's dogs hold together; where grams are free, bags are not known yet."""
+    piece_kg = {
+        name: grams / GRAMS_PER_KG
+        for name, cut in problem.cuts.items()
+        if (grams := problem.scenario.portioning.whole_piece_g(cut))
+    }
+    for limit in () if group.free_grams else limits_of_all(group.dogs, problem.scenario):
+        pieces = [(problem.eat_kg[group.name, cut], times / piece_kg[cut]) for cut, times in limit.times.items()]
+        yield named("whole_pieces", group.name, limit.name), total(pieces) <= limit.most
 
 
 def _most_of_one_species(problem: Problem, group: Group) -> Named:

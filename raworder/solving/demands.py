@@ -13,6 +13,7 @@ from types import MappingProxyType
 from raworder.cuts import Part, Subject
 from raworder.dogs import Dog, Target
 from raworder.nutrients import NutrientLimit, RatioLimit
+from raworder.solving.bag_room import PieceLimit, limits_of_all
 from raworder.solving.groups import groups_of
 from raworder.solving.limits_given_way import Limit, limit_ends, with_limit
 from raworder.trade import Scenario, Variety
@@ -192,14 +193,14 @@ def concerns_orders(scenario: Scenario, demand: Demand) -> bool:
         case "week_share":
             return False
         case "day_most":
-            return _unfit(scenario) != _unfit(without(scenario, (demand,)))
+            return _held(scenario) != _held(without(scenario, (demand,)))
         case _:
             return True
 
 
-def _unfit(scenario: Scenario) -> Mapping[str, frozenset[str]]:
-    """The cuts whose pieces are too large for each dog."""
-    return {dog.name: group.unfit for group in groups_of(scenario) for dog in group.dogs}
+def _held(scenario: Scenario) -> list[tuple[frozenset[str], tuple[PieceLimit, ...]]]:
+    """The cuts whose pieces are too large for dogs fed alike, and how many of the others their bags and days take."""
+    return [(group.unfit, limits_of_all(group.dogs, scenario)) for group in groups_of(scenario) if not group.care]
 
 
 def _with_dogs(scenario: Scenario, demand: Demand, change: Callable[[Dog], Dog]) -> Scenario:

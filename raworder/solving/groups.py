@@ -10,6 +10,7 @@ from raworder.cuts import Cut
 from raworder.dogs import Care, Dog
 from raworder.nutrients import Per
 from raworder.plan import MILLION
+from raworder.solving.bag_room import fits_no_bag
 from raworder.trade import Scenario
 from raworder.units import half_up
 
@@ -158,9 +159,14 @@ def _avoided(dog: Dog, scenario: Scenario) -> frozenset[str]:
 
 
 def _unfit(dog: Dog, scenario: Scenario, digits: int) -> frozenset[str]:
-    """The names of the cuts of which one piece is too much for the dog's smallest bag, or for its day."""
+    """The names of the cuts of which one piece is too much for the dog's bags or its day.
+
+    Where pieces are shared out or grams are not known yet, too much for the smallest bag is too much.
+    """
     if dog.care:
         return frozenset()
+    if not (scenario.shares_pieces or dog.free_grams):
+        return fits_no_bag(dog, scenario)
     day_g = _rounded_down(min(grams for grams in dog.day_g if grams), digits)
     return frozenset(
         cut.name

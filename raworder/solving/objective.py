@@ -4,7 +4,7 @@ from hashlib import sha256
 
 import pulp
 
-from raworder.solving.problem import Problem, kg_per_buy
+from raworder.solving.problem import Problem, is_rounded, kg_per_buy, paid_to
 from raworder.solving.unknowns import total
 
 LEFTOVER_KG, SUPPLIER, PACK, STEP, PICK = 1.0, 0.5, 0.01, 0.01, 1e-4
@@ -23,14 +23,24 @@ def cost_gap(problem: Problem) -> float:
     """How near to the cheapest is proved to be the cheapest: a hundredth of a minor unit.
 
     With steps in pounds at a price per kilogram a minimum order can be reached in countless ways, each a millionth
-    above it; no gap at all would never close.
+    above it; no gap at all would never close. Where no order costs a part of a minor unit, a bound that is nearer than
+    one is as good as none nearer.
     """
-    return float(problem.scenario.currency.minor) / 100
+    minor = float(problem.scenario.currency.minor)
+    return minor * 0.98 if costs_whole_minor_units(problem) else minor / 100
+
+
+def costs_whole_minor_units(problem: Problem) -> bool:
+    """Whether whatever is ordered costs a whole number of minor units: no line and no tax has to be rounded."""
+    currency = problem.scenario.currency
+    return not any(supplier.sales_tax for supplier in problem.suppliers) and not any(
+        offer.to_the_gram or is_rounded(currency, offer) for offer in problem.offers
+    )
 
 
 def cost(problem: Problem) -> pulp.LpAffineExpression:
-    """Money paid to all suppliers."""
-    return total((pay, 1) for pay in problem.pay.values())
+    """Money paid to all suppliers, in terms of what is bought: so the solver sees that packs cost whole minor units."""
+    return total(term for supplier in problem.suppliers for term in paid_to(problem, supplier))
 
 
 def handiness(problem: Problem) -> pulp.LpAffineExpression:

@@ -140,6 +140,14 @@ def is_rounded(currency: Currency, offer: Offer) -> bool:
     return any(step.unit_price != Fraction(currency.rounded(step.unit_price)) for step in offer.steps)
 
 
+def paid_to(problem: Problem, supplier: Supplier) -> list[tuple[pulp.LpVariable, float]]:
+    """The terms whose sum a supplier is paid: its goods with their sales tax, and delivery unless that is free."""
+    goods = [(bought, price * float(1 + supplier.sales_tax)) for bought, price in problem.billed_goods(supplier)]
+    charge = float(supplier.delivery)
+    free = [(problem.free[supplier.name], -charge)] if supplier.name in problem.free else []
+    return [*goods, (problem.use[supplier.name], charge), *free]
+
+
 def kg_per_buy(offer: Offer) -> float:
     """Kilograms in one of what the model counts."""
     return float(offer.unit_g * units_per_buy(offer) / GRAMS_PER_KG)

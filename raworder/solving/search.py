@@ -2,8 +2,9 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
+from math import ceil
 from time import monotonic
 
 import pulp
@@ -12,7 +13,15 @@ from raworder.plan import MILLION, Allocation, Dose, Proof, Unsolved
 from raworder.solving.constraints import BUILDERS
 from raworder.solving.groups import split_ug
 from raworder.solving.nutrient_rules import Named
-from raworder.solving.objective import cost, cost_gap, cost_slack, handiness, handiness_gap, handiness_slack
+from raworder.solving.objective import (
+    cost,
+    cost_gap,
+    cost_slack,
+    costs_whole_minor_units,
+    handiness,
+    handiness_gap,
+    handiness_slack,
+)
 from raworder.solving.problem import GRAMS_PER_KG, Problem, pose, units_per_buy
 from raworder.solving.sharing import give_way
 from raworder.solving.solver import Ending, Outcome, Settings, minimise
@@ -20,6 +29,12 @@ from raworder.trade import Offer, Scenario
 
 CRUMB = MILLION // 1000
 """A thousandth of a gram or of a unit: less than that is the solver's tolerance, not food."""
+
+MONEY_SOLVED_TO = Decimal("0.00001")
+"""How far a bound may be above what is meant: the solver's tolerance."""
+
+PART_OF_TIME = 0.6
+"""The part of the time that is left which one search may take; what comes after it needs the rest."""
 
 Scraps = AbstractSet[tuple[str, str]]
 """Groups and cuts of which so little would be fed that a dog's portion is less than the least."""
@@ -56,11 +71,13 @@ class Wanted:
     """What is asked of a search: its aims, one after the other, and what must hold beside the rules.
 
     `start` are units by the offers' keys of an order that may be among those searched, and then spares time.
+    `known_bound` is what a search with fewer demands has proved about the first aim.
     """
 
     aims: tuple[Aim, ...] = (COST, HANDY)
     also: Callable[[Problem], Named] = nothing_more
     start: Start = ()
+    known_bound: float | None = None
 
 
 HANDIEST = Wanted()
@@ -82,6 +99,11 @@ class Solved:
     def cost(self) -> Outcome:
         """How its cost was proved; where an aim before it came to no end, nothing is."""
         return self.outcomes.get(COST.key) or Outcome(Ending.FEASIBLE, None, None, "")
+
+    def bound_of(self, aim: Aim) -> float | None:
+        """What was proved about an aim: nothing is lower."""
+        outcome = self.outcomes.get(aim.key)
+        return outcome.bound if outcome else None
 
 
 def build(
@@ -110,11 +132,27 @@ def search(
         problem = build(scenario, whole=whole, scraps=scraps)
         for name, constraint in wanted.also(problem):
             add(problem.lp, name, constraint)
-        solved = _solved_once(problem, settings.left_since(began), wanted)
+        solved = _solved_once(problem, _first_part(settings.left_since(began)), wanted)
         more = scraps_of(solved) - scraps if whole and isinstance(solved, Solved) else frozenset()
-        if not more:
+        if not more or not isinstance(solved, Solved):
             return solved
         scraps |= more
+        # A scrap fewer is one more demand: what was proved holds on, and what was bought may well do again.
+        wanted = replace(wanted, start=_bought(solved), known_bound=solved.bound_of(wanted.aims[0]))
+
+
+def _first_part(settings: Settings) -> Settings:
+    """The settings with a part of the time that is left: what is found must still be rid of scraps."""
+    if settings.time_limit_s is None:
+        return settings
+    return replace(settings, time_limit_s=settings.time_limit_s * PART_OF_TIME)
+
+
+def _bought(solved: Solved) -> Start:
+    """The units that a solution buys, by offer."""
+    problem = solved.problem
+    units = ((offer.key, round(units_bought(problem, offer, solved.found))) for offer in problem.offers)
+    return tuple((key, count) for key, count in units if count)
 
 
 def scraps_of(solved: Solved) -> Scraps:
@@ -189,7 +227,8 @@ def start_of(problem: Problem, bought: Start) -> Mapping[str, float]:
 def _solved_once(problem: Problem, settings: Settings, wanted: Wanted) -> Solved | Impossible | Unsolved:
     """The values of the best plan of a problem, one aim after the other; each is kept where it was proved."""
     began, (first, *later), start = monotonic(), wanted.aims, start_of(problem, wanted.start)
-    outcome = minimise(problem.lp, first.of(problem), settings, gap=first.gap(problem), start=start)
+    gap, bound = first.gap(problem), wanted.known_bound
+    outcome = minimise(problem.lp, first.of(problem), settings, gap=gap, start=start, known_bound=bound)
     if outcome.ending is Ending.INFEASIBLE:
         return Impossible()
     if not outcome.solved:
@@ -208,8 +247,11 @@ def _solved_once(problem: Problem, settings: Settings, wanted: Wanted) -> Solved
 
 
 def _proof(solved: Solved, settings: Settings) -> Proof:
-    """What was proved, in exact money to a millionth."""
+    """What was proved, in exact money to a millionth; in whole minor units where no order costs a part of one."""
     bound = Decimal(repr(max(solved.cost.bound or 0.0, 0.0))).quantize(Decimal("0.000001"))
+    if costs_whole_minor_units(solved.problem):
+        minor = solved.problem.scenario.currency.minor
+        bound = ceil((bound - MONEY_SOLVED_TO) / minor) * minor
     return Proof(solved.cost.ending is Ending.OPTIMAL, bound, str(settings.solver))
 
 

@@ -111,20 +111,30 @@ def minimise(
     *,
     gap: float = 0.0,
     start: Mapping[str, float] = NOTHING,
+    known_bound: float | None = None,
 ) -> Outcome:
     """The least value of the objective, proved to within the gap.
 
     `start` holds values of the unknowns by name, or of some of them, from which HiGHS may find a solution to start
-    from.
+    from. `known_bound` is what a looser problem has proved: no value is below it, so one as low ends the search.
     """
     lp.setObjective(objective)
     with _nothing_on_stdout():
         if settings.solver is SolverName.CBC:
-            return _by_cbc(lp, settings)
-        outcome = _by_highs(lp, settings, gap, start)
+            return _with_bound(_by_cbc(lp, settings), known_bound, gap)
+        outcome = _by_highs(lp, settings, gap, start, known_bound)
         if start and outcome.solved and abs(pulp.value(objective) - (outcome.value or 0.0)) > SAME_VALUE:
-            return _by_highs(lp, settings, gap, NOTHING)
+            outcome = _by_highs(lp, settings, gap, NOTHING, known_bound)
+        return _with_bound(outcome, known_bound, gap)
+
+
+def _with_bound(outcome: Outcome, known_bound: float | None, gap: float) -> Outcome:
+    """The outcome with the better of two bounds; a value that meets it is proved."""
+    if known_bound is None or outcome.value is None:
         return outcome
+    bound = known_bound if outcome.bound is None else max(outcome.bound, known_bound)
+    meets = outcome.value <= bound + gap + SAME_VALUE
+    return replace(outcome, bound=min(bound, outcome.value), ending=Ending.OPTIMAL if meets else outcome.ending)
 
 
 class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped
@@ -176,11 +186,15 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped
         model.startCallback(highspy.cb.HighsCallbackType.kCallbackMipLogging)
 
 
-def _by_highs(lp: pulp.LpProblem, settings: Settings, gap: float, start: Mapping[str, float]) -> Outcome:
+def _by_highs(
+    lp: pulp.LpProblem, settings: Settings, gap: float, start: Mapping[str, float], known_bound: float | None = None
+) -> Outcome:
     """What HiGHS says, read from its own statuses: PuLP's are too coarse."""
     import highspy
 
-    limited = {} if settings.most_nodes is None else {"mip_max_nodes": settings.most_nodes}
+    limited: dict[str, float] = {} if settings.most_nodes is None else {"mip_max_nodes": settings.most_nodes}
+    if known_bound is not None:
+        limited["objective_target"] = known_bound + gap
     options = {**HIGHS_OPTIONS, **(STARTED_OPTIONS if start else {}), **limited}
     places = {place: start[one.name] for place, one in enumerate(lp.variables()) if one.name in start}
     lp.solve(_Highs(places, settings.progress, gapAbs=gap, timeLimit=settings.time_limit_s, **options))

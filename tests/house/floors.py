@@ -14,7 +14,7 @@ from types import MappingProxyType
 
 PROJECT = "raworder"
 GROUND = (
-    "units", "labels", "findings", "rulebook", "nutrients", "nourishment", "cuts", "bags", "dogs", "trade", "draft",
+    "units", "labels", "findings", "rulebook", "nutrients", "nourishment", "cuts", "bags", "dogs", "trade", "slots", "draft",
     "receipt", "plan", "as_fed", "fingerprint", "document",
 )  # fmt: skip
 WORKSHOPS = ("reading", "solving", "portioning", "nourishing", "auditing", "reporting", "rendering")
@@ -24,9 +24,9 @@ FLOORS: Mapping[str, int] = MappingProxyType(
         PROJECT: 0,
         **{noun: floor for floor, noun in enumerate(GROUND, start=1)},
         **dict.fromkeys(WORKSHOPS, len(GROUND) + 1),
-        "workflow": 20,
-        "replanning": 21,
-        "studies": 22,
+        "workflow": 21,
+        "replanning": 22,
+        "studies": 23,
         "console": 30,
         "desk": 31,
         "counter": 32,

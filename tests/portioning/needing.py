@@ -8,7 +8,8 @@ from random import Random
 from raworder.bags import Portioning
 from raworder.cuts import Cut, Part
 from raworder.dogs import Cap, Dog, Target
-from raworder.portioning.needs import Need, ingredient, slots_of
+from raworder.portioning.needs import Need, ingredient
+from raworder.slots import slots_of
 from tests import builders as b
 
 RIB = b.a_cut(

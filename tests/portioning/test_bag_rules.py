@@ -16,8 +16,9 @@ import pytest
 from raworder.bags import Portioning
 from raworder.portioning.bag_problem import pose
 from raworder.portioning.bag_rules import BAG_BUILDERS
-from raworder.portioning.needs import Need, ingredient, slots_of
+from raworder.portioning.needs import Need, ingredient
 from raworder.rulebook import RULES
+from raworder.slots import slots_of
 from raworder.solving.constraints import BUILDERS
 from tests import builders as b
 from tests.solving.algebra import line

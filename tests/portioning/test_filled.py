@@ -15,7 +15,7 @@ from raworder.bags import Filling, Portioning
 from raworder.cuts import Cut
 from raworder.dogs import Dog
 from raworder.portioning.filled import Filled, bags_in_care, filled, kind_name
-from raworder.portioning.needs import slots_of
+from raworder.slots import slots_of
 from raworder.solving.bags import bag_solver
 from raworder.solving.solver import Settings
 from raworder.units import evenly

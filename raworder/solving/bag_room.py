@@ -1,0 +1,104 @@
+"""What bags can hold: how many whole pieces a dog's bags and days take at most, whichever way they are filled.
+
+Every limit here holds for any way to fill the bags, so no order that can be portioned is lost by it.
+
+Source: dual feasible functions of bin packing, as in Fekete and Schepers, *New classes of fast lower bounds for bin
+packing problems*, Mathematical Programming 91 (2001), from memory, not looked up.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import groupby
+from math import floor
+
+from raworder.dogs import Dog
+from raworder.slots import slots_of
+from raworder.trade import Scenario
+
+
+@dataclass(frozen=True, slots=True)
+class Rooms:
+    """Rooms in grams, with how many bags or days have each, and how much of a room a piece of each cut takes."""
+
+    name: str
+    rooms_g: Mapping[Fraction, int]
+    piece_g: Mapping[str, Fraction]
+
+
+@dataclass(frozen=True, slots=True)
+class PieceLimit:
+    """Pieces of each cut, each counted so many times, come to at most `most`."""
+
+    name: str
+    times: Mapping[str, int]
+    most: int
+
+
+def rooms_of(dog: Dog, scenario: Scenario) -> Iterator[Rooms]:
+    """The rooms for whole pieces in the bags of a dog whose grams are known, and for what a day may hold of anything.
+
+    A bag must also hold a least portion of what tops it up.
+    """
+    rules, slots = scenario.portioning, slots_of(dog, scenario)
+    pieces = {cut: piece_g for cut in scenario.cuts if (piece_g := rules.whole_piece_g(cut)) and not dog.avoids(cut)}
+    weights = {cut.name: Fraction(piece_g) for cut, piece_g in pieces.items()}
+    yield Rooms("bag", Counter(Fraction(slot.grams - rules.least_portion_g) for slot in slots), weights)
+    days_g = Counter(sum(slot.grams for slot in day) for _, day in groupby(slots, key=lambda slot: slot.fed_day))
+    for subject, most in dog.most_a_day(rules):
+        counted = {cut.name: piece_g * subject.share_in(cut) for cut, piece_g in pieces.items()}
+        held = {name: grams for name, grams in counted.items() if grams}
+        if held and most < 1:
+            rooms = {most * day_g: days for day_g, days in days_g.items()}
+            yield Rooms(f"day {subject.measure} {subject.word}", rooms, held)
+
+
+def limits_on_pieces(dog: Dog, scenario: Scenario) -> Iterator[PieceLimit]:
+    """How many pieces a dog can be fed at most: of each cut, and of it together with all that take as much room."""
+    for rooms in rooms_of(dog, scenario):
+        for size in sorted(set(rooms.piece_g.values())):
+            yield _limit(rooms, size)
+
+
+def limits_of_all(dogs: Iterable[Dog], scenario: Scenario) -> tuple[PieceLimit, ...]:
+    """How many pieces dogs that may eat the same can be fed together at most."""
+    together: dict[str, PieceLimit] = {}
+    for limit in (limit for dog in dogs for limit in limits_on_pieces(dog, scenario)):
+        other = together.get(limit.name, PieceLimit(limit.name, limit.times, 0))
+        times = {cut: min(count, other.times[cut]) for cut, count in limit.times.items()}
+        together[limit.name] = PieceLimit(limit.name, times, limit.most + other.most)
+    return tuple(together.values())
+
+
+def fits_no_bag(dog: Dog, scenario: Scenario) -> frozenset[str]:
+    """The names of the cuts of which no bag or no day of the dog takes a single piece."""
+    return frozenset(
+        name
+        for rooms in rooms_of(dog, scenario)
+        for name, size in rooms.piece_g.items()
+        if not any(size <= room for room in rooms.rooms_g)
+    )
+
+
+def _limit(rooms: Rooms, size: Fraction) -> PieceLimit:
+    """At most as many pieces of a size, or larger, as fit the rooms; what takes the room of several counts so often."""
+    fitting = [(room, floor(room / size)) for room in rooms.rooms_g if size <= room]
+    times = {
+        name: min((_times(piece_g, room, held) for room, held in fitting), default=1)
+        for name, piece_g in rooms.piece_g.items()
+        if piece_g >= size
+    }
+    most = sum(held * rooms.rooms_g[room] for room, held in fitting)
+    return PieceLimit(f"{rooms.name} {size}", times, most)
+
+
+def _times(piece_g: Fraction, room_g: Fraction, held: int) -> int:
+    """For how many pieces one counts in a room that holds so many of the smallest; for all of them if it just fits.
+
+    Pieces that fit a room together come to no more than it holds of the smallest: with room/(held + 1) as the unit each
+    counts for its whole units, and all of them together are less than held + 1; a piece of a whole number of units
+    counts for one less, as held + 1 would do.
+    """
+    units = (held + 1) * piece_g / room_g
+    return min(floor(units) - (units.denominator == 1), held) if piece_g <= room_g else held
