@@ -35,11 +35,12 @@ USUAL_MOST_A_DAY: tuple[tuple[Subject, Fraction], ...] = (
 class Portioning:
     """How bags are made.
 
-    `bag_tolerance` is how far a bag may be off its ration, as a share of it. `week_allowance` is how far a part's share
-    of a week's food may leave its range beyond what whole pieces and least portions make uneven; the larger it is, the
-    fewer kinds of bag there are. `most_a_day` limits what is in one day's food. Cuts named in `divided` need not stay
-    whole. A tub holds at most `tub_g` and is weighed on a scale that takes `scale_g`. `freezes_g` is what the freezer
-    freezes a day. `day` is when the bags are filled; the day before the batch where it is not said.
+    `bag_tolerance` is how far a bag filled by hand may be off, as a share of it; planned bags are exact to a scale
+    step. `week_allowance` is how far a part's share of a week's food may leave its range beyond what whole pieces and
+    least portions make uneven; the larger it is, the fewer kinds of bag there are. `most_a_day` limits what is in one
+    day's food. Cuts named in `divided` need not stay whole. A tub holds at most `tub_g` and is weighed on a scale that
+    takes `scale_g`. `freezes_g` is what the freezer freezes a day. `day` is when the bags are filled; the day before
+    the batch where it is not said.
     """
 
     working: Working = Working.EACH_CUT

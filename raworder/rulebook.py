@@ -102,8 +102,8 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "whole_pieces",
-        "A cut with bone in it is fed in whole pieces, each of which fits a bag.",
-        "eat = piece weight x pieces; pieces = 0 where a piece does not fit",
+        "A cut with bone in it is fed in whole pieces, no more of them than a dog's bags and days can take.",
+        "eat = piece weight x pieces; sum of times x pieces <= pieces that the bags, or the days, take of the smallest",
         "kg, pieces",
         PRACTICE,
     ),
@@ -200,7 +200,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "bag_weight",
-        "A bag weighs its day's ration within the tolerance, and seven days running weigh theirs within a scale step.",
+        "A bag weighs its meal to within a scale step, and so do seven days running; something weighed tops it up.",
         "pieces + weighed cuts + least portion <= ration of the bag",
         "g",
         PRACTICE,

@@ -104,7 +104,7 @@ def _carried_out(scenario: Scenario, settings: Settings, began: float) -> Plan |
     portioned is lost by that, so what is proved then is proved over order and bags together.
     """
     solve, unfilled, wanted = bag_solver(settings, began), None, HANDIEST
-    in_order: frozenset[str] = frozenset()
+    in_order = BagsInOrder()
     while True:
         ordered = _ordered(scenario, _for_order(settings.left_since(began)), wanted)
         if isinstance(ordered, NoPlan):
@@ -118,11 +118,10 @@ def _carried_out(scenario: Scenario, settings: Settings, began: float) -> Plan |
             return _filled(ordered.plan, found)
         unfilled = unfilled or Unfilled(ordered.plan, ordered.fed_alike, found.dogs)
         bound = ordered.plan.proof.bound
-        more = _alone(scenario, ordered, found.dogs) - in_order
-        if not more:
+        more = in_order.with_bags_of(_alone(scenario, ordered, found.dogs))
+        if more == in_order:
             break
-        in_order |= more
-        wanted = replace(HANDIEST, also=BagsInOrder(in_order), known_bound=float(bound))
+        in_order, wanted = more, replace(HANDIEST, also=more, known_bound=float(bound))
     return _with_other_amounts(scenario, unfilled, bound, settings, began) or Unsolved(_not_filled(unfilled))
 
 

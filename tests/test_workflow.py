@@ -6,6 +6,7 @@ All names, prices and figures are invented. **Source:** the rules of the house; 
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from random import Random
 from typing import Any
 
 import pytest
@@ -17,7 +18,8 @@ from raworder.reading.scenario import read_scenario
 from raworder.reporting.summary import proof_text
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario
-from raworder.workflow import ALTERED, plan_batch
+from raworder.workflow import ALTERED, order_batch, plan_batch
+from tests.outside.order_and_bags import small_dogs_with_large_pieces
 
 SMALLEST = Path(__file__).resolve().parents[1] / "scenarios" / "smallest.yaml"
 
@@ -44,7 +46,7 @@ def failing(times: int) -> Callable[..., Any]:
     return fill
 
 
-def test_where_bags_cannot_be_filled_other_amounts_are_found_and_not_called_proved(
+def test_where_bags_cannot_be_filled_they_are_put_into_the_order_and_that_is_proved(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     scenario, before = the_smallest()
@@ -52,28 +54,49 @@ def test_where_bags_cannot_be_filled_other_amounts_are_found_and_not_called_prov
     plan = plan_batch(scenario, Settings())
     assert isinstance(plan, Plan)
     assert plan.bags
+    assert (plan.total, plan.proof.proved, plan.proof.why) == (before.total, True, "")
+
+
+def test_where_that_does_not_help_other_amounts_are_found_and_not_called_proved(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The bags are put into the order with and without least portions; then amounts less uneven are tried."""
+    scenario, before = the_smallest()
+    monkeypatch.setattr(workflow, "bagged", failing(3))
+    plan = plan_batch(scenario, Settings())
+    assert isinstance(plan, Plan)
     assert plan.portions != before.portions
+    assert plan.total > before.total
     assert (plan.proof.proved, plan.proof.bound, plan.proof.why) == (False, before.proof.bound, ALTERED)
     assert proof_text(scenario, plan).startswith(f"Not proved to be the cheapest: {ALTERED}.")
 
 
-def test_where_no_amounts_help_there_is_no_plan(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_where_no_amounts_help_it_is_not_said_that_there_is_no_plan(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A filler that fails proves nothing."""
     scenario, _ = the_smallest()
-    monkeypatch.setattr(workflow, "bagged", failing(4))
+    monkeypatch.setattr(workflow, "bagged", failing(99))
+    answer = plan_batch(scenario, Settings())
+    assert isinstance(answer, Unsolved)
+    assert "to fill the bags of Maple, and none is proved impossible" in answer.why
+
+
+def test_there_is_no_plan_where_order_and_bags_together_are_proved_impossible() -> None:
+    """Of a food that can be bought, but whose pieces leave no bag room enough for what else must be in it."""
+    scenario = small_dogs_with_large_pieces(Random(102))
+    assert isinstance(order_batch(scenario, Settings()), Plan)
     answer = plan_batch(scenario, Settings())
     assert isinstance(answer, NoPlan)
     assert answer.unfilled is not None
-    assert answer.unfilled.dogs == ("Maple",)
-    assert sum(one.batch_g for one in answer.unfilled.plan.portions) == scenario.dogs[0].batch_g
+    assert set(answer.unfilled.dogs) <= {dog.name for dog in scenario.dogs}
 
 
-@pytest.mark.parametrize(("budget_over", "kind"), [(0, NoPlan), (500, Plan)])
+@pytest.mark.parametrize(("budget_over", "kind"), [(0, Unsolved), (500, Plan)])
 def test_other_amounts_are_not_bought_above_the_budget(
     monkeypatch: pytest.MonkeyPatch, budget_over: int, kind: type
 ) -> None:
     scenario, _ = the_smallest(budget_over)
     real = workflow.narrowed
-    monkeypatch.setattr(workflow, "bagged", failing(1))
+    monkeypatch.setattr(workflow, "bagged", failing(3))
     # as if the model's budget, which allows what rounding can take off, had let a dearer order through
     monkeypatch.setattr(workflow, "narrowed", lambda one, *more: real(replace(one, budget=None), *more))
     assert isinstance(plan_batch(scenario, Settings()), kind)

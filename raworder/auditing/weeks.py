@@ -48,7 +48,7 @@ class Week:
 
 
 def bag_weight(books: Books) -> Iterator[Breach]:
-    """A bag weighs its day's ration within the tolerance, and seven days running weigh theirs within a scale step."""
+    """A bag weighs its meal to within a scale step, and so do seven days running; something weighed tops it up."""
     step_g = books.scenario.portioning.scale_step_g
     for one in _dogs_with_bags(books):
         yield from _bags_off(books, one)
@@ -125,15 +125,16 @@ def _dogs_with_bags(books: Books) -> Iterator[DogBags]:
 
 
 def _bags_off(books: Books, one: DogBags) -> Iterator[Breach]:
-    """Bags that are off their ration by more than the tolerance, and by more than a scale step."""
-    portioning, meals = books.scenario.portioning, one.dog.meals
+    """Bags that are off their meal by more than a scale step, and bags that nothing tops up."""
+    step_g, meals = books.scenario.portioning.scale_step_g, one.dog.meals
     due_g = dict(zip(one.fed_days, one.due_g, strict=True))
     for bag in one.bags:
         day_g = due_g.get(bag.day)
         if day_g is None:
             continue
-        most_g = max(portioning.bag_tolerance * day_g, Fraction(portioning.scale_step_g * meals))
-        if abs(bag.grams * meals - day_g) > most_g:
+        if bag.topped_up and not bag.grams_of(bag.topped_up):
+            yield Breach("bag_weight", one.dog.name, f"nothing tops up its bag of {bag.day}, meal {bag.meal}")
+        if abs(bag.grams * meals - day_g) > step_g * meals:
             says = (
                 f"its bag of {bag.day}, meal {bag.meal}, weighs {bag.grams} g where {half_up(Fraction(day_g, meals))} g"
             )

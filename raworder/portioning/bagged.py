@@ -12,7 +12,7 @@ from raworder.portioning.filled import Filled, Solve, bags_in_care, filled
 from raworder.portioning.mixes import a_mix
 from raworder.portioning.needs import Ingredient, Need, ingredient, subjects_of
 from raworder.portioning.stations import stations_of
-from raworder.slots import slots_of
+from raworder.slots import Slot, slots_of
 from raworder.trade import Scenario
 
 
@@ -80,17 +80,26 @@ class _Filler:
         if dog.care:
             return Filled(bags_in_care(dog, slots), 1)
         parts = sorted(self._ingredients(dog), key=lambda one: one.name)
-        top_up = max((one for one in parts if not one.whole), key=lambda one: (one.total_g, one.name), default=None)
-        if top_up is None:
-            return None
-        others, passed_by = tuple(one for one in parts if one is not top_up), tuple(self._passed_by(dog))
-        need = Need(dog, self._scenario.portioning, slots, others, top_up, self._scenario.shares_pieces, passed_by)
+        passed_by = tuple(self._passed_by(dog))
         amounts = tuple((one.name, one.total_g) for one in (*parts, *passed_by))
         key = (dog.targets, dog.caps, slots, dog.day_g, dog.meals, amounts)
         if key not in self._known:
-            self._known[key] = filled(need, self._solve)
+            self._known[key] = next(filter(None, self._filled_in_turn(dog, slots, parts, passed_by)), None)
         found = self._known[key]
         return None if found is None else Filled(tuple(_for(dog, bag) for bag in found.bags), found.least_kinds)
+
+    def _filled_in_turn(
+        self, dog: Dog, slots: tuple[Slot, ...], parts: Sequence[Ingredient], passed_by: tuple[Ingredient, ...]
+    ) -> Iterator[Filled | None]:
+        """The bags topped up with what there is most of, then with anything else of which every bag can have some."""
+        weighed = sorted((one for one in parts if not one.whole), key=lambda one: (one.total_g, one.name), reverse=True)
+        enough_g = self._scenario.portioning.least_portion_g * len(slots)
+        for place, top_up in enumerate(weighed):
+            if place == 0 or top_up.total_g >= enough_g:
+                others = tuple(one for one in parts if one is not top_up)
+                shared = self._scenario.shares_pieces
+                need = Need(dog, self._scenario.portioning, slots, others, top_up, shared, passed_by)
+                yield filled(need, self._solve)
 
     def _ingredients(self, dog: Dog) -> Iterator[Ingredient]:
         """The dog's portions as they go into bags: pieces by themselves, the rest by itself or in the dog's mix."""

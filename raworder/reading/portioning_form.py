@@ -22,7 +22,9 @@ class PortioningForm(Form):
     least_portion: WholeGrams | None = Field(
         None, description="The least that is weighed of a cut; two steps of the scale if not said."
     )
-    bag_tolerance: Share | None = Field(None, description="How far a bag may be off its ration; 5 % if not said.")
+    bag_tolerance: Share | None = Field(
+        None, description="How far a bag may be off its ration when it is filled by hand; 5 % if not said."
+    )
     week_allowance: Share | None = Field(
         None, description="How far a week may leave a range beyond what pieces make uneven; 0.5 % if not said."
     )

@@ -1,7 +1,8 @@
 """Bags in the order: every bag of some dogs as part of the order's model, where counting pieces was not enough.
 
-A bag is a little freer here than at the counter: grams need not be whole, and it may hold less than a least portion of
-a cut. So no order that can be portioned is lost, and where there is no order with bags here, there is none at all.
+A bag is a little freer here than at the counter: grams need not be whole, and unless it is asked for, it may hold less
+than a least portion of a cut. So no order that can be portioned is lost, and where there is no order with bags here,
+there is none at all.
 """
 
 from collections.abc import Iterable, Iterator
@@ -26,16 +27,24 @@ Terms = list[tuple[pulp.LpVariable, float]]
 class BagsInOrder:
     """What must hold beside the rules: what these dogs eat can be spread over their bags.
 
-    They are dogs with grams of their own: none is fed from one mixture with others, none by energy alone.
+    They are dogs with grams of their own: none is fed from one mixture with others, none by energy alone. What a bag of
+    those named in `to_the_portion` holds of a cut is at least the least portion, which takes a switch for each.
     """
 
-    dogs: frozenset[str]
+    dogs: frozenset[str] = frozenset()
+    to_the_portion: frozenset[str] = frozenset()
+
+    def with_bags_of(self, dogs: frozenset[str]) -> "BagsInOrder":
+        """The same with the bags of more dogs; of those that are among them already, to the least portion."""
+        return BagsInOrder(self.dogs | dogs, self.to_the_portion | (self.dogs & dogs))
 
     def __call__(self, problem: Problem) -> Named:
         """The bags of every one of the dogs, under the rules of bags."""
         for number, group in enumerate(problem.fed_by_rules()):
             if group.name in self.dogs:
-                yield from _Bags(problem, group, f"bags_{number}").rows()
+                bags = _Bags(problem, group, f"bags_{number}")
+                yield from bags.rows()
+                yield from bags.least_portions() if group.name in self.to_the_portion else ()
 
 
 class _Bags:
@@ -107,6 +116,16 @@ class _Bags:
             eaten = self._problem.eat_kg[self._group.name, cut.name]
             least = (self._piece_g[cut.name] or self._rules.least_portion_g) / GRAMS_PER_KG
             yield f"{self._key}_there_{at}", total([(eaten, 1), (self._there[cut.name], -least)]) >= 0
+
+    def least_portions(self) -> Named:
+        """A bag holds nothing of what is weighed, or at least the least portion."""
+        least_kg = self._rules.least_portion_g / GRAMS_PER_KG
+        for place, held in self._held.items():
+            for at, (name, kg, _) in enumerate(held):
+                if not self._piece_g[name]:
+                    taken = self._switch(f"taken_{place}", at)
+                    yield f"{self._key}_least_{place}_{at}_low", total([(kg, 1), (taken, -least_kg)]) >= 0
+                    yield f"{self._key}_least_{place}_{at}_high", total([(kg, 1), (taken, -kg.upBound)]) <= 0
 
     def _unit_kg(self, name: str) -> float:
         """The kilograms that make a week uneven: a piece, two where pieces are shared out, or a least portion."""

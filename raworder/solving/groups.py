@@ -96,6 +96,37 @@ def groups_of(scenario: Scenario) -> tuple[Group, ...]:
     return groups
 
 
+def groups_at_most(scenario: Scenario) -> tuple[Group, ...]:
+    """The dogs in groups that leave out no piece which might fit a bag of any of its dogs.
+
+    Sharing out may fail for them; but an order that is impossible for them is impossible.
+    """
+    merged: dict[Hashable, list[Dog]] = {}
+    for dog in sorted(scenario.dogs, key=lambda dog: dog.name):
+        if dog.batch_g:
+            merged.setdefault(_likeness(dog, scenario) if _are_merged(scenario) else dog.name, []).append(dog)
+    return tuple(
+        Group(dogs[0].name, tuple(dogs), _avoided(dogs[0], scenario), _fitting_none(dogs, scenario))
+        for dogs in merged.values()
+    )
+
+
+def _fitting_none(dogs: Iterable[Dog], scenario: Scenario) -> frozenset[str]:
+    """The names of the cuts of which no bag of any of the dogs takes a piece, as far as their bags are known."""
+    known = [frozenset() if dog.care or dog.free_grams else fits_no_bag(dog, scenario) for dog in dogs]
+    return frozenset.intersection(*known)
+
+
+def _are_merged(scenario: Scenario) -> bool:
+    """Whether like dogs are merged: where pieces are shared out, or none are whole."""
+    return scenario.shares_pieces or not any(map(scenario.portioning.whole_piece_g, scenario.cuts))
+
+
+def leaves_out_pieces(scenario: Scenario) -> bool:
+    """Whether an order may leave out a piece that would fit: where pieces are shared out, or bags are not known yet."""
+    return scenario.shares_pieces or leaves_out_by_energy(scenario)
+
+
 def counts_bags_coarsely(scenario: Scenario) -> bool:
     """Whether some bags nearly alike count as the smaller, lest there be too many groups."""
     return scenario.many_dogs and len(tuple(_groups(scenario, FINENESS[0]))) > MOST_GROUPS
@@ -110,10 +141,10 @@ def _groups(scenario: Scenario, digits: int) -> Iterable[Group]:
     """The dogs in groups, their bags counted in so many binary digits."""
     merged: dict[tuple[Hashable, frozenset[str]], list[Dog]] = {}
     unfit_of = {dog.name: _unfit(dog, scenario, digits) for dog in scenario.dogs if dog.batch_g}
-    shares = scenario.shares_pieces or not any(map(scenario.portioning.whole_piece_g, scenario.cuts))
+    are_merged = _are_merged(scenario)
     for dog in sorted(scenario.dogs, key=lambda dog: dog.name):
         if dog.batch_g:
-            likeness = _likeness(dog, scenario) if shares else dog.name
+            likeness = _likeness(dog, scenario) if are_merged else dog.name
             merged.setdefault((likeness, unfit_of[dog.name]), []).append(dog)
     for (_, unfit), dogs in merged.items():
         yield Group(dogs[0].name, tuple(dogs), _avoided(dogs[0], scenario), unfit)

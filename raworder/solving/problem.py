@@ -104,14 +104,20 @@ class Problem:
         return tuple(group for group in self.groups if group.care is None)
 
 
-def pose(scenario: Scenario, *, whole: bool = True, scraps: AbstractSet[tuple[str, str]] = frozenset()) -> Problem:
+def pose(
+    scenario: Scenario,
+    *,
+    whole: bool = True,
+    scraps: AbstractSet[tuple[str, str]] = frozenset(),
+    groups: Sequence[Group] | None = None,
+) -> Problem:
     """The unknowns of a scenario, named and bounded, in an order that does not depend on the order of the file.
 
     Pieces are counted where they must be `whole`; `scraps` are the groups and cuts of which next to nothing may be fed.
     """
     problem = Problem(
         scenario,
-        groups_of(scenario),
+        groups_of(scenario) if groups is None else tuple(groups),
         {cut.name: cut for cut in sorted(scenario.cuts, key=lambda cut: cut.name)},
         tuple(sorted(scenario.offers, key=lambda offer: offer.key)),
         pulp.LpProblem("order", pulp.LpMinimize),

@@ -1,6 +1,6 @@
 """The search: the model built from its rules and solved for one aim after the other, until nobody gets a scrap."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -11,7 +11,7 @@ import pulp
 
 from raworder.plan import MILLION, Allocation, Dose, Proof, Unsolved
 from raworder.solving.constraints import BUILDERS
-from raworder.solving.groups import split_ug
+from raworder.solving.groups import Group, groups_at_most, leaves_out_pieces, split_ug
 from raworder.solving.nutrient_rules import Named
 from raworder.solving.objective import (
     cost,
@@ -25,6 +25,7 @@ from raworder.solving.objective import (
 from raworder.solving.problem import GRAMS_PER_KG, Problem, pose, units_per_buy
 from raworder.solving.sharing import give_way
 from raworder.solving.solver import Ending, Outcome, Settings, minimise
+from raworder.solving.unknowns import total
 from raworder.trade import Offer, Scenario
 
 CRUMB = MILLION // 1000
@@ -32,6 +33,12 @@ CRUMB = MILLION // 1000
 
 MONEY_SOLVED_TO = Decimal("0.00001")
 """How far a bound may be above what is meant: the solver's tolerance."""
+
+LEFT_OUT = (
+    "no order was found, but larger pieces were left out, since they might not be shared out or fit every bag; "
+    "with them there may be one"
+)
+"""What is told where pieces that may fit were left out, and nothing was found without them."""
 
 PART_OF_TIME = 0.6
 """The part of the time that is left which one search may take; what comes after it needs the rest."""
@@ -107,10 +114,15 @@ class Solved:
 
 
 def build(
-    scenario: Scenario, *, whole: bool = True, scraps: Scraps = frozenset(), giving_way: AbstractSet[str] = frozenset()
+    scenario: Scenario,
+    *,
+    whole: bool = True,
+    scraps: Scraps = frozenset(),
+    giving_way: AbstractSet[str] = frozenset(),
+    groups: Sequence[Group] | None = None,
 ) -> Problem:
     """The whole model of a scenario: its unknowns under every rule; some rules may be `giving_way`, at a price."""
-    problem = pose(scenario, whole=whole, scraps=scraps)
+    problem = pose(scenario, whole=whole, scraps=scraps, groups=groups)
     for key, builder in BUILDERS.items():
         for name, constraint in builder(problem):
             if key in giving_way:
@@ -133,12 +145,23 @@ def search(
         for name, constraint in wanted.also(problem):
             add(problem.lp, name, constraint)
         solved = _solved_once(problem, _first_part(settings.left_since(began)), wanted)
+        if isinstance(solved, Impossible) and leaves_out_pieces(scenario):
+            return _impossible(scenario, settings.left_since(began), wanted, whole=whole)
         more = scraps_of(solved) - scraps if whole and isinstance(solved, Solved) else frozenset()
         if not more or not isinstance(solved, Solved):
             return solved
         scraps |= more
         # A scrap fewer is one more demand: what was proved holds on, and what was bought may well do again.
         wanted = replace(wanted, start=_bought(solved), known_bound=solved.bound_of(wanted.aims[0]))
+
+
+def _impossible(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool) -> Impossible | Unsolved:
+    """That no order is possible, where that still holds with every piece that might fit a bag; or that this is open."""
+    problem = build(scenario, whole=whole, groups=groups_at_most(scenario))
+    for name, constraint in wanted.also(problem):
+        add(problem.lp, name, constraint)
+    ending = minimise(problem.lp, total(()), settings).ending
+    return Impossible() if ending is Ending.INFEASIBLE else Unsolved(LEFT_OUT)
 
 
 def _first_part(settings: Settings) -> Settings:

@@ -104,7 +104,7 @@ class Settings:
         return replace(self, time_limit_s=max(self.time_limit_s - (monotonic() - began), LEAST_S))
 
 
-def minimise(
+def minimise(  # noqa: PLR0913 - what is known beforehand comes in two parts
     lp: pulp.LpProblem,
     objective: pulp.LpAffineExpression,
     settings: Settings,

@@ -19,9 +19,9 @@ from raworder.studies.reasons_paper import Why, reasons_paper
 from raworder.studies.together import missed_beside, sets_of, tried_together, tried_together_for_bags
 from raworder.studies.trying import (
     Tried,
-    can_fill,
     demands_of_bags,
     from_now,
+    has_plan,
     planned,
     tried,
     tried_for_bags,
@@ -148,7 +148,7 @@ def _about_bags(scenario: Scenario, unfilled: Unfilled, asking: Asking) -> Why:
 
     def question(kept: Sequence[Demand]) -> Task[bool | None]:
         gone = tuple(demand for demand in demands if demand not in kept)
-        return Task("fills", can_fill, (without(scenario, gone), unfilled))
+        return Task("fills", has_plan, (without(scenario, gone),))
 
     found = _clash_of(menu, demands, question, asking)
     return Why(menu=menu, together=together, clash=found, unfilled=unfilled)

@@ -43,6 +43,12 @@ CLASH = (
     "These rules cannot be met together, whatever else gives way. Without any one of them the others can be, but rules "
     "that are not in the list may clash again, and other rules may clash too."
 )
+CLASH_ALONE = "This rule alone cannot be met, whatever else gives way."
+CLASH_OF_BAGS = (
+    "While the rules of the order stand as they are, these rules of bags cannot be met together. Without any one of "
+    "them the others can be."
+)
+CLASH_OF_BAGS_ALONE = "While all other rules stand as they are, this rule of bags cannot be met."
 HOPELESS = (
     "Even if every rule gave way that may, there would be no plan: what is for sale or on hand cannot feed the dogs "
     "what they must get without what they must not eat. Offer more cuts. "
@@ -100,7 +106,8 @@ def _blocks(scenario: Scenario, why: Why) -> Iterator[Block]:
         yield Points("not_in_time", "An order is possible without each of these, but no plan was made in time", late)
     if why.clash:
         yield Points("clash", "The rules that clash", tuple(_clashing(scenario, why.clash)))
-        yield Paragraph(CLASH if len(why.clash) > 1 else "This rule alone cannot be met, whatever else gives way.")
+        several, alone = (CLASH_OF_BAGS, CLASH_OF_BAGS_ALONE) if why.unfilled else (CLASH, CLASH_ALONE)
+        yield Paragraph(several if len(why.clash) > 1 else alone)
     yield from _rules_named(why)
 
 

@@ -130,10 +130,11 @@ def tried_for_bags(scenario: Scenario, unfilled: Unfilled, demand: Demand, setti
             return Tried((demand,), False) if opened is None else at_least(scenario, (demand,), opened, left)
         found = levels(scenario, demand)
         place = nearest(found, lambda level: fills(altered(scenario, demand, level), unfilled, left))
-        if place is None:
-            return Tried((demand,), helps=False)
-        ways = [(Loosening(demand, level),) for level in _a_little_further(found, place)]
-        return at_least(scenario, (demand,), first_opened(scenario, ways, left), left)
+        if place is not None:
+            ways = [(Loosening(demand, level),) for level in _a_little_further(found, place)]
+            return at_least(scenario, (demand,), first_opened(scenario, ways, left), left)
+        opened = first_opened(scenario, [(Loosening(demand, found[-1]),)] if found else [], left)  # with another order
+        return Tried((demand,), helps=False) if opened is None else at_least(scenario, (demand,), opened, left)
     except TimeIsUpError:
         return Tried((demand,), None)
 
@@ -144,12 +145,10 @@ def fills(scenario: Scenario, unfilled: Unfilled, left: Left) -> bool:
     return not isinstance(bagged(scenario, unfilled.plan, unfilled.fed_alike, solve, unfilled.dogs), Unbagged)
 
 
-def can_fill(scenario: Scenario, unfilled: Unfilled, settings: Settings) -> bool | None:
-    """Whether the bags can be filled by the rules of this scenario; None where the time limit came first."""
-    try:
-        return fills(scenario, unfilled, from_now(settings))
-    except TimeIsUpError:
-        return None
+def has_plan(scenario: Scenario, settings: Settings) -> bool | None:
+    """Whether there is a plan, bags and all; None where none was found and none is proved impossible."""
+    answer = planned(scenario, settings)
+    return None if isinstance(answer, Unsolved) else isinstance(answer, Plan)
 
 
 def demands_of_bags(scenario: Scenario, unfilled: Unfilled) -> tuple[Demand, ...]:

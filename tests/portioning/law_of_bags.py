@@ -70,7 +70,7 @@ def _weights(fed: Fed) -> Iterator[str]:
     step_g, rations = fed.portioning.scale_step_g, dict(_fed_days(fed))
     for bag in fed.bags:
         due = Fraction(rations[(bag.day - STARTS).days], fed.dog.meals)
-        if abs(bag.grams - due) > max(fed.portioning.bag_tolerance * due, step_g):
+        if abs(bag.grams - due) > step_g:
             yield f"bag_weight: {bag.grams} g where {due} g are due"
     for bags, week_g in _running(fed):
         if abs(sum(bag.grams for bag in bags) - week_g) > step_g:

@@ -88,18 +88,19 @@ def test_the_algebra_holds_what_was_worked_out_by_hand(key: str, said: str) -> N
 
 
 def test_a_piece_that_fits_no_bag_is_not_fed() -> None:
-    """A day's 250 g, a scale step less, are 245 g: a neck of 240 g leaves no room for a least portion of 10 g."""
-    large = replace(SMALL, cuts=tuple(replace(cut, piece_g=240) if cut == NECK else cut for cut in SMALL.cuts))
-    names = [name for name, _ in BUILDERS["whole_pieces"](pose(large))]
-    assert names == [
-        "whole_pieces_juniper_chicken_neck",
-        "whole_pieces_maple_chicken_neck",
-        "whole_pieces_juniper_chicken_neck_fit",
-    ]
+    """A day's 250 g less a least portion of 10 g are 240 g: a neck of 240 g just fits, one of 241 g does not."""
+    for piece_g, fits in ((240, True), (241, False)):
+        cuts = tuple(replace(cut, piece_g=piece_g) if cut == NECK else cut for cut in SMALL.cuts)
+        large = replace(SMALL, cuts=cuts, portioning=replace(SMALL.portioning, most_a_day=()))
+        rows = dict(BUILDERS["whole_pieces"](pose(large)))
+        assert ("whole_pieces_juniper_chicken_neck_fit" not in rows) is fits
+        assert (rows[f"whole_pieces_juniper_bag_{piece_g}"].constant == 0) is not fits
 
 
-def test_nothing_is_counted_in_pieces_where_they_need_not_be_whole() -> None:
-    assert list(BUILDERS["whole_pieces"](pose(SMALL, whole=False))) == []
+def test_what_bags_hold_is_limited_also_where_pieces_are_not_counted() -> None:
+    names = [name for name, _ in BUILDERS["whole_pieces"](pose(SMALL, whole=False))]
+    assert names
+    assert all("_bag_" in name or "_day_" in name for name in names)
 
 
 def test_the_least_portion_is_asked_of_nothing_until_it_is_needed() -> None:

@@ -110,10 +110,10 @@ def test_fewest_cuts_to_weigh_prefers_pieces_and_one_mince() -> None:
     scenario = b.a_scenario(days=6, dogs=[dog], cuts=(b.TRIM, b.LIVER, mixed), offers=offers)
     assert bought(scenario, "weighed") == {offers[2].key: 3}
     with_necks = [b.an_offer(), b.an_offer("chicken neck", price=9)]
-    # 3000 g are 50 necks of 60 g: nothing is weighed at all; bone is 40 %, which a day may be by the dog's own range
-    dog = b.a_dog(days=6, targets=[b.a_target(Part.BONE, "0", "2/5")])
-    pieces = b.a_scenario(days=6, dogs=[dog], cuts=(b.TRIM, b.NECK), offers=with_necks)
-    assert bought(pieces, "weighed") == {with_necks[1].key: 3}
+    # 2400 g of necks, and the rest is trim or liver: every bag is topped up with something weighed, one cut does
+    dog = b.a_dog(days=6, targets=[b.a_target(Part.BONE, "32/100", "2/5")])
+    pieces = b.a_scenario(days=6, dogs=[dog], cuts=(b.TRIM, b.NECK, b.LIVER), offers=[*with_necks, offers[1]])
+    assert bought(pieces, "weighed").keys() == {with_necks[1].key, offers[1].key}
 
 
 @pytest.mark.parametrize("key", [*NICER])
