@@ -9,7 +9,7 @@ from raworder.as_fed import as_fed, with_grams
 from raworder.auditing.checks import audit
 from raworder.nourishing.nourished import nourished
 from raworder.plan import Allocation, Breach, NoPlan, Plan, Proof, Unfilled, Unsolved
-from raworder.portioning.bagged import Bagged, bagged
+from raworder.portioning.bagged import Bagged, Unbagged, bagged
 from raworder.portioning.finished import finished_plan
 from raworder.solving.bags import TimeIsUpError, bag_solver
 from raworder.solving.bags_in_order import BagsInOrder
@@ -97,32 +97,47 @@ def _audited(scenario: Scenario, plan: Plan) -> Plan | Withheld:
 
 
 def _carried_out(scenario: Scenario, settings: Settings, began: float) -> Plan | NoPlan | Unsolved:
-    """The cheapest order with its bags.
+    """The cheapest order with its bags."""
+    ordered = _ordered(scenario, _for_order(settings.left_since(began)), HANDIEST)
+    if not isinstance(ordered, _Ordered):
+        return ordered
+    found = _bagged(scenario, ordered, settings, began)
+    if isinstance(found, Bagged):
+        return _filled(ordered.plan, found)
+    return _with_bags_in_order(scenario, ordered, found.dogs, settings, began)
 
-    The model of an order counts whole pieces against what bags hold. Where bags cannot be filled all the same, those of
-    the dogs in question are put into the model, bag by bag, and the order is searched for again: nothing that can be
-    portioned is lost by that, so what is proved then is proved over order and bags together.
+
+def _with_bags_in_order(
+    scenario: Scenario, ordered: _Ordered, dogs: tuple[str, ...], settings: Settings, began: float
+) -> Plan | NoPlan | Unsolved:
+    """The cheapest order whose bags can be filled, where those of some dogs cannot be for the cheapest of all.
+
+    The model of an order counts whole pieces against what bags hold. Where that was not enough, the bags of the dogs in
+    question are put into the model, one by one, and the order is searched for again: nothing that can be portioned is
+    lost by that, so what is proved then is proved over order and bags together.
     """
-    solve, unfilled, wanted = bag_solver(settings, began), None, HANDIEST
-    in_order = BagsInOrder()
+    unfilled, in_order = Unfilled(ordered.plan, ordered.fed_alike, dogs), BagsInOrder()
     while True:
-        ordered = _ordered(scenario, _for_order(settings.left_since(began)), wanted)
-        if isinstance(ordered, NoPlan):
-            return NoPlan(unfilled)
-        if isinstance(ordered, Unsolved) and unfilled is None:
-            return ordered
-        if isinstance(ordered, Unsolved):
-            break
-        found = bagged(as_fed(scenario, ordered.plan), ordered.plan, ordered.fed_alike, solve)
-        if isinstance(found, Bagged):
-            return _filled(ordered.plan, found)
-        unfilled = unfilled or Unfilled(ordered.plan, ordered.fed_alike, found.dogs)
-        bound = ordered.plan.proof.bound
-        more = in_order.with_bags_of(_alone(scenario, ordered, found.dogs))
+        bound, more = ordered.plan.proof.bound, in_order.with_bags_of(_alone(scenario, ordered, dogs))
         if more == in_order:
             break
         in_order, wanted = more, replace(HANDIEST, also=more, known_bound=float(bound))
+        again = _ordered(scenario, _for_order(settings.left_since(began)), wanted)
+        if isinstance(again, NoPlan):
+            return NoPlan(unfilled)
+        if isinstance(again, Unsolved):
+            break
+        found = _bagged(scenario, again, settings, began)
+        if isinstance(found, Bagged):
+            return _filled(again.plan, found)
+        ordered, dogs = again, found.dogs
     return _with_other_amounts(scenario, unfilled, bound, settings, began) or Unsolved(_not_filled(unfilled))
+
+
+def _bagged(scenario: Scenario, ordered: _Ordered, settings: Settings, began: float) -> Bagged | Unbagged:
+    """The bags of an order, or the dogs for which there are none."""
+    fed = as_fed(scenario, ordered.plan)
+    return bagged(fed, ordered.plan, ordered.fed_alike, bag_solver(settings, began))
 
 
 def _for_order(settings: Settings) -> Settings:
