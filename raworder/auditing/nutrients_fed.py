@@ -1,13 +1,18 @@
-"""Judges of what the food holds: energy, nutrients, ratios of them, and the supplements that are given beside it."""
+"""Judges of what the food holds: energy, nutrients, ratios of them, and the supplements that are given beside it.
+
+What a dog gets is added up nutrient by nutrient, brought to a day, to 1000 kcal or to a gram of the other nutrient, and
+only then compared with what is asked. What is not known counts as nothing.
+"""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from itertools import accumulate
 
 from raworder.auditing.books import Books, repeated
 from raworder.dogs import Dog
-from raworder.nutrients import Analysis, NutrientLimit, Per, RatioLimit, nutrient_of
+from raworder.nutrients import NutrientLimit, Per, Supplement, nutrient_of
 from raworder.plan import Breach, Dose
 from raworder.rulebook import ROUNDING_G, SHARED_PIECES_OFF
 from raworder.units import half_up
@@ -15,57 +20,91 @@ from raworder.units import half_up
 SIX_DIGITS = 6
 """Digits after the point with which amounts are told where a rule is broken."""
 
+ENERGY, KCAL_OF_A_RATE = "energy", 1000
+NOTHING = Fraction(0)
+
 
 @dataclass(frozen=True, slots=True)
-class Reckoned:
-    """What counts in a dog's food: `total` exactly, and by how much whole grams and pieces may have changed it."""
+class Amount:
+    """How much of one thing a dog gets over the batch, and how much of that comes with a gram of each cut."""
 
     total: Fraction
-    allowance: Fraction
+    per_g: Mapping[str, Fraction]
+
+    def divided_by(self, number: int) -> "Amount":
+        """The same in units so many times as large."""
+        return Amount(self.total / number, {cut: amount / number for cut, amount in self.per_g.items()})
+
+
+@dataclass(frozen=True, slots=True)
+class Rate:
+    """So much of one thing for each of another: for a day, for 1000 kcal, for a gram of another nutrient.
+
+    `off` is by how much whole grams and pieces may have changed the rate, `much_off` and `each_off` by how much they
+    may have changed what it is made of. Where they can have made the whole of `each`, there is no rate.
+    """
+
+    much: Fraction
+    much_off: Fraction
+    each: Fraction
+    each_off: Fraction
+    off: Fraction
+
+    @property
+    def found(self) -> Fraction:
+        """How much there is for each; all that there is where there is nothing to bring it to."""
+        return self.much / self.each if self.each else self.much
 
     def falls_short(self, least: Fraction) -> bool:
-        """Whether it is below the least by more than rounding can have lost."""
-        return self.total + self.allowance < least
+        """Whether it is below the least by more than rounding can have lost; without a rate nothing is due."""
+        return self.each > self.each_off and self.found + self.off < least
 
     def goes_over(self, most: Fraction) -> bool:
-        """Whether it is above the most by more than rounding can have added."""
-        return self.total - self.allowance > most
+        """Whether it is above the most by more than rounding can have added; without a rate, whether both are."""
+        if self.each > self.each_off:
+            return self.found - self.off > most
+        return self.much - self.much_off > most * (self.each + self.each_off)
 
 
 def energy(books: Books, dog: Dog) -> Iterator[Breach]:
-    """A dog whose ration is in energy eats just that, give or take what whole grams and shared pieces change."""
+    """A dog whose ration is in energy eats just that, give or take what whole grams and shared pieces change.
+
+    Its grams are spread over its days as its energy is, none a gram too early or too late.
+    """
     if dog.energy is None:
         return
-    need, found = dog.energy.batch_kcal, reckoned(books, dog, {"energy": Fraction(1)}, with_supplements=False)
-    if found.falls_short(need) or found.goes_over(need):
+    need, found = sum(dog.energy.day_kcal, NOTHING), _eaten(books, dog, ENERGY)
+    if abs(found.total - need) > _off(books, dog, found.per_g):
         says = f"eats {half_up(found.total)} kcal but its ration over the batch is {half_up(need)} kcal"
         yield Breach("ration", dog.name, says)
+    by_now = zip(accumulate(dog.day_g), accumulate(dog.energy.day_kcal), strict=False)
+    if any(abs(grams * need - sum(dog.day_g) * kcal) >= need for grams, kcal in by_now if need):
+        yield Breach("ration", dog.name, "eats its grams on other days than those that need their energy")
 
 
 def nutrient(books: Books) -> Iterator[Breach]:
     """A dog gets at least and at most so much of a nutrient, a day or per 1000 kcal, as far as it is known."""
     for dog in books.dogs_not_in_care:
         for limit in dog.nutrient_limits if books.eaten_by(dog) else ():
-            yield from _outside(books, dog, limit)
-
-
-def _outside(books: Books, dog: Dog, limit: NutrientLimit) -> Iterator[Breach]:
-    """The ends of one limit that are missed."""
-    low, high = limit.low, limit.high
-    if low is not None and _counted(books, dog, limit, low).falls_short(_due(dog, limit, low)):
-        yield Breach("nutrient", dog.name, f"{_told(books, dog, limit)}, at least {_asked(limit, low)} is asked")
-    if high is not None and _counted(books, dog, limit, high).goes_over(_due(dog, limit, high)):
-        yield Breach("nutrient", dog.name, f"{_told(books, dog, limit)}, at most {_asked(limit, high)} is allowed")
+            found, unit = _rate_of(books, dog, limit), _unit(limit)
+            if limit.low is not None and found.falls_short(limit.low):
+                says = f"gets {_number(found.found)} {unit}, at least {_number(limit.low)} {unit} is asked"
+                yield Breach("nutrient", dog.name, says)
+            if limit.high is not None and found.goes_over(limit.high):
+                says = f"gets {_number(found.found)} {unit}, at most {_number(limit.high)} {unit} is allowed"
+                yield Breach("nutrient", dog.name, says)
 
 
 def nutrient_ratio(books: Books) -> Iterator[Breach]:
     """A dog gets at least and at most so many times as much of one nutrient as of another, as far as is known."""
     for dog in books.dogs_not_in_care:
         for limit in dog.ratio_limits if books.eaten_by(dog) else ():
-            if limit.low is not None and _compared(books, dog, limit, limit.low).falls_short(Fraction(0)):
-                yield Breach("nutrient_ratio", dog.name, f"{limit.key} is below {_number(limit.low)}")
-            if limit.high is not None and _compared(books, dog, limit, limit.high).goes_over(Fraction(0)):
-                yield Breach("nutrient_ratio", dog.name, f"{limit.key} is above {_number(limit.high)}")
+            found = _rate(books, dog, _got(books, dog, limit.over), _got(books, dog, limit.under))
+            says = f"gets {limit.key} at {_number(found.found)}"
+            if limit.low is not None and found.falls_short(limit.low):
+                yield Breach("nutrient_ratio", dog.name, f"{says}, at least {_number(limit.low)} is asked")
+            if limit.high is not None and found.goes_over(limit.high):
+                yield Breach("nutrient_ratio", dog.name, f"{says}, at most {_number(limit.high)} is allowed")
 
 
 def supplement(books: Books) -> Iterator[Breach]:
@@ -91,9 +130,9 @@ def _dose(books: Books, dose: Dose) -> Iterator[Breach]:
     one = next((one for one in books.scenario.supplements if one.name == dose.supplement), None)
     if dog is None or one is None:
         yield Breach("supplement", dose.dog, f"is given {dose.supplement}, and one of the two is not in the scenario")
-    elif dog.refuses(one):
+    elif _must_not_have(dog, one):
         yield Breach("supplement", dog.name, f"is given {one.name}, which it must not have")
-    elif not dog.takes_supplements:
+    elif dog.care is not None or not (dog.nutrient_limits or dog.ratio_limits):
         yield Breach("supplement", dog.name, f"is given {one.name}, and none of its rules asks for any")
     elif not 1 <= dose.steps_a_day <= one.most_steps:
         yield Breach(
@@ -101,63 +140,63 @@ def _dose(books: Books, dose: Dose) -> Iterator[Breach]:
         )
 
 
-def reckoned(books: Books, dog: Dog, factors: Mapping[str, Fraction], *, with_supplements: bool = True) -> Reckoned:
-    """The known nutrients of what a dog eats and is given, each times its factor."""
-    worth = {cut.name: _sum(cut.analysis, factors) / 100 for cut in books.scenario.cuts}
-    total = sum((worth[cut] * grams for cut, grams in books.eaten_by(dog).items() if cut in worth), Fraction(0))
-    if with_supplements:
-        analyses = {one.name: one.analysis for one in books.scenario.supplements}
-        mine = [dose for dose in books.plan.doses if dose.dog == dog.name and dose.supplement in analyses]
-        total += sum(
-            (_sum(analyses[dose.supplement], factors) * dose.steps_a_day * dog.days for dose in mine), Fraction(0)
-        )
-    return Reckoned(total, _allowance(books, dog, worth))
+def _must_not_have(dog: Dog, one: Supplement) -> bool:
+    """Whether a supplement is called by something that the dog must not have, or made of it."""
+    return any(subject.word in (one.name, *one.species) for subject in dog.avoid)
 
 
-def _allowance(books: Books, dog: Dog, worth: Mapping[str, Fraction]) -> Fraction:
-    """A gram of every cut that is bought or fed, and of the most that counts; more where pieces are shared out."""
-    grams = sum((abs(worth[cut]) for cut in books.handled if cut in worth), Fraction(0)) * ROUNDING_G
-    eaten = [worth[cut] for cut, eaten_g in books.eaten_by(dog).items() if eaten_g > 0 and cut in worth]
-    most = max(map(abs, eaten), default=Fraction(0)) * ROUNDING_G
-    pieces = sum(
-        (
-            books.whole_piece_g[cut] * max((abs(worth[cut] - other) for other in eaten), default=Fraction(0))
-            for cut in books.shared_pieces.get(dog.name, ())
-        ),
-        Fraction(0),
+def _rate_of(books: Books, dog: Dog, limit: NutrientLimit) -> Rate:
+    """How much of a nutrient the dog gets a day, or in 1000 kcal of what it gets."""
+    found = _got(books, dog, limit.nutrient)
+    if limit.per == Per.DAY:
+        return _rate(books, dog, found, Amount(Fraction(dog.days), dict.fromkeys(found.per_g, NOTHING)))
+    return _rate(books, dog, found, _got(books, dog, ENERGY).divided_by(KCAL_OF_A_RATE))
+
+
+def _rate(books: Books, dog: Dog, much: Amount, each: Amount) -> Rate:
+    """So much of the one for each of the other.
+
+    A gram more of a cut brings some of both: it changes the rate by what it has of the one beyond the rate times what
+    it has of the other, divided by all there is of the other then.
+    """
+    much_off, each_off = _off(books, dog, much.per_g), _off(books, dog, each.per_g)
+    if each.total <= each_off:
+        return Rate(much.total, much_off, each.total, each_off, NOTHING)
+    rate = much.total / each.total
+    beyond = {cut: amount - rate * each.per_g[cut] for cut, amount in much.per_g.items()}
+    return Rate(much.total, much_off, each.total, each_off, _off(books, dog, beyond) / (each.total - each_off))
+
+
+def _eaten(books: Books, dog: Dog, nutrient: str) -> Amount:
+    """How much of a nutrient is known to be in what the dog eats."""
+    per_g = {cut: one.known.get(nutrient, NOTHING) / 100 for cut, one in books.table.items()}
+    eaten = (per_g[cut] * grams for cut, grams in books.eaten_by(dog).items() if cut in per_g)
+    return Amount(sum(eaten, NOTHING), per_g)
+
+
+def _got(books: Books, dog: Dog, nutrient: str) -> Amount:
+    """How much of a nutrient is known to be in what the dog eats and is given beside it on every day it is fed."""
+    a_step = {one.name: dict(one.analysis.values).get(nutrient, NOTHING) for one in books.scenario.supplements}
+    mine = (dose for dose in books.plan.doses if dose.dog == dog.name and dose.supplement in a_step)
+    eaten = _eaten(books, dog, nutrient)
+    given = sum((a_step[dose.supplement] * dose.steps_a_day * dog.days for dose in mine), NOTHING)
+    return Amount(eaten.total + given, eaten.per_g)
+
+
+def _off(books: Books, dog: Dog, per_g: Mapping[str, Fraction]) -> Fraction:
+    """By how much rounding may have changed what there is so much of in a gram of each cut.
+
+    A gram of every cut that is bought or fed, and of the one with most; where pieces are shared out, some of every such
+    cut in place of the most unlike it.
+    """
+    grams = sum((abs(per_g[cut]) for cut in books.handled if cut in per_g), NOTHING) * ROUNDING_G
+    eaten = [per_g[cut] for cut, eaten_g in books.eaten_by(dog).items() if eaten_g > 0 and cut in per_g]
+    most = max(map(abs, eaten), default=NOTHING) * ROUNDING_G
+    pieces = (
+        books.pieces_g[cut] * max((abs(per_g[cut] - other) for other in eaten), default=NOTHING)
+        for cut in books.shared_pieces.get(dog.name, ())
     )
-    return grams + most + SHARED_PIECES_OFF * pieces
-
-
-def _counted(books: Books, dog: Dog, limit: NutrientLimit, bound: Fraction) -> Reckoned:
-    """What counts towards a bound, less the bound for the energy that goes with it."""
-    per_kcal = bound / 1000 if limit.per is Per.MCAL else Fraction(0)
-    return reckoned(books, dog, {limit.nutrient: Fraction(1), "energy": -per_kcal})
-
-
-def _due(dog: Dog, limit: NutrientLimit, bound: Fraction) -> Fraction:
-    return bound * dog.days if limit.per is Per.DAY else Fraction(0)
-
-
-def _compared(books: Books, dog: Dog, limit: RatioLimit, bound: Fraction) -> Reckoned:
-    return reckoned(books, dog, {limit.over: Fraction(1), limit.under: -bound})
-
-
-def _sum(analysis: Analysis, factors: Mapping[str, Fraction]) -> Fraction:
-    """The known nutrients, each times its factor; what is not known counts as nothing."""
-    return sum((factor * (analysis.of(key) or 0) for key, factor in factors.items()), Fraction(0))
-
-
-def _told(books: Books, dog: Dog, limit: NutrientLimit) -> str:
-    """How much of a nutrient is known to be in the food of a day, or in 1000 kcal of it."""
-    found = reckoned(books, dog, {limit.nutrient: Fraction(1)}).total
-    kcal = reckoned(books, dog, {"energy": Fraction(1)}).total
-    for_what = Fraction(dog.days) if limit.per is Per.DAY else kcal / 1000
-    return f"gets {_number(found / (for_what or 1))} {_unit(limit)}"
-
-
-def _asked(limit: NutrientLimit, bound: Fraction) -> str:
-    return f"{_number(bound)} {_unit(limit)}"
+    return grams + most + SHARED_PIECES_OFF * sum(pieces, NOTHING)
 
 
 def _unit(limit: NutrientLimit) -> str:
