@@ -7,6 +7,7 @@ source.
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 from random import Random
 
 import pytest
@@ -28,7 +29,7 @@ DIVIDED = frozenset(NAMES[:4])
 def shares(chance: Random, number: int) -> list[Fraction]:
     """So many shares of a whole, at random; some are nothing."""
     ends = sorted([0, 20, *(chance.randint(0, 20) for _ in range(number - 1))])
-    return [Fraction(after - before, 20) for before, after in zip(ends, ends[1:], strict=False)]
+    return [Fraction(after - before, 20) for before, after in pairwise(ends)]
 
 
 def a_random_cut(chance: Random, *, mixed: bool = True) -> Cut:
