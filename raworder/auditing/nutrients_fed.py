@@ -100,7 +100,8 @@ def nutrient_ratio(books: Books) -> Iterator[Breach]:
     for dog in books.dogs_not_in_care:
         for limit in dog.ratio_limits if books.eaten_by(dog) else ():
             found = _rate(books, dog, _got(books, dog, limit.over), _got(books, dog, limit.under))
-            says = f"gets {limit.key} at {_number(found.found)}"
+            one, other = nutrient_of(limit.over), nutrient_of(limit.under)
+            says = f"gets {one.name} to {other.name} at {_number(found.found)}"
             if limit.low is not None and found.falls_short(limit.low):
                 yield Breach("nutrient_ratio", dog.name, f"{says}, at least {_number(limit.low)} is asked")
             if limit.high is not None and found.goes_over(limit.high):
