@@ -20,50 +20,92 @@ from raworder.units import half_up
 SIX_DIGITS = 6
 """Digits after the point with which amounts are told where a rule is broken."""
 
-ENERGY, KCAL_OF_A_RATE = "energy", 1000
+ENERGY, IN_MCAL = "energy", 1000
 NOTHING = Fraction(0)
 
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """How much of one thing a dog gets over the batch, and how much of that comes with a gram of each cut."""
+    """How much of one thing a dog gets over the batch: of a nutrient in so large a unit, or of what no gram brings."""
 
     total: Fraction
-    per_g: Mapping[str, Fraction]
-
-    def divided_by(self, number: int) -> "Amount":
-        """The same in units so many times as large."""
-        return Amount(self.total / number, {cut: amount / number for cut, amount in self.per_g.items()})
+    nutrient: str = ""
+    unit: int = 1
 
 
 @dataclass(frozen=True, slots=True)
 class Rate:
     """So much of one thing for each of another: for a day, for 1000 kcal, for a gram of another nutrient.
 
-    `off` is by how much whole grams and pieces may have changed the rate, `much_off` and `each_off` by how much they
-    may have changed what it is made of. Where they can have made the whole of `each`, there is no rate.
+    `off` tells by how much whole grams and pieces may have changed an amount or the rate. It is asked only where a
+    bound is missed, as it takes long. Where rounding can have made the whole of `each`, there is no rate.
     """
 
-    much: Fraction
-    much_off: Fraction
-    each: Fraction
-    each_off: Fraction
-    off: Fraction
+    much: Amount
+    each: Amount
+    off: "Rounding"
 
     @property
     def found(self) -> Fraction:
         """How much there is for each; all that there is where there is nothing to bring it to."""
-        return self.much / self.each if self.each else self.much
+        return self.much.total / self.each.total if self.each.total else self.much.total
 
     def falls_short(self, least: Fraction) -> bool:
         """Whether it is below the least by more than rounding can have lost; without a rate nothing is due."""
-        return self.each > self.each_off and self.found + self.off < least
+        if self.much.total >= least * self.each.total or self.each.total <= self.off.of(self.each):
+            return False
+        return self.found + self.off.of_rate(self) < least
 
     def goes_over(self, most: Fraction) -> bool:
         """Whether it is above the most by more than rounding can have added; without a rate, whether both are."""
-        if self.each > self.each_off:
-            return self.found - self.off > most
-        return self.much - self.much_off > most * (self.each + self.each_off)
+        if self.much.total <= most * self.each.total:
+            return False
+        if self.each.total <= (each_off := self.off.of(self.each)):
+            return self.much.total - self.off.of(self.much) > most * (self.each.total + each_off)
+        return self.found - self.off.of_rate(self) > most
+
+
+@dataclass(frozen=True, slots=True)
+class Rounding:
+    """By how much whole grams, and pieces that dogs share, may have changed what one dog gets."""
+
+    books: Books
+    dog: Dog
+
+    def of(self, amount: Amount) -> Fraction:
+        """By how much they may have changed an amount."""
+        return self._of(self._per_g(amount))
+
+    def of_rate(self, rate: Rate) -> Fraction:
+        """By how much they may have changed a rate.
+
+        A gram more of a cut brings some of both: it changes the rate by what it has of the one beyond the rate times
+        what it has of the other, divided by all there is of the other then.
+        """
+        much, each, found = self._per_g(rate.much), self._per_g(rate.each), rate.found
+        beyond = {cut: amount - found * each[cut] for cut, amount in much.items()}
+        return self._of(beyond) / (rate.each.total - self._of(each))
+
+    def _per_g(self, amount: Amount) -> Mapping[str, Fraction]:
+        """How much of it a gram of each cut brings."""
+        in_100_g = ((cut, one.known.get(amount.nutrient, NOTHING)) for cut, one in self.books.table.items())
+        return {cut: known / (100 * amount.unit) for cut, known in in_100_g}
+
+    def _of(self, per_g: Mapping[str, Fraction]) -> Fraction:
+        """What rounding may have changed, where a gram of each cut brings so much.
+
+        A gram of every cut that is bought or fed, and one of what brings most; where pieces are shared out, one and a
+        half of every such cut in place of what is most unlike it.
+        """
+        grams = sum((abs(per_g[cut]) for cut in self.books.handled if cut in per_g), NOTHING) * ROUNDING_G
+        eaten_g = self.books.eaten_by(self.dog)
+        eaten = [per_g[cut] for cut in eaten_g if eaten_g[cut] > 0 and cut in per_g]
+        most = max(map(abs, eaten), default=NOTHING) * ROUNDING_G
+        pieces = (
+            self.books.pieces_g[cut] * max((abs(per_g[cut] - other) for other in eaten), default=NOTHING)
+            for cut in self.books.shared_pieces.get(self.dog.name, ())
+        )
+        return grams + most + SHARED_PIECES_OFF * sum(pieces, NOTHING)
 
 
 def energy(books: Books, dog: Dog) -> Iterator[Breach]:
@@ -74,7 +116,7 @@ def energy(books: Books, dog: Dog) -> Iterator[Breach]:
     if dog.energy is None:
         return
     need, found = sum(dog.energy.day_kcal, NOTHING), _eaten(books, dog, ENERGY)
-    if abs(found.total - need) > _off(books, dog, found.per_g):
+    if abs(found.total - need) > Rounding(books, dog).of(found):
         says = f"eats {half_up(found.total)} kcal but its ration over the batch is {half_up(need)} kcal"
         yield Breach("ration", dog.name, says)
     by_now = zip(accumulate(dog.day_g), accumulate(dog.energy.day_kcal), strict=False)
@@ -99,7 +141,7 @@ def nutrient_ratio(books: Books) -> Iterator[Breach]:
     """A dog gets at least and at most so many times as much of one nutrient as of another, as far as is known."""
     for dog in books.dogs_not_in_care:
         for limit in dog.ratio_limits if books.eaten_by(dog) else ():
-            found = _rate(books, dog, _got(books, dog, limit.over), _got(books, dog, limit.under))
+            found = Rate(_got(books, dog, limit.over), _got(books, dog, limit.under), Rounding(books, dog))
             one, other = nutrient_of(limit.over), nutrient_of(limit.under)
             says = f"gets {one.name} to {other.name} at {_number(found.found)}"
             if limit.low is not None and found.falls_short(limit.low):
@@ -148,56 +190,23 @@ def _must_not_have(dog: Dog, one: Supplement) -> bool:
 
 def _rate_of(books: Books, dog: Dog, limit: NutrientLimit) -> Rate:
     """How much of a nutrient the dog gets a day, or in 1000 kcal of what it gets."""
-    found = _got(books, dog, limit.nutrient)
-    if limit.per == Per.DAY:
-        return _rate(books, dog, found, Amount(Fraction(dog.days), dict.fromkeys(found.per_g, NOTHING)))
-    return _rate(books, dog, found, _got(books, dog, ENERGY).divided_by(KCAL_OF_A_RATE))
-
-
-def _rate(books: Books, dog: Dog, much: Amount, each: Amount) -> Rate:
-    """So much of the one for each of the other.
-
-    A gram more of a cut brings some of both: it changes the rate by what it has of the one beyond the rate times what
-    it has of the other, divided by all there is of the other then.
-    """
-    much_off, each_off = _off(books, dog, much.per_g), _off(books, dog, each.per_g)
-    if each.total <= each_off:
-        return Rate(much.total, much_off, each.total, each_off, NOTHING)
-    rate = much.total / each.total
-    beyond = {cut: amount - rate * each.per_g[cut] for cut, amount in much.per_g.items()}
-    return Rate(much.total, much_off, each.total, each_off, _off(books, dog, beyond) / (each.total - each_off))
+    kcal = _got(books, dog, ENERGY)
+    each = Amount(Fraction(dog.days)) if limit.per == Per.DAY else Amount(kcal.total / IN_MCAL, ENERGY, IN_MCAL)
+    return Rate(_got(books, dog, limit.nutrient), each, Rounding(books, dog))
 
 
 def _eaten(books: Books, dog: Dog, nutrient: str) -> Amount:
     """How much of a nutrient is known to be in what the dog eats."""
-    per_g = {cut: one.known.get(nutrient, NOTHING) / 100 for cut, one in books.table.items()}
-    eaten = (per_g[cut] * grams for cut, grams in books.eaten_by(dog).items() if cut in per_g)
-    return Amount(sum(eaten, NOTHING), per_g)
+    eaten_g = ((books.table[cut], grams) for cut, grams in books.eaten_by(dog).items() if cut in books.table)
+    return Amount(sum((one.known.get(nutrient, NOTHING) * grams / 100 for one, grams in eaten_g), NOTHING), nutrient)
 
 
 def _got(books: Books, dog: Dog, nutrient: str) -> Amount:
     """How much of a nutrient is known to be in what the dog eats and is given beside it on every day it is fed."""
     a_step = {one.name: dict(one.analysis.values).get(nutrient, NOTHING) for one in books.scenario.supplements}
     mine = (dose for dose in books.plan.doses if dose.dog == dog.name and dose.supplement in a_step)
-    eaten = _eaten(books, dog, nutrient)
     given = sum((a_step[dose.supplement] * dose.steps_a_day * dog.days for dose in mine), NOTHING)
-    return Amount(eaten.total + given, eaten.per_g)
-
-
-def _off(books: Books, dog: Dog, per_g: Mapping[str, Fraction]) -> Fraction:
-    """By how much rounding may have changed what there is so much of in a gram of each cut.
-
-    A gram of every cut that is bought or fed, and of the one with most; where pieces are shared out, some of every such
-    cut in place of the most unlike it.
-    """
-    grams = sum((abs(per_g[cut]) for cut in books.handled if cut in per_g), NOTHING) * ROUNDING_G
-    eaten = [per_g[cut] for cut, eaten_g in books.eaten_by(dog).items() if eaten_g > 0 and cut in per_g]
-    most = max(map(abs, eaten), default=NOTHING) * ROUNDING_G
-    pieces = (
-        books.pieces_g[cut] * max((abs(per_g[cut] - other) for other in eaten), default=NOTHING)
-        for cut in books.shared_pieces.get(dog.name, ())
-    )
-    return grams + most + SHARED_PIECES_OFF * sum(pieces, NOTHING)
+    return Amount(_eaten(books, dog, nutrient).total + given, nutrient)
 
 
 def _unit(limit: NutrientLimit) -> str:
