@@ -37,37 +37,35 @@ class Amount:
 class Rate:
     """So much of one thing for each of another: for a day, for 1000 kcal, for a gram of another nutrient.
 
-    `off` tells by how much whole grams and pieces may have changed an amount or the rate. It is asked only where a
-    bound is missed, as it takes long. Where rounding can have made the whole of `each`, there is no rate.
+    Where there is none of the other, the rate is all that there is: nothing of it is due then, and nothing allowed.
     """
 
     much: Amount
     each: Amount
-    off: "Rounding"
+    rounding: "Rounding"
 
     @property
     def found(self) -> Fraction:
-        """How much there is for each; all that there is where there is nothing to bring it to."""
-        return self.much.total / self.each.total if self.each.total else self.much.total
+        """How much there is for each."""
+        return self.much.total / (self.each.total or 1)
 
     def falls_short(self, least: Fraction) -> bool:
-        """Whether it is below the least by more than rounding can have lost; without a rate nothing is due."""
-        if self.much.total >= least * self.each.total or self.each.total <= self.off.of(self.each):
-            return False
-        return self.found + self.off.of_rate(self) < least
+        """Whether it is below the least by more than rounding can have lost."""
+        due = least if self.each.total else NOTHING
+        return self.found < due and self.found + self.rounding.of_rate(self, least) < due
 
     def goes_over(self, most: Fraction) -> bool:
-        """Whether it is above the most by more than rounding can have added; without a rate, whether both are."""
-        if self.much.total <= most * self.each.total:
-            return False
-        if self.each.total <= (each_off := self.off.of(self.each)):
-            return self.much.total - self.off.of(self.much) > most * (self.each.total + each_off)
-        return self.found - self.off.of_rate(self) > most
+        """Whether it is above the most by more than rounding can have added."""
+        allowed = most if self.each.total else NOTHING
+        return self.found > allowed and self.found - self.rounding.of_rate(self, most) > allowed
 
 
 @dataclass(frozen=True, slots=True)
 class Rounding:
-    """By how much whole grams, and pieces that dogs share, may have changed what one dog gets."""
+    """By how much whole grams, and pieces that dogs share, may have changed what one dog gets.
+
+    It takes long to reckon, and is asked only where a bound is missed.
+    """
 
     books: Books
     dog: Dog
@@ -76,15 +74,15 @@ class Rounding:
         """By how much they may have changed an amount."""
         return self._of(self._per_g(amount))
 
-    def of_rate(self, rate: Rate) -> Fraction:
-        """By how much they may have changed a rate.
+    def of_rate(self, rate: Rate, bound: Fraction) -> Fraction:
+        """By how much they may have brought a rate nearer to a bound.
 
-        A gram more of a cut brings some of both: it changes the rate by what it has of the one beyond the rate times
-        what it has of the other, divided by all there is of the other then.
+        A gram of a cut brings some of both. It helps by what it has of the one beyond the bound times what it has of
+        the other, spread over all there is of the other.
         """
-        much, each, found = self._per_g(rate.much), self._per_g(rate.each), rate.found
-        beyond = {cut: amount - found * each[cut] for cut, amount in much.items()}
-        return self._of(beyond) / (rate.each.total - self._of(each))
+        much, each = self._per_g(rate.much), self._per_g(rate.each)
+        beyond = {cut: amount - bound * each[cut] for cut, amount in much.items()}
+        return self._of(beyond) / (rate.each.total or 1)
 
     def _per_g(self, amount: Amount) -> Mapping[str, Fraction]:
         """How much of it a gram of each cut brings."""

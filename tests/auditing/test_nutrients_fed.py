@@ -142,14 +142,15 @@ def test_a_gram_more_of_the_only_cut_changes_no_rate() -> None:
         assert told_of(NutrientLimit("zinc", Per.MCAL, Fraction(low)), {"beef trim": 500}, cuts) is is_told
 
 
-def test_there_is_no_rate_for_what_whole_grams_can_have_made() -> None:
-    # a gram of trim has 2 kcal; a gram more or less of it, and one of what has most, are 4 kcal
+def test_next_to_no_energy_is_rounded_too() -> None:
+    # a gram of trim has 2 kcal; whole grams, one of trim and one of what counts most, may have made 4 kcal
     cuts = (replace(a_cut(), analysis=an_analysis({"energy": 200})), HEART)
     zinc = (cuts[0], replace(HEART, analysis=an_analysis({"zinc": 4})))
-    assert not told_of(NutrientLimit("zinc", Per.MCAL, Fraction(15)), {"beef trim": 2, "beef heart": 498}, cuts)
-    assert told_of(NutrientLimit("zinc", Per.MCAL, Fraction(15)), {"beef trim": 3, "beef heart": 497}, cuts)
-    # 19.92 mg of zinc, 0.08 mg of them may be rounding; 8 kcal are the most that may be there
-    for high, is_told in (("2479", True), ("2481", False)):
+    for trim_g, is_told in ((2, False), (3, True)):
+        eaten_g = {"beef trim": trim_g, "beef heart": 500 - trim_g}
+        assert told_of(NutrientLimit("zinc", Per.MCAL, Fraction(15)), eaten_g, cuts) is is_told
+    # 498 g of heart hold 19.92 mg of zinc, and 19.88 with a gram less; 2 g of trim and 2 g more hold 8 kcal: 2485
+    for high, is_told in (("2485", False), ("2484", True)):
         limit = NutrientLimit("zinc", Per.MCAL, high=Fraction(high))
         assert told_of(limit, {"beef trim": 2, "beef heart": 498}, zinc) is is_told
 
