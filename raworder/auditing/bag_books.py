@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from raworder.bags import Bag
+from raworder.bags import Bag, Filling
 from raworder.dogs import Dog
 from raworder.plan import Plan
 from raworder.trade import Scenario
@@ -34,6 +34,11 @@ class DogBags:
     def day_total_g(self) -> tuple[int, ...]:
         """What the bags of every fed day weigh."""
         return tuple(sum(held) for held in zip(*self.held_g.values(), strict=True)) or (0,) * len(self.fed_days)
+
+
+def grams_in(fillings: Iterable[Filling]) -> int:
+    """What the fillings weigh together."""
+    return sum(one.grams for one in fillings)
 
 
 def bags_by_dog(scenario: Scenario, plan: Plan) -> Mapping[str, DogBags]:

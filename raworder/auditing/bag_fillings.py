@@ -16,7 +16,7 @@ from raworder.rulebook import REST_STEPS
 def whole_pieces(books: Books) -> Iterator[Breach]:
     """A cut with bone in it is fed in whole pieces, over the batch and in every bag; nothing else is counted."""
     for portion in _portions(books):
-        piece_g = books.whole_piece_g.get(portion.cut)
+        piece_g = books.pieces_g.get(portion.cut)
         if piece_g and portion.batch_g % piece_g:
             says = f"eats {portion.batch_g} g of {portion.cut}, which is no whole number of pieces of {piece_g} g"
             yield Breach("whole_pieces", portion.dog, says)
@@ -28,7 +28,7 @@ def least_portion(books: Books) -> Iterator[Breach]:
     """A dog gets nothing of a weighed cut, or at least the least portion; no bag holds less of what is weighed."""
     least_g = books.scenario.portioning.least_portion_g
     for portion in _portions(books):
-        if portion.cut not in books.whole_piece_g and 0 < portion.batch_g < least_g:
+        if portion.cut not in books.pieces_g and 0 < portion.batch_g < least_g:
             says = f"eats {portion.batch_g} g of {portion.cut} over the batch; the least portion is {least_g} g"
             yield Breach("least_portion", portion.dog, says)
     for dog, where, filling in _in_bags(books):
@@ -77,7 +77,7 @@ def _in_mixes(books: Books) -> Iterator[tuple[str, str, Filling]]:
 
 def _pieces(books: Books, subject: str, where: str, filling: Filling) -> Iterator[Breach]:
     """A filling that is no whole pieces where it should be, or is counted where it should be weighed."""
-    piece_g = books.whole_piece_g.get(filling.cut)
+    piece_g = books.pieces_g.get(filling.cut)
     found = f"{filling.grams} g of {filling.cut} are in {where} as {filling.pieces} pieces"
     if piece_g is None and filling.pieces:
         yield Breach("whole_pieces", subject, f"{found}, but it is weighed")

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
 from itertools import chain
 
+from raworder.auditing.bag_books import grams_in
 from raworder.auditing.books import Books, repeated
 from raworder.bags import Filling, Mix
 from raworder.dogs import Dog
@@ -84,7 +85,7 @@ def _due_g(books: Books, dog: Dog, mix: str | None) -> Counter[str]:
     """What a dog's bags must hold: its portions; all that is weighed is in its mix, if it has one."""
     due_g: Counter[str] = Counter()
     for cut, eaten_g in books.eaten_by(dog).items():
-        due_g[cut if mix is None or cut in books.whole_piece_g else mix] += eaten_g
+        due_g[cut if mix is None or cut in books.pieces_g else mix] += eaten_g
     return due_g
 
 
@@ -106,7 +107,7 @@ def _contents(books: Books, mix: Mix) -> Iterator[Breach]:
     """Cuts of which a mix holds more or less than its dogs' portions of what is weighed."""
     due_g: Counter[str] = Counter()
     for dog in dict.fromkeys(mix.dogs):
-        due_g.update({cut: g for cut, g in books.eaten_g.get(dog, {}).items() if cut not in books.whole_piece_g})
+        due_g.update({cut: g for cut, g in books.eaten_g.get(dog, {}).items() if cut not in books.pieces_g})
     yield from _unequal(mix.name, "the mix holds", _grams(mix.contents), "its dogs' portions come to", due_g)
 
 
@@ -116,13 +117,14 @@ def _tubs(books: Books, mix: Mix) -> Iterator[Breach]:
         yield Breach("bag_sum", mix.name, "its tubs are not numbered from 1 on")
     most_g = min(books.scenario.portioning.tub_g, books.scenario.portioning.scale_g)
     for tub in mix.tubs:
-        if tub.grams > most_g:
-            yield Breach("bag_sum", mix.name, f"tub {tub.number} holds {tub.grams} g where {most_g} g are the most")
+        held_g = grams_in(tub.contents)
+        if held_g > most_g:
+            yield Breach("bag_sum", mix.name, f"tub {tub.number} holds {held_g} g where {most_g} g are the most")
     step_g = books.scenario.portioning.scale_step_g
     in_tubs = [_grams(tub.contents) for tub in mix.tubs]
-    held_g = _grams(filling for tub in mix.tubs for filling in tub.contents)
-    yield from _unequal(mix.name, "its tubs hold", held_g, "the mix holds", _grams(mix.contents))
-    for cut in held_g:
+    in_all = _grams(filling for tub in mix.tubs for filling in tub.contents)
+    yield from _unequal(mix.name, "its tubs hold", in_all, "the mix holds", _grams(mix.contents))
+    for cut in in_all:
         if max(tub[cut] for tub in in_tubs) - min(tub[cut] for tub in in_tubs) > step_g:
             yield Breach("bag_sum", mix.name, f"its tubs differ by more than a scale step of {cut}")
 

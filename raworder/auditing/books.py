@@ -1,7 +1,7 @@
 """The books of an audit: a scenario and a finished plan added up once, and what whole grams may miss of a share."""
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
+from collections.abc import Hashable, Iterable, Iterator, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from datetime import date
@@ -11,11 +11,12 @@ from math import ceil, lcm
 from typing import TypeVar
 
 from raworder.auditing.bag_books import DogBags, bags_by_dog
-from raworder.bags import Filling
-from raworder.cuts import Cut
+from raworder.auditing.what_counts import Table, forbidden, table_of
+from raworder.bags import Filling, Working
+from raworder.cuts import Subject
 from raworder.dogs import Dog
 from raworder.plan import Breach, OrderLine, Plan
-from raworder.rulebook import ROUNDING_G
+from raworder.rulebook import FEW_DOGS, ROUNDING_G
 from raworder.trade import Offer, PriceStep, Scenario, SupplementOffer, Supplier
 
 Key = TypeVar("Key", bound=Hashable)
@@ -27,8 +28,9 @@ class Books:
     """The scenario, the plan, and sums over the plan's smallest numbers; no sum of the plan's own is taken over.
 
     `lines` are by supplier. A line that buys nothing, or of an offer that is on no list, is in no sum. `bags` are by
-    dog of the scenario, `whole_piece_g` by those cuts that are fed in whole pieces. `shared_pieces` are the names of
-    those that a dog, or one with the same rules, eats where pieces are shared out among such dogs.
+    dog of the scenario; `table` tells what every cut counts as. `pieces_g` are what a piece weighs, by those cuts that
+    are fed in whole pieces; `shared_pieces` the names of those that a dog, or one with the same rules, eats where
+    pieces are shared out among such dogs.
     """
 
     scenario: Scenario
@@ -42,12 +44,27 @@ class Books:
     suppliers: Mapping[str, Supplier]
     lines: Mapping[str, tuple[OrderLine, ...]]
     bags: Mapping[str, DogBags]
-    whole_piece_g: Mapping[str, int]
+    table: Table
+    pieces_g: Mapping[str, int]
     shared_pieces: Mapping[str, tuple[str, ...]]
 
     def eaten_by(self, dog: Dog) -> Mapping[str, int]:
         """Grams of every cut that the dog eats over the batch."""
         return self.eaten_g.get(dog.name, {})
+
+    def counted(self, subject: Subject) -> "Counted":
+        """How much of every cut counts as the subject."""
+        return counted({cut: one.counts.get(subject, Fraction(0)) for cut, one in self.table.items()})
+
+    def rounded(self, amount: Fraction) -> Decimal:
+        """The amount in whole minor units, a half one up."""
+        digits = self.scenario.currency.digits
+        return Decimal((2 * amount * 10**digits + 1) // 2).scaleb(-digits)
+
+    @property
+    def half_a_minor_unit(self) -> Fraction:
+        """What rounding to whole minor units can take from an amount, or add to it."""
+        return Fraction(1, 2 * 10**self.scenario.currency.digits)
 
     @property
     def dogs_not_in_care(self) -> tuple[Dog, ...]:
@@ -78,6 +95,7 @@ def opened(scenario: Scenario, plan: Plan) -> Books:
     """The books of a plan whose numbers are sound."""
     food = {offer.key: offer for offer in scenario.offers}
     offers = food | {offer.key: _as_offer(offer) for offer in scenario.supplement_offers}
+    table = table_of(scenario)
     known = [line for line in plan.lines if line.offer in food and line.units > 0]
     supplements = [line for line in plan.supplement_lines if line.offer in offers and line.units > 0]
     return Books(
@@ -92,11 +110,15 @@ def opened(scenario: Scenario, plan: Plan) -> Books:
         suppliers={supplier.name: supplier for supplier in scenario.suppliers},
         lines=_grouped((offers[line.offer].supplier, line) for line in (*known, *supplements)),
         bags=bags_by_dog(scenario, plan),
-        whole_piece_g={
-            cut.name: piece_g for cut in scenario.cuts if (piece_g := scenario.portioning.whole_piece_g(cut))
-        },
-        shared_pieces=_shared_pieces(scenario, plan) if scenario.shares_pieces else {},
+        table=table,
+        pieces_g={cut: one.fed_piece_g for cut, one in table.items() if one.fed_piece_g},
+        shared_pieces=_shared_pieces(scenario, plan, table) if _shares_pieces(scenario) else {},
     )
+
+
+def cut_to_the_gram(offer: Offer) -> bool:
+    """Whether it is cut to order by the gram, so that what is bought of it was rounded to whole grams."""
+    return offer.by_weight and offer.unit_g == 1
 
 
 def _as_offer(one: SupplementOffer) -> Offer:
@@ -105,14 +127,20 @@ def _as_offer(one: SupplementOffer) -> Offer:
     return Offer(one.key, one.supplier, one.supplement, one.item, Fraction(0), False, steps, one.available)
 
 
-def _shared_pieces(scenario: Scenario, plan: Plan) -> Mapping[str, tuple[str, ...]]:
+def _shares_pieces(scenario: Scenario) -> bool:
+    """Whether dogs fed alike share whole pieces out: where more are fed than are planned one by one, or from tubs."""
+    fed = sum(1 for dog in scenario.dogs if any(dog.day_g))
+    return fed > FEW_DOGS or scenario.portioning.working == Working.TUB
+
+
+def _shared_pieces(scenario: Scenario, plan: Plan, table: Table) -> Mapping[str, tuple[str, ...]]:
     """For every dog the whole-piece cuts that it or a dog with the same rules eats."""
     rules = {
-        dog.name: (frozenset(dog.targets), frozenset(dog.caps), frozenset(filter(dog.avoids, scenario.cuts)))
+        dog.name: (frozenset(dog.targets), frozenset(dog.caps), frozenset(forbidden(dog, table)))
         for dog in scenario.dogs
         if dog.care is None
     }
-    whole = {cut.name for cut in scenario.cuts if scenario.portioning.whole_piece_g(cut)}
+    whole = {cut for cut, one in table.items() if one.fed_piece_g}
     eaten: defaultdict[object, dict[str, None]] = defaultdict(dict)
     for portion in plan.portions:
         if portion.cut in whole and portion.dog in rules and portion.batch_g > 0:
@@ -136,12 +164,7 @@ class Counted:
         return Fraction(sum(count for cut, count in self.counts.items() if cut in handled) * ROUNDING_G, self.of)
 
 
-def counted(cuts: Iterable[Cut], share_in: Callable[[Cut], Fraction]) -> Counted:
-    """What counts of each cut, over one common denominator."""
-    return counted_shares({cut.name: share_in(cut) for cut in cuts})
-
-
-def counted_shares(shares: Mapping[str, Fraction]) -> Counted:
+def counted(shares: Mapping[str, Fraction]) -> Counted:
     """Shares by name, over one common denominator."""
     of = lcm(*(share.denominator for share in shares.values()))
     return Counted(of, {name: int(share * of) for name, share in shares.items() if share})

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.auditing.books import Books, repeated
+from raworder.auditing.books import Books, cut_to_the_gram, repeated
 from raworder.plan import Bill, Breach, OrderLine
 from raworder.rulebook import ROUNDING_G
 from raworder.trade import Offer, Supplier
@@ -27,7 +27,7 @@ def price_break(books: Books) -> Iterator[Breach]:
     for key in repeated(line.offer for line in books.all_lines):
         yield Breach("price_break", key, "has more than one line, which could each fall in a lower step")
     for line in _known_lines(books):
-        due = books.scenario.currency.rounded(_exact_goods(books.offers[line.offer], line.units))
+        due = books.rounded(_exact_goods(books.offers[line.offer], line.units))
         if line.goods != due:
             says = f"{line.units} units are charged {line.goods} but come to {due}"
             yield Breach("price_break", line.offer, says)
@@ -84,7 +84,8 @@ def room(books: Books) -> Iterator[Breach]:
 
 def budget(books: Books) -> Iterator[Breach]:
     """The order costs at most the budget."""
-    most, total = books.scenario.budget, books.plan.total
+    most = books.scenario.budget
+    total = sum((one.goods + one.delivery + one.tax for one in books.plan.bills), Decimal(0))
     if most is not None and total > most:
         yield Breach("budget", "the order", f"costs {total}, the budget is {most}")
 
@@ -95,7 +96,7 @@ def _sums(books: Books, one: Bill) -> Iterator[Breach]:
         yield Breach("bill", one.supplier, "has a bill but nothing is ordered from it")
         return
     goods = books.goods(one.supplier)
-    tax = books.scenario.currency.rounded(Fraction(goods) * books.suppliers[one.supplier].sales_tax)
+    tax = books.rounded(Fraction(goods) * books.suppliers[one.supplier].sales_tax)
     if one.goods != goods:
         yield Breach("bill", one.supplier, f"goods are {one.goods} on the bill but the lines come to {goods}")
     if one.tax != tax:
@@ -109,13 +110,13 @@ def _proof(books: Books) -> Iterator[Breach]:
     and a gram of everything that is cut to the gram, as it is bought in whole grams and the bound knows none.
     """
     least, most = (sum((_exact_pay(books, name, of) for name in books.lines), Fraction(0)) for of in (min, max))
-    proof, money = books.plan.proof, books.scenario.currency
-    allowed = _rounding(books) + Fraction(money.minor) / 2
+    proof = books.plan.proof
+    allowed = _rounding(books) + books.half_a_minor_unit
     if most + allowed < Fraction(proof.bound):
-        says = f"the total is below what the solver proved possible: {money.rounded(most)} under {proof.bound}"
+        says = f"the total is below what the solver proved possible: {books.rounded(most)} under {proof.bound}"
         yield Breach("bill", "the order", says)
     if proof.proved and least - allowed > Fraction(proof.bound):
-        says = f"the total is above what the solver proved to be the least: {money.rounded(least)} over {proof.bound}"
+        says = f"the total is above what the solver proved to be the least: {books.rounded(least)} over {proof.bound}"
         yield Breach("bill", "the order", says)
 
 
@@ -134,18 +135,18 @@ def _exact_pay(books: Books, name: str, of: Callable[[Fraction, Fraction], Fract
 def _is_whole_grams(books: Books, line: OrderLine) -> bool:
     """Whether the line's weight is what the model counts: not cut to the gram, no part of a gram rounded up."""
     offer = books.offers[line.offer]
-    return not offer.to_the_gram and Fraction(offer.unit_g * line.units).denominator == 1
+    return not cut_to_the_gram(offer) and Fraction(offer.unit_g * line.units).denominator == 1
 
 
 def _rounding(books: Books) -> Fraction:
     """By how much money rounded lines and taxes, and whole grams, may pass what was counted exactly."""
     halves = len(books.all_lines) + len(books.plan.bills)
-    return _price_of_grams(books) + halves * Fraction(books.scenario.currency.minor) / 2
+    return _price_of_grams(books) + halves * books.half_a_minor_unit
 
 
 def _price_of_grams(books: Books) -> Fraction:
     """What the grams cost by which lines cut to the gram may be off."""
-    lines = [line for line in _known_lines(books) if books.offers[line.offer].to_the_gram]
+    lines = [line for line in _known_lines(books) if cut_to_the_gram(books.offers[line.offer])]
     return sum((_price_of_rounding(books, line) for line in lines), Fraction(0))
 
 

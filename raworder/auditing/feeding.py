@@ -4,11 +4,11 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from functools import partial
 
 from raworder.auditing.books import Books, Counted, counted, repeated
 from raworder.auditing.nutrients_fed import energy
-from raworder.cuts import Cut, Measure, Part, Subject
+from raworder.auditing.what_counts import animal_species, forbidden
+from raworder.cuts import Measure, Part, Subject
 from raworder.dogs import Dog
 from raworder.plan import Breach, Leftover
 from raworder.rulebook import SHARED_PIECES_OFF
@@ -50,7 +50,7 @@ def vet_amount(books: Books) -> Iterator[Breach]:
 
 def part_share(books: Books) -> Iterator[Breach]:
     """Each part's share of what a dog eats stays inside its target range."""
-    parts = {part: counted(books.scenario.cuts, partial(Cut.part_share, part=part)) for part in Part}
+    parts = {part: books.counted(Subject(Measure.PART, part)) for part in Part}
     for dog in books.dogs_not_in_care:
         eaten_g = books.eaten_by(dog)
         for target in dog.targets:
@@ -66,7 +66,7 @@ def part_share(books: Books) -> Iterator[Breach]:
 def cap(books: Books) -> Iterator[Breach]:
     """What is capped is at most its share of what a dog eats; a species of unknown share counts whole."""
     subjects = {limit.subject for dog in books.scenario.dogs for limit in dog.caps}
-    capped = {subject: counted(books.scenario.cuts, subject.share_in) for subject in subjects}
+    capped = {subject: books.counted(subject) for subject in subjects}
     for dog in books.dogs_not_in_care:
         eaten_g = books.eaten_by(dog)
         for limit in dog.caps:
@@ -81,15 +81,13 @@ def avoid(books: Books) -> Iterator[Breach]:
 
     No portion is of it, and neither a bag nor a mix of the dog holds it.
     """
-    subjects = {subject for dog in books.scenario.dogs for subject in dog.avoid}
-    touched = {subject: {cut.name for cut in books.scenario.cuts if subject.touches(cut)} for subject in subjects}
     for dog in books.scenario.dogs:
-        forbidden = {cut for subject in dog.avoid for cut in touched[subject]}
+        none_of = set(forbidden(dog, books.table))
         for cut, eaten_g in books.eaten_by(dog).items():
-            if eaten_g > 0 and cut in forbidden:
+            if eaten_g > 0 and cut in none_of:
                 yield Breach("avoid", dog.name, f"eats {eaten_g} g of {cut}, which it must not eat")
         for cut, where in _held_for(books, dog):
-            if cut in forbidden:
+            if cut in none_of:
                 yield Breach("avoid", dog.name, f"has {cut} in {where}, which it must not eat")
 
 
@@ -98,9 +96,9 @@ def variety(books: Books) -> Iterator[Breach]:
 
     In a mixed product a species of unknown share counts whole for the most and nothing for the least.
     """
-    wanted, cuts, names = books.scenario.variety, books.scenario.cuts, books.scenario.species()
-    at_most = {name: counted(cuts, Subject(Measure.SPECIES, name).share_in) for name in names}
-    for_sure = {name: counted(cuts, partial(_known_share, species=name)) for name in names}
+    wanted, names = books.scenario.variety, animal_species(books.scenario)
+    at_most = {name: books.counted(Subject(Measure.SPECIES, name)) for name in names}
+    for_sure = {name: _for_sure(books, name) for name in names}
     for dog in books.dogs_not_in_care:
         eaten_g = books.eaten_by(dog)
         for name in names:
@@ -164,7 +162,7 @@ def _remaining(books: Books, cut: str) -> Leftover:
     fed_g, on_hand_g, bought_g = (sums.get(cut, 0) for sums in (books.fed_g, books.on_hand_g, books.bought_g))
     bought_left_g = max(bought_g - max(fed_g - on_hand_g, 0), 0)
     worth = Fraction(books.goods_of_cut[cut]) * bought_left_g / bought_g if bought_left_g else Fraction(0)
-    return Leftover(cut, max(on_hand_g - fed_g, 0), bought_left_g, books.scenario.currency.rounded(worth))
+    return Leftover(cut, max(on_hand_g - fed_g, 0), bought_left_g, books.rounded(worth))
 
 
 def _left(books: Books, left: Leftover) -> str:
@@ -199,9 +197,9 @@ def _due_from_lots(books: Books) -> Mapping[int, int]:
     return dict(sorted(due.items()))
 
 
-def _known_share(cut: Cut, species: str) -> Fraction:
-    """How much of a cut is of the species for sure."""
-    return sum((one.share for one in cut.species if one.species == species and one.share), Fraction(0))
+def _for_sure(books: Books, species: str) -> Counted:
+    """How much of every cut is of the species whatever is in a mixed product."""
+    return counted({cut: one.for_sure.get(species, Fraction(0)) for cut, one in books.table.items()})
 
 
 def _falls_short(books: Books, counts: Counted, dog: Dog, low: Fraction) -> bool:
@@ -224,7 +222,7 @@ def _allowance_g(books: Books, counts: Counted, dog: Dog) -> Fraction:
 def _piece_g(books: Books, counts: Counted, dog: Dog) -> Fraction:
     """Grams that change what counts when a piece of every cut that is shared out is swapped for the most unlike it."""
     eaten = [counts.counts.get(cut, 0) for cut, grams in books.eaten_by(dog).items() if grams > 0]
-    pieces = [(books.whole_piece_g[cut], counts.counts.get(cut, 0)) for cut in books.shared_pieces.get(dog.name, ())]
+    pieces = [(books.pieces_g[cut], counts.counts.get(cut, 0)) for cut in books.shared_pieces.get(dog.name, ())]
     swapped = sum(piece_g * max((abs(count - other) for other in eaten), default=0) for piece_g, count in pieces)
     return Fraction(swapped, counts.of)
 

@@ -1,13 +1,18 @@
-"""Judges of what the food holds: energy, nutrients, ratios of them, and the supplements that are given beside it."""
+"""Judges of what the food holds: energy, nutrients, ratios of them, and the supplements that are given beside it.
+
+What a dog gets is added up nutrient by nutrient, brought to a day, to 1000 kcal or to a gram of the other nutrient, and
+only then compared with what is asked. What is not known counts as nothing.
+"""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from itertools import accumulate
 
 from raworder.auditing.books import Books, repeated
 from raworder.dogs import Dog
-from raworder.nutrients import Analysis, NutrientLimit, Per, RatioLimit, nutrient_of
+from raworder.nutrients import NutrientLimit, Per, Supplement, nutrient_of
 from raworder.plan import Breach, Dose
 from raworder.rulebook import ROUNDING_G, SHARED_PIECES_OFF
 from raworder.units import half_up
@@ -15,57 +20,132 @@ from raworder.units import half_up
 SIX_DIGITS = 6
 """Digits after the point with which amounts are told where a rule is broken."""
 
+ENERGY, IN_MCAL = "energy", 1000
+NOTHING = Fraction(0)
+
 
 @dataclass(frozen=True, slots=True)
-class Reckoned:
-    """What counts in a dog's food: `total` exactly, and by how much whole grams and pieces may have changed it."""
+class Amount:
+    """How much of one thing a dog gets over the batch: of a nutrient in so large a unit, or of what no gram brings."""
 
     total: Fraction
-    allowance: Fraction
+    nutrient: str = ""
+    unit: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Rate:
+    """So much of one thing for each of another: for a day, for 1000 kcal, for a gram of another nutrient.
+
+    Where there is none of the other, the rate is all that there is: nothing of it is due then, and nothing allowed.
+    """
+
+    much: Amount
+    each: Amount
+    rounding: "Rounding"
+
+    @property
+    def found(self) -> Fraction:
+        """How much there is for each."""
+        return self.much.total / (self.each.total or 1)
 
     def falls_short(self, least: Fraction) -> bool:
         """Whether it is below the least by more than rounding can have lost."""
-        return self.total + self.allowance < least
+        due = least if self.each.total else NOTHING
+        return self.found < due and self.found + self.rounding.of_rate(self, least) < due
 
     def goes_over(self, most: Fraction) -> bool:
         """Whether it is above the most by more than rounding can have added."""
-        return self.total - self.allowance > most
+        allowed = most if self.each.total else NOTHING
+        return self.found > allowed and self.found - self.rounding.of_rate(self, most) > allowed
+
+
+@dataclass(frozen=True, slots=True)
+class Rounding:
+    """By how much whole grams, and pieces that dogs share, may have changed what one dog gets.
+
+    It takes long to reckon, and is asked only where a bound is missed.
+    """
+
+    books: Books
+    dog: Dog
+
+    def of(self, amount: Amount) -> Fraction:
+        """By how much they may have changed an amount."""
+        return self._of(self._per_g(amount))
+
+    def of_rate(self, rate: Rate, bound: Fraction) -> Fraction:
+        """By how much they may have brought a rate nearer to a bound.
+
+        A gram of a cut brings some of both. It helps by what it has of the one beyond the bound times what it has of
+        the other, spread over all there is of the other.
+        """
+        much, each = self._per_g(rate.much), self._per_g(rate.each)
+        beyond = {cut: amount - bound * each[cut] for cut, amount in much.items()}
+        return self._of(beyond) / (rate.each.total or 1)
+
+    def _per_g(self, amount: Amount) -> Mapping[str, Fraction]:
+        """How much of it a gram of each cut brings."""
+        in_100_g = ((cut, one.known.get(amount.nutrient, NOTHING)) for cut, one in self.books.table.items())
+        return {cut: known / (100 * amount.unit) for cut, known in in_100_g}
+
+    def _of(self, per_g: Mapping[str, Fraction]) -> Fraction:
+        """What rounding may have changed, where a gram of each cut brings so much.
+
+        A gram of every cut that is bought or fed, and one of what brings most; where pieces are shared out, one and a
+        half of every such cut in place of what is most unlike it.
+        """
+        grams = sum((abs(per_g[cut]) for cut in self.books.handled if cut in per_g), NOTHING) * ROUNDING_G
+        eaten_g = self.books.eaten_by(self.dog)
+        eaten = [per_g[cut] for cut in eaten_g if eaten_g[cut] > 0 and cut in per_g]
+        most = max(map(abs, eaten), default=NOTHING) * ROUNDING_G
+        pieces = (
+            self.books.pieces_g[cut] * max((abs(per_g[cut] - other) for other in eaten), default=NOTHING)
+            for cut in self.books.shared_pieces.get(self.dog.name, ())
+        )
+        return grams + most + SHARED_PIECES_OFF * sum(pieces, NOTHING)
 
 
 def energy(books: Books, dog: Dog) -> Iterator[Breach]:
-    """A dog whose ration is in energy eats just that, give or take what whole grams and shared pieces change."""
+    """A dog whose ration is in energy eats just that, give or take what whole grams and shared pieces change.
+
+    Its grams are spread over its days as its energy is, none a gram too early or too late.
+    """
     if dog.energy is None:
         return
-    need, found = dog.energy.batch_kcal, reckoned(books, dog, {"energy": Fraction(1)}, with_supplements=False)
-    if found.falls_short(need) or found.goes_over(need):
+    need, found = sum(dog.energy.day_kcal, NOTHING), _eaten(books, dog, ENERGY)
+    if abs(found.total - need) > Rounding(books, dog).of(found):
         says = f"eats {half_up(found.total)} kcal but its ration over the batch is {half_up(need)} kcal"
         yield Breach("ration", dog.name, says)
+    by_now = zip(accumulate(dog.day_g), accumulate(dog.energy.day_kcal), strict=False)
+    if any(abs(grams * need - sum(dog.day_g) * kcal) >= need for grams, kcal in by_now if need):
+        yield Breach("ration", dog.name, "eats its grams on other days than those that need their energy")
 
 
 def nutrient(books: Books) -> Iterator[Breach]:
     """A dog gets at least and at most so much of a nutrient, a day or per 1000 kcal, as far as it is known."""
     for dog in books.dogs_not_in_care:
         for limit in dog.nutrient_limits if books.eaten_by(dog) else ():
-            yield from _outside(books, dog, limit)
-
-
-def _outside(books: Books, dog: Dog, limit: NutrientLimit) -> Iterator[Breach]:
-    """The ends of one limit that are missed."""
-    low, high = limit.low, limit.high
-    if low is not None and _counted(books, dog, limit, low).falls_short(_due(dog, limit, low)):
-        yield Breach("nutrient", dog.name, f"{_told(books, dog, limit)}, at least {_asked(limit, low)} is asked")
-    if high is not None and _counted(books, dog, limit, high).goes_over(_due(dog, limit, high)):
-        yield Breach("nutrient", dog.name, f"{_told(books, dog, limit)}, at most {_asked(limit, high)} is allowed")
+            found, unit = _rate_of(books, dog, limit), _unit(limit)
+            if limit.low is not None and found.falls_short(limit.low):
+                says = f"gets {_number(found.found)} {unit}, at least {_number(limit.low)} {unit} is asked"
+                yield Breach("nutrient", dog.name, says)
+            if limit.high is not None and found.goes_over(limit.high):
+                says = f"gets {_number(found.found)} {unit}, at most {_number(limit.high)} {unit} is allowed"
+                yield Breach("nutrient", dog.name, says)
 
 
 def nutrient_ratio(books: Books) -> Iterator[Breach]:
     """A dog gets at least and at most so many times as much of one nutrient as of another, as far as is known."""
     for dog in books.dogs_not_in_care:
         for limit in dog.ratio_limits if books.eaten_by(dog) else ():
-            if limit.low is not None and _compared(books, dog, limit, limit.low).falls_short(Fraction(0)):
-                yield Breach("nutrient_ratio", dog.name, f"{limit.key} is below {_number(limit.low)}")
-            if limit.high is not None and _compared(books, dog, limit, limit.high).goes_over(Fraction(0)):
-                yield Breach("nutrient_ratio", dog.name, f"{limit.key} is above {_number(limit.high)}")
+            found = Rate(_got(books, dog, limit.over), _got(books, dog, limit.under), Rounding(books, dog))
+            one, other = nutrient_of(limit.over), nutrient_of(limit.under)
+            says = f"gets {one.name} to {other.name} at {_number(found.found)}"
+            if limit.low is not None and found.falls_short(limit.low):
+                yield Breach("nutrient_ratio", dog.name, f"{says}, at least {_number(limit.low)} is asked")
+            if limit.high is not None and found.goes_over(limit.high):
+                yield Breach("nutrient_ratio", dog.name, f"{says}, at most {_number(limit.high)} is allowed")
 
 
 def supplement(books: Books) -> Iterator[Breach]:
@@ -91,9 +171,9 @@ def _dose(books: Books, dose: Dose) -> Iterator[Breach]:
     one = next((one for one in books.scenario.supplements if one.name == dose.supplement), None)
     if dog is None or one is None:
         yield Breach("supplement", dose.dog, f"is given {dose.supplement}, and one of the two is not in the scenario")
-    elif dog.refuses(one):
+    elif _must_not_have(dog, one):
         yield Breach("supplement", dog.name, f"is given {one.name}, which it must not have")
-    elif not dog.takes_supplements:
+    elif dog.care is not None or not (dog.nutrient_limits or dog.ratio_limits):
         yield Breach("supplement", dog.name, f"is given {one.name}, and none of its rules asks for any")
     elif not 1 <= dose.steps_a_day <= one.most_steps:
         yield Breach(
@@ -101,63 +181,30 @@ def _dose(books: Books, dose: Dose) -> Iterator[Breach]:
         )
 
 
-def reckoned(books: Books, dog: Dog, factors: Mapping[str, Fraction], *, with_supplements: bool = True) -> Reckoned:
-    """The known nutrients of what a dog eats and is given, each times its factor."""
-    worth = {cut.name: _sum(cut.analysis, factors) / 100 for cut in books.scenario.cuts}
-    total = sum((worth[cut] * grams for cut, grams in books.eaten_by(dog).items() if cut in worth), Fraction(0))
-    if with_supplements:
-        analyses = {one.name: one.analysis for one in books.scenario.supplements}
-        mine = [dose for dose in books.plan.doses if dose.dog == dog.name and dose.supplement in analyses]
-        total += sum(
-            (_sum(analyses[dose.supplement], factors) * dose.steps_a_day * dog.days for dose in mine), Fraction(0)
-        )
-    return Reckoned(total, _allowance(books, dog, worth))
+def _must_not_have(dog: Dog, one: Supplement) -> bool:
+    """Whether a supplement is called by something that the dog must not have, or made of it."""
+    return any(subject.word in (one.name, *one.species) for subject in dog.avoid)
 
 
-def _allowance(books: Books, dog: Dog, worth: Mapping[str, Fraction]) -> Fraction:
-    """A gram of every cut that is bought or fed, and of the most that counts; more where pieces are shared out."""
-    grams = sum((abs(worth[cut]) for cut in books.handled if cut in worth), Fraction(0)) * ROUNDING_G
-    eaten = [worth[cut] for cut, eaten_g in books.eaten_by(dog).items() if eaten_g > 0 and cut in worth]
-    most = max(map(abs, eaten), default=Fraction(0)) * ROUNDING_G
-    pieces = sum(
-        (
-            books.whole_piece_g[cut] * max((abs(worth[cut] - other) for other in eaten), default=Fraction(0))
-            for cut in books.shared_pieces.get(dog.name, ())
-        ),
-        Fraction(0),
-    )
-    return grams + most + SHARED_PIECES_OFF * pieces
+def _rate_of(books: Books, dog: Dog, limit: NutrientLimit) -> Rate:
+    """How much of a nutrient the dog gets a day, or in 1000 kcal of what it gets."""
+    kcal = _got(books, dog, ENERGY)
+    each = Amount(Fraction(dog.days)) if limit.per == Per.DAY else Amount(kcal.total / IN_MCAL, ENERGY, IN_MCAL)
+    return Rate(_got(books, dog, limit.nutrient), each, Rounding(books, dog))
 
 
-def _counted(books: Books, dog: Dog, limit: NutrientLimit, bound: Fraction) -> Reckoned:
-    """What counts towards a bound, less the bound for the energy that goes with it."""
-    per_kcal = bound / 1000 if limit.per is Per.MCAL else Fraction(0)
-    return reckoned(books, dog, {limit.nutrient: Fraction(1), "energy": -per_kcal})
+def _eaten(books: Books, dog: Dog, nutrient: str) -> Amount:
+    """How much of a nutrient is known to be in what the dog eats."""
+    eaten_g = ((books.table[cut], grams) for cut, grams in books.eaten_by(dog).items() if cut in books.table)
+    return Amount(sum((one.known.get(nutrient, NOTHING) * grams / 100 for one, grams in eaten_g), NOTHING), nutrient)
 
 
-def _due(dog: Dog, limit: NutrientLimit, bound: Fraction) -> Fraction:
-    return bound * dog.days if limit.per is Per.DAY else Fraction(0)
-
-
-def _compared(books: Books, dog: Dog, limit: RatioLimit, bound: Fraction) -> Reckoned:
-    return reckoned(books, dog, {limit.over: Fraction(1), limit.under: -bound})
-
-
-def _sum(analysis: Analysis, factors: Mapping[str, Fraction]) -> Fraction:
-    """The known nutrients, each times its factor; what is not known counts as nothing."""
-    return sum((factor * (analysis.of(key) or 0) for key, factor in factors.items()), Fraction(0))
-
-
-def _told(books: Books, dog: Dog, limit: NutrientLimit) -> str:
-    """How much of a nutrient is known to be in the food of a day, or in 1000 kcal of it."""
-    found = reckoned(books, dog, {limit.nutrient: Fraction(1)}).total
-    kcal = reckoned(books, dog, {"energy": Fraction(1)}).total
-    for_what = Fraction(dog.days) if limit.per is Per.DAY else kcal / 1000
-    return f"gets {_number(found / (for_what or 1))} {_unit(limit)}"
-
-
-def _asked(limit: NutrientLimit, bound: Fraction) -> str:
-    return f"{_number(bound)} {_unit(limit)}"
+def _got(books: Books, dog: Dog, nutrient: str) -> Amount:
+    """How much of a nutrient is known to be in what the dog eats and is given beside it on every day it is fed."""
+    a_step = {one.name: dict(one.analysis.values).get(nutrient, NOTHING) for one in books.scenario.supplements}
+    mine = (dose for dose in books.plan.doses if dose.dog == dog.name and dose.supplement in a_step)
+    given = sum((a_step[dose.supplement] * dose.steps_a_day * dog.days for dose in mine), NOTHING)
+    return Amount(_eaten(books, dog, nutrient).total + given, nutrient)
 
 
 def _unit(limit: NutrientLimit) -> str:

@@ -3,17 +3,16 @@
 A dog under a veterinarian's care gets the amounts as they were given, and a dog fed on fewer days has no such weeks.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from functools import partial
 from itertools import accumulate
 
-from raworder.auditing.bag_books import DogBags
-from raworder.auditing.books import Books, Counted, counted, counted_shares
+from raworder.auditing.bag_books import DogBags, grams_in
+from raworder.auditing.books import Books, Counted, counted
 from raworder.bags import Mix
-from raworder.cuts import Cut, Measure, Part, Subject
+from raworder.cuts import Measure, Part, Subject
 from raworder.dogs import DAY_OVER_BATCH, Dog
 from raworder.plan import Breach
 from raworder.rulebook import WEEK_DAYS
@@ -29,7 +28,7 @@ class Shares:
 
     def counted_in(self, one: DogBags) -> Counted:
         """The same for what is in a dog's bags, over one common denominator; what is no cut counts nothing."""
-        return counted_shares({name: self.of.get(name, Fraction(0)) for name in one.held_g})
+        return counted({name: self.of.get(name, Fraction(0)) for name in one.held_g})
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +60,7 @@ def bag_weight(books: Books) -> Iterator[Breach]:
 
 def week_share(books: Books) -> Iterator[Breach]:
     """Over any seven days running each part's share stays in its range, give or take what whole pieces allow."""
-    parts = {part: _shares(books, partial(Cut.part_share, part=part)) for part in Part}
+    parts = {part: _shares(books, Subject(Measure.PART, part)) for part in Part}
     for one in _dogs_with_bags(books):
         for target in one.dog.targets:
             for week in _weeks(books, one, parts[target.part]):
@@ -76,7 +75,7 @@ def week_share(books: Books) -> Iterator[Breach]:
 def week_cap(books: Books) -> Iterator[Breach]:
     """Over any seven days running what is capped stays at its share, give or take what whole pieces allow."""
     subjects = dict.fromkeys(limit.subject for dog in books.scenario.dogs for limit in dog.caps)
-    capped = {subject: _shares(books, subject.share_in) for subject in subjects}
+    capped = {subject: _shares(books, subject) for subject in subjects}
     for one in _dogs_with_bags(books):
         for limit in one.dog.caps:
             what = limit.subject.word or limit.subject.measure
@@ -89,7 +88,7 @@ def week_cap(books: Books) -> Iterator[Breach]:
 def day_most(books: Books) -> Iterator[Breach]:
     """No day's food holds more than the most of bone, organs, plants, heart or fat; nothing is taken off."""
     portioning = books.scenario.portioning
-    shares = {subject: _shares(books, subject.share_in) for subject, _ in portioning.most_a_day}
+    shares = {subject: _shares(books, subject) for subject, _ in portioning.most_a_day}
     for one in _dogs_with_bags(books):
         counted_in = {subject: share.counted_in(one) for subject, share in shares.items()}
         eaten = {subject: _eaten(counts, one) for subject, counts in counted_in.items()}
@@ -132,13 +131,12 @@ def _bags_off(books: Books, one: DogBags) -> Iterator[Breach]:
         day_g = due_g.get(bag.day)
         if day_g is None:
             continue
-        if bag.topped_up and not bag.grams_of(bag.topped_up):
+        held_g = grams_in(bag.fillings)
+        if bag.topped_up and all(filling.cut != bag.topped_up for filling in bag.fillings):
             yield Breach("bag_weight", one.dog.name, f"nothing tops up its bag of {bag.day}, meal {bag.meal}")
-        if abs(bag.grams * meals - day_g) > step_g * meals:
-            says = (
-                f"its bag of {bag.day}, meal {bag.meal}, weighs {bag.grams} g where {half_up(Fraction(day_g, meals))} g"
-            )
-            yield Breach("bag_weight", one.dog.name, f"{says} are due")
+        if abs(held_g * meals - day_g) > step_g * meals:
+            says = f"its bag of {bag.day}, meal {bag.meal}, weighs {held_g} g"
+            yield Breach("bag_weight", one.dog.name, f"{says} where {half_up(Fraction(day_g, meals))} g are due")
 
 
 def _weeks(books: Books, one: DogBags, shares: Shares) -> Iterator[Week]:
@@ -175,21 +173,22 @@ def _beside_top_up(one: DogBags) -> Iterator[str]:
 
 def _unit_g(books: Books, name: str) -> int:
     """The grams by which a bag's content of a cut or mix goes up or down: a piece, or the least portion."""
-    return books.whole_piece_g.get(name, books.scenario.portioning.least_portion_g)
+    return books.pieces_g.get(name, books.scenario.portioning.least_portion_g)
 
 
-def _shares(books: Books, share_in: Callable[[Cut], Fraction]) -> Shares:
+def _shares(books: Books, subject: Subject) -> Shares:
     """What counts of every cut and of every mix, and by how much rounding may have changed it."""
-    of_cuts = {cut.name: share_in(cut) for cut in books.scenario.cuts}
+    of_cuts = {cut: one.counts.get(subject, Fraction(0)) for cut, one in books.table.items()}
     of_mixes = {mix.name: _mean(mix, of_cuts) for mix in books.plan.mixes}
-    rounding_g = counted(books.scenario.cuts, share_in).allowance_g(books.handled)
+    rounding_g = books.counted(subject).allowance_g(books.handled)
     return Shares({**of_mixes, **of_cuts}, rounding_g)
 
 
 def _mean(mix: Mix, of_cuts: Mapping[str, Fraction]) -> Fraction:
     """The share of a mix: the mean over its contents by weight."""
     counts_g = sum((of_cuts.get(one.cut, Fraction(0)) * one.grams for one in mix.contents), Fraction(0))
-    return counts_g / mix.grams if mix.grams else Fraction(0)
+    mixed_g = grams_in(mix.contents)
+    return counts_g / mixed_g if mixed_g else Fraction(0)
 
 
 def _day_counts(counts: Counted, one: DogBags) -> tuple[int, ...]:

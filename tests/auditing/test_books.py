@@ -14,7 +14,7 @@ from raworder.auditing.books import counted, opened
 from raworder.auditing.checks import audit
 from raworder.cuts import Measure
 from raworder.plan import Leftover, LotUse, Plan
-from tests.builders import LIVER, NECK, SMALL, SMALL_PLAN, TRIM, a_cut, a_proof, a_scenario, a_subject
+from tests.builders import SMALL, SMALL_PLAN, TRIM, a_cut, a_proof, a_scenario, a_subject
 
 SOURCES = sorted(Path(raworder.auditing.__path__[0]).glob("*.py"))
 GROUND = {
@@ -35,15 +35,15 @@ def test_sums_over_a_common_denominator_agree_with_plain_fractions() -> None:
     for _ in range(200):
         cuts = tuple(a_cut(f"cut {n}", fat=Fraction(chance.randint(0, 9), chance.randint(9, 30))) for n in range(5))
         eaten_g = {cut.name: chance.randint(0, 500) for cut in cuts}
-        counts = counted(cuts, a_subject(Measure.FAT, "").share_in)
+        counts = counted({cut.name: cut.fat_share for cut in cuts})
         assert counts.grams(eaten_g) == sum((cut.fat_share * eaten_g[cut.name] for cut in cuts), Fraction(0))
         handled = {cut.name for cut in cuts if eaten_g[cut.name]}
         assert counts.allowance_g(handled) == sum((cut.fat_share for cut in cuts if cut.name in handled), Fraction(0))
 
 
 def test_what_is_neither_fed_nor_bought_gives_no_allowance() -> None:
-    counts = counted((NECK, TRIM, LIVER), a_subject(Measure.FAT, "").share_in)
-    assert counts.allowance_g({"beef trim"}) == TRIM.fat_share
+    fat = opened(SMALL, SMALL_PLAN).counted(a_subject(Measure.FAT, ""))
+    assert fat.allowance_g({"beef trim"}) == TRIM.fat_share
     assert opened(SMALL, replace(SMALL_PLAN, lines=(), portions=())).handled == set()
 
 

@@ -3,7 +3,10 @@
 **Source:** the scenario of `tests/supplemented.py`, whose sums stand beside its numbers; no outside source.
 """
 
-from collections.abc import Iterator
+import math
+import random
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -12,13 +15,15 @@ from typing import Any
 import pytest
 
 from raworder.as_fed import as_fed
-from raworder.auditing.checks import audit
-from raworder.cuts import Measure
+from raworder.auditing.books import opened
+from raworder.auditing.checks import JUDGES, audit
+from raworder.cuts import Cut, Measure
+from raworder.dogs import EnergyRation
 from raworder.nutrients import NutrientLimit, Per, RatioLimit
 from raworder.plan import Breach, Dose, Plan
 from raworder.trade import Scenario
-from tests.builders import a_subject, euros
-from tests.supplemented import BRAMBLE, OIL, SHELL, SUPPLEMENTED, SUPPLEMENTED_PLAN
+from tests.builders import HEART, a_cut, a_dog, a_plan, a_scenario, a_subject, euros, portions_g
+from tests.supplemented import BRAMBLE, OIL, SHELL, SUPPLEMENTED, SUPPLEMENTED_PLAN, an_analysis
 
 
 def breaches(scenario: Scenario = SUPPLEMENTED, plan: Plan = SUPPLEMENTED_PLAN) -> tuple[Breach, ...]:
@@ -85,6 +90,85 @@ def test_the_least_a_day(low: str, is_broken: bool) -> None:
 def test_a_ratio_at_both_ends(low: str | None, high: str | None, is_broken: bool) -> None:
     limit = RatioLimit("calcium", "phosphorus", low and Fraction(low), high and Fraction(high))  # type: ignore[arg-type] # None or text
     assert bool(breaches(with_bramble(ratio_limits=(limit,)))) is is_broken
+
+
+def told_of(limit: NutrientLimit | RatioLimit, eaten_g: Mapping[str, int], cuts: Iterable[Cut]) -> bool:
+    """Whether a dog that eats so much is told of for the limit."""
+    one, other = ((limit,), ()) if isinstance(limit, NutrientLimit) else ((), (limit,))
+    dog = replace(a_dog(), nutrient_limits=one, ratio_limits=other)
+    plan = a_plan(lines=(), bills=(), portions=portions_g({"Maple": eaten_g}))
+    books = opened(a_scenario(dogs=(dog,), cuts=cuts, offers=()), plan)
+    return bool([*JUDGES["nutrient"](books), *JUDGES["nutrient_ratio"](books)])
+
+
+def test_a_bound_that_is_just_met_is_met_after_rounding_and_one_that_is_missed_by_a_fiftieth_is_not() -> None:
+    chance, seen = random.Random(3), Counter[bool]()
+    for _ in range(80):
+        known = [{key: chance.randint(0, 900) for key in ("energy", "zinc", "iron")} for _ in range(4)]
+        cuts = [replace(a_cut(f"cut {n}"), analysis=an_analysis(values)) for n, values in enumerate(known)]
+        exact_g = [Fraction(chance.randint(40_000, 200_000), 100) for _ in cuts]
+        gets = {key: sum(one[key] * grams / 100 for one, grams in zip(known, exact_g, strict=True)) for key in known[0]}
+        rounded_g = {f"cut {n}": math.floor(grams) + chance.randint(0, 1) for n, grams in enumerate(exact_g)}
+        if not all(gets.values()):
+            continue
+        a_day, in_mcal, ratio = gets["zinc"] / 14, 1000 * gets["zinc"] / gets["energy"], gets["zinc"] / gets["iron"]
+        for off in (Fraction(0), Fraction(1, 50)):
+            for low, high in ((1 + off, None), (None, 1 - off)):
+                limits = (
+                    NutrientLimit("zinc", Per.DAY, low and low * a_day, high and high * a_day),
+                    NutrientLimit("zinc", Per.MCAL, low and low * in_mcal, high and high * in_mcal),
+                    RatioLimit("zinc", "iron", low and low * ratio, high and high * ratio),
+                )
+                assert [told_of(one, rounded_g, cuts) for one in limits] == [bool(off)] * 3
+                seen[bool(off)] += 1
+    assert min(seen.values()) >= 100, seen
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "is_told"), [("1", None, False), (None, "100", True), ("0", "0", True), (None, None, False)]
+)
+def test_where_no_energy_is_known_nothing_is_due_for_it_and_nothing_is_allowed(
+    low: str | None, high: str | None, is_told: bool
+) -> None:
+    bounds = tuple(end and Fraction(end) for end in (low, high))
+    for limit in (NutrientLimit("zinc", Per.MCAL, *bounds), RatioLimit("zinc", "iron", *bounds)):  # type: ignore[arg-type] # None or text
+        assert told_of(limit, {"beef trim": 500}, (replace(a_cut(), analysis=an_analysis({"zinc": 4})),)) is is_told
+        assert not told_of(limit, {"beef trim": 500}, (a_cut(),))
+
+
+def test_a_gram_more_of_the_only_cut_changes_no_rate() -> None:
+    cuts = (replace(a_cut(), analysis=an_analysis({"energy": 200, "zinc": 4})),)
+    for low, is_told in (("20", False), ("20.000001", True)):
+        assert told_of(NutrientLimit("zinc", Per.MCAL, Fraction(low)), {"beef trim": 500}, cuts) is is_told
+
+
+def test_next_to_no_energy_is_rounded_too() -> None:
+    # a gram of trim has 2 kcal; whole grams, one of trim and one of what counts most, may have made 4 kcal
+    cuts = (replace(a_cut(), analysis=an_analysis({"energy": 200})), HEART)
+    zinc = (cuts[0], replace(HEART, analysis=an_analysis({"zinc": 4})))
+    for trim_g, is_told in ((2, False), (3, True)):
+        eaten_g = {"beef trim": trim_g, "beef heart": 500 - trim_g}
+        assert told_of(NutrientLimit("zinc", Per.MCAL, Fraction(15)), eaten_g, cuts) is is_told
+    # 498 g of heart hold 19.92 mg of zinc, and 19.88 with a gram less; 2 g of trim and 2 g more hold 8 kcal: 2485
+    for high, is_told in (("2485", False), ("2484", True)):
+        limit = NutrientLimit("zinc", Per.MCAL, high=Fraction(high))
+        assert told_of(limit, {"beef trim": 2, "beef heart": 498}, zinc) is is_told
+
+
+def test_a_ratio_that_is_missed_tells_both_numbers() -> None:
+    (breach,) = breaches(with_bramble(ratio_limits=(RatioLimit("calcium", "phosphorus", Fraction(2)),)))
+    assert breach.says == "gets calcium to phosphorus at 1.721491, at least 2 is asked"
+
+
+def test_grams_go_to_the_days_that_need_their_energy() -> None:
+    # 7000 kcal in 3500 g: 200 kcal on the first day are 100 g of it
+    by_day = EnergyRation((Fraction(200), Fraction(800), *(Fraction(500),) * 12))
+    scenario = with_bramble(energy=by_day)
+    assert breaches(scenario) == ()
+    fed = as_fed(scenario, SUPPLEMENTED_PLAN)
+    for day_g, rules in (((101, 399), {"ration"}), ((100, 400), set()), ((99, 401), {"ration"})):
+        bramble = replace(fed.dogs[0], day_g=(*day_g, *(250,) * 12))
+        assert {one.rule for one in audit(replace(fed, dogs=(bramble, fed.dogs[1])), SUPPLEMENTED_PLAN)} == rules
 
 
 def test_what_is_not_known_meets_no_least() -> None:

@@ -1,0 +1,115 @@
+"""What counts: the audit's own table of what each cut counts as, read from what is stored of the cut and nothing else.
+
+The model decides the same by itself (`Subject.share_in` and what stands beside it). Nothing of that is called here, so
+that a mistake on either side is seen by the other.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TypeVar
+
+from raworder.cuts import GROUND, PLANT, Cut, Measure, Part, Subject
+from raworder.dogs import Dog
+from raworder.trade import Scenario
+
+Key = TypeVar("Key", str, Subject)
+
+ALL_OF_IT = Fraction(1)
+FAT, RICH, WHOLE_BONE = (Subject(measure, "") for measure in (Measure.FAT, Measure.RICH, Measure.WHOLE_BONE))
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """What is known of one cut.
+
+    `counts` is how much of its weight counts as what; a species of unknown share counts as all of it, and in a mixed
+    product all of it is of the kind, and called by the name, of each ingredient. `for_sure` is how much is of a species
+    whatever the mixture. `holds` is what a dog that must not eat it has to be spared. `fed_piece_g` is set where it
+    is fed in whole pieces. `known` is what 100 g of it are known to hold.
+    """
+
+    counts: Mapping[Subject, Fraction]
+    for_sure: Mapping[str, Fraction]
+    holds: frozenset[Subject]
+    fed_piece_g: int | None
+    known: Mapping[str, Fraction]
+
+
+Table = Mapping[str, Entry]
+
+
+def table_of(scenario: Scenario) -> Table:
+    """The entry of every cut, by its name."""
+    return {cut.name: entry(cut, scenario.portioning.divided) for cut in scenario.cuts}
+
+
+def entry(cut: Cut, divided: frozenset[str] = frozenset()) -> Entry:
+    """The entry of one cut; those that are `divided` need not stay whole."""
+    stays_whole = _has_whole_bone(cut) and cut.name not in divided
+    return Entry(
+        counts=_counts(cut),
+        for_sure=_added_up((one.species, one.share) for one in cut.species if one.share is not None),
+        holds=_holds(cut),
+        fed_piece_g=cut.piece_g if stays_whole else None,
+        known=dict(cut.analysis.values),
+    )
+
+
+def forbidden(dog: Dog, table: Table) -> Iterator[str]:
+    """The cuts that the dog must not eat, as they hold something that it is to be spared."""
+    spared = frozenset(dog.avoid)
+    return (cut for cut, one in table.items() if not spared.isdisjoint(one.holds))
+
+
+def animal_species(scenario: Scenario) -> tuple[str, ...]:
+    """Every species that some cut is of, or may be of, in order of the alphabet; plants are none."""
+    return tuple(sorted({one.species for cut in scenario.cuts for one in cut.species if one.species != PLANT}))
+
+
+def _counts(cut: Cut) -> Mapping[Subject, Fraction]:
+    """How much of the cut's weight counts as what."""
+    parts = ((Subject(Measure.PART, part), share) for part, share in cut.parts)
+    species = (
+        (Subject(Measure.SPECIES, one.species), ALL_OF_IT if one.share is None else one.share) for one in cut.species
+    )
+    whole = {subject: ALL_OF_IT for one in _with_ingredients(cut) for subject in _called(one)}
+    bone = {WHOLE_BONE: ALL_OF_IT} if _has_whole_bone(cut) else {}
+    return {FAT: cut.fat_share} | _added_up(parts) | _added_up(species) | whole | bone
+
+
+def _called(cut: Cut) -> Iterator[Subject]:
+    """What the cut is called, apart from any mixed product that it is in."""
+    yield Subject(Measure.KIND, cut.kind)
+    yield Subject(Measure.CUT, cut.name)
+    if cut.rich:
+        yield RICH
+
+
+def _holds(cut: Cut) -> frozenset[Subject]:
+    """Everything of which there is any in the cut or in an ingredient; an ingredient's bone is no longer whole."""
+    found = {subject for one in _with_ingredients(cut) for subject, share in _counts(one).items() if share > 0}
+    bone = {WHOLE_BONE} if _has_whole_bone(cut) else set()
+    return frozenset((found - {WHOLE_BONE}) | bone)
+
+
+def _has_whole_bone(cut: Cut) -> bool:
+    """Whether there is bone in it that no mincer has ground."""
+    bone = sum((share for part, share in cut.parts if part == Part.BONE), Fraction(0))
+    return bone > 0 and cut.kind != GROUND
+
+
+def _with_ingredients(cut: Cut) -> Iterator[Cut]:
+    """The cut and all that is in it, at any depth."""
+    yield cut
+    for one in cut.ingredients:
+        yield from _with_ingredients(one)
+
+
+def _added_up(shares: Iterator[tuple[Key, Fraction]]) -> dict[Key, Fraction]:
+    """The shares by key, those of one key added up."""
+    sums: defaultdict[Key, Fraction] = defaultdict(Fraction)
+    for key, share in shares:
+        sums[key] += share
+    return dict(sums)

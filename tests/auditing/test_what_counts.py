@@ -1,0 +1,150 @@
+"""The audit's own table and the model's own deciders say the same of cuts, dogs and subjects at random.
+
+All cuts and dogs are invented. **Source:** the two were written apart, from the sentences of the README; no outside
+source.
+"""
+
+from collections import Counter
+from dataclasses import replace
+from fractions import Fraction
+from itertools import pairwise
+from random import Random
+
+import pytest
+
+from raworder.auditing.books import opened
+from raworder.auditing.what_counts import animal_species, entry, forbidden, table_of
+from raworder.bags import Portioning, Working
+from raworder.cuts import PLANT, Cut, Measure, Part, SpeciesShare, Subject
+from tests.builders import HEART, MINCE, NECK, TRIM, a_cut, a_dog, a_plan, a_scenario, a_subject, portions_g
+
+SPECIES = ("beef", "chicken", "lamb", "pork", PLANT)
+KINDS = ("heart", "neck", "mince", "trim", "own")
+NAMES = tuple(f"cut {number}" for number in range(12))
+WORDS = {Measure.PART: tuple(Part), Measure.SPECIES: SPECIES, Measure.KIND: KINDS, Measure.CUT: NAMES}
+SUBJECTS = tuple(Subject(measure, word) for measure in Measure for word in WORDS.get(measure, ("",)))
+DIVIDED = frozenset(NAMES[:4])
+
+
+def shares(chance: Random, number: int) -> list[Fraction]:
+    """So many shares of a whole, at random; some are nothing."""
+    ends = sorted([0, 20, *(chance.randint(0, 20) for _ in range(number - 1))])
+    return [Fraction(after - before, 20) for before, after in pairwise(ends)]
+
+
+def a_random_cut(chance: Random, *, mixed: bool = True) -> Cut:
+    """A cut of one species or several, of known and unknown shares, plain or mixed of some others."""
+    species, parts = chance.sample(SPECIES, chance.randint(1, 3)), chance.sample(list(Part), chance.randint(1, 3))
+    stated = [None if chance.random() < 0.3 else share for share in shares(chance, len(species))]
+    return Cut(
+        name=chance.choice(NAMES),
+        species=tuple(map(SpeciesShare, species, stated)),
+        kind=chance.choice(KINDS),
+        parts=tuple(zip(parts, shares(chance, len(parts)), strict=True)),
+        fat_share=Fraction(chance.choice((0, 1, 7, 40)), 100),
+        rich=chance.random() < 0.2,
+        piece_g=chance.choice((None, 60)),
+        ingredients=tuple(a_random_cut(chance, mixed=False) for _ in range(chance.choice((0, 0, 1, 3)) * mixed)),
+    )
+
+
+def test_the_table_counts_as_the_model_does() -> None:
+    chance, seen = Random(1), Counter[tuple[Measure, bool]]()
+    for _ in range(400):
+        cut = a_random_cut(chance)
+        counts = entry(cut).counts
+        for subject in SUBJECTS:
+            share = subject.share_in(cut)
+            assert counts.get(subject, 0) == share, (subject, cut)
+            seen[subject.measure, share > 0] += 1
+    # where all or none counts, nothing would be compared
+    assert len(seen) == 2 * len(Measure)
+    assert min(seen.values()) >= 40, seen
+
+
+def test_the_table_knows_what_a_cut_holds_as_the_model_does() -> None:
+    chance, seen = Random(2), Counter[tuple[Measure, bool]]()
+    for _ in range(400):
+        cut = a_random_cut(chance)
+        holds = entry(cut).holds
+        for subject in SUBJECTS:
+            assert (subject in holds) == subject.touches(cut), (subject, cut)
+            seen[subject.measure, subject in holds] += 1
+    assert len(seen) == 2 * len(Measure)
+    assert min(seen.values()) >= 40, seen
+
+
+def test_the_table_knows_a_species_for_sure_and_a_whole_piece_as_the_model_does() -> None:
+    chance, seen = Random(3), Counter[tuple[str, bool]]()
+    for _ in range(800):
+        cut = a_random_cut(chance)
+        one = entry(cut, DIVIDED)
+        for species in SPECIES:
+            assert one.for_sure.get(species, 0) == cut.known_share_of(species), (species, cut)
+            seen["sure", cut.known_share_of(species) > 0] += 1
+        assert one.fed_piece_g == Portioning(divided=DIVIDED).whole_piece_g(cut), cut
+        seen["piece", one.fed_piece_g is not None] += 1
+    assert len(seen) == 4
+    assert min(seen.values()) >= 40, seen
+
+
+def test_the_table_spares_a_dog_what_the_model_does() -> None:
+    chance, seen = Random(4), Counter[bool]()
+    for _ in range(200):
+        cuts = tuple(replace(a_random_cut(chance), name=name) for name in NAMES)
+        scenario = a_scenario(cuts=cuts, offers=())
+        dog = a_dog(avoid=chance.sample(SUBJECTS, chance.randint(0, 2)))
+        none_of = set(forbidden(dog, table_of(scenario)))
+        assert none_of == {cut.name for cut in cuts if dog.avoids(cut)}
+        assert animal_species(scenario) == scenario.species()
+        seen[bool(none_of)] += 1
+    assert min(seen.values()) >= 20, seen
+
+
+@pytest.mark.parametrize("number", [8, 9])
+@pytest.mark.parametrize("working", list(Working))
+def test_the_audit_knows_who_shares_pieces_as_the_model_does(number: int, working: Working) -> None:
+    away = a_dog("dog away", batch_g=0)
+    dogs = (*(a_dog(f"dog {index}") for index in range(number)), away)
+    scenario = a_scenario(dogs=dogs, cuts=(NECK, TRIM), offers=(), portioning=Portioning(working=working))
+    plan = a_plan(lines=(), bills=(), portions=portions_g({dog.name: {"chicken neck": 60} for dog in dogs}))
+    assert bool(opened(scenario, plan).shared_pieces) == scenario.shares_pieces == (number == 9 or working == "tub")
+
+
+# ---- by hand, so that both cannot be wrong alike
+
+
+BONY = {Part.MUSCLE: "3/5", Part.BONE: "2/5"}
+STEW = a_cut("stew", species={"beef": "3/4", "lamb": None}, kind="own", parts=BONY, ingredients=(HEART, NECK))
+
+
+@pytest.mark.parametrize(
+    ("measure", "word", "cut", "share", "is_held"),
+    [
+        (Measure.FAT, "", TRIM, "3/20", True),
+        (Measure.FAT, "", replace(TRIM, fat_share=Fraction(0)), 0, False),
+        (Measure.PART, "bone", NECK, "2/5", True),
+        (Measure.PART, "liver", NECK, 0, False),
+        (Measure.SPECIES, "beef", STEW, "3/4", True),
+        (Measure.SPECIES, "lamb", STEW, 1, True),
+        (Measure.SPECIES, "pork", MINCE, 1, True),
+        # the label names no chicken, but the necks in it are
+        (Measure.SPECIES, "chicken", STEW, 0, True),
+        (Measure.KIND, "heart", STEW, 1, True),
+        (Measure.KIND, "mince", STEW, 0, False),
+        (Measure.CUT, "pork mince", MINCE, 1, True),
+        (Measure.CUT, "farm mince", MINCE, 1, True),
+        (Measure.RICH, "", STEW, 1, True),
+        (Measure.RICH, "", TRIM, 0, False),
+        (Measure.WHOLE_BONE, "", NECK, 1, True),
+        (Measure.WHOLE_BONE, "", replace(NECK, kind="mince"), 0, False),
+        # a mixed product without bone of its own: that of an ingredient went through the mincer
+        (Measure.WHOLE_BONE, "", replace(STEW, parts=((Part.MUSCLE, Fraction(1)),)), 0, False),
+    ],
+)
+def test_a_cut_counts_and_holds_what_the_sentences_say(
+    measure: Measure, word: str, cut: Cut, share: str | int, is_held: bool
+) -> None:
+    subject, one = a_subject(measure, word), entry(cut)
+    assert one.counts.get(subject, 0) == Fraction(share)
+    assert (subject in one.holds) is is_held
