@@ -4,7 +4,6 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from math import ceil
 from time import monotonic
 
 import pulp
@@ -271,11 +270,11 @@ def _solved_once(problem: Problem, settings: Settings, wanted: Wanted) -> Solved
 
 def _proof(solved: Solved, settings: Settings) -> Proof:
     """What was proved, in exact money to a millionth; in whole minor units where no order costs a part of one."""
-    bound = Decimal(repr(max(solved.cost.bound or 0.0, 0.0))).quantize(Decimal("0.000001"))
+    bound = Decimal(repr(max(solved.cost.bound or 0.0, 0.0)))
     if costs_whole_minor_units(solved.problem):
-        minor = solved.problem.scenario.currency.minor
-        bound = ceil((bound - MONEY_SOLVED_TO) / minor) * minor
-    return Proof(solved.cost.ending is Ending.OPTIMAL, bound, str(settings.solver))
+        bound = solved.problem.scenario.currency.rounded_up(bound - MONEY_SOLVED_TO)
+    proved = solved.cost.ending is Ending.OPTIMAL
+    return Proof(proved, bound.quantize(Decimal("0.000001")), str(settings.solver))
 
 
 def _without_crumbs(amounts: Mapping[str, float]) -> dict[str, int]:
