@@ -108,7 +108,7 @@ def _as_offer(one: SupplementOffer) -> Offer:
 def _shared_pieces(scenario: Scenario, plan: Plan) -> Mapping[str, tuple[str, ...]]:
     """For every dog the whole-piece cuts that it or a dog with the same rules eats."""
     rules = {
-        dog.name: (frozenset(dog.targets), frozenset(dog.caps), frozenset(filter(dog.avoids, scenario.cuts)))
+        dog.name: (frozenset(dog.targets), frozenset(dog.caps), frozenset(filter(dog.goes_without, scenario.cuts)))
         for dog in scenario.dogs
         if dog.care is None
     }
