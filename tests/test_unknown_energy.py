@@ -132,7 +132,7 @@ def test_a_gap_for_1000_kcal_is_not_filled_with_food_of_unknown_energy() -> None
 
 def a_bone(name: str, **more: object) -> Cut:
     """A cut of which two fifths are bone, and nobody knows its energy."""
-    return a_cut(name, parts={Part.MUSCLE: "3/5", Part.BONE: "2/5"}, **more)  # type: ignore[arg-type]
+    return a_cut(name, parts={Part.MUSCLE: "3/5", Part.BONE: "2/5"}, **more)  # type: ignore[arg-type] # what the builder takes
 
 
 def test_why_there_is_no_plan_names_the_cuts_of_unknown_energy() -> None:

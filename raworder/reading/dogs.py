@@ -123,7 +123,7 @@ def _in_care(form: DogForm, fed: Sequence[int], kennel: Kennel) -> Dog | None:
     avoid = _all_avoided(form, kennel)
     amounts = vet_amounts(form, len(fed), avoid, kennel.cuts, kennel.given)
     daily = Daily(sum(form.vet_amounts.values(), Fraction(0)), "as the veterinarian gave it")
-    if amounts is None or note_absurd_ration(daily.grams, form.key_at("vet_amounts"), kennel.given):
+    if amounts is None or note_absurd_ration(daily.grams, form.key_at("vet_amounts"), kennel.given, form.weight):
         return None
     return replace(
         _fed(form, daily, fed, kennel),

@@ -46,6 +46,10 @@ KG_PER_LITRE = Fraction(56, 100)
 Source: foodsafetysite.com FAQ 265 (Fraser and Lackey, NC State, August 2004), 35 lb per cubic foot.
 """
 
+LIKELY_KG_PER_LITRE = (Fraction(1, 10), Fraction(11, 10))
+"""No litre of food weighs less or more. Source: common practice, no source: meat is about as heavy as water, 1 kg a
+litre, and sinks in it; what is packed loosely still fills a tenth."""
+
 LIKELY_BONE_CALCIUM = (Fraction(5, 1000), Fraction(30, 100))
 """No bone holds less or more calcium. Source: fresh cortical bone holds 20 to 22 %, Field 2000 (abstract seen); the
 ends themselves are our own choice."""
@@ -232,11 +236,21 @@ def _room_g(form: FreezerForm | None, given: Given) -> int | None:
         return None
     grams = form.room.grams
     if grams is None:
-        grams = (form.room.litres or Fraction(0)) * (form.kg_per_litre or KG_PER_LITRE) * 1000
+        grams = (form.room.litres or Fraction(0)) * (_kg_per_litre(form, given) or KG_PER_LITRE) * 1000
     if grams > LARGEST_AMOUNT_G:
         message = f"the room is for more than {grams_text(int(LARGEST_AMOUNT_G), 'kg')}"
         given.notes.add("absurd-amount", message, form.at("room"), "check the number and its unit")
     return ceil(grams)
+
+
+def _kg_per_litre(form: FreezerForm, given: Given) -> Fraction | None:
+    """What a litre of freezer holds, as it is stated; what no food weighs is refused."""
+    said, (least, most) = form.kg_per_litre, LIKELY_KG_PER_LITRE
+    if said is not None and not least <= said <= most:
+        message = f"food does not weigh {float(said):g} kg a litre"
+        help_ = f"write from {float(least):g} to {float(most):g}, or leave it out: packed food weighs about 0.56"
+        given.notes.add("out-of-range", message, form.at("kg_per_litre"), help_)
+    return said
 
 
 def _variety(form: VarietyForm | None) -> Variety:

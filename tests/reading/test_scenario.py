@@ -95,6 +95,13 @@ def test_a_freezer_measured_by_the_user_counts(tmp_path: Path) -> None:
     assert scenario_of(tmp_path, a_text(more="freezer: {room: 100 l, kg_per_litre: 0.4}")).room_g == 40_000
 
 
+@pytest.mark.parametrize(("density", "refused"), [("0.1", 0), ("0.09", 1), ("1.1", 0), ("1.11", 1), ("12", 1)])
+def test_a_litre_that_weighs_what_no_food_weighs_is_refused(tmp_path: Path, density: str, refused: int) -> None:
+    # Common practice, no source: meat weighs about 1 kg a litre.
+    more = f"freezer: {{room: 20 l, kg_per_litre: {density}}}"
+    assert slugs(reading_of(tmp_path, a_text(more=more))) == ["out-of-range"] * refused
+
+
 def test_what_is_on_hand_alone_can_be_fed(tmp_path: Path) -> None:
     text = (
         f"currency: EUR\nbatch: {{starts: 2027-02-06}}\ndogs: [{DOG}]\non_hand: [{{cut: beef heart, weight: 2 lb}}]\n"
