@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from raworder.cuts import Cut
-from raworder.nutrients import BONE_CALCIUM
+from raworder.nutrients import BONE_CALCIUM, BONE_CALCIUM_RANGE
 from raworder.reading.bag_making import portioning
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.characters import without_strange
@@ -120,6 +120,7 @@ def _with_nourishment(form: ScenarioForm, given: Given, scenario: Scenario) -> S
         profiles=given.profiles,
         needs=read_needs(),
         bone_calcium=given.bone_calcium,
+        bone_calcium_range=(form.bone_calcium.low, form.bone_calcium.high) if form.bone_calcium else BONE_CALCIUM_RANGE,
     )
 
 
@@ -171,15 +172,19 @@ def _given(checked: Checked, notes: Notes) -> Given:
 
 
 def _bone_calcium(form: ScenarioForm, notes: Notes) -> Fraction:
-    """Calcium in what is weighed as bone."""
+    """Calcium in what is weighed as bone: as stated, or the middle of what is."""
     said = form.bone_calcium
     if said is None:
         return BONE_CALCIUM
     least, most = LIKELY_BONE_CALCIUM
-    if not least <= said <= most:
-        help_ = f"write from {share_text(least)} to {share_text(most)}, or leave it out"
-        notes.add("out-of-range", f"{share_text(said)} of bone is no calcium", form.at("bone_calcium"), help_)
-    return said
+    help_ = f"write from {share_text(least)} to {share_text(most)}, or leave it out"
+    for one in dict.fromkeys((said.low, said.high)):
+        if not least <= one <= most:
+            notes.add("out-of-range", f"{share_text(one)} of bone is no calcium", form.at("bone_calcium"), help_)
+    if said.low > said.high:
+        message = "the range of `bone_calcium` ends below where it begins"
+        notes.add("range-reversed", message, form.at("bone_calcium"), "write the lower share first")
+    return (said.low + said.high) / 2
 
 
 def _held(form: ScenarioForm, given: Given) -> tuple[Held, ...]:

@@ -236,3 +236,26 @@ def test_pounds_and_kilograms_agree(tmp_path: Path) -> None:
 @pytest.mark.parametrize("path", scenario_paths(), ids=lambda path: path.stem)
 def test_a_shipped_scenario_has_no_findings(path: Path) -> None:
     assert read_scenario(path).findings == ()
+
+
+@pytest.mark.parametrize(
+    ("said", "share", "ends"),
+    [
+        ("", "2/100", ("13/1000", "27/1000")),
+        ("bone_calcium: 8 %", "8/100", ("8/100", "8/100")),
+        ("bone_calcium: 6 % to 10 %", "8/100", ("6/100", "10/100")),
+    ],
+)
+def test_calcium_of_bone_has_the_range_that_was_stated(
+    tmp_path: Path, said: str, share: str, ends: tuple[str, str]
+) -> None:
+    scenario = scenario_of(tmp_path, a_text(more=said))
+    assert scenario.bone_calcium == Fraction(share)
+    assert scenario.bone_calcium_range == tuple(map(Fraction, ends))
+
+
+@pytest.mark.parametrize(
+    ("said", "found"), [("10 % to 6 %", "range-reversed"), ("0.4 % to 6 %", "out-of-range"), ("31 %", "out-of-range")]
+)
+def test_a_share_of_calcium_that_cannot_be_is_refused(tmp_path: Path, said: str, found: str) -> None:
+    assert slugs(reading_of(tmp_path, a_text(more=f"bone_calcium: {said}"))) == [found]
