@@ -6,7 +6,6 @@ from raworder.dogs import Dog
 from raworder.nutrients import nutrient_of
 from raworder.reading.facts import Facts
 from raworder.reading.names import folded, listed
-from raworder.trade import Offer, OnHand
 
 MOST_NAMED = 4
 """So many dogs are named in one finding; more are counted."""
@@ -63,8 +62,9 @@ def _energy_is_known(facts: Facts) -> None:
     cuts = listed((cut.name for cut in unknown), "and")
     if not starved:
         message = f"nobody knows the energy of {cuts}; {_named(without)}, fed by energy, will get none of it"
-        held: tuple[Offer | OnHand, ...] = (*scenario.offers, *scenario.on_hand)
-        place = next((one.place for one in held if one.cut == unknown[0].name and one.place), facts.form.place)
+        places = [one.place for one in scenario.offers if one.cut == unknown[0].name]
+        places += [one.place for one in scenario.on_hand if one.cut == unknown[0].name]
+        place = next(filter(None, places), facts.form.place)
         facts.note("energy-not-known", message, place, STATE_ENERGY)
     elif starved[0].place and not facts.given.lost & {"cuts", "suppliers", "on_hand", "own_cuts"}:
         message = f"nobody knows the energy of anything that {_named(starved)} may eat: {cuts}"
