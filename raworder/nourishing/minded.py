@@ -105,10 +105,11 @@ def _energy_unknown(fed: Fed) -> Iterator[Minded]:
     line = fed.found.energy
     if line is not None and line.standing is Standing.UNKNOWN:
         unknown = ", ".join(name for name, cut in fed.cuts.items() if fed.portions.get(name) and cut.kcal_per_g is None)
+        known = share_text(line.coverage, 0) if line.coverage else "none"
+        least = f": at least {half_up(line.day)} kcal a day" if line.coverage else ""
         says = (
-            f"{fed.dog.name}'s energy is known of {share_text(line.coverage, 0)} of its food, not of {unknown}: at "
-            f"least {half_up(line.day)} kcal a day, beside {half_up(line.low)} to {half_up(line.high)} kcal published "
-            f"for {line.applies}"
+            f"{fed.dog.name}'s energy is known of {known} of its food, not of {unknown}{least}, beside "
+            f"{half_up(line.low)} to {half_up(line.high)} kcal published for {line.applies}"
         )
         yield Minded("energy-unknown", "Energy not known", says, WEIGH, line.sources, line.trust)
 
