@@ -35,7 +35,7 @@ from raworder.reading.supplements import supplements
 from raworder.reading.where_set import where_set
 from raworder.reading.words import words_of
 from raworder.trade import YOUR_LIST, Batch, OnHand, Scenario, Supplier, Variety
-from raworder.units import grams_text, share_text
+from raworder.units import amount_text, grams_text, share_text
 
 if TYPE_CHECKING:
     from raworder.findings import Place
@@ -252,8 +252,8 @@ def _kg_per_litre(form: FreezerForm, given: Given) -> Fraction | None:
     """What a litre of freezer holds, as it is stated; what no food weighs is refused."""
     said, (least, most) = form.kg_per_litre, LIKELY_KG_PER_LITRE
     if said is not None and not least <= said <= most:
-        message = f"food does not weigh {float(said):g} kg a litre"
-        help_ = f"write from {float(least):g} to {float(most):g}, or leave it out: packed food weighs about 0.56"
+        message = f"food does not weigh {amount_text(said)} kg a litre"
+        help_ = f"write from {amount_text(least)} to {amount_text(most)}, or leave it out; packed food weighs 0.56"
         given.notes.add("out-of-range", message, form.at("kg_per_litre"), help_)
     return said
 
