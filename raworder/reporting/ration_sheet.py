@@ -120,7 +120,8 @@ def _rows(one: Nourished) -> Iterator[tuple[Cell, ...]]:
 def _nutrient(line: NutrientLine, one: Nourished) -> tuple[Cell, ...]:
     nutrient = nutrient_of(line.nutrient)
     is_known = bool(line.coverage or line.day)
-    per_mcal = line.per_mcal if is_known and line.nutrient != "energy" else None
+    for_mcal = is_known and one.line("energy").coverage >= ENOUGH_KNOWN
+    per_mcal = line.per_mcal if for_mcal and line.nutrient != "energy" else None
     least, of_least, most = _bounds(line.beside)
     return (
         f"{nutrient.name}, {nutrient.unit}{' *' * line.borrowed}{_mark(line.beside)}{' ‡' * bool(line.destroyed_by)}",
@@ -128,7 +129,7 @@ def _nutrient(line: NutrientLine, one: Nourished) -> tuple[Cell, ...]:
         line.day if is_known else None,
         per_mcal,
         least,
-        of_least if is_known and not line.destroyed_by else None,
+        of_least if for_mcal and not line.destroyed_by else None,
         most,
         None if line.destroyed_by else line.coverage,
         stands_text(

@@ -213,3 +213,11 @@ def test_every_rule_that_was_set_is_a_line_and_thiamin_beside_herring_is_not_kno
 
 def test_where_no_rule_was_set_there_is_no_table_of_them() -> None:
     assert not any(isinstance(one, Table) and "rules" in one.title for one in sheet().blocks)
+
+
+@pytest.mark.parametrize(("unknown_g", "is_told"), [(700, True), (800, False)])
+def test_where_energy_is_not_known_enough_nothing_is_told_for_1000_kcal(unknown_g: int, *, is_told: bool) -> None:
+    # zinc is known of the trim alone, 90 % of the food or less: 1000 kcal of known food are not 1000 kcal of the food
+    row = row_of(sheet(plan=eats(trim=6_300, mystery_mince=unknown_g)), "zinc")
+    assert row["day"] == Fraction(45, 2)
+    assert (row["per_1000_kcal"] is not None, row["of_least"] is not None) == (is_told, is_told)
