@@ -121,6 +121,13 @@ def test_a_veterinarians_amount_of_more_than_half_the_weight_is_refused(tmp_path
         assert slugs(reading_of(tmp_path, a_text(dogs=dogs))) == found
 
 
+@pytest.mark.parametrize(("kcal", "refused"), [("20000", 0), ("20001", 1)])
+def test_more_than_twenty_thousand_kilocalories_a_day_are_refused(tmp_path: Path, kcal: str, refused: int) -> None:
+    # Common practice, no source: about what 15 kg of lean meat give.
+    dogs = f"  - {{name: Maple, ration: {kcal} kcal, {PREY}}}"
+    assert slugs(reading_of(tmp_path, a_text(dogs=dogs))) == ["absurd-amount"] * refused
+
+
 def test_more_than_fifteen_kilograms_a_day_are_refused_however_they_come_about(tmp_path: Path) -> None:
     dogs = f"  - {{name: Maple, weight: 1000 kg, ration: 6 %, {PREY}}}"
     assert slugs(reading_of(tmp_path, a_text(dogs=dogs))) == ["unlikely-weight", "absurd-amount"]
