@@ -11,7 +11,7 @@ from fractions import Fraction
 from raworder.bags import Portioning
 from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.findings import Place
-from raworder.nutrients import NutrientLimit, RatioLimit, Supplement
+from raworder.nutrients import NutrientLimit, Per, RatioLimit, Supplement
 
 USUAL_RATION = (Fraction(1, 100), Fraction(10, 100))
 """A day's food outside these shares of body weight is doubted; 2 to 3 % is usual.
@@ -120,6 +120,15 @@ class Dog:
     def avoids(self, cut: Cut) -> bool:
         """Whether the dog must not eat the cut, in any form."""
         return any(subject.touches(cut) for subject in self.avoid)
+
+    @property
+    def counts_energy(self) -> bool:
+        """Whether its ration is in energy, or a rule of its is for 1000 kcal of what it eats."""
+        return self.energy is not None or any(limit.per is Per.MCAL for limit in self.nutrient_limits)
+
+    def goes_without(self, cut: Cut) -> bool:
+        """Whether the cut is left out of its food: it must not eat it, or its energy counts and nobody knows it."""
+        return self.avoids(cut) or (self.counts_energy and cut.kcal_per_g is None)
 
     def refuses(self, supplement: Supplement) -> bool:
         """Whether the dog must not be given the supplement: by its name, or by a species that it is made of."""

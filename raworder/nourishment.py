@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
-from raworder.nutrients import Bound, Trust
+from raworder.nutrients import Bound, NutrientLimit, RatioLimit, Trust
+from raworder.units import half_up
 
 ENOUGH_KNOWN = Fraction(90, 100)
 """Of less than this share of the food is a value known: then nothing is said about a bound. Source: our own choice."""
@@ -37,7 +38,8 @@ class NutrientLine:
     """One nutrient: what is known to be in a day's food and in 1000 kcal of it, and of how much food it is known.
 
     `least_day` and `most_day` differ from `day` where an estimate for bone is in it. `borrowed` tells that some of it
-    is from another table than the rest. `per_mcal` is None where energy is not known.
+    is from another table than the rest. `per_mcal` is None where energy is not known. `destroyed_by` are cuts fed that
+    destroy it, so that of what the tables know anything may be left, or nothing.
     """
 
     nutrient: str
@@ -48,6 +50,7 @@ class NutrientLine:
     most_day: Fraction
     borrowed: bool = False
     beside: tuple[Beside, ...] = ()
+    destroyed_by: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,10 +70,30 @@ class RatioLine:
 
 
 @dataclass(frozen=True, slots=True)
+class RuleLine:
+    """A rule of the scenario on a nutrient or a ratio, one for each of its ends; `beside` is None where none is told.
+
+    `coverage` is of what the rule is about; `destroyed_by` as in a line of a nutrient.
+    """
+
+    bound: Bound
+    coverage: Fraction
+    beside: Beside | None
+    destroyed_by: tuple[str, ...] = ()
+    spans: bool = False
+
+    @property
+    def limit(self) -> NutrientLimit | RatioLimit:
+        """What the rule is about."""
+        return self.bound.limit
+
+
+@dataclass(frozen=True, slots=True)
 class EnergyLine:
     """What a dog's food gives a day on average, beside what dogs of its weight need; all in kcal a day.
 
-    `day` counts `treats`, which are known where the ration is in energy.
+    `day` counts `treats`, which are known where the ration is in energy. It is what is known; food of unknown energy
+    brings it to `most_day` at most.
     `low` and `high` are the ends of the published range that `applies`, `measured` and `spread` the mean of measured
     needs and its standard deviation.
     """
@@ -86,6 +109,21 @@ class EnergyLine:
     spread: Fraction
     trust: Trust
     sources: tuple[str, ...]
+    most_day: Fraction
+
+    @property
+    def is_known(self) -> bool:
+        """Whether of enough of the food the energy is known to call what is known what is fed."""
+        return self.coverage >= ENOUGH_KNOWN
+
+    @property
+    def standing(self) -> Standing:
+        """Where it stands beside the published range, as it is printed; what is not known is given its benefit."""
+        if half_up(self.day) > half_up(self.high):
+            return Standing.ABOVE
+        if half_up(self.day if self.is_known else self.most_day) < half_up(self.low):
+            return Standing.BELOW
+        return Standing.MEETS if self.is_known else Standing.UNKNOWN
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +151,7 @@ class Nourished:
     ratios: tuple[RatioLine, ...] = ()
     energy: EnergyLine | None = None
     minded: tuple[Minded, ...] = ()
+    rules: tuple[RuleLine, ...] = ()
 
     @property
     def beside(self) -> tuple[Beside, ...]:

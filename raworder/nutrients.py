@@ -30,6 +30,12 @@ Source: derived from whole broilers of 0.29 to 0.60 % calcium, The dynamics of b
 in broilers, Poultry Science 2019 98(2):866-877 (abstract seen), and SR28's 31 to 32 % bone of a dressed chicken.
 """
 
+DESTROYED_BY: Mapping[str, str] = MappingProxyType({"thiamin": "thiaminase-fish"})
+"""Nutrients that an enzyme of some cuts destroys, in them and in food that lies with them, by those cuts' caution.
+
+Source: that of the caution, which the table of cautions names.
+"""
+
 CALCIUM_TO_PHOSPHORUS_OF_BONE = Fraction(22, 10)
 """Grams of calcium for each gram of phosphorus in bone.
 

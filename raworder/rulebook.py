@@ -88,7 +88,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "avoid",
-        "Nothing a dog must not eat is fed to it, in any form.",
+        "Nothing a dog must not eat is fed to it, in any form; where energy counts, nothing of unknown energy.",
         "eat = 0",
         "kg",
         "the scenario",

@@ -16,7 +16,7 @@ from raworder.cuts import PLANT, Cut
 from raworder.dogs import Dog
 from raworder.findings import Place
 from raworder.labels import LabelSheet
-from raworder.nutrients import BONE_CALCIUM, NeedRow, Profile, Supplement
+from raworder.nutrients import BONE_CALCIUM, BONE_CALCIUM_RANGE, NeedRow, Profile, Supplement
 from raworder.rulebook import FEW_DOGS
 from raworder.units import Currency
 
@@ -177,7 +177,8 @@ class Keeping:
 class Scenario:
     """Everything asked, checked. People read `weight_unit`, `kg` or `lb`; `places` tell where rules are set, by key.
 
-    `labels` is the sheet that bags are labelled from, if one is named; a plan is the same on any.
+    `labels` is the sheet that bags are labelled from, if one is named; a plan is the same on any. Calcium of bone is
+    reckoned at `bone_calcium` and may lie in its range, of which both ends are the same where one number was stated.
     """
 
     title: str
@@ -201,6 +202,7 @@ class Scenario:
     profiles: tuple[Profile, ...] = ()
     needs: tuple[NeedRow, ...] = ()
     bone_calcium: Fraction = BONE_CALCIUM
+    bone_calcium_range: tuple[Fraction, Fraction] = BONE_CALCIUM_RANGE
     labels: LabelSheet | None = field(default=None, compare=False)
     places: tuple[tuple[str, Place], ...] = field(default=(), compare=False)
 

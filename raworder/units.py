@@ -163,8 +163,10 @@ def read_grams(text: str) -> Fraction:
 def read_percent(text: str) -> Fraction:
     """Read `2.5 %` as a share; a bare number is refused, as 2.5 and 0.025 would both be likely."""
     number, unit = _split(text)
-    if unit != "%":
+    if unit is None:
         raise UnitError(f"`{text}` has no percent sign", f"write `{number} %`", "no-unit")
+    if unit != "%":
+        raise UnitError(f"`{text}` is not a share", "write a share of the whole in percent, such as `10 %`")
     return read_number(number) / 100
 
 

@@ -76,6 +76,7 @@ def test_places_do_not_count() -> None:
         lambda s: replace(s, profiles=(Profile("house rule", ()),)),
         lambda s: replace(s, needs=(NeedRow("a", "b", Fraction(1), Fraction(2), Trust.SEEN, "c"),)),
         lambda s: replace(s, bone_calcium=Fraction(1, 100)),
+        lambda s: replace(s, bone_calcium_range=(Fraction(1, 100), Fraction(2, 100))),
     ],
 )
 def test_every_field_counts(change: Callable[[Scenario], Scenario]) -> None:

@@ -11,7 +11,7 @@ from math import ceil, lcm
 from typing import TypeVar
 
 from raworder.auditing.bag_books import DogBags, bags_by_dog
-from raworder.auditing.what_counts import Table, forbidden, table_of
+from raworder.auditing.what_counts import Table, forbidden, of_unknown_energy, table_of
 from raworder.bags import Filling, Working
 from raworder.cuts import Subject
 from raworder.dogs import Dog
@@ -136,7 +136,11 @@ def _shares_pieces(scenario: Scenario) -> bool:
 def _shared_pieces(scenario: Scenario, plan: Plan, table: Table) -> Mapping[str, tuple[str, ...]]:
     """For every dog the whole-piece cuts that it or a dog with the same rules eats."""
     rules = {
-        dog.name: (frozenset(dog.targets), frozenset(dog.caps), frozenset(forbidden(dog, table)))
+        dog.name: (
+            frozenset(dog.targets),
+            frozenset(dog.caps),
+            frozenset((*forbidden(dog, table), *of_unknown_energy(dog, scenario))),
+        )
         for dog in scenario.dogs
         if dog.care is None
     }

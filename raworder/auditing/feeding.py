@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from raworder.auditing.books import Books, Counted, counted, repeated
 from raworder.auditing.nutrients_fed import energy
-from raworder.auditing.what_counts import animal_species, forbidden
+from raworder.auditing.what_counts import animal_species, forbidden, of_unknown_energy
 from raworder.cuts import Measure, Part, Subject
 from raworder.dogs import Dog
 from raworder.plan import Breach, Leftover
@@ -79,7 +79,8 @@ def cap(books: Books) -> Iterator[Breach]:
 def avoid(books: Books) -> Iterator[Breach]:
     """Nothing a dog must not eat is fed to it, in any form; this holds under a veterinarian's care too.
 
-    No portion is of it, and neither a bag nor a mix of the dog holds it.
+    No portion is of it, and neither a bag nor a mix of the dog holds it. So with cuts of unknown energy for a dog whose
+    ration is in energy or that has a rule for 1000 kcal.
     """
     for dog in books.scenario.dogs:
         none_of = set(forbidden(dog, books.table))
@@ -89,6 +90,7 @@ def avoid(books: Books) -> Iterator[Breach]:
         for cut, where in _held_for(books, dog):
             if cut in none_of:
                 yield Breach("avoid", dog.name, f"has {cut} in {where}, which it must not eat")
+    yield from _of_unknown_energy(books)
 
 
 def variety(books: Books) -> Iterator[Breach]:
@@ -124,6 +126,16 @@ def supply(books: Books) -> Iterator[Breach]:
             yield Breach("supply", cut.name, f"{fed_g} g are fed but {there_g} g are on hand and bought")
     yield from _leftovers(books)
     yield from _lots(books)
+
+
+def _of_unknown_energy(books: Books) -> Iterator[Breach]:
+    """What is fed without its energy being known, where the dog's ration or one of its rules counts energy."""
+    for dog in books.scenario.dogs:
+        unknown = of_unknown_energy(dog, books.scenario)
+        eaten = ((cut, f"{eaten_g} g") for cut, eaten_g in books.eaten_by(dog).items() if eaten_g > 0)
+        for cut, where in (*eaten, *_held_for(books, dog)):
+            if cut in unknown:
+                yield Breach("avoid", dog.name, f"gets {cut} ({where}), whose energy nobody knows, and energy counts")
 
 
 def _held_for(books: Books, dog: Dog) -> Iterator[tuple[str, str]]:

@@ -12,6 +12,7 @@ from typing import TypeVar
 
 from raworder.cuts import GROUND, PLANT, Cut, Measure, Part, Subject
 from raworder.dogs import Dog
+from raworder.nutrients import Per
 from raworder.trade import Scenario
 
 Key = TypeVar("Key", str, Subject)
@@ -61,6 +62,14 @@ def forbidden(dog: Dog, table: Table) -> Iterator[str]:
     """The cuts that the dog must not eat, as they hold something that it is to be spared."""
     spared = frozenset(dog.avoid)
     return (cut for cut, one in table.items() if not spared.isdisjoint(one.holds))
+
+
+def of_unknown_energy(dog: Dog, scenario: Scenario) -> frozenset[str]:
+    """The cuts whose energy nobody knows, where the dog's ration or one of its rules counts energy; else none."""
+    if dog.energy is None and all(limit.per is not Per.MCAL for limit in dog.nutrient_limits):
+        return frozenset()
+    known = {cut.name for cut in scenario.cuts if any(key == "energy" for key, _ in cut.analysis.values)}
+    return frozenset(cut.name for cut in scenario.cuts) - known
 
 
 def animal_species(scenario: Scenario) -> tuple[str, ...]:

@@ -4,20 +4,25 @@ from fractions import Fraction
 
 from raworder.dogs import Dog
 from raworder.nourishing.sums import Eaten
-from raworder.nourishment import ENOUGH_KNOWN, Beside, NutrientLine, RatioLine, Standing
+from raworder.nourishment import ENOUGH_KNOWN, Beside, NutrientLine, RatioLine, RuleLine, Standing
 from raworder.nutrients import (
-    BONE_CALCIUM_RANGE,
     NUTRIENTS,
     RICHEST_KCAL_PER_G,
     Bound,
     NutrientLimit,
+    Per,
     Profile,
     RatioLimit,
+    Trust,
 )
 from raworder.trade import Scenario
 
 ALWAYS_TOLD = (("calcium", "phosphorus"), ("omega_6", "omega_3"))
 """The ratios that are told of every dog."""
+
+
+WHOLE_GRAMS_OFF = Fraction(1, 200)
+"""A rule may be missed by such a part of it and count as met, as portions are whole grams. Source: our own choice."""
 
 
 def nutrient_lines(scenario: Scenario, dog: Dog, eaten: Eaten, profile: Profile | None) -> tuple[NutrientLine, ...]:
@@ -38,9 +43,47 @@ def ratio_lines(scenario: Scenario, eaten: Eaten, profile: Profile | None) -> tu
     return tuple(_ratio(pair, scenario, eaten, tuple(found)) for pair, found in bounds.items())
 
 
-def _line(key: str, scenario: Scenario, dog: Dog, eaten: Eaten, bounds: tuple[Bound, ...]) -> NutrientLine:
+def rule_lines(scenario: Scenario, dog: Dog, eaten: Eaten) -> tuple[RuleLine, ...]:
+    """A line for each end of every rule on nutrients and ratios that the scenario sets for the dog."""
+    limits: tuple[NutrientLimit | RatioLimit, ...] = (*dog.nutrient_limits, *dog.ratio_limits)
+    rules = (
+        Bound(limit, is_upper, "", Trust.GIVEN, "the scenario")
+        for limit in limits
+        for is_upper, end in ((False, limit.low), (True, limit.high))
+        if end is not None
+    )
+    return tuple(_rule(bound, scenario, dog, eaten) for bound in rules)
+
+
+def _rule(bound: Bound, scenario: Scenario, dog: Dog, eaten: Eaten) -> RuleLine:
+    """One end of a rule beside what is fed for what the rule is for."""
+    limit = bound.limit
+    if isinstance(limit, RatioLimit):
+        ratio = _ratio((limit.over, limit.under), scenario, eaten, (bound,), WHOLE_GRAMS_OFF)
+        lost = (*eaten.destroyers.get(limit.over, ()), *eaten.destroyers.get(limit.under, ()))
+        told = next(iter(ratio.beside), None)
+        return RuleLine(bound, ratio.coverage, told, lost, ratio.least != ratio.most)
+    key, coverage, ends = limit.nutrient, eaten.coverage(limit.nutrient), _ends(limit.nutrient, scenario, eaten)
+    least = most = Fraction(dog.days)
+    if limit.per is Per.MCAL:
+        least, most = _mcal(eaten)
+        coverage = min(coverage, eaten.coverage("energy"))
+    known = coverage if limit.per is Per.DAY or eaten.coverage("energy") >= ENOUGH_KNOWN else None
+    beside = None
+    if least:
+        reached = ends[0] / most, ends[1] / least
+        beside = _beside(bound, eaten.amounts[key] / least, reached, known, WHOLE_GRAMS_OFF)
+    return RuleLine(bound, coverage, beside, eaten.destroyers.get(key, ()), ends[0] != ends[1])
+
+
+def _mcal(eaten: Eaten) -> tuple[Fraction, Fraction]:
+    """The thousands of kcal that are known, and those that there may be where nothing is known of some food."""
     mcal = eaten.amounts["energy"] / 1000 if eaten.coverage("energy") else Fraction(0)
-    most_mcal = mcal + RICHEST_KCAL_PER_G * (eaten.grams - eaten.known_g["energy"]) / 1000
+    return mcal, mcal + RICHEST_KCAL_PER_G * (eaten.grams - eaten.known_g["energy"]) / 1000
+
+
+def _line(key: str, scenario: Scenario, dog: Dog, eaten: Eaten, bounds: tuple[Bound, ...]) -> NutrientLine:
+    mcal, most_mcal = _mcal(eaten)
     amount, coverage = eaten.amounts[key], eaten.coverage(key)
     ends = _ends(key, scenario, eaten)
     energy_known = eaten.coverage("energy") >= ENOUGH_KNOWN
@@ -57,29 +100,44 @@ def _line(key: str, scenario: Scenario, dog: Dog, eaten: Eaten, bounds: tuple[Bo
             for bound in bounds
             if mcal
         ),
+        destroyed_by=eaten.destroyers.get(key, ()),
     )
 
 
 def _ends(key: str, scenario: Scenario, eaten: Eaten) -> tuple[Fraction, Fraction]:
-    """The least and the most that there is, as the estimate for bone may be off."""
+    """The least and the most that there is, as the estimate for bone may be off, or an enzyme have left nothing."""
     part, amount = eaten.bone.get(key, Fraction(0)), eaten.amounts[key]
-    times = (Fraction(1), *(one / scenario.bone_calcium for one in BONE_CALCIUM_RANGE))
+    if key in eaten.destroyers:
+        return Fraction(0), amount
+    times = (Fraction(1), *(one / scenario.bone_calcium for one in scenario.bone_calcium_range))
     return amount + part * (min(times) - 1), amount + part * (max(times) - 1)
 
 
-def _beside(bound: Bound, given: Fraction, ends: tuple[Fraction, Fraction], coverage: Fraction | None) -> Beside:
+def _beside(
+    bound: Bound,
+    given: Fraction,
+    ends: tuple[Fraction, Fraction],
+    coverage: Fraction | None,
+    off: Fraction = Fraction(0),
+) -> Beside:
     """One bound: what is known may reach it whatever is not known; below a stated coverage nothing else is said.
 
-    `coverage` is None where energy is not known enough: then nothing is said of 1000 kcal at all.
+    `coverage` is None where energy is not known enough: then nothing is said of 1000 kcal at all. By a part of `off` it
+    may be missed.
     """
-    asked = bound.amount
+    asked = _asked(bound, off)
     if coverage is None:
         standing = Standing.UNKNOWN
     elif bound.is_upper:
         standing = _standing(ends[0] > asked, ends[1] <= asked and coverage >= ENOUGH_KNOWN, Standing.ABOVE)
     else:
         standing = _met_or_below(ends, asked, known=coverage >= ENOUGH_KNOWN)
-    return Beside(bound, given, given / asked if asked else Fraction(0), standing)
+    return Beside(bound, given, given / bound.amount if bound.amount else Fraction(0), standing)
+
+
+def _asked(bound: Bound, off: Fraction) -> Fraction:
+    """What must be reached, or not be passed, if that much of it may be missed."""
+    return bound.amount * (1 + off if bound.is_upper else 1 - off)
 
 
 def _standing(missed: bool, met: bool, how: Standing) -> Standing:
@@ -95,9 +153,18 @@ def _met_or_below(ends: tuple[Fraction, Fraction], asked: Fraction, *, known: bo
     return Standing.BELOW if ends[1] < asked and known else Standing.UNKNOWN
 
 
-def _ratio(pair: tuple[str, str], scenario: Scenario, eaten: Eaten, bounds: tuple[Bound, ...]) -> RatioLine:
+def _ratio(
+    pair: tuple[str, str],
+    scenario: Scenario,
+    eaten: Eaten,
+    bounds: tuple[Bound, ...],
+    off: Fraction = Fraction(0),
+) -> RatioLine:
+    """The ratio and its bounds; of one whose nutrient is destroyed nothing is known."""
     over, under = pair
-    coverage = min(eaten.coverage(over), eaten.coverage(under))
+    coverage = (
+        min(eaten.coverage(over), eaten.coverage(under)) if not {over, under} & set(eaten.destroyers) else Fraction(0)
+    )
     ratio = _divided(eaten.amounts[over], eaten.amounts[under])
     each = [
         _divided(one, other)
@@ -107,20 +174,22 @@ def _ratio(pair: tuple[str, str], scenario: Scenario, eaten: Eaten, bounds: tupl
     least, most = (min(ends), max(ends)) if ends else (None, None)
     if ratio is None or least is None or most is None:
         return RatioLine(over, under, None, None, None, coverage)
-    beside = tuple(_beside_ratio(bound, ratio, (least, most), coverage) for bound in bounds)
+    beside = tuple(_beside_ratio(bound, ratio, (least, most), coverage, off) for bound in bounds)
     return RatioLine(over, under, ratio, least, most, coverage, beside)
 
 
-def _beside_ratio(bound: Bound, ratio: Fraction, ends: tuple[Fraction, Fraction], coverage: Fraction) -> Beside:
+def _beside_ratio(
+    bound: Bound, ratio: Fraction, ends: tuple[Fraction, Fraction], coverage: Fraction, off: Fraction
+) -> Beside:
     """A ratio beside its bound; where too little is known, nothing is said, as either side may grow."""
-    asked = bound.amount
+    asked = _asked(bound, off)
     if coverage < ENOUGH_KNOWN:
         standing = Standing.UNKNOWN
     elif bound.is_upper:
         standing = _standing(ends[0] > asked, ends[1] <= asked, Standing.ABOVE)
     else:
         standing = _standing(ends[1] < asked, ends[0] >= asked, Standing.BELOW)
-    return Beside(bound, ratio, ratio / asked if asked else Fraction(0), standing)
+    return Beside(bound, ratio, ratio / bound.amount if bound.amount else Fraction(0), standing)
 
 
 def _divided(one: Fraction, other: Fraction) -> Fraction | None:

@@ -7,7 +7,7 @@ from fractions import Fraction
 from raworder.dogs import Dog
 from raworder.nourishing.sums import Eaten
 from raworder.nourishment import EnergyLine
-from raworder.nutrients import NeedRow, Trust
+from raworder.nutrients import RICHEST_KCAL_PER_G, NeedRow, Trust
 from raworder.units import metabolic_kg
 
 LINEAR_KG = (2, 45)
@@ -61,8 +61,9 @@ def energy_line(dog: Dog, eaten: Eaten, needs: Mapping[str, NeedRow]) -> EnergyL
     treats = dog.energy.treats_kcal if dog.energy else Fraction(0)
     metabolic, measured = metabolic_kg(Fraction(dog.need_weight_g)), needs[MEASURED]
     trust = Trust.MEMORY if any(row.trust is Trust.MEMORY for row in rows) else Trust.SEEN
+    day = eaten.amounts["energy"] / dog.days + treats
     return EnergyLine(
-        day=eaten.amounts["energy"] / dog.days + treats,
+        day=day,
         treats=treats,
         coverage=eaten.coverage("energy"),
         resting=resting_kcal(dog.need_weight_g, needs[RESTING].low),
@@ -73,6 +74,7 @@ def energy_line(dog: Dog, eaten: Eaten, needs: Mapping[str, NeedRow]) -> EnergyL
         spread=measured.spread * metabolic,
         trust=trust,
         sources=tuple(dict.fromkeys((*(row.source for row in (needs[RESTING], *rows, measured)), *_formula(dog)))),
+        most_day=day + RICHEST_KCAL_PER_G * (eaten.grams - eaten.known_g["energy"]) / dog.days,
     )
 
 

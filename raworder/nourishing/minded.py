@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 from raworder.cuts import Cut, Part
 from raworder.dogs import Dog
-from raworder.nourishment import ENOUGH_KNOWN, Minded, Nourished
+from raworder.nourishment import ENOUGH_KNOWN, Minded, Nourished, Standing
 from raworder.nutrients import Bound, NutrientLimit, Trust, nutrient_of
 from raworder.plan import Dose
 from raworder.trade import Scenario
@@ -19,6 +19,8 @@ FLAT_RULE = (
     "A flat share of body weight leaves small dogs short and giants over, as need goes with weight to the power 0.75; "
     f"and measured needs differ widely from dog to dog. Weigh the dog every week. {ASK}"
 )
+
+WEIGH = f"Nobody can say whether that is enough: weigh the dog every week. {ASK}"
 
 OWN_CHOICE = "common practice, no source"
 
@@ -85,15 +87,31 @@ def minded(fed: Fed) -> tuple[Minded, ...]:
 def _flat_rule(fed: Fed) -> Iterator[Minded]:
     """Energy outside the published range: a flat share of body weight is linear, and need is not."""
     line, dog = fed.found.energy, fed.dog
-    if line is None or line.coverage < ENOUGH_KNOWN or half_up(line.low) <= half_up(line.day) <= half_up(line.high):
+    if line is None or line.standing not in {Standing.BELOW, Standing.ABOVE}:
         return
-    way = "below" if line.day < line.low else "above"
+    is_below = line.standing is Standing.BELOW
+    kcal = half_up(line.day if line.is_known or not is_below else line.most_day)
+    unsure = "" if line.is_known else "at most " if is_below else "at least "
     by_weight = "" if dog.energy else f", {share_text(Fraction(dog.daily_g) / dog.weight_g)} of its weight"
     says = (
-        f"{dog.name} gets {half_up(line.day)} kcal a day{by_weight}, {way} the {half_up(line.low)} to "
+        f"{dog.name} gets {unsure}{kcal} kcal a day{by_weight}, {line.standing} the {half_up(line.low)} to "
         f"{half_up(line.high)} kcal published for {line.applies}"
     )
     yield Minded("energy", "Energy outside the published range", says, FLAT_RULE, line.sources, line.trust)
+
+
+def _energy_unknown(fed: Fed) -> Iterator[Minded]:
+    """Energy of which too little is known to say whether it is enough."""
+    line = fed.found.energy
+    if line is not None and line.standing is Standing.UNKNOWN:
+        unknown = ", ".join(name for name, cut in fed.cuts.items() if fed.portions.get(name) and cut.kcal_per_g is None)
+        known = share_text(line.coverage, 0) if line.coverage else "none"
+        least = f": at least {half_up(line.day)} kcal a day" if line.coverage else ""
+        says = (
+            f"{fed.dog.name}'s energy is known of {known} of its food, not of {unknown}{least}, beside "
+            f"{half_up(line.low)} to {half_up(line.high)} kcal published for {line.applies}"
+        )
+        yield Minded("energy-unknown", "Energy not known", says, WEIGH, line.sources, line.trust)
 
 
 def _too_much(key: str) -> Callable[[Fed], Iterator[Minded]]:
@@ -171,7 +189,8 @@ def _by_caution(key: str, above: Fraction) -> Callable[[Fed], Iterator[Minded]]:
         if caution is not None and cuts and share > above:
             limit = f", above {share_text(above)}" if above else ""
             says = f"{share_text(share)} of what {fed.dog.name} eats is {', '.join(cuts)}{limit}"
-            yield Minded(key, caution.heading, says, f"{caution.says} {ASK}", (caution.source,), Trust.SEEN)
+            ask = "" if ASK.rstrip(".").casefold() in caution.says.casefold() else f" {ASK}"
+            yield Minded(key, caution.heading, says, f"{caution.says}{ask}", (caution.source,), Trust.SEEN)
 
     return check
 
@@ -222,6 +241,7 @@ def _tenths(amount: Fraction) -> str:
 
 CHECKS: tuple[Callable[[Fed], Iterator[Minded]], ...] = (
     _flat_rule,
+    _energy_unknown,
     _too_much("vitamin_a"),
     _too_much("vitamin_d"),
     _copper,

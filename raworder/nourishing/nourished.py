@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from raworder.dogs import Dog
-from raworder.nourishing.beside import nutrient_lines, profile_of, ratio_lines
+from raworder.nourishing.beside import nutrient_lines, profile_of, ratio_lines, rule_lines
 from raworder.nourishing.energy import energy_line
 from raworder.nourishing.minded import Fed, minded
 from raworder.nourishing.sums import Eaten, eaten_by_dog
@@ -32,7 +32,8 @@ def _nourished(
     energy = energy_line(dog, eaten, {row.key: row for row in scenario.needs})
     lines = nutrient_lines(scenario, dog, eaten, profile)
     ratios = ratio_lines(scenario, eaten, profile)
-    found = Nourished(dog.name, profile.name if profile else "", lines, ratios, energy)
+    rules = rule_lines(scenario, dog, eaten)
+    found = Nourished(dog.name, profile.name if profile else "", lines, ratios, energy, rules=rules)
     if dog.care is not None:
         return found
     cuts = {cut.name: cut for cut in scenario.cuts}

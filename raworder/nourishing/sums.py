@@ -10,7 +10,8 @@ from fractions import Fraction
 import numpy as np
 from numpy.typing import NDArray
 
-from raworder.nutrients import CALCIUM_TO_PHOSPHORUS_OF_BONE, NUTRIENTS, Analysis
+from raworder.cuts import Cut
+from raworder.nutrients import CALCIUM_TO_PHOSPHORUS_OF_BONE, DESTROYED_BY, NUTRIENTS, Analysis
 from raworder.plan import Dose, Plan
 from raworder.trade import Scenario
 from raworder.units import half_up
@@ -28,7 +29,8 @@ class Eaten:
     """What the food of one dog over the batch is known to hold, supplements in it.
 
     `amounts` are by nutrient key in the nutrient's unit, `known_g` the grams of food whose value is known, `bone` what
-    of calcium and phosphorus is an estimate for bone. `borrowed` are nutrients of which some is from another table.
+    of calcium and phosphorus is an estimate for bone. `borrowed` are nutrients of which some is from another table,
+    `destroyers` the cuts in it that destroy a nutrient.
     """
 
     grams: int
@@ -36,6 +38,7 @@ class Eaten:
     known_g: Mapping[str, int]
     bone: Mapping[str, Fraction]
     borrowed: frozenset[str]
+    destroyers: Mapping[str, tuple[str, ...]]
 
     def coverage(self, key: str) -> Fraction:
         """The share of the fed weight whose value is known."""
@@ -61,10 +64,17 @@ def eaten_by_dog(scenario: Scenario, plan: Plan) -> Mapping[str, Eaten]:
             borrowed=frozenset(
                 key for cut, fed in zip(cuts.values(), fed_g[row], strict=True) if fed for key in cut.analysis.borrowed
             ),
+            destroyers=_destroyers([cut for cut, fed in zip(cuts.values(), fed_g[row], strict=True) if fed]),
         )
         for row, name in enumerate(dogs)
         if fed_g[row].any()
     }
+
+
+def _destroyers(fed: Sequence[Cut]) -> Mapping[str, tuple[str, ...]]:
+    """The cuts among what is fed that destroy a nutrient, by its key; how little of them is enough nobody knows."""
+    found = {key: tuple(cut.name for cut in fed if caution in cut.cautions) for key, caution in DESTROYED_BY.items()}
+    return {key: names for key, names in found.items() if names}
 
 
 def _fed(dogs: Sequence[str], cuts: Sequence[str], plan: Plan) -> Whole:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from raworder.cuts import Cut, Subject
 from raworder.dogs import Cap, Care, Dog, EnergyRation, Target
-from raworder.nutrients import NutrientLimit, Per, RatioLimit
+from raworder.nutrients import NutrientLimit, RatioLimit
 from raworder.reading.caps import capped, note_unknown_word
 from raworder.reading.day_rations import days_in_care_g, days_of_batch_g, mean_g
 from raworder.reading.energy_rations import DailyEnergy, daily_energy, day_kcal, least_day_g
@@ -77,7 +77,6 @@ def _healthy(form: DogForm, fed: Sequence[int], kennel: Kennel) -> Dog | None:
     named, asked = ranges
     plain = replace(_fed(form, daily, fed, kennel), caps=caps, avoid=avoid, profile=profile)
     dog = _with_limits(replace(plain, targets=asked, targets_named=named), limits)
-    _note_unknown_energy(dog, kennel, by_energy=energy is not None)
     return dog if energy is None else _by_energy(dog, energy, fed, kennel)
 
 
@@ -96,16 +95,6 @@ def _by_energy(dog: Dog, daily: DailyEnergy, fed: Sequence[int], kennel: Kennel)
     day_g = least_day_g(dog, energy, kennel.cuts)
     daily_g = Fraction(sum(day_g), len(fed)) if fed else Fraction(0)
     return replace(dog, energy=energy, day_g=day_g, batch_g=sum(day_g), daily_g=daily_g)
-
-
-def _note_unknown_energy(dog: Dog, kennel: Kennel, *, by_energy: bool) -> None:
-    """Note cuts of unknown energy where a ration, or a rule for 1000 kcal, goes by it."""
-    if by_energy or any(limit.per is Per.MCAL for limit in dog.nutrient_limits):
-        for cut in kennel.cuts:
-            if cut.kcal_per_g is None and not dog.avoids(cut) and dog.place:
-                message = f"nobody knows how much energy `{cut.name}` gives, and `{dog.name}` may eat it"
-                help_ = "add `analysis: {energy: ...}` to it, or let the dog avoid it"
-                kennel.given.notes.add("energy-not-known", message, dog.place, help_)
 
 
 def _profile(form: DogForm, common: AllDogsForm | None, given: Given) -> str:
@@ -134,7 +123,7 @@ def _in_care(form: DogForm, fed: Sequence[int], kennel: Kennel) -> Dog | None:
     avoid = _all_avoided(form, kennel)
     amounts = vet_amounts(form, len(fed), avoid, kennel.cuts, kennel.given)
     daily = Daily(sum(form.vet_amounts.values(), Fraction(0)), "as the veterinarian gave it")
-    if amounts is None or note_absurd_ration(daily.grams, form.key_at("vet_amounts"), kennel.given):
+    if amounts is None or note_absurd_ration(daily.grams, form.key_at("vet_amounts"), kennel.given, form.weight):
         return None
     return replace(
         _fed(form, daily, fed, kennel),

@@ -19,7 +19,7 @@ USUAL_KCAL = (Fraction(70), Fraction(300))
 Small Animal Clinical Nutrition 5th ed. (2010) Table 5-2; the upper end is common practice, no source.
 """
 
-LARGEST_DAILY_KCAL = 50_000
+LARGEST_DAILY_KCAL = 20_000
 """More than this a day is refused: no dog eats it. Source: common practice, no source."""
 
 

@@ -265,7 +265,9 @@ class ScenarioForm(Form):
     labels: Labels | None = Field(None, description="The sheet of labels for the bags, by its key or its dimensions.")
     supplements: tuple[SupplementForm, ...] = Field((), description="What may be given beside the ration.")
     profiles: tuple[ProfileForm, ...] = Field((), description="Profiles of your own.")
-    bone_calcium: Share | None = Field(None, description="Calcium in what is weighed as bone; 2 % if not said.")
+    bone_calcium: ShareRange | None = Field(
+        None, description="Calcium in what is weighed as bone, `8 %` or `6 % to 10 %`; 1.3 % to 2.7 % if not said."
+    )
 
 
 def scenario_schema() -> dict[str, Any]:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from raworder.cuts import Cut
-from raworder.nutrients import BONE_CALCIUM
+from raworder.nutrients import BONE_CALCIUM, BONE_CALCIUM_RANGE
 from raworder.reading.bag_making import portioning
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.characters import without_strange
@@ -35,7 +35,7 @@ from raworder.reading.supplements import supplements
 from raworder.reading.where_set import where_set
 from raworder.reading.words import words_of
 from raworder.trade import YOUR_LIST, Batch, OnHand, Scenario, Supplier, Variety
-from raworder.units import grams_text, share_text
+from raworder.units import amount_text, grams_text, share_text
 
 if TYPE_CHECKING:
     from raworder.findings import Place
@@ -45,6 +45,10 @@ KG_PER_LITRE = Fraction(56, 100)
 
 Source: foodsafetysite.com FAQ 265 (Fraser and Lackey, NC State, August 2004), 35 lb per cubic foot.
 """
+
+LIKELY_KG_PER_LITRE = (Fraction(1, 10), Fraction(11, 10))
+"""No litre of food weighs less or more. Source: common practice, no source: meat is about as heavy as water, 1 kg a
+litre, and sinks in it; what is packed loosely still fills a tenth."""
 
 LIKELY_BONE_CALCIUM = (Fraction(5, 1000), Fraction(30, 100))
 """No bone holds less or more calcium. Source: fresh cortical bone holds 20 to 22 %, Field 2000 (abstract seen); the
@@ -116,6 +120,7 @@ def _with_nourishment(form: ScenarioForm, given: Given, scenario: Scenario) -> S
         profiles=given.profiles,
         needs=read_needs(),
         bone_calcium=given.bone_calcium,
+        bone_calcium_range=(form.bone_calcium.low, form.bone_calcium.high) if form.bone_calcium else BONE_CALCIUM_RANGE,
     )
 
 
@@ -167,15 +172,19 @@ def _given(checked: Checked, notes: Notes) -> Given:
 
 
 def _bone_calcium(form: ScenarioForm, notes: Notes) -> Fraction:
-    """Calcium in what is weighed as bone."""
+    """Calcium in what is weighed as bone: as stated, or the middle of what is."""
     said = form.bone_calcium
     if said is None:
         return BONE_CALCIUM
     least, most = LIKELY_BONE_CALCIUM
-    if not least <= said <= most:
-        help_ = f"write from {share_text(least)} to {share_text(most)}, or leave it out"
-        notes.add("out-of-range", f"{share_text(said)} of bone is no calcium", form.at("bone_calcium"), help_)
-    return said
+    help_ = f"write from {share_text(least)} to {share_text(most)}, or leave it out"
+    for one in dict.fromkeys((said.low, said.high)):
+        if not least <= one <= most:
+            notes.add("out-of-range", f"{share_text(one)} of bone is no calcium", form.at("bone_calcium"), help_)
+    if said.low > said.high:
+        message = "the range of `bone_calcium` ends below where it begins"
+        notes.add("range-reversed", message, form.at("bone_calcium"), "write the lower share first")
+    return (said.low + said.high) / 2
 
 
 def _held(form: ScenarioForm, given: Given) -> tuple[Held, ...]:
@@ -232,11 +241,21 @@ def _room_g(form: FreezerForm | None, given: Given) -> int | None:
         return None
     grams = form.room.grams
     if grams is None:
-        grams = (form.room.litres or Fraction(0)) * (form.kg_per_litre or KG_PER_LITRE) * 1000
+        grams = (form.room.litres or Fraction(0)) * (_kg_per_litre(form, given) or KG_PER_LITRE) * 1000
     if grams > LARGEST_AMOUNT_G:
         message = f"the room is for more than {grams_text(int(LARGEST_AMOUNT_G), 'kg')}"
         given.notes.add("absurd-amount", message, form.at("room"), "check the number and its unit")
     return ceil(grams)
+
+
+def _kg_per_litre(form: FreezerForm, given: Given) -> Fraction | None:
+    """What a litre of freezer holds, as it is stated; what no food weighs is refused."""
+    said, (least, most) = form.kg_per_litre, LIKELY_KG_PER_LITRE
+    if said is not None and not least <= said <= most:
+        message = f"food does not weigh {amount_text(said)} kg a litre"
+        help_ = f"write from {amount_text(least)} to {amount_text(most)}, or leave it out; packed food weighs 0.56"
+        given.notes.add("out-of-range", message, form.at("kg_per_litre"), help_)
+    return said
 
 
 def _variety(form: VarietyForm | None) -> Variety:

@@ -1,10 +1,16 @@
 """Whether what a scenario says of nutrients and supplements makes sense as a whole."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
+from raworder.dogs import Dog
 from raworder.nutrients import nutrient_of
 from raworder.reading.facts import Facts
-from raworder.reading.names import folded
+from raworder.reading.names import folded, listed
+
+MOST_NAMED = 4
+"""So many dogs are named in one finding; more are counted."""
+
+STATE_ENERGY = "state it of 100 g as bought, as the label gives it: `analysis: {energy: ... kcal}`"
 
 
 def _supplements_are_asked_for(facts: Facts) -> None:
@@ -44,4 +50,30 @@ def _asked(facts: Facts) -> Iterator[tuple[str, str]]:
                 yield ratio.over, folded(name)
 
 
-NUTRIENT_CHECKS = (_supplements_are_asked_for, _something_holds_what_is_asked)
+def _energy_is_known(facts: Facts) -> None:
+    """One note of all cuts that are left out where energy counts; an error where that leaves a dog nothing."""
+    scenario = facts.scenario
+    counting = [dog for dog in scenario.dogs if dog.counts_energy]
+    unknown = [cut for cut in scenario.cuts if cut.kcal_per_g is None and not all(dog.avoids(cut) for dog in counting)]
+    if not unknown:
+        return
+    without = [dog for dog in counting if not all(map(dog.avoids, unknown))]
+    starved = [dog for dog in without if all(map(dog.goes_without, scenario.cuts))]
+    cuts = listed((cut.name for cut in unknown), "and")
+    if not starved:
+        message = f"nobody knows the energy of {cuts}; {_named(without)}, fed by energy, will get none of it"
+        places = [one.place for one in scenario.offers if one.cut == unknown[0].name]
+        places += [one.place for one in scenario.on_hand if one.cut == unknown[0].name]
+        place = next(filter(None, places), facts.form.place)
+        facts.note("energy-not-known", message, place, STATE_ENERGY)
+    elif starved[0].place and not facts.given.lost & {"cuts", "suppliers", "on_hand", "own_cuts"}:
+        message = f"nobody knows the energy of anything that {_named(starved)} may eat: {cuts}"
+        facts.note("no-energy-known", message, starved[0].place, STATE_ENERGY)
+
+
+def _named(dogs: Sequence[Dog]) -> str:
+    """The dogs by name, or how many they are."""
+    return listed((dog.name for dog in dogs), "and") if len(dogs) <= MOST_NAMED else f"{len(dogs)} dogs"
+
+
+NUTRIENT_CHECKS = (_supplements_are_asked_for, _something_holds_what_is_asked, _energy_is_known)

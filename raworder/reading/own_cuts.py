@@ -4,12 +4,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from raworder.cuts import Cut, Part, SpeciesShare
+from raworder.cuts import PLANT, Cut, Part, SpeciesShare
 from raworder.nutrients import Analysis
 from raworder.reading.catalogue import Catalogue
 from raworder.reading.form import OwnCutForm
 from raworder.reading.limits import amounts
-from raworder.reading.names import did_you_mean, folded
+from raworder.reading.names import did_you_mean, folded, listed
 from raworder.reading.notes import Notes
 from raworder.reading.text import Text
 from raworder.reading.unknown_cuts import help_for_unknown_cut
@@ -150,9 +150,23 @@ def _species(
         if species_named(name) not in known and folded(name) not in lost:
             help_ = did_you_mean(name, known, "nothing, if it is meant: exclusions find it by this name only")
             notes.add("new-species", f"the reference table has no species `{name}`", name.place, help_)
-    if not _species_add_up(form, notes):
+    refused = any(folded(name) in lost for name in form.species)
+    if not _species_add_up(form, notes) or not (refused or _species_cover(form, ingredients, notes)):
         return None
     return _each_once(form.species)
+
+
+def _species_cover(form: OwnCutForm, ingredients: tuple[Cut, ...], notes: Notes) -> bool:
+    """Whether each animal in what the mix is made of is among its species; plants need not be."""
+    stated = {species_named(name) for name in form.species}
+    missing = sorted({name for one in ingredients for name in one.species_names} - stated - {PLANT})
+    if missing:
+        message = f"`{form.cut}` is made of {listed(missing, 'and')} too, which its `species` leaves out"
+        help_ = (
+            "add what is missing, with its share or `unknown`, or leave `species` out: it then follows from `made_of`"
+        )
+        notes.add("species-left-out", message, form.key_at("species"), help_)
+    return not missing
 
 
 def _each_once(species: Mapping[Text, Fraction | None]) -> tuple[SpeciesShare, ...]:

@@ -11,8 +11,10 @@ from raworder.reading.quantities import Ration
 from raworder.reading.weights import is_likely
 from raworder.units import grams_text, half_up, share_text
 
-LARGEST_DAILY_G = Fraction(50_000)
-"""More than this a day is refused: no dog eats it. Source: common practice, no source."""
+LARGEST_DAILY_G, LARGEST_SHARE = Fraction(15_000), Fraction(50, 100)
+"""More than this a day, or than such a share of the dog's weight, is refused: no dog eats it. A dog of 120 kg, the
+heaviest that is likely, eats 12 kg at 10 %; a puppy eats up to a quarter of its weight. Source: common practice, no
+source."""
 
 STEEP = Fraction(30, 100)
 """A ration that changes by more than this within a batch is doubted. Source: common practice, no source."""
@@ -48,19 +50,28 @@ def daily_ration(form: DogForm, common: AllDogsForm | None, given: Given) -> Dai
     return None if before_treats is None else _less_treats(before_treats, form, given)
 
 
-def note_absurd_ration(daily_g: Fraction, place: Place, given: Given) -> bool:
-    """Whether so much a day is more than any dog eats; it is noted."""
-    if daily_g <= LARGEST_DAILY_G:
+def note_absurd_ration(daily_g: Fraction, place: Place, given: Given, weight_g: Fraction | None = None) -> bool:
+    """Whether so much a day is more than any dog eats, or any of that weight; it is noted."""
+    share = daily_g / weight_g if weight_g else Fraction(0)
+    if daily_g <= LARGEST_DAILY_G and share <= LARGEST_SHARE:
         return False
-    message = f"this comes to more than {grams_text(int(LARGEST_DAILY_G), 'kg')} a day"
+    too_much = grams_text(int(LARGEST_DAILY_G), "kg") if daily_g > LARGEST_DAILY_G else "half the dog's weight"
+    message = f"this comes to more than {too_much} a day"
     given.notes.add("absurd-amount", message, place, "check the numbers and their units")
     return True
 
 
 def _stated(ration: Ration, form: DogForm, place: Place, given: Given) -> Daily | None:
     """What a ration that stands there comes to; None where that cannot be told, or no dog eats so much."""
-    daily = (_of_grams if ration.grams else _of_weight)(ration, form, place, given)
-    return None if daily is None or note_absurd_ration(daily.grams, place, given) else daily
+    counts = _of_grams(ration, form, given) if ration.grams else _of_weight(ration, form, place, given)
+    if counts is None:
+        return None
+    daily, own_g = counts
+    if note_absurd_ration(daily.grams, place, given, own_g):
+        return None
+    if own_g:
+        _note_unusual(daily.grams / own_g, form, place, given)
+    return daily
 
 
 def _with_change(first: Daily, ration: Ration, form: DogForm, given: Given) -> Daily | None:
@@ -120,25 +131,25 @@ def _changed(first: Daily, last: Daily, place: Place, form: DogForm, given: Give
     return replace(first, says=says, by_end=last.grams)
 
 
-def _of_grams(ration: Ration, form: DogForm, place: Place, given: Given) -> Daily | None:
+def _of_grams(ration: Ration, form: DogForm, given: Given) -> tuple[Daily, Fraction | None]:
+    """So many grams, and the weight that they are judged by."""
     grams = ration.grams or Fraction(0)
-    if form.weight:
-        _note_unusual(grams / form.weight, form, place, given)
-    return Daily(grams, f"{grams_text(half_up(grams), given.weight_unit)} as given")
+    return Daily(grams, f"{grams_text(half_up(grams), given.weight_unit)} as given"), form.weight
 
 
-def _of_weight(ration: Ration, form: DogForm, place: Place, given: Given) -> Daily | None:
-    """A share of the weight that counts: the ideal one when losing or gaining, a puppy's adult one when asked for."""
+def _of_weight(ration: Ration, form: DogForm, place: Place, given: Given) -> tuple[Daily, Fraction | None] | None:
+    """A share of the weight that counts: the ideal one when losing or gaining, a puppy's adult one when asked for.
+
+    With it the weight that it is judged by.
+    """
     counts = _adult_weight(form, place, given) if ration.of_adult_weight else own_weight(form, given)
     if counts is None or ration.share is None:
         return None
     grams, of = counts
     own = form.weight if form.weight is not None and is_likely(form.weight) and not ration.of_adult_weight else grams
-    _note_unusual(grams * ration.share / own, form, place, given)
     percent = ration.written.partition(" of ")[0]
-    return Daily(
-        grams * ration.share, f"{percent} of {of} {grams_text(half_up(grams), given.weight_unit)}".replace("  ", " ")
-    )
+    says = f"{percent} of {of} {grams_text(half_up(grams), given.weight_unit)}".replace("  ", " ")
+    return Daily(grams * ration.share, says), own
 
 
 def _adult_weight(form: DogForm, place: Place, given: Given) -> tuple[Fraction, str] | None:

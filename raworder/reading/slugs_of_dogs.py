@@ -119,6 +119,13 @@ SLUGS_OF_DOGS: tuple[Slug, ...] = (
         "vet_amounts: {rabbit boneless: 200 g}     # no offer of it",
         "cuts: [{cut: rabbit boneless, price: 9.80 per kg}]",
     ),
+    warning(
+        "offer-passed-over",
+        "The veterinarian's amount is of a cut that some offers describe otherwise, with their own fat or bone. It is "
+        "taken from offers of the plain cut; the others count as other cuts, and are used where they are named.",
+        "vet_amounts: {beef mince: 200 g}     # and an offer of beef mince with `fat: 20 %`",
+        "vet_amounts: {beef mince (fat 20 %): 200 g}",
+    ),
     error(
         "vet-amount-avoided",
         "The dog has an amount of something that it must not eat.",

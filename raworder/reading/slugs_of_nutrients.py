@@ -41,11 +41,18 @@ SLUGS_OF_NUTRIENTS: tuple[Slug, ...] = (
         "profiles: [{name: NRC growth, ...}]",
         "profiles: [{name: house rule, ...}]",
     ),
-    error(
+    warning(
         "energy-not-known",
-        "A dog's ration is in energy, or a rule is for 1000 kcal of what it eats, and of a cut that it may eat nobody "
-        "knows how much energy it gives.",
+        "A dog's ration is in energy, or a rule is for 1000 kcal of what it eats, and of some cuts nobody knows how "
+        "much energy they give. That dog is fed none of them; others may be.",
         "own_cuts: [{cut: moor mince, ...}]                # no analysis",
+        "own_cuts: [{cut: moor mince, analysis: {energy: 190 kcal}, ...}]",
+    ),
+    error(
+        "no-energy-known",
+        "A dog's ration is in energy, or a rule is for 1000 kcal of what it eats, and nobody knows the energy of "
+        "anything that it may eat, so nothing can be weighed out for it.",
+        "own_cuts: [{cut: moor mince, ...}]                # no analysis, and nothing else on the lists",
         "own_cuts: [{cut: moor mince, analysis: {energy: 190 kcal}, ...}]",
     ),
     error(

@@ -47,6 +47,13 @@ SLUGS_OF_OFFERS: tuple[Slug, ...] = (
         "parts: {muscle: 70 %, bone: 20 %}",
         "parts: {muscle: 80 %, bone: 20 %}",
     ),
+    error(
+        "species-left-out",
+        "A mix is made of an animal that its `species` does not name. Caps on that animal, and variety, would not see "
+        "it. Plants need not be named.",
+        "made_of: [turkey thigh boneless, goat trim]\nspecies: [rabbit, goat]",
+        "made_of: [turkey thigh boneless, goat trim]\nspecies: [rabbit, goat, turkey]",
+    ),
     warning(
         "new-species",
         "An own cut is of a species that the reference table does not have. Misspelt, no exclusion would find it.",

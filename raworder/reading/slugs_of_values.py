@@ -55,10 +55,10 @@ SLUGS_OF_VALUES: tuple[Slug, ...] = (
     ),
     error("unknown-unit", "The unit is none of those read here.", "weight: 3 stone", "weight: 42 lb"),
     error("zero-amount", "Nothing at all is said where an amount is meant.", "weight: 0 kg", "weight: 22 kg"),
-    error("out-of-range", "The whole number is too small or too large.", "batch: {days: 400}", "batch: {days: 14}"),
+    error("out-of-range", "The number is smaller or larger than it can be.", "batch: {days: 400}", "batch: {days: 14}"),
     error(
         "absurd-amount",
-        "A dog weighs at most 1000 kg and eats at most 50 kg a day, and no other weight is above 100 t. "
+        "A dog weighs at most 1000 kg and eats at most 15 kg and half its weight a day. Nothing else is above 100 t. "
         "More than that is a slip, and no plan could be made of it.",
         "weight: 22000 kg",
         "weight: 22 kg",

@@ -7,7 +7,7 @@ from raworder.cuts import Cut, Subject
 from raworder.dogs import VetAmount
 from raworder.reading.form import DogForm
 from raworder.reading.given import Given
-from raworder.reading.names import listed
+from raworder.reading.names import folded, listed
 from raworder.reading.offers import note_unknown_cut
 from raworder.reading.text import Text
 from raworder.reading.variants import called
@@ -30,6 +30,7 @@ def vet_amounts(
     found = [(_fed(name, cuts, given), name, grams) for name, grams in form.vet_amounts.items()]
     for cut, name, _ in found:
         _note_avoided(cut, name, avoid, given)
+    _note_passed_over([name for _, name, _ in found], cuts, given)
     if any(cut is None for cut, _, _ in found):
         return None
     _note_twice(found, given)
@@ -52,6 +53,18 @@ def _fed(name: Text, cuts: Sequence[Cut], given: Given) -> Cut | None:
         message = f"nobody sells `{name}` and none is on hand"
         given.notes.add("vet-amount-not-sold", message, name.place, "add an offer of it, or what is on hand")
     return None
+
+
+def _note_passed_over(names: Sequence[Text], cuts: Sequence[Cut], given: Given) -> None:
+    """Note each name that the plain cut answers to while offers describe others of it, of which none is used then."""
+    used = {folded(name) for name in names}
+    for name in names:
+        exact, described = called(name, cuts, given.catalogue)
+        others = [cut.name for cut in described if folded(cut.name) not in used]
+        if exact and others:
+            message = f"`{name}` is taken as the plain cut, so offers of {listed(others, 'and')} are not used for it"
+            help_ = f"if the veterinarian means that one, name it so: `'{others[0]}': ...`"
+            given.notes.add("offer-passed-over", message, name.place, help_)
 
 
 def _note_avoided(cut: Cut | None, name: Text, avoid: Sequence[Subject], given: Given) -> None:

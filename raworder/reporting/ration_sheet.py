@@ -5,12 +5,14 @@ from fractions import Fraction
 
 from raworder.cuts import Part
 from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
-from raworder.nourishment import ENOUGH_KNOWN, Beside, Nourished, NutrientLine, RatioLine, Standing
-from raworder.nutrients import BONE_CALCIUM_RANGE, Trust, nutrient_of
+from raworder.nourishment import ENOUGH_KNOWN, Beside, Nourished, NutrientLine, RatioLine
+from raworder.nutrients import Trust, nutrient_of
 from raworder.plan import Plan
 from raworder.reporting.books import Meal, meals
+from raworder.reporting.bound_words import stands_text
 from raworder.reporting.energy_words import energy_text
 from raworder.reporting.given_beside import doses_text
+from raworder.reporting.own_rules import RULE_COLUMNS, rule_rows
 from raworder.reporting.splitting import split
 from raworder.reporting.words import batch_text, listed, paper
 from raworder.trade import Scenario
@@ -28,9 +30,6 @@ DEFERS = (
 )
 
 UNSTATED = "What the analysis of a supplement does not state counts as none; `known` is of the food alone."
-
-SPANS = "estimate spans it"
-"""What stands where the estimate for bone lies on both sides of a bound."""
 
 NUTRIENT_COLUMNS = (
     Column("nutrient", "Nutrient"),
@@ -62,6 +61,9 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     fed = [(meal, found[meal.dog.name]) for meal in meals(scenario, plan) if meal.dog.name in found]
     rows = tuple(row for _, one in fed for row in _rows(one))
     yield Table("nutrients", "Nutrients", NUTRIENT_COLUMNS, rows, shown=False)
+    rules = tuple(row for _, one in fed for row in rule_rows(one))
+    if rules:
+        yield Table("rules", "Rules on nutrients", RULE_COLUMNS, rules, shown=False)
     for meal, one in fed:
         yield from _sheet(scenario, plan, meal, one)
     yield from _about_figures([one for _, one in fed], supplemented=bool(plan.doses))
@@ -81,7 +83,12 @@ def _sheet(scenario: Scenario, plan: Plan, meal: Meal, one: Nourished) -> Iterat
     elif one.energy is not None:
         yield Paragraph(f"Energy: {energy_text(one.energy, dog)}")
     title = f"{dog.name}: what it holds" + (f", beside {one.profile}" if one.profile else "")
-    yield Table("", title, _shown(one), tuple(_cells(row, one) for row in _rows(one)), note=_note(scenario, one))
+    bony = any(cut.analysis.bone_calcium_mg for cut, _ in meal.cuts)
+    note = _note(scenario, one, bony=bony)
+    yield Table("", title, _shown(one), tuple(_cells(row, one) for row in _rows(one)), note=note)
+    if one.rules:
+        shown = tuple(column for column in RULE_COLUMNS if column.shown)
+        yield Table("", f"{dog.name}: rules that you set", shown, tuple(row[: len(shown)] for row in rule_rows(one)))
     if one.minded:
         yield Points("", f"{dog.name}: to ask about", tuple(f"{minded.says}. {minded.advice}" for minded in one.minded))
 
@@ -113,18 +120,23 @@ def _rows(one: Nourished) -> Iterator[tuple[Cell, ...]]:
 def _nutrient(line: NutrientLine, one: Nourished) -> tuple[Cell, ...]:
     nutrient = nutrient_of(line.nutrient)
     is_known = bool(line.coverage or line.day)
-    per_mcal = line.per_mcal if is_known and line.nutrient != "energy" else None
+    for_mcal = is_known and one.line("energy").coverage >= ENOUGH_KNOWN
+    per_mcal = line.per_mcal if for_mcal and line.nutrient != "energy" else None
     least, of_least, most = _bounds(line.beside)
     return (
-        f"{nutrient.name}, {nutrient.unit}{' *' * line.borrowed}{_mark(line.beside)}",
+        f"{nutrient.name}, {nutrient.unit}{' *' * line.borrowed}{_mark(line.beside)}{' ‡' * bool(line.destroyed_by)}",
         nutrient.unit,
         line.day if is_known else None,
         per_mcal,
         least,
-        of_least if is_known else None,
+        of_least if for_mcal and not line.destroyed_by else None,
         most,
-        line.coverage,
-        _stands(line.beside, spans=line.coverage >= ENOUGH_KNOWN and line.least_day != line.most_day),
+        None if line.destroyed_by else line.coverage,
+        stands_text(
+            line.beside,
+            spans=line.coverage >= ENOUGH_KNOWN and line.least_day != line.most_day,
+            destroyed=bool(line.destroyed_by),
+        ),
         line.least_day,
         line.most_day,
         one.profile,
@@ -138,8 +150,8 @@ def _ratio(line: RatioLine, one: Nourished) -> tuple[Cell, ...]:
     bounds = _bounds(line.beside)
     return (
         f"{name}{_mark(line.beside)}", "times", None, line.ratio, *bounds, line.coverage,
-        _stands(line.beside, spans=line.coverage >= ENOUGH_KNOWN and line.least != line.most), line.least, line.most,
-        one.profile, _trust(line.beside), one.dog,
+        stands_text(line.beside, spans=line.coverage >= ENOUGH_KNOWN and line.least != line.most, destroyed=False),
+        line.least, line.most, one.profile, _trust(line.beside), one.dog,
     )  # fmt: skip
 
 
@@ -152,15 +164,6 @@ def _bounds(beside: Iterable[Beside]) -> tuple[Fraction | None, Fraction | None,
         least.of_bound if least else None,
         most.bound.amount if most else None,
     )
-
-
-def _stands(beside: tuple[Beside, ...], *, spans: bool) -> str:
-    """Where it stands beside its bounds, in a word; what is missed comes before what is not known."""
-    found = {one.standing for one in beside}
-    for standing in (Standing.BELOW, Standing.ABOVE, Standing.UNKNOWN, Standing.MEETS):
-        if standing in found:
-            return SPANS if standing is Standing.UNKNOWN and spans else standing.value
-    return ""
 
 
 def _mark(beside: Iterable[Beside]) -> str:
@@ -187,17 +190,30 @@ def _cells(row: tuple[Cell, ...], one: Nourished) -> tuple[Cell, ...]:
     return tuple(cell for column, cell in zip(NUTRIENT_COLUMNS, row, strict=True) if column.key in keys)
 
 
-def _note(scenario: Scenario, one: Nourished) -> str:
-    """What must be known of the numbers: the estimate for bone, borrowed values, bounds that are recalled."""
+def _destroyed(line: NutrientLine) -> str:
+    """Why nothing is known of a nutrient whose amount the tables tell."""
+    name, cuts = nutrient_of(line.nutrient).name, listed(line.destroyed_by)
+    return (
+        f"‡ {cuts} can destroy {name}, its own and that of the food with it: the amount is that of food tables, "
+        f"and how much of it is left nobody knows."
+    )
+
+
+def _note(scenario: Scenario, one: Nourished, *, bony: bool) -> str:
+    """What must be known of the numbers: the estimate for bone, what is destroyed or borrowed, bounds recalled."""
     said = []
     calcium = next((line for line in one.lines if line.nutrient == "calcium"), None)
     if calcium is not None and calcium.least_day != calcium.most_day:
-        low, high = (share_text(share) for share in BONE_CALCIUM_RANGE)
+        low, high = (share_text(share) for share in scenario.bone_calcium_range)
         said.append(
             f"Calcium and phosphorus of bone are an estimate at {share_text(scenario.bone_calcium)} calcium in bone; "
             f"at {low} to {high} there is {amount_text(calcium.least_day)} to {amount_text(calcium.most_day)} mg of "
             f"calcium a day."
         )
+    if bony and calcium is not None and calcium.least_day == calcium.most_day:
+        stated = share_text(scenario.bone_calcium)
+        said.append(f"Calcium and phosphorus of bone are reckoned at {stated} calcium in bone, as stated.")
+    said += [_destroyed(line) for line in one.lines if line.destroyed_by]
     if any(line.borrowed for line in one.lines):
         said.append("* some of it is from another table than the rest.")
     if _mark(one.beside):

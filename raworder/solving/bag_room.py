@@ -42,7 +42,9 @@ def rooms_of(dog: Dog, scenario: Scenario) -> Iterator[Rooms]:
     A bag must also hold a least portion of what tops it up.
     """
     rules, slots = scenario.portioning, slots_of(dog, scenario)
-    pieces = {cut: piece_g for cut in scenario.cuts if (piece_g := rules.whole_piece_g(cut)) and not dog.avoids(cut)}
+    pieces = {
+        cut: piece_g for cut in scenario.cuts if (piece_g := rules.whole_piece_g(cut)) and not dog.goes_without(cut)
+    }
     weights = {cut.name: Fraction(piece_g) for cut, piece_g in pieces.items()}
     yield Rooms("bag", Counter(Fraction(slot.grams - rules.least_portion_g) for slot in slots), weights)
     days_g = Counter(sum(slot.grams for slot in day) for _, day in groupby(slots, key=lambda slot: slot.fed_day))

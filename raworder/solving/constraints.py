@@ -71,7 +71,7 @@ def cap(problem: Problem) -> Named:
 
 
 def avoid(problem: Problem) -> Named:
-    """Nothing a dog must not eat is fed to it, in any form."""
+    """Nothing a dog must not eat is fed to it, in any form; where energy counts, nothing of unknown energy."""
     for group in problem.groups:
         for cut in sorted(group.avoided):
             yield named("avoid", group.name, cut), total([(problem.eat_kg[group.name, cut], 1)]) == 0

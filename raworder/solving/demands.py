@@ -139,7 +139,7 @@ def _of_stock(scenario: Scenario) -> Iterator[Demand]:
     cuts = {cut.name: cut for cut in scenario.cuts}
     for offer in scenario.offers:
         if offer.available is not None and offer.bought is None:
-            eaten_g = sum(dog.batch_g for dog in scenario.dogs if not dog.avoids(cuts[offer.cut]))
+            eaten_g = sum(dog.batch_g for dog in scenario.dogs if not dog.goes_without(cuts[offer.cut]))
             if offer.unit_g * offer.available < eaten_g:
                 yield Demand("pack_count", offer.available, offer.key)
 

@@ -185,8 +185,8 @@ def _density(dog: Dog) -> int | None:
 
 
 def _avoided(dog: Dog, scenario: Scenario) -> frozenset[str]:
-    """The names of the cuts that the dog must not eat."""
-    return frozenset(cut.name for cut in scenario.cuts if dog.avoids(cut))
+    """The names of the cuts that are left out of the dog's food."""
+    return frozenset(cut.name for cut in scenario.cuts if dog.goes_without(cut))
 
 
 def _unfit(dog: Dog, scenario: Scenario, digits: int) -> frozenset[str]:

@@ -120,7 +120,7 @@ def _lacks(dog: Dog, part: Part, scenario: Scenario, stock_g: Mapping[str, int |
     if not dog.batch_g or not any(one.part == part and one.low > 0 for one in dog.targets):
         return False
     holding = (cut for cut in scenario.cuts if cut.part_share(part) and stock_g[cut.name] != 0)
-    return all(dog.avoids(cut) for cut in holding)
+    return all(dog.goes_without(cut) for cut in holding)
 
 
 def _lacks_in_all(scenario: Scenario, stock_g: Mapping[str, int | None]) -> Iterator[Lack]:

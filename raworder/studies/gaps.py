@@ -24,10 +24,13 @@ TOGETHER = "together"
 def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     """Every bound that is missed, dogs with the same bound together: what the cheapest order that meets it costs.
 
-    Then all of them that can be met, together. What is not known enough is told and not asked.
+    Then all of them that can be met, together. What is not known enough, or is destroyed in the food whatever is added,
+    is told and not asked.
     """
     plan = with_nourishment(scenario, base)
-    missed = {str(place): gap for place, gap in enumerate(gaps_of(plan.nourished, (Standing.BELOW, Standing.ABOVE)))}
+    off = gaps_of(plan.nourished, (Standing.BELOW, Standing.ABOVE))
+    lost = tuple(gap for gap in off if destroyers_of(gap, plan.nourished))
+    missed = {str(place): gap for place, gap in enumerate(gap for gap in off if gap not in lost)}
     start = start_of(base)
     found = ask([_task(key, scenario, (gap,), start, ask.settings) for key, gap in missed.items()])
     filled = [Filled(missed[key], order) for key, order in found.items()]
@@ -35,7 +38,8 @@ def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     if len(able) > 1:
         found |= ask([_task(TOGETHER, scenario, able, start, ask.settings)])
     unknown = gaps_of(plan.nourished, (Standing.UNKNOWN,))
-    return gaps_paper(scenario, plan, Answers(filled, found.get(TOGETHER), able, unknown, len(missed)))
+    destroyed = tuple((gap, destroyers_of(gap, plan.nourished)) for gap in lost)
+    return gaps_paper(scenario, plan, Answers(filled, found.get(TOGETHER), able, unknown, len(missed), destroyed))
 
 
 def gaps_of(nourished: Iterable[Nourished], standings: Sequence[Standing]) -> tuple[Gap, ...]:
@@ -49,6 +53,14 @@ def gaps_of(nourished: Iterable[Nourished], standings: Sequence[Standing]) -> tu
         Gap(profile, bound, tuple(dog for dog, _ in dogs), tuple(each.given for _, each in dogs))
         for (profile, bound), dogs in found.items()
     )
+
+
+def destroyers_of(gap: Gap, nourished: Iterable[Nourished]) -> tuple[str, ...]:
+    """The cuts in the food of its dogs that destroy what a gap is about, each once."""
+    limit = gap.bound.limit
+    keys = {limit.nutrient} if isinstance(limit, NutrientLimit) else {limit.over, limit.under}
+    lines = (line for one in nourished if one.dog in gap.dogs for line in one.lines if line.nutrient in keys)
+    return tuple(dict.fromkeys(cut for line in lines for cut in line.destroyed_by))
 
 
 def with_bounds(scenario: Scenario, asked: Iterable[Gap]) -> Scenario:

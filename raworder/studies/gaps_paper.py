@@ -6,14 +6,14 @@ from decimal import Decimal
 from fractions import Fraction
 
 from raworder.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
-from raworder.nutrients import Bound, NutrientLimit, Trust, nutrient_of
+from raworder.nutrients import Bound, Trust
 from raworder.plan import NoPlan, Plan, Unsolved
+from raworder.reporting.bound_words import about_text, bound_text
 from raworder.reporting.given_beside import packs_text, units_of
-from raworder.reporting.words import counted, dogs_text, paper, units_text
+from raworder.reporting.words import counted, dogs_text, listed, paper, units_text
 from raworder.studies.differences import bought_units, costs_more, moved
 from raworder.studies.orders import Order
 from raworder.trade import Scenario
-from raworder.units import amount_text
 
 INTRODUCTION = (
     "Every bound of the profile that the food of the cheapest order misses, as far as it is known, and what the "
@@ -47,13 +47,17 @@ class Filled:
 
 @dataclass(frozen=True, slots=True)
 class Answers:
-    """What came of all questions: gaps with orders, the order that fills all that can be, what is not known enough."""
+    """What came of all questions: gaps with orders, the order that fills all that can be, what is not known enough.
+
+    `destroyed` are gaps that were not asked, each with the cuts that destroy in the food what would fill it.
+    """
 
     filled: Sequence[Filled]
     together: Order | None
     able: tuple[Gap, ...]
     unknown: Sequence[Gap]
     asked: int
+    destroyed: Sequence[tuple[Gap, tuple[str, ...]]] = ()
 
 
 def gaps_paper(scenario: Scenario, plan: Plan, answers: Answers) -> Document:
@@ -64,11 +68,16 @@ def gaps_paper(scenario: Scenario, plan: Plan, answers: Answers) -> Document:
 def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]:
     yield Paragraph(INTRODUCTION)
     yield Facts("cost_now", (Fact("cost_now", "The order now", plan.total, Holds.MONEY),))
-    if not answers.asked:
+    if not answers.asked and not answers.destroyed:
         yield Paragraph(NONE_MISSED)
-    else:
+    elif answers.asked:
         yield _table(scenario, plan, answers.filled)
     yield from _together(scenario, plan, answers)
+    for gap, cuts in answers.destroyed:
+        yield Paragraph(
+            f"{bound_text(gap.bound)} for {_dogs(scenario, gap)} is missed, and more of it would not help: "
+            f"{listed(cuts)} in the food can destroy it. Feed none of that first, then ask again."
+        )
     if answers.unknown:
         names = dict.fromkeys(about_text(gap.bound) for gap in answers.unknown)
         yield Paragraph(f"Not enough is known to say anything of: {', '.join(names)}.")
@@ -168,18 +177,3 @@ def _together(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Bloc
 
 def _dogs(scenario: Scenario, gap: Gap) -> str:
     return dogs_text(gap.dogs, [dog.name for dog in scenario.dogs if dog.care is None])
-
-
-def bound_text(bound: Bound) -> str:
-    """A bound in words: `zinc at least 20 mg per 1000 kcal`, `calcium to phosphorus at most 2`."""
-    word, limit = ("at most" if bound.is_upper else "at least"), bound.limit
-    unit = f" {nutrient_of(limit.nutrient).unit} {limit.per}" if isinstance(limit, NutrientLimit) else ""
-    return f"{about_text(bound)} {word} {amount_text(bound.amount)}{unit}"
-
-
-def about_text(bound: Bound) -> str:
-    """What a bound is about: `zinc`, `calcium to phosphorus`."""
-    limit = bound.limit
-    if isinstance(limit, NutrientLimit):
-        return nutrient_of(limit.nutrient).name
-    return f"{nutrient_of(limit.over).name} to {nutrient_of(limit.under).name}"

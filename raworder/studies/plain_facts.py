@@ -58,6 +58,13 @@ def _lacking_parts(scenario: Scenario) -> Iterator[str]:
         elif without:
             cuts = listed([cut.name for cut in holding])
             yield f"{dogs_text(without)} must get {part} but must not eat any of the cuts that contain it: {cuts}."
+        unknown = [dog.name for dog in wanting if dog.name not in without and all(map(dog.goes_without, holding))]
+        if unknown:
+            cuts = listed([cut.name for cut in holding if cut.kcal_per_g is None])
+            yield (
+                f"{dogs_text(unknown)} must get {part}, but nobody knows the energy of the cuts that contain it and "
+                f"that may be eaten ({cuts}), and their food goes by energy: state `analysis: {{energy: ...}}`."
+            )
 
 
 def _too_little_of_parts(scenario: Scenario) -> Iterator[str]:
@@ -76,7 +83,7 @@ def _ends_out_of_reach(scenario: Scenario) -> Iterator[str]:
     """Ranges that no mixture of what dogs may eat can reach: every cut has too much of a part, or too little of it."""
     found: dict[str, list[str]] = {}
     for dog in _fed(scenario):
-        cuts = [cut for cut in scenario.cuts if not dog.avoids(cut)]
+        cuts = [cut for cut in scenario.cuts if not dog.goes_without(cut)]
         for target in dog.targets if cuts else ():
             for says in _out_of_reach(dog, target, cuts):
                 found.setdefault(says, []).append(dog.name)
@@ -209,7 +216,7 @@ def _pieces_too_large(scenario: Scenario) -> Iterator[str]:
     for part in Part:
         stuck: dict[tuple[str, ...], list[str]] = {}
         for dog in _fed(scenario):
-            holding = [cut for cut in scenario.cuts if cut.part_share(part) and not dog.avoids(cut)]
+            holding = [cut for cut in scenario.cuts if cut.part_share(part) and not dog.goes_without(cut)]
             if _low(dog, part) and holding and all(cut.name in unfit.get(dog.name, ()) for cut in holding):
                 stuck.setdefault(tuple(_piece(scenario, dog, cut) for cut in holding), []).append(dog.name)
         for pieces, names in stuck.items():
@@ -239,7 +246,7 @@ def _too_few_species(scenario: Scenario) -> Iterator[str]:
     short: dict[tuple[str, ...], list[str]] = {}
     for dog in _fed(scenario):
         subjects = [(name, Subject(Measure.SPECIES, name)) for name in scenario.species()]
-        cuts = [cut for cut in scenario.cuts if not dog.avoids(cut)]
+        cuts = [cut for cut in scenario.cuts if not dog.goes_without(cut)]
         there = tuple(name for name, subject in subjects if any(subject.share_in(cut) for cut in cuts))
         if dog.care is None and len(there) < least:
             short.setdefault(there, []).append(dog.name)

@@ -50,6 +50,14 @@ DOCUMENTS = (
         "no-dogs@3:1 away-throughout@4:61",
     ),
     Document("dogs missing", "currency: EUR\nbatch: {starts: 2027-02-06}\n", "nothing-to-feed@1:1 missing-field@1:1"),
+    Document(
+        "nothing of known energy",
+        "currency: EUR\nbatch: {starts: 2027-02-06}\n"
+        "dogs: [{name: Maple, ration: 500 kcal, targets: {muscle: 100 %}}]\n"
+        "cuts: [{cut: moor mince, price: 3.00 per kg}]\n"
+        "own_cuts: [{cut: moor mince, species: beef, bone: 0 %, fat: 5 %}]\n",
+        "no-energy-known@3:15",
+    ),
     Document("alias", "all: &all {name: Maple}\ndogs:\n  - *all\n", "anchor@1:6 alias@3:5"),
     Document("merge", "dogs:\n  - <<: {name: Maple}\n", "merge-key@2:5"),
     Document("bomb", "a: &a [x, x]\nb: &b [*a, *a]\nc: [*b, *b]\n", "anchor@1:4 anchor@2:4 alias@2:8"),

@@ -54,7 +54,7 @@ MISTAKES_OF_NUTRIENTS = (
         "mince of which no energy is known",
         "      energy: 190 kcal\n",
         "",
-        "energy-not-known@14:11 energy-not-known@19:11",
+        "energy-not-known@37:11",
     ),
     Mistake("analysis of a nutrient that is none", "      zinc: 4.1 mg", "      zing: 4.1 mg", "unknown-nutrient@35:7"),
     Mistake("analysis without unit", "      zinc: 4.1 mg", "      zinc: 4.1", "no-unit@35:13"),

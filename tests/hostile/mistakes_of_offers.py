@@ -39,8 +39,20 @@ MISTAKES_OF_OFFERS = (
         "own_cuts:\n  - {cut: roasted goat rib, species: goat, bone: 40 %, fat: 9 %}\n",
         "toxic-food@35:11",
     ),
+    Mistake(
+        "offer that a veterinarian's amount passes over",
+        "    available: 4 kg\n",
+        "    available: 4 kg\n  - cut: turkey liver\n    fat: 9 %\n    price: 5.00 per kg\n",
+        "offer-passed-over@33:7",
+    ),
+    Mistake(
+        "own cut with an animal that its species leave out",
+        "    made_of: [beef trim]\n",
+        "    made_of: [beef trim, goat trim]\n",
+        "species-left-out@36:5",
+    ),
     Mistake("own cut that hides its ingredients", "    made_of: [beef trim]\n", "", "unseen-ingredients@35:10"),
-    Mistake("own cut of a new species", "{beef: 60 %, lamb: 40 %}", "beaf", "new-species@36:14"),
+    Mistake("own cut of a new species", "{beef: 60 %, lamb: 40 %}", "beaf", "species-left-out@36:5 new-species@36:14"),
     Mistake(
         "own cut fatter than possible",
         "    fat: 14 %\n    made_of",

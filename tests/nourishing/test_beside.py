@@ -11,11 +11,11 @@ import pytest
 from raworder.dogs import Care
 from raworder.nourishing.nourished import nourished
 from raworder.nourishment import Beside, Nourished, Standing
-from raworder.nutrients import BONE_CALCIUM_RANGE, Bound
+from raworder.nutrients import BONE_CALCIUM_RANGE, Bound, NutrientLimit, Per, RatioLimit
 from raworder.plan import Plan
 from raworder.trade import Scenario
 from tests.builders import a_dog, a_dog_in_care
-from tests.nourishing.fed import eats, fed_with, least, most, ratio
+from tests.nourishing.fed import NECK, TRIM, a_food, eats, fed_with, least, most, ratio
 
 
 def told(scenario: Scenario, plan: Plan) -> Nourished:
@@ -140,3 +140,97 @@ def test_a_dog_in_care_gets_amounts_and_neither_need_nor_bound_nor_anything_to_m
 
 def test_a_dog_of_unknown_weight_has_no_need() -> None:
     assert told(fed_with(dog=a_dog(weight_g=0)), eats(trim=7_000)).energy is None
+
+
+STATED = Fraction(8, 100)
+
+
+def stated_bone(scenario: Scenario, low: Fraction, high: Fraction) -> Scenario:
+    """The scenario with bone of a stated share of calcium, of which 500 g of neck hold 20 000 mg at 8 %."""
+    neck = replace(
+        NECK, analysis=replace(NECK.analysis, values=(("energy", Fraction(200)), ("calcium", Fraction(4_100))))
+    )
+    neck = replace(neck, analysis=replace(neck.analysis, bone_calcium_mg=Fraction(4_000)))
+    cuts = tuple(neck if cut.name == "neck" else cut for cut in scenario.cuts)
+    return replace(scenario, cuts=cuts, bone_calcium=(low + high) / 2, bone_calcium_range=(low, high))
+
+
+def test_calcium_of_bone_that_is_stated_is_taken_at_what_was_stated() -> None:
+    line = told(stated_bone(fed_with(), STATED, STATED), eats(neck=7_000)).line("calcium")
+    assert (line.least_day, line.day, line.most_day) == (20_500, 20_500, 20_500)
+    line = told(stated_bone(fed_with(), Fraction(6, 100), Fraction(10, 100)), eats(neck=7_000)).line("calcium")
+    assert (line.least_day, line.day, line.most_day) == (15_500, 20_500, 25_500)
+
+
+HERRING = a_food("herring", {"energy": 200, "thiamin": 1}, cautions=("thiaminase-fish",))
+THIAMIN_TRIM = a_food("trim", {"energy": 200, "thiamin": 1})
+
+
+@pytest.mark.parametrize(
+    ("grams", "bound", "standing"),
+    [
+        # 5 mg of thiamin in 1000 kcal, as the tables have it
+        ({"trim": 7_000}, least("thiamin", 4), Standing.MEETS),
+        ({"herring": 7_000}, least("thiamin", 4), Standing.UNKNOWN),
+        ({"trim": 6_999, "herring": 1}, least("thiamin", 4), Standing.UNKNOWN),
+        ({"herring": 7_000}, least("thiamin", 6), Standing.BELOW),  # an enzyme makes none
+        ({"herring": 7_000}, most("thiamin", 6), Standing.MEETS),
+        ({"herring": 7_000}, most("thiamin", 4), Standing.UNKNOWN),
+    ],
+)
+def test_thiamin_beside_fish_that_destroys_it_is_not_known(
+    grams: dict[str, int], bound: Bound, standing: Standing
+) -> None:
+    found = told(fed_with(bound, cuts=(THIAMIN_TRIM, HERRING)), eats(**grams))
+    assert [one.standing for one in found.beside] == [standing]
+    assert found.line("thiamin").destroyed_by == (("herring",) if "herring" in grams else ())
+
+
+def ruled(*limits: NutrientLimit | RatioLimit) -> Scenario:
+    """Maple with rules of its own, beside a profile that says nothing."""
+    plain = fed_with(cuts=(replace(THIAMIN_TRIM, analysis=TRIM.analysis), HERRING))
+    dog = replace(
+        plain.dogs[0],
+        nutrient_limits=tuple(one for one in limits if isinstance(one, NutrientLimit)),
+        ratio_limits=tuple(one for one in limits if isinstance(one, RatioLimit)),
+    )
+    return replace(plain, dogs=(dog,))
+
+
+# 500 g of trim a day: 25 mg of zinc, 50 of calcium and 1000 of phosphorus, and 1000 kcal
+@pytest.mark.parametrize(
+    ("limit", "given", "standing"),
+    [
+        (NutrientLimit("zinc", Per.MCAL, low=Fraction(25)), 25, Standing.MEETS),
+        (NutrientLimit("zinc", Per.MCAL, low=Fraction("25.12")), 25, Standing.MEETS),  # whole grams
+        (NutrientLimit("zinc", Per.MCAL, low=Fraction("25.13")), 25, Standing.BELOW),
+        (NutrientLimit("zinc", Per.DAY, high=Fraction("24.87")), 25, Standing.ABOVE),
+        (NutrientLimit("zinc", Per.DAY, high=Fraction("24.88")), 25, Standing.MEETS),
+        (NutrientLimit("iodine", Per.DAY, low=Fraction(1)), 0, Standing.UNKNOWN),
+        (RatioLimit("calcium", "phosphorus", low=Fraction(1)), Fraction(1, 20), Standing.BELOW),
+        (RatioLimit("calcium", "phosphorus", high=Fraction(1)), Fraction(1, 20), Standing.MEETS),
+    ],
+)
+def test_a_rule_of_the_scenario_has_its_line(
+    limit: NutrientLimit | RatioLimit, given: Fraction, standing: Standing
+) -> None:
+    (line,) = told(ruled(limit), eats(trim=7_000)).rules
+    assert line.limit == limit
+    assert line.beside is not None
+    assert (line.beside.given, line.beside.standing) == (given, standing)
+
+
+def test_a_rule_with_two_ends_has_two_lines_and_one_on_thiamin_is_not_known_beside_herring() -> None:
+    rules = (NutrientLimit("zinc", Per.DAY, Fraction(1), Fraction(2)), NutrientLimit("thiamin", Per.MCAL, Fraction(1)))
+    low, high, thiamin = told(ruled(*rules), eats(herring=7_000)).rules
+    assert (low.bound.is_upper, high.bound.is_upper) == (False, True)
+    assert thiamin.beside is not None
+    assert thiamin.beside.standing is Standing.UNKNOWN
+    assert thiamin.destroyed_by == ("herring",)
+
+
+def test_a_rule_for_1000_kcal_of_food_without_energy_has_its_line_all_the_same() -> None:
+    scenario = ruled(NutrientLimit("zinc", Per.MCAL, Fraction(1)))
+    blank = a_food("trim", {"zinc": 5})
+    (line,) = told(replace(scenario, cuts=(blank,)), eats(trim=7_000)).rules
+    assert (line.beside, line.coverage) == (None, 0)

@@ -17,7 +17,7 @@ from raworder.nutrients import Supplement, Trust
 from raworder.plan import Dose
 from raworder.trade import Scenario
 from tests.builders import a_cut, a_dog, prey_model
-from tests.nourishing.fed import NECK, TRIM, a_food, eats, fed_with, published
+from tests.nourishing.fed import NECK, TRIM, UNKNOWN, a_food, eats, fed_with, published
 from tests.supplemented import an_analysis
 
 LIVER = a_food("liver", {"energy": 100, "vitamin_a": 15_000, "copper": 10, "vitamin_d": 1}, parts={Part.LIVER: 1})
@@ -158,7 +158,37 @@ def test_nothing_is_called_complete_balanced_or_deficient() -> None:
 def test_nothing_for_1000_kcal_is_minded_where_energy_is_not_known_enough() -> None:
     mystery = a_cut("mystery mince", kind="mince")
     plan = {"liver": 1_400, "mystery_mince": 5_600}
-    assert set(minded(scenario_of(LIVER, mystery), **plan)) <= {"bone"}
+    assert set(minded(scenario_of(LIVER, mystery), **plan)) <= {"bone", "energy-unknown"}
+
+
+def test_a_dog_of_partly_unknown_energy_is_told_with_what_is_known_and_of_what_it_is_not() -> None:
+    # 400 g of trim a day are 800 kcal, and 100 g of nobody knows what up to 900 more: 898 to 1182 are published
+    found = minded(scenario_of(TRIM, UNKNOWN), trim=5_600, mystery_mince=1_400)
+    assert "energy" not in found
+    says = found["energy-unknown"].says
+    assert says.startswith("Maple's energy is known of 80 % of its food, not of mystery mince: at least 800 kcal a day")
+    assert "898 to 1182 kcal published" in says
+
+
+@pytest.mark.parametrize(
+    ("trim", "mystery", "says"),
+    [
+        # 100 g and 20 g a day: 200 kcal and at most 180 more
+        (1_400, 280, "gets at most 380 kcal a day"),
+        # 600 g and 150 g a day: 1200 kcal at least
+        (8_400, 2_100, "gets at least 1200 kcal a day"),
+    ],
+)
+def test_what_is_outside_the_range_whatever_is_not_known_is_told_so(trim: int, mystery: int, says: str) -> None:
+    found = minded(scenario_of(TRIM, UNKNOWN), trim=trim, mystery_mince=mystery)
+    assert says in found["energy"].says
+    assert "energy-unknown" not in found
+
+
+def test_a_veterinarian_is_not_asked_twice_in_one_breath() -> None:
+    herring = a_food("herring", {"energy": 200}, cautions=("thiaminase-fish",))
+    advice = minded(scenario_of(herring), herring=7_000)["thiaminase-fish"].advice
+    assert advice.casefold().count("ask a veterinarian") == 1
 
 
 def test_a_dog_whose_weight_is_to_change_is_held_against_its_ideal_weight() -> None:

@@ -149,6 +149,14 @@ def test_a_day_most_of_a_kind_looks_for_mixes_that_hide_it(tmp_path: Path) -> No
     assert found_in(tmp_path, "most_a_day: {bone: 20 %}", mix) == []
 
 
+def test_a_weight_as_the_most_of_a_day_is_answered_with_a_share(tmp_path: Path) -> None:
+    text = a_text(more="portioning: {most_a_day: {beef heart: 200 g}}")
+    (found,) = reading_of(tmp_path, text).findings
+    assert (found.slug, found.message) == ("bad-value", "`200 g` is not a share")
+    assert "200 %" not in found.help
+    assert "such as `10 %`" in found.help
+
+
 def test_what_is_divided_is_refused_where_it_is_toxic(tmp_path: Path) -> None:
     assert found_in(tmp_path, "divided: [onion]") == ["toxic-food"]
 

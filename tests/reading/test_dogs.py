@@ -3,6 +3,8 @@
 from fractions import Fraction
 from pathlib import Path
 
+import pytest
+
 from raworder.cuts import Measure, Part, Subject
 from raworder.dogs import Cap, Care, VetAmount
 from tests.reading.written import DOG, a_text, dog_of, reading_of, scenario_of, slugs
@@ -133,3 +135,21 @@ def test_a_dog_that_is_never_there_is_left_out(tmp_path: Path) -> None:
 def test_names_are_one_when_only_capitals_or_composition_differ(tmp_path: Path) -> None:
     dogs = "\n".join(f"  - {DOG.replace('Maple', name)}" for name in ("Zoë", "zoe\u0308", "ZOË"))
     assert slugs(reading_of(tmp_path, a_text(dogs=dogs))) == ["repeated-dog", "repeated-dog"]
+
+
+@pytest.mark.parametrize(
+    ("amounts", "noted"),
+    [
+        ("{beef mince: 100 g}", True),
+        ("{beef mince (fat 8 %): 100 g}", False),
+        ("{beef mince: 100 g, beef mince (fat 8 %): 50 g}", False),
+    ],
+)
+def test_an_offer_that_a_veterinarians_amount_passes_over_is_told(tmp_path: Path, amounts: str, *, noted: bool) -> None:
+    cuts = "  - {cut: beef mince, price: 5.00 per kg}\n  - {cut: beef mince, fat: 8 %, price: 4.00 per kg}"
+    dogs = f"  - {{name: Vera, care: ill, vet_amounts: {amounts}}}"
+    reading = reading_of(tmp_path, a_text(dogs=dogs, cuts=cuts))
+    assert slugs(reading) == ["offer-passed-over"] * noted
+    assert all("`'beef mince (fat 8 %)': ...`" in one.help for one in reading.findings)
+    assert reading.scenario is not None
+    assert reading.scenario.dogs[0].vet_amounts[0].cut == amounts[1:].partition(": ")[0]

@@ -103,3 +103,21 @@ def test_a_long_chain_of_mixes_is_refused_and_does_not_exhaust_anything(tmp_path
         tmp_path, a_text(more=f"own_cuts:\n{links}\n  - {{cut: mix 400, bone: 0 %, fat: 5 %, species: beef}}")
     )
     assert set(slugs(reading)) == {"too-deep"}
+
+
+@pytest.mark.parametrize(
+    ("species", "made_of", "missing"),
+    [
+        ("[rabbit, pork]", "[turkey heart, goat trim]", "`goat` and `turkey`"),
+        ("{turkey: 60 %, pork: 40 %}", "[turkey heart, goat trim]", "`goat`"),
+        ("[turkey, goat, pork]", "[turkey heart, goat trim]", ""),
+        ("[turkey, veal]", "[turkey heart, beef trim, kale]", ""),  # veal is beef; a plant is no animal
+    ],
+)
+def test_an_animal_in_a_mix_that_its_species_leaves_out_is_found(
+    tmp_path: Path, species: str, made_of: str, missing: str
+) -> None:
+    more = f"own_cuts: [{{cut: market mix, species: {species}, bone: 0 %, fat: 9 %, made_of: {made_of}}}]"
+    found = reading_of(tmp_path, a_text(cuts=f"  - {{{OFFER}}}", more=more)).findings
+    assert [one.slug for one in found] == ["species-left-out"] * bool(missing)
+    assert all(f"is made of {missing} too" in one.message for one in found)

@@ -59,11 +59,18 @@ def test_a_percentage_is_a_share_of_at_most_the_whole() -> None:
         read_percentage("100.1 %")
 
 
-@pytest.mark.parametrize("text", ["1", "0.1", ".5", "12", "1/10", "10 g"])
+@pytest.mark.parametrize("text", ["1", "0.1", ".5", "12", "1/10"])
 def test_a_share_without_a_percent_sign_is_refused(text: str) -> None:
     with pytest.raises(UnitError, match="no percent sign") as refusal:
         read_percentage(text)
     assert refusal.value.slug == "no-unit"
+
+
+@pytest.mark.parametrize("text", ["200 g", "2 kg", "30 kcal"])
+def test_an_amount_is_no_share_and_the_remedy_is_not_to_call_it_percent(text: str) -> None:
+    with pytest.raises(UnitError, match="is not a share") as refusal:
+        read_percentage(text)
+    assert text.partition(" ")[0] not in refusal.value.help
 
 
 def test_ranges_days_and_rooms() -> None:

@@ -92,16 +92,46 @@ def test_a_ration_by_the_adult_weight_is_judged_by_that(tmp_path: Path) -> None:
     assert slugs(reading) == []
 
 
-@pytest.mark.parametrize(("ration", "refused"), [("50 kg", 0), ("50.001 kg", 1)])
-def test_more_than_fifty_kilograms_a_day_are_refused(tmp_path: Path, ration: str, refused: int) -> None:
+@pytest.mark.parametrize(("ration", "refused"), [("15 kg", 0), ("15.001 kg", 1), ("30 kg", 1)])
+def test_more_than_fifteen_kilograms_a_day_are_refused(tmp_path: Path, ration: str, refused: int) -> None:
     dogs = f"  - {{name: Maple, ration: {ration}, {PREY}}}"
     assert slugs(reading_of(tmp_path, a_text(dogs=dogs))) == ["absurd-amount"] * refused
 
 
-def test_more_than_fifty_kilograms_a_day_are_refused_however_they_come_about(tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("ration", "found"),
+    [
+        ("50 %", ["unusual-ration"]),
+        ("50.1 %", ["absurd-amount"]),
+        ("150 %", ["absurd-amount"]),
+        ("5.1 kg", ["absurd-amount"]),
+    ],
+)
+def test_more_than_half_the_weight_a_day_is_refused_and_not_only_doubted(
+    tmp_path: Path, ration: str, found: list[str]
+) -> None:
+    # Common practice, no source: half its weight.
+    dogs = f"  - {{name: Maple, weight: 10 kg, ration: {ration}, {PREY}}}"
+    assert slugs(reading_of(tmp_path, a_text(dogs=dogs))) == found
+
+
+def test_a_veterinarians_amount_of_more_than_half_the_weight_is_refused(tmp_path: Path) -> None:
+    for grams, found in (("5 kg", []), ("5.1 kg", ["absurd-amount"])):
+        dogs = f"  - {{name: Vera, weight: 10 kg, care: ill, vet_amounts: {{kale: {grams}}}}}"
+        assert slugs(reading_of(tmp_path, a_text(dogs=dogs))) == found
+
+
+@pytest.mark.parametrize(("kcal", "refused"), [("20000", 0), ("20001", 1)])
+def test_more_than_twenty_thousand_kilocalories_a_day_are_refused(tmp_path: Path, kcal: str, refused: int) -> None:
+    # Common practice, no source: about what 15 kg of lean meat give.
+    dogs = f"  - {{name: Maple, ration: {kcal} kcal, {PREY}}}"
+    assert slugs(reading_of(tmp_path, a_text(dogs=dogs))) == ["absurd-amount"] * refused
+
+
+def test_more_than_fifteen_kilograms_a_day_are_refused_however_they_come_about(tmp_path: Path) -> None:
     dogs = f"  - {{name: Maple, weight: 1000 kg, ration: 6 %, {PREY}}}"
     assert slugs(reading_of(tmp_path, a_text(dogs=dogs))) == ["unlikely-weight", "absurd-amount"]
-    cared = "  - {name: Vera, care: ill, vet_amounts: {kale: 30 kg, chard: 30 kg}}"
+    cared = "  - {name: Vera, care: ill, vet_amounts: {kale: 10 kg, chard: 10 kg}}"
     cuts = "  - {cut: kale, price: 3.00 per kg}\n  - {cut: chard, price: 3.00 per kg}"
     assert slugs(reading_of(tmp_path, a_text(dogs=cared, cuts=cuts))) == ["absurd-amount"]
 

@@ -95,6 +95,13 @@ def test_a_freezer_measured_by_the_user_counts(tmp_path: Path) -> None:
     assert scenario_of(tmp_path, a_text(more="freezer: {room: 100 l, kg_per_litre: 0.4}")).room_g == 40_000
 
 
+@pytest.mark.parametrize(("density", "refused"), [("0.1", 0), ("0.09", 1), ("1.1", 0), ("1.11", 1), ("12", 1)])
+def test_a_litre_that_weighs_what_no_food_weighs_is_refused(tmp_path: Path, density: str, refused: int) -> None:
+    # Common practice, no source: meat weighs about 1 kg a litre.
+    more = f"freezer: {{room: 20 l, kg_per_litre: {density}}}"
+    assert slugs(reading_of(tmp_path, a_text(more=more))) == ["out-of-range"] * refused
+
+
 def test_what_is_on_hand_alone_can_be_fed(tmp_path: Path) -> None:
     text = (
         f"currency: EUR\nbatch: {{starts: 2027-02-06}}\ndogs: [{DOG}]\non_hand: [{{cut: beef heart, weight: 2 lb}}]\n"
@@ -229,3 +236,26 @@ def test_pounds_and_kilograms_agree(tmp_path: Path) -> None:
 @pytest.mark.parametrize("path", scenario_paths(), ids=lambda path: path.stem)
 def test_a_shipped_scenario_has_no_findings(path: Path) -> None:
     assert read_scenario(path).findings == ()
+
+
+@pytest.mark.parametrize(
+    ("said", "share", "ends"),
+    [
+        ("", "2/100", ("13/1000", "27/1000")),
+        ("bone_calcium: 8 %", "8/100", ("8/100", "8/100")),
+        ("bone_calcium: 6 % to 10 %", "8/100", ("6/100", "10/100")),
+    ],
+)
+def test_calcium_of_bone_has_the_range_that_was_stated(
+    tmp_path: Path, said: str, share: str, ends: tuple[str, str]
+) -> None:
+    scenario = scenario_of(tmp_path, a_text(more=said))
+    assert scenario.bone_calcium == Fraction(share)
+    assert scenario.bone_calcium_range == tuple(map(Fraction, ends))
+
+
+@pytest.mark.parametrize(
+    ("said", "found"), [("10 % to 6 %", "range-reversed"), ("0.4 % to 6 %", "out-of-range"), ("31 %", "out-of-range")]
+)
+def test_a_share_of_calcium_that_cannot_be_is_refused(tmp_path: Path, said: str, found: str) -> None:
+    assert slugs(reading_of(tmp_path, a_text(more=f"bone_calcium: {said}"))) == [found]

@@ -51,10 +51,18 @@ def test_a_profile_of_ratios_alone_is_told() -> None:
     assert "Maple none off of invented adult" in str(lines(fed_with(ratio(low="1/2")))["nutrients"])
 
 
-def test_energy_that_is_not_known_enough_is_not_told() -> None:
-    # two tenths of the food are unknown
-    assert "energy" not in lines(fed_with(*BOUNDS), eats(trim=5_600, mystery_mince=1_400))
-    assert "energy" in lines(fed_with(*BOUNDS), eats(trim=6_300, mystery_mince=700))
+def test_a_dog_of_partly_unknown_food_keeps_its_place_on_the_line_on_energy() -> None:
+    # 162.8 g of trim a day are 326 kcal; 37 % of the food
+    part = lines(fed_with(*BOUNDS), eats(trim=2_279, mystery_mince=3_881))["energy"]
+    assert part == "Maple energy known of 37 % of its food: at least 326 kcal a day (published 898 to 1182)"
+    assert str(lines(fed_with(*BOUNDS), eats(trim=6_300, mystery_mince=700))["energy"]).startswith("Maple 900 kcal")
+    none = lines(fed_with(*BOUNDS), eats(mystery_mince=7_000))["energy"]
+    assert none == "Maple energy known of none of its food (published 898 to 1182)"
+
+
+def test_a_dog_of_unknown_weight_keeps_its_place_too() -> None:
+    told = str(lines(fed_with(*BOUNDS, dog=a_dog(weight_g=0)))["energy"])
+    assert told == "Maple 1000 kcal a day (what it needs is not known without its weight)"
 
 
 def test_a_dog_in_care_has_no_line() -> None:
@@ -75,5 +83,10 @@ def test_many_dogs_are_counted_together() -> None:
     ]
     told = lines(replace(scenario, dogs=tuple(dogs)), a_plan(portions=portions))
     assert told["energy"] == f"{count} dogs: 1 below and 1 above the range published for them"
+    # of a tenth dog whose food nobody knows
+    unknown = replace(dogs[0], name="dog x")
+    more = a_plan(portions=[*portions, a_portion("dog x", "mystery mince", 1_400)])
+    found = lines(replace(scenario, dogs=(*dogs, unknown)), more)["energy"]
+    assert found == f"{count + 1} dogs: 1 below and 1 above the range published for them, 1 not known"
     each = f"{count} below the least, {count} above the most, {count} not known enough"
     assert told["nutrients"] == f"{count} dogs: {each}; `raworder nourish` tells which"

@@ -10,13 +10,14 @@ import pytest
 
 from raworder.document import Cell, Document, Points, Table
 from raworder.nourishing.nourished import nourished
-from raworder.nutrients import Trust
+from raworder.nutrients import NutrientLimit, Per, Trust
 from raworder.plan import Dose, Plan
-from raworder.reporting.ration_sheet import SPANS, ration_sheet
+from raworder.reporting.bound_words import SPANS
+from raworder.reporting.ration_sheet import ration_sheet
 from raworder.trade import Scenario
 from raworder.workflow import with_nourishment
 from tests.builders import a_dog, a_dog_in_care, a_plan, a_portion, prey_model
-from tests.nourishing.fed import NECK, TRIM, UNKNOWN, eats, fed_with, least, most, ratio
+from tests.nourishing.fed import NECK, TRIM, UNKNOWN, a_food, eats, fed_with, least, most, ratio
 from tests.studies.tables import rows_of
 from tests.studies.telling import told
 from tests.supplemented import SUPPLEMENTED, SUPPLEMENTED_PLAN
@@ -172,3 +173,51 @@ def test_a_dose_of_another_dog_is_not_told() -> None:
     plan = replace(SUPPLEMENTED_PLAN, doses=(Dose("Fern", "egg shell powder", 1),))
     paper = ration_sheet(SUPPLEMENTED, with_nourishment(SUPPLEMENTED, plan))
     assert told(paper).count("Given beside it") == 1
+
+
+def test_a_stated_share_of_calcium_in_bone_is_told_as_stated_and_no_range_of_others() -> None:
+    stated = Fraction(8, 100)
+    scenario = replace(SCENARIO, bone_calcium=stated, bone_calcium_range=(stated, stated))
+    note = table(sheet(scenario), "Maple: what it holds").note
+    assert "are reckoned at 8.0 % calcium in bone, as stated." in note
+    assert "1.3 %" not in note
+    assert row_of(sheet(scenario), "calcium, mg")["stands"] != SPANS
+    ranged = replace(SCENARIO, bone_calcium_range=(Fraction(1, 100), Fraction(3, 100)))
+    # of 1685 mg 1500 are an estimate at 2 %
+    assert "at 1.0 % to 3.0 % there is 935 to 2435 mg" in table(sheet(ranged), "Maple: what it holds").note
+
+
+HERRING = a_food("herring", {"energy": 200, "thiamin": 1, "zinc": 5}, cautions=("thiaminase-fish",))
+RULES = (
+    NutrientLimit("zinc", Per.DAY, Fraction(1), Fraction(100)),
+    NutrientLimit("thiamin", Per.MCAL, Fraction(1)),
+    NutrientLimit("iodine", Per.DAY, Fraction(1)),
+)
+
+
+def test_every_rule_that_was_set_is_a_line_and_thiamin_beside_herring_is_not_known() -> None:
+    plain = fed_with(least("thiamin", 4), cuts=(HERRING,))
+    scenario = replace(plain, dogs=(replace(plain.dogs[0], nutrient_limits=RULES),))
+    paper = sheet(scenario, eats(herring=7_000))
+    assert [(row["rule"], row["fed"], row["known"], row["stands"]) for row in rows_of(paper, "rules")] == [
+        ("zinc at least 1 mg a day", 25, 1, "meets it"),
+        ("zinc at most 100 mg a day", 25, 1, "meets it"),
+        ("thiamin at least 1 mg per 1000 kcal", 5, None, "not known, enzyme"),
+        ("iodine at least 1 ug a day", 0, 0, "not enough known"),
+    ]
+    assert len(table(paper, "Maple: rules that you set").rows) == len(RULES) + 1
+    row = row_of(paper, "thiamin")
+    assert (row["stands"], row["known"], row["of_least"]) == ("not known, enzyme", None, None)
+    assert "‡ herring can destroy thiamin" in table(paper, "Maple: what it holds").note
+
+
+def test_where_no_rule_was_set_there_is_no_table_of_them() -> None:
+    assert not any(isinstance(one, Table) and "rules" in one.title for one in sheet().blocks)
+
+
+@pytest.mark.parametrize(("unknown_g", "is_told"), [(700, True), (800, False)])
+def test_where_energy_is_not_known_enough_nothing_is_told_for_1000_kcal(unknown_g: int, *, is_told: bool) -> None:
+    # zinc is known of the trim alone, 90 % of the food or less: 1000 kcal of known food are not 1000 kcal of the food
+    row = row_of(sheet(plan=eats(trim=6_300, mystery_mince=unknown_g)), "zinc")
+    assert row["day"] == Fraction(45, 2)
+    assert (row["per_1000_kcal"] is not None, row["of_least"] is not None) == (is_told, is_told)

@@ -15,12 +15,13 @@ from raworder.nourishment import Standing
 from raworder.nutrients import Analysis, Bound, NutrientLimit, Per, Profile, RatioLimit, Supplement, Trust
 from raworder.plan import Plan
 from raworder.reading.nutrient_tables import read_needs
+from raworder.reporting.bound_words import bound_text
 from raworder.solving.solver import Settings
 from raworder.studies import gaps as study
 from raworder.studies.asking import Ask
 from raworder.studies.engines import Pool
 from raworder.studies.gaps import gaps, gaps_of, with_bounds
-from raworder.studies.gaps_paper import Gap, bound_text
+from raworder.studies.gaps_paper import Gap
 from raworder.studies.orders import order_of
 from raworder.trade import Scenario, SupplementOffer
 from raworder.workflow import with_nourishment
@@ -232,3 +233,12 @@ def test_food_of_which_nothing_is_known_makes_a_gap_unknown() -> None:
     scenario = asked(ZINC)
     cuts = (replace(TRIM, analysis=Analysis()), replace(HEART, analysis=Analysis()))
     assert "No bound of a profile is missed" in told(paper_of(replace(scenario, cuts=cuts)))
+
+
+def test_a_nutrient_that_the_food_destroys_is_told_and_not_asked() -> None:
+    scenario = asked(least("thiamin", 5))
+    herring = a_food("trim", {"energy": 200, "thiamin": "1/2"}, cautions=("thiaminase-fish",))
+    cuts = tuple(herring if cut.name == "trim" else cut for cut in scenario.cuts)
+    paper = paper_of(replace(scenario, cuts=cuts))
+    assert "thiamin at least 5 mg per 1000 kcal for Maple is missed, and more of it would not help: trim" in told(paper)
+    assert not any(block for block in paper.blocks if getattr(block, "key", "") == "gaps")
