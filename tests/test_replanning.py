@@ -15,7 +15,8 @@ from raworder.cuts import Measure, Part
 from raworder.plan import Plan
 from raworder.receipt import Receipt, Received
 from raworder.rendering.plan_json import plan_as_json
-from raworder.replanning import FETCHED, REPLANNED, Replanned, replan_batch
+from raworder.purchase import FETCHED
+from raworder.replanning import REPLANNED, Replanned, replan_batch
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario
 from raworder.workflow import plan_batch
