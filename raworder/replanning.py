@@ -113,9 +113,7 @@ class _Shop:
         if not isinstance(found.answer, Plan):
             return replace(found, after=after)
         money = sum((one.total for one in found.answer.bills if one.supplier.endswith(FETCHED)), Decimal(0))
-        return replace(
-            found, after=replace(after, to_fetch=money, fetched=to_fetch(found.scenario, found.answer))
-        )
+        return replace(found, after=replace(after, to_fetch=money, fetched=to_fetch(found.scenario, found.answer)))
 
     def _of(self, purchase: Purchase) -> Replanned:
         """The answer for a purchase."""

@@ -13,9 +13,9 @@ import pytest
 from raworder.auditing.checks import audit
 from raworder.cuts import Measure, Part
 from raworder.plan import Plan
+from raworder.purchase import FETCHED
 from raworder.receipt import Receipt, Received
 from raworder.rendering.plan_json import plan_as_json
-from raworder.purchase import FETCHED
 from raworder.replanning import REPLANNED, Replanned, replan_batch
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario

@@ -11,8 +11,8 @@ from raworder.auditing.checks import audit
 from raworder.dogs import EnergyRation
 from raworder.nutrients import NutrientLimit, Per, Supplement
 from raworder.plan import NoPlan, Plan
-from raworder.reading.energy_rations import least_day_g
 from raworder.purchase import as_planned, planned_of, without_limits
+from raworder.reading.energy_rations import least_day_g
 from raworder.receipt import Receipt, Received
 from raworder.replanning import NOT_ASKED, REPLANNED, SUPPLEMENTS_AT_HOME, Replanned, replan_batch
 from raworder.solving.solver import Settings

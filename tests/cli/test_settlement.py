@@ -57,7 +57,7 @@ def test_after_the_shop_what_was_really_paid_is_shared(tmp_path: Path) -> None:
         (("--paid", "Ines", "5,00"), "write `5.00`"),
         (("--paid", "Ines", "1000.00"), "the bills come to"),
         (("--kept-by", "Nobody"), "the owners are"),
-        (("--plan", "a.json", "--receipt", "b.csv"), "either --plan or --receipt"),
+        (("--as-it-is",), "name the receipt with --receipt"),
     ],
 )
 def test_a_slip_is_told_with_what_to_do(words: tuple[str, ...], says: str) -> None:

@@ -12,7 +12,7 @@ from raworder.plan import OrderLine, Plan
 from raworder.reading.receipts import ReadReceipt, read_receipt
 from raworder.reading.slugs import SLUGS
 from raworder.receipt import Receipt, Received
-from raworder.rendering.receipt_csv import receipt_csv
+from raworder.rendering.receipt_files import receipt_csv
 from raworder.trade import Offer, PriceStep, Scenario
 from tests.builders import (
     FENWICK,

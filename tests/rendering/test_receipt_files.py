@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from raworder.rendering.receipt_csv import receipt_csv
+from raworder.rendering.receipt_files import receipt_csv
 from tests.builders import FENWICK, SMALL, SMALL_PLAN, a_line, a_plan, a_scenario, an_offer
 
 
