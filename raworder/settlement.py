@@ -13,6 +13,7 @@ from raworder.desk import FILE, Exit, prints_papers, read
 from raworder.plan_at_hand import Which, planned, takes_plan
 
 if TYPE_CHECKING:
+    from raworder.studies.paid_already import Paid
     from raworder.trade import Scenario
 
 SHARED = ("money", "weight", "equally")
@@ -25,7 +26,13 @@ Pairs = Sequence[tuple[str, str]]
 @click.command()
 @click.argument("scenario", type=FILE)
 @takes_plan
-@click.option("--paid", type=(str, str), multiple=True, metavar="OWNER AMOUNT", help="Paid already; repeatable.")
+@click.option(
+    "--paid",
+    type=(str, str),
+    multiple=True,
+    metavar="OWNER AMOUNT",
+    help='Paid already, as `Ines 40.00` or, for one bill, `Ines "40.00 for SUPPLIER"`; repeatable.',
+)
 @click.option("--delivery", type=click.Choice(SHARED), default="money", show_default=True, help="By what it is shared.")
 @click.option("--tax", type=click.Choice(SHARED), default="money", show_default=True, help="By what it is shared.")
 @click.option(
@@ -44,17 +51,28 @@ def settle(scenario: Path, paid: Pairs, where: Where, **options: Any) -> None:
     With what is paid already, the fewest payments that settle it.
     """
     from raworder.as_fed import as_fed
-    from raworder.studies.settling import SettlingError, read_rules, settle
+    from raworder.studies.paid_already import SettlingError
+    from raworder.studies.settling import read_rules, settle
 
     rules = read_rules(*(options.pop(name) for name in ("delivery", "tax", "left_over", "kept_by")))
     about, plan = planned(read(scenario), Which(**options))
-    scenario_fed = as_fed(about.scenario, plan)
+    fed = as_fed(about.scenario, plan)
     try:
-        document = settle(scenario_fed, plan, rules, [(owner, _money(amount, scenario_fed)) for owner, amount in paid])
+        document = settle(fed, plan, rules, [_paid(owner, words, fed) for owner, words in paid])
     except SettlingError as error:
         raise click.UsageError(f"{error}; {error.help}") from None
     console.save_papers([document], where)
     console.print_documents([document], Exit.PLAN.name.lower(), as_json=where.as_json)
+
+
+def _paid(owner: str, words: str, scenario: "Scenario") -> "Paid":
+    """What was paid already, and for which bill if that is said: `40.00 for Hollow Lane`."""
+    from raworder.reading.names import folded
+    from raworder.studies.paid_already import Paid
+
+    amount, _, supplier = (part.strip() for part in words.partition(" for "))
+    known = {folded(one.name): one.name for one in scenario.suppliers}
+    return Paid(owner, _money(amount, scenario), known.get(folded(supplier), supplier))
 
 
 def _money(text: str, scenario: "Scenario") -> Decimal:
