@@ -7,6 +7,7 @@ from io import StringIO
 from types import MappingProxyType
 
 from raworder.plan import OrderLine, Plan
+from raworder.rendering.clean import one_line
 from raworder.rendering.scenario_text import quoted
 from raworder.rendering.tables import guarded
 from raworder.trade import Offer, Scenario
@@ -59,7 +60,7 @@ def _lines(scenario: Scenario, plan: Plan) -> Iterator[dict[str, str]]:
 
 def _fields(line: Mapping[str, str]) -> Iterator[str]:
     """The cells of a line that say something, as fields."""
-    yield from (f"{name}: {quoted(cell) if name in NAMES else cell}" for name, cell in line.items() if cell)
+    yield from (f"{name}: {quoted(one_line(cell)) if name in NAMES else cell}" for name, cell in line.items() if cell)
 
 
 def _called(offer: Offer) -> tuple[str, str, str, str, bool]:
