@@ -12,8 +12,9 @@ from typing import Any
 
 import pytest
 
-from tests.cli.running import Ended, told
+from tests.cli.running import ROOT, Ended, told
 
+CASES = ROOT / "tests" / "cases"
 SCENARIO = """\
 title: Two dogs by the canal
 currency: EUR
@@ -228,3 +229,18 @@ def test_a_substitute_is_fed_with_what_the_tables_know_of_it(tmp_path: Path) -> 
     listed = told("nourish", shop.scenario, *shop.by_receipt, "--json").stdout
     assert rows(json.loads(known), "nutrients") == rows(json.loads(listed), "nutrients") != []
     assert shop.json["purchase"]["receipt"]["cuts"][0]["name"] == "beef tongue"
+
+
+def test_a_shop_with_other_weights_and_a_tongue_instead_is_labelled_and_known_whole(tmp_path: Path) -> None:
+    """What a user met: labels were refused after the shop, and the tongue's energy was left out of the sum."""
+    scenario, saved = CASES / "two_dogs_three_shops.yaml", tmp_path / "replanned.json"
+    ended = told("replan", scenario, "--receipt", CASES / "receipt_with_substitute.csv", "--json")
+    saved.write_text(ended.stdout)
+    printed = json.loads(ended.stdout)
+    assert any(filling["cut"] == "beef tongue" for bag in printed["plan"]["bags"] for filling in bag["fillings"])
+    assert printed["papers"][0]["blocks"][0]["text"].startswith("Too little food")
+    labels = told("labels", scenario, "--plan", saved, "--json")
+    assert (labels.code, len(rows(json.loads(labels.stdout), "labels"))) == (0, len(printed["plan"]["bags"]))
+    sheet = rows(json.loads(told("nourish", scenario, "--plan", saved, "--json").stdout), "nutrients")
+    energy = {row["dog"]: row["known"] for row in sheet if row["nutrient"].startswith("energy")}
+    assert energy == {"Bruno": "1.000000", "Pippa": "1.000000"}
