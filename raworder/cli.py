@@ -18,6 +18,7 @@ from raworder.counter import portion, replan, weigh
 from raworder.desk import (
     FILE,
     SECONDS,
+    AtHand,
     Exit,
     PlanWithheldError,
     documents_of,
@@ -27,7 +28,7 @@ from raworder.desk import (
     seconds,
     solve,
 )
-from raworder.handing_out import calendar, labels, message, tell_what_is_cut
+from raworder.handing_out import calendar, labels, message, page_of
 from raworder.inquiry import (
     CARD,
     PRICES,
@@ -98,9 +99,10 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     if beside:
         documents = put_beside(documents, [beside[key] for key in told])
     where = replace(where, keys=(*wanted, *told) if wanted else ())
-    page = partial(_page, checked, answer, beside)
+    about = AtHand(checked, answer)
+    page = partial(page_of, about, beside)
     tables = partial(whole_batch, checked, answer, documents) if isinstance(answer, Plan) else None
-    hand_out(checked, answer, documents, code, where, page, tables)
+    hand_out(about, documents, code, where, page, tables)
 
 
 @cli.command()
@@ -241,22 +243,6 @@ def _beside(scenario: "Scenario", answer: "Answer", keys: Sequence[str], where: 
         return {}
     on_page = {CARD} if where.html and not scenario.many_dogs else set()
     return asked_beside(scenario, answer, {*keys, *on_page})
-
-
-def _page(scenario: "Scenario", answer: "Answer", beside: "dict[str, Document]") -> "Sequence[Document]":
-    """The papers that people hold, with what was asked beside and who pays what; none where there is no plan."""
-    from raworder.as_fed import as_fed
-    from raworder.plan import Plan
-    from raworder.reporting.page import page_papers
-    from raworder.studies.settling import settle
-
-    if not isinstance(answer, Plan):
-        return ()
-    fed = as_fed(scenario, answer)
-    owned = {"settle": settle(fed, answer)} if any(dog.owner for dog in fed.dogs) else {}
-    made = page_papers(fed, answer, {**beside, **owned})
-    tell_what_is_cut(made)
-    return made
 
 
 def _short(path: Path) -> Path:

@@ -3,26 +3,17 @@
 import sys
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from raworder import console
 from raworder.console import Where
-from raworder.desk import (
-    FILE,
-    SECONDS,
-    Exit,
-    documents_of,
-    hand_out,
-    prints_papers,
-    read,
-    seconds,
-    solve,
-    takes_plan,
-    tell,
-)
+from raworder.desk import FILE, SECONDS, AtHand, Exit, documents_of, hand_out, prints_papers, read, seconds, tell
+from raworder.handing_out import page_of
+from raworder.plan_at_hand import Which, documents_about, find_plan, find_plan_to_use, planned, takes_plan
 
 if TYPE_CHECKING:
     from raworder.bags import Next
@@ -30,7 +21,6 @@ if TYPE_CHECKING:
     from raworder.plan import Plan
     from raworder.portioning.weighing import Weighed, Weighing
     from raworder.trade import Scenario
-    from raworder.workflow import Answer
 
 BAG_PAPERS = ("counter_sheet", "bag_list", "batch_cards", "feeding_sheet", "weeks", "thaw_plan", "freezing")
 """The papers of bags by key, in the order in which they are printed."""
@@ -42,30 +32,23 @@ BAG_PAPERS = ("counter_sheet", "bag_list", "batch_cards", "feeding_sheet", "week
 @click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
 @click.option("--paper", "wanted", type=click.Choice(BAG_PAPERS), multiple=True, help="Only this paper; repeatable.")
 @prints_papers
-def portion(
-    scenario: Path,
-    saved: Path | None,
-    time_limit: float | None,
-    wanted: Sequence[str],
-    where: Where,
-) -> None:
+def portion(scenario: Path, time_limit: float | None, wanted: Sequence[str], where: Where, **which: Any) -> None:
     """Print the papers for filling the bags.
 
     What goes into which bag, in working order; what is in every bag; what to feed, thaw and freeze when.
     """
     from raworder.reporting.papers import bag_papers
 
-    checked = read(scenario)
-    answer = saved_plan(checked, saved) if saved else solve(checked, time_limit_s=time_limit)
-    documents, code = documents_of(checked, answer, bag_papers, time_limit)
-    hand_out(checked, answer, documents, code, replace(where, keys=wanted))
+    about = find_plan_to_use(read(scenario), Which(**which), time_limit)
+    documents, code = documents_about(about, bag_papers, time_limit)
+    hand_out(about, documents, code, replace(where, keys=wanted))
 
 
 @click.command()
 @click.argument("scenario", type=FILE)
 @click.option("--record", type=FILE, required=True, metavar="FILE", help="Where what was weighed is kept.")
 @takes_plan
-def weigh(scenario: Path, record: Path, saved: Path | None) -> None:
+def weigh(scenario: Path, record: Path, **which: Any) -> None:
     """Weigh bag after bag with targets that even out errors.
 
     Type what the scale says, in grams, or nothing where it says just the target. `back` takes the last entry back,
@@ -73,72 +56,35 @@ def weigh(scenario: Path, record: Path, saved: Path | None) -> None:
     """
     from raworder.portioning.weighing import Weighed, Weighing
 
-    checked = read(scenario)
-    plan = planned(checked, saved)
-    entries = [Weighed(*entry) for entry in _recorded(checked, plan, record)]
-    _weigh_on(checked, Weighing(plan, checked.portioning), entries, record)
+    about, plan = planned(read(scenario), Which(**which))
+    entries = [Weighed(*entry) for entry in _recorded(about.scenario, plan, record)]
+    _weigh_on(about.scenario, Weighing(plan, about.scenario.portioning), entries, record)
 
 
 @click.command()
 @click.argument("scenario", type=FILE)
-@click.option("--receipt", type=FILE, metavar="FILE", help="What was really bought: YAML or CSV.")
-@click.option("--blank", type=FILE, metavar="FILE", help="Write a receipt with all as planned, to be altered.")
+@takes_plan
+@click.option(
+    "--blank", type=FILE, metavar="FILE", help="Write a receipt with all as planned, to be altered: .csv or .yaml."
+)
 @click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="The most that a solve takes.")
-@click.option("--as-it-is", is_flag=True, help="Fill the bags with what there is, whatever targets are missed.")
 @prints_papers
-def replan(  # noqa: PLR0913, PLR0917 - one parameter for each option
-    scenario: Path,
-    receipt: Path | None,
-    blank: Path | None,
-    time_limit: float | None,
-    as_it_is: bool,
-    where: Where,
-) -> None:
+def replan(scenario: Path, blank: Path | None, time_limit: float | None, where: Where, **which: Any) -> None:
     """Plan again with what was really bought.
 
     Other weights, other prices, something missing, something else instead: what was bought is fixed and all the rest is
-    solved again. Where it does not do, what is missed is told, and the cheapest that must still be fetched.
+    solved again. Where it does not do, what is missed is told, and the cheapest that must still be fetched. With the
+    plan that was taken to the shop (--plan) the batch need not be solved once more for it.
     """
-    if (receipt is None) == (blank is None):
+    asked = Which(**which)
+    if (asked.receipt is None) == (blank is None):
         raise click.UsageError("give either --receipt to plan again, or --blank to write a receipt")
-    checked = read(scenario)
     if blank is not None:
-        _write_blank(checked, blank, overwrite=where.overwrite)
+        _write_blank(scenario, blank, asked, overwrite=where.overwrite)
         return
-    documents, code, planned_for, answer = _replanned(checked, receipt or Path(), time_limit, as_it_is=as_it_is)
-    hand_out(planned_for, answer, documents, code, where)
-
-
-def saved_plan(scenario: "Scenario", path: Path) -> "Plan":
-    """A plan from a file, audited again; findings end the command."""
-    from raworder.as_fed import as_fed
-    from raworder.auditing.checks import audit
-    from raworder.reading.saved_plan import read_plan
-    from raworder.workflow import with_nourishment
-
-    found = read_plan(path, scenario)
-    tell(found.findings)
-    if found.plan is None:
-        sys.exit(Exit.REFUSED)
-    breaches = audit(as_fed(scenario, found.plan), found.plan)
-    if breaches:
-        first = breaches[0]
-        raise click.UsageError(
-            f"`{path}` was altered: its plan breaks {first.rule} ({first.subject}: {first.says}); plan again"
-        )
-    return with_nourishment(scenario, found.plan)
-
-
-def planned(scenario: "Scenario", saved: Path | None) -> "Plan":
-    """The saved plan, or a new one; where there is none the command ends with the reasons."""
-    from raworder.plan import Plan
-
-    answer = saved_plan(scenario, saved) if saved else solve(scenario)
-    if not isinstance(answer, Plan):
-        documents, code = documents_of(scenario, answer, lambda *_: ())
-        console.print_papers(documents)
-        sys.exit(code)
-    return answer
+    about = find_plan(read(scenario), asked, time_limit)
+    documents, code = _after_shopping(about, time_limit)
+    hand_out(about, documents, code, where, partial(_page, about, documents))
 
 
 def _recorded(scenario: "Scenario", plan: "Plan", record: Path) -> Sequence[tuple[int, str, int]]:
@@ -221,39 +167,35 @@ def _typed(question: str, due: "Next") -> int | None:
         console.tell(f"`{line.strip()}` is no weight: type whole grams, such as `{due.target_g}`, `back` or `stop`\n")
 
 
-def _write_blank(scenario: "Scenario", blank: Path, *, overwrite: bool) -> None:
-    """Write a receipt as planned."""
-    from raworder.rendering.receipt_csv import receipt_csv
+def _write_blank(scenario: Path, blank: Path, which: Which, *, overwrite: bool) -> None:
+    """Write a receipt as planned, in the form that its name says."""
+    from raworder.rendering.receipt_files import WRITERS
 
-    console.save([(blank, receipt_csv(scenario, planned(scenario, None)))], overwrite=overwrite)
+    write = WRITERS.get(blank.suffix.lower())
+    if write is None:
+        raise click.UsageError(f"a receipt is a CSV or a YAML file; name `{blank}` so, such as `receipt.csv`")
+    about, plan = planned(read(scenario), which)
+    if about.purchase is not None:
+        raise click.UsageError(f"`{which.saved}` is a plan from after the shop; name the plan from before it")
+    console.save([(blank, write(about.scenario, plan))], overwrite=overwrite)
     console.say(f"{blank} holds the order as planned: alter what was different in the shop\n")
 
 
-def _replanned(
-    scenario: "Scenario", receipt: Path, time_limit_s: float | None, *, as_it_is: bool
-) -> tuple[Sequence["Document"], Exit, "Scenario", "Answer"]:
-    """The papers after the shop, the exit code, and what they are about."""
-    from raworder.reading.receipts import read_receipt
-    from raworder.replanning import replan_batch
+def _after_shopping(about: AtHand, time_limit_s: float | None) -> tuple[Sequence["Document"], Exit]:
+    """The papers after the shop and the exit code; the plan that was, where all was bought as planned."""
     from raworder.reporting.after_the_shop import after_the_shop
     from raworder.reporting.papers import bag_papers, papers
-    from raworder.solving.solver import Settings
 
-    found = read_receipt(receipt, scenario)
-    tell(found.findings)
-    if found.receipt is None:
-        sys.exit(Exit.REFUSED)
-    outcome = replan_batch(scenario, found.receipt, Settings(time_limit_s=time_limit_s), as_it_is=as_it_is)
-    if outcome.after is None:
-        documents, code = documents_of(scenario, outcome.answer, papers, time_limit_s)
-        return documents, code, scenario, outcome.answer
+    if about.after is None:
+        return documents_of(about.scenario, about.answer, papers, time_limit_s)
     told, code = documents_of(
-        outcome.scenario, outcome.answer, lambda one, plan: (*papers(one, plan), *bag_papers(one, plan)), time_limit_s
+        about.scenario, about.answer, lambda one, plan: (*papers(one, plan), *bag_papers(one, plan)), time_limit_s
     )
-    documents = [after_the_shop(outcome.scenario, outcome.after), *told]
-    return (
-        documents,
-        code if outcome.after.enough or code != Exit.PLAN else Exit.NO_PLAN,
-        outcome.scenario,
-        outcome.answer,
-    )
+    is_enough = about.after.enough or code != Exit.PLAN
+    return [after_the_shop(about.scenario, about.after), *told], code if is_enough else Exit.NO_PLAN
+
+
+def _page(about: AtHand, documents: "Sequence[Document]") -> "Sequence[Document]":
+    """The page that people hold, after what came of the shop."""
+    first = documents[:1] if about.after is not None else ()
+    return (*first, *page_of(about, {}))

@@ -3,7 +3,7 @@
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from enum import IntEnum
 from functools import wraps
 from math import isfinite
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from raworder.document import Document
     from raworder.findings import Finding
     from raworder.plan import Plan
+    from raworder.purchase import Purchase
+    from raworder.receipt import AfterTheShop
     from raworder.rendering.as_json import Json
     from raworder.studies.asking import Ask
     from raworder.trade import Scenario
@@ -48,12 +50,6 @@ def prints_papers(command: Callable[..., None]) -> Callable[..., None]:
     for option in reversed(tuple(FORMS.values())):
         printing = option(printing)
     return printing
-
-
-def takes_plan(command: Callable[..., None]) -> Callable[..., None]:
-    """The option of every command that can take a plan that was made before."""
-    help_ = "Take this plan, printed by `plan --json`."
-    return click.option("--plan", "saved", type=FILE, metavar="FILE", help=help_)(command)
 
 
 READ, WRITTEN = ("scenario", "scenarios", "saved", "receipt"), ("ics", "blank")
@@ -91,6 +87,16 @@ class Exit(IntEnum):
     OUR_MISTAKE = 3
     NOT_PROVED = 4
     INTERRUPTED = 130
+
+
+@dataclass(frozen=True, slots=True)
+class AtHand:
+    """The answer that a command is about, and its scenario; after the shop, what made that and what came of it."""
+
+    scenario: "Scenario"
+    answer: "Answer"
+    purchase: "Purchase | None" = None
+    after: "AfterTheShop | None" = None
 
 
 class PlanWithheldError(Exception):
@@ -218,25 +224,25 @@ def asking(
         ask.close()
 
 
-def saved_head(scenario: "Scenario", answer: "Answer") -> dict[str, "Json"]:
-    """What a saved plan has beside its papers: the whole plan, its proof, and which scenario it belongs to."""
+def saved_head(about: AtHand) -> dict[str, "Json"]:
+    """What a saved plan has beside its papers: the whole plan, its proof, which scenario and purchase it belongs to."""
     from raworder.fingerprint import fingerprint
     from raworder.plan import Plan
-    from raworder.rendering.plan_json import plan_as_json
+    from raworder.rendering.plan_json import plan_as_json, purchase_as_json
 
-    if not isinstance(answer, Plan):
+    if not isinstance(about.answer, Plan):
         return {}
-    proof = answer.proof
+    proof = about.answer.proof
     return {
         "proof": {"proved": proof.proved, "bound": str(proof.bound), "solver": proof.solver},
-        "scenario": fingerprint(scenario),
-        "plan": plan_as_json(answer),
+        "scenario": fingerprint(about.scenario),
+        **({"purchase": purchase_as_json(about.purchase)} if about.purchase else {}),
+        "plan": plan_as_json(about.answer),
     }
 
 
 def hand_out(  # noqa: PLR0913, PLR0917 - what is printed, how it ended, and where it goes
-    scenario: "Scenario",
-    answer: "Answer",
+    about: AtHand,
     documents: Sequence["Document"],
     code: Exit,
     where: Where,
@@ -246,13 +252,13 @@ def hand_out(  # noqa: PLR0913, PLR0917 - what is printed, how it ended, and whe
     """Write and print the documents, and end; where there is no plan nothing is written and all is printed."""
     from raworder.plan import Plan
 
-    if not isinstance(answer, Plan):
+    if not isinstance(about.answer, Plan):
         _tell_nothing_is_written(where)
     else:
         console.save_papers(documents, where, page, tables)
         documents = [one for one in documents if not where.keys or one.key in where.keys]
     if where.as_json:
-        console.print_json(documents, code.name.lower(), **saved_head(scenario, answer))
+        console.print_json(documents, code.name.lower(), **saved_head(about))
     else:
         console.print_papers(documents)
     sys.exit(code)

@@ -2,19 +2,19 @@
 
 import re
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from raworder import console
 from raworder.console import Where
-from raworder.counter import planned
 from raworder.desk import (
     FILE,
     SECONDS,
+    AtHand,
     Exit,
     documents_of,
     exit_of,
@@ -23,9 +23,8 @@ from raworder.desk import (
     prints_papers,
     read,
     seconds,
-    solve,
-    takes_plan,
 )
+from raworder.plan_at_hand import Which, documents_about, find_plan_to_use, planned, takes_plan
 
 if TYPE_CHECKING:
     from raworder.document import Document, Labels
@@ -52,7 +51,7 @@ def minutes(_context: click.Context, _option: click.Parameter, clock: str | None
 @click.option("--ics", type=FILE, metavar="FILE", help="Write the reminders as a calendar file for a phone too.")
 @click.option("--alarm", callback=minutes, metavar="HH:MM", help="Let the calendar ring at this time of each day.")
 @prints_papers
-def calendar(scenario: Path, saved: Path | None, ics: Path | None, alarm: int | None, where: Where) -> None:
+def calendar(scenario: Path, ics: Path | None, alarm: int | None, where: Where, **which: Any) -> None:
     """Print what to do on which day, or write it as a calendar.
 
     When to fill, feed, thaw and freeze, and when to order the next batch. Import the calendar again after planning
@@ -62,11 +61,10 @@ def calendar(scenario: Path, saved: Path | None, ics: Path | None, alarm: int | 
 
     if alarm is not None and ics is None:
         raise click.UsageError("--alarm is for a calendar file; name it with --ics")
-    checked = read(scenario)
-    plan = planned(checked, saved)
-    documents, code = documents_of(checked, plan, lambda one, found: [reminders(one, found)])
+    about, plan = planned(read(scenario), Which(**which))
+    documents, code = documents_of(about.scenario, plan, lambda one, found: [reminders(one, found)])
     console.save_papers(documents, where, more=_calendar_file(documents[0], ics, alarm, where))
-    hand_out(checked, plan, documents, code, Where(as_json=where.as_json))
+    hand_out(about, documents, code, Where(as_json=where.as_json))
 
 
 @click.command()
@@ -75,17 +73,18 @@ def calendar(scenario: Path, saved: Path | None, ics: Path | None, alarm: int | 
     "--supplier", "suppliers", multiple=True, metavar="NAME", help="Only the message to this one; repeatable."
 )
 @takes_plan
-def message(scenario: Path, suppliers: Sequence[str], saved: Path | None) -> None:
+def message(scenario: Path, suppliers: Sequence[str], **which: Any) -> None:
     """Print the order as a message to each supplier.
 
-    Plain text in the supplier's own names and units, to be pasted into a chat or a mail.
+    Plain text in the supplier's own names and units, to be pasted into a chat or a mail. After the shop only what must
+    still be fetched is ordered.
     """
     from raworder.rendering.plain import plain
 
     checked = read(scenario)
     wanted = _suppliers(checked, suppliers)
-    plan = planned(checked, saved)
-    console.say(plain(_message(checked, plan, wanted)))
+    about, plan = planned(checked, Which(**which))
+    console.say(plain(_message(about.scenario, plan, wanted)))
     sys.exit(exit_of(plan))
 
 
@@ -143,38 +142,35 @@ def _suppliers(scenario: "Scenario", names: Sequence[str]) -> list[str]:
 @prints_papers
 def labels(  # noqa: PLR0913, PLR0917 - one parameter for each option
     scenario: Path,
-    saved: Path | None,
     time_limit: float | None,
     key: str | None,
     first: int,
     frame: bool,
     dogs: Sequence[str],
     where: Where,
+    **which: Any,
 ) -> None:
     """Print labels for the bags.
 
     `--html` writes the sheets, to be printed at 100 %, without fit to page; the terminal shows what is on them.
     """
-    from raworder.counter import saved_plan
     from raworder.plan import Plan
     from raworder.reporting.bag_labels import bag_labels, frame_page
 
-    checked = read(scenario)
+    checked, asked = read(scenario), Which(**which)
     sheet = _sheet(checked, key, first)
     know_dogs(checked, dogs)
     if frame:
-        if saved or dogs:
+        if asked.is_named or dogs:
             raise click.UsageError("--frame prints outlines alone, of no plan and no dog")
         _print_frame(frame_page(checked, sheet, first), where)
         return
-    answer = saved_plan(checked, saved) if saved else solve(checked, time_limit_s=time_limit)
-    documents, code = documents_of(
-        checked, answer, lambda one, plan: [bag_labels(one, plan, sheet, first, dogs)], time_limit
-    )
-    if isinstance(answer, Plan):
+    about = find_plan_to_use(checked, asked, time_limit)
+    documents, code = documents_about(about, lambda one, plan: [bag_labels(one, plan, sheet, first, dogs)], time_limit)
+    if isinstance(about.answer, Plan):
         _save_sheets(documents[0], where)
         tell_what_is_cut(documents)
-    hand_out(checked, answer, documents, code, Where(as_json=where.as_json))
+    hand_out(about, documents, code, Where(as_json=where.as_json))
 
 
 def _sheet(scenario: "Scenario", key: str | None, first: int) -> "LabelSheet":
@@ -221,3 +217,19 @@ def labels_of(documents: "Sequence[Document]") -> "list[Labels]":
     from raworder.document import Labels
 
     return [block for document in documents for block in document.blocks if isinstance(block, Labels)]
+
+
+def page_of(about: AtHand, beside: "Mapping[str, Document]") -> "Sequence[Document]":
+    """The papers that people hold, with what was asked beside and who pays what; none where there is no plan."""
+    from raworder.as_fed import as_fed
+    from raworder.plan import Plan
+    from raworder.reporting.page import page_papers
+    from raworder.studies.settling import settle
+
+    if not isinstance(about.answer, Plan):
+        return ()
+    fed = as_fed(about.scenario, about.answer)
+    owned = {"settle": settle(fed, about.answer)} if any(dog.owner for dog in fed.dogs) else {}
+    made = page_papers(fed, about.answer, {**beside, **owned})
+    tell_what_is_cut(made)
+    return made

@@ -3,24 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from raworder.console import Where
-from raworder.desk import (
-    FILE,
-    SECONDS,
-    beside,
-    documents_of,
-    hand_out,
-    know_dogs,
-    prints_papers,
-    read,
-    seconds,
-    solve,
-    takes_plan,
-)
+from raworder.desk import FILE, SECONDS, AtHand, beside, hand_out, know_dogs, prints_papers, read, seconds
+from raworder.plan_at_hand import Which, documents_about, find_plan_to_use, takes_plan
 
 if TYPE_CHECKING:
     from raworder.document import Document
@@ -35,27 +24,37 @@ if TYPE_CHECKING:
 @takes_plan
 @click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
 @prints_papers
-def nourish(  # noqa: PLR0913, PLR0917 - one parameter for each option
+def nourish(
     scenario: Path,
     dogs: Sequence[str],
     profile: str | None,
-    saved: Path | None,
     time_limit: float | None,
     where: Where,
+    **which: Any,
 ) -> None:
     """Print a ration sheet for each dog's veterinarian.
 
     What is fed, what that holds as far as it is known, and published bounds beside it. Nothing of it is a diagnosis.
     """
-    from raworder.counter import saved_plan
+    checked = read(scenario)
+    know_dogs(checked, dogs)
+    if profile:
+        beside(checked, profile)  # a name that no profile has is refused before anything is solved
+    about = find_plan_to_use(checked, Which(**which), time_limit)
+    shown = _beside(about, profile) if profile else about
+    documents, code = documents_about(shown, lambda one, plan: _sheets(one, plan, dogs), time_limit)
+    hand_out(about, documents, code, where)
+
+
+def _beside(about: AtHand, profile: str) -> AtHand:
+    """The same plan, its food shown beside a profile for every dog that is in nobody's care."""
+    from raworder.plan import Plan
     from raworder.workflow import with_nourishment
 
-    checked = read(scenario)
-    shown = beside(checked, profile) if profile else checked
-    know_dogs(checked, dogs)
-    answer = with_nourishment(shown, saved_plan(checked, saved)) if saved else solve(shown, time_limit_s=time_limit)
-    documents, code = documents_of(shown, answer, lambda one, plan: _sheets(one, plan, dogs), time_limit)
-    hand_out(checked, answer, documents, code, where)
+    shown, answer = beside(about.scenario, profile), about.answer
+    return replace(
+        about, scenario=shown, answer=with_nourishment(shown, answer) if isinstance(answer, Plan) else answer
+    )
 
 
 def _sheets(scenario: "Scenario", plan: "Plan", dogs: Sequence[str]) -> "Sequence[Document]":

@@ -57,7 +57,8 @@ class AfterTheShop:
     `enough` tells that what was bought feeds every dog within its rules. `missed` are the ranges that what was bought
     alone does not reach, once rations are cut by the `short_g` that there is too little food in all. `to_fetch` is the
     least that the rest costs, or None where nothing is fetched; `fetched` is what that is, in words. `as_it_is` tells
-    that nothing is to be fetched, `filled` whether bags can be filled even so.
+    that nothing is to be fetched, `filled` whether bags can be filled even so. All dogs together need `needed_g`, and
+    `there_g` is bought or on hand; both are told only where something is missing.
     """
 
     planned: Decimal | None
@@ -69,3 +70,5 @@ class AfterTheShop:
     fetched: tuple[str, ...] = ()
     as_it_is: bool = False
     filled: bool = True
+    needed_g: int = 0
+    there_g: int = 0

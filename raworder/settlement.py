@@ -1,6 +1,5 @@
 """The command of settlement: who pays what of an order that owners share."""
 
-import sys
 from collections.abc import Sequence
 from decimal import Decimal
 from pathlib import Path
@@ -10,11 +9,11 @@ import click
 
 from raworder import console
 from raworder.console import Where
-from raworder.counter import planned
-from raworder.desk import FILE, Exit, documents_of, prints_papers, read, takes_plan, tell
+from raworder.desk import FILE, Exit, prints_papers, read
+from raworder.plan_at_hand import Which, planned, takes_plan
 
 if TYPE_CHECKING:
-    from raworder.plan import Plan
+    from raworder.studies.paid_already import Paid
     from raworder.trade import Scenario
 
 SHARED = ("money", "weight", "equally")
@@ -27,8 +26,13 @@ Pairs = Sequence[tuple[str, str]]
 @click.command()
 @click.argument("scenario", type=FILE)
 @takes_plan
-@click.option("--receipt", type=FILE, metavar="FILE", help="What was really bought: YAML or CSV.")
-@click.option("--paid", type=(str, str), multiple=True, metavar="OWNER AMOUNT", help="Paid already; repeatable.")
+@click.option(
+    "--paid",
+    type=(str, str),
+    multiple=True,
+    metavar="OWNER AMOUNT",
+    help='Paid already, as `Ines 40.00` or, for one bill, `Ines "40.00 for SUPPLIER"`; repeatable.',
+)
 @click.option("--delivery", type=click.Choice(SHARED), default="money", show_default=True, help="By what it is shared.")
 @click.option("--tax", type=click.Choice(SHARED), default="money", show_default=True, help="By what it is shared.")
 @click.option(
@@ -40,45 +44,35 @@ Pairs = Sequence[tuple[str, str]]
 )
 @click.option("--kept-by", default="", metavar="OWNER", help="Who takes, and pays, all that is left over.")
 @prints_papers
-def settle(scenario: Path, saved: Path | None, receipt: Path | None, paid: Pairs, where: Where, **options: Any) -> None:
+def settle(scenario: Path, paid: Pairs, where: Where, **options: Any) -> None:
     """Tell who pays what, to the cent.
 
     Each owner bears what their dogs eat at the price really paid, and shares of delivery, tax and what is left over.
     With what is paid already, the fewest payments that settle it.
     """
     from raworder.as_fed import as_fed
-    from raworder.studies.settling import SettlingError, read_rules, settle
+    from raworder.studies.paid_already import SettlingError
+    from raworder.studies.settling import read_rules, settle
 
-    if saved and receipt:
-        raise click.UsageError("give either --plan or --receipt: after the shop the plan is another one")
     rules = read_rules(*(options.pop(name) for name in ("delivery", "tax", "left_over", "kept_by")))
-    checked = read(scenario)
-    about, plan = _after_shopping(checked, receipt) if receipt else (checked, planned(checked, saved))
+    about, plan = planned(read(scenario), Which(**options))
+    fed = as_fed(about.scenario, plan)
     try:
-        document = settle(as_fed(about, plan), plan, rules, [(owner, _money(amount, about)) for owner, amount in paid])
+        document = settle(fed, plan, rules, [_paid(owner, words, fed) for owner, words in paid])
     except SettlingError as error:
         raise click.UsageError(f"{error}; {error.help}") from None
     console.save_papers([document], where)
     console.print_documents([document], Exit.PLAN.name.lower(), as_json=where.as_json)
 
 
-def _after_shopping(scenario: "Scenario", receipt: Path) -> "tuple[Scenario, Plan]":
-    """The plan with what was really bought, and the scenario that it is about."""
-    from raworder.plan import Plan
-    from raworder.reading.receipts import read_receipt
-    from raworder.replanning import replan_batch
-    from raworder.solving.solver import Settings
+def _paid(owner: str, words: str, scenario: "Scenario") -> "Paid":
+    """What was paid already, and for which bill if that is said: `40.00 for Hollow Lane`."""
+    from raworder.reading.names import folded
+    from raworder.studies.paid_already import Paid
 
-    found = read_receipt(receipt, scenario)
-    tell(found.findings)
-    if found.receipt is None:
-        sys.exit(Exit.REFUSED)
-    outcome = replan_batch(scenario, found.receipt, Settings(), as_it_is=True)
-    if isinstance(outcome.answer, Plan):
-        return outcome.scenario, outcome.answer
-    documents, code = documents_of(outcome.scenario, outcome.answer, lambda *_: ())
-    console.print_papers(documents)
-    sys.exit(code)
+    amount, _, supplier = (part.strip() for part in words.partition(" for "))
+    known = {folded(one.name): one.name for one in scenario.suppliers}
+    return Paid(owner, _money(amount, scenario), known.get(folded(supplier), supplier))
 
 
 def _money(text: str, scenario: "Scenario") -> Decimal:

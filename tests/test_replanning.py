@@ -4,7 +4,7 @@
 """
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
@@ -13,12 +13,13 @@ import pytest
 from raworder.auditing.checks import audit
 from raworder.cuts import Measure, Part
 from raworder.plan import Plan
+from raworder.purchase import FETCHED, Way, purchased
 from raworder.receipt import Receipt, Received
 from raworder.rendering.plan_json import plan_as_json
-from raworder.replanning import FETCHED, REPLANNED, Replanned, replan_batch
+from raworder.replanning import REPLANNED, Replanned, replan_batch
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario
-from raworder.workflow import plan_batch
+from raworder.workflow import Answer, plan_batch
 from tests import builders as b
 
 LIVER_TARGET = b.a_target(Part.LIVER, "4/100", "6/100")
@@ -74,6 +75,44 @@ def replanned(bought: Receipt, scenario: Scenario = SCENARIO, *, as_it_is: bool 
     assert isinstance(found.answer, Plan), found.answer
     assert audit(found.scenario, found.answer) == ()
     return found, found.answer
+
+
+WAYS: Sequence[tuple[Way, bool, Callable[[Received], Received | None]]] = (
+    (Way.ENOUGH, False, lambda line: replace(line, grams=line.grams + 20)),
+    (Way.FETCH, False, lambda _: None),
+    (Way.AS_IT_IS, True, lambda _: None),
+)
+
+
+@pytest.mark.parametrize(("way", "as_it_is", "change"), WAYS, ids=[way for way, *_ in WAYS])
+def test_the_purchase_makes_the_same_scenario_again_without_solving(
+    way: Way, as_it_is: bool, change: Callable[[Received], Received | None]
+) -> None:
+    found, _ = replanned(changed("lamb liver", change), as_it_is=as_it_is)
+    assert found.purchase is not None
+    assert found.purchase.way is way
+    assert purchased(SCENARIO, found.purchase) == found.scenario != SCENARIO
+
+
+def test_with_the_plan_that_was_taken_to_the_shop_the_old_batch_is_not_solved_again(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    bought = changed("lamb liver", lambda line: replace(line, grams=line.grams + 20))
+    before, without = planned(), replanned(bought)[1]
+    solved: list[Scenario] = []
+
+    def watched(scenario: Scenario, settings: Settings) -> Answer:
+        solved.append(scenario)
+        return plan_batch(scenario, settings)
+
+    monkeypatch.setattr("raworder.replanning.plan_batch", watched)
+    found = replan_batch(SCENARIO, bought, Settings(), before)
+    assert found.answer == without
+    assert found.after is not None
+    assert found.after.planned == before.total
+    assert solved == [found.scenario]
+    assert replan_batch(SCENARIO, receipt(), Settings(), before) == Replanned(SCENARIO, before)
+    assert solved == [found.scenario]
 
 
 def in_bytes(plan: Plan) -> bytes:

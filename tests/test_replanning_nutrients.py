@@ -11,17 +11,10 @@ from raworder.auditing.checks import audit
 from raworder.dogs import EnergyRation
 from raworder.nutrients import NutrientLimit, Per, Supplement
 from raworder.plan import NoPlan, Plan
+from raworder.purchase import as_planned, planned_of, without_limits
 from raworder.reading.energy_rations import least_day_g
 from raworder.receipt import Receipt, Received
-from raworder.replanning import (
-    NOT_ASKED,
-    REPLANNED,
-    SUPPLEMENTS_AT_HOME,
-    Replanned,
-    as_planned,
-    replan_batch,
-    without_limits,
-)
+from raworder.replanning import NOT_ASKED, REPLANNED, SUPPLEMENTS_AT_HOME, Replanned, replan_batch
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario, SupplementOffer
 from raworder.workflow import plan_batch
@@ -155,7 +148,7 @@ def test_a_receipt_where_there_was_no_plan_is_planned_from_without_the_lists_of_
 
 
 def test_the_planned_scenario_has_grams_and_supplements_at_home_and_asks_for_the_same() -> None:
-    made = as_planned(SCENARIO, planned())
+    made = as_planned(SCENARIO, planned_of(planned()))
     (dog,) = made.dogs
     assert (dog.energy, dog.batch_g, sum(dog.day_g)) == (None, 7_000, 7_000)
     assert dog.nutrient_limits == SCENARIO.dogs[0].nutrient_limits

@@ -2,7 +2,7 @@
 
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
@@ -13,8 +13,10 @@ from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.files import file_text
 from raworder.reading.names import folded, nearest
 from raworder.reading.notes import Notes
+from raworder.reading.nutrient_tables import read_foods
 from raworder.reading.receipt_rows import BoughtForm, Lines, lines_of_csv, lines_of_yaml
 from raworder.reading.reference import read_cuts
+from raworder.reading.variants import analysis_of
 from raworder.receipt import Receipt, Received
 from raworder.trade import Offer, Scenario
 from raworder.units import grams_text, half_up
@@ -164,8 +166,13 @@ class _Till:
         cut = self.known.find(written)
         if cut is None or any(one.name.startswith(f"{cut.name} (") for one in self.scenario.cuts):
             return None
-        self.new_cuts[cut.name] = cut
+        self.new_cuts[cut.name] = self._analysed(cut)
         return cut.name
+
+    def _analysed(self, cut: "Cut") -> "Cut":
+        """The cut with what the tables of nutrients know of it, as a price list would have it."""
+        known = read_foods().known(self.known.ndb_numbers.get(cut.name, ""))
+        return replace(cut, analysis=analysis_of(cut, known, {}, self.scenario.bone_calcium))
 
     def _fitting(self, offers: Sequence[Offer], line: BoughtForm) -> Sequence[Offer]:
         """The offers that the line can be about: each thing it says rules out others as long as it leaves any."""

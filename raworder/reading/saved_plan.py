@@ -4,13 +4,14 @@ import json
 from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import NoReturn
+from typing import NoReturn, TypeVar
 
 from pydantic import TypeAdapter, ValidationError
 
 from raworder.findings import Finding, Place
 from raworder.fingerprint import fingerprint
 from raworder.plan import Plan
+from raworder.purchase import Purchase, purchased
 from raworder.reading.names import listed
 from raworder.reading.notes import Notes
 from raworder.trade import Scenario
@@ -28,29 +29,37 @@ MOST_TOLD = 5
 LONGEST_TOLD = 60
 """So many characters of a name that nobody knows are told."""
 
+Noun = TypeVar("Noun")
+
 Mention = tuple[str, Container[object], Sequence[object]]
 """A noun, what is known of it, and what the plan speaks of."""
 
 PLAN_AGAIN = "plan again: `raworder plan SCENARIO --json`"
+REPLAN_AGAIN = "plan again: `raworder replan SCENARIO --receipt FILE --json`"
 
 
 @dataclass(frozen=True, slots=True)
 class ReadPlan:
-    """A plan, or no plan and all the reasons; findings are in order of place."""
+    """A plan, or no plan and all the reasons; findings are in order of place.
+
+    `purchase` is set for a plan made after the shop: it is one of the scenario as that has changed it.
+    """
 
     plan: Plan | None
     findings: tuple[Finding, ...]
+    purchase: Purchase | None = None
 
 
 def read_plan(path: Path, scenario: Scenario) -> ReadPlan:
-    """The plan that `raworder plan --json` printed for this scenario; `plan` is None exactly when a finding refuses.
+    """The plan that `plan --json` or `replan --json` printed for this scenario; None exactly when a finding refuses.
 
     What the plan names is in the scenario and what it numbers is there; whether it keeps the rules is for the audit.
     """
     notes = Notes()
     saved = _Saved(Place(path.as_posix(), 1, 1), notes)
-    plan = saved.plan(file_bytes(path, LARGEST_PLAN_MIB, notes), scenario)
-    return ReadPlan(None if notes.refuse else plan, notes.all())
+    found = saved.plan(file_bytes(path, LARGEST_PLAN_MIB, notes), scenario)
+    plan, purchase = (None, None) if notes.refuse or found is None else found
+    return ReadPlan(plan, notes.all(), purchase)
 
 
 def file_bytes(path: Path, largest_mib: int, notes: Notes) -> bytes | None:
@@ -101,16 +110,31 @@ class _Saved:
     top: Place
     notes: Notes
 
-    def plan(self, data: bytes | None, scenario: Scenario) -> Plan | None:
-        """The plan, if every door on the way lets it through."""
+    def plan(self, data: bytes | None, scenario: Scenario) -> tuple[Plan, Purchase | None] | None:
+        """The plan, with the purchase that it follows if any, if every door on the way lets it through."""
         text = None if data is None else utf8_text(data, self.top.file, self.notes)
         told = None if text is None else self._json(text)
-        if told is None or not self._is_ours(told) or not self._is_for(told, scenario):
+        if told is None or not self._is_ours(told):
             return None
-        plan = self._typed(told["plan"])
-        if plan is not None:
-            self._refuse("damaged-plan", tuple(_strangers(plan, scenario)))
-        return plan
+        purchase = self._typed(Purchase, told["purchase"], "purchase") if "purchase" in told else None
+        if purchase is not None:
+            scenario = self._purchased(scenario, purchase)
+        if self.notes.refuse or not self._is_for(told, scenario):
+            return None
+        plan = self._typed(Plan, told["plan"], "plan")
+        if plan is None:
+            return None
+        self._refuse("damaged-plan", tuple(_strangers(plan, scenario)))
+        return plan, purchase
+
+    def _purchased(self, scenario: Scenario, purchase: Purchase) -> Scenario:
+        """The scenario after the shop; numbers that no receipt can have said are noted."""
+        try:
+            return purchased(scenario, purchase)
+        except (ArithmeticError, ValueError):
+            message = "`purchase` holds a number that no receipt has"
+            self.notes.add("damaged-plan", message, self.top, REPLAN_AGAIN)
+        return scenario
 
     def _json(self, text: str) -> dict[str, object] | None:
         """The one object of the text."""
@@ -147,20 +171,21 @@ class _Saved:
         """Whether it was made for this scenario as it is now."""
         if told["scenario"] == fingerprint(scenario):
             return True
-        message = "this plan was made for another scenario or for an older version of it"
-        self.notes.add("other-scenario", message, self.top, PLAN_AGAIN)
+        after, again = (" or receipt", REPLAN_AGAIN) if "purchase" in told else ("", PLAN_AGAIN)
+        message = f"this plan was made for another scenario{after} or for an older version of it"
+        self.notes.add("other-scenario", message, self.top, again)
         return False
 
-    def _typed(self, told: object) -> Plan | None:
+    def _typed(self, noun: type[Noun], told: object, name: str) -> Noun | None:
         """The noun, if every field is of its type."""
         try:
-            return TypeAdapter(Plan).validate_json(json.dumps(told), strict=True)
+            return TypeAdapter(noun).validate_json(json.dumps(told), strict=True)
         except ValidationError as error:
             wrong = error.errors(include_url=False, include_input=False, include_context=False)
             places = ["".join(_step(step) for step in one["loc"]) for one in wrong]
-        except RecursionError:
+        except (RecursionError, ZeroDivisionError):  # older pydantic lets a fraction over nought through
             places = [""]
-        self._refuse("damaged-plan", tuple(f"`plan{place}` is not what belongs there" for place in places))
+        self._refuse("damaged-plan", tuple(f"`{name}{place}` is not what belongs there" for place in places))
         return None
 
     def _refuse(self, slug: str, messages: tuple[str, ...]) -> None:

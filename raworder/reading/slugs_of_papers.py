@@ -25,7 +25,8 @@ SLUGS_OF_PAPERS: tuple[Slug, ...] = (
     error(
         "other-scenario",
         "A saved plan belongs to one scenario. This scenario says something else than the one that was planned, or it "
-        "was changed since then, be it only a price or its title.",
+        "was changed since then, be it only a price or its title. One from after the shop belongs to what was "
+        "bought too, which it carries with it.",
         "raworder plan march.yaml --json > plan.json    # and then used with april.yaml",
         "raworder plan april.yaml --json > plan.json",
     ),

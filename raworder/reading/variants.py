@@ -77,9 +77,14 @@ def _analysis(cut: Cut, changed: Cut, form: KnownCutForm, given: Given) -> Analy
     known = given.foods.known(given.catalogue.ndb_numbers.get(cut.name, ""))
     own = {key: amount for key in cut.analysis.given if (amount := cut.analysis.of(key)) is not None}
     said = {**own, **amounts(form.analysis, given.notes, of_100_g=True)}
-    bone = changed.part_share(Part.BONE)
-    fat_share = None if "fat" in said or _has_its_fat(known, bone, changed) else changed.fat_share
-    return analysis(known, bone, fat_share, said, given.bone_calcium)
+    return analysis_of(changed, known, said, given.bone_calcium)
+
+
+def analysis_of(cut: Cut, known: Known | None, said: "Mapping[str, Fraction]", bone_calcium: Fraction) -> Analysis:
+    """What is known of a cut with its bone and fat, from a row of the tables and what was said of 100 g of it."""
+    bone = cut.part_share(Part.BONE)
+    fat_share = None if "fat" in said or _has_its_fat(known, bone, cut) else cut.fat_share
+    return analysis(known, bone, fat_share, said, bone_calcium)
 
 
 def _has_its_fat(known: Known | None, bone: Fraction, cut: Cut) -> bool:

@@ -1,4 +1,4 @@
-"""A plan as plain JSON values, whole, so that it can be read back."""
+"""A plan, and the purchase it follows, as plain JSON values, whole, so that they can be read back."""
 
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
@@ -7,6 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from raworder.plan import Plan
+from raworder.purchase import Purchase
 from raworder.rendering.as_json import Json
 
 
@@ -15,7 +16,18 @@ def plan_as_json(plan: Plan) -> dict[str, Json]:
 
     What follows from all else is left out.
     """
-    return {one.name: _value(getattr(plan, one.name)) for one in fields(plan) if one.compare}
+    return _fields(plan)
+
+
+def purchase_as_json(purchase: Purchase) -> dict[str, Json]:
+    """The purchase's fields by name, with which a plan after the shop can be held against its scenario again."""
+    return _fields(purchase)
+
+
+def _fields(noun: object) -> dict[str, Json]:
+    """The fields of a noun by name, but for what follows from others and for places in files."""
+    assert is_dataclass(noun)
+    return {one.name: _value(getattr(noun, one.name)) for one in fields(noun) if one.compare}
 
 
 def _value(value: object) -> Json:
@@ -25,7 +37,7 @@ def _value(value: object) -> Json:
     if isinstance(value, Mapping):
         return {str(key): _value(one) for key, one in value.items()}
     if is_dataclass(value):
-        return {one.name: _value(getattr(value, one.name)) for one in fields(value)}
+        return _fields(value)
     return _plain(value)
 
 

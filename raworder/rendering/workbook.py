@@ -24,6 +24,7 @@ NAMES: Mapping[tuple[str, str], str] = MappingProxyType(
         ("costs", "by_owner"): "costs by owner",
         ("costs", "by_supplier"): "costs by supplier",
         ("costs", "by_part"): "costs by part",
+        ("settle", "by_supplier"): "bills",
         ("settle", "by_owner"): "who bears what",
         ("settle", "balances"): "paid already",
         ("settle", "payments"): "who pays whom",

@@ -1,12 +1,12 @@
-"""After the shop: what was paid as against the plan, which targets are missed, and what must still be fetched."""
+"""After the shop: what is short and so missed, what was paid as against the plan, and what must still be fetched."""
 
 from collections.abc import Iterator
 
 from raworder.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
 from raworder.receipt import AfterTheShop, Missed
-from raworder.reporting.words import paper, subject_text
+from raworder.reporting.words import listed, paper, subject_text
 from raworder.trade import Scenario
-from raworder.units import share_text
+from raworder.units import grams_text, share_text
 
 COLUMNS = (
     Column("dog", "Dog"),
@@ -14,6 +14,7 @@ COLUMNS = (
     Column("asked", "Asked"),
     Column("share", "Can get", Holds.SHARE),
     Column("off_g", "Off by", Holds.GRAMS),
+    Column("off_to", "That is"),
 )
 
 
@@ -23,7 +24,8 @@ def after_the_shop(scenario: Scenario, after: AfterTheShop) -> Document:
 
 
 def _blocks(scenario: Scenario, after: AfterTheShop) -> Iterator[Block]:
-    """Money, then what is missed, then what helps."""
+    """What is short, money, what is missed for it, then what helps."""
+    yield from (Paragraph(text) for text in _causes(scenario, after))
     money = [Fact("paid", "Paid", after.paid, Holds.MONEY)]
     if after.planned is not None:
         money.append(Fact("planned", "Planned", after.planned, Holds.MONEY))
@@ -32,16 +34,69 @@ def _blocks(scenario: Scenario, after: AfterTheShop) -> Iterator[Block]:
     if after.short_g:
         money.append(Fact("short_g", "Too little food", after.short_g, Holds.GRAMS))
     yield Facts("after_the_shop", tuple(money))
-    if after.short_g:
-        yield Paragraph(
-            "There is too little food in all. If nothing is fetched, every ration is cut by the same share; what a "
-            "veterinarian gave is not."
-        )
     if after.missed:
-        rows = tuple((one.dog, subject_text(one.subject), _asked(one), one.share, one.off_g) for one in after.missed)
-        note = "These are missed if nothing is fetched, all together by as few grams as can be."
-        yield Table("missed", "Targets missed with what was bought", COLUMNS, rows, note=note)
+        yield _missed(after)
     yield from _what_helps(scenario, after)
+
+
+def _causes(scenario: Scenario, after: AfterTheShop) -> Iterator[str]:
+    """What there is too little of, first in all, then by part of the ration; the rest follows from it."""
+    unit = scenario.weight_unit
+    if after.short_g:
+        yield _too_little(after, unit)
+    short: dict[str, list[Missed]] = {}
+    for one in after.missed:
+        if _is_short(one):
+            short.setdefault(subject_text(one.subject), []).append(one)
+    if short:
+        told = [f"{_sum_text(ones, unit)} of {what} ({_by_dog(ones, unit)})" for what, ones in short.items()]
+        yield f"Short of {listed(told)}."
+
+
+def _too_little(after: AfterTheShop, unit: str) -> str:
+    """How much food is short in all, and why where there seems to be enough."""
+    short, needed, there = (grams_text(grams, unit) for grams in (after.short_g, after.needed_g, after.there_g))
+    cut = "If nothing is fetched, every ration is cut by the same share; what a veterinarian gave is not."
+    if after.there_g < after.needed_g:
+        return f"Too little food: {short} short. The dogs need {needed}; {there} is bought or on hand. {cut}"
+    return (
+        f"Too little food that can be fed: {short} short. The dogs need {needed} and {there} is bought or on hand, but "
+        f"not every dog may eat all of it, and pieces stay whole. {cut}"
+    )
+
+
+def _sum_text(missed: list[Missed], unit: str) -> str:
+    """What is missed together."""
+    return grams_text(sum(one.off_g for one in missed), unit)
+
+
+def _by_dog(missed: list[Missed], unit: str) -> str:
+    """What each dog misses, or which dog it is."""
+    if len(missed) == 1:
+        return missed[0].dog
+    return listed([f"{one.dog} {grams_text(one.off_g, unit)}" for one in missed])
+
+
+def _is_short(one: Missed) -> bool:
+    """Whether a dog gets too little of it, rather than too much."""
+    return one.share < one.low
+
+
+def _missed(after: AfterTheShop) -> Table:
+    """What is missed, what is short first: what there is too much of mostly stands in for it."""
+    in_order = sorted(after.missed, key=_is_short, reverse=True)
+    rows = tuple(
+        (one.dog, subject_text(one.subject), _asked(one), one.share, one.off_g, _off_to(one)) for one in in_order
+    )
+    filling = any(map(_is_short, after.missed)) and not all(map(_is_short, after.missed))
+    why = " What is too much only fills the rations in place of what is short." if filling else ""
+    note = f"These are missed if nothing is fetched, all together by as few grams as can be.{why}"
+    return Table("missed", "Targets missed with what was bought", COLUMNS, rows, note=note)
+
+
+def _off_to(one: Missed) -> str:
+    """To which side a dog is off."""
+    return "too little" if _is_short(one) else "too much"
 
 
 def _what_helps(scenario: Scenario, after: AfterTheShop) -> Iterator[Block]:

@@ -31,7 +31,14 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
 
 def order_of(scenario: Scenario, plan: Plan, bill: Bill) -> Table:
     """What one supplier is asked for and paid."""
-    return _order(scenario, bill, bill_lines(scenario, plan, bill), supplement_lines(scenario, plan, bill.supplier))
+    beside = supplement_lines(scenario, plan, bill.supplier)
+    return _order(scenario, bill, bill_lines(scenario, plan, bill), beside, bought=is_bought(scenario, plan, bill))
+
+
+def is_bought(scenario: Scenario, plan: Plan, bill: Bill) -> bool:
+    """Whether all of a bill is bought already, as it is after the shop."""
+    lines = bill_lines(scenario, plan, bill)
+    return bool(lines) and all(offer.bought for _, offer in lines)
 
 
 def bill_lines(scenario: Scenario, plan: Plan, bill: Bill) -> tuple[tuple[OrderLine, Offer], ...]:
@@ -45,21 +52,22 @@ def _order(
     bill: Bill,
     lines: tuple[tuple[OrderLine, Offer], ...],
     beside: list[tuple[OrderLine, SupplementOffer]],
+    *,
+    bought: bool,
 ) -> Table:
     """What one supplier is asked for and paid, food first."""
     supplier = scenario.supplier(bill.supplier)
-    is_bought = bool(lines) and all(offer.bought for _, offer in lines)
     return Table(
         "order",
         supplier.name,
-        _columns(scenario, "Bought" if is_bought else "To buy"),
+        _columns(scenario, "Bought" if bought else "To buy"),
         (
             *(_row(scenario, line, offer) for line, offer in lines),
             *(order_row(scenario, line, offer) for line, offer in beside),
         ),
         tuple(_total(label, amount) for label, amount in _sums(scenario, supplier, bill)),
         note=f"Price list of {supplier.list_date}." if supplier.list_date else "",
-        tick=not is_bought,
+        tick=not bought,
     )
 
 

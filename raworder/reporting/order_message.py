@@ -4,8 +4,9 @@ from collections.abc import Iterator, Sequence
 
 from raworder.document import Block, Document, Paragraph, Verbatim
 from raworder.plan import Bill, Plan
+from raworder.purchase import FETCHED
 from raworder.reporting.given_beside import supplement_lines, units_of
-from raworder.reporting.order import bill_lines, tax_text
+from raworder.reporting.order import bill_lines, is_bought, tax_text
 from raworder.reporting.words import paper
 from raworder.trade import Offer, Scenario, Supplier
 from raworder.units import GRAMS_PER, amount_text, day_text, grams_text
@@ -20,12 +21,17 @@ def order_message(scenario: Scenario, plan: Plan) -> Document:
 
 
 def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
-    """A message for each supplier from which something is ordered; whatever its names hold, an item is one line."""
-    if not plan.bills:
-        yield Paragraph("Nothing to order: the freezer holds all that is fed.")
-    for bill in plan.bills:
+    """A message for each supplier from which something is ordered; whatever its names hold, an item is one line.
+
+    After the shop that is only what must still be fetched: what is bought is not ordered once more.
+    """
+    bills = [bill for bill in plan.bills if not is_bought(scenario, plan, bill)]
+    if not bills:
+        there = "all that is fed is bought." if plan.bills else "the freezer holds all that is fed."
+        yield Paragraph(f"Nothing to order: {there}")
+    for bill in bills:
         lines = (" ".join(line.split()) for line in _lines(scenario, plan, bill))
-        yield Verbatim(bill.supplier, "\n".join(lines))
+        yield Verbatim(bill.supplier.removesuffix(FETCHED), "\n".join(lines))
 
 
 def _lines(scenario: Scenario, plan: Plan, bill: Bill) -> Iterator[str]:

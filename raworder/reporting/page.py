@@ -16,7 +16,7 @@ from raworder.reporting.counter_sheet import counter_sheet
 from raworder.reporting.feeding_sheet import feeding_sheet
 from raworder.reporting.freezer import freezer_blocks
 from raworder.reporting.freezing import freezing
-from raworder.reporting.order import bill_lines, order_of
+from raworder.reporting.order import bill_lines, is_bought, order_of
 from raworder.reporting.portions import portioning_list
 from raworder.reporting.ration_sheet import ration_sheet
 from raworder.reporting.shares import shares
@@ -59,7 +59,8 @@ def _papers(scenario: Scenario, plan: Plan, beside: Mapping[str, Document]) -> I
     """From what it costs, over the shop and the counter, to what it was all for."""
     first = summary(scenario, plan)
     yield replace(first, blocks=(*first.blocks, Paragraph(NOTICE)))
-    yield from (shop_order(scenario, plan, bill, beside.get("what_instead")) for bill in plan.bills)
+    to_buy = (bill for bill in plan.bills if not is_bought(scenario, plan, bill))
+    yield from (shop_order(scenario, plan, bill, beside.get("what_instead")) for bill in to_buy)
     yield from _freezer(scenario, plan)
     at_home = (counter_sheet, batch_cards, bag_list, _labels, feeding_sheet, thaw_plan, freezing, weeks)
     yield from (made for make in at_home if (made := make(scenario, plan)) is not None)

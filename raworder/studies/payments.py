@@ -7,8 +7,8 @@ So the more groups, the fewer payments.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-MOST_EXACT = 13
-"""Up to so many parties every grouping is looked at: twelve owners and the suppliers."""
+MOST_EXACT = 15
+"""Up to so many parties every grouping is looked at: twelve owners and three suppliers."""
 
 
 @dataclass(frozen=True, slots=True)

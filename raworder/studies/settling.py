@@ -6,16 +6,18 @@ from types import MappingProxyType
 
 from raworder.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table, Verbatim
 from raworder.plan import Plan
-from raworder.reporting.costs import NO_OWNER, owners
+from raworder.reporting.costs import NO_OWNER
 from raworder.reporting.words import counted, listed, paper
 from raworder.studies.owner_shares import By, LeftOver, OwnerShare, SettlingRules, owner_shares
+from raworder.studies.paid_already import Paid, PaidAlready, creditors, know_owner, paid_already
 from raworder.studies.payments import Settled, fewest_payments
 from raworder.trade import Scenario
 from raworder.units import Currency
 
-THE_SUPPLIERS = "the suppliers"
-"""Who is paid what nobody has paid yet."""
-
+WHICH_BILL = (
+    "Nobody said for which bill {amount} was paid, so the suppliers stand together. Say it with `--paid`, such as "
+    '`--paid {owner} "{amount} for {supplier}"`.'
+)
 NOTHING_TO_SETTLE = (
     "No dog has an owner named, so there is nothing to settle. Name the owner of each dog in the scenario, and this "
     "paper tells who pays what."
@@ -36,14 +38,6 @@ LEFT_OVER_IS: Mapping[LeftOver, str] = MappingProxyType(
 )
 
 
-class SettlingError(ValueError):
-    """What was paid, or a rule, that cannot be; `help` is the one thing to do about it."""
-
-    def __init__(self, message: str, help: str) -> None:  # noqa: A002 - the field's name
-        super().__init__(message)
-        self.help = help
-
-
 def read_rules(delivery: str, tax: str, left_over: str, kept_by: str) -> SettlingRules:
     """The rules as a person names them: `money`, `weight`, `food` or `equally`.
 
@@ -60,62 +54,66 @@ def settle(
     scenario: Scenario,
     plan: Plan,
     rules: SettlingRules = SettlingRules(),  # noqa: B008 - it is frozen
-    paid: Sequence[tuple[str, Decimal]] = (),
+    paid: Sequence[Paid] = (),
 ) -> Document:
     """What each owner bears of the plan's bills, and who pays whom how much once some have `paid`.
 
-    Several payments of one owner add up. SettlingError where an owner is not in the scenario, an amount is no money, or
-    more was paid than the bills come to.
+    Several payments of one owner add up. SettlingError where an owner is not in the scenario, an amount is no money,
+    there is no such bill, or more was paid than a bill or all of them come to.
     """
     if not any(dog.owner for dog in scenario.dogs):
         return paper(scenario, "settle", "Who pays what", (Paragraph(NOTHING_TO_SETTLE),))
     if rules.kept_by:
-        _known(scenario, rules.kept_by)
-    advanced = _advanced(scenario, plan.total, paid)
+        know_owner(scenario, rules.kept_by)
+    already = paid_already(scenario, plan, paid)
     shares = owner_shares(scenario, plan, rules)
-    return paper(scenario, "settle", "Who pays what", _blocks(scenario, rules, shares, advanced))
-
-
-def _known(scenario: Scenario, owner: str) -> None:
-    """Refuse an owner of whom the scenario knows nothing."""
-    if owner not in owners(scenario):
-        raise SettlingError(f"`{owner}` owns no dog here", f"the owners are {listed(owners(scenario))}")
-
-
-def _advanced(scenario: Scenario, total: Decimal, paid: Sequence[tuple[str, Decimal]]) -> dict[str, Decimal]:
-    """What each owner has paid already, in the scenario's order."""
-    currency = scenario.currency
-    advanced = dict.fromkeys(owners(scenario), Decimal(0))
-    for owner, amount in paid:
-        _known(scenario, owner)
-        if not amount.is_finite() or amount < 0 or amount != currency.rounded(amount):
-            smallest = currency.text(currency.minor)
-            raise SettlingError(f"`{owner}` cannot have paid {amount}", f"write whole multiples of {smallest}")
-        advanced[owner] += amount
-    all_paid = sum(advanced.values(), Decimal(0))
-    if all_paid > total:
-        raise SettlingError(
-            f"{currency.text(all_paid)} were paid, but the bills come to {currency.text(total)}",
-            "tell only what was paid for this order, or give the receipt of what was really bought",
-        )
-    return advanced
+    return paper(scenario, "settle", "Who pays what", _blocks(scenario, rules, shares, already))
 
 
 def _blocks(
-    scenario: Scenario, rules: SettlingRules, shares: Sequence[OwnerShare], advanced: Mapping[str, Decimal]
+    scenario: Scenario, rules: SettlingRules, shares: Sequence[OwnerShare], already: PaidAlready
 ) -> Iterator[Block]:
     """What it comes to, who bears what, who pays whom, and by which rules."""
+    advanced, currency = already.by_owner, scenario.currency
     total = sum((share.total for share in shares), Decimal(0))
     owed = [share.total - advanced[share.owner] for share in shares]
-    to_suppliers = sum(owed, Decimal(0))
-    yield Facts("bills", tuple(_bills(total, to_suppliers)))
+    yield Facts("bills", tuple(_bills(total, sum(owed, Decimal(0)))))
+    if len(already.bills) > 1:
+        yield _by_supplier(already, currency)
     yield _bearing(scenario, shares)
     if any(advanced.values()):
-        yield _balances(shares, advanced, scenario.currency)
-    minor = scenario.currency.minor
-    settled = fewest_payments([*(int(one / minor) for one in owed), -int(to_suppliers / minor)])
-    yield from _payments(settled, [*(share.owner for share in shares), THE_SUPPLIERS], scenario.currency)
-    yield Paragraph(_rules_say(rules, shares, scenario.currency))
+        yield _balances(shares, advanced, currency)
+    paid_to = tuple(creditors(already))
+    sums = [*owed, *(-amount for _, amount in paid_to)]
+    settled = fewest_payments([int(one / currency.minor) for one in sums])
+    yield from _payments(settled, [*(share.owner for share in shares), *(name for name, _ in paid_to)], currency)
+    if already.unknown:
+        yield Paragraph(_which_bill(already, currency))
+    yield Paragraph(_rules_say(rules, shares, currency))
+
+
+def _which_bill(already: PaidAlready, currency: Currency) -> str:
+    """How to say for which bill something was paid."""
+    owner = next(owner for owner, amount in already.by_owner.items() if amount)
+    supplier = max(already.bills, key=lambda bill: bill.owed).supplier
+    amount = f"{already.unknown:.{currency.digits}f}"
+    return WHICH_BILL.format(amount=amount, owner=owner, supplier=supplier)
+
+
+def _by_supplier(already: PaidAlready, currency: Currency) -> Table:
+    """Each bill, what is paid of it and what is still owed."""
+    rows: list[tuple[Cell, ...]] = [(one.payee, one.total, one.paid, one.owed) for one in already.bills]
+    if already.unknown:
+        rows.append(("nobody said which", Decimal(0), already.unknown, -already.unknown))
+    columns = (
+        Column("supplier", "Bill of"),
+        Column("total", "Comes to", Holds.MONEY),
+        Column("paid", "Paid", Holds.MONEY),
+        Column("owed", f"Still owed {currency.code}", Holds.MONEY),
+    )
+    total, paid, owed = _sums((one.total, one.paid, one.owed) for one in already.bills)
+    totals = ("together", total, paid + already.unknown, owed - already.unknown)
+    return Table("by_supplier", "The bills", columns, tuple(rows), (totals,))
 
 
 def _bills(total: Decimal, to_suppliers: Decimal) -> Iterator[Fact]:

@@ -6,8 +6,10 @@ All names, prices and figures are invented. **Source:** the commands' own help a
 import json
 from pathlib import Path
 
+import click
 import pytest
 
+from raworder.cli import cli
 from raworder.counter import BAG_PAPERS
 from raworder.reporting import papers
 from tests.cli.running import SCENARIOS, Ended, told
@@ -167,3 +169,39 @@ def test_a_blank_receipt_replaces_no_file(receipt: Path) -> None:
     with pytest.raises(FileExistsError):
         told("replan", OWNER, "--blank", receipt)
     assert receipt.read_bytes() == before
+
+
+@pytest.mark.parametrize("ending", ["yaml", "yml", "csv"])
+def test_a_blank_receipt_is_of_the_form_that_its_name_says_and_read_back(ending: str, tmp_path: Path) -> None:
+    blank, saved = tmp_path / f"receipt.{ending}", tmp_path / "plan.json"
+    saved.write_text(told("plan", SMALLEST, "--json").stdout)
+    assert told("replan", SMALLEST, "--plan", saved, "--blank", blank).code == 0
+    assert ("bought:" in blank.read_text()) == (ending != "csv")
+    again = told("replan", SMALLEST, "--plan", saved, "--receipt", blank, "--json")
+    assert (again.code, again.stdout) == (0, saved.read_text())
+
+
+@pytest.mark.parametrize("name", ["receipt.txt", "receipt", "receipt.json", "receipt.xlsx"])
+def test_a_blank_receipt_of_another_form_is_refused_before_anything_is_solved(name: str, tmp_path: Path) -> None:
+    ended = told("replan", SMALLEST, "--blank", tmp_path / name)
+    assert (ended.code, ended.stdout) == (2, "")
+    assert "such as `receipt.csv`" in ended.stderr
+    assert not (tmp_path / name).exists()
+
+
+def test_as_it_is_needs_a_receipt() -> None:
+    for command in ("portion", "replan"):
+        ended = told(command, SMALLEST, "--as-it-is", *(("--blank", "receipt.csv") if command == "replan" else ()))
+        assert (ended.code, ended.stdout) == (2, "")
+        assert "name the receipt with --receipt" in ended.stderr
+
+
+def test_the_options_that_say_which_plan_read_the_same_in_every_command() -> None:
+    """A command that takes a plan takes a receipt too, under the same names and with the same words."""
+    takers = {}
+    for name, command in cli.commands.items():
+        options = {one.name: one for one in command.params if isinstance(one, click.Option)}
+        if "saved" in options or "receipt" in options:
+            takers[name] = [(one, options[one].opts, options[one].help) for one in ("saved", "receipt", "as_it_is")]
+    assert set(takers) == {"portion", "weigh", "replan", "labels", "calendar", "message", "nourish", "settle"}
+    assert all(options == takers["replan"] for options in takers.values())

@@ -47,13 +47,13 @@ def test_the_folder_and_the_workbook_hold_the_whole_batch_in_one_order(tmp_path:
 def test_owners_have_who_pays_what_in_the_workbook(tmp_path: Path) -> None:
     told("plan", SCENARIOS / "household.yaml", "--xlsx", tmp_path / "batch.xlsx")
     names = openpyxl.load_workbook(tmp_path / "batch.xlsx").sheetnames
-    at = names.index("who bears what")
-    assert names[at - 1 : at + 3] == ["costs by part", "who bears what", "who pays whom", "bags by size"]
+    at = names.index("bills")
+    assert names[at - 1 : at + 4] == ["costs by part", "bills", "who bears what", "who pays whom", "bags by size"]
 
 
 def test_a_workbook_of_one_question_has_its_tables(tmp_path: Path) -> None:
     told("settle", SCENARIOS / "household.yaml", "--xlsx", tmp_path / "pays.xlsx")
-    assert openpyxl.load_workbook(tmp_path / "pays.xlsx").sheetnames == ["who bears what", "who pays whom"]
+    assert openpyxl.load_workbook(tmp_path / "pays.xlsx").sheetnames == ["bills", "who bears what", "who pays whom"]
 
 
 def test_a_workbook_is_the_same_bytes_each_time(tmp_path: Path) -> None:
@@ -174,6 +174,9 @@ def test_what_a_command_reads_it_does_not_write_over(tmp_path: Path) -> None:
         ended = told("plan", scenario, option, scenario, "--overwrite")
         assert (ended.code, "is read by this command" in ended.stderr) == (2, True)
     assert told("calendar", scenario, "--ics", scenario, "--overwrite").code == 2
+    for command, taken in (("labels", "--plan"), ("replan", "--receipt"), ("settle", "--receipt")):
+        ended = told(command, OWNER, taken, scenario, "--html", scenario, "--overwrite")
+        assert (ended.code, "is read by this command" in ended.stderr) == (2, True)
     assert scenario.read_bytes() == OWNER.read_bytes()
 
 

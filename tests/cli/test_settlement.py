@@ -50,14 +50,25 @@ def test_after_the_shop_what_was_really_paid_is_shared(tmp_path: Path) -> None:
     assert borne("--receipt", receipt) - before == pytest.approx(Decimal(1) * tax, abs=Decimal("0.01"))
 
 
+def test_what_was_paid_for_one_bill_is_taken_off_that_bill() -> None:
+    before = {row["supplier"]: row for row in tables()["by_supplier"]["rows"]}
+    supplier = next(iter(before))
+    after = {row["supplier"]: row for row in tables("--paid", "Ines", f"5.00 for {supplier}")["by_supplier"]["rows"]}
+    assert Decimal(after[supplier]["owed"]) == Decimal(before[supplier]["owed"]) - 5
+    assert {name: row for name, row in after.items() if name != supplier} == {
+        name: row for name, row in before.items() if name != supplier
+    }
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [
         (("--paid", "Nobody", "5.00"), "the owners are Ines, Okoro and Maarten"),
         (("--paid", "Ines", "5,00"), "write `5.00`"),
         (("--paid", "Ines", "1000.00"), "the bills come to"),
+        (("--paid", "Ines", "5.00 for Nobody"), "there are bills of"),
         (("--kept-by", "Nobody"), "the owners are"),
-        (("--plan", "a.json", "--receipt", "b.csv"), "either --plan or --receipt"),
+        (("--as-it-is",), "name the receipt with --receipt"),
     ],
 )
 def test_a_slip_is_told_with_what_to_do(words: tuple[str, ...], says: str) -> None:

@@ -15,7 +15,7 @@ from types import MappingProxyType
 PROJECT = "raworder"
 GROUND = (
     "units", "labels", "findings", "rulebook", "nutrients", "nourishment", "cuts", "bags", "dogs", "trade", "slots",
-    "draft", "receipt", "plan", "as_fed", "fingerprint", "document",
+    "draft", "receipt", "plan", "as_fed", "purchase", "fingerprint", "document",
 )  # fmt: skip
 WORKSHOPS = ("reading", "solving", "portioning", "nourishing", "auditing", "reporting", "rendering")
 FOLDERS = frozenset({*WORKSHOPS, "studies"})
@@ -24,16 +24,17 @@ FLOORS: Mapping[str, int] = MappingProxyType(
         PROJECT: 0,
         **{noun: floor for floor, noun in enumerate(GROUND, start=1)},
         **dict.fromkeys(WORKSHOPS, len(GROUND) + 1),
-        "workflow": 21,
-        "replanning": 22,
-        "studies": 23,
+        "workflow": 22,
+        "replanning": 23,
+        "studies": 24,
         "console": 30,
         "desk": 31,
-        "counter": 32,
+        "plan_at_hand": 32,
         "inquiry": 33,
         "settlement": 33,
         "ration": 33,
         "handing_out": 33,
+        "counter": 34,
         "dialogue": 31,
         "interview": 32,
         "matching": 33,
@@ -48,7 +49,17 @@ FLOORS: Mapping[str, int] = MappingProxyType(
 ROOF = FLOORS["console"]
 HOMES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
-        "click": ("beginning", "cli", "counter", "desk", "handing_out", "inquiry", "ration", "settlement"),
+        "click": (
+            "beginning",
+            "cli",
+            "counter",
+            "desk",
+            "handing_out",
+            "inquiry",
+            "plan_at_hand",
+            "ration",
+            "settlement",
+        ),
         "icalendar": ("rendering",),
         "jinja2": ("rendering",),
         "markupsafe": ("rendering",),
@@ -81,6 +92,7 @@ NAMES_FLOATS: Mapping[str, str] = MappingProxyType(
         f"{PROJECT}.cli": "seconds",
         f"{PROJECT}.counter": "seconds",
         f"{PROJECT}.handing_out": "seconds",
+        f"{PROJECT}.plan_at_hand": "seconds",
         f"{PROJECT}.ration": "seconds",
         f"{PROJECT}.workflow": "seconds",
         f"{PROJECT}.studies.asking": "seconds",

@@ -12,7 +12,7 @@ from raworder.plan import OrderLine, Plan
 from raworder.reading.receipts import ReadReceipt, read_receipt
 from raworder.reading.slugs import SLUGS
 from raworder.receipt import Receipt, Received
-from raworder.rendering.receipt_csv import receipt_csv
+from raworder.rendering.receipt_files import WRITERS, receipt_csv
 from raworder.trade import Offer, PriceStep, Scenario
 from tests.builders import (
     FENWICK,
@@ -27,6 +27,7 @@ from tests.builders import (
     an_offer,
     an_offer_by_weight,
 )
+from tests.reading.written import cut_of
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 
 TRIM = f"supplier: {HOLLOW_LANE}, cut: beef trim"
@@ -170,6 +171,25 @@ def test_a_substitute_may_be_a_cut_that_only_the_reference_table_knows(tmp_path:
     assert reading.receipt is not None
     assert [(one.offer, one.cut, one.grams) for one in reading.receipt.lines] == [("", "duck neck", 600)]
     assert [cut.name for cut in reading.receipt.cuts] == ["duck neck"]
+
+
+@pytest.mark.parametrize("cut", ["duck neck", "beef tongue", "salmon head"])
+def test_a_substitute_is_known_as_well_as_the_same_cut_of_a_list(cut: str, tmp_path: Path) -> None:
+    """**Source:** the tables of nutrients, as the reader of price lists takes them."""
+    reading = of_rows(tmp_path, f"{HOLLOW_LANE},{cut},,,,600 g,3.10")
+    assert reading.receipt is not None
+    assert reading.receipt.cuts == (cut_of(tmp_path, f"cut: {cut}, price: 4.00 per kg"),)
+    assert reading.receipt.cuts[0].analysis.of("fat")
+
+
+def test_the_bone_of_a_substitute_holds_the_calcium_that_the_scenario_says(tmp_path: Path) -> None:
+    rich = replace(SMALL, bone_calcium=Fraction(20, 100))
+    row = f"{HOLLOW_LANE},duck neck,,,,600 g,3.10"
+    plain, other = (of_rows(tmp_path, row, scenario=one).receipt for one in (SMALL, rich))
+    assert plain is not None
+    assert other is not None
+    calcium = [receipt.cuts[0].analysis.of("calcium") or Fraction(0) for receipt in (plain, other)]
+    assert calcium[1] > 5 * calcium[0] > 0
 
 
 def test_a_variant_goes_by_its_whole_name(tmp_path: Path) -> None:
@@ -377,9 +397,9 @@ def test_what_is_no_file_is_told(tmp_path: Path) -> None:
     assert told(read_receipt(tmp_path, SMALL)) == ["not-a-file@1:1"]
 
 
-def assert_read_back(folder: Path, scenario: Scenario, plan: Plan) -> None:
-    """The sheet of a plan says what was planned."""
-    reading = reading_of(folder, receipt_csv(scenario, plan), scenario, "receipt.csv")
+def assert_read_back(folder: Path, scenario: Scenario, plan: Plan, ending: str = ".csv") -> None:
+    """The blank receipt of a plan says what was planned."""
+    reading = reading_of(folder, WRITERS[ending](scenario, plan), scenario, f"receipt{ending}")
     assert reading.findings == ()
     assert reading.receipt is not None
     offers = {offer.key: offer for offer in scenario.offers}
@@ -388,11 +408,17 @@ def assert_read_back(folder: Path, scenario: Scenario, plan: Plan) -> None:
     ]
 
 
+@pytest.mark.parametrize("ending", WRITERS)
 @pytest.mark.parametrize(
     ("scenario", "plan"), [(SMALL, SMALL_PLAN), (HOUSEHOLD, HOUSEHOLD_PLAN)], ids=["small", "household"]
 )
-def test_the_sheet_of_a_plan_is_read_back(scenario: Scenario, plan: Plan, tmp_path: Path) -> None:
-    assert_read_back(tmp_path, scenario, plan)
+def test_the_blank_receipt_of_a_plan_is_read_back(scenario: Scenario, plan: Plan, ending: str, tmp_path: Path) -> None:
+    assert_read_back(tmp_path, scenario, plan, ending)
+
+
+def test_the_blank_receipt_of_an_order_of_nothing_is_read_back(tmp_path: Path) -> None:
+    reading = reading_of(tmp_path, WRITERS[".yaml"](SMALL, replace(SMALL_PLAN, lines=())))
+    assert reading == ReadReceipt(Receipt(()), ())
 
 
 OUNCE_G = Fraction(28349523125, 10**9)
@@ -417,7 +443,8 @@ HARD = a_scenario(
 )
 
 
-def test_sheets_of_random_orders_are_read_back(tmp_path: Path) -> None:
+@pytest.mark.parametrize("ending", [".csv", ".yaml"])
+def test_blank_receipts_of_random_orders_are_read_back(ending: str, tmp_path: Path) -> None:
     chance = Random(3)
     for _ in range(200):
         lines = []
@@ -425,7 +452,7 @@ def test_sheets_of_random_orders_are_read_back(tmp_path: Path) -> None:
             units = chance.randint(1, 900)
             exact = offer.step_for(units).unit_price * units
             lines.append(OrderLine(offer.key, units, HARD.currency.rounded(exact)))
-        assert_read_back(tmp_path, HARD, a_plan(lines=lines))
+        assert_read_back(tmp_path, HARD, a_plan(lines=lines), ending)
 
 
 def test_a_sheet_changed_in_the_shop_says_so(tmp_path: Path) -> None:

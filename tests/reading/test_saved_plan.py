@@ -6,6 +6,7 @@ import os
 from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -13,13 +14,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from raworder.cuts import Measure, Subject
+from raworder.fingerprint import fingerprint
+from raworder.nutrients import Analysis
 from raworder.plan import OrderLine, Plan, Proof
+from raworder.purchase import Planned, Purchase, Way, purchased
 from raworder.reading import saved_plan
 from raworder.reading.saved_plan import ReadPlan, read_plan
 from raworder.reading.slugs import SLUGS
 from raworder.reading.slugs_of_papers import SLUGS_OF_PAPERS
+from raworder.receipt import Missed, Receipt, Received
 from raworder.rendering.as_json import SCHEMA_VERSION, as_json
-from tests.builders import SMALL, SMALL_PLAN
+from raworder.rendering.plan_json import plan_as_json, purchase_as_json
+from tests.builders import SMALL, SMALL_PLAN, a_cut
 from tests.reading.saved import BAGGED, changed, printed, written
 
 
@@ -203,6 +210,65 @@ def test_no_single_value_replaced_gives_a_traceback(tmp_path: Path) -> None:
             put_at(spoilt["plan"], way, put)
             reading = reading_of(tmp_path, json.dumps(spoilt))
             assert (reading.plan is None) == any(finding.refuses for finding in reading.findings)
+
+
+PURCHASE = Purchase(
+    Receipt(
+        tuple(
+            Received(line.offer, offer.supplier, offer.cut, line.units, offer.grams(line.units), line.goods)
+            for line in SMALL_PLAN.lines
+            for offer in (SMALL.offer(line.offer),)
+        ),
+        delivery=((SMALL.suppliers[0].name, Decimal("1.50")),),
+        none_left=(SMALL.offers[0].key,),
+        cuts=(replace(a_cut("duck neck"), analysis=Analysis((("energy", Fraction(331, 2)),))),),
+    ),
+    Planned(((SMALL.dogs[0].name, 7_000),)),
+    Way.AS_IT_IS,
+    Fraction(98, 100),
+    (
+        Missed(
+            SMALL.dogs[0].name, Subject(Measure.PART, "liver"), Fraction(1, 25), Fraction(3, 50), Fraction(1, 33), 70
+        ),
+    ),
+)
+"""What was bought and what gave way for it, with something in every field."""
+
+
+def after_the_shop(way: Way = Way.AS_IT_IS) -> str:
+    """The print of a plan for what was bought."""
+    purchase = replace(PURCHASE, way=way)
+    head = {"scenario": fingerprint(purchased(SMALL, purchase)), "purchase": purchase_as_json(purchase)}
+    return as_json([], ended="plan", **head, plan=plan_as_json(BAGGED))
+
+
+@pytest.mark.parametrize("way", Way)
+def test_a_plan_after_the_shop_comes_back_with_its_purchase(way: Way, tmp_path: Path) -> None:
+    assert reading_of(tmp_path, after_the_shop(way)) == ReadPlan(BAGGED, (), replace(PURCHASE, way=way))
+
+
+def test_no_single_value_of_a_purchase_replaced_gives_a_traceback_or_another_scenario(tmp_path: Path) -> None:
+    whole = json.loads(after_the_shop())
+    for way in ways_in(whole["purchase"]):
+        for put in (*MISFITS, 0, "0", "1/0", "NaN", "1e99", 10**60):
+            spoilt = copy.deepcopy(whole)
+            put_at(spoilt["purchase"], way, put)
+            reading = reading_of(tmp_path, json.dumps(spoilt))
+            assert (reading.plan is None) == any(finding.refuses for finding in reading.findings)
+            if reading.plan is not None:  # what was changed counts for nothing, such as steps of what was weighed
+                assert reading.purchase is not None
+                assert purchased(SMALL, reading.purchase) == purchased(SMALL, PURCHASE)
+
+
+def test_a_plan_for_another_receipt_says_what_to_do(tmp_path: Path) -> None:
+    whole = json.loads(after_the_shop())
+    whole["purchase"]["receipt"]["lines"][0]["paid"] = "1.00"
+    (finding,) = reading_of(tmp_path, json.dumps(whole)).findings
+    assert (finding.slug, finding.help) == (
+        "other-scenario",
+        "plan again: `raworder replan SCENARIO --receipt FILE --json`",
+    )
+    assert "receipt" in finding.message
 
 
 def ways_in(node: Any) -> list[tuple[Any, ...]]:

@@ -38,7 +38,7 @@ def test_what_was_paid_stands_beside_what_was_planned() -> None:
 def test_that_it_does_is_told_only_where_nothing_is_missing() -> None:
     assert said(replace(AFTER, enough=True)) == [DOES]
     assert DOES not in said(AFTER)
-    for off in (replace(AFTER, missed=(LIVER,)), replace(AFTER, short_g=500)):
+    for off in (replace(AFTER, missed=(LIVER,)), replace(AFTER, short_g=500, needed_g=7_000, there_g=6_500)):
         assert DOES not in said(off)
         assert NOTHING in said(off)
 
@@ -46,16 +46,45 @@ def test_that_it_does_is_told_only_where_nothing_is_missing() -> None:
 def test_each_range_that_is_missed_is_told_with_the_grams_it_is_off() -> None:
     (table,) = tables(after_the_shop(SCENARIO, replace(AFTER, missed=(LIVER, FAT))), "missed")
     assert table.rows == (
-        ("Maple", "liver", "4.0 % to 6.0 %", Fraction(3, 100), 70),
-        ("Juniper", "fat", "at most 15.0 %", Fraction(16, 100), 35),
+        ("Maple", "liver", "4.0 % to 6.0 %", Fraction(3, 100), 70, "too little"),
+        ("Juniper", "fat", "at most 15.0 %", Fraction(16, 100), 35, "too much"),
     )
 
 
-def test_too_little_food_is_told_in_grams() -> None:
-    document = after_the_shop(SCENARIO, replace(AFTER, short_g=1_200))
+def test_too_little_food_is_the_first_thing_told() -> None:
+    after = replace(AFTER, missed=(FAT, LIVER), short_g=1_200, needed_g=7_000, there_g=5_800)
+    document = after_the_shop(SCENARIO, after)
     assert facts(document)["short_g"] == 1_200
-    assert "too little food" in said(replace(AFTER, short_g=1_200))[0]
-    assert "veterinarian gave is not" in said(replace(AFTER, short_g=1_200))[0]
+    first = document.blocks[0]
+    assert isinstance(first, Paragraph)
+    assert first.text.startswith("Too little food: 1.2 kg short. The dogs need 7 kg; 5.8 kg is bought or on hand.")
+    assert "veterinarian gave is not" in first.text
+
+
+def test_where_there_is_enough_that_cannot_be_fed_that_is_said() -> None:
+    first = said(replace(AFTER, short_g=320, needed_g=7_000, there_g=7_600))[0]
+    assert first.startswith("Too little food that can be fed: 320 g short. The dogs need 7 kg and 7.6 kg is bought")
+    assert "pieces stay whole" in first
+
+
+def test_of_one_dog_that_is_short_the_grams_are_told_once() -> None:
+    assert said(replace(AFTER, missed=(LIVER,)))[0] == "Short of 70 g of liver (Maple)."
+
+
+def test_what_is_short_comes_before_what_is_too_much_for_it() -> None:
+    """Maple lacks 70 g of liver and Juniper 30; fat that Juniper eats in its place stands behind, and is no cause."""
+    other = replace(LIVER, dog="Juniper", off_g=30)
+    after = replace(AFTER, missed=(FAT, LIVER, other))
+    assert said(after)[0] == "Short of 100 g of liver (Maple 70 g and Juniper 30 g)."
+    (table,) = tables(after_the_shop(SCENARIO, after), "missed")
+    assert [(row[0], row[1]) for row in table.rows] == [("Maple", "liver"), ("Juniper", "liver"), ("Juniper", "fat")]
+    assert "fills the rations in place of what is short" in table.note
+
+
+def test_where_nothing_is_short_nothing_is_said_to_be() -> None:
+    assert said(replace(AFTER, missed=(FAT,))) == [NOTHING]
+    (table,) = tables(after_the_shop(SCENARIO, replace(AFTER, missed=(FAT,))), "missed")
+    assert "in place of" not in table.note
 
 
 def test_what_to_fetch_is_told_with_its_price() -> None:
@@ -69,7 +98,7 @@ def test_what_to_fetch_is_told_with_its_price() -> None:
 
 
 def test_as_it_is_fetches_nothing_and_sends_to_a_veterinarian() -> None:
-    (told,) = said(replace(AFTER, missed=(LIVER,), as_it_is=True))
+    _, told = said(replace(AFTER, missed=(LIVER,), as_it_is=True))
     assert "is missed in this batch" in told
     assert "Ask a veterinarian" in told
 

@@ -15,7 +15,9 @@ from raworder.receipt import Receipt, Received
 from raworder.replanning import replan_batch
 from raworder.solving.solver import Settings
 from raworder.studies.owner_shares import By, SettlingRules
-from raworder.studies.settling import SettlingError, settle
+from raworder.studies.paid_already import Paid, SettlingError
+from raworder.studies.settling import settle
+from raworder.trade import YOUR_LIST
 from raworder.units import Currency
 from tests import builders as b
 from tests.studies.shared_orders import SHARED, SHARED_PLAN
@@ -24,8 +26,9 @@ KEPT = SettlingRules(kept_by="Bo")
 """Ada then bears 36.60, Bo 32.40 and Cleo nothing; 69.00 in all."""
 
 
-def settled(*paid: tuple[str, str], rules: SettlingRules = KEPT) -> Document:
-    return settle(SHARED, SHARED_PLAN, rules, [(owner, Decimal(amount)) for owner, amount in paid])
+def settled(*paid: tuple[str, ...], rules: SettlingRules = KEPT) -> Document:
+    told = [Paid(owner, Decimal(amount), *supplier) for owner, amount, *supplier in paid]
+    return settle(SHARED, SHARED_PLAN, rules, told)
 
 
 def table(document: Document, key: str) -> Table:
@@ -49,7 +52,11 @@ def last_words(document: Document) -> str:
 def test_before_anything_is_paid_all_pay_the_suppliers() -> None:
     document = settled()
     assert facts(document) == {"total": Decimal("69.00"), "paid": Decimal(0), "to_suppliers": Decimal("69.00")}
-    assert payments(document) == [("Ada", "the suppliers", "36.60"), ("Bo", "the suppliers", "32.40")]
+    assert payments(document) == [
+        ("Ada", b.HOLLOW_LANE, "36.60"),
+        ("Bo", b.HOLLOW_LANE, "24.40"),
+        ("Bo", b.FENWICK, "8.00"),
+    ]
     assert not any(isinstance(block, Table) and block.key == "balances" for block in document.blocks)
 
 
@@ -63,15 +70,67 @@ def test_who_has_paid_for_all_is_paid_by_the_others() -> None:
 def test_who_has_paid_in_part_is_told_what_is_left_for_whom() -> None:
     """Bo paid the 61.00 of the first bill and gets 28.60 back; the 8.00 of the second are owed still."""
     document = settled(("Bo", "61.00"))
-    assert payments(document) == [("Ada", "Bo", "28.60"), ("Ada", "the suppliers", "8.00")]
+    assert payments(document) == [("Ada", "Bo", "28.60"), ("Ada", b.FENWICK, "8.00")]
     rows = {row[0]: tuple(map(str, row[1:])) for row in table(document, "balances").rows}
     assert rows["Ada"] == ("36.60", "0", "36.60", "0")
     assert rows["Bo"] == ("32.40", "61.00", "0", "28.60")
 
 
+def bills(document: Document) -> dict[str, tuple[str, ...]]:
+    """What each bill comes to, what is paid of it and what is owed."""
+    found = table(document, "by_supplier")
+    return {str(row[0]): tuple(map(str, row[1:])) for row in (*found.rows, *found.totals)}
+
+
+def test_what_was_paid_for_a_bill_is_taken_off_that_bill() -> None:
+    """Bo paid 5.00 of the 8.00 of the second bill; 61.00 of the first and 3.00 of the second are owed still."""
+    document = settled(("Bo", "5.00", b.FENWICK))
+    assert bills(document) == {
+        b.HOLLOW_LANE: ("61.00", "0", "61.00"),
+        b.FENWICK: ("8.00", "5.00", "3.00"),
+        "together": ("69.00", "5.00", "64.00"),
+    }
+    assert payments(document) == [
+        ("Ada", b.HOLLOW_LANE, "36.60"),
+        ("Bo", b.HOLLOW_LANE, "24.40"),
+        ("Bo", b.FENWICK, "3.00"),
+    ]
+
+
+def test_where_nobody_said_which_bill_was_paid_the_suppliers_stand_together() -> None:
+    """Of 69.00 Bo has paid 20.00, which is no bill: 36.60 of Ada and 12.40 of Bo are owed to nobody knows whom."""
+    document = settled(("Bo", "20.00"))
+    assert payments(document) == [("Ada", "the suppliers", "36.60"), ("Bo", "the suppliers", "12.40")]
+    assert bills(document)["nobody said which"] == ("0", "20.00", "-20.00")
+    assert bills(document)["together"] == ("69.00", "20.00", "49.00")
+    said = [block.text for block in document.blocks if isinstance(block, Paragraph)]
+    assert any(f'`--paid Bo "20.00 for {b.HOLLOW_LANE}"`' in text for text in said)
+
+
+def test_what_was_paid_when_one_bill_is_open_is_for_that_bill() -> None:
+    """The 8.00 are paid by name; the 20.00 can only be of the other bill."""
+    document = settled(("Cleo", "8.00", b.FENWICK), ("Bo", "20.00"))
+    assert bills(document)[b.HOLLOW_LANE] == ("61.00", "20.00", "41.00")
+    assert payments(document) == [
+        ("Ada", b.HOLLOW_LANE, "36.60"),
+        ("Bo", "Cleo", "8.00"),
+        ("Bo", b.HOLLOW_LANE, "4.40"),
+    ]
+
+
+def test_the_supplier_of_a_list_without_a_name_is_the_supplier() -> None:
+    nameless = b.a_supplier(YOUR_LIST)
+    scenario = replace(
+        SHARED_ONE, suppliers=(nameless,), offers=tuple(replace(one, supplier=YOUR_LIST) for one in SHARED_ONE.offers)
+    )
+    plan = b.a_plan()
+    plan = replace(plan, bills=tuple(replace(bill, supplier=YOUR_LIST) for bill in plan.bills))
+    assert {row[1] for row in payments(settle(scenario, plan))} == {"the supplier"}
+
+
 def test_a_line_to_send_round_says_the_payments() -> None:
     line = next(block for block in settled(("Bo", "61.00")).blocks if isinstance(block, Verbatim))
-    assert line.text == "Ada pays Bo 28.60 EUR; Ada pays the suppliers 8.00 EUR."
+    assert line.text == f"Ada pays Bo 28.60 EUR; Ada pays {b.FENWICK} 8.00 EUR."
 
 
 def test_when_each_has_paid_the_own_share_nobody_owes_anything() -> None:
@@ -127,7 +186,7 @@ def test_currencies_of_other_digits_are_settled_in_their_own_units(digits: int, 
     money = Decimal(amount)
     plan = b.a_plan(lines=(replace(b.a_line(), goods=money),), bills=(replace(b.a_bill(), goods=money),))
     line = next(block for block in settle(scenario, plan).blocks if isinstance(block, Verbatim))
-    assert line.text == f"Ada pays the suppliers {says}."
+    assert line.text == f"Ada pays {b.HOLLOW_LANE} {says}."
 
 
 @pytest.mark.parametrize(
@@ -137,10 +196,12 @@ def test_currencies_of_other_digits_are_settled_in_their_own_units(digits: int, 
         (("Ada", "69.01"), "69.01 EUR were paid, but the bills come to 69.00 EUR", "tell only what was paid"),
         (("Ada", "1.005"), "`Ada` cannot have paid 1.005", "whole multiples of 0.01 EUR"),
         (("Ada", "-1"), "`Ada` cannot have paid -1", "whole multiples of 0.01 EUR"),
+        (("Ada", "9", b.FENWICK), "9.00 EUR were paid for `Fenwick Wholesale`, but its bill comes to 8.00 EUR", "each"),
+        (("Ada", "9", b.TIDEWELL), f"there is no bill of `{b.TIDEWELL}`", f"bills of {b.HOLLOW_LANE} and {b.FENWICK}"),
         (("Ada", "NaN"), "`Ada` cannot have paid NaN", "whole multiples of 0.01 EUR"),
     ],
 )
-def test_what_cannot_have_been_paid_is_refused(paid: tuple[str, str], message: str, remedy: str) -> None:
+def test_what_cannot_have_been_paid_is_refused(paid: tuple[str, ...], message: str, remedy: str) -> None:
     with pytest.raises(SettlingError) as refused:
         settled(paid)
     assert str(refused.value) == message
@@ -163,4 +224,4 @@ def test_after_the_shop_the_prices_really_paid_are_settled() -> None:
     assert isinstance(replanned.answer, Plan)
     document = settle(replanned.scenario, replanned.answer)
     # by 4200 and 2800 g: 18.60 x 3 / 5 and x 2 / 5
-    assert payments(document) == [("Ada", "the suppliers", "11.16"), ("Bo", "the suppliers", "7.44")]
+    assert payments(document) == [("Ada", b.HOLLOW_LANE, "11.16"), ("Bo", b.HOLLOW_LANE, "7.44")]

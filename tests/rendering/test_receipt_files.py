@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from raworder.rendering.receipt_csv import receipt_csv
+from raworder.rendering.receipt_files import HEAD, receipt_csv, receipt_yaml
 from tests.builders import FENWICK, SMALL, SMALL_PLAN, a_line, a_plan, a_scenario, an_offer
 
 
@@ -43,3 +43,19 @@ def test_an_order_of_nothing_is_a_header() -> None:
     content = receipt_csv(SMALL, replace(SMALL_PLAN, lines=()))
     assert content == b"\xef\xbb\xbfsupplier,cut,item,code,packs,weight,paid\r\n"
     assert FENWICK.encode() not in content
+
+
+def test_in_yaml_every_line_has_the_fields_that_say_something() -> None:
+    text = receipt_yaml(SMALL, SMALL_PLAN).decode()
+    assert text.splitlines()[: len(HEAD)] == list(HEAD)
+    assert text.splitlines()[len(HEAD) :] == [
+        "bought:",
+        "  - {supplier: Hollow Lane Butcher, cut: beef trim, item: beef trim, weight: 6775 g, paid: 39.30}",
+        "  - {supplier: Hollow Lane Butcher, cut: lamb liver, item: lamb liver, packs: 2, paid: 3.80}",
+        "  - {supplier: Fenwick Wholesale, cut: chicken neck, item: chicken neck, packs: 2, paid: 4.80}",
+        "  - {supplier: Fenwick Wholesale, cut: beef kidney, item: beef kidney, packs: 2, paid: 3.60}",
+    ]
+
+
+def test_in_yaml_an_order_of_nothing_is_an_empty_list() -> None:
+    assert receipt_yaml(SMALL, replace(SMALL_PLAN, lines=())).decode().splitlines()[-1] == "bought: []"
