@@ -162,9 +162,10 @@ class NoPlan:
 
 @dataclass(frozen=True, slots=True)
 class Unsolved:
-    """The solver ended without a plan and without a proof that there is none."""
+    """The solver ended without a plan and without a proof that there is none; what is to be done about it."""
 
     why: str
+    advice: str = "Give it more time, or fewer offers."
 
 
 @dataclass(frozen=True, slots=True)

@@ -131,7 +131,7 @@ def _with_bags_in_order(
         if isinstance(found, Bagged):
             return _filled(again.plan, found)
         ordered, dogs = again, found.dogs
-    return _with_other_amounts(scenario, unfilled, bound, settings, began) or Unsolved(_not_filled(unfilled))
+    return _with_other_amounts(scenario, unfilled, bound, settings, began) or _not_filled(unfilled)
 
 
 def _bagged(scenario: Scenario, ordered: _Ordered, settings: Settings, began: float) -> Bagged | Unbagged:
@@ -173,12 +173,12 @@ def _with_other_amounts(
     return None
 
 
-def _not_filled(unfilled: Unfilled) -> str:
+def _not_filled(unfilled: Unfilled) -> Unsolved:
     """That an order was found, but no bags for it."""
-    dogs = ", ".join(unfilled.dogs)
-    return (
-        f"the food can be bought, but no way was found to fill the bags of {dogs}, and none is proved impossible; "
-        "tried were the cheapest order and three with other amounts, each in all the ways to fill its bags"
+    return Unsolved(
+        f"the food can be bought, but no way was found to fill the bags of {', '.join(unfilled.dogs)}; tried were the "
+        "cheapest order and others with less uneven amounts, each with every way to fill its bags",
+        "Offer smaller pieces or minced bone, or let a cut be cut up (`portioning: {divided: [...]}`).",
     )
 
 
