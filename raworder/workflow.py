@@ -118,7 +118,7 @@ def _with_bags_in_order(
     """
     unfilled, in_order = Unfilled(ordered.plan, ordered.fed_alike, dogs), BagsInOrder()
     while True:
-        bound, more = ordered.plan.proof.bound, in_order.with_bags_of(_alone(scenario, ordered, dogs))
+        bound, more = ordered.plan.proof.bound, in_order.with_bags_of(_alone(ordered, dogs))
         if more == in_order:
             break
         in_order, wanted = more, replace(HANDIEST, also=more, known_bound=float(bound))
@@ -147,11 +147,9 @@ def _for_order(settings: Settings) -> Settings:
     return replace(settings, time_limit_s=settings.time_limit_s * PART_FOR_ORDER)
 
 
-def _alone(scenario: Scenario, ordered: _Ordered, dogs: Iterable[str]) -> frozenset[str]:
-    """Those of the dogs that are fed by themselves and by grams: their bags can be part of the order's model."""
-    alone = {names[0] for names in ordered.fed_alike if len(names) == 1}
-    by_grams = {dog.name for dog in scenario.dogs if not dog.free_grams}
-    return frozenset(alone & by_grams & set(dogs))
+def _alone(ordered: _Ordered, dogs: Iterable[str]) -> frozenset[str]:
+    """Those of the dogs that are fed by themselves, so that their bags can be part of the order's model."""
+    return frozenset(names[0] for names in ordered.fed_alike if len(names) == 1) & frozenset(dogs)
 
 
 def _with_other_amounts(

@@ -17,18 +17,15 @@ from raworder.rulebook import WEEK_DAYS
 from raworder.slots import slots_of
 from raworder.solving.groups import Group
 from raworder.solving.nutrient_rules import Named
-from raworder.solving.problem import GRAMS_PER_KG, Problem
+from raworder.solving.problem import GRAMS_PER_KG, Problem, most_food_g
 from raworder.solving.unknowns import total
-
-Terms = list[tuple[pulp.LpVariable, float]]
 
 
 @dataclass(frozen=True, slots=True)
 class BagsInOrder:
-    """What must hold beside the rules: what these dogs eat can be spread over their bags.
+    """What must hold beside the rules: what these dogs, each fed by itself, eat can be spread over their bags.
 
-    They are dogs with grams of their own: none is fed from one mixture with others, none by energy alone. What a bag of
-    those named in `to_the_portion` holds of a cut is at least the least portion, which takes a switch for each.
+    What a bag of those named in `to_the_portion` holds of a cut is at least the least portion; each takes a switch.
     """
 
     dogs: frozenset[str] = frozenset()
@@ -62,13 +59,23 @@ class _Bags:
         self._there = {cut.name: self._unknown(f"there_{at}", 1) for at, cut in enumerate(self._cuts)}
 
     def rows(self) -> Named:
-        """Every rule of bags for this dog."""
+        """Every rule of bags for this dog, but that of least portions."""
         yield from self._sums()
         yield from self._topped_up()
         for number, (subject, low, high) in enumerate(self._ranges()):
             yield from self._weeks(f"{self._key}_week_{number}", subject, low, high)
         for number, (subject, usual) in enumerate(self._rules.most_a_day):
             yield from self._days(f"{self._key}_day_{number}", subject, usual)
+
+    def least_portions(self) -> Named:
+        """A bag holds nothing of what is weighed, or at least the least portion."""
+        least_kg = self._rules.least_portion_g / GRAMS_PER_KG
+        for place, held in self._held.items():
+            for at, (name, kg, _) in enumerate(held):
+                if not self._piece_g[name]:
+                    taken = self._switch(f"taken_{place}", at)
+                    yield f"{self._key}_least_{place}_{at}_low", total([(kg, 1), (taken, -least_kg)]) >= 0
+                    yield f"{self._key}_least_{place}_{at}_high", total([(kg, 1), (taken, -kg.upBound)]) <= 0
 
     def _unknown(self, words: str, most: float | None, category: str = pulp.LpContinuous) -> pulp.LpVariable:
         return self._problem.lp.add_variable(f"{self._key}_{words}", 0, most, category)
@@ -78,30 +85,53 @@ class _Bags:
 
     def _in_bag(self, place: int) -> Iterator[tuple[str, pulp.LpVariable, float]]:
         """What one bag holds of each cut: the unknown, and the kilograms that one of what it counts weighs."""
-        slot_g, least_g = self._slots[place].grams, self._rules.least_portion_g
+        most_g = self._most_g(place)
+        room_g = most_g - self._rules.least_portion_g
         for at, cut in enumerate(self._cuts):
             piece_g = self._piece_g[cut.name]
             if piece_g is None:
-                yield cut.name, self._unknown(f"kg_{place}_{at}", slot_g / GRAMS_PER_KG), 1.0
-            elif piece_g <= slot_g - least_g:
-                most = (slot_g - least_g) // piece_g
-                yield cut.name, self._unknown(f"pieces_{place}_{at}", most, pulp.LpInteger), piece_g / GRAMS_PER_KG
+                yield cut.name, self._unknown(f"kg_{place}_{at}", float(most_g / GRAMS_PER_KG)), 1.0
+            elif piece_g <= room_g:
+                pieces = self._unknown(f"pieces_{place}_{at}", room_g // piece_g, pulp.LpInteger)
+                yield cut.name, pieces, piece_g / GRAMS_PER_KG
 
-    def _kg(self, places: Iterable[int], subject: Subject | None = None) -> Terms:
-        """The terms whose sum is the kilograms in some bags, or how many of them count for a subject."""
+    def _most_g(self, place: int) -> Fraction:
+        """The most that a bag can weigh."""
+        if not self._group.free_grams:
+            return Fraction(self._slots[place].grams)
+        return self._part_of_batch(place) * most_food_g(self._problem, self._group) + self._rules.scale_step_g
+
+    def _part_of_batch(self, place: int) -> Fraction:
+        """A bag's part of all that the dog eats, where its days are given in energy."""
+        energy, meals = self._dog.energy, self._dog.meals
+        fed_kcal = [kcal for kcal in energy.day_kcal if kcal] if energy else []
+        return fed_kcal[self._slots[place].fed_day] / self._group.need_kcal / meals
+
+    def _due_kg(self, places: Iterable[int], grams: int) -> pulp.LpAffineExpression:
+        """What is due in some bags: so many grams; where grams are free, the bags' part of whatever is eaten."""
+        if not self._group.free_grams:
+            return pulp.LpAffineExpression(constant=grams / GRAMS_PER_KG)
+        part = float(sum((self._part_of_batch(place) for place in places), Fraction(0)))
+        return total((kg, part) for _, kg in self._problem.eaten(self._group))
+
+    def _counted_kg(self, places: Iterable[int], subject: Subject | None = None) -> pulp.LpAffineExpression:
+        """The kilograms in some bags, or how many of them count for a subject."""
         share = {cut.name: 1.0 if subject is None else float(subject.share_in(cut)) for cut in self._cuts}
-        return [
-            (unknown, kg * share[name]) for place in places for name, unknown, kg in self._held[place] if share[name]
-        ]
+        return total((unknown, kg * share[name]) for place in places for name, unknown, kg in self._held[place])
 
     def _sums(self) -> Named:
-        """A dog's bags hold just its portions, and each weighs what it is to weigh."""
+        """A dog's bags hold just its portions, and each weighs what it is to weigh; within a step if that is not known.
+
+        What scale steps make of grams that are not known yet is known to a step only.
+        """
         for at, cut in enumerate(self._cuts):
             in_bags = [(one, -kg) for held in self._held.values() for name, one, kg in held if name == cut.name]
-            eaten = self._problem.eat_kg[self._group.name, cut.name]
-            yield f"{self._key}_sum_{at}", total([(eaten, 1), *in_bags]) == 0
+            yield f"{self._key}_sum_{at}", total([(self._problem.eat_kg[self._group.name, cut.name], 1), *in_bags]) == 0
+        off_kg = self._rules.scale_step_g / GRAMS_PER_KG if self._group.free_grams else 0.0
         for place, slot in enumerate(self._slots):
-            yield f"{self._key}_weight_{place}", total(self._kg([place])) == slot.grams / GRAMS_PER_KG
+            off = self._counted_kg([place]) - self._due_kg([place], slot.grams)
+            yield f"{self._key}_weight_{place}_low", off >= -off_kg
+            yield f"{self._key}_weight_{place}_high", off <= off_kg
 
     def _topped_up(self) -> Named:
         """One weighed cut is in every bag, at least a least portion of it; what a dog gets nothing of is not there."""
@@ -117,16 +147,6 @@ class _Bags:
             least = (self._piece_g[cut.name] or self._rules.least_portion_g) / GRAMS_PER_KG
             yield f"{self._key}_there_{at}", total([(eaten, 1), (self._there[cut.name], -least)]) >= 0
 
-    def least_portions(self) -> Named:
-        """A bag holds nothing of what is weighed, or at least the least portion."""
-        least_kg = self._rules.least_portion_g / GRAMS_PER_KG
-        for place, held in self._held.items():
-            for at, (name, kg, _) in enumerate(held):
-                if not self._piece_g[name]:
-                    taken = self._switch(f"taken_{place}", at)
-                    yield f"{self._key}_least_{place}_{at}_low", total([(kg, 1), (taken, -least_kg)]) >= 0
-                    yield f"{self._key}_least_{place}_{at}_high", total([(kg, 1), (taken, -kg.upBound)]) <= 0
-
     def _unit_kg(self, name: str) -> float:
         """The kilograms that make a week uneven: a piece, two where pieces are shared out, or a least portion."""
         shared = 2 if self._piece_g[name] and self._problem.scenario.shares_pieces else 1
@@ -141,53 +161,55 @@ class _Bags:
         """Over any seven days running a share stays in its range, give or take what is uneven."""
         uneven_kg = self._unknown(f"uneven_{key}", None)
         shares = {cut.name: float(subject.share_in(cut)) for cut in self._cuts}
-        times = {
-            name: 2 if piece_g and self._problem.scenario.shares_pieces else 1
-            for name, piece_g in self._piece_g.items()
-        }
-        most_kg = sum(times[name] * self._unit_kg(name) for name in shares)
+        yield from self._uneven(key, uneven_kg, shares)
+        step_kg = self._rules.scale_step_g / GRAMS_PER_KG
+        steps = total((tops_up, step_kg * shares[name]) for name, tops_up in self._tops_up.items())
+        for first, (places, week_g) in enumerate(self._runs()):
+            counted_kg, due_kg = self._counted_kg(places, subject), self._due_kg(places, week_g)
+            give_or_take = uneven_kg + steps + float(self._rules.week_allowance) * due_kg
+            if low > 0:
+                yield f"{key}_{first}_low", counted_kg + give_or_take - float(low) * due_kg >= 0
+            if high < 1:
+                yield f"{key}_{first}_high", counted_kg - give_or_take - float(high) * due_kg <= 0
+
+    def _uneven(self, key: str, uneven_kg: pulp.LpVariable, shares: dict[str, float]) -> Named:
+        """What is uneven is at most a unit of everything there, in exchange for whatever tops the bags up."""
+        most_kg = sum(map(self._unit_kg, shares))
         for at, (name, tops_up) in enumerate(self._tops_up.items()):
             off = [(there, -self._unit_kg(one) * abs(shares[one] - shares[name])) for one, there in self._there.items()]
+            # of the other cuts, which do not top up, the row asks nothing: it is most_kg wider
             yield f"{key}_uneven_{at}", total([(uneven_kg, 1), (tops_up, most_kg), *off]) <= most_kg
-        step_kg = self._rules.scale_step_g / GRAMS_PER_KG
-        steps = [(tops_up, step_kg * shares[name]) for name, tops_up in self._tops_up.items()]
-        give_or_take = [(uneven_kg, 1.0), *steps]
-        for first, (places, ration_kg) in enumerate(self._runs()):
-            counted, always_kg = self._kg(places, subject), float(self._rules.week_allowance) * ration_kg
-            if low > 0:
-                yield f"{key}_{first}_low", total([*counted, *give_or_take]) >= float(low) * ration_kg - always_kg
-            if high < 1:
-                less = [(one, -kg) for one, kg in give_or_take]
-                yield f"{key}_{first}_high", total([*counted, *less]) <= float(high) * ration_kg + always_kg
 
-    def _runs(self) -> Iterator[tuple[list[int], float]]:
-        """Any seven days running: their bags, and their rations added up in kilograms."""
+    def _runs(self) -> Iterator[tuple[list[int], int]]:
+        """Any seven days running: their bags, and their rations added up in grams, as far as these are known."""
         fed_g = [grams for grams in self._dog.day_g if grams]
         for first in range(len(fed_g) - WEEK_DAYS + 1):
             week = range(first, first + WEEK_DAYS)
             places = [place for place, slot in enumerate(self._slots) if slot.fed_day in week]
-            yield places, sum(fed_g[day] for day in week) / GRAMS_PER_KG
+            yield places, sum(fed_g[day] for day in week)
 
     def _days(self, key: str, subject: Subject, usual: Fraction) -> Named:
         """No day's food holds more than the most; where no rule of the dog's speaks of it, than a multiple of all."""
         most = next(share for one, share in self._dog.most_a_day(self._rules, None) if one == subject)
-        above = None if self._limits(subject) else self._unknown(f"above_{key}", 1)
-        if above is not None:
-            most, switch = usual, self._unknown(f"above_switch_{key}", 1, pulp.LpBinary)
-            batch_kg = self._group.ration_g / GRAMS_PER_KG
-            eaten = [
-                (kg, -float(DAY_OVER_BATCH * subject.share_in(cut)) / batch_kg)
-                for cut, kg in self._problem.eaten(self._group)
-            ]
-            yield f"{key}_above", total([(above, 1), (switch, 1), *eaten]) <= float(1 - usual)
-            yield f"{key}_above_switch", total([(above, 1), (switch, -1)]) <= 0
-        if most < 1:
-            for fed_day in sorted({slot.fed_day for slot in self._slots}):
-                places = [place for place, slot in enumerate(self._slots) if slot.fed_day == fed_day]
-                day_kg = sum(self._slots[place].grams for place in places) / GRAMS_PER_KG
-                more = [] if above is None else [(above, -day_kg)]
-                yield f"{key}_{fed_day}", total([*self._kg(places, subject), *more]) <= float(most) * day_kg
+        above: pulp.LpVariable | None = None
+        if most == 1 > usual and not any(one == subject for one, _, _ in self._ranges()):
+            if self._group.free_grams:
+                return  # a share of what is not known yet is no linear row
+            most, above = usual, self._unknown(f"above_{key}", 1)
+            yield from self._above(key, above, subject, usual)
+        for fed_day in sorted({slot.fed_day for slot in self._slots}) if most < 1 else ():
+            places = [place for place, slot in enumerate(self._slots) if slot.fed_day == fed_day]
+            over_kg = self._counted_kg(places, subject) - float(most) * self._counted_kg(places)
+            if above is not None:
+                over_kg -= above * (sum(self._slots[place].grams for place in places) / GRAMS_PER_KG)
+            yield f"{key}_{fed_day}", over_kg <= 0
 
-    def _limits(self, subject: Subject) -> bool:
-        """Whether a range or a cap of the dog's speaks of the subject."""
-        return any(one == subject for one, _, _ in self._ranges())
+    def _above(self, key: str, above: pulp.LpVariable, subject: Subject, usual: Fraction) -> Named:
+        """How far a day's share may be above the usual: to a multiple of the share of all food, if that is more."""
+        switch, batch_kg = self._switch(f"above_{key}", 0), self._group.ration_g / GRAMS_PER_KG
+        eaten = [
+            (kg, -float(DAY_OVER_BATCH * subject.share_in(cut)) / batch_kg)
+            for cut, kg in self._problem.eaten(self._group)
+        ]
+        yield f"{key}_above", total([(above, 1), (switch, 1), *eaten]) <= float(1 - usual)
+        yield f"{key}_above_switch", total([(above, 1), (switch, -1)]) <= 0
