@@ -1,7 +1,4 @@
-"""A real browser without a window: Chromium, driven by Playwright. Where there is none, its tests are left out.
-
-So they are where it draws in typefaces that no label was measured with: there its letters may be wider than reckoned.
-"""
+"""A real browser without a window: Chromium, driven by Playwright. Where there is none, its tests are left out."""
 
 import os
 from collections.abc import Iterator
@@ -20,10 +17,12 @@ SWITCHES = (
 MEASURED = (
     {"LiberationSans", "LiberationSans-Bold"},
     {"DejaVuSans", "DejaVuSans-Bold"},
+    {"NotoSans-Regular", "NotoSans-Bold"},
     {"ArialMT", "Arial-BoldMT"},
 )
-"""The typefaces whose letters were measured, regular and bold, as a PDF names them; Liberation has the widths of Arial."""
+"""The typefaces whose letters were measured, regular and bold, as a PDF names them; Arial has those of Liberation."""
 
+INSTALL = "install the typefaces Liberation Sans or DejaVu Sans"
 SAMPLE = '<p style="font-family: Arial, Helvetica, sans-serif">Maple <b>Maple</b></p>'
 """The typefaces of labels (`rendering/label_sheets.py`), regular and bold."""
 
@@ -38,17 +37,25 @@ def browser() -> Iterator[Browser]:
         except Error as error:
             pytest.skip(f"`chromium` is there and does not start: {error.message.splitlines()[0]}")
         try:
-            if strange := unmeasured(running):
-                pytest.skip(f"the browser draws in {strange}: install the typefaces Liberation Sans or DejaVu Sans")
+            if not drawn(running):
+                pytest.skip(f"the browser has no typeface at all: {INSTALL}")
             yield running
         finally:
             running.close()
 
 
-def unmeasured(running: Browser) -> str:
-    """What the browser draws labels in, in words, where that was never measured; nothing where it was."""
-    drawn = {str(letter["fontname"]).split("+")[-1] for letter in printed_letters(running, SAMPLE)}
-    return "" if drawn in MEASURED else " and ".join(sorted(drawn)) or "no typeface at all"
+@pytest.fixture(scope="session")
+def measuring(browser: Browser) -> Browser:
+    """The browser, where it draws labels in letters that were measured; in others they may be wider than reckoned."""
+    names = drawn(browser)
+    if names not in MEASURED:
+        pytest.skip(f"the browser draws labels in {' and '.join(sorted(names))}: {INSTALL}")
+    return browser
+
+
+def drawn(running: Browser) -> set[str]:
+    """The typefaces that labels are drawn in, as a PDF names them."""
+    return {str(letter["fontname"]).split("+")[-1] for letter in printed_letters(running, SAMPLE)}
 
 
 @pytest.fixture(scope="session")
