@@ -40,7 +40,7 @@ def read_currency(text: str) -> Currency:
         )
     if listed.now:
         message = f"`{text}` ({listed.name}) was a currency until {listed.until[:4]}"
-        raise UnitError(message, f"write `currency: {listed.now}`, and all prices in {listed.now}")
+        raise UnitError(message, f"write `{listed.now}`, and all prices in {listed.now}")
     if listed.digits is None:
         message = f"`{text}` ({listed.name}) is no money to pay with: ISO 4217 gives it no minor unit"
         raise UnitError(message, "write the code of the currency that you pay in, such as `EUR`")

@@ -53,9 +53,9 @@ def test_every_minor_unit_of_the_table_rounds_to_itself() -> None:
 @pytest.mark.parametrize(
     ("written", "message", "remedy"),
     [
-        ("HRK", "`HRK` (Croatian Kuna) was a currency until 2023", "write `currency: EUR`, and all prices in EUR"),
-        ("BGN", "`BGN` (Bulgarian Lev) was a currency until 2026", "write `currency: EUR`, and all prices in EUR"),
-        ("ANG", "was a currency until 2025", "write `currency: XCG`, and all prices in XCG"),
+        ("HRK", "`HRK` (Croatian Kuna) was a currency until 2023", "write `EUR`, and all prices in EUR"),
+        ("BGN", "`BGN` (Bulgarian Lev) was a currency until 2026", "write `EUR`, and all prices in EUR"),
+        ("ANG", "was a currency until 2025", "write `XCG`, and all prices in XCG"),
         ("XAU", "`XAU` (Gold) is no money to pay with", "write the code of the currency that you pay in"),
         ("XXX", "is no money to pay with", "write the code of the currency that you pay in"),
         ("XTS", "is no money to pay with", "write the code of the currency that you pay in"),
