@@ -3,20 +3,24 @@
 import re
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 
 import pytest
 
 from raworder.bags import Filling
 from raworder.plan import Plan
+from raworder.reading.scenario import read_scenario
 from raworder.reporting.bag_book import bag_book
 from raworder.reporting.bag_labels import bag_labels
 from raworder.reporting.reminders import reminders
 from raworder.reporting.thaw_plan import ALL, OTHERS, thaw_plan
 from raworder.reporting.thawing import journeys
 from raworder.trade import Scenario
+from raworder.workflow import Settings, plan_batch
 from tests import builders as b
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, KEEPING, TUBS, TUBS_PLAN, column, day, tables
 
+CASES = Path(__file__).resolve().parents[1] / "cases"
 MOVING = re.compile(
     r"Move bags? (?P<bags>[0-9, -]+) (?:straight|from the freezer) to the refrigerator: fed .+?, "
     r"[A-Z][a-z]{2} (?P<last>[0-9-]{10}) at the latest\."
@@ -56,6 +60,21 @@ def test_labels_thaw_plan_and_calendar_say_one_last_day_for_every_bag(scenario: 
     decided = {one.number: one.feed_by for one in journeys(bag_book(scenario, plan))}
     assert len(decided) == len(plan.bags)
     assert on_labels(scenario, plan) == on_thaw_plan(scenario, plan) == in_calendar(scenario, plan) == decided
+
+
+@pytest.mark.slow
+def test_a_batch_of_many_kinds_of_bag_has_one_last_day_for_each() -> None:
+    """Bag 2 was to be fed by the 9th on its label and by the 7th on the thaw plan."""
+    scenario = read_scenario(CASES / "feed_by_differs.yaml").scenario
+    assert scenario is not None
+    plan = plan_batch(scenario, Settings())
+    assert isinstance(plan, Plan)
+    labels = on_labels(scenario, plan)
+    assert labels == on_thaw_plan(scenario, plan) == in_calendar(scenario, plan)
+    by_day: dict[date, set[date]] = {}
+    for number, bag in enumerate(plan.bags, 1):
+        by_day.setdefault(bag.day, set()).update({labels[number]} if number in labels else ())
+    assert any(len(last_days) > 1 for last_days in by_day.values())
 
 
 def test_bags_that_move_together_and_keep_differently_are_told_apart() -> None:
