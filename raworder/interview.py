@@ -164,6 +164,7 @@ class Interview:
 
     def _offer(self, talk: Dialogue, draft: "Draft", supplier: "SupplierDraft", cut: str) -> "SupplierDraft":
         from raworder.reading.answers import PACK, PRICE, answered
+        from raworder.reading.currencies import read_currency
 
         pack = talk.ask(
             Question("Pack, such as 1 kg (Enter: sold by weight)", ""),
@@ -171,7 +172,7 @@ class Interview:
         )
 
         def with_price(text: str) -> "SupplierDraft":
-            one = offer(cut, pack, answered(text, PRICE, draft.currency))
+            one = offer(cut, pack, answered(text, PRICE, read_currency(draft.currency)))
             longer = replace(supplier, offers=(*supplier.offers, one))
             checked(replace(draft, suppliers=(*draft.suppliers, longer)), self.path)
             return longer

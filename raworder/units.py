@@ -31,18 +31,6 @@ MEANT: Mapping[str, str] = MappingProxyType(
 )
 """The unit that other spellings stand for; they are suggested, never taken."""
 
-MINOR_DIGITS: Mapping[str, int] = MappingProxyType(
-    dict.fromkeys(
-        "AED ARS AUD BAM BDT BGN BRL CAD CHF CNY COP CZK DKK EGP EUR GBP GEL GHS HKD HUF IDR ILS INR JMD KES "
-        "KZT LKR MAD MDL MKD MXN MYR NAD NGN NOK NPR NZD PEN PHP PKR PLN QAR RON RSD RUB SAR SEK SGD THB TRY "
-        "TWD TZS UAH USD UYU UZS ZAR ZMW".split(),
-        2,
-    )
-    | dict.fromkeys("CLP ISK JPY KRW PYG RWF UGX VND XAF XOF XPF".split(), 0)
-    | dict.fromkeys("BHD IQD JOD KWD LYD OMR TND".split(), 3)
-)
-"""Decimals of a currency's minor unit, by its code. Source: ISO 4217 list one, from memory, not looked up."""
-
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 """Days of the week in three letters, Monday first, as `date.weekday` counts them."""
 
@@ -206,13 +194,6 @@ def read_count(text: str) -> int:
     if not re.fullmatch(r"[0-9]{1,6}", text) or (len(text) > 1 and text[0] == "0"):
         raise UnitError(f"`{text}` is not a whole number", "write digits only, such as `14`")
     return int(text)
-
-
-def read_currency(text: str) -> Currency:
-    """Read an ISO 4217 code such as `EUR`."""
-    if text not in MINOR_DIGITS:
-        raise UnitError(f"`{text}` is not a currency code", "use the three capital letters of ISO 4217, such as `EUR`")
-    return Currency(text, MINOR_DIGITS[text])
 
 
 def grams_text(grams: int, weight_unit: str) -> str:

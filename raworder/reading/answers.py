@@ -16,6 +16,7 @@ from raworder.draft import DogDraft
 from raworder.findings import Finding, Place
 from raworder.reading.catalogue import Catalogue, reference_catalogue
 from raworder.reading.characters import strange_in
+from raworder.reading.currencies import read_currency
 from raworder.reading.field_kinds import count_from, one_of
 from raworder.reading.fields import (
     CurrencyCode,
@@ -37,7 +38,7 @@ from raworder.reading.scenario import read_scenario_text
 from raworder.reading.text import text_at
 from raworder.reading.unknown_cuts import help_for_unknown_cut
 from raworder.reading.words import Words, words_of
-from raworder.units import UnitError, read_currency
+from raworder.units import Currency, UnitError
 
 NAME, CURRENCY, DAY, WEIGHT, RATION, SHARE, PACK, PRICE = (
     Name, CurrencyCode, Day, DogWeight, RationText, Share, PackText, PriceText
@@ -52,14 +53,13 @@ NOT_YET = frozenset({"nothing-to-feed", "no-offers"})
 """Findings about what is only said later."""
 
 
-def answered(text: str, kind: Any, currency: str = "") -> str:
+def answered(text: str, kind: Any, currency: Currency | None = None) -> str:
     """The text, once it could be read as a field of that kind."""
     from pydantic import TypeAdapter, ValidationError
 
     said = printable(text)
-    context = read_currency(currency) if currency else None
     try:
-        TypeAdapter(kind).validate_python(text_at(said, NOWHERE, plain=False), context=context)
+        TypeAdapter(kind).validate_python(text_at(said, NOWHERE, plain=False), context=currency)
     except ValidationError as error:
         told = error.errors()[0]["ctx"]
         raise UnitError(told["message"], told["help"], told["slug"]) from None
@@ -187,7 +187,7 @@ def offer_in_one_line(text: str, currency: str) -> tuple[str, str, str]:
     if len(said) not in {2, 3}:
         raise UnitError(f"`{text}` is no offer", "write cut, pack and price, such as `chicken neck, 1 kg, 2.40`")
     pack = answered(said[1], PACK) if len(said) == 3 else ""
-    return said[0], pack, answered(said[-1], PRICE, currency)
+    return said[0], pack, answered(said[-1], PRICE, read_currency(currency) if currency else None)
 
 
 def _cells(text: str) -> list[str]:

@@ -3,12 +3,13 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from raworder.reading.currencies import read_currency
 from raworder.reading.form import ScenarioForm
 from raworder.reading.names import folded
 from raworder.reading.notes import Notes
 from raworder.reading.problems import note_problems
 from raworder.reading.text import Entries, Items, Node, Path, Text, deepest, text_at
-from raworder.units import Currency, UnitError, read_currency
+from raworder.units import Currency, UnitError
 
 STAND_IN_DAY = "2000-01-01"
 STAND_IN_CURRENCY = "EUR"

@@ -10,6 +10,7 @@ from typing import Annotated
 
 from raworder.cuts import Part
 from raworder.reading.characters import can_be_seen
+from raworder.reading.currencies import read_currency
 from raworder.reading.field_kinds import Shape, Short, Written, WrittenMoney, or_number, string
 from raworder.reading.names import listed, normal
 from raworder.reading.nutrient_quantities import (
@@ -45,7 +46,6 @@ from raworder.units import (
     UnitError,
     grams_text,
     half_up,
-    read_currency,
     read_date,
     read_grams,
     read_number,

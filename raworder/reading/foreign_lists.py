@@ -13,7 +13,8 @@ from raworder.findings import Finding, Place
 from raworder.reading.catalogue import Catalogue
 from raworder.reading.characters import note_strange
 from raworder.reading.csv_cells import BrokenCsvError, Cell, Record, records
-from raworder.reading.currency_signs import money_in
+from raworder.reading.currencies import read_currency
+from raworder.reading.currency_signs import MoneySigns, money_signs
 from raworder.reading.files import file_text
 from raworder.reading.form import PriceListForm
 from raworder.reading.names import closest, folded
@@ -22,7 +23,6 @@ from raworder.reading.price_lists import SEPARATORS, read_price_list
 from raworder.reading.sheets import Found, Sheet, shown_beside, text_of
 from raworder.reading.text import Entries, Text, text_at
 from raworder.reading.workbooks import is_workbook, read_sheet
-from raworder.units import read_currency
 
 WEIGHTS = ("g", "kg", "oz", "lb")
 BASES = ("pack", "kg", "100 g", "lb", "oz")
@@ -97,22 +97,23 @@ def _sheet_rows(path: Path, top: Place, notes: Notes) -> list[Record] | None:
     if sheet is None:
         return None
     width = max((max(row) for row in sheet.rows.values()), default=0)
-    rows = [_sheet_row(sheet, number, width, notes) for number in sorted(sheet.rows)]
+    signs = money_signs()
+    rows = [_sheet_row(sheet, number, width, signs, notes) for number in sorted(sheet.rows)]
     return None if notes.refuse else rows
 
 
-def _sheet_row(sheet: Sheet, number: int, width: int, notes: Notes) -> Record:
+def _sheet_row(sheet: Sheet, number: int, width: int, signs: MoneySigns, notes: Notes) -> Record:
     """One row of a sheet with its cells as text."""
     places = [sheet.place(number, column) for column in range(1, width + 1)]
     found = [sheet.rows[number].get(column) for column in range(1, width + 1)]
-    texts = ["" if one is None else _shown(one, place, notes) for one, place in zip(found, places, strict=True)]
+    texts = ["" if one is None else _shown(one, place, signs, notes) for one, place in zip(found, places, strict=True)]
     cells = tuple(Cell(text, place) for text, place in zip(texts, places, strict=True))
     return Record(cells, "; ".join(texts))
 
 
-def _shown(found: Found, place: Place, notes: Notes) -> str:
+def _shown(found: Found, place: Place, signs: MoneySigns, notes: Notes) -> str:
     """What a cell says, with the money in which it is shown."""
-    return f"{text_of(found, place, notes) or ''} {money_in(shown_beside(found.shown_as))}".strip()
+    return f"{text_of(found, place, notes) or ''} {signs.money_in(shown_beside(found.shown_as))}".strip()
 
 
 def _file(name: str, place: Place) -> tuple[Text, Text]:

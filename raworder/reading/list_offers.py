@@ -7,13 +7,14 @@ from types import MappingProxyType
 
 from raworder.reading.answers import NAME, PACK, PRICE, answered
 from raworder.reading.csv_cells import Cell, Record
-from raworder.reading.currency_signs import without_own_money
+from raworder.reading.currencies import read_currency
+from raworder.reading.currency_signs import MoneySigns, money_signs
 from raworder.reading.decimals import decimal_mark, with_point
 from raworder.reading.foreign_lists import WEIGHTS, ForeignList
 from raworder.reading.names import folded
 from raworder.reading.notes import Notes
 from raworder.reading.price_rows import COLUMNS, NUMBERS
-from raworder.units import UnitError
+from raworder.units import Currency, UnitError
 
 TOLD = ("cut", "pack", "price", "code")
 """The fields of an offer that a column of a foreign list can be said to hold."""
@@ -31,6 +32,14 @@ class Columns:
     price_for: str = "pack"
     pack_unit: str = ""
     decimal: str = "."
+
+
+@dataclass(frozen=True, slots=True)
+class _Money:
+    """The scenario's currency, and the signs of all."""
+
+    currency: Currency
+    signs: MoneySigns
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,21 +82,22 @@ def bare_prices(table: ForeignList, by_field: Mapping[str, int]) -> bool:
 
 def row_offers(table: ForeignList, columns: Columns, currency: str) -> Iterator[RowOffer]:
     """What each row offers, in the order of the list."""
+    money = _Money(read_currency(currency), money_signs())
     for row in table.rows:
         try:
-            yield _offer(row, columns, currency)
+            yield _offer(row, columns, money)
         except UnitError as error:
             yield RowOffer(row, why=str(error))
     for row in table.odd:
         yield RowOffer(row, why=f"it has {len(row.cells)} cells and the headings {len(table.headings)}")
 
 
-def _offer(row: Record, columns: Columns, currency: str) -> RowOffer:
+def _offer(row: Record, columns: Columns, money: _Money) -> RowOffer:
     cells = {name: row.cells[place] for name, place in columns.by_field.items()}
     said = {name: _text(name, cell, columns) for name, cell in cells.items() if cell.value.strip()}
     name = answered(said.pop("cut", ""), NAME)
     pack = _pack(said.pop("pack", ""), columns)
-    price = _price(said.pop("price", ""), columns, currency)
+    price = _price(said.pop("price", ""), columns, money)
     if not pack and " per " not in price:
         raise UnitError("its price is for a pack, and what a pack weighs is not said", "")
     for one in ("item", "code"):
@@ -117,13 +127,13 @@ def _pack(said: str, columns: Columns) -> str:
     return answered(said, PACK)
 
 
-def _price(said: str, columns: Columns, currency: str) -> str:
+def _price(said: str, columns: Columns, money: _Money) -> str:
     """The price with what it is for, without signs and code of the scenario's currency; others are refused."""
-    plain = without_own_money(said, currency)
+    plain = money.signs.without_own_money(said, money.currency.code)
     amount = _PER.sub(" per ", " ".join(plain.split())).strip()
     if amount and " per " not in amount and columns.price_for != "pack":
         amount = f"{amount} per {columns.price_for}"
-    return answered(amount.removesuffix(" per pack"), PRICE, currency)
+    return answered(amount.removesuffix(" per pack"), PRICE, money.currency)
 
 
 def renamed(offer: RowOffer, cut: str) -> Mapping[str, str]:

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from raworder.findings import Place
 from raworder.reading.csv_cells import Cell
-from raworder.reading.currency_signs import other_money
+from raworder.reading.currency_signs import money_signs
 from raworder.reading.form import PriceListForm
 from raworder.reading.names import folded
 from raworder.reading.notes import Notes
@@ -28,7 +28,7 @@ class _Reader:
     """One sheet on its way to forms."""
 
     def __init__(self, sheet: Sheet, currency: Currency, notes: Notes) -> None:
-        self.sheet, self.currency, self.notes = sheet, currency, notes
+        self.sheet, self.currency, self.notes, self.signs = sheet, currency, notes, money_signs()
 
     def price_list(self) -> PriceList:
         """The offers, less the rows in error; nothing where the sheet cannot be read as a table."""
@@ -72,8 +72,8 @@ class _Reader:
     def _cell(self, row: int, column: int, name: str = "") -> Cell | None:
         """The cell with its place; None, and noted, where it says nothing that can be read."""
         place, found = self.sheet.place(row, column), self.sheet.rows[row].get(column)
-        if found and name == "price" and (other := other_money(shown_beside(found.shown_as), self.currency.code)):
-            code = self.currency.code
+        shown, code = shown_beside(found.shown_as) if found else "", self.currency.code
+        if name == "price" and (other := self.signs.other_money(shown, code)):
             message = f"this price is shown in `{other}`, and the scenario's currency is {code}"
             self._add("other-currency", message, place, f"write it in {code}, and show it so or as a mere number")
             return None

@@ -11,7 +11,7 @@ from raworder.reporting.bag_words import MANY, bags_text
 from raworder.reporting.books import alike
 from raworder.reporting.freezing_lots import Lot
 from raworder.reporting.given_beside import doses_text
-from raworder.reporting.thaw_plan import ALL, HOW, moves
+from raworder.reporting.thaw_plan import ALL, HOW, OTHERS, moves
 from raworder.reporting.thawing import Journey, Way
 from raworder.reporting.words import counted, listed
 from raworder.units import day_text
@@ -118,7 +118,8 @@ def moving_text(row: Sequence[Cell], *, day_of_filling: bool = False) -> str:
     assert isinstance(fed_on, date)
     assert isinstance(feed_by, date)
     assert isinstance(count, int)
-    told = counted(count, "bag") if bags == ALL or count > MANY else f"{'bag' if count == 1 else 'bags'} {bags}"
+    many = bags in {ALL, OTHERS} or count > MANY
+    told = counted(count, "bag") if many else f"{'bag' if count == 1 else 'bags'} {bags}"
     way = "straight" if day_of_filling else "from the freezer"
     when = "tomorrow" if fed_on - goes_on == timedelta(1) else f"on {day_text(fed_on)}"
     return f"Move {told} {way} to the refrigerator: fed {when}, {day_text(feed_by)} at the latest."

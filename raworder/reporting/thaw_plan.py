@@ -40,7 +40,7 @@ FORGOTTEN = (
     "A bag of 450 g (1 lb) takes about 1 hour or less, one of 1.4 to 1.8 kg (3 to 4 lb) takes 2 to 3 hours.",
     "Feed it at once when it has thawed. Do not freeze it again, and never thaw on the counter.",
 )
-ALL = "all of that day"
+ALL, OTHERS = "all of that day", "all others of that day"
 """What stands for a long list of bags where there are many dogs."""
 
 COLD_WATER_SOURCE = (
@@ -83,15 +83,18 @@ def _tables(book: BagBook, every: Sequence[Journey]) -> Iterator[Table]:
 
 
 def moves(book: BagBook, some: Sequence[Journey]) -> Iterator[tuple[Cell, ...]]:
-    """A row for all the bags that go on the same morning and are fed on the same day, in order of days."""
+    """A row for all the bags that go on the same morning, are fed on the same day and keep alike, in order of days."""
     on_day = Counter(bag.day for bag in book.plan.bags)
-    for group in sorted(alike(some, _days), key=lambda group: _days(group[0])):
-        goes_on, fed_on = _days(group[0])
-        numbers = numbers_text(one.number for one in group)
-        feed_by = min(one.feed_by for one in group)
-        weight_g = sum(one.bag.grams for one in group)
-        whole_day = book.is_many and len(group) == on_day[fed_on]
-        yield (goes_on, ALL if whole_day else numbers, len(group), weight_g, fed_on, feed_by, numbers)
+    for together in sorted(alike(some, _days), key=lambda group: _days(group[0])):
+        goes_on, fed_on = _days(together[0])
+        whole_day = book.is_many and len(together) == on_day[fed_on]
+        groups = sorted(alike(together, lambda one: one.feed_by), key=lambda group: group[0].feed_by)
+        most = max(groups, key=len)
+        for group in [*(group for group in groups if group is not most), most] if whole_day else groups:
+            numbers = numbers_text(one.number for one in group)
+            bags = (ALL if len(groups) == 1 else OTHERS) if whole_day and group is most else numbers
+            weight_g = sum(one.bag.grams for one in group)
+            yield (goes_on, bags, len(group), weight_g, fed_on, group[0].feed_by, numbers)
 
 
 def _days(one: Journey) -> tuple[date, date]:

@@ -1,7 +1,7 @@
 """Balanced weeks: what every dog's bags hold over any seven days running, beside what is asked and what is allowed."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
 
@@ -26,6 +26,8 @@ COLUMNS = (
     Column("allowance_share", "Give or take", Holds.SHARE),
     Column("most_day_share", "Fullest day", Holds.SHARE),
 )
+OF_WEEKS = frozenset({"least_week_share", "most_week_share", "allowance_share"})
+"""The columns that hold nothing for a dog that is fed on fewer days than a week has."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +70,28 @@ def _blocks(book: BagBook) -> Iterator[Block]:
         bags = [one.bag for one in numbered]
         rows = tuple(_row(book, dog, bags, asked, shared.get(dog.name, ())) for asked in _asked(dog))
         if rows and not dog.care:
-            yield Table("weeks", dog.name, COLUMNS, rows, note=_kinds_text(bags, least.get(dog.name, 0)))
+            kinds = _kinds_text(bags, least.get(dog.name, 0))
+            yield _table(dog, rows, kinds)
+
+
+def _table(dog: Dog, rows: tuple[tuple[Cell, ...], ...], kinds: str) -> Table:
+    """The rows of one dog; one that is fed on too few days for a week has all its fed days instead of weeks."""
+    days = len(_due_g(dog))
+    if days >= WEEK_DAYS:
+        return Table("weeks", dog.name, COLUMNS, rows, note=kinds)
+    columns = tuple(
+        replace(one, heading="All fed days")
+        if one.key == "batch_share"
+        else replace(one, shown=one.shown and one.key not in OF_WEEKS)
+        for one in COLUMNS
+    )
+    note = f"Fed on {counted(days, 'day')}, fewer than a week has: its shares hold over all fed days. {kinds}"
+    return Table("weeks", dog.name, columns, rows, note=note)
+
+
+def _due_g(dog: Dog) -> list[int]:
+    """What the dog eats on each day on which it is fed."""
+    return [grams for grams in dog.day_g if grams]
 
 
 def _kinds_text(bags: Sequence[Bag], least_kinds: int) -> str:
@@ -120,7 +143,7 @@ def _row(book: BagBook, dog: Dog, bags: Sequence[Bag], asked: _Asked, shared: Se
     by_day = [list(some) for _, some in groupby(bags, key=lambda bag: bag.day)]
     counts = [sum((share[one.cut] * one.grams for bag in some for one in bag.fillings), Fraction(0)) for some in by_day]
     weighs = [sum(bag.grams for bag in some) for some in by_day]
-    due = [grams for grams in dog.day_g if grams]
+    due = _due_g(dog)
     starts = range(len(due) - WEEK_DAYS + 1)
     of_weeks = [sum(counts[at : at + WEEK_DAYS], Fraction(0)) / sum(due[at : at + WEEK_DAYS]) for at in starts]
     return (

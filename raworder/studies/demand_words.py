@@ -9,6 +9,7 @@ from types import MappingProxyType
 from raworder.cuts import Measure, Part, Subject
 from raworder.nutrients import NutrientLimit, RatioLimit
 from raworder.reporting.words import counted, dogs_text, subject_text
+from raworder.rulebook import rule_of
 from raworder.solving.demands import SPECIES, Demand, End, Level
 from raworder.studies.limit_text import end_text
 from raworder.studies.loosenings import OF_NUTRIENTS, Loosening, applied
@@ -28,7 +29,15 @@ MOST_PER_ORDER = "Where the list has `most_per_order` too, raise it as well"
 
 def demand_text(scenario: Scenario, demand: Demand) -> str:
     """What a demand asks for, with its number and for whom."""
-    return f"{_ASKS[demand.rule](scenario, demand, demand.level)}{_for(demand)}"
+    return _asks(scenario, demand, demand.level)
+
+
+def _asks(scenario: Scenario, demand: Demand, level: Level) -> str:
+    """What the rule asks for at a level and for whom; one that never gives way is said as the law says it."""
+    if demand.rule in _ASKS:
+        return f"{_ASKS[demand.rule](scenario, demand, level)}{_for(demand)}"
+    says = rule_of(demand.rule).says.removesuffix(".")
+    return f"{says[0].lower()}{says[1:]}"
 
 
 def _for(demand: Demand) -> str:
@@ -48,7 +57,7 @@ def _instead(scenario: Scenario, one: Loosening) -> str:
     if one.demand.rule == "whole_pieces":
         return f"{one.demand.about} may be cut up"
     by = _BY.get(one.demand.rule, _by_share)(scenario, one)
-    return f"{_ASKS[one.demand.rule](scenario, one.demand, one.level)}{_for(one.demand)} ({by})"
+    return f"{_asks(scenario, one.demand, one.level)} ({by})"
 
 
 def _minded(changes: Iterable[Loosening]) -> Iterator[str]:
@@ -149,7 +158,7 @@ _ASKS: Mapping[str, Callable[[Scenario, Demand, Level], str]] = MappingProxyType
         ),
     }
 )
-"""What each rule asks for at a level."""
+"""What each rule that may give way asks for at a level."""
 
 
 def _by_money(scenario: Scenario, one: Loosening) -> str:

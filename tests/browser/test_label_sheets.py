@@ -68,9 +68,9 @@ def page_of(sheet: LabelSheet, *labels: Label, first: int = 1, frames: bool = Fa
 
 
 @pytest.mark.parametrize("key", SHEETS)
-def test_the_outlines_are_where_the_sheet_has_its_labels(browser: Browser, key: str) -> None:
+def test_the_outlines_are_where_the_sheet_has_its_labels(measuring: Browser, key: str) -> None:
     sheet = SHEETS[key]
-    (one,) = printed(browser, label_page(labels_of(frame_page(HOUSE, sheet))))
+    (one,) = printed(measuring, label_page(labels_of(frame_page(HOUSE, sheet))))
     assert abs(one.width - float(sheet.paper_mm[0])) < WITHIN_MM
     assert abs(one.height - float(sheet.paper_mm[1])) < WITHIN_MM
     assert len(one.outlines) == sheet.places
@@ -79,11 +79,11 @@ def test_the_outlines_are_where_the_sheet_has_its_labels(browser: Browser, key: 
 
 
 @pytest.mark.parametrize("key", SHEETS)
-def test_every_label_is_printed_inside_its_own_place_on_as_many_pages_as_it_takes(browser: Browser, key: str) -> None:
+def test_every_label_is_printed_inside_its_own_place_on_as_many_pages_as_it_takes(measuring: Browser, key: str) -> None:
     sheet = SHEETS[key]
     count, first = sheet.places + 2, 3
     labels = [PLAIN if number % 2 else CROWDED for number in range(count)]
-    pages = printed(browser, page_of(sheet, *labels, first=first))
+    pages = printed(measuring, page_of(sheet, *labels, first=first))
     assert len(pages) == 2
     told = [page.text_in(place) for page in pages for place in places(sheet)]
     assert told[: first - 1] == [""] * (first - 1)
@@ -94,9 +94,9 @@ def test_every_label_is_printed_inside_its_own_place_on_as_many_pages_as_it_take
 
 
 @pytest.mark.parametrize("key", SHEETS)
-def test_a_crowded_label_says_everything_or_shows_that_it_does_not(browser: Browser, key: str) -> None:
+def test_a_crowded_label_says_everything_or_shows_that_it_does_not(measuring: Browser, key: str) -> None:
     sheet = SHEETS[key]
-    (one,) = printed(browser, page_of(sheet, CROWDED))
+    (one,) = printed(measuring, page_of(sheet, CROWDED))
     text = letters(one.text_in(next(places(sheet)))).replace(letters(CROWDED.corner), "", 1)
     assert letters(CROWDED.heading) in text
     if cut_off(Labels(sheet, (CROWDED,))):
@@ -111,26 +111,26 @@ def test_a_crowded_label_fits_on_every_common_sheet() -> None:
     assert {key for key, sheet in SHEETS.items() if cut_off(Labels(sheet, (CROWDED,)))} == set()
 
 
-def test_what_does_not_fit_ends_in_points_and_is_told_by_name(browser: Browser) -> None:
+def test_what_does_not_fit_ends_in_points_and_is_told_by_name(measuring: Browser) -> None:
     sheet = SHEETS["letter-3x10-2.625x1"]
     *lines, contents = CROWDED.lines
     overfull = replace(CROWDED, lines=(*lines, ", ".join([contents] * 3)))
     assert cut_off(Labels(sheet, (PLAIN, overfull))) == (f"{CROWDED.heading}, bag 1288",)
-    (one,) = printed(browser, page_of(sheet, PLAIN, overfull))
+    (one,) = printed(measuring, page_of(sheet, PLAIN, overfull))
     text = one.text_in(list(places(sheet))[1])
     assert text.endswith("…")
     assert all(letters(line) in letters(text) for line in (CROWDED.lines[0], *CROWDED.mind, "12 chicken necks"))
 
 
 @pytest.mark.parametrize("key", ["a4-3x7-63.5x38.1", "letter-3x10-2.625x1"])
-def test_no_letter_is_cut_off_at_the_edge_of_its_label(browser: Browser, key: str) -> None:
+def test_no_letter_is_cut_off_at_the_edge_of_its_label(measuring: Browser, key: str) -> None:
     labels = (
         PLAIN,
         CROWDED,
         Label("Juniper", ("Sun 2027-02-07, 190 g", "x" * 400)),
         Label("W" * 120, ("Sun 2027-02-07, 190 g", "W" * 90), "bag 1288", ("M" * 90,) * 9),
     )
-    with opened(browser, page_of(SHEETS[key], *labels)) as page:
+    with opened(measuring, page_of(SHEETS[key], *labels)) as page:
         for place in page.locator(".place").all()[: len(labels)]:
             label = place.bounding_box()
             assert label
@@ -142,10 +142,10 @@ def test_no_letter_is_cut_off_at_the_edge_of_its_label(browser: Browser, key: st
                 assert box["y"] + box["height"] <= label["y"] + label["height"]
 
 
-def test_no_letter_is_wider_than_reckoned(browser: Browser) -> None:
+def test_no_letter_is_wider_than_reckoned(measuring: Browser) -> None:
     known = "".join(chr(code) for code in range(33, 127)) + "äéîøßçñÅÉŒžłаяΩ日…"
     label = Label("Maple", ("Sat", known), mind=(known,))
-    found = printed_letters(browser, page_of(SHEETS["a4-2x4-99.1x67.7"], label))
+    found = printed_letters(measuring, page_of(SHEETS["a4-2x4-99.1x67.7"], label))
     assert {(one["text"], "Bold" in one["fontname"]) for one in found} >= {
         (one, bold) for one in known[:94] for bold in (True, False)
     }
@@ -155,12 +155,12 @@ def test_no_letter_is_wider_than_reckoned(browser: Browser) -> None:
         assert one["x1"] - one["x0"] <= most, (one["text"], one["fontname"])
 
 
-def test_names_from_hell_are_shown_as_they_stand_and_nothing_is_run(browser: Browser) -> None:
+def test_names_from_hell_are_shown_as_they_stand_and_nothing_is_run(measuring: Browser) -> None:
     sheet = SHEETS["a4-2x4-105x74"]
     labels = [Label(name, ("Sat 2027-02-06", name), name, (name,)) for name in NAMES]
     html = page_of(sheet, *labels)
     assert_harmless(html)
-    pages = printed(browser, html)
+    pages = printed(measuring, html)
     assert len(pages) == -(-len(NAMES) // sheet.places)
     told = [letters(page.text_in(place)) for page in pages for place in places(sheet)]
     for name, text in zip(NAMES, told, strict=False):
@@ -168,9 +168,9 @@ def test_names_from_hell_are_shown_as_they_stand_and_nothing_is_run(browser: Bro
             assert letters(one_line(name)) in text, name
 
 
-def test_the_page_of_the_house_tells_every_bag_once(browser: Browser) -> None:
+def test_the_page_of_the_house_tells_every_bag_once(measuring: Browser) -> None:
     document = bag_labels(HOUSE, HOUSE_PLAN)
-    (first, second) = printed(browser, label_page(labels_of(document)))
+    (first, second) = printed(measuring, label_page(labels_of(document)))
     sheet = usual_sheet("kg")
     told = [page.text_in(place) for page in (first, second) for place in places(sheet)]
     numbers = [f"bag {number}" for number in range(1, 27)]

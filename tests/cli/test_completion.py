@@ -6,7 +6,6 @@ the shells themselves, which check their scripts with `-n`.
 
 import os
 import shlex
-import shutil
 import subprocess
 from pathlib import Path
 
@@ -14,6 +13,7 @@ import pytest
 
 from tests.cli.running import ROOT, command, ran, surroundings
 from tests.docs.pages import README
+from tests.left_out import program
 
 SHELLS = ("bash", "zsh", "fish")
 FIRST = {"bash": "_raworder_completion", "zsh": "#compdef raworder", "fish": "function _raworder_completion"}
@@ -43,10 +43,7 @@ def test_the_script_is_printed_and_nothing_else(shell: str) -> None:
 
 @pytest.mark.parametrize("shell", SHELLS)
 def test_the_shell_can_read_its_script(shell: str) -> None:
-    program = shutil.which(shell)
-    if program is None:
-        pytest.skip(f"{shell} is not installed")
-    ended = subprocess.run([program, "-n"], input=script(shell), capture_output=True, text=True, check=False)
+    ended = subprocess.run([program(shell), "-n"], input=script(shell), capture_output=True, text=True, check=False)
     assert (ended.returncode, ended.stderr) == (0, "")
 
 
@@ -66,12 +63,9 @@ def test_what_is_typed_is_completed(words: str, place: int, offered: list[str]) 
 
 
 def test_bash_completes_a_command_with_the_script_that_was_printed(tmp_path: Path) -> None:
-    bash = shutil.which("bash")
-    if bash is None:
-        pytest.skip("bash is not installed")
-    program = tmp_path / "raworder"
-    program.write_text(f'#!{bash}\nexec {shlex.join(command())} "$@"\n')
-    program.chmod(0o755)
+    bash, ours = program("bash"), tmp_path / "raworder"
+    ours.write_text(f'#!{bash}\nexec {shlex.join(command())} "$@"\n')
+    ours.chmod(0o755)
     source = 'eval "$(_RAWORDER_COMPLETE=bash_source raworder)"'  # as the README tells it
     assert source in README.read_text(encoding="utf-8")
     typed = 'COMP_WORDS=(raworder pl); COMP_CWORD=1; _raworder_completion raworder; echo "${COMPREPLY[0]}"'

@@ -18,7 +18,7 @@ from raworder.reading.answers import (
     pattern,
     yes_or_no,
 )
-from raworder.units import UnitError
+from raworder.units import Currency, UnitError
 
 
 @pytest.mark.parametrize(
@@ -91,9 +91,9 @@ def test_what_the_form_refuses_is_refused_with_one_remedy(text: str, slug: str) 
 
 
 def test_a_price_is_read_in_its_currency() -> None:
-    assert answered("240", PRICE, "JPY") == "240"
+    assert answered("240", PRICE, Currency("JPY", 0)) == "240"
     with pytest.raises(UnitError, match="finer than"):
-        answered("2.40", PRICE, "JPY")
+        answered("2.40", PRICE, Currency("JPY", 0))
 
 
 def test_a_cut_and_a_word_must_be_known_to_the_letter() -> None:

@@ -24,6 +24,7 @@ from raworder.rendering.findings_text import findings_text
 from raworder.trade import Offer
 from tests.hostile.test_hostile import SOUND, assert_sound_findings
 from tests.hostile.workbooks import SOUND_ROWS, a_book, formula, repacked, with_cell
+from tests.left_out import needs_office
 from tests.reading.written import a_text, reading_of, scenario_of, slugs
 
 SHEET = "xl/worksheets/sheet1.xml"
@@ -66,7 +67,7 @@ def test_a_workbook_says_what_the_same_lines_say_in_csv(tmp_path: Path) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.skipif(not shutil.which("soffice"), reason="LibreOffice, which is to write the workbook, is not installed")
+@needs_office()
 def test_a_csv_list_that_an_office_saved_as_a_workbook_says_the_same(tmp_path: Path) -> None:
     volunteer = Path(__file__).resolve().parents[2] / "scenarios" / "lists"
     lists = sorted(volunteer.glob("*.csv"))

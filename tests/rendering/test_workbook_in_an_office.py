@@ -6,7 +6,6 @@ looked up: separator 44, quote 34, UTF-8, and -1 for every sheet in a file of it
 
 import csv
 import os
-import shutil
 import subprocess
 from collections.abc import Sequence
 from decimal import Decimal
@@ -20,16 +19,12 @@ from raworder.rendering.workbook import sheet_names, workbook
 from raworder.reporting.papers import papers
 from raworder.studies.whole_batch import whole_batch
 from tests.cli.running import SCENARIOS, ran
+from tests.left_out import needs_office
 from tests.rendering.hell import HELL
 from tests.rendering.test_tables import read
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 
-pytestmark = [
-    pytest.mark.slow,
-    pytest.mark.skipif(
-        not shutil.which("soffice"), reason="LibreOffice, which is to open the workbook, is not installed"
-    ),
-]
+pytestmark = [pytest.mark.slow, needs_office()]
 FILTER = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true,false,false,false,-1"
 
 

@@ -76,6 +76,18 @@ def test_fewer_than_seven_days_are_no_week() -> None:
     assert row(table, "liver") == ("5.00 %", "", "", "", "6.00 %")
 
 
+def test_a_dog_without_a_week_is_told_of_all_fed_days_and_has_no_empty_column() -> None:
+    (table,) = of_dogs(weeks(*with_liver((20, 30))))
+    assert [one.heading for one in table.columns if one.shown] == ["What", "Asked", "All fed days", "Fullest day"]
+    empty = [at for at, one in enumerate(table.columns) if one.shown and None in {row[at] for row in table.rows}]
+    assert empty == []
+    assert table.note.startswith("Fed on 2 days, fewer than a week has: its shares hold over all fed days. 2 bags of ")
+    (whole,) = of_dogs(weeks(*with_liver((70, 0, 0, 0, 0, 0, 35))))
+    assert [one.key for one in whole.columns] == [one.key for one in table.columns]
+    assert "All days" in {one.heading for one in whole.columns if one.shown}
+    assert "fewer than a week" not in whole.note
+
+
 def test_a_week_is_of_seven_fed_days() -> None:
     # Juniper is away on one of seven days, so it has no week
     juniper = replace(HOUSE.dogs[1], targets=(b.a_target(Part.OTHER_ORGAN, "0", "12/100"),))
