@@ -10,6 +10,7 @@ from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.dogs import Dog, Target
 from raworder.reporting.words import counted, dogs_text, listed, subject_text
 from raworder.solving.groups import PIECES_OF_A_BATCH, groups_of
+from raworder.studies.instead_of_bone import avoids_whole_bone, has_calcium, minced_bone
 from raworder.trade import Offer, Scenario, Supplier
 from raworder.units import grams_text, share_text
 
@@ -58,6 +59,35 @@ def _lacking_parts(scenario: Scenario) -> Iterator[str]:
         elif without:
             cuts = listed([cut.name for cut in holding])
             yield f"{dogs_text(without)} must get {part} but must not eat any of the cuts that contain it: {cuts}."
+
+
+def _whole_bone(scenario: Scenario) -> Iterator[str]:
+    """Dogs that must not have whole bone and get too little minced bone, with what they might be given instead."""
+    found: dict[str, list[str]] = {}
+    for dog in _fed(scenario):
+        least_g = ceil(_low(dog, Part.BONE) * dog.batch_g)
+        minced = minced_bone(scenario, dog)
+        there = [(there_g(scenario, cut.name), cut.part_share(Part.BONE)) for cut in minced]
+        if least_g and avoids_whole_bone(dog) and all(grams is not None for grams, _ in there):
+            held_g = int(sum(((grams or 0) * share for grams, share in there), Fraction(0)))
+            if held_g < least_g:
+                found.setdefault(_instead_of_bone(scenario, dog, listed([cut.name for cut in minced])), []).append(
+                    dog.name
+                )
+    yield from (f"{dogs_text(names)} must not have whole bone. {says}" for says, names in found.items())
+
+
+def _instead_of_bone(scenario: Scenario, dog: Dog, minced: str) -> str:
+    """Which minced bone there is too little of, what could be minced, and whether there is calcium to give beside."""
+    others = [subject for subject in dog.avoid if subject.measure is not Measure.WHOLE_BONE]
+    whole = [cut for cut in scenario.cuts if cut.part_share(Part.BONE) and dog.avoids(cut)]
+    could_be = [cut.name for cut in whole if not any(subject.touches(cut) for subject in others)]
+    told = [f"There is too little minced bone: {minced}." if minced else "No minced bone for it is on the lists."]
+    if could_be and not minced:
+        told.append(f"Ask whether anybody minces {' or '.join(could_be)}, bone and all.")
+    if not has_calcium(scenario, dog):
+        told.append("Nor is a supplement with calcium.")
+    return " ".join(told)
 
 
 def _too_little_of_parts(scenario: Scenario) -> Iterator[str]:
@@ -250,6 +280,7 @@ def _too_few_species(scenario: Scenario) -> Iterator[str]:
 
 FACTS: tuple[Callable[[Scenario], Iterator[str]], ...] = (
     _lacking_parts,
+    _whole_bone,
     _pieces_too_large,
     _too_little_of_parts,
     _ends_out_of_reach,

@@ -15,6 +15,7 @@ from raworder.solving.soft import NOT_SOFT
 from raworder.solving.solver import LEAST_S, Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.clash import clash
+from raworder.studies.instead_of_bone import tried_calcium, tried_minced_bone, without_whole_bone
 from raworder.studies.plain_facts import plain_facts
 from raworder.studies.reasons_paper import Why, reasons_paper
 from raworder.studies.together import missed_beside, sets_of, tried_together, tried_together_for_bags
@@ -103,8 +104,24 @@ def _about_orders(scenario: Scenario, asking: Asking) -> Why:
         gone = tuple(demand for demand in every if demand not in kept)
         return Task("possible", is_possible, (without(scenario, gone),))
 
-    found = _clash_of(menu, demands, question, asking)
-    return Why(menu=menu, together=together, clash=_of_those_concerned(scenario, found, asking))
+    found = _of_those_concerned(scenario, _clash_of(menu, demands, question, asking), asking)
+    why = Why(menu=menu, together=together, clash=found)
+    return replace(why, instead=_instead_of_bone(scenario, why, asking))
+
+
+def _instead_of_bone(scenario: Scenario, why: Why, asking: Asking) -> tuple[Tried, ...]:
+    """What helps dogs that must not have whole bone where bone is in the way: minced bone, or calcium beside less."""
+    ways = [one.opened for one in (*why.menu, why.together) if one and one.opened]
+    changed = [(one, [change.demand for change in one.changes]) for one in ways]
+    tasks = [
+        Task(f"calcium {place}", tried_calcium, (scenario, one, names))
+        for place, (one, demands) in enumerate(changed)
+        if (names := without_whole_bone(scenario, demands))
+    ]
+    names = without_whole_bone(scenario, [*why.clash, *(demand for _, demands in changed for demand in demands)])
+    if names:
+        tasks.insert(0, Task("minced bone", tried_minced_bone, (scenario, names)))
+    return _all_tried(asking, tasks) if tasks else ()
 
 
 def _of_those_concerned(scenario: Scenario, clashing: Sequence[Demand], asking: Asking) -> tuple[Demand, ...]:

@@ -46,11 +46,12 @@ Left = Callable[[], Settings]
 
 @dataclass(frozen=True, slots=True)
 class Opened:
-    """Changes with which there is a plan, what its order costs, and whether that is proved to be the least."""
+    """Changes with which there is a plan, what its order costs, and whether that is proved; what is `given` beside."""
 
     changes: tuple[Loosening, ...]
     total: Decimal
     proved: bool
+    given: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
