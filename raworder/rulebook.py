@@ -116,9 +116,9 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "supply",
-        "What is fed and what is left over is what was on hand and what is bought.",
-        "sum over dogs of eat + left = on hand + unit weight x buy",
-        "kg",
+        "What is fed and what is left over is what was on hand and what is bought; no piece comes from two of these.",
+        "sum over dogs of eat + left = on hand + unit weight x buy; pieces <= sum over lots and offers of whole pieces",
+        "kg, pieces",
         ARITHMETIC,
     ),
     Rule(

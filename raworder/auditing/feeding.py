@@ -1,9 +1,11 @@
 """Judges of what is fed: rations, shares, what a dog must not eat, and where every gram came from."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from math import ceil
 
 from raworder.auditing.books import Books, Counted, counted, repeated
 from raworder.auditing.nutrients_fed import energy
@@ -116,7 +118,8 @@ def variety(books: Books) -> Iterator[Breach]:
 def supply(books: Books) -> Iterator[Breach]:
     """What is fed and what is left over is what was on hand and what is bought, to the gram.
 
-    What is on hand is fed before what is bought, the oldest lot first; a lot of unknown age counts as the oldest.
+    What is on hand is fed before what is bought, the oldest lot first; a lot of unknown age counts as the oldest. A
+    piece that is fed whole comes from one lot or from what is bought of one offer.
     """
     yield from _cuts_that_are_none(books)
     for cut in books.scenario.cuts:
@@ -124,6 +127,7 @@ def supply(books: Books) -> Iterator[Breach]:
         there_g = books.on_hand_g.get(cut.name, 0) + books.bought_g.get(cut.name, 0)
         if fed_g > there_g:
             yield Breach("supply", cut.name, f"{fed_g} g are fed but {there_g} g are on hand and bought")
+    yield from _pieces(books)
     yield from _leftovers(books)
     yield from _lots(books)
 
@@ -157,6 +161,29 @@ def _cuts_that_are_none(books: Books) -> Iterator[Breach]:
             yield Breach("supply", name, "is fed or left over but is no cut of the scenario")
 
 
+def _pieces(books: Books) -> Iterator[Breach]:
+    """Cuts of which more whole pieces are fed than the lots and the lines hold, each by itself."""
+    lots = [(lot.cut, lot.grams) for lot in books.scenario.on_hand]
+    food = [line for lines in books.lines.values() for line in lines if books.offers[line.offer].unit_g]
+    bought = [(books.offers[line.offer].cut, ceil(books.offers[line.offer].unit_g * line.units)) for line in food]
+    for cut, piece_g in books.pieces_g.items():
+        fed = _whole_g(books).get(cut, 0) // piece_g
+        there = sum(grams // piece_g for name, grams in (*lots, *bought) if name == cut)
+        if fed > there:
+            says = f"{fed} pieces of {piece_g} g are fed but the lots and offers hold {there} whole ones"
+            yield Breach("supply", cut, says)
+
+
+def _whole_g(books: Books) -> Mapping[str, int]:
+    """Grams fed in whole pieces of each cut that is; a veterinarian's amounts, and what is no such number, are not."""
+    fed_g: Counter[str] = Counter()
+    for dog in books.dogs_not_in_care:
+        for cut, grams in books.eaten_by(dog).items():
+            if cut in books.pieces_g and grams % books.pieces_g[cut] == 0:
+                fed_g[cut] += grams
+    return fed_g
+
+
 def _leftovers(books: Books) -> Iterator[Breach]:
     """Leftovers that are told twice, or differ from what remains; none told means nothing remains."""
     for cut_name in repeated(left.cut for left in books.plan.leftovers):
@@ -172,9 +199,10 @@ def _leftovers(books: Books) -> Iterator[Breach]:
 def _remaining(books: Books, cut: str) -> Leftover:
     """What remains of a cut; what was bought is worth its part of the goods paid for all that was bought of the cut."""
     fed_g, on_hand_g, bought_g = (sums.get(cut, 0) for sums in (books.fed_g, books.on_hand_g, books.bought_g))
-    bought_left_g = max(bought_g - max(fed_g - on_hand_g, 0), 0)
+    from_hand_g = sum(used for lot, used in _due_from_lots(books).items() if books.scenario.on_hand[lot].cut == cut)
+    bought_left_g = max(bought_g - max(fed_g - from_hand_g, 0), 0)
     worth = Fraction(books.goods_of_cut[cut]) * bought_left_g / bought_g if bought_left_g else Fraction(0)
-    return Leftover(cut, max(on_hand_g - fed_g, 0), bought_left_g, books.rounded(worth))
+    return Leftover(cut, on_hand_g - from_hand_g, bought_left_g, books.rounded(worth))
 
 
 def _left(books: Books, left: Leftover) -> str:
@@ -199,13 +227,23 @@ def _lots(books: Books) -> Iterator[Breach]:
 
 
 def _due_from_lots(books: Books) -> Mapping[int, int]:
-    """Grams fed from every lot, by its number; the oldest of a cut goes first, and unknown age counts as the oldest."""
-    lots = books.scenario.on_hand
+    """Grams fed from every lot, by its number; the oldest of a cut goes first, and unknown age counts as the oldest.
+
+    Each lot gives as many whole pieces as it holds and are asked for; what is weighed comes from what is left then.
+    """
+    lots, whole_g = books.scenario.on_hand, _whole_g(books)
     oldest_first = sorted(range(len(lots)), key=lambda lot: (lots[lot].frozen_on or date.min, lot))
-    hungry_g, due = dict(books.fed_g), {}
+    pieces = {cut: grams // books.pieces_g[cut] for cut, grams in whole_g.items()}
+    due = {}
     for lot in oldest_first:
-        due[lot] = max(min(lots[lot].grams, hungry_g.get(lots[lot].cut, 0)), 0)
-        hungry_g[lots[lot].cut] = hungry_g.get(lots[lot].cut, 0) - due[lot]
+        cut, piece_g = lots[lot].cut, books.pieces_g.get(lots[lot].cut, 1)
+        due[lot] = piece_g * max(min(lots[lot].grams // piece_g, pieces.get(cut, 0)), 0)
+        pieces[cut] = pieces.get(cut, 0) - due[lot] // piece_g
+    hungry_g = {cut: grams - whole_g.get(cut, 0) for cut, grams in books.fed_g.items()}
+    for lot in oldest_first:
+        more_g = max(min(lots[lot].grams - due[lot], hungry_g.get(lots[lot].cut, 0)), 0)
+        due[lot] += more_g
+        hungry_g[lots[lot].cut] = hungry_g.get(lots[lot].cut, 0) - more_g
     return dict(sorted(due.items()))
 
 

@@ -1,5 +1,6 @@
 """The finished Plan: whole grams, whole packs, lines rounded to the minor unit, bills, leftovers, lots used."""
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -105,6 +106,7 @@ def _written(
     names, given = [dog.name for dog in scenario.dogs], [one.name for one in scenario.supplements]
     supplement_lines = tuple(_supplement_lines(scenario, allocation.supplement_packs))
     eaten_g = {cut.name: sum(fed_g.get((dog.name, cut.name), 0) for dog in scenario.dogs) for cut in scenario.cuts}
+    used_g = _used_g(scenario, fed_g)
     return Plan(
         lines=lines,
         bills=tuple(_bills(scenario, (*lines, *supplement_lines))),
@@ -114,8 +116,8 @@ def _written(
             for cut in scenario.cuts
             if fed_g.get((dog.name, cut.name))
         ),
-        leftovers=tuple(_leftovers(scenario, lines, eaten_g)),
-        lots_used=tuple(_lots_used(scenario, eaten_g)),
+        leftovers=tuple(_leftovers(scenario, lines, eaten_g, used_g)),
+        lots_used=tuple(LotUse(number, grams) for number, grams in sorted(used_g.items()) if grams),
         proof=allocation.proof,
         remarks=allocation.remarks,
         supplement_lines=supplement_lines,
@@ -147,29 +149,43 @@ def _bill(scenario: Scenario, supplier: Supplier, goods: Decimal) -> Bill:
     return Bill(supplier.name, goods, Decimal(0) if free else supplier.delivery, tax)
 
 
-def _leftovers(scenario: Scenario, lines: Iterable[OrderLine], eaten_g: Mapping[str, int]) -> Iterable[Leftover]:
+def _leftovers(
+    scenario: Scenario, lines: Iterable[OrderLine], eaten_g: Mapping[str, int], used_g: Mapping[int, int]
+) -> Iterable[Leftover]:
     """What is not fed of each cut; what was on hand is fed first, so what is left was bought last."""
     offers = {offer.key: offer for offer in scenario.offers}
     bought = [(offers[line.offer], line) for line in lines]
     for cut in scenario.cuts:
         bought_g = sum(offer.grams(line.units) for offer, line in bought if offer.cut == cut.name)
         paid = sum((line.goods for offer, line in bought if offer.cut == cut.name), Decimal(0))
-        held_g = scenario.on_hand_g(cut.name)
-        fed_from_hand_g = min(held_g, eaten_g[cut.name])
+        fed_from_hand_g = sum(grams for lot, grams in used_g.items() if scenario.on_hand[lot].cut == cut.name)
+        held_left_g = scenario.on_hand_g(cut.name) - fed_from_hand_g
         left_g = bought_g - (eaten_g[cut.name] - fed_from_hand_g)
         worth = scenario.currency.rounded(Fraction(paid) * left_g / bought_g) if left_g else Decimal(0)
-        if left_g or held_g > fed_from_hand_g:
-            yield Leftover(cut.name, held_g - fed_from_hand_g, left_g, worth)
+        if left_g or held_left_g:
+            yield Leftover(cut.name, held_left_g, left_g, worth)
 
 
-def _lots_used(scenario: Scenario, eaten_g: Mapping[str, int]) -> Iterable[LotUse]:
-    """Oldest lots first, those of unknown age before all."""
-    wanted_g = dict(eaten_g)
-    used = {}
-    for number, lot in sorted(enumerate(scenario.on_hand), key=lambda pair: _age(pair[1])):
-        used[number] = min(lot.grams, wanted_g[lot.cut])
-        wanted_g[lot.cut] -= used[number]
-    return (LotUse(number, grams) for number, grams in sorted(used.items()) if grams)
+def _used_g(scenario: Scenario, fed_g: Mapping[tuple[str, str], int]) -> dict[int, int]:
+    """Grams fed from each lot by its number: oldest first, those of unknown age before all.
+
+    Whole pieces are taken first, as many as each lot holds; a veterinarian's amounts come from what is left then.
+    """
+    wanted_g: dict[tuple[str, int], int] = defaultdict(int)
+    for dog in scenario.dogs:
+        for cut in scenario.cuts:
+            grams = fed_g.get((dog.name, cut.name), 0)
+            piece_g = None if dog.care else scenario.portioning.whole_piece_g(cut)
+            wanted_g[cut.name, 1 if piece_g is None or grams % piece_g else piece_g] += grams
+    used_g = dict.fromkeys(range(len(scenario.on_hand)), 0)
+    oldest_first = sorted(used_g, key=lambda number: _age(scenario.on_hand[number]))
+    for (cut_name, piece_g), grams in sorted(wanted_g.items(), key=lambda entry: -entry[0][1]):
+        left_g = grams
+        for number in (number for number in oldest_first if scenario.on_hand[number].cut == cut_name):
+            taken_g = min(scenario.on_hand[number].grams - used_g[number], left_g) // piece_g * piece_g
+            used_g[number] += taken_g
+            left_g -= taken_g
+    return used_g
 
 
 def _age(lot: OnHand) -> date:

@@ -7,6 +7,7 @@ from raworder.reading.facts import Facts
 from raworder.reading.likely_prices import PRICES
 from raworder.reading.names import folded
 from raworder.reading.nutrient_sense import NUTRIENT_CHECKS
+from raworder.units import grams_text
 
 OLD_LIST_DAYS = 60
 """A price list older than this at the start of the batch is doubted. Source: common practice, no source."""
@@ -41,6 +42,16 @@ def _frozen_before_the_batch(facts: Facts) -> None:
         if lot.frozen is not None and lot.frozen > facts.scenario.batch.starts and "batch" not in facts.given.lost:
             message = f"`{lot.cut}` was frozen after the batch begins"
             facts.note("frozen-in-future", message, lot.at("frozen"), "check the day")
+
+
+def _lots_hold_a_piece(facts: Facts) -> None:
+    for lot in facts.scenario.on_hand:
+        piece_g = facts.scenario.portioning.whole_piece_g(facts.scenario.cut(lot.cut))
+        if piece_g and lot.grams < piece_g and lot.place:
+            unit = facts.scenario.weight_unit
+            weight, piece = grams_text(lot.grams, unit), grams_text(piece_g, unit)
+            message = f"{weight} of `{lot.cut}` is less than a piece of {piece}, so no dog gets a whole piece of it"
+            facts.note("less-than-a-piece", message, lot.place, f"write `piece: {weight}` if it is one small piece")
 
 
 def _lists_are_fresh(facts: Facts) -> None:
@@ -107,6 +118,7 @@ CHECKS: tuple[Callable[[Facts], None], ...] = (
     _something_to_feed,
     *DANGERS,
     _frozen_before_the_batch,
+    _lots_hold_a_piece,
     _lists_are_fresh,
     _deliveries_make_sense,
     _minimums_within_budget,

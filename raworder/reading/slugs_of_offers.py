@@ -162,4 +162,11 @@ SLUGS_OF_OFFERS: tuple[Slug, ...] = (
         "batch: {starts: 2027-02-06}\nfrozen: 2027-12-20",
         "batch: {starts: 2027-02-06}\nfrozen: 2026-12-20",
     ),
+    warning(
+        "less-than-a-piece",
+        "Something on hand that is fed in whole pieces weighs less than one usual piece, so none of it can be planned. "
+        "Pieces differ: say what yours weighs.",
+        "on_hand: [{cut: chicken frame, weight: 210 g}]",
+        "on_hand: [{cut: chicken frame, weight: 210 g, piece: 210 g}]",
+    ),
 )

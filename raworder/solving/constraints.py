@@ -7,10 +7,11 @@ from collections.abc import Callable, Mapping
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.cuts import Measure, Subject
+from raworder.cuts import Cut, Measure, Subject
 from raworder.solving.bag_room import limits_of_all
 from raworder.solving.groups import Group
 from raworder.solving.nutrient_rules import Named, nutrient, nutrient_ratio, supplement
+from raworder.solving.objective import paid_to
 from raworder.solving.problem import (
     GRAMS_PER_KG,
     Problem,
@@ -18,7 +19,6 @@ from raworder.solving.problem import (
     kg_per_buy,
     most_food_g,
     most_units,
-    paid_to,
     units_per_buy,
 )
 from raworder.solving.unknowns import named, total
@@ -112,7 +112,7 @@ def least_portion(problem: Problem) -> Named:
 
 
 def supply(problem: Problem) -> Named:
-    """What is fed and what is left over is what was on hand and what is bought."""
+    """What is fed and what is left over is what was on hand and what is bought; no piece comes from two of these."""
     for cut in problem.cuts:
         fed = [(problem.eat_kg[group.name, cut], 1.0) for group in problem.groups]
         bought = [
@@ -123,6 +123,7 @@ def supply(problem: Problem) -> Named:
         ]
         balance = total([*fed, (problem.left_kg[cut], 1), *bought])
         yield named("supply", cut), balance == problem.scenario.on_hand_g(cut) / GRAMS_PER_KG
+        yield from _pieces_there(problem, problem.cuts[cut])
 
 
 def pack_count(problem: Problem) -> Named:
@@ -221,6 +222,32 @@ def _pieces_held(problem: Problem, group: Group) -> Named:
     for limit in () if group.free_grams else limits_of_all(group.dogs, problem.scenario):
         pieces = [(problem.eat_kg[group.name, cut], times / piece_kg[cut]) for cut, times in limit.times.items()]
         yield named("whole_pieces", group.name, limit.name), total(pieces) <= limit.most
+
+
+def _pieces_there(problem: Problem, cut: Cut) -> Named:
+    """Whole pieces are fed of what each lot and each offer holds of them: two odd rests make no piece.
+
+    No row where at most one offer may leave a rest: pieces that are whole altogether are then whole of each.
+    """
+    piece_g = problem.scenario.portioning.whole_piece_g(cut)
+    if not piece_g:
+        return
+    fixed_g = [Fraction(lot.grams) for lot in problem.scenario.on_hand if lot.cut == cut.name]
+    terms = [(problem.eat_kg[group.name, cut.name], 1.0) for group in problem.fed_by_rules()]
+    offers = [offer for offer in problem.offers if offer.cut == cut.name]
+    for offer in offers:
+        bought = [(amount, -kg_per_buy(offer)) for _, _, amount in problem.bought(offer)]
+        if offer.bought is not None:
+            fixed_g.append(offer.unit_g * offer.bought)
+        elif offer.key in problem.drawn:
+            pieces = problem.drawn[offer.key]
+            yield named("supply", offer.key, "pieces"), total([(pieces, piece_g / GRAMS_PER_KG), *bought]) <= 0
+            terms.append((pieces, -piece_g / GRAMS_PER_KG))
+        else:
+            terms.extend(bought)
+    rest_g = sum((grams % piece_g for grams in fixed_g), Fraction(0))
+    if rest_g or any(offer.key in problem.drawn for offer in offers):
+        yield named("supply", cut.name, "pieces"), total(terms) <= float((sum(fixed_g) - rest_g) / GRAMS_PER_KG)
 
 
 def _most_of_one_species(problem: Problem, group: Group) -> Named:

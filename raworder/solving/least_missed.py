@@ -49,6 +49,7 @@ class Missed:
     bound: Fraction | None = None
     dogs: tuple[str, ...] = ()
     fewest: int = 1
+    dogs_of: tuple[tuple[str, ...], ...] = ()
 
 
 def is_possible(scenario: Scenario, settings: Settings) -> bool | None:
@@ -72,9 +73,11 @@ def least_missed(scenario: Scenario, demands: Sequence[Demand], settings: Settin
     by = tuple(_figure(found, f"missed_{number}") * _measure(scenario, one) for number, one in enumerate(demands))
     muscle = tuple(_figure(found, f"along_{number}") for number in range(len(demands)))
     if soft.switched:
-        return Missed(by, muscle, fewest=_fewest(found.outcomes[FEWEST].bound or 0.0))
+        dogs_of = tuple(tuple(_missing(found, number)) for number in range(len(demands)))
+        return Missed(by, muscle, fewest=_fewest(found.outcomes[FEWEST].bound or 0.0), dogs_of=dogs_of)
     bound = Fraction(f"{max(found.outcomes[LEAST].bound or 0.0, 0.0):.{DIGITS}f}") * _measure(scenario, demands[0])
-    return Missed(by, muscle, min(bound, by[0]), tuple(_missing(found)))
+    dogs = tuple(_missing(found, 0))
+    return Missed(by, muscle, min(bound, by[0]), dogs, dogs_of=(dogs,))
 
 
 def _fewest(bound: float) -> int:
@@ -82,10 +85,10 @@ def _fewest(bound: float) -> int:
     return ceil(bound / NEXT - NEAR_SHARE)
 
 
-def _missing(solved: Solved) -> Iterator[str]:
-    """The dogs whose share is outside the range by more than the solver's nearness."""
+def _missing(solved: Solved, number: int) -> Iterator[str]:
+    """The dogs whose share is outside the range of one demand by more than the solver's nearness."""
     for group in solved.problem.fed_by_rules():
-        if solved.found.get(own_miss(solved.problem, group, 0), 0.0) > NEAR_SHARE:
+        if solved.found.get(own_miss(solved.problem, group, number), 0.0) > NEAR_SHARE:
             yield from (dog.name for dog in group.dogs)
 
 
@@ -116,17 +119,22 @@ def _aims(demands: Sequence[Demand]) -> tuple[Aim, ...]:
     if len(demands) > 1:
         fewest = _total_of("gives_way", tiers)
         aims.insert(0, Aim(FEWEST, fewest, lambda _: NEAR_SHARE, lambda *_: NEAR_SHARE))
-    if len(demands) == 1 and len(demands[0].dogs) > 1:
-        aims.append(Aim("own", _owns, lambda _: NEAR_OWN, lambda *_: NEAR_OWN))
+    if any(len(demand.dogs) > 1 for demand in demands):
+        aims.append(Aim("own", _owns(len(demands)), lambda _: NEAR_OWN, lambda *_: NEAR_OWN))
     if any(demand.frees_muscle for demand in demands):
         aims.append(Aim("along", _total_of("along", scale), lambda _: NEAR_SHARE, lambda *_: NEAR_SHARE))
     return tuple(aims)
 
 
-def _owns(problem: Problem) -> pulp.LpAffineExpression:
-    """What every group misses the only demand by."""
-    names = {own_miss(problem, group, 0) for group in problem.fed_by_rules()}
-    return total((variable, 1) for variable in problem.lp.variables() if variable.name in names)
+def _owns(demands: int) -> Callable[[Problem], pulp.LpAffineExpression]:
+    """What adds up what every group misses so many demands by."""
+
+    def owns(problem: Problem) -> pulp.LpAffineExpression:
+        groups, numbers = problem.fed_by_rules(), range(demands)
+        names = {own_miss(problem, group, number) for group in groups for number in numbers}
+        return total((variable, 1) for variable in problem.lp.variables() if variable.name in names)
+
+    return owns
 
 
 def _total_of(name: str, weights: Sequence[float]) -> Callable[[Problem], pulp.LpAffineExpression]:

@@ -30,7 +30,10 @@ def likely_worth(scenario: Scenario, settings: Settings) -> Mapping[str, Fractio
         return {}
     worth = {}
     for offer in problem.offers:
-        per_kg = problem.lp.get_constraint_by_name(named("supply", offer.cut)).pi or 0.0
+        rows = map(
+            problem.lp.get_constraint_by_name, (named("supply", offer.cut), named("supply", offer.cut, "pieces"))
+        )
+        per_kg = sum(row.pi or 0.0 for row in rows if row is not None)
         taxed = 1 + scenario.supplier(offer.supplier).sales_tax
         worth[offer.key] = Fraction(round(abs(per_kg) * MILLION), MILLION) * offer.unit_g / GRAMS_PER_KG / taxed
     return worth

@@ -43,7 +43,10 @@ def limit_ends(scenario: Scenario) -> Iterator[LimitEnd]:
 def with_limit(
     scenario: Scenario, limit: Limit, dogs: tuple[str, ...], level: Fraction | None, *, is_most: bool
 ) -> Scenario:
-    """The scenario in which one end of a limit of some dogs stands elsewhere, or asks for nothing."""
+    """The scenario in which one end of a limit of some dogs stands elsewhere, or asks for nothing.
+
+    A dog without such a limit gets it.
+    """
     return replace(
         scenario,
         dogs=tuple(_with(dog, limit, level, is_most=is_most) if dog.name in dogs else dog for dog in scenario.dogs),
@@ -52,12 +55,20 @@ def with_limit(
 
 def _with(dog: Dog, limit: Limit, level: Fraction | None, *, is_most: bool) -> Dog:
     if isinstance(limit, NutrientLimit):
-        nutrients = [
-            _moved(one, level, is_most=is_most) if one.key == limit.key else one for one in dog.nutrient_limits
-        ]
-        return replace(dog, nutrient_limits=tuple(one for one in nutrients if _asks(one)))
-    ratios = [_moved(one, level, is_most=is_most) if one.key == limit.key else one for one in dog.ratio_limits]
-    return replace(dog, ratio_limits=tuple(one for one in ratios if _asks(one)))
+        nutrients = _with_end(dog.nutrient_limits, limit, level, is_most=is_most)
+        return replace(dog, nutrient_limits=nutrients)
+    return replace(dog, ratio_limits=_with_end(dog.ratio_limits, limit, level, is_most=is_most))
+
+
+def _with_end(
+    limits: tuple[AnyLimit, ...], limit: AnyLimit, level: Fraction | None, *, is_most: bool
+) -> tuple[AnyLimit, ...]:
+    """The limits with one end of one of them elsewhere, which is added where it is none of them."""
+    there: list[AnyLimit] = list(limits)
+    if all(one.key != limit.key for one in limits):
+        there.append(replace(limit, low=None, high=None))
+    moved: list[AnyLimit] = [_moved(one, level, is_most=is_most) if one.key == limit.key else one for one in there]
+    return tuple(one for one in moved if _asks(one))
 
 
 def _moved(limit: AnyLimit, level: Fraction | None, *, is_most: bool) -> AnyLimit:

@@ -4,8 +4,9 @@ from hashlib import sha256
 
 import pulp
 
-from raworder.solving.problem import Problem, is_rounded, kg_per_buy, paid_to
+from raworder.solving.problem import Problem, is_rounded, kg_per_buy
 from raworder.solving.unknowns import total
+from raworder.trade import Supplier
 
 LEFTOVER_KG, SUPPLIER, PACK, STEP, PICK = 1.0, 0.5, 0.01, 0.01, 1e-4
 """Weights of the tie-break. A supplier fewer is worth half a kilogram left over, a pack or a step of a supplement a day
@@ -36,6 +37,14 @@ def costs_whole_minor_units(problem: Problem) -> bool:
     return not any(supplier.sales_tax for supplier in problem.suppliers) and not any(
         offer.to_the_gram or is_rounded(currency, offer) for offer in problem.offers
     )
+
+
+def paid_to(problem: Problem, supplier: Supplier) -> list[tuple[pulp.LpVariable, float]]:
+    """The terms whose sum a supplier is paid: its goods with their sales tax, and delivery unless that is free."""
+    goods = [(bought, price * float(1 + supplier.sales_tax)) for bought, price in problem.billed_goods(supplier)]
+    charge = float(supplier.delivery)
+    free = [(problem.free[supplier.name], -charge)] if supplier.name in problem.free else []
+    return [*goods, (problem.use[supplier.name], charge), *free]
 
 
 def cost(problem: Problem) -> pulp.LpAffineExpression:

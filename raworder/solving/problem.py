@@ -44,6 +44,7 @@ class Problem:
     pay: dict[str, pulp.LpVariable] = field(default_factory=dict)
     chosen: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
     pieces: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
+    drawn: dict[str, pulp.LpVariable] = field(default_factory=dict)
     taken: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
     give: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
     packs: dict[str, pulp.LpVariable] = field(default_factory=dict)
@@ -146,14 +147,6 @@ def is_rounded(currency: Currency, offer: Offer) -> bool:
     return any(step.unit_price != Fraction(currency.rounded(step.unit_price)) for step in offer.steps)
 
 
-def paid_to(problem: Problem, supplier: Supplier) -> list[tuple[pulp.LpVariable, float]]:
-    """The terms whose sum a supplier is paid: its goods with their sales tax, and delivery unless that is free."""
-    goods = [(bought, price * float(1 + supplier.sales_tax)) for bought, price in problem.billed_goods(supplier)]
-    charge = float(supplier.delivery)
-    free = [(problem.free[supplier.name], -charge)] if supplier.name in problem.free else []
-    return [*goods, (problem.use[supplier.name], charge), *free]
-
-
 def kg_per_buy(offer: Offer) -> float:
     """Kilograms in one of what the model counts."""
     return float(offer.unit_g * units_per_buy(offer) / GRAMS_PER_KG)
@@ -204,6 +197,17 @@ def _pose_pieces(problem: Problem, names: Names) -> None:
             if problem.scenario.portioning.whole_piece_g(cut):
                 name = names("pieces", group.name, cut.name)
                 problem.pieces[group.name, cut.name] = amount(name, None, pulp.LpInteger)
+    for cut in problem.cuts.values():
+        uneven = uneven_offers(problem, cut)
+        for offer in uneven if len(uneven) > 1 else ():
+            problem.drawn[offer.key] = amount(names("drawn", offer.key), None, pulp.LpInteger)
+
+
+def uneven_offers(problem: Problem, cut: Cut) -> tuple[Offer, ...]:
+    """The offers of a cut fed in whole pieces from which an odd rest may remain, however much is bought."""
+    piece_g = problem.scenario.portioning.whole_piece_g(cut)
+    offers = [offer for offer in problem.offers if offer.cut == cut.name and offer.bought is None]
+    return tuple(offer for offer in offers if piece_g and offer.unit_g % piece_g)
 
 
 def _pose_offer(problem: Problem, offer: Offer, names: Names) -> None:

@@ -44,18 +44,20 @@ def _for(demand: Demand) -> str:
     return f" for {dogs_text(demand.dogs)}" if demand.dogs else ""
 
 
-def instead_text(scenario: Scenario, changes: Sequence[Loosening]) -> str:
-    """What is asked for instead by changes written together, by how much less, and what to mind."""
+def instead_text(scenario: Scenario, changes: Sequence[Loosening], *, minded: bool = True) -> str:
+    """What is asked for instead by changes written together, by how much less, and what is to be `minded`."""
     final, told = applied(scenario, changes), [_instead(scenario, one) for one in changes]
     along = [one for one in changes if one.muscle]
     muscle = f", and {_muscle_text(final, along[0].demand)}" if along else ""
-    return f"{'; '.join(told)}{muscle}" + "".join(f". {says}" for says in dict.fromkeys(_minded(changes)))
+    return f"{'; '.join(told)}{muscle}" + "".join(f". {says}" for says in dict.fromkeys(_minded(changes)) if minded)
 
 
 def _instead(scenario: Scenario, one: Loosening) -> str:
     """What one demand is to ask for instead."""
     if one.demand.rule == "whole_pieces":
         return f"{one.demand.about} may be cut up"
+    if one.demand.rule in OF_NUTRIENTS and one.demand.level is None:
+        return f"{_limit(scenario, one.demand, one.level)}{_for(one.demand)}"  # nothing was asked before
     by = _BY.get(one.demand.rule, _by_share)(scenario, one)
     return f"{_asks(scenario, one.demand, one.level)} ({by})"
 
@@ -67,7 +69,7 @@ def _minded(changes: Iterable[Loosening]) -> Iterator[str]:
             yield LESS_BONE if one.demand.end is End.LOW else MORE_BONE
         elif one.demand.rule == "pack_count":
             yield MOST_PER_ORDER
-        elif one.demand.rule in OF_NUTRIENTS:
+        elif one.demand.rule in OF_NUTRIENTS and one.demand.level is not None:
             yield ASK_FIRST
 
 

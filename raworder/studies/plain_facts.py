@@ -9,7 +9,9 @@ from math import ceil
 from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.dogs import Dog, Target
 from raworder.reporting.words import counted, dogs_text, listed, subject_text
+from raworder.slots import slots_of
 from raworder.solving.groups import PIECES_OF_A_BATCH, groups_of
+from raworder.studies.instead_of_bone import avoids_whole_bone, has_calcium, minced_bone
 from raworder.trade import Offer, Scenario, Supplier
 from raworder.units import grams_text, share_text
 
@@ -65,6 +67,35 @@ def _lacking_parts(scenario: Scenario) -> Iterator[str]:
                 f"{dogs_text(unknown)} must get {part}, but nobody knows the energy of the cuts that contain it and "
                 f"that may be eaten ({cuts}), and their food goes by energy: state `analysis: {{energy: ...}}`."
             )
+
+
+def _whole_bone(scenario: Scenario) -> Iterator[str]:
+    """Dogs that must not have whole bone and get too little minced bone, with what they might be given instead."""
+    found: dict[str, list[str]] = {}
+    for dog in _fed(scenario):
+        least_g = ceil(_low(dog, Part.BONE) * dog.batch_g)
+        minced = minced_bone(scenario, dog)
+        there = [(there_g(scenario, cut.name), cut.part_share(Part.BONE)) for cut in minced]
+        if least_g and avoids_whole_bone(dog) and all(grams is not None for grams, _ in there):
+            held_g = int(sum(((grams or 0) * share for grams, share in there), Fraction(0)))
+            if held_g < least_g:
+                found.setdefault(_instead_of_bone(scenario, dog, listed([cut.name for cut in minced])), []).append(
+                    dog.name
+                )
+    yield from (f"{dogs_text(names)} must not have whole bone. {says}" for says, names in found.items())
+
+
+def _instead_of_bone(scenario: Scenario, dog: Dog, minced: str) -> str:
+    """Which minced bone there is too little of, what could be minced, and whether there is calcium to give beside."""
+    others = [subject for subject in dog.avoid if subject.measure is not Measure.WHOLE_BONE]
+    whole = [cut for cut in scenario.cuts if cut.part_share(Part.BONE) and dog.avoids(cut)]
+    could_be = [cut.name for cut in whole if not any(subject.touches(cut) for subject in others)]
+    told = [f"There is too little minced bone: {minced}." if minced else "No minced bone for it is on the lists."]
+    if could_be and not minced:
+        told.append(f"Ask whether anybody minces {' or '.join(could_be)}, bone and all.")
+    if not has_calcium(scenario, dog):
+        told.append("Nor is a supplement with calcium.")
+    return " ".join(told)
 
 
 def _too_little_of_parts(scenario: Scenario) -> Iterator[str]:
@@ -181,8 +212,9 @@ def _suppliers_needed(scenario: Scenario) -> Iterator[str]:
     most, names = scenario.most_suppliers, [supplier.name for supplier in scenario.suppliers]
     if most is None or most >= len(names) or len(names) > MOST_SUPPLIERS:
         return
+    on_hand = {part for lot in scenario.on_hand for part, share in scenario.cut(lot.cut).parts if share}
     sold = {part: _sellers(scenario, part) for part in Part if any(_low(dog, part) for dog in _fed(scenario))}
-    needed = {part: sellers for part, sellers in sold.items() if sellers and not _is_on_hand(scenario, part)}
+    needed = {part: sellers for part, sellers in sold.items() if sellers and part not in on_hand}
     if not any(all(sellers & set(some) for sellers in needed.values()) for some in combinations(names, most)):
         told = "; ".join(f"{part} from {listed(sorted(sellers))}" for part, sellers in needed.items())
         yield f"No {counted(most, 'supplier')} {'has' if most == 1 else 'have'} every part that is asked for: {told}."
@@ -192,16 +224,11 @@ def _sellers(scenario: Scenario, part: Part) -> frozenset[str]:
     return frozenset(offer.supplier for offer in scenario.offers if scenario.cut(offer.cut).part_share(part))
 
 
-def _is_on_hand(scenario: Scenario, part: Part) -> bool:
-    return any(scenario.cut(lot.cut).part_share(part) for lot in scenario.on_hand)
-
-
 def _vet_amounts(scenario: Scenario) -> Iterator[str]:
     """What a veterinarian gave of cuts of which there is less."""
     given_g: dict[str, int] = {}
-    for dog in scenario.dogs:
-        for one in dog.vet_amounts:
-            given_g[one.cut] = given_g.get(one.cut, 0) + one.batch_g
+    for one in (amount for dog in scenario.dogs for amount in dog.vet_amounts):
+        given_g[one.cut] = given_g.get(one.cut, 0) + one.batch_g
     known = {cut.name for cut in scenario.cuts}
     for cut, grams in given_g.items():
         stock_g = there_g(scenario, cut) if cut in known else 0
@@ -225,9 +252,12 @@ def _pieces_too_large(scenario: Scenario) -> Iterator[str]:
 
 def _piece(scenario: Scenario, dog: Dog, cut: Cut) -> str:
     """A piece of a cut, and what is in the way of feeding it whole: the bag, what a day may hold, or the batch."""
-    rules, day_g = scenario.portioning, min((grams for grams in dog.day_g if grams), default=0)
+    rules, fed_g, meals = scenario.portioning, [grams for grams in dog.day_g if grams], dog.meals
     piece_g = rules.whole_piece_g(cut) or 0
-    bag_g = day_g // dog.meals - rules.scale_step_g
+    if scenario.shares_pieces or dog.free_grams:  # then too much for the smallest bag is too much
+        day_g, bag_g = min(fed_g), min(fed_g) // meals - rules.scale_step_g
+    else:
+        day_g, bag_g = max(fed_g), max(slot.grams for slot in slots_of(dog, scenario))
     too_much = ["it is too large for one bag"] if piece_g + rules.least_portion_g > bag_g else []
     too_much += [
         f"its {subject_text(subject)} alone is more than {share_text(most)} of a day's food"
@@ -257,6 +287,7 @@ def _too_few_species(scenario: Scenario) -> Iterator[str]:
 
 FACTS: tuple[Callable[[Scenario], Iterator[str]], ...] = (
     _lacking_parts,
+    _whole_bone,
     _pieces_too_large,
     _too_little_of_parts,
     _ends_out_of_reach,

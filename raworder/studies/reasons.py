@@ -8,12 +8,14 @@ from raworder.document import Document
 from raworder.plan import NoPlan, Plan, Unfilled, Unsolved
 from raworder.reporting.no_plan import unsolved
 from raworder.solving.demands import Demand, concerns_orders, demands_of, without
+from raworder.solving.groups import groups_of
 from raworder.solving.least_missed import Missed, is_possible
 from raworder.solving.search import Impossible
 from raworder.solving.soft import NOT_SOFT
 from raworder.solving.solver import LEAST_S, Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.clash import clash
+from raworder.studies.instead_of_bone import tried_calcium, tried_minced_bone, without_whole_bone
 from raworder.studies.plain_facts import plain_facts
 from raworder.studies.reasons_paper import Why, reasons_paper
 from raworder.studies.together import missed_beside, sets_of, tried_together, tried_together_for_bags
@@ -102,7 +104,59 @@ def _about_orders(scenario: Scenario, asking: Asking) -> Why:
         gone = tuple(demand for demand in every if demand not in kept)
         return Task("possible", is_possible, (without(scenario, gone),))
 
-    return Why(menu=menu, together=together, clash=_clash_of(menu, demands, question, asking))
+    found = _of_those_concerned(scenario, _clash_of(menu, demands, question, asking), asking)
+    why = Why(menu=menu, together=together, clash=found)
+    return replace(why, instead=_instead_of_bone(scenario, why, asking))
+
+
+def _instead_of_bone(scenario: Scenario, why: Why, asking: Asking) -> tuple[Tried, ...]:
+    """What helps dogs that must not have whole bone where bone is in the way: minced bone, or calcium beside less."""
+    ways = [one.opened for one in (*why.menu, why.together) if one and one.opened]
+    changed = [(one, [change.demand for change in one.changes]) for one in ways]
+    tasks = [
+        Task(f"calcium {place}", tried_calcium, (scenario, one, names))
+        for place, (one, demands) in enumerate(changed)
+        if (names := without_whole_bone(scenario, demands))
+    ]
+    names = without_whole_bone(scenario, [*why.clash, *(demand for _, demands in changed for demand in demands)])
+    if names:
+        tasks.insert(0, Task("minced bone", tried_minced_bone, (scenario, names)))
+    return _all_tried(asking, tasks) if tasks else ()
+
+
+def _of_those_concerned(scenario: Scenario, clashing: Sequence[Demand], asking: Asking) -> tuple[Demand, ...]:
+    """The rules that clash, each for those dogs alone for any one of which it clashes with the others.
+
+    A rule that clashes for several together only, as where there is too little for all, is told for all of them.
+    """
+    kept, every = list(clashing), demands_of(scenario)
+    for place, demand in enumerate(clashing):
+        alone = {dogs: replace(demand, dogs=dogs) for dogs in _fed_alike(scenario, demand)}
+        others = [*kept[:place], *kept[place + 1 :]]
+        tasks = [
+            Task(" and ".join(dogs), is_possible, (without(scenario, _gone(every, [*others, one])),))
+            for dogs, one in (alone.items() if len(alone) > 1 else ())
+        ]
+        possible = asking(tasks) if tasks else {}
+        concerned = [name for dogs in alone for name in dogs if possible.get(" and ".join(dogs)) is False]
+        if concerned and len(possible) == len(alone) and None not in possible.values():
+            kept[place] = replace(demand, dogs=tuple(name for name in demand.dogs if name in concerned))
+    return tuple(kept)
+
+
+def _fed_alike(scenario: Scenario, demand: Demand) -> list[tuple[str, ...]]:
+    """The dogs that a demand binds, those together that are fed from one mixture."""
+    groups = [[dog.name for dog in group.dogs if dog.name in demand.dogs] for group in groups_of(scenario)]
+    return [tuple(names) for names in groups if names]
+
+
+def _gone(every: Sequence[Demand], kept: Sequence[Demand]) -> Iterator[Demand]:
+    """Every demand that is not kept, or for those dogs for which it is not."""
+    dogs_of = {demand.key: demand.dogs for demand in kept}
+    for demand in every:
+        others = tuple(name for name in demand.dogs if name not in dogs_of.get(demand.key, ()))
+        if demand.key not in dogs_of or (others and demand.dogs):
+            yield replace(demand, dogs=others)
 
 
 def _together(scenario: Scenario, demands: Sequence[Demand], asking: Asking) -> Tried | None:

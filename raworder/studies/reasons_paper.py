@@ -38,6 +38,10 @@ NOT_THE_LEAST = (
     "No single rule is enough. These give way together; whether fewer rules or lesser changes would be enough was not "
     "tried to the end. The whole plan was made with all of them, audited."
 )
+INSTEAD = (
+    "For dogs that must not have whole bone these are ways too: minced bone, or less bone and calcium beside it. Any "
+    "one is enough; each was tried by making the whole plan with it, audited."
+)
 WRITE = "What is to be written is all that is to stand under its key, in place of what stands there."
 CLASH = (
     "These rules cannot be met together, whatever else gives way. Without any one of them the others can be, but rules "
@@ -62,13 +66,15 @@ class Why:
     """What was found out: facts of plain arithmetic, every demand tried alone, the fewest together, those that clash.
 
     `plan` is set where there is one; `unfilled` where there is an order but no bags; `hopeless` where no change helps.
-    `is_whole` is false where something could not be tried.
+    `instead` is what was tried for dogs that must not have whole bone. `is_whole` is false where something could not be
+    tried.
     """
 
     facts: tuple[str, ...] = ()
     menu: tuple[Tried, ...] = ()
     together: Tried | None = None
     clash: tuple[Demand, ...] = ()
+    instead: tuple[Tried, ...] = ()
     plan: Plan | None = None
     unfilled: Unfilled | None = None
     hopeless: bool = False
@@ -101,6 +107,9 @@ def _blocks(scenario: Scenario, why: Why) -> Iterator[Block]:
     elif why.together and why.together.opened:
         claim = TOGETHER_FOR_BAGS if why.unfilled else TOGETHER
         yield _together(scenario, why.together.opened, claim if why.together.is_least else NOT_THE_LEAST)
+    instead = [one.opened for one in why.instead if one.opened]
+    if instead:
+        yield _instead(scenario, instead)
     late = tuple(demand_text(scenario, one.demands[0]) for one in why.menu if not one.in_time)
     if late:
         yield Points("not_in_time", "An order is possible without each of these, but no plan was made in time", late)
@@ -135,7 +144,7 @@ def _menu(scenario: Scenario, opened: Iterable[Opened]) -> Table:
 
 def _alternative(scenario: Scenario, number: int, one: Opened) -> Iterator[tuple[Cell, ...]]:
     """The rows of one change, with the cost at the first; more where dogs have other targets or caps to be written."""
-    first, *more = _rows(scenario, number, one.changes)
+    first, *more = _rows(scenario, number, one.changes, minded=not one.given)
     yield (*first, one.total)
     yield from ((change, rule, f"and with it: {asks}", *told, None) for change, rule, asks, *told in more)
 
@@ -146,6 +155,15 @@ def _together(scenario: Scenario, opened: Opened, says: str) -> Table:
     proved = "" if opened.proved else ", not proved to be the least"
     note = f"{says} The order then costs {scenario.currency.text(opened.total)}{proved}. {WRITE}"
     return Table("together", "These together open a plan", _columns(), rows, note=note)
+
+
+def _instead(scenario: Scenario, opened: Iterable[Opened]) -> Table:
+    """What helps dogs that must not have whole bone, side by side, with what the order then costs."""
+    columns = (*_columns(), Column("cost", f"Order then ({scenario.currency.code})", Holds.MONEY))
+    rows = tuple(row for number, one in enumerate(opened, start=1) for row in _alternative(scenario, number, one))
+    given = [says for one in opened for says in one.given]
+    note = " ".join([INSTEAD, WRITE, *(f"{says}." for says in dict.fromkeys(given))])
+    return Table("instead_of_bone", "Instead of whole bone", columns, rows, note=note)
 
 
 def _not_proved(scenario: Scenario, loose: Sequence[Opened]) -> str:
@@ -167,12 +185,14 @@ def _columns() -> tuple[Column, ...]:
     )
 
 
-def _rows(scenario: Scenario, number: int, changes: Sequence[Loosening]) -> Iterator[tuple[Cell, ...]]:
+def _rows(
+    scenario: Scenario, number: int, changes: Sequence[Loosening], *, minded: bool = True
+) -> Iterator[tuple[Cell, ...]]:
     """A row for everything that is to be written for changes that belong together, under their number."""
     for remedy in remedies(scenario, changes):
         rules = ", ".join(dict.fromkeys(one.demand.rule for one in remedy.changes))
-        asks = "; ".join(demand_text(scenario, one.demand) for one in remedy.changes)
-        yield number, rules, asks, instead_text(scenario, remedy.changes), remedy.text, remedy.where
+        asks = "; ".join(dict.fromkeys(demand_text(scenario, one.demand) for one in remedy.changes))
+        yield number, rules, asks, instead_text(scenario, remedy.changes, minded=minded), remedy.text, remedy.where
 
 
 def _clashing(scenario: Scenario, demands: Iterable[Demand]) -> Iterator[str]:
@@ -184,7 +204,7 @@ def _clashing(scenario: Scenario, demands: Iterable[Demand]) -> Iterator[str]:
 
 def _rules_named(why: Why) -> Iterator[Block]:
     """The rules in the paper, once each, as the rulebook has them."""
-    opened = [one.opened for one in (*why.menu, why.together) if one and one.opened]
+    opened = [one.opened for one in (*why.menu, why.together, *why.instead) if one and one.opened]
     changes = [change.demand.rule for one in opened for change in one.changes]
     keys = dict.fromkeys([*changes, *(demand.rule for demand in why.clash)])
     if keys:

@@ -1,6 +1,7 @@
 """Together: where no single demand is enough, the fewest that must give way together, each by as little as can be."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations, islice, zip_longest
 
@@ -58,13 +59,31 @@ def tried_together(scenario: Scenario, left_out: Sequence[Demand], settings: Set
 
 
 def _tried_together(scenario: Scenario, left_out: Sequence[Demand], left: Left) -> Tried:
-    """The demands that are missed where as few are as can be; then what is needed of all that gives way."""
+    """The demands that are missed where as few are as can be; then what is needed of all that gives way.
+
+    It is tried for the dogs concerned alone before it is for all that the demands bind.
+    """
     missed = missed_beside(scenario, left_out, left())
     if isinstance(missed, Impossible | Unsolved):
         return Tried((), None if isinstance(missed, Unsolved) else False)
-    ways = list(_ways(scenario, missed, left_out))
-    opened = first_opened(scenario, ways, left) or _with_bags(scenario, ways[0], left)
-    return at_least(scenario, tuple(one.demand for one in ways[0]), opened, left)
+    for_all = list(_ways(scenario, _soft(scenario), missed, left_out))
+    ways = [*_for_those_concerned(scenario, missed, left_out, left), *for_all]
+    opened = first_opened(scenario, ways, left) or _with_bags(scenario, for_all[0], left)
+    return at_least(scenario, tuple(one.demand for one in for_all[0]), opened, left)
+
+
+def _for_those_concerned(
+    scenario: Scenario, missed: Missed, left_out: Sequence[Demand], left: Left
+) -> Iterator[tuple[Loosening, ...]]:
+    """The ways in which demands give way for those dogs alone that they are missed for; none where that is for all."""
+    told = zip(_soft(scenario), missed.by, missed.dogs_of, strict=True)
+    given = [(demand, replace(demand, dogs=dogs) if dogs else demand) for demand, by, dogs in told if by > A_MISS]
+    if all(one == own for one, own in given):
+        return
+    demands = [own for _, own in given]
+    again = least_missed(applied(scenario, _all_the_way(scenario, left_out)), demands, left())
+    if isinstance(again, Missed):
+        yield from _ways(scenario, demands, again, left_out)
 
 
 def _soft(scenario: Scenario) -> list[Demand]:
@@ -78,9 +97,11 @@ def _all_the_way(scenario: Scenario, demands: Sequence[Demand]) -> Iterator[Loos
             yield Loosening(demand, level)
 
 
-def _ways(scenario: Scenario, missed: Missed, left_out: Sequence[Demand]) -> Iterator[tuple[Loosening, ...]]:
+def _ways(
+    scenario: Scenario, demands: Sequence[Demand], missed: Missed, left_out: Sequence[Demand]
+) -> Iterator[tuple[Loosening, ...]]:
     """All that is missed made up for, then a little more of each, with what is left out."""
-    given = [one for one in zip(_soft(scenario), missed.by, missed.muscle, strict=True) if one[1] > A_MISS]
+    given = [one for one in zip(demands, missed.by, missed.muscle, strict=True) if one[1] > A_MISS]
     ladders = [ladder for ladder in (list(rungs(scenario, *one)) for one in given) if ladder]
     cut = tuple(_all_the_way(scenario, left_out))
     tops = tuple(ladder[-1] for ladder in ladders)

@@ -35,7 +35,7 @@ from raworder.trade import Scenario
 from raworder.workflow import AtFaultError, Withheld, plan_batch
 
 FOR_SOME = 2
-"""So many steps are tried for some of the dogs that a rule binds, before it gives way for all of them."""
+"""Where dogs are many so many steps are tried for some that a rule binds, before it gives way for all of them."""
 
 MOST_PLANS, MOST_PLANS_OF_MANY = 150, 6
 """So many plans are made at most to find out with how much less there is one still; the second where dogs are many."""
@@ -46,11 +46,12 @@ Left = Callable[[], Settings]
 
 @dataclass(frozen=True, slots=True)
 class Opened:
-    """Changes with which there is a plan, what its order costs, and whether that is proved to be the least."""
+    """Changes with which there is a plan, what its order costs, and whether that is proved; what is `given` beside."""
 
     changes: tuple[Loosening, ...]
     total: Decimal
     proved: bool
+    given: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +118,8 @@ def _ways(scenario: Scenario, demand: Demand, missed: Missed) -> Iterator[Loosen
     """The least change for those dogs alone that it is missed for, then for all that it binds, and a little further."""
     least = missed.by[0], missed.muscle[0], missed.bound
     if missed.dogs and missed.dogs != demand.dogs:
-        yield from islice(rungs(scenario, replace(demand, dogs=missed.dogs), *least), FOR_SOME)
+        for_some = rungs(scenario, replace(demand, dogs=missed.dogs), *least)
+        yield from islice(for_some, FOR_SOME if scenario.many_dogs else None)
     yield from rungs(scenario, demand, *least)
 
 
@@ -194,10 +196,30 @@ def _tried_hard(scenario: Scenario, demand: Demand, left: Left) -> Tried:
     helps = is_possible(without(scenario, (demand,)), left())
     if not helps:
         return Tried((demand,), helps)
+    ways = (
+        way
+        for one in dict.fromkeys((_of_those_concerned(scenario, demand, left), demand))
+        for way in _hard_ways(scenario, one, left)
+    )
+    return _planned_with(scenario, demand, ways, left)
+
+
+def _hard_ways(scenario: Scenario, demand: Demand, left: Left) -> Iterator[tuple[Loosening, ...]]:
+    """The nearest level with which an order may be possible, and some after it."""
     found = levels(scenario, demand)
     place = nearest(found, lambda level: is_possible(altered(scenario, demand, level), left()) is not False)
-    ways = [(Loosening(demand, level),) for level in _a_little_further(found, place)] if place is not None else []
-    return _planned_with(scenario, demand, ways, left)
+    if place is not None:
+        yield from ((Loosening(demand, level),) for level in _a_little_further(found, place))
+
+
+def _of_those_concerned(scenario: Scenario, demand: Demand, left: Left) -> Demand:
+    """The demand of as few dogs as it must give way for; of all that it binds where dogs are many."""
+    dogs = demand.dogs
+    for name in demand.dogs if len(demand.dogs) > 1 and not scenario.many_dogs else ():
+        fewer = tuple(other for other in dogs if other != name)
+        if fewer and is_possible(without(scenario, (replace(demand, dogs=fewer),)), left()):
+            dogs = fewer
+    return replace(demand, dogs=dogs)
 
 
 def _a_little_further(found: Sequence[Level], place: int) -> Iterator[Level]:

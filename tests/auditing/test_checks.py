@@ -11,7 +11,7 @@ import pytest
 
 from raworder.as_fed import as_fed
 from raworder.auditing.checks import JUDGES, audit
-from raworder.cuts import Measure
+from raworder.cuts import Measure, Part
 from raworder.plan import Dose, LotUse, Plan, Portion
 from raworder.rulebook import RULES
 from raworder.trade import Scenario, Variety
@@ -23,13 +23,17 @@ from tests.builders import (
     SMALL_PLAN,
     TIDEWELL,
     a_bill,
+    a_cut,
+    a_dog,
     a_leftover,
     a_line,
     a_plan,
+    a_portion,
     a_proof,
     a_scenario,
     a_subject,
     euros,
+    on_hand,
 )
 from tests.supplemented import OIL, SHELL, SUPPLEMENTED, SUPPLEMENTED_PLAN
 
@@ -128,6 +132,40 @@ def test_the_hand_checked_plans_break_no_rule() -> None:
     assert audit(FORTNIGHT, FORTNIGHT_PLAN) == ()
     assert audit(TUBS, TUBS_PLAN) == ()
     assert audit(as_fed(SUPPLEMENTED, SUPPLEMENTED_PLAN), SUPPLEMENTED_PLAN) == ()
+
+
+FRAME = a_cut("chicken frame", parts={Part.MUSCLE: "1/2", Part.BONE: "1/2"}, piece_g=250)
+
+
+@pytest.mark.parametrize(
+    ("pieces", "used_g", "left_g", "wrong"),
+    [
+        (2, (250, 250), 250, ()),
+        (2, (370, 130), 250, ("lot 0", "lot 1")),
+        (2, (250, 250), 0, ("chicken frame",)),
+        (3, (370, 380), 0, ("chicken frame", "chicken frame", "lot 0", "lot 1")),
+    ],
+)
+def test_lots_are_used_in_whole_pieces(
+    pieces: int, used_g: tuple[int, int], left_g: int, wrong: tuple[str, ...]
+) -> None:
+    """Lots of 370 and 380 g hold a frame of 250 g each, and 120 and 130 g that are no frame together."""
+    scenario = a_scenario(
+        dogs=[a_dog(batch_g=250 * pieces)],
+        cuts=[FRAME],
+        offers=[],
+        on_hand=[on_hand("chicken frame", 370), on_hand("chicken frame", 380)],
+    )
+    plan = a_plan(
+        lines=(),
+        bills=(),
+        portions=[a_portion("Maple", "chicken frame", 250 * pieces)],
+        leftovers=[a_leftover("chicken frame", on_hand_g=left_g)] if left_g else (),
+        lots_used=[LotUse(lot, grams) for lot, grams in enumerate(used_g)],
+    )
+    breaches = audit(scenario, plan)
+    assert {breach.rule for breach in breaches} <= {"supply"}
+    assert tuple(breach.subject for breach in breaches) == wrong
 
 
 def test_judges_have_the_keys_of_the_rulebook_in_its_order() -> None:

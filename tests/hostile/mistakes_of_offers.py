@@ -180,6 +180,12 @@ MISTAKES_OF_OFFERS = (
     Mistake("on hand of an unknown cut", "cut: beef heart", "cut: beef hart", "unknown-cut@65:10"),
     Mistake("on hand without a weight", "    weight: 800 g\n", "", "missing-field@65:5"),
     Mistake("on hand frozen in the future", "frozen: 2026-12-20", "frozen: 2027-12-20", "frozen-in-future@67:13"),
+    Mistake(
+        "on hand less than a piece",
+        "cut: beef heart\n    weight: 800 g",
+        "cut: turkey neck\n    weight: 210 g",
+        "less-than-a-piece@65:10",
+    ),
     Mistake("on hand frozen the other way round", "frozen: 2026-12-20", "frozen: 20-12-2026", "bad-date@67:13"),
     Mistake("on hand in tonnes", "weight: 800 g", "weight: 800000 kg", "absurd-amount@66:13"),
     Mistake(

@@ -108,7 +108,7 @@ NAMES_FLOATS: Mapping[str, str] = MappingProxyType(
 )
 """Modules outside solving that may speak of floats, each with the reason."""
 
-MOST_MODULE_LINES, MOST_BODY_LINES = 300, 25
+MOST_MODULE_LINES, MOST_BODY_LINES = 500, 25
 READS_OR_PRINTS = frozenset(
     {"open", "print", "input", "read_text", "read_bytes", "write_text", "write_bytes", "write", "system", "run"}
 )

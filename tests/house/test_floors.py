@@ -123,7 +123,7 @@ SOUND = (
     (floors.changeable_things, "A = (1, 2)\nB = frozenset({1})\nC = MappingProxyType({1: 2})\nD = tuple([1])"),
     (floors.changeable_things, "def f():\n    x = [1]"),
     (floors.floats, "x = '0.5'\ny = Fraction(1, 2)"),
-    (floors.long_modules, "x = 1\n" * 300),
+    (floors.long_modules, "x = 1\n" * 500),
     (floors.long_functions, 'def f():\n    """Says.\n\n    More.\n    """\n' + "    x = 1\n" * 25),
     (floors.missing_docstrings, '"""A module."""\ndef _f():\n    def g(): ...'),
     (floors.ignores_without_reason, "x = 1  # noqa: E501, E502 - a table\ny = f()  # type: ignore[misc] # untyped"),

@@ -136,10 +136,25 @@ def weighing(
         if thrifty:
             units = [0 if offer.to_the_gram else offer.unit_g for offer in scenario.offers if offer.cut == cut.name]
             matrices.row(more, most=Fraction(max(units, default=0)) / KG)
+        piecing(matrices, scenario, cut, fed[cut.name], bought[cut.name])
     if scenario.room_g is not None:
         held_g = sum(lot.grams for lot in scenario.on_hand)
         all_bought = plus(*(kg for many in bought.values() for kg in many))
         matrices.row(all_bought, most=Fraction(scenario.room_g - held_g, KG))
+
+
+def piecing(matrices: Matrices, scenario: Scenario, cut: Cut, fed: list[Terms], bought: list[Terms]) -> None:
+    """Each piece comes whole from one lot, or from what is bought of one offer; a patient's amounts are weighed."""
+    piece_g = scenario.portioning.whole_piece_g(cut)
+    if piece_g is None:
+        return
+    lots = [lot.grams for lot in scenario.on_hand if lot.cut == cut.name]
+    whole = [matrices.column(f"of lot {n} {cut.name}", most=lot // piece_g, whole=True) for n, lot in enumerate(lots)]
+    for number, kg in enumerate(bought):
+        whole.append(matrices.column(f"of offer {number} {cut.name}", whole=True))
+        matrices.row(plus(kg, times(-Fraction(piece_g, KG), whole[-1])), least=0)
+    in_pieces = [eat for eat, dog in zip(fed, scenario.dogs, strict=True) if dog.care is None]
+    matrices.row(plus(*in_pieces, times(-Fraction(piece_g, KG), plus(*whole))), least=0, most=0)
 
 
 def feeding(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dict[str, Terms]) -> None:

@@ -150,13 +150,15 @@ def _cents(money: Any) -> int:
 
 
 def _there_g(scenario: Scenario, counts: Any) -> Any:
-    """Grams there are of each cut, no more than the dog eats."""
+    """Grams there are of each cut, no more than the dog eats; of each lot and offer only its whole pieces."""
     rows = []
     for cut in scenario.cuts:
-        grams = np.full(counts.shape[1], scenario.on_hand_g(cut.name), dtype=np.int64)
+        piece_g = scenario.portioning.whole_piece_g(cut) or 1
+        lots_g = sum(lot.grams // piece_g * piece_g for lot in scenario.on_hand if lot.cut == cut.name)
+        grams = np.full(counts.shape[1], lots_g, dtype=np.int64)
         for number, offer in enumerate(scenario.offers):
             if offer.cut == cut.name:
-                grams += offer.unit_g * counts[number]
+                grams += int(offer.unit_g) * counts[number] // piece_g * piece_g
         rows.append(np.minimum(grams, scenario.dogs[0].batch_g))
     return np.array(rows)
 

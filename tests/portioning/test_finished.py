@@ -106,6 +106,32 @@ def test_what_is_on_hand_is_fed_before_what_is_bought() -> None:
     assert plan.leftovers == (Leftover("beef trim", 0, 500, Decimal("1.20")),)
 
 
+FRAME = b.a_cut("chicken frame", parts={b.Part.MUSCLE: "11/20", b.Part.BONE: "9/20"}, piece_g=250)
+
+
+def test_lots_give_whole_pieces_and_keep_their_odd_rest() -> None:
+    """3 frames of 250 g: one of the 370 g, one of the 380 g, and one of the pack; 120, 130 and 750 g are left."""
+    lots = [b.on_hand("chicken frame", 370, date(2027, 1, 9)), b.on_hand("chicken frame", 380, date(2027, 1, 10))]
+    scenario = b.a_scenario(
+        dogs=[b.a_dog(batch_g=750)],
+        cuts=[FRAME],
+        on_hand=lots,
+        offers=[b.an_offer("chicken frame", key="frame", price="2.40")],
+    )
+    plan = finished(scenario, {"frame": 1}, {("Maple", "chicken frame"): 750})
+    assert plan.lots_used == (LotUse(0, 250), LotUse(1, 250))
+    assert plan.leftovers == (Leftover("chicken frame", 250, 750, Decimal("1.80")),)
+
+
+def test_what_a_veterinarian_gave_is_weighed_from_what_pieces_leave() -> None:
+    """One frame and 200 g: the frame of the older lot, then the rest of that lot, 120 g, and 80 g of the other."""
+    lots = [b.on_hand("chicken frame", 370, date(2027, 1, 9)), b.on_hand("chicken frame", 240, date(2027, 1, 10))]
+    dogs = [b.a_dog(batch_g=250), b.a_dog_in_care("Sorrel", {"chicken frame": 200})]
+    scenario = b.a_scenario(dogs=dogs, cuts=[FRAME], on_hand=lots, offers=[])
+    plan = finished(scenario, {}, {("Maple", "chicken frame"): 250, ("Sorrel", "chicken frame"): 200})
+    assert plan.lots_used == (LotUse(0, 370), LotUse(1, 80))
+
+
 def test_parts_of_a_gram_are_shared_out_so_that_everything_adds_up() -> None:
     """Three dogs of 100 g eat thirds of two cuts, 150 g of each cut to the gram."""
     dogs = [b.a_dog(name, daily_g=10, days=10) for name in ("Maple", "Juniper", "Tansy")]

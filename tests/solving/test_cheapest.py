@@ -3,6 +3,7 @@
 **Source:** arithmetic; sums stand beside the numbers.
 """
 
+from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -101,6 +102,35 @@ def test_all_on_hand_and_nothing_bought_costs_nothing() -> None:
 def test_no_dog_fed_in_this_batch_costs_nothing() -> None:
     found = allocation(b.a_scenario(dogs=[b.a_dog(batch_g=0)]))
     assert dict(found.bought_millionths) == {}
+
+
+def three_frames_and_trim(lots_g: Iterable[int] = (), packs_g: Iterable[int] = (), sold: int = 10) -> Scenario:
+    """750 g of chicken frame, in pieces of 250 g, and 2750 g of trim, which is on hand; packs at 1.00 from anybody."""
+    frame = b.a_cut("chicken frame", kind="frame", parts={b.Part.MUSCLE: "1/2", b.Part.BONE: "1/2"}, piece_g=250)
+    bone = b.a_target(low="375/3500", high="375/3500")
+    names = (b.HOLLOW_LANE, b.FENWICK)
+    return b.a_scenario(
+        dogs=[b.a_dog(days=7, targets=[bone])],
+        days=7,
+        cuts=(frame, b.TRIM),
+        on_hand=[b.on_hand("beef trim", 2_750), *(b.on_hand("chicken frame", grams) for grams in lots_g)],
+        offers=[
+            b.an_offer("chicken frame", supplier=name, pack_g=grams, price=1, key=name, available=sold)
+            for name, grams in zip(names, packs_g, strict=False)
+        ],
+    )
+
+
+@pytest.mark.parametrize(("lots_g", "packs"), [([375, 375], 1), ([370, 380], 1), ([500, 250], 0), ([751], 0), ([], 2)])
+def test_two_rests_of_lots_make_no_piece(lots_g: list[int], packs: int) -> None:
+    """Three frames are needed; each lot gives those that it holds. What is bought of one offer is counted together."""
+    assert bought(allocation(three_frames_and_trim(lots_g, [400]))) == ({b.HOLLOW_LANE: packs} if packs else {})
+
+
+def test_two_rests_of_what_two_sell_make_no_piece() -> None:
+    """A pack of 400 g and one of 350 g hold two frames, not three; two packs of either hold three and two."""
+    assert bought(allocation(three_frames_and_trim(packs_g=[400, 350]))) == {b.HOLLOW_LANE: 2}
+    assert isinstance(cheapest(three_frames_and_trim(packs_g=[400, 350], sold=1), Settings()), Impossible)
 
 
 @pytest.mark.parametrize("solver", SolverName)

@@ -38,8 +38,16 @@ def looked_into(scenario: Scenario) -> Why:
 
 
 def only(scenario: Scenario, kept: Collection[Demand]) -> Scenario:
-    """The scenario with no demands but these, of all that may give way."""
-    return without(scenario, [demand for demand in demands_of(scenario) if demand not in kept])
+    """The scenario with no demands but these, for their dogs alone, of all that may give way."""
+    kept_for = {(one.rule, one.about, one.end, one.level): one.dogs for one in kept}
+    left_out = []
+    for demand in demands_of(scenario):
+        dogs = kept_for.get((demand.rule, demand.about, demand.end, demand.level))
+        if dogs is None:
+            left_out.append(demand)
+        elif set(dogs) < set(demand.dogs):
+            left_out.append(replace(demand, dogs=tuple(name for name in demand.dogs if name not in dogs)))
+    return without(scenario, left_out)
 
 
 def has_order(scenario: Scenario) -> bool:

@@ -1,0 +1,130 @@
+"""Instead of whole bone that a dog must not have: minced bone, or calcium beside the ration, tried by a whole plan."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from fractions import Fraction
+from math import ceil
+
+from raworder.cuts import GROUND, Cut, Measure, Part
+from raworder.dogs import Dog, Target
+from raworder.nutrients import Bound, NutrientLimit, Per, RatioLimit
+from raworder.plan import Plan, Unsolved
+from raworder.reporting.given_beside import doses_text
+from raworder.solving.bags import TimeIsUpError
+from raworder.solving.demands import Demand, End, demands_of
+from raworder.solving.limits_given_way import Limit
+from raworder.solving.solver import Settings
+from raworder.studies.loosenings import Loosening, applied
+from raworder.studies.trying import Opened, Tried, at_least, first_opened, from_now, planned
+from raworder.trade import Scenario
+
+
+def without_whole_bone(scenario: Scenario, demands: Iterable[Demand]) -> tuple[str, ...]:
+    """The dogs that must not have whole bone among those for which one of the demands asks for bone."""
+    names = {name for one in demands if is_for_bone(one) for name in one.dogs}
+    return tuple(dog.name for dog in scenario.dogs if dog.name in names and avoids_whole_bone(dog))
+
+
+def is_for_bone(demand: Demand) -> bool:
+    """Whether the demand asks for at least so much bone."""
+    about = demand.about
+    return isinstance(about, Target) and about.part is Part.BONE and demand.end is End.LOW
+
+
+def avoids_whole_bone(dog: Dog) -> bool:
+    """Whether the dog must not have whole bone."""
+    return any(subject.measure is Measure.WHOLE_BONE for subject in dog.avoid)
+
+
+def minced_bone(scenario: Scenario, dog: Dog) -> tuple[Cut, ...]:
+    """The cuts with minced bone in them that the dog may eat."""
+    minced = (cut for cut in scenario.cuts if cut.kind == GROUND and cut.part_share(Part.BONE))
+    return tuple(cut for cut in minced if not dog.avoids(cut))
+
+
+def has_calcium(scenario: Scenario, dog: Dog) -> bool:
+    """Whether a supplement with calcium that the dog may have is on a list or on hand."""
+    sold = {offer.supplement for offer in scenario.supplement_offers if offer.available != 0}
+    return any(
+        (one.analysis.of("calcium") or 0) > 0 and (one.name in sold or one.on_hand_steps) and not dog.refuses(one)
+        for one in scenario.supplements
+    )
+
+
+def tried_minced_bone(scenario: Scenario, names: tuple[str, ...], settings: Settings) -> Tried:
+    """What it takes to feed these dogs minced bone from the lists: more of it, or from more suppliers."""
+    changes = tuple(_more_minced_bone(scenario, names))
+    demands = tuple(one.demand for one in changes)
+    if len(changes) <= 1:
+        return Tried(demands, helps=False)  # nothing to change, or a single change that is tried anyway
+    left = from_now(settings)
+    try:
+        found = at_least(scenario, demands, first_opened(scenario, [changes], left), left)
+    except TimeIsUpError:
+        return Tried(demands, None)
+    is_single = found.opened is not None and len(found.opened.changes) == 1
+    return replace(found, opened=None) if is_single else found
+
+
+def _more_minced_bone(scenario: Scenario, names: tuple[str, ...]) -> Iterator[Loosening]:
+    """As many suppliers as there are, and as much minced bone as these dogs could eat of each offer."""
+    dogs = [dog for dog in scenario.dogs if dog.name in names]
+    minced = {cut.name for dog in dogs for cut in minced_bone(scenario, dog)}
+    need_g = sum(dog.batch_g for dog in dogs)
+    for demand in demands_of(scenario) if minced else ():
+        if demand.rule == "supplier_count" and demand.level != len(scenario.suppliers):
+            yield Loosening(demand, len(scenario.suppliers))
+        elif demand.rule == "pack_count" and (offer := scenario.offer(str(demand.about))).cut in minced:
+            yield Loosening(demand, max(ceil(Fraction(need_g) / offer.unit_g), int(str(demand.level)) + 1))
+
+
+def tried_calcium(scenario: Scenario, opened: Opened, names: tuple[str, ...], settings: Settings) -> Tried:
+    """The changes that open a plan with less bone, and with them calcium as each dog's profile asks.
+
+    Puppies are left out: how much calcium they need is for a veterinarian to say.
+    """
+    dogs = [dog for dog in scenario.dogs if dog.name in names and not dog.puppy and has_calcium(scenario, dog)]
+    changes = (*opened.changes, *_calcium(scenario, dogs))
+    demands = tuple(one.demand for one in changes)
+    if len(changes) == len(opened.changes):
+        return Tried(demands, helps=False)
+    answer = planned(applied(scenario, changes), settings)
+    if not isinstance(answer, Plan):
+        return Tried(demands, None if isinstance(answer, Unsolved) else False)
+    given = (f"{dog.name} is given {one}" for dog in dogs for one in doses_text(scenario, answer, dog.name))
+    told = (*given, *dict.fromkeys(_asked_by(scenario, dog) for dog in dogs))
+    return Tried(demands, True, Opened(changes, answer.total, answer.proof.proved, told))
+
+
+def _asked_by(scenario: Scenario, dog: Dog) -> str:
+    """Which profile asks for so much calcium, and whether all its figures were read."""
+    trust = {bound.trust.says for bound in _bounds(scenario, dog) if _empty(bound.limit)}
+    recalled = f" (some figures {', '.join(sorted(filter(None, trust)))})" if any(trust) else ""
+    return f"So much calcium is what {dog.profile} asks of food{recalled}"
+
+
+def _bounds(scenario: Scenario, dog: Dog) -> tuple[Bound, ...]:
+    """What the profile asks that the dog's food is shown beside."""
+    return next((one.bounds for one in scenario.profiles if one.name == dog.profile), ())
+
+
+def _calcium(scenario: Scenario, dogs: Iterable[Dog]) -> Iterator[Loosening]:
+    """The ends of calcium, and of calcium to phosphorus, in each dog's profile; none beside a rule of the dog's own."""
+    asked: dict[tuple[Limit, End, Fraction], list[str]] = {}
+    for dog in dogs:
+        own = {*(one.nutrient for one in dog.nutrient_limits), *(one.key for one in dog.ratio_limits)}
+        for bound in _bounds(scenario, dog):
+            limit = _empty(bound.limit)
+            if limit is not None and not own & {limit.key, "calcium"}:
+                end = End.HIGH if bound.is_upper else End.LOW
+                asked.setdefault((limit, end, bound.amount), []).append(dog.name)
+    for (limit, end, amount), names in asked.items():
+        rule = "nutrient" if isinstance(limit, NutrientLimit) else "nutrient_ratio"
+        yield Loosening(Demand(rule, None, limit, end, tuple(names)), amount)
+
+
+def _empty(limit: Limit) -> Limit | None:
+    """The limit without its ends where it is about calcium; None where it is about something else."""
+    if isinstance(limit, RatioLimit):
+        return RatioLimit("calcium", "phosphorus") if (limit.over, limit.under) == ("calcium", "phosphorus") else None
+    return NutrientLimit("calcium", Per.MCAL) if (limit.nutrient, limit.per) == ("calcium", Per.MCAL) else None
