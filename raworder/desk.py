@@ -228,7 +228,12 @@ def saved_head(scenario: "Scenario", answer: "Answer") -> dict[str, "Json"]:
         return {}
     proof = answer.proof
     return {
-        "proof": {"proved": proof.proved, "bound": str(proof.bound), "solver": proof.solver},
+        "proof": {
+            "proved": proof.proved,
+            "bound": str(proof.bound),
+            "least_bill": None if proof.least_bill is None else str(proof.least_bill),
+            "solver": proof.solver,
+        },
         "scenario": fingerprint(scenario),
         "plan": plan_as_json(answer),
     }

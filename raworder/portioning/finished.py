@@ -1,6 +1,7 @@
 """The finished Plan: whole grams, whole packs, lines rounded to the minor unit, bills, leftovers, lots used."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -20,32 +21,79 @@ SLACK = ""
 
 def finished_plan(scenario: Scenario, allocation: Allocation) -> Plan:
     """The plan that is printed: all that the allocation says, in whole grams that add up."""
-    bought = {key: _whole_units(amount) for key, amount in allocation.bought_millionths.items()}
+    offers = {offer.key: offer for offer in scenario.offers}
+    bought = {key: _whole_units(offers[key], amount) for key, amount in allocation.bought_millionths.items()}
     fed = whole_grams(_table_ug(scenario, bought, whole_portions(scenario, allocation)))
-    units = {key: count for key, count in bought.items() if count}
+    left_g = {cut: grams for (row, cut), grams in fed.items() if row == SLACK}
+    units = _trimmed(scenario, bought, left_g)
     return _written(scenario, units, {entry: grams for entry, grams in fed.items() if entry[0] != SLACK}, allocation)
 
 
-def _whole_units(millionths: int) -> int:
-    """A whole number but for the solver's tolerance; what was not asked for in whole grams is rounded up."""
-    return ceil(Fraction(millionths - TOLERANCE, MILLION))
+@dataclass(frozen=True, slots=True)
+class _Bought:
+    """An offer with its whole units; `spare_g` is what making them whole has added."""
+
+    offer: Offer
+    units: int
+    spare_g: int
+
+    @property
+    def grams(self) -> int:
+        """What was bought weighs so much."""
+        return self.offer.grams(self.units)
+
+
+def _whole_units(offer: Offer, millionths: int) -> _Bought:
+    """What is sold to the gram is rounded up to the next, unless it is that gram but for the solver's tolerance.
+
+    It is that gram where whole grams were asked for; it need not be where time was up before.
+    """
+    units = ceil(Fraction(millionths - TOLERANCE, MILLION))
+    return _Bought(offer, units, 1 if units * MILLION > millionths else 0)
 
 
 def _table_ug(
-    scenario: Scenario, bought: Mapping[str, int], eaten_ug: Mapping[tuple[str, str], int]
+    scenario: Scenario, bought: Mapping[str, _Bought], eaten_ug: Mapping[tuple[str, str], int]
 ) -> dict[tuple[str, str], int]:
     """Dogs by cuts, with what is not fed as one more row, so that a column adds up to all there is of the cut."""
     there_ug = {cut.name: scenario.on_hand_g(cut.name) * MILLION for cut in scenario.cuts}
-    for offer in scenario.offers:
-        there_ug[offer.cut] += offer.grams(bought.get(offer.key, 0)) * MILLION
+    for one in bought.values():
+        there_ug[one.offer.cut] += one.grams * MILLION
     for (_, cut), amount in eaten_ug.items():
         there_ug[cut] -= amount
     return dict(eaten_ug) | {(SLACK, cut): amount for cut, amount in there_ug.items()}
 
 
+def _trimmed(scenario: Scenario, bought: Mapping[str, _Bought], left_g: dict[str, int]) -> dict[str, int]:
+    """The units of each offer, less the gram that rounding up added and nobody eats, where no threshold needs it.
+
+    A line is not trimmed to nothing: the order that was proved buys some of it.
+    """
+    units = {}
+    for key, one in sorted(bought.items()):
+        trims = one.units > 1 and left_g[one.offer.cut] and _is_idle(scenario, one)
+        spare_g = one.spare_g if trims else 0
+        left_g[one.offer.cut] -= spare_g
+        units[key] = one.units - spare_g
+    return {key: count for key, count in units.items() if count}
+
+
+def _is_idle(scenario: Scenario, bought: _Bought) -> bool:
+    """Whether a gram less can make neither a minimum, nor free delivery, nor the price step be missed."""
+    offer, supplier = bought.offer, scenario.supplier(bought.offer.supplier)
+    if offer.bought is not None:
+        return False
+    same_step = offer.step_for(bought.units) == offer.step_for(bought.units - 1)
+    return same_step and not supplier.minimum_order and supplier.free_delivery_from is None
+
+
+def _exact_goods(offer: Offer, units: int) -> Fraction:
+    return offer.step_for(units).unit_price * units
+
+
 def _goods(scenario: Scenario, offer: Offer, units: int) -> Decimal:
     """What a line costs: the price of the step its units fall in, rounded half-up to the minor unit."""
-    return scenario.currency.rounded(offer.step_for(units).unit_price * units)
+    return scenario.currency.rounded(_exact_goods(offer, units))
 
 
 def _written(

@@ -42,6 +42,6 @@ def test_a_start_that_is_handed_back_with_a_lesser_value_is_not_believed(monkeyp
         return replace(outcome, value=(outcome.value or 0) - 1) if start else outcome
 
     monkeypatch.setattr(solver, "_by_highs", played)
-    found = search(b.SMALL, Settings(), replace(ANY_CHEAPEST, start=BOUGHT))
+    found = search(b.SMALL, Settings(), Wanted((COST,), start=BOUGHT))
     assert isinstance(found, Solved)
     assert starts == [True, False]
