@@ -60,12 +60,12 @@ def proof_text(scenario: Scenario, plan: Plan) -> str:
 
 def _what_is_rounded(scenario: Scenario) -> Iterator[str]:
     """Why the total is not exactly what was proved: what is made whole on a bill."""
-    minor = scenario.currency.text(scenario.currency.minor)
     prices = (step.unit_price for offer in scenario.offers for step in offer.steps)
-    if any(price != Fraction(scenario.currency.rounded(price)) for price in prices):
-        yield f"lines are rounded to {minor}"
-    if any(one.sales_tax for one in scenario.suppliers):
-        yield f"sales tax is rounded to {minor}"
+    lines = any(price != Fraction(scenario.currency.rounded(price)) for price in prices)
+    taxes = any(one.sales_tax for one in scenario.suppliers)
+    if lines or taxes:
+        what = "lines and sales tax are" if lines and taxes else "lines are" if lines else "sales tax is"
+        yield f"{what} rounded to {scenario.currency.text(scenario.currency.minor)}"
     if any(offer.to_the_gram for offer in scenario.offers):
         yield "meat is sold in whole grams"
 

@@ -43,7 +43,7 @@ def weighed(random: Random) -> Scenario:
 
 
 def one_meat(random: Random) -> Scenario:
-    """One small dog that eats nothing but muscle, of two or three offers to the gram; a pack beside them now and then."""
+    """One small dog that eats nothing but muscle, of two or three offers to the gram, one in packs now and then."""
     days = random.choice((1, 2))
     dog = b.a_dog(daily_g=random.randint(20, 40), days=days, targets=[Target(MUSCLE, Fraction(1), Fraction(1))])
     suppliers = [_supplier(random, name, dog.batch_g * 480 // 1000) for name in SUPPLIERS[: random.randint(1, 2)]]
@@ -58,9 +58,7 @@ def without(scenario: Scenario, offer: Offer) -> Scenario:
     return replace(scenario, offers=tuple(one for one in scenario.offers if one != offer))
 
 
-def _scenario(
-    dogs: Sequence[Dog], offers: Sequence[Offer], suppliers: Sequence[Supplier], days: int = 7
-) -> Scenario:
+def _scenario(dogs: Sequence[Dog], offers: Sequence[Offer], suppliers: Sequence[Supplier], days: int = 7) -> Scenario:
     """All cuts are known, also those that nobody sells; to the gram, without a least portion of more."""
     gram = Portioning(scale_step_g=1, least_portion_g=1)
     cuts = (*MEATS, *LIVERS)
@@ -84,9 +82,7 @@ def _supplier(random: Random, name: str, need_cents: int) -> Supplier:
     )
 
 
-def _offers(
-    random: Random, cuts: Iterable[Cut], suppliers: Sequence[Supplier], weighed_of_ten: int
-) -> Iterable[Offer]:
+def _offers(random: Random, cuts: Iterable[Cut], suppliers: Sequence[Supplier], weighed_of_ten: int) -> Iterable[Offer]:
     for number, cut in enumerate(cuts):
         name = random.choice(suppliers).name
         is_weighed = random.randrange(10) < weighed_of_ten

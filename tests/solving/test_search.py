@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from raworder.solving import solver
-from raworder.solving.search import ANY_CHEAPEST, HANDIEST, Solved, Start, build, search, start_of
+from raworder.solving.search import COST, HANDIEST, Solved, Start, Wanted, build, search, start_of
 from raworder.solving.solver import Settings
 from tests import builders as b
 
