@@ -51,15 +51,15 @@ def proof_text(scenario: Scenario, plan: Plan) -> str:
         )
     if plan.total <= least:
         return f"Proved: no order that follows your rules costs less than {money.text(plan.total)}."
-    because = listed(list(_what_is_rounded(scenario)))
+    because = listed(list(what_is_rounded(scenario)))
     return (
         f"Proved: no order that follows your rules costs less than {money.text(least)}; this one costs "
         f"{money.text(plan.total)}{f', as {because}' if because else ''}."
     )
 
 
-def _what_is_rounded(scenario: Scenario) -> Iterator[str]:
-    """Why the total is not exactly what was proved: what is made whole on a bill."""
+def what_is_rounded(scenario: Scenario) -> Iterator[str]:
+    """Why a printed total is not the exact cost: a clause for everything that is made whole on a bill."""
     prices = (step.unit_price for offer in scenario.offers for step in offer.steps)
     lines = any(price != Fraction(scenario.currency.rounded(price)) for price in prices)
     taxes = any(one.sales_tax for one in scenario.suppliers)
