@@ -11,6 +11,7 @@ from math import ceil, floor, lcm
 
 import pulp
 
+from raworder.solving.constraints import least_portion
 from raworder.solving.nutrient_rules import Named
 from raworder.solving.objective import cost
 from raworder.solving.problem import GRAMS_PER_KG, Problem, is_rounded, most_units, units_per_buy
@@ -29,6 +30,9 @@ CRUMB_UNITS = 1e-3
 
 PROVED_TO = 0.02
 """Minor units that a proof may leave open: twice what it does leave open."""
+
+CRUMB_KG = 1e-6
+"""Less than that is not fed, but the solver's tolerance."""
 
 PROVED_WITHIN = 0.9
 """How near to the least bill is proved to be the least: bills are whole numbers."""
@@ -88,6 +92,16 @@ def bill_rows(problem: Problem, least_cost: float) -> Named:
     yield "bill_at_least", cost(problem) >= least_cost - NEARLY
 
 
+def no_scraps(problem: Problem) -> Named:
+    """That nobody gets less than the least portion of anything; whole pieces see to that by themselves."""
+    held = set(problem.taken)
+    for number, (group, cut) in enumerate((group, cut) for group in problem.fed_by_rules() for cut in problem.cuts):
+        pair = group.name, cut
+        if pair not in problem.pieces and pair not in held and cut not in group.avoided:
+            problem.taken[pair] = problem.lp.add_variable(f"taken_too_{number}", 0, 1, pulp.LpBinary)
+    yield from least_portion(problem)
+
+
 def whole_start(problem: Problem, found: Mapping[str, float]) -> Mapping[str, float]:
     """The whole numbers of an order that was found, grams rounded up, with what is printed then; to start from."""
     values, printed, goods = dict(found), problem.printed, dict.fromkeys(problem.use, 0)
@@ -103,6 +117,8 @@ def whole_start(problem: Problem, found: Mapping[str, float]) -> Mapping[str, fl
         goods[pack.supplier] += round(found.get(problem.packs[pack.key].name, 0.0)) * int(
             Fraction(pack.price) / _minor(problem)
         )
+    for (group, cut), taken in problem.taken.items():
+        values[taken.name] = float(found.get(problem.eat_kg[group, cut].name, 0.0) > CRUMB_KG)
     for name, tax in printed.tax.items():
         values[tax.name] = half_up(goods[name] * problem.scenario.supplier(name).sales_tax)
     whole = (one.name for one in problem.lp.variables() if one.cat == pulp.LpInteger)

@@ -18,6 +18,7 @@ from raworder.solving.billing import (
     bill_slack,
     has_roundings,
     least_bill,
+    no_scraps,
     whole_start,
     within_budget,
 )
@@ -124,7 +125,7 @@ def search(
         problem = build(scenario, whole=whole, scraps=scraps)
         for name, constraint in wanted.also(problem):
             add(problem.lp, name, constraint)
-        solved = _solved_once(problem, settings.left_since(began), wanted)
+        solved = _solved_once(problem, settings.left_since(began), wanted, whole=whole)
         if solved is None:
             wanted = replace(wanted, aims=tuple(aim for aim in wanted.aims if aim is not BILL))
             continue
@@ -203,11 +204,13 @@ def start_of(problem: Problem, bought: Start) -> Mapping[str, float]:
     return values
 
 
-def _solved_once(problem: Problem, settings: Settings, wanted: Wanted) -> Solved | Impossible | Unsolved | None:
+def _solved_once(
+    problem: Problem, settings: Settings, wanted: Wanted, *, whole: bool
+) -> Solved | Impossible | Unsolved | None:
     """The values of the best plan of a problem, one aim after the other; each is kept where it was proved.
 
-    A bill is kept even where it was not, as it is known how far it may be from the least. None where no order is in
-    whole grams: room for a part of one may be missing.
+    A bill is kept even where it was not, as it is known how far it may be from the least; it is not looked into while
+    somebody would get a scrap. None where no order is in whole grams: room for a part of one may be missing.
     """
     began, aims = monotonic(), [aim for aim in wanted.aims if aim is not BILL or has_roundings(problem)]
     first, start = aims[0], start_of(problem, wanted.start)
@@ -220,8 +223,10 @@ def _solved_once(problem: Problem, settings: Settings, wanted: Wanted) -> Solved
     for before, aim in pairwise(aims):
         if solved.outcomes[before.key].ending is not Ending.OPTIMAL and before is not BILL:
             break
+        if aim is BILL and whole and scraps_of(solved) - problem.taken.keys():
+            break
         left = settings.left_since(began)
-        better = _billed(solved, left) if aim is BILL else _bettered(solved, before, aim, left)
+        better = _billed(solved, left, whole=whole) if aim is BILL else _bettered(solved, before, aim, left)
         if not isinstance(better, Solved) or better is solved:
             return better  # nothing better in time: what was found before is good enough
         solved = better
@@ -240,13 +245,14 @@ def _bettered(solved: Solved, before: Aim, aim: Aim, settings: Settings) -> Solv
     return _with(solved, aim, outcome)
 
 
-def _billed(solved: Solved, settings: Settings) -> Solved | Impossible | Unsolved | None:
+def _billed(solved: Solved, settings: Settings, *, whole: bool) -> Solved | Impossible | Unsolved | None:
     """The order whose printed bill is least, or at least within the budget; the same where time was up.
 
-    None where there is none in whole grams.
+    Cents are saved by a few grams of this and that, so nobody may be fed a scrap of anything from now on. None where
+    there is no order in whole grams.
     """
-    problem, within = solved.problem, None
-    for name, row in bill_rows(problem, solved.cost.bound or 0.0):
+    problem = solved.problem
+    for name, row in (*bill_rows(problem, solved.cost.bound or 0.0), *(no_scraps(problem) if whole else ())):
         add(problem.lp, name, row)
     start, limited = whole_start(problem, solved.found), replace(settings, most_nodes=MOST_NODES)
     outcome = minimise(problem.lp, bill(problem), limited, gap=BILL.gap(problem), start=start)
