@@ -252,7 +252,9 @@ def _billed(solved: Solved, settings: Settings, *, whole: bool) -> Solved | Impo
     there is no order in whole grams.
     """
     problem = solved.problem
-    for name, row in (*bill_rows(problem, solved.cost.bound or 0.0), *(no_scraps(problem) if whole else ())):
+    for name, row in bill_rows(problem, solved.cost.bound or 0.0):
+        add(problem.lp, name, row)
+    for name, row in no_scraps(problem) if whole and problem.printed.grams else ():
         add(problem.lp, name, row)
     start, limited = whole_start(problem, solved.found), replace(settings, most_nodes=MOST_NODES)
     outcome = minimise(problem.lp, bill(problem), limited, gap=BILL.gap(problem), start=start)
