@@ -234,7 +234,12 @@ def saved_head(about: AtHand) -> dict[str, "Json"]:
         return {}
     proof = about.answer.proof
     return {
-        "proof": {"proved": proof.proved, "bound": str(proof.bound), "solver": proof.solver},
+        "proof": {
+            "proved": proof.proved,
+            "bound": str(proof.bound),
+            "least_bill": None if proof.least_bill is None else str(proof.least_bill),
+            "solver": proof.solver,
+        },
         "scenario": fingerprint(about.scenario),
         **({"purchase": purchase_as_json(about.purchase)} if about.purchase else {}),
         "plan": plan_as_json(about.answer),

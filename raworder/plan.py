@@ -1,7 +1,7 @@
 """The answers: an Allocation fresh from the solver, a Plan in whole grams and money, or the reasons for no plan."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from raworder.bags import Bag, Mix, Station
@@ -16,13 +16,20 @@ class Proof:
     """What the solver vouches for. `bound` is exact money: no order within the rules costs less, before rounding.
 
     `proved` is false when the time limit came first, or for another reason that `why` tells; then `bound` is merely the
-    best bound.
+    best bound. `least_bill` is about what is printed: no order comes to less on its bills, None where that was not
+    looked into. Where an order's bills come to more though it is proved, the difference is but rounding.
     """
 
     proved: bool
     bound: Decimal
     solver: str
     why: str = ""
+    least_bill: Decimal | None = None
+
+    def of_total(self, total: Decimal) -> "Proof":
+        """The same for an order with that printed total: no less than the least there can be is proved."""
+        is_least = self.least_bill is not None and total <= self.least_bill
+        return replace(self, proved=True, why="") if is_least else self
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from decimal import Decimal
 from time import monotonic
 
 from raworder.as_fed import as_fed, with_grams
@@ -118,10 +117,10 @@ def _with_bags_in_order(
     """
     unfilled, in_order = Unfilled(ordered.plan, ordered.fed_alike, dogs), BagsInOrder()
     while True:
-        bound, more = ordered.plan.proof.bound, in_order.with_bags_of(_alone(ordered, dogs))
+        proof, more = ordered.plan.proof, in_order.with_bags_of(_alone(ordered, dogs))
         if more == in_order:
             break
-        in_order, wanted = more, replace(HANDIEST, also=more, known_bound=float(bound))
+        in_order, wanted = more, replace(HANDIEST, also=more, known_bound=float(proof.bound))
         again = _ordered(scenario, _for_order(settings.left_since(began)), wanted)
         if isinstance(again, NoPlan):
             return NoPlan(unfilled)
@@ -131,7 +130,7 @@ def _with_bags_in_order(
         if isinstance(found, Bagged):
             return _filled(again.plan, found)
         ordered, dogs = again, found.dogs
-    return _with_other_amounts(scenario, unfilled, bound, settings, began) or _not_filled(unfilled)
+    return _with_other_amounts(scenario, unfilled, proof, settings, began) or _not_filled(unfilled)
 
 
 def _bagged(scenario: Scenario, ordered: _Ordered, settings: Settings, began: float) -> Bagged | Unbagged:
@@ -153,7 +152,7 @@ def _alone(ordered: _Ordered, dogs: Iterable[str]) -> frozenset[str]:
 
 
 def _with_other_amounts(
-    scenario: Scenario, unfilled: Unfilled, bound: Decimal, settings: Settings, began: float
+    scenario: Scenario, unfilled: Unfilled, proof: Proof, settings: Settings, began: float
 ) -> Plan | None:
     """A plan with bags by an order with less uneven amounts, if that helps; proved only where it is as cheap."""
     solve = bag_solver(settings, began)
@@ -165,9 +164,8 @@ def _with_other_amounts(
         altered = finished_plan(fed, other)
         found = bagged(fed, altered, other.fed_alike, solve)
         if isinstance(found, Bagged) and not _exceeds_budget(scenario, altered):
-            proved = altered.total <= scenario.currency.rounded_up(bound)
-            proof = Proof(proved=proved, bound=bound, solver=altered.proof.solver, why="" if proved else ALTERED)
-            return _filled(replace(altered, proof=proof), found)
+            of_all = replace(proof, proved=False, why=ALTERED).of_total(altered.total)
+            return _filled(replace(altered, proof=of_all), found)
     return None
 
 

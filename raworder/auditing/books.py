@@ -243,7 +243,7 @@ def _amounts(plan: Plan) -> Iterator[tuple[str, str, object]]:
     yield from (("delivery", bill.supplier, bill.delivery) for bill in plan.bills)
     yield from (("bill", bill.supplier, bill.tax) for bill in plan.bills)
     yield from (("supply", left.cut, left.worth) for left in plan.leftovers)
-    yield ("bill", "the proof", plan.proof.bound)
+    yield from (("bill", "the proof", one) for one in (plan.proof.bound, plan.proof.least_bill) if one is not None)
 
 
 def _eaten_g(plan: Plan) -> Mapping[str, Mapping[str, int]]:

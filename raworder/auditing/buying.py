@@ -104,20 +104,51 @@ def _sums(books: Books, one: Bill) -> Iterator[Breach]:
 
 
 def _proof(books: Books) -> Iterator[Breach]:
-    """A total below the bound, or above it where it was proved: the cost before any rounding against what was proved.
+    """A total below what was proved, or above it where it was proved to be the least."""
+    yield from _exact_proof(books)
+    proof, total = books.plan.proof, books.plan.total
+    if proof.least_bill is None:
+        return
+    if total < Fraction(proof.least_bill) - _price_of_grams(books):
+        says = f"the total is below what was proved to be the least bill: {total} under {proof.least_bill}"
+        yield Breach("bill", "the order", says)
+    if proof.proved and total > Fraction(proof.least_bill) + 2 * _most_rounding(books):
+        says = f"the total is above what rounding can add to the least bill: {total} over {proof.least_bill}"
+        yield Breach("bill", "the order", says)
+
+
+def _exact_proof(books: Books) -> Iterator[Breach]:
+    """The cost before any rounding is below the bound, or above it where it was proved.
 
     Half a minor unit is allowed for the arithmetic of the solver, half of one for every line and bill that is rounded,
-    and a gram of everything that is cut to the gram, as it is bought in whole grams and the bound knows none.
+    and a gram of everything that is cut to the gram, as it is bought in whole grams and the bound knows none. Where the
+    printed bill was kept low, not the exact cost, the cost may be above by what rounding does to the one and the other.
     """
     least, most = (sum((_exact_pay(books, name, of) for name in books.lines), Fraction(0)) for of in (min, max))
     proof = books.plan.proof
     allowed = _rounding(books) + books.half_a_minor_unit
+    beside = Fraction(0) if proof.least_bill is None else _most_rounding(books)
     if most + allowed < Fraction(proof.bound):
         says = f"the total is below what the solver proved possible: {books.rounded(most)} under {proof.bound}"
         yield Breach("bill", "the order", says)
-    if proof.proved and least - allowed > Fraction(proof.bound):
+    if proof.proved and least - allowed - beside > Fraction(proof.bound):
         says = f"the total is above what the solver proved to be the least: {books.rounded(least)} over {proof.bound}"
         yield Breach("bill", "the order", says)
+
+
+def _most_rounding(books: Books) -> Fraction:
+    """By how much rounding can change what any order of the scenario costs: its lines, its taxes and its grams."""
+    half = Fraction(books.scenario.currency.minor) / 2
+    taxes = sum(1 for supplier in books.suppliers.values() if supplier.sales_tax)
+    return half * taxes + sum((_most_rounding_of(books, offer) for offer in books.scenario.offers), Fraction(0))
+
+
+def _most_rounding_of(books: Books, offer: Offer) -> Fraction:
+    """By how much rounding can change what an offer costs: its line, if prices are no whole minor units, and a gram."""
+    minor, prices = Fraction(books.scenario.currency.minor), [step.unit_price for step in offer.steps]
+    line = minor / 2 if any((price / minor).denominator > 1 for price in prices) else Fraction(0)
+    gram = ROUNDING_G * max(prices) if offer.to_the_gram else Fraction(0)
+    return (line + gram) * (1 + books.suppliers[offer.supplier].sales_tax)
 
 
 def _exact_pay(books: Books, name: str, of: Callable[[Fraction, Fraction], Fraction]) -> Fraction:

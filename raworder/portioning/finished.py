@@ -45,7 +45,10 @@ class _Bought:
 
 
 def _whole_units(offer: Offer, millionths: int) -> _Bought:
-    """What is sold to the gram is rounded up to the next, unless it is that gram but for the solver's tolerance."""
+    """What is sold to the gram is rounded up to the next, unless it is that gram but for the solver's tolerance.
+
+    It is that gram where whole grams were asked for; it need not be where time was up before.
+    """
     units = ceil(Fraction(millionths - TOLERANCE, MILLION))
     return _Bought(offer, units, 1 if units * MILLION > millionths else 0)
 
@@ -107,9 +110,10 @@ def _written(
     supplement_lines = tuple(_supplement_lines(scenario, allocation.supplement_packs))
     eaten_g = {cut.name: sum(fed_g.get((dog.name, cut.name), 0) for dog in scenario.dogs) for cut in scenario.cuts}
     used_g = _used_g(scenario, fed_g)
+    bills = tuple(_bills(scenario, (*lines, *supplement_lines)))
     return Plan(
         lines=lines,
-        bills=tuple(_bills(scenario, (*lines, *supplement_lines))),
+        bills=bills,
         portions=tuple(
             Portion(dog.name, cut.name, fed_g[dog.name, cut.name])
             for dog in scenario.dogs
@@ -118,7 +122,7 @@ def _written(
         ),
         leftovers=tuple(_leftovers(scenario, lines, eaten_g, used_g)),
         lots_used=tuple(LotUse(number, grams) for number, grams in sorted(used_g.items()) if grams),
-        proof=allocation.proof,
+        proof=allocation.proof.of_total(sum((one.total for one in bills), Decimal(0))),
         remarks=allocation.remarks,
         supplement_lines=supplement_lines,
         doses=tuple(sorted(allocation.doses, key=lambda dose: (names.index(dose.dog), given.index(dose.supplement)))),

@@ -32,31 +32,42 @@ def _facts(scenario: Scenario, plan: Plan) -> tuple[Fact, ...]:
 
 
 def proof_text(scenario: Scenario, plan: Plan) -> str:
-    """What is known about cheaper orders: proved that there is none, or how far from proved."""
-    money = scenario.currency
-    bound = money.rounded_down(plan.proof.bound + money.minor / 50)  # a proof leaves a hundredth of a unit open
-    if not plan.proof.proved:
+    """What is known about cheaper orders: proved that there is none, or how far from proved.
+
+    It is about the total that is printed. Where that was proved but for rounding, the reason stands beside it.
+    """
+    money, proof = scenario.currency, plan.proof
+    least = money.rounded_down(proof.bound + money.minor / 50)  # a proof leaves a hundredth of a unit open
+    least = least if proof.least_bill is None else proof.least_bill
+    if not proof.proved:
         return (
-            f"Not proved to be the cheapest: {plan.proof.why or TIME_WAS_UP}. The best order found costs "
-            f"{money.text(plan.total)}; none can cost less than {money.text(bound)}, a difference of at most "
-            f"{money.text(max(plan.total - bound, money.minor * 0))}."
+            f"Not proved to be the cheapest: {proof.why or TIME_WAS_UP}. The best order found costs "
+            f"{money.text(plan.total)}; none can cost less than {money.text(least)}, a difference of at most "
+            f"{money.text(max(plan.total - least, money.minor * 0))}."
         )
-    proved = f"Cheapest, proved: no order within these rules costs less than {money.text(bound)}"
     if any(offer.bought for offer in scenario.offers):
-        return f"With what was bought as it is, nothing within these rules costs less than {money.text(plan.total)}."
-    if bound == plan.total and not _rounds(scenario):
-        return f"{proved}."
+        return (
+            f"With what was bought as it is, no order that follows your rules costs less than {money.text(plan.total)}."
+        )
+    if plan.total <= least:
+        return f"Proved: no order that follows your rules costs less than {money.text(plan.total)}."
+    because = listed(list(what_is_rounded(scenario)))
     return (
-        f"{proved} before its lines are rounded to {money.text(money.minor)}; this one costs {money.text(plan.total)}."
+        f"Proved: no order that follows your rules costs less than {money.text(least)}; this one costs "
+        f"{money.text(plan.total)}{f', as {because}' if because else ''}."
     )
 
 
-def _rounds(scenario: Scenario) -> bool:
-    """Whether some price or tax is no whole number of minor units, so that orders differ in what rounding does."""
+def what_is_rounded(scenario: Scenario) -> Iterator[str]:
+    """Why a printed total is not the exact cost: a clause for everything that is made whole on a bill."""
     prices = (step.unit_price for offer in scenario.offers for step in offer.steps)
-    return any(one.sales_tax for one in scenario.suppliers) or any(
-        price != Fraction(scenario.currency.rounded(price)) for price in prices
-    )
+    lines = any(price != Fraction(scenario.currency.rounded(price)) for price in prices)
+    taxes = any(one.sales_tax for one in scenario.suppliers)
+    if lines or taxes:
+        what = "lines and sales tax are" if lines and taxes else "lines are" if lines else "sales tax is"
+        yield f"{what} rounded to {scenario.currency.text(scenario.currency.minor)}"
+    if any(offer.to_the_gram for offer in scenario.offers):
+        yield "meat is sold in whole grams"
 
 
 def _money(scenario: Scenario, plan: Plan) -> Iterator[Fact]:

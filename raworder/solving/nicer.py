@@ -11,7 +11,7 @@ import pulp
 from raworder.solving.nutrient_rules import Named
 from raworder.solving.objective import cost
 from raworder.solving.problem import GRAMS_PER_KG, Problem, most_units, units_per_buy, usable_g
-from raworder.solving.search import COST, HANDY, Aim, Wanted, nothing_more
+from raworder.solving.search import BILL, COST, HANDY, Aim, Wanted, nothing_more
 from raworder.solving.unknowns import total
 from raworder.trade import Scenario
 
@@ -119,11 +119,11 @@ def _counted(key: str, of: Callable[[Problem], pulp.LpAffineExpression]) -> Aim:
 
 NICER: Mapping[str, Wanted] = MappingProxyType(
     {
-        "species": Wanted((_counted("species", Switches(SPECIES, -1)), COST, HANDY), species_and_cuts),
-        "left_over": Wanted((Aim("left_over", left_over, _left_gap, _left_slack), COST, HANDY), nothing_more),
-        "packs_and_lines": Wanted((_counted("packs_and_lines", packs_and_lines), COST, HANDY), lines),
-        "stops": Wanted((_counted("stops", stops), COST, HANDY), nothing_more),
-        "weighed": Wanted((_counted("weighed", Switches(WEIGHED, 1)), COST, HANDY), weighed_cuts),
+        "species": Wanted((_counted("species", Switches(SPECIES, -1)), COST, BILL, HANDY), species_and_cuts),
+        "left_over": Wanted((Aim("left_over", left_over, _left_gap, _left_slack), COST, BILL, HANDY), nothing_more),
+        "packs_and_lines": Wanted((_counted("packs_and_lines", packs_and_lines), COST, BILL, HANDY), lines),
+        "stops": Wanted((_counted("stops", stops), COST, BILL, HANDY), nothing_more),
+        "weighed": Wanted((_counted("weighed", Switches(WEIGHED, 1)), COST, BILL, HANDY), weighed_cuts),
     }
 )
 """What can be asked for beside a low cost, by its key; of the nicest orders the cheapest, and of those the handiest."""

@@ -53,7 +53,10 @@ def cost(problem: Problem) -> pulp.LpAffineExpression:
 
 
 def handiness(problem: Problem) -> pulp.LpAffineExpression:
-    """Little left over, few suppliers, few packs and doses, then a stable pick by names; the same on every machine."""
+    """Little left over, few suppliers, few packs, lines and doses, then a stable pick by names; always the same.
+
+    Lines are counted for what is sold to the gram, where whole grams have been asked for; packs count for all else.
+    """
     left = [(left, LEFTOVER_KG) for left in problem.left_kg.values()]
     suppliers = [(use, SUPPLIER) for use in problem.use.values()]
     picks = [(eat, PICK * _pick("eat", *key)) for key, eat in problem.eat_kg.items()]
@@ -62,9 +65,10 @@ def handiness(problem: Problem) -> pulp.LpAffineExpression:
         for offer in problem.offers
         for k, _, amount in problem.bought(offer)
     ]
+    lines = [(line, PACK) for line in problem.printed.line.values()]
     tins = [(count, PACK + PICK * _pick("packs", key)) for key, count in problem.packs.items()]
     given = [(steps, STEP + PICK * _pick("give", *key)) for key, steps in problem.give.items()]
-    return total([*left, *suppliers, *packs, *picks, *tins, *given])
+    return total([*left, *suppliers, *packs, *lines, *picks, *tins, *given])
 
 
 def handiness_gap(_: Problem) -> float:

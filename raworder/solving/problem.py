@@ -26,6 +26,16 @@ LEANEST_KCAL_PER_G = Fraction(1, 10)
 
 
 @dataclass(frozen=True)
+class Printed:
+    """What the bill is made of as it is printed, once it is asked for: whole grams, lines, goods and taxes."""
+
+    grams: dict[str, pulp.LpVariable] = field(default_factory=dict)
+    line: dict[str, pulp.LpVariable] = field(default_factory=dict)
+    goods: dict[str, pulp.LpVariable] = field(default_factory=dict)
+    tax: dict[str, pulp.LpVariable] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
 class Problem:
     """A scenario with its unknowns. Keys are names, so that a rule reads like its law."""
 
@@ -48,6 +58,7 @@ class Problem:
     taken: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
     give: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
     packs: dict[str, pulp.LpVariable] = field(default_factory=dict)
+    printed: Printed = field(default_factory=Printed)
     missed: list[pulp.LpVariable] = field(default_factory=list)
 
     def eaten(self, group: Group) -> Iterable[tuple[Cut, pulp.LpVariable]]:

@@ -4,11 +4,23 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from itertools import pairwise
 from time import monotonic
 
 import pulp
 
 from raworder.plan import MILLION, Allocation, Dose, Proof, Unsolved
+from raworder.solving.billing import (
+    MOST_NODES,
+    bill,
+    bill_gap,
+    bill_rows,
+    bill_slack,
+    least_bill,
+    no_scraps,
+    whole_start,
+    within_budget,
+)
 from raworder.solving.constraints import BUILDERS
 from raworder.solving.groups import Group, groups_at_most, leaves_out_pieces, split_ug
 from raworder.solving.nutrient_rules import Named
@@ -64,6 +76,7 @@ class Aim:
 
 
 COST = Aim("cost", cost, cost_gap, cost_slack)
+BILL = Aim("bill", bill, bill_gap, bill_slack)
 HANDY = Aim("handy", handiness, handiness_gap, handiness_slack)
 
 
@@ -76,11 +89,12 @@ def nothing_more(_: Problem) -> Named:
 class Wanted:
     """What is asked of a search: its aims, one after the other, and what must hold beside the rules.
 
+    The printed bill may only be asked for after the cost, and is left out where it is the cost, as nothing is rounded.
     `start` are units by the offers' keys of an order that may be among those searched, and then spares time.
     `known_bound` is what a search with fewer demands has proved about the first aim.
     """
 
-    aims: tuple[Aim, ...] = (COST, HANDY)
+    aims: tuple[Aim, ...] = (COST, BILL, HANDY)
     also: Callable[[Problem], Named] = nothing_more
     start: Start = ()
     known_bound: float | None = None
@@ -89,7 +103,7 @@ class Wanted:
 HANDIEST = Wanted()
 """Of the cheapest orders the handiest; the one that is printed."""
 
-ANY_CHEAPEST = Wanted((COST,))
+ANY_CHEAPEST = Wanted((COST, BILL))
 """Any of the cheapest orders."""
 
 
@@ -143,9 +157,12 @@ def search(
         problem = build(scenario, whole=whole, scraps=scraps)
         for name, constraint in wanted.also(problem):
             add(problem.lp, name, constraint)
-        solved = _solved_once(problem, _first_part(settings.left_since(began)), wanted)
+        solved = _solved_once(problem, _first_part(settings.left_since(began)), wanted, whole=whole)
         if isinstance(solved, Impossible) and leaves_out_pieces(scenario):
             return _impossible(scenario, settings.left_since(began), wanted, whole=whole)
+        if solved is None:
+            wanted = replace(wanted, aims=tuple(aim for aim in wanted.aims if aim is not BILL))
+            continue
         more = scraps_of(solved) - scraps if whole and isinstance(solved, Solved) else frozenset()
         if not more or not isinstance(solved, Solved):
             return solved
@@ -246,35 +263,92 @@ def start_of(problem: Problem, bought: Start) -> Mapping[str, float]:
     return values
 
 
-def _solved_once(problem: Problem, settings: Settings, wanted: Wanted) -> Solved | Impossible | Unsolved:
-    """The values of the best plan of a problem, one aim after the other; each is kept where it was proved."""
-    began, (first, *later), start = monotonic(), wanted.aims, start_of(problem, wanted.start)
+def _solved_once(
+    problem: Problem, settings: Settings, wanted: Wanted, *, whole: bool
+) -> Solved | Impossible | Unsolved | None:
+    """The values of the best plan of a problem, one aim after the other; each is kept where it was proved.
+
+    A bill is kept even where it was not, as it is known how far it may be from the least; it is not looked into while
+    somebody would get a scrap. None where no order is in whole grams: room for a part of one may be missing.
+    """
+    began, aims = monotonic(), [aim for aim in wanted.aims if aim is not BILL or not costs_whole_minor_units(problem)]
+    first, start = aims[0], start_of(problem, wanted.start)
     gap, bound = first.gap(problem), wanted.known_bound
     outcome = minimise(problem.lp, first.of(problem), settings, gap=gap, start=start, known_bound=bound)
     if outcome.ending is Ending.INFEASIBLE:
         return Impossible()
     if not outcome.solved:
-        return Unsolved(f"{settings.solver} stopped without a plan: {outcome.why.lower()}")
-    found, outcomes, before = values_of(problem.lp), {first.key: outcome}, first
-    for aim in later:
-        if outcome.ending is not Ending.OPTIMAL:
+        return _given_up(settings, outcome)
+    solved = Solved(problem, values_of(problem.lp), {first.key: outcome})
+    for before, aim in pairwise(aims):
+        if solved.outcomes[before.key].ending is not Ending.OPTIMAL and before is not BILL:
             break
-        least = outcome.value or 0.0
-        add(problem.lp, f"keep_{before.key}", before.of(problem) <= least + before.slack(problem, least))
-        outcome = minimise(problem.lp, aim.of(problem), settings.left_since(began), gap=aim.gap(problem), start=found)
+        if aim is BILL and whole and scraps_of(solved) - problem.taken.keys():
+            break
+        left = settings.left_since(began)
+        better = _billed(solved, left, whole=whole) if aim is BILL else _bettered(solved, before, aim, left)
+        if not isinstance(better, Solved) or better is solved:
+            return better  # nothing better in time: what was found before is good enough
+        solved = better
+    return solved
+
+
+def _bettered(solved: Solved, before: Aim, aim: Aim, settings: Settings) -> Solved:
+    """What is better by one more aim, while the one before is kept; the same where nothing is found.
+
+    With whole grams there are countless orders alike, so not all are looked at.
+    """
+    problem, least = solved.problem, solved.outcomes[before.key].value or 0.0
+    add(problem.lp, f"keep_{before.key}", before.of(problem) <= least + before.slack(problem, least))
+    limited = replace(settings, most_nodes=MOST_NODES) if BILL.key in solved.outcomes else settings
+    outcome = minimise(problem.lp, aim.of(problem), limited, gap=aim.gap(problem), start=solved.found)
+    return _with(solved, aim, outcome)
+
+
+def _billed(solved: Solved, settings: Settings, *, whole: bool) -> Solved | Impossible | Unsolved | None:
+    """The order whose printed bill is least, or at least within the budget; the same where time was up.
+
+    Cents are saved by a few grams of this and that, so nobody may be fed a scrap of anything from now on. None where
+    there is no order in whole grams.
+    """
+    problem = solved.problem
+    for name, row in bill_rows(problem, solved.cost.bound or 0.0):
+        add(problem.lp, name, row)
+    for name, row in no_scraps(problem) if whole and problem.printed.grams else ():
+        add(problem.lp, name, row)
+    start, limited = whole_start(problem, solved.found), replace(settings, most_nodes=MOST_NODES)
+    outcome = minimise(problem.lp, bill(problem), limited, gap=BILL.gap(problem), start=start)
+    within = within_budget(problem)
+    if outcome.solved and within is not None and not within.valid():
+        if outcome.ending is Ending.OPTIMAL:
+            return Impossible()
+        add(problem.lp, "bill_budget", within)
+        outcome = minimise(problem.lp, bill(problem), settings, gap=BILL.gap(problem))
         if not outcome.solved:
-            break  # what was found before is good enough
-        found, outcomes, before = values_of(problem.lp), {**outcomes, aim.key: outcome}, aim
-    return Solved(problem, found, outcomes)
+            return Impossible() if outcome.ending is Ending.INFEASIBLE else _given_up(settings, outcome)
+    return None if outcome.ending is Ending.INFEASIBLE else _with(solved, BILL, outcome)
+
+
+def _with(solved: Solved, aim: Aim, outcome: Outcome) -> Solved:
+    """What was solved with the values of one more aim; the same where it found none."""
+    if not outcome.solved:
+        return solved
+    return Solved(solved.problem, values_of(solved.problem.lp), {**solved.outcomes, aim.key: outcome})
+
+
+def _given_up(settings: Settings, outcome: Outcome) -> Unsolved:
+    return Unsolved(f"{settings.solver} stopped without a plan: {outcome.why.lower()}")
 
 
 def _proof(solved: Solved, settings: Settings) -> Proof:
-    """What was proved, in exact money to a millionth; in whole minor units where no order costs a part of one."""
-    bound = Decimal(repr(max(solved.cost.bound or 0.0, 0.0)))
+    """What was proved: in exact money to a millionth, or in whole minor units if no order costs a part of one."""
+    cost_bound, billed = max(solved.cost.bound or 0.0, 0.0), solved.outcomes.get(BILL.key)
+    least = least_bill(solved.problem, cost_bound, billed.bound if billed else None)
+    bound = Decimal(repr(cost_bound))
     if costs_whole_minor_units(solved.problem):
         bound = solved.problem.scenario.currency.rounded_up(bound - MONEY_SOLVED_TO)
     proved = solved.cost.ending is Ending.OPTIMAL
-    return Proof(proved, bound.quantize(Decimal("0.000001")), str(settings.solver))
+    return Proof(proved, bound.quantize(Decimal("0.000001")), str(settings.solver), least_bill=least)
 
 
 def _without_crumbs(amounts: Mapping[str, float]) -> dict[str, int]:

@@ -33,9 +33,12 @@ def fixed_to(problem: Problem, found: Mapping[str, float]) -> None:
     """Fix everything bought to what was found."""
     for bought in problem.buy.values():
         amount = found.get(bought.name, 0.0)
-        exact = round(amount) if bought.cat == "Integer" else amount
-        slack = 0.0 if bought.cat == "Integer" else NEARLY
-        bought.lowBound, bought.upBound = max(exact - slack, 0.0), exact + slack
+        per_whole = 1 if bought.cat == pulp.LpInteger else GRAMS_PER_KG
+        whole = round(amount * per_whole) / per_whole
+        if bought.cat == pulp.LpInteger or abs(amount - whole) < NEARLY / GRAMS_PER_KG:  # so it stands on the bill
+            bought.lowBound = bought.upBound = whole
+        else:
+            bought.lowBound, bought.upBound = max(amount - NEARLY, 0.0), amount + NEARLY
     for packs in problem.packs.values():
         packs.lowBound = packs.upBound = round(found.get(packs.name, 0.0))
 

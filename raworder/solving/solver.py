@@ -89,7 +89,7 @@ Progress = Callable[[float, float | None, float | None], None]
 class Settings:
     """Which solver, how long it may take in seconds (no limit when None), and who is told how it goes.
 
-    `most_nodes` ends a search of HiGHS after so many branches, alike on every machine.
+    `most_nodes` ends a search after so many branches, alike on every machine.
     """
 
     solver: SolverName = SolverName.HIGHS
@@ -214,7 +214,8 @@ def _by_cbc(lp: pulp.LpProblem, settings: Settings) -> Outcome:
     """What the CBC that comes with PuLP says, with no gap left; it tells no bound when it stops early."""
     with TemporaryDirectory() as folder, warnings.catch_warnings():
         warnings.simplefilter("ignore", DeprecationWarning)  # bundled CBC is meant: it needs no install
-        cbc = pulp.PULP_CBC_CMD(msg=False, gapRel=0, gapAbs=0, threads=1, timeLimit=settings.time_limit_s)
+        limits = {"timeLimit": settings.time_limit_s, "maxNodes": settings.most_nodes}
+        cbc = pulp.PULP_CBC_CMD(msg=False, gapRel=0, gapAbs=0, threads=1, **limits)
         cbc.tmpDir = folder  # so that an interrupt leaves no files behind
         lp.solve(cbc)
     endings = {pulp.LpSolutionOptimal: Ending.OPTIMAL, pulp.LpSolutionIntegerFeasible: Ending.FEASIBLE}

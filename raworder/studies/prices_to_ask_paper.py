@@ -8,6 +8,7 @@ from math import ceil
 
 from raworder.document import Block, Cell, Chart, Column, Document, Holds, Paragraph, Points, Table
 from raworder.reporting.charts import prices_chart
+from raworder.reporting.summary import what_is_rounded
 from raworder.reporting.words import counted, paper, price_text, units_text
 from raworder.trade import Offer, PriceStep, Scenario, Supplier
 
@@ -31,6 +32,10 @@ BY_OTHERS = "an order without it costs less"
 BEFORE_ROUNDING = (
     "Where no order fits the budget then, the price is reckoned before lines are rounded, and may be off by what "
     "rounding comes to."
+)
+TO_THE_CENT = (
+    "Prices are reckoned before lines and taxes are rounded. Where orders with it and without it are within such a "
+    "rounding, the bill that is printed decides which is bought."
 )
 NOT_PROVED = "not proved"
 """Beside a price that the time limit left open."""
@@ -98,6 +103,8 @@ def _blocks(scenario: Scenario, entered: Sequence[Entering], left: Sequence[Leav
         yield Paragraph(ONE_AT_A_TIME)
     if any(map(_has_threshold, scenario.suppliers)):
         yield Paragraph(AT_LIST_PRICE)
+    if (buys or leaves) and any(what_is_rounded(scenario)):
+        yield Paragraph(TO_THE_CENT)
     if open_:
         yield Paragraph(f"This is not all: {counted(open_, 'offer')} could not be answered in time.")
 

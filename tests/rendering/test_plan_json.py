@@ -27,6 +27,7 @@ def test_values_are_those_of_the_plan() -> None:
         "bound": "59.01165",
         "solver": "by hand",
         "why": "",
+        "least_bill": None,
     }
     assert json.loads(json.dumps(TOLD))["bags"][1] == {
         "dog": "Maple",
@@ -63,6 +64,7 @@ def test_money_has_no_exponent(money: str, told: str) -> None:
         "bound": told,
         "solver": "by hand",
         "why": "",
+        "least_bill": None,
     }
 
 

@@ -10,6 +10,9 @@ from raworder.units import Currency
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 
+WEIGHED = b.a_scenario(offers=[b.an_offer_by_weight()], suppliers=[b.a_supplier(sales_tax="7/100")])
+"""Lines, taxes and grams are all rounded."""
+
 
 def facts(document: Document) -> dict[str, Fact]:
     return {fact.key: fact for block in document.blocks if isinstance(block, Facts) for fact in block.items}
@@ -43,19 +46,39 @@ def test_many_dogs_are_counted() -> None:
     assert facts(summary(b.a_scenario(dogs=dogs), b.a_plan(portions=())))["dogs"].value == "9 dogs"
 
 
-def test_a_proof_that_reaches_the_total_needs_no_more_words() -> None:
-    plan = b.a_plan(proof=b.a_proof("16.80"))
-    assert proof_text(b.a_scenario(), plan) == (
-        "Cheapest, proved: no order within these rules costs less than 16.80 EUR."
+def test_a_bill_that_is_the_least_is_proved_in_one_sum() -> None:
+    """However the exact cost was before lines were rounded."""
+    for proof in (b.a_proof("16.80"), b.a_proof("16.79"), b.a_proof("16.8012")):
+        plan = b.a_plan(proof=replace(proof, least_bill=Decimal("16.80")))
+        assert proof_text(WEIGHED, plan) == "Proved: no order that follows your rules costs less than 16.80 EUR."
+
+
+def test_a_bill_above_the_least_that_is_known_says_why_in_one_clause() -> None:
+    plan = b.a_plan(proof=replace(b.a_proof("16.79"), least_bill=Decimal("16.78")))
+    assert proof_text(WEIGHED, plan) == (
+        "Proved: no order that follows your rules costs less than 16.78 EUR; this one costs 16.80 EUR, "
+        "as lines and sales tax are rounded to 0.01 EUR and meat is sold in whole grams."
+    )
+    packs = b.a_scenario(offers=[b.an_offer(price="2.405")])
+    assert proof_text(packs, plan).endswith("this one costs 16.80 EUR, as lines are rounded to 0.01 EUR.")
+    grams = b.a_scenario(offers=[b.an_offer_by_weight(price_per_kg=10)])
+    assert proof_text(grams, plan).endswith("this one costs 16.80 EUR, as meat is sold in whole grams.")
+
+
+def test_a_plan_that_was_saved_without_its_least_bill_tells_the_bound() -> None:
+    assert proof_text(b.a_scenario(), b.a_plan(proof=b.a_proof("16.80"))) == (
+        "Proved: no order that follows your rules costs less than 16.80 EUR."
+    )
+    assert proof_text(b.a_scenario(), b.a_plan(proof=b.a_proof("16.79"))) == (
+        "Proved: no order that follows your rules costs less than 16.79 EUR; this one costs 16.80 EUR."
     )
 
 
-def test_a_bound_below_or_above_the_total_speaks_of_rounding() -> None:
-    for bound in ("16.79", "16.81"):  # rounded down to the minor unit
-        assert proof_text(b.a_scenario(), b.a_plan(proof=b.a_proof(bound))) == (
-            f"Cheapest, proved: no order within these rules costs less than {bound} EUR "
-            "before its lines are rounded to 0.01 EUR; this one costs 16.80 EUR."
-        )
+def test_what_is_not_proved_is_told_by_the_least_bill() -> None:
+    proof = replace(b.a_proof("15.30", proved=False), least_bill=Decimal("15.28"))
+    assert proof_text(b.a_scenario(), b.a_plan(proof=proof)).endswith(
+        "none can cost less than 15.28 EUR, a difference of at most 1.52 EUR."
+    )
 
 
 def test_without_proof_nothing_is_called_cheapest() -> None:
@@ -69,8 +92,10 @@ def test_without_proof_nothing_is_called_cheapest() -> None:
 def test_yen_have_no_decimals() -> None:
     scenario = replace(b.a_scenario(), currency=Currency("JPY", 0))
     plan = b.a_plan(bills=(replace(b.a_bill(), goods=Decimal(2400), delivery=Decimal(0), tax=Decimal(0)),))
-    assert proof_text(scenario, replace(plan, proof=b.a_proof("2399.99"))).endswith("this one costs 2400 JPY.")
-    assert "less than 2399 JPY before" in proof_text(scenario, replace(plan, proof=b.a_proof("2399.6")))
+    assert proof_text(scenario, replace(plan, proof=b.a_proof("2399.99"))).endswith("less than 2400 JPY.")
+    assert "less than 2399 JPY; this one costs 2400 JPY" in proof_text(
+        scenario, replace(plan, proof=b.a_proof("2399.6"))
+    )
 
 
 def test_all_papers_come_in_the_order_of_need() -> None:

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from raworder.solving import solver
-from raworder.solving.search import ANY_CHEAPEST, HANDIEST, Solved, Start, build, search, start_of
+from raworder.solving.search import COST, HANDIEST, Solved, Start, Wanted, build, search, start_of
 from raworder.solving.solver import Settings
 from tests import builders as b
 
@@ -44,6 +44,6 @@ def test_a_start_that_is_handed_back_with_a_lesser_value_is_not_believed(monkeyp
         return replace(outcome, value=(outcome.value or 0) - 1) if start else outcome
 
     monkeypatch.setattr(solver, "_by_highs", played)
-    found = search(b.SMALL, Settings(), replace(ANY_CHEAPEST, start=BOUGHT))
+    found = search(b.SMALL, Settings(), Wanted((COST,), start=BOUGHT))
     assert isinstance(found, Solved)
     assert starts == [True, False]

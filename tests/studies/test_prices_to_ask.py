@@ -13,6 +13,7 @@ import pytest
 
 from raworder.document import Chart, Document, Paragraph, Points, Table
 from raworder.plan import Plan
+from raworder.solving.search import COST, HANDY, Wanted
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
 from raworder.studies.listed_prices import listed_above, listed_below, unit_price_at
@@ -25,6 +26,8 @@ from tests.outside.invented import invented, with_thresholds
 NEARLY_NOTHING = Decimal("0.0005")
 SEEDS = (3, 4, 13, 26, 27, 34, 40, 46, 47)
 ROWS_EACH = 2
+EXACT = Wanted((COST, HANDY))
+"""Of the orders of the least cost before any rounding the handiest: what prices are reckoned for."""
 
 
 def asked(scenario: Scenario, **only: tuple[str, ...]) -> Document:
@@ -91,6 +94,12 @@ def test_thresholds_are_said_to_count_list_prices() -> None:
     assert rows(document, "not_bought")[0]["asked"] == Decimal("2.09")
     assert "list price" in text(document)
     assert "list price" not in text(asked(two_sellers()))
+
+
+def test_prices_near_a_rounding_are_said_to_depend_on_the_bill() -> None:
+    taxed = replace(two_sellers(), suppliers=(b.a_supplier(sales_tax="7/100"), b.a_supplier(b.FENWICK)))
+    assert "the bill that is printed decides" in text(asked(taxed))
+    assert "the bill that is printed decides" not in text(asked(two_sellers()))
 
 
 def test_what_is_not_worth_its_delivery_is_not_bought_as_a_gift() -> None:
@@ -233,7 +242,7 @@ def at_listed(scenario: Scenario, key: str, listed: Decimal) -> Scenario:
 
 def _at(scenario: Scenario, key: str, listed: Decimal) -> Plan:
     """The cheapest order where the offer has that price."""
-    order = order_of(at_listed(scenario, key, listed), Settings())
+    order = order_of(at_listed(scenario, key, listed), Settings(), EXACT)
     assert isinstance(order, Plan)
     return order
 

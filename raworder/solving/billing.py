@@ -1,0 +1,203 @@
+"""The printed bill: whole grams, every line and every tax rounded to the minor unit.
+
+What is printed is what must be cheapest. The exact cost is proved first, as it needs none of this; then the bill is
+kept low with that cost as a bound from below, begun with the order found. Everything here is counted in minor units.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
+from fractions import Fraction
+from math import ceil, floor, lcm
+
+import pulp
+
+from raworder.solving.constraints import least_portion
+from raworder.solving.nutrient_rules import Named
+from raworder.solving.objective import cost
+from raworder.solving.problem import GRAMS_PER_KG, Problem, is_rounded, most_units, units_per_buy
+from raworder.solving.unknowns import total
+from raworder.trade import Offer, Supplier
+from raworder.units import half_up
+
+MOST_NODES = 2000
+"""After so many branches the bill found is good enough, on every machine alike. Those shipped need under 200."""
+
+NEARLY = 1e-6
+"""Minor units by which rounding may be missed: the solver's tolerance, far less than any two amounts are apart."""
+
+CRUMB_UNITS = 1e-3
+"""Units by which the solver may miss a whole one."""
+
+PROVED_TO = 0.02
+"""Minor units that a proof may leave open: twice what it does leave open."""
+
+CRUMB_KG = 1e-6
+"""Less than that is not fed, but the solver's tolerance."""
+
+PROVED_WITHIN = 0.9
+"""How near to the least bill is proved to be the least: bills are whole numbers."""
+
+Terms = Sequence[tuple[pulp.LpVariable, Fraction]]
+"""Unknowns and what one of each comes to, in minor units."""
+
+
+def bill(problem: Problem) -> pulp.LpAffineExpression:
+    """The printed total of all bills in minor units, a whole number."""
+    return total(term for supplier in problem.suppliers for term in _bill_of(problem, supplier))
+
+
+def bill_gap(_: Problem) -> float:
+    """How near to the least bill is near enough."""
+    return PROVED_WITHIN
+
+
+def bill_slack(*_: object) -> float:
+    """How far later aims may move the bill: by no minor unit."""
+    return 0.5
+
+
+def within_budget(problem: Problem) -> pulp.LpConstraint | None:
+    """That the printed total is at most the budget; None where there is none."""
+    most = problem.scenario.budget
+    return None if most is None else bill(problem) <= floor(Fraction(most) / _minor(problem)) + bill_slack()
+
+
+def least_bill(problem: Problem, least_cost: float, bound: float | None) -> Decimal:
+    """The least that can be printed, as far as proved: by the exact cost, less all that rounding can take off, or more.
+
+    `bound` is what was proved of the bill itself, in minor units. Both are proved to a hundredth of one.
+    """
+    minor = problem.scenario.currency.minor
+    by_cost = (least_cost - problem.most_rounded_off) / float(minor)
+    return max(ceil(max(by_cost, bound or 0.0) - PROVED_TO), 0) * minor
+
+
+def bill_rows(problem: Problem, least_cost: float) -> Named:
+    """Whole grams, what stands on each line and each tax; and that no order costs less than was proved, exactly."""
+    for number, offer in enumerate(problem.offers):
+        if offer.to_the_gram:
+            yield from _whole_grams(problem, offer, number)
+        if is_rounded(problem.scenario.currency, offer):
+            yield from _rounded_line(problem, offer, number)
+    for number, supplier in enumerate(problem.suppliers):
+        if supplier.sales_tax:
+            yield from _rounded_tax(problem, supplier, number)
+    yield "bill_at_least", cost(problem) >= least_cost - NEARLY
+
+
+def no_scraps(problem: Problem) -> Named:
+    """That nobody gets less than the least portion of anything; whole pieces see to that by themselves."""
+    held = set(problem.taken)
+    for number, (group, cut) in enumerate((group, cut) for group in problem.fed_by_rules() for cut in problem.cuts):
+        pair = group.name, cut
+        if pair not in problem.pieces and pair not in held and cut not in group.avoided:
+            problem.taken[pair] = problem.lp.add_variable(f"taken_too_{number}", 0, 1, pulp.LpBinary)
+    yield from least_portion(problem)
+
+
+def whole_start(problem: Problem, found: Mapping[str, float]) -> Mapping[str, float]:
+    """The whole numbers of an order that was found, grams rounded up, with what is printed then; to start from."""
+    values, printed, goods = dict(found), problem.printed, dict.fromkeys(problem.use, 0)
+    for offer in problem.offers:
+        units = [_whole_units(offer, found.get(bought.name, 0.0)) for _, _, bought in problem.bought(offer)]
+        paid = sum((step.unit_price * count for count, step in zip(units, offer.steps, strict=True)), Fraction(0))
+        line = half_up(paid / _minor(problem))
+        goods[offer.supplier] += line
+        for unknowns, value in ((printed.grams, sum(units)), (printed.line, min(sum(units), 1)), (printed.goods, line)):
+            if offer.key in unknowns:
+                values[unknowns[offer.key].name] = value
+    for pack in problem.scenario.supplement_offers:
+        goods[pack.supplier] += round(found.get(problem.packs[pack.key].name, 0.0)) * int(
+            Fraction(pack.price) / _minor(problem)
+        )
+    for (group, cut), taken in problem.taken.items():
+        values[taken.name] = float(found.get(problem.eat_kg[group, cut].name, 0.0) > CRUMB_KG)
+    for name, tax in printed.tax.items():
+        values[tax.name] = half_up(goods[name] * problem.scenario.supplier(name).sales_tax)
+    whole = (one.name for one in problem.lp.variables() if one.cat == pulp.LpInteger)
+    return {name: values[name] for name in whole if name in values}
+
+
+def _minor(problem: Problem) -> Fraction:
+    """The minor unit in money."""
+    return Fraction(problem.scenario.currency.minor)
+
+
+def _whole_units(offer: Offer, amount: float) -> int:
+    """An amount of the model in whole units, rounded up where it is sold to the gram."""
+    units = amount * units_per_buy(offer)
+    return ceil(units - CRUMB_UNITS) if offer.to_the_gram else round(units)
+
+
+def _whole_grams(problem: Problem, offer: Offer, number: int) -> Named:
+    """What is sold to the gram is bought in whole grams, and is a line where any is."""
+    most, printed, lp = most_units(problem, offer), problem.printed, problem.lp
+    grams = printed.grams[offer.key] = lp.add_variable(f"whole_grams_{number}", 0, most, pulp.LpInteger)
+    bought = [(amount, -float(GRAMS_PER_KG)) for _, _, amount in problem.bought(offer)]
+    yield f"whole_grams_{number}", total([(grams, 1.0), *bought]) == 0
+    line = printed.line[offer.key] = lp.add_variable(f"line_{number}", 0, 1, pulp.LpBinary)
+    yield f"line_{number}", total([(grams, 1.0), (line, -float(most))]) <= 0
+
+
+def _rounded_line(problem: Problem, offer: Offer, number: int) -> Named:
+    """What stands on a line is its exact goods, rounded."""
+    printed, exact = problem.printed, _exact_goods(problem, offer)
+    goods = problem.billed.get(offer.key) or problem.lp.add_variable(f"printed_{number}", 0, None, pulp.LpInteger)
+    printed.goods[offer.key] = goods
+    parts = lcm(*((step.unit_price / _minor(problem)).denominator for step in offer.steps))
+    yield from _rounded(f"printed_{number}", goods, exact, parts, printed.line.get(offer.key))
+
+
+def _rounded_tax(problem: Problem, supplier: Supplier, number: int) -> Named:
+    """The sales tax on a bill is its share of the goods that stand there, rounded; none where nothing is bought."""
+    tax = problem.printed.tax[supplier.name] = problem.lp.add_variable(f"tax_{number}", 0, None, pulp.LpInteger)
+    share = supplier.sales_tax
+    exact = [(unknown, each * share) for unknown, each in _goods_of(problem, supplier)]
+    yield from _rounded(f"tax_{number}", tax, exact, share.denominator, problem.use[supplier.name])
+
+
+def _rounded(name: str, whole: pulp.LpVariable, exact: Terms, parts: int, switch: pulp.LpVariable | None) -> Named:
+    """A whole number is the exact sum, which comes in so many parts of one, rounded half up.
+
+    The sum is never rounded down by a half, nor by anything that is no such part; that, and that nothing is rounded
+    while the `switch` is off, tightens the relaxation.
+    """
+    down, up = Fraction((parts - 1) // 2, parts), Fraction(parts // 2, parts)
+    off = [(whole, 1.0), *((unknown, -float(each)) for unknown, each in exact)]
+    if switch is None:
+        yield f"{name}_down", total(off) >= -float(down) - NEARLY
+    else:
+        yield f"{name}_down", total([*off, (switch, float(down))]) >= -NEARLY
+    yield f"{name}_up", total(off) <= float(up) + NEARLY
+
+
+def _exact_goods(problem: Problem, offer: Offer) -> Terms:
+    """The goods of an offer before they are rounded."""
+    per_buy = units_per_buy(offer) / _minor(problem)
+    return [(bought, step.unit_price * per_buy) for _, step, bought in problem.bought(offer)]
+
+
+def _goods_of(problem: Problem, supplier: Supplier) -> Terms:
+    """The goods on a supplier's bill as they stand there."""
+    goods = problem.printed.goods
+    lines = (
+        [(goods[offer.key], Fraction(1))] if offer.key in goods else _exact_goods(problem, offer)
+        for offer in problem.offers_of(supplier)
+    )
+    packs = [
+        (problem.packs[pack.key], Fraction(pack.price) / _minor(problem))
+        for pack in problem.scenario.supplement_offers
+        if pack.supplier == supplier.name
+    ]
+    return [*(term for line in lines for term in line), *packs]
+
+
+def _bill_of(problem: Problem, supplier: Supplier) -> Iterator[tuple[pulp.LpVariable, float]]:
+    """Goods, tax and delivery as they stand on a supplier's bill."""
+    yield from ((unknown, float(each)) for unknown, each in _goods_of(problem, supplier))
+    if supplier.name in problem.printed.tax:
+        yield problem.printed.tax[supplier.name], 1.0
+    charge = float(Fraction(supplier.delivery) / _minor(problem))
+    yield problem.use[supplier.name], charge
+    if supplier.name in problem.free:
+        yield problem.free[supplier.name], -charge

@@ -1,0 +1,58 @@
+"""What must hold of the bill that is printed, to the minor unit.
+
+**Source:** the mathematics of a least sum: who may buy one thing more, and need not, pays no more.
+"""
+
+from dataclasses import replace
+from decimal import Decimal
+from random import Random
+
+import pytest
+
+from raworder.plan import NoPlan, Plan
+from raworder.solving.solver import Settings
+from raworder.trade import Scenario
+from raworder.workflow import Answer, order_batch
+from tests.outside.invented_bills import weighed, without
+
+SCENARIOS, BLOCKS = 300, 20
+WITH_BUDGETS = 40
+CENT = Decimal("0.01")
+
+
+@pytest.mark.parametrize("block", range(BLOCKS))
+def test_adding_an_offer_never_raises_the_printed_total(block: int) -> None:
+    each = SCENARIOS // BLOCKS
+    plans = 0
+    for seed in range(block * each, (block + 1) * each):
+        random = Random(seed)
+        scenario = weighed(random)
+        fewer = without(scenario, random.choice(scenario.offers))
+        before, after = ordered(fewer, seed), ordered(scenario, seed)
+        if isinstance(before, Plan):
+            assert isinstance(after, Plan), seed
+            assert after.total <= before.total, (seed, after.total, before.total)
+            assert after.total == after.proof.least_bill, seed
+            plans += 1
+    assert plans > each // 2
+
+
+def test_a_budget_of_the_printed_total_will_do_and_a_cent_less_will_not() -> None:
+    plans = 0
+    for seed in range(1000, 1000 + WITH_BUDGETS):
+        scenario = weighed(Random(seed))
+        plan = ordered(scenario, seed)
+        if isinstance(plan, Plan):
+            just = ordered(replace(scenario, budget=plan.total), seed)
+            assert isinstance(just, Plan), seed
+            assert just.total == plan.total, seed
+            assert isinstance(ordered(replace(scenario, budget=plan.total - CENT), seed), NoPlan), seed
+            plans += 1
+    assert plans > WITH_BUDGETS // 2
+
+
+def ordered(scenario: Scenario, seed: int) -> Answer:
+    """The order, or that there is none; nothing else comes of a scenario, which the seed makes again."""
+    answer = order_batch(scenario, Settings())
+    assert isinstance(answer, Plan | NoPlan), (seed, answer)
+    return answer

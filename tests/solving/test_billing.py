@@ -1,0 +1,183 @@
+"""The printed bill as an aim: whole grams, lines and taxes rounded as they are printed, and what is proved of it.
+
+All scenarios are invented. **Source:** arithmetic; sums stand beside the numbers.
+"""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+import pytest
+
+from raworder.bags import Portioning
+from raworder.cuts import Part
+from raworder.dogs import Target
+from raworder.plan import NoPlan, Plan
+from raworder.reporting.summary import proof_text
+from raworder.solving import search as searching
+from raworder.solving.billing import PROVED_WITHIN
+from raworder.solving.search import HANDIEST, Solved, search
+from raworder.solving.solver import Ending, Outcome, Settings
+from raworder.trade import Scenario
+from raworder.workflow import order_batch
+from tests import builders as b
+from tests.builders import Number
+
+MEAT = {"lean chuck": "beef", "lamb shank": "lamb", "pork loin": "pork"}
+GRAM = Portioning(scale_step_g=1, least_portion_g=1)
+
+
+def sold_to_the_gram(prices: Mapping[str, Number], daily_g: int = 333, days: int = 7, **supplier: Number) -> Scenario:
+    """One dog that eats muscle, sold to the gram at one butcher."""
+    muscle = Target(Part.MUSCLE, Fraction(1), Fraction(1))
+    return b.a_scenario(
+        days=days,
+        dogs=[b.a_dog(daily_g=daily_g, days=days, targets=[muscle])],
+        cuts=[b.a_cut(cut, species=MEAT[cut]) for cut in MEAT],
+        offers=[b.an_offer_by_weight(cut, key=cut, price_per_kg=price) for cut, price in prices.items()],
+        suppliers=[b.a_supplier(**supplier)],
+        portioning=GRAM,
+    )
+
+
+def ordered(scenario: Scenario) -> Plan:
+    plan = order_batch(scenario, Settings())
+    assert isinstance(plan, Plan)
+    return plan
+
+
+def test_a_dearer_offer_beside_does_not_raise_the_bill() -> None:
+    """The case `tiny_lines_2`, with other names: 23 g of a dearer meat were bought, and 9.42 paid.
+
+    2331 g at 3.84 are 8.95104, billed 8.95; 5 % of it are 0.4475, billed 0.45.
+    """
+    dearer = {"lean chuck": "4.22", "lamb shank": "3.84", "pork loin": "5.12"}
+    alone = {"lamb shank": "3.84"}
+    for prices in (dearer, alone):
+        plan = ordered(sold_to_the_gram(prices, minimum_order=5, sales_tax="5/100"))
+        assert plan.total == Decimal("9.40")
+        assert [(line.offer, line.units) for line in plan.lines] == [("lamb shank", 2331)]
+        assert plan.proof.least_bill == plan.total
+
+
+def test_the_sentence_of_proof_names_the_sum_that_is_printed_and_no_other() -> None:
+    scenario = sold_to_the_gram({"lean chuck": "4.22", "lamb shank": "3.84"}, minimum_order=5, sales_tax="5/100")
+    assert proof_text(scenario, ordered(scenario)) == (
+        "Proved: no order that follows your rules costs less than 9.40 EUR."
+    )
+
+
+def test_a_line_that_saves_nothing_falls_away() -> None:
+    """100 g at 3.84 are 38.4, billed 38; 99 g with 1 g at 4.22, billed 0, are 38 as well."""
+    plan = ordered(sold_to_the_gram({"lean chuck": "4.22", "lamb shank": "3.84"}, daily_g=100, days=1))
+    assert [(line.offer, line.units) for line in plan.lines] == [("lamb shank", 100)]
+
+
+def test_a_line_that_saves_a_cent_is_bought() -> None:
+    """101 g at 3.84 are 38.784, billed 39; 1 g at 4.22 is billed 0, and 100 g 38."""
+    plan = ordered(sold_to_the_gram({"lean chuck": "4.22", "lamb shank": "3.84"}, daily_g=101, days=1))
+    assert plan.total == Decimal("0.38")
+    assert sum(line.units for line in plan.lines) == 101
+
+
+@pytest.mark.parametrize(("price", "total"), [("5.00", "0.51"), ("4.99", "0.50")])
+def test_half_a_minor_unit_is_billed_up(price: str, total: str) -> None:
+    """101 g at 5.00 are 50.5; at 4.99 they are 50.399."""
+    plan = ordered(sold_to_the_gram({"lean chuck": price}, daily_g=101, days=1))
+    assert (plan.total, plan.proof.least_bill) == (Decimal(total), Decimal(total))
+
+
+def test_sales_tax_is_rounded_half_up_on_what_stands_on_the_bill() -> None:
+    """125 g at 4.00 are 0.50, whose 5 % are 2.5 cents, billed 3; at 3.92 they are 0.49 and 2.45, billed 2."""
+    for price, total in (("4.00", "0.53"), ("3.92", "0.51")):
+        plan = ordered(sold_to_the_gram({"lean chuck": price}, daily_g=125, days=1, sales_tax="5/100"))
+        assert (plan.total, plan.proof.least_bill) == (Decimal(total), Decimal(total))
+
+
+def test_one_gram_more_is_bought_where_it_makes_delivery_free() -> None:
+    """101 g at 5.00 are 50.5, billed 51; free from 0.52, reached by 103 g, 51.5."""
+    scenario = sold_to_the_gram({"lean chuck": 5}, daily_g=101, days=1, delivery=1, free_delivery_from="0.52")
+    plan = ordered(scenario)
+    assert (plan.total, plan.lines[0].units) == (Decimal("0.52"), 103)
+
+
+def test_the_step_of_a_price_counts_whole_grams() -> None:
+    """From 150 g on 3.00 a kilogram: 150 g for 0.45, where 101 g at 5.00 are 0.51."""
+    scenario = sold_to_the_gram({"lean chuck": 5}, daily_g=101, days=1)
+    stepped = b.an_offer_by_weight("lean chuck", key="lean chuck", price_per_kg=5, breaks_g={150: 3})
+    plan = ordered(replace(scenario, offers=(stepped,)))
+    assert (plan.total, plan.lines[0].units) == (Decimal("0.45"), 150)
+
+
+def test_where_nothing_is_rounded_the_bill_is_not_asked_for() -> None:
+    scenario = b.a_scenario(offers=[b.an_offer(key="trim", price="2.40")])
+    solved = search(scenario, Settings())
+    assert isinstance(solved, Solved)
+    assert list(solved.outcomes) == ["cost", "handy"]
+    assert ordered(scenario).proof.least_bill == Decimal("16.80")
+
+
+def test_a_bill_that_was_not_proved_is_shown_with_what_was_proved_of_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The exact cost of 2331 g at 3.84 is 8.95104, with 5 % of it 9.398592.
+
+    Each of three lines and the tax may take off half a cent: 9.378592, and so 9.38.
+    """
+    real = searching.minimise
+
+    def stopped(*given: Any, **more: Any) -> Outcome:
+        outcome = real(*given, **more)
+        is_bill = more["gap"] == PROVED_WITHIN  # the aim is known by its gap
+        return replace(outcome, ending=Ending.FEASIBLE, bound=None) if is_bill else outcome
+
+    monkeypatch.setattr(searching, "minimise", stopped)
+    scenario = sold_to_the_gram({"lean chuck": "4.22", "lamb shank": "3.84", "pork loin": "5.12"}, sales_tax="5/100")
+    plan = ordered(scenario)
+    assert plan.proof.proved
+    assert (plan.total, plan.proof.least_bill) == (Decimal("9.40"), Decimal("9.38"))
+    assert proof_text(scenario, plan) == (
+        "Proved: no order that follows your rules costs less than 9.38 EUR; this one costs 9.40 EUR, "
+        "as lines and sales tax are rounded to 0.01 EUR and meat is sold in whole grams."
+    )
+
+
+def test_a_budget_holds_for_the_printed_bill() -> None:
+    scenario = sold_to_the_gram({"lean chuck": "4.22", "lamb shank": "3.84"}, minimum_order=5, sales_tax="5/100")
+    assert ordered(replace(scenario, budget=b.euros("9.40"))).total == Decimal("9.40")
+    assert isinstance(order_batch(replace(scenario, budget=b.euros("9.39")), Settings()), NoPlan)
+
+
+def test_a_budget_is_searched_for_to_the_end_where_the_bill_was_not_proved(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The branches that were allowed did not do; then all are looked at, and it is known whether there is one."""
+    real = searching.minimise
+
+    def without_luck(lp: Any, of: Any, settings: Settings, **more: Any) -> Outcome:
+        outcome = real(lp, of, settings, **more)
+        is_limited = settings.most_nodes is not None and more["gap"] == PROVED_WITHIN
+        return replace(outcome, ending=Ending.FEASIBLE, bound=0.0) if is_limited else outcome
+
+    monkeypatch.setattr(searching, "minimise", without_luck)
+    scenario = sold_to_the_gram({"lean chuck": "4.22", "lamb shank": "3.84"}, minimum_order=5, sales_tax="5/100")
+    assert isinstance(order_batch(replace(scenario, budget=b.euros("9.39")), Settings()), NoPlan)
+
+
+def test_where_no_order_in_whole_grams_fits_the_freezer_amounts_are_rounded_instead() -> None:
+    """9 % bone of 2331 g is 209.79 g and the rest 2121.21 g: whole grams to cover both weigh 2332."""
+    bone = b.a_cut("bony end", species="goat", parts={Part.BONE: 1})
+    meat = b.a_cut("lean chuck")
+    dog = b.a_dog(daily_g=333, days=7, targets=[b.a_target(low="9/100", high="9/100")])
+    offers = [b.an_offer_by_weight(cut.name, key=cut.name) for cut in (bone, meat)]
+    scenario = b.a_scenario(days=7, dogs=[dog], cuts=(bone, meat), offers=offers, portioning=GRAM)
+    assert sum(line.units for line in ordered(scenario).lines) == 2332
+    assert sum(line.units for line in ordered(replace(scenario, room_g=2331)).lines) == 2331
+
+
+def test_every_order_with_a_bill_in_it_is_told_in_whole_numbers() -> None:
+    scenario = sold_to_the_gram({"lean chuck": "4.22", "lamb shank": "3.84", "pork loin": "3.85"}, sales_tax="7/100")
+    solved = search(scenario, Settings(), HANDIEST)
+    assert isinstance(solved, Solved)
+    printed = solved.problem.printed
+    assert set(printed.grams) == set(printed.line) == set(printed.goods) == {"lean chuck", "lamb shank", "pork loin"}
+    whole = [one for group in (printed.grams, printed.goods, printed.tax) for one in group.values()]
+    assert all(abs(solved.found[one.name] - round(solved.found[one.name])) < 1e-5 for one in whole)
