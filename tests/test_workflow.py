@@ -35,13 +35,13 @@ def the_smallest(budget_over: int | None = None) -> tuple[Scenario, Plan]:
     return scenario, plan
 
 
-def failing(times: int) -> Callable[..., Any]:
-    """A filler of bags that fails so many times."""
+def failing(times: int, dogs: tuple[str, ...] = ("Maple",)) -> Callable[..., Any]:
+    """A filler of bags that fails so many times for these dogs."""
     left = [times]
 
     def fill(*arguments: Any) -> Any:
         left[0] -= 1
-        return Unbagged(("Maple",)) if left[0] >= 0 else bagged(*arguments)
+        return Unbagged(dogs) if left[0] >= 0 else bagged(*arguments)
 
     return fill
 
@@ -55,6 +55,19 @@ def test_where_bags_cannot_be_filled_they_are_put_into_the_order_and_that_is_pro
     assert isinstance(plan, Plan)
     assert plan.bags
     assert (plan.total, plan.proof.proved, plan.proof.why) == (before.total, True, "")
+
+
+def test_bags_of_a_dog_fed_by_energy_are_put_into_the_order_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    scenario = read_scenario(SMALLEST.with_name("vet_visit.yaml")).scenario
+    assert scenario is not None
+    assert any(dog.free_grams for dog in scenario.dogs)
+    before = plan_batch(scenario, Settings())
+    assert isinstance(before, Plan)
+    names = tuple(dog.name for dog in scenario.dogs)
+    monkeypatch.setattr(workflow, "bagged", failing(2, names))
+    plan = plan_batch(scenario, Settings())
+    assert isinstance(plan, Plan)
+    assert (plan.total, plan.proof.proved) == (before.total, True)
 
 
 def test_where_that_does_not_help_other_amounts_are_found_and_not_called_proved(

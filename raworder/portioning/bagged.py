@@ -8,7 +8,7 @@ from raworder.bags import Bag, Filling, Mix, Station, Working
 from raworder.cuts import Cut, Subject
 from raworder.dogs import Dog
 from raworder.plan import Plan
-from raworder.portioning.filled import Filled, Solve, bags_in_care, filled
+from raworder.portioning.filled import Filled, Solve, bags_in_care, can_be_filled, filled
 from raworder.portioning.mixes import a_mix
 from raworder.portioning.needs import Ingredient, Need, ingredient, subjects_of
 from raworder.portioning.stations import stations_of
@@ -99,7 +99,7 @@ class _Filler:
                 others = tuple(one for one in parts if one is not top_up)
                 shared = self._scenario.shares_pieces
                 need = Need(dog, self._scenario.portioning, slots, others, top_up, shared, passed_by)
-                yield filled(need, self._solve)
+                yield filled(need, self._solve) if place == 0 or can_be_filled(need, self._solve) else None
 
     def _ingredients(self, dog: Dog) -> Iterator[Ingredient]:
         """The dog's portions as they go into bags: pieces by themselves, the rest by itself or in the dog's mix."""

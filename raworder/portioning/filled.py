@@ -50,6 +50,11 @@ def filled(need: Need, solve: Solve) -> Filled | None:
     return None
 
 
+def can_be_filled(need: Need, solve: Solve) -> bool:
+    """Whether the dog's bags can be filled at all, every bag by itself."""
+    return _solved(need, tuple(range(len(need.slots))), solve) is not None
+
+
 def _least_kinds(need: Need) -> int:
     """How few kinds there can be, as far as whole pieces tell; up to three are counted out, in all their ways."""
     most = min(COUNTED_OUT, len(need.slots))

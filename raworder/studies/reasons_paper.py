@@ -125,7 +125,7 @@ def _head(why: Why, opened: Sequence[Opened]) -> str:
     says = "No order meets all the rules together."
     if why.unfilled:
         dogs = listed(why.unfilled.dogs)
-        says = f"There is an order, but its portions cannot be spread over the bags of {dogs} within the rules."
+        says = f"The food can be bought, but not packed: whatever is ordered, no way fills the bags of {dogs}."
     if why.hopeless:
         return f"{says} {HOPELESS}{NEVER}"
     if not opened and not (why.together and why.together.opened):

@@ -76,6 +76,17 @@ def test_dogs_that_need_the_same_are_filled_alike_by_one_search() -> None:
     assert len(asked) == 2 * alone
 
 
+def test_where_most_of_the_food_cannot_top_up_every_bag_something_else_does() -> None:
+    """Six bags of 100 g hold a sprat of 85 g and 15 g of something else: kidney, of which a day holds 20 g at most."""
+    sprat = b.a_cut("large sprat", species="sprat", kind="whole fish", parts={b.Part.BONE: "1/10"}, piece_g=85)
+    dog = b.a_dog(daily_g=100, days=8)
+    scenario = b.a_scenario(days=8, dogs=[dog], cuts=(sprat, b.TRIM, b.KIDNEY))
+    eaten = {"Maple": {"large sprat": 510, "beef kidney": 110, "beef trim": 180}}
+    found = bagged(scenario, a_plan_of(eaten), (("Maple",),), SOLVE)
+    assert isinstance(found, Bagged)
+    assert {bag.topped_up for bag in found.bags} == {"beef kidney"}
+
+
 def test_dogs_with_other_rules_are_not_taken_for_like_ones() -> None:
     """Both eat 30 % of liver; a range that ends at 17 % lets no day of Pip's hold more than 28.3 %."""
     maple, pip = b.a_dog("Maple", days=6), b.a_dog("Pip", days=6, targets=[b.a_target(b.Part.LIVER, 0, "17/100")])

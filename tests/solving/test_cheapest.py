@@ -11,8 +11,10 @@ from random import Random
 
 import pytest
 
-from raworder.plan import Allocation
+from raworder.bags import Portioning, Working
+from raworder.plan import Allocation, Unsolved
 from raworder.solving.cheapest import cheapest
+from raworder.solving.objective import cost_gap
 from raworder.solving.search import Impossible, build
 from raworder.solving.solver import Settings, SolverName
 from raworder.trade import PriceStep, Scenario
@@ -174,3 +176,30 @@ def test_a_minimum_order_that_whole_units_do_not_hit_to_the_cent_is_proved_in_se
     assert isinstance(found, Allocation)
     assert found.proof.proved
     assert float(found.proof.bound) == pytest.approx(32, abs=2e-4)
+
+
+def test_where_pieces_were_left_out_it_is_not_said_that_no_order_is_possible() -> None:
+    """Fed from a tub, a dog gets four pieces a batch or none; by itself it could be fed one rib of 400 g in 1500 g."""
+    rib = b.a_cut(
+        "pork rib", species="pork", kind="rib", parts={b.Part.BONE: "3/10", b.Part.MUSCLE: "7/10"}, piece_g=400
+    )
+    dogs = [b.a_dog(name, days=3, targets=[b.a_target()]) for name in ("Maple", "Pip")]
+    tub = Portioning(working=Working.TUB)
+    scenario = b.a_scenario(days=3, dogs=dogs, cuts=(rib, b.TRIM), portioning=tub)
+    answer = cheapest(scenario, Settings())
+    assert isinstance(answer, Unsolved)
+    assert "larger pieces were left out" in answer.why
+    too_large = replace(rib, piece_g=600)  # no bag of 500 g takes it
+    without = replace(scenario, cuts=(too_large, b.TRIM))
+    assert isinstance(cheapest(without, Settings()), Impossible)
+
+
+def test_where_no_order_costs_a_part_of_a_cent_a_bound_within_one_is_a_proof() -> None:
+    packs, by_weight = b.a_scenario(), b.a_scenario(offers=[b.an_offer_by_weight()])
+    assert cost_gap(build(packs)) == pytest.approx(0.0098)
+    assert cost_gap(build(by_weight)) == pytest.approx(0.0001)
+    taxed = b.a_scenario(suppliers=[b.a_supplier(sales_tax="1/20")])
+    assert cost_gap(build(taxed)) == pytest.approx(0.0001)
+    found = cheapest(packs, Settings())
+    assert isinstance(found, Allocation)
+    assert found.proof.bound == Decimal("16.80")  # seven packs at 2.40, in whole cents

@@ -13,7 +13,7 @@ from random import Random
 import pulp
 import pytest
 
-from raworder.solving.solver import Ending, Settings, SolverName, minimise
+from raworder.solving.solver import Ending, Outcome, Settings, SolverName, _with_bound, minimise
 
 ROOT = Path(__file__).resolve().parents[2]
 BOTH = pytest.mark.parametrize("solver", SolverName)
@@ -122,3 +122,21 @@ def test_file_descriptor_one_is_left_as_it_was(solver: SolverName, capfd: pytest
     assert capfd.readouterr().out == ""
     print("a result")  # noqa: T201 - what is tested is that printing still works
     assert capfd.readouterr().out == "a result\n"
+
+
+@pytest.mark.parametrize("solver", SolverName)
+def test_a_solution_as_low_as_a_known_bound_is_proved(solver: SolverName) -> None:
+    """A looser problem has shown that nothing is below 3; the solver by itself knows of no more than 2.5."""
+    lp = pulp.LpProblem("halves", pulp.LpMinimize)
+    packs = lp.add_variable("packs", 0, 9, pulp.LpInteger)
+    lp.addConstraint(2 * packs >= 5, "need")
+    outcome = minimise(lp, 1 * packs, Settings(solver), known_bound=3.0)
+    assert (outcome.ending, outcome.value, outcome.bound) == (Ending.OPTIMAL, pytest.approx(3), pytest.approx(3))
+
+
+def test_the_better_of_two_bounds_is_told_and_only_a_value_that_meets_it_is_proved() -> None:
+    found = Outcome(Ending.FEASIBLE, 5.0, 3.0, "stopped")
+    assert _with_bound(found, 4.0, 0.0) == Outcome(Ending.FEASIBLE, 5.0, 4.0, "stopped")
+    assert _with_bound(found, 2.0, 0.0).bound == 3.0
+    assert _with_bound(found, 5.0, 0.0).ending is Ending.OPTIMAL
+    assert _with_bound(Outcome(Ending.INFEASIBLE, None, None, ""), 5.0, 0.0).ending is Ending.INFEASIBLE
