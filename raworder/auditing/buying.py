@@ -11,7 +11,7 @@ from raworder.trade import Offer, Supplier
 
 
 def pack_count(books: Books) -> Iterator[Breach]:
-    """Packs are whole, at least one to a line, and no more is bought than is available."""
+    """Packs are whole, no more is bought than is available, and what is bought already is bought."""
     for line in books.all_lines:
         offer = books.offers.get(line.offer)
         if offer is None:
@@ -20,6 +20,11 @@ def pack_count(books: Books) -> Iterator[Breach]:
             yield Breach("pack_count", line.offer, f"{line.units} units are bought")
         elif offer.available is not None and line.units > offer.available:
             yield Breach("pack_count", line.offer, f"{line.units} units are bought of {offer.available} available")
+    units = {line.offer: line.units for line in books.all_lines}
+    for offer in books.scenario.offers:
+        if offer.bought is not None and units.get(offer.key, 0) != offer.bought:
+            says = f"{units.get(offer.key, 0)} units are in the plan where {offer.bought} are bought already"
+            yield Breach("pack_count", offer.key, says)
 
 
 def price_break(books: Books) -> Iterator[Breach]:
@@ -84,10 +89,14 @@ def room(books: Books) -> Iterator[Breach]:
 
 def budget(books: Books) -> Iterator[Breach]:
     """The order costs at most the budget."""
-    most = books.scenario.budget
-    total = sum((one.goods + one.delivery + one.tax for one in books.plan.bills), Decimal(0))
+    most, total = books.scenario.budget, _total(books)
     if most is not None and total > most:
         yield Breach("budget", "the order", f"costs {total}, the budget is {most}")
+
+
+def _total(books: Books) -> Decimal:
+    """What all bills come to."""
+    return sum((one.goods + one.delivery + one.tax for one in books.plan.bills), Decimal(0))
 
 
 def _sums(books: Books, one: Bill) -> Iterator[Breach]:
@@ -106,7 +115,7 @@ def _sums(books: Books, one: Bill) -> Iterator[Breach]:
 def _proof(books: Books) -> Iterator[Breach]:
     """A total below what was proved, or above it where it was proved to be the least."""
     yield from _exact_proof(books)
-    proof, total = books.plan.proof, books.plan.total
+    proof, total = books.plan.proof, _total(books)
     if proof.least_bill is None:
         return
     if total < Fraction(proof.least_bill) - _price_of_grams(books):
@@ -138,16 +147,17 @@ def _exact_proof(books: Books) -> Iterator[Breach]:
 
 def _most_rounding(books: Books) -> Fraction:
     """By how much rounding can change what any order of the scenario costs: its lines, its taxes and its grams."""
-    half = Fraction(books.scenario.currency.minor) / 2
     taxes = sum(1 for supplier in books.suppliers.values() if supplier.sales_tax)
-    return half * taxes + sum((_most_rounding_of(books, offer) for offer in books.scenario.offers), Fraction(0))
+    return books.half_a_minor_unit * taxes + sum(
+        (_most_rounding_of(books, offer) for offer in books.scenario.offers), Fraction(0)
+    )
 
 
 def _most_rounding_of(books: Books, offer: Offer) -> Fraction:
     """By how much rounding can change what an offer costs: its line, if prices are no whole minor units, and a gram."""
-    minor, prices = Fraction(books.scenario.currency.minor), [step.unit_price for step in offer.steps]
-    line = minor / 2 if any((price / minor).denominator > 1 for price in prices) else Fraction(0)
-    gram = ROUNDING_G * max(prices) if offer.to_the_gram else Fraction(0)
+    half, prices = books.half_a_minor_unit, [step.unit_price for step in offer.steps]
+    line = half if any((price / (2 * half)).denominator > 1 for price in prices) else Fraction(0)
+    gram = ROUNDING_G * max(prices) if cut_to_the_gram(offer) else Fraction(0)
     return (line + gram) * (1 + books.suppliers[offer.supplier].sales_tax)
 
 

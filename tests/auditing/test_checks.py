@@ -276,6 +276,15 @@ def test_a_line_without_units_is_blamed_on_the_pack_count(units: int) -> None:
     assert blamed(SMALL, plan) == {"pack_count"}
 
 
+@pytest.mark.parametrize(
+    ("key", "bought", "broken"), [("kidney", 2, set()), ("kidney", 1, {"pack_count"}), ("mince", 1, {"pack_count"})]
+)
+def test_what_is_bought_already_is_in_the_plan_to_the_unit(key: str, bought: int, broken: set[str]) -> None:
+    """The plan buys two packs of kidney and no mince."""
+    assert {line.offer: line.units for line in SMALL_PLAN.lines}.get("kidney") == 2
+    assert blamed(offer_of(key, bought=bought), SMALL_PLAN) == broken
+
+
 def test_a_total_below_the_bound_is_told_with_both_amounts() -> None:
     (breach,) = audit(SMALL, replace(SMALL_PLAN, proof=a_proof("59.10")))
     assert breach.says == "the total is below what the solver proved possible: 59.01 under 59.10"

@@ -236,7 +236,7 @@ BLOCKED: Mapping[str, Blocked] = MappingProxyType(
             necks_only(b.a_dog(daily_g=480)),
             (DIVIDED,),
             ("whole_pieces",),
-            says="cannot be spread over the bags of Maple",
+            says="no way fills the bags of Maple",
         ),
         "neither money nor room": Blocked(
             fed(budget=16, room_g=6_500), (), ("budget",), together=("budget: 16.80", "freezer: {room: 7 kg}")

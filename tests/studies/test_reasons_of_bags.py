@@ -93,5 +93,5 @@ def test_time_that_is_up_while_bags_are_filled_is_told(monkeypatch: pytest.Monke
     for module in (trying, together):
         monkeypatch.setattr(module, "fills", fills)
     paper = told(reasons(scenario, Ask(), NoPlan(unfilled(scenario))))
-    assert "cannot be spread over the bags of Maple" in paper
+    assert "no way fills the bags of Maple" in paper
     assert "Not everything could be tried" in paper
