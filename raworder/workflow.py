@@ -6,6 +6,7 @@ from time import monotonic
 
 from raworder.as_fed import as_fed, with_grams
 from raworder.auditing.checks import audit
+from raworder.bags import Working
 from raworder.nourishing.nourished import nourished
 from raworder.plan import Allocation, Breach, NoPlan, Plan, Proof, Unfilled, Unsolved
 from raworder.portioning.bagged import Bagged, Unbagged, bagged
@@ -18,7 +19,7 @@ from raworder.solving.search import HANDIEST, Impossible, Wanted
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario
 
-ALTERED = "the cheapest order cannot be spread over bags, and this one was found by asking for less uneven amounts"
+ALTERED = "no way was found to pack the cheapest order, and this one was found by asking for less uneven amounts"
 """Why a plan is not proved to be the cheapest that can be portioned."""
 
 
@@ -84,8 +85,10 @@ def _ordered(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Ordered
     if isinstance(found, Unsolved):
         return found
     plan = finished_plan(with_grams(scenario, fed_g(found)), found)
-    if _exceeds_budget(scenario, plan):
-        return NoPlan()  # lines rounded up: the cheapest order is dearer than the budget after all
+    if _exceeds_budget(scenario, plan):  # lines rounded up: the order found is dearer than the budget after all
+        least = plan.proof.least_bill
+        is_least = least is not None and scenario.budget is not None and least > scenario.budget
+        return NoPlan() if is_least else Unsolved(_above_budget(scenario, plan))
     return _Ordered(plan, found.fed_alike)
 
 
@@ -117,7 +120,7 @@ def _with_bags_in_order(
     """
     unfilled, in_order = Unfilled(ordered.plan, ordered.fed_alike, dogs), BagsInOrder()
     while True:
-        proof, more = ordered.plan.proof, in_order.with_bags_of(_alone(ordered, dogs))
+        proof, more = ordered.plan.proof, in_order.with_bags_of(_alone(scenario, ordered, dogs))
         if more == in_order:
             break
         in_order, wanted = more, replace(HANDIEST, also=more, known_bound=float(proof.bound))
@@ -146,8 +149,13 @@ def _for_order(settings: Settings) -> Settings:
     return replace(settings, time_limit_s=settings.time_limit_s * PART_FOR_ORDER)
 
 
-def _alone(ordered: _Ordered, dogs: Iterable[str]) -> frozenset[str]:
-    """Those of the dogs that are fed by themselves, so that their bags can be part of the order's model."""
+def _alone(scenario: Scenario, ordered: _Ordered, dogs: Iterable[str]) -> frozenset[str]:
+    """Those of the dogs that are fed by themselves, so that their bags can be part of the order's model.
+
+    What is fed from a tub is one mixture in every bag, which no row of that model can say.
+    """
+    if scenario.portioning.working is Working.TUB:
+        return frozenset()
     return frozenset(names[0] for names in ordered.fed_alike if len(names) == 1) & frozenset(dogs)
 
 
@@ -173,9 +181,14 @@ def _not_filled(unfilled: Unfilled) -> Unsolved:
     """That an order was found, but no bags for it."""
     return Unsolved(
         f"the food can be bought, but no way was found to fill the bags of {', '.join(unfilled.dogs)}; tried were the "
-        "cheapest order and others with less uneven amounts, each with every way to fill its bags",
+        "cheapest order and others with less uneven amounts",
         "Offer smaller pieces or minced bone, or let a cut be cut up (`portioning: {divided: [...]}`).",
     )
+
+
+def _above_budget(scenario: Scenario, plan: Plan) -> str:
+    """That what was found is dearer than the budget, and it is open whether anything else is not."""
+    return f"the best order found comes to {scenario.currency.text(plan.total)}, which is above the budget"
 
 
 def _exceeds_budget(scenario: Scenario, plan: Plan) -> bool:

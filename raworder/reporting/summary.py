@@ -36,6 +36,8 @@ def proof_text(scenario: Scenario, plan: Plan) -> str:
 
     It is about the total that is printed. Where that was proved but for rounding, the reason stands beside it.
     """
+    if scenario.offers and all(offer.bought is not None for offer in scenario.offers):
+        return "All of it is bought already, so there was nothing to choose."
     money, proof = scenario.currency, plan.proof
     least = money.rounded_down(proof.bound + money.minor / 50)  # a proof leaves a hundredth of a unit open
     least = least if proof.least_bill is None else proof.least_bill

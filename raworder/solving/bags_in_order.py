@@ -38,7 +38,7 @@ class BagsInOrder:
     def __call__(self, problem: Problem) -> Named:
         """The bags of every one of the dogs, under the rules of bags."""
         for number, group in enumerate(problem.fed_by_rules()):
-            if group.name in self.dogs:
+            if group.name in self.dogs and len(group.dogs) == 1:
                 bags = _Bags(problem, group, f"bags_{number}")
                 yield from bags.rows()
                 yield from bags.least_portions() if group.name in self.to_the_portion else ()

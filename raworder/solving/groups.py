@@ -83,11 +83,10 @@ class Group:
 def groups_of(scenario: Scenario) -> tuple[Group, ...]:
     """The dogs in groups, by name; dogs that eat nothing in this batch are in none.
 
-    Merging is exact but for scraps: every rule on what the dogs of a group eat is linear in grams and the same per gram
-    for all, only the least portion is the smallest dog's. A demand for so many species is not linear, since one dog may
-    get other species than the next, nor are whole pieces; then none are merged, unless there are so many dogs that
-    pieces are counted for groups of them. Dogs are fed alike only if the same pieces fit their bags; where that makes
-    too many groups, bags nearly alike count as the smaller.
+    Where dogs are few and not fed from tubs, each is by itself: whole pieces, least portions and so many species are not
+    linear, since one dog may get what the next does not. Else they are merged, as all other rules are linear in grams
+    and the same per gram for all; a demand for so many species keeps them apart. Dogs are fed alike only if the same
+    pieces fit their bags; where that makes too many groups, bags nearly alike count as the smaller.
     """
     for digits in FINENESS if scenario.many_dogs else FINENESS[:1]:
         groups = tuple(_groups(scenario, digits))
@@ -104,7 +103,7 @@ def groups_at_most(scenario: Scenario) -> tuple[Group, ...]:
     merged: dict[Hashable, list[Dog]] = {}
     for dog in sorted(scenario.dogs, key=lambda dog: dog.name):
         if dog.batch_g:
-            merged.setdefault(_likeness(dog, scenario) if _are_merged(scenario) else dog.name, []).append(dog)
+            merged.setdefault(_likeness(dog, scenario) if scenario.shares_pieces else dog.name, []).append(dog)
     return tuple(
         Group(dogs[0].name, tuple(dogs), _avoided(dogs[0], scenario), _fitting_none(dogs, scenario))
         for dogs in merged.values()
@@ -115,11 +114,6 @@ def _fitting_none(dogs: Iterable[Dog], scenario: Scenario) -> frozenset[str]:
     """The names of the cuts of which no bag of any of the dogs takes a piece, as far as their bags are known."""
     known = [frozenset() if dog.care or dog.free_grams else fits_no_bag(dog, scenario) for dog in dogs]
     return frozenset.intersection(*known)
-
-
-def _are_merged(scenario: Scenario) -> bool:
-    """Whether like dogs are merged: where pieces are shared out, or none are whole."""
-    return scenario.shares_pieces or not any(map(scenario.portioning.whole_piece_g, scenario.cuts))
 
 
 def leaves_out_pieces(scenario: Scenario) -> bool:
@@ -141,10 +135,9 @@ def _groups(scenario: Scenario, digits: int) -> Iterable[Group]:
     """The dogs in groups, their bags counted in so many binary digits."""
     merged: dict[tuple[Hashable, frozenset[str]], list[Dog]] = {}
     unfit_of = {dog.name: _unfit(dog, scenario, digits) for dog in scenario.dogs if dog.batch_g}
-    are_merged = _are_merged(scenario)
     for dog in sorted(scenario.dogs, key=lambda dog: dog.name):
         if dog.batch_g:
-            likeness = _likeness(dog, scenario) if are_merged else dog.name
+            likeness = _likeness(dog, scenario) if scenario.shares_pieces else dog.name
             merged.setdefault((likeness, unfit_of[dog.name]), []).append(dog)
     for (_, unfit), dogs in merged.items():
         yield Group(dogs[0].name, tuple(dogs), _avoided(dogs[0], scenario), unfit)

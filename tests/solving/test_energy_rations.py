@@ -10,6 +10,7 @@ from fractions import Fraction
 import pytest
 
 from raworder.as_fed import as_fed, with_grams
+from raworder.bags import Portioning, Working
 from raworder.cuts import Part
 from raworder.dogs import Dog, EnergyRation
 from raworder.plan import Plan
@@ -90,7 +91,8 @@ def test_a_scenario_by_grams_stays_as_it_is() -> None:
 def test_like_dogs_by_energy_are_fed_alike_and_get_what_each_needs() -> None:
     two = ordered(scenario_of(by_energy("Maple", 600), by_energy("Pip", 300)))
     assert {one.dog: one.batch_g for one in two.portions} == {"Maple": 8_400, "Pip": 4_200}
-    groups = groups_of(scenario_of(by_energy("Maple", 600), by_energy("Pip", 300), a_dog("Fern")))
+    three = scenario_of(by_energy("Maple", 600), by_energy("Pip", 300), a_dog("Fern"))
+    groups = groups_of(replace(three, portioning=Portioning(working=Working.TUB)))
     assert [tuple(dog.name for dog in group.dogs) for group in groups] == [("Fern",), ("Maple", "Pip")]
 
 

@@ -3,6 +3,7 @@
 **Source:** arithmetic.
 """
 
+from decimal import Decimal
 from fractions import Fraction
 from random import Random
 
@@ -21,7 +22,9 @@ from tests import builders as b
 UG_PER_G = 10**6
 
 
-CUT_UP = Portioning(divided=frozenset({"chicken neck"}))
+CUT_UP = Portioning(divided=frozenset({"chicken neck"}), working=Working.TUB)
+TUB = Portioning(working=Working.TUB)
+"""Few dogs are fed alike only where they are fed from one tub."""
 
 
 def names_of_groups(*dogs: Dog, portioning: Portioning = CUT_UP) -> list[tuple[str, ...]]:
@@ -72,8 +75,28 @@ def test_a_dog_that_eats_nothing_in_this_batch_is_in_no_group() -> None:
     assert names_of_groups(b.a_dog("Maple"), b.a_dog("Juniper", batch_g=0)) == [("Maple",)]
 
 
+def test_few_dogs_are_by_themselves_unless_they_are_fed_from_a_tub() -> None:
+    """One may get ten grams of what is scarce and the other none; fed alike, both would need it, or more of it."""
+    alike = [b.a_dog("Maple"), b.a_dog("Juniper")]
+    assert len(groups_of(b.a_scenario(dogs=alike))) == 2
+    assert len(groups_of(b.a_scenario(dogs=alike, portioning=TUB))) == 1
+
+
+def test_two_dogs_cost_what_each_of_them_costs_where_nothing_is_shared() -> None:
+    """Liver from 1 to 2 %: 14 g and 70 g a week; fed alike, there was no plan, as nobody may get under ten grams."""
+    targets = [b.a_target(b.Part.MUSCLE, "90/100", 1), b.a_target(b.Part.LIVER, "1/100", "2/100")]
+    dogs = [b.a_dog("Pip", daily_g=100, days=7, targets=targets), b.a_dog("Wren", daily_g=500, days=7, targets=targets)]
+    offers = [b.an_offer_by_weight(), b.an_offer_by_weight("lamb liver", price_per_kg="9.00")]
+    costs = []
+    for some in (dogs[:1], dogs[1:], dogs):
+        found = cheapest(b.a_scenario(days=7, dogs=some, cuts=(b.TRIM, b.LIVER), offers=offers), Settings())
+        assert isinstance(found, Allocation)
+        costs.append(found.proof.bound)
+    assert costs[2] == pytest.approx(costs[0] + costs[1], abs=Decimal("0.001"))
+
+
 def test_a_group_eats_what_its_dogs_eat() -> None:
-    scenario = b.a_scenario(dogs=[b.a_dog("Maple"), b.a_dog("Juniper", daily_g=250)])
+    scenario = b.a_scenario(dogs=[b.a_dog("Maple"), b.a_dog("Juniper", daily_g=250)], portioning=TUB)
     assert [group.ration_g for group in groups_of(scenario)] == [7_000 + 3_500]
 
 
@@ -81,7 +104,7 @@ def test_a_split_is_in_proportion_and_every_dogs_food_adds_up_exactly() -> None:
     random = Random(8)
     for _ in range(200):
         dogs = [b.a_dog(f"dog {n}", batch_g=random.randint(1, 9_999)) for n in range(random.randint(1, 6))]
-        (group,) = groups_of(b.a_scenario(dogs=dogs))
+        (group,) = groups_of(b.a_scenario(dogs=dogs, portioning=TUB))
         edges = sorted(random.randint(0, group.ration_g * UG_PER_G) for _ in range(3))
         eaten = [high - low for low, high in zip([0, *edges], [*edges, group.ration_g * UG_PER_G], strict=True)]
         eaten_ug = {f"cut {number}": amount for number, amount in enumerate(eaten)}
@@ -163,7 +186,7 @@ def test_meals_make_bags_smaller() -> None:
 
 def test_a_group_gets_so_much_of_a_cut_that_its_smallest_dog_gets_the_least_portion() -> None:
     """10 g for a dog that eats a third of all, and twice that, as whole pieces may take half of its part."""
-    (group,) = groups_of(b.a_scenario(dogs=[b.a_dog("Maple"), b.a_dog("Juniper", daily_g=250)]))
+    (group,) = groups_of(b.a_scenario(dogs=[b.a_dog("Maple"), b.a_dog("Juniper", daily_g=250)], portioning=TUB))
     (alone,) = groups_of(b.a_scenario())
     assert (group.least_g(10), alone.least_g(10)) == (60, 10)
 
