@@ -4,7 +4,7 @@ An amount is counted in millionths of its unit in 100 g; what is not known is co
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 import numpy as np
@@ -38,7 +38,7 @@ class Eaten:
     known_g: Mapping[str, int]
     bone: Mapping[str, Fraction]
     borrowed: frozenset[str]
-    destroyers: Mapping[str, tuple[str, ...]]
+    destroyers: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def coverage(self, key: str) -> Fraction:
         """The share of the fed weight whose value is known."""

@@ -109,8 +109,7 @@ def _written(
     names, given = [dog.name for dog in scenario.dogs], [one.name for one in scenario.supplements]
     supplement_lines = tuple(_supplement_lines(scenario, allocation.supplement_packs))
     eaten_g = {cut.name: sum(fed_g.get((dog.name, cut.name), 0) for dog in scenario.dogs) for cut in scenario.cuts}
-    used_g = _used_g(scenario, fed_g)
-    bills = tuple(_bills(scenario, (*lines, *supplement_lines)))
+    used_g, bills = _used_g(scenario, fed_g), tuple(_bills(scenario, (*lines, *supplement_lines)))
     return Plan(
         lines=lines,
         bills=bills,

@@ -83,8 +83,8 @@ class Group:
 def groups_of(scenario: Scenario) -> tuple[Group, ...]:
     """The dogs in groups, by name; dogs that eat nothing in this batch are in none.
 
-    Where dogs are few and not fed from tubs, each is by itself: whole pieces, least portions and so many species are not
-    linear, since one dog may get what the next does not. Else they are merged, as all other rules are linear in grams
+    Where dogs are few and not fed from tubs, each is by itself: whole pieces, least portions and so many species are
+    not linear, since one dog may get what the next does not. Else they are merged, as all other rules are linear in grams
     and the same per gram for all; a demand for so many species keeps them apart. Dogs are fed alike only if the same
     pieces fit their bags; where that makes too many groups, bags nearly alike count as the smaller.
     """

@@ -57,9 +57,11 @@ ANY_DAY = Portioning(most_a_day=())
 LAMB = a_cut("lamb shoulder", species="lamb", kind="shoulder")
 
 
-def a_batch(dog: Dog, by_weight: dict[Cut, str], *packs: tuple[Cut, int, str], **more: Any) -> Scenario:
+def a_batch(
+    dog: Dog, by_weight: dict[Cut, str], *packs: tuple[Cut, int, str], unit_g: int = 1, **more: Any
+) -> Scenario:
     """One dog fed 500 g a day for 5 days, so that no week says anything, from cuts by weight, per kg, and in packs."""
-    cut_to_order = (an_offer_by_weight(cut.name, price_per_kg=price) for cut, price in by_weight.items())
+    cut_to_order = (an_offer_by_weight(cut.name, unit_g=unit_g, price_per_kg=price) for cut, price in by_weight.items())
     packed = (an_offer(cut.name, pack_g=grams, price=price) for cut, grams, price in packs)
     cuts = dict.fromkeys((*by_weight, *(cut for cut, _, _ in packs)))
     return a_scenario(days=5, dogs=(dog,), cuts=cuts, offers=(*cut_to_order, *packed), **more)
@@ -224,9 +226,10 @@ class Break:
 CAPPED = a_batch(maple(caps=(a_cap(),)), {TRIM: "6.00", HEART: "3.00"})
 FAT = a_batch(maple(caps=(a_cap(Measure.FAT, "", "1/10"),)), {TRIM: "3.00", LIVER: "6.00"}, portioning=ANY_DAY)
 BONY = a_batch(maple(targets=(a_target(),)), {TRIM: "6.00", NECK: "3.00"})
-HEARTS = a_batch(maple(caps=(a_cap(),)), {TRIM: "6.00"}, (HEART, 500, "1.00"))
+# in steps of 50 g all costs whole cents: the bill needs no search of its own, which would not know of the break
+HEARTS = a_batch(maple(caps=(a_cap(),)), {TRIM: "6.00"}, (HEART, 500, "1.00"), unit_g=50)
 NECKS = a_batch(maple(targets=(a_target(low=0),)), {TRIM: "6.00"}, (NECK, 1_000, "1.00"))
-PACKED = a_batch(maple(), {LAMB: "6.00"}, (MINCE, 2_500, "6.00"), variety=Variety(most_share=Fraction(3, 5)))
+PACKED = a_batch(maple(), {LAMB: "6.00"}, (MINCE, 2_500, "6.00"), unit_g=50, variety=Variety(most_share=Fraction(3, 5)))
 SEVERAL = a_batch(maple(), {MINCE: "3.00", TRIM: "6.50", LAMB: "6.00"}, variety=Variety(2, Fraction(1, 5)))
 AVOIDING = a_batch(maple(avoid=(a_subject(word="pork"),)), {TRIM: "6.00", MINCE: "3.00"})
 
@@ -361,6 +364,10 @@ TOO_STRICT = (
 )
 
 
+BESIDE = {"bill"}
+"""What a mistake does to the money that was proved is told beside its own rule."""
+
+
 @pytest.mark.parametrize("one", [*BREAKS, *TOO_STRICT], ids=str)
 def test_a_mistake_on_either_side_is_blamed_on_its_rule_and_on_no_other(
     one: Break, monkeypatch: pytest.MonkeyPatch
@@ -369,7 +376,7 @@ def test_a_mistake_on_either_side_is_blamed_on_its_rule_and_on_no_other(
     monkeypatch.setattr(one.where, one.name, one.broken(getattr(one.where, one.name)))
     answer = plan_batch(one.scenario, Settings())
     assert isinstance(answer, Withheld), answer
-    assert {breach.rule for breach in answer.breaches} == {one.rule}, answer
+    assert {breach.rule for breach in answer.breaches} - (BESIDE - {one.rule}) == {one.rule}, answer
 
 
 def test_the_rules_that_the_audit_is_tried_on_are_named_here() -> None:

@@ -226,7 +226,7 @@ def test_without_a_terminal_what_is_missing_is_named_and_nothing_is_written(
         ("--dog", "Maple, 22 kg", "has no ration"),
         ("--dog", "Maple, 2.5 %", "has no weight"),
         ("--dog", "Maple, 22 kg, 2.5 %, 3 %", "tells the ration twice"),
-        ("--dog", "Maple, 22 kg, 400 %", "comes to more than 50 kg a day"),
+        ("--dog", "Maple, 22 kg, 400 %", "comes to more than 15 kg a day"),
         ("--avoid", "Juniper: chicken", "is about no dog"),
         ("--avoid", "Maple: chikken", "did you mean `chicken`?"),
         ("--offer", "chicken neck, 1 kg, 2.40", "names no supplier"),

@@ -5,8 +5,9 @@ from random import Random
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 
+from raworder.plan import Allocation
 from raworder.solving.cheapest import cheapest
-from raworder.solving.search import ANY_CHEAPEST, Impossible
+from raworder.solving.search import COST, Wanted
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario
 from tests.outside.invented import invented, tiny, with_thresholds
@@ -31,9 +32,9 @@ def full_scenarios() -> st.SearchStrategy[Scenario]:
 
 
 def cost_of(scenario: Scenario) -> float:
-    """The exact least cost; infinite when no order satisfies the rules."""
-    found = cheapest(scenario, Settings(), ANY_CHEAPEST)
-    return float("inf") if isinstance(found, Impossible) else float(found.proof.bound)
+    """The exact least cost; infinite when no order satisfies the rules, or none was found without larger pieces."""
+    found = cheapest(scenario, Settings(), Wanted((COST,)))
+    return float(found.proof.bound) if isinstance(found, Allocation) else float("inf")
 
 
 def at_most(cost: float, other: float) -> bool:

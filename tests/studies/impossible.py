@@ -231,12 +231,12 @@ BLOCKED: Mapping[str, Blocked] = MappingProxyType(
             ("portioning: {least_portion: 5 g}", "targets: {liver: 0 % to 10 %}", "targets: {liver: 5 % to 16.7 %}"),
             ("least_portion", "part_share", "part_share"),
         ),
-        # 480 g a day are eight necks: an order is possible, but nothing is there to top a bag up with
+        # 480 g a day are eight necks: nothing is there to top a bag up with
         "bags of nothing but whole necks": Blocked(
             necks_only(b.a_dog(daily_g=480)),
             (DIVIDED,),
             ("whole_pieces",),
-            says="no way fills the bags of Maple",
+            says="No order meets all the rules together",
         ),
         "neither money nor room": Blocked(
             fed(budget=16, room_g=6_500), (), ("budget",), together=("budget: 16.80", "freezer: {room: 7 kg}")
