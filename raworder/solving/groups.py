@@ -84,9 +84,9 @@ def groups_of(scenario: Scenario) -> tuple[Group, ...]:
     """The dogs in groups, by name; dogs that eat nothing in this batch are in none.
 
     Where dogs are few and not fed from tubs, each is by itself: whole pieces, least portions and so many species are
-    not linear, since one dog may get what the next does not. Else they are merged, as all other rules are linear in grams
-    and the same per gram for all; a demand for so many species keeps them apart. Dogs are fed alike only if the same
-    pieces fit their bags; where that makes too many groups, bags nearly alike count as the smaller.
+    not linear, since one dog may get what the next does not. Else they are merged, as all other rules are linear in
+    grams and the same per gram for all; a demand for so many species keeps them apart. Dogs are fed alike only if the
+    same pieces fit their bags; where that makes too many groups, bags nearly alike count as the smaller.
     """
     for digits in FINENESS if scenario.many_dogs else FINENESS[:1]:
         groups = tuple(_groups(scenario, digits))
