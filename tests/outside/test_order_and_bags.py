@@ -17,15 +17,25 @@ BLOCKS, EACH = 10, 30
 CENT = 0.5
 """Both models reckon in whole cents; what a solver is off is far less than half of one."""
 
+LIMIT_S, LATE = 30, 3
+"""Seconds that the second model may take, and how many of a block may not come to an end in them."""
 
+
+@pytest.mark.slow
 @pytest.mark.parametrize("block", range(BLOCKS))
 def test_both_models_agree_on_small_dogs_with_large_pieces(block: int) -> None:
     """What has no plan has none in the second model; what has one costs the same, and is proved."""
     found: Counter[str] = Counter()
     for seed in range(block * EACH, (block + 1) * EACH):
         scenario = small_dogs_with_large_pieces(Random(seed))
-        answer, second = plan_batch(scenario, Settings()), least_cents(scenario)
+        answer = plan_batch(scenario, Settings())
         found[type(answer).__name__] += 1
+        try:
+            second = least_cents(scenario, LIMIT_S)
+        except TimeoutError:
+            assert isinstance(answer, Plan), f"{seed}: no plan, and the second model came to no end"
+            found["late"] += 1
+            continue
         if second is None:
             assert isinstance(answer, NoPlan), f"{seed}: {answer}"
         else:
@@ -33,3 +43,4 @@ def test_both_models_agree_on_small_dogs_with_large_pieces(block: int) -> None:
             assert answer.proof.proved, seed
             assert float(answer.total) * 100 == pytest.approx(second, abs=CENT), seed
     assert found["Plan"] >= EACH // 2
+    assert found["late"] <= LATE
