@@ -59,7 +59,7 @@ def find_plan(scenario: "Scenario", which: Which, time_limit_s: float | None = N
         return saved or AtHand(scenario, solve(scenario, time_limit_s=time_limit_s))
     if saved and saved.purchase:
         raise click.UsageError(
-            f"`{which.saved}` is a plan from after the shop; leave --receipt out, or name the plan from before it"
+            f"`{which.saved}` is a plan from after the shop; name the plan from before it, or leave --plan out"
         )
     return _replanned(scenario, which, saved, time_limit_s)
 

@@ -81,7 +81,8 @@ def paid_already(scenario: Scenario, plan: Plan, paid: Sequence[Paid]) -> PaidAl
     bills = {bill.supplier: OpenBill(bill.supplier, bill.total) for bill in plan.bills}
     for one in paid:
         if one.supplier:
-            bills[one.supplier] = _paid_for(currency, bills, one)
+            bill = _paid_for(currency, bills, one)
+            bills[bill.supplier] = bill
     return _matched(by_owner, bills, [one.amount for one in paid if not one.supplier])
 
 
@@ -104,9 +105,9 @@ def _know_total(currency: Currency, all_paid: Decimal, total: Decimal) -> None:
 
 def _paid_for(currency: Currency, bills: dict[str, OpenBill], paid: Paid) -> OpenBill:
     """The bill with what was paid for it."""
-    bill = bills.get(paid.supplier)
+    bill = next((one for one in bills.values() if paid.supplier in {one.supplier, one.payee}), None)
     if bill is None:
-        there = f"there are bills of {listed(list(bills))}" if bills else "there is no bill"
+        there = f"there are bills of {listed([one.payee for one in bills.values()])}" if bills else "there is no bill"
         raise SettlingError(f"there is no bill of `{paid.supplier}`", there)
     if paid.amount > bill.owed:
         raise SettlingError(

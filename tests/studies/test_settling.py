@@ -11,11 +11,12 @@ import pytest
 
 from raworder.document import Cell, Document, Facts, Paragraph, Table, Verbatim
 from raworder.plan import Plan
+from raworder.purchase import FETCHED
 from raworder.receipt import Receipt, Received
 from raworder.replanning import replan_batch
 from raworder.solving.solver import Settings
 from raworder.studies.owner_shares import By, SettlingRules
-from raworder.studies.paid_already import Paid, SettlingError
+from raworder.studies.paid_already import Paid, SettlingError, paid_already
 from raworder.studies.settling import settle
 from raworder.trade import YOUR_LIST
 from raworder.units import Currency
@@ -95,6 +96,15 @@ def test_what_was_paid_for_a_bill_is_taken_off_that_bill() -> None:
         ("Bo", b.HOLLOW_LANE, "24.40"),
         ("Bo", b.FENWICK, "3.00"),
     ]
+
+
+def test_a_bill_of_what_must_be_fetched_may_be_named_as_the_page_names_it() -> None:
+    fetched = replace(
+        SHARED_PLAN, bills=tuple(replace(one, supplier=one.supplier + FETCHED) for one in SHARED_PLAN.bills)
+    )
+    for name in (f"{b.FENWICK} (to fetch)", b.FENWICK + FETCHED):
+        found = paid_already(SHARED, fetched, [Paid("Bo", Decimal("5.00"), name)])
+        assert {one.payee: str(one.paid) for one in found.bills}[f"{b.FENWICK} (to fetch)"] == "5.00"
 
 
 def test_where_nobody_said_which_bill_was_paid_the_suppliers_stand_together() -> None:
