@@ -57,8 +57,11 @@ def _too_little(after: AfterTheShop, unit: str) -> str:
     """How much food is short in all, and why where there seems to be enough."""
     short, needed, there = (grams_text(grams, unit) for grams in (after.short_g, after.needed_g, after.there_g))
     cut = "If nothing is fetched, every ration is cut by the same share; what a veterinarian gave is not."
+    unfed_g = after.there_g + after.short_g - after.needed_g
     if after.there_g < after.needed_g:
-        return f"Too little food: {short} short. The dogs need {needed}; {there} is bought or on hand. {cut}"
+        why = "not every dog may eat all of it, and pieces stay whole"
+        unfed = f", of which {grams_text(unfed_g, unit)} cannot be fed ({why})" if unfed_g > 0 else ""
+        return f"Too little food: {short} short. The dogs need {needed}; {there} is bought or on hand{unfed}. {cut}"
     return (
         f"Too little food that can be fed: {short} short. The dogs need {needed} and {there} is bought or on hand, but "
         f"not every dog may eat all of it, and pieces stay whole. {cut}"

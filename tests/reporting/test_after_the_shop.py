@@ -61,6 +61,13 @@ def test_too_little_food_is_the_first_thing_told() -> None:
     assert "veterinarian gave is not" in first.text
 
 
+def test_what_of_too_little_food_cannot_be_fed_is_said_so_that_it_adds_up() -> None:
+    """7 kg needed and 5.8 kg there are 1.2 kg; 1.5 kg short, as 300 g of what is there cannot be fed."""
+    first = said(replace(AFTER, short_g=1_500, needed_g=7_000, there_g=5_800))[0]
+    assert "Too little food: 1.5 kg short." in first
+    assert "5.8 kg is bought or on hand, of which 300 g cannot be fed" in first
+
+
 def test_where_there_is_enough_that_cannot_be_fed_that_is_said() -> None:
     first = said(replace(AFTER, short_g=320, needed_g=7_000, there_g=7_600))[0]
     assert first.startswith("Too little food that can be fed: 320 g short. The dogs need 7 kg and 7.6 kg is bought")
