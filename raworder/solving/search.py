@@ -161,7 +161,7 @@ def search(
         if isinstance(solved, Impossible) and leaves_out_pieces(scenario):
             return _impossible(scenario, settings.left_since(began), wanted, whole=whole)
         if solved is None:
-            wanted = replace(wanted, aims=tuple(aim for aim in wanted.aims if aim is not BILL))
+            wanted = replace(wanted, aims=tuple(aim for aim in wanted.aims if aim != BILL))
             continue
         more = scraps_of(solved) - scraps if whole and isinstance(solved, Solved) else frozenset()
         if not more or not isinstance(solved, Solved):
@@ -271,7 +271,7 @@ def _solved_once(
     A bill is kept even where it was not, as it is known how far it may be from the least; it is not looked into while
     somebody would get a scrap. None where no order is in whole grams: room for a part of one may be missing.
     """
-    began, aims = monotonic(), [aim for aim in wanted.aims if aim is not BILL or not costs_whole_minor_units(problem)]
+    began, aims = monotonic(), [aim for aim in wanted.aims if aim != BILL or not costs_whole_minor_units(problem)]
     first, start = aims[0], start_of(problem, wanted.start)
     gap, bound = first.gap(problem), wanted.known_bound
     outcome = minimise(problem.lp, first.of(problem), settings, gap=gap, start=start, known_bound=bound)
@@ -281,12 +281,12 @@ def _solved_once(
         return _given_up(settings, outcome)
     solved = Solved(problem, values_of(problem.lp), {first.key: outcome})
     for before, aim in pairwise(aims):
-        if solved.outcomes[before.key].ending is not Ending.OPTIMAL and before is not BILL:
+        if solved.outcomes[before.key].ending is not Ending.OPTIMAL and before != BILL:
             break
-        if aim is BILL and whole and scraps_of(solved) - problem.taken.keys():
+        if aim == BILL and whole and scraps_of(solved) - problem.taken.keys():
             break
         left = settings.left_since(began)
-        better = _billed(solved, left, whole=whole) if aim is BILL else _bettered(solved, before, aim, left)
+        better = _billed(solved, left, whole=whole) if aim == BILL else _bettered(solved, before, aim, left)
         if not isinstance(better, Solved) or better is solved:
             return better  # nothing better in time: what was found before is good enough
         solved = better

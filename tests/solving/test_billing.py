@@ -3,6 +3,7 @@
 All scenarios are invented. **Source:** arithmetic; sums stand beside the numbers.
 """
 
+import pickle
 from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
@@ -14,10 +15,11 @@ import pytest
 from raworder.bags import Portioning
 from raworder.cuts import Part
 from raworder.dogs import Target
-from raworder.plan import NoPlan, Plan
+from raworder.plan import Allocation, NoPlan, Plan
 from raworder.reporting.summary import proof_text
 from raworder.solving import search as searching
 from raworder.solving.billing import PROVED_WITHIN
+from raworder.solving.cheapest import cheapest
 from raworder.solving.search import HANDIEST, Solved, search
 from raworder.solving.solver import Ending, Outcome, Settings
 from raworder.trade import Scenario
@@ -181,3 +183,16 @@ def test_every_order_with_a_bill_in_it_is_told_in_whole_numbers() -> None:
     assert set(printed.grams) == set(printed.line) == set(printed.goods) == {"lean chuck", "lamb shank", "pork loin"}
     whole = [one for group in (printed.grams, printed.goods, printed.tax) for one in group.values()]
     assert all(abs(solved.found[one.name] - round(solved.found[one.name])) < 1e-5 for one in whole)
+
+
+def test_what_is_wanted_means_the_same_in_another_process() -> None:
+    """Questions are pickled on their way to other processes; there the bill must still be known as the bill."""
+    scenario = b.a_scenario(offers=[b.an_offer_by_weight(price_per_kg="6.23")], dogs=[b.a_dog(daily_g=333)])
+    sent = pickle.loads(pickle.dumps(HANDIEST))
+    here, there = (cheapest(scenario, Settings(), wanted) for wanted in (HANDIEST, sent))
+    assert here == there
+    assert isinstance(there, Allocation)
+    assert there.proof.least_bill is not None
+    solved = search(scenario, Settings(), sent)
+    assert isinstance(solved, Solved)
+    assert solved.problem.printed.grams
