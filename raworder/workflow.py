@@ -88,7 +88,8 @@ def _ordered(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Ordered
     if _exceeds_budget(scenario, plan):  # lines rounded up: the order found is dearer than the budget after all
         least = plan.proof.least_bill
         is_least = least is not None and scenario.budget is not None and least > scenario.budget
-        return NoPlan() if is_least else Unsolved(_above_budget(scenario, plan))
+        in_full = settings.time_limit_s is None  # else time may have been up before the bill was kept low
+        return NoPlan() if is_least or in_full else Unsolved(_above_budget(scenario, plan))
     return _Ordered(plan, found.fed_alike)
 
 
