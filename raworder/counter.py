@@ -54,10 +54,12 @@ def weigh(scenario: Path, record: Path, **which: Any) -> None:
     Type what the scale says, in grams, or nothing where it says just the target. `back` takes the last entry back,
     `stop` ends for now: the same command goes on where it ended.
     """
+    from raworder.fingerprint import batch_number
     from raworder.portioning.weighing import Weighed, Weighing
 
-    about, plan = planned(read(scenario), Which(**which))
-    entries = [Weighed(*entry) for entry in _recorded(about.scenario, plan, record)]
+    checked = read(scenario)
+    about, plan = planned(checked, Which(**which))
+    entries = [Weighed(*entry) for entry in _recorded(checked, plan, batch_number(about.scenario), record)]
     _weigh_on(about.scenario, Weighing(plan, about.scenario.portioning), entries, record)
 
 
@@ -87,19 +89,19 @@ def replan(scenario: Path, blank: Path | None, time_limit: float | None, where: 
     hand_out(about, documents, code, where, partial(_page, about, documents))
 
 
-def _recorded(scenario: "Scenario", plan: "Plan", record: Path) -> Sequence[tuple[int, str, int]]:
+def _recorded(scenario: "Scenario", plan: "Plan", batch: str, record: Path) -> Sequence[tuple[int, str, int]]:
     """What the record holds already; a torn last line is cut off, and a new record begins with its head."""
     from raworder.reading.weighed import read_record, record_head
 
     if not record.exists():
-        console.append(record, record_head(scenario, plan))
+        console.append(record, record_head(scenario, plan, batch))
         return ()
-    found = read_record(record, scenario, plan)
+    found = read_record(record, scenario, plan, batch)
     tell(found.findings)
     if found.findings:
         sys.exit(Exit.REFUSED)
     if not found.sound_bytes:
-        _begin_again(record, record_head(scenario, plan))
+        _begin_again(record, record_head(scenario, plan, batch))
     else:
         console.cut_off(record, found.sound_bytes)
     return found.entries
@@ -169,20 +171,28 @@ def _typed(question: str, due: "Next") -> int | None:
 
 def _write_blank(scenario: Path, blank: Path, which: Which, *, overwrite: bool) -> None:
     """Write a receipt as planned, in the form that its name says."""
+    from raworder.purchase import all_bought
     from raworder.rendering.receipt_files import WRITERS
 
     write = WRITERS.get(blank.suffix.lower())
     if write is None:
         raise click.UsageError(f"a receipt is a CSV or a YAML file; name `{blank}` so, such as `receipt.csv`")
-    about, plan = planned(read(scenario), which)
-    if about.purchase is not None:
-        raise click.UsageError(f"`{which.saved}` is a plan from after the shop; name the plan from before it")
-    console.save([(blank, write(about.scenario, plan))], overwrite=overwrite)
-    console.say(f"{blank} holds the order as planned: alter what was different in the shop\n")
+    checked = read(scenario)
+    about, plan = planned(checked, which)
+    receipt = all_bought(checked, plan, about.purchase)
+    if receipt.delivery and blank.suffix.lower() == ".csv":
+        raise click.UsageError(
+            f"delivery was not charged as on the list, and a CSV file has no place for it: name `{blank}` so that it "
+            "ends in .yaml"
+        )
+    console.save([(blank, write(checked, receipt))], overwrite=overwrite)
+    held = "what was bought and what is still to fetch" if about.purchase else "the order as planned"
+    console.say(f"{blank} holds {held}: alter what was different in the shop\n")
 
 
 def _after_shopping(about: AtHand, time_limit_s: float | None) -> tuple[Sequence["Document"], Exit]:
     """The papers after the shop and the exit code; the plan that was, where all was bought as planned."""
+    from raworder.plan import Plan
     from raworder.reporting.after_the_shop import after_the_shop
     from raworder.reporting.papers import bag_papers, papers
 
@@ -192,7 +202,8 @@ def _after_shopping(about: AtHand, time_limit_s: float | None) -> tuple[Sequence
         about.scenario, about.answer, lambda one, plan: (*papers(one, plan), *bag_papers(one, plan)), time_limit_s
     )
     is_enough = about.after.enough or code != Exit.PLAN
-    return [after_the_shop(about.scenario, about.after), *told], code if is_enough else Exit.NO_PLAN
+    plan = about.answer if isinstance(about.answer, Plan) else None
+    return [after_the_shop(about.scenario, about.after, plan), *told], code if is_enough else Exit.NO_PLAN
 
 
 def _page(about: AtHand, documents: "Sequence[Document]") -> "Sequence[Document]":

@@ -4,7 +4,7 @@ All are frozen. Grams are whole numbers, shares are fractions of one, energy is 
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from fractions import Fraction
 
@@ -116,6 +116,11 @@ class Dog:
     ideal_weight_g: int | None = None
     used_to_fat: Fraction | None = None
     place: Place | None = field(default=None, compare=False)
+
+    def with_rules_of(self, other: "Dog") -> "Dog":
+        """The dog with the ranges, caps and limits of another."""
+        limits, ratios = other.nutrient_limits, other.ratio_limits
+        return replace(self, targets=other.targets, caps=other.caps, nutrient_limits=limits, ratio_limits=ratios)
 
     def avoids(self, cut: Cut) -> bool:
         """Whether the dog must not eat the cut, in any form."""

@@ -7,12 +7,11 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.plan import Plan
 from raworder.trade import Scenario
 
 
-def fingerprint(noun: Scenario | Plan) -> str:
-    """The SHA-256 of all that compares in it, in hexadecimal: the same wherever it is taken, the same for equals.
+def fingerprint(noun: object) -> str:
+    """The SHA-256 of all that compares in a noun, in hexadecimal: the same wherever it is taken, the same for equals.
 
     Places in files do not count. A number counts by its value alone: 2, 2/1 and 2.00 are equal, so they are one.
     """
@@ -20,9 +19,19 @@ def fingerprint(noun: Scenario | Plan) -> str:
 
 
 def batch_number(scenario: Scenario) -> str:
-    """The number of a batch, for labels and calendars: its first day, and four signs that tell it from other batches.
+    """The number of a batch, for labels and other papers: that of `batch_named`, after the shop with what was bought.
 
-    It stays the same when the batch is planned again, with other prices or other dogs; title and first day make it.
+    Bags that were replanned from a receipt hold something else than the bags of the same numbers that were planned
+    before, so they carry another batch number; the same receipt always gives the same.
+    """
+    return f"{batch_named(scenario)}-R{scenario.shop_signs}" if scenario.shop_signs else batch_named(scenario)
+
+
+def batch_named(scenario: Scenario) -> str:
+    """What a batch is called whatever is planned for it: its first day, and four signs that tell it from other batches.
+
+    It stays the same when the batch is planned again, with other prices or other dogs, or after the shop, so that a
+    calendar takes what it is told of it later for what it knew of it before; title and first day make it.
     """
     named = f"{scenario.title}\0{scenario.batch.starts.isoformat()}"
     return f"{scenario.batch.starts:%y%m%d}-{hashlib.sha256(named.encode()).hexdigest()[:4].upper()}"

@@ -57,10 +57,6 @@ def find_plan(scenario: "Scenario", which: Which, time_limit_s: float | None = N
     saved = _saved_plan(scenario, which.saved) if which.saved else None
     if which.receipt is None:
         return saved or AtHand(scenario, solve(scenario, time_limit_s=time_limit_s))
-    if saved and saved.purchase:
-        raise click.UsageError(
-            f"`{which.saved}` is a plan from after the shop; name the plan from before it, or leave --plan out"
-        )
     return _replanned(scenario, which, saved, time_limit_s)
 
 
@@ -109,8 +105,26 @@ def _replanned(scenario: "Scenario", which: Which, saved: AtHand | None, time_li
 
     receipt = _receipt(which.receipt or Path(), scenario)
     before = saved.answer if saved and isinstance(saved.answer, Plan) else None
-    found = replan_batch(scenario, receipt, Settings(time_limit_s=time_limit_s), before, as_it_is=which.as_it_is)
+    earlier = saved.purchase if saved else None
+    if earlier:
+        _tell_what_is_not_on_it(which, scenario, earlier.receipt, receipt)
+    settings = Settings(time_limit_s=time_limit_s)
+    found = replan_batch(scenario, receipt, settings, before, earlier, as_it_is=which.as_it_is)
     return AtHand(found.scenario, found.answer, found.purchase, found.after)
+
+
+def _tell_what_is_not_on_it(which: Which, scenario: "Scenario", earlier: "Receipt", receipt: "Receipt") -> None:
+    """What was on the earlier receipt and is not on this one, which tells of everything, or was not bought at all."""
+    from raworder.units import grams_text
+
+    there = {(line.supplier, line.cut, line.offer) for line in receipt.lines}
+    gone = [line for line in earlier.lines if (line.supplier, line.cut, line.offer) not in there]
+    if gone:
+        named = "; ".join(f"{grams_text(one.grams, scenario.weight_unit)} of {one.cut}, {one.supplier}" for one in gone)
+        console.tell(
+            f"`{which.saved}` was planned with what is not on `{which.receipt}`: {named}. A receipt tells of all that "
+            "was bought for the batch; with --blank and that plan one is written that does\n"
+        )
 
 
 def _receipt(path: Path, scenario: "Scenario") -> "Receipt":

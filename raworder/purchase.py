@@ -10,13 +10,17 @@ from math import floor
 from raworder.as_fed import with_grams
 from raworder.cuts import Measure, Subject
 from raworder.dogs import Dog
+from raworder.fingerprint import fingerprint
 from raworder.plan import OrderLine, Plan
 from raworder.receipt import Missed, Receipt, Received
-from raworder.trade import Offer, PriceStep, Scenario, Supplier
-from raworder.units import Currency, grams_text
+from raworder.trade import Offer, PriceStep, Scenario, Supplier, Variety
+from raworder.units import Currency, grams_text, share_text
 
 FETCHED = ", to fetch"
 """What stands behind the name of a supplier from whom something must still be fetched."""
+
+SIGNS = 4
+"""So many signs tell what was bought for a batch from anything else."""
 
 
 class Way(StrEnum):
@@ -44,7 +48,8 @@ class Purchase:
     """All that makes another scenario of one after the shop, so that a saved plan can be held against it again.
 
     `planned` is None where there was no plan before. `part` is how much is fed of what there is food for, None where
-    rations stay whole; `missed` are the ranges that give way. Both count only where nothing more is fetched.
+    rations stay whole; `missed` are the ranges that give way, `any_species` tells that nothing is asked of species any
+    more. All three count only where nothing more is fetched.
     """
 
     receipt: Receipt
@@ -52,6 +57,7 @@ class Purchase:
     way: Way = Way.ENOUGH
     part: Fraction | None = None
     missed: tuple[Missed, ...] = ()
+    any_species: bool = False
 
 
 def planned_of(plan: Plan) -> Planned:
@@ -62,16 +68,67 @@ def planned_of(plan: Plan) -> Planned:
     return Planned(tuple(fed_g.items()), tuple((line.offer, line.units) for line in plan.supplement_lines))
 
 
+def all_bought(scenario: Scenario, plan: Plan, purchase: Purchase | None = None) -> Receipt:
+    """The receipt of everything, if all that is still to buy is bought as the plan says.
+
+    `scenario` is the one from before the shop. After it, `purchase` holds what is bought already: one line tells of an
+    offer bought on both ways, and delivery that was paid twice is told, as a list asks for it once.
+    """
+    before = purchase.receipt if purchase else Receipt(())
+    offers = {offer.key: offer for offer in scenario.offers}
+    more = {
+        line.offer.removesuffix(FETCHED): line
+        for line in plan.lines
+        if purchase is None or line.offer.endswith(FETCHED)
+    }
+    lines = tuple(_and_more(line, offers, more.get(line.offer)) for line in before.lines)
+    known = {line.offer for line in lines}
+    lines += tuple(_as_planned(offers[key], line) for key, line in more.items() if key not in known)
+    whole = replace(before, lines=lines)
+    return replace(whole, delivery=_charged(scenario, plan, whole)) if purchase else whole
+
+
+def _charged(scenario: Scenario, plan: Plan, receipt: Receipt) -> tuple[tuple[str, Decimal], ...]:
+    """What suppliers charge for delivery on all ways, where it is not what the list asks for all that is bought."""
+    charged: dict[str, Decimal] = {}
+    for bill in plan.bills:
+        name = bill.supplier.removesuffix(FETCHED)
+        charged[name] = charged.get(name, Decimal(0)) + bill.delivery
+    by_list = {one.name: _as_charged(one, {}, receipt).delivery for one in scenario.suppliers}
+    return tuple((name, paid) for name, paid in charged.items() if paid != by_list[name])
+
+
+def _and_more(line: Received, offers: Mapping[str, Offer], more: OrderLine | None) -> Received:
+    """What was bought of an offer, with what is bought of it later."""
+    if more is None:
+        return line
+    grams = line.grams + offers[line.offer].grams(more.units)
+    return replace(line, units=line.units + more.units, grams=grams, paid=line.paid + more.goods)
+
+
+def _as_planned(offer: Offer, line: OrderLine) -> Received:
+    """A line of a plan as it is bought by the list."""
+    return Received(offer.key, offer.supplier, offer.cut, line.units, offer.grams(line.units), line.goods)
+
+
 def purchased(scenario: Scenario, purchase: Purchase) -> Scenario:
     """The scenario that the bags are planned for after the shop; the same for the same two, wherever it is made."""
     if purchase.planned is not None:
         scenario = as_planned(scenario, purchase.planned)
     bought = bought_scenario(scenario, purchase.receipt)
+    found = replace(_given_way(bought, scenario, purchase), shop_signs=fingerprint(purchase)[:SIGNS].upper())
+    asked = replace(found, asked=replace(bought, room_g=scenario.room_g, budget=scenario.budget))
+    return found if asked.as_asked == found else asked
+
+
+def _given_way(bought: Scenario, scenario: Scenario, purchase: Purchase) -> Scenario:
+    """What was bought, with all that gives way for it."""
     if purchase.way is Way.ENOUGH:
         return bought
     bought, scenario = without_limits(bought), without_limits(scenario)
     if purchase.way is Way.FETCH:
         return _with_more(bought, scenario, purchase.receipt)
+    bought = of_any_species(bought) if purchase.any_species else bought
     less = bought if purchase.part is None else with_less_food(bought, purchase.part)[0]
     loosened = _loosened(less, purchase.missed)
     return _cut_up(loosened) if purchase.way is Way.CUT_UP else loosened
@@ -97,6 +154,11 @@ def without_limits(scenario: Scenario) -> Scenario:
     """The scenario in which nothing is asked of nutrients: with what there is, ranges of parts come first."""
     dogs = (replace(dog, nutrient_limits=(), ratio_limits=()) for dog in scenario.dogs)
     return replace(scenario, dogs=tuple(dogs))
+
+
+def of_any_species(scenario: Scenario) -> Scenario:
+    """The scenario in which nothing is asked of species."""
+    return replace(scenario, variety=Variety())
 
 
 def bought_scenario(scenario: Scenario, receipt: Receipt) -> Scenario:
@@ -198,7 +260,8 @@ def _left(offer: Offer, taken: int) -> Offer:
 def _with_part(dog: Dog, part: Fraction) -> Dog:
     """The dog with so much of every day's ration."""
     day_g = tuple(floor(grams * part) for grams in dog.day_g)
-    return replace(dog, day_g=day_g, batch_g=sum(day_g), daily_g=dog.daily_g * part)
+    said = f"{dog.ration_says}, of which {share_text(part)} can be fed"
+    return replace(dog, day_g=day_g, batch_g=sum(day_g), daily_g=dog.daily_g * part, ration_says=said)
 
 
 def _loosened(scenario: Scenario, missed: Iterable[Missed]) -> Scenario:

@@ -55,10 +55,11 @@ class AfterTheShop:
     """What came of the shop: `paid` as against `planned`, with sales tax and delivery; None where there was no plan.
 
     `enough` tells that what was bought feeds every dog within its rules. `missed` are the ranges that what was bought
-    alone does not reach, once rations are cut by the `short_g` that there is too little food in all. `to_fetch` is the
-    least that the rest costs, or None where nothing is fetched; `fetched` is what that is, in words. `as_it_is` tells
-    that nothing is to be fetched, `filled` whether bags can be filled even so. All dogs together need `needed_g`, and
-    `there_g` is bought or on hand; both are told only where something is missing.
+    alone does not reach, once rations are cut by `short_g`: there is too little food, or too little that can be fed.
+    `to_fetch` is the least that the rest costs, or None where nothing is fetched; `fetched` is what that is, in words.
+    `as_it_is` tells that nothing is to be fetched, `filled` whether bags can be filled even so. All dogs together need
+    `needed_g`, and `there_g` is bought or on hand; both are told only where something is missing. `any_species` tells
+    that what was asked of species cannot be kept at all.
     """
 
     planned: Decimal | None
@@ -72,3 +73,9 @@ class AfterTheShop:
     filled: bool = True
     needed_g: int = 0
     there_g: int = 0
+    any_species: bool = False
+
+    @property
+    def missing_g(self) -> int:
+        """How much less there is than all dogs need; what is there and cannot be fed is not missing."""
+        return max(self.needed_g - self.there_g, 0)

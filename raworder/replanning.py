@@ -13,7 +13,9 @@ from raworder.purchase import (
     FETCHED,
     Purchase,
     Way,
+    all_bought,
     food_g,
+    of_any_species,
     planned_of,
     purchased,
     to_fetch,
@@ -30,7 +32,7 @@ REPLANNED = "Replanned from the receipt: what was bought is fixed, and only the 
 SUPPLEMENTS_AT_HOME = "A receipt tells of food alone: supplements are taken to be at home as planned, at no cost here."
 NOT_ASKED = "With what was bought the rules on nutrients cannot be met beside the others, so nothing is asked of them."
 
-PARTS_OF_RATIONS = (Fraction(1), Fraction(98, 100), Fraction(95, 100), Fraction(90, 100), Fraction(80, 100))
+PARTS_OF_RATIONS = tuple(Fraction(one, 1000) for one in (1000, 995, 990, 980, 970, 960, 950, 925, 900, 850, 800))
 """The parts of what there is food for that are tried; what comes in pieces, or may not be eaten, cannot all be fed."""
 
 
@@ -48,21 +50,29 @@ class Replanned:
     purchase: Purchase | None = None
 
 
-def replan_batch(
-    scenario: Scenario, receipt: Receipt, settings: Settings, before: Plan | None = None, *, as_it_is: bool = False
+def replan_batch(  # noqa: PLR0913 - what was bought, what was planned before, and how to go on
+    scenario: Scenario,
+    receipt: Receipt,
+    settings: Settings,
+    before: Plan | None = None,
+    earlier: Purchase | None = None,
+    *,
+    as_it_is: bool = False,
 ) -> Replanned:
     """The batch planned again with what was really bought; `as_it_is` without fetching anything more.
 
-    `before` is the plan that was taken to the shop; where it is not at hand the batch is solved for it.
+    `before` is the plan that was taken to the shop; where it is not at hand the batch is solved for it. Where that was
+    replanned itself, `earlier` is what it was made of: the receipt then tells of all that was bought, on both ways.
     """
     planned = before or plan_batch(scenario, settings)
     if not isinstance(planned, Plan):
         return _Shop(scenario, Purchase(receipt), settings, None).replanned(as_it_is=as_it_is)
-    if _is_as_planned(scenario, planned, receipt):
+    if earlier is None and _is_as_planned(scenario, planned, receipt):
         return Replanned(scenario, planned)
-    shop = _Shop(scenario, Purchase(receipt, planned_of(planned)), settings, planned.total)
+    settled = earlier.planned if earlier else planned_of(planned)
+    shop = _Shop(scenario, Purchase(receipt, settled), settings, planned.total)
     found = shop.replanned(as_it_is=as_it_is)
-    told = (SUPPLEMENTS_AT_HOME,) if planned.supplement_lines else ()
+    told = (SUPPLEMENTS_AT_HOME,) if settled and settled.packs else ()
     return replace(found, answer=_remarked(found.answer, told))
 
 
@@ -89,19 +99,25 @@ class _Shop:
         return replace(found, answer=_remarked(found.answer, (REPLANNED, *((NOT_ASKED,) if asked else ()))))
 
     def _least_missed(self, bought: Scenario, after: AfterTheShop) -> tuple[Fraction | None, AfterTheShop]:
-        """The part of the rations for which there is food, and what is missed then; no more is cut than needed."""
+        """The part of the rations for which there is food, and what is missed then; no more is cut than needed.
+
+        Only where no part of them can be fed otherwise nothing is asked of species any more.
+        """
         needed_g = sum(dog.batch_g for dog in bought.dogs)
         after = replace(after, needed_g=needed_g, there_g=food_g(bought))
-        for part in PARTS_OF_RATIONS:
-            less, short_g = with_less_food(bought, part)
-            missed = least_missing(less, self.settings)
-            if missed is not None:
-                return part, replace(after, missed=missed, short_g=short_g)
+        for asked in dict.fromkeys((bought, of_any_species(bought))):
+            for part in PARTS_OF_RATIONS:
+                less, short_g = with_less_food(asked, part)
+                missed = least_missing(less, self.settings)
+                if missed is not None:
+                    any_species = asked.variety != bought.variety
+                    return part, replace(after, missed=missed, short_g=short_g, any_species=any_species)
         return None, replace(after, short_g=with_less_food(bought, Fraction(1))[1])
 
     def _as_it_is(self, part: Fraction | None, after: AfterTheShop) -> Replanned:
         """The bags of what there is: within the rules that can be kept, else with pieces cut and weeks as they come."""
-        purchase = replace(self.purchase, way=Way.AS_IT_IS, part=part, missed=after.missed)
+        given_way = replace(self.purchase, part=part, missed=after.missed, any_species=after.any_species)
+        purchase = replace(given_way, way=Way.AS_IT_IS)
         found = self._of(purchase)
         if isinstance(found.answer, NoPlan):
             found = self._of(replace(purchase, way=Way.CUT_UP))
@@ -123,11 +139,9 @@ class _Shop:
 
 def _is_as_planned(scenario: Scenario, plan: Plan, receipt: Receipt) -> bool:
     """Whether the receipt tells of just what was planned."""
-    offers = {offer.key: offer for offer in scenario.offers}
-    planned = {(line.offer, line.units, offers[line.offer].grams(line.units), line.goods) for line in plan.lines}
-    bought = {(line.offer, line.units, line.grams, line.paid) for line in receipt.lines}
     charged = {bill.supplier: bill.delivery for bill in plan.bills}
-    return planned == bought and all(charged.get(name) == amount for name, amount in receipt.delivery)
+    is_charged = all(charged.get(name) == amount for name, amount in receipt.delivery)
+    return is_charged and set(all_bought(scenario, plan).lines) == set(receipt.lines)
 
 
 def _remarked(answer: Answer, remarks: tuple[str, ...]) -> Answer:

@@ -5,7 +5,7 @@ fractions of one, money is a Decimal in the scenario's currency.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
@@ -179,6 +179,9 @@ class Scenario:
 
     `labels` is the sheet that bags are labelled from, if one is named; a plan is the same on any. Calcium of bone is
     reckoned at `bone_calcium` and may lie in its range, of which both ends are the same where one number was stated.
+
+    After the shop `asked` has the rules as they were before some gave way, where any did, and `shop_signs` tells what
+    was bought from anything else that could have been; neither plays a part in what is planned.
     """
 
     title: str
@@ -205,6 +208,23 @@ class Scenario:
     bone_calcium_range: tuple[Fraction, Fraction] = BONE_CALCIUM_RANGE
     labels: LabelSheet | None = field(default=None, compare=False)
     places: tuple[tuple[str, Place], ...] = field(default=(), compare=False)
+    asked: "Scenario | None" = field(default=None, compare=False)
+    shop_signs: str = field(default="", compare=False)
+
+    @property
+    def as_asked(self) -> "Scenario":
+        """The scenario with rules for dogs and bags, room and budget as asked for, also where some gave way."""
+        if self.asked is None:
+            return self
+        return replace(
+            self,
+            dogs=tuple(dog.with_rules_of(asked) for dog, asked in zip(self.dogs, self.asked.dogs, strict=True)),
+            portioning=self.asked.portioning,
+            variety=self.asked.variety,
+            room_g=self.asked.room_g,
+            budget=self.asked.budget,
+            asked=None,
+        )
 
     @property
     def portioned_on(self) -> date:

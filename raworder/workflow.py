@@ -59,8 +59,8 @@ def plan_batch(scenario: Scenario, settings: Settings) -> Answer:
 
 
 def with_nourishment(scenario: Scenario, plan: Plan) -> Plan:
-    """The plan with what its food holds, as far as that is known."""
-    return replace(plan, nourished=nourished(as_fed(scenario, plan), plan))
+    """The plan with what its food holds, as far as that is known, beside the rules as they were asked for."""
+    return replace(plan, nourished=nourished(as_fed(scenario.as_asked, plan), plan))
 
 
 def order_batch(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) -> Answer:

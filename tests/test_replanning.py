@@ -7,18 +7,25 @@ import json
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 
 from raworder.auditing.checks import audit
 from raworder.cuts import Measure, Part
+from raworder.document import Document
 from raworder.plan import Plan
-from raworder.purchase import FETCHED, Way, purchased
+from raworder.purchase import FETCHED, Way, all_bought, purchased
 from raworder.receipt import Receipt, Received
+from raworder.rendering.markdown import markdown
 from raworder.rendering.plan_json import plan_as_json
 from raworder.replanning import REPLANNED, Replanned, replan_batch
+from raworder.reporting.after_the_shop import after_the_shop
+from raworder.reporting.freezing import freezing
+from raworder.reporting.shares import shares
+from raworder.reporting.summary import summary
 from raworder.solving.solver import Settings
-from raworder.trade import Scenario
+from raworder.trade import Scenario, Variety
 from raworder.workflow import Answer, plan_batch
 from tests import builders as b
 
@@ -264,3 +271,83 @@ def test_limits_of_money_room_and_suppliers_do_not_undo_what_was_bought() -> Non
 def test_two_runs_after_the_shop_are_the_same_byte_for_byte() -> None:
     bought = changed("lamb liver", lambda _: None)
     assert in_bytes(replanned(bought)[1]) == in_bytes(replanned(bought)[1])
+
+
+def test_budget_and_room_that_what_was_bought_exceeds_are_told_on_the_pages() -> None:
+    """Nine packs of trim in place of five: 18.70 + 4 x 2.40 = 28.30 where 20 may be spent, and 4 kg more to freeze."""
+    scenario = replace(SCENARIO, budget=Decimal(20), room_g=9_000)
+    bought = changed("beef trim", lambda line: replace(line, units=9, grams=9_000, paid=Decimal("21.60")))
+    found, plan = replanned(bought, scenario)
+    assert (found.scenario.as_asked.budget, found.scenario.as_asked.room_g) == (Decimal(20), 9_000)
+    assert found.after is not None
+    said = told_in(after_the_shop(found.scenario, found.after, plan))
+    assert "The bills come to 8.30 EUR more than the budget of 20.00 EUR." in said
+    assert "The freezer is too small by " in said
+    assert "Over the budget" in told_in(summary(found.scenario, plan))
+    assert "The freezer is too small by " in told_in(freezing(found.scenario, plan))
+
+
+def test_within_budget_and_room_nothing_is_said_of_them() -> None:
+    scenario = replace(SCENARIO, budget=Decimal(40), room_g=90_000)
+    found, plan = replanned(changed("beef trim", lambda line: replace(line, paid=Decimal("13.00"))), scenario)
+    assert found.after is not None
+    said = told_in(after_the_shop(found.scenario, found.after, plan))
+    assert "budget" not in said
+    assert "freezer" not in said
+    assert "Left of the budget" in told_in(summary(found.scenario, plan))
+
+
+def told_in(document: Document) -> str:
+    """All that a page says, on one line."""
+    return " ".join(markdown([document]).split())
+
+
+def test_where_species_cannot_be_had_any_more_the_bags_are_filled_all_the_same_and_it_is_said() -> None:
+    """Trim is beef, neck chicken, liver lamb; three species were asked for, and there was no neck and no liver."""
+    scenario = replace(SCENARIO, variety=Variety(least_species=3, least_share=Fraction(3, 100)))
+    beef = tuple(line for line in receipt(scenario).lines if line.cut == "beef trim")
+    more = replace(beef[0], units=7, grams=7_000, paid=Decimal("16.80"))
+    found, plan = replanned(Receipt((more,)), scenario, as_it_is=True)
+    assert found.after is not None
+    assert found.after.any_species
+    assert found.purchase is not None
+    assert purchased(scenario, found.purchase) == found.scenario
+    assert {portion.cut for portion in plan.portions} == {"beef trim"}
+    assert found.scenario.as_asked.variety == scenario.variety
+    said = told_in(after_the_shop(found.scenario, found.after, plan))
+    assert "Not the species that were asked for: at least 3 species of at least 3 % each." in said
+    assert "Asked: at least 3 species of at least 3 % each." in told_in(shares(found.scenario, plan))
+
+
+def test_rations_are_cut_by_no_more_than_it_takes() -> None:
+    """A pack of trim fewer than needed: of 7000 g, 6500 g are there, and all but scraps is fed."""
+    bought = changed("beef trim", lambda line: replace(line, units=4, grams=3_600, paid=Decimal("9.60")))
+    found, _ = replanned(bought, as_it_is=True)
+    assert found.after is not None
+    unfed_g = found.after.there_g - (found.after.needed_g - found.after.short_g)
+    assert unfed_g <= found.after.there_g / 100
+    assert "of which " in found.scenario.dogs[0].ration_says
+
+
+def test_all_that_was_bought_on_both_ways_is_one_receipt() -> None:
+    """The liver was forgotten and is fetched: with it the receipt is the planned one; delivery is paid twice."""
+    scenario = replace(SCENARIO, suppliers=(b.a_supplier(delivery="4.50"),))
+    lines = tuple(line for line in receipt(scenario).lines if line.cut != "lamb liver")
+    found, plan = replanned(Receipt(lines), scenario)
+    both = all_bought(scenario, plan, found.purchase)
+    assert set(both.lines) == set(receipt(scenario).lines)
+    assert both.delivery == ((b.HOLLOW_LANE, Decimal("9.00")),)
+    again = replan_batch(scenario, both, Settings(), plan, found.purchase)
+    assert isinstance(again.answer, Plan)
+    assert again.after is not None
+    assert (again.after.enough, again.answer.total) == (True, plan.total)
+
+
+def test_more_of_an_offer_fetched_on_the_second_way_is_one_line() -> None:
+    """One pack of neck of two was to be had: 900 g as weighed, and 1 kg by the list later."""
+    bought = changed("chicken neck", lambda line: replace(line, units=1, grams=300, paid=Decimal("2.20")))
+    found, plan = replanned(bought)
+    (neck,) = (line for line in all_bought(SCENARIO, plan, found.purchase).lines if line.offer == "neck")
+    fetched = next(line for line in plan.lines if line.offer == f"neck{FETCHED}")
+    assert (neck.units, neck.grams) == (1 + fetched.units, 300 + 1_000 * fetched.units)
+    assert neck.paid == Decimal("2.20") + fetched.goods

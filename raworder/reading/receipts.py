@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from raworder.findings import Finding, Place
+from raworder.purchase import FETCHED
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.files import file_text
 from raworder.reading.names import folded, nearest
@@ -137,7 +138,7 @@ class _Till:
         return ((one.name, charged[one.name]) for one in self.scenario.suppliers if one.name in charged)
 
     def _supplier(self, written: str, place: Place) -> str | None:
-        name = self.suppliers.find(written)
+        name = self.suppliers.find(written) or self.suppliers.find(written.removesuffix(FETCHED))
         if name is None:
             help_ = self.suppliers.help(written, "add the supplier to the scenario, and plan again")
             self.notes.add("unknown-supplier", f"the scenario has no supplier `{written}`", place, help_)
@@ -162,8 +163,10 @@ class _Till:
         return None
 
     def _new_cut(self, written: str) -> str | None:
-        """A cut of the reference table that the scenario does not speak of, in no variant either."""
+        """A cut by another name that the reference table has for it, or one that the scenario has in no variant."""
         cut = self.known.find(written)
+        if cut is not None and self.cuts.find(cut.name):
+            return cut.name
         if cut is None or any(one.name.startswith(f"{cut.name} (") for one in self.scenario.cuts):
             return None
         self.new_cuts[cut.name] = self._analysed(cut)

@@ -1,7 +1,7 @@
 """The record of weighing: a file that grows by a line for each weighing, so that nothing is lost when the power goes.
 
-Its first line says which scenario and which plan it belongs to. Each other line tells a bag by its number on the
-papers, the cut or mix, and the grams; a later line about the same corrects an earlier one.
+Its first line says which scenario and which plan it belongs to, and the batch number of that. Each other line tells a
+bag by its number on the papers, the cut or mix, and the grams; a later line about the same corrects an earlier one.
 """
 
 import csv
@@ -24,6 +24,8 @@ MARK, VERSION = "raworder-weighing", "1"
 LARGEST_RECORD_MIB = 50
 """The largest record read."""
 
+AS_BEGUN = "give the `--plan` or `--receipt` that it was begun with, or neither if there was none; or name a new file"
+
 Entry = tuple[int, str, int]
 """A bag by its place in the plan, from 0; the cut or mix that was put in; and the grams."""
 
@@ -41,9 +43,12 @@ class ReadRecord:
     findings: tuple[Finding, ...]
 
 
-def record_head(scenario: Scenario, plan: Plan) -> str:
-    """The first line of a record, with its line end."""
-    return _line(_head(scenario, plan))
+def record_head(scenario: Scenario, plan: Plan, batch: str) -> str:
+    """The first line of a record, with its line end.
+
+    The scenario is the one that was read, also for a plan after the shop, and `batch` the number of the plan's bags.
+    """
+    return _line((*_head(scenario, plan), batch))
 
 
 def record_line(entry: Entry) -> str:
@@ -52,13 +57,17 @@ def record_line(entry: Entry) -> str:
     return _line((str(bag + 1), cut, str(grams)))
 
 
-def read_record(path: Path, scenario: Scenario, plan: Plan) -> ReadRecord:
-    """The weighings that a record of this plan tells; a last line without a line end is torn, and passed over."""
+def read_record(path: Path, scenario: Scenario, plan: Plan, batch: str) -> ReadRecord:
+    """The weighings that a record of this plan tells; a last line without a line end is torn, and passed over.
+
+    The scenario and the batch number are those of `record_head`.
+    """
     notes, file = Notes(), path.as_posix()
     data = file_bytes(path, LARGEST_RECORD_MIB, notes)
     sound = b"" if data is None else data[: data.rfind(b"\n") + 1]
     text = utf8_text(sound, file, notes)
-    entries = () if text is None else tuple(_Read(file, plan, notes).entries(text, _head(scenario, plan)))
+    head = (*_head(scenario, plan), batch)
+    entries = () if text is None else tuple(_Read(file, plan, notes).entries(text, head))
     findings = notes.all()
     return ReadRecord(() if notes.refuse else entries, len(sound), findings)
 
@@ -93,17 +102,21 @@ class _Read:
             yield from (entry for line in lines[1:] if (entry := self._entry(line)) is not None)
 
     def _is_head(self, line: Record, head: tuple[str, ...]) -> bool:
-        """Whether the record is one of this plan."""
+        """Whether the record is one of this plan; older ones have no batch number."""
         told = tuple(cell.value for cell in line.cells)
         place = line.cells[0].place
-        if told[:2] != head[:2] or len(told) != len(head):
+        if told[:2] != head[:2] or len(told) not in {len(head) - 1, len(head)}:
             message = f"a record of weighing begins with `{','.join(head[:2])},...`"
             self.notes.add("not-a-record", message, place, "name a record that raworder wrote, or a new file")
-        elif told != head:
-            other = "scenario" if told[2] != head[2] else "plan"
-            message = f"this record of weighing belongs to another {other}"
-            self.notes.add("other-plan", message, place, "use the plan that it was begun with, or a new file")
-        return told == head
+        elif told[2] != head[2]:
+            message = "this record of weighing was begun with another scenario, or an older version of this one"
+            self.notes.add("other-plan", message, place, "use the scenario that it was begun with, or name a new file")
+        elif told[3] != head[3]:
+            other = told[4:] != head[4:] and told[4:]
+            begun, here = (f", batch {told[4]}", f"the bags here are those of batch {head[4]}") if other else ("", "")
+            message = f"this record of weighing was begun with another plan of this scenario{begun}"
+            self.notes.add("other-plan", message, place, AS_BEGUN, here)
+        return told[: len(head) - 1] == head[:-1]
 
     def _entry(self, line: Record) -> Entry | None:
         """What a line tells."""

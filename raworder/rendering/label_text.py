@@ -44,7 +44,7 @@ WORDS = re.compile(
     r"(?<!\S)(?P<whole>\(?("
     rf"(({'|'.join(WEEKDAYS)}) )?\d{{4}}-\d\d-\d\d"  # a day
     r"|\d[\d.]{0,8} (%|kg|g|lb|oz)"  # an amount
-    r"|\d{6}-[0-9A-F]{4}"  # a batch
+    r"|\d{6}-[0-9A-F]{4}(?:-R[0-9A-F]{4})?"  # a batch
     r")[),;]{0,4})(?!\S)|\S+"
 )
 """The words of a line. What is whole stays on one line, and is short enough for any label."""

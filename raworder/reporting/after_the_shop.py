@@ -3,7 +3,12 @@
 from collections.abc import Iterator
 
 from raworder.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
+from raworder.plan import Plan
 from raworder.receipt import AfterTheShop, Missed
+from raworder.reporting.bag_book import bag_book
+from raworder.reporting.freezing import over_room
+from raworder.reporting.full_days import full_days
+from raworder.reporting.species import asked_of_species
 from raworder.reporting.words import listed, paper, subject_text
 from raworder.trade import Scenario
 from raworder.units import grams_text, share_text
@@ -18,13 +23,13 @@ COLUMNS = (
 )
 
 
-def after_the_shop(scenario: Scenario, after: AfterTheShop) -> Document:
-    """The paper that comes first after the shop."""
-    return paper(scenario, "after_the_shop", "After the shop", _blocks(scenario, after))
+def after_the_shop(scenario: Scenario, after: AfterTheShop, plan: Plan | None = None) -> Document:
+    """The paper that comes first after the shop; `plan` is what its bags are filled by, if there is one."""
+    return paper(scenario, "after_the_shop", "After the shop", _blocks(scenario, after, plan))
 
 
-def _blocks(scenario: Scenario, after: AfterTheShop) -> Iterator[Block]:
-    """What is short, money, what is missed for it, then what helps."""
+def _blocks(scenario: Scenario, after: AfterTheShop, plan: Plan | None) -> Iterator[Block]:
+    """What is short, money, what is missed for it, which days hold too much, then what helps."""
     yield from (Paragraph(text) for text in _causes(scenario, after))
     money = [Fact("paid", "Paid", after.paid, Holds.MONEY)]
     if after.planned is not None:
@@ -32,11 +37,27 @@ def _blocks(scenario: Scenario, after: AfterTheShop) -> Iterator[Block]:
     if after.to_fetch is not None:
         money.append(Fact("to_fetch", "Still to pay", after.to_fetch, Holds.MONEY))
     if after.short_g:
-        money.append(Fact("short_g", "Too little food", after.short_g, Holds.GRAMS))
+        if after.missing_g:
+            money.append(Fact("missing_g", "Food missing", after.missing_g, Holds.GRAMS))
+        money.append(Fact("short_g", "Fed less than asked", after.short_g, Holds.GRAMS))
     yield Facts("after_the_shop", tuple(money))
     if after.missed:
         yield _missed(after)
+    if plan:
+        yield from map(Paragraph, _over_limits(scenario, plan))
+        yield from full_days(bag_book(scenario, plan))
     yield from _what_helps(scenario, after)
+
+
+def _over_limits(scenario: Scenario, plan: Plan) -> Iterator[str]:
+    """By how much what is bought is above the budget, and above what the freezer holds."""
+    asked = scenario.as_asked
+    if asked.budget is not None and plan.total > asked.budget:
+        over, budget = (scenario.currency.text(one) for one in (plan.total - asked.budget, asked.budget))
+        yield f"The bills come to {over} more than the budget of {budget}."
+    over_the_room = over_room(scenario, plan)
+    if over_the_room:
+        yield over_the_room
 
 
 def _causes(scenario: Scenario, after: AfterTheShop) -> Iterator[str]:
@@ -44,6 +65,9 @@ def _causes(scenario: Scenario, after: AfterTheShop) -> Iterator[str]:
     unit = scenario.weight_unit
     if after.short_g:
         yield _too_little(after, unit)
+    if after.any_species:
+        asked = asked_of_species(scenario.as_asked.variety)
+        yield f"Not the species that were asked for: {asked}. If nothing is fetched, nothing is asked of species."
     short: dict[str, list[Missed]] = {}
     for one in after.missed:
         if _is_short(one):
@@ -51,20 +75,27 @@ def _causes(scenario: Scenario, after: AfterTheShop) -> Iterator[str]:
     if short:
         told = [f"{_sum_text(ones, unit)} of {what} ({_by_dog(ones, unit)})" for what, ones in short.items()]
         yield f"Short of {listed(told)}."
+    elif after.missed and not after.short_g:
+        told = [f"{subject_text(one.subject)} ({one.dog} {grams_text(one.off_g, unit)})" for one in after.missed]
+        yield f"Enough food, but no way to feed it without too much {listed(told)}."
 
 
 def _too_little(after: AfterTheShop, unit: str) -> str:
-    """How much food is short in all, and why where there seems to be enough."""
-    short, needed, there = (grams_text(grams, unit) for grams in (after.short_g, after.needed_g, after.there_g))
-    cut = "If nothing is fetched, every ration is cut by the same share; what a veterinarian gave is not."
+    """How much food is missing, or cannot be fed, and by how much the dogs then get less."""
+    less, needed, there = (grams_text(grams, unit) for grams in (after.short_g, after.needed_g, after.there_g))
+    cut = "Every ration is then cut by the same share, but what a veterinarian gave is not."
     unfed_g = after.there_g + after.short_g - after.needed_g
-    if after.there_g < after.needed_g:
-        why = "not every dog may eat all of it, and pieces stay whole"
-        unfed = f", of which {grams_text(unfed_g, unit)} cannot be fed ({why})" if unfed_g > 0 else ""
-        return f"Too little food: {short} short. The dogs need {needed}; {there} is bought or on hand{unfed}. {cut}"
+    unfed = f"{grams_text(unfed_g, unit)} of it is left over, as not every dog may eat all of it and pieces stay whole"
+    if not after.missing_g:
+        return (
+            f"Too little food that can be fed. The dogs need {needed} and {there} is bought or on hand, but {unfed}. "
+            f"If nothing is fetched, the dogs get {less} less than they need. {cut}"
+        )
+    left = f", and {unfed}: the dogs get {less} less than they need" if unfed_g > 0 and after.filled else ""
+    missing = grams_text(after.missing_g, unit)
     return (
-        f"Too little food that can be fed: {short} short. The dogs need {needed} and {there} is bought or on hand, but "
-        f"not every dog may eat all of it, and pieces stay whole. {cut}"
+        f"Too little food: {missing} is missing. The dogs need {needed}; {there} is bought or on hand. If nothing is "
+        f"fetched, that is all there is{left}. {cut}"
     )
 
 
@@ -118,10 +149,10 @@ def _what_helps(scenario: Scenario, after: AfterTheShop) -> Iterator[Block]:
         yield Points("to_fetch", title, after.fetched)
         yield Paragraph(
             "The papers below are for what was bought and this together. With `--as-it-is` they are for what was "
-            "bought alone. Room and budget are not counted any more, and a minimum order may ask for more than is "
+            "bought alone. Room and budget do not count any more, and a minimum order may ask for more than is "
             "missing."
         )
-    elif after.missed or after.short_g:
+    elif after.missed or after.short_g or after.any_species:
         yield Paragraph("Nothing on the lists makes up for it. With `--as-it-is` the bags are filled all the same.")
     elif after.enough:
         yield Paragraph("What was bought and what is on hand does: every dog is fed within its rules.")
@@ -131,4 +162,6 @@ def _what_helps(scenario: Scenario, after: AfterTheShop) -> Iterator[Block]:
 
 def _asked(one: Missed) -> str:
     """The range in words."""
+    if not one.high:
+        return "none"
     return f"at most {share_text(one.high)}" if not one.low else f"{share_text(one.low)} to {share_text(one.high)}"

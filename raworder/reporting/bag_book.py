@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from raworder.bags import Bag, Filling, Mix
-from raworder.cuts import Cut
+from raworder.cuts import Cut, Subject
 from raworder.dogs import Dog
 from raworder.plan import Plan
 from raworder.reporting.bag_words import MANY, pieces_text
@@ -65,6 +65,13 @@ class BagBook:
         """The cuts of a mix, or the cut itself."""
         mix = self.mixes.get(name)
         return tuple(self.cuts[one.cut] for one in mix.contents) if mix else (self.cuts[name],)
+
+    def share_in(self, subject: Subject, name: str) -> Fraction:
+        """How much of a cut counts as something; of a mix, the mean over what is in it."""
+        mix = self.mixes.get(name)
+        if mix is None:
+            return subject.share_in(self.cuts[name])
+        return sum((subject.share_in(self.cuts[one.cut]) * one.grams for one in mix.contents), Fraction(0)) / mix.grams
 
     def amount(self, filling: Filling) -> str:
         """What is put in: `2 chicken necks`, `40 g lamb liver`."""

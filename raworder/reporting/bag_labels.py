@@ -1,7 +1,7 @@
 """Labels for the bags: whose each is, for which day, what is in it, and what it must not touch."""
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from raworder.bags import Bag, Filling
@@ -14,6 +14,7 @@ from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, bag_book
 from raworder.reporting.bag_words import avoided_text, pieces_text
 from raworder.reporting.freezing_lots import lots_of
+from raworder.reporting.full_days import bags_too_full
 from raworder.reporting.thawing import Journey, Way, journeys
 from raworder.reporting.words import listed, paper
 from raworder.trade import Scenario
@@ -90,10 +91,11 @@ def _usual(scenario: Scenario) -> LabelSheet:
 
 def _told(book: BagBook) -> Iterator[Told]:
     """What there is to tell of every bag, in order."""
-    every = journeys(book)
+    every, full = journeys(book), bags_too_full(book)
     frozen_on = {load.number: lot.day for lot in lots_of(book, every) for load in lot.loads if load.number}
     for way in every:
-        yield _told_of(book, way, frozen_on)
+        told = _told_of(book, way, frozen_on)
+        yield replace(told, mind=(full[way.number], *told.mind)) if way.number in full else told
 
 
 def _told_of(book: BagBook, way: Journey, frozen_on: Mapping[int, date]) -> Told:

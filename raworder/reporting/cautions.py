@@ -66,7 +66,7 @@ def concerns(caution: Caution, scenario: Scenario, plan: Plan) -> tuple[str, ...
             return tuple(cut.name for cut in fed_cuts(scenario, plan) if caution.key in _keys(cut))
         case "rule" if caution.key in DECIDED:
             decided = DECIDED[caution.key]
-            return tuple(meal.dog.name for meal in meals(scenario, plan) if decided(meal))
+            return tuple(meal.dog.name for meal in meals(scenario.as_asked, plan) if decided(meal))
         case _:
             return ()
 

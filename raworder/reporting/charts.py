@@ -22,7 +22,9 @@ def shares_chart(names: Sequence[str], meal: Meal) -> Chart:
     targets = ((one.part.value, Subject(Measure.PART, one.part.value), one.low, one.high) for one in meal.dog.targets)
     caps = ((f"{subject_text(cap.subject)}, capped", cap.subject, Fraction(0), cap.most) for cap in meal.dog.caps)
     marks = tuple(
-        Mark(label, meal.share_of(subject), low, high) for label, subject, low, high in (*targets, *caps) if high
+        Mark(label, share, low, high)
+        for label, subject, low, high in (*targets, *caps)
+        if (share := meal.share_of(subject)) or high
     )
     outside = [one.label for one in marks if not _inside(one)]
     within = f"outside: {listed(outside)}" if outside else "all are within"

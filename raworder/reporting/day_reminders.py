@@ -1,7 +1,7 @@
 """What happens to bags on one day of a batch: which are fed, which move to the refrigerator, which are frozen."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
 
@@ -10,6 +10,7 @@ from raworder.reporting.bag_book import BagBook, by_dog
 from raworder.reporting.bag_words import MANY, bags_text
 from raworder.reporting.books import alike
 from raworder.reporting.freezing_lots import Lot
+from raworder.reporting.full_days import bags_too_full
 from raworder.reporting.given_beside import doses_text
 from raworder.reporting.thaw_plan import ALL, HOW, OTHERS, moves
 from raworder.reporting.thawing import Journey, Way
@@ -51,10 +52,18 @@ class Reminder:
 def days_of(book: BagBook, every: Sequence[Journey], lots: Mapping[date, Lot]) -> Iterator[Reminder]:
     """The days on which bags are fed, moved or, after the day of filling, frozen, in order."""
     fed = {group[0].bag.day: group for group in alike(every, lambda one: one.bag.day)}
+    full = bags_too_full(book)
     moved = {group[0].moves_on: group for group in alike(every, lambda one: one.moves_on)}
     later = {day: lot for day, lot in lots.items() if day > book.scenario.portioned_on}
     for day in sorted({*fed, *later, *(day for day in moved if day)}):
-        yield _doing(book, day, (fed.get(day, ()), moved.get(day, ()), later.get(day)))
+        made = _doing(book, day, (fed.get(day, ()), moved.get(day, ()), later.get(day)))
+        much = tuple(f"Bag {number}: {what}." for number, what in _of_day(full, fed.get(day, ())))
+        yield replace(made, cautions=(*much, *made.cautions)) if much else made
+
+
+def _of_day(full: Mapping[int, str], fed: Sequence[Journey]) -> Iterator[tuple[int, str]]:
+    """What there is much of in the bags that are fed on a day."""
+    return ((one.number, full[one.number]) for one in fed if one.number in full)
 
 
 def _doing(book: BagBook, day: date, what: tuple[Sequence[Journey], Sequence[Journey], Lot | None]) -> Reminder:

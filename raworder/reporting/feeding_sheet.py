@@ -11,6 +11,7 @@ from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, Numbered, bag_book
 from raworder.reporting.bag_words import avoided_text, numbers_text
 from raworder.reporting.books import alike
+from raworder.reporting.full_days import bags_too_full, full_days
 from raworder.reporting.thawing import Journey, journeys
 from raworder.reporting.words import listed, paper
 from raworder.trade import Scenario
@@ -55,6 +56,7 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     """The rules, then the days."""
     yield Paragraph(HOW)
     yield Points("rules", "Before you begin", (*_in_care(book), *RULES), RULES_SOURCES)
+    yield from full_days(book)
     days = _days(book)
     names = {dog.name for dog in book.scenario.dogs}
     early = tuple(
@@ -84,7 +86,8 @@ def _days(book: BagBook) -> Days:
     for journey in every:
         if journey.moves_on:
             moved.setdefault(journey.moves_on, []).append(journey)
-    return Days(fed, moved, {one.number: "; ".join(_mind(book, one)) for one in every})
+    full = bags_too_full(book)
+    return Days(fed, moved, {one.number: "; ".join(_mind(book, one, full.get(one.number))) for one in every})
 
 
 def _tables(book: BagBook, days: Days) -> Iterator[Table]:
@@ -135,8 +138,10 @@ def _told(days: Days, bags: Sequence[Numbered]) -> Iterator[tuple[Cell, ...]]:
         yield (one.bag.meal, one.number, one.bag.grams, days.mind[one.number])
 
 
-def _mind(book: BagBook, way: Journey) -> Iterator[str]:
-    """Whether somebody must watch, as whole pieces are bones; what the dog must not eat; what was not frozen enough."""
+def _mind(book: BagBook, way: Journey, full: str | None) -> Iterator[str]:
+    """What there is much of; whole pieces, as they are bones; what the dog must not eat; what was not frozen enough."""
+    if full:
+        yield full
     if any(one.pieces for one in way.bag.fillings):
         yield BONES
     if book.dogs[way.bag.dog].avoid:

@@ -1,7 +1,7 @@
 """The freezing sheet: how full the freezer is every evening, and what is frozen on which day."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from raworder.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
@@ -40,7 +40,19 @@ class Evening:
 
 def freezing(scenario: Scenario, plan: Plan) -> Document:
     """Every evening from filling to the last day, the fullest of them, and the lots where the freezer takes few."""
-    return paper(scenario, "freezing", "Freezing", _blocks(bag_book(scenario, plan)))
+    return paper(scenario, "freezing", "Freezing", _blocks(_book(scenario, plan)))
+
+
+def over_room(scenario: Scenario, plan: Plan) -> str:
+    """How much more there is than the freezer holds on the fullest evening, in a sentence; empty if all fits."""
+    book = _book(scenario, plan)
+    every = journeys(book)
+    return _over_room(book, evenings(book, every, lots_of(book, every)))
+
+
+def _book(scenario: Scenario, plan: Plan) -> BagBook:
+    """The bags with the room that was asked for, also where what was bought after all may not fit into it."""
+    return bag_book(replace(scenario, room_g=scenario.as_asked.room_g), plan)
 
 
 def _blocks(book: BagBook) -> Iterator[Block]:
@@ -114,14 +126,22 @@ def _fullest(book: BagBook, known: Sequence[Evening]) -> Facts:
 
 def _warnings(book: BagBook, every: Sequence[Journey], made: Sequence[Lot], known: Sequence[Evening]) -> Iterator[str]:
     """What does not fit, what cannot be frozen in a day, and what waits for too long."""
-    room_g, most_g = book.scenario.room_g, book.scenario.portioning.freezes_g
-    over_g = fullest(known).freezer_g - room_g if room_g is not None else 0
-    if over_g > 0:
-        yield f"The freezer is too small by {book.grams(over_g)} on {fullest(known).day}. Find room before you begin."
+    over, most_g = _over_room(book, known), book.scenario.portioning.freezes_g
+    if over:
+        yield over
     heavy = [one.number for one in every if most_g and one.way is Way.FREEZER and one.bag.grams > most_g]
     if heavy:
         yield f"The freezer does not freeze {bags_text(heavy)} in one day. Make smaller bags."
     yield from too_slow(made)
+
+
+def _over_room(book: BagBook, known: Sequence[Evening]) -> str:
+    """By how much the freezer is too small, in a sentence."""
+    room_g, most = book.scenario.room_g, fullest(known)
+    if room_g is None or most.freezer_g <= room_g:
+        return ""
+    over = book.grams(most.freezer_g - room_g)
+    return f"The freezer is too small by {over} on {most.day}. Find room before you begin."
 
 
 def too_slow(made: Sequence[Lot]) -> Iterator[str]:

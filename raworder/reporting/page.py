@@ -24,7 +24,7 @@ from raworder.reporting.summary import summary
 from raworder.reporting.thaw_plan import thaw_plan
 from raworder.reporting.thawing import FreezeFirst, first_frozen
 from raworder.reporting.weeks import weeks
-from raworder.reporting.words import paper
+from raworder.reporting.words import of_its_batch, paper
 from raworder.trade import YOUR_LIST, Scenario
 from raworder.units import day_text
 
@@ -63,7 +63,7 @@ def _papers(scenario: Scenario, plan: Plan, beside: Mapping[str, Document]) -> I
     yield from (shop_order(scenario, plan, bill, beside.get("what_instead")) for bill in to_buy)
     yield from _freezer(scenario, plan)
     at_home = (counter_sheet, batch_cards, bag_list, _labels, feeding_sheet, thaw_plan, freezing, weeks)
-    yield from (made for make in at_home if (made := make(scenario, plan)) is not None)
+    yield from (of_its_batch(scenario, made) for make in at_home if (made := make(scenario, plan)) is not None)
     yield from (portioning_list(scenario, plan), shares(scenario, plan), costs(scenario, plan))
     yield from (beside[key] for key in ("settle", "prices_to_ask") if key in beside)
     if len(scenario.dogs) <= MANY:

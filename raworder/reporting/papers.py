@@ -15,6 +15,7 @@ from raworder.reporting.shares import shares
 from raworder.reporting.summary import summary
 from raworder.reporting.thaw_plan import thaw_plan
 from raworder.reporting.weeks import weeks
+from raworder.reporting.words import of_its_batch
 from raworder.trade import Scenario
 
 PAPERS = (summary, shopping_list, portioning_list, shares, costs, cautions)
@@ -28,7 +29,7 @@ BAG_PAPERS = (counter_sheet, bag_list, batch_cards, feeding_sheet, weeks, thaw_p
 def bag_papers(scenario: Scenario, plan: Plan) -> tuple[Document, ...]:
     """Every paper about the plan's bags."""
     made = (paper(scenario, plan) for paper in BAG_PAPERS)
-    return tuple(document for document in made if document is not None)
+    return tuple(of_its_batch(scenario, document) for document in made if document is not None)
 
 
 def papers(scenario: Scenario, plan: Plan) -> tuple[Document, ...]:

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 
 from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Table
-from raworder.fingerprint import batch_number
+from raworder.fingerprint import batch_named, batch_number
 from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, bag_book
 from raworder.reporting.books import left
@@ -43,9 +43,10 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     every = journeys(book)
     yield Paragraph(HOW)
     yield from to_mind(book, every)
-    batch = batch_number(book.scenario)
+    batch = batch_named(book.scenario)  # also after the shop, so that a calendar puts these in place of those before
     rows = tuple(_row(book, one, batch) for one in _all(book, every))
-    yield Table("reminders", f"Batch {batch}, day by day", COLUMNS, rows, tick=True)
+    title = f"Batch {batch_number(book.scenario)}, day by day"
+    yield Table("reminders", title, COLUMNS, rows, tick=True)
 
 
 def _row(book: BagBook, one: Reminder, batch: str) -> tuple[Cell, ...]:

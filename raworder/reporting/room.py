@@ -12,6 +12,8 @@ PRINTED = Fraction(1, 2000)
 def range_text(target: Target) -> str:
     """The range as people write it: `8 to 12 %`, `exactly 5 %`."""
     low, high = short_share(target.low), short_share(target.high)
+    if not target.high:
+        return "none"
     return f"exactly {high}" if low == high else f"{low.removesuffix(' %')} to {high}"
 
 
@@ -25,8 +27,22 @@ def reaches(given: Fraction, most: Fraction) -> bool:
     return given >= most - PRINTED
 
 
+def is_above(share: Fraction, other: Fraction) -> bool:
+    """Whether a share is printed as more than another."""
+    return share > other + PRINTED
+
+
+def too_much(share: Fraction) -> str:
+    """So many points more than are allowed."""
+    return f"{points(share)} too much"
+
+
 def room_text(target: Target, given: Fraction) -> str:
-    """Whether a share is at an end of its range, or how many points of room are left."""
+    """Whether a share is at an end of its range, how many points of room are left, or by how many it is outside."""
+    if is_above(given, target.high):
+        return too_much(given - target.high)
+    if is_above(target.low, given):
+        return f"{points(target.low - given)} too little"
     if target.low == target.high:
         return "as asked"
     if reaches(given, target.high):

@@ -10,7 +10,7 @@ from raworder.dogs import Cap, Target
 from raworder.plan import Plan
 from raworder.reporting.books import Meal, alike, meals
 from raworder.reporting.charts import shares_chart
-from raworder.reporting.room import points, range_text, reaches, room_text
+from raworder.reporting.room import is_above, points, range_text, reaches, room_text, too_much
 from raworder.reporting.species import species
 from raworder.reporting.words import listed, paper, subject_text
 from raworder.trade import Scenario, Variety
@@ -50,7 +50,8 @@ def shares(scenario: Scenario, plan: Plan) -> Document:
 def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     """For programs one table of each kind, for people one of each per dog or per dogs that look alike in them."""
     yield Paragraph(INTRODUCTION)
-    dogs = tuple((meal, tuple(_tables(scenario, meal))) for meal in meals(scenario, plan))
+    asked = scenario.as_asked
+    dogs = tuple((meal, tuple(_tables(asked, meal))) for meal in meals(asked, plan))
     yield from _for_programs([table for _, tables in dogs for table in tables])
     for group in alike(dogs, lambda dog: tuple(_look(table) for table in dog[1])):
         names = [meal.dog.name for meal, _ in group]
@@ -124,6 +125,11 @@ def _caps(meal: Meal) -> Table:
 def _cap(meal: Meal, cap: Cap) -> tuple[Cell, ...]:
     """One cap: the most, the share given, and the room left."""
     given = meal.share_of(cap.subject)
-    at_limit = given > 0 and reaches(given, cap.most)
-    room = "at its limit" if at_limit else points(cap.most - given)
-    return (subject_text(cap.subject), cap.most, given, room, meal.dog.name)
+    return (subject_text(cap.subject), cap.most, given, _room_below(cap.most, given), meal.dog.name)
+
+
+def _room_below(most: Fraction, given: Fraction) -> str:
+    """How many points of room a cap leaves, or how many are too much."""
+    if is_above(given, most):
+        return too_much(given - most)
+    return "at its limit" if given > 0 and reaches(given, most) else points(most - given)

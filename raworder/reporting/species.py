@@ -15,8 +15,10 @@ def species(meal: Meal, variety: Variety) -> Table:
     """The animal species of one dog, and what was asked of them."""
     names = dict.fromkeys(name for cut, _ in meal.cuts for name in cut.species_names if name != PLANT)
     rows = tuple((name, _surely(meal, name), _at_most(meal, name), meal.dog.name) for name in names)
+    asked = asked_of_species(variety)
+    note = f"Asked: {asked}." if asked else ""
     doubtful = any(row[1] != row[2] for row in rows)
-    return Table("species", "species", _species_columns(doubtful=doubtful), rows, note=_asked(variety))
+    return Table("species", "species", _species_columns(doubtful=doubtful), rows, note=note)
 
 
 def _species_columns(*, doubtful: bool) -> tuple[Column, ...]:
@@ -44,12 +46,12 @@ def _at_most(meal: Meal, name: str) -> Fraction:
     return meal.share_of(Subject(Measure.SPECIES, name))
 
 
-def _asked(variety: Variety) -> str:
-    """What was asked of the species, in a sentence."""
+def asked_of_species(variety: Variety) -> str:
+    """What is asked of the species, in words; nothing where nothing is."""
     asks = []
     if variety.least_species:
         least = f" of at least {short_share(variety.least_share)} each" if variety.least_share else ""
         asks.append(f"at least {variety.least_species} species{least}")
     if variety.most_share < 1:
         asks.append(f"none above {short_share(variety.most_share)}")
-    return f"Asked: {listed(asks)}." if asks else ""
+    return listed(asks)

@@ -20,7 +20,7 @@ NAMED_AT_MOST = 8
 
 def summary(scenario: Scenario, plan: Plan) -> Document:
     """The paper that comes first: total, suppliers, dogs, days, cost per dog-day and the sentence of proof."""
-    facts = Facts("summary", _facts(scenario, plan))
+    facts = Facts("summary", _facts(scenario.as_asked, plan))
     says = (proof_text(scenario, plan), *plan.remarks)
     return paper(scenario, "summary", scenario.title, (facts, *map(Paragraph, says)))
 
@@ -81,7 +81,13 @@ def _money(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
     yield Fact("suppliers", "Where", _where(scenario, plan))
     if scenario.budget is not None:
         yield Fact("budget", "Budget", scenario.budget, Holds.MONEY)
-        yield Fact("budget_left", "Left of the budget", scenario.budget - plan.total, Holds.MONEY)
+        left = scenario.budget - plan.total
+        over = left < 0  # only what was bought already can be
+        yield Fact(
+            *(("budget_over", "Over the budget") if over else ("budget_left", "Left of the budget")),
+            abs(left),
+            Holds.MONEY,
+        )
 
 
 def most_to_pay(scenario: Scenario, plan: Plan) -> Decimal:

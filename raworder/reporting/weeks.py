@@ -11,6 +11,7 @@ from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, T
 from raworder.dogs import Dog
 from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, bag_book, by_dog
+from raworder.reporting.full_days import full_days
 from raworder.reporting.words import counted, paper, subject_text
 from raworder.rulebook import WEEK_DAYS
 from raworder.trade import Scenario
@@ -29,6 +30,13 @@ COLUMNS = (
 OF_WEEKS = frozenset({"least_week_share", "most_week_share", "allowance_share"})
 """The columns that hold nothing for a dog that is fed on fewer days than a week has."""
 
+ALLOWANCE = "allowance_share"
+ALLOWED = [one.key for one in COLUMNS].index(ALLOWANCE)
+"""What a week may be off by, and where it stands in a row; weeks that come as they do are held to nothing."""
+
+NOT_ASKED = "none"
+"""What is asked of a part that a dog is to get nothing of."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
@@ -41,6 +49,8 @@ class _Asked:
     @property
     def text(self) -> str:
         """The range in words."""
+        if self.high == 0:
+            return NOT_ASKED
         if self.low == 0:
             return f"at most {share_text(self.high)}"
         return f"{share_text(self.low)} to {share_text(self.high)}"
@@ -53,32 +63,49 @@ def weeks(scenario: Scenario, plan: Plan) -> Document:
 
 def _blocks(book: BagBook) -> Iterator[Block]:
     """What the tables say, then the tables."""
-    portioning = book.scenario.portioning
-    yield Paragraph(
-        "Shares hold over any seven fed days running, not day by day. A week may leave its range by what whole pieces "
-        f"and least portions of {grams_text(portioning.least_portion_g, book.scenario.weight_unit)} make uneven, and "
-        f"by {share_text(portioning.week_allowance)} of its food (`week_allowance`): the more it may, the fewer kinds "
-        f"of bag are needed."
-    )
+    yield Paragraph(_how_shares_hold(book.scenario))
+    yield from full_days(book)
     if book.scenario.shares_pieces:
         yield Paragraph(
             "Pieces are counted for dogs fed alike and shared out, so that over all days, too, a dog's shares may be "
             "off by about a piece."
         )
     least, shared = dict(book.plan.least_kinds), _shared_pieces(book)
+    rules = {dog.name: dog for dog in book.scenario.as_asked.dogs}
     for dog, numbered in by_dog(book):
         bags = [one.bag for one in numbered]
-        rows = tuple(_row(book, dog, bags, asked, shared.get(dog.name, ())) for asked in _asked(dog))
+        made = (_row(book, dog, bags, asked, shared.get(dog.name, ())) for asked in _asked(rules[dog.name]))
+        rows = tuple(row for row in made if row[2] != NOT_ASKED or row[3])
         if rows and not dog.care:
             kinds = _kinds_text(bags, least.get(dog.name, 0))
             yield _table(dog, rows, kinds)
+
+
+def _how_shares_hold(scenario: Scenario) -> str:
+    """Over which days shares hold, and what may be off."""
+    portioning = scenario.portioning
+    if portioning.week_allowance == 1:
+        return (
+            "What was bought cannot be spread as was asked: weeks come as they do, pieces may be cut, and no day is "
+            "held to its most. Beside what was asked stands what the weeks and the fullest day hold."
+        )
+    given_way = " Some ranges are missed with what was bought; they are told as they were asked for."
+    given_way = "" if scenario.as_asked.dogs == scenario.dogs else given_way
+    return (
+        "Shares hold over any seven fed days running, not day by day. A week may leave its range by what whole pieces "
+        f"and least portions of {grams_text(portioning.least_portion_g, scenario.weight_unit)} make uneven, and by "
+        f"{share_text(portioning.week_allowance)} of its food (`week_allowance`): the more it may, the fewer kinds "
+        f"of bag are needed.{given_way}"
+    )
 
 
 def _table(dog: Dog, rows: tuple[tuple[Cell, ...], ...], kinds: str) -> Table:
     """The rows of one dog; one that is fed on too few days for a week has all its fed days instead of weeks."""
     days = len(_due_g(dog))
     if days >= WEEK_DAYS:
-        return Table("weeks", dog.name, COLUMNS, rows, note=kinds)
+        held = any(row[ALLOWED] is not None for row in rows)
+        columns = tuple(replace(one, shown=one.shown and (held or one.key != ALLOWANCE)) for one in COLUMNS)
+        return Table("weeks", dog.name, columns, rows, note=kinds)
     columns = tuple(
         replace(one, heading="All fed days")
         if one.key == "batch_share"
@@ -102,9 +129,8 @@ def _kinds_text(bags: Sequence[Bag], least_kinds: int) -> str:
 
 
 def _asked(dog: Dog) -> Iterator[_Asked]:
-    """The ranges that ask for something, then the caps."""
-    parts = (_Asked(Subject(Measure.PART, one.part), one.low, one.high) for one in dog.targets if one.high)
-    yield from parts
+    """The ranges, then the caps."""
+    yield from (_Asked(Subject(Measure.PART, one.part), one.low, one.high) for one in dog.targets)
     yield from (_Asked(one.subject, Fraction(0), one.most) for one in dog.caps)
 
 
@@ -127,14 +153,7 @@ def _shared_pieces(book: BagBook) -> Mapping[str, tuple[str, ...]]:
 def _shares(book: BagBook, subject: Subject, bags: Sequence[Bag], shared: Sequence[str]) -> Mapping[str, Fraction]:
     """How much of everything in the bags, and of pieces shared out, counts; of a mix, the mean over what is in it."""
     names = dict.fromkeys([*(one.cut for bag in bags for one in bag.fillings), *shared])
-    return {name: _share(book, subject, name) for name in names}
-
-
-def _share(book: BagBook, subject: Subject, name: str) -> Fraction:
-    mix = book.mixes.get(name)
-    if mix is None:
-        return subject.share_in(book.cuts[name])
-    return sum((subject.share_in(book.cuts[one.cut]) * one.grams for one in mix.contents), Fraction(0)) / mix.grams
+    return {name: book.share_in(subject, name) for name in names}
 
 
 def _row(book: BagBook, dog: Dog, bags: Sequence[Bag], asked: _Asked, shared: Sequence[str]) -> tuple[Cell, ...]:
@@ -160,7 +179,7 @@ def _row(book: BagBook, dog: Dog, bags: Sequence[Bag], asked: _Asked, shared: Se
 
 def _allowance(book: BagBook, bags: Sequence[Bag], share: Mapping[str, Fraction], week_g: int) -> Fraction | None:
     """How far a week may leave its range, as a share of the lightest week's food."""
-    if not week_g:
+    if not week_g or book.scenario.portioning.week_allowance == 1:
         return None
     top_up = bags[0].topped_up
     uneven = (_uneven_g(book, name) * abs(share[name] - share[top_up]) for name in share if name != top_up)

@@ -1,9 +1,11 @@
 """How amounts, prices and days are put into words, and the frame that every paper of a scenario shares."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from raworder.cuts import Measure, Subject
-from raworder.document import Block, Document
+from raworder.document import Block, Document, Paragraph
+from raworder.fingerprint import batch_named, batch_number
 from raworder.trade import Batch, Offer, PriceStep, Scenario
 from raworder.units import grams_text
 
@@ -15,6 +17,17 @@ def paper(scenario: Scenario, key: str, title: str, blocks: Iterable[Block]) -> 
     """A document in the scenario's currency and unit of weight."""
     currency = scenario.currency
     return Document(key, title, currency.code, currency.digits, scenario.weight_unit, tuple(blocks))
+
+
+def of_its_batch(scenario: Scenario, document: Document) -> Document:
+    """The document with its batch number first where bags were replanned after the shop, so that none are mixed up."""
+    if not scenario.shop_signs:
+        return document
+    says = (
+        f"Batch {batch_number(scenario)}, replanned after the shop. Papers and labels of batch "
+        f"{batch_named(scenario)} are about other bags: throw them away."
+    )
+    return replace(document, blocks=(Paragraph(says), *document.blocks))
 
 
 def counted(number: int, singular: str, plural: str = "") -> str:

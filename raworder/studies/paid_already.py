@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from raworder.plan import Plan
-from raworder.purchase import FETCHED
 from raworder.reporting.costs import owners
 from raworder.reporting.words import listed
 from raworder.trade import YOUR_LIST, Scenario
@@ -44,11 +43,8 @@ class OpenBill:
 
     @property
     def payee(self) -> str:
-        """Who is paid, as a person says it."""
-        if self.supplier == YOUR_LIST:
-            return "the supplier"
-        plain = self.supplier.removesuffix(FETCHED)
-        return plain if plain == self.supplier else f"{plain} (to fetch)"
+        """Who is paid, by the name that `--paid` takes."""
+        return "the supplier" if self.supplier == YOUR_LIST else self.supplier
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +103,8 @@ def _paid_for(currency: Currency, bills: dict[str, OpenBill], paid: Paid) -> Ope
     """The bill with what was paid for it."""
     bill = next((one for one in bills.values() if paid.supplier in {one.supplier, one.payee}), None)
     if bill is None:
-        there = f"there are bills of {listed([one.payee for one in bills.values()])}" if bills else "there is no bill"
+        named = listed([f"`{one.payee}`" for one in bills.values()])
+        there = f"there are bills of {named}" if bills else "there is no bill"
         raise SettlingError(f"there is no bill of `{paid.supplier}`", there)
     if paid.amount > bill.owed:
         raise SettlingError(

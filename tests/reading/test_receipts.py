@@ -9,6 +9,7 @@ from random import Random
 import pytest
 
 from raworder.plan import OrderLine, Plan
+from raworder.purchase import all_bought
 from raworder.reading.receipts import ReadReceipt, read_receipt
 from raworder.reading.slugs import SLUGS
 from raworder.receipt import Receipt, Received
@@ -171,6 +172,16 @@ def test_a_substitute_may_be_a_cut_that_only_the_reference_table_knows(tmp_path:
     assert reading.receipt is not None
     assert [(one.offer, one.cut, one.grams) for one in reading.receipt.lines] == [("", "duck neck", 600)]
     assert [cut.name for cut in reading.receipt.cuts] == ["duck neck"]
+
+
+def test_a_cut_may_be_called_by_another_name_that_the_reference_table_has_for_it(tmp_path: Path) -> None:
+    """A chicken carcass is a chicken frame; it is not taken for a second cut of the same name."""
+    scenario = a_scenario(cuts=[a_cut("chicken frame")], offers=[an_offer("chicken frame", key="frame")])
+    reading = of_rows(tmp_path, f"{HOLLOW_LANE},Chicken carcass,,,2,,", scenario=scenario)
+    line = only(reading)
+    assert (line.offer, line.cut) == ("frame", "chicken frame")
+    assert reading.receipt is not None
+    assert reading.receipt.cuts == ()
 
 
 @pytest.mark.parametrize("cut", ["duck neck", "beef tongue", "salmon head"])
@@ -399,7 +410,7 @@ def test_what_is_no_file_is_told(tmp_path: Path) -> None:
 
 def assert_read_back(folder: Path, scenario: Scenario, plan: Plan, ending: str = ".csv") -> None:
     """The blank receipt of a plan says what was planned."""
-    reading = reading_of(folder, WRITERS[ending](scenario, plan), scenario, f"receipt{ending}")
+    reading = reading_of(folder, WRITERS[ending](scenario, all_bought(scenario, plan)), scenario, f"receipt{ending}")
     assert reading.findings == ()
     assert reading.receipt is not None
     offers = {offer.key: offer for offer in scenario.offers}
@@ -417,7 +428,7 @@ def test_the_blank_receipt_of_a_plan_is_read_back(scenario: Scenario, plan: Plan
 
 
 def test_the_blank_receipt_of_an_order_of_nothing_is_read_back(tmp_path: Path) -> None:
-    reading = reading_of(tmp_path, WRITERS[".yaml"](SMALL, replace(SMALL_PLAN, lines=())))
+    reading = reading_of(tmp_path, WRITERS[".yaml"](SMALL, Receipt(())))
     assert reading == ReadReceipt(Receipt(()), ())
 
 
@@ -456,8 +467,10 @@ def test_blank_receipts_of_random_orders_are_read_back(ending: str, tmp_path: Pa
 
 
 def test_a_sheet_changed_in_the_shop_says_so(tmp_path: Path) -> None:
-    sheet = receipt_csv(SMALL, SMALL_PLAN).replace(b"chicken neck,,2,,4.80", b"chicken neck,,3,3.1 kg,7.20")
-    assert sheet != receipt_csv(SMALL, SMALL_PLAN)
+    sheet = receipt_csv(SMALL, all_bought(SMALL, SMALL_PLAN)).replace(
+        b"chicken neck,,2,,4.80", b"chicken neck,,3,3.1 kg,7.20"
+    )
+    assert sheet != receipt_csv(SMALL, all_bought(SMALL, SMALL_PLAN))
     receipt = reading_of(tmp_path, sheet, name="receipt.csv").receipt
     assert receipt is not None
     assert receipt.lines[2] == Received("neck", FENWICK, "chicken neck", 3, 3_100, Decimal("7.20"))
@@ -468,7 +481,7 @@ def test_no_damaged_receipt_gives_a_traceback(tmp_path: Path) -> None:
     lines = f"- {{{TRIM}, weight: 6.8 kg, paid: 39.44}}\n- {{{NECK}, packs: 3}}\n"
     texts = [
         ("receipt.yaml", f"bought:\n{lines}delivery: {{{FENWICK}: 3.00}}\n"),
-        ("receipt.csv", receipt_csv(SMALL, SMALL_PLAN).decode("utf-8-sig")),
+        ("receipt.csv", receipt_csv(SMALL, all_bought(SMALL, SMALL_PLAN)).decode("utf-8-sig")),
     ]
     pieces = [
         *"{}[]:,;#&*!|>'\"%@-?.\t\n\r 0\\",

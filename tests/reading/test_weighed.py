@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from raworder.fingerprint import batch_number
 from raworder.plan import Plan
 from raworder.portioning.weighing import Weighed, Weighing, next_target
 from raworder.reading.weighed import Entry, ReadRecord, read_record, record_head, record_line
@@ -14,7 +15,8 @@ from raworder.trade import Scenario
 from tests.builders import SMALL, a_bag, a_filling, a_plan
 from tests.reading.saved import BAGGED, written
 
-HEAD = record_head(SMALL, BAGGED)
+BATCH = batch_number(SMALL)
+HEAD = record_head(SMALL, BAGGED, BATCH)
 ENTRIES: tuple[Entry, ...] = (
     (3, "lamb liver", 4),
     (3, "beef trim", 73),
@@ -24,8 +26,10 @@ ENTRIES: tuple[Entry, ...] = (
 SOUND = HEAD + "".join(map(record_line, ENTRIES))
 
 
-def reading_of(folder: Path, text: str | bytes, scenario: Scenario = SMALL, plan: Plan = BAGGED) -> ReadRecord:
-    return read_record(written(folder, text, "record.csv"), scenario, plan)
+def reading_of(
+    folder: Path, text: str | bytes, scenario: Scenario = SMALL, plan: Plan = BAGGED, batch: str = BATCH
+) -> ReadRecord:
+    return read_record(written(folder, text, "record.csv"), scenario, plan, batch)
 
 
 def told(reading: ReadRecord) -> list[str]:
@@ -40,9 +44,9 @@ def test_bags_go_by_the_numbers_on_the_papers() -> None:
     assert record_line((11, "beef trim", 415)) == "12,beef trim,415\n"
 
 
-def test_the_head_tells_scenario_and_plan() -> None:
-    mark, version, scenario, plan = HEAD.removesuffix("\n").split(",")
-    assert (mark, version, len(scenario), len(plan)) == ("raworder-weighing", "1", 64, 64)
+def test_the_head_tells_scenario_plan_and_batch_number() -> None:
+    mark, version, scenario, plan, batch = HEAD.removesuffix("\n").split(",")
+    assert (mark, version, len(scenario), len(plan), batch) == ("raworder-weighing", "1", 64, 64, BATCH)
     assert scenario != plan
 
 
@@ -69,7 +73,7 @@ def test_a_record_torn_anywhere_loses_its_last_line_at_most(tmp_path: Path) -> N
 
 def test_a_record_torn_within_a_character_is_read_too(tmp_path: Path) -> None:
     plan = a_plan(bags=[a_bag((a_filling("Lammleber für Ünal"),), topped_up="")])
-    head = record_head(SMALL, plan).encode()
+    head = record_head(SMALL, plan, BATCH).encode()
     line = record_line((0, "Lammleber für Ünal", 5)).encode()
     for length in range(len(line)):
         assert reading_of(tmp_path, head + line[:length], plan=plan) == ReadRecord((), len(head), ())
@@ -79,7 +83,7 @@ def test_a_record_torn_within_a_character_is_read_too(tmp_path: Path) -> None:
 @given(cut=st.text(st.characters(codec="utf-8", exclude_categories=["C", "Zl", "Zp"]), min_size=1))
 def test_a_cut_of_any_name_comes_back(tmp_path_factory: pytest.TempPathFactory, cut: str) -> None:
     plan = a_plan(bags=[a_bag((a_filling(cut),), topped_up="")])
-    text = record_head(SMALL, plan) + record_line((0, cut, 415))
+    text = record_head(SMALL, plan, BATCH) + record_line((0, cut, 415))
     reading = reading_of(tmp_path_factory.getbasetemp(), text, plan=plan)
     assert reading == ReadRecord(((0, cut, 415),), len(text.encode()), ())
 
@@ -93,9 +97,22 @@ def test_the_record_of_another_plan_is_refused(tmp_path: Path) -> None:
     other = reading_of(tmp_path, SOUND, plan=replace(BAGGED, remarks=()))
     assert other.entries == ()
     assert told(other) == ["other-plan@1:1"]
-    assert other.findings[0].message == "this record of weighing belongs to another plan"
+    assert other.findings[0].message == "this record of weighing was begun with another plan of this scenario"
+    assert other.findings[0].note == ""
     another = reading_of(tmp_path, SOUND, replace(SMALL, title="another"))
-    assert another.findings[0].message == "this record of weighing belongs to another scenario"
+    assert another.findings[0].message.startswith("this record of weighing was begun with another scenario")
+
+
+def test_of_another_plan_with_its_own_number_both_numbers_are_told(tmp_path: Path) -> None:
+    (found,) = reading_of(tmp_path, SOUND, plan=replace(BAGGED, remarks=()), batch=f"{BATCH}-R12AB").findings
+    assert found.message == f"this record of weighing was begun with another plan of this scenario, batch {BATCH}"
+    assert found.note == f"the bags here are those of batch {BATCH}-R12AB"
+    assert "--plan" in found.help
+
+
+def test_a_record_from_before_batch_numbers_is_gone_on_with(tmp_path: Path) -> None:
+    older = SOUND.replace(f",{BATCH}\n", "\n", 1)
+    assert reading_of(tmp_path, older) == ReadRecord(ENTRIES, len(older), ())
 
 
 @pytest.mark.parametrize(
@@ -138,5 +155,5 @@ def test_everything_malformed_is_told_in_one_run(tmp_path: Path) -> None:
 
 def test_what_is_no_text_or_no_file_is_told(tmp_path: Path) -> None:
     assert told(reading_of(tmp_path, HEAD.encode() + b"1,\xff,5\n")) == ["unreadable-text@2:3"]
-    assert told(read_record(tmp_path / "none.csv", SMALL, BAGGED)) == ["no-such-file@1:1"]
-    assert told(read_record(tmp_path, SMALL, BAGGED)) == ["not-a-file@1:1"]
+    assert told(read_record(tmp_path / "none.csv", SMALL, BAGGED, BATCH)) == ["no-such-file@1:1"]
+    assert told(read_record(tmp_path, SMALL, BAGGED, BATCH)) == ["not-a-file@1:1"]

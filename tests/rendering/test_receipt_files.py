@@ -1,14 +1,16 @@
 """The receipt to be filled in at the shop."""
 
-from dataclasses import replace
+from decimal import Decimal
 
+from raworder.purchase import all_bought
+from raworder.receipt import Receipt, Received
 from raworder.rendering.receipt_files import HEAD, receipt_csv, receipt_yaml
 from tests.builders import FENWICK, SMALL, SMALL_PLAN, a_line, a_plan, a_scenario, an_offer
 
 
 def test_everything_stands_as_planned() -> None:
     # sums as in the builders: 6.775 kg of trim at 5.80, and so on
-    assert receipt_csv(SMALL, SMALL_PLAN) == (
+    assert receipt_csv(SMALL, all_bought(SMALL, SMALL_PLAN)) == (
         b"\xef\xbb\xbfsupplier,cut,item,code,packs,weight,paid\r\n"
         b"Hollow Lane Butcher,beef trim,beef trim,,,6775 g,39.30\r\n"
         b"Hollow Lane Butcher,lamb liver,lamb liver,,2,,3.80\r\n"
@@ -25,7 +27,7 @@ def test_the_weight_of_packs_is_told_only_where_nothing_else_tells_offers_apart(
     )
     scenario = a_scenario(offers=offers)
     plan = a_plan(lines=(a_line("small", 3, "3.90"), a_line("large", 2, "8.00"), a_line("other", 1, "2.10")))
-    rows = receipt_csv(scenario, plan).decode("utf-8-sig").split("\r\n")
+    rows = receipt_csv(scenario, all_bought(scenario, plan)).decode("utf-8-sig").split("\r\n")
     assert [row.split(",")[3:] for row in rows[1:4]] == [
         ["", "3", "1500 g", "3.90"],
         ["", "2", "4000 g", "8.00"],
@@ -35,18 +37,19 @@ def test_the_weight_of_packs_is_told_only_where_nothing_else_tells_offers_apart(
 
 def test_what_a_spreadsheet_would_run_gets_a_quote() -> None:
     offer = an_offer(key="trim", supplier="=1+1", item="@SUM(A1)", code="-3")
-    rows = receipt_csv(a_scenario(offers=[offer]), a_plan(lines=[a_line("trim")])).decode("utf-8-sig")
+    scenario = a_scenario(offers=[offer])
+    rows = receipt_csv(scenario, all_bought(scenario, a_plan(lines=[a_line("trim")]))).decode("utf-8-sig")
     assert rows.split("\r\n")[1] == "'=1+1,beef trim,'@SUM(A1),'-3,7,,16.80"
 
 
 def test_an_order_of_nothing_is_a_header() -> None:
-    content = receipt_csv(SMALL, replace(SMALL_PLAN, lines=()))
+    content = receipt_csv(SMALL, Receipt(()))
     assert content == b"\xef\xbb\xbfsupplier,cut,item,code,packs,weight,paid\r\n"
     assert FENWICK.encode() not in content
 
 
 def test_in_yaml_every_line_has_the_fields_that_say_something() -> None:
-    text = receipt_yaml(SMALL, SMALL_PLAN).decode()
+    text = receipt_yaml(SMALL, all_bought(SMALL, SMALL_PLAN)).decode()
     assert text.splitlines()[: len(HEAD)] == list(HEAD)
     assert text.splitlines()[len(HEAD) :] == [
         "bought:",
@@ -58,4 +61,28 @@ def test_in_yaml_every_line_has_the_fields_that_say_something() -> None:
 
 
 def test_in_yaml_an_order_of_nothing_is_an_empty_list() -> None:
-    assert receipt_yaml(SMALL, replace(SMALL_PLAN, lines=())).decode().splitlines()[-1] == "bought: []"
+    assert receipt_yaml(SMALL, Receipt(())).decode().splitlines()[-1] == "bought: []"
+
+
+BOUGHT = Receipt(
+    (
+        Received("neck", FENWICK, "chicken neck", 3, 3_100, Decimal("7.20")),
+        Received("", FENWICK, "beef tongue", 1, 620, Decimal("4.90")),
+    ),
+    delivery=((FENWICK, Decimal("6.50")),),
+    none_left=("liver", "trim"),
+)
+
+
+def test_what_was_bought_is_written_with_its_weights_its_substitutes_and_what_there_was_none_of() -> None:
+    rows = receipt_csv(SMALL, BOUGHT).decode("utf-8-sig").split("\r\n")
+    assert rows[1:5] == [
+        "Fenwick Wholesale,chicken neck,chicken neck,,3,3100 g,7.20",
+        "Fenwick Wholesale,beef tongue,,,,620 g,4.90",
+        "Hollow Lane Butcher,lamb liver,lamb liver,,0,,",
+        "Hollow Lane Butcher,beef trim,beef trim,,,0 g,",
+    ]
+
+
+def test_in_yaml_what_was_charged_for_delivery_is_told_too() -> None:
+    assert receipt_yaml(SMALL, BOUGHT).decode().splitlines()[-1] == "delivery: {Fenwick Wholesale: 6.50}"

@@ -54,24 +54,34 @@ def test_each_range_that_is_missed_is_told_with_the_grams_it_is_off() -> None:
 def test_too_little_food_is_the_first_thing_told() -> None:
     after = replace(AFTER, missed=(FAT, LIVER), short_g=1_200, needed_g=7_000, there_g=5_800)
     document = after_the_shop(SCENARIO, after)
-    assert facts(document)["short_g"] == 1_200
+    assert (facts(document)["missing_g"], facts(document)["short_g"]) == (1_200, 1_200)
     first = document.blocks[0]
     assert isinstance(first, Paragraph)
-    assert first.text.startswith("Too little food: 1.2 kg short. The dogs need 7 kg; 5.8 kg is bought or on hand.")
+    assert first.text.startswith(
+        "Too little food: 1.2 kg is missing. The dogs need 7 kg; 5.8 kg is bought or on hand. If nothing is fetched, "
+        "that is all there is. "
+    )
     assert "veterinarian gave is not" in first.text
 
 
-def test_what_of_too_little_food_cannot_be_fed_is_said_so_that_it_adds_up() -> None:
-    """7 kg needed and 5.8 kg there are 1.2 kg; 1.5 kg short, as 300 g of what is there cannot be fed."""
-    first = said(replace(AFTER, short_g=1_500, needed_g=7_000, there_g=5_800))[0]
-    assert "Too little food: 1.5 kg short." in first
-    assert "5.8 kg is bought or on hand, of which 300 g cannot be fed" in first
+def test_what_is_missing_and_what_is_left_over_are_told_apart_and_add_up() -> None:
+    """7 kg needed and 5.8 kg there are 1.2 kg missing; of what is there 300 g are left over, so 1.5 kg less is fed."""
+    after = replace(AFTER, short_g=1_500, needed_g=7_000, there_g=5_800)
+    first = said(after)[0]
+    assert "Too little food: 1.2 kg is missing." in first
+    assert "300 g of it is left over" in first
+    assert "the dogs get 1.5 kg less than they need" in first
+    told = facts(after_the_shop(SCENARIO, after))
+    assert (told["missing_g"], told["short_g"]) == (1_200, 1_500)
 
 
 def test_where_there_is_enough_that_cannot_be_fed_that_is_said() -> None:
-    first = said(replace(AFTER, short_g=320, needed_g=7_000, there_g=7_600))[0]
-    assert first.startswith("Too little food that can be fed: 320 g short. The dogs need 7 kg and 7.6 kg is bought")
-    assert "pieces stay whole" in first
+    after = replace(AFTER, short_g=320, needed_g=7_000, there_g=7_600)
+    first = said(after)[0]
+    assert first.startswith("Too little food that can be fed. The dogs need 7 kg and 7.6 kg is bought or on hand, but ")
+    assert "920 g of it is left over" in first
+    assert "the dogs get 320 g less than they need" in first
+    assert "missing_g" not in facts(after_the_shop(SCENARIO, after))
 
 
 def test_of_one_dog_that_is_short_the_grams_are_told_once() -> None:
@@ -88,8 +98,9 @@ def test_what_is_short_comes_before_what_is_too_much_for_it() -> None:
     assert "fills the rations in place of what is short" in table.note
 
 
-def test_where_nothing_is_short_nothing_is_said_to_be() -> None:
-    assert said(replace(AFTER, missed=(FAT,))) == [NOTHING]
+def test_where_nothing_is_short_what_is_too_much_leads() -> None:
+    cause = "Enough food, but no way to feed it without too much fat (Juniper 35 g)."
+    assert said(replace(AFTER, missed=(FAT,))) == [cause, NOTHING]
     (table,) = tables(after_the_shop(SCENARIO, replace(AFTER, missed=(FAT,))), "missed")
     assert "in place of" not in table.note
 

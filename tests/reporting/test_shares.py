@@ -44,7 +44,7 @@ def test_parts_neither_asked_nor_given_are_left_out() -> None:
 
 
 def test_a_part_that_was_not_asked_but_is_given_is_shown() -> None:
-    assert fed("0", "0", 10).rows[0][:3] == ("bone", "exactly 0 %", Fraction(1, 100))
+    assert fed("0", "0", 10).rows[0][:3] == ("bone", "none", Fraction(1, 100))
 
 
 def test_shares_at_the_end_of_their_range_are_at_their_limit() -> None:
