@@ -52,7 +52,11 @@ LEFT_OUT = (
 """What is told where pieces that may fit were left out, and nothing was found without them."""
 
 PART_OF_TIME = 0.6
-"""The part of the time that is left which one search may take; what comes after it needs the rest."""
+"""The part of the time that is left which one search may take once it found something; what comes after it needs the
+rest. While it has found nothing it goes on, as nothing could come after it."""
+
+ANY_ORDER, WITHIN_BUDGET = "an order", "an order within the budget"
+"""What was looked for."""
 
 Scraps = AbstractSet[tuple[str, str]]
 """Groups and cuts of which so little would be fed that a dog's portion is less than the least."""
@@ -184,7 +188,8 @@ def _first_part(settings: Settings) -> Settings:
     """The settings with a part of the time that is left: what is found must still be rid of scraps."""
     if settings.time_limit_s is None:
         return settings
-    return replace(settings, time_limit_s=settings.time_limit_s * PART_OF_TIME)
+    until_found_s = settings.until_found_s or settings.time_limit_s
+    return replace(settings, time_limit_s=settings.time_limit_s * PART_OF_TIME, until_found_s=until_found_s)
 
 
 def _bought(solved: Solved) -> Start:
@@ -300,7 +305,8 @@ def _bettered(solved: Solved, before: Aim, aim: Aim, settings: Settings) -> Solv
     """
     problem, least = solved.problem, solved.outcomes[before.key].value or 0.0
     add(problem.lp, f"keep_{before.key}", before.of(problem) <= least + before.slack(problem, least))
-    limited = replace(settings, most_nodes=MOST_NODES) if BILL.key in solved.outcomes else settings
+    nodes = MOST_NODES if BILL.key in solved.outcomes else settings.most_nodes
+    limited = replace(settings, most_nodes=nodes, until_found_s=None)  # an order is there already
     outcome = minimise(problem.lp, aim.of(problem), limited, gap=aim.gap(problem), start=solved.found)
     return _with(solved, aim, outcome)
 
@@ -316,7 +322,7 @@ def _billed(solved: Solved, settings: Settings, *, whole: bool) -> Solved | Impo
         add(problem.lp, name, row)
     for name, row in no_scraps(problem) if whole and problem.printed.grams else ():
         add(problem.lp, name, row)
-    start, limited = whole_start(problem, solved.found), replace(settings, most_nodes=MOST_NODES)
+    start, limited = whole_start(problem, solved.found), replace(settings, most_nodes=MOST_NODES, until_found_s=None)
     outcome = minimise(problem.lp, bill(problem), limited, gap=BILL.gap(problem), start=start)
     within = within_budget(problem)
     if outcome.solved and within is not None and not within.valid():
@@ -325,7 +331,7 @@ def _billed(solved: Solved, settings: Settings, *, whole: bool) -> Solved | Impo
         add(problem.lp, "bill_budget", within)
         outcome = minimise(problem.lp, bill(problem), settings, gap=BILL.gap(problem))
         if not outcome.solved:
-            return Impossible() if outcome.ending is Ending.INFEASIBLE else _given_up(settings, outcome)
+            return Impossible() if outcome.ending is Ending.INFEASIBLE else _given_up(settings, outcome, WITHIN_BUDGET)
     return None if outcome.ending is Ending.INFEASIBLE else _with(solved, BILL, outcome)
 
 
@@ -336,7 +342,10 @@ def _with(solved: Solved, aim: Aim, outcome: Outcome) -> Solved:
     return Solved(solved.problem, values_of(solved.problem.lp), {**solved.outcomes, aim.key: outcome})
 
 
-def _given_up(settings: Settings, outcome: Outcome) -> Unsolved:
+def _given_up(settings: Settings, outcome: Outcome, sought: str = ANY_ORDER) -> Unsolved:
+    """That the solver found nothing; if time was limited that is why, whatever the solver calls it."""
+    if settings.time_limit_s is not None:
+        return Unsolved(f"the time limit came before {sought} was found")
     return Unsolved(f"{settings.solver} stopped without a plan: {outcome.why.lower()}")
 
 
