@@ -13,12 +13,14 @@ from raworder.plan import MILLION, Allocation, Dose, Proof, Unsolved
 from raworder.solving.billing import (
     MOST_NODES,
     bill,
+    bill_at,
     bill_gap,
     bill_rows,
     bill_slack,
     least_bill,
     no_scraps,
     whole_start,
+    whole_values,
     within_budget,
 )
 from raworder.solving.constraints import BUILDERS
@@ -322,17 +324,34 @@ def _billed(solved: Solved, settings: Settings, *, whole: bool) -> Solved | Impo
         add(problem.lp, name, row)
     for name, row in no_scraps(problem) if whole and problem.printed.grams else ():
         add(problem.lp, name, row)
-    start, limited = whole_start(problem, solved.found), replace(settings, most_nodes=MOST_NODES, until_found_s=None)
-    outcome = minimise(problem.lp, bill(problem), limited, gap=BILL.gap(problem), start=start)
+    outcome, better = _cheaper_bill(solved, settings)
+    if outcome.ending is Ending.INFEASIBLE:
+        return None
     within = within_budget(problem)
-    if outcome.solved and within is not None and not within.valid():
-        if outcome.ending is Ending.OPTIMAL:
-            return Impossible()
-        add(problem.lp, "bill_budget", within)
-        outcome = minimise(problem.lp, bill(problem), settings, gap=BILL.gap(problem))
-        if not outcome.solved:
-            return Impossible() if outcome.ending is Ending.INFEASIBLE else _given_up(settings, outcome, WITHIN_BUDGET)
-    return None if outcome.ending is Ending.INFEASIBLE else _with(solved, BILL, outcome)
+    if within is None or bill_at(problem, whole_values(problem, better.found)) <= -within.constant:
+        return better
+    if outcome.ending is Ending.OPTIMAL:
+        return Impossible()
+    add(problem.lp, "bill_budget", within)
+    outcome = minimise(problem.lp, bill(problem), settings, gap=BILL.gap(problem))
+    if not outcome.solved:
+        return Impossible() if outcome.ending is Ending.INFEASIBLE else _given_up(settings, outcome, WITHIN_BUDGET)
+    return _with(solved, BILL, outcome)
+
+
+def _cheaper_bill(solved: Solved, settings: Settings) -> tuple[Outcome, Solved]:
+    """How the search for the least bill ended, and the better of what it found and what there was.
+
+    A solver that cannot complete the start begins from nothing, and may have found far dearer orders when it stops.
+    """
+    problem, limited = solved.problem, replace(settings, most_nodes=MOST_NODES, until_found_s=None)
+    values = whole_values(problem, solved.found)
+    start, before = whole_start(problem, values), bill_at(problem, values)
+    outcome = minimise(problem.lp, bill(problem), limited, gap=BILL.gap(problem), start=start)
+    if outcome.value is None or outcome.ending is Ending.OPTIMAL or outcome.value <= before + bill_slack():
+        return outcome, _with(solved, BILL, outcome)
+    kept = replace(outcome, value=before)
+    return kept, Solved(problem, solved.found, {**solved.outcomes, BILL.key: kept})
 
 
 def _with(solved: Solved, aim: Aim, outcome: Outcome) -> Solved:

@@ -196,3 +196,42 @@ def test_what_is_wanted_means_the_same_in_another_process() -> None:
     solved = search(scenario, Settings(), sent)
     assert isinstance(solved, Solved)
     assert solved.problem.printed.grams
+
+
+def only_bill(settings: Settings, more: dict[str, Any]) -> bool:
+    """Whether what is asked for is the least bill, with branches limited; the aim is known by its gap."""
+    return settings.most_nodes is not None and more["gap"] == PROVED_WITHIN
+
+
+def test_a_dearer_order_that_a_stopped_search_for_the_bill_found_is_not_taken(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Once 223.58 was paid where 218.41 had been found before; our own audit withheld the plan."""
+    real = searching.minimise
+
+    def dearest(lp: Any, of: Any, settings: Settings, **more: Any) -> Outcome:
+        if not only_bill(settings, more):
+            return real(lp, of, settings, **more)
+        outcome = real(lp, -1 * of, Settings())
+        return Outcome(Ending.FEASIBLE, -(outcome.value or 0.0), 0.0, "Node limit reached")
+
+    monkeypatch.setattr(searching, "minimise", dearest)
+    scenario = sold_to_the_gram({"lean chuck": "4.22", "lamb shank": "3.84", "pork loin": "5.12"}, sales_tax="5/100")
+    plan = ordered(scenario)
+    assert plan.total == Decimal("9.40")
+    assert plan.proof.proved
+
+
+def test_a_budget_is_searched_for_also_where_the_search_for_the_bill_found_nothing(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """525 g at 3.84 cost 2.016, billed 2.02; 524 g at 3.84 and 1 g at 3.85 are billed 2.01 and 0.00."""
+    real = searching.minimise
+
+    def without_luck(lp: Any, of: Any, settings: Settings, **more: Any) -> Outcome:
+        if only_bill(settings, more):
+            return Outcome(Ending.NOTHING, None, None, "Node limit reached")
+        return real(lp, of, settings, **more)
+
+    monkeypatch.setattr(searching, "minimise", without_luck)
+    scenario = sold_to_the_gram({"lean chuck": "3.84", "lamb shank": "3.85"}, daily_g=75)
+    assert ordered(scenario).total == Decimal("2.02")
+    assert ordered(replace(scenario, budget=b.euros("2.01"))).total == Decimal("2.01")
