@@ -15,7 +15,7 @@ from raworder.solving.bags import BagSolver, TimeIsUpError
 from raworder.solving.bags_in_order import BagsInOrder
 from raworder.solving.cheapest import cheapest, fed_g
 from raworder.solving.narrowed import PARTS_OFF, narrowed
-from raworder.solving.search import HANDIEST, Impossible, Wanted
+from raworder.solving.search import HANDIEST, SMALLER_PIECES, Impossible, Wanted
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario
 
@@ -93,8 +93,7 @@ def _ordered(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Ordered
     if _exceeds_budget(scenario, plan):  # lines rounded up: the order found is dearer than the budget after all
         least = plan.proof.least_bill
         is_least = least is not None and scenario.budget is not None and least > scenario.budget
-        in_full = settings.time_limit_s is None  # else time may have been up before the bill was kept low
-        return NoPlan() if is_least or in_full else Unsolved(_above_budget(scenario, plan))
+        return NoPlan() if is_least else Unsolved(_above_budget(scenario, plan))
     return _Ordered(plan, found.fed_alike)
 
 
@@ -226,7 +225,7 @@ def _not_filled(unfilled: Unfilled) -> Unsolved:
     return Unsolved(
         f"the food can be bought, but no way was found to fill the bags of {', '.join(unfilled.dogs)}; tried were the "
         "cheapest order and others with less uneven amounts",
-        "Offer smaller pieces or minced bone, or let a cut be cut up (`portioning: {divided: [...]}`).",
+        SMALLER_PIECES,
     )
 
 

@@ -24,7 +24,7 @@ from raworder.solving.billing import (
     within_budget,
 )
 from raworder.solving.constraints import BUILDERS
-from raworder.solving.groups import Group, groups_at_most, leaves_out_pieces, split_ug
+from raworder.solving.groups import Group, groups_at_most, groups_of, leaves_out_pieces, split_ug
 from raworder.solving.nutrient_rules import Named
 from raworder.solving.objective import (
     cost,
@@ -52,6 +52,9 @@ LEFT_OUT = (
     "with them there may be one"
 )
 """What is told where pieces that may fit were left out, and nothing was found without them."""
+
+SMALLER_PIECES = "Offer smaller pieces or minced bone, or let a cut be cut up (`portioning: {divided: [...]}`)."
+"""What is to be done where pieces are too large."""
 
 PART_OF_TIME = 0.6
 """The part of the time that is left which one search may take once it found something; what comes after it needs the
@@ -178,12 +181,23 @@ def search(
 
 
 def _impossible(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool) -> Impossible | Unsolved:
-    """That no order is possible, where that still holds with every piece that might fit a bag; or that this is open."""
-    problem = build(scenario, whole=whole, groups=groups_at_most(scenario))
+    """That no order is possible, where that still holds with every piece that might fit a bag; or that this is open.
+
+    Of dogs fed alike nobody is kept from scraps here, as that is asked of them more strictly than of one dog. Where
+    there is an order, its bill may still be above the budget.
+    """
+    began, groups = monotonic(), groups_at_most(scenario)
+    if groups == groups_of(scenario) and all(len(group.dogs) == 1 for group in groups):
+        return Impossible()
+    problem = build(scenario, whole=whole, groups=groups)
     for name, constraint in wanted.also(problem):
         add(problem.lp, name, constraint)
-    ending = minimise(problem.lp, total(()), settings).ending
-    return Impossible() if ending is Ending.INFEASIBLE else Unsolved(LEFT_OUT)
+    if minimise(problem.lp, total(()), settings).ending is Ending.INFEASIBLE:
+        return Impossible()
+    if scenario.budget is not None and COST in wanted.aims:
+        billed = _solved_once(problem, settings.left_since(began), ANY_CHEAPEST, whole=False)
+        return billed if isinstance(billed, Impossible) else Unsolved(LEFT_OUT, SMALLER_PIECES)
+    return Unsolved(LEFT_OUT, SMALLER_PIECES)
 
 
 def _first_part(settings: Settings) -> Settings:
