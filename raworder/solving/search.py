@@ -47,10 +47,7 @@ CRUMB = MILLION // 1000
 MONEY_SOLVED_TO = Decimal("0.00001")
 """How far a bound may be above what is meant: the solver's tolerance."""
 
-LEFT_OUT = (
-    "no order was found, but larger pieces were left out, since they might not be shared out or fit every bag; "
-    "with them there may be one"
-)
+LEFT_OUT = "larger pieces were left out, as they might not be shared out or fit every bag"
 """What is told where pieces that may fit were left out, and nothing was found without them."""
 
 SMALLER_PIECES = "Offer smaller pieces or minced bone, or let a cut be cut up (`portioning: {divided: [...]}`)."
