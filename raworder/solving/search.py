@@ -164,6 +164,8 @@ def search(
         for name, constraint in wanted.also(problem):
             add(problem.lp, name, constraint)
         solved = _solved_once(problem, _first_part(settings.left_since(began)), wanted, whole=whole)
+        if solved is None and _is_above_budget(scenario, settings.left_since(began), wanted, whole=whole):
+            solved = Impossible()
         if isinstance(solved, Impossible) and leaves_out_pieces(scenario):
             return _impossible(scenario, settings.left_since(began), wanted, whole=whole)
         if solved is None:
@@ -175,6 +177,16 @@ def search(
         scraps |= more
         # A scrap fewer is one more demand: what was proved holds on, and what was bought may well do again.
         wanted = replace(wanted, start=_bought(solved), known_bound=solved.bound_of(wanted.aims[0]))
+
+
+def _is_above_budget(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool) -> bool:
+    """Whether it is the budget alone that leaves no order in whole grams: the least bill of all is above it."""
+    if scenario.budget is None:
+        return False
+    found = search(replace(scenario, budget=None), settings, Wanted((COST, BILL), wanted.also), whole=whole)
+    if not isinstance(found, Solved) or BILL.key not in found.outcomes:
+        return False
+    return least_bill(found.problem, found.cost.bound or 0.0, found.bound_of(BILL)) > scenario.budget
 
 
 def _impossible(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool) -> Impossible | Unsolved:
@@ -192,7 +204,8 @@ def _impossible(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole
     if minimise(problem.lp, total(()), settings).ending is Ending.INFEASIBLE:
         return Impossible()
     if scenario.budget is not None and COST in wanted.aims:
-        billed = _solved_once(problem, settings.left_since(began), ANY_CHEAPEST, whole=False)
+        limited = replace(settings.left_since(began), most_nodes=MOST_NODES)
+        billed = _solved_once(problem, limited, ANY_CHEAPEST, whole=False)
         return billed if isinstance(billed, Impossible) else Unsolved(LEFT_OUT, SMALLER_PIECES)
     return Unsolved(LEFT_OUT, SMALLER_PIECES)
 

@@ -283,3 +283,20 @@ def test_an_order_with_larger_pieces_is_not_said_to_be_impossible_for_want_of_mo
     assert dear.remarks == (BY_SHARING,)
     answer = order_batch(replace(scenario, budget=dear.total - scenario.currency.minor), Settings())
     assert answer == Unsolved(LEFT_OUT, SMALLER_PIECES)
+
+
+@pytest.mark.parametrize(("budget", "kind"), [("22.56", Plan), ("22.55", NoPlan)])
+def test_a_budget_that_only_parts_of_a_gram_could_keep_to_is_no_plan(budget: str, kind: type) -> None:
+    """2121.21 g at 10.63 a kilogram would cost 22.5485, billed 22.55; 2122 g cost 22.55686, billed 22.56."""
+    bone = b.a_cut("bony end", species="goat", parts={Part.BONE: 1})
+    meat = b.a_cut("lean chuck")
+    scenario = b.a_scenario(
+        days=7,
+        dogs=[b.a_dog(daily_g=333, days=7, targets=[b.a_target(low="9/100", high="9/100")])],
+        cuts=(bone, meat),
+        offers=[b.an_offer_by_weight(meat.name, key=meat.name, price_per_kg="10.63")],
+        on_hand=[b.on_hand(bone.name, 300)],
+        portioning=GRAM,
+        budget=b.euros(budget),
+    )
+    assert isinstance(order_batch(scenario, Settings()), kind)
