@@ -28,7 +28,7 @@ ALTERED_IN_TIME = f"{ALTERED}; the time limit came before it was known whether a
 PART_FOR_ORDER = 2 / 3
 """The part of a time limit that searching for an order may take; the rest is for filling its bags."""
 
-PART_UNTIL_FOUND = 0.9
+PART_UNTIL_FOUND = 0.8
 """The part that it may take as long as it has found none; for an order found later there is no time for bags."""
 
 PART_FOR_OTHERS = 1 / 2
