@@ -11,20 +11,28 @@ from raworder.nourishing.nourished import nourished
 from raworder.plan import Allocation, Breach, NoPlan, Plan, Proof, Unfilled, Unsolved
 from raworder.portioning.bagged import Bagged, Unbagged, bagged
 from raworder.portioning.finished import finished_plan
-from raworder.solving.bags import TimeIsUpError, bag_solver
+from raworder.solving.bags import BagSolver, TimeIsUpError
 from raworder.solving.bags_in_order import BagsInOrder
 from raworder.solving.cheapest import cheapest, fed_g
 from raworder.solving.narrowed import PARTS_OFF, narrowed
-from raworder.solving.search import HANDIEST, Impossible, Wanted
+from raworder.solving.search import HANDIEST, SMALLER_PIECES, Impossible, Wanted
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario
 
 ALTERED = "no way was found to pack the cheapest order, and this one was found by asking for less uneven amounts"
 """Why a plan is not proved to be the cheapest that can be portioned."""
 
+ALTERED_IN_TIME = f"{ALTERED}; the time limit came before it was known whether a cheaper one can be packed"
+"""The same where more time might have told."""
 
 PART_FOR_ORDER = 2 / 3
 """The part of a time limit that searching for an order may take; the rest is for filling its bags."""
+
+PART_UNTIL_FOUND = 0.8
+"""The part that it may take as long as it has found none; for an order found later there is no time for bags."""
+
+PART_FOR_OTHERS = 1 / 2
+"""The part of the time that is left which a plan with other amounts may take; then what is cheapest is searched for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,10 +56,7 @@ class AtFaultError(Exception):
 
 def plan_batch(scenario: Scenario, settings: Settings) -> Answer:
     """The cheapest plan, proved and audited; or that there is none, which is proved over order and bags together."""
-    try:
-        found = _carried_out(scenario, settings, monotonic())
-    except TimeIsUpError:
-        return Unsolved("the time limit came while the bags were filled")
+    found = _carried_out(scenario, settings, monotonic())
     if not isinstance(found, Plan):
         return found
     answer = _audited(scenario, found)
@@ -88,8 +93,7 @@ def _ordered(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Ordered
     if _exceeds_budget(scenario, plan):  # lines rounded up: the order found is dearer than the budget after all
         least = plan.proof.least_bill
         is_least = least is not None and scenario.budget is not None and least > scenario.budget
-        in_full = settings.time_limit_s is None  # else time may have been up before the bill was kept low
-        return NoPlan() if is_least or in_full else Unsolved(_above_budget(scenario, plan))
+        return NoPlan() if is_least else Unsolved(_above_budget(scenario, plan))
     return _Ordered(plan, found.fed_alike)
 
 
@@ -104,50 +108,88 @@ def _carried_out(scenario: Scenario, settings: Settings, began: float) -> Plan |
     ordered = _ordered(scenario, _for_order(settings.left_since(began)), HANDIEST)
     if not isinstance(ordered, _Ordered):
         return ordered
-    found = _bagged(scenario, ordered, settings, began)
+    try:
+        found = _bagged(scenario, ordered, settings, began)
+    except TimeIsUpError:
+        return _not_filled_in_time(scenario, ordered.plan)
     if isinstance(found, Bagged):
         return _filled(ordered.plan, found)
-    return _with_bags_in_order(scenario, ordered, found.dogs, settings, began)
+    return _with_other_order(scenario, Unfilled(ordered.plan, ordered.fed_alike, found.dogs), settings, began)
 
 
-def _with_bags_in_order(
-    scenario: Scenario, ordered: _Ordered, dogs: tuple[str, ...], settings: Settings, began: float
+def _with_other_order(
+    scenario: Scenario, unfilled: Unfilled, settings: Settings, began: float
 ) -> Plan | NoPlan | Unsolved:
+    """A plan by another order, where the bags of the cheapest cannot be filled: the cheapest with bags, or altered.
+
+    Where time is limited a plan with altered amounts is made first: it is there whatever the limit strikes.
+    """
+    at_hand = None
+    if settings.time_limit_s is not None:
+        part_s = settings.left_since(began).time_limit_s or 0.0
+        some = replace(settings, time_limit_s=part_s * PART_FOR_OTHERS)
+        at_hand = _with_other_amounts(scenario, unfilled, some, monotonic())
+    known = _with_bags_in_order(scenario, unfilled, settings, began)
+    if isinstance(known.answer, Plan) and (at_hand is None or known.answer.total <= at_hand.total):
+        return known.answer
+    if at_hand is None and isinstance(known.answer, NoPlan):
+        return known.answer
+    if at_hand is None and settings.time_limit_s is None:
+        at_hand = _with_other_amounts(scenario, unfilled, settings, began)
+    if at_hand is None:
+        return _not_filled_in_time(scenario, unfilled.plan) if known.time_was_up else _not_filled(unfilled)
+    why = ALTERED_IN_TIME if known.time_was_up else ALTERED
+    return replace(at_hand, proof=replace(known.proof, proved=False, why=why).of_total(at_hand.total))
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What came of searching with bags in the order: an answer or none, and the best that was proved of all orders."""
+
+    answer: Plan | NoPlan | None
+    proof: Proof
+    time_was_up: bool = False
+
+
+def _with_bags_in_order(scenario: Scenario, unfilled: Unfilled, settings: Settings, began: float) -> _Known:
     """The cheapest order whose bags can be filled, where those of some dogs cannot be for the cheapest of all.
 
     The model of an order counts whole pieces against what bags hold. Where that was not enough, the bags of the dogs in
     question are put into the model, one by one, and the order is searched for again: nothing that can be portioned is
     lost by that, so what is proved then is proved over order and bags together.
     """
-    unfilled, in_order = Unfilled(ordered.plan, ordered.fed_alike, dogs), BagsInOrder()
+    ordered, dogs, in_order = _Ordered(unfilled.plan, unfilled.fed_alike), unfilled.dogs, BagsInOrder()
     while True:
         proof, more = ordered.plan.proof, in_order.with_bags_of(_alone(scenario, ordered, dogs))
         if more == in_order:
-            break
+            return _Known(None, proof)
         in_order, wanted = more, replace(HANDIEST, also=more, known_bound=float(proof.bound))
         again = _ordered(scenario, _for_order(settings.left_since(began)), wanted)
         if isinstance(again, NoPlan):
-            return NoPlan(unfilled)
+            return _Known(NoPlan(unfilled), proof)
         if isinstance(again, Unsolved):
-            break
-        found = _bagged(scenario, again, settings, began)
+            return _Known(None, proof, settings.time_limit_s is not None)
+        try:
+            found = _bagged(scenario, again, settings, began)
+        except TimeIsUpError:
+            return _Known(None, again.plan.proof, time_was_up=True)
         if isinstance(found, Bagged):
-            return _filled(again.plan, found)
+            return _Known(_filled(again.plan, found), again.plan.proof)
         ordered, dogs = again, found.dogs
-    return _with_other_amounts(scenario, unfilled, proof, settings, began) or _not_filled(unfilled)
 
 
 def _bagged(scenario: Scenario, ordered: _Ordered, settings: Settings, began: float) -> Bagged | Unbagged:
     """The bags of an order, or the dogs for which there are none."""
     fed = as_fed(scenario, ordered.plan)
-    return bagged(fed, ordered.plan, ordered.fed_alike, bag_solver(settings, began))
+    return bagged(fed, ordered.plan, ordered.fed_alike, BagSolver(settings, began))
 
 
 def _for_order(settings: Settings) -> Settings:
     """The settings for an order: some of the time that is left is for its bags."""
     if settings.time_limit_s is None:
         return settings
-    return replace(settings, time_limit_s=settings.time_limit_s * PART_FOR_ORDER)
+    left_s = settings.time_limit_s
+    return replace(settings, time_limit_s=left_s * PART_FOR_ORDER, until_found_s=left_s * PART_UNTIL_FOUND)
 
 
 def _alone(scenario: Scenario, ordered: _Ordered, dogs: Iterable[str]) -> frozenset[str]:
@@ -160,21 +202,21 @@ def _alone(scenario: Scenario, ordered: _Ordered, dogs: Iterable[str]) -> frozen
     return frozenset(names[0] for names in ordered.fed_alike if len(names) == 1) & frozenset(dogs)
 
 
-def _with_other_amounts(
-    scenario: Scenario, unfilled: Unfilled, proof: Proof, settings: Settings, began: float
-) -> Plan | None:
-    """A plan with bags by an order with less uneven amounts, if that helps; proved only where it is as cheap."""
-    solve = bag_solver(settings, began)
+def _with_other_amounts(scenario: Scenario, unfilled: Unfilled, settings: Settings, began: float) -> Plan | None:
+    """A plan with bags by an order with less uneven amounts, if that helps; its proof is not about all orders."""
     for part_off in PARTS_OFF:
-        other = cheapest(narrowed(scenario, unfilled.dogs, part_off), _for_order(settings.left_since(began)))
+        closer = narrowed(scenario, unfilled.dogs, part_off)
+        other = cheapest(closer, _for_order(settings.left_since(began)))
         if not isinstance(other, Allocation):
             continue
         fed = with_grams(scenario, fed_g(other))
         altered = finished_plan(fed, other)
-        found = bagged(fed, altered, other.fed_alike, solve)
+        try:
+            found = bagged(fed, altered, other.fed_alike, BagSolver(settings, began))
+        except TimeIsUpError:
+            return None
         if isinstance(found, Bagged) and not _exceeds_budget(scenario, altered):
-            of_all = replace(proof, proved=False, why=ALTERED).of_total(altered.total)
-            return _filled(replace(altered, proof=of_all), found)
+            return _filled(altered, found)
     return None
 
 
@@ -183,7 +225,16 @@ def _not_filled(unfilled: Unfilled) -> Unsolved:
     return Unsolved(
         f"the food can be bought, but no way was found to fill the bags of {', '.join(unfilled.dogs)}; tried were the "
         "cheapest order and others with less uneven amounts",
-        "Offer smaller pieces or minced bone, or let a cut be cut up (`portioning: {divided: [...]}`).",
+        SMALLER_PIECES,
+    )
+
+
+def _not_filled_in_time(scenario: Scenario, plan: Plan) -> Unsolved:
+    """That an order was found, but the time limit came before its bags were filled."""
+    return Unsolved(
+        f"the food can be bought for {scenario.currency.text(plan.total)}, but the time limit came before all bags "
+        "were filled",
+        "Give it more time.",
     )
 
 

@@ -16,9 +16,10 @@ from raworder.plan import NoPlan, Plan, Unsolved
 from raworder.portioning.bagged import Unbagged, bagged
 from raworder.reading.scenario import read_scenario
 from raworder.reporting.summary import proof_text
+from raworder.solving.bags import TimeIsUpError
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario
-from raworder.workflow import ALTERED, order_batch, plan_batch
+from raworder.workflow import ALTERED, ALTERED_IN_TIME, order_batch, plan_batch
 from tests.outside.order_and_bags import small_dogs_with_large_pieces
 
 SMALLEST = Path(__file__).resolve().parents[1] / "scenarios" / "smallest.yaml"
@@ -120,8 +121,48 @@ def test_a_time_limit_holds_while_bags_are_filled(monkeypatch: pytest.MonkeyPatc
     scenario, _ = the_smallest()
 
     def slow(*arguments: Any) -> Any:
-        return bagged(*arguments[:3], workflow.bag_solver(Settings(time_limit_s=1), -1e9))
+        return bagged(*arguments[:3], workflow.BagSolver(Settings(time_limit_s=1), -1e9))
 
     monkeypatch.setattr(workflow, "bagged", slow)
     answer = plan_batch(scenario, Settings(time_limit_s=60))
-    assert answer == Unsolved("the time limit came while the bags were filled")
+    assert isinstance(answer, Unsolved)
+    assert answer.why == "the food can be bought for 37.68 EUR, but the time limit came before all bags were filled"
+    assert answer.advice == "Give it more time."
+
+
+def test_a_plan_found_before_the_time_limit_is_shown_whatever_the_limit_strikes(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The bags of the cheapest order are not found, those of altered amounts are; then time is up."""
+    scenario, before = the_smallest()
+    real, told = workflow.narrowed, []
+
+    def fill(*arguments: Any) -> Any:
+        told.append("bags")
+        if len(told) == 1:
+            return Unbagged(("Maple",))
+        if told[-2] != "altered":
+            raise TimeIsUpError
+        return bagged(*arguments)
+
+    def narrowed(*arguments: Any) -> Scenario:
+        told.append("altered")
+        return real(*arguments)
+
+    monkeypatch.setattr(workflow, "bagged", fill)
+    monkeypatch.setattr(workflow, "narrowed", narrowed)
+    plan = plan_batch(scenario, Settings(time_limit_s=60))
+    assert isinstance(plan, Plan)
+    assert plan.bags
+    assert plan.total > before.total
+    assert (plan.proof.proved, plan.proof.bound, plan.proof.why) == (False, before.proof.bound, ALTERED_IN_TIME)
+    assert told == ["bags", "altered", "bags", "bags"]
+
+
+def test_the_cheaper_of_two_plans_made_in_time_is_shown(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Bags fail once: altered amounts give a plan, and bags in the order a cheaper one, which is proved."""
+    scenario, before = the_smallest()
+    monkeypatch.setattr(workflow, "bagged", failing(1))
+    plan = plan_batch(scenario, Settings(time_limit_s=60))
+    assert isinstance(plan, Plan)
+    assert (plan.total, plan.proof.proved, plan.proof.why) == (before.total, True, "")

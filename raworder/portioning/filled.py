@@ -1,8 +1,9 @@
 """Bags filled: one dog's bags of as few kinds as its rules allow, found for one number of kinds after the other."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import groupby
+from typing import Protocol
 
 import pulp
 
@@ -16,8 +17,15 @@ from raworder.rulebook import WEEK_DAYS
 from raworder.slots import Slot
 from raworder.units import evenly
 
-Solve = Callable[[pulp.LpProblem, pulp.LpAffineExpression, bool], bool]
-"""Finds the least of an objective, thoroughly if asked to; whether there is a solution, then held by the unknowns."""
+
+class Solve(Protocol):
+    """Finds the least of an objective, thoroughly if asked to; whether there is a solution, then in the unknowns."""
+
+    def __call__(self, lp: pulp.LpProblem, objective: pulp.LpAffineExpression, thorough: bool, /) -> bool:
+        """Whether there is a solution; once it is late, the first one found will do."""
+
+    def is_late(self) -> bool:
+        """Whether so little time is left that any bags will do."""
 
 
 COUNTED_OUT = 4
@@ -41,9 +49,10 @@ def filled(need: Need, solve: Solve) -> Filled | None:
     """The dog's bags, of as few kinds as can be found; None where even bags all filled by themselves break a rule.
 
     Among patterns with as few kinds, the fewest weighings and the evenest pieces decide; of equals the first is taken.
+    Once it is late, few patterns are tried.
     """
-    for _, tried in groupby(_patterns(need), key=lambda pattern: len(set(pattern))):
-        fitting = [pattern for pattern in tried if _pieces_fit(need, pattern)]
+    for _, tried in groupby(_patterns(need, solve), key=lambda pattern: len(set(pattern))):
+        fitting = (pattern for pattern in tried if _pieces_fit(need, pattern))
         solved = [problem for pattern in fitting if (problem := _solved(need, pattern, solve))]
         if solved:
             return Filled(_bags(min(solved, key=_burden)), _least_kinds(need))
@@ -114,11 +123,17 @@ def kind_name(number: int) -> str:
     return kind_name(number // 26 - 1) + letter if number >= 26 else letter
 
 
-def _patterns(need: Need) -> Iterator[Pattern]:
-    """Patterns with one kind, then with two, and so on; at last every bag by itself."""
+def _patterns(need: Need, solve: Solve) -> Iterator[Pattern]:
+    """Patterns with one kind, then two, and so on, of each only the evenest once it is late; at last every bag alone.
+
+    The last takes longest, so that it is the last also where time is short.
+    """
     bags, week = len(need.slots), WEEK_DAYS * need.dog.meals
     for kinds in range(1, min(MOST_KINDS, bags) + 1):
-        yield from patterns(bags, kinds, week)
+        for number, pattern in enumerate(patterns(bags, kinds, week)):
+            if number and solve.is_late():
+                break
+            yield pattern
     yield tuple(range(bags))
 
 

@@ -95,8 +95,19 @@ def no_scraps(problem: Problem) -> Named:
     yield from least_portion(problem)
 
 
-def whole_start(problem: Problem, found: Mapping[str, float]) -> Mapping[str, float]:
-    """The whole numbers of an order that was found, grams rounded up, with what is printed then; to start from."""
+def bill_at(problem: Problem, values: Mapping[str, float]) -> float:
+    """The printed total of all bills in minor units, where the unknowns have these values by name."""
+    return float(sum(each * values.get(unknown.name, 0.0) for unknown, each in bill(problem).items()))
+
+
+def whole_start(problem: Problem, values: Mapping[str, float]) -> Mapping[str, float]:
+    """Those of the values that are whole numbers, to start from."""
+    whole = (one.name for one in problem.lp.variables() if one.cat == pulp.LpInteger)
+    return {name: values[name] for name in whole if name in values}
+
+
+def whole_values(problem: Problem, found: Mapping[str, float]) -> Mapping[str, float]:
+    """The values of an order that was found, grams rounded up, with what is printed then."""
     values, printed, goods = dict(found), problem.printed, dict.fromkeys(problem.use, 0)
     for offer in problem.offers:
         units = [_whole_units(offer, found.get(bought.name, 0.0)) for _, _, bought in problem.bought(offer)]
@@ -114,8 +125,7 @@ def whole_start(problem: Problem, found: Mapping[str, float]) -> Mapping[str, fl
         values[taken.name] = float(found.get(problem.eat_kg[group, cut].name, 0.0) > CRUMB_KG)
     for name, tax in printed.tax.items():
         values[tax.name] = half_up(goods[name] * problem.scenario.supplier(name).sales_tax)
-    whole = (one.name for one in problem.lp.variables() if one.cat == pulp.LpInteger)
-    return {name: values[name] for name in whole if name in values}
+    return values
 
 
 def _minor(problem: Problem) -> Fraction:

@@ -7,7 +7,7 @@ from time import monotonic
 
 from raworder.as_fed import with_grams
 from raworder.plan import MILLION, Allocation, Unsolved
-from raworder.solving.groups import counts_bags_coarsely, leaves_out_by_energy
+from raworder.solving.groups import counts_bags_coarsely, leaves_out_by_energy, leaves_out_by_sharing
 from raworder.solving.objective import HANDINESS_GAP
 from raworder.solving.search import (
     HANDIEST,
@@ -41,6 +41,12 @@ BY_ENERGY = (
     "more might be cheaper."
 )
 """What is told where grams are free and a piece was left out."""
+
+BY_SHARING = (
+    "Where dogs share pieces, a piece had to fit every bag of a dog and be at most a quarter of its food: an order "
+    "with larger pieces might be cheaper."
+)
+"""What is told where pieces are shared out and one was left out that a bag could hold."""
 
 
 def cheapest(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) -> Allocation | Impossible | Unsolved:
@@ -116,6 +122,10 @@ def _about_pieces(scenario: Scenario, order: Solved) -> str:
 
 
 def _about_bags(scenario: Scenario) -> tuple[str, ...]:
-    """That some pieces which may fit were left out: where bags were counted coarsely, or are not known yet."""
-    coarsely = (COARSELY,) if counts_bags_coarsely(scenario) else ()
-    return (*coarsely, *((BY_ENERGY,) if leaves_out_by_energy(scenario) else ()))
+    """That some pieces which may fit were left out: bags counted coarsely or not known yet, or pieces shared out."""
+    reasons = (
+        (COARSELY, counts_bags_coarsely),
+        (BY_SHARING, leaves_out_by_sharing),
+        (BY_ENERGY, leaves_out_by_energy),
+    )
+    return tuple(remark for remark, leaves_out in reasons if leaves_out(scenario))

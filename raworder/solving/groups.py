@@ -131,6 +131,14 @@ def leaves_out_by_energy(scenario: Scenario) -> bool:
     return any(dog.free_grams and _unfit(dog, scenario, FINENESS[0]) for dog in scenario.dogs)
 
 
+def leaves_out_by_sharing(scenario: Scenario) -> bool:
+    """Whether a dog goes without a piece that a bag of its own could hold, as pieces are shared out."""
+    by_itself = [dog for dog in scenario.dogs if dog.batch_g and not (dog.care or dog.free_grams)]
+    return scenario.shares_pieces and any(
+        _unfit(dog, scenario, FINENESS[0]) - fits_no_bag(dog, scenario) for dog in by_itself
+    )
+
+
 def _groups(scenario: Scenario, digits: int) -> Iterable[Group]:
     """The dogs in groups, their bags counted in so many binary digits."""
     merged: dict[tuple[Hashable, frozenset[str]], list[Dog]] = {}

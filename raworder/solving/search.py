@@ -13,16 +13,18 @@ from raworder.plan import MILLION, Allocation, Dose, Proof, Unsolved
 from raworder.solving.billing import (
     MOST_NODES,
     bill,
+    bill_at,
     bill_gap,
     bill_rows,
     bill_slack,
     least_bill,
     no_scraps,
     whole_start,
+    whole_values,
     within_budget,
 )
 from raworder.solving.constraints import BUILDERS
-from raworder.solving.groups import Group, groups_at_most, leaves_out_pieces, split_ug
+from raworder.solving.groups import Group, groups_at_most, groups_of, leaves_out_pieces, split_ug
 from raworder.solving.nutrient_rules import Named
 from raworder.solving.objective import (
     cost,
@@ -45,14 +47,18 @@ CRUMB = MILLION // 1000
 MONEY_SOLVED_TO = Decimal("0.00001")
 """How far a bound may be above what is meant: the solver's tolerance."""
 
-LEFT_OUT = (
-    "no order was found, but larger pieces were left out, since they might not be shared out or fit every bag; "
-    "with them there may be one"
-)
+LEFT_OUT = "larger pieces were left out, as they might not be shared out or fit every bag"
 """What is told where pieces that may fit were left out, and nothing was found without them."""
 
+SMALLER_PIECES = "Offer smaller pieces or minced bone, or let a cut be cut up (`portioning: {divided: [...]}`)."
+"""What is to be done where pieces are too large."""
+
 PART_OF_TIME = 0.6
-"""The part of the time that is left which one search may take; what comes after it needs the rest."""
+"""The part of the time that is left which one search may take once it found something; what comes after it needs the
+rest. While it has found nothing it goes on, as nothing could come after it."""
+
+ANY_ORDER, WITHIN_BUDGET = "an order", "an order within the budget"
+"""What was looked for."""
 
 Scraps = AbstractSet[tuple[str, str]]
 """Groups and cuts of which so little would be fed that a dog's portion is less than the least."""
@@ -158,6 +164,8 @@ def search(
         for name, constraint in wanted.also(problem):
             add(problem.lp, name, constraint)
         solved = _solved_once(problem, _first_part(settings.left_since(began)), wanted, whole=whole)
+        if solved is None and _is_above_budget(scenario, settings.left_since(began), wanted, whole=whole):
+            solved = Impossible()
         if isinstance(solved, Impossible) and leaves_out_pieces(scenario):
             return _impossible(scenario, settings.left_since(began), wanted, whole=whole)
         if solved is None:
@@ -171,20 +179,43 @@ def search(
         wanted = replace(wanted, start=_bought(solved), known_bound=solved.bound_of(wanted.aims[0]))
 
 
+def _is_above_budget(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool) -> bool:
+    """Whether it is the budget alone that leaves no order in whole grams: the least bill of all is above it."""
+    if scenario.budget is None:
+        return False
+    found = search(replace(scenario, budget=None), settings, Wanted((COST, BILL), wanted.also), whole=whole)
+    if not isinstance(found, Solved) or BILL.key not in found.outcomes:
+        return False
+    return least_bill(found.problem, found.cost.bound or 0.0, found.bound_of(BILL)) > scenario.budget
+
+
 def _impossible(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool) -> Impossible | Unsolved:
-    """That no order is possible, where that still holds with every piece that might fit a bag; or that this is open."""
-    problem = build(scenario, whole=whole, groups=groups_at_most(scenario))
+    """That no order is possible, where that still holds with every piece that might fit a bag; or that this is open.
+
+    Of dogs fed alike nobody is kept from scraps here, as that is asked of them more strictly than of one dog. Where
+    there is an order, its bill may still be above the budget.
+    """
+    began, groups = monotonic(), groups_at_most(scenario)
+    if groups == groups_of(scenario) and all(len(group.dogs) == 1 for group in groups):
+        return Impossible()
+    problem = build(scenario, whole=whole, groups=groups)
     for name, constraint in wanted.also(problem):
         add(problem.lp, name, constraint)
-    ending = minimise(problem.lp, total(()), settings).ending
-    return Impossible() if ending is Ending.INFEASIBLE else Unsolved(LEFT_OUT)
+    if minimise(problem.lp, total(()), settings).ending is Ending.INFEASIBLE:
+        return Impossible()
+    if scenario.budget is not None and COST in wanted.aims:
+        limited = replace(settings.left_since(began), most_nodes=MOST_NODES)
+        billed = _solved_once(problem, limited, ANY_CHEAPEST, whole=False)
+        return billed if isinstance(billed, Impossible) else Unsolved(LEFT_OUT, SMALLER_PIECES)
+    return Unsolved(LEFT_OUT, SMALLER_PIECES)
 
 
 def _first_part(settings: Settings) -> Settings:
     """The settings with a part of the time that is left: what is found must still be rid of scraps."""
     if settings.time_limit_s is None:
         return settings
-    return replace(settings, time_limit_s=settings.time_limit_s * PART_OF_TIME)
+    until_found_s = settings.until_found_s or settings.time_limit_s
+    return replace(settings, time_limit_s=settings.time_limit_s * PART_OF_TIME, until_found_s=until_found_s)
 
 
 def _bought(solved: Solved) -> Start:
@@ -300,7 +331,8 @@ def _bettered(solved: Solved, before: Aim, aim: Aim, settings: Settings) -> Solv
     """
     problem, least = solved.problem, solved.outcomes[before.key].value or 0.0
     add(problem.lp, f"keep_{before.key}", before.of(problem) <= least + before.slack(problem, least))
-    limited = replace(settings, most_nodes=MOST_NODES) if BILL.key in solved.outcomes else settings
+    nodes = MOST_NODES if BILL.key in solved.outcomes else settings.most_nodes
+    limited = replace(settings, most_nodes=nodes, until_found_s=None)  # an order is there already
     outcome = minimise(problem.lp, aim.of(problem), limited, gap=aim.gap(problem), start=solved.found)
     return _with(solved, aim, outcome)
 
@@ -316,17 +348,34 @@ def _billed(solved: Solved, settings: Settings, *, whole: bool) -> Solved | Impo
         add(problem.lp, name, row)
     for name, row in no_scraps(problem) if whole and problem.printed.grams else ():
         add(problem.lp, name, row)
-    start, limited = whole_start(problem, solved.found), replace(settings, most_nodes=MOST_NODES)
-    outcome = minimise(problem.lp, bill(problem), limited, gap=BILL.gap(problem), start=start)
+    outcome, better = _cheaper_bill(solved, settings)
+    if outcome.ending is Ending.INFEASIBLE:
+        return None
     within = within_budget(problem)
-    if outcome.solved and within is not None and not within.valid():
-        if outcome.ending is Ending.OPTIMAL:
-            return Impossible()
-        add(problem.lp, "bill_budget", within)
-        outcome = minimise(problem.lp, bill(problem), settings, gap=BILL.gap(problem))
-        if not outcome.solved:
-            return Impossible() if outcome.ending is Ending.INFEASIBLE else _given_up(settings, outcome)
-    return None if outcome.ending is Ending.INFEASIBLE else _with(solved, BILL, outcome)
+    if within is None or bill_at(problem, whole_values(problem, better.found)) <= -within.constant:
+        return better
+    if outcome.ending is Ending.OPTIMAL:
+        return Impossible()
+    add(problem.lp, "bill_budget", within)
+    outcome = minimise(problem.lp, bill(problem), settings, gap=BILL.gap(problem))
+    if not outcome.solved:
+        return Impossible() if outcome.ending is Ending.INFEASIBLE else _given_up(settings, outcome, WITHIN_BUDGET)
+    return _with(solved, BILL, outcome)
+
+
+def _cheaper_bill(solved: Solved, settings: Settings) -> tuple[Outcome, Solved]:
+    """How the search for the least bill ended, and the better of what it found and what there was.
+
+    A solver that cannot complete the start begins from nothing, and may have found far dearer orders when it stops.
+    """
+    problem, limited = solved.problem, replace(settings, most_nodes=MOST_NODES, until_found_s=None)
+    values = whole_values(problem, solved.found)
+    start, before = whole_start(problem, values), bill_at(problem, values)
+    outcome = minimise(problem.lp, bill(problem), limited, gap=BILL.gap(problem), start=start)
+    if outcome.value is None or outcome.ending is Ending.OPTIMAL or outcome.value <= before + bill_slack():
+        return outcome, _with(solved, BILL, outcome)
+    kept = replace(outcome, value=before)
+    return kept, Solved(problem, solved.found, {**solved.outcomes, BILL.key: kept})
 
 
 def _with(solved: Solved, aim: Aim, outcome: Outcome) -> Solved:
@@ -336,7 +385,10 @@ def _with(solved: Solved, aim: Aim, outcome: Outcome) -> Solved:
     return Solved(solved.problem, values_of(solved.problem.lp), {**solved.outcomes, aim.key: outcome})
 
 
-def _given_up(settings: Settings, outcome: Outcome) -> Unsolved:
+def _given_up(settings: Settings, outcome: Outcome, sought: str = ANY_ORDER) -> Unsolved:
+    """That the solver found nothing; if time was limited that is why, whatever the solver calls it."""
+    if settings.time_limit_s is not None:
+        return Unsolved(f"the time limit came before {sought} was found")
     return Unsolved(f"{settings.solver} stopped without a plan: {outcome.why.lower()}")
 
 

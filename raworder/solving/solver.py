@@ -94,19 +94,23 @@ Progress = Callable[[float, float | None, float | None], None]
 class Settings:
     """Which solver, how long it may take in seconds (no limit when None), and who is told how it goes.
 
-    `most_nodes` ends a search after so many branches, alike on every machine.
+    `most_nodes` ends a search after so many branches, alike on every machine. `until_found_s` is a longer time limit
+    that holds as long as nothing is found; what is found after `time_limit_s` ends the search.
     """
 
     solver: SolverName = SolverName.HIGHS
     time_limit_s: float | None = None
     progress: Progress | None = None
     most_nodes: int | None = None
+    until_found_s: float | None = None
 
     def left_since(self, began: float) -> "Settings":
         """The same with the time that is left, counted from a moment of the monotonic clock."""
         if self.time_limit_s is None:
             return self
-        return replace(self, time_limit_s=max(self.time_limit_s - (monotonic() - began), LEAST_S))
+        gone_s, found_s = monotonic() - began, self.until_found_s
+        later_s = None if found_s is None else max(found_s - gone_s, LEAST_S)
+        return replace(self, time_limit_s=max(self.time_limit_s - gone_s, LEAST_S), until_found_s=later_s)
 
 
 def minimise(  # noqa: PLR0913 - what is known beforehand comes in two parts
@@ -126,7 +130,7 @@ def minimise(  # noqa: PLR0913 - what is known beforehand comes in two parts
     lp.setObjective(objective)
     with _nothing_on_stdout():
         if settings.solver is SolverName.CBC:
-            return _with_bound(_by_cbc(lp, settings), known_bound, gap)
+            return _with_bound(_by_cbc_until_found(lp, settings), known_bound, gap)
         outcome = _by_highs(lp, settings, gap, start, known_bound)
         if start and outcome.solved and abs(pulp.value(objective) - (outcome.value or 0.0)) > SAME_VALUE:
             outcome = _by_highs(lp, settings, gap, NOTHING, known_bound)
@@ -145,10 +149,12 @@ def _with_bound(outcome: Outcome, known_bound: float | None, gap: float) -> Outc
 class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped
     """HiGHS in process, started from a solution, watched while it runs, and stopped by an interrupt."""
 
-    def __init__(self, start: Mapping[int, float], progress: Progress | None, **options: Any) -> None:
-        super().__init__(msg=False, gapRel=0, threads=1, **options)
+    def __init__(self, start: Mapping[int, float], settings: Settings, **options: Any) -> None:
+        longest_s = settings.until_found_s or settings.time_limit_s
+        super().__init__(msg=False, gapRel=0, threads=1, timeLimit=longest_s, **options)
         self._start = start
-        self._progress = progress
+        self._progress = settings.progress
+        self._enough_s = settings.time_limit_s if settings.until_found_s else None
         self._seen: tuple[float | None, float | None] = (None, None)
 
     def callSolver(self, lp: pulp.LpProblem) -> None:  # noqa: N802 - PuLP's name
@@ -156,7 +162,7 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped
         model = lp.solverModel
         if self._start:
             model.setSolution(len(self._start), list(self._start), list(self._start.values()))
-        if self._progress:
+        if self._progress or self._enough_s is not None:
             self._listen(model)
         thread = threading.Thread(target=model.run, daemon=True)
         thread.start()
@@ -181,14 +187,24 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped
                 self._progress(now - began, *self._seen)
 
     def _listen(self, model: Any) -> None:
-        """Note the best value and bound whenever the solver logs them."""
+        """Note the best value and bound whenever the solver logs them; stop it where enough time went for what it has.
+
+        The solver asks several hundred times a second whether to stop; no difference in its time could be measured.
+        """
         import highspy
 
-        def note(_kind: object, _message: str, out: Any, _in: object, _data: object) -> None:
-            self._seen = (_finite(out.mip_primal_bound), _finite(out.mip_dual_bound))
+        kinds, enough_s = highspy.cb.HighsCallbackType, self._enough_s
+
+        def note(kind: object, _message: str, out: Any, to_solver: Any, _data: object) -> None:
+            if kind == kinds.kCallbackMipLogging:
+                self._seen = (_finite(out.mip_primal_bound), _finite(out.mip_dual_bound))
+            elif enough_s is not None and out.running_time >= enough_s and _finite(out.mip_primal_bound) is not None:
+                to_solver.user_interrupt = True
 
         model.setCallback(note, None)
-        model.startCallback(highspy.cb.HighsCallbackType.kCallbackMipLogging)
+        model.startCallback(kinds.kCallbackMipLogging)
+        if enough_s is not None:
+            model.startCallback(kinds.kCallbackMipInterrupt)
 
 
 def _by_highs(
@@ -202,7 +218,7 @@ def _by_highs(
         limited["objective_target"] = known_bound + gap
     options = {**HIGHS_OPTIONS, **(STARTED_OPTIONS if start else {}), **limited}
     places = {place: start[one.name] for place, one in enumerate(lp.variables()) if one.name in start}
-    lp.solve(_Highs(places, settings.progress, gapAbs=gap, timeLimit=settings.time_limit_s, **options))
+    lp.solve(_Highs(places, settings, gapAbs=gap, **options))
     model = lp.solverModel
     status, info = model.getModelStatus(), model.getInfo()
     if info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible:
@@ -213,6 +229,15 @@ def _by_highs(
     value = model.getObjectiveValue() if ending in {Ending.OPTIMAL, Ending.FEASIBLE} else None
     bound = _finite(info.mip_dual_bound) if lp.isMIP() else value if ending is Ending.OPTIMAL else None
     return Outcome(ending, value, bound, model.modelStatusToString(status))
+
+
+def _by_cbc_until_found(lp: pulp.LpProblem, settings: Settings) -> Outcome:
+    """What CBC says; where it found nothing, it begins anew with the time left, as it cannot be told to go on."""
+    outcome = _by_cbc(lp, settings)
+    if outcome.ending is Ending.NOTHING and settings.until_found_s is not None:
+        left_s = settings.until_found_s - (settings.time_limit_s or 0.0)
+        return _by_cbc(lp, replace(settings, time_limit_s=max(left_s, LEAST_S)))
+    return outcome
 
 
 def _by_cbc(lp: pulp.LpProblem, settings: Settings) -> Outcome:

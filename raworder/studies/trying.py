@@ -9,7 +9,7 @@ from time import monotonic
 
 from raworder.plan import NoPlan, Plan, Unfilled, Unsolved
 from raworder.portioning.bagged import Unbagged, bagged
-from raworder.solving.bags import TimeIsUpError, bag_solver
+from raworder.solving.bags import BagSolver, TimeIsUpError
 from raworder.solving.demands import OF_BAGS, Demand, Level, altered, demands_of, without
 from raworder.solving.least_missed import Missed, is_possible, least_missed
 from raworder.solving.search import Impossible
@@ -143,7 +143,7 @@ def tried_for_bags(scenario: Scenario, unfilled: Unfilled, demand: Demand, setti
 
 def fills(scenario: Scenario, unfilled: Unfilled, left: Left) -> bool:
     """Whether the bags of the dogs that have none can be filled by the rules of this scenario."""
-    solve = bag_solver(left(), monotonic())
+    solve = BagSolver(left(), monotonic())
     return not isinstance(bagged(scenario, unfilled.plan, unfilled.fed_alike, solve, unfilled.dogs), Unbagged)
 
 

@@ -22,13 +22,13 @@ from raworder.portioning.bag_problem import PER_PIECE
 from raworder.portioning.filled import Filled, filled
 from raworder.portioning.patterns import MOST_KINDS, patterns
 from raworder.rulebook import REST_STEPS, WEEK_DAYS
-from raworder.solving.bags import bag_solver
+from raworder.solving.bags import BagSolver
 from raworder.solving.solver import Settings
 from tests import builders as b
 from tests.portioning.law_of_bags import Fed, broken
 from tests.portioning.needing import RIB, a_need
 
-SOLVE = bag_solver(Settings(), 0.0)
+SOLVE = BagSolver(Settings(), 0.0)
 """What solves for bags, without a time limit."""
 
 CASES, BLOCKS = 84, 6

@@ -1,15 +1,17 @@
 """Random small dogs with portions that keep to their ranges over the batch. All of it is invented."""
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from random import Random
+from typing import Any
 
 from raworder.bags import Portioning
 from raworder.cuts import Cut, Part
 from raworder.dogs import Cap, Dog, Target
 from raworder.portioning.needs import Need, ingredient
 from raworder.slots import slots_of
+from raworder.solving.bags import BagSolver
 from tests import builders as b
 
 RIB = b.a_cut(
@@ -18,6 +20,23 @@ RIB = b.a_cut(
 SPLEEN = b.a_cut("pork spleen", species="pork", kind="spleen", parts={Part.OTHER_ORGAN: 1}, fat="3/100")
 WEIGHED = (b.HEART, b.LIVER, b.KIDNEY, SPLEEN)
 WHOLE = (b.NECK, RIB)
+
+
+@dataclass
+class Counting:
+    """A solver of bags that counts how often it is asked."""
+
+    solve: BagSolver
+    asked: int = 0
+
+    def __call__(self, *asking: Any) -> bool:
+        """As the solver says."""
+        self.asked += 1
+        return self.solve(*asking)
+
+    def is_late(self) -> bool:
+        """As the solver says."""
+        return self.solve.is_late()
 
 
 def a_need(

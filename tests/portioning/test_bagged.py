@@ -13,12 +13,13 @@ from raworder.cuts import Cut
 from raworder.dogs import Dog
 from raworder.plan import Plan
 from raworder.portioning.bagged import Bagged, Unbagged, bagged
-from raworder.solving.bags import bag_solver
+from raworder.solving.bags import BagSolver
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario
 from tests import builders as b
+from tests.portioning.needing import Counting
 
-SOLVE = bag_solver(Settings(), 0.0)
+SOLVE = BagSolver(Settings(), 0.0)
 """What solves for bags, without a time limit."""
 
 TUB = Portioning(working=Working.TUB)
@@ -59,21 +60,16 @@ def test_what_there_is_most_of_that_is_weighed_tops_bags_up() -> None:
 
 
 def test_dogs_that_need_the_same_are_filled_alike_by_one_search() -> None:
-    asked = []
-
-    def solve(*asking: object) -> bool:
-        asked.append(asking)
-        return SOLVE(*asking)  # type: ignore[arg-type]  # passed on as it came
-
+    solve = Counting(SOLVE)
     dogs = (b.a_dog("Maple"), b.a_dog("Juniper"))
     eaten = {dog.name: {"chicken neck": 840, "lamb liver": 350, "beef trim": 5_810} for dog in dogs}
     found = bagged(a_kennel(*dogs), a_plan_of(eaten), (("Maple",), ("Juniper",)), solve)
-    alone = len(asked)
+    alone = solve.asked
     assert isinstance(found, Bagged)
     of_maple = [(bag.day, bag.kind, bag.fillings) for bag in found.bags if bag.dog == "Maple"]
     assert of_maple == [(bag.day, bag.kind, bag.fillings) for bag in found.bags if bag.dog == "Juniper"]
     bagged(a_kennel(dogs[0]), a_plan_of({"Maple": eaten["Maple"]}), (("Maple",),), solve)
-    assert len(asked) == 2 * alone
+    assert solve.asked == 2 * alone
 
 
 def test_where_most_of_the_food_cannot_top_up_every_bag_something_else_does() -> None:

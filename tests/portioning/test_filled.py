@@ -16,14 +16,14 @@ from raworder.cuts import Cut
 from raworder.dogs import Dog
 from raworder.portioning.filled import Filled, bags_in_care, filled, kind_name
 from raworder.slots import slots_of
-from raworder.solving.bags import bag_solver
+from raworder.solving.bags import BagSolver, TimeIsUpError
 from raworder.solving.solver import Settings
 from raworder.units import evenly
 from tests import builders as b
 from tests.portioning.law_of_bags import Fed, broken
-from tests.portioning.needing import RIB, a_need, random_dog
+from tests.portioning.needing import RIB, Counting, a_need, random_dog
 
-SOLVE = bag_solver(Settings(), 0.0)
+SOLVE = BagSolver(Settings(), 0.0)
 """What solves for bags, without a time limit."""
 
 BLOCKS, EACH = 6, 40
@@ -254,3 +254,41 @@ def test_pieces_that_were_shared_out_may_be_off_by_one_more() -> None:
     found = filled(loose, SOLVE)
     assert found is not None
     assert broken(Fed(dog, portions_g, loose.portioning, found.bags, shared_pieces=True)) == []
+
+
+class AtSecond:
+    """A clock that stands still at a second until it is set to another."""
+
+    def __init__(self, now: float) -> None:
+        self.now = now
+
+    def __call__(self) -> float:
+        """The second."""
+        return self.now
+
+
+PORTIONS_G = {b.NECK: 11 * 60, b.LIVER: 353, b.KIDNEY: 347, b.TRIM: 7_000 - 660 - 700}
+"""Bags of these take several kinds, and for some numbers of kinds there are several patterns."""
+
+
+def test_once_it_is_late_bags_are_still_filled_and_few_ways_are_tried() -> None:
+    """Of ten seconds for bags, six are for good ones."""
+    dog, asked = b.a_dog(), []
+    for second in (5.0, 7.0):
+        clock = AtSecond(0.0)
+        solve = Counting(BagSolver(Settings(time_limit_s=10), 0.0, clock))
+        clock.now = second
+        found = filled(a_need(dog, PORTIONS_G), solve)
+        assert found is not None
+        assert broken(Fed(dog, PORTIONS_G, Portioning(), found.bags)) == []
+        asked.append(solve.asked)
+    in_time, late = asked
+    assert late < in_time
+
+
+def test_what_is_not_found_as_time_is_over_is_not_said_to_be_impossible() -> None:
+    clock = AtSecond(0.0)
+    solve = BagSolver(Settings(time_limit_s=10), 0.0, clock)
+    clock.now = 11.0
+    with pytest.raises(TimeIsUpError):
+        filled(a_need(b.a_dog(), PORTIONS_G), solve)

@@ -18,13 +18,13 @@ from raworder.plan import MILLION, Allocation, Plan
 from raworder.portioning.bagged import Bagged, bagged
 from raworder.portioning.finished import finished_plan
 from raworder.portioning.mixes import a_mix
-from raworder.solving.bags import bag_solver
+from raworder.solving.bags import BagSolver
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario
 from tests import builders as b
 from tests.portioning.needing import RIB, WEIGHED
 
-SOLVE = bag_solver(Settings(), 0.0)
+SOLVE = BagSolver(Settings(), 0.0)
 """What solves for bags, without a time limit."""
 
 BLOCKS, EACH, EACH_WITH_BAGS = 10, 500, 30

@@ -12,15 +12,15 @@ from typing import Any
 
 import pytest
 
-from raworder.bags import Portioning
+from raworder.bags import Portioning, Working
 from raworder.cuts import Part
 from raworder.dogs import Target
-from raworder.plan import Allocation, NoPlan, Plan
+from raworder.plan import Allocation, NoPlan, Plan, Unsolved
 from raworder.reporting.summary import proof_text
 from raworder.solving import search as searching
 from raworder.solving.billing import PROVED_WITHIN
-from raworder.solving.cheapest import cheapest
-from raworder.solving.search import HANDIEST, Solved, search
+from raworder.solving.cheapest import BY_SHARING, cheapest
+from raworder.solving.search import HANDIEST, LEFT_OUT, SMALLER_PIECES, Solved, search
 from raworder.solving.solver import Ending, Outcome, Settings
 from raworder.trade import Scenario
 from raworder.workflow import order_batch
@@ -175,6 +175,19 @@ def test_where_no_order_in_whole_grams_fits_the_freezer_amounts_are_rounded_inst
     assert sum(line.units for line in ordered(replace(scenario, room_g=2331)).lines) == 2331
 
 
+def test_an_order_that_rounding_alone_puts_above_the_budget_proves_nothing() -> None:
+    """At 1.46 a kilogram 210 g and 2121 g cost 0.3066 and 3.09666, billed 0.31 and 3.10; together 3.40326, not 3.41."""
+    bone = b.a_cut("bony end", species="goat", parts={Part.BONE: 1})
+    meat = b.a_cut("lean chuck")
+    dog = b.a_dog(daily_g=333, days=7, targets=[b.a_target(low="9/100", high="9/100")])
+    offers = [b.an_offer_by_weight(cut.name, key=cut.name, price_per_kg="1.46") for cut in (bone, meat)]
+    scenario = b.a_scenario(days=7, dogs=[dog], cuts=(bone, meat), offers=offers, portioning=GRAM, room_g=2331)
+    assert ordered(scenario).total == Decimal("3.41")
+    answer = order_batch(replace(scenario, budget=b.euros("3.40")), Settings())
+    assert isinstance(answer, Unsolved)
+    assert answer.why == "the best order found comes to 3.41 EUR, which is above the budget"
+
+
 def test_every_order_with_a_bill_in_it_is_told_in_whole_numbers() -> None:
     scenario = sold_to_the_gram({"lean chuck": "4.22", "lamb shank": "3.84", "pork loin": "3.85"}, sales_tax="7/100")
     solved = search(scenario, Settings(), HANDIEST)
@@ -196,3 +209,94 @@ def test_what_is_wanted_means_the_same_in_another_process() -> None:
     solved = search(scenario, Settings(), sent)
     assert isinstance(solved, Solved)
     assert solved.problem.printed.grams
+
+
+def only_bill(settings: Settings, more: dict[str, Any]) -> bool:
+    """Whether what is asked for is the least bill, with branches limited; the aim is known by its gap."""
+    return settings.most_nodes is not None and more["gap"] == PROVED_WITHIN
+
+
+def test_a_dearer_order_that_a_stopped_search_for_the_bill_found_is_not_taken(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Once 223.58 was paid where 218.41 had been found before; our own audit withheld the plan."""
+    real = searching.minimise
+
+    def dearest(lp: Any, of: Any, settings: Settings, **more: Any) -> Outcome:
+        if not only_bill(settings, more):
+            return real(lp, of, settings, **more)
+        outcome = real(lp, -1 * of, Settings())
+        return Outcome(Ending.FEASIBLE, -(outcome.value or 0.0), 0.0, "Node limit reached")
+
+    monkeypatch.setattr(searching, "minimise", dearest)
+    scenario = sold_to_the_gram({"lean chuck": "4.22", "lamb shank": "3.84", "pork loin": "5.12"}, sales_tax="5/100")
+    plan = ordered(scenario)
+    assert plan.total == Decimal("9.40")
+    assert plan.proof.proved
+
+
+def test_a_budget_is_searched_for_also_where_the_search_for_the_bill_found_nothing(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """525 g at 3.84 cost 2.016, billed 2.02; 524 g at 3.84 and 1 g at 3.85 are billed 2.01 and 0.00."""
+    real = searching.minimise
+
+    def without_luck(lp: Any, of: Any, settings: Settings, **more: Any) -> Outcome:
+        if only_bill(settings, more):
+            return Outcome(Ending.NOTHING, None, None, "Node limit reached")
+        return real(lp, of, settings, **more)
+
+    monkeypatch.setattr(searching, "minimise", without_luck)
+    scenario = sold_to_the_gram({"lean chuck": "3.84", "lamb shank": "3.85"}, daily_g=75)
+    assert ordered(scenario).total == Decimal("2.02")
+    assert ordered(replace(scenario, budget=b.euros("2.01"))).total == Decimal("2.01")
+
+
+@pytest.mark.parametrize(("dogs", "price"), [(1, "1.46"), (2, "1.18")])
+def test_a_budget_that_dogs_fed_from_a_tub_cannot_keep_to_is_no_plan(dogs: int, price: str) -> None:
+    """Both lines are billed up; once it was said that larger pieces had been left out, where there were none at all."""
+    bone = b.a_cut("bony end", species="goat", parts={Part.BONE: 1})
+    meat = b.a_cut("lean chuck")
+    maple = b.a_dog(daily_g=333, days=7, targets=[b.a_target(low="9/100", high="9/100")])
+    scenario = b.a_scenario(
+        days=7,
+        dogs=[maple, replace(maple, name="Juniper")][:dogs],
+        cuts=(bone, meat),
+        offers=[b.an_offer_by_weight(cut.name, key=cut.name, price_per_kg=price) for cut in (bone, meat)],
+        portioning=replace(GRAM, working=Working.TUB),
+    )
+    least = ordered(scenario).total
+    assert ordered(replace(scenario, budget=least)).total == least
+    below = replace(scenario, budget=least - scenario.currency.minor)
+    assert isinstance(order_batch(below, Settings()), NoPlan)
+
+
+def test_an_order_with_larger_pieces_is_not_said_to_be_impossible_for_want_of_money() -> None:
+    """Pip's tub leaves out necks, which its bags could hold; with them the order would be within the budget."""
+    pip = b.a_dog("Pip", daily_g=74, days=7, targets=[b.a_target(Part.MUSCLE, "1/2", 1)])
+    scenario = b.a_scenario(
+        days=7,
+        dogs=[pip],
+        cuts=[b.NECK, b.TRIM],
+        offers=[b.an_offer(b.NECK.name, key="neck", price=1), b.an_offer(b.TRIM.name, key="trim", pack_g=100, price=9)],
+        portioning=Portioning(working=Working.TUB, most_a_day=()),
+    )
+    dear = ordered(scenario)
+    assert dear.remarks == (BY_SHARING,)
+    answer = order_batch(replace(scenario, budget=dear.total - scenario.currency.minor), Settings())
+    assert answer == Unsolved(LEFT_OUT, SMALLER_PIECES)
+
+
+@pytest.mark.parametrize(("budget", "kind"), [("22.56", Plan), ("22.55", NoPlan)])
+def test_a_budget_that_only_parts_of_a_gram_could_keep_to_is_no_plan(budget: str, kind: type) -> None:
+    """2121.21 g at 10.63 a kilogram would cost 22.5485, billed 22.55; 2122 g cost 22.55686, billed 22.56."""
+    bone = b.a_cut("bony end", species="goat", parts={Part.BONE: 1})
+    meat = b.a_cut("lean chuck")
+    scenario = b.a_scenario(
+        days=7,
+        dogs=[b.a_dog(daily_g=333, days=7, targets=[b.a_target(low="9/100", high="9/100")])],
+        cuts=(bone, meat),
+        offers=[b.an_offer_by_weight(meat.name, key=meat.name, price_per_kg="10.63")],
+        on_hand=[b.on_hand(bone.name, 300)],
+        portioning=GRAM,
+        budget=b.euros(budget),
+    )
+    assert isinstance(order_batch(scenario, Settings()), kind)

@@ -14,7 +14,7 @@ from raworder.cuts import Measure
 from raworder.dogs import Dog
 from raworder.plan import Allocation
 from raworder.solving.cheapest import cheapest
-from raworder.solving.groups import counts_bags_coarsely, groups_of, split_ug
+from raworder.solving.groups import counts_bags_coarsely, groups_of, leaves_out_by_sharing, split_ug
 from raworder.solving.solver import Settings
 from raworder.trade import Variety
 from tests import builders as b
@@ -164,6 +164,18 @@ def test_a_dog_for_which_a_piece_is_too_much_is_in_another_group() -> None:
         ("Juniper", []),
         ("Pip", ["chicken neck"]),
     ]
+
+
+def test_a_piece_left_out_only_since_pieces_are_shared_is_known() -> None:
+    """Pip's bag of 74 g holds a neck of 60 g and 10 g of something else, but not a scale step more."""
+    for daily_g, working, leaves_out in (
+        (74, Working.TUB, True),
+        (75, Working.TUB, False),
+        (74, Working.EACH_CUT, False),
+    ):
+        portioning = Portioning(working=working, most_a_day=())
+        scenario = b.a_scenario(dogs=[b.a_dog("Pip", daily_g=daily_g)], cuts=(b.NECK, b.TRIM), portioning=portioning)
+        assert leaves_out_by_sharing(scenario) is leaves_out
 
 
 def test_a_piece_with_more_bone_than_a_day_may_hold_is_too_much() -> None:

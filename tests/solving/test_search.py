@@ -4,12 +4,16 @@ All scenarios are invented. **Source:** the search from nothing is the reference
 """
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
+from raworder.plan import Plan, Unsolved
+from raworder.solving import search as searching
 from raworder.solving import solver
 from raworder.solving.search import COST, HANDIEST, Solved, Start, Wanted, build, search, start_of
-from raworder.solving.solver import Settings
+from raworder.solving.solver import Ending, Outcome, Settings, minimise
+from raworder.workflow import plan_batch
 from tests import builders as b
 
 BOUGHT = tuple((line.offer, line.units) for line in b.SMALL_PLAN.lines)
@@ -47,3 +51,42 @@ def test_a_start_that_is_handed_back_with_a_lesser_value_is_not_believed(monkeyp
     found = search(b.SMALL, Settings(), Wanted((COST,), start=BOUGHT))
     assert isinstance(found, Solved)
     assert starts == [True, False]
+
+
+def found_after(needs_s: float) -> Any:
+    """A solver that needs so many seconds to find anything, played without a clock: it looks at what it is given."""
+
+    def played(*given: Any, **more: Any) -> Outcome:
+        settings = given[2]
+        if max(settings.time_limit_s, settings.until_found_s or 0) < needs_s:
+            return Outcome(Ending.NOTHING, None, None, "Time limit reached")
+        return minimise(*given[:2], Settings(), **more)
+
+    return played
+
+
+@pytest.mark.parametrize(("needs_s", "kind"), [(75, Plan), (85, Unsolved)])
+def test_a_search_that_has_found_nothing_goes_on_with_what_is_left_of_the_time(
+    monkeypatch: pytest.MonkeyPatch, needs_s: float, kind: type
+) -> None:
+    """Of 100 s; a fifth is kept for the bags, without which an order is no plan."""
+    monkeypatch.setattr(searching, "minimise", found_after(needs_s))
+    answer = plan_batch(b.SMALL, Settings(time_limit_s=100))
+    assert isinstance(answer, kind)
+    if isinstance(answer, Unsolved):
+        assert answer.why == "the time limit came before an order was found"
+
+
+def test_what_comes_after_the_first_search_keeps_its_part_of_the_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    given: list[Settings] = []
+
+    def noted(*one: Any, **more: Any) -> Outcome:
+        given.append(one[2])
+        return minimise(*one, **more)
+
+    monkeypatch.setattr(searching, "minimise", noted)
+    search(b.SMALL, Settings(time_limit_s=100))
+    assert len(given) > 1
+    assert given[0].time_limit_s == pytest.approx(60, abs=5)
+    assert given[0].until_found_s == pytest.approx(100, abs=5)
+    assert all(one.until_found_s is None for one in given[1:])

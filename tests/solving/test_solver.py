@@ -13,7 +13,8 @@ from random import Random
 import pulp
 import pytest
 
-from raworder.solving.solver import Ending, Outcome, Settings, SolverName, _with_bound, minimise
+from raworder.solving import solver as solver_module
+from raworder.solving.solver import LEAST_S, Ending, Outcome, Settings, SolverName, _with_bound, minimise
 
 ROOT = Path(__file__).resolve().parents[2]
 BOTH = pytest.mark.parametrize("solver", SolverName)
@@ -86,6 +87,36 @@ def test_a_time_limit_still_tells_the_best_found_and_its_bound() -> None:
     assert outcome.value is not None
     assert outcome.bound is not None
     assert 0 <= outcome.bound < outcome.value
+
+
+def test_as_long_as_nothing_is_found_the_longer_time_limit_holds() -> None:
+    lp, objective = hard_split(rows=4, columns=40)
+    assert minimise(lp, objective, Settings(time_limit_s=LEAST_S / 10)).ending is Ending.NOTHING
+    assert minimise(lp, objective, Settings(time_limit_s=LEAST_S / 10, until_found_s=600)).ending is Ending.FEASIBLE
+
+
+def test_the_longer_time_limit_ends_once_something_is_found() -> None:
+    """The model takes hours to be proved."""
+    lp, objective = hard_split()
+    outcome = minimise(lp, objective, Settings(time_limit_s=0.5, until_found_s=3600))
+    assert outcome.ending is Ending.FEASIBLE
+    assert outcome.value is not None
+    assert outcome.bound is not None
+    assert outcome.bound < outcome.value
+
+
+def test_cbc_begins_anew_with_the_longer_time_limit(monkeypatch: pytest.MonkeyPatch) -> None:
+    real, limits = solver_module._by_cbc, []
+
+    def noted(lp: pulp.LpProblem, settings: Settings) -> Outcome:
+        limits.append(settings.time_limit_s)
+        return Outcome(Ending.NOTHING, None, None, "") if len(limits) == 1 else real(lp, settings)
+
+    monkeypatch.setattr(solver_module, "_by_cbc", noted)
+    lp, objective = knapsack()
+    outcome = minimise(lp, objective, Settings(SolverName.CBC, time_limit_s=6, until_found_s=10))
+    assert outcome.value == pytest.approx(7)
+    assert limits == [6, 4]
 
 
 def test_a_solution_at_hand_is_a_start_even_where_an_unknown_is_new_to_the_model() -> None:

@@ -18,13 +18,13 @@ from raworder.portioning.filled import Filled, filled
 from raworder.portioning.finished import finished_plan
 from raworder.portioning.needs import Ingredient, Need
 from raworder.portioning.patterns import spread
-from raworder.solving.bags import bag_solver
+from raworder.solving.bags import BagSolver
 from raworder.solving.cheapest import cheapest
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario
 from tests.speed.big import big_scenario
 
-SOLVE = bag_solver(Settings(), 0.0)
+SOLVE = BagSolver(Settings(), 0.0)
 """What solves for bags, without a time limit."""
 
 Amounts = dict[str, tuple[int, ...]]
