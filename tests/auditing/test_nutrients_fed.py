@@ -176,6 +176,31 @@ def test_what_is_not_known_meets_no_least() -> None:
     assert {one.rule for one in breaches(with_bramble(nutrient_limits=limits))} == {"nutrient"}
 
 
+SMELT = replace(a_cut("smelt", cautions=("thiaminase-fish",)), analysis=an_analysis({"energy": 100, "thiamin": 90}))
+THIAMIN_TRIM = replace(a_cut(), analysis=an_analysis({"energy": 200, "thiamin": 1, "zinc": 4}))
+
+
+@pytest.mark.parametrize(
+    ("limit", "is_told"),
+    [
+        (NutrientLimit("thiamin", Per.DAY, Fraction(1, 1000)), True),
+        (NutrientLimit("thiamin", Per.MCAL, Fraction(1, 1000)), True),
+        # a most counts all that the tables know, destroyed or not
+        (NutrientLimit("thiamin", Per.DAY, high=Fraction(1)), False),
+        (NutrientLimit("zinc", Per.DAY, Fraction(1)), False),
+        (RatioLimit("thiamin", "zinc", Fraction(1, 1000)), True),
+        (RatioLimit("thiamin", "zinc", high=Fraction(90)), False),
+        (RatioLimit("zinc", "thiamin", high=Fraction(90)), True),
+        (RatioLimit("zinc", "thiamin", Fraction(1, 1000)), False),
+    ],
+    ids=str,
+)
+def test_a_gram_of_fish_leaves_no_thiamin_that_is_known(limit: NutrientLimit | RatioLimit, is_told: bool) -> None:
+    cuts = (THIAMIN_TRIM, SMELT)
+    assert told_of(limit, {"beef trim": 499, "smelt": 1}, cuts) is is_told
+    assert not told_of(limit, {"beef trim": 499, "smelt": 0}, cuts)
+
+
 @pytest.mark.parametrize(
     ("scenario", "doses", "says"),
     [

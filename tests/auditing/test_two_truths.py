@@ -239,6 +239,12 @@ ZINC = {with_known(TRIM, energy=200, zinc=5, calcium=10, phosphorus=200): "6.00"
 A_DAY = a_batch(maple(nutrient_limits=(NutrientLimit("zinc", Per.DAY, Fraction(15)),)), ZINC)
 A_MOST = a_batch(maple(nutrient_limits=(NutrientLimit("calcium", Per.DAY, high=Fraction(1000)),)), ZINC)
 IN_MCAL = a_batch(maple(nutrient_limits=(NutrientLimit("zinc", Per.MCAL, Fraction(12)),)), ZINC)
+# the cheap fish has ten times the thiamin, and an enzyme that may leave none of it
+HERRING = a_cut("herring", species="herring", kind="whole fish", cautions=("thiaminase-fish",))
+FISH = {with_known(TRIM, energy=200, thiamin=1, zinc=4): "6.00",
+        with_known(HERRING, energy=200, thiamin=10, zinc=1): "3.00"}  # fmt: skip
+LEAST_OF_THIAMIN = a_batch(maple(nutrient_limits=(NutrientLimit("thiamin", Per.MCAL, Fraction(4)),)), FISH)
+MOST_TO_THIAMIN = a_batch(maple(ratio_limits=(RatioLimit("zinc", "thiamin", high=Fraction(5)),)), FISH)
 RATIO = a_batch(maple(ratio_limits=(RatioLimit("calcium", "phosphorus", high=Fraction(1)),)), ZINC)
 ENERGY = a_batch(maple(energy=EnergyRation((Fraction(1000),) * 4 + (Fraction(600),))), ZINC)
 
@@ -314,6 +320,8 @@ BREAKS = (
     Break("nutrient", "half is due a day", A_DAY, nutrient_rules, "_due", half),
     Break("nutrient", "a cut is forgotten", A_MOST, search, "BUILDERS", forgetting("nutrient", "lamb shoulder")),
     Break("nutrient", "half of the energy counts", IN_MCAL, Analysis, "of", for_nutrient("energy", Fraction(1, 2))),
+    Break("nutrient", "fish leaves thiamin alone", LEAST_OF_THIAMIN, Dog, "goes_without", in_full(Dog.avoids)),
+    Break("nutrient_ratio", "fish leaves thiamin alone", MOST_TO_THIAMIN, Dog, "goes_without", in_full(Dog.avoids)),
     Break("nutrient_ratio", "half of calcium counts", RATIO, Analysis, "of", for_nutrient("calcium", Fraction(1, 2))),
     Break("ration", "a gram has twice its energy", ENERGY, Analysis, "of", for_nutrient("energy", 2)),
     Break("supplement", "a dog refuses nothing", OILED, Dog, "refuses", always(False)),
@@ -353,6 +361,7 @@ TOO_STRICT = (
     Break("whole_pieces", "no bone is whole", BONY, what_counts, "_has_whole_bone", always(False)),
     Break("nutrient", "half of zinc is there", A_DAY, nutrients_fed, "_got", with_total("zinc", Fraction(1, 2))),
     Break("nutrient", "half of zinc is there", IN_MCAL, nutrients_fed, "_got", with_total("zinc", Fraction(1, 2))),
+    Break("nutrient", "beef destroys thiamin", LEAST_OF_THIAMIN, nutrients_fed, "_destroyed", always("all of it")),
     Break("nutrient_ratio", "calcium is twice there", RATIO, nutrients_fed, "_got", with_total("calcium", Fraction(2))),
     Break("ration", "half of energy is there", ENERGY, nutrients_fed, "_eaten", with_total("energy", Fraction(1, 2))),
     Break("supplement", "everything is refused", OILED, nutrients_fed, "_must_not_have", always(True)),
