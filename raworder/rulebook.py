@@ -74,7 +74,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "nutrient",
-        "A dog gets at least and at most so much of a nutrient, a day or per 1000 kcal, as far as it is known to be left.",
+        "A dog gets at least and at most so much of a nutrient, a day or per 1000 kcal, as far as is known to be left.",
         "low x days <= sum of amount x eat + days x amount x given <= high x days; or as many times 1000 kcal; "
         "eat = 0 of what can destroy it, where low > 0",
         "as the bound",

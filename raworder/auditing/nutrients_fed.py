@@ -124,7 +124,7 @@ def energy(books: Books, dog: Dog) -> Iterator[Breach]:
 
 
 def nutrient(books: Books) -> Iterator[Breach]:
-    """A dog gets at least and at most so much of a nutrient, a day or per 1000 kcal, as far as it is known to be left."""
+    """A dog gets at least and at most so much of a nutrient, a day or per 1000 kcal, as far as is known to be left."""
     for dog in books.dogs_not_in_care:
         for limit in dog.nutrient_limits if books.eaten_by(dog) else ():
             found, unit = _rate_of(books, dog, limit), _unit(limit)

@@ -25,7 +25,7 @@ PER_KG = Fraction(GRAMS_PER_KG, 100)
 
 
 def nutrient(problem: Problem) -> Named:
-    """A dog gets at least and at most so much of a nutrient, a day or per 1000 kcal, as far as it is known to be left."""
+    """A dog gets at least and at most so much of a nutrient, a day or per 1000 kcal, as far as is known to be left."""
     for group in problem.fed_by_rules():
         for limit in sorted(group.rules.nutrient_limits, key=lambda limit: limit.key):
             for end, bound in (("low", limit.low), ("high", limit.high)):
