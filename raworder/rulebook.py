@@ -53,8 +53,8 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "vet_amount",
-        "A dog under a veterinarian's care gets, cut by cut, what the veterinarian gave.",
-        "eat = amount given",
+        "A dog under a veterinarian's care gets, cut by cut, what the veterinarian gave, every day alike.",
+        "eat = amount given; grams of a day = amount given / days",
         "kg",
         "the dog's veterinarian",
     ),

@@ -15,12 +15,12 @@ import pytest
 from raworder import as_fed
 from raworder.auditing import feeding, nutrients_fed, weeks, what_counts
 from raworder.auditing.books import Books, Counted
-from raworder.bags import Portioning
+from raworder.bags import Portioning, Working
 from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.dogs import Dog, EnergyRation
 from raworder.nutrients import Analysis, NutrientLimit, Per, RatioLimit, Supplement
-from raworder.plan import Plan
-from raworder.portioning import bagged, filled, finished
+from raworder.plan import MILLION, Plan
+from raworder.portioning import bagged, filled, finished, stations
 from raworder.portioning.needs import Need
 from raworder.rulebook import RULES
 from raworder.solving import nutrient_rules, objective, search
@@ -40,6 +40,7 @@ from tests.builders import (
     a_cap,
     a_cut,
     a_dog,
+    a_dog_in_care,
     a_scenario,
     a_subject,
     a_supplier,
@@ -199,6 +200,26 @@ def rounded_down(books: Books, amount: Fraction) -> Decimal:
     return books.scenario.currency.rounded_down(amount)
 
 
+def lopsided(real: Any) -> Any:
+    """Equal parts of which the last is 5 g more than it should be, and the first less."""
+
+    def uneven(total: int, parts: int) -> tuple[int, ...]:
+        first, *others, last = real(total, parts)
+        return (first - 5, *others, last + 5)
+
+    return uneven
+
+
+def swapped(real: Any) -> Any:
+    """Portions of which Maple has 10 g more of lamb than its part, and Juniper 10 g less."""
+
+    def portions(*given: Any) -> Any:
+        grams, off = real(*given), {LAMB.name: 10 * MILLION, "beef trim": -10 * MILLION}
+        return {(dog, cut): amount + off[cut] * (1 if dog == "Maple" else -1) for (dog, cut), amount in grams.items()}
+
+    return portions
+
+
 def fed_alike(real: Any) -> Any:
     """A ration in energy whose grams are spread evenly, whatever is needed on a day."""
 
@@ -298,8 +319,17 @@ def a_fortnight(**rules: Any) -> Scenario:
 IN_RANGE = a_fortnight(targets=(a_target(Part.LIVER, "4/100", "5/100"),))
 UNDER_CAP = a_fortnight(caps=(a_cap(Measure.PART, "liver", "5/100"),))
 
+# Maple gets 500 g a day, and beside it Sorrel 60 g of trim and 20 g of liver, as its veterinarian gave them
+PATIENT = a_batch(maple(), {TRIM: "6.00", LIVER: "5.00"})
+PATIENT = replace(PATIENT, dogs=(*PATIENT.dogs, a_dog_in_care("Sorrel", {"beef trim": 300, "lamb liver": 100}, days=5)))
+# one of two must not eat lamb, which is the cheaper meat
+APART = a_batch(maple(), {LAMB: "3.00", TRIM: "6.00"})
+APART = replace(APART, dogs=(*APART.dogs, a_dog("Juniper", days=5, avoid=(a_subject(word="lamb"),))))
+IN_TUBS = a_batch(maple(), {TRIM: "6.00"}, (LAMB, 1_000, "1.00"), portioning=Portioning(working=Working.TUB))
+IN_TUBS = replace(IN_TUBS, offers=tuple(one if one.by_weight else replace(one, available=1) for one in IN_TUBS.offers))
+IN_TUBS = replace(IN_TUBS, dogs=(*IN_TUBS.dogs, replace(IN_TUBS.dogs[0], name="Juniper")))
+
 NOT_TRIED = {
-    "vet_amount": "the bounds of what is bought hold it too",
     "pack_count": "the bounds of what is bought hold it too",
     "budget": "the printed total is held against it once more",
 }
@@ -345,6 +375,10 @@ BREAKS = (
     Break("scale_step", "a scale shows sevens", DAYS, bagged, "ingredient", in_sevens),
     Break("bag_weight", "the first bag is short", DAYS, bagged, "slots_of", first_short),
     Break("bag_sum", "portions are forgotten", DAYS, filled, "BAG_BUILDERS", forgetting("bag_sum")),
+    Break("vet_amount", "the first bag takes 5 g of the last", PATIENT, filled, "evenly", lopsided),
+    Break("avoid", "nothing is cleaned down", APART, stations, "_avoided", always(())),
+    Break("scale_step", "four kinds are the fewest", BONY, filled, "_least_kinds", always(4)),
+    Break("bag_sum", "of two fed alike one gets the lamb", IN_TUBS, finished, "whole_portions", swapped),
     Break("ration", "grams do not follow energy", ENERGY, as_fed, "_settled", fed_alike),
 )
 
