@@ -212,13 +212,15 @@ def _whole_g(books: Books) -> Mapping[str, int]:
 def _leftovers(books: Books) -> Iterator[Breach]:
     """Leftovers that are told twice, or differ from what remains; none told means nothing remains."""
     for cut_name in repeated(left.cut for left in books.plan.leftovers):
-        yield Breach("supply", cut_name, "is told more than once among the leftovers")
+        yield Breach("supply", cut_name, "comes more than once among the leftovers")
     told = {left.cut: left for left in books.plan.leftovers}
     for cut in books.scenario.cuts:
         remains = _remaining(books, cut.name)
         found = told.get(cut.name, Leftover(cut.name, 0, 0, Decimal(0)))
         if found != remains:
-            yield Breach("supply", cut.name, f"{_left(books, found)} is told as left over; {_left(books, remains)} is")
+            yield Breach(
+                "supply", cut.name, f"{_left(books, found)} is listed as left over; {_left(books, remains)} is"
+            )
 
 
 def _remaining(books: Books, cut: str) -> Leftover:
@@ -240,14 +242,14 @@ def _lots(books: Books) -> Iterator[Breach]:
     """Lots that are told twice, are none, or from which not just what is due was fed; none told means none was fed."""
     lots, used = books.scenario.on_hand, books.plan.lots_used
     for lot in repeated(use.lot for use in used):
-        yield Breach("supply", f"lot {lot}", "is told more than once among the lots used")
+        yield Breach("supply", f"lot {lot}", "comes more than once among the lots used")
     told = {use.lot: use.used_g for use in used}
     due = _due_from_lots(books)
     for lot in dict.fromkeys((*due, *told)):
         if lot not in due:
             yield Breach("supply", f"lot {lot}", f"is none of the {len(lots)} lots on hand")
         elif told.get(lot, 0) != due[lot]:
-            says = f"{told.get(lot, 0)} g of {lots[lot].cut} are told as fed from it; oldest first, {due[lot]} g are"
+            says = f"{told.get(lot, 0)} g of {lots[lot].cut} are listed as fed from it; oldest first, {due[lot]} g are"
             yield Breach("supply", f"lot {lot}", says)
 
 

@@ -93,7 +93,7 @@ def test_copper_is_told_beside_the_least_as_no_profile_has_a_most() -> None:
     found = minded(
         scenario_of(LIVER, replace(TRIM, analysis=an_analysis({"energy": 200, "copper": 0}))), liver=1_400, trim=5_600
     )
-    assert "11.1 mg of copper per 1000 kcal, 6.1 times the least" in found["copper"].says
+    assert "11.1 mg of copper per 1000 kcal, 6.1 times the recommended minimum" in found["copper"].says
     assert "No profile here has a most" in found["copper"].advice
 
 
