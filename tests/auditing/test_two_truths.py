@@ -48,6 +48,7 @@ from tests.builders import (
     an_offer,
     an_offer_by_weight,
     euros,
+    on_hand,
 )
 from tests.supplemented import an_analysis
 
@@ -140,6 +141,24 @@ def forgetting(rule: str, cut: str = "") -> Broken:
         return {**real, rule: lambda problem: real[rule](Forgetful(problem, cut)) if cut else iter(())}
 
     return mistaken
+
+
+@dataclass(frozen=True)
+class ForOne:
+    """A problem in which rules are for the first group alone."""
+
+    problem: Problem
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self.problem, name)
+
+    def fed_by_rules(self) -> Any:
+        return self.problem.fed_by_rules()[:1]
+
+
+def for_one(rule: str) -> Broken:
+    """The builders, one of which forgets all dogs but the first."""
+    return lambda real: {**real, rule: lambda problem: real[rule](ForOne(problem))}
 
 
 def for_nutrient(key: str, times: int | Fraction) -> Broken:
@@ -329,6 +348,28 @@ IN_TUBS = a_batch(maple(), {TRIM: "6.00"}, (LAMB, 1_000, "1.00"), portioning=Por
 IN_TUBS = replace(IN_TUBS, offers=tuple(one if one.by_weight else replace(one, available=1) for one in IN_TUBS.offers))
 IN_TUBS = replace(IN_TUBS, dogs=(*IN_TUBS.dogs, replace(IN_TUBS.dogs[0], name="Juniper")))
 
+
+def two_of(scenario: Scenario) -> Scenario:
+    """The scenario with its dog, and one like it."""
+    return replace(scenario, dogs=(*scenario.dogs, replace(scenario.dogs[0], name="Sorrel")))
+
+
+# 1 kg is on hand, so that 3 kg more have room; a pack of 2 kg is dearer than one of 4 kg
+FULL = a_batch(
+    maple(), {}, (TRIM, 2_000, "9.00"), (LAMB, 4_000, "5.00"), room_g=4_000, on_hand=(on_hand(TRIM.name, 1_000),)
+)
+
+
+def empty_handed(real: Any) -> Any:
+    """The builders, of which that of room takes the freezer to be empty."""
+
+    def room(problem: Problem) -> Any:
+        bought = replace(problem, scenario=replace(problem.scenario, on_hand=()))
+        return real["room"](bought)
+
+    return {**real, "room": room}
+
+
 NOT_TRIED = {
     "pack_count": "the bounds of what is bought hold it too",
     "budget": "the printed total is held against it once more",
@@ -338,6 +379,11 @@ NOT_TRIED = {
 BREAKS = (
     Break("cap", "half of heart counts", CAPPED, Subject, "share_in", of(Measure.KIND, "heart", Fraction(1, 2))),
     Break("cap", "half of fat counts", FAT, Subject, "share_in", of(Measure.FAT, "", Fraction(1, 2))),
+    Break("cap", "a dog is forgotten", two_of(HEARTS), search, "BUILDERS", for_one("cap")),
+    Break("part_share", "a dog is forgotten", two_of(BONY), search, "BUILDERS", for_one("part_share")),
+    Break("variety", "a dog is forgotten", two_of(SEVERAL), search, "BUILDERS", for_one("variety")),
+    Break("nutrient", "a dog is forgotten", two_of(A_DAY), search, "BUILDERS", for_one("nutrient")),
+    Break("nutrient_ratio", "a dog is forgotten", two_of(RATIO), search, "BUILDERS", for_one("nutrient_ratio")),
     Break("cap", "heart is forgotten", HEARTS, search, "BUILDERS", forgetting("cap", "beef heart")),
     Break("part_share", "half of bone counts", BONY, Cut, "part_share", half),
     Break("part_share", "necks are forgotten", NECKS, search, "BUILDERS", forgetting("part_share", "chicken neck")),
@@ -365,6 +411,7 @@ BREAKS = (
     Break("minimum_order", "a minimum is forgotten", LITTLE, search, "BUILDERS", forgetting("minimum_order")),
     Break("delivery", "a delivery is forgotten", TAXED, finished, "_bill", undelivered),
     Break("room", "the freezer is forgotten", LARGE, search, "BUILDERS", forgetting("room")),
+    Break("room", "the freezer is taken to be empty", FULL, search, "BUILDERS", empty_handed),
     Break("day_most", "a day may hold twice as much", DAYS, Dog, "most_a_day", twice_a_day),
     Break("day_most", "days are forgotten", DAYS, filled, "BAG_BUILDERS", forgetting("day_most")),
     Break("week_share", "five times as much is allowed", IN_RANGE, Need, "allowance_g", times_five),
