@@ -268,6 +268,8 @@ FAT = a_batch(maple(caps=(a_cap(Measure.FAT, "", "1/10"),)), {TRIM: "3.00", LIVE
 BONY = a_batch(maple(targets=(a_target(),)), {TRIM: "6.00", NECK: "3.00"})
 # in steps of 50 g all costs whole cents: the bill needs no search of its own, which would not know of the break
 HEARTS = a_batch(maple(caps=(a_cap(),)), {TRIM: "6.00"}, (HEART, 500, "1.00"), unit_g=50)
+# what is on hand is no less than a dog would like, whatever may be bought
+STOCKED = replace(HEARTS, on_hand=(on_hand(HEART.name, 1_000),))
 NECKS = a_batch(maple(targets=(a_target(low=0),)), {TRIM: "6.00"}, (NECK, 1_000, "1.00"))
 PACKED = a_batch(maple(), {LAMB: "6.00"}, (MINCE, 2_500, "6.00"), unit_g=50, variety=Variety(most_share=Fraction(3, 5)))
 SEVERAL = a_batch(maple(), {MINCE: "3.00", TRIM: "6.50", LAMB: "6.00"}, variety=Variety(2, Fraction(1, 5)))
@@ -379,7 +381,7 @@ NOT_TRIED = {
 BREAKS = (
     Break("cap", "half of heart counts", CAPPED, Subject, "share_in", of(Measure.KIND, "heart", Fraction(1, 2))),
     Break("cap", "half of fat counts", FAT, Subject, "share_in", of(Measure.FAT, "", Fraction(1, 2))),
-    Break("cap", "a dog is forgotten", two_of(HEARTS), search, "BUILDERS", for_one("cap")),
+    Break("cap", "a dog is forgotten", two_of(STOCKED), search, "BUILDERS", for_one("cap")),
     Break("part_share", "a dog is forgotten", two_of(BONY), search, "BUILDERS", for_one("part_share")),
     Break("variety", "a dog is forgotten", two_of(SEVERAL), search, "BUILDERS", for_one("variety")),
     Break("nutrient", "a dog is forgotten", two_of(A_DAY), search, "BUILDERS", for_one("nutrient")),
