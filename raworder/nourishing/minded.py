@@ -19,6 +19,8 @@ FLAT_RULE = (
     "A flat share of body weight leaves small dogs short and giants over, as need goes with weight to the power 0.75; "
     f"and measured needs differ widely from dog to dog. Weigh the dog every week. {ASK}"
 )
+GIVEN = f"Measured needs differ widely from dog to dog. Weigh the dog every week. {ASK}"
+"""What is said where it is no share of body weight that was given, but energy."""
 
 WEIGH = f"Nobody can say whether that is enough: weigh the dog every week. {ASK}"
 
@@ -85,7 +87,7 @@ def minded(fed: Fed) -> tuple[Minded, ...]:
 
 
 def _flat_rule(fed: Fed) -> Iterator[Minded]:
-    """Energy outside the published range: a flat share of body weight is linear, and need is not."""
+    """Energy outside the published range: what was given is a flat share of body weight, or energy."""
     line, dog = fed.found.energy, fed.dog
     if line is None or line.standing not in {Standing.BELOW, Standing.ABOVE}:
         return
@@ -97,7 +99,8 @@ def _flat_rule(fed: Fed) -> Iterator[Minded]:
         f"{dog.name} gets {unsure}{kcal} kcal a day{by_weight}, {line.standing} the {half_up(line.low)} to "
         f"{half_up(line.high)} kcal published for {line.applies}"
     )
-    yield Minded("energy", "Energy outside the published range", says, FLAT_RULE, line.sources, line.trust)
+    key, advice = ("energy-given", GIVEN) if dog.energy else ("energy", FLAT_RULE)
+    yield Minded(key, "Energy outside the published range", says, advice, line.sources, line.trust)
 
 
 def _energy_unknown(fed: Fed) -> Iterator[Minded]:
