@@ -163,6 +163,8 @@ STEW = a_cut("stew", species={"beef": "3/4", "lamb": None}, kind="own", parts=BO
         (Measure.SPECIES, "chicken", STEW, 0, True),
         (Measure.KIND, "heart", STEW, 1, True),
         (Measure.KIND, "mince", STEW, 0, False),
+        # what is in an ingredient is in it, too
+        (Measure.KIND, "heart", replace(MINCE, ingredients=(STEW,)), 1, True),
         (Measure.CUT, "pork mince", MINCE, 1, True),
         (Measure.CUT, "farm mince", MINCE, 1, True),
         (Measure.RICH, "", STEW, 1, True),
