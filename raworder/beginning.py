@@ -138,6 +138,7 @@ def _said_of_list(options: Mapping[str, Any], names: "Known") -> ListSaid:
     from raworder.reading.list_offers import TOLD
 
     def one_of(option: str, choices: Sequence[str]) -> str:
+        """One of a few words as an option says it; empty where it is not said."""
         said = options[option.removeprefix("--").replace("-", "_")]
         return _by(option, lambda text: one_word_of(text, choices), said) if said else ""
 

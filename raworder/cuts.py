@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
-from raworder.nutrients import Analysis
+from raworder.nutrients import DESTROYED_BY, Analysis
 
 PLANT = "plant"
 """The species of vegetables and berries; it is none of the animal species that variety is about."""
@@ -74,6 +74,11 @@ class Cut:
         """Metabolizable energy of a gram as bought; None where it is not known."""
         kcal = self.analysis.of("energy")
         return None if kcal is None else kcal / 100
+
+    @property
+    def destroys(self) -> tuple[str, ...]:
+        """The nutrients that an enzyme of it can destroy, in it and in food that lies with it."""
+        return tuple(key for key, caution in DESTROYED_BY.items() if caution in self.cautions)
 
     def part_share(self, part: Part) -> Fraction:
         """The share of a part in the weight as bought."""

@@ -43,6 +43,7 @@ def prints_papers(command: Callable[..., None]) -> Callable[..., None]:
 
     @wraps(command)
     def printing(*arguments: Any, **others: Any) -> None:
+        """The command, run with where its papers go."""
         where = Where(**{one: others.pop(one) for one in FORMS})
         _keep_what_is_read(where, others)
         command(*arguments, where=where, **others)

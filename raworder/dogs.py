@@ -131,9 +131,20 @@ class Dog:
         """Whether its ration is in energy, or a rule of its is for 1000 kcal of what it eats."""
         return self.energy is not None or any(limit.per is Per.MCAL for limit in self.nutrient_limits)
 
+    @property
+    def needs_kept(self) -> frozenset[str]:
+        """The nutrients of which some must be there for sure: a rule asks for a least that they must reach."""
+        least = {one.nutrient for one in self.nutrient_limits if one.low}
+        least |= {one.over for one in self.ratio_limits if one.low}
+        return frozenset(least | {one.under for one in self.ratio_limits if one.high is not None})
+
     def goes_without(self, cut: Cut) -> bool:
-        """Whether the cut is left out of its food: it must not eat it, or its energy counts and nobody knows it."""
-        return self.avoids(cut) or (self.counts_energy and cut.kcal_per_g is None)
+        """Whether the cut is left out of its food.
+
+        It must not eat it, or its energy counts and nobody knows it, or it can destroy what a rule asks for.
+        """
+        unknown = self.counts_energy and cut.kcal_per_g is None
+        return self.avoids(cut) or unknown or not self.needs_kept.isdisjoint(cut.destroys)
 
     def refuses(self, supplement: Supplement) -> bool:
         """Whether the dog must not be given the supplement: by its name, or by a species that it is made of."""

@@ -72,6 +72,7 @@ class Interview:
         from raworder.reading.answers import CURRENCY, DAY, DAYS, UNITS, answered
 
         def said_or_asked(said: str, question: Question, kind: Any) -> str:
+            """What is said already, or the answer to the question."""
             return said or talk.ask(question, lambda text: answered(text, kind))
 
         currency = self.said.currency or talk.ask(
@@ -172,6 +173,7 @@ class Interview:
         )
 
         def with_price(text: str) -> "SupplierDraft":
+            """The supplier with one more offer at that price, if the scenario can be read with it."""
             one = offer(cut, pack, answered(text, PRICE, read_currency(draft.currency)))
             longer = replace(supplier, offers=(*supplier.offers, one))
             checked(replace(draft, suppliers=(*draft.suppliers, longer)), self.path)

@@ -127,6 +127,7 @@ def _own_cut(talk: Dialogue, draft: "Draft", name: str, path: Path) -> "OwnCutDr
     from raworder.reading.answers import NAME, SHARE, answered, parts
 
     def asked(words: str, read: Callable[[str], Thing], default: str | None = None) -> Thing:
+        """The answer to a question about a list, read."""
         return talk.ask(Question(words, default, of_list=True), read)
 
     species = asked(
@@ -141,6 +142,7 @@ def _own_cut(talk: Dialogue, draft: "Draft", name: str, path: Path) -> "OwnCutDr
     made = asked("Its parts as bought, such as muscle, liver, or muscle 88 %, bone 12 %", parts)
 
     def whole(text: str) -> "OwnCutDraft":
+        """The cut with its share of fat, if the scenario can be read with it."""
         own = OwnCutDraft(name, species, made, kind, answered(text, SHARE) if text else "")
         checked(replace(draft, own_cuts=(*draft.own_cuts, own)), path)
         return own

@@ -53,8 +53,8 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "vet_amount",
-        "A dog under a veterinarian's care gets, cut by cut, what the veterinarian gave.",
-        "eat = amount given",
+        "A dog under a veterinarian's care gets, cut by cut, what the veterinarian gave, every day alike.",
+        "eat = amount given; grams of a day = amount given / days",
         "kg",
         "the dog's veterinarian",
     ),
@@ -74,15 +74,17 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "nutrient",
-        "A dog gets at least and at most so much of a nutrient, a day or per 1000 kcal, as far as it is known.",
-        "low x days <= sum of amount x eat + days x amount x given <= high x days; or as many times 1000 kcal",
+        "A dog gets at least and at most so much of a nutrient, a day or per 1000 kcal, as far as is known to be left.",
+        "low x days <= sum of amount x eat + days x amount x given <= high x days; or as many times 1000 kcal; "
+        "eat = 0 of what can destroy it, where low > 0",
         "as the bound",
         "the scenario",
     ),
     Rule(
         "nutrient_ratio",
         "A dog gets at least and at most so many times as much of one nutrient as of another, as far as is known.",
-        "low x sum of amount of the other <= sum of amount of the one <= high x sum of amount of the other",
+        "low x sum of amount of the other <= sum of amount of the one <= high x sum of amount of the other; "
+        "eat = 0 of what can destroy the one, where low > 0, or the other, where there is a high",
         "as the other",
         "the scenario",
     ),

@@ -3,8 +3,10 @@
 An order without bags is not judged by them. A dog under a veterinarian's care gets the amounts as they were given.
 """
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping
+from collections.abc import Set as AbstractSet
+from itertools import combinations_with_replacement
 
 from raworder.auditing.bag_books import DogBags
 from raworder.auditing.books import Books
@@ -50,6 +52,45 @@ def scale_step(books: Books) -> Iterator[Breach]:
             yield Breach("scale_step", dog.name, f"has bags topped up with {says}")
         for kind, bags in _by_kind(one).items():
             yield from _kind(books, one, kind, bags)
+    yield from _fewest_kinds(books)
+
+
+def _fewest_kinds(books: Books) -> Iterator[Breach]:
+    """Dogs with fewer kinds of bag than are told to be the fewest, or whose pieces fewer could hold.
+
+    Pieces can be dealt out to so many kinds if, with some number of bags of each, every cut's pieces are a sum of
+    those numbers.
+    """
+    seen: dict[object, bool] = {}
+    for dog, told in books.plan.least_kinds:
+        bags = books.bags[dog].bags if dog in books.bags else ()
+        pieces = Counter[str]()
+        for filling in (one for bag in bags for one in bag.fillings):
+            pieces[filling.cut] += filling.pieces
+        likeness = frozenset(pieces.values()), len(bags), told
+        if likeness not in seen:
+            seen[likeness] = any(_can_be_dealt(*likeness[:2], kinds) for kinds in range(1, told))
+        if told > len({bag.kind for bag in bags}):
+            yield Breach("scale_step", dog, f"has fewer kinds of bag than {told}, said to be the fewest")
+        elif seen[likeness]:
+            yield Breach("scale_step", dog, f"could have fewer kinds of bag than {told}, said to be the fewest")
+
+
+def _can_be_dealt(pieces: AbstractSet[int], bags: int, kinds: int) -> bool:
+    """Whether with some number of bags of each of so many kinds every number of pieces is a sum of those numbers."""
+    return any(
+        all(_is_sum(number, (*some, bags - sum(some))) for number in pieces)
+        for some in combinations_with_replacement(range(1, bags), kinds - 1)
+        if sum(some) < bags
+    )
+
+
+def _is_sum(number: int, parts: tuple[int, ...]) -> bool:
+    """Whether a number is a sum of the parts, each taken as often as wanted."""
+    *others, last = sorted(parts)
+    if not others:
+        return number % last == 0
+    return any(_is_sum(rest, tuple(others)) for rest in range(number, -1, -last))
 
 
 def _portions(books: Books) -> Iterator[Portion]:

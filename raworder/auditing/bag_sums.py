@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
+from fractions import Fraction
 from itertools import chain
 
 from raworder.auditing.bag_books import grams_in
@@ -10,6 +11,8 @@ from raworder.auditing.books import Books, repeated
 from raworder.bags import Filling, Mix
 from raworder.dogs import Dog
 from raworder.plan import Breach
+from raworder.rulebook import ROUNDING_G
+from raworder.units import half_up
 
 Meal = tuple[str, date, int]
 
@@ -26,6 +29,7 @@ def bag_sum(books: Books) -> Iterator[Breach]:
         yield from _names_of_mixes(books)
         for mix in books.plan.mixes:
             yield from _contents(books, mix)
+            yield from _unlike(books, mix)
             yield from _tubs(books, mix)
         yield from _stations(books)
 
@@ -40,6 +44,15 @@ def _meals(books: Books) -> Iterator[Breach]:
             yield Breach("bag_sum", dog, f"has a bag for {day}, meal {meal}, when it is not fed")
         elif found[key] != 1:
             yield Breach("bag_sum", dog, f"has {found[key]} bags for {day}, meal {meal}")
+    for bag in books.plan.bags:
+        # so little may be given that there is less than a gram for a meal
+        if not grams_in(bag.fillings) and (bag.dog, bag.day, bag.meal) in due and _has_enough(books, bag.dog):
+            yield Breach("bag_sum", bag.dog, f"its bag of {bag.day}, meal {bag.meal}, is empty")
+
+
+def _has_enough(books: Books, dog: str) -> bool:
+    """Whether a gram of what the dog eats could be in each of its bags."""
+    return sum(books.eaten_g.get(dog, {}).values()) >= len(books.bags[dog].bags)
 
 
 def _meals_of(books: Books, dog: Dog) -> Iterator[Meal]:
@@ -111,6 +124,23 @@ def _contents(books: Books, mix: Mix) -> Iterator[Breach]:
     yield from _unequal(mix.name, "the mix holds", _grams(mix.contents), "its dogs' portions come to", due_g)
 
 
+def _unlike(books: Books, mix: Mix) -> Iterator[Breach]:
+    """Dogs that are to eat other parts of what is weighed than the mix holds, by more than whole grams can change.
+
+    A portion is within a gram of the exact one; so the mix is within a gram for each of its dogs, of which a dog gets
+    its part.
+    """
+    mixed_g, mix_g = _grams(mix.contents), grams_in(mix.contents)
+    for dog in dict.fromkeys(mix.dogs):
+        due_g = {cut: g for cut, g in books.eaten_g.get(dog, {}).items() if cut not in books.pieces_g}
+        part = Fraction(sum(due_g.values()), mix_g or 1)
+        for cut in dict.fromkeys((*mixed_g, *due_g)):
+            gets_g, eats_g = mixed_g[cut] * part, due_g.get(cut, 0)
+            if abs(gets_g - eats_g) > ROUNDING_G * (1 + part * len(mix.dogs)):
+                says = f"gets {half_up(gets_g)} g of {cut} with {mix.name}, its portion is {eats_g} g"
+                yield Breach("bag_sum", dog, says)
+
+
 def _tubs(books: Books, mix: Mix) -> Iterator[Breach]:
     """Tubs that do not make up the mix, are misnumbered or too heavy, or differ by more than a gram of a cut."""
     if [tub.number for tub in mix.tubs] != list(range(1, len(mix.tubs) + 1)):
@@ -140,7 +170,13 @@ def _unequal(
 
 
 def _stations(books: Books) -> Iterator[Breach]:
-    """Cuts that the stations put into other bags than hold them, or into a bag twice; the first such bag is told."""
+    """Cuts that the stations put into other bags than hold them, or into a bag twice; the first such bag is told.
+
+    Phases are worked one after the other, from the first on.
+    """
+    phases = [station.phase for station in books.plan.stations]
+    if phases != sorted(phases) or set(phases) != set(range(1, len(set(phases)) + 1)):
+        yield Breach("bag_sum", "the counter", f"its phases are worked as {', '.join(map(str, phases))}")
     bags = enumerate(books.plan.bags)
     due = Counter((filling.cut, index) for index, bag in bags for filling in bag.fillings)
     found = Counter((station.cut, index) for station in books.plan.stations for index in station.bags)

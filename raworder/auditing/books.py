@@ -11,7 +11,7 @@ from math import ceil, lcm
 from typing import TypeVar
 
 from raworder.auditing.bag_books import DogBags, bags_by_dog
-from raworder.auditing.what_counts import Table, forbidden, of_unknown_energy, table_of
+from raworder.auditing.what_counts import Table, destroyers, forbidden, of_unknown_energy, table_of
 from raworder.bags import Filling, Working
 from raworder.cuts import Subject
 from raworder.dogs import Dog
@@ -139,7 +139,7 @@ def _shared_pieces(scenario: Scenario, plan: Plan, table: Table) -> Mapping[str,
         dog.name: (
             frozenset(dog.targets),
             frozenset(dog.caps),
-            frozenset((*forbidden(dog, table), *of_unknown_energy(dog, scenario))),
+            frozenset((*forbidden(dog, table), *of_unknown_energy(dog, scenario), *destroyers(dog, table))),
         )
         for dog in scenario.dogs
         if dog.care is None

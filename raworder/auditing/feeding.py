@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from collections.abc import Set as AbstractSet
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -13,7 +14,7 @@ from raworder.auditing.what_counts import animal_species, forbidden, of_unknown_
 from raworder.cuts import Measure, Part, Subject
 from raworder.dogs import Dog
 from raworder.plan import Breach, Leftover
-from raworder.rulebook import SHARED_PIECES_OFF
+from raworder.rulebook import ROUNDING_G, SHARED_PIECES_OFF
 from raworder.units import half_up, share_text
 
 
@@ -38,7 +39,7 @@ def ration(books: Books) -> Iterator[Breach]:
 
 
 def vet_amount(books: Books) -> Iterator[Breach]:
-    """A dog under a veterinarian's care gets, cut by cut and to the gram, what the veterinarian gave."""
+    """A dog under a veterinarian's care gets, to the gram of each cut, what the veterinarian gave, every day alike."""
     for dog in books.scenario.dogs:
         if dog.care is None:
             continue
@@ -48,6 +49,17 @@ def vet_amount(books: Books) -> Iterator[Breach]:
             eats_g, gave_g = eaten_g.get(cut, 0), given_g.get(cut, 0)
             if eats_g != gave_g:
                 yield Breach("vet_amount", dog.name, f"eats {eats_g} g of {cut}; the veterinarian gave {gave_g} g")
+        yield from _uneven_days(books, dog)
+
+
+def _uneven_days(books: Books, dog: Dog) -> Iterator[Breach]:
+    """Days whose bags hold more or less of a cut than an equal part of all, by more than a gram; one of each cut."""
+    for cut, held_g in books.bags[dog.name].held_g.items():
+        due_g = Fraction(sum(held_g), len(held_g))
+        off = next((n for n, grams in enumerate(held_g) if abs(grams - due_g) > ROUNDING_G), None)
+        if off is not None:
+            says = f"its bags of {books.bags[dog.name].fed_days[off]} hold {held_g[off]} g of {cut}"
+            yield Breach("vet_amount", dog.name, f"{says}; every day alike, {half_up(due_g)} g are due")
 
 
 def part_share(books: Books) -> Iterator[Breach]:
@@ -92,7 +104,20 @@ def avoid(books: Books) -> Iterator[Breach]:
         for cut, where in _held_for(books, dog):
             if cut in none_of:
                 yield Breach("avoid", dog.name, f"has {cut} in {where}, which it must not eat")
+        yield from _beside(books, dog, none_of)
     yield from _of_unknown_energy(books)
+
+
+def _beside(books: Books, dog: Dog, none_of: AbstractSet[str]) -> Iterator[Breach]:
+    """What the dog must not eat and is handled in a phase in which its bags are filled: nothing is cleaned between."""
+    in_mix = {mix.name: [filling.cut for filling in mix.contents] for mix in books.plan.mixes}
+    mine = {place for place, bag in enumerate(books.plan.bags) if bag.dog == dog.name}
+    phases = {one.phase for one in books.plan.stations if not mine.isdisjoint(one.bags)}
+    for station in books.plan.stations:
+        for cut in in_mix.get(station.cut, [station.cut]):
+            if station.phase in phases and cut in none_of and mine.isdisjoint(station.bags):
+                says = f"its bags are filled in phase {station.phase} beside {cut}, which it must not eat"
+                yield Breach("avoid", dog.name, says)
 
 
 def variety(books: Books) -> Iterator[Breach]:
@@ -187,13 +212,15 @@ def _whole_g(books: Books) -> Mapping[str, int]:
 def _leftovers(books: Books) -> Iterator[Breach]:
     """Leftovers that are told twice, or differ from what remains; none told means nothing remains."""
     for cut_name in repeated(left.cut for left in books.plan.leftovers):
-        yield Breach("supply", cut_name, "is told more than once among the leftovers")
+        yield Breach("supply", cut_name, "comes more than once among the leftovers")
     told = {left.cut: left for left in books.plan.leftovers}
     for cut in books.scenario.cuts:
         remains = _remaining(books, cut.name)
         found = told.get(cut.name, Leftover(cut.name, 0, 0, Decimal(0)))
         if found != remains:
-            yield Breach("supply", cut.name, f"{_left(books, found)} is told as left over; {_left(books, remains)} is")
+            yield Breach(
+                "supply", cut.name, f"{_left(books, found)} is listed as left over; {_left(books, remains)} is"
+            )
 
 
 def _remaining(books: Books, cut: str) -> Leftover:
@@ -215,14 +242,14 @@ def _lots(books: Books) -> Iterator[Breach]:
     """Lots that are told twice, are none, or from which not just what is due was fed; none told means none was fed."""
     lots, used = books.scenario.on_hand, books.plan.lots_used
     for lot in repeated(use.lot for use in used):
-        yield Breach("supply", f"lot {lot}", "is told more than once among the lots used")
+        yield Breach("supply", f"lot {lot}", "comes more than once among the lots used")
     told = {use.lot: use.used_g for use in used}
     due = _due_from_lots(books)
     for lot in dict.fromkeys((*due, *told)):
         if lot not in due:
             yield Breach("supply", f"lot {lot}", f"is none of the {len(lots)} lots on hand")
         elif told.get(lot, 0) != due[lot]:
-            says = f"{told.get(lot, 0)} g of {lots[lot].cut} are told as fed from it; oldest first, {due[lot]} g are"
+            says = f"{told.get(lot, 0)} g of {lots[lot].cut} are listed as fed from it; oldest first, {due[lot]} g are"
             yield Breach("supply", f"lot {lot}", says)
 
 

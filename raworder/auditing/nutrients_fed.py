@@ -1,7 +1,8 @@
 """Judges of what the food holds: energy, nutrients, ratios of them, and the supplements that are given beside it.
 
 What a dog gets is added up nutrient by nutrient, brought to a day, to 1000 kcal or to a gram of the other nutrient, and
-only then compared with what is asked. What is not known counts as nothing.
+only then compared with what is asked. What is not known counts as nothing, and so does what some food of the dog can
+destroy where it must be there.
 """
 
 from collections.abc import Iterator, Mapping
@@ -123,10 +124,13 @@ def energy(books: Books, dog: Dog) -> Iterator[Breach]:
 
 
 def nutrient(books: Books) -> Iterator[Breach]:
-    """A dog gets at least and at most so much of a nutrient, a day or per 1000 kcal, as far as it is known."""
+    """A dog gets at least and at most so much of a nutrient, a day or per 1000 kcal, as far as is known to be left."""
     for dog in books.dogs_not_in_care:
         for limit in dog.nutrient_limits if books.eaten_by(dog) else ():
             found, unit = _rate_of(books, dog, limit), _unit(limit)
+            lost = _destroyed(books, dog, limit.nutrient)
+            if lost and limit.low:
+                yield Breach("nutrient", dog.name, f"{lost}, and at least {_number(limit.low)} {unit} is asked")
             if limit.low is not None and found.falls_short(limit.low):
                 says = f"gets {_number(found.found)} {unit}, at least {_number(limit.low)} {unit} is asked"
                 yield Breach("nutrient", dog.name, says)
@@ -142,10 +146,24 @@ def nutrient_ratio(books: Books) -> Iterator[Breach]:
             found = Rate(_got(books, dog, limit.over), _got(books, dog, limit.under), Rounding(books, dog))
             one, other = nutrient_of(limit.over), nutrient_of(limit.under)
             says = f"gets {one.name} to {other.name} at {_number(found.found)}"
+            if limit.low and (lost := _destroyed(books, dog, limit.over)):
+                yield Breach("nutrient_ratio", dog.name, f"{lost}, and a least of it to {other.name} is asked")
+            if limit.high is not None and (lost := _destroyed(books, dog, limit.under)):
+                yield Breach("nutrient_ratio", dog.name, f"{lost}, and {one.name} to it has a most")
             if limit.low is not None and found.falls_short(limit.low):
                 yield Breach("nutrient_ratio", dog.name, f"{says}, at least {_number(limit.low)} is asked")
             if limit.high is not None and found.goes_over(limit.high):
                 yield Breach("nutrient_ratio", dog.name, f"{says}, at most {_number(limit.high)} is allowed")
+
+
+def _destroyed(books: Books, dog: Dog, nutrient: str) -> str:
+    """What the dog is fed that can destroy the nutrient; empty where nothing does."""
+    fed = [
+        f"{grams} g of {cut}"
+        for cut, grams in books.eaten_by(dog).items()
+        if grams > 0 and cut in books.table and nutrient in books.table[cut].spoils
+    ]
+    return f"eats {', '.join(fed)}, which can destroy {nutrient_of(nutrient).name}" if fed else ""
 
 
 def supplement(books: Books) -> Iterator[Breach]:

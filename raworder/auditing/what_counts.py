@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from types import MappingProxyType
 from typing import TypeVar
 
 from raworder.cuts import GROUND, PLANT, Cut, Measure, Part, Subject
@@ -20,6 +21,9 @@ Key = TypeVar("Key", str, Subject)
 ALL_OF_IT = Fraction(1)
 FAT, RICH, WHOLE_BONE = (Subject(measure, "") for measure in (Measure.FAT, Measure.RICH, Measure.WHOLE_BONE))
 
+DESTROYERS: Mapping[str, str] = MappingProxyType({"thiaminase-fish": "thiamin"})
+"""What cuts with a caution destroy. Source: the table of cautions."""
+
 
 @dataclass(frozen=True, slots=True)
 class Entry:
@@ -28,7 +32,8 @@ class Entry:
     `counts` is how much of its weight counts as what; a species of unknown share counts as all of it, and in a mixed
     product all of it is of the kind, and called by the name, of each ingredient. `for_sure` is how much is of a species
     whatever the mixture. `holds` is what a dog that must not eat it has to be spared. `fed_piece_g` is set where it
-    is fed in whole pieces. `known` is what 100 g of it are known to hold.
+    is fed in whole pieces. `known` is what 100 g of it are known to hold, `spoils` are the nutrients of which nobody
+    knows how much is left in food that it lies with.
     """
 
     counts: Mapping[Subject, Fraction]
@@ -36,6 +41,7 @@ class Entry:
     holds: frozenset[Subject]
     fed_piece_g: int | None
     known: Mapping[str, Fraction]
+    spoils: frozenset[str]
 
 
 Table = Mapping[str, Entry]
@@ -55,6 +61,9 @@ def entry(cut: Cut, divided: frozenset[str] = frozenset()) -> Entry:
         holds=_holds(cut),
         fed_piece_g=cut.piece_g if stays_whole else None,
         known=dict(cut.analysis.values),
+        spoils=frozenset(
+            DESTROYERS[mark] for one in _with_ingredients(cut) for mark in one.cautions if mark in DESTROYERS
+        ),
     )
 
 
@@ -70,6 +79,23 @@ def of_unknown_energy(dog: Dog, scenario: Scenario) -> frozenset[str]:
         return frozenset()
     known = {cut.name for cut in scenario.cuts if any(key == "energy" for key, _ in cut.analysis.values)}
     return frozenset(cut.name for cut in scenario.cuts) - known
+
+
+def destroyers(dog: Dog, table: Table) -> frozenset[str]:
+    """The cuts that destroy something of which a rule of the dog asks for a least; they are no food for it."""
+    return frozenset(cut for cut, one in table.items() if any(key in one.spoils for key in must_be_sure(dog)))
+
+
+def must_be_sure(dog: Dog) -> Iterator[str]:
+    """The nutrients that a rule of the dog is missed without: for a least, or as what most of another goes with."""
+    for limit in dog.nutrient_limits:
+        if limit.low is not None and limit.low > 0:
+            yield limit.nutrient
+    for ratio in dog.ratio_limits:
+        if ratio.low is not None and ratio.low > 0:
+            yield ratio.over
+        if ratio.high is not None:
+            yield ratio.under
 
 
 def animal_species(scenario: Scenario) -> tuple[str, ...]:

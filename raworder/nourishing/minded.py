@@ -19,6 +19,8 @@ FLAT_RULE = (
     "A flat share of body weight leaves small dogs short and giants over, as need goes with weight to the power 0.75; "
     f"and measured needs differ widely from dog to dog. Weigh the dog every week. {ASK}"
 )
+GIVEN = f"Measured needs differ widely from dog to dog. Weigh the dog every week. {ASK}"
+"""What is said where it is no share of body weight that was given, but energy."""
 
 WEIGH = f"Nobody can say whether that is enough: weigh the dog every week. {ASK}"
 
@@ -85,7 +87,7 @@ def minded(fed: Fed) -> tuple[Minded, ...]:
 
 
 def _flat_rule(fed: Fed) -> Iterator[Minded]:
-    """Energy outside the published range: a flat share of body weight is linear, and need is not."""
+    """Energy outside the published range: what was given is a flat share of body weight, or energy."""
     line, dog = fed.found.energy, fed.dog
     if line is None or line.standing not in {Standing.BELOW, Standing.ABOVE}:
         return
@@ -97,7 +99,8 @@ def _flat_rule(fed: Fed) -> Iterator[Minded]:
         f"{dog.name} gets {unsure}{kcal} kcal a day{by_weight}, {line.standing} the {half_up(line.low)} to "
         f"{half_up(line.high)} kcal published for {line.applies}"
     )
-    yield Minded("energy", "Energy outside the published range", says, FLAT_RULE, line.sources, line.trust)
+    key, advice = ("energy-given", GIVEN) if dog.energy else ("energy", FLAT_RULE)
+    yield Minded(key, "Energy outside the published range", says, advice, line.sources, line.trust)
 
 
 def _energy_unknown(fed: Fed) -> Iterator[Minded]:
@@ -118,6 +121,7 @@ def _too_much(key: str) -> Callable[[Fed], Iterator[Minded]]:
     """Of one nutrient more per 1000 kcal than the lowest most that any profile for such dogs has."""
 
     def check(fed: Fed) -> Iterator[Minded]:
+        """What is to be asked about the nutrient, if the dog gets too much of it."""
         line, mosts = fed.found.line(key), _mosts(fed, key) if fed.energy_is_known else []
         passed = [(name, bound) for name, bound in mosts if line.per_mcal is not None and line.per_mcal > bound.amount]
         if passed and line.per_mcal is not None:
@@ -126,7 +130,7 @@ def _too_much(key: str) -> Callable[[Fed], Iterator[Minded]]:
             main = f", mostly from {_mainly(fed, key)}" if _mainly(fed, key) else ""
             says = (
                 f"{fed.dog.name} gets {half_up(line.per_mcal)} {nutrient.unit} of {nutrient.name} per 1000 kcal{main}; "
-                f"above the most of {limits}"
+                f"more than the maximum of {limits}"
             )
             advice = f"It usually comes from {SUPPLIES[key]}. {ASK}"
             yield Minded(key, f"Much {nutrient.name}", says, advice, _sources(passed), _trust(passed))
@@ -139,12 +143,12 @@ def _copper(fed: Fed) -> Iterator[Minded]:
     line = fed.found.line("copper")
     for one in line.beside if fed.energy_is_known else ():
         if not one.bound.is_upper and one.given > TIMES_THE_LEAST * one.bound.amount and line.per_mcal is not None:
-            times = f"{_tenths(one.of_bound)} times the least of {fed.found.profile}"
+            times = f"{_tenths(one.of_bound)} times the recommended minimum of {fed.found.profile}"
             says = (
                 f"{fed.dog.name} gets {_tenths(line.per_mcal)} mg of copper per 1000 kcal, {times}, mostly from "
                 f"{_mainly(fed, 'copper')}"
             )
-            advice = f"No profile here has a most for it; some dogs store it in the liver. {ASK}"
+            advice = f"No profile here has a maximum for it; some dogs store it in the liver. {ASK}"
             yield Minded(
                 "copper",
                 "Much copper",
@@ -183,6 +187,7 @@ def _by_caution(key: str, above: Fraction) -> Callable[[Fed], Iterator[Minded]]:
     """More of the food than so much that a caution of the reference table is about."""
 
     def check(fed: Fed) -> Iterator[Minded]:
+        """What is to be asked about the cuts with that caution, if the dog gets enough of them."""
         cuts = fed.warned_of(key)
         share = fed.share(lambda cut: Fraction(cut in cuts))
         caution = next((one for one in fed.scenario.cautions if one.key == key), None)

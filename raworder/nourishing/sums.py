@@ -73,7 +73,7 @@ def eaten_by_dog(scenario: Scenario, plan: Plan) -> Mapping[str, Eaten]:
 
 def _destroyers(fed: Sequence[Cut]) -> Mapping[str, tuple[str, ...]]:
     """The cuts among what is fed that destroy a nutrient, by its key; how little of them is enough nobody knows."""
-    found = {key: tuple(cut.name for cut in fed if caution in cut.cautions) for key, caution in DESTROYED_BY.items()}
+    found = {key: tuple(cut.name for cut in fed if key in cut.destroys) for key in DESTROYED_BY}
     return {key: names for key, names in found.items() if names}
 
 

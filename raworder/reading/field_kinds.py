@@ -82,6 +82,7 @@ def one_of(*choices: str) -> Written:
     """Marks a field that says one of a few words."""
 
     def read(text: Text) -> str:
+        """The word; UnitError where it is none of the choices."""
         if text not in choices:
             help_ = did_you_mean(text, choices, f"write {listed(choices)}")
             raise UnitError(f"`{text}` is not one of the choices", help_, "unknown-choice")
@@ -94,6 +95,7 @@ def count_from(least: int, most: int) -> Written:
     """Marks a field that says a whole number within bounds."""
 
     def read(text: Text) -> int:
+        """The whole number; UnitError where it is out of bounds."""
         count = read_count(text)
         if not least <= count <= most:
             raise UnitError(f"`{text}` is out of range", f"write a whole number from {least} to {most}", "out-of-range")
@@ -123,6 +125,7 @@ def short_for(key: str, shape: Shape) -> Short:
     """Marks a field whose mapping may be written short, as the text of its one field `key`."""
 
     def written_out(node: object) -> object:
+        """The mapping with its one field, where it is written short; else what is there."""
         if not isinstance(node, Text) or node.is_null:
             return node
         return Entries(node.place, [(text_at(key, node.place), node)])

@@ -91,6 +91,7 @@ def above_zero(read: Callable[[str], Fraction]) -> Callable[[Text], Fraction]:
     """The reader, refusing nothing at all."""
 
     def read_positive(text: Text) -> Fraction:
+        """The amount; UnitError where it is nothing."""
         amount = read(text)
         if amount == 0:
             raise UnitError(f"`{text}` is nothing", "write what is really meant, or leave the line out", "zero-amount")
@@ -103,6 +104,7 @@ def grams_up_to(most_g: Fraction) -> Callable[[Text], Fraction]:
     """A reader of weights that refuses nothing at all and what cannot be."""
 
     def read_grams_up_to(text: Text) -> Fraction:
+        """Grams; UnitError where they are nothing or too many."""
         grams = above_zero(read_grams)(text)
         if grams > most_g:
             most = grams_text(int(most_g), "kg")

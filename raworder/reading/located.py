@@ -28,9 +28,12 @@ class _Mark(Protocol):
     """A place as YAML counts: line and column from 0."""
 
     @property
-    def line(self) -> int: ...
+    def line(self) -> int:
+        """The line, from 0."""
+
     @property
-    def column(self) -> int: ...
+    def column(self) -> int:
+        """The column, from 0."""
 
 
 class _TreeRefused(Exception):  # noqa: N818 - it is a signal, not an error of ours

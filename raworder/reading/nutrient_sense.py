@@ -2,7 +2,9 @@
 
 from collections.abc import Iterator, Sequence
 
+from raworder.cuts import Cut
 from raworder.dogs import Dog
+from raworder.findings import Place
 from raworder.nutrients import nutrient_of
 from raworder.reading.facts import Facts
 from raworder.reading.names import folded, listed
@@ -58,17 +60,39 @@ def _energy_is_known(facts: Facts) -> None:
     if not unknown:
         return
     without = [dog for dog in counting if not all(map(dog.avoids, unknown))]
-    starved = [dog for dog in without if all(map(dog.goes_without, scenario.cuts))]
-    cuts = listed((cut.name for cut in unknown), "and")
+    starved = [dog for dog in without if all(dog.avoids(cut) or cut.kcal_per_g is None for cut in scenario.cuts)]
+    cuts = _listed(unknown)
     if not starved:
         message = f"nobody knows the energy of {cuts}; {_named(without)}, fed by energy, will get none of it"
-        places = [one.place for one in scenario.offers if one.cut == unknown[0].name]
-        places += [one.place for one in scenario.on_hand if one.cut == unknown[0].name]
-        place = next(filter(None, places), facts.form.place)
-        facts.note("energy-not-known", message, place, STATE_ENERGY)
+        facts.note("energy-not-known", message, _place_of(unknown[0], facts), STATE_ENERGY)
     elif starved[0].place and not facts.given.lost & {"cuts", "suppliers", "on_hand", "own_cuts"}:
         message = f"nobody knows the energy of anything that {_named(starved)} may eat: {cuts}"
         facts.note("no-energy-known", message, starved[0].place, STATE_ENERGY)
+
+
+def _nothing_destroys_what_is_asked(facts: Facts) -> None:
+    """One note for each nutrient of all cuts that are left out as they can destroy it where a rule asks for it."""
+    scenario = facts.scenario
+    for key in dict.fromkeys(key for cut in scenario.cuts for key in cut.destroys):
+        asking = [dog for dog in scenario.dogs if key in dog.needs_kept]
+        cuts = [cut for cut in scenario.cuts if key in cut.destroys and not all(dog.avoids(cut) for dog in asking)]
+        dogs = [dog for dog in asking if not all(map(dog.avoids, cuts))]
+        if dogs and cuts:
+            name = nutrient_of(key).name
+            message = f"{_listed(cuts)} can destroy {name}, which a rule asks for; {_named(dogs)} will get none of it"
+            help_ = f"take the rule on {name} out if this is to be fed, and ask a veterinarian"
+            facts.note("destroys-what-is-asked", message, _place_of(cuts[0], facts), help_)
+
+
+def _place_of(cut: Cut, facts: Facts) -> Place:
+    """Where the cut is first offered, or lies on hand."""
+    places = [one.place for one in facts.scenario.offers if one.cut == cut.name]
+    places += [one.place for one in facts.scenario.on_hand if one.cut == cut.name]
+    return next(filter(None, places), facts.form.place)
+
+
+def _listed(cuts: Sequence[Cut]) -> str:
+    return listed((cut.name for cut in cuts), "and")
 
 
 def _named(dogs: Sequence[Dog]) -> str:
@@ -76,4 +100,9 @@ def _named(dogs: Sequence[Dog]) -> str:
     return listed((dog.name for dog in dogs), "and") if len(dogs) <= MOST_NAMED else f"{len(dogs)} dogs"
 
 
-NUTRIENT_CHECKS = (_supplements_are_asked_for, _something_holds_what_is_asked, _energy_is_known)
+NUTRIENT_CHECKS = (
+    _supplements_are_asked_for,
+    _something_holds_what_is_asked,
+    _energy_is_known,
+    _nothing_destroys_what_is_asked,
+)

@@ -48,6 +48,13 @@ SLUGS_OF_NUTRIENTS: tuple[Slug, ...] = (
         "own_cuts: [{cut: moor mince, ...}]                # no analysis",
         "own_cuts: [{cut: moor mince, analysis: {energy: 190 kcal}, ...}]",
     ),
+    warning(
+        "destroys-what-is-asked",
+        "A rule asks for at least so much thiamin, and an enzyme of some raw fish can destroy it, in the fish and in "
+        "the food with it. How much would be left nobody knows, so that dog is fed none of that fish; others may be.",
+        "all_dogs: {nutrients: {thiamin: at least 0.3 mg per 1000 kcal}}\ncuts: [{cut: herring whole, ...}]",
+        "all_dogs: {nutrients: {thiamin: at least 0.3 mg per 1000 kcal}}\ncuts: [{cut: cod fillet, ...}]",
+    ),
     error(
         "no-energy-known",
         "A dog's ration is in energy, or a rule is for 1000 kcal of what it eats, and nobody knows the energy of "

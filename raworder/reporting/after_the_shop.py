@@ -141,7 +141,7 @@ def _what_helps(scenario: Scenario, after: AfterTheShop) -> Iterator[Block]:
         )
     elif after.as_it_is:
         yield Paragraph(
-            "The papers below are for what was bought and nothing else; what is told above is missed in this batch. "
+            "The papers below are for what was bought and nothing else; the targets above are missed in this batch. "
             "Ask a veterinarian when in doubt."
         )
     elif after.fetched:
@@ -153,7 +153,7 @@ def _what_helps(scenario: Scenario, after: AfterTheShop) -> Iterator[Block]:
             "missing."
         )
     elif after.missed or after.short_g or after.any_species:
-        yield Paragraph("Nothing on the lists makes up for it. With `--as-it-is` the bags are filled all the same.")
+        yield Paragraph("No substitute is on these lists. With `--as-it-is` the bags are filled all the same.")
     elif after.enough:
         yield Paragraph("What was bought and what is on hand does: every dog is fed within its rules.")
     else:

@@ -6,7 +6,7 @@ from raworder.nourishment import Beside, Standing
 from raworder.nutrients import Bound, NutrientLimit, nutrient_of
 from raworder.units import amount_text
 
-SPANS = "estimate spans it"
+SPANS = "could be either"
 """What stands where the estimate for bone lies on both sides of a bound."""
 
 DESTROYED = "not known, enzyme"

@@ -24,6 +24,7 @@ def from_freezer(scenario: Scenario, plan: Plan) -> Table:
     """The lots that are used, oldest first; a lot of unknown age comes before all others."""
 
     def age(use: LotUse) -> tuple[date, int]:
+        """The day the lot was frozen, or the earliest of all days; then its number."""
         return (scenario.on_hand[use.lot].frozen_on or date.min, use.lot)
 
     lots = [(scenario.on_hand[use.lot], use) for use in sorted(plan.lots_used, key=age) if use.used_g]

@@ -43,16 +43,15 @@ def _nutrients(beside: list[Nourished]) -> str:
     """How many bounds are missed or not known of, dog by dog; many dogs are put together."""
     if len(beside) > MOST_NAMED:
         return f"{counted(len(beside), 'dog')}: {_counts(beside)}"
-    return ", ".join(f"{one.dog} {_counts([one])} of {one.profile}" for one in beside)
+    return "; ".join(f"{one.dog}: {_counts([one])} ({one.profile})" for one in beside)
 
 
 def _counts(some: list[Nourished]) -> str:
     found = [each.standing for one in some for each in one.beside]
     words = (
-        (Standing.BELOW, "below the least"),
-        (Standing.ABOVE, "above the most"),
-        (Standing.UNKNOWN, "not known enough"),
+        (Standing.BELOW, "too low"),
+        (Standing.ABOVE, "too high"),
+        (Standing.UNKNOWN, "can't be judged"),
     )
-    return (
-        ", ".join(f"{found.count(standing)} {word}" for standing, word in words if found.count(standing)) or "none off"
-    )
+    says = (f"{found.count(standing)} {word}" for standing, word in words if found.count(standing))
+    return ", ".join(says) or "none too low or too high"

@@ -37,9 +37,9 @@ COLD = (
 COLD_SOURCES = ('two hours: US extension sheet "Safe thawing practices", which repeats USDA; publisher not verified',)
 
 MISSING = (
-    "One line missing at a time, all else bought as planned; what it costs more is told for the whole order. Who eats "
+    "One line missing at a time, all else bought as planned; the extra cost is that of the whole order. Who eats "
     "what changes with it, so plan again from the receipt before bags are filled. For a dog that must not eat "
-    "something, or that a veterinarian feeds, replace nothing by what is not told here."
+    "something, or that a veterinarian feeds, replace nothing by what is not named here."
 )
 
 GOT, PAID = Column("got", "Got", Holds.BLANK), Column("paid", "Paid", Holds.BLANK)
@@ -99,6 +99,7 @@ def _with_room(order: Table) -> Table:
     """The order with what is to be bought first in bold, and room for what was really got and paid."""
 
     def laid_out(row: tuple[Cell, ...]) -> tuple[Cell, ...]:
+        """A row with the item first, and two empty cells at its end."""
         to_buy, item, *rest = row
         return (item, to_buy, *rest, None, None)
 

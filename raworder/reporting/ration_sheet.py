@@ -20,7 +20,7 @@ from raworder.units import amount_text, grams_text, half_up, share_text
 
 INTRODUCTION = (
     "For the veterinarian of each dog: what it is fed on an average day, and what that holds as far as food tables "
-    "know. Tables are means of other animals than the ones bought. Where a value is not known it is left out, and "
+    "know. Food tables give averages; your meat will differ. Where a value is not known it is left out, and "
     "`known` tells of how much of the food it is known; below 90 % only what is sure is said. Nothing here is "
     "a diagnosis."
 )

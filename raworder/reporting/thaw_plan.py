@@ -66,7 +66,7 @@ def _blocks(book: BagBook) -> Iterator[Block]:
 def to_mind(book: BagBook, every: Sequence[Journey]) -> tuple[Points, ...]:
     """The bags that cannot be thawed in time or are not frozen for long enough; nothing where there are none."""
     warnings = (*_warnings(every), *_not_yet_frozen(book, every))
-    return (Points("mind", "Mind these bags", *_with_sources(warnings, every)),) if warnings else ()
+    return (Points("mind", "Keep these bags back", *_with_sources(warnings, every)),) if warnings else ()
 
 
 def _tables(book: BagBook, every: Sequence[Journey]) -> Iterator[Table]:

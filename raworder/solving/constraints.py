@@ -40,7 +40,7 @@ def ration(problem: Problem) -> Named:
 
 
 def vet_amount(problem: Problem) -> Named:
-    """A dog under a veterinarian's care gets, cut by cut, what the veterinarian gave."""
+    """A dog under a veterinarian's care gets, cut by cut, what the veterinarian gave, every day alike."""
     for group in problem.groups:
         if group.care:
             given_g = {one.cut: one.batch_g for one in group.rules.vet_amounts}

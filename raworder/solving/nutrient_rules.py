@@ -1,7 +1,8 @@
 """The builders of rules on nutrients and supplements, one function under the rule's key.
 
 A row is divided by its largest coefficient, so that grams of one nutrient and micrograms of another weigh alike. What
-is not known counts as nothing, as nobody can vouch for it.
+is not known counts as nothing, as nobody can vouch for it. What can destroy a nutrient that must be there is left out
+of the food, by `avoid`: how much would be left beside it is no sum of grams.
 """
 
 from collections.abc import Iterable, Iterator
@@ -24,7 +25,7 @@ PER_KG = Fraction(GRAMS_PER_KG, 100)
 
 
 def nutrient(problem: Problem) -> Named:
-    """A dog gets at least and at most so much of a nutrient, a day or per 1000 kcal, as far as it is known."""
+    """A dog gets at least and at most so much of a nutrient, a day or per 1000 kcal, as far as is known to be left."""
     for group in problem.fed_by_rules():
         for limit in sorted(group.rules.nutrient_limits, key=lambda limit: limit.key):
             for end, bound in (("low", limit.low), ("high", limit.high)):

@@ -94,6 +94,7 @@ class Pattern(Change):
         asked = targets(PATTERNS[self.pattern])
 
         def changed(dog: Dog) -> Dog:
+            """The dog with those targets, if it is meant."""
             is_meant = not dog.care and self.dog in {"", dog.name}
             return replace(dog, targets=asked, targets_named=self.pattern) if is_meant else dog
 

@@ -190,6 +190,7 @@ def _of_cap(scenario: Scenario, base: Plan, subject: Subject) -> Looser:
     most = {dog.name: cap.most for dog in scenario.dogs for cap in dog.caps if cap.subject == subject and cap.most}
 
     def raised(cap: Cap) -> Cap:
+        """The cap a point higher, if it is of that subject."""
         return Cap(subject, min(cap.most + POINT, Fraction(1))) if cap.subject == subject and cap.most else cap
 
     loose = _with_dogs(scenario, lambda dog: replace(dog, caps=tuple(map(raised, dog.caps))))
@@ -238,6 +239,7 @@ def _with_ends(scenario: Scenario, part: Part, *, less: Fraction, more: Fraction
     """The scenario with both ends of a part's range moved outwards."""
 
     def moved(one: Target) -> Target:
+        """The target with both ends further out, if it is of that part."""
         if one.part != part:
             return one
         return Target(

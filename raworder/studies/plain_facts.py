@@ -8,6 +8,7 @@ from math import ceil
 
 from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.dogs import Dog, Target
+from raworder.nutrients import nutrient_of
 from raworder.reporting.words import counted, dogs_text, listed, subject_text
 from raworder.slots import slots_of
 from raworder.solving.groups import PIECES_OF_A_BATCH, groups_of
@@ -60,12 +61,27 @@ def _lacking_parts(scenario: Scenario) -> Iterator[str]:
         elif without:
             cuts = listed([cut.name for cut in holding])
             yield f"{dogs_text(without)} must get {part} but must not eat any of the cuts that contain it: {cuts}."
-        unknown = [dog.name for dog in wanting if dog.name not in without and all(map(dog.goes_without, holding))]
-        if unknown:
-            cuts = listed([cut.name for cut in holding if cut.kcal_per_g is None])
+        others = [dog for dog in wanting if dog.name not in without and all(map(dog.goes_without, holding))]
+        yield from _left_out(part, others, holding)
+
+
+def _left_out(part: Part, dogs: Sequence[Dog], holding: Sequence[Cut]) -> Iterator[str]:
+    """Dogs that may eat cuts with the part and go without them all the same, with why and what to do."""
+    unknown = [dog for dog in dogs if dog.counts_energy and any(cut.kcal_per_g is None for cut in holding)]
+    if unknown:
+        cuts = listed([cut.name for cut in holding if cut.kcal_per_g is None])
+        yield (
+            f"{dogs_text([dog.name for dog in unknown])} must get {part}, but nobody knows the energy of the cuts that "
+            f"contain it and that may be eaten ({cuts}), and their food goes by energy: state "
+            f"`analysis: {{energy: ...}}`."
+        )
+    for key in dict.fromkeys(key for cut in holding for key in cut.destroys):
+        asking = [dog.name for dog in dogs if key in dog.needs_kept]
+        name, cuts = nutrient_of(key).name, listed([cut.name for cut in holding if key in cut.destroys])
+        if asking:
             yield (
-                f"{dogs_text(unknown)} must get {part}, but nobody knows the energy of the cuts that contain it and "
-                f"that may be eaten ({cuts}), and their food goes by energy: state `analysis: {{energy: ...}}`."
+                f"{dogs_text(asking)} must get {part}, but the cuts that contain it and that may be eaten ({cuts}) can "
+                f"destroy {name}, which a rule asks for: add another cut with {part}, or take that rule out."
             )
 
 

@@ -101,6 +101,7 @@ def _about_orders(scenario: Scenario, asking: Asking) -> Why:
     together = None if is_one_enough else _together(scenario, demands, asking)
 
     def question(kept: Sequence[Demand]) -> Task[bool | None]:
+        """Whether there is an order where only these demands are kept."""
         gone = tuple(demand for demand in every if demand not in kept)
         return Task("possible", is_possible, (without(scenario, gone),))
 
@@ -201,6 +202,7 @@ def _about_bags(scenario: Scenario, unfilled: Unfilled, asking: Asking) -> Why:
         together = _fewest(_all_tried(asking, [Task("together", tried_together_for_bags, (scenario, unfilled))]))
 
     def question(kept: Sequence[Demand]) -> Task[bool | None]:
+        """Whether bags can be filled where only these demands are kept."""
         gone = tuple(demand for demand in demands if demand not in kept)
         return Task("fills", has_plan, (without(scenario, gone),))
 

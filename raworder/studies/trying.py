@@ -275,6 +275,7 @@ class _Tightening:
         counts = lesser(self._scenario, change)
 
         def is_enough(count: int) -> bool:
+            """Whether so many steps open a plan."""
             level = at_step(self._scenario, change.demand, count)
             return self._opens_at(place, replace(change, level=level))
 

@@ -176,6 +176,45 @@ def test_what_is_not_known_meets_no_least() -> None:
     assert {one.rule for one in breaches(with_bramble(nutrient_limits=limits))} == {"nutrient"}
 
 
+@pytest.mark.parametrize(("low", "is_told"), [("4", False), ("4.02", True)])
+def test_a_day_is_one_on_which_the_dog_is_fed(low: str, is_told: bool) -> None:
+    # 700 g with 28 mg of zinc on seven of fourteen days; a gram more or less is 0.04 mg of the 28
+    dog = replace(
+        a_dog(batch_g=700),
+        days=7,
+        day_g=(100, 0) * 7,
+        nutrient_limits=(NutrientLimit("zinc", Per.DAY, Fraction(low)),),
+    )
+    plan = a_plan(lines=(), bills=(), portions=portions_g({"Maple": {"beef trim": 700}}))
+    books = opened(a_scenario(dogs=(dog,), cuts=(THIAMIN_TRIM,), offers=()), plan)
+    assert bool([*JUDGES["nutrient"](books)]) is is_told
+
+
+SMELT = replace(a_cut("smelt", cautions=("thiaminase-fish",)), analysis=an_analysis({"energy": 100, "thiamin": 90}))
+THIAMIN_TRIM = replace(a_cut(), analysis=an_analysis({"energy": 200, "thiamin": 1, "zinc": 4}))
+
+
+@pytest.mark.parametrize(
+    ("limit", "is_told"),
+    [
+        (NutrientLimit("thiamin", Per.DAY, Fraction(1, 1000)), True),
+        (NutrientLimit("thiamin", Per.MCAL, Fraction(1, 1000)), True),
+        # a most counts all that the tables know, destroyed or not
+        (NutrientLimit("thiamin", Per.DAY, high=Fraction(1)), False),
+        (NutrientLimit("zinc", Per.DAY, Fraction(1)), False),
+        (RatioLimit("thiamin", "zinc", Fraction(1, 1000)), True),
+        (RatioLimit("thiamin", "zinc", high=Fraction(90)), False),
+        (RatioLimit("zinc", "thiamin", high=Fraction(90)), True),
+        (RatioLimit("zinc", "thiamin", Fraction(1, 1000)), False),
+    ],
+    ids=str,
+)
+def test_a_gram_of_fish_leaves_no_thiamin_that_is_known(limit: NutrientLimit | RatioLimit, is_told: bool) -> None:
+    cuts = (THIAMIN_TRIM, SMELT)
+    assert told_of(limit, {"beef trim": 499, "smelt": 1}, cuts) is is_told
+    assert not told_of(limit, {"beef trim": 499, "smelt": 0}, cuts)
+
+
 @pytest.mark.parametrize(
     ("scenario", "doses", "says"),
     [

@@ -15,12 +15,12 @@ import pytest
 from raworder import as_fed
 from raworder.auditing import feeding, nutrients_fed, weeks, what_counts
 from raworder.auditing.books import Books, Counted
-from raworder.bags import Portioning
+from raworder.bags import Portioning, Working
 from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.dogs import Dog, EnergyRation
 from raworder.nutrients import Analysis, NutrientLimit, Per, RatioLimit, Supplement
-from raworder.plan import Plan
-from raworder.portioning import bagged, filled, finished
+from raworder.plan import MILLION, Plan
+from raworder.portioning import bagged, filled, finished, stations
 from raworder.portioning.needs import Need
 from raworder.rulebook import RULES
 from raworder.solving import nutrient_rules, objective, search
@@ -40,6 +40,7 @@ from tests.builders import (
     a_cap,
     a_cut,
     a_dog,
+    a_dog_in_care,
     a_scenario,
     a_subject,
     a_supplier,
@@ -47,6 +48,7 @@ from tests.builders import (
     an_offer,
     an_offer_by_weight,
     euros,
+    on_hand,
 )
 from tests.supplemented import an_analysis
 
@@ -141,6 +143,24 @@ def forgetting(rule: str, cut: str = "") -> Broken:
     return mistaken
 
 
+@dataclass(frozen=True)
+class ForOne:
+    """A problem in which rules are for the first group alone."""
+
+    problem: Problem
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self.problem, name)
+
+    def fed_by_rules(self) -> Any:
+        return self.problem.fed_by_rules()[:1]
+
+
+def for_one(rule: str) -> Broken:
+    """The builders, one of which forgets all dogs but the first."""
+    return lambda real: {**real, rule: lambda problem: real[rule](ForOne(problem))}
+
+
 def for_nutrient(key: str, times: int | Fraction) -> Broken:
     """`Analysis.of` that is mistaken about one nutrient."""
     return lambda real: lambda one, asked: (real(one, asked) or 0) * times if asked == key else real(one, asked)
@@ -199,6 +219,26 @@ def rounded_down(books: Books, amount: Fraction) -> Decimal:
     return books.scenario.currency.rounded_down(amount)
 
 
+def lopsided(real: Any) -> Any:
+    """Equal parts of which the last is 5 g more than it should be, and the first less."""
+
+    def uneven(total: int, parts: int) -> tuple[int, ...]:
+        first, *others, last = real(total, parts)
+        return (first - 5, *others, last + 5)
+
+    return uneven
+
+
+def swapped(real: Any) -> Any:
+    """Portions of which Maple has 10 g more of lamb than its part, and Juniper 10 g less."""
+
+    def portions(*given: Any) -> Any:
+        grams, off = real(*given), {LAMB.name: 10 * MILLION, "beef trim": -10 * MILLION}
+        return {(dog, cut): amount + off[cut] * (1 if dog == "Maple" else -1) for (dog, cut), amount in grams.items()}
+
+    return portions
+
+
 def fed_alike(real: Any) -> Any:
     """A ration in energy whose grams are spread evenly, whatever is needed on a day."""
 
@@ -228,6 +268,8 @@ FAT = a_batch(maple(caps=(a_cap(Measure.FAT, "", "1/10"),)), {TRIM: "3.00", LIVE
 BONY = a_batch(maple(targets=(a_target(),)), {TRIM: "6.00", NECK: "3.00"})
 # in steps of 50 g all costs whole cents: the bill needs no search of its own, which would not know of the break
 HEARTS = a_batch(maple(caps=(a_cap(),)), {TRIM: "6.00"}, (HEART, 500, "1.00"), unit_g=50)
+# what is on hand is no less than a dog would like, whatever may be bought
+STOCKED = replace(HEARTS, on_hand=(on_hand(HEART.name, 1_000),))
 NECKS = a_batch(maple(targets=(a_target(low=0),)), {TRIM: "6.00"}, (NECK, 1_000, "1.00"))
 PACKED = a_batch(maple(), {LAMB: "6.00"}, (MINCE, 2_500, "6.00"), unit_g=50, variety=Variety(most_share=Fraction(3, 5)))
 SEVERAL = a_batch(maple(), {MINCE: "3.00", TRIM: "6.50", LAMB: "6.00"}, variety=Variety(2, Fraction(1, 5)))
@@ -239,6 +281,12 @@ ZINC = {with_known(TRIM, energy=200, zinc=5, calcium=10, phosphorus=200): "6.00"
 A_DAY = a_batch(maple(nutrient_limits=(NutrientLimit("zinc", Per.DAY, Fraction(15)),)), ZINC)
 A_MOST = a_batch(maple(nutrient_limits=(NutrientLimit("calcium", Per.DAY, high=Fraction(1000)),)), ZINC)
 IN_MCAL = a_batch(maple(nutrient_limits=(NutrientLimit("zinc", Per.MCAL, Fraction(12)),)), ZINC)
+# the cheap fish has ten times the thiamin, and an enzyme that may leave none of it
+HERRING = a_cut("herring", species="herring", kind="whole fish", cautions=("thiaminase-fish",))
+FISH = {with_known(TRIM, energy=200, thiamin=1, zinc=4): "6.00",
+        with_known(HERRING, energy=200, thiamin=10, zinc=1): "3.00"}  # fmt: skip
+LEAST_OF_THIAMIN = a_batch(maple(nutrient_limits=(NutrientLimit("thiamin", Per.MCAL, Fraction(4)),)), FISH)
+MOST_TO_THIAMIN = a_batch(maple(ratio_limits=(RatioLimit("zinc", "thiamin", high=Fraction(5)),)), FISH)
 RATIO = a_batch(maple(ratio_limits=(RatioLimit("calcium", "phosphorus", high=Fraction(1)),)), ZINC)
 ENERGY = a_batch(maple(energy=EnergyRation((Fraction(1000),) * 4 + (Fraction(600),))), ZINC)
 
@@ -292,8 +340,39 @@ def a_fortnight(**rules: Any) -> Scenario:
 IN_RANGE = a_fortnight(targets=(a_target(Part.LIVER, "4/100", "5/100"),))
 UNDER_CAP = a_fortnight(caps=(a_cap(Measure.PART, "liver", "5/100"),))
 
+# Maple gets 500 g a day, and beside it Sorrel 60 g of trim and 20 g of liver, as its veterinarian gave them
+PATIENT = a_batch(maple(), {TRIM: "6.00", LIVER: "5.00"})
+PATIENT = replace(PATIENT, dogs=(*PATIENT.dogs, a_dog_in_care("Sorrel", {"beef trim": 300, "lamb liver": 100}, days=5)))
+# one of two must not eat lamb, which is the cheaper meat
+APART = a_batch(maple(), {LAMB: "3.00", TRIM: "6.00"})
+APART = replace(APART, dogs=(*APART.dogs, a_dog("Juniper", days=5, avoid=(a_subject(word="lamb"),))))
+IN_TUBS = a_batch(maple(), {TRIM: "6.00"}, (LAMB, 1_000, "1.00"), portioning=Portioning(working=Working.TUB))
+IN_TUBS = replace(IN_TUBS, offers=tuple(one if one.by_weight else replace(one, available=1) for one in IN_TUBS.offers))
+IN_TUBS = replace(IN_TUBS, dogs=(*IN_TUBS.dogs, replace(IN_TUBS.dogs[0], name="Juniper")))
+
+
+def two_of(scenario: Scenario) -> Scenario:
+    """The scenario with its dog, and one like it."""
+    return replace(scenario, dogs=(*scenario.dogs, replace(scenario.dogs[0], name="Sorrel")))
+
+
+# 1 kg is on hand, so that 3 kg more have room; a pack of 2 kg is dearer than one of 4 kg
+FULL = a_batch(
+    maple(), {}, (TRIM, 2_000, "9.00"), (LAMB, 4_000, "5.00"), room_g=4_000, on_hand=(on_hand(TRIM.name, 1_000),)
+)
+
+
+def empty_handed(real: Any) -> Any:
+    """The builders, of which that of room takes the freezer to be empty."""
+
+    def room(problem: Problem) -> Any:
+        bought = replace(problem, scenario=replace(problem.scenario, on_hand=()))
+        return real["room"](bought)
+
+    return {**real, "room": room}
+
+
 NOT_TRIED = {
-    "vet_amount": "the bounds of what is bought hold it too",
     "pack_count": "the bounds of what is bought hold it too",
     "budget": "the printed total is held against it once more",
 }
@@ -302,6 +381,11 @@ NOT_TRIED = {
 BREAKS = (
     Break("cap", "half of heart counts", CAPPED, Subject, "share_in", of(Measure.KIND, "heart", Fraction(1, 2))),
     Break("cap", "half of fat counts", FAT, Subject, "share_in", of(Measure.FAT, "", Fraction(1, 2))),
+    Break("cap", "a dog is forgotten", two_of(STOCKED), search, "BUILDERS", for_one("cap")),
+    Break("part_share", "a dog is forgotten", two_of(BONY), search, "BUILDERS", for_one("part_share")),
+    Break("variety", "a dog is forgotten", two_of(SEVERAL), search, "BUILDERS", for_one("variety")),
+    Break("nutrient", "a dog is forgotten", two_of(A_DAY), search, "BUILDERS", for_one("nutrient")),
+    Break("nutrient_ratio", "a dog is forgotten", two_of(RATIO), search, "BUILDERS", for_one("nutrient_ratio")),
     Break("cap", "heart is forgotten", HEARTS, search, "BUILDERS", forgetting("cap", "beef heart")),
     Break("part_share", "half of bone counts", BONY, Cut, "part_share", half),
     Break("part_share", "necks are forgotten", NECKS, search, "BUILDERS", forgetting("part_share", "chicken neck")),
@@ -314,6 +398,8 @@ BREAKS = (
     Break("nutrient", "half is due a day", A_DAY, nutrient_rules, "_due", half),
     Break("nutrient", "a cut is forgotten", A_MOST, search, "BUILDERS", forgetting("nutrient", "lamb shoulder")),
     Break("nutrient", "half of the energy counts", IN_MCAL, Analysis, "of", for_nutrient("energy", Fraction(1, 2))),
+    Break("nutrient", "fish leaves thiamin alone", LEAST_OF_THIAMIN, Dog, "goes_without", in_full(Dog.avoids)),
+    Break("nutrient_ratio", "fish leaves thiamin alone", MOST_TO_THIAMIN, Dog, "goes_without", in_full(Dog.avoids)),
     Break("nutrient_ratio", "half of calcium counts", RATIO, Analysis, "of", for_nutrient("calcium", Fraction(1, 2))),
     Break("ration", "a gram has twice its energy", ENERGY, Analysis, "of", for_nutrient("energy", 2)),
     Break("supplement", "a dog refuses nothing", OILED, Dog, "refuses", always(False)),
@@ -327,6 +413,7 @@ BREAKS = (
     Break("minimum_order", "a minimum is forgotten", LITTLE, search, "BUILDERS", forgetting("minimum_order")),
     Break("delivery", "a delivery is forgotten", TAXED, finished, "_bill", undelivered),
     Break("room", "the freezer is forgotten", LARGE, search, "BUILDERS", forgetting("room")),
+    Break("room", "the freezer is taken to be empty", FULL, search, "BUILDERS", empty_handed),
     Break("day_most", "a day may hold twice as much", DAYS, Dog, "most_a_day", twice_a_day),
     Break("day_most", "days are forgotten", DAYS, filled, "BAG_BUILDERS", forgetting("day_most")),
     Break("week_share", "five times as much is allowed", IN_RANGE, Need, "allowance_g", times_five),
@@ -337,6 +424,10 @@ BREAKS = (
     Break("scale_step", "a scale shows sevens", DAYS, bagged, "ingredient", in_sevens),
     Break("bag_weight", "the first bag is short", DAYS, bagged, "slots_of", first_short),
     Break("bag_sum", "portions are forgotten", DAYS, filled, "BAG_BUILDERS", forgetting("bag_sum")),
+    Break("vet_amount", "the first bag takes 5 g of the last", PATIENT, filled, "evenly", lopsided),
+    Break("avoid", "nothing is cleaned down", APART, stations, "_avoided", always(())),
+    Break("scale_step", "four kinds are the fewest", BONY, filled, "_least_kinds", always(4)),
+    Break("bag_sum", "of two fed alike one gets the lamb", IN_TUBS, finished, "whole_portions", swapped),
     Break("ration", "grams do not follow energy", ENERGY, as_fed, "_settled", fed_alike),
 )
 
@@ -353,6 +444,7 @@ TOO_STRICT = (
     Break("whole_pieces", "no bone is whole", BONY, what_counts, "_has_whole_bone", always(False)),
     Break("nutrient", "half of zinc is there", A_DAY, nutrients_fed, "_got", with_total("zinc", Fraction(1, 2))),
     Break("nutrient", "half of zinc is there", IN_MCAL, nutrients_fed, "_got", with_total("zinc", Fraction(1, 2))),
+    Break("nutrient", "beef destroys thiamin", LEAST_OF_THIAMIN, nutrients_fed, "_destroyed", always("all of it")),
     Break("nutrient_ratio", "calcium is twice there", RATIO, nutrients_fed, "_got", with_total("calcium", Fraction(2))),
     Break("ration", "half of energy is there", ENERGY, nutrients_fed, "_eaten", with_total("energy", Fraction(1, 2))),
     Break("supplement", "everything is refused", OILED, nutrients_fed, "_must_not_have", always(True)),

@@ -13,9 +13,10 @@ from random import Random
 import pytest
 
 from raworder.auditing.books import opened
-from raworder.auditing.what_counts import animal_species, entry, forbidden, table_of
+from raworder.auditing.what_counts import animal_species, destroyers, entry, forbidden, table_of
 from raworder.bags import Portioning, Working
 from raworder.cuts import PLANT, Cut, Measure, Part, SpeciesShare, Subject
+from raworder.nutrients import NutrientLimit, Per, RatioLimit
 from tests.builders import HEART, MINCE, NECK, TRIM, a_cut, a_dog, a_plan, a_scenario, a_subject, portions_g
 
 SPECIES = ("beef", "chicken", "lamb", "pork", PLANT)
@@ -23,6 +24,16 @@ KINDS = ("heart", "neck", "mince", "trim", "own")
 NAMES = tuple(f"cut {number}" for number in range(12))
 WORDS = {Measure.PART: tuple(Part), Measure.SPECIES: SPECIES, Measure.KIND: KINDS, Measure.CUT: NAMES}
 SUBJECTS = tuple(Subject(measure, word) for measure in Measure for word in WORDS.get(measure, ("",)))
+CAUTIONS = ("thiaminase-fish", "raw-fish-parasites", "edible-bone")
+ASKED = (
+    NutrientLimit("thiamin", Per.DAY, Fraction(1)),
+    NutrientLimit("thiamin", Per.MCAL, high=Fraction(1)),
+    NutrientLimit("zinc", Per.DAY, Fraction(1)),
+    RatioLimit("thiamin", "zinc", low=Fraction(1)),
+    RatioLimit("thiamin", "zinc", high=Fraction(1)),
+    RatioLimit("zinc", "thiamin", low=Fraction(1)),
+    RatioLimit("zinc", "thiamin", high=Fraction(1)),
+)
 DIVIDED = frozenset(NAMES[:4])
 
 
@@ -44,7 +55,12 @@ def a_random_cut(chance: Random, *, mixed: bool = True) -> Cut:
         fat_share=Fraction(chance.choice((0, 1, 7, 40)), 100),
         rich=chance.random() < 0.2,
         piece_g=chance.choice((None, 60)),
-        ingredients=tuple(a_random_cut(chance, mixed=False) for _ in range(chance.choice((0, 0, 1, 3)) * mixed)),
+        ingredients=(
+            ingredients := tuple(a_random_cut(chance, mixed=False) for _ in range(chance.choice((0, 0, 1, 3)) * mixed))
+        ),
+        # reading hands the cautions of what is in a mixed product on to it
+        cautions=tuple(chance.sample(CAUTIONS, chance.randint(0, 2)))
+        + tuple(mark for one in ingredients for mark in one.cautions),
     )
 
 
@@ -111,6 +127,21 @@ def test_the_audit_knows_who_shares_pieces_as_the_model_does(number: int, workin
     assert bool(opened(scenario, plan).shared_pieces) == scenario.shares_pieces == (number == 9 or working == "tub")
 
 
+def test_the_table_knows_what_destroys_what_is_asked_as_the_model_does() -> None:
+    chance, seen = Random(5), Counter[tuple[object, bool]]()
+    for _ in range(40):
+        cuts = tuple(replace(a_random_cut(chance), name=name) for name in NAMES)
+        for limit in ASKED:
+            one, other = ((limit,), ()) if isinstance(limit, NutrientLimit) else ((), (limit,))
+            dog = replace(a_dog(), nutrient_limits=one, ratio_limits=other)
+            found = destroyers(dog, table_of(a_scenario(cuts=cuts, offers=())))
+            assert found == {cut.name for cut in cuts if not dog.needs_kept.isdisjoint(cut.destroys)}
+            seen[limit, bool(found)] += 1
+    # a least of thiamin needs it, and so does most of another for each of it; nothing else does
+    needs = {limit for limit, is_found in seen if is_found}
+    assert needs == {ASKED[0], ASKED[3], ASKED[6]}
+
+
 # ---- by hand, so that both cannot be wrong alike
 
 
@@ -132,6 +163,8 @@ STEW = a_cut("stew", species={"beef": "3/4", "lamb": None}, kind="own", parts=BO
         (Measure.SPECIES, "chicken", STEW, 0, True),
         (Measure.KIND, "heart", STEW, 1, True),
         (Measure.KIND, "mince", STEW, 0, False),
+        # what is in an ingredient is in it, too
+        (Measure.KIND, "heart", replace(MINCE, ingredients=(STEW,)), 1, True),
         (Measure.CUT, "pork mince", MINCE, 1, True),
         (Measure.CUT, "farm mince", MINCE, 1, True),
         (Measure.RICH, "", STEW, 1, True),

@@ -38,7 +38,7 @@ cuts:
 {ORGANS}"""
 
 HERRINGS = f"""{HEAD}all_dogs:
-  nutrients: {{vitamin D: at least 5 ug per 1000 kcal, thiamin: at least 0.3 mg per 1000 kcal}}
+  nutrients: {{vitamin D: at least 5 ug per 1000 kcal, thiamin: at most 9 mg per 1000 kcal}}
 dogs:
   - name: Fin
     weight: 15 kg
@@ -72,13 +72,42 @@ def test_a_stated_eight_percent_of_calcium_is_no_range_of_others(tmp_path: Path)
     sheet = words(tmp_path, "nourish", BONY)
     assert "are reckoned at 8.0 % calcium in bone, as stated." in sheet
     assert "at 1.3 %" not in sheet
-    assert "estimate spans it" not in sheet
+    assert "could be either" not in sheet
 
 
-def test_thiamin_beside_herring_is_not_known_in_the_profile_nor_in_a_rule(tmp_path: Path) -> None:
+def test_thiamin_beside_herring_is_not_known_in_the_profile_and_under_a_most(tmp_path: Path) -> None:
     sheet = words(tmp_path, "nourish", HERRINGS)
     rows = [line for line in sheet.split("thiamin")[1:] if "not known, enzyme" in line[:80]]
-    assert len(rows) == 2
+    assert len(rows) == 1
     assert "Fin: rules that you set" in sheet
     assert "vitamin D at least 5 ug per 1000 kcal" in sheet
-    assert "thiamin at least 0.3 mg per 1000 kcal" in sheet
+    assert "thiamin at most 9 mg per 1000 kcal" in sheet
+
+
+THIAMIN = (
+    HERRINGS.replace("vitamin D: at least 5 ug per 1000 kcal, thiamin: at most 9 mg", "thiamin: at least 0.3 mg")
+    + "  - {cut: beef round, price: 6.00 per kg}\n"
+)
+
+
+def test_a_rule_that_asks_for_thiamin_leaves_the_herring_out_and_says_so(tmp_path: Path) -> None:
+    sheet = words(tmp_path, "nourish", THIAMIN)
+    assert "herring" not in sheet
+    (rule,) = sheet.split("thiamin at least 0.3 mg per 1000 kcal")[1:]
+    assert rule.split()[4:7] == ["%", "meets", "it"]
+    said = " ".join(told("nourish", tmp_path / "scenario.yaml").stderr.split())
+    assert "warning[destroys-what-is-asked]: `herring whole` can destroy thiamin, which a rule asks for" in said
+
+
+def test_where_nothing_but_herring_is_left_the_rule_and_its_cuts_are_named(tmp_path: Path) -> None:
+    path = tmp_path / "scenario.yaml"
+    without = [line for line in THIAMIN.splitlines() if "chicken back, price" not in line]
+    path.write_text("\n".join(without), encoding="utf-8")
+    ended = told("reasons", path)
+    assert ended.code == 1
+    said = " ".join(ended.stdout.split())
+    assert (
+        "Fin must get bone, but the cuts that contain it and that may be eaten (herring whole) can destroy thiamin, "
+        "which a rule asks for: add another cut with bone, or take that rule out."
+    ) in said
+    assert "nothing is asked of thiamin" in said

@@ -32,6 +32,12 @@ MISTAKES_OF_NUTRIENTS = (
         "chloride: at least 15 mg per",
         "nothing-known-of-nutrient@10:5",
     ),
+    Mistake(
+        "thiamin asked for and herring in the freezer",
+        "    calcium to phosphorus: 0.8 to 2\n",
+        "    thiamin: at least 0.1 mg per 1000 kcal\non_hand: [{cut: herring fillet, weight: 500 g}]\n",
+        "destroys-what-is-asked@13:17",
+    ),
     Mistake("profile of nobody", "FEDIAF adult 110", "FEDIAF adult", "unknown-profile@7:12"),
     Mistake("activity of no known word", "activity: moderate", "activity: lazy", "unknown-choice@8:13"),
     Mistake("bone of pure chalk", "bone_calcium: 2 %", "bone_calcium: 40 %", "out-of-range@4:15"),

@@ -27,7 +27,8 @@ SOURCES = sorted(Path(raworder.auditing.__path__[0]).glob("*.py"))
 DECIDERS = frozenset(
     {
         "share_in", "touches", "part_share", "known_share_of", "species_names", "kcal_per_g", "whole_piece_g",
-        "avoids", "refuses", "takes_supplements", "free_grams", "batch_kcal", "need_weight_g", "many_dogs",
+        "avoids", "goes_without", "needs_kept", "destroys", "counts_energy", "refuses", "takes_supplements",
+        "free_grams", "batch_kcal", "need_weight_g", "many_dogs",
         "shares_pieces", "step_for", "to_the_gram", "grams_of", "minor", "rounded_down", "rounded_up", "dog_days",
     }
 )  # fmt: skip

@@ -10,7 +10,7 @@ from fractions import Fraction
 import pytest
 
 from raworder.cuts import Cut, Part
-from raworder.dogs import Dog
+from raworder.dogs import Dog, EnergyRation
 from raworder.nourishing.nourished import nourished
 from raworder.nourishment import Minded
 from raworder.nutrients import Supplement, Trust
@@ -93,8 +93,8 @@ def test_copper_is_told_beside_the_least_as_no_profile_has_a_most() -> None:
     found = minded(
         scenario_of(LIVER, replace(TRIM, analysis=an_analysis({"energy": 200, "copper": 0}))), liver=1_400, trim=5_600
     )
-    assert "11.1 mg of copper per 1000 kcal, 6.1 times the least" in found["copper"].says
-    assert "No profile here has a most" in found["copper"].advice
+    assert "11.1 mg of copper per 1000 kcal, 6.1 times the recommended minimum" in found["copper"].says
+    assert "No profile here has a maximum" in found["copper"].advice
 
 
 @pytest.mark.parametrize(
@@ -130,6 +130,16 @@ def test_a_flat_share_of_weight_is_minded_where_it_leaves_the_range(weight_g: in
         assert f"{way} kcal" in found["energy"].says
         assert "2.5 % of its weight" in found["energy"].says
         assert "A flat share of body weight leaves small dogs short and giants over" in found["energy"].advice
+
+
+def test_where_energy_was_given_nothing_is_said_of_a_share_of_body_weight() -> None:
+    # 1050 g are 150 kcal a day; 95 x 3^0.75 are 217
+    dog = replace(a_dog(weight_g=3_000), energy=EnergyRation((Fraction(150),) * 14, settled=True))
+    found = minded(scenario_of(TRIM, dog=dog), trim=1_050)
+    assert "energy" not in found
+    assert "gets 150 kcal a day, below the 217 to 285 kcal" in found["energy-given"].says
+    assert "body weight" not in found["energy-given"].advice
+    assert found["energy-given"].advice.endswith("Weigh the dog every week. Ask a veterinarian.")
 
 
 @pytest.mark.parametrize(

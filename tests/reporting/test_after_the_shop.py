@@ -16,7 +16,7 @@ AFTER = AfterTheShop(planned=Decimal("16.80"), paid=Decimal("15.20"))
 LIVER = Missed("Maple", Subject(Measure.PART, "liver"), Fraction(4, 100), Fraction(6, 100), Fraction(3, 100), 70)
 FAT = Missed("Juniper", Subject(Measure.FAT, ""), Fraction(0), Fraction(15, 100), Fraction(16, 100), 35)
 DOES = "What was bought and what is on hand does: every dog is fed within its rules."
-NOTHING = "Nothing on the lists makes up for it. With `--as-it-is` the bags are filled all the same."
+NOTHING = "No substitute is on these lists. With `--as-it-is` the bags are filled all the same."
 
 
 def facts(document: Document) -> dict[str, object]:
@@ -117,7 +117,7 @@ def test_what_to_fetch_is_told_with_its_price() -> None:
 
 def test_as_it_is_fetches_nothing_and_sends_to_a_veterinarian() -> None:
     _, told = said(replace(AFTER, missed=(LIVER,), as_it_is=True))
-    assert "is missed in this batch" in told
+    assert "the targets above are missed in this batch" in told
     assert "Ask a veterinarian" in told
 
 

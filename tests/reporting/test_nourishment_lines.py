@@ -30,13 +30,12 @@ def test_energy_and_bounds_are_told_dog_by_dog() -> None:
     # 1000 kcal a day, see the ration sheet; 95 to 125 kcal for each of 9.4574 kg^0.75, 20 kg, are 898.5 to 1182.2
     assert lines(fed_with(*BOUNDS)) == {
         "energy": "Maple 1000 kcal a day (published 898 to 1182)",
-        "nutrients": "Maple 1 below the least, 1 above the most, 1 not known enough of invented adult; "
-        "`raworder nourish` tells which",
+        "nutrients": "Maple: 1 too low, 1 too high, 1 can't be judged (invented adult); `raworder nourish` tells which",
     }
 
 
 def test_a_profile_of_which_nothing_is_off_says_so() -> None:
-    assert "Maple none off of invented adult" in str(lines(fed_with(least("zinc", 20)))["nutrients"])
+    assert "Maple: none too low or too high (invented adult)" in str(lines(fed_with(least("zinc", 20)))["nutrients"])
 
 
 def test_treats_count_as_energy() -> None:
@@ -47,8 +46,8 @@ def test_treats_count_as_energy() -> None:
 
 def test_a_profile_of_ratios_alone_is_told() -> None:
     # calcium 23 590 mg beside phosphorus 26 600 mg, and some more or less of both in bone
-    assert "Maple 1 below the least of invented adult" in str(lines(fed_with(ratio(low=2)))["nutrients"])
-    assert "Maple none off of invented adult" in str(lines(fed_with(ratio(low="1/2")))["nutrients"])
+    assert "Maple: 1 too low (invented adult)" in str(lines(fed_with(ratio(low=2)))["nutrients"])
+    assert "Maple: none too low or too high (invented adult)" in str(lines(fed_with(ratio(low="1/2")))["nutrients"])
 
 
 def test_a_dog_of_partly_unknown_food_keeps_its_place_on_the_line_on_energy() -> None:
@@ -88,5 +87,5 @@ def test_many_dogs_are_counted_together() -> None:
     more = a_plan(portions=[*portions, a_portion("dog x", "mystery mince", 1_400)])
     found = lines(replace(scenario, dogs=(*dogs, unknown)), more)["energy"]
     assert found == f"{count + 1} dogs: 1 below and 1 above the range published for them, 1 not known"
-    each = f"{count} below the least, {count} above the most, {count} not known enough"
+    each = f"{count} too low, {count} too high, {count} can't be judged"
     assert told["nutrients"] == f"{count} dogs: {each}; `raworder nourish` tells which"
