@@ -110,7 +110,7 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
 def check(scenario: Path) -> None:
     """Read a scenario without solving it.
 
-    All that is wrong or doubtful is told in one run, each with its place and one remedy.
+    All that is wrong or doubtful is shown in one run, each with its place and one remedy.
     """
     from raworder.reporting.looked_up import check_summary
 
@@ -123,7 +123,7 @@ def check(scenario: Path) -> None:
 def cuts(word: str, as_json: bool) -> None:
     """Look up cuts by a word.
 
-    WORD is looked for in names, species and kinds; few cuts are told with the source of each figure.
+    WORD is looked for in names, species and kinds; few cuts are shown with the source of each figure.
     """
     from raworder.reading.reference import cuts_with
     from raworder.reporting.looked_up import known_cuts

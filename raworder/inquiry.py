@@ -165,8 +165,8 @@ def nicer(scenario: Path, within: str, **how: Any) -> None:
 def whatif(scenario: Path, changes: Sequence[str], **how: Any) -> None:
     """Tell what a change would cost.
 
-    Each CHANGE is in words and quotes, and is told by itself beside the plan as it is: "price of beef +10 %", "one more
-    like Maple", "without Juniper", "Maple away 3 days", "everyone on BARF", "room 20 kg", "budget 50.00".
+    Each CHANGE is in words and quotes, and is shown by itself beside the plan as it is: "price of beef +10 %", "one
+    more like Maple", "without Juniper", "Maple away 3 days", "everyone on BARF", "room 20 kg", "budget 50.00".
     """
     from raworder.studies.what_if import ChangeError, changes_of, what_if
 

@@ -146,8 +146,8 @@ SLUGS_OF_DOGS: tuple[Slug, ...] = (
     ),
     error(
         "variety-not-whole",
-        "The species asked for cannot share one ration: their least shares exceed it, or the most of one is "
-        "below the least.",
+        "The species asked for cannot share one ration: their least shares exceed it, or the maximum of one is "
+        "below its minimum.",
         "variety: {species: 3, each_at_least: 40 %}",
         "variety: {species: 3, each_at_least: 10 %}",
     ),

@@ -21,6 +21,9 @@ INTRODUCTION = (
     "move; at its limit there is none."
 )
 
+BY_PIECES = "Where dogs share whole pieces, a share may miss its range by a little; the list says by how much."
+"""What is said where pieces are shared out."""
+
 OWN = "own"
 """What targets are named that follow no pattern."""
 
@@ -49,7 +52,7 @@ def shares(scenario: Scenario, plan: Plan) -> Document:
 
 def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     """For programs one table of each kind, for people one of each per dog or per dogs that look alike in them."""
-    yield Paragraph(INTRODUCTION)
+    yield Paragraph(f"{INTRODUCTION} {BY_PIECES}" if scenario.shares_pieces else INTRODUCTION)
     asked = scenario.as_asked
     dogs = tuple((meal, tuple(_tables(asked, meal))) for meal in meals(asked, plan))
     yield from _for_programs([table for _, tables in dogs for table in tables])

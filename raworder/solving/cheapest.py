@@ -31,22 +31,25 @@ MOST_NODES = 20
 
 
 COARSELY = (
-    "With so many unlike dogs, bags nearly alike were counted as the smaller: an order with a piece that just fits "
-    "some dog's bag might be cheaper."
+    "The proof counts bags nearly alike as the smaller, as dogs are many and unlike: an order with a piece that just "
+    "fits some dog's bag might be cheaper."
 )
 """What is told where the proof is about fewer pieces than the bags could hold."""
 
 BY_ENERGY = (
-    "Where a ration is in energy, a piece had to fit the least food that can hold it: an order with a piece that fits "
-    "more might be cheaper."
+    "The proof is about pieces that fit the least food that can hold a dog's energy: an order with a larger piece "
+    "might be cheaper."
 )
 """What is told where grams are free and a piece was left out."""
 
 BY_SHARING = (
-    "Where dogs share pieces, a piece had to fit every bag of a dog and be at most a quarter of its food: an order "
-    "with larger pieces might be cheaper."
+    "The proof is about pieces that fit every bag of a dog and are at most a quarter of its food, as dogs share them: "
+    "an order with larger pieces might be cheaper."
 )
 """What is told where pieces are shared out and one was left out that a bag could hold."""
+
+ABOUT_BAGS = frozenset({COARSELY, BY_ENERGY, BY_SHARING})
+"""All that limits what was proved; none of it makes an order dearer than others of the same scenario."""
 
 
 def cheapest(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) -> Allocation | Impossible | Unsolved:

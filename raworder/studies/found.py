@@ -9,7 +9,7 @@ from raworder.dogs import Dog
 from raworder.plan import NoPlan, Plan
 from raworder.receipt import Missed
 from raworder.reporting.words import dogs_text, subject_text
-from raworder.solving.cheapest import COARSELY
+from raworder.solving.cheapest import ABOUT_BAGS
 from raworder.solving.missing import least_missing
 from raworder.solving.search import Start, Wanted
 from raworder.solving.solver import Settings
@@ -81,7 +81,7 @@ def found_in(scenario: Scenario, settings: Settings, handy: bool = True, start: 
 
 def comparable(scenario: Scenario, base: Plan, ask: Ask) -> Plan:
     """The base order, or where it was found dearer for the sake of whole pieces, as others are found: pieces aside."""
-    if not scenario.many_dogs or set(base.remarks) <= {COARSELY}:
+    if not scenario.many_dogs or set(base.remarks) <= ABOUT_BAGS:
         return base
     found = found_for({"base": scenario}, ask).get("base")
     return found.order if found and isinstance(found.order, Plan) else base

@@ -18,8 +18,8 @@ from raworder.studies.orders import order_before_sharing
 from raworder.trade import Offer, Scenario
 from raworder.units import grams_text
 
-TOO_LITTLE = "nothing makes up for it: the rest of the lists holds too little that the dogs may eat"
-FORBIDDEN = "nothing makes up for it: {limits} in the way"
+TOO_LITTLE = "no substitute on these lists: the rest holds too little that the dogs may eat"
+FORBIDDEN = "no substitute on these lists: {limits} in the way"
 """Why there is no repair, where no range is missed."""
 
 FEW_THINGS = 3

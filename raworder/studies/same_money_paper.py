@@ -75,7 +75,7 @@ def _limit_text(scenario: Scenario, base: Plan, nicer: Nicer) -> str:
     budget = ", which is the budget" if nicer.limit == scenario.budget else f", {share_text(nicer.within)} more"
     return (
         f"The cheapest order costs {money.text(base.total)}. Orders for at most {money.text(nicer.limit)}{budget}, "
-        "were searched for one wish at a time; of those that grant it best the cheapest is told."
+        "were searched for one wish at a time; of those that grant it best the cheapest is shown."
     )
 
 

@@ -30,13 +30,13 @@ LINES = (
 
 HOW = (
     "One line missing at a time, all else bought as planned. Each first choice is the cheapest that keeps every rule, "
-    "of three things at most if any three do; the second is the cheapest without anything of the first. What it costs "
-    "more or less is told for the whole order, against the shopping list. Where nothing makes up for it, what is "
-    "missed is told as if all else on the lists could be had."
+    "of three things at most if any three do; the second is the cheapest without anything of the first. The difference "
+    "in cost is that of the whole order, against the shopping list. Where there is no substitute, the list shows what "
+    "would be missed if all else on the lists could be had."
 )
 AFTERWARDS = (
     "Who eats what changes with it: keep the receipt, and plan again from it before bags are filled. Do not replace "
-    "anything by what is not told here for a dog that must not eat something, or that a veterinarian feeds."
+    "anything by what is not listed here for a dog that must not eat something, or that a veterinarian feeds."
 )
 NOT_SHARED = (
     "With so many dogs whole pieces were not shared out among them here; that is done when the receipt is planned, and "
@@ -157,12 +157,12 @@ def _without(scenario: Scenario, repair: Repair) -> str:
     if not repair.missed:
         return repair.why
     by_subject = alike(repair.missed, lambda missed: (missed.subject, missed.share < missed.low))
-    return f"nothing makes up for it: {'; '.join(_missed(scenario, each) for each in by_subject)}"
+    return f"no substitute on these lists: {'; '.join(_missed(scenario, each) for each in by_subject)}"
 
 
 def _missed(scenario: Scenario, each: tuple[Missed, ...]) -> str:
     """One range that is missed, over all dogs that miss it."""
     off = grams_text(sum(one.off_g for one in each), scenario.weight_unit)
     dogs = dogs_text(one.dog for one in each)
-    way = "below its range" if each[0].share < each[0].low else "above its range"
+    way = "too little" if each[0].share < each[0].low else "too much"
     return f"{subject_text(each[0].subject)} {off} {way} for {dogs}"

@@ -68,7 +68,7 @@ def _about(scenario: Scenario, base: Plan) -> str:
     cost, a_dog_day = money.text(base.total), money.text(per_dog_day(scenario, base))
     says = [f"The cheapest order costs {cost}{proved}, {a_dog_day} a dog-day, from {sellers}."]
     if scenario.budget is not None:
-        says.append(f"The budget of {money.text(scenario.budget)} limits no row; what is above it is told.")
+        says.append(f"The budget of {money.text(scenario.budget)} limits no row; rows over it are marked.")
     if scenario.most_suppliers is not None:
         allowed = counted(scenario.most_suppliers, "supplier")
         says.append(f"The scenario allows at most {allowed}; the table of stops goes on beyond that.")
