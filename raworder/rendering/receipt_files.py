@@ -58,8 +58,7 @@ def _lines(scenario: Scenario, receipt: Receipt) -> Iterator[dict[str, str]]:
     alike = Counter(_called(offer) for offer in scenario.offers)
     for line in receipt.lines:
         offer = offers.get(line.offer)
-        weighed = offer is None or offer.by_weight or alike[_called(offer)] > 1
-        weighed = weighed or offer is None or line.grams != offer.grams(line.units)
+        weighed = offer is None or offer.by_weight or line.grams != offer.grams(line.units) or alike[_called(offer)] > 1
         yield dict(zip(COLUMNS, _cells(offer, line, scenario.currency.digits, weighed=weighed), strict=True))
     for offer in (offers[key] for key in receipt.none_left):
         none = ("", "0 g") if offer.by_weight else ("0", "")

@@ -116,6 +116,7 @@ def muscle_moved(scenario: Scenario, demand: Demand, by: Fraction) -> Scenario:
     """The scenario in which muscle's range is wider by so much for the dogs that the demand binds."""
 
     def moved(target: Target) -> Target:
+        """The target, wider if it is that of muscle."""
         if target.part is not Part.MUSCLE:
             return target
         if demand.other_end is End.HIGH:
@@ -233,6 +234,7 @@ def _with_range(scenario: Scenario, demand: Demand, level: Level) -> Scenario:
     part = demand.about.part if isinstance(demand.about, Target) else None
 
     def moved(dog: Dog) -> Dog:
+        """The dog with that end of the part's range elsewhere."""
         return replace(dog, targets=tuple(_ending(one, end, share) if one.part is part else one for one in dog.targets))
 
     return _with_dogs(scenario, demand, moved)
@@ -246,6 +248,7 @@ def _with_cap(scenario: Scenario, demand: Demand, level: Level) -> Scenario:
     most = Fraction(level or 0)
 
     def moved(dog: Dog) -> Dog:
+        """The dog with that cap at another level."""
         caps = (replace(one, most=most) if one.subject == demand.about else one for one in dog.caps)
         return replace(dog, caps=tuple(caps))
 

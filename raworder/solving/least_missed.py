@@ -130,6 +130,7 @@ def _owns(demands: int) -> Callable[[Problem], pulp.LpAffineExpression]:
     """What adds up what every group misses so many demands by."""
 
     def owns(problem: Problem) -> pulp.LpAffineExpression:
+        """The sum of what every group misses the demands by."""
         groups, numbers = problem.fed_by_rules(), range(demands)
         names = {own_miss(problem, group, number) for group in groups for number in numbers}
         return total((variable, 1) for variable in problem.lp.variables() if variable.name in names)

@@ -196,6 +196,7 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped
         kinds, enough_s = highspy.cb.HighsCallbackType, self._enough_s
 
         def note(kind: object, _message: str, out: Any, to_solver: Any, _data: object) -> None:
+            """Keep value and bound of a log line; where the solver asks, answer whether to stop."""
             if kind == kinds.kCallbackMipLogging:
                 self._seen = (_finite(out.mip_primal_bound), _finite(out.mip_dual_bound))
             elif enough_s is not None and out.running_time >= enough_s and _finite(out.mip_primal_bound) is not None:
