@@ -7,8 +7,13 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from raworder.studies import engines
+from tests.once import ONCE
+
 Golden = Callable[[Path, str], None]
 
+ONCE.install()
+engines.cores = lambda: 1  # a pool costs its start; what is asked with `--workers` gets one
 settings.register_profile("raworder", deadline=None, derandomize=True)
 settings.load_profile("raworder")
 
@@ -16,6 +21,11 @@ settings.load_profile("raworder")
 def pytest_addoption(parser: pytest.Parser) -> None:
     """The one switch that writes golden files."""
     parser.addoption("--write-golden", action="store_true", help="write golden files instead of comparing with them")
+
+
+def pytest_runtest_setup(item: pytest.Item) -> None:
+    """Search once for what was searched for already, but not in a test that puts something in a part's place."""
+    ONCE.on = "monkeypatch" not in getattr(item, "fixturenames", ())
 
 
 @pytest.fixture

@@ -6,6 +6,7 @@ it, and some are paid with. Metals and units of account have no minor unit; they
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from types import MappingProxyType
 
 from raworder.reading.reference import table_rows
@@ -24,6 +25,7 @@ class ListedCurrency:
     signs: tuple[str, ...]
 
 
+@cache
 def read_currencies() -> Mapping[str, ListedCurrency]:
     """The currencies of the reference table by their codes, in its order."""
     return MappingProxyType({row["code"]: _listed(row) for row in table_rows("currencies.csv")})

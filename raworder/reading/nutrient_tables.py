@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 from types import MappingProxyType
 
 from raworder.nutrients import (
@@ -64,6 +65,7 @@ class Foods:
         return Known(tuple({**dict(_values(row)), **lent}.items()), tuple(lent), source)
 
 
+@cache
 def read_foods() -> Foods:
     """The table of foods with what was borrowed from others."""
     borrowed: dict[str, tuple[Mapping[str, str], ...]] = {}
@@ -73,6 +75,7 @@ def read_foods() -> Foods:
     return Foods(MappingProxyType(rows), MappingProxyType(borrowed))
 
 
+@cache
 def read_profiles() -> tuple[Profile, ...]:
     """The published profiles, in the table's order."""
     bounds: dict[str, list[Bound]] = {}
@@ -81,6 +84,7 @@ def read_profiles() -> tuple[Profile, ...]:
     return tuple(Profile(name, tuple(found)) for name, found in bounds.items())
 
 
+@cache
 def read_needs() -> tuple[NeedRow, ...]:
     """The published energy needs that are so much for each kilogram to the power 0.75, in the table's order."""
     return tuple(

@@ -4,6 +4,7 @@ import csv
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 
 from raworder.cuts import Cut, Part, SpeciesShare
 from raworder.reading.names import folded, holds_words
@@ -44,6 +45,7 @@ class ToxicFood:
     provenance: str
 
 
+@cache
 def read_cuts() -> tuple[ReferenceCut, ...]:
     """The cuts of the reference table, in its order."""
     return tuple(_reference_cut(row) for row in table_rows("cuts.csv"))
@@ -62,6 +64,7 @@ def _told_of(one: ReferenceCut) -> Iterator[str]:
     yield from (one.cut.name, *one.also_called, *one.cut.species_names, one.cut.kind)
 
 
+@cache
 def read_cautions() -> tuple[Caution, ...]:
     """The cautions of the reference table, in its order."""
     return tuple(
@@ -70,6 +73,7 @@ def read_cautions() -> tuple[Caution, ...]:
     )
 
 
+@cache
 def read_keeping() -> tuple[Keeping, ...]:
     """How long raw food keeps in a refrigerator; the first row that speaks of a cut counts, the last of all others."""
     return tuple(
@@ -85,6 +89,7 @@ def read_keeping() -> tuple[Keeping, ...]:
     )
 
 
+@cache
 def read_toxic_foods() -> tuple[ToxicFood, ...]:
     """The foods that are refused in a scenario, in the table's order."""
     return tuple(

@@ -2,6 +2,7 @@
 
 import base64
 import hashlib
+from functools import cache
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -9,6 +10,7 @@ if TYPE_CHECKING:
     from markupsafe import Markup
 
 
+@cache
 def environment() -> "Environment":
     """Templates that escape whatever is put in, and stop at what is missing."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
