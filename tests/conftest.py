@@ -8,6 +8,7 @@ import pytest
 from hypothesis import settings
 
 from raworder.studies import engines
+from tests.drawn import Draw, seed_of_sources
 from tests.once import ONCE
 
 Golden = Callable[[Path, str], None]
@@ -19,8 +20,20 @@ settings.load_profile("raworder")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
-    """The one switch that writes golden files."""
+    """The switch that writes golden files, and those that say what random comparisons draw."""
     parser.addoption("--write-golden", action="store_true", help="write golden files instead of comparing with them")
+    parser.addoption("--seed", type=int, default=seed_of_sources(), help="draw random comparisons from this seed")
+    parser.addoption("--times", type=int, default=1, metavar="N", help="draw so many times as much at random")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Know what to draw before tests are collected."""
+    Draw.seed, Draw.times = config.getoption("--seed"), config.getoption("--times")
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Tell what was drawn, so that it can be drawn again."""
+    terminalreporter.write_line(f"random comparisons: --seed {Draw.seed} --times {Draw.times}")
 
 
 def pytest_runtest_setup(item: pytest.Item) -> None:

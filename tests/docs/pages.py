@@ -1,11 +1,13 @@
 """The pages that are tested: their command blocks, their tables, and how a golden part of them is rewritten."""
 
 import re
-import subprocess
-import sys
+import shlex
 from collections.abc import Iterator
+from contextlib import chdir
 from dataclasses import dataclass
 from pathlib import Path
+
+from tests.cli.running import told
 
 ROOT = Path(__file__).resolve().parents[2]
 README = ROOT / "README.md"
@@ -33,10 +35,12 @@ def commands(page: Path) -> Iterator[Command]:
 
 
 def output(line: str) -> tuple[str, ...]:
-    """What a command prints, findings included, run in the checkout as a person would; never a mistake of our own."""
-    words = line.replace("raworder", f'"{sys.executable}" -m raworder', 1)
-    ended = subprocess.run(words, shell=True, cwd=ROOT, capture_output=True, text=True, check=False)
-    assert ended.returncode in {0, 1, 2}, ended.stderr
+    """What a command prints, findings included, given in the checkout as a person would; never a mistake of our own."""
+    words = shlex.split(line)
+    assert words[0] == "raworder"
+    with chdir(ROOT):
+        ended = told(*words[1:])
+    assert ended.code in {0, 1, 2}, ended.stderr
     return tuple(line.rstrip() for line in (ended.stderr + ended.stdout).rstrip("\n").split("\n"))
 
 

@@ -117,6 +117,8 @@ FREEZES = frozenset({"tuple", "frozenset", "MappingProxyType", "Field"})
 """Calls whose arguments are out of reach afterwards; pydantic copies the default of a `Field` for every form."""
 
 REMEMBERS = frozenset({"cache", "lru_cache"})
+"""What keeps answers; only what is asked nothing, and so reads what is shipped, may keep its one answer."""
+
 DISPLAYS = (ast.List, ast.Dict, ast.Set, ast.ListComp, ast.DictComp, ast.SetComp)
 FUNCTIONS = (ast.FunctionDef, ast.AsyncFunctionDef)
 REASONED = re.compile(r"#\s*(noqa: [A-Z]+\d+(, [A-Z]+\d+)* - \w|type: ignore\[[\w, -]+\]\s+# \w)")
@@ -232,9 +234,15 @@ def changeable_things(one: Source) -> Iterator[str]:
     for node in ast.walk(one.tree):
         if isinstance(node, ast.Global):
             yield f"{one.module}:{node.lineno}: `global` changes what all share"
-        if isinstance(node, FUNCTIONS):
+        if isinstance(node, FUNCTIONS) and _is_asked_something(node):
             remembering = [ast.unparse(each) for each in node.decorator_list if _last_name(each) in REMEMBERS]
             yield from (f"{one.module}:{node.lineno}: `{each}` keeps what it answered" for each in remembering)
+
+
+def _is_asked_something(node: ast.FunctionDef | ast.AsyncFunctionDef) -> bool:
+    """Whether the function has any parameter."""
+    given = node.args
+    return bool(given.posonlyargs or given.args or given.kwonlyargs or given.vararg or given.kwarg)
 
 
 def floats(one: Source) -> Iterator[str]:

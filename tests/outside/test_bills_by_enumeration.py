@@ -12,23 +12,22 @@ from random import Random
 from typing import Any
 
 import numpy as np
-import pytest
 
 from raworder.plan import Plan
 from raworder.solving.solver import Settings
 from raworder.trade import Offer, Scenario, Supplier
 from raworder.workflow import order_batch
 from tests import builders as b
+from tests.drawn import drawn, seeds
 from tests.outside.invented_bills import one_meat
 
-SCENARIOS, BLOCKS = 120, 6
+EACH, SEEN = 12, 120
 Whole = np.ndarray[Any, np.dtype[np.int64]]
 
 
-@pytest.mark.parametrize("block", range(BLOCKS))
+@drawn(blocks=2)
 def test_no_order_has_a_smaller_printed_bill(block: int) -> None:
-    each = SCENARIOS // BLOCKS
-    for seed in range(block * each, (block + 1) * each):
+    for seed in seeds(block, EACH):
         scenario = one_meat(Random(seed))
         plan = order_batch(scenario, Settings())
         assert isinstance(plan, Plan), seed
@@ -52,7 +51,7 @@ def test_counting_out_knows_that_a_split_can_save_a_cent() -> None:
 
 
 def test_what_is_counted_out_holds_every_kind_of_charge() -> None:
-    scenarios = [one_meat(Random(seed)) for seed in range(SCENARIOS)]
+    scenarios = [one_meat(Random(seed)) for seed in range(SEEN)]
     suppliers = [supplier for scenario in scenarios for supplier in scenario.suppliers]
     assert sum(bool(one.delivery) for one in suppliers) > 40
     assert sum(bool(one.minimum_order) for one in suppliers) > 40

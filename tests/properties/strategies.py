@@ -2,7 +2,6 @@
 
 from random import Random
 
-from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 
 from raworder.plan import Allocation
@@ -13,12 +12,6 @@ from raworder.trade import Scenario
 from tests.outside.invented import invented, tiny, with_thresholds
 
 SEEDS = st.integers(0, 10**6)
-
-
-def bounded(examples: int) -> settings:
-    """So many examples, always the same ones, however long each takes."""
-    slow = [HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large]
-    return settings(max_examples=examples, derandomize=True, deadline=None, suppress_health_check=slow, database=None)
 
 
 def scenarios() -> st.SearchStrategy[Scenario]:

@@ -19,7 +19,8 @@ from raworder.solving.cheapest import cheapest
 from raworder.solving.solver import Settings
 from raworder.trade import Offer, Scenario, Supplier, Variety
 from tests import builders as b
-from tests.properties.strategies import at_most, bounded, cost_of, full_scenarios, scenarios
+from tests.drawn import examples
+from tests.properties.strategies import at_most, cost_of, full_scenarios, scenarios
 
 Change = Callable[[Scenario], Scenario]
 
@@ -27,7 +28,7 @@ A_PICK_G = 5.0
 """Grams that a pick by names may weigh against what is left over."""
 
 
-@bounded(60)
+@examples(12)
 @given(scenarios(), st.data())
 def test_the_cost_never_rises_when_an_offer_is_added(scenario: Scenario, data: st.DataObject) -> None:
     gone = data.draw(st.sampled_from(scenario.offers))
@@ -35,7 +36,7 @@ def test_the_cost_never_rises_when_an_offer_is_added(scenario: Scenario, data: s
     assert at_most(cost_of(scenario), cost_of(fewer))
 
 
-@bounded(40)
+@examples(8)
 @given(scenarios(), st.data())
 def test_the_cost_never_rises_when_a_supplier_is_added(scenario: Scenario, data: st.DataObject) -> None:
     assume(len(scenario.suppliers) > 1)
@@ -117,26 +118,26 @@ LOOSENED: tuple[Change, ...] = (
 
 
 @pytest.mark.parametrize("loosen", LOOSENED)
-@bounded(25)
+@examples(5)
 @given(full_scenarios())
 def test_the_cost_never_rises_when_a_rule_is_loosened(loosen: Change, scenario: Scenario) -> None:
     assert at_most(cost_of(loosen(scenario)), cost_of(scenario))
 
 
-@bounded(25)
+@examples(5)
 @given(full_scenarios())
 def test_the_cost_never_rises_when_more_is_on_hand_and_there_is_room_for_it(scenario: Scenario) -> None:
     assert at_most(cost_of(more_on_hand(scenario)), cost_of(without_room(scenario)))
 
 
-@bounded(40)
+@examples(8)
 @given(scenarios(), st.sampled_from([Fraction(1, 10), Fraction(10), Fraction(100)]))
 def test_prices_times_k_give_cost_times_k(scenario: Scenario, k: Fraction) -> None:
     cost = cost_of(scenario)
     assert cost_of(_dearer(scenario, k)) == pytest.approx(cost * float(k), rel=1e-6, abs=2e-4 * float(k))
 
 
-@bounded(40)
+@examples(8)
 @given(full_scenarios())
 def test_two_dogs_of_whole_pieces_cost_no_less_than_one_of_twice_the_need(scenario: Scenario) -> None:
     """What two dogs eat in whole pieces and least portions, one that eats twice as much may eat as well."""
@@ -153,7 +154,7 @@ def test_two_dogs_of_whole_pieces_cost_no_less_than_one_of_twice_the_need(scenar
     assert at_most(cost_of(one), cost_of(replace(one, dogs=(dog, twin, *others))))
 
 
-@bounded(40)
+@examples(8)
 @given(full_scenarios())
 def test_a_dog_listed_twice_equals_a_dog_of_twice_the_need(scenario: Scenario) -> None:
     """But for a demand for several species, as each of two dogs may meet it with species of its own.

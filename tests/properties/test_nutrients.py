@@ -26,9 +26,10 @@ from raworder.solving.solver import Settings
 from raworder.studies.orders import order_of
 from raworder.trade import Scenario, SupplementOffer, Supplier
 from tests import builders as b
+from tests.drawn import examples
 from tests.nourishing.fed import a_food
 from tests.outside.invented_nutrients import with_nutrients
-from tests.properties.strategies import SEEDS, at_most, bounded, cost_of
+from tests.properties.strategies import SEEDS, at_most, cost_of
 from tests.supplemented import an_analysis
 
 Thing = TypeVar("Thing")
@@ -164,7 +165,7 @@ LOOSENED: tuple[Change, ...] = (
 
 
 @pytest.mark.parametrize("loosen", LOOSENED)
-@bounded(20)
+@examples(4)
 @given(nourishing_scenarios())
 def test_the_cost_never_rises_when_a_rule_on_nutrients_or_supplements_is_loosened(
     loosen: Change, scenario: Scenario
@@ -172,14 +173,14 @@ def test_the_cost_never_rises_when_a_rule_on_nutrients_or_supplements_is_loosene
     assert at_most(cost_of(loosen(scenario)), cost_of(scenario))
 
 
-@bounded(20)
+@examples(4)
 @given(nourishing_scenarios())
 def test_the_cost_never_rises_when_supplements_are_cheaper(scenario: Scenario) -> None:
     plain = without_thresholds(scenario)
     assert at_most(cost_of(cheaper_supplements(plain)), cost_of(plain))
 
 
-@bounded(30)
+@examples(6)
 @given(nourishing_scenarios(), st.data())
 def test_the_cost_never_rises_when_an_offer_of_a_supplement_is_added(scenario: Scenario, data: st.DataObject) -> None:
     assume(scenario.supplement_offers)
@@ -211,7 +212,7 @@ def in_energy(scenario: Scenario, found: Allocation) -> Scenario:
     return _dogs_changed(scenario, changed)
 
 
-@bounded(40)
+@examples(8)
 @given(nourishing_scenarios())
 def test_a_ration_of_the_energy_that_a_plan_in_grams_holds_costs_at_most_as_much(scenario: Scenario) -> None:
     by_grams = replace(cut_up(scenario), room_g=None)
@@ -221,7 +222,7 @@ def test_a_ration_of_the_energy_that_a_plan_in_grams_holds_costs_at_most_as_much
     assert float(cost_of(in_energy(by_grams, found))) <= float(found.proof.bound) * (1 + 1e-4) + 0.02
 
 
-@bounded(25)
+@examples(5)
 @given(nourishing_scenarios(), st.randoms(use_true_random=False))
 def test_the_order_of_everything_in_the_file_changes_no_amount(scenario: Scenario, random: Random) -> None:
     def mixed(things: tuple[Thing, ...]) -> tuple[Thing, ...]:
@@ -259,7 +260,7 @@ def by_weight(random: Random, times: int) -> Scenario:
     return b.a_scenario(dogs=[by_energy(dog, 300 * times, cuts)], cuts=cuts, offers=offers)
 
 
-@bounded(40)
+@examples(8)
 @given(SEEDS, st.integers(2, 9))
 def test_so_many_times_the_energy_is_so_many_times_the_grams(seed: int, times: int) -> None:
     # in exact money: the printed bill may be a cent less with some grams more of this and less of that

@@ -24,7 +24,8 @@ from raworder.trade import Scenario
 from raworder.units import GRAMS_PER
 from raworder.workflow import plan_batch
 from tests import builders as b
-from tests.properties.strategies import bounded, full_scenarios, scenarios
+from tests.drawn import examples
+from tests.properties.strategies import full_scenarios, scenarios
 
 
 def plan_of(scenario: Scenario) -> Plan | None:
@@ -33,14 +34,14 @@ def plan_of(scenario: Scenario) -> Plan | None:
     return None if isinstance(found, Impossible) else finished_plan(scenario, found)
 
 
-@bounded(120)
+@examples(24)
 @given(scenarios())
 def test_any_plan_found_passes_the_audit(scenario: Scenario) -> None:
     plan = plan_of(scenario)
     assert plan is None or audit(scenario, plan) == ()
 
 
-@bounded(60)
+@examples(12)
 @given(full_scenarios())
 def test_a_finished_plan_adds_up(scenario: Scenario) -> None:
     plan = plan_of(scenario)
@@ -61,7 +62,7 @@ def test_a_finished_plan_adds_up(scenario: Scenario) -> None:
     assert all(amount == amount.quantize(Decimal("0.01")) for bill in plan.bills for amount in (bill.goods, bill.tax))
 
 
-@bounded(60)
+@examples(12)
 @given(scenarios())
 def test_what_is_printed_costs_what_was_proved_but_for_rounding(scenario: Scenario) -> None:
     """Half a cent for each line and each tax, and a gram of everything sold to the gram, which is rounded up."""
@@ -84,7 +85,7 @@ def _to_the_gram(scenario: Scenario, line: b.OrderLine) -> bool:
     return scenario.offer(line.offer).to_the_gram
 
 
-@bounded(50)
+@examples(10)
 @given(scenarios(), st.integers(0, 10**6))
 def test_the_order_in_which_things_are_listed_decides_nothing(scenario: Scenario, seed: int) -> None:
     random = Random(seed)
@@ -105,13 +106,13 @@ def test_the_order_in_which_things_are_listed_decides_nothing(scenario: Scenario
         assert plan.proof == other.proof
 
 
-@bounded(15)
+@examples(3)
 @given(scenarios())
 def test_kilograms_and_pounds_give_the_same_grams(scenario: Scenario) -> None:
     assert plan_of(scenario) == plan_of(replace(scenario, weight_unit="lb"))
 
 
-@bounded(20)
+@examples(4)
 @given(scenarios(), st.integers(0, 3))
 def test_a_tight_budget_is_met_or_told_and_nothing_is_withheld(scenario: Scenario, cents_short: int) -> None:
     plan = plan_of(scenario)
@@ -120,7 +121,7 @@ def test_a_tight_budget_is_met_or_told_and_nothing_is_withheld(scenario: Scenari
         assert isinstance(plan_batch(replace(scenario, budget=budget), Settings()), Plan | NoPlan)
 
 
-@bounded(20)
+@examples(4)
 @given(scenarios(), st.integers(0, 3))
 def test_a_tight_room_is_met_or_told_and_nothing_is_withheld(scenario: Scenario, grams_short: int) -> None:
     plan = plan_of(scenario)
@@ -147,7 +148,7 @@ def test_a_budget_that_only_rounding_exceeds_is_not_passed() -> None:
     assert plan.total == Decimal("22.48")
 
 
-@bounded(40)
+@examples(8)
 @given(full_scenarios())
 def test_a_budget_of_just_the_printed_total_is_enough(scenario: Scenario) -> None:
     plan = plan_of(scenario)

@@ -11,7 +11,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 import yaml
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from raworder.draft import DogDraft, Draft, OfferDraft, OwnCutDraft, SupplierDraft, UnreadRow
@@ -22,6 +22,7 @@ from raworder.reading.scenario import read_scenario_text
 from raworder.rendering.scenario_text import offer_lines, quoted, scenario_text
 from raworder.trade import Scenario
 from raworder.units import UnitError
+from tests.drawn import examples
 from tests.reading.test_schema import EditorLoader
 from tests.rendering.hell import NAMES
 
@@ -180,7 +181,7 @@ DRAFT = st.builds(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@examples(15)
 @given(DRAFT)
 def test_whatever_was_told_is_read_back(draft: Draft) -> None:
     scenario, loaded = read(draft)

@@ -14,7 +14,8 @@ from raworder.solving.solver import Settings
 from raworder.studies.loosenings import applied
 from raworder.trade import Scenario
 from raworder.workflow import plan_batch
-from tests.properties.strategies import bounded, scenarios
+from tests.drawn import examples
+from tests.properties.strategies import scenarios
 from tests.studies.giving_way import STEPS, a_step_less, has_order, looked_into, only
 
 
@@ -29,7 +30,7 @@ def narrowed(scenario: Scenario, what: str) -> Scenario:
 
 
 @pytest.mark.slow
-@bounded(20)
+@examples(4)
 @given(scenarios(), st.sampled_from(["nothing", "money", "room"]))
 def test_what_is_proposed_gives_a_plan_and_a_step_less_does_not(scenario: Scenario, what: str) -> None:
     scenario = narrowed(scenario, what)
@@ -47,7 +48,7 @@ def test_what_is_proposed_gives_a_plan_and_a_step_less_does_not(scenario: Scenar
 
 
 @pytest.mark.slow
-@bounded(20)
+@examples(4)
 @given(scenarios(), st.sampled_from(["nothing", "money", "room"]))
 def test_without_any_one_of_the_rules_that_clash_the_others_can_be_met(scenario: Scenario, what: str) -> None:
     scenario = narrowed(scenario, what)
