@@ -31,6 +31,13 @@ def pytest_configure(config: pytest.Config) -> None:
     Draw.seed, Draw.times = config.getoption("--seed"), config.getoption("--times")
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What tries few of many cases is not in the first tier."""
+    for item in items:
+        if item.get_closest_marker("long"):
+            item.add_marker(pytest.mark.slow)
+
+
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     """Tell what was drawn, so that it can be drawn again."""
     terminalreporter.write_line(f"random comparisons: --seed {Draw.seed} --times {Draw.times}")

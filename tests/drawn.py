@@ -3,7 +3,7 @@
 A run tells its seed; `--seed` draws the same again. `python -m tests.long` draws many.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from hashlib import sha256
 from pathlib import Path
 from random import Random
@@ -45,9 +45,14 @@ def seeds(block: int, each: int) -> range:
     return range(Draw.seed + block * each, Draw.seed + (block + 1) * each)
 
 
-def randoms(count: int) -> list[Random]:
-    """Where a test draws by itself: so many beginnings."""
-    return [Random(seed) for seed in range(Draw.seed, Draw.seed + count * Draw.times)]
+def few(name: str, cases: Sequence[Any], some: int) -> Callable[[Any], Any]:
+    """Marks a test that is run on some of the cases, others for other sources; on demand on all of them."""
+    tried = cases if Draw.times > 1 else [one for one in cases if one in Random(Draw.seed).sample(cases, some)]
+
+    def mark(test: Any) -> Any:
+        return pytest.mark.long(pytest.mark.parametrize(name, tried)(test))
+
+    return mark
 
 
 def examples(most: int) -> Callable[[Any], Any]:

@@ -14,6 +14,7 @@ from raworder.cli import cli
 ROOT = Path(__file__).resolve().parents[2]
 SCENARIOS = ROOT / "scenarios"
 OWNER, IMPOSSIBLE = SCENARIOS / "owner.yaml", SCENARIOS / "impossible.yaml"
+SMALLEST = SCENARIOS / "smallest.yaml"
 
 CHANGES_OUTPUT = frozenset(
     {

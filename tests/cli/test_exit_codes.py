@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.running import IMPOSSIBLE, OWNER, ROOT, SCENARIOS, command, ran, surroundings, told
+from tests.cli.running import IMPOSSIBLE, OWNER, ROOT, SCENARIOS, SMALLEST, command, ran, surroundings, told
 
 BREACH = """
 import raworder.workflow as workflow
@@ -99,7 +99,7 @@ def test_wrong_usage_ends_with_2_and_says_what_is_wrong(arguments: tuple[str | P
 
 
 def test_wrong_usage_is_told_without_a_traceback_by_the_command_itself() -> None:
-    ended = ran("plan", OWNER, "--cheap")
+    ended = ran("plan", SMALLEST, "--cheap")
     assert (ended.code, ended.stdout) == (2, "")
     assert "No such option" in ended.stderr
     assert "Traceback" not in ended.stderr
@@ -108,7 +108,7 @@ def test_wrong_usage_is_told_without_a_traceback_by_the_command_itself() -> None
 @pytest.mark.parametrize("options", [(), ("--json",)])
 def test_a_plan_that_the_audit_finds_at_fault_is_withheld_with_3(options: tuple[str, ...], tmp_path: Path) -> None:
     file = tmp_path / "papers.md"
-    ended = ran("plan", OWNER, "--markdown", file, *options, first=BREACH)
+    ended = ran("plan", SMALLEST, "--markdown", file, *options, first=BREACH)
     assert (ended.code, ended.stdout) == (3, "")
     assert "cap: Maple: more heart than the cap allows" in ended.stderr
     assert not any(letter.isdigit() for letter in ended.stderr)
@@ -117,7 +117,7 @@ def test_a_plan_that_the_audit_finds_at_fault_is_withheld_with_3(options: tuple[
 
 def test_a_mistake_of_ours_is_one_line_and_3(tmp_path: Path) -> None:
     file = tmp_path / "papers.md"
-    ended = ran("plan", OWNER, "--markdown", file, first=BROKEN)
+    ended = ran("plan", SMALLEST, "--markdown", file, first=BROKEN)
     assert (ended.code, ended.stdout) == (3, "")
     assert ended.stderr.startswith("raworder: this is a mistake of raworder's own (ValueError: no such thing)")
     assert ended.stderr.count("\n") == 1
@@ -125,12 +125,12 @@ def test_a_mistake_of_ours_is_one_line_and_3(tmp_path: Path) -> None:
 
 
 def test_a_mistake_of_ours_shows_where_when_that_is_asked_for() -> None:
-    ended = ran("plan", OWNER, first=BROKEN, variables={"RAWORDER_TRACEBACK": "1"})
+    ended = ran("plan", SMALLEST, first=BROKEN, variables={"RAWORDER_TRACEBACK": "1"})
     assert "Traceback" in ended.stderr
 
 
 def test_a_plan_that_is_not_proved_is_shown_with_4_and_says_so() -> None:
-    ended = ran("plan", OWNER, first=STOPPED_EARLY)
+    ended = ran("plan", SMALLEST, first=STOPPED_EARLY)
     assert (ended.code, ended.stderr) == (4, "")
     assert "Not proved to be the cheapest" in ended.stdout
     assert "Proved:" not in ended.stdout
@@ -138,7 +138,7 @@ def test_a_plan_that_is_not_proved_is_shown_with_4_and_says_so() -> None:
 
 
 def test_a_plan_that_is_not_proved_is_told_to_programs_too() -> None:
-    ended = ran("plan", OWNER, "--json", first=STOPPED_EARLY)
+    ended = ran("plan", SMALLEST, "--json", first=STOPPED_EARLY)
     assert ended.code == 4
     assert json.loads(ended.stdout)["ended"] == "not_proved"
 

@@ -53,9 +53,9 @@ def test_where_there_is_no_plan_a_question_is_answered_with_the_reasons(command:
     assert "No plan" in ended.stdout
 
 
-@pytest.mark.parametrize("command", ["compare", "prices", "worth"])
-def test_the_paper_is_the_same_with_one_process_and_with_two(command: str) -> None:
-    assert ran(command, OWNER, "--workers", "1") == ran(command, OWNER, "--workers", "2")
+def test_the_paper_is_the_same_with_one_process_and_with_two() -> None:
+    """All questions by a pool: `tests/studies/test_by_a_pool.py`."""
+    assert told("compare", OWNER, "--workers", "1") == ran("compare", OWNER, "--workers", "2")
 
 
 def test_papers_go_to_files_as_those_of_a_plan_do(tmp_path: Path) -> None:

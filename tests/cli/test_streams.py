@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.running import IMPOSSIBLE, OWNER, ROOT, command, ran, surroundings, told
+from tests.cli.running import IMPOSSIBLE, OWNER, ROOT, SMALLEST, command, ran, surroundings, told
 
 ESCAPE = "\x1b["
 POSIX = pytest.mark.skipif(os.name != "posix", reason="needs a POSIX system")
@@ -30,7 +30,7 @@ def _shell(line: str, *arguments: str | Path) -> subprocess.CompletedProcess[str
 
 @POSIX
 @pytest.mark.parametrize(
-    "arguments", [("plan", OWNER), ("plan", OWNER, "--json"), ("explain",), ("schema",), ("--help",)]
+    "arguments", [("plan", SMALLEST), ("plan", SMALLEST, "--json"), ("explain",), ("schema",), ("--help",)]
 )
 def test_a_pipe_that_closes_early_is_no_error(arguments: tuple[str | Path, ...]) -> None:
     ended = _shell('{ "$@"; echo "ended $?" >&2; } | head -n 1', *arguments)
@@ -39,7 +39,7 @@ def test_a_pipe_that_closes_early_is_no_error(arguments: tuple[str | Path, ...])
 
 
 @POSIX
-@pytest.mark.parametrize(("scenario", "code"), [(OWNER, 0), (IMPOSSIBLE, 1)])
+@pytest.mark.parametrize(("scenario", "code"), [(SMALLEST, 0), (IMPOSSIBLE, 1)])
 def test_a_pipe_whose_reader_is_gone_is_no_error_and_the_exit_code_still_tells_the_answer(
     scenario: Path, code: int
 ) -> None:
@@ -59,7 +59,7 @@ def test_findings_that_nobody_reads_still_end_with_2() -> None:
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a disk that is always full")
-@pytest.mark.parametrize("arguments", [("plan", OWNER), ("scenarios",), ("schema",), ("--help",), ("--version",)])
+@pytest.mark.parametrize("arguments", [("plan", SMALLEST), ("scenarios",), ("schema",), ("--help",), ("--version",)])
 def test_a_full_disk_is_told_in_one_line_with_2(arguments: tuple[str | Path, ...]) -> None:
     ended = _shell('"$@" > /dev/full', *arguments)
     assert (ended.returncode, ended.stderr) == (2, "raworder: no space left on device\n")
@@ -73,7 +73,7 @@ def test_findings_that_cannot_be_written_still_end_with_2(arguments: tuple[str, 
 
 
 @POSIX
-@pytest.mark.parametrize("arguments", [("plan", OWNER), ("explain",), ("scenarios",)])
+@pytest.mark.parametrize("arguments", [("plan", SMALLEST), ("explain",), ("scenarios",)])
 def test_a_closed_standard_output_is_told_in_one_line_with_2(arguments: tuple[str | Path, ...]) -> None:
     ended = _shell('"$@" >&-', *arguments)
     assert (ended.returncode, ended.stderr) == (2, "raworder: standard output is closed\n")
@@ -81,11 +81,11 @@ def test_a_closed_standard_output_is_told_in_one_line_with_2(arguments: tuple[st
 
 @pytest.mark.parametrize("encoding", ["ascii", "cp1252"])
 def test_a_console_of_few_characters_gets_plain_lines_and_every_number(encoding: str) -> None:
-    plain = ran("plan", OWNER, variables={"PYTHONIOENCODING": encoding}, encoding=encoding)
+    plain = ran("plan", SMALLEST, variables={"PYTHONIOENCODING": encoding}, encoding=encoding)
     assert (plain.code, plain.stderr) == (0, "")
     assert plain.stdout.isascii()
     assert [line.split() for line in plain.stdout.splitlines() if any(map(str.isdigit, line))] == [
-        line.split() for line in told("plan", OWNER).stdout.splitlines() if any(map(str.isdigit, line))
+        line.split() for line in told("plan", SMALLEST).stdout.splitlines() if any(map(str.isdigit, line))
     ]
 
 
@@ -100,7 +100,7 @@ def test_findings_with_characters_that_the_console_lacks_are_told_all_the_same(e
 
 
 def test_a_pipe_gets_no_colour() -> None:
-    assert ESCAPE not in ran("plan", OWNER, variables={"TERM": "xterm-256color", "FORCE_COLOR": "1"}).stdout
+    assert ESCAPE not in ran("plan", SMALLEST, variables={"TERM": "xterm-256color", "FORCE_COLOR": "1"}).stdout
 
 
 @POSIX
@@ -147,7 +147,7 @@ def _on_a_terminal(*words: str, variables: dict[str, str]) -> str:
 @pytest.mark.parametrize(
     "arguments",
     [
-        ("plan", OWNER, "--json"),
+        ("plan", SMALLEST, "--json"),
         ("plan", IMPOSSIBLE, "--json"),
         ("cuts", "neck", "--json"),
         ("schema",),

@@ -9,8 +9,6 @@ from decimal import Decimal
 from fractions import Fraction
 from random import Random
 
-import pytest
-
 from raworder.document import Chart, Document, Paragraph, Points, Table
 from raworder.plan import Plan
 from raworder.solving.search import COST, HANDY, Wanted
@@ -21,6 +19,7 @@ from raworder.studies.orders import order_of
 from raworder.studies.prices_to_ask import prices_to_ask
 from raworder.trade import PriceStep, Scenario
 from tests import builders as b
+from tests.drawn import few
 from tests.outside.invented import invented, with_thresholds
 
 NEARLY_NOTHING = Decimal("0.0005")
@@ -172,7 +171,7 @@ def test_a_price_per_pound_is_told_per_pound() -> None:
     assert (enters["asked"], enters["price_for"]) == (Decimal("1.08"), "lb")
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@few("seed", SEEDS, 3)
 def test_the_plan_changes_at_the_price_and_not_a_minor_unit_before(seed: int) -> None:
     """At the price to ask for it is bought and costs less; a cent above nothing is saved; two above it is not bought.
 

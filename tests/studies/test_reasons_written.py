@@ -28,6 +28,7 @@ from raworder.studies.trying import Opened
 from raworder.studies.whole_text import word_of
 from raworder.trade import Scenario
 from raworder.workflow import plan_batch
+from tests.drawn import few
 from tests.studies.giving_way import looked_into
 from tests.studies.impossible_files import FAT_TRIM, HEART, KIDNEY, LIVER, NECK, WRITTEN, written
 
@@ -224,7 +225,6 @@ def invented_at_random(random: Random) -> str:
 SEEDS = (1, 4, 8, 11, 17, 22)
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("seed", SEEDS)
+@few("seed", SEEDS, 2)
 def test_whatever_is_told_about_files_invented_at_random_can_be_written_so(seed: int, tmp_path: Path) -> None:
     assert check_all_ways_out(invented_at_random(Random(seed)), tmp_path) > 0

@@ -23,6 +23,7 @@ from raworder.studies.orders import Order, order_before_sharing, order_of
 from raworder.studies.same_money import NEAR_THE_LIMIT, most_to_pay, nicest, same_money
 from raworder.trade import Scenario
 from tests import builders as b
+from tests.drawn import few
 from tests.outside.invented import invented, tiny
 from tests.outside.matrices import least_cost
 from tests.studies.tiny_orders import Counted, feeding_orders, most_species, orders_of
@@ -46,7 +47,7 @@ def says(document: Document) -> str:
     return " ".join(one.text for one in document.blocks if isinstance(one, Paragraph))
 
 
-@pytest.mark.parametrize("block", range(4))
+@few("block", range(4), 1)
 def test_the_nicest_order_is_as_nice_as_the_best_of_all(block: int) -> None:
     """With 10 % more to spend, against every order that can be printed within the limit."""
     compared = better = 0
@@ -89,7 +90,7 @@ def niceness(scenario: Scenario, order: Counted, key: str) -> int:
             return most_species(scenario, order, COUNTS_FROM)
 
 
-@pytest.mark.parametrize("seed", FEASIBLE)
+@few("seed", FEASIBLE, 2)
 def test_no_nicer_order_exceeds_the_limit_or_is_less_nice_than_the_cheapest(seed: int) -> None:
     scenario = invented(Random(seed))
     base = base_of(scenario)
@@ -104,7 +105,7 @@ def test_no_nicer_order_exceeds_the_limit_or_is_less_nice_than_the_cheapest(seed
             assert nice > usual or found.total <= base.total + scenario.currency.minor
 
 
-@pytest.mark.parametrize("seed", FEASIBLE)
+@few("seed", FEASIBLE, 2)
 def test_a_second_model_finds_no_fewer_stops_for_the_money(seed: int) -> None:
     """With so many suppliers allowed it pays the same, with one fewer more than the limit, or there is no order."""
     scenario = replace(invented(Random(seed)), most_suppliers=None, budget=None)

@@ -10,8 +10,6 @@ from decimal import Decimal
 from fractions import Fraction
 from random import Random
 
-import pytest
-
 from raworder.cuts import Part
 from raworder.document import Document, Table
 from raworder.plan import Plan
@@ -23,6 +21,7 @@ from raworder.studies.repairs import FEW_THINGS, Repair, repair
 from raworder.studies.substitutes import substitutes
 from raworder.trade import Scenario
 from tests import builders as b
+from tests.drawn import few
 from tests.outside.invented import invented, tiny
 from tests.studies.tiny_orders import feeding_orders, orders_of
 
@@ -57,7 +56,7 @@ def two_livers(**changes: object) -> Scenario:
     return replace(scenario, **changes)  # type: ignore[arg-type] # fields by name
 
 
-@pytest.mark.parametrize("block", range(4))
+@few("block", range(4), 1)
 def test_every_repair_is_the_cheapest_of_all_orders_that_hold_what_was_bought(block: int) -> None:
     """First and second choices against enumeration; where it finds none, neither do we."""
     repaired = impossible = 0

@@ -23,6 +23,7 @@ from raworder.studies.orders import order_of
 from raworder.studies.suppliers import only_from, suppliers
 from raworder.trade import Scenario
 from tests import builders as b
+from tests.drawn import few
 from tests.outside.invented import invented
 from tests.studies.tables import row_of, rows_of
 from tests.studies.telling import told
@@ -182,7 +183,7 @@ def test_more_than_eight_dogs_are_compared_before_pieces_are_shared_out() -> Non
     assert row_of(paper, "alone", b.HOLLOW_LANE)["cost"] == Decimal("342.20")
 
 
-@pytest.mark.parametrize("seed", [3, 4, 7, 9, 12, 13])
+@few("seed", [3, 4, 7, 9, 12, 13], 2)
 def test_every_row_is_what_another_solver_finds_for_every_choice_of_suppliers(seed: int) -> None:
     scenario = replace(invented(Random(seed)), budget=None, most_suppliers=None)
     paper, _, _ = studied(scenario)
@@ -197,7 +198,7 @@ def test_every_row_is_what_another_solver_finds_for_every_choice_of_suppliers(se
         _agrees(row["cost"], min(cost for few, cost in chosen.items() if len(few) <= int(str(row["most_stops"]))))
 
 
-@pytest.mark.parametrize("seed", [3, 39, 46, 60, 92, 99])
+@few("seed", [3, 39, 46, 60, 92, 99], 2)
 def test_no_supplier_missing_makes_it_cheaper_and_no_stop_more_dearer(seed: int) -> None:
     scenario = invented(Random(seed))
     assert scenario.budget is not None or scenario.most_suppliers is not None

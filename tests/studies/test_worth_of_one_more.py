@@ -22,6 +22,7 @@ from raworder.studies.orders import order_of
 from raworder.studies.worth_of_one_more import worth_of_one_more
 from raworder.trade import Scenario, Variety
 from tests import builders as b
+from tests.drawn import few
 from tests.outside.invented import invented
 from tests.outside.matrices import least_cost
 
@@ -242,7 +243,7 @@ def test_with_no_rule_near_its_limit_there_is_nothing_to_loosen() -> None:
     assert "No rule is at its limit" in text(told(b.a_scenario()))
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@few("seed", SEEDS, 2)
 def test_every_saving_is_that_of_a_second_model(seed: int) -> None:
     scenario = _without_thresholds(invented(Random(seed)))
     base = ordered(scenario)
