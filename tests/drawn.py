@@ -3,7 +3,7 @@
 A run tells its seed; `--seed` draws the same again. `python -m tests.long` draws many.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from hashlib import sha256
 from pathlib import Path
 from random import Random
@@ -53,6 +53,12 @@ def few(name: str, cases: Sequence[Any], some: int) -> Callable[[Any], Any]:
         return pytest.mark.long(pytest.mark.parametrize(name, tried)(test))
 
     return mark
+
+
+def some(cases: Iterable[Any], count: int) -> list[Any]:
+    """So many of the cases, others for other sources; on demand all of them."""
+    every = list(cases)
+    return every if Draw.times > 1 or len(every) <= count else Random(Draw.seed).sample(every, count)
 
 
 def examples(most: int) -> Callable[[Any], Any]:

@@ -9,6 +9,7 @@ import pytest
 from raworder.reading.scenario import Reading, read_scenario
 from raworder.reading.slugs import SLUGS
 from raworder.reading.slugs_of_papers import SLUGS_OF_PAPERS
+from tests.drawn import drawn, seeds
 from tests.hostile.documents import DOCUMENTS, Document
 from tests.hostile.mistake import Mistake
 from tests.hostile.mistakes import MISTAKES
@@ -154,9 +155,9 @@ def test_what_was_in_error_is_not_called_unknown_as_well(folder: Path) -> None:
     assert told(read_spoilt(folder, text), "scenario.yaml") == "no-unit@39:10"
 
 
-@pytest.mark.parametrize("seed", range(8))
-def test_no_damaged_file_gives_a_traceback(seed: int, folder: Path) -> None:
-    chance = random.Random(seed)
+@drawn(blocks=2)
+def test_no_damaged_file_gives_a_traceback(block: int, folder: Path) -> None:
+    chance = random.Random(seeds(block, 1)[0])
     for _ in range(40):
         scenario, prices = SOUND_TEXT, SOUND_LIST
         if chance.random() < 0.7:

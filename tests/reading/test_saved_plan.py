@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -27,6 +28,7 @@ from raworder.receipt import Missed, Receipt, Received
 from raworder.rendering.as_json import SCHEMA_VERSION, as_json
 from raworder.rendering.plan_json import plan_as_json, purchase_as_json
 from tests.builders import SMALL, SMALL_PLAN, a_cut
+from tests.drawn import some
 from tests.reading.saved import BAGGED, changed, printed, written
 
 
@@ -202,14 +204,14 @@ def test_a_file_beyond_all_measure_is_not_read(tmp_path: Path) -> None:
 MISFITS: tuple[object, ...] = (None, True, -1, "", [], {}, "\ud800", 10**30)
 
 
+@pytest.mark.long
 def test_no_single_value_replaced_gives_a_traceback(tmp_path: Path) -> None:
     whole = json.loads(printed())
-    for way in ways_in(whole["plan"]):
-        for put in MISFITS:
-            spoilt = copy.deepcopy(whole)
-            put_at(spoilt["plan"], way, put)
-            reading = reading_of(tmp_path, json.dumps(spoilt))
-            assert (reading.plan is None) == any(finding.refuses for finding in reading.findings)
+    for way, put in some(product(ways_in(whole["plan"]), MISFITS), 200):
+        spoilt = copy.deepcopy(whole)
+        put_at(spoilt["plan"], way, put)
+        reading = reading_of(tmp_path, json.dumps(spoilt))
+        assert (reading.plan is None) == any(finding.refuses for finding in reading.findings)
 
 
 PURCHASE = Purchase(
@@ -247,17 +249,18 @@ def test_a_plan_after_the_shop_comes_back_with_its_purchase(way: Way, tmp_path: 
     assert reading_of(tmp_path, after_the_shop(way)) == ReadPlan(BAGGED, (), replace(PURCHASE, way=way))
 
 
+@pytest.mark.long
 def test_no_single_value_of_a_purchase_replaced_gives_a_traceback_or_another_scenario(tmp_path: Path) -> None:
     whole = json.loads(after_the_shop())
-    for way in ways_in(whole["purchase"]):
-        for put in (*MISFITS, 0, "0", "1/0", "NaN", "1e99", 10**60):
-            spoilt = copy.deepcopy(whole)
-            put_at(spoilt["purchase"], way, put)
-            reading = reading_of(tmp_path, json.dumps(spoilt))
-            assert (reading.plan is None) == any(finding.refuses for finding in reading.findings)
-            if reading.plan is not None:  # what was changed counts for nothing, such as steps of what was weighed
-                assert reading.purchase is not None
-                assert purchased(SMALL, reading.purchase) == purchased(SMALL, PURCHASE)
+    wrong = (*MISFITS, 0, "0", "1/0", "NaN", "1e99", 10**60)
+    for way, put in some(product(ways_in(whole["purchase"]), wrong), 200):
+        spoilt = copy.deepcopy(whole)
+        put_at(spoilt["purchase"], way, put)
+        reading = reading_of(tmp_path, json.dumps(spoilt))
+        assert (reading.plan is None) == any(finding.refuses for finding in reading.findings)
+        if reading.plan is not None:  # what was changed counts for nothing, such as steps of what was weighed
+            assert reading.purchase is not None
+            assert purchased(SMALL, reading.purchase) == purchased(SMALL, PURCHASE)
 
 
 def test_a_plan_for_another_receipt_says_what_to_do(tmp_path: Path) -> None:
