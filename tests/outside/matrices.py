@@ -11,7 +11,7 @@ need and threshold, and the cost is reckoned again with the whole numbers found 
 from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import pairwise
-from math import ceil, inf
+from math import ceil, floor, inf
 from typing import Any
 
 import numpy as np
@@ -193,14 +193,14 @@ def rationed(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dict[str, Te
 
 
 def portioned(matrices: Matrices, scenario: Scenario, dog: Dog, cut: Cut, eat: Terms) -> None:
-    """Whole pieces, none where one does not fit; of anything else nothing or the least portion."""
+    """Whole pieces, as many as bags hold; of anything else nothing or the least portion."""
     piece_g = scenario.portioning.whole_piece_g(cut)
     if piece_g is None:
         some = matrices.column(f"some {dog.name}/{cut.name}", most=1, whole=True)
         matrices.row(plus(eat, times(-Fraction(scenario.portioning.least_portion_g, KG), some)), least=0)
         matrices.row(plus(eat, times(-plenty_kg(dog), some)), most=0)
         return
-    most = ceil(plenty_kg(dog) * KG / piece_g) if fits(scenario, dog, cut, piece_g) else 0
+    most = most_pieces(scenario, dog, cut, piece_g)
     pieces = matrices.column(f"pieces {dog.name}/{cut.name}", most=most, whole=True)
     matrices.row(plus(eat, times(-Fraction(piece_g, KG), pieces)), least=0, most=0)
 
@@ -266,22 +266,33 @@ def supplementing(
     return goods
 
 
-def fits(scenario: Scenario, dog: Dog, cut: Cut, piece_g: int) -> bool:
-    """Whether a piece goes into the smallest bag with a least portion beside, and keeps to the most of its day.
+def most_pieces(scenario: Scenario, dog: Dog, cut: Cut, piece_g: int) -> int:
+    """How many pieces the dog's bags hold, each bag with a least portion beside, and its days by the most of a day.
 
-    Where the dog has no rule on a subject, that most depends on what it eats of it, and stops no piece.
+    Where the dog has no rule on a subject, that most depends on what it eats of it, and stops no piece; nor are there
+    bags of a known weight where its grams are free.
     """
-    smallest_day_g = min(grams for grams in dog.day_g if grams > 0)
-    lightest_bag_g = smallest_day_g // dog.meals - scenario.portioning.scale_step_g
-    if piece_g + scenario.portioning.least_portion_g > lightest_bag_g:
-        return False
+    plenty = ceil(plenty_kg(dog) * KG / piece_g)
+    if dog.free_grams:
+        return plenty
+    bags_g = weights_of_bags(scenario, dog)
+    held = [sum(max(bag_g - scenario.portioning.least_portion_g, 0) // piece_g for bag_g in bags_g)]
     for subject, usual in scenario.portioning.most_a_day:
         highs = [target.high for target in dog.targets if subject == Subject(Measure.PART, target.part)]
         highs += [cap.most for cap in dog.caps if cap.subject == subject]
-        most = max([usual, *(high * 5 / 3 for high in highs)])
-        if highs and subject.share_in(cut) * piece_g > min(most, Fraction(1)) * smallest_day_g:
-            return False
-    return True
+        most = min(max([usual, *(high * 5 / 3 for high in highs)]), Fraction(1))
+        if highs and most < 1 and subject.share_in(cut):
+            days_g = [sum(bags_g[place : place + dog.meals]) for place in range(0, len(bags_g), dog.meals)]
+            held.append(sum(floor(most * day_g / (subject.share_in(cut) * piece_g)) for day_g in days_g))
+    return min(plenty, *held)
+
+
+def weights_of_bags(scenario: Scenario, dog: Dog) -> list[int]:
+    """What bags weigh: at the end of each, all that was due so far to the nearest scale step; the last has the rest."""
+    step_g, meals = scenario.portioning.scale_step_g, [day_g for day_g in dog.day_g if day_g for _ in range(dog.meals)]
+    due = [Fraction(sum(meals[: place + 1]), dog.meals) for place in range(len(meals))]
+    ends = [0, *(floor(one / step_g + Fraction(1, 2)) * step_g for one in due[:-1]), sum(dog.day_g)]
+    return [end - begin for begin, end in pairwise(ends)]
 
 
 def different_species(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dict[str, Terms]) -> None:
