@@ -254,8 +254,9 @@ def _write(draft: "Draft", file: Path, schema: Mapping[Path, bytes], *, overwrit
     """Write the scenario, read it back, and tell what it still needs and what to do next."""
     from raworder.reading.scenario import read_scenario
     from raworder.rendering.scenario_text import scenario_text
+    from raworder.whole_files import save
 
-    console.save([(file, scenario_text(draft, SCHEMA).encode()), *schema.items()], overwrite=overwrite)
+    save([(file, scenario_text(draft, SCHEMA).encode()), *schema.items()], overwrite=overwrite)
     wanting, code = _read_back(draft, read_scenario(file))
     console.say(f"{file} is written, with {SCHEMA} beside it for editors.\n{wanting}")
     console.say(f"{'Then' if wanting else 'Next'}: raworder plan {quote(str(file))}\n")

@@ -3,7 +3,6 @@
 import os
 import shutil
 import sys
-import tempfile
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,6 +11,7 @@ from typing import TYPE_CHECKING, TextIO
 if TYPE_CHECKING:
     from raworder.document import Document
     from raworder.rendering.as_json import Json
+    from raworder.whole_files import Tables
 
 PIPE_WIDTH = 100
 """Columns of text that goes to a pipe or a file, where no terminal says how wide it is."""
@@ -121,7 +121,9 @@ def save_papers(
     On the printed page only those papers stand that are named; `page` makes what stands on it, `tables` what CSV files
     and workbooks hold, where these are more than the documents; `more` are other files.
     """
-    contents = list((more or {}).items())
+    from raworder.whole_files import save
+
+    contents: list[tuple[Path, bytes | Tables]] = list((more or {}).items())
     if where.markdown:
         from raworder.rendering.markdown import markdown as as_markdown
 
@@ -136,74 +138,18 @@ def save_papers(
     save(contents, overwrite=where.overwrite)
 
 
-def _spreadsheets(documents: Sequence["Document"], where: Where) -> list[tuple[Path, bytes]]:
-    """Every table as a CSV file, as a sheet of a workbook, or both."""
-    contents: list[tuple[Path, bytes]] = []
+def _spreadsheets(documents: Sequence["Document"], where: Where) -> "list[tuple[Path, bytes | Tables]]":
+    """Every table as a CSV file in one folder, as a sheet of a workbook, or both."""
+    contents: list[tuple[Path, bytes | Tables]] = []
     if where.csv:
         from raworder.rendering.tables import csv_files
 
-        contents += [(where.csv / name, content) for name, content in csv_files(documents)]
+        contents.append((where.csv, csv_files(documents)))
     if where.xlsx:
         from raworder.rendering.workbook import workbook
 
         contents.append((where.xlsx, workbook(documents)))
     return contents
-
-
-def save(contents: Sequence[tuple[Path, bytes]], *, overwrite: bool) -> None:
-    """Write files, all of them or, where one cannot be written, none; each is whole or not there.
-
-    FileExistsError when one is there and may not be replaced, or is no ordinary file; OSError when two are the same.
-    """
-    for path, _ in contents:
-        if path.exists() and not path.is_file():
-            raise FileExistsError(f"`{path}` is there already and is no file; choose another name")
-        if path.exists() and not overwrite:
-            raise FileExistsError(f"`{path}` is there already; add --overwrite to replace it")
-    resolved = [path.resolve() for path, _ in contents]
-    for place, (path, _) in enumerate(contents):
-        if resolved[place] in resolved[:place]:
-            raise OSError(f"`{path}` is to hold two things; choose a name for each")
-    beside: list[tuple[Path, Path]] = []
-    try:
-        _staged(contents, beside)
-        for temporary, path in beside:
-            temporary.replace(path)
-    finally:
-        for temporary, _ in beside:
-            temporary.unlink(missing_ok=True)
-
-
-def append(path: Path, line: str) -> None:
-    """Add a line to a file so that it stays there whatever happens next."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    with path.open("ab") as file:
-        file.write(line.encode())
-        file.flush()
-        os.fsync(file.fileno())
-
-
-def cut_off(path: Path, size: int) -> None:
-    """Cut a file to its first bytes."""
-    with path.open("r+b") as file:
-        file.truncate(size)
-        os.fsync(file.fileno())
-
-
-def _staged(contents: Sequence[tuple[Path, bytes]], beside: list[tuple[Path, Path]]) -> None:
-    """Write each content beside the file that it is for, into `beside`, as pairs of what is written and the file."""
-    for path, content in contents:
-        try:
-            path.parent.mkdir(parents=True, exist_ok=True)
-            descriptor, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}."[:100])
-        except OSError as error:
-            raise OSError(error.errno, error.strerror, str(path)) from None
-        beside.append((Path(temporary), path))
-        with os.fdopen(descriptor, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(temporary).chmod(0o644)
 
 
 def _write(stream: TextIO, text: str) -> None:
