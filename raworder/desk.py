@@ -242,6 +242,7 @@ def saved_head(about: AtHand) -> dict[str, "Json"]:
             "solver": proof.solver,
         },
         "scenario": fingerprint(about.scenario),
+        "plan_fingerprint": fingerprint((about.answer, about.purchase)),
         **({"purchase": purchase_as_json(about.purchase)} if about.purchase else {}),
         "plan": plan_as_json(about.answer),
     }

@@ -33,7 +33,7 @@ SLUGS_OF_PAPERS: tuple[Slug, ...] = (
     error(
         "damaged-plan",
         "Something in the saved plan is of the wrong type, or speaks of a dog, a cut, an offer or a bag that is not "
-        "there. A saved plan is not to be changed by hand.",
+        "there, or was altered after it was printed. A saved plan is not to be changed by hand.",
         '"batch_g": "a lot"',
         '"batch_g": 1750',
     ),

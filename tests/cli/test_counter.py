@@ -9,11 +9,14 @@ from pathlib import Path
 
 import click
 import pytest
+from pydantic import TypeAdapter
 
 from raworder import console
 from raworder.cli import cli
 from raworder.counter import BAG_PAPERS
+from raworder.fingerprint import fingerprint
 from raworder.locks import held
+from raworder.plan import Plan
 from raworder.reporting import papers
 from tests.cli.running import SCENARIOS, Ended, told
 
@@ -67,13 +70,15 @@ def test_a_plan_of_another_scenario_is_refused(saved: Path) -> None:
     assert "error[other-scenario]" in ended.stderr
 
 
-def test_a_plan_that_was_altered_is_refused_by_the_audit(saved: Path) -> None:
+def test_a_plan_that_was_altered_with_its_fingerprint_is_refused_by_the_audit(saved: Path) -> None:
     told_plan = json.loads(saved.read_text())
     told_plan["plan"]["bags"][0]["fillings"][0]["grams"] += 5
+    altered = TypeAdapter(Plan).validate_json(json.dumps(told_plan["plan"]))
+    told_plan["plan_fingerprint"] = fingerprint((altered, None))
     saved.write_text(json.dumps(told_plan))
     ended = told("portion", SMALLEST, "--plan", saved)
     assert (ended.code, ended.stdout) == (2, "")
-    assert "was altered" in ended.stderr
+    assert "was altered: its plan breaks" in ended.stderr
 
 
 def test_weighing_goes_on_after_a_break_and_loses_nothing(saved: Path, tmp_path: Path) -> None:

@@ -238,7 +238,11 @@ PURCHASE = Purchase(
 def after_the_shop(way: Way = Way.AS_IT_IS) -> str:
     """The print of a plan for what was bought."""
     purchase = replace(PURCHASE, way=way)
-    head = {"scenario": fingerprint(purchased(SMALL, purchase)), "purchase": purchase_as_json(purchase)}
+    head = {
+        "scenario": fingerprint(purchased(SMALL, purchase)),
+        "plan_fingerprint": fingerprint((BAGGED, purchase)),
+        "purchase": purchase_as_json(purchase),
+    }
     return as_json([], ended="plan", **head, plan=plan_as_json(BAGGED))
 
 
