@@ -6,6 +6,7 @@ import threading
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
+from io import StringIO
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -177,7 +178,7 @@ def scenarios() -> None:
     from raworder.reading.shipped import scenario_paths
 
     for path in scenario_paths():
-        console.say(f"{_short(path)}\n")
+        console.say_words(f"{_short(path)}\n")
 
 
 for command in (
@@ -220,10 +221,9 @@ def _stop(words: str, code: Exit) -> NoReturn:
 
 def _refuse(error: click.ClickException) -> NoReturn:
     """Tell what was wrong with the command itself."""
-    try:
-        error.show()
-    except OSError:
-        console.drop(sys.stderr)
+    words = StringIO()
+    error.show(words)
+    console.tell(words.getvalue())
     sys.exit(error.exit_code)
 
 

@@ -16,6 +16,12 @@ if TYPE_CHECKING:
 PIPE_WIDTH = 100
 """Columns of text that goes to a pipe or a file, where no terminal says how wide it is."""
 
+LONGEST_LINE = 10_000
+"""So many characters of a line of standard input are read; nobody types as many."""
+
+NO_TEXT = "\ufffe"
+"""What stands for a line that is no text."""
+
 WIDEST = 120
 """Columns beyond which a line is hard to read."""
 
@@ -36,8 +42,11 @@ class Where:
 def open_streams() -> None:
     """Give standard streams that were closed before we began a place to write to, so that no file takes their number.
 
-    OSError when standard output is among them: there would be nobody to read the result.
+    OSError when standard output is among them: there would be nobody to read the result. Standard input stays closed
+    for whoever asks.
     """
+    if sys.stdin is None:
+        os.open(os.devnull, os.O_RDONLY)  # the lowest number is free, and it is that of standard input
     closed = [name for name in ("stdout", "stderr") if getattr(sys, name) is None]
     for name in closed:
         setattr(sys, name, Path(os.devnull).open("w", encoding="utf-8"))  # noqa: SIM115 - open until the end
@@ -66,6 +75,40 @@ def ascii_only() -> bool:
     return False
 
 
+def is_asked() -> bool:
+    """Whether standard input is a person in a terminal."""
+    return sys.stdin is not None and sys.stdin.isatty()
+
+
+def must_be_open() -> None:
+    """OSError where standard input is closed, for a command that only asks."""
+    if sys.stdin is None:
+        raise OSError("standard input is closed, so nobody can be asked; run the command in a terminal")
+
+
+def read_line() -> str:
+    """The next line of standard input with its end, nothing where there is no more; OSError where it is no text.
+
+    A person in a terminal can type another line: from there what is no text is a character that nothing may hold.
+    """
+    must_be_open()
+    try:
+        line = sys.stdin.readline(LONGEST_LINE)
+    except UnicodeDecodeError:
+        line = NO_TEXT
+    is_text = not any("\ud800" <= one <= "\udfff" for one in line) and len(line) < LONGEST_LINE and line != NO_TEXT
+    if not is_text and not is_asked():
+        raise OSError(f"what came on standard input is no line of text in {sys.stdin.encoding}; type the answers")
+    return line if is_text else NO_TEXT
+
+
+def say_words(text: str) -> None:
+    """Write words to standard output in which names and what was typed cannot move the cursor."""
+    from raworder.rendering.clean import escaped_lines
+
+    say(escaped_lines(text))
+
+
 def say(text: str) -> None:
     """Write a result to standard output, characters that it cannot take as question marks; a reader may leave early."""
     try:
@@ -74,10 +117,15 @@ def say(text: str) -> None:
         drop(sys.stdout)
 
 
-def tell(text: str) -> None:
-    """Write a finding or a remark to standard error; where that is closed or full, the exit code must do."""
+def tell(text: str, *, styled: bool = False) -> None:
+    """Write a finding or a remark to standard error; where that is closed or full, the exit code must do.
+
+    What moves the cursor is shown as what it is, unless the text is `styled`: then our own codes for colour are in it.
+    """
+    from raworder.rendering.clean import escaped_lines
+
     try:
-        _write(sys.stderr, text)
+        _write(sys.stderr, text if styled else escaped_lines(text))
     except OSError:
         drop(sys.stderr)
 

@@ -1,6 +1,5 @@
 """The commands of the counter: papers for filling bags, weighing as one goes, and planning again after the shop."""
 
-import sys
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
@@ -60,6 +59,7 @@ def weigh(scenario: Path, record: Path, **which: Any) -> None:
     from raworder.weighing_record import WeighingRecord
     from raworder.whole_files import named, target_of
 
+    console.must_be_open()
     checked = read(scenario)
     with named(record):
         file = target_of(record)
@@ -106,7 +106,7 @@ def _weigh_on(scenario: "Scenario", weighing: "Weighing", record: "WeighingRecor
     while (due := next_target(weighing, [Weighed(*one) for one in record.entries])) is not None:
         if due.station != station:
             station = due.station
-            console.say(station_head(scenario, weighing.plan, station))
+            console.say_words(station_head(scenario, weighing.plan, station))
         grams = _typed(asked(weighing.plan, due), due)
         if grams is None:
             break
@@ -124,9 +124,9 @@ BACK = -1
 def _typed(question: str, due: "Next") -> int | None:
     """The grams that a person types; None when it stops."""
     while True:
-        console.say(question)
-        line = sys.stdin.readline()
-        if not sys.stdin.isatty():
+        console.say_words(question)
+        line = console.read_line()
+        if not console.is_asked():
             console.say("\n")  # nobody typed the end of the line
         words = line.strip().casefold().removesuffix("g").strip()
         if not line or words == "stop":
@@ -160,7 +160,7 @@ def _write_blank(scenario: Path, blank: Path, which: Which, *, overwrite: bool) 
 
     save([(blank, write(checked, receipt))], overwrite=overwrite)
     held = "what was bought and what is still to fetch" if about.purchase else "the order as planned"
-    console.say(f"{blank} holds {held}: alter what was different in the shop\n")
+    console.say_words(f"{blank} holds {held}: alter what was different in the shop\n")
 
 
 def _after_shopping(about: AtHand, time_limit_s: float | None) -> tuple[Sequence["Document"], Exit]:
