@@ -72,7 +72,7 @@ def _refuse_to_replace(file: Path, *, overwrite: bool) -> Mapping[Path, bytes]:
     path, content = file.parent / SCHEMA, scenario_schema_text().encode()
     same = path.is_file() and path.read_bytes() == content
     for one in (file,) if same else (file, path):
-        if one.exists() and not overwrite:
+        if (one.exists() or one.is_symlink()) and not overwrite:
             raise FileExistsError(f"`{one}` is there already; add --overwrite to replace it")
     return {} if same else {path: content}
 

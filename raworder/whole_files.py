@@ -105,14 +105,14 @@ def _refuse_two_in_one(targets: Sequence[tuple[Path, Path, bytes | Tables]]) -> 
 def _refuse_to_replace(targets: Sequence[tuple[Path, Path, bytes | Tables]], *, overwrite: bool) -> None:
     """FileExistsError for what is there and may not be replaced."""
     for path, target, content in targets:
+        if path.is_symlink() and not target.exists() and not overwrite:
+            raise FileExistsError(f"`{path}` is a link to what is not there; add --overwrite to write that")
         if not isinstance(content, bytes):
             _refuse_folder(path, target, {name for name, _ in content}, overwrite=overwrite)
         elif target.exists() and not target.is_file():
             raise FileExistsError(f"`{path}` is there already and is no file; choose another name")
         elif target.exists() and not overwrite:
             raise FileExistsError(f"`{path}` is there already; add --overwrite to replace it")
-        elif path.is_symlink() and not overwrite:
-            raise FileExistsError(f"`{path}` is a link to a file that is not there; add --overwrite to write that file")
 
 
 def _refuse_folder(path: Path, folder: Path, names: Collection[str], *, overwrite: bool) -> None:
