@@ -238,7 +238,7 @@ def asking(
     except NoClusterError as error:
         raise click.UsageError(str(error)) from None
     told = _answered if sys.stderr.isatty() else None
-    ask = Ask(Settings(time_limit_s=time_limit_s), engine, workers or cores(), told)
+    ask = Ask(Settings(time_limit_s=time_limit_s), engine, workers or cores(), told, console.tell)
     try:
         yield ask
     except AtFaultError as error:
