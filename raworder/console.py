@@ -1,4 +1,4 @@
-"""Where output goes: the terminal, a pipe, or files that are whole or not there."""
+"""Where output goes, and input comes from: the terminal, a pipe, or files."""
 
 import os
 import shutil

@@ -74,12 +74,17 @@ class WeighingRecord:
         """Write the head, also where only a part of it was written; any other file stays as it is."""
         if not head.encode().startswith(data):
             raise click.UsageError(f"`{self.path}` is no record of weighing; name a file that is not there yet")
+        is_new = not self._file.exists()
         with named(self.path):
-            self._file.parent.mkdir(parents=True, exist_ok=True)
             self._file.open("ab").close()
         self._known = data
-        self._cut_to(b"")
-        self._write(head)
+        try:
+            self._cut_to(b"")
+            self._write(head)
+        except OSError:
+            if is_new:
+                self._file.unlink(missing_ok=True)
+            raise
 
     def _write(self, line: str) -> None:
         """Add a line so that it stays there whatever happens next, or nothing of it."""

@@ -181,6 +181,9 @@ def test_a_weighing_that_finds_no_room_is_told_and_nothing_of_it_is_kept(
     with pytest.raises(OSError, match=r"weighed\.csv` cannot be written: no space left on device; make room"):
         weighed(saved, record, "150\n")
     assert record.read_bytes() == before
+    with pytest.raises(OSError, match=r"other\.csv` cannot be written"):
+        weighed(saved, tmp_path / "other.csv", "150\n")
+    assert not (tmp_path / "other.csv").exists()
 
 
 def test_a_record_of_another_plan_is_refused_and_left_alone(saved: Path, tmp_path: Path) -> None:
