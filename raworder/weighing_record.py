@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING
 import click
 
 from raworder.desk import Exit, tell
-from raworder.whole_files import named, replace_whole, target_of
 
 if TYPE_CHECKING:
     from raworder.plan import Plan
@@ -27,6 +26,7 @@ class WeighingRecord:
     def __init__(self, path: Path, scenario: "Scenario", plan: "Plan", batch: str) -> None:
         """Read what is there already: a torn last line is cut off, and a new record begins with its head."""
         from raworder.reading.weighed import ReadRecord, record_head
+        from raworder.whole_files import replace_whole, target_of
 
         self.path, self._file = path, target_of(path)
         head = record_head(scenario, plan, batch)
@@ -74,6 +74,8 @@ class WeighingRecord:
         """Write the head, also where only a part of it was written; any other file stays as it is."""
         if not head.encode().startswith(data):
             raise click.UsageError(f"`{self.path}` is no record of weighing; name a file that is not there yet")
+        from raworder.whole_files import named
+
         is_new = not self._file.exists()
         with named(self.path):
             self._file.open("ab").close()
@@ -88,6 +90,8 @@ class WeighingRecord:
 
     def _write(self, line: str) -> None:
         """Add a line so that it stays there whatever happens next, or nothing of it."""
+        from raworder.whole_files import named
+
         self._must_be_known()
         with named(self.path), self._file.open("ab") as file:
             try:
@@ -102,6 +106,8 @@ class WeighingRecord:
 
     def _cut_to(self, kept: bytes) -> None:
         """Cut the file to its first bytes."""
+        from raworder.whole_files import named
+
         self._must_be_known()
         with named(self.path), self._file.open("r+b") as file:
             file.truncate(len(kept))
