@@ -66,11 +66,13 @@ def start(file: Path, *, overwrite: bool, **options: Any) -> None:
 def _refuse_to_replace(file: Path, *, overwrite: bool) -> Mapping[Path, bytes]:
     """The schema to be written beside the file, if it is not there; FileExistsError before anything is asked."""
     from raworder.reading.form import scenario_schema_text
+    from raworder.whole_files import target_of
 
+    target_of(file)  # before anything is asked
     path, content = file.parent / SCHEMA, scenario_schema_text().encode()
     same = path.is_file() and path.read_bytes() == content
     for one in (file,) if same else (file, path):
-        if one.exists() and not overwrite:
+        if (one.exists() or one.is_symlink()) and not overwrite:
             raise FileExistsError(f"`{one}` is there already; add --overwrite to replace it")
     return {} if same else {path: content}
 
@@ -97,7 +99,7 @@ def _stop_asking(error: MissingError, said: "Said | None") -> NoReturn:
     """End where no answer comes any more."""
     from raworder.reading.names import listed
 
-    if sys.stdin.isatty():
+    if console.is_asked():
         console.tell("raworder: no more answers, so nothing is written\n")
         sys.exit(Exit.REFUSED)
     missing = (said.missing if said else ()) or tuple(filter(None, [error.question.option]))
@@ -254,11 +256,12 @@ def _write(draft: "Draft", file: Path, schema: Mapping[Path, bytes], *, overwrit
     """Write the scenario, read it back, and tell what it still needs and what to do next."""
     from raworder.reading.scenario import read_scenario
     from raworder.rendering.scenario_text import scenario_text
+    from raworder.whole_files import save
 
-    console.save([(file, scenario_text(draft, SCHEMA).encode()), *schema.items()], overwrite=overwrite)
+    save([(file, scenario_text(draft, SCHEMA).encode()), *schema.items()], overwrite=overwrite)
     wanting, code = _read_back(draft, read_scenario(file))
-    console.say(f"{file} is written, with {SCHEMA} beside it for editors.\n{wanting}")
-    console.say(f"{'Then' if wanting else 'Next'}: raworder plan {quote(str(file))}\n")
+    console.say_words(f"{file} is written, with {SCHEMA} beside it for editors.\n{wanting}")
+    console.say_words(f"{'Then' if wanting else 'Next'}: raworder plan {quote(str(file))}\n")
     sys.exit(code)
 
 
@@ -288,12 +291,10 @@ def _read_back(draft: "Draft", reading: "Reading") -> tuple[str, Exit]:
 
 def _tell_left_out(draft: "Draft") -> None:
     """What of price lists is in the file as comments only, on standard error."""
-    from raworder.rendering.clean import escaped
-
     for seller in draft.suppliers:
         for one in seller.offers:
             if not one.cut:
-                name = escaped(dict(one.fields).get("item", ""))
+                name = dict(one.fields).get("item", "")
                 console.tell(f"left out, line {one.line} of the list: `{name}` is no cut of ours; --match names one\n")
         for row in seller.unread:
-            console.tell(f"left out, line {row.line} of the list: {escaped(row.why)}\n")
+            console.tell(f"left out, line {row.line} of the list: {row.why}\n")

@@ -6,6 +6,7 @@ import threading
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
+from io import StringIO
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -53,6 +54,12 @@ if TYPE_CHECKING:
 
 PAPERS = ("summary", "shopping_list", "portioning_list", "shares", "costs", "cautions")
 """The papers of a plan by key, in the order in which they are printed."""
+
+
+NO_MEMORY = "there is not enough memory for this; close other programs, or raise the limit that is set"
+
+NO_ROOM_FOR_LIBRARY = ("cannot allocate memory", "failed to map segment")
+"""What the loader of the C library says then."""
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -177,7 +184,7 @@ def scenarios() -> None:
     from raworder.reading.shipped import scenario_paths
 
     for path in scenario_paths():
-        console.say(f"{_short(path)}\n")
+        console.say_words(f"{_short(path)}\n")
 
 
 for command in (
@@ -189,6 +196,9 @@ for command in (
 
 def main() -> None:
     """Run the command line; whatever happens, one line says so and the exit code fits."""
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # numpy would set memory aside for each core
+    import raworder.rendering.clean  # noqa: F401 - what tells that there is no memory must be there by then
+
     try:
         console.open_streams()
         cli(standalone_mode=False)
@@ -201,6 +211,8 @@ def main() -> None:
     except OSError as error:
         _stop(_said_by(error), Exit.REFUSED)
     except Exception as error:
+        if _is_out_of_memory(error):
+            _stop(NO_MEMORY, Exit.REFUSED)
         if os.environ.get("RAWORDER_TRACEBACK"):
             raise
         _stop(
@@ -218,12 +230,18 @@ def _stop(words: str, code: Exit) -> NoReturn:
     sys.exit(code)  # a pool of processes has its own things to put away
 
 
+def _is_out_of_memory(error: Exception) -> bool:
+    """Whether there was no room, also for a library that was to be loaded."""
+    return isinstance(error, MemoryError) or (
+        isinstance(error, ImportError) and any(words in str(error) for words in NO_ROOM_FOR_LIBRARY)
+    )
+
+
 def _refuse(error: click.ClickException) -> NoReturn:
     """Tell what was wrong with the command itself."""
-    try:
-        error.show()
-    except OSError:
-        console.drop(sys.stderr)
+    words = StringIO()
+    error.show(words)
+    console.tell(words.getvalue())
     sys.exit(error.exit_code)
 
 

@@ -1,9 +1,8 @@
-"""Where output goes: the terminal, a pipe, or files that are whole or not there."""
+"""Where output goes, and input comes from: the terminal, a pipe, or files."""
 
 import os
 import shutil
 import sys
-import tempfile
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,9 +11,16 @@ from typing import TYPE_CHECKING, TextIO
 if TYPE_CHECKING:
     from raworder.document import Document
     from raworder.rendering.as_json import Json
+    from raworder.whole_files import Tables
 
 PIPE_WIDTH = 100
 """Columns of text that goes to a pipe or a file, where no terminal says how wide it is."""
+
+LONGEST_LINE = 10_000
+"""So many characters of a line of standard input are read; nobody types as many."""
+
+NO_TEXT = "\ufffe"
+"""What stands for a line that is no text."""
 
 WIDEST = 120
 """Columns beyond which a line is hard to read."""
@@ -36,8 +42,11 @@ class Where:
 def open_streams() -> None:
     """Give standard streams that were closed before we began a place to write to, so that no file takes their number.
 
-    OSError when standard output is among them: there would be nobody to read the result.
+    OSError when standard output is among them: there would be nobody to read the result. Standard input stays closed
+    for whoever asks.
     """
+    if sys.stdin is None:
+        os.open(os.devnull, os.O_RDONLY)  # the lowest number is free, and it is that of standard input
     closed = [name for name in ("stdout", "stderr") if getattr(sys, name) is None]
     for name in closed:
         setattr(sys, name, Path(os.devnull).open("w", encoding="utf-8"))  # noqa: SIM115 - open until the end
@@ -66,6 +75,40 @@ def ascii_only() -> bool:
     return False
 
 
+def is_asked() -> bool:
+    """Whether standard input is a person in a terminal."""
+    return sys.stdin is not None and sys.stdin.isatty()
+
+
+def must_be_open() -> None:
+    """OSError where standard input is closed, for a command that only asks."""
+    if sys.stdin is None:
+        raise OSError("standard input is closed, so nobody can be asked; run the command in a terminal")
+
+
+def read_line() -> str:
+    """The next line of standard input with its end, nothing where there is no more; OSError where it is no text.
+
+    A person in a terminal can type another line: from there what is no text is a character that nothing may hold.
+    """
+    must_be_open()
+    try:
+        line = sys.stdin.readline(LONGEST_LINE)
+    except UnicodeDecodeError:
+        line = NO_TEXT
+    is_text = not any("\ud800" <= one <= "\udfff" for one in line) and len(line) < LONGEST_LINE and line != NO_TEXT
+    if not is_text and not is_asked():
+        raise OSError(f"what came on standard input is no line of text in {sys.stdin.encoding}; type the answers")
+    return line if is_text else NO_TEXT
+
+
+def say_words(text: str) -> None:
+    """Write words to standard output in which names and what was typed cannot move the cursor."""
+    from raworder.rendering.clean import escaped_lines
+
+    say(escaped_lines(text))
+
+
 def say(text: str) -> None:
     """Write a result to standard output, characters that it cannot take as question marks; a reader may leave early."""
     try:
@@ -74,10 +117,15 @@ def say(text: str) -> None:
         drop(sys.stdout)
 
 
-def tell(text: str) -> None:
-    """Write a finding or a remark to standard error; where that is closed or full, the exit code must do."""
+def tell(text: str, *, styled: bool = False) -> None:
+    """Write a finding or a remark to standard error; where that is closed or full, the exit code must do.
+
+    What moves the cursor is shown as what it is, unless the text is `styled`: then our own codes for colour are in it.
+    """
+    from raworder.rendering.clean import escaped_lines
+
     try:
-        _write(sys.stderr, text)
+        _write(sys.stderr, text if styled else escaped_lines(text))
     except OSError:
         drop(sys.stderr)
 
@@ -121,7 +169,9 @@ def save_papers(
     On the printed page only those papers stand that are named; `page` makes what stands on it, `tables` what CSV files
     and workbooks hold, where these are more than the documents; `more` are other files.
     """
-    contents = list((more or {}).items())
+    from raworder.whole_files import save
+
+    contents: list[tuple[Path, bytes | Tables]] = list((more or {}).items())
     if where.markdown:
         from raworder.rendering.markdown import markdown as as_markdown
 
@@ -136,74 +186,18 @@ def save_papers(
     save(contents, overwrite=where.overwrite)
 
 
-def _spreadsheets(documents: Sequence["Document"], where: Where) -> list[tuple[Path, bytes]]:
-    """Every table as a CSV file, as a sheet of a workbook, or both."""
-    contents: list[tuple[Path, bytes]] = []
+def _spreadsheets(documents: Sequence["Document"], where: Where) -> "list[tuple[Path, bytes | Tables]]":
+    """Every table as a CSV file in one folder, as a sheet of a workbook, or both."""
+    contents: list[tuple[Path, bytes | Tables]] = []
     if where.csv:
         from raworder.rendering.tables import csv_files
 
-        contents += [(where.csv / name, content) for name, content in csv_files(documents)]
+        contents.append((where.csv, csv_files(documents)))
     if where.xlsx:
         from raworder.rendering.workbook import workbook
 
         contents.append((where.xlsx, workbook(documents)))
     return contents
-
-
-def save(contents: Sequence[tuple[Path, bytes]], *, overwrite: bool) -> None:
-    """Write files, all of them or, where one cannot be written, none; each is whole or not there.
-
-    FileExistsError when one is there and may not be replaced, or is no ordinary file; OSError when two are the same.
-    """
-    for path, _ in contents:
-        if path.exists() and not path.is_file():
-            raise FileExistsError(f"`{path}` is there already and is no file; choose another name")
-        if path.exists() and not overwrite:
-            raise FileExistsError(f"`{path}` is there already; add --overwrite to replace it")
-    resolved = [path.resolve() for path, _ in contents]
-    for place, (path, _) in enumerate(contents):
-        if resolved[place] in resolved[:place]:
-            raise OSError(f"`{path}` is to hold two things; choose a name for each")
-    beside: list[tuple[Path, Path]] = []
-    try:
-        _staged(contents, beside)
-        for temporary, path in beside:
-            temporary.replace(path)
-    finally:
-        for temporary, _ in beside:
-            temporary.unlink(missing_ok=True)
-
-
-def append(path: Path, line: str) -> None:
-    """Add a line to a file so that it stays there whatever happens next."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    with path.open("ab") as file:
-        file.write(line.encode())
-        file.flush()
-        os.fsync(file.fileno())
-
-
-def cut_off(path: Path, size: int) -> None:
-    """Cut a file to its first bytes."""
-    with path.open("r+b") as file:
-        file.truncate(size)
-        os.fsync(file.fileno())
-
-
-def _staged(contents: Sequence[tuple[Path, bytes]], beside: list[tuple[Path, Path]]) -> None:
-    """Write each content beside the file that it is for, into `beside`, as pairs of what is written and the file."""
-    for path, content in contents:
-        try:
-            path.parent.mkdir(parents=True, exist_ok=True)
-            descriptor, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}."[:100])
-        except OSError as error:
-            raise OSError(error.errno, error.strerror, str(path)) from None
-        beside.append((Path(temporary), path))
-        with os.fdopen(descriptor, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(temporary).chmod(0o644)
 
 
 def _write(stream: TextIO, text: str) -> None:

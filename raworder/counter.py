@@ -1,6 +1,5 @@
 """The commands of the counter: papers for filling bags, weighing as one goes, and planning again after the shop."""
 
-import sys
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
@@ -11,16 +10,16 @@ import click
 
 from raworder import console
 from raworder.console import Where
-from raworder.desk import FILE, SECONDS, AtHand, Exit, documents_of, hand_out, prints_papers, read, seconds, tell
+from raworder.desk import FILE, SECONDS, AtHand, Exit, documents_of, hand_out, prints_papers, read, seconds
 from raworder.handing_out import page_of
 from raworder.plan_at_hand import Which, documents_about, find_plan, find_plan_to_use, planned, takes_plan
 
 if TYPE_CHECKING:
     from raworder.bags import Next
     from raworder.document import Document
-    from raworder.plan import Plan
-    from raworder.portioning.weighing import Weighed, Weighing
+    from raworder.portioning.weighing import Weighing
     from raworder.trade import Scenario
+    from raworder.weighing_record import WeighingRecord
 
 BAG_PAPERS = ("counter_sheet", "bag_list", "batch_cards", "feeding_sheet", "weeks", "thaw_plan", "freezing")
 """The papers of bags by key, in the order in which they are printed."""
@@ -55,12 +54,20 @@ def weigh(scenario: Path, record: Path, **which: Any) -> None:
     `stop` ends for now: the same command goes on where it ended.
     """
     from raworder.fingerprint import batch_number
-    from raworder.portioning.weighing import Weighed, Weighing
+    from raworder.locks import held
+    from raworder.portioning.weighing import Weighing
+    from raworder.weighing_record import WeighingRecord
+    from raworder.whole_files import named, target_of
 
+    console.must_be_open()
     checked = read(scenario)
-    about, plan = planned(checked, Which(**which))
-    entries = [Weighed(*entry) for entry in _recorded(checked, plan, batch_number(about.scenario), record)]
-    _weigh_on(about.scenario, Weighing(plan, about.scenario.portioning), entries, record)
+    with named(record):
+        file = target_of(record)
+        file.parent.mkdir(parents=True, exist_ok=True)
+    with held(file):
+        about, plan = planned(checked, Which(**which))
+        opened = WeighingRecord(record, checked, plan, batch_number(about.scenario))
+        _weigh_on(about.scenario, Weighing(plan, about.scenario.portioning), opened)
 
 
 @click.command()
@@ -89,73 +96,37 @@ def replan(scenario: Path, blank: Path | None, time_limit: float | None, where: 
     hand_out(about, documents, code, where, partial(_page, about, documents))
 
 
-def _recorded(scenario: "Scenario", plan: "Plan", batch: str, record: Path) -> Sequence[tuple[int, str, int]]:
-    """What the record holds already; a torn last line is cut off, and a new record begins with its head."""
-    from raworder.reading.weighed import read_record, record_head
-
-    if not record.exists():
-        console.append(record, record_head(scenario, plan, batch))
-        return ()
-    found = read_record(record, scenario, plan, batch)
-    tell(found.findings)
-    if found.findings:
-        sys.exit(Exit.REFUSED)
-    if not found.sound_bytes:
-        _begin_again(record, record_head(scenario, plan, batch))
-    else:
-        console.cut_off(record, found.sound_bytes)
-    return found.entries
-
-
-def _begin_again(record: Path, head: str) -> None:
-    """Write the head of a record of which only a part of it, or nothing, was written; any other file stays as it is."""
-    if not head.encode().startswith(record.read_bytes()):
-        raise click.UsageError(f"`{record}` is no record of weighing; name a file that is not there yet")
-    console.cut_off(record, 0)
-    console.append(record, head)
-
-
-def _weigh_on(scenario: "Scenario", weighing: "Weighing", entries: list["Weighed"], record: Path) -> None:
+def _weigh_on(scenario: "Scenario", weighing: "Weighing", record: "WeighingRecord") -> None:
     """Ask for one weighing after the other until all is weighed or the person stops."""
     from raworder.portioning.weighing import Weighed, next_target
-    from raworder.reading.weighed import record_line
     from raworder.reporting.weighing_words import HOW, asked, done_so_far, station_head
 
     console.say(HOW)
     station = -1
-    while (due := next_target(weighing, entries)) is not None:
+    while (due := next_target(weighing, [Weighed(*one) for one in record.entries])) is not None:
         if due.station != station:
             station = due.station
-            console.say(station_head(scenario, weighing.plan, station))
+            console.say_words(station_head(scenario, weighing.plan, station))
         grams = _typed(asked(weighing.plan, due), due)
         if grams is None:
             break
         if grams == BACK:
-            entries = entries[:-1]
-            _take_back(record)
-            continue
-        entries = [*entries, Weighed(due.bag, due.cut, grams)]
-        console.append(record, record_line((due.bag, due.cut, grams)))
-    console.say(done_so_far(len({(one.bag, one.cut) for one in entries}), len(weighing.sequence)))
+            record.take_back()
+        else:
+            record.add((due.bag, due.cut, grams))
+    console.say(done_so_far(len({(bag, cut) for bag, cut, _ in record.entries}), len(weighing.sequence)))
 
 
 BACK = -1
 """What stands for taking the last entry back."""
 
 
-def _take_back(record: Path) -> None:
-    """Take the last entry out of the record; its head stays."""
-    lines = record.read_bytes().splitlines(keepends=True)
-    if len(lines) > 1:
-        console.cut_off(record, sum(map(len, lines[:-1])))
-
-
 def _typed(question: str, due: "Next") -> int | None:
     """The grams that a person types; None when it stops."""
     while True:
-        console.say(question)
-        line = sys.stdin.readline()
-        if not sys.stdin.isatty():
+        console.say_words(question)
+        line = console.read_line()
+        if not console.is_asked():
             console.say("\n")  # nobody typed the end of the line
         words = line.strip().casefold().removesuffix("g").strip()
         if not line or words == "stop":
@@ -185,9 +156,11 @@ def _write_blank(scenario: Path, blank: Path, which: Which, *, overwrite: bool) 
             f"delivery was not charged as on the list, and a CSV file has no place for it: name `{blank}` so that it "
             "ends in .yaml"
         )
-    console.save([(blank, write(checked, receipt))], overwrite=overwrite)
+    from raworder.whole_files import save
+
+    save([(blank, write(checked, receipt))], overwrite=overwrite)
     held = "what was bought and what is still to fetch" if about.purchase else "the order as planned"
-    console.say(f"{blank} holds {held}: alter what was different in the shop\n")
+    console.say_words(f"{blank} holds {held}: alter what was different in the shop\n")
 
 
 def _after_shopping(about: AtHand, time_limit_s: float | None) -> tuple[Sequence["Document"], Exit]:

@@ -34,7 +34,17 @@ MakePapers = Callable[["Scenario", "Plan"], Sequence["Document"]]
 """The papers that a command prints of a plan."""
 
 
-FILE = click.Path(path_type=Path)
+class _FileName(click.Path):
+    """A path that a system can be asked about."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """The path; a usage error for what is none, as in what another program put together."""
+        if "\0" in str(value):
+            self.fail(f"`{value}` is no name for a file", param, ctx)
+        return super().convert(value, param, ctx)
+
+
+FILE = _FileName(path_type=Path)
 """A file or folder that a person names."""
 
 
@@ -59,11 +69,23 @@ READ, WRITTEN = ("scenario", "scenarios", "saved", "receipt"), ("ics", "blank")
 
 def _keep_what_is_read(where: Where, others: Mapping[str, Any]) -> None:
     """Refuse to write over a file that the same command reads."""
+    from raworder.whole_files import target_of
+
     named = [others[one] for one in READ if others.get(one)]
-    read_from = {path.resolve() for one in named for path in ((one,) if isinstance(one, Path) else one)}
-    for path in (where.markdown, where.html, where.xlsx, *(others.get(one) for one in WRITTEN)):
-        if path and path.resolve() in read_from:
+    read_from = {_read_from(path) for one in named for path in ((one,) if isinstance(one, Path) else one)}
+    for path in (where.markdown, where.html, where.xlsx, where.csv, *(others.get(one) for one in WRITTEN)):
+        if path and target_of(path) in read_from:
             raise click.UsageError(f"`{path}` is read by this command; choose another name for what is written")
+
+
+def _read_from(path: Path) -> Path:
+    """Where a path leads to; whoever reads it says what is wrong with it."""
+    from raworder.whole_files import target_of
+
+    try:
+        return target_of(path)
+    except OSError:
+        return path
 
 
 FORMS: Mapping[str, Callable[[Callable[..., None]], Callable[..., None]]] = MappingProxyType(
@@ -153,7 +175,7 @@ def tell(findings: Sequence["Finding"]) -> None:
     if findings:
         from raworder.rendering.findings_text import findings_text
 
-        console.tell(findings_text(findings, color=console.color(sys.stderr)))
+        console.tell(findings_text(findings, color=console.color(sys.stderr)), styled=True)
 
 
 def solve(scenario: "Scenario", solver: str = "highs", time_limit_s: float | None = None) -> "Answer":
@@ -216,7 +238,7 @@ def asking(
     except NoClusterError as error:
         raise click.UsageError(str(error)) from None
     told = _answered if sys.stderr.isatty() else None
-    ask = Ask(Settings(time_limit_s=time_limit_s), engine, workers or cores(), told)
+    ask = Ask(Settings(time_limit_s=time_limit_s), engine, workers or cores(), told, console.tell)
     try:
         yield ask
     except AtFaultError as error:
@@ -242,6 +264,7 @@ def saved_head(about: AtHand) -> dict[str, "Json"]:
             "solver": proof.solver,
         },
         "scenario": fingerprint(about.scenario),
+        "plan_fingerprint": fingerprint((about.answer, about.purchase)),
         **({"purchase": purchase_as_json(about.purchase)} if about.purchase else {}),
         "plan": plan_as_json(about.answer),
     }

@@ -4,7 +4,6 @@ Whoever asks is a plain function from a dialogue to what came of it. To go back 
 answers but the last given for it; so nothing that was typed is lost, and no question knows of the one before it.
 """
 
-import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeVar
@@ -63,7 +62,7 @@ class Dialogue:
     def say(self, text: str) -> None:
         """Tell something that belongs to the next question, unless that has been answered already."""
         if self._at == len(self._answers):
-            console.say(text)
+            console.say_words(text)
 
     def ask(self, question: Question, read: Callable[[str], Answer]) -> Answer:
         """What the answer reads as; what cannot be read is told, and asked again."""
@@ -79,17 +78,16 @@ class Dialogue:
 
     def asked(self, question: Question) -> bool:
         """Whether a question is put to a person at all."""
-        return self.asks or (question.of_list and sys.stdin.isatty())
+        return self.asks or (question.of_list and console.is_asked())
 
     def _asked(self, question: Question, read: Callable[[str], Answer]) -> Answer:
-        from raworder.rendering.clean import escaped
         from raworder.units import UnitError
 
         while True:
             try:
                 return read(self._line(question) or question.default or "")
             except UnitError as error:
-                console.tell(escaped(f"{error}: {error.help}") + "\n")
+                console.tell(f"{error}: {error.help}\n")
 
     def _line(self, question: Question) -> str:
         """One line that a person typed; nothing where it only pressed Enter, which a default must allow."""
@@ -107,12 +105,9 @@ class Dialogue:
 
 def _typed(question: Question) -> str:
     """The next line of standard input."""
-    console.say(f"{question.words}{f' [{question.default}]' if question.default else ''}: ")
-    try:
-        line = sys.stdin.readline()
-    except UnicodeDecodeError:
-        line = "\ufffe"  # a character that nothing may hold: it is refused like any other
-    if not sys.stdin.isatty() or not line:
+    console.say_words(f"{question.words}{f' [{question.default}]' if question.default else ''}: ")
+    line = console.read_line()
+    if not console.is_asked() or not line:
         console.say("\n")  # nobody typed the end of the line
     if not line:
         raise MissingError(question)

@@ -125,6 +125,8 @@ class _Saved:
         if plan is None:
             return None
         self._refuse("damaged-plan", tuple(_strangers(plan, scenario)))
+        if not self.notes.refuse and told["plan_fingerprint"] != fingerprint((plan, purchase)):
+            self._refuse("damaged-plan", ("the plan was altered after it was printed",))
         return plan, purchase
 
     def _purchased(self, scenario: Scenario, purchase: Purchase) -> Scenario:
@@ -156,7 +158,7 @@ class _Saved:
 
     def _is_ours(self, told: dict[str, object]) -> bool:
         """Whether it is a saved plan of the version that can be read."""
-        missing = [key for key in ("schema_version", "scenario", "plan") if key not in told]
+        missing = [key for key in ("schema_version", "scenario", "plan_fingerprint", "plan") if key not in told]
         version = told.get("schema_version")
         if missing:
             self.notes.add("not-a-saved-plan", f"the file has no {listed(missing)}", self.top, PLAN_AGAIN)

@@ -33,7 +33,7 @@ SLUGS_OF_PAPERS: tuple[Slug, ...] = (
     error(
         "damaged-plan",
         "Something in the saved plan is of the wrong type, or speaks of a dog, a cut, an offer or a bag that is not "
-        "there. A saved plan is not to be changed by hand.",
+        "there, or was altered after it was printed. A saved plan is not to be changed by hand.",
         '"batch_g": "a lot"',
         '"batch_g": 1750',
     ),
@@ -80,7 +80,7 @@ SLUGS_OF_PAPERS: tuple[Slug, ...] = (
         "not-a-record",
         "A record of weighing begins with a line that says so, in the one version that can be read.",
         "bag,cut,grams",
-        "raworder-weighing,1,...",
+        "raworder-weighing,2,...",
     ),
     error(
         "other-plan",
@@ -90,9 +90,10 @@ SLUGS_OF_PAPERS: tuple[Slug, ...] = (
     ),
     error(
         "broken-record",
-        "A line of the record does not tell a bag of the plan, a cut that goes into it and whole grams. The last line "
-        "alone may be torn, as happens when the power goes; it is passed over.",
-        "12,beef trim,many",
-        "12,beef trim,415",
+        "A line of the record does not tell its number, a bag of the plan, a cut that goes into it and whole grams, or "
+        "a number is missing or there twice. A line that cannot be mended keeps its number alone, as in `3,,,`, and is "
+        "weighed again. The last line may be torn, as happens when the power goes; it is passed over.",
+        "3,12,beef trim,many",
+        "3,12,beef trim,415",
     ),
 )

@@ -35,6 +35,11 @@ def escaped(text: str) -> str:
     return "".join(escape(one) for one in text)
 
 
+def escaped_lines(text: str) -> str:
+    """The same for a text of several lines, which stay lines."""
+    return "\n".join(map(escaped, text.split("\n")))
+
+
 def escape(character: str) -> str:
     """One character, escaped when it is hostile."""
     return character.encode("unicode_escape").decode("ascii") if is_hostile(character) else character

@@ -5,7 +5,7 @@ import sys
 import threading
 import warnings
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from math import isfinite
@@ -49,6 +49,9 @@ SAME_VALUE = 1e-5
 """How far the value told may be from that of the unknowns. HiGHS 1.16, started from a solution, now and then proves a
 lesser value and hands the start back; then it is asked once more, from nothing."""
 
+
+ARENA_MAX = -8
+"""The number of the C library's setting. Source: `malloc.h` of glibc, M_ARENA_MAX."""
 
 CBC_NODES = 50
 """So many branches of CBC are as good as one of HiGHS, which looks harder at each: in 20 it found no way to share an
@@ -158,15 +161,29 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped
         self._seen: tuple[float | None, float | None] = (None, None)
 
     def callSolver(self, lp: pulp.LpProblem) -> None:  # noqa: N802 - PuLP's name
-        """Run in a thread of its own, so that an interrupt is heard at once."""
-        model = lp.solverModel
+        """Run in a thread of its own, so that an interrupt is heard at once; MemoryError where there is not enough."""
+        model, failed = lp.solverModel, []
         if self._start:
             model.setSolution(len(self._start), list(self._start), list(self._start.values()))
         if self._progress or self._enough_s is not None:
             self._listen(model)
-        thread = threading.Thread(target=model.run, daemon=True)
-        thread.start()
+
+        def run() -> None:
+            """Solve, and keep what went wrong for who waits."""
+            try:
+                model.run()
+            except BaseException as error:
+                failed.append(error)
+
+        _share_memory()
+        try:
+            thread = threading.Thread(target=run, daemon=True)
+            thread.start()
+        except RuntimeError as error:  # there is no room for a thread
+            raise MemoryError(str(error)) from None
         self._watch(thread)
+        if failed:
+            raise failed[0]
 
     def findSolutionValues(self, lp: pulp.LpProblem) -> tuple[int, int]:  # noqa: N802 - PuLP's name
         """Read the values; PuLP knows no status for a limit on nodes, and ours is read from HiGHS itself."""
@@ -208,6 +225,19 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped
             model.startCallback(kinds.kCallbackMipInterrupt)
 
 
+def _share_memory() -> None:
+    """Let the solver's thread take memory from where all take it, on Linux.
+
+    By default the C library sets 64 MB of addresses aside for each thread. Where they are not to be had, it asks the
+    system anew for every number that is kept, and a solve of a second took a minute and more (`ulimit -v 300000`).
+    """
+    if sys.platform == "linux":
+        import ctypes
+
+        with suppress(OSError, AttributeError):  # not every C library has it
+            ctypes.CDLL(None).mallopt(ARENA_MAX, 1)
+
+
 def _by_highs(
     lp: pulp.LpProblem, settings: Settings, gap: float, start: Mapping[str, float], known_bound: float | None = None
 ) -> Outcome:
@@ -222,6 +252,8 @@ def _by_highs(
     lp.solve(_Highs(places, settings, gapAbs=gap, **options))
     model = lp.solverModel
     status, info = model.getModelStatus(), model.getInfo()
+    if status == highspy.HighsModelStatus.kMemoryLimit:
+        raise MemoryError(model.modelStatusToString(status))
     if info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible:
         ending = Ending.OPTIMAL if status == highspy.HighsModelStatus.kOptimal else Ending.FEASIBLE
     else:

@@ -10,12 +10,21 @@ from time import monotonic
 from typing import Any, Generic, TypeVar
 
 from raworder.solving.solver import FIRST_WORD_S, Settings
-from raworder.studies.engines import InLine, Pool
+from raworder.studies.engines import Cluster, ClusterLostError, InLine, Pool, Silence
 
 Answered = TypeVar("Answered")
 
 POOL_IS_WORTH_S = 2.0
 """Seconds of work left from which a pool pays: its processes take most of a second to start."""
+
+LOOK_EVERY_S = 1.0
+"""Seconds after which it is looked how questions to an engine go."""
+
+SILENT_S = 6
+"""Seconds without a word of any worker of a cluster after which a person is told."""
+
+LONGEST_SILENCE_S = 600
+"""Seconds without one after which a study ends, where there is no time limit."""
 
 MOST_DEATHS = 3
 """So many pools may break in a row, with no question answered between."""
@@ -40,6 +49,7 @@ class Task(Generic[Answered]):
 class Ask:
     """Who is asked. `settings` are for every solve; `engine` is a pool, a cluster, or None for whatever is quickest.
 
+    `warn` is told what a person must know at once, `clock` counts seconds.
     After an interrupt `interrupted` is set and nothing more is answered: a study then tells what it has.
     """
 
@@ -47,6 +57,8 @@ class Ask:
     engine: Executor | None = None
     workers: int = 1
     progress: Progress | None = None
+    warn: Callable[[str], None] | None = None
+    clock: Callable[[], float] = monotonic
     interrupted: bool = False
     asked: int = 0
     answered: int = 0
@@ -114,14 +126,30 @@ class Ask:
 
     def _as_completed(self, of: "dict[Future[Answered], Task[Answered]]", began: float) -> "Iterator[Future[Answered]]":
         """The futures as they are done; how it goes is told every second meanwhile."""
-        open_ = set(of)
+        open_, silence, told = set(of), Silence(self.clock()), False
         while open_:
             try:
-                for future in as_completed(set(open_), timeout=1):
+                for future in as_completed(set(open_), timeout=LOOK_EVERY_S):
                     open_.discard(future)
                     yield future
             except TimeoutError:
                 self._tell(began, len(of) - len(open_), len(of))
+                told = self._listen(silence, told=told)
+
+    def _listen(self, silence: Silence, *, told: bool) -> bool:
+        """Whether a person has been told that no worker of a cluster answers; ClusterLostError after too long."""
+        if not isinstance(self.engine, Cluster):
+            return False
+        silent_s = silence.seconds(self.engine.pulse(), self.clock())
+        if silent_s >= max(self.settings.time_limit_s or LONGEST_SILENCE_S, SILENT_S):
+            raise ClusterLostError(
+                f"no worker of the cluster has answered for {silent_s:.0f} s; start one and ask again"
+            )
+        if silent_s >= SILENT_S and not told and self.warn:
+            self.warn(
+                f"no worker of the cluster answers; waiting for one, {self.answered} of {self.asked} are answered\n"
+            )
+        return silent_s >= SILENT_S
 
     def _note(self, found: dict[str, Answered], task: Task[Answered], future: "Future[Answered]") -> None:
         """Keep an answer."""

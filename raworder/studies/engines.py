@@ -5,6 +5,7 @@ import os
 import signal
 from collections.abc import Callable
 from concurrent.futures import CancelledError, Executor, Future, ProcessPoolExecutor
+from dataclasses import dataclass
 from typing import ParamSpec, TypeVar
 
 Given = ParamSpec("Given")
@@ -56,6 +57,12 @@ def cores() -> int:
 PATIENCE_S = 10
 """Seconds in which a scheduler must answer, and have a worker."""
 
+PULSE_S = 2
+"""Seconds in which a scheduler must say when it last heard of its workers; they report every second or so."""
+
+Pulse = frozenset[tuple[str, object]]
+"""The workers of a cluster, each with when it was last heard of by the scheduler's clock."""
+
 
 class Cluster(Executor):
     """The workers of a scheduler, which gives the question of a worker that dies to another one."""
@@ -89,10 +96,33 @@ class Cluster(Executor):
         self._executor.submit(run, *given, **named).add_done_callback(lambda done: _hand_over(done, told))
         return told
 
+    def pulse(self) -> Pulse:
+        """When each worker was last heard of; the same as before, or nothing, where none is alive."""
+        try:
+            told = self._client.sync(self._client.scheduler.identity, callback_timeout=PULSE_S)
+        except (OSError, TimeoutError):
+            return frozenset()
+        return frozenset((name, worker.get("last_seen")) for name, worker in told["workers"].items())
+
     def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:
         """Leave the scheduler; without waiting, or where it is asked for, with nothing left to do."""
         self._executor.shutdown(wait=wait and not cancel_futures)
         self._client.close()
+
+
+@dataclass
+class Silence:
+    """For how long no worker of a cluster has been heard of."""
+
+    since: float
+    heard: Pulse = frozenset()
+
+    def seconds(self, pulse: Pulse, now: float) -> float:
+        """The seconds until now, once it is known what the scheduler says now."""
+        if pulse - self.heard:
+            self.since = now
+        self.heard = pulse
+        return now - self.since
 
 
 def _hand_over(done: "Future[Answered]", told: "Future[Answered]") -> None:

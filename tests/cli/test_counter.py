@@ -4,13 +4,19 @@ All names, prices and figures are invented. **Source:** the commands' own help a
 """
 
 import json
+import os
 from pathlib import Path
 
 import click
 import pytest
+from pydantic import TypeAdapter
 
+from raworder import console
 from raworder.cli import cli
 from raworder.counter import BAG_PAPERS
+from raworder.fingerprint import fingerprint
+from raworder.locks import held
+from raworder.plan import Plan
 from raworder.reporting import papers
 from tests.cli.running import SCENARIOS, Ended, told
 
@@ -64,13 +70,15 @@ def test_a_plan_of_another_scenario_is_refused(saved: Path) -> None:
     assert "error[other-scenario]" in ended.stderr
 
 
-def test_a_plan_that_was_altered_is_refused_by_the_audit(saved: Path) -> None:
+def test_a_plan_that_was_altered_with_its_fingerprint_is_refused_by_the_audit(saved: Path) -> None:
     told_plan = json.loads(saved.read_text())
     told_plan["plan"]["bags"][0]["fillings"][0]["grams"] += 5
+    altered = TypeAdapter(Plan).validate_json(json.dumps(told_plan["plan"]))
+    told_plan["plan_fingerprint"] = fingerprint((altered, None))
     saved.write_text(json.dumps(told_plan))
     ended = told("portion", SMALLEST, "--plan", saved)
     assert (ended.code, ended.stdout) == (2, "")
-    assert "was altered" in ended.stderr
+    assert "was altered: its plan breaks" in ended.stderr
 
 
 def test_weighing_goes_on_after_a_break_and_loses_nothing(saved: Path, tmp_path: Path) -> None:
@@ -79,22 +87,22 @@ def test_weighing_goes_on_after_a_break_and_loses_nothing(saved: Path, tmp_path:
     assert first.code == 0
     assert "2 of " in first.stdout
     kept = entries(record)
-    assert kept == ["1,chicken neck,160", "2,chicken neck,234"]
+    assert kept == ["1,1,chicken neck,160", "2,2,chicken neck,234"]
     assert weighed(saved, record, "150 g\n").code == 0
-    assert entries(record) == [*kept, "3,chicken neck,150"]
+    assert entries(record) == [*kept, "3,3,chicken neck,150"]
 
 
 def test_the_last_entry_can_be_taken_back(saved: Path, tmp_path: Path) -> None:
     record = tmp_path / "weighed.csv"
     weighed(saved, record, "1600\nback\n160\n")
-    assert entries(record) == ["1,chicken neck,160"]
+    assert entries(record) == ["1,1,chicken neck,160"]
     weighed(saved, record, "back\nstop\n")
     assert entries(record) == []
 
 
 def test_what_is_no_weight_is_asked_again(saved: Path, tmp_path: Path) -> None:
     ended = weighed(saved, tmp_path / "weighed.csv", "much\n-5\n160\n")
-    assert entries(tmp_path / "weighed.csv") == ["1,chicken neck,160"]
+    assert entries(tmp_path / "weighed.csv") == ["1,1,chicken neck,160"]
     assert ended.stderr.count("is no weight") == 2
 
 
@@ -102,14 +110,85 @@ def test_a_line_torn_by_a_power_cut_is_weighed_again(saved: Path, tmp_path: Path
     record = tmp_path / "weighed.csv"
     weighed(saved, record, "160\n")
     with record.open("a") as file:
-        file.write("2,chicken ne")
+        file.write("2,2,chicken ne")
     weighed(saved, record, "230\n")
-    assert entries(record) == ["1,chicken neck,160", "2,chicken neck,230"]
+    assert entries(record) == ["1,1,chicken neck,160", "2,2,chicken neck,230"]
+
+
+def test_two_cannot_weigh_on_one_record_and_the_second_is_told_who_does(saved: Path, tmp_path: Path) -> None:
+    record, link = tmp_path / "weighed.csv", tmp_path / "link.csv"
+    weighed(saved, record, "160\n")
+    link.symlink_to(record)
+    before = record.read_bytes()
+    with held(record):
+        for name in (record, link):
+            with pytest.raises(BlockingIOError, match=rf"is in use by process {os.getpid()} since 2\d\d\d-.*end first"):
+                weighed(saved, name, "back\n170\n")
+    assert record.read_bytes() == before
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["link.csv", "plan.json", "weighed.csv"]
+
+
+def test_a_record_that_changes_while_it_is_gone_on_with_is_left_as_it_is_and_that_is_told(
+    saved: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As on a disk that knows no locks, or by an editor."""
+    record = tmp_path / "weighed.csv"
+    weighed(saved, record, "160\n150\n")
+    other = record.read_bytes() + b"3,3,chicken neck,149\n"
+    for typed in ("170\n", "back\n"):
+        record.write_bytes(other[: other.rindex(b"3,3")])
+        with monkeypatch.context() as patched:
+            patched.setattr(console, "say", lambda _text: record.write_bytes(other))
+            with pytest.raises(OSError, match="was changed by something else meanwhile"):
+                weighed(saved, record, typed)
+        assert record.read_bytes() == other
+
+
+def test_a_record_from_before_lines_had_numbers_gets_them_and_keeps_every_weighing(saved: Path, tmp_path: Path) -> None:
+    record = tmp_path / "weighed.csv"
+    weighed(saved, record, "160\n150\n")
+    now = record.read_bytes()
+    older = now.replace(b",2,", b",1,", 1).replace(b"\n1,1,", b"\n1,").replace(b"\n2,2,", b"\n2,")
+    record.write_bytes(older)
+    record.chmod(0o640)
+    weighed(saved, record, "stop\n")
+    assert (record.read_bytes(), record.stat().st_mode & 0o777) == (now, 0o640)
+
+
+def test_back_takes_the_last_weighing_by_its_number_where_a_line_was_taken_out_by_hand(
+    saved: Path, tmp_path: Path
+) -> None:
+    record = tmp_path / "weighed.csv"
+    weighed(saved, record, "160\n150\n140\n")
+    record.write_text(record.read_text().replace("3,3,chicken neck,140\n", "3,,,\n"))
+    weighed(saved, record, "back\nstop\n")
+    assert entries(record) == ["1,1,chicken neck,160"]
+    weighed(saved, record, "155\n")
+    assert entries(record) == ["1,1,chicken neck,160", "2,2,chicken neck,155"]
+
+
+def test_a_weighing_that_finds_no_room_is_told_and_nothing_of_it_is_kept(
+    saved: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    record = tmp_path / "weighed.csv"
+    weighed(saved, record, "160\n")
+    before = record.read_bytes()
+
+    def full(_descriptor: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    with pytest.raises(OSError, match=r"weighed\.csv` cannot be written: no space left on device; make room"):
+        weighed(saved, record, "150\n")
+    assert record.read_bytes() == before
+    with pytest.raises(OSError, match=r"other\.csv` cannot be written"):
+        weighed(saved, tmp_path / "other.csv", "150\n")
+    assert not (tmp_path / "other.csv").exists()
 
 
 def test_a_record_of_another_plan_is_refused_and_left_alone(saved: Path, tmp_path: Path) -> None:
     record = tmp_path / "weighed.csv"
-    record.write_text("raworder-weighing,1,another,plan\n1,chicken neck,160\n")
+    record.write_text("raworder-weighing,2,another,plan\n1,1,chicken neck,160\n")
     before = record.read_bytes()
     assert weighed(saved, record, "1\n").code == 2
     assert record.read_bytes() == before

@@ -7,10 +7,12 @@ import json
 import os
 import signal
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
+from raworder.cli import main
 from tests.cli.running import IMPOSSIBLE, OWNER, ROOT, SCENARIOS, SMALLEST, command, ran, surroundings, told
 
 BREACH = """
@@ -186,3 +188,40 @@ def _rest(terminal: int) -> bytes:
     finally:
         os.close(terminal)
     return said
+
+
+NO_MEMORY = "raworder: there is not enough memory for this; close other programs, or raise the limit that is set\n"
+
+
+@pytest.mark.parametrize(
+    "error",
+    [
+        MemoryError(),
+        ImportError("libopenblas.so: failed to map segment from shared object"),
+        ImportError("libhighs.so: cannot allocate memory in static TLS block"),
+    ],
+)
+def test_where_there_is_no_memory_one_line_says_so_with_2(
+    error: Exception, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def fail(*_: object) -> None:
+        raise error
+
+    monkeypatch.setattr("raworder.workflow.plan_batch", fail)
+    monkeypatch.setattr(sys, "argv", ["raworder", "plan", str(OWNER)])
+    with pytest.raises(SystemExit) as ended:
+        main()
+    assert (ended.value.code, *capsys.readouterr()) == (2, "", NO_MEMORY)
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(sys.platform != "linux", reason="needs a limit on addresses")
+@pytest.mark.parametrize("kilobytes", [140_000, 150_000, 300_000, 1_200_000])
+def test_with_little_memory_there_is_a_plan_or_one_line_and_no_endless_wait(kilobytes: int) -> None:
+    """With 300,000 the thread that solves once asked the system anew for every number, and took over a minute."""
+    limit = f"import resource; resource.setrlimit(resource.RLIMIT_AS, ({kilobytes * 1024},) * 2)"
+    words = command("plan", SCENARIOS / "smallest.yaml", first=limit)
+    ended = subprocess.run(words, cwd=ROOT, env=surroundings(), capture_output=True, text=True, check=False, timeout=40)
+    assert (ended.returncode, ended.stderr) in {(0, ""), (2, NO_MEMORY)}
+    assert bool(ended.stdout) == (ended.returncode == 0)
+    assert ended.returncode == 0 or kilobytes < 300_000

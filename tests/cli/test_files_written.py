@@ -9,7 +9,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from raworder import console
+from raworder.whole_files import save
 from tests.cli.running import IMPOSSIBLE, OWNER, SCENARIOS, told
 
 PAPERS = ("summary", "shopping_list", "portioning_list", "shares", "costs", "cautions")
@@ -25,8 +25,8 @@ def test_markdown_and_csv_are_written_beside_what_is_printed(tmp_path: Path) -> 
     ended = told("plan", OWNER, "--markdown", markdown, "--csv", tables)
     assert ended == told("plan", OWNER)
     assert markdown.read_text(encoding="utf-8").startswith("# Two dogs, two butchers\n")
-    assert {path.suffix for path in tables.iterdir()} == {".csv"}
-    assert all(len(_rows(path)) > 1 for path in tables.iterdir())
+    assert {path.suffix for path in tables.iterdir() if not path.name.startswith(".")} == {".csv"}
+    assert all(len(_rows(path)) > 1 for path in tables.glob("*.csv"))
 
 
 def test_the_folder_and_the_workbook_hold_the_whole_batch_in_one_order(tmp_path: Path) -> None:
@@ -39,7 +39,7 @@ def test_the_folder_and_the_workbook_hold_the_whole_batch_in_one_order(tmp_path:
         "costs by dog", "costs by supplier", "costs by part", "bags by size", "bags by dog", "half thaw",
         "working order", "stations", "kinds of bag", "where to", "feeding", "weeks", "thawing", "freezer by evening",
     ]  # fmt: skip
-    rows = {path.name: len(_rows(path)) for path in folder.iterdir()}
+    rows = {path.name: len(_rows(path)) for path in folder.glob("*.csv")}
     assert sorted(rows.values()) == sorted(sheet.max_row for sheet in sheets)
     assert rows["bag-list-bags.csv"] == next(sheet.max_row for sheet in sheets if sheet.title == "bags")
 
@@ -78,14 +78,14 @@ def test_no_plan_writes_no_file(tmp_path: Path) -> None:
 def test_nothing_is_written_when_one_file_is_there_already(tmp_path: Path) -> None:
     tables = tmp_path / "tables"
     told("plan", OWNER, "--csv", tables)
-    there = sorted(tables.iterdir())
+    there = sorted(tables.glob("*.csv"))
     for path in there[1:]:
         path.unlink()
     there[0].write_bytes(b"mine")
     with pytest.raises(FileExistsError, match="add --overwrite"):
         told("plan", OWNER, "--markdown", tmp_path / "papers.md", "--csv", tables)
     assert [path.name for path in tmp_path.iterdir()] == ["tables"]
-    assert list(tables.iterdir()) == there[:1]
+    assert list(tables.glob("*.csv")) == there[:1]
     assert there[0].read_bytes() == b"mine"
 
 
@@ -123,20 +123,20 @@ def test_a_write_that_fails_midway_leaves_the_old_file_and_nothing_beside_it(
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(os, "fsync", full)
-    with pytest.raises(OSError, match="No space left"):
-        console.save([(file, b"new")], overwrite=True)
+    with pytest.raises(OSError, match=r"papers\.md` cannot be written: no space left on device; make room there"):
+        save([(file, b"new")], overwrite=True)
     assert [(path.name, path.read_bytes()) for path in tmp_path.iterdir()] == [("papers.md", b"old")]
 
 
 def test_a_file_is_readable_by_others_as_any_new_file_is(tmp_path: Path) -> None:
-    console.save([(tmp_path / "a.csv", b"a")], overwrite=False)
+    save([(tmp_path / "a.csv", b"a")], overwrite=False)
     assert (tmp_path / "a.csv").stat().st_mode & 0o777 == 0o644
 
 
 def test_a_folder_where_a_file_should_go_is_an_error_of_the_person(tmp_path: Path) -> None:
     for overwrite in (True, False):
         with pytest.raises(FileExistsError, match="is no file"):
-            console.save([(tmp_path, b"a")], overwrite=overwrite)
+            save([(tmp_path, b"a")], overwrite=overwrite)
 
 
 def test_no_file_is_written_when_one_of_them_cannot_be(tmp_path: Path) -> None:

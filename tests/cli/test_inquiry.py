@@ -62,7 +62,7 @@ def test_papers_go_to_files_as_those_of_a_plan_do(tmp_path: Path) -> None:
     ended = told("worth", OWNER, "--markdown", tmp_path / "worth.md", "--csv", tmp_path / "tables")
     assert ended.code == 0
     assert (tmp_path / "worth.md").read_text().startswith("# ")
-    assert list((tmp_path / "tables").iterdir())
+    assert list((tmp_path / "tables").glob("*.csv"))
 
 
 @pytest.mark.parametrize("wanted", [(), ("--paper", "shopping_list")])

@@ -53,8 +53,8 @@ def test_only_one_dogs_labels_are_printed(saved: Path, tmp_path: Path) -> None:
 
 
 def test_the_table_goes_to_a_file_for_another_printer(saved: Path, tmp_path: Path) -> None:
-    assert told("labels", OWNER, "--plan", saved, "--csv", tmp_path).code == 0
-    with (tmp_path / "labels-labels.csv").open(encoding="utf-8-sig", newline="") as file:
+    assert told("labels", OWNER, "--plan", saved, "--csv", tmp_path / "tables").code == 0
+    with (tmp_path / "tables" / "labels-labels.csv").open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
     assert [row["bag"] for row in rows] == [str(number) for number in range(1, 29)]
     assert sum(int(row["weight_g"]) for row in rows) == 14 * 550 + 14 * 190

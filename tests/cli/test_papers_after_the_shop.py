@@ -179,7 +179,8 @@ def test_weighing_fills_the_replanned_bags_and_goes_on_from_either(shop: Shop) -
     began = told("weigh", shop.scenario, *shop.by_plan, "--record", record, typed="\n\n\nstop\n")
     went_on = told("weigh", shop.scenario, *shop.by_receipt, "--record", record, typed="\n" * 200)
     assert (began.code, went_on.code) == (0, 0)
-    weighed = {(int(bag), cut): int(grams) for bag, cut, grams in list(csv.reader(record.read_text().splitlines()))[1:]}
+    lines = list(csv.reader(record.read_text().splitlines()))[1:]
+    weighed = {(int(bag), cut): int(grams) for _, bag, cut, grams in lines}
     assert weighed == {
         (number, filling["cut"]): filling["grams"]
         for number, bag in enumerate(shop.json["plan"]["bags"], 1)

@@ -8,13 +8,16 @@ import os
 import subprocess
 import sys
 import sysconfig
+import tarfile
 from collections.abc import Callable
 from email.message import Message
 from email.parser import Parser
+from importlib import metadata
 from pathlib import Path
 from zipfile import ZipFile
 
 import pytest
+from hatchling.builders.sdist import SdistBuilder
 
 from raworder import __version__
 
@@ -85,6 +88,30 @@ def test_the_wheel_says_its_name_version_licence_and_python(wheel: Path) -> None
     assert says["Requires-Python"] == ">=3.11"
     assert says["Description-Content-Type"] == "text/markdown"
     assert _metadata(wheel, "WHEEL")["Tag"] == "py3-none-any"
+
+
+def test_wheel_and_source_hold_the_text_of_the_licence_and_say_so(wheel: Path, tmp_path: Path) -> None:
+    licence = (ROOT / "raworder" / "LICENSE").read_bytes()
+    assert _metadata(wheel, "METADATA").get_all("License-File") == ["raworder/LICENSE"]
+    with ZipFile(wheel) as opened:
+        (name,) = (name for name in opened.namelist() if name.endswith(".dist-info/licenses/raworder/LICENSE"))
+        assert opened.read(name) == licence
+    (source,) = SdistBuilder(str(ROOT)).build(directory=str(tmp_path), versions=["standard"])
+    with tarfile.open(source) as packed:
+        (name,) = (name for name in packed.getnames() if name.endswith("/raworder/LICENSE"))
+        kept = packed.extractfile(name)
+        assert kept is not None
+        assert kept.read() == licence
+
+
+def test_the_text_of_the_licence_is_that_of_others_under_the_same() -> None:
+    """**Source:** the licence text that pydantic ships, which says the same of itself."""
+    files = metadata.files("pydantic") or []
+    (theirs,) = (file for file in files if file.name == "LICENSE")
+    ours = (ROOT / "raworder" / "LICENSE").read_text(encoding="utf-8")
+    assert metadata.metadata("pydantic")["License-Expression"] == "MIT"
+    assert ours.partition("Permission")[2].split() == theirs.read_text().partition("Permission")[2].split()
+    assert ours.startswith("MIT License\n\nCopyright (c) ")
 
 
 def test_the_wheel_has_one_program(wheel: Path) -> None:

@@ -48,7 +48,13 @@ BAGGED = replace(
 
 def printed(plan: Plan = BAGGED, scenario: Scenario = SMALL) -> str:
     """What the command line prints of a plan for programs, without the papers."""
-    return as_json([], ended="plan", scenario=fingerprint(scenario), plan=plan_as_json(plan))
+    return as_json(
+        [],
+        ended="plan",
+        scenario=fingerprint(scenario),
+        plan_fingerprint=fingerprint((plan, None)),
+        plan=plan_as_json(plan),
+    )
 
 
 def written(folder: Path, text: str | bytes, name: str = "plan.json") -> Path:

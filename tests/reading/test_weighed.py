@@ -23,7 +23,12 @@ ENTRIES: tuple[Entry, ...] = (
     (0, "chicken neck", 131),
     (0, "lamb liver", 0),
 )
-SOUND = HEAD + "".join(map(record_line, ENTRIES))
+LINES = [record_line(number, entry) for number, entry in enumerate(ENTRIES, start=1)]
+SOUND = HEAD + "".join(LINES)
+NUMBERS = (1, 2, 3, 4)
+OLD_HEAD = HEAD.replace(",2,", ",1,", 1)
+OLDER = OLD_HEAD + "".join(line.partition(",")[2] for line in LINES)
+"""The same record as it was written before lines had numbers."""
 
 
 def reading_of(
@@ -37,21 +42,21 @@ def told(reading: ReadRecord) -> list[str]:
 
 
 def test_a_record_comes_back_as_it_was(tmp_path: Path) -> None:
-    assert reading_of(tmp_path, SOUND) == ReadRecord(ENTRIES, len(SOUND), ())
+    assert reading_of(tmp_path, SOUND) == ReadRecord(ENTRIES, len(SOUND), (), NUMBERS)
 
 
 def test_bags_go_by_the_numbers_on_the_papers() -> None:
-    assert record_line((11, "beef trim", 415)) == "12,beef trim,415\n"
+    assert record_line(3, (11, "beef trim", 415)) == "3,12,beef trim,415\n"
 
 
 def test_the_head_tells_scenario_plan_and_batch_number() -> None:
     mark, version, scenario, plan, batch = HEAD.removesuffix("\n").split(",")
-    assert (mark, version, len(scenario), len(plan), batch) == ("raworder-weighing", "1", 64, 64, BATCH)
+    assert (mark, version, len(scenario), len(plan), batch) == ("raworder-weighing", "2", 64, 64, BATCH)
     assert scenario != plan
 
 
 def test_a_correction_stands_beside_what_it_corrects(tmp_path: Path) -> None:
-    reading = reading_of(tmp_path, SOUND + record_line((3, "beef trim", 71)))
+    reading = reading_of(tmp_path, SOUND + record_line(5, (3, "beef trim", 71)))
     assert reading.entries == (*ENTRIES, (3, "beef trim", 71))
 
 
@@ -68,13 +73,15 @@ def test_a_record_torn_anywhere_loses_its_last_line_at_most(tmp_path: Path) -> N
     for length in range(len(data) + 1):
         reading = reading_of(tmp_path, data[:length])
         whole = sum(end <= length for end in ends)
-        assert reading == ReadRecord(ENTRIES[: max(whole - 1, 0)], max([0, *(e for e in ends if e <= length)]), ())
+        kept = max(whole - 1, 0)
+        sound = max([0, *(end for end in ends if end <= length)])
+        assert reading == ReadRecord(ENTRIES[:kept], sound, (), NUMBERS[:kept])
 
 
 def test_a_record_torn_within_a_character_is_read_too(tmp_path: Path) -> None:
     plan = a_plan(bags=[a_bag((a_filling("Lammleber für Ünal"),), topped_up="")])
     head = record_head(SMALL, plan, BATCH).encode()
-    line = record_line((0, "Lammleber für Ünal", 5)).encode()
+    line = record_line(1, (0, "Lammleber für Ünal", 5)).encode()
     for length in range(len(line)):
         assert reading_of(tmp_path, head + line[:length], plan=plan) == ReadRecord((), len(head), ())
     assert reading_of(tmp_path, head + line, plan=plan).entries == ((0, "Lammleber für Ünal", 5),)
@@ -83,14 +90,14 @@ def test_a_record_torn_within_a_character_is_read_too(tmp_path: Path) -> None:
 @given(cut=st.text(st.characters(codec="utf-8", exclude_categories=["C", "Zl", "Zp"]), min_size=1))
 def test_a_cut_of_any_name_comes_back(tmp_path_factory: pytest.TempPathFactory, cut: str) -> None:
     plan = a_plan(bags=[a_bag((a_filling(cut),), topped_up="")])
-    text = record_head(SMALL, plan, BATCH) + record_line((0, cut, 415))
+    text = record_head(SMALL, plan, BATCH) + record_line(1, (0, cut, 415))
     reading = reading_of(tmp_path_factory.getbasetemp(), text, plan=plan)
-    assert reading == ReadRecord(((0, cut, 415),), len(text.encode()), ())
+    assert reading == ReadRecord(((0, cut, 415),), len(text.encode()), (), (1,))
 
 
 def test_line_ends_of_other_systems_do_no_harm(tmp_path: Path) -> None:
     data = SOUND.replace("\n", "\r\n").encode()
-    assert reading_of(tmp_path, data) == ReadRecord(ENTRIES, len(data), ())
+    assert reading_of(tmp_path, data) == ReadRecord(ENTRIES, len(data), (), NUMBERS)
 
 
 def test_the_record_of_another_plan_is_refused(tmp_path: Path) -> None:
@@ -111,8 +118,42 @@ def test_of_another_plan_with_its_own_number_both_numbers_are_told(tmp_path: Pat
 
 
 def test_a_record_from_before_batch_numbers_is_gone_on_with(tmp_path: Path) -> None:
-    older = SOUND.replace(f",{BATCH}\n", "\n", 1)
-    assert reading_of(tmp_path, older) == ReadRecord(ENTRIES, len(older), ())
+    older = OLDER.replace(f",{BATCH}\n", "\n", 1)
+    assert reading_of(tmp_path, older) == ReadRecord(ENTRIES, len(older), (), NUMBERS, unnumbered=True)
+
+
+def test_a_record_from_before_lines_had_numbers_is_gone_on_with(tmp_path: Path) -> None:
+    assert reading_of(tmp_path, OLDER) == ReadRecord(ENTRIES, len(OLDER), (), NUMBERS, unnumbered=True)
+    assert told(reading_of(tmp_path, OLD_HEAD + LINES[0])) == ["broken-record@2:1"]
+    assert told(reading_of(tmp_path, HEAD + LINES[0].partition(",")[2])) == ["broken-record@2:1"]
+
+
+@pytest.mark.parametrize(
+    ("lines", "expected", "message"),
+    [
+        ((0, 2, 3), "broken-record@3:1", "this line is number 3, and number 2 is missing before it"),
+        ((0, 3), "broken-record@3:1", "this line is number 4, and numbers 2 to 3 are missing before it"),
+        ((1, 2), "broken-record@2:1", "this line is number 2, and number 1 is missing before it"),
+        ((0, 1, 1, 2), "broken-record@4:1", "this line is number 2, where 3 comes next"),
+        ((1, 0), "broken-record@3:1", "this line is number 1, where 3 comes next"),
+    ],
+)
+def test_numbers_that_are_missing_or_twice_there_are_told_with_their_place(
+    lines: tuple[int, ...], expected: str, message: str, tmp_path: Path
+) -> None:
+    reading = reading_of(tmp_path, HEAD + "".join(LINES[place] for place in lines))
+    assert (told(reading)[-1], reading.findings[-1].message, reading.entries) == (expected, message, ())
+
+
+def test_of_two_lines_with_one_number_both_places_are_told(tmp_path: Path) -> None:
+    (found,) = reading_of(tmp_path, SOUND + LINES[1]).findings
+    assert (found.place.line, found.note) == (6, "line 3 has that number already")
+
+
+def test_a_line_that_was_taken_out_keeps_its_number_and_is_weighed_again(tmp_path: Path) -> None:
+    reading = reading_of(tmp_path, SOUND.replace(LINES[1], "2,,,\n"))
+    assert reading.findings == ()
+    assert (reading.entries, reading.numbers) == ((ENTRIES[0], *ENTRIES[2:]), (1, 3, 4))
 
 
 @pytest.mark.parametrize(
@@ -120,24 +161,24 @@ def test_a_record_from_before_batch_numbers_is_gone_on_with(tmp_path: Path) -> N
     [
         ("\n", "not-a-record@1:1"),
         ("bag,cut,grams\n1,lamb liver,5\n", "not-a-record@1:1"),
-        (HEAD.replace(",1,", ",2,", 1), "not-a-record@1:1"),
+        (HEAD.replace(",2,", ",3,", 1), "not-a-record@1:1"),
         (HEAD.replace("\n", ",x\n"), "not-a-record@1:1"),
-        (f"{HEAD}1,lamb liver\n", "broken-record@2:1"),
-        (f"{HEAD}1,lamb liver,35,x\n", "broken-record@2:1"),
+        (f"{HEAD}1,1,lamb liver\n", "broken-record@2:1"),
+        (f"{HEAD}1,1,lamb liver,35,x\n", "broken-record@2:1"),
         (f"{HEAD}\n", "broken-record@2:1"),
-        (f"{HEAD}one,lamb liver,35\n", "broken-record@2:1"),
-        (f"{HEAD}0,lamb liver,35\n", "broken-record@2:1"),
-        (f"{HEAD}5,lamb liver,35\n", "broken-record@2:1"),
-        (f"{HEAD}-1,lamb liver,35\n", "broken-record@2:1"),
-        (f"{HEAD}1,beef kidney,35\n", "broken-record@2:3"),
-        (f"{HEAD}1,lamb liver,3.5\n", "broken-record@2:14"),
-        (f"{HEAD}1,lamb liver,-35\n", "broken-record@2:14"),
-        (f"{HEAD}1,lamb liver,٣٥\n", "broken-record@2:14"),
-        (f"{HEAD}1,lamb liver,\n", "broken-record@2:14"),
-        (f"{HEAD}1,lamb liver,9999999\n", "broken-record@2:14"),
-        (f'{HEAD}1,"lamb liver,35\n', "unclosed-quote@2:3"),
-        (f'{HEAD}1,lamb "liver",35\n', "stray-quote@2:8"),
-        (f"{HEAD}1,lamb liver,35\x00\n", "control-character@2:16"),
+        (f"{HEAD}1,one,lamb liver,35\n", "broken-record@2:3"),
+        (f"{HEAD}1,0,lamb liver,35\n", "broken-record@2:3"),
+        (f"{HEAD}1,5,lamb liver,35\n", "broken-record@2:3"),
+        (f"{HEAD}1,-1,lamb liver,35\n", "broken-record@2:3"),
+        (f"{HEAD}1,1,beef kidney,35\n", "broken-record@2:5"),
+        (f"{HEAD}1,1,lamb liver,3.5\n", "broken-record@2:16"),
+        (f"{HEAD}1,1,lamb liver,-35\n", "broken-record@2:16"),
+        (f"{HEAD}1,1,lamb liver,٣٥\n", "broken-record@2:16"),
+        (f"{HEAD}1,1,lamb liver,\n", "broken-record@2:16"),
+        (f"{HEAD}1,1,lamb liver,9999999\n", "broken-record@2:16"),
+        (f'{HEAD}1,1,"lamb liver,35\n', "unclosed-quote@2:5"),
+        (f'{HEAD}1,1,lamb "liver",35\n', "stray-quote@2:10"),
+        (f"{HEAD}1,1,lamb liver,35\x00\n", "control-character@2:18"),
     ],
 )
 def test_what_is_malformed_is_refused_with_its_place(text: str, expected: str, tmp_path: Path) -> None:
@@ -147,13 +188,13 @@ def test_what_is_malformed_is_refused_with_its_place(text: str, expected: str, t
 
 
 def test_everything_malformed_is_told_in_one_run(tmp_path: Path) -> None:
-    lines = "9,lamb liver,35\n1,lamb liver,35\n1,tripe,35\n1,lamb liver,much\n"
+    lines = "1,9,lamb liver,35\n2,1,lamb liver,35\n3,1,tripe,35\n4,1,lamb liver,much\n"
     reading = reading_of(tmp_path, HEAD + lines)
-    assert told(reading) == ["broken-record@2:1", "broken-record@4:3", "broken-record@5:14"]
+    assert told(reading) == ["broken-record@2:3", "broken-record@4:5", "broken-record@5:16"]
     assert [one.source_line for one in reading.findings] == [lines.split("\n")[place] for place in (0, 2, 3)]
 
 
 def test_what_is_no_text_or_no_file_is_told(tmp_path: Path) -> None:
-    assert told(reading_of(tmp_path, HEAD.encode() + b"1,\xff,5\n")) == ["unreadable-text@2:3"]
+    assert told(reading_of(tmp_path, HEAD.encode() + b"1,1,\xff,5\n")) == ["unreadable-text@2:5"]
     assert told(read_record(tmp_path / "none.csv", SMALL, BAGGED, BATCH)) == ["no-such-file@1:1"]
     assert told(read_record(tmp_path, SMALL, BAGGED, BATCH)) == ["not-a-file@1:1"]

@@ -7,9 +7,11 @@ memory, not looked up; the figures are random and ours). The rest is arithmetic.
 import json
 import subprocess
 import sys
+import threading
 from pathlib import Path
 from random import Random
 
+import highspy
 import pulp
 import pytest
 
@@ -174,3 +176,31 @@ def test_the_better_of_two_bounds_is_told_and_only_a_value_that_meets_it_is_prov
     assert _with_bound(found, 2.0, 0.0).bound == 3.0
     assert _with_bound(found, 5.0, 0.0).ending is Ending.OPTIMAL
     assert _with_bound(Outcome(Ending.INFEASIBLE, None, None, ""), 5.0, 0.0).ending is Ending.INFEASIBLE
+
+
+def test_what_goes_wrong_in_the_thread_that_solves_is_raised_where_it_is_waited_for(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def run(_model: highspy.Highs) -> None:
+        raise MemoryError
+
+    monkeypatch.setattr(highspy.Highs, "run", run)
+    with pytest.raises(MemoryError):
+        minimise(*knapsack(), Settings())
+
+
+def test_a_solver_that_says_it_has_no_memory_has_found_nothing_about_the_problem(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(highspy.Highs, "getModelStatus", lambda _model: highspy.HighsModelStatus.kMemoryLimit)
+    with pytest.raises(MemoryError):
+        minimise(*knapsack(), Settings())
+
+
+def test_where_no_thread_can_be_started_there_is_no_memory(monkeypatch: pytest.MonkeyPatch) -> None:
+    def start(_thread: threading.Thread) -> None:
+        raise RuntimeError("can't start new thread")
+
+    monkeypatch.setattr(threading.Thread, "start", start)
+    with pytest.raises(MemoryError, match="can't start new thread"):
+        minimise(*knapsack(), Settings())

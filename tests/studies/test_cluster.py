@@ -7,14 +7,17 @@ import os
 import signal
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Future
 from pathlib import Path
 
 import distributed
 import pytest
 
+from raworder.solving.solver import Settings
+from raworder.studies import asking
 from raworder.studies.asking import Ask, Task
-from raworder.studies.engines import Cluster, ClusterLostError, NoClusterError
+from raworder.studies.engines import Cluster, ClusterLostError, NoClusterError, Pulse
 from tests.studies import questions as q
 
 pytestmark = pytest.mark.filterwarnings("default")  # the library's own warnings are not ours
@@ -71,6 +74,75 @@ def test_a_question_that_ends_every_worker_is_told_as_a_cluster_that_was_lost(sc
     with pytest.raises(ClusterLostError, match="a question ended every worker"):
         ask([Task("deadly", q.always_deadly, ())])
     ask.close()
+
+
+def test_it_is_seen_whether_any_worker_is_alive() -> None:
+    with distributed.LocalCluster(
+        n_workers=1, threads_per_worker=1, processes=False, protocol="tcp://", dashboard_address=":0"
+    ) as local:
+        cluster = Cluster(local.scheduler_address)
+        first = cluster.pulse()
+        assert len(first) == 1
+        assert until(lambda: bool(cluster.pulse() - first)), "a living worker is heard of again and again"
+        local.scale(0)
+        assert until(lambda: cluster.pulse() == frozenset())
+        cluster.shutdown(wait=False)
+
+
+def until(happens: Callable[[], bool]) -> bool:
+    """Whether something happens within some seconds."""
+    for _ in range(200):
+        if happens():
+            return True
+        time.sleep(0.05)
+    return False
+
+
+class Deaf(Cluster):
+    """A cluster whose workers are heard of as a script says, and never answer; after its end, never again."""
+
+    def __init__(self, pulses: Sequence[Pulse]) -> None:
+        self.pulses = list(pulses)
+
+    def submit(self, *_: object, **__: object) -> Future[int]:  # type: ignore[override]  # it takes anything
+        return Future()
+
+    def pulse(self) -> Pulse:
+        return self.pulses.pop(0) if self.pulses else frozenset()
+
+    def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:
+        """There is nothing to end."""
+
+
+@pytest.mark.parametrize(("limit_s", "ends_s"), [(60.0, 60), (2.0, 6), (None, 600)])
+@pytest.mark.parametrize("gone", [[], [frozenset({("a", 1.0)})] * 1000], ids=["no worker", "never heard of again"])
+def test_workers_that_are_all_dead_are_told_within_ten_seconds_and_waited_for_until_the_time_limit(
+    gone: list[Pulse], limit_s: float | None, ends_s: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(asking, "LOOK_EVERY_S", 0.001)
+    told: list[tuple[float, str]] = []
+    clock = Clock()
+    alive = [frozenset({("a", float(beat))}) for beat in range(-30, 0)]
+    ask = Ask(Settings(time_limit_s=limit_s), Deaf([*alive, *gone]), warn=lambda text: told.append((clock.now, text)))
+    ask.clock = clock
+    with pytest.raises(ClusterLostError, match="no worker of the cluster has answered for"):
+        ask([Task("one", q.square, (1,))])
+    beside = 1 if gone else 0  # the last sign of life is the first of those that stay the same
+    assert clock.now == 30 + beside + ends_s
+    if ends_s > 6:
+        ((second, text),) = told
+        assert second - 30 - beside <= 10
+        assert text == "no worker of the cluster answers; waiting for one, 0 of 1 are answered\n"
+
+
+class Clock:
+    """A clock that goes on by a second each time it is looked at."""
+
+    now = -1
+
+    def __call__(self) -> float:
+        self.now += 1
+        return self.now
 
 
 def _kill_when_at_work(victim: int, attempts: Path) -> None:
