@@ -21,7 +21,7 @@ def energy_text(line: EnergyLine, dog: Dog) -> str:
 
 
 def _fed(line: EnergyLine, dog: Dog) -> str:
-    """What is fed a day, what of it are treats, of how much food it is known, and as a share of the weight that counts."""
+    """What is fed a day, what of it are treats, of how much food it is known, and as a share of its weight."""
     if not line.coverage:
         return UNKNOWN
     known = "" if line.is_known else f", known of {share_text(line.coverage, 0)} of its food"
