@@ -12,6 +12,7 @@ from raworder.dogs import Dog
 from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, bag_book, by_dog
 from raworder.reporting.full_days import full_days
+from raworder.reporting.room import NOT_ASKED, range_text
 from raworder.reporting.words import counted, paper, subject_text
 from raworder.rulebook import WEEK_DAYS
 from raworder.trade import Scenario
@@ -34,9 +35,6 @@ ALLOWANCE = "allowance_share"
 ALLOWED = [one.key for one in COLUMNS].index(ALLOWANCE)
 """What a week may be off by, and where it stands in a row; weeks that come as they do are held to nothing."""
 
-NOT_ASKED = "none"
-"""What is asked of a part that a dog is to get nothing of."""
-
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
@@ -45,15 +43,6 @@ class _Asked:
     subject: Subject
     low: Fraction
     high: Fraction
-
-    @property
-    def text(self) -> str:
-        """The range in words."""
-        if self.high == 0:
-            return NOT_ASKED
-        if self.low == 0:
-            return f"at most {share_text(self.high)}"
-        return f"{share_text(self.low)} to {share_text(self.high)}"
 
 
 def weeks(scenario: Scenario, plan: Plan) -> Document:
@@ -168,7 +157,7 @@ def _row(book: BagBook, dog: Dog, bags: Sequence[Bag], asked: _Asked, shared: Se
     return (
         dog.name,
         subject_text(asked.subject),
-        asked.text,
+        range_text(asked.low, asked.high),
         sum(counts, Fraction(0)) / sum(weighs),
         min(of_weeks, default=None),
         max(of_weeks, default=None),

@@ -50,9 +50,7 @@ def test_what_leftovers_are_worth_adds_up_to_what_they_are_worth_together() -> N
     cuts = [b.a_cut(name) for name in ("beef trim", "beef heart", "lamb liver")]
     offers = [b.an_offer(cut=cut.name, pack_g=1_000, price="0.99", key=cut.name) for cut in cuts]
     scenario = b.a_scenario(cuts=cuts, offers=offers, dogs=[b.a_dog(daily_g=1_500, days=1)])
-    plan = finished(
-        scenario, {cut.name: 1 for cut in cuts}, {("Maple", cut.name): 500 for cut in cuts}
-    )
+    plan = finished(scenario, {cut.name: 1 for cut in cuts}, {("Maple", cut.name): 500 for cut in cuts})
     assert [one.worth for one in plan.leftovers] == [Decimal("0.50"), Decimal("0.50"), Decimal("0.49")]
     assert sum(one.worth for one in plan.leftovers) == shares_of_bill(scenario, plan)[1]
 

@@ -53,7 +53,7 @@ def row(table: Table, what: str) -> tuple[str, ...]:
 def test_one_dog_is_as_worked_out_by_hand() -> None:
     maple = of_dogs(weeks(house(), HOUSE_PLAN))[0]
     assert column(maple, "what") == ["bone", "liver", "fat"]
-    assert column(maple, "asked") == ["8.0 % to 12.0 %", "4.0 % to 6.0 %", "at most 15.0 %"]
+    assert column(maple, "asked") == ["8 to 12 %", "4 to 6 %", "at most 15 %"]
     # seven days are one week: 12 necks of 60 g with 2/5 bone, 288 of 3500 g; fullest two necks, 48 of 500 g.
     # give or take 0.5 % of 3500 g, and a neck's bone, 24 g
     assert row(maple, "bone") == ("8.23 %", "8.23 %", "8.23 %", "1.19 %", "9.60 %")
