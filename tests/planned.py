@@ -49,9 +49,13 @@ def scenario_of(name: str) -> Scenario:
 
 
 @cache
+def _answer(name: str, solver: SolverName) -> Answer:
+    return plan_batch(scenario_of(name), Settings(solver))
+
+
 def answer_of(name: str, solver: SolverName = SolverName.HIGHS) -> Answer:
     """What the workflow answers to it."""
-    return plan_batch(scenario_of(name), Settings(solver))
+    return _answer(name, solver)
 
 
 def planned(name: str, solver: SolverName = SolverName.HIGHS) -> Planned:
@@ -102,3 +106,9 @@ def rows(document: Document, key: str) -> list[dict[str, object]]:
     """The rows of a paper's tables of that key, by the columns' keys."""
     names = ((table, [column.key for column in table.columns]) for table in tables(document, key))
     return [dict(zip(keys, row, strict=True)) for table, keys in names for row in table.rows]
+
+
+def numbers(told: object) -> list[int]:
+    """The numbers of bags as they are told: `1-2, 4` are 1, 2 and 4."""
+    spans = [tuple(map(int, span.split("-"))) for span in str(told).split(", ")]
+    return [number for span in spans for number in range(span[0], span[-1] + 1)]
