@@ -34,6 +34,9 @@ from raworder.solving.objective import (
     handiness,
     handiness_gap,
     handiness_slack,
+    pick_gap,
+    pick_slack,
+    picks,
 )
 from raworder.solving.problem import GRAMS_PER_KG, Problem, pose, units_per_buy
 from raworder.solving.sharing import give_way
@@ -60,6 +63,9 @@ rest. While it has found nothing it goes on, as nothing could come after it."""
 ANY_ORDER, WITHIN_BUDGET = "an order", "an order within the budget"
 """What was looked for."""
 
+PICK_NODES = 200
+"""After so many branches any pick is good enough. Those shipped need fewer."""
+
 Scraps = AbstractSet[tuple[str, str]]
 """Groups and cuts of which so little would be fed that a dog's portion is less than the least."""
 
@@ -84,6 +90,7 @@ class Aim:
 COST = Aim("cost", cost, cost_gap, cost_slack)
 BILL = Aim("bill", bill, bill_gap, bill_slack)
 HANDY = Aim("handy", handiness, handiness_gap, handiness_slack)
+PICKED = Aim("picked", picks, pick_gap, pick_slack)
 
 
 def nothing_more(_: Problem) -> Named:
@@ -106,8 +113,11 @@ class Wanted:
     known_bound: float | None = None
 
 
-HANDIEST = Wanted()
-"""Of the cheapest orders the handiest; the one that is printed."""
+HANDIEST = Wanted((COST, BILL, HANDY, PICKED))
+"""Of the cheapest orders the handiest; the one that is printed.
+
+Two solvers may call two plans as handy as can be that are a ten-millionth apart, so the pick decides once more alone.
+"""
 
 ANY_CHEAPEST = Wanted((COST, BILL))
 """Any of the cheapest orders."""
@@ -332,6 +342,7 @@ def _bettered(solved: Solved, before: Aim, aim: Aim, settings: Settings) -> Solv
     problem, least = solved.problem, solved.outcomes[before.key].value or 0.0
     add(problem.lp, f"keep_{before.key}", before.of(problem) <= least + before.slack(problem, least))
     nodes = MOST_NODES if BILL.key in solved.outcomes else settings.most_nodes
+    nodes = PICK_NODES if aim == PICKED else nodes
     limited = replace(settings, most_nodes=nodes, until_found_s=None)  # an order is there already
     outcome = minimise(problem.lp, aim.of(problem), limited, gap=aim.gap(problem), start=solved.found)
     return _with(solved, aim, outcome)
