@@ -1,6 +1,7 @@
 """What all tests share: golden files, compared byte by byte and written only when asked for; stable examples."""
 
-from collections.abc import Callable
+from collections import Counter
+from collections.abc import Callable, Iterator
 from difflib import unified_diff
 from pathlib import Path
 
@@ -16,6 +17,17 @@ settings.load_profile("raworder")
 def pytest_addoption(parser: pytest.Parser) -> None:
     """The one switch that writes golden files."""
     parser.addoption("--write-golden", action="store_true", help="write golden files instead of comparing with them")
+
+
+@pytest.hookimpl(wrapper=True, tryfirst=True)
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> Iterator[None]:
+    """Last of all, how many tests were left out for want of what, so that nobody has to add up a long list."""
+    yield
+    reports = terminalreporter.stats.get("skipped", [])
+    reasons = Counter(str(one.longrepr[2]).removeprefix("Skipped: ") for one in reports)
+    for reason, count in sorted(reasons.items()):
+        if "install" in reason:
+            terminalreporter.write_line(f"{count} {'test' if count == 1 else 'tests'} left out: {reason}")
 
 
 @pytest.fixture
