@@ -21,11 +21,15 @@ from raworder.rendering.tables import gathered
 from raworder.rendering.values import blocks_for_people, for_people
 from raworder.rendering.workbook import sheet_names, workbook
 from raworder.studies.whole_batch import whole_batch
-from tests.planned import EVERY_PLAN, SMALLER, papers_of, planned, rows
+from tests.planned import EVERY_PLAN, SMALLER, WITH_A_PLAN, papers_of, planned, rows
 from tests.rendering.outline import outline
 from tests.rendering.test_workbook import in_csv
 
 every_plan = pytest.mark.parametrize("name", EVERY_PLAN)
+LONG_PAGES = ("kennel", "volunteer")
+every_page = pytest.mark.parametrize(
+    "name", [pytest.param(name, marks=[pytest.mark.slow] if name in LONG_PAGES else []) for name in WITH_A_PLAN]
+)
 
 
 def words(text: str) -> str:
@@ -72,7 +76,7 @@ def sections_of(name: str) -> tuple[str, ...]:
     return tuple(outline(html(papers_of(name).page)).split("--- paper-")[1:])
 
 
-@every_plan
+@every_page
 def test_the_page_says_all_that_its_papers_say_in_their_order(name: str) -> None:
     page, sections = papers_of(name).page, sections_of(name)
     assert len(sections) == len(page)
@@ -84,7 +88,7 @@ def test_the_page_says_all_that_its_papers_say_in_their_order(name: str) -> None
             assert any(told == line for line in left), (document.title, told)
 
 
-@every_plan
+@every_page
 def test_the_page_holds_a_label_for_every_bag(name: str) -> None:
     (labels,) = (block for one in papers_of(name).page for block in one.blocks if isinstance(block, Labels))
     (page,) = (words(one) for one in sections_of(name) if "--- labels" in one)
