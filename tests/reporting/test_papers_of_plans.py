@@ -84,7 +84,7 @@ def test_the_last_row_of_a_table_is_the_sum_of_all_others(name: str) -> None:
                 last = table.totals[0][place] if len(table.totals) == 1 else None
                 if column.holds in SUMMED and isinstance(last, int | Decimal):
                     summed = [row[place] for row in table.rows if row[place] is not None]
-                    assert sum(summed) == last, (document.key, table.title, column.key)  # type: ignore[arg-type]
+                    assert sum(summed) == last, (document.key, table.title, column.key)  # type: ignore[arg-type]  # numbers
 
 
 @every_plan
@@ -159,7 +159,7 @@ def _is_amount(told: str, units: int, grams: int, unit_g: int, *, by_weight: boo
         weight, off = weight_g(told.removesuffix(" by weight"))
         assert abs(weight - grams) <= off, told
     else:
-        count, of = re.fullmatch(r"(\d+) packs? of (?:about )?(.+)", told).groups()  # type: ignore[union-attr]
+        count, of = re.fullmatch(r"(\d+) packs? of (?:about )?(.+)", told).groups()  # type: ignore[union-attr]  # or it fails
         weight, off = weight_g(of)
         assert (int(count), abs(weight - unit_g) <= off) == (units, True), told
 
@@ -178,7 +178,7 @@ def test_goods_delivery_and_tax_make_what_is_paid_and_are_the_bills(name: str) -
     assert [(row["supplier"], row["goods"], row["delivery"], row["tax"], row["total"]) for row in costs] == [
         (bill.supplier, bill.goods, bill.delivery, bill.tax, bill.total) for bill in found.plan.bills
     ]
-    (total,) = (one.value for one in papers.of("summary").blocks[0].items if one.key == "total")  # type: ignore[union-attr]
+    (total,) = (one.value for one in papers.of("summary").blocks[0].items if one.key == "total")  # type: ignore[union-attr]  # facts
     assert total == sum(bill.total for bill in bills.values())
 
 
@@ -216,7 +216,7 @@ def test_what_the_freezer_gives_and_gets_is_that_of_the_plan(name: str) -> None:
             (lots[use.lot].cut, use.used_g, lots[use.lot].grams, lots[use.lot].frozen_on)
             for use in found.plan.lots_used
         )
-        days = [day_text(row["frozen_on"]) if row["frozen_on"] else "" for row in taken]  # type: ignore[arg-type]
+        days = [day_text(row["frozen_on"]) if row["frozen_on"] else "" for row in taken]  # type: ignore[arg-type]  # days
         assert [day[4:] for day in days] == sorted(day[4:] for day in days)
 
 
@@ -230,7 +230,7 @@ def test_one_leftover_is_worth_the_same_on_all_papers(name: str) -> None:
     least = borne[0] if borne else Decimal(0)
     if found.scenario.supplement_offers:
         return
-    assert (least == worth) if not charged else (worth <= least <= worth + charged)  # type: ignore[operator]
+    assert (least == worth) if not charged else (worth <= least <= worth + charged)  # type: ignore[operator]  # money
     settled = [one for one in papers.others if one.key == "settle"]
     for document in settled:
         shares = [row["left_over"] for row in rows(document, "by_owner")]
@@ -312,7 +312,7 @@ def test_a_dog_in_care_gets_what_was_given_for_it_and_no_verdict(name: str) -> N
             mine = [note for title, note in notes.items() if dog.name in title]
             assert all("veterinarian" in note and not note.startswith("Ration") for note in mine)
             assert mine
-            energy = [one.value for one in papers.of("summary").blocks[0].items if one.key == "energy"]  # type: ignore[union-attr]
+            energy = [one.value for one in papers.of("summary").blocks[0].items if one.key == "energy"]  # type: ignore[union-attr]  # facts
             assert all(dog.name not in str(words) for words in energy)
 
 
