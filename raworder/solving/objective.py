@@ -75,16 +75,10 @@ def handiness(problem: Problem) -> pulp.LpAffineExpression:
 
 
 def picks(problem: Problem) -> pulp.LpAffineExpression:
-    """The stable pick by names alone, at its full size, so that no solver's tolerance hides it."""
+    """The stable pick of who eats and is given what, by names, at full size, so that no solver's tolerance hides it."""
     eaten = [(eat, _pick("eat", *key)) for key, eat in problem.eat_kg.items()]
-    bought = [
-        (amount, kg_per_buy(offer) * _pick("buy", offer.key, str(k)))
-        for offer in problem.offers
-        for k, _, amount in problem.bought(offer)
-    ]
-    tins = [(count, _pick("packs", key)) for key, count in problem.packs.items()]
     given = [(steps, _pick("give", *key)) for key, steps in problem.give.items()]
-    return total([*eaten, *bought, *tins, *given])
+    return total([*eaten, *given])
 
 
 def pick_gap(_: Problem) -> float:
