@@ -12,6 +12,7 @@ from raworder.bags import Portioning
 from raworder.cuts import Cut, Measure, Part, Subject
 from raworder.findings import Place
 from raworder.nutrients import NutrientLimit, Per, RatioLimit, Supplement
+from raworder.units import share_text
 
 USUAL_RATION = (Fraction(1, 100), Fraction(10, 100))
 """A day's food outside these shares of body weight is doubted; 2 to 3 % is usual.
@@ -155,6 +156,14 @@ class Dog:
     def need_weight_g(self) -> int:
         """The weight by which a need is reckoned."""
         return self.ideal_weight_g or self.weight_g
+
+    @property
+    def share_of_weight(self) -> str:
+        """A day's food as a share of the weight by which its need is reckoned, in words; empty where none is known."""
+        if not self.need_weight_g:
+            return ""
+        weight = "its ideal weight" if self.ideal_weight_g else "its weight"
+        return f"{share_text(Fraction(self.daily_g) / self.need_weight_g)} of {weight}"
 
     @property
     def free_grams(self) -> bool:

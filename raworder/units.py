@@ -197,16 +197,19 @@ def read_count(text: str) -> int:
 
 
 def grams_text(grams: int, weight_unit: str) -> str:
-    """Grams as people read them: `620 g` and `1.25 kg`, or `9.5 oz` and `2 lb 4.1 oz`.
+    """Grams as people read them: `620 g` and `1.25 kg`, or `9.5 oz` and `2 lb 4.1 oz`; what there is, is never nothing.
 
-    >>> grams_text(620, "kg"), grams_text(1250, "kg"), grams_text(1016, "lb")
-    ('620 g', '1.25 kg', '2 lb 3.8 oz')
+    >>> grams_text(620, "kg"), grams_text(1250, "kg"), grams_text(1016, "lb"), grams_text(1, "lb")
+    ('620 g', '1.25 kg', '2 lb 3.8 oz', '0.04 oz')
     """
     if weight_unit == "lb":
-        tenths = half_up(Fraction(grams) / GRAMS_PER["oz"] * 10)
+        ounces = Fraction(grams) / GRAMS_PER["oz"]
+        tenths = half_up(ounces * 10)
+        if grams and not tenths:
+            return f"{amount_text(ounces, 1)} oz"
         pounds, tenths = divmod(tenths, 160)
-        ounces = f"{tenths // 10}.{tenths % 10}".removesuffix(".0")
-        parts = [f"{pounds} lb" if pounds else "", f"{ounces} oz" if tenths or not pounds else ""]
+        rest = f"{tenths // 10}.{tenths % 10}".removesuffix(".0")
+        parts = [f"{pounds} lb" if pounds else "", f"{rest} oz" if tenths or not pounds else ""]
         return " ".join(part for part in parts if part)
     if abs(grams) < 1000:
         return f"{grams} g"

@@ -1,6 +1,7 @@
 """What all tests share: golden files, compared byte by byte and written only when asked for; stable examples."""
 
-from collections.abc import Callable
+from collections import Counter
+from collections.abc import Callable, Iterator
 from difflib import unified_diff
 from pathlib import Path
 
@@ -38,14 +39,21 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             item.add_marker(pytest.mark.slow)
 
 
-def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
-    """Tell what was drawn, so that it can be drawn again."""
-    terminalreporter.write_line(f"random comparisons: --seed {Draw.seed} --times {Draw.times}")
-
-
 def pytest_runtest_setup(item: pytest.Item) -> None:
     """Search once for what was searched for already, but not in a test that puts something in a part's place."""
     ONCE.on = "monkeypatch" not in getattr(item, "fixturenames", ())
+
+
+@pytest.hookimpl(wrapper=True, tryfirst=True)
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> Iterator[None]:
+    """Last of all, what was drawn, so that it can be drawn again, and how many tests were left out for want of what."""
+    yield
+    terminalreporter.write_line(f"random comparisons: --seed {Draw.seed} --times {Draw.times}")
+    reports = terminalreporter.stats.get("skipped", [])
+    reasons = Counter(str(one.longrepr[2]).removeprefix("Skipped: ") for one in reports)
+    for reason, count in sorted(reasons.items()):
+        if "install" in reason:
+            terminalreporter.write_line(f"{count} {'test' if count == 1 else 'tests'} left out: {reason}")
 
 
 @pytest.fixture

@@ -4,11 +4,16 @@ The gate installs them all and fails when any test was left out.
 """
 
 import shutil
+from collections.abc import Callable, Sequence
+from pathlib import Path
 
 import pytest
 
 NO_OFFICE = "there is no `soffice`: install LibreOffice Calc"
 NO_AXE = "there is no axe-core: install its npm package, and name its axe.min.js in RAWORDER_AXE"
+
+
+NO_TYPEFACES = "typefaces are missing: install Liberation Sans and DejaVu Sans"
 
 
 def program(name: str) -> str:
@@ -22,3 +27,10 @@ def program(name: str) -> str:
 def needs_office() -> pytest.MarkDecorator:
     """Marks tests that need an office program."""
     return pytest.mark.skipif(not shutil.which("soffice"), reason=NO_OFFICE)
+
+
+def typefaces(names: Sequence[str], file_of: Callable[[str], Path | None]) -> None:
+    """Leave out the test that asks where a file of a typeface is not there."""
+    missing = [name for name in names if file_of(name) is None]
+    if missing:
+        pytest.skip(f"{NO_TYPEFACES} ({', '.join(missing)})")

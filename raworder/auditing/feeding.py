@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from collections.abc import Set as AbstractSet
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -214,27 +215,40 @@ def _leftovers(books: Books) -> Iterator[Breach]:
     for cut_name in repeated(left.cut for left in books.plan.leftovers):
         yield Breach("supply", cut_name, "comes more than once among the leftovers")
     told = {left.cut: left for left in books.plan.leftovers}
-    for cut in books.scenario.cuts:
-        remains = _remaining(books, cut.name)
-        found = told.get(cut.name, Leftover(cut.name, 0, 0, Decimal(0)))
-        if found != remains:
-            yield Breach(
-                "supply", cut.name, f"{_left(books, found)} is listed as left over; {_left(books, remains)} is"
-            )
+    remain = {cut.name: _remaining(books, cut.name) for cut in books.scenario.cuts}
+    for cut, remains in remain.items():
+        found = told.get(cut, Leftover(cut, 0, 0, Decimal(0)))
+        amiss = (found.on_hand_g, found.bought_g) != (remains.on_hand_g, remains.bought_g)
+        if amiss or abs(Fraction(found.worth) - remains.worth) >= 2 * books.half_a_minor_unit:
+            yield Breach("supply", cut, f"{_left(books, found)} is listed as left over; {_left(books, remains)} is")
+    listed = sum((left.worth for left in told.values()), Decimal(0))
+    due = books.rounded(sum((remains.worth for remains in remain.values()), Fraction(0)))
+    if listed != due:
+        sums = (books.scenario.currency.text(listed), books.scenario.currency.text(due))
+        yield Breach("supply", "what is left over", f"is listed as worth {sums[0]} together; {sums[1]} is due")
 
 
-def _remaining(books: Books, cut: str) -> Leftover:
+@dataclass(frozen=True, slots=True)
+class _Remains:
+    """What remains of a cut, and its exact worth."""
+
+    on_hand_g: int
+    bought_g: int
+    worth: Fraction
+
+
+def _remaining(books: Books, cut: str) -> _Remains:
     """What remains of a cut; what was bought is worth its part of the goods paid for all that was bought of the cut."""
     fed_g, on_hand_g, bought_g = (sums.get(cut, 0) for sums in (books.fed_g, books.on_hand_g, books.bought_g))
     from_hand_g = sum(used for lot, used in _due_from_lots(books).items() if books.scenario.on_hand[lot].cut == cut)
     bought_left_g = max(bought_g - max(fed_g - from_hand_g, 0), 0)
     worth = Fraction(books.goods_of_cut[cut]) * bought_left_g / bought_g if bought_left_g else Fraction(0)
-    return Leftover(cut, on_hand_g - from_hand_g, bought_left_g, books.rounded(worth))
+    return _Remains(on_hand_g - from_hand_g, bought_left_g, worth)
 
 
-def _left(books: Books, left: Leftover) -> str:
+def _left(books: Books, left: Leftover | _Remains) -> str:
     """A leftover in words."""
-    worth = books.scenario.currency.text(left.worth)
+    worth = books.scenario.currency.text(books.rounded(Fraction(left.worth)))
     return f"{left.on_hand_g} g from on hand and {left.bought_g} g bought, worth {worth},"
 
 

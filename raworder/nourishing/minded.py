@@ -94,7 +94,7 @@ def _flat_rule(fed: Fed) -> Iterator[Minded]:
     is_below = line.standing is Standing.BELOW
     kcal = half_up(line.day if line.is_known or not is_below else line.most_day)
     unsure = "" if line.is_known else "at most " if is_below else "at least "
-    by_weight = "" if dog.energy else f", {share_text(Fraction(dog.daily_g) / dog.weight_g)} of its weight"
+    by_weight = "" if dog.energy else f", {dog.share_of_weight}"
     says = (
         f"{dog.name} gets {unsure}{kcal} kcal a day{by_weight}, {line.standing} the {half_up(line.low)} to "
         f"{half_up(line.high)} kcal published for {line.applies}"

@@ -1,17 +1,18 @@
 """The finished Plan: whole grams, whole packs, lines rounded to the minor unit, bills, leftovers, lots used."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from math import ceil
+from math import ceil, floor
 
 from raworder.plan import MILLION, Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion
 from raworder.portioning.whole_grams import whole_grams
 from raworder.portioning.whole_portions import whole_portions
 from raworder.trade import Offer, OnHand, Scenario, Supplier
+from raworder.units import Currency, half_up
 
 TOLERANCE = 1000
 """Millionths of a unit that a solver may be off."""
@@ -158,15 +159,32 @@ def _leftovers(
     """What is not fed of each cut; what was on hand is fed first, so what is left was bought last."""
     offers = {offer.key: offer for offer in scenario.offers}
     bought = [(offers[line.offer], line) for line in lines]
+    rests: dict[str, tuple[int, int]] = {}
+    exact: dict[str, Fraction] = {}
     for cut in scenario.cuts:
         bought_g = sum(offer.grams(line.units) for offer, line in bought if offer.cut == cut.name)
         paid = sum((line.goods for offer, line in bought if offer.cut == cut.name), Decimal(0))
         fed_from_hand_g = sum(grams for lot, grams in used_g.items() if scenario.on_hand[lot].cut == cut.name)
         held_left_g = scenario.on_hand_g(cut.name) - fed_from_hand_g
         left_g = bought_g - (eaten_g[cut.name] - fed_from_hand_g)
-        worth = scenario.currency.rounded(Fraction(paid) * left_g / bought_g) if left_g else Decimal(0)
         if left_g or held_left_g:
-            yield Leftover(cut.name, held_left_g, left_g, worth)
+            rests[cut.name] = held_left_g, left_g
+            exact[cut.name] = Fraction(paid) * left_g / bought_g if left_g else Fraction(0)
+    worths = _rounded_together(scenario.currency, list(exact.values()))
+    return (Leftover(cut, *rest, worth) for (cut, rest), worth in zip(rests.items(), worths, strict=True))
+
+
+def _rounded_together(currency: Currency, exact: Sequence[Fraction]) -> list[Decimal]:
+    """Each amount rounded down, or up where its remainder is among the largest, so that they add up to the rounded sum.
+
+    Rounded one by one they would add up to something else than what is told of them together on another paper.
+    """
+    per_unit = 10**currency.digits
+    counts = [floor(amount * per_unit) for amount in exact]
+    largest_first = sorted(range(len(exact)), key=lambda place: counts[place] - exact[place] * per_unit)
+    for place in largest_first[: half_up(sum(exact, Fraction(0)) * per_unit) - sum(counts)]:
+        counts[place] += 1
+    return [count * currency.minor for count in counts]
 
 
 def _used_g(scenario: Scenario, fed_g: Mapping[tuple[str, str], int]) -> dict[int, int]:

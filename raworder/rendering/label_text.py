@@ -1,18 +1,18 @@
-"""The text of a label in letters as large as fit, reckoned with the widths of a wide typeface: any narrower one fits.
+"""The text of a label in letters as large as fit, reckoned with the widest of its typefaces: any narrower one fits.
 
 Widths are whole thousandths of the size of a letter, sizes are half points.
 """
 
 import re
-import unicodedata
 from bisect import bisect
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from math import ceil, floor
+from math import floor
 
 from raworder.document import Label
 from raworder.rendering.clean import one_line
+from raworder.rendering.letter_widths import OTHER_WIDTH, letter_width, text_width
 from raworder.units import WEEKDAYS
 
 LARGEST, SMALLEST = 22, 10
@@ -27,18 +27,11 @@ HEADING_LINES = 2
 LINE_HEIGHT = Fraction(6, 5)
 """From line to line, in sizes of the letters."""
 
-BOLD_TIMES = Fraction(9, 8)
-"""How much wider a bold letter is."""
-
 GAP = 600
 """What is free between heading and corner."""
 
-NARROW, SLIM, BROAD, BROADEST = "ijlI.,:;' ", 'frt!()[]/-"', "mwMW%&#+<=>^~", "@"
-NARROW_WIDTH, SLIM_WIDTH, USUAL_WIDTH, CAPITAL_WIDTH, BROAD_WIDTH, OTHER_WIDTH, EMOJI_WIDTH = (
-    360, 465, 645, 790, 1000, 1100, 1400,
-)  # fmt: skip
-"""What a letter takes. **Source:** no letter of DejaVu Sans, Liberation Sans (as wide as Arial) or Noto Sans
-takes more; tests measure it in a browser."""
+SPACE_WIDTH = letter_width(" ", bold=True)
+"""What is between two words, at the most."""
 
 WORDS = re.compile(
     r"(?<!\S)(?P<whole>\(?("
@@ -48,9 +41,6 @@ WORDS = re.compile(
     r")[),;]{0,4})(?!\S)|\S+"
 )
 """The words of a line. What is whole stays on one line, and is short enough for any label."""
-
-JOINED = frozenset({"Mn", "Me", "Cf"})
-"""Characters that stand on, around or between others."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,38 +91,17 @@ def fitted(label: Label, width: Fraction, height: Fraction) -> Fitted:
     return text.run_together()
 
 
-def letter_width(letter: str) -> int:
-    """What a letter takes at the most; one with an accent takes what it takes without."""
-    if not letter.isascii():
-        letter = unicodedata.normalize("NFD", letter)[0]
-    if letter in NARROW:
-        return NARROW_WIDTH
-    if letter in SLIM:
-        return SLIM_WIDTH
-    if letter.isascii() and letter not in BROADEST:
-        if letter in BROAD:
-            return BROAD_WIDTH
-        return CAPITAL_WIDTH if letter.isupper() else USUAL_WIDTH
-    kind = unicodedata.category(letter)
-    return 0 if kind in JOINED else EMOJI_WIDTH if kind in {"So", "Sk"} else OTHER_WIDTH
-
-
-def text_width(text: str) -> int:
-    """What a text takes on one line."""
-    return sum(map(letter_width, text))
-
-
 def lines_needed(words: Sequence[int], most: int) -> int:
     """Lines of at most such a width that words of these widths take; a word wider than a line is broken anywhere."""
     lines, used = 1, 0
     for word in words:
-        if used and used + NARROW_WIDTH + word > most:
+        if used and used + SPACE_WIDTH + word > most:
             lines, used = lines + 1, 0
         if word > most:
             lines += -(-word // max(most - OTHER_WIDTH, 1)) - 1  # the end of each line may stay free
             used = most
         else:
-            used += word + (NARROW_WIDTH if used else 0)
+            used += word + (SPACE_WIDTH if used else 0)
     return lines
 
 
@@ -151,10 +120,10 @@ class _Text:
         self._heading, self._corner = words_of(label.heading), one_line(label.corner)
         self._first, self._rest = first, tuple(filter(None, rest))
         self._mind = tuple(filter(None, map(words_of, label.mind)))
-        self._heading_widths = _widths(self._heading, BOLD_TIMES)
-        self._corner_width = text_width(self._corner) * BOLD_TIMES * FIRST_TIMES + GAP
-        self._first_widths = _widths(first, BOLD_TIMES)
-        self._mind_widths = [_widths(line, BOLD_TIMES) for line in self._mind]
+        self._heading_widths = _widths(self._heading, bold=True)
+        self._corner_width = text_width(self._corner, bold=True) * FIRST_TIMES + GAP
+        self._first_widths = _widths(first, bold=True)
+        self._mind_widths = [_widths(line, bold=True) for line in self._mind]
         self._rest_widths = [_widths(line) for line in self._rest]
 
     def largest(self, fits: Callable[[int], bool]) -> int:
@@ -174,7 +143,7 @@ class _Text:
 
     def at(self, size: int) -> Fitted:
         """All of it in that size, with the largest heading that fits beside the corner."""
-        needed = max(sum(self._heading_widths) + NARROW_WIDTH * len(self._heading), 1)
+        needed = max(sum(self._heading_widths) + SPACE_WIDTH * len(self._heading), 1)
         largest = floor((2000 * self._width - self._corner_width * size) / needed)
         heading_size = max(size, min(int(size * HEADING_TIMES), largest))
         return Fitted(
@@ -230,9 +199,9 @@ def plain(line: Line) -> str:
     return " ".join(word.text for word in line)
 
 
-def _widths(words: Line, times: Fraction = Fraction(1)) -> list[int]:
+def _widths(words: Line, *, bold: bool = False) -> list[int]:
     """The widths of words."""
-    return [ceil(text_width(word.text) * times) for word in words]
+    return [text_width(word.text, bold=bold) for word in words]
 
 
 def _lines(widths: Sequence[Sequence[int]], room: int) -> int:

@@ -8,10 +8,11 @@ from raworder.receipt import AfterTheShop, Missed
 from raworder.reporting.bag_book import bag_book
 from raworder.reporting.freezing import over_room
 from raworder.reporting.full_days import full_days
+from raworder.reporting.room import range_text
 from raworder.reporting.species import asked_of_species
 from raworder.reporting.words import listed, paper, subject_text
 from raworder.trade import Scenario
-from raworder.units import grams_text, share_text
+from raworder.units import grams_text
 
 COLUMNS = (
     Column("dog", "Dog"),
@@ -120,7 +121,8 @@ def _missed(after: AfterTheShop) -> Table:
     """What is missed, what is short first: what there is too much of mostly stands in for it."""
     in_order = sorted(after.missed, key=_is_short, reverse=True)
     rows = tuple(
-        (one.dog, subject_text(one.subject), _asked(one), one.share, one.off_g, _off_to(one)) for one in in_order
+        (one.dog, subject_text(one.subject), range_text(one.low, one.high), one.share, one.off_g, _off_to(one))
+        for one in in_order
     )
     filling = any(map(_is_short, after.missed)) and not all(map(_is_short, after.missed))
     why = " What is too much only fills the rations in place of what is short." if filling else ""
@@ -158,10 +160,3 @@ def _what_helps(scenario: Scenario, after: AfterTheShop) -> Iterator[Block]:
         yield Paragraph("What was bought and what is on hand does: every dog is fed within its rules.")
     else:
         yield Paragraph("What was bought does not do, and nothing that could be fetched was found.")
-
-
-def _asked(one: Missed) -> str:
-    """The range in words."""
-    if not one.high:
-        return "none"
-    return f"at most {share_text(one.high)}" if not one.low else f"{share_text(one.low)} to {share_text(one.high)}"

@@ -51,19 +51,20 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
 def shares_of_bill(scenario: Scenario, plan: Plan) -> tuple[tuple[Decimal, ...], Decimal]:
     """What each dog bears, in the scenario's order, and what is left over; together exactly the total of the plan.
 
-    The owners' sums are made whole minor units first, then the dogs of each within them.
+    What is left over is rounded by itself, as on the shopping list; then the owners' sums are made whole minor units,
+    then the dogs of each within them.
     """
     *dogs, left_over = _exact_shares(scenario, plan)
     owned: dict[str, dict[int, Fraction]] = {}
     for place, (dog, cost) in enumerate(zip(scenario.dogs, dogs, strict=True)):
         owned.setdefault(_bearer(scenario, dog), {})[place] = cost
-    minor = scenario.currency.minor
+    minor, left_paid = scenario.currency.minor, scenario.currency.rounded(left_over)
     sums = [sum(shares.values(), Fraction(0)) for shares in owned.values()]
-    *wholes, left_whole = split(int(plan.total / minor), [*sums, left_over])
+    wholes = split(int((plan.total - left_paid) / minor), sums)
     whole: dict[int, int] = {}
     for shares, owner_whole in zip(owned.values(), wholes, strict=True):
         whole |= zip(shares, split(owner_whole, list(shares.values())), strict=True)
-    return tuple(whole[place] * minor for place in range(len(dogs))), left_whole * minor
+    return tuple(whole[place] * minor for place in range(len(dogs))), left_paid
 
 
 def _bearer(scenario: Scenario, dog: Dog) -> str:

@@ -124,9 +124,8 @@ def _title(book: BagBook, step: Step, helpings: Sequence[Helping]) -> str:
 
 
 def _left_text(book: BagBook, left_g: int) -> str:
-    """What is left over of a cut in the end; a gram that no scale in ounces shows is nothing."""
-    left, nothing = book.grams(left_g), book.grams(0)
-    return "Nothing is left." if left == nothing else f"Left over: {left}, back to the freezer."
+    """What is left over of a cut in the end."""
+    return f"Left over: {book.grams(left_g)}, back to the freezer." if left_g else "Nothing is left."
 
 
 def _finer(book: BagBook, helpings: Sequence[Helping]) -> str:

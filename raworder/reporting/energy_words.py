@@ -1,7 +1,5 @@
 """Energy in words: what is fed a day beside what is published."""
 
-from fractions import Fraction
-
 from raworder.dogs import Dog
 from raworder.nourishment import EnergyLine
 from raworder.units import half_up, share_text
@@ -23,11 +21,11 @@ def energy_text(line: EnergyLine, dog: Dog) -> str:
 
 
 def _fed(line: EnergyLine, dog: Dog) -> str:
-    """What is fed a day, what of it are treats, of how much food it is known, and as a share of the dog's weight."""
+    """What is fed a day, what of it are treats, of how much food it is known, and as a share of its weight."""
     if not line.coverage:
         return UNKNOWN
     known = "" if line.is_known else f", known of {share_text(line.coverage, 0)} of its food"
-    of_weight = f", {share_text(Fraction(dog.daily_g) / dog.weight_g)} of its weight" if dog.weight_g else ""
+    of_weight = f", {dog.share_of_weight}" if dog.share_of_weight else ""
     treats = f", {half_up(line.treats)} of them in treats" if line.treats else ""
     return f"{'' if line.is_known else 'at least '}{half_up(line.day)} kcal a day are fed{treats}{known}{of_weight}"
 

@@ -9,11 +9,17 @@ PRINTED = Fraction(1, 2000)
 """Shares are printed to a tenth of a percent; room that would be printed as none is none."""
 
 
-def range_text(target: Target) -> str:
-    """The range as people write it: `8 to 12 %`, `exactly 5 %`."""
-    low, high = short_share(target.low), short_share(target.high)
-    if not target.high:
-        return "none"
+NOT_ASKED = "none"
+"""What is asked of a part that a dog is to get nothing of."""
+
+
+def range_text(least: Fraction, most: Fraction) -> str:
+    """A range as people write it, on every page: `8 to 12 %`, `exactly 5 %`, `at most 10 %`, `none`."""
+    low, high = short_share(least), short_share(most)
+    if not most:
+        return NOT_ASKED
+    if not least:
+        return f"at most {high}"
     return f"exactly {high}" if low == high else f"{low.removesuffix(' %')} to {high}"
 
 

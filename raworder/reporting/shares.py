@@ -116,7 +116,7 @@ def _part(meal: Meal, target: Target) -> tuple[Cell, ...]:
     subject = Subject(Measure.PART, target.part.value)
     given = meal.share_of(subject)
     room = room_text(target, given)
-    return (target.part.value, range_text(target), given, room, target.low, target.high, meal.dog.name)
+    return (target.part.value, range_text(target.low, target.high), given, room, target.low, target.high, meal.dog.name)
 
 
 def _caps(meal: Meal) -> Table:

@@ -11,7 +11,9 @@ from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, T
 from raworder.dogs import Dog
 from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, bag_book, by_dog
+from raworder.reporting.books import Meal, meals
 from raworder.reporting.full_days import full_days
+from raworder.reporting.room import NOT_ASKED, range_text
 from raworder.reporting.words import counted, paper, subject_text
 from raworder.rulebook import WEEK_DAYS
 from raworder.trade import Scenario
@@ -34,9 +36,6 @@ ALLOWANCE = "allowance_share"
 ALLOWED = [one.key for one in COLUMNS].index(ALLOWANCE)
 """What a week may be off by, and where it stands in a row; weeks that come as they do are held to nothing."""
 
-NOT_ASKED = "none"
-"""What is asked of a part that a dog is to get nothing of."""
-
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
@@ -45,15 +44,6 @@ class _Asked:
     subject: Subject
     low: Fraction
     high: Fraction
-
-    @property
-    def text(self) -> str:
-        """The range in words."""
-        if self.high == 0:
-            return NOT_ASKED
-        if self.low == 0:
-            return f"at most {share_text(self.high)}"
-        return f"{share_text(self.low)} to {share_text(self.high)}"
 
 
 def weeks(scenario: Scenario, plan: Plan) -> Document:
@@ -72,9 +62,10 @@ def _blocks(book: BagBook) -> Iterator[Block]:
         )
     least, shared = dict(book.plan.least_kinds), _shared_pieces(book)
     rules = {dog.name: dog for dog in book.scenario.as_asked.dogs}
+    fed = {meal.dog.name: meal for meal in meals(book.scenario, book.plan)}
     for dog, numbered in by_dog(book):
         bags = [one.bag for one in numbered]
-        made = (_row(book, dog, bags, asked, shared.get(dog.name, ())) for asked in _asked(rules[dog.name]))
+        made = (_row(book, fed[dog.name], bags, asked, shared.get(dog.name, ())) for asked in _asked(rules[dog.name]))
         rows = tuple(row for row in made if row[2] != NOT_ASKED or row[3])
         if rows and not dog.care:
             kinds = _kinds_text(bags, least.get(dog.name, 0))
@@ -156,20 +147,20 @@ def _shares(book: BagBook, subject: Subject, bags: Sequence[Bag], shared: Sequen
     return {name: book.share_in(subject, name) for name in names}
 
 
-def _row(book: BagBook, dog: Dog, bags: Sequence[Bag], asked: _Asked, shared: Sequence[str]) -> tuple[Cell, ...]:
-    """What counts over all days, over the weeks and on the fullest day."""
+def _row(book: BagBook, fed: Meal, bags: Sequence[Bag], asked: _Asked, shared: Sequence[str]) -> tuple[Cell, ...]:
+    """What counts over all days, as among the shares, then over the weeks and on the fullest day."""
     share = _shares(book, asked.subject, bags, shared)
     by_day = [list(some) for _, some in groupby(bags, key=lambda bag: bag.day)]
     counts = [sum((share[one.cut] * one.grams for bag in some for one in bag.fillings), Fraction(0)) for some in by_day]
     weighs = [sum(bag.grams for bag in some) for some in by_day]
-    due = _due_g(dog)
+    due = _due_g(fed.dog)
     starts = range(len(due) - WEEK_DAYS + 1)
     of_weeks = [sum(counts[at : at + WEEK_DAYS], Fraction(0)) / sum(due[at : at + WEEK_DAYS]) for at in starts]
     return (
-        dog.name,
+        fed.dog.name,
         subject_text(asked.subject),
-        asked.text,
-        sum(counts, Fraction(0)) / sum(weighs),
+        range_text(asked.low, asked.high),
+        fed.share_of(asked.subject),
         min(of_weeks, default=None),
         max(of_weeks, default=None),
         _allowance(book, bags, share, min((sum(due[at : at + WEEK_DAYS]) for at in starts), default=0)),

@@ -19,6 +19,9 @@ COST_SLACK = 1e-7
 HANDINESS_GAP = 1e-6
 """How near to the handiest is near enough: a milligram left over."""
 
+PICK_GAP = 1e-5
+"""How near to the least pick is near enough: ten milligrams eaten."""
+
 
 def cost_gap(problem: Problem) -> float:
     """How near to the cheapest is proved to be the cheapest: a hundredth of a minor unit.
@@ -69,6 +72,23 @@ def handiness(problem: Problem) -> pulp.LpAffineExpression:
     tins = [(count, PACK + PICK * _pick("packs", key)) for key, count in problem.packs.items()]
     given = [(steps, STEP + PICK * _pick("give", *key)) for key, steps in problem.give.items()]
     return total([*left, *suppliers, *packs, *lines, *picks, *tins, *given])
+
+
+def picks(problem: Problem) -> pulp.LpAffineExpression:
+    """The stable pick of who eats and is given what, by names, at full size, so that no solver's tolerance hides it."""
+    eaten = [(eat, _pick("eat", *key)) for key, eat in problem.eat_kg.items()]
+    given = [(steps, _pick("give", *key)) for key, steps in problem.give.items()]
+    return total([*eaten, *given])
+
+
+def pick_gap(_: Problem) -> float:
+    """How near to the least pick is near enough: ten milligrams."""
+    return PICK_GAP
+
+
+def pick_slack(_: Problem, __: float) -> float:
+    """How far later aims may move the pick; none comes later."""
+    return PICK_GAP
 
 
 def handiness_gap(_: Problem) -> float:

@@ -34,6 +34,9 @@ from raworder.solving.objective import (
     handiness,
     handiness_gap,
     handiness_slack,
+    pick_gap,
+    pick_slack,
+    picks,
 )
 from raworder.solving.problem import GRAMS_PER_KG, Problem, pose, units_per_buy
 from raworder.solving.sharing import give_way
@@ -60,6 +63,12 @@ rest. While it has found nothing it goes on, as nothing could come after it."""
 ANY_ORDER, WITHIN_BUDGET = "an order", "an order within the budget"
 """What was looked for."""
 
+NO_MORE = 1e-6
+"""Packs, or kilograms, that are none: the solver's tolerance."""
+
+PICK_NODES = 200
+"""After so many branches any pick is good enough. Those shipped need fewer."""
+
 Scraps = AbstractSet[tuple[str, str]]
 """Groups and cuts of which so little would be fed that a dog's portion is less than the least."""
 
@@ -84,6 +93,7 @@ class Aim:
 COST = Aim("cost", cost, cost_gap, cost_slack)
 BILL = Aim("bill", bill, bill_gap, bill_slack)
 HANDY = Aim("handy", handiness, handiness_gap, handiness_slack)
+PICKED = Aim("picked", picks, pick_gap, pick_slack)
 
 
 def nothing_more(_: Problem) -> Named:
@@ -106,8 +116,11 @@ class Wanted:
     known_bound: float | None = None
 
 
-HANDIEST = Wanted()
-"""Of the cheapest orders the handiest; the one that is printed."""
+HANDIEST = Wanted((COST, BILL, HANDY, PICKED))
+"""Of the cheapest orders the handiest; the one that is printed.
+
+Two solvers may call two plans as handy as can be that are a ten-millionth apart, so the pick decides once more alone.
+"""
 
 ANY_CHEAPEST = Wanted((COST, BILL))
 """Any of the cheapest orders."""
@@ -332,9 +345,20 @@ def _bettered(solved: Solved, before: Aim, aim: Aim, settings: Settings) -> Solv
     problem, least = solved.problem, solved.outcomes[before.key].value or 0.0
     add(problem.lp, f"keep_{before.key}", before.of(problem) <= least + before.slack(problem, least))
     nodes = MOST_NODES if BILL.key in solved.outcomes else settings.most_nodes
+    if aim == PICKED:
+        nodes = PICK_NODES
+        for name, row in _nothing_more_bought(solved):
+            add(problem.lp, name, row)
     limited = replace(settings, most_nodes=nodes, until_found_s=None)  # an order is there already
     outcome = minimise(problem.lp, aim.of(problem), limited, gap=aim.gap(problem), start=solved.found)
     return _with(solved, aim, outcome)
+
+
+def _nothing_more_bought(solved: Solved) -> Named:
+    """Of no offer more is bought than was found: a pick is about who eats what, and moves no gram on the list."""
+    for number, offer in enumerate(solved.problem.offers):
+        for step, (_, _, amount) in enumerate(solved.problem.bought(offer)):
+            yield f"keep_bought_{number}_{step}", amount <= solved.found[amount.name] + NO_MORE
 
 
 def _billed(solved: Solved, settings: Settings, *, whole: bool) -> Solved | Impossible | Unsolved | None:

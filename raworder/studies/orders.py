@@ -7,7 +7,7 @@ from raworder.auditing.checks import audit
 from raworder.plan import Allocation, NoPlan, Plan, Unsolved
 from raworder.portioning.finished import finished_plan
 from raworder.solving.cheapest import fed_g
-from raworder.solving.search import HANDIEST, HANDY, Impossible, Solved, Start, Wanted, allocation_of, search
+from raworder.solving.search import HANDIEST, HANDY, PICKED, Impossible, Solved, Start, Wanted, allocation_of, search
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario
 from raworder.workflow import AtFaultError, Withheld, order_batch
@@ -33,7 +33,7 @@ def order_before_sharing(
     """
     if not scenario.many_dogs:
         return order_of(scenario, settings, wanted)
-    aims = wanted.aims if handy else tuple(aim for aim in wanted.aims if aim is not HANDY)
+    aims = wanted.aims if handy else tuple(aim for aim in wanted.aims if aim not in {HANDY, PICKED})
     found = search(scenario, settings, replace(wanted, aims=aims), whole=False)
     if not isinstance(found, Solved):
         return NoPlan() if isinstance(found, Impossible) else found

@@ -12,6 +12,7 @@ from raworder.reporting.costs import NO_OWNER, owners
 from raworder.reporting.splitting import split
 from raworder.studies.rounding import rounded_both_ways
 from raworder.trade import Scenario
+from raworder.units import half_up
 
 ByOwner = dict[str, Fraction]
 
@@ -64,7 +65,8 @@ def owner_shares(scenario: Scenario, plan: Plan, rules: SettlingRules) -> tuple[
     """
     exact, minor = exact_shares(scenario, plan, rules), scenario.currency.minor
     food, left_over, delivery, tax = (sum(column, Fraction(0)) for column in zip(*exact, strict=True))
-    columns = (*split(int(food + left_over), (food, left_over)), int(delivery), int(tax))
+    left_paid = half_up(left_over)  # as on the shopping list and among the costs
+    columns = (int(food + left_over) - left_paid, left_paid, int(delivery), int(tax))
     rows = split(sum(columns), [sum(row, Fraction(0)) for row in exact])
     whole = rounded_both_ways(exact, rows, columns)
     return tuple(

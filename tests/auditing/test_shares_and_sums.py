@@ -325,6 +325,30 @@ def test_worth_is_the_average_price_of_all_that_was_bought_of_the_cut() -> None:
     assert blamed(scenario, replace(plan, leftovers=(a_leftover(on_hand_g=300),), lots_used=())) == {"supply"}
 
 
+@pytest.mark.parametrize(
+    ("worths", "rules"),
+    [
+        (("0.50", "0.50", "0.49"), set()),
+        (("0.49", "0.50", "0.50"), set()),
+        (("0.50", "0.50", "0.50"), {"supply"}),
+        (("0.49", "0.49", "0.50"), {"supply"}),
+        (("0.51", "0.49", "0.49"), {"supply"}),
+    ],
+)
+def test_worths_are_rounded_up_or_down_and_add_up_to_the_rounded_sum(worths: tuple[str, ...], rules: set[str]) -> None:
+    """Half of 0.99 three times is 1.485: 1.49 together, and neither 0.51 nor 0.48 for any."""
+    cuts = [a_cut(name) for name in ("beef trim", "beef heart", "lamb liver")]
+    offers = [an_offer(cut=cut.name, pack_g=1_000, price="0.99") for cut in cuts]
+    plan = a_plan(
+        lines=tuple(a_line(offer.key, 1, "0.99") for offer in offers),
+        bills=(a_bill(HOLLOW_LANE, "2.97"),),
+        portions=portions_g({"Maple": {cut.name: 500 for cut in cuts}}),
+        leftovers=tuple(a_leftover(cut.name, bought_g=500, worth=one) for cut, one in zip(cuts, worths, strict=True)),
+    )
+    scenario = a_scenario(cuts=cuts, dogs=(a_dog(daily_g=1_500, days=1),), offers=offers)
+    assert blamed(scenario, plan) == rules
+
+
 def test_a_currency_without_minor_units_is_rounded_to_whole_ones() -> None:
     offer = an_offer(pack_g=500, price="250")
     scenario = a_scenario(

@@ -17,7 +17,6 @@ SWITCHES = (
 MEASURED = (
     {"LiberationSans", "LiberationSans-Bold"},
     {"DejaVuSans", "DejaVuSans-Bold"},
-    {"NotoSans-Regular", "NotoSans-Bold"},
     {"ArialMT", "Arial-BoldMT"},
 )
 """The typefaces whose letters were measured, regular and bold, as a PDF names them; Arial has those of Liberation."""

@@ -8,24 +8,22 @@ import csv
 import re
 from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
-from functools import cache
 from pathlib import Path
 
 import icalendar
 import pytest
 
 from raworder.plan import Plan
-from raworder.reading.scenario import read_scenario
-from raworder.solving.solver import Settings
+from raworder.rendering.calendar import calendar
 from raworder.trade import Scenario
-from raworder.workflow import plan_batch
 from tests.cli.running import IMPOSSIBLE, OWNER, ROOT, SCENARIOS, ran, told
 from tests.conftest import Golden
+from tests.planned import SMALLER, papers_of, planned
 
-CALENDARS = ROOT / "tests" / "golden" / "calendars"
+CALENDAR = ROOT / "tests" / "golden" / "calendars" / "smallest.ics"
+SMALLEST = SCENARIOS / "smallest.yaml"
 HOUSEHOLD = SCENARIOS / "household.yaml"
-PLANNED = ("household", "kennel", "owner", "owner_spring", "pounds", "smallest", "vet_visit")
-FEW_DOGS = tuple(name for name in PLANNED if name != "kennel")
+FEW_DOGS = tuple(name for name in SMALLER if name != "kennel")
 """Scenarios whose calendar names every bag."""
 
 MOVED = re.compile(
@@ -53,33 +51,20 @@ def by_uid(made: bytes) -> dict[str, tuple[str, int]]:
     return {str(one["uid"]): (str(one["description"]), int(one["sequence"])) for one in events(made)}
 
 
-@cache
-def planned(name: str) -> tuple[Scenario, Plan]:
-    """A shipped scenario and its plan."""
-    scenario = read_scenario(SCENARIOS / f"{name}.yaml").scenario
-    assert scenario is not None
-    plan = plan_batch(scenario, Settings())
-    assert isinstance(plan, Plan)
-    return scenario, plan
+def made(name: str) -> bytes:
+    """The calendar of a shipped scenario's plan."""
+    return calendar(papers_of(name).of("reminders"), alarm_minutes=7 * 60)
 
 
-@pytest.mark.parametrize("name", PLANNED)
-def test_the_calendar_is_the_one_that_was_read_and_approved(name: str, golden: Golden, tmp_path: Path) -> None:
-    made = written(SCENARIOS / f"{name}.yaml", "--alarm", "07:00", file=tmp_path / "days.ics")
-    golden(CALENDARS / f"{name}.ics", made.decode())
+def test_the_calendar_is_the_one_that_was_read_and_approved(golden: Golden, tmp_path: Path) -> None:
+    found = written(SMALLEST, "--alarm", "07:00", file=tmp_path / "days.ics")
+    assert found == made("smallest")
+    golden(CALENDAR, found.decode())
 
 
-@pytest.mark.parametrize("name", PLANNED)
-def test_a_kept_calendar_has_its_line_ends_and_as_many_events_as_the_paper_has_rows(name: str) -> None:
-    kept = (CALENDARS / f"{name}.ics").read_bytes()
-    assert kept.count(b"\r\n") == kept.count(b"\n") == kept.count(b"\r")
-    assert all(len(line) <= 75 for line in kept.split(b"\r\n"))
-    rows = told("calendar", SCENARIOS / f"{name}.yaml").stdout.count("[ ]")
-    assert len({str(one["uid"]) for one in events(kept)}) == len(events(kept)) == rows
-
-
-def test_no_calendar_is_kept_of_a_scenario_that_is_gone() -> None:
-    assert sorted(path.stem for path in CALENDARS.iterdir()) == sorted(PLANNED)
+def test_a_calendar_has_as_many_events_as_the_paper_that_is_printed_has_rows() -> None:
+    rows = told("calendar", SMALLEST).stdout.count("[ ]")
+    assert len({str(one["uid"]) for one in events(made("smallest"))}) == rows
 
 
 def test_two_runs_write_the_same_whatever_the_hash_seed(tmp_path: Path) -> None:
@@ -130,9 +115,9 @@ def keeping_days(scenario: Scenario, plan: Plan) -> Mapping[int, int]:
 def test_every_bag_has_time_to_thaw_and_is_fed_while_it_keeps(name: str) -> None:
     # Source: USDA The Big Thaw as told by the University of Illinois Extension: 24 hours for each 5 lb, 2268 g; days
     # of keeping from the source beside each row of the table
-    scenario, plan = planned(name)
+    scenario, plan = planned(name).scenario, planned(name).plan
     keeps, seen = keeping_days(scenario, plan), set[int]()
-    for event in events((CALENDARS / f"{name}.ics").read_bytes()):
+    for event in events(made(name)):
         moved_on = event["dtstart"].dt
         for bags, way, when, day in MOVED.findall(str(event["description"])):
             fed_on = moved_on + timedelta(1) if when == "tomorrow" else date.fromisoformat(day)
@@ -151,9 +136,9 @@ def test_every_bag_has_time_to_thaw_and_is_fed_while_it_keeps(name: str) -> None
 
 @pytest.mark.parametrize("name", FEW_DOGS)
 def test_every_bag_is_fed_on_its_day(name: str) -> None:
-    _, plan = planned(name)
+    plan = planned(name).plan
     fed = {}
-    for event in events((CALENDARS / f"{name}.ics").read_bytes()):
+    for event in events(made(name)):
         first = str(event["description"]).split("\n")[0]
         for runs in FED.findall(first) if first.startswith("Feed ") else ():
             fed |= dict.fromkeys(numbers(runs), event["dtstart"].dt)

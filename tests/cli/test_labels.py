@@ -102,7 +102,7 @@ def test_a_slip_is_told_in_a_line(options: tuple[str, ...], says: str) -> None:
 
 
 def test_labels_too_small_for_their_text_are_told(tmp_path: Path) -> None:
-    dog = "Maple of the very long name that no label of any size was ever made to hold on two lines at all, the second"
+    dog = "MAPLE, WHOM NO LABEL OF ANY SIZE WAS EVER MADE TO HOLD ON TWO LINES, THE WIDEST OF ALL NAMES IN THE WORLD"
     crowded = tmp_path / "crowded.yaml"
     crowded.write_text(SMALLEST.read_text().replace("name: Maple", f'name: "{dog}"'))
     ended = told("labels", crowded, "--sheet", "letter-3x10-2.625x1")

@@ -17,6 +17,7 @@ from raworder.reading.patterns import PATTERNS
 from raworder.reading.portioning_form import PortioningForm
 from raworder.rulebook import RULES
 from tests.docs.pages import DEVELOPERS, README, ROOT, table_after
+from tests.left_out import program
 
 FORMS = {
     "the file": form.ScenarioForm,
@@ -112,7 +113,7 @@ def test_links_lead_to_files_that_are_there() -> None:
 def modules() -> list[Path]:
     """The modules that git tracks or will, but for the packages' one-line beginnings."""
     listed = subprocess.run(
-        ["git", "ls-files", "--cached", "--others", "--exclude-standard", "raworder/*.py"],
+        [program("git"), "ls-files", "--cached", "--others", "--exclude-standard", "raworder/*.py"],
         cwd=ROOT, capture_output=True, text=True, check=True,
     ).stdout.split()  # fmt: skip
     return sorted(ROOT / name for name in set(listed) if (ROOT / name).exists())

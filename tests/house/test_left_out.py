@@ -4,13 +4,15 @@
 """
 
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
-from tests.left_out import NO_AXE, NO_OFFICE, program
+from tests.left_out import NO_AXE, NO_OFFICE, program, typefaces
+from tests.rendering.typefaces import file_of
 
 pytestmark = pytest.mark.slow
 ROOT = Path(__file__).resolve().parents[2]
@@ -44,7 +46,12 @@ def test_without_its_programs_a_test_is_left_out_and_says_what_to_install(tmp_pa
     last = told.strip().splitlines()[-1]
     assert " skipped" in last
     assert not any(word in last for word in ("passed", "failed", "error"))
-    assert [reason for reason in NEEDS.values() if reason not in told] == []
+    counted = re.findall(r"^(\d+) tests? left out: (.+)$", told, re.MULTILINE)
+    assert {reason for _, reason in counted} >= set(NEEDS.values())
+    assert sum(int(count) for count, _ in counted) == int(re.findall(r"(\d+) skipped", last)[0])
+    assert told.strip().splitlines()[-1 - len(counted) : -1] == [
+        line for line in told.splitlines() if " left out: " in line
+    ]
 
 
 def test_without_axe_only_its_own_tests_are_left_out() -> None:
@@ -65,6 +72,11 @@ def test_without_the_typefaces_that_were_measured_nothing_is_measured(tmp_path: 
     )
     assert code == 0, told
     assert "the browser has no typeface at all: install the typefaces Liberation Sans or DejaVu Sans" in told
+
+
+def test_without_the_files_of_typefaces_no_width_is_compared() -> None:
+    with pytest.raises(pytest.skip.Exception, match=r"install Liberation Sans and DejaVu Sans \(NoSuchFace\)"):
+        typefaces(("NoSuchFace",), file_of)
 
 
 def test_the_gate_lets_no_test_be_left_out() -> None:

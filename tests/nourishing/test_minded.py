@@ -132,6 +132,13 @@ def test_a_flat_share_of_weight_is_minded_where_it_leaves_the_range(weight_g: in
         assert "A flat share of body weight leaves small dogs short and giants over" in found["energy"].advice
 
 
+def test_a_share_of_weight_is_of_the_weight_that_the_need_is_reckoned_by() -> None:
+    """A dog of 5 kg that is to weigh 3 kg: 75 g are 2.5 % of that, and 95 x 3^0.75 are 217 kcal."""
+    dog = replace(a_dog(weight_g=5_000, daily_g=Fraction(75)), ideal_weight_g=3_000)
+    found = minded(scenario_of(TRIM, dog=dog), trim=1_050)
+    assert "gets 150 kcal a day, 2.5 % of its ideal weight, below the 217 to 285 kcal" in found["energy"].says
+
+
 def test_where_energy_was_given_nothing_is_said_of_a_share_of_body_weight() -> None:
     # 1050 g are 150 kcal a day; 95 x 3^0.75 are 217
     dog = replace(a_dog(weight_g=3_000), energy=EnergyRation((Fraction(150),) * 14, settled=True))

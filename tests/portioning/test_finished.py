@@ -12,6 +12,7 @@ import pytest
 from raworder.auditing.checks import audit
 from raworder.plan import Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion
 from raworder.portioning.finished import finished_plan
+from raworder.reporting.costs import shares_of_bill
 from raworder.trade import Scenario
 from tests import builders as b
 
@@ -39,6 +40,19 @@ def test_whole_packs_are_billed_and_what_is_not_fed_goes_back() -> None:
     assert plan.portions == (Portion("Maple", "beef trim", 7_000),)
     assert plan.leftovers == (Leftover("beef trim", 0, 200, Decimal("0.53")),)
     assert plan.total == Decimal("19.20")
+
+
+def test_what_leftovers_are_worth_adds_up_to_what_they_are_worth_together() -> None:
+    """Of three packs at 0.99, 500 g of 1 kg each are left: 0.495 three times is 1.485, so 1.49; one of them is 0.49.
+
+    Rounded one by one they would add up to 1.50, and among the costs they would be 1.49.
+    """
+    cuts = [b.a_cut(name) for name in ("beef trim", "beef heart", "lamb liver")]
+    offers = [b.an_offer(cut=cut.name, pack_g=1_000, price="0.99", key=cut.name) for cut in cuts]
+    scenario = b.a_scenario(cuts=cuts, offers=offers, dogs=[b.a_dog(daily_g=1_500, days=1)])
+    plan = finished(scenario, {cut.name: 1 for cut in cuts}, {("Maple", cut.name): 500 for cut in cuts})
+    assert [one.worth for one in plan.leftovers] == [Decimal("0.50"), Decimal("0.50"), Decimal("0.49")]
+    assert sum(one.worth for one in plan.leftovers) == shares_of_bill(scenario, plan)[1]
 
 
 def test_a_solver_that_says_nearly_seven_means_seven() -> None:

@@ -46,8 +46,8 @@ def test_that_it_does_is_told_only_where_nothing_is_missing() -> None:
 def test_each_range_that_is_missed_is_told_with_the_grams_it_is_off() -> None:
     (table,) = tables(after_the_shop(SCENARIO, replace(AFTER, missed=(LIVER, FAT))), "missed")
     assert table.rows == (
-        ("Maple", "liver", "4.0 % to 6.0 %", Fraction(3, 100), 70, "too little"),
-        ("Juniper", "fat", "at most 15.0 %", Fraction(16, 100), 35, "too much"),
+        ("Maple", "liver", "4 to 6 %", Fraction(3, 100), 70, "too little"),
+        ("Juniper", "fat", "at most 15 %", Fraction(16, 100), 35, "too much"),
     )
 
 

@@ -89,18 +89,34 @@ def test_owners_bear_what_their_dogs_do() -> None:
 
 
 @pytest.mark.parametrize(
-    ("owner", "dogs", "left_over"), [("", ("0.00", "0.00"), "0.01"), ("Ada", ("0.01", "0.00"), "0.00")]
+    ("owners", "dogs"), [(("", "", ""), ("0.00", "0.00", "0.01")), (("Ada", "Ada", "Bo"), ("0.01", "0.00", "0.00"))]
 )
-def test_owners_are_rounded_before_their_dogs(owner: str, dogs: tuple[str, str], left_over: str) -> None:
-    """0.01 for 300, 300 and 400 g: what is left has the largest remainder, but less than both dogs have together."""
-    scenario = b.a_scenario(dogs=(b.a_dog("Maple", owner=owner), b.a_dog("Juniper", owner=owner)))
+def test_owners_are_rounded_before_their_dogs(owners: tuple[str, ...], dogs: tuple[str, ...]) -> None:
+    """0.01 for 300, 300 and 400 g: the third dog has the largest remainder, but less than both others together."""
+    named = zip(("Maple", "Juniper", "Sorrel"), owners, (300, 300, 400), strict=True)
+    eaters = [(b.a_dog(name, owner=owner), b.a_portion(name, batch_g=grams)) for name, owner, grams in named]
     plan = b.a_plan(
         lines=(b.a_line(units=1, goods="0.01"),),
         bills=(b.a_bill(goods="0.01"),),
-        portions=(b.a_portion(batch_g=300), b.a_portion("Juniper", batch_g=300)),
-        leftovers=(b.a_leftover(bought_g=400),),
+        portions=[portion for _, portion in eaters],
     )
-    assert shares_of_bill(scenario, plan) == (tuple(map(Decimal, dogs)), Decimal(left_over))
+    found = shares_of_bill(b.a_scenario(dogs=[dog for dog, _ in eaters]), plan)
+    assert found == (tuple(map(Decimal, dogs)), Decimal("0.00"))
+
+
+@pytest.mark.parametrize("goods", ["0.01", "0.02", "9.99"])
+def test_what_is_left_over_is_rounded_by_itself_as_on_the_shopping_list(goods: str) -> None:
+    """Half of the goods: a half goes up, whatever the remainders of the dogs are."""
+    dogs = (b.a_dog("Maple"), b.a_dog("Juniper"))
+    half_g = b.an_offer().grams(1) // 2
+    plan = b.a_plan(
+        lines=(b.a_line(units=1, goods=goods),),
+        bills=(b.a_bill(goods=goods),),
+        portions=(b.a_portion(batch_g=half_g - 1), b.a_portion("Juniper", batch_g=1)),
+        leftovers=(b.a_leftover(bought_g=half_g),),
+    )
+    scenario = b.a_scenario(dogs=dogs)
+    assert shares_of_bill(scenario, plan)[1] == scenario.currency.rounded(Decimal(goods) / 2)
 
 
 def test_without_owners_there_is_no_table_of_them() -> None:

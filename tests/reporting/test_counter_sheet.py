@@ -123,12 +123,15 @@ def test_what_is_left_of_a_cut_is_counted_down_to_what_is_left_over() -> None:
     ]
 
 
-def test_a_gram_left_over_is_nothing_where_people_read_ounces() -> None:
+def test_a_gram_left_over_is_told_as_it_is_on_the_shopping_list() -> None:
     plan = replace(
         HOUSE_PLAN, leftovers=(b.a_leftover("lamb liver", bought_g=1), b.a_leftover("beef trim", bought_g=2))
     )
     notes = [table.note for table in tables(counter_sheet(replace(HOUSE, weight_unit="lb"), plan), "stations")]
-    assert (notes[3], notes[6]) == ("Nothing is left.", "Left over: 0.1 oz, back to the freezer.")
+    assert (notes[3], notes[6]) == (
+        "Left over: 0.04 oz, back to the freezer.",
+        "Left over: 0.1 oz, back to the freezer.",
+    )
     notes = [table.note for table in tables(counter_sheet(HOUSE, plan), "stations")]
     assert notes[3] == "Left over: 1 g, back to the freezer."
 

@@ -83,6 +83,6 @@ def test_much_bone_sends_to_a_veterinarian() -> None:
 def test_weeks_tell_what_was_asked_and_that_weeks_come_as_they_do() -> None:
     document = weeks(*replanned())
     (table,) = tables(document, "weeks")
-    assert column(table, "asked") == ["4.0 % to 6.0 %"]
+    assert column(table, "asked") == ["4 to 6 %"]
     assert "100.0 %" not in document.blocks[0].text
     assert "weeks come as they do" in document.blocks[0].text

@@ -16,6 +16,7 @@ from raworder.reporting.costs import all_in
 from raworder.reporting.splitting import split
 from raworder.studies.owner_shares import By, LeftOver, OwnerShare, SettlingRules, exact_shares, owner_shares
 from raworder.trade import Scenario
+from raworder.units import half_up
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 from tests.studies.shared_orders import DIGITS, SHARED, SHARED_PLAN, a_shared_order
@@ -67,6 +68,16 @@ def test_what_is_left_over_equally_is_borne_by_all_owners() -> None:
     found = shares(left_over=LeftOver.EQUALLY)
     assert sorted(one[1] for one in found.values()) == ["1.66", "1.67", "1.67"]
     assert found["Cleo"][2] == "0.20"
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_what_is_left_over_is_rounded_as_on_the_shopping_list(seed: int) -> None:
+    """All that is left over together, a half up, whatever is food beside it."""
+    scenario, plan = a_shared_order(random.Random(seed))
+    for rules in ALL_RULES:
+        left_over = sum((exact[1] for exact in exact_shares(scenario, plan, rules)), Fraction(0))
+        found = sum(one.left_over for one in owner_shares(scenario, plan, rules))
+        assert found == half_up(left_over) * scenario.currency.minor
 
 
 def test_dogs_without_an_owner_have_one_of_that_name() -> None:

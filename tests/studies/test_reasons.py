@@ -119,6 +119,21 @@ def test_one_rule_is_told_once_for_all_the_dogs_that_it_binds() -> None:
     assert demand_text(scenario, demand) == "bone at least 8 % for 5 dogs"
 
 
+@pytest.mark.parametrize("avoiding", [("Maple",), ("Maple", "Fern"), ("Juniper", "Fern"), ("Maple", "Juniper", "Fern")])
+def test_no_clash_blames_a_dog_that_is_not_concerned(avoiding: tuple[str, ...]) -> None:
+    """Each dog that is blamed has no order by itself, and every other has one, though all are fed by the same rule."""
+    dogs = {
+        name: b.a_dog(name, targets=[b.a_target()], avoid=[b.a_subject()] if name in avoiding else [])
+        for name in ("Maple", "Juniper", "Fern")
+    }
+    scenario = fed(*dogs.values(), cuts=(b.NECK, b.TRIM))
+    why = looked_into(scenario)
+    blamed = {name for demand in why.clash for name in demand.dogs}
+    assert blamed == {name for name, dog in dogs.items() if not has_order(replace(scenario, dogs=(dog,)))}
+    said = told(reasons_paper(scenario, why))
+    assert all(name not in said for name in set(dogs) - set(avoiding))
+
+
 def test_a_rule_gives_way_only_for_the_dogs_that_cannot_be_fed_by_it() -> None:
     """Maple must not eat the only cut with bone; Juniper may."""
     dogs = [
