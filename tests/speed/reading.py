@@ -1,0 +1,66 @@
+"""What reading awkward files takes, as data: run `python -m tests.speed.reading` in the project's folder.
+
+Every file of `tests.speed.awkward` is written and read by `raworder check` in a process of its own, which ends after 10 s of
+the processor. Told are its size, the seconds on the clock and of the processor, the most memory it held, the exit code, and the
+lines it wrote; the first line says how many took more than 5 s of the processor or 300 MB.
+
+    python -m tests.speed.reading                       all of them
+    python -m tests.speed.reading --only "blank cells"  those whose name holds the words
+"""
+
+import argparse
+import json
+import resource
+import subprocess
+import sys
+from multiprocessing import get_context
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from time import perf_counter
+
+from tests.speed.awkward import FILES, write_file
+
+ROOT = Path(__file__).resolve().parents[2]
+LIMIT_S, MOST_S, MOST_MB = 10, 5, 300
+CHECK = f"import resource; resource.setrlimit(resource.RLIMIT_CPU, ({LIMIT_S}, {LIMIT_S})); import sys; sys.argv[0] = 'raworder'; from raworder.cli import main; main()"
+
+
+def measured(name: str) -> dict[str, object]:
+    """What reading the file of that name takes; run in a process of its own, whose children are this one's alone."""
+    with TemporaryDirectory() as folder:
+        scenario = write_file(name, Path(folder))
+        size = sum(one.stat().st_size for one in Path(folder).iterdir())
+        began = perf_counter()
+        done = subprocess.run(
+            [sys.executable, "-c", CHECK, "check", str(scenario)], cwd=ROOT, capture_output=True, text=True, check=False
+        )
+        wall_s = perf_counter() - began
+    spent = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return {
+        "file": name,
+        "kB": size // 1024,
+        "wall_s": round(wall_s, 2),
+        "cpu_s": round(spent.ru_utime + spent.ru_stime, 2),
+        "MB": spent.ru_maxrss // 1024,
+        "exit": done.returncode,
+        "lines": (done.stdout + done.stderr).count("\n"),
+    }
+
+
+def main() -> None:
+    """Measure the files that were asked for, one after another, and print each."""
+    parser = argparse.ArgumentParser(prog="python -m tests.speed.reading", description=(__doc__ or "").split("\n")[0])
+    parser.add_argument("--only", default="", help="only files whose name holds these words")
+    words = parser.parse_args().only
+    found = []
+    for name in (one for one in FILES if words in one):
+        with get_context("spawn").Pool(1) as alone:
+            found.append(alone.apply(measured, (name,)))
+        sys.stdout.write(json.dumps(found[-1]) + "\n")
+        sys.stdout.flush()
+    over = [one["file"] for one in found if one["cpu_s"] > MOST_S or one["MB"] > MOST_MB]  # type: ignore[operator]
+    sys.stdout.write(json.dumps({"files": len(found), "over": over}) + "\n")
+
+
+if __name__ == "__main__":
+    main()
