@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import partial
 from typing import TYPE_CHECKING
 
 from raworder.cuts import Cut, Subject
@@ -15,6 +16,7 @@ from raworder.reading.form import AllDogsForm, DogForm, TargetsForm
 from raworder.reading.given import Given
 from raworder.reading.limits import Limits, dog_limits
 from raworder.reading.names import folded, listed, nearest
+from raworder.reading.notes import Sought
 from raworder.reading.patterns import DEFAULT_CAPS, FREE, PATTERNS, targets
 from raworder.reading.rations import Daily, daily_ration, note_absurd_ration, stated_ration
 from raworder.reading.vet import vet_amounts
@@ -106,7 +108,7 @@ def _profile(form: DogForm, common: AllDogsForm | None, given: Given) -> str:
         return (LARGE_PUPPY if large else SMALL_PUPPY) if form.puppy else GROWN
     known = {folded(one.name): one.name for one in given.profiles}
     if folded(said) not in known and "profiles" not in given.lost:
-        help_ = _meant(said, known)
+        help_ = Sought(partial(_meant, said, known), f"write {listed(known.values())}")
         given.notes.add("unknown-profile", f"no profile is called `{said}`", said.place, help_)
     return known.get(folded(said), "")
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, get_args
 from raworder.findings import Place
 from raworder.reading.form_base import Form
 from raworder.reading.names import did_you_mean, listed
-from raworder.reading.notes import Notes
+from raworder.reading.notes import Notes, Sought
 from raworder.reading.text import Entries, Node, Path, Text, deepest, text_at
 
 if TYPE_CHECKING:
@@ -58,7 +58,8 @@ def _unknown_field(path: Path, root: Node, form: type[Form], notes: Notes) -> No
     if isinstance(parent, Entries) and (number := _split_by_comma(parent, str(path[-1]))):
         notes.add("comma-in-number", f"`{number}` has a comma", number.place, f"write `{number.replace(',', '.')}`")
         return
-    help_ = did_you_mean(str(path[-1]), known, f"its fields are {listed(known, 'and')}")
+    otherwise = f"its fields are {listed(known, 'and')}"
+    help_ = Sought(lambda: did_you_mean(str(path[-1]), known, otherwise), otherwise)
     notes.add("unknown-field", f"{owner.noun} has no field `{path[-1]}`", (key or parent).place, help_)
 
 
