@@ -162,6 +162,8 @@ def _fed(form: DogForm, daily: Daily, fed: Sequence[int], kennel: Kennel) -> Dog
 
 def _fed_days(form: DogForm, given: Given) -> tuple[int, ...]:
     """The days of the batch, counted from 0, on which the dog is there."""
+    if not form.away:
+        return tuple(range(given.batch.days))
     days = tuple(given.batch.each_day())
     fed = tuple(place for place, day in enumerate(days) if not any(span.holds(day) for span in form.away))
     if "batch" in given.lost:
@@ -186,11 +188,15 @@ def _targets(form: DogForm, common: AllDogsForm | None, given: Given) -> tuple[s
             given.notes.add("missing-field", f"`{form.name}` has no `targets`", form.at("name"), help_)
         return None
     own = asked.ranges()
+    if asked.pattern and not own:
+        return asked.pattern, given.memory.once(
+            ("targets", asked.pattern), lambda: targets(PATTERNS[asked.pattern or ""])
+        )
     start = PATTERNS[asked.pattern] if asked.pattern else FREE
     made = targets({**start, **{part: (range_.low, range_.high) for part, range_ in own.items()}})
     if not _can_add_up(asked, made, given):
         return None
-    return asked.pattern if asked.pattern and not own else "own", made
+    return "own", made
 
 
 def _can_add_up(form: TargetsForm, made: tuple[Target, ...], given: Given) -> bool:

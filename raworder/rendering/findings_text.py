@@ -12,6 +12,9 @@ MOST_CELLS = 100
 BEFORE_CELLS = 40
 """So much of a cut line is kept before the place."""
 
+LOOKED_AT = 1000
+"""So many characters before and after the place are looked at, however long the line is."""
+
 TAB = "    "
 CUT = "..."
 RED, YELLOW, BLUE, BOLD, PLAIN = "\x1b[1;31m", "\x1b[1;33m", "\x1b[1;34m", "\x1b[1m", "\x1b[0m"
@@ -34,9 +37,13 @@ class Excerpt:
 def excerpt(source_line: str, column: int, length: int) -> Excerpt:
     """The part of a line around a place; `column` counts characters from 1, carets count cells of the screen."""
     start = min(max(column - 1, 0), len(source_line))
-    shown = [_shown(character) for character in source_line]
+    begins = max(start - LOOKED_AT, 0)
+    looked_at = source_line[begins : start + LOOKED_AT]
+    start -= begins
+    shown = [_shown(character) for character in looked_at]
     first, last = _window(shown, start)
-    lead, tail = CUT if first else "", CUT if last < len(shown) else ""
+    lead = CUT if first or begins else ""
+    tail = CUT if last < len(shown) or begins + len(looked_at) < len(source_line) else ""
     end = min(start + max(length, 1), last)
     line = lead + "".join(shown[first:last]) + tail
     return Excerpt(line, _cells(lead + "".join(shown[first:start])), max(_cells("".join(shown[start:end])), 1))
