@@ -60,10 +60,9 @@ def _prune(root: Entries, paths: Iterable[Path]) -> Iterator[tuple[str, Node]]:
     steps: dict[Path, list[int | str]] = {}
     for path in sorted({_entry(path) for path in paths}, key=_rank, reverse=True):
         steps.setdefault(path[:-1], []).append(path[-1])
-    for above, below in steps.items():
-        parent = deepest(root, above)
-        field = str((*above, *below)[0])
-        yield from ((field if above else str(step), node) for step, node in _taken(parent, below))
+    for above in sorted(steps, key=len, reverse=True):  # what lies deeper first, while its way holds
+        taken = _taken(deepest(root, above), steps[above])
+        yield from ((str(above[0] if above else step), node) for step, node in taken)
     _stand_in(root)
 
 
