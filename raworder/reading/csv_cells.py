@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from raworder.findings import Place
 from raworder.reading.notes import Notes
 
-
 QUOTED = re.compile(r'"((?:[^"]|"")*+)"')
 
 MOST_CELLS = 300_000

@@ -18,6 +18,9 @@ from raworder.units import Currency
 
 SEPARATORS = (",", ";", "\t")
 
+MOST_ROWS = 30_000
+"""How many rows of a list are read; each takes about 100 us until it is an offer."""
+
 HEAD_FIRST = "begin with a header, such as `cut,pack,price`"
 
 
@@ -74,6 +77,10 @@ class _Reader:
             return UNREAD
         if not all_records:
             self._add("empty-file", "the price list says nothing", Place(self.file, 1, 1), HEAD_FIRST)
+            return UNREAD
+        if len(all_records) > MOST_ROWS + 1:
+            place, help_ = all_records[MOST_ROWS + 1].cells[0].place, "take out what no dog is to be fed"
+            self._add("too-large", f"the list has more than {MOST_ROWS} rows", place, help_)
             return UNREAD
         names = column_names(all_records[0].cells, self.notes, "add it, and check what separates the columns")
         rows = [one for one in all_records[1:] if self._complete(one, len(names))]
