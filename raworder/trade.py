@@ -233,8 +233,8 @@ class Scenario:
 
     @property
     def many_dogs(self) -> bool:
-        """Whether there are more dogs than can be planned piece by piece."""
-        return sum(dog.batch_g > 0 for dog in self.dogs) > FEW_DOGS
+        """Whether there are more dogs than can be planned piece by piece; no further is counted than to tell."""
+        return any(count > FEW_DOGS for count, _ in enumerate((dog for dog in self.dogs if dog.batch_g > 0), 1))
 
     @property
     def shares_pieces(self) -> bool:
