@@ -190,11 +190,23 @@ def tell(findings: Sequence["Finding"]) -> None:
 
 def solve(scenario: "Scenario", solver: str = "highs", time_limit_s: float | None = None) -> "Answer":
     """The answer of the workflow, told how it goes where somebody is watching."""
+    from raworder.plan import Unsolved
     from raworder.solving.solver import Settings, SolverName
     from raworder.workflow import plan_batch
 
     progress = _progress if sys.stderr.isatty() else None
-    return plan_batch(scenario, Settings(SolverName(solver), time_limit_s, progress))
+    limit_s = left_of(time_limit_s)
+    if limit_s == 0:
+        return Unsolved("reading what was named took all of the time limit, so no order was searched for")
+    return plan_batch(scenario, Settings(SolverName(solver), limit_s, progress))
+
+
+def left_of(time_limit_s: float | None) -> float | None:
+    """The seconds that are left of a time limit since the command began; none of them, 0; None without a limit."""
+    if time_limit_s is None:
+        return None
+    began: float = click.get_current_context().meta.get(BEGAN, monotonic())
+    return max(time_limit_s - (monotonic() - began), 0)
 
 
 def documents_of(
