@@ -205,8 +205,9 @@ def left_of(time_limit_s: float | None) -> float | None:
     """The seconds that are left of a time limit since the command began; none of them, 0; None without a limit."""
     if time_limit_s is None:
         return None
-    began: float = click.get_current_context().meta.get(BEGAN, monotonic())
-    return max(time_limit_s - (monotonic() - began), 0)
+    now = monotonic()
+    began: float = click.get_current_context().meta.get(BEGAN, now)
+    return max(time_limit_s - (now - began), 0)
 
 
 def documents_of(

@@ -39,8 +39,8 @@ LONG_TAG, MOST_COMMENTS = re.compile(rb"<[^<>]{10000}|<!--(?!(?s:.){0,10000}?-->
 """A tag or a comment longer than any program writes: an XML reader goes over it again and again until it ends."""
 
 MOST_ROWS, MOST_COLUMNS, MOST_BLANK_ROWS, LAST_ROW = 10_000, 100, 50, 100_000
-"""How far a sheet is read: it ends after so many blank rows, cells beyond these columns are not seen, and one whose rows
-lie too far apart is not read at all."""
+"""How far a sheet is read: it ends after so many blank rows, cells beyond these columns are not seen, and rows that go
+on beyond the last one are not read at all."""
 
 COMPOUND = bytes.fromhex("d0cf11e0a1b11ae1")
 """How a compound file begins: an old workbook, or a newer one under a password. Source: MS-CFB 2.2, from memory, not

@@ -23,7 +23,10 @@ from tests.speed.awkward import FILES, write_file
 
 ROOT = Path(__file__).resolve().parents[2]
 LIMIT_S, MOST_LOOPS, MOST_MB = 30, 9, 300
-CHECK = f"import resource; resource.setrlimit(resource.RLIMIT_CPU, ({LIMIT_S}, {LIMIT_S})); import sys; sys.argv[0] = 'raworder'; from raworder.cli import main; main()"
+CHECK = (
+    f"import resource, sys; resource.setrlimit(resource.RLIMIT_CPU, ({LIMIT_S}, {LIMIT_S})); "
+    "sys.argv[0] = 'raworder'; from raworder.cli import main; main()"
+)
 
 
 def loop_s() -> float:
