@@ -14,6 +14,7 @@ import json
 import resource
 import subprocess
 import sys
+from dataclasses import asdict, dataclass
 from multiprocessing import get_context
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -37,7 +38,21 @@ def loop_s() -> float:
     return process_time() - began
 
 
-def measured(name: str) -> dict[str, object]:
+@dataclass(frozen=True)
+class Reading:
+    """What reading one file took."""
+
+    name: str
+    size_kb: int
+    wall_s: float
+    cpu_s: float
+    loops: float
+    most_mb: int
+    code: int
+    lines: int
+
+
+def measured(name: str) -> Reading:
     """What reading the file of that name takes; run in a process of its own, whose children are this one's alone."""
     with TemporaryDirectory() as folder:
         scenario = write_file(name, Path(folder))
@@ -49,16 +64,17 @@ def measured(name: str) -> dict[str, object]:
         wall_s = perf_counter() - began
     a_loop_s = loop_s()
     spent = resource.getrusage(resource.RUSAGE_CHILDREN)
-    return {
-        "file": name,
-        "kB": size // 1024,
-        "wall_s": round(wall_s, 2),
-        "cpu_s": round(spent.ru_utime + spent.ru_stime, 2),
-        "loops": round((spent.ru_utime + spent.ru_stime) / a_loop_s, 1),
-        "MB": spent.ru_maxrss // 1024,
-        "exit": done.returncode,
-        "lines": (done.stdout + done.stderr).count("\n"),
-    }
+    cpu_s = spent.ru_utime + spent.ru_stime
+    return Reading(
+        name,
+        size // 1024,
+        round(wall_s, 2),
+        round(cpu_s, 2),
+        round(cpu_s / a_loop_s, 1),
+        spent.ru_maxrss // 1024,
+        done.returncode,
+        (done.stdout + done.stderr).count("\n"),
+    )
 
 
 def main() -> None:
@@ -70,9 +86,9 @@ def main() -> None:
     for name in (one for one in FILES if words in one):
         with get_context("spawn").Pool(1) as alone:
             found.append(alone.apply(measured, (name,)))
-        sys.stdout.write(json.dumps(found[-1]) + "\n")
+        sys.stdout.write(json.dumps(asdict(found[-1])) + "\n")
         sys.stdout.flush()
-    over = [one["file"] for one in found if one["loops"] > MOST_LOOPS or one["MB"] > MOST_MB]  # type: ignore[operator]
+    over = [one.name for one in found if one.loops > MOST_LOOPS or one.most_mb > MOST_MB]
     sys.stdout.write(json.dumps({"files": len(found), "over": over}) + "\n")
 
 
