@@ -10,6 +10,7 @@ import pytest
 
 from raworder.dogs import Dog
 from raworder.solving.cheapest import cheapest
+from raworder.solving.groups import Group
 from raworder.solving.problem import pose
 from raworder.solving.search import BUILT_ONLY, LateError, build, search
 from raworder.solving.solver import Settings
@@ -48,6 +49,16 @@ def test_twice_as_many_dogs_are_looked_at_twice_as_often() -> None:
     once = looks_at_dogs(4 * FEW_DOGS)
     assert once
     assert looks_at_dogs(8 * FEW_DOGS) <= 2 * once
+
+
+def test_what_a_group_eats_together_is_added_up_once() -> None:
+    class Here(Counted):
+        """The dogs of one group."""
+
+    group = Group("Dog 0", Here(b.a_dog(f"Dog {n}") for n in range(50)), frozenset())
+    assert sum(group.part_of(dog) for dog in tuple.__iter__(group.dogs)) == 1
+    assert group.least_g(30) > 0
+    assert Here.looked_at == 50 + 50
 
 
 def test_dogs_are_many_from_one_more_than_few_on_and_those_that_eat_nothing_do_not_count() -> None:

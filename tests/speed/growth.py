@@ -1,4 +1,4 @@
-"""How reading and building grow with dogs and offers, as data: run `python -m tests.speed.growth` in the project's folder.
+"""How reading and building grow with dogs and offers: run `python -m tests.speed.growth` in the project's folder.
 
 It is run on demand and is no test. Told are the seconds of the processor that each took, and what ten times as much
 takes times as much: near 10 where it grows as the scenario does, near 100 where something goes through all for each.
@@ -10,6 +10,7 @@ Half of the dogs need what no other does, so that they are not all fed alike.
 import json
 import sys
 from collections.abc import Callable
+from itertools import pairwise
 from pathlib import Path
 from time import process_time
 from typing import TypeVar
@@ -62,7 +63,7 @@ def grown(text_of: Callable[[int], str], sizes: tuple[int, ...]) -> dict[str, ob
 
 
 def _ratios(seconds: list[float]) -> list[float]:
-    return [round(after / before, 1) for before, after in zip(seconds, seconds[1:], strict=False)]
+    return [round(after / before, 1) for before, after in pairwise(seconds)]
 
 
 def main() -> None:
