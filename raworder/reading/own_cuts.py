@@ -147,7 +147,7 @@ def _species(
         return tuple(
             SpeciesShare(name, None) for name in sorted({name for one in ingredients for name in one.species_names})
         )
-    known = {name for cut in catalogue.cuts for name in cut.species_names}
+    known = catalogue.species
     for name in form.species:
         if species_named(name) not in known and folded(name) not in lost:
             otherwise = "nothing, if it is meant: exclusions find it by this name only"

@@ -65,12 +65,13 @@ def _unknown_field(path: Path, root: Node, form: type[Form], notes: Notes) -> No
 
 def _split_by_comma(entries: Entries, key: str) -> Text | None:
     """A number such as `3,10` that a mapping in braces has cut in two, the second half a field without a value."""
-    value, keys = entries.get(key), list(entries)
-    before = entries[keys[keys.index(key) - 1]] if key in keys[1:] else None
-    if not (isinstance(before, Text) and isinstance(value, Text) and value.is_null):
+    value = entries.get(key)
+    if not re.match(r"[0-9]+\b", key) or not (isinstance(value, Text) and value.is_null):
         return None
-    cut_in_two = re.fullmatch(r"[0-9]+", before) and re.match(r"[0-9]+\b", key)
-    return text_at(f"{before},{key}", before.place) if cut_in_two else None
+    keys = list(entries)
+    before = entries[keys[keys.index(key) - 1]] if key in keys[1:] else None
+    cut_in_two = isinstance(before, Text) and re.fullmatch(r"[0-9]+", before)
+    return text_at(f"{before},{key}", before.place) if isinstance(before, Text) and cut_in_two else None
 
 
 def _wrong_shape(kind: str, path: Path, root: Node, owner: type[Form], notes: Notes) -> None:
