@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 import click
 
 from raworder import console
-from raworder.desk import FILE, Exit, tell
+from raworder.desk import FILE, Exit, shows_findings, tell
 from raworder.dialogue import HOW, Dialogue, MissingError
 from raworder.interview import PATTERN, SCHEMA, Interview, Said, checked, existing, new_name, offer, settled
 from raworder.list_interview import ListInterview, ListSaid
@@ -29,6 +29,7 @@ PRINTED = Path("-")
 
 @click.command()
 @click.argument("file", type=FILE, default="scenario.yaml")
+@shows_findings
 @click.option("--currency", metavar="CODE", help="The currency of all prices, such as EUR.")
 @click.option("--starts", metavar="DAY", help="The first day fed, such as 2027-02-06.")
 @click.option("--days", metavar="NUMBER", help="How many days are fed from one order; 14 if not said.")

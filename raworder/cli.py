@@ -17,7 +17,6 @@ from raworder.beginning import start
 from raworder.console import Where
 from raworder.counter import portion, replan, weigh
 from raworder.desk import (
-    FILE,
     SECONDS,
     AtHand,
     Exit,
@@ -26,6 +25,7 @@ from raworder.desk import (
     hand_out,
     prints_papers,
     read,
+    reads_scenario,
     seconds,
     solve,
 )
@@ -74,7 +74,7 @@ def cli() -> None:
 
 
 @cli.command()
-@click.argument("scenario", type=FILE)
+@reads_scenario
 @click.option("--solver", type=click.Choice(["highs", "cbc"]), default="highs", show_default=True, help="Who solves.")
 @click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
 @click.option("--paper", "wanted", type=click.Choice(PAPERS), multiple=True, help="Only this paper; may be repeated.")
@@ -113,7 +113,7 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
 
 @cli.command()
-@click.argument("scenario", type=FILE)
+@reads_scenario
 def check(scenario: Path) -> None:
     """Read a scenario without solving it.
 

@@ -10,7 +10,18 @@ import click
 
 from raworder import console
 from raworder.console import Where
-from raworder.desk import FILE, SECONDS, AtHand, Exit, documents_of, hand_out, prints_papers, read, seconds
+from raworder.desk import (
+    FILE,
+    SECONDS,
+    AtHand,
+    Exit,
+    documents_of,
+    hand_out,
+    prints_papers,
+    read,
+    reads_scenario,
+    seconds,
+)
 from raworder.handing_out import page_of
 from raworder.plan_at_hand import Which, documents_about, find_plan, find_plan_to_use, planned, takes_plan
 
@@ -26,7 +37,7 @@ BAG_PAPERS = ("counter_sheet", "bag_list", "batch_cards", "feeding_sheet", "week
 
 
 @click.command()
-@click.argument("scenario", type=FILE)
+@reads_scenario
 @takes_plan
 @click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
 @click.option("--paper", "wanted", type=click.Choice(BAG_PAPERS), multiple=True, help="Only this paper; repeatable.")
@@ -44,7 +55,7 @@ def portion(scenario: Path, time_limit: float | None, wanted: Sequence[str], whe
 
 
 @click.command()
-@click.argument("scenario", type=FILE)
+@reads_scenario
 @click.option("--record", type=FILE, required=True, metavar="FILE", help="Where what was weighed is kept.")
 @takes_plan
 def weigh(scenario: Path, record: Path, **which: Any) -> None:
@@ -71,7 +82,7 @@ def weigh(scenario: Path, record: Path, **which: Any) -> None:
 
 
 @click.command()
-@click.argument("scenario", type=FILE)
+@reads_scenario
 @takes_plan
 @click.option(
     "--blank", type=FILE, metavar="FILE", help="Write a receipt with all as planned, to be altered: .csv or .yaml."

@@ -8,6 +8,7 @@ from enum import IntEnum
 from functools import wraps
 from math import isfinite
 from pathlib import Path
+from time import monotonic
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, NoReturn
 
@@ -61,6 +62,36 @@ def prints_papers(command: Callable[..., None]) -> Callable[..., None]:
     for option in reversed(tuple(FORMS.values())):
         printing = option(printing)
     return printing
+
+
+MOST_FINDINGS = 50
+"""So many findings are shown in full."""
+
+ALL_FINDINGS, BEGAN = "raworder.all_findings", "raworder.began"
+"""What a command keeps in click's context: whether all findings are shown, and when it began."""
+
+
+def reads_scenario(command: Callable[..., None]) -> Callable[..., None]:
+    """The scenario that a command reads, as its first argument, and what every command that reads has."""
+    return click.argument("scenario", type=FILE)(shows_findings(command))
+
+
+def shows_findings(command: Callable[..., None]) -> Callable[..., None]:
+    """The option to see all that is wrong with what is read, however much that is."""
+    return click.option(
+        "--all-findings",
+        is_flag=True,
+        expose_value=False,
+        is_eager=True,
+        callback=_begin,
+        help=f"Show all findings, not only the first {MOST_FINDINGS}.",
+    )(command)
+
+
+def _begin(context: click.Context, _option: click.Parameter, all_findings: bool) -> None:
+    """Keep when the command began, and whether all findings are shown."""
+    context.meta.setdefault(BEGAN, monotonic())
+    context.meta[ALL_FINDINGS] = all_findings
 
 
 READ, WRITTEN = ("scenario", "scenarios", "saved", "receipt"), ("ics", "blank")
@@ -171,20 +202,34 @@ def know_dogs(scenario: "Scenario", dogs: Sequence[str]) -> None:
 
 
 def tell(findings: Sequence["Finding"]) -> None:
-    """The findings, on standard error."""
+    """The findings on standard error: the first in full and the rest counted, or all where that is asked for."""
     if findings:
         from raworder.rendering.findings_text import findings_text
 
-        console.tell(findings_text(findings, color=console.color(sys.stderr)), styled=True)
+        most = None if click.get_current_context().meta.get(ALL_FINDINGS) else MOST_FINDINGS
+        console.tell(findings_text(findings, color=console.color(sys.stderr), most=most), styled=True)
 
 
 def solve(scenario: "Scenario", solver: str = "highs", time_limit_s: float | None = None) -> "Answer":
     """The answer of the workflow, told how it goes where somebody is watching."""
+    from raworder.plan import Unsolved
     from raworder.solving.solver import Settings, SolverName
     from raworder.workflow import plan_batch
 
     progress = _progress if sys.stderr.isatty() else None
-    return plan_batch(scenario, Settings(SolverName(solver), time_limit_s, progress))
+    limit_s = left_of(time_limit_s)
+    if limit_s == 0:
+        return Unsolved("reading what was named took all of the time limit, so no order was searched for")
+    return plan_batch(scenario, Settings(SolverName(solver), limit_s, progress))
+
+
+def left_of(time_limit_s: float | None) -> float | None:
+    """The seconds that are left of a time limit since the command began; none of them, 0; None without a limit."""
+    if time_limit_s is None:
+        return None
+    now = monotonic()
+    began: float = click.get_current_context().meta.get(BEGAN, now)
+    return max(time_limit_s - (now - began), 0)
 
 
 def documents_of(

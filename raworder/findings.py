@@ -51,4 +51,15 @@ class Finding:
 
 def sorted_findings(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """The findings by place, each once."""
-    return tuple(sorted(set(findings), key=lambda f: (f.place, f.slug, f.message)))
+    return tuple(sorted(set(findings), key=_by_place))
+
+
+def by_weight_and_place(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The findings, those that refuse the input first, then by place."""
+    return tuple(sorted(findings, key=lambda finding: (not finding.refuses, *_by_place(finding))))
+
+
+def _by_place(finding: Finding) -> tuple[str, int, int, int, str, str, str]:
+    """What orders findings; plain values, as comparing places one by one takes three times as long."""
+    place = finding.place
+    return place.file, place.line, place.column, place.length, place.cell, finding.slug, finding.message

@@ -22,6 +22,7 @@ from raworder.desk import (
     know_dogs,
     prints_papers,
     read,
+    reads_scenario,
     seconds,
 )
 from raworder.plan_at_hand import Which, documents_about, find_plan_to_use, planned, takes_plan
@@ -46,7 +47,7 @@ def minutes(_context: click.Context, _option: click.Parameter, clock: str | None
 
 
 @click.command()
-@click.argument("scenario", type=FILE)
+@reads_scenario
 @takes_plan
 @click.option("--ics", type=FILE, metavar="FILE", help="Write the reminders as a calendar file for a phone too.")
 @click.option("--alarm", callback=minutes, metavar="HH:MM", help="Let the calendar ring at this time of each day.")
@@ -68,7 +69,7 @@ def calendar(scenario: Path, ics: Path | None, alarm: int | None, where: Where, 
 
 
 @click.command()
-@click.argument("scenario", type=FILE)
+@reads_scenario
 @click.option(
     "--supplier", "suppliers", multiple=True, metavar="NAME", help="Only the message to this one; repeatable."
 )
@@ -130,7 +131,7 @@ def _suppliers(scenario: "Scenario", names: Sequence[str]) -> list[str]:
 
 
 @click.command()
-@click.argument("scenario", type=FILE)
+@reads_scenario
 @takes_plan
 @click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
 @click.option("--sheet", "key", metavar="KEY", help="Print on this sheet, such as `a4-3x8-70x37`.")

@@ -10,7 +10,18 @@ import click
 
 from raworder import console
 from raworder.console import Where
-from raworder.desk import FILE, Exit, asking, beside, documents_of, exit_of, prints_papers, read
+from raworder.desk import (
+    FILE,
+    Exit,
+    asking,
+    beside,
+    documents_of,
+    exit_of,
+    prints_papers,
+    read,
+    reads_scenario,
+    shows_findings,
+)
 
 if TYPE_CHECKING:
     from raworder.document import Document
@@ -41,7 +52,7 @@ def asks(command: Callable[..., None]) -> Callable[..., None]:
 
 
 @click.command()
-@click.argument("scenario", type=FILE)
+@reads_scenario
 @asks
 def reasons(scenario: Path, **how: Any) -> None:
     """Tell why there is no plan, and what would help.
@@ -63,6 +74,7 @@ def reasons(scenario: Path, **how: Any) -> None:
 
 @click.command()
 @click.argument("scenarios", type=FILE, nargs=-1, required=True, metavar="SCENARIO...")
+@shows_findings
 @asks
 def compare(scenarios: Sequence[Path], **how: Any) -> None:
     """Compare suppliers, or several scenarios.
@@ -81,7 +93,7 @@ def compare(scenarios: Sequence[Path], **how: Any) -> None:
 
 
 @click.command()
-@click.argument("scenario", type=FILE)
+@reads_scenario
 @click.option("--supplier", "suppliers", multiple=True, metavar="NAME", help="Only what this one sells; repeatable.")
 @click.option("--cut", "cuts", multiple=True, metavar="NAME", help="Only this cut; repeatable.")
 @asks
@@ -99,7 +111,7 @@ def prices(scenario: Path, suppliers: Sequence[str], cuts: Sequence[str], **how:
 
 
 @click.command()
-@click.argument("scenario", type=FILE)
+@reads_scenario
 @asks
 def instead(scenario: Path, **how: Any) -> None:
     """Print a card: what to buy instead of each line.
@@ -112,7 +124,7 @@ def instead(scenario: Path, **how: Any) -> None:
 
 
 @click.command()
-@click.argument("scenario", type=FILE)
+@reads_scenario
 @asks
 def worth(scenario: Path, **how: Any) -> None:
     """Tell what a little more of each limit is worth.
@@ -125,7 +137,7 @@ def worth(scenario: Path, **how: Any) -> None:
 
 
 @click.command()
-@click.argument("scenario", type=FILE)
+@reads_scenario
 @click.option("--profile", metavar="NAME", help="The profile for all dogs, instead of their own.")
 @asks
 def gaps(scenario: Path, profile: str | None, **how: Any) -> None:
@@ -140,7 +152,7 @@ def gaps(scenario: Path, profile: str | None, **how: Any) -> None:
 
 
 @click.command()
-@click.argument("scenario", type=FILE)
+@reads_scenario
 @click.option("--within", default="2 %", show_default=True, metavar="PERCENT", help="How much more it may cost.")
 @asks
 def nicer(scenario: Path, within: str, **how: Any) -> None:
@@ -159,7 +171,7 @@ def nicer(scenario: Path, within: str, **how: Any) -> None:
 
 
 @click.command()
-@click.argument("scenario", type=FILE)
+@reads_scenario
 @click.argument("changes", nargs=-1, required=True, metavar="CHANGE...")
 @asks
 def whatif(scenario: Path, changes: Sequence[str], **how: Any) -> None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from raworder import console
-from raworder.desk import FILE, AtHand, Exit, MakePapers, documents_of, solve, tell
+from raworder.desk import FILE, AtHand, Exit, MakePapers, documents_of, left_of, solve, tell
 
 if TYPE_CHECKING:
     from raworder.document import Document
@@ -101,14 +101,15 @@ def _replanned(scenario: "Scenario", which: Which, saved: AtHand | None, time_li
     """The batch planned again with what is on the receipt."""
     from raworder.plan import Plan
     from raworder.replanning import replan_batch
-    from raworder.solving.solver import Settings
+    from raworder.solving.solver import LEAST_S, Settings
 
     receipt = _receipt(which.receipt or Path(), scenario)
     before = saved.answer if saved and isinstance(saved.answer, Plan) else None
     earlier = saved.purchase if saved else None
     if earlier:
         _tell_what_is_not_on_it(which, scenario, earlier.receipt, receipt)
-    settings = Settings(time_limit_s=time_limit_s)
+    left_s = left_of(time_limit_s)
+    settings = Settings(time_limit_s=None if left_s is None else max(left_s, LEAST_S))
     found = replan_batch(scenario, receipt, settings, before, earlier, as_it_is=which.as_it_is)
     return AtHand(found.scenario, found.answer, found.purchase, found.after)
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from raworder.console import Where
-from raworder.desk import FILE, SECONDS, AtHand, beside, hand_out, know_dogs, prints_papers, read, seconds
+from raworder.desk import SECONDS, AtHand, beside, hand_out, know_dogs, prints_papers, read, reads_scenario, seconds
 from raworder.plan_at_hand import Which, documents_about, find_plan_to_use, takes_plan
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("scenario", type=FILE)
+@reads_scenario
 @click.option("--dog", "dogs", multiple=True, metavar="NAME", help="Only this dog's sheet; may be repeated.")
 @click.option("--profile", metavar="NAME", help="Show the food of all dogs beside this profile.")
 @takes_plan

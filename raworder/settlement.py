@@ -9,7 +9,7 @@ import click
 
 from raworder import console
 from raworder.console import Where
-from raworder.desk import FILE, Exit, prints_papers, read
+from raworder.desk import Exit, prints_papers, read, reads_scenario
 from raworder.plan_at_hand import Which, planned, takes_plan
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ Pairs = Sequence[tuple[str, str]]
 
 
 @click.command()
-@click.argument("scenario", type=FILE)
+@reads_scenario
 @takes_plan
 @click.option(
     "--paid",

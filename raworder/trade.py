@@ -4,11 +4,13 @@ All are frozen. Who holds a `Scenario` knows that it has been checked. Grams are
 fractions of one, money is a Decimal in the scenario's currency.
 """
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
+from functools import cached_property
 from math import ceil
 
 from raworder.bags import Portioning, Working
@@ -173,7 +175,7 @@ class Keeping:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # no slots: what is looked up by name is put in order once and kept
 class Scenario:
     """Everything asked, checked. People read `weight_unit`, `kg` or `lb`; `places` tell where rules are set, by key.
 
@@ -233,8 +235,8 @@ class Scenario:
 
     @property
     def many_dogs(self) -> bool:
-        """Whether there are more dogs than can be planned piece by piece."""
-        return sum(dog.batch_g > 0 for dog in self.dogs) > FEW_DOGS
+        """Whether there are more dogs than can be planned piece by piece; no further is counted than to tell."""
+        return any(count > FEW_DOGS for count, _ in enumerate((dog for dog in self.dogs if dog.batch_g > 0), 1))
 
     @property
     def shares_pieces(self) -> bool:
@@ -250,11 +252,11 @@ class Scenario:
 
     def cut(self, name: str) -> Cut:
         """The cut of that name."""
-        return next(cut for cut in self.cuts if cut.name == name)
+        return self._cut_of[name]
 
     def offer(self, key: str) -> Offer:
         """The offer of that key."""
-        return next(offer for offer in self.offers if offer.key == key)
+        return self._offer_of[key]
 
     def supplement(self, name: str) -> Supplement:
         """The supplement of that name."""
@@ -262,7 +264,7 @@ class Scenario:
 
     def supplier(self, name: str) -> Supplier:
         """The supplier of that name."""
-        return next(supplier for supplier in self.suppliers if supplier.name == name)
+        return self._supplier_of[name]
 
     @property
     def dog_days(self) -> int:
@@ -271,7 +273,26 @@ class Scenario:
 
     def on_hand_g(self, cut: str) -> int:
         """Grams of a cut that the freezer already holds."""
-        return sum(lot.grams for lot in self.on_hand if lot.cut == cut)
+        return self._on_hand_g[cut]
+
+    @cached_property
+    def _cut_of(self) -> dict[str, Cut]:
+        return {cut.name: cut for cut in reversed(self.cuts)}
+
+    @cached_property
+    def _offer_of(self) -> dict[str, Offer]:
+        return {offer.key: offer for offer in reversed(self.offers)}
+
+    @cached_property
+    def _supplier_of(self) -> dict[str, Supplier]:
+        return {supplier.name: supplier for supplier in reversed(self.suppliers)}
+
+    @cached_property
+    def _on_hand_g(self) -> Counter[str]:
+        held: Counter[str] = Counter()
+        for lot in self.on_hand:
+            held[lot.cut] += lot.grams
+        return held
 
     def species(self) -> tuple[str, ...]:
         """The animal species among the cuts, by name."""

@@ -158,12 +158,15 @@ def _leftovers(
 ) -> Iterable[Leftover]:
     """What is not fed of each cut; what was on hand is fed first, so what is left was bought last."""
     offers = {offer.key: offer for offer in scenario.offers}
-    bought = [(offers[line.offer], line) for line in lines]
+    bought: dict[str, list[tuple[Offer, OrderLine]]] = {}
+    for line in lines:
+        bought.setdefault(offers[line.offer].cut, []).append((offers[line.offer], line))
     rests: dict[str, tuple[int, int]] = {}
     exact: dict[str, Fraction] = {}
     for cut in scenario.cuts:
-        bought_g = sum(offer.grams(line.units) for offer, line in bought if offer.cut == cut.name)
-        paid = sum((line.goods for offer, line in bought if offer.cut == cut.name), Decimal(0))
+        of_cut = bought.get(cut.name, [])
+        bought_g = sum(offer.grams(line.units) for offer, line in of_cut)
+        paid = sum((line.goods for _, line in of_cut), Decimal(0))
         fed_from_hand_g = sum(grams for lot, grams in used_g.items() if scenario.on_hand[lot].cut == cut.name)
         held_left_g = scenario.on_hand_g(cut.name) - fed_from_hand_g
         left_g = bought_g - (eaten_g[cut.name] - fed_from_hand_g)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from types import MappingProxyType
 
 from raworder.cuts import Cut
@@ -9,7 +10,7 @@ from raworder.reading.names import folded
 from raworder.reading.reference import ReferenceCut
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # no slots: what is gathered from all cuts is gathered once and kept
 class Catalogue:
     """Cuts by every name they are known by, names folded, and their NDB numbers by the cut's own name."""
 
@@ -20,15 +21,28 @@ class Catalogue:
         """The cut of that name, whatever its case; never one of a merely similar name."""
         return self.by_name.get(folded(name))
 
-    @property
+    @cached_property
     def cuts(self) -> tuple[Cut, ...]:
         """Each cut once."""
         return tuple(dict.fromkeys(self.by_name.values()))
 
     def cautions_of(self, species: str) -> frozenset[str]:
         """What is minded with every cut of a species, whatever it is on the animal."""
-        minded = [frozenset(cut.cautions) for cut in self.cuts if cut.species_names == (species,)]
-        return frozenset.intersection(*minded) if minded else frozenset()
+        return self._cautions.get(species, frozenset())
+
+    @cached_property
+    def species(self) -> frozenset[str]:
+        """The species of all cuts."""
+        return frozenset(name for cut in self.cuts for name in cut.species_names)
+
+    @cached_property
+    def _cautions(self) -> dict[str, frozenset[str]]:
+        found: dict[str, frozenset[str]] = {}
+        for cut in self.cuts:
+            if len(cut.species_names) == 1:
+                (species,) = cut.species_names
+                found[species] = found.get(species, frozenset(cut.cautions)) & frozenset(cut.cautions)
+        return found
 
     def with_cuts(self, cuts: Iterable[Cut]) -> "Catalogue":
         """The catalogue with more cuts in it."""

@@ -57,14 +57,23 @@ def _currency(root: Entries) -> Currency | None:
 
 def _prune(root: Entries, paths: Iterable[Path]) -> Iterator[tuple[str, Node]]:
     """Take the entries in error out of the tree, later ones first, and put stand-ins for what is required."""
+    steps: dict[Path, list[int | str]] = {}
     for path in sorted({_entry(path) for path in paths}, key=_rank, reverse=True):
-        parent = deepest(root, path[:-1])
-        step = path[-1]
-        if isinstance(parent, Entries) and step in parent:
-            yield str(path[0]), parent.pop(str(step))
-        elif isinstance(parent, Items) and isinstance(step, int) and step < len(parent):
-            yield str(path[0]), parent.pop(step)
+        steps.setdefault(path[:-1], []).append(path[-1])
+    for above in sorted(steps, key=len, reverse=True):  # what lies deeper first, while its way holds
+        taken = _taken(deepest(root, above), steps[above])
+        yield from ((str(above[0] if above else step), node) for step, node in taken)
     _stand_in(root)
+
+
+def _taken(parent: Node, steps: Iterable[int | str]) -> Iterator[tuple[int | str, Node]]:
+    """What stands at these steps below a node, which has it no longer; a list is gone through once, however long."""
+    if isinstance(parent, Entries):
+        yield from ((step, parent.pop(str(step))) for step in steps if step in parent)
+    elif isinstance(parent, Items):
+        gone = {step for step in steps if isinstance(step, int) and step < len(parent)}
+        yield from ((step, parent[step]) for step in steps if step in gone)
+        parent[:] = [node for place, node in enumerate(parent) if place not in gone]
 
 
 def _entry(path: Path) -> Path:

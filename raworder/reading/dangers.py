@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from fractions import Fraction
+from functools import partial
 
 from raworder.cuts import GROUND, Measure, Part
 from raworder.reading.facts import Facts
@@ -38,7 +39,8 @@ def _no_cooked_bone(facts: Facts) -> None:
     given = facts.given
     row = given.toxic(COOKED_BONE)
     for name, bone in _with_bone(facts):
-        if row and bone and says_cooked(name) and not given.toxic(name):
+        cooked = given.memory.once(("cooked", str(name)), partial(says_cooked, name))
+        if row and bone and cooked and not given.toxic(name):
             given.refuse_as(row, name, "take it out; if it is raw, leave that word out of its name")
 
 

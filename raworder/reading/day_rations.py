@@ -16,6 +16,11 @@ def days_of_batch_g(daily: Daily, fed: Sequence[int], days: int) -> tuple[int, .
     What is given up to any day is the whole grams in the rations up to it, so a need of just one pack in pounds is not
     a part of a gram more.
     """
+    if daily.by_end is None:
+        over, under = daily.grams.as_integer_ratio()
+        so_far_g = [over * count // under for count in range(len(fed) + 1)]
+        counts = accumulate((day in fed for day in range(days)), initial=0)
+        return tuple(so_far_g[after] - so_far_g[before] for before, after in pairwise(counts))
     exact_g = _exact_g(daily, days)
     given_g = accumulate((exact_g[day] if day in fed else Fraction(0) for day in range(days)), initial=Fraction(0))
     return tuple(floor(after) - floor(before) for before, after in pairwise(given_g))
@@ -23,6 +28,8 @@ def days_of_batch_g(daily: Daily, fed: Sequence[int], days: int) -> tuple[int, .
 
 def mean_g(daily: Daily, fed: Sequence[int], days: int) -> Fraction:
     """What is eaten on a fed day on average, exact."""
+    if daily.by_end is None:
+        return daily.grams
     exact_g = _exact_g(daily, days)
     return sum((exact_g[day] for day in fed), Fraction(0)) / len(fed) if fed else daily.grams
 

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import partial
 from typing import TYPE_CHECKING
 
 from raworder.cuts import Cut, Subject
@@ -15,6 +16,7 @@ from raworder.reading.form import AllDogsForm, DogForm, TargetsForm
 from raworder.reading.given import Given
 from raworder.reading.limits import Limits, dog_limits
 from raworder.reading.names import folded, listed, nearest
+from raworder.reading.notes import Sought
 from raworder.reading.patterns import DEFAULT_CAPS, FREE, PATTERNS, targets
 from raworder.reading.rations import Daily, daily_ration, note_absurd_ration, stated_ration
 from raworder.reading.vet import vet_amounts
@@ -106,7 +108,7 @@ def _profile(form: DogForm, common: AllDogsForm | None, given: Given) -> str:
         return (LARGE_PUPPY if large else SMALL_PUPPY) if form.puppy else GROWN
     known = {folded(one.name): one.name for one in given.profiles}
     if folded(said) not in known and "profiles" not in given.lost:
-        help_ = _meant(said, known)
+        help_ = Sought(partial(_meant, said, known), f"write {listed(known.values())}")
         given.notes.add("unknown-profile", f"no profile is called `{said}`", said.place, help_)
     return known.get(folded(said), "")
 
@@ -160,6 +162,8 @@ def _fed(form: DogForm, daily: Daily, fed: Sequence[int], kennel: Kennel) -> Dog
 
 def _fed_days(form: DogForm, given: Given) -> tuple[int, ...]:
     """The days of the batch, counted from 0, on which the dog is there."""
+    if not form.away:
+        return tuple(range(given.batch.days))
     days = tuple(given.batch.each_day())
     fed = tuple(place for place, day in enumerate(days) if not any(span.holds(day) for span in form.away))
     if "batch" in given.lost:
@@ -184,11 +188,15 @@ def _targets(form: DogForm, common: AllDogsForm | None, given: Given) -> tuple[s
             given.notes.add("missing-field", f"`{form.name}` has no `targets`", form.at("name"), help_)
         return None
     own = asked.ranges()
+    if asked.pattern and not own:
+        return asked.pattern, given.memory.once(
+            ("targets", asked.pattern), lambda: targets(PATTERNS[asked.pattern or ""])
+        )
     start = PATTERNS[asked.pattern] if asked.pattern else FREE
     made = targets({**start, **{part: (range_.low, range_.high) for part, range_ in own.items()}})
     if not _can_add_up(asked, made, given):
         return None
-    return asked.pattern if asked.pattern and not own else "own", made
+    return "own", made
 
 
 def _can_add_up(form: TargetsForm, made: tuple[Target, ...], given: Given) -> bool:

@@ -1,7 +1,9 @@
 """What every part of a scenario is read against."""
 
-from dataclasses import dataclass
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import Any, TypeVar
 
 from raworder.nutrients import Profile
 from raworder.reading.catalogue import Catalogue
@@ -13,6 +15,22 @@ from raworder.reading.text import Text
 from raworder.reading.words import Words
 from raworder.trade import Batch
 from raworder.units import Currency
+
+Thing = TypeVar("Thing")
+
+
+class Memory:
+    """What one reading has looked up already, so that ten thousand lines about one cut ask for it once."""
+
+    def __init__(self) -> None:
+        self._found: dict[Hashable, Any] = {}
+
+    def once(self, about: Hashable, find: Callable[[], Thing]) -> Thing:
+        """What was found about it before, or what is found now."""
+        if about not in self._found:
+            self._found[about] = find()
+        found: Thing = self._found[about]
+        return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +52,7 @@ class Given:
     foods: Foods
     profiles: tuple[Profile, ...]
     bone_calcium: Fraction
+    memory: Memory = field(default_factory=Memory, compare=False)
 
     def was_lost(self, name: str) -> bool:
         """Whether something of that name was in error, so that it is not to be called unknown."""
@@ -41,7 +60,7 @@ class Given:
 
     def toxic(self, name: str) -> ToxicFood | None:
         """The food dangerous to dogs that the name tells of, if any."""
-        return toxic_food(name, self.toxic_foods)
+        return self.memory.once(("toxic", str(name)), lambda: toxic_food(name, self.toxic_foods))
 
     def note_toxic(self, name: Text) -> None:
         """Refuse a name that tells of food dangerous to dogs."""

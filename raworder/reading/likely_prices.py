@@ -1,9 +1,8 @@
 """Whether prices are likely: checks of a whole scenario."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import groupby
 from statistics import median
 
 from raworder.reading.facts import Facts
@@ -36,19 +35,20 @@ class Usual:
 def _prices_are_likely(facts: Facts) -> None:
     """Compare each price of a kilogram with those of its kind, or with all where there are few of its kind."""
     kinds = {cut.name: cut.kind for cut in facts.scenario.cuts}
-    paid = [offer for offer in facts.scenario.offers if price_per_kg(offer)]
-    by_kind = _by_kind(paid, kinds)
-    overall = _usual([price_per_kg(offer) for offer in paid], "all offers", FAR_OUTLIER_TIMES)
-    for offer in paid:
+    paid = [(offer, price) for offer in facts.scenario.offers if (price := price_per_kg(offer))]
+    by_kind = _by_kind((kinds[offer.cut], price) for offer, price in paid)
+    overall = _usual([price for _, price in paid], "all offers", FAR_OUTLIER_TIMES)
+    for offer, price in paid:
         usual = by_kind.get(kinds[offer.cut], overall)
-        if usual and not usual.fits(price_per_kg(offer)):
+        if usual and not usual.fits(price):
             _note_outlier(offer, usual, facts)
 
 
-def _by_kind(offers: Sequence[Offer], kinds: Mapping[str, str]) -> dict[str, Usual]:
+def _by_kind(prices: Iterable[tuple[str, Fraction]]) -> dict[str, Usual]:
     """What each kind that has enough offers usually costs."""
-    prices = sorted((kinds[offer.cut], price_per_kg(offer)) for offer in offers)
-    groups = {kind: [price for _, price in group] for kind, group in groupby(prices, lambda one: one[0])}
+    groups: dict[str, list[Fraction]] = {}
+    for kind, price in prices:
+        groups.setdefault(kind, []).append(price)
     usual = {kind: _usual(group, "its kind", OUTLIER_TIMES) for kind, group in groups.items()}
     return {kind: one for kind, one in usual.items() if one}
 

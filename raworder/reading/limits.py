@@ -7,11 +7,14 @@ from raworder.nutrients import NUTRIENTS, Bound, NutrientLimit, Per, Profile, Ra
 from raworder.reading.analyses import nutrient_called
 from raworder.reading.form import AllDogsForm, DogForm
 from raworder.reading.names import did_you_mean, folded
-from raworder.reading.notes import Notes
+from raworder.reading.notes import Notes, Sought
 from raworder.reading.nutrient_quantities import LimitText, NutrientAmount
 from raworder.reading.nutrient_tables import PER_UNIT, in_our_unit
 from raworder.reading.nutrients_form import ProfileForm
 from raworder.reading.text import Text
+
+LISTED_ELSEWHERE = "see the names on the ration sheet that `raworder nourish` prints"
+"""What to do about the name of a nutrient that is like no other."""
 
 Limits = tuple[NutrientLimit | RatioLimit, ...]
 
@@ -115,12 +118,16 @@ def _called(word: str, name: Text, notes: Notes) -> str | None:
     """The key of the nutrient that is called so, noted at the name where nobody knows it."""
     found = nutrient_called(word)
     if found is None:
-        known = [one.name for one in NUTRIENTS]
-        by_fold = {folded(one): one for one in known}
-        close = did_you_mean(word, by_fold, "see the names on the ration sheet that `raworder nourish` prints")
-        help_ = next((close.replace(fold, one) for fold, one in by_fold.items() if f"`{fold}`" in close), close)
+        help_ = Sought(lambda: _meant(word), LISTED_ELSEWHERE)
         notes.add("unknown-nutrient", f"no nutrient is called `{word}`", name.place, help_)
     return found.key if found else None
+
+
+def _meant(word: str) -> str:
+    """The nutrient that was probably meant, as its name is written."""
+    by_fold = {folded(one.name): one.name for one in NUTRIENTS}
+    close = did_you_mean(word, by_fold, LISTED_ELSEWHERE)
+    return next((close.replace(fold, one) for fold, one in by_fold.items() if f"`{fold}`" in close), close)
 
 
 def _amount(amount: NutrientAmount | None, key: str, name: Text, notes: Notes) -> Fraction | None:

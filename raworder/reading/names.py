@@ -82,9 +82,14 @@ def holds_words(name: str, words: str) -> bool:
     >>> holds_words("wild-boar trim", "wild boar")
     True
     """
-    return re.search(rf"\b{re.escape(_spaced(words))}(?:s|es)?\b", _spaced(name)) is not None
+    return holds_spaced(spaced(name), spaced(words))
 
 
-def _spaced(name: str) -> str:
+def holds_spaced(name: str, words: str) -> bool:
+    """The same of a name and words that are spaced already."""
+    return words in name and re.search(rf"\b{re.escape(words)}(?:s|es)?\b", name) is not None
+
+
+def spaced(name: str) -> str:
     """The name folded, with one space for all that is neither letter nor digit."""
     return " ".join(re.split(r"[\W_]+", folded(name))).strip()

@@ -1,30 +1,50 @@
 """The notebook in which one reading gathers its findings."""
 
-from dataclasses import replace
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
-from raworder.findings import Finding, Place, sorted_findings
+from raworder.findings import Finding, Place, by_weight_and_place, sorted_findings
 from raworder.reading.slugs import SLUGS
+
+MOST_SOUGHT = 100
+"""For so many findings it is sought what was probably meant: each takes some milliseconds, and nobody reads on."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sought:
+    """A remedy that takes time to find; `otherwise` is the one where it is not sought."""
+
+    find: Callable[[], str]
+    otherwise: str
 
 
 class Notes:
     """Findings gathered so far, and the lines of the files read; a slug decides for itself whether it refuses."""
 
     def __init__(self) -> None:
-        self._found: list[Finding] = []
+        self._found: dict[Finding, Callable[[], str] | None] = {}
         self._lines: dict[str, list[str]] = {}
+        self._refuses = False
 
     def remember(self, file: str, text: str) -> None:
         """Keep a file's lines, to be shown beside its findings."""
         self._lines[file] = text.split("\n")
 
-    def add(self, slug: str, message: str, place: Place, help: str, note: str = "") -> None:  # noqa: A002 - the field's name
+    def add(self, slug: str, message: str, place: Place, help: str | Sought, note: str = "") -> None:  # noqa: A002 - the field's name
         """Gather one finding; one in a workbook names its cell, as there is no line to be shown."""
         message = f"{message} (cell {place.cell})" if place.cell else message
-        self._found.append(Finding(SLUGS[slug].severity, slug, message, place, help, note))
+        remedy, find = (help, None) if isinstance(help, str) else (help.otherwise, help.find)
+        finding = Finding(SLUGS[slug].severity, slug, message, place, remedy, note)
+        self._found.setdefault(finding, find)
+        self._refuses = self._refuses or finding.refuses
 
     def all(self) -> tuple[Finding, ...]:
         """What has been gathered, by place, each with its line of the file."""
-        return sorted_findings(replace(finding, source_line=self._line(finding.place)) for finding in self._found)
+        first = [one for one in by_weight_and_place(self._found) if self._found[one]][:MOST_SOUGHT]
+        meant = {one: find() for one in first if (find := self._found[one])}
+        return sorted_findings(
+            replace(one, help=meant.get(one, one.help), source_line=self._line(one.place)) for one in self._found
+        )
 
     def _line(self, place: Place) -> str:
         lines = self._lines.get(place.file, [])
@@ -33,4 +53,4 @@ class Notes:
     @property
     def refuse(self) -> bool:
         """Whether anything gathered so far refuses the input."""
-        return any(finding.refuses for finding in self._found)
+        return self._refuses

@@ -10,6 +10,7 @@ from raworder.cuts import Cut
 from raworder.findings import Place
 from raworder.reading.form import KnownCutForm, OfferForm, PriceBreakForm
 from raworder.reading.given import Given
+from raworder.reading.notes import Sought
 from raworder.reading.quantities import BASES_G, Amount, Price
 from raworder.reading.unknown_cuts import help_for_unknown_cut
 from raworder.reading.variants import as_offered
@@ -122,7 +123,7 @@ def note_unknown_cut(name: str, place: Place, given: Given) -> None:
     if given.was_lost(name) or given.toxic(name):
         return
     otherwise = "describe it under `own_cuts`, or look names up with `raworder cuts`"
-    help_ = help_for_unknown_cut(name, given.catalogue, otherwise)
+    help_ = Sought(lambda: help_for_unknown_cut(name, given.catalogue, otherwise), otherwise)
     given.notes.add("unknown-cut", f"no cut is called `{name}`", place, help_)
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from functools import partial
 
 from raworder.cuts import PLANT, Cut, Part, SpeciesShare
 from raworder.nutrients import Analysis
@@ -10,7 +11,7 @@ from raworder.reading.catalogue import Catalogue
 from raworder.reading.form import OwnCutForm
 from raworder.reading.limits import amounts
 from raworder.reading.names import did_you_mean, folded, listed
-from raworder.reading.notes import Notes
+from raworder.reading.notes import Notes, Sought
 from raworder.reading.text import Text
 from raworder.reading.unknown_cuts import help_for_unknown_cut
 from raworder.reading.words import species_named
@@ -71,7 +72,8 @@ def _note_unknown_ingredients(
     for form in forms:
         for name in form.made_of:
             if folded(name) not in own and not _made(name, reference, lost):
-                help_ = help_for_unknown_cut(name, reference, "describe it under `own_cuts`", own)
+                otherwise = "describe it under `own_cuts`"
+                help_ = Sought(partial(help_for_unknown_cut, name, reference, otherwise, own), otherwise)
                 notes.add("unknown-cut", f"no cut is called `{name}`", name.place, help_)
 
 
@@ -145,10 +147,11 @@ def _species(
         return tuple(
             SpeciesShare(name, None) for name in sorted({name for one in ingredients for name in one.species_names})
         )
-    known = {name for cut in catalogue.cuts for name in cut.species_names}
+    known = catalogue.species
     for name in form.species:
         if species_named(name) not in known and folded(name) not in lost:
-            help_ = did_you_mean(name, known, "nothing, if it is meant: exclusions find it by this name only")
+            otherwise = "nothing, if it is meant: exclusions find it by this name only"
+            help_ = Sought(partial(did_you_mean, name, known, otherwise), otherwise)
             notes.add("new-species", f"the reference table has no species `{name}`", name.place, help_)
     refused = any(folded(name) in lost for name in form.species)
     if not _species_add_up(form, notes) or not (refused or _species_cover(form, ingredients, notes)):

@@ -1,10 +1,8 @@
 """Price lists: CSV files row by row as forms of offers, every cell with its line and column; workbooks beside them."""
 
-import io
 import re
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from raworder.findings import Place
 from raworder.reading.characters import note_strange
@@ -18,10 +16,12 @@ from raworder.reading.price_sheets import read_price_sheet
 from raworder.reading.workbooks import is_workbook
 from raworder.units import Currency
 
-if TYPE_CHECKING:
-    import pandas as pd
-
 SEPARATORS = (",", ";", "\t")
+
+MOST_ROWS = 30_000
+"""How many rows of a list are read; each takes about 100 us until it is an offer."""
+
+HEAD_FIRST = "begin with a header, such as `cut,pack,price`"
 
 
 def read_price_list(form: PriceListForm, folder: Path, currency: Currency, notes: Notes) -> PriceList:
@@ -75,6 +75,13 @@ class _Reader:
             all_records = [one for one in records(self.text, self.file, separator, self.notes) if not one.blank]
         except BrokenCsvError:
             return UNREAD
+        if not all_records:
+            self._add("empty-file", "the price list says nothing", Place(self.file, 1, 1), HEAD_FIRST)
+            return UNREAD
+        if len(all_records) > MOST_ROWS + 1:
+            place, help_ = all_records[MOST_ROWS + 1].cells[0].place, "take out what no dog is to be fed"
+            self._add("too-large", f"the list has more than {MOST_ROWS} rows", place, help_)
+            return UNREAD
         names = column_names(all_records[0].cells, self.notes, "add it, and check what separates the columns")
         rows = [one for one in all_records[1:] if self._complete(one, len(names))]
         if not all_records[1:]:
@@ -86,14 +93,14 @@ class _Reader:
             )
         if not rows or not are_columns(names):
             return UNREAD
-        return self._offers(names, _table(rows, separator), whole=len(rows) == len(all_records) - 1)
+        return self._offers(names, [row.cells for row in rows], whole=len(rows) == len(all_records) - 1)
 
     def _separator(self) -> str | None:
         """What stands between cells: as stated, or what cuts the header into most columns."""
         top = Place(self.file, 1, 1)
         header = next((line for line in self.text.split("\n") if line.strip()), "")
         if not header:
-            self._add("empty-file", "the price list is empty", top, "begin with a header, such as `cut,pack,price`")
+            self._add("empty-file", "the price list is empty", top, HEAD_FIRST)
             return None
         if self.form.separator:
             return self.form.separator.replace("tab", "\t")
@@ -126,30 +133,3 @@ class _Reader:
 
     def _add(self, slug: str, message: str, place: Place, remedy: str) -> None:
         self.notes.add(slug, message, place, remedy)
-
-
-def _table(rows: Sequence[Record], separator: str) -> tuple[tuple[Cell, ...], ...]:
-    """The rows' cells as pandas reads them, each with its place."""
-    frame = _frame("\n".join(record.raw for record in rows), separator)
-    if frame.shape != (len(rows), len(rows[0].cells)):
-        raise AssertionError(f"pandas reads a table of {frame.shape}, not of {len(rows)} rows")
-    return tuple(
-        tuple(Cell(str(value), cell.place) for value, cell in zip(values, record.cells, strict=True))
-        for values, record in zip(frame.itertuples(index=False, name=None), rows, strict=True)
-    )
-
-
-def _frame(text: str, separator: str) -> "pd.DataFrame":
-    """The text as a table of text: nothing is guessed to be a number, a date or a missing value."""
-    import pandas as pd
-
-    return pd.read_csv(
-        io.StringIO(text),
-        sep=separator,
-        header=None,
-        dtype=str,
-        keep_default_na=False,
-        na_filter=False,
-        skip_blank_lines=False,
-        engine="python",
-    )

@@ -2,13 +2,14 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from raworder.findings import Place
 from raworder.reading.csv_cells import Cell
 from raworder.reading.decimals import with_point
 from raworder.reading.form import OfferForm
 from raworder.reading.names import did_you_mean, folded, listed
-from raworder.reading.notes import Notes
+from raworder.reading.notes import Notes, Sought
 from raworder.reading.problems import note_problems
 from raworder.reading.text import Entries, Items, Node, text_at
 from raworder.units import Currency
@@ -45,12 +46,13 @@ def column_names(header: Sequence[Cell], notes: Notes, if_missing: str) -> tuple
         help_ = "begin with a header, such as `cut`, `pack` and `price`"
         notes.add("missing-column", "the first row names no column", header[0].place, help_)
         return names
+    first, known = {name: at for at, name in reversed([*enumerate(names)])}, f"the columns are {listed(COLUMNS, 'and')}"
     for at, (name, cell) in enumerate(zip(names, header, strict=True)):
-        if name in names[:at]:
+        if first[name] < at:
             notes.add("repeated-column", f"the column `{name}` stands twice", cell.place, "keep one of the two")
         elif name not in COLUMNS:
-            help_ = did_you_mean(name, COLUMNS, f"the columns are {listed(COLUMNS, 'and')}")
-            notes.add("unknown-column", f"a price list has no column `{cell.value.strip()}`", cell.place, help_)
+            meant = Sought(partial(did_you_mean, name, COLUMNS, known), known)
+            notes.add("unknown-column", f"a price list has no column `{cell.value.strip()}`", cell.place, meant)
     for name in REQUIRED:
         if name not in names:
             notes.add("missing-column", f"the price list has no column `{name}`", header[0].place, if_missing)

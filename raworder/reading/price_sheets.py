@@ -14,6 +14,9 @@ from raworder.reading.sheets import Sheet, letters, shown_beside, text_of
 from raworder.reading.workbooks import read_sheet
 from raworder.units import Currency
 
+MOST_MERGED = 1000
+"""So many ranges of merged cells are told of; it is one remedy for all."""
+
 POINT = "."
 """The decimal mark of what is written as text; a number has none until it is read."""
 
@@ -82,7 +85,7 @@ class _Reader:
 
     def _note_merged(self, top: int, last: int) -> None:
         """Refuse cells that were made one: what is said of the first does not stand in the others."""
-        for one in self.sheet.merged:
+        for one in self.sheet.merged[:MOST_MERGED]:
             if one.row <= last and one.last_row >= top:
                 message = f"cells to {letters(one.last_column)}{one.last_row} were merged into this one"
                 place = self.sheet.place(one.row, one.column)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, get_args
 from raworder.findings import Place
 from raworder.reading.form_base import Form
 from raworder.reading.names import did_you_mean, listed
-from raworder.reading.notes import Notes
+from raworder.reading.notes import Notes, Sought
 from raworder.reading.text import Entries, Node, Path, Text, deepest, text_at
 
 if TYPE_CHECKING:
@@ -58,18 +58,20 @@ def _unknown_field(path: Path, root: Node, form: type[Form], notes: Notes) -> No
     if isinstance(parent, Entries) and (number := _split_by_comma(parent, str(path[-1]))):
         notes.add("comma-in-number", f"`{number}` has a comma", number.place, f"write `{number.replace(',', '.')}`")
         return
-    help_ = did_you_mean(str(path[-1]), known, f"its fields are {listed(known, 'and')}")
+    otherwise = f"its fields are {listed(known, 'and')}"
+    help_ = Sought(lambda: did_you_mean(str(path[-1]), known, otherwise), otherwise)
     notes.add("unknown-field", f"{owner.noun} has no field `{path[-1]}`", (key or parent).place, help_)
 
 
 def _split_by_comma(entries: Entries, key: str) -> Text | None:
     """A number such as `3,10` that a mapping in braces has cut in two, the second half a field without a value."""
-    value, keys = entries.get(key), list(entries)
-    before = entries[keys[keys.index(key) - 1]] if key in keys[1:] else None
-    if not (isinstance(before, Text) and isinstance(value, Text) and value.is_null):
+    value = entries.get(key)
+    if not re.match(r"[0-9]+\b", key) or not (isinstance(value, Text) and value.is_null):
         return None
-    cut_in_two = re.fullmatch(r"[0-9]+", before) and re.match(r"[0-9]+\b", key)
-    return text_at(f"{before},{key}", before.place) if cut_in_two else None
+    keys = list(entries)
+    before = entries[keys[keys.index(key) - 1]] if key in keys[1:] else None
+    cut_in_two = isinstance(before, Text) and re.fullmatch(r"[0-9]+", before)
+    return text_at(f"{before},{key}", before.place) if isinstance(before, Text) and cut_in_two else None
 
 
 def _wrong_shape(kind: str, path: Path, root: Node, owner: type[Form], notes: Notes) -> None:

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from functools import partial
 from typing import Annotated, ClassVar
 
 from pydantic import Field, ValidationError
@@ -18,7 +19,7 @@ from raworder.reading.fields import LARGEST_AMOUNT_G, Money, Name, grams_up_to
 from raworder.reading.form_base import Form
 from raworder.reading.located import locate
 from raworder.reading.names import did_you_mean, folded, listed
-from raworder.reading.notes import Notes
+from raworder.reading.notes import Notes, Sought
 from raworder.reading.problems import note_problems
 from raworder.reading.text import Entries, Items, Text, text_at
 from raworder.units import Currency, read_grams
@@ -167,7 +168,8 @@ class _Sheet:
         if name in names[:place]:
             self.notes.add("repeated-column", f"the column `{name}` stands twice", cell.place, "keep one of the two")
         elif name not in COLUMNS:
-            help_ = did_you_mean(name, COLUMNS, f"the columns are {listed(COLUMNS, 'and')}")
+            otherwise = f"the columns are {listed(COLUMNS, 'and')}"
+            help_ = Sought(partial(did_you_mean, name, COLUMNS, otherwise), otherwise)
             self.notes.add("unknown-column", f"a receipt has no column `{cell.value.strip()}`", cell.place, help_)
         else:
             return False

@@ -7,7 +7,7 @@ from fractions import Fraction
 from functools import cache
 
 from raworder.cuts import Cut, Part, SpeciesShare
-from raworder.reading.names import folded, holds_words
+from raworder.reading.names import folded, holds_spaced, spaced
 from raworder.reading.shipped import data_text
 from raworder.trade import Caution, Keeping
 
@@ -95,7 +95,7 @@ def read_toxic_foods() -> tuple[ToxicFood, ...]:
     return tuple(
         ToxicFood(
             food=row["food"],
-            words=_several(row["words"]),
+            words=tuple(map(spaced, _several(row["words"]))),
             hazard=row["hazard"],
             advice=row["advice"],
             threshold=row["threshold"],
@@ -108,13 +108,15 @@ def read_toxic_foods() -> tuple[ToxicFood, ...]:
 
 def toxic_food(name: str, foods: Iterable[ToxicFood]) -> ToxicFood | None:
     """The food that the name holds the words of, if any; bone in any way cooked is one of them."""
-    meant = f"{name}, {COOKED_BONE}" if says_cooked(name) and holds_words(name, "bone") else name
-    return next((food for food in foods if any(holds_words(meant, words) for words in food.words)), None)
+    said = spaced(name)
+    meant = f"{said} {COOKED_BONE}" if says_cooked(said) and holds_spaced(said, "bone") else said
+    return next((food for food in foods if any(holds_spaced(meant, words) for words in food.words)), None)
 
 
 def says_cooked(name: str) -> bool:
     """Whether the name tells of cooking."""
-    return any(holds_words(name, word) for word in COOKED)
+    said = spaced(name)
+    return any(holds_spaced(said, word) for word in COOKED)
 
 
 def table_rows(name: str) -> Iterator[Mapping[str, str]]:

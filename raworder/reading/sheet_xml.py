@@ -39,8 +39,9 @@ def part(data: bytes, name: str) -> bytes:
 
 def merged_cells(xml: bytes) -> tuple[Merged, ...]:
     """The ranges of cells of a sheet that were made one cell."""
-    found = _MERGED.findall(xml)
-    return tuple(sorted(Merged(int(row), _column(left), int(last), _column(right)) for left, row, right, last in found))
+    found = (one.groups() for one in _MERGED.finditer(xml))
+    corners = {(int(row), _column(left), int(last), _column(right)) for left, row, right, last in found}
+    return tuple(Merged(*one) for one in sorted(corners))
 
 
 def saying_cells(xml: bytes) -> Iterator[tuple[int, int]]:

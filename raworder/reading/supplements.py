@@ -4,6 +4,7 @@ import hashlib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import partial
 from math import floor
 
 from raworder.findings import Place
@@ -12,6 +13,7 @@ from raworder.reading.analyses import supplement_analysis
 from raworder.reading.given import Given
 from raworder.reading.limits import amounts
 from raworder.reading.names import did_you_mean, folded
+from raworder.reading.notes import Sought
 from raworder.reading.nutrients_form import SupplementForm
 from raworder.reading.words import species_named
 from raworder.trade import SupplementOffer
@@ -89,7 +91,8 @@ def _supplier(form: SupplementForm, sellers: dict[str, str], nameless: str, give
         return nameless
     found = sellers.get(folded(form.supplier))
     if found is None and not given.was_lost(form.supplier) and "suppliers" not in given.lost:
-        help_ = did_you_mean(form.supplier, sellers, "name one of the suppliers, or add it under `suppliers`")
+        otherwise = "name one of the suppliers, or add it under `suppliers`"
+        help_ = Sought(partial(did_you_mean, form.supplier, sellers, otherwise), otherwise)
         given.notes.add("unknown-supplier", f"no supplier is called `{form.supplier}`", form.at("supplier"), help_)
     return found
 

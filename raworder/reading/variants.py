@@ -38,6 +38,15 @@ def as_offered(cut: Cut, form: KnownCutForm, given: Given) -> Cut | None:
     tells what is stated, so equal statements make equal cuts, and the plain cut is its ingredient, so that what
     names that one finds this one.
     """
+    if form.analysis:
+        return _as_stated(cut, form, given)
+    stated = ("cut", cut.name, form.bone, form.fat, form.rich, form.piece)
+    offered = given.memory.once(stated, lambda: _as_stated(cut, form, given))
+    return offered or _as_stated(cut, form, given)  # what is impossible is noted at every line that states it
+
+
+def _as_stated(cut: Cut, form: KnownCutForm, given: Given) -> Cut | None:
+    """The cut with what the form states; None, and noted, where it is impossible."""
     changed = _with_bone(cut, form.bone)
     changed = replace(
         changed,
@@ -74,7 +83,8 @@ def _with_bone(cut: Cut, bone: Fraction | None) -> Cut:
 
 def _analysis(cut: Cut, changed: Cut, form: KnownCutForm, given: Given) -> Analysis:
     """What is known of the cut as it is offered: by the table's row for it, or by what was said of an own cut."""
-    known = given.foods.known(given.catalogue.ndb_numbers.get(cut.name, ""))
+    number = given.catalogue.ndb_numbers.get(cut.name, "")
+    known = given.memory.once(("food", number), lambda: given.foods.known(number))
     own = {key: amount for key in cut.analysis.given if (amount := cut.analysis.of(key)) is not None}
     said = {**own, **amounts(form.analysis, given.notes, of_100_g=True)}
     return analysis_of(changed, known, said, given.bone_calcium)

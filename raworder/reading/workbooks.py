@@ -1,8 +1,10 @@
 """Workbooks as rows of cells: one sheet of an XLSX file, and what is no such file told and never raised."""
 
+import re
 import warnings
 import zipfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import closing
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -23,11 +25,22 @@ ENDINGS, OLD_ENDING = (".xlsx", ".xlsm"), ".xls"
 MOST_UNPACKED_BYTES = 50 * 1024 * 1024
 """The most that a workbook may hold once it is unpacked."""
 
-MOST_TAGS = 1_000_000
-"""The most tags that one of its parts may hold, each of which takes far more room in memory than in the file."""
+MOST_TAGS, MOST_CELLS = 500_000, 150_000
+"""The most tags, and the most cells, that one of its parts may hold: each takes far more room in memory than in the
+file, and a cell, even an empty one, 8 us each time that the library reads the sheet, which is twice."""
 
-MOST_ROWS, MOST_COLUMNS, MOST_BLANK_ROWS = 10_000, 100, 50
-"""How far a sheet is read: it ends after so many blank rows, and cells beyond these columns are not seen."""
+CELL = re.compile(rb"<(?:\w{1,9}:)?c[\s/>]")
+"""How a cell begins."""
+
+FORMULAS = re.compile(rb"<(?:\w{1,9}:)?f[\s/>]")
+"""How a formula begins; without any, nothing need be read twice."""
+
+LONG_TAG, MOST_COMMENTS = re.compile(rb"<[^<>]{10000}|<!--(?!(?s:.){0,10000}?-->)"), 100
+"""A tag or a comment longer than any program writes: an XML reader goes over it again and again until it ends."""
+
+MOST_ROWS, MOST_COLUMNS, MOST_BLANK_ROWS, LAST_ROW = 10_000, 100, 50, 100_000
+"""How far a sheet is read: it ends after so many blank rows, cells beyond these columns are not seen, and rows that go
+on beyond the last one are not read at all."""
 
 COMPOUND = bytes.fromhex("d0cf11e0a1b11ae1")
 """How a compound file begins: an old workbook, or a newer one under a password. Source: MS-CFB 2.2, from memory, not
@@ -102,9 +115,16 @@ def _is_small(data: bytes) -> bool | None:
             parts = archive.infolist()
             if sum(one.file_size for one in parts) > MOST_UNPACKED_BYTES:
                 return False
-            return all(archive.read(one).count(b"<") <= MOST_TAGS for one in parts)
+            return not any(_is_crowded(archive.read(one)) for one in parts)
     except Exception:  # a damaged archive can fail in any way
         return None
+
+
+def _is_crowded(xml: bytes) -> bool:
+    """Whether a part holds more tags or cells than are read, or a tag so long that reading it takes for ever."""
+    if xml.count(b"<") > MOST_TAGS or xml.count(b"<!--") > MOST_COMMENTS or LONG_TAG.search(xml):
+        return True
+    return sum(1 for _ in CELL.finditer(xml)) > MOST_CELLS
 
 
 class _Opened:
@@ -115,22 +135,23 @@ class _Opened:
 
     def sheet(self) -> Sheet | None:
         """The cells of the sheet as they were saved; which of them are formulas is told by reading it once more."""
-        saved, written = self._book(data_only=True), self._book(data_only=False)
-        try:
+        with closing(self._book(data_only=True)) as saved:
             one = self._chosen(saved.worksheets)
             if one is None:
                 return None
-            rows = self._rows(one, written[one.title])
+            xml = part(self.data, one._worksheet_path)  # noqa: SLF001 - there is no other way to it
+            rows = self._with_formulas(one) if FORMULAS.search(xml) else self._rows((row, row) for row in _cells(one))
             named = one.title if len(saved.worksheets) > 1 else ""
             if rows is None:
                 return None
-            xml = part(self.data, one._worksheet_path)  # noqa: SLF001 - there is no other way to it
             sheet = Sheet(self.file, named, rows, merged_cells(xml))
             self._tell_unread(sheet, xml)
             return sheet
-        finally:
-            saved.close()
-            written.close()
+
+    def _with_formulas(self, saved: Any) -> dict[int, dict[int, Found]] | None:
+        """The rows of a sheet that has formulas, beside what is written in their cells."""
+        with closing(self._book(data_only=False)) as written:
+            return self._rows(zip(_cells(saved), _cells(written[saved.title]), strict=True))
 
     def _book(self, *, data_only: bool) -> "openpyxl.Workbook":
         import openpyxl
@@ -158,15 +179,15 @@ class _Opened:
             self.notes.add("unknown-sheet", f"the workbook has no sheet `{name}`", self.form.at("sheet"), help_)
         return sheets.get(folded(name))
 
-    def _rows(self, saved: Any, written: Any) -> dict[int, dict[int, Found]] | None:
-        """The rows that say something; None, and noted, where there are too many."""
+    def _rows(self, pairs: Iterable[tuple[Any, Any]]) -> dict[int, dict[int, Found]] | None:
+        """The rows that say something, of values beside formulas; None, and noted, where there are too many."""
         rows: dict[int, dict[int, Found]] = {}
         last = 0
-        for number, (values, formulas) in enumerate(zip(_cells(saved), _cells(written), strict=True), 1):
+        for number, (values, formulas) in enumerate(pairs, 1):
             if number - last > MOST_BLANK_ROWS:
                 break
-            if len(rows) > MOST_ROWS:
-                message = f"the sheet has more than {MOST_ROWS} rows"
+            if len(rows) > MOST_ROWS or number > LAST_ROW:
+                message = f"the sheet has more than {MOST_ROWS} rows, or goes on beyond row {LAST_ROW}"
                 help_ = "save a copy with the price list alone"
                 self.notes.add("workbook-too-large", message, self.form.at("file"), help_)
                 return None

@@ -1,9 +1,10 @@
 """Findings as text: what is wrong, where, the line itself with carets under the place, and the remedy."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from raworder.findings import Finding, Severity
+from raworder.findings import Finding, Severity, by_weight_and_place, sorted_findings
 from raworder.rendering.clean import escape, escaped
 
 MOST_CELLS = 100
@@ -12,14 +13,34 @@ MOST_CELLS = 100
 BEFORE_CELLS = 40
 """So much of a cut line is kept before the place."""
 
+LOOKED_AT = 1000
+"""So many characters before and after the place are looked at, however long the line is."""
+
 TAB = "    "
 CUT = "..."
 RED, YELLOW, BLUE, BOLD, PLAIN = "\x1b[1;31m", "\x1b[1;33m", "\x1b[1;34m", "\x1b[1m", "\x1b[0m"
 
 
-def findings_text(findings: Sequence[Finding], *, color: bool) -> str:
-    """The findings one after the other with a free line between; escape codes only with `color`."""
-    return "\n".join("".join(f"{line}\n" for line in _Told(one, color=color).lines()) for one in findings)
+def findings_text(findings: Sequence[Finding], *, color: bool, most: int | None = None) -> str:
+    """The findings one after the other with a free line between; escape codes only with `color`.
+
+    Beyond `most` of them the rest is counted by kind. What refuses the input is shown before what does not.
+    """
+    shown = findings if most is None else sorted_findings(by_weight_and_place(findings)[:most])
+    texts = ["".join(f"{line}\n" for line in _Told(one, color=color).lines()) for one in shown]
+    rest = Counter(one.slug for one in findings) - Counter(one.slug for one in shown)
+    return "\n".join([*texts, f"{_counted(rest)}\n"] if rest else texts)
+
+
+def _counted(rest: Counter[str]) -> str:
+    """How many more there are of each kind, the most first.
+
+    >>> _counted(Counter({"unknown-cut": 31000, "bad-value": 950}))
+    'and 31,950 more: 31,000 of `unknown-cut`, 950 of `bad-value`; --all-findings shows them all'
+    """
+    kinds = sorted(rest.items(), key=lambda one: (-one[1], one[0]))
+    listed = ", ".join(f"{count:,} of `{slug}`" for slug, count in kinds)
+    return f"and {rest.total():,} more: {listed}; --all-findings shows them all"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,9 +55,13 @@ class Excerpt:
 def excerpt(source_line: str, column: int, length: int) -> Excerpt:
     """The part of a line around a place; `column` counts characters from 1, carets count cells of the screen."""
     start = min(max(column - 1, 0), len(source_line))
-    shown = [_shown(character) for character in source_line]
+    begins = max(start - LOOKED_AT, 0)
+    looked_at = source_line[begins : start + LOOKED_AT]
+    start -= begins
+    shown = [_shown(character) for character in looked_at]
     first, last = _window(shown, start)
-    lead, tail = CUT if first else "", CUT if last < len(shown) else ""
+    lead = CUT if first or begins else ""
+    tail = CUT if last < len(shown) or begins + len(looked_at) < len(source_line) else ""
     end = min(start + max(length, 1), last)
     line = lead + "".join(shown[first:last]) + tail
     return Excerpt(line, _cells(lead + "".join(shown[first:start])), max(_cells("".join(shown[start:end])), 1))

@@ -1,9 +1,7 @@
 """Tables as CSV files: plain numbers for spreadsheets and programs, and no text that a spreadsheet would run."""
 
-import csv
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from io import StringIO
 
 from raworder.document import Cell, Column, Document, Holds, Table
 from raworder.rendering.clean import one_line
@@ -68,11 +66,11 @@ def _by_key(document: Document) -> dict[str, list[Table]]:
 
 def _content(one: Gathered) -> bytes:
     """The rows of all the tables under one line of keys."""
-    out = StringIO(newline="")
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(column.key for column in one.columns)
-    writer.writerows(_cells(one.document, one.columns, row) for row in one.rows)
-    return out.getvalue().encode("utf-8-sig")
+    import pandas as pd
+
+    rows = [tuple(_cells(one.document, one.columns, row)) for row in one.rows]
+    table = pd.DataFrame(rows, columns=[column.key for column in one.columns], dtype=object)
+    return table.to_csv(index=False, lineterminator="\r\n").encode("utf-8-sig")
 
 
 def _cells(document: Document, columns: Sequence[Column], row: tuple[Cell, ...]) -> Iterator[str]:

@@ -10,8 +10,10 @@ from raworder.plan import MILLION, Allocation, Unsolved
 from raworder.solving.groups import counts_bags_coarsely, leaves_out_by_energy, leaves_out_by_sharing
 from raworder.solving.objective import HANDINESS_GAP
 from raworder.solving.search import (
+    BUILT_ONLY,
     HANDIEST,
     Impossible,
+    LateError,
     Scraps,
     Solved,
     Wanted,
@@ -64,7 +66,10 @@ def cheapest(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) 
     order = search(scenario, settings, wanted, whole=False)
     if not isinstance(order, Solved):
         return _told(order, settings)
-    shared = _shared(scenario, order, settings.left_since(began))
+    try:
+        shared = _shared(scenario, order, settings.left_since(began))
+    except LateError:
+        return BUILT_ONLY
     if shared is not None:
         merged = Solved(shared.problem, {**order.found, **shared.found}, order.outcomes)
         return _remarked(_told(merged, settings), _about_bags(scenario))
@@ -94,7 +99,7 @@ def _shared(given: Scenario, order: Solved, settings: Settings) -> Solved | None
     scenario = with_grams(given, fed_g(allocation_of(order, settings)))
     scraps: Scraps = frozenset()
     while True:
-        problem = build(scenario, scraps=scraps, giving_way=GIVING_WAY)
+        problem = build(scenario, scraps=scraps, giving_way=GIVING_WAY, until=settings.ends_at(began))
         fixed_to(problem, order.found)
         for name, constraint in energy_held(problem):
             problem.missed.append(give_way(problem, constraint, len(problem.missed)))

@@ -116,10 +116,7 @@ def supply(problem: Problem) -> Named:
     for cut in problem.cuts:
         fed = [(problem.eat_kg[group.name, cut], 1.0) for group in problem.groups]
         bought = [
-            (amount, -kg_per_buy(offer))
-            for offer in problem.offers
-            if offer.cut == cut
-            for _, _, amount in problem.bought(offer)
+            (amount, -kg_per_buy(offer)) for offer in problem.offers_for(cut) for _, _, amount in problem.bought(offer)
         ]
         balance = total([*fed, (problem.left_kg[cut], 1), *bought])
         yield named("supply", cut), balance == problem.scenario.on_hand_g(cut) / GRAMS_PER_KG
@@ -234,7 +231,7 @@ def _pieces_there(problem: Problem, cut: Cut) -> Named:
         return
     fixed_g = [Fraction(lot.grams) for lot in problem.scenario.on_hand if lot.cut == cut.name]
     terms = [(problem.eat_kg[group.name, cut.name], 1.0) for group in problem.fed_by_rules()]
-    offers = [offer for offer in problem.offers if offer.cut == cut.name]
+    offers = problem.offers_for(cut.name)
     for offer in offers:
         bought = [(amount, -kg_per_buy(offer)) for _, _, amount in problem.bought(offer)]
         if offer.bought is not None:

@@ -3,6 +3,7 @@
 from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from math import floor
 
 from raworder.bags import Portioning
@@ -28,7 +29,7 @@ FINENESS = (30, 4, 3, 2, 1)
 more coarsely."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # no slots: what all eat together is added up once and kept
 class Group:
     """Dogs fed alike. The rules of `dogs[0]` are those of all; `ration_g` is what they eat together over the batch.
 
@@ -40,7 +41,7 @@ class Group:
     avoided: frozenset[str]
     unfit: frozenset[str] = frozenset()
 
-    @property
+    @cached_property
     def ration_g(self) -> int:
         """Grams the group eats over the batch; the least that it may be where its grams are free."""
         return sum(dog.batch_g for dog in self.dogs)
@@ -50,7 +51,7 @@ class Group:
         """Whether it is energy that the group is given, however many grams hold it."""
         return self.rules.free_grams
 
-    @property
+    @cached_property
     def need_kcal(self) -> Fraction:
         """Energy that the group eats over the batch, where it is given in energy."""
         return sum((dog.energy.batch_kcal for dog in self.dogs if dog.energy), Fraction(0))

@@ -10,7 +10,7 @@ import pulp
 
 from raworder.solving.nutrient_rules import Named
 from raworder.solving.objective import cost
-from raworder.solving.problem import GRAMS_PER_KG, Problem, most_units, units_per_buy, usable_g
+from raworder.solving.problem import GRAMS_PER_KG, Problem, most_units, units_per_buy
 from raworder.solving.search import BILL, COST, HANDY, Aim, Wanted, nothing_more
 from raworder.solving.unknowns import total
 from raworder.trade import Scenario
@@ -68,7 +68,7 @@ def weighed_cuts(problem: Problem) -> Named:
     for number, cut in enumerate(problem.cuts.values()):
         if problem.scenario.portioning.whole_piece_g(cut) is None:
             weighed = _switch(problem, f"{WEIGHED}{number}")
-            most_kg = float(usable_g(problem, cut.name) / GRAMS_PER_KG)
+            most_kg = float(problem.usable_g[cut.name] / GRAMS_PER_KG)
             yield (
                 f"{WEIGHED}{number}_most",
                 total([*_eaten(problem, {cut.name: Fraction(1)}), (weighed, -most_kg)]) <= 0,

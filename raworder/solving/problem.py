@@ -4,10 +4,11 @@ Weights are kilograms and money is whole currency units, as floats; nothing of i
 An amount to buy is counted in packs, or in kilograms for what is sold to the gram.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
 from math import ceil
 
 import pulp
@@ -67,7 +68,24 @@ class Problem:
 
     def offers_of(self, supplier: Supplier) -> tuple[Offer, ...]:
         """What the supplier sells."""
-        return tuple(offer for offer in self.offers if offer.supplier == supplier.name)
+        return tuple(self._by_supplier.get(supplier.name, ()))
+
+    def offers_for(self, cut: str) -> tuple[Offer, ...]:
+        """The offers of a cut."""
+        return tuple(self._by_cut.get(cut, ()))
+
+    @cached_property
+    def _by_supplier(self) -> dict[str, list[Offer]]:
+        return _gathered(self.offers, lambda offer: offer.supplier)
+
+    @cached_property
+    def _by_cut(self) -> dict[str, list[Offer]]:
+        return _gathered(self.offers, lambda offer: offer.cut)
+
+    @cached_property
+    def usable_g(self) -> dict[str, Fraction]:
+        """The most grams of each cut that all dogs together can eat within their ranges and caps."""
+        return {cut: sum((edible_g(self, one, cut) for one in self.groups), Fraction(0)) for cut in self.cuts}
 
     def bought(self, offer: Offer) -> list[tuple[int, PriceStep, pulp.LpVariable]]:
         """The price steps of an offer, each with its index and the amount bought at it."""
@@ -114,6 +132,14 @@ class Problem:
     def fed_by_rules(self) -> tuple[Group, ...]:
         """The groups whose amounts are computed: all but those under a veterinarian's care."""
         return tuple(group for group in self.groups if group.care is None)
+
+
+def _gathered(offers: Iterable[Offer], key: Callable[[Offer], str]) -> dict[str, list[Offer]]:
+    """The offers by a key, each in its order."""
+    found: dict[str, list[Offer]] = {}
+    for offer in offers:
+        found.setdefault(key(offer), []).append(offer)
+    return found
 
 
 def pose(
@@ -174,13 +200,8 @@ def most_units(problem: Problem, offer: Offer) -> int:
     cheapest = min(step.unit_price for step in offer.steps)
     thresholds = [supplier.minimum_order, supplier.free_delivery_from or 0]
     reach = [ceil(Fraction(threshold) / cheapest) for threshold in thresholds if cheapest]
-    most = max(ceil(usable_g(problem, offer.cut) / offer.unit_g), offer.steps[-1].at_least, *reach)
+    most = max(ceil(problem.usable_g[offer.cut] / offer.unit_g), offer.steps[-1].at_least, *reach)
     return most if offer.available is None else min(most, offer.available)
-
-
-def usable_g(problem: Problem, cut: str) -> Fraction:
-    """The most grams of a cut that all dogs together can eat within their ranges and caps."""
-    return sum((edible_g(problem, group, cut) for group in problem.groups), Fraction(0))
 
 
 def edible_g(problem: Problem, group: Group, cut: str) -> Fraction:
@@ -217,7 +238,7 @@ def _pose_pieces(problem: Problem, names: Names) -> None:
 def uneven_offers(problem: Problem, cut: Cut) -> tuple[Offer, ...]:
     """The offers of a cut fed in whole pieces from which an odd rest may remain, however much is bought."""
     piece_g = problem.scenario.portioning.whole_piece_g(cut)
-    offers = [offer for offer in problem.offers if offer.cut == cut.name and offer.bought is None]
+    offers = [offer for offer in problem.offers_for(cut.name) if offer.bought is None]
     return tuple(offer for offer in offers if piece_g and offer.unit_g % piece_g)
 
 

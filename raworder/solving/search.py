@@ -5,6 +5,7 @@ from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import pairwise
+from math import inf
 from time import monotonic
 
 import pulp
@@ -122,6 +123,14 @@ HANDIEST = Wanted((COST, BILL, HANDY, PICKED))
 Two solvers may call two plans as handy as can be that are a ten-millionth apart, so the pick decides once more alone.
 """
 
+BUILT_ONLY = Unsolved("building the model took all of the time limit, so no order was searched for")
+"""What is told where there are so many dogs or offers that the time limit came before any search."""
+
+
+class LateError(Exception):
+    """The time limit came while a model was built."""
+
+
 ANY_CHEAPEST = Wanted((COST, BILL))
 """Any of the cheapest orders."""
 
@@ -145,18 +154,24 @@ class Solved:
         return outcome.bound if outcome else None
 
 
-def build(
+def build(  # noqa: PLR0913 - what may differ between the models of one scenario
     scenario: Scenario,
     *,
     whole: bool = True,
     scraps: Scraps = frozenset(),
     giving_way: AbstractSet[str] = frozenset(),
     groups: Sequence[Group] | None = None,
+    until: float = inf,
 ) -> Problem:
-    """The whole model of a scenario: its unknowns under every rule; some rules may be `giving_way`, at a price."""
+    """The whole model of a scenario: its unknowns under every rule; some rules may be `giving_way`, at a price.
+
+    LateError when it is not built `until` then, a moment of the monotonic clock.
+    """
     problem = pose(scenario, whole=whole, scraps=scraps, groups=groups)
     for key, builder in BUILDERS.items():
         for name, constraint in builder(problem):
+            if monotonic() >= until:
+                raise LateError
             if key in giving_way:
                 problem.missed.append(give_way(problem, constraint, len(problem.missed)))
             add(problem.lp, name, constraint)
@@ -170,10 +185,18 @@ def search(
 
     Pieces are counted where they must be `whole`; where they need not be, neither are scraps.
     """
+    try:
+        return _searched(scenario, settings, wanted, whole=whole)
+    except LateError:
+        return BUILT_ONLY
+
+
+def _searched(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool) -> Solved | Impossible | Unsolved:
+    """The same; LateError where the time limit came while a model was built."""
     began = monotonic()
     scraps: Scraps = frozenset()
     while True:
-        problem = build(scenario, whole=whole, scraps=scraps)
+        problem = build(scenario, whole=whole, scraps=scraps, until=settings.ends_at(began))
         for name, constraint in wanted.also(problem):
             add(problem.lp, name, constraint)
         solved = _solved_once(problem, _first_part(settings.left_since(began)), wanted, whole=whole)
@@ -211,7 +234,7 @@ def _impossible(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole
     began, groups = monotonic(), groups_at_most(scenario)
     if groups == groups_of(scenario) and all(len(group.dogs) == 1 for group in groups):
         return Impossible()
-    problem = build(scenario, whole=whole, groups=groups)
+    problem = build(scenario, whole=whole, groups=groups, until=settings.ends_at(began))
     for name, constraint in wanted.also(problem):
         add(problem.lp, name, constraint)
     if minimise(problem.lp, total(()), settings).ending is Ending.INFEASIBLE:

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from math import isfinite
+from math import inf, isfinite
 from tempfile import TemporaryDirectory
 from time import monotonic
 from types import MappingProxyType
@@ -114,6 +114,11 @@ class Settings:
         gone_s, found_s = monotonic() - began, self.until_found_s
         later_s = None if found_s is None else max(found_s - gone_s, LEAST_S)
         return replace(self, time_limit_s=max(self.time_limit_s - gone_s, LEAST_S), until_found_s=later_s)
+
+    def ends_at(self, began: float) -> float:
+        """The moment of the monotonic clock at which all is over, where it began then."""
+        longest_s = self.until_found_s or self.time_limit_s
+        return inf if longest_s is None else began + longest_s
 
 
 def minimise(  # noqa: PLR0913 - what is known beforehand comes in two parts

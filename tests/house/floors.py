@@ -72,7 +72,7 @@ HOMES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "numpy": ("nourishing",),
         "distributed": ("studies",),
         "highspy": ("solving",),
-        "pandas": ("reading",),
+        "pandas": ("rendering",),
         "pulp": ("solving", "portioning"),
         "pydantic": ("reading",),
         "pydantic_core": ("reading",),
@@ -86,7 +86,7 @@ commands of the counter are click's like all others."""
 WHEN_USED = frozenset(
     {"distributed", "highspy", "icalendar", "jinja2", "markupsafe", "openpyxl", "pandas", "rich", "xlsxwriter", "yaml"}
 )
-"""Libraries that their workshop can do without: CBC needs no highspy, a list inside the scenario no pandas, JSON and
+"""Libraries that their workshop can do without: CBC needs no highspy, a list that is no workbook no openpyxl, JSON and
 Markdown no rich, the reference tables no YAML, and each rendering only the library that writes it. PuLP and pydantic
 stand at the head of modules that are nothing without them; who neither solves nor reads a scenario does not import
 those modules."""

@@ -157,7 +157,7 @@ def test_a_list_in_a_folder_below_is_found_from_anywhere(tmp_path: Path, monkeyp
     assert {offer.place.file for offer in scenario.offers if offer.place} == {"a/scenario.yaml", "a/lists/prices.csv"}
 
 
-def test_pandas_is_imported_only_for_a_price_list(tmp_path: Path) -> None:
+def test_pandas_reads_no_price_list(tmp_path: Path) -> None:
     program = "import sys; from pathlib import Path; from raworder.reading.scenario import read_scenario as r;"
     program += "r(Path(sys.argv[1])); print('pandas' in sys.modules)"
 
@@ -170,7 +170,7 @@ def test_pandas_is_imported_only_for_a_price_list(tmp_path: Path) -> None:
     reading_of(tmp_path, a_text())
     assert imported() == "False"
     reading_of(tmp_path, a_text(more=SUPPLIER), {"prices.csv": "cut,price\nkale,3.00 per kg\n"})
-    assert imported() == "True"
+    assert imported() == "False"
 
 
 def test_a_catch_weight_stands_in_a_list_as_in_the_scenario(tmp_path: Path) -> None:

@@ -127,3 +127,29 @@ def test_nothing_hostile_comes_through(text: str) -> None:
     shown = findings_text([finding], color=False)
     assert not any(unicodedata.category(one) in {"Cc", "Cs"} for one in shown if one != "\n")
     shown.encode("utf-8")
+
+
+def test_a_line_of_a_million_characters_is_shown_like_a_short_one_around_the_place() -> None:
+    short = f"{'a' * 2_000}b{'c' * 2_000}"
+    assert excerpt(f"{'a' * 500_000}b{'c' * 500_000}", 500_001, 1) == excerpt(short, 2_001, 1)
+
+
+def test_beyond_the_most_findings_are_counted_by_kind() -> None:
+    many = [replace(FINDING, place=replace(FINDING.place, line=line)) for line in range(3, 8)]
+    many += [replace(FINDING, slug="empty-value", place=replace(FINDING.place, line=9, column=1))]
+    text = findings_text(many, color=False, most=2)
+    assert text.startswith(HOUSE_STYLE)
+    assert text.count("error[") == 2
+    assert text.endswith("\n\nand 4 more: 3 of `unknown-field`, 1 of `empty-value`; --all-findings shows them all\n")
+    assert findings_text(many, color=False, most=6) == findings_text(many, color=False)
+
+
+def test_what_refuses_the_input_is_shown_however_many_warnings_stand_before_it() -> None:
+    warnings = [
+        replace(FINDING, severity=Severity.WARNING, place=replace(FINDING.place, line=line)) for line in range(1, 5)
+    ]
+    text = findings_text([*warnings, replace(FINDING, place=replace(FINDING.place, line=8))], color=False, most=2)
+    assert [line for line in text.splitlines() if " --> " in line] == [
+        " --> scenarios/two-dogs.yaml:1:5",
+        " --> scenarios/two-dogs.yaml:8:5",
+    ]

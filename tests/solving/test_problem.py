@@ -11,7 +11,7 @@ import pytest
 
 from raworder.plan import Allocation
 from raworder.solving.cheapest import cheapest
-from raworder.solving.problem import most_units, pose, usable_g
+from raworder.solving.problem import most_units, pose
 from raworder.solving.solver import Settings, SolverName
 from raworder.solving.unknowns import named
 from raworder.trade import Offer, Scenario, Variety
@@ -93,7 +93,7 @@ def test_what_can_be_eaten_of_a_cut_keeps_its_fraction_of_a_gram() -> None:
     dog = b.a_dog(daily_g=333, days=7, targets=[b.a_target(low="9/100", high="9/100")])
     offers = [b.an_offer("chicken neck", pack_g=524), b.an_offer("beef trim")]
     scenario = b.a_scenario(days=7, dogs=[dog], cuts=(b.NECK, b.TRIM), offers=offers)
-    assert usable_g(pose(scenario), "chicken neck") >= Fraction(524475, 1000)
+    assert pose(scenario).usable_g["chicken neck"] >= Fraction(524475, 1000)
     assert most_units(pose(scenario), offers[0]) == 2
 
 
@@ -102,14 +102,14 @@ def test_a_cap_and_an_exclusion_lower_what_can_be_eaten() -> None:
     capped = b.a_dog(caps=[b.a_cap()])
     excluded = b.a_dog("Juniper", avoid=[b.a_subject(b.Measure.SPECIES, "beef")])
     scenario = b.a_scenario(dogs=[capped, excluded], cuts=(b.HEART, b.NECK))
-    assert usable_g(pose(scenario), "beef heart") == 700
+    assert pose(scenario).usable_g["beef heart"] == 700
 
 
 def test_a_species_of_no_share_in_a_mix_does_not_bound_it() -> None:
     """None above half: beef is half of the mix, pork is in name only, so 7000 g of the mix can be eaten."""
     mix = b.a_cut("mix", species={"beef": "1/2", "lamb": "1/2", "pork": 0}, kind="mince")
     scenario = b.a_scenario(cuts=[mix], variety=Variety(most_share=Fraction(1, 2)))
-    assert usable_g(pose(scenario), "mix") == 7_000
+    assert pose(scenario).usable_g["mix"] == 7_000
     assert isinstance(cheapest(scenario, Settings()), Allocation)
 
 

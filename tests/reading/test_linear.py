@@ -1,0 +1,116 @@
+"""Reading takes twice as long for twice as much, and ends: told by what is called how often, never by a clock.
+
+**Source:** arithmetic; the files are invented.
+"""
+
+from collections import Counter
+from pathlib import Path
+from unittest.mock import patch
+
+import pytest
+
+from raworder.reading import csv_cells, located, offers, price_lists, problems, variants, workbooks
+from raworder.reading import names as names_of_things
+from raworder.reading.notes import MOST_SOUGHT
+from raworder.reading.reference import toxic_food
+from raworder.reading.scenario import read_scenario_text
+from tests.hostile.workbooks import a_book, repacked
+from tests.reading.written import a_text, reading_of, slugs
+from tests.speed.awkward import CUTS, HEAD
+from tests.speed.awkward import offers as lines_of_offers
+
+SUPPLIER = "suppliers:\n  - {name: Hollow Lane, price_list: {file: prices.csv}}\n"
+
+
+def text_with(lines: int) -> str:
+    return a_text(cuts="".join(lines_of_offers(lines)).rstrip("\n"))
+
+
+def test_names_are_looked_up_once_however_many_offers_bear_them() -> None:
+    counts = []
+    for lines in (40, 80):
+        with (
+            patch("raworder.reading.given.toxic_food", side_effect=toxic_food) as asked,
+            patch.object(variants, "_as_stated", side_effect=variants._as_stated) as stated,
+        ):
+            assert read_scenario_text(text_with(lines), Path("a.yaml")).scenario is not None
+        assert max(Counter(str(call.args[0]) for call in asked.call_args_list).values()) == 1
+        counts.append(stated.call_count)
+    assert counts[0] == counts[1] == 8
+
+
+def test_what_was_meant_is_sought_for_the_first_findings_only() -> None:
+    cuts = "\n".join(f"  - {{cut: chickn nekc {n}, price: 2 per kg}}" for n in range(MOST_SOUGHT + 50))
+    with patch.object(offers, "help_for_unknown_cut", wraps=offers.help_for_unknown_cut) as sought:
+        findings = read_scenario_text(a_text(cuts=cuts), Path("a.yaml")).findings
+    unknown = [one for one in findings if one.slug == "unknown-cut"]
+    assert sought.call_count == MOST_SOUGHT
+    assert [one.help for one in unknown[:MOST_SOUGHT]] == ["did you mean `chicken neck`?"] * MOST_SOUGHT
+    assert {one.help for one in unknown[MOST_SOUGHT:]} == {
+        "describe it under `own_cuts`, or look names up with `raworder cuts`"
+    }
+
+
+def test_entries_in_error_are_taken_out_of_the_right_lists_deep_ones_first() -> None:
+    more = (
+        "suppliers:\n"
+        "  - {name: A, cuts: [{cut: kale, price: x}, {cut: kael, price: 3 per kg}]}\n"
+        "  - {nam: B, cuts: [{cut: chrd, price: 3 per kg}]}\n"
+        "  - {name: C, cuts: [{cut: chard, price: y}, {cut: chrad, price: 3 per kg}, {cut: beef trim, price: z}]}\n"
+    )
+    found = read_scenario_text(a_text(more=more), Path("a.yaml")).findings
+    told = Counter((one.slug, one.place.line) for one in found)
+    assert told["unknown-cut", 8] == told["unknown-cut", 9] == told["unknown-cut", 10] == 1
+    assert told["bad-value", 8], told["bad-value", 10] == (1, 2)
+
+
+def test_a_file_of_too_many_values_is_refused_where_the_first_too_many_stands(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(located, "MOST_VALUES", 20)
+    (finding,) = read_scenario_text(f"{HEAD}dogs: [{'[], ' * 20}]\n{CUTS}", Path("a.yaml")).findings
+    assert (finding.slug, finding.place.line) == ("too-large", 3)
+
+
+@pytest.mark.parametrize(
+    ("content", "line"),
+    [("cut,price\n" + "," * 21, 2), ("cut,price\n" + "kale,3 per kg\n" * 9, 10)],
+    ids=["a wide row", "many rows"],
+)
+def test_a_list_of_too_many_cells_or_rows_is_refused(
+    content: str, line: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(csv_cells, "MOST_CELLS", 20)
+    monkeypatch.setattr(price_lists, "MOST_ROWS", 8)
+    (finding,) = reading_of(tmp_path, a_text(more=SUPPLIER), {"prices.csv": content}).findings
+    assert (finding.slug, finding.place.line) == ("too-large", line)
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        b"<row>" + b"<c/>" * (workbooks.MOST_CELLS + 1) + b"</row>",
+        b"<row><c " + b" " * 10_001 + b"/></row>",
+        b"<!--" + b"a" * 10_001 + b"-->",
+        b"<!---->" * (workbooks.MOST_COMMENTS + 1),
+    ],
+    ids=["empty cells", "a tag without end", "a comment without end", "comments"],
+)
+def test_a_workbook_that_would_take_for_ever_is_refused(row: bytes, tmp_path: Path) -> None:
+    sheet = "xl/worksheets/sheet1.xml"
+    book = repacked(a_book(), sheet, lambda xml: xml.replace(b"</sheetData>", row + b"</sheetData>"))
+    more = SUPPLIER.replace("csv", "xlsx")
+    assert slugs(reading_of(tmp_path, a_text(more=more), {"prices.xlsx": book})) == ["workbook-too-large"]
+
+
+def test_a_sheet_without_formulas_is_read_once(tmp_path: Path) -> None:
+    more = SUPPLIER.replace("csv", "xlsx")
+    with patch.object(workbooks._Opened, "_book", autospec=True, side_effect=workbooks._Opened._book) as opened:
+        assert reading_of(tmp_path, a_text(more=more), {"prices.xlsx": a_book()}).scenario is not None
+    assert opened.call_count == 1
+
+
+def test_unknown_fields_are_compared_with_known_ones_for_the_first_findings_only() -> None:
+    fields = ", ".join(f"f{n}: 1" for n in range(MOST_SOUGHT + 50))
+    text = a_text(cuts=f"  - {{cut: kale, price: 3 per kg, {fields}}}")
+    with patch.object(problems, "did_you_mean", wraps=names_of_things.did_you_mean) as sought:
+        read_scenario_text(text, Path("a.yaml"))
+    assert sought.call_count == MOST_SOUGHT
