@@ -77,15 +77,15 @@ MODULES: Mapping[str, tuple[str, ...]] = MappingProxyType(
 """What is broken, by what it is about; `slugs` and forms are words."""
 
 TESTS = (
-    "auditing", "cases", "data", "house/test_examples.py", "nourishing", "outside", "portioning", "properties",
-    "reading", "rendering", "reporting", "solving", "studies", "cli", "hostile", "test_*.py",
+    "test_*.py", "auditing", "portioning", "reporting", "reading", "solving", "house/test_examples.py", "data",
+    "nourishing", "rendering", "properties", "cases", "hostile", "studies", "outside", "cli",
 )  # fmt: skip
 HEAVY = (
     "click.testing", "highspy", "hypothesis", "icalendar", "jinja2", "numpy", "openpyxl", "pandas", "pulp", "pydantic",
     "rich.console", "scipy.optimize", "xlsxwriter", "yaml",
 )  # fmt: skip
 QUIET = ("-qq", "-p", "no:cacheprovider", "-p", "no:xdist", "-W", "ignore::pytest.PytestAssertRewriteWarning")
-LONGEST_S, LONGEST_FILE_S, MOST_S, MEMORY = 8, 120, 25, 8 * 2**30
+LONGEST_S, LONGEST_FILE_S, MOST_S, MEMORY = 8, 120, 45, 8 * 2**30
 """A longer test is not asked, nor the rest of a longer file; a change is tried for so long; a process has so much."""
 
 File = dict[str, tuple[float, list[str]]]
@@ -148,7 +148,7 @@ class Noting:
     """Has pytest note for each test how long it takes, and which functions of the program it comes through."""
 
     def __init__(self, path: Path) -> None:
-        self.path, self.passes = path, True
+        self.path, self.passes, self.began = path, True, perf_counter()
         self.codes: dict[int, CodeType] = {}
 
     def trace(self, frame: FrameType, *_: object) -> None:
@@ -165,9 +165,16 @@ class Noting:
         sys.settrace(None)
         signal.alarm(0)
         if self.passes:
-            line = (item.nodeid, perf_counter() - began, sorted(set(_functions(self.codes.values()))))
-            with self.path.open("a") as file:
-                file.write(json.dumps(line) + "\n")
+            self.note(item.nodeid, perf_counter() - began, sorted(set(_functions(self.codes.values()))))
+
+    def pytest_runtestloop(self) -> None:
+        """Note what collecting took."""
+        self.note("", perf_counter() - self.began, [])
+
+    def note(self, test: str, seconds: float, functions: list[str]) -> None:
+        """Write a line at once, as not every process comes to its end."""
+        with self.path.open("a") as file:
+            file.write(json.dumps((test, seconds, functions)) + "\n")
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
         """A test that does not pass as things are says nothing."""
@@ -237,18 +244,16 @@ def _noted(name: str) -> File:
     NOTES.parent.mkdir(exist_ok=True)
     lines = NOTES.with_suffix(".lines")
     lines.write_text("")
-    began = perf_counter()
     in_a_child(lambda: pytest.main([*QUIET, name], plugins=[Noting(lines)]), LONGEST_FILE_S)
-    took_s = perf_counter() - began
     tests = {test: (seconds, functions) for test, seconds, functions in map(json.loads, lines.read_text().splitlines())}
     lines.unlink()
-    return {"": (took_s - sum(seconds for seconds, _ in tests.values()), []), **tests}
+    return tests
 
 
 def is_noticed(mutant: Mutant, notes: Notes) -> bool:
     """Whether a test fails with the change, or runs for ever."""
     files, planned_s = [], 0.0
-    for seconds, name, order in sorted(_test_files(mutant, notes)):
+    for _, seconds, name, order in sorted(_test_files(mutant, notes)):
         if not files or planned_s + seconds <= MOST_S:
             files.append((name, order))
             planned_s += seconds
@@ -264,15 +269,19 @@ def is_noticed(mutant: Mutant, notes: Notes) -> bool:
     return bool(files) and ended != 0
 
 
-def _test_files(mutant: Mutant, notes: Notes) -> Iterator[tuple[float, str, list[str]]]:
-    """The test files that come through a change, with the seconds that this takes and their tests in order."""
-    for name, (_, tests) in notes.items():
-        order = sorted(
-            (not mutant.is_reached(functions), seconds, test) for test, (seconds, functions) in tests.items()
-        )
-        reached_s = [seconds for is_other, seconds, _ in order if not is_other]
-        if reached_s:
-            yield tests[""][0] + sum(reached_s), name, [test for *_, test in order if test]
+def _test_files(mutant: Mutant, notes: Notes) -> Iterator[tuple[tuple[bool, bool], float, str, list[str]]]:
+    """The test files that come through a change: how far from it, the seconds that this takes, their tests in order.
+
+    The file that is called after the module is asked first and with all its tests, then those of its folder.
+    """
+    folder, name = mutant.module.removeprefix("raworder.").rpartition(".")[::2]
+    for path, (_, tests) in notes.items():
+        is_own, is_near = Path(path).stem == f"test_{name}", path == f"tests/{folder}/{Path(path).name}"
+        reached = sorted((seconds, test) for test, (seconds, found) in tests.items() if mutant.is_reached(found))
+        others = sorted((seconds, test) for test, (seconds, _) in tests.items()) if is_own else []
+        if reached:
+            order = dict.fromkeys(test for _, test in (*reached, *others) if test)
+            yield (not is_own, not is_near), tests[""][0] + sum(one for one, _ in reached), path, list(order)
 
 
 def in_a_child(work: Callable[[], int], seconds: float) -> int | None:
