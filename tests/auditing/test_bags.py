@@ -12,7 +12,7 @@ from raworder.auditing.checks import audit
 from raworder.bags import Bag, Filling, Mix, Portioning, Station, Tub, Working
 from raworder.cuts import Measure
 from raworder.dogs import Care, VetAmount
-from raworder.plan import Plan
+from raworder.plan import Plan, Portion
 from raworder.trade import Scenario
 from tests.auditing.bagged import (
     DAYS,
@@ -395,6 +395,21 @@ def test_a_single_piece_in_the_batch_needs_not_be_a_least_portion(least_g: int) 
 def test_tubs_as_large_as_what_is_in_them_are_large_enough() -> None:
     # 3203 + 525 + 263 g
     assert blamed(portioned(TUBS, tub_g=3_991, scale_g=3_991), TUBS_PLAN) == set()
+
+
+def test_tubs_may_differ_by_a_scale_step() -> None:
+    # 6405 g of trim as 3205 and 3200 g, in steps of 5 g
+    plan = TUBS_PLAN
+    for place, trim_g in enumerate((3_205, 3_200)):
+        plan = with_tub(place, plan, contents=(a_filling("beef trim", trim_g), *MIX.tubs[place].contents[1:]))
+    assert audit(TUBS, plan) == ()
+
+
+def test_a_mix_that_lacks_the_only_gram_of_a_cut_is_told() -> None:
+    scenario, plan = fed_from_tubs()
+    short = replace(plan, portions=(*plan.portions, Portion("Juniper", "beef kidney", 1)))
+    told = [breach.says for breach in audit(scenario, short) if breach.subject == "mix 1"]
+    assert "the mix holds 0 g of beef kidney, its dogs' portions come to 1 g" in told
 
 
 def test_a_dog_fed_from_a_mix_gets_nothing_weighed_beside_it() -> None:
