@@ -360,6 +360,14 @@ def test_a_bag_may_be_empty_only_where_there_is_no_gram_for_each(last_g: int, br
     assert blamed(*fed_from_stock(bags, dogs=(patient,))) == broken
 
 
+def test_bags_with_nothing_in_them_are_told_one_by_one_and_weighed_as_nothing() -> None:
+    empty = replace(FORTNIGHT_PLAN, bags=tuple(replace(bag, fillings=()) for bag in FORTNIGHT_PLAN.bags), stations=())
+    says = [breach.says for breach in audit(FORTNIGHT, empty)]
+    assert f"its bag of {STARTS}, meal 1, is empty" in says
+    assert f"its bag of {STARTS}, meal 1, weighs 0 g where 500 g are due" in says
+    assert f"from {STARTS} on, seven days' bags weigh 0 g where 3500 g are due; 5 g more or less are allowed" in says
+
+
 def test_a_bag_on_another_day_is_told_for_both_days() -> None:
     found = audit(FORTNIGHT, with_bag(FORTNIGHT_PLAN, 0, day=STARTS + timedelta(days=2)))
     assert [breach.says for breach in found if breach.rule == "bag_sum"] == [
