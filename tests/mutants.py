@@ -85,8 +85,9 @@ HEAVY = (
     "rich.console", "scipy.optimize", "xlsxwriter", "yaml",
 )  # fmt: skip
 QUIET = ("-qq", "-p", "no:cacheprovider", "-p", "no:xdist", "-W", "ignore::pytest.PytestAssertRewriteWarning")
-LONGEST_S, LONGEST_FILE_S, MOST_S, MEMORY = 8, 120, 45, 8 * 2**30
-"""A longer test is not asked, nor the rest of a longer file; a change is tried for so long; a process has so much."""
+LONGEST_S, LONGEST_FILE_S, MOST_NEAR_S, MOST_FAR_S, MEMORY = 8, 120, 60, 15, 8 * 2**30
+"""A longer test is not asked, nor the rest of a longer file; a change is tried for so long by the tests of its
+folder and by others; a process has so much."""
 
 File = dict[str, tuple[float, list[str]]]
 """The tests of a file, each with its seconds and the functions that it comes through; collecting them stands as ``."""
@@ -211,12 +212,12 @@ def main() -> None:
     sample = random.Random(asked.seed).sample(mutants, min(asked.count, len(mutants)))
     say(f"{len(sample)} of {len(mutants)} changes, --seed {asked.seed}")
     known = dict(line.split(" # ") for line in EQUIVALENTS.read_text(encoding="utf-8").splitlines() if " # " in line)
-    tried, killed, equal = Counter[str](), Counter[str](), Counter[str]()
+    tried, killed, equal, noticed_by = Counter[str](), Counter[str](), Counter[str](), Counter[tuple[str, str]]()
     for mutant in sorted(sample, key=lambda one: (one.path, one.change.line)):
         tried[mutant.path] += 1
         if mutant.key in known:
             equal[mutant.path] += 1
-        elif is_noticed(mutant, notes):
+        elif is_noticed(mutant, notes, noticed_by):
             killed[mutant.path] += 1
         else:
             say(f"{mutant.path}:{mutant.change.line} {mutant.key.partition(' ')[2]}")
@@ -244,28 +245,34 @@ def _noted(name: str) -> File:
     NOTES.parent.mkdir(exist_ok=True)
     lines = NOTES.with_suffix(".lines")
     lines.write_text("")
-    in_a_child(lambda: pytest.main([*QUIET, name], plugins=[Noting(lines)]), LONGEST_FILE_S)
+    in_a_child(lambda: int(pytest.main([*QUIET, name], plugins=[Noting(lines)])), LONGEST_FILE_S)
     tests = {test: (seconds, functions) for test, seconds, functions in map(json.loads, lines.read_text().splitlines())}
     lines.unlink()
     return tests
 
 
-def is_noticed(mutant: Mutant, notes: Notes) -> bool:
-    """Whether a test fails with the change, or runs for ever."""
+def is_noticed(mutant: Mutant, notes: Notes, noticed_by: Counter[tuple[str, str]]) -> bool:
+    """Whether a test fails with the change, or runs for ever; files that noticed others of its module come first."""
+    known = sorted(_test_files(mutant, notes), key=lambda one: (-noticed_by[mutant.path, one[2]], *one))
     files, planned_s = [], 0.0
-    for _, seconds, name, order in sorted(_test_files(mutant, notes)):
-        if not files or planned_s + seconds <= MOST_S:
+    for (_, is_far), seconds, name, order in known:
+        if not files or planned_s + seconds <= (MOST_FAR_S if is_far else MOST_NEAR_S):
             files.append((name, order))
             planned_s += seconds
 
     def run() -> int:
         sys.dont_write_bytecode = True
         sys.meta_path.insert(0, Broken(mutant))
-        return int(any(pytest.main([*QUIET, "-x", name], plugins=[Choosing(order)]) != 0 for name, order in files))
+        failing = (
+            k for k, one in enumerate(files, 1) if pytest.main([*QUIET, "-x", one[0]], plugins=[Choosing(one[1])])
+        )
+        return next(failing, 0)
 
     old = put(mutant.change.slot, mutant.change.new)
-    ended = in_a_child(run, 2 * MOST_S + 2 * planned_s)
+    ended = in_a_child(run, MOST_NEAR_S + 2 * planned_s)
     put(mutant.change.slot, old)
+    if files and ended:
+        noticed_by[mutant.path, files[ended - 1][0]] += 1
     return bool(files) and ended != 0
 
 
@@ -281,7 +288,7 @@ def _test_files(mutant: Mutant, notes: Notes) -> Iterator[tuple[tuple[bool, bool
         others = sorted((seconds, test) for test, (seconds, _) in tests.items()) if is_own else []
         if reached:
             order = dict.fromkeys(test for _, test in (*reached, *others) if test)
-            yield (not is_own, not is_near), tests[""][0] + sum(one for one, _ in reached), path, list(order)
+            yield (not is_own, not (is_own or is_near)), tests[""][0] + sum(one for one, _ in reached), path, [*order]
 
 
 def in_a_child(work: Callable[[], int], seconds: float) -> int | None:
@@ -292,7 +299,7 @@ def in_a_child(work: Callable[[], int], seconds: float) -> int | None:
     with suppress(ProcessLookupError):  # whatever it has started ends with it
         os.killpg(child.pid or 0, signal.SIGKILL)
     child.join()
-    return child.exitcode if child.exitcode in (0, 1) else None
+    return child.exitcode if (child.exitcode or 0) >= 0 else None
 
 
 def _alone(work: Callable[[], int]) -> None:
@@ -303,7 +310,7 @@ def _alone(work: Callable[[], int]) -> None:
     os.dup2(nowhere, 1)
     os.dup2(nowhere, 2)
     signal.signal(signal.SIGALRM, _cut_short)
-    os._exit(min(int(work()), 1))
+    os._exit(work())
 
 
 def _cut_short(*_: object) -> None:
