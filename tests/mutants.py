@@ -254,11 +254,11 @@ def _noted(name: str) -> File:
 def is_noticed(mutant: Mutant, notes: Notes, noticed_by: Counter[tuple[str, str]]) -> bool:
     """Whether a test fails with the change, or runs for ever; files that noticed others of its module come first."""
     known = sorted(_test_files(mutant, notes), key=lambda one: (-noticed_by[mutant.path, one[2]], *one))
-    files, planned_s = [], 0.0
+    files, planned_s = [], {True: 0.0, False: 0.0}
     for (_, is_far), seconds, name, order in known:
-        if not files or planned_s + seconds <= (MOST_FAR_S if is_far else MOST_NEAR_S):
+        if not planned_s[is_far] or planned_s[is_far] + seconds <= (MOST_FAR_S if is_far else MOST_NEAR_S):
             files.append((name, order))
-            planned_s += seconds
+            planned_s[is_far] += seconds
 
     def run() -> int:
         sys.dont_write_bytecode = True
@@ -269,7 +269,7 @@ def is_noticed(mutant: Mutant, notes: Notes, noticed_by: Counter[tuple[str, str]
         return next(failing, 0)
 
     old = put(mutant.change.slot, mutant.change.new)
-    ended = in_a_child(run, MOST_NEAR_S + 2 * planned_s)
+    ended = in_a_child(run, MOST_NEAR_S + 2 * sum(planned_s.values()))
     put(mutant.change.slot, old)
     if files and ended:
         noticed_by[mutant.path, files[ended - 1][0]] += 1

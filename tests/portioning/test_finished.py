@@ -212,3 +212,15 @@ def test_a_line_of_a_single_gram_stays_though_nobody_eats_it() -> None:
     scenario = b.a_scenario(dogs=dogs, cuts=(b.NECK, b.TRIM), offers=offers)
     plan = finished(scenario, {"trim": 1, "neck": 0.4}, {("Maple", "beef trim"): 1_000})
     assert [(line.offer, line.units) for line in plan.lines] == [("trim", 1), ("neck", 1)]
+
+
+def test_a_price_step_a_gram_below_keeps_no_gram() -> None:
+    """525 g and 1807 g as above; one gram less is still in the step from 524 g, or from 1806 g, on."""
+    offers = [
+        b.an_offer_by_weight(cut.name, key=cut.name, breaks_g={grams: "6.00"})
+        for cut, grams in ((b.NECK, 524), (b.TRIM, 1_806))
+    ]
+    scenario = b.a_scenario(days=7, dogs=[b.a_dog(daily_g=333, days=7)], cuts=(b.NECK, b.TRIM), offers=offers)
+    eaten = {("Maple", "chicken neck"): 524.475, ("Maple", "beef trim"): 1806.525}
+    plan = finished(scenario, {"chicken neck": 524.475, "beef trim": 1806.525}, eaten)
+    assert sum(line.units for line in plan.lines) == 2_331
