@@ -196,6 +196,13 @@ class Choosing:
         settings.register_profile("mutants", deadline=None, derandomize=True, database=None, phases=phases)
         settings.load_profile("mutants")
 
+    @pytest.hookimpl(hookwrapper=True)
+    def pytest_runtest_protocol(self) -> Iterator[None]:
+        """A test that runs on and on has noticed something."""
+        signal.alarm(3 * LONGEST_S)
+        yield
+        signal.alarm(0)
+
     def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
         """Others are left out."""
         known = [item for item in items if item.nodeid in self.order]
