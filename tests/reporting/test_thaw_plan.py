@@ -79,6 +79,7 @@ def test_every_bag_is_in_one_row() -> None:
     both = tables(thaw_plan(HOUSE, HOUSE_PLAN), "moves")
     assert sum(grams(table, "bag_count") for table in both) == 26
     assert sum(grams(table, "weight_g") for table in both) == 5736
+    assert all(table.tick for table in both)
 
 
 def test_a_thawed_bag_keeps_as_long_as_what_keeps_shortest_in_it() -> None:
