@@ -290,7 +290,7 @@ def _test_files(mutant: Mutant, notes: Notes) -> Iterator[tuple[tuple[bool, bool
     """
     folder, name = mutant.module.removeprefix("raworder.").rpartition(".")[::2]
     for path, (_, tests) in notes.items():
-        is_own, is_near = Path(path).stem == f"test_{name}", path == f"tests/{folder}/{Path(path).name}"
+        is_own, is_near = Path(path).stem == f"test_{name}", Path(path).parent == Path("tests", folder)
         reached = sorted((seconds, test) for test, (seconds, found) in tests.items() if mutant.is_reached(found))
         others = sorted((seconds, test) for test, (seconds, _) in tests.items()) if is_own else []
         if reached:
