@@ -114,10 +114,17 @@ class Mutant:
         """The change without its line."""
         return f"{self.path} {self.change.scope}: {self.change.words()}"
 
+    @property
+    def is_in_no_function(self) -> bool:
+        """Whether it is in a line of a module or of a class, which runs when it is imported."""
+        return not self.change.scope.rpartition(".")[2].lstrip("_")[:1].islower()
+
     def is_reached(self, functions: Iterable[str]) -> bool:
-        """Whether one of these is its function; what is in none is reached with any of its module."""
-        where = f"{self.module}:{self.change.scope}"
-        return any(one == where or (one.startswith(where) and not self.change.scope) for one in functions)
+        """Whether one of these is, or holds, its function; what is in none is reached with any of its module."""
+        module, where = f"{self.module}:", f"{self.module}:{self.change.scope}"
+        if self.is_in_no_function:
+            return any(one.startswith(module) for one in functions)
+        return any(one == where or where.startswith(f"{one}.") for one in functions)
 
 
 class Broken(MetaPathFinder):
@@ -291,8 +298,9 @@ def _test_files(mutant: Mutant, notes: Notes) -> Iterator[tuple[tuple[bool, bool
     folder, name = mutant.module.removeprefix("raworder.").rpartition(".")[::2]
     for path, (_, tests) in notes.items():
         is_own, is_near = Path(path).stem == f"test_{name}", Path(path).parent == Path("tests", folder)
+        is_whole = is_own or mutant.is_in_no_function
         reached = sorted((seconds, test) for test, (seconds, found) in tests.items() if mutant.is_reached(found))
-        others = sorted((seconds, test) for test, (seconds, _) in tests.items()) if is_own else []
+        others = sorted((seconds, test) for test, (seconds, _) in tests.items()) if is_whole else []
         if reached:
             order = dict.fromkeys(test for _, test in (*reached, *others) if test)
             yield (not is_own, not (is_own or is_near)), tests[""][0] + sum(one for one, _ in reached), path, [*order]
