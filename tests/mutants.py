@@ -303,7 +303,12 @@ def _test_files(mutant: Mutant, notes: Notes) -> Iterator[tuple[tuple[bool, bool
         others = sorted((seconds, test) for test, (seconds, _) in tests.items()) if is_whole else []
         if reached:
             order = dict.fromkeys(test for _, test in (*reached, *others) if test)
-            yield (not is_own, not (is_own or is_near)), tests[""][0] + sum(one for one, _ in reached), path, [*order]
+            yield (
+                (not is_own, not (is_own or is_near)),
+                tests.get("", (0.0, []))[0] + sum(one for one, _ in reached),
+                path,
+                [*order],
+            )
 
 
 def in_a_child(work: Callable[[], int], seconds: float) -> int | None:
