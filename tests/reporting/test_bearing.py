@@ -12,6 +12,7 @@ from raworder.plan import Plan
 from raworder.reporting.bearing import eaten_parts, left_parts, on_cuts
 from raworder.trade import Scenario
 from tests import builders as b
+from tests.supplemented import SUPPLEMENTED, SUPPLEMENTED_PLAN
 
 KILO = b.an_offer("beef trim", key="trim", pack_g=1_000, price=3)
 LIVER = b.an_offer("lamb liver", key="liver", pack_g=400, price=2, supplier=b.FENWICK)
@@ -105,3 +106,11 @@ def test_all_that_is_paid_is_borne() -> None:
     paid = on_cuts(scenario, plan, lambda bill: bill.total)
     borne = sum(paid[cut] * (sum(eaten[cut].values()) + sum(left[cut].values())) for cut in paid)
     assert borne == Decimal(21)
+
+
+def test_what_is_left_of_a_supplement_is_borne_by_the_dog_that_is_given_it() -> None:
+    """28 of 60 capsules are given to Bramble, who bears the other 32 too; Fern is given none."""
+    left, given = left_parts(SUPPLEMENTED, SUPPLEMENTED_PLAN), eaten_parts(SUPPLEMENTED, SUPPLEMENTED_PLAN)
+    assert given["salmon oil"] == {"Bramble": Fraction(28, 60), "Fern": 0}
+    assert left["salmon oil"] == {"Bramble": Fraction(32, 60), "Fern": 0}
+    assert left["egg shell powder"]["Fern"] == 0
