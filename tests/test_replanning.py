@@ -4,6 +4,7 @@
 """
 
 import json
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -15,7 +16,7 @@ from raworder.auditing.checks import audit
 from raworder.cuts import Measure, Part
 from raworder.document import Document
 from raworder.plan import Plan
-from raworder.purchase import FETCHED, Way, all_bought, purchased
+from raworder.purchase import FETCHED, Purchase, Way, all_bought, purchased
 from raworder.receipt import Receipt, Received
 from raworder.rendering.markdown import markdown
 from raworder.rendering.plan_json import plan_as_json
@@ -351,3 +352,9 @@ def test_more_of_an_offer_fetched_on_the_second_way_is_one_line() -> None:
     fetched = next(line for line in plan.lines if line.offer == f"neck{FETCHED}")
     assert (neck.units, neck.grams) == (1 + fetched.units, 300 + 1_000 * fetched.units)
     assert neck.paid == Decimal("2.20") + fetched.goods
+
+
+def test_a_saved_plan_tells_its_way_after_the_shop_in_these_words_and_its_batch_in_four_signs() -> None:
+    assert [way.value for way in Way] == ["enough", "fetch", "as it is", "cut up"]
+    purchase = Purchase(all_bought(b.SMALL, b.SMALL_PLAN))
+    assert re.fullmatch(r"[0-9A-F]{4}", purchased(b.SMALL, purchase).shop_signs)

@@ -12,7 +12,7 @@ from raworder.auditing.checks import audit
 from raworder.bags import Bag, Filling, Mix, Portioning, Station, Tub, Working
 from raworder.cuts import Measure
 from raworder.dogs import Care, VetAmount
-from raworder.plan import Plan
+from raworder.plan import Plan, Portion
 from raworder.trade import Scenario
 from tests.auditing.bagged import (
     DAYS,
@@ -159,6 +159,12 @@ def test_a_portion_from_a_mix_is_the_least_portion_at_least(least_g: int, broken
     assert told == broken
 
 
+def _twice(contents: tuple[Filling, ...]) -> tuple[Filling, ...]:
+    """As much of each, with heart in two fillings."""
+    trim, heart, liver = contents
+    return (trim, replace(heart, grams=heart.grams - 1), replace(heart, grams=1), liver)
+
+
 AMISS: dict[str, tuple[Scenario, Plan]] = {
     "a bag is missing": (
         FORTNIGHT,
@@ -202,6 +208,19 @@ AMISS: dict[str, tuple[Scenario, Plan]] = {
         replace(FORTNIGHT_PLAN, stations=(*FORTNIGHT_PLAN.stations, Station(1, "moon cheese", (0,)))),
     ),
     "there are no stations": (FORTNIGHT, replace(FORTNIGHT_PLAN, stations=())),
+    "phases are worked from 2 on": (
+        FORTNIGHT,
+        replace(FORTNIGHT_PLAN, stations=tuple(replace(one, phase=2) for one in FORTNIGHT_PLAN.stations)),
+    ),
+    "phases are worked backwards": (FORTNIGHT, with_station(0, phase=2)),
+    "a phase is left out": (FORTNIGHT, with_station(3, phase=3)),
+    "a mix holds a cut twice": (TUBS, with_mix(contents=_twice(MIX.contents))),
+    "a mix holds nothing of a cut": (TUBS, with_mix(contents=(*MIX.contents, a_filling("moon cheese", 0)))),
+    "a tub holds a cut twice": (TUBS, with_tub(0, contents=_twice(MIX.tubs[0].contents))),
+    "a tub holds nothing of a cut": (
+        TUBS,
+        with_tub(0, contents=(*MIX.tubs[0].contents, a_filling("moon cheese", 0))),
+    ),
     "a mix is called like a cut": (
         replace(TUBS, cuts=(*TUBS.cuts, replace(TUBS.cuts[1], name="mix 1"))),
         TUBS_PLAN,
@@ -246,11 +265,107 @@ UNEVEN = frozenset({"least_portion", "bag_weight", "week_share", "scale_step", "
 """What a bag that is lost, or filled otherwise, may break besides."""
 
 
+SAID: dict[str, tuple[str, ...]] = {
+    "a bag is missing": (
+        "has 0 bags for 2027-02-19, meal 1",
+        "its bags hold 4110 g of beef trim, its portions come to 4410 g",
+        "the bag at place 13 does not hold it; stations that fill it in there: 1",
+    ),
+    "a bag comes twice": (
+        "has 2 bags for 2027-02-06, meal 1",
+        "its bags hold 400 g of lamb liver, its portions come to 350 g",
+        "the bag at place 14 holds it; stations that fill it in there: 0",
+    ),
+    "a bag is for nobody": (
+        "has 0 bags for 2027-02-06, meal 1",
+        "has a bag for 2027-02-06, meal 1, when it is not fed",
+        "its bags hold 300 g of lamb liver, its portions come to 350 g",
+    ),
+    "a bag is for the day before the batch": ("has a bag for 2027-02-05, meal 1, when it is not fed",),
+    "a bag is for the day after the batch": ("has a bag for 2027-02-20, meal 1, when it is not fed",),
+    "a bag is for a second meal": ("has a bag for 2027-02-06, meal 2, when it is not fed",),
+    "a bag is for meal 0": ("has a bag for 2027-02-06, meal 0, when it is not fed",),
+    "a bag is for an away day": ("has a bag for 2027-02-06, meal 1, when it is not fed",),
+    "a bag holds a gram more": ("its bags hold 4411 g of beef trim, its portions come to 4410 g",),
+    "a bag holds a gram less": ("its bags hold 4409 g of beef trim, its portions come to 4410 g",),
+    "two cuts change places": (
+        "its bags hold 349 g of lamb liver, its portions come to 350 g",
+        "its bags hold 4411 g of beef trim, its portions come to 4410 g",
+    ),
+    "a filling is of nothing": ("0 g of beef heart are in the bag of 2027-02-06, meal 1",),
+    "a cut comes twice in a bag": ("beef trim is in the bag of 2027-02-06, meal 1 more than once",),
+    "a bag holds what is no cut": ("its bags hold 330 g of moon cheese, its portions come to 0 g",),
+    "a station leaves out a bag": ("the bag at place 0 holds it; stations that fill it in there: 0",),
+    "a station takes a bag twice": ("the bag at place 0 holds it; stations that fill it in there: 2",),
+    "a station takes a bag that does not hold it": (
+        "the bag at place 1 does not hold it; stations that fill it in there: 1",
+    ),
+    "a station takes a bag that is none": ("the bag at place 14 does not hold it; stations that fill it in there: 1",),
+    "a station fills what is no cut": ("the bag at place 0 does not hold it; stations that fill it in there: 1",),
+    "there are no stations": ("the bag at place 1 holds it; stations that fill it in there: 0",),
+    "phases are worked from 2 on": ("its phases are worked as 2, 2, 2, 2",),
+    "phases are worked backwards": ("its phases are worked as 2, 1, 1, 1",),
+    "a phase is left out": ("its phases are worked as 1, 1, 1, 3",),
+    "a mix is called like a cut": ("is the name of a cut and of a mix",),
+    "a mix is told twice": ("is the name of more than one mix", "is fed from a mix more than once"),
+    "a mix is for nobody": ("is fed from a mix but is no dog of the scenario",),
+    "a mix names a dog twice": ("is fed from a mix more than once",),
+    "a mix leaves out a dog": (
+        "its bags hold 0 g of beef heart, its portions come to 350 g",
+        "its bags hold 2660 g of mix 1, its portions come to 0 g",
+        "the mix holds 6405 g of beef trim, its dogs' portions come to 4270 g",
+    ),
+    "a mix is missing": ("its bags hold 5320 g of mix 1, its portions come to 0 g",),
+    "a mix holds a gram more": (
+        "the mix holds 6406 g of beef trim, its dogs' portions come to 6405 g",
+        "its tubs hold 6405 g of beef trim, the mix holds 6406 g",
+    ),
+    "a mix holds what it does not need": (
+        "the mix holds 60 g of chicken neck, its dogs' portions come to 0 g",
+        "gets 40 g of chicken neck with mix 1, its portion is 0 g",
+        "gets 4238 g of beef trim with mix 1, its portion is 4270 g",
+    ),
+    "a mix and a tub hold what nobody eats": ("the mix holds 1 g of moon cheese, its dogs' portions come to 0 g",),
+    "a mix holds a cut twice": ("beef heart is in the mix more than once",),
+    "a mix holds nothing of a cut": ("0 g of moon cheese are in the mix",),
+    "a tub holds a cut twice": ("beef heart is in tub 1 more than once",),
+    "a tub holds nothing of a cut": ("0 g of moon cheese are in tub 1",),
+    "a tub holds a gram more": ("its tubs hold 6406 g of beef trim, the mix holds 6405 g",),
+    "tubs differ by more than a scale step": ("its tubs differ by more than a scale step of beef heart",),
+    "tubs are numbered from 0": ("its tubs are not numbered from 1 on",),
+    "a tub is missing": ("its tubs hold 3202 g of beef trim, the mix holds 6405 g",),
+    "a tub comes twice": (
+        "its tubs are not numbered from 1 on",
+        "its tubs hold 9608 g of beef trim, the mix holds 6405 g",
+    ),
+    "a tub is too small": ("tub 2 holds 3991 g where 3990 g are the most",),
+    "a scale is too weak": ("tub 2 holds 3991 g where 3990 g are the most",),
+}
+"""What must be told of each, among other things that follow from it."""
+
+
 @pytest.mark.parametrize("what", AMISS)
 def test_what_does_not_add_up_is_blamed_on_the_sum(what: str) -> None:
-    found = blamed(*AMISS[what])
-    assert "bag_sum" in found
-    assert found - {"bag_sum"} <= UNEVEN
+    found = audit(*AMISS[what])
+    assert {breach.rule for breach in found} - {"bag_sum"} <= UNEVEN
+    assert set(SAID[what]) <= {breach.says for breach in found if breach.rule == "bag_sum"}
+
+
+@pytest.mark.parametrize(("last_g", "broken"), [(1, set()), (2, {"bag_sum"})])
+def test_a_bag_may_be_empty_only_where_there_is_no_gram_for_each(last_g: int, broken: set[str]) -> None:
+    """Fourteen bags of a gram, but for the first, which is empty: 13 g do not reach for all, 14 g do."""
+    fillings = [(a_filling("beef trim", grams),) if grams else () for grams in (0, *[1] * 12, last_g)]
+    bags = [a_bag(one, day=day, kind="", topped_up="") for day, one in zip(DAYS, fillings, strict=True)]
+    patient = replace(a_dog_in_care("Maple", {"beef trim": 12 + last_g}), day_g=(1,) * 14)
+    assert blamed(*fed_from_stock(bags, dogs=(patient,))) == broken
+
+
+def test_bags_with_nothing_in_them_are_told_one_by_one_and_weighed_as_nothing() -> None:
+    empty = replace(FORTNIGHT_PLAN, bags=tuple(replace(bag, fillings=()) for bag in FORTNIGHT_PLAN.bags), stations=())
+    says = [breach.says for breach in audit(FORTNIGHT, empty)]
+    assert f"its bag of {STARTS}, meal 1, is empty" in says
+    assert f"its bag of {STARTS}, meal 1, weighs 0 g where 500 g are due" in says
+    assert f"from {STARTS} on, seven days' bags weigh 0 g where 3500 g are due; 5 g more or less are allowed" in says
 
 
 def test_a_bag_on_another_day_is_told_for_both_days() -> None:
@@ -288,6 +403,21 @@ def test_a_single_piece_in_the_batch_needs_not_be_a_least_portion(least_g: int) 
 def test_tubs_as_large_as_what_is_in_them_are_large_enough() -> None:
     # 3203 + 525 + 263 g
     assert blamed(portioned(TUBS, tub_g=3_991, scale_g=3_991), TUBS_PLAN) == set()
+
+
+def test_tubs_may_differ_by_a_scale_step() -> None:
+    # 6405 g of trim as 3205 and 3200 g, in steps of 5 g
+    plan = TUBS_PLAN
+    for place, trim_g in enumerate((3_205, 3_200)):
+        plan = with_tub(place, plan, contents=(a_filling("beef trim", trim_g), *MIX.tubs[place].contents[1:]))
+    assert audit(TUBS, plan) == ()
+
+
+def test_a_mix_that_lacks_the_only_gram_of_a_cut_is_told() -> None:
+    scenario, plan = fed_from_tubs()
+    short = replace(plan, portions=(*plan.portions, Portion("Juniper", "beef kidney", 1)))
+    told = [breach.says for breach in audit(scenario, short) if breach.subject == "mix 1"]
+    assert "the mix holds 0 g of beef kidney, its dogs' portions come to 1 g" in told
 
 
 def test_a_dog_fed_from_a_mix_gets_nothing_weighed_beside_it() -> None:

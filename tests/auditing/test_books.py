@@ -13,7 +13,7 @@ import raworder.auditing
 from raworder.auditing.books import counted, opened
 from raworder.auditing.checks import audit
 from raworder.cuts import Measure
-from raworder.plan import Leftover, LotUse, Plan
+from raworder.plan import Dose, Leftover, LotUse, Plan
 from tests.builders import SMALL, SMALL_PLAN, TRIM, a_cut, a_proof, a_scenario, a_subject
 
 SOURCES = sorted(Path(raworder.auditing.__path__[0]).glob("*.py"))
@@ -62,10 +62,21 @@ def test_a_cut_that_is_fed_at_all_keeps_its_gram_for_a_dog_whose_portion_became_
         ("delivery", replace(SMALL_PLAN, bills=(replace(SMALL_PLAN.bills[0], delivery=Decimal("Infinity")),))),
         ("bill", replace(SMALL_PLAN, proof=a_proof("-Infinity"))),
         ("supply", replace(SMALL_PLAN, leftovers=(Leftover("lamb liver", 0, 225, 1.07),))),  # type: ignore[arg-type] # on purpose
+        ("bill", replace(SMALL_PLAN, bills=(replace(SMALL_PLAN.bills[0], goods=Decimal("NaN")),))),
+        ("bill", replace(SMALL_PLAN, bills=(replace(SMALL_PLAN.bills[0], tax=Decimal("NaN")),))),
+        ("bill", replace(SMALL_PLAN, proof=replace(a_proof(), least_bill=Decimal("NaN")))),
+        ("pack_count", replace(SMALL_PLAN, supplement_lines=(replace(SMALL_PLAN.lines[1], units=True),))),
+        ("price_break", replace(SMALL_PLAN, supplement_lines=(replace(SMALL_PLAN.lines[1], goods=Decimal("NaN")),))),
+        ("supplement", replace(SMALL_PLAN, doses=(Dose("Maple", "salmon oil", 1.5),))),  # type: ignore[arg-type] # on purpose
+        ("supply", replace(SMALL_PLAN, leftovers=(replace(SMALL_PLAN.leftovers[0], on_hand_g=150.0),))),  # type: ignore[arg-type] # on purpose
+        ("supply", replace(SMALL_PLAN, leftovers=(replace(SMALL_PLAN.leftovers[1], bought_g=225.0),))),  # type: ignore[arg-type] # on purpose
+        ("supply", replace(SMALL_PLAN, lots_used=(LotUse(True, 300),))),
     ],
 )
 def test_a_number_that_cannot_be_reckoned_with_is_told_and_not_summed(rule: str, plan: Plan) -> None:
-    assert {breach.rule for breach in audit(SMALL, plan)} == {rule}
+    found = audit(SMALL, plan)
+    assert {breach.rule for breach in found} == {rule}
+    assert all(breach.says.endswith(("is not a whole number", "is not an amount of money")) for breach in found)
 
 
 def test_an_empty_plan_is_told_without_a_mistake_of_our_own() -> None:

@@ -32,6 +32,8 @@ from tests.builders import (
     a_proof,
     a_scenario,
     a_subject,
+    a_supplier,
+    an_offer_by_weight,
     euros,
     on_hand,
 )
@@ -283,6 +285,9 @@ def test_what_is_bought_already_is_in_the_plan_to_the_unit(key: str, bought: int
     """The plan buys two packs of kidney and no mince."""
     assert {line.offer: line.units for line in SMALL_PLAN.lines}.get("kidney") == 2
     assert blamed(offer_of(key, bought=bought), SMALL_PLAN) == broken
+    told = [breach.says for breach in audit(offer_of(key, bought=bought), SMALL_PLAN)]
+    units = {"kidney": 2, "mince": 0}[key]
+    assert told == [f"{units} units are in the plan where {bought} are bought already"] * len(broken)
 
 
 def test_a_total_below_the_bound_is_told_with_both_amounts() -> None:
@@ -304,9 +309,71 @@ def test_a_plan_dearer_than_what_was_proved_is_blamed_on_the_bill() -> None:
     assert audit(SMALL, replace(SMALL_PLAN, proof=a_proof("50", proved=False))) == ()
 
 
+@pytest.mark.parametrize(
+    ("least_bill", "proved", "says"),
+    [
+        ("16.80", True, []),
+        ("16.81", True, ["the total is below what was proved to be the least bill: 16.80 under 16.81"]),
+        ("16.81", False, ["the total is below what was proved to be the least bill: 16.80 under 16.81"]),
+        ("16.79", True, ["the total is above what rounding can add to the least bill: 16.80 over 16.79"]),
+        ("16.79", False, []),
+    ],
+)
+def test_what_whole_packs_cost_is_the_least_bill_that_was_proved(
+    least_bill: str, proved: bool, says: list[str]
+) -> None:
+    """Seven packs at 2.40, of which nothing is rounded."""
+    proof = replace(a_proof("16.80", proved=proved), least_bill=Decimal(least_bill))
+    assert [breach.says for breach in audit(a_scenario(), a_plan(proof=proof))] == says
+
+
+@pytest.mark.parametrize(
+    ("least_bill", "broken"),
+    [("46.446634", set()), ("46.446635", {"bill"}), ("46.406032", set()), ("46.406031", {"bill"})],
+)
+def test_the_least_bill_leaves_room_for_a_gram_cut_to_order_and_for_rounding(least_bill: str, broken: set[str]) -> None:
+    """7000 g at 6.20 per kg are 43.40, with 7 % tax 46.438: 46.44.
+
+    A gram costs 0.0062, with tax 0.006634. Half a cent for the line and a gram, with tax 0.011984, and half a cent for
+    the tax are 0.016984, and twice that 0.033968.
+    """
+    offers = (an_offer_by_weight(key="trim"),)
+    scenario = a_scenario(offers=offers, suppliers=(a_supplier(sales_tax="7/100"),))
+    plan = a_plan(
+        lines=(a_line("trim", 7_000, "43.40"),),
+        bills=(a_bill(goods="43.40", tax="3.04"),),
+        proof=replace(a_proof("46.438"), least_bill=Decimal(least_bill)),
+    )
+    assert blamed(scenario, plan) == broken
+
+
+def test_what_is_listed_as_left_over_is_told_beside_what_is() -> None:
+    wrong = (replace(SMALL_PLAN.leftovers[0], on_hand_g=149), *SMALL_PLAN.leftovers[1:])
+    (breach,) = audit(SMALL, replace(SMALL_PLAN, leftovers=wrong))
+    assert breach.says == (
+        "149 g from on hand and 0 g bought, worth 0.00 EUR, is listed as left over; "
+        "150 g from on hand and 0 g bought, worth 0.00 EUR, is"
+    )
+
+
+def test_a_lot_gives_no_more_pieces_than_are_fed() -> None:
+    """One frame of the three in the first lot, and nothing of the other."""
+    lots = [on_hand("chicken frame", 750), on_hand("chicken frame", 500)]
+    scenario = a_scenario(dogs=[a_dog(batch_g=250)], cuts=[FRAME], offers=[], on_hand=lots)
+    plan = a_plan(
+        lines=(),
+        bills=(),
+        portions=[a_portion("Maple", "chicken frame", 250)],
+        leftovers=[a_leftover("chicken frame", on_hand_g=1_000)],
+        lots_used=[LotUse(0, 250)],
+    )
+    assert audit(scenario, plan) == ()
+
+
 def test_room_holds_but_for_a_gram_and_the_budget_to_the_cent() -> None:
     # one line is cut to the gram: 1 g more may be frozen
     assert audit(replace(SMALL, room_g=12_399), SMALL_PLAN) == ()
+    assert blamed(replace(SMALL, room_g=12_398), SMALL_PLAN) == {"room"}
     assert blamed(replace(SMALL, budget=euros("59.01")), SMALL_PLAN) == {"budget"}
 
 

@@ -6,9 +6,14 @@ practice, and none of them may keep longer than the published row that it is tak
 """
 
 import csv
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
+
+from raworder.reading.reference import read_keeping
+from raworder.trade import Keeping
+from tests.builders import a_cut, a_scenario
 
 DATA = Path(__file__).resolve().parents[2] / "data"
 
@@ -66,11 +71,11 @@ def listed(cell: str) -> list[str]:
     return cell.split("; ") if cell else []
 
 
-def row_of(kind: str, species: str) -> dict[str, str]:
-    """The first row that speaks of the kind or the species, else the one that speaks of neither."""
-    rows = table("keeping.csv")
-    named = [row for row in rows if kind in listed(row["kinds"]) or species in listed(row["species"])]
-    return (named or [row for row in rows if not row["kinds"] and not row["species"]])[0]
+def keeping_of(kind: str, species: str) -> Keeping:
+    """What the program takes for a cut of that kind and species."""
+    found = replace(a_scenario(), keeping=read_keeping()).keeping_of(a_cut("a cut", species=species, kind=kind))
+    assert found is not None
+    return found
 
 
 def test_every_row_is_checked_here() -> None:
@@ -117,7 +122,7 @@ def test_no_kind_and_no_species_stands_in_two_rows() -> None:
 
 
 def test_every_cut_of_the_table_finds_a_row_of_its_own() -> None:
-    found = {row["cut"]: row_of(row["kind"], row["species"])["what"] for row in table("cuts.csv")}
+    found = {row["cut"]: keeping_of(row["kind"], row["species"]).what for row in table("cuts.csv")}
     assert [cut for cut, what in found.items() if what == "anything else"] == []
     assert set(found.values()) == set(ROWS) - {"anything else", "own cuts that do not say their kind"}
 
@@ -144,4 +149,5 @@ def test_every_cut_of_the_table_finds_a_row_of_its_own() -> None:
     ],
 )
 def test_what_a_cut_is_decides_before_whom_it_is_from(kind: str, species: str, usual: tuple[int, int]) -> None:
-    assert days(row_of(kind, species)) == usual
+    found = keeping_of(kind, species)
+    assert (found.least_days, found.most_days) == usual

@@ -12,7 +12,8 @@ import pytest
 
 from raworder.nourishing.energy import energy_line, linear_resting_kcal, puppy_kcal, resting_kcal
 from raworder.nourishing.sums import Eaten
-from raworder.reading.nutrient_tables import read_needs
+from raworder.nutrients import NutrientLimit
+from raworder.reading.nutrient_tables import read_needs, read_profiles
 from raworder.units import half_up, metabolic_kg
 from tests.builders import a_dog
 
@@ -27,10 +28,28 @@ def test_a_dog_of_15_kg_needs_so_much_energy_and_dry_matter(key: str, kcal: int,
     assert abs(need / KCAL_PER_100_G_DRY * 100 - dry_g) <= Fraction(1, 2)
 
 
-def test_zinc_of_that_dog_in_dry_matter() -> None:
-    # 15 mg a day in 210 g of dry matter, printed as 7.2 mg in 100 g; scaled to 95 kcal/kg^0.75 printed as 8.34
-    assert abs(Fraction(15) / 210 * 100 - Fraction("7.2")) <= Fraction(1, 10)
-    assert abs(Fraction("7.2") * 110 / 95 - Fraction("8.34")) <= Fraction(1, 100)
+@pytest.mark.parametrize(
+    ("profile", "key", "dry_g", "printed_mg"),
+    [("FEDIAF adult 110", "fediaf_moderate_low_impact", 210, "7.2"), ("FEDIAF adult 95", "fediaf_low", 181, "8.34")],
+)
+def test_that_dog_gets_15_mg_of_zinc_a_day_by_either_profile(
+    profile: str, key: str, dry_g: int, printed_mg: str
+) -> None:
+    # the same 15 mg a day, printed as so much in 100 g of dry matter of food for that energy
+    need_kcal = NEEDS[key].low * metabolic_kg(Fraction(15_000))
+    zinc_mg = least_zinc(profile) * need_kcal / 1000
+    assert half_up(zinc_mg) == 15
+    assert abs(zinc_mg / dry_g * 100 - Fraction(printed_mg)) <= Fraction(3, 100)
+
+
+def least_zinc(profile: str) -> Fraction:
+    """The least zinc of a shipped profile, in mg for 1000 kcal."""
+    bounds = next(one.bounds for one in read_profiles() if one.name == profile)
+    return next(
+        one.amount
+        for one in bounds
+        if isinstance(one.limit, NutrientLimit) and one.limit.nutrient == "zinc" and not one.is_upper
+    )
 
 
 def test_an_adult_of_10_kg_needs_742_kcal() -> None:

@@ -166,3 +166,10 @@ def test_stations_hold_every_filling_of_every_bag_once() -> None:
     held = [(place, one.cut) for place, bag in enumerate(found.bags) for one in bag.fillings]
     at_stations = [(place, station.cut) for station in found.stations for place in station.bags]
     assert sorted(held) == sorted(at_stations)
+
+
+def test_mixes_are_numbered_from_1_on() -> None:
+    dogs = (b.a_dog(), b.a_dog("Juniper"), b.a_dog_in_care("Sorrel", {"beef trim": 700}))
+    eaten = {"Maple": {"beef trim": 7_000}, "Juniper": {"beef trim": 7_000}, "Sorrel": {"beef trim": 700}}
+    found = bags_of(a_kennel(*dogs, portioning=TUB), eaten, ("Maple",), ("Sorrel",), ("Juniper",))
+    assert [(mix.name, mix.dogs) for mix in found.mixes] == [("mix 1", ("Maple",)), ("mix 2", ("Juniper",))]

@@ -3,6 +3,7 @@
 **Source:** arithmetic; sums stand beside the numbers. Allocations are written by hand; no solver is asked.
 """
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -13,7 +14,7 @@ from raworder.auditing.checks import audit
 from raworder.plan import Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion
 from raworder.portioning.finished import finished_plan
 from raworder.reporting.costs import shares_of_bill
-from raworder.trade import Scenario
+from raworder.trade import Scenario, Supplier
 from tests import builders as b
 
 MILLION = 10**6
@@ -191,3 +192,49 @@ def test_portions_lines_and_bills_stand_in_the_order_of_the_scenario() -> None:
     assert plan.portions == b.SMALL_PLAN.portions
     assert plan.leftovers == b.SMALL_PLAN.leftovers
     assert plan.lots_used == b.SMALL_PLAN.lots_used
+
+
+@pytest.mark.parametrize(
+    ("supplier", "breaks_g", "bought"),
+    [
+        (b.a_supplier(minimum_order=1), {}, None),
+        (b.a_supplier(free_delivery_from=1), {}, None),
+        (b.a_supplier(), {525: "6.00", 1_807: "6.00"}, None),
+        (b.a_supplier(), {}, 1),
+    ],
+    ids=["a minimum order", "free delivery", "a price step", "what is bought already"],
+)
+def test_the_gram_that_rounding_adds_stays_where_something_may_need_it(
+    supplier: Supplier, breaks_g: dict[int, str], bought: int | None
+) -> None:
+    """524.475 g and 1806.525 g are bought as 525 and 1807: 2332 g for a ration of 2331."""
+    dog = b.a_dog(daily_g=333, days=7)
+    offers = [
+        replace(b.an_offer_by_weight(cut.name, key=cut.name, breaks_g=breaks_g), bought=bought and units)
+        for cut, units in ((b.NECK, 525), (b.TRIM, 1_807))
+    ]
+    scenario = b.a_scenario(days=7, dogs=[dog], cuts=(b.NECK, b.TRIM), offers=offers, suppliers=[supplier])
+    eaten = {("Maple", "chicken neck"): 524.475, ("Maple", "beef trim"): 1806.525}
+    plan = finished(scenario, {"chicken neck": 524.475, "beef trim": 1806.525}, eaten)
+    assert [line.units for line in plan.lines] == [525, 1_807]
+    assert sum(one.total_g for one in plan.leftovers) == 1
+
+
+def test_a_line_of_a_single_gram_stays_though_nobody_eats_it() -> None:
+    dogs = [b.a_dog(daily_g=100, days=10)]
+    offers = [b.an_offer(key="trim"), b.an_offer_by_weight("chicken neck", key="neck")]
+    scenario = b.a_scenario(dogs=dogs, cuts=(b.NECK, b.TRIM), offers=offers)
+    plan = finished(scenario, {"trim": 1, "neck": 0.4}, {("Maple", "beef trim"): 1_000})
+    assert [(line.offer, line.units) for line in plan.lines] == [("trim", 1), ("neck", 1)]
+
+
+def test_a_price_step_a_gram_below_keeps_no_gram() -> None:
+    """525 g and 1807 g as above; one gram less is still in the step from 524 g, or from 1806 g, on."""
+    offers = [
+        b.an_offer_by_weight(cut.name, key=cut.name, breaks_g={grams: "6.00"})
+        for cut, grams in ((b.NECK, 524), (b.TRIM, 1_806))
+    ]
+    scenario = b.a_scenario(days=7, dogs=[b.a_dog(daily_g=333, days=7)], cuts=(b.NECK, b.TRIM), offers=offers)
+    eaten = {("Maple", "chicken neck"): 524.475, ("Maple", "beef trim"): 1806.525}
+    plan = finished(scenario, {"chicken neck": 524.475, "beef trim": 1806.525}, eaten)
+    assert sum(line.units for line in plan.lines) == 2_331

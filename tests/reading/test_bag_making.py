@@ -29,6 +29,24 @@ def test_nothing_said_is_what_is_usual(tmp_path: Path) -> None:
     assert portioning_of(tmp_path, "working: each cut") == Portioning()
 
 
+def test_what_is_usual_is_what_the_guide_says() -> None:
+    """Common practice, no source: steps of 5 g and two of them at least, 5 % by hand, 0.5 % a week, tubs of 5 kg."""
+    usual = Portioning()
+    assert (usual.working, usual.scale_step_g, usual.least_portion_g) == (Working.EACH_CUT, 5, 10)
+    assert (usual.bag_tolerance, usual.week_allowance) == (Fraction(5, 100), Fraction(5, 1000))
+    assert (usual.tub_g, usual.scale_g, usual.freezes_g, usual.day) == (5_000, 5_000, None, None)
+    assert usual.divided == frozenset()
+    assert {subject.word or subject.measure: int(most * 100) for subject, most in usual.most_a_day} == {
+        "bone": 30,
+        "liver": 20,
+        "other organ": 20,
+        "vegetables": 20,
+        "berries": 10,
+        "heart": 30,
+        "fat": 25,
+    }
+
+
 def test_every_field_is_read(tmp_path: Path) -> None:
     fields = (
         "working: tub, scale_step: 2 g, least_portion: 6 g, bag_tolerance: 4 %, week_allowance: 0 %, "

@@ -153,3 +153,30 @@ def test_an_offer_that_a_veterinarians_amount_passes_over_is_told(tmp_path: Path
     assert all("`'beef mince (fat 8 %)': ...`" in one.help for one in reading.findings)
     assert reading.scenario is not None
     assert reading.scenario.dogs[0].vet_amounts[0].cut == amounts[1:].partition(": ")[0]
+
+
+@pytest.mark.parametrize(
+    ("field", "value"),
+    [
+        ("ration", "2 %"),
+        ("ration_by_end", "3 %"),
+        ("weight_by_end", "10 kg"),
+        ("targets", "prey model"),
+        ("caps", "{heart: 5 %}"),
+        ("treats", "20 kcal"),
+        ("goal", "keep"),
+        ("nutrients", "{zinc: at least 15 mg per 1000 kcal}"),
+        ("profile", "FEDIAF adult 95"),
+    ],
+)
+def test_nothing_is_computed_for_a_dog_in_care(tmp_path: Path, field: str, value: str) -> None:
+    dogs = f"  - {{name: Vera, care: ill, vet_amounts: {{kale: 100 g}}, {field}: {value}}}"
+    reading = reading_of(tmp_path, a_text(dogs=dogs))
+    told = [one.message for one in reading.findings if one.slug == "care-with-own-amounts"]
+    assert told == [f"`{field}` is not read for a dog in care"]
+
+
+def test_a_profile_that_no_table_knows_is_told(tmp_path: Path) -> None:
+    dogs = f"  - {{name: Maple, {BASICS}, targets: prey model, profile: FEDIAF adult 96}}"
+    (found,) = reading_of(tmp_path, a_text(dogs=dogs)).findings
+    assert (found.slug, found.message) == ("unknown-profile", "no profile is called `FEDIAF adult 96`")

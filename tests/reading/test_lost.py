@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from raworder.reading.scenario import read_scenario
+from tests.reading.written import a_text, reading_of, slugs
 
 FRAME = """currency: EUR
 batch: {{starts: 2027-02-06}}
@@ -34,3 +35,14 @@ def test_a_toxic_food_in_a_line_with_a_bad_price_is_told_too(tmp_path: Path) -> 
 def test_an_unknown_word_of_a_dog_without_a_unit_is_told_too(tmp_path: Path) -> None:
     assert "unknown-word@4:75" in told(tmp_path, avoid="porc")
     assert "unknown-word" not in told(tmp_path, avoid="whole bone, poultry, fish")
+
+
+def test_what_may_stand_on_a_list_that_is_not_there_is_not_missed(tmp_path: Path) -> None:
+    more = "suppliers:\n  - {name: Hollow Lane, price_list: gone.csv}\nportioning: {divided: [turkey neck]}\n"
+    assert slugs(reading_of(tmp_path, a_text(more=more))) == ["no-such-file"]
+
+
+def test_what_nobody_knows_in_an_own_cut_is_told_and_what_is_toxic_as_that(tmp_path: Path) -> None:
+    own = "own_cuts:\n  - {{cut: my mix, made_of: [beef trim, {}], parts: {{muscle: 100 %}}, fat: 10 %}}\n"
+    assert slugs(reading_of(tmp_path, a_text(more=own.format("moon cheese")))) == ["unknown-cut"]
+    assert slugs(reading_of(tmp_path, a_text(more=own.format("garlic")))) == ["toxic-food"]

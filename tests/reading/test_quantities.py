@@ -1,5 +1,6 @@
 """Quantities as people write them."""
 
+from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -9,6 +10,7 @@ import pytest
 from raworder.reading.quantities import (
     Amount,
     DaySpan,
+    Pack,
     Price,
     Range,
     Ration,
@@ -52,6 +54,66 @@ def test_rations() -> None:
     assert read_ration("520 g a day") == Ration("520 g", grams=Fraction(520))
 
 
+def test_rations_in_energy() -> None:
+    assert read_ration("900 kcal a day") == Ration("900 kcal", kcal=Fraction(900))
+    assert read_ration("110 kcal/kg^0.75") == Ration("110 kcal/kg^0.75", kcal_per_metabolic_kg=Fraction(110))
+    assert [read_ration(text).in_energy for text in ("900 kcal", "110 kcal/kg^0.75", "2 %", "520 g")] == [
+        True,
+        True,
+        False,
+        False,
+    ]
+
+
+def test_a_ration_of_a_share_is_of_the_dog_as_it_is_unless_it_says_so() -> None:
+    assert read_ration("3 % of adult weight") == Ration(
+        "3 % of adult weight", share=Fraction(3, 100), of_adult_weight=True
+    )
+    assert not read_ration("3 %").of_adult_weight
+
+
+def test_a_price_is_for_a_weight_or_not() -> None:
+    assert [read_price(text, EUR).by_weight for text in ("2 per lb", "2 per 100 g", "2 per pack", "2")] == [
+        True,
+        True,
+        False,
+        False,
+    ]
+
+
+def test_a_pack_weighs_just_what_it_says_unless_it_says_about() -> None:
+    assert Pack(Fraction(500)) == Pack(Fraction(500), about=False)
+
+
+@pytest.mark.parametrize(("day", "held"), [(9, False), (10, True), (11, True), (12, True), (13, False)])
+def test_days_in_a_row_hold_both_their_ends(day: int, held: bool) -> None:
+    assert read_days("2027-02-10 to 2027-02-12").holds(date(2027, 2, day)) is held
+
+
+SLUGS = (
+    (lambda text: read_price(text, EUR), "2.40/kg", "bad-value", "write `2.40 per kg`"),
+    (lambda text: read_price(text, EUR), "2.40 per g", "unknown-unit", "per 100 g"),
+    (read_ration, "2.5", "no-unit", "`2.5 %` or `2.5 g`"),
+    (read_ration, "5 stone", "unknown-unit", "g, kg, oz or lb"),
+    (read_ration, "0 kcal", "zero-amount", "leave the line out"),
+    (read_ration, "0 %", "zero-amount", "leave the line out"),
+    (read_ration, "900 kcal/kg", "bad-value", "kcal/kg^0.75"),
+    (read_ration, "2 % of its weight", "bad-value", "of adult weight"),
+    (read_days, "2027-02-12 to 2027-02-10", "days-reversed", "the earlier day first"),
+    (read_yes, "maybe", "bad-value", "`yes` or `no`"),
+)
+
+
+@pytest.mark.parametrize(("read", "text", "slug", "remedy"), SLUGS)
+def test_a_refusal_has_its_slug_and_its_remedy(
+    read: Callable[[str], object], text: str, slug: str, remedy: str
+) -> None:
+    with pytest.raises(UnitError) as refusal:
+        read(text)
+    assert refusal.value.slug == slug
+    assert remedy in refusal.value.help
+
+
 def test_a_percentage_is_a_share_of_at_most_the_whole() -> None:
     assert read_percentage("10 %") == read_percentage("10.0%") == Fraction(1, 10)
     assert read_percentage("100 %") == 1
@@ -80,7 +142,7 @@ def test_ranges_days_and_rooms() -> None:
     assert read_days("2027-02-10 to 2027-02-12").holds(date(2027, 2, 12))
     assert read_room("120 l") == Room(litres=Fraction(120))
     assert read_room("60 kg") == Room(grams=Fraction(60_000))
-    assert (read_yes("yes"), read_yes("no"), read_yes("true")) == (True, False, True)
+    assert [read_yes(text) for text in ("yes", "true", "no", "false")] == [True, True, False, False]
 
 
 @pytest.mark.parametrize(

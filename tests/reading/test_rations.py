@@ -142,3 +142,9 @@ def test_more_than_fifteen_kilograms_a_day_are_refused_however_they_come_about(t
 def test_a_weight_no_dog_has_is_doubted(tmp_path: Path, weight: str, doubted: bool) -> None:
     reading = reading_of(tmp_path, a_text(dogs=f"  - {{name: Maple, weight: {weight}, ration: 2.5 %, {PREY}}}"))
     assert slugs(reading) == ["unlikely-weight"] * doubted
+
+
+def test_the_daily_grams_of_a_ration_in_energy_are_of_the_days_that_the_dog_is_fed(tmp_path: Path) -> None:
+    dog = dog_of(tmp_path, f"ration: 600 kcal, away: [2027-02-07, 2027-02-08], {PREY}")
+    assert len([grams for grams in dog.day_g if grams]) == 12
+    assert dog.daily_g * 12 == dog.batch_g == sum(dog.day_g) > 0

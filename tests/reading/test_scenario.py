@@ -259,3 +259,21 @@ def test_calcium_of_bone_has_the_range_that_was_stated(
 )
 def test_a_share_of_calcium_that_cannot_be_is_refused(tmp_path: Path, said: str, found: str) -> None:
     assert slugs(reading_of(tmp_path, a_text(more=f"bone_calcium: {said}"))) == [found]
+
+
+def test_one_run_tells_what_is_wrong_with_every_dog_however_many_are(tmp_path: Path) -> None:
+    """Nine dogs whose forms are wrong are taken out, and of the last, whose form is right, what it says is read."""
+    wrong = [f"  - {{name: dog {number}, weigth: 20 kg, ration: 2.5 %, targets: prey model}}" for number in range(9)]
+    right = "  - {name: Fern, weight: 20 kg, ration: 2.5 %, targets: prey model, avoid: [no such thing]}"
+    found = slugs(reading_of(tmp_path, a_text(dogs="\n".join([*wrong, right]))))
+    assert found.count("unknown-field") == 9
+    alone = slugs(reading_of(tmp_path, a_text(dogs=right)))
+    assert set(alone) <= set(found)
+
+
+def test_the_currency_that_was_written_counts_also_where_something_else_is_wrong(tmp_path: Path) -> None:
+    text = a_text(cuts="  - {cut: kale, price: 3.50 per kg}", more="buget: 60").replace("EUR", "JPY")
+    reading = reading_of(tmp_path, text)
+    assert [finding.message for finding in reading.findings if "finer" in finding.message] == [
+        "`3.50` is finer than 1 JPY"
+    ]

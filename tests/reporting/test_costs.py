@@ -168,3 +168,28 @@ def random_plan(chance: random.Random, currency: Currency) -> tuple[Scenario, Pl
             portions.append(Portion(dog.name, cut, end - start))
         leftovers.append(b.a_leftover(cut, bought_g=count * 1000 - cuts_at[-1]))
     return scenario, b.a_plan(lines=lines, bills=(bill,), portions=portions, leftovers=leftovers)
+
+
+def test_each_owners_sum_is_made_whole_before_those_of_single_dogs() -> None:
+    """0.01 for 300 and 300 g of Ada's dogs and 400 g of Bo's: together Ada's eat more, though each eats less."""
+    dogs = (b.a_dog("Maple", owner="Ada"), b.a_dog("Juniper", owner="Ada"), b.a_dog("Sorrel", owner="Bo"))
+    plan = b.a_plan(
+        lines=(b.a_line(units=1, goods="0.01"),),
+        bills=(b.a_bill(goods="0.01"),),
+        portions=tuple(b.a_portion(dog.name, batch_g=grams) for dog, grams in zip(dogs, (300, 300, 400), strict=True)),
+    )
+    assert shares_of_bill(b.a_scenario(dogs=dogs), plan)[0] == (Decimal("0.01"), Decimal("0.00"), Decimal("0.00"))
+
+
+def test_programs_find_the_columns_of_costs_by_their_keys() -> None:
+    found = {
+        block.key: " ".join(column.key for column in block.columns)
+        for block in costs(HOUSEHOLD, HOUSEHOLD_PLAN).blocks
+        if isinstance(block, Table)
+    }
+    assert found == {
+        "by_dog": "dog days cost cost_per_day",
+        "by_owner": "owner dogs cost all_in",
+        "by_supplier": "supplier goods delivery tax total",
+        "by_part": "part cost",
+    }

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 import pytest
 
 from raworder.bags import Filling
+from raworder.cuts import Cut
 from raworder.document import Document, Points
 from raworder.plan import LotUse, Plan
 from raworder.reporting.bag_book import bag_book
@@ -78,6 +79,7 @@ def test_every_bag_is_in_one_row() -> None:
     both = tables(thaw_plan(HOUSE, HOUSE_PLAN), "moves")
     assert sum(grams(table, "bag_count") for table in both) == 26
     assert sum(grams(table, "weight_g") for table in both) == 5736
+    assert all(table.tick for table in both)
 
 
 def test_a_thawed_bag_keeps_as_long_as_what_keeps_shortest_in_it() -> None:
@@ -183,6 +185,21 @@ def test_a_caution_inside_a_mixed_product_counts() -> None:
     mixed = b.a_cut("farm mince", species={"beef": None, "lamb": None}, kind="mince", ingredients=(LAMB_HEART,))
     scenario, plan = plain_bags([500], cut=mixed)
     assert ways(scenario, plan)[0].freeze_days == 10
+
+
+PORK = b.a_cut("pork trim", species="pork", cautions=("raw-pork",))
+
+
+@pytest.mark.parametrize("cuts", [(HERRING, PORK), (PORK, HERRING)])
+def test_a_bag_is_frozen_for_as_long_as_what_needs_it_longest(cuts: tuple[Cut, ...]) -> None:
+    """Fish for 7 days and pork for 20: the bag of day 20 has had 19 of them, the bag of day 21 has had 20."""
+    scenario, plan = plain_bags([500] * 21)
+    fillings = tuple(Filling(cut.name, 250) for cut in cuts)
+    bags = tuple(replace(bag, fillings=fillings, topped_up=cuts[0].name) for bag in plan.bags)
+    portions = b.portions_g({"Maple": {cut.name: 250 * 21 for cut in cuts}})
+    found = ways(replace(scenario, cuts=(*scenario.cuts, *cuts)), replace(plan, bags=bags, portions=portions))
+    assert {one.freeze_days for one in found} == {20}
+    assert [one.number for one in found if one.frozen_days >= one.freeze_days] == [21]
 
 
 def test_a_small_bag_does_not_leave_early_where_it_must_stay_frozen() -> None:

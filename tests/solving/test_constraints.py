@@ -12,6 +12,8 @@ import pytest
 
 from raworder.solving.constraints import BUILDERS
 from raworder.solving.problem import pose
+from raworder.trade import Offer, Scenario
+from tests import builders as b
 from tests.builders import NECK, SMALL
 from tests.solving.algebra import line
 from tests.supplemented import SUPPLEMENTED
@@ -105,3 +107,33 @@ def test_what_bags_hold_is_limited_also_where_pieces_are_not_counted() -> None:
 
 def test_the_least_portion_is_asked_of_nothing_until_it_is_needed() -> None:
     assert list(BUILDERS["least_portion"](pose(SMALL))) == []
+
+
+def rows(key: str, scenario: Scenario) -> list[str]:
+    """What a builder writes for a scenario."""
+    return [line(name, rule) for name, rule in BUILDERS[key](pose(scenario))]
+
+
+@pytest.mark.parametrize(
+    ("offer", "said"),
+    [
+        (b.an_offer(key="trim"), "buy_trim = 3"),
+        # 2250 g cut to the gram are 2.25 kg; in steps of 250 g they are 9
+        (b.an_offer_by_weight(key="trim"), "buy_trim = 2.25"),
+        (b.an_offer_by_weight(key="trim", unit_g=250), "buy_trim = 9"),
+    ],
+)
+def test_what_is_bought_already_is_bought_in_what_the_model_counts(offer: Offer, said: str) -> None:
+    units = {1_000: 3, 1: 2_250, 250: 9}[int(offer.unit_g)]
+    assert rows("pack_count", b.a_scenario(offers=(replace(offer, bought=units),))) == [f"pack_count_trim: {said}"]
+
+
+def test_whole_pieces_come_of_what_is_bought_already_too() -> None:
+    """350 g on hand and 3 packs of 500 g, necks of 60 g: 5 and 25 necks are 1.8 kg, with rests of 50 and 0 g."""
+    packs = replace(b.an_offer("chicken neck", key="neck", pack_g=500), bought=3)
+    scenario = b.a_scenario(cuts=(NECK,), offers=(packs,), on_hand=(b.on_hand("chicken neck", 350),))
+    assert "supply_chicken_neck_pieces: eat_maple_chicken_neck <= 1.8" in rows("supply", scenario)
+    weighed = replace(b.an_offer_by_weight("chicken neck", key="neck"), bought=1_510)
+    scenario = replace(scenario, offers=(weighed,))
+    # 25 necks of 1510 g
+    assert "supply_chicken_neck_pieces: eat_maple_chicken_neck <= 1.8" in rows("supply", scenario)
