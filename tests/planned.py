@@ -22,14 +22,15 @@ from raworder.solving.solver import Settings, SolverName
 from raworder.studies.settling import settle
 from raworder.trade import Scenario
 from raworder.workflow import Answer, plan_batch
+from tests.drawn import Draw
 
 SCENARIOS = Path(__file__).resolve().parents[1] / "scenarios"
 LARGEST, WITHOUT_PLAN = "volunteer", "impossible"
 NAMES = sorted(path.stem for path in SCENARIOS.glob("*.yaml"))
-WITH_A_PLAN = [name for name in NAMES if name != WITHOUT_PLAN]
-SMALLER = [name for name in WITH_A_PLAN if name != LARGEST]
-EVERY_PLAN = [*SMALLER, pytest.param(LARGEST, marks=pytest.mark.slow)]
-"""All that have a plan; the largest takes half a minute."""
+SMALLER = [name for name in NAMES if name not in {LARGEST, WITHOUT_PLAN}]
+LARGE = [pytest.param(LARGEST, marks=[pytest.mark.slow, pytest.mark.long])]
+EVERY_PLAN = [*SMALLER, *(LARGE if Draw.times > 1 else ())]
+"""All that have a plan; the largest takes half a minute, so its papers are looked through on demand."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from playwright.sync_api import Browser, Page
 
 from raworder.rendering.html import html
 from tests.browser.printed import PAPER_POINTS, feet, opened, page_of, printed, rows, tables
-from tests.drawn import Draw
+from tests.drawn import Draw, few
 from tests.rendering.hell import HELL, NAMES
 
 pytestmark = [pytest.mark.slow, pytest.mark.long]
@@ -95,7 +95,7 @@ def test_an_order_is_printed_in_large_type_with_room_to_write(browser: Browser) 
     tab.context.close()
 
 
-@pytest.mark.parametrize("paper", PAPER_POINTS)
+@few("paper", tuple(PAPER_POINTS), 1)
 def test_every_paper_begins_on_a_sheet_of_its_own_and_no_row_is_cut(browser: Browser, page: str, paper: str) -> None:
     with printed(browser, page, paper) as pdf:
         sizes = {(round(sheet.width), round(sheet.height)) for sheet in pdf.pages}

@@ -39,7 +39,7 @@ papers.papers = papers_of
 BIG = """
 import raworder.reading.scenario as reading
 from tests.speed.big import big_scenario
-reading.read_scenario = lambda path: reading.Reading(big_scenario(), ())
+reading.read_scenario = lambda path: reading.Reading(big_scenario(dogs=60, offers=300), ())
 """
 
 

@@ -30,6 +30,7 @@ HERE = Path("mine.yaml")
 MAPLE = DogDraft("Maple", "22 kg", "2.5 %", "prey model")
 NECK = OfferDraft("chicken neck", (("pack", "1 kg"), ("price", "2.40")))
 TOXIC = read_toxic_foods()
+SCHEMA = jsonschema.Draft202012Validator(scenario_schema())
 TRICKY = (
     "no", "Yes", "null", "~", "on", "Off", "y", "12", "1e3", "0x1F", "0o7", "1:30", "2027-02-06", ".inf", ".NaN",
     "<<", "=", "a: b", "a #b", "#a", "- a", "? a", "[a]", "{a}", "a, b", "&a", "*a", "!a", "|", ">", "%a", "@a",
@@ -52,7 +53,7 @@ def read(draft: Draft) -> tuple[Scenario, dict[str, object]]:
     text = scenario_text(draft, "scenario.schema.json")
     reading = read_scenario_text(text, HERE)
     assert reading.scenario is not None, (text, reading.findings)
-    jsonschema.validate(yaml.load(text, Loader=EditorLoader), scenario_schema())
+    SCHEMA.validate(yaml.load(text, Loader=EditorLoader))
     loaded: dict[str, object] = yaml.safe_load(text)
     return reading.scenario, loaded
 

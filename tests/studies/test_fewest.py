@@ -28,6 +28,7 @@ from raworder.studies.trying import Opened, Tried, from_now, tightened
 from raworder.trade import Scenario, Variety
 from raworder.workflow import plan_batch
 from tests import builders as b
+from tests.drawn import few
 from tests.studies.giving_way import STEPS, looked_into
 from tests.studies.impossible import fed, prey_without_bone, with_heart, with_liver, with_neck
 
@@ -138,13 +139,13 @@ def lesser(change: Loosening) -> Iterator[Loosening]:
         yield replace(change, muscle=Fraction(points, 1000))
 
 
-@pytest.mark.parametrize("name", TINY)
+@few("name", tuple(TINY), 4)
 def test_no_fewer_rules_open_a_plan_than_those_that_are_told_as_the_fewest(name: str) -> None:
     assert together(name).is_least
     assert len(together(name).demands) == fewest(TINY[name])
 
 
-@pytest.mark.parametrize("name", TINY)
+@few("name", tuple(TINY), 4)
 def test_no_step_less_of_any_change_is_enough_beside_the_others(name: str) -> None:
     opened = together(name).opened
     assert opened is not None
@@ -154,7 +155,7 @@ def test_no_step_less_of_any_change_is_enough_beside_the_others(name: str) -> No
             assert not opens(TINY[name], others), less
 
 
-@pytest.mark.parametrize("name", TINY)
+@few("name", tuple(TINY), 4)
 def test_none_of_the_changes_can_be_left_out(name: str) -> None:
     opened = together(name).opened
     assert opened is not None
