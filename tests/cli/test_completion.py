@@ -54,7 +54,7 @@ def test_the_shell_can_read_its_script(shell: str) -> None:
     [
         ("raworder pl", 1, ["plain,plan"]),
         ("raworder me", 1, ["plain,message"]),
-        ("raworder calendar owner.yaml --al", 3, ["plain,--alarm"]),
+        ("raworder calendar owner.yaml --ala", 3, ["plain,--alarm"]),
         ("raworder plan owner.yaml --paper co", 4, ["plain,costs"]),
         ("raworder plan ow", 2, ["file,ow"]),  # the shell itself completes names of files
         ("raworder calendar owner.yaml --ics ", 4, ["file,"]),

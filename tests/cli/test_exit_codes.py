@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -209,6 +210,7 @@ def test_where_there_is_no_memory_one_line_says_so_with_2(
 
     monkeypatch.setattr("raworder.workflow.plan_batch", fail)
     monkeypatch.setattr(sys, "argv", ["raworder", "plan", str(OWNER)])
+    monkeypatch.setattr("raworder.cli.threading", SimpleNamespace(enumerate=tuple))  # pytest has threads of its own
     with pytest.raises(SystemExit) as ended:
         main()
     assert (ended.value.code, *capsys.readouterr()) == (2, "", NO_MEMORY)

@@ -16,7 +16,7 @@ from raworder.reporting.batch_cards import batch_cards
 from raworder.solving.solver import SolverName
 from tests.cli.running import IMPOSSIBLE, SCENARIOS, ran, told
 from tests.conftest import Golden
-from tests.drawn import Draw
+from tests.drawn import Draw, few
 from tests.planned import LARGE, NAMES, SMALLER, answer_of, papers_of, planned
 from tests.rendering.outline import outline
 from tests.reporting.samples_of_bags import TUBS, TUBS_PLAN
@@ -40,8 +40,8 @@ ENDS = {
     "vet_visit": 0,
     "volunteer": 0,
 }
-TRIED = NAMES if Draw.times > 1 else SMALLER
-"""What is planned more than once: the largest takes minutes with a second solver, so only on demand."""
+TRIED = NAMES if Draw.times > 1 else [*SMALLER, "impossible"]
+"""What is planned more than once: the largest takes too long for it, so only on demand."""
 
 
 def test_every_shipped_scenario_is_known_here() -> None:
@@ -129,9 +129,7 @@ def test_one_paper_of_each_kind_is_kept_and_together_they_can_be_read() -> None:
     assert sum(path.stat().st_size for path in kept) <= MOST_BYTES
 
 
-@pytest.mark.slow
-@pytest.mark.long
-@pytest.mark.parametrize("name", TRIED)
+@few("name", TRIED, 3)
 def test_two_runs_are_the_same_to_the_byte_whatever_the_hash_seed(name: str) -> None:
     """One in this process, whose hash seed is whatever it is, and one in a process of its own."""
     path = SCENARIOS / f"{name}.yaml"
@@ -140,9 +138,8 @@ def test_two_runs_are_the_same_to_the_byte_whatever_the_hash_seed(name: str) -> 
     assert (apart.code, apart.stderr) == (ENDS[name], "")
 
 
-@pytest.mark.slow
 @pytest.mark.long
-@pytest.mark.parametrize("name", TRIED)
+@pytest.mark.parametrize("name", ["impossible", *LARGE] if Draw.times > 1 else ["impossible"])
 def test_both_solvers_agree_on_the_least_cost(name: str) -> None:
     ours, second = answer_of(name, SolverName.HIGHS), answer_of(name, SolverName.CBC)
     assert type(ours) is type(second)
@@ -155,12 +152,7 @@ def test_both_solvers_agree_on_the_least_cost(name: str) -> None:
         assert ours == second
 
 
-SLOW_BY_CBC = frozenset({"household", "kennel"})
-
-
-@pytest.mark.parametrize(
-    "name", [pytest.param(name, marks=[pytest.mark.slow] if name in SLOW_BY_CBC else []) for name in SMALLER]
-)
+@few("name", SMALLER, 4)
 def test_both_solvers_buy_the_same_and_fill_the_same_bags_in_the_same_order(name: str) -> None:
     """Among plans that are equally cheap and handy the names decide; the bags are always filled by HiGHS."""
     ours, second = planned(name).plan, planned(name, SolverName.CBC).plan

@@ -148,15 +148,14 @@ def _on_a_terminal(*words: str, variables: dict[str, str]) -> str:
     "arguments",
     [
         ("plan", SMALLEST, "--json"),
+        ("plan", SMALLEST, "--json", "--solver", "cbc"),
         ("plan", IMPOSSIBLE, "--json"),
         ("cuts", "neck", "--json"),
         ("schema",),
     ],
 )
-@pytest.mark.parametrize("solver", ["highs", "cbc"])
-def test_json_is_all_that_stands_on_standard_output(arguments: tuple[str | Path, ...], solver: str) -> None:
-    options = ("--solver", solver) if arguments[0] == "plan" else ()
-    ended = ran(*arguments, *options)
+def test_json_is_all_that_stands_on_standard_output(arguments: tuple[str | Path, ...]) -> None:
+    ended = ran(*arguments)
     assert ended.stderr == ""
     assert isinstance(json.loads(ended.stdout), dict)
 

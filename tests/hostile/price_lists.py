@@ -15,7 +15,7 @@ BAD_LISTS = (
     BadList("empty", "", "empty-file@1:1"),
     BadList("only blank lines", "\n\n", "empty-file@1:1"),
     BadList("only blank cells", ",,,\n,,,\n", "empty-file@1:1"),
-    BadList("a cell longer than csv readers take", f"cut;price\n{'a' * 131_073};3,20 per kg\n", "unknown-cut@2:1"),
+    BadList("a cell longer than csv readers take", f"cut;price\n{'a' * 131_073};3,20 per kg\n", "name-too-long@2:1"),
     BadList("header only", "cut;price\n", "no-rows@1:1"),
     BadList("one column", "cut price\nkale 3\n", "separator-in-doubt@1:1"),
     BadList("two separators as likely", "cut;price,pack\nkale;3,1 kg\n", "separator-in-doubt@1:1"),

@@ -23,7 +23,7 @@ LIMIT_S = 30
 
 
 @pytest.mark.slow
-@drawn(blocks=2)
+@drawn()
 def test_both_models_agree_on_small_dogs_with_large_pieces(block: int) -> None:
     """What has no plan has none in the second model; what has one costs the same, and is proved."""
     found: Counter[str] = Counter()

@@ -27,7 +27,7 @@ from tests.portioning.needing import RIB, Counting, a_need, random_dog
 SOLVE = BagSolver(Settings(), 0.0)
 """What solves for bags, without a time limit."""
 
-EACH, SEEN = 40, 240
+EACH, SEEN = 20, 240
 
 
 def bags_of(dog: Dog, portions_g: dict[Cut, int], portioning: Portioning | None = None) -> Filled:
