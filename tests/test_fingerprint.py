@@ -113,6 +113,7 @@ def test_what_is_hashed_is_told_in_one_way_on_every_machine() -> None:
     )
 
 
+@pytest.mark.slow
 def test_sets_are_told_in_one_order_whatever_the_hashes() -> None:
     program = (
         "from raworder.bags import Portioning; from raworder.fingerprint import fingerprint;"

@@ -102,6 +102,7 @@ def test_the_purchase_makes_the_same_scenario_again_without_solving(
     assert purchased(SCENARIO, found.purchase) == found.scenario != SCENARIO
 
 
+@pytest.mark.slow
 def test_with_the_plan_that_was_taken_to_the_shop_the_old_batch_is_not_solved_again(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -183,6 +184,7 @@ def test_a_substitute_that_the_scenario_does_not_know_is_fed() -> None:
     assert plan.eaten_g("Maple", "calf liver") >= 280
 
 
+@pytest.mark.slow
 def test_of_several_ways_to_complete_it_the_cheapest_is_told() -> None:
     """Another supplier has liver at 1.50, but charges a delivery of 0.50: 2.00, dearer than 1.90; without it, 1.50."""
     other = b.an_offer("lamb liver", key="other liver", supplier=b.FENWICK, pack_g=500, price="1.50", available=0)

@@ -47,6 +47,7 @@ def failing(times: int, dogs: tuple[str, ...] = ("Maple",)) -> Callable[..., Any
     return fill
 
 
+@pytest.mark.slow
 def test_where_bags_cannot_be_filled_they_are_put_into_the_order_and_that_is_proved(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -58,6 +59,7 @@ def test_where_bags_cannot_be_filled_they_are_put_into_the_order_and_that_is_pro
     assert (plan.total, plan.proof.proved, plan.proof.why) == (before.total, True, "")
 
 
+@pytest.mark.slow
 def test_bags_of_a_dog_fed_by_energy_are_put_into_the_order_too(monkeypatch: pytest.MonkeyPatch) -> None:
     scenario = read_scenario(SMALLEST.with_name("vet_visit.yaml")).scenario
     assert scenario is not None
@@ -71,6 +73,7 @@ def test_bags_of_a_dog_fed_by_energy_are_put_into_the_order_too(monkeypatch: pyt
     assert (plan.total, plan.proof.proved) == (before.total, True)
 
 
+@pytest.mark.slow
 def test_where_that_does_not_help_other_amounts_are_found_and_not_called_proved(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -85,6 +88,7 @@ def test_where_that_does_not_help_other_amounts_are_found_and_not_called_proved(
     assert proof_text(scenario, plan).startswith(f"Not proved to be the cheapest: {ALTERED}.")
 
 
+@pytest.mark.slow
 def test_where_no_amounts_help_it_is_not_said_that_there_is_no_plan(monkeypatch: pytest.MonkeyPatch) -> None:
     """A filler that fails proves nothing."""
     scenario, _ = the_smallest()
@@ -95,6 +99,7 @@ def test_where_no_amounts_help_it_is_not_said_that_there_is_no_plan(monkeypatch:
     assert "minced bone" in answer.advice
 
 
+@pytest.mark.slow
 def test_there_is_no_plan_where_order_and_bags_together_are_proved_impossible() -> None:
     """Of a food that can be bought, but whose pieces leave no bag room enough for what else must be in it."""
     scenario = small_dogs_with_large_pieces(Random(102))
@@ -105,6 +110,7 @@ def test_there_is_no_plan_where_order_and_bags_together_are_proved_impossible() 
     assert set(answer.unfilled.dogs) <= {dog.name for dog in scenario.dogs}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("budget_over", "kind"), [(0, Unsolved), (500, Plan)])
 def test_other_amounts_are_not_bought_above_the_budget(
     monkeypatch: pytest.MonkeyPatch, budget_over: int, kind: type
@@ -130,6 +136,7 @@ def test_a_time_limit_holds_while_bags_are_filled(monkeypatch: pytest.MonkeyPatc
     assert answer.advice == "Give it more time."
 
 
+@pytest.mark.slow
 def test_a_plan_found_before_the_time_limit_is_shown_whatever_the_limit_strikes(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -159,6 +166,7 @@ def test_a_plan_found_before_the_time_limit_is_shown_whatever_the_limit_strikes(
     assert told == ["bags", "altered", "bags", "bags"]
 
 
+@pytest.mark.slow
 def test_the_cheaper_of_two_plans_made_in_time_is_shown(monkeypatch: pytest.MonkeyPatch) -> None:
     """Bags fail once: altered amounts give a plan, and bags in the order a cheaper one, which is proved."""
     scenario, before = the_smallest()

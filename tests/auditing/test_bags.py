@@ -583,6 +583,7 @@ def _changed_mix(plan: Plan) -> Iterator[Plan]:
         yield from (with_tub(place, plan, number=tub.number + step) for step in (-1, 1))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("scenario", "plan", "changed"),
     [(FORTNIGHT, FORTNIGHT_PLAN, _changed), (TUBS, TUBS_PLAN, _changed), (TUBS, TUBS_PLAN, _changed_mix)],

@@ -377,6 +377,7 @@ def test_room_holds_but_for_a_gram_and_the_budget_to_the_cent() -> None:
     assert blamed(replace(SMALL, budget=euros("59.01")), SMALL_PLAN) == {"budget"}
 
 
+@pytest.mark.slow
 def test_every_single_number_of_the_plan_is_audited() -> None:
     for where in NUMBERS:
         for index, entry in enumerate(getattr(SMALL_PLAN, where)):
@@ -385,6 +386,7 @@ def test_every_single_number_of_the_plan_is_audited() -> None:
                     assert audit(SMALL, _changed(SMALL_PLAN, where, index, name, step)), (where, index, name, step)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(300))
 def test_up_to_three_changed_numbers_are_never_passed_silently(seed: int) -> None:
     # no fewer than four portions can change and leave rations and supply as they were

@@ -101,6 +101,7 @@ def told_of(limit: NutrientLimit | RatioLimit, eaten_g: Mapping[str, int], cuts:
     return bool([*JUDGES["nutrient"](books), *JUDGES["nutrient_ratio"](books)])
 
 
+@pytest.mark.slow
 def test_a_bound_that_is_just_met_is_met_after_rounding_and_one_that_is_missed_by_a_fiftieth_is_not() -> None:
     chance, seen = random.Random(3), Counter[bool]()
     for _ in range(80):

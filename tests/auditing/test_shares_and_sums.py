@@ -290,6 +290,7 @@ def bought(offer: Offer, units: int, goods: Decimal, *, tax: Decimal, rate: str)
     )
 
 
+@pytest.mark.slow
 def test_goods_and_tax_are_rounded_as_the_standard_decimal_arithmetic_rounds_half_up() -> None:
     # Source: Python's `decimal`, which implements the General Decimal Arithmetic Specification; ROUND_HALF_UP
     chance = random.Random(2)

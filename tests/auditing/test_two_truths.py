@@ -460,6 +460,7 @@ BESIDE = {"bill"}
 """What a mistake does to the money that was proved is told beside its own rule."""
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("one", [*BREAKS, *TOO_STRICT], ids=str)
 def test_a_mistake_on_either_side_is_blamed_on_its_rule_and_on_no_other(
     one: Break, monkeypatch: pytest.MonkeyPatch

@@ -503,6 +503,7 @@ def _random_bags(chance: random.Random, dog: Dog, mix: Mix | None) -> Iterable[B
             )
 
 
+@pytest.mark.slow
 def test_the_judges_agree_with_plain_loops_on_bags_at_random() -> None:
     chance = random.Random(7)
     blamed_on: dict[str, int] = {}
@@ -531,6 +532,7 @@ def _kennel(number: int) -> tuple[Scenario, Plan]:
     return fed_from_stock(bags, dogs=dogs, cuts=(*CUTS, KIDNEY, *more))
 
 
+@pytest.mark.slow
 def test_200_dogs_are_audited_in_less_than_two_seconds() -> None:
     scenario, plan = _kennel(200)
     began = perf_counter()

@@ -104,6 +104,7 @@ def test_the_table_knows_a_species_for_sure_and_a_whole_piece_as_the_model_does(
     assert min(seen.values()) >= 40, seen
 
 
+@pytest.mark.slow
 def test_the_table_spares_a_dog_what_the_model_does() -> None:
     chance, seen = Random(4), Counter[bool]()
     for _ in range(200):
@@ -127,6 +128,7 @@ def test_the_audit_knows_who_shares_pieces_as_the_model_does(number: int, workin
     assert bool(opened(scenario, plan).shared_pieces) == scenario.shares_pieces == (number == 9 or working == "tub")
 
 
+@pytest.mark.slow
 def test_the_table_knows_what_destroys_what_is_asked_as_the_model_does() -> None:
     chance, seen = Random(5), Counter[tuple[object, bool]]()
     for _ in range(40):

@@ -81,6 +81,7 @@ def test_the_outlines_are_where_the_sheet_has_its_labels(measuring: Browser, key
         assert any(place.is_near(outline, WITHIN_MM) for outline in one.outlines), place
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("key", SHEETS)
 def test_every_label_is_printed_inside_its_own_place_on_as_many_pages_as_it_takes(measuring: Browser, key: str) -> None:
     sheet = SHEETS[key]
@@ -96,6 +97,7 @@ def test_every_label_is_printed_inside_its_own_place_on_as_many_pages_as_it_take
     assert_each_word_is_in_a_place(pages, sheet)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("key", SHEETS)
 def test_a_crowded_label_says_everything_or_shows_that_it_does_not(measuring: Browser, key: str) -> None:
     sheet = SHEETS[key]
@@ -157,6 +159,7 @@ def test_no_letter_is_wider_than_reckoned(measuring: Browser) -> None:
         assert one["x1"] - one["x0"] <= most + IN_A_FILE_PT, (one["text"], one["fontname"])
 
 
+@pytest.mark.slow
 def test_names_from_hell_are_shown_as_they_stand_and_nothing_is_run(measuring: Browser) -> None:
     sheet = SHEETS["a4-2x4-105x74"]
     labels = [Label(name, ("Sat 2027-02-06", name), name, (name,)) for name in NAMES]
@@ -170,6 +173,7 @@ def test_names_from_hell_are_shown_as_they_stand_and_nothing_is_run(measuring: B
             assert letters(one_line(name)) in text, name
 
 
+@pytest.mark.slow
 def test_the_page_of_the_house_tells_every_bag_once(measuring: Browser) -> None:
     document = bag_labels(HOUSE, HOUSE_PLAN)
     (first, second) = printed(measuring, label_page(labels_of(document)))

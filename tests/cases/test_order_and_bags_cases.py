@@ -33,6 +33,7 @@ def plan_of(answer: Answer) -> Plan:
     return answer
 
 
+@pytest.mark.slow
 def test_a_scenario_has_a_plan_where_a_stricter_one_has() -> None:
     """A dog of 225 g a day can be fed a herring of 150 g a day; it was told that there is no plan at all."""
     looser = plan_of(plan_batch(scenario_of("herring_in_small_bags"), Settings()))
@@ -42,6 +43,7 @@ def test_a_scenario_has_a_plan_where_a_stricter_one_has() -> None:
     assert looser.total <= stricter.total
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("case", "at_least", "at_most"),
     [("altered_for_bags", "195.59", "198.85"), ("not_proved_but_equal", "39.99", "40.00")],

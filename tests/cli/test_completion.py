@@ -49,6 +49,7 @@ def test_the_shell_can_read_its_script(shell: str) -> None:
     assert (ended.returncode, ended.stderr) == (0, "")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("words", "place", "offered"),
     [
@@ -64,6 +65,7 @@ def test_what_is_typed_is_completed(words: str, place: int, offered: list[str]) 
     assert completed(words, place) == offered
 
 
+@pytest.mark.slow
 def test_bash_completes_a_command_with_the_script_that_was_printed(tmp_path: Path) -> None:
     bash, ours = program("bash"), tmp_path / "raworder"
     ours.write_text(f'#!{bash}\nexec {shlex.join(command())} "$@"\n')

@@ -60,6 +60,7 @@ def test_the_command_knows_the_papers_that_reporting_makes_in_their_order() -> N
     assert tuple(paper.__name__ for paper in papers.BAG_PAPERS) == BAG_PAPERS
 
 
+@pytest.mark.slow
 def test_a_saved_plan_gives_the_same_papers_as_planning_again(saved: Path) -> None:
     assert told("portion", SMALLEST, "--plan", saved) == told("portion", SMALLEST)
 
@@ -106,6 +107,7 @@ def test_what_is_no_weight_is_asked_again(saved: Path, tmp_path: Path) -> None:
     assert ended.stderr.count("is no weight") == 2
 
 
+@pytest.mark.slow
 def test_a_line_torn_by_a_power_cut_is_weighed_again(saved: Path, tmp_path: Path) -> None:
     record = tmp_path / "weighed.csv"
     weighed(saved, record, "160\n")
@@ -128,6 +130,7 @@ def test_two_cannot_weigh_on_one_record_and_the_second_is_told_who_does(saved: P
     assert sorted(path.name for path in tmp_path.iterdir()) == ["link.csv", "plan.json", "weighed.csv"]
 
 
+@pytest.mark.slow
 def test_a_record_that_changes_while_it_is_gone_on_with_is_left_as_it_is_and_that_is_told(
     saved: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -144,6 +147,7 @@ def test_a_record_that_changes_while_it_is_gone_on_with_is_left_as_it_is_and_tha
         assert record.read_bytes() == other
 
 
+@pytest.mark.slow
 def test_a_record_from_before_lines_had_numbers_gets_them_and_keeps_every_weighing(saved: Path, tmp_path: Path) -> None:
     record = tmp_path / "weighed.csv"
     weighed(saved, record, "160\n150\n")
@@ -155,6 +159,7 @@ def test_a_record_from_before_lines_had_numbers_gets_them_and_keeps_every_weighi
     assert (record.read_bytes(), record.stat().st_mode & 0o777) == (now, 0o640)
 
 
+@pytest.mark.slow
 def test_back_takes_the_last_weighing_by_its_number_where_a_line_was_taken_out_by_hand(
     saved: Path, tmp_path: Path
 ) -> None:
@@ -167,6 +172,7 @@ def test_back_takes_the_last_weighing_by_its_number_where_a_line_was_taken_out_b
     assert entries(record) == ["1,1,chicken neck,160", "2,2,chicken neck,155"]
 
 
+@pytest.mark.slow
 def test_a_weighing_that_finds_no_room_is_told_and_nothing_of_it_is_kept(
     saved: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -202,6 +208,7 @@ def test_a_file_that_is_no_record_is_refused_and_left_alone(saved: Path, tmp_pat
         assert notes.read_bytes() == content
 
 
+@pytest.mark.slow
 def test_a_head_torn_by_a_power_cut_is_written_again(saved: Path, tmp_path: Path) -> None:
     record = tmp_path / "weighed.csv"
     weighed(saved, record, "stop\n")
@@ -212,6 +219,7 @@ def test_a_head_torn_by_a_power_cut_is_written_again(saved: Path, tmp_path: Path
         assert record.read_bytes() == head
 
 
+@pytest.mark.slow
 def test_all_weighings_come_to_an_end(saved: Path, tmp_path: Path) -> None:
     ended = weighed(saved, tmp_path / "weighed.csv", "\n" * 1000)
     assert ended.code == 0
@@ -219,10 +227,12 @@ def test_all_weighings_come_to_an_end(saved: Path, tmp_path: Path) -> None:
     assert weighed(saved, tmp_path / "weighed.csv", "").stdout.count("weighings are done.\n") == 1
 
 
+@pytest.mark.slow
 def test_an_unchanged_receipt_gives_the_plan_byte_for_byte(receipt: Path) -> None:
     assert told("replan", OWNER, "--receipt", receipt) == told("plan", OWNER)
 
 
+@pytest.mark.slow
 def test_what_is_missing_is_named_and_the_cheapest_to_fetch_is_told(receipt: Path) -> None:
     ended = told("replan", OWNER, "--receipt", without(receipt, "pork kidney"))
     assert ended.code == 1
@@ -230,6 +240,7 @@ def test_what_is_missing_is_named_and_the_cheapest_to_fetch_is_told(receipt: Pat
     assert "Counter sheet" in ended.stdout
 
 
+@pytest.mark.slow
 def test_as_it_is_the_bags_are_filled_with_what_there_is(receipt: Path) -> None:
     ended = told("replan", OWNER, "--receipt", without(receipt, "pork kidney"), "--as-it-is")
     assert ended.code == 1

@@ -50,16 +50,19 @@ def test_a_plan_ends_with_0_and_says_nothing_on_standard_error() -> None:
     assert "Proved: no order" in ended.stdout
 
 
+@pytest.mark.slow
 def test_no_plan_ends_with_1_and_its_reasons_are_the_result() -> None:
     ended = told("plan", IMPOSSIBLE)
     assert (ended.code, ended.stderr) == (1, "")
     assert "part_share" in ended.stdout
 
 
+@pytest.mark.slow
 def test_no_plan_is_told_even_when_another_paper_was_asked_for() -> None:
     assert told("plan", IMPOSSIBLE, "--paper", "costs").stdout == told("plan", IMPOSSIBLE).stdout
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["plan", "check"])
 def test_a_refused_scenario_ends_with_2_and_its_findings_are_on_standard_error(name: str, tmp_path: Path) -> None:
     file = tmp_path / "one.yaml"
@@ -108,6 +111,7 @@ def test_wrong_usage_is_told_without_a_traceback_by_the_command_itself() -> None
     assert "Traceback" not in ended.stderr
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("options", [(), ("--json",)])
 def test_a_plan_that_the_audit_finds_at_fault_is_withheld_with_3(options: tuple[str, ...], tmp_path: Path) -> None:
     file = tmp_path / "papers.md"
@@ -118,6 +122,7 @@ def test_a_plan_that_the_audit_finds_at_fault_is_withheld_with_3(options: tuple[
     assert not file.exists()
 
 
+@pytest.mark.slow
 def test_a_mistake_of_ours_is_one_line_and_3(tmp_path: Path) -> None:
     file = tmp_path / "papers.md"
     ended = ran("plan", SMALLEST, "--markdown", file, first=BROKEN)
@@ -127,11 +132,13 @@ def test_a_mistake_of_ours_is_one_line_and_3(tmp_path: Path) -> None:
     assert not file.exists()
 
 
+@pytest.mark.slow
 def test_a_mistake_of_ours_shows_where_when_that_is_asked_for() -> None:
     ended = ran("plan", SMALLEST, first=BROKEN, variables={"RAWORDER_TRACEBACK": "1"})
     assert "Traceback" in ended.stderr
 
 
+@pytest.mark.slow
 def test_a_plan_that_is_not_proved_is_shown_with_4_and_says_so() -> None:
     ended = ran("plan", SMALLEST, first=STOPPED_EARLY)
     assert (ended.code, ended.stderr) == (4, "")
@@ -140,6 +147,7 @@ def test_a_plan_that_is_not_proved_is_shown_with_4_and_says_so() -> None:
     assert "Shopping list" in ended.stdout
 
 
+@pytest.mark.slow
 def test_a_plan_that_is_not_proved_is_told_to_programs_too() -> None:
     ended = ran("plan", SMALLEST, "--json", first=STOPPED_EARLY)
     assert ended.code == 4

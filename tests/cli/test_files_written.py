@@ -20,6 +20,7 @@ def _rows(path: Path) -> list[list[str]]:
         return list(csv.reader(file, strict=True))
 
 
+@pytest.mark.slow
 def test_markdown_and_csv_are_written_beside_what_is_printed(tmp_path: Path) -> None:
     markdown, tables = tmp_path / "new" / "papers.md", tmp_path / "tables"
     ended = told("plan", OWNER, "--markdown", markdown, "--csv", tables)
@@ -29,6 +30,7 @@ def test_markdown_and_csv_are_written_beside_what_is_printed(tmp_path: Path) -> 
     assert all(len(_rows(path)) > 1 for path in tables.glob("*.csv"))
 
 
+@pytest.mark.slow
 def test_the_folder_and_the_workbook_hold_the_whole_batch_in_one_order(tmp_path: Path) -> None:
     file, folder = tmp_path / "new" / "batch.xlsx", tmp_path / "tables"
     ended = told("plan", OWNER, "--xlsx", file, "--csv", folder, "--paper", "costs")
@@ -44,6 +46,7 @@ def test_the_folder_and_the_workbook_hold_the_whole_batch_in_one_order(tmp_path:
     assert rows["bag-list-bags.csv"] == next(sheet.max_row for sheet in sheets if sheet.title == "bags")
 
 
+@pytest.mark.slow
 def test_owners_have_who_pays_what_in_the_workbook(tmp_path: Path) -> None:
     told("plan", SCENARIOS / "household.yaml", "--xlsx", tmp_path / "batch.xlsx")
     names = openpyxl.load_workbook(tmp_path / "batch.xlsx").sheetnames
@@ -51,11 +54,13 @@ def test_owners_have_who_pays_what_in_the_workbook(tmp_path: Path) -> None:
     assert names[at - 1 : at + 4] == ["costs by part", "bills", "who bears what", "who pays whom", "bags by size"]
 
 
+@pytest.mark.slow
 def test_a_workbook_of_one_question_has_its_tables(tmp_path: Path) -> None:
     told("settle", SCENARIOS / "household.yaml", "--xlsx", tmp_path / "pays.xlsx")
     assert openpyxl.load_workbook(tmp_path / "pays.xlsx").sheetnames == ["bills", "who bears what", "who pays whom"]
 
 
+@pytest.mark.slow
 def test_a_workbook_is_the_same_bytes_each_time(tmp_path: Path) -> None:
     for name in ("a.xlsx", "b.xlsx"):
         told("plan", OWNER, "--xlsx", tmp_path / name)
@@ -69,12 +74,14 @@ def test_files_hold_every_paper_even_when_only_one_is_printed(tmp_path: Path) ->
     assert one.read_bytes() == all_of_them.read_bytes()
 
 
+@pytest.mark.slow
 def test_no_plan_writes_no_file(tmp_path: Path) -> None:
     files = ("--markdown", tmp_path / "papers.md", "--csv", tmp_path / "tables", "--xlsx", tmp_path / "book.xlsx")
     assert told("plan", IMPOSSIBLE, *files).code == 1
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.slow
 def test_nothing_is_written_when_one_file_is_there_already(tmp_path: Path) -> None:
     tables = tmp_path / "tables"
     told("plan", OWNER, "--csv", tables)
@@ -96,6 +103,7 @@ def test_files_are_replaced_when_that_was_asked_for(tmp_path: Path) -> None:
     assert file.read_text(encoding="utf-8").startswith("# Two dogs")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", PAPERS)
 def test_a_single_paper_can_be_printed(paper: str) -> None:
     whole, one = told("plan", OWNER), told("plan", OWNER, "--paper", paper)
@@ -139,6 +147,7 @@ def test_a_folder_where_a_file_should_go_is_an_error_of_the_person(tmp_path: Pat
             save([(tmp_path, b"a")], overwrite=overwrite)
 
 
+@pytest.mark.slow
 def test_no_file_is_written_when_one_of_them_cannot_be(tmp_path: Path) -> None:
     (tmp_path / "a file").write_bytes(b"mine")
     with pytest.raises(OSError, match=r"b\.html"):
@@ -146,6 +155,7 @@ def test_no_file_is_written_when_one_of_them_cannot_be(tmp_path: Path) -> None:
     assert [path.name for path in tmp_path.iterdir()] == ["a file"]
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(os.name != "posix", reason="needs a file that is none")
 def test_what_is_no_ordinary_file_is_never_replaced(tmp_path: Path) -> None:
     pipe = tmp_path / "pipe"
@@ -157,6 +167,7 @@ def test_what_is_no_ordinary_file_is_never_replaced(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == [pipe]
 
 
+@pytest.mark.slow
 def test_one_name_for_two_files_is_refused(tmp_path: Path) -> None:
     (tmp_path / "folder").mkdir()
     for second in (tmp_path / "one", tmp_path / "folder" / ".." / "one"):
@@ -180,6 +191,7 @@ def test_what_a_command_reads_it_does_not_write_over(tmp_path: Path) -> None:
     assert scenario.read_bytes() == OWNER.read_bytes()
 
 
+@pytest.mark.slow
 def test_a_page_holds_the_papers_that_are_named_and_all_where_none_is(tmp_path: Path) -> None:
     few, whole = tmp_path / "few.html", tmp_path / "whole.html"
     told("plan", OWNER, "--paper", "shopping_list", "--html", few)
@@ -189,6 +201,7 @@ def test_a_page_holds_the_papers_that_are_named_and_all_where_none_is(tmp_path: 
     assert whole.read_text(encoding="utf-8").count("<section id") > 10
 
 
+@pytest.mark.slow
 def test_without_a_plan_it_is_told_that_no_file_is_written_and_which_are_of_another(tmp_path: Path) -> None:
     old, new = tmp_path / "old.html", tmp_path / "new.xlsx"
     old.write_bytes(b"old")

@@ -67,6 +67,7 @@ def test_a_calendar_has_as_many_events_as_the_paper_that_is_printed_has_rows() -
     assert len({str(one["uid"]) for one in events(made("smallest"))}) == rows
 
 
+@pytest.mark.slow
 def test_two_runs_write_the_same_whatever_the_hash_seed(tmp_path: Path) -> None:
     """One in this process, whose hash seed is whatever it is, and one in a process of its own."""
     apart = tmp_path / "apart.ics"
@@ -74,6 +75,7 @@ def test_two_runs_write_the_same_whatever_the_hash_seed(tmp_path: Path) -> None:
     assert apart.read_bytes() == written(HOUSEHOLD, file=tmp_path / "here.ics")
 
 
+@pytest.mark.slow
 def test_another_price_changes_what_events_say_and_not_what_they_are(tmp_path: Path) -> None:
     file, dearer = tmp_path / "days.ics", tmp_path / "owner.yaml"
     before = by_uid(written(OWNER, file=file))
@@ -111,6 +113,7 @@ def keeping_days(scenario: Scenario, plan: Plan) -> Mapping[int, int]:
     return {number: min(inside[one.cut] for one in bag.fillings) for number, bag in enumerate(plan.bags, start=1)}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", FEW_DOGS)
 def test_every_bag_has_time_to_thaw_and_is_fed_while_it_keeps(name: str) -> None:
     # Source: USDA The Big Thaw as told by the University of Illinois Extension: 24 hours for each 5 lb, 2268 g; days
@@ -134,6 +137,7 @@ def test_every_bag_has_time_to_thaw_and_is_fed_while_it_keeps(name: str) -> None
     assert len(seen) > len(plan.bags) * 9 // 10
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", FEW_DOGS)
 def test_every_bag_is_fed_on_its_day(name: str) -> None:
     plan = planned(name).plan
@@ -163,6 +167,7 @@ def test_the_calendar_is_written_beside_the_other_files(tmp_path: Path) -> None:
     assert len(rows) == 1 + len(events(file.read_bytes()))
 
 
+@pytest.mark.slow
 def test_no_plan_writes_no_calendar(tmp_path: Path) -> None:
     assert told("calendar", IMPOSSIBLE, "--ics", tmp_path / "days.ics").code == 1
     assert list(tmp_path.iterdir()) == []
@@ -179,6 +184,7 @@ def test_an_alarm_without_a_calendar_file_is_refused() -> None:
     assert "name it with --ics" in told("calendar", OWNER, "--alarm", "07:00").stderr
 
 
+@pytest.mark.slow
 def test_a_saved_plan_gives_the_same_calendar_and_messages(tmp_path: Path) -> None:
     saved, later = tmp_path / "plan.json", tmp_path / "owner.yaml"
     saved.write_text(told("plan", OWNER, "--json").stdout)
@@ -217,6 +223,7 @@ def test_a_supplier_that_is_none_or_gets_no_order_is_told() -> None:
     assert "did you mean `Saturday Market`?" in ended.stderr
 
 
+@pytest.mark.slow
 def test_a_supplier_that_gets_no_order_is_told(tmp_path: Path) -> None:
     file = tmp_path / "owner.yaml"
     dear = "  - {name: Tidewell Farm, cuts: [{cut: beef trim, price: 99.00 per kg, fat: 12 %}]}\n\non_hand:"
@@ -226,6 +233,7 @@ def test_a_supplier_that_gets_no_order_is_told(tmp_path: Path) -> None:
     assert "nothing is ordered from `Tidewell Farm`: it is from `Hollow Lane Butcher`, `Fenwick" in ended.stderr
 
 
+@pytest.mark.slow
 def test_no_plan_gives_its_reasons_and_no_message() -> None:
     ended = told("message", IMPOSSIBLE)
     assert ended.code == 1

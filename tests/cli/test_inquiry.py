@@ -32,6 +32,7 @@ solver._by_highs = tired
 """
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", COMMANDS)
 def test_a_question_is_answered_with_one_paper(command: str) -> None:
     words, key = COMMANDS[command]
@@ -41,11 +42,13 @@ def test_a_question_is_answered_with_one_paper(command: str) -> None:
     assert ended.stderr == ""
 
 
+@pytest.mark.slow
 def test_reasons_end_with_1_where_there_is_no_plan() -> None:
     ended = told("reasons", IMPOSSIBLE, "--json")
     assert (ended.code, json.loads(ended.stdout)["ended"]) == (1, "no_plan")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", [one for one in COMMANDS if one != "reasons"])
 def test_where_there_is_no_plan_a_question_is_answered_with_the_reasons(command: str) -> None:
     ended = told(command, IMPOSSIBLE, *COMMANDS[command][0])
@@ -53,11 +56,13 @@ def test_where_there_is_no_plan_a_question_is_answered_with_the_reasons(command:
     assert "No plan" in ended.stdout
 
 
+@pytest.mark.slow
 def test_the_paper_is_the_same_with_one_process_and_with_two() -> None:
     """All questions by a pool: `tests/studies/test_by_a_pool.py`."""
     assert told("compare", OWNER, "--workers", "1") == ran("compare", OWNER, "--workers", "2")
 
 
+@pytest.mark.slow
 def test_papers_go_to_files_as_those_of_a_plan_do(tmp_path: Path) -> None:
     ended = told("worth", OWNER, "--markdown", tmp_path / "worth.md", "--csv", tmp_path / "tables")
     assert ended.code == 0
@@ -65,6 +70,7 @@ def test_papers_go_to_files_as_those_of_a_plan_do(tmp_path: Path) -> None:
     assert list((tmp_path / "tables").glob("*.csv"))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("wanted", [(), ("--paper", "shopping_list")])
 def test_the_card_is_printed_behind_the_shopping_list(wanted: tuple[str, ...]) -> None:
     keys = [one["key"] for one in json.loads(told("plan", OWNER, "--card", "--json", *wanted).stdout)["papers"]]
@@ -72,12 +78,14 @@ def test_the_card_is_printed_behind_the_shopping_list(wanted: tuple[str, ...]) -
     assert len(keys) == (2 if wanted else 7)
 
 
+@pytest.mark.slow
 def test_scenarios_are_compared_side_by_side() -> None:
     ended = told("compare", OWNER, SCENARIOS / "owner_spring.yaml", "--json")
     (paper,) = json.loads(ended.stdout)["papers"]
     assert (ended.code, paper["key"]) == (0, "variants")
 
 
+@pytest.mark.slow
 def test_prices_can_be_asked_of_one_supplier_or_cut_only() -> None:
     ended = told("prices", OWNER, "--supplier", "Hollow Lane Butcher", "--cut", "beef heart")
     assert "beef heart" in ended.stdout
@@ -101,6 +109,7 @@ def test_a_change_that_is_none_is_told_with_what_to_type() -> None:
     assert "price of" in ended.stderr
 
 
+@pytest.mark.slow
 def test_an_interrupt_tells_what_is_done_so_far_and_that_it_is_partial() -> None:
     ended = ran("prices", OWNER, "--workers", "1", first=ENOUGH_AT.format(solves=12))
     assert ended.code == 130
@@ -108,6 +117,7 @@ def test_an_interrupt_tells_what_is_done_so_far_and_that_it_is_partial() -> None
     assert ended.stderr.strip() == "raworder: interrupted"
 
 
+@pytest.mark.slow
 def test_an_interrupt_before_the_first_plan_tells_nothing() -> None:
     ended = ran("prices", OWNER, first=ENOUGH_AT.format(solves=0))
     assert (ended.code, ended.stdout, ended.stderr.strip()) == (130, "", "raworder: interrupted")

@@ -61,6 +61,7 @@ def words(folder: Path, command: str, text: str) -> str:
     return " ".join(ended.stdout.split())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("dog", ["Chi", "Toy"])
 def test_small_dogs_fed_sardines_stay_on_the_line_on_energy_and_in_the_cautions(tmp_path: Path, dog: str) -> None:
     told_of = words(tmp_path, "plan", SARDINES)
@@ -75,6 +76,7 @@ def test_a_stated_eight_percent_of_calcium_is_no_range_of_others(tmp_path: Path)
     assert "could be either" not in sheet
 
 
+@pytest.mark.slow
 def test_thiamin_beside_herring_is_not_known_in_the_profile_and_under_a_most(tmp_path: Path) -> None:
     sheet = words(tmp_path, "nourish", HERRINGS)
     rows = [line for line in sheet.split("thiamin")[1:] if "not known, enzyme" in line[:80]]
@@ -90,6 +92,7 @@ THIAMIN = (
 )
 
 
+@pytest.mark.slow
 def test_a_rule_that_asks_for_thiamin_leaves_the_herring_out_and_says_so(tmp_path: Path) -> None:
     sheet = words(tmp_path, "nourish", THIAMIN)
     assert "herring" not in sheet
@@ -99,6 +102,7 @@ def test_a_rule_that_asks_for_thiamin_leaves_the_herring_out_and_says_so(tmp_pat
     assert "warning[destroys-what-is-asked]: `herring whole` can destroy thiamin, which a rule asks for" in said
 
 
+@pytest.mark.slow
 def test_where_nothing_but_herring_is_left_the_rule_and_its_cuts_are_named(tmp_path: Path) -> None:
     path = tmp_path / "scenario.yaml"
     without = [line for line in THIAMIN.splitlines() if "chicken back, price" not in line]

@@ -23,6 +23,7 @@ def saved(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
+@pytest.mark.slow
 def test_a_saved_plan_gives_the_same_labels_as_planning_again(saved: Path, tmp_path: Path) -> None:
     first, second = tmp_path / "first.html", tmp_path / "second.html"
     ended = told("labels", OWNER, "--plan", saved, "--html", first)
@@ -69,6 +70,7 @@ def test_a_page_of_frames_needs_no_plan(tmp_path: Path) -> None:
     assert page.read_text().count('<div class="place') == 21
 
 
+@pytest.mark.slow
 def test_where_there_is_no_plan_nothing_is_written(tmp_path: Path) -> None:
     page = tmp_path / "labels.html"
     assert told("labels", IMPOSSIBLE, "--html", page).code == 1

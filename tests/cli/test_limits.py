@@ -27,6 +27,7 @@ def test_the_first_findings_are_shown_and_the_rest_is_counted(command: str, spoi
     assert ended.stderr.endswith("\nand 7 more: 7 of `unknown-cut`; --all-findings shows them all\n")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", ["check", "plan", "compare"])
 def test_all_findings_are_shown_where_that_is_asked_for(command: str, spoilt: Path) -> None:
     ended = told(command, spoilt, "--all-findings")

@@ -26,6 +26,7 @@ def test_every_rule_is_explained_with_its_demand_its_maths_and_its_source(rule: 
     assert all(" ".join(words.split()) in said for words in (rule.key, rule.says, rule.maths, rule.source))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("slug", sorted(SLUGS))
 def test_every_finding_is_explained_with_a_wrong_and_a_right_example(slug: str) -> None:
     ended = told("explain", slug)
@@ -76,6 +77,7 @@ def test_no_cut_found_ends_with_1() -> None:
     assert "zebra" in ended.stdout
 
 
+@pytest.mark.slow
 def test_the_shipped_scenarios_are_listed_by_the_way_to_them(tmp_path: Path) -> None:
     listed = ran("scenarios", folder=tmp_path)
     assert listed.code == 0

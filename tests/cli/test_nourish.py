@@ -39,6 +39,7 @@ def saved(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return file
 
 
+@pytest.mark.slow
 def test_every_dog_has_a_sheet() -> None:
     ended = told("nourish", VALID)
     assert (ended.code, ended.stderr) == (0, "")
@@ -46,6 +47,7 @@ def test_every_dog_has_a_sheet() -> None:
         assert f"{name}: what it holds" in ended.stdout
 
 
+@pytest.mark.slow
 def test_one_dogs_sheet_can_be_asked_for() -> None:
     assert {row["dog"] for row in rows_of(paper_of("nourish", VALID, "--dog", "Fern"))} == {"Fern"}
     both = rows_of(paper_of("nourish", VALID, "--dog", "Moss", "--dog", "Fern"))
@@ -107,15 +109,18 @@ def test_numbers_for_programs_are_exact_and_named_by_their_unit() -> None:
     assert zinc["stands"] == "meets it"
 
 
+@pytest.mark.slow
 def test_a_saved_plan_is_told_as_a_new_one_is(saved: Path) -> None:
     assert told("nourish", VALID, "--plan", saved, "--json") == told("nourish", VALID, "--json")
 
 
+@pytest.mark.slow
 def test_a_saved_plan_is_shown_beside_another_profile(saved: Path) -> None:
     asked = ("nourish", VALID, "--profile", "FEDIAF adult 95")
     assert told(*asked, "--plan", saved) == told(*asked)
 
 
+@pytest.mark.slow
 def test_what_nourish_saves_can_be_taken_up_again(tmp_path: Path, saved: Path) -> None:
     again = tmp_path / "again.json"
     again.write_text(told("nourish", VALID, "--profile", "FEDIAF adult 95", "--json").stdout, encoding="utf-8")
@@ -123,6 +128,7 @@ def test_what_nourish_saves_can_be_taken_up_again(tmp_path: Path, saved: Path) -
     assert (by_again.code, by_again.stdout) == (0, by_saved.stdout)
 
 
+@pytest.mark.slow
 def test_bags_are_filled_from_a_saved_plan_with_supplements(saved: Path) -> None:
     from_saved, anew = told("portion", VALID, "--plan", saved), told("portion", VALID)
     assert (from_saved.code, from_saved.stdout) == (0, anew.stdout)
@@ -151,6 +157,7 @@ def test_gaps_are_one_paper() -> None:
     assert paper["key"] == "gaps"
 
 
+@pytest.mark.slow
 def test_without_a_plan_the_reasons_are_told(tmp_path: Path) -> None:
     file = tmp_path / "none.yaml"
     file.write_text(VALID.read_text().replace("zinc: at least 15 mg", "zinc: at least 900 mg"))

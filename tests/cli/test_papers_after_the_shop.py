@@ -111,6 +111,7 @@ def rows(printed: Any, key: str) -> list[dict[str, Any]]:
     ]
 
 
+@pytest.mark.slow
 def test_the_three_receipts_lead_to_three_ways(shop: Shop) -> None:
     fetched = [line["offer"] for line in shop.json["plan"]["lines"] if line["offer"].endswith(", to fetch")]
     assert {"enough": 0, "fetch": 1, "as it is": 0}[shop.json["purchase"]["way"]] == len(fetched)
@@ -118,6 +119,7 @@ def test_the_three_receipts_lead_to_three_ways(shop: Shop) -> None:
     assert "beef tongue" in shop.printed
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", PRINTED)
 def test_a_command_is_about_the_bags_that_were_replanned(shop: Shop, command: str) -> None:
     of_plan, of_receipt = shop.told_both_ways(command, "--json")
@@ -127,12 +129,14 @@ def test_a_command_is_about_the_bags_that_were_replanned(shop: Shop, command: st
         assert printed[key] == shop.json[key]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("command", "option"), [(one, "--html") for one in PRINTED] + [("calendar", "--ics")])
 def test_what_is_written_is_the_same_byte_for_byte(shop: Shop, command: str, option: str) -> None:
     of_plan, of_receipt = shop.written_both_ways(command, option)
     assert of_plan == of_receipt
 
 
+@pytest.mark.slow
 def test_labels_and_bag_list_say_what_is_in_the_replanned_bags(shop: Shop) -> None:
     bags = shop.json["plan"]["bags"]
     labels = rows(json.loads(told("labels", shop.scenario, *shop.by_plan, "--json").stdout), "labels")
@@ -152,6 +156,7 @@ def words_of_labels(page: Path) -> list[str]:
     return re.sub("<[^>]+>", " ", found[1]).split()
 
 
+@pytest.mark.slow
 def test_the_page_after_the_shop_has_the_labels_of_the_replanned_bags(shop: Shop) -> None:
     page, labels = shop.folder / "page.html", shop.folder / "of the plan"
     told("replan", shop.scenario, *shop.by_receipt, "--html", page)
@@ -161,6 +166,7 @@ def test_the_page_after_the_shop_has_the_labels_of_the_replanned_bags(shop: Shop
     assert words_of_labels(page).count("Birch") >= 7
 
 
+@pytest.mark.slow
 def test_only_what_must_still_be_fetched_is_ordered(shop: Shop) -> None:
     of_plan, of_receipt = shop.told_both_ways("message")
     assert of_plan == of_receipt
@@ -174,6 +180,7 @@ def test_only_what_must_still_be_fetched_is_ordered(shop: Shop) -> None:
         assert of_plan == Ended(0, "Nothing to order: all that is fed is bought.\n", "")
 
 
+@pytest.mark.slow
 def test_weighing_fills_the_replanned_bags_and_goes_on_from_either(shop: Shop) -> None:
     record = shop.folder / "weighed.csv"
     began = told("weigh", shop.scenario, *shop.by_plan, "--record", record, typed="\n\n\nstop\n")
@@ -193,6 +200,7 @@ def test_bills_are_settled_alike(shop: Shop) -> None:
     assert (of_plan.code, of_plan) == (0, of_receipt)
 
 
+@pytest.mark.slow
 def test_a_plan_that_was_altered_by_hand_is_refused(shop: Shop) -> None:
     altered = shop.folder / "altered.json"
 
@@ -243,6 +251,7 @@ def test_what_is_given_outside_what_was_asked_says_by_how_much(shop: Shop) -> No
         assert all(row["room"].split()[-1] not in {"little", "much"} for row in rows(shop.json, "parts"))
 
 
+@pytest.mark.slow
 def test_replanned_bags_have_a_batch_number_of_their_own_on_all_pages(shop: Shop) -> None:
     first = json.loads(before_the_shop(shop, "labels", "--json").stdout)
     (planned,) = {row["batch"] for row in rows(first, "labels")}
@@ -261,6 +270,7 @@ def test_replanned_bags_have_a_batch_number_of_their_own_on_all_pages(shop: Shop
     assert f"Papers and labels of batch {planned} are about other bags: throw them away." in page.read_text()
 
 
+@pytest.mark.slow
 def test_each_receipt_has_its_own_batch_number(tmp_path: Path) -> None:
     numbers = []
     for way in WAYS:
@@ -280,6 +290,7 @@ def test_a_phone_takes_the_calendar_after_the_shop_for_the_one_before(shop: Shop
     assert re.findall(rb"UID:(\S+)", file.read_bytes()) == uids
 
 
+@pytest.mark.slow
 def test_a_record_begun_before_the_shop_is_told_as_one_of_another_plan_with_what_to_do(shop: Shop) -> None:
     record = shop.folder / "begun before.csv"
     record.unlink(missing_ok=True)
@@ -292,6 +303,7 @@ def test_a_record_begun_before_the_shop_is_told_as_one_of_another_plan_with_what
     assert before_the_shop(shop, "weigh", "--record", record).code == 0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("ending", [".csv", ".yaml"])
 def test_after_the_second_trip_the_receipt_of_both_trips_is_planned_with(shop: Shop, ending: str) -> None:
     """The blank one holds what was bought and what was to be fetched: with all of it fetched, nothing is missing."""
@@ -317,6 +329,7 @@ def bills_together(printed: Any) -> Decimal:
     )
 
 
+@pytest.mark.slow
 def test_a_receipt_of_the_second_trip_alone_is_told_to_lack_the_first(shop: Shop) -> None:
     receipt = shop.folder / "second trip.csv"
     receipt.write_text("supplier,cut,packs,paid\nMill Row Butcher,lamb liver,1,1.90\n")
@@ -325,6 +338,7 @@ def test_a_receipt_of_the_second_trip_alone_is_told_to_lack_the_first(shop: Shop
     assert "with --blank and that plan one is written that does" in ended.stderr
 
 
+@pytest.mark.slow
 def test_a_supplier_may_stand_on_a_receipt_as_the_pages_name_what_is_to_fetch(shop: Shop) -> None:
     named, plain = shop.folder / "named as printed.csv", shop.folder / "plain.csv"
     named.write_text(ENOUGH.replace("Mill Row Butcher,lamb liver", '"Mill Row Butcher, to fetch",lamb liver'))
@@ -333,6 +347,7 @@ def test_a_supplier_may_stand_on_a_receipt_as_the_pages_name_what_is_to_fetch(sh
     assert (as_named.code, as_named.stdout) == (0, as_plain.stdout)
 
 
+@pytest.mark.slow
 def test_bills_are_called_what_paid_takes(shop: Shop) -> None:
     printed = json.loads(told("settle", shop.scenario, *shop.by_plan, "--json").stdout)
     for row in rows(printed, "by_supplier"):
@@ -343,6 +358,7 @@ def test_bills_are_called_what_paid_takes(shop: Shop) -> None:
         assert row["supplier"] in {bill["supplier"] for bill in shop.json["plan"]["bills"]}
 
 
+@pytest.mark.slow
 def test_a_substitute_is_fed_with_what_the_tables_know_of_it(tmp_path: Path) -> None:
     """The same tongue from the list of the shop: what is known of the dogs' food is as much."""
     shop = Shop(tmp_path, "enough")
@@ -353,6 +369,7 @@ def test_a_substitute_is_fed_with_what_the_tables_know_of_it(tmp_path: Path) -> 
     assert shop.json["purchase"]["receipt"]["cuts"][0]["name"] == "beef tongue"
 
 
+@pytest.mark.slow
 def test_a_shop_with_other_weights_and_a_tongue_instead_is_labelled_and_known_whole(tmp_path: Path) -> None:
     """What a user met: labels were refused after the shop, and the tongue's energy was left out of the sum."""
     scenario, saved = CASES / "two_dogs_three_shops.yaml", tmp_path / "replanned.json"

@@ -66,6 +66,7 @@ def another(value: object) -> object:
     return f"{value}A" if isinstance(value, str) else "0.01" if value is None else ["x"]
 
 
+@pytest.mark.slow
 def test_whatever_value_of_a_saved_plan_is_changed_by_hand_it_is_refused(
     printed: dict[str, Any], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -89,6 +90,7 @@ def test_whatever_value_of_a_saved_plan_is_changed_by_hand_it_is_refused(
     assert taken == []
 
 
+@pytest.mark.slow
 def test_what_is_not_refused_when_it_is_changed_is_not_read(printed: dict[str, Any], tmp_path: Path) -> None:
     assert NOT_READ.keys() < printed.keys()
     scenario = read_scenario(SMALLEST).scenario

@@ -25,6 +25,7 @@ def borne(*words: str | Path) -> Decimal:
     return sum((Decimal(row["share"]) for row in tables(*words)["by_owner"]["rows"]), Decimal(0))
 
 
+@pytest.mark.slow
 def test_shares_add_up_to_the_total_of_the_plan() -> None:
     (summary,) = [
         one for one in json.loads(told("plan", HOUSEHOLD, "--json").stdout)["papers"] if one["key"] == "summary"
@@ -32,12 +33,14 @@ def test_shares_add_up_to_the_total_of_the_plan() -> None:
     assert f"{borne():.2f}" in json.dumps(summary)
 
 
+@pytest.mark.slow
 def test_a_saved_plan_is_settled_like_a_new_one(tmp_path: Path) -> None:
     saved = tmp_path / "plan.json"
     saved.write_text(told("plan", HOUSEHOLD, "--json").stdout)
     assert told("settle", HOUSEHOLD, "--plan", saved) == told("settle", HOUSEHOLD)
 
 
+@pytest.mark.slow
 def test_after_the_shop_what_was_really_paid_is_shared(tmp_path: Path) -> None:
     receipt = tmp_path / "receipt.csv"
     told("replan", HOUSEHOLD, "--blank", receipt)

@@ -48,6 +48,7 @@ def test_every_shipped_scenario_is_known_here() -> None:
     assert sorted(ENDS) == NAMES
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", GOLDEN)
 def test_the_papers_are_those_that_were_read_and_approved(name: str, golden: Golden) -> None:
     ended = told("plan", SCENARIOS / f"{name}.yaml")
@@ -68,6 +69,7 @@ def test_the_batch_cards_are_those_that_were_read_and_approved(golden: Golden) -
     golden(BAG_PAPERS / "batch_cards.txt", terminal([cards], width=100, color=False))
 
 
+@pytest.mark.slow
 def test_the_page_is_the_one_that_was_read_and_approved(golden: Golden, tmp_path: Path) -> None:
     """In full what is on the page alone; of what is printed by other commands too, that it is there."""
     page = tmp_path / "page.html"
@@ -107,6 +109,7 @@ def test_the_message_is_the_one_that_was_read_and_approved(golden: Golden) -> No
     golden(MESSAGES / "smallest.txt", ended.stdout)
 
 
+@pytest.mark.slow
 def test_where_there_is_no_plan_no_file_is_written(tmp_path: Path) -> None:
     page, book = tmp_path / "page.html", tmp_path / "book.xlsx"
     ended = told("plan", IMPOSSIBLE, "--html", page, "--xlsx", book)
@@ -115,6 +118,7 @@ def test_where_there_is_no_plan_no_file_is_written(tmp_path: Path) -> None:
     assert not book.exists()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [*SMALLER, *LARGE])
 def test_every_plan_has_bags_for_every_dog_and_says_how_few_kinds_there_can_be(name: str) -> None:
     scenario, plan = planned(name).scenario, planned(name).plan

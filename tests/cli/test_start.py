@@ -97,6 +97,7 @@ def offers(file: Path, supplier: int = 0) -> list[dict[str, object]]:
     return found
 
 
+@pytest.mark.slow
 def test_typed_answers_give_a_scenario_that_plans(file: Path) -> None:
     ended = typed(file, *TYPED)
     assert ended.code == 0, ended.stderr
@@ -125,6 +126,7 @@ def test_the_same_as_options_gives_the_same_file_and_asks_nothing(file: Path, tm
     assert other.read_text() == file.read_text()
 
 
+@pytest.mark.slow
 def test_each_wrong_answer_is_told_in_one_line_and_asked_again(file: Path) -> None:
     wrong = (
         "euros", "eur", "6.2.2027", "2027-02-06", "none", "99", "14", "stone", "kg", "", "Maple", "22", "0 kg", "22 kg",
@@ -147,6 +149,7 @@ def test_back_goes_one_question_back_and_keeps_all_before_it(file: Path) -> None
     assert (dog["weight"], dog["avoid"]) == ("22 kg", ["chicken"])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("why", ["ill", "pregnant", "nursing", "prescription diet"])
 def test_a_dog_in_care_is_asked_for_no_ration_and_its_file_has_a_place_for_the_vets_amounts(
     file: Path, why: str
@@ -198,6 +201,7 @@ def _example(line: str) -> bool:
     return words[0] == "-" or (words[0].endswith(":") and words[0].islower())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("given", "missing"),
     [
@@ -216,6 +220,7 @@ def test_without_a_terminal_what_is_missing_is_named_and_nothing_is_written(
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("option", "value", "says"),
     [
@@ -245,6 +250,7 @@ def test_a_wrong_option_is_a_usage_error_and_nothing_is_written(file: Path, opti
     assert says in ended.stderr
 
 
+@pytest.mark.slow
 def test_what_is_there_already_is_told_before_anything_is_asked(file: Path) -> None:
     file.write_text("mine")
     ended = ran("start", file)
@@ -266,6 +272,7 @@ def test_nothing_is_replaced_unless_it_is_said_so(file: Path) -> None:
     assert told("start", file.parent / "new.yaml", *MAPLE).code == 0  # the schema beside it is the same
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("key", "code"), [(b"\x03", 130), (b"\x04", 2)])
 def test_an_interrupt_or_the_end_of_input_ends_with_one_line_and_writes_nothing(
     file: Path, key: bytes, code: int
@@ -295,6 +302,7 @@ def _wait_for(descriptor: int, words: bytes) -> None:
     assert words in seen
 
 
+@pytest.mark.slow
 def test_names_on_a_list_are_taken_only_as_confirmed_and_nothing_is_lost(file: Path, prices: Path) -> None:
     ended = told("start", file, *MAPLE, "--from", prices, *COLUMNS, *MATCHES)
     assert ended.code == 0, ended.stderr
@@ -325,6 +333,7 @@ def test_what_a_list_does_not_say_is_never_guessed(file: Path, prices: Path, lef
     assert COLUMNS[left_out + 1].split("=")[0] in ended.stderr or COLUMNS[left_out] in ended.stderr
 
 
+@pytest.mark.slow
 def test_a_price_that_does_not_say_what_it_is_for_is_not_guessed(file: Path, prices: Path) -> None:
     prices.write_text(LIST.replace("Preis/kg", "Preis"))
     columns = [word.replace("preis/kg", "Preis") for word in COLUMNS]
@@ -334,6 +343,7 @@ def test_a_price_that_does_not_say_what_it_is_for_is_not_guessed(file: Path, pri
     assert offers(file) == [{"cut": "Beef Trim", "pack": "10 kg", "price": 5.9}]
 
 
+@pytest.mark.slow
 def test_typed_answers_say_what_a_list_leaves_open(file: Path, prices: Path) -> None:
     of_list = ["Nordhof", str(prices), "7", "Artikel", "4", "3", "1", "", "kg"]
     names = ["9", "chicken nek", "chicken neck", "1", "own", "beef", "heart", "muscle 120 %", "muscle", "100 %", "15 %",
@@ -351,6 +361,7 @@ def test_typed_answers_say_what_a_list_leaves_open(file: Path, prices: Path) -> 
     assert file.read_text().count("# - {cut: ..., item: ") == 2
 
 
+@pytest.mark.slow
 def test_a_list_of_ours_beside_the_scenario_is_named_and_elsewhere_is_copied(file: Path, tmp_path: Path) -> None:
     ours = SCENARIOS / "lists" / "northfold.csv"
     near = tmp_path / "lists" / "northfold.csv"
@@ -369,6 +380,7 @@ def test_a_list_of_ours_beside_the_scenario_is_named_and_elsewhere_is_copied(fil
     ]
 
 
+@pytest.mark.slow
 def test_a_list_in_another_encoding_is_read_once_that_is_said(file: Path, prices: Path) -> None:
     prices.write_bytes(LIST.replace("€", "").encode("cp1252"))
     ended = told("start", file, *MAPLE, "--from", prices, *COLUMNS)
@@ -377,6 +389,7 @@ def test_a_list_in_another_encoding_is_read_once_that_is_said(file: Path, prices
     assert offers(file)[0]["item"] == "Hähnchenhälse"
 
 
+@pytest.mark.slow
 def test_a_list_that_cannot_be_read_loses_no_answer(file: Path, tmp_path: Path) -> None:
     broken = tmp_path / "broken.csv"
     broken.write_text('Artikel;Preis\n"Hals;2,40\n')
@@ -428,6 +441,7 @@ def test_a_dash_prints_the_very_file_and_writes_nothing(file: Path, monkeypatch:
     assert list(empty.iterdir()) == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [one for one in HELL if "," not in one and ":" not in one])
 def test_names_from_hell_by_option_are_read_back_or_refused_in_one_line(file: Path, name: str) -> None:
     dog = ("--dog", f"{name}, 22 kg, 2.5 %")
@@ -445,6 +459,7 @@ def test_the_schema_is_looked_for_beside_the_file_by_its_first_line(file: Path) 
     assert file.read_text().startswith("# yaml-language-server: $schema=scenario.schema.json\n")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("dogs", "title"),
     [
@@ -477,6 +492,7 @@ def test_batches_of_two_people_have_numbers_of_their_own(tmp_path: Path) -> None
     assert len(numbers) == 2
 
 
+@pytest.mark.slow
 def test_a_title_can_be_said(file: Path) -> None:
     assert told("start", file, *MAPLE, "--title", "Batch: no. 3 # of ours", *SOLD).code == 0
     assert loaded(file)["title"] == "Batch: no. 3 # of ours"
@@ -487,6 +503,7 @@ def test_a_title_can_be_said(file: Path) -> None:
 EDGES = ("Ma\rple", "Ma\tple", "Maple\r", "Ma\ufdd0ple", "Ma\U0010ffffple", "Ma\u00adple", "\u3164", "Ma\u2028ple")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", EDGES)
 def test_a_name_with_a_strange_character_is_read_back_or_refused_in_one_line(file: Path, name: str) -> None:
     as_dog = (*FRAME, "--dog", f"{name}, 22 kg, 2.5 %", *SOLD)
@@ -502,6 +519,7 @@ def test_a_name_with_a_strange_character_is_read_back_or_refused_in_one_line(fil
             assert "Traceback" not in ended.stderr
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [one for one in EDGES if "\r" not in one])
 def test_a_strange_name_that_is_typed_is_read_back_or_asked_again(file: Path, name: str) -> None:
     at = TYPED.index("Maple")

@@ -28,6 +28,7 @@ def _shell(line: str, *arguments: str | Path) -> subprocess.CompletedProcess[str
     )
 
 
+@pytest.mark.slow
 @POSIX
 @pytest.mark.parametrize(
     "arguments", [("plan", SMALLEST), ("plan", SMALLEST, "--json"), ("explain",), ("schema",), ("--help",)]
@@ -38,6 +39,7 @@ def test_a_pipe_that_closes_early_is_no_error(arguments: tuple[str | Path, ...])
     assert ended.stderr == "ended 0\n"
 
 
+@pytest.mark.slow
 @POSIX
 @pytest.mark.parametrize(("scenario", "code"), [(SMALLEST, 0), (IMPOSSIBLE, 1)])
 def test_a_pipe_whose_reader_is_gone_is_no_error_and_the_exit_code_still_tells_the_answer(
@@ -52,12 +54,14 @@ def test_a_pipe_whose_reader_is_gone_is_no_error_and_the_exit_code_still_tells_t
     assert (ended.returncode, ended.stderr) == (code, b"")
 
 
+@pytest.mark.slow
 @POSIX
 def test_findings_that_nobody_reads_still_end_with_2() -> None:
     ended = _shell('{ "$@" 2>&1 >/dev/null; echo "ended $?" >&2; } | true', "check", "none.yaml")
     assert ended.stderr == "ended 2\n"
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a disk that is always full")
 @pytest.mark.parametrize("arguments", [("plan", SMALLEST), ("scenarios",), ("schema",), ("--help",), ("--version",)])
 def test_a_full_disk_is_told_in_one_line_with_2(arguments: tuple[str | Path, ...]) -> None:
@@ -65,6 +69,7 @@ def test_a_full_disk_is_told_in_one_line_with_2(arguments: tuple[str | Path, ...
     assert (ended.returncode, ended.stderr) == (2, "raworder: no space left on device\n")
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a disk that is always full")
 @pytest.mark.parametrize("arguments", [("plan", "none.yaml"), ("plan",), ("explain", "none")])
 def test_findings_that_cannot_be_written_still_end_with_2(arguments: tuple[str, ...]) -> None:
@@ -79,6 +84,7 @@ def test_a_closed_standard_output_is_told_in_one_line_with_2(arguments: tuple[st
     assert (ended.returncode, ended.stderr) == (2, "raworder: standard output is closed\n")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("encoding", ["ascii", "cp1252"])
 def test_a_console_of_few_characters_gets_plain_lines_and_every_number(encoding: str) -> None:
     plain = ran("plan", SMALLEST, variables={"PYTHONIOENCODING": encoding}, encoding=encoding)
@@ -89,6 +95,7 @@ def test_a_console_of_few_characters_gets_plain_lines_and_every_number(encoding:
     ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("encoding", ["ascii", "cp1252"])
 def test_findings_with_characters_that_the_console_lacks_are_told_all_the_same(encoding: str, tmp_path: Path) -> None:
     file = tmp_path / "one.yaml"
@@ -99,10 +106,12 @@ def test_findings_with_characters_that_the_console_lacks_are_told_all_the_same(e
     assert "Traceback" not in ended.stderr
 
 
+@pytest.mark.slow
 def test_a_pipe_gets_no_colour() -> None:
     assert ESCAPE not in ran("plan", SMALLEST, variables={"TERM": "xterm-256color", "FORCE_COLOR": "1"}).stdout
 
 
+@pytest.mark.slow
 @POSIX
 @pytest.mark.parametrize(
     ("variables", "colored"),
@@ -118,6 +127,7 @@ def test_a_terminal_gets_colour_unless_it_cannot_or_may_not(variables: dict[str,
     assert (ESCAPE in _on_a_terminal(*command("check", "none.yaml"), variables=variables)) is colored
 
 
+@pytest.mark.slow
 @POSIX
 def test_colour_adds_nothing_that_plain_words_do_not_say() -> None:
     colored = _on_a_terminal(*command("check", "none.yaml"), variables={"TERM": "xterm-256color"})
@@ -144,6 +154,7 @@ def _on_a_terminal(*words: str, variables: dict[str, str]) -> str:
     return said.decode()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "arguments",
     [
@@ -160,6 +171,7 @@ def test_json_is_all_that_stands_on_standard_output(arguments: tuple[str | Path,
     assert isinstance(json.loads(ended.stdout), dict)
 
 
+@pytest.mark.slow
 def test_warnings_go_to_standard_error_and_the_plan_to_standard_output(tmp_path: Path) -> None:
     file = tmp_path / "one.yaml"
     file.write_text(

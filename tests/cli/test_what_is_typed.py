@@ -8,6 +8,7 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -36,6 +37,7 @@ class Run:
 
     def __init__(self, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
         self.monkeypatch, self.capsys = monkeypatch, capsys
+        monkeypatch.setattr("raworder.cli.threading", SimpleNamespace(enumerate=tuple))  # pytest has threads of its own
 
     def __call__(self, *words: str | Path, typed: bytes | None = b"") -> Ended:
         self.monkeypatch.setattr(sys, "argv", ["raworder", *map(str, words)])
@@ -62,6 +64,7 @@ def test_a_command_that_asks_says_that_standard_input_is_closed(run: Run, saved:
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(os.name != "posix", reason="needs a shell that can close standard input")
 def test_a_closed_standard_input_gives_its_number_to_no_file(tmp_path: Path) -> None:
     words = command("start", tmp_path / "mine.yaml", *FRAME)
@@ -77,6 +80,7 @@ def test_a_closed_standard_input_gives_its_number_to_no_file(tmp_path: Path) -> 
     assert (tmp_path / "mine.yaml").exists()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("typed", [b"\xff\xfe\x00", b"16\xff0\n", b"\xed\xa0\x80\n", b"1" * 20_000])
 def test_what_is_no_text_on_standard_input_ends_with_one_line(
     typed: bytes, run: Run, saved: Path, tmp_path: Path

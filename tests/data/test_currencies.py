@@ -99,12 +99,14 @@ def test_all_money_that_went_since_the_euro_came_is_in_the_table() -> None:
     assert gone - set(LISTED) == set(WITHDRAWN)
 
 
+@pytest.mark.slow
 def test_a_sign_is_the_one_that_is_used_at_home() -> None:
     signs = {code: set(filter(None, row["signs"].split("; "))) for code, row in CURRENT.items()}
     assert sum(map(len, signs.values())) > 60
     assert {code: told - shown_at_home(code) for code, told in signs.items() if told - shown_at_home(code)} == {}
 
 
+@pytest.mark.slow
 def test_money_with_a_sign_of_its_own_at_home_has_it_in_the_table() -> None:
     for code in CURRENT:
         own = {each for each in shown_at_home(code) if any(unicodedata.category(sign) == "Sc" for sign in each)}

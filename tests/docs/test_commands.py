@@ -7,6 +7,7 @@ from tests.docs.pages import DEVELOPERS, README, Command, agrees, commands, cut_
 COMMANDS = [command for page in (README, DEVELOPERS) for command in commands(page)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", COMMANDS, ids=lambda command: f"{command.page.name}: {command.line}")
 def test_a_command_prints_what_the_page_shows(command: Command, request: pytest.FixtureRequest) -> None:
     found = output(command.line)

@@ -83,6 +83,7 @@ def test_the_smallest_scenario_in_the_readme_is_the_shipped_one() -> None:
     assert len(shown[1].strip().split("\n")) < 20
 
 
+@pytest.mark.slow
 def test_the_module_table_is_what_is_on_disk(request: pytest.FixtureRequest) -> None:
     rows = "".join(f"| `{path.relative_to(ROOT).as_posix()}` | {first_line(path)} |\n" for path in modules())
     table = f"{MODULES}\n\n| module | holds |\n|---|---|\n{rows}"

@@ -72,6 +72,7 @@ def test_the_corpus_is_large_and_its_names_are_its_own() -> None:
         assert len({case.name for case in cases}) == len(cases)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("mistake", MISTAKES, ids=lambda mistake: mistake.name)
 def test_one_mistake_gives_its_findings_and_no_other(mistake: Mistake, folder: Path) -> None:
     assert SOUND_TEXT.count(mistake.find) == 1
@@ -80,6 +81,7 @@ def test_one_mistake_gives_its_findings_and_no_other(mistake: Mistake, folder: P
     assert_sound_findings(reading)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("mistake", MISTAKES_OF_NUTRIENTS, ids=lambda mistake: mistake.name)
 def test_one_mistake_about_nutrients_gives_its_findings_and_no_other(mistake: Mistake, folder: Path) -> None:
     assert SOUND_NUTRIENTS.count(mistake.find) == 1
@@ -102,6 +104,7 @@ def test_what_is_no_scenario_gives_its_findings_and_no_other(document: Document,
     assert_sound_findings(reading)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bad", BAD_LISTS, ids=lambda bad: bad.name)
 def test_a_bad_price_list_gives_its_findings_and_no_other(bad: BadList, folder: Path) -> None:
     reading = read_spoilt(folder, bad.content, "lists/hollow.csv")
@@ -117,6 +120,7 @@ def read_book(folder: Path, bad: BadBook) -> Reading:
     return read_spoilt(folder, SOUND_TEXT.replace("file: lists/hollow.csv", bad.says))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bad", BAD_BOOKS, ids=lambda bad: bad.name)
 def test_a_bad_workbook_gives_its_findings_and_no_other(bad: BadBook, folder: Path) -> None:
     reading = read_book(folder, bad)

@@ -55,20 +55,24 @@ CHECKERS = (
 )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("checker", CHECKERS, ids=lambda checker: checker.__name__)
 def test_the_house_keeps_the_floor(checker: Checker) -> None:
     assert _complaints(checker) == []
 
 
+@pytest.mark.slow
 def test_the_house_has_sources_on_every_floor_that_is_built() -> None:
     rooms = {one.room for one in _sources(PACKAGE)}
     assert rooms >= {"raworder", *floors.GROUND, "reading", "solving", "auditing", "workflow", "cli"}
 
 
+@pytest.mark.slow
 def test_no_module_imports_in_a_circle() -> None:
     assert list(floors.import_cycles(_sources(PACKAGE))) == []
 
 
+@pytest.mark.slow
 def test_ignores_in_tests_have_their_reasons_too() -> None:
     assert _complaints(floors.ignores_without_reason, ROOT / "tests") == []
 
@@ -183,6 +187,7 @@ LOADS: tuple[tuple[tuple[str, ...], set[str]], ...] = (
 )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("arguments", "libraries"), LOADS, ids=[" ".join(arguments) for arguments, _ in LOADS])
 def test_a_command_loads_the_heavy_libraries_that_it_needs_and_no_others(
     arguments: tuple[str, ...], libraries: set[str], tmp_path: Path
@@ -205,6 +210,7 @@ print(json.dumps([opened, mutable]))
 """
 
 
+@pytest.mark.slow
 def test_importing_every_module_opens_none_of_our_data_prints_nothing_and_leaves_nothing_changeable() -> None:
     code = WALK.format(modules=[one.module for one in _sources(PACKAGE)])
     ended = subprocess.run([sys.executable, "-B", "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)

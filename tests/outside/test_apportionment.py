@@ -80,6 +80,7 @@ def test_two_thousand_random_wholes_come_out_as_counted_otherwise(block: int) ->
     assert odd > 300
 
 
+@pytest.mark.slow
 def test_the_order_of_the_weights_does_not_matter_where_none_tie() -> None:
     compared = 0
     for seed in range(2_000):

@@ -173,6 +173,7 @@ def test_the_ndb_number_exists_and_is_for_the_same_animal(row: dict[str, str], f
     assert species in description
 
 
+@pytest.mark.slow
 @each()
 def test_the_row_is_of_raw_food(row: dict[str, str], foods: dict[str, Food]) -> None:
     description = foods[row["ndb_no"]].description.lower()
@@ -221,6 +222,7 @@ def test_the_refuse_text_is_quoted_word_for_word(row: dict[str, str], foods: dic
     assert (match[2], match[3]) == (food.refuse_percent, food.refuse_text)
 
 
+@pytest.mark.slow
 @each()
 def test_fat_as_bought_is_the_fat_of_the_edible_part_times_its_share(
     row: dict[str, str], fat_g: dict[str, Decimal]
@@ -234,6 +236,7 @@ def test_fat_as_bought_is_the_fat_of_the_edible_part_times_its_share(
     assert Decimal(row["fat_pct"]) == half_up(as_bought, "0.1")
 
 
+@pytest.mark.slow
 @each()
 def test_the_fat_source_quotes_the_fat_of_the_release(row: dict[str, str], fat_g: dict[str, Decimal]) -> None:
     source = row["fat_source"]

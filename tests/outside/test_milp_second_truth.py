@@ -65,6 +65,7 @@ def test_both_models_agree_where_thresholds_are_to_be_reached(block: int) -> Non
         agree(with_thresholds(Random(seed)), seed)
 
 
+@pytest.mark.slow
 def test_buying_extra_is_the_cheapest_in_many_of_them() -> None:
     """Buying a whole unit more than is fed, to reach a threshold, beats every order that does not."""
     many = [with_thresholds(Random(seed)) for seed in range(40)]

@@ -83,6 +83,7 @@ def diet() -> Scenario:
     return a_scenario(days=1, dogs=(eater,), cuts=cuts, offers=offers)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("solver", SolverName)
 def test_the_published_least_cost_is_found_by_the_rules_on_nutrients(solver: SolverName) -> None:
     found = cheapest(diet(), Settings(solver), ANY_CHEAPEST)
@@ -101,5 +102,6 @@ def test_the_foods_of_the_published_answer_are_bought() -> None:
         assert abs(bought[food] - Decimal(dollars)) < Decimal("0.004")
 
 
+@pytest.mark.slow
 def test_the_whole_way_of_the_diet_passes_the_audit() -> None:
     assert isinstance(order_batch(diet(), Settings()), Plan)

@@ -67,6 +67,7 @@ def table() -> list[dict[str, str]]:
         return list(csv.DictReader(file))
 
 
+@pytest.mark.slow
 def test_every_shipped_value_equals_the_release(sr28: tuple[dict[tuple[str, str], str], dict[str, str]]) -> None:
     values, descriptions = sr28
     for row in table():

@@ -7,6 +7,8 @@ from dataclasses import replace
 from fractions import Fraction
 from random import Random
 
+import pytest
+
 from raworder.plan import NoPlan, Plan, Unsolved
 from raworder.solving.solver import Settings
 from raworder.workflow import order_batch
@@ -40,6 +42,7 @@ def test_the_random_scenarios_hold_everything_the_rules_are_about() -> None:
     assert sum(scenario.variety.least_species > 0 and any(d.free_grams for d in scenario.dogs) for scenario in many) > 5
 
 
+@pytest.mark.slow
 def test_rules_and_supplements_change_what_orders_cost() -> None:
     dearer = 0
     for seed in range(60):

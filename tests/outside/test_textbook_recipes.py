@@ -129,6 +129,7 @@ def eaten(recipe: Recipe, foods: Mapping[str, Mapping[str, Fraction]]) -> Eaten:
     return eaten_by_dog(scenario, a_plan(portions=portions))["dog"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("recipe", RECIPES, ids=lambda recipe: recipe.name)
 def test_a_printed_recipe_holds_what_its_analysis_says(recipe: Recipe, foods: dict[str, dict[str, Fraction]]) -> None:
     found = eaten(recipe, cooked(recipe, foods))
@@ -141,6 +142,7 @@ def test_a_printed_recipe_holds_what_its_analysis_says(recipe: Recipe, foods: di
         assert abs(percent / Fraction(printed) - 1) < Fraction(WITHIN[key]), (key, round(float(percent), 3))
 
 
+@pytest.mark.slow
 def test_the_rice_is_as_wet_as_told(foods: dict[str, dict[str, Fraction]]) -> None:
     dry = {recipe.name: round(100 - cooked(recipe, foods)["rice"]["water"]) for recipe in RECIPES}
     assert dry == {"heart": 35, "kidney": 35, "urate": 25}

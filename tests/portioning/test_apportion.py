@@ -169,6 +169,7 @@ def test_a_thousand_random_groups_keep_every_sum_and_nobody_is_a_piece_off(block
                 assert floor(exact) <= shared[dog, cut] <= ceil(exact), seed
 
 
+@pytest.mark.slow
 def test_no_other_rounding_up_of_a_cut_leaves_a_dog_further_off_its_bone() -> None:
     """Counted out: the worst dog, and the squares added up, are as small as any choice of dogs could make them."""
     chosen = 0

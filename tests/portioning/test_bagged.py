@@ -138,6 +138,7 @@ def test_a_dog_that_eats_nothing_in_this_batch_has_no_bags() -> None:
     assert {bag.dog for bag in found.bags} == {"Maple"}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("working", Working)
 def test_dogs_whose_portions_fit_no_bags_are_named(working: Working) -> None:
     """Nothing but pieces tops no bag up; and 40 g of trim are less than 10 g for each of 14 bags."""

@@ -69,6 +69,7 @@ def test_the_random_dogs_hold_everything_the_rules_are_about() -> None:
     assert sum(bool(dog.targets) for dog in dogs) > 100
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("days", [2, 3, 7, 14])
 @pytest.mark.parametrize("meals", [1, 2])
 def test_whatever_is_left_of_a_cut_goes_into_the_last_bag_of_a_kind(days: int, meals: int) -> None:
@@ -125,6 +126,7 @@ def test_fewer_kinds_go_before_fewer_weighings() -> None:
     assert found.kinds == 1
 
 
+@pytest.mark.slow
 def test_two_meals_a_day_share_the_most_of_a_day() -> None:
     """30 % of bone in 500 g are 150 g, six necks of 24 g of bone each; in six days there is room for 36, not for 37."""
     dog = b.a_dog(days=6, meals=2, targets=[b.a_target(low=0, high="18/100")])
@@ -188,6 +190,7 @@ def test_there_are_no_more_kinds_than_bags_and_one_bag_is_one_kind() -> None:
     assert contents(found, 0) == {"chicken neck": 120, "lamb liver": 37, "beef trim": 343}
 
 
+@pytest.mark.slow
 def test_kinds_are_named_in_the_order_in_which_they_are_first_fed() -> None:
     for seed in range(20):
         dog, portions_g, portioning = random_dog(Random(seed))

@@ -204,6 +204,7 @@ def a_random_day(random: Random) -> Day:
 DAYS = 300
 
 
+@pytest.mark.slow
 def test_every_filling_has_one_turn() -> None:
     for seed in range(DAYS):
         day = a_random_day(Random(seed))
@@ -212,6 +213,7 @@ def test_every_filling_has_one_turn() -> None:
         assert all(list(one.bags) == sorted(one.bags) and one.bags for one in day.stations())
 
 
+@pytest.mark.slow
 def test_what_tops_a_bag_up_comes_after_all_else_in_it() -> None:
     topped_up = 0
     for seed in range(DAYS):
@@ -224,6 +226,7 @@ def test_what_tops_a_bag_up_comes_after_all_else_in_it() -> None:
     assert topped_up > DAYS
 
 
+@pytest.mark.slow
 def test_a_bag_is_filled_in_one_phase_and_phases_follow_one_another() -> None:
     for seed in range(DAYS):
         day = a_random_day(Random(seed))
@@ -237,6 +240,7 @@ def test_a_bag_is_filled_in_one_phase_and_phases_follow_one_another() -> None:
         assert all(later.phase - one.phase in {0, 1} for one, later in pairwise(stations)), seed
 
 
+@pytest.mark.slow
 def test_no_bag_meets_what_its_dog_avoids() -> None:
     """Between two cleanings nothing is worked that a dog avoids whose bags stand there."""
     met = 0
@@ -251,6 +255,7 @@ def test_no_bag_meets_what_its_dog_avoids() -> None:
     assert met > DAYS
 
 
+@pytest.mark.slow
 def test_a_dog_that_avoids_less_than_those_before_it_meets_nothing_that_they_left() -> None:
     """Most to avoid comes first; where all that a later phase avoids was avoided before, it was not touched before."""
     nested = 0
@@ -285,6 +290,7 @@ def test_the_order_of_dogs_cuts_and_mixes_does_not_matter(seed: int) -> None:
     assert turned.stations() == day.stations()
 
 
+@pytest.mark.slow
 def test_the_order_of_bags_changes_nothing_but_their_places() -> None:
     for seed in range(100):
         day = a_random_day(Random(seed))

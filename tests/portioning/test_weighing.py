@@ -202,6 +202,7 @@ def assert_evened_out(plan: Plan, targets: Sequence[Next], entries: Sequence[Wei
         assert sum(one.grams for one in entries if one.bag in mine) == sum(plan.bags[place].grams for place in mine)
 
 
+@pytest.mark.slow
 def test_in_2000_random_runs_every_sum_is_met_to_the_gram() -> None:
     chance = Random(1)
 

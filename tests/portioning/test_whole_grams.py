@@ -34,6 +34,7 @@ def sums(table: Table, axis: int) -> dict[str, int]:
     return added
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("block", range(10))
 def test_two_thousand_random_tables_keep_every_sum_and_move_no_entry_by_a_gram(block: int) -> None:
     open_tables = 0

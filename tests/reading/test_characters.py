@@ -45,6 +45,7 @@ def test_no_name_holds_a_character_that_papers_leave_out() -> None:
     assert changed == []
 
 
+@pytest.mark.slow
 def test_nothing_but_characters_of_control_and_noncharacters_is_refused() -> None:
     refused = {one for one in map(chr, range(sys.maxunicode + 1)) if said(f"A{one}B") is None}
     categories = {unicodedata.category(one) for one in refused}

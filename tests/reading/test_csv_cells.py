@@ -4,6 +4,7 @@ import csv
 import io
 
 import pandas as pd
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -13,6 +14,7 @@ from raworder.reading.notes import Notes
 CELLS = st.text(alphabet=st.sampled_from('ab1,;"\n é'), max_size=6)
 
 
+@pytest.mark.slow
 @given(st.lists(st.lists(CELLS, min_size=2, max_size=4), min_size=1, max_size=5), st.sampled_from([",", ";", "\t"]))
 def test_cells_are_those_the_standard_library_writes(rows: list[list[str]], separator: str) -> None:
     # Source: RFC 4180 by way of Python's csv module.
@@ -37,6 +39,7 @@ def test_a_last_empty_cell_is_a_cell() -> None:
     assert [cell.value for cell in record.cells] == ["a", "b", ""]
 
 
+@pytest.mark.slow
 @given(st.lists(st.lists(CELLS, min_size=3, max_size=3), min_size=1, max_size=5))
 def test_pandas_reads_the_same_cells(rows: list[list[str]]) -> None:
     written = io.StringIO()

@@ -109,6 +109,7 @@ def test_amounts_in_care_are_spread_evenly_over_the_days_that_are_fed(tmp_path: 
 RATIONS = st.fractions(min_value=1, max_value=2000, max_denominator=97)
 
 
+@pytest.mark.slow
 @given(RATIONS, st.none() | RATIONS, st.lists(st.booleans(), min_size=1, max_size=60))
 def test_days_add_up_to_the_batch_and_each_is_its_ration_within_a_gram(
     first: Fraction, last: Fraction | None, there: list[bool]

@@ -78,6 +78,7 @@ def test_a_bomb_of_aliases_is_refused_before_it_grows() -> None:
     assert "alias" in slugs("a0: &a0 [x, x]\n" + levels)
 
 
+@pytest.mark.slow
 def test_many_fields_take_no_longer_than_they_must() -> None:
     assert len(tree("".join(f"a{n}: 1\n" for n in range(20_000)))) == 20_000
 

@@ -173,6 +173,7 @@ def test_metabolic_weight_is_the_power_of_three_quarters(grams: int) -> None:
     assert 0 <= Fraction(power) - found < Fraction(1, 10**9)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(40))
 def test_no_mixture_within_the_rules_is_denser_than_the_bound(seed: int) -> None:
     chance = random.Random(seed)
@@ -202,6 +203,7 @@ def test_the_least_grams_are_the_energy_in_the_densest_mixture() -> None:
     assert least_day_g(a_dog(), EnergyRation((Fraction(500), Fraction(0), Fraction(501))), [cut]) == (250, 0, 250)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(30))
 def test_nothing_written_as_a_limit_gives_a_traceback(seed: int, tmp_path: Path) -> None:
     chance = random.Random(seed)

@@ -97,6 +97,7 @@ def test_a_mix_of_a_broken_mix_is_not_told_as_well(tmp_path: Path) -> None:
     assert slugs(reading_of(tmp_path, a_text(more=more))) == ["two-ways"]
 
 
+@pytest.mark.slow
 def test_a_long_chain_of_mixes_is_refused_and_does_not_exhaust_anything(tmp_path: Path) -> None:
     links = "\n".join(f"  - {{cut: mix {n}, bone: 0 %, fat: 5 %, made_of: [mix {n + 1}]}}" for n in range(400))
     reading = reading_of(

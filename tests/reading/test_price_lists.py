@@ -157,6 +157,7 @@ def test_a_list_in_a_folder_below_is_found_from_anywhere(tmp_path: Path, monkeyp
     assert {offer.place.file for offer in scenario.offers if offer.place} == {"a/scenario.yaml", "a/lists/prices.csv"}
 
 
+@pytest.mark.slow
 def test_pandas_reads_no_price_list(tmp_path: Path) -> None:
     program = "import sys; from pathlib import Path; from raworder.reading.scenario import read_scenario as r;"
     program += "r(Path(sys.argv[1])); print('pandas' in sys.modules)"

@@ -153,6 +153,7 @@ def priced_as(number_format: str) -> bytes:
     return a_book(rows, lambda book, sheet: sheet.write(1, 2, 2.4, book.add_format({"num_format": number_format})))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", ["EUR", "USD", "SEK"])
 @pytest.mark.parametrize(
     ("number_format", "codes"),
@@ -278,6 +279,7 @@ def test_a_sheet_is_read_up_to_its_hundredth_column(tmp_path: Path, column: int,
     assert slugs(reading_of(tmp_path, a_text(more=SUPPLIER), {"prices.xlsx": book})) == told
 
 
+@pytest.mark.slow
 def test_a_cell_in_the_last_corner_of_a_sheet_costs_no_time(tmp_path: Path) -> None:
     book = a_book(change=lambda _, sheet: sheet.write(1_048_575, 16_383, "x"))
     started = time.monotonic()
@@ -337,6 +339,7 @@ def test_without_that_care_no_workbook_is_read(tmp_path: Path, monkeypatch: pyte
         listed(tmp_path, a_book())
 
 
+@pytest.mark.slow
 def test_openpyxl_is_imported_only_for_a_workbook_and_pandas_is_not(tmp_path: Path) -> None:
     program = "import sys; from pathlib import Path; from raworder.reading.scenario import read_scenario as r;"
     program += "r(Path(sys.argv[1])); print('openpyxl' in sys.modules, 'pandas' in sys.modules)"

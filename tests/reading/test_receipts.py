@@ -454,6 +454,7 @@ HARD = a_scenario(
 )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("ending", [".csv", ".yaml"])
 def test_blank_receipts_of_random_orders_are_read_back(ending: str, tmp_path: Path) -> None:
     chance = Random(3)
@@ -476,6 +477,7 @@ def test_a_sheet_changed_in_the_shop_says_so(tmp_path: Path) -> None:
     assert receipt.lines[2] == Received("neck", FENWICK, "chicken neck", 3, 3_100, Decimal("7.20"))
 
 
+@pytest.mark.slow
 def test_no_damaged_receipt_gives_a_traceback(tmp_path: Path) -> None:
     chance = Random(4)
     lines = f"- {{{TRIM}, weight: 6.8 kg, paid: 39.44}}\n- {{{NECK}, packs: 3}}\n"

@@ -57,6 +57,7 @@ PROOFS = st.builds(Proof, st.booleans(), st.decimals(0, 10**6, places=6), st.jus
 WORDS = st.text(st.characters(exclude_categories=["Cs"]))
 
 
+@pytest.mark.slow
 @given(line=st.builds(OrderLine, st.just("trim"), st.integers(0, 10**9), MONEY), proof=PROOFS, remark=WORDS)
 def test_whatever_it_says_comes_back(
     tmp_path_factory: pytest.TempPathFactory, line: OrderLine, proof: Proof, remark: str

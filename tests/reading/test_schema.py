@@ -226,6 +226,7 @@ def test_a_sheet_of_a_workbook_may_be_named(validator: jsonschema.Draft202012Val
     assert reading.scenario is not None, reading.findings
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", REFUSED)
 def test_what_is_refused_is_refused_by_both(
     validator: jsonschema.Draft202012Validator, text: str, tmp_path: Path
@@ -234,6 +235,7 @@ def test_what_is_refused_is_refused_by_both(
     assert reading_of(tmp_path, text).scenario is None
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("mistake", MISTAKES, ids=lambda mistake: mistake.name)
 def test_a_mistake_of_shape_is_seen_by_the_schema_and_one_of_sense_is_not(
     validator: jsonschema.Draft202012Validator, mistake: Mistake

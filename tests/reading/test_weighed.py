@@ -67,6 +67,7 @@ def test_what_was_read_goes_on_where_it_was_left(tmp_path: Path) -> None:
     assert (target.bag, target.cut) == (1, "chicken neck")
 
 
+@pytest.mark.slow
 def test_a_record_torn_anywhere_loses_its_last_line_at_most(tmp_path: Path) -> None:
     data = SOUND.encode()
     ends = [place + 1 for place, byte in enumerate(data) if byte == ord("\n")]
@@ -87,6 +88,7 @@ def test_a_record_torn_within_a_character_is_read_too(tmp_path: Path) -> None:
     assert reading_of(tmp_path, head + line, plan=plan).entries == ((0, "Lammleber für Ünal", 5),)
 
 
+@pytest.mark.slow
 @given(cut=st.text(st.characters(codec="utf-8", exclude_categories=["C", "Zl", "Zp"]), min_size=1))
 def test_a_cut_of_any_name_comes_back(tmp_path_factory: pytest.TempPathFactory, cut: str) -> None:
     plan = a_plan(bags=[a_bag((a_filling(cut),), topped_up="")])

@@ -20,6 +20,7 @@ def test_every_direction_character_is_hostile(character: str) -> None:
     assert escaped(character) == f"\\u{ord(character):04x}"
 
 
+@pytest.mark.slow
 @given(st.text(st.characters()))
 def test_one_line_never_holds_a_control_character(text: str) -> None:
     assert not any(unicodedata.category(one) in {"Cc", "Cs", "Zl", "Zp"} for one in one_line(text))

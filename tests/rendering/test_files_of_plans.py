@@ -76,6 +76,7 @@ def sections_of(name: str) -> tuple[str, ...]:
     return tuple(outline(html(papers_of(name).page)).split("--- paper-")[1:])
 
 
+@pytest.mark.slow
 @every_page
 def test_the_page_says_all_that_its_papers_say_in_their_order(name: str) -> None:
     page, sections = papers_of(name).page, sections_of(name)
@@ -88,6 +89,7 @@ def test_the_page_says_all_that_its_papers_say_in_their_order(name: str) -> None
             assert any(told == line for line in left), (document.title, told)
 
 
+@pytest.mark.slow
 @every_page
 def test_the_page_holds_a_label_for_every_bag(name: str) -> None:
     (labels,) = (block for one in papers_of(name).page for block in one.blocks if isinstance(block, Labels))
@@ -97,6 +99,7 @@ def test_the_page_holds_a_label_for_every_bag(name: str) -> None:
         assert f"p: {words(label.corner)} p: {words(label.heading)} p: " in page
 
 
+@pytest.mark.slow
 @every_plan
 def test_the_workbook_holds_every_row_of_every_table_for_programs(name: str) -> None:
     found = planned(name)
@@ -127,6 +130,7 @@ def test_the_workbook_holds_every_row_of_every_table_for_programs(name: str) -> 
                     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SMALLER)
 def test_the_calendar_has_an_event_for_every_reminder_on_its_day(name: str) -> None:
     reminders = papers_of(name).of("reminders")

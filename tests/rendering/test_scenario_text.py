@@ -58,6 +58,7 @@ def read(draft: Draft) -> tuple[Scenario, dict[str, object]]:
     return reading.scenario, loaded
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [*NAMES, *TRICKY])
 def test_a_name_from_hell_is_read_back_as_it_was_or_refused_before_it_is_written(name: str) -> None:
     if not sound(name):

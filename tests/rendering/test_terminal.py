@@ -13,6 +13,7 @@ PAPERS = papers(HOUSEHOLD, HOUSEHOLD_PLAN)
 WIDTHS = (60, 80, 100, 120)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", WIDTHS)
 @pytest.mark.parametrize("ascii_only", [False, True])
 def test_no_line_is_wider_than_asked(width: int, ascii_only: bool) -> None:
@@ -29,6 +30,7 @@ def test_no_number_is_cut_or_broken(width: int) -> None:
     assert "…" not in text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", range(60, 101, 4))
 def test_no_heading_is_cut(width: int) -> None:
     words = terminal(PAPERS, width=width, color=False).split()

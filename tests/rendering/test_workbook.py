@@ -68,6 +68,7 @@ def test_numbers_are_numbers_days_are_days_and_text_is_text() -> None:
                 assert cell.value is None or cell.data_type == kinds.get(column.holds, "n"), cell
 
 
+@pytest.mark.slow
 def test_the_household_has_these_sheets() -> None:
     assert opened(WHOLE).sheetnames == [
         "shopping", "from freezer", "back to freezer", "portions", "balance", "bags", "shares of parts", "caps",
@@ -198,6 +199,7 @@ def test_names_from_hell_run_nothing_lead_nowhere_and_open() -> None:
     assert not any(b"<f>" in part or b"<hyperlink" in part for part in parts.values())
 
 
+@pytest.mark.slow
 def test_hell_in_every_text_of_a_table_gives_no_sheet_its_name() -> None:
     for at, name in enumerate(NAMES):
         document = a_table(Column(f"key_{at}", name), rows=((name,),), key=f"table_{at}")

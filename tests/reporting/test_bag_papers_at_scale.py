@@ -72,6 +72,7 @@ def calls(work: Callable[[], object]) -> int:
     return counted
 
 
+@pytest.mark.slow
 def test_two_hundred_dogs_have_every_bag_on_every_paper() -> None:
     scenario, plan = many(200)
     sheet, bags, feeding, thaw, freezer = papers(scenario, plan)
@@ -92,6 +93,7 @@ def test_names_are_not_looked_up_by_going_through_the_scenario(monkeypatch: pyte
     assert len(papers(*many(30))) == 5
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("paper", PAPERS)
 def test_twice_the_dogs_are_twice_the_work(paper: Callable[[Scenario, Plan], Document | None]) -> None:
     few, twice = many(30), many(60)

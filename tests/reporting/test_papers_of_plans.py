@@ -316,6 +316,7 @@ def test_a_dog_in_care_gets_what_was_given_for_it_and_no_verdict(name: str) -> N
             assert all(dog.name not in str(words) for words in energy)
 
 
+@pytest.mark.slow
 @every_plan
 def test_food_is_told_as_a_share_of_the_weight_that_the_need_is_reckoned_by(name: str) -> None:
     """Beside a need of the ideal weight stands a share of the ideal weight."""

@@ -23,6 +23,7 @@ def test_a_thousand_random_splits_add_up_and_miss_by_less_than_one(seed: int) ->
         )
 
 
+@pytest.mark.slow
 @given(st.integers(0, 10**9), st.lists(st.fractions(min_value=0, max_value=10**6), min_size=1, max_size=30))
 def test_any_split_adds_up(total: int, weights: list[Fraction]) -> None:
     assert sum(split(total, weights)) == total

@@ -132,6 +132,7 @@ def test_the_likely_worth_is_that_of_food_that_can_be_divided() -> None:
     assert float(worth[DEAR]) == pytest.approx(2.40 / 1.07, abs=1e-5)
 
 
+@pytest.mark.slow
 def test_a_second_model_finds_each_price_too() -> None:
     """A hundredth below the price an order that holds it costs less, a hundredth above it none does."""
     checked = 0

@@ -27,6 +27,7 @@ def fillings(room: int, sizes: list[int]) -> list[tuple[int, ...]]:
     return [one for one in counts if sum(n * size for n, size in zip(one, sizes, strict=True)) <= room]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(40))
 def test_no_way_to_fill_rooms_is_lost(seed: int) -> None:
     """Up to three rooms and three sizes of piece, a hundred times a seed: whatever fits keeps to every limit."""

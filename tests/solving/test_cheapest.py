@@ -35,6 +35,7 @@ def test_two_runs_give_equal_allocations() -> None:
     assert allocation(b.SMALL) == allocation(b.SMALL)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(5))
 def test_shuffled_input_gives_an_equal_allocation(seed: int) -> None:
     random, small = Random(seed), b.SMALL
@@ -153,6 +154,7 @@ def test_a_rule_left_out_is_not_in_the_model() -> None:
     assert "room" not in {one.name for one in build(replace(b.SMALL, room_g=None)).lp.constraints()}
 
 
+@pytest.mark.slow
 def test_a_minimum_order_that_whole_units_do_not_hit_to_the_cent_is_proved_in_seconds() -> None:
     """Steps of 45.359237 g at prices per kg reach 32.00 in countless ways, each a millionth above it.
 

@@ -144,6 +144,7 @@ def test_many_dogs_by_energy_are_planned_bags_and_all() -> None:
         assert abs(one.line("energy").day * 14 - dog.energy.batch_kcal) <= 2 * 75 + 4
 
 
+@pytest.mark.slow
 def test_dogs_by_energy_and_by_weight_share_pieces_of_one_order_and_each_get_their_own() -> None:
     targets = (a_target(Part.MUSCLE, 0, 1), a_target(Part.BONE, "8/100", "12/100"))
     energetic = [replace(by_energy(f"dog {n}", 800 + 40 * n), targets=targets) for n in range(8)]

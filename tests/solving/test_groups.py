@@ -203,6 +203,7 @@ def test_a_group_gets_so_much_of_a_cut_that_its_smallest_dog_gets_the_least_port
     assert (group.least_g(10), alone.least_g(10)) == (60, 10)
 
 
+@pytest.mark.slow
 def test_many_unlike_bags_are_counted_coarsely_and_it_is_told() -> None:
     """Thirty dogs of which each has another largest piece that fits; one in steps of a power of two has fewer."""
     cuts = [

@@ -85,6 +85,7 @@ def test_a_time_limit_is_not_called_optimal(solver: SolverName) -> None:
         assert outcome.bound < outcome.value
 
 
+@pytest.mark.slow
 def test_a_time_limit_still_tells_the_best_found_and_its_bound() -> None:
     lp, objective = hard_split(rows=4, columns=40)
     outcome = minimise(lp, objective, Settings(time_limit_s=0.5))
@@ -100,6 +101,7 @@ def test_as_long_as_nothing_is_found_the_longer_time_limit_holds() -> None:
     assert minimise(lp, objective, Settings(time_limit_s=NO_TIME_S, until_found_s=600)).ending is Ending.FEASIBLE
 
 
+@pytest.mark.slow
 def test_the_longer_time_limit_ends_once_something_is_found() -> None:
     """The model takes hours to be proved."""
     lp, objective = hard_split()
@@ -142,6 +144,7 @@ print(json.dumps({"bound": str(found.proof.bound)}))
 """
 
 
+@pytest.mark.slow
 @BOTH
 def test_nothing_but_our_own_words_comes_out_on_stdout(solver: SolverName) -> None:
     done = subprocess.run(

@@ -32,6 +32,7 @@ def test_answers_come_back_by_key_in_the_order_of_the_questions() -> None:
     assert Ask()(squares(5)) == {"0": 0, "1": 1, "2": 4, "3": 9, "4": 16}
 
 
+@pytest.mark.slow
 def test_a_pool_gives_the_answers_of_the_line_byte_for_byte(pool: Ask, tmp_path: Path) -> None:
     tasks = q.order_tasks(6, 0, tmp_path)
     assert repr(pool(tasks)) == repr(Ask()(tasks))
@@ -43,6 +44,7 @@ def test_a_few_quick_questions_start_no_pool() -> None:
     assert ask.engine is None
 
 
+@pytest.mark.slow
 def test_many_slow_questions_go_to_a_pool_after_the_first(tmp_path: Path) -> None:
     ask = Ask(workers=2)
     found = ask(q.order_tasks(8, 0.4, tmp_path))
@@ -53,6 +55,7 @@ def test_many_slow_questions_go_to_a_pool_after_the_first(tmp_path: Path) -> Non
     assert str(os.getpid()) in workers
 
 
+@pytest.mark.slow
 def test_after_a_slow_question_many_go_to_a_pool_at_once(tmp_path: Path) -> None:
     ask = Ask(workers=2)
     ask(q.order_tasks(1, 1.5, tmp_path))
@@ -62,6 +65,7 @@ def test_after_a_slow_question_many_go_to_a_pool_at_once(tmp_path: Path) -> None
     assert str(os.getpid()) not in {line.split()[0] for line in (tmp_path / "attempts").read_text().splitlines()}
 
 
+@pytest.mark.slow
 def test_a_question_whose_worker_dies_is_asked_again_and_counted_once(pool: Ask, tmp_path: Path) -> None:
     tasks = [Task("deadly", q.deadly, (str(tmp_path / "once"),)), *squares(20)]
     found = pool(tasks)
@@ -70,11 +74,13 @@ def test_a_question_whose_worker_dies_is_asked_again_and_counted_once(pool: Ask,
     assert pool.answered == pool.asked == 21
 
 
+@pytest.mark.slow
 def test_a_question_that_kills_every_worker_ends_with_a_word_about_it(pool: Ask) -> None:
     with pytest.raises(RuntimeError, match="workers died 3 times; 1 of 1 questions are open"):
         pool([Task("deadly", q.always_deadly, ())])
 
 
+@pytest.mark.slow
 def test_a_mistake_in_a_question_comes_back_as_it_is(pool: Ask) -> None:
     with pytest.raises(ZeroDivisionError):
         pool([Task("wrong", divmod, (1, 0))])
@@ -88,6 +94,7 @@ def test_after_an_interrupt_what_is_done_is_there_and_nothing_more_is_asked() ->
     assert (ask.answered, ask.asked) == (2, 5)
 
 
+@pytest.mark.slow
 def test_an_interrupted_pool_ends_at_once(tmp_path: Path) -> None:
     ask = Ask(engine=Pool(2), workers=2)
     tired = threading.Thread(target=interrupt_when_at_work, args=(tmp_path / "attempts", ask))

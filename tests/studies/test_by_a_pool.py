@@ -58,6 +58,7 @@ def by_a_pool() -> Iterator[Ask]:
     ask.close()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "study",
     [

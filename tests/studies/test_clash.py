@@ -24,6 +24,7 @@ def is_impossible(kept: Collection[Demand], conflicts: Sequence[frozenset[Demand
     return any(conflict <= set(kept) for conflict in conflicts)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(200))
 def test_what_clashes_is_a_conflict_of_which_nothing_can_be_left_out(seed: int) -> None:
     conflicts = invented(Random(seed))

@@ -36,6 +36,7 @@ def worker_pids(address: str) -> list[int]:
         return sorted(client.run(os.getpid).values())
 
 
+@pytest.mark.slow
 def test_a_cluster_gives_the_answers_of_the_line_byte_for_byte(scheduler: str, tmp_path: Path) -> None:
     tasks = q.order_tasks(6, 0, tmp_path)
     ask = Ask(engine=Cluster(scheduler))
@@ -45,6 +46,7 @@ def test_a_cluster_gives_the_answers_of_the_line_byte_for_byte(scheduler: str, t
     assert list(found) == [task.key for task in tasks]
 
 
+@pytest.mark.slow
 def test_a_worker_that_is_killed_midway_loses_nothing_and_counts_nothing_twice(scheduler: str, tmp_path: Path) -> None:
     tasks = q.order_tasks(12, 0.5, tmp_path)
     victim = worker_pids(scheduler)[0]
@@ -69,6 +71,7 @@ def test_a_scheduler_without_workers_is_told_and_not_waited_for() -> None:
         Cluster(local.scheduler_address, patience_s=1)
 
 
+@pytest.mark.slow
 def test_a_question_that_ends_every_worker_is_told_as_a_cluster_that_was_lost(scheduler: str) -> None:
     ask = Ask(engine=Cluster(scheduler))
     with pytest.raises(ClusterLostError, match="a question ended every worker"):
@@ -114,6 +117,7 @@ class Deaf(Cluster):
         """There is nothing to end."""
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("limit_s", "ends_s"), [(60.0, 60), (2.0, 6), (None, 600)])
 @pytest.mark.parametrize("gone", [[], [frozenset({("a", 1.0)})] * 1000], ids=["no worker", "never heard of again"])
 def test_workers_that_are_all_dead_are_told_within_ten_seconds_and_waited_for_until_the_time_limit(

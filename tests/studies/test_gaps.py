@@ -177,6 +177,7 @@ def test_by_a_pool_the_paper_is_that_of_the_line() -> None:
         pool.close()
 
 
+@pytest.mark.slow
 def test_an_interrupt_leaves_what_was_answered_and_says_that_it_is_not_all(monkeypatch: pytest.MonkeyPatch) -> None:
     scenario, calls = asked(ZINC, IODINE, most("phosphorus", 800)), []
     base, answer = ordered(scenario), study.order_that_meets
@@ -215,6 +216,7 @@ def test_a_dog_that_misses_nothing_gets_no_rule() -> None:
     assert changed.dogs[1].nutrient_limits == (ZINC.limit,)
 
 
+@pytest.mark.slow
 def test_gaps_are_found_by_where_bounds_stand() -> None:
     scenario = asked(ZINC, least("selenium", 1), least("zinc", 20))
     plan = with_nourishment(scenario, ordered(scenario))

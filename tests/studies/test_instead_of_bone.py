@@ -58,6 +58,7 @@ def instead(text: str, folder: Path) -> tuple[Scenario, Why, list[tuple[Opened, 
     return scenario, why, [(one, [row for row in rows if row["change"] == n]) for n, one in enumerate(opened, start=1)]
 
 
+@pytest.mark.slow
 def test_calcium_beside_less_bone_is_tried_and_can_be_written_so(tmp_path: Path) -> None:
     """AAFCO adult maintenance asks for 1250 mg of calcium in 1000 kcal, and for at least as much as phosphorus."""
     text = a_file(MAPLE, JUNIPER, more=SHELL)
@@ -74,6 +75,7 @@ def test_calcium_beside_less_bone_is_tried_and_can_be_written_so(tmp_path: Path)
     assert {(dose.dog, dose.supplement) for dose in plan.doses} == {("Juniper", "egg shell powder")}
 
 
+@pytest.mark.slow
 def test_the_calcium_told_is_what_the_plan_gives_a_day_and_a_veterinarian_is_named_once(tmp_path: Path) -> None:
     scenario, why, ((opened, rows),) = instead(a_file(MAPLE, JUNIPER, more=SHELL), tmp_path)
     plan = plan_batch(applied(scenario, opened.changes), Settings())
@@ -85,6 +87,7 @@ def test_the_calcium_told_is_what_the_plan_gives_a_day_and_a_veterinarian_is_nam
     assert "veterinarian" not in table.note + "".join(str(row["least_change"]) for row in rows)
 
 
+@pytest.mark.slow
 def test_minced_bone_from_a_list_is_tried_with_all_that_it_takes(tmp_path: Path) -> None:
     """252 g of Juniper's 3150 g are bone at least, in 840 g of a mince with 30 %: two packs of 500 g, from a second."""
     text = a_file(MAPLE, JUNIPER, more=MINCE + "most_suppliers: 1\n")
@@ -99,6 +102,7 @@ def test_minced_bone_from_a_list_is_tried_with_all_that_it_takes(tmp_path: Path)
     )
 
 
+@pytest.mark.slow
 def test_more_minced_bone_alone_is_told_once_among_single_changes(tmp_path: Path) -> None:
     scenario, why, ways = instead(a_file(MAPLE, JUNIPER, more=MINCE), tmp_path)
     assert ways == []
@@ -107,6 +111,7 @@ def test_more_minced_bone_alone_is_told_once_among_single_changes(tmp_path: Path
     assert "Instead of whole bone" not in text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("dogs", "more"),
     [((MAPLE, PUPPY), SHELL), ((MAPLE, JUNIPER), ""), ((MAPLE, JUNIPER.replace("whole bone", "chicken")), SHELL)],
@@ -119,6 +124,7 @@ def test_no_calcium_is_offered_for_others(dogs: tuple[str, ...], more: str, tmp_
     assert any(one.opened for one in why.menu)
 
 
+@pytest.mark.slow
 def test_a_dog_that_must_not_have_whole_bone_is_told_of_what_could_be_minced(tmp_path: Path) -> None:
     scenario, why, _ = instead(a_file(MAPLE, JUNIPER), tmp_path)
     (fact,) = [one for one in why.facts if "whole bone" in one]
@@ -130,6 +136,7 @@ def test_a_dog_that_must_not_have_whole_bone_is_told_of_what_could_be_minced(tmp
     assert "bone at least 8 % for Maple" not in told(reasons_paper(scenario, why))
 
 
+@pytest.mark.slow
 def test_several_rules_give_way_together_for_the_dogs_concerned_alone(tmp_path: Path) -> None:
     """Juniper may have neither whole bone nor the only liver, Sorrel not the only other organ; Maple may have all."""
     juniper = JUNIPER.replace("whole bone", "whole bone, lamb")
@@ -145,6 +152,7 @@ def test_several_rules_give_way_together_for_the_dogs_concerned_alone(tmp_path: 
     assert all("Maple" not in one.dogs for one in why.clash)
 
 
+@pytest.mark.slow
 def test_a_rule_on_a_nutrient_gives_way_for_the_dogs_concerned_alone(tmp_path: Path) -> None:
     """Beef round is poor in calcium; only Juniper must not have the bone that brings it."""
     asks = "nutrients: {calcium: at least 1250 mg per 1000 kcal}"

@@ -189,6 +189,7 @@ def test_where_muscle_would_move_by_more_than_ten_points_in_all_nothing_is_offer
     assert why.together is None
 
 
+@pytest.mark.slow
 def test_the_most_of_a_day_is_told_by_the_least_that_is_enough() -> None:
     """A neck of 60 g is 24 g of bone; 24 of 75 g are 32 %, and usual is 30 %."""
     dog = b.a_dog(batch_g=1_050, daily_g=75, targets=[b.a_target(Part.BONE, "11/100", "15/100")])
@@ -218,6 +219,7 @@ def test_the_steps_between_what_is_asked_and_a_change_are_all_there() -> None:
     assert lesser(scenario, Loosening(the_only(scenario, "budget"), b.euros("16.04"))) == range(1601, 1604)
 
 
+@pytest.mark.slow
 def test_a_change_is_taken_back_to_the_least_after_a_step_too_far(tmp_path: Path) -> None:
     scenario = written(BONE_BESIDE_MUSCLE, tmp_path)
     alone = changed_alone(looked_into(scenario))
@@ -229,6 +231,7 @@ def test_a_change_is_taken_back_to_the_least_after_a_step_too_far(tmp_path: Path
             assert isinstance(plan_batch(applied(scenario, [less]), Settings()), NoPlan)
 
 
+@pytest.mark.slow
 def test_a_part_is_not_told_to_change_where_muscle_is_what_must(tmp_path: Path) -> None:
     """Muscle at 75.4 % opens a plan with all else as it is; so does bone at 13.1 %, with muscle as it is."""
     alone = changed_alone(looked_into(written(MUSCLE_ALONE, tmp_path)))
@@ -241,6 +244,7 @@ def test_a_part_is_not_told_to_change_where_muscle_is_what_must(tmp_path: Path) 
     assert not any(change.muscle for change in alone.values())
 
 
+@pytest.mark.slow
 def test_where_two_species_are_enough_they_are_not_told_to_be_one(tmp_path: Path) -> None:
     together = looked_into(written(FOUR_AT_ONCE, tmp_path)).together
     assert together is not None
@@ -248,6 +252,7 @@ def test_where_two_species_are_enough_they_are_not_told_to_be_one(tmp_path: Path
     assert {change.demand.rule: change.level for change in together.opened.changes}["variety"] == 2
 
 
+@pytest.mark.slow
 def test_rules_that_need_not_give_way_are_left_out(tmp_path: Path) -> None:
     together = looked_into(written(SMALL_DOGS, tmp_path)).together
     assert together is not None

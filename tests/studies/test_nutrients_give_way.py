@@ -71,6 +71,7 @@ WRITTEN: Mapping[str, str] = MappingProxyType(
 )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", WRITTEN)
 def test_what_is_told_to_write_gives_the_scenario_that_was_tried_at_the_told_cost(name: str, tmp_path: Path) -> None:
     assert check_all_ways_out(WRITTEN[name], tmp_path) > 0
@@ -82,6 +83,7 @@ def first_way(name: str, folder: Path) -> list[Mapping[str, object]]:
     return next(ways_out(scenario, looked_into(scenario)))[1]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("name", "nutrient", "most", "least"),
     # what there is, and how far beyond it a level is still the least change that a person would write

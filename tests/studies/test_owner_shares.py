@@ -70,6 +70,7 @@ def test_what_is_left_over_equally_is_borne_by_all_owners() -> None:
     assert found["Cleo"][2] == "0.20"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(30))
 def test_what_is_left_over_is_rounded_as_on_the_shopping_list(seed: int) -> None:
     """All that is left over together, a half up, whatever is food beside it."""
@@ -102,6 +103,7 @@ def test_the_household_bears_what_its_costs_say() -> None:
     assert sum(one.total for one in found) == Decimal("92.93")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("digits", DIGITS)
 @pytest.mark.parametrize("seed", range(12))
 def test_random_orders_add_up_both_ways_under_every_rule(seed: int, digits: int) -> None:
@@ -133,6 +135,7 @@ def check_nearness(scenario: Scenario, found: tuple[OwnerShare, ...], exact: tup
             assert abs(count - cost) < 2
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(20))
 def test_a_thousand_splits_add_up_and_give_remainders_in_descending_order(seed: int) -> None:
     """20,000 in all. Each gets its share rounded down; who gets one more has no smaller remainder than who does not."""

@@ -9,6 +9,8 @@ from decimal import Decimal
 from fractions import Fraction
 from random import Random
 
+import pytest
+
 from raworder.document import Chart, Document, Paragraph, Points, Table
 from raworder.plan import Plan
 from raworder.solving.search import COST, HANDY, Wanted
@@ -192,6 +194,7 @@ def test_the_plan_changes_at_the_price_and_not_a_minor_unit_before(seed: int) ->
         assert _buys(scenario, _at(scenario, key, listed - 2 * cent), key)
 
 
+@pytest.mark.slow
 def test_random_scenarios_have_rows_of_both_kinds() -> None:
     found = {"not_bought": 0, "bought": 0}
     for seed in SEEDS[:4]:

@@ -30,6 +30,7 @@ def found(name: str) -> Why:
     return looked_into(BLOCKED[name].scenario)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BLOCKED)
 def test_every_single_change_that_opens_a_plan_is_told_by_its_least_amount(name: str) -> None:
     scenario, why = BLOCKED[name].scenario, found(name)
@@ -37,6 +38,7 @@ def test_every_single_change_that_opens_a_plan_is_told_by_its_least_amount(name:
     assert sorted(told) == sorted(BLOCKED[name].alone)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BLOCKED)
 def test_where_no_single_change_is_enough_the_fewest_are_told_together(name: str) -> None:
     scenario, together = BLOCKED[name].scenario, found(name).together
@@ -65,6 +67,7 @@ def test_what_is_proposed_gives_a_plan_at_the_cost_that_is_told(name: str) -> No
             assert (plan.total, plan.proof.proved) == (one.opened.total, one.opened.proved)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BLOCKED)
 def test_the_rules_that_clash_can_be_met_without_any_one_of_them_and_not_together(name: str) -> None:
     scenario, clashing = BLOCKED[name].scenario, found(name).clash
@@ -119,6 +122,7 @@ def test_one_rule_is_told_once_for_all_the_dogs_that_it_binds() -> None:
     assert demand_text(scenario, demand) == "bone at least 8 % for 5 dogs"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("avoiding", [("Maple",), ("Maple", "Fern"), ("Juniper", "Fern"), ("Maple", "Juniper", "Fern")])
 def test_no_clash_blames_a_dog_that_is_not_concerned(avoiding: tuple[str, ...]) -> None:
     """Each dog that is blamed has no order by itself, and every other has one, though all are fed by the same rule."""
@@ -149,6 +153,7 @@ def test_a_rule_gives_way_only_for_the_dogs_that_cannot_be_fed_by_it() -> None:
     assert "bone at least 0 % for Maple (8 percentage points less, up to 560 g over the batch)" in paper
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["a freezer too small", "too little liver", "bone to the gram from whole necks"])
 def test_the_other_solver_proposes_the_same(name: str) -> None:
     scenario = BLOCKED[name].scenario

@@ -51,6 +51,7 @@ def remedies(scenario: Scenario, why: Why) -> list[str]:
     return [remedy_text(scenario, one.opened.changes[0]) for one in why.menu if one.opened]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("allowance", [6, 13, 27, 55])
 def test_the_least_allowance_that_is_enough_is_told(allowance: int, monkeypatch: pytest.MonkeyPatch) -> None:
     scenario = b.a_scenario()
@@ -59,6 +60,7 @@ def test_the_least_allowance_that_is_enough_is_told(allowance: int, monkeypatch:
     assert [demand.rule for demand in why.clash] == ["week_share"]
 
 
+@pytest.mark.slow
 def test_rules_that_only_give_way_together_are_told_together_with_the_least_of_each(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -78,6 +80,7 @@ def test_rules_that_only_give_way_together_are_told_together_with_the_least_of_e
     assert len(why.clash) == 1  # either of them alone is in the way of filling bags
 
 
+@pytest.mark.slow
 def test_where_nothing_fills_the_bags_nothing_is_proposed(monkeypatch: pytest.MonkeyPatch) -> None:
     why = why_with(b.a_scenario(), lambda _: False, monkeypatch)
     assert why.together is None

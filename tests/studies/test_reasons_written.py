@@ -119,6 +119,7 @@ def check_all_ways_out(text: str, folder: Path) -> int:
     return number
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", WRITTEN)
 def test_what_is_told_to_write_gives_the_scenario_that_was_tried_at_the_told_cost(name: str, tmp_path: Path) -> None:
     assert check_all_ways_out(WRITTEN[name], tmp_path) > 0
@@ -141,6 +142,7 @@ def test_both_ends_of_one_range_are_written_once(tmp_path: Path) -> None:
     assert as_tried(read) == as_tried(applied(scenario, changes))
 
 
+@pytest.mark.slow
 def test_dogs_with_other_targets_have_a_row_of_their_own_and_the_cost_is_told_once(tmp_path: Path) -> None:
     first, second = rows_of("two dogs with different targets", tmp_path)
     assert first["write"] == "targets: {pattern: prey model, muscle: 76 % to 88 %, bone: 0 % to 12 %}"
@@ -151,6 +153,7 @@ def test_dogs_with_other_targets_have_a_row_of_their_own_and_the_cost_is_told_on
     assert (first["cost"] is None, second["cost"] is None) == (False, True)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("name", "where"),
     [
@@ -164,6 +167,7 @@ def test_what_all_dogs_have_is_written_there_only_if_all_change(name: str, where
     assert [row["where"] for row in rows_of(name, tmp_path)] == [where]
 
 
+@pytest.mark.slow
 def test_what_is_said_of_bags_is_kept(tmp_path: Path) -> None:
     scenario = read_back(WRITTEN["whole pieces"], tmp_path)
     told = [str(row["write"]) for _, rows in ways_out(scenario, looked_into(scenario)) for row in rows]
@@ -183,6 +187,7 @@ def test_more_or_less_bone_is_told_with_a_caution(tmp_path: Path) -> None:
     assert "veterinarian" not in instead_text(scenario, [Loosening(muscle, Fraction(70, 100))])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("is_least", "says"), [(True, "These are the fewest"), (False, "was not tried to the end")])
 def test_the_fewest_and_the_least_are_claimed_only_where_that_is_sure(
     is_least: bool, says: str, tmp_path: Path

@@ -52,6 +52,7 @@ def test_no_table_with_the_same_sums_is_nearer(seed: int) -> None:
     assert off(exact, found) == min(off(exact, one) for one in all_tables(rows, columns))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(40))
 def test_random_tables_add_up_both_ways_with_no_cell_two_off(seed: int) -> None:
     chance = random.Random(seed)

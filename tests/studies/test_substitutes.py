@@ -10,6 +10,8 @@ from decimal import Decimal
 from fractions import Fraction
 from random import Random
 
+import pytest
+
 from raworder.cuts import Part
 from raworder.document import Document, Table
 from raworder.plan import Plan
@@ -186,6 +188,7 @@ def test_no_more_than_a_few_things_are_asked_for_where_a_few_do() -> None:
     assert without.total == 8
 
 
+@pytest.mark.slow
 def test_what_was_bought_is_kept_and_no_repair_breaks_a_rule() -> None:
     """The audit stands behind every repair; here that none is below the cheapest order, and none sells what is gone."""
     repairs = 0

@@ -218,6 +218,7 @@ def test_many_dogs_are_tried_where_the_order_is_near_a_limit() -> None:
     assert "freezer" not in text(document)
 
 
+@pytest.mark.slow
 def test_many_dogs_are_costed_before_their_pieces_are_shared_out() -> None:
     """Nine dogs that need bone: 10 % of 18.9 kg is 4.725 kg of necks at the least, all of which is bought and no more.
 
@@ -258,11 +259,13 @@ def test_every_saving_is_that_of_a_second_model(seed: int) -> None:
         assert float(str(saves)) == pytest.approx(now - second, abs=ROUNDING)
 
 
+@pytest.mark.slow
 def test_the_random_scenarios_hold_rules_that_save_something() -> None:
     found = {row["rule"] for seed in (4, 26) for row in rows(told(_without_thresholds(invented(Random(seed)))))}
     assert len(found) >= 3
 
 
+@pytest.mark.slow
 def test_a_loosened_scenario_is_never_dearer() -> None:
     for seed in SEEDS[:2]:
         scenario = _without_thresholds(invented(Random(seed)))
