@@ -149,6 +149,7 @@ def test_the_calendar_has_an_event_for_every_reminder_on_its_day(name: str) -> N
         assert all(words(line) in words(str(event["description"])) for line in lines)
 
 
+@pytest.mark.slow
 def test_something_is_said_in_every_way() -> None:
     blocks = list(chain.from_iterable(one.blocks for name in SMALLER for one in papers_of(name).page))
     assert {Table, Paragraph, Points, Facts, Labels} <= {type(block) for block in blocks}
