@@ -5,6 +5,7 @@ anchors, aliases, merge keys, a second document) is refused.
 """
 
 import re
+from itertools import count
 from typing import TYPE_CHECKING, Protocol
 
 from raworder.findings import Place
@@ -21,9 +22,10 @@ if TYPE_CHECKING:
 DEEPEST = 40
 """How many lists and mappings may stand within one another."""
 
-MOST_VALUES = 250_000
-"""How many values, names, lists and mappings a file may hold: 10,000 dogs take 90,000. Each takes about 10 us and 500
-bytes, whatever it is for."""
+MOST_VALUES, MOST_ENTRIES = 150_000, 12_000
+"""How many values, names, lists and mappings a file may hold, and how many entries one of its lists or mappings:
+10,000 dogs take 90,000 values. Each takes about 10 us and 500 bytes, whatever it is for, and a mistake in an entry
+300 us."""
 
 _CUT_OFF = re.compile(r" (#[^\s#].*)")
 
@@ -152,6 +154,7 @@ class _Composer:
 
         items = Items(place)
         while not isinstance(event := next(self.events), yaml.SequenceEndEvent):
+            self._count_entry(len(items), event)
             items.append(self._node(event, depth + 1))
         return items
 
@@ -159,11 +162,21 @@ class _Composer:
         import yaml
 
         entries = Entries(place)
+        written = count()  # a key written again is an entry too
         while not isinstance(event := next(self.events), yaml.MappingEndEvent):
+            self._count_entry(next(written), event)
             key = self._key(event, depth)
             value = self._node(next(self.events), depth + 1)
             self._keep(entries, key, value)
         return entries
+
+    def _count_entry(self, before: int, event: "Event") -> None:
+        """Refuse an entry of a list or mapping that has so many before it already."""
+        if before >= MOST_ENTRIES:
+            message = f"a list or mapping may have at most {MOST_ENTRIES} entries, and this one has more"
+            place = self._place(event.start_mark, event.end_mark)
+            self._add("too-large", message, place, "split the file, or write less")
+            raise _TreeRefused
 
     def _key(self, event: "Event", depth: int) -> Text:
         key = self._node(event, depth + 1)
