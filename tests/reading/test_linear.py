@@ -4,16 +4,19 @@
 """
 
 from collections import Counter
+from itertools import pairwise
 from pathlib import Path
 from unittest.mock import patch
 
 import pytest
 
+from raworder.findings import Place
 from raworder.reading import csv_cells, located, offers, price_lists, problems, variants, workbooks
 from raworder.reading import names as names_of_things
 from raworder.reading.notes import MOST_SOUGHT
 from raworder.reading.reference import toxic_food
 from raworder.reading.scenario import read_scenario_text
+from raworder.reading.text import Entries, text_at
 from tests.hostile.workbooks import a_book, repacked
 from tests.reading.written import a_text, reading_of, slugs
 from tests.speed.awkward import CUTS, HEAD
@@ -71,6 +74,58 @@ def test_a_file_of_too_many_values_is_refused_where_the_first_too_many_stands(mo
 
 
 @pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        (f"{HEAD}dogs:\n" + "  - {name: Maple}\n" * 31, 34),
+        (f"{HEAD}title: {{{', '.join(f'f{n}: 1' for n in range(31))}}}\n", 3),
+        (HEAD + "title: a\n" * 31, 31),
+    ],
+    ids=["a list", "a mapping", "one key again and again"],
+)
+def test_a_list_or_mapping_of_too_many_entries_is_refused_where_the_first_too_many_stands(
+    text: str, line: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(located, "MOST_ENTRIES", 30)
+    found = [one for one in read_scenario_text(text, Path("a.yaml")).findings if one.slug != "repeated-key"]
+    assert [(one.slug, one.place.line) for one in found] == [("too-large", line)]
+    assert "at most 30 entries" in found[0].message
+
+
+def test_the_ceilings_are_above_what_anybody_has() -> None:
+    assert located.MOST_ENTRIES > 10_000
+    assert located.MOST_VALUES > 90_000
+    assert price_lists.MOST_ROWS > 10_000
+
+
+def test_errors_of_form_beyond_the_most_are_not_listed_and_that_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(problems, "MOST_PROBLEMS", 3)
+    cuts = "\n".join(f"  - {{cut: kale, price: x{n}}}" for n in range(5))
+    found = read_scenario_text(a_text(cuts=cuts), Path("a.yaml")).findings
+    bad = [one.place.line for one in found if one.slug == "bad-value"]
+    assert [(one.slug, one.place.line) for one in found if one.slug == "too-large"] == [("too-large", bad[-1] + 1)]
+    assert len(bad) == 3
+
+
+def test_what_stands_before_a_field_is_worked_out_once_for_a_mapping() -> None:
+    fields = ", ".join(f"{n}, {n + 1000}" for n in range(100))
+    with patch("raworder.reading.text.pairwise", side_effect=pairwise) as gone_through:
+        found = read_scenario_text(
+            a_text(cuts=f"  - {{cut: kale, price: 3 per kg, {fields}}}"), Path("a.yaml")
+        ).findings
+    assert gone_through.call_count == 1
+    assert {one.slug for one in found} == {"unknown-field"}
+
+
+def test_what_stands_before_a_field_written_later_is_found() -> None:
+    place = Place("a.yaml", 1, 1)
+    one, two, three = (text_at(word, place) for word in ("one", "two", "three"))
+    entries = Entries(place, [(one, two), (two, three)])
+    assert (entries.before("one"), entries.before("two")) == (None, "two")
+    entries.put(three, one)
+    assert entries.before("three") == "three"
+
+
+@pytest.mark.parametrize(
     ("content", "line"),
     [("cut,price\n" + "," * 21, 2), ("cut,price\n" + "kale,3 per kg\n" * 9, 10)],
     ids=["a wide row", "many rows"],
@@ -91,14 +146,22 @@ def test_a_list_of_too_many_cells_or_rows_is_refused(
         b"<row><c " + b" " * 10_001 + b"/></row>",
         b"<!--" + b"a" * 10_001 + b"-->",
         b"<!---->" * (workbooks.MOST_COMMENTS + 1),
+        b'<mergeCell ref="A2:B3"/>' * (workbooks.MOST_MERGES + 1),
     ],
-    ids=["empty cells", "a tag without end", "a comment without end", "comments"],
+    ids=["empty cells", "a tag without end", "a comment without end", "comments", "merged cells"],
 )
 def test_a_workbook_that_would_take_for_ever_is_refused(row: bytes, tmp_path: Path) -> None:
     sheet = "xl/worksheets/sheet1.xml"
     book = repacked(a_book(), sheet, lambda xml: xml.replace(b"</sheetData>", row + b"</sheetData>"))
     more = SUPPLIER.replace("csv", "xlsx")
     assert slugs(reading_of(tmp_path, a_text(more=more), {"prices.xlsx": book})) == ["workbook-too-large"]
+
+
+def test_a_sheet_that_goes_on_for_ever_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(workbooks, "LAST_ROW", 40)
+    book = a_book([("cut", "price"), *[("kale", "3 per kg"), *[("", "")] * 9] * 5])
+    (finding,) = reading_of(tmp_path, a_text(more=SUPPLIER.replace("csv", "xlsx")), {"prices.xlsx": book}).findings
+    assert (finding.slug, "beyond row 40" in finding.message) == ("workbook-too-large", True)
 
 
 def test_a_sheet_without_formulas_is_read_once(tmp_path: Path) -> None:
