@@ -17,7 +17,7 @@ SLUGS_OF_FILES: tuple[Slug, ...] = (
     ),
     error(
         "too-large",
-        "The file is larger than 2 MiB, or holds more values, rows or cells than are read: 150000 values and 12000 "
+        "The file is larger than 2 MiB, or holds more values, rows or cells than are read: 120000 values and 12000 "
         "entries of a list in a scenario, 12000 rows of a price list. Nobody needs that; another file was probably "
         "named.",
         "price_list: photographs.csv",
