@@ -23,8 +23,8 @@ class Catalogue:
 
     @cached_property
     def cuts(self) -> tuple[Cut, ...]:
-        """Each cut once."""
-        return tuple(dict.fromkeys(self.by_name.values()))
+        """Each cut once; told apart by name, as comparing mixes goes through all that is in them."""
+        return tuple({cut.name: cut for cut in self.by_name.values()}.values())
 
     def cautions_of(self, species: str) -> frozenset[str]:
         """What is minded with every cut of a species, whatever it is on the animal."""

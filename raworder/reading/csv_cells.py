@@ -9,8 +9,8 @@ from raworder.reading.notes import Notes
 
 QUOTED = re.compile(r'"((?:[^"]|"")*+)"')
 
-MOST_CELLS = 300_000
-"""How many cells a list may hold: 30,000 rows of ten. Each takes about 5 us and 300 bytes, whatever it says."""
+MOST_CELLS = 150_000
+"""How many cells a list may hold: 12,000 rows of twelve. Each takes about 5 us and 300 bytes, whatever it says."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ anchors, aliases, merge keys, a second document) is refused.
 """
 
 import re
+from itertools import count, islice
 from typing import TYPE_CHECKING, Protocol
 
 from raworder.findings import Place
@@ -21,9 +22,13 @@ if TYPE_CHECKING:
 DEEPEST = 40
 """How many lists and mappings may stand within one another."""
 
-MOST_VALUES = 250_000
-"""How many values, names, lists and mappings a file may hold: 10,000 dogs take 90,000. Each takes about 10 us and 500
-bytes, whatever it is for."""
+MOST_VALUES, MOST_ENTRIES = 120_000, 12_000
+"""How many values, names, lists and mappings a file may hold, and how many entries one of its lists or mappings:
+10,000 dogs take 90,000 values. Each takes about 10 us and 500 bytes, whatever it is for, and a mistake in an entry
+300 us."""
+
+MOST_STRANGE = 1_000
+"""So many lines are listed in which a character may not stand."""
 
 _CUT_OFF = re.compile(r" (#[^\s#].*)")
 
@@ -75,10 +80,14 @@ class _Composer:
         """Whether any character may not stand in a scenario; each line is told once."""
         if first_strange(self.text) is None:
             return False
-        for number, line in enumerate(self.lines, 1):
-            at = first_strange(line)
-            if at is not None:
-                self._tell_unprintable(line, Place(self.file, number, at + 1))
+        strange = (
+            (number, line, at) for number, line in enumerate(self.lines, 1) if (at := first_strange(line)) is not None
+        )
+        for number, line, at in islice(strange, MOST_STRANGE):
+            self._tell_unprintable(line, Place(self.file, number, at + 1))
+        for number, _, at in islice(strange, 1):
+            message = f"at most {MOST_STRANGE} lines with such characters are listed, and this is one more"
+            self._add("too-large", message, Place(self.file, number, at + 1), "take them out, and check the file again")
         return True
 
     def document(self) -> Entries | None:
@@ -152,6 +161,7 @@ class _Composer:
 
         items = Items(place)
         while not isinstance(event := next(self.events), yaml.SequenceEndEvent):
+            self._count_entry(len(items), event)
             items.append(self._node(event, depth + 1))
         return items
 
@@ -159,11 +169,21 @@ class _Composer:
         import yaml
 
         entries = Entries(place)
+        written = count()  # a key written again is an entry too
         while not isinstance(event := next(self.events), yaml.MappingEndEvent):
+            self._count_entry(next(written), event)
             key = self._key(event, depth)
             value = self._node(next(self.events), depth + 1)
             self._keep(entries, key, value)
         return entries
+
+    def _count_entry(self, before: int, event: "Event") -> None:
+        """Refuse an entry of a list or mapping that has so many before it already."""
+        if before >= MOST_ENTRIES:
+            message = f"a list or mapping may have at most {MOST_ENTRIES} entries, and this one has more"
+            place = self._place(event.start_mark, event.end_mark)
+            self._add("too-large", message, place, "split the file, or write less")
+            raise _TreeRefused
 
     def _key(self, event: "Event", depth: int) -> Text:
         key = self._node(event, depth + 1)

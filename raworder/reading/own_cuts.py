@@ -17,8 +17,9 @@ from raworder.reading.unknown_cuts import help_for_unknown_cut
 from raworder.reading.words import species_named
 from raworder.units import half_up, share_text
 
-DEEPEST_MIX = 10
-"""How many mixes may be made of one another."""
+DEEPEST_MIX, MOST_OWN_CUTS, MOST_IN_MIX = 10, 1_000, 40
+"""How many mixes may be made of one another, how many own cuts there may be, and how many cuts a mix may name: all that
+is in a mix at any depth is gathered anew for each mix."""
 
 
 def catalogue_with_own(
@@ -28,7 +29,8 @@ def catalogue_with_own(
 
     `lost` holds folded names that are in error or refused already, so that nobody is told they are unknown.
     """
-    waiting = list(_new_names(forms, reference, notes))
+    waiting = list(_new_names(_not_too_many(forms, notes), reference, notes))
+    lost |= {folded(form.cut) for form in forms} - {folded(form.cut) for form in waiting}
     _note_unknown_ingredients(waiting, reference, lost, notes)
     catalogue = reference
     for _ in range(DEEPEST_MIX):
@@ -43,7 +45,20 @@ def catalogue_with_own(
     return catalogue
 
 
-def _new_names(forms: Sequence[OwnCutForm], reference: Catalogue, notes: Notes) -> Iterable[OwnCutForm]:
+def _not_too_many(forms: Sequence[OwnCutForm], notes: Notes) -> Iterable[OwnCutForm]:
+    """The first own cuts, as many as may be, less mixes that name too much."""
+    for form in forms[MOST_OWN_CUTS : MOST_OWN_CUTS + 1]:
+        message = f"there may be at most {MOST_OWN_CUTS} own cuts, and this is one more"
+        notes.add("too-large", message, form.at("cut"), "take out what this batch does not use")
+    for form in forms[:MOST_OWN_CUTS]:
+        if len(form.made_of) > MOST_IN_MIX:
+            message = f"a mix may name at most {MOST_IN_MIX} cuts, and this names {len(form.made_of)}"
+            notes.add("too-large", message, form.made_of[MOST_IN_MIX].place, "join some into an own cut, and name that")
+        else:
+            yield form
+
+
+def _new_names(forms: Iterable[OwnCutForm], reference: Catalogue, notes: Notes) -> Iterable[OwnCutForm]:
     seen: dict[str, OwnCutForm] = {}
     for form in forms:
         name = folded(form.cut)
@@ -80,11 +95,14 @@ def _note_unknown_ingredients(
 def _note_circles(waiting: Sequence[OwnCutForm], known: frozenset[str], notes: Notes) -> None:
     """Tell of each mix that is, over others, made of itself, and of those nested too deep."""
     below = {folded(form.cut): {folded(name) for name in form.made_of} for form in waiting}
+    known_or_own = known | set(below)
+    above = {name: _reached(name, below) for name in below}
+    circular = {name for name, reached in above.items() if name in reached}
     for form in waiting:
-        reached = _reached(folded(form.cut), below)
-        if folded(form.cut) in reached:
+        reached = above[folded(form.cut)]
+        if folded(form.cut) in circular:
             notes.add("circular-cut", f"`{form.cut}` is made of itself", form.at("made_of"), "list only what is in it")
-        elif reached <= known | set(below) and not any(one in _reached(one, below) for one in reached):
+        elif reached <= known_or_own and not reached & circular:
             help_ = "name the plain cuts in it"
             message = f"`{form.cut}` is a mix of mixes more than {DEEPEST_MIX} deep"
             notes.add("too-deep", message, form.at("made_of"), help_)
@@ -133,7 +151,12 @@ def _cautions(species: Iterable[SpeciesShare], ingredients: Iterable[Cut], catal
 
 def _flat(ingredients: Iterable[Cut]) -> tuple[Cut, ...]:
     """All that is in a mix, at any depth, each once and without ingredients of its own."""
-    found = {one.name: replace(one, ingredients=()) for cut in ingredients for one in (cut, *cut.ingredients)}
+    found: dict[str, Cut] = {}
+    for cut in ingredients:
+        found[cut.name] = replace(cut, ingredients=())
+        for one in cut.ingredients:
+            if one.name not in found:
+                found[one.name] = one
     return tuple(found[name] for name in sorted(found))
 
 

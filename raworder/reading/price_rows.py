@@ -1,6 +1,6 @@
 """Rows of a price list as forms of offers: cells as if they stood in a scenario, each with its place."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
@@ -23,6 +23,9 @@ NUMBERS = frozenset(
 """Columns that hold numbers."""
 
 REQUIRED = ("cut", "price")
+
+MOST_BAD_ROWS = 2_000
+"""After so many rows in error a list is not read further: each may have a mistake in every cell."""
 
 Row = Mapping[str, Cell]
 
@@ -66,10 +69,23 @@ def are_columns(names: Sequence[str]) -> bool:
 
 def price_list(named: Sequence[Row], reader: "RowReader", *, whole: bool) -> PriceList:
     """The offers of the rows, less the rows in error."""
-    forms = tuple(reader.offer(row) for row in named)
+    forms = tuple(_offers(named, reader))
     lost = frozenset(folded(row["cut"].value) for row, form in zip(named, forms, strict=True) if form is None)
     offers = tuple(form for form in forms if form is not None)
     return PriceList(offers, lost, whole=whole and len(offers) == len(named))
+
+
+def _offers(named: Sequence[Row], reader: "RowReader") -> Iterator[OfferForm | None]:
+    """The offer of each row, None where it is in error; after the most rows in error none is read."""
+    bad = 0
+    for row in named:
+        form = reader.offer(row) if bad <= MOST_BAD_ROWS else None
+        bad += form is None
+        if form is None and bad == MOST_BAD_ROWS + 1:
+            message = f"{MOST_BAD_ROWS} rows above have mistakes; those below this one are not read"
+            place = next(iter(row.values())).place
+            reader.notes.add("too-large", message, place, "mend the first ones, and check the list again")
+        yield form
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,11 +25,19 @@ SHAPES: Mapping[str, tuple[str, str]] = MappingProxyType(
 )
 
 
+MOST_PROBLEMS = 10_000
+"""So many errors of form are listed: each takes about 200 us, and nobody reads on."""
+
+
 def note_problems(error: "ValidationError", root: Node, form: type[Form], notes: Notes) -> tuple[Path, ...]:
     """Add a finding for every error, and give the paths at which they stand."""
     details = error.errors(include_url=False, include_input=False)
-    for detail in details:
+    for detail in details[:MOST_PROBLEMS]:
         _note(detail, root, form, notes)
+    if details[MOST_PROBLEMS:]:
+        place = deepest(root, details[MOST_PROBLEMS]["loc"]).place
+        message = f"the file has more than {MOST_PROBLEMS} mistakes like those above; from here on they are not listed"
+        notes.add("too-large", message, place, "mend the first ones, and check the file again")
     return tuple(detail["loc"] for detail in details)
 
 
@@ -68,8 +76,7 @@ def _split_by_comma(entries: Entries, key: str) -> Text | None:
     value = entries.get(key)
     if not re.match(r"[0-9]+\b", key) or not (isinstance(value, Text) and value.is_null):
         return None
-    keys = list(entries)
-    before = entries[keys[keys.index(key) - 1]] if key in keys[1:] else None
+    before = entries.before(key)
     cut_in_two = isinstance(before, Text) and re.fullmatch(r"[0-9]+", before)
     return text_at(f"{before},{key}", before.place) if isinstance(before, Text) and cut_in_two else None
 

@@ -23,8 +23,8 @@ SLUGS_OF_WORKBOOKS: tuple[Slug, ...] = (
     ),
     error(
         "workbook-too-large",
-        "The workbook holds more than 50 MiB or more than a million tags once it is unpacked, or its sheet has more "
-        "than 10000 rows. No price list needs that.",
+        "The workbook holds more than 50 MiB, 500000 tags, 150000 cells or 10000 merged ranges once it is unpacked, or "
+        "its sheet has more than 6000 rows. No price list needs that; of a CSV file twice as many rows are read.",
         "price_list: lists/archive.xlsx",
         "price_list: lists/north.xlsx",
     ),

@@ -1,6 +1,7 @@
 """The scenario as a tree of text: every scalar, key, list and mapping knows where it stands."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from itertools import pairwise
 
 from raworder.findings import Place
 
@@ -39,6 +40,7 @@ class Entries(dict[str, "Node"]):
         super().__init__()
         self.place = place
         self._keys: dict[str, Text] = {}
+        self._earlier: Mapping[str, str] | None = None
         for key, value in fields:
             self.put(key, value)
 
@@ -46,10 +48,17 @@ class Entries(dict[str, "Node"]):
         """Write a field."""
         self[key] = value
         self._keys[key] = key
+        self._earlier = None
 
     def key(self, name: str) -> Text | None:
         """The key of that name as written."""
         return self._keys.get(name)
+
+    def before(self, name: str) -> "Node | None":
+        """The value written just before the field of that name, if there is one."""
+        if self._earlier is None:  # worked out once, as it may be asked of every field
+            self._earlier = {after: before for before, after in pairwise(self)}
+        return self.get(self._earlier[name]) if name in self._earlier else None
 
 
 Node = Text | Items | Entries

@@ -4,16 +4,31 @@
 """
 
 from collections import Counter
+from itertools import pairwise
 from pathlib import Path
 from unittest.mock import patch
 
 import pytest
 
-from raworder.reading import csv_cells, located, offers, price_lists, problems, variants, workbooks
+from raworder.cuts import Cut
+from raworder.findings import Place
+from raworder.reading import (
+    csv_cells,
+    located,
+    offers,
+    own_cuts,
+    price_lists,
+    price_rows,
+    problems,
+    variants,
+    workbooks,
+)
 from raworder.reading import names as names_of_things
+from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.notes import MOST_SOUGHT
-from raworder.reading.reference import toxic_food
-from raworder.reading.scenario import read_scenario_text
+from raworder.reading.reference import read_cuts, toxic_food
+from raworder.reading.scenario import Reading, read_scenario_text
+from raworder.reading.text import Entries, text_at
 from tests.hostile.workbooks import a_book, repacked
 from tests.reading.written import a_text, reading_of, slugs
 from tests.speed.awkward import CUTS, HEAD
@@ -71,6 +86,125 @@ def test_a_file_of_too_many_values_is_refused_where_the_first_too_many_stands(mo
 
 
 @pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        (f"{HEAD}dogs:\n" + "  - {name: Maple}\n" * 31, 34),
+        (f"{HEAD}title: {{{', '.join(f'f{n}: 1' for n in range(31))}}}\n", 3),
+        (HEAD + "title: a\n" * 31, 31),
+    ],
+    ids=["a list", "a mapping", "one key again and again"],
+)
+def test_a_list_or_mapping_of_too_many_entries_is_refused_where_the_first_too_many_stands(
+    text: str, line: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(located, "MOST_ENTRIES", 30)
+    found = [one for one in read_scenario_text(text, Path("a.yaml")).findings if one.slug != "repeated-key"]
+    assert [(one.slug, one.place.line) for one in found] == [("too-large", line)]
+    assert "at most 30 entries" in found[0].message
+
+
+def test_the_ceilings_are_above_what_anybody_has() -> None:
+    assert located.MOST_ENTRIES > 10_000
+    assert located.MOST_VALUES > 90_000
+    assert price_lists.MOST_ROWS > 10_000
+
+
+def test_errors_of_form_beyond_the_most_are_not_listed_and_that_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(problems, "MOST_PROBLEMS", 3)
+    cuts = "\n".join(f"  - {{cut: kale, price: x{n}}}" for n in range(5))
+    found = read_scenario_text(a_text(cuts=cuts), Path("a.yaml")).findings
+    bad = [one.place.line for one in found if one.slug == "bad-value"]
+    assert [(one.slug, one.place.line) for one in found if one.slug == "too-large"] == [("too-large", bad[-1] + 1)]
+    assert len(bad) == 3
+
+
+OWN = "own_cuts:\n"
+
+
+def own_cuts_of(count: int, more: str = "species: beef") -> str:
+    return OWN + "".join(f"  - {{cut: mine {n}, {more}, bone: 10 %, fat: 9 %}}\n" for n in range(count))
+
+
+def test_one_own_cut_too_many_is_refused_at_its_name_and_nobody_is_told_it_is_unknown(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(own_cuts, "MOST_OWN_CUTS", 3)
+    assert read_scenario_text(a_text(more=own_cuts_of(3)), Path("a.yaml")).scenario is not None
+    text = a_text(cuts="  - {cut: mine 4, price: 3 per kg}", more=own_cuts_of(5))
+    (finding,) = read_scenario_text(text, Path("a.yaml")).findings
+    line = 1 + [*text.split("\n")].index("  - {cut: mine 3, species: beef, bone: 10 %, fat: 9 %}")
+    assert (finding.slug, finding.place.line) == ("too-large", line)
+
+
+def test_a_mix_that_names_too_many_cuts_is_refused_at_the_first_too_many() -> None:
+    def reading(count: int) -> Reading:
+        named = ", ".join(["beef trim"] * count)
+        return read_scenario_text(a_text(more=own_cuts_of(1, f"made_of: [{named}]")), Path("a.yaml"))
+
+    assert "too-large" not in slugs(reading(own_cuts.MOST_IN_MIX))
+    (finding,) = [one for one in reading(own_cuts.MOST_IN_MIX + 1).findings if one.slug == "too-large"]
+    assert f"at most {own_cuts.MOST_IN_MIX} cuts" in finding.message
+
+
+def test_what_is_in_a_chain_of_mixes_is_followed_once_for_each() -> None:
+    chain = "".join(
+        f"  - {{cut: mix {n}, made_of: [mix {n + 1}], species: beef, bone: 0 %, fat: 9 %}}\n" for n in range(40)
+    )
+    with patch.object(own_cuts, "_reached", side_effect=own_cuts._reached) as followed:
+        found = read_scenario_text(
+            a_text(more=f"{OWN}{chain}{own_cuts_of(1)[len(OWN) :].replace('mine 0', 'mix 40')}"), Path("a.yaml")
+        )
+    assert "too-deep" in slugs(found)
+    assert followed.call_count <= 40
+
+
+def test_cuts_are_told_apart_without_comparing_all_that_is_in_them() -> None:
+    catalogue = reference_catalogue(read_cuts())
+    with patch.object(Cut, "__hash__", side_effect=AssertionError):
+        assert len(catalogue.cuts) == len({cut.name for cut in catalogue.by_name.values()})
+
+
+def test_lines_with_strange_characters_beyond_the_most_are_not_listed_and_that_is_told(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(located, "MOST_STRANGE", 3)
+    found = read_scenario_text(HEAD + "a: \u00ad\n" * 6, Path("a.yaml")).findings
+    assert [(one.slug, one.place.line) for one in found] == [
+        *(("control-character", line) for line in (3, 4, 5)),
+        ("too-large", 6),
+    ]
+
+
+def test_a_list_is_not_read_on_after_too_many_bad_rows_and_that_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(price_rows, "MOST_BAD_ROWS", 3)
+    files = {"prices.csv": "cut,price\nkale,3 per kg\n" + "kale,x\n" * 8}
+    found = reading_of(tmp_path, a_text(more=SUPPLIER), files).findings
+    assert [one.place.line for one in found if one.slug == "bad-value"] == [3, 4, 5, 6]
+    assert [one.place.line for one in found if one.slug == "too-large"] == [6]
+
+
+def test_what_stands_before_a_field_is_worked_out_once_for_a_mapping() -> None:
+    fields = ", ".join(f"{n}, {n + 1000}" for n in range(100))
+    with patch("raworder.reading.text.pairwise", side_effect=pairwise) as gone_through:
+        found = read_scenario_text(
+            a_text(cuts=f"  - {{cut: kale, price: 3 per kg, {fields}}}"), Path("a.yaml")
+        ).findings
+    assert gone_through.call_count == 1
+    assert {one.slug for one in found} == {"unknown-field"}
+
+
+def test_what_stands_before_a_field_written_later_is_found() -> None:
+    place = Place("a.yaml", 1, 1)
+    one, two, three = (text_at(word, place) for word in ("one", "two", "three"))
+    entries = Entries(place, [(one, two), (two, three)])
+    assert (entries.before("one"), entries.before("two")) == (None, "two")
+    entries.put(three, one)
+    assert entries.before("three") == "three"
+
+
+@pytest.mark.parametrize(
     ("content", "line"),
     [("cut,price\n" + "," * 21, 2), ("cut,price\n" + "kale,3 per kg\n" * 9, 10)],
     ids=["a wide row", "many rows"],
@@ -91,14 +225,22 @@ def test_a_list_of_too_many_cells_or_rows_is_refused(
         b"<row><c " + b" " * 10_001 + b"/></row>",
         b"<!--" + b"a" * 10_001 + b"-->",
         b"<!---->" * (workbooks.MOST_COMMENTS + 1),
+        b'<mergeCell ref="A2:B3"/>' * (workbooks.MOST_MERGES + 1),
     ],
-    ids=["empty cells", "a tag without end", "a comment without end", "comments"],
+    ids=["empty cells", "a tag without end", "a comment without end", "comments", "merged cells"],
 )
 def test_a_workbook_that_would_take_for_ever_is_refused(row: bytes, tmp_path: Path) -> None:
     sheet = "xl/worksheets/sheet1.xml"
     book = repacked(a_book(), sheet, lambda xml: xml.replace(b"</sheetData>", row + b"</sheetData>"))
     more = SUPPLIER.replace("csv", "xlsx")
     assert slugs(reading_of(tmp_path, a_text(more=more), {"prices.xlsx": book})) == ["workbook-too-large"]
+
+
+def test_a_sheet_that_goes_on_for_ever_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(workbooks, "LAST_ROW", 40)
+    book = a_book([("cut", "price"), *[("kale", "3 per kg"), *[("", "")] * 9] * 5])
+    (finding,) = reading_of(tmp_path, a_text(more=SUPPLIER.replace("csv", "xlsx")), {"prices.xlsx": book}).findings
+    assert (finding.slug, "beyond row 40" in finding.message) == ("workbook-too-large", True)
 
 
 def test_a_sheet_without_formulas_is_read_once(tmp_path: Path) -> None:

@@ -41,6 +41,20 @@ def dogs(number: int) -> str:
     return f"{HEAD}dogs:\n{''.join(lines)}{CUTS}"
 
 
+def own_cuts(number: int) -> Iterator[str]:
+    """So many sound lines of own cuts."""
+    return (f"  - {{cut: mine {place}, species: beef, bone: 10 %, fat: 9 %}}\n" for place in range(number))
+
+
+def mixes(deep: int, wide: int, of: int) -> Iterator[str]:
+    """So many layers of so many mixes, each made of so many of the layer below."""
+    for layer in range(deep):
+        below = [f"mix {layer - 1} {place}" for place in range(wide)] if layer else ["beef trim"] * of
+        for place in range(wide):
+            named = ", ".join((below + below)[place : place + of])
+            yield f"  - {{cut: mix {layer} {place}, made_of: [{named}], bone: 0 %, fat: 9 %}}\n"
+
+
 def offers(number: int) -> Iterator[str]:
     """So many sound lines of offers, no two alike."""
     for place in range(number):
@@ -155,6 +169,49 @@ SCENARIOS: Mapping[str, Callable[[], str]] = MappingProxyType(
             f"{HEAD}{DOGS}{CUTS}own_cuts:\n"
             + "".join(f"  - {{cut: mine {n}, species: beef, muscle: 100 %}}\n" for n in range(35_000))
         ),
+        "as many own cuts as may be": lambda: f"{HEAD}{DOGS}{CUTS}own_cuts:\n{''.join(own_cuts(1_000))}",
+        "12,000 own cuts": lambda: f"{HEAD}{DOGS}{CUTS}own_cuts:\n{''.join(own_cuts(12_000))}",
+        "a chain of mixes": lambda: (
+            f"{HEAD}{DOGS}{CUTS}own_cuts:\n"
+            + "".join(f"  - {{cut: mix {n}, made_of: [mix {n + 1}], bone: 0 %, fat: 9 %}}\n" for n in range(1_000))
+        ),
+        "mixes of mixes": lambda: f"{HEAD}{DOGS}{CUTS}own_cuts:\n{''.join(mixes(10, 100, 40))}",
+        "12,000 cuts nobody knows": lambda: (
+            f"{HEAD}{DOGS}cuts:\n" + "".join(f"  - {{cut: chickn nekc {n}, price: 2 per kg}}\n" for n in range(12_000))
+        ),
+        "four lists of cuts with errors": lambda: (
+            f"{HEAD}{DOGS}suppliers:\n"
+            + "".join(
+                f"  - {{name: S{n}, cuts: [{filled('{cut: nekc, price: x}, ', 7_200 * 23)}]}}\n" for n in range(4)
+            )
+        ),
+        "12,000 unknown fields": lambda: (
+            f"{HEAD}dogs:\n  - {{name: Maple, {', '.join(f'f{n}: 1' for n in range(11_990))}}}\n{CUTS}"
+        ),
+        "12,000 numbers cut in two": lambda: (
+            f"{HEAD}dogs:\n  - {{name: Maple, weight: 22 kg, {', '.join(f'{n}' for n in range(11_990))}}}\n{CUTS}"
+        ),
+        "12,000 words nobody knows": lambda: (
+            f"{HEAD}dogs:\n  - {{name: Maple, weight: 22 kg, ration: 2.5 %, targets: prey model, "
+            f"avoid: [{', '.join(f'chicen{n}' for n in range(12_000))}], "
+            f"caps: {{{', '.join(f'haert{n}: 5 %' for n in range(12_000))}}}}}\n{CUTS}"
+        ),
+        "12,000 dogs of one name": lambda: f"{HEAD}dogs:\n{DOG * 12_000}{CUTS}",
+        "12,000 lots on hand": lambda: (
+            f"{HEAD}{DOGS}{CUTS}on_hand:\n" + "  - {cut: beef trim, weight: 1 kg, frozen: 2027-01-02}\n" * 12_000
+        ),
+        "12,000 supplements": lambda: (
+            f"{HEAD}{DOGS}{CUTS}supplements:\n"
+            + "".join(f"  - {{name: oil {n}, price: 3.00, pack: 100 g}}\n" for n in range(12_000))
+        ),
+        "12,000 price breaks": lambda: (
+            f"{HEAD}{DOGS}cuts:\n  - {{cut: beef trim, pack: 1 kg, price: 9.00, price_breaks: ["
+            + ", ".join(f"{{from: {n}, price: 8}}" for n in range(2, 12_000))
+            + "]}\n"
+        ),
+        "12,000 suppliers of one name": lambda: (
+            f"{HEAD}{DOGS}suppliers:\n" + "  - {name: A, cuts: [{cut: beef trim, price: 2 per kg}]}\n" * 12_000
+        ),
         "lots on hand": lambda: (
             f"{HEAD}{DOGS}{CUTS}on_hand:\n" + filled("  - {cut: beef trim, weight: 1 kg, frozen: 2027-01-02}\n")
         ),
@@ -205,7 +262,17 @@ LISTS: Mapping[str, Callable[[], str]] = MappingProxyType(
         "undecided numbers": lambda: "cut,pack,price\n" + filled("beef trim,1 kg,2.100\n"),
         "points and commas": lambda: "cut;pack;price\n" + filled("beef trim;1 kg;2.10\nbeef trim;1 kg;2,10\n"),
         "bad breaks": lambda: f"cut,pack,price,price_breaks\nbeef trim,1 kg,2,{filled('5: 2.20; ')}\n",
+        "12,000 rows with every mistake": lambda: (
+            "cut,pack,price,bone,fat,rich,piece,available\n" + "chickn nekc,0,x,200 %,-1 %,maybe,9,many\n" * 12_000
+        ),
+        "12,000 rows of cuts nobody knows": lambda: (
+            "cut,pack,price\n" + "".join(f"chickn nekc {n},1 kg,2.00\n" for n in range(12_000))
+        ),
+        "12,000 rows of toxic food": lambda: "cut,pack,price\n" + "red onions,1 kg,2.00\n" * 12_000,
+        "12,000 rows that are the same": lambda: "cut,pack,price\n" + "beef trim,1 kg,2.00\n" * 12_000,
+        "12,000 undecided numbers": lambda: "cut,pack,price\n" + "beef trim,1 kg,2.100\n" * 12_000,
         "10,000 sound rows": lambda: "cut,pack,price\n" + "".join(rows(10_000)),
+        "12,000 sound rows": lambda: "cut,pack,price\n" + "".join(rows(12_000)),
         "80,000 sound rows": lambda: "cut,pack,price\n" + "".join(rows(80_000)),
     }
 )
@@ -228,6 +295,10 @@ SHEETS: Mapping[str, Callable[[], str]] = MappingProxyType(
             sheet_row(1, tuple(f"c{n}" for n in range(100))) + f"<row>{'<c><v>1</v></c>' * 100}</row>" * 2_000
         ),
         "a sheet with too many rows": lambda: _sheet_rows(20_000),
+        "a sheet with 6,000 sound rows": lambda: _sheet_rows(6_000),
+        "a sheet with 5,900 rows of numbers": lambda: (
+            SHEET_HEAD + "<row><c><v>1</v></c><c><v>2</v></c><c><v>3</v></c></row>" * 5_900
+        ),
         "a sheet with 9,000 sound rows": lambda: _sheet_rows(9_000),
         "a sheet with cells beside": lambda: (
             SHEET_HEAD + '<row r="2"><c r="A2"><v>1</v></c>' + '<c r="ZZ2"><v>1</v></c>' * 200_000 + "</row>"
@@ -238,6 +309,12 @@ SHEETS: Mapping[str, Callable[[], str]] = MappingProxyType(
             _sheet_rows(10)
             + "</sheetData><mergeCells>"
             + '<mergeCell ref="A2:B3"/>' * 400_000
+            + "</mergeCells><sheetData>"
+        ),
+        "a sheet of 9,000 merged cells": lambda: (
+            _sheet_rows(10)
+            + "</sheetData><mergeCells>"
+            + "".join(f'<mergeCell ref="A{n}:B{n}"/>' for n in range(2, 9_002))
             + "</mergeCells><sheetData>"
         ),
     }
