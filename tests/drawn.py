@@ -47,7 +47,8 @@ def seeds(block: int, each: int) -> range:
 
 def few(name: str, cases: Sequence[Any], some: int) -> Callable[[Any], Any]:
     """Marks a test that is run on some of the cases, others for other sources; on demand on all of them."""
-    tried = cases if Draw.times > 1 else [one for one in cases if one in Random(Draw.seed).sample(cases, some)]
+    chosen = sorted(Random(Draw.seed).sample(range(len(cases)), some))
+    tried = cases if Draw.times > 1 else [cases[place] for place in chosen]
 
     def mark(test: Any) -> Any:
         return pytest.mark.long(pytest.mark.parametrize(name, tried)(test))

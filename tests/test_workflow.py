@@ -123,6 +123,7 @@ def test_other_amounts_are_not_bought_above_the_budget(
     assert isinstance(plan_batch(scenario, Settings()), kind)
 
 
+@pytest.mark.slow
 def test_a_time_limit_holds_while_bags_are_filled(monkeypatch: pytest.MonkeyPatch) -> None:
     scenario, _ = the_smallest()
 

@@ -64,6 +64,7 @@ def a_random_cut(chance: Random, *, mixed: bool = True) -> Cut:
     )
 
 
+@pytest.mark.slow
 def test_the_table_counts_as_the_model_does() -> None:
     chance, seen = Random(1), Counter[tuple[Measure, bool]]()
     for _ in range(400):
@@ -78,6 +79,7 @@ def test_the_table_counts_as_the_model_does() -> None:
     assert min(seen.values()) >= 40, seen
 
 
+@pytest.mark.slow
 def test_the_table_knows_what_a_cut_holds_as_the_model_does() -> None:
     chance, seen = Random(2), Counter[tuple[Measure, bool]]()
     for _ in range(400):
@@ -90,6 +92,7 @@ def test_the_table_knows_what_a_cut_holds_as_the_model_does() -> None:
     assert min(seen.values()) >= 40, seen
 
 
+@pytest.mark.slow
 def test_the_table_knows_a_species_for_sure_and_a_whole_piece_as_the_model_does() -> None:
     chance, seen = Random(3), Counter[tuple[str, bool]]()
     for _ in range(800):

@@ -19,6 +19,7 @@ from raworder.rendering.letter_widths import letter_width
 from raworder.rendering.templated import policy
 from raworder.reporting.bag_labels import bag_labels, frame_page
 from tests.browser.sheets import Box, Sheet, opened, printed, printed_letters
+from tests.drawn import few
 from tests.rendering.hell import NAMES
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN
 
@@ -70,7 +71,7 @@ def page_of(sheet: LabelSheet, *labels: Label, first: int = 1, frames: bool = Fa
     return label_page(Labels(sheet, labels, first, frames))
 
 
-@pytest.mark.parametrize("key", SHEETS)
+@few("key", list(SHEETS), 5)
 def test_the_outlines_are_where_the_sheet_has_its_labels(measuring: Browser, key: str) -> None:
     sheet = SHEETS[key]
     (one,) = printed(measuring, label_page(labels_of(frame_page(HOUSE, sheet))))
@@ -82,7 +83,7 @@ def test_the_outlines_are_where_the_sheet_has_its_labels(measuring: Browser, key
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("key", SHEETS)
+@few("key", list(SHEETS), 5)
 def test_every_label_is_printed_inside_its_own_place_on_as_many_pages_as_it_takes(measuring: Browser, key: str) -> None:
     sheet = SHEETS[key]
     count, first = sheet.places + 2, 3
@@ -98,7 +99,7 @@ def test_every_label_is_printed_inside_its_own_place_on_as_many_pages_as_it_take
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("key", SHEETS)
+@few("key", list(SHEETS), 5)
 def test_a_crowded_label_says_everything_or_shows_that_it_does_not(measuring: Browser, key: str) -> None:
     sheet = SHEETS[key]
     (one,) = printed(measuring, page_of(sheet, CROWDED))

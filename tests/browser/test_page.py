@@ -7,6 +7,7 @@ that axe-core holds a page against are its own.
 import json
 import re
 from itertools import groupby
+from random import Random
 from typing import Any
 
 import pytest
@@ -19,7 +20,8 @@ from tests.rendering.hell import HELL, NAMES
 
 pytestmark = [pytest.mark.slow, pytest.mark.long]
 
-PAGES = ("owner", "pounds", "hell", *(("household",) if Draw.times > 1 else ()))
+SHIPPED = ("owner", "pounds", "household")
+PAGES = ("hell", *(SHIPPED if Draw.times > 1 else Random(Draw.seed).sample(SHIPPED[:2], 1)))
 """The household's page has 56 sheets of what the others show, so it is printed on demand."""
 
 PHONE_PX = 360

@@ -82,6 +82,7 @@ def test_a_plan_that_was_altered_with_its_fingerprint_is_refused_by_the_audit(sa
     assert "was altered: its plan breaks" in ended.stderr
 
 
+@pytest.mark.slow
 def test_weighing_goes_on_after_a_break_and_loses_nothing(saved: Path, tmp_path: Path) -> None:
     record = tmp_path / "weighed.csv"
     first = weighed(saved, record, "160\n\nstop\n")
@@ -93,6 +94,7 @@ def test_weighing_goes_on_after_a_break_and_loses_nothing(saved: Path, tmp_path:
     assert entries(record) == [*kept, "3,3,chicken neck,150"]
 
 
+@pytest.mark.slow
 def test_the_last_entry_can_be_taken_back(saved: Path, tmp_path: Path) -> None:
     record = tmp_path / "weighed.csv"
     weighed(saved, record, "1600\nback\n160\n")
@@ -200,6 +202,7 @@ def test_a_record_of_another_plan_is_refused_and_left_alone(saved: Path, tmp_pat
     assert record.read_bytes() == before
 
 
+@pytest.mark.slow
 def test_a_file_that_is_no_record_is_refused_and_left_alone(saved: Path, tmp_path: Path) -> None:
     notes = tmp_path / "notes.txt"
     for content in (b"my list", b"my list\nof two lines\n"):
@@ -261,6 +264,7 @@ def test_a_blank_receipt_replaces_no_file(receipt: Path) -> None:
     assert receipt.read_bytes() == before
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("ending", ["yaml", "yml", "csv"])
 def test_a_blank_receipt_is_of_the_form_that_its_name_says_and_read_back(ending: str, tmp_path: Path) -> None:
     blank, saved = tmp_path / f"receipt.{ending}", tmp_path / "plan.json"

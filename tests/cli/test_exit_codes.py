@@ -39,6 +39,7 @@ papers.papers = papers_of
 """
 BIG = """
 import raworder.reading.scenario as reading
+from tests.drawn import few
 from tests.speed.big import big_scenario
 reading.read_scenario = lambda path: reading.Reading(big_scenario(dogs=60, offers=300), ())
 """
@@ -154,6 +155,7 @@ def test_a_plan_that_is_not_proved_is_told_to_programs_too() -> None:
     assert json.loads(ended.stdout)["ended"] == "not_proved"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("solver", ["highs", "cbc"])
 def test_a_time_limit_too_short_for_any_plan_ends_with_4_and_never_says_cheapest(solver: str) -> None:
     ended = told("plan", SCENARIOS / "volunteer.yaml", "--time-limit", "0.01", "--solver", solver)
@@ -226,7 +228,7 @@ def test_where_there_is_no_memory_one_line_says_so_with_2(
 
 @pytest.mark.slow
 @pytest.mark.skipif(sys.platform != "linux", reason="needs a limit on addresses")
-@pytest.mark.parametrize("kilobytes", [140_000, 150_000, 300_000, 1_200_000])
+@few("kilobytes", [140_000, 150_000, 300_000, 1_200_000], 2)
 def test_with_little_memory_there_is_a_plan_or_one_line_and_no_endless_wait(kilobytes: int) -> None:
     """With 300,000 the thread that solves once asked the system anew for every number, and took over a minute."""
     limit = f"import resource; resource.setrlimit(resource.RLIMIT_AS, ({kilobytes * 1024},) * 2)"

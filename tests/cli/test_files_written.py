@@ -67,6 +67,7 @@ def test_a_workbook_is_the_same_bytes_each_time(tmp_path: Path) -> None:
     assert (tmp_path / "a.xlsx").read_bytes() == (tmp_path / "b.xlsx").read_bytes()
 
 
+@pytest.mark.slow
 def test_files_hold_every_paper_even_when_only_one_is_printed(tmp_path: Path) -> None:
     one, all_of_them = tmp_path / "one.md", tmp_path / "all.md"
     told("plan", OWNER, "--markdown", one, "--paper", "costs")
@@ -96,6 +97,7 @@ def test_nothing_is_written_when_one_file_is_there_already(tmp_path: Path) -> No
     assert there[0].read_bytes() == b"mine"
 
 
+@pytest.mark.slow
 def test_files_are_replaced_when_that_was_asked_for(tmp_path: Path) -> None:
     file = tmp_path / "papers.md"
     file.write_bytes(b"old")

@@ -69,6 +69,7 @@ def test_small_dogs_fed_sardines_stay_on_the_line_on_energy_and_in_the_cautions(
     assert f"{dog}'s energy is known of 70 % of its food, not of sardine whole: at least " in told_of
 
 
+@pytest.mark.slow
 def test_a_stated_eight_percent_of_calcium_is_no_range_of_others(tmp_path: Path) -> None:
     sheet = words(tmp_path, "nourish", BONY)
     assert "are reckoned at 8.0 % calcium in bone, as stated." in sheet

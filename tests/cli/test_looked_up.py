@@ -44,6 +44,7 @@ def test_all_keys_are_listed_and_none_means_two_things() -> None:
     assert set(SLUGS).isdisjoint(rule.key for rule in RULES)
 
 
+@pytest.mark.slow
 def test_the_schema_is_json_schema_of_2020_12_and_takes_no_nonsense() -> None:
     schema = json.loads(told("schema").stdout)
     assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
@@ -66,6 +67,7 @@ def test_a_cut_is_told_with_the_source_of_its_figures() -> None:
     assert " ".join(neck.parts_source.split()) in said
 
 
+@pytest.mark.slow
 def test_all_cuts_are_listed_without_a_word() -> None:
     said = told("cuts").stdout
     assert [one.cut.name for one in read_cuts() if one.cut.name not in said] == []

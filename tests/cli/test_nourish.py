@@ -88,6 +88,7 @@ def test_a_dog_in_care_has_no_need_no_bound_and_the_sheet_defers() -> None:
     assert {(row["least"], row["most"], row["stands"]) for row in rows} == {(None, None, "")}
 
 
+@pytest.mark.slow
 def test_no_sheet_gives_a_verdict() -> None:
     words = (told("nourish", VALID).stdout + told("gaps", VALID).stdout).casefold()
     assert not [word for word in VERDICTS if re.search(rf"\b{word}", words)]
@@ -134,6 +135,7 @@ def test_bags_are_filled_from_a_saved_plan_with_supplements(saved: Path) -> None
     assert (from_saved.code, from_saved.stdout) == (0, anew.stdout)
 
 
+@pytest.mark.slow
 def test_a_dose_that_was_altered_by_hand_is_refused(tmp_path: Path, saved: Path) -> None:
     whole = json.loads(saved.read_text())
     whole["plan"]["doses"][0]["steps_a_day"] = 7  # at most 6 capsules a day

@@ -281,6 +281,7 @@ def test_each_receipt_has_its_own_batch_number(tmp_path: Path) -> None:
     assert len(set(numbers)) == len(WAYS)
 
 
+@pytest.mark.slow
 def test_a_phone_takes_the_calendar_after_the_shop_for_the_one_before(shop: Shop) -> None:
     file = shop.folder / "days.ics"
     file.unlink(missing_ok=True)

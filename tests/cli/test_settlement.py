@@ -53,6 +53,7 @@ def test_after_the_shop_what_was_really_paid_is_shared(tmp_path: Path) -> None:
     assert borne("--receipt", receipt) - before == pytest.approx(Decimal(1) * tax, abs=Decimal("0.01"))
 
 
+@pytest.mark.slow
 def test_what_was_paid_for_one_bill_is_taken_off_that_bill() -> None:
     before = {row["supplier"]: row for row in tables()["by_supplier"]["rows"]}
     supplier = next(iter(before))
@@ -63,6 +64,7 @@ def test_what_was_paid_for_one_bill_is_taken_off_that_bill() -> None:
     }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("words", "says"),
     [

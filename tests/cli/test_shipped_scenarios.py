@@ -56,6 +56,7 @@ def test_the_papers_are_those_that_were_read_and_approved(name: str, golden: Gol
     golden(PAPERS / f"{name}.txt", ended.stdout)
 
 
+@pytest.mark.slow
 def test_the_papers_of_bags_are_those_that_were_read_and_approved(golden: Golden) -> None:
     ended = told("portion", SMALLEST)
     assert (ended.code, ended.stderr) == (0, "")
@@ -87,6 +88,7 @@ def outline_without(page: str, titles: Sequence[str]) -> str:
     return "".join(f"--- {head if head.split(': ', 1)[-1].strip() in titles else whole}" for head, whole in both)
 
 
+@pytest.mark.slow
 def test_the_workbook_is_the_one_that_was_read_and_approved(golden: Golden, tmp_path: Path) -> None:
     book = tmp_path / "book.xlsx"
     assert told("plan", SMALLEST, "--xlsx", book).code == 0

@@ -19,6 +19,7 @@ from raworder.fingerprint import batch_number
 from raworder.reading.names import normal
 from raworder.reading.scenario import read_scenario
 from tests.cli.running import SCENARIOS, Ended, command, ran, surroundings, told
+from tests.drawn import few
 from tests.hostile.workbooks import a_book
 from tests.reading.test_schema import EditorLoader
 from tests.rendering.hell import NAMES as HELL
@@ -141,6 +142,7 @@ def test_each_wrong_answer_is_told_in_one_line_and_asked_again(file: Path) -> No
     assert [dog["name"] for dog in loaded(file)["dogs"]] == ["Maple", "Juniper"]  # type: ignore[attr-defined]  # as written
 
 
+@pytest.mark.slow
 def test_back_goes_one_question_back_and_keeps_all_before_it(file: Path) -> None:
     answers = [*TYPED[:5], "2 kg", "back", *TYPED[5:10], "yes", "back", "back", "chicken", *TYPED[10:]]
     ended = typed(file, "back", *answers)
@@ -399,6 +401,7 @@ def test_a_list_that_cannot_be_read_loses_no_answer(file: Path, tmp_path: Path) 
     assert len(offers(file)) == 4
 
 
+@pytest.mark.slow
 def test_a_workbook_of_others_is_read_like_a_list(file: Path, tmp_path: Path) -> None:
     import xlsxwriter
 
@@ -441,8 +444,7 @@ def test_a_dash_prints_the_very_file_and_writes_nothing(file: Path, monkeypatch:
     assert list(empty.iterdir()) == []
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("name", [one for one in HELL if "," not in one and ":" not in one])
+@few("name", [one for one in HELL if "," not in one and ":" not in one], 8)
 def test_names_from_hell_by_option_are_read_back_or_refused_in_one_line(file: Path, name: str) -> None:
     dog = ("--dog", f"{name}, 22 kg, 2.5 %")
     ended = told("start", file, *FRAME, *dog, "--offer", f"{name}: kale, 2.40 per kg")

@@ -53,6 +53,7 @@ class Run:
         return Ended(int(code), said.out, said.err)
 
 
+@pytest.mark.slow
 def test_a_command_that_asks_says_that_standard_input_is_closed(run: Run, saved: Path, tmp_path: Path) -> None:
     for words in (("weigh", SMALLEST, "--plan", saved, "--record", tmp_path / "a.csv"), ("start", tmp_path / "a.yaml")):
         ended = run(*words, typed=None)

@@ -162,6 +162,7 @@ def test_most_cuts_stand_on_an_open_row() -> None:
     assert len(rows()) >= 140
 
 
+@pytest.mark.slow
 @each()
 def test_the_ndb_number_exists_and_is_for_the_same_animal(row: dict[str, str], foods: dict[str, Food]) -> None:
     description = foods[row["ndb_no"]].description.lower()

@@ -79,6 +79,7 @@ def test_cbc_agrees_with_the_second_model(block: int) -> None:
         agree(invented(Random(seed)), seed, SolverName.CBC)
 
 
+@pytest.mark.slow
 def test_the_random_scenarios_hold_everything_the_rules_are_about() -> None:
     many = [invented(Random(seed)) for seed in range(SEEN)]
     offers = [offer for scenario in many for offer in scenario.offers]

@@ -93,6 +93,7 @@ def test_the_published_least_cost_is_found_by_the_rules_on_nutrients(solver: Sol
     assert abs(dollars_a_day - Decimal("0.108662278")) < Decimal("0.00000001")
 
 
+@pytest.mark.slow
 def test_the_foods_of_the_published_answer_are_bought() -> None:
     found = cheapest(diet(), Settings(), Wanted((COST,)))  # in exact money: whole grams may save a part of a cent
     assert isinstance(found, Allocation)

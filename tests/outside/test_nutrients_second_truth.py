@@ -45,7 +45,7 @@ def test_the_random_scenarios_hold_everything_the_rules_are_about() -> None:
 @pytest.mark.slow
 def test_rules_and_supplements_change_what_orders_cost() -> None:
     dearer = 0
-    for seed in range(60):
+    for seed in range(20):
         scenario = with_nutrients(Random(seed))
         plain = replace(
             scenario, dogs=tuple(replace(dog, nutrient_limits=(), ratio_limits=()) for dog in scenario.dogs)
@@ -53,4 +53,4 @@ def test_rules_and_supplements_change_what_orders_cost() -> None:
         with_rules, without = least_cost(scenario), least_cost(plain)
         if without is not None:
             dearer += with_rules is None or Fraction(with_rules) > Fraction(without) + Fraction(1, 100)
-    assert dearer > 10
+    assert dearer > 3

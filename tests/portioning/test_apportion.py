@@ -104,6 +104,7 @@ def test_what_a_dog_has_already_takes_from_its_room() -> None:
     assert group.shared() == {("Maple", "wing"): 1, ("Juniper", "wing"): 7}
 
 
+@pytest.mark.slow
 def test_no_dog_gets_more_than_it_eats_even_where_pieces_are_nearly_all_there_is() -> None:
     held = 0
     for seed in range(1_000):

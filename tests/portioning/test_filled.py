@@ -20,7 +20,7 @@ from raworder.solving.bags import BagSolver, TimeIsUpError
 from raworder.solving.solver import Settings
 from raworder.units import evenly
 from tests import builders as b
-from tests.drawn import drawn, seeds
+from tests.drawn import drawn, few, seeds
 from tests.portioning.law_of_bags import Fed, broken
 from tests.portioning.needing import RIB, Counting, a_need, random_dog
 
@@ -70,7 +70,7 @@ def test_the_random_dogs_hold_everything_the_rules_are_about() -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("days", [2, 3, 7, 14])
+@few("days", [2, 3, 7, 14], 2)
 @pytest.mark.parametrize("meals", [1, 2])
 def test_whatever_is_left_of_a_cut_goes_into_the_last_bag_of_a_kind(days: int, meals: int) -> None:
     """Liver that divides by no number of bags and no scale step."""

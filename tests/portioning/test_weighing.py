@@ -220,6 +220,7 @@ def test_in_2000_random_runs_every_sum_is_met_to_the_gram() -> None:
     assert off > 10_000
 
 
+@pytest.mark.slow
 def test_in_random_runs_no_target_but_the_last_leaves_the_tolerance() -> None:
     chance = Random(2)
     for _ in range(200):

@@ -24,6 +24,7 @@ def test_cells_are_those_the_standard_library_writes(rows: list[list[str]], sepa
     assert [[cell.value for cell in record.cells] for record in found] == rows
 
 
+@pytest.mark.slow
 @given(st.lists(st.lists(CELLS, min_size=2, max_size=4), min_size=1, max_size=5))
 def test_a_cell_stands_where_its_place_says(rows: list[list[str]]) -> None:
     written = io.StringIO()

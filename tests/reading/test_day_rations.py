@@ -128,6 +128,7 @@ def test_days_add_up_to_the_batch_and_each_is_its_ration_within_a_gram(
     assert not fed or mean_g(daily, fed, days) * len(fed) == sum(exact[day] for day in fed)
 
 
+@pytest.mark.slow
 @given(st.lists(st.integers(0, 5000), min_size=1, max_size=4), st.lists(st.booleans(), min_size=1, max_size=60))
 def test_days_in_care_add_up_to_what_was_given(amounts: list[int], there: list[bool]) -> None:
     fed = tuple(day for day, is_there in enumerate(there) if is_there)

@@ -89,6 +89,7 @@ def test_the_schema_says_what_it_is_and_describes_every_field() -> None:
     assert "null" not in str(schema)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", scenario_paths(), ids=lambda path: path.stem)
 def test_a_shipped_scenario_fits_the_schema(validator: jsonschema.Draft202012Validator, path: Path) -> None:
     assert [error.message for error in validator.iter_errors(as_editors_load(path.read_text()))] == []

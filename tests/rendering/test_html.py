@@ -117,5 +117,6 @@ def test_a_page_of_nothing_is_a_page() -> None:
     assert html([]).startswith("<!doctype html>")
 
 
+@pytest.mark.slow
 def test_a_page_is_the_same_every_time() -> None:
     assert html(HELL) == html(HELL)

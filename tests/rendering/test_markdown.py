@@ -71,6 +71,7 @@ def test_a_title_is_read_back_as_it_stands(name: str) -> None:
     assert shown(markdown([a_document(title=name)]), "h1").texts == [one_line(name)]
 
 
+@pytest.mark.slow
 def test_nothing_becomes_markup_that_was_not_meant() -> None:
     words = shown(markdown(HELL), "td")
     assert not words.tags & {"a", "img", "script", "em", "s", "blockquote", "hr"}

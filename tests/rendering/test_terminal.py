@@ -47,11 +47,13 @@ def test_what_to_ask_for_stays_on_one_line(width: int) -> None:
     assert "6.684 kg by weight" in text
 
 
+@pytest.mark.slow
 def test_without_color_there_are_no_escape_codes() -> None:
     assert "\x1b" not in terminal(PAPERS, width=80, color=False)
     assert "\x1b" not in terminal(HELL, width=80, color=False)
 
 
+@pytest.mark.slow
 def test_color_only_adds_escape_codes() -> None:
     import re
 
@@ -61,6 +63,7 @@ def test_color_only_adds_escape_codes() -> None:
     assert [line.rstrip() for line in plain.splitlines()] == terminal(PAPERS, width=80, color=False).splitlines()
 
 
+@pytest.mark.slow
 def test_ascii_only_holds_nothing_else() -> None:
     assert terminal(PAPERS, width=80, color=False, ascii_only=True).isascii()
     assert terminal(HELL, width=80, color=False, ascii_only=True).isascii()
@@ -82,6 +85,7 @@ def test_numbers_stand_to_the_right() -> None:
     assert (first, second, end) == ("a           5 g", "b     12.345 kg", "")
 
 
+@pytest.mark.slow
 def test_hidden_columns_are_not_shown() -> None:
     assert "Hidden" not in terminal(HELL, width=120, color=False)
     assert "price_from_units" not in terminal(PAPERS, width=120, color=False)

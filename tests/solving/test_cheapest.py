@@ -53,6 +53,7 @@ def test_shuffled_input_gives_an_equal_allocation(seed: int) -> None:
     assert one.proof == other.proof
 
 
+@pytest.mark.slow
 def test_both_solvers_find_the_same_order_at_the_same_cost() -> None:
     highs, cbc = allocation(b.SMALL), allocation(b.SMALL, SolverName.CBC)
     assert highs.proof.bound == pytest.approx(cbc.proof.bound, abs=Decimal("0.0001"))

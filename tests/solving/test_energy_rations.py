@@ -127,6 +127,7 @@ def test_variety_is_a_share_of_what_is_eaten() -> None:
     assert eaten == {"beef": 4_200, "lamb": 1_400}
 
 
+@pytest.mark.slow
 def test_many_dogs_by_energy_are_planned_bags_and_all() -> None:
     dogs = [
         replace(

@@ -44,6 +44,7 @@ def eaten_g(found: Allocation, cut: str) -> Fraction:
     return sum((Fraction(amount, MILLION) for (_, one), amount in found.eaten_ug.items() if one == cut), Fraction(0))
 
 
+@pytest.mark.slow
 def test_an_order_that_can_be_shared_out_in_whole_pieces_costs_no_more_than_one_of_divided_ones() -> None:
     """8 % of 63 kg are 5040 g of bone: 12.6 kg or 210 necks, 63.00, and 50.4 kg of trim, 100.80."""
     scenario = nine_dogs("8/100", "12/100")

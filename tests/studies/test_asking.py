@@ -38,6 +38,7 @@ def test_a_pool_gives_the_answers_of_the_line_byte_for_byte(pool: Ask, tmp_path:
     assert repr(pool(tasks)) == repr(Ask()(tasks))
 
 
+@pytest.mark.slow
 def test_a_few_quick_questions_start_no_pool() -> None:
     ask = Ask(workers=2)
     ask(squares(50))

@@ -25,6 +25,7 @@ from raworder.studies.what_if import changes_of, what_if
 from raworder.studies.worth_of_one_more import worth_of_one_more
 from raworder.trade import Scenario
 from tests.cli.running import SCENARIOS
+from tests.drawn import few
 
 
 def scenario(name: str) -> Scenario:
@@ -59,7 +60,7 @@ def by_a_pool() -> Iterator[Ask]:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(
+@few(
     "study",
     [
         "prices_to_ask",
@@ -71,6 +72,7 @@ def by_a_pool() -> Iterator[Ask]:
         "what_if",
         "worth_of_one_more",
     ],
+    4,
 )
 def test_a_study_by_a_pool_is_that_of_the_line(study: str, by_a_pool: Ask) -> None:
     before = by_a_pool.answered

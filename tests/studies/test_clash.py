@@ -11,6 +11,7 @@ import pytest
 
 from raworder.solving.demands import Demand
 from raworder.studies.clash import clash
+from tests.drawn import few
 
 DEMANDS = tuple(Demand("budget", number) for number in range(8))
 
@@ -25,7 +26,7 @@ def is_impossible(kept: Collection[Demand], conflicts: Sequence[frozenset[Demand
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(200))
+@few("seed", range(200), 40)
 def test_what_clashes_is_a_conflict_of_which_nothing_can_be_left_out(seed: int) -> None:
     conflicts = invented(Random(seed))
     helping = [one for one in DEMANDS if not is_impossible([other for other in DEMANDS if other is not one], conflicts)]

@@ -197,6 +197,7 @@ def test_the_most_of_a_day_is_told_by_the_least_that_is_enough() -> None:
     assert alone["day_most", "", None].level == Fraction(32, 100)
 
 
+@pytest.mark.slow
 def test_no_day_of_more_than_half_bone_is_ever_proposed() -> None:
     """A rib of 100 g is 80 g of bone; 80 of 150 g are 53.3 %."""
     dog = b.a_dog(batch_g=2_100, daily_g=150, targets=[b.a_target(Part.BONE, "11/100", "15/100")])

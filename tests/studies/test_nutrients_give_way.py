@@ -121,6 +121,7 @@ def test_a_rule_that_is_met_is_written_again_as_it_was(tmp_path: Path) -> None:
     assert "phosphorus: at most 2000 mg a day" in str(row["write"])
 
 
+@pytest.mark.slow
 def test_only_the_dog_that_is_bound_changes(tmp_path: Path) -> None:
     scenario = read_back(WRITTEN["of all dogs, and one has none"], tmp_path)
     opened, _ = next(ways_out(scenario, looked_into(scenario)))

@@ -65,6 +65,7 @@ def test_no_fewer_payments_settle_what_six_owners_and_the_suppliers_owe(seed: in
     assert len(settled.payments) == fewest_by_trying(owed)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(25))
 def test_not_even_payments_back_and_forth_do_with_one_less(seed: int) -> None:
     owed = at_random(random.Random(seed), 4, 3)
@@ -73,6 +74,7 @@ def test_not_even_payments_back_and_forth_do_with_one_less(seed: int) -> None:
     assert count == 0 or not can_be_done_in(tuple(owed), count - 1)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("parties", [12, MOST_EXACT, MOST_EXACT + 1, 40])
 @pytest.mark.parametrize("seed", range(3))
 def test_everybody_is_settled_by_less_payments_than_parties(parties: int, seed: int) -> None:

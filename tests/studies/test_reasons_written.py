@@ -119,8 +119,7 @@ def check_all_ways_out(text: str, folder: Path) -> int:
     return number
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("name", WRITTEN)
+@few("name", list(WRITTEN), 10)
 def test_what_is_told_to_write_gives_the_scenario_that_was_tried_at_the_told_cost(name: str, tmp_path: Path) -> None:
     assert check_all_ways_out(WRITTEN[name], tmp_path) > 0
 

@@ -155,6 +155,7 @@ def test_fewer_species_and_more_of_one() -> None:
     assert saved(fewest) == [("variety", "one fewer", Decimal("43.40"), Decimal("6.30"))]
 
 
+@pytest.mark.slow
 def test_a_cut_divided() -> None:
     """At least 10 % bone of 7 kg is 700 g, 29.17 pieces of 24 g bone: 30 pieces, 1.8 kg; divided, 1.75 kg.
 
@@ -167,6 +168,7 @@ def test_a_cut_divided() -> None:
     assert "whole_pieces" not in {rule for rule, *_ in saved(replace(scenario, portioning=CUT_UP))}
 
 
+@pytest.mark.slow
 def test_the_largest_saving_comes_first_and_the_paper_says_how_far_it_holds() -> None:
     dog = b.a_dog(targets=[b.a_target(Part.LIVER, "4/100", "6/100")], caps=[b.a_cap()])
     offers = [b.an_offer_by_weight(cut, price_per_kg=price) for cut, price in _PRICES]
