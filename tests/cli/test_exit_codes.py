@@ -15,6 +15,7 @@ import pytest
 
 from raworder.cli import main
 from tests.cli.running import IMPOSSIBLE, OWNER, ROOT, SCENARIOS, SMALLEST, command, ran, surroundings, told
+from tests.drawn import few
 
 BREACH = """
 import raworder.workflow as workflow
