@@ -245,6 +245,7 @@ def test_a_shipped_scenario_has_no_findings(path: Path) -> None:
         ("", "2/100", ("13/1000", "27/1000")),
         ("bone_calcium: 8 %", "8/100", ("8/100", "8/100")),
         ("bone_calcium: 6 % to 10 %", "8/100", ("6/100", "10/100")),
+        ("bone_calcium: 0.5 % to 30 %", "61/400", ("1/200", "30/100")),
     ],
 )
 def test_calcium_of_bone_has_the_range_that_was_stated(
