@@ -13,12 +13,12 @@ from typing import Any
 import pytest
 
 from raworder.bags import Portioning, Working
-from raworder.cuts import Part
+from raworder.cuts import Measure, Part
 from raworder.dogs import Target
 from raworder.plan import Allocation, NoPlan, Plan, Unsolved
 from raworder.reporting.summary import proof_text
 from raworder.solving import search as searching
-from raworder.solving.billing import PROVED_WITHIN, bill_at, least_bill, whole_values
+from raworder.solving.billing import PROVED_WITHIN, bill_at, least_bill, no_scraps, whole_values
 from raworder.solving.cheapest import BY_SHARING, cheapest
 from raworder.solving.search import HANDIEST, LEFT_OUT, SMALLER_PIECES, Solved, build, search
 from raworder.solving.solver import Ending, Outcome, Settings
@@ -82,6 +82,21 @@ def test_a_line_that_saves_a_cent_is_bought() -> None:
     plan = ordered(sold_to_the_gram({"lean chuck": "4.22", "lamb shank": "3.84"}, daily_g=101, days=1))
     assert plan.total == Decimal("0.38")
     assert sum(line.units for line in plan.lines) == 101
+
+
+def test_every_cut_that_is_weighed_gets_its_least_portion_where_bills_are_rounded() -> None:
+    offers = {"lean chuck": "4.22", "lamb shank": "3.84"}
+    given = sold_to_the_gram(offers)
+    dog = replace(given.dogs[0], avoid=(b.a_subject(Measure.SPECIES, "lamb"),))
+    scenario = replace(given, dogs=(given.dogs[0], replace(dog, name="Fern")), cuts=(*given.cuts, b.NECK))
+    problem = build(scenario, scraps=frozenset({("Maple", "lean chuck")}))
+    before = dict(problem.taken)
+    assert [*before] == [("Maple", "lean chuck")]
+    rows = [name for name, _ in no_scraps(problem)]
+    taken = {("Maple", "lean chuck"), ("Maple", "lamb shank"), ("Maple", "pork loin"), ("Fern", "lean chuck")}
+    assert set(problem.taken) == {*taken, ("Fern", "pork loin")}
+    assert problem.taken["Maple", "lean chuck"] is before["Maple", "lean chuck"]
+    assert len(rows) == 2 * len(problem.taken)
 
 
 def test_a_line_that_saves_a_cent_is_not_bought_for_less_than_a_portion() -> None:
