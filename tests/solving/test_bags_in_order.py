@@ -142,7 +142,7 @@ def test_a_dog_named_again_is_bagged_to_the_portion() -> None:
 
 def test_a_bag_bounds_what_it_holds_of_each_cut_and_only_dogs_that_are_named_have_bags() -> None:
     """A bag of 500 g holds 500 g of trim, or four ribs of 100 g and ten that top it up."""
-    problem = build(b.a_scenario(days=7, dogs=[a_week(), b.a_dog("Fern", days=7)], cuts=[RIB, b.TRIM], offers=()))
+    problem = build(b.a_scenario(days=7, dogs=[a_week(), b.a_dog("Rowan", days=7)], cuts=[RIB, b.TRIM], offers=()))
     for name, row in BagsInOrder(frozenset({"Maple"}))(problem):
         add(problem.lp, name, row)
     most = {one.name: one.upBound for one in problem.lp.variables() if one.name.startswith("bags_")}
