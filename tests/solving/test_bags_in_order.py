@@ -87,6 +87,21 @@ def test_a_week_may_be_off_by_a_scale_step_of_what_tops_up_beside_the_piece(off_
     assert fits(b.a_dog(targets=targets, **SMALL_DAYS), {**NECKS_LATER, RIB: 0}) is is_spread
 
 
+@pytest.mark.parametrize(("due_g", "is_spread"), [("23.5", True), ("24.5", False)])
+def test_a_week_may_lack_the_bone_of_one_piece(due_g: str, is_spread: bool) -> None:
+    """Bone at least `due_g` of 420 g, and seven days without any; a step of trim has none."""
+    dog = b.a_dog(targets=[Target(Part.BONE, Fraction(due_g) / 420, Fraction(1))], **SMALL_DAYS)
+    assert fits(dog, NECKS_LATER) is is_spread
+
+
+@pytest.mark.parametrize(("trim_g", "is_spread"), [(70, True), (69, False)])
+def test_one_weighed_cut_is_enough_for_a_least_portion_in_every_bag(trim_g: int, is_spread: bool) -> None:
+    """Beside a piece of 481 g a bag takes 19 g: 133 g in seven bags, 10 g of one and the same cut in each."""
+    bone = replace(KNUCKLE, piece_g=481)
+    eaten_g = {bone: 7 * 481, b.TRIM: trim_g, b.LIVER: 133 - trim_g}
+    assert fits(a_week(of(Part.BONE, "0", "1")), eaten_g, portioning=replace(STRICT, most_a_day=())) is is_spread
+
+
 @pytest.mark.parametrize(("off_g", "is_spread"), [("31.0", True), ("31.2", False)])
 def test_a_week_may_be_off_by_the_week_allowance_beside(off_g: str, is_spread: bool) -> None:
     """Half a hundredth of 420 g are 2.1 g more than 29."""
