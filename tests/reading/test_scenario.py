@@ -264,8 +264,9 @@ def test_a_share_of_calcium_that_cannot_be_is_refused(tmp_path: Path, said: str,
     assert (told.slug, told.place.line, told.place.column) == (found, 7, 15)
 
 
-def test_without_a_currency_all_else_that_is_wrong_is_told_too(tmp_path: Path) -> None:
-    text = a_text(cuts="  - {cut: moon cheese, price: 3.00 per kg}").replace("currency: EUR\n", "")
+@pytest.mark.parametrize("missing", ["currency: EUR\n", "batch: {starts: 2027-02-06}\n"])
+def test_without_a_currency_or_a_batch_all_else_that_is_wrong_is_told_too(tmp_path: Path, missing: str) -> None:
+    text = a_text(cuts="  - {cut: moon cheese, price: 3.00 per kg}").replace(missing, "")
     assert sorted(slugs(reading_of(tmp_path, text))) == ["missing-field", "unknown-cut"]
 
 
