@@ -43,7 +43,7 @@ def checked_form(root: Entries, notes: Notes) -> Checked | None:
         form = ScenarioForm.model_validate(root, context=context)
     except ValidationError:
         return None
-    lost = frozenset(str(path[0]) for path in paths if path)
+    lost = frozenset(str(path[0]) for path in paths)
     return Checked(form, lost, frozenset(name for _, node in removed for name in _names(node)), removed)
 
 

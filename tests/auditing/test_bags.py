@@ -611,3 +611,16 @@ def test_bags_of_two_meals_and_of_a_mix_are_as_they_should_be() -> None:
     assert audit(*fed_from_tubs()) == ()
     # fed from a mix without being worked in tubs: nothing that is in the bags is judged by how they are worked
     assert audit(*fed_from_tubs(Portioning(working=Working.EACH_CUT))) == ()
+
+
+@pytest.mark.parametrize(("off_g", "is_told"), [(2, False), (3, True)])
+def test_a_dog_may_get_other_parts_of_a_mix_by_what_whole_grams_can_change(off_g: int, is_told: bool) -> None:
+    # half of a mix for two dogs: a gram of its own, and half of a gram for each of the two
+    eaten_g = {
+        "Maple": {"beef trim": 1_000 + off_g, "beef heart": 500 - off_g},
+        "Juniper": {"beef trim": 1_000 - off_g, "beef heart": 500 + off_g},
+    }
+    mix = Mix("mix 1", tuple(eaten_g), (a_filling("beef trim", 2_000), a_filling("beef heart", 1_000)), ())
+    scenario, plan = fed_from_stock((a_bag(),), dogs=(MAPLE, replace(MAPLE, name="Juniper")), eaten_g=eaten_g)
+    told = [breach.subject for breach in audit(scenario, replace(plan, mixes=(mix,))) if "with mix 1" in breach.says]
+    assert told == ["Maple", "Maple", "Juniper", "Juniper"] * is_told

@@ -299,3 +299,11 @@ def test_more_packs_than_there_are_is_told() -> None:
 def test_a_number_that_is_none_is_told_first() -> None:
     doses = (replace(SUPPLEMENTED_PLAN.doses[0], steps_a_day=True), SUPPLEMENTED_PLAN.doses[1])
     assert {one.rule for one in breaches(plan=replace(SUPPLEMENTED_PLAN, doses=doses))} == {"supplement"}
+
+
+@pytest.mark.parametrize(("trim_g", "is_told"), [(2, False), (3, True)])
+def test_what_whole_grams_may_have_brought_is_allowed_where_no_energy_is_known_too(trim_g: int, is_told: bool) -> None:
+    # a gram of trim has 0.04 mg of zinc; a gram of the one cut, and one of what has most, may have made 0.08 mg
+    cuts = (replace(a_cut(), analysis=an_analysis({"zinc": 4})),)
+    limit = NutrientLimit("zinc", Per.MCAL, high=Fraction(0))
+    assert told_of(limit, {"beef trim": trim_g}, cuts) is is_told

@@ -80,3 +80,17 @@ def test_a_slip_is_told_with_what_to_do(words: tuple[str, ...], says: str) -> No
     ended = told("settle", HOUSEHOLD, *words)
     assert (ended.code, ended.stdout) == (2, "")
     assert says in ended.stderr
+
+
+def test_who_pays_what_is_saved_where_a_file_is_named(tmp_path: Path) -> None:
+    ended = told("settle", HOUSEHOLD, "--markdown", tmp_path / "pays.md")
+    assert ended == told("settle", HOUSEHOLD)
+    assert "Who pays what" in (tmp_path / "pays.md").read_text(encoding="utf-8")
+
+
+def test_delivery_tax_and_what_is_left_are_shared_by_what_is_asked() -> None:
+    asked = ("--delivery", "weight", "--tax", "equally", "--left-over", "equally")
+    said = " ".join(told("settle", HOUSEHOLD, *asked).stdout.split())
+    assert "by weight of each owner's goods" in said
+    assert "equally among the owners" in said
+    assert "owned by all owners equally" in said

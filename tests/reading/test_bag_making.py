@@ -189,3 +189,7 @@ def test_meals_and_kennels_are_the_dogs_own_or_those_of_all(tmp_path: Path) -> N
     assert (maple.meals, pip.meals, vera.meals) == (3, 2, 2)
     assert (maple.kennel, pip.kennel) == ("North", "")
     assert scenario_of(tmp_path, a_text()).dogs[0].meals == 1
+
+
+def test_a_field_in_error_takes_no_other_with_it(tmp_path: Path) -> None:
+    assert sorted(found_in(tmp_path, "scale_step: 4, divided: [moon cheese]")) == ["no-unit", "unknown-cut"]

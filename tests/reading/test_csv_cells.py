@@ -2,13 +2,15 @@
 
 import csv
 import io
+from contextlib import suppress
 
 import pandas as pd
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from raworder.reading.csv_cells import records
+from raworder.reading import csv_cells
+from raworder.reading.csv_cells import BrokenCsvError, records
 from raworder.reading.notes import Notes
 
 CELLS = st.text(alphabet=st.sampled_from('ab1,;"\n é'), max_size=6)
@@ -50,3 +52,14 @@ def test_pandas_reads_the_same_cells(rows: list[list[str]]) -> None:
     as_it_is = {"header": None, "dtype": str, "na_filter": False, "skip_blank_lines": False}
     frame = pd.read_csv(text, sep=";", engine="python", **as_it_is)
     assert [tuple(row) for row in frame.to_numpy()] == [tuple(cell.value for cell in one.cells) for one in found]
+
+
+@pytest.mark.parametrize(("text", "found"), [("a,b\nc,d\n", []), ("a,b\nc,d\ne\n", ["too-large"])])
+def test_a_list_holds_as_many_cells_as_is_said_and_no_more(
+    monkeypatch: pytest.MonkeyPatch, text: str, found: list[str]
+) -> None:
+    monkeypatch.setattr(csv_cells, "MOST_CELLS", 4)
+    notes = Notes()
+    with suppress(BrokenCsvError):
+        assert len(list(records(text, "a.csv", ",", notes))) == 2
+    assert [one.slug for one in notes.all()] == found

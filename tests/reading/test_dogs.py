@@ -180,3 +180,9 @@ def test_a_profile_that_no_table_knows_is_told(tmp_path: Path) -> None:
     dogs = f"  - {{name: Maple, {BASICS}, targets: prey model, profile: FEDIAF adult 96}}"
     (found,) = reading_of(tmp_path, a_text(dogs=dogs)).findings
     assert (found.slug, found.message) == ("unknown-profile", "no profile is called `FEDIAF adult 96`")
+
+
+def test_a_dog_that_eats_less_than_a_gram_is_told_at_its_name(tmp_path: Path) -> None:
+    text = a_text(dogs="  - {name: Maple, weight: 1 g, ration: 0.1 %, targets: prey model}")
+    found = {one.message: one.place.column for one in reading_of(tmp_path, text).findings}
+    assert found["what `Maple` eats comes to less than a gram"] == 12

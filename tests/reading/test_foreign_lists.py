@@ -117,6 +117,16 @@ def test_the_lists_own_name_is_kept_where_it_is_another(tmp_path: Path) -> None:
     assert renamed(two, "chicken neck") == {"price": "2 per kg"}
 
 
+def test_what_the_list_calls_an_item_itself_stays_where_it_is(tmp_path: Path) -> None:
+    (one,) = rows(tmp_path, "A;P;I\nHals;2 per kg;Nr. 7\n", Columns({"cut": 0, "price": 1, "item": 2}))
+    assert [*renamed(one, "chicken neck").items()] == [("price", "2 per kg"), ("item", "Nr. 7")]
+
+
+def test_a_price_is_for_a_pack_unless_something_else_is_said(tmp_path: Path) -> None:
+    (one,) = rows(tmp_path, "A;W;P\nneck;2 kg;2.40\n", Columns({"cut": 0, "pack": 1, "price": 2}))
+    assert one.fields == {"pack": "2 kg", "price": "2.40"}
+
+
 def test_a_list_of_ours_is_known_by_its_columns_and_its_cuts(tmp_path: Path) -> None:
     catalogue = known().catalogue
     folder = SCENARIOS / "lists"

@@ -15,6 +15,7 @@ from raworder.cuts import Part
 from raworder.dogs import Dog, EnergyRation
 from raworder.nutrients import NutrientLimit, Per, RatioLimit, Trust
 from raworder.reading.energy_rations import densest_kcal_per_g, least_day_g
+from raworder.reading.nutrient_quantities import NutrientAmount, read_nutrient_amount
 from raworder.reading.scenario import read_scenario
 from raworder.trade import Scenario
 from raworder.units import metabolic_kg
@@ -228,3 +229,9 @@ def test_nothing_written_as_a_limit_gives_a_traceback(seed: int, tmp_path: Path)
     path.write_text(TEXT.replace("at least 15 mg per 1000 kcal", f'"{text}"'), encoding="utf-8")
     found = read_scenario(path)
     assert (found.scenario is None) == any(one.refuses for one in found.findings)
+
+
+@pytest.mark.parametrize(("said", "kcal"), [("418.4 kJ", 100), ("150 kcal", 150)])
+def test_a_kilocalorie_is_4_184_kilojoules(said: str, kcal: int) -> None:
+    # Source: the thermochemical calorie is 4.184 J by definition; from memory, not looked up.
+    assert read_nutrient_amount(said) == NutrientAmount(Fraction(kcal), "kcal")

@@ -6,8 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from raworder.reading.offers import price_per_kg
 from raworder.trade import PriceStep
 from raworder.units import GRAMS_PER
+from tests.builders import an_offer
 from tests.reading.written import a_text, offer_of, reading_of, scenario_of, slugs
 
 
@@ -182,3 +184,7 @@ def test_keys_tell_a_catch_weight_from_a_pack_and_from_one_with_another_heaviest
     assert len(set(keys)) == len(lines)
     assert "your list/kale/2000 g" in keys
     assert sum(key.startswith("your list/kale/about 2000 g/") for key in keys) == 3
+
+
+def test_packs_are_compared_by_the_kilogram() -> None:
+    assert price_per_kg(an_offer(pack_g=500, price="2.40")) == Fraction("4.80")

@@ -518,3 +518,10 @@ def test_delivery_of_a_supplier_of_any_name_is_read(tmp_path: Path) -> None:
     scenario = a_scenario(suppliers=[a_supplier(), a_supplier("Ünal")])
     reading = reading_of(tmp_path, "bought: []\ndelivery: {ünal: 2.00}\n", scenario)
     assert reading.receipt == Receipt((), (("Ünal", Decimal("2.00")),))
+
+
+def test_what_is_sold_to_the_gram_is_counted_in_whole_grams(tmp_path: Path) -> None:
+    # 15 lb are 6803.9 g
+    line = only(of_lines(tmp_path, f"{TRIM}, weight: 15 lb, paid: 39.46"))
+    assert (line.units, line.grams) == (6_804, 6_804)
+    assert isinstance(line.units, int)

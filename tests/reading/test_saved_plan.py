@@ -10,6 +10,7 @@ from fractions import Fraction
 from itertools import product
 from pathlib import Path
 from typing import Any
+from unittest.mock import Mock
 
 import pytest
 from hypothesis import given
@@ -45,6 +46,19 @@ def with_plan(change: Callable[[Any], object]) -> str:
     whole = json.loads(printed())
     change(whole["plan"])
     return json.dumps(whole)
+
+
+def test_why_a_plan_cannot_be_read_is_told_where_the_system_says_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = written(tmp_path, printed())
+    for error, why in (
+        (PermissionError(13, "Permission denied"), "permission denied"),
+        (ValueError(), "the name cannot"),
+    ):
+        monkeypatch.setattr(Path, "read_bytes", Mock(side_effect=error))
+        (found,) = read_plan(path, SMALL).findings
+        assert f"cannot be read: {why}" in found.message
 
 
 @pytest.mark.parametrize("plan", [SMALL_PLAN, BAGGED], ids=["without bags", "with bags"])

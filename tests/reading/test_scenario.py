@@ -99,7 +99,8 @@ def test_a_freezer_measured_by_the_user_counts(tmp_path: Path) -> None:
 def test_a_litre_that_weighs_what_no_food_weighs_is_refused(tmp_path: Path, density: str, refused: int) -> None:
     # Common practice, no source: meat weighs about 1 kg a litre.
     more = f"freezer: {{room: 20 l, kg_per_litre: {density}}}"
-    assert slugs(reading_of(tmp_path, a_text(more=more))) == ["out-of-range"] * refused
+    found = reading_of(tmp_path, a_text(more=more)).findings
+    assert [(one.slug, one.place.line, one.place.column) for one in found] == [("out-of-range", 7, 37)] * refused
 
 
 def test_what_is_on_hand_alone_can_be_fed(tmp_path: Path) -> None:
@@ -244,6 +245,7 @@ def test_a_shipped_scenario_has_no_findings(path: Path) -> None:
         ("", "2/100", ("13/1000", "27/1000")),
         ("bone_calcium: 8 %", "8/100", ("8/100", "8/100")),
         ("bone_calcium: 6 % to 10 %", "8/100", ("6/100", "10/100")),
+        ("bone_calcium: 0.5 % to 30 %", "61/400", ("1/200", "30/100")),
     ],
 )
 def test_calcium_of_bone_has_the_range_that_was_stated(
@@ -258,7 +260,14 @@ def test_calcium_of_bone_has_the_range_that_was_stated(
     ("said", "found"), [("10 % to 6 %", "range-reversed"), ("0.4 % to 6 %", "out-of-range"), ("31 %", "out-of-range")]
 )
 def test_a_share_of_calcium_that_cannot_be_is_refused(tmp_path: Path, said: str, found: str) -> None:
-    assert slugs(reading_of(tmp_path, a_text(more=f"bone_calcium: {said}"))) == [found]
+    (told,) = reading_of(tmp_path, a_text(more=f"bone_calcium: {said}")).findings
+    assert (told.slug, told.place.line, told.place.column) == (found, 7, 15)
+
+
+@pytest.mark.parametrize("missing", ["currency: EUR\n", "batch: {starts: 2027-02-06}\n"])
+def test_without_a_currency_or_a_batch_all_else_that_is_wrong_is_told_too(tmp_path: Path, missing: str) -> None:
+    text = a_text(cuts="  - {cut: moon cheese, price: 3.00 per kg}").replace(missing, "")
+    assert sorted(slugs(reading_of(tmp_path, text))) == ["missing-field", "unknown-cut"]
 
 
 def test_one_run_tells_what_is_wrong_with_every_dog_however_many_are(tmp_path: Path) -> None:

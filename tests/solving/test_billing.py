@@ -13,14 +13,14 @@ from typing import Any
 import pytest
 
 from raworder.bags import Portioning, Working
-from raworder.cuts import Part
+from raworder.cuts import Measure, Part
 from raworder.dogs import Target
 from raworder.plan import Allocation, NoPlan, Plan, Unsolved
 from raworder.reporting.summary import proof_text
 from raworder.solving import search as searching
-from raworder.solving.billing import PROVED_WITHIN
+from raworder.solving.billing import PROVED_WITHIN, bill_at, least_bill, no_scraps, whole_values
 from raworder.solving.cheapest import BY_SHARING, cheapest
-from raworder.solving.search import HANDIEST, LEFT_OUT, SMALLER_PIECES, Solved, search
+from raworder.solving.search import HANDIEST, LEFT_OUT, SMALLER_PIECES, Solved, build, search
 from raworder.solving.solver import Ending, Outcome, Settings
 from raworder.trade import Scenario
 from raworder.workflow import order_batch
@@ -82,6 +82,45 @@ def test_a_line_that_saves_a_cent_is_bought() -> None:
     plan = ordered(sold_to_the_gram({"lean chuck": "4.22", "lamb shank": "3.84"}, daily_g=101, days=1))
     assert plan.total == Decimal("0.38")
     assert sum(line.units for line in plan.lines) == 101
+
+
+def test_every_cut_that_is_weighed_gets_its_least_portion_where_bills_are_rounded() -> None:
+    offers = {"lean chuck": "4.22", "lamb shank": "3.84"}
+    given = sold_to_the_gram(offers)
+    dog = replace(given.dogs[0], avoid=(b.a_subject(Measure.SPECIES, "lamb"),))
+    scenario = replace(given, dogs=(given.dogs[0], replace(dog, name="Fern")), cuts=(*given.cuts, b.NECK))
+    problem = build(scenario, scraps=frozenset({("Maple", "lean chuck")}))
+    before = dict(problem.taken)
+    assert [*before] == [("Maple", "lean chuck")]
+    rows = [name for name, _ in no_scraps(problem)]
+    taken = {("Maple", "lean chuck"), ("Maple", "lamb shank"), ("Maple", "pork loin"), ("Fern", "lean chuck")}
+    assert set(problem.taken) == {*taken, ("Fern", "pork loin")}
+    assert problem.taken["Maple", "lean chuck"] is before["Maple", "lean chuck"]
+    assert len(rows) == 2 * len(problem.taken)
+
+
+def test_a_line_that_saves_a_cent_is_not_bought_for_less_than_a_portion() -> None:
+    """1 g at 4.22 for one of 101 g at 3.84 would save a cent; of 5 g or more, there is none that does.
+
+    Both lines would have to be billed down: 38.784 and 0.038 for each gram at 4.22 are 38 for less than 6 g, and 5 g
+    are 2.11 and 96 g 36.864, billed 37.
+    """
+    scenario = sold_to_the_gram({"lean chuck": "4.22", "lamb shank": "3.84"}, daily_g=101, days=1)
+    plan = ordered(replace(scenario, portioning=replace(GRAM, least_portion_g=5)))
+    assert (plan.total, plan.proof.least_bill) == (Decimal("0.39"), Decimal("0.39"))
+
+
+def test_what_costs_nothing_is_proved_to_cost_nothing() -> None:
+    problem = build(sold_to_the_gram({"lean chuck": "4.22"}))
+    for least_cost, bill in (("0", "0.00"), ("0.004", "0.00"), ("0.03", "0.03")):
+        assert least_bill(problem, float(least_cost), None) == Decimal(bill)
+
+
+def test_what_is_printed_of_an_order_is_known_before_it_is_solved_for() -> None:
+    """125 g at 4.00 are 0.50, whose 5 % are 2.5 cents, billed 3: 53 cents."""
+    solved = search(sold_to_the_gram({"lean chuck": 4}, daily_g=125, days=1, sales_tax="5/100"), Settings())
+    assert isinstance(solved, Solved)
+    assert bill_at(solved.problem, whole_values(solved.problem, solved.found)) == 53
 
 
 @pytest.mark.parametrize(("price", "total"), [("5.00", "0.51"), ("4.99", "0.50")])

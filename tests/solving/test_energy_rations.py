@@ -17,6 +17,8 @@ from raworder.plan import Plan
 from raworder.reading.energy_rations import least_day_g
 from raworder.solving.groups import groups_of
 from raworder.solving.problem import most_food_g, pose
+from raworder.solving.search import build
+from raworder.solving.sharing import is_by_pieces
 from raworder.solving.solver import Settings
 from raworder.trade import Scenario, Variety
 from raworder.workflow import order_batch, plan_batch
@@ -166,3 +168,19 @@ def test_a_cut_of_no_energy_does_not_make_the_bound_endless() -> None:
     problem = pose(a_scenario(dogs=[by_energy()], cuts=(nothing,)))
     assert most_food_g(problem, problem.groups[0]) == 84_000
     assert a_cut().kcal_per_g is None
+
+
+@pytest.mark.parametrize(
+    ("lean_kg", "holds"), [(6.4, True), (6.3481, True), (6.3479, False), (6.4519, True), (6.4521, False)]
+)
+def test_a_dog_may_miss_its_energy_by_a_piece_and_a_gram_and_no_more(lean_kg: float, holds: bool) -> None:
+    """1 kg of neck is 2000 of 8400 kcal, 6.4 kg of lean trim the rest.
+
+    A neck of 50 g in exchange for lean trim changes 50 kcal, and a gram 2 kcal at most.
+    """
+    given = a_scenario(
+        dogs=[by_energy()], cuts=(LEAN, NECK), offers=[an_offer_by_weight(one.name) for one in (LEAN, NECK)]
+    )
+    problem = build(with_grams(given, {"Maple": 7_400}))
+    eaten_kg = {"neck": 1.0, "lean trim": lean_kg}
+    assert is_by_pieces(problem, {problem.eat_kg["Maple", cut].name: kg for cut, kg in eaten_kg.items()}) is holds

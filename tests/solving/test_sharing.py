@@ -8,6 +8,7 @@ from fractions import Fraction
 import pytest
 
 from raworder.bags import Portioning
+from raworder.cuts import Part
 from raworder.dogs import Target
 from raworder.plan import MILLION, Allocation, Plan
 from raworder.solving.cheapest import cheapest
@@ -106,6 +107,26 @@ def test_a_group_may_miss_its_range_by_half_a_piece_and_no_more() -> None:
             problem.eat_kg[group.name, "chicken neck"].name: neck_kg,
             problem.eat_kg[group.name, "beef trim"].name: 63 - neck_kg,
         }
+        assert is_by_pieces(problem, found) is holds
+
+
+def test_half_a_piece_is_in_exchange_for_what_differs_most_from_it() -> None:
+    """40 to 60 % of 63 kg are 25200 g of bone at least.
+
+    A rib of 90 g is all bone, a neck of 60 g two fifths and a back of 80 g a fifth: half of each, times how far it is
+    from what differs most, are 45 x 0.8 + 30 x 0.6 + 40 x 0.8 = 86 g.
+    """
+    rib = b.a_cut("rib", parts={Part.BONE: 1}, piece_g=90)
+    back = b.a_cut("back", parts={Part.MUSCLE: "4/5", Part.BONE: "1/5"}, piece_g=80)
+    targets = [b.a_target(low="40/100", high="60/100")]
+    dogs = [b.a_dog(f"dog {number}", targets=targets) for number in NINE]
+    cuts = (b.NECK, rib, back)
+    problem = build(b.a_scenario(dogs=dogs, cuts=cuts, offers=[b.an_offer_by_weight(cut.name) for cut in cuts]))
+    (group,) = problem.groups
+    for bone_g, holds in ((25_114.1, True), (25_113.9, False)):
+        rib_kg = (bone_g / 1000 - 0.4 * 10 - 0.2 * 53) / 0.8
+        eaten_kg = {"chicken neck": 10, "rib": rib_kg, "back": 53 - rib_kg}
+        found = {problem.eat_kg[group.name, cut].name: kg for cut, kg in eaten_kg.items()}
         assert is_by_pieces(problem, found) is holds
 
 

@@ -241,3 +241,17 @@ def test_after_the_shop_the_prices_really_paid_are_settled() -> None:
     document = settle(replanned.scenario, replanned.answer)
     # by 4200 and 2800 g: 18.60 x 3 / 5 and x 2 / 5
     assert payments(document) == [("Ada", b.HOLLOW_LANE, "11.16"), ("Bo", b.HOLLOW_LANE, "7.44")]
+
+
+def test_a_single_bill_stands_in_no_table_of_bills() -> None:
+    """All that Ada's dog eats is of one bill: 61.00."""
+    one = replace(SHARED_PLAN, lines=SHARED_PLAN.lines[:2], bills=SHARED_PLAN.bills[:1])
+    tables = [block.key for block in settle(SHARED, one, KEPT).blocks if isinstance(block, Table)]
+    assert "by_supplier" not in tables
+    assert "by_owner" in tables
+    assert "by_supplier" in [block.key for block in settled().blocks if isinstance(block, Table)]
+
+
+def test_every_column_of_who_bears_what_has_its_key() -> None:
+    keys = [column.key for column in table(settled(), "by_owner").columns]
+    assert keys == ["owner", "dogs", "food", "left_over", "delivery", "tax", "share"]
