@@ -194,14 +194,19 @@ REFUSED = (
 )
 
 
-@pytest.mark.parametrize(("read", "text", "slug", "remedy"), REFUSED)
-def test_what_cannot_be_read_is_refused_with_its_remedy(
-    read: Callable[[str], object], text: str, slug: str, remedy: str
-) -> None:
+def assert_refused(read: Callable[[str], object], text: str, slug: str, remedy: str) -> None:
+    """What is read so is refused under that slug, and told what to write."""
     with pytest.raises(UnitError) as refusal:
         read(text)
     assert refusal.value.slug == slug
     assert remedy in refusal.value.help
+
+
+@pytest.mark.parametrize(("read", "text", "slug", "remedy"), REFUSED)
+def test_what_cannot_be_read_is_refused_with_its_remedy(
+    read: Callable[[str], object], text: str, slug: str, remedy: str
+) -> None:
+    assert_refused(read, text, slug, remedy)
 
 
 def test_what_can_be_read_is_read_exactly() -> None:

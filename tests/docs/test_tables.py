@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from raworder.cuts import Part
+from raworder.desk import MOST_FINDINGS
 from raworder.labels import SHEETS, SMALLEST_MM, USUAL_SHEETS
 from raworder.reading import form
 from raworder.reading.labels_form import LabelsForm
@@ -93,6 +94,10 @@ def test_the_module_table_is_what_is_on_disk(request: pytest.FixtureRequest) -> 
         DEVELOPERS.write_text(kept.sub(lambda _: table, text), encoding="utf-8")
     else:
         assert table in text
+
+
+def test_as_many_findings_are_shown_as_is_told() -> None:
+    assert f"of very many the first {MOST_FINDINGS}" in " ".join(README.read_text(encoding="utf-8").split())
 
 
 def test_every_dependency_has_its_reason() -> None:

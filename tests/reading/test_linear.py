@@ -28,6 +28,7 @@ from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.notes import MOST_SOUGHT
 from raworder.reading.reference import read_cuts, toxic_food
 from raworder.reading.scenario import Reading, read_scenario_text
+from raworder.reading.slugs import SLUGS
 from raworder.reading.text import Entries, text_at
 from tests.hostile.workbooks import a_book, repacked
 from tests.reading.written import a_text, reading_of, slugs
@@ -107,6 +108,15 @@ def test_the_ceilings_are_above_what_anybody_has() -> None:
     assert located.MOST_ENTRIES > 10_000
     assert located.MOST_VALUES > 90_000
     assert price_lists.MOST_ROWS > 10_000
+
+
+def test_the_ceilings_are_those_that_are_told() -> None:
+    said, of_books = SLUGS["too-large"].says, SLUGS["workbook-too-large"].says
+    assert f"{located.MOST_VALUES} values and {located.MOST_ENTRIES} entries" in said
+    assert f"{price_lists.MOST_ROWS} rows of a price list" in said
+    assert f"{workbooks.MOST_TAGS} tags, {workbooks.MOST_CELLS} cells or {workbooks.MOST_MERGES} merged" in of_books
+    assert f"more than {workbooks.MOST_ROWS} rows" in of_books
+    assert csv_cells.MOST_CELLS == workbooks.MOST_CELLS
 
 
 def test_errors_of_form_beyond_the_most_are_not_listed_and_that_is_told(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -25,6 +25,7 @@ from raworder.reading.quantities import (
     read_yes,
 )
 from raworder.units import Currency, UnitError
+from tests.test_units import assert_refused
 
 EUR = Currency("EUR", 2)
 
@@ -108,10 +109,7 @@ SLUGS = (
 def test_a_refusal_has_its_slug_and_its_remedy(
     read: Callable[[str], object], text: str, slug: str, remedy: str
 ) -> None:
-    with pytest.raises(UnitError) as refusal:
-        read(text)
-    assert refusal.value.slug == slug
-    assert remedy in refusal.value.help
+    assert_refused(read, text, slug, remedy)
 
 
 def test_a_percentage_is_a_share_of_at_most_the_whole() -> None:

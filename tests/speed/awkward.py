@@ -22,6 +22,7 @@ CUTS = """cuts:
 """
 DOG = "  - {name: Maple, weight: 22 kg, ration: 2.5 %, targets: prey model}\n"
 DOGS = f"dogs:\n{DOG}"
+LOT = "  - {cut: beef trim, weight: 1 kg, frozen: 2027-01-02}\n"
 WITH_LIST = HEAD + DOGS + "suppliers:\n  - {name: Invented Meats, price_list: {file: list.csv}}\n" + CUTS
 WITH_WORKBOOK = WITH_LIST.replace("list.csv", "list.xlsx")
 SOLD = ("chicken neck", "beef trim", "beef heart", "lamb liver", "beef kidney", "duck neck", "pork trim", "turkey neck")
@@ -39,6 +40,18 @@ def dogs(number: int) -> str:
         for place in range(number)
     )
     return f"{HEAD}dogs:\n{''.join(lines)}{CUTS}"
+
+
+def supplements(number: int) -> str:
+    """A scenario of so many supplements."""
+    lines = (f"  - {{name: oil {place}, price: 3.00, pack: 100 g}}\n" for place in range(number))
+    return f"{HEAD}{DOGS}{CUTS}supplements:\n{''.join(lines)}"
+
+
+def price_breaks(most: int) -> str:
+    """A scenario of one offer that is cheaper from each number of packs below."""
+    breaks = ", ".join(f"{{from: {packs}, price: 8}}" for packs in range(2, most))
+    return f"{HEAD}{DOGS}cuts:\n  - {{cut: beef trim, pack: 1 kg, price: 9.00, price_breaks: [{breaks}]}}\n"
 
 
 def own_cuts(number: int) -> Iterator[str]:
@@ -197,33 +210,15 @@ SCENARIOS: Mapping[str, Callable[[], str]] = MappingProxyType(
             f"caps: {{{', '.join(f'haert{n}: 5 %' for n in range(12_000))}}}}}\n{CUTS}"
         ),
         "12,000 dogs of one name": lambda: f"{HEAD}dogs:\n{DOG * 12_000}{CUTS}",
-        "12,000 lots on hand": lambda: (
-            f"{HEAD}{DOGS}{CUTS}on_hand:\n" + "  - {cut: beef trim, weight: 1 kg, frozen: 2027-01-02}\n" * 12_000
-        ),
-        "12,000 supplements": lambda: (
-            f"{HEAD}{DOGS}{CUTS}supplements:\n"
-            + "".join(f"  - {{name: oil {n}, price: 3.00, pack: 100 g}}\n" for n in range(12_000))
-        ),
-        "12,000 price breaks": lambda: (
-            f"{HEAD}{DOGS}cuts:\n  - {{cut: beef trim, pack: 1 kg, price: 9.00, price_breaks: ["
-            + ", ".join(f"{{from: {n}, price: 8}}" for n in range(2, 12_000))
-            + "]}\n"
-        ),
+        "12,000 lots on hand": lambda: f"{HEAD}{DOGS}{CUTS}on_hand:\n{LOT * 12_000}",
+        "12,000 supplements": lambda: supplements(12_000),
+        "12,000 price breaks": lambda: price_breaks(12_000),
         "12,000 suppliers of one name": lambda: (
             f"{HEAD}{DOGS}suppliers:\n" + "  - {name: A, cuts: [{cut: beef trim, price: 2 per kg}]}\n" * 12_000
         ),
-        "lots on hand": lambda: (
-            f"{HEAD}{DOGS}{CUTS}on_hand:\n" + filled("  - {cut: beef trim, weight: 1 kg, frozen: 2027-01-02}\n")
-        ),
-        "supplements": lambda: (
-            f"{HEAD}{DOGS}{CUTS}supplements:\n"
-            + "".join(f"  - {{name: oil {n}, price: 3.00, pack: 100 g}}\n" for n in range(40_000))
-        ),
-        "price breaks": lambda: (
-            f"{HEAD}{DOGS}cuts:\n  - {{cut: beef trim, pack: 1 kg, price: 9.00, price_breaks: ["
-            + ", ".join(f"{{from: {n}, price: 8}}" for n in range(2, 80_000))
-            + "]}\n"
-        ),
+        "lots on hand": lambda: f"{HEAD}{DOGS}{CUTS}on_hand:\n{filled(LOT)}",
+        "supplements": lambda: supplements(40_000),
+        "price breaks": lambda: price_breaks(80_000),
         "species of an own cut": lambda: (
             f"{HEAD}{DOGS}{CUTS}own_cuts:\n  - {{cut: mine, made_of: [{filled('beef trim, ')[:-2]}]}}\n"
         ),
