@@ -29,7 +29,11 @@ LARGEST, WITHOUT_PLAN = "volunteer", "impossible"
 NAMES = sorted(path.stem for path in SCENARIOS.glob("*.yaml"))
 SMALLER = [name for name in NAMES if name not in {LARGEST, WITHOUT_PLAN}]
 LARGE = [pytest.param(LARGEST, marks=[pytest.mark.slow, pytest.mark.long])]
-EVERY_PLAN = [*SMALLER, *(LARGE if Draw.times > 1 else ())]
+SLOW = frozenset({"household", "kennel"})
+EVERY_PLAN = [
+    *(pytest.param(name, marks=pytest.mark.slow) if name in SLOW else name for name in SMALLER),
+    *(LARGE if Draw.times > 1 else ()),
+]
 """All that have a plan; the largest takes half a minute, so its papers are looked through on demand."""
 
 

@@ -7,6 +7,8 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
+import pytest
+
 from raworder.auditing.checks import audit
 from raworder.dogs import EnergyRation
 from raworder.nutrients import NutrientLimit, Per, Supplement
@@ -113,6 +115,7 @@ def test_more_of_a_supplement_is_given_from_what_is_at_home_if_the_food_needs_it
     assert [one.steps_a_day for one in plan.doses] == [2]
 
 
+@pytest.mark.slow
 def test_where_the_food_cannot_meet_the_rule_nothing_is_asked_of_nutrients_and_that_is_told() -> None:
     """Five kilograms of tripe: 40 + 50 of 175 mg, 85 in 14 days are seven a day, and only 24 tablets are there."""
     found, plan = replanned(line("trim", 2, "6.00"), line("tripe", 5, "40.00"), as_it_is=True)

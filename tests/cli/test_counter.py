@@ -65,6 +65,7 @@ def test_a_saved_plan_gives_the_same_papers_as_planning_again(saved: Path) -> No
     assert told("portion", SMALLEST, "--plan", saved) == told("portion", SMALLEST)
 
 
+@pytest.mark.slow
 def test_a_plan_of_another_scenario_is_refused(saved: Path) -> None:
     ended = told("portion", OWNER, "--plan", saved)
     assert (ended.code, ended.stdout) == (2, "")
@@ -252,6 +253,7 @@ def test_as_it_is_the_bags_are_filled_with_what_there_is(receipt: Path) -> None:
     assert "to fetch" not in ended.stdout
 
 
+@pytest.mark.slow
 def test_either_a_receipt_or_a_blank_is_asked_for(receipt: Path) -> None:
     assert told("replan", OWNER).code == 2
     assert told("replan", OWNER, "--receipt", receipt, "--blank", receipt).code == 2

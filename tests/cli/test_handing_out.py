@@ -194,6 +194,7 @@ def test_a_saved_plan_gives_the_same_calendar_and_messages(tmp_path: Path) -> No
     assert "Sun 2027-02-14   Order for the next batch" in told("calendar", later, "--plan", saved).stdout
 
 
+@pytest.mark.slow
 def test_every_message_stands_under_its_supplier() -> None:
     ended = told("message", HOUSEHOLD)
     assert ended.code == 0

@@ -93,6 +93,7 @@ def test_prices_can_be_asked_of_one_supplier_or_cut_only() -> None:
     assert told("prices", OWNER, "--cut", "beef hart").stderr.count("`beef hart` is not in the scenario") == 1
 
 
+@pytest.mark.slow
 def test_files_of_one_name_are_told_apart_by_their_folders(tmp_path: Path) -> None:
     copies = [tmp_path / month / "list.yaml" for month in ("january", "february")]
     for copy in copies:

@@ -32,6 +32,7 @@ def test_a_saved_plan_gives_the_same_labels_as_planning_again(saved: Path, tmp_p
     assert first.read_bytes() == second.read_bytes()
 
 
+@pytest.mark.slow
 def test_the_sheets_hold_labels_and_nothing_else(saved: Path, tmp_path: Path) -> None:
     page = tmp_path / "labels.html"
     ended = told("labels", OWNER, "--plan", saved, "--html", page, "--sheet", "a4-2x4-105x74", "--first", 3)

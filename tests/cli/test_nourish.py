@@ -60,6 +60,7 @@ def test_a_dog_that_is_none_is_refused_with_the_names_of_those_there_are() -> No
     assert "no dog is called `Fen`; did you mean `Fern`?" in ended.stderr
 
 
+@pytest.mark.slow
 def test_another_profile_is_for_all_dogs_but_those_in_care() -> None:
     rows = rows_of(paper_of("nourish", VALID, "--profile", "fediaf ADULT 95"))
     assert {row["dog"]: row["profile"] for row in rows} == {

@@ -195,6 +195,7 @@ def test_weighing_fills_the_replanned_bags_and_goes_on_from_either(shop: Shop) -
     }
 
 
+@pytest.mark.slow
 def test_bills_are_settled_alike(shop: Shop) -> None:
     of_plan, of_receipt = shop.told_both_ways("settle", "--json")
     assert (of_plan.code, of_plan) == (0, of_receipt)

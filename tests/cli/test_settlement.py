@@ -82,6 +82,7 @@ def test_a_slip_is_told_with_what_to_do(words: tuple[str, ...], says: str) -> No
     assert says in ended.stderr
 
 
+@pytest.mark.slow
 def test_who_pays_what_is_saved_where_a_file_is_named(tmp_path: Path) -> None:
     ended = told("settle", HOUSEHOLD, "--markdown", tmp_path / "pays.md")
     assert ended == told("settle", HOUSEHOLD)

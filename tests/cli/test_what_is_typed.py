@@ -133,6 +133,7 @@ def test_links_in_a_circle_and_names_that_are_none_are_refused_before_anything_i
     assert sorted(path.name for path in tmp_path.iterdir()) == ["one.csv", "other.csv"]
 
 
+@pytest.mark.slow
 def test_escapes_that_are_typed_are_shown_and_not_sent_to_the_terminal(run: Run, saved: Path, tmp_path: Path) -> None:
     typed = f"{CLEAR}12\nstop\n".encode()
     ended = run("weigh", SMALLEST, "--plan", saved, "--record", tmp_path / "a.csv", typed=typed)

@@ -55,6 +55,7 @@ def test_names_are_looked_up_once_however_many_offers_bear_them() -> None:
     assert counts[0] == counts[1] == 8
 
 
+@pytest.mark.slow
 def test_what_was_meant_is_sought_for_the_first_findings_only() -> None:
     cuts = "\n".join(f"  - {{cut: chickn nekc {n}, price: 2 per kg}}" for n in range(MOST_SOUGHT + 50))
     with patch.object(offers, "help_for_unknown_cut", wraps=offers.help_for_unknown_cut) as sought:

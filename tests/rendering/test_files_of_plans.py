@@ -26,10 +26,6 @@ from tests.rendering.outline import outline
 from tests.rendering.test_workbook import in_csv
 
 every_plan = pytest.mark.parametrize("name", EVERY_PLAN)
-LONG_PAGE = "kennel"
-every_page = pytest.mark.parametrize(
-    "name", [pytest.param(one, marks=pytest.mark.slow) if one == LONG_PAGE else one for one in EVERY_PLAN]
-)
 
 
 def words(text: str) -> str:
@@ -77,7 +73,7 @@ def sections_of(name: str) -> tuple[str, ...]:
 
 
 @pytest.mark.slow
-@every_page
+@every_plan
 def test_the_page_says_all_that_its_papers_say_in_their_order(name: str) -> None:
     page, sections = papers_of(name).page, sections_of(name)
     assert len(sections) == len(page)
@@ -90,7 +86,7 @@ def test_the_page_says_all_that_its_papers_say_in_their_order(name: str) -> None
 
 
 @pytest.mark.slow
-@every_page
+@every_plan
 def test_the_page_holds_a_label_for_every_bag(name: str) -> None:
     (labels,) = (block for one in papers_of(name).page for block in one.blocks if isinstance(block, Labels))
     (page,) = (words(one) for one in sections_of(name) if "--- labels" in one)

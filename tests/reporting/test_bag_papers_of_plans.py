@@ -28,6 +28,7 @@ def whole(value: object) -> int:
     return int(str(value))
 
 
+@pytest.mark.slow
 @every_plan
 def test_the_bag_list_holds_every_bag_once_with_all_that_is_in_it(name: str) -> None:
     bags = numbered(planned(name).plan)

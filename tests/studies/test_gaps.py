@@ -225,6 +225,7 @@ def test_gaps_are_found_by_where_bounds_stand() -> None:
     assert (bound_text(unknown.bound), unknown.dogs) == ("selenium at least 1 ug per 1000 kcal", ("Maple",))
 
 
+@pytest.mark.slow
 def test_a_dog_in_care_has_no_gap() -> None:
     scenario = asked(ZINC)
     sorrel = b.a_dog_in_care("Sorrel", {"trim": 1_000})

@@ -46,6 +46,7 @@ def test_where_no_single_change_is_enough_the_fewest_are_told_together(name: str
     assert sorted(remedy_text(scenario, change) for change in changes) == sorted(BLOCKED[name].together)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BLOCKED)
 def test_the_rules_that_clash_are_named(name: str) -> None:
     assert sorted(demand.rule for demand in found(name).clash) == sorted(BLOCKED[name].clash)
