@@ -6,9 +6,9 @@ from fractions import Fraction
 from itertools import accumulate, pairwise
 from math import floor
 
-from raworder.dogs import Dog, EnergyRation
-from raworder.plan import Plan
-from raworder.trade import Scenario
+from raworder.trade.dogs import Dog, EnergyRation
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 
 
 def as_fed(scenario: Scenario, plan: Plan) -> Scenario:

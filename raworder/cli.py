@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING, NoReturn
 
 import click
 
-from raworder import __version__, console
-from raworder.beginning import start
-from raworder.console import Where
-from raworder.counter import portion, replan, weigh
-from raworder.desk import (
+from raworder import __version__
+from raworder.commands import console
+from raworder.commands.console import Where
+from raworder.commands.counter import portion, replan, settle, weigh
+from raworder.commands.desk import (
     SECONDS,
     AtHand,
     Exit,
@@ -29,8 +29,8 @@ from raworder.desk import (
     seconds,
     solve,
 )
-from raworder.handing_out import calendar, labels, message, page_of
-from raworder.inquiry import (
+from raworder.commands.papers import calendar, labels, message, nourish, page_of
+from raworder.commands.questions import (
     CARD,
     PRICES,
     asked_beside,
@@ -44,12 +44,11 @@ from raworder.inquiry import (
     whatif,
     worth,
 )
-from raworder.ration import nourish
-from raworder.settlement import settle
+from raworder.commands.start import start
 
 if TYPE_CHECKING:
-    from raworder.document import Document
-    from raworder.trade import Scenario
+    from raworder.trade.document import Document
+    from raworder.trade.scenario import Scenario
     from raworder.workflow import Answer
 
 PAPERS = ("summary", "shopping_list", "portioning_list", "shares", "costs", "cautions")
@@ -94,9 +93,9 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     The order is proved by the solver and checked by an audit of its own before anything is printed.
     """
-    from raworder.plan import Plan
     from raworder.reporting.papers import papers
     from raworder.studies.whole_batch import whole_batch
+    from raworder.trade.plan import Plan
 
     checked = read(scenario)
     answer = solve(checked, solver, time_limit)
@@ -161,7 +160,7 @@ def explain(key: str) -> None:
     """
     from raworder.reading.slugs import SLUGS
     from raworder.reporting.looked_up import all_keys, rule_explained, slug_explained
-    from raworder.rulebook import RULES
+    from raworder.trade.rulebook import RULES
 
     rules = {rule.key: rule for rule in RULES}
     if not key:
@@ -181,7 +180,7 @@ def scenarios() -> None:
 
     They come with raworder, to try or to copy; all their data is invented.
     """
-    from raworder.reading.shipped import scenario_paths
+    from raworder.reading.reference import scenario_paths
 
     for path in scenario_paths():
         console.say_words(f"{_short(path)}\n")
@@ -255,7 +254,7 @@ def _said_by(error: OSError) -> str:
 
 def _beside(scenario: "Scenario", answer: "Answer", keys: Sequence[str], where: Where) -> "dict[str, Document]":
     """What is asked beside a plan: these papers, and for a page to hold the card too, where that does not take long."""
-    from raworder.plan import Plan
+    from raworder.trade.plan import Plan
 
     if not isinstance(answer, Plan):
         return {}

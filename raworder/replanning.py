@@ -8,8 +8,10 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.plan import NoPlan, Plan
-from raworder.purchase import (
+from raworder.solving.missing import least_missing
+from raworder.solving.solver import Settings
+from raworder.trade.plan import NoPlan, Plan
+from raworder.trade.purchase import (
     FETCHED,
     Purchase,
     Way,
@@ -22,17 +24,15 @@ from raworder.purchase import (
     with_less_food,
     without_limits,
 )
-from raworder.receipt import AfterTheShop, Receipt
-from raworder.solving.missing import least_missing
-from raworder.solving.solver import Settings
-from raworder.trade import Scenario
+from raworder.trade.receipt import AfterTheShop, Receipt
+from raworder.trade.scenario import Scenario
 from raworder.workflow import Answer, plan_batch
 
 REPLANNED = "Replanned from the receipt: what was bought is fixed, and only the rest was searched."
 SUPPLEMENTS_AT_HOME = "A receipt tells of food alone: supplements are taken to be at home as planned, at no cost here."
 NOT_ASKED = "With what was bought the rules on nutrients cannot be met beside the others, so nothing is asked of them."
 
-PARTS_OF_RATIONS = tuple(Fraction(one, 1000) for one in (1000, 995, 990, 980, 970, 960, 950, 925, 900, 850, 800))
+PARTS_OF_RATIONS = tuple(Fraction(number, 1000) for number in (1000, 995, 990, 980, 970, 960, 950, 925, 900, 850, 800))
 """The parts of what there is food for that are tried; what comes in pieces, or may not be eaten, cannot all be fed."""
 
 
@@ -128,7 +128,7 @@ class _Shop:
         found = self._of(replace(self.purchase, way=Way.FETCH))
         if not isinstance(found.answer, Plan):
             return replace(found, after=after)
-        money = sum((one.total for one in found.answer.bills if one.supplier.endswith(FETCHED)), Decimal(0))
+        money = sum((bill.total for bill in found.answer.bills if bill.supplier.endswith(FETCHED)), Decimal(0))
         return replace(found, after=replace(after, to_fetch=money, fetched=to_fetch(found.scenario, found.answer)))
 
     def _of(self, purchase: Purchase) -> Replanned:

@@ -6,18 +6,16 @@ from time import monotonic
 
 from raworder.as_fed import as_fed, with_grams
 from raworder.auditing.checks import audit
-from raworder.bags import Working
-from raworder.nourishing.nourished import nourished
-from raworder.plan import Allocation, Breach, NoPlan, Plan, Proof, Unfilled, Unsolved
-from raworder.portioning.bagged import Bagged, Unbagged, bagged
-from raworder.portioning.finished import finished_plan
-from raworder.solving.bags import BagSolver, TimeIsUpError
+from raworder.nourishing.nourishment import nourished
+from raworder.portioning.bag_filling import Bagged, Unbagged, bagged
+from raworder.portioning.finishing import finished_plan
 from raworder.solving.bags_in_order import BagsInOrder
-from raworder.solving.cheapest import cheapest, fed_g
-from raworder.solving.narrowed import PARTS_OFF, narrowed
+from raworder.solving.cheapest import PARTS_OFF, cheapest, fed_g, narrowed
 from raworder.solving.search import HANDIEST, SMALLER_PIECES, Impossible, Wanted
-from raworder.solving.solver import Settings
-from raworder.trade import Scenario
+from raworder.solving.solver import BagSolver, Settings, TimeIsUpError
+from raworder.trade.bags import Working
+from raworder.trade.plan import Allocation, Breach, NoPlan, Plan, Proof, Unfilled, Unsolved
+from raworder.trade.scenario import Scenario
 
 ALTERED = "no way was found to pack the cheapest order, and this one was found by asking for less uneven amounts"
 """Why a plan is not proved to be the cheapest that can be portioned."""
@@ -51,7 +49,7 @@ class AtFaultError(Exception):
     @classmethod
     def of(cls, breaches: Iterable[Breach]) -> "AtFaultError":
         """Such an error that tells the breaches, one on a line."""
-        return cls("".join(f"\n  {one.rule}: {one.subject}: {one.says}" for one in breaches))
+        return cls("".join(f"\n  {breach.rule}: {breach.subject}: {breach.says}" for breach in breaches))
 
 
 def plan_batch(scenario: Scenario, settings: Settings) -> Answer:

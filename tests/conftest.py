@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from raworder.studies import engines
+from raworder.studies import asking as engines
 from tests.drawn import Draw, seed_of_sources
 from tests.once import ONCE
 

@@ -9,10 +9,10 @@ from collections.abc import Callable, Hashable
 from typing import Any
 
 from raworder import workflow
-from raworder.plan import NoPlan, Unsolved
 from raworder.solving.search import HANDIEST, Wanted
 from raworder.solving.solver import Settings
-from raworder.trade import Scenario
+from raworder.trade.plan import NoPlan, Unsolved
+from raworder.trade.scenario import Scenario
 
 LONG_S = 10
 """A time limit of as much changes nothing about a search that came to its end; a shorter one is what is tested."""

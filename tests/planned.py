@@ -11,16 +11,16 @@ from pathlib import Path
 import pytest
 
 from raworder.as_fed import as_fed
-from raworder.document import Document, Table
-from raworder.plan import Plan
-from raworder.reading.scenario import read_scenario
+from raworder.reading.scenario_file import read_scenario
 from raworder.reporting.order_message import order_message
 from raworder.reporting.page import page_papers
 from raworder.reporting.papers import bag_papers, papers
 from raworder.reporting.reminders import reminders
 from raworder.solving.solver import Settings, SolverName
-from raworder.studies.settling import settle
-from raworder.trade import Scenario
+from raworder.studies.settling import settle_bills
+from raworder.trade.document import Document, Table
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from raworder.workflow import Answer, plan_batch
 from tests.drawn import Draw
 
@@ -94,7 +94,7 @@ def papers_of(name: str) -> Papers:
     """The papers of a shipped scenario's plan; with who pays what where dogs have owners."""
     found = planned(name)
     scenario, plan = found.scenario, found.plan
-    settled = (settle(scenario, plan),) if any(dog.owner for dog in scenario.dogs) else ()
+    settled = (settle_bills(scenario, plan),) if any(dog.owner for dog in scenario.dogs) else ()
     page = page_papers(scenario, plan, {one.key: one for one in settled})
     others = (*settled, order_message(scenario, plan), reminders(scenario, plan))
     return Papers(papers(scenario, plan), bag_papers(scenario, plan), page, others)

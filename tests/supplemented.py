@@ -7,11 +7,11 @@ from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
-from raworder.cuts import Measure
-from raworder.dogs import EnergyRation
-from raworder.nutrients import Analysis, NutrientLimit, Per, RatioLimit, Supplement
-from raworder.plan import Dose
-from raworder.trade import SupplementOffer
+from raworder.trade.cuts import Measure
+from raworder.trade.dogs import EnergyRation
+from raworder.trade.nutrients import Analysis, NutrientLimit, Per, RatioLimit, Supplement
+from raworder.trade.plan import Dose
+from raworder.trade.scenario import SupplementOffer
 from tests.builders import (
     FENWICK,
     HOLLOW_LANE,

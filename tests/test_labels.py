@@ -8,7 +8,16 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.labels import A4_MM, LETTER_MM, MM_PER_INCH, PAPERS_MM, SHEETS, SMALLEST_MM, USUAL_SHEETS, label_sheet
+from raworder.trade.labels import (
+    A4_MM,
+    LETTER_MM,
+    MM_PER_INCH,
+    PAPERS_MM,
+    SHEETS,
+    SMALLEST_MM,
+    USUAL_SHEETS,
+    label_sheet,
+)
 
 MARGINS_MM = {
     "a4-3x8-70x37": ("0", "0.5"),

@@ -11,13 +11,13 @@ from pathlib import Path
 
 import pytest
 
-from raworder.locks import held, lock_beside
+from raworder.commands.saving import held, lock_beside
 from tests.cli.running import surroundings
 
 HOLDS = """
 import sys, time
 from pathlib import Path
-from raworder.locks import held
+from raworder.commands.saving import held
 with held(Path(sys.argv[1])):
     print("held", flush=True)
     time.sleep(60)

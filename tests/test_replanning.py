@@ -13,20 +13,20 @@ from fractions import Fraction
 import pytest
 
 from raworder.auditing.checks import audit
-from raworder.cuts import Measure, Part
-from raworder.document import Document
-from raworder.plan import Plan
-from raworder.purchase import FETCHED, Purchase, Way, all_bought, purchased
-from raworder.receipt import Receipt, Received
+from raworder.rendering.as_json import plan_as_json
 from raworder.rendering.markdown import markdown
-from raworder.rendering.plan_json import plan_as_json
 from raworder.replanning import REPLANNED, Replanned, replan_batch
 from raworder.reporting.after_the_shop import after_the_shop
 from raworder.reporting.freezing import freezing
 from raworder.reporting.shares import shares
 from raworder.reporting.summary import summary
 from raworder.solving.solver import Settings
-from raworder.trade import Scenario, Variety
+from raworder.trade.cuts import Measure, Part
+from raworder.trade.document import Document
+from raworder.trade.plan import Plan
+from raworder.trade.purchase import FETCHED, Purchase, Way, all_bought, purchased
+from raworder.trade.receipt import Receipt, Received
+from raworder.trade.scenario import Scenario, Variety
 from raworder.workflow import Answer, plan_batch
 from tests import builders as b
 

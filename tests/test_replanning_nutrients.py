@@ -10,15 +10,15 @@ from fractions import Fraction
 import pytest
 
 from raworder.auditing.checks import audit
-from raworder.dogs import EnergyRation
-from raworder.nutrients import NutrientLimit, Per, Supplement
-from raworder.plan import NoPlan, Plan
-from raworder.purchase import as_planned, planned_of, without_limits
-from raworder.reading.energy_rations import least_day_g
-from raworder.receipt import Receipt, Received
+from raworder.reading.rations import least_day_g
 from raworder.replanning import NOT_ASKED, REPLANNED, SUPPLEMENTS_AT_HOME, Replanned, replan_batch
 from raworder.solving.solver import Settings
-from raworder.trade import Scenario, SupplementOffer
+from raworder.trade.dogs import EnergyRation
+from raworder.trade.nutrients import NutrientLimit, Per, Supplement
+from raworder.trade.plan import NoPlan, Plan
+from raworder.trade.purchase import as_planned, planned_of, without_limits
+from raworder.trade.receipt import Receipt, Received
+from raworder.trade.scenario import Scenario, SupplementOffer
 from raworder.workflow import plan_batch
 from tests import builders as b
 from tests.nourishing.fed import a_food

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.units import (
+from raworder.trade.units import (
     GRAMS_PER,
     Currency,
     UnitError,

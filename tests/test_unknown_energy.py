@@ -10,16 +10,15 @@ from pathlib import Path
 import pytest
 
 from raworder.auditing.checks import audit
-from raworder.bags import Filling
-from raworder.cuts import Cut, Part
-from raworder.dogs import Dog, EnergyRation
-from raworder.nourishment import Standing
-from raworder.nutrients import NutrientLimit, Per
-from raworder.plan import NoPlan, Plan
 from raworder.solving.solver import Settings
 from raworder.studies.gaps import gaps_of, order_that_meets
 from raworder.studies.orders import order_of, start_of
 from raworder.studies.plain_facts import plain_facts
+from raworder.trade.bags import Filling
+from raworder.trade.cuts import Cut, Part
+from raworder.trade.dogs import Dog, EnergyRation
+from raworder.trade.nutrients import NutrientLimit, Per, Standing
+from raworder.trade.plan import NoPlan, Plan
 from raworder.workflow import Withheld, order_batch, plan_batch, with_nourishment
 from tests.builders import a_bag, a_cut, a_dog, a_plan, a_portion, a_scenario, an_offer_by_weight, prey_model
 from tests.nourishing.fed import TRIM, UNKNOWN, fed_with, least

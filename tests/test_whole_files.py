@@ -12,8 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from raworder.locks import hidden_beside, lock_beside
-from raworder.whole_files import LIST, save
+from raworder.commands.saving import LIST, hidden_beside, lock_beside, save
 from tests.cli.running import surroundings
 
 POSIX = pytest.mark.skipif(os.name != "posix", reason="needs a POSIX system")
@@ -150,7 +149,7 @@ def test_nothing_else_is_written_into_a_folder_that_is_replaced_as_one(tmp_path:
 KILLED = """
 import os, sys
 from pathlib import Path
-from raworder import whole_files
+from raworder.commands import saving as whole_files
 at, steps, replace = int(sys.argv[1]), 0, Path.replace
 def killed(path, target):
     global steps
@@ -186,8 +185,8 @@ def test_what_a_killed_run_left_is_cleared_away_by_the_next(at: int, tmp_path: P
 def test_what_a_run_that_still_lives_has_beside_the_file_is_left_alone(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from raworder import whole_files
-    from raworder.locks import held
+    from raworder.commands import saving as whole_files
+    from raworder.commands.saving import held
 
     monkeypatch.setattr(whole_files, "WAIT_S", 0)
     file = tmp_path / "a.html"

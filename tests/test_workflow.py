@@ -12,13 +12,12 @@ from typing import Any
 import pytest
 
 from raworder import workflow
-from raworder.plan import NoPlan, Plan, Unsolved
-from raworder.portioning.bagged import Unbagged, bagged
-from raworder.reading.scenario import read_scenario
+from raworder.portioning.bag_filling import Unbagged, bagged
+from raworder.reading.scenario_file import read_scenario
 from raworder.reporting.summary import proof_text
-from raworder.solving.bags import TimeIsUpError
-from raworder.solving.solver import Settings
-from raworder.trade import Scenario
+from raworder.solving.solver import Settings, TimeIsUpError
+from raworder.trade.plan import NoPlan, Plan, Unsolved
+from raworder.trade.scenario import Scenario
 from raworder.workflow import ALTERED, ALTERED_IN_TIME, order_batch, plan_batch
 from tests.outside.order_and_bags import small_dogs_with_large_pieces
 

@@ -1,23 +1,84 @@
-"""The books of an audit: a scenario and a finished plan added up once, and what whole grams may miss of a share."""
+"""The books of an audit: a scenario, a finished plan and its bags added up once, and what whole grams may miss."""
 
 from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterable, Iterator, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil, lcm
 from typing import TypeVar
 
-from raworder.auditing.bag_books import DogBags, bags_by_dog
 from raworder.auditing.what_counts import Table, destroyers, forbidden, of_unknown_energy, table_of
-from raworder.bags import Filling, Working
-from raworder.cuts import Subject
-from raworder.dogs import Dog
-from raworder.plan import Breach, OrderLine, Plan
-from raworder.rulebook import FEW_DOGS, ROUNDING_G
-from raworder.trade import Offer, PriceStep, Scenario, SupplementOffer, Supplier
+from raworder.trade.bags import Bag, Filling, Working
+from raworder.trade.cuts import Subject
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import Breach, OrderLine, Plan
+from raworder.trade.rulebook import FEW_DOGS, ROUNDING_G
+from raworder.trade.scenario import Offer, PriceStep, Scenario, SupplementOffer, Supplier
+
+
+@dataclass(frozen=True, slots=True)
+class DogBags:
+    """The bags of one dog, in order of day and meal, and what they hold.
+
+    `fed_days` are the days of the batch on which the dog eats, `due_g` what it is to eat on each of them and `held_g`
+    what its bags hold of every cut or mix on each of them. What is in a bag for any other day is only in `bags`.
+    """
+
+    dog: Dog
+    bags: tuple[Bag, ...]
+    fed_days: tuple[date, ...]
+    due_g: tuple[int, ...]
+    held_g: Mapping[str, tuple[int, ...]]
+
+    @property
+    def topped_up(self) -> str:
+        """The cut or mix that tops its bags up; empty where there are no bags or every amount is given."""
+        return self.bags[0].topped_up if self.bags else ""
+
+    @property
+    def day_total_g(self) -> tuple[int, ...]:
+        """What the bags of every fed day weigh."""
+        return tuple(sum(held) for held in zip(*self.held_g.values(), strict=True)) or (0,) * len(self.fed_days)
+
+
+def grams_in(fillings: Iterable[Filling]) -> int:
+    """What the fillings weigh together."""
+    return sum(filling.grams for filling in fillings)
+
+
+def bags_by_dog(scenario: Scenario, plan: Plan) -> Mapping[str, DogBags]:
+    """The bags of every dog of the scenario, by its name."""
+    bags: defaultdict[str, list[Bag]] = defaultdict(list)
+    for bag in plan.bags:
+        bags[bag.dog].append(bag)
+    return {dog.name: _bags_of(dog, scenario.batch.starts, bags[dog.name]) for dog in scenario.dogs}
+
+
+def _bags_of(dog: Dog, starts: date, bags: list[Bag]) -> DogBags:
+    """The bags of one dog in their order, added up by cut and fed day."""
+    fed_days = tuple(starts + timedelta(days=index) for index, day_g in enumerate(dog.day_g) if day_g > 0)
+    return DogBags(
+        dog=dog,
+        bags=tuple(sorted(bags, key=lambda bag: (bag.day, bag.meal))),
+        fed_days=fed_days,
+        due_g=tuple(day_g for day_g in dog.day_g if day_g > 0),
+        held_g=_held_g(fed_days, bags),
+    )
+
+
+def _held_g(fed_days: tuple[date, ...], bags: Iterable[Bag]) -> Mapping[str, tuple[int, ...]]:
+    """Grams of every cut or mix in the bags, by fed day."""
+    place = {day: index for index, day in enumerate(fed_days)}
+    held_g: defaultdict[str, list[int]] = defaultdict(lambda: [0] * len(fed_days))
+    for bag in bags:
+        if bag.day in place:
+            for filling in bag.fillings:
+                held_g[filling.cut][place[bag.day]] += filling.grams
+    return {name: tuple(by_day) for name, by_day in held_g.items()}
+
 
 Key = TypeVar("Key", bound=Hashable)
 Amount = TypeVar("Amount", int, Decimal)
@@ -54,7 +115,7 @@ class Books:
 
     def counted(self, subject: Subject) -> "Counted":
         """How much of every cut counts as the subject."""
-        return counted({cut: one.counts.get(subject, Fraction(0)) for cut, one in self.table.items()})
+        return counted({cut: entry.counts.get(subject, Fraction(0)) for cut, entry in self.table.items()})
 
     def rounded(self, amount: Fraction) -> Decimal:
         """The amount in whole minor units, a half one up."""
@@ -111,7 +172,7 @@ def opened(scenario: Scenario, plan: Plan) -> Books:
         lines=_grouped((offers[line.offer].supplier, line) for line in (*known, *supplements)),
         bags=bags_by_dog(scenario, plan),
         table=table,
-        pieces_g={cut: one.fed_piece_g for cut, one in table.items() if one.fed_piece_g},
+        pieces_g={cut: entry.fed_piece_g for cut, entry in table.items() if entry.fed_piece_g},
         shared_pieces=_shared_pieces(scenario, plan, table) if _shares_pieces(scenario) else {},
     )
 
@@ -121,10 +182,10 @@ def cut_to_the_gram(offer: Offer) -> bool:
     return offer.by_weight and offer.unit_g == 1
 
 
-def _as_offer(one: SupplementOffer) -> Offer:
+def _as_offer(offer: SupplementOffer) -> Offer:
     """An offer of a supplement as one of packs that weigh nothing, as none of them is food."""
-    steps = (PriceStep(1, Fraction(one.price), one.price, "pack"),)
-    return Offer(one.key, one.supplier, one.supplement, one.item, Fraction(0), False, steps, one.available)
+    steps = (PriceStep(1, Fraction(offer.price), offer.price, "pack"),)
+    return Offer(offer.key, offer.supplier, offer.supplement, offer.item, Fraction(0), False, steps, offer.available)
 
 
 def _shares_pieces(scenario: Scenario) -> bool:
@@ -144,7 +205,7 @@ def _shared_pieces(scenario: Scenario, plan: Plan, table: Table) -> Mapping[str,
         for dog in scenario.dogs
         if dog.care is None
     }
-    whole = {cut for cut, one in table.items() if one.fed_piece_g}
+    whole = {cut for cut, entry in table.items() if entry.fed_piece_g}
     eaten: defaultdict[object, dict[str, None]] = defaultdict(dict)
     for portion in plan.portions:
         if portion.cut in whole and portion.dog in rules and portion.batch_g > 0:
@@ -243,7 +304,9 @@ def _amounts(plan: Plan) -> Iterator[tuple[str, str, object]]:
     yield from (("delivery", bill.supplier, bill.delivery) for bill in plan.bills)
     yield from (("bill", bill.supplier, bill.tax) for bill in plan.bills)
     yield from (("supply", left.cut, left.worth) for left in plan.leftovers)
-    yield from (("bill", "the proof", one) for one in (plan.proof.bound, plan.proof.least_bill) if one is not None)
+    yield from (
+        ("bill", "the proof", number) for number in (plan.proof.bound, plan.proof.least_bill) if number is not None
+    )
 
 
 def _eaten_g(plan: Plan) -> Mapping[str, Mapping[str, int]]:

@@ -5,9 +5,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 from raworder.auditing.books import Books, cut_to_the_gram, repeated
-from raworder.plan import Bill, Breach, OrderLine
-from raworder.rulebook import ROUNDING_G
-from raworder.trade import Offer, Supplier
+from raworder.trade.plan import Bill, Breach, OrderLine
+from raworder.trade.rulebook import ROUNDING_G
+from raworder.trade.scenario import Offer, Supplier
 
 
 def pack_count(books: Books) -> Iterator[Breach]:
@@ -67,7 +67,7 @@ def bill(books: Books) -> Iterator[Breach]:
 
     The order as a whole costs what the solver proved to be the least, no less and no more.
     """
-    billed = [one.supplier for one in books.plan.bills]
+    billed = [bill.supplier for bill in books.plan.bills]
     for name in repeated(billed):
         yield Breach("bill", name, "has more than one bill")
     for name in books.lines:
@@ -96,7 +96,7 @@ def budget(books: Books) -> Iterator[Breach]:
 
 def _total(books: Books) -> Decimal:
     """What all bills come to."""
-    return sum((one.goods + one.delivery + one.tax for one in books.plan.bills), Decimal(0))
+    return sum((bill.goods + bill.delivery + bill.tax for bill in books.plan.bills), Decimal(0))
 
 
 def _sums(books: Books, one: Bill) -> Iterator[Breach]:
@@ -168,7 +168,7 @@ def _exact_pay(books: Books, name: str, of: Callable[[Fraction, Fraction], Fract
     """
     supplier, lines = books.suppliers[name], books.lines[name]
     goods = sum((_exact_goods(books.offers[line.offer], line.units) for line in lines), Fraction(0))
-    charged = sum((Fraction(one.delivery) for one in books.plan.bills if one.supplier == name), Fraction(0))
+    charged = sum((Fraction(bill.delivery) for bill in books.plan.bills if bill.supplier == name), Fraction(0))
     due = Fraction(_delivery(supplier, Fraction(books.goods(name))))
     return goods * (1 + supplier.sales_tax) + of(charged, due)
 

@@ -6,8 +6,6 @@ It reads a Scenario and a Plan, trusts neither the model nor the portioning, and
 from collections.abc import Callable, Iterator, Mapping
 from types import MappingProxyType
 
-from raworder.auditing.bag_fillings import least_portion, scale_step, whole_pieces
-from raworder.auditing.bag_sums import bag_sum
 from raworder.auditing.books import Books, opened, unsound_numbers
 from raworder.auditing.buying import (
     bill,
@@ -20,10 +18,11 @@ from raworder.auditing.buying import (
     supplier_count,
 )
 from raworder.auditing.feeding import avoid, cap, part_share, ration, supply, variety, vet_amount
+from raworder.auditing.filled_bags import bag_sum, least_portion, scale_step, whole_pieces
 from raworder.auditing.nutrients_fed import nutrient, nutrient_ratio, supplement
 from raworder.auditing.weeks import bag_weight, day_most, week_cap, week_share
-from raworder.plan import Breach, Plan
-from raworder.trade import Scenario
+from raworder.trade.plan import Breach, Plan
+from raworder.trade.scenario import Scenario
 
 Judge = Callable[[Books], Iterator[Breach]]
 

@@ -12,11 +12,11 @@ from math import ceil
 from raworder.auditing.books import Books, Counted, counted, repeated
 from raworder.auditing.nutrients_fed import energy
 from raworder.auditing.what_counts import animal_species, forbidden, of_unknown_energy
-from raworder.cuts import Measure, Part, Subject
-from raworder.dogs import Dog
-from raworder.plan import Breach, Leftover
-from raworder.rulebook import ROUNDING_G, SHARED_PIECES_OFF
-from raworder.units import half_up, share_text
+from raworder.trade.cuts import Measure, Part, Subject
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import Breach, Leftover
+from raworder.trade.rulebook import ROUNDING_G, SHARED_PIECES_OFF
+from raworder.trade.units import half_up, share_text
 
 
 def ration(books: Books) -> Iterator[Breach]:
@@ -113,7 +113,7 @@ def _beside(books: Books, dog: Dog, none_of: AbstractSet[str]) -> Iterator[Breac
     """What the dog must not eat and is handled in a phase in which its bags are filled: nothing is cleaned between."""
     in_mix = {mix.name: [filling.cut for filling in mix.contents] for mix in books.plan.mixes}
     mine = {place for place, bag in enumerate(books.plan.bags) if bag.dog == dog.name}
-    phases = {one.phase for one in books.plan.stations if not mine.isdisjoint(one.bags)}
+    phases = {station.phase for station in books.plan.stations if not mine.isdisjoint(station.bags)}
     for station in books.plan.stations:
         for cut in in_mix.get(station.cut, [station.cut]):
             if station.phase in phases and cut in none_of and mine.isdisjoint(station.bags):
@@ -290,7 +290,7 @@ def _due_from_lots(books: Books) -> Mapping[int, int]:
 
 def _for_sure(books: Books, species: str) -> Counted:
     """How much of every cut is of the species whatever is in a mixed product."""
-    return counted({cut: one.for_sure.get(species, Fraction(0)) for cut, one in books.table.items()})
+    return counted({cut: entry.for_sure.get(species, Fraction(0)) for cut, entry in books.table.items()})
 
 
 def _falls_short(books: Books, counts: Counted, dog: Dog, low: Fraction) -> bool:

@@ -12,11 +12,11 @@ from fractions import Fraction
 from itertools import accumulate
 
 from raworder.auditing.books import Books, repeated
-from raworder.dogs import Dog
-from raworder.nutrients import NutrientLimit, Per, Supplement, nutrient_of
-from raworder.plan import Breach, Dose
-from raworder.rulebook import ROUNDING_G, SHARED_PIECES_OFF
-from raworder.units import half_up
+from raworder.trade.dogs import Dog
+from raworder.trade.nutrients import NutrientLimit, Per, Supplement, nutrient_of
+from raworder.trade.plan import Breach, Dose
+from raworder.trade.rulebook import ROUNDING_G, SHARED_PIECES_OFF
+from raworder.trade.units import half_up
 
 SIX_DIGITS = 6
 """Digits after the point with which amounts are told where a rule is broken."""
@@ -87,7 +87,7 @@ class Rounding:
 
     def _per_g(self, amount: Amount) -> Mapping[str, Fraction]:
         """How much of it a gram of each cut brings."""
-        in_100_g = ((cut, one.known.get(amount.nutrient, NOTHING)) for cut, one in self.books.table.items())
+        in_100_g = ((cut, entry.known.get(amount.nutrient, NOTHING)) for cut, entry in self.books.table.items())
         return {cut: known / (100 * amount.unit) for cut, known in in_100_g}
 
     def _of(self, per_g: Mapping[str, Fraction]) -> Fraction:
@@ -171,14 +171,14 @@ def supplement(books: Books) -> Iterator[Breach]:
     for dog_name, name in repeated((dose.dog, dose.supplement) for dose in books.plan.doses):
         yield Breach("supplement", dog_name, f"is given {name} twice over")
     yield from (breach for dose in books.plan.doses for breach in _dose(books, dose))
-    there = {one.name: one.on_hand_steps for one in books.scenario.supplements}
+    there = {supplement.name: supplement.on_hand_steps for supplement in books.scenario.supplements}
     offers = {offer.key: offer for offer in books.scenario.supplement_offers}
     for line in books.plan.supplement_lines:
         if line.offer in offers and line.units > 0:
             there[offers[line.offer].supplement] += offers[line.offer].steps * line.units
     days = {dog.name: dog.days for dog in books.scenario.dogs}
     for name, steps in there.items():
-        given = sum(one.steps_a_day * days.get(one.dog, 0) for one in books.plan.doses if one.supplement == name)
+        given = sum(dose.steps_a_day * days.get(dose.dog, 0) for dose in books.plan.doses if dose.supplement == name)
         if given > steps:
             yield Breach("supplement", name, f"{given} steps are given but {steps} are on hand and bought")
 
@@ -186,7 +186,7 @@ def supplement(books: Books) -> Iterator[Breach]:
 def _dose(books: Books, dose: Dose) -> Iterator[Breach]:
     """What is wrong with one dose by itself."""
     dog = next((dog for dog in books.scenario.dogs if dog.name == dose.dog), None)
-    one = next((one for one in books.scenario.supplements if one.name == dose.supplement), None)
+    one = next((supplement for supplement in books.scenario.supplements if supplement.name == dose.supplement), None)
     if dog is None or one is None:
         yield Breach("supplement", dose.dog, f"is given {dose.supplement}, and one of the two is not in the scenario")
     elif _must_not_have(dog, one):
@@ -214,12 +214,17 @@ def _rate_of(books: Books, dog: Dog, limit: NutrientLimit) -> Rate:
 def _eaten(books: Books, dog: Dog, nutrient: str) -> Amount:
     """How much of a nutrient is known to be in what the dog eats."""
     eaten_g = ((books.table[cut], grams) for cut, grams in books.eaten_by(dog).items() if cut in books.table)
-    return Amount(sum((one.known.get(nutrient, NOTHING) * grams / 100 for one, grams in eaten_g), NOTHING), nutrient)
+    return Amount(
+        sum((entry.known.get(nutrient, NOTHING) * grams / 100 for entry, grams in eaten_g), NOTHING), nutrient
+    )
 
 
 def _got(books: Books, dog: Dog, nutrient: str) -> Amount:
     """How much of a nutrient is known to be in what the dog eats and is given beside it on every day it is fed."""
-    a_step = {one.name: dict(one.analysis.values).get(nutrient, NOTHING) for one in books.scenario.supplements}
+    a_step = {
+        supplement.name: dict(supplement.analysis.values).get(nutrient, NOTHING)
+        for supplement in books.scenario.supplements
+    }
     mine = (dose for dose in books.plan.doses if dose.dog == dog.name and dose.supplement in a_step)
     given = sum((a_step[dose.supplement] * dose.steps_a_day * dog.days for dose in mine), NOTHING)
     return Amount(_eaten(books, dog, nutrient).total + given, nutrient)

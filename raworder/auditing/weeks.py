@@ -9,14 +9,13 @@ from datetime import date
 from fractions import Fraction
 from itertools import accumulate
 
-from raworder.auditing.bag_books import DogBags, grams_in
-from raworder.auditing.books import Books, Counted, counted
-from raworder.bags import Mix
-from raworder.cuts import Measure, Part, Subject
-from raworder.dogs import DAY_OVER_BATCH, Dog
-from raworder.plan import Breach
-from raworder.rulebook import WEEK_DAYS
-from raworder.units import half_up, share_text
+from raworder.auditing.books import Books, Counted, DogBags, counted, grams_in
+from raworder.trade.bags import Mix
+from raworder.trade.cuts import Measure, Part, Subject
+from raworder.trade.dogs import DAY_OVER_BATCH, Dog
+from raworder.trade.plan import Breach
+from raworder.trade.rulebook import WEEK_DAYS
+from raworder.trade.units import half_up, share_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,9 +25,9 @@ class Shares:
     of: Mapping[str, Fraction]
     rounding_g: Fraction
 
-    def counted_in(self, one: DogBags) -> Counted:
+    def counted_in(self, dog_bags: DogBags) -> Counted:
         """The same for what is in a dog's bags, over one common denominator; what is no cut counts nothing."""
-        return counted({name: self.of.get(name, Fraction(0)) for name in one.held_g})
+        return counted({name: self.of.get(name, Fraction(0)) for name in dog_bags.held_g})
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,126 +48,126 @@ class Week:
 def bag_weight(books: Books) -> Iterator[Breach]:
     """A bag weighs its meal to within a scale step, and so do seven days running; something weighed tops it up."""
     step_g = books.scenario.portioning.scale_step_g
-    for one in _dogs_with_bags(books):
-        yield from _bags_off(books, one)
-        held_g, due_g = _week_sums(one.day_total_g), _week_sums(one.due_g)
-        for day, held, due in zip(one.fed_days, held_g, due_g, strict=False):
+    for dog_bags in _dogs_with_bags(books):
+        yield from _bags_off(books, dog_bags)
+        held_g, due_g = _week_sums(dog_bags.day_total_g), _week_sums(dog_bags.due_g)
+        for day, held, due in zip(dog_bags.fed_days, held_g, due_g, strict=False):
             if abs(held - due) > step_g:
                 says = f"from {day} on, seven days' bags weigh {held} g where {due} g are due; {step_g} g more or less"
-                yield Breach("bag_weight", one.dog.name, f"{says} are allowed")
+                yield Breach("bag_weight", dog_bags.dog.name, f"{says} are allowed")
 
 
 def week_share(books: Books) -> Iterator[Breach]:
     """Over any seven days running each part's share stays in its range, give or take what whole pieces allow."""
     parts = {part: _shares(books, Subject(Measure.PART, part)) for part in Part}
-    for one in _dogs_with_bags(books):
-        for target in one.dog.targets:
-            for week in _weeks(books, one, parts[target.part]):
+    for dog_bags in _dogs_with_bags(books):
+        for target in dog_bags.dog.targets:
+            for week in _weeks(books, dog_bags, parts[target.part]):
                 if week.counts_g + week.allowance_g < target.low * week.due_g:
                     says = week.says(target.part, f"at least {_share(target.low)} is asked")
-                    yield Breach("week_share", one.dog.name, says)
+                    yield Breach("week_share", dog_bags.dog.name, says)
                 if week.counts_g - week.allowance_g > target.high * week.due_g:
                     says = week.says(target.part, f"at most {_share(target.high)} is asked")
-                    yield Breach("week_share", one.dog.name, says)
+                    yield Breach("week_share", dog_bags.dog.name, says)
 
 
 def week_cap(books: Books) -> Iterator[Breach]:
     """Over any seven days running what is capped stays at its share, give or take what whole pieces allow."""
     subjects = dict.fromkeys(limit.subject for dog in books.scenario.dogs for limit in dog.caps)
     capped = {subject: _shares(books, subject) for subject in subjects}
-    for one in _dogs_with_bags(books):
-        for limit in one.dog.caps:
+    for dog_bags in _dogs_with_bags(books):
+        for limit in dog_bags.dog.caps:
             what = limit.subject.word or limit.subject.measure
-            for week in _weeks(books, one, capped[limit.subject]):
+            for week in _weeks(books, dog_bags, capped[limit.subject]):
                 if week.counts_g - week.allowance_g > limit.most * week.due_g:
                     says = week.says(what, f"at most {_share(limit.most)} is allowed")
-                    yield Breach("week_cap", one.dog.name, says)
+                    yield Breach("week_cap", dog_bags.dog.name, says)
 
 
 def day_most(books: Books) -> Iterator[Breach]:
     """No day's food holds more than the most of bone, organs, plants, heart or fat; nothing is taken off."""
     portioning = books.scenario.portioning
     shares = {subject: _shares(books, subject) for subject, _ in portioning.most_a_day}
-    for one in _dogs_with_bags(books):
-        counted_in = {subject: share.counted_in(one) for subject, share in shares.items()}
-        eaten = {subject: _eaten(counts, one) for subject, counts in counted_in.items()}
+    for dog_bags in _dogs_with_bags(books):
+        counted_in = {subject: share.counted_in(dog_bags) for subject, share in shares.items()}
+        eaten = {subject: _eaten(counts, dog_bags) for subject, counts in counted_in.items()}
         for subject, usual in portioning.most_a_day:
-            most = _most_a_day(one.dog, subject, usual, eaten[subject])
+            most = _most_a_day(dog_bags.dog, subject, usual, eaten[subject])
             counts = counted_in[subject]
-            days = zip(one.fed_days, _day_counts(counts, one), one.day_total_g, strict=True)
+            days = zip(dog_bags.fed_days, _day_counts(counts, dog_bags), dog_bags.day_total_g, strict=True)
             for day, count, total_g in days:
                 if count * most.denominator > most.numerator * total_g * counts.of:
                     grams = half_up(Fraction(count, counts.of))
                     what = subject.word or subject.measure
                     says = f"on {day}, {grams} g of {total_g} g count as {what}; the most is {_share(most)}"
-                    yield Breach("day_most", one.dog.name, says)
+                    yield Breach("day_most", dog_bags.dog.name, says)
 
 
 def _most_a_day(dog: Dog, subject: Subject, usual: Fraction, eaten: Fraction) -> Fraction:
     """The most of a day's food; five thirds of what the dog's rules allow, or else of what it eats, if that is more."""
-    asked = [one.most for one in dog.caps if one.subject == subject]
-    asked = asked or [one.high for one in dog.targets if Subject(Measure.PART, one.part) == subject]
+    asked = [cap.most for cap in dog.caps if cap.subject == subject]
+    asked = asked or [target.high for target in dog.targets if Subject(Measure.PART, target.part) == subject]
     return min(max(usual, DAY_OVER_BATCH * (asked[0] if asked else eaten)), Fraction(1))
 
 
-def _eaten(counts: Counted, one: DogBags) -> Fraction:
+def _eaten(counts: Counted, dog_bags: DogBags) -> Fraction:
     """The share that counts of all that is in a dog's bags; nothing where they weigh nothing."""
-    total_g = sum(one.day_total_g)
-    return Fraction(sum(_day_counts(counts, one)), counts.of * total_g) if total_g > 0 else Fraction(0)
+    total_g = sum(dog_bags.day_total_g)
+    return Fraction(sum(_day_counts(counts, dog_bags)), counts.of * total_g) if total_g > 0 else Fraction(0)
 
 
 def _dogs_with_bags(books: Books) -> Iterator[DogBags]:
     """The bags of every dog whose bags are planned here; a dog that has none is told by their sum."""
     found = (books.bags[dog.name] for dog in books.dogs_not_in_care)
-    return (one for one in found if one.bags)
+    return (dog_bags for dog_bags in found if dog_bags.bags)
 
 
-def _bags_off(books: Books, one: DogBags) -> Iterator[Breach]:
+def _bags_off(books: Books, dog_bags: DogBags) -> Iterator[Breach]:
     """Bags that are off their meal by more than a scale step, and bags that nothing tops up."""
-    step_g, meals = books.scenario.portioning.scale_step_g, one.dog.meals
-    due_g = dict(zip(one.fed_days, one.due_g, strict=True))
-    for bag in one.bags:
+    step_g, meals = books.scenario.portioning.scale_step_g, dog_bags.dog.meals
+    due_g = dict(zip(dog_bags.fed_days, dog_bags.due_g, strict=True))
+    for bag in dog_bags.bags:
         day_g = due_g.get(bag.day)
         if day_g is None:
             continue
         held_g = grams_in(bag.fillings)
         if bag.topped_up and all(filling.cut != bag.topped_up for filling in bag.fillings):
-            yield Breach("bag_weight", one.dog.name, f"nothing tops up its bag of {bag.day}, meal {bag.meal}")
+            yield Breach("bag_weight", dog_bags.dog.name, f"nothing tops up its bag of {bag.day}, meal {bag.meal}")
         if abs(held_g * meals - day_g) > step_g * meals:
             says = f"its bag of {bag.day}, meal {bag.meal}, weighs {held_g} g"
-            yield Breach("bag_weight", one.dog.name, f"{says} where {half_up(Fraction(day_g, meals))} g are due")
+            yield Breach("bag_weight", dog_bags.dog.name, f"{says} where {half_up(Fraction(day_g, meals))} g are due")
 
 
-def _weeks(books: Books, one: DogBags, shares: Shares) -> Iterator[Week]:
+def _weeks(books: Books, dog_bags: DogBags, shares: Shares) -> Iterator[Week]:
     """Every week of a dog, with what counts in it."""
-    counts = shares.counted_in(one)
-    step_g = books.scenario.portioning.scale_step_g * shares.of.get(one.topped_up, Fraction(0))
-    always_g = _unit_allowance_g(books, one, shares) + shares.rounding_g + step_g
-    sums = zip(one.fed_days, _week_sums(one.due_g), _week_sums(_day_counts(counts, one)), strict=False)
+    counts = shares.counted_in(dog_bags)
+    step_g = books.scenario.portioning.scale_step_g * shares.of.get(dog_bags.topped_up, Fraction(0))
+    always_g = _unit_allowance_g(books, dog_bags, shares) + shares.rounding_g + step_g
+    sums = zip(dog_bags.fed_days, _week_sums(dog_bags.due_g), _week_sums(_day_counts(counts, dog_bags)), strict=False)
     for starts, due_g, count in sums:
         allowance_g = books.scenario.portioning.week_allowance * due_g + always_g
         yield Week(starts, due_g, Fraction(count, counts.of), allowance_g)
 
 
-def _unit_allowance_g(books: Books, one: DogBags, shares: Shares) -> Fraction:
+def _unit_allowance_g(books: Books, dog_bags: DogBags, shares: Shares) -> Fraction:
     """Grams by which one unit more or less of every cut, in place of what tops the bags up, changes what counts.
 
     A whole piece counts twice where pieces are shared among dogs, also for a dog that got none.
     """
-    top_up = shares.of.get(one.topped_up, Fraction(0))
-    shared = books.shared_pieces.get(one.dog.name, ())
+    top_up = shares.of.get(dog_bags.topped_up, Fraction(0))
+    shared = books.shared_pieces.get(dog_bags.dog.name, ())
     return sum(
         (
             _unit_g(books, name) * (2 if name in shared else 1) * abs(shares.of.get(name, Fraction(0)) - top_up)
-            for name in dict.fromkeys((*_beside_top_up(one), *shared))
+            for name in dict.fromkeys((*_beside_top_up(dog_bags), *shared))
         ),
         Fraction(0),
     )
 
 
-def _beside_top_up(one: DogBags) -> Iterator[str]:
+def _beside_top_up(dog_bags: DogBags) -> Iterator[str]:
     """What is in a dog's bags beside what tops them up; nothing where it is not said what does."""
-    return (name for name in one.held_g if one.topped_up and name != one.topped_up)
+    return (name for name in dog_bags.held_g if dog_bags.topped_up and name != dog_bags.topped_up)
 
 
 def _unit_g(books: Books, name: str) -> int:
@@ -178,7 +177,7 @@ def _unit_g(books: Books, name: str) -> int:
 
 def _shares(books: Books, subject: Subject) -> Shares:
     """What counts of every cut and of every mix, and by how much rounding may have changed it."""
-    of_cuts = {cut: one.counts.get(subject, Fraction(0)) for cut, one in books.table.items()}
+    of_cuts = {cut: entry.counts.get(subject, Fraction(0)) for cut, entry in books.table.items()}
     of_mixes = {mix.name: _mean(mix, of_cuts) for mix in books.plan.mixes}
     rounding_g = books.counted(subject).allowance_g(books.handled)
     return Shares({**of_mixes, **of_cuts}, rounding_g)
@@ -186,16 +185,16 @@ def _shares(books: Books, subject: Subject) -> Shares:
 
 def _mean(mix: Mix, of_cuts: Mapping[str, Fraction]) -> Fraction:
     """The share of a mix: the mean over its contents by weight."""
-    counts_g = sum((of_cuts.get(one.cut, Fraction(0)) * one.grams for one in mix.contents), Fraction(0))
+    counts_g = sum((of_cuts.get(filling.cut, Fraction(0)) * filling.grams for filling in mix.contents), Fraction(0))
     mixed_g = grams_in(mix.contents)
     return counts_g / mixed_g if mixed_g else Fraction(0)
 
 
-def _day_counts(counts: Counted, one: DogBags) -> tuple[int, ...]:
+def _day_counts(counts: Counted, dog_bags: DogBags) -> tuple[int, ...]:
     """What counts on every fed day, in the parts that `counts` counts by."""
-    totals = [0] * len(one.fed_days)
+    totals = [0] * len(dog_bags.fed_days)
     for name, count in counts.counts.items():
-        for index, grams in enumerate(one.held_g[name]):
+        for index, grams in enumerate(dog_bags.held_g[name]):
             totals[index] += count * grams
     return tuple(totals)
 

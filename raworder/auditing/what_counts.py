@@ -11,10 +11,10 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import TypeVar
 
-from raworder.cuts import GROUND, PLANT, Cut, Measure, Part, Subject
-from raworder.dogs import Dog
-from raworder.nutrients import Per
-from raworder.trade import Scenario
+from raworder.trade.cuts import GROUND, PLANT, Cut, Measure, Part, Subject
+from raworder.trade.dogs import Dog
+from raworder.trade.nutrients import Per
+from raworder.trade.scenario import Scenario
 
 Key = TypeVar("Key", str, Subject)
 
@@ -57,12 +57,16 @@ def entry(cut: Cut, divided: frozenset[str] = frozenset()) -> Entry:
     stays_whole = _has_whole_bone(cut) and cut.name not in divided
     return Entry(
         counts=_counts(cut),
-        for_sure=_added_up((one.species, one.share) for one in cut.species if one.share is not None),
+        for_sure=_added_up(
+            (species_share.species, species_share.share)
+            for species_share in cut.species
+            if species_share.share is not None
+        ),
         holds=_holds(cut),
         fed_piece_g=cut.piece_g if stays_whole else None,
         known=dict(cut.analysis.values),
         spoils=frozenset(
-            DESTROYERS[mark] for one in _with_ingredients(cut) for mark in one.cautions if mark in DESTROYERS
+            DESTROYERS[mark] for cut in _with_ingredients(cut) for mark in cut.cautions if mark in DESTROYERS
         ),
     )
 
@@ -70,7 +74,7 @@ def entry(cut: Cut, divided: frozenset[str] = frozenset()) -> Entry:
 def forbidden(dog: Dog, table: Table) -> Iterator[str]:
     """The cuts that the dog must not eat, as they hold something that it is to be spared."""
     spared = frozenset(dog.avoid)
-    return (cut for cut, one in table.items() if not spared.isdisjoint(one.holds))
+    return (cut for cut, entry in table.items() if not spared.isdisjoint(entry.holds))
 
 
 def of_unknown_energy(dog: Dog, scenario: Scenario) -> frozenset[str]:
@@ -83,7 +87,7 @@ def of_unknown_energy(dog: Dog, scenario: Scenario) -> frozenset[str]:
 
 def destroyers(dog: Dog, table: Table) -> frozenset[str]:
     """The cuts that destroy something of which a rule of the dog asks for a least; they are no food for it."""
-    return frozenset(cut for cut, one in table.items() if any(key in one.spoils for key in must_be_sure(dog)))
+    return frozenset(cut for cut, entry in table.items() if any(key in entry.spoils for key in must_be_sure(dog)))
 
 
 def must_be_sure(dog: Dog) -> Iterator[str]:
@@ -100,16 +104,29 @@ def must_be_sure(dog: Dog) -> Iterator[str]:
 
 def animal_species(scenario: Scenario) -> tuple[str, ...]:
     """Every species that some cut is of, or may be of, in order of the alphabet; plants are none."""
-    return tuple(sorted({one.species for cut in scenario.cuts for one in cut.species if one.species != PLANT}))
+    return tuple(
+        sorted(
+            {
+                species_share.species
+                for cut in scenario.cuts
+                for species_share in cut.species
+                if species_share.species != PLANT
+            }
+        )
+    )
 
 
 def _counts(cut: Cut) -> Mapping[Subject, Fraction]:
     """How much of the cut's weight counts as what."""
     parts = ((Subject(Measure.PART, part), share) for part, share in cut.parts)
     species = (
-        (Subject(Measure.SPECIES, one.species), ALL_OF_IT if one.share is None else one.share) for one in cut.species
+        (
+            Subject(Measure.SPECIES, species_share.species),
+            ALL_OF_IT if species_share.share is None else species_share.share,
+        )
+        for species_share in cut.species
     )
-    whole = {subject: ALL_OF_IT for one in _with_ingredients(cut) for subject in _called(one)}
+    whole = {subject: ALL_OF_IT for cut in _with_ingredients(cut) for subject in _called(cut)}
     bone = {WHOLE_BONE: ALL_OF_IT} if _has_whole_bone(cut) else {}
     return {FAT: cut.fat_share} | _added_up(parts) | _added_up(species) | whole | bone
 
@@ -124,7 +141,7 @@ def _called(cut: Cut) -> Iterator[Subject]:
 
 def _holds(cut: Cut) -> frozenset[Subject]:
     """Everything of which there is any in the cut or in an ingredient; an ingredient's bone is no longer whole."""
-    found = {subject for one in _with_ingredients(cut) for subject, share in _counts(one).items() if share > 0}
+    found = {subject for cut in _with_ingredients(cut) for subject, share in _counts(cut).items() if share > 0}
     bone = {WHOLE_BONE} if _has_whole_bone(cut) else set()
     return frozenset((found - {WHOLE_BONE}) | bone)
 
@@ -138,8 +155,8 @@ def _has_whole_bone(cut: Cut) -> bool:
 def _with_ingredients(cut: Cut) -> Iterator[Cut]:
     """The cut and all that is in it, at any depth."""
     yield cut
-    for one in cut.ingredients:
-        yield from _with_ingredients(one)
+    for ingredient in cut.ingredients:
+        yield from _with_ingredients(ingredient)
 
 
 def _added_up(shares: Iterator[tuple[Key, Fraction]]) -> dict[Key, Fraction]:

@@ -4,11 +4,10 @@ from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.dogs import Dog
 from raworder.nourishing.sums import Eaten
-from raworder.nourishment import EnergyLine
-from raworder.nutrients import RICHEST_KCAL_PER_G, NeedRow, Trust
-from raworder.units import metabolic_kg
+from raworder.trade.dogs import Dog
+from raworder.trade.nutrients import RICHEST_KCAL_PER_G, EnergyLine, NeedRow, Trust
+from raworder.trade.units import metabolic_kg
 
 LINEAR_KG = (2, 45)
 """Between these weights resting energy may be reckoned by 30 x kg + 70.

@@ -10,18 +10,18 @@ from fractions import Fraction
 import numpy as np
 from numpy.typing import NDArray
 
-from raworder.cuts import Cut
-from raworder.nutrients import CALCIUM_TO_PHOSPHORUS_OF_BONE, DESTROYED_BY, NUTRIENTS, Analysis
-from raworder.plan import Dose, Plan
-from raworder.trade import Scenario
-from raworder.units import half_up
+from raworder.trade.cuts import Cut
+from raworder.trade.nutrients import CALCIUM_TO_PHOSPHORUS_OF_BONE, DESTROYED_BY, NUTRIENTS, Analysis
+from raworder.trade.plan import Dose, Plan
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import half_up
 
 Whole = NDArray[np.int64]
 
 SCALE = 10**6
 """Parts of a unit that are counted."""
 
-KEYS = tuple(one.key for one in NUTRIENTS)
+KEYS = tuple(nutrient.key for nutrient in NUTRIENTS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +110,7 @@ def _no_overflow(fed_g: Whole, values: Whole) -> None:
 
 def _beside(scenario: Scenario, plan: Plan) -> Mapping[str, Mapping[str, Fraction]]:
     """What supplements add over the batch, by dog and nutrient; they are no share of the food, so of no coverage."""
-    analyses = {one.name: one.analysis for one in scenario.supplements}
+    analyses = {supplement.name: supplement.analysis for supplement in scenario.supplements}
     days = {dog.name: dog.days for dog in scenario.dogs}
     added: dict[str, dict[str, Fraction]] = {}
     for dose in plan.doses:

@@ -1,20 +1,16 @@
-"""The bag problem: how the kinds of bag of one dog are filled, as an integer programme, without its rules.
+"""The bag problem: how the kinds of bag of one dog are filled, as an integer programme with a builder for each rule."""
 
-The unknowns are counted in pieces or scale steps. The top-up has none: it brings every bag to its weight, so that all
-rules can be written without it.
-"""
-
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+from types import MappingProxyType
 
 import pulp
 
-from raworder.cuts import Subject
-from raworder.portioning.needs import Ingredient, Need
-from raworder.portioning.patterns import Pattern
-from raworder.rulebook import REST_STEPS
+from raworder.portioning.bag_needs import Ingredient, Limit, Need, Pattern
+from raworder.trade.cuts import Subject
+from raworder.trade.rulebook import REST_STEPS
 
 Terms = list[tuple[pulp.LpVariable, float]]
 Run = tuple[int, ...]
@@ -60,15 +56,18 @@ class BagProblem:
         """The days that are not filled like another one."""
         return self._unlike(self.need.days)
 
-    def amount(self, run: Run, one: Ingredient) -> Terms:
+    def amount(self, run: Run, ingredient: Ingredient) -> Terms:
         """The terms whose sum is the grams of an ingredient in a run of bags."""
-        return list(self._amount(self._bags(run), one, 1.0))
+        return list(self._amount(self._bags(run), ingredient, 1.0))
 
     def counted(self, run: Run, subject: Subject) -> Terms:
         """The terms whose sum is what counts for a subject in a run of bags, beside what the top-up alone would."""
         bags, changes = self._bags(run), self.need.changes[subject]
         return [
-            term for one in self.need.others if changes[one.name] for term in self._amount(bags, one, changes[one.name])
+            term
+            for ingredient in self.need.others
+            if changes[ingredient.name]
+            for term in self._amount(bags, ingredient, changes[ingredient.name])
         ]
 
     def _bags(self, run: Run) -> list[tuple[int, int, bool]]:
@@ -77,12 +76,12 @@ class BagProblem:
         return [(kind, found.count(kind), self.last[kind] in run) for kind in sorted(set(found))]
 
     def _amount(
-        self, bags: Iterable[tuple[int, int, bool]], one: Ingredient, times: float
+        self, bags: Iterable[tuple[int, int, bool]], ingredient: Ingredient, times: float
     ) -> Iterator[tuple[pulp.LpVariable, float]]:
         for kind, number, with_last in bags:
-            yield self.count[kind, one.name], times * one.unit_g * number
-            if with_last and not one.whole:
-                yield self.rest[kind, one.name], times
+            yield self.count[kind, ingredient.name], times * ingredient.unit_g * number
+            if with_last and not ingredient.whole:
+                yield self.rest[kind, ingredient.name], times
 
     def _unlike(self, runs: Iterable[Run]) -> tuple[Run, ...]:
         """The runs of bags, each once of those that hold as many bags of each kind and weigh the same."""
@@ -98,15 +97,17 @@ def pose(need: Need, pattern: Pattern) -> BagProblem:
     lp = pulp.LpProblem("bags", pulp.LpMinimize)
     count, taken, rest = {}, {}, {}
     for kind in sorted(set(pattern)):
-        for number, one in enumerate(need.others):
+        for number, ingredient in enumerate(need.others):
             words = f"{kind}_{number}"
-            count[kind, one.name] = lp.add_variable(f"count_{words}", 0, one.total_g // one.unit_g, pulp.LpInteger)
-            if not one.whole:
-                most_g = REST_STEPS * one.unit_g
-                taken[kind, one.name] = lp.add_variable(f"taken_{words}", 0, 1, pulp.LpBinary)
-                rest[kind, one.name] = lp.add_variable(f"rest_{words}", -most_g, most_g, pulp.LpInteger)
-    whole = [(number, one) for number, one in enumerate(need.others) if one.whole]
-    fullest = {one.name: lp.add_variable(f"fullest_{number}", 0) for number, one in whole}
+            count[kind, ingredient.name] = lp.add_variable(
+                f"count_{words}", 0, ingredient.total_g // ingredient.unit_g, pulp.LpInteger
+            )
+            if not ingredient.whole:
+                most_g = REST_STEPS * ingredient.unit_g
+                taken[kind, ingredient.name] = lp.add_variable(f"taken_{words}", 0, 1, pulp.LpBinary)
+                rest[kind, ingredient.name] = lp.add_variable(f"rest_{words}", -most_g, most_g, pulp.LpInteger)
+    whole = [(number, ingredient) for number, ingredient in enumerate(need.others) if ingredient.whole]
+    fullest = {ingredient.name: lp.add_variable(f"fullest_{number}", 0) for number, ingredient in whole}
     return BagProblem(need, pattern, lp, count, taken, rest, fullest)
 
 
@@ -120,7 +121,7 @@ def fullest_bags(problem: BagProblem) -> Iterator[tuple[str, pulp.LpConstraint]]
     """No rule: the fullest bag has at least as many pieces as each."""
     for (kind, name), count in problem.count.items():
         if name in problem.fullest:
-            number = [one.name for one in problem.need.others].index(name)
+            number = [ingredient.name for ingredient in problem.need.others].index(name)
             yield f"fullest_{number}_{kind}", total([(problem.fullest[name], 1.0), (count, -1.0)]) >= 0
 
 
@@ -132,3 +133,99 @@ def total(terms: Iterable[tuple[pulp.LpVariable, float]]) -> pulp.LpAffineExpres
 def top_up_g(problem: BagProblem, run: Run, subject: Subject) -> Fraction:
     """What would count for a subject in a run of bags if they held the top-up alone."""
     return problem.need.top_up.shares[subject] * sum(problem.need.slots[place].grams for place in run)
+
+
+Named = Iterator[tuple[str, pulp.LpConstraint]]
+
+
+def least_portion(problem: BagProblem) -> Named:
+    """A bag holds nothing of a cut, or at least the least portion."""
+    least_g = problem.need.portioning.least_portion_g
+    for number, ingredient in enumerate(problem.need.others):
+        for kind in problem.kinds if not ingredient.whole else ():
+            count, taken = problem.count[kind, ingredient.name], problem.taken[kind, ingredient.name]
+            rest = problem.rest[kind, ingredient.name]
+            name = f"least_portion_{number}_{kind}"
+            yield f"{name}_low", total([(count, ingredient.unit_g), (taken, -least_g)]) >= 0
+            yield f"{name}_last", total([(count, ingredient.unit_g), (rest, 1), (taken, -least_g)]) >= 0
+            yield f"{name}_high", total([(count, 1), (taken, -count.upBound)]) <= 0
+
+
+def bag_sum(problem: BagProblem) -> Named:
+    """A dog's bags hold just its portions."""
+    every = tuple(range(len(problem.pattern)))
+    for number, ingredient in enumerate(problem.need.others):
+        yield f"bag_sum_{number}", total(problem.amount(every, ingredient)) == ingredient.total_g
+
+
+def scale_step(problem: BagProblem) -> Named:
+    """What is weighed into a bag is whole scale steps; only where a kind has any does its last bag take a rest."""
+    for number, ingredient in enumerate(problem.need.others):
+        for kind in problem.kinds if not ingredient.whole else ():
+            rest, taken = problem.rest[kind, ingredient.name], problem.taken[kind, ingredient.name]
+            yield f"scale_step_{number}_{kind}_high", total([(rest, 1), (taken, -rest.upBound)]) <= 0
+            yield f"scale_step_{number}_{kind}_low", total([(rest, 1), (taken, -rest.lowBound)]) >= 0
+
+
+def bag_weight(problem: BagProblem) -> Named:
+    """What goes into a bag leaves room for a least portion of the top-up, which brings it to its weight."""
+    slots, least_g = problem.need.slots, problem.need.portioning.least_portion_g
+    for kind in problem.kinds:
+        last = problem.last[kind]
+        before = [place for place in range(last) if problem.pattern[place] == kind]
+        lightest = min(before, key=lambda place: slots[place].grams, default=last)
+        for place in sorted({lightest, last}):
+            held = [term for ingredient in problem.need.others for term in problem.amount((place,), ingredient)]
+            yield f"bag_weight_{kind}_{place}", total(held) <= slots[place].grams - least_g
+
+
+def week_share(problem: BagProblem) -> Named:
+    """Over any seven days running each part's share stays in its range, give or take what whole pieces allow."""
+    yield from _over_weeks(problem, "week_share")
+
+
+def week_cap(problem: BagProblem) -> Named:
+    """Over any seven days running what is capped stays at its share, give or take what whole pieces allow."""
+    yield from _over_weeks(problem, "week_cap")
+
+
+def day_most(problem: BagProblem) -> Named:
+    """No day's food holds more than the most of bone, organs, plants, heart or fat."""
+    for place, day in enumerate(problem.days):
+        day_g = sum(problem.need.slots[slot].grams for slot in day)
+        for number, (subject, most) in enumerate(problem.need.most_a_day):
+            terms = problem.counted(day, subject)
+            if terms:
+                yield (
+                    f"day_most_{place}_{number}",
+                    total(terms) <= float(most * day_g - top_up_g(problem, day, subject)),
+                )
+
+
+def _over_weeks(problem: BagProblem, key: str) -> Named:
+    """A range, the allowance added at both ends, for every week."""
+    for place, week in enumerate(problem.weeks):
+        for number, limit in enumerate(problem.need.limits):
+            if limit.key == key:
+                yield from _within(problem, week, limit, f"{key}_{place}_{number}")
+
+
+def _within(problem: BagProblem, week: Run, limit: Limit, name: str) -> Named:
+    ration_g, terms = problem.need.ration_g(week), problem.counted(week, limit.subject)
+    if not terms:
+        return
+    allowance_g = problem.need.allowance_g(limit.subject, ration_g)
+    by_itself_g = top_up_g(problem, week, limit.subject)
+    if limit.low > 0:
+        yield f"{name}_low", total(terms) >= float(limit.low * ration_g - allowance_g - by_itself_g)
+    if limit.high < 1:
+        yield f"{name}_high", total(terms) <= float(limit.high * ration_g + allowance_g - by_itself_g)
+
+
+BAG_BUILDERS: Mapping[str, Callable[[BagProblem], Named]] = MappingProxyType(
+    {
+        builder.__name__: builder
+        for builder in (least_portion, bag_sum, scale_step, bag_weight, week_share, week_cap, day_most)
+    }
+)
+"""Every builder of bags by its rule's key, in the rulebook's order."""

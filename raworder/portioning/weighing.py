@@ -12,9 +12,9 @@ from functools import cached_property
 from math import floor
 from typing import NamedTuple
 
-from raworder.bags import Filling, Next, Portioning
-from raworder.plan import Plan
-from raworder.units import half_up
+from raworder.trade.bags import Filling, Next, Portioning
+from raworder.trade.plan import Plan
+from raworder.trade.units import half_up
 
 Key = tuple[int, str]
 """A bag by its place in the plan, and the cut or mix that goes in: every weighing by itself."""
@@ -53,7 +53,7 @@ class Weighing:
     @cached_property
     def filling(self) -> Mapping[Key, Filling]:
         """What is planned of a cut in a bag."""
-        return {(place, one.cut): one for place, bag in enumerate(self.plan.bags) for one in bag.fillings}
+        return {(place, filling.cut): filling for place, bag in enumerate(self.plan.bags) for filling in bag.fillings}
 
 
 def next_target(weighing: Weighing, entries: Sequence[Weighed]) -> Next | None:
@@ -61,7 +61,7 @@ def next_target(weighing: Weighing, entries: Sequence[Weighed]) -> Next | None:
 
     A later entry about the same bag and cut corrects an earlier one. ValueError for what the plan does not weigh.
     """
-    grams = {(one.bag, one.cut): one.grams for one in entries}
+    grams = {(entry.bag, entry.cut): entry.grams for entry in entries}
     if not grams.keys() <= weighing.filling.keys():
         raise ValueError(f"the plan does not weigh {min(grams.keys() - weighing.filling.keys())}")
     return next((_next(weighing, station, key, grams) for station, key in weighing.sequence if key not in grams), None)
@@ -72,16 +72,16 @@ def _next(weighing: Weighing, station: int, key: Key, grams: Mapping[Key, int]) 
     place, cut = key
     bag, filling = weighing.plan.bags[place], weighing.filling[key]
     bags = weighing.of_dog[bag.dog, cut]
-    is_last = all((one, cut) in grams for one in bags if one != place)
+    is_last = all((bag, cut) in grams for bag in bags if bag != place)
     plain = Next(station, place, bag.dog, cut, filling.grams, filling.grams, filling.pieces, is_last=is_last)
     if filling.pieces:
         return plain
     if cut != bag.topped_up:
-        planned_g = {one: weighing.filling[one, cut].grams for one in bags}
-        given_g = {one: grams[one, cut] for one in bags if (one, cut) in grams}
+        planned_g = {bag: weighing.filling[bag, cut].grams for bag in bags}
+        given_g = {bag: grams[bag, cut] for bag in bags if (bag, cut) in grams}
         return replace(plain, target_g=max(_aim_g(weighing, place, planned_g, given_g), 0))
-    planned_g = {one: weighing.plan.bags[one].grams for one in bags}
-    given_g = {one: _weight_g(weighing, one, grams) for one in bags if (one, cut) in grams}
+    planned_g = {bag: weighing.plan.bags[bag].grams for bag in bags}
+    given_g = {bag: _weight_g(weighing, bag, grams) for bag in bags if (bag, cut) in grams}
     before_g = _weight_g(weighing, place, {**grams, key: 0})
     target_g = max(_aim_g(weighing, place, planned_g, given_g) - before_g, 0)
     return replace(plain, target_g=target_g, bag_to_g=before_g + target_g)
@@ -89,7 +89,7 @@ def _next(weighing: Weighing, station: int, key: Key, grams: Mapping[Key, int]) 
 
 def _weight_g(weighing: Weighing, place: int, grams: Mapping[Key, int]) -> int:
     """What a bag weighs, as weighed, and as planned where nothing was weighed yet."""
-    return sum(grams.get((place, one.cut), one.grams) for one in weighing.plan.bags[place].fillings)
+    return sum(grams.get((place, filling.cut), filling.grams) for filling in weighing.plan.bags[place].fillings)
 
 
 def _aim_g(weighing: Weighing, place: int, planned_g: Mapping[int, int], given_g: Mapping[int, int]) -> int:
@@ -99,7 +99,7 @@ def _aim_g(weighing: Weighing, place: int, planned_g: Mapping[int, int], given_g
     weight, what does not fit being carried on; and all that is left where it is the last.
     """
     left_g = sum(planned_g.values()) - sum(given_g.values())
-    planned_left_g = sum(grams for one, grams in planned_g.items() if one not in given_g)
+    planned_left_g = sum(grams for number, grams in planned_g.items() if number not in given_g)
     if len(given_g) == len(planned_g) - 1 or not planned_left_g:
         return left_g
     step_g = weighing.portioning.scale_step_g

@@ -11,13 +11,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Annotated, Any
 
-from raworder.dogs import Care
-from raworder.draft import DogDraft
-from raworder.findings import Finding, Place
-from raworder.reading.catalogue import Catalogue, reference_catalogue
-from raworder.reading.characters import strange_in
-from raworder.reading.currencies import read_currency
-from raworder.reading.field_kinds import count_from, one_of
+from raworder.reading.catalogue import Catalogue, Words, help_for_unknown_cut, reference_catalogue, words_of
 from raworder.reading.fields import (
     CurrencyCode,
     Day,
@@ -29,16 +23,19 @@ from raworder.reading.fields import (
     RationText,
     Share,
 )
+from raworder.reading.files import strange_in
 from raworder.reading.form import LONGEST_BATCH_DAYS
+from raworder.reading.form_fields import count_from, one_of
+from raworder.reading.located import text_at
 from raworder.reading.names import did_you_mean, folded, listed, normal
 from raworder.reading.patterns import PATTERNS
 from raworder.reading.quantities import read_percentage
-from raworder.reading.reference import read_cuts, read_toxic_foods, toxic_food
-from raworder.reading.scenario import read_scenario_text
-from raworder.reading.text import text_at
-from raworder.reading.unknown_cuts import help_for_unknown_cut
-from raworder.reading.words import Words, words_of
-from raworder.units import Currency, UnitError
+from raworder.reading.reference import read_currency, read_cuts, read_toxic_foods, toxic_food
+from raworder.reading.scenario_file import read_scenario_text
+from raworder.trade.dogs import Care
+from raworder.trade.draft import DogDraft
+from raworder.trade.findings import Finding, Place
+from raworder.trade.units import Currency, UnitError
 
 NAME, CURRENCY, DAY, WEIGHT, RATION, SHARE, PACK, PRICE = (
     Name, CurrencyCode, Day, DogWeight, RationText, Share, PackText, PriceText
@@ -102,12 +99,12 @@ def dog_in_one_line(text: str) -> DogDraft:
     """A dog from `Maple, 22 kg, 2.5 %, prey model` or `Sorrel, 9 kg, nursing`; a comma in a name needs quotes."""
     name, *rest = _cells(text) or [""]
     said: dict[str, str] = {}
-    for one in rest:
-        field, value = _dog_field(one.strip(), weighed="weight" in said)
+    for word in rest:
+        field, value = _dog_field(word.strip(), weighed="weight" in said)
         if field in said:
-            raise UnitError(f"`{one.strip()}` tells the {field} twice", "keep one of the two")
+            raise UnitError(f"`{word.strip()}` tells the {field} twice", "keep one of the two")
         said[field] = value
-    weight, ration, of_trade, in_care = (said.get(one, "") for one in ("weight", "ration", "pattern", "care"))
+    weight, ration, of_trade, in_care = (said.get(number, "") for number in ("weight", "ration", "pattern", "care"))
     told = DogDraft(answered(name, NAME), weight, ration, of_trade, care=in_care)
     _complete(told)
     return told
@@ -129,7 +126,7 @@ def _dog_field(said: str, *, weighed: bool) -> tuple[str, str]:
     """What one part of the line is about, and what it says."""
     if folded(said) in set(Care):
         return "care", folded(said)
-    if folded(said) in {folded(one) for one in PATTERNS}:
+    if folded(said) in {folded(pattern) for pattern in PATTERNS}:
         return "pattern", pattern(said)
     if "%" in said or "kcal" in said or weighed:
         return "ration", answered(said, RATION)
@@ -160,7 +157,7 @@ class Known:
 
     def avoided(self, text: str) -> tuple[str, ...]:
         """Words for what a dog must not eat, with commas between them; none where nothing is said."""
-        said = tuple(answered(one, NAME) for one in text.split(",") if one.strip())
+        said = tuple(answered(part, NAME) for part in text.split(",") if part.strip())
         for word in said:
             if not self.words.means_something(word):
                 help_ = did_you_mean(word, self.words.known(), "name a species, a kind, a part or a cut")
@@ -192,18 +189,18 @@ def offer_in_one_line(text: str, currency: str) -> tuple[str, str, str]:
 
 def _cells(text: str) -> list[str]:
     """What stands between the commas of a line; what is in double quotes is one."""
-    return [one.strip() for one in next(csv.reader([printable(text)], skipinitialspace=True), [])]
+    return [name.strip() for name in next(csv.reader([printable(text)], skipinitialspace=True), [])]
 
 
 def parts(text: str) -> tuple[tuple[str, str], ...]:
     """Parts with their shares from `muscle 80 %, bone 12 %, liver 8 %`; a part alone is all of it."""
     shares: dict[str, str] = {}
-    for one in text.split(","):
-        name = re.sub(r"[0-9.,]+\s*%$", "", one.strip()).strip()
+    for piece in text.split(","):
+        name = re.sub(r"[0-9.,]+\s*%$", "", piece.strip()).strip()
         part = folded(answered(name, PartName))
         if part in shares:
             raise UnitError(f"`{part}` is told twice", "write each part once")
-        shares[part] = answered(one.strip().removeprefix(name).strip() or "100 %", SHARE)
+        shares[part] = answered(piece.strip().removeprefix(name).strip() or "100 %", SHARE)
     whole = sum(map(read_percentage, shares.values()), Fraction(0))
     if whole != 1:
         raise UnitError("these parts do not add up to 100 %", "write all of them, such as `muscle 88 %, bone 12 %`")
@@ -212,7 +209,9 @@ def parts(text: str) -> tuple[tuple[str, str], ...]:
 
 def refused_as_whole(text: str, path: Path) -> tuple[Finding, ...]:
     """What refuses the scenario as far as it is told, less what is only said later."""
-    return tuple(one for one in read_scenario_text(text, path).findings if one.refuses and not later(one))
+    return tuple(
+        finding for finding in read_scenario_text(text, path).findings if finding.refuses and not later(finding)
+    )
 
 
 def later(finding: Finding) -> bool:

@@ -8,48 +8,38 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Annotated
 
-from raworder.cuts import Part
-from raworder.reading.characters import can_be_seen
-from raworder.reading.currencies import read_currency
-from raworder.reading.field_kinds import Shape, Short, Written, WrittenMoney, or_number, string
+from raworder.reading.files import can_be_seen
+from raworder.reading.form_fields import Shape, Short, Written, WrittenMoney, or_number, string
+from raworder.reading.located import Entries, Items, Text, text_at
 from raworder.reading.names import listed, normal
-from raworder.reading.nutrient_quantities import (
-    LimitText,
-    NutrientAmount,
-    Treats,
-    Units,
-    read_kcal,
-    read_limit,
-    read_nutrient_amount,
-    read_units,
-)
 from raworder.reading.quantities import (
     Amount,
     DaySpan,
+    LimitText,
+    NutrientAmount,
     Pack,
     Price,
     Range,
     Ration,
     Room,
+    Treats,
+    Units,
     read_amount,
     read_days,
+    read_kcal,
+    read_limit,
+    read_nutrient_amount,
     read_percentage,
     read_price,
     read_range,
     read_ration,
     read_room,
+    read_units,
     read_yes,
 )
-from raworder.reading.text import Entries, Items, Text, text_at
-from raworder.units import (
-    Currency,
-    UnitError,
-    grams_text,
-    half_up,
-    read_date,
-    read_grams,
-    read_number,
-)
+from raworder.reading.reference import read_currency
+from raworder.trade.cuts import Part
+from raworder.trade.units import Currency, UnitError, grams_text, half_up, read_date, read_grams, read_number
 
 LONGEST_NAME = 120
 """The most characters a name may have."""

@@ -1,28 +1,34 @@
-"""Price lists whose columns are not ours: their table as it stands, and what its headings say outright.
-
-Nothing is matched by likeness: which column is which, and which name is which cut, a person says.
-"""
+"""Price lists whose columns are not ours: their table, what headings say, and rows as offers once a person has said."""
 
 import re
 from collections import Counter
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
+from types import MappingProxyType
 
-from raworder.findings import Finding, Place
+from raworder.reading.answers import NAME, PACK, PRICE, answered
 from raworder.reading.catalogue import Catalogue
-from raworder.reading.characters import note_strange
-from raworder.reading.csv_cells import BrokenCsvError, Cell, Record, records
-from raworder.reading.currencies import read_currency
-from raworder.reading.currency_signs import MoneySigns, money_signs
-from raworder.reading.files import file_text
+from raworder.reading.csv_cells import (
+    BrokenCsvError,
+    Cell,
+    MoneySigns,
+    Record,
+    decimal_mark,
+    money_signs,
+    records,
+    with_point,
+)
+from raworder.reading.files import file_text, note_strange
 from raworder.reading.form import PriceListForm
+from raworder.reading.located import Entries, Text, text_at
 from raworder.reading.names import closest, folded
 from raworder.reading.notes import Notes
-from raworder.reading.price_lists import SEPARATORS, read_price_list
-from raworder.reading.sheets import Found, Sheet, shown_beside, text_of
-from raworder.reading.text import Entries, Text, text_at
-from raworder.reading.workbooks import is_workbook, read_sheet
+from raworder.reading.price_lists import COLUMNS, NUMBERS, SEPARATORS, read_price_list
+from raworder.reading.reference import read_currency
+from raworder.reading.workbooks import Found, Sheet, is_workbook, read_sheet, shown_beside, text_of
+from raworder.trade.findings import Finding, Place
+from raworder.trade.units import Currency, UnitError
 
 WEIGHTS = ("g", "kg", "oz", "lb")
 BASES = ("pack", "kg", "100 g", "lb", "oz")
@@ -45,7 +51,7 @@ class ForeignList:
 
     def column(self, heading: str) -> int | None:
         """The one column of that heading, whatever its case."""
-        found = [place for place, one in enumerate(self.headings) if folded(one) == folded(heading)]
+        found = [place for place, name in enumerate(self.headings) if folded(name) == folded(heading)]
         return found[0] if len(found) == 1 else None
 
     def example(self, column: int) -> str:
@@ -63,7 +69,7 @@ def read_foreign_list(path: Path, notes: Notes, separator: str = "", encoding: s
     found = _rows(path, top, notes, separator, encoding)
     if found is None:
         return None
-    head = next((place for place, one in enumerate(found) if _filled(one) > 1), None)
+    head = next((place for place, record in enumerate(found) if _filled(record) > 1), None)
     if head is None or not found[head + 1 :]:
         notes.add("no-rows", "the list has no row below a row of headings", top, "check what separates its cells")
         return None
@@ -73,7 +79,7 @@ def read_foreign_list(path: Path, notes: Notes, separator: str = "", encoding: s
         tuple(cell.value.strip() for cell in found[head].cells),
         tuple(row for row in below if len(row.cells) == width),
         tuple(row for row in below if len(row.cells) != width),
-        tuple(one for one in notes.all() if one.slug == "cells-not-read"),
+        tuple(finding for finding in notes.all() if finding.slug == "cells-not-read"),
     )
 
 
@@ -86,7 +92,7 @@ def _rows(path: Path, top: Place, notes: Notes, separator: str, encoding: str) -
         return None
     notes.remember(path.as_posix(), text)
     try:
-        return [one for one in _records(text, path, separator, notes) if not one.blank]
+        return [record for record in _records(text, path, separator, notes) if not record.blank]
     except BrokenCsvError:
         return None
 
@@ -131,7 +137,7 @@ def reads_as_ours(path: Path, folder: Path, currency: str, catalogue: Catalogue)
     entries = Entries(place, [_file(inside.as_posix(), place)])
     notes = Notes()
     found = read_price_list(PriceListForm.model_validate(entries), folder, read_currency(currency), notes)
-    return found.whole and not notes.refuse and all(catalogue.find(one.cut) for one in found.offers)
+    return found.whole and not notes.refuse and all(catalogue.find(offer.cut) for offer in found.offers)
 
 
 def unit_in(heading: str) -> str:
@@ -176,8 +182,8 @@ def _records(text: str, path: Path, separator: str, notes: Notes) -> tuple[Recor
 def _separator(text: str) -> str:
     """What cuts most lines into the same number of cells, outside quotes; nothing where two do alike."""
     lines = [re.sub(r'"[^"]*"', "", line) for line in text.split("\n") if line.strip()]
-    even = {one: _evenly_cut(lines, one) for one in SEPARATORS}
-    most = [one for one in SEPARATORS if even[one] == max(even.values()) > (0, 0)]
+    even = {separator: _evenly_cut(lines, separator) for separator in SEPARATORS}
+    most = [separator for separator in SEPARATORS if even[separator] == max(even.values()) > (0, 0)]
     return most[0] if len(most) == 1 else ""
 
 
@@ -185,3 +191,129 @@ def _evenly_cut(lines: Sequence[str], separator: str) -> tuple[int, int]:
     """In how many lines the separator stands equally often, and how often."""
     counts = Counter(line.count(separator) for line in lines if separator in line)
     return max(((lines_, often) for often, lines_ in counts.items()), default=(0, 0))
+
+
+TOLD = ("cut", "pack", "price", "code")
+"""The fields of an offer that a column of a foreign list can be said to hold."""
+
+_PER = re.compile(r"\s*(?:/|\bper\b)\s*(?=(?:100 g|kg|lb|oz|pack)$)")
+_BARE = re.compile(r"[0-9][0-9.,]*")
+_WITH_UNIT = re.compile(r"(?P<number>[0-9][0-9.,]*)\s*(?P<unit>[A-Za-z]+)")
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Which column is which by field of ours, what a price is for, and the unit of packs that say none."""
+
+    by_field: Mapping[str, int]
+    price_for: str = "pack"
+    pack_unit: str = ""
+    decimal: str = "."
+
+
+@dataclass(frozen=True, slots=True)
+class _Money:
+    """The scenario's currency, and the signs of all."""
+
+    currency: Currency
+    signs: MoneySigns
+
+
+@dataclass(frozen=True, slots=True)
+class RowOffer:
+    """What a row offers under the list's own name of it, or why it cannot be read."""
+
+    row: Record
+    name: str = ""
+    fields: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    why: str = ""
+
+    @property
+    def line(self) -> int:
+        """Its line in the list."""
+        return self.row.cells[0].place.line
+
+
+def own_columns(table: ForeignList) -> Mapping[str, int]:
+    """The columns that are headed by the very name of a field of ours."""
+    found = {name: table.column(name) for name in COLUMNS}
+    return {name: place for name, place in found.items() if place is not None}
+
+
+def mark_of(table: ForeignList, by_field: Mapping[str, int]) -> str:
+    """The list's decimal mark; nothing where its numbers do not tell."""
+    cells = [cell for name, place in by_field.items() if name in NUMBERS for cell in table.cells(place)]
+    return decimal_mark(cells, Notes()) or ""
+
+
+def bare_packs(table: ForeignList, by_field: Mapping[str, int]) -> bool:
+    """Whether some pack is a number without a unit."""
+    return "pack" in by_field and any(_BARE.fullmatch(cell.value.strip()) for cell in table.cells(by_field["pack"]))
+
+
+def bare_prices(table: ForeignList, by_field: Mapping[str, int]) -> bool:
+    """Whether some price does not say what it is for."""
+    said = (cell.value.strip() for cell in table.cells(by_field["price"]))
+    return any(name and not _PER.search(folded(name)) for name in said)
+
+
+def row_offers(table: ForeignList, columns: Columns, currency: str) -> Iterator[RowOffer]:
+    """What each row offers, in the order of the list."""
+    money = _Money(read_currency(currency), money_signs())
+    for row in table.rows:
+        try:
+            yield _offer(row, columns, money)
+        except UnitError as error:
+            yield RowOffer(row, why=str(error))
+    for row in table.odd:
+        yield RowOffer(row, why=f"it has {len(row.cells)} cells and the headings {len(table.headings)}")
+
+
+def _offer(row: Record, columns: Columns, money: _Money) -> RowOffer:
+    cells = {name: row.cells[place] for name, place in columns.by_field.items()}
+    said = {name: _text(name, cell, columns) for name, cell in cells.items() if cell.value.strip()}
+    name = answered(said.pop("cut", ""), NAME)
+    pack = _pack(said.pop("pack", ""), columns)
+    price = _price(said.pop("price", ""), columns, money)
+    if not pack and " per " not in price:
+        raise UnitError("its price is for a pack, and what a pack weighs is not said", "")
+    for number in ("item", "code"):
+        if number in said:
+            said[number] = answered(said[number], NAME)
+    first = {"pack": pack, "price": price} if pack else {"price": price}
+    return RowOffer(row, name, {**first, **said})
+
+
+def _text(name: str, cell: Cell, columns: Columns) -> str:
+    """The cell with a point for its decimal mark where it holds a number."""
+    notes = Notes()
+    text = with_point(cell, columns.decimal, notes) if name in NUMBERS else cell.value
+    if text is None:
+        raise UnitError(notes.all()[0].message, "")
+    return " ".join(text.split())
+
+
+def _pack(said: str, columns: Columns) -> str:
+    """The weight of a pack; a unit in capitals is that unit, and a bare number has the unit that was told."""
+    if not said:
+        return ""
+    if _BARE.fullmatch(said):
+        return answered(f"{said} {columns.pack_unit}", PACK)
+    if (match := _WITH_UNIT.fullmatch(said)) and match["unit"].lower() in WEIGHTS:
+        said = f"{match['number']} {match['unit'].lower()}"
+    return answered(said, PACK)
+
+
+def _price(said: str, columns: Columns, money: _Money) -> str:
+    """The price with what it is for, without signs and code of the scenario's currency; others are refused."""
+    plain = money.signs.without_own_money(said, money.currency.code)
+    amount = _PER.sub(" per ", " ".join(plain.split())).strip()
+    if amount and " per " not in amount and columns.price_for != "pack":
+        amount = f"{amount} per {columns.price_for}"
+    return answered(amount.removesuffix(" per pack"), PRICE, money.currency)
+
+
+def renamed(offer: RowOffer, cut: str) -> Mapping[str, str]:
+    """The fields of the offer as one of that cut, with the list's own name of it where that is another."""
+    item = {} if folded(offer.name) == folded(cut) or "item" in offer.fields else {"item": offer.name}
+    return {**item, **offer.fields}

@@ -5,16 +5,15 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any, TypeVar
 
-from raworder.nutrients import Profile
-from raworder.reading.catalogue import Catalogue
+from raworder.reading.catalogue import Catalogue, Words
+from raworder.reading.located import Text
 from raworder.reading.names import folded, holds_words
 from raworder.reading.notes import Notes
 from raworder.reading.nutrient_tables import Foods
 from raworder.reading.reference import ToxicFood, toxic_food
-from raworder.reading.text import Text
-from raworder.reading.words import Words
-from raworder.trade import Batch
-from raworder.units import Currency
+from raworder.trade.nutrients import Profile
+from raworder.trade.scenario import Batch
+from raworder.trade.units import Currency
 
 Thing = TypeVar("Thing")
 
@@ -75,5 +74,5 @@ class Given:
 
 def _berry(name: str) -> str:
     """What to write for a berry whose name in two words is that of a dried grape."""
-    colour = next((one for one in ("black", "red") if holds_words(name, f"{one} currant")), "")
+    colour = next((number for number in ("black", "red") if holds_words(name, f"{number} currant")), "")
     return f"if the berry is meant write `{colour}currant` in one word, else take it out" if colour else ""

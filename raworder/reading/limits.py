@@ -1,17 +1,86 @@
-"""Rules on nutrients and own profiles, as the scenario says them."""
+"""Rules on nutrients, own profiles and analyses of cuts, as the scenario says them."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 
-from raworder.nutrients import NUTRIENTS, Bound, NutrientLimit, Per, Profile, RatioLimit, Trust, nutrient_of
-from raworder.reading.analyses import nutrient_called
-from raworder.reading.form import AllDogsForm, DogForm
+from raworder.reading.form import AllDogsForm, DogForm, ProfileForm
+from raworder.reading.located import Text
 from raworder.reading.names import did_you_mean, folded
 from raworder.reading.notes import Notes, Sought
-from raworder.reading.nutrient_quantities import LimitText, NutrientAmount
-from raworder.reading.nutrient_tables import PER_UNIT, in_our_unit
-from raworder.reading.nutrients_form import ProfileForm
-from raworder.reading.text import Text
+from raworder.reading.nutrient_tables import PER_UNIT, Known, in_our_unit
+from raworder.reading.quantities import LimitText, NutrientAmount
+from raworder.trade.nutrients import (
+    CALCIUM_TO_PHOSPHORUS_OF_BONE,
+    KCAL_PER_G,
+    NUTRIENTS,
+    Analysis,
+    Bound,
+    Nutrient,
+    NutrientLimit,
+    Per,
+    Profile,
+    RatioLimit,
+    Trust,
+    nutrient_of,
+)
+
+MG_IN_100_G = 100_000
+
+
+def analysis(
+    known: Known | None,
+    bone_share: Fraction,
+    fat_share: Fraction | None,
+    given: Mapping[str, Fraction],
+    bone_calcium: Fraction,
+) -> Analysis:
+    """What is known of 100 g as bought.
+
+    The tables speak of the edible portion; with bone there is less of it, and an estimate of the bone's calcium and
+    phosphorus. `fat_share`, if stated, is of the weight as bought. What is `given` is of 100 g as bought, bone in it,
+    and wins over all else.
+    """
+    values = {key: amount * (1 - bone_share) for key, amount in known.values} if known else {}
+    if fat_share is not None:
+        values["fat"] = fat_share * 100
+    bone_mg = bone_share * bone_calcium * MG_IN_100_G
+    for key, added in (("calcium", bone_mg), ("phosphorus", bone_mg / CALCIUM_TO_PHOSPHORUS_OF_BONE)):
+        if key in values:
+            values[key] += added
+    whole = with_sums({**values, **given}, given)
+    estimated = bone_mg if "calcium" in values and "calcium" not in given else Fraction(0)
+    borrowed = tuple(key for key in (known.borrowed if known else ()) if key not in given)
+    sources = (known.source if known else "", "the scenario" if given or fat_share is not None else "")
+    return Analysis(whole, estimated, borrowed, tuple(given), "; ".join(filter(None, sources)))
+
+
+def supplement_analysis(given: Mapping[str, Fraction], of_units: Fraction, step_units: Fraction) -> Analysis:
+    """What one step of a supplement holds, where so much is given of so many units."""
+    values = {key: amount * step_units / of_units for key, amount in given.items()}
+    return Analysis(with_sums(values, given), given=tuple(given), source="the scenario")
+
+
+def nutrient_called(name: str) -> Nutrient | None:
+    """The nutrient of that name, whatever its case."""
+    return next((nutrient for nutrient in NUTRIENTS if folded(nutrient.name) == folded(name)), None)
+
+
+def with_sums(values: Mapping[str, Fraction], given: Iterable[str]) -> tuple[tuple[str, Fraction], ...]:
+    """The values with energy and the sums whose members are all known, in the order of the nutrients.
+
+    Bone gives no energy. Fibre is no part of the carbohydrate that gives energy; unknown, it is taken for none.
+    """
+    whole = dict(values)
+    for nutrient in NUTRIENTS:
+        if nutrient.made_of and nutrient.key not in given and all(key in values for key in nutrient.made_of):
+            whole[nutrient.key] = sum((values[key] for key in nutrient.made_of), Fraction(0))
+    if "energy" not in given and all(key in values for key in KCAL_PER_G):
+        digested = dict(
+            values, carbohydrate=max(values["carbohydrate"] - values.get("fibre", Fraction(0)), Fraction(0))
+        )
+        whole["energy"] = sum((digested[key] * kcal for key, kcal in KCAL_PER_G.items()), Fraction(0))
+    return tuple((nutrient.key, whole[nutrient.key]) for nutrient in NUTRIENTS if nutrient.key in whole)
+
 
 LISTED_ELSEWHERE = "see the names on the ration sheet that `raworder nourish` prints"
 """What to do about the name of a nutrient that is like no other."""
@@ -31,7 +100,7 @@ def dog_limits(form: DogForm, common: AllDogsForm | None, notes: Notes) -> Limit
     for source in (common.nutrients if common else {}, form.nutrients):
         written |= {folded(name): (name, text) for name, text in source.items()}
     found = (limit_of(name, text, notes) for name, text in written.values() if not text.off)
-    return tuple(one for one in found if one is not None)
+    return tuple(limit for limit in found if limit is not None)
 
 
 def limit_of(name: Text, text: LimitText, notes: Notes) -> NutrientLimit | RatioLimit | None:
@@ -46,7 +115,7 @@ def limit_of(name: Text, text: LimitText, notes: Notes) -> NutrientLimit | Ratio
         help_ = "add `a day` or `per 1000 kcal`"
         notes.add("limit-without-basis", f"the limit of `{name}` does not say for what it is", name.place, help_)
         return None
-    ends = [_amount(one, nutrient, name, notes) for one in (text.low, text.high)]
+    ends = [_amount(nutrient_amount, nutrient, name, notes) for nutrient_amount in (text.low, text.high)]
     low, high = ends
     if (text.low and low is None) or (text.high and high is None) or _is_reversed(low, high, name, notes):
         return None
@@ -55,7 +124,7 @@ def limit_of(name: Text, text: LimitText, notes: Notes) -> NutrientLimit | Ratio
 
 def own_profiles(forms: Sequence[ProfileForm], published: Iterable[Profile], notes: Notes) -> tuple[Profile, ...]:
     """The profiles of the file; their bounds are per 1000 kcal, or ratios."""
-    taken = {folded(one.name) for one in published}
+    taken = {folded(profile.name) for profile in published}
     made = []
     for form in forms:
         if folded(form.name) in taken:
@@ -102,12 +171,12 @@ def _bounds(limit: NutrientLimit | RatioLimit) -> Iterable[Bound]:
 
 def _ratio(name: Text, over: str, under: str, text: LimitText, notes: Notes) -> RatioLimit | None:
     keys = _called(over.strip(), name, notes), _called(under.strip(), name, notes)
-    numbers = [one for one in (text.low, text.high) if one]
-    if any(one.unit for one in numbers) or text.per is not None:
+    numbers = [nutrient_amount for nutrient_amount in (text.low, text.high) if nutrient_amount]
+    if any(nutrient_amount.unit for nutrient_amount in numbers) or text.per is not None:
         message = f"`{name}` is a ratio and has neither a unit nor a basis"
         notes.add("unit-of-another-nutrient", message, name.place, "write plain numbers, such as `1.1 to 1.8`")
         return None
-    low, high = (one.number if one else None for one in (text.low, text.high))
+    low, high = (nutrient_amount.number if nutrient_amount else None for nutrient_amount in (text.low, text.high))
     if keys[0] is None or keys[1] is None or _is_reversed(low, high, name, notes):
         return None
     times = PER_UNIT[nutrient_of(keys[0]).unit] / PER_UNIT[nutrient_of(keys[1]).unit]
@@ -125,9 +194,9 @@ def _called(word: str, name: Text, notes: Notes) -> str | None:
 
 def _meant(word: str) -> str:
     """The nutrient that was probably meant, as its name is written."""
-    by_fold = {folded(one.name): one.name for one in NUTRIENTS}
+    by_fold = {folded(nutrient.name): nutrient.name for nutrient in NUTRIENTS}
     close = did_you_mean(word, by_fold, LISTED_ELSEWHERE)
-    return next((close.replace(fold, one) for fold, one in by_fold.items() if f"`{fold}`" in close), close)
+    return next((close.replace(fold, name) for fold, name in by_fold.items() if f"`{fold}`" in close), close)
 
 
 def _amount(amount: NutrientAmount | None, key: str, name: Text, notes: Notes) -> Fraction | None:

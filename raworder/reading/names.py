@@ -42,7 +42,7 @@ def closest(word: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:
 def _alike(word: str, known: Iterable[str], most: int, cutoff: float) -> tuple[str, ...]:
     """The known words that it may be the plural of, and then those that look like it."""
     words = sorted(known)
-    singular = [one for one in singulars(folded(word)) if one in words]
+    singular = [singular for singular in singulars(folded(word)) if singular in words]
     alike = difflib.get_close_matches(folded(word), words, n=most, cutoff=cutoff)
     return tuple(dict.fromkeys((*singular, *alike)))[:most]
 

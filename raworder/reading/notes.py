@@ -3,8 +3,8 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from raworder.findings import Finding, Place, by_weight_and_place, sorted_findings
 from raworder.reading.slugs import SLUGS
+from raworder.trade.findings import Finding, Place, by_weight_and_place, sorted_findings
 
 MOST_SOUGHT = 100
 """For so many findings it is sought what was probably meant: each takes some milliseconds, and nobody reads on."""
@@ -40,10 +40,11 @@ class Notes:
 
     def all(self) -> tuple[Finding, ...]:
         """What has been gathered, by place, each with its line of the file."""
-        first = [one for one in by_weight_and_place(self._found) if self._found[one]][:MOST_SOUGHT]
-        meant = {one: find() for one in first if (find := self._found[one])}
+        first = [finding for finding in by_weight_and_place(self._found) if self._found[finding]][:MOST_SOUGHT]
+        meant = {finding: find() for finding in first if (find := self._found[finding])}
         return sorted_findings(
-            replace(one, help=meant.get(one, one.help), source_line=self._line(one.place)) for one in self._found
+            replace(finding, help=meant.get(finding, finding.help), source_line=self._line(finding.place))
+            for finding in self._found
         )
 
     def _line(self, place: Place) -> str:

@@ -6,7 +6,8 @@ from fractions import Fraction
 from functools import cache
 from types import MappingProxyType
 
-from raworder.nutrients import (
+from raworder.reading.reference import table_rows
+from raworder.trade.nutrients import (
     NUTRIENTS,
     Bound,
     NeedRow,
@@ -17,7 +18,6 @@ from raworder.nutrients import (
     Trust,
     nutrient_of,
 )
-from raworder.reading.reference import table_rows
 
 PER_IU: Mapping[str, Fraction] = MappingProxyType(
     {"vitamin_a": Fraction(3, 10), "vitamin_d": Fraction(25, 1000), "vitamin_e": Fraction(67, 100)}
@@ -60,8 +60,8 @@ class Foods:
         row, more = self.rows.get(ndb_no), self.borrowed.get(ndb_no, ())
         if row is None:
             return None
-        lent = {one["nutrient"]: Fraction(one["value"]) for one in more}
-        source = "; ".join(dict.fromkeys((row["source"], *(one["source"] for one in more))))
+        lent = {mapping["nutrient"]: Fraction(mapping["value"]) for mapping in more}
+        source = "; ".join(dict.fromkeys((row["source"], *(mapping["source"] for mapping in more))))
         return Known(tuple({**dict(_values(row)), **lent}.items()), tuple(lent), source)
 
 
@@ -115,10 +115,10 @@ def in_our_unit(amount: Fraction, unit: str, key: str) -> Fraction | None:
 
 def _values(row: Mapping[str, str]) -> Iterator[tuple[str, Fraction]]:
     """The values of a row that are known."""
-    for one in NUTRIENTS:
-        cell = row.get(f"{one.key}_{one.unit}", "")
+    for nutrient in NUTRIENTS:
+        cell = row.get(f"{nutrient.key}_{nutrient.unit}", "")
         if cell:
-            yield one.key, Fraction(cell)
+            yield nutrient.key, Fraction(cell)
 
 
 def _bound(row: Mapping[str, str]) -> Bound:

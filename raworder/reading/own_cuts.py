@@ -5,17 +5,15 @@ from dataclasses import replace
 from fractions import Fraction
 from functools import partial
 
-from raworder.cuts import PLANT, Cut, Part, SpeciesShare
-from raworder.nutrients import Analysis
-from raworder.reading.catalogue import Catalogue
+from raworder.reading.catalogue import Catalogue, help_for_unknown_cut, species_named
 from raworder.reading.form import OwnCutForm
 from raworder.reading.limits import amounts
+from raworder.reading.located import Text
 from raworder.reading.names import did_you_mean, folded, listed
 from raworder.reading.notes import Notes, Sought
-from raworder.reading.text import Text
-from raworder.reading.unknown_cuts import help_for_unknown_cut
-from raworder.reading.words import species_named
-from raworder.units import half_up, share_text
+from raworder.trade.cuts import PLANT, Cut, Part, SpeciesShare
+from raworder.trade.nutrients import Analysis
+from raworder.trade.units import half_up, share_text
 
 DEEPEST_MIX, MOST_OWN_CUTS, MOST_IN_MIX = 10, 1_000, 40
 """How many mixes may be made of one another, how many own cuts there may be, and how many cuts a mix may name: all that
@@ -145,8 +143,8 @@ def _cut(form: OwnCutForm, catalogue: Catalogue, lost: frozenset[str], notes: No
 
 def _cautions(species: Iterable[SpeciesShare], ingredients: Iterable[Cut], catalogue: Catalogue) -> tuple[str, ...]:
     """What is minded with the ingredients and with the species, named or not."""
-    of_species = (catalogue.cautions_of(one.species) for one in species)
-    return tuple(sorted(frozenset().union(*of_species, *(one.cautions for one in ingredients))))
+    of_species = (catalogue.cautions_of(species_share.species) for species_share in species)
+    return tuple(sorted(frozenset().union(*of_species, *(cut.cautions for cut in ingredients))))
 
 
 def _flat(ingredients: Iterable[Cut]) -> tuple[Cut, ...]:
@@ -154,9 +152,9 @@ def _flat(ingredients: Iterable[Cut]) -> tuple[Cut, ...]:
     found: dict[str, Cut] = {}
     for cut in ingredients:
         found[cut.name] = replace(cut, ingredients=())
-        for one in cut.ingredients:
-            if one.name not in found:
-                found[one.name] = one
+        for ingredient in cut.ingredients:
+            if ingredient.name not in found:
+                found[ingredient.name] = ingredient
     return tuple(found[name] for name in sorted(found))
 
 
@@ -168,7 +166,7 @@ def _species(
         return None
     if not form.species:
         return tuple(
-            SpeciesShare(name, None) for name in sorted({name for one in ingredients for name in one.species_names})
+            SpeciesShare(name, None) for name in sorted({name for cut in ingredients for name in cut.species_names})
         )
     known = catalogue.species
     for name in form.species:
@@ -185,7 +183,7 @@ def _species(
 def _species_cover(form: OwnCutForm, ingredients: tuple[Cut, ...], notes: Notes) -> bool:
     """Whether each animal in what the mix is made of is among its species; plants need not be."""
     stated = {species_named(name) for name in form.species}
-    missing = sorted({name for one in ingredients for name in one.species_names} - stated - {PLANT})
+    missing = sorted({name for cut in ingredients for name in cut.species_names} - stated - {PLANT})
     if missing:
         message = f"`{form.cut}` is made of {listed(missing, 'and')} too, which its `species` leaves out"
         help_ = (
@@ -199,9 +197,9 @@ def _each_once(species: Mapping[Text, Fraction | None]) -> tuple[SpeciesShare, .
     """The shares by species, those of one species under several names added up; unknown where one of them is."""
     shares: dict[str, Fraction | None] = {}
     for name, share in species.items():
-        one = species_named(name)
-        before = shares.get(one, Fraction(0))
-        shares[one] = None if before is None or share is None else before + share
+        word = species_named(name)
+        before = shares.get(word, Fraction(0))
+        shares[word] = None if before is None or share is None else before + share
     return tuple(SpeciesShare(name, share) for name, share in shares.items())
 
 

@@ -9,8 +9,8 @@ from collections.abc import Mapping
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.cuts import Measure, Part, Subject
-from raworder.dogs import Cap, Target
+from raworder.trade.cuts import Measure, Part, Subject
+from raworder.trade.dogs import Cap, Target
 
 
 def _percent(**ranges: tuple[int, int]) -> Mapping[Part, tuple[Fraction, Fraction]]:

@@ -10,19 +10,15 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field, ValidationError
 
-from raworder.findings import Place
-from raworder.reading.characters import note_strange
-from raworder.reading.csv_cells import BrokenCsvError, Cell, Record, records
-from raworder.reading.decimals import NUMBER, with_point
-from raworder.reading.field_kinds import Written, count_from
+from raworder.reading.csv_cells import NUMBER, BrokenCsvError, Cell, Record, records, with_point
 from raworder.reading.fields import LARGEST_AMOUNT_G, Money, Name, grams_up_to
-from raworder.reading.form_base import Form
-from raworder.reading.located import locate
+from raworder.reading.files import note_strange
+from raworder.reading.form_fields import Form, Written, count_from, note_problems
+from raworder.reading.located import Entries, Items, Text, locate, text_at
 from raworder.reading.names import did_you_mean, folded, listed
 from raworder.reading.notes import Notes, Sought
-from raworder.reading.problems import note_problems
-from raworder.reading.text import Entries, Items, Text, text_at
-from raworder.units import Currency, read_grams
+from raworder.trade.findings import Place
+from raworder.trade.units import Currency, read_grams
 
 MOST_PACKS = 999_999
 """The most packs that a line can be about."""
@@ -132,7 +128,9 @@ class _Sheet:
         if note_strange(self.text, self.file, self.notes) or separator is None:
             return
         try:
-            header, *rows = [one for one in records(self.text, self.file, separator, self.notes) if not one.blank]
+            header, *rows = [
+                record for record in records(self.text, self.file, separator, self.notes) if not record.blank
+            ]
         except BrokenCsvError:
             return
         names = self._header(header)

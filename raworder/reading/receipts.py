@@ -8,22 +8,22 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from raworder.findings import Finding, Place
-from raworder.purchase import FETCHED
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.files import file_text
 from raworder.reading.names import folded, nearest
 from raworder.reading.notes import Notes
 from raworder.reading.nutrient_tables import read_foods
+from raworder.reading.offers import analysis_of
 from raworder.reading.receipt_rows import BoughtForm, Lines, lines_of_csv, lines_of_yaml
 from raworder.reading.reference import read_cuts
-from raworder.reading.variants import analysis_of
-from raworder.receipt import Receipt, Received
-from raworder.trade import Offer, Scenario
-from raworder.units import grams_text, half_up
+from raworder.trade.findings import Finding, Place
+from raworder.trade.purchase import FETCHED
+from raworder.trade.receipt import Receipt, Received
+from raworder.trade.scenario import Offer, Scenario
+from raworder.trade.units import grams_text, half_up
 
 if TYPE_CHECKING:
-    from raworder.cuts import Cut
+    from raworder.trade.cuts import Cut
 
 UNLIKE = Fraction(1, 4)
 """What is further off the list than this share of it is doubted. Source: common practice, no source."""
@@ -58,8 +58,11 @@ class Names:
 
     def __init__(self, names: Iterable[str]) -> None:
         known = tuple(names)
-        self._known: Mapping[str, str] = {**{_bare(one): one for one in known}, **{folded(one): one for one in known}}
-        self._plain = {folded(one.split(" (")[0]): one for one in known if " (" in one}
+        self._known: Mapping[str, str] = {
+            **{_bare(name): name for name in known},
+            **{folded(name): name for name in known},
+        }
+        self._plain = {folded(name.split(" (")[0]): name for name in known if " (" in name}
 
     def find(self, written: str) -> str | None:
         """The known name that is written; never one that is merely similar."""
@@ -74,7 +77,7 @@ class Names:
 
 def _bare(name: str) -> str:
     """A name without what a CSV file adds to it or takes from it: a quote before it, characters that take no room."""
-    return folded("".join(one for one in name if unicodedata.category(one) != "Cf")).removeprefix("'")
+    return folded("".join(letter for letter in name if unicodedata.category(letter) != "Cf")).removeprefix("'")
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +138,9 @@ class _Till:
                 self.notes.add("repeated-key", f"the delivery of `{name}` is written twice", written.place, help_)
             elif name is not None:
                 charged[name] = paid
-        return ((one.name, charged[one.name]) for one in self.scenario.suppliers if one.name in charged)
+        return (
+            (supplier.name, charged[supplier.name]) for supplier in self.scenario.suppliers if supplier.name in charged
+        )
 
     def _supplier(self, written: str, place: Place) -> str | None:
         name = self.suppliers.find(written) or self.suppliers.find(written.removesuffix(FETCHED))
@@ -256,7 +261,9 @@ class _Till:
             listed_g = offer.unit_g * line.packs
             most_g = listed_g * (1 + UNLIKE) if offer.heaviest_g is None else offer.heaviest_g * line.packs
             if not listed_g * (1 - UNLIKE) <= line.weight <= most_g:
-                told, weighed = (grams_text(half_up(one), self.scenario.weight_unit) for one in (listed_g, line.weight))
+                told, weighed = (
+                    grams_text(half_up(number), self.scenario.weight_unit) for number in (listed_g, line.weight)
+                )
                 message = f"`{offer.cut}` weighs {weighed}, and by the list {told}"
                 self.notes.add("unlike-the-list", message, line.at("weight"), "check the packs and the weight")
         currency = self.scenario.currency

@@ -1,15 +1,49 @@
-"""The reference tables: cuts, cautions, keeping times and foods toxic to dogs, each with its sources."""
+"""The shipped tables: cuts, cautions, keeping times, toxic foods and currencies, each with its sources."""
 
 import csv
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
+from importlib import resources
+from pathlib import Path
+from types import MappingProxyType
 
-from raworder.cuts import Cut, Part, SpeciesShare
 from raworder.reading.names import folded, holds_spaced, spaced
-from raworder.reading.shipped import data_text
-from raworder.trade import Caution, Keeping
+from raworder.trade.cuts import Cut, Part, SpeciesShare
+from raworder.trade.scenario import Caution, Keeping
+from raworder.trade.units import Currency, UnitError
+
+
+class NotShippedError(Exception):
+    """The installation lacks its data: a fault of ours, not of the user."""
+
+
+def data_text(name: str) -> str:
+    """The text of a file of reference data, such as `cuts.csv`."""
+    return (shipped_folder("data") / name).read_text(encoding="utf-8")
+
+
+def scenario_paths() -> tuple[Path, ...]:
+    """The example scenarios, by name."""
+    return tuple(sorted(shipped_folder("scenarios").glob("*.yaml")))
+
+
+def shipped_folder(name: str) -> Path:
+    """The folder `data` or `scenarios`: inside the package, or beside it in a checkout of this project and no other."""
+    package = Path(str(resources.files("raworder")))
+    inside, beside = package / name, package.parent / name
+    if inside.is_dir():
+        return inside
+    if beside.is_dir() and _is_checkout(package.parent):
+        return beside
+    raise NotShippedError(f"the installation has no folder {name}")
+
+
+def _is_checkout(folder: Path) -> bool:
+    project = folder / "pyproject.toml"
+    return project.is_file() and 'name = "raworder"' in project.read_text(encoding="utf-8").splitlines()
+
 
 COOKED = (
     "cooked", "boiled", "roasted", "baked", "smoked", "grilled", "fried", "braised", "stewed", "steamed"
@@ -55,13 +89,13 @@ def cuts_with(word: str) -> tuple[ReferenceCut, ...]:
     """The cuts that are called so; if none is, those whose name, other names, species or kind hold the word."""
     wanted = folded(word)
     cuts = read_cuts()
-    called = tuple(one for one in cuts if wanted in {folded(name) for name in (one.cut.name, *one.also_called)})
-    return called or tuple(one for one in cuts if any(wanted in folded(name) for name in _told_of(one)))
+    called = tuple(cut for cut in cuts if wanted in {folded(name) for name in (cut.cut.name, *cut.also_called)})
+    return called or tuple(cut for cut in cuts if any(wanted in folded(name) for name in _told_of(cut)))
 
 
-def _told_of(one: ReferenceCut) -> Iterator[str]:
+def _told_of(cut: ReferenceCut) -> Iterator[str]:
     """Everything a cut may be looked up by."""
-    yield from (one.cut.name, *one.also_called, *one.cut.species_names, one.cut.kind)
+    yield from (cut.cut.name, *cut.also_called, *cut.cut.species_names, cut.cut.kind)
 
 
 @cache
@@ -144,9 +178,57 @@ def _reference_cut(row: Mapping[str, str]) -> ReferenceCut:
 
 def _parts(cell: str) -> tuple[tuple[Part, Fraction], ...]:
     """Parts in the trade's order from `muscle 64; bone 36`."""
-    shares = {Part(name): Fraction(percent) / 100 for name, percent in (one.rsplit(" ", 1) for one in _several(cell))}
+    shares = {Part(name): Fraction(percent) / 100 for name, percent in (name.rsplit(" ", 1) for name in _several(cell))}
     return tuple((part, shares[part]) for part in Part if shares.get(part))
 
 
 def _several(cell: str) -> tuple[str, ...]:
-    return tuple(one.strip() for one in cell.split(";") if one.strip())
+    return tuple(part.strip() for part in cell.split(";") if part.strip())
+
+
+@dataclass(frozen=True, slots=True)
+class ListedCurrency:
+    """A code of the table; without `digits` nothing can be paid in it, and `now` is the code of what took its place."""
+
+    code: str
+    name: str
+    digits: int | None
+    until: str
+    now: str
+    signs: tuple[str, ...]
+
+
+@cache
+def read_currencies() -> Mapping[str, ListedCurrency]:
+    """The currencies of the reference table by their codes, in its order."""
+    return MappingProxyType({row["code"]: _listed(row) for row in table_rows("currencies.csv")})
+
+
+def read_currency(text: str) -> Currency:
+    """Read an ISO 4217 code such as `EUR`."""
+    known = read_currencies()
+    listed = known.get(text)
+    if listed is None:
+        help_ = "use the three capital letters of ISO 4217, such as `EUR`"
+        raise UnitError(
+            f"`{text}` is not a currency code", f"write `{text.upper()}`" if text.upper() in known else help_
+        )
+    if listed.now:
+        message = f"`{text}` ({listed.name}) was a currency until {listed.until[:4]}"
+        raise UnitError(message, f"write `{listed.now}`, and all prices in {listed.now}")
+    if listed.digits is None:
+        message = f"`{text}` ({listed.name}) is no money to pay with: ISO 4217 gives it no minor unit"
+        raise UnitError(message, "write the code of the currency that you pay in, such as `EUR`")
+    return Currency(text, listed.digits)
+
+
+def _listed(row: Mapping[str, str]) -> ListedCurrency:
+    signs = "; ".join(filter(None, (row["signs"], row["signs_from_memory"])))
+    return ListedCurrency(
+        code=row["code"],
+        name=row["currency"],
+        digits=int(row["minor_digits"]) if row["minor_digits"] else None,
+        until=row["until"],
+        now=row["now"],
+        signs=tuple(signs.split("; ")) if signs else (),
+    )

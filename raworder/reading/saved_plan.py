@@ -8,13 +8,13 @@ from typing import NoReturn, TypeVar
 
 from pydantic import TypeAdapter, ValidationError
 
-from raworder.findings import Finding, Place
-from raworder.fingerprint import fingerprint
-from raworder.plan import Plan
-from raworder.purchase import Purchase, purchased
 from raworder.reading.names import listed
 from raworder.reading.notes import Notes
-from raworder.trade import Scenario
+from raworder.trade.findings import Finding, Place
+from raworder.trade.fingerprint import fingerprint
+from raworder.trade.plan import Plan
+from raworder.trade.purchase import Purchase, purchased
+from raworder.trade.scenario import Scenario
 
 SCHEMA_VERSION = 1
 """The version of the print that can be read."""
@@ -184,7 +184,7 @@ class _Saved:
             return TypeAdapter(noun).validate_json(json.dumps(told), strict=True)
         except ValidationError as error:
             wrong = error.errors(include_url=False, include_input=False, include_context=False)
-            places = ["".join(_step(step) for step in one["loc"]) for one in wrong]
+            places = ["".join(_step(step) for step in mapping["loc"]) for mapping in wrong]
         except (RecursionError, ZeroDivisionError):  # older pydantic lets a fraction over nought through
             places = [""]
         self._refuse("damaged-plan", tuple(f"`{name}{place}` is not what belongs there" for place in places))
@@ -210,8 +210,8 @@ def _short(value: object) -> str:
 def _strangers(plan: Plan, scenario: Scenario) -> Iterator[str]:
     """Sentences about what the plan names or numbers and nobody knows."""
     for noun, known, named in (*_of_the_order(plan, scenario), *_of_the_bags(plan, scenario)):
-        for one in dict.fromkeys(one for one in named if one not in known):
-            yield f"the plan speaks of the {noun} `{str(one)[:LONGEST_TOLD]}`, which is not there"
+        for value in dict.fromkeys(item for item in named if item not in known):
+            yield f"the plan speaks of the {noun} `{str(value)[:LONGEST_TOLD]}`, which is not there"
 
 
 def _of_the_order(plan: Plan, scenario: Scenario) -> Iterator[Mention]:
@@ -220,7 +220,11 @@ def _of_the_order(plan: Plan, scenario: Scenario) -> Iterator[Mention]:
     yield "offer", {offer.key for offer in scenario.offers}, [line.offer for line in plan.lines]
     sold_beside = {offer.key for offer in scenario.supplement_offers}
     yield "offer", sold_beside, [line.offer for line in plan.supplement_lines]
-    yield "supplement", {one.name for one in scenario.supplements}, [dose.supplement for dose in plan.doses]
+    yield (
+        "supplement",
+        {supplement.name for supplement in scenario.supplements},
+        [dose.supplement for dose in plan.doses],
+    )
     yield "dog", {dog.name for dog in scenario.dogs}, [dose.dog for dose in plan.doses]
     yield "supplier", {supplier.name for supplier in scenario.suppliers}, [bill.supplier for bill in plan.bills]
     yield "dog", {dog.name for dog in scenario.dogs}, [portion.dog for portion in plan.portions]

@@ -1,13 +1,291 @@
-"""Whether a scenario makes sense as a whole: a tuple of small checks, each of which notes what it doubts or refuses."""
+"""Whether a scenario makes sense as a whole: small checks, each of which notes what it doubts or refuses."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import partial
+from statistics import median
 
-from raworder.reading.dangers import DANGERS
-from raworder.reading.facts import Facts
-from raworder.reading.likely_prices import PRICES
-from raworder.reading.names import folded
-from raworder.reading.nutrient_sense import NUTRIENT_CHECKS
-from raworder.units import grams_text
+from raworder.reading.form import OfferForm, OwnCutForm, ScenarioForm
+from raworder.reading.given import Given
+from raworder.reading.located import Text
+from raworder.reading.names import folded, listed
+from raworder.reading.offers import price_per_kg
+from raworder.reading.reference import COOKED_BONE, says_cooked
+from raworder.trade.cuts import GROUND, Cut, Measure, Part
+from raworder.trade.dogs import Dog
+from raworder.trade.findings import Place
+from raworder.trade.nutrients import nutrient_of
+from raworder.trade.scenario import Offer, Scenario
+from raworder.trade.units import grams_text
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """A scenario with the form and the price lines it was made from."""
+
+    scenario: Scenario
+    form: ScenarioForm
+    lines: Sequence[tuple[str, OfferForm]]
+    given: Given
+
+    def note(self, slug: str, message: str, place: Place, remedy: str, note: str = "") -> None:
+        """Note something doubtful or wrong."""
+        self.given.notes.add(slug, message, place, remedy, note)
+
+
+def _nothing_toxic(facts: Facts) -> None:
+    for name in _food_names(facts):
+        facts.given.note_toxic(name)
+
+
+def _food_names(facts: Facts) -> Iterator[Text]:
+    """Everything in the scenario that names food."""
+    for _, line in facts.lines:
+        yield line.cut
+        if line.item is not None:
+            yield line.item
+    for own in facts.form.own_cuts:
+        yield from (own.cut, *own.species, *own.made_of)
+        if own.kind is not None:
+            yield own.kind
+    yield from (lot.cut for lot in facts.form.on_hand)
+    for dog in facts.form.dogs:
+        yield from dog.vet_amounts
+    if facts.form.portioning is not None:
+        yield from facts.form.portioning.divided
+
+
+def _no_cooked_bone(facts: Facts) -> None:
+    """Refuse what is called cooked and holds bone, or is called bone."""
+    given = facts.given
+    row = given.toxic(COOKED_BONE)
+    for name, bone in _with_bone(facts):
+        cooked = given.memory.once(("cooked", str(name)), partial(says_cooked, name))
+        if row and bone and cooked and not given.toxic(name):
+            given.refuse_as(row, name, "take it out; if it is raw, leave that word out of its name")
+
+
+def _with_bone(facts: Facts) -> Iterator[tuple[Text, bool]]:
+    """Every name of a cut with whether that holds bone."""
+    for _, line in facts.lines:
+        bone = _bone_share(line.cut, line.bone, facts) > 0
+        yield from ((name, bone) for name in (line.cut, line.item) if name is not None)
+    for lot in facts.form.on_hand:
+        yield lot.cut, _bone_share(lot.cut, lot.bone, facts) > 0
+    for own in facts.form.own_cuts:
+        yield own.cut, _bone_share(own.cut, None, facts) > 0
+
+
+def _bone_share(name: str, stated: Fraction | None, facts: Facts) -> Fraction:
+    """The share of bone in a cut: as stated, else as the table or the own cut has it."""
+    cut = facts.given.catalogue.find(name)
+    if stated is not None or cut is None:
+        return stated or Fraction(0)
+    return max(cut.part_share(Part.BONE) for cut in (cut, *cut.ingredients))
+
+
+def _mixes_tell_what_is_in_them(facts: Facts) -> None:
+    """Doubt each mix that does not say what it is made of, where a dog is kept from a kind or a cut."""
+    if not _some_kind_or_cut_counts(facts):
+        return
+    for own in facts.form.own_cuts:
+        if _is_mix(own) and not own.made_of:
+            message = f"`{own.cut}` does not say what it is made of, so caps and exclusions cannot look into it"
+            facts.note("unseen-ingredients", message, own.at("cut"), "add `made_of: [...]`")
+
+
+def _is_mix(own: OwnCutForm) -> bool:
+    """Whether it is ground, of several species, or of several parts beside bone."""
+    ground = own.kind is not None and folded(own.kind) == GROUND
+    return ground or len(own.species) > 1 or len(set(own.parts) - {Part.BONE}) > 1
+
+
+def _some_kind_or_cut_counts(facts: Facts) -> bool:
+    """Whether the file keeps any dog from a kind or a cut, or limits one; the default caps are not in the file."""
+    words, forms = facts.given.words, (*facts.form.dogs, *filter(None, [facts.form.all_dogs]))
+    avoided = [subject for form in forms for word in form.avoid for subject in words.avoided(word)]
+    caps = [form.caps for form in forms] + ([facts.form.portioning.most_a_day] if facts.form.portioning else [])
+    capped = [words.capped(word) for written in caps for word, most in written.items() if most is not None]
+    return any(subject.measure in {Measure.KIND, Measure.CUT} for subject in (*avoided, *capped) if subject)
+
+
+DANGERS: tuple[Callable[[Facts], None], ...] = (_nothing_toxic, _no_cooked_bone, _mixes_tell_what_is_in_them)
+
+
+OUTLIER_TIMES = 4
+"""A price so many times the median of its like, or so small a part, is doubted. Source: common practice, no source."""
+
+FAR_OUTLIER_TIMES = 10
+"""As before, for kinds with few offers, compared with all offers. Source: common practice, no source."""
+
+LEAST_TO_COMPARE = 4
+"""So many offers of a kind, or in all, make a median."""
+
+
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """What a kilogram usually costs among `those`, and how many times more or less is doubted."""
+
+    price: Fraction
+    those: str
+    times: int
+
+    def fits(self, price: Fraction) -> bool:
+        """Whether a price is near enough."""
+        return self.price / self.times <= price <= self.price * self.times
+
+
+def _prices_are_likely(facts: Facts) -> None:
+    """Compare each price of a kilogram with those of its kind, or with all where there are few of its kind."""
+    kinds = {cut.name: cut.kind for cut in facts.scenario.cuts}
+    paid = [(offer, price) for offer in facts.scenario.offers if (price := price_per_kg(offer))]
+    by_kind = _by_kind((kinds[offer.cut], price) for offer, price in paid)
+    overall = _usual([price for _, price in paid], "all offers", FAR_OUTLIER_TIMES)
+    for offer, price in paid:
+        usual = by_kind.get(kinds[offer.cut], overall)
+        if usual and not usual.fits(price):
+            _note_outlier(offer, usual, facts)
+
+
+def _by_kind(prices: Iterable[tuple[str, Fraction]]) -> dict[str, Usual]:
+    """What each kind that has enough offers usually costs."""
+    groups: dict[str, list[Fraction]] = {}
+    for kind, price in prices:
+        groups.setdefault(kind, []).append(price)
+    usual = {kind: _usual(group, "its kind", OUTLIER_TIMES) for kind, group in groups.items()}
+    return {kind: usual for kind, usual in usual.items() if usual}
+
+
+def _usual(prices: Sequence[Fraction], those: str, times: int) -> Usual | None:
+    return Usual(median(prices), those, times) if len(prices) >= LEAST_TO_COMPARE else None
+
+
+def _note_outlier(offer: Offer, usual: Usual, facts: Facts) -> None:
+    currency = facts.scenario.currency
+    price = currency.text(currency.rounded(price_per_kg(offer)))
+    message = f"`{offer.cut}` at {price} per kg is far from {usual.those}"
+    note = f"the median of {usual.those} is {currency.text(currency.rounded(usual.price))} per kg"
+    if offer.place:
+        facts.note("price-outlier", message, offer.place, "check the price and what it is for", note)
+
+
+def _nothing_for_nothing(facts: Facts) -> None:
+    """Doubt a price of nothing: a gift is fine, a slip is not."""
+    for _, line in facts.lines:
+        prices = [
+            (line.price, line.at("price")),
+            *((price_break.price, price_break.at("price")) for price_break in line.price_breaks),
+        ]
+        for price, place in prices:
+            if price.amount == 0:
+                message = f"`{line.cut}` costs nothing here"
+                facts.note("price-of-nothing", message, place, "check the price, unless it is a gift")
+
+
+PRICES: tuple[Callable[[Facts], None], ...] = (_prices_are_likely, _nothing_for_nothing)
+
+
+MOST_NAMED = 4
+"""So many dogs are named in one finding; more are counted."""
+
+STATE_ENERGY = "state it of 100 g as bought, as the label gives it: `analysis: {energy: ... kcal}`"
+
+
+def _supplements_are_asked_for(facts: Facts) -> None:
+    scenario, given = facts.scenario, facts.given
+    if any(dog.takes_supplements for dog in scenario.dogs) or given.lost & {"dogs", "all_dogs"}:
+        return
+    for supplement in facts.form.supplements:
+        message = f"no rule on nutrients asks for anything, so `{supplement.supplement}` is given to nobody"
+        help_ = "add `nutrients: {...}` to a dog or to `all_dogs`"
+        facts.note("unused-supplement", message, supplement.at("supplement"), help_)
+
+
+def _something_holds_what_is_asked(facts: Facts) -> None:
+    scenario = facts.scenario
+    analyses = [*(cut.analysis for cut in scenario.cuts), *(supplement.analysis for supplement in scenario.supplements)]
+    if facts.given.lost & {"cuts", "suppliers", "on_hand", "own_cuts", "supplements"} or not analyses:
+        return
+    told = set()
+    for key, asked in _asked(facts):
+        if asked not in told and not any(analysis.of(key) for analysis in analyses):
+            told.add(asked)
+            message = f"nothing that is offered has a known amount of {nutrient_of(key).name}"
+            help_ = "give an `analysis` that holds it, or a supplement, or take the rule out"
+            place = next(place for where, place in scenario.places if where.endswith(f"nutrients {asked}"))
+            facts.note("nothing-known-of-nutrient", message, place, help_)
+
+
+def _asked(facts: Facts) -> Iterator[tuple[str, str]]:
+    """The nutrients of which some rule wants at least so much, and what the rule is written under."""
+    for dog in facts.scenario.dogs:
+        for limit in dog.nutrient_limits:
+            if limit.low:
+                yield limit.nutrient, folded(nutrient_of(limit.nutrient).name)
+        for ratio in dog.ratio_limits:
+            if ratio.low:
+                name = f"{nutrient_of(ratio.over).name} to {nutrient_of(ratio.under).name}"
+                yield ratio.over, folded(name)
+
+
+def _energy_is_known(facts: Facts) -> None:
+    """One note of all cuts that are left out where energy counts; an error where that leaves a dog nothing."""
+    scenario = facts.scenario
+    counting = [dog for dog in scenario.dogs if dog.counts_energy]
+    unknown = [cut for cut in scenario.cuts if cut.kcal_per_g is None and not all(dog.avoids(cut) for dog in counting)]
+    if not unknown:
+        return
+    without = [dog for dog in counting if not all(map(dog.avoids, unknown))]
+    starved = [dog for dog in without if all(dog.avoids(cut) or cut.kcal_per_g is None for cut in scenario.cuts)]
+    cuts = _listed(unknown)
+    if not starved:
+        message = f"nobody knows the energy of {cuts}; {_dogs_named(without)}, fed by energy, will get none of it"
+        facts.note("energy-not-known", message, _place_of(unknown[0], facts), STATE_ENERGY)
+    elif starved[0].place and not facts.given.lost & {"cuts", "suppliers", "on_hand", "own_cuts"}:
+        message = f"nobody knows the energy of anything that {_dogs_named(starved)} may eat: {cuts}"
+        facts.note("no-energy-known", message, starved[0].place, STATE_ENERGY)
+
+
+def _nothing_destroys_what_is_asked(facts: Facts) -> None:
+    """One note for each nutrient of all cuts that are left out as they can destroy it where a rule asks for it."""
+    scenario = facts.scenario
+    for key in dict.fromkeys(key for cut in scenario.cuts for key in cut.destroys):
+        asking = [dog for dog in scenario.dogs if key in dog.needs_kept]
+        cuts = [cut for cut in scenario.cuts if key in cut.destroys and not all(dog.avoids(cut) for dog in asking)]
+        dogs = [dog for dog in asking if not all(map(dog.avoids, cuts))]
+        if dogs and cuts:
+            name = nutrient_of(key).name
+            message = (
+                f"{_listed(cuts)} can destroy {name}, which a rule asks for; {_dogs_named(dogs)} will get none of it"
+            )
+            help_ = f"take the rule on {name} out if this is to be fed, and ask a veterinarian"
+            facts.note("destroys-what-is-asked", message, _place_of(cuts[0], facts), help_)
+
+
+def _place_of(cut: Cut, facts: Facts) -> Place:
+    """Where the cut is first offered, or lies on hand."""
+    places = [offer.place for offer in facts.scenario.offers if offer.cut == cut.name]
+    places += [lot.place for lot in facts.scenario.on_hand if lot.cut == cut.name]
+    return next(filter(None, places), facts.form.place)
+
+
+def _listed(cuts: Sequence[Cut]) -> str:
+    return listed((cut.name for cut in cuts), "and")
+
+
+def _dogs_named(dogs: Sequence[Dog]) -> str:
+    """The dogs by name, or how many they are."""
+    return listed((dog.name for dog in dogs), "and") if len(dogs) <= MOST_NAMED else f"{len(dogs)} dogs"
+
+
+NUTRIENT_CHECKS = (
+    _supplements_are_asked_for,
+    _something_holds_what_is_asked,
+    _energy_is_known,
+    _nothing_destroys_what_is_asked,
+)
+
 
 OLD_LIST_DAYS = 60
 """A price list older than this at the start of the batch is doubted. Source: common practice, no source."""
@@ -87,7 +365,7 @@ def _minimums_within_budget(facts: Facts) -> None:
 def _suppliers_offer_something(facts: Facts) -> None:
     if facts.given.lost & {"suppliers", "supplements"}:
         return
-    sellers = {folded(one.supplier) for one in facts.form.supplements if one.supplier}
+    sellers = {folded(supplement.supplier) for supplement in facts.form.supplements if supplement.supplier}
     for supplier in facts.form.suppliers:
         if not supplier.cuts and supplier.price_list is None and folded(supplier.name) not in sellers:
             message = f"`{supplier.name}` offers nothing"

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from raworder.findings import Severity
+from raworder.trade.findings import Severity
 
 
 @dataclass(frozen=True, slots=True)

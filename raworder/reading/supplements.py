@@ -7,17 +7,16 @@ from fractions import Fraction
 from functools import partial
 from math import floor
 
-from raworder.findings import Place
-from raworder.nutrients import Supplement
-from raworder.reading.analyses import supplement_analysis
+from raworder.reading.catalogue import species_named
+from raworder.reading.form import SupplementForm
 from raworder.reading.given import Given
-from raworder.reading.limits import amounts
+from raworder.reading.limits import amounts, supplement_analysis
 from raworder.reading.names import did_you_mean, folded
 from raworder.reading.notes import Sought
-from raworder.reading.nutrients_form import SupplementForm
-from raworder.reading.words import species_named
-from raworder.trade import SupplementOffer
-from raworder.units import Currency
+from raworder.trade.findings import Place
+from raworder.trade.nutrients import Supplement
+from raworder.trade.scenario import SupplementOffer
+from raworder.trade.units import Currency
 
 LISTED_DIGITS = 16
 """So many digits of a fingerprint that two offers of one scenario cannot have the same by chance."""
@@ -36,20 +35,20 @@ def supplements(
 ) -> tuple[tuple[Supplement, ...], tuple[SupplementOffer, ...]]:
     """Every supplement once, by name, and its offers by key; what is wrong is noted and left out."""
     known = {folded(name): name for name in sellers}
-    made = [one for form in forms if (one := _on_list(form, known, nameless, given)) is not None]
+    made = [on_list for form in forms if (on_list := _on_list(form, known, nameless, given)) is not None]
     kept: dict[str, Supplement] = {}
     offers: dict[str, SupplementOffer] = {}
-    for one in made:
-        first = kept.setdefault(one.supplement.name, one.supplement)
-        if first != one.supplement and one.supplement.place:
+    for on_list in made:
+        first = kept.setdefault(on_list.supplement.name, on_list.supplement)
+        if first != on_list.supplement and on_list.supplement.place:
             message = f"two entries of `{first.name}` do not say the same of it"
             where = f"first written at {first.place.line}:{first.place.column}" if first.place else ""
             help_ = "let them differ in supplier, pack, price, item and available alone"
-            given.notes.add("supplements-differ", message, one.supplement.place, help_, where)
-        if one.offer.key in offers and one.offer.place:
+            given.notes.add("supplements-differ", message, on_list.supplement.place, help_, where)
+        if on_list.offer.key in offers and on_list.offer.place:
             message = f"this offer of `{first.name}` is written twice"
-            given.notes.add("repeated-offer", message, one.offer.place, "keep one")
-        offers[one.offer.key] = one.offer
+            given.notes.add("repeated-offer", message, on_list.offer.place, "keep one")
+        offers[on_list.offer.key] = on_list.offer
     return tuple(kept[name] for name in sorted(kept)), tuple(offers[key] for key in sorted(offers))
 
 

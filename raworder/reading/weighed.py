@@ -11,15 +11,15 @@ from dataclasses import dataclass
 from io import StringIO
 from pathlib import Path
 
-from raworder.findings import Finding
-from raworder.fingerprint import fingerprint
-from raworder.plan import Plan
-from raworder.reading.characters import note_strange
 from raworder.reading.csv_cells import BrokenCsvError, Cell, Record, records
+from raworder.reading.files import note_strange
 from raworder.reading.notes import Notes
 from raworder.reading.saved_plan import file_bytes, utf8_text
-from raworder.trade import Scenario
-from raworder.units import UnitError, read_count
+from raworder.trade.findings import Finding
+from raworder.trade.fingerprint import fingerprint
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import UnitError, read_count
 
 MARK, VERSION, UNNUMBERED = "raworder-weighing", "2", "1"
 """What a record begins with, and the version of records whose lines have no numbers."""
@@ -102,7 +102,7 @@ class _Read:
 
     def __init__(self, file: str, plan: Plan, notes: Notes) -> None:
         self.file, self.notes = file, notes
-        self.food = tuple(frozenset(one.cut for one in bag.fillings) for bag in plan.bags)
+        self.food = tuple(frozenset(filling.cut for filling in bag.fillings) for bag in plan.bags)
         self.unnumbered = False
         self.due = 1
         self.line_of: dict[int, int] = {}

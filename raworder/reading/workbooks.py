@@ -5,19 +5,203 @@ import warnings
 import zipfile
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import closing
+from dataclasses import dataclass
+from datetime import date, time, timedelta
+from decimal import Decimal
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from raworder.reading.files import file_bytes
+from raworder.reading.files import file_bytes, strange_in
 from raworder.reading.form import PriceListForm
 from raworder.reading.names import folded, listed, nearest
 from raworder.reading.notes import Notes
-from raworder.reading.sheet_xml import merged_cells, part, saying_cells, without_chart_sheets
-from raworder.reading.sheets import Found, Sheet
+from raworder.trade.findings import Place
 
 if TYPE_CHECKING:
     import openpyxl  # type: ignore[import-untyped]  # it ships no types
+
+
+DIGITS, DECIMALS = 15, 9
+"""Significant digits that a spreadsheet keeps of a number (source: Excel's specifications, from memory, not looked up),
+and the decimals that raworder reads of one."""
+
+PER_CENT = Decimal(100)
+
+_MONEY = re.compile(r"\[\$([^\]-]*)(?:-[^\]]*)?\]")
+"""A currency in a number's format: its sign or code, and a language. Source: ECMA-376, part 1, 18.8.31, from memory,
+not looked up."""
+
+_AS_TEXT = re.compile(r'"([^"]*)"|\\(.)|\[[^\]]*\]|_.|\*.')
+"""What in a number's format is text to be shown as it is, in the first two groups, and what is not shown at all."""
+
+_NOT_SHOWN = re.compile(r'"[^"]*"|\\.|\[[^\]]*\]|_.|\*.')
+"""What in a number's format is text, colour, room or filling, and so no sign of its own."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What a cell holds: its value, the letter of its kind, how a number is shown, whether its formula has no value."""
+
+    value: object
+    kind: str = "n"
+    shown_as: str = ""
+    lost_formula: bool = False
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Merged:
+    """A range of cells that were made one: its corners by row and column."""
+
+    row: int
+    column: int
+    last_row: int
+    last_column: int
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One sheet: cells that say something by row and column from 1; `named` is its name where there are several."""
+
+    file: str
+    named: str
+    rows: Mapping[int, Mapping[int, Found]]
+    merged: tuple[Merged, ...]
+
+    def place(self, row: int, column: int) -> Place:
+        """Where a cell is."""
+        cell = f"{letters(column)}{row}"
+        return Place(self.file, row, column, cell=f"{cell} of sheet `{self.named}`" if self.named else cell)
+
+
+def letters(column: int) -> str:
+    """What a spreadsheet calls a column.
+
+    >>> letters(1), letters(26), letters(27), letters(702), letters(703)
+    ('A', 'Z', 'AA', 'ZZ', 'AAA')
+    """
+    name = ""
+    while column:
+        column, letter = divmod(column - 1, 26)
+        name = chr(ord("A") + letter) + name
+    return name
+
+
+def text_of(found: Found, place: Place, notes: Notes) -> str | None:
+    """What a cell says, as if it stood in a CSV file with points for decimal marks; None, and noted, where it cannot.
+
+    A number loses what arithmetic in binary has left behind its fifteenth digit; 0.28 shown as a percentage is `28 %`.
+    """
+    value = found.value
+    if refusal := _refusal(found):
+        notes.add(refusal[0], refusal[1], place, refusal[2])
+        return None
+    if not isinstance(value, str):
+        return _number(value, found.shown_as)
+    if strange := strange_in(value):
+        notes.add("control-character", strange, place, "take it out")
+        return None
+    return value
+
+
+def shown_beside(number_format: str) -> str:
+    r"""What a number's format shows beside the digits, and the signs of its digits among it.
+
+    >>> shown_beside(r"#,##0.00\ [$USD]"), shown_beside('[$€-407]0;[Red]"- "0')
+    ('#,##0.00  USD ', ' € 0;- 0')
+    """
+    plain = _MONEY.sub(lambda match: f'" {match[1]} "', number_format)
+    return _AS_TEXT.sub(lambda match: match[1] or match[2] or "", plain)
+
+
+def _refusal(found: Found) -> tuple[str, str, str] | None:
+    """Slug, message and remedy for a cell that says nothing a price list could hold."""
+    if found.lost_formula:
+        help_ = "open the workbook in a spreadsheet program and save it, or write the value itself"
+        return "formula-without-value", "this formula has no value that was saved with it", help_
+    if found.kind == "e":
+        return (
+            "error-in-cell",
+            f"`{found.value}` is an error and no value",
+            "mend the formula, or write the value itself",
+        )
+    match found.value:
+        case bool():
+            said = str(found.value).upper()
+            return (
+                "strange-cell",
+                f"`{said}` is a truth value",
+                "write `yes` or `no` as text, or the number that is meant",
+            )
+        case date() | time() | timedelta():
+            return "strange-cell", f"`{found.value}` is a day or a time", "write it as text or as a number"
+    return None
+
+
+def _number(value: object, shown_as: str) -> str:
+    """A number in digits, as exactly as it was meant."""
+    exact = Decimal(str(value)) if isinstance(value, int) else Decimal(format(value, f".{DIGITS}g"))
+    percent = "%" in _NOT_SHOWN.sub("", shown_as)
+    return f"{_digits(exact * PER_CENT)} %" if percent else _digits(exact)
+
+
+def _digits(number: Decimal) -> str:
+    """The number without an exponent, and without zeros at its end."""
+    text = f"{number:f}"
+    if len(text.partition(".")[2]) > DECIMALS:
+        text = f"{number:.{DECIMALS}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+CHART_SHEETS = re.compile(r"(?:^|/)chartsheets/")
+"""Where sheets lie that are one chart each. Source: how spreadsheet programs name parts, from memory, not looked up."""
+
+_MERGED = re.compile(rb"""<(?:\w+:)?mergeCell\s[^<>]*?ref=["']([A-Z]{1,3})([0-9]{1,7}):([A-Z]{1,3})([0-9]{1,7})["']""")
+_SAYING = re.compile(
+    rb"""<(?:\w+:)?c\s(?:[^<>]*?\s)?r=["']([A-Z]{1,3})([0-9]{1,7})["'][^<>/]*>\s*"""
+    rb"""<(?:(?:\w+:)?(?:is|f)\b|(?:\w+:)?v>[^<\s])"""
+)
+"""A cell that holds a value, a text or a formula, and where it is."""
+
+
+def without_chart_sheets(data: bytes) -> bytes:
+    """The workbook without sheets that are charts, at which the library would fail; it leaves out what is not there."""
+    with zipfile.ZipFile(BytesIO(data)) as archive:
+        if not any(CHART_SHEETS.search(name) for name in archive.namelist()):
+            return data
+        out = BytesIO()
+        with zipfile.ZipFile(out, "w") as rest:
+            for word in archive.namelist():
+                if not CHART_SHEETS.search(word):
+                    rest.writestr(word, archive.read(word))
+    return out.getvalue()
+
+
+def part(data: bytes, name: str) -> bytes:
+    """One part of the archive."""
+    with zipfile.ZipFile(BytesIO(data)) as archive:
+        return archive.read(name)
+
+
+def merged_cells(xml: bytes) -> tuple[Merged, ...]:
+    """The ranges of cells of a sheet that were made one cell."""
+    found = (match.groups() for match in _MERGED.finditer(xml))
+    corners = {(int(row), _column(left), int(last), _column(right)) for left, row, right, last in found}
+    return tuple(Merged(*item) for item in sorted(corners))
+
+
+def saying_cells(xml: bytes) -> Iterator[tuple[int, int]]:
+    """Row and column of each cell of a sheet that says something, in the order of the file."""
+    return ((int(match[2]), _column(match[1])) for match in _SAYING.finditer(xml))
+
+
+def _column(name: bytes) -> int:
+    """The number of a column from its letters."""
+    number = 0
+    for letter in name:
+        number = number * 26 + letter - ord("A") + 1
+    return number
+
 
 ENDINGS, OLD_ENDING = (".xlsx", ".xlsm"), ".xls"
 """How the names of workbooks end, and of those that older programs wrote."""
@@ -117,9 +301,9 @@ def _is_small(data: bytes) -> bool | None:
     try:
         with zipfile.ZipFile(BytesIO(data)) as archive:
             parts = archive.infolist()
-            if sum(one.file_size for one in parts) > MOST_UNPACKED_BYTES:
+            if sum(part.file_size for part in parts) > MOST_UNPACKED_BYTES:
                 return False
-            return not any(_is_crowded(archive.read(one)) for one in parts)
+            return not any(_is_crowded(archive.read(part)) for part in parts)
     except Exception:  # a damaged archive can fail in any way
         return None
 
@@ -142,12 +326,14 @@ class _Opened:
     def sheet(self) -> Sheet | None:
         """The cells of the sheet as they were saved; which of them are formulas is told by reading it once more."""
         with closing(self._book(data_only=True)) as saved:
-            one = self._chosen(saved.worksheets)
-            if one is None:
+            value = self._chosen(saved.worksheets)
+            if value is None:
                 return None
-            xml = part(self.data, one._worksheet_path)  # noqa: SLF001 - there is no other way to it
-            rows = self._with_formulas(one) if FORMULAS.search(xml) else self._rows((row, row) for row in _cells(one))
-            named = one.title if len(saved.worksheets) > 1 else ""
+            xml = part(self.data, value._worksheet_path)  # noqa: SLF001 - there is no other way to it
+            rows = (
+                self._with_formulas(value) if FORMULAS.search(xml) else self._rows((row, row) for row in _cells(value))
+            )
+            named = value.title if len(saved.worksheets) > 1 else ""
             if rows is None:
                 return None
             sheet = Sheet(self.file, named, rows, merged_cells(xml))
@@ -167,11 +353,11 @@ class _Opened:
     def _chosen(self, sheets: Any) -> Any:
         """The sheet that is named, or the only one that is not hidden; None, and noted, where it cannot be told."""
         if self.form.sheet is not None:
-            return self._called(self.form.sheet, {folded(one.title): one for one in sheets})
-        shown = [one for one in sheets if one.sheet_state == "visible"] or sheets
+            return self._called(self.form.sheet, {folded(sheet.title): sheet for sheet in sheets})
+        shown = [sheet for sheet in sheets if sheet.sheet_state == "visible"] or sheets
         if len(shown) == 1:
             return shown[0]
-        names = listed([one.title for one in shown], "and") if shown else "none"
+        names = listed([value.title for value in shown], "and") if shown else "none"
         help_ = f"state it: `price_list: {{file: {self.form.file}, sheet: ...}}`"
         self.notes.add("sheet-in-doubt", f"the workbook's sheets are {names}", self.form.at("file"), help_)
         return None
@@ -180,7 +366,7 @@ class _Opened:
         """The sheet of that name, whatever its capitals."""
         if folded(name) not in sheets:
             close = nearest(name, sheets)
-            names = listed([one.title for one in sheets.values()], "and") if sheets else "none"
+            names = listed([value.title for value in sheets.values()], "and") if sheets else "none"
             help_ = f"did you mean `{sheets[close].title}`?" if close else f"the workbook's sheets are {names}"
             self.notes.add("unknown-sheet", f"the workbook has no sheet `{name}`", self.form.at("sheet"), help_)
         return sheets.get(folded(name))
@@ -205,8 +391,8 @@ class _Opened:
         """Warn of what stands beyond the last row or column that is read: of the first cell each."""
         end = max(sheet.rows, default=0) + MOST_BLANK_ROWS
         cells = sorted(saying_cells(xml))
-        below = next((one for one in cells if one[0] > end), None)
-        beside = next((one for one in cells if one[0] <= end and one[1] > MOST_COLUMNS), None)
+        below = next((cell for cell in cells if cell[0] > end), None)
+        beside = next((cell for cell in cells if cell[0] <= end and cell[1] > MOST_COLUMNS), None)
         if below:
             message = f"this and all below is not read: {MOST_BLANK_ROWS} rows above it are blank"
             self.notes.add("cells-not-read", message, sheet.place(*below), "take the blank rows out, or clear the cell")

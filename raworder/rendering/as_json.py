@@ -1,10 +1,16 @@
-"""Documents as JSON for programs: the same facts, with plain numbers under stable keys."""
+"""Documents and plans as JSON for programs: the same facts, with plain numbers under stable keys."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import fields, is_dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
 
-from raworder.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim, Written
 from raworder.rendering.values import blocks_for_programs, for_programs
+from raworder.trade.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim, Written
+from raworder.trade.plan import Plan
+from raworder.trade.purchase import Purchase
 
 SCHEMA_VERSION = 1
 """Rises when a key goes or changes its meaning; new keys alone do not raise it."""
@@ -18,7 +24,11 @@ def as_json(documents: Sequence[Document], **head: Json) -> str:
     Grams and counts are whole numbers. Money and shares are texts, so that no program makes binary fractions of them;
     shares are decimal fractions to six places. The text is ASCII.
     """
-    told: dict[str, Json] = {"schema_version": SCHEMA_VERSION, **head, "papers": [_document(one) for one in documents]}
+    told: dict[str, Json] = {
+        "schema_version": SCHEMA_VERSION,
+        **head,
+        "papers": [_document(document) for document in documents],
+    }
     return json.dumps(told, allow_nan=False, ensure_ascii=True, indent=2) + "\n"
 
 
@@ -72,3 +82,48 @@ def plain(document: Document, holds: Holds, value: Cell) -> str | int | None:
     if value is None or (isinstance(value, int) and holds in {Holds.COUNT, Holds.GRAMS}):
         return value
     return for_programs(document, holds, value)
+
+
+def plan_as_json(plan: Plan) -> dict[str, Json]:
+    """The plan's fields by name: grams and counts are whole numbers, money and shares texts, days year-month-day.
+
+    What follows from all else is left out.
+    """
+    return _fields(plan)
+
+
+def purchase_as_json(purchase: Purchase) -> dict[str, Json]:
+    """The purchase's fields by name, with which a plan after the shop can be held against its scenario again."""
+    return _fields(purchase)
+
+
+def _fields(noun: object) -> dict[str, Json]:
+    """The fields of a noun by name, but for what follows from others and for places in files."""
+    assert is_dataclass(noun)
+    return {field.name: _value(getattr(noun, field.name)) for field in fields(noun) if field.compare}
+
+
+def _value(value: object) -> Json:
+    """What a field holds: a noun as an object, several as a list."""
+    if isinstance(value, tuple):
+        return [_value(value) for value in value]
+    if isinstance(value, Mapping):
+        return {str(key): _value(value) for key, value in value.items()}
+    if is_dataclass(value):
+        return _fields(value)
+    return _plain(value)
+
+
+def _plain(value: object) -> Json:
+    """What has nothing in it; TypeError where JSON could not tell it exactly."""
+    match value:
+        case None | int() | str():
+            return value
+        case Decimal() if value.is_finite():
+            return f"{value:f}"
+        case Fraction():
+            return str(value)
+        case date():
+            return value.isoformat()
+        case _:
+            raise TypeError(f"JSON cannot tell {value!r} exactly")

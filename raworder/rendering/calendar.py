@@ -5,8 +5,8 @@ from collections.abc import Iterator, Mapping
 from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
-from raworder.document import Cell, Document, Table
 from raworder.rendering.clean import one_line
+from raworder.trade.document import Cell, Document, Table
 
 if TYPE_CHECKING:
     from icalendar import Alarm, Event

@@ -14,14 +14,14 @@ def is_hostile(character: str) -> bool:
 
 def one_line(text: str) -> str:
     """The text on one line, without hostile characters, its white space made single spaces."""
-    spaced = "".join(" " if one.isspace() else one for one in text)
-    return " ".join("".join(one for one in spaced if not is_hostile(one)).split())
+    spaced = "".join(" " if letter.isspace() else letter for letter in text)
+    return " ".join("".join(letter for letter in spaced if not is_hostile(letter)).split())
 
 
 def lines(text: str) -> tuple[str, ...]:
     """The lines of a text with their indents, without hostile characters; tabs become four spaces."""
     broken = text.replace("\r\n", "\n").expandtabs(4).split("\n")
-    return tuple("".join(one for one in line if not is_hostile(one)) for line in broken)
+    return tuple("".join(letter for letter in line if not is_hostile(letter)) for line in broken)
 
 
 def cut_off(text: str, longest: int) -> str:
@@ -32,7 +32,7 @@ def cut_off(text: str, longest: int) -> str:
 
 def escaped(text: str) -> str:
     r"""The text with every hostile character shown as what it is: `\x1b`, `\u202e`."""
-    return "".join(escape(one) for one in text)
+    return "".join(escape(letter) for letter in text)
 
 
 def escaped_lines(text: str) -> str:
@@ -47,5 +47,5 @@ def escape(character: str) -> str:
 
 def ascii_text(text: str) -> str:
     """The text in ASCII: accents dropped, what then remains as question marks."""
-    plain = "".join(one for one in unicodedata.normalize("NFKD", text) if not unicodedata.combining(one))
+    plain = "".join(letter for letter in unicodedata.normalize("NFKD", text) if not unicodedata.combining(letter))
     return plain.encode("ascii", "replace").decode("ascii")

@@ -4,8 +4,8 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from raworder.findings import Finding, Severity, by_weight_and_place, sorted_findings
 from raworder.rendering.clean import escape, escaped
+from raworder.trade.findings import Finding, Severity, by_weight_and_place, sorted_findings
 
 MOST_CELLS = 100
 """A source line wider than this is cut around the place."""
@@ -27,8 +27,8 @@ def findings_text(findings: Sequence[Finding], *, color: bool, most: int | None 
     Beyond `most` of them the rest is counted by kind. What refuses the input is shown before what does not.
     """
     shown = findings if most is None else sorted_findings(by_weight_and_place(findings)[:most])
-    texts = ["".join(f"{line}\n" for line in _Told(one, color=color).lines()) for one in shown]
-    rest = Counter(one.slug for one in findings) - Counter(one.slug for one in shown)
+    texts = ["".join(f"{line}\n" for line in _Told(finding, color=color).lines()) for finding in shown]
+    rest = Counter(finding.slug for finding in findings) - Counter(finding.slug for finding in shown)
     return "\n".join([*texts, f"{_counted(rest)}\n"] if rest else texts)
 
 
@@ -38,7 +38,7 @@ def _counted(rest: Counter[str]) -> str:
     >>> _counted(Counter({"unknown-cut": 31000, "bad-value": 950}))
     'and 31,950 more: 31,000 of `unknown-cut`, 950 of `bad-value`; --all-findings shows them all'
     """
-    kinds = sorted(rest.items(), key=lambda one: (-one[1], one[0]))
+    kinds = sorted(rest.items(), key=lambda pair: (-pair[1], pair[0]))
     listed = ", ".join(f"{count:,} of `{slug}`" for slug, count in kinds)
     return f"and {rest.total():,} more: {listed}; --all-findings shows them all"
 

@@ -1,15 +1,294 @@
-"""Labels on sheets: the rules and the places of a page that is printed at its true size."""
+"""Labels on sheets at their true size, each text in letters as large as fit by the widest of the typefaces."""
 
-from collections.abc import Iterator
+import re
+import unicodedata
+from bisect import bisect
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from math import floor
+from types import MappingProxyType
 
-from raworder.document import Labels
-from raworder.labels import MM_PER_INCH, LabelSheet
-from raworder.rendering.label_text import HEADING_TIMES, LARGEST, LINE_HEIGHT, SMALLEST, Fitted, fitted, plain, rows_for
+from raworder.rendering.clean import one_line
 from raworder.rendering.templated import environment, policy, style_sheet
-from raworder.units import half_up
+from raworder.trade.document import Label, Labels
+from raworder.trade.labels import MM_PER_INCH, LabelSheet
+from raworder.trade.units import WEEKDAYS, half_up
+
+_REGULAR: Mapping[int, str] = MappingProxyType(
+    {
+        275: "'", 278: 'ijl', 295: 'I', 318: ' ,.', 337: '/:;\\|', 353: 'f', 361: '-', 391: '()[]',
+        393: 't', 401: '!', 412: 'r', 460: '"', 500: '*J`', 521: 's', 525: 'z', 550: 'c', 557: '?_',
+        558: 'L', 580: 'k', 592: 'vxy', 611: 'FT', 612: 'o', 613: 'a', 616: 'e', 634: 'hnu', 635:
+        'bdgpq', 637: '$0123456789{}', 667: 'EKPSY', 685: 'AV', 686: 'XZ', 687: 'B', 723: 'CR', 732:
+        'U', 749: 'N', 752: 'H', 771: 'D', 778: 'G', 780: '&', 788: 'OQ', 818: 'w', 838: '#+<=>^~',
+        863: 'M', 951: '%', 975: 'm', 989: 'W', 1016: '@',
+    }
+)  # fmt: skip
+_BOLD: Mapping[int, str] = MappingProxyType(
+    {
+        307: "'", 343: 'ijl', 349: ' ', 366: '/\\|', 373: 'I', 380: ',.', 400: ':;', 416: '-', 436:
+        'f', 457: '!', 458: '()[]', 479: 't', 494: 'r', 500: '`', 521: '"', 523: '*', 557: 'J_',
+        583: 'z', 593: 'c', 596: 's', 611: '?', 638: 'L', 646: 'x', 652: 'vy', 666: 'k', 675: 'a',
+        679: 'e', 683: 'T', 684: 'EF', 688: 'o', 696: '$0123456789', 712: 'hnu{}', 716: 'bdgpq',
+        721: 'S', 725: 'Y', 726: 'Z', 733: 'P', 734: 'C', 763: 'B', 771: 'RX', 774: 'AV', 775: 'K',
+        813: 'U', 821: 'G', 831: 'D', 837: 'HN', 838: '#+<=>^~', 851: 'OQ', 873: '&', 924: 'w', 996:
+        'M', 1000: '@', 1002: '%', 1042: 'm', 1104: 'W',
+    }
+)  # fmt: skip
+"""The letters of ASCII by what they take.
+
+**Source:** the files of Liberation Sans 1.07 and DejaVu Sans 2.37, regular and bold, table `hmtx`, the wider of the
+two, rounded up; a test reads the files where they are installed.
+"""
+
+WIDTHS: Mapping[bool, Mapping[str, int]] = MappingProxyType(
+    {
+        bold: MappingProxyType({letter: width for width, letters in table.items() for letter in letters})
+        for bold, table in ((False, _REGULAR), (True, _BOLD))
+    }
+)
+"""What a letter of ASCII takes, in regular letters and, under `True`, in bold ones."""
+
+OTHER_WIDTH, BROAD_WIDTH = 1420, 2000
+"""What any other bold letter takes, and one of those that are broader.
+
+**Source:** no letter of the same files that is typed in Latin, Greek, Cyrillic, Hebrew or Arabic
+takes more. Of other scripts and of emoji: what browsers were seen to draw.
+"""
+
+OTHER_REGULAR_WIDTH = 1240
+"""What any other letter takes that is not bold. **Source:** the same; emoji take what bold letters do."""
+
+BESIDE, BESIDE_MARK = frozenset("\u010f\u013e\u0165\u1e37\u1e39"), "\N{COMBINING HORN}"
+"""Letters whose accent stands beside them, so that they take more than without it: the letters, and one such accent."""
+
+BROAD = frozenset("\u01c4\u01c5\u01c6\u01f1\u01f2\u01f3\u2030\u2031\u20a7\u20af")
+"""Digraphs in one letter, per mille and the like."""
+
+JOINED = frozenset({"Mn", "Me", "Cf"})
+"""Characters that stand on, around or between others."""
+
+
+def letter_width(letter: str, *, bold: bool = False) -> int:
+    """What a letter takes at the most; one with an accent takes what it takes without.
+
+    >>> letter_width("J"), letter_width("J", bold=True), letter_width("\u00e9") == letter_width("e")
+    (500, 557, True)
+    """
+    known = WIDTHS[bold]
+    if letter in known:
+        return known[letter]
+    parts = unicodedata.normalize("NFD", letter)
+    if parts[0] in known and letter not in BESIDE and BESIDE_MARK not in parts:
+        return known[parts[0]]
+    kind = unicodedata.category(letter)
+    if kind in JOINED:
+        return 0
+    if letter in BROAD:
+        return BROAD_WIDTH
+    return OTHER_WIDTH if bold or kind in {"So", "Sk"} else OTHER_REGULAR_WIDTH
+
+
+def text_width(text: str, *, bold: bool = False) -> int:
+    """What a text takes on one line."""
+    return sum(letter_width(letter, bold=bold) for letter in text)
+
+
+LARGEST, SMALLEST = 22, 10
+"""The largest and the smallest size of the small print, in half points: 11 and 5 points."""
+
+HEADING_TIMES, FIRST_TIMES = Fraction(2), Fraction(3, 2)
+"""How much larger than the small print the heading is, and the first line and the corner."""
+
+HEADING_LINES = 2
+"""So many lines of small print have room in place of the heading."""
+
+LINE_HEIGHT = Fraction(6, 5)
+"""From line to line, in sizes of the letters."""
+
+GAP = 600
+"""What is free between heading and corner."""
+
+SPACE_WIDTH = letter_width(" ", bold=True)
+"""What is between two words, at the most."""
+
+WORDS = re.compile(
+    r"(?<!\S)(?P<whole>\(?("
+    rf"(({'|'.join(WEEKDAYS)}) )?\d{{4}}-\d\d-\d\d"  # a day
+    r"|\d[\d.]{0,8} (%|kg|g|lb|oz)"  # an amount
+    r"|\d{6}-[0-9A-F]{4}(?:-R[0-9A-F]{4})?"  # a batch
+    r")[),;]{0,4})(?!\S)|\S+"
+)
+"""The words of a line. What is whole stays on one line, and is short enough for any label."""
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """What is between two places where a line may break; where it is not whole, it may be broken if it is too long."""
+
+    text: str
+    is_whole: bool = False
+
+
+Line = tuple[Word, ...]
+"""A line in words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """A label's text with its sizes in half points; `kept` is how many lines `rest` keeps, 0 for all.
+
+    A heading that does not fit on one line is as small as the small print and `heading_kept` is 2, else 0. `is_cut`
+    says that something does not fit even so.
+    """
+
+    heading: Line
+    corner: str
+    first: Line
+    mind: tuple[Line, ...]
+    rest: tuple[Line, ...]
+    size: int
+    heading_size: int
+    heading_kept: int = 0
+    kept: int = 0
+    is_cut: bool = False
+
+    @property
+    def first_size(self) -> int:
+        """The size of the first line and of the corner."""
+        return int(self.size * FIRST_TIMES)
+
+
+def fitted(label: Label, width: Fraction, height: Fraction) -> Fitted:
+    """The label in the largest letters in which all of it fits into so many points; else with the end cut off.
+
+    Where it does not fit, lines are run together first, and then the last loses its end.
+    """
+    text = _Text(label, width, height)
+    if size := text.largest(text.fits_whole) or text.largest(text.fits_but_heading):
+        return text.at(size)
+    return text.run_together()
+
+
+def lines_needed(words: Sequence[int], most: int) -> int:
+    """Lines of at most such a width that words of these widths take; a word wider than a line is broken anywhere."""
+    lines, used = 1, 0
+    for word in words:
+        if used and used + SPACE_WIDTH + word > most:
+            lines, used = lines + 1, 0
+        if word > most:
+            lines += -(-word // max(most - OTHER_WIDTH, 1)) - 1  # the end of each line may stay free
+            used = most
+        else:
+            used += word + (SPACE_WIDTH if used else 0)
+    return lines
+
+
+def rows_for(size: int, height: Fraction) -> Fraction:
+    """Lines of small print for which there is room below the heading."""
+    heading = size * HEADING_TIMES * LINE_HEIGHT
+    return (2 * height - heading) / (size * LINE_HEIGHT)
+
+
+class _Text:
+    """The words of a label with their widths, measured once for all sizes, and the room there is."""
+
+    def __init__(self, label: Label, width: Fraction, height: Fraction) -> None:
+        first, *rest = [words_of(line) for line in label.lines] or [()]
+        self._width, self._height = width, height
+        self._heading, self._corner = words_of(label.heading), one_line(label.corner)
+        self._first, self._rest = first, tuple(filter(None, rest))
+        self._mind = tuple(filter(None, map(words_of, label.mind)))
+        self._heading_widths = _widths(self._heading, bold=True)
+        self._corner_width = text_width(self._corner, bold=True) * FIRST_TIMES + GAP
+        self._first_widths = _widths(first, bold=True)
+        self._mind_widths = [_widths(line, bold=True) for line in self._mind]
+        self._rest_widths = [_widths(line) for line in self._rest]
+
+    def largest(self, fits: Callable[[int], bool]) -> int:
+        """The largest size in which it fits, 0 where it does in none."""
+        sizes = range(SMALLEST, LARGEST + 1)
+        found = bisect(sizes, False, key=lambda size: not fits(size))
+        return sizes[found - 1] if found else 0
+
+    def fits_whole(self, size: int) -> bool:
+        """Whether all of it fits in that size."""
+        return self._heading_fits(size) and self.fits_but_heading(size)
+
+    def fits_but_heading(self, size: int) -> bool:
+        """Whether all below the heading fits in that size."""
+        rows = self._first_rows(size) + _lines([*self._mind_widths, *self._rest_widths], self._room(size))
+        return rows <= rows_for(size, self._height)
+
+    def at(self, size: int) -> Fitted:
+        """All of it in that size, with the largest heading that fits beside the corner."""
+        needed = max(sum(self._heading_widths) + SPACE_WIDTH * len(self._heading), 1)
+        largest = floor((2000 * self._width - self._corner_width * size) / needed)
+        heading_size = max(size, min(int(size * HEADING_TIMES), largest))
+        return Fitted(
+            self._heading,
+            self._corner,
+            self._first,
+            self._mind,
+            self._rest,
+            size,
+            heading_size,
+            heading_kept=HEADING_LINES if largest < size else 0,
+            is_cut=not self._heading_fits(size),
+        )
+
+    def run_together(self) -> Fitted:
+        """In the smallest letters with the rest as one text, or with what to mind in it where that needs more room."""
+        size = SMALLEST
+        kept = floor(rows_for(size, self._height) - self._first_rows(size))
+        mind, rest = self._mind, self._rest
+        if (left := kept - _lines(self._mind_widths, self._room(size))) > 0:
+            kept = left
+        else:
+            mind, rest = (), (*mind, *rest)
+        text = words_of("; ".join(plain(line) for line in rest))
+        found = self.at(size)
+        is_cut = found.is_cut or lines_needed(_widths(text), self._room(size)) > kept
+        return replace(found, mind=mind, rest=(text,), kept=max(1, kept), is_cut=is_cut)
+
+    def _heading_fits(self, size: int) -> bool:
+        """Whether the heading fits, on the lines of small print that have room in its place if need be."""
+        return lines_needed(self._heading_widths, floor(self._room(size) - self._corner_width)) <= HEADING_LINES
+
+    def _first_rows(self, size: int) -> Fraction:
+        """What the first line takes, in lines of small print."""
+        return lines_needed(self._first_widths, floor(self._room(size) / FIRST_TIMES)) * FIRST_TIMES
+
+    def _room(self, size: int) -> int:
+        """The width in thousandths of a size in half points."""
+        return floor(2000 * self._width / size)
+
+
+def words_of(text: str) -> Line:
+    """The words of a line, cleaned; a number with its unit is one, and so is a day.
+
+    >>> [word.text for word in words_of("feed by Sat 2027-02-06, 550 g")]
+    ['feed', 'by', 'Sat 2027-02-06,', '550 g']
+    """
+    return tuple(Word(found[0], found["whole"] is not None) for found in WORDS.finditer(one_line(text)))
+
+
+def plain(line: Line) -> str:
+    """The text of a line."""
+    return " ".join(word.text for word in line)
+
+
+def _widths(words: Line, *, bold: bool = False) -> list[int]:
+    """The widths of words."""
+    return [text_width(word.text, bold=bold) for word in words]
+
+
+def _lines(widths: Sequence[Sequence[int]], room: int) -> int:
+    """The lines that several lines of words take."""
+    return sum(lines_needed(words, room) for words in widths)
+
 
 POINTS_PER_MM = 72 / MM_PER_INCH
 """Points in a millimetre. **Source:** a point is a 72nd of an inch in CSS Values, from memory, not looked up."""
@@ -36,8 +315,8 @@ def sheets_of(labels: Labels) -> tuple[Places, ...]:
 
 def cut_off(labels: Labels) -> tuple[str, ...]:
     """Heading and corner of each label whose text does not all fit, in order."""
-    told = (one for sheet in sheets_of(labels) for one in sheet if one is not None and one.is_cut)
-    return tuple(", ".join(filter(None, (plain(one.heading), one.corner))) for one in told)
+    told = (fitted for sheet in sheets_of(labels) for fitted in sheet if fitted is not None and fitted.is_cut)
+    return tuple(", ".join(filter(None, (plain(fitted.heading), fitted.corner))) for fitted in told)
 
 
 def label_rules(labels: Labels, name: str) -> str:
@@ -57,8 +336,8 @@ def label_page(labels: Labels) -> str:
 def _of_sheet(labels: Labels, name: str) -> Iterator[str]:
     """The paper, with no margin of its own, and a box of its size for each sheet."""
     sheet = labels.sheet
-    wide, high = (_mm(one) for one in sheet.paper_mm)
-    inset = " ".join(_mm(one) for one in reversed(_inset_mm(sheet)))
+    wide, high = (_mm(number) for number in sheet.paper_mm)
+    inset = " ".join(_mm(number) for number in reversed(_inset_mm(sheet)))
     border = " border: 0.2mm solid #000;" if labels.frames else ""
     yield f"@page {name} {{ size: {wide} {high}; margin: 0 }}"
     yield f"section.{name} {{ page: {name} }}"
@@ -92,7 +371,7 @@ def _of_text(labels: Labels, name: str) -> Iterator[str]:
 def _of_places(sheet: LabelSheet, name: str) -> Iterator[str]:
     """Where each label of a sheet is."""
     for place in range(sheet.places):
-        left, top = (_mm(one) for one in sheet.corner_mm(place))
+        left, top = (_mm(number) for number in sheet.corner_mm(place))
         yield f".{name} .at-{place + 1} {{ left: {left}; top: {top} }}"
 
 

@@ -3,9 +3,9 @@
 import re
 from collections.abc import Iterator, Sequence
 
-from raworder.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim, Written
 from raworder.rendering.clean import lines, one_line
 from raworder.rendering.values import NUMBERS, blocks_in_words, for_people
+from raworder.trade.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim, Written
 
 MARKUP = re.compile(r"[\\`*_\[\]<>|~&#!]")
 """Characters that Markdown may read as markup anywhere in a line. Source: CommonMark and its table extension."""

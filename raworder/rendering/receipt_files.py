@@ -6,11 +6,11 @@ from collections.abc import Callable, Iterator, Mapping
 from io import StringIO
 from types import MappingProxyType
 
-from raworder.receipt import Receipt, Received
 from raworder.rendering.clean import one_line
 from raworder.rendering.scenario_text import quoted
 from raworder.rendering.tables import guarded
-from raworder.trade import Offer, Scenario
+from raworder.trade.receipt import Receipt, Received
+from raworder.trade.scenario import Offer, Scenario
 
 COLUMNS = ("supplier", "cut", "item", "code", "packs", "weight", "paid")
 NAMES = COLUMNS[:4]

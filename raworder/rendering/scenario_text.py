@@ -4,8 +4,8 @@ import json
 import re
 from collections.abc import Iterator, Sequence
 
-from raworder.draft import DogDraft, Draft, OfferDraft, OwnCutDraft, SupplierDraft
 from raworder.rendering.clean import one_line
+from raworder.trade.draft import DogDraft, Draft, OfferDraft, OwnCutDraft, SupplierDraft
 
 NOT_TEXT = frozenset({"y", "n", "yes", "no", "on", "off", "true", "false", "null"})
 """Words that some YAML readers take for no text. Source: the types of YAML 1.1, from memory, not looked up."""
@@ -130,16 +130,16 @@ def _offers(supplier: SupplierDraft) -> Iterator[str]:
     if supplier.price_list:
         yield f"    price_list: {quoted(supplier.price_list)}"
         return
-    known = [one for one in supplier.offers if one.cut]
+    known = [offer for offer in supplier.offers if offer.cut]
     yield "    cuts:" if known else "    cuts: []"
-    yield from (f"{OFFER}{quoted(one.cut)}{_fields(one, ', ')}}}" for one in known)
-    waiting = [one for one in supplier.offers if not one.cut]
+    yield from (f"{OFFER}{quoted(offer.cut)}{_fields(offer, ', ')}}}" for offer in known)
+    waiting = [offer for offer in supplier.offers if not offer.cut]
     if waiting:
         yield "      # Left out, as nobody has said which cut it is: put its name for the points and take the # out."
-    yield from (f"{LEFT_OUT}{_fields(one)}}}  # line {one.line}" for one in waiting)
+    yield from (f"{LEFT_OUT}{_fields(offer)}}}  # line {offer.line}" for offer in waiting)
     if supplier.unread:
         yield "      # Left out, as it could not be read:"
-    yield from (f"      # line {one.line}, {one_line(one.why)}: {one_line(one.row)}" for one in supplier.unread)
+    yield from (f"      # line {row.line}, {one_line(row.why)}: {one_line(row.row)}" for row in supplier.unread)
 
 
 def _fields(offer: OfferDraft, before: str = "") -> str:
@@ -150,7 +150,7 @@ def _fields(offer: OfferDraft, before: str = "") -> str:
 def _value(name: str, value: str) -> str:
     """One field of an offer; names and codes stay text whatever they look like."""
     if name == "price_breaks":
-        pairs = (one.partition(":") for one in value.split(";"))
+        pairs = (part.partition(":") for part in value.split(";"))
         steps = (f"{{from: {_figure(from_.strip())}, price: {_figure(price.strip())}}}" for from_, _, price in pairs)
         return f"[{', '.join(steps)}]"
     return quoted(value) if name in _TEXTS else _figure(value)

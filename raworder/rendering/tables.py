@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from raworder.document import Cell, Column, Document, Holds, Table
 from raworder.rendering.clean import one_line
 from raworder.rendering.values import blocks_for_programs, for_programs
+from raworder.trade.document import Cell, Column, Document, Holds, Table
 
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")  # noqa: RUF001 - the wide forms are meant
 """Text that starts so may be run as a formula. Source: OWASP, CSV injection, from memory, not looked up."""
@@ -20,7 +20,10 @@ def csv_files(documents: Sequence[Document]) -> tuple[tuple[str, bytes], ...]:
     Tables of one document under one key make one file. Sums are left out, as the rows hold all; grams are whole
     numbers, money has the currency's decimals, shares are decimal fractions, days are year-month-day.
     """
-    return tuple((f"{one.document.key}-{one.key}.csv".replace("_", "-"), _content(one)) for one in gathered(documents))
+    return tuple(
+        (f"{gathered.document.key}-{gathered.key}.csv".replace("_", "-"), _content(gathered))
+        for gathered in gathered(documents)
+    )
 
 
 @dataclass(frozen=True, slots=True)

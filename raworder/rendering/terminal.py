@@ -4,9 +4,9 @@ from collections.abc import Iterator, Sequence
 from io import StringIO
 from typing import TYPE_CHECKING
 
-from raworder.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim, Written
 from raworder.rendering.clean import ascii_text, lines, one_line
 from raworder.rendering.values import NUMBER_AND_UNIT, NUMBERS, blocks_in_words, for_people
+from raworder.trade.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim, Written
 
 if TYPE_CHECKING:
     from rich.box import Box
@@ -111,7 +111,7 @@ class Look:
             grid.add_column("", width=3, no_wrap=True)
         columns = shown_columns(table)
         longest = [max((row[place].cell_len for row in [*rows, *sums]), default=0) for place in range(len(columns))]
-        natural = sum(max(cell, len(one.heading)) + GAP + 1 for cell, one in zip(longest, columns, strict=True))
+        natural = sum(max(cell, len(column.heading)) + GAP + 1 for cell, column in zip(longest, columns, strict=True))
         tight = self._width < natural + (3 + GAP + 1 if table.tick else 0)
         for place, (column, cell) in enumerate(zip(columns, longest, strict=True)):
             whole = column.holds not in {Holds.TEXT, Holds.BLANK} or (not place and cell <= KEPT_WHOLE_CELLS)

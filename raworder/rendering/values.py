@@ -1,12 +1,13 @@
-"""Values of a document as people read them and as programs do."""
+"""Values of a document as people read them and as programs do, and texts to be copied, bare."""
 
 import re
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.document import Block, Cell, Chart, Document, Holds, Labels, Table, Written
-from raworder.units import amount_text, day_text, grams_text, half_up, share_text
+from raworder.rendering.clean import lines, one_line
+from raworder.trade.document import Block, Cell, Chart, Document, Holds, Labels, Paragraph, Table, Verbatim, Written
+from raworder.trade.units import amount_text, day_text, grams_text, half_up, share_text
 
 NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:%|kg|g|lb|oz|packs?)(?!\w))")
 """The space between a number and its unit, at which no line is broken."""
@@ -69,3 +70,12 @@ def for_programs(document: Document, holds: Holds, value: Cell) -> str:
 def money_text(document: Document, value: int | Decimal) -> str:
     """Money with the decimals of its currency, without its code."""
     return f"{Decimal(value):.{document.money_digits}f}"
+
+
+def plain(document: Document) -> str:
+    """The verbatim texts, each under its title where there are several, then what else is said in paragraphs."""
+    blocks = blocks_for_people(document)
+    texts = [(one_line(block.title), "\n".join(lines(block.text))) for block in blocks if isinstance(block, Verbatim)]
+    titled = [f"== {title} ==\n{text}" if len(texts) > 1 else text for title, text in texts]
+    told = [one_line(block.text) for block in blocks if isinstance(block, Paragraph)]
+    return "".join(f"{name}\n" for name in ("\n\n".join([*titled, *told]),) if name)

@@ -2,17 +2,16 @@
 
 from collections.abc import Iterator
 
-from raworder.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
-from raworder.plan import Plan
-from raworder.receipt import AfterTheShop, Missed
 from raworder.reporting.bag_book import bag_book
 from raworder.reporting.freezing import over_room
 from raworder.reporting.full_days import full_days
-from raworder.reporting.room import range_text
-from raworder.reporting.species import asked_of_species
-from raworder.reporting.words import listed, paper, subject_text
-from raworder.trade import Scenario
-from raworder.units import grams_text
+from raworder.reporting.shares import asked_of_species
+from raworder.reporting.words import listed, paper, range_text, subject_text
+from raworder.trade.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
+from raworder.trade.plan import Plan
+from raworder.trade.receipt import AfterTheShop, Missed
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import grams_text
 
 COLUMNS = (
     Column("dog", "Dog"),
@@ -54,7 +53,7 @@ def _over_limits(scenario: Scenario, plan: Plan) -> Iterator[str]:
     """By how much what is bought is above the budget, and above what the freezer holds."""
     asked = scenario.as_asked
     if asked.budget is not None and plan.total > asked.budget:
-        over, budget = (scenario.currency.text(one) for one in (plan.total - asked.budget, asked.budget))
+        over, budget = (scenario.currency.text(number) for number in (plan.total - asked.budget, asked.budget))
         yield f"The bills come to {over} more than the budget of {budget}."
     over_the_room = over_room(scenario, plan)
     if over_the_room:
@@ -70,14 +69,14 @@ def _causes(scenario: Scenario, after: AfterTheShop) -> Iterator[str]:
         asked = asked_of_species(scenario.as_asked.variety)
         yield f"Not the species that were asked for: {asked}. If nothing is fetched, nothing is asked of species."
     short: dict[str, list[Missed]] = {}
-    for one in after.missed:
-        if _is_short(one):
-            short.setdefault(subject_text(one.subject), []).append(one)
+    for miss in after.missed:
+        if _is_short(miss):
+            short.setdefault(subject_text(miss.subject), []).append(miss)
     if short:
         told = [f"{_sum_text(ones, unit)} of {what} ({_by_dog(ones, unit)})" for what, ones in short.items()]
         yield f"Short of {listed(told)}."
     elif after.missed and not after.short_g:
-        told = [f"{subject_text(one.subject)} ({one.dog} {grams_text(one.off_g, unit)})" for one in after.missed]
+        told = [f"{subject_text(miss.subject)} ({miss.dog} {grams_text(miss.off_g, unit)})" for miss in after.missed]
         yield f"Enough food, but no way to feed it without too much {listed(told)}."
 
 
@@ -102,27 +101,27 @@ def _too_little(after: AfterTheShop, unit: str) -> str:
 
 def _sum_text(missed: list[Missed], unit: str) -> str:
     """What is missed together."""
-    return grams_text(sum(one.off_g for one in missed), unit)
+    return grams_text(sum(miss.off_g for miss in missed), unit)
 
 
 def _by_dog(missed: list[Missed], unit: str) -> str:
     """What each dog misses, or which dog it is."""
     if len(missed) == 1:
         return missed[0].dog
-    return listed([f"{one.dog} {grams_text(one.off_g, unit)}" for one in missed])
+    return listed([f"{miss.dog} {grams_text(miss.off_g, unit)}" for miss in missed])
 
 
-def _is_short(one: Missed) -> bool:
+def _is_short(miss: Missed) -> bool:
     """Whether a dog gets too little of it, rather than too much."""
-    return one.share < one.low
+    return miss.share < miss.low
 
 
 def _missed(after: AfterTheShop) -> Table:
     """What is missed, what is short first: what there is too much of mostly stands in for it."""
     in_order = sorted(after.missed, key=_is_short, reverse=True)
     rows = tuple(
-        (one.dog, subject_text(one.subject), range_text(one.low, one.high), one.share, one.off_g, _off_to(one))
-        for one in in_order
+        (miss.dog, subject_text(miss.subject), range_text(miss.low, miss.high), miss.share, miss.off_g, _off_to(miss))
+        for miss in in_order
     )
     filling = any(map(_is_short, after.missed)) and not all(map(_is_short, after.missed))
     why = " What is too much only fills the rations in place of what is short." if filling else ""
@@ -130,9 +129,9 @@ def _missed(after: AfterTheShop) -> Table:
     return Table("missed", "Targets missed with what was bought", COLUMNS, rows, note=note)
 
 
-def _off_to(one: Missed) -> str:
+def _off_to(miss: Missed) -> str:
     """To which side a dog is off."""
-    return "too little" if _is_short(one) else "too much"
+    return "too little" if _is_short(miss) else "too much"
 
 
 def _what_helps(scenario: Scenario, after: AfterTheShop) -> Iterator[Block]:

@@ -1,20 +1,57 @@
-"""The bags of a plan with their dogs, cuts and mixes at hand, for all the papers about them.
+"""The bags of a plan with their dogs, cuts and mixes at hand, and how papers speak of them."""
 
-A bag's number is its place in the plan, from 1; every paper calls it by that.
-"""
-
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import groupby
 
-from raworder.bags import Bag, Filling, Mix
-from raworder.cuts import Cut, Subject
-from raworder.dogs import Dog
-from raworder.plan import Plan
-from raworder.reporting.bag_words import MANY, pieces_text
-from raworder.reporting.words import counted, listed
-from raworder.trade import Scenario
-from raworder.units import grams_text
+from raworder.reporting.words import counted, listed, subject_text
+from raworder.trade.bags import Bag, Filling, Mix
+from raworder.trade.cuts import Cut, Subject
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import grams_text
+
+MANY = 20
+"""With more dogs than this, papers put dogs together by kennel; more bags than this are counted, not listed."""
+
+PLAIN_PLURALS = frozenset("back egg frame neck rib shank tail wing".split())
+"""Kinds of cut that take an `s` when there are several."""
+
+
+def avoided_text(dog: Dog) -> str:
+    """What a dog must not eat, in short: `no chicken, no whole bone`."""
+    return ", ".join(f"no {subject_text(subject)}" for subject in dog.avoid)
+
+
+def numbers_text(numbers: Iterable[int]) -> str:
+    """Numbers in order, those that follow one another as a run.
+
+    >>> numbers_text([17, 3, 18])
+    '3, 17-18'
+    """
+    places = enumerate(sorted(numbers))
+    runs = [[number for _, number in run] for _, run in groupby(places, key=lambda pair: pair[1] - pair[0])]
+    return ", ".join(str(run[0]) if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs)
+
+
+def bags_text(numbers: Iterable[int]) -> str:
+    """Bags by their numbers.
+
+    >>> bags_text([12]), bags_text([3, 17, 18])
+    ('bag 12', 'bags 3, 17-18')
+    """
+    known = tuple(numbers)
+    return f"{'bag' if len(known) == 1 else 'bags'} {numbers_text(known)}"
+
+
+def pieces_text(pieces: int, cut: Cut) -> str:
+    """So many pieces of a cut: `2 chicken necks`, `1 piece of sardine whole`."""
+    if cut.kind in PLAIN_PLURALS and cut.name.endswith(cut.kind):
+        return counted(pieces, cut.name)
+    return f"{counted(pieces, 'piece')} of {cut.name}"
+
 
 NAMED_AT_MOST = 8
 """So many dogs are named in a sentence; more are counted."""
@@ -64,14 +101,17 @@ class BagBook:
     def cuts_in(self, name: str) -> tuple[Cut, ...]:
         """The cuts of a mix, or the cut itself."""
         mix = self.mixes.get(name)
-        return tuple(self.cuts[one.cut] for one in mix.contents) if mix else (self.cuts[name],)
+        return tuple(self.cuts[filling.cut] for filling in mix.contents) if mix else (self.cuts[name],)
 
     def share_in(self, subject: Subject, name: str) -> Fraction:
         """How much of a cut counts as something; of a mix, the mean over what is in it."""
         mix = self.mixes.get(name)
         if mix is None:
             return subject.share_in(self.cuts[name])
-        return sum((subject.share_in(self.cuts[one.cut]) * one.grams for one in mix.contents), Fraction(0)) / mix.grams
+        return (
+            sum((subject.share_in(self.cuts[filling.cut]) * filling.grams for filling in mix.contents), Fraction(0))
+            / mix.grams
+        )
 
     def amount(self, filling: Filling) -> str:
         """What is put in: `2 chicken necks`, `40 g lamb liver`."""
@@ -81,7 +121,7 @@ class BagBook:
 
     def filling(self, bag: Bag, to: str = "") -> str:
         """What goes into a bag, the top-up last: `2 chicken necks, top up with beef trim to 550 g`."""
-        said = [self.amount(one) for one in bag.fillings if one.cut != bag.topped_up]
+        said = [self.amount(filling) for filling in bag.fillings if filling.cut != bag.topped_up]
         if bag.topped_up:
             how = "top up" if said else "fill"
             said.append(f"{how} with {bag.topped_up} to {to or self.on_scale(bag.grams)}")
@@ -90,7 +130,9 @@ class BagBook:
     def otherwise(self, bag: Bag, first: Bag) -> str:
         """What a bag holds in other amounts than the first of its kind, beside the top-up."""
         like = set(first.fillings)
-        return listed([self.amount(one) for one in bag.fillings if one not in like and one.cut != bag.topped_up])
+        return listed(
+            [self.amount(filling) for filling in bag.fillings if filling not in like and filling.cut != bag.topped_up]
+        )
 
     def tolerance_g(self, bag: Bag) -> int | None:
         """How far off its weight a bag may be; None where a veterinarian gave every amount."""
@@ -113,8 +155,8 @@ def bag_book(scenario: Scenario, plan: Plan) -> BagBook:
 def by_dog(book: BagBook) -> Iterator[tuple[Dog, tuple[Numbered, ...]]]:
     """Every dog in the scenario's order with its bags; a dog without any is left out."""
     found: dict[str, list[Numbered]] = {dog.name: [] for dog in book.scenario.dogs}
-    for one in book.numbered:
-        found[one.bag.dog].append(one)
+    for bag in book.numbered:
+        found[bag.bag.dog].append(bag)
     return ((book.dogs[name], tuple(bags)) for name, bags in found.items() if bags)
 
 

@@ -4,21 +4,20 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
-from raworder.bags import Bag, Filling
-from raworder.cuts import GROUND, Part
-from raworder.document import Cell, Column, Document, Fact, Facts, Holds, Label, Labels, Paragraph, Table
-from raworder.dogs import Dog
-from raworder.fingerprint import batch_number
-from raworder.labels import LabelSheet, dimensions_text, length_text, usual_sheet
-from raworder.plan import Plan
-from raworder.reporting.bag_book import BagBook, bag_book
-from raworder.reporting.bag_words import avoided_text, pieces_text
+from raworder.reporting.bag_book import BagBook, avoided_text, bag_book, pieces_text
 from raworder.reporting.freezing_lots import lots_of
 from raworder.reporting.full_days import bags_too_full
 from raworder.reporting.thawing import Journey, Way, journeys
 from raworder.reporting.words import listed, paper
-from raworder.trade import Scenario
-from raworder.units import day_text
+from raworder.trade.bags import Bag, Filling
+from raworder.trade.cuts import GROUND, Part
+from raworder.trade.document import Cell, Column, Document, Fact, Facts, Holds, Label, Labels, Paragraph, Table
+from raworder.trade.dogs import Dog
+from raworder.trade.fingerprint import batch_number
+from raworder.trade.labels import LabelSheet, dimensions_text, length_text, usual_sheet
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import day_text
 
 COLUMNS = (
     Column("bag", "Bag", Holds.COUNT),
@@ -106,7 +105,7 @@ def _told_of(book: BagBook, way: Journey, frozen_on: Mapping[int, date]) -> Told
         number=way.number,
         bag=bag,
         dog=dog,
-        contents=", ".join(_amount(book, one) for one in bag.fillings),
+        contents=", ".join(_amount(book, filling) for filling in bag.fillings),
         mind=tuple(_mind(book, way, on)),
         way=way.way,
         frozen_on=on,
@@ -135,7 +134,7 @@ def _mind(book: BagBook, way: Journey, frozen_on: date | None) -> Iterator[str]:
         yield NO_TIME
     elif frozen_on and way.moves_on and frozen_on >= way.moves_on:
         yield NOT_FROZEN
-    if any(_has_bones(book, one.cut) for one in way.bag.fillings):
+    if any(_has_bones(book, filling.cut) for filling in way.bag.fillings):
         yield BONES
     if dog.care:
         yield IN_CARE

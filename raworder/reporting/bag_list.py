@@ -2,15 +2,15 @@
 
 from collections.abc import Iterator, Sequence
 
-from raworder.bags import Bag
-from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
-from raworder.dogs import Dog
-from raworder.plan import Plan
 from raworder.reporting.bag_book import BagBook, Numbered, bag_book, by_dog
-from raworder.reporting.books import alike
+from raworder.reporting.plan_sums import alike
 from raworder.reporting.words import counted, paper
-from raworder.trade import Scenario
-from raworder.units import grams_text
+from raworder.trade.bags import Bag
+from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import grams_text
 
 HOW = "Every bag by its number. Weigh it when it is full, less the empty bag, and write beside it what the scale shows."
 IN_CARE = "Amounts as the veterinarian gave them. Ask the veterinarian before any change."
@@ -30,7 +30,7 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     """How to read it, the dogs one by one, then all in one table."""
     yield Paragraph(HOW)
     for dog, bags in by_dog(book):
-        kinds = alike((one.bag for one in bags), lambda bag: bag.kind)
+        kinds = alike((bag.bag for bag in bags), lambda bag: bag.kind)
         items = tuple(f"{kind[0].kind}: {kind_text(book, kind, 'its weight below')}" for kind in kinds)
         yield Points("kinds", f"{dog.name}, {counted(len(bags), 'bag')}", items)
         yield _bags_of(book, dog, bags, {kind[0].kind: kind[0] for kind in kinds})
@@ -39,7 +39,7 @@ def _blocks(book: BagBook) -> Iterator[Block]:
 
 def _bags_of(book: BagBook, dog: Dog, bags: Sequence[Numbered], firsts: dict[str, Bag]) -> Table:
     """The bags of one dog by day and meal; only what is unlike the first of a kind is told."""
-    notes = [book.otherwise(one.bag, firsts[one.bag.kind]) for one in bags]
+    notes = [book.otherwise(bag.bag, firsts[bag.bag.kind]) for bag in bags]
     columns = (
         Column("day", "Day", Holds.DAY),
         Column("meal", "Meal", Holds.COUNT, shown=dog.meals > 1),
@@ -51,17 +51,17 @@ def _bags_of(book: BagBook, dog: Dog, bags: Sequence[Numbered], firsts: dict[str
         Column("note", "But here", shown=any(notes)),
     )
     rows = tuple(
-        (*_head(one), one.bag.grams, grams_text(one.bag.grams, "kg"), None, note)
-        for one, note in zip(bags, notes, strict=True)
+        (*_head(bag), bag.bag.grams, grams_text(bag.bag.grams, "kg"), None, note)
+        for bag, note in zip(bags, notes, strict=True)
     )
-    total_g = sum(one.bag.grams for one in bags)
+    total_g = sum(bag.bag.grams for bag in bags)
     totals: tuple[Cell, ...] = (None, None, None, None, total_g, grams_text(total_g, "kg"), None, None)
     return Table("", "", columns, rows, (totals,), note=IN_CARE if dog.care else "")
 
 
-def _head(one: Numbered) -> tuple[Cell, ...]:
+def _head(bag: Numbered) -> tuple[Cell, ...]:
     """Which bag it is."""
-    return (one.bag.day, one.bag.meal, one.number, one.bag.kind)
+    return (bag.bag.day, bag.bag.meal, bag.number, bag.bag.kind)
 
 
 def _for_programs(book: BagBook) -> Table:
@@ -77,8 +77,8 @@ def _for_programs(book: BagBook) -> Table:
         Column("weight_g", "Weight", Holds.GRAMS),
     )
     rows = tuple(
-        (one.bag.dog, one.bag.day, one.bag.meal, one.number, one.bag.kind, filling.cut, filling.pieces, filling.grams)
-        for one in book.numbered
-        for filling in one.bag.fillings
+        (bag.bag.dog, bag.bag.day, bag.bag.meal, bag.number, bag.bag.kind, filling.cut, filling.pieces, filling.grams)
+        for bag in book.numbered
+        for filling in bag.bag.fillings
     )
     return Table("bags", "Bags", columns, rows, shown=False)

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.plan import Bill, Plan
-from raworder.reporting.books import bought_g
 from raworder.reporting.given_beside import given_steps, parts_bought, supplement_lines
-from raworder.trade import Scenario
+from raworder.reporting.plan_sums import bought_g
+from raworder.trade.plan import Bill, Plan
+from raworder.trade.scenario import Scenario
 
 Parts = dict[str, dict[str, Fraction]]
 """By cut that is bought, then by dog: a part of all that was bought of it."""
@@ -55,7 +55,7 @@ def eaten_parts(scenario: Scenario, plan: Plan) -> Parts:
 
     What was on hand and what was bought of a cut are eaten alike by all.
     """
-    spare_g = {one.cut: one.bought_g for one in plan.leftovers}
+    spare_g = {leftover.cut: leftover.bought_g for leftover in plan.leftovers}
     bought = bought_g(scenario, plan)
     parts: Parts = {}
     for cut, eaten_g in _eaten_g(scenario, plan).items():
@@ -75,7 +75,9 @@ def left_parts(scenario: Scenario, plan: Plan) -> Parts:
     parts: Parts = {}
     for cut, borne in eaten_parts(scenario, plan).items():
         left = 1 - sum(borne.values(), Fraction(0))
-        by = next((one for one in (eaten.get(cut, {}), rations_g) if any(one.values())), dict.fromkeys(borne, 1))
+        by = next(
+            (mapping for mapping in (eaten.get(cut, {}), rations_g) if any(mapping.values())), dict.fromkeys(borne, 1)
+        )
         shares = {dog: left * grams / sum(by.values()) for dog, grams in by.items()}
         parts[cut] = {dog.name: shares.get(dog.name, Fraction(0)) for dog in scenario.dogs}
     return parts
@@ -93,7 +95,7 @@ def _eaten_g(scenario: Scenario, plan: Plan) -> dict[str, dict[str, int]]:
 
 def _weights(lines: list[Sold], *, by_weight: bool) -> list[Fraction]:
     """Each line's part of a bill; all alike where neither money nor weight tells them apart."""
-    goods, grams = [one.goods for one in lines], [one.grams for one in lines]
+    goods, grams = [line.goods for line in lines], [line.grams for line in lines]
     first, second = (grams, goods) if by_weight else (goods, grams)
     amounts = next((one for one in (first, second) if any(one)), [Fraction(1)] * len(lines))
     whole = sum(amounts, Fraction(0))

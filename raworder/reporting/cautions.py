@@ -3,15 +3,14 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from types import MappingProxyType
 
-from raworder.cuts import Cut, Measure, Part, Subject
-from raworder.document import Block, Document, Paragraph, Points
-from raworder.dogs import USUAL_RATION
-from raworder.nourishment import Minded
-from raworder.plan import Plan
-from raworder.reporting.books import Meal, fed_cuts, meals
-from raworder.reporting.room import reaches
-from raworder.reporting.words import MOST_NAMED, counted, listed, paper
-from raworder.trade import Caution, Scenario
+from raworder.reporting.plan_sums import Meal, fed_cuts, meals
+from raworder.reporting.words import MOST_NAMED, counted, listed, paper, reaches
+from raworder.trade.cuts import Cut, Measure, Part, Subject
+from raworder.trade.document import Block, Document, Paragraph, Points
+from raworder.trade.dogs import USUAL_RATION
+from raworder.trade.nutrients import Minded
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Caution, Scenario
 
 LIVER = Subject(Measure.PART, Part.LIVER.value)
 
@@ -29,32 +28,32 @@ def cautions(scenario: Scenario, plan: Plan) -> Document:
 def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     """The notice, then this order, then always."""
     yield Paragraph(NOTICE)
-    concerned = tuple((one, concerns(one, scenario, plan)) for one in scenario.cautions)
-    touched = tuple((one, names) for one, names in concerned if names)
+    concerned = tuple((caution, concerns(caution, scenario, plan)) for caution in scenario.cautions)
+    touched = tuple((caution, names) for caution, names in concerned if names)
     if touched:
-        items = tuple(f"{one.heading} ({listed(names)}). {one.says}" for one, names in touched)
-        yield Points("this_order", "What this order touches", items, _sources(one for one, _ in touched))
+        items = tuple(f"{caution.heading} ({listed(names)}). {caution.says}" for caution, names in touched)
+        yield Points("this_order", "What this order touches", items, _sources(caution for caution, _ in touched))
     yield from _of_the_food(plan)
-    standing = tuple(one for one in scenario.cautions if one.applies == "standing")
+    standing = tuple(caution for caution in scenario.cautions if caution.applies == "standing")
     if standing:
-        items = tuple(f"{one.heading}. {one.says}" for one in standing)
+        items = tuple(f"{caution.heading}. {caution.says}" for caution in standing)
         yield Points("always", "Always", items, _sources(standing))
 
 
 def _of_the_food(plan: Plan) -> Iterator[Block]:
     """What is to ask about the food itself, each once with the dogs and their numbers."""
     found: dict[str, list[Minded]] = {}
-    for one in (one for each in plan.nourished for one in each.minded):
-        found.setdefault(one.key, []).append(one)
+    for concern in (one for each in plan.nourished for one in each.minded):
+        found.setdefault(concern.key, []).append(concern)
     if found:
         items = tuple(f"{ones[0].heading}. {_numbers(ones)}. {ones[0].advice}" for ones in found.values())
-        sources = dict.fromkeys(source for ones in found.values() for one in ones for source in one.sources)
+        sources = dict.fromkeys(source for ones in found.values() for concern in ones for source in concern.sources)
         yield Points("nourishment", "What the food holds", items, tuple(sources))
 
 
 def _numbers(ones: list[Minded]) -> str:
     """The clauses about the first few dogs, and how many more there are."""
-    told = "; ".join(one.says for one in ones[:MOST_NAMED])
+    told = "; ".join(concern.says for concern in ones[:MOST_NAMED])
     more = len(ones) - MOST_NAMED
     return f"{told}; {counted(more, 'more dog')}, whose ration sheets tell it" if more > 0 else told
 
@@ -74,7 +73,7 @@ def concerns(caution: Caution, scenario: Scenario, plan: Plan) -> tuple[str, ...
 def _keys(cut: Cut) -> set[str]:
     """The cautions of a cut and of all that is mixed into it; bone is minded in whatever holds it."""
     bony = {"edible-bone"} if cut.part_share(Part.BONE) else set()
-    return bony.union(cut.cautions, *(_keys(one) for one in cut.ingredients))
+    return bony.union(cut.cautions, *(_keys(cut) for cut in cut.ingredients))
 
 
 def _liver_near_limit(meal: Meal) -> bool:
@@ -107,4 +106,4 @@ DECIDED: Mapping[str, Callable[[Meal], bool]] = MappingProxyType(
 
 def _sources(cautions: Iterable[Caution]) -> tuple[str, ...]:
     """The sources, each once."""
-    return tuple(dict.fromkeys(one.source for one in cautions if one.source))
+    return tuple(dict.fromkeys(caution.source for caution in cautions if caution.source))

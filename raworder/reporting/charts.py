@@ -5,13 +5,12 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.cuts import Measure, Subject
-from raworder.document import Chart, Drawn, Holds, Mark, Number
-from raworder.reporting.books import Meal
-from raworder.reporting.room import PRINTED
-from raworder.reporting.words import counted, listed, subject_text
-from raworder.trade import Scenario
-from raworder.units import grams_text, share_text
+from raworder.reporting.plan_sums import Meal
+from raworder.reporting.words import PRINTED, counted, listed, subject_text
+from raworder.trade.cuts import Measure, Subject
+from raworder.trade.document import Chart, Drawn, Holds, Mark, Number
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import grams_text, share_text
 
 MOST_BARS = 12
 """More bars than this are not looked at any more; the largest are drawn."""
@@ -19,14 +18,17 @@ MOST_BARS = 12
 
 def shares_chart(names: Sequence[str], meal: Meal) -> Chart:
     """Every part and cap of a dog: the range that was asked for, and where in it the share given lies."""
-    targets = ((one.part.value, Subject(Measure.PART, one.part.value), one.low, one.high) for one in meal.dog.targets)
+    targets = (
+        (target.part.value, Subject(Measure.PART, target.part.value), target.low, target.high)
+        for target in meal.dog.targets
+    )
     caps = ((f"{subject_text(cap.subject)}, capped", cap.subject, Fraction(0), cap.most) for cap in meal.dog.caps)
     marks = tuple(
         Mark(label, share, low, high)
         for label, subject, low, high in (*targets, *caps)
         if (share := meal.share_of(subject)) or high
     )
-    outside = [one.label for one in marks if not _inside(one)]
+    outside = [mark.label for mark in marks if not _inside(mark)]
     within = f"outside: {listed(outside)}" if outside else "all are within"
     says = (
         f"{counted(len(marks), 'share')} of what is eaten, each on a scale of its own: the band is what was asked for, "
@@ -37,8 +39,8 @@ def shares_chart(names: Sequence[str], meal: Meal) -> Chart:
 
 def costs_chart(title: str, costs: Sequence[tuple[str, Decimal]], scenario: Scenario) -> Chart:
     """What was paid, bar by bar, in the order of the table; the largest alone where there are very many."""
-    drawn = sorted(sorted(costs, key=lambda one: -one[1])[:MOST_BARS], key=costs.index)
-    whole, (name, most) = sum((cost for _, cost in costs), Decimal(0)), max(costs, key=lambda one: one[1])
+    drawn = sorted(sorted(costs, key=lambda pair: -pair[1])[:MOST_BARS], key=costs.index)
+    whole, (name, most) = sum((cost for _, cost in costs), Decimal(0)), max(costs, key=lambda pair: pair[1])
     share = f", {share_text(Fraction(most) / Fraction(whole))} of {scenario.currency.text(whole)}" if whole else ""
     left_out = f" {counted(len(costs) - len(drawn), 'smaller one')} left out." if len(drawn) < len(costs) else ""
     marks = tuple(Mark(label, cost) for label, cost in drawn)
@@ -48,7 +50,7 @@ def costs_chart(title: str, costs: Sequence[tuple[str, Decimal]], scenario: Scen
 def freezer_chart(scenario: Scenario, evenings: Sequence[tuple[date, int]]) -> Chart:
     """What is in the freezer evening by evening, under the line of its room."""
     marks = tuple(Mark(day.isoformat(), grams) for day, grams in evenings)
-    fullest_on, most_g = max(evenings, key=lambda one: one[1])
+    fullest_on, most_g = max(evenings, key=lambda pair: pair[1])
     last_g = evenings[-1][1]
     unit, room_g = scenario.weight_unit, scenario.room_g
     held = "" if room_g is None else f" of {grams_text(room_g, unit)} of room"
@@ -80,10 +82,10 @@ def costs_of_parts(scenario: Scenario, paid: Mapping[str, Fraction]) -> tuple[tu
         shares = [(part.value, share / whole) for part, share in parts if share] or [("supplements", Fraction(1))]
         for part, share in shares:
             found[part] = found.get(part, Fraction(0)) + cost * share
-    return tuple(sorted(found.items(), key=lambda one: (-one[1], one[0])))
+    return tuple(sorted(found.items(), key=lambda pair: (-pair[1], pair[0])))
 
 
 def _inside(mark: Mark) -> bool:
     """Whether a share is in its range, as both are printed."""
-    low, high, share = (Fraction(one or 0) for one in (mark.low, mark.high, mark.value))
+    low, high, share = (Fraction(number or 0) for number in (mark.low, mark.high, mark.value))
     return low - PRINTED <= share <= high + PRINTED

@@ -4,14 +4,14 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
-from raworder.dogs import Dog
-from raworder.plan import Bill, Plan
 from raworder.reporting.bearing import eaten_parts, left_parts, on_cuts
 from raworder.reporting.charts import costs_chart, costs_of_parts
 from raworder.reporting.splitting import split
 from raworder.reporting.words import paper
-from raworder.trade import Scenario
+from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import Bill, Plan
+from raworder.trade.scenario import Scenario
 
 HOW = (
     "Each dog bears what it eats at the price really paid, with its share of tax and delivery in proportion to the "
@@ -69,7 +69,7 @@ def shares_of_bill(scenario: Scenario, plan: Plan) -> tuple[tuple[Decimal, ...],
 
 def _bearer(scenario: Scenario, dog: Dog) -> str:
     """Whose sum is made whole first: the owner's, or where no dog has one, the dog's own."""
-    return dog.owner or NO_OWNER if any(one.owner for one in scenario.dogs) else dog.name
+    return dog.owner or NO_OWNER if any(dog.owner for dog in scenario.dogs) else dog.name
 
 
 def all_in(scenario: Scenario, plan: Plan) -> dict[str, Decimal]:

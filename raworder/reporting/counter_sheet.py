@@ -1,23 +1,323 @@
-"""The counter sheet: all that a person needs to fill the bags, in the order in which it is needed."""
+"""The counter sheet: all that a person needs to fill the bags, in working order, with the batch cards of tubs."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import accumulate
 from types import MappingProxyType
 
-from raworder.document import Block, Cell, Column, Document, Holds, Points, Table
-from raworder.plan import Plan
-from raworder.reporting.bag_book import BagBook, Numbered, bag_book
+from raworder.reporting.bag_book import BagBook, Numbered, bag_book, bags_text, dogs_text, numbers_text
 from raworder.reporting.bag_list import kind_text
-from raworder.reporting.bag_words import bags_text, numbers_text
-from raworder.reporting.books import alike
-from raworder.reporting.counter_stations import stations
-from raworder.reporting.counter_steps import steps_of, working_order
 from raworder.reporting.freezing import too_slow
 from raworder.reporting.freezing_lots import lots_of
 from raworder.reporting.mise_en_place import mise_en_place
+from raworder.reporting.plan_sums import alike, fed_cuts, fed_g
 from raworder.reporting.thaw_plan import to_mind
 from raworder.reporting.thawing import Journey, Way, journeys
-from raworder.reporting.words import paper
-from raworder.trade import Scenario
+from raworder.reporting.words import counted, listed, paper
+from raworder.trade.bags import Bag, Filling, Mix, Next, Station, Tub
+from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
+
+CLEAN_DOWN = "clean down: boards, knives, scale, hands"
+"""Told by every paper in the same words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step: a cut or mix into bags, by their places in the plan, or a mix into its tubs, which has no bags.
+
+    `clean_first` is set where a phase begins or the species change.
+    """
+
+    number: int
+    phase: int
+    cut: str
+    bags: tuple[int, ...] = ()
+    clean_first: bool = False
+
+
+def steps_of(book: BagBook) -> tuple[Step, ...]:
+    """The stations in order, with the making of a mix right before its first bags."""
+    found: list[Step] = []
+    made: set[str] = set()
+    for station in book.plan.stations:
+        if station.cut in book.mixes and station.cut not in made:
+            made.add(station.cut)
+            found.append(_next(book, found, station, ()))
+        found.append(_next(book, found, station, station.bags))
+    return tuple(found)
+
+
+def _next(book: BagBook, before: Sequence[Step], station: Station, bags: tuple[int, ...]) -> Step:
+    """The step that comes after others; only the very first begins clean already."""
+    clean_first = bool(before) and cleans_between(book, before[-1], station)
+    return Step(len(before) + 1, station.phase, station.cut, bags, clean_first=clean_first)
+
+
+def cleans_between(book: BagBook, one: Step | Station, after: Station) -> bool:
+    """Whether to clean down after one cut and before the next: where a phase begins or the species change."""
+    return one.phase != after.phase or _species(book, one.cut) != _species(book, after.cut)
+
+
+def _species(book: BagBook, name: str) -> frozenset[str]:
+    """The species in a cut or mix."""
+    return frozenset(species for cut in book.cuts_in(name) for species in cut.species_names)
+
+
+def working_order(book: BagBook, steps: Sequence[Step]) -> Iterator[Block]:
+    """A table for every phase: what to do, into how many bags."""
+    phases = alike(steps, lambda step: step.phase)
+    cuts = [cut.name for cut in fed_cuts(book.scenario, book.plan)]
+    for place, phase in enumerate(phases, start=1):
+        which = f", phase {place} of {len(phases)}: {dogs_text(_dogs(book, phase))}" if len(phases) > 1 else ""
+        rows, note = tuple(_step_rows(book, phase)), _avoided(book, phase, cuts)
+        yield Table("working_order", f"Working order{which}", STEP_COLUMNS, rows, note=note, tick=True)
+
+
+STEP_COLUMNS = (
+    Column("step", "Step"),
+    Column("to_do", "Do"),
+    Column("bag_count", "Bags", Holds.COUNT),
+    Column("weight_g", "Weight", Holds.GRAMS),
+    Column("phase", "Phase", Holds.COUNT, shown=False),
+)
+
+
+def _step_rows(book: BagBook, phase: Sequence[Step]) -> Iterator[tuple[Cell, ...]]:
+    """The steps of a phase, with cleaning down where it is due."""
+    for step in phase:
+        if step.clean_first:
+            yield ("", CLEAN_DOWN, None, None, step.phase)
+        yield (str(step.number), _to_do(book, step), len(step.bags) or None, step_g(book, step), step.phase)
+
+
+def _to_do(book: BagBook, step: Step) -> str:
+    """The cut that goes into bags, or the mix that is made."""
+    if step.bags:
+        return step.cut
+    return f"make {step.cut}: {counted(len(book.mixes[step.cut].tubs), 'tub')}, see the batch cards"
+
+
+def step_g(book: BagBook, step: Step) -> int:
+    """What is weighed in a step."""
+    if not step.bags:
+        return book.mixes[step.cut].grams
+    return sum(book.plan.bags[place].grams_of(step.cut) for place in step.bags)
+
+
+def _dogs(book: BagBook, phase: Sequence[Step]) -> tuple[str, ...]:
+    """The dogs whose bags are filled in a phase."""
+    return tuple(dict.fromkeys(book.plan.bags[place].dog for step in phase for place in step.bags))
+
+
+def _avoided(book: BagBook, phase: Sequence[Step], cuts: Sequence[str]) -> str:
+    """Who in a phase must not eat what, of all that is fed."""
+    dogs = [book.dogs[name] for name in _dogs(book, phase)]
+    avoided = [(dog.name, tuple(cut for cut in cuts if dog.avoids(book.cuts[cut]))) for dog in dogs]
+    groups = alike((item for item in avoided if item[1]), lambda item: item[1])
+    return " ".join(f"{dogs_text([item[0] for item in group])} must not eat {listed(group[0][1])}." for group in groups)
+
+
+STATION_COLUMNS = (
+    Column("dog", "Dog"),
+    Column("kind", "Kind"),
+    Column("bags", "Into bags"),
+    Column("each", "Each"),
+    Column("bag_count", "Bags", Holds.COUNT),
+    Column("total_g", "Total", Holds.GRAMS),
+    Column("left_g", "Left", Holds.GRAMS),
+    Column("step", "Step", Holds.COUNT, shown=False),
+    Column("phase", "Phase", Holds.COUNT, shown=False),
+    Column("cut", "Cut", shown=False),
+    Column("pieces_each", "Pieces each", Holds.COUNT, shown=False),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Helping:
+    """What one step puts into one bag, and in which words."""
+
+    number: int
+    bag: Bag
+    filling: Filling
+    each: str
+
+    @property
+    def may_be_rest(self) -> bool:
+        """Whether it is weighed and need not be to the gram, as the top-up makes up for it."""
+        return bool(self.bag.topped_up) and self.filling.cut != self.bag.topped_up and not self.filling.pieces
+
+
+def stations(book: BagBook, steps: Sequence[Step]) -> Iterator[Block]:
+    """A table for every step, with what is left of a cut counted down over all of them."""
+    left_g = _at_first_g(book)
+    last = {step.cut: step.number for step in steps}
+    for step in steps:
+        if not step.bags:
+            yield _made(book, step)
+            for filling in book.mixes[step.cut].contents:
+                left_g[filling.cut] -= filling.grams
+            continue
+        helpings = tuple(_helping(book, step, place) for place in step.bags)
+        rows = tuple(_station_rows(step, helpings, left_g[step.cut]))
+        left_g[step.cut] -= step_g(book, step)
+        rest = _left_text(book, left_g[step.cut]) if step.number == last[step.cut] else ""
+        note = " ".join(name for name in (rest, _finer(book, helpings)) if name)
+        yield Table("stations", _title(book, step, helpings), STATION_COLUMNS, rows, note=note, tick=True)
+
+
+def _at_first_g(book: BagBook) -> dict[str, int]:
+    """What is at the counter of every cut and mix; what is on hand and not fed stays in the freezer."""
+    there = fed_g(book.scenario, book.plan) | {mix.name: mix.grams for mix in book.plan.mixes}
+    for leftover in book.plan.leftovers:
+        there[leftover.cut] += leftover.bought_g
+    return there
+
+
+def _made(book: BagBook, step: Step) -> Paragraph:
+    """That a mix is made now."""
+    mix = book.mixes[step.cut]
+    return Paragraph(
+        f"{_start(step)}: make {mix.name}, {book.grams(mix.grams)} in {counted(len(mix.tubs), 'tub')}. "
+        "Follow the batch cards."
+    )
+
+
+def _helping(book: BagBook, step: Step, place: int) -> Helping:
+    """What a step puts into the bag at a place."""
+    bag = book.plan.bags[place]
+    filling = next(filling for filling in bag.fillings if filling.cut == step.cut)
+    return Helping(place + 1, bag, filling, _each(book, bag, filling))
+
+
+def _each(book: BagBook, bag: Bag, filling: Filling) -> str:
+    """How much goes into a bag, as one does it at the scale."""
+    if filling.cut == bag.topped_up:
+        how = "top up" if len(bag.fillings) > 1 else "fill"
+        return f"{how} to {_about_g(book, bag.grams)}"
+    if filling.pieces:
+        return counted(filling.pieces, "piece")
+    return _about_g(book, filling.grams) if bag.topped_up else book.on_scale(filling.grams)
+
+
+def _about_g(book: BagBook, grams: int) -> str:
+    """Grams, with a word where the scale cannot show them."""
+    about = "about " if grams % book.scenario.portioning.scale_step_g else ""
+    return f"{about}{book.on_scale(grams)}"
+
+
+def _station_rows(step: Step, helpings: Sequence[Helping], left_g: int) -> Iterator[tuple[Cell, ...]]:
+    """A row for the bags of a kind that get as much, with what is left after it."""
+    for group in alike(helpings, lambda helping: (helping.bag.dog, helping.bag.kind, helping.each)):
+        first = group[0]
+        total_g = sum(helping.filling.grams for helping in group)
+        left_g -= total_g
+        rest = "the rest, " if not left_g and len(group) == 1 and first.may_be_rest else ""
+        numbers = numbers_text(helping.number for helping in group)
+        shown = (first.bag.dog, first.bag.kind, numbers, f"{rest}{first.each}", len(group), total_g, left_g)
+        yield (*shown, step.number, step.phase, step.cut, first.filling.pieces)
+
+
+def _start(step: Step) -> str:
+    """The number of a step, after cleaning where that is due."""
+    return f"Clean down, then step {step.number}" if step.clean_first else f"Step {step.number}"
+
+
+def _title(book: BagBook, step: Step, helpings: Sequence[Helping]) -> str:
+    """The step, the cut, and all that is needed of it."""
+    pieces = sum(helping.filling.pieces for helping in helpings)
+    needed = f"{counted(pieces, 'piece')}, " if pieces else ""
+    return f"{_start(step)}: {step.cut}, {needed}{book.grams(step_g(book, step))}"
+
+
+def _left_text(book: BagBook, left_g: int) -> str:
+    """What is left over of a cut in the end."""
+    return f"Left over: {book.grams(left_g)}, back to the freezer." if left_g else "Nothing is left."
+
+
+def _finer(book: BagBook, helpings: Sequence[Helping]) -> str:
+    """That a veterinarian's amounts are weighed to the gram, where the scale does not show them."""
+    step_g = book.scenario.portioning.scale_step_g
+    dogs = dict.fromkeys(
+        helping.bag.dog for helping in helpings if not helping.bag.topped_up and helping.filling.grams % step_g
+    )
+    return f"As the veterinarian gave it, {listed(tuple(dogs))}: use a scale that shows 1 g." if dogs else ""
+
+
+HOW_TO_TYPE = (
+    "Type the grams that were put in, or nothing where it was just the target. `back` takes the last entry back, "
+    "`stop` ends for now.\n"
+)
+"""What a person is told when it begins."""
+
+
+def station_head(scenario: Scenario, plan: Plan, station: int) -> str:
+    """Which cut comes next, for how many bags, and whether to clean down first."""
+    here = plan.stations[station]
+    book = bag_book(scenario, plan)
+    cleans = station > 0 and cleans_between(book, plan.stations[station - 1], here)
+    grams = sum(plan.bags[place].grams_of(here.cut) for place in here.bags)
+    cleaned = f"{CLEAN_DOWN.capitalize()}.\n" if cleans else ""
+    return f"\n{cleaned}{here.cut}: {book.grams(grams)} into {counted(len(here.bags), 'bag')}\n"
+
+
+def asked(plan: Plan, due: Next) -> str:
+    """What to put into which bag, as a question that is answered by the grams that were put in."""
+    bag = plan.bags[due.bag]
+    meal = f" meal {bag.meal}" if any(one.meal > 1 for one in plan.bags if one.dog == bag.dog) else ""
+    what = f"{due.pieces} x {due.cut}, about {due.target_g} g" if due.pieces else f"put in {due.target_g} g"
+    total = "" if due.bag_to_g is None else f", the bag then weighs {due.bag_to_g} g"
+    return f"  bag {due.bag + 1} {bag.dog} {bag.day}{meal} {bag.kind}: {what}{total} > "
+
+
+def done_so_far(done: int, of: int) -> str:
+    """How far it has come."""
+    if done >= of:
+        return f"\nAll {of} weighings are done.\n"
+    return f"\n{done} of {of} weighings are done; the same command goes on here.\n"
+
+
+HOW_TO_WEIGH = (
+    "A card for each tub. Weigh in this order without setting the scale back, then mix well before filling any bag."
+)
+TARE = "tare: empty tub on the scale, set it to 0"
+
+
+def batch_cards(scenario: Scenario, plan: Plan) -> Document | None:
+    """A card for every tub; None where nothing is mixed."""
+    if not plan.mixes:
+        return None
+    return paper(scenario, "batch_cards", "Batch cards", _card_blocks(bag_book(scenario, plan)))
+
+
+def _card_blocks(book: BagBook) -> Iterator[Block]:
+    """How to weigh, then the tubs of every mix."""
+    step_g = book.scenario.portioning.scale_step_g
+    yield Paragraph(f"{HOW_TO_WEIGH} The scale shows steps of {step_g} g: the nearest is near enough.")
+    for mix in book.plan.mixes:
+        yield Paragraph(f"{mix.name}, {book.grams(mix.grams)} in all, is for {listed(mix.dogs)}, and for no other dog.")
+        yield from (_card(book, mix, tub) for tub in mix.tubs)
+
+
+def _card(book: BagBook, mix: Mix, tub: Tub) -> Table:
+    """One tub: the tare, then cut by cut."""
+    contents = [filling for filling in tub.contents if filling.grams]
+    shown = accumulate(filling.grams for filling in contents)
+    columns = (
+        Column("cut", "Put in"),
+        Column("weight_g", "Weight", Holds.GRAMS),
+        Column("scale_g", "Scale shows", Holds.GRAMS, shown=not book.in_pounds),
+        Column("on_scale", "Scale shows", shown=book.in_pounds),
+        Column("mix", "Mix", shown=False),
+        Column("tub", "Tub", Holds.COUNT, shown=False),
+    )
+    rows: list[tuple[Cell, ...]] = [(TARE, None, 0, book.on_scale(0), mix.name, tub.number)]
+    for filling, scale_g in zip(contents, shown, strict=True):
+        rows.append((filling.cut, filling.grams, scale_g, book.on_scale(scale_g), mix.name, tub.number))
+    title = f"{mix.name}, tub {tub.number} of {len(mix.tubs)}: {book.grams(tub.grams)}"
+    return Table("batch_cards", title, columns, tuple(rows), tick=True)
+
 
 CAUTIONS = (
     "Begin with clean boards, knives, scale and hands. Clean down wherever the sheet says so.",
@@ -68,20 +368,20 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     yield from mise_en_place(book)
     steps = steps_of(book)
     yield from working_order(book, steps)
-    yield Points("how", "At every step", (*STEPS, _about(book)))
+    yield Points("how", "At every step", (*STEPS, _about_scale(book)))
     yield from stations(book, steps)
     yield _kinds(book)
     yield _where_to(every)
 
 
-def _about(book: BagBook) -> str:
+def _about_scale(book: BagBook) -> str:
     """What to do where the scale cannot show an amount."""
     return f"`About`: the scale shows steps of {book.scenario.portioning.scale_step_g} g; the nearest is near enough."
 
 
 def _kinds(book: BagBook) -> Table:
     """What every kind of bag holds, to look at when it is full."""
-    groups = alike(book.numbered, lambda one: (one.bag.dog, one.bag.kind))
+    groups = alike(book.numbered, lambda bag: (bag.bag.dog, bag.bag.kind))
     rows = tuple(_kind(book, group) for group in groups)
     note = "Write what each bag weighs into the bag list."
     return Table("kinds", "What is in each kind of bag", KIND_COLUMNS, rows, note=note)
@@ -89,25 +389,27 @@ def _kinds(book: BagBook) -> Table:
 
 def _kind(book: BagBook, group: Sequence[Numbered]) -> tuple[Cell, ...]:
     """One kind: its bags, its filling, and how far off a bag may be."""
-    bags = [one.bag for one in group]
+    bags = [bag.bag for bag in group]
     tolerances_g = [book.tolerance_g(bag) for bag in bags]
     give_or_take_g = min((grams for grams in tolerances_g if grams is not None), default=None)
     off = "" if give_or_take_g is None else f", give or take {book.on_scale(give_or_take_g)}"
     filling = f"{kind_text(book, bags, 'its weight in the bag list')}{off}{_but(book, group)}"
-    numbers = numbers_text(one.number for one in group)
+    numbers = numbers_text(bag.number for bag in group)
     return (bags[0].dog, bags[0].kind, len(bags), filling, give_or_take_g, numbers)
 
 
 def _but(book: BagBook, group: Sequence[Numbered]) -> str:
     """Which bags of a kind take other amounts than the first."""
-    found = alike(group, lambda one: book.otherwise(one.bag, group[0].bag))
+    found = alike(group, lambda bag: book.otherwise(bag.bag, group[0].bag))
     told = ((some, book.otherwise(some[0].bag, group[0].bag)) for some in found)
-    return "".join(f"; but {bags_text(one.number for one in some)}: {amounts}" for some, amounts in told if amounts)
+    return "".join(f"; but {bags_text(bag.number for bag in some)}: {amounts}" for some, amounts in told if amounts)
 
 
 def _where_to(every: Sequence[Journey]) -> Table:
     """Where the full bags go."""
-    groups = alike(every, lambda one: one.way)
-    rows = tuple((WHERE_TO[group[0].way], numbers_text(one.number for one in group), len(group)) for group in groups)
+    groups = alike(every, lambda journey: journey.way)
+    rows = tuple(
+        (WHERE_TO[group[0].way], numbers_text(journey.number for journey in group), len(group)) for group in groups
+    )
     columns = (Column("where_to", "Where to"), Column("bags", "Bags"), Column("bag_count", "Count", Holds.COUNT))
     return Table("where_to", "When they are full, at once", columns, rows, tick=True)

@@ -5,16 +5,15 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import chain
 
-from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
-from raworder.dogs import Dog
-from raworder.plan import Plan
-from raworder.reporting.bag_book import BagBook, Numbered, bag_book
-from raworder.reporting.bag_words import avoided_text, numbers_text
-from raworder.reporting.books import alike
+from raworder.reporting.bag_book import BagBook, Numbered, avoided_text, bag_book, numbers_text
 from raworder.reporting.full_days import bags_too_full, full_days
+from raworder.reporting.plan_sums import alike
 from raworder.reporting.thawing import Journey, journeys
 from raworder.reporting.words import listed, paper
-from raworder.trade import Scenario
+from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 
 FEW = 4
 """So many bags to move are told by number; of more it is told on which day they are fed."""
@@ -80,14 +79,16 @@ def _days(book: BagBook) -> Days:
     """Everything by its day, gone through once."""
     fed: dict[tuple[str, date], list[Numbered]] = {}
     moved: dict[date, list[Journey]] = {}
-    for one in book.numbered:
-        fed.setdefault((one.bag.dog, one.bag.day), []).append(one)
+    for bag in book.numbered:
+        fed.setdefault((bag.bag.dog, bag.bag.day), []).append(bag)
     every = journeys(book)
     for journey in every:
         if journey.moves_on:
             moved.setdefault(journey.moves_on, []).append(journey)
     full = bags_too_full(book)
-    return Days(fed, moved, {one.number: "; ".join(_mind(book, one, full.get(one.number))) for one in every})
+    return Days(
+        fed, moved, {journey.number: "; ".join(_mind(book, journey, full.get(journey.number))) for journey in every}
+    )
 
 
 def _tables(book: BagBook, days: Days) -> Iterator[Table]:
@@ -134,15 +135,15 @@ def _told(days: Days, bags: Sequence[Numbered]) -> Iterator[tuple[Cell, ...]]:
     """The bags of a dog on a day, or that it is away."""
     if not bags:
         yield (None, None, None, AWAY)
-    for one in bags:
-        yield (one.bag.meal, one.number, one.bag.grams, days.mind[one.number])
+    for bag in bags:
+        yield (bag.bag.meal, bag.number, bag.bag.grams, days.mind[bag.number])
 
 
 def _mind(book: BagBook, way: Journey, full: str | None) -> Iterator[str]:
     """What there is much of; whole pieces, as they are bones; what the dog must not eat; what was not frozen enough."""
     if full:
         yield full
-    if any(one.pieces for one in way.bag.fillings):
+    if any(filling.pieces for filling in way.bag.fillings):
         yield BONES
     if book.dogs[way.bag.dog].avoid:
         yield avoided_text(book.dogs[way.bag.dog])
@@ -152,10 +153,10 @@ def _mind(book: BagBook, way: Journey, full: str | None) -> Iterator[str]:
 
 def _numbers(days: Days, names: Collection[str], moves_on: date) -> str:
     """The bags of some dogs to move, day by day as they are fed: few by number, of more all of that day."""
-    some = [one for one in days.moved.get(moves_on, ()) if one.bag.dog in names]
+    some = [journey for journey in days.moved.get(moves_on, ()) if journey.bag.dog in names]
     if len(some) <= FEW:
-        return numbers_text(one.number for one in some)
-    return "; ".join(_of_day(days, names, moves_on, group) for group in alike(some, lambda one: one.bag.day))
+        return numbers_text(journey.number for journey in some)
+    return "; ".join(_of_day(days, names, moves_on, group) for group in alike(some, lambda journey: journey.bag.day))
 
 
 def _of_day(days: Days, names: Collection[str], moves_on: date, group: Sequence[Journey]) -> str:
@@ -163,4 +164,4 @@ def _of_day(days: Days, names: Collection[str], moves_on: date, group: Sequence[
     day = group[0].bag.day
     if len(group) == sum(len(days.fed.get((name, day), ())) for name in names):
         return "all for tomorrow" if (day - moves_on).days == 1 else f"all for {day}"
-    return numbers_text(one.number for one in group)
+    return numbers_text(journey.number for journey in group)

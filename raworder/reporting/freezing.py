@@ -4,15 +4,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from raworder.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
-from raworder.plan import Plan
-from raworder.reporting.bag_book import BagBook, bag_book
-from raworder.reporting.bag_words import MANY, bags_text, numbers_text
+from raworder.reporting.bag_book import MANY, BagBook, bag_book, bags_text, numbers_text
 from raworder.reporting.charts import freezer_chart
 from raworder.reporting.freezing_lots import Lot, lots_of, sessions
 from raworder.reporting.thawing import Journey, Way, journeys
 from raworder.reporting.words import counted, listed, paper
-from raworder.trade import Scenario
+from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 
 FULLEST = "fullest"
 HOW = (
@@ -67,7 +66,7 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     yield Points("how", "How to freeze", HOW, (HOW_SOURCE,))
     if made:
         yield _lots(book, made)
-    yield freezer_chart(book.scenario, [(one.day, one.freezer_g) for one in known])
+    yield freezer_chart(book.scenario, [(evening.day, evening.freezer_g) for evening in known])
     yield _evenings(book, known)
     yield Paragraph("Each evening holds what is there after that day's food has been fed and moved. Boxes weigh extra.")
 
@@ -77,8 +76,8 @@ def evenings(book: BagBook, every: Sequence[Journey], made: Sequence[Lot]) -> tu
 
     All that is left over counts from the first, also where it is frozen a day or two later.
     """
-    left_g = sum(one.total_g for one in book.plan.leftovers)
-    frozen = _changes(every, {one.number: lot.day for lot in made for one in lot.loads if one.number})
+    left_g = sum(leftover.total_g for leftover in book.plan.leftovers)
+    frozen = _changes(every, {load.number: lot.day for lot in made for load in lot.loads if load.number})
     fed: dict[date, int] = {}
     for bag in book.plan.bags:
         fed[bag.day] = fed.get(bag.day, 0) + bag.grams
@@ -92,17 +91,17 @@ def evenings(book: BagBook, every: Sequence[Journey], made: Sequence[Lot]) -> tu
 
 def fullest(known: Sequence[Evening]) -> Evening:
     """The evening with most in the freezer, the first of several."""
-    return max(known, key=lambda one: one.freezer_g)
+    return max(known, key=lambda evening: evening.freezer_g)
 
 
 def _changes(every: Sequence[Journey], frozen_on: Mapping[int, date]) -> dict[date, int]:
     """Grams of bags that go into the freezer on a day, less those that leave it that morning."""
     found: dict[date, int] = {}
-    for one in every:
-        goes_in, leaves = frozen_on.get(one.number, one.filled_on), one.moves_on
+    for journey in every:
+        goes_in, leaves = frozen_on.get(journey.number, journey.filled_on), journey.moves_on
         if leaves and goes_in < leaves:
-            found[goes_in] = found.get(goes_in, 0) + one.bag.grams
-            found[leaves] = found.get(leaves, 0) - one.bag.grams
+            found[goes_in] = found.get(goes_in, 0) + journey.bag.grams
+            found[leaves] = found.get(leaves, 0) - journey.bag.grams
     return found
 
 
@@ -129,7 +128,9 @@ def _warnings(book: BagBook, every: Sequence[Journey], made: Sequence[Lot], know
     over, most_g = _over_room(book, known), book.scenario.portioning.freezes_g
     if over:
         yield over
-    heavy = [one.number for one in every if most_g and one.way is Way.FREEZER and one.bag.grams > most_g]
+    heavy = [
+        journey.number for journey in every if most_g and journey.way is Way.FREEZER and journey.bag.grams > most_g
+    ]
     if heavy:
         yield f"The freezer does not freeze {bags_text(heavy)} in one day. Make smaller bags."
     yield from too_slow(made)
@@ -146,11 +147,14 @@ def _over_room(book: BagBook, known: Sequence[Evening]) -> str:
 
 def too_slow(made: Sequence[Lot]) -> Iterator[str]:
     """That the freezer is too slow for all that is filled in one session, and in how many to fill then."""
-    late = [one for lot in made for one in lot.late]
+    late = [load for lot in made for load in lot.late]
     if late:
-        numbers = [one.number for one in late if one.number]
+        numbers = [load.number for load in late if load.number]
         bags = bags_text(numbers) if len(numbers) <= MANY else counted(len(numbers), "bag")
-        names = [*([bags] if numbers else []), *dict.fromkeys(f"the {one.left} left over" for one in late if one.left)]
+        names = [
+            *([bags] if numbers else []),
+            *dict.fromkeys(f"the {load.left} left over" for load in late if load.left),
+        ]
         yield (
             f"The freezer is too slow: {listed(names)} would wait too long to be frozen. "
             f"Fill the bags in at least {counted(sessions(made), 'session')} on different days, "
@@ -173,8 +177,8 @@ def _lots(book: BagBook, made: Sequence[Lot]) -> Table:
 
 def _lot(book: BagBook, lot: Lot) -> tuple[Cell, ...]:
     """One day's lot."""
-    rests = ", ".join(f"{book.grams(one.grams)} {one.left}" for one in lot.loads if one.left)
-    return (lot.day, numbers_text(one.number for one in lot.loads if one.number), rests, lot.grams)
+    rests = ", ".join(f"{book.grams(load.grams)} {load.left}" for load in lot.loads if load.left)
+    return (lot.day, numbers_text(load.number for load in lot.loads if load.number), rests, lot.grams)
 
 
 def _evenings(book: BagBook, known: Sequence[Evening]) -> Table:
@@ -191,14 +195,14 @@ def _evenings(book: BagBook, known: Sequence[Evening]) -> Table:
     )
     rows = tuple(
         (
-            one.day,
-            one.bags_g,
-            one.left_g,
-            one.freezer_g,
-            None if room_g is None else max(room_g - one.freezer_g, 0),
-            one.refrigerator_g,
-            FULLEST if one is most else "",
+            evening.day,
+            evening.bags_g,
+            evening.left_g,
+            evening.freezer_g,
+            None if room_g is None else max(room_g - evening.freezer_g, 0),
+            evening.refrigerator_g,
+            FULLEST if evening is most else "",
         )
-        for one in known
+        for evening in known
     )
     return Table("evenings", "The freezer, evening by evening", columns, rows)

@@ -4,11 +4,11 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.document import Block, Column, Table
-from raworder.nutrients import Supplement
-from raworder.plan import OrderLine, Plan
-from raworder.trade import Scenario, SupplementOffer
-from raworder.units import amount_text
+from raworder.trade.document import Block, Column, Table
+from raworder.trade.nutrients import Supplement
+from raworder.trade.plan import OrderLine, Plan
+from raworder.trade.scenario import Scenario, SupplementOffer
+from raworder.trade.units import amount_text
 
 UNCOUNTED = frozenset({"g", "mg", "ml", "oz"})
 """Units that have no plural."""
@@ -79,10 +79,16 @@ def given_beside(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     columns = (Column("dog", "Dog"), Column("supplement", "Supplement"), Column("a_day", "A day"))
     yield Table("given_beside", "Given beside the bags", (*columns, Column("batch", "Whole batch")), rows)
     stock = tuple(
-        (one.name, units_of(one, one.on_hand_steps), units_of(one, more), units_of(one, fed), units_of(one, left))
-        for one in scenario.supplements
-        if (more := bought.get(one.name, 0)) + (fed := sum(given.get(one.name, {}).values()))
-        for left in (one.on_hand_steps + more - fed,)
+        (
+            supplement.name,
+            units_of(supplement, supplement.on_hand_steps),
+            units_of(supplement, more),
+            units_of(supplement, fed),
+            units_of(supplement, left),
+        )
+        for supplement in scenario.supplements
+        if (more := bought.get(supplement.name, 0)) + (fed := sum(given.get(supplement.name, {}).values()))
+        for left in (supplement.on_hand_steps + more - fed,)
     )
     heads = ("Supplement", "At home", "+ bought", "= given", "+ left over")
     keys = ("supplement", "on_hand", "bought", "given", "left")
@@ -103,7 +109,10 @@ def order_row(scenario: Scenario, line: OrderLine, offer: SupplementOffer) -> tu
 
 def parts_bought(scenario: Scenario, plan: Plan) -> dict[str, dict[str, Fraction]]:
     """By supplement bought and by dog the part of what was bought that it is given; what was at home goes to all."""
-    given, held = given_steps(scenario, plan), {one.name: one.on_hand_steps for one in scenario.supplements}
+    given, held = (
+        given_steps(scenario, plan),
+        {supplement.name: supplement.on_hand_steps for supplement in scenario.supplements},
+    )
     parts = {}
     for name, steps in bought_steps(scenario, plan).items():
         mine = given.get(name, {})

@@ -4,12 +4,12 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Protocol
 
-from raworder.cuts import Cut
-from raworder.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table, Verbatim
 from raworder.reporting.words import batch_text, counted, listed, paper
-from raworder.rulebook import Rule
-from raworder.trade import Scenario
-from raworder.units import share_text
+from raworder.trade.cuts import Cut
+from raworder.trade.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table, Verbatim
+from raworder.trade.rulebook import Rule
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import share_text
 
 
 class KnownCut(Protocol):
@@ -70,9 +70,9 @@ def _cut_blocks(known: Sequence[KnownCut]) -> Iterator[Block]:
     if not known:
         yield Paragraph("No cut of that name is in the reference table. A scenario can bring its own under `own_cuts`.")
         return
-    yield Table("cuts", "", CUT_COLUMNS, tuple(_cut_row(one) for one in known))
+    yield Table("cuts", "", CUT_COLUMNS, tuple(_cut_row(cut) for cut in known))
     if len(known) <= FEW:
-        yield from (_sources(one) for one in known)
+        yield from (_sources(cut) for cut in known)
 
 
 def _cut_row(known: KnownCut) -> tuple[str | int | Fraction | None, ...]:

@@ -5,12 +5,12 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from fractions import Fraction
 
-from raworder.document import Block, Column, Fact, Facts, Holds, Paragraph, Table
-from raworder.plan import LotUse
 from raworder.reporting.bag_book import BagBook, by_dog
 from raworder.reporting.thawing import THAWS_A_DAY_G
-from raworder.trade import OnHand
-from raworder.units import GRAMS_PER, half_up
+from raworder.trade.document import Block, Column, Fact, Facts, Holds, Paragraph, Table
+from raworder.trade.plan import LotUse
+from raworder.trade.scenario import OnHand
+from raworder.trade.units import GRAMS_PER, half_up
 
 SIZE_G = Fraction(250)
 SIZE_LB_G = GRAMS_PER["lb"] / 2
@@ -56,7 +56,7 @@ def _dogs(book: BagBook) -> Table:
         Column("bag_count", "Bags", Holds.COUNT),
         Column("kind_count", "Kinds of bag", Holds.COUNT),
     )
-    rows = tuple((dog.name, len(bags), len({one.bag.kind for one in bags})) for dog, bags in by_dog(book))
+    rows = tuple((dog.name, len(bags), len({bag.bag.kind for bag in bags})) for dog, bags in by_dog(book))
     return Table("dogs", "Bags of each dog", columns, rows)
 
 

@@ -1,9 +1,9 @@
 """No answer: that there is neither a plan nor a proof that there is none."""
 
-from raworder.document import Document, Paragraph
-from raworder.plan import Unsolved
 from raworder.reporting.words import paper
-from raworder.trade import Scenario
+from raworder.trade.document import Document, Paragraph
+from raworder.trade.plan import Unsolved
+from raworder.trade.scenario import Scenario
 
 
 def unsolved(scenario: Scenario, why: Unsolved) -> Document:

@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator, Sequence
 
-from raworder.document import Block, Document, Paragraph, Verbatim
-from raworder.plan import Bill, Plan
-from raworder.purchase import FETCHED
 from raworder.reporting.given_beside import supplement_lines, units_of
 from raworder.reporting.order import bill_lines, is_bought, tax_text
 from raworder.reporting.words import paper
-from raworder.trade import Offer, Scenario, Supplier
-from raworder.units import GRAMS_PER, amount_text, day_text, grams_text
+from raworder.trade.document import Block, Document, Paragraph, Verbatim
+from raworder.trade.plan import Bill, Plan
+from raworder.trade.purchase import FETCHED
+from raworder.trade.scenario import Offer, Scenario, Supplier
+from raworder.trade.units import GRAMS_PER, amount_text, day_text, grams_text
 
 IN_POUNDS = frozenset({"lb", "oz"})
 """What the prices of a list in pounds are for."""
@@ -58,7 +58,9 @@ def _name(offer: Offer, offers: Sequence[Offer]) -> str:
     """The supplier's own name; with ours where it sells something else under the same name and code."""
     item = offer.item or offer.cut
     named = (item.casefold(), offer.code, offer.supplier)
-    alike = {one.cut for one in offers if ((one.item or one.cut).casefold(), one.code, one.supplier) == named}
+    alike = {
+        offer.cut for offer in offers if ((offer.item or offer.cut).casefold(), offer.code, offer.supplier) == named
+    }
     if len(alike) < 2:
         return item
     return offer.cut if offer.cut.casefold().startswith(item.casefold()) else f"{item} ({offer.cut})"

@@ -3,30 +3,28 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
-from raworder.document import Block, Cell, Column, Document, Holds, Labels, Paragraph, Points, Table
-from raworder.fingerprint import batch_number
-from raworder.plan import Bill, Plan
+from raworder.reporting.bag_book import MANY
 from raworder.reporting.bag_labels import bag_labels
 from raworder.reporting.bag_list import bag_list
-from raworder.reporting.bag_words import MANY
-from raworder.reporting.batch_cards import batch_cards
+from raworder.reporting.balanced_weeks import weeks
 from raworder.reporting.cautions import NOTICE, cautions
 from raworder.reporting.costs import costs
-from raworder.reporting.counter_sheet import counter_sheet
+from raworder.reporting.counter_sheet import batch_cards, counter_sheet
 from raworder.reporting.feeding_sheet import feeding_sheet
-from raworder.reporting.freezer import freezer_blocks
 from raworder.reporting.freezing import freezing
-from raworder.reporting.order import bill_lines, is_bought, order_of
+from raworder.reporting.order import bill_lines, freezer_blocks, is_bought, order_of
 from raworder.reporting.portions import portioning_list
 from raworder.reporting.ration_sheet import ration_sheet
 from raworder.reporting.shares import shares
 from raworder.reporting.summary import summary
 from raworder.reporting.thaw_plan import thaw_plan
 from raworder.reporting.thawing import FreezeFirst, first_frozen
-from raworder.reporting.weeks import weeks
 from raworder.reporting.words import of_its_batch, paper
-from raworder.trade import YOUR_LIST, Scenario
-from raworder.units import day_text
+from raworder.trade.document import Block, Cell, Column, Document, Holds, Labels, Paragraph, Points, Table
+from raworder.trade.fingerprint import batch_number
+from raworder.trade.plan import Bill, Plan
+from raworder.trade.scenario import YOUR_LIST, Scenario
+from raworder.trade.units import day_text
 
 COLD = (
     "Buy raw food last, in a cool box: at most 2 hours out of the refrigerator, 1 hour above 32 C (90 F).",
@@ -122,7 +120,9 @@ def _frozen_first(cuts: Iterable[tuple[str, FreezeFirst]]) -> tuple[tuple[str, .
 def _labels(scenario: Scenario, plan: Plan) -> Document:
     """The labels; with outlines to cut along where the scenario names no sheet of labels, so that paper must do."""
     made = bag_labels(scenario, plan)
-    framed = (replace(one, frames=not scenario.labels) if isinstance(one, Labels) else one for one in made.blocks)
+    framed = (
+        replace(block, frames=not scenario.labels) if isinstance(block, Labels) else block for block in made.blocks
+    )
     return replace(made, blocks=tuple(framed))
 
 
@@ -135,5 +135,5 @@ def _freezer(scenario: Scenario, plan: Plan) -> Iterator[Document]:
 
 def _ration_sheets(scenario: Scenario, plan: Plan) -> Iterator[Document]:
     """A sheet for the veterinarian of each dog."""
-    for one in plan.nourished:
-        yield replace(ration_sheet(scenario, replace(plan, nourished=(one,))), title=f"Ration sheet: {one.dog}")
+    for food in plan.nourished:
+        yield replace(ration_sheet(scenario, replace(plan, nourished=(food,))), title=f"Ration sheet: {food.dog}")

@@ -1,12 +1,10 @@
 """All papers of one plan, in the order in which a person needs them."""
 
-from raworder.document import Document
-from raworder.plan import Plan
 from raworder.reporting.bag_list import bag_list
-from raworder.reporting.batch_cards import batch_cards
+from raworder.reporting.balanced_weeks import weeks
 from raworder.reporting.cautions import cautions
 from raworder.reporting.costs import costs
-from raworder.reporting.counter_sheet import counter_sheet
+from raworder.reporting.counter_sheet import batch_cards, counter_sheet
 from raworder.reporting.feeding_sheet import feeding_sheet
 from raworder.reporting.freezing import freezing
 from raworder.reporting.order import shopping_list
@@ -14,9 +12,10 @@ from raworder.reporting.portions import portioning_list
 from raworder.reporting.shares import shares
 from raworder.reporting.summary import summary
 from raworder.reporting.thaw_plan import thaw_plan
-from raworder.reporting.weeks import weeks
 from raworder.reporting.words import of_its_batch
-from raworder.trade import Scenario
+from raworder.trade.document import Document
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 
 PAPERS = (summary, shopping_list, portioning_list, shares, costs, cautions)
 """Each makes one paper; what is needed in the shop comes first."""

@@ -3,15 +3,15 @@
 from collections.abc import Hashable, Iterator
 from fractions import Fraction
 
-from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Table
-from raworder.dogs import Dog
-from raworder.plan import Plan
-from raworder.reporting.books import Meal, alike, bought_g, fed_g, meals, on_hand_g
 from raworder.reporting.given_beside import given_beside
+from raworder.reporting.plan_sums import Meal, alike, bought_g, fed_g, meals, on_hand_g
 from raworder.reporting.splitting import split
 from raworder.reporting.words import batch_text, counted, listed, paper
-from raworder.trade import Scenario
-from raworder.units import half_up
+from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import half_up
 
 AVERAGES = (
     "Whole batch is what a dog gets in all its bags: whole grams that add up to what there is. A day is only the "
@@ -92,7 +92,7 @@ def _note(dog: Dog) -> str:
 def balance(scenario: Scenario, plan: Plan) -> Table:
     """Per cut: on hand + bought = fed + left over."""
     held, bought, fed = on_hand_g(scenario), bought_g(scenario, plan), fed_g(scenario, plan)
-    rests = {one.cut: one.total_g for one in plan.leftovers}
+    rests = {leftover.cut: leftover.total_g for leftover in plan.leftovers}
     numbers = {
         cut.name: (held[cut.name], bought[cut.name], fed[cut.name], rests.get(cut.name, 0)) for cut in scenario.cuts
     }

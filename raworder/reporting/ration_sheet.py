@@ -3,20 +3,60 @@
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
-from raworder.cuts import Part
-from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
-from raworder.nourishment import ENOUGH_KNOWN, Beside, Nourished, NutrientLine, RatioLine
-from raworder.nutrients import Trust, nutrient_of
-from raworder.plan import Plan
-from raworder.reporting.books import Meal, meals
-from raworder.reporting.bound_words import stands_text
-from raworder.reporting.energy_words import energy_text
 from raworder.reporting.given_beside import doses_text
-from raworder.reporting.own_rules import RULE_COLUMNS, rule_rows
+from raworder.reporting.nourishment_words import DESTROYED, bound_text, energy_text, stands_text
+from raworder.reporting.plan_sums import Meal, meals
 from raworder.reporting.splitting import split
 from raworder.reporting.words import batch_text, listed, paper
-from raworder.trade import Scenario
-from raworder.units import amount_text, grams_text, half_up, share_text
+from raworder.trade.cuts import Part
+from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
+from raworder.trade.nutrients import (
+    ENOUGH_KNOWN,
+    Beside,
+    Nourished,
+    NutrientLine,
+    RatioLine,
+    RuleLine,
+    Standing,
+    Trust,
+    nutrient_of,
+)
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import amount_text, grams_text, half_up, share_text
+
+RULE_COLUMNS = (
+    Column("rule", "Rule"),
+    Column("fed", "Fed", Holds.AMOUNT),
+    Column("of_rule", "Of it", Holds.SHARE),
+    Column("known", "Known", Holds.SHARE),
+    Column("stands", "Stands"),
+    Column("dog", "Dog", shown=False),
+)
+
+
+def rule_rows(food: Nourished) -> Iterator[tuple[Cell, ...]]:
+    """Every rule of a dog with what is fed for what it is for; of what is destroyed only that it is not known."""
+    for line in food.rules:
+        beside = line.beside
+        sure = beside is not None and not line.destroyed_by
+        yield (
+            bound_text(line.bound),
+            beside.given if beside else None,
+            beside.of_bound if beside and sure else None,
+            None if line.destroyed_by else line.coverage,
+            _stands(line),
+            food.dog,
+        )
+
+
+def _stands(line: RuleLine) -> str:
+    """Where a rule stands, in a word."""
+    if line.beside is None:
+        return DESTROYED if line.destroyed_by else Standing.UNKNOWN.value
+    spans = line.spans and line.coverage >= ENOUGH_KNOWN
+    return stands_text((line.beside,), spans=spans, destroyed=bool(line.destroyed_by))
+
 
 INTRODUCTION = (
     "For the veterinarian of each dog: what it is fed on an average day, and what that holds as far as food tables "
@@ -56,20 +96,20 @@ def ration_sheet(scenario: Scenario, plan: Plan) -> Document:
 
 def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     """For programs one table of all dogs, for people a sheet for each."""
-    found = {one.dog: one for one in plan.nourished}
+    found = {food.dog: food for food in plan.nourished}
     yield Paragraph(f"{batch_text(scenario.batch)}. {INTRODUCTION}")
     fed = [(meal, found[meal.dog.name]) for meal in meals(scenario, plan) if meal.dog.name in found]
-    rows = tuple(row for _, one in fed for row in _rows(one))
+    rows = tuple(row for _, food in fed for row in _rows(food))
     yield Table("nutrients", "Nutrients", NUTRIENT_COLUMNS, rows, shown=False)
-    rules = tuple(row for _, one in fed for row in rule_rows(one))
+    rules = tuple(row for _, food in fed for row in rule_rows(food))
     if rules:
         yield Table("rules", "Rules on nutrients", RULE_COLUMNS, rules, shown=False)
-    for meal, one in fed:
-        yield from _sheet(scenario, plan, meal, one)
-    yield from _about_figures([one for _, one in fed], supplemented=bool(plan.doses))
+    for meal, food in fed:
+        yield from _sheet(scenario, plan, meal, food)
+    yield from _about_figures([food for _, food in fed], supplemented=bool(plan.doses))
 
 
-def _sheet(scenario: Scenario, plan: Plan, meal: Meal, one: Nourished) -> Iterator[Block]:
+def _sheet(scenario: Scenario, plan: Plan, meal: Meal, food: Nourished) -> Iterator[Block]:
     """One dog's sheet."""
     dog = meal.dog
     yield _food(scenario, meal)
@@ -80,17 +120,19 @@ def _sheet(scenario: Scenario, plan: Plan, meal: Meal, one: Nourished) -> Iterat
     yield Paragraph(f"Parts of the food: {', '.join(parts)}.")
     if dog.care is not None:
         yield Paragraph(DEFERS.format(dog=dog.name, care=dog.care.value))
-    elif one.energy is not None:
-        yield Paragraph(f"Energy: {energy_text(one.energy, dog)}")
-    title = f"{dog.name}: what it holds" + (f", beside {one.profile}" if one.profile else "")
+    elif food.energy is not None:
+        yield Paragraph(f"Energy: {energy_text(food.energy, dog)}")
+    title = f"{dog.name}: what it holds" + (f", beside {food.profile}" if food.profile else "")
     bony = any(cut.analysis.bone_calcium_mg for cut, _ in meal.cuts)
-    note = _note(scenario, one, bony=bony)
-    yield Table("", title, _shown(one), tuple(_cells(row, one) for row in _rows(one)), note=note)
-    if one.rules:
+    note = _note(scenario, food, bony=bony)
+    yield Table("", title, _shown(food), tuple(_cells(row, food) for row in _rows(food)), note=note)
+    if food.rules:
         shown = tuple(column for column in RULE_COLUMNS if column.shown)
-        yield Table("", f"{dog.name}: rules that you set", shown, tuple(row[: len(shown)] for row in rule_rows(one)))
-    if one.minded:
-        yield Points("", f"{dog.name}: to ask about", tuple(f"{minded.says}. {minded.advice}" for minded in one.minded))
+        yield Table("", f"{dog.name}: rules that you set", shown, tuple(row[: len(shown)] for row in rule_rows(food)))
+    if food.minded:
+        yield Points(
+            "", f"{dog.name}: to ask about", tuple(f"{minded.says}. {minded.advice}" for minded in food.minded)
+        )
 
 
 def _food(scenario: Scenario, meal: Meal) -> Table:
@@ -109,18 +151,18 @@ def _food(scenario: Scenario, meal: Meal) -> Table:
     return Table("", f"{dog.name}{weight}{age}", columns, tuple(rows), (whole,), note=note)
 
 
-def _rows(one: Nourished) -> Iterator[tuple[Cell, ...]]:
+def _rows(food: Nourished) -> Iterator[tuple[Cell, ...]]:
     """What is told: energy, all that a bound is about, else what is known of some of the food; then ratios."""
-    for line in one.lines:
-        if line.beside or (not one.profile and line.coverage and line.day) or line.nutrient == "energy":
-            yield _nutrient(line, one)
-    yield from (_ratio(line, one) for line in one.ratios)
+    for line in food.lines:
+        if line.beside or (not food.profile and line.coverage and line.day) or line.nutrient == "energy":
+            yield _nutrient(line, food)
+    yield from (_ratio(line, food) for line in food.ratios)
 
 
-def _nutrient(line: NutrientLine, one: Nourished) -> tuple[Cell, ...]:
+def _nutrient(line: NutrientLine, food: Nourished) -> tuple[Cell, ...]:
     nutrient = nutrient_of(line.nutrient)
     is_known = bool(line.coverage or line.day)
-    for_mcal = is_known and one.line("energy").coverage >= ENOUGH_KNOWN
+    for_mcal = is_known and food.line("energy").coverage >= ENOUGH_KNOWN
     per_mcal = line.per_mcal if for_mcal and line.nutrient != "energy" else None
     least, of_least, most = _bounds(line.beside)
     return (
@@ -139,26 +181,26 @@ def _nutrient(line: NutrientLine, one: Nourished) -> tuple[Cell, ...]:
         ),
         line.least_day,
         line.most_day,
-        one.profile,
+        food.profile,
         _trust(line.beside),
-        one.dog,
+        food.dog,
     )
 
 
-def _ratio(line: RatioLine, one: Nourished) -> tuple[Cell, ...]:
+def _ratio(line: RatioLine, food: Nourished) -> tuple[Cell, ...]:
     name = f"{nutrient_of(line.over).name} to {nutrient_of(line.under).name}"
     bounds = _bounds(line.beside)
     return (
         f"{name}{_mark(line.beside)}", "times", None, line.ratio, *bounds, line.coverage,
         stands_text(line.beside, spans=line.coverage >= ENOUGH_KNOWN and line.least != line.most, destroyed=False),
-        line.least, line.most, one.profile, _trust(line.beside), one.dog,
+        line.least, line.most, food.profile, _trust(line.beside), food.dog,
     )  # fmt: skip
 
 
 def _bounds(beside: Iterable[Beside]) -> tuple[Fraction | None, Fraction | None, Fraction | None]:
     """The least, how much of it there is, and the most."""
-    least = next((one for one in beside if not one.bound.is_upper), None)
-    most = next((one for one in beside if one.bound.is_upper), None)
+    least = next((standing for standing in beside if not standing.bound.is_upper), None)
+    most = next((standing for standing in beside if standing.bound.is_upper), None)
     return (
         least.bound.amount if least else None,
         least.of_bound if least else None,
@@ -173,20 +215,20 @@ def _mark(beside: Iterable[Beside]) -> str:
 
 def _trust(beside: tuple[Beside, ...]) -> str:
     """How far the bounds can be trusted."""
-    return ", ".join(dict.fromkeys(one.bound.trust.value for one in beside))
+    return ", ".join(dict.fromkeys(standing.bound.trust.value for standing in beside))
 
 
-def _shown(one: Nourished) -> tuple[Column, ...]:
+def _shown(food: Nourished) -> tuple[Column, ...]:
     """The columns for people; those of bounds only where there are any."""
     shown = tuple(column for column in NUTRIENT_COLUMNS if column.shown)
-    return shown if one.profile else tuple(column for column in shown if column.key not in OF_BOUNDS)
+    return shown if food.profile else tuple(column for column in shown if column.key not in OF_BOUNDS)
 
 
 OF_BOUNDS = frozenset({"least", "of_least", "most", "stands"})
 
 
-def _cells(row: tuple[Cell, ...], one: Nourished) -> tuple[Cell, ...]:
-    keys = {column.key for column in _shown(one)}
+def _cells(row: tuple[Cell, ...], food: Nourished) -> tuple[Cell, ...]:
+    keys = {column.key for column in _shown(food)}
     return tuple(cell for column, cell in zip(NUTRIENT_COLUMNS, row, strict=True) if column.key in keys)
 
 
@@ -199,10 +241,10 @@ def _destroyed(line: NutrientLine) -> str:
     )
 
 
-def _note(scenario: Scenario, one: Nourished, *, bony: bool) -> str:
+def _note(scenario: Scenario, food: Nourished, *, bony: bool) -> str:
     """What must be known of the numbers: the estimate for bone, what is destroyed or borrowed, bounds recalled."""
     said = []
-    calcium = next((line for line in one.lines if line.nutrient == "calcium"), None)
+    calcium = next((line for line in food.lines if line.nutrient == "calcium"), None)
     if calcium is not None and calcium.least_day != calcium.most_day:
         low, high = (share_text(share) for share in scenario.bone_calcium_range)
         said.append(
@@ -213,21 +255,21 @@ def _note(scenario: Scenario, one: Nourished, *, bony: bool) -> str:
     if bony and calcium is not None and calcium.least_day == calcium.most_day:
         stated = share_text(scenario.bone_calcium)
         said.append(f"Calcium and phosphorus of bone are reckoned at {stated} calcium in bone, as stated.")
-    said += [_destroyed(line) for line in one.lines if line.destroyed_by]
-    if any(line.borrowed for line in one.lines):
+    said += [_destroyed(line) for line in food.lines if line.destroyed_by]
+    if any(line.borrowed for line in food.lines):
         said.append("* some of it is from another table than the rest.")
-    if _mark(one.beside):
+    if _mark(food.beside):
         said.append(f"† a bound of it is {Trust.MEMORY.says}.")
     return " ".join(said)
 
 
 def _about_figures(every: list[Nourished], *, supplemented: bool) -> Iterator[Block]:
     """Where all figures are from, each source once."""
-    energy = (source for one in every if one.energy for source in one.energy.sources)
-    bounds = (beside.bound.source for one in every for beside in one.beside)
-    minded = (source for each in every for one in each.minded for source in one.sources)
+    energy = (source for food in every if food.energy for source in food.energy.sources)
+    bounds = (beside.bound.source for food in every for beside in food.beside)
+    minded = (source for each in every for concern in each.minded for source in concern.sources)
     food = "USDA National Nutrient Database for Standard Reference, Release 28 (2015), by the NDB number of each cut"
-    lent = ("ANSES CIQUAL for what is marked *",) if any(line.borrowed for one in every for line in one.lines) else ()
+    lent = ("ANSES CIQUAL for what is marked *",) if any(line.borrowed for food in every for line in food.lines) else ()
     sources = dict.fromkeys((food, *lent, *energy, *bounds, *minded))
     says = ["Energy of food: 4 kcal for a gram of protein and of carbohydrate, 9 for a gram of fat; bone gives none."]
     if supplemented:

@@ -1,22 +1,156 @@
 """Reminders: what to do on which day of a batch, for a calendar; one a day, as a person looks at it in the morning."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from datetime import date
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from enum import StrEnum
 
-from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Table
-from raworder.fingerprint import batch_named, batch_number
-from raworder.plan import Plan
-from raworder.reporting.bag_book import BagBook, bag_book
-from raworder.reporting.books import left
-from raworder.reporting.day_reminders import Kind, Reminder, days_of, freezing_text, moving_text
+from raworder.reporting.bag_book import MANY, BagBook, bag_book, bags_text, by_dog
 from raworder.reporting.freezing import too_slow
 from raworder.reporting.freezing_lots import Lot, lots_of
+from raworder.reporting.full_days import bags_too_full
+from raworder.reporting.given_beside import doses_text
 from raworder.reporting.mise_en_place import half_thaw_on, taken_out
-from raworder.reporting.thaw_plan import HOW, moves, to_mind
+from raworder.reporting.plan_sums import alike, left
+from raworder.reporting.thaw_plan import ALL, HOW, OTHERS, moves, to_mind
 from raworder.reporting.thawing import Journey, Way, journeys
 from raworder.reporting.words import counted, dogs_text, listed, paper
-from raworder.trade import Scenario
-from raworder.units import day_text
+from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
+from raworder.trade.fingerprint import batch_named, batch_number
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import day_text
+
+MOST_IN_SHORT = 6
+"""More bags than this are counted in the few words that a calendar shows of a day."""
+
+
+class Kind(StrEnum):
+    """What a reminder is about; a calendar can show each in a colour of its own."""
+
+    PREPARING = "preparing"
+    FILLING = "filling"
+    FEEDING = "feeding"
+    ORDERING = "ordering"
+
+
+@dataclass(frozen=True, slots=True)
+class Reminder:
+    """What to do on a day, in a few words, and how. `cautions` are what must be minded while it is done."""
+
+    day: date
+    kind: Kind
+    to_do: str
+    details: tuple[str, ...]
+    cautions: tuple[str, ...] = ()
+
+    def uid(self, batch: str) -> str:
+        """The same for the same thing to do, whatever the plan says of it, so that a calendar takes the later one.
+
+        There is one filling and one order for each batch, so these may move to another day.
+        """
+        whole_batch = self.kind is not Kind.FEEDING
+        return f"raworder-{batch}-{self.kind}" if whole_batch else f"raworder-{batch}-{self.kind}-{self.day:%Y%m%d}"
+
+
+def days_of(book: BagBook, every: Sequence[Journey], lots: Mapping[date, Lot]) -> Iterator[Reminder]:
+    """The days on which bags are fed, moved or, after the day of filling, frozen, in order."""
+    fed = {group[0].bag.day: group for group in alike(every, lambda journey: journey.bag.day)}
+    full = bags_too_full(book)
+    moved = {group[0].moves_on: group for group in alike(every, lambda journey: journey.moves_on)}
+    later = {day: lot for day, lot in lots.items() if day > book.scenario.portioned_on}
+    for day in sorted({*fed, *later, *(day for day in moved if day)}):
+        made = _doing(book, day, (fed.get(day, ()), moved.get(day, ()), later.get(day)))
+        much = tuple(f"Bag {number}: {what}." for number, what in _of_day(full, fed.get(day, ())))
+        yield replace(made, cautions=(*much, *made.cautions)) if much else made
+
+
+def _of_day(full: Mapping[int, str], fed: Sequence[Journey]) -> Iterator[tuple[int, str]]:
+    """What there is much of in the bags that are fed on a day."""
+    return ((journey.number, full[journey.number]) for journey in fed if journey.number in full)
+
+
+def _doing(book: BagBook, day: date, what: tuple[Sequence[Journey], Sequence[Journey], Lot | None]) -> Reminder:
+    """All that is done on a day."""
+    fed, moved, lot = what
+    short = [
+        f"feed {some_bags([journey.number for journey in fed], MOST_IN_SHORT)}" if fed else "",
+        f"thaw {some_bags([journey.number for journey in moved], MOST_IN_SHORT)}" if moved else "",
+        f"freeze {some_bags([load.number for load in lot.loads if load.number], MOST_IN_SHORT)}" if lot else "",
+    ]
+    in_short = "; ".join(filter(None, short))
+    details = (
+        *_fed(book, fed),
+        *(moving_text(row) for row in moves(book, moved)),
+        *([freezing_text(book, lot)] if lot else ()),
+    )
+    cautions = (*_to_mind(fed), *([HOW] if moved else []))
+    return Reminder(day, Kind.FEEDING, in_short[:1].upper() + in_short[1:], details, cautions)
+
+
+def _fed(book: BagBook, fed: Sequence[Journey]) -> Iterator[str]:
+    """Who is fed what today, and what cannot wait."""
+    if book.is_many:
+        weight = book.grams(sum(journey.bag.grams for journey in fed))
+        yield f"Feed {counted(len(fed), 'bag')}, {weight}: the feeding sheet tells which dog gets which."
+    else:
+        yield from _dogs_fed(book, {journey.number for journey in fed})
+    last = [journey.number for journey in fed if journey.way is not Way.NO_TIME and journey.feed_by <= journey.bag.day]
+    if last:
+        yield f"Keeps no longer than today: {some_bags(last)}."
+
+
+def _dogs_fed(book: BagBook, today: set[int]) -> Iterator[str]:
+    """Each dog with its bags of a day, and what it is given beside them."""
+    bags = ((dog, [bag.number for bag in numbered if bag.number in today]) for dog, numbered in by_dog(book))
+    fed = [(dog, numbers) for dog, numbers in bags if numbers]
+    if fed:
+        yield f"Feed {', '.join(f'{dog.name} {bags_text(numbers)}' for dog, numbers in fed)}."
+    for dog, _ in fed:
+        doses = doses_text(book.scenario, book.plan, dog.name)
+        if doses:
+            yield f"Beside it {dog.name}: {listed(doses)}."
+
+
+def _to_mind(fed: Sequence[Journey]) -> Iterator[str]:
+    """What the thaw plan warns of in the bags fed on a day."""
+    raw = [journey for journey in fed if journey.frozen_days < journey.freeze_days]
+    if raw:
+        cuts = listed(sorted({cut for journey in raw for cut, _ in journey.freeze_first}))
+        bags = some_bags([journey.number for journey in raw])
+        yield f"Mind {bags}: {cuts} must be frozen for long enough first. Read the thaw plan before you feed."
+    late = [journey.number for journey in fed if journey.way is Way.NO_TIME and not journey.freeze_first]
+    if late:
+        yield f"Mind {some_bags(late)}: no time to freeze and thaw. Read the thaw plan."
+
+
+def moving_text(row: Sequence[Cell], *, day_of_filling: bool = False) -> str:
+    """A row of the thaw plan as a sentence."""
+    goes_on, bags, count, _, fed_on, feed_by, _ = row
+    assert isinstance(goes_on, date)
+    assert isinstance(fed_on, date)
+    assert isinstance(feed_by, date)
+    assert isinstance(count, int)
+    many = bags in {ALL, OTHERS} or count > MANY
+    told = counted(count, "bag") if many else f"{'bag' if count == 1 else 'bags'} {bags}"
+    way = "straight" if day_of_filling else "from the freezer"
+    when = "tomorrow" if fed_on - goes_on == timedelta(1) else f"on {day_text(fed_on)}"
+    return f"Move {told} {way} to the refrigerator: fed {when}, {day_text(feed_by)} at the latest."
+
+
+def freezing_text(book: BagBook, lot: Lot) -> str:
+    """What is frozen on a day."""
+    numbers = [load.number for load in lot.loads if load.number]
+    rests = [f"{book.grams(load.grams)} {load.left}" for load in lot.loads if load.left]
+    named = [*([some_bags(numbers)] if numbers else []), *rests]
+    return f"Freeze today {listed(named)}, {book.grams(lot.grams)} in all: the freezing sheet tells which."
+
+
+def some_bags(numbers: Iterable[int], most: int = MANY) -> str:
+    """Bags by number, or how many they are."""
+    known = tuple(numbers)
+    return bags_text(known) if len(known) <= most else counted(len(known), "bag")
+
 
 COLUMNS = (
     Column("day", "On", Holds.DAY),
@@ -44,23 +178,23 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     yield Paragraph(HOW)
     yield from to_mind(book, every)
     batch = batch_named(book.scenario)  # also after the shop, so that a calendar puts these in place of those before
-    rows = tuple(_row(book, one, batch) for one in _all(book, every))
+    rows = tuple(_row(book, reminder, batch) for reminder in _all(book, every))
     title = f"Batch {batch_number(book.scenario)}, day by day"
     yield Table("reminders", title, COLUMNS, rows, tick=True)
 
 
-def _row(book: BagBook, one: Reminder, batch: str) -> tuple[Cell, ...]:
+def _row(book: BagBook, reminder: Reminder, batch: str) -> tuple[Cell, ...]:
     """A reminder as a row."""
     filled_on = book.scenario.portioned_on
-    details, cautions = "\n".join(one.details), "\n".join(one.cautions)
-    return (one.day, one.to_do, details, cautions, one.kind.value, one.uid(batch), filled_on)
+    details, cautions = "\n".join(reminder.details), "\n".join(reminder.cautions)
+    return (reminder.day, reminder.to_do, details, cautions, reminder.kind.value, reminder.uid(batch), filled_on)
 
 
 def _all(book: BagBook, every: Sequence[Journey]) -> list[Reminder]:
     """Every reminder in order of days; on one day bags are filled before they are fed."""
     lots = {lot.day: lot for lot in lots_of(book, every)}
     made = [_preparing(book), _filling(book, every, lots), *days_of(book, every, lots), _ordering(book)]
-    return sorted(made, key=lambda one: one.day)
+    return sorted(made, key=lambda reminder: reminder.day)
 
 
 def _preparing(book: BagBook) -> Reminder:
@@ -96,11 +230,11 @@ def _filling(book: BagBook, every: Sequence[Journey], lots: Mapping[date, Lot]) 
 
 def _after_filling(book: BagBook, every: Sequence[Journey], lot: Lot | None) -> Iterator[str]:
     """Where the bags go when they are filled."""
-    for row in moves(book, [one for one in every if one.way is Way.REFRIGERATOR]):
+    for row in moves(book, [journey for journey in every if journey.way is Way.REFRIGERATOR]):
         yield moving_text(row, day_of_filling=True)
     if lot:
         yield freezing_text(book, lot)
-    elif any(one.way is Way.FREEZER for one in every):
+    elif any(journey.way is Way.FREEZER for journey in every):
         yield "Put the bags that are thawed on a later day into the freezer, what is fed last first."
     rests = _rests(book)
     if rests and not lot:
@@ -134,4 +268,10 @@ def _last_fed(book: BagBook) -> dict[str, date]:
 def _rests(book: BagBook) -> str:
     """What is left over, cut by cut, without scraps that no bag could hold."""
     least_g = book.scenario.portioning.least_portion_g
-    return listed([f"{book.grams(one.total_g)} {one.cut}" for one in left(book.plan) if one.total_g >= least_g])
+    return listed(
+        [
+            f"{book.grams(leftover.total_g)} {leftover.cut}"
+            for leftover in left(book.plan)
+            if leftover.total_g >= least_g
+        ]
+    )

@@ -1,20 +1,80 @@
-"""The shares: what was asked for beside what is given, and where there is room left."""
+"""The shares: what was asked for beside what is given, species among them, and where there is room left."""
 
 from collections.abc import Hashable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from raworder.cuts import Measure, Part, Subject
-from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Table
-from raworder.dogs import Cap, Target
-from raworder.plan import Plan
-from raworder.reporting.books import Meal, alike, meals
 from raworder.reporting.charts import shares_chart
-from raworder.reporting.room import is_above, points, range_text, reaches, room_text, too_much
-from raworder.reporting.species import species
-from raworder.reporting.words import listed, paper, subject_text
-from raworder.trade import Scenario, Variety
-from raworder.units import share_text
+from raworder.reporting.plan_sums import Meal, alike, meals
+from raworder.reporting.words import (
+    is_above,
+    listed,
+    paper,
+    points,
+    range_text,
+    reaches,
+    room_text,
+    short_share,
+    subject_text,
+    too_much,
+)
+from raworder.trade.cuts import PLANT, Cut, Measure, Part, Subject
+from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
+from raworder.trade.dogs import Cap, Target
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario, Variety
+from raworder.trade.units import share_text
+
+
+def species(meal: Meal, variety: Variety) -> Table:
+    """The animal species of one dog, and what was asked of them."""
+    names = dict.fromkeys(name for cut, _ in meal.cuts for name in cut.species_names if name != PLANT)
+    rows = tuple((name, _surely(meal, name), _at_most(meal, name), meal.dog.name) for name in names)
+    asked = asked_of_species(variety)
+    note = f"Asked: {asked}." if asked else ""
+    doubtful = any(row[1] != row[2] for row in rows)
+    return Table("species", "species", _species_columns(doubtful=doubtful), rows, note=note)
+
+
+def _species_columns(*, doubtful: bool) -> tuple[Column, ...]:
+    """One share for people, or two where a mixed product does not say how much of a species is in it."""
+    return (
+        Column("species", "Species"),
+        Column("surely_share", "Surely" if doubtful else "Given", Holds.SHARE),
+        Column("possibly_share", "Possibly", Holds.SHARE, shown=doubtful),
+        Column("dog", "Dog", shown=False),
+    )
+
+
+def _surely(meal: Meal, name: str) -> Fraction:
+    """The share of a species where a mixed product of unknown shares counts nothing."""
+    return meal.share(tuple(sum(_known_shares(cut, name), Fraction(0)) for cut, _ in meal.cuts))
+
+
+def _known_shares(cut: Cut, name: str) -> Iterator[Fraction]:
+    """What is known to be of a species in a cut."""
+    return (
+        species_share.share
+        for species_share in cut.species
+        if species_share.species == name and species_share.share is not None
+    )
+
+
+def _at_most(meal: Meal, name: str) -> Fraction:
+    """The share of a species where a mixed product of unknown shares counts whole."""
+    return meal.share_of(Subject(Measure.SPECIES, name))
+
+
+def asked_of_species(variety: Variety) -> str:
+    """What is asked of the species, in words; nothing where nothing is."""
+    asks = []
+    if variety.least_species:
+        least = f" of at least {short_share(variety.least_share)} each" if variety.least_share else ""
+        asks.append(f"at least {variety.least_species} species{least}")
+    if variety.most_share < 1:
+        asks.append(f"none above {short_share(variety.most_share)}")
+    return listed(asks)
+
 
 INTRODUCTION = (
     "Shares of what each dog eats over the whole batch. Room says by how many percentage points a share could still "

@@ -18,7 +18,7 @@ def split(total: int, weights: Sequence[Fraction]) -> tuple[int, ...]:
     if not whole:
         return split(total, [Fraction(1)] * len(weights))
     exact = [total * weight / whole for weight in weights]
-    floors = [one.__floor__() for one in exact]
+    floors = [number.__floor__() for number in exact]
     by_remainder = sorted(range(len(exact)), key=lambda place: (floors[place] - exact[place], place))
     raised = set(by_remainder[: total - sum(floors)])
     return tuple(floor + (place in raised) for place, floor in enumerate(floors))

@@ -4,12 +4,12 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.document import Document, Fact, Facts, Holds, Paragraph
-from raworder.plan import Plan
-from raworder.reporting.books import bought_g
-from raworder.reporting.nourishment_lines import nourishment_lines
+from raworder.reporting.nourishment_words import nourishment_lines
+from raworder.reporting.plan_sums import bought_g
 from raworder.reporting.words import batch_text, counted, listed, paper
-from raworder.trade import Scenario
+from raworder.trade.document import Document, Fact, Facts, Holds, Paragraph
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 
 TIME_WAS_UP = "the time limit came first"
 """Why an order is not proved to be the cheapest, where nothing else is told."""
@@ -64,7 +64,7 @@ def what_is_rounded(scenario: Scenario) -> Iterator[str]:
     """Why a printed total is not the exact cost: a clause for everything that is made whole on a bill."""
     prices = (step.unit_price for offer in scenario.offers for step in offer.steps)
     lines = any(price != Fraction(scenario.currency.rounded(price)) for price in prices)
-    taxes = any(one.sales_tax for one in scenario.suppliers)
+    taxes = any(supplier.sales_tax for supplier in scenario.suppliers)
     if lines or taxes:
         what = "lines and sales tax are" if lines and taxes else "lines are" if lines else "sales tax is"
         yield f"{what} rounded to {scenario.currency.text(scenario.currency.minor)}"

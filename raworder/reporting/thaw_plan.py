@@ -4,12 +4,9 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from datetime import date
 
-from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
-from raworder.plan import Plan
-from raworder.reporting.bag_book import BagBook, bag_book
-from raworder.reporting.bag_words import MANY, bags_text, numbers_text
-from raworder.reporting.books import alike
+from raworder.reporting.bag_book import MANY, BagBook, bag_book, bags_text, numbers_text
 from raworder.reporting.freezing_lots import lots_of
+from raworder.reporting.plan_sums import alike
 from raworder.reporting.thawing import (
     FREEZE_FIRST,
     THAWING_SOURCE,
@@ -20,7 +17,9 @@ from raworder.reporting.thawing import (
     keeping_of,
 )
 from raworder.reporting.words import counted, listed, paper
-from raworder.trade import Keeping, Scenario
+from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Keeping, Scenario
 
 COLUMNS = (
     Column("day", "On", Holds.DAY),
@@ -71,8 +70,8 @@ def to_mind(book: BagBook, every: Sequence[Journey]) -> tuple[Points, ...]:
 
 def _tables(book: BagBook, every: Sequence[Journey]) -> Iterator[Table]:
     """The bags that stay fresh, and those that are thawed."""
-    fresh = [one for one in every if one.way is Way.REFRIGERATOR]
-    frozen = [one for one in every if one.way is Way.FREEZER]
+    fresh = [journey for journey in every if journey.way is Way.REFRIGERATOR]
+    frozen = [journey for journey in every if journey.way is Way.FREEZER]
     if fresh:
         title = "Straight to the refrigerator when they are filled"
         note = "Count the days from when the meat was bought or thawed, if that was before the bags are filled."
@@ -88,24 +87,24 @@ def moves(book: BagBook, some: Sequence[Journey]) -> Iterator[tuple[Cell, ...]]:
     for together in sorted(alike(some, _days), key=lambda group: _days(group[0])):
         goes_on, fed_on = _days(together[0])
         whole_day = book.is_many and len(together) == on_day[fed_on]
-        groups = sorted(alike(together, lambda one: one.feed_by), key=lambda group: group[0].feed_by)
+        groups = sorted(alike(together, lambda journey: journey.feed_by), key=lambda group: group[0].feed_by)
         most = max(groups, key=len)
         for group in [*(group for group in groups if group is not most), most] if whole_day else groups:
-            numbers = numbers_text(one.number for one in group)
+            numbers = numbers_text(journey.number for journey in group)
             bags = (ALL if len(groups) == 1 else OTHERS) if whole_day and group is most else numbers
-            weight_g = sum(one.bag.grams for one in group)
+            weight_g = sum(journey.bag.grams for journey in group)
             yield (goes_on, bags, len(group), weight_g, fed_on, group[0].feed_by, numbers)
 
 
-def _days(one: Journey) -> tuple[date, date]:
+def _days(journey: Journey) -> tuple[date, date]:
     """The day a bag goes into the refrigerator, and the day it is fed."""
-    return (one.moves_on or one.filled_on, one.bag.day)
+    return (journey.moves_on or journey.filled_on, journey.bag.day)
 
 
 def _warnings(every: Sequence[Journey]) -> Iterator[str]:
     """The bags that cannot be thawed in time, and those that are not frozen for long enough."""
-    late = [one for one in every if one.way is Way.NO_TIME and not one.freeze_first]
-    for group in alike(late, lambda one: one.thaw_days):
+    late = [journey for journey in every if journey.way is Way.NO_TIME and not journey.freeze_first]
+    for group in alike(late, lambda journey: journey.thaw_days):
         takes = counted(group[0].thaw_days, "day")
         yield (
             f"No time to freeze and thaw {_these(group)}: thawing takes {takes}. "
@@ -119,8 +118,10 @@ def _warnings(every: Sequence[Journey]) -> Iterator[str]:
 
 def _not_yet_frozen(book: BagBook, every: Sequence[Journey]) -> Iterator[str]:
     """The bags whose turn to freeze comes no earlier than their morning to thaw."""
-    frozen_on = {one.number: lot.day for lot in lots_of(book, every) for one in lot.loads}
-    slow = [one for one in every if one.moves_on and frozen_on.get(one.number, date.min) >= one.moves_on]
+    frozen_on = {load.number: lot.day for lot in lots_of(book, every) for load in lot.loads}
+    slow = [
+        journey for journey in every if journey.moves_on and frozen_on.get(journey.number, date.min) >= journey.moves_on
+    ]
     if slow:
         yield f"{_these(slow).capitalize()}: not frozen by their morning below, see the freezing sheet before you fill."
 
@@ -128,26 +129,34 @@ def _not_yet_frozen(book: BagBook, every: Sequence[Journey]) -> Iterator[str]:
 def _freeze_first(key: str, group: Sequence[Journey]) -> str:
     """What to do with bags that hold what must be frozen for longer than they are."""
     first = FREEZE_FIRST[key]
-    cuts = dict.fromkeys(cut for one in group for cut, found in one.freeze_first if found == key)
+    cuts = dict.fromkeys(cut for journey in group for cut, found in journey.freeze_first if found == key)
     said = (
         f"{_these(group).capitalize()}: freeze {listed(tuple(cuts))} {first.how_cold} for "
         f"{counted(first.days, 'day')} before feeding, see the cautions; these bags are not frozen for so long. Fill "
         "them only with what has been frozen so long already, or leave it out and ask a veterinarian."
     )
-    stay = [one for one in group if one.way is Way.NO_TIME and (one.bag.day - one.filled_on).days <= one.keeps_days]
+    stay = [
+        journey
+        for journey in group
+        if journey.way is Way.NO_TIME and (journey.bag.day - journey.filled_on).days <= journey.keeps_days
+    ]
     return f"{said} Then {_these(stay)} can go straight to the refrigerator." if stay else said
 
 
 def _too_short(every: Sequence[Journey], key: str) -> tuple[Journey, ...]:
     """The bags that are frozen for less long than a caution asks."""
     days = FREEZE_FIRST[key].days
-    return tuple(one for one in every if one.frozen_days < days and any(found == key for _, found in one.freeze_first))
+    return tuple(
+        journey
+        for journey in every
+        if journey.frozen_days < days and any(found == key for _, found in journey.freeze_first)
+    )
 
 
 def _these(group: Sequence[Journey]) -> str:
     """The bags by number, or how many they are."""
     many = len(group) > MANY
-    return counted(len(group), "bag") if many else bags_text(one.number for one in group)
+    return counted(len(group), "bag") if many else bags_text(journey.number for journey in group)
 
 
 def _with_sources(warnings: tuple[str, ...], every: Sequence[Journey]) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -164,8 +173,8 @@ def _rules(book: BagBook) -> Points:
     items = (
         f"Thawing in the refrigerator takes at least a day for every {book.grams(THAWS_A_DAY_G)} of the largest bag.",
         *(
-            f"In the refrigerator, fresh or thawed, {one.what}: {one.least_days} to {counted(one.most_days, 'day')}."
-            for one in kept
+            f"In the refrigerator, fresh or thawed, {keeping.what}: {keeping.least_days} to {counted(keeping.most_days, 'day')}."
+            for keeping in kept
         ),
         "A bag keeps as long as what keeps shortest in it, and by the lower number.",
         "These rules are for kitchens that cook; read `feed` for `cook`.",
@@ -175,4 +184,4 @@ def _rules(book: BagBook) -> Points:
 
 def _sources(kept: Sequence[Keeping]) -> tuple[str, ...]:
     """The sources of the keeping times, each once."""
-    return tuple(dict.fromkeys(one.source for one in kept if one.source))
+    return tuple(dict.fromkeys(keeping.source for keeping in kept if keeping.source))

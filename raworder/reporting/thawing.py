@@ -9,11 +9,11 @@ from datetime import date, timedelta
 from enum import StrEnum
 from types import MappingProxyType
 
-from raworder.bags import Bag
-from raworder.cuts import Cut
 from raworder.reporting.bag_book import BagBook, Numbered
-from raworder.reporting.books import fed_g
-from raworder.trade import Keeping
+from raworder.reporting.plan_sums import fed_g
+from raworder.trade.bags import Bag
+from raworder.trade.cuts import Cut
+from raworder.trade.scenario import Keeping
 
 THAWS_A_DAY_G = 2_268
 """So much thaws in a refrigerator in 24 hours, five pounds. **Source:** `THAWING_SOURCE`."""
@@ -117,12 +117,14 @@ def journeys(book: BagBook) -> tuple[Journey, ...]:
     A bag that would then be thawed for longer than it keeps, or not be frozen for long enough, moves by itself.
     """
     needs = needs_by_name(book)
-    ready = tuple(_fresh(book, one, needs) for one in book.numbered)
+    ready = tuple(_fresh(book, bag, needs) for bag in book.numbered)
     longest: dict[date, int] = {}
-    for one in ready:
-        if one.way is Way.FREEZER:
-            longest[one.bag.day] = max(longest.get(one.bag.day, 0), one.thaw_days)
-    return tuple(_moved(one, longest[one.bag.day]) if one.way is Way.FREEZER else one for one in ready)
+    for journey in ready:
+        if journey.way is Way.FREEZER:
+            longest[journey.bag.day] = max(longest.get(journey.bag.day, 0), journey.thaw_days)
+    return tuple(
+        _moved(journey, longest[journey.bag.day]) if journey.way is Way.FREEZER else journey for journey in ready
+    )
 
 
 def needs_by_name(book: BagBook) -> dict[str, Needs]:
@@ -135,7 +137,7 @@ def needs_by_name(book: BagBook) -> dict[str, Needs]:
 def _needs(book: BagBook, name: str, fed: Mapping[str, int], frozen_g: Mapping[tuple[str, str], int]) -> Needs:
     """What a cut, or all the cuts of a mix, need."""
     cuts = book.cuts_in(name)
-    keeping = min((keeping_of(book, cut) for cut in cuts), key=lambda one: one.least_days)
+    keeping = min((keeping_of(book, cut) for cut in cuts), key=lambda keeping: keeping.least_days)
     first = ((cut.name, key) for cut in cuts for key in FREEZE_FIRST if key in _cautions(cut))
     return Needs(keeping, tuple(both for both in first if frozen_g.get(both, 0) < fed[both[0]]))
 
@@ -147,7 +149,7 @@ def keeping_of(book: BagBook, cut: Cut) -> Keeping:
 
 def _cautions(cut: Cut) -> set[str]:
     """The cautions of a cut and of all that is mixed into it."""
-    return set(cut.cautions).union(*(_cautions(one) for one in cut.ingredients))
+    return set(cut.cautions).union(*(_cautions(cut) for cut in cut.ingredients))
 
 
 def first_frozen(cut: Cut) -> tuple[FreezeFirst, ...]:
@@ -167,15 +169,15 @@ def _frozen_g(book: BagBook) -> dict[tuple[str, str], int]:
     return found
 
 
-def _fresh(book: BagBook, one: Numbered, needs: Mapping[str, Needs]) -> Journey:
+def _fresh(book: BagBook, bag: Numbered, needs: Mapping[str, Needs]) -> Journey:
     """A bag as it is filled: it stays fresh if it is fed within its keeping time and nothing must be frozen first."""
-    inside = [needs[filling.cut] for filling in one.bag.fillings]
+    inside = [needs[filling.cut] for filling in bag.bag.fillings]
     keeps_days = min((need.keeping.least_days for need in inside), default=CAREFUL.least_days)
     first = tuple(both for need in inside for both in need.freeze_first)
     filled_on = book.scenario.portioned_on
-    fresh = not first and 0 <= (one.bag.day - filled_on).days <= keeps_days
+    fresh = not first and 0 <= (bag.bag.day - filled_on).days <= keeps_days
     way = Way.REFRIGERATOR if fresh else Way.FREEZER
-    return Journey(one.number, one.bag, way, filled_on, thaw_days(one.bag.grams), keeps_days, first)
+    return Journey(bag.number, bag.bag, way, filled_on, thaw_days(bag.bag.grams), keeps_days, first)
 
 
 def _moved(one: Journey, longest_days: int) -> Journey:
@@ -186,15 +188,24 @@ def _moved(one: Journey, longest_days: int) -> Journey:
     return best if best.frozen_days >= 1 else _leaving(one, None)
 
 
-def _leads(one: Journey, longest_days: int) -> Iterator[int]:
+def _leads(journey: Journey, longest_days: int) -> Iterator[int]:
     """How many days before it is fed it may leave the freezer: with the largest of its day, then by itself."""
-    if longest_days - one.thaw_days <= one.keeps_days:
+    if longest_days - journey.thaw_days <= journey.keeps_days:
         yield longest_days
-    yield one.thaw_days
+    yield journey.thaw_days
 
 
-def _leaving(one: Journey, days: int | None) -> Journey:
+def _leaving(journey: Journey, days: int | None) -> Journey:
     """The journey when the bag leaves the freezer so many days before it is fed; None: there is no time for that."""
     way = Way.NO_TIME if days is None else Way.FREEZER
-    moves_on = None if days is None else one.bag.day - timedelta(days)
-    return Journey(one.number, one.bag, way, one.filled_on, one.thaw_days, one.keeps_days, one.freeze_first, moves_on)
+    moves_on = None if days is None else journey.bag.day - timedelta(days)
+    return Journey(
+        journey.number,
+        journey.bag,
+        way,
+        journey.filled_on,
+        journey.thaw_days,
+        journey.keeps_days,
+        journey.freeze_first,
+        moves_on,
+    )

@@ -1,10 +1,4 @@
-"""The price to ask for an offer: the dearest flat price at which an order that holds it costs no more than a limit.
-
-That is the most, over all orders that hold at least a unit, of what the limit leaves for the offer divided by the units
-held: a ratio, found by Newton's way. A price is tried, the cheapest order at it tells the price that order bears, that
-one is tried, and so on until a price comes back. Each is reckoned exactly from whole units. Minimum orders and free
-delivery count the offer at its list price throughout, lest a dearer price help to reach them.
-"""
+"""The price to ask for an offer: the dearest flat price at which an order that holds it costs no more than a limit."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
@@ -15,9 +9,8 @@ from time import monotonic
 
 import pulp
 
-from raworder.plan import MILLION, Allocation, Proof, Unsolved
 from raworder.solving.objective import cost
-from raworder.solving.problem import GRAMS_PER_KG, Problem, units_per_buy
+from raworder.solving.problem import GRAMS_PER_KG, Problem, named, total, units_per_buy
 from raworder.solving.search import (
     COST,
     Impossible,
@@ -32,8 +25,40 @@ from raworder.solving.search import (
     values_of,
 )
 from raworder.solving.solver import Ending, Outcome, Settings, minimise
-from raworder.solving.unknowns import total
-from raworder.trade import Offer, Scenario, SupplementOffer, Supplier
+from raworder.trade.plan import MILLION, Allocation, Proof, Unsolved
+from raworder.trade.scenario import Offer, OnHand, Scenario, SupplementOffer, Supplier
+
+LITTLE_G = 20
+"""So much of every cut is thought to be on hand, lest what is bought be just at its bound."""
+
+
+def likely_worth(scenario: Scenario, settings: Settings) -> Mapping[str, Fraction]:
+    """A guess of the price per unit before sales tax of every offer, by key; empty where none can be made.
+
+    It is what a kilogram more of the cut would save if packs, pieces and suppliers could be divided.
+    """
+    problem = build(_with_a_little(scenario), whole=False)
+    for variable in problem.lp.variables():
+        variable.cat = pulp.LpContinuous
+    if not minimise(problem.lp, cost(problem), settings).solved:
+        return {}
+    worth = {}
+    for offer in problem.offers:
+        rows = map(
+            problem.lp.get_constraint_by_name, (named("supply", offer.cut), named("supply", offer.cut, "pieces"))
+        )
+        per_kg = sum(row.pi or 0.0 for row in rows if row is not None)
+        taxed = 1 + scenario.supplier(offer.supplier).sales_tax
+        worth[offer.key] = Fraction(round(abs(per_kg) * MILLION), MILLION) * offer.unit_g / GRAMS_PER_KG / taxed
+    return worth
+
+
+def _with_a_little(scenario: Scenario) -> Scenario:
+    """The scenario with a little of every cut on hand: bounds on what is bought do not bind then, nor does room."""
+    little = tuple(OnHand(cut.name, LITTLE_G) for cut in scenario.cuts)
+    room_g = None if scenario.room_g is None else scenario.room_g + LITTLE_G * len(little)
+    return replace(scenario, on_hand=(*scenario.on_hand, *little), room_g=room_g)
+
 
 FINE = Fraction(1, 100)
 """So near to a price, in parts of what it can be told to, the search for it comes."""
@@ -231,8 +256,8 @@ def _answer(solved: Solved, key: str, borne: Fraction, model: _Model) -> AskedPr
 def _paid(problem: Problem, supplier: Supplier, found: Mapping[str, float]) -> Fraction:
     """What a supplier is paid, supplements among it."""
     goods = sum((_billed(problem, offer, found) for offer in problem.offers_of(supplier)), Fraction(0))
-    beside = [one for one in problem.scenario.supplement_offers if one.supplier == supplier.name]
-    goods += sum((Fraction(one.price) * _packs(problem, one, found) for one in beside), Fraction(0))
+    beside = [offer for offer in problem.scenario.supplement_offers if offer.supplier == supplier.name]
+    goods += sum((Fraction(offer.price) * _packs(problem, offer, found) for offer in beside), Fraction(0))
     delivered = round(found.get(problem.use[supplier.name].name, 0.0))
     if supplier.name in problem.free:
         delivered -= round(found.get(problem.free[supplier.name].name, 0.0))

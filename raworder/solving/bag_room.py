@@ -13,9 +13,8 @@ from fractions import Fraction
 from itertools import groupby
 from math import floor
 
-from raworder.dogs import Dog
-from raworder.slots import slots_of
-from raworder.trade import Scenario
+from raworder.trade.dogs import Dog
+from raworder.trade.scenario import Scenario, slots_of
 
 
 @dataclass(frozen=True, slots=True)

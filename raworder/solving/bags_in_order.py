@@ -11,14 +11,13 @@ from fractions import Fraction
 
 import pulp
 
-from raworder.cuts import Measure, Subject
-from raworder.dogs import DAY_OVER_BATCH
-from raworder.rulebook import WEEK_DAYS
-from raworder.slots import slots_of
+from raworder.solving.constraints import Named
 from raworder.solving.groups import Group
-from raworder.solving.nutrient_rules import Named
-from raworder.solving.problem import GRAMS_PER_KG, Problem, most_food_g
-from raworder.solving.unknowns import total
+from raworder.solving.problem import GRAMS_PER_KG, Problem, most_food_g, total
+from raworder.trade.cuts import Measure, Subject
+from raworder.trade.dogs import DAY_OVER_BATCH
+from raworder.trade.rulebook import WEEK_DAYS
+from raworder.trade.scenario import slots_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +124,7 @@ class _Bags:
         What scale steps make of grams that are not known yet is known to a step only.
         """
         for at, cut in enumerate(self._cuts):
-            in_bags = [(one, -kg) for held in self._held.values() for name, one, kg in held if name == cut.name]
+            in_bags = [(value, -kg) for held in self._held.values() for name, value, kg in held if name == cut.name]
             yield f"{self._key}_sum_{at}", total([(self._problem.eat_kg[self._group.name, cut.name], 1), *in_bags]) == 0
         off_kg = self._rules.scale_step_g / GRAMS_PER_KG if self._group.free_grams else 0.0
         for place, slot in enumerate(self._slots):
@@ -136,7 +135,7 @@ class _Bags:
     def _topped_up(self) -> Named:
         """One weighed cut is in every bag, at least a least portion of it; what a dog gets nothing of is not there."""
         least_kg = self._rules.least_portion_g / GRAMS_PER_KG
-        yield f"{self._key}_tops_up", total((one, 1) for one in self._tops_up.values()) == 1
+        yield f"{self._key}_tops_up", total((value, 1) for value in self._tops_up.values()) == 1
         for place, held in self._held.items():
             for at, (name, kg, _) in enumerate(held):
                 if name in self._tops_up:
@@ -154,8 +153,8 @@ class _Bags:
 
     def _ranges(self) -> Iterator[tuple[Subject, Fraction, Fraction]]:
         """The ranges and caps that hold over every week."""
-        yield from ((Subject(Measure.PART, one.part), one.low, one.high) for one in self._dog.targets)
-        yield from ((one.subject, Fraction(0), one.most) for one in self._dog.caps)
+        yield from ((Subject(Measure.PART, target.part), target.low, target.high) for target in self._dog.targets)
+        yield from ((cap.subject, Fraction(0), cap.most) for cap in self._dog.caps)
 
     def _weeks(self, key: str, subject: Subject, low: Fraction, high: Fraction) -> Named:
         """Over any seven days running a share stays in its range, give or take what is uneven."""
@@ -176,7 +175,9 @@ class _Bags:
         """What is uneven is at most a unit of everything there, in exchange for whatever tops the bags up."""
         most_kg = sum(map(self._unit_kg, shares))
         for at, (name, tops_up) in enumerate(self._tops_up.items()):
-            off = [(there, -self._unit_kg(one) * abs(shares[one] - shares[name])) for one, there in self._there.items()]
+            off = [
+                (there, -self._unit_kg(word) * abs(shares[word] - shares[name])) for word, there in self._there.items()
+            ]
             # of the other cuts, which do not top up, the row asks nothing: it is most_kg wider
             yield f"{key}_uneven_{at}", total([(uneven_kg, 1), (tops_up, most_kg), *off]) <= most_kg
 

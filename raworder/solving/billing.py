@@ -11,13 +11,11 @@ from math import ceil, floor, lcm
 
 import pulp
 
-from raworder.solving.constraints import least_portion
-from raworder.solving.nutrient_rules import Named
+from raworder.solving.constraints import Named, least_portion
 from raworder.solving.objective import cost
-from raworder.solving.problem import GRAMS_PER_KG, Problem, is_rounded, most_units, units_per_buy
-from raworder.solving.unknowns import total
-from raworder.trade import Offer, Supplier
-from raworder.units import half_up
+from raworder.solving.problem import GRAMS_PER_KG, Problem, is_rounded, most_units, total, units_per_buy
+from raworder.trade.scenario import Offer, Supplier
+from raworder.trade.units import half_up
 
 MOST_NODES = 2000
 """After so many branches the bill found is good enough, on every machine alike. Those shipped need under 200."""
@@ -102,7 +100,7 @@ def bill_at(problem: Problem, values: Mapping[str, float]) -> float:
 
 def whole_start(problem: Problem, values: Mapping[str, float]) -> Mapping[str, float]:
     """Those of the values that are whole numbers, to start from."""
-    whole = (one.name for one in problem.lp.variables() if one.cat == pulp.LpInteger)
+    whole = (variable.name for variable in problem.lp.variables() if variable.cat == pulp.LpInteger)
     return {name: values[name] for name in whole if name in values}
 
 

@@ -1,12 +1,12 @@
 """The cheapest order: searched for with pieces whole, or, where dogs are many, before pieces are shared out."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from decimal import Decimal
+from fractions import Fraction
 from time import monotonic
 
 from raworder.as_fed import with_grams
-from raworder.plan import MILLION, Allocation, Unsolved
 from raworder.solving.groups import counts_bags_coarsely, leaves_out_by_energy, leaves_out_by_sharing
 from raworder.solving.objective import HANDINESS_GAP
 from raworder.solving.search import (
@@ -26,7 +26,33 @@ from raworder.solving.search import (
 )
 from raworder.solving.sharing import GIVING_WAY, energy_held, fixed_to, give_way, is_by_pieces, least_missed
 from raworder.solving.solver import Settings, minimise
-from raworder.trade import Scenario
+from raworder.trade.dogs import Dog, Target
+from raworder.trade.plan import MILLION, Allocation, Unsolved
+from raworder.trade.scenario import Scenario
+
+PARTS_OFF = (Fraction(1, 4), Fraction(1, 2), Fraction(3, 4))
+"""How much of the way to its middle each end of a range is moved, one try after the other."""
+
+WIDE = Fraction(6, 100)
+"""A range wider than this is room, not a demand: muscle's usual one is."""
+
+
+def narrowed(scenario: Scenario, dogs: Collection[str], part_off: Fraction) -> Scenario:
+    """The scenario in which the targets of the dogs named leave less room; muscle, which is the rest, keeps its own."""
+    return replace(scenario, dogs=tuple(_narrowed(dog, part_off) if dog.name in dogs else dog for dog in scenario.dogs))
+
+
+def _narrowed(dog: Dog, part_off: Fraction) -> Dog:
+    return replace(dog, targets=tuple(_closer(target, part_off) for target in dog.targets))
+
+
+def _closer(target: Target, part_off: Fraction) -> Target:
+    """The range without a part of it at both ends; a wide one, which asks for nothing, stays."""
+    if target.low == 0 or target.high - target.low > WIDE:
+        return target
+    less = (target.high - target.low) / 2 * part_off
+    return Target(target.part, target.low + less, target.high - less)
+
 
 MOST_NODES = 20
 """A sharing is searched for so many branches: it only has to miss by no more than pieces demand, not by the least."""

@@ -1,16 +1,14 @@
-"""The builders: each rule of the rulebook for the solver, one function under the rule's key.
+"""The builders: each rule of the rulebook for the solver, one function under the rule's key."""
 
-Every function takes a Problem and yields named constraints. The registry at the end keeps the rulebook's order.
-"""
-
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.cuts import Cut, Measure, Subject
+import pulp
+
 from raworder.solving.bag_room import limits_of_all
 from raworder.solving.groups import Group
-from raworder.solving.nutrient_rules import Named, nutrient, nutrient_ratio, supplement
 from raworder.solving.objective import paid_to
 from raworder.solving.problem import (
     GRAMS_PER_KG,
@@ -18,11 +16,132 @@ from raworder.solving.problem import (
     edible_g,
     kg_per_buy,
     most_food_g,
+    most_packs,
     most_units,
+    named,
+    total,
     units_per_buy,
 )
-from raworder.solving.unknowns import named, total
-from raworder.trade import Offer
+from raworder.trade.cuts import Cut, Measure, Subject
+from raworder.trade.nutrients import Analysis, NutrientLimit, Per, RatioLimit
+from raworder.trade.scenario import Offer
+
+Named = Iterator[tuple[str, pulp.LpConstraint]]
+
+Term = tuple[pulp.LpVariable, Fraction]
+"""An unknown with its exact coefficient."""
+
+PER_KG = Fraction(GRAMS_PER_KG, 100)
+"""An analysis is of 100 g."""
+
+
+def nutrient(problem: Problem) -> Named:
+    """A dog gets at least and at most so much of a nutrient, a day or per 1000 kcal, as far as is known to be left."""
+    for group in problem.fed_by_rules():
+        for limit in sorted(group.rules.nutrient_limits, key=lambda limit: limit.key):
+            for end, bound in (("low", limit.low), ("high", limit.high)):
+                if bound is not None:
+                    name = named("nutrient", group.name, limit.key, end)
+                    yield name, _row(_counted(problem, group, limit, bound), _due(group, limit, bound), end)
+
+
+def nutrient_ratio(problem: Problem) -> Named:
+    """A dog gets at least and at most so many times as much of one nutrient as of another, as far as is known."""
+    for group in problem.fed_by_rules():
+        for limit in sorted(group.rules.ratio_limits, key=lambda limit: limit.key):
+            for end, bound in (("low", limit.low), ("high", limit.high)):
+                if bound is not None:
+                    name = named("nutrient_ratio", group.name, limit.key, end)
+                    yield name, _row(_compared(problem, group, limit, bound), Fraction(0), end)
+
+
+def supplement(problem: Problem) -> Named:
+    """A supplement is given in whole steps, at most so many a day, no more than there is, to whoever may have it."""
+    offers = problem.scenario.supplement_offers
+    for one in problem.scenario.supplements:
+        given = [
+            (problem.give[group.name, one.name], float(group.rules.days))
+            for group in problem.groups
+            if (group.name, one.name) in problem.give
+        ]
+        bought = [(problem.packs[offer.key], -float(offer.steps)) for offer in offers if offer.supplement == one.name]
+        if given:
+            yield named("supplement", one.name), total([*given, *bought]) <= one.on_hand_steps
+    for offer in offers:
+        packs, use = problem.packs[offer.key], problem.use[offer.supplier]
+        yield named("supplement_use", offer.key), total([(packs, 1), (use, -float(most_packs(problem, offer)))]) <= 0
+
+
+def _counted(problem: Problem, group: Group, limit: NutrientLimit, bound: Fraction) -> Iterable[Term]:
+    """What counts towards a bound on one nutrient; less the bound for the energy that goes with it."""
+    per_kcal = bound / 1000 if limit.per is Per.MCAL else Fraction(0)
+    return _weighed(problem, group, {limit.nutrient: Fraction(1), "energy": -per_kcal})
+
+
+def _due(group: Group, limit: NutrientLimit, bound: Fraction) -> Fraction:
+    """What must be reached in all: nothing more where the bound goes with energy."""
+    return bound * group.rules.days if limit.per is Per.DAY else Fraction(0)
+
+
+def _compared(problem: Problem, group: Group, limit: RatioLimit, bound: Fraction) -> Iterable[Term]:
+    """One nutrient less so many times the other."""
+    return _weighed(problem, group, {limit.over: Fraction(1), limit.under: -bound})
+
+
+def _weighed(problem: Problem, group: Group, factors: dict[str, Fraction]) -> Iterable[Term]:
+    """The unknowns of what a group eats and is given, each with its nutrients times their factors."""
+    for cut, eat in problem.eaten(group):
+        yield eat, _sum(cut.analysis, factors) * PER_KG
+    for one, give in problem.given(group):
+        yield give, _sum(one.analysis, factors) * group.rules.days
+
+
+def _sum(analysis: Analysis, factors: dict[str, Fraction]) -> Fraction:
+    """The known nutrients of an analysis, each times its factor."""
+    return sum((factor * (analysis.of(key) or 0) for key, factor in factors.items()), Fraction(0))
+
+
+def _row(terms: Iterable[Term], due: Fraction, end: str) -> pulp.LpConstraint:
+    """The constraint that the terms reach what is due, or stay below it, all divided by the largest coefficient."""
+    exact = list(terms)
+    largest = max((abs(factor) for _, factor in exact), default=Fraction(0)) or Fraction(1)
+    row = total((unknown, float(factor / largest)) for unknown, factor in exact)
+    return row >= float(due / largest) if end == "low" else row <= float(due / largest)
+
+
+Units = tuple[tuple[str, int], ...]
+"""Offers by their keys, with units of each."""
+
+
+@dataclass(frozen=True, slots=True)
+class BoughtAlready:
+    """What must hold beside the rules: at least so many units are bought, and more of no more than `most_things`."""
+
+    units: Units
+    most_things: int | None = None
+
+    def __call__(self, problem: Problem) -> Named:
+        """A constraint for every offer, and where things are limited a switch for each that is bought beyond it."""
+        least = dict(self.units)
+        switches = []
+        for number, offer in enumerate(problem.offers):
+            units = least.get(offer.key, 0)
+            bought = [(amount, 1.0) for _, _, amount in problem.bought(offer)]
+            if units:
+                yield named("bought_already", offer.key), total(bought) >= units / units_per_buy(offer)
+            if self.most_things is not None and _more(problem, offer, units) > 0:
+                beyond = problem.lp.add_variable(f"beyond_{number}", 0, 1, pulp.LpBinary)
+                most = total([*bought, (beyond, -_more(problem, offer, units))])
+                yield f"beyond_{number}_most", most <= units / units_per_buy(offer)
+                switches.append((beyond, 1.0))
+        if switches:
+            yield "beyond_things", total(switches) <= self.most_things
+
+
+def _more(problem: Problem, offer: Offer, units: int) -> float:
+    """How much more than so many units can be bought, in what the model counts."""
+    return (most_units(problem, offer) - units) / units_per_buy(offer)
+
 
 HALF_GOES_UP = 1e-4
 """A line of just half a minor unit is billed up; so much short of the half, no line is billed down."""
@@ -43,7 +162,7 @@ def vet_amount(problem: Problem) -> Named:
     """A dog under a veterinarian's care gets, cut by cut, what the veterinarian gave, every day alike."""
     for group in problem.groups:
         if group.care:
-            given_g = {one.cut: one.batch_g for one in group.rules.vet_amounts}
+            given_g = {vet_amount.cut: vet_amount.batch_g for vet_amount in group.rules.vet_amounts}
             for cut, eat in problem.eaten(group):
                 name = named("vet_amount", group.name, cut.name)
                 yield name, eat == given_g.get(cut.name, 0) / GRAMS_PER_KG

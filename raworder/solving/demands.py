@@ -10,13 +10,13 @@ from enum import StrEnum
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.cuts import Part, Subject
-from raworder.dogs import Dog, Target
-from raworder.nutrients import NutrientLimit, RatioLimit
 from raworder.solving.bag_room import PieceLimit, limits_of_all
 from raworder.solving.groups import groups_of
 from raworder.solving.limits_given_way import Limit, limit_ends, with_limit
-from raworder.trade import Scenario, Variety
+from raworder.trade.cuts import Part, Subject
+from raworder.trade.dogs import Dog, Target
+from raworder.trade.nutrients import NutrientLimit, RatioLimit
+from raworder.trade.scenario import Scenario, Variety
 
 Level = int | Decimal | Fraction | None
 """What a demand asks for, in money, grams, packs, species or as a share; None where there is no limit."""
@@ -73,12 +73,16 @@ def demands_of(scenario: Scenario) -> tuple[Demand, ...]:
     """Every demand that may give way: money, room and stock first, then what the dogs are fed, then bags."""
     return (
         *_of_money_and_room(scenario),
-        *(Demand("minimum_order", one.minimum_order, one.name) for one in scenario.suppliers if one.minimum_order),
+        *(
+            Demand("minimum_order", supplier.minimum_order, supplier.name)
+            for supplier in scenario.suppliers
+            if supplier.minimum_order
+        ),
         *_of_stock(scenario),
         *_of_variety(scenario),
         *_of_targets(scenario),
         *_of_caps(scenario),
-        *(Demand(one.rule, one.asked, one.limit, End(one.end), one.dogs) for one in limit_ends(scenario)),
+        *(Demand(end.rule, end.asked, end.limit, End(end.end), end.dogs) for end in limit_ends(scenario)),
         *_of_bags(scenario),
     )
 
@@ -159,7 +163,7 @@ def _of_targets(scenario: Scenario) -> Iterator[Demand]:
         for target in dog.targets if dog.batch_g else ():
             bound.setdefault(target, []).append(dog.name)
     parts = list(Part)
-    for target in sorted(bound, key=lambda one: (parts.index(one.part), one.low, one.high)):
+    for target in sorted(bound, key=lambda target: (parts.index(target.part), target.low, target.high)):
         if target.low > 0:
             yield Demand("part_share", target.low, target, End.LOW, tuple(bound[target]))
         if target.high < 1:
@@ -171,7 +175,7 @@ def _of_caps(scenario: Scenario) -> Iterator[Demand]:
     for dog in scenario.dogs:
         for cap in dog.caps if dog.batch_g else ():
             bound.setdefault((cap.subject, cap.most), []).append(dog.name)
-    for subject, most in sorted(bound, key=lambda one: (one[0].measure, one[0].word, one[1])):
+    for subject, most in sorted(bound, key=lambda pair: (pair[0].measure, pair[0].word, pair[1])):
         yield Demand("cap", most, subject, End.HIGH, tuple(bound[subject, most]))
 
 
@@ -211,13 +215,16 @@ def _with_dogs(scenario: Scenario, demand: Demand, change: Callable[[Dog], Dog])
 
 def _with_minimum(scenario: Scenario, demand: Demand, level: Level) -> Scenario:
     least = level if isinstance(level, Decimal) else Decimal(0)
-    suppliers = (replace(one, minimum_order=least) if one.name == demand.about else one for one in scenario.suppliers)
+    suppliers = (
+        replace(supplier, minimum_order=least) if supplier.name == demand.about else supplier
+        for supplier in scenario.suppliers
+    )
     return replace(scenario, suppliers=tuple(suppliers))
 
 
 def _with_available(scenario: Scenario, demand: Demand, level: Level) -> Scenario:
     most = None if level is None else int(level)
-    offers = (replace(one, available=most) if one.key == demand.about else one for one in scenario.offers)
+    offers = (replace(offer, available=most) if offer.key == demand.about else offer for offer in scenario.offers)
     return replace(scenario, offers=tuple(offers))
 
 
@@ -235,7 +242,9 @@ def _with_range(scenario: Scenario, demand: Demand, level: Level) -> Scenario:
 
     def moved(dog: Dog) -> Dog:
         """The dog with that end of the part's range elsewhere."""
-        return replace(dog, targets=tuple(_ending(one, end, share) if one.part is part else one for one in dog.targets))
+        return replace(
+            dog, targets=tuple(_ending(target, end, share) if target.part is part else target for target in dog.targets)
+        )
 
     return _with_dogs(scenario, demand, moved)
 
@@ -249,7 +258,7 @@ def _with_cap(scenario: Scenario, demand: Demand, level: Level) -> Scenario:
 
     def moved(dog: Dog) -> Dog:
         """The dog with that cap at another level."""
-        caps = (replace(one, most=most) if one.subject == demand.about else one for one in dog.caps)
+        caps = (replace(cap, most=most) if cap.subject == demand.about else cap for cap in dog.caps)
         return replace(dog, caps=tuple(caps))
 
     return _with_dogs(scenario, demand, moved)
@@ -266,7 +275,10 @@ def _with_portioning(scenario: Scenario, demand: Demand, level: Level) -> Scenar
         case "week_share":
             changed = replace(before, week_allowance=Fraction(level or 0))
         case _:
-            most = ((one, Fraction(level or 0) if one == demand.about else share) for one, share in before.most_a_day)
+            most = (
+                (subject, Fraction(level or 0) if subject == demand.about else share)
+                for subject, share in before.most_a_day
+            )
             changed = replace(before, most_a_day=tuple(most))
     return replace(scenario, portioning=changed)
 

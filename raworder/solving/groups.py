@@ -6,14 +6,14 @@ from fractions import Fraction
 from functools import cached_property
 from math import floor
 
-from raworder.bags import Portioning
-from raworder.cuts import Cut
-from raworder.dogs import Care, Dog
-from raworder.nutrients import Per
-from raworder.plan import MILLION
 from raworder.solving.bag_room import fits_no_bag
-from raworder.trade import Scenario
-from raworder.units import half_up
+from raworder.trade.bags import Portioning
+from raworder.trade.cuts import Cut
+from raworder.trade.dogs import Care, Dog
+from raworder.trade.nutrients import Per
+from raworder.trade.plan import MILLION
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import half_up
 
 MOST_GROUPS = 20
 """More groups than this take a long time to plan."""

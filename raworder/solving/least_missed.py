@@ -7,14 +7,13 @@ from math import ceil
 
 import pulp
 
-from raworder.plan import Unsolved
 from raworder.solving.demands import MOST_OF_ONE, Demand
-from raworder.solving.problem import GRAMS_PER_KG, Problem, units_per_buy
+from raworder.solving.problem import GRAMS_PER_KG, Problem, total, units_per_buy
 from raworder.solving.search import Aim, Impossible, Solved, Wanted, search
 from raworder.solving.soft import Soft, own_miss
 from raworder.solving.solver import Settings
-from raworder.solving.unknowns import total
-from raworder.trade import Scenario
+from raworder.trade.plan import Unsolved
+from raworder.trade.scenario import Scenario
 
 NEXT = 1.01
 """What leaving a range or a cap weighs, where one rule of money, room, order or stock weighs 1."""
@@ -70,7 +69,7 @@ def least_missed(scenario: Scenario, demands: Sequence[Demand], settings: Settin
         return found
     if not all(outcome.solved for outcome in found.outcomes.values()):
         return Unsolved("the time limit came first")
-    by = tuple(_figure(found, f"missed_{number}") * _measure(scenario, one) for number, one in enumerate(demands))
+    by = tuple(_figure(found, f"missed_{number}") * _measure(scenario, demand) for number, demand in enumerate(demands))
     muscle = tuple(_figure(found, f"along_{number}") for number in range(len(demands)))
     if soft.switched:
         dogs_of = tuple(tuple(_missing(found, number)) for number in range(len(demands)))

@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TypeVar
 
-from raworder.dogs import Dog
-from raworder.nutrients import NutrientLimit, RatioLimit
-from raworder.trade import Scenario
+from raworder.trade.dogs import Dog
+from raworder.trade.nutrients import NutrientLimit, RatioLimit
+from raworder.trade.scenario import Scenario
 
 Limit = NutrientLimit | RatioLimit
 AnyLimit = TypeVar("AnyLimit", NutrientLimit, RatioLimit)

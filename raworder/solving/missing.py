@@ -4,16 +4,15 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from math import ceil
 
-from raworder.dogs import Dog
-from raworder.plan import MILLION
-from raworder.receipt import Missed
 from raworder.solving.groups import Group
-from raworder.solving.problem import GRAMS_PER_KG, Problem
+from raworder.solving.problem import GRAMS_PER_KG, Problem, total
 from raworder.solving.search import build
 from raworder.solving.sharing import GIVING_WAY, limits_of
 from raworder.solving.solver import Settings, minimise
-from raworder.solving.unknowns import total
-from raworder.trade import Scenario
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import MILLION
+from raworder.trade.receipt import Missed
+from raworder.trade.scenario import Scenario
 
 SOLVED_TO_G = Fraction(1, 1000)
 """Less than that is the solver's tolerance."""

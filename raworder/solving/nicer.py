@@ -8,12 +8,11 @@ from types import MappingProxyType
 
 import pulp
 
-from raworder.solving.nutrient_rules import Named
+from raworder.solving.constraints import Named
 from raworder.solving.objective import cost
-from raworder.solving.problem import GRAMS_PER_KG, Problem, most_units, units_per_buy
+from raworder.solving.problem import GRAMS_PER_KG, Problem, most_units, total, units_per_buy
 from raworder.solving.search import BILL, COST, HANDY, Aim, Wanted, nothing_more
-from raworder.solving.unknowns import total
-from raworder.trade import Scenario
+from raworder.trade.scenario import Scenario
 
 COUNTS_FROM = Fraction(5, 100)
 """A species or a cut counts from so much of all that is fed, unless the scenario says how much of a species it wants.
@@ -37,7 +36,9 @@ class Switches:
 
     def __call__(self, problem: Problem) -> pulp.LpAffineExpression:
         """The sum, for a problem to which the switches were added."""
-        return total((one, self.factor) for one in problem.lp.variables() if one.name.startswith(self.begin))
+        return total(
+            (variable, self.factor) for variable in problem.lp.variables() if variable.name.startswith(self.begin)
+        )
 
 
 SPECIES, CUTS, LINES, WEIGHED = "counts_species_", "counts_cut_", "counts_line_", "counts_weighed_"
@@ -48,7 +49,7 @@ def species_and_cuts(problem: Problem) -> Named:
     """A species or a cut counts only where all dogs together eat enough of it."""
     cuts = problem.cuts.values()
     for number, species in enumerate(problem.scenario.species()):
-        yield from _eaten_enough(problem, f"{SPECIES}{number}", {one.name: one.known_share_of(species) for one in cuts})
+        yield from _eaten_enough(problem, f"{SPECIES}{number}", {cut.name: cut.known_share_of(species) for cut in cuts})
     for number, cut in enumerate(cuts):
         yield from _eaten_enough(problem, f"{CUTS}{number}", {cut.name: Fraction(1)})
 

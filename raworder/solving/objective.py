@@ -4,9 +4,8 @@ from hashlib import sha256
 
 import pulp
 
-from raworder.solving.problem import Problem, is_rounded, kg_per_buy
-from raworder.solving.unknowns import total
-from raworder.trade import Supplier
+from raworder.solving.problem import Problem, is_rounded, kg_per_buy, total
+from raworder.trade.scenario import Supplier
 
 LEFTOVER_KG, SUPPLIER, PACK, STEP, PICK = 1.0, 0.5, 0.01, 0.01, 1e-4
 """Weights of the tie-break. A supplier fewer is worth half a kilogram left over, a pack or a step of a supplement a day

@@ -1,9 +1,6 @@
-"""The Problem: the sets and unknowns of the model, without its rules.
+"""The Problem: the sets and unknowns of the model, how each is named and bounded; without its rules."""
 
-Weights are kilograms and money is whole currency units, as floats; nothing of it leaves this workshop unrounded.
-An amount to buy is counted in packs, or in kilograms for what is sold to the gram.
-"""
-
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
@@ -13,12 +10,53 @@ from math import ceil
 
 import pulp
 
-from raworder.cuts import PLANT, Cut, Part
-from raworder.nutrients import Supplement
 from raworder.solving.groups import Group, groups_of
-from raworder.solving.unknowns import Names, amount, switch
-from raworder.trade import Offer, PriceStep, Scenario, SupplementOffer, Supplier, Variety
-from raworder.units import Currency
+from raworder.trade.cuts import PLANT, Cut, Part
+from raworder.trade.nutrients import Supplement
+from raworder.trade.scenario import Offer, PriceStep, Scenario, SupplementOffer, Supplier, Variety
+from raworder.trade.units import Currency
+
+
+def named(*words: str) -> str:
+    """The words in letters, digits and underscores only, as every solver takes them.
+
+    >>> named("eat", "Maple", "beef heart")
+    'eat_maple_beef_heart'
+    """
+    return "_".join(re.sub(r"[^a-z0-9]+", "_", word.casefold()).strip("_") or "x" for word in words)
+
+
+def total(terms: Iterable[tuple[pulp.LpVariable, float]]) -> pulp.LpAffineExpression:
+    """The sum of coefficient times variable; each variable stands once."""
+    return pulp.LpAffineExpression([(variable, coefficient) for variable, coefficient in terms if coefficient])
+
+
+class Names:
+    """Gives every variable a name that no other has."""
+
+    def __init__(self) -> None:
+        self._taken: set[str] = set()
+
+    def __call__(self, *words: str) -> str:
+        """The words as a name; a second variable of that name gets a number."""
+        plain = name = named(*words)
+        again = 1
+        while name in self._taken:
+            again += 1
+            name = f"{plain}__{again}"
+        self._taken.add(name)
+        return name
+
+
+def amount(name: str, most: float | None = None, category: str = pulp.LpContinuous) -> pulp.LpVariable:
+    """An unknown amount, from nothing to the most, in whole numbers where its category says so."""
+    return pulp.LpProblem().add_variable(name, 0, most, category)
+
+
+def switch(name: str) -> pulp.LpVariable:
+    """An unknown that is yes or no."""
+    return amount(name, 1, pulp.LpBinary)
+
 
 GRAMS_PER_KG = 1000
 
@@ -85,7 +123,7 @@ class Problem:
     @cached_property
     def usable_g(self) -> dict[str, Fraction]:
         """The most grams of each cut that all dogs together can eat within their ranges and caps."""
-        return {cut: sum((edible_g(self, one, cut) for one in self.groups), Fraction(0)) for cut in self.cuts}
+        return {cut: sum((edible_g(self, group, cut) for group in self.groups), Fraction(0)) for cut in self.cuts}
 
     def bought(self, offer: Offer) -> list[tuple[int, PriceStep, pulp.LpVariable]]:
         """The price steps of an offer, each with its index and the amount bought at it."""
@@ -112,15 +150,17 @@ class Problem:
     def given(self, group: Group) -> Iterable[tuple[Supplement, pulp.LpVariable]]:
         """The supplements that the group may be given, with how many steps a day it is."""
         return (
-            (one, self.give[group.name, one.name])
-            for one in self.scenario.supplements
-            if (group.name, one.name) in self.give
+            (supplement, self.give[group.name, supplement.name])
+            for supplement in self.scenario.supplements
+            if (group.name, supplement.name) in self.give
         )
 
     @property
     def most_rounded_off(self) -> float:
         """The most that an order can cost less when lines and taxes are rounded: half a minor unit each."""
-        lines = [one for one in self.offers if is_rounded(self.scenario.currency, one) and one.key not in self.billed]
+        lines = [
+            offer for offer in self.offers if is_rounded(self.scenario.currency, offer) and offer.key not in self.billed
+        ]
         taxes = [supplier for supplier in self.suppliers if supplier.sales_tax]
         return float(self.scenario.currency.minor) / 2 * (len(lines) + len(taxes))
 
@@ -207,7 +247,7 @@ def most_units(problem: Problem, offer: Offer) -> int:
 def edible_g(problem: Problem, group: Group, cut: str) -> Fraction:
     """The most grams of a cut that a group can eat within its ranges and caps."""
     if group.care:
-        return Fraction(sum(one.batch_g for one in group.rules.vet_amounts if one.cut == cut))
+        return Fraction(sum(vet_amount.batch_g for vet_amount in group.rules.vet_amounts if vet_amount.cut == cut))
     return most_food_g(problem, group) * _most_share(group, problem.cuts[cut], problem.scenario.variety)
 
 
@@ -260,7 +300,7 @@ def most_packs(problem: Problem, offer: SupplementOffer) -> int:
     supplier = scenario.supplier(offer.supplier)
     days = sum(group.rules.days for group in problem.groups if (group.name, supplement.name) in problem.give)
     thresholds = (supplier.minimum_order, supplier.free_delivery_from or 0)
-    reach = [ceil(Fraction(one) / Fraction(offer.price)) for one in thresholds if offer.price]
+    reach = [ceil(Fraction(threshold) / Fraction(offer.price)) for threshold in thresholds if offer.price]
     most = max(ceil(Fraction(days * supplement.most_steps, offer.steps)), *reach, 0)
     return most if offer.available is None else min(most, offer.available)
 
@@ -269,9 +309,11 @@ def _pose_supplements(problem: Problem, names: Names) -> None:
     """How many steps of each supplement a dog is given a day, and how many packs of each are bought."""
     for group in problem.fed_by_rules():
         if group.rules.takes_supplements:
-            for one in problem.scenario.supplements:
-                most = 0 if group.rules.refuses(one) else one.most_steps
-                problem.give[group.name, one.name] = amount(names("give", group.name, one.name), most, pulp.LpInteger)
+            for supplement in problem.scenario.supplements:
+                most = 0 if group.rules.refuses(supplement) else supplement.most_steps
+                problem.give[group.name, supplement.name] = amount(
+                    names("give", group.name, supplement.name), most, pulp.LpInteger
+                )
     for offer in sorted(problem.scenario.supplement_offers, key=lambda offer: offer.key):
         most = most_packs(problem, offer)
         problem.packs[offer.key] = amount(names("packs", offer.key), most, pulp.LpInteger)
@@ -322,8 +364,8 @@ def _most_share(group: Group, cut: Cut, variety: Variety) -> Fraction:
     limits = [(cut.part_share(Part(target.part)), target.high) for target in group.rules.targets]
     limits += [(cap.subject.share_in(cut), cap.most) for cap in group.rules.caps]
     limits += [
-        (Fraction(1) if one.share is None else one.share, variety.most_share)
-        for one in cut.species
-        if one.species != PLANT
+        (Fraction(1) if species_share.share is None else species_share.share, variety.most_share)
+        for species_share in cut.species
+        if species_share.species != PLANT
     ]
     return min([Fraction(1)] + [most / share for share, most in limits if share])

@@ -10,7 +10,6 @@ from time import monotonic
 
 import pulp
 
-from raworder.plan import MILLION, Allocation, Dose, Proof, Unsolved
 from raworder.solving.billing import (
     MOST_NODES,
     bill,
@@ -24,9 +23,8 @@ from raworder.solving.billing import (
     whole_values,
     within_budget,
 )
-from raworder.solving.constraints import BUILDERS
+from raworder.solving.constraints import BUILDERS, Named
 from raworder.solving.groups import Group, groups_at_most, groups_of, leaves_out_pieces, split_ug
-from raworder.solving.nutrient_rules import Named
 from raworder.solving.objective import (
     cost,
     cost_gap,
@@ -39,11 +37,11 @@ from raworder.solving.objective import (
     pick_slack,
     picks,
 )
-from raworder.solving.problem import GRAMS_PER_KG, Problem, pose, units_per_buy
+from raworder.solving.problem import GRAMS_PER_KG, Problem, pose, total, units_per_buy
 from raworder.solving.sharing import give_way
 from raworder.solving.solver import Ending, Outcome, Settings, minimise
-from raworder.solving.unknowns import total
-from raworder.trade import Offer, Scenario
+from raworder.trade.plan import MILLION, Allocation, Dose, Proof, Unsolved
+from raworder.trade.scenario import Offer, Scenario
 
 CRUMB = MILLION // 1000
 """A thousandth of a gram or of a unit: less than that is the solver's tolerance, not food."""

@@ -5,12 +5,11 @@ from fractions import Fraction
 
 import pulp
 
-from raworder.cuts import Cut, Measure, Subject
+from raworder.solving.constraints import Named
 from raworder.solving.groups import Group
-from raworder.solving.nutrient_rules import Named
 from raworder.solving.objective import handiness
-from raworder.solving.problem import GRAMS_PER_KG, Problem
-from raworder.solving.unknowns import named, total
+from raworder.solving.problem import GRAMS_PER_KG, Problem, named, total
+from raworder.trade.cuts import Cut, Measure, Subject
 
 GIVING_WAY = frozenset({"part_share", "cap"})
 """The rules that give way where pieces are shared out; all others hold as they stand."""
@@ -99,8 +98,8 @@ def _misses_energy_by_pieces(problem: Problem, group: Group, eaten_kg: Mapping[C
 
 def limits_of(group: Group) -> Iterator[tuple[Subject, Fraction, Fraction]]:
     """Every subject of the group's rules with the range of its share."""
-    yield from ((Subject(Measure.PART, one.part), one.low, one.high) for one in group.rules.targets)
-    yield from ((one.subject, Fraction(0), one.most) for one in group.rules.caps)
+    yield from ((Subject(Measure.PART, target.part), target.low, target.high) for target in group.rules.targets)
+    yield from ((cap.subject, Fraction(0), cap.most) for cap in group.rules.caps)
 
 
 def _missed_g(subject: Subject, low: Fraction, high: Fraction, group: Group, eaten_kg: Mapping[Cut, float]) -> float:

@@ -7,14 +7,13 @@ from types import MappingProxyType
 
 import pulp
 
-from raworder.cuts import Measure, Part, Subject
-from raworder.dogs import Target
+from raworder.solving.constraints import Named
 from raworder.solving.demands import MOST_OF_ONE, MOST_POINTS, SPECIES, Demand, End, altered, without
 from raworder.solving.groups import Group
-from raworder.solving.nutrient_rules import Named
-from raworder.solving.problem import GRAMS_PER_KG, Problem, kg_per_buy, units_per_buy
-from raworder.solving.unknowns import named, total
-from raworder.trade import Scenario
+from raworder.solving.problem import GRAMS_PER_KG, Problem, kg_per_buy, named, total, units_per_buy
+from raworder.trade.cuts import Measure, Part, Subject
+from raworder.trade.dogs import Target
+from raworder.trade.scenario import Scenario
 
 PIECEMEAL = frozenset({"supplier_count", "variety"})
 """Demands that can only be missed by whole numbers, unless it is a share."""
@@ -68,10 +67,10 @@ class Soft:
         dogs = {dog.name: dog for dog in self.scenario.dogs}
         groups = {group.name: group for group in problem.groups}
         for (name, part, end), missed in more.items():
-            target = next(one for one in dogs[name].targets if one.part is part)
+            target = next(target for target in dogs[name].targets if target.part is part)
             level = target.low if end is End.LOW else target.high
             if part is Part.MUSCLE and len(missed) > 1:
-                yield named("muscle_moved", name, end), total((one, 1) for one in missed) <= float(MOST_POINTS)
+                yield named("muscle_moved", name, end), total((value, 1) for value in missed) <= float(MOST_POINTS)
             yield _within(problem, groups[name], _Limit(Subject(Measure.PART, part), end, level), missed)
 
 
@@ -158,7 +157,7 @@ def _within(
     """What counts is inside one end of a range, as far as that is not missed."""
     sign, subject = (1 if limit.end is End.LOW else -1), limit.subject
     counted = [(eat, sign * float(subject.share_in(cut) - limit.level)) for cut, eat in problem.eaten(group)]
-    given_way = [(one, group.ration_g / GRAMS_PER_KG) for one in missed]
+    given_way = [(value, group.ration_g / GRAMS_PER_KG) for value in missed]
     return named("soft", group.name, subject.measure, subject.word, limit.end), total([*counted, *given_way]) >= 0
 
 

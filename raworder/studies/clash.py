@@ -17,9 +17,9 @@ def clash(
     Those that have muscle give way with them are looked at again, as others might clash without them.
     """
     if helping and is_impossible(helping):
-        kept, sure = list(helping), [one for one in helping if not one.frees_muscle]
+        kept, sure = list(helping), [demand for demand in helping if not demand.frees_muscle]
     elif is_impossible(demands):
-        kept, sure = list(demands), [one for one in helping if not one.frees_muscle]
+        kept, sure = list(demands), [demand for demand in helping if not demand.frees_muscle]
     else:
         return ()
     size = max(len(kept) // AT_FIRST, 1)
@@ -36,8 +36,8 @@ def _without_parts(
     """What is left when parts of that size are left out, the last first, as long as the rest clashes."""
     end = len(kept)
     while end > 0:
-        part = [one for one in kept[max(end - size, 0) : end] if one not in sure]
-        rest = [one for one in kept if one not in part]
+        part = [demand for demand in kept[max(end - size, 0) : end] if demand not in sure]
+        rest = [demand for demand in kept if demand not in part]
         if part and is_impossible(rest):
             kept = rest
         end -= size

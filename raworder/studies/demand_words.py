@@ -6,16 +6,16 @@ from fractions import Fraction
 from math import ceil
 from types import MappingProxyType
 
-from raworder.cuts import Measure, Part, Subject
-from raworder.nutrients import NutrientLimit, RatioLimit
 from raworder.reporting.words import counted, dogs_text, subject_text
-from raworder.rulebook import rule_of
 from raworder.solving.demands import SPECIES, Demand, End, Level
 from raworder.studies.limit_text import end_text
 from raworder.studies.loosenings import OF_NUTRIENTS, Loosening, applied
 from raworder.studies.whole_text import percent_text, units_text, word_of
-from raworder.trade import Offer, Scenario
-from raworder.units import grams_text
+from raworder.trade.cuts import Measure, Part, Subject
+from raworder.trade.nutrients import NutrientLimit, RatioLimit
+from raworder.trade.rulebook import rule_of
+from raworder.trade.scenario import Offer, Scenario
+from raworder.trade.units import grams_text
 
 MORE_BONE = "Bone in quantity can block a gut: ask a veterinarian"
 LESS_BONE = "With less bone there is less calcium: ask a veterinarian"
@@ -46,47 +46,49 @@ def _for(demand: Demand) -> str:
 
 def instead_text(scenario: Scenario, changes: Sequence[Loosening], *, minded: bool = True) -> str:
     """What is asked for instead by changes written together, by how much less, and what is to be `minded`."""
-    final, told = applied(scenario, changes), [_instead(scenario, one) for one in changes]
-    along = [one for one in changes if one.muscle]
+    final, told = applied(scenario, changes), [_instead(scenario, loosening) for loosening in changes]
+    along = [loosening for loosening in changes if loosening.muscle]
     muscle = f", and {_muscle_text(final, along[0].demand)}" if along else ""
     return f"{'; '.join(told)}{muscle}" + "".join(f". {says}" for says in dict.fromkeys(_minded(changes)) if minded)
 
 
-def _instead(scenario: Scenario, one: Loosening) -> str:
+def _instead(scenario: Scenario, loosening: Loosening) -> str:
     """What one demand is to ask for instead."""
-    if one.demand.rule == "whole_pieces":
-        return f"{one.demand.about} may be cut up"
-    if one.demand.rule in OF_NUTRIENTS and one.demand.level is None:
-        return f"{_limit(scenario, one.demand, one.level)}{_for(one.demand)}"  # nothing was asked before
-    by = _BY.get(one.demand.rule, _by_share)(scenario, one)
-    return f"{_asks(scenario, one.demand, one.level)} ({by})"
+    if loosening.demand.rule == "whole_pieces":
+        return f"{loosening.demand.about} may be cut up"
+    if loosening.demand.rule in OF_NUTRIENTS and loosening.demand.level is None:
+        return (
+            f"{_limit(scenario, loosening.demand, loosening.level)}{_for(loosening.demand)}"  # nothing was asked before
+        )
+    by = _BY.get(loosening.demand.rule, _by_share)(scenario, loosening)
+    return f"{_asks(scenario, loosening.demand, loosening.level)} ({by})"
 
 
 def _minded(changes: Iterable[Loosening]) -> Iterator[str]:
     """What to mind beside the rules: bone, and a limit on an order that the lists may have twice."""
-    for one in changes:
-        if one.demand.rule in {"part_share", "cap", "day_most"} and word_of(one.demand) == Part.BONE:
-            yield LESS_BONE if one.demand.end is End.LOW else MORE_BONE
-        elif one.demand.rule == "pack_count":
+    for loosening in changes:
+        if loosening.demand.rule in {"part_share", "cap", "day_most"} and word_of(loosening.demand) == Part.BONE:
+            yield LESS_BONE if loosening.demand.end is End.LOW else MORE_BONE
+        elif loosening.demand.rule == "pack_count":
             yield MOST_PER_ORDER
-        elif one.demand.rule in OF_NUTRIENTS and one.demand.level is not None:
+        elif loosening.demand.rule in OF_NUTRIENTS and loosening.demand.level is not None:
             yield ASK_FIRST
 
 
-def grams_moved(scenario: Scenario, one: Loosening) -> int | None:
+def grams_moved(scenario: Scenario, loosening: Loosening) -> int | None:
     """What a share more or less comes to over the batch for all dogs that it binds; None for what is no share of it.
 
     Nor is it told where grams are free.
     """
-    dogs = [dog for dog in scenario.dogs if dog.name in one.demand.dogs]
-    if one.demand.rule not in {"cap", "part_share"} or any(dog.free_grams for dog in dogs):
+    dogs = [dog for dog in scenario.dogs if dog.name in loosening.demand.dogs]
+    if loosening.demand.rule not in {"cap", "part_share"} or any(dog.free_grams for dog in dogs):
         return None
     eaten_g = sum(dog.batch_g for dog in dogs)
-    return ceil(abs(_difference(one)) * eaten_g)
+    return ceil(abs(_difference(loosening)) * eaten_g)
 
 
-def _difference(one: Loosening) -> Fraction:
-    return Fraction(one.level or 0) - Fraction(one.demand.level or 0)
+def _difference(loosening: Loosening) -> Fraction:
+    return Fraction(loosening.level or 0) - Fraction(loosening.demand.level or 0)
 
 
 def _money(scenario: Scenario, level: Level) -> str:
@@ -96,7 +98,7 @@ def _money(scenario: Scenario, level: Level) -> str:
 def _muscle_text(final: Scenario, demand: Demand) -> str:
     """What muscle's range becomes for the dogs of the demand, as muscle is the rest."""
     dog = next(dog for dog in final.dogs if dog.name in demand.dogs)
-    target = next(one for one in dog.targets if one.part is Part.MUSCLE)
+    target = next(target for target in dog.targets if target.part is Part.MUSCLE)
     return f"muscle, which is the rest, from {percent_text(target.low)} to {percent_text(target.high)}"
 
 
@@ -163,46 +165,48 @@ _ASKS: Mapping[str, Callable[[Scenario, Demand, Level], str]] = MappingProxyType
 """What each rule that may give way asks for at a level."""
 
 
-def _by_money(scenario: Scenario, one: Loosening) -> str:
-    less = "more" if _difference(one) > 0 else "less"
-    return f"{scenario.currency.text(scenario.currency.rounded(abs(_difference(one))))} {less}"
+def _by_money(scenario: Scenario, loosening: Loosening) -> str:
+    less = "more" if _difference(loosening) > 0 else "less"
+    return f"{scenario.currency.text(scenario.currency.rounded(abs(_difference(loosening))))} {less}"
 
 
-def _by_stock(scenario: Scenario, one: Loosening) -> str:
-    return f"{units_text(scenario, scenario.offer(str(one.demand.about)), int(_difference(one)))} more"
+def _by_stock(scenario: Scenario, loosening: Loosening) -> str:
+    return f"{units_text(scenario, scenario.offer(str(loosening.demand.about)), int(_difference(loosening)))} more"
 
 
-def _by_variety(scenario: Scenario, one: Loosening) -> str:
-    return f"{int(-_difference(one))} fewer" if one.demand.about == SPECIES else _by_share(scenario, one)
+def _by_variety(scenario: Scenario, loosening: Loosening) -> str:
+    return (
+        f"{int(-_difference(loosening))} fewer" if loosening.demand.about == SPECIES else _by_share(scenario, loosening)
+    )
 
 
-def _by_share(scenario: Scenario, one: Loosening) -> str:
+def _by_share(scenario: Scenario, loosening: Loosening) -> str:
     """By how many points of a percentage, and what that comes to where it is of the batch."""
-    points = percent_text(abs(_difference(one))).removesuffix(" %")
-    less = "more" if _difference(one) > 0 else "less"
-    grams = grams_moved(scenario, one)
+    points = percent_text(abs(_difference(loosening))).removesuffix(" %")
+    less = "more" if _difference(loosening) > 0 else "less"
+    grams = grams_moved(scenario, loosening)
     all_in_all = "" if grams is None else f", up to {grams_text(grams, scenario.weight_unit)} over the batch"
     unit = "percentage point" if points == "1" else "percentage points"
     return f"{points} {unit} {less}{all_in_all}"
 
 
-def _by_part(_: Scenario, one: Loosening) -> str:
+def _by_part(_: Scenario, loosening: Loosening) -> str:
     """By what part of what was asked."""
-    if one.level is None:
+    if loosening.level is None:
         return "all of it"
-    part = abs(_difference(one)) / Fraction(one.demand.level or 1)
-    return f"{percent_text(Fraction(round(part * 1000), 1000))} {'more' if _difference(one) > 0 else 'less'}"
+    part = abs(_difference(loosening)) / Fraction(loosening.demand.level or 1)
+    return f"{percent_text(Fraction(round(part * 1000), 1000))} {'more' if _difference(loosening) > 0 else 'less'}"
 
 
 _BY: Mapping[str, Callable[[Scenario, Loosening], str]] = MappingProxyType(
     {
         "budget": _by_money,
         "minimum_order": _by_money,
-        "room": lambda scenario, one: f"{grams_text(int(_difference(one)), scenario.weight_unit)} more",
+        "room": lambda scenario, loosening: f"{grams_text(int(_difference(loosening)), scenario.weight_unit)} more",
         "pack_count": _by_stock,
-        "supplier_count": lambda _, one: f"{int(_difference(one))} more",
+        "supplier_count": lambda _, loosening: f"{int(_difference(loosening))} more",
         "variety": _by_variety,
-        "least_portion": lambda _, one: f"{int(-_difference(one))} g less",
+        "least_portion": lambda _, loosening: f"{int(-_difference(loosening))} g less",
         "nutrient": _by_part,
         "nutrient_ratio": _by_part,
     }

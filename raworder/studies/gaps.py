@@ -1,21 +1,189 @@
 """Gaps: what it costs to meet each bound of a profile that a plan's food misses, by solving again with it as a rule."""
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from fractions import Fraction
 from typing import TypeVar
 
-from raworder.document import Document
-from raworder.dogs import Dog
-from raworder.nourishment import Beside, Nourished, Standing
-from raworder.nutrients import Bound, NutrientLimit, RatioLimit
-from raworder.plan import Plan
+from raworder.reporting.given_beside import packs_text, units_of
+from raworder.reporting.nourishment_words import about_text, bound_text
+from raworder.reporting.words import counted, dogs_text, listed, paper, units_text
 from raworder.solving.search import HANDIEST, Start, Wanted
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
-from raworder.studies.gaps_paper import Answers, Filled, Gap, gaps_paper
+from raworder.studies.differences import bought_units, costs_more, moved
 from raworder.studies.orders import Order, order_before_sharing, start_of
-from raworder.trade import Scenario
+from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
+from raworder.trade.dogs import Dog
+from raworder.trade.nutrients import Beside, Bound, Nourished, NutrientLimit, RatioLimit, Standing, Trust
+from raworder.trade.plan import NoPlan, Plan, Unsolved
+from raworder.trade.scenario import Scenario
 from raworder.workflow import with_nourishment
+
+INTRODUCTION = (
+    "Every bound of the profile that the food of the cheapest order misses, as far as it is known, and what the "
+    "cheapest order costs that meets it too, all other rules as they are. A bound is a published figure, no diagnosis, "
+    "and more of one thing can be too much of another: ask a veterinarian before you add anything."
+)
+NONE_MISSED = "No bound of a profile is missed as far as it is known."
+NO_ORDER = "no order within the other rules: nothing offered brings enough of it beside them"
+MANY_DOGS = "With so many dogs these are orders before whole pieces are shared out."
+MOST_NAMED = 4
+"""So many things bought otherwise are told."""
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """A bound of a profile that some dogs' food misses, or of which too little is known: what each is fed beside it."""
+
+    profile: str
+    bound: Bound
+    dogs: tuple[str, ...]
+    given: tuple[Fraction, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """A gap with the cheapest order that fills it, or that there is none."""
+
+    gap: Gap
+    order: Order
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """What came of all questions: gaps with orders, the order that fills all that can be, what is not known enough.
+
+    `destroyed` are gaps that were not asked, each with the cuts that destroy in the food what would fill it.
+    """
+
+    filled: Sequence[Filled]
+    together: Order | None
+    able: tuple[Gap, ...]
+    unknown: Sequence[Gap]
+    asked: int
+    destroyed: Sequence[tuple[Gap, tuple[str, ...]]] = ()
+
+
+def gaps_paper(scenario: Scenario, plan: Plan, answers: Answers) -> Document:
+    """The paper of gaps."""
+    return paper(scenario, "gaps", "What filling each gap costs", _blocks(scenario, plan, answers))
+
+
+def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]:
+    yield Paragraph(INTRODUCTION)
+    yield Facts("cost_now", (Fact("cost_now", "The order now", plan.total, Holds.MONEY),))
+    if not answers.asked and not answers.destroyed:
+        yield Paragraph(NONE_MISSED)
+    elif answers.asked:
+        yield _table(scenario, plan, answers.filled)
+    yield from _together(scenario, plan, answers)
+    for gap, cuts in answers.destroyed:
+        yield Paragraph(
+            f"{bound_text(gap.bound)} for {_dogs(scenario, gap)} is missed, and more of it would not help: "
+            f"{listed(cuts)} in the food can destroy it. Feed none of that first, then ask again."
+        )
+    if answers.unknown:
+        names = dict.fromkeys(about_text(gap.bound) for gap in answers.unknown)
+        yield Paragraph(f"Not enough is known to say anything of: {', '.join(names)}.")
+    if any(filling.gap.bound.trust is Trust.MEMORY for filling in answers.filled):
+        yield Paragraph(f"† this bound is {Trust.MEMORY.says}.")
+    if scenario.many_dogs:
+        yield Paragraph(MANY_DOGS)
+    if len(answers.filled) < answers.asked:
+        yield Paragraph(
+            f"This is not all: {counted(answers.asked - len(answers.filled), 'gap')} could not be tried in time."
+        )
+
+
+def _table(scenario: Scenario, plan: Plan, filled: Sequence[Filled]) -> Table:
+    """A line for every gap."""
+    code = scenario.currency.code
+    columns = (
+        Column("bound", "Asked"),
+        Column("dogs", "For"),
+        Column("given", "Now", Holds.AMOUNT),
+        Column("cost", f"Then {code}", Holds.MONEY),
+        Column("more", f"More {code}", Holds.MONEY),
+        Column("how", "How"),
+        Column("profile", "Profile", shown=False),
+        Column("trust", "The bound is", shown=False),
+    )
+    rows = tuple(_row(scenario, plan, filling) for filling in filled)
+    note = "Each holds by itself. `Now` is that of the dog that is furthest off."
+    return Table("gaps", "Gap by gap", columns, rows, note=note)
+
+
+def _row(scenario: Scenario, plan: Plan, filling: Filled) -> tuple[Cell, ...]:
+    """One gap: what is asked, what there is, and what the order that fills it costs and buys."""
+    gap, order = filling.gap, filling.order
+    worst = (max if gap.bound.is_upper else min)(gap.given)
+    cost, more, how = _cost(scenario, plan, order)
+    asked = f"{bound_text(gap.bound)}{' †' if gap.bound.trust is Trust.MEMORY else ''}"
+    return (
+        asked, _dogs(scenario, gap), worst, cost, more, how, gap.profile, gap.bound.trust.value,
+    )  # fmt: skip
+
+
+def _cost(scenario: Scenario, plan: Plan, order: Order) -> tuple[Decimal | None, Decimal | None, str]:
+    """What an order costs, what more, and how it differs; or why there is none."""
+    match order:
+        case Plan():
+            doubt = "" if order.proof.proved else "; not proved"
+            return order.total, costs_more(scenario, plan, order), f"{how_text(scenario, plan, order)}{doubt}"
+        case NoPlan():
+            return None, None, NO_ORDER
+        case Unsolved(why):
+            return None, None, f"no answer: {why}"
+
+
+def how_text(scenario: Scenario, plan: Plan, order: Plan) -> str:
+    """What is given and bought otherwise, supplements first."""
+    doses: dict[tuple[str, int], list[str]] = {}
+    for dose in order.doses:
+        if dose not in plan.doses:
+            doses.setdefault((dose.supplement, dose.steps_a_day), []).append(dose.dog)
+    given = [
+        f"{units_of(scenario.supplement(name), steps)} of {name} a day for {dogs_text(dogs)}"
+        for (name, steps), dogs in doses.items()
+    ]
+    offers = {offer.key: offer for offer in scenario.supplement_offers}
+    before = {line.offer: line.units for line in plan.supplement_lines}
+    packs = [
+        f"{packs_text(scenario, offers[line.offer], line.units)} of {offers[line.offer].supplement}"
+        for line in order.supplement_lines
+        if before.get(line.offer) != line.units
+    ]
+    food = {offer.key: offer for offer in scenario.offers}
+    lines = [
+        f"{moved.offer.cut} {units_text(moved.offer, moved.after, scenario.weight_unit) if moved.after else 'none'}"
+        for moved in moved(food, bought_units(plan), bought_units(order))
+    ]
+    told = [*given, *packs, *lines]
+    rest = f"; {counted(len(told) - MOST_NAMED, 'more change')}" if len(told) > MOST_NAMED else ""
+    return "; ".join(told[:MOST_NAMED]) + rest or "the same things bought, fed otherwise"
+
+
+def _together(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]:
+    """All gaps that can be filled one by one, at once."""
+    if len(answers.able) < 2 or answers.together is None:
+        return
+    cost, more, how = _cost(scenario, plan, answers.together)
+    if cost is None or more is None:
+        yield Paragraph(f"The {len(answers.able)} that can be filled by themselves, together: {how}.")
+        return
+    money = scenario.currency
+    yield Facts(
+        "together",
+        (Fact("more", f"The {len(answers.able)} that can be filled, together, cost more", more, Holds.MONEY),),
+    )
+    yield Paragraph(f"Together: {money.text(cost)}; {how}.")
+
+
+def _dogs(scenario: Scenario, gap: Gap) -> str:
+    return dogs_text(gap.dogs, [dog.name for dog in scenario.dogs if dog.care is None])
+
 
 TOGETHER = "together"
 """The key of the question what all gaps cost that can be filled one by one."""
@@ -34,7 +202,7 @@ def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     start = start_of(base)
     found = ask([_task(key, scenario, (gap,), start, ask.settings) for key, gap in missed.items()])
     filled = [Filled(missed[key], order) for key, order in found.items()]
-    able = tuple(one.gap for one in filled if isinstance(one.order, Plan))
+    able = tuple(filling.gap for filling in filled if isinstance(filling.order, Plan))
     if len(able) > 1:
         found |= ask([_task(TOGETHER, scenario, able, start, ask.settings)])
     unknown = gaps_of(plan.nourished, (Standing.UNKNOWN,))
@@ -45,10 +213,10 @@ def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
 def gaps_of(nourished: Iterable[Nourished], standings: Sequence[Standing]) -> tuple[Gap, ...]:
     """The bounds that stand so, each once with the dogs that it is about, in the order of the first of them."""
     found: dict[tuple[str, Bound], list[tuple[str, Beside]]] = {}
-    for one in nourished:
-        for each in one.beside:
+    for food in nourished:
+        for each in food.beside:
             if each.standing in standings:
-                found.setdefault((one.profile, each.bound), []).append((one.dog, each))
+                found.setdefault((food.profile, each.bound), []).append((food.dog, each))
     return tuple(
         Gap(profile, bound, tuple(dog for dog, _ in dogs), tuple(each.given for _, each in dogs))
         for (profile, bound), dogs in found.items()
@@ -59,7 +227,7 @@ def destroyers_of(gap: Gap, nourished: Iterable[Nourished]) -> tuple[str, ...]:
     """The cuts in the food of its dogs that destroy what a gap is about, each once."""
     limit = gap.bound.limit
     keys = {limit.nutrient} if isinstance(limit, NutrientLimit) else {limit.over, limit.under}
-    lines = (line for one in nourished if one.dog in gap.dogs for line in one.lines if line.nutrient in keys)
+    lines = (line for food in nourished if food.dog in gap.dogs for line in food.lines if line.nutrient in keys)
     return tuple(dict.fromkeys(cut for line in lines for cut in line.destroyed_by))
 
 
@@ -86,8 +254,8 @@ def _task(key: str, scenario: Scenario, asked: tuple[Gap, ...], start: Start, se
 
 def _with_limits(dog: Dog, bounds: Iterable[Bound]) -> Dog:
     """The dog with bounds as rules beside its own; where both are about the same, both hold."""
-    nutrients = {one.key: one for one in dog.nutrient_limits}
-    ratios = {one.key: one for one in dog.ratio_limits}
+    nutrients = {limit.key: limit for limit in dog.nutrient_limits}
+    ratios = {limit.key: limit for limit in dog.ratio_limits}
     for bound in bounds:
         if isinstance(bound.limit, NutrientLimit):
             nutrients[bound.limit.key] = _both(nutrients, bound.limit)

@@ -5,23 +5,22 @@ from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 
-from raworder.cuts import GROUND, Cut, Measure, Part
-from raworder.dogs import Dog, Target
-from raworder.nutrients import Bound, NutrientLimit, Per, RatioLimit
-from raworder.plan import Plan, Unsolved
 from raworder.reporting.given_beside import doses_text
-from raworder.solving.bags import TimeIsUpError
 from raworder.solving.demands import Demand, End, demands_of
 from raworder.solving.limits_given_way import Limit
-from raworder.solving.solver import Settings
+from raworder.solving.solver import Settings, TimeIsUpError
 from raworder.studies.loosenings import Loosening, applied
 from raworder.studies.trying import Opened, Tried, at_least, first_opened, from_now, planned
-from raworder.trade import Scenario
+from raworder.trade.cuts import GROUND, Cut, Measure, Part
+from raworder.trade.dogs import Dog, Target
+from raworder.trade.nutrients import Bound, NutrientLimit, Per, RatioLimit
+from raworder.trade.plan import Plan, Unsolved
+from raworder.trade.scenario import Scenario
 
 
 def without_whole_bone(scenario: Scenario, demands: Iterable[Demand]) -> tuple[str, ...]:
     """The dogs that must not have whole bone among those for which one of the demands asks for bone."""
-    names = {name for one in demands if is_for_bone(one) for name in one.dogs}
+    names = {name for demand in demands if is_for_bone(demand) for name in demand.dogs}
     return tuple(dog.name for dog in scenario.dogs if dog.name in names and avoids_whole_bone(dog))
 
 
@@ -46,15 +45,17 @@ def has_calcium(scenario: Scenario, dog: Dog) -> bool:
     """Whether a supplement with calcium that the dog may have is on a list or on hand."""
     sold = {offer.supplement for offer in scenario.supplement_offers if offer.available != 0}
     return any(
-        (one.analysis.of("calcium") or 0) > 0 and (one.name in sold or one.on_hand_steps) and not dog.refuses(one)
-        for one in scenario.supplements
+        (supplement.analysis.of("calcium") or 0) > 0
+        and (supplement.name in sold or supplement.on_hand_steps)
+        and not dog.refuses(supplement)
+        for supplement in scenario.supplements
     )
 
 
 def tried_minced_bone(scenario: Scenario, names: tuple[str, ...], settings: Settings) -> Tried:
     """What it takes to feed these dogs minced bone from the lists: more of it, or from more suppliers."""
     changes = tuple(_more_minced_bone(scenario, names))
-    demands = tuple(one.demand for one in changes)
+    demands = tuple(loosening.demand for loosening in changes)
     if len(changes) <= 1:
         return Tried(demands, helps=False)  # nothing to change, or a single change that is tried anyway
     left = from_now(settings)
@@ -85,13 +86,13 @@ def tried_calcium(scenario: Scenario, opened: Opened, names: tuple[str, ...], se
     """
     dogs = [dog for dog in scenario.dogs if dog.name in names and not dog.puppy and has_calcium(scenario, dog)]
     changes = (*opened.changes, *_calcium(scenario, dogs))
-    demands = tuple(one.demand for one in changes)
+    demands = tuple(loosening.demand for loosening in changes)
     if len(changes) == len(opened.changes):
         return Tried(demands, helps=False)
     answer = planned(applied(scenario, changes), settings)
     if not isinstance(answer, Plan):
         return Tried(demands, None if isinstance(answer, Unsolved) else False)
-    given = (f"{dog.name} is given {one}" for dog in dogs for one in doses_text(scenario, answer, dog.name))
+    given = (f"{dog.name} is given {name}" for dog in dogs for name in doses_text(scenario, answer, dog.name))
     told = (*given, *dict.fromkeys(_asked_by(scenario, dog) for dog in dogs))
     return Tried(demands, True, Opened(changes, answer.total, answer.proof.proved, told))
 
@@ -105,14 +106,14 @@ def _asked_by(scenario: Scenario, dog: Dog) -> str:
 
 def _bounds(scenario: Scenario, dog: Dog) -> tuple[Bound, ...]:
     """What the profile asks that the dog's food is shown beside."""
-    return next((one.bounds for one in scenario.profiles if one.name == dog.profile), ())
+    return next((profile.bounds for profile in scenario.profiles if profile.name == dog.profile), ())
 
 
 def _calcium(scenario: Scenario, dogs: Iterable[Dog]) -> Iterator[Loosening]:
     """The ends of calcium, and of calcium to phosphorus, in each dog's profile; none beside a rule of the dog's own."""
     asked: dict[tuple[Limit, End, Fraction], list[str]] = {}
     for dog in dogs:
-        own = {*(one.nutrient for one in dog.nutrient_limits), *(one.key for one in dog.ratio_limits)}
+        own = {*(limit.nutrient for limit in dog.nutrient_limits), *(limit.key for limit in dog.ratio_limits)}
         for bound in _bounds(scenario, dog):
             limit = _empty(bound.limit)
             if limit is not None and not own & {limit.key, "calcium"}:

@@ -4,8 +4,8 @@ from collections.abc import Iterable
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.nutrients import NutrientLimit, Per, RatioLimit, nutrient_of
 from raworder.reading.names import folded
+from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit, nutrient_of
 
 Limit = NutrientLimit | RatioLimit
 
@@ -30,7 +30,7 @@ def end_text(limit: Limit, level: Fraction | None, *, is_most: bool) -> str:
 
 def limits_text(limits: Iterable[Limit], common: Iterable[str]) -> str:
     """All that must stand under `nutrients` for a dog with these limits; `none` for what all dogs have and it not."""
-    told = {folded(limit_name(one)): f"{limit_name(one)}: {_both(one)}" for one in limits}
+    told = {folded(limit_name(limit)): f"{limit_name(limit)}: {_both(limit)}" for limit in limits}
     told |= {name: f"{name}: none" for name in common if name not in told}
     return f"nutrients: {{{', '.join(told.values())}}}"
 
@@ -48,7 +48,7 @@ def exact_text(amount: Fraction) -> str:
 
 def _both(limit: Limit) -> str:
     """A limit as it is written: `at least 15 mg per 1000 kcal`, `1.1 to 1.8`."""
-    low, high = (None if one is None else _amount(limit, one) for one in (limit.low, limit.high))
+    low, high = (None if number is None else _amount(limit, number) for number in (limit.low, limit.high))
     said = f"{low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
     return f"{said}{_per(limit)}"
 

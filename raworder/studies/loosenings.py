@@ -7,7 +7,6 @@ from fractions import Fraction
 from math import ceil, floor
 from typing import TypeVar
 
-from raworder.cuts import Measure, Part, Subject
 from raworder.solving.demands import (
     MOST_OF_ONE,
     MOST_POINTS,
@@ -19,7 +18,8 @@ from raworder.solving.demands import (
     free_level,
     muscle_moved,
 )
-from raworder.trade import Scenario
+from raworder.trade.cuts import Measure, Part, Subject
+from raworder.trade.scenario import Scenario
 
 Item = TypeVar("Item")
 
@@ -131,9 +131,9 @@ def muscle_alone(scenario: Scenario, change: Loosening) -> Loosening | None:
     return Loosening(Demand("part_share", asked, muscle, demand.other_end, demand.dogs), level)
 
 
-def is_alike(one: Loosening, other: Loosening) -> bool:
+def is_alike(loosening: Loosening, other: Loosening) -> bool:
     """Whether two changes are about the same end of the same range or rule, for whichever dogs."""
-    return (one.demand.rule, one.demand.about, one.demand.end) == (
+    return (loosening.demand.rule, loosening.demand.about, loosening.demand.end) == (
         other.demand.rule,
         other.demand.about,
         other.demand.end,

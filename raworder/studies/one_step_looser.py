@@ -6,14 +6,14 @@ from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
-from raworder.cuts import Cut, Measure, Part, Subject
-from raworder.dogs import Cap, Dog, EnergyRation, Target, VetAmount
-from raworder.plan import Plan
 from raworder.reporting.words import counted, dogs_text, subject_text, units_text
 from raworder.solving.limits_given_way import LimitEnd, limit_ends, with_limit
 from raworder.studies.limit_text import end_text
-from raworder.trade import Offer, Scenario, Supplier, Variety
-from raworder.units import GRAMS_PER, grams_text, half_up, share_text
+from raworder.trade.cuts import Cut, Measure, Part, Subject
+from raworder.trade.dogs import Cap, Dog, EnergyRation, Target, VetAmount
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Offer, Scenario, Supplier, Variety
+from raworder.trade.units import GRAMS_PER, grams_text, half_up, share_text
 
 POINT = Fraction(1, 100)
 SPECIES_POINTS = Fraction(5, 100)
@@ -49,17 +49,17 @@ def one_step_looser(scenario: Scenario, base: Plan) -> tuple[Looser, ...]:
     return (
         *_of_room(scenario, base),
         *_of_suppliers(scenario, base),
-        *(_of_minimum_order(scenario, base, one) for one in scenario.suppliers if one.minimum_order),
+        *(_of_minimum_order(scenario, base, supplier) for supplier in scenario.suppliers if supplier.minimum_order),
         *(
-            _of_stock(scenario, base, one)
-            for one in scenario.offers
-            if one.available is not None and one.bought is None
+            _of_stock(scenario, base, offer)
+            for offer in scenario.offers
+            if offer.available is not None and offer.bought is None
         ),
         *_of_variety(scenario, base),
         *_of_pieces(scenario, base),
-        *(_of_cap(scenario, base, one) for one in _capped(scenario)),
+        *(_of_cap(scenario, base, subject) for subject in _capped(scenario)),
         *(looser for part in Part for looser in _of_part(scenario, base, part)),
-        *(_of_limit(scenario, one) for one in limit_ends(scenario)),
+        *(_of_limit(scenario, end) for end in limit_ends(scenario)),
     )
 
 
@@ -78,8 +78,10 @@ def _fed_longer(dog: Dog) -> Dog:
     """The dog with a day more; one that is away at the end stays away."""
     if not dog.day_g or not dog.day_g[-1]:
         return replace(dog, day_g=(*dog.day_g, 0), energy=_longer(dog, Fraction(0))) if dog.day_g else dog
-    given = tuple(VetAmount(one.cut, one.batch_g * (dog.days + 1) // dog.days) for one in dog.vet_amounts)
-    more_g = sum(one.batch_g for one in given) - dog.batch_g if dog.care else half_up(dog.daily_g)
+    given = tuple(
+        VetAmount(vet_amount.cut, vet_amount.batch_g * (dog.days + 1) // dog.days) for vet_amount in dog.vet_amounts
+    )
+    more_g = sum(vet_amount.batch_g for vet_amount in given) - dog.batch_g if dog.care else half_up(dog.daily_g)
     mean_kcal = dog.energy.batch_kcal / dog.days if dog.energy else Fraction(0)
     return replace(
         dog,
@@ -155,9 +157,9 @@ def _of_variety(scenario: Scenario, base: Plan) -> Iterator[Looser]:
         most = min(wanted.most_share + SPECIES_POINTS, Fraction(1))
         subjects = [Subject(Measure.SPECIES, species) for species in scenario.species()]
         near = any(
-            _share(scenario, base, dog, one.share_in) >= wanted.most_share - SPECIES_POINTS
+            _share(scenario, base, dog, subject.share_in) >= wanted.most_share - SPECIES_POINTS
             for dog in fed
-            for one in subjects
+            for subject in subjects
         )
         loose = replace(scenario, variety=Variety(wanted.least_species, wanted.least_share, most))
         limit = f"no species above {share_text(wanted.most_share)}"
@@ -166,7 +168,7 @@ def _of_variety(scenario: Scenario, base: Plan) -> Iterator[Looser]:
 
 def _of_pieces(scenario: Scenario, base: Plan) -> Iterator[Looser]:
     """One cut divided that is fed in whole pieces; where dogs are many, the order does not depend on pieces."""
-    fed = {one.cut for one in base.portions}
+    fed = {portion.cut for portion in base.portions}
     for cut in scenario.cuts:
         if scenario.portioning.whole_piece_g(cut):
             divided = replace(scenario.portioning, divided=scenario.portioning.divided | {cut.name})
@@ -203,26 +205,26 @@ def _of_cap(scenario: Scenario, base: Plan, subject: Subject) -> Looser:
     return Looser("cap", limit, _points(POINT, "more"), loose, near)
 
 
-def _of_limit(scenario: Scenario, one: LimitEnd) -> Looser:
+def _of_limit(scenario: Scenario, end: LimitEnd) -> Looser:
     """A twentieth less, or more where it is the most, of what a rule on nutrients asks."""
-    is_most = one.end == "high"
-    level = one.asked * (1 + LIMIT_PART if is_most else 1 - LIMIT_PART)
-    loose = with_limit(scenario, one.limit, one.dogs, level, is_most=is_most)
-    limit = f"{end_text(one.limit, one.asked, is_most=is_most)} for {dogs_text(one.dogs)}"
+    is_most = end.end == "high"
+    level = end.asked * (1 + LIMIT_PART if is_most else 1 - LIMIT_PART)
+    loose = with_limit(scenario, end.limit, end.dogs, level, is_most=is_most)
+    limit = f"{end_text(end.limit, end.asked, is_most=is_most)} for {dogs_text(end.dogs)}"
     step = f"{share_text(LIMIT_PART, 0)} {'more' if is_most else 'less'} of that"
-    return Looser(one.rule, limit, step, loose, is_near=True)
+    return Looser(end.rule, limit, step, loose, is_near=True)
 
 
 def _of_part(scenario: Scenario, base: Plan, part: Part) -> Iterator[Looser]:
     """A point less at the low end, a point more at the high end of one part's range, for all dogs that get some."""
-    targets = {dog.name: one for dog in scenario.dogs for one in dog.targets if one.part == part}
+    targets = {dog.name: target for dog in scenario.dogs for target in dog.targets if target.part == part}
     shares = {
         dog.name: _share(scenario, base, dog, lambda cut: cut.part_share(part))
         for dog in scenario.dogs
         if dog.name in targets
     }
-    lows = {name: one.low for name, one in targets.items() if one.low > 0}
-    highs = {name: one.high for name, one in targets.items() if 0 < one.high < 1}
+    lows = {name: target.low for name, target in targets.items() if target.low > 0}
+    highs = {name: target.high for name, target in targets.items() if 0 < target.high < 1}
     if lows:
         loose = _with_ends(scenario, part, less=POINT, more=Fraction(0))
         near = any(shares[name] <= low + POINT for name, low in lows.items())
@@ -238,12 +240,14 @@ def _of_part(scenario: Scenario, base: Plan, part: Part) -> Iterator[Looser]:
 def _with_ends(scenario: Scenario, part: Part, *, less: Fraction, more: Fraction) -> Scenario:
     """The scenario with both ends of a part's range moved outwards."""
 
-    def moved(one: Target) -> Target:
+    def moved(target: Target) -> Target:
         """The target with both ends further out, if it is of that part."""
-        if one.part != part:
-            return one
+        if target.part != part:
+            return target
         return Target(
-            part, max(one.low - less, Fraction(0)), min(one.high + more, Fraction(1)) if one.high else one.high
+            part,
+            max(target.low - less, Fraction(0)),
+            min(target.high + more, Fraction(1)) if target.high else target.high,
         )
 
     return _with_dogs(scenario, lambda dog: replace(dog, targets=tuple(map(moved, dog.targets))))
@@ -256,7 +260,9 @@ def _with_dogs(scenario: Scenario, change: Callable[[Dog], Dog]) -> Scenario:
 
 def _share(scenario: Scenario, base: Plan, dog: Dog, share_in: Callable[[Cut], Fraction]) -> Fraction:
     """The share of what counts in what a dog eats; its grams are the plan's, as a ration in energy leaves them open."""
-    eaten = [(share_in(scenario.cut(one.cut)), one.batch_g) for one in base.portions if one.dog == dog.name]
+    eaten = [
+        (share_in(scenario.cut(portion.cut)), portion.batch_g) for portion in base.portions if portion.dog == dog.name
+    ]
     counted_g = sum((share * grams for share, grams in eaten), Fraction(0))
     return counted_g / (sum(grams for _, grams in eaten) or 1)
 

@@ -1,15 +1,25 @@
-"""Orders as answers: what every study asks for, audited before a number of it is told."""
+"""Orders as answers: what every study asks for, audited before a number of it is told, and what stands in its way."""
 
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from time import monotonic
 
 from raworder.as_fed import with_grams
 from raworder.auditing.checks import audit
-from raworder.plan import Allocation, NoPlan, Plan, Unsolved
-from raworder.portioning.finished import finished_plan
-from raworder.solving.cheapest import fed_g
+from raworder.portioning.finishing import finished_plan
+from raworder.reporting.words import dogs_text, subject_text
+from raworder.solving.cheapest import ABOUT_BAGS, fed_g
+from raworder.solving.missing import least_missing
 from raworder.solving.search import HANDIEST, HANDY, PICKED, Impossible, Solved, Start, Wanted, allocation_of, search
 from raworder.solving.solver import Settings
-from raworder.trade import Scenario
+from raworder.studies.asking import Ask, Task
+from raworder.studies.plain_facts import there_g
+from raworder.trade.cuts import Measure, Part
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import Allocation, NoPlan, Plan, Unsolved
+from raworder.trade.receipt import Missed
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import grams_text
 from raworder.workflow import AtFaultError, Withheld, order_batch
 
 Order = Plan | NoPlan | Unsolved
@@ -59,3 +69,150 @@ def judged(scenario: Scenario, allocation: Allocation) -> Plan:
     if breaches:
         raise AtFaultError.of(breaches)
     return plan
+
+
+PIECES_ASIDE = (
+    "With so many dogs, orders are compared before whole pieces are shared out; that can make one a little dearer."
+)
+"""What is told where orders are found so."""
+
+SOMETHING = "not all rules can be met together"
+"""What is told where neither the lists nor the least that is missing show what stands in the way."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lack:
+    """What dogs cannot be given as they must be: none of it, or so many grams too little or too much."""
+
+    says: str
+    dogs: tuple[str, ...]
+    off_g: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The cheapest order, whatever the budget; where there is none, what is lacking as far as it is known."""
+
+    order: Order
+    lacks: tuple[Lack, ...] = ()
+
+
+def found_for(
+    scenarios: Mapping[str, Scenario], ask: Ask, *, handy: bool = True, start: Start = ()
+) -> dict[str, Found]:
+    """What is found for every scenario by its key; equal ones are solved once, what the lists rule out not at all.
+
+    Where only costs are told of many dogs, orders need not be the `handy` ones. An order to `start` from spares time.
+    Some are missing only after an interrupt.
+    """
+    known = {
+        scenario: Found(NoPlan(), lacks)
+        for scenario in scenarios.values()
+        if (lacks := tuple(lacks_on_lists(scenario)))
+    }
+    # The first key of equal scenarios asks for all of them, in the order of the keys.
+    first = {scenario: key for key, scenario in reversed(list(scenarios.items())) if scenario not in known}
+    answers = ask(
+        [Task(key, found_in, (scenario, ask.settings, handy, start)) for scenario, key in reversed(list(first.items()))]
+    )
+    known |= {scenario: answers[key] for scenario, key in first.items() if key in answers}
+    return {key: known[scenario] for key, scenario in scenarios.items() if scenario in known}
+
+
+def found_in(scenario: Scenario, settings: Settings, handy: bool = True, start: Start = ()) -> Found:
+    """The cheapest order whatever the budget, or where there is none, by how little ranges are missed at the least."""
+    began = monotonic()
+    unlimited = replace(scenario, budget=None)
+    order = order_before_sharing(unlimited, settings, Wanted(start=start), handy=handy)
+    if not isinstance(order, NoPlan):
+        return Found(order)
+    if scenario.room_g is not None:
+        roomy = order_before_sharing(replace(unlimited, room_g=None), settings.left_since(began), handy=False)
+        if isinstance(roomy, Plan):
+            return Found(order, (Lack("too little room", _names(scenario)),))
+    divided = _divided(unlimited) if scenario.many_dogs else unlimited
+    missed = least_missing(divided, settings.left_since(began)) or ()
+    return Found(order, tuple(_missed(missed)))
+
+
+def comparable(scenario: Scenario, base: Plan, ask: Ask) -> Plan:
+    """The base order, or where it was found dearer for the sake of whole pieces, as others are found: pieces aside."""
+    if not scenario.many_dogs or set(base.remarks) <= ABOUT_BAGS:
+        return base
+    found = found_for({"base": scenario}, ask).get("base")
+    return found.order if found and isinstance(found.order, Plan) else base
+
+
+def _divided(scenario: Scenario) -> Scenario:
+    """The scenario in which every cut may be divided, down to a gram."""
+    all_cuts = frozenset(cut.name for cut in scenario.cuts)
+    return replace(scenario, portioning=replace(scenario.portioning, divided=all_cuts, least_portion_g=1))
+
+
+def lacks_on_lists(scenario: Scenario) -> Iterator[Lack]:
+    """What plain arithmetic on the lists and on hand shows to be lacking, without any solving."""
+    stock_g = {cut.name: there_g(scenario, cut.name) for cut in scenario.cuts}
+    for part in Part:
+        dogs = tuple(dog.name for dog in scenario.dogs if _lacks(dog, part, scenario, stock_g))
+        if dogs:
+            yield Lack(f"no {part}", dogs)
+    yield from _lacks_in_care(scenario, stock_g)
+    yield from _lacks_in_all(scenario, stock_g)
+
+
+def lacks_text(scenario: Scenario, lacks: Iterable[Lack]) -> str:
+    """What is lacking in a sentence's middle: `no liver for Maple; too little bone for all dogs, by 120 g`."""
+    return "; ".join(_text(scenario, lack) for lack in lacks) or SOMETHING
+
+
+def _text(scenario: Scenario, lack: Lack) -> str:
+    """One lack with its dogs, and the grams for the worst of them."""
+    by = f", by {grams_text(lack.off_g, scenario.weight_unit)}" if lack.off_g else ""
+    return f"{lack.says} for {dogs_text(lack.dogs, _names(scenario))}{by}"
+
+
+def _lacks(dog: Dog, part: Part, scenario: Scenario, stock_g: Mapping[str, int | None]) -> bool:
+    """Whether the dog must get some of the part, and nothing that there is and that it may eat has any."""
+    if not dog.batch_g or not any(target.part == part and target.low > 0 for target in dog.targets):
+        return False
+    holding = (cut for cut in scenario.cuts if cut.part_share(part) and stock_g[cut.name] != 0)
+    return all(dog.goes_without(cut) for cut in holding)
+
+
+def _lacks_in_all(scenario: Scenario, stock_g: Mapping[str, int | None]) -> Iterator[Lack]:
+    """More food than there is, or than there is room for: all that is eaten must have been kept first."""
+    need_g = sum(dog.batch_g for dog in scenario.dogs)
+    if not any(grams is None for grams in stock_g.values()):
+        short_g = need_g - sum(grams or 0 for grams in stock_g.values())
+        if short_g > 0:
+            yield Lack("too little food", _names(scenario), short_g)
+    if scenario.room_g is not None and scenario.room_g < need_g:
+        yield Lack("too little room", _names(scenario), need_g - scenario.room_g)
+
+
+def _names(scenario: Scenario) -> tuple[str, ...]:
+    return tuple(dog.name for dog in scenario.dogs)
+
+
+def _lacks_in_care(scenario: Scenario, stock_g: Mapping[str, int | None]) -> Iterator[Lack]:
+    """Cuts of which a veterinarian gave more than there is."""
+    given_g: dict[str, int] = {}
+    for vet_amount in (amount for dog in scenario.dogs for amount in dog.vet_amounts):
+        given_g[vet_amount.cut] = given_g.get(vet_amount.cut, 0) + vet_amount.batch_g
+    for cut, grams in given_g.items():
+        there = stock_g.get(cut, 0)
+        if there is not None and there < grams:
+            dogs = tuple(
+                dog.name for dog in scenario.dogs if any(vet_amount.cut == cut for vet_amount in dog.vet_amounts)
+            )
+            yield Lack(f"too little {cut}" if there else f"no {cut}", dogs, grams - there if there else 0)
+
+
+def _missed(missed: Iterable[Missed]) -> Iterator[Lack]:
+    """Missed ranges told as one over the dogs that miss them, with the grams of the worst."""
+    merged: dict[str, list[Missed]] = {}
+    for miss in missed:
+        what = miss.subject.word if miss.subject.measure is Measure.PART else subject_text(miss.subject)
+        merged.setdefault(f"too {'little' if miss.share < miss.low else 'much'} {what}", []).append(miss)
+    for says, ones in merged.items():
+        yield Lack(says, tuple(miss.dog for miss in ones), max(miss.off_g for miss in ones))

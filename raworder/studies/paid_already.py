@@ -4,11 +4,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from raworder.plan import Plan
 from raworder.reporting.costs import owners
 from raworder.reporting.words import listed
-from raworder.trade import YOUR_LIST, Scenario
-from raworder.units import Currency
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import YOUR_LIST, Scenario
+from raworder.trade.units import Currency
 
 
 class SettlingError(ValueError):
@@ -79,7 +79,7 @@ def paid_already(scenario: Scenario, plan: Plan, paid: Sequence[Paid]) -> PaidAl
         if one.supplier:
             bill = _paid_for(currency, bills, one)
             bills[bill.supplier] = bill
-    return _matched(by_owner, bills, [one.amount for one in paid if not one.supplier])
+    return _matched(by_owner, bills, [paid.amount for paid in paid if not paid.supplier])
 
 
 def _know_money(currency: Currency, paid: Paid) -> None:
@@ -101,9 +101,11 @@ def _know_total(currency: Currency, all_paid: Decimal, total: Decimal) -> None:
 
 def _paid_for(currency: Currency, bills: dict[str, OpenBill], paid: Paid) -> OpenBill:
     """The bill with what was paid for it."""
-    bill = next((one for one in bills.values() if paid.supplier in {one.supplier, one.payee}), None)
+    bill = next(
+        (open_bill for open_bill in bills.values() if paid.supplier in {open_bill.supplier, open_bill.payee}), None
+    )
     if bill is None:
-        named = listed([f"`{one.payee}`" for one in bills.values()])
+        named = listed([f"`{open_bill.payee}`" for open_bill in bills.values()])
         there = f"there are bills of {named}" if bills else "there is no bill"
         raise SettlingError(f"there is no bill of `{paid.supplier}`", there)
     if paid.amount > bill.owed:
@@ -119,14 +121,14 @@ def _matched(by_owner: dict[str, Decimal], bills: dict[str, OpenBill], amounts: 
     """What was paid for no bill that was named, put to bills as far as it can be told."""
     unknown = Decimal(0)
     for amount in amounts:
-        meant = [one for one in bills.values() if one.owed == amount and amount]
+        meant = [open_bill for open_bill in bills.values() if open_bill.owed == amount and amount]
         if len(meant) == 1:
             bills[meant[0].supplier] = replace(meant[0], paid=meant[0].total)
         else:
             unknown += amount
-    still_open = [one for one in bills.values() if one.owed]
-    if unknown == sum((one.owed for one in still_open), Decimal(0)):
-        bills |= {one.supplier: replace(one, paid=one.total) for one in still_open}
+    still_open = [open_bill for open_bill in bills.values() if open_bill.owed]
+    if unknown == sum((open_bill.owed for open_bill in still_open), Decimal(0)):
+        bills |= {open_bill.supplier: replace(open_bill, paid=open_bill.total) for open_bill in still_open}
         unknown = Decimal(0)
     elif len(still_open) == 1:
         (only,) = still_open
@@ -137,7 +139,7 @@ def _matched(by_owner: dict[str, Decimal], bills: dict[str, OpenBill], amounts: 
 
 def creditors(paid: PaidAlready) -> Iterator[tuple[str, Decimal]]:
     """Whom the owners still owe how much: each supplier, or all together where nobody knows which bill was paid."""
-    owed = [(one.payee, one.owed) for one in paid.bills if one.owed]
+    owed = [(open_bill.payee, open_bill.owed) for open_bill in paid.bills if open_bill.owed]
     if paid.unknown:
         yield "the suppliers", sum((amount for _, amount in owed), Decimal(0)) - paid.unknown
     else:

@@ -6,15 +6,14 @@ from fractions import Fraction
 from itertools import combinations
 from math import ceil
 
-from raworder.cuts import Cut, Measure, Part, Subject
-from raworder.dogs import Dog, Target
-from raworder.nutrients import nutrient_of
 from raworder.reporting.words import counted, dogs_text, listed, subject_text
-from raworder.slots import slots_of
 from raworder.solving.groups import PIECES_OF_A_BATCH, groups_of
 from raworder.studies.instead_of_bone import avoids_whole_bone, has_calcium, minced_bone
-from raworder.trade import Offer, Scenario, Supplier
-from raworder.units import grams_text, share_text
+from raworder.trade.cuts import Cut, Measure, Part, Subject
+from raworder.trade.dogs import Dog, Target
+from raworder.trade.nutrients import nutrient_of
+from raworder.trade.scenario import Offer, Scenario, Supplier, slots_of
+from raworder.trade.units import grams_text, share_text
 
 MOST_SUPPLIERS = 8
 """Among more suppliers than this it is not counted how few have everything."""
@@ -180,7 +179,7 @@ def _minimum_orders(scenario: Scenario) -> Iterator[str]:
     need_g = sum(dog.batch_g for dog in scenario.dogs)
     beside = {offer.supplier for offer in scenario.supplement_offers}
     is_open = any(dog.free_grams for dog in scenario.dogs)
-    for supplier in () if is_open else (one for one in scenario.suppliers if one.name not in beside):
+    for supplier in () if is_open else (supplier for supplier in scenario.suppliers if supplier.name not in beside):
         offers = [offer for offer in scenario.offers if offer.supplier == supplier.name]
         if offers and supplier.minimum_order:
             most = min(_dearest(offers) * need_g, _all_there_is(offers, need_g))
@@ -218,7 +217,9 @@ def _budget(scenario: Scenario) -> Iterator[str]:
             f"The budget is {money.text(scenario.budget)}, but {_text(scenario, need_g)} of even the cheapest cut cost "
             f"{money.text(money.rounded_up(least))}."
         )
-    dear = [one.name for one in scenario.suppliers if max(one.minimum_order, Decimal(0)) > scenario.budget]
+    dear = [
+        supplier.name for supplier in scenario.suppliers if max(supplier.minimum_order, Decimal(0)) > scenario.budget
+    ]
     if dear and len(dear) == len(scenario.suppliers):
         yield f"The minimum order of every supplier is above the budget of {money.text(scenario.budget)}."
 
@@ -243,8 +244,8 @@ def _sellers(scenario: Scenario, part: Part) -> frozenset[str]:
 def _vet_amounts(scenario: Scenario) -> Iterator[str]:
     """What a veterinarian gave of cuts of which there is less."""
     given_g: dict[str, int] = {}
-    for one in (amount for dog in scenario.dogs for amount in dog.vet_amounts):
-        given_g[one.cut] = given_g.get(one.cut, 0) + one.batch_g
+    for vet_amount in (amount for dog in scenario.dogs for amount in dog.vet_amounts):
+        given_g[vet_amount.cut] = given_g.get(vet_amount.cut, 0) + vet_amount.batch_g
     known = {cut.name for cut in scenario.cuts}
     for cut, grams in given_g.items():
         stock_g = there_g(scenario, cut) if cut in known else 0

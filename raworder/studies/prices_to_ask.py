@@ -1,24 +1,262 @@
-"""The price to ask for: of every offer not bought the price below which it is, of every one bought when it is left.
+"""The price to ask for: of every offer not bought the price below which it is, of every one bought when it is left."""
 
-Nothing here comes from the prices of a relaxed model: every price is that of an order which bears it, found by solving,
-and proved by solving again at that price.
-"""
-
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from fractions import Fraction
+from math import ceil, floor
 
-from raworder.document import Document
-from raworder.plan import Plan, Unsolved
-from raworder.solving.asked_price import AskedPrice, LeastCost, PriceQuestion, asked_price, least_cost
-from raworder.solving.likely_worth import likely_worth
+from raworder.reporting.charts import prices_chart
+from raworder.reporting.summary import what_is_rounded
+from raworder.reporting.words import counted, paper, price_text, units_text
+from raworder.solving.asked_price import AskedPrice, LeastCost, PriceQuestion, asked_price, least_cost, likely_worth
 from raworder.solving.search import Impossible
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
-from raworder.studies.listed_prices import fineness, listed_above, listed_below
 from raworder.studies.orders import judged
-from raworder.studies.prices_to_ask_paper import Entering, Leaving, prices_paper
-from raworder.trade import Offer, Scenario
+from raworder.trade.document import Block, Cell, Chart, Column, Document, Holds, Paragraph, Points, Table
+from raworder.trade.plan import Plan, Unsolved
+from raworder.trade.scenario import Offer, PriceStep, Scenario, Supplier
+from raworder.trade.units import GRAMS_PER, Currency
+
+NEARLY = Fraction(1, 50)
+"""A listed price so near to an exact one, in parts of the minor unit, is that price: the order is as cheap with the
+offer as without it."""
+
+
+def unit_price_at(offer: Offer, listed: Decimal, currency: Currency) -> Fraction:
+    """What a unit of the offer costs where the list has that price, on the basis of its first step.
+
+    A pack at a price for a weight is charged to the minor unit.
+    """
+    step, per_unit = offer.steps[0], _units_of_basis(offer)
+    exact = Fraction(listed) * per_unit
+    return exact if offer.by_weight or step.per == "pack" else Fraction(currency.rounded(exact))
+
+
+def fineness(offer: Offer, currency: Currency) -> Fraction:
+    """By how much a unit gets dearer when the listed price rises by a minor unit."""
+    return Fraction(currency.minor) * _units_of_basis(offer)
+
+
+def listed_below(offer: Offer, unit_price: Fraction, currency: Currency) -> Decimal | None:
+    """The highest listed price at which a unit costs less than that; None where even for nothing it does not."""
+    below = unit_price - NEARLY * fineness(offer, currency)
+    listed = (floor(below / fineness(offer, currency)) + _rounded_off(offer) + 1) * currency.minor
+    while listed >= 0 and unit_price_at(offer, listed, currency) >= below:
+        listed -= currency.minor
+    return listed if listed >= 0 else None
+
+
+def listed_above(offer: Offer, unit_price: Fraction, currency: Currency) -> Decimal:
+    """The lowest listed price at which a unit costs more than that."""
+    above = unit_price + NEARLY * fineness(offer, currency)
+    listed = max(floor(above / fineness(offer, currency)) - _rounded_off(offer), 0) * currency.minor
+    while unit_price_at(offer, listed, currency) <= above:
+        listed += currency.minor
+    return listed
+
+
+def _rounded_off(offer: Offer) -> int:
+    """By how many minor units of the listed price the rounding of a pack's price may be off, at most."""
+    return 0 if offer.by_weight else ceil(Fraction(1, 2) / _units_of_basis(offer))
+
+
+def _units_of_basis(offer: Offer) -> Fraction:
+    """How much of what the listed price is for is in a unit: one pack, or so many kilograms, pounds or ounces."""
+    step = offer.steps[0]
+    if step.per == "pack":
+        return Fraction(1)
+    if offer.by_weight and step.listed:
+        return step.unit_price / Fraction(step.listed)
+    return offer.unit_g / (Fraction(100) if step.per == "100 g" else GRAMS_PER[step.per])
+
+
+ONE_AT_A_TIME = (
+    "Each price holds one at a time, with all else as listed: as soon as one changes, ask again before you rely on "
+    "another. It is one price for any amount, in place of the price breaks, and before sales tax."
+)
+AT_LIST_PRICE = (
+    "Minimum orders and free delivery count the offer at its list price, here as if only what is paid for it were "
+    "negotiated."
+)
+FROM_HERE = (
+    "At the price to ask for, and below, the cheapest order buys it; at any higher price an order without it costs no "
+    "more."
+)
+UP_TO_HERE = "From the price at which it is left, and above, an order without it costs less."
+NOT_BOUGHT = "Not bought: bought from this price down"
+BOUGHT = "Bought: left from this price up"
+BY_BUDGET = "no order fits the budget"
+BY_OTHERS = "an order without it costs less"
+BEFORE_ROUNDING = (
+    "Where no order fits the budget then, the price is reckoned before lines are rounded, and may be off by what "
+    "rounding comes to."
+)
+TO_THE_CENT = (
+    "Prices are reckoned before lines and taxes are rounded. Where orders with it and without it are within such a "
+    "rounding, the bill that is printed decides which is bought."
+)
+NOT_PROVED = "not proved"
+"""Beside a price that the time limit left open."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entering:
+    """An offer not bought: the highest listed price at which it is, None if at none, and how much of it then."""
+
+    offer: Offer
+    listed: Decimal | None
+    units: Fraction
+    proved: bool
+
+    @property
+    def fall_share(self) -> Fraction:
+        """By which share of the list price it has to fall."""
+        now = Fraction(self.offer.steps[0].listed)
+        return (now - Fraction(self.listed or 0)) / now if now else Fraction(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Leaving:
+    """An offer bought at a price step, and the lowest listed price at which it is not, None if at none."""
+
+    offer: Offer
+    units: int
+    step: PriceStep
+    listed: Decimal | None
+    by_budget: bool
+    proved: bool
+
+    @property
+    def rise_share(self) -> Fraction:
+        """By which share of the price paid it can rise."""
+        now = Fraction(self.step.listed)
+        return (Fraction(self.listed or 0) - now) / now if now else Fraction(0)
+
+
+def prices_paper(scenario: Scenario, entered: Sequence[Entering], left: Sequence[Leaving], open_: int) -> Document:
+    """The prices, of each supplier the nearest first; `open_` are so many offers without an answer."""
+    return paper(scenario, "prices_to_ask", "Prices to ask for", _blocks(scenario, entered, left, open_))
+
+
+def _blocks(scenario: Scenario, entered: Sequence[Entering], left: Sequence[Leaving], open_: int) -> Iterator[Block]:
+    """The two tables, what no price brings about, and how far the figures hold."""
+    buys = sorted(
+        (entering for entering in entered if entering.listed is not None),
+        key=lambda entering: (entering.offer.supplier, entering.fall_share, entering.offer.key),
+    )
+    leaves = sorted(
+        (leaving for leaving in left if leaving.listed is not None),
+        key=lambda leaving: (leaving.offer.supplier, leaving.rise_share, leaving.offer.key),
+    )
+    if buys:
+        yield _chart(
+            "Prices to ask for",
+            [(entering.offer, entering.offer.steps[0], entering.listed) for entering in buys],
+            "bought",
+        )
+        yield _entering(scenario, buys)
+    yield from _points(
+        "never_bought", "Not even as a gift", scenario, (entering for entering in entered if entering.listed is None)
+    )
+    if leaves:
+        yield _chart(
+            "Prices up to which to buy", [(leaving.offer, leaving.step, leaving.listed) for leaving in leaves], "left"
+        )
+        yield _leaving(scenario, leaves)
+    kept = (leaving for leaving in left if leaving.listed is None)
+    yield from _points("always_bought", "Bought at any price: no order without it", scenario, kept)
+    if buys or leaves:
+        yield Paragraph(ONE_AT_A_TIME)
+    if any(map(_has_threshold, scenario.suppliers)):
+        yield Paragraph(AT_LIST_PRICE)
+    if (buys or leaves) and any(what_is_rounded(scenario)):
+        yield Paragraph(TO_THE_CENT)
+    if open_:
+        yield Paragraph(f"This is not all: {counted(open_, 'offer')} could not be answered in time.")
+
+
+def _chart(title: str, priced: Sequence[tuple[Offer, PriceStep, Decimal | None]], verb: str) -> Chart:
+    """The prices of offers as listed, and at which the answer changes."""
+    told = [(f"{offer.item}, {offer.supplier}".removesuffix(", "), step.listed, at) for offer, step, at in priced]
+    return prices_chart(title, [(label, listed, at) for label, listed, at in told if at is not None], verb)
+
+
+def _entering(scenario: Scenario, rows: Sequence[Entering]) -> Table:
+    """What is not bought, and the price that would change it."""
+    code = scenario.currency.code
+    columns = (
+        Column("supplier", "Supplier"),
+        Column("item", "Item"),
+        Column("listed", f"Listed {code}", Holds.MONEY),
+        Column("price_for", "For"),
+        Column("asked", f"Ask for {code}", Holds.MONEY),
+        Column("fall_share", "Less by", Holds.SHARE),
+        Column("then_bought", "Then bought"),
+        Column("doubt", "Doubt", shown=any(not entering.proved for entering in rows)),
+        Column("offer", "Offer", shown=False),
+    )
+    cells = tuple(_entering_row(scenario, entering) for entering in rows)
+    return Table("not_bought", NOT_BOUGHT, columns, cells, note=FROM_HERE)
+
+
+def _entering_row(scenario: Scenario, one: Entering) -> tuple[Cell, ...]:
+    """An offer that is not bought."""
+    step = one.offer.steps[0]
+    then = units_text(one.offer, ceil(one.units), scenario.weight_unit)
+    what = (one.offer.supplier, one.offer.item, step.listed, _basis(scenario, one.offer, step))
+    return (*what, one.listed, one.fall_share, then, "" if one.proved else NOT_PROVED, one.offer.key)
+
+
+def _leaving(scenario: Scenario, rows: Sequence[Leaving]) -> Table:
+    """What is bought, and the price that would change it."""
+    code = scenario.currency.code
+    by_budget = any(leaving.by_budget for leaving in rows)
+    columns = (
+        Column("supplier", "Supplier"),
+        Column("item", "Item"),
+        Column("bought", "Bought"),
+        Column("listed", f"Pays {code}", Holds.MONEY),
+        Column("price_for", "For"),
+        Column("leaves_at", f"Left at {code}", Holds.MONEY),
+        Column("rise_share", "More by", Holds.SHARE),
+        Column("because", "Because then", shown=by_budget),
+        Column("doubt", "Doubt", shown=any(not leaving.proved for leaving in rows)),
+        Column("offer", "Offer", shown=False),
+    )
+    cells = tuple(_leaving_row(scenario, leaving) for leaving in rows)
+    return Table("bought", BOUGHT, columns, cells, note=BEFORE_ROUNDING if by_budget else UP_TO_HERE)
+
+
+def _leaving_row(scenario: Scenario, one: Leaving) -> tuple[Cell, ...]:
+    """An offer that is bought."""
+    bought = units_text(one.offer, one.units, scenario.weight_unit)
+    what = (one.offer.supplier, one.offer.item, bought, one.step.listed, _basis(scenario, one.offer, one.step))
+    because = BY_BUDGET if one.by_budget else BY_OTHERS
+    return (*what, one.listed, one.rise_share, because, "" if one.proved else NOT_PROVED, one.offer.key)
+
+
+def _points(key: str, title: str, scenario: Scenario, told: Iterable[Entering | Leaving]) -> Iterator[Block]:
+    """Offers that no price changes anything about."""
+    offers = sorted((one.offer for one in told), key=lambda offer: (offer.supplier, offer.item, offer.key))
+    if offers:
+        items = (
+            f"{offer.supplier}: {offer.item}, {price_text(offer, offer.steps[0], scenario.weight_unit)}"
+            for offer in offers
+        )
+        yield Points(key, title, tuple(items))
+
+
+def _basis(scenario: Scenario, offer: Offer, step: PriceStep) -> str:
+    """What a listed price is for: `kg`, or `pack of 1 kg`."""
+    pack = units_text(offer, 1, scenario.weight_unit).removeprefix("1 ")
+    return pack if step.per == "pack" else step.per.removeprefix("per ")
+
+
+def _has_threshold(supplier: Supplier) -> bool:
+    """Whether what a supplier charges depends on the goods ordered."""
+    return bool(supplier.minimum_order) or supplier.free_delivery_from is not None
 
 
 @dataclass(frozen=True, slots=True)

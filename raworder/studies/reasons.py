@@ -4,8 +4,6 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
-from raworder.document import Document
-from raworder.plan import NoPlan, Plan, Unfilled, Unsolved
 from raworder.reporting.no_plan import unsolved
 from raworder.solving.demands import Demand, concerns_orders, demands_of, without
 from raworder.solving.groups import groups_of
@@ -28,7 +26,9 @@ from raworder.studies.trying import (
     tried,
     tried_for_bags,
 )
-from raworder.trade import Scenario
+from raworder.trade.document import Document
+from raworder.trade.plan import NoPlan, Plan, Unfilled, Unsolved
+from raworder.trade.scenario import Scenario
 
 Answered = TypeVar("Answered")
 
@@ -96,8 +96,8 @@ def _about_orders(scenario: Scenario, asking: Asking) -> Why:
     anything = asking([Task("anything", is_possible, (without(scenario, every),))]).get("anything")
     if anything is False:
         return Why(hopeless=True)
-    menu = _all_tried(asking, [Task(one.key, tried, (scenario, one)) for one in demands])
-    is_one_enough = any(one.opened or not one.in_time for one in menu)
+    menu = _all_tried(asking, [Task(demand.key, tried, (scenario, demand)) for demand in demands])
+    is_one_enough = any(trial.opened or not trial.in_time for trial in menu)
     together = None if is_one_enough else _together(scenario, demands, asking)
 
     def question(kept: Sequence[Demand]) -> Task[bool | None]:
@@ -112,11 +112,11 @@ def _about_orders(scenario: Scenario, asking: Asking) -> Why:
 
 def _instead_of_bone(scenario: Scenario, why: Why, asking: Asking) -> tuple[Tried, ...]:
     """What helps dogs that must not have whole bone where bone is in the way: minced bone, or calcium beside less."""
-    ways = [one.opened for one in (*why.menu, why.together) if one and one.opened]
-    changed = [(one, [change.demand for change in one.changes]) for one in ways]
+    ways = [trial.opened for trial in (*why.menu, why.together) if trial and trial.opened]
+    changed = [(book, [change.demand for change in book.changes]) for book in ways]
     tasks = [
-        Task(f"calcium {place}", tried_calcium, (scenario, one, names))
-        for place, (one, demands) in enumerate(changed)
+        Task(f"calcium {place}", tried_calcium, (scenario, book, names))
+        for place, (book, demands) in enumerate(changed)
         if (names := without_whole_bone(scenario, demands))
     ]
     names = without_whole_bone(scenario, [*why.clash, *(demand for _, demands in changed for demand in demands)])
@@ -135,8 +135,8 @@ def _of_those_concerned(scenario: Scenario, clashing: Sequence[Demand], asking: 
         alone = {dogs: replace(demand, dogs=dogs) for dogs in _fed_alike(scenario, demand)}
         others = [*kept[:place], *kept[place + 1 :]]
         tasks = [
-            Task(" and ".join(dogs), is_possible, (without(scenario, _gone(every, [*others, one])),))
-            for dogs, one in (alone.items() if len(alone) > 1 else ())
+            Task(" and ".join(dogs), is_possible, (without(scenario, _gone(every, [*others, demand])),))
+            for dogs, demand in (alone.items() if len(alone) > 1 else ())
         ]
         possible = asking(tasks) if tasks else {}
         concerned = [name for dogs in alone for name in dogs if possible.get(" and ".join(dogs)) is False]
@@ -165,14 +165,14 @@ def _together(scenario: Scenario, demands: Sequence[Demand], asking: Asking) -> 
     best = _fewest(_all_tried(asking, [Task("together", tried_together, (scenario, ()))]))
     if best and len(best.demands) == COULD_BE_FEWER:
         return replace(best, is_least=best.is_least and asking.is_whole)
-    sets, whole_to = sets_of([one for one in demands if one.rule in NOT_SOFT], scenario.many_dogs)
-    tasks = {one: Task(f"beside {place}", missed_beside, (scenario, one)) for place, one in enumerate(sets)}
+    sets, whole_to = sets_of([demand for demand in demands if demand.rule in NOT_SOFT], scenario.many_dogs)
+    tasks = {pair: Task(f"beside {place}", missed_beside, (scenario, pair)) for place, pair in enumerate(sets)}
     answers = asking(tuple(tasks.values()))
-    missed = {one: answers.get(task.key) for one, task in tasks.items()}
-    fewest = {one: len(one) + found.fewest for one, found in missed.items() if isinstance(found, Missed)}
-    for one in sorted(filter(None, fewest), key=lambda one: fewest[one])[:MOST_SETS_TRIED]:
-        if best is None or fewest[one] < len(best.demands):
-            found = _all_tried(asking, [Task("together", tried_together, (scenario, one))])
+    missed = {pair: answers.get(task.key) for pair, task in tasks.items()}
+    fewest = {pair: len(pair) + found.fewest for pair, found in missed.items() if isinstance(found, Missed)}
+    for item in sorted(filter(None, fewest), key=lambda pair: fewest[pair])[:MOST_SETS_TRIED]:
+        if best is None or fewest[item] < len(best.demands):
+            found = _all_tried(asking, [Task("together", tried_together, (scenario, item))])
             best = _fewest([*filter(None, [best]), *found])
     least = min([*fewest.values(), *_fewest_beyond(sets, missed, whole_to)], default=0)
     is_known = all(isinstance(found, Missed | Impossible) for found in missed.values())
@@ -195,10 +195,10 @@ def _about_bags(scenario: Scenario, unfilled: Unfilled, asking: Asking) -> Why:
     """What is in the way of filling bags with the order that there is."""
     demands = demands_of_bags(scenario, unfilled)
     budget = tuple(demand for demand in demands_of(scenario) if demand.rule == "budget")
-    tasks = [Task(one.key, tried_for_bags, (scenario, unfilled, one)) for one in (*budget, *demands)]
+    tasks = [Task(demand.key, tried_for_bags, (scenario, unfilled, demand)) for demand in (*budget, *demands)]
     menu = _all_tried(asking, tasks)
     together: Tried | None = None
-    if not any(one.opened or not one.in_time for one in menu):
+    if not any(trial.opened or not trial.in_time for trial in menu):
         together = _fewest(_all_tried(asking, [Task("together", tried_together_for_bags, (scenario, unfilled))]))
 
     def question(kept: Sequence[Demand]) -> Task[bool | None]:
@@ -213,13 +213,13 @@ def _about_bags(scenario: Scenario, unfilled: Unfilled, asking: Asking) -> Why:
 def _all_tried(asking: Asking, tasks: Sequence[Task[Tried]]) -> tuple[Tried, ...]:
     """What came of every try; a try that was not ended is noted."""
     found = tuple(asking(tasks).values())
-    asking.is_whole = asking.is_whole and all(one.helps is not None and one.in_time for one in found)
+    asking.is_whole = asking.is_whole and all(trial.helps is not None and trial.in_time for trial in found)
     return found
 
 
 def _fewest(found: Sequence[Tried]) -> Tried | None:
     """Of several ways, one that opens a plan with the fewest rules that give way."""
-    return min((one for one in found if one.opened), key=lambda one: len(one.demands), default=None)
+    return min((trial for trial in found if trial.opened), key=lambda trial: len(trial.demands), default=None)
 
 
 def _clash_of(
@@ -229,5 +229,5 @@ def _clash_of(
     asking: Asking,
 ) -> tuple[Demand, ...]:
     """The rules that clash; those that each open a plan alone are among them wherever that is sure."""
-    helping = tuple(one.demands[0] for one in menu if one.helps and one.demands[0] in demands)
+    helping = tuple(trial.demands[0] for trial in menu if trial.helps and trial.demands[0] in demands)
     return clash(demands, helping, lambda kept: asking.is_not(question(kept)))

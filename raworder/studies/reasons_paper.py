@@ -3,16 +3,16 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from raworder.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
-from raworder.plan import Plan, Unfilled
 from raworder.reporting.words import listed, paper
-from raworder.rulebook import rule_of
 from raworder.solving.demands import Demand
 from raworder.studies.demand_words import demand_text, instead_text
 from raworder.studies.loosenings import Loosening
 from raworder.studies.remedies import place_text, remedies, remedy_text
 from raworder.studies.trying import Opened, Tried
-from raworder.trade import Scenario
+from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
+from raworder.trade.plan import Plan, Unfilled
+from raworder.trade.rulebook import rule_of
+from raworder.trade.scenario import Scenario
 
 NEVER = (
     "What a dog must not eat and the amount of food are never changed here, and a range or a cap by no more than "
@@ -96,7 +96,7 @@ def _nothing_in_the_way(scenario: Scenario, plan: Plan) -> str:
 
 def _blocks(scenario: Scenario, why: Why) -> Iterator[Block]:
     """Facts first, then changes, then what clashes."""
-    opened = [one.opened for one in why.menu if one.opened]
+    opened = [trial.opened for trial in why.menu if trial.opened]
     yield Paragraph(_head(why, opened))
     if not why.is_whole:
         yield Paragraph(PARTIAL)
@@ -107,10 +107,10 @@ def _blocks(scenario: Scenario, why: Why) -> Iterator[Block]:
     elif why.together and why.together.opened:
         claim = TOGETHER_FOR_BAGS if why.unfilled else TOGETHER
         yield _together(scenario, why.together.opened, claim if why.together.is_least else NOT_THE_LEAST)
-    instead = [one.opened for one in why.instead if one.opened]
+    instead = [trial.opened for trial in why.instead if trial.opened]
     if instead:
         yield _instead(scenario, instead)
-    late = tuple(demand_text(scenario, one.demands[0]) for one in why.menu if not one.in_time)
+    late = tuple(demand_text(scenario, trial.demands[0]) for trial in why.menu if not trial.in_time)
     if late:
         yield Points("not_in_time", "An order is possible without each of these, but no plan was made in time", late)
     if why.clash:
@@ -136,16 +136,16 @@ def _head(why: Why, opened: Sequence[Opened]) -> str:
 def _menu(scenario: Scenario, opened: Iterable[Opened]) -> Table:
     """Single changes side by side, with what the order then costs."""
     columns = (*_columns(), Column("cost", f"Order then ({scenario.currency.code})", Holds.MONEY))
-    rows = tuple(row for number, one in enumerate(opened, start=1) for row in _alternative(scenario, number, one))
-    loose = [one for one in opened if not one.proved]
+    rows = tuple(row for number, book in enumerate(opened, start=1) for row in _alternative(scenario, number, book))
+    loose = [book for book in opened if not book.proved]
     note = f"{ALONE} {WRITE} {_not_proved(scenario, loose)}".rstrip()
     return Table("changes", "Any one of these opens a plan", columns, rows, note=note)
 
 
-def _alternative(scenario: Scenario, number: int, one: Opened) -> Iterator[tuple[Cell, ...]]:
+def _alternative(scenario: Scenario, number: int, book: Opened) -> Iterator[tuple[Cell, ...]]:
     """The rows of one change, with the cost at the first; more where dogs have other targets or caps to be written."""
-    first, *more = _rows(scenario, number, one.changes, minded=not one.given)
-    yield (*first, one.total)
+    first, *more = _rows(scenario, number, book.changes, minded=not book.given)
+    yield (*first, book.total)
     yield from ((change, rule, f"and with it: {asks}", *told, None) for change, rule, asks, *told in more)
 
 
@@ -160,8 +160,8 @@ def _together(scenario: Scenario, opened: Opened, says: str) -> Table:
 def _instead(scenario: Scenario, opened: Iterable[Opened]) -> Table:
     """What helps dogs that must not have whole bone, side by side, with what the order then costs."""
     columns = (*_columns(), Column("cost", f"Order then ({scenario.currency.code})", Holds.MONEY))
-    rows = tuple(row for number, one in enumerate(opened, start=1) for row in _alternative(scenario, number, one))
-    given = [says for one in opened for says in one.given]
+    rows = tuple(row for number, book in enumerate(opened, start=1) for row in _alternative(scenario, number, book))
+    given = [says for book in opened for says in book.given]
     note = " ".join([INSTEAD, WRITE, *(f"{says}." for says in dict.fromkeys(given))])
     return Table("instead_of_bone", "Instead of whole bone", columns, rows, note=note)
 
@@ -170,7 +170,7 @@ def _not_proved(scenario: Scenario, loose: Sequence[Opened]) -> str:
     """Which costs are not proved to be the least."""
     if not loose:
         return ""
-    told = listed([remedy_text(scenario, one.changes[0]) for one in loose])
+    told = listed([remedy_text(scenario, book.changes[0]) for book in loose])
     return f"The cost is not proved to be the least with {told}."
 
 
@@ -190,8 +190,8 @@ def _rows(
 ) -> Iterator[tuple[Cell, ...]]:
     """A row for everything that is to be written for changes that belong together, under their number."""
     for remedy in remedies(scenario, changes):
-        rules = ", ".join(dict.fromkeys(one.demand.rule for one in remedy.changes))
-        asks = "; ".join(dict.fromkeys(demand_text(scenario, one.demand) for one in remedy.changes))
+        rules = ", ".join(dict.fromkeys(loosening.demand.rule for loosening in remedy.changes))
+        asks = "; ".join(dict.fromkeys(demand_text(scenario, loosening.demand) for loosening in remedy.changes))
         yield number, rules, asks, instead_text(scenario, remedy.changes, minded=minded), remedy.text, remedy.where
 
 
@@ -204,8 +204,8 @@ def _clashing(scenario: Scenario, demands: Iterable[Demand]) -> Iterator[str]:
 
 def _rules_named(why: Why) -> Iterator[Block]:
     """The rules in the paper, once each, as the rulebook has them."""
-    opened = [one.opened for one in (*why.menu, why.together, *why.instead) if one and one.opened]
-    changes = [change.demand.rule for one in opened for change in one.changes]
+    opened = [trial.opened for trial in (*why.menu, why.together, *why.instead) if trial and trial.opened]
+    changes = [change.demand.rule for book in opened for change in book.changes]
     keys = dict.fromkeys([*changes, *(demand.rule for demand in why.clash)])
     if keys:
         yield Points("rules", "The rules named", tuple(f"{key}: {rule_of(key).says}" for key in keys))

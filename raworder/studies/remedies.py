@@ -4,14 +4,14 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from raworder.dogs import Dog
-from raworder.findings import Place
 from raworder.reading.names import folded
 from raworder.reporting.words import dogs_text
 from raworder.solving.demands import Demand
 from raworder.studies.loosenings import Loosening, applied
 from raworder.studies.whole_text import key_text, under_dog_text, word_of
-from raworder.trade import Scenario
+from raworder.trade.dogs import Dog
+from raworder.trade.findings import Place
+from raworder.trade.scenario import Scenario
 
 MOST_LINES = 3
 """More lines than this are not told of a rule that clashes; of what is to be written all are."""
@@ -47,12 +47,12 @@ def remedies(scenario: Scenario, changes: Iterable[Loosening]) -> tuple[Remedy, 
     final, by_key = applied(scenario, every), dict[str, list[Loosening]]()
     for change in every:
         by_key.setdefault(KEYS.get(change.demand.rule, change.demand.key), []).append(change)
-    return tuple(one for key, ones in by_key.items() for one in _remedies(scenario, final, key, ones))
+    return tuple(remedy for key, ones in by_key.items() for remedy in _remedies(scenario, final, key, ones))
 
 
 def remedy_text(scenario: Scenario, change: Loosening) -> str:
     """What to write in the scenario for one change alone."""
-    return "; ".join(one.text for one in remedies(scenario, [change]))
+    return "; ".join(remedy.text for remedy in remedies(scenario, [change]))
 
 
 def place_text(scenario: Scenario, demand: Demand) -> str:
@@ -102,7 +102,7 @@ def _remedies(scenario: Scenario, final: Scenario, key: str, changes: Sequence[L
 
 def _for_dogs(scenario: Scenario, final: Scenario, key: str, changes: Sequence[Loosening]) -> Iterator[Remedy]:
     """What to write for dogs: once for all that get the same; under `all_dogs` where all that take it there do."""
-    bound = {name for one in changes for name in one.demand.dogs}
+    bound = {name for loosening in changes for name in loosening.demand.dogs}
     shared = _shared(scenario, final, key, changes)
     by_text: dict[str, list[Dog]] = {}
     for dog in final.dogs:
@@ -111,7 +111,11 @@ def _for_dogs(scenario: Scenario, final: Scenario, key: str, changes: Sequence[L
             by_text.setdefault(text, []).append(dog)
     for text, dogs in by_text.items():
         named = {dog.name for dog in dogs}
-        about = [replace(one, demand=_about(one.demand, named)) for one in changes if named & set(one.demand.dogs)]
+        about = [
+            replace(loosening, demand=_about(loosening.demand, named))
+            for loosening in changes
+            if named & set(loosening.demand.dogs)
+        ]
         yield Remedy(text, _where(scenario, key, dogs, shared), tuple(about))
 
 

@@ -1,18 +1,256 @@
-"""Who pays what: the shares of owners who ordered together, what each has paid already, and the fewest payments."""
+"""Who pays what: the shares of owners who ordered together, by stated rules, and the fewest payments."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
+from enum import StrEnum
+from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table, Verbatim
-from raworder.plan import Plan
-from raworder.reporting.costs import NO_OWNER
+from raworder.reporting.bearing import Parts, eaten_parts, left_parts, on_cuts, sold_by
+from raworder.reporting.costs import NO_OWNER, owners
+from raworder.reporting.splitting import split
 from raworder.reporting.words import counted, listed, paper
-from raworder.studies.owner_shares import By, LeftOver, OwnerShare, SettlingRules, owner_shares
 from raworder.studies.paid_already import Paid, PaidAlready, creditors, know_owner, paid_already
-from raworder.studies.payments import Settled, fewest_payments
-from raworder.trade import Scenario
-from raworder.units import Currency
+from raworder.studies.rounding import rounded_both_ways
+from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table, Verbatim
+from raworder.trade.plan import Bill, Plan
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import Currency, half_up
+
+MOST_EXACT = 15
+"""Up to so many parties every grouping is looked at: twelve owners and three suppliers."""
+
+
+@dataclass(frozen=True, slots=True)
+class Payment:
+    """Who pays whom how much, in minor units; parties by their place."""
+
+    payer: int
+    payee: int
+    amount: int
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """Payments by payer and payee; `fewest` tells that no fewer can do."""
+
+    payments: tuple[Payment, ...]
+    fewest: bool
+
+
+def fewest_payments(owed: Sequence[int]) -> Settled:
+    """The payments after which nobody owes anything; above zero is still to be paid, below is to be got back.
+
+    Beyond MOST_EXACT parties there are at most one less than parties, and `fewest` is told only where it is sure.
+    ValueError where what is owed and what is to be got back differ.
+
+    >>> fewest_payments([500, -500, 300, -300]).payments
+    (Payment(payer=0, payee=1, amount=500), Payment(payer=2, payee=3, amount=300))
+    """
+    if sum(owed):
+        raise ValueError(f"what is owed and what is to be got back differ by {sum(owed)}")
+    open_places = [place for place, amount in enumerate(owed) if amount]
+    is_exact = len(open_places) <= MOST_EXACT
+    groups = _most_groups(open_places, owed) if is_exact else _pairs_and_rest(open_places, owed)
+    payments = sorted(
+        (payment for group in groups for payment in _within(group, owed)),
+        key=lambda payment: (payment.payer, payment.payee),
+    )
+    payers = sum(amount > 0 for amount in owed)
+    at_least = max(payers, len(open_places) - payers)
+    return Settled(tuple(payments), is_exact or len(payments) == at_least)
+
+
+def _most_groups(places: list[int], owed: Sequence[int]) -> list[list[int]]:
+    """As many groups as there can be that come to nothing each; every set of parties is looked at once.
+
+    A set holds as many as the best of those with one party less, and one more if it comes to nothing itself.
+    """
+    sums, most, last = [0], [0], [0]
+    for chosen in range(1, 1 << len(places)):
+        members = [bit for bit in range(len(places)) if chosen >> bit & 1]
+        sums.append(sums[chosen & (chosen - 1)] + owed[places[members[0]]])
+        best = max(members, key=lambda bit: most[chosen ^ 1 << bit])
+        most.append(most[chosen ^ 1 << best] + (not sums[chosen]))
+        last.append(best)
+    return _groups_in(places, sums, last)
+
+
+def _groups_in(places: list[int], sums: list[int], last: list[int]) -> list[list[int]]:
+    """The groups, by taking from the whole set the party that was put in last, and so on; each ends at nothing."""
+    groups: list[list[int]] = []
+    chosen = len(sums) - 1
+    while chosen:
+        if not sums[chosen]:
+            groups.append([])
+        groups[-1].append(places[last[chosen]])
+        chosen ^= 1 << last[chosen]
+    return groups
+
+
+def _pairs_and_rest(places: list[int], owed: Sequence[int]) -> list[list[int]]:
+    """Groups of two where one owes just what another gets back, and all others together."""
+    waiting: dict[int, list[int]] = {}
+    groups = []
+    for place in places:
+        partners = waiting.get(-owed[place])
+        if partners:
+            groups.append([partners.pop(0), place])
+        else:
+            waiting.setdefault(owed[place], []).append(place)
+    rest = sorted(place for left in waiting.values() for place in left)
+    return [*groups, rest]
+
+
+def _within(group: list[int], owed: Sequence[int]) -> list[Payment]:
+    """Payments that settle a group: who owes most pays who gets most, the first among equals, until all is paid."""
+    left = {place: owed[place] for place in sorted(group)}
+    payments = []
+    while any(left.values()):
+        payer, payee = max(left, key=lambda place: left[place]), min(left, key=lambda place: left[place])
+        amount = min(left[payer], -left[payee])
+        payments.append(Payment(payer, payee, amount))
+        left[payer] -= amount
+        left[payee] += amount
+    return payments
+
+
+ByOwner = dict[str, Fraction]
+
+
+class By(StrEnum):
+    """By what a charge of a supplier is shared: money and weight of what it sold, or the same for each."""
+
+    MONEY = "by money"
+    WEIGHT = "by weight"
+    EQUALLY = "equally"
+
+
+class LeftOver(StrEnum):
+    """By what it is shared what is left over: what the dogs eat of the same cut, or the same for each owner."""
+
+    FOOD = "by food"
+    EQUALLY = "equally"
+
+
+@dataclass(frozen=True, slots=True)
+class SettlingRules:
+    """How is shared what no dog has eaten; an owner named by `kept_by` takes and pays all that is left over."""
+
+    delivery: By = By.MONEY
+    tax: By = By.MONEY
+    left_over: LeftOver = LeftOver.FOOD
+    kept_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OwnerShare:
+    """What an owner bears: food and what is left over before delivery and sales tax, then these."""
+
+    owner: str
+    food: Decimal
+    left_over: Decimal
+    delivery: Decimal
+    tax: Decimal
+
+    @property
+    def total(self) -> Decimal:
+        """All that the owner bears."""
+        return self.food + self.left_over + self.delivery + self.tax
+
+
+def owner_shares(scenario: Scenario, plan: Plan, rules: SettlingRules) -> tuple[OwnerShare, ...]:
+    """Each owner's share, in the scenario's order; together exactly the bills, delivery by delivery and tax by tax.
+
+    The owners' sums are rounded first, by largest remainder; then their parts, so that they add up both ways.
+    """
+    exact, minor = exact_shares(scenario, plan, rules), scenario.currency.minor
+    food, left_over, delivery, tax = (sum(column, Fraction(0)) for column in zip(*exact, strict=True))
+    left_paid = half_up(left_over)  # as on the shopping list and among the costs
+    columns = (int(food + left_over) - left_paid, left_paid, int(delivery), int(tax))
+    rows = split(sum(columns), [sum(row, Fraction(0)) for row in exact])
+    whole = rounded_both_ways(exact, rows, columns)
+    return tuple(
+        OwnerShare(owner, *(count * minor for count in row)) for owner, row in zip(owners(scenario), whole, strict=True)
+    )
+
+
+def exact_shares(scenario: Scenario, plan: Plan, rules: SettlingRules) -> tuple[tuple[Fraction, ...], ...]:
+    """For each owner food, left over, delivery and tax in minor units, not rounded."""
+    bearing = _Bearing(scenario, plan, rules)
+    goods = on_cuts(scenario, plan, lambda bill: bill.goods)
+    columns = (
+        bearing.borne(goods, bearing.food),
+        bearing.borne(goods, bearing.left_over),
+        bearing.charged(rules.delivery, lambda bill: bill.delivery),
+        bearing.charged(rules.tax, lambda bill: bill.tax),
+    )
+    per_unit = 10**scenario.currency.digits
+    return tuple(tuple(column[owner] * per_unit for column in columns) for owner in owners(scenario))
+
+
+class _Bearing:
+    """Who bears which part of every cut, as food or left over, by owner."""
+
+    def __init__(self, scenario: Scenario, plan: Plan, rules: SettlingRules) -> None:
+        self._scenario = scenario
+        self._plan = plan
+        self._nothing = dict.fromkeys(owners(scenario), Fraction(0))
+        self.food = self._owned(eaten_parts(scenario, plan))
+        self.left_over = self._left_over(rules)
+
+    def borne(self, on: Mapping[str, Fraction], *parts: Parts) -> ByOwner:
+        """The money put on cuts, by who bears them."""
+        shares = dict(self._nothing)
+        for part in parts:
+            for cut, money in on.items():
+                _add(shares, ((owner, money * share) for owner, share in part[cut].items()))
+        return shares
+
+    def charged(self, by: By, money: Callable[[Bill], Decimal]) -> ByOwner:
+        """What suppliers charge beside their goods, by who bears it under the rule."""
+        if by is not By.EQUALLY:
+            on = on_cuts(self._scenario, self._plan, money, by_weight=by is By.WEIGHT)
+            return self.borne(on, self.food, self.left_over)
+        shares = dict(self._nothing)
+        for bill in self._plan.bills:
+            takers = self._takers(bill.supplier)
+            _add(shares, ((owner, Fraction(money(bill)) / len(takers)) for owner in takers))
+        return shares
+
+    def _takers(self, supplier: str) -> list[str]:
+        """The owners who get any of what the supplier sold."""
+        sold = {one.name for one in sold_by(self._scenario, self._plan, supplier)}
+        return [owner for owner in self._nothing if any(self._gets(owner, cut) for cut in sorted(sold))]
+
+    def _gets(self, owner: str, cut: str) -> bool:
+        return bool(self.food[cut][owner] or self.left_over[cut][owner])
+
+    def _owned(self, parts: Parts) -> Parts:
+        """Parts of dogs put together by owner."""
+        owner_of = {dog.name: dog.owner or NO_OWNER for dog in self._scenario.dogs}
+        owned = {}
+        for cut, by_dog in parts.items():
+            owned[cut] = dict(self._nothing)
+            _add(owned[cut], ((owner_of[dog], share) for dog, share in by_dog.items()))
+        return owned
+
+    def _left_over(self, rules: SettlingRules) -> Parts:
+        """Who bears what is left over of every cut."""
+        by_food = self._owned(left_parts(self._scenario, self._plan))
+        if rules.left_over is LeftOver.FOOD and not rules.kept_by:
+            return by_food
+        bearers = [rules.kept_by] if rules.kept_by else list(self._nothing)
+        left = {cut: sum(shares.values(), Fraction(0)) / len(bearers) for cut, shares in by_food.items()}
+        return {cut: self._nothing | dict.fromkeys(bearers, share) for cut, share in left.items()}
+
+
+def _add(shares: ByOwner, more: Iterable[tuple[str, Fraction]]) -> None:
+    """Put more on what owners bear already."""
+    for owner, share in more:
+        shares[owner] += share
+
 
 WHICH_BILL = (
     "Nobody said for which bill {amount} was paid, so the suppliers stand together. Say it with `--paid`, such as "
@@ -46,14 +284,17 @@ def read_rules(delivery: str, tax: str, left_over: str, kept_by: str) -> Settlin
     """
     named = {by.removeprefix("by "): by for by in By}
     return SettlingRules(
-        named[delivery], named[tax], {one.removeprefix("by "): one for one in LeftOver}[left_over], kept_by
+        named[delivery],
+        named[tax],
+        {left_over.removeprefix("by "): left_over for left_over in LeftOver}[left_over],
+        kept_by,
     )
 
 
-def settle(
+def settle_bills(
     scenario: Scenario,
     plan: Plan,
-    rules: SettlingRules = SettlingRules(),  # noqa: B008 - it is frozen
+    rules: SettlingRules = SettlingRules(),
     paid: Sequence[Paid] = (),
 ) -> Document:
     """What each owner bears of the plan's bills, and who pays whom how much once some have `paid`.
@@ -85,7 +326,7 @@ def _blocks(
         yield _balances(shares, advanced, currency)
     paid_to = tuple(creditors(already))
     sums = [*owed, *(-amount for _, amount in paid_to)]
-    settled = fewest_payments([int(one / currency.minor) for one in sums])
+    settled = fewest_payments([int(sum / currency.minor) for sum in sums])
     yield from _payments(settled, [*(share.owner for share in shares), *(name for name, _ in paid_to)], currency)
     if already.unknown:
         yield Paragraph(_which_bill(already, currency))
@@ -102,7 +343,9 @@ def _which_bill(already: PaidAlready, currency: Currency) -> str:
 
 def _by_supplier(already: PaidAlready, currency: Currency) -> Table:
     """Each bill, what is paid of it and what is still owed."""
-    rows: list[tuple[Cell, ...]] = [(one.payee, one.total, one.paid, one.owed) for one in already.bills]
+    rows: list[tuple[Cell, ...]] = [
+        (open_bill.payee, open_bill.total, open_bill.paid, open_bill.owed) for open_bill in already.bills
+    ]
     if already.unknown:
         rows.append(("nobody said which", Decimal(0), already.unknown, -already.unknown))
     columns = (
@@ -111,7 +354,7 @@ def _by_supplier(already: PaidAlready, currency: Currency) -> Table:
         Column("paid", "Paid", Holds.MONEY),
         Column("owed", f"Still owed {currency.code}", Holds.MONEY),
     )
-    total, paid, owed = _sums((one.total, one.paid, one.owed) for one in already.bills)
+    total, paid, owed = _sums((open_bill.total, open_bill.paid, open_bill.owed) for open_bill in already.bills)
     totals = ("together", total, paid + already.unknown, owed - already.unknown)
     return Table("by_supplier", "The bills", columns, tuple(rows), (totals,))
 
@@ -125,8 +368,10 @@ def _bills(total: Decimal, to_suppliers: Decimal) -> Iterator[Fact]:
 
 def _bearing(scenario: Scenario, shares: Sequence[OwnerShare]) -> Table:
     """Who bears what; what nobody bears is not shown."""
-    rows: list[tuple[Cell, ...]] = [(one.owner, _dogs(scenario, one.owner), *_parts(one)) for one in shares]
-    sums = _sums(_parts(one) for one in shares)
+    rows: list[tuple[Cell, ...]] = [
+        (owner_share.owner, _dogs(scenario, owner_share.owner), *_parts(owner_share)) for owner_share in shares
+    ]
+    sums = _sums(_parts(owner_share) for owner_share in shares)
     food, left_over, delivery, tax, _ = map(bool, sums)
     columns = (
         Column("owner", "Owner"),
@@ -153,7 +398,7 @@ def _dogs(scenario: Scenario, owner: str) -> str:
 def _balances(shares: Sequence[OwnerShare], advanced: Mapping[str, Decimal], currency: Currency) -> Table:
     """What each bears, has paid, and then still pays or gets back."""
     money = [_balance(share.total, advanced[share.owner]) for share in shares]
-    rows: list[tuple[Cell, ...]] = [(share.owner, *one) for share, one in zip(shares, money, strict=True)]
+    rows: list[tuple[Cell, ...]] = [(share.owner, *pair) for share, pair in zip(shares, money, strict=True)]
     columns = (
         Column("owner", "Owner"),
         Column("share", "Bears", Holds.MONEY),
@@ -180,7 +425,10 @@ def _payments(settled: Settled, parties: Sequence[str], currency: Currency) -> I
     if not settled.payments:
         yield Paragraph("Nobody owes anything.")
         return
-    said = [(parties[one.payer], parties[one.payee], one.amount * currency.minor) for one in settled.payments]
+    said = [
+        (parties[payment.payer], parties[payment.payee], payment.amount * currency.minor)
+        for payment in settled.payments
+    ]
     columns = (
         Column("payer", "Who pays"),
         Column("payee", "Whom"),

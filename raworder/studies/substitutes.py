@@ -1,13 +1,303 @@
-"""What instead: for every line of the order, what to buy if they have none of it, to be carried into the shop."""
+"""What instead: for every line of the order, what to buy if they have none of it, as a card for the shop."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from math import ceil
+from time import monotonic
 
-from raworder.document import Document
-from raworder.plan import OrderLine, Plan
+from raworder.reporting.given_beside import packs_text
+from raworder.reporting.order import item_text
+from raworder.reporting.plan_sums import alike
+from raworder.reporting.words import dogs_text, listed, paper, price_text, subject_text, units_text
+from raworder.solving.constraints import BoughtAlready, Units
+from raworder.solving.missing import least_missing
+from raworder.solving.search import Wanted
+from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
-from raworder.studies.repairs import Repair, repair
-from raworder.studies.substitutes_paper import Choices, what_instead
-from raworder.trade import Scenario
+from raworder.studies.orders import order_before_sharing
+from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
+from raworder.trade.plan import NoPlan, OrderLine, Plan
+from raworder.trade.receipt import Missed
+from raworder.trade.rulebook import ROUNDING_G
+from raworder.trade.scenario import Offer, Scenario
+from raworder.trade.units import grams_text
+
+TOO_LITTLE = "no substitute on these lists: the rest holds too little that the dogs may eat"
+FORBIDDEN = "no substitute on these lists: {limits} in the way"
+"""Why there is no repair, where no range is missed."""
+
+FEW_THINGS = 3
+"""Nobody gathers more different things in a cold store; only where no so few do, more are told."""
+
+
+@dataclass(frozen=True, slots=True)
+class Repair:
+    """What is bought instead, beyond what was planned, and what the whole order costs then.
+
+    `total` is None where no order does; then `missed` are the ranges that must be missed, by as few grams as can be
+    all together, and `why` tells what else there is to say. `packs` are all the packs of supplements that are bought.
+    """
+
+    instead: Units = ()
+    total: Decimal | None = None
+    proved: bool = True
+    missed: tuple[Missed, ...] = ()
+    why: str = ""
+    packs: Units = ()
+
+
+MORE_BY_ENERGY = 10
+"""Where grams are free, a dog is taken to eat no more than so many times the least that holds its energy."""
+
+
+def repair(scenario: Scenario, planned: Units, gone: tuple[str, ...], settings: Settings) -> Repair:
+    """The cheapest repair where nothing of the offers `gone` is to be had, but for what is `planned` of them.
+
+    It buys few different things, unless no few things do.
+    """
+    began, there = monotonic(), _without_offers(scenario, dict(planned), gone)
+    order = order_before_sharing(there, settings, Wanted(also=BoughtAlready(planned, FEW_THINGS)), handy=False)
+    if isinstance(order, NoPlan):
+        order = order_before_sharing(
+            there, settings.left_since(began), Wanted(also=BoughtAlready(planned)), handy=False
+        )
+    if isinstance(order, Plan):
+        packs = tuple((line.offer, line.units) for line in order.supplement_lines)
+        return Repair(tuple(_beyond(scenario, order, dict(planned))), order.total, order.proof.proved, packs=packs)
+    if isinstance(order, NoPlan):
+        return _least_missed(scenario, dict(planned), gone, settings.left_since(began))
+    return Repair(proved=False, why=f"no answer: {order.why}")
+
+
+def _without_offers(scenario: Scenario, planned: Mapping[str, int], gone: Collection[str]) -> Scenario:
+    """The scenario in which some offers are gone and money is no limit.
+
+    What is planned of an offer cut to the gram was rounded up, and has that gram's room.
+    """
+    to_be_had = (offer for offer in scenario.offers if offer.key in planned or offer.key not in gone)
+    offers = tuple(_left(offer, planned, gone) for offer in to_be_had)
+    room_g = None if scenario.room_g is None else scenario.room_g + ROUNDING_G * len(planned)
+    return replace(scenario, offers=offers, budget=None, room_g=room_g)
+
+
+def _left(offer: Offer, planned: Mapping[str, int], gone: Collection[str]) -> Offer:
+    """The offer; where it is gone, no more of it than planned."""
+    return replace(offer, available=planned[offer.key]) if offer.key in gone else offer
+
+
+def _beyond(scenario: Scenario, order: Plan, planned: Mapping[str, int]) -> Iterator[tuple[str, int]]:
+    """What an order buys beyond what was planned; a gram more of what is cut to the gram is rounding."""
+    offers = {offer.key: offer for offer in scenario.offers}
+    for line in order.lines:
+        more = line.units - planned.get(line.offer, 0)
+        is_rounding = line.offer in planned and offers[line.offer].to_the_gram and more <= ROUNDING_G
+        if more > 0 and not is_rounding:
+            yield line.offer, more
+
+
+def _least_missed(scenario: Scenario, planned: Mapping[str, int], gone: Collection[str], settings: Settings) -> Repair:
+    """What must be missed with what is bought and everything else that can be had; or why else there is no repair."""
+    there = _all_of_it(_without_offers(scenario, planned, gone))
+    missed = least_missing(there, settings)
+    if missed:
+        return Repair(missed=missed)
+    return Repair(why=_forbidden(scenario) if missed is not None else _given(scenario, there, gone) or TOO_LITTLE)
+
+
+def _forbidden(scenario: Scenario) -> str:
+    """That a limit of the scenario is in the way; of several it is not known which."""
+    limits = {
+        "a minimum order": any(supplier.minimum_order for supplier in scenario.suppliers),
+        "the room": scenario.room_g is not None,
+        "the number of suppliers": scenario.most_suppliers is not None,
+        "what is whole in packs and pieces": True,
+    }
+    found = [says for says, is_set in limits.items() if is_set]
+    return FORBIDDEN.format(limits=f"{' or '.join(found)} is")
+
+
+def _given(scenario: Scenario, there: Scenario, gone: Collection[str]) -> str:
+    """That a veterinarian gave a dog something of which there is too little, where that is so."""
+    sold = {offer.cut for offer in there.offers}
+    cuts = dict.fromkeys(scenario.offer(key).cut for key in gone)
+    needs = [
+        f"{dog.name} must get {grams_text(vet_amount.batch_g, scenario.weight_unit)} of {vet_amount.cut}"
+        for dog in scenario.dogs
+        for vet_amount in dog.vet_amounts
+        if vet_amount.cut in cuts
+        and vet_amount.cut not in sold
+        and scenario.on_hand_g(vet_amount.cut) < vet_amount.batch_g
+    ]
+    return f"ask the veterinarian, who said that {listed(needs)}" if needs else ""
+
+
+def _all_of_it(scenario: Scenario) -> Scenario:
+    """The scenario in which all on the lists is bought, as much as there is or as can be eaten, with no limit."""
+    fed_g = sum(dog.batch_g * (MORE_BY_ENERGY if dog.free_grams else 1) for dog in scenario.dogs)
+    return replace(
+        scenario,
+        offers=tuple(
+            replace(offer, bought=ceil(fed_g / offer.unit_g) if offer.available is None else offer.available)
+            for offer in scenario.offers
+        ),
+        suppliers=tuple(replace(supplier, minimum_order=Decimal(0)) for supplier in scenario.suppliers),
+        room_g=None,
+        most_suppliers=None,
+    )
+
+
+LINES = (
+    Column("none_of_supplier", "If not at"),
+    Column("none_of_cut", "If none of"),
+    Column("choice", "Choice"),
+    Column("supplier", "Supplier"),
+    Column("cut", "Cut"),
+    Column("item_name", "Supplier's name for it"),
+    Column("code", "Code"),
+    Column("units", "Units", Holds.COUNT),
+    Column("weight_g", "Weight", Holds.GRAMS),
+)
+"""What programs read: a row for everything that is bought instead."""
+
+HOW = (
+    "One line missing at a time, all else bought as planned. Each first choice is the cheapest that keeps every rule, "
+    "of three things at most if any three do; the second is the cheapest without anything of the first. The difference "
+    "in cost is that of the whole order, against the shopping list. Where there is no substitute, the list shows what "
+    "would be missed if all else on the lists could be had."
+)
+AFTERWARDS = (
+    "Who eats what changes with it: keep the receipt, and plan again from it before bags are filled. Do not replace "
+    "anything by what is not listed here for a dog that must not eat something, or that a veterinarian feeds."
+)
+NOT_SHARED = (
+    "With so many dogs whole pieces were not shared out among them here; that is done when the receipt is planned, and "
+    "rarely asks for more."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """A line of the order with its first and second choice; None where it was not asked, or not answered."""
+
+    line: OrderLine
+    first: Repair | None
+    second: Repair | None
+
+
+def what_instead(scenario: Scenario, base: Plan, choices: tuple[Choices, ...]) -> Document:
+    """The card."""
+    return paper(scenario, "what_instead", "What to buy instead", _blocks(scenario, base, choices))
+
+
+def _blocks(scenario: Scenario, base: Plan, choices: tuple[Choices, ...]) -> Iterator[Block]:
+    """How to read it, then a table for each supplier."""
+    if not choices:
+        yield Paragraph("Nothing is to be bought, so nothing can be missing in the shop.")
+        return
+    yield Paragraph(HOW)
+    for bill in base.bills:
+        there = [choices for choices in choices if scenario.offer(choices.line.offer).supplier == bill.supplier]
+        if there:
+            rows = tuple(row for choices in there for row in _rows(scenario, base, choices))
+            yield Table("what_instead", bill.supplier, _columns(scenario), rows)
+    yield Table("what_instead_lines", "", LINES, tuple(_choice_rows(scenario, choices)), shown=False)
+    yield Paragraph(AFTERWARDS)
+    if scenario.many_dogs:
+        yield Paragraph(NOT_SHARED)
+
+
+def _columns(scenario: Scenario) -> tuple[Column, ...]:
+    """What people read, then what only programs need."""
+    return (
+        Column("none_of", "If they have none of"),
+        Column("instead", "Take instead"),
+        Column("costs_more", f"{scenario.currency.code} more", Holds.MONEY),
+        Column("choice", "Choice", shown=False),
+        Column("supplier", "Supplier", shown=False),
+        Column("cut", "Cut", shown=False),
+        Column("units", "Units", Holds.COUNT, shown=False),
+    )
+
+
+def _rows(scenario: Scenario, base: Plan, choices: Choices) -> Iterator[tuple[Cell, ...]]:
+    """A row for the first choice and, where there is one or should be, a row for the second."""
+    offer = scenario.offer(choices.line.offer)
+    known = (offer.supplier, offer.cut, choices.line.units)
+    none_of = f"{item_text(offer)}, {units_text(offer, choices.line.units, scenario.weight_unit)}"
+    yield (none_of, *_told(scenario, base, choices, choices.first), "first", *known)
+    if choices.first is not None and choices.first.instead:
+        instead, more = _told(scenario, base, choices, choices.second)
+        yield ("", f"or: {instead}", more, "second", *known)
+
+
+def _choice_rows(scenario: Scenario, choices: tuple[Choices, ...]) -> Iterator[tuple[Cell, ...]]:
+    """Everything that is bought instead, for programs."""
+    for one in choices:
+        missing = scenario.offer(one.line.offer)
+        for choice, found in (("first", one.first), ("second", one.second)):
+            for key, units in found.instead if found else ():
+                offer = scenario.offer(key)
+                told = (offer.supplier, offer.cut, offer.item, offer.code, units, offer.grams(units))
+                yield (missing.supplier, missing.cut, choice, *told)
+
+
+def _told(scenario: Scenario, base: Plan, choices: Choices, repair: Repair | None) -> tuple[str, Decimal | None]:
+    """A choice in words, with what it costs more."""
+    if repair is None:
+        return "not worked out", None
+    if repair.total is None:
+        return _missing_text(scenario, repair), None
+    supplier = scenario.offer(choices.line.offer).supplier
+    food = (_instead(scenario, base, supplier, *units) for units in repair.instead)
+    says = "; ".join((*food, *_packs(scenario, base, supplier, repair)))
+    remarks = "".join(f" ({remark})" for remark in _remarks(scenario, repair))
+    return f"{says or 'nothing: all rules are kept without it'}{remarks}", repair.total - base.total
+
+
+def _instead(scenario: Scenario, base: Plan, supplier: str, key: str, more: int) -> str:
+    """One thing to buy: how much of what, at which price, and where if elsewhere."""
+    offer = scenario.offer(key)
+    planned = sum(line.units for line in base.lines if line.offer == key)
+    price = price_text(offer, offer.step_for(planned + more), scenario.weight_unit)
+    again = " more" if planned else ""
+    where = "" if offer.supplier == supplier else f", at {offer.supplier}"
+    return f"{item_text(offer)}, {units_text(offer, more, scenario.weight_unit)}{again}, {price}{where}"
+
+
+def _packs(scenario: Scenario, base: Plan, supplier: str, repair: Repair) -> Iterator[str]:
+    """Packs of supplements of which more or fewer are bought than planned."""
+    planned, bought = {line.offer: line.units for line in base.supplement_lines}, dict(repair.packs)
+    for offer in scenario.supplement_offers:
+        more = bought.get(offer.key, 0) - planned.get(offer.key, 0)
+        if more:
+            which = " fewer" if more < 0 else " more" if offer.key in planned else ""
+            where = "" if offer.supplier == supplier else f", at {offer.supplier}"
+            yield f"{packs_text(scenario, offer, abs(more))} of {offer.supplement}{which}{where}"
+
+
+def _remarks(scenario: Scenario, repair: Repair) -> Iterator[str]:
+    """What is to be said of a choice."""
+    if scenario.budget is not None and repair.total is not None and repair.total > scenario.budget:
+        yield f"{scenario.currency.text(repair.total - scenario.budget)} over the budget"
+    if not repair.proved:
+        yield "not proved to be the cheapest"
+
+
+def _missing_text(scenario: Scenario, repair: Repair) -> str:
+    """What is missed where nothing on the lists makes up for it."""
+    if not repair.missed:
+        return repair.why
+    by_subject = alike(repair.missed, lambda missed: (missed.subject, missed.share < missed.low))
+    return f"no substitute on these lists: {'; '.join(_missed_text(scenario, each) for each in by_subject)}"
+
+
+def _missed_text(scenario: Scenario, each: tuple[Missed, ...]) -> str:
+    """One range that is missed, over all dogs that miss it."""
+    off = grams_text(sum(miss.off_g for miss in each), scenario.weight_unit)
+    dogs = dogs_text(miss.dog for miss in each)
+    way = "too little" if each[0].share < each[0].low else "too much"
+    return f"{subject_text(each[0].subject)} {off} {way} for {dogs}"
 
 
 def substitutes(scenario: Scenario, base: Plan, ask: Ask) -> Document:
@@ -15,14 +305,14 @@ def substitutes(scenario: Scenario, base: Plan, ask: Ask) -> Document:
 
     Two rounds of questions: a repaired order for every line, and for what buys something instead, one without that too.
     """
-    lines = _lines(scenario, base)
+    lines = _lines_to_buy(scenario, base)
     first = ask([_task(scenario, base, line, (), ask) for line in lines])
     second = ask([_task(scenario, base, line, _keys(first[line.offer]), ask) for line in lines if _buys(first, line)])
     choices = tuple(Choices(line, first.get(line.offer), second.get(line.offer)) for line in lines)
     return what_instead(scenario, base, choices)
 
 
-def _lines(scenario: Scenario, base: Plan) -> tuple[OrderLine, ...]:
+def _lines_to_buy(scenario: Scenario, base: Plan) -> tuple[OrderLine, ...]:
     """The lines that are still to be bought."""
     offers = {offer.key: offer for offer in scenario.offers}
     return tuple(line for line in base.lines if offers[line.offer].bought is None)

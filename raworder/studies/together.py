@@ -5,13 +5,11 @@ from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations, islice, zip_longest
 
-from raworder.plan import NoPlan, Unfilled, Unsolved
-from raworder.solving.bags import TimeIsUpError
 from raworder.solving.demands import Demand, altered, demands_of
 from raworder.solving.least_missed import Missed, least_missed
 from raworder.solving.search import Impossible
 from raworder.solving.soft import NOT_SOFT
-from raworder.solving.solver import Settings
+from raworder.solving.solver import Settings, TimeIsUpError
 from raworder.studies.loosenings import Loosening, applied, levels, nearest, rungs
 from raworder.studies.trying import (
     Left,
@@ -24,7 +22,8 @@ from raworder.studies.trying import (
     from_now,
     planned,
 )
-from raworder.trade import Scenario
+from raworder.trade.plan import NoPlan, Unfilled, Unsolved
+from raworder.trade.scenario import Scenario
 
 MOST_SETS, MOST_SETS_OF_MANY = 32, 1
 """So many sets of rules that hold or do not are asked for at most, beside that of all; the second for many dogs."""
@@ -69,7 +68,7 @@ def _tried_together(scenario: Scenario, left_out: Sequence[Demand], left: Left) 
     for_all = list(_ways(scenario, _soft(scenario), missed, left_out))
     ways = [*_for_those_concerned(scenario, missed, left_out, left), *for_all]
     opened = first_opened(scenario, ways, left) or _with_bags(scenario, for_all[0], left)
-    return at_least(scenario, tuple(one.demand for one in for_all[0]), opened, left)
+    return at_least(scenario, tuple(loosening.demand for loosening in for_all[0]), opened, left)
 
 
 def _for_those_concerned(
@@ -78,7 +77,7 @@ def _for_those_concerned(
     """The ways in which demands give way for those dogs alone that they are missed for; none where that is for all."""
     told = zip(_soft(scenario), missed.by, missed.dogs_of, strict=True)
     given = [(demand, replace(demand, dogs=dogs) if dogs else demand) for demand, by, dogs in told if by > A_MISS]
-    if all(one == own for one, own in given):
+    if all(demand == own for demand, own in given):
         return
     demands = [own for _, own in given]
     again = least_missed(applied(scenario, _all_the_way(scenario, left_out)), demands, left())
@@ -101,8 +100,8 @@ def _ways(
     scenario: Scenario, demands: Sequence[Demand], missed: Missed, left_out: Sequence[Demand]
 ) -> Iterator[tuple[Loosening, ...]]:
     """All that is missed made up for, then a little more of each, with what is left out."""
-    given = [one for one in zip(demands, missed.by, missed.muscle, strict=True) if one[1] > A_MISS]
-    ladders = [ladder for ladder in (list(rungs(scenario, *one)) for one in given) if ladder]
+    given = [item for item in zip(demands, missed.by, missed.muscle, strict=True) if item[1] > A_MISS]
+    ladders = [ladder for ladder in (list(rungs(scenario, *item)) for item in given) if ladder]
     cut = tuple(_all_the_way(scenario, left_out))
     tops = tuple(ladder[-1] for ladder in ladders)
     for steps in zip_longest(*ladders) if ladders else [()]:
@@ -126,7 +125,7 @@ def tried_together_for_bags(scenario: Scenario, unfilled: Unfilled, settings: Se
         changes = _for_bags(scenario, unfilled, left)
         if changes is None:
             return Tried((), helps=False)
-        demands = tuple(one.demand for one in changes)
+        demands = tuple(loosening.demand for loosening in changes)
         return at_least(scenario, demands, first_opened(scenario, [changes], left), left)
     except TimeIsUpError:
         return Tried((), None)
@@ -138,7 +137,7 @@ def _for_bags(scenario: Scenario, unfilled: Unfilled, left: Left) -> tuple[Loose
     if not (changes and fills(applied(scenario, changes), unfilled, left)):
         return None
     for change in tuple(changes):
-        fewer = [one for one in changes if one is not change]
+        fewer = [loosening for loosening in changes if loosening is not change]
         if fills(applied(scenario, fewer), unfilled, left):
             changes = fewer
     for place in range(len(changes)):

@@ -7,14 +7,12 @@ from functools import partial
 from itertools import islice
 from time import monotonic
 
-from raworder.plan import NoPlan, Plan, Unfilled, Unsolved
-from raworder.portioning.bagged import Unbagged, bagged
-from raworder.solving.bags import BagSolver, TimeIsUpError
+from raworder.portioning.bag_filling import Unbagged, bagged
 from raworder.solving.demands import OF_BAGS, Demand, Level, altered, demands_of, without
 from raworder.solving.least_missed import Missed, is_possible, least_missed
 from raworder.solving.search import Impossible
 from raworder.solving.soft import NOT_SOFT
-from raworder.solving.solver import Settings
+from raworder.solving.solver import BagSolver, Settings, TimeIsUpError
 from raworder.studies.loosenings import (
     FURTHER,
     SHARE_STEP,
@@ -31,7 +29,8 @@ from raworder.studies.loosenings import (
     nearest,
     rungs,
 )
-from raworder.trade import Scenario
+from raworder.trade.plan import NoPlan, Plan, Unfilled, Unsolved
+from raworder.trade.scenario import Scenario
 from raworder.workflow import AtFaultError, Withheld, plan_batch
 
 FOR_SOME = 2
@@ -109,7 +108,7 @@ def at_least(scenario: Scenario, demands: tuple[Demand, ...], opened: Opened | N
         return Tried(demands, True)
     least, is_least = tightened(scenario, opened, left)
     if len(demands) > 1:
-        return Tried(tuple(one.demand for one in least.changes), True, least, is_least=is_least)
+        return Tried(tuple(loosening.demand for loosening in least.changes), True, least, is_least=is_least)
     is_other = least.changes[0].demand.about != demands[0].about  # what moves along is enough: another rule's change
     return Tried(demands, True, None if is_other else least, is_least=is_least)
 
@@ -155,7 +154,7 @@ def has_plan(scenario: Scenario, settings: Settings) -> bool | None:
 
 def demands_of_bags(scenario: Scenario, unfilled: Unfilled) -> tuple[Demand, ...]:
     """The rules of bags that may give way; of whole pieces only those that a dog without bags is fed."""
-    fed = {one.cut for one in unfilled.plan.portions if one.dog in unfilled.dogs}
+    fed = {portion.cut for portion in unfilled.plan.portions if portion.dog in unfilled.dogs}
     found = (demand for demand in demands_of(scenario) if demand.rule in OF_BAGS)
     return tuple(demand for demand in found if demand.rule != "whole_pieces" or demand.about in fed)
 
@@ -198,8 +197,8 @@ def _tried_hard(scenario: Scenario, demand: Demand, left: Left) -> Tried:
         return Tried((demand,), helps)
     ways = (
         way
-        for one in dict.fromkeys((_of_those_concerned(scenario, demand, left), demand))
-        for way in _hard_ways(scenario, one, left)
+        for demand in dict.fromkeys((_of_those_concerned(scenario, demand, left), demand))
+        for way in _hard_ways(scenario, demand, left)
     )
     return _planned_with(scenario, demand, ways, left)
 
@@ -249,14 +248,19 @@ class _Tightening:
     def leave_out(self) -> None:
         """Leave out every change that is not needed beside the others; of some only muscle's move is."""
         for change in reversed(self.best.changes):
-            fewer = tuple(one for one in self.best.changes if one is not change)
+            fewer = tuple(loosening for loosening in self.best.changes if loosening is not change)
             if not (fewer and self._opens(fewer)):
                 self._leave_muscle(change, fewer)
 
     def _leave_muscle(self, change: Loosening, fewer: tuple[Loosening, ...]) -> None:
         """Where what moves along of muscle's range would be enough, that; or a change alone that moves none along."""
         muscle = muscle_alone(self._scenario, change)
-        if muscle and not any(is_alike(muscle, one) for one in fewer) and self._opens((muscle, *fewer)) and not fewer:
+        if (
+            muscle
+            and not any(is_alike(muscle, loosening) for loosening in fewer)
+            and self._opens((muscle, *fewer))
+            and not fewer
+        ):
             self._opens((as_far_as_may_be(self._scenario, change.demand),))
 
     def lessen(self) -> None:
@@ -268,7 +272,7 @@ class _Tightening:
                 self._opens_at(place, replace(change, level=total))
             self._lessen_level(place)
             moved = range(-(-self.best.changes[place].muscle // SHARE_STEP))
-            self._nearest(place, [replace(self.best.changes[place], muscle=one * SHARE_STEP) for one in moved])
+            self._nearest(place, [replace(self.best.changes[place], muscle=number * SHARE_STEP) for number in moved])
 
     def _lessen_level(self, place: int) -> None:
         change = self.best.changes[place]

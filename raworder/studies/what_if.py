@@ -1,14 +1,28 @@
 """What if: each change by itself, and all of them together, against the cheapest order as things stand."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import ceil
+from types import MappingProxyType
 
-from raworder.document import Block, Column, Document, Paragraph, Table
-from raworder.plan import Plan
-from raworder.reporting.words import paper
+from raworder.reading.names import folded, nearest, normal
+from raworder.reading.patterns import PATTERNS
+from raworder.reporting.words import counted, paper
 from raworder.studies.asking import Ask
-from raworder.studies.change import Change, Pattern
-from raworder.studies.change_words import ChangeError, read_change
+from raworder.studies.changes import (
+    Away,
+    Budget,
+    Change,
+    Meant,
+    OneMore,
+    Pattern,
+    Price,
+    Room,
+    Without,
+    offers_named,
+    supplements_named,
+)
 from raworder.studies.differences import (
     bought_units,
     cost_cells,
@@ -18,9 +32,169 @@ from raworder.studies.differences import (
     moved_row,
     supplement_rows,
 )
-from raworder.studies.found import PIECES_ASIDE, Found, comparable, found_for
-from raworder.studies.orders import start_of
-from raworder.trade import Offer, Scenario
+from raworder.studies.orders import PIECES_ASIDE, Found, comparable, found_for, start_of
+from raworder.trade.document import Block, Column, Document, Paragraph, Table
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Offer, Scenario
+from raworder.trade.units import UnitError, grams_text, read_count, read_grams, read_money, read_percent
+
+FORMS = (
+    "price of beef +10 %",
+    "price of beef trim at SUPPLIER -5 %",
+    "one more like DOG",
+    "without DOG",
+    "DOG away 3 days",
+    "DOG on BARF",
+    "everyone on prey model",
+    "room 20 kg",
+    "any room",
+    "budget 50.00",
+    "any budget",
+)
+"""Every form that a change can have."""
+
+EVERYONE = frozenset({"everyone", "every dog", "all dogs", "all"})
+
+
+class ChangeError(ValueError):
+    """A change that cannot be read; `help` is the one thing to do about it."""
+
+    def __init__(self, message: str, help: str) -> None:  # noqa: A002 - the field's name
+        super().__init__(message)
+        self.help = help
+
+
+def read_change(text: str, scenario: Scenario) -> Change:
+    """The change that the words ask for, about what is in the scenario; ChangeError for any others."""
+    words = normal(text)
+    for form, read in READERS.items():
+        match = re.fullmatch(form, words, re.IGNORECASE)
+        if match:
+            try:
+                return read(scenario, *match.groups())
+            except UnitError as error:
+                raise ChangeError(str(error), error.help) from None
+    raise ChangeError(f"`{words}` is no change that can be asked about", f"write one like {_quoted(FORMS)}")
+
+
+def _price(scenario: Scenario, what: str, sign: str | None, percent: str) -> Change:
+    """Offers up or down by a percentage."""
+    if sign is None:
+        help_ = f"write `price of {what} +{percent}` or `price of {what} -{percent}`"
+        raise ChangeError("the price goes up or down, but the sign is missing", help_)
+    share, percent = read_percent(percent), f"{percent.removesuffix('%').strip()} %"
+    is_up = sign == "+"
+    if not is_up and share >= 1:
+        raise ChangeError(f"a price cannot fall by {percent}", "name less than 100 %")
+    meant, supplements = offers_named(what, scenario), supplements_named(what, scenario)
+    if not meant.offers and not supplements:
+        raise ChangeError(meant.wrong, meant.help)
+    keys, packs = frozenset(offer.key for offer in meant.offers), frozenset(offer.key for offer in supplements)
+    about = frozenset({f"price of {', '.join(sorted(keys | packs))}"})
+    says = f"price of {what} {'+' if is_up else '-'}{percent} ({_which(meant, len(packs))})"
+    return Price(says, about, keys, 1 + share if is_up else 1 - share, packs)
+
+
+def _which(meant: Meant, packs: int) -> str:
+    """How many offers are meant, those of supplements too, and that mixed products are not among them."""
+    return counted(len(meant.offers) + packs, "offer") + (", mixed products left as they are" if meant.mixed else "")
+
+
+def _one_more(scenario: Scenario, name: str) -> Change:
+    """One dog more."""
+    like = _dog(name, scenario)
+    return OneMore(f"one more like {like.name}", frozenset(), like)
+
+
+def _without(scenario: Scenario, name: str) -> Change:
+    """One dog less."""
+    dog = _dog(name, scenario)
+    if len(scenario.dogs) == 1:
+        raise ChangeError(f"without `{dog.name}` there is no dog left to feed", "name a dog of several")
+    return Without(f"without {dog.name}", frozenset({f"days of {dog.name}"}), dog.name)
+
+
+def _away(scenario: Scenario, name: str, number: str) -> Change:
+    """A dog that is away on its last days."""
+    dog, days = _dog(name, scenario), read_count(number)
+    fed = sum(grams > 0 for grams in dog.day_g)
+    if not 0 < days < fed:
+        help_ = f"name 1 to {fed - 1} days, or write `without {dog.name}`"
+        raise ChangeError(f"`{dog.name}` is fed on {counted(fed, 'day')} of the batch", help_)
+    says = f"{dog.name} away the last {counted(days, 'day')}" if days > 1 else f"{dog.name} away the last day"
+    return Away(says, frozenset({f"days of {dog.name}"}), dog.name, days)
+
+
+def _pattern(scenario: Scenario, who: str, name: str) -> Change:
+    """Other targets for one dog or for all."""
+    named = {folded(pattern): pattern for pattern in PATTERNS}
+    if folded(name) not in named:
+        raise ChangeError(f"`{name}` is no pattern of targets", f"write {_quoted(tuple(PATTERNS))}")
+    pattern = named[folded(name)]
+    if folded(who) in EVERYONE and folded(who) not in {folded(dog.name) for dog in scenario.dogs}:
+        about = frozenset(f"targets of {dog.name}" for dog in scenario.dogs)
+        but = ", but for those in care" if any(dog.care for dog in scenario.dogs) else ""
+        return Pattern(f"everyone on {pattern}{but}", about, pattern)
+    dog = _dog(who, scenario)
+    if dog.care:
+        help_ = "ask the veterinarian, and change `vet_amounts` in the scenario"
+        raise ChangeError(f"`{dog.name}` is in care and gets only what the veterinarian gave", help_)
+    return Pattern(f"{dog.name} on {pattern}", frozenset({f"targets of {dog.name}"}), pattern, dog.name)
+
+
+def _room(scenario: Scenario, text: str) -> Change:
+    """Another room."""
+    room_g = ceil(read_grams(text))
+    return Room(f"room {grams_text(room_g, scenario.weight_unit)}", frozenset({"room"}), room_g)
+
+
+def _budget(scenario: Scenario, text: str) -> Change:
+    """Another budget."""
+    budget = read_money(text, scenario.currency)
+    return Budget(f"budget {scenario.currency.text(budget)}", frozenset({"budget"}), budget)
+
+
+def _any_room(_: Scenario) -> Change:
+    return Room("any room", frozenset({"room"}), None)
+
+
+def _any_budget(_: Scenario) -> Change:
+    return Budget("any budget", frozenset({"budget"}), None)
+
+
+def _dog(name: str, scenario: Scenario) -> Dog:
+    """The dog of that name."""
+    dogs = {folded(dog.name): dog for dog in scenario.dogs}
+    if folded(name) in dogs:
+        return dogs[folded(name)]
+    close = nearest(name, dogs)
+    some = tuple(dog.name for dog in scenario.dogs)
+    help_ = f"did you mean `{dogs[close].name}`?" if close else f"the dogs are {_quoted(some)}"
+    raise ChangeError(f"no dog is called `{name}`", help_)
+
+
+def _quoted(words: tuple[str, ...]) -> str:
+    """Words in backticks; many are cut short."""
+    shown = words if len(words) <= len(FORMS) else (*words[: len(FORMS) - 1], "...")
+    return ", ".join(f"`{word}`" for word in shown)
+
+
+READERS: Mapping[str, Callable[..., Change]] = MappingProxyType(
+    {
+        r"prices? of (.+?) *([-+\u2212])? *([0-9.,]+ *%)": _price,
+        r"one more like (.+)": _one_more,
+        r"without (.+)": _without,
+        r"(.+) away (?:for )?([0-9]+) days?": _away,
+        r"(.+) on (.+)": _pattern,
+        r"any room": _any_room,
+        r"any budget": _any_budget,
+        r"room (.+)": _room,
+        r"budget (.+)": _budget,
+    }
+)
+"""How each form looks, and what reads it; the first that fits does."""
+
 
 __all__ = ("ChangeError", "changes_of", "still_cheapest", "what_if")
 
@@ -45,7 +219,7 @@ class _Answered:
 
 def changes_of(scenario: Scenario, words: Iterable[str]) -> tuple[Change, ...]:
     """The changes that people typed; ChangeError for the first that cannot be read."""
-    return tuple(read_change(one, scenario) for one in words)
+    return tuple(read_change(word, scenario) for word in words)
 
 
 def what_if(scenario: Scenario, base: Plan, ask: Ask, *, changes: Sequence[Change]) -> Document:
@@ -56,9 +230,9 @@ def what_if(scenario: Scenario, base: Plan, ask: Ask, *, changes: Sequence[Chang
     if together is not None:
         changed[TOGETHER] = together
     decided = {says: Found(base) for says, one in changed.items() if still_cheapest(scenario, base, one)}
-    asked = {says: one for says, one in changed.items() if says not in decided}
+    asked = {says: scenario for says, scenario in changed.items() if says not in decided}
     found = found_for(asked, ask, start=start_of(base)) | decided
-    answered = [_Answered(says, one, found[says]) for says, one in changed.items() if says in found]
+    answered = [_Answered(says, scenario, found[says]) for says, scenario in changed.items() if says in found]
     return paper(scenario, "what_if", "What if", _blocks(scenario, base, changes, changed, answered))
 
 
@@ -70,7 +244,11 @@ def still_cheapest(scenario: Scenario, base: Plan, changed: Scenario) -> bool:
     """
     if replace(changed, offers=scenario.offers, room_g=scenario.room_g, budget=scenario.budget) != scenario:
         return False
-    limits = {one.name for one in scenario.suppliers if one.minimum_order or one.free_delivery_from is not None}
+    limits = {
+        supplier.name
+        for supplier in scenario.suppliers
+        if supplier.minimum_order or supplier.free_delivery_from is not None
+    }
     bought = bought_units(base)
     return _still_fits(scenario, base, changed.room_g) and all(
         before == after or (before.key not in bought and before.supplier not in limits and _is_dearer(before, after))
@@ -82,7 +260,7 @@ def _still_fits(scenario: Scenario, base: Plan, room_g: int | None) -> bool:
     """Whether the room is what it was, or less and still enough."""
     if room_g == scenario.room_g:
         return True
-    offers = {one.key: one for one in scenario.offers}
+    offers = {offer.key: offer for offer in scenario.offers}
     stored_g = sum(lot.grams for lot in scenario.on_hand)
     stored_g += sum(offers[key].grams(units) for key, units in bought_units(base).items())
     return room_g is not None and stored_g <= room_g and (scenario.room_g is None or room_g <= scenario.room_g)
@@ -92,7 +270,7 @@ def _is_dearer(before: Offer, after: Offer) -> bool:
     """Whether nothing but the prices changed, and none fell."""
     same = replace(after, steps=before.steps) == before
     return same and all(
-        one.unit_price <= other.unit_price for one, other in zip(before.steps, after.steps, strict=True)
+        price_step.unit_price <= other.unit_price for price_step, other in zip(before.steps, after.steps, strict=True)
     )
 
 

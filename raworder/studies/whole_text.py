@@ -7,19 +7,19 @@ from decimal import Decimal
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.bags import USUAL_MOST_A_DAY, Portioning
-from raworder.cuts import Measure, Part, Subject
-from raworder.dogs import Dog, Target
-from raworder.nutrients import NutrientLimit, RatioLimit
+from raworder.reading.catalogue import species_named
 from raworder.reading.names import folded
 from raworder.reading.patterns import DEFAULT_CAPS, FREE, LEAST_SPECIES_SHARE, PATTERNS
 from raworder.reading.patterns import targets as ranges_of
-from raworder.reading.words import species_named
 from raworder.solving.demands import MOST_OF_ONE, Demand, Level
 from raworder.studies.limit_text import limit_name, limits_text
 from raworder.studies.loosenings import Loosening
-from raworder.trade import Offer, Scenario
-from raworder.units import grams_text
+from raworder.trade.bags import USUAL_MOST_A_DAY, Portioning
+from raworder.trade.cuts import Measure, Part, Subject
+from raworder.trade.dogs import Dog, Target
+from raworder.trade.nutrients import NutrientLimit, RatioLimit
+from raworder.trade.scenario import Offer, Scenario
+from raworder.trade.units import grams_text
 
 PERCENT_DIGITS = 9
 """Decimals of a percentage at most, as many as are read; people write one or two."""
@@ -98,16 +98,16 @@ def _ranges(dog: Dog, changes: Changes) -> Iterator[str]:
     if pattern is not None:
         yield f"pattern: {dog.targets_named}"
     usual = ranges_of(FREE if pattern is None else pattern)
-    changed = {word_of(one.demand) for one in changes if dog.name in one.demand.dogs}
-    for one in dog.targets:
-        if one not in usual or one.part in changed:
-            yield f"{one.part}: {percent_text(one.low)} to {percent_text(one.high)}"
+    changed = {word_of(loosening.demand) for loosening in changes if dog.name in loosening.demand.dogs}
+    for target in dog.targets:
+        if target not in usual or target.part in changed:
+            yield f"{target.part}: {percent_text(target.low)} to {percent_text(target.high)}"
 
 
 def _caps(scenario: Scenario, dog: Dog, changes: Changes, *, is_shared: bool) -> Iterator[str]:
     """All caps of the dog but the usual ones, which hold anyway; `none` for what would hold and does not."""
     common = [] if is_shared else [name.removeprefix("caps ") for name, _ in scenario.places if name[:5] == "caps "]
-    said = {*common, *(folded(word_of(one.demand)) for one in changes)}
+    said = {*common, *(folded(word_of(loosening.demand)) for loosening in changes)}
     usual = [cap for cap in DEFAULT_CAPS if _word(cap.subject) not in said]
     yield from (f"{_quoted(_word(cap.subject))}: {percent_text(cap.most)}" for cap in dog.caps if cap not in usual)
     kept = {folded(_word(cap.subject)) for cap in dog.caps}
@@ -125,7 +125,7 @@ def _known(scenario: Scenario) -> frozenset[str]:
 
 def _variety(final: Scenario, changes: Changes) -> str:
     """All that is asked of variety."""
-    wanted, changed = final.variety, {one.demand.about for one in changes}
+    wanted, changed = final.variety, {loosening.demand.about for loosening in changes}
     told = {
         "species": (str(wanted.least_species), wanted.least_species > 0),
         "each_at_least": (
@@ -140,7 +140,7 @@ def _variety(final: Scenario, changes: Changes) -> str:
 def _portioning(final: Scenario, changes: Changes) -> str:
     """All that is asked of bags, less what holds anyway."""
     now, usual = final.portioning, Portioning()
-    rules = {one.demand.rule for one in changes}
+    rules = {loosening.demand.rule for loosening in changes}
     least_usual_g = 2 * now.scale_step_g
     told = {
         "working": (str(now.working), now.working != usual.working),
@@ -174,13 +174,16 @@ def _of_tubs_and_freezing(now: Portioning) -> dict[str, tuple[str, bool]]:
 
 def _most_a_day(now: Portioning, changes: Changes) -> tuple[str, bool]:
     """The limits of a day that are not the usual ones, or that change, and whether there are any."""
-    most, changed = dict(now.most_a_day), {one.demand.about for one in changes if one.demand.rule == "day_most"}
+    most, changed = (
+        dict(now.most_a_day),
+        {loosening.demand.about for loosening in changes if loosening.demand.rule == "day_most"},
+    )
     told = [
-        f"{_quoted(_word(one))}: {percent_text(share)}"
-        for one, share in most.items()
-        if (one, share) not in USUAL_MOST_A_DAY or one in changed
+        f"{_quoted(_word(subject))}: {percent_text(share)}"
+        for subject, share in most.items()
+        if (subject, share) not in USUAL_MOST_A_DAY or subject in changed
     ]
-    told += [f"{_word(one)}: none" for one, _ in USUAL_MOST_A_DAY if one not in most]
+    told += [f"{_word(subject)}: none" for subject, _ in USUAL_MOST_A_DAY if subject not in most]
     return f"{{{', '.join(told)}}}", bool(told)
 
 

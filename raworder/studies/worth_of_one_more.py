@@ -5,15 +5,15 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
-from raworder.plan import Plan
 from raworder.reporting.words import counted, paper
 from raworder.solving.search import ANY_CHEAPEST, HANDIEST, Start, Wanted
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.one_step_looser import Looser, one_day_longer, one_step_looser
 from raworder.studies.orders import order_before_sharing, start_of
-from raworder.trade import Scenario
+from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 
 COLUMNS_NOTE = "Money is what the cheapest order then costs, all suppliers together, and what that saves."
 ONE_AT_A_TIME = (
@@ -58,17 +58,19 @@ def worth_of_one_more(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     asked once more for the handiest order, which is the one that would be printed.
     """
     tried = {
-        str(place): one
-        for place, one in enumerate(one_step_looser(scenario, base))
-        if one.is_near or not scenario.many_dogs
+        str(place): looser
+        for place, looser in enumerate(one_step_looser(scenario, base))
+        if looser.is_near or not scenario.many_dogs
     }
     start = start_of(base)
     costed = ask(_questions(scenario, tried.items(), start, ask.settings))
     saving = [
-        (key, one) for key, one in tried.items() if key in costed and _worth(scenario, base, one, costed[key]).saves
+        (key, looser)
+        for key, looser in tried.items()
+        if key in costed and _worth(scenario, base, looser, costed[key]).saves
     ]
-    costed |= ask([Task(key, cost_now, (one.scenario, start, ask.settings, HANDIEST)) for key, one in saving])
-    worths = [_worth(scenario, base, one, costed[key]) for key, one in tried.items() if key in costed]
+    costed |= ask([Task(key, cost_now, (looser.scenario, start, ask.settings, HANDIEST)) for key, looser in saving])
+    worths = [_worth(scenario, base, looser, costed[key]) for key, looser in tried.items() if key in costed]
     blocks = (
         *_savings(scenario, base, worths),
         *_a_day(scenario, base, costed),
@@ -90,7 +92,7 @@ def _questions(
     scenario: Scenario, tried: Iterable[tuple[str, Looser]], start: Start, settings: Settings
 ) -> Sequence[Task[Costed | None]]:
     """What to solve: every rule one step looser, and one day longer."""
-    asked = [Task(key, cost_now, (one.scenario, start, settings)) for key, one in tried]
+    asked = [Task(key, cost_now, (looser.scenario, start, settings)) for key, looser in tried]
     longer = one_day_longer(scenario)
     return [*asked, Task(A_DAY, cost_now, (longer, start, settings))] if longer else asked
 
@@ -107,7 +109,7 @@ def _worth(scenario: Scenario, base: Plan, looser: Looser, costed: Costed | None
 def _savings(scenario: Scenario, base: Plan, worths: Sequence[Worth]) -> Iterator[Block]:
     """What the order costs now, the steps that save something, and in a sentence those that save nothing."""
     yield Facts("cost_now", (Fact("cost_now", "The order now", base.total, Holds.MONEY),))
-    saving = sorted((one for one in worths if one.saves), key=lambda one: (-one.saves, one.looser.limit))
+    saving = sorted((worth for worth in worths if worth.saves), key=lambda worth: (-worth.saves, worth.looser.limit))
     if saving:
         yield _table(scenario, saving)
     yield from _sentences(worths)
@@ -115,7 +117,7 @@ def _savings(scenario: Scenario, base: Plan, worths: Sequence[Worth]) -> Iterato
 
 def _how_far(scenario: Scenario, worths: Sequence[Worth], tried: int) -> Iterator[Block]:
     """How far the figures hold, and what is missing of them."""
-    if any(one.saves for one in worths):
+    if any(worth.saves for worth in worths):
         yield Paragraph(ONE_AT_A_TIME)
     if scenario.budget is not None:
         yield Paragraph(MORE_TO_SPEND)
@@ -136,19 +138,26 @@ def _table(scenario: Scenario, saving: Sequence[Worth]) -> Table:
         Column("step", "One step"),
         Column("cost_then", f"Then {code}", Holds.MONEY),
         Column("saves", f"Saves {code}", Holds.MONEY),
-        Column("doubt", "Doubt", shown=any(not one.proved for one in saving)),
+        Column("doubt", "Doubt", shown=any(not worth.proved for worth in saving)),
     )
     rows: tuple[tuple[Cell, ...], ...] = tuple(
-        (one.looser.rule, one.looser.limit, one.looser.step, one.cost, one.saves, "" if one.proved else "not proved")
-        for one in saving
+        (
+            worth.looser.rule,
+            worth.looser.limit,
+            worth.looser.step,
+            worth.cost,
+            worth.saves,
+            "" if worth.proved else "not proved",
+        )
+        for worth in saving
     )
     return Table("worth", "What one step of a rule would save", columns, rows, note=COLUMNS_NOTE)
 
 
 def _sentences(worths: Sequence[Worth]) -> Iterator[Block]:
     """The rules of which a step saves nothing, and those that were not solved."""
-    nothing = [_told(one.looser) for one in worths if not one.saves and one.cost is not None]
-    unsolved = [_told(one.looser) for one in worths if one.cost is None]
+    nothing = [_told(worth.looser) for worth in worths if not worth.saves and worth.cost is not None]
+    unsolved = [_told(worth.looser) for worth in worths if worth.cost is None]
     if nothing:
         yield Paragraph(f"One step would save nothing of: {'; '.join(nothing)}.")
     if unsolved:

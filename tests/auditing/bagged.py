@@ -7,12 +7,12 @@ from fractions import Fraction
 from typing import Any
 
 from raworder.auditing.checks import audit
-from raworder.bags import Bag, Filling, Mix, Portioning, Station, Tub, Working
-from raworder.cuts import Cut, Measure, Part
-from raworder.dogs import Dog
-from raworder.plan import LotUse, Plan
-from raworder.trade import Scenario, Variety
-from raworder.units import evenly
+from raworder.trade.bags import Bag, Filling, Mix, Portioning, Station, Tub, Working
+from raworder.trade.cuts import Cut, Measure, Part
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import LotUse, Plan
+from raworder.trade.scenario import Scenario, Variety
+from raworder.trade.units import evenly
 from tests.builders import (
     HEART,
     LIVER,

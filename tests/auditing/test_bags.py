@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 
 from raworder.auditing.checks import audit
-from raworder.bags import Bag, Filling, Mix, Portioning, Station, Tub, Working
-from raworder.cuts import Measure
-from raworder.dogs import Care, VetAmount
-from raworder.plan import Plan, Portion
-from raworder.trade import Scenario
+from raworder.trade.bags import Bag, Filling, Mix, Portioning, Station, Tub, Working
+from raworder.trade.cuts import Measure
+from raworder.trade.dogs import Care, VetAmount
+from raworder.trade.plan import Plan, Portion
+from raworder.trade.scenario import Scenario
 from tests.auditing.bagged import (
     DAYS,
     FORTNIGHT,

@@ -12,21 +12,21 @@ import pytest
 import raworder.auditing
 from raworder.auditing.books import counted, opened
 from raworder.auditing.checks import audit
-from raworder.cuts import Measure
-from raworder.plan import Dose, Leftover, LotUse, Plan
+from raworder.trade.cuts import Measure
+from raworder.trade.plan import Dose, Leftover, LotUse, Plan
 from tests.builders import SMALL, SMALL_PLAN, TRIM, a_cut, a_proof, a_scenario, a_subject
 
 SOURCES = sorted(Path(raworder.auditing.__path__[0]).glob("*.py"))
 GROUND = {
-    "raworder.units",
-    "raworder.findings",
-    "raworder.cuts",
-    "raworder.dogs",
-    "raworder.nutrients",
-    "raworder.bags",
-    "raworder.trade",
-    "raworder.rulebook",
-    "raworder.plan",
+    "raworder.trade.units",
+    "raworder.trade.findings",
+    "raworder.trade.cuts",
+    "raworder.trade.dogs",
+    "raworder.trade.nutrients",
+    "raworder.trade.bags",
+    "raworder.trade.scenario",
+    "raworder.trade.rulebook",
+    "raworder.trade.plan",
 }
 
 

@@ -11,10 +11,10 @@ import pytest
 
 from raworder.as_fed import as_fed
 from raworder.auditing.checks import JUDGES, audit
-from raworder.cuts import Measure, Part
-from raworder.plan import Dose, LotUse, Plan, Portion
-from raworder.rulebook import RULES
-from raworder.trade import Scenario, Variety
+from raworder.trade.cuts import Measure, Part
+from raworder.trade.plan import Dose, LotUse, Plan, Portion
+from raworder.trade.rulebook import RULES
+from raworder.trade.scenario import Scenario, Variety
 from tests.auditing.bagged import BROKEN_BAGS, FORTNIGHT, FORTNIGHT_PLAN, TUBS, TUBS_PLAN
 from tests.builders import (
     FENWICK,

@@ -8,12 +8,12 @@ from fractions import Fraction
 import pytest
 
 from raworder.auditing.checks import audit
-from raworder.bags import Portioning, Working
-from raworder.cuts import Cut, Measure, Part, Subject
-from raworder.dogs import Care, Dog
-from raworder.plan import LotUse, Plan
-from raworder.trade import Offer, Scenario, Variety
-from raworder.units import GRAMS_PER, Currency, half_up
+from raworder.trade.bags import Portioning, Working
+from raworder.trade.cuts import Cut, Measure, Part, Subject
+from raworder.trade.dogs import Care, Dog
+from raworder.trade.plan import LotUse, Plan
+from raworder.trade.scenario import Offer, Scenario, Variety
+from raworder.trade.units import GRAMS_PER, Currency, half_up
 from tests.builders import (
     HOLLOW_LANE,
     KIDNEY,

@@ -15,19 +15,23 @@ import pytest
 from raworder import as_fed
 from raworder.auditing import feeding, nutrients_fed, weeks, what_counts
 from raworder.auditing.books import Books, Counted
-from raworder.bags import Portioning, Working
-from raworder.cuts import Cut, Measure, Part, Subject
-from raworder.dogs import Dog, EnergyRation
-from raworder.nutrients import Analysis, NutrientLimit, Per, RatioLimit, Supplement
-from raworder.plan import MILLION, Plan
-from raworder.portioning import bagged, filled, finished, stations
-from raworder.portioning.needs import Need
-from raworder.rulebook import RULES
-from raworder.solving import nutrient_rules, objective, search
+from raworder.portioning import bag_filling as bagged
+from raworder.portioning import bag_filling as filled
+from raworder.portioning import bag_filling as stations
+from raworder.portioning import finishing as finished
+from raworder.portioning.bag_needs import Need
+from raworder.solving import constraints as nutrient_rules
+from raworder.solving import objective, search
 from raworder.solving.problem import Problem
 from raworder.solving.solver import Settings
-from raworder.trade import Offer, Scenario, SupplementOffer, Variety
-from raworder.units import Currency, evenly
+from raworder.trade.bags import Portioning, Working
+from raworder.trade.cuts import Cut, Measure, Part, Subject
+from raworder.trade.dogs import Dog, EnergyRation
+from raworder.trade.nutrients import Analysis, NutrientLimit, Per, RatioLimit, Supplement
+from raworder.trade.plan import MILLION, Plan
+from raworder.trade.rulebook import RULES
+from raworder.trade.scenario import Offer, Scenario, SupplementOffer, Variety
+from raworder.trade.units import Currency, evenly
 from raworder.workflow import Withheld, plan_batch
 from tests.builders import (
     FENWICK,

@@ -12,12 +12,12 @@ import pytest
 
 from raworder.auditing.books import opened
 from raworder.auditing.checks import JUDGES, audit
-from raworder.bags import Bag, Filling, Mix, Portioning, Working
-from raworder.cuts import Measure, Part, Subject
-from raworder.dogs import Cap, Dog, Target
-from raworder.plan import Plan
-from raworder.trade import Scenario
-from raworder.units import evenly
+from raworder.trade.bags import Bag, Filling, Mix, Portioning, Working
+from raworder.trade.cuts import Measure, Part, Subject
+from raworder.trade.dogs import Cap, Dog, Target
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import evenly
 from tests.auditing.bagged import (
     CUTS,
     DAYS,

@@ -14,9 +14,9 @@ import pytest
 
 from raworder.auditing.books import opened
 from raworder.auditing.what_counts import animal_species, destroyers, entry, forbidden, table_of
-from raworder.bags import Portioning, Working
-from raworder.cuts import PLANT, Cut, Measure, Part, SpeciesShare, Subject
-from raworder.nutrients import NutrientLimit, Per, RatioLimit
+from raworder.trade.bags import Portioning, Working
+from raworder.trade.cuts import PLANT, Cut, Measure, Part, SpeciesShare, Subject
+from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit
 from tests.builders import HEART, MINCE, NECK, TRIM, a_cut, a_dog, a_plan, a_scenario, a_subject, portions_g
 
 SPECIES = ("beef", "chicken", "lamb", "pork", PLANT)

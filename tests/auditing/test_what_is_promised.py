@@ -10,13 +10,13 @@ from random import Random
 
 import pytest
 
-from raworder.auditing.bag_fillings import _can_be_dealt
 from raworder.auditing.checks import audit
-from raworder.cuts import Measure
-from raworder.plan import Plan
-from raworder.portioning.filled import _can_be_paid
-from raworder.portioning.patterns import counts_of
-from raworder.trade import Scenario
+from raworder.auditing.filled_bags import _can_be_dealt
+from raworder.portioning.bag_filling import _can_be_paid
+from raworder.portioning.bag_needs import counts_of
+from raworder.trade.cuts import Measure
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from tests.auditing.bagged import (
     DAYS,
     FORTNIGHT,

@@ -11,13 +11,12 @@ from html.parser import HTMLParser
 import pytest
 from playwright.sync_api import Browser
 
-from raworder.document import Document, Label, Labels
-from raworder.labels import SHEETS, LabelSheet, usual_sheet
 from raworder.rendering.clean import one_line
-from raworder.rendering.label_sheets import cut_off, label_page
-from raworder.rendering.letter_widths import letter_width
+from raworder.rendering.label_sheets import cut_off, label_page, letter_width
 from raworder.rendering.templated import policy
 from raworder.reporting.bag_labels import bag_labels, frame_page
+from raworder.trade.document import Document, Label, Labels
+from raworder.trade.labels import SHEETS, LabelSheet, usual_sheet
 from tests.browser.sheets import Box, Sheet, opened, printed, printed_letters
 from tests.drawn import few
 from tests.rendering.hell import NAMES

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from raworder.plan import Plan
-from raworder.reading.scenario import read_scenario
+from raworder.reading.scenario_file import read_scenario
 from raworder.solving.solver import Settings
-from raworder.trade import Scenario
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from raworder.workflow import Answer, plan_batch
 from tests.drawn import few
 

@@ -11,13 +11,13 @@ import click
 import pytest
 from pydantic import TypeAdapter
 
-from raworder import console
 from raworder.cli import cli
-from raworder.counter import BAG_PAPERS
-from raworder.fingerprint import fingerprint
-from raworder.locks import held
-from raworder.plan import Plan
+from raworder.commands import console
+from raworder.commands.counter import BAG_PAPERS
+from raworder.commands.saving import held
 from raworder.reporting import papers
+from raworder.trade.fingerprint import fingerprint
+from raworder.trade.plan import Plan
 from tests.cli.running import SCENARIOS, Ended, told
 
 SMALLEST, OWNER = SCENARIOS / "smallest.yaml", SCENARIOS / "owner.yaml"

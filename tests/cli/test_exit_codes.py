@@ -19,7 +19,7 @@ from tests.drawn import few
 
 BREACH = """
 import raworder.workflow as workflow
-from raworder.plan import Breach
+from raworder.trade.plan import Breach
 workflow.audit = lambda scenario, plan: (Breach("cap", "Maple", "more heart than the cap allows"),)
 """
 STOPPED_EARLY = """

@@ -9,7 +9,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from raworder.whole_files import save
+from raworder.commands.saving import save
 from tests.cli.running import IMPOSSIBLE, OWNER, SCENARIOS, told
 
 PAPERS = ("summary", "shopping_list", "portioning_list", "shares", "costs", "cautions")

@@ -13,9 +13,9 @@ from pathlib import Path
 import icalendar
 import pytest
 
-from raworder.plan import Plan
 from raworder.rendering.calendar import calendar
-from raworder.trade import Scenario
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from tests.cli.running import IMPOSSIBLE, OWNER, ROOT, SCENARIOS, ran, told
 from tests.conftest import Golden
 from tests.planned import SMALLER, papers_of, planned

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from raworder.labels import SHEETS
+from raworder.trade.labels import SHEETS
 from tests.cli.running import IMPOSSIBLE, OWNER, SCENARIOS, told
 
 SMALLEST = SCENARIOS / "smallest.yaml"

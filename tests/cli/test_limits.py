@@ -5,8 +5,8 @@ from unittest.mock import patch
 
 import pytest
 
-from raworder import desk
-from raworder.desk import MOST_FINDINGS
+from raworder.commands import desk
+from raworder.commands.desk import MOST_FINDINGS
 from tests.cli.running import OWNER, told
 from tests.reading.written import a_text
 

@@ -12,7 +12,7 @@ from jsonschema import Draft202012Validator
 from raworder import __version__
 from raworder.reading.reference import read_cuts
 from raworder.reading.slugs import SLUGS
-from raworder.rulebook import RULES, Rule
+from raworder.trade.rulebook import RULES, Rule
 from tests.cli.running import OWNER, SCENARIOS, ran, told
 
 SHIPPED = sorted(SCENARIOS.glob("*.yaml"))

@@ -13,10 +13,10 @@ from typing import Any
 import pytest
 from pydantic import TypeAdapter
 
-from raworder.fingerprint import fingerprint
 from raworder.reading import saved_plan
 from raworder.reading.saved_plan import read_plan
-from raworder.reading.scenario import read_scenario
+from raworder.reading.scenario_file import read_scenario
+from raworder.trade.fingerprint import fingerprint
 from tests.cli.running import SCENARIOS, told
 
 SMALLEST = SCENARIOS / "smallest.yaml"

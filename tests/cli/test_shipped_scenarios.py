@@ -10,10 +10,10 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from raworder.plan import NoPlan, Plan
 from raworder.rendering.terminal import terminal
-from raworder.reporting.batch_cards import batch_cards
+from raworder.reporting.counter_sheet import batch_cards
 from raworder.solving.solver import SolverName
+from raworder.trade.plan import NoPlan, Plan
 from tests.cli.running import IMPOSSIBLE, SCENARIOS, ran, told
 from tests.conftest import Golden
 from tests.drawn import Draw, few

@@ -15,8 +15,8 @@ import pytest
 from babel import Locale
 from babel.core import UnknownLocaleError, get_global
 
-from raworder.reading.currencies import read_currencies, read_currency
-from raworder.units import UnitError
+from raworder.reading.reference import read_currencies, read_currency
+from raworder.trade.units import UnitError
 
 DATA = Path(__file__).resolve().parents[2] / "data"
 LISTED = {code: entry for code, entry in iso4217.raw_table.items() if code}

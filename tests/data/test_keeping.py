@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from raworder.reading.reference import read_keeping
-from raworder.trade import Keeping
+from raworder.trade.scenario import Keeping
 from tests.builders import a_cut, a_scenario
 
 DATA = Path(__file__).resolve().parents[2] / "data"

@@ -8,15 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from raworder.cuts import Part
-from raworder.desk import MOST_FINDINGS
-from raworder.labels import SHEETS, SMALLEST_MM, USUAL_SHEETS
+from raworder.commands.desk import MOST_FINDINGS
 from raworder.reading import form
-from raworder.reading.labels_form import LabelsForm
-from raworder.reading.nutrients_form import ProfileForm, SupplementForm
+from raworder.reading.form import LabelsForm, PortioningForm, ProfileForm, SupplementForm
 from raworder.reading.patterns import PATTERNS
-from raworder.reading.portioning_form import PortioningForm
-from raworder.rulebook import RULES
+from raworder.trade.cuts import Part
+from raworder.trade.labels import SHEETS, SMALLEST_MM, USUAL_SHEETS
+from raworder.trade.rulebook import RULES
 from tests.docs.pages import DEVELOPERS, README, ROOT, table_after
 from tests.left_out import program
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from raworder.reading.scenario import Reading, read_scenario
+from raworder.reading.scenario_file import Reading, read_scenario
 from raworder.reading.slugs import SLUGS
 from raworder.reading.slugs_of_papers import SLUGS_OF_PAPERS
 from tests.drawn import drawn, seeds

@@ -78,7 +78,7 @@ def test_what_is_shared_is_complained_about_once(text: str) -> None:
 
 
 def test_what_is_stored_may_be_read() -> None:
-    text = "from raworder.dogs import Dog\nx = portioning.most_a_day\ny = cut.species\nz = cut.fat_share"
+    text = "from raworder.trade.dogs import Dog\nx = portioning.most_a_day\ny = cut.species\nz = cut.fat_share"
     assert list(shared(source("raworder.auditing.sample", text))) == []
 
 

@@ -7,9 +7,9 @@ import re
 from pathlib import Path
 
 from raworder.auditing.checks import JUDGES
-from raworder.portioning.bag_rules import BAG_BUILDERS
-from raworder.rulebook import RULES, rule_of
+from raworder.portioning.bag_problem import BAG_BUILDERS
 from raworder.solving.constraints import BUILDERS
+from raworder.trade.rulebook import RULES, rule_of
 
 ROOT = Path(__file__).resolve().parents[2]
 PICTURES = ROOT / "tests" / "golden" / "constraints"

@@ -4,13 +4,13 @@ from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
-from raworder.cuts import Cut, Part
-from raworder.dogs import Dog
-from raworder.nutrients import Bound, NutrientLimit, Per, Profile, RatioLimit, Trust
-from raworder.plan import Plan
 from raworder.reading.nutrient_tables import read_needs, read_profiles
 from raworder.reading.reference import read_cautions
-from raworder.trade import Scenario
+from raworder.trade.cuts import Cut, Part
+from raworder.trade.dogs import Dog
+from raworder.trade.nutrients import Bound, NutrientLimit, Per, Profile, RatioLimit, Trust
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from tests.builders import Number, a_cut, a_dog, a_plan, a_portion, a_scenario, prey_model
 from tests.supplemented import an_analysis
 

@@ -8,12 +8,20 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.dogs import Care
-from raworder.nourishing.nourished import nourished
-from raworder.nourishment import Beside, Nourished, Standing
-from raworder.nutrients import BONE_CALCIUM_RANGE, Bound, NutrientLimit, Per, RatioLimit
-from raworder.plan import Plan
-from raworder.trade import Scenario
+from raworder.nourishing.nourishment import nourished
+from raworder.trade.dogs import Care
+from raworder.trade.nutrients import (
+    BONE_CALCIUM_RANGE,
+    Beside,
+    Bound,
+    Nourished,
+    NutrientLimit,
+    Per,
+    RatioLimit,
+    Standing,
+)
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from tests.builders import a_dog, a_dog_in_care
 from tests.nourishing.fed import NECK, TRIM, a_food, eats, fed_with, least, most, ratio
 

@@ -9,13 +9,12 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.cuts import Cut, Part
-from raworder.dogs import Dog, EnergyRation
-from raworder.nourishing.nourished import nourished
-from raworder.nourishment import Minded
-from raworder.nutrients import Supplement, Trust
-from raworder.plan import Dose
-from raworder.trade import Scenario
+from raworder.nourishing.nourishment import nourished
+from raworder.trade.cuts import Cut, Part
+from raworder.trade.dogs import Dog, EnergyRation
+from raworder.trade.nutrients import Minded, Supplement, Trust
+from raworder.trade.plan import Dose
+from raworder.trade.scenario import Scenario
 from tests.builders import a_cut, a_dog, prey_model
 from tests.nourishing.fed import NECK, TRIM, UNKNOWN, a_food, eats, fed_with, published
 from tests.supplemented import an_analysis

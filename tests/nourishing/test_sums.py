@@ -10,9 +10,9 @@ from fractions import Fraction
 import pytest
 
 from raworder.nourishing.sums import eaten_by_dog
-from raworder.nutrients import NUTRIENTS, Analysis
-from raworder.plan import Dose, Plan
-from raworder.trade import Scenario
+from raworder.trade.nutrients import NUTRIENTS, Analysis
+from raworder.trade.plan import Dose, Plan
+from raworder.trade.scenario import Scenario
 from tests.builders import a_cut, a_dog, a_plan, a_portion, a_scenario
 from tests.nourishing.fed import NECK, TRIM, UNKNOWN, eats, fed_with
 from tests.supplemented import SUPPLEMENTED, SUPPLEMENTED_PLAN

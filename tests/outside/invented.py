@@ -12,9 +12,9 @@ from decimal import Decimal
 from fractions import Fraction
 from random import Random
 
-from raworder.cuts import Cut, Measure, Part
-from raworder.dogs import Dog, Target
-from raworder.trade import Offer, OnHand, Scenario, Supplier, Variety
+from raworder.trade.cuts import Cut, Measure, Part
+from raworder.trade.dogs import Dog, Target
+from raworder.trade.scenario import Offer, OnHand, Scenario, Supplier, Variety
 from tests import builders as b
 
 MUSCLE, BONE, LIVER, ORGAN = Part.MUSCLE, Part.BONE, Part.LIVER, Part.OTHER_ORGAN

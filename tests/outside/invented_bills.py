@@ -11,10 +11,10 @@ from decimal import Decimal
 from fractions import Fraction
 from random import Random
 
-from raworder.bags import Portioning
-from raworder.cuts import Cut, Part
-from raworder.dogs import Dog, Target
-from raworder.trade import Offer, Scenario, Supplier
+from raworder.trade.bags import Portioning
+from raworder.trade.cuts import Cut, Part
+from raworder.trade.dogs import Dog, Target
+from raworder.trade.scenario import Offer, Scenario, Supplier
 from tests import builders as b
 
 MUSCLE, LIVER = Part.MUSCLE, Part.LIVER

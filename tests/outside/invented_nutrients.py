@@ -6,11 +6,11 @@ from decimal import Decimal
 from fractions import Fraction
 from random import Random
 
-from raworder.cuts import Cut
-from raworder.dogs import Dog, EnergyRation
-from raworder.nutrients import Analysis, NutrientLimit, Per, RatioLimit, Supplement
-from raworder.reading.energy_rations import least_day_g
-from raworder.trade import Scenario, SupplementOffer
+from raworder.reading.rations import least_day_g
+from raworder.trade.cuts import Cut
+from raworder.trade.dogs import Dog, EnergyRation
+from raworder.trade.nutrients import Analysis, NutrientLimit, Per, RatioLimit, Supplement
+from raworder.trade.scenario import Scenario, SupplementOffer
 from tests.outside.invented import invented
 
 KEYS = ("zinc", "calcium", "phosphorus", "epa_dha", "vitamin_a")

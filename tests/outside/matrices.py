@@ -1,6 +1,6 @@
 """A second model of a Scenario, as plain matrices for `scipy.optimize.milp`, written apart from the solving floor.
 
-It was written from the sentences of `raworder/rulebook.py`, from the design's section on the model and from the
+It was written from the sentences of `raworder/trade/rulebook.py`, from the design's section on the model and from the
 docstrings of the nouns, before `solving/constraints.py` and `solving/problem.py` were read. It differs from them on
 purpose: no dogs are merged, what may be bought is bounded by nothing but `available` and a generous multiple of every
 need and threshold, and the cost is reckoned again with the whole numbers found held fast.
@@ -18,10 +18,10 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_matrix
 
-from raworder.cuts import Cut, Measure, Subject
-from raworder.dogs import Dog
-from raworder.nutrients import Per
-from raworder.trade import Offer, Scenario, Supplier
+from raworder.trade.cuts import Cut, Measure, Subject
+from raworder.trade.dogs import Dog
+from raworder.trade.nutrients import Per
+from raworder.trade.scenario import Offer, Scenario, Supplier
 
 KG = 1000
 Terms = dict[str, Fraction]

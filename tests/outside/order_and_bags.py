@@ -15,10 +15,10 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
-from raworder.bags import Portioning
-from raworder.cuts import Cut, Part
-from raworder.dogs import Dog, Target
-from raworder.trade import Scenario
+from raworder.trade.bags import Portioning
+from raworder.trade.cuts import Cut, Part
+from raworder.trade.dogs import Dog, Target
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 
 WEEK = 7

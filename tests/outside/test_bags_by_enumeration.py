@@ -14,15 +14,14 @@ from random import Random
 
 import numpy as np
 
-from raworder.bags import Portioning
-from raworder.cuts import Cut, Subject
-from raworder.dogs import Dog
+from raworder.portioning.bag_filling import Filled, filled
+from raworder.portioning.bag_needs import MOST_KINDS, patterns
 from raworder.portioning.bag_problem import PER_PIECE
-from raworder.portioning.filled import Filled, filled
-from raworder.portioning.patterns import MOST_KINDS, patterns
-from raworder.rulebook import REST_STEPS, WEEK_DAYS
-from raworder.solving.bags import BagSolver
-from raworder.solving.solver import Settings
+from raworder.solving.solver import BagSolver, Settings
+from raworder.trade.bags import Portioning
+from raworder.trade.cuts import Cut, Subject
+from raworder.trade.dogs import Dog
+from raworder.trade.rulebook import REST_STEPS, WEEK_DAYS
 from tests import builders as b
 from tests.drawn import drawn, seeds
 from tests.portioning.law_of_bags import Fed, broken

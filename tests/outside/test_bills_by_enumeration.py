@@ -13,9 +13,9 @@ from typing import Any
 
 import numpy as np
 
-from raworder.plan import Plan
 from raworder.solving.solver import Settings
-from raworder.trade import Offer, Scenario, Supplier
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Offer, Scenario, Supplier
 from raworder.workflow import order_batch
 from tests import builders as b
 from tests.drawn import drawn, seeds

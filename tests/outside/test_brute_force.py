@@ -17,13 +17,13 @@ from typing import Any
 
 import numpy as np
 
-from raworder.bags import Portioning
-from raworder.cuts import Cut, Part
-from raworder.plan import Allocation
 from raworder.solving.cheapest import cheapest
 from raworder.solving.search import ANY_CHEAPEST, Impossible
 from raworder.solving.solver import Settings
-from raworder.trade import Offer, Scenario
+from raworder.trade.bags import Portioning
+from raworder.trade.cuts import Cut, Part
+from raworder.trade.plan import Allocation
+from raworder.trade.scenario import Offer, Scenario
 from tests import builders as b
 from tests.drawn import drawn, seeds
 from tests.outside.invented import tiny

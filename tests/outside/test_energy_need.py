@@ -12,9 +12,9 @@ import pytest
 
 from raworder.nourishing.energy import energy_line, linear_resting_kcal, puppy_kcal, resting_kcal
 from raworder.nourishing.sums import Eaten
-from raworder.nutrients import NutrientLimit
 from raworder.reading.nutrient_tables import read_needs, read_profiles
-from raworder.units import half_up, metabolic_kg
+from raworder.trade.nutrients import NutrientLimit
+from raworder.trade.units import half_up, metabolic_kg
 from tests.builders import a_dog
 
 KCAL_PER_100_G_DRY = 400

@@ -10,14 +10,14 @@ from random import Random
 
 import pytest
 
-from raworder.bags import Portioning
-from raworder.cuts import Part
-from raworder.dogs import Target
-from raworder.plan import Allocation, Unsolved
 from raworder.solving.cheapest import cheapest
 from raworder.solving.search import ANY_CHEAPEST, SMALLER_PIECES, Impossible
 from raworder.solving.solver import Settings, SolverName
-from raworder.trade import Scenario
+from raworder.trade.bags import Portioning
+from raworder.trade.cuts import Part
+from raworder.trade.dogs import Target
+from raworder.trade.plan import Allocation, Unsolved
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 from tests.drawn import drawn, seeds
 from tests.outside.invented import CUTS, invented, with_thresholds

@@ -13,13 +13,13 @@ from pathlib import Path
 
 import pytest
 
-from raworder.dogs import EnergyRation
-from raworder.nutrients import NutrientLimit, Per
-from raworder.plan import Allocation, Plan
 from raworder.solving.cheapest import cheapest
 from raworder.solving.search import ANY_CHEAPEST, COST, Wanted
 from raworder.solving.solver import Settings, SolverName
-from raworder.trade import Scenario
+from raworder.trade.dogs import EnergyRation
+from raworder.trade.nutrients import NutrientLimit, Per
+from raworder.trade.plan import Allocation, Plan
+from raworder.trade.scenario import Scenario
 from raworder.workflow import order_batch
 from tests.builders import a_cut, a_dog, a_scenario, an_offer_by_weight
 from tests.supplemented import an_analysis

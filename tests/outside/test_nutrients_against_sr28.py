@@ -11,11 +11,11 @@ from pathlib import Path
 
 import pytest
 
-from raworder.cuts import PLANT
-from raworder.nutrients import NUTRIENTS
-from raworder.reading.analyses import analysis
+from raworder.reading.limits import analysis
 from raworder.reading.nutrient_tables import Foods, read_foods
 from raworder.reading.reference import read_cuts
+from raworder.trade.cuts import PLANT
+from raworder.trade.nutrients import NUTRIENTS
 
 ROOT = Path(__file__).resolve().parents[2]
 

@@ -9,8 +9,8 @@ from random import Random
 
 import pytest
 
-from raworder.plan import NoPlan, Plan, Unsolved
 from raworder.solving.solver import Settings
+from raworder.trade.plan import NoPlan, Plan, Unsolved
 from raworder.workflow import order_batch
 from tests.drawn import drawn, seeds
 from tests.outside.invented_nutrients import with_nutrients

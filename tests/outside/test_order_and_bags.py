@@ -8,8 +8,8 @@ from random import Random
 
 import pytest
 
-from raworder.plan import NoPlan, Plan
 from raworder.solving.solver import Settings
+from raworder.trade.plan import NoPlan, Plan
 from raworder.workflow import plan_batch
 from tests.drawn import drawn, seeds
 from tests.outside.order_and_bags import least_cents, small_dogs_with_large_pieces

@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from raworder.nutrients import Bound, NutrientLimit, Profile, Trust
 from raworder.reading.nutrient_tables import read_foods, read_profiles
+from raworder.trade.nutrients import Bound, NutrientLimit, Profile, Trust
 
 DATA = Path(__file__).resolve().parents[2] / "data"
 

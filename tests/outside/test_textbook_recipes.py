@@ -17,8 +17,8 @@ from fractions import Fraction
 import pytest
 
 from raworder.nourishing.sums import Eaten, eaten_by_dog
-from raworder.nutrients import Analysis
-from raworder.reading.analyses import with_sums
+from raworder.reading.limits import with_sums
+from raworder.trade.nutrients import Analysis
 from tests.builders import a_cut, a_dog, a_plan, a_portion, a_scenario
 from tests.outside.test_nutrients_against_sr28 import release
 

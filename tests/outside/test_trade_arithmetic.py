@@ -5,12 +5,12 @@ from pathlib import Path
 
 import pytest
 
-from raworder.cuts import Part
-from raworder.plan import Plan
-from raworder.reading.scenario import read_scenario
+from raworder.reading.scenario_file import read_scenario
 from raworder.solving.solver import Settings
-from raworder.trade import Scenario
-from raworder.units import GRAMS_PER, half_up, read_grams
+from raworder.trade.cuts import Part
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import GRAMS_PER, half_up, read_grams
 from raworder.workflow import plan_batch
 
 OUNCE = GRAMS_PER["oz"]

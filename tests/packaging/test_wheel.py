@@ -126,7 +126,7 @@ def test_the_installed_program_runs_from_another_folder(installed: Installed) ->
 
 
 def test_the_installed_program_reads_its_own_data_and_not_the_checkout(installed: Installed) -> None:
-    code = "from raworder.reading.shipped import shipped_folder as f; print(f('data')); print(f('scenarios'))"
+    code = "from raworder.reading.reference import shipped_folder as f; print(f('data')); print(f('scenarios'))"
     folders = installed("python", "-c", code).stdout.split()
     package = Path(installed("python", "-c", "import raworder; print(raworder.__path__[0])").stdout.strip())
     assert [Path(folder) for folder in folders] == [package / "data", package / "scenarios"]

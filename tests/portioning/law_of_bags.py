@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from datetime import timedelta
 from fractions import Fraction
 
-from raworder.bags import Bag, Portioning
-from raworder.cuts import Cut, Measure, Subject
-from raworder.dogs import Dog
-from raworder.rulebook import REST_STEPS, WEEK_DAYS
+from raworder.trade.bags import Bag, Portioning
+from raworder.trade.cuts import Cut, Measure, Subject
+from raworder.trade.dogs import Dog
+from raworder.trade.rulebook import REST_STEPS, WEEK_DAYS
 from tests.builders import STARTS
 
 

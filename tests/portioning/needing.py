@@ -6,12 +6,12 @@ from fractions import Fraction
 from random import Random
 from typing import Any
 
-from raworder.bags import Portioning
-from raworder.cuts import Cut, Part
-from raworder.dogs import Cap, Dog, Target
-from raworder.portioning.needs import Need, ingredient
-from raworder.slots import slots_of
-from raworder.solving.bags import BagSolver
+from raworder.portioning.bag_needs import Need, ingredient
+from raworder.solving.solver import BagSolver
+from raworder.trade.bags import Portioning
+from raworder.trade.cuts import Cut, Part
+from raworder.trade.dogs import Cap, Dog, Target
+from raworder.trade.scenario import slots_of
 from tests import builders as b
 
 RIB = b.a_cut(

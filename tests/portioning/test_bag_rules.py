@@ -13,13 +13,12 @@ from pathlib import Path
 
 import pytest
 
-from raworder.bags import Portioning
-from raworder.portioning.bag_problem import pose
-from raworder.portioning.bag_rules import BAG_BUILDERS
-from raworder.portioning.needs import Need, ingredient
-from raworder.rulebook import RULES
-from raworder.slots import slots_of
+from raworder.portioning.bag_needs import Need, ingredient
+from raworder.portioning.bag_problem import BAG_BUILDERS, pose
 from raworder.solving.constraints import BUILDERS
+from raworder.trade.bags import Portioning
+from raworder.trade.rulebook import RULES
+from raworder.trade.scenario import slots_of
 from tests import builders as b
 from tests.solving.algebra import line
 

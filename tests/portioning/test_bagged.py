@@ -8,14 +8,13 @@ from dataclasses import replace
 
 import pytest
 
-from raworder.bags import Portioning, Working
-from raworder.cuts import Cut
-from raworder.dogs import Dog
-from raworder.plan import Plan
-from raworder.portioning.bagged import Bagged, Unbagged, bagged
-from raworder.solving.bags import BagSolver
-from raworder.solving.solver import Settings
-from raworder.trade import Scenario
+from raworder.portioning.bag_filling import Bagged, Unbagged, bagged
+from raworder.solving.solver import BagSolver, Settings
+from raworder.trade.bags import Portioning, Working
+from raworder.trade.cuts import Cut
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 from tests.portioning.needing import Counting
 

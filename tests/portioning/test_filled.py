@@ -11,14 +11,13 @@ from random import Random
 
 import pytest
 
-from raworder.bags import Filling, Portioning
-from raworder.cuts import Cut
-from raworder.dogs import Dog
-from raworder.portioning.filled import Filled, bags_in_care, filled, kind_name
-from raworder.slots import slots_of
-from raworder.solving.bags import BagSolver, TimeIsUpError
-from raworder.solving.solver import Settings
-from raworder.units import evenly
+from raworder.portioning.bag_filling import Filled, bags_in_care, filled, kind_name
+from raworder.solving.solver import BagSolver, Settings, TimeIsUpError
+from raworder.trade.bags import Filling, Portioning
+from raworder.trade.cuts import Cut
+from raworder.trade.dogs import Dog
+from raworder.trade.scenario import slots_of
+from raworder.trade.units import evenly
 from tests import builders as b
 from tests.drawn import drawn, few, seeds
 from tests.portioning.law_of_bags import Fed, broken

@@ -11,10 +11,10 @@ from fractions import Fraction
 import pytest
 
 from raworder.auditing.checks import audit
-from raworder.plan import Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion
-from raworder.portioning.finished import finished_plan
+from raworder.portioning.finishing import finished_plan
 from raworder.reporting.costs import shares_of_bill
-from raworder.trade import Scenario, Supplier
+from raworder.trade.plan import Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion
+from raworder.trade.scenario import Scenario, Supplier
 from tests import builders as b
 
 MILLION = 10**6

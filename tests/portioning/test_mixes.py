@@ -9,8 +9,8 @@ from random import Random
 
 import pytest
 
-from raworder.bags import Filling, Mix, Portioning, Tub
-from raworder.portioning.mixes import a_mix, tubs_of
+from raworder.portioning.bag_filling import a_mix, tubs_of
+from raworder.trade.bags import Filling, Mix, Portioning, Tub
 from tests import builders as b
 
 TRIM_AND_LIVER = (b.a_filling("beef trim", 9_001), b.a_filling("lamb liver", 500), b.a_filling("kale", 1))

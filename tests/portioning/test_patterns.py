@@ -5,7 +5,7 @@
 
 import pytest
 
-from raworder.portioning.patterns import counts_of, patterns, spread
+from raworder.portioning.bag_needs import counts_of, patterns, spread
 
 
 def test_every_way_to_count_kinds_is_found_once_most_first() -> None:

@@ -10,11 +10,11 @@ from random import Random
 
 import pytest
 
-from raworder.bags import Bag, Mix, Portioning, Station, Tub
-from raworder.cuts import Cut, Measure, Part
-from raworder.dogs import Dog
-from raworder.portioning.stations import stations_of
-from raworder.trade import Scenario
+from raworder.portioning.bag_filling import stations_of
+from raworder.trade.bags import Bag, Mix, Portioning, Station, Tub
+from raworder.trade.cuts import Cut, Measure, Part
+from raworder.trade.dogs import Dog
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 
 KALE = b.a_cut("kale", species="plant", kind="leafy vegetable", parts={Part.VEGETABLES: 1}, fat="1/100")

@@ -7,9 +7,9 @@ from random import Random
 
 import pytest
 
-from raworder.bags import Bag, Next, Portioning, Station
-from raworder.plan import Plan
 from raworder.portioning.weighing import Weighed, Weighing, next_target
+from raworder.trade.bags import Bag, Next, Portioning, Station
+from raworder.trade.plan import Plan
 from tests.builders import a_bag, a_filling, a_plan
 
 LIVER, NECK, TRIM = "lamb liver", "chicken neck", "beef trim"

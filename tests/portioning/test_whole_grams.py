@@ -7,8 +7,8 @@ from random import Random
 
 import pytest
 
-from raworder.plan import MILLION
-from raworder.portioning.whole_grams import whole_grams
+from raworder.portioning.finishing import whole_grams
+from raworder.trade.plan import MILLION
 
 Table = dict[tuple[str, str], int]
 

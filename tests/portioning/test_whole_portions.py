@@ -8,11 +8,11 @@ from random import Random
 
 import pytest
 
-from raworder.bags import Portioning
-from raworder.dogs import Dog
-from raworder.plan import MILLION, Allocation
-from raworder.portioning.whole_portions import whole_portions
-from raworder.trade import Scenario
+from raworder.portioning.finishing import whole_portions
+from raworder.trade.bags import Portioning
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import MILLION, Allocation
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 
 

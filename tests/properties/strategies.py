@@ -4,11 +4,11 @@ from random import Random
 
 from hypothesis import strategies as st
 
-from raworder.plan import Allocation
 from raworder.solving.cheapest import cheapest
 from raworder.solving.search import COST, Wanted
 from raworder.solving.solver import Settings
-from raworder.trade import Scenario
+from raworder.trade.plan import Allocation
+from raworder.trade.scenario import Scenario
 from tests.outside.invented import invented, tiny, with_thresholds
 
 SEEDS = st.integers(0, 10**6)

@@ -7,9 +7,9 @@ from dataclasses import replace
 from decimal import Decimal
 from random import Random
 
-from raworder.plan import NoPlan, Plan
 from raworder.solving.solver import Settings
-from raworder.trade import Scenario
+from raworder.trade.plan import NoPlan, Plan
+from raworder.trade.scenario import Scenario
 from raworder.workflow import Answer, order_batch
 from tests.drawn import drawn, seeds
 from tests.outside.invented_bills import weighed, without

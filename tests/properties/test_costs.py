@@ -12,12 +12,12 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from raworder.bags import Portioning
-from raworder.dogs import Cap, Dog, Target
-from raworder.plan import Allocation
 from raworder.solving.cheapest import cheapest
 from raworder.solving.solver import Settings
-from raworder.trade import Offer, Scenario, Supplier, Variety
+from raworder.trade.bags import Portioning
+from raworder.trade.dogs import Cap, Dog, Target
+from raworder.trade.plan import Allocation
+from raworder.trade.scenario import Offer, Scenario, Supplier, Variety
 from tests import builders as b
 from tests.drawn import examples
 from tests.properties.strategies import at_most, cost_of, full_scenarios, scenarios

@@ -14,17 +14,17 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from raworder.bags import Portioning
-from raworder.cuts import Cut, Part
-from raworder.dogs import Dog, EnergyRation
-from raworder.nutrients import NutrientLimit, Per, RatioLimit, Supplement
-from raworder.plan import MILLION, Allocation, Plan
-from raworder.reading.energy_rations import least_day_g
+from raworder.reading.rations import least_day_g
 from raworder.solving.cheapest import cheapest
 from raworder.solving.search import ANY_CHEAPEST, COST, HANDY, Wanted
 from raworder.solving.solver import Settings
 from raworder.studies.orders import order_of
-from raworder.trade import Scenario, SupplementOffer, Supplier
+from raworder.trade.bags import Portioning
+from raworder.trade.cuts import Cut, Part
+from raworder.trade.dogs import Dog, EnergyRation
+from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit, Supplement
+from raworder.trade.plan import MILLION, Allocation, Plan
+from raworder.trade.scenario import Scenario, SupplementOffer, Supplier
 from tests import builders as b
 from tests.drawn import examples
 from tests.nourishing.fed import a_food

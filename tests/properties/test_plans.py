@@ -15,13 +15,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from raworder.auditing.checks import audit
-from raworder.plan import NoPlan, Plan
-from raworder.portioning.finished import finished_plan
+from raworder.portioning.finishing import finished_plan
 from raworder.solving.cheapest import cheapest
 from raworder.solving.search import Impossible
 from raworder.solving.solver import Settings
-from raworder.trade import Scenario
-from raworder.units import GRAMS_PER
+from raworder.trade.plan import NoPlan, Plan
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import GRAMS_PER
 from raworder.workflow import plan_batch
 from tests import builders as b
 from tests.drawn import examples

@@ -9,16 +9,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 from random import Random
 
-from raworder.bags import Mix, Portioning, Working
-from raworder.cuts import Cut
-from raworder.dogs import Dog
-from raworder.plan import MILLION, Allocation, Plan
-from raworder.portioning.bagged import Bagged, bagged
-from raworder.portioning.finished import finished_plan
-from raworder.portioning.mixes import a_mix
-from raworder.solving.bags import BagSolver
-from raworder.solving.solver import Settings
-from raworder.trade import Scenario
+from raworder.portioning.bag_filling import Bagged, a_mix, bagged
+from raworder.portioning.finishing import finished_plan
+from raworder.solving.solver import BagSolver, Settings
+from raworder.trade.bags import Mix, Portioning, Working
+from raworder.trade.cuts import Cut
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import MILLION, Allocation, Plan
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 from tests.drawn import drawn, seeds
 from tests.portioning.needing import RIB, WEIGHED

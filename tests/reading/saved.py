@@ -4,12 +4,11 @@ import json
 from dataclasses import replace
 from pathlib import Path
 
-from raworder.bags import Filling, Mix, Station, Tub
-from raworder.fingerprint import fingerprint
-from raworder.plan import Plan
-from raworder.rendering.as_json import as_json
-from raworder.rendering.plan_json import plan_as_json
-from raworder.trade import Scenario
+from raworder.rendering.as_json import as_json, plan_as_json
+from raworder.trade.bags import Filling, Mix, Station, Tub
+from raworder.trade.fingerprint import fingerprint
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from tests.builders import SMALL, SMALL_PLAN, a_bag, a_filling
 
 NECKS, TRIM, LIVER = a_filling("chicken neck", 120, 2), a_filling("beef trim", 345), a_filling("lamb liver", 35)

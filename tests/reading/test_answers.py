@@ -5,7 +5,6 @@
 
 import pytest
 
-from raworder.draft import DogDraft
 from raworder.reading.answers import (
     PRICE,
     WEIGHT,
@@ -18,7 +17,8 @@ from raworder.reading.answers import (
     pattern,
     yes_or_no,
 )
-from raworder.units import Currency, UnitError
+from raworder.trade.draft import DogDraft
+from raworder.trade.units import Currency, UnitError
 
 
 @pytest.mark.parametrize(

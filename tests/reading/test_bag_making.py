@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from raworder.bags import USUAL_MOST_A_DAY, Portioning, Working
-from raworder.cuts import Measure, Part, Subject
+from raworder.trade.bags import USUAL_MOST_A_DAY, Portioning, Working
+from raworder.trade.cuts import Measure, Part, Subject
 from tests.reading.written import DOG, KALE, a_text, reading_of, scenario_of, slugs
 
 NECK = "{cut: turkey neck, pack: 1 kg, price: 2.00}"

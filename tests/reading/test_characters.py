@@ -14,7 +14,7 @@ import pytest
 
 from raworder.reading.answers import NAME, answered, printable
 from raworder.rendering.clean import one_line
-from raworder.units import UnitError
+from raworder.trade.units import UnitError
 from tests.drawn import some
 from tests.reading.written import DOG, a_text, reading_of, slugs
 

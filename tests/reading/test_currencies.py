@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from raworder.reading.currencies import read_currencies, read_currency
-from raworder.units import UnitError, read_money
+from raworder.reading.reference import read_currencies, read_currency
+from raworder.trade.units import UnitError, read_money
 from tests.reading.written import a_text, reading_of
 
 

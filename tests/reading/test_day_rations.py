@@ -9,9 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from raworder.dogs import VetAmount
-from raworder.reading.day_rations import days_in_care_g, days_of_batch_g, mean_g
-from raworder.reading.rations import Daily
+from raworder.reading.rations import Daily, days_in_care_g, days_of_batch_g, mean_g
+from raworder.trade.dogs import VetAmount
 from tests.reading.written import a_text, dog_of, reading_of, scenario_of, slugs
 
 PREY = "targets: prey model"

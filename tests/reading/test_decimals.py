@@ -2,10 +2,9 @@
 
 import pytest
 
-from raworder.findings import Place
-from raworder.reading.csv_cells import Cell
-from raworder.reading.decimals import decimal_mark, with_point
+from raworder.reading.csv_cells import Cell, decimal_mark, with_point
 from raworder.reading.notes import Notes
+from raworder.trade.findings import Place
 
 
 def cells(*values: str) -> list[Cell]:

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from raworder.cuts import Measure, Part, Subject
-from raworder.dogs import Cap, Care, VetAmount
+from raworder.trade.cuts import Measure, Part, Subject
+from raworder.trade.dogs import Cap, Care, VetAmount
 from tests.reading.written import DOG, a_text, dog_of, reading_of, scenario_of, slugs
 
 BASICS = "weight: 20 kg, ration: 2.5 %"

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from raworder.reading.files import LARGEST_BYTES
-from raworder.reading.scenario import read_scenario
+from raworder.reading.scenario_file import read_scenario
 from tests.reading.written import a_text, slugs
 
 

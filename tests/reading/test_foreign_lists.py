@@ -9,8 +9,21 @@ from pathlib import Path
 import pytest
 
 from raworder.reading.answers import known
-from raworder.reading.foreign_lists import ForeignList, basis_in, read_foreign_list, reads_as_ours, suggestions, unit_in
-from raworder.reading.list_offers import Columns, RowOffer, bare_packs, bare_prices, mark_of, renamed, row_offers
+from raworder.reading.foreign_lists import (
+    Columns,
+    ForeignList,
+    RowOffer,
+    bare_packs,
+    bare_prices,
+    basis_in,
+    mark_of,
+    read_foreign_list,
+    reads_as_ours,
+    renamed,
+    row_offers,
+    suggestions,
+    unit_in,
+)
 from raworder.reading.names import closest
 from raworder.reading.notes import Notes
 from tests.cli.running import SCENARIOS

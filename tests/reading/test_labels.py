@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from raworder.fingerprint import fingerprint
-from raworder.labels import SHEETS, LabelSheet
-from raworder.reading.labels_form import read_length
-from raworder.units import UnitError
+from raworder.reading.form import read_length
+from raworder.trade.fingerprint import fingerprint
+from raworder.trade.labels import SHEETS, LabelSheet
+from raworder.trade.units import UnitError
 from tests.reading.written import a_text, reading_of
 
 

@@ -10,26 +10,19 @@ from unittest.mock import patch
 
 import pytest
 
-from raworder.cuts import Cut
-from raworder.findings import Place
-from raworder.reading import (
-    csv_cells,
-    located,
-    offers,
-    own_cuts,
-    price_lists,
-    price_rows,
-    problems,
-    variants,
-    workbooks,
-)
+from raworder.reading import csv_cells, located, offers, own_cuts, price_lists, workbooks
+from raworder.reading import form_fields as problems
 from raworder.reading import names as names_of_things
+from raworder.reading import offers as variants
+from raworder.reading import price_lists as price_rows
 from raworder.reading.catalogue import reference_catalogue
+from raworder.reading.located import Entries, text_at
 from raworder.reading.notes import MOST_SOUGHT
 from raworder.reading.reference import read_cuts, toxic_food
-from raworder.reading.scenario import Reading, read_scenario_text
+from raworder.reading.scenario_file import Reading, read_scenario_text
 from raworder.reading.slugs import SLUGS
-from raworder.reading.text import Entries, text_at
+from raworder.trade.cuts import Cut
+from raworder.trade.findings import Place
 from tests.hostile.workbooks import a_book, repacked
 from tests.reading.written import a_text, reading_of, slugs
 from tests.speed.awkward import CUTS, HEAD
@@ -198,7 +191,7 @@ def test_a_list_is_not_read_on_after_too_many_bad_rows_and_that_is_told(
 
 def test_what_stands_before_a_field_is_worked_out_once_for_a_mapping() -> None:
     fields = ", ".join(f"{n}, {n + 1000}" for n in range(100))
-    with patch("raworder.reading.text.pairwise", side_effect=pairwise) as gone_through:
+    with patch("raworder.reading.located.pairwise", side_effect=pairwise) as gone_through:
         found = read_scenario_text(
             a_text(cuts=f"  - {{cut: kale, price: 3 per kg, {fields}}}"), Path("a.yaml")
         ).findings

@@ -2,10 +2,9 @@
 
 import pytest
 
-from raworder.findings import Place
-from raworder.reading.located import DEEPEST, locate
+from raworder.reading.located import DEEPEST, Entries, Items, Text, deepest, locate
 from raworder.reading.notes import Notes
-from raworder.reading.text import Entries, Items, Text, deepest
+from raworder.trade.findings import Place
 
 
 def tree(text: str) -> Entries:

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from raworder.reading.scenario import read_scenario
+from raworder.reading.scenario_file import read_scenario
 from tests.reading.written import a_text, reading_of, slugs
 
 FRAME = """currency: EUR

@@ -11,14 +11,14 @@ from pathlib import Path
 
 import pytest
 
-from raworder.cuts import Part
-from raworder.dogs import Dog, EnergyRation
-from raworder.nutrients import NutrientLimit, Per, RatioLimit, Trust
-from raworder.reading.energy_rations import densest_kcal_per_g, least_day_g
-from raworder.reading.nutrient_quantities import NutrientAmount, read_nutrient_amount
-from raworder.reading.scenario import read_scenario
-from raworder.trade import Scenario
-from raworder.units import metabolic_kg
+from raworder.reading.quantities import NutrientAmount, read_nutrient_amount
+from raworder.reading.rations import densest_kcal_per_g, least_day_g
+from raworder.reading.scenario_file import read_scenario
+from raworder.trade.cuts import Part
+from raworder.trade.dogs import Dog, EnergyRation
+from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit, Trust
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import metabolic_kg
 from tests.builders import a_cut, a_dog, prey_model
 from tests.supplemented import an_analysis
 

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from raworder.reading.offers import price_per_kg
-from raworder.trade import PriceStep
-from raworder.units import GRAMS_PER
+from raworder.trade.scenario import PriceStep
+from raworder.trade.units import GRAMS_PER
 from tests.builders import an_offer
 from tests.reading.written import a_text, offer_of, reading_of, scenario_of, slugs
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from raworder.cuts import Measure, Part, SpeciesShare, Subject
+from raworder.trade.cuts import Measure, Part, SpeciesShare, Subject
 from tests.reading.written import a_text, cut_of, reading_of, scenario_of, slugs
 
 MIX = """own_cuts:

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from raworder.reading.scenario import read_scenario
-from raworder.trade import Offer
+from raworder.reading.scenario_file import read_scenario
+from raworder.trade.scenario import Offer
 from tests.reading.written import a_text, reading_of, scenario_of, slugs
 
 SUPPLIER = "suppliers: [{name: Hollow Lane, price_list: prices.csv}]"
@@ -159,7 +159,7 @@ def test_a_list_in_a_folder_below_is_found_from_anywhere(tmp_path: Path, monkeyp
 
 @pytest.mark.slow
 def test_pandas_reads_no_price_list(tmp_path: Path) -> None:
-    program = "import sys; from pathlib import Path; from raworder.reading.scenario import read_scenario as r;"
+    program = "import sys; from pathlib import Path; from raworder.reading.scenario_file import read_scenario as r;"
     program += "r(Path(sys.argv[1])); print('pandas' in sys.modules)"
 
     def imported() -> str:

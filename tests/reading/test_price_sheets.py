@@ -16,12 +16,12 @@ from typing import Any
 import openpyxl
 import pytest
 
-from raworder.findings import Place
 from raworder.reading.notes import Notes
-from raworder.reading.scenario import read_scenario
-from raworder.reading.sheets import Found, text_of
+from raworder.reading.scenario_file import read_scenario
+from raworder.reading.workbooks import Found, text_of
 from raworder.rendering.findings_text import findings_text
-from raworder.trade import Offer
+from raworder.trade.findings import Place
+from raworder.trade.scenario import Offer
 from tests.drawn import drawn, seeds
 from tests.hostile.test_hostile import SOUND, assert_sound_findings
 from tests.hostile.workbooks import SOUND_ROWS, a_book, formula, repacked, with_cell
@@ -341,7 +341,7 @@ def test_without_that_care_no_workbook_is_read(tmp_path: Path, monkeypatch: pyte
 
 @pytest.mark.slow
 def test_openpyxl_is_imported_only_for_a_workbook_and_pandas_is_not(tmp_path: Path) -> None:
-    program = "import sys; from pathlib import Path; from raworder.reading.scenario import read_scenario as r;"
+    program = "import sys; from pathlib import Path; from raworder.reading.scenario_file import read_scenario as r;"
     program += "r(Path(sys.argv[1])); print('openpyxl' in sys.modules, 'pandas' in sys.modules)"
     for more, told in (("", "False False"), (SUPPLIER, "True False")):
         reading_of(tmp_path, a_text(more=more), {"prices.xlsx": a_book()})

@@ -24,7 +24,7 @@ from raworder.reading.quantities import (
     read_room,
     read_yes,
 )
-from raworder.units import Currency, UnitError
+from raworder.trade.units import Currency, UnitError
 from tests.test_units import assert_refused
 
 EUR = Currency("EUR", 2)

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from raworder.units import GRAMS_PER
+from raworder.trade.units import GRAMS_PER
 from tests.reading.written import a_text, dog_of, reading_of, slugs
 
 PREY = "targets: prey model"

@@ -8,13 +8,13 @@ from random import Random
 
 import pytest
 
-from raworder.plan import OrderLine, Plan
-from raworder.purchase import all_bought
 from raworder.reading.receipts import ReadReceipt, read_receipt
 from raworder.reading.slugs import SLUGS
-from raworder.receipt import Receipt, Received
 from raworder.rendering.receipt_files import WRITERS, receipt_csv
-from raworder.trade import Offer, PriceStep, Scenario
+from raworder.trade.plan import OrderLine, Plan
+from raworder.trade.purchase import all_bought
+from raworder.trade.receipt import Receipt, Received
+from raworder.trade.scenario import Offer, PriceStep, Scenario
 from tests.builders import (
     FENWICK,
     HOLLOW_LANE,

@@ -3,9 +3,9 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from raworder.cuts import Part
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.reference import read_cautions, read_cuts, read_keeping, read_toxic_foods, toxic_food
+from raworder.trade.cuts import Part
 from tests.builders import a_scenario
 
 

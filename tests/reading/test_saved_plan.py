@@ -16,18 +16,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from raworder.cuts import Measure, Subject
-from raworder.fingerprint import fingerprint
-from raworder.nutrients import Analysis
-from raworder.plan import OrderLine, Plan, Proof
-from raworder.purchase import Planned, Purchase, Way, purchased
 from raworder.reading import saved_plan
 from raworder.reading.saved_plan import ReadPlan, read_plan
 from raworder.reading.slugs import SLUGS
 from raworder.reading.slugs_of_papers import SLUGS_OF_PAPERS
-from raworder.receipt import Missed, Receipt, Received
-from raworder.rendering.as_json import SCHEMA_VERSION, as_json
-from raworder.rendering.plan_json import plan_as_json, purchase_as_json
+from raworder.rendering.as_json import SCHEMA_VERSION, as_json, plan_as_json, purchase_as_json
+from raworder.trade.cuts import Measure, Subject
+from raworder.trade.fingerprint import fingerprint
+from raworder.trade.nutrients import Analysis
+from raworder.trade.plan import OrderLine, Plan, Proof
+from raworder.trade.purchase import Planned, Purchase, Way, purchased
+from raworder.trade.receipt import Missed, Receipt, Received
 from tests.builders import SMALL, SMALL_PLAN, a_cut
 from tests.drawn import some
 from tests.reading.saved import BAGGED, changed, printed, written

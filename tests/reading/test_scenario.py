@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from raworder.findings import Place
-from raworder.reading.scenario import read_scenario
-from raworder.reading.shipped import scenario_paths
-from raworder.trade import Batch, Variety
+from raworder.reading.reference import scenario_paths
+from raworder.reading.scenario_file import read_scenario
+from raworder.trade.findings import Place
+from raworder.trade.scenario import Batch, Variety
 from tests.reading.written import DOG, KALE, a_text, reading_of, scenario_of, slugs
 
 

@@ -9,7 +9,7 @@ import pytest
 import yaml
 
 from raworder.reading.form import scenario_schema
-from raworder.reading.shipped import scenario_paths
+from raworder.reading.reference import scenario_paths
 from tests.hostile.mistake import Mistake
 from tests.hostile.mistakes import MISTAKES
 from tests.hostile.test_hostile import SOUND_TEXT

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from raworder.reading import shipped
+from raworder.reading import reference as shipped
 
 
 def test_data_and_scenarios_are_found() -> None:

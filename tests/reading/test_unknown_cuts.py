@@ -4,9 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from raworder.reading.catalogue import Catalogue, reference_catalogue
+from raworder.reading.catalogue import Catalogue, help_for_unknown_cut, reference_catalogue
 from raworder.reading.reference import read_cuts
-from raworder.reading.unknown_cuts import help_for_unknown_cut
 from tests.reading.written import a_text, reading_of
 
 ELSE = "describe it"

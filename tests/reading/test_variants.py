@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from raworder.cuts import Cut, Part
-from raworder.nutrients import Analysis
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.reference import read_cuts
+from raworder.trade.cuts import Cut, Part
+from raworder.trade.nutrients import Analysis
 from tests.reading.written import a_text, cut_of, reading_of, scenario_of, slugs
 
 

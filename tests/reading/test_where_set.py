@@ -5,7 +5,7 @@
 
 from pathlib import Path
 
-from raworder.reading.scenario import read_scenario
+from raworder.reading.scenario_file import read_scenario
 
 TEXT = """currency: EUR
 batch: {starts: 2027-02-06, days: 14}

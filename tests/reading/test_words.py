@@ -4,10 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from raworder.cuts import Measure, Subject
-from raworder.reading.catalogue import reference_catalogue
+from raworder.reading.catalogue import Words, reference_catalogue, words_of
 from raworder.reading.reference import read_cuts
-from raworder.reading.words import Words, words_of
+from raworder.trade.cuts import Measure, Subject
 from tests.reading.written import DOG, a_text, scenario_of
 
 MIX = "own_cuts: [{cut: moor mix, species: [beef, chicken], kind: mince, bone: 5 %, fat: 9 %, made_of: [beef heart]}]"

@@ -3,10 +3,10 @@
 from collections.abc import Mapping
 from pathlib import Path
 
-from raworder.cuts import Cut
-from raworder.dogs import Dog
-from raworder.reading.scenario import Reading, read_scenario
-from raworder.trade import Offer, Scenario
+from raworder.reading.scenario_file import Reading, read_scenario
+from raworder.trade.cuts import Cut
+from raworder.trade.dogs import Dog
+from raworder.trade.scenario import Offer, Scenario
 
 DOG = "{name: Maple, weight: 20 kg, ration: 2.5 %, targets: prey model}"
 KALE = "{cut: kale, price: 3.00 per kg}"

@@ -4,7 +4,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.document import (
+from raworder.trade.document import (
     Block,
     Chart,
     Column,
@@ -21,7 +21,7 @@ from raworder.document import (
     Table,
     Verbatim,
 )
-from raworder.labels import SHEETS
+from raworder.trade.labels import SHEETS
 
 NAMES = (
     "[red]lamb[/red]",

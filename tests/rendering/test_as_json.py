@@ -4,10 +4,10 @@ import json
 
 import pytest
 
-from raworder.document import Holds, Table
 from raworder.rendering.as_json import as_json
 from raworder.rendering.values import blocks_for_programs
 from raworder.reporting.papers import papers
+from raworder.trade.document import Holds, Table
 from tests.rendering.hell import HELL, NAMES
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 

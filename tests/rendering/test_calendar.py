@@ -11,9 +11,9 @@ from datetime import UTC, date, datetime, timedelta
 import icalendar
 import pytest
 
-from raworder.document import Document, Table
 from raworder.rendering.calendar import calendar
 from raworder.reporting.reminders import COLUMNS
+from raworder.trade.document import Document, Table
 from tests.rendering.hell import NAMES, a_document
 
 FILLED_ON = date(2027, 2, 5)

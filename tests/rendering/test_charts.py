@@ -8,8 +8,8 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.document import Chart, Document, Drawn, Holds, Mark
-from raworder.rendering.charts import COLUMNS_BASE, COLUMNS_TOP, WIDTH, Drawing, drawing
+from raworder.rendering.html import COLUMNS_BASE, COLUMNS_TOP, WIDTH, Drawing, drawing
+from raworder.trade.document import Chart, Document, Drawn, Holds, Mark
 from tests.rendering.hell import NAMES
 
 EUROS = Document("a", "a", "EUR", 2, "kg", ())

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from raworder.findings import Finding, Place, Severity
 from raworder.rendering.findings_text import MOST_CELLS, excerpt, findings_text
+from raworder.trade.findings import Finding, Place, Severity
 
 FINDING = Finding(
     Severity.ERROR,

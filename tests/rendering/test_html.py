@@ -12,9 +12,9 @@ from html import unescape
 
 import pytest
 
-from raworder.document import Chart, Column, Drawn, Fact, Facts, Holds, Mark, Paragraph, Points, Table, Verbatim
 from raworder.rendering.clean import one_line
 from raworder.rendering.html import css_text, html, number, said
+from raworder.trade.document import Chart, Column, Drawn, Fact, Facts, Holds, Mark, Paragraph, Points, Table, Verbatim
 from tests.rendering.hell import HELL, NAMES, TABLE, a_document
 from tests.rendering.outline import outline
 

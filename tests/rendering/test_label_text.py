@@ -4,8 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.document import Label
-from raworder.rendering.label_text import (
+from raworder.rendering.label_sheets import (
     HEADING_LINES,
     LARGEST,
     SMALLEST,
@@ -15,6 +14,7 @@ from raworder.rendering.label_text import (
     plain,
     words_of,
 )
+from raworder.trade.document import Label
 
 PLAIN = Label(
     "Maple", ("Sat 2027-02-06, 550 g", "batch 270206-AB12", "2 chicken necks (156 g), 394 g beef trim"), "bag 7"

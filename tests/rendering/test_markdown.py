@@ -5,10 +5,10 @@ from html.parser import HTMLParser
 import pytest
 from markdown_it import MarkdownIt
 
-from raworder.document import Column, Paragraph, Points, Table
 from raworder.rendering.clean import one_line
 from raworder.rendering.markdown import markdown
 from raworder.reporting.papers import papers
+from raworder.trade.document import Column, Paragraph, Points, Table
 from tests.rendering.hell import HELL, NAMES, a_document
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 

@@ -1,8 +1,8 @@
 """What is to be copied is bare and does nothing where it is pasted. **Source:** our own rules; no outside source."""
 
-from raworder.document import Paragraph, Points, Verbatim
 from raworder.rendering.clean import is_hostile
-from raworder.rendering.plain import plain
+from raworder.rendering.values import plain
+from raworder.trade.document import Paragraph, Points, Verbatim
 from tests.rendering.hell import HELL, NAMES, a_document
 
 

@@ -6,10 +6,9 @@ from decimal import Decimal
 
 import pytest
 
-from raworder.fingerprint import fingerprint
-from raworder.plan import Plan, Proof
-from raworder.rendering.as_json import as_json
-from raworder.rendering.plan_json import plan_as_json
+from raworder.rendering.as_json import as_json, plan_as_json
+from raworder.trade.fingerprint import fingerprint
+from raworder.trade.plan import Plan, Proof
 from tests.builders import SMALL, SMALL_PLAN
 from tests.reading.saved import BAGGED
 

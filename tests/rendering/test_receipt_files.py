@@ -2,9 +2,9 @@
 
 from decimal import Decimal
 
-from raworder.purchase import all_bought
-from raworder.receipt import Receipt, Received
 from raworder.rendering.receipt_files import HEAD, receipt_csv, receipt_yaml
+from raworder.trade.purchase import all_bought
+from raworder.trade.receipt import Receipt, Received
 from tests.builders import FENWICK, SMALL, SMALL_PLAN, a_line, a_plan, a_scenario, an_offer
 
 

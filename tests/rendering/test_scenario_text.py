@@ -14,14 +14,14 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from raworder.draft import DogDraft, Draft, OfferDraft, OwnCutDraft, SupplierDraft, UnreadRow
 from raworder.reading.answers import NAME, answered
 from raworder.reading.form import scenario_schema
 from raworder.reading.reference import read_toxic_foods, says_cooked, toxic_food
-from raworder.reading.scenario import read_scenario_text
+from raworder.reading.scenario_file import read_scenario_text
 from raworder.rendering.scenario_text import offer_lines, quoted, scenario_text
-from raworder.trade import Scenario
-from raworder.units import UnitError
+from raworder.trade.draft import DogDraft, Draft, OfferDraft, OwnCutDraft, SupplierDraft, UnreadRow
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import UnitError
 from tests.drawn import examples
 from tests.reading.test_schema import EditorLoader
 from tests.rendering.hell import NAMES

@@ -3,9 +3,9 @@
 import pytest
 from rich.cells import cell_len
 
-from raworder.document import Column, Holds, Paragraph, Table
 from raworder.rendering.terminal import GLUE, terminal
 from raworder.reporting.papers import papers
+from raworder.trade.document import Column, Holds, Paragraph, Table
 from tests.rendering.hell import HELL, NAMES, a_document
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 

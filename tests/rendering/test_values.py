@@ -6,8 +6,8 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.document import Cell, Document, Holds, Paragraph, Table
 from raworder.rendering.values import blocks_for_people, blocks_for_programs, for_people, for_programs
+from raworder.trade.document import Cell, Document, Holds, Paragraph, Table
 
 KILOS = Document("d", "d", "EUR", 2, "kg", ())
 POUNDS = Document("d", "d", "KWD", 3, "lb", ())

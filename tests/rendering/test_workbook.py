@@ -10,13 +10,21 @@ from io import BytesIO
 import openpyxl
 import pytest
 
-from raworder.document import Cell, Column, Document, Holds, Table
 from raworder.rendering.clean import one_line
-from raworder.rendering.sheet_cells import LONGEST_TEXT, headings, line_count, number_format, width
 from raworder.rendering.tables import csv_files, gathered
-from raworder.rendering.workbook import LONGEST_NAME, sheet_names, workbook
+from raworder.rendering.workbook import (
+    LONGEST_NAME,
+    LONGEST_TEXT,
+    headings,
+    line_count,
+    number_format,
+    sheet_names,
+    width,
+    workbook,
+)
 from raworder.reporting.papers import papers
 from raworder.studies.whole_batch import whole_batch
+from raworder.trade.document import Cell, Column, Document, Holds, Table
 from tests.rendering.hell import HELL, NAMES, TABLE, a_document
 from tests.rendering.test_tables import read
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN

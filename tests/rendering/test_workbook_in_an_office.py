@@ -13,11 +13,11 @@ from pathlib import Path
 
 import pytest
 
-from raworder.document import Column, Document, Holds, Table
 from raworder.rendering.tables import FORMULA_STARTS, GUARD, csv_files, gathered
 from raworder.rendering.workbook import sheet_names, workbook
 from raworder.reporting.papers import papers
 from raworder.studies.whole_batch import whole_batch
+from raworder.trade.document import Column, Document, Holds, Table
 from tests.cli.running import SCENARIOS, ran
 from tests.left_out import needs_office
 from tests.rendering.hell import HELL

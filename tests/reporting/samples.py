@@ -4,10 +4,10 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
-from raworder.cuts import Measure, Part
-from raworder.dogs import Care
-from raworder.plan import LotUse
-from raworder.trade import Caution, Variety
+from raworder.trade.cuts import Measure, Part
+from raworder.trade.dogs import Care
+from raworder.trade.plan import LotUse
+from raworder.trade.scenario import Caution, Variety
 from tests import builders as b
 
 HOLLOW, FENWICK = "Hollow Lane Butcher", "Fenwick Wholesale"

@@ -5,11 +5,11 @@ from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
-from raworder.bags import Bag, Filling, Mix, Portioning, Station, Tub, Working
-from raworder.cuts import Cut
-from raworder.document import Document, Table
-from raworder.plan import LotUse, Plan
-from raworder.trade import Keeping, Scenario
+from raworder.trade.bags import Bag, Filling, Mix, Portioning, Station, Tub, Working
+from raworder.trade.cuts import Cut
+from raworder.trade.document import Document, Table
+from raworder.trade.plan import LotUse, Plan
+from raworder.trade.scenario import Keeping, Scenario
 from tests import builders as b
 
 KEEPING = (

@@ -4,10 +4,10 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.cuts import Measure, Subject
-from raworder.document import Document, Facts, Paragraph, Points
-from raworder.receipt import AfterTheShop, Missed
 from raworder.reporting.after_the_shop import after_the_shop
+from raworder.trade.cuts import Measure, Subject
+from raworder.trade.document import Document, Facts, Paragraph, Points
+from raworder.trade.receipt import AfterTheShop, Missed
 from tests import builders as b
 from tests.reporting.samples_of_bags import tables
 

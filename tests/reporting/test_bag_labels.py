@@ -7,15 +7,15 @@ from dataclasses import replace
 
 import pytest
 
-from raworder.bags import Bag, Filling, Portioning
-from raworder.cuts import GROUND, Part
-from raworder.document import Document, Label, Labels
-from raworder.labels import SHEETS
-from raworder.plan import Plan
 from raworder.reporting.bag_labels import NO_TIME, NOT_FROZEN, NOT_LONG_FROZEN, bag_labels, frame_page
 from raworder.reporting.bag_list import bag_list
 from raworder.reporting.thaw_plan import thaw_plan
-from raworder.trade import Scenario
+from raworder.trade.bags import Bag, Filling, Portioning
+from raworder.trade.cuts import GROUND, Part
+from raworder.trade.document import Document, Label, Labels
+from raworder.trade.labels import SHEETS
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, TUBS, TUBS_PLAN, column, day, plain_bags, tables
 

@@ -3,9 +3,9 @@
 from collections import Counter
 from dataclasses import replace
 
-from raworder.bags import Filling
-from raworder.document import Points, Table
 from raworder.reporting.bag_list import IN_CARE, bag_list
+from raworder.trade.bags import Filling
+from raworder.trade.document import Points, Table
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, TUBS, TUBS_PLAN, column, grams, tables
 
 LIST = bag_list(HOUSE, HOUSE_PLAN)

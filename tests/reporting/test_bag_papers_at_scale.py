@@ -7,16 +7,15 @@ from types import FrameType
 
 import pytest
 
-from raworder.bags import Filling, Station
-from raworder.document import Document, Table
-from raworder.plan import Plan
 from raworder.reporting.bag_list import bag_list
-from raworder.reporting.batch_cards import batch_cards
-from raworder.reporting.counter_sheet import counter_sheet
+from raworder.reporting.counter_sheet import batch_cards, counter_sheet
 from raworder.reporting.feeding_sheet import feeding_sheet
 from raworder.reporting.freezing import freezing
 from raworder.reporting.thaw_plan import thaw_plan
-from raworder.trade import Scenario
+from raworder.trade.bags import Filling, Station
+from raworder.trade.document import Document, Table
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 from tests.reporting.samples_of_bags import KEEPING, grams, tables
 

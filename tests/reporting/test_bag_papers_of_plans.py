@@ -9,10 +9,10 @@ from collections import Counter
 
 import pytest
 
-from raworder.bags import Bag
-from raworder.document import Labels
-from raworder.plan import Plan
-from raworder.units import day_text
+from raworder.trade.bags import Bag
+from raworder.trade.document import Labels
+from raworder.trade.plan import Plan
+from raworder.trade.units import day_text
 from tests.planned import EVERY_PLAN, numbers, papers_of, planned, rows, tables
 
 every_plan = pytest.mark.parametrize("name", EVERY_PLAN)

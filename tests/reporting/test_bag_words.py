@@ -5,9 +5,8 @@ from dataclasses import replace
 
 import pytest
 
-from raworder.bags import Filling
-from raworder.reporting.bag_book import bag_book, dogs_text
-from raworder.reporting.bag_words import bags_text, numbers_text, pieces_text
+from raworder.reporting.bag_book import bag_book, bags_text, dogs_text, numbers_text, pieces_text
+from raworder.trade.bags import Filling
 from tests import builders as b
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, TUBS, TUBS_PLAN
 

@@ -2,9 +2,9 @@
 
 from dataclasses import replace
 
-from raworder.bags import Filling, Tub
-from raworder.document import Document, Paragraph
-from raworder.reporting.batch_cards import TARE, batch_cards
+from raworder.reporting.counter_sheet import TARE, batch_cards
+from raworder.trade.bags import Filling, Tub
+from raworder.trade.document import Document, Paragraph
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, TUBS, TUBS_PLAN, column, grams, tables
 
 

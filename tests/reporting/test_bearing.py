@@ -8,9 +8,9 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.plan import Plan
 from raworder.reporting.bearing import eaten_parts, left_parts, on_cuts
-from raworder.trade import Scenario
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 from tests.supplemented import SUPPLEMENTED, SUPPLEMENTED_PLAN
 

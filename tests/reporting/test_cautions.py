@@ -2,10 +2,10 @@
 
 from dataclasses import replace
 
-from raworder.cuts import Measure, Part
-from raworder.document import Document, Paragraph, Points
 from raworder.reporting.cautions import DECIDED, cautions
-from raworder.trade import Caution
+from raworder.trade.cuts import Measure, Part
+from raworder.trade.document import Document, Paragraph, Points
+from raworder.trade.scenario import Caution
 from tests import builders as b
 from tests.reporting.samples import CAUTIONS, HOUSEHOLD, HOUSEHOLD_PLAN
 

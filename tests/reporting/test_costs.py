@@ -7,11 +7,11 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.document import Document, Table
-from raworder.plan import Plan, Portion
 from raworder.reporting.costs import all_in, cost_of_cuts, costs, shares_of_bill
-from raworder.trade import Scenario
-from raworder.units import Currency
+from raworder.trade.document import Document, Table
+from raworder.trade.plan import Plan, Portion
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import Currency
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 

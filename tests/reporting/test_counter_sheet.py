@@ -3,12 +3,11 @@
 from collections import Counter
 from dataclasses import replace
 
-from raworder.bags import Filling, Station
-from raworder.document import Facts, Paragraph, Points, Table
-from raworder.plan import Plan
-from raworder.reporting.counter_sheet import counter_sheet
-from raworder.reporting.counter_steps import CLEAN_DOWN
-from raworder.trade import Scenario
+from raworder.reporting.counter_sheet import CLEAN_DOWN, counter_sheet
+from raworder.trade.bags import Filling, Station
+from raworder.trade.document import Facts, Paragraph, Points, Table
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, TUBS, TUBS_PLAN, column, grams, tables
 

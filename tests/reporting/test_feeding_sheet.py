@@ -3,12 +3,12 @@
 from dataclasses import replace
 from datetime import date
 
-from raworder.bags import Filling
-from raworder.cuts import Part
-from raworder.document import Points
-from raworder.plan import Plan
 from raworder.reporting.feeding_sheet import AWAY, feeding_sheet
-from raworder.trade import Keeping, Scenario
+from raworder.trade.bags import Filling
+from raworder.trade.cuts import Part
+from raworder.trade.document import Points
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Keeping, Scenario
 from tests import builders as b
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, column, plain_bags, tables
 

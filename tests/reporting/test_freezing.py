@@ -6,12 +6,12 @@ from datetime import timedelta
 
 import pytest
 
-from raworder.document import Document, Facts, Points
 from raworder.reporting.bag_book import bag_book
 from raworder.reporting.freezing import FULLEST, freezing
 from raworder.reporting.freezing_lots import Load, loads_of, lots, sessions
 from raworder.reporting.thawing import Way, journeys
-from raworder.trade import Keeping, Scenario
+from raworder.trade.document import Document, Facts, Points
+from raworder.trade.scenario import Keeping, Scenario
 from tests import builders as b
 from tests.reporting.samples_of_bags import FILLED_ON, HOUSE, HOUSE_PLAN, column, day, plain_bags, tables
 

@@ -7,15 +7,15 @@ from pathlib import Path
 
 import pytest
 
-from raworder.bags import Filling
-from raworder.plan import Plan
-from raworder.reading.scenario import read_scenario
+from raworder.reading.scenario_file import read_scenario
 from raworder.reporting.bag_book import bag_book
 from raworder.reporting.bag_labels import bag_labels
 from raworder.reporting.reminders import reminders
 from raworder.reporting.thaw_plan import ALL, OTHERS, thaw_plan
 from raworder.reporting.thawing import journeys
-from raworder.trade import Scenario
+from raworder.trade.bags import Filling
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from raworder.workflow import Settings, plan_batch
 from tests import builders as b
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, KEEPING, TUBS, TUBS_PLAN, column, day, tables

@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from raworder.cuts import Cut
-from raworder.document import Facts, Paragraph, Points, Table, Verbatim
 from raworder.reporting.looked_up import all_keys, check_summary, known_cuts, rule_explained, slug_explained
-from raworder.rulebook import RULES
+from raworder.trade.cuts import Cut
+from raworder.trade.document import Facts, Paragraph, Points, Table, Verbatim
+from raworder.trade.rulebook import RULES
 from tests import builders as b
 from tests.reporting.samples import CUTS, HOUSEHOLD
 

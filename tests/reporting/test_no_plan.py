@@ -1,8 +1,8 @@
 """No answer: giving up is not called no plan."""
 
-from raworder.document import Paragraph
-from raworder.plan import Unsolved
 from raworder.reporting.no_plan import unsolved
+from raworder.trade.document import Paragraph
+from raworder.trade.plan import Unsolved
 from tests import builders as b
 
 

@@ -7,12 +7,12 @@ the table of needs, FEDIAF 2018 for the range.
 from dataclasses import replace
 from fractions import Fraction
 
-from raworder.dogs import EnergyRation
-from raworder.nourishing.nourished import nourished
-from raworder.plan import Plan
-from raworder.reporting.nourishment_lines import nourishment_lines
+from raworder.nourishing.nourishment import nourished
+from raworder.reporting.nourishment_words import nourishment_lines
 from raworder.reporting.words import MOST_NAMED
-from raworder.trade import Scenario
+from raworder.trade.dogs import EnergyRation
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from tests.builders import a_dog, a_dog_in_care, a_plan, a_portion, prey_model
 from tests.nourishing.fed import eats, fed_with, least, most, ratio
 

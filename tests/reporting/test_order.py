@@ -4,10 +4,10 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
-from raworder.document import Document, Paragraph, Table
-from raworder.plan import LotUse
 from raworder.reporting.order import shopping_list
 from raworder.reporting.words import price_text, units_text
+from raworder.trade.document import Document, Paragraph, Table
+from raworder.trade.plan import LotUse
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 

@@ -9,11 +9,11 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.document import Paragraph, Verbatim
-from raworder.plan import OrderLine, Plan
 from raworder.reporting.order_message import order_message, weight_text
-from raworder.trade import Offer, PriceStep, Scenario, SupplementOffer
-from raworder.units import GRAMS_PER
+from raworder.trade.document import Paragraph, Verbatim
+from raworder.trade.plan import OrderLine, Plan
+from raworder.trade.scenario import Offer, PriceStep, Scenario, SupplementOffer
+from raworder.trade.units import GRAMS_PER
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 from tests.supplemented import OIL

@@ -2,14 +2,14 @@
 
 from dataclasses import replace
 
-from raworder.document import Column, Document, Holds, Labels, Paragraph, Points, Table
-from raworder.labels import SHEETS
-from raworder.nourishment import Nourished
 from raworder.reporting.cautions import NOTICE
 from raworder.reporting.page import page_papers, shop_order
 from raworder.reporting.papers import bag_papers, papers
 from raworder.reporting.words import paper
-from raworder.trade import YOUR_LIST, Scenario
+from raworder.trade.document import Column, Document, Holds, Labels, Paragraph, Points, Table
+from raworder.trade.labels import SHEETS
+from raworder.trade.nutrients import Nourished
+from raworder.trade.scenario import YOUR_LIST, Scenario
 from tests import builders as b
 from tests.reporting.samples import HOLLOW, HOUSEHOLD, HOUSEHOLD_PLAN
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN

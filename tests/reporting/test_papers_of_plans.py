@@ -12,13 +12,12 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.cuts import Part
-from raworder.document import Cell, Column, Document, Facts, Holds, Points, Table, Verbatim
-from raworder.plan import Plan
-from raworder.rendering.plain import plain
-from raworder.rendering.values import for_people
-from raworder.trade import Scenario
-from raworder.units import GRAMS_PER, day_text
+from raworder.rendering.values import for_people, plain
+from raworder.trade.cuts import Part
+from raworder.trade.document import Cell, Column, Document, Facts, Holds, Points, Table, Verbatim
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import GRAMS_PER, day_text
 from tests.planned import EVERY_PLAN, LARGEST, SMALLER, papers_of, planned, rows, tables
 
 every_plan = pytest.mark.parametrize("name", EVERY_PLAN)

@@ -5,9 +5,9 @@ from dataclasses import replace
 
 import pytest
 
-from raworder.document import Document, Table
-from raworder.plan import Plan, Portion
 from raworder.reporting.portions import balance, portioning_list
+from raworder.trade.document import Document, Table
+from raworder.trade.plan import Plan, Portion
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 

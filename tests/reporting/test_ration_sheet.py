@@ -8,13 +8,13 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.document import Cell, Document, Points, Table
-from raworder.nourishing.nourished import nourished
-from raworder.nutrients import NutrientLimit, Per, Trust
-from raworder.plan import Dose, Plan
-from raworder.reporting.bound_words import SPANS
+from raworder.nourishing.nourishment import nourished
+from raworder.reporting.nourishment_words import SPANS
 from raworder.reporting.ration_sheet import ration_sheet
-from raworder.trade import Scenario
+from raworder.trade.document import Cell, Document, Points, Table
+from raworder.trade.nutrients import NutrientLimit, Per, Trust
+from raworder.trade.plan import Dose, Plan
+from raworder.trade.scenario import Scenario
 from raworder.workflow import with_nourishment
 from tests.builders import a_dog, a_dog_in_care, a_plan, a_portion, prey_model
 from tests.nourishing.fed import NECK, TRIM, UNKNOWN, a_food, eats, fed_with, least, most, ratio

@@ -3,13 +3,13 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
-from raworder.document import Document, Points
-from raworder.fingerprint import batch_number
-from raworder.plan import Dose
 from raworder.reporting.counter_sheet import counter_sheet
 from raworder.reporting.freezing import freezing
 from raworder.reporting.reminders import reminders
 from raworder.reporting.thaw_plan import HOW, thaw_plan
+from raworder.trade.document import Document, Points
+from raworder.trade.fingerprint import batch_number
+from raworder.trade.plan import Dose
 from tests import builders as b
 from tests.reporting.samples_of_bags import FILLED_ON, HOUSE, HOUSE_PLAN, column, day, plain_bags, tables
 from tests.supplemented import OIL

@@ -3,10 +3,10 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from raworder.cuts import Measure, Part
-from raworder.document import Document, Table
 from raworder.reporting.shares import shares
-from raworder.trade import Variety
+from raworder.trade.cuts import Measure, Part
+from raworder.trade.document import Document, Table
+from raworder.trade.scenario import Variety
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 

@@ -3,10 +3,10 @@
 from dataclasses import replace
 from decimal import Decimal
 
-from raworder.document import Document, Fact, Facts
 from raworder.reporting.papers import papers
 from raworder.reporting.summary import proof_text, summary
-from raworder.units import Currency
+from raworder.trade.document import Document, Fact, Facts
+from raworder.trade.units import Currency
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 

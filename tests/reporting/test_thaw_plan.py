@@ -6,14 +6,14 @@ from datetime import date, timedelta
 
 import pytest
 
-from raworder.bags import Filling
-from raworder.cuts import Cut
-from raworder.document import Document, Points
-from raworder.plan import LotUse, Plan
 from raworder.reporting.bag_book import bag_book
 from raworder.reporting.thaw_plan import ALL, thaw_plan
 from raworder.reporting.thawing import Journey, Way, journeys, thaw_days
-from raworder.trade import Keeping, Scenario
+from raworder.trade.bags import Filling
+from raworder.trade.cuts import Cut
+from raworder.trade.document import Document, Points
+from raworder.trade.plan import LotUse, Plan
+from raworder.trade.scenario import Keeping, Scenario
 from tests import builders as b
 from tests.reporting.samples_of_bags import (
     FILLED_ON,

@@ -3,14 +3,14 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from raworder.bags import Filling
-from raworder.cuts import Measure, Part
-from raworder.document import Document, Paragraph, Table
-from raworder.dogs import Dog
-from raworder.plan import Plan
-from raworder.reporting.weeks import weeks
-from raworder.trade import Scenario
-from raworder.units import share_text
+from raworder.reporting.balanced_weeks import weeks
+from raworder.trade.bags import Filling
+from raworder.trade.cuts import Measure, Part
+from raworder.trade.document import Document, Paragraph, Table
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import share_text
 from tests import builders as b
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, TUBS, TUBS_PLAN, column, tables
 

@@ -4,10 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from raworder.bags import Next
-from raworder.reporting.counter_sheet import counter_sheet
-from raworder.reporting.counter_steps import CLEAN_DOWN
-from raworder.reporting.weighing_words import asked, done_so_far, station_head
+from raworder.reporting.counter_sheet import CLEAN_DOWN, asked, counter_sheet, done_so_far, station_head
+from raworder.trade.bags import Next
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, column, tables
 
 CLEAN = "Clean down: boards, knives, scale, hands.\n"

@@ -12,11 +12,10 @@ from random import Random
 
 import pytest
 
-from raworder.solving.asked_price import AskedPrice, LeastCost, PriceQuestion, asked_price, least_cost
-from raworder.solving.likely_worth import likely_worth
+from raworder.solving.asked_price import AskedPrice, LeastCost, PriceQuestion, asked_price, least_cost, likely_worth
 from raworder.solving.search import Impossible
 from raworder.solving.solver import Settings
-from raworder.trade import PriceStep, Scenario
+from raworder.trade.scenario import PriceStep, Scenario
 from tests import builders as b
 from tests.outside.invented import invented, with_thresholds
 from tests.outside.matrices import least_cost as least_cost_by_the_second_model

@@ -10,9 +10,9 @@ from random import Random
 
 import pytest
 
-from raworder.bags import Portioning
-from raworder.cuts import Part
 from raworder.solving.bag_room import Rooms, _limit, fits_no_bag, limits_of_all, limits_on_pieces
+from raworder.trade.bags import Portioning
+from raworder.trade.cuts import Part
 from tests import builders as b
 
 HERRING = b.a_cut(

@@ -10,14 +10,13 @@ from typing import Any
 
 import pytest
 
-from raworder.bags import Portioning
-from raworder.cuts import Cut, Measure, Part
-from raworder.dogs import Dog, Target
 from raworder.solving.bags_in_order import BagsInOrder
-from raworder.solving.problem import GRAMS_PER_KG
+from raworder.solving.problem import GRAMS_PER_KG, total
 from raworder.solving.search import add, build
 from raworder.solving.solver import Settings, minimise
-from raworder.solving.unknowns import total
+from raworder.trade.bags import Portioning
+from raworder.trade.cuts import Cut, Measure, Part
+from raworder.trade.dogs import Dog, Target
 from tests import builders as b
 
 KNUCKLE = b.a_cut("knuckle", kind="bone", parts={Part.BONE: 1}, piece_g=450)

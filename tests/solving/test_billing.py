@@ -12,17 +12,17 @@ from typing import Any
 
 import pytest
 
-from raworder.bags import Portioning, Working
-from raworder.cuts import Measure, Part
-from raworder.dogs import Target
-from raworder.plan import Allocation, NoPlan, Plan, Unsolved
 from raworder.reporting.summary import proof_text
 from raworder.solving import search as searching
 from raworder.solving.billing import PROVED_WITHIN, bill_at, least_bill, no_scraps, whole_values
 from raworder.solving.cheapest import BY_SHARING, cheapest
 from raworder.solving.search import HANDIEST, LEFT_OUT, SMALLER_PIECES, Solved, build, search
 from raworder.solving.solver import Ending, Outcome, Settings
-from raworder.trade import Scenario
+from raworder.trade.bags import Portioning, Working
+from raworder.trade.cuts import Measure, Part
+from raworder.trade.dogs import Target
+from raworder.trade.plan import Allocation, NoPlan, Plan, Unsolved
+from raworder.trade.scenario import Scenario
 from raworder.workflow import order_batch
 from tests import builders as b
 from tests.builders import Number

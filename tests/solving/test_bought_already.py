@@ -3,10 +3,10 @@
 **Source:** arithmetic; sums stand beside the numbers.
 """
 
-from raworder.solving.bought_already import BoughtAlready, Units
+from raworder.solving.constraints import BoughtAlready, Units
 from raworder.solving.search import Impossible, Solved, Wanted, search, units_bought
 from raworder.solving.solver import Settings
-from raworder.trade import Scenario
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 
 

@@ -11,13 +11,13 @@ from random import Random
 
 import pytest
 
-from raworder.bags import Portioning, Working
-from raworder.plan import Allocation, Unsolved
 from raworder.solving.cheapest import cheapest
 from raworder.solving.objective import cost_gap
 from raworder.solving.search import Impossible, build
 from raworder.solving.solver import Settings, SolverName
-from raworder.trade import PriceStep, Scenario
+from raworder.trade.bags import Portioning, Working
+from raworder.trade.plan import Allocation, Unsolved
+from raworder.trade.scenario import PriceStep, Scenario
 from tests import builders as b
 
 

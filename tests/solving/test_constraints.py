@@ -12,7 +12,7 @@ import pytest
 
 from raworder.solving.constraints import BUILDERS
 from raworder.solving.problem import pose
-from raworder.trade import Offer, Scenario
+from raworder.trade.scenario import Offer, Scenario
 from tests import builders as b
 from tests.builders import NECK, SMALL
 from tests.solving.algebra import line

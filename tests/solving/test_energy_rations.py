@@ -10,17 +10,17 @@ from fractions import Fraction
 import pytest
 
 from raworder.as_fed import as_fed, with_grams
-from raworder.bags import Portioning, Working
-from raworder.cuts import Part
-from raworder.dogs import Dog, EnergyRation
-from raworder.plan import Plan
-from raworder.reading.energy_rations import least_day_g
+from raworder.reading.rations import least_day_g
 from raworder.solving.groups import groups_of
 from raworder.solving.problem import most_food_g, pose
 from raworder.solving.search import build
 from raworder.solving.sharing import is_by_pieces
 from raworder.solving.solver import Settings
-from raworder.trade import Scenario, Variety
+from raworder.trade.bags import Portioning, Working
+from raworder.trade.cuts import Part
+from raworder.trade.dogs import Dog, EnergyRation
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario, Variety
 from raworder.workflow import order_batch, plan_batch
 from tests.builders import a_cut, a_dog, a_scenario, a_target, an_offer_by_weight, prey_model
 from tests.nourishing.fed import a_food

@@ -9,14 +9,14 @@ from random import Random
 
 import pytest
 
-from raworder.bags import Portioning, Working
-from raworder.cuts import Measure
-from raworder.dogs import Dog
-from raworder.plan import Allocation
 from raworder.solving.cheapest import cheapest
 from raworder.solving.groups import counts_bags_coarsely, groups_of, leaves_out_by_sharing, split_ug
 from raworder.solving.solver import Settings
-from raworder.trade import Variety
+from raworder.trade.bags import Portioning, Working
+from raworder.trade.cuts import Measure
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import Allocation
+from raworder.trade.scenario import Variety
 from tests import builders as b
 
 UG_PER_G = 10**6

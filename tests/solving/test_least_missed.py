@@ -9,13 +9,13 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.cuts import Measure
 from raworder.solving.demands import Demand, demands_of, without
 from raworder.solving.least_missed import Missed, is_possible, least_missed
 from raworder.solving.search import Impossible
 from raworder.solving.soft import NOT_SOFT
 from raworder.solving.solver import Settings, SolverName
-from raworder.trade import Scenario
+from raworder.trade.cuts import Measure
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 
 

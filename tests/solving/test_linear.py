@@ -8,13 +8,13 @@ from typing import Any
 
 import pytest
 
-from raworder.dogs import Dog
 from raworder.solving.cheapest import cheapest
 from raworder.solving.groups import Group
 from raworder.solving.problem import pose
 from raworder.solving.search import BUILT_ONLY, LateError, build, search
 from raworder.solving.solver import Settings
-from raworder.trade import FEW_DOGS, Scenario
+from raworder.trade.dogs import Dog
+from raworder.trade.scenario import FEW_DOGS, Scenario
 from tests import builders as b
 
 

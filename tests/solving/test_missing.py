@@ -6,12 +6,12 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from raworder.cuts import Measure, Part
-from raworder.dogs import Dog
-from raworder.receipt import Missed
 from raworder.solving.missing import least_missing
 from raworder.solving.solver import Settings
-from raworder.trade import Scenario
+from raworder.trade.cuts import Measure, Part
+from raworder.trade.dogs import Dog
+from raworder.trade.receipt import Missed
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 
 BONE = b.a_subject(Measure.PART, Part.BONE)

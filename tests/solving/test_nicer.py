@@ -8,11 +8,11 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.cuts import Part
 from raworder.solving.nicer import MOST_CUTS, NICER, counts_from, nicer
 from raworder.solving.search import Solved, search, units_bought
 from raworder.solving.solver import Settings
-from raworder.trade import Scenario, Variety
+from raworder.trade.cuts import Part
+from raworder.trade.scenario import Scenario, Variety
 from tests import builders as b
 
 LAMB = replace(b.TRIM, name="lamb trim", species=b.LIVER.species)

@@ -9,12 +9,11 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.plan import Allocation
 from raworder.solving.cheapest import cheapest
-from raworder.solving.problem import most_units, pose
+from raworder.solving.problem import most_units, named, pose
 from raworder.solving.solver import Settings, SolverName
-from raworder.solving.unknowns import named
-from raworder.trade import Offer, Scenario, Variety
+from raworder.trade.plan import Allocation
+from raworder.trade.scenario import Offer, Scenario, Variety
 from tests import builders as b
 
 CLASHING = ("beef heart", "beef_heart", "Beef  Heart!", "bœuf", "b uf", "β", "犬", "...", "Größe", "größe")

@@ -8,11 +8,11 @@ from typing import Any
 
 import pytest
 
-from raworder.plan import Plan, Unsolved
 from raworder.solving import search as searching
 from raworder.solving import solver
 from raworder.solving.search import COST, HANDIEST, Solved, Start, Wanted, build, search, start_of
 from raworder.solving.solver import Ending, Outcome, Settings, minimise
+from raworder.trade.plan import Plan, Unsolved
 from raworder.workflow import plan_batch
 from tests import builders as b
 

@@ -7,16 +7,16 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.bags import Portioning
-from raworder.cuts import Part
-from raworder.dogs import Target
-from raworder.plan import MILLION, Allocation, Plan
 from raworder.solving.cheapest import cheapest
 from raworder.solving.groups import groups_of
 from raworder.solving.search import Impossible, build
 from raworder.solving.sharing import fixed_to, is_by_pieces
 from raworder.solving.solver import Settings
-from raworder.trade import Scenario
+from raworder.trade.bags import Portioning
+from raworder.trade.cuts import Part
+from raworder.trade.dogs import Target
+from raworder.trade.plan import MILLION, Allocation, Plan
+from raworder.trade.scenario import Scenario
 from raworder.workflow import plan_batch
 from tests import builders as b
 

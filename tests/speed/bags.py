@@ -12,16 +12,14 @@ from itertools import product
 from math import ceil
 from time import perf_counter
 
-from raworder.plan import Plan
-from raworder.portioning import bagged
-from raworder.portioning.filled import Filled, filled
-from raworder.portioning.finished import finished_plan
-from raworder.portioning.needs import Ingredient, Need
-from raworder.portioning.patterns import spread
-from raworder.solving.bags import BagSolver
+from raworder.portioning import bag_filling as bagged
+from raworder.portioning.bag_filling import Filled, filled
+from raworder.portioning.bag_needs import Ingredient, Need, spread
+from raworder.portioning.finishing import finished_plan
 from raworder.solving.cheapest import cheapest
-from raworder.solving.solver import Settings
-from raworder.trade import Scenario
+from raworder.solving.solver import BagSolver, Settings
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from tests.speed.big import big_scenario
 
 SOLVE = BagSolver(Settings(), 0.0)

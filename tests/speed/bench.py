@@ -33,13 +33,13 @@ from unittest.mock import patch
 import highspy
 import pulp
 
-from raworder.plan import Plan
 from raworder.rendering.terminal import terminal
 from raworder.reporting.papers import papers
 from raworder.solving import solver
 from raworder.solving.search import build
 from raworder.solving.solver import HIGHS_OPTIONS, Settings
-from raworder.trade import Scenario
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from raworder.workflow import plan_batch
 from tests.speed.big import big_scenario
 

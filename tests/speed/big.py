@@ -5,11 +5,11 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.cuts import Cut, Measure, Part, Subject
-from raworder.dogs import Cap, Dog, Target
 from raworder.reading.reference import read_cuts
-from raworder.trade import Batch, Offer, PriceStep, Scenario, Supplier
-from raworder.units import Currency
+from raworder.trade.cuts import Cut, Measure, Part, Subject
+from raworder.trade.dogs import Cap, Dog, Target
+from raworder.trade.scenario import Batch, Offer, PriceStep, Scenario, Supplier
+from raworder.trade.units import Currency
 
 PREY_MODEL = ((Part.MUSCLE, 76, 84), (Part.BONE, 8, 12), (Part.LIVER, 4, 6), (Part.OTHER_ORGAN, 4, 6))
 DAYS = 14

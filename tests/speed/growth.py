@@ -15,7 +15,7 @@ from pathlib import Path
 from time import process_time
 from typing import TypeVar
 
-from raworder.reading.scenario import read_scenario_text
+from raworder.reading.scenario_file import read_scenario_text
 from raworder.solving.search import build
 from tests.speed.awkward import CUTS, DOGS, HEAD, offers
 

@@ -15,12 +15,12 @@ from fractions import Fraction
 from random import Random
 from time import perf_counter
 
-from raworder.nourishing.nourished import nourished
+from raworder.nourishing.nourishment import nourished
 from raworder.nourishing.sums import eaten_by_dog
-from raworder.nutrients import NUTRIENTS, Analysis
-from raworder.plan import Plan
 from raworder.reading.nutrient_tables import read_needs, read_profiles
-from raworder.trade import Scenario
+from raworder.trade.nutrients import NUTRIENTS, Analysis
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from tests.builders import a_cut, a_dog, a_plan, a_portion, a_scenario
 
 DOGS, CUTS, PART = 200, 60, 10

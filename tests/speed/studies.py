@@ -13,14 +13,11 @@ from time import perf_counter
 from types import MappingProxyType
 from typing import Any, Self
 
-from raworder.document import Document
-from raworder.plan import Plan
-from raworder.reading.scenario import read_scenario
-from raworder.reading.shipped import scenario_paths
+from raworder.reading.reference import scenario_paths
+from raworder.reading.scenario_file import read_scenario
 from raworder.solving import solver
 from raworder.solving.solver import Settings
-from raworder.studies.asking import Ask, Task
-from raworder.studies.engines import cores
+from raworder.studies.asking import Ask, Task, cores
 from raworder.studies.orders import order_of
 from raworder.studies.prices_to_ask import prices_to_ask
 from raworder.studies.same_money import same_money
@@ -28,7 +25,9 @@ from raworder.studies.substitutes import substitutes
 from raworder.studies.suppliers import suppliers
 from raworder.studies.what_if import changes_of, what_if
 from raworder.studies.worth_of_one_more import worth_of_one_more
-from raworder.trade import Scenario
+from raworder.trade.document import Document
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 
 SCENARIOS = ("household", "volunteer")
 Study = Callable[[Scenario, Plan, Ask], Document]

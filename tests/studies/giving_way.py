@@ -6,14 +6,14 @@ from decimal import Decimal
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.plan import NoPlan, Plan
 from raworder.solving.demands import SPECIES, Demand, End, demands_of, without
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
 from raworder.studies.loosenings import Loosening
 from raworder.studies.reasons import Asking, why_not
 from raworder.studies.reasons_paper import Why
-from raworder.trade import Scenario
+from raworder.trade.plan import NoPlan, Plan
+from raworder.trade.scenario import Scenario
 from raworder.workflow import plan_batch
 
 STEPS: Mapping[str, Fraction] = MappingProxyType(

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.bags import Portioning
-from raworder.cuts import Measure, Part
-from raworder.dogs import Dog
-from raworder.trade import Scenario, Variety
-from raworder.units import Currency
+from raworder.trade.bags import Portioning
+from raworder.trade.cuts import Measure, Part
+from raworder.trade.dogs import Dog
+from raworder.trade.scenario import Scenario, Variety
+from raworder.trade.units import Currency
 from tests import builders as b
 
 

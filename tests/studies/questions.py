@@ -6,11 +6,11 @@ from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
-from raworder.plan import Plan
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Task
 from raworder.studies.orders import order_of
-from raworder.trade import Scenario
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 
 

@@ -5,9 +5,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
 
-from raworder.plan import Bill, Leftover, OrderLine, Plan, Portion
-from raworder.trade import Scenario
-from raworder.units import Currency
+from raworder.trade.plan import Bill, Leftover, OrderLine, Plan, Portion
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import Currency
 from tests import builders as b
 
 OWNERS = ("Ada", "Bo", "Cleo", "Dov", "Eve", "")

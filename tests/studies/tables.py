@@ -1,6 +1,6 @@
 """Tables of a paper, as a test reads them."""
 
-from raworder.document import Cell, Document, Table
+from raworder.trade.document import Cell, Document, Table
 
 
 def rows_of(paper: Document, key: str) -> list[dict[str, Cell]]:

@@ -1,7 +1,7 @@
 """What a paper says, as one text."""
 
-from raworder.document import Document
 from raworder.rendering.markdown import markdown
+from raworder.trade.document import Document
 
 
 def told(paper: Document) -> str:

@@ -12,8 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from raworder.studies.asking import Ask, Task
-from raworder.studies.engines import Cluster, InLine, NoClusterError, Pool
+from raworder.studies.asking import Ask, Cluster, InLine, NoClusterError, Pool, Task
 from tests.studies import questions as q
 
 

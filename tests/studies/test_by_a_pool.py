@@ -8,22 +8,21 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.document import Document
-from raworder.plan import Plan
-from raworder.reading.scenario import read_scenario
+from raworder.reading.scenario_file import read_scenario
 from raworder.solving.solver import Settings
-from raworder.studies.asking import Ask
-from raworder.studies.engines import Pool
+from raworder.studies.asking import Ask, Pool
 from raworder.studies.orders import order_of
 from raworder.studies.prices_to_ask import prices_to_ask
 from raworder.studies.reasons import reasons
 from raworder.studies.same_money import same_money
+from raworder.studies.side_by_side import compare_variants
 from raworder.studies.substitutes import substitutes
 from raworder.studies.suppliers import suppliers
-from raworder.studies.variants import compare_variants
 from raworder.studies.what_if import changes_of, what_if
 from raworder.studies.worth_of_one_more import worth_of_one_more
-from raworder.trade import Scenario
+from raworder.trade.document import Document
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from tests.cli.running import SCENARIOS
 from tests.drawn import few
 

@@ -16,8 +16,7 @@ import pytest
 
 from raworder.solving.solver import Settings
 from raworder.studies import asking
-from raworder.studies.asking import Ask, Task
-from raworder.studies.engines import Cluster, ClusterLostError, NoClusterError, Pulse
+from raworder.studies.asking import Ask, Cluster, ClusterLostError, NoClusterError, Pulse, Task
 from tests.studies import questions as q
 
 pytestmark = pytest.mark.filterwarnings("default")  # the library's own warnings are not ours

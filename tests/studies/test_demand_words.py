@@ -9,11 +9,11 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.cuts import Measure
-from raworder.nutrients import NutrientLimit, Per, RatioLimit
-from raworder.rulebook import RULES, rule_of
 from raworder.solving.demands import _ALTER, MOST_OF_ONE, Demand, End
 from raworder.studies.demand_words import _ASKS, demand_text
+from raworder.trade.cuts import Measure
+from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit
+from raworder.trade.rulebook import RULES, rule_of
 from tests import builders as b
 
 SCENARIO = b.a_scenario(offers=(b.an_offer("beef trim", available=3),))

@@ -14,9 +14,6 @@ from types import MappingProxyType
 
 import pytest
 
-from raworder.bags import Portioning
-from raworder.cuts import Measure, Part
-from raworder.plan import NoPlan, Plan
 from raworder.solving.demands import MOST_OF_ONE, SPECIES, Demand, End, Level, demands_of
 from raworder.solving.solver import Settings
 from raworder.studies import trying
@@ -25,7 +22,10 @@ from raworder.studies.loosenings import Loosening, applied
 from raworder.studies.reasons import Asking, why_not
 from raworder.studies.reasons_paper import Why
 from raworder.studies.trying import Opened, Tried, from_now, tightened
-from raworder.trade import Scenario, Variety
+from raworder.trade.bags import Portioning
+from raworder.trade.cuts import Measure, Part
+from raworder.trade.plan import NoPlan, Plan
+from raworder.trade.scenario import Scenario, Variety
 from raworder.workflow import plan_batch
 from tests import builders as b
 from tests.drawn import few

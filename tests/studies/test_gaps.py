@@ -10,20 +10,27 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.document import Document
-from raworder.nourishment import Standing
-from raworder.nutrients import Analysis, Bound, NutrientLimit, Per, Profile, RatioLimit, Supplement, Trust
-from raworder.plan import Plan
 from raworder.reading.nutrient_tables import read_needs
-from raworder.reporting.bound_words import bound_text
+from raworder.reporting.nourishment_words import bound_text
 from raworder.solving.solver import Settings
 from raworder.studies import gaps as study
-from raworder.studies.asking import Ask
-from raworder.studies.engines import Pool
-from raworder.studies.gaps import gaps, gaps_of, with_bounds
-from raworder.studies.gaps_paper import Gap
+from raworder.studies.asking import Ask, Pool
+from raworder.studies.gaps import Gap, gaps, gaps_of, with_bounds
 from raworder.studies.orders import order_of
-from raworder.trade import Scenario, SupplementOffer
+from raworder.trade.document import Document
+from raworder.trade.nutrients import (
+    Analysis,
+    Bound,
+    NutrientLimit,
+    Per,
+    Profile,
+    RatioLimit,
+    Standing,
+    Supplement,
+    Trust,
+)
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario, SupplementOffer
 from raworder.workflow import with_nourishment
 from tests import builders as b
 from tests.nourishing.fed import a_food, least, most, ratio

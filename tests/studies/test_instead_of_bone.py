@@ -9,13 +9,13 @@ from pathlib import Path
 
 import pytest
 
-from raworder.document import Table
-from raworder.plan import Plan
 from raworder.solving.solver import Settings
 from raworder.studies.loosenings import applied
 from raworder.studies.reasons_paper import Why, reasons_paper
 from raworder.studies.trying import Opened
-from raworder.trade import Scenario
+from raworder.trade.document import Table
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from raworder.workflow import plan_batch
 from tests.studies.giving_way import looked_into
 from tests.studies.impossible_files import KIDNEY, LIVER, NECK

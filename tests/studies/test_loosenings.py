@@ -9,15 +9,15 @@ from pathlib import Path
 
 import pytest
 
-from raworder.bags import Portioning
-from raworder.cuts import Measure, Part
-from raworder.plan import NoPlan
-from raworder.reading.scenario import read_scenario
+from raworder.reading.scenario_file import read_scenario
 from raworder.solving.demands import Demand, End, demands_of
 from raworder.solving.solver import Settings
 from raworder.studies.loosenings import Loosening, applied, goes_too_far, lesser, levels, rungs
 from raworder.studies.reasons_paper import Why
-from raworder.trade import Scenario
+from raworder.trade.bags import Portioning
+from raworder.trade.cuts import Measure, Part
+from raworder.trade.plan import NoPlan
+from raworder.trade.scenario import Scenario
 from raworder.workflow import plan_batch
 from tests import builders as b
 from tests.studies.giving_way import STEPS, a_step_less, looked_into

@@ -10,10 +10,10 @@ from types import MappingProxyType
 
 import pytest
 
-from raworder.nutrients import NutrientLimit, Per, RatioLimit
 from raworder.studies.limit_text import end_text, limits_text
 from raworder.studies.loosenings import applied
 from raworder.studies.reasons_paper import reasons_paper
+from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit
 from tests.studies.giving_way import looked_into
 from tests.studies.telling import told
 from tests.studies.test_reasons_written import check_all_ways_out, read_back, ways_out

@@ -11,12 +11,12 @@ from itertools import product
 
 import pytest
 
-from raworder.plan import Plan
 from raworder.reporting.costs import all_in
 from raworder.reporting.splitting import split
-from raworder.studies.owner_shares import By, LeftOver, OwnerShare, SettlingRules, exact_shares, owner_shares
-from raworder.trade import Scenario
-from raworder.units import half_up
+from raworder.studies.settling import By, LeftOver, OwnerShare, SettlingRules, exact_shares, owner_shares
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import half_up
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 from tests.studies.shared_orders import DIGITS, SHARED, SHARED_PLAN, a_shared_order

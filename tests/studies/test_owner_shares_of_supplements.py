@@ -9,9 +9,9 @@ from itertools import product
 
 import pytest
 
-from raworder.plan import Dose
 from raworder.reporting.costs import all_in
-from raworder.studies.owner_shares import By, LeftOver, SettlingRules, owner_shares
+from raworder.studies.settling import By, LeftOver, SettlingRules, owner_shares
+from raworder.trade.plan import Dose
 from tests import builders as b
 from tests.supplemented import BRAMBLE, SHELL, SUPPLEMENTED, SUPPLEMENTED_PLAN
 

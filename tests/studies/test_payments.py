@@ -8,7 +8,7 @@ from itertools import permutations
 
 import pytest
 
-from raworder.studies.payments import MOST_EXACT, Payment, fewest_payments
+from raworder.studies.settling import MOST_EXACT, Payment, fewest_payments
 
 
 def after(owed: list[int], payments: tuple[Payment, ...]) -> list[int]:

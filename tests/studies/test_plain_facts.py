@@ -5,10 +5,10 @@ All scenarios are invented. **Source:** arithmetic, beside the numbers.
 
 import pytest
 
-from raworder.bags import Portioning
-from raworder.cuts import Part
 from raworder.studies.plain_facts import plain_facts, there_g
-from raworder.trade import Scenario
+from raworder.trade.bags import Portioning
+from raworder.trade.cuts import Part
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 
 RIB = b.a_cut("beef rib", kind="rib", parts={Part.MUSCLE: "1/5", Part.BONE: "4/5"}, piece_g=100)

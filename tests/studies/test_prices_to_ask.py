@@ -11,15 +11,14 @@ from random import Random
 
 import pytest
 
-from raworder.document import Chart, Document, Paragraph, Points, Table
-from raworder.plan import Plan
 from raworder.solving.search import COST, HANDY, Wanted
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
-from raworder.studies.listed_prices import listed_above, listed_below, unit_price_at
 from raworder.studies.orders import order_of
-from raworder.studies.prices_to_ask import prices_to_ask
-from raworder.trade import PriceStep, Scenario
+from raworder.studies.prices_to_ask import listed_above, listed_below, prices_to_ask, unit_price_at
+from raworder.trade.document import Chart, Document, Paragraph, Points, Table
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import PriceStep, Scenario
 from tests import builders as b
 from tests.drawn import few
 from tests.outside.invented import invented, with_thresholds

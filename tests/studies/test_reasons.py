@@ -8,7 +8,6 @@ from functools import cache
 
 import pytest
 
-from raworder.plan import NoPlan, Plan, Unsolved
 from raworder.solving.solver import Settings, SolverName
 from raworder.studies import trying
 from raworder.studies.asking import Ask
@@ -17,6 +16,7 @@ from raworder.studies.loosenings import applied
 from raworder.studies.reasons import Asking, reasons, why_not
 from raworder.studies.reasons_paper import Why, reasons_paper
 from raworder.studies.remedies import remedy_text
+from raworder.trade.plan import NoPlan, Plan, Unsolved
 from raworder.workflow import plan_batch
 from tests import builders as b
 from tests.studies.giving_way import STEPS, a_step_less, has_order, looked_into, only

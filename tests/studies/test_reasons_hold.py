@@ -9,10 +9,10 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from raworder.plan import NoPlan, Plan
 from raworder.solving.solver import Settings
 from raworder.studies.loosenings import applied
-from raworder.trade import Scenario
+from raworder.trade.plan import NoPlan, Plan
+from raworder.trade.scenario import Scenario
 from raworder.workflow import plan_batch
 from tests.drawn import examples
 from tests.properties.strategies import scenarios

@@ -9,16 +9,15 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.bags import Portioning
-from raworder.plan import NoPlan, Plan, Unfilled
-from raworder.solving.bags import TimeIsUpError
-from raworder.solving.solver import Settings
+from raworder.solving.solver import Settings, TimeIsUpError
 from raworder.studies import together, trying
 from raworder.studies.asking import Ask
 from raworder.studies.reasons import Asking, reasons, why_not
 from raworder.studies.reasons_paper import Why
 from raworder.studies.remedies import remedy_text
-from raworder.trade import Scenario
+from raworder.trade.bags import Portioning
+from raworder.trade.plan import NoPlan, Plan, Unfilled
+from raworder.trade.scenario import Scenario
 from raworder.workflow import plan_batch
 from tests import builders as b
 from tests.studies.telling import told

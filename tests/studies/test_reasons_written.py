@@ -13,11 +13,7 @@ from random import Random
 import pytest
 import yaml
 
-from raworder.cuts import Part
-from raworder.document import Table
-from raworder.dogs import Target
-from raworder.plan import Plan
-from raworder.reading.scenario import read_scenario
+from raworder.reading.scenario_file import read_scenario
 from raworder.solving.demands import demands_of
 from raworder.solving.solver import Settings
 from raworder.studies.demand_words import instead_text
@@ -26,7 +22,11 @@ from raworder.studies.reasons_paper import Why, reasons_paper
 from raworder.studies.remedies import remedies
 from raworder.studies.trying import Opened
 from raworder.studies.whole_text import word_of
-from raworder.trade import Scenario
+from raworder.trade.cuts import Part
+from raworder.trade.document import Table
+from raworder.trade.dogs import Target
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from raworder.workflow import plan_batch
 from tests.drawn import few
 from tests.studies.giving_way import looked_into

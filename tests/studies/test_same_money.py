@@ -12,16 +12,15 @@ from random import Random
 
 import pytest
 
-from raworder.document import Document, Paragraph, Table
-from raworder.plan import Plan
 from raworder.solving.nicer import COUNTS_FROM, NICER
 from raworder.solving.search import HANDIEST
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
-from raworder.studies.figures import Figures, figures_of
 from raworder.studies.orders import Order, order_before_sharing, order_of
-from raworder.studies.same_money import NEAR_THE_LIMIT, most_to_pay, nicest, same_money
-from raworder.trade import Scenario
+from raworder.studies.same_money import NEAR_THE_LIMIT, Figures, figures_of, most_to_pay, nicest, same_money
+from raworder.trade.document import Document, Paragraph, Table
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 from tests.drawn import few
 from tests.outside.invented import invented, tiny

@@ -9,26 +9,25 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.cuts import Measure, Part, Subject
-from raworder.document import Document, Facts
-from raworder.dogs import Cap, EnergyRation
-from raworder.nutrients import NutrientLimit, Per, Supplement
-from raworder.plan import Plan
-from raworder.reading.energy_rations import least_day_g
+from raworder.reading.rations import least_day_g
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
-from raworder.studies.differences import supplement_rows
+from raworder.studies.differences import cost_at, packs_bought, supplement_rows, with_lists_of
 from raworder.studies.one_step_looser import one_day_longer, one_step_looser
 from raworder.studies.orders import order_of
-from raworder.studies.price_lists import cost_at, packs_bought, with_lists_of
 from raworder.studies.prices_to_ask import prices_to_ask
 from raworder.studies.same_money import same_money
+from raworder.studies.side_by_side import compare_variants
 from raworder.studies.substitutes import substitutes
 from raworder.studies.suppliers import suppliers
-from raworder.studies.variants import compare_variants
 from raworder.studies.what_if import changes_of, what_if
 from raworder.studies.worth_of_one_more import worth_of_one_more
-from raworder.trade import Scenario, SupplementOffer
+from raworder.trade.cuts import Measure, Part, Subject
+from raworder.trade.document import Document, Facts
+from raworder.trade.dogs import Cap, EnergyRation
+from raworder.trade.nutrients import NutrientLimit, Per, Supplement
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario, SupplementOffer
 from tests import builders as b
 from tests.nourishing.fed import a_food
 from tests.studies.tables import row_of, rows_of

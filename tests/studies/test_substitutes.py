@@ -12,16 +12,15 @@ from random import Random
 
 import pytest
 
-from raworder.cuts import Part
-from raworder.document import Document, Table
-from raworder.plan import Plan
 from raworder.solving.solver import Settings
-from raworder.studies import substitutes_paper
+from raworder.studies import substitutes as substitutes_paper
 from raworder.studies.asking import Ask, Task
 from raworder.studies.orders import order_of
-from raworder.studies.repairs import FEW_THINGS, Repair, repair
-from raworder.studies.substitutes import substitutes
-from raworder.trade import Scenario
+from raworder.studies.substitutes import FEW_THINGS, Repair, repair, substitutes
+from raworder.trade.cuts import Part
+from raworder.trade.document import Document, Table
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 from tests.drawn import few
 from tests.outside.invented import invented, tiny

@@ -13,15 +13,14 @@ from random import Random
 
 import pytest
 
-from raworder.cuts import Measure, Part
-from raworder.document import Document
-from raworder.plan import Plan
 from raworder.solving.solver import Settings, SolverName
 from raworder.studies.asking import Ask
-from raworder.studies.found import found_in, lacks_on_lists, lacks_text
-from raworder.studies.orders import order_of
+from raworder.studies.orders import found_in, lacks_on_lists, lacks_text, order_of
 from raworder.studies.suppliers import only_from, suppliers
-from raworder.trade import Scenario
+from raworder.trade.cuts import Measure, Part
+from raworder.trade.document import Document
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 from tests.drawn import few
 from tests.outside.invented import invented

@@ -10,13 +10,13 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.cuts import Part
-from raworder.document import Document
 from raworder.studies.asking import Ask
-from raworder.studies.price_lists import cost_at, prices_text, side_by_side, terms, with_lists_of
-from raworder.studies.variants import compare_variants
-from raworder.trade import Offer, Scenario
-from raworder.units import Currency
+from raworder.studies.differences import cost_at, prices_text, side_by_side, terms, with_lists_of
+from raworder.studies.side_by_side import compare_variants
+from raworder.trade.cuts import Part
+from raworder.trade.document import Document
+from raworder.trade.scenario import Offer, Scenario
+from raworder.trade.units import Currency
 from tests import builders as b
 from tests.studies.tables import row_of, rows_of
 from tests.studies.telling import told

@@ -12,18 +12,16 @@ from random import Random
 
 import pytest
 
-from raworder.cuts import Part
-from raworder.document import Document
-from raworder.plan import Plan
 from raworder.reading.patterns import PATTERNS, targets
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
-from raworder.studies.change import Away, Change, OneMore, Price
-from raworder.studies.change_words import FORMS, read_change
-from raworder.studies.offers_named import offers_named
+from raworder.studies.changes import Away, Change, OneMore, Price, offers_named
 from raworder.studies.orders import order_of
-from raworder.studies.what_if import ChangeError, changes_of, still_cheapest, what_if
-from raworder.trade import Scenario
+from raworder.studies.what_if import FORMS, ChangeError, changes_of, read_change, still_cheapest, what_if
+from raworder.trade.cuts import Part
+from raworder.trade.document import Document
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 from tests.drawn import few
 from tests.outside.invented import invented

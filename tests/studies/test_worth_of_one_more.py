@@ -11,16 +11,16 @@ from random import Random
 
 import pytest
 
-from raworder.bags import Portioning
-from raworder.cuts import Measure, Part
-from raworder.document import Document, Fact, Facts, Paragraph, Table
-from raworder.plan import Plan
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
 from raworder.studies.one_step_looser import Looser, one_day_longer, one_step_looser
 from raworder.studies.orders import order_of
 from raworder.studies.worth_of_one_more import worth_of_one_more
-from raworder.trade import Scenario, Variety
+from raworder.trade.bags import Portioning
+from raworder.trade.cuts import Measure, Part
+from raworder.trade.document import Document, Fact, Facts, Paragraph, Table
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario, Variety
 from tests import builders as b
 from tests.drawn import few
 from tests.outside.invented import invented

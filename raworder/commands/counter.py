@@ -1,0 +1,389 @@
+"""Commands at the counter: `portion`, `weigh`, `replan` after the shop, and `settle` among owners."""
+
+import os
+import sys
+from collections.abc import Sequence
+from contextlib import suppress
+from dataclasses import replace
+from decimal import Decimal
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from raworder.commands import console
+from raworder.commands.console import Where
+from raworder.commands.desk import (
+    FILE,
+    SECONDS,
+    AtHand,
+    Exit,
+    documents_of,
+    hand_out,
+    prints_papers,
+    read,
+    reads_scenario,
+    seconds,
+    tell,
+)
+from raworder.commands.papers import page_of
+from raworder.commands.plan_at_hand import Which, documents_about, find_plan, find_plan_to_use, planned, takes_plan
+
+if TYPE_CHECKING:
+    from raworder.portioning.weighing import Weighing
+    from raworder.reading.weighed import Entry, ReadRecord
+    from raworder.studies.paid_already import Paid
+    from raworder.trade.bags import Next
+    from raworder.trade.document import Document
+    from raworder.trade.plan import Plan
+    from raworder.trade.scenario import Scenario
+
+
+class WeighingRecord:
+    """A record that is open to be gone on with; findings in the file end the command."""
+
+    def __init__(self, path: Path, scenario: "Scenario", plan: "Plan", batch: str) -> None:
+        """Read what is there already: a torn last line is cut off, and a new record begins with its head."""
+        from raworder.commands.saving import replace_whole, target_of
+        from raworder.reading.weighed import ReadRecord, record_head
+
+        self.path, self._file = path, target_of(path)
+        head = record_head(scenario, plan, batch)
+        found = self._read(scenario, plan, batch) if path.exists() else ReadRecord((), 0, ())
+        self.entries = list(found.entries)
+        self._numbers = list(found.numbers)
+        data = self._file.read_bytes() if path.exists() else b""
+        if found.unnumbered:
+            self._known = _numbered(head, found)
+            replace_whole(path, self._known)
+        elif found.sound_bytes:
+            self._known = data
+            if found.sound_bytes < len(data):
+                self._cut_to(data[: found.sound_bytes])
+        else:
+            self._begin(data, head)
+
+    def add(self, entry: "Entry") -> None:
+        """Keep one weighing, with the next number."""
+        from raworder.reading.weighed import record_line
+
+        number = self._known.count(b"\n")
+        self._write(record_line(number, entry))
+        self.entries.append(entry)
+        self._numbers.append(number)
+
+    def take_back(self) -> None:
+        """Take the last weighing that this session knows out of the record, by its number; the head stays."""
+        if self._numbers:
+            lines = self._known.splitlines(keepends=True)
+            self._cut_to(b"".join(lines[: self._numbers[-1]]))
+            self._numbers.pop()
+            self.entries.pop()
+
+    def _read(self, scenario: "Scenario", plan: "Plan", batch: str) -> "ReadRecord":
+        from raworder.reading.weighed import read_record
+
+        found = read_record(self.path, scenario, plan, batch)
+        tell(found.findings)
+        if found.findings:
+            sys.exit(Exit.REFUSED)
+        return found
+
+    def _begin(self, data: bytes, head: str) -> None:
+        """Write the head, also where only a part of it was written; any other file stays as it is."""
+        if not head.encode().startswith(data):
+            raise click.UsageError(f"`{self.path}` is no record of weighing; name a file that is not there yet")
+        from raworder.commands.saving import named
+
+        is_new = not self._file.exists()
+        with named(self.path):
+            self._file.open("ab").close()
+        self._known = data
+        try:
+            self._cut_to(b"")
+            self._write(head)
+        except OSError:
+            if is_new:
+                self._file.unlink(missing_ok=True)
+            raise
+
+    def _write(self, line: str) -> None:
+        """Add a line so that it stays there whatever happens next, or nothing of it."""
+        from raworder.commands.saving import named
+
+        self._must_be_known()
+        with named(self.path), self._file.open("ab") as file:
+            try:
+                file.write(line.encode())
+                file.flush()
+                os.fsync(file.fileno())
+            except OSError:
+                with suppress(OSError):
+                    os.ftruncate(file.fileno(), len(self._known))
+                raise
+        self._known += line.encode()
+
+    def _cut_to(self, kept: bytes) -> None:
+        """Cut the file to its first bytes."""
+        from raworder.commands.saving import named
+
+        self._must_be_known()
+        with named(self.path), self._file.open("r+b") as file:
+            file.truncate(len(kept))
+            os.fsync(file.fileno())
+        self._known = kept
+
+    def _must_be_known(self) -> None:
+        """OSError where something else has changed the file since we read or wrote it."""
+        try:
+            there = self._file.read_bytes()
+        except FileNotFoundError:
+            there = None
+        if there != self._known:
+            raise OSError(
+                f"`{self.path}` was changed by something else meanwhile, so what was typed last is not kept; look what "
+                "it holds, and run the same command again"
+            )
+
+
+def _numbered(head: str, found: "ReadRecord") -> bytes:
+    """What a record of before holds, with a number on each line."""
+    from raworder.reading.weighed import record_line
+
+    lines = (record_line(number, entry) for number, entry in zip(found.numbers, found.entries, strict=True))
+    return "".join((head, *lines)).encode()
+
+
+SHARED = ("money", "weight", "equally")
+"""By what delivery and tax can be shared."""
+
+Pairs = Sequence[tuple[str, str]]
+"""Owners with what they paid, as typed."""
+
+
+@click.command()
+@reads_scenario
+@takes_plan
+@click.option(
+    "--paid",
+    type=(str, str),
+    multiple=True,
+    metavar="OWNER AMOUNT",
+    help='Paid already, as `Ines 40.00` or, for one bill, `Ines "40.00 for SUPPLIER"`; repeatable.',
+)
+@click.option("--delivery", type=click.Choice(SHARED), default="money", show_default=True, help="By what it is shared.")
+@click.option("--tax", type=click.Choice(SHARED), default="money", show_default=True, help="By what it is shared.")
+@click.option(
+    "--left-over",
+    type=click.Choice(["food", "equally"]),
+    default="food",
+    show_default=True,
+    help="By what it is shared.",
+)
+@click.option("--kept-by", default="", metavar="OWNER", help="Who takes, and pays, all that is left over.")
+@prints_papers
+def settle(scenario: Path, paid: Pairs, where: Where, **options: Any) -> None:
+    """Tell who pays what, to the cent.
+
+    Each owner bears what their dogs eat at the price really paid, and shares of delivery, tax and what is left over.
+    With what is paid already, the fewest payments that settle it.
+    """
+    from raworder.as_fed import as_fed
+    from raworder.studies.paid_already import SettlingError
+    from raworder.studies.settling import read_rules, settle_bills
+
+    rules = read_rules(*(options.pop(name) for name in ("delivery", "tax", "left_over", "kept_by")))
+    about, plan = planned(read(scenario), Which(**options))
+    fed = as_fed(about.scenario, plan)
+    try:
+        document = settle_bills(fed, plan, rules, [_paid(owner, words, fed) for owner, words in paid])
+    except SettlingError as error:
+        raise click.UsageError(f"{error}; {error.help}") from None
+    console.save_papers([document], where)
+    console.print_documents([document], Exit.PLAN.name.lower(), as_json=where.as_json)
+
+
+def _paid(owner: str, words: str, scenario: "Scenario") -> "Paid":
+    """What was paid already, and for which bill if that is said: `40.00 for Hollow Lane`."""
+    from raworder.reading.names import folded
+    from raworder.studies.paid_already import Paid
+
+    amount, _, supplier = (part.strip() for part in words.partition(" for "))
+    known = {folded(supplier.name): supplier.name for supplier in scenario.suppliers}
+    return Paid(owner, _money(amount, scenario), known.get(folded(supplier), supplier))
+
+
+def _money(text: str, scenario: "Scenario") -> Decimal:
+    """An amount that was paid."""
+    from raworder.trade.units import UnitError, read_money
+
+    try:
+        return read_money(text, scenario.currency)
+    except UnitError as error:
+        raise click.BadParameter(f"{error}; {error.help}", param_hint="--paid") from None
+
+
+BAG_PAPERS = ("counter_sheet", "bag_list", "batch_cards", "feeding_sheet", "weeks", "thaw_plan", "freezing")
+"""The papers of bags by key, in the order in which they are printed."""
+
+
+@click.command()
+@reads_scenario
+@takes_plan
+@click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
+@click.option("--paper", "wanted", type=click.Choice(BAG_PAPERS), multiple=True, help="Only this paper; repeatable.")
+@prints_papers
+def portion(scenario: Path, time_limit: float | None, wanted: Sequence[str], where: Where, **which: Any) -> None:
+    """Print the papers for filling the bags.
+
+    What goes into which bag, in working order; what is in every bag; what to feed, thaw and freeze when.
+    """
+    from raworder.reporting.papers import bag_papers
+
+    about = find_plan_to_use(read(scenario), Which(**which), time_limit)
+    documents, code = documents_about(about, bag_papers, time_limit)
+    hand_out(about, documents, code, replace(where, keys=wanted))
+
+
+@click.command()
+@reads_scenario
+@click.option("--record", type=FILE, required=True, metavar="FILE", help="Where what was weighed is kept.")
+@takes_plan
+def weigh(scenario: Path, record: Path, **which: Any) -> None:
+    """Weigh bag after bag with targets that even out errors.
+
+    Type what the scale says, in grams, or nothing where it says just the target. `back` takes the last entry back,
+    `stop` ends for now: the same command goes on where it ended.
+    """
+    from raworder.commands.saving import held, named, target_of
+    from raworder.portioning.weighing import Weighing
+    from raworder.trade.fingerprint import batch_number
+
+    console.must_be_open()
+    checked = read(scenario)
+    with named(record):
+        file = target_of(record)
+        file.parent.mkdir(parents=True, exist_ok=True)
+    with held(file):
+        about, plan = planned(checked, Which(**which))
+        opened = WeighingRecord(record, checked, plan, batch_number(about.scenario))
+        _weigh_on(about.scenario, Weighing(plan, about.scenario.portioning), opened)
+
+
+@click.command()
+@reads_scenario
+@takes_plan
+@click.option(
+    "--blank", type=FILE, metavar="FILE", help="Write a receipt with all as planned, to be altered: .csv or .yaml."
+)
+@click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="The most that a solve takes.")
+@prints_papers
+def replan(scenario: Path, blank: Path | None, time_limit: float | None, where: Where, **which: Any) -> None:
+    """Plan again with what was really bought.
+
+    Other weights, other prices, something missing, something else instead: what was bought is fixed and all the rest is
+    solved again. Where it does not do, what is missed is told, and the cheapest that must still be fetched. With the
+    plan that was taken to the shop (--plan) the batch need not be solved once more for it.
+    """
+    asked = Which(**which)
+    if (asked.receipt is None) == (blank is None):
+        raise click.UsageError("give either --receipt to plan again, or --blank to write a receipt")
+    if blank is not None:
+        _write_blank(scenario, blank, asked, overwrite=where.overwrite)
+        return
+    about = find_plan(read(scenario), asked, time_limit)
+    documents, code = _after_shopping(about, time_limit)
+    hand_out(about, documents, code, where, partial(_page, about, documents))
+
+
+def _weigh_on(scenario: "Scenario", weighing: "Weighing", record: "WeighingRecord") -> None:
+    """Ask for one weighing after the other until all is weighed or the person stops."""
+    from raworder.portioning.weighing import Weighed, next_target
+    from raworder.reporting.counter_sheet import HOW_TO_TYPE, asked, done_so_far, station_head
+
+    console.say(HOW_TO_TYPE)
+    station = -1
+    while (due := next_target(weighing, [Weighed(*entry) for entry in record.entries])) is not None:
+        if due.station != station:
+            station = due.station
+            console.say_words(station_head(scenario, weighing.plan, station))
+        grams = _typed(asked(weighing.plan, due), due)
+        if grams is None:
+            break
+        if grams == BACK:
+            record.take_back()
+        else:
+            record.add((due.bag, due.cut, grams))
+    console.say(done_so_far(len({(bag, cut) for bag, cut, _ in record.entries}), len(weighing.sequence)))
+
+
+BACK = -1
+"""What stands for taking the last entry back."""
+
+
+def _typed(question: str, due: "Next") -> int | None:
+    """The grams that a person types; None when it stops."""
+    while True:
+        console.say_words(question)
+        line = console.read_line()
+        if not console.is_asked():
+            console.say("\n")  # nobody typed the end of the line
+        words = line.strip().casefold().removesuffix("g").strip()
+        if not line or words == "stop":
+            return None
+        if words == "back":
+            return BACK
+        if not words:
+            return due.target_g
+        if words.isascii() and words.isdigit() and len(words) <= 6:
+            return int(words)
+        console.tell(f"`{line.strip()}` is no weight: type whole grams, such as `{due.target_g}`, `back` or `stop`\n")
+
+
+def _write_blank(scenario: Path, blank: Path, which: Which, *, overwrite: bool) -> None:
+    """Write a receipt as planned, in the form that its name says."""
+    from raworder.rendering.receipt_files import WRITERS
+    from raworder.trade.purchase import all_bought
+
+    write = WRITERS.get(blank.suffix.lower())
+    if write is None:
+        raise click.UsageError(f"a receipt is a CSV or a YAML file; name `{blank}` so, such as `receipt.csv`")
+    checked = read(scenario)
+    about, plan = planned(checked, which)
+    receipt = all_bought(checked, plan, about.purchase)
+    if receipt.delivery and blank.suffix.lower() == ".csv":
+        raise click.UsageError(
+            f"delivery was not charged as on the list, and a CSV file has no place for it: name `{blank}` so that it "
+            "ends in .yaml"
+        )
+    from raworder.commands.saving import save
+
+    save([(blank, write(checked, receipt))], overwrite=overwrite)
+    held = "what was bought and what is still to fetch" if about.purchase else "the order as planned"
+    console.say_words(f"{blank} holds {held}: alter what was different in the shop\n")
+
+
+def _after_shopping(about: AtHand, time_limit_s: float | None) -> tuple[Sequence["Document"], Exit]:
+    """The papers after the shop and the exit code; the plan that was, where all was bought as planned."""
+    from raworder.reporting.after_the_shop import after_the_shop
+    from raworder.reporting.papers import bag_papers, papers
+    from raworder.trade.plan import Plan
+
+    if about.after is None:
+        return documents_of(about.scenario, about.answer, papers, time_limit_s)
+    told, code = documents_of(
+        about.scenario,
+        about.answer,
+        lambda scenario, plan: (*papers(scenario, plan), *bag_papers(scenario, plan)),
+        time_limit_s,
+    )
+    is_enough = about.after.enough or code != Exit.PLAN
+    plan = about.answer if isinstance(about.answer, Plan) else None
+    return [after_the_shop(about.scenario, about.after, plan), *told], code if is_enough else Exit.NO_PLAN
+
+
+def _page(about: AtHand, documents: "Sequence[Document]") -> "Sequence[Document]":
+    """The page that people hold, after what came of the shop."""
+    first = documents[:1] if about.after is not None else ()
+    return (*first, *page_of(about, {}))

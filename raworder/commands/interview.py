@@ -1,0 +1,370 @@
+"""The questions of `start`: one after the other, each asked until its answer can be read, with a way back."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from raworder.commands import console
+
+if TYPE_CHECKING:
+    from raworder.reading.answers import Known
+    from raworder.trade.draft import DogDraft, Draft, OfferDraft, SupplierDraft, UnreadRow
+
+
+Answer = TypeVar("Answer")
+Outcome = TypeVar("Outcome")
+
+BACK = "back"
+"""What is typed to go back one question."""
+
+HOW = "Enter takes what stands in brackets, `back` goes one question back, Ctrl-C ends and writes nothing.\n\n"
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What is asked; Enter answers `default`, shown in brackets unless that is nothing, and `option` answers it too."""
+
+    words: str
+    default: str | None = None
+    option: str = ""
+    of_list: bool = False
+    """Whether it is about a price list: those are asked in a terminal even where all else was said by options."""
+
+
+class MissingError(Exception):
+    """Nobody can be asked, or nobody answers any more; it says which question is open."""
+
+    def __init__(self, question: Question) -> None:
+        super().__init__(question.words)
+        self.question = question
+
+
+class _BackError(Exception):
+    """The person wants to answer the last question again."""
+
+
+class Dialogue:
+    """Questions and answers so far; `asks` is whether anything but price lists is asked about."""
+
+    def __init__(self, *, asks: bool) -> None:
+        self.asks = asks
+        self._answers: list[object] = []
+        self._at = 0
+
+    def of(self, asking: Callable[["Dialogue"], Outcome]) -> Outcome:
+        """What comes of the questions that a function asks."""
+        while True:
+            self._at = 0
+            try:
+                return asking(self)
+            except _BackError:
+                self._answers = self._answers[:-1]
+
+    def say(self, text: str) -> None:
+        """Tell something that belongs to the next question, unless that has been answered already."""
+        if self._at == len(self._answers):
+            console.say_words(text)
+
+    def ask(self, question: Question, read: Callable[[str], Answer]) -> Answer:
+        """What the answer reads as; what cannot be read is told, and asked again."""
+        if not self.asked(question):
+            return _by_default(question, read)
+        if self._at < len(self._answers):
+            self._at += 1
+            return self._answers[self._at - 1]  # type: ignore[return-value]  # it was read by this very question
+        answer = self._asked(question, read)
+        self._answers.append(answer)
+        self._at += 1
+        return answer
+
+    def asked(self, question: Question) -> bool:
+        """Whether a question is put to a person at all."""
+        return self.asks or (question.of_list and console.is_asked())
+
+    def _asked(self, question: Question, read: Callable[[str], Answer]) -> Answer:
+        from raworder.trade.units import UnitError
+
+        while True:
+            try:
+                return read(self._line(question) or question.default or "")
+            except UnitError as error:
+                console.tell(f"{error}: {error.help}\n")
+
+    def _line(self, question: Question) -> str:
+        """One line that a person typed; nothing where it only pressed Enter, which a default must allow."""
+        while True:
+            line = _typed(question)
+            if line.casefold() == BACK and self._answers:
+                raise _BackError
+            if line.casefold() == BACK:
+                console.tell("this is the first question\n")
+            elif line or question.default is not None:
+                return line
+            else:
+                console.tell("this has no default: type an answer, or `back`\n")
+
+
+def _typed(question: Question) -> str:
+    """The next line of standard input."""
+    console.say_words(f"{question.words}{f' [{question.default}]' if question.default else ''}: ")
+    line = console.read_line()
+    if not console.is_asked() or not line:
+        console.say("\n")  # nobody typed the end of the line
+    if not line:
+        raise MissingError(question)
+    return line.strip()
+
+
+def _by_default(question: Question, read: Callable[[str], Answer]) -> Answer:
+    """What the default reads as, where nobody is asked."""
+    if question.default is None:
+        raise MissingError(question)
+    return read(question.default)
+
+
+SCHEMA = "scenario.schema.json"
+"""The name of the JSON Schema that lies beside a scenario."""
+
+ListOffers = Callable[[Dialogue, "Draft", str, Path], "Draft"]
+"""What adds a supplier of that name, made from a price list, to the draft; `UnitError` where the list cannot be read.
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What options have said already, read like answers; nothing stands for what is still to be asked."""
+
+    currency: str = ""
+    starts: str = ""
+    days: str = ""
+    units: str = ""
+    title: str = ""
+    dogs: "tuple[DogDraft, ...]" = ()
+    suppliers: "tuple[SupplierDraft, ...]" = ()
+    price_list: Path | None = None
+    seller: str = ""
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """The options without which a person must be asked."""
+        needed = {"--currency": self.currency, "--starts": self.starts, "--dog": self.dogs}
+        return tuple(option for option, said in needed.items() if not said)
+
+    @property
+    def draft(self) -> "Draft":
+        """The scenario as far as options tell it."""
+        from raworder.trade.draft import Draft
+
+        days, units = self.days or "14", self.units or "kg"
+        return Draft(self.currency, self.starts, days, units, self.dogs, self.suppliers, title=self.title)
+
+
+@dataclass(frozen=True, slots=True)
+class Interview:
+    """One interview: what was said already, where the scenario is to be, what can be named, and who reads lists."""
+
+    said: Said
+    path: Path
+    known: "Known"
+    list_offers: ListOffers
+
+    def draft(self, talk: Dialogue) -> "Draft":
+        """The scenario as it was told."""
+        draft = self._dogs(talk, self._frame(talk))
+        draft = replace(draft, suppliers=self.said.suppliers)
+        if self.said.price_list is not None:
+            draft = self._listed(talk, draft, self.said.price_list)
+        if not draft.suppliers or talk.asks:
+            draft = self._suppliers(talk, draft)
+        return draft
+
+    def _frame(self, talk: Dialogue) -> "Draft":
+        from raworder.reading.answers import CURRENCY, DAY, DAYS, UNITS, answered
+        from raworder.trade.draft import Draft
+
+        def said_or_asked(said: str, question: Question, kind: Any) -> str:
+            """What is said already, or the answer to the question."""
+            return said or talk.ask(question, lambda text: answered(text, kind))
+
+        currency = self.said.currency or talk.ask(
+            Question("Currency of all prices", "EUR"), lambda text: answered(text.upper(), CURRENCY)
+        )
+        starts = said_or_asked(self.said.starts, Question("First day fed, such as 2027-02-06"), DAY)
+        days = said_or_asked(self.said.days, Question("Days fed from one order", "14"), DAYS)
+        units = said_or_asked(self.said.units, Question("Weights on the papers in kg or lb", "kg"), UNITS)
+        return Draft(currency, starts, days, units, title=self.said.title)
+
+    def _dogs(self, talk: Dialogue, draft: "Draft") -> "Draft":
+        if self.said.dogs:
+            return replace(draft, dogs=self.said.dogs)
+        from raworder.reading.answers import yes_or_no
+
+        more = True
+        while more:
+            talk.say(f"\nDog {len(draft.dogs) + 1}\n")
+            draft = replace(draft, dogs=(*draft.dogs, self._dog(talk, draft)))
+            more = talk.ask(Question("Another dog?", "no"), yes_or_no)
+        return draft
+
+    def _dog(self, talk: Dialogue, draft: "Draft") -> "DogDraft":
+        from raworder.reading.answers import RATION, WEIGHT, answered, care, pattern
+        from raworder.trade.draft import DogDraft
+
+        name = talk.ask(Question("Name"), lambda text: new_name(text, [dog.name for dog in draft.dogs]))
+        example = "22 kg" if draft.units == "kg" else "48 lb"
+        weight = talk.ask(Question(f"Weight, such as {example}"), lambda text: answered(text, WEIGHT))
+        why = talk.ask(Question("Is it ill, pregnant, nursing or on a prescription diet?", "no"), care)
+        dog = DogDraft(name, weight, care=why)
+        if why:
+            talk.say(f"The veterinarian gives the amounts for {name}; the file keeps a place for them.\n")
+        else:
+            question = Question(
+                "Food a day in percent of its weight, grams or kcal, such as 2.5 % (2 to 3 % is usual for a grown dog)"
+            )
+            dog = talk.ask(
+                question, lambda text: self._sound(draft, replace(dog, ration=answered(text, RATION), pattern=PATTERN))
+            )
+            dog = replace(dog, pattern=talk.ask(Question("Pattern, prey model or BARF", PATTERN), pattern))
+        avoid = Question("What it must not eat, such as chicken, whole bone (Enter: nothing)", "")
+        return replace(dog, avoid=talk.ask(avoid, self.known.avoided))
+
+    def _sound(self, draft: "Draft", dog: "DogDraft") -> "DogDraft":
+        """The dog, if a scenario with it can be read."""
+        checked(replace(draft, dogs=(*draft.dogs, dog)), self.path)
+        return dog
+
+    def _suppliers(self, talk: Dialogue, draft: "Draft") -> "Draft":
+        talk.say("\nWho sells\n" if talk.asks else "")
+        while name := self._seller(talk, [supplier.name for supplier in draft.suppliers]):
+            draft = self._supplier(talk, draft, name)
+        return draft
+
+    def _seller(self, talk: Dialogue, names: Sequence[str]) -> str:
+        question = Question(f"Name of a supplier (Enter: {'no more' if names else 'none yet'})", "")
+        return talk.ask(question, lambda text: new_name(text, names) if text else "")
+
+    def _supplier(self, talk: Dialogue, draft: "Draft", name: str) -> "Draft":
+        from raworder.trade.units import UnitError
+
+        question = Question("Its price list, a file (Enter: type the offers)", "")
+        path = talk.ask(question, lambda text: existing(text) if text else None)
+        if path is None:
+            return self._typed_offers(talk, draft, name)
+        try:
+            return self.list_offers(talk, draft, name, path)
+        except UnitError as error:
+            talk.say(f"{error}: {error.help}\n")
+            return draft
+
+    def _listed(self, talk: Dialogue, draft: "Draft", path: Path) -> "Draft":
+        names = [supplier.name for supplier in draft.suppliers]
+        question = Question(f"Name of the supplier of {path.name}", path.stem, "--supplier", of_list=True)
+        name = self.said.seller or talk.ask(question, lambda text: new_name(text, names))
+        return self.list_offers(talk, draft, name, path)
+
+    def _typed_offers(self, talk: Dialogue, draft: "Draft", name: str) -> "Draft":
+        from raworder.trade.draft import SupplierDraft
+
+        before = draft.suppliers
+        supplier = SupplierDraft(name)
+        while True:
+            question = Question(f"Cut {len(supplier.offers) + 1} of {name} (Enter: no more)", "")
+            cut = talk.ask(question, lambda text: self.known.cut(text) if text else "")
+            if not cut:
+                return replace(draft, suppliers=(*before, supplier))
+            supplier = self._offer(talk, draft, supplier, cut)
+
+    def _offer(self, talk: Dialogue, draft: "Draft", supplier: "SupplierDraft", cut: str) -> "SupplierDraft":
+        from raworder.reading.answers import PACK, PRICE, answered
+        from raworder.reading.reference import read_currency
+
+        pack = talk.ask(
+            Question("Pack, such as 1 kg (Enter: sold by weight)", ""),
+            lambda text: answered(text, PACK) if text else "",
+        )
+
+        def with_price(text: str) -> "SupplierDraft":
+            """The supplier with one more offer at that price, if the scenario can be read with it."""
+            one = offer(cut, pack, answered(text, PRICE, read_currency(draft.currency)))
+            longer = replace(supplier, offers=(*supplier.offers, one))
+            checked(replace(draft, suppliers=(*draft.suppliers, longer)), self.path)
+            return longer
+
+        question = "Price of a pack, such as 2.40, or 6.20 per kg" if pack else "Price, such as 6.20 per kg"
+        return talk.ask(Question(question), with_price)
+
+
+PATTERN = "prey model"
+"""The pattern that Enter takes."""
+
+
+def checked(draft: "Draft", path: Path) -> None:
+    """Raise `UnitError` with the first reason why the draft cannot be read as far as it goes."""
+    from raworder.reading.answers import refused_as_whole
+    from raworder.rendering.scenario_text import scenario_text
+    from raworder.trade.units import UnitError
+
+    for finding in refused_as_whole(scenario_text(draft, SCHEMA), path):
+        raise UnitError(finding.message, finding.help, finding.slug)
+
+
+def settled(draft: "Draft", path: Path) -> "Draft":
+    """The draft in which rows of price lists that the reader refuses are kept as rows that could not be read."""
+    from raworder.reading.answers import refused_as_whole
+    from raworder.rendering.scenario_text import offer_lines, scenario_text
+
+    text = scenario_text(draft, SCHEMA)
+    why = {finding.place.line: finding.message for finding in reversed(refused_as_whole(text, path))}
+    reasons = iter([why.get(line, "") for line in offer_lines(text)])
+    suppliers = []
+    for seller in draft.suppliers:
+        kept = list(seller.offers), list(seller.unread)
+        for one in seller.offers:
+            reason = next(reasons) if one.cut and not seller.price_list else ""
+            if reason and one.line:
+                kept[0].remove(one)
+                kept[1].append(unread(one, reason))
+        suppliers.append(replace(seller, offers=tuple(kept[0]), unread=tuple(kept[1])))
+    return replace(draft, suppliers=tuple(suppliers))
+
+
+def unread(one: "OfferDraft", why: str) -> "UnreadRow":
+    """The row of an offer that the reader refuses."""
+    from raworder.trade.draft import UnreadRow
+
+    return UnreadRow(one.line, ", ".join((one.cut, *dict(one.fields).values())), why)
+
+
+def offer(cut: str, pack: str, price: str) -> "OfferDraft":
+    """An offer of a cut, by the pack or by weight."""
+    from raworder.trade.draft import OfferDraft
+
+    return OfferDraft(cut, (*((("pack", pack),) if pack else ()), ("price", price)))
+
+
+def new_name(text: str, names: Sequence[str]) -> str:
+    """A name that none of the others is the same as."""
+    from raworder.reading.answers import NAME, answered
+    from raworder.reading.names import folded
+    from raworder.trade.units import UnitError
+
+    name = answered(text, NAME)
+    if folded(name) in {folded(name) for name in names}:
+        raise UnitError(f"two are called `{name}`", "give each a name of its own")
+    return name
+
+
+def existing(text: str) -> Path:
+    """The path of a file that is there."""
+    from raworder.reading.answers import printable
+    from raworder.trade.units import UnitError
+
+    path = Path(printable(text))
+    try:
+        there = path.is_file()
+    except (OSError, ValueError):
+        there = False
+    if not there:
+        raise UnitError(f"there is no file `{path}`", "check the name and the folder")
+    return path

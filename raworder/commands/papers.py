@@ -1,0 +1,288 @@
+"""Commands that hand out papers: `labels`, `calendar`, `message` and `nourish`."""
+
+import re
+import sys
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from raworder.commands import console
+from raworder.commands.console import Where
+from raworder.commands.desk import (
+    FILE,
+    SECONDS,
+    AtHand,
+    Exit,
+    beside,
+    documents_of,
+    exit_of,
+    hand_out,
+    know_dogs,
+    prints_papers,
+    read,
+    reads_scenario,
+    seconds,
+)
+from raworder.commands.plan_at_hand import Which, documents_about, find_plan_to_use, planned, takes_plan
+
+if TYPE_CHECKING:
+    from raworder.trade.document import Document, Labels
+    from raworder.trade.labels import LabelSheet
+    from raworder.trade.plan import Plan
+    from raworder.trade.scenario import Scenario
+
+
+@click.command()
+@reads_scenario
+@click.option("--dog", "dogs", multiple=True, metavar="NAME", help="Only this dog's sheet; may be repeated.")
+@click.option("--profile", metavar="NAME", help="Show the food of all dogs beside this profile.")
+@takes_plan
+@click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
+@prints_papers
+def nourish(
+    scenario: Path,
+    dogs: Sequence[str],
+    profile: str | None,
+    time_limit: float | None,
+    where: Where,
+    **which: Any,
+) -> None:
+    """Print a ration sheet for each dog's veterinarian.
+
+    What is fed, what that holds as far as it is known, and published bounds beside it. Nothing of it is a diagnosis.
+    """
+    checked = read(scenario)
+    know_dogs(checked, dogs)
+    if profile:
+        beside(checked, profile)  # a name that no profile has is refused before anything is solved
+    about = find_plan_to_use(checked, Which(**which), time_limit)
+    shown = _beside(about, profile) if profile else about
+    documents, code = documents_about(shown, lambda scenario, plan: _sheets(scenario, plan, dogs), time_limit)
+    hand_out(about, documents, code, where)
+
+
+def _beside(about: AtHand, profile: str) -> AtHand:
+    """The same plan, its food shown beside a profile for every dog that is in nobody's care."""
+    from raworder.trade.plan import Plan
+    from raworder.workflow import with_nourishment
+
+    shown, answer = beside(about.scenario, profile), about.answer
+    return replace(
+        about, scenario=shown, answer=with_nourishment(shown, answer) if isinstance(answer, Plan) else answer
+    )
+
+
+def _sheets(scenario: "Scenario", plan: "Plan", dogs: Sequence[str]) -> "Sequence[Document]":
+    """The sheets of the dogs that are asked for, all where none is."""
+    from raworder.reporting.ration_sheet import ration_sheet
+
+    wanted = tuple(food for food in plan.nourished if not dogs or food.dog in dogs)
+    return [ration_sheet(scenario, replace(plan, nourished=wanted))]
+
+
+CLOCK = re.compile(r"([01][0-9]|2[0-3]):([0-5][0-9])")
+
+
+def minutes(_context: click.Context, _option: click.Parameter, clock: str | None) -> int | None:
+    """The minutes from midnight to a time of day such as `07:00`."""
+    if clock is None:
+        return None
+    found = CLOCK.fullmatch(clock)
+    if found is None:
+        raise click.BadParameter(f"`{clock}` is no time of day; write it as `07:00`")
+    return int(found[1]) * 60 + int(found[2])
+
+
+@click.command()
+@reads_scenario
+@takes_plan
+@click.option("--ics", type=FILE, metavar="FILE", help="Write the reminders as a calendar file for a phone too.")
+@click.option("--alarm", callback=minutes, metavar="HH:MM", help="Let the calendar ring at this time of each day.")
+@prints_papers
+def calendar(scenario: Path, ics: Path | None, alarm: int | None, where: Where, **which: Any) -> None:
+    """Print what to do on which day, or write it as a calendar.
+
+    When to fill, feed, thaw and freeze, and when to order the next batch. Import the calendar again after planning
+    again: with --overwrite on the same file, what has changed replaces what was.
+    """
+    from raworder.reporting.reminders import reminders
+
+    if alarm is not None and ics is None:
+        raise click.UsageError("--alarm is for a calendar file; name it with --ics")
+    about, plan = planned(read(scenario), Which(**which))
+    documents, code = documents_of(about.scenario, plan, lambda scenario, found: [reminders(scenario, found)])
+    console.save_papers(documents, where, more=_calendar_file(documents[0], ics, alarm, where))
+    hand_out(about, documents, code, Where(as_json=where.as_json))
+
+
+@click.command()
+@reads_scenario
+@click.option(
+    "--supplier", "suppliers", multiple=True, metavar="NAME", help="Only the message to this one; repeatable."
+)
+@takes_plan
+def message(scenario: Path, suppliers: Sequence[str], **which: Any) -> None:
+    """Print the order as a message to each supplier.
+
+    Plain text in the supplier's own names and units, to be pasted into a chat or a mail. After the shop only what must
+    still be fetched is ordered.
+    """
+    from raworder.rendering.values import plain
+
+    checked = read(scenario)
+    wanted = _suppliers(checked, suppliers)
+    about, plan = planned(checked, Which(**which))
+    console.say(plain(_message(about.scenario, plan, wanted)))
+    sys.exit(exit_of(plan))
+
+
+def _calendar_file(
+    document: "Document", ics: Path | None, alarm_minutes: int | None, where: Where
+) -> dict[Path, bytes]:
+    """The calendar file, where one is asked for; it goes on from the one that it replaces."""
+    from raworder.rendering.calendar import calendar as as_calendar
+
+    if ics is None:
+        return {}
+    before = ics.read_bytes() if where.overwrite and ics.is_file() else b""
+    return {ics: as_calendar(document, alarm_minutes, before)}
+
+
+def _message(scenario: "Scenario", plan: "Plan", wanted: Sequence[str]) -> "Document":
+    """The messages to those suppliers, all where none is named; refused where nothing is ordered from one."""
+    from raworder.reporting.order_message import order_message
+    from raworder.trade.document import Verbatim
+
+    told = order_message(scenario, plan)
+    ordered = [block.title for block in told.blocks if isinstance(block, Verbatim)]
+    for name in wanted:
+        if name not in ordered:
+            others = f"it is from {', '.join(f'`{name}`' for name in ordered)}" if ordered else "nothing is to buy"
+            raise click.UsageError(f"nothing is ordered from `{name}`: {others}")
+    blocks = (block for block in told.blocks if not wanted or (isinstance(block, Verbatim) and block.title in wanted))
+    return replace(told, blocks=tuple(blocks))
+
+
+def _suppliers(scenario: "Scenario", names: Sequence[str]) -> list[str]:
+    """The suppliers of those names, refused where there is none of a name."""
+    from raworder.reading.names import folded, nearest
+
+    known = {folded(supplier.name): supplier.name for supplier in scenario.suppliers}
+    for name in names:
+        if folded(name) not in known:
+            close = nearest(name, known)
+            every = ", ".join(f"`{name}`" for name in known.values())
+            remedy = f"did you mean `{known[close]}`?" if close else f"they are {every}"
+            raise click.UsageError(f"no supplier is called `{name}`: {remedy}")
+    return [known[folded(name)] for name in names]
+
+
+@click.command()
+@reads_scenario
+@takes_plan
+@click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
+@click.option("--sheet", "key", metavar="KEY", help="Print on this sheet, such as `a4-3x8-70x37`.")
+@click.option(
+    "--first", type=click.IntRange(min=1), default=1, metavar="N", help="Begin at this place of a used sheet."
+)
+@click.option("--frame", is_flag=True, help="Print outlines alone, to hold against a sheet.")
+@click.option("--dog", "dogs", multiple=True, metavar="NAME", help="Only this dog's labels; may be repeated.")
+@prints_papers
+def labels(  # noqa: PLR0913, PLR0917 - one parameter for each option
+    scenario: Path,
+    time_limit: float | None,
+    key: str | None,
+    first: int,
+    frame: bool,
+    dogs: Sequence[str],
+    where: Where,
+    **which: Any,
+) -> None:
+    """Print labels for the bags.
+
+    `--html` writes the sheets, to be printed at 100 %, without fit to page; the terminal shows what is on them.
+    """
+    from raworder.reporting.bag_labels import bag_labels, frame_page
+    from raworder.trade.plan import Plan
+
+    checked, asked = read(scenario), Which(**which)
+    sheet = _sheet(checked, key, first)
+    know_dogs(checked, dogs)
+    if frame:
+        if asked.is_named or dogs:
+            raise click.UsageError("--frame prints outlines alone, of no plan and no dog")
+        _print_frame(frame_page(checked, sheet, first), where)
+        return
+    about = find_plan_to_use(checked, asked, time_limit)
+    documents, code = documents_about(
+        about, lambda scenario, plan: [bag_labels(scenario, plan, sheet, first, dogs)], time_limit
+    )
+    if isinstance(about.answer, Plan):
+        _save_sheets(documents[0], where)
+        tell_what_is_cut(documents)
+    hand_out(about, documents, code, Where(as_json=where.as_json))
+
+
+def _sheet(scenario: "Scenario", key: str | None, first: int) -> "LabelSheet":
+    """The sheet of that key, or the scenario's; it must have the place to begin at."""
+    from raworder.reading.names import did_you_mean
+    from raworder.trade.labels import SHEETS, usual_sheet
+
+    if key is not None and key not in SHEETS:
+        known = did_you_mean(key, SHEETS, f"they are {', '.join(SHEETS)}")
+        raise click.UsageError(f"no sheet of labels is called `{key}`: {known}")
+    sheet = SHEETS[key] if key else scenario.labels or usual_sheet(scenario.weight_unit)
+    if first > sheet.places:
+        raise click.UsageError(f"a sheet of {sheet.name} has {sheet.places} places, so none is number {first}")
+    return sheet
+
+
+def _print_frame(document: "Document", where: Where) -> None:
+    """The page of outlines, for which no plan is needed."""
+    _save_sheets(document, where)
+    console.print_documents([document], Exit.PLAN.name.lower(), as_json=where.as_json)
+
+
+def _save_sheets(document: "Document", where: Where) -> None:
+    """The files that are asked for; a page to print on labels holds nothing but the labels."""
+    from raworder.rendering.label_sheets import label_page
+
+    sheets = {where.html: label_page(labels_of([document])[0]).encode()} if where.html else {}
+    console.save_papers([document], replace(where, html=None), more=sheets)
+
+
+def tell_what_is_cut(documents: "Sequence[Document]") -> None:
+    """Which labels do not hold all of their text."""
+    from raworder.rendering.label_sheets import cut_off
+
+    cut = [name for block in labels_of(documents) for name in cut_off(block)]
+    if cut:
+        words = "labels are" if len(cut) > 1 else "label is"
+        which = f"the first for {cut[0]}" if len(cut) > 1 else cut[0]
+        console.tell(f"{len(cut)} {words} too small for the text, {which}: take a sheet with larger ones\n")
+
+
+def labels_of(documents: "Sequence[Document]") -> "list[Labels]":
+    """The labels in documents."""
+    from raworder.trade.document import Labels
+
+    return [block for document in documents for block in document.blocks if isinstance(block, Labels)]
+
+
+def page_of(about: AtHand, beside: "Mapping[str, Document]") -> "Sequence[Document]":
+    """The papers that people hold, with what was asked beside and who pays what; none where there is no plan."""
+    from raworder.as_fed import as_fed
+    from raworder.reporting.page import page_papers
+    from raworder.studies.settling import settle_bills
+    from raworder.trade.plan import Plan
+
+    if not isinstance(about.answer, Plan):
+        return ()
+    fed = as_fed(about.scenario, about.answer)
+    owned = {"settle": settle_bills(fed, about.answer)} if any(dog.owner for dog in fed.dogs) else {}
+    made = page_papers(fed, about.answer, {**beside, **owned})
+    tell_what_is_cut(made)
+    return made

@@ -1,0 +1,312 @@
+"""Files that are whole or not there, folders replaced as one, and locks that go with their process."""
+
+import errno
+import os
+import re
+import shutil
+import stat
+import sys
+from collections.abc import Collection, Iterator, Sequence
+from contextlib import ExitStack, contextmanager, suppress
+from datetime import datetime
+from pathlib import Path
+from time import monotonic, sleep
+
+TAKEN = frozenset({errno.EACCES, errno.EAGAIN, errno.EDEADLK})
+"""What the systems say where another process has the lock."""
+
+SINCE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2} [0-9]{2}:[0-9]{2}:[0-9]{2}")
+"""How a lock tells since when it is held."""
+
+LONGEST_SIGN = 200
+"""So many bytes of what stands in a lock are read."""
+
+FAR = 1 << 30
+"""The byte that is locked on Windows, which would let nobody read it: far behind what is written."""
+
+LOOKS_A_SECOND = 20
+"""How often a second it is looked whether a lock is free."""
+
+
+@contextmanager
+def held(path: Path, wait_s: int = 0) -> Iterator[None]:
+    """Keep other processes from the file for a while; BlockingIOError says who has it, after so long a wait."""
+    beside = lock_beside(path)
+    descriptor = _taken(path, beside, monotonic() + wait_s)
+    try:
+        _sign(descriptor)
+        yield
+    finally:
+        with suppress(OSError):  # Windows leaves it, as it is open; it does no harm
+            beside.unlink()
+        os.close(descriptor)
+
+
+def lock_beside(path: Path) -> Path:
+    """The file that is locked in place of the one that is meant."""
+    return hidden_beside(path, "lock")
+
+
+def hidden_beside(path: Path, what: str) -> Path:
+    """A hidden name of ours beside a file, the same each time; a very long name is cut and told by its hash."""
+    name = path.name
+    if len(os.fsencode(name)) > 150:  # names end at 255 bytes on most disks
+        import hashlib
+
+        name = f"{name[:30]}-{hashlib.sha256(os.fsencode(name)).hexdigest()[:16]}"
+    return path.with_name(f".{name}.raworder-{what}")
+
+
+def _taken(path: Path, beside: Path, until: float) -> int:
+    """The lock as an open file, once it could be had and is still the file of that name."""
+    while True:
+        descriptor = _opened(path, beside)
+        try:
+            if not _grabbed(descriptor):
+                if monotonic() >= until:
+                    raise BlockingIOError(f"`{path}` is in use by {_who(descriptor)}; let that one end first")
+                sleep(1 / LOOKS_A_SECOND)
+            elif _is_still_there(descriptor, beside):
+                kept, descriptor = descriptor, -1
+                return kept
+        finally:
+            if descriptor >= 0:
+                os.close(descriptor)
+
+
+def _opened(path: Path, beside: Path) -> int:
+    """The file to lock, made if it is not there; OSError names the file that is meant."""
+    try:
+        return os.open(beside, os.O_RDWR | os.O_CREAT, 0o666)
+    except OSError as error:
+        raise OSError(error.errno, error.strerror, str(path)) from None
+
+
+def _grabbed(descriptor: int) -> bool:
+    """Whether the lock could be had; a disk that knows no locks gives it, as files are written there all the same."""
+    try:
+        if sys.platform == "win32":
+            import msvcrt
+
+            os.lseek(descriptor, FAR, os.SEEK_SET)
+            msvcrt.locking(descriptor, msvcrt.LK_NBLCK, 1)
+        else:
+            import fcntl
+
+            fcntl.flock(descriptor, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError as error:
+        return error.errno not in TAKEN
+    return True
+
+
+def _is_still_there(descriptor: int, beside: Path) -> bool:
+    """Whether who had the lock before has not taken its file away just as we opened it."""
+    with suppress(FileNotFoundError):
+        return os.path.samestat(os.fstat(descriptor), beside.stat())
+    return False
+
+
+def _sign(descriptor: int) -> None:
+    """Write into the lock who has it, since when; it holds without, too."""
+    with suppress(OSError):
+        os.ftruncate(descriptor, 0)
+        os.lseek(descriptor, 0, os.SEEK_SET)
+        os.write(descriptor, f"{os.getpid()} {datetime.now().astimezone():%Y-%m-%d %H:%M:%S}\n".encode("ascii"))
+
+
+def _who(descriptor: int) -> str:
+    """Who has the lock, as that one wrote it."""
+    os.lseek(descriptor, 0, os.SEEK_SET)
+    pid, _, since = os.read(descriptor, LONGEST_SIGN).decode("ascii", "replace").strip().partition(" ")
+    told = pid.isdigit() and SINCE.fullmatch(since)
+    return f"process {pid} since {since}" if told else "another process"
+
+
+Tables = tuple[tuple[str, bytes], ...]
+"""The files of a folder by their names."""
+
+FULL = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG})
+"""What the systems say where there is no room for more."""
+
+WAIT_S = 5
+"""Seconds to wait for another run that is just writing the same file."""
+
+LIST = ".raworder-tables"
+"""The file in a folder of tables that names them, so that a later run knows which are ours to take away."""
+
+
+def save(contents: Sequence[tuple[Path, bytes | Tables]], *, overwrite: bool) -> None:
+    """Write files and folders of tables, all of them or, where one cannot be written, none; each is whole or not there.
+
+    A link is written through. FileExistsError when one is there and may not be replaced, or is no ordinary file, or a
+    folder that holds more than tables of ours; OSError when two are the same.
+    """
+    targets = [(path, target_of(path), content) for path, content in contents]
+    _refuse_two_in_one(targets)
+    _refuse_to_replace(targets, overwrite=overwrite)
+    with ExitStack() as locks:
+        for path, target, _ in targets:
+            with named(path):
+                target.parent.mkdir(parents=True, exist_ok=True)
+                locks.enter_context(held(target, WAIT_S))
+                _clear_away(target)
+        _refuse_to_replace(targets, overwrite=overwrite)  # a run that was killed may have left a folder to put back
+        try:
+            for path, target, content in targets:
+                with named(path):
+                    _write_beside(target, content)
+            for path, target, _ in targets:
+                with named(path):
+                    _put_in_place(target)
+        finally:
+            for _, target, _ in targets:
+                _take_off(hidden_beside(target, "new"))
+
+
+def replace_whole(path: Path, content: bytes) -> None:
+    """Replace a file whose lock we hold already."""
+    target = target_of(path)
+    _take_off(hidden_beside(target, "new"))
+    with named(path):
+        _write_beside(target, content)
+        _put_in_place(target)
+
+
+def target_of(path: Path) -> Path:
+    """What a path leads to through all links; OSError where that is no place for a file."""
+    try:
+        target = path.resolve()
+        circle = target.is_symlink()
+    except (OSError, RuntimeError):
+        circle = True
+    except ValueError:
+        raise OSError(f"`{path}` is no name for a file; choose another") from None
+    if circle:
+        raise OSError(f"`{path}` cannot be used: its links lead round in a circle; choose another name")
+    return target
+
+
+@contextmanager
+def named(path: Path) -> Iterator[None]:
+    """Let what the system refuses name the file, and say what to do where there is no room."""
+    try:
+        yield
+    except OSError as error:
+        if error.errno in FULL:
+            why = (error.strerror or "no room").lower()
+            raise OSError(f"`{path}` cannot be written: {why}; make room there, or name another place") from None
+        if error.strerror is None:  # our own words
+            raise
+        raise OSError(error.errno, error.strerror, str(path)) from None
+
+
+def _refuse_two_in_one(targets: Sequence[tuple[Path, Path, bytes | Tables]]) -> None:
+    """OSError where two things are to be in one file, or one in a folder that is replaced as one."""
+    for place, (path, target, _) in enumerate(targets):
+        for _, other, content in (*targets[:place], *targets[place + 1 :]):
+            if target == other:
+                raise OSError(f"`{path}` is to hold two things; choose a name for each")
+            if not isinstance(content, bytes) and target.is_relative_to(other):
+                raise OSError(f"`{path}` is in the folder of the tables, which is replaced as one; choose another name")
+
+
+def _refuse_to_replace(targets: Sequence[tuple[Path, Path, bytes | Tables]], *, overwrite: bool) -> None:
+    """FileExistsError for what is there and may not be replaced."""
+    for path, target, content in targets:
+        if path.is_symlink() and not target.exists() and not overwrite:
+            raise FileExistsError(f"`{path}` is a link to what is not there; add --overwrite to write that")
+        if not isinstance(content, bytes):
+            _refuse_folder(path, target, {name for name, _ in content}, overwrite=overwrite)
+        elif target.exists() and not target.is_file():
+            raise FileExistsError(f"`{path}` is there already and is no file; choose another name")
+        elif target.exists() and not overwrite:
+            raise FileExistsError(f"`{path}` is there already; add --overwrite to replace it")
+
+
+def _refuse_folder(path: Path, folder: Path, names: Collection[str], *, overwrite: bool) -> None:
+    """FileExistsError for a folder that may not be replaced as one."""
+    if folder.exists() and not folder.is_dir():
+        raise FileExistsError(f"`{path}` is there already and is no folder; choose another name")
+    if Path.cwd().is_relative_to(folder):
+        raise FileExistsError(
+            f"`{path}` is the folder that you are in, and is replaced as one; name one for the tables"
+        )
+    there = sorted(path.name for path in folder.iterdir()) if folder.exists() else []
+    other = next((name for name in there if name not in {*names, *_listed(folder)}), None)
+    if other is not None:
+        raise FileExistsError(
+            f"`{path}` holds `{other}`, which is no table of this command; name a folder for the tables"
+        )
+    if there and not overwrite:
+        raise FileExistsError(f"`{path}` holds tables already; add --overwrite to replace them")
+
+
+def _listed(folder: Path) -> tuple[str, ...]:
+    """The names of the tables that a run before wrote there, with that of the list of them."""
+    try:
+        return (LIST, *(folder / LIST).read_text(encoding="utf-8").split("\n"))
+    except (OSError, ValueError):
+        return ()
+
+
+def _clear_away(target: Path) -> None:
+    """Take off what a killed run left beside a target; a folder that it had moved out of the way is put back."""
+    old = hidden_beside(target, "old")
+    if old.exists() and not target.exists():
+        old.replace(target)
+    _take_off(hidden_beside(target, "new"))
+    _take_off(old)
+
+
+def _take_off(ours: Path) -> None:
+    """Remove a file or folder under a hidden name of ours, if it is there."""
+    if ours.is_dir() and not ours.is_symlink():
+        shutil.rmtree(ours)
+    else:
+        ours.unlink(missing_ok=True)
+
+
+def _write_beside(target: Path, content: bytes | Tables) -> None:
+    """Write what a target is to hold under a hidden name, with the permissions of what is there."""
+    new = hidden_beside(target, "new")
+    if isinstance(content, bytes):
+        _write(new, content, target)
+        return
+    new.mkdir()
+    for name, table in (*content, (LIST, "\n".join(name for name, _ in content).encode())):
+        _write(new / name, table, target / name)
+    _make_like(new, target)
+
+
+def _write(path: Path, content: bytes, like: Path) -> None:
+    """A new file, on the disk, with the permissions of another if that is there."""
+    with path.open("xb") as file:
+        file.write(content)
+        file.flush()
+        os.fsync(file.fileno())
+    _make_like(path, like)
+
+
+def _make_like(path: Path, like: Path) -> None:
+    """Give a file the permissions of another, if that is there, and its owner where we may."""
+    with suppress(FileNotFoundError):
+        told = like.stat()
+        if hasattr(os, "chown"):
+            with suppress(OSError):
+                os.chown(path, told.st_uid, told.st_gid)
+        path.chmod(stat.S_IMODE(told.st_mode))
+
+
+def _put_in_place(target: Path) -> None:
+    """Put what was written beside in the place of what is there."""
+    new, old = hidden_beside(target, "new"), hidden_beside(target, "old")
+    if not new.is_dir() or not target.exists():
+        new.replace(target)
+        return
+    target.replace(old)
+    try:
+        new.replace(target)
+    except OSError:
+        old.replace(target)
+        raise
+    _take_off(old)

@@ -1,0 +1,263 @@
+"""What to ask a veterinarian about: each a number beside its limit and the limit's source, and none a diagnosis."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from types import MappingProxyType
+
+from raworder.trade.cuts import Cut, Part
+from raworder.trade.dogs import Dog
+from raworder.trade.nutrients import ENOUGH_KNOWN, Bound, Minded, Nourished, NutrientLimit, Standing, Trust, nutrient_of
+from raworder.trade.plan import Dose
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import half_up, share_text
+
+ASK = "Ask a veterinarian."
+
+FLAT_RULE = (
+    "A flat share of body weight leaves small dogs short and giants over, as need goes with weight to the power 0.75; "
+    f"and measured needs differ widely from dog to dog. Weigh the dog every week. {ASK}"
+)
+GIVEN = f"Measured needs differ widely from dog to dog. Weigh the dog every week. {ASK}"
+"""What is said where it is no share of body weight that was given, but energy."""
+
+WEIGH = f"Nobody can say whether that is enough: weigh the dog every week. {ASK}"
+
+OWN_CHOICE = "common practice, no source"
+
+TIMES_THE_LEAST = 3
+"""From so many times the least copper is minded, as no profile here has a most. Source: common practice, no source."""
+
+BONE_POINTS = Fraction(3, 100)
+"""A bone share is minded so far outside its range. Source: common practice, no source."""
+
+BONE_WITHOUT_RANGE = (Fraction(5, 100), Fraction(15, 100))
+"""Where no range is set, a bone share outside these is minded. Source: common practice, no source."""
+
+FAT_JUMP = Fraction(3, 2)
+"""So many times the fat that a dog is used to is minded. Source: common practice, no source."""
+
+MUCH_BRASSICA = Fraction(5, 100)
+"""A share of the cabbage family above this is minded. Source: common practice, no source."""
+
+SUPPLIES: Mapping[str, str] = MappingProxyType(
+    {"vitamin_a": "liver", "vitamin_d": "oils and oily fish", "iodine": "seaweed and sea fish"}
+)
+"""Where most of a nutrient usually comes from."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fed:
+    """A dog with the grams of each cut that it eats over the batch, its supplements, and what they hold.
+
+    `cuts` are by name.
+    """
+
+    scenario: Scenario
+    dog: Dog
+    cuts: Mapping[str, Cut]
+    portions: Mapping[str, int]
+    doses: tuple[Dose, ...]
+    found: Nourished
+
+    @property
+    def energy_is_known(self) -> bool:
+        """Whether enough is known of the energy for anything to be said of 1000 kcal."""
+        return self.found.line("energy").coverage >= ENOUGH_KNOWN
+
+    @property
+    def batch_g(self) -> int:
+        """All its food."""
+        return sum(self.portions.values())
+
+    def share(self, counts: Callable[[str], Fraction]) -> Fraction:
+        """The share of its food that counts, cut by cut."""
+        counted = sum((counts(cut) * grams for cut, grams in self.portions.items()), Fraction(0))
+        return counted / self.batch_g if self.batch_g else Fraction(0)
+
+    def warned_of(self, caution: str) -> tuple[str, ...]:
+        """The cuts that it eats which have the caution."""
+        return tuple(name for name in self.portions if caution in self.cuts[name].cautions)
+
+
+def minded(fed: Fed) -> tuple[Minded, ...]:
+    """Everything to ask about, in the order of the checks."""
+    return tuple(concern for check in CHECKS for concern in check(fed))
+
+
+def _flat_rule(fed: Fed) -> Iterator[Minded]:
+    """Energy outside the published range: what was given is a flat share of body weight, or energy."""
+    line, dog = fed.found.energy, fed.dog
+    if line is None or line.standing not in {Standing.BELOW, Standing.ABOVE}:
+        return
+    is_below = line.standing is Standing.BELOW
+    kcal = half_up(line.day if line.is_known or not is_below else line.most_day)
+    unsure = "" if line.is_known else "at most " if is_below else "at least "
+    by_weight = "" if dog.energy else f", {dog.share_of_weight}"
+    says = (
+        f"{dog.name} gets {unsure}{kcal} kcal a day{by_weight}, {line.standing} the {half_up(line.low)} to "
+        f"{half_up(line.high)} kcal published for {line.applies}"
+    )
+    key, advice = ("energy-given", GIVEN) if dog.energy else ("energy", FLAT_RULE)
+    yield Minded(key, "Energy outside the published range", says, advice, line.sources, line.trust)
+
+
+def _energy_unknown(fed: Fed) -> Iterator[Minded]:
+    """Energy of which too little is known to say whether it is enough."""
+    line = fed.found.energy
+    if line is not None and line.standing is Standing.UNKNOWN:
+        unknown = ", ".join(name for name, cut in fed.cuts.items() if fed.portions.get(name) and cut.kcal_per_g is None)
+        known = share_text(line.coverage, 0) if line.coverage else "none"
+        least = f": at least {half_up(line.day)} kcal a day" if line.coverage else ""
+        says = (
+            f"{fed.dog.name}'s energy is known of {known} of its food, not of {unknown}{least}, beside "
+            f"{half_up(line.low)} to {half_up(line.high)} kcal published for {line.applies}"
+        )
+        yield Minded("energy-unknown", "Energy not known", says, WEIGH, line.sources, line.trust)
+
+
+def _too_much(key: str) -> Callable[[Fed], Iterator[Minded]]:
+    """Of one nutrient more per 1000 kcal than the lowest most that any profile for such dogs has."""
+
+    def check(fed: Fed) -> Iterator[Minded]:
+        """What is to be asked about the nutrient, if the dog gets too much of it."""
+        line, mosts = fed.found.line(key), _mosts(fed, key) if fed.energy_is_known else []
+        passed = [(name, bound) for name, bound in mosts if line.per_mcal is not None and line.per_mcal > bound.amount]
+        if passed and line.per_mcal is not None:
+            nutrient = nutrient_of(key)
+            limits = ", ".join(f"{name} {bound.written}{_recalled(bound)}" for name, bound in passed)
+            main = f", mostly from {_mainly(fed, key)}" if _mainly(fed, key) else ""
+            says = (
+                f"{fed.dog.name} gets {half_up(line.per_mcal)} {nutrient.unit} of {nutrient.name} per 1000 kcal{main}; "
+                f"more than the maximum of {limits}"
+            )
+            advice = f"It usually comes from {SUPPLIES[key]}. {ASK}"
+            yield Minded(key, f"Much {nutrient.name}", says, advice, _sources(passed), _trust(passed))
+
+    return check
+
+
+def _copper(fed: Fed) -> Iterator[Minded]:
+    """Copper well above the least of the profile; no profile here has a most."""
+    line = fed.found.line("copper")
+    for standing in line.beside if fed.energy_is_known else ():
+        if (
+            not standing.bound.is_upper
+            and standing.given > TIMES_THE_LEAST * standing.bound.amount
+            and line.per_mcal is not None
+        ):
+            times = f"{_tenths(standing.of_bound)} times the recommended minimum of {fed.found.profile}"
+            says = (
+                f"{fed.dog.name} gets {_tenths(line.per_mcal)} mg of copper per 1000 kcal, {times}, mostly from "
+                f"{_mainly(fed, 'copper')}"
+            )
+            advice = f"No profile here has a maximum for it; some dogs store it in the liver. {ASK}"
+            yield Minded(
+                "copper",
+                "Much copper",
+                says,
+                advice,
+                (standing.bound.source, f"the threshold: {OWN_CHOICE}"),
+                standing.bound.trust,
+            )
+
+
+def _bone(fed: Fed) -> Iterator[Minded]:
+    """A share of bone far outside what is asked, or what is usual where nothing is."""
+    share = fed.share(lambda cut: fed.cuts[cut].part_share(Part.BONE))
+    target = next((target for target in fed.dog.targets if target.part is Part.BONE), None)
+    low, high = BONE_WITHOUT_RANGE
+    if target is not None and target.high < 1:
+        low, high = target.low - BONE_POINTS, target.high + BONE_POINTS
+    if not low <= share <= high:
+        way = "little bone, and with it little calcium" if share < low else "much bone, which can block a gut"
+        usual = f"{share_text(max(low, Fraction(0)))} to {share_text(high)}"
+        says = f"{share_text(share)} of what {fed.dog.name} eats is bone, outside {usual}: {way}"
+        yield Minded("bone", "Bone", says, ASK, (OWN_CHOICE,), Trust.DERIVED)
+
+
+def _fat_jump(fed: Fed) -> Iterator[Minded]:
+    """Much more fat than the dog is used to."""
+    used = fed.dog.used_to_fat
+    share = fed.share(lambda cut: fed.cuts[cut].fat_share)
+    if used is not None and share > used * FAT_JUMP:
+        says = f"{share_text(share)} of what {fed.dog.name} eats is fat, and it is used to {share_text(used)}"
+        advice = f"A jump of more than half can upset a stomach or worse: change over slowly. {ASK}"
+        yield Minded("fat-jump", "More fat than it is used to", says, advice, (OWN_CHOICE,), Trust.DERIVED)
+
+
+def _by_caution(key: str, above: Fraction) -> Callable[[Fed], Iterator[Minded]]:
+    """More of the food than so much that a caution of the reference table is about."""
+
+    def check(fed: Fed) -> Iterator[Minded]:
+        """What is to be asked about the cuts with that caution, if the dog gets enough of them."""
+        cuts = fed.warned_of(key)
+        share = fed.share(lambda cut: Fraction(cut in cuts))
+        caution = next((caution for caution in fed.scenario.cautions if caution.key == key), None)
+        if caution is not None and cuts and share > above:
+            limit = f", above {share_text(above)}" if above else ""
+            says = f"{share_text(share)} of what {fed.dog.name} eats is {', '.join(cuts)}{limit}"
+            ask = "" if ASK.rstrip(".").casefold() in caution.says.casefold() else f" {ASK}"
+            yield Minded(key, caution.heading, says, f"{caution.says}{ask}", (caution.source,), Trust.SEEN)
+
+    return check
+
+
+def _mosts(fed: Fed, key: str) -> list[tuple[str, Bound]]:
+    """The most of a nutrient in each profile for dogs of its age, the lowest first."""
+    word = "growth" if fed.dog.puppy else "adult"
+    found = [
+        (profile.name, bound)
+        for profile in fed.scenario.profiles
+        for bound in profile.bounds
+        if word in profile.name
+        and bound.is_upper
+        and isinstance(bound.limit, NutrientLimit)
+        and bound.limit.nutrient == key
+    ]
+    return sorted(found, key=lambda pair: (pair[1].amount, pair[0]))
+
+
+def _mainly(fed: Fed, key: str) -> str:
+    """The cut or supplement that brings most of a nutrient."""
+    brought = {cut: grams * (fed.cuts[cut].analysis.of(key) or Fraction(0)) for cut, grams in fed.portions.items()}
+    for dose in fed.doses:
+        of_step = fed.scenario.supplement(dose.supplement).analysis.of(key) or Fraction(0)
+        brought[dose.supplement] = 100 * of_step * dose.steps_a_day * fed.dog.days
+    most = max(brought, key=lambda cut: brought[cut], default="")
+    return most if most and brought[most] else ""
+
+
+def _sources(bounds: list[tuple[str, Bound]]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(bound.source for _, bound in bounds))
+
+
+def _trust(bounds: list[tuple[str, Bound]]) -> Trust:
+    """The best that any of them can be trusted."""
+    return next((bound.trust for _, bound in bounds if bound.trust is not Trust.MEMORY), Trust.MEMORY)
+
+
+def _recalled(bound: Bound) -> str:
+    return f" ({bound.trust.says})" if bound.trust.says else ""
+
+
+def _tenths(amount: Fraction) -> str:
+    """An amount with one decimal."""
+    tenths = half_up(amount * 10)
+    return f"{tenths // 10}.{tenths % 10}"
+
+
+CHECKS: tuple[Callable[[Fed], Iterator[Minded]], ...] = (
+    _flat_rule,
+    _energy_unknown,
+    _too_much("vitamin_a"),
+    _too_much("vitamin_d"),
+    _copper,
+    _too_much("iodine"),
+    _bone,
+    _fat_jump,
+    _by_caution("thiaminase-fish", Fraction(0)),
+    _by_caution("raw-egg", Fraction(0)),
+    _by_caution("brassica", MUCH_BRASSICA),
+)
+"""Every check, in the order in which it is told."""

@@ -1,0 +1,459 @@
+"""All bags of a plan: as few kinds for each dog as the rules allow, mixes for tubs, and the order of work."""
+
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import groupby
+from typing import Protocol
+
+import pulp
+
+from raworder.portioning.bag_needs import (
+    MOST_KINDS,
+    Ingredient,
+    Need,
+    Pattern,
+    counts_of,
+    ingredient,
+    patterns,
+    subjects_of,
+)
+from raworder.portioning.bag_problem import BAG_BUILDERS, BagProblem, burden, fullest_bags, pose
+from raworder.trade.bags import Bag, Filling, Mix, Portioning, Station, Tub, Working
+from raworder.trade.cuts import PLANT, Cut, Part, Subject
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import Plan
+from raworder.trade.rulebook import WEEK_DAYS
+from raworder.trade.scenario import Scenario, Slot, slots_of
+from raworder.trade.units import evenly
+
+
+def a_mix(name: str, dogs: Sequence[str], contents: Sequence[Filling], portioning: Portioning) -> Mix:
+    """The mix of these dogs, with the tubs that it is made in."""
+    tubs = tubs_of(contents, portioning.tub_g, portioning.scale_g, portioning.scale_step_g)
+    return Mix(name, tuple(dogs), tuple(contents), tubs)
+
+
+def tubs_of(contents: Sequence[Filling], tub_g: int, scale_g: int, step_g: int = 1) -> tuple[Tub, ...]:
+    """The fewest equal tubs that hold the weighed cuts, none heavier than a tub holds and the scale takes.
+
+    Every cut is dealt out in steps of the scale, to the tubs in turn, one cut after the other; its odd steps go on
+    where those of the cut before ended. What no step can show goes into the tub whose turn is next. So tubs differ by
+    at most a step of a cut.
+    """
+    most_g = min(tub_g, scale_g)
+    mix_g = sum(filling.grams for filling in contents)
+    for tubs in range(-(-mix_g // most_g), mix_g + 1):
+        made = tuple(Tub(number, tuple(_dealt(contents, number, tubs, step_g))) for number in range(1, tubs + 1))
+        if all(tub.grams <= most_g for tub in made):
+            return made
+    return ()
+
+
+def _dealt(contents: Sequence[Filling], number: int, tubs: int, step_g: int) -> Iterator[Filling]:
+    """What one tub gets: of the steps of all cuts, laid in a row, those that are its turn, and now and then a rest."""
+    before = 0
+    for filling in contents:
+        steps, rest_g = divmod(filling.grams, step_g)
+        before += steps
+        mine = _turns(before, number, tubs) - _turns(before - steps, number, tubs)
+        gets_rest = number == before % tubs + 1  # it would be its turn next, so it has no step more than others
+        grams = mine * step_g + (rest_g if gets_rest else 0)
+        if grams:
+            yield Filling(filling.cut, grams)
+
+
+def _turns(steps: int, number: int, tubs: int) -> int:
+    """How many of the first steps in the row are the tub's."""
+    return (steps + tubs - number) // tubs
+
+
+Rank = tuple[int, tuple[str, ...], bool, str]
+"""Where a cut or mix stands in the working order: its sort, its species, whether it is an organ, its name."""
+
+PLANTS, WHOLE_PIECES, OTHER_MEAT, MIXES = range(4)
+"""The driest and cleanest first: what leaves least behind on the counter. Source: common practice, no source."""
+
+
+def stations_of(scenario: Scenario, bags: Sequence[Bag], mixes: Sequence[Mix]) -> tuple[Station, ...]:
+    """Every cut of every bag at one station, in working order; what tops bags up comes after all else in its phase.
+
+    A cut that tops some bags of a phase up and not others has two stations there.
+    """
+    names = sorted({filling.cut for bag in bags for filling in bag.fillings})
+    made_of = _made_of(scenario, mixes)
+    avoided = {dog.name: _avoided(dog, names, made_of) for dog in scenario.dogs}
+    phases = sorted({avoided[bag.dog] for bag in bags}, key=lambda some: (-len(some), some))
+    places: dict[tuple[int, bool, str], list[int]] = {}
+    for place, bag in enumerate(bags):
+        phase = phases.index(avoided[bag.dog]) + 1
+        for filling in bag.fillings:
+            places.setdefault((phase, filling.cut == bag.topped_up, filling.cut), []).append(place)
+    ranks = {name: _rank(name, made_of[name], scenario.portioning) for name in names}
+    order = sorted(places, key=lambda station: (*station[:2], ranks[station[2]]))
+    return tuple(Station(phase, cut, tuple(places[phase, tops_up, cut])) for phase, tops_up, cut in order)
+
+
+def _made_of(scenario: Scenario, mixes: Sequence[Mix]) -> Mapping[str, tuple[Cut, ...]]:
+    """The cuts in a cut, itself alone, or in a mix."""
+    cuts = {cut.name: (cut,) for cut in scenario.cuts}
+    return cuts | {mix.name: tuple(scenario.cut(filling.cut) for filling in mix.contents) for mix in mixes}
+
+
+def _avoided(dog: Dog, names: Sequence[str], made_of: Mapping[str, tuple[Cut, ...]]) -> tuple[str, ...]:
+    """What the dog must be kept from of all that is fed."""
+    return tuple(name for name in names if any(map(dog.avoids, made_of[name])))
+
+
+def _rank(name: str, cuts: tuple[Cut, ...], portioning: Portioning) -> Rank:
+    """Plants, then whole pieces, then other meat, one species at a time and its organs last; mixes after all."""
+    if [cut.name for cut in cuts] != [name]:
+        return MIXES, (), False, name
+    cut = cuts[0]
+    species = tuple(sorted(cut.species_names))
+    organ_share = cut.part_share(Part.LIVER) + cut.part_share(Part.OTHER_ORGAN)
+    return _sort(cut, portioning), species, 2 * organ_share > 1, name
+
+
+def _sort(cut: Cut, portioning: Portioning) -> int:
+    """Whether a cut is a plant, fed in whole pieces, or other meat."""
+    if set(cut.species_names) == {PLANT}:
+        return PLANTS
+    return OTHER_MEAT if portioning.whole_piece_g(cut) is None else WHOLE_PIECES
+
+
+class Solve(Protocol):
+    """Finds the least of an objective, thoroughly if asked to; whether there is a solution, then in the unknowns."""
+
+    def __call__(self, lp: pulp.LpProblem, objective: pulp.LpAffineExpression, thorough: bool, /) -> bool:
+        """Whether there is a solution; once it is late, the first one found will do."""
+
+    def is_late(self) -> bool:
+        """Whether so little time is left that any bags will do."""
+
+
+COUNTED_OUT = 4
+"""The bound on the number of kinds is not looked for beyond this."""
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """A dog's bags in order, and how few kinds there can be at all."""
+
+    bags: tuple[Bag, ...]
+    least_kinds: int
+
+    @property
+    def kinds(self) -> int:
+        """How many kinds of bag there are."""
+        return len({bag.kind for bag in self.bags})
+
+
+def filled(need: Need, solve: Solve) -> Filled | None:
+    """The dog's bags, of as few kinds as can be found; None where even bags all filled by themselves break a rule.
+
+    Among patterns with as few kinds, the fewest weighings and the evenest pieces decide; of equals the first is taken.
+    Once it is late, few patterns are tried.
+    """
+    for _, tried in groupby(_patterns(need, solve), key=lambda pattern: len(set(pattern))):
+        fitting = (pattern for pattern in tried if _pieces_fit(need, pattern))
+        solved = [problem for pattern in fitting if (problem := _solved(need, pattern, solve))]
+        if solved:
+            return Filled(_bags(min(solved, key=_burden)), _least_kinds(need))
+    return None
+
+
+def can_be_filled(need: Need, solve: Solve) -> bool:
+    """Whether the dog's bags can be filled at all, every bag by itself."""
+    return _solved(need, tuple(range(len(need.slots))), solve) is not None
+
+
+def _least_kinds(need: Need) -> int:
+    """How few kinds there can be, as far as whole pieces tell; up to three are counted out, in all their ways."""
+    most = min(COUNTED_OUT, len(need.slots))
+    return next((kinds for kinds in range(1, most) if _can_be_dealt(need, kinds)), most)
+
+
+def _can_be_dealt(need: Need, kinds: int) -> bool:
+    """Whether whole pieces can be dealt out to so many kinds of bag in any way."""
+    whole = [ingredient.total_g // ingredient.unit_g for ingredient in need.others if ingredient.whole]
+    ways = counts_of(len(need.slots), kinds)
+    return any(all(_can_be_paid(pieces, set(counts)) for pieces in whole) for counts in ways)
+
+
+def _solved(need: Need, pattern: Pattern, solve: Solve) -> BagProblem | None:
+    """The problem under a pattern with its solution, if there is one; the last resort is searched thoroughly."""
+    problem = model(need, pattern)
+    thorough = len(set(pattern)) == len(pattern)
+    return problem if solve(problem.lp, burden(problem), thorough) else None
+
+
+def _burden(problem: BagProblem) -> int:
+    """Its weighings and uneven pieces in hundredths, so that the solver's tolerance decides nothing."""
+    return round(100 * (burden(problem).value() or 0.0))
+
+
+def model(need: Need, pattern: Pattern) -> BagProblem:
+    """The whole model of a dog's bags under a pattern: its unknowns under every rule."""
+    problem = pose(need, pattern)
+    for builder in (*BAG_BUILDERS.values(), fullest_bags):
+        for name, constraint in builder(problem):
+            problem.lp.addConstraint(constraint, name)
+    return problem
+
+
+def bags_in_care(dog: Dog, slots: tuple[Slot, ...]) -> tuple[Bag, ...]:
+    """The bags of a dog in a veterinarian's care: every amount as given, in every bag alike but for single grams."""
+    amounts = [(vet_amount.cut, evenly(vet_amount.batch_g, len(slots))) for vet_amount in dog.vet_amounts]
+    return tuple(
+        Bag(
+            dog.name,
+            slot.day,
+            slot.meal,
+            kind_name(0),
+            tuple(Filling(cut, grams[place]) for cut, grams in amounts if grams[place]),
+        )
+        for place, slot in enumerate(slots)
+    )
+
+
+def kind_name(number: int) -> str:
+    """Letters for a kind of bag, from 0.
+
+    >>> kind_name(0), kind_name(25), kind_name(26)
+    ('A', 'Z', 'AA')
+    """
+    letter = chr(ord("A") + number % 26)
+    return kind_name(number // 26 - 1) + letter if number >= 26 else letter
+
+
+def _patterns(need: Need, solve: Solve) -> Iterator[Pattern]:
+    """Patterns with one kind, then two, and so on, of each only the evenest once it is late; at last every bag alone.
+
+    The last takes longest, so that it is the last also where time is short.
+    """
+    bags, week = len(need.slots), WEEK_DAYS * need.dog.meals
+    for kinds in range(1, min(MOST_KINDS, bags) + 1):
+        for number, pattern in enumerate(patterns(bags, kinds, week)):
+            if number and solve.is_late():
+                break
+            yield pattern
+    yield tuple(range(bags))
+
+
+def _pieces_fit(need: Need, pattern: Pattern) -> bool:
+    """Whether whole pieces can be dealt out at all, so many to each bag of a kind."""
+    counts = {pattern.count(kind) for kind in set(pattern)}
+    return all(
+        _can_be_paid(ingredient.total_g // ingredient.unit_g, counts) for ingredient in need.others if ingredient.whole
+    )
+
+
+def _can_be_paid(pieces: int, counts: set[int]) -> bool:
+    """Whether the pieces are a sum of the counts, each taken any number of times."""
+    reached = {0}
+    for sum_ in range(1, pieces + 1):
+        if any(sum_ - count in reached for count in counts):
+            reached.add(sum_)
+    return pieces in reached
+
+
+def _bags(problem: BagProblem) -> tuple[Bag, ...]:
+    """The bags as the solved problem fills them, in whole grams; kinds are named in order of their first bag."""
+    named = _names(problem)
+    return tuple(
+        _bag(problem, place, slot, named[problem.pattern[place]]) for place, slot in enumerate(problem.need.slots)
+    )
+
+
+def _names(problem: BagProblem) -> Mapping[int, str]:
+    """A name for every kind of the pattern; kinds filled alike share one, unless one of them takes a rest."""
+    names: dict[object, str] = {}
+    named: dict[int, str] = {}
+    for kind in dict.fromkeys(problem.pattern):
+        like = tuple(_fillings(problem, kind, rest=False))
+        has_rest = like != tuple(_fillings(problem, kind, rest=True))
+        named[kind] = names.setdefault((like, kind if has_rest else None), kind_name(len(names)))
+    return named
+
+
+def _bag(problem: BagProblem, place: int, slot: Slot, name: str) -> Bag:
+    """One bag, topped up to its weight."""
+    kind = problem.pattern[place]
+    others = tuple(_fillings(problem, kind, rest=problem.last[kind] == place))
+    top_up = Filling(problem.need.top_up.name, slot.grams - sum(filling.grams for filling in others))
+    return Bag(problem.need.dog.name, slot.day, slot.meal, name, (*others, top_up), top_up.cut)
+
+
+def _fillings(problem: BagProblem, kind: int, *, rest: bool) -> Iterator[Filling]:
+    """What goes into a bag of a kind before it is topped up; with the `rest` that only its last bag takes."""
+    for one in problem.need.others:
+        pieces = _whole(problem.count, kind, one.name)
+        grams = pieces * one.unit_g + (_whole(problem.rest, kind, one.name) if rest else 0)
+        if grams:
+            yield Filling(one.name, grams, pieces if one.whole else 0)
+
+
+def _whole(unknowns: Mapping[tuple[int, str], pulp.LpVariable], kind: int, name: str) -> int:
+    """The whole number that an unknown was solved to; 0 where there is none."""
+    unknown = unknowns.get((kind, name))
+    return 0 if unknown is None else round(unknown.varValue or 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Bagged:
+    """Bags by dog, day and meal, the mixes in them, the working order, and how few kinds each dog's can be of."""
+
+    bags: tuple[Bag, ...]
+    mixes: tuple[Mix, ...]
+    stations: tuple[Station, ...]
+    least_kinds: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Unbagged:
+    """Dogs whose portions no bags can hold within the rules."""
+
+    dogs: tuple[str, ...]
+
+
+def bagged(
+    scenario: Scenario,
+    plan: Plan,
+    fed_alike: Sequence[Sequence[str]],
+    solve: Solve,
+    only: Collection[str] | None = None,
+) -> Bagged | Unbagged:
+    """Every dog's bags for its portions in the plan, or the dogs for which there are none; `only` those named."""
+    mixes = tuple(_mixes(scenario, plan, fed_alike))
+    filler = _Filler(scenario, plan, fed_alike, mixes, solve)
+    dogs = [dog for dog in scenario.dogs if dog.batch_g and (only is None or dog.name in only)]
+    found = {dog.name: filler.bags(dog) for dog in dogs}
+    bags = tuple(bag for held in found.values() if held for bag in held.bags)
+    without = tuple(name for name, held in found.items() if held is None)
+    if without:
+        return Unbagged(without)
+    least_kinds = tuple((name, held.least_kinds) for name, held in found.items() if held)
+    return Bagged(bags, mixes, stations_of(scenario, bags, mixes), least_kinds)
+
+
+class _Filler:
+    """Fills bags dog by dog; dogs that need the same are filled alike without solving again."""
+
+    def __init__(
+        self,
+        scenario: Scenario,
+        plan: Plan,
+        fed_alike: Sequence[Sequence[str]],
+        mixes: Sequence[Mix],
+        solve: Solve,
+    ) -> None:
+        self._scenario = scenario
+        self._alike = {dog: tuple(names) for names in fed_alike for dog in names}
+        self._solve = solve
+        self._cuts = {cut.name: cut for cut in scenario.cuts}
+        self._mix_of = {dog: mix for mix in mixes for dog in mix.dogs}
+        self._portions_g: dict[str, dict[str, int]] = {}
+        for portion in plan.portions:
+            self._portions_g.setdefault(portion.dog, {})[portion.cut] = portion.batch_g
+        self._known: dict[object, Filled | None] = {}
+
+    def bags(self, dog: Dog) -> Filled | None:
+        """The dog's bags, or None where there are none within the rules."""
+        slots = slots_of(dog, self._scenario)
+        if dog.care:
+            return Filled(bags_in_care(dog, slots), 1)
+        parts = sorted(self._ingredients(dog), key=lambda ingredient: ingredient.name)
+        passed_by = tuple(self._passed_by(dog))
+        amounts = tuple((ingredient.name, ingredient.total_g) for ingredient in (*parts, *passed_by))
+        key = (dog.targets, dog.caps, slots, dog.day_g, dog.meals, amounts)
+        if key not in self._known:
+            self._known[key] = next(filter(None, self._filled_in_turn(dog, slots, parts, passed_by)), None)
+        found = self._known[key]
+        return None if found is None else Filled(tuple(_for(dog, bag) for bag in found.bags), found.least_kinds)
+
+    def _filled_in_turn(
+        self, dog: Dog, slots: tuple[Slot, ...], parts: Sequence[Ingredient], passed_by: tuple[Ingredient, ...]
+    ) -> Iterator[Filled | None]:
+        """The bags topped up with what there is most of, then with anything else of which every bag can have some."""
+        weighed = sorted(
+            (ingredient for ingredient in parts if not ingredient.whole),
+            key=lambda ingredient: (ingredient.total_g, ingredient.name),
+            reverse=True,
+        )
+        enough_g = self._scenario.portioning.least_portion_g * len(slots)
+        for place, top_up in enumerate(weighed):
+            if place == 0 or top_up.total_g >= enough_g:
+                others = tuple(ingredient for ingredient in parts if ingredient is not top_up)
+                shared = self._scenario.shares_pieces
+                need = Need(dog, self._scenario.portioning, slots, others, top_up, shared, passed_by)
+                yield filled(need, self._solve) if place == 0 or can_be_filled(need, self._solve) else None
+
+    def _ingredients(self, dog: Dog) -> Iterator[Ingredient]:
+        """The dog's portions as they go into bags: pieces by themselves, the rest by itself or in the dog's mix."""
+        mix = self._mix_of.get(dog.name)
+        mixed_g = 0
+        for cut, grams in self._portions_g.get(dog.name, {}).items():
+            one = ingredient(self._cuts[cut], grams, dog, self._scenario.portioning)
+            if mix is None or one.whole:
+                yield one
+            else:
+                mixed_g += grams
+        if mix is not None and mixed_g:
+            shares = _shares(mix, self._cuts, subjects_of(dog, self._scenario.portioning))
+            yield Ingredient(mix.name, mixed_g, self._scenario.portioning.scale_step_g, whole=False, shares=shares)
+
+    def _passed_by(self, dog: Dog) -> Iterator[Ingredient]:
+        """Cuts in whole pieces of which dogs fed alike got some and this one none."""
+        portioning, own = self._scenario.portioning, self._portions_g.get(dog.name, {})
+        fed = {cut: None for name in self._alike.get(dog.name, ()) for cut in self._portions_g.get(name, {})}
+        for cut in sorted(fed):
+            if cut not in own and portioning.whole_piece_g(self._cuts[cut]):
+                yield ingredient(self._cuts[cut], 0, dog, portioning)
+
+
+def _for(dog: Dog, bag: Bag) -> Bag:
+    """The bag with the dog's name on it."""
+    return Bag(dog.name, bag.day, bag.meal, bag.kind, bag.fillings, bag.topped_up)
+
+
+def _mixes(scenario: Scenario, plan: Plan, fed_alike: Iterable[Sequence[str]]) -> Iterator[Mix]:
+    """A mix for every group of dogs fed from tubs: all that they eat together and that is weighed."""
+    if scenario.portioning.working is not Working.TUB:
+        return
+    in_care = {dog.name for dog in scenario.dogs if dog.care}
+    cuts = {cut.name: cut for cut in scenario.cuts}
+    taken = set(cuts)
+    for names in fed_alike:
+        contents = [] if set(names) & in_care else list(_contents(scenario, plan, names, cuts))
+        if contents:
+            name = _free_name(len(taken) - len(cuts) + 1, cuts)
+            taken.add(name)
+            yield a_mix(name, tuple(names), contents, scenario.portioning)
+
+
+def _free_name(number: int, cuts: Mapping[str, Cut]) -> str:
+    """A mix's name, unlike that of any cut."""
+    name = f"mix {number}"
+    while name in cuts:
+        name = f"tub {name}"
+    return name
+
+
+def _contents(scenario: Scenario, plan: Plan, names: Iterable[str], cuts: Mapping[str, Cut]) -> Iterator[Filling]:
+    """What the dogs eat together of every cut that is weighed."""
+    dogs = set(names)
+    together: dict[str, int] = {}
+    for portion in plan.portions:
+        if portion.dog in dogs and scenario.portioning.whole_piece_g(cuts[portion.cut]) is None:
+            together[portion.cut] = together.get(portion.cut, 0) + portion.batch_g
+    return (Filling(cut, grams) for cut, grams in together.items())
+
+
+def _shares(mix: Mix, cuts: Mapping[str, Cut], subjects: Iterable[Subject]) -> Mapping[Subject, Fraction]:
+    """How much of a mix counts for each subject: the mean over what is in it."""
+    counted = {
+        subject: sum((subject.share_in(cuts[filling.cut]) * filling.grams for filling in mix.contents), Fraction(0))
+        for subject in subjects
+    }
+    return {subject: grams / mix.grams for subject, grams in counted.items()}

@@ -1,0 +1,212 @@
+"""What one dog's bags must hold, each with its weight, and which bag is of which kind."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from itertools import islice
+from math import gcd
+
+from raworder.trade.bags import Portioning
+from raworder.trade.cuts import Cut, Measure, Subject
+from raworder.trade.dogs import Dog
+from raworder.trade.rulebook import WEEK_DAYS
+from raworder.trade.scenario import Slot
+
+Pattern = tuple[int, ...]
+
+MOST_KINDS = 8
+"""Up to so many kinds are looked for one number after the other; beyond, every bag is filled by itself."""
+
+MOST_TRIED, FEW_TRIED = 24, 6
+"""So many patterns are tried for each number of kinds: all there are for two kinds in two weeks of two meals; and few
+where they are many kinds, or many bags, and each takes long."""
+
+MOST_SORTED = 5_000
+"""So many ways are looked at for the evenest."""
+
+MANY_KINDS, MANY_BAGS = 5, 30
+"""More than these are many."""
+
+
+def patterns(bags: int, kinds: int, week: int) -> Iterator[Pattern]:
+    """Ways to spread so many kinds over the bags, a week's bags being so many; the evenest first."""
+    tried = FEW_TRIED if kinds > MANY_KINDS or bags > MANY_BAGS else MOST_TRIED
+    return islice((spread(counts) for counts in _counts(bags, kinds, week)), tried)
+
+
+def spread(counts: tuple[int, ...]) -> Pattern:
+    """The kinds, each so often as counted, as evenly as can be: each next bag is of the kind that is most behind.
+
+    >>> spread((4, 2))
+    (0, 1, 0, 0, 1, 0)
+    """
+    times = gcd(*counts)
+    once = [count // times for count in counts]
+    return _once(once) * times
+
+
+def _once(counts: Sequence[int]) -> Pattern:
+    """One round of the pattern."""
+    bags, given, kinds = sum(counts), [0] * len(counts), []
+    for bag in range(bags):
+        behind = [(2 * bag + 1) * count - 2 * bags * got for count, got in zip(counts, given, strict=True)]
+        kind = max(range(len(counts)), key=lambda number: (behind[number], -number))
+        given[kind] += 1
+        kinds.append(kind)
+    return tuple(kinds)
+
+
+def _counts(bags: int, kinds: int, week: int) -> tuple[tuple[int, ...], ...]:
+    """How many bags are of each kind, most first; what repeats with the week before what does not."""
+
+    def unevenness(counts: tuple[int, ...]) -> tuple[bool, int, tuple[int, ...]]:
+        """Orders by whether weeks differ, then by how much more often one kind comes than another."""
+        return week % (bags // gcd(*counts)) != 0, counts[0] - counts[-1], counts
+
+    return tuple(sorted(islice(counts_of(bags, kinds), MOST_SORTED), key=unevenness))
+
+
+def counts_of(bags: int, kinds: int) -> Iterator[tuple[int, ...]]:
+    """Every way to have so many bags of so many kinds: how many of each, most first."""
+    return _parts(bags, kinds, bags)
+
+
+def _parts(whole: int, parts: int, most: int) -> Iterator[tuple[int, ...]]:
+    """The whole in so many parts, each at least one, falling."""
+    if parts == 1:
+        if whole <= most:
+            yield (whole,)
+        return
+    for first in range(min(most, whole - parts + 1), 0, -1):
+        for rest in _parts(whole - first, parts - 1, first):
+            yield (first, *rest)
+
+
+@dataclass(frozen=True, slots=True)
+class Ingredient:
+    """A cut or a mix that goes into bags: `total_g` over the batch, in pieces or scale steps of `unit_g`.
+
+    `shares` tells how much of its weight counts for each subject of the dog's rules.
+    """
+
+    name: str
+    total_g: int
+    unit_g: int
+    whole: bool
+    shares: Mapping[Subject, Fraction]
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A range that the share of a subject must stay in; `key` is the rule that demands it."""
+
+    key: str
+    subject: Subject
+    low: Fraction
+    high: Fraction
+
+
+@dataclass(frozen=True)
+class Need:
+    """One dog's portions and bags; the top-up brings each bag to its weight, the others are to be spread over them.
+
+    `passed_by` are cuts fed in whole pieces of which dogs fed alike got some and this one none.
+    """
+
+    dog: Dog
+    portioning: Portioning
+    slots: tuple[Slot, ...]
+    others: tuple[Ingredient, ...]
+    top_up: Ingredient
+    shared_pieces: bool
+    passed_by: tuple[Ingredient, ...] = ()
+
+    @cached_property
+    def limits(self) -> tuple[Limit, ...]:
+        """The ranges and caps that hold over every week."""
+        return limits_of(self.dog)
+
+    @cached_property
+    def weeks(self) -> tuple[tuple[int, ...], ...]:
+        """The slots of any seven days running, by their places; none where fewer days are fed."""
+        last = self.slots[-1].fed_day
+        weeks = (range(first, first + WEEK_DAYS) for first in range(last - WEEK_DAYS + 2))
+        return tuple(tuple(place for place, slot in enumerate(self.slots) if slot.fed_day in week) for week in weeks)
+
+    @cached_property
+    def days(self) -> tuple[tuple[int, ...], ...]:
+        """The slots of each day fed, by their places."""
+        meals = self.dog.meals
+        return tuple(tuple(range(at, at + meals)) for at in range(0, len(self.slots), meals))
+
+    @cached_property
+    def changes(self) -> Mapping[Subject, Mapping[str, float]]:
+        """How much a gram of each ingredient changes what counts for a subject, in exchange for one of the top-up."""
+        return {
+            subject: {ingredient.name: float(ingredient.shares[subject] - share) for ingredient in self.others}
+            for subject, share in self.top_up.shares.items()
+        }
+
+    @cached_property
+    def uneven_g(self) -> Mapping[Subject, Fraction]:
+        """What whole pieces and least portions make uneven for each subject: one of every ingredient there or not."""
+        return {
+            subject: sum(
+                (self._uneven_g(ingredient, subject) for ingredient in (*self.others, *self.passed_by)), Fraction(0)
+            )
+            for subject in self.top_up.shares
+        }
+
+    @cached_property
+    def most_a_day(self) -> tuple[tuple[Subject, Fraction], ...]:
+        """The most of a day's food that each subject may be."""
+        everything = (*self.others, self.top_up)
+        eaten = {
+            subject: sum((ingredient.shares[subject] * ingredient.total_g for ingredient in everything), Fraction(0))
+            / self.dog.batch_g
+            for subject, _ in self.portioning.most_a_day
+        }
+        return tuple(self.dog.most_a_day(self.portioning, eaten))
+
+    def ration_g(self, week: tuple[int, ...]) -> int:
+        """The rations of the days in a week, added up."""
+        fed = [grams for grams in self.dog.day_g if grams]
+        return sum(fed[day] for day in sorted({self.slots[place].fed_day for place in week}))
+
+    def allowance_g(self, subject: Subject, ration_g: int) -> Fraction:
+        """How far what counts over a week may leave its range: what whole pieces and least portions make uneven.
+
+        A piece, or a least portion, of every cut may be there or not in exchange for the top-up; pieces that were
+        counted for a group of dogs and shared out may be off by one more. A week's bags may hold a scale step more or
+        less of the top-up than the ration.
+        """
+        step_g = self.portioning.scale_step_g * self.top_up.shares[subject]
+        return self.portioning.week_allowance * ration_g + self.uneven_g[subject] + step_g
+
+    def _uneven_g(self, one: Ingredient, subject: Subject) -> Fraction:
+        unit_g = one.unit_g if one.whole else self.portioning.least_portion_g
+        times = 2 if one.whole and self.shared_pieces else 1
+        return times * unit_g * abs(one.shares[subject] - self.top_up.shares[subject])
+
+
+def limits_of(dog: Dog) -> tuple[Limit, ...]:
+    """A dog's targets and caps as limits of a week."""
+    targets = (
+        Limit("week_share", Subject(Measure.PART, target.part), target.low, target.high) for target in dog.targets
+    )
+    caps = (Limit("week_cap", cap.subject, Fraction(0), cap.most) for cap in dog.caps)
+    return (*targets, *caps)
+
+
+def subjects_of(dog: Dog, portioning: Portioning) -> tuple[Subject, ...]:
+    """Everything that some rule about the dog's bags counts."""
+    limited = [limit.subject for limit in limits_of(dog)]
+    return tuple(dict.fromkeys([*limited, *(subject for subject, _ in portioning.most_a_day)]))
+
+
+def ingredient(cut: Cut, total_g: int, dog: Dog, portioning: Portioning) -> Ingredient:
+    """A cut as it goes into the dog's bags."""
+    piece_g = portioning.whole_piece_g(cut)
+    shares = {subject: subject.share_in(cut) for subject in subjects_of(dog, portioning)}
+    return Ingredient(cut.name, total_g, piece_g or portioning.scale_step_g, piece_g is not None, shares)

@@ -1,0 +1,362 @@
+"""From an Allocation to the finished Plan: whole pieces, whole grams, bills in minor units, leftovers, lots used."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from itertools import cycle, pairwise
+from math import ceil, floor
+
+from raworder.portioning.apportion import share_pieces
+from raworder.trade.cuts import Part
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import MILLION, Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion
+from raworder.trade.scenario import Offer, OnHand, Scenario, Supplier
+from raworder.trade.units import Currency, half_up
+
+Entry = tuple[str, str]
+"""A dog and a cut."""
+
+
+def whole_portions(scenario: Scenario, allocation: Allocation) -> dict[Entry, int]:
+    """Micrograms by dog and cut: whole pieces where a cut is fed in them, the rest as the group's; rows as before."""
+    dogs = {dog.name: dog for dog in scenario.dogs}
+    eaten = dict(allocation.eaten_ug)
+    for names in allocation.fed_alike:
+        group = [dogs[name] for name in names]
+        if not group[0].care:
+            for dog in group:
+                eaten = {entry: amount for entry, amount in eaten.items() if entry[0] != dog.name}
+            eaten |= dict(_shared(scenario, group, _together(allocation, group)))
+    return eaten
+
+
+def _together(allocation: Allocation, group: Sequence[Dog]) -> Mapping[str, int]:
+    """What the group eats of every cut."""
+    names = {dog.name for dog in group}
+    together: dict[str, int] = {}
+    for (dog, cut), amount in allocation.eaten_ug.items():
+        if dog in names:
+            together[cut] = together.get(cut, 0) + amount
+    return together
+
+
+def _shared(scenario: Scenario, group: Sequence[Dog], together: Mapping[str, int]) -> Iterator[tuple[Entry, int]]:
+    """Pieces by the largest remainder; of what is weighed everybody gets the same part of what it eats beside them."""
+    pieces = _pieces(scenario, group, together)
+    pieces_ug = {dog.name: 0 for dog in group}
+    for (dog_name, _), amount in pieces.items():
+        pieces_ug[dog_name] += amount
+    yield from ((entry, amount) for entry, amount in pieces.items() if amount)
+    whole = {cut for _, cut in pieces}
+    weighed = {cut: amount for cut, amount in sorted(together.items()) if cut not in whole}
+    for dog in group:
+        yield from _split(dog, dog.batch_g * MILLION - pieces_ug[dog.name], weighed)
+
+
+def _pieces(scenario: Scenario, group: Sequence[Dog], together: Mapping[str, int]) -> Mapping[Entry, int]:
+    """Micrograms in whole pieces by dog and cut."""
+    cuts = {cut.name: cut for cut in scenario.cuts}
+    pieces_g = {name: scenario.portioning.whole_piece_g(cuts[name]) for name in sorted(together)}
+    whole_g = {name: piece_g for name, piece_g in pieces_g.items() if piece_g}
+    counts = {name: round(Fraction(together[name], piece_g * MILLION)) for name, piece_g in whole_g.items()}
+    bone = {name: cuts[name].part_share(Part.BONE) for name in whole_g}
+    if len(group) == 1:
+        shared = {(group[0].name, cut): count for cut, count in counts.items()}
+    else:
+        shared = share_pieces(counts, whole_g, bone, {dog.name: dog.batch_g for dog in group})
+    return {(dog, cut): count * whole_g[cut] * MILLION for (dog, cut), count in shared.items()}
+
+
+def _split(dog: Dog, due_ug: int, weighed: Mapping[str, int]) -> Iterator[tuple[Entry, int]]:
+    """So much of what is weighed, in the proportions of the group; the largest amount takes what division leaves."""
+    all_ug = sum(weighed.values())
+    if not all_ug:
+        return
+    shares = {cut: amount * due_ug // all_ug for cut, amount in weighed.items()}
+    most = max(shares, key=lambda cut: shares[cut])
+    shares[most] += due_ug - sum(shares.values())
+    yield from (((dog.name, cut), amount) for cut, amount in shares.items() if amount)
+
+
+TableEntry = tuple[str, str]
+"""A place in the table: its row and its column."""
+
+
+def whole_grams(table_ug: Mapping[TableEntry, int]) -> dict[TableEntry, int]:
+    """The table in whole grams: every entry next to what it was, every row and column sum as it was.
+
+    Rows and columns must add up to whole grams; ValueError when one does not.
+    """
+    exact = dict(table_ug)
+    open_entries = _Open(entry for entry, amount in exact.items() if amount % MILLION)
+    while open_entries:
+        tour = open_entries.tour()
+        _shift(exact, tour)
+        for entry in tour:
+            if exact[entry] % MILLION == 0:
+                open_entries.close(entry)
+    return {entry: amount // MILLION for entry, amount in exact.items()}
+
+
+class _Open:
+    """The entries that are not whole yet, by row and by column, in a stable order."""
+
+    def __init__(self, entries: Iterator[TableEntry]) -> None:
+        self._columns: dict[str, dict[str, None]] = {}
+        self._rows: dict[str, dict[str, None]] = {}
+        for row, column in sorted(entries):
+            self._columns.setdefault(row, {})[column] = None
+            self._rows.setdefault(column, {})[row] = None
+
+    def __bool__(self) -> bool:
+        return bool(self._columns)
+
+    def close(self, entry: TableEntry) -> None:
+        """The entry is whole."""
+        row, column = entry
+        for lines, line, place in ((self._columns, row, column), (self._rows, column, row)):
+            del lines[line][place]
+            if not lines[line]:
+                del lines[line]
+
+    def tour(self) -> list[TableEntry]:
+        """Entries of a closed way that changes row and column in turn."""
+        nodes: list[tuple[str, bool]] = [(next(iter(self._columns)), True)]
+        seen = {nodes[0]: 0}
+        while True:
+            node = self._next(nodes)
+            if node in seen:
+                return [_entry(*pair) for pair in pairwise([*nodes[seen[node] :], node])]
+            seen[node] = len(nodes)
+            nodes.append(node)
+
+    def _next(self, nodes: list[tuple[str, bool]]) -> tuple[str, bool]:
+        """Another row or column that shares an open entry with the last, not the one it came from."""
+        line, is_row = nodes[-1]
+        came_from = nodes[-2][0] if len(nodes) > 1 else None
+        crossing = (self._columns if is_row else self._rows)[line]
+        for other in crossing:
+            if other != came_from:
+                return other, not is_row
+        raise ValueError(f"`{line}` does not add up to whole grams")
+
+
+def _entry(pair: tuple[str, bool], other: tuple[str, bool]) -> TableEntry:
+    """The entry where a row and a column cross."""
+    return (pair[0], other[0]) if pair[1] else (other[0], pair[0])
+
+
+def _shift(exact: dict[TableEntry, int], tour: list[TableEntry]) -> None:
+    """Add to and take from the entries of the tour in turn, as little as makes one of them whole."""
+    up, down = (
+        [sign * exact[entry] % MILLION for entry, sign in zip(tour, cycle(signs))] for signs in ((-1, 1), (1, -1))
+    )
+    step, signs = min((min(up), (1, -1)), (min(down), (-1, 1)))
+    for entry, sign in zip(tour, cycle(signs)):
+        exact[entry] += sign * step
+
+
+TOLERANCE = 1000
+"""Millionths of a unit that a solver may be off."""
+
+SLACK = ""
+"""The row of the table that holds what is not fed; no dog has that name."""
+
+
+def finished_plan(scenario: Scenario, allocation: Allocation) -> Plan:
+    """The plan that is printed: all that the allocation says, in whole grams that add up."""
+    offers = {offer.key: offer for offer in scenario.offers}
+    bought = {key: _whole_units(offers[key], amount) for key, amount in allocation.bought_millionths.items()}
+    fed = whole_grams(_table_ug(scenario, bought, whole_portions(scenario, allocation)))
+    left_g = {cut: grams for (row, cut), grams in fed.items() if row == SLACK}
+    units = _trimmed(scenario, bought, left_g)
+    return _written(scenario, units, {entry: grams for entry, grams in fed.items() if entry[0] != SLACK}, allocation)
+
+
+@dataclass(frozen=True, slots=True)
+class _Bought:
+    """An offer with its whole units; `spare_g` is what making them whole has added."""
+
+    offer: Offer
+    units: int
+    spare_g: int
+
+    @property
+    def grams(self) -> int:
+        """What was bought weighs so much."""
+        return self.offer.grams(self.units)
+
+
+def _whole_units(offer: Offer, millionths: int) -> _Bought:
+    """What is sold to the gram is rounded up to the next, unless it is that gram but for the solver's tolerance.
+
+    It is that gram where whole grams were asked for; it need not be where time was up before.
+    """
+    units = ceil(Fraction(millionths - TOLERANCE, MILLION))
+    return _Bought(offer, units, 1 if units * MILLION > millionths else 0)
+
+
+def _table_ug(
+    scenario: Scenario, bought: Mapping[str, _Bought], eaten_ug: Mapping[tuple[str, str], int]
+) -> dict[tuple[str, str], int]:
+    """Dogs by cuts, with what is not fed as one more row, so that a column adds up to all there is of the cut."""
+    there_ug = {cut.name: scenario.on_hand_g(cut.name) * MILLION for cut in scenario.cuts}
+    for one in bought.values():
+        there_ug[one.offer.cut] += one.grams * MILLION
+    for (_, cut), amount in eaten_ug.items():
+        there_ug[cut] -= amount
+    return dict(eaten_ug) | {(SLACK, cut): amount for cut, amount in there_ug.items()}
+
+
+def _trimmed(scenario: Scenario, bought: Mapping[str, _Bought], left_g: dict[str, int]) -> dict[str, int]:
+    """The units of each offer, less the gram that rounding up added and nobody eats, where no threshold needs it.
+
+    A line is not trimmed to nothing: the order that was proved buys some of it.
+    """
+    units = {}
+    for key, one in sorted(bought.items()):
+        trims = one.units > 1 and left_g[one.offer.cut] and _is_idle(scenario, one)
+        spare_g = one.spare_g if trims else 0
+        left_g[one.offer.cut] -= spare_g
+        units[key] = one.units - spare_g
+    return {key: count for key, count in units.items() if count}
+
+
+def _is_idle(scenario: Scenario, bought: _Bought) -> bool:
+    """Whether a gram less can make neither a minimum, nor free delivery, nor the price step be missed."""
+    offer, supplier = bought.offer, scenario.supplier(bought.offer.supplier)
+    if offer.bought is not None:
+        return False
+    same_step = offer.step_for(bought.units) == offer.step_for(bought.units - 1)
+    return same_step and not supplier.minimum_order and supplier.free_delivery_from is None
+
+
+def _exact_goods(offer: Offer, units: int) -> Fraction:
+    return offer.step_for(units).unit_price * units
+
+
+def _goods(scenario: Scenario, offer: Offer, units: int) -> Decimal:
+    """What a line costs: the price of the step its units fall in, rounded half-up to the minor unit."""
+    return scenario.currency.rounded(_exact_goods(offer, units))
+
+
+def _written(
+    scenario: Scenario, units: Mapping[str, int], fed_g: Mapping[tuple[str, str], int], allocation: Allocation
+) -> Plan:
+    """All the parts of the plan, in the scenario's order."""
+    lines = tuple(
+        OrderLine(offer.key, units[offer.key], _goods(scenario, offer, units[offer.key]))
+        for offer in scenario.offers
+        if offer.key in units
+    )
+    names, given = [dog.name for dog in scenario.dogs], [supplement.name for supplement in scenario.supplements]
+    supplement_lines = tuple(_supplement_lines(scenario, allocation.supplement_packs))
+    eaten_g = {cut.name: sum(fed_g.get((dog.name, cut.name), 0) for dog in scenario.dogs) for cut in scenario.cuts}
+    used_g, bills = _used_g(scenario, fed_g), tuple(_bills(scenario, (*lines, *supplement_lines)))
+    return Plan(
+        lines=lines,
+        bills=bills,
+        portions=tuple(
+            Portion(dog.name, cut.name, fed_g[dog.name, cut.name])
+            for dog in scenario.dogs
+            for cut in scenario.cuts
+            if fed_g.get((dog.name, cut.name))
+        ),
+        leftovers=tuple(_leftovers(scenario, lines, eaten_g, used_g)),
+        lots_used=tuple(LotUse(number, grams) for number, grams in sorted(used_g.items()) if grams),
+        proof=allocation.proof.of_total(sum((bill.total for bill in bills), Decimal(0))),
+        remarks=allocation.remarks,
+        supplement_lines=supplement_lines,
+        doses=tuple(sorted(allocation.doses, key=lambda dose: (names.index(dose.dog), given.index(dose.supplement)))),
+    )
+
+
+def _supplement_lines(scenario: Scenario, packs: Mapping[str, int]) -> Iterable[OrderLine]:
+    """So many packs of each supplement at their price."""
+    for offer in scenario.supplement_offers:
+        if offer.key in packs:
+            yield OrderLine(offer.key, packs[offer.key], packs[offer.key] * offer.price)
+
+
+def _bills(scenario: Scenario, lines: Iterable[OrderLine]) -> Iterable[Bill]:
+    """A bill for each supplier that sells something."""
+    sold_by = {offer.key: offer.supplier for offer in scenario.offers}
+    sold_by |= {offer.key: offer.supplier for offer in scenario.supplement_offers}
+    for supplier in scenario.suppliers:
+        mine = [line.goods for line in lines if sold_by[line.offer] == supplier.name]
+        if mine:
+            yield _bill(scenario, supplier, sum(mine, Decimal(0)))
+
+
+def _bill(scenario: Scenario, supplier: Supplier, goods: Decimal) -> Bill:
+    """Goods, delivery unless it is free, and sales tax on the goods, rounded half-up."""
+    free = supplier.free_delivery_from is not None and goods >= supplier.free_delivery_from
+    tax = scenario.currency.rounded(Fraction(goods) * supplier.sales_tax)
+    return Bill(supplier.name, goods, Decimal(0) if free else supplier.delivery, tax)
+
+
+def _leftovers(
+    scenario: Scenario, lines: Iterable[OrderLine], eaten_g: Mapping[str, int], used_g: Mapping[int, int]
+) -> Iterable[Leftover]:
+    """What is not fed of each cut; what was on hand is fed first, so what is left was bought last."""
+    offers = {offer.key: offer for offer in scenario.offers}
+    bought: dict[str, list[tuple[Offer, OrderLine]]] = {}
+    for line in lines:
+        bought.setdefault(offers[line.offer].cut, []).append((offers[line.offer], line))
+    rests: dict[str, tuple[int, int]] = {}
+    exact: dict[str, Fraction] = {}
+    for cut in scenario.cuts:
+        of_cut = bought.get(cut.name, [])
+        bought_g = sum(offer.grams(line.units) for offer, line in of_cut)
+        paid = sum((line.goods for _, line in of_cut), Decimal(0))
+        fed_from_hand_g = sum(grams for lot, grams in used_g.items() if scenario.on_hand[lot].cut == cut.name)
+        held_left_g = scenario.on_hand_g(cut.name) - fed_from_hand_g
+        left_g = bought_g - (eaten_g[cut.name] - fed_from_hand_g)
+        if left_g or held_left_g:
+            rests[cut.name] = held_left_g, left_g
+            exact[cut.name] = Fraction(paid) * left_g / bought_g if left_g else Fraction(0)
+    worths = _rounded_together(scenario.currency, list(exact.values()))
+    return (Leftover(cut, *rest, worth) for (cut, rest), worth in zip(rests.items(), worths, strict=True))
+
+
+def _rounded_together(currency: Currency, exact: Sequence[Fraction]) -> list[Decimal]:
+    """Each amount rounded down, or up where its remainder is among the largest, so that they add up to the rounded sum.
+
+    Rounded one by one they would add up to something else than what is told of them together on another paper.
+    """
+    per_unit = 10**currency.digits
+    counts = [floor(amount * per_unit) for amount in exact]
+    largest_first = sorted(range(len(exact)), key=lambda place: counts[place] - exact[place] * per_unit)
+    for place in largest_first[: half_up(sum(exact, Fraction(0)) * per_unit) - sum(counts)]:
+        counts[place] += 1
+    return [count * currency.minor for count in counts]
+
+
+def _used_g(scenario: Scenario, fed_g: Mapping[tuple[str, str], int]) -> dict[int, int]:
+    """Grams fed from each lot by its number: oldest first, those of unknown age before all.
+
+    Whole pieces are taken first, as many as each lot holds; a veterinarian's amounts come from what is left then.
+    """
+    wanted_g: dict[tuple[str, int], int] = defaultdict(int)
+    for dog in scenario.dogs:
+        for cut in scenario.cuts:
+            grams = fed_g.get((dog.name, cut.name), 0)
+            piece_g = None if dog.care else scenario.portioning.whole_piece_g(cut)
+            wanted_g[cut.name, 1 if piece_g is None or grams % piece_g else piece_g] += grams
+    used_g = dict.fromkeys(range(len(scenario.on_hand)), 0)
+    oldest_first = sorted(used_g, key=lambda number: _age(scenario.on_hand[number]))
+    for (cut_name, piece_g), grams in sorted(wanted_g.items(), key=lambda entry: -entry[0][1]):
+        left_g = grams
+        for number in (number for number in oldest_first if scenario.on_hand[number].cut == cut_name):
+            taken_g = min(scenario.on_hand[number].grams - used_g[number], left_g) // piece_g * piece_g
+            used_g[number] += taken_g
+            left_g -= taken_g
+    return used_g
+
+
+def _age(lot: OnHand) -> date:
+    """The day a lot was frozen; the earliest of all days when it is not known."""
+    return lot.frozen_on or date.min

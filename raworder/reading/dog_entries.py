@@ -1,0 +1,372 @@
+"""Dogs: each entry of the file, with what holds for all of them, as a Dog of the trade."""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import partial
+from math import floor
+from typing import TYPE_CHECKING
+
+from raworder.reading.form import AllDogsForm, DogForm, TargetsForm
+from raworder.reading.given import Given
+from raworder.reading.limits import Limits, dog_limits
+from raworder.reading.located import Text
+from raworder.reading.names import did_you_mean, folded, listed, nearest
+from raworder.reading.notes import Sought
+from raworder.reading.offers import called, note_unknown_cut
+from raworder.reading.patterns import DEFAULT_CAPS, FREE, PATTERNS, targets
+from raworder.reading.rations import (
+    Daily,
+    DailyEnergy,
+    daily_energy,
+    daily_ration,
+    day_kcal,
+    days_in_care_g,
+    days_of_batch_g,
+    least_day_g,
+    mean_g,
+    note_absurd_ration,
+    note_weights,
+    stated_ration,
+)
+from raworder.trade.cuts import Cut, Measure, Subject
+from raworder.trade.dogs import Cap, Care, Dog, EnergyRation, Target, VetAmount
+from raworder.trade.nutrients import NutrientLimit, RatioLimit
+from raworder.trade.units import half_up, share_text
+
+if TYPE_CHECKING:
+    from raworder.trade.findings import Place
+
+
+def capped(written: Mapping[Text, Fraction | None], given: Given) -> dict[Subject, Fraction | None]:
+    """The most of each subject, None where it is switched off; words that nobody knows are noted and left out."""
+    subjects = {word: given.words.capped(word) for word in written}
+    often = Counter(subjects.values())
+    for word, subject in subjects.items():
+        if subject is not None and often[subject] > 1:
+            message = f"`{word}` is capped under another name too"
+            given.notes.add("two-ways", message, word.place, "keep one of the two")
+        elif subject is None and given.words.is_group(word):
+            message = f"`{word}` is a group, and a cap is about one thing"
+            help_ = "cap `bone`" if folded(word) == Measure.WHOLE_BONE else "cap each species of it by itself"
+            given.notes.add("unknown-word", message, word.place, help_)
+        elif subject is None:
+            note_unknown_word(word, given)
+    return {subject: written[word] for word, subject in subjects.items() if subject is not None}
+
+
+def note_unknown_word(word: Text, given: Given) -> None:
+    """Note that nobody knows the word, unless it was lost to an error before."""
+    if given.was_lost(word):
+        return
+    if given.toxic(word):
+        message = f"`{word}` is toxic to dogs and refused anywhere"
+        given.notes.add("needless-word", message, word.place, "take it out")
+        return
+    otherwise = "name a part, a species, a kind or a cut; `raworder cuts` lists them"
+    help_ = Sought(lambda: did_you_mean(word, given.words.known(), otherwise), otherwise)
+    given.notes.add("unknown-word", f"nothing is called `{word}`", word.place, help_)
+
+
+def vet_amounts(
+    form: DogForm, days: int, avoid: Sequence[Subject], cuts: Sequence[Cut], given: Given
+) -> tuple[VetAmount, ...] | None:
+    """Grams over the dog's days of every cut, or None with the reasons noted."""
+    if not form.vet_amounts:
+        if "vet_amounts" not in form.model_fields_set:
+            help_ = "add `vet_amounts: {...}` with what the veterinarian gave; none are computed"
+            message = f"`{form.name}` is in care and has no `vet_amounts`"
+            given.notes.add("missing-field", message, form.at("care"), help_)
+        else:
+            given.notes.add(
+                "empty-list", "`vet_amounts` has no entry", form.at("vet_amounts"), "write at least one cut"
+            )
+        return None
+    found = [(_cut_fed(name, cuts, given), name, grams) for name, grams in form.vet_amounts.items()]
+    for cut, name, _ in found:
+        _note_avoided(cut, name, avoid, given)
+    _note_passed_over([name for _, name, _ in found], cuts, given)
+    if any(cut is None for cut, _, _ in found):
+        return None
+    _note_twice(found, given)
+    return tuple(VetAmount(cut.name, floor(grams * days)) for cut, _, grams in found if cut)
+
+
+def _cut_fed(name: Text, cuts: Sequence[Cut], given: Given) -> Cut | None:
+    """The one cut of that name that is sold or on hand, or the one variant of it."""
+    exact, described = called(name, cuts, given.catalogue)
+    among = exact or described
+    if len(among) == 1:
+        return among[0]
+    if among:
+        message = f"`{name}` is sold in more than one kind"
+        help_ = f"say which: {listed(cut.name for cut in among)}"
+        given.notes.add("ambiguous-cut", message, name.place, help_)
+    elif given.catalogue.find(name) is None:
+        note_unknown_cut(name, name.place, given)
+    elif not given.was_lost(name) and not given.lost & {"cuts", "suppliers", "on_hand"}:
+        message = f"nobody sells `{name}` and none is on hand"
+        given.notes.add("vet-amount-not-sold", message, name.place, "add an offer of it, or what is on hand")
+    return None
+
+
+def _note_passed_over(names: Sequence[Text], cuts: Sequence[Cut], given: Given) -> None:
+    """Note each name that the plain cut answers to while offers describe others of it, of which none is used then."""
+    used = {folded(name) for name in names}
+    for name in names:
+        exact, described = called(name, cuts, given.catalogue)
+        others = [cut.name for cut in described if folded(cut.name) not in used]
+        if exact and others:
+            message = f"`{name}` is taken as the plain cut, so offers of {listed(others, 'and')} are not used for it"
+            help_ = f"if the veterinarian means that one, name it so: `'{others[0]}': ...`"
+            given.notes.add("offer-passed-over", message, name.place, help_)
+
+
+def _note_avoided(cut: Cut | None, name: Text, avoid: Sequence[Subject], given: Given) -> None:
+    if cut is not None and any(subject.touches(cut) for subject in avoid):
+        message = f"`{name}` is among what the dog must not eat"
+        given.notes.add("vet-amount-avoided", message, name.place, "ask the veterinarian, or take it out of `avoid`")
+
+
+def _note_twice(found: Sequence[tuple[Cut | None, Text, object]], given: Given) -> None:
+    seen: set[str] = set()
+    for cut, name, _ in found:
+        if cut is not None and cut.name in seen:
+            message = f"`{name}` names a cut that has an amount already"
+            given.notes.add("repeated-amount", message, name.place, "write one amount for each cut")
+        seen |= {cut.name} if cut else set()
+
+
+GROWN, SMALL_PUPPY, LARGE_PUPPY = "AAFCO adult maintenance", "AAFCO growth and reproduction", "AAFCO large-size growth"
+"""What a dog's food is shown beside where the scenario names no profile."""
+
+LARGE_ADULT_G = 31_800
+"""From this adult weight on a puppy is of large size: 70 lb (31.8 kg), as the profile says."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kennel:
+    """What all dogs share: the common fields, and the cuts that can be fed."""
+
+    common: AllDogsForm | None
+    cuts: tuple[Cut, ...]
+    given: Given
+
+
+def dogs(forms: Sequence[DogForm], kennel: Kennel) -> tuple[Dog, ...]:
+    """The dogs that are fed at all in the batch, in the order of the file."""
+    _note_repeated(forms, kennel.given)
+    made = [_dog(form, kennel) for form in forms]
+    return tuple(dog for dog in made if dog is not None)
+
+
+def _dog(form: DogForm, kennel: Kennel) -> Dog | None:
+    note_weights(form, kennel.common, kennel.given)
+    fed = _fed_days(form, kennel.given)
+    dog = _in_care(form, fed, kennel) if form.care else _healthy(form, fed, kennel)
+    if dog is not None and fed and dog.batch_g == 0:
+        message = f"what `{form.name}` eats comes to less than a gram"
+        kennel.given.notes.add("zero-amount", message, form.at("name"), "check its weight and its ration")
+    return dog if fed else None
+
+
+def _healthy(form: DogForm, fed: Sequence[int], kennel: Kennel) -> Dog | None:
+    given, common = kennel.given, kennel.common
+    if form.vet_amounts:
+        help_ = "add `care: ...`, or give a `ration` instead"
+        given.notes.add(
+            "amounts-without-care", "`vet_amounts` are for a dog in care", form.key_at("vet_amounts"), help_
+        )
+        return None
+    ranges, caps, avoid = _targets(form, common, given), _caps(form, common, given), _all_avoided(form, kennel)
+    limits = dog_limits(form, common, given.notes)
+    ration = stated_ration(form, common)
+    by_energy = ration is not None and ration.in_energy
+    energy = daily_energy(ration, form, given) if ration is not None and by_energy else None
+    daily = Daily(Fraction(0), energy.says if energy else "") if by_energy else daily_ration(form, common, given)
+    profile = _profile(form, common, given)
+    if daily is None or ranges is None or (by_energy and energy is None):
+        return None
+    named, asked = ranges
+    plain = replace(_fed(form, daily, fed, kennel), caps=caps, avoid=avoid, profile=profile)
+    dog = _with_limits(replace(plain, targets=asked, targets_named=named), limits)
+    return dog if energy is None else _by_energy(dog, energy, fed, kennel)
+
+
+def _with_limits(dog: Dog, limits: Limits) -> Dog:
+    """The dog with its rules on nutrients."""
+    return replace(
+        dog,
+        nutrient_limits=tuple(limit for limit in limits if isinstance(limit, NutrientLimit)),
+        ratio_limits=tuple(limit for limit in limits if isinstance(limit, RatioLimit)),
+    )
+
+
+def _by_energy(dog: Dog, daily: DailyEnergy, fed: Sequence[int], kennel: Kennel) -> Dog:
+    """The dog with its ration in energy, and the least grams that can hold it."""
+    energy = EnergyRation(day_kcal(daily, fed, kennel.given.batch.days), treats_kcal=daily.treats)
+    day_g = least_day_g(dog, energy, kennel.cuts)
+    daily_g = Fraction(sum(day_g), len(fed)) if fed else Fraction(0)
+    return replace(dog, energy=energy, day_g=day_g, batch_g=sum(day_g), daily_g=daily_g)
+
+
+def _profile(form: DogForm, common: AllDogsForm | None, given: Given) -> str:
+    """The name of the profile that the dog's food is shown beside."""
+    said = form.profile or (common.profile if common else None)
+    if said is None:
+        adult_g = form.adult_weight if form.puppy else None
+        large = adult_g is not None and adult_g >= LARGE_ADULT_G
+        return (LARGE_PUPPY if large else SMALL_PUPPY) if form.puppy else GROWN
+    known = {folded(profile.name): profile.name for profile in given.profiles}
+    if folded(said) not in known and "profiles" not in given.lost:
+        help_ = Sought(partial(_meant, said, known), f"write {listed(known.values())}")
+        given.notes.add("unknown-profile", f"no profile is called `{said}`", said.place, help_)
+    return known.get(folded(said), "")
+
+
+def _meant(said: str, known: Mapping[str, str]) -> str:
+    """What to write in place of a profile that nobody knows."""
+    close = nearest(said, known)
+    return f"did you mean `{known[close]}`?" if close else f"write {listed(known.values())}"
+
+
+def _in_care(form: DogForm, fed: Sequence[int], kennel: Kennel) -> Dog | None:
+    """A dog whose veterinarian gives the amounts: none are computed; of what is common it takes `avoid` and `meals`."""
+    _note_own_amounts(form, kennel.given)
+    avoid = _all_avoided(form, kennel)
+    amounts = vet_amounts(form, len(fed), avoid, kennel.cuts, kennel.given)
+    daily = Daily(sum(form.vet_amounts.values(), Fraction(0)), "as the veterinarian gave it")
+    if amounts is None or note_absurd_ration(daily.grams, form.key_at("vet_amounts"), kennel.given, form.weight):
+        return None
+    return replace(
+        _fed(form, daily, fed, kennel),
+        batch_g=sum(amount.batch_g for amount in amounts),
+        day_g=days_in_care_g(amounts, fed, kennel.given.batch.days),
+        avoid=avoid,
+        care=Care(form.care or ""),
+        vet_amounts=amounts,
+    )
+
+
+def _fed(form: DogForm, daily: Daily, fed: Sequence[int], kennel: Kennel) -> Dog:
+    """The dog with what it eats, before anything is said about what that is made of."""
+    day_g = days_of_batch_g(daily, fed, kennel.given.batch.days)
+    return Dog(
+        name=str(form.name),
+        weight_g=half_up(form.weight or Fraction(0)),
+        daily_g=mean_g(daily, fed, kennel.given.batch.days),
+        days=len(fed),
+        batch_g=sum(day_g),
+        ration_says=daily.says,
+        day_g=day_g,
+        owner=str(form.owner or ""),
+        kennel=str(form.kennel or ""),
+        meals=form.meals or (kennel.common.meals if kennel.common else None) or 1,
+        puppy=form.puppy,
+        activity=form.activity or (kennel.common.activity if kennel.common else None) or "",
+        adult_weight_g=half_up(form.adult_weight) if form.adult_weight else None,
+        ideal_weight_g=half_up(form.ideal_weight) if form.ideal_weight and form.goal != "keep" else None,
+        used_to_fat=form.used_to_fat,
+        place=form.at("name"),
+    )
+
+
+def _fed_days(form: DogForm, given: Given) -> tuple[int, ...]:
+    """The days of the batch, counted from 0, on which the dog is there."""
+    if not form.away:
+        return tuple(range(given.batch.days))
+    days = tuple(given.batch.each_day())
+    fed = tuple(place for place, day in enumerate(days) if not any(span.holds(day) for span in form.away))
+    if "batch" in given.lost:
+        return fed or (0,)
+    for index, span in enumerate(form.away):
+        if not any(span.holds(day) for day in days):
+            message = f"`{form.name}` is away outside the batch"
+            help_ = f"the batch is {given.batch.starts} to {given.batch.ends}"
+            given.notes.add("away-outside-batch", message, form.entry_at("away", index), help_)
+    if not fed:
+        message = f"`{form.name}` is away for the whole batch and is left out"
+        given.notes.add("away-throughout", message, form.at("away"), "take the dog or the days out")
+    return fed
+
+
+def _targets(form: DogForm, common: AllDogsForm | None, given: Given) -> tuple[str, tuple[Target, ...]] | None:
+    """The targets' name and a range for every part."""
+    asked = form.targets or (common.targets if common else None)
+    if asked is None:
+        if "all_dogs" not in given.lost:
+            help_ = "add `targets: prey model`, `targets: BARF` or own ranges"
+            given.notes.add("missing-field", f"`{form.name}` has no `targets`", form.at("name"), help_)
+        return None
+    own = asked.ranges()
+    if asked.pattern and not own:
+        return asked.pattern, given.memory.once(
+            ("targets", asked.pattern), lambda: targets(PATTERNS[asked.pattern or ""])
+        )
+    start = PATTERNS[asked.pattern] if asked.pattern else FREE
+    made = targets({**start, **{part: (range_.low, range_.high) for part, range_ in own.items()}})
+    if not _can_add_up(asked, made, given):
+        return None
+    return "own", made
+
+
+def _can_add_up(form: TargetsForm, made: tuple[Target, ...], given: Given) -> bool:
+    upside_down = [target for target in made if target.low > target.high]
+    for target in upside_down:
+        message = f"the range of {target.part} ends below where it begins"
+        given.notes.add("range-reversed", message, form.at(target.part), "write the lower share first")
+    low, high = sum((target.low for target in made), Fraction(0)), sum((target.high for target in made), Fraction(0))
+    if not upside_down and not low <= 1 <= high:
+        what = f"at least {share_text(low)}" if low > 1 else f"at most {share_text(high)}"
+        message = f"the targets add up to {what}"
+        given.notes.add("targets-not-whole", message, form.place, "widen a range so that 100 % can be reached")
+    return not upside_down and low <= 1 <= high
+
+
+def _caps(form: DogForm, common: AllDogsForm | None, given: Given) -> tuple[Cap, ...]:
+    """The default caps, those of all dogs and the dog's own; the later says it where two are about the same."""
+    most: dict[Subject, Fraction | None] = {cap.subject: cap.most for cap in DEFAULT_CAPS}
+    for written in (common.caps if common else {}, form.caps):
+        most |= capped(written, given)
+    return tuple(Cap(subject, share) for subject, share in most.items() if share is not None)
+
+
+def _all_avoided(form: DogForm, kennel: Kennel) -> tuple[Subject, ...]:
+    """What no dog may eat, then what this one may not."""
+    subjects: dict[Subject, None] = {}
+    for word in (*(kennel.common.avoid if kennel.common else ()), *form.avoid):
+        found = kennel.given.words.avoided(word)
+        subjects |= dict.fromkeys(found)
+        if not found:
+            note_unknown_word(word, kennel.given)
+    return tuple(subjects)
+
+
+def _note_own_amounts(form: DogForm, given: Given) -> None:
+    for field in (
+        "ration",
+        "ration_by_end",
+        "weight_by_end",
+        "targets",
+        "caps",
+        "treats",
+        "goal",
+        "nutrients",
+        "profile",
+    ):
+        if form.says(field):
+            message = f"`{field}` is not read for a dog in care"
+            help_ = "take it out; `vet_amounts` says what the dog gets"
+            given.notes.add("care-with-own-amounts", message, form.key_at(field), help_)
+
+
+def _note_repeated(forms: Sequence[DogForm], given: Given) -> None:
+    first: dict[str, Place] = {}
+    for form in forms:
+        place = first.setdefault(folded(form.name), form.at("name"))
+        if place != form.at("name"):
+            where = f"first named at {place.line}:{place.column}"
+            given.notes.add(
+                "repeated-dog", f"two dogs are called `{form.name}`", form.at("name"), "tell them apart", where
+            )

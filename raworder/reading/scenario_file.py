@@ -1,0 +1,342 @@
+"""A scenario file read whole: form, price lists and reference data joined into the Scenario, or all that is wrong."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from fractions import Fraction
+from math import ceil
+from pathlib import Path
+
+from raworder.reading.bag_settings import labels, portioning
+from raworder.reading.catalogue import reference_catalogue, words_of
+from raworder.reading.checked_form import Checked, checked_form, note_names
+from raworder.reading.dog_entries import Kennel, dogs
+from raworder.reading.fields import LARGEST_AMOUNT_G
+from raworder.reading.files import file_text, without_strange
+from raworder.reading.form import AllDogsForm, FreezerForm, OfferForm, ScenarioForm, SupplierForm, VarietyForm
+from raworder.reading.form_fields import Form
+from raworder.reading.given import Given
+from raworder.reading.limits import own_profiles
+from raworder.reading.located import locate
+from raworder.reading.names import folded
+from raworder.reading.notes import Notes
+from raworder.reading.nutrient_tables import read_foods, read_needs, read_profiles
+from raworder.reading.offers import Sold, known_cut, sold, with_unique_keys
+from raworder.reading.own_cuts import catalogue_with_own
+from raworder.reading.patterns import LEAST_SPECIES_SHARE
+from raworder.reading.price_lists import read_price_list
+from raworder.reading.reference import read_cautions, read_cuts, read_keeping, read_toxic_foods, toxic_food
+from raworder.reading.sense import Facts, check_sense
+from raworder.reading.supplements import supplements
+from raworder.trade.cuts import Cut
+from raworder.trade.findings import Finding, Place
+from raworder.trade.nutrients import BONE_CALCIUM, BONE_CALCIUM_RANGE
+from raworder.trade.scenario import YOUR_LIST, Batch, OnHand, Scenario, Supplier, Variety
+from raworder.trade.units import amount_text, grams_text, share_text
+
+FIELDS = (
+    ("budget", "budget"),
+    ("most_suppliers", "supplier_count"),
+    ("freezer", "room"),
+    ("variety", "variety"),
+)
+"""The fields of a scenario that set a rule, with its key."""
+
+FIELDS_OF_BAGS = (
+    ("divided", "whole_pieces"),
+    ("least_portion", "least_portion"),
+    ("most_a_day", "day_most"),
+    ("week_allowance", "week_share"),
+)
+"""The fields of `portioning` that set a rule, with its key."""
+
+
+def where_set(form: ScenarioForm) -> tuple[tuple[str, Place], ...]:
+    """The places by `budget`, `targets`, `caps heart` or `nutrients zinc` for all dogs, `Maple: targets` for one."""
+    return tuple(_places(form))
+
+
+def _places(form: ScenarioForm) -> Iterator[tuple[str, Place]]:
+    yield from _written(form, FIELDS)
+    if form.portioning is not None:
+        yield from _written(form.portioning, FIELDS_OF_BAGS)
+    if form.all_dogs is not None:
+        yield from _of_dogs(form.all_dogs, "")
+    for dog in form.dogs:
+        yield from _of_dogs(dog, f"{dog.name}: ")
+
+
+def _written(form: Form, fields: tuple[tuple[str, str], ...]) -> Iterator[tuple[str, Place]]:
+    yield from ((rule, form.key_at(field)) for field, rule in fields if form.says(field))
+
+
+def _of_dogs(form: AllDogsForm, whose: str) -> Iterator[tuple[str, Place]]:
+    """Where targets are named, every cap, and every rule on nutrients."""
+    if form.says("targets"):
+        yield f"{whose}targets", form.key_at("targets")
+    for word in form.caps:
+        yield f"{whose}caps {folded(word)}", word.place
+    for name in form.nutrients:
+        yield f"{whose}nutrients {folded(name)}", name.place
+
+
+KG_PER_LITRE = Fraction(56, 100)
+"""What a litre of freezer holds.
+
+Source: foodsafetysite.com FAQ 265 (Fraser and Lackey, NC State, August 2004), 35 lb per cubic foot.
+"""
+
+LIKELY_KG_PER_LITRE = (Fraction(1, 10), Fraction(11, 10))
+"""No litre of food weighs less or more. Source: common practice, no source: meat is about as heavy as water, 1 kg a
+litre, and sinks in it; what is packed loosely still fills a tenth."""
+
+LIKELY_BONE_CALCIUM = (Fraction(5, 1000), Fraction(30, 100))
+"""No bone holds less or more calcium. Source: fresh cortical bone holds 20 to 22 %, Field 2000 (abstract seen); the
+ends themselves are our own choice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """A lot on hand with its cut."""
+
+    lot: OnHand
+    cut: Cut
+
+    @property
+    def age(self) -> tuple[bool, str, str, int]:
+        """Orders lots by their day, those without one first."""
+        return self.lot.frozen_on is not None, str(self.lot.frozen_on), self.lot.cut, self.lot.grams
+
+
+Lists = Sequence[tuple[str, OfferForm]]
+
+
+def joined(checked: Checked, path: Path, notes: Notes) -> Scenario:
+    """The scenario as far as it can be joined; what is wrong is noted."""
+    form = checked.form
+    lists, checked = _price_lists(checked, path, notes)
+    given = _given(checked, notes)
+    offers, given = _offers(lists, given)
+    scenario = _scenario(form, path, offers, given)
+    check_sense(Facts(scenario, form, lists, given))
+    note_names(checked.removed, given)
+    return scenario
+
+
+def _scenario(form: ScenarioForm, path: Path, offers: Sequence[Sold], given: Given) -> Scenario:
+    held = _held(form, given)
+    cuts = _cuts(offers, held, given)
+    scenario = Scenario(
+        title=str(form.title or without_strange(path.stem)),
+        currency=form.currency,
+        weight_unit=form.units,
+        batch=given.batch,
+        dogs=dogs(form.dogs, Kennel(form.all_dogs, cuts, given)),
+        cuts=cuts,
+        suppliers=_suppliers(form, given),
+        offers=tuple(offer.offer for offer in offers),
+        on_hand=tuple(held.lot for held in held),
+        room_g=_room_g(form.freezer, given),
+        budget=form.budget,
+        most_suppliers=form.most_suppliers,
+        variety=_variety(form.variety),
+        cautions=read_cautions(),
+        portioning=portioning(form.portioning, cuts, given),
+        keeping=read_keeping(),
+        labels=labels(form.labels, form.units, given.notes),
+        places=where_set(form),
+    )
+    return _with_nourishment(form, given, scenario)
+
+
+def _with_nourishment(form: ScenarioForm, given: Given, scenario: Scenario) -> Scenario:
+    """The scenario with what is given beside the ration, and what the food is shown beside."""
+    sellers = [supplier.name for supplier in scenario.suppliers]
+    beside, offers = supplements(form.supplements, sellers, YOUR_LIST, given)
+    return replace(
+        scenario,
+        supplements=beside,
+        supplement_offers=offers,
+        profiles=given.profiles,
+        needs=read_needs(),
+        bone_calcium=given.bone_calcium,
+        bone_calcium_range=(form.bone_calcium.low, form.bone_calcium.high) if form.bone_calcium else BONE_CALCIUM_RANGE,
+    )
+
+
+def _price_lists(checked: Checked, path: Path, notes: Notes) -> tuple[Lists, Checked]:
+    """Every line of every list with its supplier's name, and what is known to be lost after reading them."""
+    form = checked.form
+    lines: list[tuple[str, OfferForm]] = [(YOUR_LIST, line) for line in form.cuts]
+    for supplier in form.suppliers:
+        lines += [(str(supplier.name), line) for line in supplier.cuts]
+        if supplier.price_list is not None:
+            found = read_price_list(supplier.price_list, path.parent, form.currency, notes)
+            lines += [(str(supplier.name), line) for line in found.offers]
+            checked = replace(
+                checked,
+                lost=checked.lost if found.whole else checked.lost | {"suppliers"},
+                lost_names=checked.lost_names | found.lost_names,
+            )
+    return lines, checked
+
+
+def _offers(lists: Lists, given: Given) -> tuple[tuple[Sold, ...], Given]:
+    """The offers that can be joined, and the cuts of all others among what was lost."""
+    made = [(line, sold(line, supplier, given)) for supplier, line in lists]
+    failed = {folded(line.cut) for line, one in made if one is None}
+    offers = with_unique_keys([one for _, one in made if one is not None], given)
+    return offers, replace(given, lost_names=given.lost_names | failed)
+
+
+def _given(checked: Checked, notes: Notes) -> Given:
+    form = checked.form
+    toxic_foods, published = read_toxic_foods(), read_profiles()
+    named = {folded(name) for own in form.own_cuts for name in (*own.made_of, *own.species)}
+    refused = {name for name in named if toxic_food(name, toxic_foods)}
+    catalogue = catalogue_with_own(form.own_cuts, reference_catalogue(read_cuts()), checked.lost_names | refused, notes)
+    return Given(
+        currency=form.currency,
+        weight_unit=form.units,
+        batch=Batch(form.batch.starts, form.batch.days, form.batch.order_ahead),
+        catalogue=catalogue,
+        words=words_of(catalogue),
+        notes=notes,
+        lost=checked.lost,
+        lost_names=checked.lost_names | {folded(own.cut) for own in form.own_cuts},
+        toxic_foods=toxic_foods,
+        foods=read_foods(),
+        profiles=(*published, *own_profiles(form.profiles, published, notes)),
+        bone_calcium=_bone_calcium(form, notes),
+    )
+
+
+def _bone_calcium(form: ScenarioForm, notes: Notes) -> Fraction:
+    """Calcium in what is weighed as bone: as stated, or the middle of what is."""
+    said = form.bone_calcium
+    if said is None:
+        return BONE_CALCIUM
+    least, most = LIKELY_BONE_CALCIUM
+    help_ = f"write from {share_text(least)} to {share_text(most)}, or leave it out"
+    for number in dict.fromkeys((said.low, said.high)):
+        if not least <= number <= most:
+            notes.add("out-of-range", f"{share_text(number)} of bone is no calcium", form.at("bone_calcium"), help_)
+    if said.low > said.high:
+        message = "the range of `bone_calcium` ends below where it begins"
+        notes.add("range-reversed", message, form.at("bone_calcium"), "write the lower share first")
+    return (said.low + said.high) / 2
+
+
+def _held(form: ScenarioForm, given: Given) -> tuple[Held, ...]:
+    """What the freezer holds, oldest first, lots without a date before all others."""
+    held = []
+    for lot in form.on_hand:
+        cut = known_cut(lot, lot.cut, given)
+        if cut is not None:
+            held.append(Held(OnHand(cut.name, ceil(lot.weight), lot.frozen, lot.at("cut")), cut))
+    return tuple(sorted(held, key=lambda held: held.age))
+
+
+def _cuts(offers: Iterable[Sold], held: Iterable[Held], given: Given) -> tuple[Cut, ...]:
+    """The cuts that are sold or on hand, by name."""
+    found: dict[str, Cut] = {}
+    for cut, place in (
+        *((held.cut, held.lot.place) for held in held),
+        *((offer.cut, offer.offer.place) for offer in offers),
+    ):
+        if found.setdefault(cut.name, cut) != cut and place:
+            message = f"this would be called `{cut.name}` like another cut"
+            given.notes.add("repeated-cut", message, place, "give the own cut another name")
+    return tuple(found[name] for name in sorted(found))
+
+
+def _suppliers(form: ScenarioForm, given: Given) -> tuple[Supplier, ...]:
+    """The suppliers in the order of the file, the nameless list first."""
+    is_nameless = form.cuts or any(supplement.supplier is None for supplement in form.supplements)
+    nameless = [Supplier(YOUR_LIST, place=form.key_at("cuts"))] if is_nameless else []
+    first: dict[str, Place] = {folded(supplier.name): form.key_at("cuts") for supplier in nameless}
+    for supplier in form.suppliers:
+        place = first.setdefault(folded(supplier.name), supplier.at("name"))
+        if place != supplier.at("name"):
+            where = f"first named at {place.line}:{place.column}"
+            message = f"two suppliers are called `{supplier.name}`"
+            given.notes.add(
+                "repeated-supplier", message, supplier.at("name"), "tell them apart, or join their lists", where
+            )
+    return (*nameless, *(_supplier(supplier) for supplier in form.suppliers))
+
+
+def _supplier(form: SupplierForm) -> Supplier:
+    return Supplier(
+        name=str(form.name),
+        delivery=form.delivery or Decimal(0),
+        minimum_order=form.minimum_order or Decimal(0),
+        free_delivery_from=form.free_delivery_from,
+        sales_tax=form.sales_tax or Fraction(0),
+        list_date=form.list_date,
+        place=form.at("name"),
+    )
+
+
+def _room_g(form: FreezerForm | None, given: Given) -> int | None:
+    if form is None:
+        return None
+    grams = form.room.grams
+    if grams is None:
+        grams = (form.room.litres or Fraction(0)) * (_kg_per_litre(form, given) or KG_PER_LITRE) * 1000
+    if grams > LARGEST_AMOUNT_G:
+        message = f"the room is for more than {grams_text(int(LARGEST_AMOUNT_G), 'kg')}"
+        given.notes.add("absurd-amount", message, form.at("room"), "check the number and its unit")
+    return ceil(grams)
+
+
+def _kg_per_litre(form: FreezerForm, given: Given) -> Fraction | None:
+    """What a litre of freezer holds, as it is stated; what no food weighs is refused."""
+    said, (least, most) = form.kg_per_litre, LIKELY_KG_PER_LITRE
+    if said is not None and not least <= said <= most:
+        message = f"food does not weigh {amount_text(said)} kg a litre"
+        help_ = f"write from {amount_text(least)} to {amount_text(most)}, or leave it out; packed food weighs 0.56"
+        given.notes.add("out-of-range", message, form.at("kg_per_litre"), help_)
+    return said
+
+
+def _variety(form: VarietyForm | None) -> Variety:
+    if form is None:
+        return Variety()
+    most = Fraction(1) if form.most_of_one is None else form.most_of_one
+    least = form.each_at_least or (LEAST_SPECIES_SHARE if form.species else Fraction(0))
+    return Variety(form.species or 0, least, most)
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A checked scenario with its warnings, or no scenario and all the reasons; findings are in order of place."""
+
+    scenario: Scenario | None
+    findings: tuple[Finding, ...]
+
+
+def read_scenario(path: Path) -> Reading:
+    """The scenario that a file describes; `scenario` is None exactly when a finding refuses."""
+    notes = Notes()
+    text = file_text(path, Place(path.as_posix(), 1, 1), notes)
+    return _read(text, path, notes)
+
+
+def read_scenario_text(text: str, path: Path) -> Reading:
+    """The scenario that a text describes, as if it stood in a file of that path."""
+    return _read(text, path, Notes())
+
+
+def _read(text: str | None, path: Path, notes: Notes) -> Reading:
+    checked = _checked(text, path.as_posix(), notes) if text is not None else None
+    scenario = joined(checked, path, notes) if checked else None
+    findings = notes.all()
+    refused = any(finding.refuses for finding in findings)
+    return Reading(None if refused else scenario, findings)
+
+
+def _checked(text: str, file: str, notes: Notes) -> Checked | None:
+    notes.remember(file, text)
+    root = locate(text, file, notes)
+    return checked_form(root, notes) if root is not None else None

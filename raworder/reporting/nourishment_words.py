@@ -1,0 +1,128 @@
+"""Energy and nutrients in words: what is fed beside what is published, and the two lines of the summary."""
+
+from collections.abc import Iterable, Iterator
+
+from raworder.reporting.words import MOST_NAMED, counted
+from raworder.trade.document import Fact
+from raworder.trade.dogs import Dog
+from raworder.trade.nutrients import Beside, Bound, EnergyLine, Nourished, NutrientLimit, Standing, nutrient_of
+from raworder.trade.plan import Plan
+from raworder.trade.units import amount_text, half_up, share_text
+
+UNKNOWN = "known of none of its food"
+"""What is said of energy where it is known of no food at all."""
+
+
+def energy_text(line: EnergyLine, dog: Dog) -> str:
+    """Energy fed beside the published range, resting energy and what was measured, for a veterinarian."""
+    recalled = f" ({line.trust.says})" if line.trust.says else ""
+    weight = "its ideal weight" if dog.ideal_weight_g else "this weight"
+    return (
+        f"{_fed(line, dog)}. Published for {line.applies}: "
+        f"{range_text(line)} kcal{recalled}. At rest a dog of {weight} needs {half_up(line.resting)} kcal. Needs "
+        f"measured in dogs of all kinds were {half_up(line.measured)} kcal on average, with a standard deviation of "
+        f"{half_up(line.spread)}."
+    )
+
+
+def _fed(line: EnergyLine, dog: Dog) -> str:
+    """What is fed a day, what of it are treats, of how much food it is known, and as a share of its weight."""
+    if not line.coverage:
+        return UNKNOWN
+    known = "" if line.is_known else f", known of {share_text(line.coverage, 0)} of its food"
+    of_weight = f", {dog.share_of_weight}" if dog.share_of_weight else ""
+    treats = f", {half_up(line.treats)} of them in treats" if line.treats else ""
+    return f"{'' if line.is_known else 'at least '}{half_up(line.day)} kcal a day are fed{treats}{known}{of_weight}"
+
+
+def fed_text(line: EnergyLine) -> str:
+    """Energy fed a day, as far as it is known: `energy known of 37 % of its food: at least 154 kcal a day`."""
+    if not line.coverage:
+        return f"energy {UNKNOWN}"
+    kcal = f"{half_up(line.day)} kcal a day"
+    return kcal if line.is_known else f"energy known of {share_text(line.coverage, 0)} of its food: at least {kcal}"
+
+
+def range_text(line: EnergyLine) -> str:
+    """The published range: `965 to 1117`."""
+    low, high = half_up(line.low), half_up(line.high)
+    return f"{low} to {high}" if low != high else str(low)
+
+
+SPANS = "could be either"
+"""What stands where the estimate for bone lies on both sides of a bound."""
+
+DESTROYED = "not known, enzyme"
+"""What stands where an enzyme in the food destroys the nutrient."""
+
+
+def stands_text(beside: Iterable[Beside], *, spans: bool, destroyed: bool) -> str:
+    """Where it stands beside its bounds, in a word; what is missed comes before what is not known."""
+    found = {standing.standing for standing in beside}
+    for standing in (Standing.BELOW, Standing.ABOVE, Standing.UNKNOWN, Standing.MEETS):
+        if standing in found:
+            unknown = DESTROYED if destroyed else SPANS if spans else standing.value
+            return unknown if standing is Standing.UNKNOWN else standing.value
+    return ""
+
+
+def bound_text(bound: Bound) -> str:
+    """A bound in words: `zinc at least 20 mg per 1000 kcal`, `calcium to phosphorus at most 2`."""
+    word, limit = ("at most" if bound.is_upper else "at least"), bound.limit
+    unit = f" {nutrient_of(limit.nutrient).unit} {limit.per}" if isinstance(limit, NutrientLimit) else ""
+    return f"{about_text(bound)} {word} {amount_text(bound.amount)}{unit}"
+
+
+def about_text(bound: Bound) -> str:
+    """What a bound is about: `zinc`, `calcium to phosphorus`."""
+    limit = bound.limit
+    if isinstance(limit, NutrientLimit):
+        return nutrient_of(limit.nutrient).name
+    return f"{nutrient_of(limit.over).name} to {nutrient_of(limit.under).name}"
+
+
+def nourishment_lines(plan: Plan) -> Iterator[Fact]:
+    """The lines; none for dogs in care, which have no profile."""
+    told = [food for food in plan.nourished if food.profile]
+    if told:
+        yield Fact("energy", "Energy", _energy(told))
+    beside = [food for food in plan.nourished if food.profile and food.beside]
+    if beside:
+        yield Fact("nutrients", "Nutrients", f"{_nutrients(beside)}; `raworder nourish` tells which")
+
+
+def _energy(told: list[Nourished]) -> str:
+    """What is fed a day beside what is published; many dogs are counted."""
+    if len(told) <= MOST_NAMED:
+        return ", ".join(f"{food.dog} {_of_one(food)}" for food in told)
+    found = [food.energy.standing if food.energy else Standing.UNKNOWN for food in told]
+    below, above, unknown = map(found.count, (Standing.BELOW, Standing.ABOVE, Standing.UNKNOWN))
+    more = f", {unknown} not known" if unknown else ""
+    return f"{counted(len(told), 'dog')}: {below} below and {above} above the range published for them{more}"
+
+
+def _of_one(food: Nourished) -> str:
+    """One dog's energy beside its range, or that no range is known without its weight."""
+    if food.energy is not None:
+        return f"{fed_text(food.energy)} (published {range_text(food.energy)})"
+    line = food.line("energy")
+    known = "" if line.coverage == 1 else f"known of {share_text(line.coverage, 0)} of its food: at least "
+    return f"{known}{half_up(line.day)} kcal a day (what it needs is not known without its weight)"
+
+
+def _nutrients(beside: list[Nourished]) -> str:
+    """How many bounds are missed or not known of, dog by dog; many dogs are put together."""
+    if len(beside) > MOST_NAMED:
+        return f"{counted(len(beside), 'dog')}: {_counts(beside)}"
+    return "; ".join(f"{food.dog}: {_counts([food])} ({food.profile})" for food in beside)
+
+
+def _counts(some: list[Nourished]) -> str:
+    found = [each.standing for food in some for each in food.beside]
+    words = (
+        (Standing.BELOW, "too low"),
+        (Standing.ABOVE, "too high"),
+        (Standing.UNKNOWN, "can't be judged"),
+    )
+    says = (f"{found.count(standing)} {word}" for standing, word in words if found.count(standing))
+    return ", ".join(says) or "none too low or too high"

@@ -1,0 +1,293 @@
+"""Changes of a scenario as a person words them, and the offers that a word of the trade means."""
+
+from abc import ABC, abstractmethod
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from fractions import Fraction
+from itertools import count
+from math import floor
+
+from raworder.reading.names import folded, nearest, singulars
+from raworder.reading.patterns import PATTERNS, targets
+from raworder.reading.rations import days_in_care_g
+from raworder.trade.cuts import Cut
+from raworder.trade.dogs import Dog, EnergyRation
+from raworder.trade.scenario import Offer, PriceStep, Scenario, SupplementOffer
+from raworder.trade.units import Currency
+
+EVERYTHING = "everything"
+AT = " at "
+
+Names = Callable[[Offer, Cut], tuple[str, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Meant:
+    """The offers that are meant, and whether mixed products were left out; where none is, what is wrong."""
+
+    offers: tuple[Offer, ...]
+    mixed: bool = False
+    wrong: str = ""
+    help: str = ""
+
+
+def offers_named(words: str, scenario: Scenario) -> Meant:
+    """The offers that the words mean: the supplier's of that name, else of that cut, species, kind or code.
+
+    `beef trim at Hollow Lane Butcher` narrows them down to one supplier. A species is that of cuts of nothing else.
+    """
+    what, at, supplier = words.rpartition(AT)
+    if at and folded(supplier) in {folded(supplier.name) for supplier in scenario.suppliers}:
+        meant = _named(what, scenario)
+        here = tuple(offer for offer in meant.offers if folded(offer.supplier) == folded(supplier))
+        if here or not meant.offers:
+            return Meant(here, meant.mixed, meant.wrong, meant.help)
+        sellers = ", ".join(sorted({f"`{offer.supplier}`" for offer in meant.offers}))
+        return Meant((), wrong=f"`{supplier}` sells no `{what}`", help=f"it is sold by {sellers}")
+    return _named(words, scenario)
+
+
+def supplements_named(words: str, scenario: Scenario) -> tuple[SupplementOffer, ...]:
+    """The offers of supplements that the words mean: the supplier's of that name, else of that supplement or line.
+
+    `sea oil at Hollow Lane Butcher` narrows them down to one supplier.
+    """
+    what, at, supplier = words.rpartition(AT)
+    if at and folded(supplier) in {folded(supplier.name) for supplier in scenario.suppliers}:
+        return tuple(offer for offer in supplements_named(what, scenario) if folded(offer.supplier) == folded(supplier))
+    if folded(words) == EVERYTHING:
+        return scenario.supplement_offers
+    by_name = [
+        (offer, (offer.supplier, offer.supplement, offer.item, offer.key)) for offer in scenario.supplement_offers
+    ]
+    return tuple(offer for offer, names in by_name if folded(words) in map(folded, names))
+
+
+def _named(word: str, scenario: Scenario) -> Meant:
+    """The offers by the first kind of name that the word, or its singular, is."""
+    cuts = {cut.name: cut for cut in scenario.cuts}
+    if folded(word) == EVERYTHING:
+        return Meant(scenario.offers)
+    for name in (folded(word), *singulars(folded(word))):
+        for names in KINDS_OF_NAMES:
+            offers = tuple(offer for offer in scenario.offers if name in map(folded, names(offer, cuts[offer.cut])))
+            if offers:
+                return Meant(offers, mixed=names is _species and _is_in_mixed(name, scenario, cuts))
+    known = _known(scenario, cuts)
+    close = nearest(word, known)
+    help_ = f"did you mean `{known[close]}`?" if close else "name a supplier, cut, species or kind on your lists"
+    return Meant((), wrong=f"nothing on the lists is called `{word}`", help=help_)
+
+
+def _is_in_mixed(species: str, scenario: Scenario, cuts: Mapping[str, Cut]) -> bool:
+    """Whether a mixed product that is sold holds the species too."""
+    sold = (cuts[offer.cut] for offer in scenario.offers)
+    return any(len(cut.species) > 1 and species in map(folded, cut.species_names) for cut in sold)
+
+
+def _known(scenario: Scenario, cuts: Mapping[str, Cut]) -> dict[str, str]:
+    """Every name that means something, by its folded form."""
+    return {folded(name): name for offer in scenario.offers for name in _all_names(offer, cuts[offer.cut])}
+
+
+def _all_names(offer: Offer, cut: Cut) -> Iterator[str]:
+    for names in KINDS_OF_NAMES:
+        yield from (name for name in names(offer, cut) if name)
+
+
+def _supplier(offer: Offer, _: Cut) -> tuple[str, ...]:
+    return (offer.supplier,)
+
+
+def _cut(offer: Offer, _: Cut) -> tuple[str, ...]:
+    """The cut's name, with and without what the list states of it."""
+    return (offer.cut, offer.cut.partition(" (")[0])
+
+
+def _species(_: Offer, cut: Cut) -> tuple[str, ...]:
+    """The species of a cut of one species."""
+    return cut.species_names if len(cut.species) == 1 else ()
+
+
+def _kind(_: Offer, cut: Cut) -> tuple[str, ...]:
+    return (cut.kind,)
+
+
+def _line(offer: Offer, _: Cut) -> tuple[str, ...]:
+    """What names one line: the supplier's code and own name for it, and our key."""
+    return (offer.code, offer.item, offer.key)
+
+
+KINDS_OF_NAMES: tuple[Names, ...] = (_supplier, _cut, _species, _kind, _line)
+"""What a word can be, the first that it is wins."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change(ABC):
+    """One change: `says` it in words; `about` is what it sets, so that two about the same exclude one another."""
+
+    says: str
+    about: frozenset[str]
+
+    @abstractmethod
+    def applied(self, scenario: Scenario) -> Scenario:
+        """The scenario with the change."""
+
+
+@dataclass(frozen=True, slots=True)
+class Price(Change):
+    """The offers of those keys at so many times their price, and the `packs` of supplements of those keys."""
+
+    offers: frozenset[str]
+    times: Fraction
+    packs: frozenset[str] = frozenset()
+
+    def applied(self, scenario: Scenario) -> Scenario:
+        """The scenario with those prices: exact where they are computed with, in minor units where they are read."""
+        money = scenario.currency
+        offers = (_priced(offer, self.times, money) if offer.key in self.offers else offer for offer in scenario.offers)
+        packs = (
+            replace(offer, price=money.rounded(Fraction(offer.price) * self.times))
+            if offer.key in self.packs
+            else offer
+            for offer in scenario.supplement_offers
+        )
+        return replace(scenario, offers=tuple(offers), supplement_offers=tuple(packs))
+
+
+@dataclass(frozen=True, slots=True)
+class OneMore(Change):
+    """One dog more that is just like another; where that one is in care, with the same amounts."""
+
+    like: Dog
+
+    def applied(self, scenario: Scenario) -> Scenario:
+        """The scenario with the dog, under a name of its own."""
+        taken = {dog.name for dog in scenario.dogs}
+        name = next(name for name in _names_like(self.like.name) if name not in taken)
+        return replace(scenario, dogs=(*scenario.dogs, replace(self.like, name=name)))
+
+
+@dataclass(frozen=True, slots=True)
+class Without(Change):
+    """A dog that is not there at all."""
+
+    dog: str
+
+    def applied(self, scenario: Scenario) -> Scenario:
+        """The scenario without the dog."""
+        return replace(scenario, dogs=tuple(dog for dog in scenario.dogs if dog.name != self.dog))
+
+
+@dataclass(frozen=True, slots=True)
+class Away(Change):
+    """A dog that is away on the last so many of the days on which it is fed; it is fed on some day before."""
+
+    dog: str
+    days: int
+
+    def applied(self, scenario: Scenario) -> Scenario:
+        """The scenario with fewer days for the dog."""
+        return _with_dogs(scenario, lambda dog: _away(dog, self.days) if dog.name == self.dog else dog)
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern(Change):
+    """A pattern of the trade in place of the targets of one dog, or where none is named of all that are not in care."""
+
+    pattern: str
+    dog: str = ""
+
+    def applied(self, scenario: Scenario) -> Scenario:
+        """The scenario with those targets; caps and what is avoided stay."""
+        asked = targets(PATTERNS[self.pattern])
+
+        def changed(dog: Dog) -> Dog:
+            """The dog with those targets, if it is meant."""
+            is_meant = not dog.care and self.dog in {"", dog.name}
+            return replace(dog, targets=asked, targets_named=self.pattern) if is_meant else dog
+
+        return _with_dogs(scenario, changed)
+
+
+@dataclass(frozen=True, slots=True)
+class Room(Change):
+    """Another room in the freezer; None is as much as is wanted."""
+
+    room_g: int | None
+
+    def applied(self, scenario: Scenario) -> Scenario:
+        """The scenario with that room."""
+        return replace(scenario, room_g=self.room_g)
+
+
+@dataclass(frozen=True, slots=True)
+class Budget(Change):
+    """Another budget; None is as much as is needed."""
+
+    budget: Decimal | None
+
+    def applied(self, scenario: Scenario) -> Scenario:
+        """The scenario with that budget."""
+        return replace(scenario, budget=self.budget)
+
+
+def _priced(offer: Offer, times: Fraction, money: Currency) -> Offer:
+    """The offer with every price step at so many times its price."""
+    return replace(
+        offer,
+        steps=tuple(
+            PriceStep(
+                price_step.at_least,
+                price_step.unit_price * times,
+                money.rounded(Fraction(price_step.listed) * times),
+                price_step.per,
+            )
+            for price_step in offer.steps
+        ),
+    )
+
+
+def _names_like(name: str) -> Iterator[str]:
+    """Names for one dog more, one after the other."""
+    yield f"another {name}"
+    yield from (f"another {name} {number}" for number in count(2))
+
+
+def _with_dogs(scenario: Scenario, changed: Callable[[Dog], Dog]) -> Scenario:
+    return replace(scenario, dogs=tuple(map(changed, scenario.dogs)))
+
+
+def _away(dog: Dog, days: int) -> Dog:
+    """The dog with its last days unfed."""
+    fed = [day for day, grams in enumerate(dog.day_g) if grams]
+    kept = fed[: len(fed) - days]
+    if dog.care:
+        return _in_care_away(dog, kept, len(fed))
+    day_g = tuple(grams if day in kept else 0 for day, grams in enumerate(dog.day_g))
+    rations = {dog.day_g[day] for day in fed}
+    changes = max(rations) - min(rations) > 1
+    daily_g = Fraction(sum(day_g), len(kept)) if changes else dog.daily_g
+    return replace(
+        dog, day_g=day_g, days=len(kept), batch_g=sum(day_g), daily_g=daily_g, energy=_energy_of(dog.energy, kept)
+    )
+
+
+def _energy_of(energy: EnergyRation | None, kept: list[int]) -> EnergyRation | None:
+    """A ration in energy for the days that are left."""
+    if energy is None:
+        return None
+    return replace(
+        energy, day_kcal=tuple(kcal if day in kept else Fraction(0) for day, kcal in enumerate(energy.day_kcal))
+    )
+
+
+def _in_care_away(dog: Dog, kept: list[int], fed_days: int) -> Dog:
+    """The dog in care with what the veterinarian gave for the days that are left, day for day the same."""
+    amounts = tuple(
+        replace(vet_amount, batch_g=floor(Fraction(vet_amount.batch_g * len(kept), fed_days)))
+        for vet_amount in dog.vet_amounts
+    )
+    day_g = days_in_care_g(amounts, kept, len(dog.day_g))
+    return replace(dog, day_g=day_g, days=len(kept), batch_g=sum(day_g), vet_amounts=amounts)

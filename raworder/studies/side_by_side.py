@@ -1,0 +1,267 @@
+"""Variants: several scenarios, or one with several price lists, side by side, each against the first."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from fractions import Fraction
+from math import ceil
+
+from raworder.reporting.words import paper
+from raworder.studies.asking import Ask
+from raworder.studies.differences import (
+    Listed,
+    Moved,
+    bought_units,
+    cost_at,
+    cost_cells,
+    costs_more,
+    moved_columns,
+    moved_row,
+    packs_bought,
+    prices_text,
+    side_by_side,
+    supplement_rows,
+    terms,
+    with_lists_of,
+)
+from raworder.studies.orders import PIECES_ASIDE, Found, found_for
+from raworder.studies.suppliers import old_lists
+from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Offer, Scenario
+
+OTHER_MONEY = "The scenarios are not in one currency: their costs stand side by side, and nothing is subtracted."
+AGAINST = "`More` is against {first}, the first of them."
+WHOLE = "Each order stands for itself, with all that differs: dogs, days, lists and limits."
+
+
+@dataclass(frozen=True, slots=True)
+class _Variant:
+    """One of them: its name, its scenario and what was found for it, and for the first with its lists if asked."""
+
+    name: str
+    scenario: Scenario
+    found: Found
+    with_lists: Found | None = None
+
+
+def compare_variants(scenarios: Sequence[tuple[str, Scenario]], ask: Ask) -> Document:
+    """One table of what each costs, then what each buys otherwise than the first, and how its price lists differ.
+
+    Where more than the lists differs from the first, the first is solved with those lists, to tell one from the other.
+    """
+    (_, first), *others = scenarios
+    questions = {_key("of", place): scenario for place, (_, scenario) in enumerate(scenarios)}
+    questions |= {
+        _key("lists of", place): with_lists_of(first, other)
+        for place, (_, other) in enumerate(others, start=1)
+        if _differ_by_more_than_lists(first, other)
+    }
+    found = found_for(questions, ask)
+    told = [
+        _Variant(name, scenario, found[_key("of", place)], found.get(_key("lists of", place)))
+        for place, (name, scenario) in enumerate(scenarios)
+        if _key("of", place) in found
+    ]
+    return paper(first, "variants", "Side by side", _blocks(told) if _key("of", 0) in found else ())
+
+
+def _key(what: str, place: int) -> str:
+    """The key of a question about the scenario in that place."""
+    return f"{what} {place}"
+
+
+def _differ_by_more_than_lists(first: Scenario, other: Scenario) -> bool:
+    """Whether both the price lists and something else differ, in one currency."""
+    lists_differ = _without_days(with_lists_of(first, other)) != _without_days(with_lists_of(first, first))
+    return first.currency == other.currency and lists_differ and not _differ_by_lists_alone(first, other)
+
+
+def _differ_by_lists_alone(first: Scenario, other: Scenario) -> bool:
+    """Whether the second is just the first with other price lists."""
+    made = with_lists_of(first, other)
+    return replace(made, title="", cuts=()) == replace(other, title="", cuts=())
+
+
+def _without_days(scenario: Scenario) -> Scenario:
+    """The scenario without the days of its price lists, which cost nothing."""
+    return replace(
+        scenario, suppliers=tuple(replace(supplier, list_date=None) for supplier in scenario.suppliers), cuts=()
+    )
+
+
+def _have_one_money(first: _Variant, other: _Variant) -> bool:
+    return first.scenario.currency == other.scenario.currency
+
+
+def _blocks(told: Sequence[_Variant]) -> Iterator[Block]:
+    """The table, then each of the others against the first."""
+    first, *others = told
+    has_one_money = all(_have_one_money(first, variant) for variant in others)
+    against = AGAINST.format(first=first.name) if has_one_money else OTHER_MONEY
+    aside = f" {PIECES_ASIDE}" if any(variant.scenario.many_dogs for variant in told) else ""
+    yield Paragraph(f"{against} {WHOLE}{aside}")
+    yield (_costs if has_one_money else _costs_as_text)((first, *others))
+    for variant in others:
+        yield from _against(first, variant)
+    old = [f"{variant.name}: {says}" for variant in (first, *others) for says in old_lists(variant.scenario)]
+    if old:
+        yield Points("old_lists", "Old price lists", tuple(old))
+
+
+def _costs(variants: Sequence[_Variant]) -> Table:
+    """What each costs, in one currency."""
+    code = variants[0].scenario.currency.code
+    first = variants[0].found.order
+    base = first if isinstance(first, Plan) else None
+    rows = tuple((*_who(variant), *cost_cells(variant.scenario, base, variant.found)) for variant in variants)
+    money = (
+        Column("cost", f"Cost {code}", Holds.MONEY),
+        Column("cost_per_dog_day", f"A dog-day {code}", Holds.MONEY),
+        Column("difference", f"More {code}", Holds.MONEY),
+    )
+    return Table("variants", "What each costs", (*WHO, *money, Column("remark", "Remark")), rows)
+
+
+def _costs_as_text(variants: Sequence[_Variant]) -> Table:
+    """What each costs, each in its own currency, and no difference."""
+    columns = (*WHO, Column("cost", "Cost"), Column("cost_per_dog_day", "A dog-day"), Column("remark", "Remark"))
+    return Table(
+        "variants", "What each costs", columns, tuple((*_who(variant), *_as_text(variant)) for variant in variants)
+    )
+
+
+def _as_text(variant: _Variant) -> tuple[Cell, ...]:
+    cost, a_day, _, remark = cost_cells(variant.scenario, None, variant.found)
+    money = variant.scenario.currency
+    return (*(money.text(amount) if isinstance(amount, Decimal) else "-" for amount in (cost, a_day)), remark)
+
+
+def _who(variant: _Variant) -> tuple[Cell, ...]:
+    """The file, what it is called, for how many dog-days, and from whom is bought."""
+    order = variant.found.order
+    sellers = ", ".join(bill.supplier for bill in order.bills) if isinstance(order, Plan) else ""
+    return (variant.name, variant.scenario.title, variant.scenario.dog_days, sellers)
+
+
+WHO = (
+    Column("variant", "Scenario"),
+    Column("title", "Title"),
+    Column("dog_days", "Dog-days", Holds.COUNT),
+    Column("suppliers", "From"),
+)
+"""The columns that tell which one it is."""
+
+
+def _against(first: _Variant, other: _Variant) -> Iterator[Block]:
+    """What one buys otherwise than the first, how its lists differ, and what that does to the cost."""
+    lists = side_by_side(first.scenario, other.scenario)
+    before, after = first.found.order, other.found.order
+    if isinstance(before, Plan) and isinstance(after, Plan):
+        yield _moves(first, other, lists)
+    if not _have_one_money(first, other):
+        return
+    yield from _prices(first, other, lists)
+    changed = tuple(terms(first.scenario, other.scenario))
+    if changed:
+        yield Points("terms", f"{other.name}: other terms", changed)
+    if isinstance(before, Plan) and isinstance(after, Plan):
+        effect = _effect(first, other, lists)
+        yield from (Paragraph(effect),) if effect else ()
+
+
+def _moves(first: _Variant, other: _Variant, lists: Sequence[Listed]) -> Block:
+    """The lines that one order has and the other has not, or of which it has another amount."""
+    counts = [_units(first, other, item) for item in lists]
+    lines = [Moved(_shown(item), *units) for item, units in zip(lists, counts, strict=True) if units[0] != units[1]]
+    rows = (
+        *(moved_row(other.name, line, first.scenario.weight_unit) for line in lines),
+        *supplement_rows(other.name, _ordered(first), _ordered(other)),
+    )
+    if not rows:
+        return Paragraph(f"{other.name} buys the same as {first.name}.")
+    title = f"{other.name}: what is bought otherwise than in {first.name}"
+    return Table("changes", title, moved_columns("variant"), rows)
+
+
+def _ordered(variant: _Variant) -> tuple[Scenario, Plan]:
+    """The scenario with the order that was found for it."""
+    order = variant.found.order
+    assert isinstance(order, Plan)
+    return variant.scenario, order
+
+
+def _units(first: _Variant, other: _Variant, item: Listed) -> tuple[int, int]:
+    """Packs bought in both orders, or grams of what is sold by weight, whose steps may differ."""
+    return _bought(first, item.before), _bought(other, item.after)
+
+
+def _bought(variant: _Variant, offer: Offer | None) -> int:
+    order = variant.found.order
+    units = bought_units(order).get(offer.key, 0) if isinstance(order, Plan) and offer else 0
+    return offer.grams(units) if offer and offer.by_weight else units
+
+
+def _shown(item: Listed) -> Offer:
+    """The offer in whose units amounts are told."""
+    return replace(item.offer, unit_g=Fraction(1)) if item.offer.by_weight else item.offer
+
+
+def _prices(first: _Variant, other: _Variant, lists: Sequence[Listed]) -> Iterator[Block]:
+    """The offers that changed, with what each order buys of them."""
+    changed = [item for item in lists if item.says]
+    if not changed:
+        if first.scenario.supplement_offers == other.scenario.supplement_offers:
+            yield Paragraph(f"The price lists of {other.name} are those of {first.name}.")
+        return
+    unit = first.scenario.weight_unit
+    rows = []
+    for item in changed:
+        had, has = _units(first, other, item)
+        prices = (prices_text(item.before, unit), prices_text(item.after, unit))
+        effect = "bought in both" if had and has else "bought before" if had else "bought now" if has else "not bought"
+        rows.append((other.name, item.says, item.offer.cut, item.offer.supplier, *prices, effect))
+    columns = (
+        Column("variant", "Variant", shown=False),
+        Column("price", "Now"),
+        Column("cut", "Cut"),
+        Column("supplier", "Supplier"),
+        Column("price_before", "Price before"),
+        Column("price_after", "Price now"),
+        Column("bought", "In the order"),
+    )
+    yield Table("prices", f"{other.name}: price lists against {first.name}", columns, tuple(rows))
+
+
+def _effect(first: _Variant, other: _Variant, lists: Sequence[Listed]) -> str:
+    """What other prices do to the cost: to the first order as it stands, and planned anew."""
+    before, after = first.found.order, other.found.order
+    assert isinstance(before, Plan)
+    assert isinstance(after, Plan)
+    money = other.scenario.currency
+    if not any(item.says for item in lists) and not any(terms(first.scenario, other.scenario)):
+        return ""
+    alone = _differ_by_lists_alone(first.scenario, other.scenario)
+    anew = other.with_lists.order if other.with_lists else after if alone else None
+    says = [_as_it_stands(first, other, lists)]
+    if isinstance(anew, Plan):
+        says.append(f"Planned anew with these lists, all else as in {first.name}, it costs {money.text(anew.total)}.")
+    if isinstance(anew, Plan) and not alone:
+        by_lists, by_rest = (costs_more(first.scenario, plan, two) for plan, two in ((before, anew), (anew, after)))
+        says.append(f"So the lists change the cost by {money.text(by_lists)}, all else by {money.text(by_rest)}.")
+    return " ".join(says)
+
+
+def _as_it_stands(first: _Variant, other: _Variant, lists: Sequence[Listed]) -> str:
+    """What the first order costs at the other's prices, where it can still be had."""
+    scenario, order = _ordered(first)
+    units = bought_units(order)
+    now = {item.before.key: item.after for item in lists if item.before and item.after}
+    if any(key not in now for key in units):
+        return f"The order of {first.name} cannot be had from the lists of {other.name}: a line of it is gone."
+    unit_g = {offer.key: offer.unit_g for offer in scenario.offers}
+    moved = {now[key].key: ceil(count * unit_g[key] / now[key].unit_g) for key, count in units.items()}
+    cost = cost_at(other.scenario, moved, packs_bought(scenario, order))
+    if cost is None:
+        return f"The order of {first.name} cannot be had from the lists of {other.name} as it stands."
+    return f"The order of {first.name} costs {other.scenario.currency.text(cost)} at the prices of {other.name}."

@@ -1,0 +1,161 @@
+"""Bags: how containers are filled at the counter, and what is in them.
+
+A bag is what one dog eats from one container. Cuts with bone come in whole pieces; everything else is weighed, and one
+cut, or a mix, tops the bag up to its weight. Grams are whole, shares are fractions of one.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+from fractions import Fraction
+
+from raworder.trade.cuts import GROUND, Cut, Measure, Part, Subject
+
+
+class Working(StrEnum):
+    """How bags are filled: each cut weighed into each bag, or what has no whole pieces mixed in a tub first."""
+
+    EACH_CUT = "each cut"
+    TUB = "tub"
+
+
+USUAL_MOST_A_DAY: tuple[tuple[Subject, Fraction], ...] = (
+    (Subject(Measure.PART, Part.BONE), Fraction(30, 100)),
+    (Subject(Measure.PART, Part.LIVER), Fraction(20, 100)),
+    (Subject(Measure.PART, Part.OTHER_ORGAN), Fraction(20, 100)),
+    (Subject(Measure.PART, Part.VEGETABLES), Fraction(20, 100)),
+    (Subject(Measure.PART, Part.BERRIES), Fraction(10, 100)),
+    (Subject(Measure.KIND, "heart"), Fraction(30, 100)),
+    (Subject(Measure.FAT, ""), Fraction(25, 100)),
+)
+"""The most of a day's food that is one of these. Source: common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Portioning:
+    """How bags are made.
+
+    `bag_tolerance` is how far a bag filled by hand may be off, as a share of it; planned bags are exact to a scale
+    step. `week_allowance` is how far a part's share of a week's food may leave its range beyond what whole pieces and
+    least portions make uneven; the larger it is, the fewer kinds of bag there are. `most_a_day` limits what is in one
+    day's food. Cuts named in `divided` need not stay whole. A tub holds at most `tub_g` and is weighed on a scale that
+    takes `scale_g`. `freezes_g` is what the freezer freezes a day. `day` is when the bags are filled; the day before
+    the batch where it is not said.
+    """
+
+    working: Working = Working.EACH_CUT
+    scale_step_g: int = 5
+    least_portion_g: int = 10
+    bag_tolerance: Fraction = Fraction(5, 100)
+    week_allowance: Fraction = Fraction(1, 200)
+    most_a_day: tuple[tuple[Subject, Fraction], ...] = USUAL_MOST_A_DAY
+    divided: frozenset[str] = frozenset()
+    tub_g: int = 5_000
+    scale_g: int = 5_000
+    freezes_g: int | None = None
+    day: date | None = None
+
+    def whole_piece_g(self, cut: Cut) -> int | None:
+        """The weight of a piece of a cut that is fed in whole pieces; None for what is weighed.
+
+        What has bone in it stays whole; a knife goes through everything else.
+        """
+        whole = cut.part_share(Part.BONE) > 0 and cut.kind != GROUND and cut.name not in self.divided
+        return cut.piece_g if whole else None
+
+
+@dataclass(frozen=True, slots=True)
+class Filling:
+    """So many grams of a cut or of a mix in a bag, as `pieces` whole pieces, or weighed where that is 0."""
+
+    cut: str
+    grams: int
+    pieces: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Bag:
+    """One container: for which dog, which day, which of its meals (from 1), and what is in it.
+
+    Bags of a dog with the same `kind` are filled alike, except that `topped_up`, the cut or mix that goes in last,
+    brings each to its own weight, and that the last of them takes what is left of a cut. `topped_up` is empty where
+    every amount is given, as for a dog in a veterinarian's care.
+    """
+
+    dog: str
+    day: date
+    meal: int
+    kind: str
+    fillings: tuple[Filling, ...]
+    topped_up: str = ""
+
+    @property
+    def grams(self) -> int:
+        """What the bag weighs."""
+        return sum(filling.grams for filling in self.fillings)
+
+    def grams_of(self, cut: str) -> int:
+        """Grams of one cut or mix in it."""
+        return sum(filling.grams for filling in self.fillings if filling.cut == cut)
+
+
+@dataclass(frozen=True, slots=True)
+class Tub:
+    """One tub of a mix: its number from 1, and what goes in."""
+
+    number: int
+    contents: tuple[Filling, ...]
+
+    @property
+    def grams(self) -> int:
+        """What the tub holds."""
+        return sum(filling.grams for filling in self.contents)
+
+
+@dataclass(frozen=True, slots=True)
+class Mix:
+    """What dogs fed alike get from tubs: all their weighed cuts in one; `contents` is all of it, `tubs` how it is made.
+
+    Its name is unlike that of any cut.
+    """
+
+    name: str
+    dogs: tuple[str, ...]
+    contents: tuple[Filling, ...]
+    tubs: tuple[Tub, ...]
+
+    @property
+    def grams(self) -> int:
+        """What the whole mix weighs."""
+        return sum(filling.grams for filling in self.contents)
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """One cut or mix at the counter and the bags it goes into, by their place in the plan, in working order.
+
+    `phase` counts from 1; between phases everything is cleaned down, as other dogs must not eat what comes next.
+    """
+
+    phase: int
+    cut: str
+    bags: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Next:
+    """The next weighing. `station` and `bag` are places in the plan, `target_g` is what to put in, planned `planned_g`.
+
+    `pieces` are whole pieces to count and then weigh, 0 for what is weighed out. Where a bag is topped up,
+    `bag_to_g` is what the whole bag is to weigh then. `is_last` says that the dog gets no more of it.
+    """
+
+    station: int
+    bag: int
+    dog: str
+    cut: str
+    planned_g: int
+    target_g: int
+    pieces: int = 0
+    bag_to_g: int | None = None
+    is_last: bool = False

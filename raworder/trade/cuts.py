@@ -1,0 +1,138 @@
+"""Cuts: what can be bought, what it is made of, and what a cap or an exclusion can say of it.
+
+Shares are fractions of one and of the weight as bought; grams are whole.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from raworder.trade.nutrients import DESTROYED_BY, Analysis
+
+PLANT = "plant"
+"""The species of vegetables and berries; it is none of the animal species that variety is about."""
+
+
+GROUND = "mince"
+"""The kind of a cut in which bone is ground."""
+
+
+class Part(StrEnum):
+    """What a ration is made of."""
+
+    MUSCLE = "muscle"
+    BONE = "bone"
+    LIVER = "liver"
+    OTHER_ORGAN = "other organ"
+    VEGETABLES = "vegetables"
+    BERRIES = "berries"
+
+
+class Measure(StrEnum):
+    """What a cap or an exclusion can be about."""
+
+    FAT = "fat"
+    RICH = "rich"
+    PART = "part"
+    SPECIES = "species"
+    KIND = "kind"
+    CUT = "cut"
+    WHOLE_BONE = "whole bone"
+
+
+@dataclass(frozen=True, slots=True)
+class SpeciesShare:
+    """A species in a cut; `share` is None where a mixed product does not say how much."""
+
+    species: str
+    share: Fraction | None
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """Something that can be bought: its species, its parts and fat as shares of its weight as bought.
+
+    `parts` sum to one. `kind` is what it is on the animal (`heart`, `neck`); `ingredients` are the cuts in
+    a mixed product; `piece_g` is the usual weight of one piece; `cautions` are keys of the caution table. `analysis` is
+    what is known of 100 g of it as bought.
+    """
+
+    name: str
+    species: tuple[SpeciesShare, ...]
+    kind: str
+    parts: tuple[tuple[Part, Fraction], ...]
+    fat_share: Fraction
+    rich: bool = False
+    piece_g: int | None = None
+    ingredients: tuple["Cut", ...] = ()
+    cautions: tuple[str, ...] = ()
+    source: str = ""
+    analysis: Analysis = Analysis()  # noqa: RUF009 - it is frozen
+
+    @property
+    def kcal_per_g(self) -> Fraction | None:
+        """Metabolizable energy of a gram as bought; None where it is not known."""
+        kcal = self.analysis.of("energy")
+        return None if kcal is None else kcal / 100
+
+    @property
+    def destroys(self) -> tuple[str, ...]:
+        """The nutrients that an enzyme of it can destroy, in it and in food that lies with it."""
+        return tuple(key for key, caution in DESTROYED_BY.items() if caution in self.cautions)
+
+    def part_share(self, part: Part) -> Fraction:
+        """The share of a part in the weight as bought."""
+        return dict(self.parts).get(part, Fraction(0))
+
+    def known_share_of(self, species: str) -> Fraction:
+        """The share of a species in the weight; none where a mixed product does not say how much."""
+        return sum(
+            (species_share.share or Fraction(0) for species_share in self.species if species_share.species == species),
+            Fraction(0),
+        )
+
+    @property
+    def species_names(self) -> tuple[str, ...]:
+        """The species in it."""
+        return tuple(share.species for share in self.species)
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """What a cap limits or an exclusion forbids, as in `Subject(Measure.SPECIES, "chicken")`.
+
+    Fat, rich and whole bone need no word.
+    """
+
+    measure: Measure
+    word: str
+
+    def share_in(self, cut: Cut) -> Fraction:
+        """How much of the cut's weight counts; a species of unknown share in a mixed product counts whole."""
+        match self.measure:
+            case Measure.FAT:
+                return cut.fat_share
+            case Measure.PART:
+                return cut.part_share(Part(self.word))
+            case Measure.SPECIES:
+                found = [species_share.share for species_share in cut.species if species_share.species == self.word]
+                return sum((Fraction(1) if share is None else share for share in found), Fraction(0))
+            case Measure.WHOLE_BONE:
+                return Fraction(cut.part_share(Part.BONE) > 0 and cut.kind != GROUND)
+            case _:
+                return Fraction(self._names(cut) or any(self._names(cut) for cut in cut.ingredients))
+
+    def touches(self, cut: Cut) -> bool:
+        """Whether any of it is in the cut in any form, or in an ingredient; bone that is ground is not whole."""
+        looks_inside = self.measure is not Measure.WHOLE_BONE
+        return self.share_in(cut) > 0 or (looks_inside and any(self.touches(cut) for cut in cut.ingredients))
+
+    def _names(self, cut: Cut) -> bool:
+        """Whether the cut itself is of this kind, this name, or rich."""
+        match self.measure:
+            case Measure.RICH:
+                return cut.rich
+            case Measure.KIND:
+                return cut.kind == self.word
+            case _:
+                return cut.name == self.word

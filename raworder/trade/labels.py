@@ -1,0 +1,145 @@
+"""Sheets of labels: where on a sheet of paper its labels are. All lengths are exact millimetres."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from types import MappingProxyType
+
+from raworder.trade.units import half_up
+
+MM_PER_INCH = Fraction(254, 10)
+"""Millimetres in an inch, by definition. **Source:** `units.csv` of the reference figures; the international inch."""
+
+A4_MM = (Fraction(210), Fraction(297))
+"""Width and height of A4. **Source:** ISO 216, from memory, not looked up."""
+
+LETTER_MM = (Fraction(17, 2) * MM_PER_INCH, 11 * MM_PER_INCH)
+"""Width and height of US Letter, 8.5 by 11 inches. **Source:** ANSI/ASME Y14.1 size A, from memory, not looked up."""
+
+PAPERS_MM: Mapping[str, tuple[Fraction, Fraction]] = MappingProxyType({"A4": A4_MM, "Letter": LETTER_MM})
+"""The papers that labels come on, by name."""
+
+SMALLEST_MM = (Fraction(60), Fraction(25))
+"""A label of less width or height does not hold what a bag must say. **Source:** our own choice."""
+
+Pair = tuple[Fraction, Fraction]
+
+
+@dataclass(frozen=True, slots=True)
+class LabelSheet:
+    """A sheet of labels, `columns` by `rows` of them, all alike.
+
+    `left_mm` and `top_mm` are the margins before the first label; from the edge of a label to the same edge of the next
+    it is `across_mm` and `down_mm`, its pitch. A label is never wider or higher than that.
+    """
+
+    name: str
+    paper_mm: tuple[Fraction, Fraction]
+    label_mm: tuple[Fraction, Fraction]
+    columns: int
+    rows: int
+    left_mm: Fraction
+    top_mm: Fraction
+    across_mm: Fraction
+    down_mm: Fraction
+
+    @property
+    def paper(self) -> str:
+        """The name of the paper."""
+        return next(name for name, paper_mm in PAPERS_MM.items() if paper_mm == self.paper_mm)
+
+    @property
+    def places(self) -> int:
+        """How many labels are on a sheet."""
+        return self.columns * self.rows
+
+    def corner_mm(self, place: int) -> tuple[Fraction, Fraction]:
+        """The upper left corner of the label at a place, counted from 0 along the rows, from that of the paper."""
+        row, column = divmod(place, self.columns)
+        return self.left_mm + column * self.across_mm, self.top_mm + row * self.down_mm
+
+    @property
+    def end_mm(self) -> tuple[Fraction, Fraction]:
+        """The lower right corner of the last label, from the upper left one of the paper."""
+        left_mm, top_mm = self.corner_mm(self.places - 1)
+        return left_mm + self.label_mm[0], top_mm + self.label_mm[1]
+
+
+def label_sheet(paper: str, label_mm: Pair, columns: int, rows: int, pitch_mm: Pair | None = None) -> LabelSheet:
+    """A sheet by its dimensions alone: labels side by side if no pitch is given, in the middle of the paper.
+
+    >>> label_sheet("A4", (Fraction(70), Fraction(37)), 3, 8).name
+    '70 x 37 mm, 3 x 8, A4'
+    """
+    across_mm, down_mm = pitch_mm or label_mm
+    paper_mm = PAPERS_MM[paper]
+    left_mm = (paper_mm[0] - (columns - 1) * across_mm - label_mm[0]) / 2
+    top_mm = (paper_mm[1] - (rows - 1) * down_mm - label_mm[1]) / 2
+    name = f"{dimensions_text(paper, label_mm)}, {columns} x {rows}, {paper}"
+    return LabelSheet(name, paper_mm, label_mm, columns, rows, left_mm, top_mm, across_mm, down_mm)
+
+
+def dimensions_text(paper: str, both_mm: Pair) -> str:
+    """Width and height as people of that paper measure: `63.5 x 38.1 mm`, `2.625 x 1 in`."""
+    return f"{_number(paper, both_mm[0])} x {_number(paper, both_mm[1])} {_unit(paper)}"
+
+
+def length_text(paper: str, length_mm: Fraction) -> str:
+    """A length as people of that paper measure, in three decimals at most: `7.25 mm`, `0.188 in`."""
+    return f"{_number(paper, length_mm)} {_unit(paper)}"
+
+
+def _unit(paper: str) -> str:
+    return "in" if paper == "Letter" else "mm"
+
+
+def _number(paper: str, length_mm: Fraction) -> str:
+    exact = length_mm / MM_PER_INCH if _unit(paper) == "in" else length_mm
+    text = f"{Decimal(half_up(exact * 1000)).scaleb(-3):f}"
+    return text.rstrip("0").rstrip(".")
+
+
+def _sheets() -> dict[str, LabelSheet]:
+    """The grids by a key that a person can type: paper, columns x rows, width x height."""
+    found = {}
+    for paper, width, height, columns, rows, across in GRIDS:
+        unit_mm = MM_PER_INCH if _unit(paper) == "in" else Fraction(1)
+        label_mm = (Fraction(width) * unit_mm, Fraction(height) * unit_mm)
+        sheet = label_sheet(paper, label_mm, columns, rows, (Fraction(across) * unit_mm, label_mm[1]))
+        wide, high = (_number(paper, length) for length in label_mm)
+        found[f"{paper.casefold()}-{columns}x{rows}-{wide}x{high}"] = sheet
+    return found
+
+
+GRIDS = (
+    ("A4", "70", "37", 3, 8, "70"),
+    ("A4", "70", "36", 3, 8, "70"),
+    ("A4", "70", "42.3", 3, 7, "70"),
+    ("A4", "63.5", "38.1", 3, 7, "66"),
+    ("A4", "63.5", "33.9", 3, 8, "66"),
+    ("A4", "99.1", "67.7", 2, 4, "101.6"),
+    ("A4", "99.1", "38.1", 2, 7, "101.6"),
+    ("A4", "105", "74", 2, 4, "105"),
+    ("A4", "105", "48", 2, 6, "105"),
+    ("Letter", "2.625", "1", 3, 10, "2.75"),
+    ("Letter", "4", "1", 2, 10, "4.1875"),
+    ("Letter", "4", "4/3", 2, 7, "4.1875"),
+    ("Letter", "4", "2", 2, 5, "4.1875"),
+    ("Letter", "4", "10/3", 2, 3, "4.1875"),
+)
+"""The common grids: paper, width and height of a label, columns, rows, and the pitch across; in mm on A4, in inches on
+Letter. Down the sheet labels touch, and margins are what is left of the paper, halved. **Source:** sizes and pitches
+from memory, not looked up; hold a page of frames against a sheet before printing on it."""
+
+SHEETS: Mapping[str, LabelSheet] = MappingProxyType(_sheets())
+"""The sheets that are known by a key."""
+
+USUAL_SHEETS: Mapping[str, str] = MappingProxyType({"kg": "a4-3x7-63.5x38.1", "lb": "letter-2x5-4x2"})
+"""The key of the sheet that is taken where none is named, by the unit in which people read weights. Every label of the
+example scenarios fits on them in letters of 6 points or more."""
+
+
+def usual_sheet(weight_unit: str) -> LabelSheet:
+    """The sheet that is taken where none is named."""
+    return SHEETS[USUAL_SHEETS[weight_unit]]

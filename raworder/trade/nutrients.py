@@ -1,0 +1,400 @@
+"""Nutrients: what a food holds, what rules and published profiles ask, and where a dog's food stands beside them."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from fractions import Fraction
+from types import MappingProxyType
+
+from raworder.trade.findings import Place
+from raworder.trade.units import half_up
+
+KCAL_PER_G: Mapping[str, int] = MappingProxyType({"protein": 4, "fat": 9, "carbohydrate": 4})
+"""Metabolizable energy of food in its natural state, in kcal per gram; fibre is no part of the carbohydrate meant.
+
+Source: FEDIAF 2018 Annex 1 section 2.2.1 b (after NRC 2006), read in a second-hand copy.
+"""
+
+RICHEST_KCAL_PER_G = Fraction(9)
+"""Nothing gives more energy than fat; what is taken where nothing is known. Source: FEDIAF 2018 Annex 1, 2.2.1 b."""
+
+BONE_CALCIUM = Fraction(2, 100)
+"""Calcium in what is weighed as bone, as a share of it, if the scenario does not say: the middle of the range below."""
+
+BONE_CALCIUM_RANGE = (Fraction(13, 1000), Fraction(27, 1000))
+"""What is weighed as bone holds about so much calcium.
+
+Source: derived from whole broilers of 0.29 to 0.60 % calcium, The dynamics of body composition and body energy content
+in broilers, Poultry Science 2019 98(2):866-877 (abstract seen), and SR28's 31 to 32 % bone of a dressed chicken.
+"""
+
+DESTROYED_BY: Mapping[str, str] = MappingProxyType({"thiamin": "thiaminase-fish"})
+"""Nutrients that an enzyme of some cuts destroys, in them and in food that lies with them, by those cuts' caution.
+
+Source: that of the caution, which the table of cautions names.
+"""
+
+CALCIUM_TO_PHOSPHORUS_OF_BONE = Fraction(22, 10)
+"""Grams of calcium for each gram of phosphorus in bone.
+
+Source: Suchy et al. 2009, Czech Journal of Animal Science 54(7):324-330, abstract seen.
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Nutrient:
+    """A nutrient by its key; `name` is what people read and write, `unit` that of all its amounts.
+
+    `made_of` are the nutrients whose amounts it adds up, where it is a sum.
+    """
+
+    key: str
+    name: str
+    unit: str
+    made_of: tuple[str, ...] = ()
+
+
+NUTRIENTS: tuple[Nutrient, ...] = (
+    Nutrient("energy", "energy", "kcal"),
+    Nutrient("water", "water", "g"),
+    Nutrient("protein", "protein", "g"),
+    Nutrient("fat", "fat", "g"),
+    Nutrient("saturated_fat", "saturated fat", "g"),
+    Nutrient("carbohydrate", "carbohydrate", "g"),
+    Nutrient("fibre", "fibre", "g"),
+    Nutrient("ash", "ash", "g"),
+    Nutrient("calcium", "calcium", "mg"),
+    Nutrient("phosphorus", "phosphorus", "mg"),
+    Nutrient("potassium", "potassium", "mg"),
+    Nutrient("sodium", "sodium", "mg"),
+    Nutrient("chloride", "chloride", "mg"),
+    Nutrient("magnesium", "magnesium", "mg"),
+    Nutrient("iron", "iron", "mg"),
+    Nutrient("copper", "copper", "mg"),
+    Nutrient("manganese", "manganese", "mg"),
+    Nutrient("zinc", "zinc", "mg"),
+    Nutrient("iodine", "iodine", "ug"),
+    Nutrient("selenium", "selenium", "ug"),
+    Nutrient("vitamin_a", "vitamin A", "ug"),
+    Nutrient("vitamin_d", "vitamin D", "ug"),
+    Nutrient("vitamin_e", "vitamin E", "mg"),
+    Nutrient("vitamin_k", "vitamin K", "ug"),
+    Nutrient("vitamin_c", "vitamin C", "mg"),
+    Nutrient("thiamin", "thiamin", "mg"),
+    Nutrient("riboflavin", "riboflavin", "mg"),
+    Nutrient("niacin", "niacin", "mg"),
+    Nutrient("pantothenic_acid", "pantothenic acid", "mg"),
+    Nutrient("vitamin_b6", "vitamin B6", "mg"),
+    Nutrient("folate", "folate", "ug"),
+    Nutrient("vitamin_b12", "vitamin B12", "ug"),
+    Nutrient("choline", "choline", "mg"),
+    Nutrient("linoleic_acid", "linoleic acid", "g"),
+    Nutrient("alpha_linolenic_acid", "alpha-linolenic acid", "g"),
+    Nutrient("arachidonic_acid", "arachidonic acid", "g"),
+    Nutrient("epa", "EPA", "g"),
+    Nutrient("dpa", "DPA", "g"),
+    Nutrient("dha", "DHA", "g"),
+    Nutrient("epa_dha", "EPA and DHA", "g", ("epa", "dha")),
+    Nutrient("omega_6", "omega-6", "g", ("linoleic_acid", "arachidonic_acid")),
+    Nutrient("omega_3", "omega-3", "g", ("alpha_linolenic_acid", "epa", "dpa", "dha")),
+)
+"""Everything that is reckoned with, in the order in which it is told.
+
+Vitamin A is retinol activity equivalents, vitamin E alpha-tocopherol, energy metabolizable energy by `KCAL_PER_G`.
+"""
+
+
+def nutrient_of(key: str) -> Nutrient:
+    """The nutrient of that key; KeyError when there is none."""
+    return {nutrient.key: nutrient for nutrient in NUTRIENTS}[key]
+
+
+@dataclass(frozen=True, slots=True)
+class Analysis:
+    """What is known to be in 100 g of a food as bought, bone in it, or in one step of a supplement.
+
+    `values` are by nutrient key, sums and energy among them. `bone_calcium_mg` is how much of the calcium is an
+    estimate for bone. `borrowed` are the keys whose values are another table's, `given` those that the scenario gave.
+    """
+
+    values: tuple[tuple[str, Fraction], ...] = ()
+    bone_calcium_mg: Fraction = Fraction(0)
+    borrowed: tuple[str, ...] = ()
+    given: tuple[str, ...] = ()
+    source: str = ""
+
+    def of(self, key: str) -> Fraction | None:
+        """How much of a nutrient there is; None where nobody knows."""
+        return next((amount for known, amount in self.values if known == key), None)
+
+
+class Per(StrEnum):
+    """What an amount of a nutrient is for."""
+
+    DAY = "a day"
+    MCAL = "per 1000 kcal"
+
+
+@dataclass(frozen=True, slots=True)
+class NutrientLimit:
+    """At least `low` and at most `high` of a nutrient, a day or per 1000 kcal of what a dog eats.
+
+    Only what is known to be there counts.
+    """
+
+    nutrient: str
+    per: Per
+    low: Fraction | None = None
+    high: Fraction | None = None
+
+    @property
+    def key(self) -> str:
+        """Unlike that of any other limit of a dog."""
+        return f"{self.nutrient} {self.per}"
+
+
+@dataclass(frozen=True, slots=True)
+class RatioLimit:
+    """At least `low` and at most `high` times as much of one nutrient as of another, by weight in the same unit."""
+
+    over: str
+    under: str
+    low: Fraction | None = None
+    high: Fraction | None = None
+
+    @property
+    def key(self) -> str:
+        """Unlike that of any other limit of a dog."""
+        return f"{self.over} to {self.under}"
+
+
+class Trust(StrEnum):
+    """How far a figure can be trusted: read in its document or a copy, reckoned from such, recalled, or the user's."""
+
+    SEEN = "seen"
+    DERIVED = "derived"
+    MEMORY = "memory"
+    GIVEN = "given"
+
+    @property
+    def says(self) -> str:
+        """What must stand beside the figure; nothing where it was read."""
+        return "recalled, not checked against the original" if self is Trust.MEMORY else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """One line of a published profile, per 1000 kcal or as a ratio, with where it is from.
+
+    `is_upper` tells whether it is the most rather than the least. `written` is the figure as published, with its unit.
+    """
+
+    limit: NutrientLimit | RatioLimit
+    is_upper: bool
+    written: str
+    trust: Trust
+    source: str
+    note: str = ""
+
+    @property
+    def amount(self) -> Fraction:
+        """The least or the most, in the nutrient's unit or as a ratio."""
+        return (self.limit.high if self.is_upper else self.limit.low) or Fraction(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """A published or own profile: what a ration is to hold."""
+
+    name: str
+    bounds: tuple[Bound, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NeedRow:
+    """A published energy need, in kcal for each kilogram of body weight to the power 0.75 and day.
+
+    `activity` is the word by which a scenario asks for it, empty where it is not for choosing. `spread` is the standard
+    deviation, where the figure is the mean of measurements.
+    """
+
+    key: str
+    applies: str
+    low: Fraction
+    high: Fraction
+    trust: Trust
+    source: str
+    activity: str = ""
+    spread: Fraction = Fraction(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Supplement:
+    """Something given beside the ration, that is no part of it: oil, capsules, powder.
+
+    It is given in whole steps of `step` units a day, such as 1 capsule or 0.5 g; `analysis` is that of one step. At
+    most `most_steps` are given a day. `species` is what it is made of, for what a dog must not eat.
+    """
+
+    name: str
+    unit: str
+    step: Fraction
+    analysis: Analysis
+    most_steps: int
+    on_hand_steps: int = 0
+    species: tuple[str, ...] = ()
+    place: Place | None = field(default=None, compare=False)
+
+
+ENOUGH_KNOWN = Fraction(90, 100)
+"""Of less than this share of the food is a value known: then nothing is said about a bound. Source: our own choice."""
+
+
+class Standing(StrEnum):
+    """Where an amount stands beside a bound."""
+
+    MEETS = "meets it"
+    BELOW = "below"
+    ABOVE = "above"
+    UNKNOWN = "not enough known"
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """One bound of a profile beside what is fed: `given` for what the bound is for, and as a share of it."""
+
+    bound: Bound
+    given: Fraction
+    of_bound: Fraction
+    standing: Standing
+
+
+@dataclass(frozen=True, slots=True)
+class NutrientLine:
+    """One nutrient: what is known to be in a day's food and in 1000 kcal of it, and of how much food it is known.
+
+    `least_day` and `most_day` differ from `day` where an estimate for bone is in it. `borrowed` tells that some of it
+    is from another table than the rest. `per_mcal` is None where energy is not known. `destroyed_by` are cuts fed that
+    destroy it, so that of what the tables know anything may be left, or nothing.
+    """
+
+    nutrient: str
+    day: Fraction
+    per_mcal: Fraction | None
+    coverage: Fraction
+    least_day: Fraction
+    most_day: Fraction
+    borrowed: bool = False
+    beside: tuple[Beside, ...] = ()
+    destroyed_by: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RatioLine:
+    """How many times as much of one nutrient as of another is fed; None where there is none of the other.
+
+    `least` and `most` are the ratio at either end of the estimate for bone.
+    """
+
+    over: str
+    under: str
+    ratio: Fraction | None
+    least: Fraction | None
+    most: Fraction | None
+    coverage: Fraction
+    beside: tuple[Beside, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class RuleLine:
+    """A rule of the scenario on a nutrient or a ratio, one for each of its ends; `beside` is None where none is told.
+
+    `coverage` is of what the rule is about; `destroyed_by` as in a line of a nutrient.
+    """
+
+    bound: Bound
+    coverage: Fraction
+    beside: Beside | None
+    destroyed_by: tuple[str, ...] = ()
+    spans: bool = False
+
+    @property
+    def limit(self) -> NutrientLimit | RatioLimit:
+        """What the rule is about."""
+        return self.bound.limit
+
+
+@dataclass(frozen=True, slots=True)
+class EnergyLine:
+    """What a dog's food gives a day on average, beside what dogs of its weight need; all in kcal a day.
+
+    `day` counts `treats`, which are known where the ration is in energy. It is what is known; food of unknown energy
+    brings it to `most_day` at most.
+    `low` and `high` are the ends of the published range that `applies`, `measured` and `spread` the mean of measured
+    needs and its standard deviation.
+    """
+
+    day: Fraction
+    treats: Fraction
+    coverage: Fraction
+    resting: Fraction
+    low: Fraction
+    high: Fraction
+    applies: str
+    measured: Fraction
+    spread: Fraction
+    trust: Trust
+    sources: tuple[str, ...]
+    most_day: Fraction
+
+    @property
+    def is_known(self) -> bool:
+        """Whether of enough of the food the energy is known to call what is known what is fed."""
+        return self.coverage >= ENOUGH_KNOWN
+
+    @property
+    def standing(self) -> Standing:
+        """Where it stands beside the published range, as it is printed; what is not known is given its benefit."""
+        if half_up(self.day) > half_up(self.high):
+            return Standing.ABOVE
+        if half_up(self.day if self.is_known else self.most_day) < half_up(self.low):
+            return Standing.BELOW
+        return Standing.MEETS if self.is_known else Standing.UNKNOWN
+
+
+@dataclass(frozen=True, slots=True)
+class Minded:
+    """Something to ask a veterinarian about: the number, its limit, and where the limit is from. No diagnosis.
+
+    `says` is a clause about this dog, `advice` is the same for every dog with the same key.
+    """
+
+    key: str
+    heading: str
+    says: str
+    advice: str
+    sources: tuple[str, ...]
+    trust: Trust
+
+
+@dataclass(frozen=True, slots=True)
+class Nourished:
+    """What one dog's food holds. A dog in a veterinarian's care has no energy need, no bound and nothing to mind."""
+
+    dog: str
+    profile: str
+    lines: tuple[NutrientLine, ...]
+    ratios: tuple[RatioLine, ...] = ()
+    energy: EnergyLine | None = None
+    minded: tuple[Minded, ...] = ()
+    rules: tuple[RuleLine, ...] = ()
+
+    @property
+    def beside(self) -> tuple[Beside, ...]:
+        """All bounds of the profile beside what is fed."""
+        of_ratios = (each for line in self.ratios for each in line.beside)
+        return (*(each for line in self.lines for each in line.beside), *of_ratios)
+
+    def line(self, nutrient: str) -> NutrientLine:
+        """The line of that nutrient; StopIteration where it is not told."""
+        return next(nutrient_line for nutrient_line in self.lines if nutrient_line.nutrient == nutrient)

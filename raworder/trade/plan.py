@@ -1,0 +1,184 @@
+"""The answers: an Allocation fresh from the solver, a Plan in whole grams and money, or the reasons for no plan."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+
+from raworder.trade.bags import Bag, Mix, Station
+from raworder.trade.nutrients import Nourished
+
+MILLION = 10**6
+"""An Allocation is in millionths: of a gram, or of a unit bought."""
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """What the solver vouches for. `bound` is exact money: no order within the rules costs less, before rounding.
+
+    `proved` is false when the time limit came first, or for another reason that `why` tells; then `bound` is merely the
+    best bound. `least_bill` is about what is printed: no order comes to less on its bills, None where that was not
+    looked into. Where an order's bills come to more though it is proved, the difference is but rounding.
+    """
+
+    proved: bool
+    bound: Decimal
+    solver: str
+    why: str = ""
+    least_bill: Decimal | None = None
+
+    def of_total(self, total: Decimal) -> "Proof":
+        """The same for an order with that printed total: no less than the least there can be is proved."""
+        is_least = self.least_bill is not None and total <= self.least_bill
+        return replace(self, proved=True, why="") if is_least else self
+
+
+@dataclass(frozen=True, slots=True)
+class Allocation:
+    """The cheapest order and who eats what, before it is made whole grams.
+
+    `bought_millionths` maps an offer's key to millionths of a unit bought: a million for each whole pack.
+    `eaten_ug` maps (dog, cut) to micrograms over the batch; each dog's add up to its batch exactly. `fed_alike` are the
+    dogs by group: together the dogs of one eat whole pieces. `remarks` tell what the person must know about it.
+    `supplement_packs` are by the keys of their offers.
+    """
+
+    bought_millionths: Mapping[str, int]
+    eaten_ug: Mapping[tuple[str, str], int]
+    proof: Proof
+    fed_alike: tuple[tuple[str, ...], ...] = ()
+    remarks: tuple[str, ...] = ()
+    doses: tuple["Dose", ...] = ()
+    supplement_packs: Mapping[str, int] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class OrderLine:
+    """So many units of an offer, and what the line costs, rounded to the minor unit, before sales tax."""
+
+    offer: str
+    units: int
+    goods: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Bill:
+    """What one supplier is paid."""
+
+    supplier: str
+    goods: Decimal
+    delivery: Decimal
+    tax: Decimal
+
+    @property
+    def total(self) -> Decimal:
+        """Goods, delivery and sales tax."""
+        return self.goods + self.delivery + self.tax
+
+
+@dataclass(frozen=True, slots=True)
+class Portion:
+    """What one dog eats of one cut over the batch."""
+
+    dog: str
+    cut: str
+    batch_g: int
+
+
+@dataclass(frozen=True, slots=True)
+class Dose:
+    """So many steps of a supplement that a dog is given on every day on which it is fed."""
+
+    dog: str
+    supplement: str
+    steps_a_day: int
+
+
+@dataclass(frozen=True, slots=True)
+class Leftover:
+    """Grams of a cut not fed in this batch, and what they cost (nothing for what was on hand already)."""
+
+    cut: str
+    on_hand_g: int
+    bought_g: int
+    worth: Decimal
+
+    @property
+    def total_g(self) -> int:
+        """All that goes back on hand."""
+        return self.on_hand_g + self.bought_g
+
+
+@dataclass(frozen=True, slots=True)
+class LotUse:
+    """Grams fed from one lot on hand; `lot` counts the scenario's lots from 0."""
+
+    lot: int
+    used_g: int
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The whole answer, in whole grams and minor units, in the scenario's order.
+
+    `bags` are by dog, day and meal, and hold just the portions. `stations` are the working order at the counter.
+    `least_kinds` tells for each dog how few kinds of bag there can be at all.
+    `remarks` are sentences about how the plan came about. `supplement_lines` count packs of supplements and are on the
+    same bills. `nourished` follows from all else.
+    """
+
+    lines: tuple[OrderLine, ...]
+    bills: tuple[Bill, ...]
+    portions: tuple[Portion, ...]
+    leftovers: tuple[Leftover, ...]
+    lots_used: tuple[LotUse, ...]
+    proof: Proof
+    bags: tuple[Bag, ...] = ()
+    mixes: tuple[Mix, ...] = ()
+    stations: tuple[Station, ...] = ()
+    least_kinds: tuple[tuple[str, int], ...] = ()
+    remarks: tuple[str, ...] = ()
+    supplement_lines: tuple[OrderLine, ...] = ()
+    doses: tuple[Dose, ...] = ()
+    nourished: tuple[Nourished, ...] = field(default=(), compare=False)
+
+    @property
+    def total(self) -> Decimal:
+        """What the order costs, all suppliers together."""
+        return sum((bill.total for bill in self.bills), Decimal(0))
+
+    def eaten_g(self, dog: str, cut: str) -> int:
+        """Grams a dog eats of a cut over the batch."""
+        return sum(portion.batch_g for portion in self.portions if (portion.dog, portion.cut) == (dog, cut))
+
+
+@dataclass(frozen=True, slots=True)
+class Unfilled:
+    """An order without bags, the dogs that it feeds alike, and those `dogs` whose portions no bags can hold."""
+
+    plan: Plan
+    fed_alike: tuple[tuple[str, ...], ...]
+    dogs: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NoPlan:
+    """No order satisfies the rules; or one does, but bags cannot be filled with it: then it is in `unfilled`."""
+
+    unfilled: Unfilled | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Unsolved:
+    """The solver ended without a plan and without a proof that there is none; what is to be done about it."""
+
+    why: str
+    advice: str = "Give it more time, or fewer offers."
+
+
+@dataclass(frozen=True, slots=True)
+class Breach:
+    """One rule broken by a finished plan: the rule's key, what it is about, and the numbers."""
+
+    rule: str
+    subject: str
+    says: str

@@ -1,0 +1,297 @@
+"""The purchase: what was bought, what gave way for it, and the scenario that the bags are then planned for."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from enum import StrEnum
+from fractions import Fraction
+from math import floor
+
+from raworder.as_fed import with_grams
+from raworder.trade.cuts import Measure, Subject
+from raworder.trade.dogs import Dog
+from raworder.trade.fingerprint import fingerprint
+from raworder.trade.plan import OrderLine, Plan
+from raworder.trade.receipt import Missed, Receipt, Received
+from raworder.trade.scenario import Offer, PriceStep, Scenario, Supplier, Variety
+from raworder.trade.units import Currency, grams_text, share_text
+
+FETCHED = ", to fetch"
+"""What stands behind the name of a supplier from whom something must still be fetched."""
+
+SIGNS = 4
+"""So many signs tell what was bought for a batch from anything else."""
+
+
+class Way(StrEnum):
+    """What the bags are planned for: what was bought alone, that and what is still fetched, or that for want of more.
+
+    `CUT_UP` is the last resort, in which pieces are cut and weeks may differ.
+    """
+
+    ENOUGH = "enough"
+    FETCH = "fetch"
+    AS_IT_IS = "as it is"
+    CUT_UP = "cut up"
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """What the plan before the shop settles for good: grams fed by dog, and packs of supplements by offer."""
+
+    fed_g: tuple[tuple[str, int], ...] = ()
+    packs: tuple[tuple[str, int], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Purchase:
+    """All that makes another scenario of one after the shop, so that a saved plan can be held against it again.
+
+    `planned` is None where there was no plan before. `part` is how much is fed of what there is food for, None where
+    rations stay whole; `missed` are the ranges that give way, `any_species` tells that nothing is asked of species any
+    more. All three count only where nothing more is fetched.
+    """
+
+    receipt: Receipt
+    planned: Planned | None = None
+    way: Way = Way.ENOUGH
+    part: Fraction | None = None
+    missed: tuple[Missed, ...] = ()
+    any_species: bool = False
+
+
+def planned_of(plan: Plan) -> Planned:
+    """What a plan settles for what is bought by it."""
+    fed_g: dict[str, int] = {}
+    for portion in plan.portions:
+        fed_g[portion.dog] = fed_g.get(portion.dog, 0) + portion.batch_g
+    return Planned(tuple(fed_g.items()), tuple((line.offer, line.units) for line in plan.supplement_lines))
+
+
+def all_bought(scenario: Scenario, plan: Plan, purchase: Purchase | None = None) -> Receipt:
+    """The receipt of everything, if all that is still to buy is bought as the plan says.
+
+    `scenario` is the one from before the shop. After it, `purchase` holds what is bought already: one line tells of an
+    offer bought on both ways, and delivery that was paid twice is told, as a list asks for it once.
+    """
+    before = purchase.receipt if purchase else Receipt(())
+    offers = {offer.key: offer for offer in scenario.offers}
+    more = {
+        line.offer.removesuffix(FETCHED): line
+        for line in plan.lines
+        if purchase is None or line.offer.endswith(FETCHED)
+    }
+    lines = tuple(_and_more(line, offers, more.get(line.offer)) for line in before.lines)
+    known = {line.offer for line in lines}
+    lines += tuple(_as_planned(offers[key], line) for key, line in more.items() if key not in known)
+    whole = replace(before, lines=lines)
+    return replace(whole, delivery=_charged(scenario, plan, whole)) if purchase else whole
+
+
+def _charged(scenario: Scenario, plan: Plan, receipt: Receipt) -> tuple[tuple[str, Decimal], ...]:
+    """What suppliers charge for delivery on all ways, where it is not what the list asks for all that is bought."""
+    charged: dict[str, Decimal] = {}
+    for bill in plan.bills:
+        name = bill.supplier.removesuffix(FETCHED)
+        charged[name] = charged.get(name, Decimal(0)) + bill.delivery
+    by_list = {supplier.name: _as_charged(supplier, {}, receipt).delivery for supplier in scenario.suppliers}
+    return tuple((name, paid) for name, paid in charged.items() if paid != by_list[name])
+
+
+def _and_more(line: Received, offers: Mapping[str, Offer], more: OrderLine | None) -> Received:
+    """What was bought of an offer, with what is bought of it later."""
+    if more is None:
+        return line
+    grams = line.grams + offers[line.offer].grams(more.units)
+    return replace(line, units=line.units + more.units, grams=grams, paid=line.paid + more.goods)
+
+
+def _as_planned(offer: Offer, line: OrderLine) -> Received:
+    """A line of a plan as it is bought by the list."""
+    return Received(offer.key, offer.supplier, offer.cut, line.units, offer.grams(line.units), line.goods)
+
+
+def purchased(scenario: Scenario, purchase: Purchase) -> Scenario:
+    """The scenario that the bags are planned for after the shop; the same for the same two, wherever it is made."""
+    if purchase.planned is not None:
+        scenario = as_planned(scenario, purchase.planned)
+    bought = bought_scenario(scenario, purchase.receipt)
+    found = replace(_given_way(bought, scenario, purchase), shop_signs=fingerprint(purchase)[:SIGNS].upper())
+    asked = replace(found, asked=replace(bought, room_g=scenario.room_g, budget=scenario.budget))
+    return found if asked.as_asked == found else asked
+
+
+def _given_way(bought: Scenario, scenario: Scenario, purchase: Purchase) -> Scenario:
+    """What was bought, with all that gives way for it."""
+    if purchase.way is Way.ENOUGH:
+        return bought
+    bought, scenario = without_limits(bought), without_limits(scenario)
+    if purchase.way is Way.FETCH:
+        return _with_more(bought, scenario, purchase.receipt)
+    bought = of_any_species(bought) if purchase.any_species else bought
+    less = bought if purchase.part is None else with_less_food(bought, purchase.part)[0]
+    loosened = _loosened(less, purchase.missed)
+    return _cut_up(loosened) if purchase.way is Way.CUT_UP else loosened
+
+
+def as_planned(scenario: Scenario, planned: Planned) -> Scenario:
+    """The scenario with rations in the grams of the plan, and the supplements at home: a receipt tells of food."""
+    packs = dict(planned.packs)
+    steps: dict[str, int] = {}
+    for offer in scenario.supplement_offers:
+        steps[offer.supplement] = steps.get(offer.supplement, 0) + offer.steps * packs.get(offer.key, 0)
+    return replace(
+        scenario,
+        dogs=tuple(replace(dog, energy=None) for dog in with_grams(scenario, dict(planned.fed_g)).dogs),
+        supplements=tuple(
+            replace(supplement, on_hand_steps=supplement.on_hand_steps + steps.get(supplement.name, 0))
+            for supplement in scenario.supplements
+        ),
+        supplement_offers=(),
+    )
+
+
+def without_limits(scenario: Scenario) -> Scenario:
+    """The scenario in which nothing is asked of nutrients: with what there is, ranges of parts come first."""
+    dogs = (replace(dog, nutrient_limits=(), ratio_limits=()) for dog in scenario.dogs)
+    return replace(scenario, dogs=tuple(dogs))
+
+
+def of_any_species(scenario: Scenario) -> Scenario:
+    """The scenario in which nothing is asked of species."""
+    return replace(scenario, variety=Variety())
+
+
+def bought_scenario(scenario: Scenario, receipt: Receipt) -> Scenario:
+    """The scenario in which just what is on the receipt can be had, at what was paid, and no limit asks for less."""
+    charged, offers = dict(receipt.delivery), {offer.key: offer for offer in scenario.offers}
+    suppliers = {line.supplier for line in receipt.lines}
+    return replace(
+        scenario,
+        cuts=tuple(sorted((*scenario.cuts, *receipt.cuts), key=lambda cut: cut.name)),
+        offers=tuple(_as_bought(line, number, offers, scenario.currency) for number, line in enumerate(receipt.lines)),
+        suppliers=tuple(
+            _as_charged(supplier, charged, receipt) for supplier in scenario.suppliers if supplier.name in suppliers
+        ),
+        room_g=None,
+        budget=None,
+        most_suppliers=None,
+        supplement_offers=(),
+    )
+
+
+def with_less_food(scenario: Scenario, part: Fraction) -> tuple[Scenario, int]:
+    """The scenario with such a part of the rations for which there is food, and the grams cut.
+
+    All are cut alike, but those that a veterinarian gave are not.
+    """
+    given_g = sum(dog.batch_g for dog in scenario.dogs if dog.care)
+    need_g = sum(dog.batch_g for dog in scenario.dogs) - given_g
+    left = part * min(Fraction(max(food_g(scenario) - given_g, 0), need_g or 1), Fraction(1))
+    if left == 1:
+        return scenario, 0
+    dogs = tuple(dog if dog.care else _with_part(dog, left) for dog in scenario.dogs)
+    return replace(scenario, dogs=dogs), need_g + given_g - sum(dog.batch_g for dog in dogs)
+
+
+def food_g(scenario: Scenario) -> int:
+    """All the food that there is: on hand, and bought already."""
+    return sum(lot.grams for lot in scenario.on_hand) + sum(offer.grams(offer.bought or 0) for offer in scenario.offers)
+
+
+def lines_to_fetch(scenario: Scenario, plan: Plan) -> tuple[tuple[OrderLine, Offer], ...]:
+    """The lines of a plan after the shop that must still be bought, each with its offer."""
+    offers = {offer.key: offer for offer in scenario.offers}
+    return tuple((line, offers[line.offer]) for line in plan.lines if line.offer.endswith(FETCHED))
+
+
+def to_fetch(scenario: Scenario, plan: Plan) -> tuple[str, ...]:
+    """What must still be fetched, in words."""
+    return tuple(
+        f"{grams_text(offer.grams(line.units), scenario.weight_unit)} of {offer.cut}, "
+        f"{offer.supplier.removesuffix(FETCHED)}"
+        for line, offer in lines_to_fetch(scenario, plan)
+    )
+
+
+def _as_bought(line: Received, number: int, offers: Mapping[str, Offer], currency: Currency) -> Offer:
+    """A line of the receipt as an offer of which just so much is bought; what was cut to weight is one piece of it."""
+    offer = offers.get(line.offer)
+    units = 1 if offer is None or offer.by_weight else line.units
+    price = Fraction(line.paid) / units
+    return Offer(
+        key=line.offer or f"instead {number + 1}: {line.cut}",
+        supplier=line.supplier,
+        cut=line.cut,
+        item=offer.item if offer else "",
+        unit_g=Fraction(line.grams, units),
+        by_weight=False,
+        steps=(PriceStep(1, price, currency.rounded(price), "pack"),),
+        available=units,
+        code=offer.code if offer else "",
+        bought=units,
+        place=line.place,
+    )
+
+
+def _as_charged(supplier: Supplier, charged: dict[str, Decimal], receipt: Receipt) -> Supplier:
+    """The supplier with the delivery that it charged, or by its list should have."""
+    goods = sum((line.paid for line in receipt.lines if line.supplier == supplier.name), Decimal(0))
+    is_free = supplier.free_delivery_from is not None and goods >= supplier.free_delivery_from
+    by_list = Decimal(0) if is_free else supplier.delivery
+    delivery = charged.get(supplier.name, by_list)
+    return replace(supplier, delivery=delivery, minimum_order=Decimal(0), free_delivery_from=None)
+
+
+def _with_more(bought: Scenario, scenario: Scenario, receipt: Receipt) -> Scenario:
+    """What was bought, and everything on the lists that is still there, on a second way to each supplier."""
+    taken = {line.offer: line.units for line in receipt.lines}
+    still_sold = [offer for offer in scenario.offers if offer.key not in receipt.none_left]
+    return replace(
+        bought,
+        offers=(*bought.offers, *(_left(offer, taken.get(offer.key, 0)) for offer in still_sold)),
+        suppliers=(
+            *bought.suppliers,
+            *(replace(supplier, name=supplier.name + FETCHED) for supplier in scenario.suppliers),
+        ),
+    )
+
+
+def _left(offer: Offer, taken: int) -> Offer:
+    """An offer for the second way, of which some is gone."""
+    available = None if offer.available is None else max(offer.available - taken, 0)
+    return replace(offer, key=offer.key + FETCHED, supplier=offer.supplier + FETCHED, available=available)
+
+
+def _with_part(dog: Dog, part: Fraction) -> Dog:
+    """The dog with so much of every day's ration."""
+    day_g = tuple(floor(grams * part) for grams in dog.day_g)
+    said = f"{dog.ration_says}, of which {share_text(part)} can be fed"
+    return replace(dog, day_g=day_g, batch_g=sum(day_g), daily_g=dog.daily_g * part, ration_says=said)
+
+
+def _loosened(scenario: Scenario, missed: Iterable[Missed]) -> Scenario:
+    """The scenario in which no target asks for more, and no cap for less, than can be had."""
+    reached = {(miss.dog, miss.subject): miss.share for miss in missed}
+    return replace(scenario, dogs=tuple(_loosened_dog(dog, reached) for dog in scenario.dogs))
+
+
+def _loosened_dog(dog: Dog, reached: Mapping[tuple[str, Subject], Fraction]) -> Dog:
+    targets = []
+    for target in dog.targets:
+        share = reached.get((dog.name, Subject(Measure.PART, target.part)), target.low)
+        targets.append(replace(target, low=min(target.low, share), high=max(target.high, share)))
+    caps = [replace(cap, most=max(cap.most, reached.get((dog.name, cap.subject), cap.most))) for cap in dog.caps]
+    return replace(dog, targets=tuple(targets), caps=tuple(caps))
+
+
+def _cut_up(scenario: Scenario) -> Scenario:
+    """The scenario in which nothing stays whole and no week or day is asked about: what there is, is fed."""
+    portioning = replace(
+        scenario.portioning,
+        divided=frozenset(cut.name for cut in scenario.cuts),
+        least_portion_g=scenario.portioning.scale_step_g,
+        week_allowance=Fraction(1),
+        most_a_day=(),
+    )
+    return replace(scenario, portioning=portioning)
