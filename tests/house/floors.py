@@ -13,57 +13,27 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 PROJECT = "raworder"
-GROUND = (
-    "units", "labels", "findings", "rulebook", "nutrients", "nourishment", "cuts", "bags", "dogs", "trade", "slots",
-    "draft", "receipt", "plan", "as_fed", "fingerprint", "purchase", "document",
-)  # fmt: skip
 WORKSHOPS = ("reading", "solving", "portioning", "nourishing", "auditing", "reporting", "rendering")
-FOLDERS = frozenset({*WORKSHOPS, "studies"})
+FOLDERS = frozenset({"trade", *WORKSHOPS, "studies", "commands"})
 FLOORS: Mapping[str, int] = MappingProxyType(
     {
         PROJECT: 0,
-        **{noun: floor for floor, noun in enumerate(GROUND, start=1)},
-        **dict.fromkeys(WORKSHOPS, len(GROUND) + 1),
-        "workflow": 22,
-        "replanning": 23,
-        "studies": 24,
-        "locks": 28,
-        "whole_files": 29,
-        "console": 30,
-        "desk": 31,
-        "plan_at_hand": 32,
-        "inquiry": 33,
-        "settlement": 33,
-        "ration": 33,
-        "handing_out": 33,
-        "weighing_record": 33,
-        "counter": 34,
-        "dialogue": 31,
-        "interview": 32,
-        "matching": 33,
-        "list_interview": 34,
-        "beginning": 35,
-        "cli": 36,
-        "__main__": 37,
+        "trade": 1,
+        **dict.fromkeys(WORKSHOPS, 2),
+        "workflow": 3,
+        "replanning": 4,
+        "studies": 5,
+        "commands": 6,
+        "cli": 7,
+        "__main__": 8,
     }
 )
-"""From the bottom up; all workshops stand on one floor. The roof begins at `console`."""
+"""From the bottom up; all workshops stand on one floor. The roof begins at `commands`."""
 
-ROOF = FLOORS["console"]
+ROOF = FLOORS["commands"]
 HOMES: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
-        "click": (
-            "beginning",
-            "cli",
-            "counter",
-            "desk",
-            "handing_out",
-            "inquiry",
-            "plan_at_hand",
-            "ration",
-            "settlement",
-            "weighing_record",
-        ),
+        "click": ("cli", "commands"),
         "icalendar": ("rendering",),
         "jinja2": ("rendering",),
         "markupsafe": ("rendering",),
@@ -94,27 +64,24 @@ those modules."""
 NAMES_FLOATS: Mapping[str, str] = MappingProxyType(
     {
         f"{PROJECT}.cli": "seconds",
-        f"{PROJECT}.counter": "seconds",
-        f"{PROJECT}.handing_out": "seconds",
-        f"{PROJECT}.locks": "seconds",
-        f"{PROJECT}.plan_at_hand": "seconds",
-        f"{PROJECT}.ration": "seconds",
         f"{PROJECT}.workflow": "seconds",
+        f"{PROJECT}.commands.counter": "seconds",
+        f"{PROJECT}.commands.desk": "seconds, and the progress that a solve reports",
+        f"{PROJECT}.commands.papers": "seconds",
+        f"{PROJECT}.commands.plan_at_hand": "seconds",
+        f"{PROJECT}.commands.questions": "seconds",
+        f"{PROJECT}.commands.saving": "seconds",
         f"{PROJECT}.studies.asking": "seconds",
-        f"{PROJECT}.studies.engines": "seconds",
         f"{PROJECT}.studies.reasons": "seconds",
-        f"{PROJECT}.inquiry": "seconds",
-        f"{PROJECT}.desk": "seconds, and the progress that a solve reports",
+        f"{PROJECT}.portioning.bag_filling": "what the unknowns of the bag problem were solved to",
+        f"{PROJECT}.portioning.bag_needs": "the coefficients of the bag problem",
         f"{PROJECT}.portioning.bag_problem": "the coefficients of the bag problem",
-        f"{PROJECT}.portioning.bag_rules": "the coefficients of the bag problem",
-        f"{PROJECT}.portioning.needs": "the coefficients of the bag problem",
-        f"{PROJECT}.portioning.filled": "what the unknowns of the bag problem were solved to",
         f"{PROJECT}.reading.names": "how alike two words must be, which difflib counts in floats",
     }
 )
 """Modules outside solving that may speak of floats, each with the reason."""
 
-MOST_MODULE_LINES, MOST_BODY_LINES = 500, 25
+LEAST_MODULE_LINES, MOST_MODULE_LINES, MOST_BODY_LINES = 80, 500, 25
 READS_OR_PRINTS = frozenset(
     {"open", "print", "input", "read_text", "read_bytes", "write_text", "write_bytes", "write", "system", "run"}
 )
@@ -210,6 +177,31 @@ def import_cycles(sources: Sequence[Source]) -> Iterator[str]:
     done: set[str] = set()
     for start in sorted(names):
         yield from _circles(start, ways, (), done)
+
+
+def scraps(sources: Sequence[Source]) -> Iterator[str]:
+    """Short modules that one module of their own folder uses and no other: they belong into it."""
+    names = {module.module for module in sources}
+    users: dict[str, set[str]] = {name: set() for name in names}
+    for module in sources:
+        for name in {_known(found.name, names) for found in imports(module)} - {"", module.module}:
+            users[name].add(module.module)
+    for module in sources:
+        lines, used_by = len(module.text.splitlines()), users[module.module]
+        if lines < LEAST_MODULE_LINES and len(used_by) == 1:
+            user = next(iter(used_by))
+            if module.module.count(".") > 1 and user.rpartition(".")[0] == module.module.rpartition(".")[0]:
+                yield f"{module.module}: {lines} lines, for {user} alone"
+
+
+def names_used_twice(sources: Sequence[Source]) -> Iterator[str]:
+    """Base names that modules of two folders share: whoever hears one does not know which is meant."""
+    by_name: dict[str, list[str]] = {}
+    for module in sources:
+        by_name.setdefault(module.module.rpartition(".")[2], []).append(module.module)
+    for name, modules in by_name.items():
+        if len(modules) > 1:
+            yield f"{name}: {', '.join(sorted(modules))}"
 
 
 def libraries_away_from_home(one: Source) -> Iterator[str]:

@@ -38,7 +38,7 @@ CALLED = frozenset({"most_a_day", "species", "on_hand_g", "total"})
 """The same, where something that is stored is called so too: it may be read, not called."""
 
 MODEL = ("raworder.solving", "raworder.portioning", "raworder.as_fed", "raworder.nourishing")
-NOUNS = ("cuts", "dogs", "bags", "trade", "plan", "nutrients", "units")
+NOUNS = ("cuts", "dogs", "bags", "scenario", "plan", "nutrients", "units")
 WORDS = frozenset({("Currency", "text"), ("Place", "told")})
 """What only says something in words."""
 
@@ -85,7 +85,7 @@ def test_what_is_stored_may_be_read() -> None:
 def computed() -> Iterator[tuple[Any, str]]:
     """Every method and property of a noun, by its class, but for those that only say something."""
     for name in NOUNS:
-        module = importlib.import_module(f"raworder.{name}")
+        module = importlib.import_module(f"raworder.trade.{name}")
         for one in vars(module).values():
             if inspect.isclass(one) and one.__module__ == module.__name__:
                 for member, value in vars(one).items():

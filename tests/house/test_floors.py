@@ -65,12 +65,22 @@ def test_the_house_keeps_the_floor(checker: Checker) -> None:
 @pytest.mark.slow
 def test_the_house_has_sources_on_every_floor_that_is_built() -> None:
     rooms = {one.room for one in _sources(PACKAGE)}
-    assert rooms >= {"raworder", *floors.GROUND, "reading", "solving", "auditing", "workflow", "cli"}
+    assert rooms >= {"raworder", *floors.FOLDERS, "workflow", "cli"}
 
 
 @pytest.mark.slow
 def test_no_module_imports_in_a_circle() -> None:
     assert list(floors.import_cycles(_sources(PACKAGE))) == []
+
+
+@pytest.mark.slow
+def test_no_module_is_a_scrap_of_another() -> None:
+    assert list(floors.scraps(_sources(PACKAGE))) == []
+
+
+@pytest.mark.slow
+def test_no_two_folders_have_a_file_of_the_same_name() -> None:
+    assert list(floors.names_used_twice(_sources(PACKAGE))) == []
 
 
 @pytest.mark.slow
@@ -82,7 +92,7 @@ BROKEN = (
     (floors.imports_from_above, "from raworder.solving.groups import Group", "raworder.reading.sample"),
     (floors.imports_from_above, "def f():\n    from raworder.solving import groups", "raworder.reading.sample"),
     (floors.imports_from_above, "from raworder import workflow", "raworder.solving.sample"),
-    (floors.imports_from_above, "import raworder.plan", "raworder.trade.scenario"),
+    (floors.imports_from_above, "import raworder.workflow", "raworder.trade.scenario"),
     (floors.imports_from_above, "from raworder.cli import main", "raworder.commands.console"),
     (floors.imports_from_above, "from . import located", "raworder.reading.sample"),
     (floors.imports_from_above, "", "raworder.attic"),
@@ -154,6 +164,20 @@ def test_a_circle_is_told_with_its_modules_even_when_closed_late() -> None:
         source("raworder.reading.c", "from raworder.reading.b import x"),
     )
     assert list(floors.import_cycles(sources)) == ["raworder.reading.a -> raworder.reading.b -> raworder.reading.a"]
+
+
+def test_a_short_module_with_one_importer_beside_it_is_complained_about_once() -> None:
+    sources = (
+        source("raworder.reading.a", "from raworder.reading.b import x\nfrom raworder.reading.c import y"),
+        source("raworder.reading.b", "x = 1\n" * (floors.LEAST_MODULE_LINES - 1)),
+        source("raworder.reading.c", "y = 1\n" * floors.LEAST_MODULE_LINES),
+    )
+    assert list(floors.scraps(sources)) == ["raworder.reading.b: 79 lines, for raworder.reading.a alone"]
+
+
+def test_a_name_in_two_folders_is_complained_about_once() -> None:
+    sources = (source("raworder.reading.weeks", ""), source("raworder.auditing.weeks", ""))
+    assert list(floors.names_used_twice(sources)) == ["weeks: raworder.auditing.weeks, raworder.reading.weeks"]
 
 
 LOOK = """
