@@ -173,7 +173,8 @@ def _rules(book: BagBook) -> Points:
     items = (
         f"Thawing in the refrigerator takes at least a day for every {book.grams(THAWS_A_DAY_G)} of the largest bag.",
         *(
-            f"In the refrigerator, fresh or thawed, {keeping.what}: {keeping.least_days} to {counted(keeping.most_days, 'day')}."
+            f"In the refrigerator, fresh or thawed, {keeping.what}: {keeping.least_days} to "
+            f"{counted(keeping.most_days, 'day')}."
             for keeping in kept
         ),
         "A bag keeps as long as what keeps shortest in it, and by the lower number.",

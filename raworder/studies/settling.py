@@ -326,7 +326,7 @@ def _blocks(
         yield _balances(shares, advanced, currency)
     paid_to = tuple(creditors(already))
     sums = [*owed, *(-amount for _, amount in paid_to)]
-    settled = fewest_payments([int(sum / currency.minor) for sum in sums])
+    settled = fewest_payments([int(amount / currency.minor) for amount in sums])
     yield from _payments(settled, [*(share.owner for share in shares), *(name for name, _ in paid_to)], currency)
     if already.unknown:
         yield Paragraph(_which_bill(already, currency))

@@ -40,8 +40,8 @@ def old_lists(scenario: Scenario) -> tuple[str, ...]:
     """The price lists that are doubted for their age when the batch begins."""
     dated = ((supplier, supplier.list_date) for supplier in scenario.suppliers if supplier.list_date is not None)
     return tuple(
-        f"The price list of {supplier.name} is {age_days} days old when the batch begins, more than {OLD_LIST_DAYS}: ask "
-        "for a new one before you rely on its prices."
+        f"The price list of {supplier.name} is {age_days} days old when the batch begins, more than {OLD_LIST_DAYS}: "
+        "ask for a new one before you rely on its prices."
         for supplier, listed_on in dated
         if (age_days := (scenario.batch.starts - listed_on).days) > OLD_LIST_DAYS
     )
