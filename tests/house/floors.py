@@ -15,8 +15,11 @@ from types import MappingProxyType
 PROJECT = "raworder"
 GROUND = (
     "units", "labels", "findings", "rulebook", "nutrients", "nourishment", "cuts", "bags", "dogs", "trade", "slots",
-    "draft", "receipt", "plan", "as_fed", "fingerprint", "purchase", "document",
+    "draft", "receipt", "plan", "as_fed", "fingerprint", "purchase", "document", "outputs",
 )  # fmt: skip
+LIGHT = frozenset({"outputs"})
+"""Plain tables of the ground that the roof may read at its head, to say what it can do; they import no library."""
+
 WORKSHOPS = ("reading", "solving", "portioning", "nourishing", "auditing", "reporting", "rendering")
 FOLDERS = frozenset({*WORKSHOPS, "studies"})
 FLOORS: Mapping[str, int] = MappingProxyType(
@@ -195,11 +198,18 @@ def imports_from_above(one: Source) -> Iterator[str]:
 
 
 def early_imports_of_the_roof(one: Source) -> Iterator[str]:
-    """Imports of upper floors and workshops at the head of a module of the roof: `--help` would wait for them."""
+    """Imports of the floors below at the head of a module of the roof, and of anything in what it may read there.
+
+    `--help` would wait for them.
+    """
+    for found in imports(one):
+        if one.room in LIGHT and found.library not in sys.stdlib_module_names:
+            yield f"{one.module}:{found.line}: imports {found.name} and is to be light"
     if FLOORS.get(one.room, 0) >= ROOF:
         for found in imports(one):
             room = room_of(found.name)
-            if found.library == PROJECT and 0 < FLOORS.get(room, 0) < ROOF and not found.late:
+            is_below = 0 < FLOORS.get(room, 0) < ROOF and room not in LIGHT
+            if found.library == PROJECT and is_below and not found.late:
                 yield f"{one.module}:{found.line}: imports {found.name} before it is used"
 
 
