@@ -17,17 +17,18 @@ from raworder.commands import console
 from raworder.commands.console import Where
 from raworder.commands.counter import portion, replan, settle, weigh
 from raworder.commands.desk import (
-    SECONDS,
+    JSON,
     AtHand,
     Exit,
     PlanWithheldError,
     documents_of,
     hand_out,
+    in_format,
     prints_papers,
     read,
     reads_scenario,
-    seconds,
     solve,
+    takes_time_limit,
 )
 from raworder.commands.papers import calendar, labels, message, nourish, page_of
 from raworder.commands.questions import (
@@ -45,15 +46,12 @@ from raworder.commands.questions import (
     worth,
 )
 from raworder.commands.start import start
+from raworder.trade.outputs import printed_by
 
 if TYPE_CHECKING:
     from raworder.trade.document import Document
     from raworder.trade.scenario import Scenario
     from raworder.workflow import Answer
-
-PAPERS = ("summary", "shopping_list", "portioning_list", "shares", "costs", "cautions")
-"""The papers of a plan by key, in the order in which they are printed."""
-
 
 NO_MEMORY = "there is not enough memory for this; close other programs, or raise the limit that is set"
 
@@ -75,8 +73,10 @@ def cli() -> None:
 @cli.command()
 @reads_scenario
 @click.option("--solver", type=click.Choice(["highs", "cbc"]), default="highs", show_default=True, help="Who solves.")
-@click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
-@click.option("--paper", "wanted", type=click.Choice(PAPERS), multiple=True, help="Only this paper; may be repeated.")
+@takes_time_limit()
+@click.option(
+    "--paper", "wanted", type=click.Choice(printed_by("plan")), multiple=True, help="Only this paper; may be repeated."
+)
 @click.option("--card", is_flag=True, help="Print what to buy instead after the shopping list.")
 @click.option("--prices", "ask_for", is_flag=True, help="Print the prices to ask for too; takes a while.")
 @prints_papers
@@ -125,7 +125,7 @@ def check(scenario: Path) -> None:
 
 @cli.command()
 @click.argument("word", default="")
-@click.option("--json", "as_json", is_flag=True, help="Print the same facts for programs.")
+@in_format(JSON)
 def cuts(word: str, as_json: bool) -> None:
     """Look up cuts by a word.
 
@@ -158,17 +158,17 @@ def explain(key: str) -> None:
 
     Without a KEY, all of them are listed.
     """
-    from raworder.reading.slugs import SLUGS
+    from raworder.reading.slugs import read_slugs
     from raworder.reporting.looked_up import all_keys, rule_explained, slug_explained
     from raworder.trade.rulebook import RULES
 
-    rules = {rule.key: rule for rule in RULES}
+    rules, slugs = {rule.key: rule for rule in RULES}, read_slugs()
     if not key:
-        console.print_papers([all_keys(RULES, sorted(SLUGS))])
+        console.print_papers([all_keys(RULES, sorted(slugs))])
     elif key in rules:
         console.print_papers([rule_explained(rules[key])])
-    elif key in SLUGS:
-        slug = SLUGS[key]
+    elif key in slugs:
+        slug = slugs[key]
         console.print_papers([slug_explained(key, slug.says, slug.wrong, slug.right)])
     else:
         raise click.UsageError(f"no rule and no finding is called `{key}`; `raworder explain` lists them")
@@ -258,7 +258,7 @@ def _beside(scenario: "Scenario", answer: "Answer", keys: Sequence[str], where: 
 
     if not isinstance(answer, Plan):
         return {}
-    on_page = {CARD} if where.html and not scenario.many_dogs else set()
+    on_page = {CARD} if "html" in where.files and not scenario.many_dogs else set()
     return asked_beside(scenario, answer, {*keys, *on_page})
 
 

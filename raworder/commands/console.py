@@ -4,9 +4,12 @@ import os
 import shutil
 import sys
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING, TextIO
+
+from raworder.trade.outputs import FORMATS, Content
 
 if TYPE_CHECKING:
     from raworder.commands.saving import Tables
@@ -29,13 +32,13 @@ WIDEST = 120
 
 @dataclass(frozen=True, slots=True)
 class Where:
-    """Where papers go beside the terminal, in which form, and which of them are printed there: all if none is named."""
+    """Where papers go beside the terminal, and which of them are printed there: all if none is named.
+
+    `files` are what is written, by the key of its format.
+    """
 
     as_json: bool = False
-    markdown: Path | None = None
-    csv: Path | None = None
-    html: Path | None = None
-    xlsx: Path | None = None
+    files: Mapping[str, Path] = field(default_factory=dict)
     overwrite: bool = False
     keys: Sequence[str] = ()
 
@@ -174,35 +177,49 @@ def save_papers(
     """
     from raworder.commands.saving import save
 
+    makers = ((Content.PAPERS, lambda: documents), (Content.TABLES, tables), (Content.PAGE, page))
     contents: list[tuple[Path, bytes | Tables]] = list((more or {}).items())
-    if where.markdown:
-        from raworder.rendering.markdown import markdown as as_markdown
-
-        contents.append((where.markdown, as_markdown(documents).encode()))
-    if where.csv or where.xlsx:
-        contents += _spreadsheets(tables() if tables else documents, where)
-    if where.html:
-        from raworder.rendering.html import html as as_html
-
-        held = [
-            document for document in (page() if page else documents) if not where.keys or document.key in where.keys
-        ]
-        contents.append((where.html, as_html(held).encode()))
+    for content, make in makers:
+        files = [(key, path) for key, path in where.files.items() if FORMATS[key].content is content]
+        held = (make() if make else documents) if files else ()
+        if content is Content.PAGE:
+            held = [document for document in held if not where.keys or document.key in where.keys]
+        contents += [(path, WRITERS[key](held)) for key, path in files]
     save(contents, overwrite=where.overwrite)
 
 
-def _spreadsheets(documents: Sequence["Document"], where: Where) -> "list[tuple[Path, bytes | Tables]]":
-    """Every table as a CSV file in one folder, as a sheet of a workbook, or both."""
-    contents: list[tuple[Path, bytes | Tables]] = []
-    if where.csv:
-        from raworder.rendering.tables import csv_files
+def _markdown(documents: Sequence["Document"]) -> bytes:
+    """The papers as Markdown."""
+    from raworder.rendering.markdown import markdown
 
-        contents.append((where.csv, csv_files(documents)))
-    if where.xlsx:
-        from raworder.rendering.workbook import workbook
+    return markdown(documents).encode()
 
-        contents.append((where.xlsx, workbook(documents)))
-    return contents
+
+def _html(documents: Sequence["Document"]) -> bytes:
+    """The papers as a page."""
+    from raworder.rendering.html import html
+
+    return html(documents).encode()
+
+
+def _csv(documents: Sequence["Document"]) -> "Tables":
+    """Every table as a CSV file in one folder."""
+    from raworder.rendering.tables import csv_files
+
+    return csv_files(documents)
+
+
+def _xlsx(documents: Sequence["Document"]) -> bytes:
+    """Every table as a sheet of a workbook."""
+    from raworder.rendering.workbook import workbook
+
+    return workbook(documents)
+
+
+WRITERS: Mapping[str, Callable[[Sequence["Document"]], "bytes | Tables"]] = MappingProxyType(
+    {"markdown": _markdown, "html": _html, "csv": _csv, "xlsx": _xlsx}
+)
+"""What writes each format of files that every command has, by its key in `outputs.FORMATS`."""
 
 
 def _write(stream: TextIO, text: str) -> None:

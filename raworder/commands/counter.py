@@ -1,7 +1,6 @@
 """Commands at the counter: `portion`, `weigh`, `replan` after the shop, and `settle` among owners."""
 
 import os
-import sys
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import replace
@@ -16,19 +15,21 @@ from raworder.commands import console
 from raworder.commands.console import Where
 from raworder.commands.desk import (
     FILE,
-    SECONDS,
     AtHand,
     Exit,
+    accept,
     documents_of,
     hand_out,
+    hand_out_alone,
+    in_format,
     prints_papers,
     read,
     reads_scenario,
-    seconds,
-    tell,
+    takes_time_limit,
 )
 from raworder.commands.papers import page_of
 from raworder.commands.plan_at_hand import Which, documents_about, find_plan, find_plan_to_use, planned, takes_plan
+from raworder.trade.outputs import printed_by
 
 if TYPE_CHECKING:
     from raworder.portioning.weighing import Weighing
@@ -85,10 +86,7 @@ class WeighingRecord:
         from raworder.reading.weighed import read_record
 
         found = read_record(self.path, scenario, plan, batch)
-        tell(found.findings)
-        if found.findings:
-            sys.exit(Exit.REFUSED)
-        return found
+        return accept(None if found.findings else found, found.findings)
 
     def _begin(self, data: bytes, head: str) -> None:
         """Write the head, also where only a part of it was written; any other file stays as it is."""
@@ -200,8 +198,7 @@ def settle(scenario: Path, paid: Pairs, where: Where, **options: Any) -> None:
         document = settle_bills(fed, plan, rules, [_paid(owner, words, fed) for owner, words in paid])
     except SettlingError as error:
         raise click.UsageError(f"{error}; {error.help}") from None
-    console.save_papers([document], where)
-    console.print_documents([document], Exit.PLAN.name.lower(), as_json=where.as_json)
+    hand_out_alone(document, where)
 
 
 def _paid(owner: str, words: str, scenario: "Scenario") -> "Paid":
@@ -224,15 +221,13 @@ def _money(text: str, scenario: "Scenario") -> Decimal:
         raise click.BadParameter(f"{error}; {error.help}", param_hint="--paid") from None
 
 
-BAG_PAPERS = ("counter_sheet", "bag_list", "batch_cards", "feeding_sheet", "weeks", "thaw_plan", "freezing")
-"""The papers of bags by key, in the order in which they are printed."""
-
-
 @click.command()
 @reads_scenario
 @takes_plan
-@click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
-@click.option("--paper", "wanted", type=click.Choice(BAG_PAPERS), multiple=True, help="Only this paper; repeatable.")
+@takes_time_limit()
+@click.option(
+    "--paper", "wanted", type=click.Choice(printed_by("portion")), multiple=True, help="Only this paper; repeatable."
+)
 @prints_papers
 def portion(scenario: Path, time_limit: float | None, wanted: Sequence[str], where: Where, **which: Any) -> None:
     """Print the papers for filling the bags.
@@ -274,10 +269,8 @@ def weigh(scenario: Path, record: Path, **which: Any) -> None:
 @click.command()
 @reads_scenario
 @takes_plan
-@click.option(
-    "--blank", type=FILE, metavar="FILE", help="Write a receipt with all as planned, to be altered: .csv or .yaml."
-)
-@click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="The most that a solve takes.")
+@in_format("blank")
+@takes_time_limit("The most that a solve takes.")
 @prints_papers
 def replan(scenario: Path, blank: Path | None, time_limit: float | None, where: Where, **which: Any) -> None:
     """Plan again with what was really bought.
@@ -368,7 +361,6 @@ def _after_shopping(about: AtHand, time_limit_s: float | None) -> tuple[Sequence
     """The papers after the shop and the exit code; the plan that was, where all was bought as planned."""
     from raworder.reporting.after_the_shop import after_the_shop
     from raworder.reporting.papers import bag_papers, papers
-    from raworder.trade.plan import Plan
 
     if about.after is None:
         return documents_of(about.scenario, about.answer, papers, time_limit_s)
@@ -379,8 +371,7 @@ def _after_shopping(about: AtHand, time_limit_s: float | None) -> tuple[Sequence
         time_limit_s,
     )
     is_enough = about.after.enough or code != Exit.PLAN
-    plan = about.answer if isinstance(about.answer, Plan) else None
-    return [after_the_shop(about.scenario, about.after, plan), *told], code if is_enough else Exit.NO_PLAN
+    return [after_the_shop(about.scenario, about.after, about.plan), *told], code if is_enough else Exit.NO_PLAN
 
 
 def _page(about: AtHand, documents: "Sequence[Document]") -> "Sequence[Document]":

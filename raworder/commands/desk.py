@@ -10,12 +10,13 @@ from math import isfinite
 from pathlib import Path
 from time import monotonic
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 
 import click
 
 from raworder.commands import console
 from raworder.commands.console import Where
+from raworder.trade.outputs import FORMATS, Content
 
 if TYPE_CHECKING:
     from raworder.rendering.as_json import Json
@@ -29,8 +30,10 @@ if TYPE_CHECKING:
     from raworder.workflow import Answer
 
 
-SECONDS = click.FloatRange(min=0.01)
-"""How long a solve may take."""
+Read = TypeVar("Read")
+
+Option = Callable[[Callable[..., None]], Callable[..., None]]
+"""What gives a command an option."""
 
 MakePapers = Callable[["Scenario", "Plan"], Sequence["Document"]]
 """The papers that a command prints of a plan."""
@@ -56,13 +59,31 @@ def prints_papers(command: Callable[..., None]) -> Callable[..., None]:
     @wraps(command)
     def printing(*arguments: Any, **others: Any) -> None:
         """The command, run with where its papers go."""
-        where = Where(**{name: others.pop(name) for name in FORMS})
+        files = {key: path for key in FILES if (path := others.pop(key))}
+        where = Where(others.pop("as_json"), MappingProxyType(files), others.pop("overwrite"))
         _keep_what_is_read(where, others)
         command(*arguments, where=where, **others)
 
-    for option in reversed(tuple(FORMS.values())):
-        printing = option(printing)
-    return printing
+    replaces: Option = click.option("--overwrite", is_flag=True, help="Replace files that are there already.")
+    with_options: Callable[..., None] = printing
+    for option in (replaces, *map(in_format, reversed((JSON, *FILES)))):
+        with_options = option(with_options)
+    return with_options
+
+
+JSON, FILES = (
+    "json",
+    tuple(key for key, each in FORMATS.items() if each.content is not Content.PRINTED and not each.command),
+)
+"""The formats that every command has which prints papers: one is printed, the others are written to files."""
+
+
+def in_format(key: str) -> Option:
+    """The option of a format: a flag for what is printed, else the file or folder that is written."""
+    kind = FORMATS[key]
+    if kind.content is Content.PRINTED:
+        return click.option(kind.option, f"as_{key}", is_flag=True, help=kind.help)
+    return click.option(kind.option, type=FILE, metavar=kind.metavar, help=kind.help)
 
 
 MOST_FINDINGS = 50
@@ -95,8 +116,8 @@ def _begin(context: click.Context, _option: click.Parameter, all_findings: bool)
     context.meta[ALL_FINDINGS] = all_findings
 
 
-READ, WRITTEN = ("scenario", "scenarios", "saved", "receipt"), ("ics", "blank")
-"""The parameters of commands that name files that are read, and those beside the forms that name files to write."""
+READ = ("scenario", "scenarios", "saved", "receipt")
+"""The parameters of commands that name files that are read."""
 
 
 def _keep_what_is_read(where: Where, others: Mapping[str, Any]) -> None:
@@ -105,7 +126,7 @@ def _keep_what_is_read(where: Where, others: Mapping[str, Any]) -> None:
 
     named = [others[name] for name in READ if others.get(name)]
     read_from = {_read_from(path) for value in named for path in ((value,) if isinstance(value, Path) else value)}
-    for path in (where.markdown, where.html, where.xlsx, where.csv, *(others.get(name) for name in WRITTEN)):
+    for path in (*where.files.values(), *(others.get(key) for key in FORMATS)):
         if path and target_of(path) in read_from:
             raise click.UsageError(f"`{path}` is read by this command; choose another name for what is written")
 
@@ -118,19 +139,6 @@ def _read_from(path: Path) -> Path:
         return target_of(path)
     except OSError:
         return path
-
-
-FORMS: Mapping[str, Callable[[Callable[..., None]], Callable[..., None]]] = MappingProxyType(
-    {
-        "as_json": click.option("--json", "as_json", is_flag=True, help="Print the same facts for programs."),
-        "markdown": click.option("--markdown", type=FILE, metavar="FILE", help="Write the papers as Markdown too."),
-        "html": click.option("--html", type=FILE, metavar="FILE", help="Write a page to print, or for a phone, too."),
-        "csv": click.option("--csv", type=FILE, metavar="FOLDER", help="Write every table as a CSV file too."),
-        "xlsx": click.option("--xlsx", type=FILE, metavar="FILE", help="Write a workbook with every table too."),
-        "overwrite": click.option("--overwrite", is_flag=True, help="Replace files that are there already."),
-    }
-)
-"""The options that say where papers go, by what they fill in a `Where`."""
 
 
 class Exit(IntEnum):
@@ -153,12 +161,26 @@ class AtHand:
     purchase: "Purchase | None" = None
     after: "AfterTheShop | None" = None
 
+    @property
+    def plan(self) -> "Plan | None":
+        """The plan, if that is the answer."""
+        from raworder.trade.plan import Plan
+
+        return self.answer if isinstance(self.answer, Plan) else None
+
 
 class PlanWithheldError(Exception):
     """Our own audit found a breach in the plan; it must not be shown."""
 
 
-def seconds(_context: click.Context, _option: click.Parameter, limit_s: float | None) -> float | None:
+def takes_time_limit(says: str = "Stop then with the best found.") -> Option:
+    """The option that says how long a solve may take."""
+    return click.option(
+        "--time-limit", type=click.FloatRange(min=0.01), callback=_seconds, metavar="SECONDS", help=says
+    )
+
+
+def _seconds(_context: click.Context, _option: click.Parameter, limit_s: float | None) -> float | None:
     """A time limit that is a number."""
     if limit_s is not None and not isfinite(limit_s):
         raise click.BadParameter("a time limit is a number of seconds")
@@ -170,24 +192,35 @@ def read(path: Path) -> "Scenario":
     from raworder.reading.scenario_file import read_scenario
 
     reading = read_scenario(path)
-    tell(reading.findings)
-    if reading.scenario is None:
+    return accept(reading.scenario, reading.findings)
+
+
+def accept(found: Read | None, findings: Sequence["Finding"]) -> Read:
+    """What was found in a file; findings are told, and where nothing was found they end the command."""
+    tell(findings)
+    if found is None:
         sys.exit(Exit.REFUSED)
-    return reading.scenario
+    return found
 
 
 def beside(scenario: "Scenario", profile: str) -> "Scenario":
     """The scenario in which every dog that is in nobody's care has this profile."""
+    name = known_name("profile", profile, [profile.name for profile in scenario.profiles])
+    dogs = (dog if dog.care else replace(dog, profile=name) for dog in scenario.dogs)
+    return replace(scenario, dogs=tuple(dogs))
+
+
+def known_name(noun: str, name: str, names: Sequence[str]) -> str:
+    """The one of the names that a person has typed in some way; a usage error with the nearest where it is none."""
     from raworder.reading.names import folded, nearest
 
-    known = {folded(profile.name): profile.name for profile in scenario.profiles}
-    if folded(profile) not in known:
-        close = nearest(profile, known)
-        names = ", ".join(f"`{name}`" for name in known.values())
-        remedy = f"did you mean `{known[close]}`?" if close else f"they are {names}"
-        raise click.UsageError(f"no profile is called `{profile}`: {remedy}")
-    dogs = (dog if dog.care else replace(dog, profile=known[folded(profile)]) for dog in scenario.dogs)
-    return replace(scenario, dogs=tuple(dogs))
+    known = {folded(name): name for name in names}
+    if folded(name) not in known:
+        close = nearest(name, known)
+        every = ", ".join(f"`{name}`" for name in known.values())
+        remedy = f"did you mean `{known[close]}`?" if close else f"they are {every}"
+        raise click.UsageError(f"no {noun} is called `{name}`: {remedy}")
+    return known[folded(name)]
 
 
 def know_dogs(scenario: "Scenario", dogs: Sequence[str]) -> None:
@@ -298,11 +331,11 @@ def saved_head(about: AtHand) -> dict[str, "Json"]:
     """What a saved plan has beside its papers: the whole plan, its proof, which scenario and purchase it belongs to."""
     from raworder.rendering.as_json import plan_as_json, purchase_as_json
     from raworder.trade.fingerprint import fingerprint
-    from raworder.trade.plan import Plan
 
-    if not isinstance(about.answer, Plan):
+    plan = about.plan
+    if plan is None:
         return {}
-    proof = about.answer.proof
+    proof = plan.proof
     return {
         "proof": {
             "proved": proof.proved,
@@ -311,9 +344,9 @@ def saved_head(about: AtHand) -> dict[str, "Json"]:
             "solver": proof.solver,
         },
         "scenario": fingerprint(about.scenario),
-        "plan_fingerprint": fingerprint((about.answer, about.purchase)),
+        "plan_fingerprint": fingerprint((plan, about.purchase)),
         **({"purchase": purchase_as_json(about.purchase)} if about.purchase else {}),
-        "plan": plan_as_json(about.answer),
+        "plan": plan_as_json(plan),
     }
 
 
@@ -326,9 +359,7 @@ def hand_out(  # noqa: PLR0913, PLR0917 - what is printed, how it ended, and whe
     tables: "Callable[[], Sequence[Document]] | None" = None,
 ) -> NoReturn:
     """Write and print the documents, and end; where there is no plan nothing is written and all is printed."""
-    from raworder.trade.plan import Plan
-
-    if not isinstance(about.answer, Plan):
+    if about.plan is None:
         _tell_nothing_is_written(where)
     else:
         console.save_papers(documents, where, page, tables)
@@ -340,11 +371,17 @@ def hand_out(  # noqa: PLR0913, PLR0917 - what is printed, how it ended, and whe
     sys.exit(code)
 
 
+def hand_out_alone(document: "Document", where: Where, code: Exit = Exit.PLAN) -> NoReturn:
+    """Write and print a paper without the plan that it is about, and end."""
+    console.save_papers([document], where)
+    console.print_documents([document], code.name.lower(), as_json=where.as_json)
+    sys.exit(code)
+
+
 def _tell_nothing_is_written(where: Where) -> None:
     """That no file is written where there is no plan, and that one which is there already is of another plan."""
-    named = [path for path in (where.markdown, where.html, where.csv, where.xlsx) if path]
-    if named:
-        there = "".join(f"; `{path}` is of an earlier plan" for path in named if path.exists())
+    if where.files:
+        there = "".join(f"; `{path}` is of an earlier plan" for path in where.files.values() if path.exists())
         console.tell(f"no file is written, as there is no plan{there}\n")
 
 

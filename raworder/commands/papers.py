@@ -12,19 +12,19 @@ import click
 from raworder.commands import console
 from raworder.commands.console import Where
 from raworder.commands.desk import (
-    FILE,
-    SECONDS,
     AtHand,
     Exit,
     beside,
     documents_of,
     exit_of,
     hand_out,
+    in_format,
     know_dogs,
+    known_name,
     prints_papers,
     read,
     reads_scenario,
-    seconds,
+    takes_time_limit,
 )
 from raworder.commands.plan_at_hand import Which, documents_about, find_plan_to_use, planned, takes_plan
 
@@ -40,7 +40,7 @@ if TYPE_CHECKING:
 @click.option("--dog", "dogs", multiple=True, metavar="NAME", help="Only this dog's sheet; may be repeated.")
 @click.option("--profile", metavar="NAME", help="Show the food of all dogs beside this profile.")
 @takes_plan
-@click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
+@takes_time_limit()
 @prints_papers
 def nourish(
     scenario: Path,
@@ -66,13 +66,10 @@ def nourish(
 
 def _beside(about: AtHand, profile: str) -> AtHand:
     """The same plan, its food shown beside a profile for every dog that is in nobody's care."""
-    from raworder.trade.plan import Plan
     from raworder.workflow import with_nourishment
 
-    shown, answer = beside(about.scenario, profile), about.answer
-    return replace(
-        about, scenario=shown, answer=with_nourishment(shown, answer) if isinstance(answer, Plan) else answer
-    )
+    shown = beside(about.scenario, profile)
+    return replace(about, scenario=shown, answer=with_nourishment(shown, about.plan) if about.plan else about.answer)
 
 
 def _sheets(scenario: "Scenario", plan: "Plan", dogs: Sequence[str]) -> "Sequence[Document]":
@@ -99,7 +96,7 @@ def minutes(_context: click.Context, _option: click.Parameter, clock: str | None
 @click.command()
 @reads_scenario
 @takes_plan
-@click.option("--ics", type=FILE, metavar="FILE", help="Write the reminders as a calendar file for a phone too.")
+@in_format("ics")
 @click.option("--alarm", callback=minutes, metavar="HH:MM", help="Let the calendar ring at this time of each day.")
 @prints_papers
 def calendar(scenario: Path, ics: Path | None, alarm: int | None, where: Where, **which: Any) -> None:
@@ -133,7 +130,8 @@ def message(scenario: Path, suppliers: Sequence[str], **which: Any) -> None:
     from raworder.rendering.values import plain
 
     checked = read(scenario)
-    wanted = _suppliers(checked, suppliers)
+    sellers = [supplier.name for supplier in checked.suppliers]
+    wanted = [known_name("supplier", name, sellers) for name in suppliers]
     about, plan = planned(checked, Which(**which))
     console.say(plain(_message(about.scenario, plan, wanted)))
     sys.exit(exit_of(plan))
@@ -166,24 +164,10 @@ def _message(scenario: "Scenario", plan: "Plan", wanted: Sequence[str]) -> "Docu
     return replace(told, blocks=tuple(blocks))
 
 
-def _suppliers(scenario: "Scenario", names: Sequence[str]) -> list[str]:
-    """The suppliers of those names, refused where there is none of a name."""
-    from raworder.reading.names import folded, nearest
-
-    known = {folded(supplier.name): supplier.name for supplier in scenario.suppliers}
-    for name in names:
-        if folded(name) not in known:
-            close = nearest(name, known)
-            every = ", ".join(f"`{name}`" for name in known.values())
-            remedy = f"did you mean `{known[close]}`?" if close else f"they are {every}"
-            raise click.UsageError(f"no supplier is called `{name}`: {remedy}")
-    return [known[folded(name)] for name in names]
-
-
 @click.command()
 @reads_scenario
 @takes_plan
-@click.option("--time-limit", type=SECONDS, callback=seconds, metavar="SECONDS", help="Stop then with the best found.")
+@takes_time_limit()
 @click.option("--sheet", "key", metavar="KEY", help="Print on this sheet, such as `a4-3x8-70x37`.")
 @click.option(
     "--first", type=click.IntRange(min=1), default=1, metavar="N", help="Begin at this place of a used sheet."
@@ -206,7 +190,6 @@ def labels(  # noqa: PLR0913, PLR0917 - one parameter for each option
     `--html` writes the sheets, to be printed at 100 %, without fit to page; the terminal shows what is on them.
     """
     from raworder.reporting.bag_labels import bag_labels, frame_page
-    from raworder.trade.plan import Plan
 
     checked, asked = read(scenario), Which(**which)
     sheet = _sheet(checked, key, first)
@@ -220,7 +203,7 @@ def labels(  # noqa: PLR0913, PLR0917 - one parameter for each option
     documents, code = documents_about(
         about, lambda scenario, plan: [bag_labels(scenario, plan, sheet, first, dogs)], time_limit
     )
-    if isinstance(about.answer, Plan):
+    if about.plan:
         _save_sheets(documents[0], where)
         tell_what_is_cut(documents)
     hand_out(about, documents, code, Where(as_json=where.as_json))
@@ -250,8 +233,9 @@ def _save_sheets(document: "Document", where: Where) -> None:
     """The files that are asked for; a page to print on labels holds nothing but the labels."""
     from raworder.rendering.label_sheets import label_page
 
-    sheets = {where.html: label_page(labels_of([document])[0]).encode()} if where.html else {}
-    console.save_papers([document], replace(where, html=None), more=sheets)
+    sheets = {path: label_page(labels_of([document])[0]).encode() for key, path in where.files.items() if key == "html"}
+    others = {key: path for key, path in where.files.items() if key != "html"}
+    console.save_papers([document], replace(where, files=others), more=sheets)
 
 
 def tell_what_is_cut(documents: "Sequence[Document]") -> None:
@@ -277,12 +261,12 @@ def page_of(about: AtHand, beside: "Mapping[str, Document]") -> "Sequence[Docume
     from raworder.as_fed import as_fed
     from raworder.reporting.page import page_papers
     from raworder.studies.settling import settle_bills
-    from raworder.trade.plan import Plan
 
-    if not isinstance(about.answer, Plan):
+    plan = about.plan
+    if plan is None:
         return ()
-    fed = as_fed(about.scenario, about.answer)
-    owned = {"settle": settle_bills(fed, about.answer)} if any(dog.owner for dog in fed.dogs) else {}
-    made = page_papers(fed, about.answer, {**beside, **owned})
+    fed = as_fed(about.scenario, plan)
+    owned = {"settle": settle_bills(fed, plan)} if any(dog.owner for dog in fed.dogs) else {}
+    made = page_papers(fed, plan, {**beside, **owned})
     tell_what_is_cut(made)
     return made

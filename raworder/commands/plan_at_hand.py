@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from raworder.commands import console
-from raworder.commands.desk import FILE, AtHand, Exit, MakePapers, documents_of, left_of, solve, tell
+from raworder.commands.desk import FILE, AtHand, Exit, MakePapers, accept, documents_of, left_of, solve
 
 if TYPE_CHECKING:
     from raworder.trade.document import Document
@@ -63,11 +63,10 @@ def find_plan(scenario: "Scenario", which: Which, time_limit_s: float | None = N
 
 def find_plan_to_use(scenario: "Scenario", which: Which, time_limit_s: float | None = None) -> AtHand:
     """The same for papers that are used without the one after the shop: what must still be fetched is told beside."""
-    from raworder.trade.plan import Plan
     from raworder.trade.purchase import to_fetch
 
     about = find_plan(scenario, which, time_limit_s)
-    missing = to_fetch(about.scenario, about.answer) if isinstance(about.answer, Plan) else ()
+    missing = to_fetch(about.scenario, about.plan) if about.plan else ()
     if missing:
         console.tell(f"this plan counts on what must still be fetched: {'; '.join(missing)}\n")
     return about
@@ -75,11 +74,9 @@ def find_plan_to_use(scenario: "Scenario", which: Which, time_limit_s: float | N
 
 def planned(scenario: "Scenario", which: Which) -> tuple[AtHand, "Plan"]:
     """The plan; where there is none the command ends with the reasons."""
-    from raworder.trade.plan import Plan
-
     about = find_plan_to_use(scenario, which)
-    if isinstance(about.answer, Plan):
-        return about, about.answer
+    if about.plan:
+        return about, about.plan
     documents, code = documents_about(about, lambda *_: ())
     console.print_papers(documents)
     sys.exit(code)
@@ -90,10 +87,9 @@ def documents_about(
 ) -> tuple[Sequence["Document"], Exit]:
     """The papers of the answer and the exit code; where there is no plan after the shop, what came of that first."""
     from raworder.reporting.after_the_shop import after_the_shop
-    from raworder.trade.plan import Plan
 
     documents, code = documents_of(about.scenario, about.answer, make_papers, time_limit_s)
-    if about.after is None or isinstance(about.answer, Plan):
+    if about.after is None or about.plan:
         return documents, code
     return [after_the_shop(about.scenario, about.after), *documents], code
 
@@ -102,10 +98,9 @@ def _replanned(scenario: "Scenario", which: Which, saved: AtHand | None, time_li
     """The batch planned again with what is on the receipt."""
     from raworder.replanning import replan_batch
     from raworder.solving.solver import LEAST_S, Settings
-    from raworder.trade.plan import Plan
 
     receipt = _receipt(which.receipt or Path(), scenario)
-    before = saved.answer if saved and isinstance(saved.answer, Plan) else None
+    before = saved.plan if saved else None
     earlier = saved.purchase if saved else None
     if earlier:
         _tell_what_is_not_on_it(which, scenario, earlier.receipt, receipt)
@@ -136,10 +131,7 @@ def _receipt(path: Path, scenario: "Scenario") -> "Receipt":
     from raworder.reading.receipts import read_receipt
 
     found = read_receipt(path, scenario)
-    tell(found.findings)
-    if found.receipt is None:
-        sys.exit(Exit.REFUSED)
-    return found.receipt
+    return accept(found.receipt, found.findings)
 
 
 def _saved_plan(scenario: "Scenario", path: Path) -> AtHand:
@@ -151,14 +143,12 @@ def _saved_plan(scenario: "Scenario", path: Path) -> AtHand:
     from raworder.workflow import with_nourishment
 
     found = read_plan(path, scenario)
-    tell(found.findings)
-    if found.plan is None:
-        sys.exit(Exit.REFUSED)
+    plan = accept(found.plan, found.findings)
     about = purchased(scenario, found.purchase) if found.purchase else scenario
-    breaches = audit(as_fed(about, found.plan), found.plan)
+    breaches = audit(as_fed(about, plan), plan)
     if breaches:
         first = breaches[0]
         raise click.UsageError(
             f"`{path}` was altered: its plan breaks {first.rule} ({first.subject}: {first.says}); plan again"
         )
-    return AtHand(about, with_nourishment(about, found.plan), found.purchase)
+    return AtHand(about, with_nourishment(about, plan), found.purchase)

@@ -17,11 +17,13 @@ from raworder.commands.desk import (
     beside,
     documents_of,
     exit_of,
+    hand_out_alone,
     prints_papers,
     read,
     reads_scenario,
     shows_findings,
 )
+from raworder.trade.outputs import place_in_print
 
 if TYPE_CHECKING:
     from raworder.studies.asking import Ask
@@ -217,9 +219,8 @@ def asked_beside(scenario: "Scenario", plan: "Plan", keys: Collection[str]) -> "
 
 
 def put_beside(documents: "Sequence[Document]", beside: "Sequence[Document]") -> "Sequence[Document]":
-    """The papers of a plan with others behind the shopping list."""
-    place = [document.key for document in documents].index("shopping_list") + 1
-    return (*documents[:place], *beside, *documents[place:])
+    """The papers of a plan with others among them, in the order in which they are printed."""
+    return sorted((*documents, *beside), key=lambda document: place_in_print(document.key))
 
 
 def _study(scenario: Path, how: How, study: "Study") -> NoReturn:
@@ -257,9 +258,7 @@ def _hand_out(document: "Document", ask: "Ask", how: How, code: Exit = Exit.PLAN
     if ask.interrupted:
         console.print_documents([_partial(document, ask)], Exit.INTERRUPTED.name.lower(), as_json=how.where.as_json)
         raise KeyboardInterrupt
-    console.save_papers([document], how.where)
-    console.print_documents([document], code.name.lower(), as_json=how.where.as_json)
-    sys.exit(code)
+    hand_out_alone(document, how.where, code)
 
 
 def _partial(document: "Document", ask: "Ask") -> "Document":

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from raworder.reading.slugs import SLUGS
+from raworder.reading.slugs import read_slugs
 from raworder.trade.findings import Finding, Place, by_weight_and_place, sorted_findings
 
 MOST_SOUGHT = 100
@@ -34,7 +34,7 @@ class Notes:
         """Gather one finding; one in a workbook names its cell, as there is no line to be shown."""
         message = f"{message} (cell {place.cell})" if place.cell else message
         remedy, find = (help, None) if isinstance(help, str) else (help.otherwise, help.find)
-        finding = Finding(SLUGS[slug].severity, slug, message, place, remedy, note)
+        finding = Finding(read_slugs()[slug].severity, slug, message, place, remedy, note)
         self._found.setdefault(finding, find)
         self._refuses = self._refuses or finding.refuses
 

@@ -14,6 +14,7 @@ from raworder.rendering.clean import one_line
 from raworder.rendering.tables import Gathered, gathered
 from raworder.rendering.values import NUMBERS, for_people, for_programs
 from raworder.trade.document import Cell, Column, Document, Holds
+from raworder.trade.outputs import PAPERS
 from raworder.trade.units import amount_text
 
 if TYPE_CHECKING:
@@ -124,25 +125,7 @@ def line_count(text: str, wide: int) -> int:
 
 
 NAMES: Mapping[tuple[str, str], str] = MappingProxyType(
-    {
-        ("shopping_list", "order"): "shopping",
-        ("shares", "parts"): "shares of parts",
-        ("costs", "by_dog"): "costs by dog",
-        ("costs", "by_owner"): "costs by owner",
-        ("costs", "by_supplier"): "costs by supplier",
-        ("costs", "by_part"): "costs by part",
-        ("settle", "by_supplier"): "bills",
-        ("settle", "by_owner"): "who bears what",
-        ("settle", "balances"): "paid already",
-        ("settle", "payments"): "who pays whom",
-        ("counter_sheet", "sizes"): "bags by size",
-        ("counter_sheet", "dogs"): "bags by dog",
-        ("counter_sheet", "kinds"): "kinds of bag",
-        ("thaw_plan", "moves"): "thawing",
-        ("freezing", "lots"): "freezing",
-        ("freezing", "evenings"): "freezer by evening",
-        ("after_the_shop", "missed"): "targets missed",
-    }
+    {(paper.key, table): name for paper in PAPERS for table, name in paper.sheets}
 )
 """Names of sheets by document and table; the others are called as their table."""
 

@@ -1,27 +1,21 @@
 """The page of a batch: every paper that a person holds, in the order of the work, each on a sheet of its own."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
+from types import MappingProxyType
 
 from raworder.reporting.bag_book import MANY
 from raworder.reporting.bag_labels import bag_labels
-from raworder.reporting.bag_list import bag_list
-from raworder.reporting.balanced_weeks import weeks
-from raworder.reporting.cautions import NOTICE, cautions
-from raworder.reporting.costs import costs
-from raworder.reporting.counter_sheet import batch_cards, counter_sheet
-from raworder.reporting.feeding_sheet import feeding_sheet
-from raworder.reporting.freezing import freezing
+from raworder.reporting.cautions import NOTICE
 from raworder.reporting.order import bill_lines, freezer_blocks, is_bought, order_of
-from raworder.reporting.portions import portioning_list
+from raworder.reporting.papers import MAKERS
 from raworder.reporting.ration_sheet import ration_sheet
-from raworder.reporting.shares import shares
 from raworder.reporting.summary import summary
-from raworder.reporting.thaw_plan import thaw_plan
 from raworder.reporting.thawing import FreezeFirst, first_frozen
 from raworder.reporting.words import of_its_batch, paper
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Labels, Paragraph, Points, Table
 from raworder.trade.fingerprint import batch_number
+from raworder.trade.outputs import ON_PAGE, PAPERS
 from raworder.trade.plan import Bill, Plan
 from raworder.trade.scenario import YOUR_LIST, Scenario
 from raworder.trade.units import day_text
@@ -44,29 +38,44 @@ GOT, PAID = Column("got", "Got", Holds.BLANK), Column("paid", "Paid", Holds.BLAN
 """What is written by hand in the shop."""
 
 
-def page_papers(scenario: Scenario, plan: Plan, beside: Mapping[str, Document]) -> tuple[Document, ...]:
+Beside = Mapping[str, Document]
+"""What other questions answered, by the key of the paper."""
+
+
+def page_papers(scenario: Scenario, plan: Plan, beside: Beside) -> tuple[Document, ...]:
     """All papers of a plan with its bags; `beside` holds by key what other questions answered.
 
     `what_instead` is the card for the shop, `settle` who pays what, `prices_to_ask` what to haggle for. Ration sheets
     are left out where dogs are many.
     """
-    return tuple(_papers(scenario, plan, beside))
+    about_bags = {paper.key for paper in PAPERS if paper.is_about_bags}
+    return tuple(
+        of_its_batch(scenario, document) if key in about_bags else document
+        for key in ON_PAGE
+        for document in _laid_out(key, scenario, plan, beside)
+    )
 
 
-def _papers(scenario: Scenario, plan: Plan, beside: Mapping[str, Document]) -> Iterator[Document]:
-    """From what it costs, over the shop and the counter, to what it was all for."""
+def _laid_out(key: str, scenario: Scenario, plan: Plan, beside: Beside) -> Iterable[Document]:
+    """A paper as it stands on the page: as many sheets as it takes there, none where there is nothing to say."""
+    if key in beside:
+        return (beside[key],)
+    if key in ONLY_HERE:
+        return ONLY_HERE[key](scenario, plan, beside)
+    made = MAKERS[key](scenario, plan) if key in MAKERS else None  # what was not asked beside is not there
+    return () if made is None else (made,)
+
+
+def _summary(scenario: Scenario, plan: Plan, _: Beside) -> Iterator[Document]:
+    """What it costs, with the notice that the whole page needs."""
     first = summary(scenario, plan)
     yield replace(first, blocks=(*first.blocks, Paragraph(NOTICE)))
+
+
+def _orders(scenario: Scenario, plan: Plan, beside: Beside) -> Iterator[Document]:
+    """A sheet for each shop where something is still to buy."""
     to_buy = (bill for bill in plan.bills if not is_bought(scenario, plan, bill))
-    yield from (shop_order(scenario, plan, bill, beside.get("what_instead")) for bill in to_buy)
-    yield from _freezer(scenario, plan)
-    at_home = (counter_sheet, batch_cards, bag_list, _labels, feeding_sheet, thaw_plan, freezing, weeks)
-    yield from (of_its_batch(scenario, made) for make in at_home if (made := make(scenario, plan)) is not None)
-    yield from (portioning_list(scenario, plan), shares(scenario, plan), costs(scenario, plan))
-    yield from (beside[key] for key in ("settle", "prices_to_ask") if key in beside)
-    if len(scenario.dogs) <= MANY:
-        yield from _ration_sheets(scenario, plan)
-    yield cautions(scenario, plan)
+    return (shop_order(scenario, plan, bill, beside.get("what_instead")) for bill in to_buy)
 
 
 def shop_order(scenario: Scenario, plan: Plan, bill: Bill, card: Document | None = None) -> Document:
@@ -117,23 +126,35 @@ def _frozen_first(cuts: Iterable[tuple[str, FreezeFirst]]) -> tuple[tuple[str, .
     return tuple(items), tuple(dict.fromkeys(first.source for _, first in told))
 
 
-def _labels(scenario: Scenario, plan: Plan) -> Document:
+def _labels(scenario: Scenario, plan: Plan, _: Beside) -> Iterator[Document]:
     """The labels; with outlines to cut along where the scenario names no sheet of labels, so that paper must do."""
     made = bag_labels(scenario, plan)
     framed = (
         replace(block, frames=not scenario.labels) if isinstance(block, Labels) else block for block in made.blocks
     )
-    return replace(made, blocks=tuple(framed))
+    yield replace(made, blocks=tuple(framed))
 
 
-def _freezer(scenario: Scenario, plan: Plan) -> Iterator[Document]:
+def _freezer(scenario: Scenario, plan: Plan, _: Beside) -> Iterator[Document]:
     """What the freezer gives and gets back, where there is any."""
     blocks = tuple(freezer_blocks(scenario, plan))
     if blocks:
         yield paper(scenario, "freezer", "From the freezer, and back", blocks)
 
 
-def _ration_sheets(scenario: Scenario, plan: Plan) -> Iterator[Document]:
-    """A sheet for the veterinarian of each dog."""
-    for food in plan.nourished:
+def _ration_sheets(scenario: Scenario, plan: Plan, _: Beside) -> Iterator[Document]:
+    """A sheet for the veterinarian of each dog, where dogs are few."""
+    for food in plan.nourished if len(scenario.dogs) <= MANY else ():
         yield replace(ration_sheet(scenario, replace(plan, nourished=(food,))), title=f"Ration sheet: {food.dog}")
+
+
+ONLY_HERE: Mapping[str, Callable[[Scenario, Plan, Beside], Iterable[Document]]] = MappingProxyType(
+    {
+        "summary": _summary,
+        "shopping_list": _orders,
+        "freezer": _freezer,
+        "labels": _labels,
+        "ration_sheet": _ration_sheets,
+    }
+)
+"""What makes the papers that look otherwise on the page than where they are printed, or are nowhere else."""

@@ -1,5 +1,8 @@
 """All papers of one plan, in the order in which a person needs them."""
 
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+
 from raworder.reporting.bag_list import bag_list
 from raworder.reporting.balanced_weeks import weeks
 from raworder.reporting.cautions import cautions
@@ -14,23 +17,44 @@ from raworder.reporting.summary import summary
 from raworder.reporting.thaw_plan import thaw_plan
 from raworder.reporting.words import of_its_batch
 from raworder.trade.document import Document
+from raworder.trade.outputs import printed_by
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 
-PAPERS = (summary, shopping_list, portioning_list, shares, costs, cautions)
-"""Each makes one paper; what is needed in the shop comes first."""
+MakePaper = Callable[[Scenario, Plan], Document | None]
+"""What makes a paper of a plan, or none where there is nothing to say."""
 
-
-BAG_PAPERS = (counter_sheet, bag_list, batch_cards, feeding_sheet, weeks, thaw_plan, freezing)
-"""Each makes one paper about the bags of a plan, or none where there is nothing to say; in order of use."""
-
-
-def bag_papers(scenario: Scenario, plan: Plan) -> tuple[Document, ...]:
-    """Every paper about the plan's bags."""
-    made = (paper(scenario, plan) for paper in BAG_PAPERS)
-    return tuple(of_its_batch(scenario, document) for document in made if document is not None)
+MAKERS: Mapping[str, MakePaper] = MappingProxyType(
+    {
+        "summary": summary,
+        "shopping_list": shopping_list,
+        "portioning_list": portioning_list,
+        "shares": shares,
+        "costs": costs,
+        "cautions": cautions,
+        "counter_sheet": counter_sheet,
+        "bag_list": bag_list,
+        "batch_cards": batch_cards,
+        "feeding_sheet": feeding_sheet,
+        "weeks": weeks,
+        "thaw_plan": thaw_plan,
+        "freezing": freezing,
+    }
+)
+"""What makes each paper that `plan` or `portion` prints, by its key in `outputs.PAPERS`."""
 
 
 def papers(scenario: Scenario, plan: Plan) -> tuple[Document, ...]:
     """Every paper of the plan."""
-    return tuple(paper(scenario, plan) for paper in PAPERS)
+    return _printed_by("plan", scenario, plan)
+
+
+def bag_papers(scenario: Scenario, plan: Plan) -> tuple[Document, ...]:
+    """Every paper about the plan's bags."""
+    return tuple(of_its_batch(scenario, document) for document in _printed_by("portion", scenario, plan))
+
+
+def _printed_by(command: str, scenario: Scenario, plan: Plan) -> tuple[Document, ...]:
+    """The papers that a command prints, without those that have nothing to say."""
+    made = (MAKERS[key](scenario, plan) for key in printed_by(command))
+    return tuple(document for document in made if document is not None)

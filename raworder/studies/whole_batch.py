@@ -6,15 +6,13 @@ from raworder.as_fed import as_fed
 from raworder.reporting.papers import bag_papers
 from raworder.studies.settling import settle_bills
 from raworder.trade.document import Document
+from raworder.trade.outputs import IN_SPREADSHEETS
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 
 
 def whole_batch(scenario: Scenario, plan: Plan, documents: Sequence[Document]) -> tuple[Document, ...]:
-    """The papers of a plan with who pays what and the papers of its bags; the list of bags follows the portions."""
+    """The papers of a plan with who pays what and the papers of its bags, in the order of `IN_SPREADSHEETS`."""
     fed = as_fed(scenario, plan)
-    about_bags = bag_papers(fed, plan)
-    bags = [document for document in about_bags if document.key == "bag_list"]
-    rest = [document for document in about_bags if document.key != "bag_list"]
-    after = next((at for at, document in enumerate(documents, 1) if document.key == "portioning_list"), len(documents))
-    return (*documents[:after], *bags, *documents[after:], settle_bills(fed, plan), *rest)
+    made = {document.key: document for document in (*documents, settle_bills(fed, plan), *bag_papers(fed, plan))}
+    return tuple(made[key] for key in IN_SPREADSHEETS if key in made)

@@ -13,9 +13,7 @@ from pydantic import TypeAdapter
 
 from raworder.cli import cli
 from raworder.commands import console
-from raworder.commands.counter import BAG_PAPERS
 from raworder.commands.saving import held
-from raworder.reporting import papers
 from raworder.trade.fingerprint import fingerprint
 from raworder.trade.plan import Plan
 from tests.cli.running import SCENARIOS, Ended, told
@@ -54,10 +52,6 @@ def weighed(saved: Path, record: Path, typed: str) -> Ended:
 def entries(record: Path) -> list[str]:
     """What the record holds below its head."""
     return record.read_text().split("\n")[1:-1]
-
-
-def test_the_command_knows_the_papers_that_reporting_makes_in_their_order() -> None:
-    assert tuple(paper.__name__ for paper in papers.BAG_PAPERS) == BAG_PAPERS
 
 
 @pytest.mark.slow

@@ -11,11 +11,12 @@ from jsonschema import Draft202012Validator
 
 from raworder import __version__
 from raworder.reading.reference import read_cuts
-from raworder.reading.slugs import SLUGS
+from raworder.reading.slugs import read_slugs
 from raworder.trade.rulebook import RULES, Rule
 from tests.cli.running import OWNER, SCENARIOS, ran, told
 
 SHIPPED = sorted(SCENARIOS.glob("*.yaml"))
+SLUGS = read_slugs()
 
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.key)

@@ -4,6 +4,7 @@ import ast
 import re
 import subprocess
 import tomllib
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -14,6 +15,7 @@ from raworder.reading.form import LabelsForm, PortioningForm, ProfileForm, Suppl
 from raworder.reading.patterns import PATTERNS
 from raworder.trade.cuts import Part
 from raworder.trade.labels import SHEETS, SMALLEST_MM, USUAL_SHEETS
+from raworder.trade.outputs import FORMATS, IN_SPREADSHEETS, ON_PAGE, PAPERS, Paper
 from raworder.trade.rulebook import RULES
 from tests.docs.pages import DEVELOPERS, README, ROOT, table_after
 from tests.left_out import program
@@ -36,6 +38,7 @@ FORMS = {
     "a supplement": SupplementForm,
     "a profile": ProfileForm,
 }
+HELP = ROOT / "raworder" / "help"
 MODULES = "<!-- modules: written by the docs test -->"
 
 
@@ -92,6 +95,56 @@ def test_the_module_table_is_what_is_on_disk(request: pytest.FixtureRequest) -> 
         DEVELOPERS.write_text(kept.sub(lambda _: table, text), encoding="utf-8")
     else:
         assert table in text
+
+
+def papers_table() -> str:
+    """Every paper with what it tells and where it stands."""
+    rows = "".join(
+        f"| `{paper.key}` | {paper.title or '-'} | {paper.tells} | {', '.join(_printers(paper)) or '-'} "
+        f"| {_yes(paper.key in ON_PAGE)} | {_yes(paper.key in IN_SPREADSHEETS)} |\n"
+        for paper in PAPERS
+    )
+    return f"| key | paper | tells | printed by | page | tables |\n|---|---|---|---|---|---|\n{rows}"
+
+
+def formats_table() -> str:
+    """Every format with its option and what it holds."""
+    rows = "".join(
+        f"| `{one.option}` | {f'`{one.command}`' if one.command else 'all that print papers'} "
+        f"| {' or '.join(f'`{suffix}`' for suffix in one.suffixes) or '-'} | {one.content} | {one.help} |\n"
+        for one in FORMATS.values()
+    )
+    return f"| option | commands | files | holds | help |\n|---|---|---|---|---|\n{rows}"
+
+
+def _printers(paper: Paper) -> Iterator[str]:
+    """The commands that print a paper."""
+    yield from (f"`{paper.command}`",) if paper.command else ()
+    yield from (f"`plan {paper.with_plan}`",) if paper.with_plan else ()
+
+
+def _yes(is_so: bool) -> str:
+    return "yes" if is_so else ""
+
+
+OUTPUTS = {
+    "<!-- papers: written by the docs test -->": papers_table,
+    "<!-- formats: written by the docs test -->": formats_table,
+}
+
+
+@pytest.mark.parametrize("marker", OUTPUTS)
+def test_the_tables_of_papers_and_formats_are_those_of_the_code(marker: str, request: pytest.FixtureRequest) -> None:
+    table = f"{marker}\n\n{OUTPUTS[marker]()}"
+    pages = [page for page in (README, DEVELOPERS, *HELP.glob("*.md")) if marker in page.read_text(encoding="utf-8")]
+    assert pages, "no document has the table"
+    for page in pages:
+        text = page.read_text(encoding="utf-8")
+        if request.config.getoption("--write-golden"):
+            kept = re.compile(re.escape(marker) + r"\n(?:\n(?:\|.*\n)+)?")
+            page.write_text(kept.sub(lambda _: table, text), encoding="utf-8")
+        else:
+            assert table in text
 
 
 def test_as_many_findings_are_shown_as_is_told() -> None:

@@ -7,8 +7,7 @@ from pathlib import Path
 import pytest
 
 from raworder.reading.scenario_file import Reading, read_scenario
-from raworder.reading.slugs import SLUGS
-from raworder.reading.slugs_of_papers import SLUGS_OF_PAPERS
+from raworder.reading.slugs import read_slugs
 from tests.drawn import drawn, seeds
 from tests.hostile.documents import DOCUMENTS, Document
 from tests.hostile.mistake import Mistake
@@ -16,12 +15,13 @@ from tests.hostile.mistakes import MISTAKES
 from tests.hostile.mistakes_of_nutrients import MISTAKES_OF_NUTRIENTS
 from tests.hostile.price_lists import BAD_LISTS, BadList
 from tests.hostile.workbooks import BAD_BOOKS, BadBook, a_book
+from tests.reading.saved import SLUGS_OF_PAPERS
 
 SOUND = Path(__file__).parent / "valid"
 SOUND_TEXT = (SOUND / "scenario.yaml").read_text(encoding="utf-8")
 SOUND_NUTRIENTS = (SOUND / "nutrients.yaml").read_text(encoding="utf-8")
 SOUND_LIST = (SOUND / "lists" / "hollow.csv").read_text(encoding="utf-8")
-ELSEWHERE = {"too-large", "unreadable-file", *(slug.name for slug in SLUGS_OF_PAPERS)}
+ELSEWHERE = {"too-large", "unreadable-file", *SLUGS_OF_PAPERS}
 """Slugs that need a file of another kind; the tests of files and papers in tests/reading produce them."""
 
 
@@ -47,7 +47,7 @@ def told(reading: Reading, file: str) -> str:
 def assert_sound_findings(reading: Reading) -> None:
     """What holds for every finding, whatever it is about."""
     for finding in reading.findings:
-        assert finding.severity is SLUGS[finding.slug].severity
+        assert finding.severity is read_slugs()[finding.slug].severity
         assert finding.message[0] in "`0123456789" or finding.message[0].islower()
         assert not finding.message.endswith(".")
         assert finding.help
@@ -146,7 +146,7 @@ def test_every_slug_is_given_by_some_hostile_input() -> None:
         for case in cases
         for one in case.expected.split()
     }
-    assert given | ELSEWHERE == set(SLUGS)
+    assert given | ELSEWHERE == set(read_slugs())
 
 
 def test_two_mistakes_are_both_told_in_one_run(folder: Path) -> None:

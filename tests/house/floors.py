@@ -13,6 +13,9 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 PROJECT = "raworder"
+LIGHT = frozenset({f"{PROJECT}.trade.outputs"})
+"""Plain tables that the roof may read at its head, to say what it can do; they import no library."""
+
 WORKSHOPS = ("reading", "solving", "portioning", "nourishing", "auditing", "reporting", "rendering")
 FOLDERS = frozenset({"trade", *WORKSHOPS, "studies", "commands"})
 FLOORS: Mapping[str, int] = MappingProxyType(
@@ -162,11 +165,19 @@ def imports_from_above(one: Source) -> Iterator[str]:
 
 
 def early_imports_of_the_roof(one: Source) -> Iterator[str]:
-    """Imports of upper floors and workshops at the head of a module of the roof: `--help` would wait for them."""
+    """Imports of the floors below at the head of a module of the roof, and of anything in what it may read there.
+
+    `--help` would wait for them.
+    """
+    for found in imports(one):
+        if one.module in LIGHT and found.library not in sys.stdlib_module_names:
+            yield f"{one.module}:{found.line}: imports {found.name} and is to be light"
     if FLOORS.get(one.room, 0) >= ROOF:
         for found in imports(one):
             room = room_of(found.name)
-            if found.library == PROJECT and 0 < FLOORS.get(room, 0) < ROOF and not found.late:
+            is_light = found.name.rpartition(".")[0] in LIGHT
+            is_below = 0 < FLOORS.get(room, 0) < ROOF and not is_light
+            if found.library == PROJECT and is_below and not found.late:
                 yield f"{one.module}:{found.line}: imports {found.name} before it is used"
 
 

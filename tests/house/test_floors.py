@@ -97,6 +97,7 @@ BROKEN = (
     (floors.imports_from_above, "from . import located", "raworder.reading.sample"),
     (floors.imports_from_above, "", "raworder.attic"),
     (floors.early_imports_of_the_roof, "from raworder.workflow import plan_batch", "raworder.cli"),
+    (floors.early_imports_of_the_roof, "from raworder.trade.units import Unit", "raworder.trade.outputs"),
     (floors.libraries_away_from_home, "def f():\n    import yaml", "raworder.solving.sample"),
     (floors.libraries_away_from_home, "import requests", "raworder.reading.sample"),
     (floors.libraries_away_from_home, "import pandas as pd", "raworder.rendering.sample"),
@@ -155,6 +156,10 @@ SOUND = (
 @pytest.mark.parametrize(("checker", "text"), SOUND)
 def test_a_sound_source_is_not_complained_about(checker: Checker, text: str) -> None:
     assert _says(checker, text) == []
+
+
+def test_the_roof_may_read_light_tables_at_its_head() -> None:
+    assert _says(floors.early_imports_of_the_roof, "from raworder.trade.outputs import FORMATS", "raworder.cli") == []
 
 
 def test_a_circle_is_told_with_its_modules_even_when_closed_late() -> None:

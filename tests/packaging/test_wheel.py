@@ -73,6 +73,7 @@ def test_the_wheel_holds_what_is_tracked_and_nothing_else(wheel: Path) -> None:
     assert held == expected
     assert {"raworder/py.typed", "raworder/data/cuts.csv", "raworder/scenarios/owner.yaml"} <= held
     assert any(name.startswith("raworder/scenarios/lists/") for name in held)
+    assert "raworder/help/findings/label-too-small.md" in held
 
 
 def test_what_the_wheel_holds_is_what_the_checkout_holds(wheel: Path) -> None:
@@ -140,6 +141,12 @@ def test_the_installed_program_plans_each_scenario_that_it_ships_as_the_checkout
     ours = _run([sys.executable, "-c", "from raworder.cli import main; main()", "plan", "scenarios/owner.yaml"], ROOT)
     assert (planned.returncode, planned.stdout, planned.stderr) == (0, ours.stdout, "")
     assert installed("raworder", "check", str(listed[0].with_name("volunteer.yaml"))).returncode == 0
+
+
+def test_the_installed_program_explains_a_finding_by_its_own_page(installed: Installed) -> None:
+    ours = _run([sys.executable, "-c", "from raworder.cli import main; main()", "explain", "label-too-small"], ROOT)
+    theirs = installed("raworder", "explain", "label-too-small")
+    assert (theirs.returncode, theirs.stdout, theirs.stderr) == (0, ours.stdout, "")
 
 
 def test_the_installed_program_writes_pages_by_its_own_templates(installed: Installed, tmp_path: Path) -> None:

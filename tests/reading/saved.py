@@ -11,6 +11,15 @@ from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from tests.builders import SMALL, SMALL_PLAN, a_bag, a_filling
 
+SLUGS_OF_PAPERS = tuple(
+    """
+    broken-json not-a-saved-plan other-schema-version other-scenario damaged-plan
+    unknown-supplier ambiguous-offer bought-twice line-against-itself unknown-substitute unlike-the-list
+    not-a-record other-plan broken-record
+    """.split()
+)
+"""Slugs of what comes back to us, which no scenario can give: saved plans, receipts and records of weighing."""
+
 NECKS, TRIM, LIVER = a_filling("chicken neck", 120, 2), a_filling("beef trim", 345), a_filling("lamb liver", 35)
 
 BAGGED = replace(

@@ -20,7 +20,7 @@ from raworder.reading.located import Entries, text_at
 from raworder.reading.notes import MOST_SOUGHT
 from raworder.reading.reference import read_cuts, toxic_food
 from raworder.reading.scenario_file import Reading, read_scenario_text
-from raworder.reading.slugs import SLUGS
+from raworder.reading.slugs import read_slugs
 from raworder.trade.cuts import Cut
 from raworder.trade.findings import Place
 from tests.hostile.workbooks import a_book, repacked
@@ -105,7 +105,7 @@ def test_the_ceilings_are_above_what_anybody_has() -> None:
 
 
 def test_the_ceilings_are_those_that_are_told() -> None:
-    said, of_books = SLUGS["too-large"].says, SLUGS["workbook-too-large"].says
+    said, of_books = (read_slugs()[slug].says for slug in ("too-large", "workbook-too-large"))
     assert f"{located.MOST_VALUES} values and {located.MOST_ENTRIES} entries" in said
     assert f"{price_lists.MOST_ROWS} rows of a price list" in said
     assert f"{workbooks.MOST_TAGS} tags, {workbooks.MOST_CELLS} cells or {workbooks.MOST_MERGES} merged" in of_books

@@ -9,7 +9,7 @@ from random import Random
 import pytest
 
 from raworder.reading.receipts import ReadReceipt, read_receipt
-from raworder.reading.slugs import SLUGS
+from raworder.reading.slugs import read_slugs
 from raworder.rendering.receipt_files import WRITERS, receipt_csv
 from raworder.trade.plan import OrderLine, Plan
 from raworder.trade.purchase import all_bought
@@ -69,7 +69,7 @@ def only(reading: ReadReceipt) -> Received:
 def told(reading: ReadReceipt) -> list[str]:
     """The findings as `slug@line:column`; what they must have is looked at in passing."""
     for finding in reading.findings:
-        assert finding.severity is SLUGS[finding.slug].severity
+        assert finding.severity is read_slugs()[finding.slug].severity
         assert finding.message[0] in "`0123456789" or finding.message[0].islower()
         assert not finding.message.endswith(".")
         assert finding.help
