@@ -154,10 +154,6 @@ class AtHand:
     after: "AfterTheShop | None" = None
 
 
-class PlanWithheldError(Exception):
-    """Our own audit found a breach in the plan; it must not be shown."""
-
-
 def seconds(_context: click.Context, _option: click.Parameter, limit_s: float | None) -> float | None:
     """A time limit that is a number."""
     if limit_s is not None and not isfinite(limit_s):
@@ -236,19 +232,14 @@ def left_of(time_limit_s: float | None) -> float | None:
 def documents_of(
     scenario: "Scenario", answer: "Answer", make_papers: MakePapers, time_limit_s: float | None = None
 ) -> tuple[Sequence["Document"], Exit]:
-    """The papers of the answer and the exit code; a plan at fault has none.
+    """The papers of the answer and the exit code.
 
     Where there is no plan it is asked why, within the time limit once more.
     """
     from raworder.as_fed import as_fed
     from raworder.reporting.no_plan import unsolved
     from raworder.trade.plan import NoPlan, Unsolved
-    from raworder.workflow import Withheld
 
-    if isinstance(answer, Withheld):
-        raise PlanWithheldError(
-            "".join(f"\n  {breach.rule}: {breach.subject}: {breach.says}" for breach in answer.breaches)
-        )
     if isinstance(answer, NoPlan):
         from raworder.studies.reasons import reasons
 
@@ -275,10 +266,9 @@ def exit_of(answer: "Answer") -> Exit:
 def asking(
     workers: int | None = None, cluster: str | None = None, time_limit_s: float | None = None
 ) -> "Iterator[Ask]":
-    """Who is asked, as long as it is; an answer that our audit is against ends all."""
+    """Who is asked, as long as it is."""
     from raworder.solving.solver import Settings
     from raworder.studies.asking import Ask, Cluster, NoClusterError, cores
-    from raworder.workflow import AtFaultError
 
     try:
         engine = Cluster(cluster) if cluster else None
@@ -288,8 +278,6 @@ def asking(
     ask = Ask(Settings(time_limit_s=time_limit_s), engine, workers or cores(), told, console.tell)
     try:
         yield ask
-    except AtFaultError as error:
-        raise PlanWithheldError(str(error)) from None
     finally:
         ask.close()
 

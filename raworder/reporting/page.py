@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
-from raworder.reporting.bag_book import MANY
 from raworder.reporting.bag_labels import bag_labels
 from raworder.reporting.bag_list import bag_list
 from raworder.reporting.balanced_weeks import weeks
@@ -43,6 +42,9 @@ MISSING = (
 GOT, PAID = Column("got", "Got", Holds.BLANK), Column("paid", "Paid", Holds.BLANK)
 """What is written by hand in the shop."""
 
+MOST_RATION_SHEETS = 20
+"""Of more dogs than this the page leaves the ration sheets out: each is a sheet of paper by itself."""
+
 
 def page_papers(scenario: Scenario, plan: Plan, beside: Mapping[str, Document]) -> tuple[Document, ...]:
     """All papers of a plan with its bags; `beside` holds by key what other questions answered.
@@ -64,7 +66,7 @@ def _papers(scenario: Scenario, plan: Plan, beside: Mapping[str, Document]) -> I
     yield from (of_its_batch(scenario, made) for make in at_home if (made := make(scenario, plan)) is not None)
     yield from (portioning_list(scenario, plan), shares(scenario, plan), costs(scenario, plan))
     yield from (beside[key] for key in ("settle", "prices_to_ask") if key in beside)
-    if len(scenario.dogs) <= MANY:
+    if len(scenario.dogs) <= MOST_RATION_SHEETS:
         yield from _ration_sheets(scenario, plan)
     yield cautions(scenario, plan)
 

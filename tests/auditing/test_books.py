@@ -18,6 +18,7 @@ from tests.builders import SMALL, SMALL_PLAN, TRIM, a_cut, a_proof, a_scenario, 
 
 SOURCES = sorted(Path(raworder.auditing.__path__[0]).glob("*.py"))
 GROUND = {
+    "raworder.trade.rounding",
     "raworder.trade.units",
     "raworder.trade.findings",
     "raworder.trade.cuts",

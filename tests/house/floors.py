@@ -14,8 +14,8 @@ from types import MappingProxyType
 
 PROJECT = "raworder"
 GROUND = (
-    "units", "labels", "findings", "rulebook", "nutrients", "nourishment", "cuts", "bags", "dogs", "trade", "slots",
-    "draft", "receipt", "plan", "as_fed", "fingerprint", "purchase", "document",
+    "rounding", "units", "labels", "findings", "rulebook", "nutrients", "nourishment", "cuts", "bags", "dogs", "trade",
+    "slots", "draft", "receipt", "plan", "as_fed", "fingerprint", "purchase", "document",
 )  # fmt: skip
 WORKSHOPS = ("reading", "solving", "portioning", "nourishing", "auditing", "reporting", "rendering")
 FOLDERS = frozenset({*WORKSHOPS, "studies"})
