@@ -20,7 +20,6 @@ from raworder.commands.desk import (
     JSON,
     AtHand,
     Exit,
-    PlanWithheldError,
     documents_of,
     hand_out,
     in_format,
@@ -53,6 +52,7 @@ if TYPE_CHECKING:
     from raworder.trade.scenario import Scenario
     from raworder.workflow import Answer
 
+AT_FAULT = "our audit found the plan at fault, so it is not shown; please report this"
 NO_MEMORY = "there is not enough memory for this; close other programs, or raise the limit that is set"
 
 NO_ROOM_FOR_LIBRARY = ("cannot allocate memory", "failed to map segment")
@@ -205,20 +205,25 @@ def main() -> None:
         _refuse(error)
     except (KeyboardInterrupt, click.Abort):
         _stop("interrupted", Exit.INTERRUPTED)
-    except PlanWithheldError as error:
-        _stop(f"our audit found the plan at fault, so it is not shown; please report this:{error}", Exit.OUR_MISTAKE)
     except OSError as error:
         _stop(_said_by(error), Exit.REFUSED)
     except Exception as error:
-        if _is_out_of_memory(error):
-            _stop(NO_MEMORY, Exit.REFUSED)
-        if os.environ.get("RAWORDER_TRACEBACK"):
-            raise
-        _stop(
-            f"this is a mistake of raworder's own ({type(error).__name__}: {error}); no plan is shown. "
-            "Set RAWORDER_TRACEBACK=1 and run again to see where",
-            Exit.OUR_MISTAKE,
-        )
+        _stop_for(error)
+
+
+def _stop_for(error: Exception) -> NoReturn:
+    """Say that there is no memory, that our audit withholds the plan, or that something else of ours is wrong."""
+    if _is_out_of_memory(error):
+        _stop(NO_MEMORY, Exit.REFUSED)
+    if _is_withheld(error):
+        _stop(f"{AT_FAULT}:{error}", Exit.OUR_MISTAKE)
+    if os.environ.get("RAWORDER_TRACEBACK"):
+        raise error
+    _stop(
+        f"this is a mistake of raworder's own ({type(error).__name__}: {error}); no plan is shown. "
+        "Set RAWORDER_TRACEBACK=1 and run again to see where",
+        Exit.OUR_MISTAKE,
+    )
 
 
 def _stop(words: str, code: Exit) -> NoReturn:
@@ -227,6 +232,13 @@ def _stop(words: str, code: Exit) -> NoReturn:
     if any(thread.daemon for thread in threading.enumerate()):
         os._exit(code)
     sys.exit(code)  # a pool of processes has its own things to put away
+
+
+def _is_withheld(error: Exception) -> bool:
+    """Whether it is our own audit that speaks against a plan."""
+    from raworder.trade.plan import PlanWithheldError
+
+    return isinstance(error, PlanWithheldError)
 
 
 def _is_out_of_memory(error: Exception) -> bool:
@@ -258,7 +270,7 @@ def _beside(scenario: "Scenario", answer: "Answer", keys: Sequence[str], where: 
 
     if not isinstance(answer, Plan):
         return {}
-    on_page = {CARD} if "html" in where.files and not scenario.many_dogs else set()
+    on_page = {CARD} if "html" in where.files and not scenario.solved_by_groups else set()
     return asked_beside(scenario, answer, {*keys, *on_page})
 
 

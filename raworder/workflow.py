@@ -14,7 +14,7 @@ from raworder.solving.cheapest import PARTS_OFF, cheapest, fed_g, narrowed
 from raworder.solving.search import HANDIEST, SMALLER_PIECES, Impossible, Wanted
 from raworder.solving.solver import BagSolver, Settings, TimeIsUpError
 from raworder.trade.bags import Working
-from raworder.trade.plan import Allocation, Breach, NoPlan, Plan, Proof, Unfilled, Unsolved
+from raworder.trade.plan import Allocation, NoPlan, Plan, PlanWithheldError, Proof, Unfilled, Unsolved
 from raworder.trade.scenario import Scenario
 
 ALTERED = "no way was found to pack the cheapest order, and this one was found by asking for less uneven amounts"
@@ -33,32 +33,18 @@ PART_FOR_OTHERS = 1 / 2
 """The part of the time that is left which a plan with other amounts may take; then what is cheapest is searched for."""
 
 
-@dataclass(frozen=True, slots=True)
-class Withheld:
-    """A plan that our own audit found at fault; it is not shown."""
-
-    breaches: tuple[Breach, ...]
-
-
-Answer = Plan | NoPlan | Unsolved | Withheld
-
-
-class AtFaultError(Exception):
-    """Our own audit found a breach in a plan; nothing of it must be shown."""
-
-    @classmethod
-    def of(cls, breaches: Iterable[Breach]) -> "AtFaultError":
-        """Such an error that tells the breaches, one on a line."""
-        return cls("".join(f"\n  {breach.rule}: {breach.subject}: {breach.says}" for breach in breaches))
+Answer = Plan | NoPlan | Unsolved
 
 
 def plan_batch(scenario: Scenario, settings: Settings) -> Answer:
-    """The cheapest plan, proved and audited; or that there is none, which is proved over order and bags together."""
+    """The cheapest plan, proved and audited; or that there is none, which is proved over order and bags together.
+
+    PlanWithheldError where a judge has anything against the plan.
+    """
     found = _carried_out(scenario, settings, monotonic())
     if not isinstance(found, Plan):
         return found
-    answer = _audited(scenario, found)
-    return with_nourishment(scenario, answer) if isinstance(answer, Plan) else answer
+    return with_nourishment(scenario, audited(as_fed(scenario, found), found))
 
 
 def with_nourishment(scenario: Scenario, plan: Plan) -> Plan:
@@ -67,9 +53,19 @@ def with_nourishment(scenario: Scenario, plan: Plan) -> Plan:
 
 
 def order_batch(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) -> Answer:
-    """The cheapest plan without its bags, or the best by another aim; audited by every rule but those of bags."""
+    """The cheapest plan without its bags, or the best by another aim; audited by every rule but those of bags.
+
+    PlanWithheldError where a judge has anything against it.
+    """
     found = _ordered(scenario, settings, wanted)
-    return _audited(scenario, found.plan) if isinstance(found, _Ordered) else found
+    return audited(as_fed(scenario, found.plan), found.plan) if isinstance(found, _Ordered) else found
+
+
+def audited(fed: Scenario, plan: Plan) -> Plan:
+    """The plan of a scenario as it is fed, if no judge has anything against it; else PlanWithheldError."""
+    if breaches := audit(fed, plan):
+        raise PlanWithheldError(breaches)
+    return plan
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,12 +89,6 @@ def _ordered(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Ordered
         is_least = least is not None and scenario.budget is not None and least > scenario.budget
         return NoPlan() if is_least else Unsolved(_above_budget(scenario, plan))
     return _Ordered(plan, found.fed_alike)
-
-
-def _audited(scenario: Scenario, plan: Plan) -> Plan | Withheld:
-    """The plan, if no judge has anything against it."""
-    breaches = audit(as_fed(scenario, plan), plan)
-    return Withheld(breaches) if breaches else plan
 
 
 def _carried_out(scenario: Scenario, settings: Settings, began: float) -> Plan | NoPlan | Unsolved:

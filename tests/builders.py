@@ -13,8 +13,9 @@ from raworder.trade.bags import Bag, Filling, Mix, Portioning, Station
 from raworder.trade.cuts import Cut, Measure, Part, SpeciesShare, Subject
 from raworder.trade.dogs import Cap, Care, Dog, Target, VetAmount
 from raworder.trade.plan import Bill, Leftover, LotUse, OrderLine, Plan, Portion, Proof
+from raworder.trade.rounding import evenly, half_up
 from raworder.trade.scenario import Batch, Offer, OnHand, PriceStep, Scenario, Supplier, Variety
-from raworder.trade.units import Currency, evenly, half_up
+from raworder.trade.units import Currency
 
 Number = int | str | Decimal | Fraction
 """A number as a test likes to write it: `5`, `"2.40"`, `"3/5"`; never a float."""

@@ -49,19 +49,18 @@ MODULES: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "studies/owner_shares", "studies/paid_already", "studies/payments", "studies/settling",
         ),
         "rounding": (
-            "units", "studies/rounding", "solving/sharing", "portioning/apportion", "portioning/whole_grams",
-            "portioning/whole_portions", "portioning/finished",
+            "rounding", "units", "solving/sharing", "portioning/whole_portions", "portioning/finished",
         ),
         "audit": (
             "auditing/bag_books", "auditing/bag_fillings", "auditing/bag_sums", "auditing/books", "auditing/buying",
             "auditing/checks", "auditing/feeding", "auditing/nutrients_fed", "auditing/weeks", "auditing/what_counts",
         ),
         "reading": (
-            "reading/bag_making", "reading/checked", "reading/csv_cells", "reading/currency_signs", "reading/decimals",
-            "reading/dogs", "reading/joined", "reading/limits", "reading/list_offers", "reading/names",
-            "reading/nutrient_quantities", "reading/offers", "reading/price_lists", "reading/price_rows",
-            "reading/quantities", "reading/rations", "reading/receipt_rows", "reading/receipts", "reading/reference",
-            "reading/saved_plan", "reading/sense", "reading/weighed", "reading/weights",
+            "reading/bag_making", "reading/checked", "reading/currencies", "reading/dogs", "reading/foreign_lists",
+            "reading/joined", "reading/limits", "reading/names", "reading/nutrient_quantities", "reading/offers",
+            "reading/price_lists", "reading/quantities", "reading/rations", "reading/receipt_rows", "reading/receipts",
+            "reading/reference", "reading/saved_plan", "reading/sense", "reading/tables", "reading/weighed",
+            "reading/weights",
         ),
         "bags": (
             "bags", "portioning/bag_problem", "portioning/bag_rules", "portioning/bagged", "portioning/filled",

@@ -10,15 +10,14 @@ from fractions import Fraction
 
 import pytest
 
+from raworder.trade.rounding import evenly, half_up
 from raworder.trade.units import (
     GRAMS_PER,
     Currency,
     UnitError,
     amount_text,
     day_text,
-    evenly,
     grams_text,
-    half_up,
     metabolic_kg,
     read_count,
     read_date,

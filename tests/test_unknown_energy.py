@@ -18,8 +18,8 @@ from raworder.trade.bags import Filling
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.dogs import Dog, EnergyRation
 from raworder.trade.nutrients import NutrientLimit, Per, Standing
-from raworder.trade.plan import NoPlan, Plan
-from raworder.workflow import Withheld, order_batch, plan_batch, with_nourishment
+from raworder.trade.plan import NoPlan, Plan, PlanWithheldError
+from raworder.workflow import order_batch, plan_batch, with_nourishment
 from tests.builders import a_bag, a_cut, a_dog, a_plan, a_portion, a_scenario, an_offer_by_weight, prey_model
 from tests.nourishing.fed import TRIM, UNKNOWN, fed_with, least
 from tests.reading.written import a_text, reading_of, scenario_of, slugs
@@ -60,9 +60,9 @@ def test_dogs_by_energy_go_without_and_others_get_the_cheap_cut(tmp_path: Path) 
 def test_a_model_that_forgets_it_is_caught_by_the_judge(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     scenario = scenario_of(tmp_path, text_of("Kay, ration: 2 %, nutrients: {calcium: at least 0 mg per 1000 kcal}"))
     monkeypatch.setattr(Dog, "goes_without", Dog.avoids)
-    found = order_batch(scenario, Settings())
-    assert isinstance(found, Withheld)
-    assert "avoid" in {one.rule for one in found.breaches}
+    with pytest.raises(PlanWithheldError) as withheld:
+        order_batch(scenario, Settings())
+    assert "avoid" in {one.rule for one in withheld.value.breaches}
 
 
 def test_where_its_energy_is_stated_it_is_fed(tmp_path: Path) -> None:

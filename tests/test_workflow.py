@@ -3,6 +3,7 @@
 All names, prices and figures are invented. **Source:** the rules of the house; no outside source.
 """
 
+import pickle
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -16,7 +17,8 @@ from raworder.portioning.bag_filling import Unbagged, bagged
 from raworder.reading.scenario_file import read_scenario
 from raworder.reporting.summary import proof_text
 from raworder.solving.solver import Settings, TimeIsUpError
-from raworder.trade.plan import NoPlan, Plan, Unsolved
+from raworder.studies.orders import order_before_sharing
+from raworder.trade.plan import Breach, NoPlan, Plan, PlanWithheldError, Unsolved
 from raworder.trade.scenario import Scenario
 from raworder.workflow import ALTERED, ALTERED_IN_TIME, order_batch, plan_batch
 from tests.outside.order_and_bags import small_dogs_with_large_pieces
@@ -174,3 +176,17 @@ def test_the_cheaper_of_two_plans_made_in_time_is_shown(monkeypatch: pytest.Monk
     plan = plan_batch(scenario, Settings(time_limit_s=60))
     assert isinstance(plan, Plan)
     assert (plan.total, plan.proof.proved, plan.proof.why) == (before.total, True, "")
+
+
+@pytest.mark.parametrize("way", [plan_batch, order_batch, order_before_sharing])
+def test_a_plan_at_fault_is_withheld_in_one_way_that_other_processes_understand(
+    way: Callable[..., Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    scenario, _ = the_smallest()
+    breaches = (Breach("cap", "Maple", "more heart than the cap allows"),)
+    monkeypatch.setattr(workflow, "audit", lambda *_: breaches)
+    with pytest.raises(PlanWithheldError) as withheld:
+        way(scenario, Settings())
+    sent = pickle.loads(pickle.dumps(withheld.value))
+    assert (type(sent), sent.breaches, str(sent)) == (PlanWithheldError, breaches, str(withheld.value))
+    assert str(sent) == "\n  cap: Maple: more heart than the cap allows"

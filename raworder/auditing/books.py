@@ -15,7 +15,7 @@ from raworder.trade.bags import Bag, Filling, Working
 from raworder.trade.cuts import Subject
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Breach, OrderLine, Plan
-from raworder.trade.rulebook import FEW_DOGS, ROUNDING_G
+from raworder.trade.rulebook import MOST_DOGS_ONE_BY_ONE, ROUNDING_G
 from raworder.trade.scenario import Offer, PriceStep, Scenario, SupplementOffer, Supplier
 
 
@@ -191,7 +191,7 @@ def _as_offer(offer: SupplementOffer) -> Offer:
 def _shares_pieces(scenario: Scenario) -> bool:
     """Whether dogs fed alike share whole pieces out: where more are fed than are planned one by one, or from tubs."""
     fed = sum(1 for dog in scenario.dogs if any(dog.day_g))
-    return fed > FEW_DOGS or scenario.portioning.working == Working.TUB
+    return fed > MOST_DOGS_ONE_BY_ONE or scenario.portioning.working == Working.TUB
 
 
 def _shared_pieces(scenario: Scenario, plan: Plan, table: Table) -> Mapping[str, tuple[str, ...]]:

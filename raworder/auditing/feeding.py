@@ -15,8 +15,9 @@ from raworder.auditing.what_counts import animal_species, forbidden, of_unknown_
 from raworder.trade.cuts import Measure, Part, Subject
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Breach, Leftover
+from raworder.trade.rounding import half_up
 from raworder.trade.rulebook import ROUNDING_G, SHARED_PIECES_OFF
-from raworder.trade.units import half_up, share_text
+from raworder.trade.units import share_text
 
 
 def ration(books: Books) -> Iterator[Breach]:

@@ -11,8 +11,8 @@ from raworder.auditing.books import Books, DogBags, grams_in, repeated
 from raworder.trade.bags import Bag, Filling, Mix
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Breach, Portion
+from raworder.trade.rounding import half_up
 from raworder.trade.rulebook import REST_STEPS, ROUNDING_G
-from raworder.trade.units import half_up
 
 Meal = tuple[str, date, int]
 

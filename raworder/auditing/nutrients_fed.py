@@ -15,8 +15,8 @@ from raworder.auditing.books import Books, repeated
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import NutrientLimit, Per, Supplement, nutrient_of
 from raworder.trade.plan import Breach, Dose
+from raworder.trade.rounding import half_up
 from raworder.trade.rulebook import ROUNDING_G, SHARED_PIECES_OFF
-from raworder.trade.units import half_up
 
 SIX_DIGITS = 6
 """Digits after the point with which amounts are told where a rule is broken."""

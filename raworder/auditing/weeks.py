@@ -14,8 +14,9 @@ from raworder.trade.bags import Mix
 from raworder.trade.cuts import Measure, Part, Subject
 from raworder.trade.dogs import DAY_OVER_BATCH, Dog
 from raworder.trade.plan import Breach
+from raworder.trade.rounding import half_up
 from raworder.trade.rulebook import WEEK_DAYS
-from raworder.trade.units import half_up, share_text
+from raworder.trade.units import share_text
 
 
 @dataclass(frozen=True, slots=True)

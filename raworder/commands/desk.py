@@ -169,10 +169,6 @@ class AtHand:
         return self.answer if isinstance(self.answer, Plan) else None
 
 
-class PlanWithheldError(Exception):
-    """Our own audit found a breach in the plan; it must not be shown."""
-
-
 def takes_time_limit(says: str = "Stop then with the best found.") -> Option:
     """The option that says how long a solve may take."""
     return click.option(
@@ -269,19 +265,14 @@ def left_of(time_limit_s: float | None) -> float | None:
 def documents_of(
     scenario: "Scenario", answer: "Answer", make_papers: MakePapers, time_limit_s: float | None = None
 ) -> tuple[Sequence["Document"], Exit]:
-    """The papers of the answer and the exit code; a plan at fault has none.
+    """The papers of the answer and the exit code.
 
     Where there is no plan it is asked why, within the time limit once more.
     """
     from raworder.as_fed import as_fed
     from raworder.reporting.no_plan import unsolved
     from raworder.trade.plan import NoPlan, Unsolved
-    from raworder.workflow import Withheld
 
-    if isinstance(answer, Withheld):
-        raise PlanWithheldError(
-            "".join(f"\n  {breach.rule}: {breach.subject}: {breach.says}" for breach in answer.breaches)
-        )
     if isinstance(answer, NoPlan):
         from raworder.studies.reasons import reasons
 
@@ -308,10 +299,9 @@ def exit_of(answer: "Answer") -> Exit:
 def asking(
     workers: int | None = None, cluster: str | None = None, time_limit_s: float | None = None
 ) -> "Iterator[Ask]":
-    """Who is asked, as long as it is; an answer that our audit is against ends all."""
+    """Who is asked, as long as it is."""
     from raworder.solving.solver import Settings
     from raworder.studies.asking import Ask, Cluster, NoClusterError, cores
-    from raworder.workflow import AtFaultError
 
     try:
         engine = Cluster(cluster) if cluster else None
@@ -321,8 +311,6 @@ def asking(
     ask = Ask(Settings(time_limit_s=time_limit_s), engine, workers or cores(), told, console.tell)
     try:
         yield ask
-    except AtFaultError as error:
-        raise PlanWithheldError(str(error)) from None
     finally:
         ask.close()
 

@@ -9,8 +9,9 @@ from raworder.trade.cuts import Cut, Part
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import ENOUGH_KNOWN, Bound, Minded, Nourished, NutrientLimit, Standing, Trust, nutrient_of
 from raworder.trade.plan import Dose
+from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Scenario
-from raworder.trade.units import half_up, share_text
+from raworder.trade.units import share_text
 
 ASK = "Ask a veterinarian."
 

@@ -13,8 +13,8 @@ from numpy.typing import NDArray
 from raworder.trade.cuts import Cut
 from raworder.trade.nutrients import CALCIUM_TO_PHOSPHORUS_OF_BONE, DESTROYED_BY, NUTRIENTS, Analysis
 from raworder.trade.plan import Dose, Plan
+from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Scenario
-from raworder.trade.units import half_up
 
 Whole = NDArray[np.int64]
 

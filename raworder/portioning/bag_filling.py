@@ -23,9 +23,9 @@ from raworder.trade.bags import Bag, Filling, Mix, Portioning, Station, Tub, Wor
 from raworder.trade.cuts import PLANT, Cut, Part, Subject
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Plan
+from raworder.trade.rounding import evenly
 from raworder.trade.rulebook import WEEK_DAYS
 from raworder.trade.scenario import Scenario, Slot, slots_of
-from raworder.trade.units import evenly
 
 
 def a_mix(name: str, dogs: Sequence[str], contents: Sequence[Filling], portioning: Portioning) -> Mix:

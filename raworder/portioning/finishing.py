@@ -6,18 +6,14 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from itertools import cycle, pairwise
-from math import ceil, floor
+from math import ceil
 
-from raworder.portioning.apportion import share_pieces
 from raworder.trade.cuts import Part
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import MILLION, Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion
+from raworder.trade.rounding import Entry, exact_shares, give_rest_to_largest, half_up, round_table, round_to_sum
 from raworder.trade.scenario import Offer, OnHand, Scenario, Supplier
-from raworder.trade.units import Currency, half_up
-
-Entry = tuple[str, str]
-"""A dog and a cut."""
+from raworder.trade.units import Currency
 
 
 def whole_portions(scenario: Scenario, allocation: Allocation) -> dict[Entry, int]:
@@ -75,88 +71,57 @@ def _split(dog: Dog, due_ug: int, weighed: Mapping[str, int]) -> Iterator[tuple[
     all_ug = sum(weighed.values())
     if not all_ug:
         return
-    shares = {cut: amount * due_ug // all_ug for cut, amount in weighed.items()}
-    most = max(shares, key=lambda cut: shares[cut])
-    shares[most] += due_ug - sum(shares.values())
+    shares = give_rest_to_largest({cut: amount * due_ug // all_ug for cut, amount in weighed.items()}, due_ug)
     yield from (((dog.name, cut), amount) for cut, amount in shares.items() if amount)
 
 
-TableEntry = tuple[str, str]
-"""A place in the table: its row and its column."""
+def share_pieces(
+    pieces: Mapping[str, int],
+    piece_g: Mapping[str, int],
+    bone_share: Mapping[str, Fraction],
+    rations_g: Mapping[str, int],
+) -> dict[Entry, int]:
+    """Whole pieces of every cut for every dog, by dog and cut: its exact share rounded down or up, all pieces given.
 
-
-def whole_grams(table_ug: Mapping[TableEntry, int]) -> dict[TableEntry, int]:
-    """The table in whole grams: every entry next to what it was, every row and column sum as it was.
-
-    Rows and columns must add up to whole grams; ValueError when one does not.
+    The cut with most bone in a piece is shared out first. Of each, those dogs get the share rounded up that would
+    otherwise be most short of bone over all cuts so far, if a piece more fits their ration. ValueError where pieces are
+    left that fit no ration.
     """
-    exact = dict(table_ug)
-    open_entries = _Open(entry for entry, amount in exact.items() if amount % MILLION)
-    while open_entries:
-        tour = open_entries.tour()
-        _shift(exact, tour)
-        for entry in tour:
-            if exact[entry] % MILLION == 0:
-                open_entries.close(entry)
-    return {entry: amount // MILLION for entry, amount in exact.items()}
+    sharing = _Sharing(pieces, piece_g, rations_g)
+    for cut in sorted(pieces, key=lambda cut: (-piece_g[cut] * bone_share[cut], cut)):
+        sharing.round_up(cut, pieces[cut], piece_g[cut] * bone_share[cut])
+    return {(dog, cut): sharing.given[dog, cut] for dog in rations_g for cut in pieces}
 
 
-class _Open:
-    """The entries that are not whole yet, by row and by column, in a stable order."""
+class _Sharing:
+    """Pieces on their way to the dogs: at first every share is rounded down, then cut by cut some are rounded up."""
 
-    def __init__(self, entries: Iterator[TableEntry]) -> None:
-        self._columns: dict[str, dict[str, None]] = {}
-        self._rows: dict[str, dict[str, None]] = {}
-        for row, column in sorted(entries):
-            self._columns.setdefault(row, {})[column] = None
-            self._rows.setdefault(column, {})[row] = None
+    def __init__(self, pieces: Mapping[str, int], piece_g: Mapping[str, int], rations_g: Mapping[str, int]) -> None:
+        self._piece_g = piece_g
+        self._dogs = tuple(rations_g)
+        self._room_g = dict(rations_g)
+        self._bone_off_g = dict.fromkeys(rations_g, Fraction(0))
+        self._remainder: dict[Entry, Fraction] = {}
+        self.given: dict[Entry, int] = {}
+        rations = [rations_g[dog] for dog in self._dogs]
+        for cut, count in pieces.items():
+            for dog, exact in zip(self._dogs, exact_shares(count, rations), strict=True):
+                self.given[dog, cut], self._remainder[dog, cut] = divmod(exact, 1)
+                self._room_g[dog] -= self.given[dog, cut] * piece_g[cut]
 
-    def __bool__(self) -> bool:
-        return bool(self._columns)
-
-    def close(self, entry: TableEntry) -> None:
-        """The entry is whole."""
-        row, column = entry
-        for lines, line, place in ((self._columns, row, column), (self._rows, column, row)):
-            del lines[line][place]
-            if not lines[line]:
-                del lines[line]
-
-    def tour(self) -> list[TableEntry]:
-        """Entries of a closed way that changes row and column in turn."""
-        nodes: list[tuple[str, bool]] = [(next(iter(self._columns)), True)]
-        seen = {nodes[0]: 0}
-        while True:
-            node = self._next(nodes)
-            if node in seen:
-                return [_entry(*pair) for pair in pairwise([*nodes[seen[node] :], node])]
-            seen[node] = len(nodes)
-            nodes.append(node)
-
-    def _next(self, nodes: list[tuple[str, bool]]) -> tuple[str, bool]:
-        """Another row or column that shares an open entry with the last, not the one it came from."""
-        line, is_row = nodes[-1]
-        came_from = nodes[-2][0] if len(nodes) > 1 else None
-        crossing = (self._columns if is_row else self._rows)[line]
-        for other in crossing:
-            if other != came_from:
-                return other, not is_row
-        raise ValueError(f"`{line}` does not add up to whole grams")
-
-
-def _entry(pair: tuple[str, bool], other: tuple[str, bool]) -> TableEntry:
-    """The entry where a row and a column cross."""
-    return (pair[0], other[0]) if pair[1] else (other[0], pair[0])
-
-
-def _shift(exact: dict[TableEntry, int], tour: list[TableEntry]) -> None:
-    """Add to and take from the entries of the tour in turn, as little as makes one of them whole."""
-    up, down = (
-        [sign * exact[entry] % MILLION for entry, sign in zip(tour, cycle(signs))] for signs in ((-1, 1), (1, -1))
-    )
-    step, signs = min((min(up), (1, -1)), (min(down), (-1, 1)))
-    for entry, sign in zip(tour, cycle(signs)):
-        exact[entry] += sign * step
+    def round_up(self, cut: str, count: int, bone_g: Fraction) -> None:
+        """Give the pieces of a cut that rounding down has left, one each to the dogs that are most short of bone."""
+        for dog in self._dogs:
+            self._bone_off_g[dog] -= bone_g * self._remainder[dog, cut]
+        fitting = [dog for dog in self._dogs if self._remainder[dog, cut] and self._room_g[dog] >= self._piece_g[cut]]
+        left = count - sum(self.given[dog, cut] for dog in self._dogs)
+        if left > len(fitting):
+            raise ValueError(f"pieces of `{cut}` are left that fit no dog's ration")
+        shortest_first = sorted(fitting, key=lambda dog: (self._bone_off_g[dog], -self._remainder[dog, cut], dog))
+        for dog in shortest_first[:left]:
+            self.given[dog, cut] += 1
+            self._room_g[dog] -= self._piece_g[cut]
+            self._bone_off_g[dog] += bone_g
 
 
 TOLERANCE = 1000
@@ -170,7 +135,7 @@ def finished_plan(scenario: Scenario, allocation: Allocation) -> Plan:
     """The plan that is printed: all that the allocation says, in whole grams that add up."""
     offers = {offer.key: offer for offer in scenario.offers}
     bought = {key: _whole_units(offers[key], amount) for key, amount in allocation.bought_millionths.items()}
-    fed = whole_grams(_table_ug(scenario, bought, whole_portions(scenario, allocation)))
+    fed = round_table(_table_ug(scenario, bought, whole_portions(scenario, allocation)), MILLION)
     left_g = {cut: grams for (row, cut), grams in fed.items() if row == SLACK}
     units = _trimmed(scenario, bought, left_g)
     return _written(scenario, units, {entry: grams for entry, grams in fed.items() if entry[0] != SLACK}, allocation)
@@ -327,12 +292,8 @@ def _rounded_together(currency: Currency, exact: Sequence[Fraction]) -> list[Dec
 
     Rounded one by one they would add up to something else than what is told of them together on another paper.
     """
-    per_unit = 10**currency.digits
-    counts = [floor(amount * per_unit) for amount in exact]
-    largest_first = sorted(range(len(exact)), key=lambda place: counts[place] - exact[place] * per_unit)
-    for place in largest_first[: half_up(sum(exact, Fraction(0)) * per_unit) - sum(counts)]:
-        counts[place] += 1
-    return [count * currency.minor for count in counts]
+    counted = [amount * 10**currency.digits for amount in exact]
+    return [count * currency.minor for count in round_to_sum(counted, half_up(sum(counted, Fraction(0))))]
 
 
 def _used_g(scenario: Scenario, fed_g: Mapping[tuple[str, str], int]) -> dict[int, int]:

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from raworder.trade.bags import Filling, Next, Portioning
 from raworder.trade.plan import Plan
-from raworder.trade.units import half_up
+from raworder.trade.rounding import half_up
 
 Key = tuple[int, str]
 """A bag by its place in the plan, and the cut or mix that goes in: every weighing by itself."""

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
 from math import floor
@@ -33,7 +33,8 @@ from raworder.reading.rations import (
 from raworder.trade.cuts import Cut, Measure, Subject
 from raworder.trade.dogs import Cap, Care, Dog, EnergyRation, Target, VetAmount
 from raworder.trade.nutrients import NutrientLimit, RatioLimit
-from raworder.trade.units import half_up, share_text
+from raworder.trade.rounding import half_up
+from raworder.trade.units import share_text
 
 if TYPE_CHECKING:
     from raworder.trade.findings import Place
@@ -154,6 +155,33 @@ class Kennel:
     given: Given
 
 
+@dataclass(frozen=True, slots=True)
+class _Rules:
+    """What is asked of a dog's food; of one in care only what it must not eat."""
+
+    avoid: tuple[Subject, ...]
+    targets_named: str = ""
+    targets: tuple[Target, ...] = ()
+    caps: tuple[Cap, ...] = ()
+    limits: Limits = ()
+    profile: str = ""
+
+    def avoids(self, cut: Cut) -> bool:
+        """Whether the cut must not be eaten, in any form."""
+        return any(subject.touches(cut) for subject in self.avoid)
+
+
+@dataclass(frozen=True, slots=True)
+class _Eaten:
+    """How much a dog eats, each day of the batch and on average, and in words how that came about."""
+
+    day_g: tuple[int, ...]
+    daily_g: Fraction
+    says: str
+    energy: EnergyRation | None = None
+    vet_amounts: tuple[VetAmount, ...] = ()
+
+
 def dogs(forms: Sequence[DogForm], kennel: Kennel) -> tuple[Dog, ...]:
     """The dogs that are fed at all in the batch, in the order of the file."""
     _note_repeated(forms, kennel.given)
@@ -162,16 +190,42 @@ def dogs(forms: Sequence[DogForm], kennel: Kennel) -> tuple[Dog, ...]:
 
 
 def _dog(form: DogForm, kennel: Kennel) -> Dog | None:
+    """The dog, once all is known of it; None with the reason noted, or where it is away throughout."""
     note_weights(form, kennel.common, kennel.given)
     fed = _fed_days(form, kennel.given)
-    dog = _in_care(form, fed, kennel) if form.care else _healthy(form, fed, kennel)
-    if dog is not None and fed and dog.batch_g == 0:
+    facts = _in_care(form, fed, kennel) if form.care else _healthy(form, fed, kennel)
+    if facts is None or not fed:
+        return None
+    rules, eaten = facts
+    if not any(eaten.day_g):
         message = f"what `{form.name}` eats comes to less than a gram"
         kennel.given.notes.add("zero-amount", message, form.at("name"), "check its weight and its ration")
-    return dog if fed else None
+    return _built(form, rules, eaten, len(fed), kennel.common)
 
 
-def _healthy(form: DogForm, fed: Sequence[int], kennel: Kennel) -> Dog | None:
+def _built(form: DogForm, rules: _Rules, eaten: _Eaten, days: int, common: AllDogsForm | None) -> Dog:
+    """The dog: who it is as its entry says, with what it eats and what is asked of that."""
+    return Dog(
+        name=str(form.name), place=form.at("name"),
+        owner=str(form.owner or ""), kennel=str(form.kennel or ""),
+        weight_g=half_up(form.weight or Fraction(0)),
+        adult_weight_g=half_up(form.adult_weight) if form.adult_weight else None,
+        ideal_weight_g=half_up(form.ideal_weight) if form.ideal_weight and form.goal != "keep" else None,
+        puppy=form.puppy, care=Care(form.care) if form.care else None,
+        activity=form.activity or (common.activity if common else None) or "",
+        used_to_fat=form.used_to_fat,
+        meals=form.meals or (common.meals if common else None) or 1,
+        days=days, day_g=eaten.day_g, batch_g=sum(eaten.day_g), daily_g=eaten.daily_g,
+        ration_says=eaten.says, energy=eaten.energy, vet_amounts=eaten.vet_amounts,
+        avoid=rules.avoid, targets=rules.targets, targets_named=rules.targets_named, caps=rules.caps,
+        nutrient_limits=tuple(limit for limit in rules.limits if isinstance(limit, NutrientLimit)),
+        ratio_limits=tuple(limit for limit in rules.limits if isinstance(limit, RatioLimit)),
+        profile=rules.profile,
+    )  # fmt: skip
+
+
+def _healthy(form: DogForm, fed: Sequence[int], kennel: Kennel) -> tuple[_Rules, _Eaten] | None:
+    """Rules and ration of a dog in nobody's care; None with the reason noted."""
     given, common = kennel.given, kennel.common
     if form.vet_amounts:
         help_ = "add `care: ...`, or give a `ration` instead"
@@ -183,32 +237,26 @@ def _healthy(form: DogForm, fed: Sequence[int], kennel: Kennel) -> Dog | None:
     limits = dog_limits(form, common, given.notes)
     ration = stated_ration(form, common)
     by_energy = ration is not None and ration.in_energy
-    energy = daily_energy(ration, form, given) if ration is not None and by_energy else None
-    daily = Daily(Fraction(0), energy.says if energy else "") if by_energy else daily_ration(form, common, given)
+    daily = daily_energy(ration, form, given) if ration and by_energy else daily_ration(form, common, given)
     profile = _profile(form, common, given)
-    if daily is None or ranges is None or (by_energy and energy is None):
+    if daily is None or ranges is None:
         return None
-    named, asked = ranges
-    plain = replace(_fed(form, daily, fed, kennel), caps=caps, avoid=avoid, profile=profile)
-    dog = _with_limits(replace(plain, targets=asked, targets_named=named), limits)
-    return dog if energy is None else _by_energy(dog, energy, fed, kennel)
+    rules = _Rules(avoid, *ranges, caps, limits, profile)
+    if isinstance(daily, DailyEnergy):
+        return rules, _by_energy(daily, rules, fed, kennel)
+    return rules, _by_weight(daily, fed, given.batch.days)
 
 
-def _with_limits(dog: Dog, limits: Limits) -> Dog:
-    """The dog with its rules on nutrients."""
-    return replace(
-        dog,
-        nutrient_limits=tuple(limit for limit in limits if isinstance(limit, NutrientLimit)),
-        ratio_limits=tuple(limit for limit in limits if isinstance(limit, RatioLimit)),
-    )
+def _by_weight(daily: Daily, fed: Sequence[int], days: int) -> _Eaten:
+    """A ration in grams, day by day."""
+    return _Eaten(days_of_batch_g(daily, fed, days), mean_g(daily, fed, days), daily.says)
 
 
-def _by_energy(dog: Dog, daily: DailyEnergy, fed: Sequence[int], kennel: Kennel) -> Dog:
-    """The dog with its ration in energy, and the least grams that can hold it."""
+def _by_energy(daily: DailyEnergy, rules: _Rules, fed: Sequence[int], kennel: Kennel) -> _Eaten:
+    """A ration in energy, and the least grams that can hold it within the rules."""
     energy = EnergyRation(day_kcal(daily, fed, kennel.given.batch.days), treats_kcal=daily.treats)
-    day_g = least_day_g(dog, energy, kennel.cuts)
-    daily_g = Fraction(sum(day_g), len(fed)) if fed else Fraction(0)
-    return replace(dog, energy=energy, day_g=day_g, batch_g=sum(day_g), daily_g=daily_g)
+    day_g = least_day_g(rules, energy, kennel.cuts)
+    return _Eaten(day_g, Fraction(sum(day_g), len(fed)) if fed else Fraction(0), daily.says, energy)
 
 
 def _profile(form: DogForm, common: AllDogsForm | None, given: Given) -> str:
@@ -231,45 +279,16 @@ def _meant(said: str, known: Mapping[str, str]) -> str:
     return f"did you mean `{known[close]}`?" if close else f"write {listed(known.values())}"
 
 
-def _in_care(form: DogForm, fed: Sequence[int], kennel: Kennel) -> Dog | None:
+def _in_care(form: DogForm, fed: Sequence[int], kennel: Kennel) -> tuple[_Rules, _Eaten] | None:
     """A dog whose veterinarian gives the amounts: none are computed; of what is common it takes `avoid` and `meals`."""
     _note_own_amounts(form, kennel.given)
     avoid = _all_avoided(form, kennel)
     amounts = vet_amounts(form, len(fed), avoid, kennel.cuts, kennel.given)
-    daily = Daily(sum(form.vet_amounts.values(), Fraction(0)), "as the veterinarian gave it")
-    if amounts is None or note_absurd_ration(daily.grams, form.key_at("vet_amounts"), kennel.given, form.weight):
+    daily_g = sum(form.vet_amounts.values(), Fraction(0))
+    if amounts is None or note_absurd_ration(daily_g, form.key_at("vet_amounts"), kennel.given, form.weight):
         return None
-    return replace(
-        _fed(form, daily, fed, kennel),
-        batch_g=sum(amount.batch_g for amount in amounts),
-        day_g=days_in_care_g(amounts, fed, kennel.given.batch.days),
-        avoid=avoid,
-        care=Care(form.care or ""),
-        vet_amounts=amounts,
-    )
-
-
-def _fed(form: DogForm, daily: Daily, fed: Sequence[int], kennel: Kennel) -> Dog:
-    """The dog with what it eats, before anything is said about what that is made of."""
-    day_g = days_of_batch_g(daily, fed, kennel.given.batch.days)
-    return Dog(
-        name=str(form.name),
-        weight_g=half_up(form.weight or Fraction(0)),
-        daily_g=mean_g(daily, fed, kennel.given.batch.days),
-        days=len(fed),
-        batch_g=sum(day_g),
-        ration_says=daily.says,
-        day_g=day_g,
-        owner=str(form.owner or ""),
-        kennel=str(form.kennel or ""),
-        meals=form.meals or (kennel.common.meals if kennel.common else None) or 1,
-        puppy=form.puppy,
-        activity=form.activity or (kennel.common.activity if kennel.common else None) or "",
-        adult_weight_g=half_up(form.adult_weight) if form.adult_weight else None,
-        ideal_weight_g=half_up(form.ideal_weight) if form.ideal_weight and form.goal != "keep" else None,
-        used_to_fat=form.used_to_fat,
-        place=form.at("name"),
-    )
+    day_g = days_in_care_g(amounts, fed, kennel.given.batch.days)
+    return _Rules(avoid), _Eaten(day_g, daily_g, "as the veterinarian gave it", vet_amounts=amounts)
 
 
 def _fed_days(form: DogForm, given: Given) -> tuple[int, ...]:

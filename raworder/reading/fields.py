@@ -39,7 +39,8 @@ from raworder.reading.quantities import (
 )
 from raworder.reading.reference import read_currency
 from raworder.trade.cuts import Part
-from raworder.trade.units import Currency, UnitError, grams_text, half_up, read_date, read_grams, read_number
+from raworder.trade.rounding import half_up
+from raworder.trade.units import Currency, UnitError, grams_text, read_date, read_grams, read_number
 
 LONGEST_NAME = 120
 """The most characters a name may have."""

@@ -2,8 +2,10 @@
 
 import codecs
 import unicodedata
+from dataclasses import dataclass
 from pathlib import Path
 
+from raworder.reading.located import Text
 from raworder.reading.notes import Notes
 from raworder.trade.findings import Place
 
@@ -70,6 +72,17 @@ LARGEST_BYTES = 2 * 1024 * 1024
 """The largest scenario or price list read."""
 
 _UTF16 = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
+
+
+@dataclass(frozen=True, slots=True)
+class NamedFile:
+    """A file that somebody named: its path, where its name stands and how it is written, and how it is to be read."""
+
+    path: Path
+    place: Place
+    written: str
+    sheet: Text | None = None
+    encoding: str = ""
 
 
 def file_text(path: Path, place: Place, notes: Notes, encoding: str = "") -> str | None:

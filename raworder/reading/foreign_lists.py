@@ -1,4 +1,7 @@
-"""Price lists whose columns are not ours: their table, what headings say, and rows as offers once a person has said."""
+"""Price lists whose columns are not ours: their table, what its headings say outright, and the offers of its rows.
+
+Nothing is matched by likeness: which column is which, and which name is which cut, a person says.
+"""
 
 import re
 from collections import Counter
@@ -9,24 +12,15 @@ from types import MappingProxyType
 
 from raworder.reading.answers import NAME, PACK, PRICE, answered
 from raworder.reading.catalogue import Catalogue
-from raworder.reading.csv_cells import (
-    BrokenCsvError,
-    Cell,
-    MoneySigns,
-    Record,
-    decimal_mark,
-    money_signs,
-    records,
-    with_point,
-)
-from raworder.reading.files import file_text, note_strange
+from raworder.reading.cell_tables import SEPARATORS, Cell, Record, decimal_mark, open_table, rows_of_csv, with_point
+from raworder.reading.files import NamedFile, note_strange
 from raworder.reading.form import PriceListForm
-from raworder.reading.located import Entries, Text, text_at
+from raworder.reading.located import Entries, text_at
 from raworder.reading.names import closest, folded
 from raworder.reading.notes import Notes
-from raworder.reading.price_lists import COLUMNS, NUMBERS, SEPARATORS, read_price_list
-from raworder.reading.reference import read_currency
-from raworder.reading.workbooks import Found, Sheet, is_workbook, read_sheet, shown_beside, text_of
+from raworder.reading.price_lists import COLUMNS, NUMBERS, read_price_list
+from raworder.reading.reference import MoneySigns, money_signs, read_currency
+from raworder.reading.workbooks import Found, Sheet, shown_beside, text_of
 from raworder.trade.findings import Finding, Place
 from raworder.trade.units import Currency, UnitError
 
@@ -36,6 +30,13 @@ BASES = ("pack", "kg", "100 g", "lb", "oz")
 
 _IN_HEADING = re.compile(r"(?<![^\W_])(kg|g|oz|lb)(?![^\W_])")
 _PER_HEADING = re.compile(r"(?:/|\bper |\bje |\bpro )\s*(100 g|kg|lb|oz|pack)\b")
+
+TOLD = ("cut", "pack", "price", "code")
+"""The fields of an offer that a column of a foreign list can be said to hold."""
+
+_PER = re.compile(r"\s*(?:/|\bper\b)\s*(?=(?:100 g|kg|lb|oz|pack)$)")
+_BARE = re.compile(r"[0-9][0-9.,]*")
+_WITH_UNIT = re.compile(r"(?P<number>[0-9][0-9.,]*)\s*(?P<unit>[A-Za-z]+)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,23 +86,20 @@ def read_foreign_list(path: Path, notes: Notes, separator: str = "", encoding: s
 
 def _rows(path: Path, top: Place, notes: Notes, separator: str, encoding: str) -> list[Record] | None:
     """The rows of the file that say something, or None with the reason noted."""
-    if is_workbook(path.name):
-        return _sheet_rows(path, top, notes)
-    text = file_text(path, top, notes, encoding)
-    if text is None or note_strange(text, path.as_posix(), notes):
+    content = open_table(NamedFile(path, top, path.name, encoding=encoding), notes)
+    if isinstance(content, Sheet):
+        return _sheet_rows(content, notes)
+    if content is None or note_strange(content, path.as_posix(), notes):
         return None
-    notes.remember(path.as_posix(), text)
-    try:
-        return [record for record in _records(text, path, separator, notes) if not record.blank]
-    except BrokenCsvError:
+    separates = separator.replace("tab", "\t") or _separator(content)
+    if not separates:
+        notes.add("separator-in-doubt", "what separates the columns cannot be told", top, "state it with `--separator`")
         return None
+    return rows_of_csv(content, path.as_posix(), separates, notes)
 
 
-def _sheet_rows(path: Path, top: Place, notes: Notes) -> list[Record] | None:
+def _sheet_rows(sheet: Sheet, notes: Notes) -> list[Record] | None:
     """The rows of a workbook's sheet, all as wide as the widest; None where a cell of it cannot be read."""
-    sheet = read_sheet(path, PriceListForm.model_validate(Entries(top, [_file(path.name, top)])), notes)
-    if sheet is None:
-        return None
     width = max((max(row) for row in sheet.rows.values()), default=0)
     signs = money_signs()
     rows = [_sheet_row(sheet, number, width, signs, notes) for number in sorted(sheet.rows)]
@@ -122,11 +120,6 @@ def _shown(found: Found, place: Place, signs: MoneySigns, notes: Notes) -> str:
     return f"{text_of(found, place, notes) or ''} {signs.money_in(shown_beside(found.shown_as))}".strip()
 
 
-def _file(name: str, place: Place) -> tuple[Text, Text]:
-    """The field of a price list that names its file."""
-    return text_at("file", place), text_at(name, place)
-
-
 def reads_as_ours(path: Path, folder: Path, currency: str, catalogue: Catalogue) -> bool:
     """Whether a scenario in the folder can name the list as it is: every row is read, and every cut is known."""
     place = Place("", 1, 1)
@@ -134,7 +127,7 @@ def reads_as_ours(path: Path, folder: Path, currency: str, catalogue: Catalogue)
         inside = path.resolve().relative_to(folder.resolve())
     except ValueError:
         return False
-    entries = Entries(place, [_file(inside.as_posix(), place)])
+    entries = Entries(place, [(text_at("file", place), text_at(inside.as_posix(), place))])
     notes = Notes()
     found = read_price_list(PriceListForm.model_validate(entries), folder, read_currency(currency), notes)
     return found.whole and not notes.refuse and all(catalogue.find(offer.cut) for offer in found.offers)
@@ -169,16 +162,6 @@ def _filled(record: Record) -> int:
     return sum(bool(cell.value.strip()) for cell in record.cells)
 
 
-def _records(text: str, path: Path, separator: str, notes: Notes) -> tuple[Record, ...]:
-    """The records, cut where it was said, or where the first rows are cut into most cells."""
-    found = separator.replace("tab", "\t") or _separator(text)
-    if not found:
-        message = "what separates the columns cannot be told"
-        notes.add("separator-in-doubt", message, Place(path.as_posix(), 1, 1), "state it with `--separator`")
-        raise BrokenCsvError
-    return tuple(records(text, path.as_posix(), found, notes))
-
-
 def _separator(text: str) -> str:
     """What cuts most lines into the same number of cells, outside quotes; nothing where two do alike."""
     lines = [re.sub(r'"[^"]*"', "", line) for line in text.split("\n") if line.strip()]
@@ -191,14 +174,6 @@ def _evenly_cut(lines: Sequence[str], separator: str) -> tuple[int, int]:
     """In how many lines the separator stands equally often, and how often."""
     counts = Counter(line.count(separator) for line in lines if separator in line)
     return max(((lines_, often) for often, lines_ in counts.items()), default=(0, 0))
-
-
-TOLD = ("cut", "pack", "price", "code")
-"""The fields of an offer that a column of a foreign list can be said to hold."""
-
-_PER = re.compile(r"\s*(?:/|\bper\b)\s*(?=(?:100 g|kg|lb|oz|pack)$)")
-_BARE = re.compile(r"[0-9][0-9.,]*")
-_WITH_UNIT = re.compile(r"(?P<number>[0-9][0-9.,]*)\s*(?P<unit>[A-Za-z]+)")
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,8 +18,9 @@ from raworder.reading.quantities import BASES_G, Amount, Price
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.findings import Place
 from raworder.trade.nutrients import Analysis
+from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, PriceStep
-from raworder.trade.units import half_up, share_text
+from raworder.trade.units import share_text
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -13,7 +13,8 @@ from raworder.reading.names import did_you_mean, folded, listed
 from raworder.reading.notes import Notes, Sought
 from raworder.trade.cuts import PLANT, Cut, Part, SpeciesShare
 from raworder.trade.nutrients import Analysis
-from raworder.trade.units import half_up, share_text
+from raworder.trade.rounding import half_up
+from raworder.trade.units import share_text
 
 DEEPEST_MIX, MOST_OWN_CUTS, MOST_IN_MIX = 10, 1_000, 40
 """How many mixes may be made of one another, how many own cuts there may be, and how many cuts a mix may name: all that

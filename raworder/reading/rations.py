@@ -5,15 +5,17 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import accumulate, pairwise
 from math import floor
+from typing import Protocol
 
 from raworder.reading.form import AllDogsForm, DogForm
 from raworder.reading.given import Given
 from raworder.reading.quantities import Ration
 from raworder.trade.cuts import Cut, Part
-from raworder.trade.dogs import USUAL_RATION, Dog, EnergyRation, VetAmount
+from raworder.trade.dogs import USUAL_RATION, Cap, EnergyRation, Target, VetAmount
 from raworder.trade.findings import Place
 from raworder.trade.nutrients import RICHEST_KCAL_PER_G
-from raworder.trade.units import evenly, grams_text, half_up, metabolic_kg, share_text
+from raworder.trade.rounding import evenly, half_up, round_as_it_adds_up
+from raworder.trade.units import grams_text, metabolic_kg, share_text
 
 LIKELY_WEIGHT_G = (Fraction(500), Fraction(120_000))
 """Outside these a dog's weight is doubted. Source: common practice, no source."""
@@ -314,8 +316,7 @@ def days_of_batch_g(daily: Daily, fed: Sequence[int], days: int) -> tuple[int, .
         counts = accumulate((day in fed for day in range(days)), initial=0)
         return tuple(so_far_g[after] - so_far_g[before] for before, after in pairwise(counts))
     exact_g = _exact_g(daily, days)
-    given_g = accumulate((exact_g[day] if day in fed else Fraction(0) for day in range(days)), initial=Fraction(0))
-    return tuple(floor(after) - floor(before) for before, after in pairwise(given_g))
+    return round_as_it_adds_up(exact_g[day] if day in fed else Fraction(0) for day in range(days))
 
 
 def mean_g(daily: Daily, fed: Sequence[int], days: int) -> Fraction:
@@ -360,6 +361,21 @@ class DailyEnergy:
     says: str
 
 
+class Asks(Protocol):
+    """What is asked of a dog's food: the dog itself, or its rules before it is built."""
+
+    @property
+    def targets(self) -> tuple[Target, ...]:
+        """A range for every part."""
+
+    @property
+    def caps(self) -> tuple[Cap, ...]:
+        """The most of things."""
+
+    def avoids(self, cut: Cut) -> bool:
+        """Whether the cut must not be eaten."""
+
+
 def daily_energy(ration: Ration, form: DogForm, given: Given) -> DailyEnergy | None:
     """What a ration in energy comes to; None with the reason noted."""
     treats = form.treats.kcal if form.treats else Fraction(0)
@@ -383,29 +399,29 @@ def day_kcal(daily: DailyEnergy, fed: Sequence[int], days: int) -> tuple[Fractio
     return tuple(daily.kcal + step * day if day in fed else Fraction(0) for day in range(days))
 
 
-def least_day_g(dog: Dog, energy: EnergyRation, cuts: Iterable[Cut]) -> tuple[int, ...]:
+def least_day_g(rules: Asks, energy: EnergyRation, cuts: Iterable[Cut]) -> tuple[int, ...]:
     """The least whole grams of each day that can hold its energy."""
-    density = densest_kcal_per_g(dog, cuts)
+    density = densest_kcal_per_g(rules, cuts)
     return tuple(floor(kcal / density) for kcal in energy.day_kcal)
 
 
-def densest_kcal_per_g(dog: Dog, cuts: Iterable[Cut]) -> Fraction:
-    """More energy a gram than any mixture within the dog's targets and caps gives.
+def densest_kcal_per_g(rules: Asks, cuts: Iterable[Cut]) -> Fraction:
+    """More energy a gram than any mixture within the targets and caps gives.
 
     The densest cuts go in first, each as much of the whole as its ranges and caps allow.
     """
-    eaten = [(cut.kcal_per_g, cut) for cut in cuts if cut.kcal_per_g and not dog.avoids(cut)]
+    eaten = [(cut.kcal_per_g, cut) for cut in cuts if cut.kcal_per_g and not rules.avoids(cut)]
     room, total = Fraction(1), Fraction(0)
     for kcal, cut in sorted(eaten, key=lambda pair: (-pair[0], pair[1].name)):
-        share = min(_most_share(dog, cut), room)
+        share = min(_most_share(rules, cut), room)
         room, total = room - share, total + share * kcal
     return total or RICHEST_KCAL_PER_G
 
 
-def _most_share(dog: Dog, cut: Cut) -> Fraction:
-    """The most of all its food that a cut may be for a dog."""
-    limits = [(cut.part_share(Part(target.part)), target.high) for target in dog.targets]
-    limits += [(cap.subject.share_in(cut), cap.most) for cap in dog.caps]
+def _most_share(rules: Asks, cut: Cut) -> Fraction:
+    """The most of all food that a cut may be."""
+    limits = [(cut.part_share(Part(target.part)), target.high) for target in rules.targets]
+    limits += [(cap.subject.share_in(cut), cap.most) for cap in rules.caps]
     return min([Fraction(1), *(most / share for share, most in limits if share)])
 
 

@@ -5,25 +5,34 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from functools import partial
 from typing import Annotated, ClassVar
 
 from pydantic import Field, ValidationError
 
-from raworder.reading.csv_cells import NUMBER, BrokenCsvError, Cell, Record, records, with_point
+from raworder.reading.cell_tables import (
+    NUMBER,
+    Cell,
+    Record,
+    cell_text,
+    is_complete,
+    likely_separators,
+    note_strange_columns,
+    read_row,
+    rows_of_csv,
+    with_point,
+)
 from raworder.reading.fields import LARGEST_AMOUNT_G, Money, Name, grams_up_to
 from raworder.reading.files import note_strange
 from raworder.reading.form_fields import Form, Written, count_from, note_problems
 from raworder.reading.located import Entries, Items, Text, locate, text_at
-from raworder.reading.names import did_you_mean, folded, listed
-from raworder.reading.notes import Notes, Sought
+from raworder.reading.names import folded
+from raworder.reading.notes import Notes
 from raworder.trade.findings import Place
 from raworder.trade.units import Currency, read_grams
 
 MOST_PACKS = 999_999
 """The most packs that a line can be about."""
 
-SEPARATORS = (",", ";", "\t")
 NUMBERS = frozenset({"packs", "weight", "paid"})
 """Columns that hold numbers."""
 
@@ -124,31 +133,23 @@ class _Sheet:
 
     def bought(self) -> Iterator[BoughtForm]:
         """The rows as forms."""
-        separator = self._separator()
-        if note_strange(self.text, self.file, self.notes) or separator is None:
+        likely = likely_separators(self.text)  # a comma first, where others cut the header alike
+        if note_strange(self.text, self.file, self.notes) and likely:
             return
-        try:
-            header, *rows = [
-                record for record in records(self.text, self.file, separator, self.notes) if not record.blank
-            ]
-        except BrokenCsvError:
+        found = rows_of_csv(self.text, self.file, likely[0], self.notes) if likely else []
+        if not found:
+            if found is not None:
+                help_ = f"begin with the header `{','.join(COLUMNS)}`"
+                self.notes.add("empty-file", "the file says nothing", Place(self.file, 1, 1), help_)
             return
+        header, *rows = found
         names = self._header(header)
         if names is not None:
             if not rows:
                 help_ = "write a row for all that was bought; `0` packs for what there was none of"
                 self.notes.add("no-rows", "the receipt has a header and no rows", header.cells[0].place, help_)
-            yield from self._forms(names, [row for row in rows if self._complete(row, len(names))], separator)
-
-    def _separator(self) -> str | None:
-        """What cuts the header into most columns."""
-        header = next((line for line in self.text.split("\n") if line.strip()), "")
-        if not header:
-            help_ = f"begin with the header `{','.join(COLUMNS)}`"
-            self.notes.add("empty-file", "the file says nothing", Place(self.file, 1, 1), help_)
-            return None
-        outside_quotes = re.sub(r'"[^"]*"', "", header)
-        return max(SEPARATORS, key=outside_quotes.count)
+            whole = [row for row in rows if is_complete(row, len(names), self.notes)]
+            yield from self._forms(names, whole, likely[0])
 
     def _header(self, header: Record) -> tuple[str, ...] | None:
         """The names of the columns, if they can be used."""
@@ -157,29 +158,8 @@ class _Sheet:
         for name in missing:
             help_ = f"begin with the header `{','.join(COLUMNS)}`"
             self.notes.add("missing-column", f"the receipt has no column `{name}`", header.cells[0].place, help_)
-        bad = [self._is_bad(names, place, cell) for place, cell in enumerate(header.cells)]
-        return None if missing or any(bad) else names
-
-    def _is_bad(self, names: Sequence[str], place: int, cell: Cell) -> bool:
-        """Whether a column has no name of its own that is known."""
-        name = names[place]
-        if name in names[:place]:
-            self.notes.add("repeated-column", f"the column `{name}` stands twice", cell.place, "keep one of the two")
-        elif name not in COLUMNS:
-            otherwise = f"the columns are {listed(COLUMNS, 'and')}"
-            help_ = Sought(partial(did_you_mean, name, COLUMNS, otherwise), otherwise)
-            self.notes.add("unknown-column", f"a receipt has no column `{cell.value.strip()}`", cell.place, help_)
-        else:
-            return False
-        return True
-
-    def _complete(self, row: Record, width: int) -> bool:
-        if len(row.cells) != width:
-            message = f"this row has {len(row.cells)} cells and the header {width}"
-            help_ = "give each column one cell; put cells with a separator in quotes"
-            place = row.cells[min(width, len(row.cells) - 1)].place
-            self.notes.add("wrong-cell-count", message, place, help_)
-        return len(row.cells) == width
+        is_strange = note_strange_columns(header.cells, COLUMNS, "receipt", self.notes)
+        return None if missing or is_strange else names
 
     def _forms(self, names: Sequence[str], rows: Sequence[Record], separator: str) -> Iterator[BoughtForm]:
         """The rows as forms, those in error noted; a decimal comma can only be where no comma stands between cells."""
@@ -187,23 +167,19 @@ class _Sheet:
         numbers = [cell.value for row in named for name, cell in row.items() if name in NUMBERS]
         comma = separator != "," and any("," in number for text in numbers for number in NUMBER.findall(text))
         for row in named:
-            entries = self._entries(row, "," if comma else ".")
-            if entries is not None:
-                yield from self._form(entries)
+            fields = self._fields(row, "," if comma else ".")
+            start = next(iter(row.values())).place
+            form = read_row(BoughtForm, start, fields, self.currency, self.notes) if fields is not None else None
+            if form is not None:
+                yield form
 
-    def _entries(self, row: dict[str, Cell], mark: str) -> Entries | None:
-        """The cells that say something, as if they stood in YAML; None where a number has the wrong mark."""
-        entries = Entries(next(iter(row.values())).place)
-        said = {name: cell for name, cell in row.items() if cell.value.strip()}
-        for name, cell in said.items():
-            text = with_point(cell, mark, self.notes) if name in NUMBERS else cell.value
-            if text is None:
-                return None
-            entries.put(text_at(name, cell.place), text_at(text.strip(), cell.place, plain=False))
-        return entries
-
-    def _form(self, entries: Entries) -> Iterator[BoughtForm]:
-        try:
-            yield BoughtForm.model_validate(entries, context=self.currency)
-        except ValidationError as error:
-            note_problems(error, entries, BoughtForm, self.notes)
+    def _fields(self, row: dict[str, Cell], mark: str) -> list[tuple[Text, Text]] | None:
+        """The cells that say something, by column; None at the first number with the wrong mark."""
+        fields = []
+        for name, cell in row.items():
+            if cell.value.strip():
+                text = with_point(cell, mark, self.notes) if name in NUMBERS else cell.value
+                if text is None:
+                    return None
+                fields.append((text_at(name, cell.place), cell_text(text, cell.place)))
+        return fields

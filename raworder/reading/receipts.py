@@ -19,8 +19,9 @@ from raworder.reading.reference import read_cuts
 from raworder.trade.findings import Finding, Place
 from raworder.trade.purchase import FETCHED
 from raworder.trade.receipt import Receipt, Received
+from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, Scenario
-from raworder.trade.units import grams_text, half_up
+from raworder.trade.units import grams_text
 
 if TYPE_CHECKING:
     from raworder.trade.cuts import Cut

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from io import StringIO
 from pathlib import Path
 
-from raworder.reading.csv_cells import BrokenCsvError, Cell, Record, records
+from raworder.reading.cell_tables import BrokenCsvError, Cell, Record, records
 from raworder.reading.files import note_strange
 from raworder.reading.notes import Notes
 from raworder.reading.saved_plan import file_bytes, utf8_text

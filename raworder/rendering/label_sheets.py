@@ -14,7 +14,8 @@ from raworder.rendering.clean import one_line
 from raworder.rendering.templated import environment, policy, style_sheet
 from raworder.trade.document import Label, Labels
 from raworder.trade.labels import MM_PER_INCH, LabelSheet
-from raworder.trade.units import WEEKDAYS, half_up
+from raworder.trade.rounding import half_up
+from raworder.trade.units import WEEKDAYS
 
 _REGULAR: Mapping[int, str] = MappingProxyType(
     {

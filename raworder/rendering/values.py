@@ -7,7 +7,8 @@ from fractions import Fraction
 
 from raworder.rendering.clean import lines, one_line
 from raworder.trade.document import Block, Cell, Chart, Document, Holds, Labels, Paragraph, Table, Verbatim, Written
-from raworder.trade.units import amount_text, day_text, grams_text, half_up, share_text
+from raworder.trade.rounding import half_up
+from raworder.trade.units import amount_text, day_text, grams_text, share_text
 
 NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:%|kg|g|lb|oz|packs?)(?!\w))")
 """The space between a number and its unit, at which no line is broken."""

@@ -13,8 +13,8 @@ from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import grams_text
 
-MANY = 20
-"""With more dogs than this, papers put dogs together by kennel; more bags than this are counted, not listed."""
+MOST_BAGS_LISTED = 20
+"""More bags than this are counted, not named by number: a sentence of more numbers nobody reads to its end."""
 
 PLAIN_PLURALS = frozenset("back egg frame neck rib shank tail wing".split())
 """Kinds of cut that take an `s` when there are several."""
@@ -56,6 +56,9 @@ def pieces_text(pieces: int, cut: Cut) -> str:
 NAMED_AT_MOST = 8
 """So many dogs are named in a sentence; more are counted."""
 
+MOST_DOGS_LISTED = 20
+"""More dogs than this are put together on papers, by kennel or by day: their rows alone would fill more than a page."""
+
 
 @dataclass(frozen=True, slots=True)
 class Numbered:
@@ -81,9 +84,9 @@ class BagBook:
         return tuple(Numbered(number, bag) for number, bag in enumerate(self.plan.bags, start=1))
 
     @property
-    def is_many(self) -> bool:
-        """Whether there are so many dogs that papers put them together."""
-        return len(self.scenario.dogs) > MANY
+    def puts_dogs_together(self) -> bool:
+        """Whether papers list kennels or days, and not every dog by itself."""
+        return len(self.scenario.dogs) > MOST_DOGS_LISTED
 
     @property
     def in_pounds(self) -> bool:

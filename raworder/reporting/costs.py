@@ -6,11 +6,11 @@ from fractions import Fraction
 
 from raworder.reporting.bearing import eaten_parts, left_parts, on_cuts
 from raworder.reporting.charts import costs_chart, costs_of_parts
-from raworder.reporting.splitting import split
 from raworder.reporting.words import paper
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Bill, Plan
+from raworder.trade.rounding import apportion
 from raworder.trade.scenario import Scenario
 
 HOW = (
@@ -60,10 +60,10 @@ def shares_of_bill(scenario: Scenario, plan: Plan) -> tuple[tuple[Decimal, ...],
         owned.setdefault(_bearer(scenario, dog), {})[place] = cost
     minor, left_paid = scenario.currency.minor, scenario.currency.rounded(left_over)
     sums = [sum(shares.values(), Fraction(0)) for shares in owned.values()]
-    wholes = split(int((plan.total - left_paid) / minor), sums)
+    wholes = apportion(int((plan.total - left_paid) / minor), sums)
     whole: dict[int, int] = {}
     for shares, owner_whole in zip(owned.values(), wholes, strict=True):
-        whole |= zip(shares, split(owner_whole, list(shares.values())), strict=True)
+        whole |= zip(shares, apportion(owner_whole, list(shares.values())), strict=True)
     return tuple(whole[place] * minor for place in range(len(dogs))), left_paid
 
 
@@ -80,7 +80,7 @@ def all_in(scenario: Scenario, plan: Plan) -> dict[str, Decimal]:
         for dog in scenario.dogs:
             borne[dog.owner or NO_OWNER] += cost * (parts[cut][dog.name] + left[cut][dog.name])
     minor = scenario.currency.minor
-    shares = split(int(plan.total / minor), list(borne.values()))
+    shares = apportion(int(plan.total / minor), list(borne.values()))
     return {owner: count * minor for owner, count in zip(borne, shares, strict=True)}
 
 
@@ -160,7 +160,7 @@ def _costs_of_parts(scenario: Scenario, plan: Plan) -> tuple[tuple[str, Decimal]
     """What was paid for every part of what was bought, to the minor unit; together the total of the plan."""
     exact = costs_of_parts(scenario, cost_of_cuts(scenario, plan))
     minor = scenario.currency.minor
-    whole = split(int(plan.total / minor), [cost for _, cost in exact])
+    whole = apportion(int(plan.total / minor), [cost for _, cost in exact])
     return tuple((part, count * minor) for (part, _), count in zip(exact, whole, strict=True))
 
 

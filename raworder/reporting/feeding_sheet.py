@@ -94,7 +94,7 @@ def _days(book: BagBook) -> Days:
 def _tables(book: BagBook, days: Days) -> Iterator[Table]:
     """All days of all dogs in one; of many dogs, one for each kennel or, where none is named, for each day."""
     dogs, every_day = book.scenario.dogs, tuple(book.scenario.batch.each_day())
-    if not book.is_many:
+    if not book.puts_dogs_together:
         yield _table(book, days, "Day by day", dogs, every_day)
     elif any(dog.kennel for dog in dogs):
         for group in alike(dogs, lambda dog: dog.kennel):
@@ -111,7 +111,7 @@ def _table(book: BagBook, days: Days, title: str, dogs: Sequence[Dog], some: Seq
         Column("day", "Day", Holds.DAY, shown=False),
         Column("new_day", "Day", Holds.DAY),
         Column("dog", "Dog"),
-        Column("kennel", "Kennel", shown=any(dog.kennel for dog in all_dogs) and not book.is_many),
+        Column("kennel", "Kennel", shown=any(dog.kennel for dog in all_dogs) and not book.puts_dogs_together),
         Column("meal", "Meal", Holds.COUNT, shown=any(dog.meals > 1 for dog in all_dogs)),
         Column("bag", "Bag", Holds.COUNT),
         Column("weight_g", "Weight", Holds.GRAMS),

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from raworder.reporting.bag_book import MANY, BagBook, bag_book, bags_text, numbers_text
+from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bag_book, bags_text, numbers_text
 from raworder.reporting.charts import freezer_chart
 from raworder.reporting.freezing_lots import Lot, lots_of, sessions
 from raworder.reporting.thawing import Journey, Way, journeys
@@ -150,7 +150,7 @@ def too_slow(made: Sequence[Lot]) -> Iterator[str]:
     late = [load for lot in made for load in lot.late]
     if late:
         numbers = [load.number for load in late if load.number]
-        bags = bags_text(numbers) if len(numbers) <= MANY else counted(len(numbers), "bag")
+        bags = bags_text(numbers) if len(numbers) <= MOST_BAGS_LISTED else counted(len(numbers), "bag")
         names = [
             *([bags] if numbers else []),
             *dict.fromkeys(f"the {load.left} left over" for load in late if load.left),

@@ -9,8 +9,9 @@ from raworder.reporting.bag_book import BagBook, by_dog
 from raworder.reporting.thawing import THAWS_A_DAY_G
 from raworder.trade.document import Block, Column, Fact, Facts, Holds, Paragraph, Table
 from raworder.trade.plan import LotUse
+from raworder.trade.rounding import half_up
 from raworder.trade.scenario import OnHand
-from raworder.trade.units import GRAMS_PER, half_up
+from raworder.trade.units import GRAMS_PER
 
 SIZE_G = Fraction(250)
 SIZE_LB_G = GRAMS_PER["lb"] / 2

@@ -7,7 +7,8 @@ from raworder.trade.document import Fact
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import Beside, Bound, EnergyLine, Nourished, NutrientLimit, Standing, nutrient_of
 from raworder.trade.plan import Plan
-from raworder.trade.units import amount_text, half_up, share_text
+from raworder.trade.rounding import half_up
+from raworder.trade.units import amount_text, share_text
 
 UNKNOWN = "known of none of its food"
 """What is said of energy where it is known of no food at all."""

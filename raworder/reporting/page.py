@@ -4,7 +4,6 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
-from raworder.reporting.bag_book import MANY
 from raworder.reporting.bag_labels import bag_labels
 from raworder.reporting.cautions import NOTICE
 from raworder.reporting.order import bill_lines, freezer_blocks, is_bought, order_of
@@ -36,6 +35,9 @@ MISSING = (
 
 GOT, PAID = Column("got", "Got", Holds.BLANK), Column("paid", "Paid", Holds.BLANK)
 """What is written by hand in the shop."""
+
+MOST_RATION_SHEETS = 20
+"""Of more dogs than this the page leaves the ration sheets out: each is a sheet of paper by itself."""
 
 
 Beside = Mapping[str, Document]
@@ -144,7 +146,7 @@ def _freezer(scenario: Scenario, plan: Plan, _: Beside) -> Iterator[Document]:
 
 def _ration_sheets(scenario: Scenario, plan: Plan, _: Beside) -> Iterator[Document]:
     """A sheet for the veterinarian of each dog, where dogs are few."""
-    for food in plan.nourished if len(scenario.dogs) <= MANY else ():
+    for food in plan.nourished if len(scenario.dogs) <= MOST_RATION_SHEETS else ():
         yield replace(ration_sheet(scenario, replace(plan, nourished=(food,))), title=f"Ration sheet: {food.dog}")
 
 

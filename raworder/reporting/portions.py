@@ -5,13 +5,12 @@ from fractions import Fraction
 
 from raworder.reporting.given_beside import given_beside
 from raworder.reporting.plan_sums import Meal, alike, bought_g, fed_g, meals, on_hand_g
-from raworder.reporting.splitting import split
 from raworder.reporting.words import batch_text, counted, listed, paper
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Plan
+from raworder.trade.rounding import apportion, half_up
 from raworder.trade.scenario import Scenario
-from raworder.trade.units import half_up
 
 AVERAGES = (
     "Whole batch is what a dog gets in all its bags: whole grams that add up to what there is. A day is only the "
@@ -52,7 +51,7 @@ def _portions(every: tuple[Meal, ...]) -> Table:
 
 def _rows(meal: Meal) -> tuple[tuple[str, int, int], ...]:
     """Cut, grams a day and grams over the batch; the days add up to the rounded day."""
-    days = split(_day_g(meal), [Fraction(grams) for _, grams in meal.cuts])
+    days = apportion(_day_g(meal), [grams for _, grams in meal.cuts])
     return tuple((cut.name, a_day, grams) for (cut, grams), a_day in zip(meal.cuts, days, strict=True))
 
 

@@ -6,7 +6,6 @@ from fractions import Fraction
 from raworder.reporting.given_beside import doses_text
 from raworder.reporting.nourishment_words import DESTROYED, bound_text, energy_text, stands_text
 from raworder.reporting.plan_sums import Meal, meals
-from raworder.reporting.splitting import split
 from raworder.reporting.words import batch_text, listed, paper
 from raworder.trade.cuts import Part
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
@@ -22,8 +21,9 @@ from raworder.trade.nutrients import (
     nutrient_of,
 )
 from raworder.trade.plan import Plan
+from raworder.trade.rounding import apportion, half_up
 from raworder.trade.scenario import Scenario
-from raworder.trade.units import amount_text, grams_text, half_up, share_text
+from raworder.trade.units import amount_text, grams_text, share_text
 
 RULE_COLUMNS = (
     Column("rule", "Rule"),
@@ -139,7 +139,7 @@ def _food(scenario: Scenario, meal: Meal) -> Table:
     """What is fed on an average day."""
     dog, days = meal.dog, meal.dog.days or 1
     day_g = half_up(Fraction(meal.total_g, days))
-    days_g = split(day_g, [Fraction(grams) for _, grams in meal.cuts])
+    days_g = apportion(day_g, [grams for _, grams in meal.cuts])
     rows = [
         (cut.name, a_day, Fraction(grams, meal.total_g)) for (cut, grams), a_day in zip(meal.cuts, days_g, strict=True)
     ]

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
 
-from raworder.reporting.bag_book import MANY, BagBook, bag_book, bags_text, by_dog
+from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bag_book, bags_text, by_dog
 from raworder.reporting.freezing import too_slow
 from raworder.reporting.freezing_lots import Lot, lots_of
 from raworder.reporting.full_days import bags_too_full
@@ -90,7 +90,7 @@ def _doing(book: BagBook, day: date, what: tuple[Sequence[Journey], Sequence[Jou
 
 def _fed(book: BagBook, fed: Sequence[Journey]) -> Iterator[str]:
     """Who is fed what today, and what cannot wait."""
-    if book.is_many:
+    if book.puts_dogs_together:
         weight = book.grams(sum(journey.bag.grams for journey in fed))
         yield f"Feed {counted(len(fed), 'bag')}, {weight}: the feeding sheet tells which dog gets which."
     else:
@@ -131,7 +131,7 @@ def moving_text(row: Sequence[Cell], *, day_of_filling: bool = False) -> str:
     assert isinstance(fed_on, date)
     assert isinstance(feed_by, date)
     assert isinstance(count, int)
-    many = bags in {ALL, OTHERS} or count > MANY
+    many = bags in {ALL, OTHERS} or count > MOST_BAGS_LISTED
     told = counted(count, "bag") if many else f"{'bag' if count == 1 else 'bags'} {bags}"
     way = "straight" if day_of_filling else "from the freezer"
     when = "tomorrow" if fed_on - goes_on == timedelta(1) else f"on {day_text(fed_on)}"
@@ -146,7 +146,7 @@ def freezing_text(book: BagBook, lot: Lot) -> str:
     return f"Freeze today {listed(named)}, {book.grams(lot.grams)} in all: the freezing sheet tells which."
 
 
-def some_bags(numbers: Iterable[int], most: int = MANY) -> str:
+def some_bags(numbers: Iterable[int], most: int = MOST_BAGS_LISTED) -> str:
     """Bags by number, or how many they are."""
     known = tuple(numbers)
     return bags_text(known) if len(known) <= most else counted(len(known), "bag")

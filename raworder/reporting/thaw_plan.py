@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from datetime import date
 
-from raworder.reporting.bag_book import MANY, BagBook, bag_book, bags_text, numbers_text
+from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bag_book, bags_text, numbers_text
 from raworder.reporting.freezing_lots import lots_of
 from raworder.reporting.plan_sums import alike
 from raworder.reporting.thawing import (
@@ -86,7 +86,7 @@ def moves(book: BagBook, some: Sequence[Journey]) -> Iterator[tuple[Cell, ...]]:
     on_day = Counter(bag.day for bag in book.plan.bags)
     for together in sorted(alike(some, _days), key=lambda group: _days(group[0])):
         goes_on, fed_on = _days(together[0])
-        whole_day = book.is_many and len(together) == on_day[fed_on]
+        whole_day = book.puts_dogs_together and len(together) == on_day[fed_on]
         groups = sorted(alike(together, lambda journey: journey.feed_by), key=lambda group: group[0].feed_by)
         most = max(groups, key=len)
         for group in [*(group for group in groups if group is not most), most] if whole_day else groups:
@@ -155,7 +155,7 @@ def _too_short(every: Sequence[Journey], key: str) -> tuple[Journey, ...]:
 
 def _these(group: Sequence[Journey]) -> str:
     """The bags by number, or how many they are."""
-    many = len(group) > MANY
+    many = len(group) > MOST_BAGS_LISTED
     return counted(len(group), "bag") if many else bags_text(journey.number for journey in group)
 
 

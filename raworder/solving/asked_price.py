@@ -197,7 +197,7 @@ class _Model:
     def __init__(self, scenario: Scenario, settings: Settings, holding: str = "", start: Start = ()) -> None:
         self._scenario, self._settings, self._holding = scenario, settings, holding
         self._start = start if holding in dict(start) else (*start, (holding, 1)) if start else ()
-        self._whole = not scenario.many_dogs
+        self._whole = not scenario.solved_by_groups
         self._scraps: Scraps = frozenset()
         self._problem: Problem | None = None
         self._is_solved = False

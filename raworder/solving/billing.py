@@ -14,8 +14,8 @@ import pulp
 from raworder.solving.constraints import Named, least_portion
 from raworder.solving.objective import cost
 from raworder.solving.problem import GRAMS_PER_KG, Problem, is_rounded, most_units, total, units_per_buy
+from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, Supplier
-from raworder.trade.units import half_up
 
 MOST_NODES = 2000
 """After so many branches the bill found is good enough, on every machine alike. Those shipped need under 200."""

@@ -87,7 +87,7 @@ def cheapest(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) 
     first and whole pieces are shared out of it; where that cannot be, they are counted in the order.
     """
     began = monotonic()
-    if not scenario.many_dogs:
+    if not scenario.solved_by_groups:
         return _remarked(_told(search(scenario, settings, wanted), settings), _about_bags(scenario))
     order = search(scenario, settings, wanted, whole=False)
     if not isinstance(order, Solved):

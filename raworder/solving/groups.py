@@ -12,8 +12,8 @@ from raworder.trade.cuts import Cut
 from raworder.trade.dogs import Care, Dog
 from raworder.trade.nutrients import Per
 from raworder.trade.plan import MILLION
+from raworder.trade.rounding import give_rest_to_largest, half_up
 from raworder.trade.scenario import Scenario
-from raworder.trade.units import half_up
 
 MOST_GROUPS = 20
 """More groups than this take a long time to plan."""
@@ -89,7 +89,7 @@ def groups_of(scenario: Scenario) -> tuple[Group, ...]:
     grams and the same per gram for all; a demand for so many species keeps them apart. Dogs are fed alike only if the
     same pieces fit their bags; where that makes too many groups, bags nearly alike count as the smaller.
     """
-    for digits in FINENESS if scenario.many_dogs else FINENESS[:1]:
+    for digits in FINENESS if scenario.solved_by_groups else FINENESS[:1]:
         groups = tuple(_groups(scenario, digits))
         if len(groups) <= MOST_GROUPS:
             break
@@ -124,7 +124,7 @@ def leaves_out_pieces(scenario: Scenario) -> bool:
 
 def counts_bags_coarsely(scenario: Scenario) -> bool:
     """Whether some bags nearly alike count as the smaller, lest there be too many groups."""
-    return scenario.many_dogs and len(tuple(_groups(scenario, FINENESS[0]))) > MOST_GROUPS
+    return scenario.solved_by_groups and len(tuple(_groups(scenario, FINENESS[0]))) > MOST_GROUPS
 
 
 def leaves_out_by_energy(scenario: Scenario) -> bool:
@@ -159,10 +159,9 @@ def split_ug(group: Group, eaten_ug: Mapping[str, int]) -> Iterable[tuple[tuple[
     """
     for dog in group.dogs:
         shares = {cut: floor(amount * group.part_of(dog)) for cut, amount in eaten_ug.items()}
-        most = max(shares, key=lambda cut: shares[cut])
         eaten_g = (sum(shares.values()) + NEARLY_UG) // MILLION if group.free_grams else dog.batch_g
-        shares[most] += eaten_g * MILLION - sum(shares.values())
-        yield from (((dog.name, cut), amount) for cut, amount in shares.items())
+        whole = give_rest_to_largest(shares, eaten_g * MILLION)
+        yield from (((dog.name, cut), amount) for cut, amount in whole.items())
 
 
 def _likeness(dog: Dog, scenario: Scenario) -> Hashable:

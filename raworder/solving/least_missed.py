@@ -54,7 +54,7 @@ class Missed:
 def is_possible(scenario: Scenario, settings: Settings) -> bool | None:
     """Whether an order satisfies all rules, whatever it costs; None where the solver gave up."""
     anything = Wanted((Aim("any", lambda _: total(()), lambda _: NEAR_SHARE, lambda *_: 0.0),))
-    found = search(scenario, settings, anything, whole=not scenario.many_dogs)
+    found = search(scenario, settings, anything, whole=not scenario.solved_by_groups)
     return None if isinstance(found, Unsolved) else not isinstance(found, Impossible)
 
 
@@ -64,7 +64,7 @@ def least_missed(scenario: Scenario, demands: Sequence[Demand], settings: Settin
     None of the demands may be one that is not soft.
     """
     soft = Soft(scenario, tuple(demands))
-    found = search(soft.base, settings, Wanted(_aims(demands), soft), whole=not scenario.many_dogs)
+    found = search(soft.base, settings, Wanted(_aims(demands), soft), whole=not scenario.solved_by_groups)
     if not isinstance(found, Solved):
         return found
     if not all(outcome.solved for outcome in found.outcomes.values()):

@@ -136,7 +136,7 @@ MOST_CUTS = _counted("cuts", Switches(CUTS, -1))
 def nicer(scenario: Scenario, key: str) -> Wanted:
     """What is asked for under a key: of the orders with most species, where dogs are few, the one with most cuts."""
     wanted = NICER[key]
-    if key == "species" and not scenario.many_dogs:
+    if key == "species" and not scenario.solved_by_groups:
         return replace(wanted, aims=(wanted.aims[0], MOST_CUTS, *wanted.aims[1:]))
     return wanted
 

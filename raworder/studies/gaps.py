@@ -89,7 +89,7 @@ def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]
         yield Paragraph(f"Not enough is known to say anything of: {', '.join(names)}.")
     if any(filling.gap.bound.trust is Trust.MEMORY for filling in answers.filled):
         yield Paragraph(f"† this bound is {Trust.MEMORY.says}.")
-    if scenario.many_dogs:
+    if scenario.solved_by_groups:
         yield Paragraph(MANY_DOGS)
     if len(answers.filled) < answers.asked:
         yield Paragraph(

@@ -12,8 +12,9 @@ from raworder.studies.limit_text import end_text
 from raworder.trade.cuts import Cut, Measure, Part, Subject
 from raworder.trade.dogs import Cap, Dog, EnergyRation, Target, VetAmount
 from raworder.trade.plan import Plan
+from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, Scenario, Supplier, Variety
-from raworder.trade.units import GRAMS_PER, grams_text, half_up, share_text
+from raworder.trade.units import GRAMS_PER, grams_text, share_text
 
 POINT = Fraction(1, 100)
 SPECIES_POINTS = Fraction(5, 100)
@@ -178,7 +179,7 @@ def _of_pieces(scenario: Scenario, base: Plan) -> Iterator[Looser]:
                 f"{cut.name} in whole pieces",
                 "cut it up",
                 loose,
-                cut.name in fed and not scenario.many_dogs,
+                cut.name in fed and not scenario.solved_by_groups,
             )
 
 

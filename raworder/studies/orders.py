@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from time import monotonic
 
 from raworder.as_fed import with_grams
-from raworder.auditing.checks import audit
 from raworder.portioning.finishing import finished_plan
 from raworder.reporting.words import dogs_text, subject_text
 from raworder.solving.cheapest import ABOUT_BAGS, fed_g
@@ -20,17 +19,14 @@ from raworder.trade.plan import Allocation, NoPlan, Plan, Unsolved
 from raworder.trade.receipt import Missed
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import grams_text
-from raworder.workflow import AtFaultError, Withheld, order_batch
+from raworder.workflow import audited, order_batch
 
 Order = Plan | NoPlan | Unsolved
 
 
 def order_of(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) -> Order:
-    """The cheapest order, or the best by another aim, without bags; AtFaultError where the audit is against it."""
-    found = order_batch(scenario, settings, wanted)
-    if isinstance(found, Withheld):
-        raise AtFaultError.of(found.breaches)
-    return found
+    """The cheapest order, or the best by another aim, without bags; audited."""
+    return order_batch(scenario, settings, wanted)
 
 
 def order_before_sharing(
@@ -41,7 +37,7 @@ def order_before_sharing(
     Every rule is kept then but those of whole pieces and least portions. Any of the orders of the least cost will do
     then where it need not be the `handy` one.
     """
-    if not scenario.many_dogs:
+    if not scenario.solved_by_groups:
         return order_of(scenario, settings, wanted)
     aims = wanted.aims if handy else tuple(aim for aim in wanted.aims if aim not in {HANDY, PICKED})
     found = search(scenario, settings, replace(wanted, aims=aims), whole=False)
@@ -58,17 +54,10 @@ def start_of(order: Plan) -> Start:
 
 
 def judged(scenario: Scenario, allocation: Allocation) -> Plan:
-    """The finished plan of an allocation, its pieces not shared out where dogs are many.
-
-    AtFaultError where a judge has anything against it.
-    """
-    unshared = replace(allocation, fed_alike=()) if scenario.many_dogs else allocation
+    """The finished and audited plan of an allocation, its pieces not shared out where dogs are many."""
+    unshared = replace(allocation, fed_alike=()) if scenario.solved_by_groups else allocation
     fed = with_grams(scenario, fed_g(unshared))
-    plan = finished_plan(fed, unshared)
-    breaches = audit(fed, plan)
-    if breaches:
-        raise AtFaultError.of(breaches)
-    return plan
+    return audited(fed, finished_plan(fed, unshared))
 
 
 PIECES_ASIDE = (
@@ -130,14 +119,14 @@ def found_in(scenario: Scenario, settings: Settings, handy: bool = True, start: 
         roomy = order_before_sharing(replace(unlimited, room_g=None), settings.left_since(began), handy=False)
         if isinstance(roomy, Plan):
             return Found(order, (Lack("too little room", _names(scenario)),))
-    divided = _divided(unlimited) if scenario.many_dogs else unlimited
+    divided = _divided(unlimited) if scenario.solved_by_groups else unlimited
     missed = least_missing(divided, settings.left_since(began)) or ()
     return Found(order, tuple(_missed(missed)))
 
 
 def comparable(scenario: Scenario, base: Plan, ask: Ask) -> Plan:
     """The base order, or where it was found dearer for the sake of whole pieces, as others are found: pieces aside."""
-    if not scenario.many_dogs or set(base.remarks) <= ABOUT_BAGS:
+    if not scenario.solved_by_groups or set(base.remarks) <= ABOUT_BAGS:
         return base
     found = found_for({"base": scenario}, ask).get("base")
     return found.order if found and isinstance(found.order, Plan) else base

@@ -59,7 +59,7 @@ class Asking:
 
     def __init__(self, ask: Ask, scenario: Scenario) -> None:
         self.ask, self.is_whole = ask, True
-        self._left, self._many_dogs = from_now(ask.settings), scenario.many_dogs
+        self._left, self._by_groups = from_now(ask.settings), scenario.solved_by_groups
 
     def __call__(self, tasks: Sequence[Task[Answered]]) -> dict[str, Answered]:
         """The answers by key; each question is given the settings beside what it is given."""
@@ -80,7 +80,7 @@ class Asking:
         if left.time_limit_s is not None:
             share_s = left.time_limit_s * self.ask.workers / max(questions, 1)
             return replace(left, time_limit_s=max(share_s, LEAST_S))
-        return replace(left, time_limit_s=MOST_S) if self._many_dogs else left
+        return replace(left, time_limit_s=MOST_S) if self._by_groups else left
 
 
 def why_not(scenario: Scenario, answer: NoPlan, asking: Asking) -> Why:
@@ -165,7 +165,7 @@ def _together(scenario: Scenario, demands: Sequence[Demand], asking: Asking) -> 
     best = _fewest(_all_tried(asking, [Task("together", tried_together, (scenario, ()))]))
     if best and len(best.demands) == COULD_BE_FEWER:
         return replace(best, is_least=best.is_least and asking.is_whole)
-    sets, whole_to = sets_of([demand for demand in demands if demand.rule in NOT_SOFT], scenario.many_dogs)
+    sets, whole_to = sets_of([demand for demand in demands if demand.rule in NOT_SOFT], scenario.solved_by_groups)
     tasks = {pair: Task(f"beside {place}", missed_beside, (scenario, pair)) for place, pair in enumerate(sets)}
     answers = asking(tuple(tasks.values()))
     missed = {pair: answers.get(task.key) for pair, task in tasks.items()}

@@ -203,7 +203,7 @@ def _wishes_left(granted: Sequence[str], unproved: Sequence[str]) -> Iterator[Pa
 
 def _not_shared(scenario: Scenario) -> Iterator[Paragraph]:
     """What was not done where dogs are many."""
-    if scenario.many_dogs:
+    if scenario.solved_by_groups:
         yield Paragraph(NOT_SHARED)
 
 

@@ -9,14 +9,13 @@ from types import MappingProxyType
 
 from raworder.reporting.bearing import Parts, eaten_parts, left_parts, on_cuts, sold_by
 from raworder.reporting.costs import NO_OWNER, owners
-from raworder.reporting.splitting import split
 from raworder.reporting.words import counted, listed, paper
 from raworder.studies.paid_already import Paid, PaidAlready, creditors, know_owner, paid_already
-from raworder.studies.rounding import rounded_both_ways
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table, Verbatim
 from raworder.trade.plan import Bill, Plan
+from raworder.trade.rounding import apportion, half_up, round_both_ways
 from raworder.trade.scenario import Scenario
-from raworder.trade.units import Currency, half_up
+from raworder.trade.units import Currency
 
 MOST_EXACT = 15
 """Up to so many parties every grouping is looked at: twelve owners and three suppliers."""
@@ -169,8 +168,8 @@ def owner_shares(scenario: Scenario, plan: Plan, rules: SettlingRules) -> tuple[
     food, left_over, delivery, tax = (sum(column, Fraction(0)) for column in zip(*exact, strict=True))
     left_paid = half_up(left_over)  # as on the shopping list and among the costs
     columns = (int(food + left_over) - left_paid, left_paid, int(delivery), int(tax))
-    rows = split(sum(columns), [sum(row, Fraction(0)) for row in exact])
-    whole = rounded_both_ways(exact, rows, columns)
+    rows = apportion(sum(columns), [sum(row, Fraction(0)) for row in exact])
+    whole = round_both_ways(exact, rows, columns)
     return tuple(
         OwnerShare(owner, *(count * minor for count in row)) for owner, row in zip(owners(scenario), whole, strict=True)
     )

@@ -99,7 +99,7 @@ def _blocks(told: Sequence[_Variant]) -> Iterator[Block]:
     first, *others = told
     has_one_money = all(_have_one_money(first, variant) for variant in others)
     against = AGAINST.format(first=first.name) if has_one_money else OTHER_MONEY
-    aside = f" {PIECES_ASIDE}" if any(variant.scenario.many_dogs for variant in told) else ""
+    aside = f" {PIECES_ASIDE}" if any(variant.scenario.solved_by_groups for variant in told) else ""
     yield Paragraph(f"{against} {WHOLE}{aside}")
     yield (_costs if has_one_money else _costs_as_text)((first, *others))
     for variant in others:

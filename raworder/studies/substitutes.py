@@ -203,7 +203,7 @@ def _blocks(scenario: Scenario, base: Plan, choices: tuple[Choices, ...]) -> Ite
             yield Table("what_instead", bill.supplier, _columns(scenario), rows)
     yield Table("what_instead_lines", "", LINES, tuple(_choice_rows(scenario, choices)), shown=False)
     yield Paragraph(AFTERWARDS)
-    if scenario.many_dogs:
+    if scenario.solved_by_groups:
         yield Paragraph(NOT_SHARED)
 
 

@@ -73,7 +73,7 @@ def _about(scenario: Scenario, base: Plan) -> str:
     if scenario.most_suppliers is not None:
         allowed = counted(scenario.most_suppliers, "supplier")
         says.append(f"The scenario allows at most {allowed}; the table of stops goes on beyond that.")
-    if scenario.many_dogs:
+    if scenario.solved_by_groups:
         says.append(PIECES_ASIDE)
     return " ".join((*says, *base.remarks))
 

@@ -32,9 +32,9 @@ A_MISS = Fraction(1, 10**6)
 """Less than that is the solver's tolerance."""
 
 
-def sets_of(demands: Sequence[Demand], many_dogs: bool) -> tuple[tuple[tuple[Demand, ...], ...], int]:
+def sets_of(demands: Sequence[Demand], by_groups: bool) -> tuple[tuple[tuple[Demand, ...], ...], int]:
     """Sets of demands, the smallest first, none too; all of them up to the size that is told, and last the largest."""
-    most = MOST_SETS_OF_MANY if many_dogs else MOST_SETS
+    most = MOST_SETS_OF_MANY if by_groups else MOST_SETS
     found: list[tuple[Demand, ...]] = [()]
     for size in range(1, len(demands) + 1):
         more = list(islice(combinations(demands, size), most + 1))

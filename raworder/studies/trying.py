@@ -31,7 +31,7 @@ from raworder.studies.loosenings import (
 )
 from raworder.trade.plan import NoPlan, Plan, Unfilled, Unsolved
 from raworder.trade.scenario import Scenario
-from raworder.workflow import AtFaultError, Withheld, plan_batch
+from raworder.workflow import plan_batch
 
 FOR_SOME = 2
 """Where dogs are many so many steps are tried for some that a rule binds, before it gives way for all of them."""
@@ -118,7 +118,7 @@ def _ways(scenario: Scenario, demand: Demand, missed: Missed) -> Iterator[Loosen
     least = missed.by[0], missed.muscle[0], missed.bound
     if missed.dogs and missed.dogs != demand.dogs:
         for_some = rungs(scenario, replace(demand, dogs=missed.dogs), *least)
-        yield from islice(for_some, FOR_SOME if scenario.many_dogs else None)
+        yield from islice(for_some, FOR_SOME if scenario.solved_by_groups else None)
     yield from rungs(scenario, demand, *least)
 
 
@@ -173,11 +173,8 @@ def first_opened(scenario: Scenario, ways: Iterable[tuple[Loosening, ...]], left
 
 
 def planned(scenario: Scenario, settings: Settings) -> Plan | NoPlan | Unsolved:
-    """What the whole workflow says; AtFaultError where the audit is against it."""
-    answer = plan_batch(scenario, settings)
-    if isinstance(answer, Withheld):
-        raise AtFaultError.of(answer.breaches)
-    return answer
+    """What the whole workflow says."""
+    return plan_batch(scenario, settings)
 
 
 def _within_its_price(scenario: Scenario, demand: Demand, left: Left) -> Opened | None:
@@ -214,7 +211,7 @@ def _hard_ways(scenario: Scenario, demand: Demand, left: Left) -> Iterator[tuple
 def _of_those_concerned(scenario: Scenario, demand: Demand, left: Left) -> Demand:
     """The demand of as few dogs as it must give way for; of all that it binds where dogs are many."""
     dogs = demand.dogs
-    for name in demand.dogs if len(demand.dogs) > 1 and not scenario.many_dogs else ():
+    for name in demand.dogs if len(demand.dogs) > 1 and not scenario.solved_by_groups else ():
         fewer = tuple(other for other in dogs if other != name)
         if fewer and is_possible(without(scenario, (replace(demand, dogs=fewer),)), left()):
             dogs = fewer
@@ -243,7 +240,7 @@ class _Tightening:
     def __init__(self, scenario: Scenario, opened: Opened, left: Left) -> None:
         self.best = opened
         self._scenario, self._left = scenario, left
-        self._plans_left = MOST_PLANS_OF_MANY if scenario.many_dogs else MOST_PLANS
+        self._plans_left = MOST_PLANS_OF_MANY if scenario.solved_by_groups else MOST_PLANS
 
     def leave_out(self) -> None:
         """Leave out every change that is not needed beside the others; of some only muscle's move is."""

@@ -305,7 +305,7 @@ def _about(scenario: Scenario, base: Plan, changes: Sequence[Change], changed: M
         yield NOT_TOGETHER
     if any(isinstance(change, Pattern) for change in changes):
         yield SLOWLY
-    if scenario.many_dogs:
+    if scenario.solved_by_groups:
         yield PIECES_ASIDE
     yield from base.remarks
 

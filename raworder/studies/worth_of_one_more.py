@@ -60,7 +60,7 @@ def worth_of_one_more(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     tried = {
         str(place): looser
         for place, looser in enumerate(one_step_looser(scenario, base))
-        if looser.is_near or not scenario.many_dogs
+        if looser.is_near or not scenario.solved_by_groups
     }
     start = start_of(base)
     costed = ask(_questions(scenario, tried.items(), start, ask.settings))
@@ -121,7 +121,7 @@ def _how_far(scenario: Scenario, worths: Sequence[Worth], tried: int) -> Iterato
         yield Paragraph(ONE_AT_A_TIME)
     if scenario.budget is not None:
         yield Paragraph(MORE_TO_SPEND)
-    if scenario.many_dogs:
+    if scenario.solved_by_groups:
         yield Paragraph(MANY_DOGS)
     if tried > len(worths):
         yield Paragraph(f"This is not all: {counted(tried - len(worths), 'rule')} could not be tried in time.")

@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.trade.units import half_up
+from raworder.trade.rounding import half_up
 
 MM_PER_INCH = Fraction(254, 10)
 """Millimetres in an inch, by definition. **Source:** `units.csv` of the reference figures; the international inch."""

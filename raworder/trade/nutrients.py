@@ -7,7 +7,7 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from raworder.trade.findings import Place
-from raworder.trade.units import half_up
+from raworder.trade.rounding import half_up
 
 KCAL_PER_G: Mapping[str, int] = MappingProxyType({"protein": 4, "fat": 9, "carbohydrate": 4})
 """Metabolizable energy of food in its natural state, in kcal per gram; fibre is no part of the carbohydrate meant.

@@ -182,3 +182,14 @@ class Breach:
     rule: str
     subject: str
     says: str
+
+
+class PlanWithheldError(Exception):
+    """Our own audit found breaches in a plan, so nothing of it may be shown; the command line alone tells of it."""
+
+    def __init__(self, breaches: tuple[Breach, ...]) -> None:
+        super().__init__(breaches)  # what it is made of again where another process raised it
+        self.breaches = breaches
+
+    def __str__(self) -> str:
+        return "".join(f"\n  {breach.rule}: {breach.subject}: {breach.says}" for breach in self.breaches)

@@ -22,8 +22,9 @@ class Rule:
 PRACTICE = "common practice, no source"
 ARITHMETIC = "arithmetic of buying and weighing"
 
-FEW_DOGS = 8
-"""So many dogs are planned piece by piece; more are planned in groups, whose whole pieces are shared out afterwards."""
+MOST_DOGS_ONE_BY_ONE = 8
+"""So many dogs are planned one by one, with a whole number of pieces for each dog and cut; more are planned in groups,
+whose whole pieces are shared out afterwards: with every dog come more whole numbers for the solver to branch on."""
 
 SHARED_PIECES_OFF = Fraction(3, 2)
 """Where pieces are shared out, a dog's shares over the batch may be off by so many of every cut fed whole: its group by

@@ -15,8 +15,9 @@ from raworder.trade.dogs import Dog
 from raworder.trade.findings import Place
 from raworder.trade.labels import LabelSheet
 from raworder.trade.nutrients import BONE_CALCIUM, BONE_CALCIUM_RANGE, NeedRow, Profile, Supplement
-from raworder.trade.rulebook import FEW_DOGS
-from raworder.trade.units import Currency, half_up
+from raworder.trade.rounding import half_up
+from raworder.trade.rulebook import MOST_DOGS_ONE_BY_ONE
+from raworder.trade.units import Currency
 
 YOUR_LIST = "your list"
 """What the supplier of a list without a name is called."""
@@ -230,14 +231,19 @@ class Scenario:
         return self.portioning.day or self.batch.starts - timedelta(days=1)
 
     @property
-    def many_dogs(self) -> bool:
-        """Whether there are more dogs than can be planned piece by piece; no further is counted than to tell."""
-        return any(count > FEW_DOGS for count, _ in enumerate((dog for dog in self.dogs if dog.batch_g > 0), 1))
+    def solved_by_groups(self) -> bool:
+        """Whether more dogs eat than are planned one by one: like dogs are then planned as one group.
+
+        No further is counted than to tell.
+        """
+        return any(
+            count > MOST_DOGS_ONE_BY_ONE for count, _ in enumerate((dog for dog in self.dogs if dog.batch_g > 0), 1)
+        )
 
     @property
     def shares_pieces(self) -> bool:
         """Whether whole pieces are counted for dogs fed alike and shared out: where dogs are many, or fed from tubs."""
-        return self.many_dogs or self.portioning.working is Working.TUB
+        return self.solved_by_groups or self.portioning.working is Working.TUB
 
     def keeping_of(self, cut: Cut) -> Keeping | None:
         """How long the cut keeps in a refrigerator, by the first row that speaks of it."""

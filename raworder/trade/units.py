@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from itertools import pairwise
 from math import ceil, floor, isqrt
 from types import MappingProxyType
+
+from raworder.trade.rounding import half_up
 
 GRAMS_PER: Mapping[str, Fraction] = MappingProxyType(
     {
@@ -80,16 +81,6 @@ class Currency:
         return f"{amount:.{self.digits}f} {self.code}"
 
 
-def half_up(amount: Fraction) -> int:
-    """The nearest whole number, halves away from zero.
-
-    >>> half_up(Fraction(5, 2)), half_up(Fraction(-5, 2)), half_up(Fraction(12, 5))
-    (3, -3, 2)
-    """
-    magnitude = (abs(amount) + Fraction(1, 2)).__floor__()
-    return magnitude if amount >= 0 else -magnitude
-
-
 def metabolic_kg(grams: Fraction) -> Fraction:
     """Body weight in kilograms to the power 0.75, to nine decimals, rounded down.
 
@@ -98,16 +89,6 @@ def metabolic_kg(grams: Fraction) -> Fraction:
     """
     scale = 10**9
     return Fraction(isqrt(isqrt(floor((grams / 1000) ** 3 * scale**4))), scale)
-
-
-def evenly(whole: int, parts: int) -> tuple[int, ...]:
-    """Whole shares of a whole, as equal as can be, that add up to it.
-
-    >>> evenly(9, 4)
-    (2, 2, 2, 3)
-    """
-    ends = [whole * part // parts for part in range(parts + 1)]
-    return tuple(end - start for start, end in pairwise(ends))
 
 
 def read_number(text: str) -> Fraction:

@@ -11,8 +11,8 @@ from raworder.trade.bags import Bag, Filling, Mix, Portioning, Station, Tub, Wor
 from raworder.trade.cuts import Cut, Measure, Part
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import LotUse, Plan
+from raworder.trade.rounding import evenly
 from raworder.trade.scenario import Scenario, Variety
-from raworder.trade.units import evenly
 from tests.builders import (
     HEART,
     LIVER,

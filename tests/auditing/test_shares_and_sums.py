@@ -12,8 +12,9 @@ from raworder.trade.bags import Portioning, Working
 from raworder.trade.cuts import Cut, Measure, Part, Subject
 from raworder.trade.dogs import Care, Dog
 from raworder.trade.plan import LotUse, Plan
+from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, Scenario, Variety
-from raworder.trade.units import GRAMS_PER, Currency, half_up
+from raworder.trade.units import GRAMS_PER, Currency
 from tests.builders import (
     HOLLOW_LANE,
     KIDNEY,

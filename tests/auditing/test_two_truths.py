@@ -28,11 +28,12 @@ from raworder.trade.bags import Portioning, Working
 from raworder.trade.cuts import Cut, Measure, Part, Subject
 from raworder.trade.dogs import Dog, EnergyRation
 from raworder.trade.nutrients import Analysis, NutrientLimit, Per, RatioLimit, Supplement
-from raworder.trade.plan import MILLION, Plan
+from raworder.trade.plan import MILLION, Plan, PlanWithheldError
+from raworder.trade.rounding import evenly
 from raworder.trade.rulebook import RULES
 from raworder.trade.scenario import Offer, Scenario, SupplementOffer, Variety
-from raworder.trade.units import Currency, evenly
-from raworder.workflow import Withheld, plan_batch
+from raworder.trade.units import Currency
+from raworder.workflow import plan_batch
 from tests.builders import (
     FENWICK,
     HEART,
@@ -471,9 +472,9 @@ def test_a_mistake_on_either_side_is_blamed_on_its_rule_and_on_no_other(
 ) -> None:
     assert isinstance(plan_batch(one.scenario, Settings()), Plan)
     monkeypatch.setattr(one.where, one.name, one.broken(getattr(one.where, one.name)))
-    answer = plan_batch(one.scenario, Settings())
-    assert isinstance(answer, Withheld), answer
-    assert {breach.rule for breach in answer.breaches} - (BESIDE - {one.rule}) == {one.rule}, answer
+    with pytest.raises(PlanWithheldError) as withheld:
+        plan_batch(one.scenario, Settings())
+    assert {breach.rule for breach in withheld.value.breaches} - (BESIDE - {one.rule}) == {one.rule}, withheld.value
 
 
 def test_the_rules_that_the_audit_is_tried_on_are_named_here() -> None:

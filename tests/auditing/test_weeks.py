@@ -16,8 +16,8 @@ from raworder.trade.bags import Bag, Filling, Mix, Portioning, Working
 from raworder.trade.cuts import Measure, Part, Subject
 from raworder.trade.dogs import Cap, Dog, Target
 from raworder.trade.plan import Plan
+from raworder.trade.rounding import evenly
 from raworder.trade.scenario import Scenario
-from raworder.trade.units import evenly
 from tests.auditing.bagged import (
     CUTS,
     DAYS,

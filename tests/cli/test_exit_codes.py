@@ -125,6 +125,16 @@ def test_a_plan_that_the_audit_finds_at_fault_is_withheld_with_3(options: tuple[
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("asked", [("plan", SMALLEST), ("nourish", SMALLEST), ("compare", OWNER), ("worth", SMALLEST)])
+def test_a_plan_at_fault_is_told_alike_whatever_was_asked(asked: tuple[str, Path]) -> None:
+    ended = ran(*asked, first=BREACH)
+    assert (ended.code, ended.stdout) == (3, "")
+    first, breach = ended.stderr.splitlines()
+    assert first == "raworder: our audit found the plan at fault, so it is not shown; please report this:"
+    assert breach == "  cap: Maple: more heart than the cap allows"
+
+
+@pytest.mark.slow
 def test_a_mistake_of_ours_is_one_line_and_3(tmp_path: Path) -> None:
     file = tmp_path / "papers.md"
     ended = ran("plan", SMALLEST, "--markdown", file, first=BROKEN)

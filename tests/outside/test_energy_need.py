@@ -14,7 +14,8 @@ from raworder.nourishing.energy import energy_line, linear_resting_kcal, puppy_k
 from raworder.nourishing.sums import Eaten
 from raworder.reading.nutrient_tables import read_needs, read_profiles
 from raworder.trade.nutrients import NutrientLimit
-from raworder.trade.units import half_up, metabolic_kg
+from raworder.trade.rounding import half_up
+from raworder.trade.units import metabolic_kg
 from tests.builders import a_dog
 
 KCAL_PER_100_G_DRY = 400

@@ -9,8 +9,9 @@ from raworder.reading.scenario_file import read_scenario
 from raworder.solving.solver import Settings
 from raworder.trade.cuts import Part
 from raworder.trade.plan import Plan
+from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Scenario
-from raworder.trade.units import GRAMS_PER, half_up, read_grams
+from raworder.trade.units import GRAMS_PER, read_grams
 from raworder.workflow import plan_batch
 
 OUNCE = GRAMS_PER["oz"]

@@ -16,8 +16,8 @@ from raworder.solving.solver import BagSolver, Settings, TimeIsUpError
 from raworder.trade.bags import Filling, Portioning
 from raworder.trade.cuts import Cut
 from raworder.trade.dogs import Dog
+from raworder.trade.rounding import evenly
 from raworder.trade.scenario import slots_of
-from raworder.trade.units import evenly
 from tests import builders as b
 from tests.drawn import drawn, few, seeds
 from tests.portioning.law_of_bags import Fed, broken

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from raworder.reading import csv_cells
-from raworder.reading.csv_cells import BrokenCsvError, records
+from raworder.reading import cell_tables as tables
+from raworder.reading.cell_tables import BrokenCsvError, records
 from raworder.reading.notes import Notes
 
 CELLS = st.text(alphabet=st.sampled_from('ab1,;"\n é'), max_size=6)
@@ -58,7 +58,7 @@ def test_pandas_reads_the_same_cells(rows: list[list[str]]) -> None:
 def test_a_list_holds_as_many_cells_as_is_said_and_no_more(
     monkeypatch: pytest.MonkeyPatch, text: str, found: list[str]
 ) -> None:
-    monkeypatch.setattr(csv_cells, "MOST_CELLS", 4)
+    monkeypatch.setattr(tables, "MOST_CELLS", 4)
     notes = Notes()
     with suppress(BrokenCsvError):
         assert len(list(records(text, "a.csv", ",", notes))) == 2

@@ -2,7 +2,7 @@
 
 import pytest
 
-from raworder.reading.csv_cells import Cell, decimal_mark, with_point
+from raworder.reading.cell_tables import Cell, decimal_mark, with_point
 from raworder.reading.notes import Notes
 from raworder.trade.findings import Place
 

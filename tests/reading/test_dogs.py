@@ -1,10 +1,12 @@
 """Dogs: targets, caps, exclusions, and what holds for all of them."""
 
+import re
 from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
+import raworder.reading
 from raworder.trade.cuts import Measure, Part, Subject
 from raworder.trade.dogs import Cap, Care, VetAmount
 from tests.reading.written import DOG, a_text, dog_of, reading_of, scenario_of, slugs
@@ -186,3 +188,11 @@ def test_a_dog_that_eats_less_than_a_gram_is_told_at_its_name(tmp_path: Path) ->
     text = a_text(dogs="  - {name: Maple, weight: 1 g, ration: 0.1 %, targets: prey model}")
     found = {one.message: one.place.column for one in reading_of(tmp_path, text).findings}
     assert found["what `Maple` eats comes to less than a gram"] == 12
+
+
+def test_a_dog_is_built_in_one_place_and_never_patched() -> None:
+    """What is known of a dog is gathered first: `Dog` is called once, and nothing is replaced in it while reading."""
+    sources = {path.name: path.read_text(encoding="utf-8") for path in Path(raworder.reading.__path__[0]).glob("*.py")}
+    called = {name: len(re.findall(r"(?<![\w.])Dog\(", text)) for name, text in sources.items()}
+    assert {name: times for name, times in called.items() if times} == {"dogs.py": 1}
+    assert "replace(" not in sources["dogs.py"]

@@ -10,11 +10,11 @@ from unittest.mock import patch
 
 import pytest
 
-from raworder.reading import csv_cells, located, offers, own_cuts, price_lists, workbooks
+from raworder.reading import cell_tables as tables
 from raworder.reading import form_fields as problems
+from raworder.reading import located, offers, own_cuts, price_lists, workbooks
 from raworder.reading import names as names_of_things
 from raworder.reading import offers as variants
-from raworder.reading import price_lists as price_rows
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.located import Entries, text_at
 from raworder.reading.notes import MOST_SOUGHT
@@ -110,7 +110,7 @@ def test_the_ceilings_are_those_that_are_told() -> None:
     assert f"{price_lists.MOST_ROWS} rows of a price list" in said
     assert f"{workbooks.MOST_TAGS} tags, {workbooks.MOST_CELLS} cells or {workbooks.MOST_MERGES} merged" in of_books
     assert f"more than {workbooks.MOST_ROWS} rows" in of_books
-    assert csv_cells.MOST_CELLS == workbooks.MOST_CELLS
+    assert tables.MOST_CELLS == workbooks.MOST_CELLS
 
 
 def test_errors_of_form_beyond_the_most_are_not_listed_and_that_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -182,7 +182,7 @@ def test_lines_with_strange_characters_beyond_the_most_are_not_listed_and_that_i
 def test_a_list_is_not_read_on_after_too_many_bad_rows_and_that_is_told(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(price_rows, "MOST_BAD_ROWS", 3)
+    monkeypatch.setattr(price_lists, "MOST_BAD_ROWS", 3)
     files = {"prices.csv": "cut,price\nkale,3 per kg\n" + "kale,x\n" * 8}
     found = reading_of(tmp_path, a_text(more=SUPPLIER), files).findings
     assert [one.place.line for one in found if one.slug == "bad-value"] == [3, 4, 5, 6]
@@ -216,7 +216,7 @@ def test_what_stands_before_a_field_written_later_is_found() -> None:
 def test_a_list_of_too_many_cells_or_rows_is_refused(
     content: str, line: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(csv_cells, "MOST_CELLS", 20)
+    monkeypatch.setattr(tables, "MOST_CELLS", 20)
     monkeypatch.setattr(price_lists, "MOST_ROWS", 8)
     (finding,) = reading_of(tmp_path, a_text(more=SUPPLIER), {"prices.csv": content}).findings
     assert (finding.slug, finding.place.line) == ("too-large", line)

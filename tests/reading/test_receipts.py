@@ -379,6 +379,7 @@ def test_columns_may_be_left_out_and_stand_in_any_order(tmp_path: Path) -> None:
     [
         ("^", "empty-file"),
         ("^\n \n", "empty-file"),
+        ("^,,,\n,,,\n", "empty-file"),
         (f"^{HEADER}", "no-rows"),
         (f"^{HEADER},,,,,,\n", "no-rows"),
         ("^supplier,packs\nx,1\n", "missing-column"),

@@ -14,7 +14,7 @@ from raworder.solving.problem import pose
 from raworder.solving.search import BUILT_ONLY, LateError, build, search
 from raworder.solving.solver import Settings
 from raworder.trade.dogs import Dog
-from raworder.trade.scenario import FEW_DOGS, Scenario
+from raworder.trade.scenario import MOST_DOGS_ONE_BY_ONE, Scenario
 from tests import builders as b
 
 
@@ -46,9 +46,9 @@ def looks_at_dogs(dogs: int) -> int:
 
 
 def test_twice_as_many_dogs_are_looked_at_twice_as_often() -> None:
-    once = looks_at_dogs(4 * FEW_DOGS)
+    once = looks_at_dogs(4 * MOST_DOGS_ONE_BY_ONE)
     assert once
-    assert looks_at_dogs(8 * FEW_DOGS) <= 2 * once
+    assert looks_at_dogs(8 * MOST_DOGS_ONE_BY_ONE) <= 2 * once
 
 
 def test_what_a_group_eats_together_is_added_up_once() -> None:
@@ -65,12 +65,12 @@ def test_dogs_are_many_from_one_more_than_few_on_and_those_that_eat_nothing_do_n
     def hungry(dogs: int, more: tuple[Dog, ...] = ()) -> bool:
         scenario = fed(dogs)
         object.__setattr__(scenario, "dogs", (*more, *scenario.dogs))
-        return scenario.many_dogs
+        return scenario.solved_by_groups
 
     away = b.a_dog("Away")
     object.__setattr__(away, "batch_g", 0)
-    assert (hungry(FEW_DOGS), hungry(FEW_DOGS + 1)) == (False, True)
-    assert not hungry(FEW_DOGS, (away, away))
+    assert (hungry(MOST_DOGS_ONE_BY_ONE), hungry(MOST_DOGS_ONE_BY_ONE + 1)) == (False, True)
+    assert not hungry(MOST_DOGS_ONE_BY_ONE, (away, away))
 
 
 def test_twice_as_many_offers_are_looked_at_twice_as_often() -> None:
@@ -99,7 +99,7 @@ def test_building_ends_with_the_time() -> None:
 def test_where_building_takes_all_of_the_time_that_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Settings, "ends_at", lambda *_: 0.0)
     assert search(fed(2), Settings(time_limit_s=5.0)) == BUILT_ONLY
-    assert cheapest(fed(FEW_DOGS + 1), Settings(time_limit_s=5.0)) == BUILT_ONLY
+    assert cheapest(fed(MOST_DOGS_ONE_BY_ONE + 1), Settings(time_limit_s=5.0)) == BUILT_ONLY
 
 
 def test_a_time_limit_ends_from_when_it_began() -> None:

@@ -55,7 +55,7 @@ def grown(text_of: Callable[[int], str], sizes: tuple[int, ...]) -> dict[str, ob
         scenario = reading.scenario
         assert scenario is not None
         reading_s.append(seconds)
-        building_s.append(spent(lambda one=scenario: build(one, whole=not one.many_dogs))[1])  # type: ignore[misc] # the scenario of this round
+        building_s.append(spent(lambda one=scenario: build(one, whole=not one.solved_by_groups))[1])  # type: ignore[misc] # the scenario of this round
     return {
         name: {"s": [round(one, 2) for one in seconds], "times": _ratios(seconds)}
         for name, seconds in (("reading", reading_s), ("building", building_s))

@@ -12,11 +12,10 @@ from itertools import product
 import pytest
 
 from raworder.reporting.costs import all_in
-from raworder.reporting.splitting import split
 from raworder.studies.settling import By, LeftOver, OwnerShare, SettlingRules, exact_shares, owner_shares
 from raworder.trade.plan import Plan
+from raworder.trade.rounding import apportion, half_up
 from raworder.trade.scenario import Scenario
-from raworder.trade.units import half_up
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 from tests.studies.shared_orders import DIGITS, SHARED, SHARED_PLAN, a_shared_order
@@ -144,7 +143,7 @@ def test_a_thousand_splits_add_up_and_give_remainders_in_descending_order(seed: 
         weights = [chance.randint(0, 10 ** chance.randint(1, 6)) for _ in range(chance.randint(1, 12))]
         weights[0] += not any(weights)
         whole, money = sum(weights), chance.randint(0, 100_000)
-        found = split(money, [Fraction(one) for one in weights])
+        found = apportion(money, [Fraction(one) for one in weights])
         assert sum(found) == money
         due = [divmod(money * weight, whole) for weight in weights]
         raised = [(remainder, -place) for place, (down, remainder) in enumerate(due) if found[place] == down + 1]

@@ -12,8 +12,8 @@ from math import prod
 
 import numpy as np
 
+from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Scenario
-from raworder.trade.units import half_up
 from tests.outside import test_brute_force as counting
 
 

@@ -1,19 +1,38 @@
-"""CSV text as cells with places, strictly by RFC 4180; which decimal mark and which money its numbers speak of."""
+"""Tables in files: rows of cells with places, from CSV and from workbooks; for price lists, foreign ones and receipts.
+
+CSV is read by RFC 4180, strictly: quotes close, and stand around whole cells.
+"""
 
 import re
-import unicodedata
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from types import MappingProxyType
+from functools import partial
+from typing import TypeVar
 
-from raworder.reading.notes import Notes
-from raworder.reading.reference import read_currencies
+from pydantic import ValidationError
+
+from raworder.reading.files import NamedFile, file_text
+from raworder.reading.form_fields import Form, note_problems
+from raworder.reading.located import Entries, Node, Text, text_at
+from raworder.reading.names import did_you_mean, folded, listed
+from raworder.reading.notes import Notes, Sought
+from raworder.reading.workbooks import Sheet, is_workbook, read_sheet
 from raworder.trade.findings import Place
+from raworder.trade.units import Currency
+
+SEPARATORS = (",", ";", "\t")
+"""What can stand between the cells of a CSV file."""
 
 QUOTED = re.compile(r'"((?:[^"]|"")*+)"')
 
 MOST_CELLS = 150_000
 """How many cells a list may hold: 12,000 rows of twelve. Each takes about 5 us and 300 bytes, whatever it says."""
+
+NUMBER = re.compile(r"[0-9][0-9.,]*")
+_DECIMAL = re.compile(r"(?:0|[0-9]{4,})([.,])[0-9]+|[0-9]+([.,])(?:[0-9]{1,2}|[0-9]{4,})")
+_EITHER = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
+
+Read = TypeVar("Read", bound=Form)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +58,78 @@ class Record:
 
 class BrokenCsvError(Exception):
     """The text is no CSV; why has been noted."""
+
+
+def open_table(file: NamedFile, notes: Notes) -> Sheet | str | None:
+    """The sheet of a workbook, or the text of any other file; None with the reason noted."""
+    if is_workbook(file.written):
+        return read_sheet(file, notes)
+    text = file_text(file.path, file.place, notes, file.encoding)
+    if text is not None:
+        notes.remember(file.path.as_posix(), text)
+    return text
+
+
+def rows_of_csv(text: str, file: str, separator: str, notes: Notes) -> list[Record] | None:
+    """The records that say something, the header among them; None with the reason noted where the text is no CSV."""
+    try:
+        return [record for record in records(text, file, separator, notes) if not record.blank]
+    except BrokenCsvError:
+        return None
+
+
+def likely_separators(text: str) -> tuple[str, ...]:
+    """What cuts the header, the first line that says something, into most cells; nothing where no line does."""
+    header = next((line for line in text.split("\n") if line.strip()), "")
+    outside_quotes = re.sub(r'"[^"]*"', "", header)
+    counts = {separator: outside_quotes.count(separator) for separator in SEPARATORS}
+    return tuple(separator for separator in SEPARATORS if counts[separator] == max(counts.values())) if header else ()
+
+
+def is_complete(row: Record, width: int, notes: Notes) -> bool:
+    """Whether a row has as many cells as the header; noted where it has not."""
+    if len(row.cells) == width:
+        return True
+    message = f"this row has {len(row.cells)} cells and the header {width}"
+    help_ = "give each column one cell; put cells with a separator in quotes"
+    notes.add("wrong-cell-count", message, row.cells[min(width, len(row.cells) - 1)].place, help_)
+    return False
+
+
+def note_strange_columns(header: Sequence[Cell], known: Sequence[str], noun: str, notes: Notes) -> bool:
+    """Note the columns that stand twice or that nobody knows; whether there are any. `noun` is what the table is."""
+    names = [folded(cell.value) for cell in header]
+    first = {name: at for at, name in reversed([*enumerate(names)])}
+    otherwise, strange = f"the columns are {listed(known, 'and')}", False
+    for at, (name, cell) in enumerate(zip(names, header, strict=True)):
+        if first[name] < at:
+            notes.add("repeated-column", f"the column `{name}` stands twice", cell.place, "keep one of the two")
+        elif name not in known:
+            meant = Sought(partial(did_you_mean, name, known, otherwise), otherwise)
+            notes.add("unknown-column", f"a {noun} has no column `{cell.value.strip()}`", cell.place, meant)
+        else:
+            continue
+        strange = True
+    return strange
+
+
+def read_row(
+    form: type[Read], start: Place, fields: Iterable[tuple[Text, Node]], currency: Currency, notes: Notes
+) -> Read | None:
+    """A row as a form, its cells as if they stood in a scenario; None with the reasons noted."""
+    entries = Entries(start)
+    for name, value in fields:
+        entries.put(name, value)
+    try:
+        return form.model_validate(entries, context=currency)
+    except ValidationError as error:
+        note_problems(error, entries, form, notes)
+        return None
+
+
+def cell_text(value: str, place: Place) -> Text:
+    """A cell's text, which never says by itself that there is no value: `NA` and `null` are words like others."""
+    return text_at(value.strip(), place, plain=False)
 
 
 def records(text: str, file: str, separator: str, notes: Notes) -> Iterator[Record]:
@@ -103,69 +194,6 @@ class _Scan:
         """Note what is wrong here, and stop."""
         self.notes.add(slug, message, self.place(), remedy)
         raise BrokenCsvError
-
-
-_SIGN = "[$¢-¥֏؋߾߿৲৳৻૱௹฿៛₠-⃀꠸﷼﹩\uff04￠￡￥￦]"
-"""A character of Unicode's category Sc."""
-
-_MONEY = re.compile(rf"[A-Z]{{0,3}}{_SIGN}|[^\W\d_]+(?:\.(?!\d))?")
-"""A sign with the letters of its country, or a word with the point of a short form."""
-
-
-@dataclass(frozen=True, slots=True)
-class MoneySigns:
-    """The signs and short words for each currency by its code, with the code itself; `every` holds them all."""
-
-    by_code: Mapping[str, frozenset[str]]
-    every: frozenset[str]
-
-    def other_money(self, text: str, code: str) -> str:
-        """The first sign or code in the text that is of another currency; nothing where there is none.
-
-        >>> signs = money_signs()
-        >>> [signs.other_money(*each) for each in (("2.40 $", "EUR"), ("EUR 2.40", "EUR"), ("2.40 kr.", "SEK"))]
-        ['$', '', '']
-        """
-        found = (match[0] for match in _MONEY.finditer(text))
-        return next((name for name in found if self._is_money(name) and not self._is_of(name, code)), "")
-
-    def money_in(self, text: str) -> str:
-        """The signs and codes of money in the text.
-
-        >>> money_signs().money_in("#,##0.00 USD"), money_signs().money_in("General")
-        ('USD', '')
-        """
-        return " ".join(dict.fromkeys(match[0] for match in _MONEY.finditer(text) if self._is_money(match[0])))
-
-    def without_own_money(self, text: str, code: str) -> str:
-        """The text without the signs and the code of that currency.
-
-        >>> money_signs().without_own_money("2.40 €", "EUR").strip(), money_signs().without_own_money("$2.40", "EUR")
-        ('2.40', '$2.40')
-        """
-        return _MONEY.sub(lambda match: "" if self._is_of(match[0], code) else match[0], text)
-
-    def _is_money(self, word: str) -> bool:
-        return re.search(_SIGN, word) is not None or _plain(word) in self.every
-
-    def _is_of(self, word: str, code: str) -> bool:
-        return _plain(word) in self.by_code.get(code, ())
-
-
-def money_signs() -> MoneySigns:
-    """The signs of the table of currencies, those that were withdrawn among them."""
-    by_code = {code: frozenset({code, *map(_plain, listed.signs)}) for code, listed in read_currencies().items()}
-    return MoneySigns(MappingProxyType(by_code), frozenset().union(*by_code.values()))
-
-
-def _plain(word: str) -> str:
-    """The word without the point of a short form, wide signs being narrow ones."""
-    return unicodedata.normalize("NFKC", word).removesuffix(".")
-
-
-NUMBER = re.compile(r"[0-9][0-9.,]*")
-_DECIMAL = re.compile(r"(?:0|[0-9]{4,})([.,])[0-9]+|[0-9]+([.,])(?:[0-9]{1,2}|[0-9]{4,})")
-_EITHER = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
 
 
 def decimal_mark(cells: Iterable[Cell], notes: Notes) -> str | None:

@@ -1,8 +1,7 @@
 """Sharing out: nothing is lost, nobody is a whole piece off, and bone goes where it is shortest.
 
 **Source:** arithmetic; sums stand beside the numbers, and what is to be least is looked for among all ways to share.
-Hamilton's method is checked against published examples in `tests/outside/test_apportionment.py`. All amounts are
-invented.
+All amounts are invented.
 """
 
 from collections.abc import Mapping, Sequence
@@ -14,41 +13,7 @@ from random import Random
 
 import pytest
 
-from raworder.portioning.apportion import by_largest_remainder, share_pieces
-
-
-def test_the_largest_remainder_gets_the_last_one() -> None:
-    """10 x 5/9 = 5.56, 10 x 3/9 = 3.33, 10 x 1/9 = 1.11."""
-    assert by_largest_remainder(10, (5, 3, 1)) == (6, 3, 1)
-
-
-def test_among_equal_remainders_the_earlier_place_goes_first() -> None:
-    assert by_largest_remainder(5, (1, 1, 1)) == (2, 2, 1)
-
-
-def test_who_has_no_weight_gets_nothing() -> None:
-    assert by_largest_remainder(7, (0, 3, 0, 2)) == (0, 4, 0, 3)
-
-
-def test_weights_may_be_fractions() -> None:
-    assert by_largest_remainder(3, (Fraction(1, 3), Fraction(1, 6), 0)) == (2, 1, 0)
-
-
-@pytest.mark.parametrize("weights", [(), (0, 0), (2, 3)])
-def test_nothing_can_always_be_shared_out(weights: tuple[int, ...]) -> None:
-    assert by_largest_remainder(0, weights) == (0,) * len(weights)
-
-
-@pytest.mark.parametrize("weights", [(), (0, 0)])
-def test_something_cannot_be_shared_out_where_there_is_no_weight(weights: tuple[int, ...]) -> None:
-    with pytest.raises(ValueError, match="no weight is above zero"):
-        by_largest_remainder(1, weights)
-
-
-@pytest.mark.parametrize(("whole", "weights"), [(-1, (1, 1)), (1, (2, -1))])
-def test_nothing_is_below_zero(whole: int, weights: tuple[int, ...]) -> None:
-    with pytest.raises(ValueError, match="below zero"):
-        by_largest_remainder(whole, weights)
+from raworder.portioning.finishing import share_pieces
 
 
 @dataclass(frozen=True)

@@ -7,8 +7,8 @@ from random import Random
 
 import pytest
 
-from raworder.portioning.finishing import whole_grams
 from raworder.trade.plan import MILLION
+from raworder.trade.rounding import round_table
 
 Table = dict[tuple[str, str], int]
 
@@ -40,7 +40,7 @@ def test_two_thousand_random_tables_keep_every_sum_and_move_no_entry_by_a_gram(b
     open_tables = 0
     for seed in range(block * 200, (block + 1) * 200):
         table = random_table(Random(seed))
-        whole = whole_grams(table)
+        whole = round_table(table, MILLION)
         assert whole.keys() == table.keys()
         for axis in (0, 1):
             assert {line: grams * MILLION for line, grams in sums(whole, axis).items()} == sums(table, axis), seed
@@ -52,11 +52,11 @@ def test_two_thousand_random_tables_keep_every_sum_and_move_no_entry_by_a_gram(b
 
 def test_a_whole_table_stays_as_it_is() -> None:
     table = {("Maple", "trim"): 3 * MILLION, ("Maple", "neck"): 0}
-    assert whole_grams(table) == {("Maple", "trim"): 3, ("Maple", "neck"): 0}
+    assert round_table(table, MILLION) == {("Maple", "trim"): 3, ("Maple", "neck"): 0}
 
 
 def test_an_empty_table_is_whole() -> None:
-    assert whole_grams({}) == {}
+    assert round_table({}, MILLION) == {}
 
 
 def test_the_order_of_the_entries_does_not_matter() -> None:
@@ -64,13 +64,13 @@ def test_the_order_of_the_entries_does_not_matter() -> None:
         table = random_table(Random(seed))
         entries = list(table.items())
         Random(seed).shuffle(entries)
-        assert whole_grams(dict(entries)) == whole_grams(table)
+        assert round_table(dict(entries), MILLION) == round_table(table, MILLION)
 
 
 def test_halves_go_one_up_and_one_down() -> None:
     half = MILLION // 2
     table = {(dog, cut): half for dog in ("Maple", "Juniper") for cut in ("trim", "neck")}
-    whole = whole_grams(table)
+    whole = round_table(table, MILLION)
     assert sorted(whole.values()) == [0, 0, 1, 1]
     assert set(sums(whole, 0).values()) == set(sums(whole, 1).values()) == {1}
 
@@ -84,5 +84,5 @@ def test_halves_go_one_up_and_one_down() -> None:
     ],
 )
 def test_a_row_or_column_that_is_not_whole_is_refused(table: Table) -> None:
-    with pytest.raises(ValueError, match="does not add up to whole grams"):
-        whole_grams(table)
+    with pytest.raises(ValueError, match="does not add up to whole numbers"):
+        round_table(table, MILLION)
