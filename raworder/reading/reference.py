@@ -30,7 +30,7 @@ def scenario_paths() -> tuple[Path, ...]:
 
 
 def shipped_folder(name: str) -> Path:
-    """The folder `data` or `scenarios`: inside the package, or beside it in a checkout of this project and no other."""
+    """The folder `data`, `scenarios` or `help`: in the package, or beside it in a checkout of this project alone."""
     package = Path(str(resources.files("raworder")))
     inside, beside = package / name, package.parent / name
     if inside.is_dir():

@@ -1,4 +1,4 @@
-"""Every slug that a reading can give, for `raworder explain`."""
+"""Every slug that a reading can give, for `raworder help`."""
 
 from collections.abc import Mapping
 from types import MappingProxyType
