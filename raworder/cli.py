@@ -3,11 +3,13 @@
 import os
 import sys
 import threading
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from copy import copy
 from dataclasses import replace
 from functools import partial
 from io import StringIO
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING, NoReturn
 
 import click
@@ -29,6 +31,7 @@ from raworder.commands.desk import (
     solve,
     takes_time_limit,
 )
+from raworder.commands.looking_up import show_help
 from raworder.commands.papers import calendar, labels, message, nourish, page_of
 from raworder.commands.questions import (
     CARD,
@@ -59,10 +62,39 @@ NO_ROOM_FOR_LIBRARY = ("cannot allocate memory", "failed to map segment")
 """What the loader of the C library says then."""
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+STAGES: Mapping[str, Sequence[str]] = MappingProxyType(
+    {
+        "Begin": ("start", "check", "scenarios"),
+        "Plan": ("plan", "compare", "reasons"),
+        "Shop": ("message", "instead", "prices", "replan", "settle"),
+        "At the counter": ("portion", "weigh", "labels", "calendar"),
+        "Questions": ("whatif", "nicer", "worth"),
+        "Nutrients": ("nourish", "gaps"),
+        "Look up": ("help", "cuts", "schema"),
+    }
+)
+"""The commands by stage of the job, in the order in which they are used."""
+
+
+class Program(click.Group):
+    """The commands, listed by stage of the job and not by alphabet."""
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002 - click's own
+        """Write a section for every stage, with the commands under one another in all of them."""
+        widest = max(map(len, self.commands))
+        limit = formatter.width - widest - 6
+        for stage, names in STAGES.items():
+            with formatter.section(stage):
+                rows = [(name.ljust(widest), self.commands[name].get_short_help_str(limit)) for name in names]
+                formatter.write_dl(rows)
+
+
+@click.group(cls=Program, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, message="%(prog)s %(version)s")
 def cli() -> None:
     """The cheapest proved order for a home-made raw ration for dogs, and the papers that go with it.
+
+    New here? `raworder help begin`. Raw meat can hurt dogs and people: `raworder help cautions`.
 
     Exit codes: 0 plan, 1 no plan within the rules (after the shop: something is missing), 2 input refused, 3 our own
     mistake (no plan is shown), 4 not proved, as at the time limit (the best plan is shown if there is one), 130
@@ -114,7 +146,7 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
 @cli.command()
 @reads_scenario
 def check(scenario: Path) -> None:
-    """Read a scenario without solving it.
+    """Check a scenario for mistakes, without planning.
 
     All that is wrong or doubtful is shown in one run, each with its place and one remedy.
     """
@@ -127,7 +159,7 @@ def check(scenario: Path) -> None:
 @click.argument("word", default="")
 @in_format(JSON)
 def cuts(word: str, as_json: bool) -> None:
-    """Look up cuts by a word.
+    """Look up a cut and the sources of its figures.
 
     WORD is looked for in names, species and kinds; few cuts are shown with the source of each figure.
     """
@@ -145,33 +177,10 @@ def cuts(word: str, as_json: bool) -> None:
 
 @cli.command()
 def schema() -> None:
-    """Print the JSON Schema for editors."""
+    """Print the JSON Schema of a scenario, for editors."""
     from raworder.reading.form import scenario_schema_text
 
     console.say(scenario_schema_text())
-
-
-@cli.command()
-@click.argument("key", default="")
-def explain(key: str) -> None:
-    """Explain a rule or a finding.
-
-    Without a KEY, all of them are listed.
-    """
-    from raworder.reading.slugs import read_slugs
-    from raworder.reporting.looked_up import all_keys, rule_explained, slug_explained
-    from raworder.trade.rulebook import RULES
-
-    rules, slugs = {rule.key: rule for rule in RULES}, read_slugs()
-    if not key:
-        console.print_papers([all_keys(RULES, sorted(slugs))])
-    elif key in rules:
-        console.print_papers([rule_explained(rules[key])])
-    elif key in slugs:
-        slug = slugs[key]
-        console.print_papers([slug_explained(key, slug.says, slug.wrong, slug.right)])
-    else:
-        raise click.UsageError(f"no rule and no finding is called `{key}`; `raworder explain` lists them")
 
 
 @cli.command()
@@ -188,9 +197,13 @@ def scenarios() -> None:
 
 for command in (
     *(portion, weigh, replan, reasons, compare, prices, instead, worth, nicer, whatif, settle, nourish, gaps),
-    *(start, labels, calendar, message),
+    *(start, labels, calendar, message, show_help),
 ):
     cli.add_command(command)
+
+explain = copy(show_help)
+explain.hidden = True  # the name that it had before; scripts may hold it
+cli.add_command(explain, "explain")
 
 
 def main() -> None:

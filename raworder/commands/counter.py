@@ -182,7 +182,7 @@ Pairs = Sequence[tuple[str, str]]
 @click.option("--kept-by", default="", metavar="OWNER", help="Who takes, and pays, all that is left over.")
 @prints_papers
 def settle(scenario: Path, paid: Pairs, where: Where, **options: Any) -> None:
-    """Tell who pays what, to the cent.
+    """Work out who pays whom, to the cent.
 
     Each owner bears what their dogs eat at the price really paid, and shares of delivery, tax and what is left over.
     With what is paid already, the fewest payments that settle it.

@@ -53,6 +53,10 @@ FILE = _FileName(path_type=Path)
 """A file or folder that a person names."""
 
 
+replaces_files: Option = click.option("--overwrite", is_flag=True, help="Replace files that are there already.")
+"""The option that lets files be replaced."""
+
+
 def prints_papers(command: Callable[..., None]) -> Callable[..., None]:
     """The options of every command that prints papers; it is told in `where` where they go and in which form."""
 
@@ -64,9 +68,8 @@ def prints_papers(command: Callable[..., None]) -> Callable[..., None]:
         _keep_what_is_read(where, others)
         command(*arguments, where=where, **others)
 
-    replaces: Option = click.option("--overwrite", is_flag=True, help="Replace files that are there already.")
     with_options: Callable[..., None] = printing
-    for option in (replaces, *map(in_format, reversed((JSON, *FILES)))):
+    for option in (replaces_files, *map(in_format, reversed((JSON, *FILES)))):
         with_options = option(with_options)
     return with_options
 

@@ -57,7 +57,7 @@ def asks(command: Callable[..., None]) -> Callable[..., None]:
 @reads_scenario
 @asks
 def reasons(scenario: Path, **how: Any) -> None:
-    """Tell why there is no plan, and what would help.
+    """Find out why there is no plan, and what would help.
 
     What the lists show before any solving, the single changes that help with their least amounts, or the fewest rules
     that must give way together, and the rules that clash.
@@ -100,7 +100,7 @@ def compare(scenarios: Sequence[Path], **how: Any) -> None:
 @click.option("--cut", "cuts", multiple=True, metavar="NAME", help="Only this cut; repeatable.")
 @asks
 def prices(scenario: Path, suppliers: Sequence[str], cuts: Sequence[str], **how: Any) -> None:
-    """Tell at which price each offer would be bought.
+    """Find the prices to ask for.
 
     For what is not bought the price below which it would be, for what is bought the price above which it would not.
     """
@@ -116,7 +116,7 @@ def prices(scenario: Path, suppliers: Sequence[str], cuts: Sequence[str], **how:
 @reads_scenario
 @asks
 def instead(scenario: Path, **how: Any) -> None:
-    """Print a card: what to buy instead of each line.
+    """Print a card: what to buy if a line is sold out.
 
     For the shop, where something is missing: the cheapest that mends the order, a second choice, or what breaks.
     """
@@ -129,7 +129,7 @@ def instead(scenario: Path, **how: Any) -> None:
 @reads_scenario
 @asks
 def worth(scenario: Path, **how: Any) -> None:
-    """Tell what a little more of each limit is worth.
+    """Find out what easing each rule a little would save.
 
     For each rule at its limit, what one step of loosening it would save.
     """
@@ -143,7 +143,7 @@ def worth(scenario: Path, **how: Any) -> None:
 @click.option("--profile", metavar="NAME", help="The profile for all dogs, instead of their own.")
 @asks
 def gaps(scenario: Path, profile: str | None, **how: Any) -> None:
-    """Tell what filling each gap of a profile costs.
+    """Find out what filling each nutrient gap costs.
 
     For each bound that the food misses as far as is known, the cheapest order that meets it; then all of them together.
     """
@@ -177,7 +177,7 @@ def nicer(scenario: Path, within: str, **how: Any) -> None:
 @click.argument("changes", nargs=-1, required=True, metavar="CHANGE...")
 @asks
 def whatif(scenario: Path, changes: Sequence[str], **how: Any) -> None:
-    """Tell what a change would cost.
+    """Find out what a change would cost.
 
     Each CHANGE is in words and quotes, and is shown by itself beside the plan as it is: "price of beef +10 %", "one
     more like Maple", "without Juniper", "Maple away 3 days", "everyone on BARF", "room 20 kg", "budget 50.00".

@@ -64,7 +64,7 @@ PRINTED = Path("-")
 @click.option("--encoding", type=click.Choice(["cp1252", "latin-1"]), help="Its encoding; UTF-8 if not said.")
 @click.option("--overwrite", is_flag=True, help="Replace files that are there already.")
 def start(file: Path, *, overwrite: bool, **options: Any) -> None:
-    """Begin a scenario: answer a few questions, or give options.
+    """Begin a scenario by answering a few questions.
 
     FILE is `scenario.yaml` if not said; `-` prints the scenario. With --currency, --starts and --dog nothing else is
     asked, but for what a price list leaves open in a terminal. Names on a list are never matched by likeness: you

@@ -1,12 +1,14 @@
 """The form of a scenario file: which fields there are, how each is read, and the JSON Schema for editors."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
-from typing import Annotated, Any, ClassVar
+from typing import Annotated, Any, ClassVar, get_args
 
 from pydantic import Field
+from pydantic.fields import FieldInfo
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core import core_schema
 
@@ -114,7 +116,7 @@ class LabelsForm(Form):
     sheet: Annotated[str, one_of(*SHEETS)] | None = Field(
         None, description="A known sheet by its key; beside it only `left` and `top` may be said."
     )
-    paper: Annotated[str, one_of(*PAPERS_MM)] | None = Field(None, description="The paper that the labels are on.")
+    paper: Annotated[str, one_of(*PAPERS_MM)] | None = Field(None, description="`A4` or `Letter`.")
     width: Length | None = Field(None, description="How wide a label is, such as `70 mm` or `2.625 in`.")
     height: Length | None = Field(None, description="How high a label is.")
     columns: Annotated[int, count_from(1, MOST_COLUMNS)] | None = Field(None, description="Labels side by side.")
@@ -172,7 +174,8 @@ class PortioningForm(Form):
     noun: ClassVar[str] = "`portioning`"
     main: ClassVar[str] = "working"
     working: Annotated[str, one_of(*Working)] = Field(
-        str(Working.EACH_CUT), description="Whether each cut is weighed into each bag, or mixed in a tub first."
+        str(Working.EACH_CUT),
+        description="`each cut` into each bag; or `tub`: what is not whole pieces is mixed first for dogs fed alike.",
     )
     scale_step: WholeGrams | None = Field(None, description="The steps in which the scale shows; 5 g if not said.")
     least_portion: WholeGrams | None = Field(
@@ -185,7 +188,9 @@ class PortioningForm(Form):
         None, description="How far a week may leave a range beyond what pieces make uneven; 0.5 % if not said."
     )
     most_a_day: dict[Name, Cap] = Field(
-        {}, description="The most of something in a day's food, such as `bone: 30 %`; `none` switches one off."
+        {},
+        description="The most of something in a day's food; if not said bone 30 %, liver, other organ and vegetables "
+        "20 % each, berries 10 %, heart 30 %, fat 25 % (common practice, no source); `none` for no limit.",
     )
     divided: tuple[Name, ...] = Field((), description="Cuts with bone that need not stay whole.")
     tub: WholeGrams | None = Field(None, description="What a tub holds; 5 kg if not said.")
@@ -216,7 +221,8 @@ class BatchForm(Form):
     days: Annotated[int, count_from(1, LONGEST_BATCH_DAYS)] = Field(14, description="How many days; 14 if not said.")
     order_ahead: Annotated[int, count_from(0, MOST_ORDER_AHEAD_DAYS)] = Field(
         ORDER_AHEAD_DAYS,
-        description="How many days before its bags are filled the next batch is ordered; 3 if not said.",
+        description="How many days before its bags are filled the next batch is ordered, 0 to 30; 3 if not said "
+        "(common practice, no source).",
     )
 
 
@@ -224,8 +230,13 @@ class TargetsForm(Form):
     """Ranges of parts, as shares of what is eaten."""
 
     noun: ClassVar[str] = "`targets`"
-    pattern: Annotated[str, one_of("prey model", "BARF")] | None = Field(None, description="The pattern to start from.")
-    muscle: ShareRange | None = Field(None, description="Muscle meat, heart, tongue, gizzard and tripe among it.")
+    pattern: Annotated[str, one_of("prey model", "BARF")] | None = Field(
+        None, description="The pattern to start from: `prey model` or `BARF`."
+    )
+    muscle: ShareRange | None = Field(
+        None,
+        description="Muscle meat, with heart, tongue, gizzard and tripe: a range such as `76 % to 84 %`, or one share.",
+    )
     bone: ShareRange | None = Field(None, description="Edible bone, without the meat on it.")
     liver: ShareRange | None = Field(None, description="Liver.")
     other_organ: ShareRange | None = Field(None, alias="other organ", description="Secreting organs other than liver.")
@@ -242,21 +253,36 @@ Targets = Annotated[TargetsForm, short_for("pattern", {"enum": ["prey model", "B
 
 
 class AllDogsForm(Form):
-    """What holds for every dog that does not say otherwise; in a veterinarian's care only `avoid` and `meals` do."""
+    """What holds for every dog that does not say otherwise; of it a dog in care keeps only to `avoid` and `meals`."""
 
     noun: ClassVar[str] = "`all_dogs`"
     ration: RationText | None = Field(
         None, description="Food a day: `2.5 %` of the weight that counts, `520 g`, `900 kcal` or `110 kcal/kg^0.75`."
     )
-    targets: Targets | None = Field(None, description="A pattern, own ranges, or a pattern altered.")
-    caps: dict[Name, Cap] = Field(
-        {}, description="The most of something, such as `heart: 10 %`; `none` switches one off."
+    targets: Targets | None = Field(
+        None,
+        description="`prey model`, `BARF`, own ranges, or a pattern altered: `{pattern: BARF, bone: 10 % to 14 %}`.",
     )
-    avoid: tuple[Name, ...] = Field((), description="What the dog must not eat: species, kinds, parts or cuts.")
-    activity: Annotated[str, one_of(*ACTIVITIES)] | None = Field(None, description="How much it moves; for its need.")
-    profile: Name | None = Field(None, description="The published or own profile that its food is shown beside.")
+    caps: dict[Name, Cap] = Field(
+        {},
+        description="The most of fat, of what is rich, of a part, species, kind or cut: `heart: 10 %`; or `none`.",
+    )
+    avoid: tuple[Name, ...] = Field(
+        (),
+        description="What it must not eat: species, `poultry`, `fish`, kinds, parts, cuts or `whole bone`; veal is "
+        "beef, mutton is lamb.",
+    )
+    activity: Annotated[str, one_of(*ACTIVITIES)] | None = Field(
+        None, description="`low`, `moderate`, `active` or `working`: the energy need published for it."
+    )
+    profile: Name | None = Field(
+        None,
+        description="The profile its food is shown beside; if not said AAFCO adult maintenance, or growth.",
+    )
     nutrients: dict[Name, Limit] = Field(
-        {}, description="Rules such as `zinc: at least 15 mg per 1000 kcal`; `none` switches one off."
+        {},
+        description="Rules such as `zinc: at least 15 mg per 1000 kcal`, `EPA and DHA: 0.1 g to 2 g a day` or "
+        "`calcium to phosphorus: 1 to 2`; `none` switches one off.",
     )
     meals: Annotated[int, count_from(1, MOST_MEALS)] | None = Field(
         None, description="How many bags a day's food comes in; 1 if not said."
@@ -264,27 +290,35 @@ class AllDogsForm(Form):
 
 
 class DogForm(AllDogsForm):
-    """A dog to feed."""
+    """Who is fed."""
 
     noun: ClassVar[str] = "a dog"
     name: Name = Field(description="The dog's name, unlike any other in the file.")
     owner: Name | None = Field(None, description="Who pays for the dog.")
     kennel: Name | None = Field(None, description="Where the dog is kept, such as a row of kennels.")
-    weight: DogWeight | None = Field(None, description="What the dog weighs, such as `22 kg` or `48 lb`.")
+    weight: DogWeight | None = Field(None, description="What it weighs, such as `22 kg` or `48 lb`.")
     weight_by_end: DogWeight | None = Field(
         None, description="What it will weigh on the last day of the batch, where the ration is a share of that."
     )
     ration_by_end: RationText | None = Field(
         None, description="Food on the last day of the batch; it goes there from the ration in equal steps."
     )
-    goal: Annotated[str, one_of("keep", "lose", "gain")] = Field("keep", description="Whether its weight is to change.")
-    ideal_weight: DogWeight | None = Field(None, description="The weight that counts when the goal is lose or gain.")
-    puppy: YesNo = Field(default=False, description="Whether it still grows.")
+    goal: Annotated[str, one_of("keep", "lose", "gain")] = Field(
+        "keep", description="`keep`, `lose` or `gain` weight; `keep` if not said."
+    )
+    ideal_weight: DogWeight | None = Field(
+        None, description="The weight the ration is taken of when the goal is `lose` or `gain`."
+    )
+    puppy: YesNo = Field(default=False, description="`yes` for a dog that still grows.")
     adult_weight: DogWeight | None = Field(None, description="A puppy's expected adult weight.")
     treats: TreatsText | None = Field(None, description="Treats a day, taken off the ration: `30 g` or `60 kcal`.")
-    used_to_fat: Share | None = Field(None, description="The share of fat in what the dog has been eating.")
+    used_to_fat: Share | None = Field(
+        None, description="The share of fat in what it has been eating: a jump is warned of."
+    )
     away: tuple[Days, ...] = Field((), description="Days not fed: `2027-02-10` or `2027-02-14 to 2027-02-15`.")
-    care: Annotated[str, one_of(*Care)] | None = Field(None, description="Why a veterinarian gives the amounts.")
+    care: Annotated[str, one_of(*Care)] | None = Field(
+        None, description="`ill`, `pregnant`, `nursing` or `prescription diet`: a veterinarian gives the amounts."
+    )
     vet_amounts: dict[Name, Grams] = Field({}, description="Grams a day of each cut, as the veterinarian gave them.")
 
 
@@ -301,12 +335,12 @@ class KnownCutForm(Form):
 
 
 class OwnCutForm(KnownCutForm):
-    """A cut of the user's own, ready-made mixes among them."""
+    """What the reference table does not know, ready-made mixes among them."""
 
     noun: ClassVar[str] = "an own cut"
     cut: Name = Field(description="Its name, unlike any in the reference table.")
     species: Annotated[dict[Name, SpeciesWeight], SPECIES_SHORT] = Field(
-        {}, description="Its species: one, a list, or a mapping with shares."
+        {}, description="Its species: one, a list, or shares such as `{beef: 70 %, lamb: 30 %}`."
     )
     kind: Name | None = Field(None, description="What it is on the animal, or `mince`.")
     parts: dict[PartName, Share] = Field({}, description="Parts as shares of the weight as bought, together 100 %.")
@@ -318,7 +352,7 @@ class PriceBreakForm(Form):
 
     noun: ClassVar[str] = "a price break"
     from_: AmountText = Field(alias="from", description="From so many packs, or from such a weight.")
-    price: PriceText = Field(description="The price from there on, for what the offer's own price is for.")
+    price: PriceText = Field(description="The price from there on, for all that is bought.")
 
 
 class OfferForm(KnownCutForm):
@@ -329,28 +363,36 @@ class OfferForm(KnownCutForm):
     item: Name | None = Field(None, description="What the supplier calls it.")
     code: Name | None = Field(None, description="The supplier's code for it.")
     pack: PackText | None = Field(
-        None, description="Weight of one pack, `about` so much where each weighs something else; none: sold by weight."
+        None,
+        description="Weight of a pack; `about 2.3 kg` for packs charged by what each weighs; none: by weight.",
     )
-    up_to: Grams | None = Field(None, description="The most a pack of about so much weighs; 10 % more if not said.")
+    up_to: Grams | None = Field(
+        None,
+        description="The most that such a pack weighs; 10 % more if not said (common practice, no source).",
+    )
     price: PriceText = Field(description="`2.40` a pack, or `6.20 per kg`.")
-    step: Grams | None = Field(None, description="Sold by weight in steps of so much.")
-    price_breaks: tuple[PriceBreakForm, ...] = Field((), description="Lower prices from an amount on.")
+    step: Grams | None = Field(None, description="Sold by weight in steps of so much; to the gram if not said.")
+    price_breaks: tuple[PriceBreakForm, ...] = Field(
+        (), description="Lower prices from an amount on: `[{from: 4, price: 4.90}]`."
+    )
     available: AmountText | None = Field(None, description="How much there is: packs, or a weight.")
     most_per_order: AmountText | None = Field(None, description="The most sold to one customer: packs, or a weight.")
 
 
 class PriceListForm(Form):
-    """A price list in a file beside the scenario."""
+    """A file beside the scenario."""
 
     noun: ClassVar[str] = "a price list"
     file: Name = Field(description="The CSV or XLSX file, from the scenario's folder.")
-    sheet: Name | None = Field(None, description="The sheet of an XLSX file that has several.")
+    sheet: Name | None = Field(None, description="The sheet of a workbook in which more than one can be seen.")
     separator: Annotated[str, one_of(",", ";", "tab")] | None = Field(
-        None, description="What stands between cells in CSV."
+        None, description="CSV: `,`, `;` or `tab`, if it is in doubt."
     )
-    decimal: Annotated[str, one_of(".", ",")] | None = Field(None, description="The decimal mark in CSV.")
+    decimal: Annotated[str, one_of(".", ",")] | None = Field(
+        None, description="CSV: the decimal mark, `.` or `,`, if it is in doubt."
+    )
     encoding: Annotated[str, one_of("utf-8", "cp1252", "latin-1")] | None = Field(
-        None, description="The encoding of a CSV file; UTF-8 if not said."
+        None, description="CSV: `utf-8`, `cp1252` or `latin-1`; UTF-8 if not said."
     )
 
 
@@ -359,11 +401,13 @@ class SupplierForm(Form):
 
     noun: ClassVar[str] = "a supplier"
     name: Name = Field(description="The supplier's name, unlike any other in the file.")
-    delivery: Money | None = Field(None, description="What a delivery costs.")
-    minimum_order: Money | None = Field(None, description="The least goods value of an order.")
-    free_delivery_from: Money | None = Field(None, description="The goods value from which delivery is free.")
-    sales_tax: Share | None = Field(None, description="Tax added to the prices.")
-    list_date: Day | None = Field(None, description="The day of the price list.")
+    delivery: Money | None = Field(None, description="What a delivery costs, tax included.")
+    minimum_order: Money | None = Field(None, description="The least value of goods, before tax.")
+    free_delivery_from: Money | None = Field(
+        None, description="The value of goods, before tax, from which delivery is free."
+    )
+    sales_tax: Share | None = Field(None, description="Tax added to the prices of its list.")
+    list_date: Day | None = Field(None, description="The day of the list; a list older than 60 days is warned of.")
     price_list: Annotated[PriceListForm, short_for("file", {"type": "string", "pattern": r"\S"})] | None = Field(
         None, description="A CSV or XLSX file beside the scenario."
     )
@@ -376,16 +420,18 @@ class OnHandForm(KnownCutForm):
     noun: ClassVar[str] = "a lot on hand"
     cut: Name = Field(description="The cut.")
     weight: Grams = Field(description="How much there is.")
-    frozen: Day | None = Field(None, description="Since when.")
+    frozen: Day | None = Field(None, description="The day it was frozen.")
 
 
 class FreezerForm(Form):
-    """The freezer's room."""
+    """The room there is on the fullest evening, when the order has come."""
 
     noun: ClassVar[str] = "`freezer`"
     main: ClassVar[str] = "room"
-    room: RoomText = Field(description="Room on the fullest evening: `60 kg` or `120 l`.")
-    kg_per_litre: Density | None = Field(None, description="Kilograms that a litre of room holds; 0.56 if not said.")
+    room: RoomText = Field(description="`60 kg` or `120 l`.")
+    kg_per_litre: Density | None = Field(
+        None, description="Kilograms of food that a litre holds, 0.1 to 1.1; 0.56 if not said."
+    )
 
 
 class VarietyForm(Form):
@@ -393,8 +439,12 @@ class VarietyForm(Form):
 
     noun: ClassVar[str] = "`variety`"
     main: ClassVar[str] = "species"
-    species: Annotated[int, count_from(1, 20)] | None = Field(None, description="At least so many animal species.")
-    each_at_least: SomeShare | None = Field(None, description="The share from which a species counts; 5 % if not said.")
+    species: Annotated[int, count_from(1, 20)] | None = Field(
+        None, description="At least so many animal species for each dog."
+    )
+    each_at_least: SomeShare | None = Field(
+        None, description="The share from which a species counts; 5 % if not said (common practice, no source)."
+    )
     most_of_one: Share | None = Field(None, description="The most of any one species.")
 
 
@@ -403,26 +453,87 @@ class ScenarioForm(Form):
 
     noun: ClassVar[str] = "a scenario"
     title: Name | None = Field(None, description="What the scenario is called; the file's name if not said.")
-    currency: CurrencyCode = Field(description="The currency's code, such as EUR.")
-    units: Annotated[str, one_of("kg", "lb")] = Field("kg", description="The unit in which weights are printed.")
+    currency: CurrencyCode = Field(
+        description="The ISO 4217 code of the currency of all money in the file, such as `EUR`."
+    )
+    units: Annotated[str, one_of("kg", "lb")] = Field(
+        "kg", description="`kg` or `lb`: the unit in which weights are printed; `kg` if not said."
+    )
     batch: BatchForm
     all_dogs: AllDogsForm | None = None
     dogs: tuple[DogForm, ...] = Field(json_schema_extra={"minItems": 1}, description="The dogs to feed.")
-    own_cuts: tuple[OwnCutForm, ...] = Field((), description="Cuts of your own, ready-made mixes among them.")
+    own_cuts: tuple[OwnCutForm, ...] = Field(
+        (), description="Cuts that the reference table does not know, ready-made mixes among them."
+    )
     cuts: tuple[OfferForm, ...] = Field((), description="One nameless price list.")
     suppliers: tuple[SupplierForm, ...] = Field((), description="Who sells.")
-    on_hand: tuple[OnHandForm, ...] = Field((), description="What the freezer already holds.")
+    on_hand: tuple[OnHandForm, ...] = Field((), description="What the freezer already holds; the oldest is used first.")
     freezer: FreezerForm | None = None
     budget: Money | None = Field(None, description="The most the order may cost.")
-    most_suppliers: Annotated[int, count_from(1, 99)] | None = Field(None, description="The most suppliers to use.")
+    most_suppliers: Annotated[int, count_from(1, 99)] | None = Field(None, description="The most suppliers to visit.")
     variety: VarietyForm | None = None
     portioning: PortioningForm | None = None
     labels: Labels | None = Field(None, description="The sheet of labels for the bags, by its key or its dimensions.")
-    supplements: tuple[SupplementForm, ...] = Field((), description="What may be given beside the ration.")
+    supplements: tuple[SupplementForm, ...] = Field(
+        (), description="What may be given beside the ration, where a rule on nutrients asks for it."
+    )
     profiles: tuple[ProfileForm, ...] = Field((), description="Profiles of your own.")
     bone_calcium: ShareRange | None = Field(
-        None, description="Calcium in what is weighed as bone, `8 %` or `6 % to 10 %`; 1.3 % to 2.7 % if not said."
+        None,
+        description="Calcium in what is weighed as bone, `8 %` or `6 % to 10 %`; 1.3 % to 2.7 % if not said, "
+        "an estimate.",
     )
+
+
+@dataclass(frozen=True, slots=True)
+class FormFields:
+    """The fields of one form, each with what it says, and those it shares; `noun` is what messages call the form."""
+
+    noun: str
+    says: str
+    fields: tuple[tuple[str, str], ...]
+    too: str = ""
+
+
+def form_fields() -> tuple[FormFields, ...]:
+    """Every form of a scenario file for people; a field that is the same in an earlier form is only named again."""
+    found = []
+    told: dict[tuple[str, str | None], str] = {}
+    for form in dict.fromkeys(_forms_in(ScenarioForm)):
+        fields: list[tuple[str, str]] = []
+        again: dict[str, list[str]] = {}
+        for key, field in form.model_fields.items():
+            name, noun = f"`{field.alias or key}`", told.setdefault((key, field.description), form.noun)
+            if noun == form.noun:
+                fields.append((name, _says(field)))
+            else:
+                again.setdefault(noun, []).append(name)
+        too = " ".join(f"Also {', '.join(names)}, as for {noun}." for noun, names in again.items())
+        found.append(FormFields(form.noun, _first_line(form), tuple(fields), too))
+    return tuple(found)
+
+
+def _forms_in(kind: Any) -> Iterator[type[Form]]:
+    """The form that a type is, and those that stand in its fields."""
+    if isinstance(kind, type) and issubclass(kind, Form):
+        yield kind
+        for field in kind.model_fields.values():
+            yield from _forms_in(field.annotation)
+    else:
+        for inner in get_args(kind):
+            yield from _forms_in(inner)
+
+
+def _says(field: FieldInfo) -> str:
+    """What a field says, or what the form in it is about; and whether it may be left out."""
+    inner = next(_forms_in(field.annotation), None)
+    says = field.description or (_first_line(inner) if inner else "")
+    return f"{says} Must be given." if field.is_required() else says
+
+
+def _first_line(form: type[Form]) -> str:
+    """The first line of a form's docstring."""
+    return (form.__doc__ or "").split("\n")[0]
 
 
 def scenario_schema() -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""What every finding means, for `raworder explain`: a page each in `raworder/help/findings`, named after its slug.
+"""What every finding means, for `raworder help`: a page each in `raworder/help/findings`, named after its slug.
 
 To add one, copy a page there and write it anew; to change what a finding says of itself, change its page.
 """

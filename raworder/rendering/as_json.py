@@ -57,7 +57,8 @@ def _block(document: Document, block: Written) -> dict[str, Json]:
         case Verbatim():
             return {"kind": "verbatim", "title": block.title, "text": block.text}
         case Paragraph():
-            return {"kind": "paragraph", "text": block.text}
+            title: dict[str, Json] = {"title": block.title} if block.title else {}
+            return {"kind": "paragraph", **title, "text": block.text}
 
 
 def _table(document: Document, table: Table) -> dict[str, Json]:

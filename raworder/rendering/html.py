@@ -24,6 +24,7 @@ from raworder.trade.document import (
     Labels,
     Mark,
     Number,
+    Paragraph,
     Points,
     Table,
 )
@@ -295,7 +296,7 @@ def captions(section: Section) -> dict[int, str]:
     """What each table is called, by its place: its title, or what stands over it."""
     over, found = section.document.title, {}
     for place, block in enumerate(section.blocks):
-        if isinstance(block, Points):
+        if isinstance(block, Points | Paragraph):
             over = block.title or over
         elif isinstance(block, Table):
             found[place] = block.title or over

@@ -50,6 +50,8 @@ def _block(document: Document, block: Written) -> Iterator[str]:
         case Verbatim():
             yield from _verbatim(block)
         case Paragraph():
+            if block.title:
+                yield f"## {literal(block.title)}"
             yield literal(block.text)
 
 
@@ -99,5 +101,6 @@ def _points(points: Points) -> Iterator[str]:
 
 def _verbatim(verbatim: Verbatim) -> Iterator[str]:
     """The lines as they stand, set in by four spaces."""
-    yield literal(verbatim.title)
+    if verbatim.title:
+        yield literal(verbatim.title)
     yield "\n".join(f"    {line}".rstrip() for line in lines(verbatim.text))

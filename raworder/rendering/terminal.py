@@ -90,6 +90,8 @@ class Look:
             case Verbatim():
                 yield from self._verbatim(block)
             case Paragraph():
+                if block.title:
+                    yield self._text(block.title, "bold")
                 yield self._text(block.text)
 
     def _table(self, table: Table) -> Iterator["RenderableType"]:
@@ -189,7 +191,8 @@ class Look:
         from rich.padding import Padding
         from rich.text import Text
 
-        yield self._text(verbatim.title, "bold")
+        if verbatim.title:
+            yield self._text(verbatim.title, "bold")
         for line in lines(verbatim.text):
             yield Padding(Text(ascii_text(line) if self._ascii_only else line), (0, 0, 0, 4))
 

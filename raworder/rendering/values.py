@@ -78,5 +78,6 @@ def plain(document: Document) -> str:
     blocks = blocks_for_people(document)
     texts = [(one_line(block.title), "\n".join(lines(block.text))) for block in blocks if isinstance(block, Verbatim)]
     titled = [f"== {title} ==\n{text}" if len(texts) > 1 else text for title, text in texts]
-    told = [one_line(block.text) for block in blocks if isinstance(block, Paragraph)]
+    paragraphs = [block for block in blocks if isinstance(block, Paragraph)]
+    told = [one_line(words) for paragraph in paragraphs for words in (paragraph.title, paragraph.text) if words]
     return "".join(f"{name}\n" for name in ("\n\n".join([*titled, *told]),) if name)

@@ -1,12 +1,14 @@
 """What is looked up without a plan: cuts, rules and findings explained, and a scenario that was checked."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Protocol
 
 from raworder.reporting.words import batch_text, counted, listed, paper
-from raworder.trade.cuts import Cut
+from raworder.trade.cuts import Cut, Part
 from raworder.trade.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table, Verbatim
+from raworder.trade.labels import LabelSheet
+from raworder.trade.outputs import FORMATS, PAPERS
 from raworder.trade.rulebook import Rule
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import share_text
@@ -39,6 +41,53 @@ class KnownCut(Protocol):
     def piece_source(self) -> str:
         """Where the weight of a piece comes from."""
 
+
+class HelpTopic(Protocol):
+    """A topic of the help."""
+
+    @property
+    def name(self) -> str:
+        """The word by which it is shown."""
+
+    @property
+    def title(self) -> str:
+        """What stands over it."""
+
+    @property
+    def says(self) -> str:
+        """The sentence that says what it is about."""
+
+    @property
+    def blocks(self) -> Sequence[Block]:
+        """What it tells."""
+
+
+class FieldsOfForm(Protocol):
+    """A form of the scenario file."""
+
+    @property
+    def noun(self) -> str:
+        """What it is called."""
+
+    @property
+    def says(self) -> str:
+        """What it is about."""
+
+    @property
+    def fields(self) -> tuple[tuple[str, str], ...]:
+        """Its fields, each with what it says."""
+
+    @property
+    def too(self) -> str:
+        """The fields that it shares with others."""
+
+
+HELP_TOO = (
+    "`raworder help TOPIC` shows a topic, and with `--html FILE` writes it as a page.",
+    "`raworder help WORD` also explains a command, a rule or a finding by its name.",
+    "`raworder --help` lists the commands in the order of the job.",
+)
+"""What else the help can do."""
 
 CUT_COLUMNS = (
     Column("cut", "Cut"),
@@ -130,11 +179,83 @@ def slug_explained(slug: str, paragraph: str, wrong: str, right: str) -> Documen
     return Document("finding", slug, "", 2, "kg", (Paragraph(paragraph), *examples))
 
 
-def all_keys(rules: Sequence[Rule], slugs: Sequence[str]) -> Document:
-    """Every rule with its demand, and every finding by name."""
+def help_listed(topics: Iterable[HelpTopic]) -> Document:
+    """The topics of the help, and what else can be looked up by its name."""
+    columns = (Column("topic", "Topic"), Column("says", "What it tells"))
+    table = Table("topics", "", columns, tuple((topic.name, topic.says) for topic in topics))
+    return Document("help", "Help", "", 2, "kg", (table, Points("too", "", HELP_TOO)))
+
+
+def help_page(topic: HelpTopic) -> Document:
+    """One topic of the help."""
+    return Document("topic", topic.title, "", 2, "kg", tuple(topic.blocks))
+
+
+def rules_table(rules: Sequence[Rule]) -> Table:
+    """Every rule with its demand."""
     columns = (Column("rule", "Rule"), Column("says", "Demands"))
-    table = Table("rules", "Rules", columns, tuple((rule.key, rule.says) for rule in rules))
-    return Document("keys", "What can be explained", "", 2, "kg", (table, Points("findings", "Findings", tuple(slugs))))
+    return Table("rules", "", columns, tuple((rule.key, rule.says) for rule in rules))
+
+
+def findings_table(findings: Sequence[tuple[str, str]]) -> Table:
+    """Every finding with the first sentence of what it says."""
+    columns = (Column("finding", "Finding"), Column("says", "What it means"))
+    return Table("findings", "", columns, tuple((name, _first_sentence(says)) for name, says in findings))
+
+
+def _first_sentence(text: str) -> str:
+    """The text up to its first full stop."""
+    first, stop, _ = text.partition(". ")
+    return f"{first}." if stop else first
+
+
+def fields_tables(forms: Iterable[FieldsOfForm]) -> Iterator[Table]:
+    """A table for every form of a scenario: its fields and what each says."""
+    columns = (Column("field", "Field"), Column("says", "What it says"))
+    for form in forms:
+        title = f"{form.noun[:1].upper()}{form.noun[1:]}: {form.says[:1].lower()}{form.says[1:]}"
+        yield Table("fields", title.rstrip("."), columns, form.fields, note=form.too)
+
+
+def patterns_table(patterns: Mapping[str, Mapping[Part, tuple[Fraction, Fraction]]]) -> Table:
+    """The patterns of targets with the range of every part."""
+    order = dict.fromkeys(part for ranges in patterns.values() for part in ranges)
+    rows = tuple((part.value, *(_range_text(ranges.get(part)) for ranges in patterns.values())) for part in order)
+    columns = (Column("part", "Part"), *(Column(f"pattern_{place}", name) for place, name in enumerate(patterns)))
+    return Table("patterns", "", columns, rows)
+
+
+def _range_text(range_: tuple[Fraction, Fraction] | None) -> str:
+    """A range of whole percentages."""
+    return "none" if range_ is None else f"{range_[0] * 100} to {range_[1] * 100} %"
+
+
+def sheets_table(sheets: Mapping[str, LabelSheet]) -> Table:
+    """The sheets of labels that can be named."""
+    columns = (Column("sheet", "Key"), Column("says", "Label, columns x rows, paper"))
+    return Table("sheets", "", columns, tuple((key, sheet.name) for key, sheet in sheets.items()))
+
+
+def papers_table() -> Table:
+    """Every paper that a command prints by itself, with what it tells."""
+    columns = (
+        Column("key", "Name"),
+        Column("paper", "Paper"),
+        Column("says", "What it tells"),
+        Column("command", "Printed by"),
+    )
+    rows = tuple((paper.key, paper.title, paper.tells, f"`{paper.command}`") for paper in PAPERS if paper.command)
+    return Table("papers", "", columns, rows)
+
+
+def formats_table() -> Table:
+    """Every format that papers are written in, with the option that asks for it."""
+    columns = (Column("option", "Option"), Column("says", "What it does"), Column("command", "Commands"))
+    rows = tuple(
+        (f"`{each.option}`", each.help, f"`{each.command}`" if each.command else "all that print papers")
+        for each in FORMATS.values()
+    )
+    return Table("formats", "", columns, rows)
 
 
 def check_summary(scenario: Scenario) -> Document:

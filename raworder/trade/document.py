@@ -61,9 +61,10 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Paragraph:
-    """One or more sentences."""
+    """One or more sentences, under a title where there is one."""
 
     text: str
+    title: str = ""
 
 
 @dataclass(frozen=True, slots=True)

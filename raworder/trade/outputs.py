@@ -78,9 +78,10 @@ PAPERS = (
     Paper("what_if", "What if", "what changes would cost", "whatif"),
     Paper("check", "Read without a mistake", "what was read from a scenario", "check"),
     Paper("cuts", "", "the cuts that were looked up", "cuts"),
-    Paper("keys", "What can be explained", "every rule and every finding by name", "explain"),
-    Paper("rule", "", "what a rule demands", "explain"),
-    Paper("finding", "", "what a finding means", "explain"),
+    Paper("help", "Help", "the topics of the help", "help"),
+    Paper("topic", "", "a topic of the help", "help"),
+    Paper("rule", "", "what a rule demands", "help"),
+    Paper("finding", "", "what a finding means", "help"),
 )  # fmt: skip
 """Every paper, those of one command in the order in which it prints them; no title where each has another."""
 

@@ -1,7 +1,7 @@
 """The law: every rule of the trade by its key, the demand in a sentence, one line of maths, its units and its source.
 
 The same keys, in the same order, name the builders in `solving/constraints.py`, the judges in `auditing/`, the
-pictures in `tests/golden/constraints/` and the rules table of the README.
+pictures in `tests/golden/constraints/` and what `raworder help rules` shows.
 """
 
 from dataclasses import dataclass

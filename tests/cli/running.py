@@ -83,3 +83,21 @@ def ran(
         check=False,
     )
     return Ended(ended.returncode, ended.stdout.decode(encoding), ended.stderr.decode(encoding))
+
+
+def on_a_terminal(*words: str, variables: Mapping[str, str]) -> str:
+    """What a command writes to a terminal; only where there is a `pty`."""
+    import pty
+
+    ours, theirs = pty.openpty()
+    running = subprocess.Popen(words, cwd=ROOT, env=surroundings(**variables), stdout=theirs, stderr=theirs)
+    os.close(theirs)
+    said = b""
+    try:
+        while more := os.read(ours, 4096):
+            said += more
+    except OSError:  # how a closed terminal is told
+        pass
+    os.close(ours)
+    running.wait(timeout=20)
+    return said.decode()

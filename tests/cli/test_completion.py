@@ -11,8 +11,9 @@ from pathlib import Path
 
 import pytest
 
+from raworder.reading.topics import read_topic
+from raworder.trade.document import Verbatim
 from tests.cli.running import ROOT, command, ran, surroundings
-from tests.docs.pages import README
 from tests.left_out import program
 
 SHELLS = ("bash", "zsh", "fish")
@@ -32,6 +33,13 @@ def script(shell: str) -> str:
     ended = ran(variables={"_RAWORDER_COMPLETE": f"{shell}_source"})
     assert (ended.code, ended.stderr) == (0, "")
     return ended.stdout
+
+
+def told_lines() -> list[str]:
+    """The lines that `raworder help begin` tells to put into the startup files of shells."""
+    lines = read_topic("begin", lambda _: ()).blocks[-1]
+    assert isinstance(lines, Verbatim)
+    return lines.text.split("\n")
 
 
 @pytest.mark.parametrize("shell", SHELLS)
@@ -70,8 +78,8 @@ def test_bash_completes_a_command_with_the_script_that_was_printed(tmp_path: Pat
     bash, ours = program("bash"), tmp_path / "raworder"
     ours.write_text(f'#!{bash}\nexec {shlex.join(command())} "$@"\n')
     ours.chmod(0o755)
-    source = 'eval "$(_RAWORDER_COMPLETE=bash_source raworder)"'  # as the README tells it
-    assert source in README.read_text(encoding="utf-8")
+    source = 'eval "$(_RAWORDER_COMPLETE=bash_source raworder)"'  # as the help tells it
+    assert source in told_lines()
     typed = 'COMP_WORDS=(raworder pl); COMP_CWORD=1; _raworder_completion raworder; echo "${COMPREPLY[0]}"'
     ended = subprocess.run(
         [bash, "--norc", "-c", f"{source}; {typed}"],
@@ -84,6 +92,5 @@ def test_bash_completes_a_command_with_the_script_that_was_printed(tmp_path: Pat
 
 
 @pytest.mark.parametrize("shell", SHELLS)
-def test_the_readme_tells_the_line_for_every_shell(shell: str) -> None:
-    section = README.read_text(encoding="utf-8").split("### Completion in the shell\n", 1)[1].split("\n## ", 1)[0]
-    assert f"_RAWORDER_COMPLETE={shell}_source raworder" in section
+def test_the_help_tells_the_line_for_every_shell(shell: str) -> None:
+    assert any(f"_RAWORDER_COMPLETE={shell}_source raworder" in line for line in told_lines())

@@ -97,7 +97,7 @@ def test_a_missing_file_and_a_folder_end_with_2(name: str, tmp_path: Path) -> No
         (("plan", OWNER, "--time-limit", "0"), "0"),
         (("plan", OWNER, "--time-limit", "nan"), "a number of seconds"),
         (("plan", OWNER, "--time-limit", "inf"), "a number of seconds"),
-        (("explain", "no-such-thing"), "`no-such-thing`"),
+        (("help", "no-such-thing"), "`no-such-thing`"),
     ],
 )
 def test_wrong_usage_ends_with_2_and_says_what_is_wrong(arguments: tuple[str | Path, ...], says: str) -> None:

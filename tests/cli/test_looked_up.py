@@ -21,7 +21,7 @@ SLUGS = read_slugs()
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.key)
 def test_every_rule_is_explained_with_its_demand_its_maths_and_its_source(rule: Rule) -> None:
-    ended = told("explain", rule.key)
+    ended = told("help", rule.key)
     said = " ".join(ended.stdout.split())
     assert ended.code == 0
     assert all(" ".join(words.split()) in said for words in (rule.key, rule.says, rule.maths, rule.source))
@@ -30,7 +30,7 @@ def test_every_rule_is_explained_with_its_demand_its_maths_and_its_source(rule: 
 @pytest.mark.slow
 @pytest.mark.parametrize("slug", sorted(SLUGS))
 def test_every_finding_is_explained_with_a_wrong_and_a_right_example(slug: str) -> None:
-    ended = told("explain", slug)
+    ended = told("help", slug)
     lines = {line.strip() for line in ended.stdout.splitlines()}
     examples = [line.strip() for text in (SLUGS[slug].wrong, SLUGS[slug].right) for line in text.strip().splitlines()]
     assert ended.code == 0
@@ -40,7 +40,7 @@ def test_every_finding_is_explained_with_a_wrong_and_a_right_example(slug: str) 
 
 
 def test_all_keys_are_listed_and_none_means_two_things() -> None:
-    listed = told("explain").stdout
+    listed = told("help", "rules").stdout + told("help", "findings").stdout
     assert [key for key in [*SLUGS, *(rule.key for rule in RULES)] if key not in listed] == []
     assert set(SLUGS).isdisjoint(rule.key for rule in RULES)
 
@@ -100,7 +100,7 @@ def test_the_version_is_that_of_the_package() -> None:
     assert told("--version").stdout == f"raworder {__version__}\n"
 
 
-@pytest.mark.parametrize("name", ["plan", "check", "cuts", "schema", "explain", "scenarios"])
+@pytest.mark.parametrize("name", ["plan", "check", "cuts", "schema", "help", "scenarios"])
 def test_every_command_has_its_help(name: str) -> None:
     ended = told(name, "--help")
     assert (ended.code, ended.stderr) == (0, "")

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.running import IMPOSSIBLE, OWNER, ROOT, SMALLEST, command, ran, surroundings, told
+from tests.cli.running import IMPOSSIBLE, OWNER, ROOT, SMALLEST, command, on_a_terminal, ran, surroundings, told
 
 ESCAPE = "\x1b["
 POSIX = pytest.mark.skipif(os.name != "posix", reason="needs a POSIX system")
@@ -31,7 +31,7 @@ def _shell(line: str, *arguments: str | Path) -> subprocess.CompletedProcess[str
 @pytest.mark.slow
 @POSIX
 @pytest.mark.parametrize(
-    "arguments", [("plan", SMALLEST), ("plan", SMALLEST, "--json"), ("explain",), ("schema",), ("--help",)]
+    "arguments", [("plan", SMALLEST), ("plan", SMALLEST, "--json"), ("help",), ("schema",), ("--help",)]
 )
 def test_a_pipe_that_closes_early_is_no_error(arguments: tuple[str | Path, ...]) -> None:
     ended = _shell('{ "$@"; echo "ended $?" >&2; } | head -n 1', *arguments)
@@ -71,14 +71,14 @@ def test_a_full_disk_is_told_in_one_line_with_2(arguments: tuple[str | Path, ...
 
 @pytest.mark.slow
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a disk that is always full")
-@pytest.mark.parametrize("arguments", [("plan", "none.yaml"), ("plan",), ("explain", "none")])
+@pytest.mark.parametrize("arguments", [("plan", "none.yaml"), ("plan",), ("help", "nowhere")])
 def test_findings_that_cannot_be_written_still_end_with_2(arguments: tuple[str, ...]) -> None:
     assert _shell('"$@" 2> /dev/full', *arguments).returncode == 2
     assert _shell('"$@" 2>&-', *arguments).returncode == 2
 
 
 @POSIX
-@pytest.mark.parametrize("arguments", [("plan", SMALLEST), ("explain",), ("scenarios",)])
+@pytest.mark.parametrize("arguments", [("plan", SMALLEST), ("help",), ("scenarios",)])
 def test_a_closed_standard_output_is_told_in_one_line_with_2(arguments: tuple[str | Path, ...]) -> None:
     ended = _shell('"$@" >&-', *arguments)
     assert (ended.returncode, ended.stderr) == (2, "raworder: standard output is closed\n")
@@ -123,35 +123,17 @@ def test_a_pipe_gets_no_colour() -> None:
     ],
 )
 def test_a_terminal_gets_colour_unless_it_cannot_or_may_not(variables: dict[str, str], colored: bool) -> None:
-    assert (ESCAPE in _on_a_terminal(*command("explain", "cap"), variables=variables)) is colored
-    assert (ESCAPE in _on_a_terminal(*command("check", "none.yaml"), variables=variables)) is colored
+    assert (ESCAPE in on_a_terminal(*command("help", "cap"), variables=variables)) is colored
+    assert (ESCAPE in on_a_terminal(*command("check", "none.yaml"), variables=variables)) is colored
 
 
 @pytest.mark.slow
 @POSIX
 def test_colour_adds_nothing_that_plain_words_do_not_say() -> None:
-    colored = _on_a_terminal(*command("check", "none.yaml"), variables={"TERM": "xterm-256color"})
-    plain = _on_a_terminal(*command("check", "none.yaml"), variables={"TERM": "dumb"})
+    colored = on_a_terminal(*command("check", "none.yaml"), variables={"TERM": "xterm-256color"})
+    plain = on_a_terminal(*command("check", "none.yaml"), variables={"TERM": "dumb"})
     words = "".join(piece.partition("m")[2] if i else piece for i, piece in enumerate(colored.split(ESCAPE)))
     assert words == plain
-
-
-def _on_a_terminal(*words: str, variables: dict[str, str]) -> str:
-    """What a command writes to a terminal."""
-    import pty
-
-    ours, theirs = pty.openpty()
-    running = subprocess.Popen(words, cwd=ROOT, env=surroundings(**variables), stdout=theirs, stderr=theirs)
-    os.close(theirs)
-    said = b""
-    try:
-        while more := os.read(ours, 4096):
-            said += more
-    except OSError:  # how a closed terminal is told
-        pass
-    os.close(ours)
-    running.wait(timeout=20)
-    return said.decode()
 
 
 @pytest.mark.slow

@@ -2,7 +2,7 @@
 
 import re
 import shlex
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import chdir
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,6 +12,8 @@ from tests.cli.running import told
 ROOT = Path(__file__).resolve().parents[2]
 README = ROOT / "README.md"
 DEVELOPERS = ROOT / "DEVELOPERS.md"
+TOPIC_PAGES = tuple(sorted((ROOT / "raworder" / "help").glob("*.md")))
+PAGES = (README, DEVELOPERS, *TOPIC_PAGES)
 CONSOLE = re.compile(r"```console\n(.*?)```", re.DOTALL)
 CUT = "..."
 """A line of this stands for any number of lines."""
@@ -19,19 +21,26 @@ CUT = "..."
 
 @dataclass(frozen=True)
 class Command:
-    """One command of a console block and the lines that are to follow it."""
+    """One command of a console block as it is written, and the lines that are to follow it."""
 
     page: Path
-    line: str
+    written: str
     expected: tuple[str, ...]
+
+    @property
+    def line(self) -> str:
+        """The command on one line."""
+        return re.sub(r"\\\n *", "", self.written)
 
 
 def commands(page: Path) -> Iterator[Command]:
     """The commands of every console block of a page."""
     for block in CONSOLE.findall(page.read_text(encoding="utf-8")):
         for one in re.split(r"^\$ ", block, flags=re.MULTILINE)[1:]:
-            line, *expected = one.rstrip("\n").split("\n")
-            yield Command(page, line, tuple(expected))
+            command = re.match(r"(?:.*\\\n)*.*\n", one)
+            assert command
+            shown = one[command.end() :].rstrip("\n")
+            yield Command(page, command[0].rstrip("\n"), tuple(shown.split("\n")) if shown else ())
 
 
 def output(line: str) -> tuple[str, ...]:
@@ -66,3 +75,12 @@ def table_after(page: Path, marker: str) -> list[list[str]]:
     lines = page.read_text(encoding="utf-8").split(marker, 1)[1].lstrip("\n").split("\n")
     rows = lines[: next(i for i, line in enumerate(lines) if not line.startswith("|"))]
     return [[cell.strip() for cell in row.strip("|").split(" | ")] for row in rows[2:]]
+
+
+def rewrite_table(page: Path, marker: str, heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    """The page with the table after the marker written anew."""
+    lines = [f"| {' | '.join(cells)} |" for cells in (heads, *rows)]
+    table = "\n".join((lines[0], f"|{'---|' * len(heads)}", *lines[1:]))
+    before, after = page.read_text(encoding="utf-8").split(marker, 1)
+    rest = re.sub(r"^(?:\n*\|.*)+\n", "", after)
+    return f"{before}{marker}\n\n{table}\n{rest}"

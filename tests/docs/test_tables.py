@@ -1,154 +1,105 @@
-"""The tables of the README and the contributor's guide say what the code says."""
+"""What the README, the help and the contributor's guide say in tables is what the code says."""
 
-import ast
 import re
-import subprocess
 import tomllib
-from collections.abc import Iterator
 from pathlib import Path
 
+import click
 import pytest
 
-from raworder.commands.desk import MOST_FINDINGS
-from raworder.reading import form
-from raworder.reading.form import LabelsForm, PortioningForm, ProfileForm, SupplementForm
-from raworder.reading.patterns import PATTERNS
-from raworder.trade.cuts import Part
-from raworder.trade.labels import SHEETS, SMALLEST_MM, USUAL_SHEETS
-from raworder.trade.outputs import FORMATS, IN_SPREADSHEETS, ON_PAGE, PAPERS, Paper
-from raworder.trade.rulebook import RULES
-from tests.docs.pages import DEVELOPERS, README, ROOT, table_after
-from tests.left_out import program
+from raworder.cli import STAGES, cli
+from raworder.commands.desk import MOST_FINDINGS, Exit
+from raworder.reading.patterns import DEFAULT_CAPS
+from raworder.reading.price_lists import COLUMNS
+from raworder.reading.reference import scenario_paths
+from raworder.reading.sense import OLD_LIST_DAYS
+from raworder.reading.topics import TOPICS, read_topic
+from raworder.trade.document import Points
+from raworder.trade.labels import SMALLEST_MM, USUAL_SHEETS
+from tests.docs.pages import DEVELOPERS, PAGES, README, ROOT, TOPIC_PAGES, rewrite_table, table_after
 
-FORMS = {
-    "the file": form.ScenarioForm,
-    "`batch`": form.BatchForm,
-    "a dog": form.DogForm,
-    "`targets`": form.TargetsForm,
-    "an own cut": form.OwnCutForm,
-    "an offer": form.OfferForm,
-    "a price break": form.PriceBreakForm,
-    "a supplier": form.SupplierForm,
-    "a price list": form.PriceListForm,
-    "on hand": form.OnHandForm,
-    "`freezer`": form.FreezerForm,
-    "`variety`": form.VarietyForm,
-    "`portioning`": PortioningForm,
-    "`labels`": LabelsForm,
-    "a supplement": SupplementForm,
-    "a profile": ProfileForm,
-}
-HELP = ROOT / "raworder" / "help"
-MODULES = "<!-- modules: written by the docs test -->"
+TOPIC_PAGES_BY_NAME = {page.stem: page for page in TOPIC_PAGES}
+COMMANDS = "<!-- commands: written by tests/docs -->"
+TOPICS_LISTED = "<!-- topics: written by tests/docs -->"
 
 
-def test_the_rules_table_is_the_rulebook() -> None:
-    rows = table_after(README, "<!-- rules: checked against the rulebook by tests/docs -->")
-    assert rows == [[f"`{rule.key}`", rule.says] for rule in RULES]
+@pytest.mark.slow
+def test_the_commands_table_is_what_the_program_has(request: pytest.FixtureRequest) -> None:
+    stages = [(stage if not place else "", name) for stage, names in STAGES.items() for place, name in enumerate(names)]
+    rows = [(stage, f"`{name}`", cli.commands[name].get_short_help_str(100)) for stage, name in stages]
+    table = rewrite_table(README, COMMANDS, ("stage", "command", "does"), rows)
+    if request.config.getoption("--write-golden"):
+        README.write_text(table, encoding="utf-8")
+    assert README.read_text(encoding="utf-8") == table
 
 
-def test_the_fields_table_names_every_field_of_every_form() -> None:
-    told: dict[str, set[str]] = {}
-    where = ""
-    for row in table_after(README, "<!-- fields: checked against the reader by tests/docs -->"):
-        where = row[0] or where
-        told.setdefault(where, set()).update(re.findall(r"`([^`]+)`", row[1]))
-    read = {name: {field.alias or key for key, field in kind.model_fields.items()} for name, kind in FORMS.items()}
-    assert told == read
+@pytest.mark.slow
+def test_the_topics_table_is_what_the_help_lists(request: pytest.FixtureRequest) -> None:
+    topics = [read_topic(name, lambda _: ()) for name in TOPICS]
+    rows = [(f"`{topic.name}`", topic.says) for topic in topics]
+    table = rewrite_table(README, TOPICS_LISTED, ("topic", "what it tells"), rows)
+    if request.config.getoption("--write-golden"):
+        README.write_text(table, encoding="utf-8")
+    assert README.read_text(encoding="utf-8") == table
 
 
-def test_the_sheets_table_is_what_can_be_named() -> None:
-    rows = table_after(README, "<!-- sheets: checked against the code by tests/docs -->")
-    assert rows == [[f"`{key}`", sheet.name] for key, sheet in SHEETS.items()]
-    text = " ".join(README.read_text(encoding="utf-8").split())
-    assert f"it is `{USUAL_SHEETS['kg']}`, or `{USUAL_SHEETS['lb']}` where weights are in pounds" in text
+def test_the_cautions_of_the_readme_are_those_of_the_help() -> None:
+    cautions = read_topic("cautions", lambda _: ()).blocks[-1]
+    section = README.read_text(encoding="utf-8").split("## Cautions\n\n", 1)[1].split("\n\n## ", 1)[0]
+    assert isinstance(cautions, Points)
+    assert [" ".join(item.split()) for item in section.removeprefix("- ").split("\n- ")] == list(cautions.items)
+
+
+def test_the_sheets_that_are_usual_and_the_smallest_label_are_told() -> None:
+    text = words_of("papers")
+    assert f"`{USUAL_SHEETS['kg']}`, or `{USUAL_SHEETS['lb']}` where weights are in pounds" in text
     assert f"at least {SMALLEST_MM[0]} by {SMALLEST_MM[1]} mm" in text
 
 
-@pytest.mark.parametrize("pattern", PATTERNS)
-def test_the_patterns_table_has_the_ranges_of_the_reader(pattern: str) -> None:
-    text = README.read_text(encoding="utf-8")
-    row = next(line for line in text.split("\n") if line.startswith(f"| `{pattern}` |"))
-    ranges = [PATTERNS[pattern].get(part) for part in Part if part in PATTERNS["BARF"]]
-    order = [Part.MUSCLE, Part.BONE, Part.LIVER, Part.OTHER_ORGAN, Part.VEGETABLES, Part.BERRIES]
-    assert len(ranges) == len(order)
-    written = [PATTERNS[pattern].get(part) for part in order]
-    cells = ["none" if one is None else f"{one[0] * 100} to {one[1] * 100} %" for one in written]
-    assert [cell.strip() for cell in row.strip("|").split("|")][1:] == cells
-
-
-def test_the_smallest_scenario_in_the_readme_is_the_shipped_one() -> None:
-    shown = re.search(r"```yaml\n(currency.*?)```", README.read_text(encoding="utf-8"), re.DOTALL)
+@pytest.mark.parametrize("page", [README, TOPIC_PAGES_BY_NAME["scenario"]], ids=lambda page: page.name)
+def test_the_smallest_scenario_that_is_shown_is_the_shipped_one(page: Path) -> None:
+    shown = re.search(r"```yaml\n(currency.*?)```", page.read_text(encoding="utf-8"), re.DOTALL)
     shipped = (ROOT / "scenarios" / "smallest.yaml").read_text(encoding="utf-8")
     assert shown
     assert shown[1] == shipped.split("\n", 1)[1]
     assert len(shown[1].strip().split("\n")) < 20
 
 
-@pytest.mark.slow
-def test_the_module_table_is_what_is_on_disk(request: pytest.FixtureRequest) -> None:
-    rows = "".join(f"| `{path.relative_to(ROOT).as_posix()}` | {first_line(path)} |\n" for path in modules())
-    table = f"{MODULES}\n\n| module | holds |\n|---|---|\n{rows}"
-    text = DEVELOPERS.read_text(encoding="utf-8")
-    if request.config.getoption("--write-golden"):
-        kept = re.compile(re.escape(MODULES) + r"\n\n(?:\|.*\n)*")
-        DEVELOPERS.write_text(kept.sub(lambda _: table, text), encoding="utf-8")
-    else:
-        assert table in text
+def test_the_usual_caps_are_told() -> None:
+    caps = {cap.subject.word or "fat": cap.most for cap in DEFAULT_CAPS}
+    assert f"heart is capped at {caps['heart'] * 100} % and fat at {caps['fat'] * 100} %" in words_of("scenario")
 
 
-def papers_table() -> str:
-    """Every paper with what it tells and where it stands."""
-    rows = "".join(
-        f"| `{paper.key}` | {paper.title or '-'} | {paper.tells} | {', '.join(_printers(paper)) or '-'} "
-        f"| {_yes(paper.key in ON_PAGE)} | {_yes(paper.key in IN_SPREADSHEETS)} |\n"
-        for paper in PAPERS
+def test_a_list_that_is_old_is_told() -> None:
+    assert f"older than {OLD_LIST_DAYS} days" in words_of("lists")
+
+
+def test_every_example_that_is_shipped_is_told() -> None:
+    text = TOPIC_PAGES_BY_NAME["begin"].read_text(encoding="utf-8")
+    assert {path.name for path in scenario_paths()} == set(re.findall(r"^\| `(\w+\.yaml)` \|", text, re.MULTILINE))
+
+
+def test_every_column_of_a_price_list_is_told() -> None:
+    section = words_of("lists").split("## Columns", 1)[1].split("## ", 1)[0]
+    assert [name for name in COLUMNS if f"`{name}`" not in section] == []
+
+
+def test_every_paper_for_the_counter_is_told() -> None:
+    (option,) = (one for one in cli.commands["portion"].params if one.name == "wanted")
+    assert isinstance(option.type, click.Choice)
+    rows = re.findall(
+        r"^\| [\w ]+ \| `(\w+)` \|", TOPIC_PAGES_BY_NAME["counter"].read_text(encoding="utf-8"), re.MULTILINE
     )
-    return f"| key | paper | tells | printed by | page | tables |\n|---|---|---|---|---|---|\n{rows}"
+    assert tuple(rows) == tuple(option.type.choices)
 
 
-def formats_table() -> str:
-    """Every format with its option and what it holds."""
-    rows = "".join(
-        f"| `{one.option}` | {f'`{one.command}`' if one.command else 'all that print papers'} "
-        f"| {' or '.join(f'`{suffix}`' for suffix in one.suffixes) or '-'} | {one.content} | {one.help} |\n"
-        for one in FORMATS.values()
-    )
-    return f"| option | commands | files | holds | help |\n|---|---|---|---|---|\n{rows}"
-
-
-def _printers(paper: Paper) -> Iterator[str]:
-    """The commands that print a paper."""
-    yield from (f"`{paper.command}`",) if paper.command else ()
-    yield from (f"`plan {paper.with_plan}`",) if paper.with_plan else ()
-
-
-def _yes(is_so: bool) -> str:
-    return "yes" if is_so else ""
-
-
-OUTPUTS = {
-    "<!-- papers: written by the docs test -->": papers_table,
-    "<!-- formats: written by the docs test -->": formats_table,
-}
-
-
-@pytest.mark.parametrize("marker", OUTPUTS)
-def test_the_tables_of_papers_and_formats_are_those_of_the_code(marker: str, request: pytest.FixtureRequest) -> None:
-    table = f"{marker}\n\n{OUTPUTS[marker]()}"
-    pages = [page for page in (README, DEVELOPERS, *HELP.glob("*.md")) if marker in page.read_text(encoding="utf-8")]
-    assert pages, "no document has the table"
-    for page in pages:
-        text = page.read_text(encoding="utf-8")
-        if request.config.getoption("--write-golden"):
-            kept = re.compile(re.escape(marker) + r"\n(?:\n(?:\|.*\n)+)?")
-            page.write_text(kept.sub(lambda _: table, text), encoding="utf-8")
-        else:
-            assert table in text
+def test_every_exit_code_is_told() -> None:
+    rows = table_after(README, "Exit codes, for scripts:\n")
+    assert [int(code) for code, _ in rows] == [code.value for code in Exit]
 
 
 def test_as_many_findings_are_shown_as_is_told() -> None:
-    assert f"of very many the first {MOST_FINDINGS}" in " ".join(README.read_text(encoding="utf-8").split())
+    assert f"of very many the first {MOST_FINDINGS}" in words_of("begin")
 
 
 def test_every_dependency_has_its_reason() -> None:
@@ -162,22 +113,11 @@ def test_every_dependency_has_its_reason() -> None:
 
 
 def test_links_lead_to_files_that_are_there() -> None:
-    for page in (README, DEVELOPERS):
+    for page in PAGES:
         for target in re.findall(r"\]\(([^)#]+)\)", page.read_text(encoding="utf-8")):
-            assert (ROOT / target).exists(), target
+            assert (page.parent / target).exists(), target
 
 
-def modules() -> list[Path]:
-    """The modules that git tracks or will, but for the packages' one-line beginnings."""
-    listed = subprocess.run(
-        [program("git"), "ls-files", "--cached", "--others", "--exclude-standard", "raworder/*.py"],
-        cwd=ROOT, capture_output=True, text=True, check=True,
-    ).stdout.split()  # fmt: skip
-    return sorted(ROOT / name for name in set(listed) if (ROOT / name).exists())
-
-
-def first_line(path: Path) -> str:
-    """The first sentence of a module's docstring."""
-    doc = ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
-    assert doc, path
-    return doc.split("\n\n")[0].replace("\n", " ")
+def words_of(topic: str) -> str:
+    """The words of a topic's file, one space apart."""
+    return " ".join(TOPIC_PAGES_BY_NAME[topic].read_text(encoding="utf-8").split())

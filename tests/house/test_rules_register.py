@@ -1,4 +1,4 @@
-"""One rule, one key: the law, the builders, the judge, the picture and the README hold the same keys in the same order.
+"""One rule, one key: the law, the builders, the judge, the picture and the help hold the same keys in the same order.
 
 **Source:** the house's own register; no outside source.
 """
@@ -7,8 +7,11 @@ import re
 from pathlib import Path
 
 from raworder.auditing.checks import JUDGES
+from raworder.commands.looking_up import MADE
 from raworder.portioning.bag_problem import BAG_BUILDERS
+from raworder.reading.topics import read_topic
 from raworder.solving.constraints import BUILDERS
+from raworder.trade.document import Table
 from raworder.trade.rulebook import RULES, rule_of
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -68,10 +71,9 @@ def test_every_rule_has_its_sentence_its_maths_its_units_and_its_source() -> Non
     assert [rule_of(key) for key in KEYS] == list(RULES)
 
 
-def test_the_readme_has_a_row_for_every_rule_in_the_order_of_the_rulebook() -> None:
-    rows = re.findall(r"^\| `([a-z_]+)` \| (.+) \|$", (ROOT / "README.md").read_text(encoding="utf-8"), re.MULTILINE)
-    told = {rule.says for rule in RULES}
-    assert [(key, says) for key, says in rows if key in KEYS and says in told] == [(one.key, one.says) for one in RULES]
+def test_the_help_has_a_row_for_every_rule_in_the_order_of_the_rulebook() -> None:
+    table = next(block for block in read_topic("rules", lambda name: MADE[name]()).blocks if isinstance(block, Table))
+    assert list(table.rows) == [(rule.key, rule.says) for rule in RULES]
 
 
 def _first_line(said: object) -> str:

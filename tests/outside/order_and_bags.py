@@ -23,7 +23,7 @@ from tests import builders as b
 
 WEEK = 7
 DAY_MOST = {Part.BONE: 0.30, Part.LIVER: 0.20, Part.OTHER_ORGAN: 0.20}
-"""The most of a day's food that is one of these: common practice, no source; as the README's table has it."""
+"""The most of a day's food that is one of these: common practice, no source; as `raworder help scenario` has it."""
 OVER_BATCH = 5 / 3
 FAT_A_DAY = 0.25
 

@@ -20,6 +20,7 @@ import pytest
 from hatchling.builders.sdist import SdistBuilder
 
 from raworder import __version__
+from raworder.reading.topics import TOPICS
 
 ROOT = Path(__file__).resolve().parents[2]
 SHIPPED = {"raworder/": "raworder/", "data/": "raworder/data/", "scenarios/": "raworder/scenarios/"}
@@ -74,6 +75,7 @@ def test_the_wheel_holds_what_is_tracked_and_nothing_else(wheel: Path) -> None:
     assert {"raworder/py.typed", "raworder/data/cuts.csv", "raworder/scenarios/owner.yaml"} <= held
     assert any(name.startswith("raworder/scenarios/lists/") for name in held)
     assert "raworder/help/findings/label-too-small.md" in held
+    assert {f"raworder/help/{topic}.md" for topic in TOPICS} <= held
 
 
 def test_what_the_wheel_holds_is_what_the_checkout_holds(wheel: Path) -> None:
@@ -132,6 +134,12 @@ def test_the_installed_program_reads_its_own_data_and_not_the_checkout(installed
     package = Path(installed("python", "-c", "import raworder; print(raworder.__path__[0])").stdout.strip())
     assert [Path(folder) for folder in folders] == [package / "data", package / "scenarios"]
     assert not package.is_relative_to(ROOT)
+
+
+def test_the_installed_program_shows_its_help_as_the_checkout_does(installed: Installed) -> None:
+    for topic in TOPICS:
+        ours = _run([sys.executable, "-c", "from raworder.cli import main; main()", "help", topic], ROOT)
+        assert installed("raworder", "help", topic).stdout == ours.stdout
 
 
 def test_the_installed_program_plans_each_scenario_that_it_ships_as_the_checkout_does(installed: Installed) -> None:

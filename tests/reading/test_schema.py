@@ -8,8 +8,14 @@ import jsonschema
 import pytest
 import yaml
 
-from raworder.reading.form import scenario_schema
+from raworder.reading.form import MOST_ORDER_AHEAD_DAYS, BatchForm, form_fields, scenario_schema
+from raworder.reading.patterns import LEAST_SPECIES_SHARE
 from raworder.reading.reference import scenario_paths
+from raworder.reading.scenario_file import KG_PER_LITRE
+from raworder.reading.sense import OLD_LIST_DAYS
+from raworder.trade.bags import Portioning
+from raworder.trade.scenario import ORDER_AHEAD_DAYS
+from raworder.trade.units import amount_text
 from tests.hostile.mistake import Mistake
 from tests.hostile.mistakes import MISTAKES
 from tests.hostile.test_hostile import SOUND_TEXT
@@ -67,6 +73,49 @@ for tag, pattern, first in (
     ("null", r"~|null|Null|NULL|", ["~", "n", "N", ""]),
 ):
     EditorLoader.add_implicit_resolver(f"tag:yaml.org,2002:{tag}", re.compile(f"^(?:{pattern})$"), list(first))
+
+
+def test_every_form_tells_each_of_its_fields_or_names_it_as_shared() -> None:
+    schema = scenario_schema()
+    forms = [schema, *schema["$defs"].values()]
+    told = [{*dict(form.fields), *re.findall(r"`[^`]+`", form.too.replace(", as for `", ""))} for form in form_fields()]
+    assert sorted(map(sorted, told)) == sorted(sorted(f"`{name}`" for name in form["properties"]) for form in forms)
+    assert all(says.endswith(".") for form in form_fields() for _, says in form.fields)
+
+
+def test_a_field_that_takes_one_of_a_few_words_tells_them() -> None:
+    schema = scenario_schema()
+    fields = [item for form in (schema, *schema["$defs"].values()) for item in form["properties"].items()]
+    few = [
+        (name, field) for name, field in fields if "enum" in field and name != "sheet" and "yes" not in field["enum"]
+    ]
+    chosen = {name: [*field["enum"]] for name, field in few}
+    assert {"units", "goal", "care", "activity", "working", "paper", "decimal"} <= set(chosen)
+    told = {name: field["description"] for name, field in few}
+    assert [(name, word) for name, words in chosen.items() for word in words if f"`{word}`" not in told[name]] == []
+
+
+def test_what_holds_if_a_field_is_left_out_is_told_in_its_description() -> None:
+    told = {(form.noun, name.strip("`")): says for form in form_fields() for name, says in form.fields}
+    usual, bags = Portioning(), "`portioning`"
+    most = told[bags, "most_a_day"].replace(
+        ", other organ and vegetables 20 % each", " 20 %, other organ 20 %, vegetables 20 %"
+    )
+    assert [
+        subject for subject, share in usual.most_a_day if f"{subject.word or 'fat'} {share * 100} %" not in most
+    ] == []
+    assert f"{usual.scale_step_g} g if not said" in told[bags, "scale_step"]
+    assert usual.least_portion_g == 2 * usual.scale_step_g
+    assert "two steps of the scale if not said" in told[bags, "least_portion"]
+    assert f"{usual.bag_tolerance * 100} % if not said" in told[bags, "bag_tolerance"]
+    assert f"{amount_text(usual.week_allowance * 100)} % if not said" in told[bags, "week_allowance"]
+    assert f"{usual.tub_g // 1000} kg if not said" in told[bags, "tub"]
+    assert f"{usual.scale_g // 1000} kg if not said" in told[bags, "scale"]
+    assert f"older than {OLD_LIST_DAYS} days" in told["a supplier", "list_date"]
+    assert f"0 to {MOST_ORDER_AHEAD_DAYS}; {ORDER_AHEAD_DAYS} if not said" in told["`batch`", "order_ahead"]
+    assert f"{BatchForm.model_fields['days'].default} if not said" in told["`batch`", "days"]
+    assert f"{amount_text(KG_PER_LITRE)} if not said" in told["`freezer`", "kg_per_litre"]
+    assert f"{LEAST_SPECIES_SHARE * 100} % if not said" in told["`variety`", "each_at_least"]
 
 
 @pytest.fixture(scope="module")

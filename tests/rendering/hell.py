@@ -103,9 +103,11 @@ HELL = (
     a_document(
         TABLE,
         *(Paragraph(name) for name in NAMES),
+        *(Paragraph(name, name) for name in NAMES[:3]),
         Points("points", NAMES[1], NAMES, NAMES[:3]),
         Facts("facts", tuple(Fact(f"key_{place}", name, name) for place, name in enumerate(NAMES))),
         Verbatim(NAMES[3], "\n".join(NAMES)),
+        Verbatim("", "\n".join(NAMES)),
         title="\n".join(NAMES),
     ),
     a_document(*CHARTS, title="drawn"),

@@ -7,8 +7,8 @@ import pytest
 from raworder.rendering.as_json import as_json
 from raworder.rendering.values import blocks_for_programs
 from raworder.reporting.papers import papers
-from raworder.trade.document import Holds, Table
-from tests.rendering.hell import HELL, NAMES
+from raworder.trade.document import Holds, Paragraph, Table
+from tests.rendering.hell import HELL, NAMES, a_document
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 
 PAPERS = papers(HOUSEHOLD, HOUSEHOLD_PLAN)
@@ -25,6 +25,15 @@ def test_the_version_stands_first_and_the_head_follows() -> None:
     assert list(TOLD) == ["schema_version", "status", "papers"]
     assert TOLD["schema_version"] == 1
     assert TOLD["status"] == "plan"
+
+
+def test_a_paragraph_tells_its_title_where_it_has_one() -> None:
+    document = a_document(Paragraph("Some words.", "A heading"), Paragraph("More."))
+    (paper,) = json.loads(as_json([document]))["papers"]
+    assert paper["blocks"] == [
+        {"kind": "paragraph", "title": "A heading", "text": "Some words."},
+        {"kind": "paragraph", "text": "More."},
+    ]
 
 
 def test_every_paper_is_there_by_its_key() -> None:

@@ -45,7 +45,7 @@ def said(document: Document) -> Iterator[tuple[str, ...]]:
             case Table():
                 yield from said_in(document, block)
             case Paragraph():
-                yield (words(block.text),)
+                yield from ((words(text),) for text in (block.title, block.text) if text)
             case Points():
                 yield from ((words(item),) for item in (block.title, *block.items))
             case Facts():

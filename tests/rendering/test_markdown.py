@@ -8,7 +8,7 @@ from markdown_it import MarkdownIt
 from raworder.rendering.clean import one_line
 from raworder.rendering.markdown import markdown
 from raworder.reporting.papers import papers
-from raworder.trade.document import Column, Paragraph, Points, Table
+from raworder.trade.document import Column, Paragraph, Points, Table, Verbatim
 from tests.rendering.hell import HELL, NAMES, a_document
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 
@@ -52,6 +52,11 @@ def test_a_paragraph_is_read_back_as_it_stands(name: str) -> None:
     words = shown(markdown([a_document(Paragraph(name))]), "p")
     assert words.texts == [one_line(name)]
     assert words.tags <= {"", "h1", "p"}
+
+
+def test_a_paragraph_stands_under_its_title_and_what_has_none_begins_at_once() -> None:
+    text = markdown([a_document(Paragraph("Some words.", "A heading"), Verbatim("", "as it stands"))])
+    assert text.split("\n\n")[1:] == ["## A heading", "Some words.", "    as it stands\n"]
 
 
 @pytest.mark.parametrize("name", FILLED)

@@ -17,6 +17,7 @@ def test_several_stand_under_their_titles() -> None:
 
 def test_sentences_are_told_and_all_else_is_not() -> None:
     assert plain(a_document(Paragraph("Nothing."), Points("key", "title", ("item",)))) == "Nothing.\n"
+    assert plain(a_document(Paragraph("Nothing.", "To buy"))) == "To buy\n\nNothing.\n"
     assert plain(a_document()) == ""
 
 

@@ -5,7 +5,7 @@ from rich.cells import cell_len
 
 from raworder.rendering.terminal import GLUE, terminal
 from raworder.reporting.papers import papers
-from raworder.trade.document import Column, Holds, Paragraph, Table
+from raworder.trade.document import Column, Holds, Paragraph, Table, Verbatim
 from tests.rendering.hell import HELL, NAMES, a_document
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 
@@ -20,6 +20,13 @@ def test_no_line_is_wider_than_asked(width: int, ascii_only: bool) -> None:
     for documents in (PAPERS, HELL):
         text = terminal(documents, width=width, color=False, ascii_only=ascii_only)
         assert max(cell_len(line) for line in text.splitlines()) <= width
+
+
+def test_a_paragraph_stands_under_its_title_and_what_has_none_begins_at_once() -> None:
+    document = a_document(Paragraph("Some words.", "A heading"), Verbatim("", "as it stands"))
+    assert terminal([document], width=80, color=False).split("\n")[2:] == [
+        "", "A heading", "Some words.", "", "    as it stands", "",
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize("width", WIDTHS)

@@ -3,9 +3,22 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from raworder.reporting.looked_up import all_keys, check_summary, known_cuts, rule_explained, slug_explained
-from raworder.trade.cuts import Cut
-from raworder.trade.document import Facts, Paragraph, Points, Table, Verbatim
+from raworder.reporting.looked_up import (
+    check_summary,
+    fields_tables,
+    findings_table,
+    help_listed,
+    help_page,
+    known_cuts,
+    patterns_table,
+    rule_explained,
+    rules_table,
+    sheets_table,
+    slug_explained,
+)
+from raworder.trade.cuts import Cut, Part
+from raworder.trade.document import Block, Facts, Paragraph, Table, Verbatim
+from raworder.trade.labels import SHEETS
 from raworder.trade.rulebook import RULES
 from tests import builders as b
 from tests.reporting.samples import CUTS, HOUSEHOLD
@@ -19,6 +32,25 @@ class Known:
     parts_source: str = "invented parts"
     fat_source: str = "invented fat"
     piece_source: str = ""
+
+
+@dataclass(frozen=True)
+class Topic:
+    name: str
+    title: str
+    says: str
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True)
+class Form:
+    noun: str
+    says: str
+    fields: tuple[tuple[str, str], ...]
+    too: str
+
+
+HALF = (Fraction(1, 2), Fraction(1, 2))
 
 
 def test_few_cuts_are_told_with_their_sources() -> None:
@@ -58,12 +90,38 @@ def test_a_finding_is_explained_with_a_wrong_and_a_right_example() -> None:
     assert document.blocks[1:] == (Verbatim("Wrong", "weight: 22"), Verbatim("Right", "weight: 22 kg"))
 
 
-def test_every_key_that_can_be_explained_is_listed() -> None:
-    rules, slugs = all_keys(RULES, ["no-unit", "bad-date"]).blocks
-    assert isinstance(rules, Table)
-    assert [row[0] for row in rules.rows] == [rule.key for rule in RULES]
-    assert isinstance(slugs, Points)
-    assert slugs.items == ("no-unit", "bad-date")
+def test_every_rule_is_listed_with_its_demand() -> None:
+    assert rules_table(RULES).rows == tuple((rule.key, rule.says) for rule in RULES)
+
+
+def test_a_finding_is_listed_with_its_first_sentence() -> None:
+    table = findings_table([("no-unit", "A weight says its unit. A bare number could be anything.")])
+    assert table.rows == (("no-unit", "A weight says its unit."),)
+
+
+def test_topics_are_listed_by_name_and_a_page_holds_what_one_tells() -> None:
+    topic = Topic("begin", "Getting started", "Step by step.", (Paragraph("Step by step."),))
+    table, *_ = help_listed([topic]).blocks
+    assert isinstance(table, Table)
+    assert table.rows == (("begin", "Step by step."),)
+    page = help_page(topic)
+    assert (page.title, page.blocks) == ("Getting started", topic.blocks)
+
+
+def test_a_form_is_a_table_under_its_noun_with_the_fields_that_it_shares_below() -> None:
+    (table,) = fields_tables([Form("a dog", "Who is fed.", (("`name`", "Its name."),), "Also `ration`, as for all.")])
+    assert (table.title, table.rows) == ("A dog: who is fed", (("`name`", "Its name."),))
+    assert table.note == "Also `ration`, as for all."
+
+
+def test_a_pattern_is_a_column_with_the_range_of_every_part() -> None:
+    table = patterns_table({"plain": {Part.MUSCLE: (Fraction(9, 10), Fraction(1))}, "green": {Part.VEGETABLES: HALF}})
+    assert [column.heading for column in table.columns] == ["Part", "plain", "green"]
+    assert table.rows == (("muscle", "90 to 100 %", "none"), ("vegetables", "none", "50 to 50 %"))
+
+
+def test_a_sheet_of_labels_is_listed_by_its_key() -> None:
+    assert sheets_table(SHEETS).rows == tuple((key, sheet.name) for key, sheet in SHEETS.items())
 
 
 def test_a_checked_scenario_tells_what_was_read() -> None:

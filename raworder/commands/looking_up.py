@@ -1,0 +1,148 @@
+"""The help in the terminal: topics, and commands, rules and findings by their names."""
+
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+import click
+
+from raworder.commands import console
+from raworder.commands.console import Where
+from raworder.commands.desk import Exit, in_format, replaces_files
+
+if TYPE_CHECKING:
+    from raworder.trade.document import Block, Document
+
+
+class NoSuchWordError(click.ClickException):
+    """A word that the help does not know."""
+
+    exit_code = Exit.REFUSED
+
+
+@click.command("help")
+@click.argument("word", default="")
+@in_format("html")
+@replaces_files
+@click.pass_context
+def show_help(context: click.Context, word: str, html: Path | None, overwrite: bool) -> None:
+    """Read about a topic, command, rule or finding.
+
+    Without a WORD, the topics are listed.
+    """
+    commands = _commands_of(context)
+    if word in commands:
+        if html:
+            raise click.UsageError("the help of a command makes no page; name a topic, a rule or a finding")
+        console.say(
+            commands[word].get_help(click.Context(commands[word], info_name=word, parent=context.parent)) + "\n"
+        )
+        return
+    page = _page_about(word, commands)
+    console.save_papers([page], Where(files={"html": html} if html else {}, overwrite=overwrite))
+    console.print_papers([page])
+
+
+def _commands_of(context: click.Context) -> Mapping[str, click.Command]:
+    """The commands of the program that are not hidden."""
+    group = context.find_root().command
+    commands = group.commands if isinstance(group, click.Group) else {}
+    return {name: command for name, command in commands.items() if not command.hidden}
+
+
+def _page_about(word: str, commands: Mapping[str, click.Command]) -> "Document":
+    """What there is to read about a word: the list of topics for none; an error names the nearest words."""
+    from raworder.reading.slugs import read_slugs
+    from raworder.reading.topics import TOPICS, read_topic
+    from raworder.reporting.looked_up import help_listed, help_page, rule_explained, slug_explained
+    from raworder.trade.rulebook import RULES
+
+    rules, slugs = {rule.key: rule for rule in RULES}, read_slugs()
+    if not word:
+        return help_listed(read_topic(name, lambda _: ()) for name in TOPICS)
+    if word in TOPICS:
+        return help_page(read_topic(word, lambda name: MADE[name]()))
+    if word in rules:
+        return rule_explained(rules[word])
+    if word in slugs:
+        slug = slugs[word]
+        return slug_explained(word, slug.says, slug.wrong, slug.right)
+    raise NoSuchWordError(_not_known(word, (*TOPICS, *rules, *slugs, *commands)))
+
+
+def _not_known(word: str, known: Sequence[str]) -> str:
+    """What is said of a word that the help does not know."""
+    from raworder.reading.names import closest, listed
+
+    near = closest(word, known)
+    remedy = f"did you mean {listed(near)}?" if near else "`raworder help` lists the topics"
+    return f"no topic, command, rule or finding is called `{word}`; {remedy}"
+
+
+def _rules() -> "Sequence[Block]":
+    """The rules of the rulebook."""
+    from raworder.reporting.looked_up import rules_table
+    from raworder.trade.rulebook import RULES
+
+    return (rules_table(RULES),)
+
+
+def _findings() -> "Sequence[Block]":
+    """The findings that reading can give."""
+    from raworder.reading.slugs import read_slugs
+    from raworder.reporting.looked_up import findings_table
+
+    return (findings_table([(slug.name, slug.says) for slug in read_slugs().values()]),)
+
+
+def _fields() -> "Sequence[Block]":
+    """The fields of the scenario file."""
+    from raworder.reading.form import form_fields
+    from raworder.reporting.looked_up import fields_tables
+
+    return tuple(fields_tables(form_fields()))
+
+
+def _patterns() -> "Sequence[Block]":
+    """The patterns of targets."""
+    from raworder.reading.patterns import PATTERNS
+    from raworder.reporting.looked_up import patterns_table
+
+    return (patterns_table(PATTERNS),)
+
+
+def _sheets() -> "Sequence[Block]":
+    """The sheets of labels."""
+    from raworder.reporting.looked_up import sheets_table
+    from raworder.trade.labels import SHEETS
+
+    return (sheets_table(SHEETS),)
+
+
+def _papers() -> "Sequence[Block]":
+    """The papers that commands print."""
+    from raworder.reporting.looked_up import papers_table
+
+    return (papers_table(),)
+
+
+def _formats() -> "Sequence[Block]":
+    """The formats that papers are written in."""
+    from raworder.reporting.looked_up import formats_table
+
+    return (formats_table(),)
+
+
+MADE: Mapping[str, Callable[[], "Sequence[Block]"]] = MappingProxyType(
+    {
+        "rules": _rules,
+        "findings": _findings,
+        "fields": _fields,
+        "patterns": _patterns,
+        "sheets": _sheets,
+        "papers": _papers,
+        "formats": _formats,
+    }
+)
+"""What is made when a topic is shown, by the word of the comment that it stands in place of."""
