@@ -238,13 +238,8 @@ def sheets_table(sheets: Mapping[str, LabelSheet]) -> Table:
 
 def papers_table() -> Table:
     """Every paper that a command prints by itself, with what it tells."""
-    columns = (
-        Column("key", "Name"),
-        Column("paper", "Paper"),
-        Column("says", "What it tells"),
-        Column("command", "Printed by"),
-    )
-    rows = tuple((paper.key, paper.title, paper.tells, f"`{paper.command}`") for paper in PAPERS if paper.command)
+    columns = (Column("key", "Name"), Column("says", "What it tells"), Column("command", "Printed by"))
+    rows = tuple((paper.key, paper.tells, f"`{paper.command}`") for paper in PAPERS if paper.command)
     return Table("papers", "", columns, rows)
 
 
