@@ -54,10 +54,10 @@ def bags_by_dog(scenario: Scenario, plan: Plan) -> Mapping[str, DogBags]:
     bags: defaultdict[str, list[Bag]] = defaultdict(list)
     for bag in plan.bags:
         bags[bag.dog].append(bag)
-    return {dog.name: _bags_of(dog, scenario.batch.starts, bags[dog.name]) for dog in scenario.dogs}
+    return {dog.name: _dog_bags(dog, scenario.batch.starts, bags[dog.name]) for dog in scenario.dogs}
 
 
-def _bags_of(dog: Dog, starts: date, bags: list[Bag]) -> DogBags:
+def _dog_bags(dog: Dog, starts: date, bags: list[Bag]) -> DogBags:
     """The bags of one dog in their order, added up by cut and fed day."""
     fed_days = tuple(starts + timedelta(days=index) for index, day_g in enumerate(dog.day_g) if day_g > 0)
     return DogBags(
@@ -163,13 +163,13 @@ def opened(scenario: Scenario, plan: Plan) -> Books:
         scenario=scenario,
         plan=plan,
         eaten_g=_eaten_g(plan),
-        fed_g=_summed((portion.cut, portion.batch_g) for portion in plan.portions),
-        on_hand_g=_summed((lot.cut, lot.grams) for lot in scenario.on_hand),
-        bought_g=_summed((offers[line.offer].cut, ceil(offers[line.offer].unit_g * line.units)) for line in known),
-        goods_of_cut=_summed((offers[line.offer].cut, line.goods) for line in known),
+        fed_g=_sum_by_key((portion.cut, portion.batch_g) for portion in plan.portions),
+        on_hand_g=_sum_by_key((lot.cut, lot.grams) for lot in scenario.on_hand),
+        bought_g=_sum_by_key((offers[line.offer].cut, ceil(offers[line.offer].unit_g * line.units)) for line in known),
+        goods_of_cut=_sum_by_key((offers[line.offer].cut, line.goods) for line in known),
         offers=offers,
         suppliers={supplier.name: supplier for supplier in scenario.suppliers},
-        lines=_grouped((offers[line.offer].supplier, line) for line in (*known, *supplements)),
+        lines=_group_by_key((offers[line.offer].supplier, line) for line in (*known, *supplements)),
         bags=bags_by_dog(scenario, plan),
         table=table,
         pieces_g={cut: entry.fed_piece_g for cut, entry in table.items() if entry.fed_piece_g},
@@ -248,7 +248,7 @@ def unsound_numbers(plan: Plan) -> Iterator[Breach]:
     for rule, subject, number in (*_whole_numbers(plan), *_bag_numbers(plan)):
         if type(number) is not int:
             yield Breach(rule, subject, f"{number!r} is not a whole number")
-    for rule, subject, amount in _amounts(plan):
+    for rule, subject, amount in _money_amounts(plan):
         if not isinstance(amount, Decimal) or not amount.is_finite():
             yield Breach(rule, subject, f"{amount!r} is not an amount of money")
     yield from _unsound_in_bags(plan)
@@ -297,7 +297,7 @@ def _filling_numbers(subject: str, fillings: Iterable[Filling]) -> Iterator[tupl
         yield ("whole_pieces", subject, filling.pieces)
 
 
-def _amounts(plan: Plan) -> Iterator[tuple[str, str, object]]:
+def _money_amounts(plan: Plan) -> Iterator[tuple[str, str, object]]:
     """Every amount of money of the plan, with the rule it belongs to and what it is about."""
     yield from (("price_break", line.offer, line.goods) for line in (*plan.lines, *plan.supplement_lines))
     yield from (("bill", bill.supplier, bill.goods) for bill in plan.bills)
@@ -317,7 +317,7 @@ def _eaten_g(plan: Plan) -> Mapping[str, Mapping[str, int]]:
     return {dog: dict(cuts) for dog, cuts in eaten_g.items()}
 
 
-def _summed(amounts: Iterable[tuple[str, Amount]]) -> Mapping[str, Amount]:
+def _sum_by_key(amounts: Iterable[tuple[str, Amount]]) -> Mapping[str, Amount]:
     """The amounts added up by key."""
     sums: dict[str, Amount] = {}
     for key, amount in amounts:
@@ -325,7 +325,7 @@ def _summed(amounts: Iterable[tuple[str, Amount]]) -> Mapping[str, Amount]:
     return sums
 
 
-def _grouped(lines: Iterable[tuple[str, OrderLine]]) -> Mapping[str, tuple[OrderLine, ...]]:
+def _group_by_key(lines: Iterable[tuple[str, OrderLine]]) -> Mapping[str, tuple[OrderLine, ...]]:
     """The lines by key, in their order."""
     groups: defaultdict[str, list[OrderLine]] = defaultdict(list)
     for key, line in lines:

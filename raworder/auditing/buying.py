@@ -49,7 +49,7 @@ def delivery(books: Books) -> Iterator[Breach]:
     """A supplier that is used charges its delivery, unless the goods on its bill reach what makes it free."""
     for one in books.plan.bills:
         if one.supplier in books.lines:
-            due = _delivery(books.suppliers[one.supplier], Fraction(books.goods(one.supplier)))
+            due = _delivery_due(books.suppliers[one.supplier], Fraction(books.goods(one.supplier)))
             if one.delivery != due:
                 yield Breach("delivery", one.supplier, f"{one.delivery} is charged for delivery where {due} is due")
 
@@ -74,8 +74,8 @@ def bill(books: Books) -> Iterator[Breach]:
         if name not in billed:
             yield Breach("bill", name, "is ordered from but has no bill")
     for one in books.plan.bills:
-        yield from _sums(books, one)
-    yield from _proof(books)
+        yield from _check_bill(books, one)
+    yield from _check_proof(books)
 
 
 def room(books: Books) -> Iterator[Breach]:
@@ -89,17 +89,17 @@ def room(books: Books) -> Iterator[Breach]:
 
 def budget(books: Books) -> Iterator[Breach]:
     """The order costs at most the budget."""
-    most, total = books.scenario.budget, _total(books)
+    most, total = books.scenario.budget, _order_total(books)
     if most is not None and total > most:
         yield Breach("budget", "the order", f"costs {total}, the budget is {most}")
 
 
-def _total(books: Books) -> Decimal:
+def _order_total(books: Books) -> Decimal:
     """What all bills come to."""
     return sum((bill.goods + bill.delivery + bill.tax for bill in books.plan.bills), Decimal(0))
 
 
-def _sums(books: Books, one: Bill) -> Iterator[Breach]:
+def _check_bill(books: Books, one: Bill) -> Iterator[Breach]:
     """A bill of nobody, of a supplier that is not used, or whose goods or tax are not what the lines come to."""
     if one.supplier not in books.lines:
         yield Breach("bill", one.supplier, "has a bill but nothing is ordered from it")
@@ -112,21 +112,21 @@ def _sums(books: Books, one: Bill) -> Iterator[Breach]:
         yield Breach("bill", one.supplier, f"sales tax is {one.tax} on the bill but comes to {tax}")
 
 
-def _proof(books: Books) -> Iterator[Breach]:
+def _check_proof(books: Books) -> Iterator[Breach]:
     """A total below what was proved, or above it where it was proved to be the least."""
-    yield from _exact_proof(books)
-    proof, total = books.plan.proof, _total(books)
+    yield from _check_exact_cost(books)
+    proof, total = books.plan.proof, _order_total(books)
     if proof.least_bill is None:
         return
-    if total < Fraction(proof.least_bill) - _price_of_grams(books):
+    if total < Fraction(proof.least_bill) - _grams_cost(books):
         says = f"the total is below what was proved to be the least bill: {total} under {proof.least_bill}"
         yield Breach("bill", "the order", says)
-    if proof.proved and total > Fraction(proof.least_bill) + 2 * _most_rounding(books):
+    if proof.proved and total > Fraction(proof.least_bill) + 2 * _scenario_rounding(books):
         says = f"the total is above what rounding can add to the least bill: {total} over {proof.least_bill}"
         yield Breach("bill", "the order", says)
 
 
-def _exact_proof(books: Books) -> Iterator[Breach]:
+def _check_exact_cost(books: Books) -> Iterator[Breach]:
     """The cost before any rounding is below the bound, or above it where it was proved.
 
     Half a minor unit is allowed for the arithmetic of the solver, half of one for every line and bill that is rounded,
@@ -135,8 +135,8 @@ def _exact_proof(books: Books) -> Iterator[Breach]:
     """
     least, most = (sum((_exact_pay(books, name, of) for name in books.lines), Fraction(0)) for of in (min, max))
     proof = books.plan.proof
-    allowed = _rounding(books) + books.half_a_minor_unit
-    beside = Fraction(0) if proof.least_bill is None else _most_rounding(books)
+    allowed = _order_rounding(books) + books.half_a_minor_unit
+    beside = Fraction(0) if proof.least_bill is None else _scenario_rounding(books)
     if most + allowed < Fraction(proof.bound):
         says = f"the total is below what the solver proved possible: {books.rounded(most)} under {proof.bound}"
         yield Breach("bill", "the order", says)
@@ -145,15 +145,15 @@ def _exact_proof(books: Books) -> Iterator[Breach]:
         yield Breach("bill", "the order", says)
 
 
-def _most_rounding(books: Books) -> Fraction:
+def _scenario_rounding(books: Books) -> Fraction:
     """By how much rounding can change what any order of the scenario costs: its lines, its taxes and its grams."""
     taxes = sum(1 for supplier in books.suppliers.values() if supplier.sales_tax)
     return books.half_a_minor_unit * taxes + sum(
-        (_most_rounding_of(books, offer) for offer in books.scenario.offers), Fraction(0)
+        (_offer_rounding(books, offer) for offer in books.scenario.offers), Fraction(0)
     )
 
 
-def _most_rounding_of(books: Books, offer: Offer) -> Fraction:
+def _offer_rounding(books: Books, offer: Offer) -> Fraction:
     """By how much rounding can change what an offer costs: its line, if prices are no whole minor units, and a gram."""
     half, prices = books.half_a_minor_unit, [step.unit_price for step in offer.steps]
     line = half if any((price / (2 * half)).denominator > 1 for price in prices) else Fraction(0)
@@ -169,7 +169,7 @@ def _exact_pay(books: Books, name: str, of: Callable[[Fraction, Fraction], Fract
     supplier, lines = books.suppliers[name], books.lines[name]
     goods = sum((_exact_goods(books.offers[line.offer], line.units) for line in lines), Fraction(0))
     charged = sum((Fraction(bill.delivery) for bill in books.plan.bills if bill.supplier == name), Fraction(0))
-    due = Fraction(_delivery(supplier, Fraction(books.goods(name))))
+    due = Fraction(_delivery_due(supplier, Fraction(books.goods(name))))
     return goods * (1 + supplier.sales_tax) + of(charged, due)
 
 
@@ -179,19 +179,19 @@ def _is_whole_grams(books: Books, line: OrderLine) -> bool:
     return not cut_to_the_gram(offer) and Fraction(offer.unit_g * line.units).denominator == 1
 
 
-def _rounding(books: Books) -> Fraction:
+def _order_rounding(books: Books) -> Fraction:
     """By how much money rounded lines and taxes, and whole grams, may pass what was counted exactly."""
     halves = len(books.all_lines) + len(books.plan.bills)
-    return _price_of_grams(books) + halves * books.half_a_minor_unit
+    return _grams_cost(books) + halves * books.half_a_minor_unit
 
 
-def _price_of_grams(books: Books) -> Fraction:
+def _grams_cost(books: Books) -> Fraction:
     """What the grams cost by which lines cut to the gram may be off."""
     lines = [line for line in _known_lines(books) if cut_to_the_gram(books.offers[line.offer])]
-    return sum((_price_of_rounding(books, line) for line in lines), Fraction(0))
+    return sum((_line_gram_cost(books, line) for line in lines), Fraction(0))
 
 
-def _price_of_rounding(books: Books, line: OrderLine) -> Fraction:
+def _line_gram_cost(books: Books, line: OrderLine) -> Fraction:
     """What the grams cost by which a line cut to the gram may be off, with sales tax."""
     offer = books.offers[line.offer]
     return ROUNDING_G * _exact_goods(offer, line.units) / line.units * (1 + books.suppliers[offer.supplier].sales_tax)
@@ -203,7 +203,7 @@ def _exact_goods(offer: Offer, units: int) -> Fraction:
     return max(reached, key=lambda step: step.at_least).unit_price * units
 
 
-def _delivery(supplier: Supplier, goods: Fraction) -> Decimal:
+def _delivery_due(supplier: Supplier, goods: Fraction) -> Decimal:
     """What a supplier that is used charges for delivery."""
     free_from = supplier.free_delivery_from
     return Decimal(0) if free_from is not None and goods >= free_from else supplier.delivery

@@ -23,21 +23,21 @@ def bag_sum(books: Books) -> Iterator[Breach]:
     This holds under a veterinarian's care too. A plan without any bags, mixes and stations is an order alone.
     """
     if books.is_portioned:
-        yield from _meals(books)
-        yield from _fillings(books)
-        yield from _unlike_portions(books)
-        yield from _names_of_mixes(books)
+        yield from _check_meals(books)
+        yield from _check_fillings(books)
+        yield from _check_portions(books)
+        yield from _check_mix_names(books)
         for mix in books.plan.mixes:
-            yield from _contents(books, mix)
-            yield from _unlike(books, mix)
-            yield from _tubs(books, mix)
-        yield from _stations(books)
+            yield from _check_mix_contents(books, mix)
+            yield from _check_mix_shares(books, mix)
+            yield from _check_tubs(books, mix)
+        yield from _check_stations(books)
 
 
-def _meals(books: Books) -> Iterator[Breach]:
+def _check_meals(books: Books) -> Iterator[Breach]:
     """Meals without a bag or with more than one, and bags for no meal of the batch."""
     found = Counter((bag.dog, bag.day, bag.meal) for bag in books.plan.bags)
-    due = dict.fromkeys(chain.from_iterable(_meals_of(books, dog) for dog in books.scenario.dogs))
+    due = dict.fromkeys(chain.from_iterable(_due_meals(books, dog) for dog in books.scenario.dogs))
     for key in dict.fromkeys((*due, *found)):
         dog, day, meal = key
         if key not in due:
@@ -55,7 +55,7 @@ def _has_enough(books: Books, dog: str) -> bool:
     return sum(books.eaten_g.get(dog, {}).values()) >= len(books.bags[dog].bags)
 
 
-def _meals_of(books: Books, dog: Dog) -> Iterator[Meal]:
+def _due_meals(books: Books, dog: Dog) -> Iterator[Meal]:
     """Every meal of a dog in the batch."""
     for index, day_g in enumerate(dog.day_g):
         if day_g > 0:
@@ -63,17 +63,17 @@ def _meals_of(books: Books, dog: Dog) -> Iterator[Meal]:
             yield from ((dog.name, day, meal) for meal in range(1, dog.meals + 1))
 
 
-def _fillings(books: Books) -> Iterator[Breach]:
+def _check_fillings(books: Books) -> Iterator[Breach]:
     """Fillings of nothing, and cuts that are filled twice into one bag, mix or tub."""
     for bag in books.plan.bags:
-        yield from _filled(bag.dog, f"the bag of {bag.day}, meal {bag.meal}", bag.fillings)
+        yield from _check_filling_list(bag.dog, f"the bag of {bag.day}, meal {bag.meal}", bag.fillings)
     for mix in books.plan.mixes:
-        yield from _filled(mix.name, "the mix", mix.contents)
+        yield from _check_filling_list(mix.name, "the mix", mix.contents)
         for tub in mix.tubs:
-            yield from _filled(mix.name, f"tub {tub.number}", tub.contents)
+            yield from _check_filling_list(mix.name, f"tub {tub.number}", tub.contents)
 
 
-def _filled(subject: str, where: str, fillings: tuple[Filling, ...]) -> Iterator[Breach]:
+def _check_filling_list(subject: str, where: str, fillings: tuple[Filling, ...]) -> Iterator[Breach]:
     """Fillings of nothing, and cuts that come twice."""
     for filling in fillings:
         if filling.grams <= 0:
@@ -82,11 +82,11 @@ def _filled(subject: str, where: str, fillings: tuple[Filling, ...]) -> Iterator
         yield Breach("bag_sum", subject, f"{cut} is in {where} more than once")
 
 
-def _unlike_portions(books: Books) -> Iterator[Breach]:
+def _check_portions(books: Books) -> Iterator[Breach]:
     """Cuts and mixes of which a dog's bags hold more or less than its portions."""
     mix_of = {dog: mix.name for mix in reversed(books.plan.mixes) for dog in mix.dogs}
     for dog in books.scenario.dogs:
-        held_g = _grams(chain.from_iterable(bag.fillings for bag in books.bags[dog.name].bags))
+        held_g = _grams_by_cut(chain.from_iterable(bag.fillings for bag in books.bags[dog.name].bags))
         due_g = _due_g(books, dog, mix_of.get(dog.name))
         for name in dict.fromkeys((*due_g, *held_g)):
             if held_g[name] != due_g[name]:
@@ -102,7 +102,7 @@ def _due_g(books: Books, dog: Dog, mix: str | None) -> Counter[str]:
     return due_g
 
 
-def _names_of_mixes(books: Books) -> Iterator[Breach]:
+def _check_mix_names(books: Books) -> Iterator[Breach]:
     """Mixes that are called like a cut or another mix, and dogs that are none or are in more than one."""
     mixes = books.plan.mixes
     for name in repeated((*(cut.name for cut in books.scenario.cuts), *dict.fromkeys(mix.name for mix in mixes))):
@@ -116,21 +116,23 @@ def _names_of_mixes(books: Books) -> Iterator[Breach]:
             yield Breach("bag_sum", dog, "is fed from a mix but is no dog of the scenario")
 
 
-def _contents(books: Books, mix: Mix) -> Iterator[Breach]:
+def _check_mix_contents(books: Books, mix: Mix) -> Iterator[Breach]:
     """Cuts of which a mix holds more or less than its dogs' portions of what is weighed."""
     due_g: Counter[str] = Counter()
     for dog in dict.fromkeys(mix.dogs):
         due_g.update({cut: g for cut, g in books.eaten_g.get(dog, {}).items() if cut not in books.pieces_g})
-    yield from _unequal(mix.name, "the mix holds", _grams(mix.contents), "its dogs' portions come to", due_g)
+    yield from _compare_grams(
+        mix.name, "the mix holds", _grams_by_cut(mix.contents), "its dogs' portions come to", due_g
+    )
 
 
-def _unlike(books: Books, mix: Mix) -> Iterator[Breach]:
+def _check_mix_shares(books: Books, mix: Mix) -> Iterator[Breach]:
     """Dogs that are to eat other parts of what is weighed than the mix holds, by more than whole grams can change.
 
     A portion is within a gram of the exact one; so the mix is within a gram for each of its dogs, of which a dog gets
     its part.
     """
-    mixed_g, mix_g = _grams(mix.contents), grams_in(mix.contents)
+    mixed_g, mix_g = _grams_by_cut(mix.contents), grams_in(mix.contents)
     for dog in dict.fromkeys(mix.dogs):
         due_g = {cut: g for cut, g in books.eaten_g.get(dog, {}).items() if cut not in books.pieces_g}
         part = Fraction(sum(due_g.values()), mix_g or 1)
@@ -141,7 +143,7 @@ def _unlike(books: Books, mix: Mix) -> Iterator[Breach]:
                 yield Breach("bag_sum", dog, says)
 
 
-def _tubs(books: Books, mix: Mix) -> Iterator[Breach]:
+def _check_tubs(books: Books, mix: Mix) -> Iterator[Breach]:
     """Tubs that do not make up the mix, are misnumbered or too heavy, or differ by more than a gram of a cut."""
     if [tub.number for tub in mix.tubs] != list(range(1, len(mix.tubs) + 1)):
         yield Breach("bag_sum", mix.name, "its tubs are not numbered from 1 on")
@@ -151,15 +153,15 @@ def _tubs(books: Books, mix: Mix) -> Iterator[Breach]:
         if held_g > most_g:
             yield Breach("bag_sum", mix.name, f"tub {tub.number} holds {held_g} g where {most_g} g are the most")
     step_g = books.scenario.portioning.scale_step_g
-    in_tubs = [_grams(tub.contents) for tub in mix.tubs]
-    in_all = _grams(filling for tub in mix.tubs for filling in tub.contents)
-    yield from _unequal(mix.name, "its tubs hold", in_all, "the mix holds", _grams(mix.contents))
+    in_tubs = [_grams_by_cut(tub.contents) for tub in mix.tubs]
+    in_all = _grams_by_cut(filling for tub in mix.tubs for filling in tub.contents)
+    yield from _compare_grams(mix.name, "its tubs hold", in_all, "the mix holds", _grams_by_cut(mix.contents))
     for cut in in_all:
         if max(tub[cut] for tub in in_tubs) - min(tub[cut] for tub in in_tubs) > step_g:
             yield Breach("bag_sum", mix.name, f"its tubs differ by more than a scale step of {cut}")
 
 
-def _unequal(
+def _compare_grams(
     subject: str, name: str, one_g: Mapping[str, int], other: str, other_g: Mapping[str, int]
 ) -> Iterator[Breach]:
     """Cuts of which there are not the same grams here and there."""
@@ -169,7 +171,7 @@ def _unequal(
             yield Breach("bag_sum", subject, f"{name} {here_g} g of {cut}, {other} {there_g} g")
 
 
-def _stations(books: Books) -> Iterator[Breach]:
+def _check_stations(books: Books) -> Iterator[Breach]:
     """Cuts that the stations put into other bags than hold them, or into a bag twice; the first such bag is told.
 
     Phases are worked one after the other, from the first on.
@@ -190,7 +192,7 @@ def _stations(books: Books) -> Iterator[Breach]:
             yield Breach("bag_sum", cut, says)
 
 
-def _grams(fillings: Iterable[Filling]) -> Counter[str]:
+def _grams_by_cut(fillings: Iterable[Filling]) -> Counter[str]:
     """Grams by cut or mix."""
     grams: Counter[str] = Counter()
     for filling in fillings:
@@ -200,23 +202,23 @@ def _grams(fillings: Iterable[Filling]) -> Counter[str]:
 
 def whole_pieces(books: Books) -> Iterator[Breach]:
     """A cut with bone in it is fed in whole pieces, over the batch and in every bag; nothing else is counted."""
-    for portion in _bagged_portions(books):
+    for portion in _planned_portions(books):
         piece_g = books.pieces_g.get(portion.cut)
         if piece_g and portion.batch_g % piece_g:
             says = f"eats {portion.batch_g} g of {portion.cut}, which is no whole number of pieces of {piece_g} g"
             yield Breach("whole_pieces", portion.dog, says)
-    for subject, where, filling in (*_in_bags(books), *_in_mixes(books)):
-        yield from _pieces(books, subject, where, filling)
+    for subject, where, filling in (*_bag_fillings(books), *_mix_fillings(books)):
+        yield from _check_pieces(books, subject, where, filling)
 
 
 def least_portion(books: Books) -> Iterator[Breach]:
     """A dog gets nothing of a weighed cut, or at least the least portion; no bag holds less of what is weighed."""
     least_g = books.scenario.portioning.least_portion_g
-    for portion in _bagged_portions(books):
+    for portion in _planned_portions(books):
         if portion.cut not in books.pieces_g and 0 < portion.batch_g < least_g:
             says = f"eats {portion.batch_g} g of {portion.cut} over the batch; the least portion is {least_g} g"
             yield Breach("least_portion", portion.dog, says)
-    for dog, where, filling in _in_bags(books):
+    for dog, where, filling in _bag_fillings(books):
         if filling.pieces == 0 and filling.grams < least_g:
             says = f"{filling.grams} g of {filling.cut} are weighed into {where}; the least portion is {least_g} g"
             yield Breach("least_portion", dog, says)
@@ -233,12 +235,12 @@ def scale_step(books: Books) -> Iterator[Breach]:
         if "" in names or len(names) > 1:
             says = " and ".join(name or "nothing" for name in names)
             yield Breach("scale_step", dog.name, f"has bags topped up with {says}")
-        for kind, bags in _by_kind(dog_bags).items():
-            yield from _kind(books, dog_bags, kind, bags)
-    yield from _fewest_kinds(books)
+        for kind, bags in _bags_by_kind(dog_bags).items():
+            yield from _check_kind(books, dog_bags, kind, bags)
+    yield from _check_fewest_kinds(books)
 
 
-def _fewest_kinds(books: Books) -> Iterator[Breach]:
+def _check_fewest_kinds(books: Books) -> Iterator[Breach]:
     """Dogs with fewer kinds of bag than are told to be the fewest, or whose pieces fewer could hold.
 
     Pieces can be dealt out to so many kinds if, with some number of bags of each, every cut's pieces are a sum of
@@ -276,13 +278,13 @@ def _is_sum(number: int, parts: tuple[int, ...]) -> bool:
     return any(_is_sum(rest, tuple(others)) for rest in range(number, -1, -last))
 
 
-def _bagged_portions(books: Books) -> Iterator[Portion]:
+def _planned_portions(books: Books) -> Iterator[Portion]:
     """The portions that bags are made of, but for those that a veterinarian gave."""
     in_care = {dog.name for dog in books.scenario.dogs if dog.care is not None}
     return (portion for portion in books.plan.portions if books.is_portioned and portion.dog not in in_care)
 
 
-def _in_bags(books: Books) -> Iterator[tuple[str, str, Filling]]:
+def _bag_fillings(books: Books) -> Iterator[tuple[str, str, Filling]]:
     """Every filling of every bag, with its dog and where it is, but for those that a veterinarian gave."""
     in_care = {dog.name for dog in books.scenario.dogs if dog.care is not None}
     for bag in books.plan.bags:
@@ -291,7 +293,7 @@ def _in_bags(books: Books) -> Iterator[tuple[str, str, Filling]]:
             yield from ((bag.dog, where, filling) for filling in bag.fillings)
 
 
-def _in_mixes(books: Books) -> Iterator[tuple[str, str, Filling]]:
+def _mix_fillings(books: Books) -> Iterator[tuple[str, str, Filling]]:
     """Every filling of every mix and tub, with the mix and where it is."""
     for mix in books.plan.mixes:
         yield from ((mix.name, "the mix", filling) for filling in mix.contents)
@@ -299,7 +301,7 @@ def _in_mixes(books: Books) -> Iterator[tuple[str, str, Filling]]:
             yield from ((mix.name, f"tub {tub.number}", filling) for filling in tub.contents)
 
 
-def _pieces(books: Books, subject: str, where: str, filling: Filling) -> Iterator[Breach]:
+def _check_pieces(books: Books, subject: str, where: str, filling: Filling) -> Iterator[Breach]:
     """A filling that is no whole pieces where it should be, or is counted where it should be weighed."""
     piece_g = books.pieces_g.get(filling.cut)
     found = f"{filling.grams} g of {filling.cut} are in {where} as {filling.pieces} pieces"
@@ -309,7 +311,7 @@ def _pieces(books: Books, subject: str, where: str, filling: Filling) -> Iterato
         yield Breach("whole_pieces", subject, f"{found}; a piece weighs {piece_g} g")
 
 
-def _by_kind(dog_bags: DogBags) -> Mapping[str, list[Bag]]:
+def _bags_by_kind(dog_bags: DogBags) -> Mapping[str, list[Bag]]:
     """The bags of a dog by their kind, in order of day and meal."""
     kinds: defaultdict[str, list[Bag]] = defaultdict(list)
     for bag in dog_bags.bags:
@@ -317,9 +319,9 @@ def _by_kind(dog_bags: DogBags) -> Mapping[str, list[Bag]]:
     return kinds
 
 
-def _kind(books: Books, dog_bags: DogBags, kind: str, bags: list[Bag]) -> Iterator[Breach]:
+def _check_kind(books: Books, dog_bags: DogBags, kind: str, bags: list[Bag]) -> Iterator[Breach]:
     """Bags of a kind that are not filled alike, or not by the scale, or whose last bag takes too much or too little."""
-    *alike, last = (_apart_from_top_up(bag, dog_bags.topped_up) for bag in bags)
+    *alike, last = (_contents_without_top_up(bag, dog_bags.topped_up) for bag in bags)
     if not alike:
         return
     for bag, contents in zip(bags, alike, strict=False):
@@ -327,11 +329,11 @@ def _kind(books: Books, dog_bags: DogBags, kind: str, bags: list[Bag]) -> Iterat
             yield Breach(
                 "scale_step", dog_bags.dog.name, f"the bag of {bag.day} is unlike the first of its kind, {kind}"
             )
-    yield from _steps(books, dog_bags.dog.name, kind, alike[0])
-    yield from _rest(books, dog_bags.dog.name, kind, alike[0], last)
+    yield from _check_steps(books, dog_bags.dog.name, kind, alike[0])
+    yield from _check_last_bag(books, dog_bags.dog.name, kind, alike[0], last)
 
 
-def _steps(books: Books, dog: str, kind: str, contents: Mapping[str, Filling]) -> Iterator[Breach]:
+def _check_steps(books: Books, dog: str, kind: str, contents: Mapping[str, Filling]) -> Iterator[Breach]:
     """What is weighed into the bags of a kind without being a whole number of scale steps."""
     step_g = books.scenario.portioning.scale_step_g
     for filling in contents.values():
@@ -342,7 +344,7 @@ def _steps(books: Books, dog: str, kind: str, contents: Mapping[str, Filling]) -
             yield Breach("scale_step", dog, says)
 
 
-def _rest(
+def _check_last_bag(
     books: Books, dog: str, kind: str, contents: Mapping[str, Filling], last: Mapping[str, Filling]
 ) -> Iterator[Breach]:
     """A last bag of a kind with other cuts or pieces than the rest, or with more or less left over than is allowed."""
@@ -358,6 +360,6 @@ def _rest(
             yield Breach("scale_step", dog, f"{says}; {most_g} g more or less are allowed")
 
 
-def _apart_from_top_up(bag: Bag, topped_up: str) -> Mapping[str, Filling]:
+def _contents_without_top_up(bag: Bag, topped_up: str) -> Mapping[str, Filling]:
     """What is in a bag, by cut, but for what tops it up."""
     return {filling.cut: filling for filling in bag.fillings if filling.cut != topped_up}

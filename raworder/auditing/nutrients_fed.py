@@ -18,7 +18,7 @@ from raworder.trade.plan import Breach, Dose
 from raworder.trade.rulebook import ROUNDING_G, SHARED_PIECES_OFF
 from raworder.trade.units import half_up
 
-SIX_DIGITS = 6
+DECIMALS = 6
 """Digits after the point with which amounts are told where a rule is broken."""
 
 ENERGY, IN_MCAL = "energy", 1000
@@ -114,7 +114,7 @@ def energy(books: Books, dog: Dog) -> Iterator[Breach]:
     """
     if dog.energy is None:
         return
-    need, found = sum(dog.energy.day_kcal, NOTHING), _eaten(books, dog, ENERGY)
+    need, found = sum(dog.energy.day_kcal, NOTHING), _amount_eaten(books, dog, ENERGY)
     if abs(found.total - need) > Rounding(books, dog).of(found):
         says = f"eats {half_up(found.total)} kcal but its ration over the batch is {half_up(need)} kcal"
         yield Breach("ration", dog.name, says)
@@ -127,15 +127,17 @@ def nutrient(books: Books) -> Iterator[Breach]:
     """A dog gets at least and at most so much of a nutrient, a day or per 1000 kcal, as far as is known to be left."""
     for dog in books.dogs_not_in_care:
         for limit in dog.nutrient_limits if books.eaten_by(dog) else ():
-            found, unit = _rate_of(books, dog, limit), _unit(limit)
-            lost = _destroyed(books, dog, limit.nutrient)
+            found, unit = _nutrient_rate(books, dog, limit), _unit_words(limit)
+            lost = _destroyers_eaten(books, dog, limit.nutrient)
             if lost and limit.low:
-                yield Breach("nutrient", dog.name, f"{lost}, and at least {_number(limit.low)} {unit} is asked")
+                yield Breach("nutrient", dog.name, f"{lost}, and at least {_decimal_text(limit.low)} {unit} is asked")
             if limit.low is not None and found.falls_short(limit.low):
-                says = f"gets {_number(found.found)} {unit}, at least {_number(limit.low)} {unit} is asked"
+                says = f"gets {_decimal_text(found.found)} {unit}, at least {_decimal_text(limit.low)} {unit} is asked"
                 yield Breach("nutrient", dog.name, says)
             if limit.high is not None and found.goes_over(limit.high):
-                says = f"gets {_number(found.found)} {unit}, at most {_number(limit.high)} {unit} is allowed"
+                says = (
+                    f"gets {_decimal_text(found.found)} {unit}, at most {_decimal_text(limit.high)} {unit} is allowed"
+                )
                 yield Breach("nutrient", dog.name, says)
 
 
@@ -143,20 +145,24 @@ def nutrient_ratio(books: Books) -> Iterator[Breach]:
     """A dog gets at least and at most so many times as much of one nutrient as of another, as far as is known."""
     for dog in books.dogs_not_in_care:
         for limit in dog.ratio_limits if books.eaten_by(dog) else ():
-            found = Rate(_got(books, dog, limit.over), _got(books, dog, limit.under), Rounding(books, dog))
+            found = Rate(
+                _amount_received(books, dog, limit.over),
+                _amount_received(books, dog, limit.under),
+                Rounding(books, dog),
+            )
             one, other = nutrient_of(limit.over), nutrient_of(limit.under)
-            says = f"gets {one.name} to {other.name} at {_number(found.found)}"
-            if limit.low and (lost := _destroyed(books, dog, limit.over)):
+            says = f"gets {one.name} to {other.name} at {_decimal_text(found.found)}"
+            if limit.low and (lost := _destroyers_eaten(books, dog, limit.over)):
                 yield Breach("nutrient_ratio", dog.name, f"{lost}, and a least of it to {other.name} is asked")
-            if limit.high is not None and (lost := _destroyed(books, dog, limit.under)):
+            if limit.high is not None and (lost := _destroyers_eaten(books, dog, limit.under)):
                 yield Breach("nutrient_ratio", dog.name, f"{lost}, and {one.name} to it has a most")
             if limit.low is not None and found.falls_short(limit.low):
-                yield Breach("nutrient_ratio", dog.name, f"{says}, at least {_number(limit.low)} is asked")
+                yield Breach("nutrient_ratio", dog.name, f"{says}, at least {_decimal_text(limit.low)} is asked")
             if limit.high is not None and found.goes_over(limit.high):
-                yield Breach("nutrient_ratio", dog.name, f"{says}, at most {_number(limit.high)} is allowed")
+                yield Breach("nutrient_ratio", dog.name, f"{says}, at most {_decimal_text(limit.high)} is allowed")
 
 
-def _destroyed(books: Books, dog: Dog, nutrient: str) -> str:
+def _destroyers_eaten(books: Books, dog: Dog, nutrient: str) -> str:
     """What the dog is fed that can destroy the nutrient; empty where nothing does."""
     fed = [
         f"{grams} g of {cut}"
@@ -170,7 +176,7 @@ def supplement(books: Books) -> Iterator[Breach]:
     """A supplement is given in whole steps, at most so many a day, no more than there is, to whoever may have it."""
     for dog_name, name in repeated((dose.dog, dose.supplement) for dose in books.plan.doses):
         yield Breach("supplement", dog_name, f"is given {name} twice over")
-    yield from (breach for dose in books.plan.doses for breach in _dose(books, dose))
+    yield from (breach for dose in books.plan.doses for breach in _check_dose(books, dose))
     there = {supplement.name: supplement.on_hand_steps for supplement in books.scenario.supplements}
     offers = {offer.key: offer for offer in books.scenario.supplement_offers}
     for line in books.plan.supplement_lines:
@@ -183,7 +189,7 @@ def supplement(books: Books) -> Iterator[Breach]:
             yield Breach("supplement", name, f"{given} steps are given but {steps} are on hand and bought")
 
 
-def _dose(books: Books, dose: Dose) -> Iterator[Breach]:
+def _check_dose(books: Books, dose: Dose) -> Iterator[Breach]:
     """What is wrong with one dose by itself."""
     dog = next((dog for dog in books.scenario.dogs if dog.name == dose.dog), None)
     one = next((supplement for supplement in books.scenario.supplements if supplement.name == dose.supplement), None)
@@ -204,14 +210,14 @@ def _must_not_have(dog: Dog, one: Supplement) -> bool:
     return any(subject.word in (one.name, *one.species) for subject in dog.avoid)
 
 
-def _rate_of(books: Books, dog: Dog, limit: NutrientLimit) -> Rate:
+def _nutrient_rate(books: Books, dog: Dog, limit: NutrientLimit) -> Rate:
     """How much of a nutrient the dog gets a day, or in 1000 kcal of what it gets."""
-    kcal = _got(books, dog, ENERGY)
+    kcal = _amount_received(books, dog, ENERGY)
     each = Amount(Fraction(dog.days)) if limit.per == Per.DAY else Amount(kcal.total / IN_MCAL, ENERGY, IN_MCAL)
-    return Rate(_got(books, dog, limit.nutrient), each, Rounding(books, dog))
+    return Rate(_amount_received(books, dog, limit.nutrient), each, Rounding(books, dog))
 
 
-def _eaten(books: Books, dog: Dog, nutrient: str) -> Amount:
+def _amount_eaten(books: Books, dog: Dog, nutrient: str) -> Amount:
     """How much of a nutrient is known to be in what the dog eats."""
     eaten_g = ((books.table[cut], grams) for cut, grams in books.eaten_by(dog).items() if cut in books.table)
     return Amount(
@@ -219,7 +225,7 @@ def _eaten(books: Books, dog: Dog, nutrient: str) -> Amount:
     )
 
 
-def _got(books: Books, dog: Dog, nutrient: str) -> Amount:
+def _amount_received(books: Books, dog: Dog, nutrient: str) -> Amount:
     """How much of a nutrient is known to be in what the dog eats and is given beside it on every day it is fed."""
     a_step = {
         supplement.name: dict(supplement.analysis.values).get(nutrient, NOTHING)
@@ -227,14 +233,14 @@ def _got(books: Books, dog: Dog, nutrient: str) -> Amount:
     }
     mine = (dose for dose in books.plan.doses if dose.dog == dog.name and dose.supplement in a_step)
     given = sum((a_step[dose.supplement] * dose.steps_a_day * dog.days for dose in mine), NOTHING)
-    return Amount(_eaten(books, dog, nutrient).total + given, nutrient)
+    return Amount(_amount_eaten(books, dog, nutrient).total + given, nutrient)
 
 
-def _unit(limit: NutrientLimit) -> str:
+def _unit_words(limit: NutrientLimit) -> str:
     one = nutrient_of(limit.nutrient)
     return f"{one.unit} of {one.name} {limit.per}"
 
 
-def _number(amount: Fraction) -> str:
+def _decimal_text(amount: Fraction) -> str:
     """An amount in decimals, without idle noughts."""
-    return f"{Decimal(half_up(amount * 10**SIX_DIGITS)).scaleb(-SIX_DIGITS):f}".rstrip("0").rstrip(".")
+    return f"{Decimal(half_up(amount * 10**DECIMALS)).scaleb(-DECIMALS):f}".rstrip("0").rstrip(".")

@@ -19,7 +19,7 @@ from raworder.trade.units import half_up, share_text
 
 
 @dataclass(frozen=True, slots=True)
-class Shares:
+class SubjectShares:
     """How much of every cut and mix counts as one thing, and by how much rounding may have changed it."""
 
     of: Mapping[str, Fraction]
@@ -49,7 +49,7 @@ def bag_weight(books: Books) -> Iterator[Breach]:
     """A bag weighs its meal to within a scale step, and so do seven days running; something weighed tops it up."""
     step_g = books.scenario.portioning.scale_step_g
     for dog_bags in _dogs_with_bags(books):
-        yield from _bags_off(books, dog_bags)
+        yield from _check_bags(books, dog_bags)
         held_g, due_g = _week_sums(dog_bags.day_total_g), _week_sums(dog_bags.due_g)
         for day, held, due in zip(dog_bags.fed_days, held_g, due_g, strict=False):
             if abs(held - due) > step_g:
@@ -59,7 +59,7 @@ def bag_weight(books: Books) -> Iterator[Breach]:
 
 def week_share(books: Books) -> Iterator[Breach]:
     """Over any seven days running each part's share stays in its range, give or take what whole pieces allow."""
-    parts = {part: _shares(books, Subject(Measure.PART, part)) for part in Part}
+    parts = {part: _subject_shares(books, Subject(Measure.PART, part)) for part in Part}
     for dog_bags in _dogs_with_bags(books):
         for target in dog_bags.dog.targets:
             for week in _weeks(books, dog_bags, parts[target.part]):
@@ -74,7 +74,7 @@ def week_share(books: Books) -> Iterator[Breach]:
 def week_cap(books: Books) -> Iterator[Breach]:
     """Over any seven days running what is capped stays at its share, give or take what whole pieces allow."""
     subjects = dict.fromkeys(limit.subject for dog in books.scenario.dogs for limit in dog.caps)
-    capped = {subject: _shares(books, subject) for subject in subjects}
+    capped = {subject: _subject_shares(books, subject) for subject in subjects}
     for dog_bags in _dogs_with_bags(books):
         for limit in dog_bags.dog.caps:
             what = limit.subject.word or limit.subject.measure
@@ -87,10 +87,10 @@ def week_cap(books: Books) -> Iterator[Breach]:
 def day_most(books: Books) -> Iterator[Breach]:
     """No day's food holds more than the most of bone, organs, plants, heart or fat; nothing is taken off."""
     portioning = books.scenario.portioning
-    shares = {subject: _shares(books, subject) for subject, _ in portioning.most_a_day}
+    shares = {subject: _subject_shares(books, subject) for subject, _ in portioning.most_a_day}
     for dog_bags in _dogs_with_bags(books):
         counted_in = {subject: share.counted_in(dog_bags) for subject, share in shares.items()}
-        eaten = {subject: _eaten(counts, dog_bags) for subject, counts in counted_in.items()}
+        eaten = {subject: _eaten_share(counts, dog_bags) for subject, counts in counted_in.items()}
         for subject, usual in portioning.most_a_day:
             most = _most_a_day(dog_bags.dog, subject, usual, eaten[subject])
             counts = counted_in[subject]
@@ -110,7 +110,7 @@ def _most_a_day(dog: Dog, subject: Subject, usual: Fraction, eaten: Fraction) ->
     return min(max(usual, DAY_OVER_BATCH * (asked[0] if asked else eaten)), Fraction(1))
 
 
-def _eaten(counts: Counted, dog_bags: DogBags) -> Fraction:
+def _eaten_share(counts: Counted, dog_bags: DogBags) -> Fraction:
     """The share that counts of all that is in a dog's bags; nothing where they weigh nothing."""
     total_g = sum(dog_bags.day_total_g)
     return Fraction(sum(_day_counts(counts, dog_bags)), counts.of * total_g) if total_g > 0 else Fraction(0)
@@ -122,7 +122,7 @@ def _dogs_with_bags(books: Books) -> Iterator[DogBags]:
     return (dog_bags for dog_bags in found if dog_bags.bags)
 
 
-def _bags_off(books: Books, dog_bags: DogBags) -> Iterator[Breach]:
+def _check_bags(books: Books, dog_bags: DogBags) -> Iterator[Breach]:
     """Bags that are off their meal by more than a scale step, and bags that nothing tops up."""
     step_g, meals = books.scenario.portioning.scale_step_g, dog_bags.dog.meals
     due_g = dict(zip(dog_bags.fed_days, dog_bags.due_g, strict=True))
@@ -138,7 +138,7 @@ def _bags_off(books: Books, dog_bags: DogBags) -> Iterator[Breach]:
             yield Breach("bag_weight", dog_bags.dog.name, f"{says} where {half_up(Fraction(day_g, meals))} g are due")
 
 
-def _weeks(books: Books, dog_bags: DogBags, shares: Shares) -> Iterator[Week]:
+def _weeks(books: Books, dog_bags: DogBags, shares: SubjectShares) -> Iterator[Week]:
     """Every week of a dog, with what counts in it."""
     counts = shares.counted_in(dog_bags)
     step_g = books.scenario.portioning.scale_step_g * shares.of.get(dog_bags.topped_up, Fraction(0))
@@ -149,7 +149,7 @@ def _weeks(books: Books, dog_bags: DogBags, shares: Shares) -> Iterator[Week]:
         yield Week(starts, due_g, Fraction(count, counts.of), allowance_g)
 
 
-def _unit_allowance_g(books: Books, dog_bags: DogBags, shares: Shares) -> Fraction:
+def _unit_allowance_g(books: Books, dog_bags: DogBags, shares: SubjectShares) -> Fraction:
     """Grams by which one unit more or less of every cut, in place of what tops the bags up, changes what counts.
 
     A whole piece counts twice where pieces are shared among dogs, also for a dog that got none.
@@ -159,13 +159,13 @@ def _unit_allowance_g(books: Books, dog_bags: DogBags, shares: Shares) -> Fracti
     return sum(
         (
             _unit_g(books, name) * (2 if name in shared else 1) * abs(shares.of.get(name, Fraction(0)) - top_up)
-            for name in dict.fromkeys((*_beside_top_up(dog_bags), *shared))
+            for name in dict.fromkeys((*_held_beside_top_up(dog_bags), *shared))
         ),
         Fraction(0),
     )
 
 
-def _beside_top_up(dog_bags: DogBags) -> Iterator[str]:
+def _held_beside_top_up(dog_bags: DogBags) -> Iterator[str]:
     """What is in a dog's bags beside what tops them up; nothing where it is not said what does."""
     return (name for name in dog_bags.held_g if dog_bags.topped_up and name != dog_bags.topped_up)
 
@@ -175,15 +175,15 @@ def _unit_g(books: Books, name: str) -> int:
     return books.pieces_g.get(name, books.scenario.portioning.least_portion_g)
 
 
-def _shares(books: Books, subject: Subject) -> Shares:
+def _subject_shares(books: Books, subject: Subject) -> SubjectShares:
     """What counts of every cut and of every mix, and by how much rounding may have changed it."""
     of_cuts = {cut: entry.counts.get(subject, Fraction(0)) for cut, entry in books.table.items()}
-    of_mixes = {mix.name: _mean(mix, of_cuts) for mix in books.plan.mixes}
+    of_mixes = {mix.name: _mix_share(mix, of_cuts) for mix in books.plan.mixes}
     rounding_g = books.counted(subject).allowance_g(books.handled)
-    return Shares({**of_mixes, **of_cuts}, rounding_g)
+    return SubjectShares({**of_mixes, **of_cuts}, rounding_g)
 
 
-def _mean(mix: Mix, of_cuts: Mapping[str, Fraction]) -> Fraction:
+def _mix_share(mix: Mix, of_cuts: Mapping[str, Fraction]) -> Fraction:
     """The share of a mix: the mean over its contents by weight."""
     counts_g = sum((of_cuts.get(filling.cut, Fraction(0)) * filling.grams for filling in mix.contents), Fraction(0))
     mixed_g = grams_in(mix.contents)

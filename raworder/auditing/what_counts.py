@@ -57,7 +57,7 @@ def entry(cut: Cut, divided: frozenset[str] = frozenset()) -> Entry:
     stays_whole = _has_whole_bone(cut) and cut.name not in divided
     return Entry(
         counts=_counts(cut),
-        for_sure=_added_up(
+        for_sure=_sum_by_key(
             (species_share.species, species_share.share)
             for species_share in cut.species
             if species_share.share is not None
@@ -126,12 +126,12 @@ def _counts(cut: Cut) -> Mapping[Subject, Fraction]:
         )
         for species_share in cut.species
     )
-    whole = {subject: ALL_OF_IT for cut in _with_ingredients(cut) for subject in _called(cut)}
+    whole = {subject: ALL_OF_IT for cut in _with_ingredients(cut) for subject in _own_subjects(cut)}
     bone = {WHOLE_BONE: ALL_OF_IT} if _has_whole_bone(cut) else {}
-    return {FAT: cut.fat_share} | _added_up(parts) | _added_up(species) | whole | bone
+    return {FAT: cut.fat_share} | _sum_by_key(parts) | _sum_by_key(species) | whole | bone
 
 
-def _called(cut: Cut) -> Iterator[Subject]:
+def _own_subjects(cut: Cut) -> Iterator[Subject]:
     """What the cut is called, apart from any mixed product that it is in."""
     yield Subject(Measure.KIND, cut.kind)
     yield Subject(Measure.CUT, cut.name)
@@ -159,7 +159,7 @@ def _with_ingredients(cut: Cut) -> Iterator[Cut]:
         yield from _with_ingredients(ingredient)
 
 
-def _added_up(shares: Iterator[tuple[Key, Fraction]]) -> dict[Key, Fraction]:
+def _sum_by_key(shares: Iterator[tuple[Key, Fraction]]) -> dict[Key, Fraction]:
     """The shares by key, those of one key added up."""
     sums: defaultdict[Key, Fraction] = defaultdict(Fraction)
     for key, share in shares:

@@ -56,7 +56,7 @@ def energy_line(dog: Dog, eaten: Eaten, needs: Mapping[str, NeedRow]) -> EnergyL
     """Energy fed a day beside the published need; None where the dog's weight is not known or it is in care."""
     if dog.care is not None or not dog.need_weight_g or not dog.days or LOW not in needs:
         return None
-    low, high, rows = _range(dog, needs)
+    low, high, rows = _need_range(dog, needs)
     treats = dog.energy.treats_kcal if dog.energy else Fraction(0)
     metabolic, measured = metabolic_kg(Fraction(dog.need_weight_g)), needs[MEASURED]
     trust = Trust.MEMORY if any(row.trust is Trust.MEMORY for row in rows) else Trust.SEEN
@@ -68,37 +68,39 @@ def energy_line(dog: Dog, eaten: Eaten, needs: Mapping[str, NeedRow]) -> EnergyL
         resting=resting_kcal(dog.need_weight_g, needs[RESTING].low),
         low=low,
         high=high,
-        applies=_applies(dog, rows),
+        applies=_range_words(dog, rows),
         measured=measured.low * metabolic,
         spread=measured.spread * metabolic,
         trust=trust,
-        sources=tuple(dict.fromkeys((*(row.source for row in (needs[RESTING], *rows, measured)), *_formula(dog)))),
+        sources=tuple(
+            dict.fromkeys((*(row.source for row in (needs[RESTING], *rows, measured)), *_formula_sources(dog)))
+        ),
         most_day=day + RICHEST_KCAL_PER_G * (eaten.grams - eaten.known_g["energy"]) / dog.days,
     )
 
 
-def _range(dog: Dog, needs: Mapping[str, NeedRow]) -> tuple[Fraction, Fraction, tuple[NeedRow, ...]]:
+def _need_range(dog: Dog, needs: Mapping[str, NeedRow]) -> tuple[Fraction, Fraction, tuple[NeedRow, ...]]:
     """The least and the most that dogs like it need a day, and the rows that say so.
 
     With an activity it is from that row's figure to the next livelier row's.
     """
     metabolic = metabolic_kg(Fraction(dog.need_weight_g))
     if dog.puppy:
-        return _growing(dog, needs, metabolic)
+        return _puppy_range(dog, needs, metabolic)
     if dog.activity:
-        mine, *livelier = (row for row in needs.values() if row.activity and row.low >= _asked(dog, needs).low)
+        mine, *livelier = (row for row in needs.values() if row.activity and row.low >= _activity_row(dog, needs).low)
         rows = (mine, *(row for row in livelier[:1] if row.low > mine.high))
         return mine.low * metabolic, max(mine.high, rows[-1].low) * metabolic, rows
     rows = (needs[LOW], needs[ACTIVE])
     return rows[0].low * metabolic, rows[1].high * metabolic, rows
 
 
-def _asked(dog: Dog, needs: Mapping[str, NeedRow]) -> NeedRow:
+def _activity_row(dog: Dog, needs: Mapping[str, NeedRow]) -> NeedRow:
     """The row of the dog's activity."""
     return next(row for row in needs.values() if row.activity == dog.activity)
 
 
-def _growing(
+def _puppy_range(
     dog: Dog, needs: Mapping[str, NeedRow], metabolic: Fraction
 ) -> tuple[Fraction, Fraction, tuple[NeedRow, ...]]:
     """A puppy's range: from the table's step to the formula, or all steps where its adult weight is unknown."""
@@ -111,12 +113,12 @@ def _growing(
     return ends[0], ends[1], (row,)
 
 
-def _formula(dog: Dog) -> tuple[str, ...]:
+def _formula_sources(dog: Dog) -> tuple[str, ...]:
     """Where the formula for puppies is from, for whom it is told."""
     return (PUPPY_SOURCE,) if dog.puppy and dog.adult_weight_g else ()
 
 
-def _applies(dog: Dog, rows: tuple[NeedRow, ...]) -> str:
+def _range_words(dog: Dog, rows: tuple[NeedRow, ...]) -> str:
     """For whom the range is told."""
     if not dog.puppy and not dog.activity:
         return "low activity to moderate high-impact activity"

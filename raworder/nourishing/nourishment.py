@@ -28,11 +28,11 @@ from raworder.trade.nutrients import (
 from raworder.trade.plan import Dose, Plan
 from raworder.trade.scenario import Scenario
 
-ALWAYS_TOLD = (("calcium", "phosphorus"), ("omega_6", "omega_3"))
+ALWAYS_SHOWN = (("calcium", "phosphorus"), ("omega_6", "omega_3"))
 """The ratios that are told of every dog."""
 
 
-WHOLE_GRAMS_OFF = Fraction(1, 200)
+RULE_TOLERANCE = Fraction(1, 200)
 """A rule may be missed by such a part of it and count as met, as portions are whole grams. Source: our own choice."""
 
 
@@ -43,17 +43,18 @@ def nutrient_lines(scenario: Scenario, dog: Dog, eaten: Eaten, profile: Profile 
         if isinstance(bound.limit, NutrientLimit):
             bounds.setdefault(bound.limit.nutrient, []).append(bound)
     return tuple(
-        _line(nutrient.key, scenario, dog, eaten, tuple(bounds.get(nutrient.key, ()))) for nutrient in NUTRIENTS
+        _nutrient_line(nutrient.key, scenario, dog, eaten, tuple(bounds.get(nutrient.key, ())))
+        for nutrient in NUTRIENTS
     )
 
 
 def ratio_lines(scenario: Scenario, eaten: Eaten, profile: Profile | None) -> tuple[RatioLine, ...]:
     """A line for each ratio that is always told, or that the profile bounds."""
-    bounds: dict[tuple[str, str], list[Bound]] = {pair: [] for pair in ALWAYS_TOLD}
+    bounds: dict[tuple[str, str], list[Bound]] = {pair: [] for pair in ALWAYS_SHOWN}
     for bound in profile.bounds if profile else ():
         if isinstance(bound.limit, RatioLimit):
             bounds.setdefault((bound.limit.over, bound.limit.under), []).append(bound)
-    return tuple(_ratio(pair, scenario, eaten, tuple(found)) for pair, found in bounds.items())
+    return tuple(_ratio_line(pair, scenario, eaten, tuple(found)) for pair, found in bounds.items())
 
 
 def rule_lines(scenario: Scenario, dog: Dog, eaten: Eaten) -> tuple[RuleLine, ...]:
@@ -65,40 +66,44 @@ def rule_lines(scenario: Scenario, dog: Dog, eaten: Eaten) -> tuple[RuleLine, ..
         for is_upper, end in ((False, limit.low), (True, limit.high))
         if end is not None
     )
-    return tuple(_rule(bound, scenario, dog, eaten) for bound in rules)
+    return tuple(_rule_line(bound, scenario, dog, eaten) for bound in rules)
 
 
-def _rule(bound: Bound, scenario: Scenario, dog: Dog, eaten: Eaten) -> RuleLine:
+def _rule_line(bound: Bound, scenario: Scenario, dog: Dog, eaten: Eaten) -> RuleLine:
     """One end of a rule beside what is fed for what the rule is for."""
     limit = bound.limit
     if isinstance(limit, RatioLimit):
-        ratio = _ratio((limit.over, limit.under), scenario, eaten, (bound,), WHOLE_GRAMS_OFF)
+        ratio = _ratio_line((limit.over, limit.under), scenario, eaten, (bound,), RULE_TOLERANCE)
         lost = (*eaten.destroyers.get(limit.over, ()), *eaten.destroyers.get(limit.under, ()))
         told = next(iter(ratio.beside), None)
         return RuleLine(bound, ratio.coverage, told, lost, ratio.least != ratio.most)
-    key, coverage, ends = limit.nutrient, eaten.coverage(limit.nutrient), _ends(limit.nutrient, scenario, eaten)
+    key, coverage, ends = (
+        limit.nutrient,
+        eaten.coverage(limit.nutrient),
+        _estimate_ends(limit.nutrient, scenario, eaten),
+    )
     least = most = Fraction(dog.days)
     if limit.per is Per.MCAL:
-        least, most = _mcal(eaten)
+        least, most = _mcal_ends(eaten)
         coverage = min(coverage, eaten.coverage("energy"))
     known = coverage if limit.per is Per.DAY or eaten.coverage("energy") >= ENOUGH_KNOWN else None
     beside = None
     if least:
         reached = ends[0] / most, ends[1] / least
-        beside = _beside(bound, eaten.amounts[key] / least, reached, known, WHOLE_GRAMS_OFF)
+        beside = _check_bound(bound, eaten.amounts[key] / least, reached, known, RULE_TOLERANCE)
     return RuleLine(bound, coverage, beside, eaten.destroyers.get(key, ()), ends[0] != ends[1])
 
 
-def _mcal(eaten: Eaten) -> tuple[Fraction, Fraction]:
+def _mcal_ends(eaten: Eaten) -> tuple[Fraction, Fraction]:
     """The thousands of kcal that are known, and those that there may be where nothing is known of some food."""
     mcal = eaten.amounts["energy"] / 1000 if eaten.coverage("energy") else Fraction(0)
     return mcal, mcal + RICHEST_KCAL_PER_G * (eaten.grams - eaten.known_g["energy"]) / 1000
 
 
-def _line(key: str, scenario: Scenario, dog: Dog, eaten: Eaten, bounds: tuple[Bound, ...]) -> NutrientLine:
-    mcal, most_mcal = _mcal(eaten)
+def _nutrient_line(key: str, scenario: Scenario, dog: Dog, eaten: Eaten, bounds: tuple[Bound, ...]) -> NutrientLine:
+    mcal, most_mcal = _mcal_ends(eaten)
     amount, coverage = eaten.amounts[key], eaten.coverage(key)
-    ends = _ends(key, scenario, eaten)
+    ends = _estimate_ends(key, scenario, eaten)
     energy_known = eaten.coverage("energy") >= ENOUGH_KNOWN
     return NutrientLine(
         nutrient=key,
@@ -109,7 +114,9 @@ def _line(key: str, scenario: Scenario, dog: Dog, eaten: Eaten, bounds: tuple[Bo
         most_day=ends[1] / dog.days,
         borrowed=key in eaten.borrowed,
         beside=tuple(
-            _beside(bound, amount / mcal, (ends[0] / most_mcal, ends[1] / mcal), coverage if energy_known else None)
+            _check_bound(
+                bound, amount / mcal, (ends[0] / most_mcal, ends[1] / mcal), coverage if energy_known else None
+            )
             for bound in bounds
             if mcal
         ),
@@ -117,7 +124,7 @@ def _line(key: str, scenario: Scenario, dog: Dog, eaten: Eaten, bounds: tuple[Bo
     )
 
 
-def _ends(key: str, scenario: Scenario, eaten: Eaten) -> tuple[Fraction, Fraction]:
+def _estimate_ends(key: str, scenario: Scenario, eaten: Eaten) -> tuple[Fraction, Fraction]:
     """The least and the most that there is, as the estimate for bone may be off, or an enzyme have left nothing."""
     part, amount = eaten.bone.get(key, Fraction(0)), eaten.amounts[key]
     if key in eaten.destroyers:
@@ -126,7 +133,7 @@ def _ends(key: str, scenario: Scenario, eaten: Eaten) -> tuple[Fraction, Fractio
     return amount + part * (min(times) - 1), amount + part * (max(times) - 1)
 
 
-def _beside(
+def _check_bound(
     bound: Bound,
     given: Fraction,
     ends: tuple[Fraction, Fraction],
@@ -138,17 +145,17 @@ def _beside(
     `coverage` is None where energy is not known enough: then nothing is said of 1000 kcal at all. By a part of `off` it
     may be missed.
     """
-    asked = _asked(bound, off)
+    asked = _tolerant_amount(bound, off)
     if coverage is None:
         standing = Standing.UNKNOWN
     elif bound.is_upper:
         standing = _standing(ends[0] > asked, ends[1] <= asked and coverage >= ENOUGH_KNOWN, Standing.ABOVE)
     else:
-        standing = _met_or_below(ends, asked, known=coverage >= ENOUGH_KNOWN)
+        standing = _minimum_standing(ends, asked, known=coverage >= ENOUGH_KNOWN)
     return Beside(bound, given, given / bound.amount if bound.amount else Fraction(0), standing)
 
 
-def _asked(bound: Bound, off: Fraction) -> Fraction:
+def _tolerant_amount(bound: Bound, off: Fraction) -> Fraction:
     """What must be reached, or not be passed, if that much of it may be missed."""
     return bound.amount * (1 + off if bound.is_upper else 1 - off)
 
@@ -159,14 +166,14 @@ def _standing(missed: bool, met: bool, how: Standing) -> Standing:
     return Standing.MEETS if met else Standing.UNKNOWN
 
 
-def _met_or_below(ends: tuple[Fraction, Fraction], asked: Fraction, *, known: bool) -> Standing:
+def _minimum_standing(ends: tuple[Fraction, Fraction], asked: Fraction, *, known: bool) -> Standing:
     """Where the least stands: met if even the lower end does it, below if not even the upper does and it is known."""
     if ends[0] >= asked:
         return Standing.MEETS
     return Standing.BELOW if ends[1] < asked and known else Standing.UNKNOWN
 
 
-def _ratio(
+def _ratio_line(
     pair: tuple[str, str],
     scenario: Scenario,
     eaten: Eaten,
@@ -178,24 +185,26 @@ def _ratio(
     coverage = (
         min(eaten.coverage(over), eaten.coverage(under)) if not {over, under} & set(eaten.destroyers) else Fraction(0)
     )
-    ratio = _divided(eaten.amounts[over], eaten.amounts[under])
+    ratio = _quotient(eaten.amounts[over], eaten.amounts[under])
     each = [
-        _divided(number, other)
-        for number, other in zip(_ends(over, scenario, eaten), _ends(under, scenario, eaten), strict=True)
+        _quotient(number, other)
+        for number, other in zip(
+            _estimate_ends(over, scenario, eaten), _estimate_ends(under, scenario, eaten), strict=True
+        )
     ]
     ends = [number for number in (*each, ratio) if number is not None]
     least, most = (min(ends), max(ends)) if ends else (None, None)
     if ratio is None or least is None or most is None:
         return RatioLine(over, under, None, None, None, coverage)
-    beside = tuple(_beside_ratio(bound, ratio, (least, most), coverage, off) for bound in bounds)
+    beside = tuple(_check_ratio_bound(bound, ratio, (least, most), coverage, off) for bound in bounds)
     return RatioLine(over, under, ratio, least, most, coverage, beside)
 
 
-def _beside_ratio(
+def _check_ratio_bound(
     bound: Bound, ratio: Fraction, ends: tuple[Fraction, Fraction], coverage: Fraction, off: Fraction
 ) -> Beside:
     """A ratio beside its bound; where too little is known, nothing is said, as either side may grow."""
-    asked = _asked(bound, off)
+    asked = _tolerant_amount(bound, off)
     if coverage < ENOUGH_KNOWN:
         standing = Standing.UNKNOWN
     elif bound.is_upper:
@@ -205,7 +214,7 @@ def _beside_ratio(
     return Beside(bound, ratio, ratio / bound.amount if bound.amount else Fraction(0), standing)
 
 
-def _divided(number: Fraction, other: Fraction) -> Fraction | None:
+def _quotient(number: Fraction, other: Fraction) -> Fraction | None:
     return number / other if other else None
 
 
@@ -222,10 +231,10 @@ def nourished(scenario: Scenario, plan: Plan) -> tuple[Nourished, ...]:
         portions.setdefault(portion.dog, {})[portion.cut] = portion.batch_g
     told = (dog for dog in scenario.dogs if dog.name in eaten)
     doses = {dog.name: tuple(dose for dose in plan.doses if dose.dog == dog.name) for dog in scenario.dogs}
-    return tuple(_nourished(scenario, dog, eaten[dog.name], portions[dog.name], doses[dog.name]) for dog in told)
+    return tuple(_assess_dog(scenario, dog, eaten[dog.name], portions[dog.name], doses[dog.name]) for dog in told)
 
 
-def _nourished(
+def _assess_dog(
     scenario: Scenario, dog: Dog, eaten: Eaten, portions: Mapping[str, int], doses: tuple[Dose, ...]
 ) -> Nourished:
     """What one dog's food holds; of a dog in care only the amounts are told."""

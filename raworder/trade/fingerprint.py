@@ -15,7 +15,7 @@ def fingerprint(noun: object) -> str:
 
     Places in files do not count. A number counts by its value alone: 2, 2/1 and 2.00 are equal, so they are one.
     """
-    return hashlib.sha256(_told(noun).encode("ascii")).hexdigest()
+    return hashlib.sha256(_canonical_text(noun).encode("ascii")).hexdigest()
 
 
 def batch_number(scenario: Scenario) -> str:
@@ -37,19 +37,19 @@ def batch_named(scenario: Scenario) -> str:
     return f"{scenario.batch.starts:%y%m%d}-{hashlib.sha256(named.encode()).hexdigest()[:4].upper()}"
 
 
-def _told(value: object) -> str:
+def _canonical_text(value: object) -> str:
     """A noun, or what is in one, as a text that nothing unequal has."""
     if isinstance(value, tuple):
-        return f"({','.join(map(_told, value))})"
+        return f"({','.join(map(_canonical_text, value))})"
     if isinstance(value, frozenset):
-        return f"{{{','.join(sorted(map(_told, value)))}}}"
+        return f"{{{','.join(sorted(map(_canonical_text, value)))}}}"
     if is_dataclass(value):
         compared = (field.name for field in fields(value) if field.compare)
-        return f"{type(value).__name__}({','.join(f'{name}={_told(getattr(value, name))}' for name in compared)})"
-    return _word(value)
+        return f"{type(value).__name__}({','.join(f'{name}={_canonical_text(getattr(value, name))}' for name in compared)})"
+    return _scalar_text(value)
 
 
-def _word(value: object) -> str:
+def _scalar_text(value: object) -> str:
     """What has nothing in it as a text; TypeError for what no noun holds, such as a float or a list."""
     match value:
         case None:

@@ -82,32 +82,32 @@ def label_sheet(paper: str, label_mm: Pair, columns: int, rows: int, pitch_mm: P
 
 def dimensions_text(paper: str, both_mm: Pair) -> str:
     """Width and height as people of that paper measure: `63.5 x 38.1 mm`, `2.625 x 1 in`."""
-    return f"{_number(paper, both_mm[0])} x {_number(paper, both_mm[1])} {_unit(paper)}"
+    return f"{_length_number(paper, both_mm[0])} x {_length_number(paper, both_mm[1])} {_length_unit(paper)}"
 
 
 def length_text(paper: str, length_mm: Fraction) -> str:
     """A length as people of that paper measure, in three decimals at most: `7.25 mm`, `0.188 in`."""
-    return f"{_number(paper, length_mm)} {_unit(paper)}"
+    return f"{_length_number(paper, length_mm)} {_length_unit(paper)}"
 
 
-def _unit(paper: str) -> str:
+def _length_unit(paper: str) -> str:
     return "in" if paper == "Letter" else "mm"
 
 
-def _number(paper: str, length_mm: Fraction) -> str:
-    exact = length_mm / MM_PER_INCH if _unit(paper) == "in" else length_mm
+def _length_number(paper: str, length_mm: Fraction) -> str:
+    exact = length_mm / MM_PER_INCH if _length_unit(paper) == "in" else length_mm
     text = f"{Decimal(half_up(exact * 1000)).scaleb(-3):f}"
     return text.rstrip("0").rstrip(".")
 
 
-def _sheets() -> dict[str, LabelSheet]:
+def _sheets_by_key() -> dict[str, LabelSheet]:
     """The grids by a key that a person can type: paper, columns x rows, width x height."""
     found = {}
     for paper, width, height, columns, rows, across in GRIDS:
-        unit_mm = MM_PER_INCH if _unit(paper) == "in" else Fraction(1)
+        unit_mm = MM_PER_INCH if _length_unit(paper) == "in" else Fraction(1)
         label_mm = (Fraction(width) * unit_mm, Fraction(height) * unit_mm)
         sheet = label_sheet(paper, label_mm, columns, rows, (Fraction(across) * unit_mm, label_mm[1]))
-        wide, high = (_number(paper, length) for length in label_mm)
+        wide, high = (_length_number(paper, length) for length in label_mm)
         found[f"{paper.casefold()}-{columns}x{rows}-{wide}x{high}"] = sheet
     return found
 
@@ -132,7 +132,7 @@ GRIDS = (
 Letter. Down the sheet labels touch, and margins are what is left of the paper, halved. **Source:** sizes and pitches
 from memory, not looked up; hold a page of frames against a sheet before printing on it."""
 
-SHEETS: Mapping[str, LabelSheet] = MappingProxyType(_sheets())
+SHEETS: Mapping[str, LabelSheet] = MappingProxyType(_sheets_by_key())
 """The sheets that are known by a key."""
 
 USUAL_SHEETS: Mapping[str, str] = MappingProxyType({"kg": "a4-3x7-63.5x38.1", "lb": "letter-2x5-4x2"})

@@ -81,24 +81,24 @@ def all_bought(scenario: Scenario, plan: Plan, purchase: Purchase | None = None)
         for line in plan.lines
         if purchase is None or line.offer.endswith(FETCHED)
     }
-    lines = tuple(_and_more(line, offers, more.get(line.offer)) for line in before.lines)
+    lines = tuple(_add_later_purchase(line, offers, more.get(line.offer)) for line in before.lines)
     known = {line.offer for line in lines}
-    lines += tuple(_as_planned(offers[key], line) for key, line in more.items() if key not in known)
+    lines += tuple(_planned_receipt_line(offers[key], line) for key, line in more.items() if key not in known)
     whole = replace(before, lines=lines)
-    return replace(whole, delivery=_charged(scenario, plan, whole)) if purchase else whole
+    return replace(whole, delivery=_delivery_charged(scenario, plan, whole)) if purchase else whole
 
 
-def _charged(scenario: Scenario, plan: Plan, receipt: Receipt) -> tuple[tuple[str, Decimal], ...]:
+def _delivery_charged(scenario: Scenario, plan: Plan, receipt: Receipt) -> tuple[tuple[str, Decimal], ...]:
     """What suppliers charge for delivery on all ways, where it is not what the list asks for all that is bought."""
     charged: dict[str, Decimal] = {}
     for bill in plan.bills:
         name = bill.supplier.removesuffix(FETCHED)
         charged[name] = charged.get(name, Decimal(0)) + bill.delivery
-    by_list = {supplier.name: _as_charged(supplier, {}, receipt).delivery for supplier in scenario.suppliers}
+    by_list = {supplier.name: _charged_supplier(supplier, {}, receipt).delivery for supplier in scenario.suppliers}
     return tuple((name, paid) for name, paid in charged.items() if paid != by_list[name])
 
 
-def _and_more(line: Received, offers: Mapping[str, Offer], more: OrderLine | None) -> Received:
+def _add_later_purchase(line: Received, offers: Mapping[str, Offer], more: OrderLine | None) -> Received:
     """What was bought of an offer, with what is bought of it later."""
     if more is None:
         return line
@@ -106,7 +106,7 @@ def _and_more(line: Received, offers: Mapping[str, Offer], more: OrderLine | Non
     return replace(line, units=line.units + more.units, grams=grams, paid=line.paid + more.goods)
 
 
-def _as_planned(offer: Offer, line: OrderLine) -> Received:
+def _planned_receipt_line(offer: Offer, line: OrderLine) -> Received:
     """A line of a plan as it is bought by the list."""
     return Received(offer.key, offer.supplier, offer.cut, line.units, offer.grams(line.units), line.goods)
 
@@ -116,22 +116,22 @@ def purchased(scenario: Scenario, purchase: Purchase) -> Scenario:
     if purchase.planned is not None:
         scenario = as_planned(scenario, purchase.planned)
     bought = bought_scenario(scenario, purchase.receipt)
-    found = replace(_given_way(bought, scenario, purchase), shop_signs=fingerprint(purchase)[:SIGNS].upper())
+    found = replace(_apply_concessions(bought, scenario, purchase), shop_signs=fingerprint(purchase)[:SIGNS].upper())
     asked = replace(found, asked=replace(bought, room_g=scenario.room_g, budget=scenario.budget))
     return found if asked.as_asked == found else asked
 
 
-def _given_way(bought: Scenario, scenario: Scenario, purchase: Purchase) -> Scenario:
+def _apply_concessions(bought: Scenario, scenario: Scenario, purchase: Purchase) -> Scenario:
     """What was bought, with all that gives way for it."""
     if purchase.way is Way.ENOUGH:
         return bought
     bought, scenario = without_limits(bought), without_limits(scenario)
     if purchase.way is Way.FETCH:
-        return _with_more(bought, scenario, purchase.receipt)
+        return _add_second_trip(bought, scenario, purchase.receipt)
     bought = of_any_species(bought) if purchase.any_species else bought
     less = bought if purchase.part is None else with_less_food(bought, purchase.part)[0]
-    loosened = _loosened(less, purchase.missed)
-    return _cut_up(loosened) if purchase.way is Way.CUT_UP else loosened
+    loosened = _loosen_targets(less, purchase.missed)
+    return _allow_cutting_up(loosened) if purchase.way is Way.CUT_UP else loosened
 
 
 def as_planned(scenario: Scenario, planned: Planned) -> Scenario:
@@ -169,9 +169,13 @@ def bought_scenario(scenario: Scenario, receipt: Receipt) -> Scenario:
     return replace(
         scenario,
         cuts=tuple(sorted((*scenario.cuts, *receipt.cuts), key=lambda cut: cut.name)),
-        offers=tuple(_as_bought(line, number, offers, scenario.currency) for number, line in enumerate(receipt.lines)),
+        offers=tuple(
+            _bought_offer(line, number, offers, scenario.currency) for number, line in enumerate(receipt.lines)
+        ),
         suppliers=tuple(
-            _as_charged(supplier, charged, receipt) for supplier in scenario.suppliers if supplier.name in suppliers
+            _charged_supplier(supplier, charged, receipt)
+            for supplier in scenario.suppliers
+            if supplier.name in suppliers
         ),
         room_g=None,
         budget=None,
@@ -190,7 +194,7 @@ def with_less_food(scenario: Scenario, part: Fraction) -> tuple[Scenario, int]:
     left = part * min(Fraction(max(food_g(scenario) - given_g, 0), need_g or 1), Fraction(1))
     if left == 1:
         return scenario, 0
-    dogs = tuple(dog if dog.care else _with_part(dog, left) for dog in scenario.dogs)
+    dogs = tuple(dog if dog.care else _scale_ration(dog, left) for dog in scenario.dogs)
     return replace(scenario, dogs=dogs), need_g + given_g - sum(dog.batch_g for dog in dogs)
 
 
@@ -214,7 +218,7 @@ def to_fetch(scenario: Scenario, plan: Plan) -> tuple[str, ...]:
     )
 
 
-def _as_bought(line: Received, number: int, offers: Mapping[str, Offer], currency: Currency) -> Offer:
+def _bought_offer(line: Received, number: int, offers: Mapping[str, Offer], currency: Currency) -> Offer:
     """A line of the receipt as an offer of which just so much is bought; what was cut to weight is one piece of it."""
     offer = offers.get(line.offer)
     units = 1 if offer is None or offer.by_weight else line.units
@@ -234,7 +238,7 @@ def _as_bought(line: Received, number: int, offers: Mapping[str, Offer], currenc
     )
 
 
-def _as_charged(supplier: Supplier, charged: dict[str, Decimal], receipt: Receipt) -> Supplier:
+def _charged_supplier(supplier: Supplier, charged: dict[str, Decimal], receipt: Receipt) -> Supplier:
     """The supplier with the delivery that it charged, or by its list should have."""
     goods = sum((line.paid for line in receipt.lines if line.supplier == supplier.name), Decimal(0))
     is_free = supplier.free_delivery_from is not None and goods >= supplier.free_delivery_from
@@ -243,13 +247,13 @@ def _as_charged(supplier: Supplier, charged: dict[str, Decimal], receipt: Receip
     return replace(supplier, delivery=delivery, minimum_order=Decimal(0), free_delivery_from=None)
 
 
-def _with_more(bought: Scenario, scenario: Scenario, receipt: Receipt) -> Scenario:
+def _add_second_trip(bought: Scenario, scenario: Scenario, receipt: Receipt) -> Scenario:
     """What was bought, and everything on the lists that is still there, on a second way to each supplier."""
     taken = {line.offer: line.units for line in receipt.lines}
     still_sold = [offer for offer in scenario.offers if offer.key not in receipt.none_left]
     return replace(
         bought,
-        offers=(*bought.offers, *(_left(offer, taken.get(offer.key, 0)) for offer in still_sold)),
+        offers=(*bought.offers, *(_remaining_offer(offer, taken.get(offer.key, 0)) for offer in still_sold)),
         suppliers=(
             *bought.suppliers,
             *(replace(supplier, name=supplier.name + FETCHED) for supplier in scenario.suppliers),
@@ -257,26 +261,26 @@ def _with_more(bought: Scenario, scenario: Scenario, receipt: Receipt) -> Scenar
     )
 
 
-def _left(offer: Offer, taken: int) -> Offer:
+def _remaining_offer(offer: Offer, taken: int) -> Offer:
     """An offer for the second way, of which some is gone."""
     available = None if offer.available is None else max(offer.available - taken, 0)
     return replace(offer, key=offer.key + FETCHED, supplier=offer.supplier + FETCHED, available=available)
 
 
-def _with_part(dog: Dog, part: Fraction) -> Dog:
+def _scale_ration(dog: Dog, part: Fraction) -> Dog:
     """The dog with so much of every day's ration."""
     day_g = tuple(floor(grams * part) for grams in dog.day_g)
     said = f"{dog.ration_says}, of which {share_text(part)} can be fed"
     return replace(dog, day_g=day_g, batch_g=sum(day_g), daily_g=dog.daily_g * part, ration_says=said)
 
 
-def _loosened(scenario: Scenario, missed: Iterable[Missed]) -> Scenario:
+def _loosen_targets(scenario: Scenario, missed: Iterable[Missed]) -> Scenario:
     """The scenario in which no target asks for more, and no cap for less, than can be had."""
     reached = {(miss.dog, miss.subject): miss.share for miss in missed}
-    return replace(scenario, dogs=tuple(_loosened_dog(dog, reached) for dog in scenario.dogs))
+    return replace(scenario, dogs=tuple(_loosen_dog(dog, reached) for dog in scenario.dogs))
 
 
-def _loosened_dog(dog: Dog, reached: Mapping[tuple[str, Subject], Fraction]) -> Dog:
+def _loosen_dog(dog: Dog, reached: Mapping[tuple[str, Subject], Fraction]) -> Dog:
     targets = []
     for target in dog.targets:
         share = reached.get((dog.name, Subject(Measure.PART, target.part)), target.low)
@@ -285,7 +289,7 @@ def _loosened_dog(dog: Dog, reached: Mapping[tuple[str, Subject], Fraction]) -> 
     return replace(dog, targets=tuple(targets), caps=tuple(caps))
 
 
-def _cut_up(scenario: Scenario) -> Scenario:
+def _allow_cutting_up(scenario: Scenario) -> Scenario:
     """The scenario in which nothing stays whole and no week or day is asked about: what there is, is fed."""
     portioning = replace(
         scenario.portioning,

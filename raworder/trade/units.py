@@ -134,7 +134,7 @@ def read_grams(text: str) -> Fraction:
     >>> read_grams("1.5 kg"), read_grams("2 lb") == 2 * GRAMS_PER["lb"]
     (Fraction(1500, 1), True)
     """
-    number, unit = _split(text)
+    number, unit = _split_quantity(text)
     if unit is None:
         raise UnitError(
             f"`{text}` has no unit",
@@ -150,7 +150,7 @@ def read_grams(text: str) -> Fraction:
 
 def read_percent(text: str) -> Fraction:
     """Read `2.5 %` as a share; a bare number is refused, as 2.5 and 0.025 would both be likely."""
-    number, unit = _split(text)
+    number, unit = _split_quantity(text)
     if unit is None:
         raise UnitError(f"`{text}` has no percent sign", f"write `{number} %`", "no-unit")
     if unit != "%":
@@ -161,7 +161,7 @@ def read_percent(text: str) -> Fraction:
 def read_money(text: str, currency: Currency) -> Decimal:
     """Read `2.40` or `2.40 EUR` as money of the scenario's currency."""
     try:
-        number, unit = _split(text)
+        number, unit = _split_quantity(text)
     except UnitError as error:
         raise UnitError(str(error), f"write the amount in {currency.code} with digits and at most one point") from None
     if unit is not None and unit != currency.code:
@@ -245,7 +245,7 @@ def share_text(share: Fraction, decimals: int = 1) -> str:
     return f"{Decimal(half_up(share * 100 * 10**decimals)).scaleb(-decimals):.{decimals}f} %"
 
 
-def _split(text: str) -> tuple[str, str | None]:
+def _split_quantity(text: str) -> tuple[str, str | None]:
     """The number and the unit of a quantity, as written."""
     match = _QUANTITY.fullmatch(text.strip())
     if match is None:
