@@ -1,4 +1,4 @@
-"""Judges of bags: one for every meal, holding just the portions, in whole pieces that the scale can show."""
+"""Judges of bags: one for every meal, holding exactly the portions, in whole pieces and amounts the scale can show."""
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping
@@ -18,9 +18,9 @@ Meal = tuple[str, date, int]
 
 
 def bag_sum(books: Books) -> Iterator[Breach]:
-    """Bags and what is left over add up to what there is; a dog's bags hold just its portions.
+    """Bags and what is left over add up to what there is; a dog's bags hold exactly its portions.
 
-    This holds under a veterinarian's care too. A plan without any bags, mixes and stations is an order alone.
+    This holds under a veterinarian's care too. A plan without bags, mixes and stations is only an order.
     """
     if books.is_portioned:
         yield from _check_meals(books)
@@ -45,7 +45,7 @@ def _check_meals(books: Books) -> Iterator[Breach]:
         elif found[key] != 1:
             yield Breach("bag_sum", dog, f"has {found[key]} bags for {day}, meal {meal}")
     for bag in books.plan.bags:
-        # so little may be given that there is less than a gram for a meal
+        # a dog may be fed so little that there is less than a gram for a meal
         if not grams_in(bag.fillings) and (bag.dog, bag.day, bag.meal) in due and _has_enough(books, bag.dog):
             yield Breach("bag_sum", bag.dog, f"its bag of {bag.day}, meal {bag.meal}, is empty")
 
@@ -56,7 +56,7 @@ def _has_enough(books: Books, dog: str) -> bool:
 
 
 def _due_meals(books: Books, dog: Dog) -> Iterator[Meal]:
-    """Every meal of a dog in the batch."""
+    """Every meal for which a dog needs a bag."""
     for index, day_g in enumerate(dog.day_g):
         if day_g > 0:
             day = books.scenario.batch.starts + timedelta(days=index)
@@ -64,7 +64,7 @@ def _due_meals(books: Books, dog: Dog) -> Iterator[Meal]:
 
 
 def _check_fillings(books: Books) -> Iterator[Breach]:
-    """Fillings of nothing, and cuts that are filled twice into one bag, mix or tub."""
+    """Fillings without weight, and cuts that come twice in one bag, mix or tub."""
     for bag in books.plan.bags:
         yield from _check_filling_list(bag.dog, f"the bag of {bag.day}, meal {bag.meal}", bag.fillings)
     for mix in books.plan.mixes:
@@ -74,7 +74,7 @@ def _check_fillings(books: Books) -> Iterator[Breach]:
 
 
 def _check_filling_list(subject: str, where: str, fillings: tuple[Filling, ...]) -> Iterator[Breach]:
-    """Fillings of nothing, and cuts that come twice."""
+    """Fillings without weight, and cuts that come twice, in one list of fillings."""
     for filling in fillings:
         if filling.grams <= 0:
             yield Breach("bag_sum", subject, f"{filling.grams} g of {filling.cut} are in {where}")
@@ -83,7 +83,7 @@ def _check_filling_list(subject: str, where: str, fillings: tuple[Filling, ...])
 
 
 def _check_portions(books: Books) -> Iterator[Breach]:
-    """Cuts and mixes of which a dog's bags hold more or less than its portions."""
+    """Cuts and mixes of which a dog's bags hold more or less than its portions come to."""
     mix_of = {dog: mix.name for mix in reversed(books.plan.mixes) for dog in mix.dogs}
     for dog in books.scenario.dogs:
         held_g = _grams_by_cut(chain.from_iterable(bag.fillings for bag in books.bags[dog.name].bags))
@@ -95,7 +95,7 @@ def _check_portions(books: Books) -> Iterator[Breach]:
 
 
 def _due_g(books: Books, dog: Dog, mix: str | None) -> Counter[str]:
-    """What a dog's bags must hold: its portions; all that is weighed is in its mix, if it has one."""
+    """The grams that a dog's bags must hold: its portions, with all weighed cuts in its mix if it has one."""
     due_g: Counter[str] = Counter()
     for cut, eaten_g in books.eaten_by(dog).items():
         due_g[cut if mix is None or cut in books.pieces_g else mix] += eaten_g
@@ -103,7 +103,7 @@ def _due_g(books: Books, dog: Dog, mix: str | None) -> Counter[str]:
 
 
 def _check_mix_names(books: Books) -> Iterator[Breach]:
-    """Mixes that are called like a cut or another mix, and dogs that are none or are in more than one."""
+    """Mixes with the name of a cut or of another mix, and dogs that are unknown or fed from several mixes."""
     mixes = books.plan.mixes
     for name in repeated((*(cut.name for cut in books.scenario.cuts), *dict.fromkeys(mix.name for mix in mixes))):
         yield Breach("bag_sum", name, "is the name of a cut and of a mix")
@@ -117,7 +117,7 @@ def _check_mix_names(books: Books) -> Iterator[Breach]:
 
 
 def _check_mix_contents(books: Books, mix: Mix) -> Iterator[Breach]:
-    """Cuts of which a mix holds more or less than its dogs' portions of what is weighed."""
+    """Cuts of which a mix holds more or less than its dogs' weighed portions come to."""
     due_g: Counter[str] = Counter()
     for dog in dict.fromkeys(mix.dogs):
         due_g.update({cut: g for cut, g in books.eaten_g.get(dog, {}).items() if cut not in books.pieces_g})
@@ -127,10 +127,10 @@ def _check_mix_contents(books: Books, mix: Mix) -> Iterator[Breach]:
 
 
 def _check_mix_shares(books: Books, mix: Mix) -> Iterator[Breach]:
-    """Dogs that are to eat other parts of what is weighed than the mix holds, by more than whole grams can change.
+    """Dogs whose weighed portions differ from their part of the mix by more than whole grams can explain.
 
-    A portion is within a gram of the exact one; so the mix is within a gram for each of its dogs, of which a dog gets
-    its part.
+    A portion is within a gram of the exact one, so the mix is within a gram for each of its dogs, and a dog gets its
+    part of that error.
     """
     mixed_g, mix_g = _grams_by_cut(mix.contents), grams_in(mix.contents)
     for dog in dict.fromkeys(mix.dogs):
@@ -144,7 +144,7 @@ def _check_mix_shares(books: Books, mix: Mix) -> Iterator[Breach]:
 
 
 def _check_tubs(books: Books, mix: Mix) -> Iterator[Breach]:
-    """Tubs that do not make up the mix, are misnumbered or too heavy, or differ by more than a gram of a cut."""
+    """Tubs that do not add up to the mix, are misnumbered or too heavy, or differ by more than a step of a cut."""
     if [tub.number for tub in mix.tubs] != list(range(1, len(mix.tubs) + 1)):
         yield Breach("bag_sum", mix.name, "its tubs are not numbered from 1 on")
     most_g = min(books.scenario.portioning.tub_g, books.scenario.portioning.scale_g)
@@ -162,19 +162,19 @@ def _check_tubs(books: Books, mix: Mix) -> Iterator[Breach]:
 
 
 def _compare_grams(
-    subject: str, name: str, one_g: Mapping[str, int], other: str, other_g: Mapping[str, int]
+    subject: str, found: str, found_g: Mapping[str, int], due: str, due_g: Mapping[str, int]
 ) -> Iterator[Breach]:
-    """Cuts of which there are not the same grams here and there."""
-    for cut in dict.fromkeys((*other_g, *one_g)):
-        here_g, there_g = one_g.get(cut, 0), other_g.get(cut, 0)
-        if here_g != there_g:
-            yield Breach("bag_sum", subject, f"{name} {here_g} g of {cut}, {other} {there_g} g")
+    """Cuts of which the grams found are not those due; `found` and `due` begin the two halves of the message."""
+    for cut in dict.fromkeys((*due_g, *found_g)):
+        if found_g.get(cut, 0) != due_g.get(cut, 0):
+            says = f"{found} {found_g.get(cut, 0)} g of {cut}, {due} {due_g.get(cut, 0)} g"
+            yield Breach("bag_sum", subject, says)
 
 
 def _check_stations(books: Books) -> Iterator[Breach]:
-    """Cuts that the stations put into other bags than hold them, or into a bag twice; the first such bag is told.
+    """Cuts that stations put into other bags than those that hold them, or twice into one; the first bag of each cut.
 
-    Phases are worked one after the other, from the first on.
+    Also phases that are not worked one after the other, from 1 on.
     """
     phases = [station.phase for station in books.plan.stations]
     if phases != sorted(phases) or set(phases) != set(range(1, len(set(phases)) + 1)):
@@ -182,11 +182,11 @@ def _check_stations(books: Books) -> Iterator[Breach]:
     bags = enumerate(books.plan.bags)
     due = Counter((filling.cut, index) for index, bag in bags for filling in bag.fillings)
     found = Counter((station.cut, index) for station in books.plan.stations for index in station.bags)
-    told: set[str] = set()
+    reported: set[str] = set()
     for cut, index in dict.fromkeys((*due, *found)):
         times = found[cut, index]
-        if times != min(due[cut, index], 1) and cut not in told:
-            told.add(cut)
+        if times != min(due[cut, index], 1) and cut not in reported:
+            reported.add(cut)
             holds = "holds it" if due[cut, index] else "does not hold it"
             says = f"the bag at place {index} {holds}; stations that fill it in there: {times}"
             yield Breach("bag_sum", cut, says)
@@ -201,7 +201,7 @@ def _grams_by_cut(fillings: Iterable[Filling]) -> Counter[str]:
 
 
 def whole_pieces(books: Books) -> Iterator[Breach]:
-    """A cut with bone in it is fed in whole pieces, over the batch and in every bag; nothing else is counted."""
+    """A cut with bone in it is fed in whole pieces, over the batch and in every bag; all else is weighed."""
     for portion in _planned_portions(books):
         piece_g = books.pieces_g.get(portion.cut)
         if piece_g and portion.batch_g % piece_g:
@@ -227,7 +227,7 @@ def least_portion(books: Books) -> Iterator[Breach]:
 def scale_step(books: Books) -> Iterator[Breach]:
     """What is weighed into a bag is what the scale can show; the last bag of a kind takes what is left of a cut.
 
-    Bags of a kind are filled alike but for what tops them up, which is the same cut or mix in all bags of the dog.
+    Bags of a kind are filled alike except for what tops them up, which is the same cut or mix in all the dog's bags.
     """
     for dog in books.dogs_not_in_care:
         dog_bags = books.bags[dog.name]
@@ -241,37 +241,38 @@ def scale_step(books: Books) -> Iterator[Breach]:
 
 
 def _check_fewest_kinds(books: Books) -> Iterator[Breach]:
-    """Dogs with fewer kinds of bag than are told to be the fewest, or whose pieces fewer could hold.
+    """Dogs with fewer kinds of bag than the plan calls the fewest, or whose pieces would fit into fewer kinds.
 
-    Pieces can be dealt out to so many kinds if, with some number of bags of each, every cut's pieces are a sum of
-    those numbers.
+    Pieces can be dealt out to a number of kinds if, with some number of bags of each kind, every cut's pieces are a sum
+    of those numbers.
     """
     seen: dict[object, bool] = {}
-    for dog, told in books.plan.least_kinds:
+    for dog, fewest in books.plan.least_kinds:
         bags = books.bags[dog].bags if dog in books.bags else ()
         pieces = Counter[str]()
         for filling in (filling for bag in bags for filling in bag.fillings):
             pieces[filling.cut] += filling.pieces
-        likeness = frozenset(pieces.values()), len(bags), told
+        likeness = frozenset(pieces.values()), len(bags), fewest
         if likeness not in seen:
-            seen[likeness] = any(_can_be_dealt(*likeness[:2], kinds) for kinds in range(1, told))
-        if told > len({bag.kind for bag in bags}):
-            yield Breach("scale_step", dog, f"has fewer kinds of bag than {told}, said to be the fewest")
+            seen[likeness] = any(_can_be_dealt(*likeness[:2], kinds) for kinds in range(1, fewest))
+        if fewest > len({bag.kind for bag in bags}):
+            yield Breach("scale_step", dog, f"has fewer kinds of bag than {fewest}, said to be the fewest")
         elif seen[likeness]:
-            yield Breach("scale_step", dog, f"could have fewer kinds of bag than {told}, said to be the fewest")
+            yield Breach("scale_step", dog, f"could have fewer kinds of bag than {fewest}, said to be the fewest")
 
 
 def _can_be_dealt(pieces: AbstractSet[int], bags: int, kinds: int) -> bool:
-    """Whether with some number of bags of each of so many kinds every number of pieces is a sum of those numbers."""
+    """Whether the bags can be split into that many kinds so that every count of pieces is a sum of kinds' sizes."""
+    # the last kind takes the bags that the others leave
     return any(
-        all(_is_sum(number, (*some, bags - sum(some))) for number in pieces)
-        for some in combinations_with_replacement(range(1, bags), kinds - 1)
-        if sum(some) < bags
+        all(_is_sum(number, (*others, bags - sum(others))) for number in pieces)
+        for others in combinations_with_replacement(range(1, bags), kinds - 1)
+        if sum(others) < bags
     )
 
 
 def _is_sum(number: int, parts: tuple[int, ...]) -> bool:
-    """Whether a number is a sum of the parts, each taken as often as wanted."""
+    """Whether a number is a sum of the parts, each taken any number of times."""
     *others, last = sorted(parts)
     if not others:
         return number % last == 0
@@ -279,13 +280,13 @@ def _is_sum(number: int, parts: tuple[int, ...]) -> bool:
 
 
 def _planned_portions(books: Books) -> Iterator[Portion]:
-    """The portions that bags are made of, but for those that a veterinarian gave."""
+    """The portions that bags are made of, except those that a veterinarian gave."""
     in_care = {dog.name for dog in books.scenario.dogs if dog.care is not None}
     return (portion for portion in books.plan.portions if books.is_portioned and portion.dog not in in_care)
 
 
 def _bag_fillings(books: Books) -> Iterator[tuple[str, str, Filling]]:
-    """Every filling of every bag, with its dog and where it is, but for those that a veterinarian gave."""
+    """Every filling of every bag, with its dog and where it is, except those that a veterinarian gave."""
     in_care = {dog.name for dog in books.scenario.dogs if dog.care is not None}
     for bag in books.plan.bags:
         if bag.dog not in in_care:
@@ -302,13 +303,13 @@ def _mix_fillings(books: Books) -> Iterator[tuple[str, str, Filling]]:
 
 
 def _check_pieces(books: Books, subject: str, where: str, filling: Filling) -> Iterator[Breach]:
-    """A filling that is no whole pieces where it should be, or is counted where it should be weighed."""
+    """A filling that is not whole pieces where it should be, or is counted in pieces where it should be weighed."""
     piece_g = books.pieces_g.get(filling.cut)
-    found = f"{filling.grams} g of {filling.cut} are in {where} as {filling.pieces} pieces"
+    says = f"{filling.grams} g of {filling.cut} are in {where} as {filling.pieces} pieces"
     if piece_g is None and filling.pieces:
-        yield Breach("whole_pieces", subject, f"{found}, but it is weighed")
+        yield Breach("whole_pieces", subject, f"{says}, but it is weighed")
     elif piece_g and (filling.pieces < 1 or filling.grams != piece_g * filling.pieces):
-        yield Breach("whole_pieces", subject, f"{found}; a piece weighs {piece_g} g")
+        yield Breach("whole_pieces", subject, f"{says}; a piece weighs {piece_g} g")
 
 
 def _bags_by_kind(dog_bags: DogBags) -> Mapping[str, list[Bag]]:
@@ -320,7 +321,7 @@ def _bags_by_kind(dog_bags: DogBags) -> Mapping[str, list[Bag]]:
 
 
 def _check_kind(books: Books, dog_bags: DogBags, kind: str, bags: list[Bag]) -> Iterator[Breach]:
-    """Bags of a kind that are not filled alike, or not by the scale, or whose last bag takes too much or too little."""
+    """Bags of a kind that are not filled alike, or not in scale steps, or whose last bag is off by too much."""
     *alike, last = (_contents_without_top_up(bag, dog_bags.topped_up) for bag in bags)
     if not alike:
         return
@@ -334,7 +335,7 @@ def _check_kind(books: Books, dog_bags: DogBags, kind: str, bags: list[Bag]) -> 
 
 
 def _check_steps(books: Books, dog: str, kind: str, contents: Mapping[str, Filling]) -> Iterator[Breach]:
-    """What is weighed into the bags of a kind without being a whole number of scale steps."""
+    """Fillings weighed into the bags of a kind that are not a whole number of scale steps."""
     step_g = books.scenario.portioning.scale_step_g
     for filling in contents.values():
         if filling.pieces == 0 and filling.grams % step_g:
@@ -347,7 +348,7 @@ def _check_steps(books: Books, dog: str, kind: str, contents: Mapping[str, Filli
 def _check_last_bag(
     books: Books, dog: str, kind: str, contents: Mapping[str, Filling], last: Mapping[str, Filling]
 ) -> Iterator[Breach]:
-    """A last bag of a kind with other cuts or pieces than the rest, or with more or less left over than is allowed."""
+    """A last bag of a kind with other cuts or pieces than the others, or with too much or too little of one."""
     if {cut: filling.pieces for cut, filling in contents.items()} != {
         cut: filling.pieces for cut, filling in last.items()
     }:
@@ -361,5 +362,5 @@ def _check_last_bag(
 
 
 def _contents_without_top_up(bag: Bag, topped_up: str) -> Mapping[str, Filling]:
-    """What is in a bag, by cut, but for what tops it up."""
+    """The fillings of a bag by cut, without what tops it up."""
     return {filling.cut: filling for filling in bag.fillings if filling.cut != topped_up}

@@ -1,8 +1,8 @@
 """Judges of what the food holds: energy, nutrients, ratios of them, and the supplements that are given beside it.
 
-What a dog gets is added up nutrient by nutrient, brought to a day, to 1000 kcal or to a gram of the other nutrient, and
-only then compared with what is asked. What is not known counts as nothing, and so does what some food of the dog can
-destroy where it must be there.
+What a dog gets is added up by nutrient, divided by days, by 1000 kcal or by grams of the other nutrient, and only then
+compared with what is asked. What is not known counts as nothing, and a nutrient that must be there may not be fed with
+food that can destroy it.
 """
 
 from collections.abc import Iterator, Mapping
@@ -19,7 +19,7 @@ from raworder.trade.rulebook import ROUNDING_G, SHARED_PIECES_OFF
 from raworder.trade.units import half_up
 
 DECIMALS = 6
-"""Digits after the point with which amounts are told where a rule is broken."""
+"""The digits after the point of amounts in the texts of breaches."""
 
 ENERGY, IN_MCAL = "energy", 1000
 NOTHING = Fraction(0)
@@ -27,7 +27,7 @@ NOTHING = Fraction(0)
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """How much of one thing a dog gets over the batch: of a nutrient in so large a unit, or of what no gram brings."""
+    """How much a dog gets over the batch, in units of `unit`; `nutrient` is empty for days, which no food brings."""
 
     total: Fraction
     nutrient: str = ""
@@ -36,9 +36,9 @@ class Amount:
 
 @dataclass(frozen=True, slots=True)
 class Rate:
-    """So much of one thing for each of another: for a day, for 1000 kcal, for a gram of another nutrient.
+    """An amount (`much`) for each unit of another (`each`): a day, 1000 kcal, or a gram of another nutrient.
 
-    Where there is none of the other, the rate is all that there is: nothing of it is due then, and nothing allowed.
+    Where there is none of the other, the rate is the whole amount: then none is due, and none is allowed.
     """
 
     much: Amount
@@ -47,54 +47,54 @@ class Rate:
 
     @property
     def found(self) -> Fraction:
-        """How much there is for each."""
+        """How much there is for each unit."""
         return self.much.total / (self.each.total or 1)
 
     def falls_short(self, least: Fraction) -> bool:
-        """Whether it is below the least by more than rounding can have lost."""
+        """Whether it is below the least by more than rounding can have taken away."""
         due = least if self.each.total else NOTHING
-        return self.found < due and self.found + self.rounding.of_rate(self, least) < due
+        return self.found < due and self.found + self.rounding.rate_change(self, least) < due
 
     def goes_over(self, most: Fraction) -> bool:
         """Whether it is above the most by more than rounding can have added."""
         allowed = most if self.each.total else NOTHING
-        return self.found > allowed and self.found - self.rounding.of_rate(self, most) > allowed
+        return self.found > allowed and self.found - self.rounding.rate_change(self, most) > allowed
 
 
 @dataclass(frozen=True, slots=True)
 class Rounding:
-    """By how much whole grams, and pieces that dogs share, may have changed what one dog gets.
+    """By how much whole grams, and pieces shared out among dogs, may have changed what one dog gets.
 
-    It takes long to reckon, and is asked only where a bound is missed.
+    It is slow to work out, so it is asked for only where a bound is missed.
     """
 
     books: Books
     dog: Dog
 
-    def of(self, amount: Amount) -> Fraction:
-        """By how much they may have changed an amount."""
-        return self._of(self._per_g(amount))
+    def amount_change(self, amount: Amount) -> Fraction:
+        """The most by which an amount may have changed."""
+        return self._change(self._per_g(amount))
 
-    def of_rate(self, rate: Rate, bound: Fraction) -> Fraction:
-        """By how much they may have brought a rate nearer to a bound.
+    def rate_change(self, rate: Rate, bound: Fraction) -> Fraction:
+        """The most by which a rate may have moved towards a bound.
 
-        A gram of a cut brings some of both. It helps by what it has of the one beyond the bound times what it has of
-        the other, spread over all there is of the other.
+        A gram of a cut brings some of both amounts. It moves the rate by what it has of the one beyond the bound times
+        what it has of the other, divided by all there is of the other.
         """
         much, each = self._per_g(rate.much), self._per_g(rate.each)
         beyond = {cut: amount - bound * each[cut] for cut, amount in much.items()}
-        return self._of(beyond) / (rate.each.total or 1)
+        return self._change(beyond) / (rate.each.total or 1)
 
     def _per_g(self, amount: Amount) -> Mapping[str, Fraction]:
-        """How much of it a gram of each cut brings."""
+        """How much of the amount a gram of each cut brings."""
         in_100_g = ((cut, entry.known.get(amount.nutrient, NOTHING)) for cut, entry in self.books.table.items())
         return {cut: known / (100 * amount.unit) for cut, known in in_100_g}
 
-    def _of(self, per_g: Mapping[str, Fraction]) -> Fraction:
-        """What rounding may have changed, where a gram of each cut brings so much.
+    def _change(self, per_g: Mapping[str, Fraction]) -> Fraction:
+        """What rounding may have changed, given what a gram of each cut brings.
 
-        A gram of every cut that is bought or fed, and one of what brings most; where pieces are shared out, one and a
-        half of every such cut in place of what is most unlike it.
+        That is a gram of every cut bought or fed, and one more of the richest; where pieces are shared out, also one
+        and a half pieces of every such cut in place of the cut most unlike it.
         """
         grams = sum((abs(per_g[cut]) for cut in self.books.handled if cut in per_g), NOTHING) * ROUNDING_G
         eaten_g = self.books.eaten_by(self.dog)
@@ -108,14 +108,14 @@ class Rounding:
 
 
 def energy(books: Books, dog: Dog) -> Iterator[Breach]:
-    """A dog whose ration is in energy eats just that, give or take what whole grams and shared pieces change.
+    """A dog whose ration is in energy eats that energy, give or take what whole grams and shared pieces change.
 
-    Its grams are spread over its days as its energy is, none a gram too early or too late.
+    Its grams are spread over its days like its energy: added up to any day, they are less than a gram off.
     """
     if dog.energy is None:
         return
     need, found = sum(dog.energy.day_kcal, NOTHING), _amount_eaten(books, dog, ENERGY)
-    if abs(found.total - need) > Rounding(books, dog).of(found):
+    if abs(found.total - need) > Rounding(books, dog).amount_change(found):
         says = f"eats {half_up(found.total)} kcal but its ration over the batch is {half_up(need)} kcal"
         yield Breach("ration", dog.name, says)
     by_now = zip(accumulate(dog.day_g), accumulate(dog.energy.day_kcal), strict=False)
@@ -150,12 +150,12 @@ def nutrient_ratio(books: Books) -> Iterator[Breach]:
                 _amount_received(books, dog, limit.under),
                 Rounding(books, dog),
             )
-            one, other = nutrient_of(limit.over), nutrient_of(limit.under)
-            says = f"gets {one.name} to {other.name} at {_decimal_text(found.found)}"
+            over, under = nutrient_of(limit.over), nutrient_of(limit.under)
+            says = f"gets {over.name} to {under.name} at {_decimal_text(found.found)}"
             if limit.low and (lost := _destroyers_eaten(books, dog, limit.over)):
-                yield Breach("nutrient_ratio", dog.name, f"{lost}, and a least of it to {other.name} is asked")
+                yield Breach("nutrient_ratio", dog.name, f"{lost}, and a least of it to {under.name} is asked")
             if limit.high is not None and (lost := _destroyers_eaten(books, dog, limit.under)):
-                yield Breach("nutrient_ratio", dog.name, f"{lost}, and {one.name} to it has a most")
+                yield Breach("nutrient_ratio", dog.name, f"{lost}, and {over.name} to it has a most")
             if limit.low is not None and found.falls_short(limit.low):
                 yield Breach("nutrient_ratio", dog.name, f"{says}, at least {_decimal_text(limit.low)} is asked")
             if limit.high is not None and found.goes_over(limit.high):
@@ -163,7 +163,7 @@ def nutrient_ratio(books: Books) -> Iterator[Breach]:
 
 
 def _destroyers_eaten(books: Books, dog: Dog, nutrient: str) -> str:
-    """What the dog is fed that can destroy the nutrient; empty where nothing does."""
+    """The food of the dog that can destroy the nutrient, in words; empty where there is none."""
     fed = [
         f"{grams} g of {cut}"
         for cut, grams in books.eaten_by(dog).items()
@@ -192,26 +192,25 @@ def supplement(books: Books) -> Iterator[Breach]:
 def _check_dose(books: Books, dose: Dose) -> Iterator[Breach]:
     """What is wrong with one dose by itself."""
     dog = next((dog for dog in books.scenario.dogs if dog.name == dose.dog), None)
-    one = next((supplement for supplement in books.scenario.supplements if supplement.name == dose.supplement), None)
-    if dog is None or one is None:
+    given = next((supplement for supplement in books.scenario.supplements if supplement.name == dose.supplement), None)
+    if dog is None or given is None:
         yield Breach("supplement", dose.dog, f"is given {dose.supplement}, and one of the two is not in the scenario")
-    elif _must_not_have(dog, one):
-        yield Breach("supplement", dog.name, f"is given {one.name}, which it must not have")
+    elif _must_not_have(dog, given):
+        yield Breach("supplement", dog.name, f"is given {given.name}, which it must not have")
     elif dog.care is not None or not (dog.nutrient_limits or dog.ratio_limits):
-        yield Breach("supplement", dog.name, f"is given {one.name}, and none of its rules asks for any")
-    elif not 1 <= dose.steps_a_day <= one.most_steps:
-        yield Breach(
-            "supplement", dog.name, f"is given {dose.steps_a_day} steps of {one.name} of {one.most_steps} at most"
-        )
+        yield Breach("supplement", dog.name, f"is given {given.name}, and none of its rules asks for any")
+    elif not 1 <= dose.steps_a_day <= given.most_steps:
+        says = f"is given {dose.steps_a_day} steps of {given.name} of {given.most_steps} at most"
+        yield Breach("supplement", dog.name, says)
 
 
-def _must_not_have(dog: Dog, one: Supplement) -> bool:
-    """Whether a supplement is called by something that the dog must not have, or made of it."""
-    return any(subject.word in (one.name, *one.species) for subject in dog.avoid)
+def _must_not_have(dog: Dog, given: Supplement) -> bool:
+    """Whether the supplement has the name of something that the dog must not have, or is made of it."""
+    return any(subject.word in (given.name, *given.species) for subject in dog.avoid)
 
 
 def _nutrient_rate(books: Books, dog: Dog, limit: NutrientLimit) -> Rate:
-    """How much of a nutrient the dog gets a day, or in 1000 kcal of what it gets."""
+    """How much of a nutrient the dog gets a day, or per 1000 kcal of what it gets."""
     kcal = _amount_received(books, dog, ENERGY)
     each = Amount(Fraction(dog.days)) if limit.per == Per.DAY else Amount(kcal.total / IN_MCAL, ENERGY, IN_MCAL)
     return Rate(_amount_received(books, dog, limit.nutrient), each, Rounding(books, dog))
@@ -226,21 +225,21 @@ def _amount_eaten(books: Books, dog: Dog, nutrient: str) -> Amount:
 
 
 def _amount_received(books: Books, dog: Dog, nutrient: str) -> Amount:
-    """How much of a nutrient is known to be in what the dog eats and is given beside it on every day it is fed."""
-    a_step = {
+    """How much of a nutrient is known to be in what the dog eats and in the supplements it is given."""
+    per_step = {
         supplement.name: dict(supplement.analysis.values).get(nutrient, NOTHING)
         for supplement in books.scenario.supplements
     }
-    mine = (dose for dose in books.plan.doses if dose.dog == dog.name and dose.supplement in a_step)
-    given = sum((a_step[dose.supplement] * dose.steps_a_day * dog.days for dose in mine), NOTHING)
+    doses = (dose for dose in books.plan.doses if dose.dog == dog.name and dose.supplement in per_step)
+    given = sum((per_step[dose.supplement] * dose.steps_a_day * dog.days for dose in doses), NOTHING)
     return Amount(_amount_eaten(books, dog, nutrient).total + given, nutrient)
 
 
 def _unit_words(limit: NutrientLimit) -> str:
-    one = nutrient_of(limit.nutrient)
-    return f"{one.unit} of {one.name} {limit.per}"
+    counted = nutrient_of(limit.nutrient)
+    return f"{counted.unit} of {counted.name} {limit.per}"
 
 
 def _decimal_text(amount: Fraction) -> str:
-    """An amount in decimals, without idle noughts."""
+    """An amount in decimals, without zeros at the end."""
     return f"{Decimal(half_up(amount * 10**DECIMALS)).scaleb(-DECIMALS):f}".rstrip("0").rstrip(".")
