@@ -47,16 +47,16 @@ def supplier_count(books: Books) -> Iterator[Breach]:
 
 def delivery(books: Books) -> Iterator[Breach]:
     """A supplier that is used charges its delivery, unless the goods on its bill reach what makes it free."""
-    for charged in books.plan.bills:
-        if charged.supplier in books.lines:
-            due = _delivery_due(books.suppliers[charged.supplier], Fraction(books.goods(charged.supplier)))
-            if charged.delivery != due:
-                says = f"{charged.delivery} is charged for delivery where {due} is due"
-                yield Breach("delivery", charged.supplier, says)
+    for bill in books.plan.bills:
+        if bill.supplier in books.lines:
+            due = _delivery_due(books.suppliers[bill.supplier], Fraction(books.goods(bill.supplier)))
+            if bill.delivery != due:
+                says = f"{bill.delivery} is charged for delivery where {due} is due"
+                yield Breach("delivery", bill.supplier, says)
 
 
 def minimum_order(books: Books) -> Iterator[Breach]:
-    """A supplier that is used sells goods worth at least its minimum order, as they stand on its bill."""
+    """A supplier that is used gets goods worth at least its minimum order, as they stand on its bill."""
     for name in books.lines:
         minimum, goods = books.suppliers[name].minimum_order, books.goods(name)
         if goods < minimum:
@@ -74,8 +74,8 @@ def bill(books: Books) -> Iterator[Breach]:
     for name in books.lines:
         if name not in billed:
             yield Breach("bill", name, "is ordered from but has no bill")
-    for charged in books.plan.bills:
-        yield from _check_bill(books, charged)
+    for bill in books.plan.bills:
+        yield from _check_bill(books, bill)
     yield from _check_proof(books)
 
 
@@ -100,17 +100,17 @@ def _order_total(books: Books) -> Decimal:
     return sum((bill.goods + bill.delivery + bill.tax for bill in books.plan.bills), Decimal(0))
 
 
-def _check_bill(books: Books, charged: Bill) -> Iterator[Breach]:
+def _check_bill(books: Books, bill: Bill) -> Iterator[Breach]:
     """A bill from a supplier that is not used, or whose goods or tax are not what the lines come to."""
-    if charged.supplier not in books.lines:
-        yield Breach("bill", charged.supplier, "has a bill but nothing is ordered from it")
+    if bill.supplier not in books.lines:
+        yield Breach("bill", bill.supplier, "has a bill but nothing is ordered from it")
         return
-    goods = books.goods(charged.supplier)
-    tax = books.rounded(Fraction(goods) * books.suppliers[charged.supplier].sales_tax)
-    if charged.goods != goods:
-        yield Breach("bill", charged.supplier, f"goods are {charged.goods} on the bill but the lines come to {goods}")
-    if charged.tax != tax:
-        yield Breach("bill", charged.supplier, f"sales tax is {charged.tax} on the bill but comes to {tax}")
+    goods = books.goods(bill.supplier)
+    tax = books.rounded(Fraction(goods) * books.suppliers[bill.supplier].sales_tax)
+    if bill.goods != goods:
+        yield Breach("bill", bill.supplier, f"goods are {bill.goods} on the bill but the lines come to {goods}")
+    if bill.tax != tax:
+        yield Breach("bill", bill.supplier, f"sales tax is {bill.tax} on the bill but comes to {tax}")
 
 
 def _check_proof(books: Books) -> Iterator[Breach]:

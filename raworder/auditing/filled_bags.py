@@ -18,7 +18,7 @@ Meal = tuple[str, date, int]
 
 
 def bag_sum(books: Books) -> Iterator[Breach]:
-    """Bags and what is left over add up to what there is; a dog's bags hold exactly its portions.
+    """Bags and what is left over add up to what there is; a dog's bags hold just its portions.
 
     This holds under a veterinarian's care too. A plan without bags, mixes and stations is only an order.
     """

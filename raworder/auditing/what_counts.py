@@ -91,7 +91,7 @@ def destroyers(dog: Dog, table: Table) -> frozenset[str]:
 
 
 def must_be_sure(dog: Dog) -> Iterator[str]:
-    """The nutrients without which a rule of the dog fails: it has a minimum, or a ratio with a maximum divides by it."""
+    """The nutrients without which one of the dog's rules on a minimum, or on the maximum of a ratio, fails."""
     for limit in dog.nutrient_limits:
         if limit.low is not None and limit.low > 0:
             yield limit.nutrient
