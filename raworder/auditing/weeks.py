@@ -107,7 +107,7 @@ def day_most(books: Books) -> Iterator[Breach]:
 def _most_a_day(dog: Dog, subject: Subject, usual: Fraction, eaten: Fraction) -> Fraction:
     """The largest share of a day's food: the usual, or five thirds of what the dog's rules allow over the batch.
 
-    Where its rules say nothing, of what it eats over the batch.
+    Where its rules do not limit the subject, five thirds of what it eats over the batch.
     """
     allowed = [cap.most for cap in dog.caps if cap.subject == subject]
     allowed = allowed or [target.high for target in dog.targets if Subject(Measure.PART, target.part) == subject]

@@ -179,6 +179,7 @@ class Dog:
     @property
     def takes_supplements(self) -> bool:
         """Whether supplements may be given: only where the dog has a rule on nutrients."""
+        # else a cheap pack could be bought to reach free delivery, and end up in a dog
         return self.care is None and bool(self.nutrient_limits or self.ratio_limits)
 
     def most_a_day(

@@ -279,7 +279,7 @@ class NutrientLine:
 
     `least_day` and `most_day` differ from `day` where it includes an estimate for bone. `borrowed` is true where some
     of it comes from another table than the rest. `per_mcal` is None where energy is not known. `destroyed_by` are the
-    cuts fed that can destroy it: then anything from nothing to all that the tables say may be left.
+    cuts fed that can destroy it: then anything from none to all that the tables say may be left.
     """
 
     nutrient: str

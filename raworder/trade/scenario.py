@@ -74,7 +74,8 @@ class Offer:
 
     def grams(self, units: int) -> int:
         """The weight of that many units, in whole grams, rounded up."""
-        # the line is rounded, not the unit: twenty times 113 g would lose 8 g of 5 lb
+        # the line is rounded, not the unit: twenty times 113 g would lose 8 g of 5 lb; and up, as needs are rounded
+        # down: ten pounds of need and a pack of ten pounds must meet
         return ceil(self.unit_g * units)
 
     def step_for(self, units: int) -> PriceStep:
