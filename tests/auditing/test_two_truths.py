@@ -14,7 +14,7 @@ import pytest
 
 from raworder import as_fed
 from raworder.auditing import feeding, nutrients_fed, weeks, what_counts
-from raworder.auditing.books import Books, Counted
+from raworder.auditing.books import Books, Counted, grams_in
 from raworder.portioning import bag_filling as bagged
 from raworder.portioning import bag_filling as filled
 from raworder.portioning import bag_filling as stations
@@ -428,7 +428,7 @@ BREAKS = (
     Break("scale_step", "a scale shows sevens", DAYS, bagged, "ingredient", in_sevens),
     Break("bag_weight", "the first bag is short", DAYS, bagged, "slots_of", first_short),
     Break("bag_sum", "portions are forgotten", DAYS, filled, "BAG_BUILDERS", forgetting("bag_sum")),
-    Break("vet_amount", "the first bag takes 5 g of the last", PATIENT, filled, "evenly", lopsided),
+    Break("vet_amount", "the first bag takes 5 g of the last", PATIENT, filled, evenly.__name__, lopsided),
     Break("avoid", "nothing is cleaned down", APART, stations, "_avoided", always(())),
     Break("scale_step", "four kinds are the fewest", BONY, filled, "_least_kinds", always(4)),
     Break("bag_sum", "of two fed alike one gets the lamb", IN_TUBS, finished, "whole_portions", swapped),
@@ -485,7 +485,7 @@ TOO_STRICT = (
     Break("day_most", "half of it is allowed", DAYS, weeks, "_most_a_day", half),
     Break("week_share", "60 g are taken off", IN_RANGE, weeks, "_unit_allowance_g", always(Fraction(-60))),
     Break("week_cap", "60 g are taken off", UNDER_CAP, weeks, "_unit_allowance_g", always(Fraction(-60))),
-    Break("bag_weight", "bags weigh twice as much", DAYS, weeks, "grams_in", double),
+    Break("bag_weight", "bags weigh twice as much", DAYS, weeks, grams_in.__name__, double),
     Break("bill", "money is rounded down", TAXED, Books, "rounded", in_full(rounded_down)),
 )
 
