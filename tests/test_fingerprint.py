@@ -13,7 +13,7 @@ import pytest
 
 from raworder.trade.bags import Portioning
 from raworder.trade.findings import Place
-from raworder.trade.fingerprint import _told, fingerprint
+from raworder.trade.fingerprint import _canonical_text, fingerprint
 from raworder.trade.nutrients import NeedRow, Profile, Trust
 from raworder.trade.scenario import Caution, Keeping, Scenario, Variety
 from tests.builders import SMALL, SMALL_PLAN, a_bag, a_scenario, a_subject
@@ -103,12 +103,12 @@ def test_the_changes_above_are_as_many_as_the_fields_and_more() -> None:
     ],
 )
 def test_unequal_things_are_told_apart(one: object, other: object) -> None:
-    assert _told(one) != _told(other)
+    assert _canonical_text(one) != _canonical_text(other)
 
 
 def test_what_is_hashed_is_told_in_one_way_on_every_machine() -> None:
-    assert _told(a_subject()) == 'Subject(measure="species",word="chicken")'
-    assert _told((Decimal("2.50"), None, "Ünal", SMALL.batch)) == (
+    assert _canonical_text(a_subject()) == 'Subject(measure="species",word="chicken")'
+    assert _canonical_text((Decimal("2.50"), None, "Ünal", SMALL.batch)) == (
         '(5/2,-,"\\u00dcnal",Batch(starts=day 2027-02-06,days=14))'
     )
 
@@ -137,7 +137,7 @@ def test_sets_are_told_in_one_order_whatever_the_hashes() -> None:
 @pytest.mark.parametrize("stranger", [0.5, [1], {"a": 1}, {1}, b"a"])
 def test_what_no_noun_holds_is_our_own_mistake(stranger: object) -> None:
     with pytest.raises(TypeError, match="no place in a noun"):
-        _told(stranger)
+        _canonical_text(stranger)
 
 
 def test_plans_have_fingerprints_too() -> None:

@@ -1,4 +1,4 @@
-"""The books of an audit: a scenario, a finished plan and its bags added up once, and what whole grams may miss."""
+"""The books of an audit: a scenario, a finished plan and its bags added up once, and what whole grams may change."""
 
 from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterable, Iterator, Mapping
@@ -23,8 +23,8 @@ from raworder.trade.scenario import Offer, PriceStep, Scenario, SupplementOffer,
 class DogBags:
     """The bags of one dog, in order of day and meal, and what they hold.
 
-    `fed_days` are the days of the batch on which the dog eats, `due_g` what it is to eat on each of them and `held_g`
-    what its bags hold of every cut or mix on each of them. What is in a bag for any other day is only in `bags`.
+    `fed_days` are the days of the batch on which the dog eats, `due_g` is what it should eat on each of them, and
+    `held_g` what its bags hold of every cut or mix on each of them. A bag for any other day is only in `bags`.
     """
 
     dog: Dog
@@ -35,30 +35,30 @@ class DogBags:
 
     @property
     def topped_up(self) -> str:
-        """The cut or mix that tops its bags up; empty where there are no bags or every amount is given."""
+        """The cut or mix that tops up the dog's bags; empty where there are no bags or every amount is given."""
         return self.bags[0].topped_up if self.bags else ""
 
     @property
     def day_total_g(self) -> tuple[int, ...]:
-        """What the bags of every fed day weigh."""
-        return tuple(sum(held) for held in zip(*self.held_g.values(), strict=True)) or (0,) * len(self.fed_days)
+        """The weight of the dog's bags on each fed day."""
+        return tuple(sum(day_g) for day_g in zip(*self.held_g.values(), strict=True)) or (0,) * len(self.fed_days)
 
 
 def grams_in(fillings: Iterable[Filling]) -> int:
-    """What the fillings weigh together."""
+    """The weight of the fillings together."""
     return sum(filling.grams for filling in fillings)
 
 
 def bags_by_dog(scenario: Scenario, plan: Plan) -> Mapping[str, DogBags]:
-    """The bags of every dog of the scenario, by its name."""
+    """The bags of each dog of the scenario, by the dog's name."""
     bags: defaultdict[str, list[Bag]] = defaultdict(list)
     for bag in plan.bags:
         bags[bag.dog].append(bag)
-    return {dog.name: _bags_of(dog, scenario.batch.starts, bags[dog.name]) for dog in scenario.dogs}
+    return {dog.name: _dog_bags(dog, scenario.batch.starts, bags[dog.name]) for dog in scenario.dogs}
 
 
-def _bags_of(dog: Dog, starts: date, bags: list[Bag]) -> DogBags:
-    """The bags of one dog in their order, added up by cut and fed day."""
+def _dog_bags(dog: Dog, starts: date, bags: list[Bag]) -> DogBags:
+    """The bags of one dog in order, and their contents added up by cut and fed day."""
     fed_days = tuple(starts + timedelta(days=index) for index, day_g in enumerate(dog.day_g) if day_g > 0)
     return DogBags(
         dog=dog,
@@ -86,11 +86,11 @@ Amount = TypeVar("Amount", int, Decimal)
 
 @dataclass(frozen=True, slots=True)
 class Books:
-    """The scenario, the plan, and sums over the plan's smallest numbers; no sum of the plan's own is taken over.
+    """The scenario, the plan, and the audit's own sums of the plan's single amounts; the plan's sums are not trusted.
 
     `lines` are by supplier. A line that buys nothing, or of an offer that is on no list, is in no sum. `bags` are by
-    dog of the scenario; `table` tells what every cut counts as. `pieces_g` are what a piece weighs, by those cuts that
-    are fed in whole pieces; `shared_pieces` the names of those that a dog, or one with the same rules, eats where
+    dog of the scenario; `table` says what every cut counts as. `pieces_g` is the weight of a piece of each cut that is
+    fed in whole pieces. `shared_pieces` are the cuts of that kind that a dog, or one with the same rules, eats, where
     pieces are shared out among such dogs.
     """
 
@@ -110,15 +110,15 @@ class Books:
     shared_pieces: Mapping[str, tuple[str, ...]]
 
     def eaten_by(self, dog: Dog) -> Mapping[str, int]:
-        """Grams of every cut that the dog eats over the batch."""
+        """Grams of each cut that the dog eats over the batch."""
         return self.eaten_g.get(dog.name, {})
 
     def counted(self, subject: Subject) -> "Counted":
-        """How much of every cut counts as the subject."""
+        """The share of each cut that counts as the subject."""
         return counted({cut: entry.counts.get(subject, Fraction(0)) for cut, entry in self.table.items()})
 
     def rounded(self, amount: Fraction) -> Decimal:
-        """The amount in whole minor units, a half one up."""
+        """The amount in whole minor units, halves up."""
         digits = self.scenario.currency.digits
         return Decimal((2 * amount * 10**digits + 1) // 2).scaleb(-digits)
 
@@ -129,7 +129,7 @@ class Books:
 
     @property
     def dogs_not_in_care(self) -> tuple[Dog, ...]:
-        """The dogs whose shares and bags are planned here."""
+        """The dogs whose food is planned here, not given by a veterinarian."""
         return tuple(dog for dog in self.scenario.dogs if dog.care is None)
 
     @property
@@ -139,37 +139,38 @@ class Books:
 
     @property
     def is_portioned(self) -> bool:
-        """Whether bags have been planned at all; an order alone has none."""
+        """Whether the plan has bags; an order alone has none."""
         return bool(self.plan.bags or self.plan.mixes or self.plan.stations)
 
     @property
     def handled(self) -> AbstractSet[str]:
-        """The cuts that are bought or fed to anybody; a portion of less than half a gram may have become none."""
+        """The cuts that are bought, or fed to any dog."""
+        # bought counts too: a portion of less than half a gram is rounded to none, and takes its share of a part along
         return {cut for sums in (self.fed_g, self.bought_g) for cut, grams in sums.items() if grams > 0}
 
     def goods(self, supplier: str) -> Decimal:
-        """What the lines of one supplier come to."""
+        """The price of all lines of one supplier."""
         return sum((line.goods for line in self.lines.get(supplier, ())), Decimal(0))
 
 
 def opened(scenario: Scenario, plan: Plan) -> Books:
-    """The books of a plan whose numbers are sound."""
+    """The books of a plan in which `unsound_numbers` found nothing."""
     food = {offer.key: offer for offer in scenario.offers}
     offers = food | {offer.key: _as_offer(offer) for offer in scenario.supplement_offers}
     table = table_of(scenario)
-    known = [line for line in plan.lines if line.offer in food and line.units > 0]
-    supplements = [line for line in plan.supplement_lines if line.offer in offers and line.units > 0]
+    food_lines = [line for line in plan.lines if line.offer in food and line.units > 0]
+    supplement_lines = [line for line in plan.supplement_lines if line.offer in offers and line.units > 0]
     return Books(
         scenario=scenario,
         plan=plan,
         eaten_g=_eaten_g(plan),
-        fed_g=_summed((portion.cut, portion.batch_g) for portion in plan.portions),
-        on_hand_g=_summed((lot.cut, lot.grams) for lot in scenario.on_hand),
-        bought_g=_summed((offers[line.offer].cut, ceil(offers[line.offer].unit_g * line.units)) for line in known),
-        goods_of_cut=_summed((offers[line.offer].cut, line.goods) for line in known),
+        fed_g=_sum_by_key((portion.cut, portion.batch_g) for portion in plan.portions),
+        on_hand_g=_sum_by_key((lot.cut, lot.grams) for lot in scenario.on_hand),
+        bought_g=_sum_by_key((food[line.offer].cut, ceil(food[line.offer].unit_g * line.units)) for line in food_lines),
+        goods_of_cut=_sum_by_key((food[line.offer].cut, line.goods) for line in food_lines),
         offers=offers,
         suppliers={supplier.name: supplier for supplier in scenario.suppliers},
-        lines=_grouped((offers[line.offer].supplier, line) for line in (*known, *supplements)),
+        lines=_group_by_key((offers[line.offer].supplier, line) for line in (*food_lines, *supplement_lines)),
         bags=bags_by_dog(scenario, plan),
         table=table,
         pieces_g={cut: entry.fed_piece_g for cut, entry in table.items() if entry.fed_piece_g},
@@ -178,24 +179,24 @@ def opened(scenario: Scenario, plan: Plan) -> Books:
 
 
 def cut_to_the_gram(offer: Offer) -> bool:
-    """Whether it is cut to order by the gram, so that what is bought of it was rounded to whole grams."""
+    """Whether the offer is cut to order by the gram, so that what is bought of it was rounded to whole grams."""
     return offer.by_weight and offer.unit_g == 1
 
 
 def _as_offer(offer: SupplementOffer) -> Offer:
-    """An offer of a supplement as one of packs that weigh nothing, as none of them is food."""
+    """An offer of a supplement as an offer of packs that weigh nothing, as they are not food."""
     steps = (PriceStep(1, Fraction(offer.price), offer.price, "pack"),)
     return Offer(offer.key, offer.supplier, offer.supplement, offer.item, Fraction(0), False, steps, offer.available)
 
 
 def _shares_pieces(scenario: Scenario) -> bool:
-    """Whether dogs fed alike share whole pieces out: where more are fed than are planned one by one, or from tubs."""
+    """Whether whole pieces are shared out among dogs fed alike: where dogs are many, or fed from tubs."""
     fed = sum(1 for dog in scenario.dogs if any(dog.day_g))
     return fed > MOST_DOGS_ONE_BY_ONE or scenario.portioning.working == Working.TUB
 
 
 def _shared_pieces(scenario: Scenario, plan: Plan, table: Table) -> Mapping[str, tuple[str, ...]]:
-    """For every dog the whole-piece cuts that it or a dog with the same rules eats."""
+    """The whole-piece cuts that a dog, or any dog with the same rules, eats, by the dog's name."""
     rules = {
         dog.name: (
             frozenset(dog.targets),
@@ -210,52 +211,52 @@ def _shared_pieces(scenario: Scenario, plan: Plan, table: Table) -> Mapping[str,
     for portion in plan.portions:
         if portion.cut in whole and portion.dog in rules and portion.batch_g > 0:
             eaten[rules[portion.dog]][portion.cut] = None
-    return {dog: tuple(eaten[likeness]) for dog, likeness in rules.items() if likeness in eaten}
+    return {dog: tuple(eaten[dog_rules]) for dog, dog_rules in rules.items() if dog_rules in eaten}
 
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """How much of each cut counts towards a share: `counts[cut]` parts in `of`, so that sums stay whole numbers."""
+    """The share of each cut that counts, as `counts[cut]` / `of`: one denominator, so that sums stay whole numbers."""
 
     of: int
     counts: Mapping[str, int]
 
     def grams(self, eaten_g: Mapping[str, int]) -> Fraction:
-        """Grams that count in what is eaten."""
+        """The grams that count in what is eaten."""
         return Fraction(sum(count * eaten_g.get(cut, 0) for cut, count in self.counts.items()), self.of)
 
     def allowance_g(self, handled: AbstractSet[str]) -> Fraction:
-        """Grams by which rounding may have changed what counts, given the cuts that are bought or fed at all."""
+        """The grams by which rounding may have changed what counts: one gram of each cut that is bought or fed."""
         return Fraction(sum(count for cut, count in self.counts.items() if cut in handled) * ROUNDING_G, self.of)
 
 
 def counted(shares: Mapping[str, Fraction]) -> Counted:
-    """Shares by name, over one common denominator."""
+    """The shares by name, over one common denominator."""
     of = lcm(*(share.denominator for share in shares.values()))
     return Counted(of, {name: int(share * of) for name, share in shares.items() if share})
 
 
 def repeated(keys: Iterable[Key]) -> Iterator[Key]:
-    """The keys that come more than once, each once."""
+    """The keys that occur more than once, each given once."""
     return (key for key, times in Counter(keys).items() if times > 1)
 
 
 def unsound_numbers(plan: Plan) -> Iterator[Breach]:
-    """Numbers that no sum can be made of: counts and grams that are not `int`, money that is no finite `Decimal`.
+    """Numbers that cannot be added up: counts and grams that are not `int`, money that is no finite `Decimal`.
 
-    In bags, mixes and stations none is negative, and the day of a bag is a plain `date`.
+    Also negative numbers in bags, mixes and stations, and bags whose day is no plain `date`.
     """
     for rule, subject, number in (*_whole_numbers(plan), *_bag_numbers(plan)):
         if type(number) is not int:
             yield Breach(rule, subject, f"{number!r} is not a whole number")
-    for rule, subject, amount in _amounts(plan):
+    for rule, subject, amount in _money_amounts(plan):
         if not isinstance(amount, Decimal) or not amount.is_finite():
             yield Breach(rule, subject, f"{amount!r} is not an amount of money")
     yield from _unsound_in_bags(plan)
 
 
 def _unsound_in_bags(plan: Plan) -> Iterator[Breach]:
-    """Numbers below zero in bags, mixes and stations, and days of bags that are none."""
+    """Numbers below zero in bags, mixes and stations, and bags whose day is not a date."""
     for rule, subject, number in _bag_numbers(plan):
         if type(number) is int and number < 0:
             yield Breach(rule, subject, f"{number} is below zero")
@@ -265,7 +266,7 @@ def _unsound_in_bags(plan: Plan) -> Iterator[Breach]:
 
 
 def _whole_numbers(plan: Plan) -> Iterator[tuple[str, str, object]]:
-    """Every count and every weight of the plan, with the rule it belongs to and what it is about."""
+    """Every count and weight of the plan, with its rule and what it is about."""
     yield from (("ration", portion.dog, portion.batch_g) for portion in plan.portions)
     yield from (("pack_count", line.offer, line.units) for line in (*plan.lines, *plan.supplement_lines))
     yield from (("supplement", dose.dog, dose.steps_a_day) for dose in plan.doses)
@@ -276,7 +277,7 @@ def _whole_numbers(plan: Plan) -> Iterator[tuple[str, str, object]]:
 
 
 def _bag_numbers(plan: Plan) -> Iterator[tuple[str, str, object]]:
-    """Every count, weight and place of bags, mixes and stations, with the rule it belongs to and what it is about."""
+    """Every count, weight and place in bags, mixes and stations, with its rule and what it is about."""
     for bag in plan.bags:
         yield ("bag_sum", bag.dog, bag.meal)
         yield from _filling_numbers(bag.dog, bag.fillings)
@@ -297,8 +298,8 @@ def _filling_numbers(subject: str, fillings: Iterable[Filling]) -> Iterator[tupl
         yield ("whole_pieces", subject, filling.pieces)
 
 
-def _amounts(plan: Plan) -> Iterator[tuple[str, str, object]]:
-    """Every amount of money of the plan, with the rule it belongs to and what it is about."""
+def _money_amounts(plan: Plan) -> Iterator[tuple[str, str, object]]:
+    """Every amount of money in the plan, with its rule and what it is about."""
     yield from (("price_break", line.offer, line.goods) for line in (*plan.lines, *plan.supplement_lines))
     yield from (("bill", bill.supplier, bill.goods) for bill in plan.bills)
     yield from (("delivery", bill.supplier, bill.delivery) for bill in plan.bills)
@@ -317,7 +318,7 @@ def _eaten_g(plan: Plan) -> Mapping[str, Mapping[str, int]]:
     return {dog: dict(cuts) for dog, cuts in eaten_g.items()}
 
 
-def _summed(amounts: Iterable[tuple[str, Amount]]) -> Mapping[str, Amount]:
+def _sum_by_key(amounts: Iterable[tuple[str, Amount]]) -> Mapping[str, Amount]:
     """The amounts added up by key."""
     sums: dict[str, Amount] = {}
     for key, amount in amounts:
@@ -325,7 +326,7 @@ def _summed(amounts: Iterable[tuple[str, Amount]]) -> Mapping[str, Amount]:
     return sums
 
 
-def _grouped(lines: Iterable[tuple[str, OrderLine]]) -> Mapping[str, tuple[OrderLine, ...]]:
+def _group_by_key(lines: Iterable[tuple[str, OrderLine]]) -> Mapping[str, tuple[OrderLine, ...]]:
     """The lines by key, in their order."""
     groups: defaultdict[str, list[OrderLine]] = defaultdict(list)
     for key, line in lines:

@@ -28,7 +28,7 @@ def pack_count(books: Books) -> Iterator[Breach]:
 
 
 def price_break(books: Books) -> Iterator[Breach]:
-    """The price is that of the step which the amount bought falls in, so an offer has one line only."""
+    """The price is that of the step that the amount bought falls in, so an offer has one line only."""
     for key in repeated(line.offer for line in books.all_lines):
         yield Breach("price_break", key, "has more than one line, which could each fall in a lower step")
     for line in _known_lines(books):
@@ -47,11 +47,12 @@ def supplier_count(books: Books) -> Iterator[Breach]:
 
 def delivery(books: Books) -> Iterator[Breach]:
     """A supplier that is used charges its delivery, unless the goods on its bill reach what makes it free."""
-    for one in books.plan.bills:
-        if one.supplier in books.lines:
-            due = _delivery(books.suppliers[one.supplier], Fraction(books.goods(one.supplier)))
-            if one.delivery != due:
-                yield Breach("delivery", one.supplier, f"{one.delivery} is charged for delivery where {due} is due")
+    for bill in books.plan.bills:
+        if bill.supplier in books.lines:
+            due = _delivery_due(books.suppliers[bill.supplier], Fraction(books.goods(bill.supplier)))
+            if bill.delivery != due:
+                says = f"{bill.delivery} is charged for delivery where {due} is due"
+                yield Breach("delivery", bill.supplier, says)
 
 
 def minimum_order(books: Books) -> Iterator[Breach]:
@@ -73,13 +74,13 @@ def bill(books: Books) -> Iterator[Breach]:
     for name in books.lines:
         if name not in billed:
             yield Breach("bill", name, "is ordered from but has no bill")
-    for one in books.plan.bills:
-        yield from _sums(books, one)
-    yield from _proof(books)
+    for bill in books.plan.bills:
+        yield from _check_bill(books, bill)
+    yield from _check_proof(books)
 
 
 def room(books: Books) -> Iterator[Breach]:
-    """On the fullest evening, when the order has come, all that must be kept frozen fits, but for rounding up."""
+    """On the fullest evening, when the order has come, all that must be frozen fits, apart from grams rounded up."""
     room_g = books.scenario.room_g
     frozen_g = sum(books.on_hand_g.values()) + sum(books.bought_g.values())
     rounding_g = ROUNDING_G * sum(1 for line in _known_lines(books) if not _is_whole_grams(books, line))
@@ -89,126 +90,124 @@ def room(books: Books) -> Iterator[Breach]:
 
 def budget(books: Books) -> Iterator[Breach]:
     """The order costs at most the budget."""
-    most, total = books.scenario.budget, _total(books)
+    most, total = books.scenario.budget, _order_total(books)
     if most is not None and total > most:
         yield Breach("budget", "the order", f"costs {total}, the budget is {most}")
 
 
-def _total(books: Books) -> Decimal:
-    """What all bills come to."""
+def _order_total(books: Books) -> Decimal:
+    """The sum of all bills."""
     return sum((bill.goods + bill.delivery + bill.tax for bill in books.plan.bills), Decimal(0))
 
 
-def _sums(books: Books, one: Bill) -> Iterator[Breach]:
-    """A bill of nobody, of a supplier that is not used, or whose goods or tax are not what the lines come to."""
-    if one.supplier not in books.lines:
-        yield Breach("bill", one.supplier, "has a bill but nothing is ordered from it")
+def _check_bill(books: Books, bill: Bill) -> Iterator[Breach]:
+    """A bill from a supplier that is not used, or whose goods or tax are not what the lines come to."""
+    if bill.supplier not in books.lines:
+        yield Breach("bill", bill.supplier, "has a bill but nothing is ordered from it")
         return
-    goods = books.goods(one.supplier)
-    tax = books.rounded(Fraction(goods) * books.suppliers[one.supplier].sales_tax)
-    if one.goods != goods:
-        yield Breach("bill", one.supplier, f"goods are {one.goods} on the bill but the lines come to {goods}")
-    if one.tax != tax:
-        yield Breach("bill", one.supplier, f"sales tax is {one.tax} on the bill but comes to {tax}")
+    goods = books.goods(bill.supplier)
+    tax = books.rounded(Fraction(goods) * books.suppliers[bill.supplier].sales_tax)
+    if bill.goods != goods:
+        yield Breach("bill", bill.supplier, f"goods are {bill.goods} on the bill but the lines come to {goods}")
+    if bill.tax != tax:
+        yield Breach("bill", bill.supplier, f"sales tax is {bill.tax} on the bill but comes to {tax}")
 
 
-def _proof(books: Books) -> Iterator[Breach]:
-    """A total below what was proved, or above it where it was proved to be the least."""
-    yield from _exact_proof(books)
-    proof, total = books.plan.proof, _total(books)
+def _check_proof(books: Books) -> Iterator[Breach]:
+    """A total below what was proved possible, or above what was proved to be the least."""
+    yield from _check_exact_cost(books)
+    proof, total = books.plan.proof, _order_total(books)
     if proof.least_bill is None:
         return
-    if total < Fraction(proof.least_bill) - _price_of_grams(books):
+    if total < Fraction(proof.least_bill) - _grams_cost(books):
         says = f"the total is below what was proved to be the least bill: {total} under {proof.least_bill}"
         yield Breach("bill", "the order", says)
-    if proof.proved and total > Fraction(proof.least_bill) + 2 * _most_rounding(books):
+    if proof.proved and total > Fraction(proof.least_bill) + 2 * _scenario_rounding(books):
         says = f"the total is above what rounding can add to the least bill: {total} over {proof.least_bill}"
         yield Breach("bill", "the order", says)
 
 
-def _exact_proof(books: Books) -> Iterator[Breach]:
-    """The cost before any rounding is below the bound, or above it where it was proved.
+def _check_exact_cost(books: Books) -> Iterator[Breach]:
+    """A cost before rounding that is below the solver's bound, or above it where the bound was proved.
 
-    Half a minor unit is allowed for the arithmetic of the solver, half of one for every line and bill that is rounded,
-    and a gram of everything that is cut to the gram, as it is bought in whole grams and the bound knows none. Where the
-    printed bill was kept low, not the exact cost, the cost may be above by what rounding does to the one and the other.
+    Allowed are half a minor unit for the solver's floats, half a minor unit for every line and bill that is rounded,
+    and a gram of everything that is cut to the gram, as it is bought in whole grams and the bound counts exact amounts.
     """
-    least, most = (sum((_exact_pay(books, name, of) for name in books.lines), Fraction(0)) for of in (min, max))
+    least, most = (sum((_exact_pay(books, name, pick) for name in books.lines), Fraction(0)) for pick in (min, max))
     proof = books.plan.proof
-    allowed = _rounding(books) + books.half_a_minor_unit
-    beside = Fraction(0) if proof.least_bill is None else _most_rounding(books)
+    allowed = _order_rounding(books) + books.half_a_minor_unit
+    # where the printed bill was made the least, the exact cost may be above its own least by as much as rounding does
+    printed = Fraction(0) if proof.least_bill is None else _scenario_rounding(books)
     if most + allowed < Fraction(proof.bound):
         says = f"the total is below what the solver proved possible: {books.rounded(most)} under {proof.bound}"
         yield Breach("bill", "the order", says)
-    if proof.proved and least - allowed - beside > Fraction(proof.bound):
+    if proof.proved and least - allowed - printed > Fraction(proof.bound):
         says = f"the total is above what the solver proved to be the least: {books.rounded(least)} over {proof.bound}"
         yield Breach("bill", "the order", says)
 
 
-def _most_rounding(books: Books) -> Fraction:
-    """By how much rounding can change what any order of the scenario costs: its lines, its taxes and its grams."""
+def _scenario_rounding(books: Books) -> Fraction:
+    """The most that rounding of lines, taxes and grams can change the cost of any order of the scenario."""
     taxes = sum(1 for supplier in books.suppliers.values() if supplier.sales_tax)
     return books.half_a_minor_unit * taxes + sum(
-        (_most_rounding_of(books, offer) for offer in books.scenario.offers), Fraction(0)
+        (_offer_rounding(books, offer) for offer in books.scenario.offers), Fraction(0)
     )
 
 
-def _most_rounding_of(books: Books, offer: Offer) -> Fraction:
-    """By how much rounding can change what an offer costs: its line, if prices are no whole minor units, and a gram."""
+def _offer_rounding(books: Books, offer: Offer) -> Fraction:
+    """The most that rounding can change the cost of an offer: by its line, if prices are fine enough, and by a gram."""
     half, prices = books.half_a_minor_unit, [step.unit_price for step in offer.steps]
     line = half if any((price / (2 * half)).denominator > 1 for price in prices) else Fraction(0)
     gram = ROUNDING_G * max(prices) if cut_to_the_gram(offer) else Fraction(0)
     return (line + gram) * (1 + books.suppliers[offer.supplier].sales_tax)
 
 
-def _exact_pay(books: Books, name: str, of: Callable[[Fraction, Fraction], Fraction]) -> Fraction:
-    """What a supplier would be paid if nothing were rounded, with the least or most `of` delivery charged and due.
-
-    A delivery that is charged wrongly is the matter of `delivery` alone.
-    """
+def _exact_pay(books: Books, name: str, pick: Callable[[Fraction, Fraction], Fraction]) -> Fraction:
+    """What a supplier would be paid without rounding; `pick` chooses between delivery charged and delivery due."""
+    # a wrong delivery charge is for the judge `delivery` alone, so each test of the proof takes the harmless one
     supplier, lines = books.suppliers[name], books.lines[name]
     goods = sum((_exact_goods(books.offers[line.offer], line.units) for line in lines), Fraction(0))
     charged = sum((Fraction(bill.delivery) for bill in books.plan.bills if bill.supplier == name), Fraction(0))
-    due = Fraction(_delivery(supplier, Fraction(books.goods(name))))
-    return goods * (1 + supplier.sales_tax) + of(charged, due)
+    due = Fraction(_delivery_due(supplier, Fraction(books.goods(name))))
+    return goods * (1 + supplier.sales_tax) + pick(charged, due)
 
 
 def _is_whole_grams(books: Books, line: OrderLine) -> bool:
-    """Whether the line's weight is what the model counts: not cut to the gram, no part of a gram rounded up."""
+    """Whether the line weighs exactly what the model counted: not cut to the gram, and no gram rounded up."""
     offer = books.offers[line.offer]
     return not cut_to_the_gram(offer) and Fraction(offer.unit_g * line.units).denominator == 1
 
 
-def _rounding(books: Books) -> Fraction:
-    """By how much money rounded lines and taxes, and whole grams, may pass what was counted exactly."""
+def _order_rounding(books: Books) -> Fraction:
+    """The money by which rounded lines, rounded taxes and whole grams of this order may differ from the exact cost."""
     halves = len(books.all_lines) + len(books.plan.bills)
-    return _price_of_grams(books) + halves * books.half_a_minor_unit
+    return _grams_cost(books) + halves * books.half_a_minor_unit
 
 
-def _price_of_grams(books: Books) -> Fraction:
-    """What the grams cost by which lines cut to the gram may be off."""
+def _grams_cost(books: Books) -> Fraction:
+    """The cost of the grams by which lines cut to the gram may be off."""
     lines = [line for line in _known_lines(books) if cut_to_the_gram(books.offers[line.offer])]
-    return sum((_price_of_rounding(books, line) for line in lines), Fraction(0))
+    return sum((_line_gram_cost(books, line) for line in lines), Fraction(0))
 
 
-def _price_of_rounding(books: Books, line: OrderLine) -> Fraction:
-    """What the grams cost by which a line cut to the gram may be off, with sales tax."""
+def _line_gram_cost(books: Books, line: OrderLine) -> Fraction:
+    """The cost of the gram by which a line cut to the gram may be off, with sales tax."""
     offer = books.offers[line.offer]
     return ROUNDING_G * _exact_goods(offer, line.units) / line.units * (1 + books.suppliers[offer.supplier].sales_tax)
 
 
 def _exact_goods(offer: Offer, units: int) -> Fraction:
-    """So many units at the price of the step they fall in, not rounded."""
+    """The exact price of that many units, by the step they fall in."""
     reached = [step for step in offer.steps if step.at_least <= units]
     return max(reached, key=lambda step: step.at_least).unit_price * units
 
 
-def _delivery(supplier: Supplier, goods: Fraction) -> Decimal:
-    """What a supplier that is used charges for delivery."""
+def _delivery_due(supplier: Supplier, goods: Fraction) -> Decimal:
+    """The delivery charge of a supplier that sells goods for that amount."""
     free_from = supplier.free_delivery_from
     return Decimal(0) if free_from is not None and goods >= free_from else supplier.delivery
 
 
 def _known_lines(books: Books) -> Iterator[OrderLine]:
-    """The lines that buy something on a list."""
+    """The lines that buy something from a price list."""
     return (line for lines in books.lines.values() for line in lines)

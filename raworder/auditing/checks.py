@@ -1,6 +1,7 @@
 """The audit of a finished plan: a judge for every rule, by plain arithmetic on the numbers that will be printed.
 
-It reads a Scenario and a Plan, trusts neither the model nor the portioning, and shares only the nouns with them.
+It reads a Scenario and a Plan, trusts neither the model nor the portioning, and shares only the trade's types with
+them.
 """
 
 from collections.abc import Callable, Iterator, Mapping
@@ -62,7 +63,7 @@ JUDGES: Mapping[str, Judge] = MappingProxyType(
 def audit(scenario: Scenario, plan: Plan) -> tuple[Breach, ...]:
     """Every rule that the plan breaks, in the order of the rulebook; empty for a plan that may be shown.
 
-    Where a number cannot be reckoned with at all, only such numbers are told, as no sum over them would mean anything.
+    Where some numbers cannot be added up, only those are reported, as sums over them would mean nothing.
     """
     unsound = tuple(unsound_numbers(plan))
     if unsound:

@@ -23,7 +23,7 @@ from raworder.trade.units import share_text
 def ration(books: Books) -> Iterator[Breach]:
     """A dog eats over the batch exactly its daily rations added up; nobody else is fed, and no portion twice.
 
-    Where its ration is in energy, that is what it eats, in the grams of the plan.
+    A dog whose ration is in energy eats that energy, in the plan's grams.
     """
     known = {dog.name for dog in books.scenario.dogs}
     for portion in books.plan.portions:
@@ -51,11 +51,11 @@ def vet_amount(books: Books) -> Iterator[Breach]:
             eats_g, gave_g = eaten_g.get(cut, 0), given_g.get(cut, 0)
             if eats_g != gave_g:
                 yield Breach("vet_amount", dog.name, f"eats {eats_g} g of {cut}; the veterinarian gave {gave_g} g")
-        yield from _uneven_days(books, dog)
+        yield from _check_days(books, dog)
 
 
-def _uneven_days(books: Books, dog: Dog) -> Iterator[Breach]:
-    """Days whose bags hold more or less of a cut than an equal part of all, by more than a gram; one of each cut."""
+def _check_days(books: Books, dog: Dog) -> Iterator[Breach]:
+    """Days whose bags hold more or less than an equal part of a cut, by more than a gram; the first day of each cut."""
     for cut, held_g in books.bags[dog.name].held_g.items():
         due_g = Fraction(sum(held_g), len(held_g))
         off = next((n for n, grams in enumerate(held_g) if abs(grams - due_g) > ROUNDING_G), None)
@@ -72,15 +72,15 @@ def part_share(books: Books) -> Iterator[Breach]:
         for target in dog.targets:
             counts = parts[target.part]
             if _falls_short(books, counts, dog, target.low):
-                says = f"{_found(target.part, counts, eaten_g)}, at least {_share(target.low)} is asked"
+                says = f"{_describe_share(target.part, counts, eaten_g)}, at least {_share(target.low)} is asked"
                 yield Breach("part_share", dog.name, says)
             if _goes_over(books, counts, dog, target.high):
-                says = f"{_found(target.part, counts, eaten_g)}, at most {_share(target.high)} is asked"
+                says = f"{_describe_share(target.part, counts, eaten_g)}, at most {_share(target.high)} is asked"
                 yield Breach("part_share", dog.name, says)
 
 
 def cap(books: Books) -> Iterator[Breach]:
-    """What is capped is at most its share of what a dog eats; a species of unknown share counts whole."""
+    """What is capped is at most its share of what a dog eats; a species of unknown share counts in full."""
     subjects = {limit.subject for dog in books.scenario.dogs for limit in dog.caps}
     capped = {subject: books.counted(subject) for subject in subjects}
     for dog in books.dogs_not_in_care:
@@ -88,36 +88,38 @@ def cap(books: Books) -> Iterator[Breach]:
         for limit in dog.caps:
             if _goes_over(books, capped[limit.subject], dog, limit.most):
                 what = limit.subject.word or limit.subject.measure
-                says = f"{_found(what, capped[limit.subject], eaten_g)}, at most {_share(limit.most)} is allowed"
+                says = (
+                    f"{_describe_share(what, capped[limit.subject], eaten_g)}, at most {_share(limit.most)} is allowed"
+                )
                 yield Breach("cap", dog.name, says)
 
 
 def avoid(books: Books) -> Iterator[Breach]:
     """Nothing a dog must not eat is fed to it, in any form; this holds under a veterinarian's care too.
 
-    No portion is of it, and neither a bag nor a mix of the dog holds it. So with cuts of unknown energy for a dog whose
-    ration is in energy or that has a rule for 1000 kcal.
+    Neither a portion, a bag nor a mix of the dog may hold it. The same goes for cuts of unknown energy where the dog's
+    ration is in energy or it has a rule per 1000 kcal.
     """
     for dog in books.scenario.dogs:
         none_of = set(forbidden(dog, books.table))
         for cut, eaten_g in books.eaten_by(dog).items():
             if eaten_g > 0 and cut in none_of:
                 yield Breach("avoid", dog.name, f"eats {eaten_g} g of {cut}, which it must not eat")
-        for cut, where in _held_for(books, dog):
+        for cut, where in _cuts_held(books, dog):
             if cut in none_of:
                 yield Breach("avoid", dog.name, f"has {cut} in {where}, which it must not eat")
-        yield from _beside(books, dog, none_of)
-    yield from _of_unknown_energy(books)
+        yield from _check_phases(books, dog, none_of)
+    yield from _check_unknown_energy(books)
 
 
-def _beside(books: Books, dog: Dog, none_of: AbstractSet[str]) -> Iterator[Breach]:
-    """What the dog must not eat and is handled in a phase in which its bags are filled: nothing is cleaned between."""
+def _check_phases(books: Books, dog: Dog, none_of: AbstractSet[str]) -> Iterator[Breach]:
+    """Cuts that the dog must not eat, handled in a phase in which its bags are filled, so without a clean-down."""
     in_mix = {mix.name: [filling.cut for filling in mix.contents] for mix in books.plan.mixes}
-    mine = {place for place, bag in enumerate(books.plan.bags) if bag.dog == dog.name}
-    phases = {station.phase for station in books.plan.stations if not mine.isdisjoint(station.bags)}
+    own_bags = {place for place, bag in enumerate(books.plan.bags) if bag.dog == dog.name}
+    phases = {station.phase for station in books.plan.stations if not own_bags.isdisjoint(station.bags)}
     for station in books.plan.stations:
         for cut in in_mix.get(station.cut, [station.cut]):
-            if station.phase in phases and cut in none_of and mine.isdisjoint(station.bags):
+            if station.phase in phases and cut in none_of and own_bags.isdisjoint(station.bags):
                 says = f"its bags are filled in phase {station.phase} beside {cut}, which it must not eat"
                 yield Breach("avoid", dog.name, says)
 
@@ -125,20 +127,22 @@ def _beside(books: Books, dog: Dog, none_of: AbstractSet[str]) -> Iterator[Breac
 def variety(books: Books) -> Iterator[Breach]:
     """A dog gets at least so many animal species, each at least its share, and none above the most.
 
-    In a mixed product a species of unknown share counts whole for the most and nothing for the least.
+    In a mixed product a species of unknown share counts in full towards the most, and as nothing towards the least.
     """
-    wanted, names = books.scenario.variety, animal_species(books.scenario)
-    at_most = {name: books.counted(Subject(Measure.SPECIES, name)) for name in names}
-    for_sure = {name: _for_sure(books, name) for name in names}
+    demand, names = books.scenario.variety, animal_species(books.scenario)
+    possible = {name: books.counted(Subject(Measure.SPECIES, name)) for name in names}
+    certain = {name: _certain_shares(books, name) for name in names}
     for dog in books.dogs_not_in_care:
         eaten_g = books.eaten_by(dog)
         for name in names:
-            if _goes_over(books, at_most[name], dog, wanted.most_share):
-                says = f"{_found(name, at_most[name], eaten_g)}, at most {_share(wanted.most_share)} is allowed"
+            if _goes_over(books, possible[name], dog, demand.most_share):
+                says = (
+                    f"{_describe_share(name, possible[name], eaten_g)}, at most {_share(demand.most_share)} is allowed"
+                )
                 yield Breach("variety", dog.name, says)
-        enough = sum(not _falls_short(books, counts, dog, wanted.least_share) for counts in for_sure.values())
-        if enough < wanted.least_species:
-            each = f"{wanted.least_species} species of at least {_share(wanted.least_share)} each"
+        enough = sum(not _falls_short(books, counts, dog, demand.least_share) for counts in certain.values())
+        if enough < demand.least_species:
+            each = f"{demand.least_species} species of at least {_share(demand.least_share)} each"
             yield Breach("variety", dog.name, f"gets {enough} of the {each}")
 
 
@@ -146,31 +150,31 @@ def supply(books: Books) -> Iterator[Breach]:
     """What is fed and what is left over is what was on hand and what is bought, to the gram.
 
     What is on hand is fed before what is bought, the oldest lot first; a lot of unknown age counts as the oldest. A
-    piece that is fed whole comes from one lot or from what is bought of one offer.
+    piece that is fed whole comes from one lot, or from what is bought of one offer.
     """
-    yield from _cuts_that_are_none(books)
+    yield from _check_cut_names(books)
     for cut in books.scenario.cuts:
         fed_g = books.fed_g.get(cut.name, 0)
         there_g = books.on_hand_g.get(cut.name, 0) + books.bought_g.get(cut.name, 0)
         if fed_g > there_g:
             yield Breach("supply", cut.name, f"{fed_g} g are fed but {there_g} g are on hand and bought")
-    yield from _pieces(books)
-    yield from _leftovers(books)
-    yield from _lots(books)
+    yield from _check_pieces(books)
+    yield from _check_leftovers(books)
+    yield from _check_lots(books)
 
 
-def _of_unknown_energy(books: Books) -> Iterator[Breach]:
-    """What is fed without its energy being known, where the dog's ration or one of its rules counts energy."""
+def _check_unknown_energy(books: Books) -> Iterator[Breach]:
+    """Cuts of unknown energy that are fed to a dog whose ration or rules count energy."""
     for dog in books.scenario.dogs:
         unknown = of_unknown_energy(dog, books.scenario)
         eaten = ((cut, f"{eaten_g} g") for cut, eaten_g in books.eaten_by(dog).items() if eaten_g > 0)
-        for cut, where in (*eaten, *_held_for(books, dog)):
+        for cut, where in (*eaten, *_cuts_held(books, dog)):
             if cut in unknown:
                 yield Breach("avoid", dog.name, f"gets {cut} ({where}), whose energy nobody knows, and energy counts")
 
 
-def _held_for(books: Books, dog: Dog) -> Iterator[tuple[str, str]]:
-    """Every cut in a bag or a mix of the dog, each once, and where it is; a mix in a bag brings all that is in it."""
+def _cuts_held(books: Books, dog: Dog) -> Iterator[tuple[str, str]]:
+    """Every cut in a bag or a mix of the dog, once for each place, and where it is; a mix brings all that is in it."""
     in_bags = dict.fromkeys(filling.cut for bag in books.bags[dog.name].bags for filling in bag.fillings)
     yield from ((cut, "a bag") for cut in in_bags)
     for mix in books.plan.mixes:
@@ -179,8 +183,8 @@ def _held_for(books: Books, dog: Dog) -> Iterator[tuple[str, str]]:
             yield from ((cut, f"the mix {mix.name}") for cut in dict.fromkeys(filling.cut for filling in contents))
 
 
-def _cuts_that_are_none(books: Books) -> Iterator[Breach]:
-    """What is fed or left over without being a cut of the scenario."""
+def _check_cut_names(books: Books) -> Iterator[Breach]:
+    """Names that are fed or left over but are no cut of the scenario."""
     known = {cut.name for cut in books.scenario.cuts}
     named = (*(portion.cut for portion in books.plan.portions), *(left.cut for left in books.plan.leftovers))
     for name in dict.fromkeys(named):
@@ -188,21 +192,24 @@ def _cuts_that_are_none(books: Books) -> Iterator[Breach]:
             yield Breach("supply", name, "is fed or left over but is no cut of the scenario")
 
 
-def _pieces(books: Books) -> Iterator[Breach]:
-    """Cuts of which more whole pieces are fed than the lots and the lines hold, each by itself."""
+def _check_pieces(books: Books) -> Iterator[Breach]:
+    """Cuts of which more whole pieces are fed than the lots and lines hold, each lot or line counted by itself."""
     lots = [(lot.cut, lot.grams) for lot in books.scenario.on_hand]
     food = [line for lines in books.lines.values() for line in lines if books.offers[line.offer].unit_g]
     bought = [(books.offers[line.offer].cut, ceil(books.offers[line.offer].unit_g * line.units)) for line in food]
     for cut, piece_g in books.pieces_g.items():
-        fed = _whole_g(books).get(cut, 0) // piece_g
+        fed = _whole_pieces_g(books).get(cut, 0) // piece_g
         there = sum(grams // piece_g for name, grams in (*lots, *bought) if name == cut)
         if fed > there:
             says = f"{fed} pieces of {piece_g} g are fed but the lots and offers hold {there} whole ones"
             yield Breach("supply", cut, says)
 
 
-def _whole_g(books: Books) -> Mapping[str, int]:
-    """Grams fed in whole pieces of each cut that is; a veterinarian's amounts, and what is no such number, are not."""
+def _whole_pieces_g(books: Books) -> Mapping[str, int]:
+    """Grams of each cut that are fed in whole pieces.
+
+    A veterinarian's amounts are weighed, and amounts that are no number of pieces break another rule.
+    """
     fed_g: Counter[str] = Counter()
     for dog in books.dogs_not_in_care:
         for cut, grams in books.eaten_by(dog).items():
@@ -211,21 +218,23 @@ def _whole_g(books: Books) -> Mapping[str, int]:
     return fed_g
 
 
-def _leftovers(books: Books) -> Iterator[Breach]:
-    """Leftovers that are told twice, or differ from what remains; none told means nothing remains."""
+def _check_leftovers(books: Books) -> Iterator[Breach]:
+    """Leftovers that are listed twice, or differ from what remains; a cut that is not listed has none."""
     for cut_name in repeated(left.cut for left in books.plan.leftovers):
         yield Breach("supply", cut_name, "comes more than once among the leftovers")
-    told = {left.cut: left for left in books.plan.leftovers}
-    remain = {cut.name: _remaining(books, cut.name) for cut in books.scenario.cuts}
+    listed = {left.cut: left for left in books.plan.leftovers}
+    remain = {cut.name: _true_leftover(books, cut.name) for cut in books.scenario.cuts}
     for cut, remains in remain.items():
-        found = told.get(cut, Leftover(cut, 0, 0, Decimal(0)))
-        amiss = (found.on_hand_g, found.bought_g) != (remains.on_hand_g, remains.bought_g)
-        if amiss or abs(Fraction(found.worth) - remains.worth) >= 2 * books.half_a_minor_unit:
-            yield Breach("supply", cut, f"{_left(books, found)} is listed as left over; {_left(books, remains)} is")
-    listed = sum((left.worth for left in told.values()), Decimal(0))
+        left = listed.get(cut, Leftover(cut, 0, 0, Decimal(0)))
+        wrong_grams = (left.on_hand_g, left.bought_g) != (remains.on_hand_g, remains.bought_g)
+        # a row may be rounded down or up, so that the rows add up to the rounded sum
+        if wrong_grams or abs(Fraction(left.worth) - remains.worth) >= 2 * books.half_a_minor_unit:
+            says = f"{_leftover_words(books, left)} is listed as left over; {_leftover_words(books, remains)} is"
+            yield Breach("supply", cut, says)
+    listed_worth = sum((left.worth for left in listed.values()), Decimal(0))
     due = books.rounded(sum((remains.worth for remains in remain.values()), Fraction(0)))
-    if listed != due:
-        sums = (books.scenario.currency.text(listed), books.scenario.currency.text(due))
+    if listed_worth != due:
+        sums = (books.scenario.currency.text(listed_worth), books.scenario.currency.text(due))
         yield Breach("supply", "what is left over", f"is listed as worth {sums[0]} together; {sums[1]} is due")
 
 
@@ -238,8 +247,8 @@ class _Remains:
     worth: Fraction
 
 
-def _remaining(books: Books, cut: str) -> _Remains:
-    """What remains of a cut; what was bought is worth its part of the goods paid for all that was bought of the cut."""
+def _true_leftover(books: Books, cut: str) -> _Remains:
+    """What remains of a cut; bought grams are worth their part of the money paid for all that was bought of it."""
     fed_g, on_hand_g, bought_g = (sums.get(cut, 0) for sums in (books.fed_g, books.on_hand_g, books.bought_g))
     from_hand_g = sum(used for lot, used in _due_from_lots(books).items() if books.scenario.on_hand[lot].cut == cut)
     bought_left_g = max(bought_g - max(fed_g - from_hand_g, 0), 0)
@@ -247,33 +256,33 @@ def _remaining(books: Books, cut: str) -> _Remains:
     return _Remains(on_hand_g - from_hand_g, bought_left_g, worth)
 
 
-def _left(books: Books, left: Leftover | _Remains) -> str:
+def _leftover_words(books: Books, left: Leftover | _Remains) -> str:
     """A leftover in words."""
     worth = books.scenario.currency.text(books.rounded(Fraction(left.worth)))
     return f"{left.on_hand_g} g from on hand and {left.bought_g} g bought, worth {worth},"
 
 
-def _lots(books: Books) -> Iterator[Breach]:
-    """Lots that are told twice, are none, or from which not just what is due was fed; none told means none was fed."""
+def _check_lots(books: Books) -> Iterator[Breach]:
+    """Lots that are listed twice, do not exist, or from which another amount is fed than is due."""
     lots, used = books.scenario.on_hand, books.plan.lots_used
     for lot in repeated(use.lot for use in used):
         yield Breach("supply", f"lot {lot}", "comes more than once among the lots used")
-    told = {use.lot: use.used_g for use in used}
+    listed = {use.lot: use.used_g for use in used}
     due = _due_from_lots(books)
-    for lot in dict.fromkeys((*due, *told)):
+    for lot in dict.fromkeys((*due, *listed)):
         if lot not in due:
             yield Breach("supply", f"lot {lot}", f"is none of the {len(lots)} lots on hand")
-        elif told.get(lot, 0) != due[lot]:
-            says = f"{told.get(lot, 0)} g of {lots[lot].cut} are listed as fed from it; oldest first, {due[lot]} g are"
-            yield Breach("supply", f"lot {lot}", says)
+        elif listed.get(lot, 0) != due[lot]:
+            says = f"{listed.get(lot, 0)} g of {lots[lot].cut} are listed as fed from it"
+            yield Breach("supply", f"lot {lot}", f"{says}; oldest first, {due[lot]} g are")
 
 
 def _due_from_lots(books: Books) -> Mapping[int, int]:
-    """Grams fed from every lot, by its number; the oldest of a cut goes first, and unknown age counts as the oldest.
+    """Grams due from each lot, by its number: the oldest of a cut is fed first, and unknown age counts as the oldest.
 
-    Each lot gives as many whole pieces as it holds and are asked for; what is weighed comes from what is left then.
+    First each lot gives as many whole pieces as it holds and are needed; then what is weighed comes from the rest.
     """
-    lots, whole_g = books.scenario.on_hand, _whole_g(books)
+    lots, whole_g = books.scenario.on_hand, _whole_pieces_g(books)
     oldest_first = sorted(range(len(lots)), key=lambda lot: (lots[lot].frozen_on or date.min, lot))
     pieces = {cut: grams // books.pieces_g[cut] for cut, grams in whole_g.items()}
     due = {}
@@ -281,46 +290,46 @@ def _due_from_lots(books: Books) -> Mapping[int, int]:
         cut, piece_g = lots[lot].cut, books.pieces_g.get(lots[lot].cut, 1)
         due[lot] = piece_g * max(min(lots[lot].grams // piece_g, pieces.get(cut, 0)), 0)
         pieces[cut] = pieces.get(cut, 0) - due[lot] // piece_g
-    hungry_g = {cut: grams - whole_g.get(cut, 0) for cut, grams in books.fed_g.items()}
+    still_due_g = {cut: grams - whole_g.get(cut, 0) for cut, grams in books.fed_g.items()}
     for lot in oldest_first:
-        more_g = max(min(lots[lot].grams - due[lot], hungry_g.get(lots[lot].cut, 0)), 0)
+        more_g = max(min(lots[lot].grams - due[lot], still_due_g.get(lots[lot].cut, 0)), 0)
         due[lot] += more_g
-        hungry_g[lots[lot].cut] = hungry_g.get(lots[lot].cut, 0) - more_g
+        still_due_g[lots[lot].cut] = still_due_g.get(lots[lot].cut, 0) - more_g
     return dict(sorted(due.items()))
 
 
-def _for_sure(books: Books, species: str) -> Counted:
-    """How much of every cut is of the species whatever is in a mixed product."""
+def _certain_shares(books: Books, species: str) -> Counted:
+    """The share of each cut that is certainly of the species, whatever is in a mixed product."""
     return counted({cut: entry.for_sure.get(species, Fraction(0)) for cut, entry in books.table.items()})
 
 
 def _falls_short(books: Books, counts: Counted, dog: Dog, low: Fraction) -> bool:
-    """Whether less counts than the low end of what a dog eats, and by more than can have been lost by rounding."""
+    """Whether less counts than the low end, by more than rounding can have taken away."""
     eaten_g = books.eaten_by(dog)
     return counts.grams(eaten_g) + _allowance_g(books, counts, dog) < low * sum(eaten_g.values())
 
 
 def _goes_over(books: Books, counts: Counted, dog: Dog, high: Fraction) -> bool:
-    """Whether more counts than the high end of what a dog eats, and by more than can have been added by rounding."""
+    """Whether more counts than the high end, by more than rounding can have added."""
     eaten_g = books.eaten_by(dog)
     return counts.grams(eaten_g) - _allowance_g(books, counts, dog) > high * sum(eaten_g.values())
 
 
 def _allowance_g(books: Books, counts: Counted, dog: Dog) -> Fraction:
-    """Grams by which whole grams, and whole pieces that dogs share, may have changed what counts."""
-    return counts.allowance_g(books.handled) + SHARED_PIECES_OFF * _piece_g(books, counts, dog)
+    """The grams by which whole grams, and whole pieces shared out among dogs, may have changed what counts."""
+    return counts.allowance_g(books.handled) + SHARED_PIECES_OFF * _swapped_pieces_g(books, counts, dog)
 
 
-def _piece_g(books: Books, counts: Counted, dog: Dog) -> Fraction:
-    """Grams that change what counts when a piece of every cut that is shared out is swapped for the most unlike it."""
+def _swapped_pieces_g(books: Books, counts: Counted, dog: Dog) -> Fraction:
+    """The grams that count more or less if a piece of each shared cut is swapped for the cut most unlike it."""
     eaten = [counts.counts.get(cut, 0) for cut, grams in books.eaten_by(dog).items() if grams > 0]
     pieces = [(books.pieces_g[cut], counts.counts.get(cut, 0)) for cut in books.shared_pieces.get(dog.name, ())]
     swapped = sum(piece_g * max((abs(count - other) for other in eaten), default=0) for piece_g, count in pieces)
     return Fraction(swapped, counts.of)
 
 
-def _found(what: str, counts: Counted, eaten_g: Mapping[str, int]) -> str:
-    """How much counts, as a share of what is eaten and in grams."""
+def _describe_share(what: str, counts: Counted, eaten_g: Mapping[str, int]) -> str:
+    """How much counts, in grams and as a share of what is eaten, in words."""
     grams, total_g = counts.grams(eaten_g), sum(eaten_g.values())
     share = f", {_share(grams / total_g)}," if total_g > 0 else ""
     return f"{half_up(grams)} g{share} of {total_g} g eaten count as {what}"

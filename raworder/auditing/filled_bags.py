@@ -1,4 +1,4 @@
-"""Judges of bags: one for every meal, holding just the portions, in whole pieces that the scale can show."""
+"""Judges of bags: one for every meal, holding exactly the portions, in whole pieces and amounts the scale can show."""
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping
@@ -20,24 +20,24 @@ Meal = tuple[str, date, int]
 def bag_sum(books: Books) -> Iterator[Breach]:
     """Bags and what is left over add up to what there is; a dog's bags hold just its portions.
 
-    This holds under a veterinarian's care too. A plan without any bags, mixes and stations is an order alone.
+    This holds under a veterinarian's care too. A plan without bags, mixes and stations is only an order.
     """
     if books.is_portioned:
-        yield from _meals(books)
-        yield from _fillings(books)
-        yield from _unlike_portions(books)
-        yield from _names_of_mixes(books)
+        yield from _check_meals(books)
+        yield from _check_fillings(books)
+        yield from _check_portions(books)
+        yield from _check_mix_names(books)
         for mix in books.plan.mixes:
-            yield from _contents(books, mix)
-            yield from _unlike(books, mix)
-            yield from _tubs(books, mix)
-        yield from _stations(books)
+            yield from _check_mix_contents(books, mix)
+            yield from _check_mix_shares(books, mix)
+            yield from _check_tubs(books, mix)
+        yield from _check_stations(books)
 
 
-def _meals(books: Books) -> Iterator[Breach]:
+def _check_meals(books: Books) -> Iterator[Breach]:
     """Meals without a bag or with more than one, and bags for no meal of the batch."""
     found = Counter((bag.dog, bag.day, bag.meal) for bag in books.plan.bags)
-    due = dict.fromkeys(chain.from_iterable(_meals_of(books, dog) for dog in books.scenario.dogs))
+    due = dict.fromkeys(chain.from_iterable(_due_meals(books, dog) for dog in books.scenario.dogs))
     for key in dict.fromkeys((*due, *found)):
         dog, day, meal = key
         if key not in due:
@@ -45,7 +45,7 @@ def _meals(books: Books) -> Iterator[Breach]:
         elif found[key] != 1:
             yield Breach("bag_sum", dog, f"has {found[key]} bags for {day}, meal {meal}")
     for bag in books.plan.bags:
-        # so little may be given that there is less than a gram for a meal
+        # a dog may be fed so little that there is less than a gram for a meal
         if not grams_in(bag.fillings) and (bag.dog, bag.day, bag.meal) in due and _has_enough(books, bag.dog):
             yield Breach("bag_sum", bag.dog, f"its bag of {bag.day}, meal {bag.meal}, is empty")
 
@@ -55,26 +55,26 @@ def _has_enough(books: Books, dog: str) -> bool:
     return sum(books.eaten_g.get(dog, {}).values()) >= len(books.bags[dog].bags)
 
 
-def _meals_of(books: Books, dog: Dog) -> Iterator[Meal]:
-    """Every meal of a dog in the batch."""
+def _due_meals(books: Books, dog: Dog) -> Iterator[Meal]:
+    """Every meal for which a dog needs a bag."""
     for index, day_g in enumerate(dog.day_g):
         if day_g > 0:
             day = books.scenario.batch.starts + timedelta(days=index)
             yield from ((dog.name, day, meal) for meal in range(1, dog.meals + 1))
 
 
-def _fillings(books: Books) -> Iterator[Breach]:
-    """Fillings of nothing, and cuts that are filled twice into one bag, mix or tub."""
+def _check_fillings(books: Books) -> Iterator[Breach]:
+    """Fillings without weight, and cuts that come twice in one bag, mix or tub."""
     for bag in books.plan.bags:
-        yield from _filled(bag.dog, f"the bag of {bag.day}, meal {bag.meal}", bag.fillings)
+        yield from _check_filling_list(bag.dog, f"the bag of {bag.day}, meal {bag.meal}", bag.fillings)
     for mix in books.plan.mixes:
-        yield from _filled(mix.name, "the mix", mix.contents)
+        yield from _check_filling_list(mix.name, "the mix", mix.contents)
         for tub in mix.tubs:
-            yield from _filled(mix.name, f"tub {tub.number}", tub.contents)
+            yield from _check_filling_list(mix.name, f"tub {tub.number}", tub.contents)
 
 
-def _filled(subject: str, where: str, fillings: tuple[Filling, ...]) -> Iterator[Breach]:
-    """Fillings of nothing, and cuts that come twice."""
+def _check_filling_list(subject: str, where: str, fillings: tuple[Filling, ...]) -> Iterator[Breach]:
+    """Fillings without weight, and cuts that come twice, in one list of fillings."""
     for filling in fillings:
         if filling.grams <= 0:
             yield Breach("bag_sum", subject, f"{filling.grams} g of {filling.cut} are in {where}")
@@ -82,11 +82,11 @@ def _filled(subject: str, where: str, fillings: tuple[Filling, ...]) -> Iterator
         yield Breach("bag_sum", subject, f"{cut} is in {where} more than once")
 
 
-def _unlike_portions(books: Books) -> Iterator[Breach]:
-    """Cuts and mixes of which a dog's bags hold more or less than its portions."""
+def _check_portions(books: Books) -> Iterator[Breach]:
+    """Cuts and mixes of which a dog's bags hold more or less than its portions come to."""
     mix_of = {dog: mix.name for mix in reversed(books.plan.mixes) for dog in mix.dogs}
     for dog in books.scenario.dogs:
-        held_g = _grams(chain.from_iterable(bag.fillings for bag in books.bags[dog.name].bags))
+        held_g = _grams_by_cut(chain.from_iterable(bag.fillings for bag in books.bags[dog.name].bags))
         due_g = _due_g(books, dog, mix_of.get(dog.name))
         for name in dict.fromkeys((*due_g, *held_g)):
             if held_g[name] != due_g[name]:
@@ -95,15 +95,15 @@ def _unlike_portions(books: Books) -> Iterator[Breach]:
 
 
 def _due_g(books: Books, dog: Dog, mix: str | None) -> Counter[str]:
-    """What a dog's bags must hold: its portions; all that is weighed is in its mix, if it has one."""
+    """The grams that a dog's bags must hold: its portions, with all weighed cuts in its mix if it has one."""
     due_g: Counter[str] = Counter()
     for cut, eaten_g in books.eaten_by(dog).items():
         due_g[cut if mix is None or cut in books.pieces_g else mix] += eaten_g
     return due_g
 
 
-def _names_of_mixes(books: Books) -> Iterator[Breach]:
-    """Mixes that are called like a cut or another mix, and dogs that are none or are in more than one."""
+def _check_mix_names(books: Books) -> Iterator[Breach]:
+    """Mixes with the name of a cut or of another mix, and dogs that are unknown or fed from several mixes."""
     mixes = books.plan.mixes
     for name in repeated((*(cut.name for cut in books.scenario.cuts), *dict.fromkeys(mix.name for mix in mixes))):
         yield Breach("bag_sum", name, "is the name of a cut and of a mix")
@@ -116,21 +116,23 @@ def _names_of_mixes(books: Books) -> Iterator[Breach]:
             yield Breach("bag_sum", dog, "is fed from a mix but is no dog of the scenario")
 
 
-def _contents(books: Books, mix: Mix) -> Iterator[Breach]:
-    """Cuts of which a mix holds more or less than its dogs' portions of what is weighed."""
+def _check_mix_contents(books: Books, mix: Mix) -> Iterator[Breach]:
+    """Cuts of which a mix holds more or less than its dogs' weighed portions come to."""
     due_g: Counter[str] = Counter()
     for dog in dict.fromkeys(mix.dogs):
         due_g.update({cut: g for cut, g in books.eaten_g.get(dog, {}).items() if cut not in books.pieces_g})
-    yield from _unequal(mix.name, "the mix holds", _grams(mix.contents), "its dogs' portions come to", due_g)
+    yield from _compare_grams(
+        mix.name, "the mix holds", _grams_by_cut(mix.contents), "its dogs' portions come to", due_g
+    )
 
 
-def _unlike(books: Books, mix: Mix) -> Iterator[Breach]:
-    """Dogs that are to eat other parts of what is weighed than the mix holds, by more than whole grams can change.
+def _check_mix_shares(books: Books, mix: Mix) -> Iterator[Breach]:
+    """Dogs whose weighed portions differ from their part of the mix by more than whole grams can explain.
 
-    A portion is within a gram of the exact one; so the mix is within a gram for each of its dogs, of which a dog gets
-    its part.
+    A portion is within a gram of the exact one, so the mix is within a gram for each of its dogs, and a dog gets its
+    part of that error.
     """
-    mixed_g, mix_g = _grams(mix.contents), grams_in(mix.contents)
+    mixed_g, mix_g = _grams_by_cut(mix.contents), grams_in(mix.contents)
     for dog in dict.fromkeys(mix.dogs):
         due_g = {cut: g for cut, g in books.eaten_g.get(dog, {}).items() if cut not in books.pieces_g}
         part = Fraction(sum(due_g.values()), mix_g or 1)
@@ -141,8 +143,8 @@ def _unlike(books: Books, mix: Mix) -> Iterator[Breach]:
                 yield Breach("bag_sum", dog, says)
 
 
-def _tubs(books: Books, mix: Mix) -> Iterator[Breach]:
-    """Tubs that do not make up the mix, are misnumbered or too heavy, or differ by more than a gram of a cut."""
+def _check_tubs(books: Books, mix: Mix) -> Iterator[Breach]:
+    """Tubs that do not add up to the mix, are misnumbered or too heavy, or differ by more than a step of a cut."""
     if [tub.number for tub in mix.tubs] != list(range(1, len(mix.tubs) + 1)):
         yield Breach("bag_sum", mix.name, "its tubs are not numbered from 1 on")
     most_g = min(books.scenario.portioning.tub_g, books.scenario.portioning.scale_g)
@@ -151,28 +153,28 @@ def _tubs(books: Books, mix: Mix) -> Iterator[Breach]:
         if held_g > most_g:
             yield Breach("bag_sum", mix.name, f"tub {tub.number} holds {held_g} g where {most_g} g are the most")
     step_g = books.scenario.portioning.scale_step_g
-    in_tubs = [_grams(tub.contents) for tub in mix.tubs]
-    in_all = _grams(filling for tub in mix.tubs for filling in tub.contents)
-    yield from _unequal(mix.name, "its tubs hold", in_all, "the mix holds", _grams(mix.contents))
+    in_tubs = [_grams_by_cut(tub.contents) for tub in mix.tubs]
+    in_all = _grams_by_cut(filling for tub in mix.tubs for filling in tub.contents)
+    yield from _compare_grams(mix.name, "its tubs hold", in_all, "the mix holds", _grams_by_cut(mix.contents))
     for cut in in_all:
         if max(tub[cut] for tub in in_tubs) - min(tub[cut] for tub in in_tubs) > step_g:
             yield Breach("bag_sum", mix.name, f"its tubs differ by more than a scale step of {cut}")
 
 
-def _unequal(
-    subject: str, name: str, one_g: Mapping[str, int], other: str, other_g: Mapping[str, int]
+def _compare_grams(
+    subject: str, found: str, found_g: Mapping[str, int], due: str, due_g: Mapping[str, int]
 ) -> Iterator[Breach]:
-    """Cuts of which there are not the same grams here and there."""
-    for cut in dict.fromkeys((*other_g, *one_g)):
-        here_g, there_g = one_g.get(cut, 0), other_g.get(cut, 0)
-        if here_g != there_g:
-            yield Breach("bag_sum", subject, f"{name} {here_g} g of {cut}, {other} {there_g} g")
+    """Cuts of which the grams found are not those due; `found` and `due` begin the two halves of the message."""
+    for cut in dict.fromkeys((*due_g, *found_g)):
+        if found_g.get(cut, 0) != due_g.get(cut, 0):
+            says = f"{found} {found_g.get(cut, 0)} g of {cut}, {due} {due_g.get(cut, 0)} g"
+            yield Breach("bag_sum", subject, says)
 
 
-def _stations(books: Books) -> Iterator[Breach]:
-    """Cuts that the stations put into other bags than hold them, or into a bag twice; the first such bag is told.
+def _check_stations(books: Books) -> Iterator[Breach]:
+    """Cuts that stations put into other bags than those that hold them, or twice into one; the first bag of each cut.
 
-    Phases are worked one after the other, from the first on.
+    Also phases that are not worked one after the other, from 1 on.
     """
     phases = [station.phase for station in books.plan.stations]
     if phases != sorted(phases) or set(phases) != set(range(1, len(set(phases)) + 1)):
@@ -180,17 +182,17 @@ def _stations(books: Books) -> Iterator[Breach]:
     bags = enumerate(books.plan.bags)
     due = Counter((filling.cut, index) for index, bag in bags for filling in bag.fillings)
     found = Counter((station.cut, index) for station in books.plan.stations for index in station.bags)
-    told: set[str] = set()
+    reported: set[str] = set()
     for cut, index in dict.fromkeys((*due, *found)):
         times = found[cut, index]
-        if times != min(due[cut, index], 1) and cut not in told:
-            told.add(cut)
+        if times != min(due[cut, index], 1) and cut not in reported:
+            reported.add(cut)
             holds = "holds it" if due[cut, index] else "does not hold it"
             says = f"the bag at place {index} {holds}; stations that fill it in there: {times}"
             yield Breach("bag_sum", cut, says)
 
 
-def _grams(fillings: Iterable[Filling]) -> Counter[str]:
+def _grams_by_cut(fillings: Iterable[Filling]) -> Counter[str]:
     """Grams by cut or mix."""
     grams: Counter[str] = Counter()
     for filling in fillings:
@@ -199,24 +201,24 @@ def _grams(fillings: Iterable[Filling]) -> Counter[str]:
 
 
 def whole_pieces(books: Books) -> Iterator[Breach]:
-    """A cut with bone in it is fed in whole pieces, over the batch and in every bag; nothing else is counted."""
-    for portion in _bagged_portions(books):
+    """A cut with bone in it is fed in whole pieces, over the batch and in every bag; all else is weighed."""
+    for portion in _planned_portions(books):
         piece_g = books.pieces_g.get(portion.cut)
         if piece_g and portion.batch_g % piece_g:
             says = f"eats {portion.batch_g} g of {portion.cut}, which is no whole number of pieces of {piece_g} g"
             yield Breach("whole_pieces", portion.dog, says)
-    for subject, where, filling in (*_in_bags(books), *_in_mixes(books)):
-        yield from _pieces(books, subject, where, filling)
+    for subject, where, filling in (*_bag_fillings(books), *_mix_fillings(books)):
+        yield from _check_pieces(books, subject, where, filling)
 
 
 def least_portion(books: Books) -> Iterator[Breach]:
     """A dog gets nothing of a weighed cut, or at least the least portion; no bag holds less of what is weighed."""
     least_g = books.scenario.portioning.least_portion_g
-    for portion in _bagged_portions(books):
+    for portion in _planned_portions(books):
         if portion.cut not in books.pieces_g and 0 < portion.batch_g < least_g:
             says = f"eats {portion.batch_g} g of {portion.cut} over the batch; the least portion is {least_g} g"
             yield Breach("least_portion", portion.dog, says)
-    for dog, where, filling in _in_bags(books):
+    for dog, where, filling in _bag_fillings(books):
         if filling.pieces == 0 and filling.grams < least_g:
             says = f"{filling.grams} g of {filling.cut} are weighed into {where}; the least portion is {least_g} g"
             yield Breach("least_portion", dog, says)
@@ -225,7 +227,7 @@ def least_portion(books: Books) -> Iterator[Breach]:
 def scale_step(books: Books) -> Iterator[Breach]:
     """What is weighed into a bag is what the scale can show; the last bag of a kind takes what is left of a cut.
 
-    Bags of a kind are filled alike but for what tops them up, which is the same cut or mix in all bags of the dog.
+    Bags of a kind are filled alike except for what tops them up, which is the same cut or mix in all the dog's bags.
     """
     for dog in books.dogs_not_in_care:
         dog_bags = books.bags[dog.name]
@@ -233,57 +235,58 @@ def scale_step(books: Books) -> Iterator[Breach]:
         if "" in names or len(names) > 1:
             says = " and ".join(name or "nothing" for name in names)
             yield Breach("scale_step", dog.name, f"has bags topped up with {says}")
-        for kind, bags in _by_kind(dog_bags).items():
-            yield from _kind(books, dog_bags, kind, bags)
-    yield from _fewest_kinds(books)
+        for kind, bags in _bags_by_kind(dog_bags).items():
+            yield from _check_kind(books, dog_bags, kind, bags)
+    yield from _check_fewest_kinds(books)
 
 
-def _fewest_kinds(books: Books) -> Iterator[Breach]:
-    """Dogs with fewer kinds of bag than are told to be the fewest, or whose pieces fewer could hold.
+def _check_fewest_kinds(books: Books) -> Iterator[Breach]:
+    """Dogs with fewer kinds of bag than the plan calls the fewest, or whose pieces would fit into fewer kinds.
 
-    Pieces can be dealt out to so many kinds if, with some number of bags of each, every cut's pieces are a sum of
-    those numbers.
+    Pieces can be dealt out to a number of kinds if, with some number of bags of each kind, every cut's pieces are a sum
+    of those numbers.
     """
     seen: dict[object, bool] = {}
-    for dog, told in books.plan.least_kinds:
+    for dog, fewest in books.plan.least_kinds:
         bags = books.bags[dog].bags if dog in books.bags else ()
         pieces = Counter[str]()
         for filling in (filling for bag in bags for filling in bag.fillings):
             pieces[filling.cut] += filling.pieces
-        likeness = frozenset(pieces.values()), len(bags), told
+        likeness = frozenset(pieces.values()), len(bags), fewest
         if likeness not in seen:
-            seen[likeness] = any(_can_be_dealt(*likeness[:2], kinds) for kinds in range(1, told))
-        if told > len({bag.kind for bag in bags}):
-            yield Breach("scale_step", dog, f"has fewer kinds of bag than {told}, said to be the fewest")
+            seen[likeness] = any(_can_be_dealt(*likeness[:2], kinds) for kinds in range(1, fewest))
+        if fewest > len({bag.kind for bag in bags}):
+            yield Breach("scale_step", dog, f"has fewer kinds of bag than {fewest}, said to be the fewest")
         elif seen[likeness]:
-            yield Breach("scale_step", dog, f"could have fewer kinds of bag than {told}, said to be the fewest")
+            yield Breach("scale_step", dog, f"could have fewer kinds of bag than {fewest}, said to be the fewest")
 
 
 def _can_be_dealt(pieces: AbstractSet[int], bags: int, kinds: int) -> bool:
-    """Whether with some number of bags of each of so many kinds every number of pieces is a sum of those numbers."""
+    """Whether the bags can be split into that many kinds so that every count of pieces is a sum of kinds' sizes."""
+    # the last kind takes the bags that the others leave
     return any(
-        all(_is_sum(number, (*some, bags - sum(some))) for number in pieces)
-        for some in combinations_with_replacement(range(1, bags), kinds - 1)
-        if sum(some) < bags
+        all(_is_sum(number, (*others, bags - sum(others))) for number in pieces)
+        for others in combinations_with_replacement(range(1, bags), kinds - 1)
+        if sum(others) < bags
     )
 
 
 def _is_sum(number: int, parts: tuple[int, ...]) -> bool:
-    """Whether a number is a sum of the parts, each taken as often as wanted."""
+    """Whether a number is a sum of the parts, each taken any number of times."""
     *others, last = sorted(parts)
     if not others:
         return number % last == 0
     return any(_is_sum(rest, tuple(others)) for rest in range(number, -1, -last))
 
 
-def _bagged_portions(books: Books) -> Iterator[Portion]:
-    """The portions that bags are made of, but for those that a veterinarian gave."""
+def _planned_portions(books: Books) -> Iterator[Portion]:
+    """The portions that bags are made of, except those that a veterinarian gave."""
     in_care = {dog.name for dog in books.scenario.dogs if dog.care is not None}
     return (portion for portion in books.plan.portions if books.is_portioned and portion.dog not in in_care)
 
 
-def _in_bags(books: Books) -> Iterator[tuple[str, str, Filling]]:
-    """Every filling of every bag, with its dog and where it is, but for those that a veterinarian gave."""
+def _bag_fillings(books: Books) -> Iterator[tuple[str, str, Filling]]:
+    """Every filling of every bag, with its dog and where it is, except those that a veterinarian gave."""
     in_care = {dog.name for dog in books.scenario.dogs if dog.care is not None}
     for bag in books.plan.bags:
         if bag.dog not in in_care:
@@ -291,7 +294,7 @@ def _in_bags(books: Books) -> Iterator[tuple[str, str, Filling]]:
             yield from ((bag.dog, where, filling) for filling in bag.fillings)
 
 
-def _in_mixes(books: Books) -> Iterator[tuple[str, str, Filling]]:
+def _mix_fillings(books: Books) -> Iterator[tuple[str, str, Filling]]:
     """Every filling of every mix and tub, with the mix and where it is."""
     for mix in books.plan.mixes:
         yield from ((mix.name, "the mix", filling) for filling in mix.contents)
@@ -299,17 +302,17 @@ def _in_mixes(books: Books) -> Iterator[tuple[str, str, Filling]]:
             yield from ((mix.name, f"tub {tub.number}", filling) for filling in tub.contents)
 
 
-def _pieces(books: Books, subject: str, where: str, filling: Filling) -> Iterator[Breach]:
-    """A filling that is no whole pieces where it should be, or is counted where it should be weighed."""
+def _check_pieces(books: Books, subject: str, where: str, filling: Filling) -> Iterator[Breach]:
+    """A filling that is not whole pieces where it should be, or is counted in pieces where it should be weighed."""
     piece_g = books.pieces_g.get(filling.cut)
-    found = f"{filling.grams} g of {filling.cut} are in {where} as {filling.pieces} pieces"
+    says = f"{filling.grams} g of {filling.cut} are in {where} as {filling.pieces} pieces"
     if piece_g is None and filling.pieces:
-        yield Breach("whole_pieces", subject, f"{found}, but it is weighed")
+        yield Breach("whole_pieces", subject, f"{says}, but it is weighed")
     elif piece_g and (filling.pieces < 1 or filling.grams != piece_g * filling.pieces):
-        yield Breach("whole_pieces", subject, f"{found}; a piece weighs {piece_g} g")
+        yield Breach("whole_pieces", subject, f"{says}; a piece weighs {piece_g} g")
 
 
-def _by_kind(dog_bags: DogBags) -> Mapping[str, list[Bag]]:
+def _bags_by_kind(dog_bags: DogBags) -> Mapping[str, list[Bag]]:
     """The bags of a dog by their kind, in order of day and meal."""
     kinds: defaultdict[str, list[Bag]] = defaultdict(list)
     for bag in dog_bags.bags:
@@ -317,9 +320,9 @@ def _by_kind(dog_bags: DogBags) -> Mapping[str, list[Bag]]:
     return kinds
 
 
-def _kind(books: Books, dog_bags: DogBags, kind: str, bags: list[Bag]) -> Iterator[Breach]:
-    """Bags of a kind that are not filled alike, or not by the scale, or whose last bag takes too much or too little."""
-    *alike, last = (_apart_from_top_up(bag, dog_bags.topped_up) for bag in bags)
+def _check_kind(books: Books, dog_bags: DogBags, kind: str, bags: list[Bag]) -> Iterator[Breach]:
+    """Bags of a kind that are not filled alike, or not in scale steps, or whose last bag is off by too much."""
+    *alike, last = (_contents_without_top_up(bag, dog_bags.topped_up) for bag in bags)
     if not alike:
         return
     for bag, contents in zip(bags, alike, strict=False):
@@ -327,12 +330,12 @@ def _kind(books: Books, dog_bags: DogBags, kind: str, bags: list[Bag]) -> Iterat
             yield Breach(
                 "scale_step", dog_bags.dog.name, f"the bag of {bag.day} is unlike the first of its kind, {kind}"
             )
-    yield from _steps(books, dog_bags.dog.name, kind, alike[0])
-    yield from _rest(books, dog_bags.dog.name, kind, alike[0], last)
+    yield from _check_steps(books, dog_bags.dog.name, kind, alike[0])
+    yield from _check_last_bag(books, dog_bags.dog.name, kind, alike[0], last)
 
 
-def _steps(books: Books, dog: str, kind: str, contents: Mapping[str, Filling]) -> Iterator[Breach]:
-    """What is weighed into the bags of a kind without being a whole number of scale steps."""
+def _check_steps(books: Books, dog: str, kind: str, contents: Mapping[str, Filling]) -> Iterator[Breach]:
+    """Fillings weighed into the bags of a kind that are not a whole number of scale steps."""
     step_g = books.scenario.portioning.scale_step_g
     for filling in contents.values():
         if filling.pieces == 0 and filling.grams % step_g:
@@ -342,10 +345,10 @@ def _steps(books: Books, dog: str, kind: str, contents: Mapping[str, Filling]) -
             yield Breach("scale_step", dog, says)
 
 
-def _rest(
+def _check_last_bag(
     books: Books, dog: str, kind: str, contents: Mapping[str, Filling], last: Mapping[str, Filling]
 ) -> Iterator[Breach]:
-    """A last bag of a kind with other cuts or pieces than the rest, or with more or less left over than is allowed."""
+    """A last bag of a kind with other cuts or pieces than the others, or with too much or too little of one."""
     if {cut: filling.pieces for cut, filling in contents.items()} != {
         cut: filling.pieces for cut, filling in last.items()
     }:
@@ -358,6 +361,6 @@ def _rest(
             yield Breach("scale_step", dog, f"{says}; {most_g} g more or less are allowed")
 
 
-def _apart_from_top_up(bag: Bag, topped_up: str) -> Mapping[str, Filling]:
-    """What is in a bag, by cut, but for what tops it up."""
+def _contents_without_top_up(bag: Bag, topped_up: str) -> Mapping[str, Filling]:
+    """The fillings of a bag by cut, without what tops it up."""
     return {filling.cut: filling for filling in bag.fillings if filling.cut != topped_up}

@@ -1,8 +1,8 @@
 """Judges of what the food holds: energy, nutrients, ratios of them, and the supplements that are given beside it.
 
-What a dog gets is added up nutrient by nutrient, brought to a day, to 1000 kcal or to a gram of the other nutrient, and
-only then compared with what is asked. What is not known counts as nothing, and so does what some food of the dog can
-destroy where it must be there.
+What a dog gets is added up by nutrient, divided by days, by 1000 kcal or by grams of the other nutrient, and only then
+compared with what is asked. What is not known counts as nothing, and a nutrient that must be there may not be fed with
+food that can destroy it.
 """
 
 from collections.abc import Iterator, Mapping
@@ -18,8 +18,8 @@ from raworder.trade.plan import Breach, Dose
 from raworder.trade.rounding import half_up
 from raworder.trade.rulebook import ROUNDING_G, SHARED_PIECES_OFF
 
-SIX_DIGITS = 6
-"""Digits after the point with which amounts are told where a rule is broken."""
+DECIMALS = 6
+"""The digits after the point of amounts in the texts of breaches."""
 
 ENERGY, IN_MCAL = "energy", 1000
 NOTHING = Fraction(0)
@@ -27,7 +27,7 @@ NOTHING = Fraction(0)
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """How much of one thing a dog gets over the batch: of a nutrient in so large a unit, or of what no gram brings."""
+    """How much a dog gets over the batch, in units of `unit`; `nutrient` is empty for days, which no food brings."""
 
     total: Fraction
     nutrient: str = ""
@@ -36,9 +36,9 @@ class Amount:
 
 @dataclass(frozen=True, slots=True)
 class Rate:
-    """So much of one thing for each of another: for a day, for 1000 kcal, for a gram of another nutrient.
+    """An amount (`much`) for each unit of another (`each`): a day, 1000 kcal, or a gram of another nutrient.
 
-    Where there is none of the other, the rate is all that there is: nothing of it is due then, and nothing allowed.
+    Where there is none of the other, the rate is the whole amount: then none is due, and none is allowed.
     """
 
     much: Amount
@@ -47,54 +47,54 @@ class Rate:
 
     @property
     def found(self) -> Fraction:
-        """How much there is for each."""
+        """How much there is for each unit."""
         return self.much.total / (self.each.total or 1)
 
     def falls_short(self, least: Fraction) -> bool:
-        """Whether it is below the least by more than rounding can have lost."""
+        """Whether it is below the least by more than rounding can have taken away."""
         due = least if self.each.total else NOTHING
-        return self.found < due and self.found + self.rounding.of_rate(self, least) < due
+        return self.found < due and self.found + self.rounding.rate_change(self, least) < due
 
     def goes_over(self, most: Fraction) -> bool:
         """Whether it is above the most by more than rounding can have added."""
         allowed = most if self.each.total else NOTHING
-        return self.found > allowed and self.found - self.rounding.of_rate(self, most) > allowed
+        return self.found > allowed and self.found - self.rounding.rate_change(self, most) > allowed
 
 
 @dataclass(frozen=True, slots=True)
 class Rounding:
-    """By how much whole grams, and pieces that dogs share, may have changed what one dog gets.
+    """By how much whole grams, and pieces shared out among dogs, may have changed what one dog gets.
 
-    It takes long to reckon, and is asked only where a bound is missed.
+    It is slow to work out, so it is asked for only where a bound is missed.
     """
 
     books: Books
     dog: Dog
 
-    def of(self, amount: Amount) -> Fraction:
-        """By how much they may have changed an amount."""
-        return self._of(self._per_g(amount))
+    def amount_change(self, amount: Amount) -> Fraction:
+        """The most by which an amount may have changed."""
+        return self._change(self._per_g(amount))
 
-    def of_rate(self, rate: Rate, bound: Fraction) -> Fraction:
-        """By how much they may have brought a rate nearer to a bound.
+    def rate_change(self, rate: Rate, bound: Fraction) -> Fraction:
+        """The most by which a rate may have moved towards a bound.
 
-        A gram of a cut brings some of both. It helps by what it has of the one beyond the bound times what it has of
-        the other, spread over all there is of the other.
+        A gram of a cut brings some of both amounts. It moves the rate by what it has of the one beyond the bound times
+        what it has of the other, divided by all there is of the other.
         """
         much, each = self._per_g(rate.much), self._per_g(rate.each)
         beyond = {cut: amount - bound * each[cut] for cut, amount in much.items()}
-        return self._of(beyond) / (rate.each.total or 1)
+        return self._change(beyond) / (rate.each.total or 1)
 
     def _per_g(self, amount: Amount) -> Mapping[str, Fraction]:
-        """How much of it a gram of each cut brings."""
+        """How much of the amount a gram of each cut brings."""
         in_100_g = ((cut, entry.known.get(amount.nutrient, NOTHING)) for cut, entry in self.books.table.items())
         return {cut: known / (100 * amount.unit) for cut, known in in_100_g}
 
-    def _of(self, per_g: Mapping[str, Fraction]) -> Fraction:
-        """What rounding may have changed, where a gram of each cut brings so much.
+    def _change(self, per_g: Mapping[str, Fraction]) -> Fraction:
+        """What rounding may have changed, given what a gram of each cut brings.
 
-        A gram of every cut that is bought or fed, and one of what brings most; where pieces are shared out, one and a
-        half of every such cut in place of what is most unlike it.
+        That is a gram of every cut bought or fed, and one more of the richest; where pieces are shared out, also one
+        and a half pieces of every such cut in place of the cut most unlike it.
         """
         grams = sum((abs(per_g[cut]) for cut in self.books.handled if cut in per_g), NOTHING) * ROUNDING_G
         eaten_g = self.books.eaten_by(self.dog)
@@ -108,14 +108,14 @@ class Rounding:
 
 
 def energy(books: Books, dog: Dog) -> Iterator[Breach]:
-    """A dog whose ration is in energy eats just that, give or take what whole grams and shared pieces change.
+    """A dog whose ration is in energy eats that energy, give or take what whole grams and shared pieces change.
 
-    Its grams are spread over its days as its energy is, none a gram too early or too late.
+    Its grams are spread over its days like its energy: added up to any day, they are less than a gram off.
     """
     if dog.energy is None:
         return
-    need, found = sum(dog.energy.day_kcal, NOTHING), _eaten(books, dog, ENERGY)
-    if abs(found.total - need) > Rounding(books, dog).of(found):
+    need, found = sum(dog.energy.day_kcal, NOTHING), _amount_eaten(books, dog, ENERGY)
+    if abs(found.total - need) > Rounding(books, dog).amount_change(found):
         says = f"eats {half_up(found.total)} kcal but its ration over the batch is {half_up(need)} kcal"
         yield Breach("ration", dog.name, says)
     by_now = zip(accumulate(dog.day_g), accumulate(dog.energy.day_kcal), strict=False)
@@ -127,15 +127,17 @@ def nutrient(books: Books) -> Iterator[Breach]:
     """A dog gets at least and at most so much of a nutrient, a day or per 1000 kcal, as far as is known to be left."""
     for dog in books.dogs_not_in_care:
         for limit in dog.nutrient_limits if books.eaten_by(dog) else ():
-            found, unit = _rate_of(books, dog, limit), _unit(limit)
-            lost = _destroyed(books, dog, limit.nutrient)
+            found, unit = _nutrient_rate(books, dog, limit), _unit_words(limit)
+            lost = _destroyers_eaten(books, dog, limit.nutrient)
             if lost and limit.low:
-                yield Breach("nutrient", dog.name, f"{lost}, and at least {_number(limit.low)} {unit} is asked")
+                yield Breach("nutrient", dog.name, f"{lost}, and at least {_decimal_text(limit.low)} {unit} is asked")
             if limit.low is not None and found.falls_short(limit.low):
-                says = f"gets {_number(found.found)} {unit}, at least {_number(limit.low)} {unit} is asked"
+                says = f"gets {_decimal_text(found.found)} {unit}, at least {_decimal_text(limit.low)} {unit} is asked"
                 yield Breach("nutrient", dog.name, says)
             if limit.high is not None and found.goes_over(limit.high):
-                says = f"gets {_number(found.found)} {unit}, at most {_number(limit.high)} {unit} is allowed"
+                says = (
+                    f"gets {_decimal_text(found.found)} {unit}, at most {_decimal_text(limit.high)} {unit} is allowed"
+                )
                 yield Breach("nutrient", dog.name, says)
 
 
@@ -143,21 +145,25 @@ def nutrient_ratio(books: Books) -> Iterator[Breach]:
     """A dog gets at least and at most so many times as much of one nutrient as of another, as far as is known."""
     for dog in books.dogs_not_in_care:
         for limit in dog.ratio_limits if books.eaten_by(dog) else ():
-            found = Rate(_got(books, dog, limit.over), _got(books, dog, limit.under), Rounding(books, dog))
-            one, other = nutrient_of(limit.over), nutrient_of(limit.under)
-            says = f"gets {one.name} to {other.name} at {_number(found.found)}"
-            if limit.low and (lost := _destroyed(books, dog, limit.over)):
-                yield Breach("nutrient_ratio", dog.name, f"{lost}, and a least of it to {other.name} is asked")
-            if limit.high is not None and (lost := _destroyed(books, dog, limit.under)):
-                yield Breach("nutrient_ratio", dog.name, f"{lost}, and {one.name} to it has a most")
+            found = Rate(
+                _amount_received(books, dog, limit.over),
+                _amount_received(books, dog, limit.under),
+                Rounding(books, dog),
+            )
+            over, under = nutrient_of(limit.over), nutrient_of(limit.under)
+            says = f"gets {over.name} to {under.name} at {_decimal_text(found.found)}"
+            if limit.low and (lost := _destroyers_eaten(books, dog, limit.over)):
+                yield Breach("nutrient_ratio", dog.name, f"{lost}, and a least of it to {under.name} is asked")
+            if limit.high is not None and (lost := _destroyers_eaten(books, dog, limit.under)):
+                yield Breach("nutrient_ratio", dog.name, f"{lost}, and {over.name} to it has a most")
             if limit.low is not None and found.falls_short(limit.low):
-                yield Breach("nutrient_ratio", dog.name, f"{says}, at least {_number(limit.low)} is asked")
+                yield Breach("nutrient_ratio", dog.name, f"{says}, at least {_decimal_text(limit.low)} is asked")
             if limit.high is not None and found.goes_over(limit.high):
-                yield Breach("nutrient_ratio", dog.name, f"{says}, at most {_number(limit.high)} is allowed")
+                yield Breach("nutrient_ratio", dog.name, f"{says}, at most {_decimal_text(limit.high)} is allowed")
 
 
-def _destroyed(books: Books, dog: Dog, nutrient: str) -> str:
-    """What the dog is fed that can destroy the nutrient; empty where nothing does."""
+def _destroyers_eaten(books: Books, dog: Dog, nutrient: str) -> str:
+    """The food of the dog that can destroy the nutrient, in words; empty where there is none."""
     fed = [
         f"{grams} g of {cut}"
         for cut, grams in books.eaten_by(dog).items()
@@ -170,7 +176,7 @@ def supplement(books: Books) -> Iterator[Breach]:
     """A supplement is given in whole steps, at most so many a day, no more than there is, to whoever may have it."""
     for dog_name, name in repeated((dose.dog, dose.supplement) for dose in books.plan.doses):
         yield Breach("supplement", dog_name, f"is given {name} twice over")
-    yield from (breach for dose in books.plan.doses for breach in _dose(books, dose))
+    yield from (breach for dose in books.plan.doses for breach in _check_dose(books, dose))
     there = {supplement.name: supplement.on_hand_steps for supplement in books.scenario.supplements}
     offers = {offer.key: offer for offer in books.scenario.supplement_offers}
     for line in books.plan.supplement_lines:
@@ -183,35 +189,34 @@ def supplement(books: Books) -> Iterator[Breach]:
             yield Breach("supplement", name, f"{given} steps are given but {steps} are on hand and bought")
 
 
-def _dose(books: Books, dose: Dose) -> Iterator[Breach]:
+def _check_dose(books: Books, dose: Dose) -> Iterator[Breach]:
     """What is wrong with one dose by itself."""
     dog = next((dog for dog in books.scenario.dogs if dog.name == dose.dog), None)
-    one = next((supplement for supplement in books.scenario.supplements if supplement.name == dose.supplement), None)
-    if dog is None or one is None:
+    given = next((supplement for supplement in books.scenario.supplements if supplement.name == dose.supplement), None)
+    if dog is None or given is None:
         yield Breach("supplement", dose.dog, f"is given {dose.supplement}, and one of the two is not in the scenario")
-    elif _must_not_have(dog, one):
-        yield Breach("supplement", dog.name, f"is given {one.name}, which it must not have")
+    elif _must_not_have(dog, given):
+        yield Breach("supplement", dog.name, f"is given {given.name}, which it must not have")
     elif dog.care is not None or not (dog.nutrient_limits or dog.ratio_limits):
-        yield Breach("supplement", dog.name, f"is given {one.name}, and none of its rules asks for any")
-    elif not 1 <= dose.steps_a_day <= one.most_steps:
-        yield Breach(
-            "supplement", dog.name, f"is given {dose.steps_a_day} steps of {one.name} of {one.most_steps} at most"
-        )
+        yield Breach("supplement", dog.name, f"is given {given.name}, and none of its rules asks for any")
+    elif not 1 <= dose.steps_a_day <= given.most_steps:
+        says = f"is given {dose.steps_a_day} steps of {given.name} of {given.most_steps} at most"
+        yield Breach("supplement", dog.name, says)
 
 
-def _must_not_have(dog: Dog, one: Supplement) -> bool:
-    """Whether a supplement is called by something that the dog must not have, or made of it."""
-    return any(subject.word in (one.name, *one.species) for subject in dog.avoid)
+def _must_not_have(dog: Dog, given: Supplement) -> bool:
+    """Whether the supplement has the name of something that the dog must not have, or is made of it."""
+    return any(subject.word in (given.name, *given.species) for subject in dog.avoid)
 
 
-def _rate_of(books: Books, dog: Dog, limit: NutrientLimit) -> Rate:
-    """How much of a nutrient the dog gets a day, or in 1000 kcal of what it gets."""
-    kcal = _got(books, dog, ENERGY)
+def _nutrient_rate(books: Books, dog: Dog, limit: NutrientLimit) -> Rate:
+    """How much of a nutrient the dog gets a day, or per 1000 kcal of what it gets."""
+    kcal = _amount_received(books, dog, ENERGY)
     each = Amount(Fraction(dog.days)) if limit.per == Per.DAY else Amount(kcal.total / IN_MCAL, ENERGY, IN_MCAL)
-    return Rate(_got(books, dog, limit.nutrient), each, Rounding(books, dog))
+    return Rate(_amount_received(books, dog, limit.nutrient), each, Rounding(books, dog))
 
 
-def _eaten(books: Books, dog: Dog, nutrient: str) -> Amount:
+def _amount_eaten(books: Books, dog: Dog, nutrient: str) -> Amount:
     """How much of a nutrient is known to be in what the dog eats."""
     eaten_g = ((books.table[cut], grams) for cut, grams in books.eaten_by(dog).items() if cut in books.table)
     return Amount(
@@ -219,22 +224,22 @@ def _eaten(books: Books, dog: Dog, nutrient: str) -> Amount:
     )
 
 
-def _got(books: Books, dog: Dog, nutrient: str) -> Amount:
-    """How much of a nutrient is known to be in what the dog eats and is given beside it on every day it is fed."""
-    a_step = {
+def _amount_received(books: Books, dog: Dog, nutrient: str) -> Amount:
+    """How much of a nutrient is known to be in what the dog eats and in the supplements it is given."""
+    per_step = {
         supplement.name: dict(supplement.analysis.values).get(nutrient, NOTHING)
         for supplement in books.scenario.supplements
     }
-    mine = (dose for dose in books.plan.doses if dose.dog == dog.name and dose.supplement in a_step)
-    given = sum((a_step[dose.supplement] * dose.steps_a_day * dog.days for dose in mine), NOTHING)
-    return Amount(_eaten(books, dog, nutrient).total + given, nutrient)
+    doses = (dose for dose in books.plan.doses if dose.dog == dog.name and dose.supplement in per_step)
+    given = sum((per_step[dose.supplement] * dose.steps_a_day * dog.days for dose in doses), NOTHING)
+    return Amount(_amount_eaten(books, dog, nutrient).total + given, nutrient)
 
 
-def _unit(limit: NutrientLimit) -> str:
-    one = nutrient_of(limit.nutrient)
-    return f"{one.unit} of {one.name} {limit.per}"
+def _unit_words(limit: NutrientLimit) -> str:
+    counted = nutrient_of(limit.nutrient)
+    return f"{counted.unit} of {counted.name} {limit.per}"
 
 
-def _number(amount: Fraction) -> str:
-    """An amount in decimals, without idle noughts."""
-    return f"{Decimal(half_up(amount * 10**SIX_DIGITS)).scaleb(-SIX_DIGITS):f}".rstrip("0").rstrip(".")
+def _decimal_text(amount: Fraction) -> str:
+    """An amount in decimals, without zeros at the end."""
+    return f"{Decimal(half_up(amount * 10**DECIMALS)).scaleb(-DECIMALS):f}".rstrip("0").rstrip(".")

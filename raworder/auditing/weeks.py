@@ -1,6 +1,7 @@
 """Judges of what a dog eats from bag to bag: every bag, every day, and any seven days running on which it is fed.
 
-A dog under a veterinarian's care gets the amounts as they were given, and a dog fed on fewer days has no such weeks.
+They judge no dog under a veterinarian's care, whose amounts are as given; a dog fed on fewer than seven days has no
+weeks.
 """
 
 from collections.abc import Iterator, Mapping
@@ -20,20 +21,20 @@ from raworder.trade.units import share_text
 
 
 @dataclass(frozen=True, slots=True)
-class Shares:
-    """How much of every cut and mix counts as one thing, and by how much rounding may have changed it."""
+class SubjectShares:
+    """The share of every cut and mix that counts as one subject, and the grams that rounding may have changed."""
 
-    of: Mapping[str, Fraction]
+    by_name: Mapping[str, Fraction]
     rounding_g: Fraction
 
     def counted_in(self, dog_bags: DogBags) -> Counted:
-        """The same for what is in a dog's bags, over one common denominator; what is no cut counts nothing."""
-        return counted({name: self.of.get(name, Fraction(0)) for name in dog_bags.held_g})
+        """The shares of what is in a dog's bags, over one common denominator; unknown names count as nothing."""
+        return counted({name: self.by_name.get(name, Fraction(0)) for name in dog_bags.held_g})
 
 
 @dataclass(frozen=True, slots=True)
 class Week:
-    """Seven fed days running: the first of them, what is due, what counts of what is held, and what it may miss by."""
+    """Seven fed days running: the first day, the grams due, those that count, and the grams it may be off by."""
 
     starts: date
     due_g: int
@@ -41,16 +42,16 @@ class Week:
     allowance_g: Fraction
 
     def says(self, what: str, asked: str) -> str:
-        """How much counts, against what is asked, in words."""
-        found = f"{half_up(self.counts_g)} g, {_share(self.counts_g / self.due_g)}, of {self.due_g} g count as {what}"
-        return f"from {self.starts} on, {found}; {asked}, give or take {half_up(self.allowance_g)} g"
+        """How much counts and what is asked, in words."""
+        counts = f"{half_up(self.counts_g)} g, {_share(self.counts_g / self.due_g)}, of {self.due_g} g count as {what}"
+        return f"from {self.starts} on, {counts}; {asked}, give or take {half_up(self.allowance_g)} g"
 
 
 def bag_weight(books: Books) -> Iterator[Breach]:
     """A bag weighs its meal to within a scale step, and so do seven days running; something weighed tops it up."""
     step_g = books.scenario.portioning.scale_step_g
     for dog_bags in _dogs_with_bags(books):
-        yield from _bags_off(books, dog_bags)
+        yield from _check_bags(books, dog_bags)
         held_g, due_g = _week_sums(dog_bags.day_total_g), _week_sums(dog_bags.due_g)
         for day, held, due in zip(dog_bags.fed_days, held_g, due_g, strict=False):
             if abs(held - due) > step_g:
@@ -60,7 +61,7 @@ def bag_weight(books: Books) -> Iterator[Breach]:
 
 def week_share(books: Books) -> Iterator[Breach]:
     """Over any seven days running each part's share stays in its range, give or take what whole pieces allow."""
-    parts = {part: _shares(books, Subject(Measure.PART, part)) for part in Part}
+    parts = {part: _subject_shares(books, Subject(Measure.PART, part)) for part in Part}
     for dog_bags in _dogs_with_bags(books):
         for target in dog_bags.dog.targets:
             for week in _weeks(books, dog_bags, parts[target.part]):
@@ -75,7 +76,7 @@ def week_share(books: Books) -> Iterator[Breach]:
 def week_cap(books: Books) -> Iterator[Breach]:
     """Over any seven days running what is capped stays at its share, give or take what whole pieces allow."""
     subjects = dict.fromkeys(limit.subject for dog in books.scenario.dogs for limit in dog.caps)
-    capped = {subject: _shares(books, subject) for subject in subjects}
+    capped = {subject: _subject_shares(books, subject) for subject in subjects}
     for dog_bags in _dogs_with_bags(books):
         for limit in dog_bags.dog.caps:
             what = limit.subject.word or limit.subject.measure
@@ -86,12 +87,12 @@ def week_cap(books: Books) -> Iterator[Breach]:
 
 
 def day_most(books: Books) -> Iterator[Breach]:
-    """No day's food holds more than the most of bone, organs, plants, heart or fat; nothing is taken off."""
+    """No day's food holds more than the most of bone, organs, plants, heart or fat; here rounding is no excuse."""
     portioning = books.scenario.portioning
-    shares = {subject: _shares(books, subject) for subject, _ in portioning.most_a_day}
+    shares = {subject: _subject_shares(books, subject) for subject, _ in portioning.most_a_day}
     for dog_bags in _dogs_with_bags(books):
         counted_in = {subject: share.counted_in(dog_bags) for subject, share in shares.items()}
-        eaten = {subject: _eaten(counts, dog_bags) for subject, counts in counted_in.items()}
+        eaten = {subject: _eaten_share(counts, dog_bags) for subject, counts in counted_in.items()}
         for subject, usual in portioning.most_a_day:
             most = _most_a_day(dog_bags.dog, subject, usual, eaten[subject])
             counts = counted_in[subject]
@@ -105,26 +106,29 @@ def day_most(books: Books) -> Iterator[Breach]:
 
 
 def _most_a_day(dog: Dog, subject: Subject, usual: Fraction, eaten: Fraction) -> Fraction:
-    """The most of a day's food; five thirds of what the dog's rules allow, or else of what it eats, if that is more."""
-    asked = [cap.most for cap in dog.caps if cap.subject == subject]
-    asked = asked or [target.high for target in dog.targets if Subject(Measure.PART, target.part) == subject]
-    return min(max(usual, DAY_OVER_BATCH * (asked[0] if asked else eaten)), Fraction(1))
+    """The largest share of a day's food: the usual, or five thirds of what the dog's rules allow over the batch.
+
+    Where its rules do not limit the subject, five thirds of what it eats over the batch.
+    """
+    allowed = [cap.most for cap in dog.caps if cap.subject == subject]
+    allowed = allowed or [target.high for target in dog.targets if Subject(Measure.PART, target.part) == subject]
+    return min(max(usual, DAY_OVER_BATCH * (allowed[0] if allowed else eaten)), Fraction(1))
 
 
-def _eaten(counts: Counted, dog_bags: DogBags) -> Fraction:
-    """The share that counts of all that is in a dog's bags; nothing where they weigh nothing."""
+def _eaten_share(counts: Counted, dog_bags: DogBags) -> Fraction:
+    """The share of all that is in a dog's bags that counts; 0 where they weigh nothing."""
     total_g = sum(dog_bags.day_total_g)
     return Fraction(sum(_day_counts(counts, dog_bags)), counts.of * total_g) if total_g > 0 else Fraction(0)
 
 
 def _dogs_with_bags(books: Books) -> Iterator[DogBags]:
-    """The bags of every dog whose bags are planned here; a dog that has none is told by their sum."""
-    found = (books.bags[dog.name] for dog in books.dogs_not_in_care)
-    return (dog_bags for dog_bags in found if dog_bags.bags)
+    """The bags of every dog whose bags are planned here; a dog without bags is for the judge `bag_sum`."""
+    planned = (books.bags[dog.name] for dog in books.dogs_not_in_care)
+    return (dog_bags for dog_bags in planned if dog_bags.bags)
 
 
-def _bags_off(books: Books, dog_bags: DogBags) -> Iterator[Breach]:
-    """Bags that are off their meal by more than a scale step, and bags that nothing tops up."""
+def _check_bags(books: Books, dog_bags: DogBags) -> Iterator[Breach]:
+    """Bags that are off their meal by more than a scale step, and bags without what should top them up."""
     step_g, meals = books.scenario.portioning.scale_step_g, dog_bags.dog.meals
     due_g = dict(zip(dog_bags.fed_days, dog_bags.due_g, strict=True))
     for bag in dog_bags.bags:
@@ -139,10 +143,10 @@ def _bags_off(books: Books, dog_bags: DogBags) -> Iterator[Breach]:
             yield Breach("bag_weight", dog_bags.dog.name, f"{says} where {half_up(Fraction(day_g, meals))} g are due")
 
 
-def _weeks(books: Books, dog_bags: DogBags, shares: Shares) -> Iterator[Week]:
-    """Every week of a dog, with what counts in it."""
+def _weeks(books: Books, dog_bags: DogBags, shares: SubjectShares) -> Iterator[Week]:
+    """Every week of a dog, with the grams that count in it."""
     counts = shares.counted_in(dog_bags)
-    step_g = books.scenario.portioning.scale_step_g * shares.of.get(dog_bags.topped_up, Fraction(0))
+    step_g = books.scenario.portioning.scale_step_g * shares.by_name.get(dog_bags.topped_up, Fraction(0))
     always_g = _unit_allowance_g(books, dog_bags, shares) + shares.rounding_g + step_g
     sums = zip(dog_bags.fed_days, _week_sums(dog_bags.due_g), _week_sums(_day_counts(counts, dog_bags)), strict=False)
     for starts, due_g, count in sums:
@@ -150,49 +154,50 @@ def _weeks(books: Books, dog_bags: DogBags, shares: Shares) -> Iterator[Week]:
         yield Week(starts, due_g, Fraction(count, counts.of), allowance_g)
 
 
-def _unit_allowance_g(books: Books, dog_bags: DogBags, shares: Shares) -> Fraction:
-    """Grams by which one unit more or less of every cut, in place of what tops the bags up, changes what counts.
+def _unit_allowance_g(books: Books, dog_bags: DogBags, shares: SubjectShares) -> Fraction:
+    """The grams by which what counts changes if one unit of every cut takes the place of what tops the bags up.
 
-    A whole piece counts twice where pieces are shared among dogs, also for a dog that got none.
+    A unit is a piece or a least portion; it counts twice where pieces are shared among dogs, even for a dog that got
+    none.
     """
-    top_up = shares.of.get(dog_bags.topped_up, Fraction(0))
+    top_up = shares.by_name.get(dog_bags.topped_up, Fraction(0))
     shared = books.shared_pieces.get(dog_bags.dog.name, ())
     return sum(
         (
-            _unit_g(books, name) * (2 if name in shared else 1) * abs(shares.of.get(name, Fraction(0)) - top_up)
-            for name in dict.fromkeys((*_beside_top_up(dog_bags), *shared))
+            _unit_g(books, name) * (2 if name in shared else 1) * abs(shares.by_name.get(name, Fraction(0)) - top_up)
+            for name in dict.fromkeys((*_held_beside_top_up(dog_bags), *shared))
         ),
         Fraction(0),
     )
 
 
-def _beside_top_up(dog_bags: DogBags) -> Iterator[str]:
-    """What is in a dog's bags beside what tops them up; nothing where it is not said what does."""
+def _held_beside_top_up(dog_bags: DogBags) -> Iterator[str]:
+    """The names in a dog's bags apart from what tops them up; none where the bags have no top-up."""
     return (name for name in dog_bags.held_g if dog_bags.topped_up and name != dog_bags.topped_up)
 
 
 def _unit_g(books: Books, name: str) -> int:
-    """The grams by which a bag's content of a cut or mix goes up or down: a piece, or the least portion."""
+    """The grams in which the amount of a cut or mix in a bag goes up or down: a piece, or the least portion."""
     return books.pieces_g.get(name, books.scenario.portioning.least_portion_g)
 
 
-def _shares(books: Books, subject: Subject) -> Shares:
-    """What counts of every cut and of every mix, and by how much rounding may have changed it."""
+def _subject_shares(books: Books, subject: Subject) -> SubjectShares:
+    """The share of every cut and mix that counts, and the grams that rounding may have changed."""
     of_cuts = {cut: entry.counts.get(subject, Fraction(0)) for cut, entry in books.table.items()}
-    of_mixes = {mix.name: _mean(mix, of_cuts) for mix in books.plan.mixes}
+    of_mixes = {mix.name: _mix_share(mix, of_cuts) for mix in books.plan.mixes}
     rounding_g = books.counted(subject).allowance_g(books.handled)
-    return Shares({**of_mixes, **of_cuts}, rounding_g)
+    return SubjectShares({**of_mixes, **of_cuts}, rounding_g)
 
 
-def _mean(mix: Mix, of_cuts: Mapping[str, Fraction]) -> Fraction:
-    """The share of a mix: the mean over its contents by weight."""
+def _mix_share(mix: Mix, of_cuts: Mapping[str, Fraction]) -> Fraction:
+    """The share of a mix that counts: the mean over its contents by weight."""
     counts_g = sum((of_cuts.get(filling.cut, Fraction(0)) * filling.grams for filling in mix.contents), Fraction(0))
     mixed_g = grams_in(mix.contents)
     return counts_g / mixed_g if mixed_g else Fraction(0)
 
 
 def _day_counts(counts: Counted, dog_bags: DogBags) -> tuple[int, ...]:
-    """What counts on every fed day, in the parts that `counts` counts by."""
+    """The grams that count on every fed day, times the denominator `counts.of`."""
     totals = [0] * len(dog_bags.fed_days)
     for name, count in counts.counts.items():
         for index, grams in enumerate(dog_bags.held_g[name]):
@@ -201,7 +206,7 @@ def _day_counts(counts: Counted, dog_bags: DogBags) -> tuple[int, ...]:
 
 
 def _week_sums(by_day: tuple[int, ...]) -> tuple[int, ...]:
-    """The sums over any seven entries running."""
+    """The sums of every seven entries running."""
     sums = tuple(accumulate(by_day, initial=0))
     return tuple(after - before for before, after in zip(sums, sums[WEEK_DAYS:], strict=False))
 

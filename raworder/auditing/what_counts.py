@@ -1,7 +1,7 @@
-"""What counts: the audit's own table of what each cut counts as, read from what is stored of the cut and nothing else.
+"""What counts: the audit's own table of what each cut counts as, read only from the stored fields of the cut.
 
-The model decides the same by itself (`Subject.share_in` and what stands beside it). Nothing of that is called here, so
-that a mistake on either side is seen by the other.
+The model decides the same on its own (`Subject.share_in` and its neighbours). None of that is called here, so that a
+mistake on either side is seen by the other.
 """
 
 from collections import defaultdict
@@ -22,18 +22,18 @@ ALL_OF_IT = Fraction(1)
 FAT, RICH, WHOLE_BONE = (Subject(measure, "") for measure in (Measure.FAT, Measure.RICH, Measure.WHOLE_BONE))
 
 DESTROYERS: Mapping[str, str] = MappingProxyType({"thiaminase-fish": "thiamin"})
-"""What cuts with a caution destroy. Source: the table of cautions."""
+"""The nutrient that cuts with a caution destroy. Source: the table of cautions."""
 
 
 @dataclass(frozen=True, slots=True)
 class Entry:
     """What is known of one cut.
 
-    `counts` is how much of its weight counts as what; a species of unknown share counts as all of it, and in a mixed
-    product all of it is of the kind, and called by the name, of each ingredient. `for_sure` is how much is of a species
-    whatever the mixture. `holds` is what a dog that must not eat it has to be spared. `fed_piece_g` is set where it
-    is fed in whole pieces. `known` is what 100 g of it are known to hold, `spoils` are the nutrients of which nobody
-    knows how much is left in food that it lies with.
+    `counts` is the share of its weight that counts, by subject: a species of unknown share counts in full, and all of a
+    mixed product counts as the kind and the name of each ingredient. `for_sure` is the share that is certainly of a
+    species. `holds` are the subjects of which there is any in it. `fed_piece_g` is set where it is fed in whole pieces.
+    `known` is what 100 g of it are known to hold, and `spoils` are the nutrients that it can destroy, in itself and in
+    food that lies with it.
     """
 
     counts: Mapping[Subject, Fraction]
@@ -53,11 +53,11 @@ def table_of(scenario: Scenario) -> Table:
 
 
 def entry(cut: Cut, divided: frozenset[str] = frozenset()) -> Entry:
-    """The entry of one cut; those that are `divided` need not stay whole."""
+    """The entry of one cut; cuts named in `divided` need not stay whole."""
     stays_whole = _has_whole_bone(cut) and cut.name not in divided
     return Entry(
         counts=_counts(cut),
-        for_sure=_added_up(
+        for_sure=_sum_by_key(
             (species_share.species, species_share.share)
             for species_share in cut.species
             if species_share.share is not None
@@ -72,13 +72,13 @@ def entry(cut: Cut, divided: frozenset[str] = frozenset()) -> Entry:
 
 
 def forbidden(dog: Dog, table: Table) -> Iterator[str]:
-    """The cuts that the dog must not eat, as they hold something that it is to be spared."""
-    spared = frozenset(dog.avoid)
-    return (cut for cut, entry in table.items() if not spared.isdisjoint(entry.holds))
+    """The cuts that the dog must not eat, as they hold something that it avoids."""
+    avoided = frozenset(dog.avoid)
+    return (cut for cut, entry in table.items() if not avoided.isdisjoint(entry.holds))
 
 
 def of_unknown_energy(dog: Dog, scenario: Scenario) -> frozenset[str]:
-    """The cuts whose energy nobody knows, where the dog's ration or one of its rules counts energy; else none."""
+    """The cuts of unknown energy, where the dog's ration or one of its rules counts energy; otherwise none."""
     if dog.energy is None and all(limit.per is not Per.MCAL for limit in dog.nutrient_limits):
         return frozenset()
     known = {cut.name for cut in scenario.cuts if any(key == "energy" for key, _ in cut.analysis.values)}
@@ -86,12 +86,12 @@ def of_unknown_energy(dog: Dog, scenario: Scenario) -> frozenset[str]:
 
 
 def destroyers(dog: Dog, table: Table) -> frozenset[str]:
-    """The cuts that destroy something of which a rule of the dog asks for a least; they are no food for it."""
+    """The cuts that destroy a nutrient that one of the dog's rules needs; they are not fed to it."""
     return frozenset(cut for cut, entry in table.items() if any(key in entry.spoils for key in must_be_sure(dog)))
 
 
 def must_be_sure(dog: Dog) -> Iterator[str]:
-    """The nutrients that a rule of the dog is missed without: for a least, or as what most of another goes with."""
+    """The nutrients without which one of the dog's rules on a minimum, or on the maximum of a ratio, fails."""
     for limit in dog.nutrient_limits:
         if limit.low is not None and limit.low > 0:
             yield limit.nutrient
@@ -103,7 +103,7 @@ def must_be_sure(dog: Dog) -> Iterator[str]:
 
 
 def animal_species(scenario: Scenario) -> tuple[str, ...]:
-    """Every species that some cut is of, or may be of, in order of the alphabet; plants are none."""
+    """Every animal species that some cut is of, or may be of, in alphabetical order."""
     return tuple(
         sorted(
             {
@@ -117,7 +117,7 @@ def animal_species(scenario: Scenario) -> tuple[str, ...]:
 
 
 def _counts(cut: Cut) -> Mapping[Subject, Fraction]:
-    """How much of the cut's weight counts as what."""
+    """The share of the cut's weight that counts, by subject."""
     parts = ((Subject(Measure.PART, part), share) for part, share in cut.parts)
     species = (
         (
@@ -126,13 +126,13 @@ def _counts(cut: Cut) -> Mapping[Subject, Fraction]:
         )
         for species_share in cut.species
     )
-    whole = {subject: ALL_OF_IT for cut in _with_ingredients(cut) for subject in _called(cut)}
+    whole = {subject: ALL_OF_IT for cut in _with_ingredients(cut) for subject in _own_subjects(cut)}
     bone = {WHOLE_BONE: ALL_OF_IT} if _has_whole_bone(cut) else {}
-    return {FAT: cut.fat_share} | _added_up(parts) | _added_up(species) | whole | bone
+    return {FAT: cut.fat_share} | _sum_by_key(parts) | _sum_by_key(species) | whole | bone
 
 
-def _called(cut: Cut) -> Iterator[Subject]:
-    """What the cut is called, apart from any mixed product that it is in."""
+def _own_subjects(cut: Cut) -> Iterator[Subject]:
+    """The subjects that name the cut itself: its kind, its name, and rich if it is."""
     yield Subject(Measure.KIND, cut.kind)
     yield Subject(Measure.CUT, cut.name)
     if cut.rich:
@@ -140,27 +140,27 @@ def _called(cut: Cut) -> Iterator[Subject]:
 
 
 def _holds(cut: Cut) -> frozenset[Subject]:
-    """Everything of which there is any in the cut or in an ingredient; an ingredient's bone is no longer whole."""
-    found = {subject for cut in _with_ingredients(cut) for subject, share in _counts(cut).items() if share > 0}
+    """The subjects of which there is any in the cut or in an ingredient; an ingredient's bone is no longer whole."""
+    subjects = {subject for cut in _with_ingredients(cut) for subject, share in _counts(cut).items() if share > 0}
     bone = {WHOLE_BONE} if _has_whole_bone(cut) else set()
-    return frozenset((found - {WHOLE_BONE}) | bone)
+    return frozenset((subjects - {WHOLE_BONE}) | bone)
 
 
 def _has_whole_bone(cut: Cut) -> bool:
-    """Whether there is bone in it that no mincer has ground."""
+    """Whether it has bone that is not ground."""
     bone = sum((share for part, share in cut.parts if part == Part.BONE), Fraction(0))
     return bone > 0 and cut.kind != GROUND
 
 
 def _with_ingredients(cut: Cut) -> Iterator[Cut]:
-    """The cut and all that is in it, at any depth."""
+    """The cut, its ingredients, and theirs in turn."""
     yield cut
     for ingredient in cut.ingredients:
         yield from _with_ingredients(ingredient)
 
 
-def _added_up(shares: Iterator[tuple[Key, Fraction]]) -> dict[Key, Fraction]:
-    """The shares by key, those of one key added up."""
+def _sum_by_key(shares: Iterator[tuple[Key, Fraction]]) -> dict[Key, Fraction]:
+    """The shares added up by key."""
     sums: defaultdict[Key, Fraction] = defaultdict(Fraction)
     for key, share in shares:
         sums[key] += share

@@ -1,1 +1,1 @@
-"""Nourishing: what was fed in, what it holds out, beside what is published."""
+"""Nourishing: a Plan in, what each dog's food holds out, compared with what is published."""

@@ -1,4 +1,4 @@
-"""What to ask a veterinarian about: each a number beside its limit and the limit's source, and none a diagnosis."""
+"""What to ask a veterinarian about: a number, its limit and the limit's source each time, and never a diagnosis."""
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
@@ -15,33 +15,36 @@ from raworder.trade.units import share_text
 
 ASK = "Ask a veterinarian."
 
-FLAT_RULE = (
+WEIGHT_SHARE_ADVICE = (
     "A flat share of body weight leaves small dogs short and giants over, as need goes with weight to the power 0.75; "
     f"and measured needs differ widely from dog to dog. Weigh the dog every week. {ASK}"
 )
-GIVEN = f"Measured needs differ widely from dog to dog. Weigh the dog every week. {ASK}"
-"""What is said where it is no share of body weight that was given, but energy."""
+ENERGY_ADVICE = f"Measured needs differ widely from dog to dog. Weigh the dog every week. {ASK}"
+"""The advice where the ration was given in energy, not as a share of body weight."""
 
-WEIGH = f"Nobody can say whether that is enough: weigh the dog every week. {ASK}"
+WEIGHING_ADVICE = f"Nobody can say whether that is enough: weigh the dog every week. {ASK}"
 
-OWN_CHOICE = "common practice, no source"
+NO_SOURCE = "common practice, no source"
 
-TIMES_THE_LEAST = 3
-"""From so many times the least copper is minded, as no profile here has a most. Source: common practice, no source."""
+COPPER_TIMES_MINIMUM = 3
+"""Warn when copper exceeds this multiple of the recommended minimum, as no profile here has a maximum.
 
-BONE_POINTS = Fraction(3, 100)
-"""A bone share is minded so far outside its range. Source: common practice, no source."""
+Source: common practice, no source.
+"""
 
-BONE_WITHOUT_RANGE = (Fraction(5, 100), Fraction(15, 100))
-"""Where no range is set, a bone share outside these is minded. Source: common practice, no source."""
+BONE_MARGIN = Fraction(3, 100)
+"""Warn when the bone share is this far outside its range. Source: common practice, no source."""
+
+USUAL_BONE_RANGE = (Fraction(5, 100), Fraction(15, 100))
+"""Where no range is set, warn when the bone share is outside this one. Source: common practice, no source."""
 
 FAT_JUMP = Fraction(3, 2)
-"""So many times the fat that a dog is used to is minded. Source: common practice, no source."""
+"""Warn when fat exceeds this multiple of what the dog is used to. Source: common practice, no source."""
 
-MUCH_BRASSICA = Fraction(5, 100)
-"""A share of the cabbage family above this is minded. Source: common practice, no source."""
+MOST_BRASSICA = Fraction(5, 100)
+"""Warn when more of the food than this is of the cabbage family. Source: common practice, no source."""
 
-SUPPLIES: Mapping[str, str] = MappingProxyType(
+USUAL_SOURCES: Mapping[str, str] = MappingProxyType(
     {"vitamin_a": "liver", "vitamin_d": "oils and oily fish", "iodine": "seaweed and sea fish"}
 )
 """Where most of a nutrient usually comes from."""
@@ -49,9 +52,9 @@ SUPPLIES: Mapping[str, str] = MappingProxyType(
 
 @dataclass(frozen=True, slots=True)
 class Fed:
-    """A dog with the grams of each cut that it eats over the batch, its supplements, and what they hold.
+    """One dog with the grams of each cut that it eats over the batch, its supplements, and what they hold.
 
-    `cuts` are by name.
+    `cuts` are all cuts of the scenario, by name.
     """
 
     scenario: Scenario
@@ -63,31 +66,31 @@ class Fed:
 
     @property
     def energy_is_known(self) -> bool:
-        """Whether enough is known of the energy for anything to be said of 1000 kcal."""
+        """Whether the energy of enough of the food is known to judge amounts per 1000 kcal."""
         return self.found.line("energy").coverage >= ENOUGH_KNOWN
 
     @property
     def batch_g(self) -> int:
-        """All its food."""
+        """Grams of all its food over the batch."""
         return sum(self.portions.values())
 
     def share(self, counts: Callable[[str], Fraction]) -> Fraction:
-        """The share of its food that counts, cut by cut."""
-        counted = sum((counts(cut) * grams for cut, grams in self.portions.items()), Fraction(0))
-        return counted / self.batch_g if self.batch_g else Fraction(0)
+        """The share of its food that counts, given the share of each cut that does."""
+        counted_g = sum((counts(cut) * grams for cut, grams in self.portions.items()), Fraction(0))
+        return counted_g / self.batch_g if self.batch_g else Fraction(0)
 
     def warned_of(self, caution: str) -> tuple[str, ...]:
-        """The cuts that it eats which have the caution."""
+        """The cuts with this caution that the dog eats."""
         return tuple(name for name in self.portions if caution in self.cuts[name].cautions)
 
 
 def minded(fed: Fed) -> tuple[Minded, ...]:
-    """Everything to ask about, in the order of the checks."""
+    """Everything to ask a veterinarian about, in the order of the checks."""
     return tuple(concern for check in CHECKS for concern in check(fed))
 
 
-def _flat_rule(fed: Fed) -> Iterator[Minded]:
-    """Energy outside the published range: what was given is a flat share of body weight, or energy."""
+def _energy_outside_range(fed: Fed) -> Iterator[Minded]:
+    """Energy outside the published range, with advice by how the ration was given."""
     line, dog = fed.found.energy, fed.dog
     if line is None or line.standing not in {Standing.BELOW, Standing.ABOVE}:
         return
@@ -99,12 +102,12 @@ def _flat_rule(fed: Fed) -> Iterator[Minded]:
         f"{dog.name} gets {unsure}{kcal} kcal a day{by_weight}, {line.standing} the {half_up(line.low)} to "
         f"{half_up(line.high)} kcal published for {line.applies}"
     )
-    key, advice = ("energy-given", GIVEN) if dog.energy else ("energy", FLAT_RULE)
+    key, advice = ("energy-given", ENERGY_ADVICE) if dog.energy else ("energy", WEIGHT_SHARE_ADVICE)
     yield Minded(key, "Energy outside the published range", says, advice, line.sources, line.trust)
 
 
 def _energy_unknown(fed: Fed) -> Iterator[Minded]:
-    """Energy of which too little is known to say whether it is enough."""
+    """Too little known of the energy to say whether it is enough."""
     line = fed.found.energy
     if line is not None and line.standing is Standing.UNKNOWN:
         unknown = ", ".join(name for name, cut in fed.cuts.items() if fed.portions.get(name) and cut.kcal_per_g is None)
@@ -114,43 +117,44 @@ def _energy_unknown(fed: Fed) -> Iterator[Minded]:
             f"{fed.dog.name}'s energy is known of {known} of its food, not of {unknown}{least}, beside "
             f"{half_up(line.low)} to {half_up(line.high)} kcal published for {line.applies}"
         )
-        yield Minded("energy-unknown", "Energy not known", says, WEIGH, line.sources, line.trust)
+        yield Minded("energy-unknown", "Energy not known", says, WEIGHING_ADVICE, line.sources, line.trust)
 
 
-def _too_much(key: str) -> Callable[[Fed], Iterator[Minded]]:
-    """Of one nutrient more per 1000 kcal than the lowest most that any profile for such dogs has."""
+def _nutrient_excess(key: str) -> Callable[[Fed], Iterator[Minded]]:
+    """A check for more of a nutrient per 1000 kcal than the maximum of some profile for dogs of that age."""
 
     def check(fed: Fed) -> Iterator[Minded]:
-        """What is to be asked about the nutrient, if the dog gets too much of it."""
-        line, mosts = fed.found.line(key), _mosts(fed, key) if fed.energy_is_known else []
-        passed = [(name, bound) for name, bound in mosts if line.per_mcal is not None and line.per_mcal > bound.amount]
-        if passed and line.per_mcal is not None:
+        """What to ask about the nutrient, if the dog gets too much of it."""
+        line, maximums = fed.found.line(key), _profile_maximums(fed, key) if fed.energy_is_known else []
+        per_mcal = line.per_mcal
+        passed = [(name, bound) for name, bound in maximums if per_mcal is not None and per_mcal > bound.amount]
+        if passed and per_mcal is not None:
             nutrient = nutrient_of(key)
-            limits = ", ".join(f"{name} {bound.written}{_recalled(bound)}" for name, bound in passed)
-            main = f", mostly from {_mainly(fed, key)}" if _mainly(fed, key) else ""
+            limits = ", ".join(f"{name} {bound.written}{_recalled_note(bound)}" for name, bound in passed)
+            mostly = f", mostly from {_main_source(fed, key)}" if _main_source(fed, key) else ""
             says = (
-                f"{fed.dog.name} gets {half_up(line.per_mcal)} {nutrient.unit} of {nutrient.name} per 1000 kcal{main}; "
+                f"{fed.dog.name} gets {half_up(per_mcal)} {nutrient.unit} of {nutrient.name} per 1000 kcal{mostly}; "
                 f"more than the maximum of {limits}"
             )
-            advice = f"It usually comes from {SUPPLIES[key]}. {ASK}"
-            yield Minded(key, f"Much {nutrient.name}", says, advice, _sources(passed), _trust(passed))
+            advice = f"It usually comes from {USUAL_SOURCES[key]}. {ASK}"
+            yield Minded(key, f"Much {nutrient.name}", says, advice, _sources(passed), _best_trust(passed))
 
     return check
 
 
-def _copper(fed: Fed) -> Iterator[Minded]:
-    """Copper well above the least of the profile; no profile here has a most."""
+def _copper_excess(fed: Fed) -> Iterator[Minded]:
+    """Copper well above the profile's minimum; no profile here has a maximum."""
     line = fed.found.line("copper")
     for standing in line.beside if fed.energy_is_known else ():
         if (
             not standing.bound.is_upper
-            and standing.given > TIMES_THE_LEAST * standing.bound.amount
+            and standing.given > COPPER_TIMES_MINIMUM * standing.bound.amount
             and line.per_mcal is not None
         ):
-            times = f"{_tenths(standing.of_bound)} times the recommended minimum of {fed.found.profile}"
+            times = f"{_one_decimal(standing.of_bound)} times the recommended minimum of {fed.found.profile}"
             says = (
-                f"{fed.dog.name} gets {_tenths(line.per_mcal)} mg of copper per 1000 kcal, {times}, mostly from "
-                f"{_mainly(fed, 'copper')}"
+                f"{fed.dog.name} gets {_one_decimal(line.per_mcal)} mg of copper per 1000 kcal, {times}, mostly from "
+                f"{_main_source(fed, 'copper')}"
             )
             advice = f"No profile here has a maximum for it; some dogs store it in the liver. {ASK}"
             yield Minded(
@@ -158,23 +162,23 @@ def _copper(fed: Fed) -> Iterator[Minded]:
                 "Much copper",
                 says,
                 advice,
-                (standing.bound.source, f"the threshold: {OWN_CHOICE}"),
+                (standing.bound.source, f"the threshold: {NO_SOURCE}"),
                 standing.bound.trust,
             )
 
 
-def _bone(fed: Fed) -> Iterator[Minded]:
-    """A share of bone far outside what is asked, or what is usual where nothing is."""
+def _bone_outside_range(fed: Fed) -> Iterator[Minded]:
+    """A bone share far outside the dog's range, or outside the usual one where the dog has none."""
     share = fed.share(lambda cut: fed.cuts[cut].part_share(Part.BONE))
     target = next((target for target in fed.dog.targets if target.part is Part.BONE), None)
-    low, high = BONE_WITHOUT_RANGE
+    low, high = USUAL_BONE_RANGE
     if target is not None and target.high < 1:
-        low, high = target.low - BONE_POINTS, target.high + BONE_POINTS
+        low, high = target.low - BONE_MARGIN, target.high + BONE_MARGIN
     if not low <= share <= high:
         way = "little bone, and with it little calcium" if share < low else "much bone, which can block a gut"
         usual = f"{share_text(max(low, Fraction(0)))} to {share_text(high)}"
         says = f"{share_text(share)} of what {fed.dog.name} eats is bone, outside {usual}: {way}"
-        yield Minded("bone", "Bone", says, ASK, (OWN_CHOICE,), Trust.DERIVED)
+        yield Minded("bone", "Bone", says, ASK, (NO_SOURCE,), Trust.DERIVED)
 
 
 def _fat_jump(fed: Fed) -> Iterator[Minded]:
@@ -184,14 +188,14 @@ def _fat_jump(fed: Fed) -> Iterator[Minded]:
     if used is not None and share > used * FAT_JUMP:
         says = f"{share_text(share)} of what {fed.dog.name} eats is fat, and it is used to {share_text(used)}"
         advice = f"A jump of more than half can upset a stomach or worse: change over slowly. {ASK}"
-        yield Minded("fat-jump", "More fat than it is used to", says, advice, (OWN_CHOICE,), Trust.DERIVED)
+        yield Minded("fat-jump", "More fat than it is used to", says, advice, (NO_SOURCE,), Trust.DERIVED)
 
 
-def _by_caution(key: str, above: Fraction) -> Callable[[Fed], Iterator[Minded]]:
-    """More of the food than so much that a caution of the reference table is about."""
+def _caution_check(key: str, above: Fraction) -> Callable[[Fed], Iterator[Minded]]:
+    """A check for cuts with this caution of the reference table that are more than a share of the food."""
 
     def check(fed: Fed) -> Iterator[Minded]:
-        """What is to be asked about the cuts with that caution, if the dog gets enough of them."""
+        """What to ask about the cuts with that caution, if the dog gets enough of them."""
         cuts = fed.warned_of(key)
         share = fed.share(lambda cut: Fraction(cut in cuts))
         caution = next((caution for caution in fed.scenario.cautions if caution.key == key), None)
@@ -204,10 +208,10 @@ def _by_caution(key: str, above: Fraction) -> Callable[[Fed], Iterator[Minded]]:
     return check
 
 
-def _mosts(fed: Fed, key: str) -> list[tuple[str, Bound]]:
-    """The most of a nutrient in each profile for dogs of its age, the lowest first."""
+def _profile_maximums(fed: Fed, key: str) -> list[tuple[str, Bound]]:
+    """The maximum of a nutrient in each profile for dogs of that age, the lowest first."""
     word = "growth" if fed.dog.puppy else "adult"
-    found = [
+    maximums = [
         (profile.name, bound)
         for profile in fed.scenario.profiles
         for bound in profile.bounds
@@ -216,11 +220,11 @@ def _mosts(fed: Fed, key: str) -> list[tuple[str, Bound]]:
         and isinstance(bound.limit, NutrientLimit)
         and bound.limit.nutrient == key
     ]
-    return sorted(found, key=lambda pair: (pair[1].amount, pair[0]))
+    return sorted(maximums, key=lambda pair: (pair[1].amount, pair[0]))
 
 
-def _mainly(fed: Fed, key: str) -> str:
-    """The cut or supplement that brings most of a nutrient."""
+def _main_source(fed: Fed, key: str) -> str:
+    """The cut or supplement that most of a nutrient comes from; empty where there is none of it."""
     brought = {cut: grams * (fed.cuts[cut].analysis.of(key) or Fraction(0)) for cut, grams in fed.portions.items()}
     for dose in fed.doses:
         of_step = fed.scenario.supplement(dose.supplement).analysis.of(key) or Fraction(0)
@@ -233,32 +237,32 @@ def _sources(bounds: list[tuple[str, Bound]]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(bound.source for _, bound in bounds))
 
 
-def _trust(bounds: list[tuple[str, Bound]]) -> Trust:
-    """The best that any of them can be trusted."""
+def _best_trust(bounds: list[tuple[str, Bound]]) -> Trust:
+    """How far the best of these bounds can be trusted."""
     return next((bound.trust for _, bound in bounds if bound.trust is not Trust.MEMORY), Trust.MEMORY)
 
 
-def _recalled(bound: Bound) -> str:
+def _recalled_note(bound: Bound) -> str:
     return f" ({bound.trust.says})" if bound.trust.says else ""
 
 
-def _tenths(amount: Fraction) -> str:
+def _one_decimal(amount: Fraction) -> str:
     """An amount with one decimal."""
     tenths = half_up(amount * 10)
     return f"{tenths // 10}.{tenths % 10}"
 
 
 CHECKS: tuple[Callable[[Fed], Iterator[Minded]], ...] = (
-    _flat_rule,
+    _energy_outside_range,
     _energy_unknown,
-    _too_much("vitamin_a"),
-    _too_much("vitamin_d"),
-    _copper,
-    _too_much("iodine"),
-    _bone,
+    _nutrient_excess("vitamin_a"),
+    _nutrient_excess("vitamin_d"),
+    _copper_excess,
+    _nutrient_excess("iodine"),
+    _bone_outside_range,
     _fat_jump,
-    _by_caution("thiaminase-fish", Fraction(0)),
-    _by_caution("raw-egg", Fraction(0)),
-    _by_caution("brassica", MUCH_BRASSICA),
+    _caution_check("thiaminase-fish", Fraction(0)),
+    _caution_check("raw-egg", Fraction(0)),
+    _caution_check("brassica", MOST_BRASSICA),
 )
-"""Every check, in the order in which it is told."""
+"""Every check, in the order in which papers list them."""

@@ -1,4 +1,4 @@
-"""What every dog's food holds beside what is published: met, below, above, or not enough known to say."""
+"""What every dog's food holds compared with what is published: met, below, above, or not enough known to say."""
 
 from collections.abc import Mapping
 from dataclasses import replace
@@ -28,12 +28,11 @@ from raworder.trade.nutrients import (
 from raworder.trade.plan import Dose, Plan
 from raworder.trade.scenario import Scenario
 
-ALWAYS_TOLD = (("calcium", "phosphorus"), ("omega_6", "omega_3"))
-"""The ratios that are told of every dog."""
+ALWAYS_SHOWN = (("calcium", "phosphorus"), ("omega_6", "omega_3"))
+"""The ratios that are shown for every dog."""
 
-
-WHOLE_GRAMS_OFF = Fraction(1, 200)
-"""A rule may be missed by such a part of it and count as met, as portions are whole grams. Source: our own choice."""
+RULE_TOLERANCE = Fraction(1, 200)
+"""A rule missed by no more than this share counts as met, as portions are whole grams. Source: our own choice."""
 
 
 def nutrient_lines(scenario: Scenario, dog: Dog, eaten: Eaten, profile: Profile | None) -> tuple[NutrientLine, ...]:
@@ -43,21 +42,22 @@ def nutrient_lines(scenario: Scenario, dog: Dog, eaten: Eaten, profile: Profile 
         if isinstance(bound.limit, NutrientLimit):
             bounds.setdefault(bound.limit.nutrient, []).append(bound)
     return tuple(
-        _line(nutrient.key, scenario, dog, eaten, tuple(bounds.get(nutrient.key, ()))) for nutrient in NUTRIENTS
+        _nutrient_line(nutrient.key, scenario, dog, eaten, tuple(bounds.get(nutrient.key, ())))
+        for nutrient in NUTRIENTS
     )
 
 
 def ratio_lines(scenario: Scenario, eaten: Eaten, profile: Profile | None) -> tuple[RatioLine, ...]:
-    """A line for each ratio that is always told, or that the profile bounds."""
-    bounds: dict[tuple[str, str], list[Bound]] = {pair: [] for pair in ALWAYS_TOLD}
+    """A line for each ratio that is always shown, and for each that the profile bounds."""
+    bounds: dict[tuple[str, str], list[Bound]] = {pair: [] for pair in ALWAYS_SHOWN}
     for bound in profile.bounds if profile else ():
         if isinstance(bound.limit, RatioLimit):
             bounds.setdefault((bound.limit.over, bound.limit.under), []).append(bound)
-    return tuple(_ratio(pair, scenario, eaten, tuple(found)) for pair, found in bounds.items())
+    return tuple(_ratio_line(pair, scenario, eaten, tuple(found)) for pair, found in bounds.items())
 
 
 def rule_lines(scenario: Scenario, dog: Dog, eaten: Eaten) -> tuple[RuleLine, ...]:
-    """A line for each end of every rule on nutrients and ratios that the scenario sets for the dog."""
+    """A line for each minimum and maximum that the scenario's rules on nutrients and ratios set for the dog."""
     limits: tuple[NutrientLimit | RatioLimit, ...] = (*dog.nutrient_limits, *dog.ratio_limits)
     rules = (
         Bound(limit, is_upper, "", Trust.GIVEN, "the scenario")
@@ -65,40 +65,44 @@ def rule_lines(scenario: Scenario, dog: Dog, eaten: Eaten) -> tuple[RuleLine, ..
         for is_upper, end in ((False, limit.low), (True, limit.high))
         if end is not None
     )
-    return tuple(_rule(bound, scenario, dog, eaten) for bound in rules)
+    return tuple(_rule_line(bound, scenario, dog, eaten) for bound in rules)
 
 
-def _rule(bound: Bound, scenario: Scenario, dog: Dog, eaten: Eaten) -> RuleLine:
-    """One end of a rule beside what is fed for what the rule is for."""
+def _rule_line(bound: Bound, scenario: Scenario, dog: Dog, eaten: Eaten) -> RuleLine:
+    """One end of a rule, compared with what is fed a day or per 1000 kcal, as the rule says."""
     limit = bound.limit
     if isinstance(limit, RatioLimit):
-        ratio = _ratio((limit.over, limit.under), scenario, eaten, (bound,), WHOLE_GRAMS_OFF)
+        ratio = _ratio_line((limit.over, limit.under), scenario, eaten, (bound,), RULE_TOLERANCE)
         lost = (*eaten.destroyers.get(limit.over, ()), *eaten.destroyers.get(limit.under, ()))
-        told = next(iter(ratio.beside), None)
-        return RuleLine(bound, ratio.coverage, told, lost, ratio.least != ratio.most)
-    key, coverage, ends = limit.nutrient, eaten.coverage(limit.nutrient), _ends(limit.nutrient, scenario, eaten)
+        beside = next(iter(ratio.beside), None)
+        return RuleLine(bound, ratio.coverage, beside, lost, ratio.least != ratio.most)
+    key, coverage, ends = (
+        limit.nutrient,
+        eaten.coverage(limit.nutrient),
+        _estimate_ends(limit.nutrient, scenario, eaten),
+    )
     least = most = Fraction(dog.days)
     if limit.per is Per.MCAL:
-        least, most = _mcal(eaten)
+        least, most = _mcal_ends(eaten)
         coverage = min(coverage, eaten.coverage("energy"))
     known = coverage if limit.per is Per.DAY or eaten.coverage("energy") >= ENOUGH_KNOWN else None
-    beside = None
+    compared = None
     if least:
         reached = ends[0] / most, ends[1] / least
-        beside = _beside(bound, eaten.amounts[key] / least, reached, known, WHOLE_GRAMS_OFF)
-    return RuleLine(bound, coverage, beside, eaten.destroyers.get(key, ()), ends[0] != ends[1])
+        compared = _check_bound(bound, eaten.amounts[key] / least, reached, known, RULE_TOLERANCE)
+    return RuleLine(bound, coverage, compared, eaten.destroyers.get(key, ()), ends[0] != ends[1])
 
 
-def _mcal(eaten: Eaten) -> tuple[Fraction, Fraction]:
-    """The thousands of kcal that are known, and those that there may be where nothing is known of some food."""
+def _mcal_ends(eaten: Eaten) -> tuple[Fraction, Fraction]:
+    """The thousands of kcal that are known, and the most there can be if food of unknown energy is all fat."""
     mcal = eaten.amounts["energy"] / 1000 if eaten.coverage("energy") else Fraction(0)
     return mcal, mcal + RICHEST_KCAL_PER_G * (eaten.grams - eaten.known_g["energy"]) / 1000
 
 
-def _line(key: str, scenario: Scenario, dog: Dog, eaten: Eaten, bounds: tuple[Bound, ...]) -> NutrientLine:
-    mcal, most_mcal = _mcal(eaten)
+def _nutrient_line(key: str, scenario: Scenario, dog: Dog, eaten: Eaten, bounds: tuple[Bound, ...]) -> NutrientLine:
+    mcal, most_mcal = _mcal_ends(eaten)
     amount, coverage = eaten.amounts[key], eaten.coverage(key)
-    ends = _ends(key, scenario, eaten)
+    ends = _estimate_ends(key, scenario, eaten)
     energy_known = eaten.coverage("energy") >= ENOUGH_KNOWN
     return NutrientLine(
         nutrient=key,
@@ -109,7 +113,9 @@ def _line(key: str, scenario: Scenario, dog: Dog, eaten: Eaten, bounds: tuple[Bo
         most_day=ends[1] / dog.days,
         borrowed=key in eaten.borrowed,
         beside=tuple(
-            _beside(bound, amount / mcal, (ends[0] / most_mcal, ends[1] / mcal), coverage if energy_known else None)
+            _check_bound(
+                bound, amount / mcal, (ends[0] / most_mcal, ends[1] / mcal), coverage if energy_known else None
+            )
             for bound in bounds
             if mcal
         ),
@@ -117,39 +123,40 @@ def _line(key: str, scenario: Scenario, dog: Dog, eaten: Eaten, bounds: tuple[Bo
     )
 
 
-def _ends(key: str, scenario: Scenario, eaten: Eaten) -> tuple[Fraction, Fraction]:
-    """The least and the most that there is, as the estimate for bone may be off, or an enzyme have left nothing."""
+def _estimate_ends(key: str, scenario: Scenario, eaten: Eaten) -> tuple[Fraction, Fraction]:
+    """The least and the most there can be: the estimate for bone may be off, or an enzyme may have left nothing."""
     part, amount = eaten.bone.get(key, Fraction(0)), eaten.amounts[key]
     if key in eaten.destroyers:
         return Fraction(0), amount
-    times = (Fraction(1), *(number / scenario.bone_calcium for number in scenario.bone_calcium_range))
+    times = (Fraction(1), *(share / scenario.bone_calcium for share in scenario.bone_calcium_range))
     return amount + part * (min(times) - 1), amount + part * (max(times) - 1)
 
 
-def _beside(
+def _check_bound(
     bound: Bound,
     given: Fraction,
     ends: tuple[Fraction, Fraction],
     coverage: Fraction | None,
     off: Fraction = Fraction(0),
 ) -> Beside:
-    """One bound: what is known may reach it whatever is not known; below a stated coverage nothing else is said.
+    """One bound compared with what is fed; it may be missed by the share `off`.
 
-    `coverage` is None where energy is not known enough: then nothing is said of 1000 kcal at all. By a part of `off` it
-    may be missed.
+    A minimum that the known amount reaches is met, and a maximum that it passes is passed, whatever else is in the
+    food. For any other verdict enough must be known. `coverage` is None where too little is known of the energy: then
+    amounts per 1000 kcal are not judged at all.
     """
-    asked = _asked(bound, off)
+    asked = _tolerant_amount(bound, off)
     if coverage is None:
         standing = Standing.UNKNOWN
     elif bound.is_upper:
         standing = _standing(ends[0] > asked, ends[1] <= asked and coverage >= ENOUGH_KNOWN, Standing.ABOVE)
     else:
-        standing = _met_or_below(ends, asked, known=coverage >= ENOUGH_KNOWN)
+        standing = _minimum_standing(ends, asked, known=coverage >= ENOUGH_KNOWN)
     return Beside(bound, given, given / bound.amount if bound.amount else Fraction(0), standing)
 
 
-def _asked(bound: Bound, off: Fraction) -> Fraction:
-    """What must be reached, or not be passed, if that much of it may be missed."""
+def _tolerant_amount(bound: Bound, off: Fraction) -> Fraction:
+    """The amount that must be reached, or not be passed, if the bound may be missed by the share `off`."""
     return bound.amount * (1 + off if bound.is_upper else 1 - off)
 
 
@@ -159,43 +166,45 @@ def _standing(missed: bool, met: bool, how: Standing) -> Standing:
     return Standing.MEETS if met else Standing.UNKNOWN
 
 
-def _met_or_below(ends: tuple[Fraction, Fraction], asked: Fraction, *, known: bool) -> Standing:
-    """Where the least stands: met if even the lower end does it, below if not even the upper does and it is known."""
+def _minimum_standing(ends: tuple[Fraction, Fraction], asked: Fraction, *, known: bool) -> Standing:
+    """The standing of a minimum: met if even the lower end reaches it, below if the upper end, well known, does not."""
     if ends[0] >= asked:
         return Standing.MEETS
     return Standing.BELOW if ends[1] < asked and known else Standing.UNKNOWN
 
 
-def _ratio(
+def _ratio_line(
     pair: tuple[str, str],
     scenario: Scenario,
     eaten: Eaten,
     bounds: tuple[Bound, ...],
     off: Fraction = Fraction(0),
 ) -> RatioLine:
-    """The ratio and its bounds; of one whose nutrient is destroyed nothing is known."""
+    """The ratio compared with its bounds; where one of its nutrients is destroyed, its coverage is 0."""
     over, under = pair
     coverage = (
         min(eaten.coverage(over), eaten.coverage(under)) if not {over, under} & set(eaten.destroyers) else Fraction(0)
     )
-    ratio = _divided(eaten.amounts[over], eaten.amounts[under])
-    each = [
-        _divided(number, other)
-        for number, other in zip(_ends(over, scenario, eaten), _ends(under, scenario, eaten), strict=True)
+    ratio = _quotient(eaten.amounts[over], eaten.amounts[under])
+    extremes = [
+        _quotient(amount, other)
+        for amount, other in zip(
+            _estimate_ends(over, scenario, eaten), _estimate_ends(under, scenario, eaten), strict=True
+        )
     ]
-    ends = [number for number in (*each, ratio) if number is not None]
+    ends = [extreme for extreme in (*extremes, ratio) if extreme is not None]
     least, most = (min(ends), max(ends)) if ends else (None, None)
     if ratio is None or least is None or most is None:
         return RatioLine(over, under, None, None, None, coverage)
-    beside = tuple(_beside_ratio(bound, ratio, (least, most), coverage, off) for bound in bounds)
+    beside = tuple(_check_ratio_bound(bound, ratio, (least, most), coverage, off) for bound in bounds)
     return RatioLine(over, under, ratio, least, most, coverage, beside)
 
 
-def _beside_ratio(
+def _check_ratio_bound(
     bound: Bound, ratio: Fraction, ends: tuple[Fraction, Fraction], coverage: Fraction, off: Fraction
 ) -> Beside:
-    """A ratio beside its bound; where too little is known, nothing is said, as either side may grow."""
-    asked = _asked(bound, off)
+    """A ratio compared with its bound; unknown where too little is known, as either side of it may grow."""
+    asked = _tolerant_amount(bound, off)
     if coverage < ENOUGH_KNOWN:
         standing = Standing.UNKNOWN
     elif bound.is_upper:
@@ -205,30 +214,30 @@ def _beside_ratio(
     return Beside(bound, ratio, ratio / bound.amount if bound.amount else Fraction(0), standing)
 
 
-def _divided(number: Fraction, other: Fraction) -> Fraction | None:
+def _quotient(number: Fraction, other: Fraction) -> Fraction | None:
     return number / other if other else None
 
 
 def profile_of(scenario: Scenario, dog: Dog) -> Profile | None:
-    """The profile that the dog's food is shown beside; none for a dog in care."""
+    """The profile that the dog's food is compared with; None for a dog in care."""
     return None if dog.care else next((profile for profile in scenario.profiles if profile.name == dog.profile), None)
 
 
 def nourished(scenario: Scenario, plan: Plan) -> tuple[Nourished, ...]:
-    """One for every dog that is fed, in the scenario's order; the scenario's grams are those of the plan."""
+    """What the food of each dog that is fed holds, in the scenario's order; the scenario has the plan's grams."""
     eaten = eaten_by_dog(scenario, plan)
     portions: dict[str, dict[str, int]] = {}
     for portion in plan.portions:
         portions.setdefault(portion.dog, {})[portion.cut] = portion.batch_g
-    told = (dog for dog in scenario.dogs if dog.name in eaten)
+    fed_dogs = (dog for dog in scenario.dogs if dog.name in eaten)
     doses = {dog.name: tuple(dose for dose in plan.doses if dose.dog == dog.name) for dog in scenario.dogs}
-    return tuple(_nourished(scenario, dog, eaten[dog.name], portions[dog.name], doses[dog.name]) for dog in told)
+    return tuple(_assess_dog(scenario, dog, eaten[dog.name], portions[dog.name], doses[dog.name]) for dog in fed_dogs)
 
 
-def _nourished(
+def _assess_dog(
     scenario: Scenario, dog: Dog, eaten: Eaten, portions: Mapping[str, int], doses: tuple[Dose, ...]
 ) -> Nourished:
-    """What one dog's food holds; of a dog in care only the amounts are told."""
+    """What one dog's food holds; for a dog in care, the amounts alone."""
     profile = profile_of(scenario, dog)
     energy = energy_line(dog, eaten, {row.key: row for row in scenario.needs})
     lines = nutrient_lines(scenario, dog, eaten, profile)

@@ -1,6 +1,6 @@
-"""Sums of nutrients over dogs, cuts and nutrients at once, in whole numbers: exact, and always the same.
+"""What the food of all dogs holds, summed over cuts and nutrients at once in whole numbers: exact, and always the same.
 
-An amount is counted in millionths of its unit in 100 g; what is not known is counted nowhere and lowers the coverage.
+An amount is counted in millionths of its unit in 100 g. What is not known counts as nothing and lowers the coverage.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -16,21 +16,21 @@ from raworder.trade.plan import Dose, Plan
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Scenario
 
-Whole = NDArray[np.int64]
+IntArray = NDArray[np.int64]
 
 SCALE = 10**6
-"""Parts of a unit that are counted."""
+"""The parts of a unit in which amounts are counted."""
 
-KEYS = tuple(nutrient.key for nutrient in NUTRIENTS)
+NUTRIENT_KEYS = tuple(nutrient.key for nutrient in NUTRIENTS)
 
 
 @dataclass(frozen=True, slots=True)
 class Eaten:
-    """What the food of one dog over the batch is known to hold, supplements in it.
+    """What the food of one dog over the batch is known to hold, supplements included.
 
-    `amounts` are by nutrient key in the nutrient's unit, `known_g` the grams of food whose value is known, `bone` what
-    of calcium and phosphorus is an estimate for bone. `borrowed` are nutrients of which some is from another table,
-    `destroyers` the cuts in it that destroy a nutrient.
+    `amounts` are by nutrient key in the nutrient's unit, `known_g` the grams of food whose value is known. `bone` is
+    how much of the calcium and phosphorus is an estimate for bone. `borrowed` are nutrients of which some comes from
+    another table, `destroyers` the cuts fed that destroy a nutrient, by its key.
     """
 
     grams: int
@@ -41,26 +41,27 @@ class Eaten:
     destroyers: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def coverage(self, key: str) -> Fraction:
-        """The share of the fed weight whose value is known."""
+        """The share of the food's weight for which the nutrient is known."""
         return Fraction(self.known_g[key], self.grams) if self.grams else Fraction(0)
 
 
 def eaten_by_dog(scenario: Scenario, plan: Plan) -> Mapping[str, Eaten]:
-    """What every dog that is fed eats, by its name."""
+    """What the food of each dog that is fed holds, by the dog's name."""
     dogs = [dog.name for dog in scenario.dogs]
     cuts = {cut.name: cut for cut in scenario.cuts}
-    fed_g = _fed(dogs, list(cuts), plan)
-    values, known = _table([cut.analysis for cut in cuts.values()])
-    _no_overflow(fed_g, values)
+    fed_g = _fed_grams(dogs, list(cuts), plan)
+    values, known = _nutrient_table([cut.analysis for cut in cuts.values()])
+    # whole numbers, not floats: matrix products of floats differ from machine to machine
+    _check_overflow(fed_g, values)
     sums, known_g = fed_g @ values, fed_g @ known
-    bone = fed_g @ np.array([_scaled(cut.analysis.bone_calcium_mg) for cut in cuts.values()], dtype=np.int64)
-    beside = _beside(scenario, plan)
+    bone = fed_g @ np.array([_to_millionths(cut.analysis.bone_calcium_mg) for cut in cuts.values()], dtype=np.int64)
+    supplements = _supplement_amounts(scenario, plan)
     return {
         name: Eaten(
             grams=int(fed_g[row].sum()),
-            amounts=_amounts(sums[row], beside.get(name, {})),
-            known_g={key: int(grams) for key, grams in zip(KEYS, known_g[row], strict=True)},
-            bone=_of_bone(Fraction(int(bone[row]), 100 * SCALE)),
+            amounts=_amounts_eaten(sums[row], supplements.get(name, {})),
+            known_g={key: int(grams) for key, grams in zip(NUTRIENT_KEYS, known_g[row], strict=True)},
+            bone=_bone_estimate(Fraction(int(bone[row]), 100 * SCALE)),
             borrowed=frozenset(
                 key for cut, fed in zip(cuts.values(), fed_g[row], strict=True) if fed for key in cut.analysis.borrowed
             ),
@@ -72,12 +73,12 @@ def eaten_by_dog(scenario: Scenario, plan: Plan) -> Mapping[str, Eaten]:
 
 
 def _destroyers(fed: Sequence[Cut]) -> Mapping[str, tuple[str, ...]]:
-    """The cuts among what is fed that destroy a nutrient, by its key; how little of them is enough nobody knows."""
-    found = {key: tuple(cut.name for cut in fed if key in cut.destroys) for key in DESTROYED_BY}
-    return {key: names for key, names in found.items() if names}
+    """The cuts fed that destroy a nutrient, by its key: any amount counts, as nobody knows how little is enough."""
+    destroyers = {key: tuple(cut.name for cut in fed if key in cut.destroys) for key in DESTROYED_BY}
+    return {key: names for key, names in destroyers.items() if names}
 
 
-def _fed(dogs: Sequence[str], cuts: Sequence[str], plan: Plan) -> Whole:
+def _fed_grams(dogs: Sequence[str], cuts: Sequence[str], plan: Plan) -> IntArray:
     """Grams over the batch, dogs by cuts."""
     fed_g = np.zeros((len(dogs), len(cuts)), dtype=np.int64)
     row, column = {name: n for n, name in enumerate(dogs)}, {name: n for n, name in enumerate(cuts)}
@@ -86,52 +87,52 @@ def _fed(dogs: Sequence[str], cuts: Sequence[str], plan: Plan) -> Whole:
     return fed_g
 
 
-def _table(analyses: Sequence[Analysis]) -> tuple[Whole, Whole]:
-    """The amounts in 100 g, foods by nutrients, and where they are known."""
-    values = np.zeros((len(analyses), len(KEYS)), dtype=np.int64)
+def _nutrient_table(analyses: Sequence[Analysis]) -> tuple[IntArray, IntArray]:
+    """The amounts in 100 g, foods by nutrients, and a table of the same shape with 1 where they are known."""
+    values = np.zeros((len(analyses), len(NUTRIENT_KEYS)), dtype=np.int64)
     known = np.zeros_like(values)
-    column = {key: n for n, key in enumerate(KEYS)}
+    column = {key: n for n, key in enumerate(NUTRIENT_KEYS)}
     for row, analysis in enumerate(analyses):
         for key, amount in analysis.values:
-            values[row, column[key]], known[row, column[key]] = _scaled(amount), 1
+            values[row, column[key]], known[row, column[key]] = _to_millionths(amount), 1
     return values, known
 
 
-def _scaled(amount: Fraction) -> int:
+def _to_millionths(amount: Fraction) -> int:
     return half_up(amount * SCALE)
 
 
-def _no_overflow(fed_g: Whole, values: Whole) -> None:
-    """OverflowError where a sum could be larger than a whole number of 64 bits."""
+def _check_overflow(fed_g: IntArray, values: IntArray) -> None:
+    """Raise OverflowError where a sum could exceed 64 bits, as numpy would wrap around without a word."""
     largest = int(values.max(initial=0)) * int(fed_g.sum(axis=1).max(initial=0))
     if largest > np.iinfo(np.int64).max:
         raise OverflowError("the sums of nutrients are too large to be counted")
 
 
-def _beside(scenario: Scenario, plan: Plan) -> Mapping[str, Mapping[str, Fraction]]:
-    """What supplements add over the batch, by dog and nutrient; they are no share of the food, so of no coverage."""
+def _supplement_amounts(scenario: Scenario, plan: Plan) -> Mapping[str, Mapping[str, Fraction]]:
+    """What supplements add over the batch, by dog and nutrient; they are no part of the weight that coverage is of."""
     analyses = {supplement.name: supplement.analysis for supplement in scenario.supplements}
     days = {dog.name: dog.days for dog in scenario.dogs}
     added: dict[str, dict[str, Fraction]] = {}
     for dose in plan.doses:
-        for key, amount in _of_dose(dose, analyses[dose.supplement], days[dose.dog]):
-            mine = added.setdefault(dose.dog, {})
-            mine[key] = mine.get(key, Fraction(0)) + amount
+        for key, amount in _dose_amounts(dose, analyses[dose.supplement], days[dose.dog]):
+            of_dog = added.setdefault(dose.dog, {})
+            of_dog[key] = of_dog.get(key, Fraction(0)) + amount
     return added
 
 
-def _of_dose(dose: Dose, analysis: Analysis, days: int) -> Iterable[tuple[str, Fraction]]:
+def _dose_amounts(dose: Dose, analysis: Analysis, days: int) -> Iterable[tuple[str, Fraction]]:
     return ((key, amount * dose.steps_a_day * days) for key, amount in analysis.values)
 
 
-def _amounts(sums: Whole, beside: Mapping[str, Fraction]) -> Mapping[str, Fraction]:
-    """One dog's row of the sums in the nutrients' units, with what supplements add."""
+def _amounts_eaten(sums: IntArray, supplements: Mapping[str, Fraction]) -> Mapping[str, Fraction]:
+    """One dog's row of the sums in the nutrients' units, plus what supplements add."""
     return {
-        key: Fraction(int(counted), 100 * SCALE) + beside.get(key, Fraction(0))
-        for key, counted in zip(KEYS, sums, strict=True)
+        key: Fraction(int(counted), 100 * SCALE) + supplements.get(key, Fraction(0))
+        for key, counted in zip(NUTRIENT_KEYS, sums, strict=True)
     }
 
 
-def _of_bone(calcium_mg: Fraction) -> Mapping[str, Fraction]:
-    """What is estimated for bone of calcium and of phosphorus."""
+def _bone_estimate(calcium_mg: Fraction) -> Mapping[str, Fraction]:
+    """The calcium and the phosphorus that are estimated for bone."""
     return {"calcium": calcium_mg, "phosphorus": calcium_mg / CALCIUM_TO_PHOSPHORUS_OF_BONE}

@@ -13,7 +13,7 @@ from raworder.trade.cuts import GROUND, Cut, Measure, Part, Subject
 
 
 class Working(StrEnum):
-    """How bags are filled: each cut weighed into each bag, or what has no whole pieces mixed in a tub first."""
+    """How bags are filled: each cut weighed into each bag, or all weighed cuts mixed in a tub first."""
 
     EACH_CUT = "each cut"
     TUB = "tub"
@@ -28,19 +28,19 @@ USUAL_MOST_A_DAY: tuple[tuple[Subject, Fraction], ...] = (
     (Subject(Measure.KIND, "heart"), Fraction(30, 100)),
     (Subject(Measure.FAT, ""), Fraction(25, 100)),
 )
-"""The most of a day's food that is one of these. Source: common practice, no source."""
+"""The largest share of a day's food that each of these may be. Source: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
 class Portioning:
     """How bags are made.
 
-    `bag_tolerance` is how far a bag filled by hand may be off, as a share of it; planned bags are exact to a scale
-    step. `week_allowance` is how far a part's share of a week's food may leave its range beyond what whole pieces and
-    least portions make uneven; the larger it is, the fewer kinds of bag there are. `most_a_day` limits what is in one
-    day's food. Cuts named in `divided` need not stay whole. A tub holds at most `tub_g` and is weighed on a scale that
-    takes `scale_g`. `freezes_g` is what the freezer freezes a day. `day` is when the bags are filled; the day before
-    the batch where it is not said.
+    `bag_tolerance` is how far a bag filled by hand may be off, as a share of its weight; planned bags are exact to a
+    scale step. `week_allowance` is how far a part's share of a week's food may leave its range, beyond what whole
+    pieces and least portions make uneven; the larger it is, the fewer kinds of bag there are. `most_a_day` limits what
+    is in one day's food. Cuts named in `divided` may be cut up. A tub holds at most `tub_g` and is weighed on a scale
+    that takes `scale_g`. `freezes_g` is what the freezer can freeze in a day. The bags are filled on `day`, or on the
+    day before the batch where it is None.
     """
 
     working: Working = Working.EACH_CUT
@@ -60,13 +60,13 @@ class Portioning:
 
         What has bone in it stays whole; a knife goes through everything else.
         """
-        whole = cut.part_share(Part.BONE) > 0 and cut.kind != GROUND and cut.name not in self.divided
-        return cut.piece_g if whole else None
+        stays_whole = cut.part_share(Part.BONE) > 0 and cut.kind != GROUND and cut.name not in self.divided
+        return cut.piece_g if stays_whole else None
 
 
 @dataclass(frozen=True, slots=True)
 class Filling:
-    """So many grams of a cut or of a mix in a bag, as `pieces` whole pieces, or weighed where that is 0."""
+    """Grams of one cut or mix in a bag, as `pieces` whole pieces, or weighed where `pieces` is 0."""
 
     cut: str
     grams: int
@@ -75,11 +75,11 @@ class Filling:
 
 @dataclass(frozen=True, slots=True)
 class Bag:
-    """One container: for which dog, which day, which of its meals (from 1), and what is in it.
+    """One container: its dog, day and meal (from 1), and what is in it.
 
-    Bags of a dog with the same `kind` are filled alike, except that `topped_up`, the cut or mix that goes in last,
-    brings each to its own weight, and that the last of them takes what is left of a cut. `topped_up` is empty where
-    every amount is given, as for a dog in a veterinarian's care.
+    Bags of a dog with the same `kind` are filled alike, with two exceptions: `topped_up`, the cut or mix that goes in
+    last, brings each bag to its own weight, and the last bag of a kind takes what is left of a cut. `topped_up` is
+    empty where every amount is given, as for a dog in a veterinarian's care.
     """
 
     dog: str
@@ -114,9 +114,9 @@ class Tub:
 
 @dataclass(frozen=True, slots=True)
 class Mix:
-    """What dogs fed alike get from tubs: all their weighed cuts in one; `contents` is all of it, `tubs` how it is made.
+    """All weighed cuts of dogs fed alike, mixed in tubs; `contents` is the whole mix, `tubs` what goes into each tub.
 
-    Its name is unlike that of any cut.
+    No cut has the name of a mix.
     """
 
     name: str
@@ -132,9 +132,10 @@ class Mix:
 
 @dataclass(frozen=True, slots=True)
 class Station:
-    """One cut or mix at the counter and the bags it goes into, by their place in the plan, in working order.
+    """One cut or mix at the counter, and the bags it goes into in working order, as places in the plan's bags.
 
-    `phase` counts from 1; between phases everything is cleaned down, as other dogs must not eat what comes next.
+    `phase` counts from 1. Between phases everything is cleaned down, as some dogs must not eat what is handled in
+    another phase.
     """
 
     phase: int
@@ -144,10 +145,10 @@ class Station:
 
 @dataclass(frozen=True, slots=True)
 class Next:
-    """The next weighing. `station` and `bag` are places in the plan, `target_g` is what to put in, planned `planned_g`.
+    """The next weighing: put in `target_g`; the plan said `planned_g`. `station` and `bag` are places in the plan.
 
     `pieces` are whole pieces to count and then weigh, 0 for what is weighed out. Where a bag is topped up,
-    `bag_to_g` is what the whole bag is to weigh then. `is_last` says that the dog gets no more of it.
+    `bag_to_g` is what the whole bag should weigh afterwards. `is_last` says that the dog gets no more of this cut.
     """
 
     station: int

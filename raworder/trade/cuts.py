@@ -1,4 +1,4 @@
-"""Cuts: what can be bought, what it is made of, and what a cap or an exclusion can say of it.
+"""Cuts: what can be bought, what it is made of, and what a cap or an exclusion can be about.
 
 Shares are fractions of one and of the weight as bought; grams are whole.
 """
@@ -10,7 +10,7 @@ from fractions import Fraction
 from raworder.trade.nutrients import DESTROYED_BY, Analysis
 
 PLANT = "plant"
-"""The species of vegetables and berries; it is none of the animal species that variety is about."""
+"""The species of vegetables and berries; variety counts animal species only."""
 
 
 GROUND = "mince"
@@ -52,9 +52,9 @@ class SpeciesShare:
 class Cut:
     """Something that can be bought: its species, its parts and fat as shares of its weight as bought.
 
-    `parts` sum to one. `kind` is what it is on the animal (`heart`, `neck`); `ingredients` are the cuts in
-    a mixed product; `piece_g` is the usual weight of one piece; `cautions` are keys of the caution table. `analysis` is
-    what is known of 100 g of it as bought.
+    `parts` add up to one. `kind` is what it is on the animal (`heart`, `neck`); `ingredients` are the cuts in a mixed
+    product; `piece_g` is the usual weight of one piece; `cautions` are keys of the caution table. `analysis` is what is
+    known of 100 g of it as bought.
     """
 
     name: str
@@ -71,13 +71,13 @@ class Cut:
 
     @property
     def kcal_per_g(self) -> Fraction | None:
-        """Metabolizable energy of a gram as bought; None where it is not known."""
+        """Metabolizable energy in a gram as bought; None where it is not known."""
         kcal = self.analysis.of("energy")
         return None if kcal is None else kcal / 100
 
     @property
     def destroys(self) -> tuple[str, ...]:
-        """The nutrients that an enzyme of it can destroy, in it and in food that lies with it."""
+        """The nutrients that an enzyme in the cut can destroy, in the cut itself and in food that lies with it."""
         return tuple(key for key, caution in DESTROYED_BY.items() if caution in self.cautions)
 
     def part_share(self, part: Part) -> Fraction:
@@ -85,7 +85,7 @@ class Cut:
         return dict(self.parts).get(part, Fraction(0))
 
     def known_share_of(self, species: str) -> Fraction:
-        """The share of a species in the weight; none where a mixed product does not say how much."""
+        """The share of a species in the weight; 0 where a mixed product does not say how much."""
         return sum(
             (species_share.share or Fraction(0) for species_share in self.species if species_share.species == species),
             Fraction(0),
@@ -99,31 +99,33 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """What a cap limits or an exclusion forbids, as in `Subject(Measure.SPECIES, "chicken")`.
+    """What a cap limits or an exclusion forbids, such as `Subject(Measure.SPECIES, "chicken")`.
 
-    Fat, rich and whole bone need no word.
+    `word` is empty for fat, rich and whole bone.
     """
 
     measure: Measure
     word: str
 
     def share_in(self, cut: Cut) -> Fraction:
-        """How much of the cut's weight counts; a species of unknown share in a mixed product counts whole."""
+        """The share of the cut's weight that counts; a species of unknown share in a mixed product counts in full."""
         match self.measure:
             case Measure.FAT:
                 return cut.fat_share
             case Measure.PART:
                 return cut.part_share(Part(self.word))
             case Measure.SPECIES:
-                found = [species_share.share for species_share in cut.species if species_share.species == self.word]
-                return sum((Fraction(1) if share is None else share for share in found), Fraction(0))
+                shares = [species_share.share for species_share in cut.species if species_share.species == self.word]
+                # the product does not say how much: a cap and an exclusion must hold for the worst case
+                return sum((Fraction(1) if share is None else share for share in shares), Fraction(0))
             case Measure.WHOLE_BONE:
                 return Fraction(cut.part_share(Part.BONE) > 0 and cut.kind != GROUND)
             case _:
                 return Fraction(self._names(cut) or any(self._names(cut) for cut in cut.ingredients))
 
     def touches(self, cut: Cut) -> bool:
-        """Whether any of it is in the cut in any form, or in an ingredient; bone that is ground is not whole."""
+        """Whether any of it is in the cut or in an ingredient; ground bone does not count as whole bone."""
+        # whole bone is asked of the product alone: an ingredient's bone was ground when it was mixed
         looks_inside = self.measure is not Measure.WHOLE_BONE
         return self.share_in(cut) > 0 or (looks_inside and any(self.touches(cut) for cut in cut.ingredients))
 

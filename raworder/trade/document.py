@@ -1,4 +1,4 @@
-"""Documents: what is said, as plain numbers in columns that know what they hold. Nothing here knows how it looks."""
+"""Documents: tables, facts and paragraphs as plain values with their units. Nothing here knows how they look."""
 
 from dataclasses import dataclass
 from datetime import date
@@ -13,9 +13,9 @@ Cell = str | int | Decimal | Fraction | date | None
 
 
 class Holds(StrEnum):
-    """What a column holds; renderers choose format and alignment by it. An amount is any number, read in few digits.
+    """What a column holds: renderers choose format and alignment by it.
 
-    A blank is room to write by hand, and its cells hold nothing.
+    An amount is any number, shown in a few digits. A blank is room to write by hand, and its cells are empty.
     """
 
     TEXT = "text"
@@ -32,7 +32,7 @@ class Holds(StrEnum):
 class Column:
     """A column: `key` for programs, in snake_case with its unit (`weight_g`), `heading` for people.
 
-    `shown` is false for what only programs need, because people read it in a heading or in words beside it.
+    `shown` is false for what only programs need: people read it in a heading or in the text beside it.
     """
 
     key: str
@@ -43,10 +43,10 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows under columns; `totals` are last rows that sum up. `key` names it for programs and files.
+    """Rows under columns; `totals` are the rows of sums at the end. `key` names the table for programs and files.
 
     Tables of one document that share a key share their columns too and make one file. A table without a key is for
-    people alone, one that is not `shown` for programs alone. `tick` asks for a box to tick off by hand at each row.
+    people only, and one that is not `shown` for programs only. `tick` asks for a box at each row, to tick by hand.
     """
 
     key: str
@@ -69,7 +69,7 @@ class Paragraph:
 
 @dataclass(frozen=True, slots=True)
 class Points:
-    """Statements under a title; `sources` are told after them."""
+    """Statements under a title, followed by their `sources`."""
 
     key: str
     title: str
@@ -79,7 +79,7 @@ class Points:
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """One value with its label: `key` for programs, `label` for people."""
+    """One value, with its `key` for programs and its `label` for people."""
 
     key: str
     label: str
@@ -89,7 +89,7 @@ class Fact:
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """Values with labels, one under the other."""
+    """Values with their labels, one under the other."""
 
     key: str
     items: tuple[Fact, ...]
@@ -97,18 +97,18 @@ class Facts:
 
 @dataclass(frozen=True, slots=True)
 class Verbatim:
-    """Lines of a file, to be read and copied as they stand."""
+    """Lines of a file, shown as they are, so that they can be copied."""
 
     title: str
     text: str
 
 
 Number = int | Decimal | Fraction
-"""What can be drawn."""
+"""A value that a chart can draw."""
 
 
 class Drawn(StrEnum):
-    """How a chart is drawn: values in ranges, bars from nothing, columns by day, moves from one value to another."""
+    """How a chart is drawn: values in their ranges, bars from zero, columns by day, or moves between two values."""
 
     RANGES = "ranges"
     BARS = "bars"
@@ -118,7 +118,7 @@ class Drawn(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """One value of a chart with its label; `low` and `high` are the range it is held against, `high` where it goes."""
+    """One value of a chart, with its label; `low` and `high` are its range, and in a move `high` is where it goes."""
 
     label: str
     value: Number
@@ -128,10 +128,9 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Chart:
-    """What people would rather look at than read. The same numbers stand in a table of the document.
+    """A drawing of numbers that also stand in a table of the document; left out by renderers that cannot draw.
 
-    `says` tells in words what is to be seen; `limit` is a line that all values are held against, `limit_says` its name.
-    Only renderings that can draw show it.
+    `says` is what the chart shows, in words; `limit` is a line to compare all values with, and `limit_says` its name.
     """
 
     title: str
@@ -145,9 +144,9 @@ class Chart:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """What stands on one label: a heading with something in the corner beside it, what to mind, and lines.
+    """The text of one label: a heading, something in the corner beside it, warnings (`mind`) and lines.
 
-    The first line is read first, before what to mind. Where a label is too small, the last loses its end.
+    The first line comes before the warnings. Where a label is too small, the end of the last line is cut off.
     """
 
     heading: str
@@ -160,8 +159,8 @@ class Label:
 class Labels:
     """Labels in the order in which they are printed on sheets; a table of the document says the same.
 
-    The first is printed at the place `first` of the first sheet, counted from 1 along the rows. `frames` asks for the
-    outline of every place, to hold against a sheet of labels before printing on it.
+    The first label is printed at place `first` of the first sheet, counted from 1 along the rows. `frames` prints the
+    outline of every place, so that a test print can be held against a sheet of labels.
     """
 
     sheet: LabelSheet
@@ -171,16 +170,16 @@ class Labels:
 
 
 Written = Table | Paragraph | Points | Facts | Verbatim
-"""What can be written anywhere."""
+"""A block that every renderer can show."""
 
 Block = Written | Chart | Labels
 
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """One paper: its title and blocks, with the units people read. `key` names it for programs and files.
+    """One paper: its title and blocks, and the units that people read. `key` names it for programs and files.
 
-    `at_arms_length` asks for large type: it is read while hands are full.
+    `at_arms_length` asks for large type, for papers that are read while both hands are busy.
     """
 
     key: str

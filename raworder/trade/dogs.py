@@ -15,18 +15,21 @@ from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit, Supplement
 from raworder.trade.units import share_text
 
 USUAL_RATION = (Fraction(1, 100), Fraction(10, 100))
-"""A day's food outside these shares of body weight is doubted; 2 to 3 % is usual.
+"""A day's food outside these shares of body weight brings a warning; 2 to 3 % is usual.
 
 Source: common practice, no source.
 """
 
 DAY_OVER_BATCH = Fraction(5, 3)
-"""A day may hold so many times what a batch may, if above the most a day. Source: common practice, no source."""
+"""The share allowed in one day's food, as a multiple of the share allowed over the batch; see `Dog.most_a_day`.
+
+Source: common practice, no source.
+"""
 
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """The range a part's share of what is eaten must stay in, ends included."""
+    """The range for a part's share of what the dog eats, ends included."""
 
     part: Part
     low: Fraction
@@ -35,7 +38,7 @@ class Target:
 
 @dataclass(frozen=True, slots=True)
 class Cap:
-    """The most of something, as a share of what is eaten."""
+    """The largest share of what the dog eats that something may be."""
 
     subject: Subject
     most: Fraction
@@ -43,7 +46,7 @@ class Cap:
 
 @dataclass(frozen=True, slots=True)
 class VetAmount:
-    """So many grams of a cut over the batch, as the veterinarian gave it."""
+    """Grams of one cut over the batch, as the veterinarian gave them."""
 
     cut: str
     batch_g: int
@@ -60,9 +63,9 @@ class Care(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class EnergyRation:
-    """A ration in energy: what a dog eats on every day of the batch, in kcal, 0 when it is away.
+    """A ration in energy: the kcal that a dog eats on each day of the batch, 0 when it is away.
 
-    Its grams are free until a plan settles them. `treats_kcal` is what it gets besides, every day.
+    Its grams are open until a plan settles them. `treats_kcal` is what it gets in treats every day, beside the ration.
     """
 
     day_kcal: tuple[Fraction, ...]
@@ -79,16 +82,15 @@ class EnergyRation:
 class Dog:
     """An animal to feed. `daily_g` is exact; `batch_g` is what it eats over its `days` of the batch, in whole grams.
 
-    `day_g` is what it eats on every day of the batch, 0 when it is away; the days add up to `batch_g`. A day's food
-    comes in `meals` bags. `ration_says` tells in words how the ration came about. `targets_named` is the pattern's
-    name, or `own`.
-    `vet_amounts` is set exactly for a dog under a veterinarian's care; such a dog has no targets and no caps.
+    `day_g` is what it eats on each day of the batch, 0 when it is away; the days add up to `batch_g`. A day's food
+    comes in `meals` bags. `ration_says` tells in words how the ration was set. `targets_named` is the pattern's name,
+    or `own`. `vet_amounts` is set exactly for a dog under a veterinarian's care; such a dog has no targets and no caps.
 
-    Where `energy` is set and not settled, grams are the least that can hold it; a plan settles how many they are
-    (`raworder.as_fed`). `nutrient_limits` and `ratio_limits` are rules that were switched on. `profile` names what the
-    food is shown beside. `activity` is a word of the table of needs, `adult_weight_g` what a puppy is to weigh one day,
-    `ideal_weight_g` what a dog is to come to whose weight is to change; `used_to_fat` the share of fat in what the dog
-    has been eating.
+    Where `energy` is set and not settled, the grams are the fewest that can hold it; a plan settles how many they are
+    (`raworder.as_fed`). `nutrient_limits` and `ratio_limits` are rules that the scenario switched on. `profile` names
+    the profile that the food is compared with. `activity` is a word of the table of needs. `adult_weight_g` is what a
+    puppy will weigh when grown, `ideal_weight_g` the weight that a dog should reach, and `used_to_fat` the share of fat
+    in what the dog has been eating.
     """
 
     name: str
@@ -129,20 +131,24 @@ class Dog:
 
     @property
     def counts_energy(self) -> bool:
-        """Whether its ration is in energy, or a rule of its is for 1000 kcal of what it eats."""
+        """Whether its ration is in energy, or one of its rules is per 1000 kcal of what it eats."""
         return self.energy is not None or any(limit.per is Per.MCAL for limit in self.nutrient_limits)
 
     @property
     def needs_kept(self) -> frozenset[str]:
-        """The nutrients of which some must be there for sure: a rule asks for a least that they must reach."""
+        """The nutrients that must be there for certain: one of the dog's rules fails without them.
+
+        A rule with a minimum fails without its nutrient, and a ratio with a maximum without the nutrient it divides by.
+        """
         least = {limit.nutrient for limit in self.nutrient_limits if limit.low}
         least |= {limit.over for limit in self.ratio_limits if limit.low}
         return frozenset(least | {limit.under for limit in self.ratio_limits if limit.high is not None})
 
     def goes_without(self, cut: Cut) -> bool:
-        """Whether the cut is left out of its food.
+        """Whether the cut is left out of the dog's food.
 
-        It must not eat it, or its energy counts and nobody knows it, or it can destroy what a rule asks for.
+        That is so where the dog must not eat it, where energy counts and the cut's is unknown, or where the cut can
+        destroy a nutrient that a rule asks for.
         """
         unknown = self.counts_energy and cut.kcal_per_g is None
         return self.avoids(cut) or unknown or not self.needs_kept.isdisjoint(cut.destroys)
@@ -154,12 +160,12 @@ class Dog:
 
     @property
     def need_weight_g(self) -> int:
-        """The weight by which a need is reckoned."""
+        """The weight from which the dog's energy need is worked out."""
         return self.ideal_weight_g or self.weight_g
 
     @property
     def share_of_weight(self) -> str:
-        """A day's food as a share of the weight by which its need is reckoned, in words; empty where none is known."""
+        """A day's food as a share of the weight behind its energy need, in words; empty where no weight is known."""
         if not self.need_weight_g:
             return ""
         weight = "its ideal weight" if self.ideal_weight_g else "its weight"
@@ -167,24 +173,27 @@ class Dog:
 
     @property
     def free_grams(self) -> bool:
-        """Whether it is energy that is given, and no plan has said yet how many grams that is."""
+        """Whether the ration is in energy and no plan has settled yet how many grams that is."""
         return self.energy is not None and not self.energy.settled
 
     @property
     def takes_supplements(self) -> bool:
-        """Whether supplements may be given: only where a rule on nutrients asks for something."""
+        """Whether supplements may be given: only where the dog has a rule on nutrients."""
+        # else a cheap pack could be bought to reach free delivery, and end up in a dog
         return self.care is None and bool(self.nutrient_limits or self.ratio_limits)
 
     def most_a_day(
         self, portioning: Portioning, eaten: Mapping[Subject, Fraction] | None = None
     ) -> Iterator[tuple[Subject, Fraction]]:
-        """The most of a day's food that each subject may be; or a multiple of what the batch may hold of it.
+        """The largest share of a day's food that each subject may be.
 
-        That is what the dog's own rules allow, or where they say nothing, the share of all that is `eaten`; while that
-        is not known anything may be.
+        It is the usual share, or `DAY_OVER_BATCH` times the share allowed over the batch where that is more. The batch
+        share is what the dog's own rules allow; where they say nothing, it is the share `eaten`, or without that no
+        limit at all.
         """
         allowed = {Subject(Measure.PART, target.part): target.high for target in self.targets}
         allowed |= {cap.subject: cap.most for cap in self.caps}
         for subject, most in portioning.most_a_day:
             otherwise = Fraction(1) if eaten is None else eaten[subject]
+            # a day must give way to what the batch has to hold, or rations could be asked for that fit on no days
             yield subject, min(max(most, DAY_OVER_BATCH * allowed.get(subject, otherwise)), Fraction(1))

@@ -1,14 +1,14 @@
-"""Drafts: a scenario that is begun, as it was told; every text in it was read as what it is for."""
+"""Drafts: a new scenario as a person typed it; each text has already been read as the field it is for."""
 
 from dataclasses import dataclass
 
 MOST_NAMED, LONGEST_NAMED = 3, 80
-"""A title names so many dogs, in so many characters, and counts more."""
+"""The dogs and characters up to which a title names every dog; longer lists are counted instead."""
 
 
 @dataclass(frozen=True, slots=True)
 class DogDraft:
-    """A dog as it was told; one in `care` has neither ration nor pattern."""
+    """A dog as it was typed; a dog in `care` has neither ration nor pattern."""
 
     name: str
     weight: str
@@ -20,7 +20,7 @@ class DogDraft:
 
 @dataclass(frozen=True, slots=True)
 class OfferDraft:
-    """An offer as it was told: its cut, none where that is still to be told, and its other fields by name."""
+    """An offer as it was typed: its cut, empty where that is still to be named, and its other fields by name."""
 
     cut: str
     fields: tuple[tuple[str, str], ...] = ()
@@ -30,7 +30,7 @@ class OfferDraft:
 
 @dataclass(frozen=True, slots=True)
 class UnreadRow:
-    """A row of a price list of which no offer could be made."""
+    """A row of a price list that could not be read as an offer."""
 
     line: int
     row: str
@@ -39,7 +39,7 @@ class UnreadRow:
 
 @dataclass(frozen=True, slots=True)
 class SupplierDraft:
-    """A supplier as it was told, with its offers or its price list."""
+    """A supplier as it was typed, with its offers or its price list."""
 
     name: str
     offers: tuple[OfferDraft, ...] = ()
@@ -49,7 +49,7 @@ class SupplierDraft:
 
 @dataclass(frozen=True, slots=True)
 class OwnCutDraft:
-    """A cut that the reference table does not know, with its parts by name."""
+    """A cut that is not in the reference table, with its parts by name."""
 
     cut: str
     species: tuple[str, ...]
@@ -60,7 +60,7 @@ class OwnCutDraft:
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A scenario as it was told; every text in it was read as what it is for."""
+    """A scenario as it was typed; each text has already been read as the field it is for."""
 
     currency: str
     starts: str
@@ -73,7 +73,7 @@ class Draft:
 
     @property
     def named(self) -> str:
-        """The title that was told, or one from the dogs, so that two people's batches do not go by one number.
+        """The title that was typed, or one made of the dogs' names, so that two people's batch numbers differ.
 
         >>> Draft("EUR", "2027-02-06", dogs=(DogDraft("Maple", "22 kg"), DogDraft("Juniper", "9 kg"))).named
         'Food for Maple and Juniper'

@@ -16,7 +16,7 @@ class Severity(StrEnum):
 class Place:
     """Where something stands: file, line and column from 1, and how many characters it takes.
 
-    In a workbook the line is the row, and `cell` is what a spreadsheet calls the place: `C5`.
+    In a workbook the line is the row, and `cell` is the spreadsheet's name for the place: `C5`.
     """
 
     file: str
@@ -27,13 +27,13 @@ class Place:
 
     @property
     def told(self) -> str:
-        """The place in words for a note about another one."""
+        """The place in words, for a note on a finding elsewhere."""
         return f"{self.file}, cell {self.cell}" if self.cell else f"{self.file}:{self.line}:{self.column}"
 
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One thing wrong or doubtful: `slug` names it, `note` says what it clashes with, `help` the one remedy."""
+    """One thing wrong or doubtful: `slug` names it, `note` says what it clashes with, and `help` is the one remedy."""
 
     severity: Severity
     slug: str
@@ -50,16 +50,16 @@ class Finding:
 
 
 def sorted_findings(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The findings by place, each once."""
+    """The findings in order of place, each once."""
     return tuple(sorted(set(findings), key=_by_place))
 
 
 def by_weight_and_place(findings: Iterable[Finding]) -> tuple[Finding, ...]:
-    """The findings, those that refuse the input first, then by place."""
+    """The findings, errors first, then in order of place."""
     return tuple(sorted(findings, key=lambda finding: (not finding.refuses, *_by_place(finding))))
 
 
 def _by_place(finding: Finding) -> tuple[str, int, int, int, str, str, str]:
-    """What orders findings; plain values, as comparing places one by one takes three times as long."""
+    """The sort key of findings, as plain values: comparing `Place` objects takes three times as long."""
     place = finding.place
     return place.file, place.line, place.column, place.length, place.cell, finding.slug, finding.message

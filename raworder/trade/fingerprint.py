@@ -1,4 +1,4 @@
-"""Fingerprints: by which a saved plan or a record of weighing knows what it was made for."""
+"""Fingerprints and batch numbers: how a saved plan or a record of weighing knows the scenario it was made for."""
 
 import hashlib
 import json
@@ -11,46 +11,48 @@ from raworder.trade.scenario import Scenario
 
 
 def fingerprint(noun: object) -> str:
-    """The SHA-256 of all that compares in a noun, in hexadecimal: the same wherever it is taken, the same for equals.
+    """The SHA-256 of all compared fields of a noun, in hexadecimal: the same on every machine, the same for equals.
 
-    Places in files do not count. A number counts by its value alone: 2, 2/1 and 2.00 are equal, so they are one.
+    Places in files do not count. A number counts by its value alone: 2, 2/1 and 2.00 give one fingerprint.
     """
-    return hashlib.sha256(_told(noun).encode("ascii")).hexdigest()
+    return hashlib.sha256(_canonical_text(noun).encode("ascii")).hexdigest()
 
 
 def batch_number(scenario: Scenario) -> str:
-    """The number of a batch, for labels and other papers: that of `batch_named`, after the shop with what was bought.
+    """The number of a batch, for labels and other papers; after the shop it also stands for what was bought.
 
-    Bags that were replanned from a receipt hold something else than the bags of the same numbers that were planned
-    before, so they carry another batch number; the same receipt always gives the same.
+    Bags replanned from a receipt hold something else than the bags planned before, so they carry another batch number.
+    The same receipt always gives the same number.
     """
     return f"{batch_named(scenario)}-R{scenario.shop_signs}" if scenario.shop_signs else batch_named(scenario)
 
 
 def batch_named(scenario: Scenario) -> str:
-    """What a batch is called whatever is planned for it: its first day, and four signs that tell it from other batches.
+    """The number of a batch whatever is planned for it: its first day, and four signs made of title and first day.
 
-    It stays the same when the batch is planned again, with other prices or other dogs, or after the shop, so that a
-    calendar takes what it is told of it later for what it knew of it before; title and first day make it.
+    It stays the same when the batch is planned again with other prices or other dogs, or after the shop, so that a
+    calendar replaces the events that it already has.
     """
-    named = f"{scenario.title}\0{scenario.batch.starts.isoformat()}"
-    return f"{scenario.batch.starts:%y%m%d}-{hashlib.sha256(named.encode()).hexdigest()[:4].upper()}"
+    title_and_day = f"{scenario.title}\0{scenario.batch.starts.isoformat()}"
+    return f"{scenario.batch.starts:%y%m%d}-{hashlib.sha256(title_and_day.encode()).hexdigest()[:4].upper()}"
 
 
-def _told(value: object) -> str:
-    """A noun, or what is in one, as a text that nothing unequal has."""
+def _canonical_text(value: object) -> str:
+    """A noun, or a value in one, as a text: equal things have the same text, and unequal things never do."""
     if isinstance(value, tuple):
-        return f"({','.join(map(_told, value))})"
+        return f"({','.join(map(_canonical_text, value))})"
     if isinstance(value, frozenset):
-        return f"{{{','.join(sorted(map(_told, value)))}}}"
+        return f"{{{','.join(sorted(map(_canonical_text, value)))}}}"
     if is_dataclass(value):
+        # class and field names go into the hash: renaming one makes plans that people saved stale
         compared = (field.name for field in fields(value) if field.compare)
-        return f"{type(value).__name__}({','.join(f'{name}={_told(getattr(value, name))}' for name in compared)})"
-    return _word(value)
+        texts = (f"{name}={_canonical_text(getattr(value, name))}" for name in compared)
+        return f"{type(value).__name__}({','.join(texts)})"
+    return _scalar_text(value)
 
 
-def _word(value: object) -> str:
-    """What has nothing in it as a text; TypeError for what no noun holds, such as a float or a list."""
+def _scalar_text(value: object) -> str:
+    """A single value as a text; TypeError for what no noun holds, such as a float or a list."""
     match value:
         case None:
             return "-"

@@ -1,4 +1,4 @@
-"""Sheets of labels: where on a sheet of paper its labels are. All lengths are exact millimetres."""
+"""Sheets of labels: where each label is on the paper. All lengths are exact millimetres."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -21,17 +21,17 @@ PAPERS_MM: Mapping[str, tuple[Fraction, Fraction]] = MappingProxyType({"A4": A4_
 """The papers that labels come on, by name."""
 
 SMALLEST_MM = (Fraction(60), Fraction(25))
-"""A label of less width or height does not hold what a bag must say. **Source:** our own choice."""
+"""The least width and height of a label, with room for what a bag must say. **Source:** our own choice."""
 
 Pair = tuple[Fraction, Fraction]
 
 
 @dataclass(frozen=True, slots=True)
 class LabelSheet:
-    """A sheet of labels, `columns` by `rows` of them, all alike.
+    """A sheet of labels of one size, in `columns` by `rows`.
 
-    `left_mm` and `top_mm` are the margins before the first label; from the edge of a label to the same edge of the next
-    it is `across_mm` and `down_mm`, its pitch. A label is never wider or higher than that.
+    `left_mm` and `top_mm` are the margins before the first label. `across_mm` and `down_mm` are the pitch: from one
+    edge of a label to the same edge of the next. A label is never wider or higher than its pitch.
     """
 
     name: str
@@ -55,19 +55,19 @@ class LabelSheet:
         return self.columns * self.rows
 
     def corner_mm(self, place: int) -> tuple[Fraction, Fraction]:
-        """The upper left corner of the label at a place, counted from 0 along the rows, from that of the paper."""
+        """The upper left corner of the label at a place (from 0, along the rows), measured from the paper's corner."""
         row, column = divmod(place, self.columns)
         return self.left_mm + column * self.across_mm, self.top_mm + row * self.down_mm
 
     @property
     def end_mm(self) -> tuple[Fraction, Fraction]:
-        """The lower right corner of the last label, from the upper left one of the paper."""
+        """The lower right corner of the last label, measured from the paper's upper left corner."""
         left_mm, top_mm = self.corner_mm(self.places - 1)
         return left_mm + self.label_mm[0], top_mm + self.label_mm[1]
 
 
 def label_sheet(paper: str, label_mm: Pair, columns: int, rows: int, pitch_mm: Pair | None = None) -> LabelSheet:
-    """A sheet by its dimensions alone: labels side by side if no pitch is given, in the middle of the paper.
+    """A sheet made from its dimensions: centred on the paper, the labels touching where no pitch is given.
 
     >>> label_sheet("A4", (Fraction(70), Fraction(37)), 3, 8).name
     '70 x 37 mm, 3 x 8, A4'
@@ -81,35 +81,35 @@ def label_sheet(paper: str, label_mm: Pair, columns: int, rows: int, pitch_mm: P
 
 
 def dimensions_text(paper: str, both_mm: Pair) -> str:
-    """Width and height as people of that paper measure: `63.5 x 38.1 mm`, `2.625 x 1 in`."""
-    return f"{_number(paper, both_mm[0])} x {_number(paper, both_mm[1])} {_unit(paper)}"
+    """Width and height in the unit that goes with the paper: `63.5 x 38.1 mm`, `2.625 x 1 in`."""
+    return f"{_length_number(paper, both_mm[0])} x {_length_number(paper, both_mm[1])} {_length_unit(paper)}"
 
 
 def length_text(paper: str, length_mm: Fraction) -> str:
-    """A length as people of that paper measure, in three decimals at most: `7.25 mm`, `0.188 in`."""
-    return f"{_number(paper, length_mm)} {_unit(paper)}"
+    """A length in the unit that goes with the paper, to three decimals at most: `7.25 mm`, `0.188 in`."""
+    return f"{_length_number(paper, length_mm)} {_length_unit(paper)}"
 
 
-def _unit(paper: str) -> str:
+def _length_unit(paper: str) -> str:
     return "in" if paper == "Letter" else "mm"
 
 
-def _number(paper: str, length_mm: Fraction) -> str:
-    exact = length_mm / MM_PER_INCH if _unit(paper) == "in" else length_mm
+def _length_number(paper: str, length_mm: Fraction) -> str:
+    exact = length_mm / MM_PER_INCH if _length_unit(paper) == "in" else length_mm
     text = f"{Decimal(half_up(exact * 1000)).scaleb(-3):f}"
     return text.rstrip("0").rstrip(".")
 
 
-def _sheets() -> dict[str, LabelSheet]:
-    """The grids by a key that a person can type: paper, columns x rows, width x height."""
-    found = {}
+def _sheets_by_key() -> dict[str, LabelSheet]:
+    """The common sheets by a key that a person can type: paper, columns x rows, width x height."""
+    sheets = {}
     for paper, width, height, columns, rows, across in GRIDS:
-        unit_mm = MM_PER_INCH if _unit(paper) == "in" else Fraction(1)
+        unit_mm = MM_PER_INCH if _length_unit(paper) == "in" else Fraction(1)
         label_mm = (Fraction(width) * unit_mm, Fraction(height) * unit_mm)
         sheet = label_sheet(paper, label_mm, columns, rows, (Fraction(across) * unit_mm, label_mm[1]))
-        wide, high = (_number(paper, length) for length in label_mm)
-        found[f"{paper.casefold()}-{columns}x{rows}-{wide}x{high}"] = sheet
-    return found
+        width_text, height_text = (_length_number(paper, length) for length in label_mm)
+        sheets[f"{paper.casefold()}-{columns}x{rows}-{width_text}x{height_text}"] = sheet
+    return sheets
 
 
 GRIDS = (
@@ -129,17 +129,17 @@ GRIDS = (
     ("Letter", "4", "10/3", 2, 3, "4.1875"),
 )
 """The common grids: paper, width and height of a label, columns, rows, and the pitch across; in mm on A4, in inches on
-Letter. Down the sheet labels touch, and margins are what is left of the paper, halved. **Source:** sizes and pitches
-from memory, not looked up; hold a page of frames against a sheet before printing on it."""
+Letter. Down the sheet the labels touch, and what is left of the paper is halved between the margins. **Source:** sizes
+and pitches from memory, not looked up; hold a page of frames against a sheet before printing on it."""
 
-SHEETS: Mapping[str, LabelSheet] = MappingProxyType(_sheets())
-"""The sheets that are known by a key."""
+SHEETS: Mapping[str, LabelSheet] = MappingProxyType(_sheets_by_key())
+"""The common sheets, by key."""
 
 USUAL_SHEETS: Mapping[str, str] = MappingProxyType({"kg": "a4-3x7-63.5x38.1", "lb": "letter-2x5-4x2"})
-"""The key of the sheet that is taken where none is named, by the unit in which people read weights. Every label of the
-example scenarios fits on them in letters of 6 points or more."""
+"""The key of the sheet used where none is named, by the unit in which people read weights. Every label of the example
+scenarios fits on them in letters of 6 points or more."""
 
 
 def usual_sheet(weight_unit: str) -> LabelSheet:
-    """The sheet that is taken where none is named."""
+    """The sheet used where none is named."""
     return SHEETS[USUAL_SHEETS[weight_unit]]

@@ -1,4 +1,4 @@
-"""Nutrients: what a food holds, what rules and published profiles ask, and where a dog's food stands beside them."""
+"""Nutrients: what a food holds, what rules and published profiles ask, and how a dog's food compares."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -10,26 +10,30 @@ from raworder.trade.findings import Place
 from raworder.trade.rounding import half_up
 
 KCAL_PER_G: Mapping[str, int] = MappingProxyType({"protein": 4, "fat": 9, "carbohydrate": 4})
-"""Metabolizable energy of food in its natural state, in kcal per gram; fibre is no part of the carbohydrate meant.
+"""Metabolizable energy of food in its natural state, in kcal per gram; the carbohydrate is counted without fibre.
 
 Source: FEDIAF 2018 Annex 1 section 2.2.1 b (after NRC 2006), read in a second-hand copy.
 """
 
 RICHEST_KCAL_PER_G = Fraction(9)
-"""Nothing gives more energy than fat; what is taken where nothing is known. Source: FEDIAF 2018 Annex 1, 2.2.1 b."""
+"""The kcal per gram assumed where a food's energy is unknown: fat's, the most that any food can give.
+
+Source: FEDIAF 2018 Annex 1, 2.2.1 b.
+"""
 
 BONE_CALCIUM = Fraction(2, 100)
-"""Calcium in what is weighed as bone, as a share of it, if the scenario does not say: the middle of the range below."""
+"""The share of calcium in what is weighed as bone, where the scenario does not say: the middle of the range below."""
 
 BONE_CALCIUM_RANGE = (Fraction(13, 1000), Fraction(27, 1000))
-"""What is weighed as bone holds about so much calcium.
+"""The range for the share of calcium in what is weighed as bone.
 
 Source: derived from whole broilers of 0.29 to 0.60 % calcium, The dynamics of body composition and body energy content
 in broilers, Poultry Science 2019 98(2):866-877 (abstract seen), and SR28's 31 to 32 % bone of a dressed chicken.
 """
 
 DESTROYED_BY: Mapping[str, str] = MappingProxyType({"thiamin": "thiaminase-fish"})
-"""Nutrients that an enzyme of some cuts destroys, in them and in food that lies with them, by those cuts' caution.
+"""Nutrients that an enzyme in some cuts destroys, in those cuts and in food that lies with them; each with the caution
+by which such cuts are known.
 
 Source: that of the caution, which the table of cautions names.
 """
@@ -43,9 +47,9 @@ Source: Suchy et al. 2009, Czech Journal of Animal Science 54(7):324-330, abstra
 
 @dataclass(frozen=True, slots=True)
 class Nutrient:
-    """A nutrient by its key; `name` is what people read and write, `unit` that of all its amounts.
+    """A nutrient: `name` is what people read and write, `unit` is the unit of all its amounts.
 
-    `made_of` are the nutrients whose amounts it adds up, where it is a sum.
+    Where it is a sum, `made_of` are the nutrients that are added up.
     """
 
     key: str
@@ -98,14 +102,14 @@ NUTRIENTS: tuple[Nutrient, ...] = (
     Nutrient("omega_6", "omega-6", "g", ("linoleic_acid", "arachidonic_acid")),
     Nutrient("omega_3", "omega-3", "g", ("alpha_linolenic_acid", "epa", "dpa", "dha")),
 )
-"""Everything that is reckoned with, in the order in which it is told.
+"""Every nutrient that is counted, in the order in which papers list them.
 
 Vitamin A is retinol activity equivalents, vitamin E alpha-tocopherol, energy metabolizable energy by `KCAL_PER_G`.
 """
 
 
 def nutrient_of(key: str) -> Nutrient:
-    """The nutrient of that key; KeyError when there is none."""
+    """The nutrient with that key; KeyError when there is none."""
     return {nutrient.key: nutrient for nutrient in NUTRIENTS}[key]
 
 
@@ -113,8 +117,8 @@ def nutrient_of(key: str) -> Nutrient:
 class Analysis:
     """What is known to be in 100 g of a food as bought, bone in it, or in one step of a supplement.
 
-    `values` are by nutrient key, sums and energy among them. `bone_calcium_mg` is how much of the calcium is an
-    estimate for bone. `borrowed` are the keys whose values are another table's, `given` those that the scenario gave.
+    `values` are by nutrient key, including sums and energy. `bone_calcium_mg` is how much of the calcium is an estimate
+    for bone. `borrowed` are the keys whose values come from another table, `given` those that the scenario gave.
     """
 
     values: tuple[tuple[str, Fraction], ...] = ()
@@ -124,12 +128,12 @@ class Analysis:
     source: str = ""
 
     def of(self, key: str) -> Fraction | None:
-        """How much of a nutrient there is; None where nobody knows."""
+        """How much of a nutrient there is; None where it is not known."""
         return next((amount for known, amount in self.values if known == key), None)
 
 
 class Per(StrEnum):
-    """What an amount of a nutrient is for."""
+    """The basis of an amount of a nutrient: a day, or 1000 kcal of food."""
 
     DAY = "a day"
     MCAL = "per 1000 kcal"
@@ -139,7 +143,7 @@ class Per(StrEnum):
 class NutrientLimit:
     """At least `low` and at most `high` of a nutrient, a day or per 1000 kcal of what a dog eats.
 
-    Only what is known to be there counts.
+    What is not known counts as nothing.
     """
 
     nutrient: str
@@ -155,7 +159,7 @@ class NutrientLimit:
 
 @dataclass(frozen=True, slots=True)
 class RatioLimit:
-    """At least `low` and at most `high` times as much of one nutrient as of another, by weight in the same unit."""
+    """A ratio of one nutrient (`over`) to another (`under`), by weight: at least `low` and at most `high`."""
 
     over: str
     under: str
@@ -169,7 +173,7 @@ class RatioLimit:
 
 
 class Trust(StrEnum):
-    """How far a figure can be trusted: read in its document or a copy, reckoned from such, recalled, or the user's."""
+    """How far a figure can be trusted: read in its document or a copy, worked out, recalled, or the user's own."""
 
     SEEN = "seen"
     DERIVED = "derived"
@@ -178,15 +182,15 @@ class Trust(StrEnum):
 
     @property
     def says(self) -> str:
-        """What must stand beside the figure; nothing where it was read."""
+        """The note that goes with the figure; empty except for a recalled one."""
         return "recalled, not checked against the original" if self is Trust.MEMORY else ""
 
 
 @dataclass(frozen=True, slots=True)
 class Bound:
-    """One line of a published profile, per 1000 kcal or as a ratio, with where it is from.
+    """One line of a published profile, per 1000 kcal or as a ratio, with its source.
 
-    `is_upper` tells whether it is the most rather than the least. `written` is the figure as published, with its unit.
+    `is_upper` is true for a maximum, false for a minimum. `written` is the figure as published, with its unit.
     """
 
     limit: NutrientLimit | RatioLimit
@@ -198,13 +202,13 @@ class Bound:
 
     @property
     def amount(self) -> Fraction:
-        """The least or the most, in the nutrient's unit or as a ratio."""
+        """The minimum or maximum, in the nutrient's unit or as a ratio."""
         return (self.limit.high if self.is_upper else self.limit.low) or Fraction(0)
 
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """A published or own profile: what a ration is to hold."""
+    """A published profile, or the user's own: what a ration should hold."""
 
     name: str
     bounds: tuple[Bound, ...]
@@ -214,8 +218,8 @@ class Profile:
 class NeedRow:
     """A published energy need, in kcal for each kilogram of body weight to the power 0.75 and day.
 
-    `activity` is the word by which a scenario asks for it, empty where it is not for choosing. `spread` is the standard
-    deviation, where the figure is the mean of measurements.
+    `activity` is the word by which a scenario chooses the row, empty where it cannot be chosen. `spread` is the
+    standard deviation, where the figure is the mean of measurements.
     """
 
     key: str
@@ -230,10 +234,10 @@ class NeedRow:
 
 @dataclass(frozen=True, slots=True)
 class Supplement:
-    """Something given beside the ration, that is no part of it: oil, capsules, powder.
+    """Something given beside the ration and not counted in its weight: oil, capsules, powder.
 
-    It is given in whole steps of `step` units a day, such as 1 capsule or 0.5 g; `analysis` is that of one step. At
-    most `most_steps` are given a day. `species` is what it is made of, for what a dog must not eat.
+    It is given in whole steps of `step` units a day, such as 1 capsule or 0.5 g, and `analysis` is that of one step. At
+    most `most_steps` are given a day. `species` are the animals it is made of, for dogs that must not eat them.
     """
 
     name: str
@@ -247,11 +251,11 @@ class Supplement:
 
 
 ENOUGH_KNOWN = Fraction(90, 100)
-"""Of less than this share of the food is a value known: then nothing is said about a bound. Source: our own choice."""
+"""The coverage from which a bound can be judged; below it too little of the food is known. Source: our own choice."""
 
 
 class Standing(StrEnum):
-    """Where an amount stands beside a bound."""
+    """How an amount compares with a bound."""
 
     MEETS = "meets it"
     BELOW = "below"
@@ -261,7 +265,7 @@ class Standing(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """One bound of a profile beside what is fed: `given` for what the bound is for, and as a share of it."""
+    """One bound compared with what is fed: `given` is the amount, on the bound's own basis, `of_bound` its share."""
 
     bound: Bound
     given: Fraction
@@ -271,11 +275,11 @@ class Beside:
 
 @dataclass(frozen=True, slots=True)
 class NutrientLine:
-    """One nutrient: what is known to be in a day's food and in 1000 kcal of it, and of how much food it is known.
+    """One nutrient: what is known to be in a day's food and in 1000 kcal of it, and for what share of the food.
 
-    `least_day` and `most_day` differ from `day` where an estimate for bone is in it. `borrowed` tells that some of it
-    is from another table than the rest. `per_mcal` is None where energy is not known. `destroyed_by` are cuts fed that
-    destroy it, so that of what the tables know anything may be left, or nothing.
+    `least_day` and `most_day` differ from `day` where it includes an estimate for bone. `borrowed` is true where some
+    of it comes from another table than the rest. `per_mcal` is None where energy is not known. `destroyed_by` are the
+    cuts fed that can destroy it: then anything from none to all that the tables say may be left.
     """
 
     nutrient: str
@@ -291,7 +295,7 @@ class NutrientLine:
 
 @dataclass(frozen=True, slots=True)
 class RatioLine:
-    """How many times as much of one nutrient as of another is fed; None where there is none of the other.
+    """The ratio of one nutrient to another in what is fed; None where there is none of the other.
 
     `least` and `most` are the ratio at either end of the estimate for bone.
     """
@@ -307,9 +311,10 @@ class RatioLine:
 
 @dataclass(frozen=True, slots=True)
 class RuleLine:
-    """A rule of the scenario on a nutrient or a ratio, one for each of its ends; `beside` is None where none is told.
+    """One end of a rule of the scenario on a nutrient or a ratio; `beside` is None where it cannot be compared.
 
-    `coverage` is of what the rule is about; `destroyed_by` as in a line of a nutrient.
+    `coverage` is that of what the rule is about, and `destroyed_by` is the same as in a `NutrientLine`. `spans` is true
+    where the amount is a range, because of the estimate for bone or of cuts that destroy the nutrient.
     """
 
     bound: Bound
@@ -326,12 +331,11 @@ class RuleLine:
 
 @dataclass(frozen=True, slots=True)
 class EnergyLine:
-    """What a dog's food gives a day on average, beside what dogs of its weight need; all in kcal a day.
+    """What a dog's food gives a day on average, compared with what dogs of its weight need; all in kcal a day.
 
-    `day` counts `treats`, which are known where the ration is in energy. It is what is known; food of unknown energy
-    brings it to `most_day` at most.
-    `low` and `high` are the ends of the published range that `applies`, `measured` and `spread` the mean of measured
-    needs and its standard deviation.
+    `day` is what is known, including `treats`, which are known only where the ration is in energy. Food of unknown
+    energy could bring it up to `most_day`. `low` and `high` are the ends of the published range, which is for the dogs
+    named in `applies`. `measured` and `spread` are the mean of measured needs and its standard deviation.
     """
 
     day: Fraction
@@ -349,12 +353,15 @@ class EnergyLine:
 
     @property
     def is_known(self) -> bool:
-        """Whether of enough of the food the energy is known to call what is known what is fed."""
+        """Whether the energy of enough of the food is known for `day` to count as all that is fed."""
         return self.coverage >= ENOUGH_KNOWN
 
     @property
     def standing(self) -> Standing:
-        """Where it stands beside the published range, as it is printed; what is not known is given its benefit."""
+        """How it compares with the published range, in whole kcal as printed.
+
+        Where too little is known, it is below only if even `most_day` is.
+        """
         if half_up(self.day) > half_up(self.high):
             return Standing.ABOVE
         if half_up(self.day if self.is_known else self.most_day) < half_up(self.low):
@@ -364,9 +371,9 @@ class EnergyLine:
 
 @dataclass(frozen=True, slots=True)
 class Minded:
-    """Something to ask a veterinarian about: the number, its limit, and where the limit is from. No diagnosis.
+    """Something to ask a veterinarian about: the number, its limit and the limit's source. It is no diagnosis.
 
-    `says` is a clause about this dog, `advice` is the same for every dog with the same key.
+    `says` is a clause about this dog; `advice` is the same for every dog with the same `key`.
     """
 
     key: str
@@ -379,7 +386,7 @@ class Minded:
 
 @dataclass(frozen=True, slots=True)
 class Nourished:
-    """What one dog's food holds. A dog in a veterinarian's care has no energy need, no bound and nothing to mind."""
+    """What one dog's food holds. For a dog in a veterinarian's care there are no energy needs, bounds or concerns."""
 
     dog: str
     profile: str
@@ -391,10 +398,10 @@ class Nourished:
 
     @property
     def beside(self) -> tuple[Beside, ...]:
-        """All bounds of the profile beside what is fed."""
-        of_ratios = (each for line in self.ratios for each in line.beside)
-        return (*(each for line in self.lines for each in line.beside), *of_ratios)
+        """All bounds of the profile, compared with what is fed."""
+        lines: tuple[NutrientLine | RatioLine, ...] = (*self.lines, *self.ratios)
+        return tuple(beside for line in lines for beside in line.beside)
 
     def line(self, nutrient: str) -> NutrientLine:
-        """The line of that nutrient; StopIteration where it is not told."""
+        """The line of that nutrient; StopIteration where there is none."""
         return next(nutrient_line for nutrient_line in self.lines if nutrient_line.nutrient == nutrient)

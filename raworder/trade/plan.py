@@ -13,11 +13,11 @@ MILLION = 10**6
 
 @dataclass(frozen=True, slots=True)
 class Proof:
-    """What the solver vouches for. `bound` is exact money: no order within the rules costs less, before rounding.
+    """What the solver has proved. `bound` is exact money: no order within the rules costs less, before rounding.
 
-    `proved` is false when the time limit came first, or for another reason that `why` tells; then `bound` is merely the
-    best bound. `least_bill` is about what is printed: no order comes to less on its bills, None where that was not
-    looked into. Where an order's bills come to more though it is proved, the difference is but rounding.
+    `proved` is false when the time ran out, or for another reason given in `why`; then `bound` is only the best bound
+    so far. `least_bill` is about the printed total: no order has bills that come to less; None where that was not
+    proved. Where a proved order's bills come to more, the difference is only rounding.
     """
 
     proved: bool
@@ -27,18 +27,18 @@ class Proof:
     least_bill: Decimal | None = None
 
     def of_total(self, total: Decimal) -> "Proof":
-        """The same for an order with that printed total: no less than the least there can be is proved."""
+        """The proof of an order with that printed total, which is proved where no order's bills come to less."""
         is_least = self.least_bill is not None and total <= self.least_bill
         return replace(self, proved=True, why="") if is_least else self
 
 
 @dataclass(frozen=True, slots=True)
 class Allocation:
-    """The cheapest order and who eats what, before it is made whole grams.
+    """The cheapest order and who eats what, before amounts are made whole grams.
 
-    `bought_millionths` maps an offer's key to millionths of a unit bought: a million for each whole pack.
-    `eaten_ug` maps (dog, cut) to micrograms over the batch; each dog's add up to its batch exactly. `fed_alike` are the
-    dogs by group: together the dogs of one eat whole pieces. `remarks` tell what the person must know about it.
+    `bought_millionths` maps an offer's key to millionths of a unit bought: a million for each whole pack. `eaten_ug`
+    maps (dog, cut) to micrograms over the batch; each dog's add up exactly to its ration. `fed_alike` are groups of
+    dogs: a group as a whole eats whole pieces. `remarks` are what a person must know about the result.
     `supplement_packs` are by the keys of their offers.
     """
 
@@ -53,7 +53,7 @@ class Allocation:
 
 @dataclass(frozen=True, slots=True)
 class OrderLine:
-    """So many units of an offer, and what the line costs, rounded to the minor unit, before sales tax."""
+    """One line of the order: units of an offer and their price, rounded to the minor unit, before sales tax."""
 
     offer: str
     units: int
@@ -86,7 +86,7 @@ class Portion:
 
 @dataclass(frozen=True, slots=True)
 class Dose:
-    """So many steps of a supplement that a dog is given on every day on which it is fed."""
+    """The steps of a supplement that a dog is given on each day it is fed."""
 
     dog: str
     supplement: str
@@ -95,7 +95,7 @@ class Dose:
 
 @dataclass(frozen=True, slots=True)
 class Leftover:
-    """Grams of a cut not fed in this batch, and what they cost (nothing for what was on hand already)."""
+    """Grams of a cut that are not fed in this batch, and what they cost (0 for what was on hand already)."""
 
     cut: str
     on_hand_g: int
@@ -104,7 +104,7 @@ class Leftover:
 
     @property
     def total_g(self) -> int:
-        """All that goes back on hand."""
+        """All that is kept for later."""
         return self.on_hand_g + self.bought_g
 
 
@@ -120,10 +120,10 @@ class LotUse:
 class Plan:
     """The whole answer, in whole grams and minor units, in the scenario's order.
 
-    `bags` are by dog, day and meal, and hold just the portions. `stations` are the working order at the counter.
-    `least_kinds` tells for each dog how few kinds of bag there can be at all.
-    `remarks` are sentences about how the plan came about. `supplement_lines` count packs of supplements and are on the
-    same bills. `nourished` follows from all else.
+    `bags` are by dog, day and meal, and add up to the portions. `stations` are the working order at the counter.
+    `least_kinds` is the smallest possible number of kinds of bag, by dog. `remarks` are sentences about how the plan
+    was found. `supplement_lines` count packs of supplements and are on the same bills. `nourished` follows from the
+    rest, so it is not compared.
     """
 
     lines: tuple[OrderLine, ...]
@@ -153,7 +153,7 @@ class Plan:
 
 @dataclass(frozen=True, slots=True)
 class Unfilled:
-    """An order without bags, the dogs that it feeds alike, and those `dogs` whose portions no bags can hold."""
+    """An order without bags: the dogs that it feeds alike, and the `dogs` whose portions fit into no bags."""
 
     plan: Plan
     fed_alike: tuple[tuple[str, ...], ...]
@@ -162,14 +162,14 @@ class Unfilled:
 
 @dataclass(frozen=True, slots=True)
 class NoPlan:
-    """No order satisfies the rules; or one does, but bags cannot be filled with it: then it is in `unfilled`."""
+    """No order satisfies the rules; or one does, in `unfilled`, but no bags can be filled from it."""
 
     unfilled: Unfilled | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Unsolved:
-    """The solver ended without a plan and without a proof that there is none; what is to be done about it."""
+    """The solver ended without a plan and without a proof that there is none; `advice` is what to do about it."""
 
     why: str
     advice: str = "Give it more time, or fewer offers."

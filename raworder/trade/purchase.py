@@ -1,4 +1,4 @@
-"""The purchase: what was bought, what gave way for it, and the scenario that the bags are then planned for."""
+"""The purchase: what was bought, which rules gave way for it, and the scenario that the bags are then planned for."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
@@ -17,16 +17,17 @@ from raworder.trade.scenario import Offer, PriceStep, Scenario, Supplier, Variet
 from raworder.trade.units import Currency, grams_text, share_text
 
 FETCHED = ", to fetch"
-"""What stands behind the name of a supplier from whom something must still be fetched."""
+"""The ending of the names of offers and suppliers on the second trip, for what must still be fetched."""
 
 SIGNS = 4
-"""So many signs tell what was bought for a batch from anything else."""
+"""The letters of a batch number that stand for what was bought."""
 
 
 class Way(StrEnum):
-    """What the bags are planned for: what was bought alone, that and what is still fetched, or that for want of more.
+    """The food that the bags are planned for after the shop.
 
-    `CUT_UP` is the last resort, in which pieces are cut and weeks may differ.
+    `ENOUGH`: what was bought, within all rules. `FETCH`: that, and what is still to be fetched. `AS_IT_IS`: only what
+    was bought, with rules that give way. `CUT_UP` is the last resort, in which pieces are cut and weeks may differ.
     """
 
     ENOUGH = "enough"
@@ -37,7 +38,7 @@ class Way(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Planned:
-    """What the plan before the shop settles for good: grams fed by dog, and packs of supplements by offer."""
+    """What stays as planned before the shop: the grams fed, by dog, and the packs of supplements, by offer."""
 
     fed_g: tuple[tuple[str, int], ...] = ()
     packs: tuple[tuple[str, int], ...] = ()
@@ -45,11 +46,11 @@ class Planned:
 
 @dataclass(frozen=True, slots=True)
 class Purchase:
-    """All that makes another scenario of one after the shop, so that a saved plan can be held against it again.
+    """All that changes the scenario after the shop, so that a saved plan can be checked against it again.
 
-    `planned` is None where there was no plan before. `part` is how much is fed of what there is food for, None where
-    rations stay whole; `missed` are the ranges that give way, `any_species` tells that nothing is asked of species any
-    more. All three count only where nothing more is fetched.
+    `planned` is None where there was no plan before. `part` is the share of the food at hand that is fed, None where
+    rations stay whole; `missed` are the ranges that give way; `any_species` drops all rules on species. These three
+    count only where nothing more is fetched.
     """
 
     receipt: Receipt
@@ -61,7 +62,7 @@ class Purchase:
 
 
 def planned_of(plan: Plan) -> Planned:
-    """What a plan settles for what is bought by it."""
+    """The amounts of a plan that stay as they are after the shop."""
     fed_g: dict[str, int] = {}
     for portion in plan.portions:
         fed_g[portion.dog] = fed_g.get(portion.dog, 0) + portion.batch_g
@@ -71,71 +72,73 @@ def planned_of(plan: Plan) -> Planned:
 def all_bought(scenario: Scenario, plan: Plan, purchase: Purchase | None = None) -> Receipt:
     """The receipt of everything, if all that is still to buy is bought as the plan says.
 
-    `scenario` is the one from before the shop. After it, `purchase` holds what is bought already: one line tells of an
-    offer bought on both ways, and delivery that was paid twice is told, as a list asks for it once.
+    `scenario` is the one from before the shop; `purchase`, if any, is what was bought already. An offer bought on both
+    trips has one line. Delivery is listed where it differs from the price list, such as when it was paid twice.
     """
     before = purchase.receipt if purchase else Receipt(())
     offers = {offer.key: offer for offer in scenario.offers}
-    more = {
+    still_to_buy = {
         line.offer.removesuffix(FETCHED): line
         for line in plan.lines
         if purchase is None or line.offer.endswith(FETCHED)
     }
-    lines = tuple(_and_more(line, offers, more.get(line.offer)) for line in before.lines)
+    lines = tuple(_add_later_purchase(line, offers, still_to_buy.get(line.offer)) for line in before.lines)
     known = {line.offer for line in lines}
-    lines += tuple(_as_planned(offers[key], line) for key, line in more.items() if key not in known)
+    lines += tuple(_planned_receipt_line(offers[key], line) for key, line in still_to_buy.items() if key not in known)
     whole = replace(before, lines=lines)
-    return replace(whole, delivery=_charged(scenario, plan, whole)) if purchase else whole
+    return replace(whole, delivery=_delivery_charged(scenario, plan, whole)) if purchase else whole
 
 
-def _charged(scenario: Scenario, plan: Plan, receipt: Receipt) -> tuple[tuple[str, Decimal], ...]:
-    """What suppliers charge for delivery on all ways, where it is not what the list asks for all that is bought."""
+def _delivery_charged(scenario: Scenario, plan: Plan, receipt: Receipt) -> tuple[tuple[str, Decimal], ...]:
+    """What suppliers charge for delivery on all trips together, where their price lists say another amount."""
     charged: dict[str, Decimal] = {}
     for bill in plan.bills:
         name = bill.supplier.removesuffix(FETCHED)
         charged[name] = charged.get(name, Decimal(0)) + bill.delivery
-    by_list = {supplier.name: _as_charged(supplier, {}, receipt).delivery for supplier in scenario.suppliers}
+    by_list = {supplier.name: _charged_supplier(supplier, {}, receipt).delivery for supplier in scenario.suppliers}
     return tuple((name, paid) for name, paid in charged.items() if paid != by_list[name])
 
 
-def _and_more(line: Received, offers: Mapping[str, Offer], more: OrderLine | None) -> Received:
-    """What was bought of an offer, with what is bought of it later."""
-    if more is None:
+def _add_later_purchase(line: Received, offers: Mapping[str, Offer], later: OrderLine | None) -> Received:
+    """What was bought of an offer, together with what is bought of it later."""
+    if later is None:
         return line
-    grams = line.grams + offers[line.offer].grams(more.units)
-    return replace(line, units=line.units + more.units, grams=grams, paid=line.paid + more.goods)
+    grams = line.grams + offers[line.offer].grams(later.units)
+    return replace(line, units=line.units + later.units, grams=grams, paid=line.paid + later.goods)
 
 
-def _as_planned(offer: Offer, line: OrderLine) -> Received:
-    """A line of a plan as it is bought by the list."""
+def _planned_receipt_line(offer: Offer, line: OrderLine) -> Received:
+    """The receipt line of a planned line that is bought at list price."""
     return Received(offer.key, offer.supplier, offer.cut, line.units, offer.grams(line.units), line.goods)
 
 
 def purchased(scenario: Scenario, purchase: Purchase) -> Scenario:
-    """The scenario that the bags are planned for after the shop; the same for the same two, wherever it is made."""
+    """The scenario that the bags are planned for after the shop; it depends on nothing but these two."""
     if purchase.planned is not None:
         scenario = as_planned(scenario, purchase.planned)
     bought = bought_scenario(scenario, purchase.receipt)
-    found = replace(_given_way(bought, scenario, purchase), shop_signs=fingerprint(purchase)[:SIGNS].upper())
-    asked = replace(found, asked=replace(bought, room_g=scenario.room_g, budget=scenario.budget))
-    return found if asked.as_asked == found else asked
+    final = replace(_apply_concessions(bought, scenario, purchase), shop_signs=fingerprint(purchase)[:SIGNS].upper())
+    with_asked = replace(final, asked=replace(bought, room_g=scenario.room_g, budget=scenario.budget))
+    # the rules as asked are kept only where some gave way
+    return final if with_asked.as_asked == final else with_asked
 
 
-def _given_way(bought: Scenario, scenario: Scenario, purchase: Purchase) -> Scenario:
-    """What was bought, with all that gives way for it."""
+def _apply_concessions(bought: Scenario, scenario: Scenario, purchase: Purchase) -> Scenario:
+    """The scenario of what was bought, without the rules that give way for it."""
     if purchase.way is Way.ENOUGH:
         return bought
+    # with what there is, the ranges of parts come before rules on nutrients
     bought, scenario = without_limits(bought), without_limits(scenario)
     if purchase.way is Way.FETCH:
-        return _with_more(bought, scenario, purchase.receipt)
+        return _add_second_trip(bought, scenario, purchase.receipt)
     bought = of_any_species(bought) if purchase.any_species else bought
-    less = bought if purchase.part is None else with_less_food(bought, purchase.part)[0]
-    loosened = _loosened(less, purchase.missed)
-    return _cut_up(loosened) if purchase.way is Way.CUT_UP else loosened
+    reduced = bought if purchase.part is None else with_less_food(bought, purchase.part)[0]
+    loosened = _loosen_targets(reduced, purchase.missed)
+    return _allow_cutting_up(loosened) if purchase.way is Way.CUT_UP else loosened
 
 
 def as_planned(scenario: Scenario, planned: Planned) -> Scenario:
-    """The scenario with rations in the grams of the plan, and the supplements at home: a receipt tells of food."""
+    """The scenario with rations in the plan's grams and its supplements on hand, as a receipt lists only food."""
     packs = dict(planned.packs)
     steps: dict[str, int] = {}
     for offer in scenario.supplement_offers:
@@ -152,26 +155,30 @@ def as_planned(scenario: Scenario, planned: Planned) -> Scenario:
 
 
 def without_limits(scenario: Scenario) -> Scenario:
-    """The scenario in which nothing is asked of nutrients: with what there is, ranges of parts come first."""
+    """The scenario without any rules on nutrients."""
     dogs = (replace(dog, nutrient_limits=(), ratio_limits=()) for dog in scenario.dogs)
     return replace(scenario, dogs=tuple(dogs))
 
 
 def of_any_species(scenario: Scenario) -> Scenario:
-    """The scenario in which nothing is asked of species."""
+    """The scenario without any rules on species."""
     return replace(scenario, variety=Variety())
 
 
 def bought_scenario(scenario: Scenario, receipt: Receipt) -> Scenario:
-    """The scenario in which just what is on the receipt can be had, at what was paid, and no limit asks for less."""
+    """The scenario in which only what is on the receipt can be had, at what was paid, with no limit on buying."""
     charged, offers = dict(receipt.delivery), {offer.key: offer for offer in scenario.offers}
     suppliers = {line.supplier for line in receipt.lines}
     return replace(
         scenario,
         cuts=tuple(sorted((*scenario.cuts, *receipt.cuts), key=lambda cut: cut.name)),
-        offers=tuple(_as_bought(line, number, offers, scenario.currency) for number, line in enumerate(receipt.lines)),
+        offers=tuple(
+            _bought_offer(line, number, offers, scenario.currency) for number, line in enumerate(receipt.lines)
+        ),
         suppliers=tuple(
-            _as_charged(supplier, charged, receipt) for supplier in scenario.suppliers if supplier.name in suppliers
+            _charged_supplier(supplier, charged, receipt)
+            for supplier in scenario.suppliers
+            if supplier.name in suppliers
         ),
         room_g=None,
         budget=None,
@@ -181,21 +188,21 @@ def bought_scenario(scenario: Scenario, receipt: Receipt) -> Scenario:
 
 
 def with_less_food(scenario: Scenario, part: Fraction) -> tuple[Scenario, int]:
-    """The scenario with such a part of the rations for which there is food, and the grams cut.
+    """The scenario with rations cut to `part` of what there is food for, and the grams cut in all.
 
-    All are cut alike, but those that a veterinarian gave are not.
+    All rations are cut by the same share, except those that a veterinarian gave.
     """
     given_g = sum(dog.batch_g for dog in scenario.dogs if dog.care)
     need_g = sum(dog.batch_g for dog in scenario.dogs) - given_g
     left = part * min(Fraction(max(food_g(scenario) - given_g, 0), need_g or 1), Fraction(1))
     if left == 1:
         return scenario, 0
-    dogs = tuple(dog if dog.care else _with_part(dog, left) for dog in scenario.dogs)
+    dogs = tuple(dog if dog.care else _scale_ration(dog, left) for dog in scenario.dogs)
     return replace(scenario, dogs=dogs), need_g + given_g - sum(dog.batch_g for dog in dogs)
 
 
 def food_g(scenario: Scenario) -> int:
-    """All the food that there is: on hand, and bought already."""
+    """Grams of all the food there is: on hand, and bought already."""
     return sum(lot.grams for lot in scenario.on_hand) + sum(offer.grams(offer.bought or 0) for offer in scenario.offers)
 
 
@@ -206,7 +213,7 @@ def lines_to_fetch(scenario: Scenario, plan: Plan) -> tuple[tuple[OrderLine, Off
 
 
 def to_fetch(scenario: Scenario, plan: Plan) -> tuple[str, ...]:
-    """What must still be fetched, in words."""
+    """Each amount that must still be fetched, in words."""
     return tuple(
         f"{grams_text(offer.grams(line.units), scenario.weight_unit)} of {offer.cut}, "
         f"{offer.supplier.removesuffix(FETCHED)}"
@@ -214,8 +221,8 @@ def to_fetch(scenario: Scenario, plan: Plan) -> tuple[str, ...]:
     )
 
 
-def _as_bought(line: Received, number: int, offers: Mapping[str, Offer], currency: Currency) -> Offer:
-    """A line of the receipt as an offer of which just so much is bought; what was cut to weight is one piece of it."""
+def _bought_offer(line: Received, number: int, offers: Mapping[str, Offer], currency: Currency) -> Offer:
+    """A receipt line as an offer of which just that amount is bought; what was cut to weight counts as one unit."""
     offer = offers.get(line.offer)
     units = 1 if offer is None or offer.by_weight else line.units
     price = Fraction(line.paid) / units
@@ -234,8 +241,8 @@ def _as_bought(line: Received, number: int, offers: Mapping[str, Offer], currenc
     )
 
 
-def _as_charged(supplier: Supplier, charged: dict[str, Decimal], receipt: Receipt) -> Supplier:
-    """The supplier with the delivery that it charged, or by its list should have."""
+def _charged_supplier(supplier: Supplier, charged: dict[str, Decimal], receipt: Receipt) -> Supplier:
+    """The supplier with the delivery that it charged, or that its price list says."""
     goods = sum((line.paid for line in receipt.lines if line.supplier == supplier.name), Decimal(0))
     is_free = supplier.free_delivery_from is not None and goods >= supplier.free_delivery_from
     by_list = Decimal(0) if is_free else supplier.delivery
@@ -243,13 +250,13 @@ def _as_charged(supplier: Supplier, charged: dict[str, Decimal], receipt: Receip
     return replace(supplier, delivery=delivery, minimum_order=Decimal(0), free_delivery_from=None)
 
 
-def _with_more(bought: Scenario, scenario: Scenario, receipt: Receipt) -> Scenario:
-    """What was bought, and everything on the lists that is still there, on a second way to each supplier."""
+def _add_second_trip(bought: Scenario, scenario: Scenario, receipt: Receipt) -> Scenario:
+    """The scenario of what was bought, with a second trip to each supplier for what is still to be had."""
     taken = {line.offer: line.units for line in receipt.lines}
     still_sold = [offer for offer in scenario.offers if offer.key not in receipt.none_left]
     return replace(
         bought,
-        offers=(*bought.offers, *(_left(offer, taken.get(offer.key, 0)) for offer in still_sold)),
+        offers=(*bought.offers, *(_remaining_offer(offer, taken.get(offer.key, 0)) for offer in still_sold)),
         suppliers=(
             *bought.suppliers,
             *(replace(supplier, name=supplier.name + FETCHED) for supplier in scenario.suppliers),
@@ -257,26 +264,26 @@ def _with_more(bought: Scenario, scenario: Scenario, receipt: Receipt) -> Scenar
     )
 
 
-def _left(offer: Offer, taken: int) -> Offer:
-    """An offer for the second way, of which some is gone."""
+def _remaining_offer(offer: Offer, taken: int) -> Offer:
+    """An offer for the second trip, less the units already taken."""
     available = None if offer.available is None else max(offer.available - taken, 0)
     return replace(offer, key=offer.key + FETCHED, supplier=offer.supplier + FETCHED, available=available)
 
 
-def _with_part(dog: Dog, part: Fraction) -> Dog:
-    """The dog with so much of every day's ration."""
+def _scale_ration(dog: Dog, part: Fraction) -> Dog:
+    """The dog with that part of every day's ration."""
     day_g = tuple(floor(grams * part) for grams in dog.day_g)
-    said = f"{dog.ration_says}, of which {share_text(part)} can be fed"
-    return replace(dog, day_g=day_g, batch_g=sum(day_g), daily_g=dog.daily_g * part, ration_says=said)
+    ration_says = f"{dog.ration_says}, of which {share_text(part)} can be fed"
+    return replace(dog, day_g=day_g, batch_g=sum(day_g), daily_g=dog.daily_g * part, ration_says=ration_says)
 
 
-def _loosened(scenario: Scenario, missed: Iterable[Missed]) -> Scenario:
-    """The scenario in which no target asks for more, and no cap for less, than can be had."""
+def _loosen_targets(scenario: Scenario, missed: Iterable[Missed]) -> Scenario:
+    """The scenario with targets and caps widened as far as the food at hand misses them."""
     reached = {(miss.dog, miss.subject): miss.share for miss in missed}
-    return replace(scenario, dogs=tuple(_loosened_dog(dog, reached) for dog in scenario.dogs))
+    return replace(scenario, dogs=tuple(_loosen_dog(dog, reached) for dog in scenario.dogs))
 
 
-def _loosened_dog(dog: Dog, reached: Mapping[tuple[str, Subject], Fraction]) -> Dog:
+def _loosen_dog(dog: Dog, reached: Mapping[tuple[str, Subject], Fraction]) -> Dog:
     targets = []
     for target in dog.targets:
         share = reached.get((dog.name, Subject(Measure.PART, target.part)), target.low)
@@ -285,8 +292,8 @@ def _loosened_dog(dog: Dog, reached: Mapping[tuple[str, Subject], Fraction]) -> 
     return replace(dog, targets=tuple(targets), caps=tuple(caps))
 
 
-def _cut_up(scenario: Scenario) -> Scenario:
-    """The scenario in which nothing stays whole and no week or day is asked about: what there is, is fed."""
+def _allow_cutting_up(scenario: Scenario) -> Scenario:
+    """The scenario in which any piece may be cut and no day or week has a rule, so that what there is can be fed."""
     portioning = replace(
         scenario.portioning,
         divided=frozenset(cut.name for cut in scenario.cuts),

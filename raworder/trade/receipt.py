@@ -1,4 +1,4 @@
-"""The receipt: what was really bought, as against what was planned."""
+"""The receipt: what was really bought, compared with what was planned."""
 
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -10,9 +10,9 @@ from raworder.trade.findings import Place
 
 @dataclass(frozen=True, slots=True)
 class Received:
-    """One line: so many units of an offer, what they weigh together, and what was paid for them before sales tax.
+    """One line: units of an offer, what they weigh together, and what was paid for them before sales tax.
 
-    `offer` is the key of the scenario's offer it is about, or empty for a substitute that is on no list.
+    `offer` is the key of the scenario's offer, or empty for a substitute that is on no price list.
     """
 
     offer: str
@@ -28,8 +28,8 @@ class Received:
 class Receipt:
     """All that was bought; what is not on it was not bought.
 
-    `delivery` is what suppliers charged for bringing it. `none_left` are the offers of which there was none to be had.
-    `cuts` are substitutes that the scenario does not know.
+    `delivery` is what suppliers charged for bringing it. `none_left` are the offers that were sold out. `cuts` are
+    substitutes that are not in the scenario.
     """
 
     lines: tuple[Received, ...]
@@ -40,7 +40,7 @@ class Receipt:
 
 @dataclass(frozen=True, slots=True)
 class Missed:
-    """A range that a dog's food does not keep to: what counts, as a share of the batch, and the grams it is off."""
+    """A range that a dog's food misses: its share of the batch that counts, and the grams by which it is off."""
 
     dog: str
     subject: Subject
@@ -52,14 +52,14 @@ class Missed:
 
 @dataclass(frozen=True, slots=True)
 class AfterTheShop:
-    """What came of the shop: `paid` as against `planned`, with sales tax and delivery; None where there was no plan.
+    """How the shop turned out: what was `paid` and what was `planned`, with sales tax and delivery.
 
-    `enough` tells that what was bought feeds every dog within its rules. `missed` are the ranges that what was bought
-    alone does not reach, once rations are cut by `short_g`: there is too little food, or too little that can be fed.
-    `to_fetch` is the least that the rest costs, or None where nothing is fetched; `fetched` is what that is, in words.
-    `as_it_is` tells that nothing is to be fetched, `filled` whether bags can be filled even so. All dogs together need
-    `needed_g`, and `there_g` is bought or on hand; both are told only where something is missing. `any_species` tells
-    that what was asked of species cannot be kept at all.
+    `planned` is None where there was no plan. `enough` is true where what was bought feeds every dog within its rules.
+    `missed` are the ranges that what was bought does not reach, once rations are cut by `short_g` because there is too
+    little food, or too little that can be fed. `to_fetch` is the least that the rest costs, None where nothing is
+    fetched; `fetched` is what must be fetched, in words. `as_it_is` is true where nothing is fetched, and `filled`
+    where bags can be filled even so. All dogs together need `needed_g`, and `there_g` is bought or on hand; both are
+    set only where something is missing. `any_species` is true where the rules on species cannot be kept at all.
     """
 
     planned: Decimal | None
@@ -77,5 +77,5 @@ class AfterTheShop:
 
     @property
     def missing_g(self) -> int:
-        """How much less there is than all dogs need; what is there and cannot be fed is not missing."""
+        """The grams by which the food falls short of what all dogs need, counting food that cannot be fed."""
         return max(self.needed_g - self.there_g, 0)

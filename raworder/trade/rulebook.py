@@ -10,7 +10,7 @@ from fractions import Fraction
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One rule: `says` completes no sentence, it is one; `maths` uses the names of the model."""
+    """One rule: `says` is the demand in a whole sentence; `maths` uses the names of the model."""
 
     key: str
     says: str
@@ -27,11 +27,16 @@ MOST_DOGS_ONE_BY_ONE = 8
 whose whole pieces are shared out afterwards: with every dog come more whole numbers for the solver to branch on."""
 
 SHARED_PIECES_OFF = Fraction(3, 2)
-"""Where pieces are shared out, a dog's shares over the batch may be off by so many of every cut fed whole: its group by
-half a piece, and the dog by less than one more."""
+"""The pieces of every whole-piece cut by which a dog's shares may be off where pieces are shared out in a group.
+
+The group may be off by half a piece, and the dog by less than one more.
+"""
 
 REST_STEPS = 2
-"""What is left of a cut in the last bag of a kind is at most so many scale steps more or less than in the others."""
+"""The scale steps by which the last bag of a kind, which takes the rest of a cut, may differ from the others.
+
+Without it a portion of 308 g in steps of 5 g would need another portion, and then another order.
+"""
 
 WEEK_DAYS = 7
 """The days of a week: any seven days running on which a dog is fed."""
@@ -39,9 +44,10 @@ WEEK_DAYS = 7
 ROUNDING_G = 1
 """Portions are whole grams, and the cheapest order is found without that.
 
-A portion is within one gram of the exact one, so a share of what a dog eats may miss its end by one gram of every cut
-that counts and that is fed or bought at all; what is cut to the gram may be bought short by as much. Rations, a
-veterinarian's amounts and supply have no such allowance.
+A portion is within one gram of the exact one, so a share of what a dog eats may miss its limit by one gram of every cut
+that counts and that is fed or bought at all: a portion of 0.4 g may become 0, and the dog then misses some of a part
+without eating the cut. What is cut to the gram may be bought short by as much. Rations, a veterinarian's amounts and
+supply have no such allowance.
 """
 
 RULES: tuple[Rule, ...] = (
@@ -233,5 +239,5 @@ RULES: tuple[Rule, ...] = (
 
 
 def rule_of(key: str) -> Rule:
-    """The rule of that key; KeyError when there is none."""
+    """The rule with that key; KeyError when there is none."""
     return {rule.key: rule for rule in RULES}[key]

@@ -20,10 +20,10 @@ from raworder.trade.rulebook import MOST_DOGS_ONE_BY_ONE
 from raworder.trade.units import Currency
 
 YOUR_LIST = "your list"
-"""What the supplier of a list without a name is called."""
+"""The name of the supplier of a price list that names none."""
 
 ORDER_AHEAD_DAYS = 3
-"""So many days before the bags of the next batch are filled it is ordered. **Source:** common practice, no source."""
+"""The days from ordering the next batch to filling its bags. **Source:** common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ class Variety:
 
 @dataclass(frozen=True, slots=True)
 class PriceStep:
-    """The price from so many units on: `unit_price` exact per unit of the offer; `listed` and `per` as on the list."""
+    """The price from `at_least` units on: `unit_price` is exact, per unit; `listed` and `per` are as on the list."""
 
     at_least: int
     unit_price: Fraction
@@ -49,11 +49,10 @@ class PriceStep:
 class Offer:
     """One line of a price list. A unit is a whole pack, or a step of something sold by weight.
 
-    `unit_g` is exact: whole grams, unless the list is in pounds or ounces.
-    `steps` rise in `at_least` and the first starts at 1. `available` is the most units that can be bought, if limited.
-    `key` is unique and does not depend on the order of the file. `heaviest_g` is set for a catch weight: packs of about
-    `unit_g`, the mean, each charged by what it really weighs, `heaviest_g` at most. `bought` is set where the buying is
-    done: just so many units.
+    `unit_g` is exact: whole grams, unless the list is in pounds or ounces. `steps` rise in `at_least`, and the first
+    starts at 1. `available` is the most units that can be bought, if limited. `key` is unique and does not depend on
+    the order of the file. `heaviest_g` is set for a catch weight: packs of `unit_g` on average, each charged by what it
+    really weighs, `heaviest_g` at most. `bought` is set once the buying is done: exactly that many units.
     """
 
     key: str
@@ -71,21 +70,23 @@ class Offer:
 
     @property
     def to_the_gram(self) -> bool:
-        """Whether it is cut to order to any weight, so that its amount is no whole number of anything coarse."""
+        """Whether it is cut to order to any weight, so that amounts need not be whole packs or steps."""
         return self.by_weight and self.unit_g == 1
 
     def grams(self, units: int) -> int:
-        """What so many units weigh, in whole grams, rounded up."""
+        """The weight of that many units, in whole grams, rounded up."""
+        # the line is rounded, not the unit: twenty times 113 g would lose 8 g of 5 lb; and up, as needs are rounded
+        # down: ten pounds of need and a pack of ten pounds must meet
         return ceil(self.unit_g * units)
 
     def step_for(self, units: int) -> PriceStep:
-        """The price step that so many units fall in."""
+        """The price step that this number of units falls in."""
         return [step for step in self.steps if step.at_least <= max(units, 1)][-1]
 
 
 @dataclass(frozen=True, slots=True)
 class SupplementOffer:
-    """One line of a list of supplements: a pack of `steps` steps of a supplement at `price`, `available` of them."""
+    """One line of a list of supplements: packs of `steps` steps at `price`, of which `available` can be bought."""
 
     key: str
     supplier: str
@@ -99,7 +100,10 @@ class SupplementOffer:
 
 @dataclass(frozen=True, slots=True)
 class Supplier:
-    """Who sells, what a delivery costs, and from which goods value on. Money before sales tax, which is a share."""
+    """Who sells, and the terms: delivery, minimum order, and the value of goods from which delivery is free.
+
+    Goods are counted before sales tax; `delivery` includes its tax. `sales_tax` is a share.
+    """
 
     name: str
     delivery: Decimal = Decimal(0)
@@ -122,9 +126,9 @@ class OnHand:
 
 @dataclass(frozen=True, slots=True)
 class Batch:
-    """The days fed from one order. `order_ahead_days` before the last of them the next order is due.
+    """The days fed from one order; the next order is due `order_ahead_days` before the last of them.
 
-    That makes no plan another one, so it does not compare, and a saved plan stays one of its scenario.
+    `order_ahead_days` changes no plan, so it is not compared, and saved plans stay good when it changes.
     """
 
     starts: date
@@ -138,10 +142,7 @@ class Batch:
 
     @property
     def order_by(self) -> date:
-        """The day on which the next batch is ordered at the latest.
-
-        Its first day is the one after the last of this batch, so its bags are filled on that last day.
-        """
+        """The last day for ordering the next batch, whose bags are filled on the last day of this one."""
         return self.ends - timedelta(days=self.order_ahead_days)
 
     def each_day(self) -> Iterator[date]:
@@ -162,7 +163,7 @@ class Caution:
 
 @dataclass(frozen=True, slots=True)
 class Keeping:
-    """How many days raw food of some kinds, or of some species, keeps in a refrigerator; neither named: everything."""
+    """How many days raw food keeps in a refrigerator: food of these kinds or species, or any food if none is named."""
 
     what: str
     kinds: frozenset[str]
@@ -174,13 +175,14 @@ class Keeping:
 
 @dataclass(frozen=True)  # no slots: what is looked up by name is put in order once and kept
 class Scenario:
-    """Everything asked, checked. People read `weight_unit`, `kg` or `lb`; `places` tell where rules are set, by key.
+    """Everything that was asked for, checked.
 
-    `labels` is the sheet that bags are labelled from, if one is named; a plan is the same on any. Calcium of bone is
-    reckoned at `bone_calcium` and may lie in its range, of which both ends are the same where one number was stated.
+    `weight_unit`, `kg` or `lb`, is the unit that people read. `places` are where rules are set in the file, by key.
+    `labels` is the sheet for the bags' labels, if one is named; it changes no plan. The calcium in bone is taken as
+    `bone_calcium` and may be anything in `bone_calcium_range`; both ends are equal where one number was given.
 
-    After the shop `asked` has the rules as they were before some gave way, where any did, and `shop_signs` tells what
-    was bought from anything else that could have been; neither plays a part in what is planned.
+    After the shop `asked` has the rules as they were before some gave way, where any did, and `shop_signs` are the
+    letters of the batch number that stand for what was bought; neither changes what is planned.
     """
 
     title: str
@@ -212,7 +214,7 @@ class Scenario:
 
     @property
     def as_asked(self) -> "Scenario":
-        """The scenario with rules for dogs and bags, room and budget as asked for, also where some gave way."""
+        """The scenario with the rules for dogs and bags, room and budget as first asked for, before any gave way."""
         if self.asked is None:
             return self
         return replace(
@@ -246,11 +248,11 @@ class Scenario:
         return self.solved_by_groups or self.portioning.working is Working.TUB
 
     def keeping_of(self, cut: Cut) -> Keeping | None:
-        """How long the cut keeps in a refrigerator, by the first row that speaks of it."""
+        """How long the cut keeps in a refrigerator: the first row for its kind or species, or else the general row."""
         names = set(cut.species_names)
-        rows = (row for row in self.keeping if cut.kind in row.kinds or names & row.species)
-        anything = (row for row in self.keeping if not row.kinds and not row.species)
-        return next(rows, None) or next(anything, None)
+        own_rows = (row for row in self.keeping if cut.kind in row.kinds or names & row.species)
+        general_rows = (row for row in self.keeping if not row.kinds and not row.species)
+        return next(own_rows, None) or next(general_rows, None)
 
     def cut(self, name: str) -> Cut:
         """The cut of that name."""
@@ -270,7 +272,7 @@ class Scenario:
 
     @property
     def dog_days(self) -> int:
-        """One dog fed for one day, added up: the unit that makes costs comparable."""
+        """The number of dog-days, one dog fed for one day: costs are compared by it."""
         return sum(dog.days for dog in self.dogs)
 
     def on_hand_g(self, cut: str) -> int:
@@ -291,19 +293,19 @@ class Scenario:
 
     @cached_property
     def _on_hand_g(self) -> Counter[str]:
-        held: Counter[str] = Counter()
+        grams: Counter[str] = Counter()
         for lot in self.on_hand:
-            held[lot.cut] += lot.grams
-        return held
+            grams[lot.cut] += lot.grams
+        return grams
 
     def species(self) -> tuple[str, ...]:
-        """The animal species among the cuts, by name."""
+        """The animal species of the cuts, in alphabetical order."""
         return tuple(sorted({name for cut in self.cuts for name in cut.species_names} - {PLANT}))
 
 
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """A bag to be filled: its day by date and by its place among the days fed, its meal, and what it is to weigh."""
+    """A bag to be filled: its day, also as a place among the days fed, its meal, and what it should weigh."""
 
     day: date
     fed_day: int
@@ -312,15 +314,16 @@ class Slot:
 
 
 def slots_of(dog: Dog, scenario: Scenario) -> tuple[Slot, ...]:
-    """The dog's bags in order, each weighed in scale steps so that no run of them is more than a step off its ration.
+    """The dog's bags in order, in whole scale steps, so that no run of bags is more than a step off its ration.
 
-    The last takes what no scale step can show.
+    The last bag takes the rest that no scale step can show.
     """
     fed = [(scenario.batch.starts + timedelta(days=day), grams) for day, grams in enumerate(dog.day_g) if grams]
     step_g, due, given, slots = scenario.portioning.scale_step_g, Fraction(0), 0, []
     for fed_day, (day, grams) in enumerate(fed):
         for meal in range(1, dog.meals + 1):
             due += Fraction(grams, dog.meals)
+            # the sum so far is rounded, not the bag, so that errors of a step never add up
             bag_g = half_up(due / step_g) * step_g - given
             slots.append(Slot(day, fed_day, meal, bag_g))
             given += bag_g

@@ -1,6 +1,6 @@
-"""Numbers as people write them: grams, shares, money, dates, and back to text.
+"""Numbers as people write them: grams, shares, money and dates, read from text and written back.
 
-One grammar for every number: ASCII digits, at most one point, no sign, no exponent, limited length.
+Every number has the same grammar: ASCII digits, at most one point, no sign, no exponent, limited length.
 """
 
 import re
@@ -30,13 +30,13 @@ MEANT: Mapping[str, str] = MappingProxyType(
     | dict.fromkeys(["ounce", "ounces", "ozs", "oz"], "oz")
     | dict.fromkeys(["pound", "pounds", "lbs", "lb"], "lb")
 )
-"""The unit that other spellings stand for; they are suggested, never taken."""
+"""The unit that another spelling stands for; it is suggested to the person, never assumed."""
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 """Days of the week in three letters, Monday first, as `date.weekday` counts them."""
 
 MOST_DECIMALS = 6
-"""An amount is told in no more decimals than that."""
+"""The most decimals in which an amount is shown."""
 
 _NUMBER = re.compile(r"[0-9]{1,9}(?:\.[0-9]{1,9})?")
 _COMMA = re.compile(r"[0-9]{1,9},[0-9]{1,9}")
@@ -69,11 +69,11 @@ class Currency:
         return half_up(Fraction(amount) * 10**self.digits) * self.minor
 
     def rounded_down(self, amount: Fraction | Decimal) -> Decimal:
-        """The whole minor units in the amount."""
+        """The amount in whole minor units, rounded down."""
         return Decimal(floor(Fraction(amount) * 10**self.digits)) * self.minor
 
     def rounded_up(self, amount: Fraction | Decimal) -> Decimal:
-        """The amount in whole minor units, none of it lost."""
+        """The amount in whole minor units, rounded up."""
         return Decimal(ceil(Fraction(amount) * 10**self.digits)) * self.minor
 
     def text(self, amount: Decimal) -> str:
@@ -87,6 +87,7 @@ def metabolic_kg(grams: Fraction) -> Fraction:
     >>> metabolic_kg(Fraction(16_000))
     Fraction(8, 1)
     """
+    # the fourth root of the cube, in whole numbers, so that it is the same on every machine
     scale = 10**9
     return Fraction(isqrt(isqrt(floor((grams / 1000) ** 3 * scale**4))), scale)
 
@@ -115,7 +116,7 @@ def read_grams(text: str) -> Fraction:
     >>> read_grams("1.5 kg"), read_grams("2 lb") == 2 * GRAMS_PER["lb"]
     (Fraction(1500, 1), True)
     """
-    number, unit = _split(text)
+    number, unit = _split_quantity(text)
     if unit is None:
         raise UnitError(
             f"`{text}` has no unit",
@@ -130,8 +131,8 @@ def read_grams(text: str) -> Fraction:
 
 
 def read_percent(text: str) -> Fraction:
-    """Read `2.5 %` as a share; a bare number is refused, as 2.5 and 0.025 would both be likely."""
-    number, unit = _split(text)
+    """Read `2.5 %` as a share; a bare number is refused, as both 2.5 and 0.025 could be meant."""
+    number, unit = _split_quantity(text)
     if unit is None:
         raise UnitError(f"`{text}` has no percent sign", f"write `{number} %`", "no-unit")
     if unit != "%":
@@ -140,9 +141,9 @@ def read_percent(text: str) -> Fraction:
 
 
 def read_money(text: str, currency: Currency) -> Decimal:
-    """Read `2.40` or `2.40 EUR` as money of the scenario's currency."""
+    """Read `2.40` or `2.40 EUR` as money in the scenario's currency."""
     try:
-        number, unit = _split(text)
+        number, unit = _split_quantity(text)
     except UnitError as error:
         raise UnitError(str(error), f"write the amount in {currency.code} with digits and at most one point") from None
     if unit is not None and unit != currency.code:
@@ -171,14 +172,14 @@ def read_date(text: str) -> date:
 
 
 def read_count(text: str) -> int:
-    """Read a whole number of things, written in digits only."""
+    """Read a whole number, written in digits only."""
     if not re.fullmatch(r"[0-9]{1,6}", text) or (len(text) > 1 and text[0] == "0"):
         raise UnitError(f"`{text}` is not a whole number", "write digits only, such as `14`")
     return int(text)
 
 
 def grams_text(grams: int, weight_unit: str) -> str:
-    """Grams as people read them: `620 g` and `1.25 kg`, or `9.5 oz` and `2 lb 4.1 oz`; what there is, is never nothing.
+    """Grams as people read them: `620 g` and `1.25 kg`, or `9.5 oz` and `2 lb 4.1 oz`; only zero is shown as zero.
 
     >>> grams_text(620, "kg"), grams_text(1250, "kg"), grams_text(1016, "lb"), grams_text(1, "lb")
     ('620 g', '1.25 kg', '2 lb 3.8 oz', '0.04 oz')
@@ -198,7 +199,7 @@ def grams_text(grams: int, weight_unit: str) -> str:
 
 
 def day_text(day: date) -> str:
-    """A day as people read it, the same in every language of the machine.
+    """A day as people read it, in English whatever the machine's language.
 
     >>> day_text(date(2027, 2, 6))
     'Sat 2027-02-06'
@@ -207,7 +208,7 @@ def day_text(day: date) -> str:
 
 
 def amount_text(amount: Fraction, digits: int = 3) -> str:
-    """A number in so many significant digits, halves up: `0.187`, `18.2`, `2760`.
+    """A number to `digits` significant digits, halves up: `0.187`, `18.2`, `2760`.
 
     >>> amount_text(Fraction(187, 1000)), amount_text(Fraction(182459, 10_000)), amount_text(Fraction(2760138, 1000))
     ('0.187', '18.2', '2760')
@@ -226,7 +227,7 @@ def share_text(share: Fraction, decimals: int = 1) -> str:
     return f"{Decimal(half_up(share * 100 * 10**decimals)).scaleb(-decimals):.{decimals}f} %"
 
 
-def _split(text: str) -> tuple[str, str | None]:
+def _split_quantity(text: str) -> tuple[str, str | None]:
     """The number and the unit of a quantity, as written."""
     match = _QUANTITY.fullmatch(text.strip())
     if match is None:

@@ -14,7 +14,7 @@ import pytest
 
 from raworder import as_fed
 from raworder.auditing import feeding, nutrients_fed, weeks, what_counts
-from raworder.auditing.books import Books, Counted
+from raworder.auditing.books import Books, Counted, grams_in
 from raworder.portioning import bag_filling as bagged
 from raworder.portioning import bag_filling as filled
 from raworder.portioning import bag_filling as stations
@@ -429,7 +429,7 @@ BREAKS = (
     Break("scale_step", "a scale shows sevens", DAYS, bagged, "ingredient", in_sevens),
     Break("bag_weight", "the first bag is short", DAYS, bagged, "slots_of", first_short),
     Break("bag_sum", "portions are forgotten", DAYS, filled, "BAG_BUILDERS", forgetting("bag_sum")),
-    Break("vet_amount", "the first bag takes 5 g of the last", PATIENT, filled, "evenly", lopsided),
+    Break("vet_amount", "the first bag takes 5 g of the last", PATIENT, filled, evenly.__name__, lopsided),
     Break("avoid", "nothing is cleaned down", APART, stations, "_avoided", always(())),
     Break("scale_step", "four kinds are the fewest", BONY, filled, "_least_kinds", always(4)),
     Break("bag_sum", "of two fed alike one gets the lamb", IN_TUBS, finished, "whole_portions", swapped),
@@ -444,19 +444,49 @@ TOO_STRICT = (
     Break("cap", "a fifth of everything is heart", CAPPED, what_counts, "_counts", HEART_EVERYWHERE),
     Break("part_share", "a quarter of everything is bone", BONY, what_counts, "_counts", also({BONE: Fraction(1, 4)})),
     Break("variety", "everything is beef", PACKED, what_counts, "_counts", also({BEEF: Fraction(1)})),
-    Break("variety", "nothing is sure", SEVERAL, feeding, "_for_sure", always(Counted(1, {}))),
+    Break("variety", "nothing is sure", SEVERAL, feeding, "_certain_shares", always(Counted(1, {}))),
     Break("avoid", "everything holds pork", AVOIDING, what_counts, "_holds", always(frozenset({PORK}))),
     Break("whole_pieces", "no bone is whole", BONY, what_counts, "_has_whole_bone", always(False)),
-    Break("nutrient", "half of zinc is there", A_DAY, nutrients_fed, "_got", with_total("zinc", Fraction(1, 2))),
-    Break("nutrient", "half of zinc is there", IN_MCAL, nutrients_fed, "_got", with_total("zinc", Fraction(1, 2))),
-    Break("nutrient", "beef destroys thiamin", LEAST_OF_THIAMIN, nutrients_fed, "_destroyed", always("all of it")),
-    Break("nutrient_ratio", "calcium is twice there", RATIO, nutrients_fed, "_got", with_total("calcium", Fraction(2))),
-    Break("ration", "half of energy is there", ENERGY, nutrients_fed, "_eaten", with_total("energy", Fraction(1, 2))),
+    Break(
+        "nutrient",
+        "half of zinc is there",
+        A_DAY,
+        nutrients_fed,
+        "_amount_received",
+        with_total("zinc", Fraction(1, 2)),
+    ),
+    Break(
+        "nutrient",
+        "half of zinc is there",
+        IN_MCAL,
+        nutrients_fed,
+        "_amount_received",
+        with_total("zinc", Fraction(1, 2)),
+    ),
+    Break(
+        "nutrient", "beef destroys thiamin", LEAST_OF_THIAMIN, nutrients_fed, "_destroyers_eaten", always("all of it")
+    ),
+    Break(
+        "nutrient_ratio",
+        "calcium is twice there",
+        RATIO,
+        nutrients_fed,
+        "_amount_received",
+        with_total("calcium", Fraction(2)),
+    ),
+    Break(
+        "ration",
+        "half of energy is there",
+        ENERGY,
+        nutrients_fed,
+        "_amount_eaten",
+        with_total("energy", Fraction(1, 2)),
+    ),
     Break("supplement", "everything is refused", OILED, nutrients_fed, "_must_not_have", always(True)),
     Break("day_most", "half of it is allowed", DAYS, weeks, "_most_a_day", half),
     Break("week_share", "60 g are taken off", IN_RANGE, weeks, "_unit_allowance_g", always(Fraction(-60))),
     Break("week_cap", "60 g are taken off", UNDER_CAP, weeks, "_unit_allowance_g", always(Fraction(-60))),
-    Break("bag_weight", "bags weigh twice as much", DAYS, weeks, "grams_in", double),
+    Break("bag_weight", "bags weigh twice as much", DAYS, weeks, grams_in.__name__, double),
     Break("bill", "money is rounded down", TAXED, Books, "rounded", in_full(rounded_down)),
 )
 
