@@ -4,16 +4,20 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from time import monotonic
 
-from raworder.as_fed import as_fed, with_grams
+from raworder.as_fed import as_fed
 from raworder.auditing.checks import audit
+from raworder.auditing.facts_audit import audit_facts
 from raworder.nourishing.nourishment import nourished
 from raworder.portioning.bag_filling import Bagged, Unbagged, bagged
+from raworder.portioning.bearing import share_bills
 from raworder.portioning.finishing import finished_plan
+from raworder.portioning.keeping import keep_cold
 from raworder.solving.bags_in_order import BagsInOrder
-from raworder.solving.cheapest import PARTS_OFF, cheapest, fed_g, narrowed
+from raworder.solving.cheapest import PARTS_OFF, cheapest, narrowed
 from raworder.solving.search import HANDIEST, SMALLER_PIECES, Impossible, Wanted
 from raworder.solving.solver import BagSolver, Settings, TimeIsUpError
 from raworder.trade.bags import Working
+from raworder.trade.batch_facts import BatchFacts
 from raworder.trade.plan import Allocation, Breach, NoPlan, Plan, Proof, Unfilled, Unsolved
 from raworder.trade.scenario import Scenario
 
@@ -55,10 +59,28 @@ class AtFaultError(Exception):
 def plan_batch(scenario: Scenario, settings: Settings) -> Answer:
     """The cheapest plan, proved and audited; or that there is none, which is proved over order and bags together."""
     found = _carried_out(scenario, settings, monotonic())
-    if not isinstance(found, Plan):
-        return found
-    answer = _audited(scenario, found)
-    return with_nourishment(scenario, answer) if isinstance(answer, Plan) else answer
+    return complete(scenario, found) if isinstance(found, Plan) else found
+
+
+def complete(scenario: Scenario, plan: Plan) -> Plan | Withheld:
+    """The plan with all that follows from it, if no judge has anything against either."""
+    answer = audited(scenario, plan)
+    if isinstance(answer, Withheld):
+        return answer
+    whole = with_facts(scenario, answer)
+    breaches = audit_facts(whole)
+    return Withheld(breaches) if breaches else whole
+
+
+def with_facts(scenario: Scenario, plan: Plan) -> Plan:
+    """The plan with all that follows from it: what its food holds, how it is kept cold, who bears what of the bills."""
+    return replace(with_nourishment(scenario, plan), worked_out=facts_of(scenario, plan))
+
+
+def facts_of(scenario: Scenario, plan: Plan) -> BatchFacts:
+    """How the food of a plan is kept cold, and who bears what of its bills, with the scenario as it is fed."""
+    fed = as_fed(scenario, plan)
+    return BatchFacts(fed, keep_cold(fed, plan), share_bills(fed, plan))
 
 
 def with_nourishment(scenario: Scenario, plan: Plan) -> Plan:
@@ -69,7 +91,7 @@ def with_nourishment(scenario: Scenario, plan: Plan) -> Plan:
 def order_batch(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) -> Answer:
     """The cheapest plan without its bags, or the best by another aim; audited by every rule but those of bags."""
     found = _ordered(scenario, settings, wanted)
-    return _audited(scenario, found.plan) if isinstance(found, _Ordered) else found
+    return audited(scenario, found.plan) if isinstance(found, _Ordered) else found
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +109,7 @@ def _ordered(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Ordered
         return NoPlan()
     if isinstance(found, Unsolved):
         return found
-    plan = finished_plan(with_grams(scenario, fed_g(found)), found)
+    plan = finished_plan(scenario, found)
     if _exceeds_budget(scenario, plan):  # lines rounded up: the order found is dearer than the budget after all
         least = plan.proof.least_bill
         is_least = least is not None and scenario.budget is not None and least > scenario.budget
@@ -95,7 +117,7 @@ def _ordered(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Ordered
     return _Ordered(plan, found.fed_alike)
 
 
-def _audited(scenario: Scenario, plan: Plan) -> Plan | Withheld:
+def audited(scenario: Scenario, plan: Plan) -> Plan | Withheld:
     """The plan, if no judge has anything against it."""
     breaches = audit(as_fed(scenario, plan), plan)
     return Withheld(breaches) if breaches else plan
@@ -178,8 +200,7 @@ def _with_bags_in_order(scenario: Scenario, unfilled: Unfilled, settings: Settin
 
 def _bagged(scenario: Scenario, ordered: _Ordered, settings: Settings, began: float) -> Bagged | Unbagged:
     """The bags of an order, or the dogs for which there are none."""
-    fed = as_fed(scenario, ordered.plan)
-    return bagged(fed, ordered.plan, ordered.fed_alike, BagSolver(settings, began))
+    return bagged(scenario, ordered.plan, ordered.fed_alike, BagSolver(settings, began))
 
 
 def _for_order(settings: Settings) -> Settings:
@@ -207,10 +228,9 @@ def _with_other_amounts(scenario: Scenario, unfilled: Unfilled, settings: Settin
         other = cheapest(closer, _for_order(settings.left_since(began)))
         if not isinstance(other, Allocation):
             continue
-        fed = with_grams(scenario, fed_g(other))
-        altered = finished_plan(fed, other)
+        altered = finished_plan(scenario, other)
         try:
-            found = bagged(fed, altered, other.fed_alike, BagSolver(settings, began))
+            found = bagged(scenario, altered, other.fed_alike, BagSolver(settings, began))
         except TimeIsUpError:
             return None
         if isinstance(found, Bagged) and not _exceeds_budget(scenario, altered):

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 SECONDS = click.FloatRange(min=0.01)
 """How long a solve may take."""
 
-MakePapers = Callable[["Scenario", "Plan"], Sequence["Document"]]
+MakePapers = Callable[["Plan"], Sequence["Document"]]
 """The papers that a command prints of a plan."""
 
 
@@ -240,7 +240,6 @@ def documents_of(
 
     Where there is no plan it is asked why, within the time limit once more.
     """
-    from raworder.as_fed import as_fed
     from raworder.reporting.no_plan import unsolved
     from raworder.trade.plan import NoPlan, Unsolved
     from raworder.workflow import Withheld
@@ -259,7 +258,7 @@ def documents_of(
         return [told], Exit.NO_PLAN
     if isinstance(answer, Unsolved):
         return [unsolved(scenario, answer)], Exit.NOT_PROVED
-    return make_papers(as_fed(scenario, answer), answer), exit_of(answer)
+    return make_papers(answer), exit_of(answer)
 
 
 def exit_of(answer: "Answer") -> Exit:

@@ -80,7 +80,7 @@ def planned(scenario: "Scenario", which: Which) -> tuple[AtHand, "Plan"]:
     about = find_plan_to_use(scenario, which)
     if isinstance(about.answer, Plan):
         return about, about.answer
-    documents, code = documents_about(about, lambda *_: ())
+    documents, code = documents_about(about, lambda _: ())
     console.print_papers(documents)
     sys.exit(code)
 
@@ -144,21 +144,19 @@ def _receipt(path: Path, scenario: "Scenario") -> "Receipt":
 
 def _saved_plan(scenario: "Scenario", path: Path) -> AtHand:
     """A plan from a file, audited again; findings end the command."""
-    from raworder.as_fed import as_fed
-    from raworder.auditing.checks import audit
     from raworder.reading.saved_plan import read_plan
     from raworder.trade.purchase import purchased
-    from raworder.workflow import with_nourishment
+    from raworder.workflow import Withheld, complete
 
     found = read_plan(path, scenario)
     tell(found.findings)
     if found.plan is None:
         sys.exit(Exit.REFUSED)
     about = purchased(scenario, found.purchase) if found.purchase else scenario
-    breaches = audit(as_fed(about, found.plan), found.plan)
-    if breaches:
-        first = breaches[0]
+    answer = complete(about, found.plan)
+    if isinstance(answer, Withheld):
+        first = answer.breaches[0]
         raise click.UsageError(
             f"`{path}` was altered: its plan breaks {first.rule} ({first.subject}: {first.says}); plan again"
         )
-    return AtHand(about, with_nourishment(about, found.plan), found.purchase)
+    return AtHand(about, answer, found.purchase)

@@ -26,7 +26,7 @@ from raworder.trade.nutrients import (
     Trust,
 )
 from raworder.trade.plan import Dose, Plan
-from raworder.trade.scenario import Scenario
+from raworder.trade.scenario import FedScenario, Scenario
 
 ALWAYS_TOLD = (("calcium", "phosphorus"), ("omega_6", "omega_3"))
 """The ratios that are told of every dog."""
@@ -214,7 +214,7 @@ def profile_of(scenario: Scenario, dog: Dog) -> Profile | None:
     return None if dog.care else next((profile for profile in scenario.profiles if profile.name == dog.profile), None)
 
 
-def nourished(scenario: Scenario, plan: Plan) -> tuple[Nourished, ...]:
+def nourished(scenario: FedScenario, plan: Plan) -> tuple[Nourished, ...]:
     """One for every dog that is fed, in the scenario's order; the scenario's grams are those of the plan."""
     eaten = eaten_by_dog(scenario, plan)
     portions: dict[str, dict[str, int]] = {}

@@ -7,10 +7,11 @@ from itertools import groupby
 
 from raworder.reporting.words import counted, listed, subject_text
 from raworder.trade.bags import Bag, Filling, Mix
+from raworder.trade.batch_facts import BatchFacts
 from raworder.trade.cuts import Cut, Subject
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Plan
-from raworder.trade.scenario import Scenario
+from raworder.trade.scenario import FedScenario
 from raworder.trade.units import grams_text
 
 MANY = 20
@@ -69,7 +70,7 @@ class Numbered:
 class BagBook:
     """A scenario and its plan; dogs, cuts and mixes by name."""
 
-    scenario: Scenario
+    scenario: FedScenario
     plan: Plan
     dogs: Mapping[str, Dog]
     cuts: Mapping[str, Cut]
@@ -79,6 +80,11 @@ class BagBook:
     def numbered(self) -> tuple[Numbered, ...]:
         """The bags in order."""
         return tuple(Numbered(number, bag) for number, bag in enumerate(self.plan.bags, start=1))
+
+    @property
+    def facts(self) -> BatchFacts:
+        """What follows from the plan."""
+        return self.plan.facts
 
     @property
     def is_many(self) -> bool:
@@ -141,8 +147,9 @@ class BagBook:
         return most.__floor__() if bag.topped_up else None
 
 
-def bag_book(scenario: Scenario, plan: Plan) -> BagBook:
+def bag_book(plan: Plan) -> BagBook:
     """The book of a plan with bags."""
+    scenario = plan.facts.scenario
     return BagBook(
         scenario,
         plan,

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
-from raworder.reporting.bag_book import MANY
+from raworder.reporting.bag_book import MANY, BagBook, bag_book
 from raworder.reporting.bag_labels import bag_labels
 from raworder.reporting.bag_list import bag_list
 from raworder.reporting.balanced_weeks import weeks
@@ -12,18 +12,18 @@ from raworder.reporting.costs import costs
 from raworder.reporting.counter_sheet import batch_cards, counter_sheet
 from raworder.reporting.feeding_sheet import feeding_sheet
 from raworder.reporting.freezing import freezing
-from raworder.reporting.order import bill_lines, freezer_blocks, is_bought, order_of
+from raworder.reporting.order import bill_lines, freezer_blocks, is_bought, order_by_hand
 from raworder.reporting.portions import portioning_list
 from raworder.reporting.ration_sheet import ration_sheet
 from raworder.reporting.shares import shares
 from raworder.reporting.summary import summary
 from raworder.reporting.thaw_plan import thaw_plan
-from raworder.reporting.thawing import FreezeFirst, first_frozen
 from raworder.reporting.words import of_its_batch, paper
-from raworder.trade.document import Block, Cell, Column, Document, Holds, Labels, Paragraph, Points, Table
+from raworder.trade.batch_facts import FREEZE_FIRST, FreezeFirst, freeze_first_keys
+from raworder.trade.document import Block, Document, Labels, Paragraph, Points, Table
 from raworder.trade.fingerprint import batch_number
 from raworder.trade.plan import Bill, Plan
-from raworder.trade.scenario import YOUR_LIST, Scenario
+from raworder.trade.scenario import YOUR_LIST, FedScenario, Scenario
 from raworder.trade.units import day_text
 
 COLD = (
@@ -40,20 +40,17 @@ MISSING = (
     "something, or that a veterinarian feeds, replace nothing by what is not named here."
 )
 
-GOT, PAID = Column("got", "Got", Holds.BLANK), Column("paid", "Paid", Holds.BLANK)
-"""What is written by hand in the shop."""
 
-
-def page_papers(scenario: Scenario, plan: Plan, beside: Mapping[str, Document]) -> tuple[Document, ...]:
+def page_papers(plan: Plan, beside: Mapping[str, Document]) -> tuple[Document, ...]:
     """All papers of a plan with its bags; `beside` holds by key what other questions answered.
 
     `what_instead` is the card for the shop, `settle` who pays what, `prices_to_ask` what to haggle for. Ration sheets
     are left out where dogs are many.
     """
-    return tuple(_papers(scenario, plan, beside))
+    return tuple(_papers(plan.facts.scenario, plan, beside))
 
 
-def _papers(scenario: Scenario, plan: Plan, beside: Mapping[str, Document]) -> Iterator[Document]:
+def _papers(scenario: FedScenario, plan: Plan, beside: Mapping[str, Document]) -> Iterator[Document]:
     """From what it costs, over the shop and the counter, to what it was all for."""
     first = summary(scenario, plan)
     yield replace(first, blocks=(*first.blocks, Paragraph(NOTICE)))
@@ -61,7 +58,8 @@ def _papers(scenario: Scenario, plan: Plan, beside: Mapping[str, Document]) -> I
     yield from (shop_order(scenario, plan, bill, beside.get("what_instead")) for bill in to_buy)
     yield from _freezer(scenario, plan)
     at_home = (counter_sheet, batch_cards, bag_list, _labels, feeding_sheet, thaw_plan, freezing, weeks)
-    yield from (of_its_batch(scenario, made) for make in at_home if (made := make(scenario, plan)) is not None)
+    book = bag_book(plan)
+    yield from (of_its_batch(scenario, made) for make in at_home if (made := make(book)) is not None)
     yield from (portioning_list(scenario, plan), shares(scenario, plan), costs(scenario, plan))
     yield from (beside[key] for key in ("settle", "prices_to_ask") if key in beside)
     if len(scenario.dogs) <= MANY:
@@ -82,28 +80,17 @@ def _shop_blocks(scenario: Scenario, plan: Plan, bill: Bill, card: Document | No
     days = f"{scenario.batch.starts} to {scenario.batch.ends}"
     filled_on = day_text(scenario.portioned_on)
     yield Paragraph(f"Batch {batch_number(scenario)}, fed {days}. The bags are filled on {filled_on}.")
-    yield _with_room(order_of(scenario, plan, bill))
+    yield order_by_hand(scenario, plan, bill)
     cuts = dict.fromkeys(offer.cut for _, offer in bill_lines(scenario, plan, bill))
-    frozen = [(name, first) for name in cuts for first in first_frozen(scenario.cut(name))]
+    frozen = [
+        (name, first) for name in cuts for first in map(FREEZE_FIRST.__getitem__, freeze_first_keys(scenario.cut(name)))
+    ]
     if frozen:
         yield Points("freeze_first", "Ask for it frozen", *_frozen_first(frozen))
     yield Points("cold", "Cold on the way", COLD, COLD_SOURCES)
     for block in card.blocks if card else ():
         if isinstance(block, Table) and block.shown and block.title == bill.supplier:
             yield replace(block, title="If something is missing", note=MISSING)
-
-
-def _with_room(order: Table) -> Table:
-    """The order with what is to be bought first in bold, and room for what was really got and paid."""
-
-    def laid_out(row: tuple[Cell, ...]) -> tuple[Cell, ...]:
-        """A row with the item first, and two empty cells at its end."""
-        to_buy, item, *rest = row
-        return (item, to_buy, *rest, None, None)
-
-    to_buy, item, *others = order.columns
-    rows, totals = tuple(map(laid_out, order.rows)), tuple(map(laid_out, order.totals))
-    return replace(order, title="To buy", columns=(item, to_buy, *others, GOT, PAID), rows=rows, totals=totals)
 
 
 def _frozen_first(cuts: Iterable[tuple[str, FreezeFirst]]) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -117,11 +104,11 @@ def _frozen_first(cuts: Iterable[tuple[str, FreezeFirst]]) -> tuple[tuple[str, .
     return tuple(items), tuple(dict.fromkeys(first.source for _, first in told))
 
 
-def _labels(scenario: Scenario, plan: Plan) -> Document:
+def _labels(book: BagBook) -> Document:
     """The labels; with outlines to cut along where the scenario names no sheet of labels, so that paper must do."""
-    made = bag_labels(scenario, plan)
+    made = bag_labels(book)
     framed = (
-        replace(block, frames=not scenario.labels) if isinstance(block, Labels) else block for block in made.blocks
+        replace(block, frames=not book.scenario.labels) if isinstance(block, Labels) else block for block in made.blocks
     )
     return replace(made, blocks=tuple(framed))
 
@@ -133,7 +120,7 @@ def _freezer(scenario: Scenario, plan: Plan) -> Iterator[Document]:
         yield paper(scenario, "freezer", "From the freezer, and back", blocks)
 
 
-def _ration_sheets(scenario: Scenario, plan: Plan) -> Iterator[Document]:
+def _ration_sheets(scenario: FedScenario, plan: Plan) -> Iterator[Document]:
     """A sheet for the veterinarian of each dog."""
     for food in plan.nourished:
         yield replace(ration_sheet(scenario, replace(plan, nourished=(food,))), title=f"Ration sheet: {food.dog}")

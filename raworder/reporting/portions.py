@@ -4,13 +4,14 @@ from collections.abc import Hashable, Iterator
 from fractions import Fraction
 
 from raworder.reporting.given_beside import given_beside
-from raworder.reporting.plan_sums import Meal, alike, bought_g, fed_g, meals, on_hand_g
+from raworder.reporting.plan_sums import Meal, alike, meals
 from raworder.reporting.splitting import split
 from raworder.reporting.words import batch_text, counted, listed, paper
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Plan
-from raworder.trade.scenario import Scenario
+from raworder.trade.plan_sums import bought_g, fed_g, on_hand_g
+from raworder.trade.scenario import FedScenario, Scenario
 from raworder.trade.units import half_up
 
 AVERAGES = (
@@ -28,7 +29,7 @@ CUT, A_DAY, WHOLE_BATCH = (
 )
 
 
-def portioning_list(scenario: Scenario, plan: Plan) -> Document:
+def portioning_list(scenario: FedScenario, plan: Plan) -> Document:
     """Who gets how much of which cut, then per cut: on hand and bought, fed and left over."""
     return paper(scenario, "portioning_list", "Portioning list", _blocks(scenario, plan))
 

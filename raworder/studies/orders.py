@@ -4,11 +4,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from time import monotonic
 
-from raworder.as_fed import with_grams
-from raworder.auditing.checks import audit
 from raworder.portioning.finishing import finished_plan
 from raworder.reporting.words import dogs_text, subject_text
-from raworder.solving.cheapest import ABOUT_BAGS, fed_g
+from raworder.solving.cheapest import ABOUT_BAGS
 from raworder.solving.missing import least_missing
 from raworder.solving.search import HANDIEST, HANDY, PICKED, Impossible, Solved, Start, Wanted, allocation_of, search
 from raworder.solving.solver import Settings
@@ -20,7 +18,7 @@ from raworder.trade.plan import Allocation, NoPlan, Plan, Unsolved
 from raworder.trade.receipt import Missed
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import grams_text
-from raworder.workflow import AtFaultError, Withheld, order_batch
+from raworder.workflow import AtFaultError, Withheld, audited, order_batch
 
 Order = Plan | NoPlan | Unsolved
 
@@ -63,12 +61,10 @@ def judged(scenario: Scenario, allocation: Allocation) -> Plan:
     AtFaultError where a judge has anything against it.
     """
     unshared = replace(allocation, fed_alike=()) if scenario.many_dogs else allocation
-    fed = with_grams(scenario, fed_g(unshared))
-    plan = finished_plan(fed, unshared)
-    breaches = audit(fed, plan)
-    if breaches:
-        raise AtFaultError.of(breaches)
-    return plan
+    answer = audited(scenario, finished_plan(scenario, unshared))
+    if isinstance(answer, Withheld):
+        raise AtFaultError.of(answer.breaches)
+    return answer
 
 
 PIECES_ASIDE = (

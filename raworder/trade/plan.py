@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from raworder.trade.bags import Bag, Mix, Station
+from raworder.trade.batch_facts import BatchFacts
 from raworder.trade.nutrients import Nourished
 
 MILLION = 10**6
@@ -123,7 +124,7 @@ class Plan:
     `bags` are by dog, day and meal, and hold just the portions. `stations` are the working order at the counter.
     `least_kinds` tells for each dog how few kinds of bag there can be at all.
     `remarks` are sentences about how the plan came about. `supplement_lines` count packs of supplements and are on the
-    same bills. `nourished` follows from all else.
+    same bills. `nourished` and `worked_out` follow from all else, so they neither compare nor are saved.
     """
 
     lines: tuple[OrderLine, ...]
@@ -140,6 +141,14 @@ class Plan:
     supplement_lines: tuple[OrderLine, ...] = ()
     doses: tuple[Dose, ...] = ()
     nourished: tuple[Nourished, ...] = field(default=(), compare=False)
+    worked_out: BatchFacts | None = field(default=None, compare=False, repr=False)
+
+    @property
+    def facts(self) -> BatchFacts:
+        """What follows from the plan; LookupError for an order of which no papers are made."""
+        if self.worked_out is None:
+            raise LookupError("nothing was worked out of this plan: `workflow.with_facts` does")
+        return self.worked_out
 
     @property
     def total(self) -> Decimal:

@@ -15,7 +15,7 @@ from types import MappingProxyType
 PROJECT = "raworder"
 GROUND = (
     "units", "labels", "findings", "rulebook", "nutrients", "nourishment", "cuts", "bags", "dogs", "trade", "slots",
-    "draft", "receipt", "plan", "as_fed", "fingerprint", "purchase", "document",
+    "draft", "receipt", "batch_facts", "plan", "plan_sums", "as_fed", "fingerprint", "purchase", "document",
 )  # fmt: skip
 WORKSHOPS = ("reading", "solving", "portioning", "nourishing", "auditing", "reporting", "rendering")
 FOLDERS = frozenset({*WORKSHOPS, "studies"})
