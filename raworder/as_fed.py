@@ -7,11 +7,11 @@ from itertools import accumulate, pairwise
 from math import floor
 
 from raworder.trade.dogs import Dog, EnergyRation
-from raworder.trade.plan import Plan
-from raworder.trade.scenario import Scenario
+from raworder.trade.plan import MILLION, Allocation, Plan
+from raworder.trade.scenario import FedScenario, Scenario
 
 
-def as_fed(scenario: Scenario, plan: Plan) -> Scenario:
+def as_fed(scenario: Scenario, plan: Plan) -> FedScenario:
     """The scenario in which every dog eats just the grams that the plan feeds it; the same where all were given."""
     fed_g: dict[str, int] = {}
     for portion in plan.portions:
@@ -19,12 +19,20 @@ def as_fed(scenario: Scenario, plan: Plan) -> Scenario:
     return with_grams(scenario, fed_g)
 
 
-def with_grams(scenario: Scenario, batch_g: Mapping[str, int]) -> Scenario:
+def as_allotted(scenario: Scenario, allocation: Allocation) -> FedScenario:
+    """The scenario in which every dog eats just the grams that an allocation gives it."""
+    fed_ug: dict[str, int] = {}
+    for (dog, _), amount in allocation.eaten_ug.items():
+        fed_ug[dog] = fed_ug.get(dog, 0) + amount
+    return with_grams(scenario, {dog: amount // MILLION for dog, amount in fed_ug.items()})
+
+
+def with_grams(scenario: Scenario, batch_g: Mapping[str, int]) -> FedScenario:
     """The scenario with grams over the batch for every dog whose ration is in energy."""
     if not any(dog.free_grams for dog in scenario.dogs):
-        return scenario
+        return FedScenario(scenario)
     dogs = (_settled(dog, dog.energy, batch_g.get(dog.name, 0)) if dog.energy else dog for dog in scenario.dogs)
-    return replace(scenario, dogs=tuple(dogs))
+    return FedScenario(replace(scenario, dogs=tuple(dogs)))
 
 
 def _settled(dog: Dog, energy: EnergyRation, batch_g: int) -> Dog:

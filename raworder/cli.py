@@ -139,7 +139,7 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     where = replace(where, keys=(*wanted, *told) if wanted else ())
     about = AtHand(checked, answer)
     page = partial(page_of, about, beside)
-    tables = partial(whole_batch, checked, answer, documents) if isinstance(answer, Plan) else None
+    tables = partial(whole_batch, answer, documents) if isinstance(answer, Plan) else None
     hand_out(about, documents, code, where, page, tables)
 
 

@@ -4,16 +4,20 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from time import monotonic
 
-from raworder.as_fed import as_fed, with_grams
+from raworder.as_fed import as_fed
 from raworder.auditing.checks import audit
+from raworder.auditing.facts_audit import audit_facts
 from raworder.nourishing.nourishment import nourished
 from raworder.portioning.bag_filling import Bagged, Unbagged, bagged
+from raworder.portioning.bearing import share_bills
 from raworder.portioning.finishing import finished_plan
+from raworder.portioning.keeping import keep_cold
 from raworder.solving.bags_in_order import BagsInOrder
-from raworder.solving.cheapest import PARTS_OFF, cheapest, fed_g, narrowed
+from raworder.solving.cheapest import PARTS_OFF, cheapest, narrowed
 from raworder.solving.search import HANDIEST, SMALLER_PIECES, Impossible, Wanted
 from raworder.solving.solver import BagSolver, Settings, TimeIsUpError
 from raworder.trade.bags import Working
+from raworder.trade.batch_facts import BatchFacts
 from raworder.trade.plan import Allocation, NoPlan, Plan, PlanWithheldError, Proof, Unfilled, Unsolved
 from raworder.trade.scenario import Scenario
 
@@ -42,9 +46,26 @@ def plan_batch(scenario: Scenario, settings: Settings) -> Answer:
     PlanWithheldError where a judge has anything against the plan.
     """
     found = _carried_out(scenario, settings, monotonic())
-    if not isinstance(found, Plan):
-        return found
-    return with_nourishment(scenario, audited(as_fed(scenario, found), found))
+    return complete(scenario, found) if isinstance(found, Plan) else found
+
+
+def complete(scenario: Scenario, plan: Plan) -> Plan:
+    """The plan with all that follows from it; PlanWithheldError where a judge has anything against either."""
+    whole = with_facts(scenario, audited(scenario, plan))
+    if breaches := audit_facts(whole):
+        raise PlanWithheldError(breaches)
+    return whole
+
+
+def with_facts(scenario: Scenario, plan: Plan) -> Plan:
+    """The plan with all that follows from it: what its food holds, how it is kept cold, who bears what of the bills."""
+    return replace(with_nourishment(scenario, plan), worked_out=facts_of(scenario, plan))
+
+
+def facts_of(scenario: Scenario, plan: Plan) -> BatchFacts:
+    """How the food of a plan is kept cold, and who bears what of its bills, with the scenario as it is fed."""
+    fed = as_fed(scenario, plan)
+    return BatchFacts(fed, keep_cold(fed, plan), share_bills(fed, plan))
 
 
 def with_nourishment(scenario: Scenario, plan: Plan) -> Plan:
@@ -58,12 +79,12 @@ def order_batch(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIES
     PlanWithheldError where a judge has anything against it.
     """
     found = _ordered(scenario, settings, wanted)
-    return audited(as_fed(scenario, found.plan), found.plan) if isinstance(found, _Ordered) else found
+    return audited(scenario, found.plan) if isinstance(found, _Ordered) else found
 
 
-def audited(fed: Scenario, plan: Plan) -> Plan:
-    """The plan of a scenario as it is fed, if no judge has anything against it; else PlanWithheldError."""
-    if breaches := audit(fed, plan):
+def audited(scenario: Scenario, plan: Plan) -> Plan:
+    """The plan, if no judge has anything against it; else PlanWithheldError."""
+    if breaches := audit(as_fed(scenario, plan), plan):
         raise PlanWithheldError(breaches)
     return plan
 
@@ -83,7 +104,7 @@ def _ordered(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Ordered
         return NoPlan()
     if isinstance(found, Unsolved):
         return found
-    plan = finished_plan(with_grams(scenario, fed_g(found)), found)
+    plan = finished_plan(scenario, found)
     if _exceeds_budget(scenario, plan):  # lines rounded up: the order found is dearer than the budget after all
         least = plan.proof.least_bill
         is_least = least is not None and scenario.budget is not None and least > scenario.budget
@@ -168,8 +189,7 @@ def _with_bags_in_order(scenario: Scenario, unfilled: Unfilled, settings: Settin
 
 def _bagged(scenario: Scenario, ordered: _Ordered, settings: Settings, began: float) -> Bagged | Unbagged:
     """The bags of an order, or the dogs for which there are none."""
-    fed = as_fed(scenario, ordered.plan)
-    return bagged(fed, ordered.plan, ordered.fed_alike, BagSolver(settings, began))
+    return bagged(scenario, ordered.plan, ordered.fed_alike, BagSolver(settings, began))
 
 
 def _for_order(settings: Settings) -> Settings:
@@ -197,10 +217,9 @@ def _with_other_amounts(scenario: Scenario, unfilled: Unfilled, settings: Settin
         other = cheapest(closer, _for_order(settings.left_since(began)))
         if not isinstance(other, Allocation):
             continue
-        fed = with_grams(scenario, fed_g(other))
-        altered = finished_plan(fed, other)
+        altered = finished_plan(scenario, other)
         try:
-            found = bagged(fed, altered, other.fed_alike, BagSolver(settings, began))
+            found = bagged(scenario, altered, other.fed_alike, BagSolver(settings, began))
         except TimeIsUpError:
             return None
         if isinstance(found, Bagged) and not _exceeds_budget(scenario, altered):

@@ -13,16 +13,13 @@ import pytest
 from raworder.as_fed import as_fed
 from raworder.reading.scenario_file import read_scenario
 from raworder.reporting.order_message import order_message
-from raworder.reporting.page import page_papers
-from raworder.reporting.papers import bag_papers, papers
-from raworder.reporting.reminders import reminders
 from raworder.solving.solver import Settings, SolverName
-from raworder.studies.settling import settle_bills
 from raworder.trade.document import Document, Table
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from raworder.workflow import Answer, plan_batch
 from tests.drawn import Draw
+from tests.worked_out import bag_papers, page_papers, papers, reminders, settle
 
 SCENARIOS = Path(__file__).resolve().parents[1] / "scenarios"
 LARGEST, WITHOUT_PLAN = "volunteer", "impossible"
@@ -94,7 +91,7 @@ def papers_of(name: str) -> Papers:
     """The papers of a shipped scenario's plan; with who pays what where dogs have owners."""
     found = planned(name)
     scenario, plan = found.scenario, found.plan
-    settled = (settle_bills(scenario, plan),) if any(dog.owner for dog in scenario.dogs) else ()
+    settled = (settle(scenario, plan),) if any(dog.owner for dog in scenario.dogs) else ()
     page = page_papers(scenario, plan, {one.key: one for one in settled})
     others = (*settled, order_message(scenario, plan), reminders(scenario, plan))
     return Papers(papers(scenario, plan), bag_papers(scenario, plan), page, others)

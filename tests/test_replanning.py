@@ -16,8 +16,6 @@ from raworder.auditing.checks import audit
 from raworder.rendering.as_json import plan_as_json
 from raworder.rendering.markdown import markdown
 from raworder.replanning import REPLANNED, Replanned, replan_batch
-from raworder.reporting.after_the_shop import after_the_shop
-from raworder.reporting.freezing import freezing
 from raworder.reporting.shares import shares
 from raworder.reporting.summary import summary
 from raworder.solving.solver import Settings
@@ -29,6 +27,7 @@ from raworder.trade.receipt import Receipt, Received
 from raworder.trade.scenario import Scenario, Variety
 from raworder.workflow import Answer, plan_batch
 from tests import builders as b
+from tests.worked_out import after_the_shop, freezing
 
 LIVER_TARGET = b.a_target(Part.LIVER, "4/100", "6/100")
 

@@ -23,7 +23,7 @@ from raworder.auditing.filled_bags import bag_sum, least_portion, scale_step, wh
 from raworder.auditing.nutrients_fed import nutrient, nutrient_ratio, supplement
 from raworder.auditing.weeks import bag_weight, day_most, week_cap, week_share
 from raworder.trade.plan import Breach, Plan
-from raworder.trade.scenario import Scenario
+from raworder.trade.scenario import FedScenario
 
 Judge = Callable[[Books], Iterator[Breach]]
 
@@ -60,7 +60,7 @@ JUDGES: Mapping[str, Judge] = MappingProxyType(
 """The judges by the keys of the rulebook, in its order."""
 
 
-def audit(scenario: Scenario, plan: Plan) -> tuple[Breach, ...]:
+def audit(scenario: FedScenario, plan: Plan) -> tuple[Breach, ...]:
     """Every rule that the plan breaks, in the order of the rulebook; empty for a plan that may be shown.
 
     Where some numbers cannot be added up, only those are reported, as sums over them would mean nothing.

@@ -66,7 +66,7 @@ def entry(cut: Cut, divided: frozenset[str] = frozenset()) -> Entry:
         fed_piece_g=cut.piece_g if stays_whole else None,
         known=dict(cut.analysis.values),
         spoils=frozenset(
-            DESTROYERS[mark] for cut in _with_ingredients(cut) for mark in cut.cautions if mark in DESTROYERS
+            DESTROYERS[mark] for cut in with_ingredients(cut) for mark in cut.cautions if mark in DESTROYERS
         ),
     )
 
@@ -126,7 +126,7 @@ def _counts(cut: Cut) -> Mapping[Subject, Fraction]:
         )
         for species_share in cut.species
     )
-    whole = {subject: ALL_OF_IT for cut in _with_ingredients(cut) for subject in _own_subjects(cut)}
+    whole = {subject: ALL_OF_IT for cut in with_ingredients(cut) for subject in _own_subjects(cut)}
     bone = {WHOLE_BONE: ALL_OF_IT} if _has_whole_bone(cut) else {}
     return {FAT: cut.fat_share} | _sum_by_key(parts) | _sum_by_key(species) | whole | bone
 
@@ -141,7 +141,7 @@ def _own_subjects(cut: Cut) -> Iterator[Subject]:
 
 def _holds(cut: Cut) -> frozenset[Subject]:
     """The subjects of which there is any in the cut or in an ingredient; an ingredient's bone is no longer whole."""
-    subjects = {subject for cut in _with_ingredients(cut) for subject, share in _counts(cut).items() if share > 0}
+    subjects = {subject for cut in with_ingredients(cut) for subject, share in _counts(cut).items() if share > 0}
     bone = {WHOLE_BONE} if _has_whole_bone(cut) else set()
     return frozenset((subjects - {WHOLE_BONE}) | bone)
 
@@ -152,11 +152,11 @@ def _has_whole_bone(cut: Cut) -> bool:
     return bone > 0 and cut.kind != GROUND
 
 
-def _with_ingredients(cut: Cut) -> Iterator[Cut]:
+def with_ingredients(cut: Cut) -> Iterator[Cut]:
     """The cut, its ingredients, and theirs in turn."""
     yield cut
     for ingredient in cut.ingredients:
-        yield from _with_ingredients(ingredient)
+        yield from with_ingredients(ingredient)
 
 
 def _sum_by_key(shares: Iterator[tuple[Key, Fraction]]) -> dict[Key, Fraction]:

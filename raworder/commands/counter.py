@@ -187,15 +187,13 @@ def settle(scenario: Path, paid: Pairs, where: Where, **options: Any) -> None:
     Each owner bears what their dogs eat at the price really paid, and shares of delivery, tax and what is left over.
     With what is paid already, the fewest payments that settle it.
     """
-    from raworder.as_fed import as_fed
     from raworder.studies.paid_already import SettlingError
     from raworder.studies.settling import read_rules, settle_bills
 
     rules = read_rules(*(options.pop(name) for name in ("delivery", "tax", "left_over", "kept_by")))
     about, plan = planned(read(scenario), Which(**options))
-    fed = as_fed(about.scenario, plan)
     try:
-        document = settle_bills(fed, plan, rules, [_paid(owner, words, fed) for owner, words in paid])
+        document = settle_bills(plan, rules, [_paid(owner, words, about.scenario) for owner, words in paid])
     except SettlingError as error:
         raise click.UsageError(f"{error}; {error.help}") from None
     hand_out_alone(document, where)
@@ -263,7 +261,7 @@ def weigh(scenario: Path, record: Path, **which: Any) -> None:
     with held(file):
         about, plan = planned(checked, Which(**which))
         opened = WeighingRecord(record, checked, plan, batch_number(about.scenario))
-        _weigh_on(about.scenario, Weighing(plan, about.scenario.portioning), opened)
+        _weigh_on(Weighing(plan, about.scenario.portioning), opened)
 
 
 @click.command()
@@ -290,7 +288,7 @@ def replan(scenario: Path, blank: Path | None, time_limit: float | None, where: 
     hand_out(about, documents, code, where, partial(_page, about, documents))
 
 
-def _weigh_on(scenario: "Scenario", weighing: "Weighing", record: "WeighingRecord") -> None:
+def _weigh_on(weighing: "Weighing", record: "WeighingRecord") -> None:
     """Ask for one weighing after the other until all is weighed or the person stops."""
     from raworder.portioning.weighing import Weighed, next_target
     from raworder.reporting.counter_sheet import HOW_TO_TYPE, asked, done_so_far, station_head
@@ -300,7 +298,7 @@ def _weigh_on(scenario: "Scenario", weighing: "Weighing", record: "WeighingRecor
     while (due := next_target(weighing, [Weighed(*entry) for entry in record.entries])) is not None:
         if due.station != station:
             station = due.station
-            console.say_words(station_head(scenario, weighing.plan, station))
+            console.say_words(station_head(weighing.plan, station))
         grams = _typed(asked(weighing.plan, due), due)
         if grams is None:
             break
@@ -365,10 +363,7 @@ def _after_shopping(about: AtHand, time_limit_s: float | None) -> tuple[Sequence
     if about.after is None:
         return documents_of(about.scenario, about.answer, papers, time_limit_s)
     told, code = documents_of(
-        about.scenario,
-        about.answer,
-        lambda scenario, plan: (*papers(scenario, plan), *bag_papers(scenario, plan)),
-        time_limit_s,
+        about.scenario, about.answer, lambda plan: (*papers(plan), *bag_papers(plan)), time_limit_s
     )
     is_enough = about.after.enough or code != Exit.PLAN
     return [after_the_shop(about.scenario, about.after, about.plan), *told], code if is_enough else Exit.NO_PLAN

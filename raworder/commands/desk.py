@@ -35,7 +35,7 @@ Read = TypeVar("Read")
 Option = Callable[[Callable[..., None]], Callable[..., None]]
 """What gives a command an option."""
 
-MakePapers = Callable[["Scenario", "Plan"], Sequence["Document"]]
+MakePapers = Callable[["Plan"], Sequence["Document"]]
 """The papers that a command prints of a plan."""
 
 
@@ -272,7 +272,6 @@ def documents_of(
 
     Where there is no plan it is asked why, within the time limit once more.
     """
-    from raworder.as_fed import as_fed
     from raworder.reporting.no_plan import unsolved
     from raworder.trade.plan import NoPlan, Unsolved
 
@@ -286,7 +285,7 @@ def documents_of(
         return [told], Exit.NO_PLAN
     if isinstance(answer, Unsolved):
         return [unsolved(scenario, answer)], Exit.NOT_PROVED
-    return make_papers(as_fed(scenario, answer), answer), exit_of(answer)
+    return make_papers(answer), exit_of(answer)
 
 
 def exit_of(answer: "Answer") -> Exit:

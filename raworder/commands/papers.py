@@ -60,24 +60,24 @@ def nourish(
         beside(checked, profile)  # a name that no profile has is refused before anything is solved
     about = find_plan_to_use(checked, Which(**which), time_limit)
     shown = _beside(about, profile) if profile else about
-    documents, code = documents_about(shown, lambda scenario, plan: _sheets(scenario, plan, dogs), time_limit)
+    documents, code = documents_about(shown, lambda plan: _sheets(plan, dogs), time_limit)
     hand_out(about, documents, code, where)
 
 
 def _beside(about: AtHand, profile: str) -> AtHand:
     """The same plan, its food shown beside a profile for every dog that is in nobody's care."""
-    from raworder.workflow import with_nourishment
+    from raworder.workflow import with_facts
 
     shown = beside(about.scenario, profile)
-    return replace(about, scenario=shown, answer=with_nourishment(shown, about.plan) if about.plan else about.answer)
+    return replace(about, scenario=shown, answer=with_facts(shown, about.plan) if about.plan else about.answer)
 
 
-def _sheets(scenario: "Scenario", plan: "Plan", dogs: Sequence[str]) -> "Sequence[Document]":
+def _sheets(plan: "Plan", dogs: Sequence[str]) -> "Sequence[Document]":
     """The sheets of the dogs that are asked for, all where none is."""
     from raworder.reporting.ration_sheet import ration_sheet
 
     wanted = tuple(food for food in plan.nourished if not dogs or food.dog in dogs)
-    return [ration_sheet(scenario, replace(plan, nourished=wanted))]
+    return [ration_sheet(plan.facts.scenario, replace(plan, nourished=wanted))]
 
 
 CLOCK = re.compile(r"([01][0-9]|2[0-3]):([0-5][0-9])")
@@ -105,12 +105,13 @@ def calendar(scenario: Path, ics: Path | None, alarm: int | None, where: Where, 
     When to fill, feed, thaw and freeze, and when to order the next batch. Import the calendar again after planning
     again: with --overwrite on the same file, what has changed replaces what was.
     """
+    from raworder.reporting.bag_book import bag_book
     from raworder.reporting.reminders import reminders
 
     if alarm is not None and ics is None:
         raise click.UsageError("--alarm is for a calendar file; name it with --ics")
     about, plan = planned(read(scenario), Which(**which))
-    documents, code = documents_of(about.scenario, plan, lambda scenario, found: [reminders(scenario, found)])
+    documents, code = documents_of(about.scenario, plan, lambda found: [reminders(bag_book(found))])
     console.save_papers(documents, where, more=_calendar_file(documents[0], ics, alarm, where))
     hand_out(about, documents, code, Where(as_json=where.as_json))
 
@@ -189,6 +190,7 @@ def labels(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     `--html` writes the sheets, to be printed at 100 %, without fit to page; the terminal shows what is on them.
     """
+    from raworder.reporting.bag_book import bag_book
     from raworder.reporting.bag_labels import bag_labels, frame_page
 
     checked, asked = read(scenario), Which(**which)
@@ -200,9 +202,7 @@ def labels(  # noqa: PLR0913, PLR0917 - one parameter for each option
         _print_frame(frame_page(checked, sheet, first), where)
         return
     about = find_plan_to_use(checked, asked, time_limit)
-    documents, code = documents_about(
-        about, lambda scenario, plan: [bag_labels(scenario, plan, sheet, first, dogs)], time_limit
-    )
+    documents, code = documents_about(about, lambda plan: [bag_labels(bag_book(plan), sheet, first, dogs)], time_limit)
     if about.plan:
         _save_sheets(documents[0], where)
         tell_what_is_cut(documents)
@@ -258,15 +258,13 @@ def labels_of(documents: "Sequence[Document]") -> "list[Labels]":
 
 def page_of(about: AtHand, beside: "Mapping[str, Document]") -> "Sequence[Document]":
     """The papers that people hold, with what was asked beside and who pays what; none where there is no plan."""
-    from raworder.as_fed import as_fed
     from raworder.reporting.page import page_papers
     from raworder.studies.settling import settle_bills
 
     plan = about.plan
     if plan is None:
         return ()
-    fed = as_fed(about.scenario, plan)
-    owned = {"settle": settle_bills(fed, plan)} if any(dog.owner for dog in fed.dogs) else {}
-    made = page_papers(fed, plan, {**beside, **owned})
+    owned = {"settle": settle_bills(plan)} if any(dog.owner for dog in about.scenario.dogs) else {}
+    made = page_papers(plan, {**beside, **owned})
     tell_what_is_cut(made)
     return made

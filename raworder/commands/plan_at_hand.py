@@ -136,19 +136,18 @@ def _receipt(path: Path, scenario: "Scenario") -> "Receipt":
 
 def _saved_plan(scenario: "Scenario", path: Path) -> AtHand:
     """A plan from a file, audited again; findings end the command."""
-    from raworder.as_fed import as_fed
-    from raworder.auditing.checks import audit
     from raworder.reading.saved_plan import read_plan
+    from raworder.trade.plan import PlanWithheldError
     from raworder.trade.purchase import purchased
-    from raworder.workflow import with_nourishment
+    from raworder.workflow import complete
 
     found = read_plan(path, scenario)
     plan = accept(found.plan, found.findings)
     about = purchased(scenario, found.purchase) if found.purchase else scenario
-    breaches = audit(as_fed(about, plan), plan)
-    if breaches:
-        first = breaches[0]
+    try:
+        return AtHand(about, complete(about, plan), found.purchase)
+    except PlanWithheldError as error:
+        first = error.breaches[0]
         raise click.UsageError(
             f"`{path}` was altered: its plan breaks {first.rule} ({first.subject}: {first.says}); plan again"
-        )
-    return AtHand(about, with_nourishment(about, plan), found.purchase)
+        ) from None

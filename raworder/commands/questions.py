@@ -236,7 +236,7 @@ def _studied(scenario: "Scenario", how: How, study: "Study") -> NoReturn:
         base = _base(scenario, ask)
         if isinstance(base, Plan):
             _hand_out(study(scenario, base, ask), ask, how)
-    documents, code = documents_of(scenario, base, lambda *_: ())
+    documents, code = documents_of(scenario, base, lambda _: ())
     console.print_documents(documents, code.name.lower(), as_json=how.where.as_json)
     sys.exit(code)
 

@@ -26,7 +26,7 @@ from raworder.trade.nutrients import (
     Trust,
 )
 from raworder.trade.plan import Dose, Plan
-from raworder.trade.scenario import Scenario
+from raworder.trade.scenario import FedScenario, Scenario
 
 ALWAYS_SHOWN = (("calcium", "phosphorus"), ("omega_6", "omega_3"))
 """The ratios that are shown for every dog."""
@@ -223,7 +223,7 @@ def profile_of(scenario: Scenario, dog: Dog) -> Profile | None:
     return None if dog.care else next((profile for profile in scenario.profiles if profile.name == dog.profile), None)
 
 
-def nourished(scenario: Scenario, plan: Plan) -> tuple[Nourished, ...]:
+def nourished(scenario: FedScenario, plan: Plan) -> tuple[Nourished, ...]:
     """What the food of each dog that is fed holds, in the scenario's order; the scenario has the plan's grams."""
     eaten = eaten_by_dog(scenario, plan)
     portions: dict[str, dict[str, int]] = {}

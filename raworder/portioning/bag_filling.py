@@ -8,6 +8,7 @@ from typing import Protocol
 
 import pulp
 
+from raworder.as_fed import as_fed
 from raworder.portioning.bag_needs import (
     MOST_KINDS,
     Ingredient,
@@ -318,13 +319,14 @@ class Unbagged:
 
 
 def bagged(
-    scenario: Scenario,
+    asked: Scenario,
     plan: Plan,
     fed_alike: Sequence[Sequence[str]],
     solve: Solve,
     only: Collection[str] | None = None,
 ) -> Bagged | Unbagged:
     """Every dog's bags for its portions in the plan, or the dogs for which there are none; `only` those named."""
+    scenario = as_fed(asked, plan)
     mixes = tuple(_mixes(scenario, plan, fed_alike))
     filler = _Filler(scenario, plan, fed_alike, mixes, solve)
     dogs = [dog for dog in scenario.dogs if dog.batch_g and (only is None or dog.name in only)]

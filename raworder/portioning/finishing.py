@@ -8,6 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
+from raworder.as_fed import as_allotted
 from raworder.trade.cuts import Part
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import MILLION, Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion
@@ -131,8 +132,9 @@ SLACK = ""
 """The row of the table that holds what is not fed; no dog has that name."""
 
 
-def finished_plan(scenario: Scenario, allocation: Allocation) -> Plan:
+def finished_plan(asked: Scenario, allocation: Allocation) -> Plan:
     """The plan that is printed: all that the allocation says, in whole grams that add up."""
+    scenario = as_allotted(asked, allocation)
     offers = {offer.key: offer for offer in scenario.offers}
     bought = {key: _whole_units(offers[key], amount) for key, amount in allocation.bought_millionths.items()}
     fed = round_table(_table_ug(scenario, bought, whole_portions(scenario, allocation)), MILLION)

@@ -1,15 +1,15 @@
 """Reminders as a calendar file, RFC 5545: an event for each row, all day, to be imported again when a plan changes."""
 
 import re
-from collections.abc import Iterator, Mapping
-from datetime import UTC, date, datetime, time, timedelta
+from collections.abc import Mapping
+from datetime import UTC, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 from raworder.rendering.clean import one_line
-from raworder.trade.document import Cell, Document, Table
+from raworder.trade.document import Agenda, Document, Event
 
 if TYPE_CHECKING:
-    from icalendar import Alarm, Event
+    import icalendar as ical
 
 PRODID = "-//raworder//reminders//EN"
 """Who made the calendar, as the standard asks for it; without a version, so that a release changes no file."""
@@ -36,37 +36,29 @@ def calendar(document: Document, alarm_minutes: int | None = None, before: bytes
     made.add("prodid", PRODID)
     made.add("version", "2.0")
     made.add("x-wr-calname", one_line(document.title))
-    for row in _rows(document):
-        made.add_component(_revised(_event(row, alarm_minutes), row, earlier))
+    for entry in (entry for block in document.blocks if isinstance(block, Agenda) for entry in block.events):
+        made.add_component(_revised(_event(entry, alarm_minutes), entry, earlier))
     return bytes(made.to_ical())
 
 
-def _rows(document: Document) -> Iterator[dict[str, Cell]]:
-    """The reminders by the keys of their columns."""
-    for block in document.blocks:
-        if isinstance(block, Table) and block.key == "reminders":
-            keys = [column.key for column in block.columns]
-            yield from (dict(zip(keys, row, strict=True)) for row in block.rows)
-
-
-def _event(row: Mapping[str, Cell], alarm_minutes: int | None) -> "Event":
+def _event(entry: Event, alarm_minutes: int | None) -> "ical.Event":
     """An event of a whole day, which leaves the day free."""
-    from icalendar import Event
+    from icalendar import Event as IcalEvent
 
-    event, day, to_do = Event(), _day(row["day"]), one_line(str(row["to_do"]))
-    event.add("uid", one_line(str(row["uid"])))
-    event.add("dtstart", day)
-    event.add("dtend", day + timedelta(days=1))
+    event, to_do = IcalEvent(), one_line(entry.to_do)
+    event.add("uid", one_line(entry.uid))
+    event.add("dtstart", entry.day)
+    event.add("dtend", entry.day + timedelta(days=1))
     event.add("summary", to_do)
-    event.add("description", _lines(f"{row['details']}\n{row['cautions']}"))
-    event.add("categories", [one_line(str(row["kind"]))])
+    event.add("description", _lines(f"{entry.details}\n{entry.cautions}"))
+    event.add("categories", [one_line(entry.kind)])
     event.add("transp", "TRANSPARENT")
     if alarm_minutes is not None:
         event.add_component(_alarm(to_do, alarm_minutes))
     return event
 
 
-def _alarm(to_do: str, minutes: int) -> "Alarm":
+def _alarm(to_do: str, minutes: int) -> "ical.Alarm":
     """An alarm on the morning of the day: an event of a whole day begins at midnight where the person is."""
     from icalendar import Alarm
 
@@ -77,12 +69,12 @@ def _alarm(to_do: str, minutes: int) -> "Alarm":
     return alarm
 
 
-def _revised(event: "Event", row: Mapping[str, Cell], earlier: Mapping[bytes, tuple[int, bytes]]) -> "Event":
+def _revised(event: "ical.Event", entry: Event, earlier: Mapping[bytes, tuple[int, bytes]]) -> "ical.Event":
     """The event with how often it was changed, and when last."""
     says = _says(event.to_ical())
     sequence, said = earlier.get(str(event["uid"]).encode(), (0, says))
     sequence += said != says
-    stamp = datetime.combine(_day(row["filled_on"]), time(), UTC) + timedelta(seconds=sequence)
+    stamp = datetime.combine(entry.filled_on, time(), UTC) + timedelta(seconds=sequence)
     event.add("sequence", sequence)
     event.add("dtstamp", stamp)
     return event
@@ -101,12 +93,6 @@ def _earlier(before: bytes) -> dict[bytes, tuple[int, bytes]]:
 def _says(event: bytes) -> bytes:
     """All that an event says, without how often it was changed."""
     return REVISED.sub(b"", event)
-
-
-def _day(cell: Cell) -> date:
-    """The day in a cell."""
-    assert isinstance(cell, date)
-    return cell
 
 
 def _lines(text: str) -> str:

@@ -45,7 +45,7 @@ def _blocks(scenario: Scenario, after: AfterTheShop, plan: Plan | None) -> Itera
         yield _missed(after)
     if plan:
         yield from map(Paragraph, _over_limits(scenario, plan))
-        yield from full_days(bag_book(scenario, plan))
+        yield from full_days(bag_book(plan))
     yield from _what_helps(scenario, after)
 
 
@@ -55,7 +55,7 @@ def _over_limits(scenario: Scenario, plan: Plan) -> Iterator[str]:
     if asked.budget is not None and plan.total > asked.budget:
         over, budget = (scenario.currency.text(number) for number in (plan.total - asked.budget, asked.budget))
         yield f"The bills come to {over} more than the budget of {budget}."
-    over_the_room = over_room(scenario, plan)
+    over_the_room = over_room(bag_book(plan))
     if over_the_room:
         yield over_the_room
 

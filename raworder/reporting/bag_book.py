@@ -7,10 +7,11 @@ from itertools import groupby
 
 from raworder.reporting.words import counted, listed, subject_text
 from raworder.trade.bags import Bag, Filling, Mix
+from raworder.trade.batch_facts import BatchFacts
 from raworder.trade.cuts import Cut, Subject
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Plan
-from raworder.trade.scenario import Scenario
+from raworder.trade.scenario import FedScenario
 from raworder.trade.units import grams_text
 
 MOST_BAGS_LISTED = 20
@@ -72,7 +73,7 @@ class Numbered:
 class BagBook:
     """A scenario and its plan; dogs, cuts and mixes by name."""
 
-    scenario: Scenario
+    scenario: FedScenario
     plan: Plan
     dogs: Mapping[str, Dog]
     cuts: Mapping[str, Cut]
@@ -87,6 +88,11 @@ class BagBook:
     def puts_dogs_together(self) -> bool:
         """Whether papers list kennels or days, and not every dog by itself."""
         return len(self.scenario.dogs) > MOST_DOGS_LISTED
+
+    @property
+    def facts(self) -> BatchFacts:
+        """What follows from the plan."""
+        return self.plan.facts
 
     @property
     def in_pounds(self) -> bool:
@@ -144,8 +150,9 @@ class BagBook:
         return most.__floor__() if bag.topped_up else None
 
 
-def bag_book(scenario: Scenario, plan: Plan) -> BagBook:
+def bag_book(plan: Plan) -> BagBook:
     """The book of a plan with bags."""
+    scenario = plan.facts.scenario
     return BagBook(
         scenario,
         plan,

@@ -4,18 +4,16 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
-from raworder.reporting.bag_book import BagBook, avoided_text, bag_book, pieces_text
-from raworder.reporting.freezing_lots import lots_of
+from raworder.reporting.bag_book import BagBook, avoided_text, pieces_text
 from raworder.reporting.full_days import bags_too_full
-from raworder.reporting.thawing import Journey, Way, journeys
 from raworder.reporting.words import listed, paper
 from raworder.trade.bags import Bag, Filling
+from raworder.trade.batch_facts import Journey, Way
 from raworder.trade.cuts import GROUND, Part
 from raworder.trade.document import Cell, Column, Document, Fact, Facts, Holds, Label, Labels, Paragraph, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.fingerprint import batch_number
 from raworder.trade.labels import LabelSheet, dimensions_text, length_text, usual_sheet
-from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import day_text
 
@@ -57,8 +55,7 @@ class Told:
 
 
 def bag_labels(
-    scenario: Scenario,
-    plan: Plan,
+    book: BagBook,
     sheet: LabelSheet | None = None,
     first: int = 1,
     dogs: Collection[str] = (),
@@ -67,9 +64,8 @@ def bag_labels(
 
     The sheet is the scenario's where none is given; the first label goes to place `first` of it, from 1.
     """
-    book = bag_book(scenario, plan)
     told = tuple(one for one in _told(book) if not dogs or one.dog.name in dogs)
-    batch = batch_number(scenario)
+    scenario, batch = book.scenario, batch_number(book.scenario)
     labels = Labels(sheet or _usual(scenario), tuple(_label(book, one, batch) for one in told), first)
     return paper(
         scenario, "labels", f"Labels, batch {batch}", (Paragraph(HOW), _table(told), _for_programs(told, batch), labels)
@@ -90,8 +86,8 @@ def _usual(scenario: Scenario) -> LabelSheet:
 
 def _told(book: BagBook) -> Iterator[Told]:
     """What there is to tell of every bag, in order."""
-    every, full = journeys(book), bags_too_full(book)
-    frozen_on = {load.number: lot.day for lot in lots_of(book, every) for load in lot.loads if load.number}
+    every, full = book.facts.cold.journeys, bags_too_full(book)
+    frozen_on = book.facts.cold.frozen_on()
     for way in every:
         told = _told_of(book, way, frozen_on)
         yield replace(told, mind=(full[way.number], *told.mind)) if way.number in full else told

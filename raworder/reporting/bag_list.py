@@ -2,23 +2,21 @@
 
 from collections.abc import Iterator, Sequence
 
-from raworder.reporting.bag_book import BagBook, Numbered, bag_book, by_dog
+from raworder.reporting.bag_book import BagBook, Numbered, by_dog
 from raworder.reporting.plan_sums import alike
 from raworder.reporting.words import counted, paper
 from raworder.trade.bags import Bag
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.dogs import Dog
-from raworder.trade.plan import Plan
-from raworder.trade.scenario import Scenario
 from raworder.trade.units import grams_text
 
 HOW = "Every bag by its number. Weigh it when it is full, less the empty bag, and write beside it what the scale shows."
 IN_CARE = "Amounts as the veterinarian gave them. Ask the veterinarian before any change."
 
 
-def bag_list(scenario: Scenario, plan: Plan) -> Document:
+def bag_list(book: BagBook) -> Document:
     """Per dog its kinds of bag and a table of its bags for people, and every filling of every bag for programs."""
-    return paper(scenario, "bag_list", "Bag list", _blocks(bag_book(scenario, plan)))
+    return paper(book.scenario, "bag_list", "Bag list", _blocks(book))
 
 
 def kind_text(book: BagBook, bags: Sequence[Bag], its_weight: str) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
 
-from raworder.reporting.bag_book import BagBook, bag_book, by_dog
+from raworder.reporting.bag_book import BagBook, by_dog
 from raworder.reporting.full_days import full_days
 from raworder.reporting.plan_sums import Meal, meals
 from raworder.reporting.words import NOT_ASKED, counted, paper, range_text, subject_text
@@ -13,7 +13,6 @@ from raworder.trade.bags import Bag
 from raworder.trade.cuts import Measure, Subject
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
 from raworder.trade.dogs import Dog
-from raworder.trade.plan import Plan
 from raworder.trade.rulebook import WEEK_DAYS
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import grams_text, share_text
@@ -45,9 +44,9 @@ class _Asked:
     high: Fraction
 
 
-def weeks(scenario: Scenario, plan: Plan) -> Document:
+def weeks(book: BagBook) -> Document:
     """A table per dog, the allowance beside every range, and in how many kinds of bag that is done."""
-    return paper(scenario, "weeks", "Balanced weeks", _blocks(bag_book(scenario, plan)))
+    return paper(book.scenario, "weeks", "Balanced weeks", _blocks(book))
 
 
 def _blocks(book: BagBook) -> Iterator[Block]:

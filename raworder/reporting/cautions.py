@@ -3,14 +3,15 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from types import MappingProxyType
 
-from raworder.reporting.plan_sums import Meal, fed_cuts, meals
+from raworder.reporting.plan_sums import Meal, meals
 from raworder.reporting.words import MOST_NAMED, counted, listed, paper, reaches
 from raworder.trade.cuts import Cut, Measure, Part, Subject
 from raworder.trade.document import Block, Document, Paragraph, Points
 from raworder.trade.dogs import USUAL_RATION
 from raworder.trade.nutrients import Minded
 from raworder.trade.plan import Plan
-from raworder.trade.scenario import Caution, Scenario
+from raworder.trade.plan_sums import fed_cuts
+from raworder.trade.scenario import Caution, FedScenario, Scenario
 
 LIVER = Subject(Measure.PART, Part.LIVER.value)
 
@@ -20,7 +21,7 @@ NOTICE = (
 )
 
 
-def cautions(scenario: Scenario, plan: Plan) -> Document:
+def cautions(scenario: FedScenario, plan: Plan) -> Document:
     """What to mind, each once, with the cuts or dogs it concerns."""
     return paper(scenario, "cautions", "Cautions", _blocks(scenario, plan))
 

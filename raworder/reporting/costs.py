@@ -4,14 +4,13 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.reporting.bearing import eaten_parts, left_parts, on_cuts
 from raworder.reporting.charts import costs_chart, costs_of_parts
 from raworder.reporting.words import paper
+from raworder.trade.batch_facts import NO_OWNER
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
-from raworder.trade.dogs import Dog
 from raworder.trade.plan import Bill, Plan
 from raworder.trade.rounding import apportion
-from raworder.trade.scenario import Scenario
+from raworder.trade.scenario import FedScenario, Scenario
 
 HOW = (
     "Each dog bears what it eats at the price really paid, with its share of tax and delivery in proportion to the "
@@ -22,23 +21,23 @@ SHARED = "With the left over, each owner also bears it: by what their dogs eat o
 PARTS = "What was paid for each cut, on its parts by weight: bone costs what the meat around it does."
 LEFT_OVER = "left over, back to the freezer"
 LEFT_OVER_TOO = "left over, back to the freezer or the shelf"
-NO_OWNER = "no owner named"
 
 
-def costs(scenario: Scenario, plan: Plan) -> Document:
+def costs(scenario: FedScenario, plan: Plan) -> Document:
     """Cost per dog-day over all, per dog, per owner, and what every supplier is paid."""
     return paper(scenario, "costs", "What it costs", _blocks(scenario, plan))
 
 
 def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     """From the one number that compares to the bills behind it."""
-    dogs, left_over = shares_of_bill(scenario, plan)
+    costs = plan.facts.costs
+    dogs, left_over = costs.dogs, costs.left_over
     if scenario.dog_days:
         per_day = scenario.currency.rounded(Fraction(plan.total) / scenario.dog_days)
         yield Facts("cost_per_dog_day", (Fact("cost_per_dog_day", "Per dog-day, all in", per_day, Holds.MONEY),))
     yield _per_dog(scenario, dogs, left_over)
     if any(dog.owner for dog in scenario.dogs):
-        yield _per_owner(scenario, dogs, left_over, all_in(scenario, plan))
+        yield _per_owner(scenario, dogs, left_over, dict(costs.owners))
     if plan.bills:
         yield costs_chart("By supplier", [(bill.supplier, bill.total) for bill in plan.bills], scenario)
         yield _bills(scenario, plan)
@@ -46,59 +45,6 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
         yield costs_chart("By part", parts, scenario)
         yield _per_part(scenario, parts)
     yield Paragraph(HOW)
-
-
-def shares_of_bill(scenario: Scenario, plan: Plan) -> tuple[tuple[Decimal, ...], Decimal]:
-    """What each dog bears, in the scenario's order, and what is left over; together exactly the total of the plan.
-
-    What is left over is rounded by itself, as on the shopping list; then the owners' sums are made whole minor units,
-    then the dogs of each within them.
-    """
-    *dogs, left_over = _exact_shares(scenario, plan)
-    owned: dict[str, dict[int, Fraction]] = {}
-    for place, (dog, cost) in enumerate(zip(scenario.dogs, dogs, strict=True)):
-        owned.setdefault(_bearer(scenario, dog), {})[place] = cost
-    minor, left_paid = scenario.currency.minor, scenario.currency.rounded(left_over)
-    sums = [sum(shares.values(), Fraction(0)) for shares in owned.values()]
-    wholes = apportion(int((plan.total - left_paid) / minor), sums)
-    whole: dict[int, int] = {}
-    for shares, owner_whole in zip(owned.values(), wholes, strict=True):
-        whole |= zip(shares, apportion(owner_whole, list(shares.values())), strict=True)
-    return tuple(whole[place] * minor for place in range(len(dogs))), left_paid
-
-
-def _bearer(scenario: Scenario, dog: Dog) -> str:
-    """Whose sum is made whole first: the owner's, or where no dog has one, the dog's own."""
-    return dog.owner or NO_OWNER if any(dog.owner for dog in scenario.dogs) else dog.name
-
-
-def all_in(scenario: Scenario, plan: Plan) -> dict[str, Decimal]:
-    """What each owner bears with the left over shared out, in the scenario's order; together the total of the plan."""
-    parts, left = eaten_parts(scenario, plan), left_parts(scenario, plan)
-    borne = dict.fromkeys(owners(scenario), Fraction(0))
-    for cut, cost in cost_of_cuts(scenario, plan).items():
-        for dog in scenario.dogs:
-            borne[dog.owner or NO_OWNER] += cost * (parts[cut][dog.name] + left[cut][dog.name])
-    minor = scenario.currency.minor
-    shares = apportion(int(plan.total / minor), list(borne.values()))
-    return {owner: count * minor for owner, count in zip(borne, shares, strict=True)}
-
-
-def owners(scenario: Scenario) -> tuple[str, ...]:
-    """Who owns the dogs, in the scenario's order; one more where dogs have no owner named."""
-    return tuple(dict.fromkeys(dog.owner or NO_OWNER for dog in scenario.dogs))
-
-
-def _exact_shares(scenario: Scenario, plan: Plan) -> list[Fraction]:
-    """What each dog bears, and last what is left over, before rounding."""
-    paid, parts = cost_of_cuts(scenario, plan), eaten_parts(scenario, plan)
-    borne = [sum((cost * parts[cut][dog.name] for cut, cost in paid.items()), Fraction(0)) for dog in scenario.dogs]
-    return [*borne, sum(paid.values(), Fraction(0)) - sum(borne, Fraction(0))]
-
-
-def cost_of_cuts(scenario: Scenario, plan: Plan) -> dict[str, Fraction]:
-    """What was paid for every cut bought: goods, with tax and delivery in proportion to the goods."""
-    return on_cuts(scenario, plan, lambda bill: bill.total)
 
 
 def _per_dog(scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal) -> Table:
@@ -158,7 +104,7 @@ def _bills(scenario: Scenario, plan: Plan) -> Table:
 
 def _costs_of_parts(scenario: Scenario, plan: Plan) -> tuple[tuple[str, Decimal], ...]:
     """What was paid for every part of what was bought, to the minor unit; together the total of the plan."""
-    exact = costs_of_parts(scenario, cost_of_cuts(scenario, plan))
+    exact = costs_of_parts(scenario, plan.facts.costs.cuts)
     minor = scenario.currency.minor
     whole = apportion(int(plan.total / minor), [cost for _, cost in exact])
     return tuple((part, count * minor) for (part, _), count in zip(exact, whole, strict=True))

@@ -8,16 +8,15 @@ from types import MappingProxyType
 from raworder.reporting.bag_book import BagBook, Numbered, bag_book, bags_text, dogs_text, numbers_text
 from raworder.reporting.bag_list import kind_text
 from raworder.reporting.freezing import too_slow
-from raworder.reporting.freezing_lots import lots_of
 from raworder.reporting.mise_en_place import mise_en_place
-from raworder.reporting.plan_sums import alike, fed_cuts, fed_g
+from raworder.reporting.plan_sums import alike
 from raworder.reporting.thaw_plan import to_mind
-from raworder.reporting.thawing import Journey, Way, journeys
 from raworder.reporting.words import counted, listed, paper
 from raworder.trade.bags import Bag, Filling, Mix, Next, Station, Tub
+from raworder.trade.batch_facts import Journey, Way
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.plan import Plan
-from raworder.trade.scenario import Scenario
+from raworder.trade.plan_sums import fed_cuts, fed_g
 
 CLEAN_DOWN = "clean down: boards, knives, scale, hands"
 """Told by every paper in the same words."""
@@ -252,10 +251,10 @@ HOW_TO_TYPE = (
 """What a person is told when it begins."""
 
 
-def station_head(scenario: Scenario, plan: Plan, station: int) -> str:
+def station_head(plan: Plan, station: int) -> str:
     """Which cut comes next, for how many bags, and whether to clean down first."""
     here = plan.stations[station]
-    book = bag_book(scenario, plan)
+    book = bag_book(plan)
     cleans = station > 0 and cleans_between(book, plan.stations[station - 1], here)
     grams = sum(plan.bags[place].grams_of(here.cut) for place in here.bags)
     cleaned = f"{CLEAN_DOWN.capitalize()}.\n" if cleans else ""
@@ -284,11 +283,11 @@ HOW_TO_WEIGH = (
 TARE = "tare: empty tub on the scale, set it to 0"
 
 
-def batch_cards(scenario: Scenario, plan: Plan) -> Document | None:
+def batch_cards(book: BagBook) -> Document | None:
     """A card for every tub; None where nothing is mixed."""
-    if not plan.mixes:
+    if not book.plan.mixes:
         return None
-    return paper(scenario, "batch_cards", "Batch cards", _card_blocks(bag_book(scenario, plan)))
+    return paper(book.scenario, "batch_cards", "Batch cards", _card_blocks(book))
 
 
 def _card_blocks(book: BagBook) -> Iterator[Block]:
@@ -352,16 +351,16 @@ KIND_COLUMNS = (
 )
 
 
-def counter_sheet(scenario: Scenario, plan: Plan) -> Document:
+def counter_sheet(book: BagBook) -> Document:
     """Mise en place, working order, the stations one by one, and what every kind of bag holds in the end."""
-    return paper(scenario, "counter_sheet", "Counter sheet", _blocks(bag_book(scenario, plan)))
+    return paper(book.scenario, "counter_sheet", "Counter sheet", _blocks(book))
 
 
 def _blocks(book: BagBook) -> Iterator[Block]:
     """From the empty counter to the refrigerator."""
     yield Points("cautions", "Clean and cold", CAUTIONS, CAUTIONS_SOURCES)
-    every = journeys(book)
-    slow = tuple(too_slow(lots_of(book, every)))
+    every = book.facts.cold.journeys
+    slow = tuple(too_slow(book.facts.cold.lots))
     if slow:
         yield Points("too_slow", "Before you begin", slow)
     yield from to_mind(book, every)

@@ -5,15 +5,13 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import chain
 
-from raworder.reporting.bag_book import BagBook, Numbered, avoided_text, bag_book, numbers_text
+from raworder.reporting.bag_book import BagBook, Numbered, avoided_text, numbers_text
 from raworder.reporting.full_days import bags_too_full, full_days
 from raworder.reporting.plan_sums import alike
-from raworder.reporting.thawing import Journey, journeys
 from raworder.reporting.words import listed, paper
+from raworder.trade.batch_facts import Journey
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.dogs import Dog
-from raworder.trade.plan import Plan
-from raworder.trade.scenario import Scenario
 
 FEW = 4
 """So many bags to move are told by number; of more it is told on which day they are fed."""
@@ -46,9 +44,9 @@ class Days:
     mind: Mapping[int, str]
 
 
-def feeding_sheet(scenario: Scenario, plan: Plan) -> Document:
+def feeding_sheet(book: BagBook) -> Document:
     """One table with a line to tick for every dog and meal; one for each kennel or day where dogs are many."""
-    return paper(scenario, "feeding_sheet", "Feeding sheet", _blocks(bag_book(scenario, plan)))
+    return paper(book.scenario, "feeding_sheet", "Feeding sheet", _blocks(book))
 
 
 def _blocks(book: BagBook) -> Iterator[Block]:
@@ -81,7 +79,7 @@ def _days(book: BagBook) -> Days:
     moved: dict[date, list[Journey]] = {}
     for bag in book.numbered:
         fed.setdefault((bag.bag.dog, bag.bag.day), []).append(bag)
-    every = journeys(book)
+    every = book.facts.cold.journeys
     for journey in every:
         if journey.moves_on:
             moved.setdefault(journey.moves_on, []).append(journey)

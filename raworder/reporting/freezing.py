@@ -1,17 +1,12 @@
 """The freezing sheet: how full the freezer is every evening, and what is frozen on which day."""
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from collections.abc import Iterator, Sequence
 
-from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bag_book, bags_text, numbers_text
+from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bags_text, numbers_text
 from raworder.reporting.charts import freezer_chart
-from raworder.reporting.freezing_lots import Lot, lots_of, sessions
-from raworder.reporting.thawing import Journey, Way, journeys
 from raworder.reporting.words import counted, listed, paper
+from raworder.trade.batch_facts import Evening, Lot, Way
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
-from raworder.trade.plan import Plan
-from raworder.trade.scenario import Scenario
 
 FULLEST = "fullest"
 HOW = (
@@ -22,45 +17,30 @@ HOW = (
 HOW_SOURCE = "common practice, no source"
 
 
-@dataclass(frozen=True, slots=True)
-class Evening:
-    """What is cold on one evening, in grams: bags and left over in the freezer, bags in the refrigerator."""
-
-    day: date
-    bags_g: int
-    left_g: int
-    refrigerator_g: int
-
-    @property
-    def freezer_g(self) -> int:
-        """All in the freezer."""
-        return self.bags_g + self.left_g
-
-
-def freezing(scenario: Scenario, plan: Plan) -> Document:
+def freezing(book: BagBook) -> Document:
     """Every evening from filling to the last day, the fullest of them, and the lots where the freezer takes few."""
-    return paper(scenario, "freezing", "Freezing", _blocks(_book(scenario, plan)))
+    return paper(book.scenario, "freezing", "Freezing", _blocks(book))
 
 
-def over_room(scenario: Scenario, plan: Plan) -> str:
-    """How much more there is than the freezer holds on the fullest evening, in a sentence; empty if all fits."""
-    book = _book(scenario, plan)
-    every = journeys(book)
-    return _over_room(book, evenings(book, every, lots_of(book, every)))
+def over_room(book: BagBook) -> str:
+    """By how much the freezer is too small on the fullest evening, in a sentence; empty if all fits."""
+    room_g, most = _room_g(book), fullest(book.facts.cold.evenings)
+    if room_g is None or most.freezer_g <= room_g:
+        return ""
+    over = book.grams(most.freezer_g - room_g)
+    return f"The freezer is too small by {over} on {most.day}. Find room before you begin."
 
 
-def _book(scenario: Scenario, plan: Plan) -> BagBook:
-    """The bags with the room that was asked for, also where what was bought after all may not fit into it."""
-    return bag_book(replace(scenario, room_g=scenario.as_asked.room_g), plan)
+def _room_g(book: BagBook) -> int | None:
+    """The room that was asked for, also where what was bought after all may not fit into it."""
+    return book.scenario.as_asked.room_g
 
 
 def _blocks(book: BagBook) -> Iterator[Block]:
     """What to do on filling day, then the evenings."""
-    every = journeys(book)
-    made = lots_of(book, every)
-    known = evenings(book, every, made)
+    made, known = book.facts.cold.lots, book.facts.cold.evenings
     yield _fullest(book, known)
-    warnings = tuple(_warnings(book, every, made, known))
+    warnings = tuple(_warnings(book))
     if warnings:
         yield Points("mind", "Mind", warnings)
     yield Points("how", "How to freeze", HOW, (HOW_SOURCE,))
@@ -71,48 +51,14 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     yield Paragraph("Each evening holds what is there after that day's food has been fed and moved. Boxes weigh extra.")
 
 
-def evenings(book: BagBook, every: Sequence[Journey], made: Sequence[Lot]) -> tuple[Evening, ...]:
-    """The evenings from the day of filling to the last day fed.
-
-    All that is left over counts from the first, also where it is frozen a day or two later.
-    """
-    left_g = sum(leftover.total_g for leftover in book.plan.leftovers)
-    frozen = _changes(every, {load.number: lot.day for lot in made for load in lot.loads if load.number})
-    fed: dict[date, int] = {}
-    for bag in book.plan.bags:
-        fed[bag.day] = fed.get(bag.day, 0) + bag.grams
-    bags_g, unfed_g, known = 0, sum(fed.values()), []
-    for day in _days(book.scenario.portioned_on, book.scenario.batch.ends):
-        bags_g += frozen.get(day, 0)
-        unfed_g -= fed.get(day, 0)
-        known.append(Evening(day, bags_g, left_g, unfed_g - bags_g))
-    return tuple(known)
-
-
 def fullest(known: Sequence[Evening]) -> Evening:
     """The evening with most in the freezer, the first of several."""
     return max(known, key=lambda evening: evening.freezer_g)
 
 
-def _changes(every: Sequence[Journey], frozen_on: Mapping[int, date]) -> dict[date, int]:
-    """Grams of bags that go into the freezer on a day, less those that leave it that morning."""
-    found: dict[date, int] = {}
-    for journey in every:
-        goes_in, leaves = frozen_on.get(journey.number, journey.filled_on), journey.moves_on
-        if leaves and goes_in < leaves:
-            found[goes_in] = found.get(goes_in, 0) + journey.bag.grams
-            found[leaves] = found.get(leaves, 0) - journey.bag.grams
-    return found
-
-
-def _days(first: date, last: date) -> Iterator[date]:
-    """The days from one to another, both included."""
-    return (first + timedelta(days) for days in range((last - first).days + 1))
-
-
 def _fullest(book: BagBook, known: Sequence[Evening]) -> Facts:
     """The fullest evening and the room that it leaves."""
-    most, room_g = fullest(known), book.scenario.room_g
+    most, room_g = fullest(known), _room_g(book)
     facts = [
         Fact("fullest_on", "Fullest evening", most.day, Holds.DAY),
         Fact("freezer_g", "In the freezer then", most.freezer_g, Holds.GRAMS),
@@ -123,9 +69,9 @@ def _fullest(book: BagBook, known: Sequence[Evening]) -> Facts:
     return Facts("fullest", tuple(facts))
 
 
-def _warnings(book: BagBook, every: Sequence[Journey], made: Sequence[Lot], known: Sequence[Evening]) -> Iterator[str]:
+def _warnings(book: BagBook) -> Iterator[str]:
     """What does not fit, what cannot be frozen in a day, and what waits for too long."""
-    over, most_g = _over_room(book, known), book.scenario.portioning.freezes_g
+    over, most_g, every = over_room(book), book.scenario.portioning.freezes_g, book.facts.cold.journeys
     if over:
         yield over
     heavy = [
@@ -133,16 +79,7 @@ def _warnings(book: BagBook, every: Sequence[Journey], made: Sequence[Lot], know
     ]
     if heavy:
         yield f"The freezer does not freeze {bags_text(heavy)} in one day. Make smaller bags."
-    yield from too_slow(made)
-
-
-def _over_room(book: BagBook, known: Sequence[Evening]) -> str:
-    """By how much the freezer is too small, in a sentence."""
-    room_g, most = book.scenario.room_g, fullest(known)
-    if room_g is None or most.freezer_g <= room_g:
-        return ""
-    over = book.grams(most.freezer_g - room_g)
-    return f"The freezer is too small by {over} on {most.day}. Find room before you begin."
+    yield from too_slow(book.facts.cold.lots)
 
 
 def too_slow(made: Sequence[Lot]) -> Iterator[str]:
@@ -160,6 +97,12 @@ def too_slow(made: Sequence[Lot]) -> Iterator[str]:
             f"Fill the bags in at least {counted(sessions(made), 'session')} on different days, "
             "and keep the rest of the meat frozen until then."
         )
+
+
+def sessions(made: Sequence[Lot]) -> int:
+    """In how many sessions at least to fill the bags so that none makes more lots than its food keeps for."""
+    keeps_days = min((load.keeps_days for lot in made for load in lot.loads), default=0)
+    return max(2, -(-len(made) // (1 + keeps_days)))
 
 
 def _lots(book: BagBook, made: Sequence[Lot]) -> Table:
@@ -183,7 +126,7 @@ def _lot(book: BagBook, lot: Lot) -> tuple[Cell, ...]:
 
 def _evenings(book: BagBook, known: Sequence[Evening]) -> Table:
     """The evenings, with the fullest marked."""
-    room_g, most = book.scenario.room_g, fullest(known)
+    room_g, most = _room_g(book), fullest(known)
     columns = (
         Column("evening", "Evening", Holds.DAY),
         Column("bags_g", "Bags", Holds.GRAMS),

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 from decimal import Decimal
-from fractions import Fraction
 
 from raworder.trade.document import Block, Column, Table
 from raworder.trade.nutrients import Supplement
 from raworder.trade.plan import OrderLine, Plan
+from raworder.trade.plan_sums import bought_steps, given_steps
 from raworder.trade.scenario import Scenario, SupplementOffer
 from raworder.trade.units import amount_text
 
@@ -34,32 +34,6 @@ def packs_text(scenario: Scenario, offer: SupplementOffer, packs: int) -> str:
     """Packs as one asks for them: `1 pack of 120 capsules`."""
     noun = "pack" if packs == 1 else "packs"
     return f"{packs} {noun} of {units_of(scenario.supplement(offer.supplement), offer.steps)}"
-
-
-def supplement_lines(scenario: Scenario, plan: Plan, supplier: str) -> list[tuple[OrderLine, SupplementOffer]]:
-    """What is bought of supplements from one supplier."""
-    offers = {offer.key: offer for offer in scenario.supplement_offers}
-    lines = [(line, offers[line.offer]) for line in plan.supplement_lines]
-    return [(line, offer) for line, offer in lines if offer.supplier == supplier]
-
-
-def given_steps(scenario: Scenario, plan: Plan) -> dict[str, dict[str, int]]:
-    """Steps over the batch by supplement, then by dog."""
-    days = {dog.name: dog.days for dog in scenario.dogs}
-    given: dict[str, dict[str, int]] = {}
-    for dose in plan.doses:
-        given.setdefault(dose.supplement, {})[dose.dog] = dose.steps_a_day * days[dose.dog]
-    return given
-
-
-def bought_steps(scenario: Scenario, plan: Plan) -> dict[str, int]:
-    """Steps bought of each supplement."""
-    offers = {offer.key: offer for offer in scenario.supplement_offers}
-    bought: dict[str, int] = {}
-    for line in plan.supplement_lines:
-        offer = offers[line.offer]
-        bought[offer.supplement] = bought.get(offer.supplement, 0) + offer.steps * line.units
-    return bought
 
 
 def given_beside(scenario: Scenario, plan: Plan) -> Iterator[Block]:
@@ -105,18 +79,3 @@ def order_row(scenario: Scenario, line: OrderLine, offer: SupplementOffer) -> tu
         packs, item, price, line.goods, offer.supplier, name, offer.item, "",
         line.units, None, None, offer.price, "pack", 1,
     )  # fmt: skip
-
-
-def parts_bought(scenario: Scenario, plan: Plan) -> dict[str, dict[str, Fraction]]:
-    """By supplement bought and by dog the part of what was bought that it is given; what was at home goes to all."""
-    given, held = (
-        given_steps(scenario, plan),
-        {supplement.name: supplement.on_hand_steps for supplement in scenario.supplements},
-    )
-    parts = {}
-    for name, steps in bought_steps(scenario, plan).items():
-        mine = given.get(name, {})
-        whole = sum(mine.values())
-        from_bought = Fraction(max(whole - held[name], 0), steps)
-        parts[name] = {dog.name: from_bought * mine.get(dog.name, 0) / (whole or 1) for dog in scenario.dogs}
-    return parts

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from raworder.reporting.bag_book import BagBook, by_dog
-from raworder.reporting.thawing import THAWS_A_DAY_G
+from raworder.trade.batch_facts import THAWS_A_DAY_G
 from raworder.trade.document import Block, Column, Fact, Facts, Holds, Paragraph, Table
 from raworder.trade.plan import LotUse
 from raworder.trade.rounding import half_up

@@ -1,15 +1,16 @@
 """The shopping list: what to ask for at every supplier, what it costs, and what the freezer gives and gets back."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
-from raworder.reporting.given_beside import order_row, supplement_lines
-from raworder.reporting.plan_sums import left
+from raworder.reporting.given_beside import order_row
 from raworder.reporting.summary import proof_text
 from raworder.reporting.words import paper, price_text, units_text
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
 from raworder.trade.plan import Bill, LotUse, OrderLine, Plan
+from raworder.trade.plan_sums import left, supplement_lines
 from raworder.trade.scenario import Offer, Scenario, SupplementOffer, Supplier
 from raworder.trade.units import share_text
 
@@ -70,6 +71,10 @@ def back_to_freezer(scenario: Scenario, plan: Plan) -> Table:
     )
 
 
+GOT, PAID = Column("got", "Got", Holds.BLANK), Column("paid", "Paid", Holds.BLANK)
+"""What is written by hand in the shop."""
+
+
 def shopping_list(scenario: Scenario, plan: Plan) -> Document:
     """The order in shop units, a table per supplier, then the freezer, then the proof."""
     return paper(scenario, "shopping_list", "Shopping list", _blocks(scenario, plan))
@@ -90,6 +95,20 @@ def order_of(scenario: Scenario, plan: Plan, bill: Bill) -> Table:
     """What one supplier is asked for and paid."""
     beside = supplement_lines(scenario, plan, bill.supplier)
     return _order(scenario, bill, bill_lines(scenario, plan, bill), beside, bought=is_bought(scenario, plan, bill))
+
+
+def order_by_hand(scenario: Scenario, plan: Plan, bill: Bill) -> Table:
+    """The order with what is to be bought first in bold, and room for what was really got and paid."""
+    order = order_of(scenario, plan, bill)
+
+    def laid_out(row: tuple[Cell, ...]) -> tuple[Cell, ...]:
+        """A row with the item first, and two empty cells at its end."""
+        to_buy, item, *rest = row
+        return (item, to_buy, *rest, None, None)
+
+    to_buy, item, *others = order.columns
+    rows, totals = tuple(map(laid_out, order.rows)), tuple(map(laid_out, order.totals))
+    return replace(order, title="To buy", columns=(item, to_buy, *others, GOT, PAID), rows=rows, totals=totals)
 
 
 def is_bought(scenario: Scenario, plan: Plan, bill: Bill) -> bool:

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator, Sequence
 
-from raworder.reporting.given_beside import supplement_lines, units_of
+from raworder.reporting.given_beside import units_of
 from raworder.reporting.order import bill_lines, is_bought, tax_text
 from raworder.reporting.words import paper
 from raworder.trade.document import Block, Document, Paragraph, Verbatim
 from raworder.trade.plan import Bill, Plan
+from raworder.trade.plan_sums import supplement_lines
 from raworder.trade.purchase import FETCHED
 from raworder.trade.scenario import Offer, Scenario, Supplier
 from raworder.trade.units import GRAMS_PER, amount_text, day_text, grams_text

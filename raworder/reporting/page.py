@@ -4,15 +4,16 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
+from raworder.reporting.bag_book import BagBook, bag_book
 from raworder.reporting.bag_labels import bag_labels
 from raworder.reporting.cautions import NOTICE
-from raworder.reporting.order import bill_lines, freezer_blocks, is_bought, order_of
-from raworder.reporting.papers import MAKERS
+from raworder.reporting.order import bill_lines, freezer_blocks, is_bought, order_by_hand
+from raworder.reporting.papers import BAG_PAPERS, ORDER_PAPERS
 from raworder.reporting.ration_sheet import ration_sheet
 from raworder.reporting.summary import summary
-from raworder.reporting.thawing import FreezeFirst, first_frozen
 from raworder.reporting.words import of_its_batch, paper
-from raworder.trade.document import Block, Cell, Column, Document, Holds, Labels, Paragraph, Points, Table
+from raworder.trade.batch_facts import FREEZE_FIRST, FreezeFirst, freeze_first_keys
+from raworder.trade.document import Block, Document, Labels, Paragraph, Points, Table
 from raworder.trade.fingerprint import batch_number
 from raworder.trade.outputs import ON_PAGE, PAPERS
 from raworder.trade.plan import Bill, Plan
@@ -33,8 +34,6 @@ MISSING = (
     "something, or that a veterinarian feeds, replace nothing by what is not named here."
 )
 
-GOT, PAID = Column("got", "Got", Holds.BLANK), Column("paid", "Paid", Holds.BLANK)
-"""What is written by hand in the shop."""
 
 MOST_RATION_SHEETS = 20
 """Of more dogs than this the page leaves the ration sheets out: each is a sheet of paper by itself."""
@@ -44,38 +43,42 @@ Beside = Mapping[str, Document]
 """What other questions answered, by the key of the paper."""
 
 
-def page_papers(scenario: Scenario, plan: Plan, beside: Beside) -> tuple[Document, ...]:
+def page_papers(plan: Plan, beside: Beside) -> tuple[Document, ...]:
     """All papers of a plan with its bags; `beside` holds by key what other questions answered.
 
     `what_instead` is the card for the shop, `settle` who pays what, `prices_to_ask` what to haggle for. Ration sheets
     are left out where dogs are many.
     """
+    book = bag_book(plan)
     about_bags = {paper.key for paper in PAPERS if paper.is_about_bags}
     return tuple(
-        of_its_batch(scenario, document) if key in about_bags else document
+        of_its_batch(book.scenario, document) if key in about_bags else document
         for key in ON_PAGE
-        for document in _laid_out(key, scenario, plan, beside)
+        for document in _sheets(key, book, beside)
     )
 
 
-def _laid_out(key: str, scenario: Scenario, plan: Plan, beside: Beside) -> Iterable[Document]:
+def _sheets(key: str, book: BagBook, beside: Beside) -> Iterable[Document]:
     """A paper as it stands on the page: as many sheets as it takes there, none where there is nothing to say."""
     if key in beside:
         return (beside[key],)
     if key in ONLY_HERE:
-        return ONLY_HERE[key](scenario, plan, beside)
-    made = MAKERS[key](scenario, plan) if key in MAKERS else None  # what was not asked beside is not there
+        return ONLY_HERE[key](book, beside)
+    if key in ORDER_PAPERS:
+        return (ORDER_PAPERS[key](book.scenario, book.plan),)
+    made = BAG_PAPERS[key](book) if key in BAG_PAPERS else None  # what was not asked beside is not there
     return () if made is None else (made,)
 
 
-def _summary(scenario: Scenario, plan: Plan, _: Beside) -> Iterator[Document]:
+def _summary(book: BagBook, _: Beside) -> Iterator[Document]:
     """What it costs, with the notice that the whole page needs."""
-    first = summary(scenario, plan)
+    first = summary(book.scenario, book.plan)
     yield replace(first, blocks=(*first.blocks, Paragraph(NOTICE)))
 
 
-def _orders(scenario: Scenario, plan: Plan, beside: Beside) -> Iterator[Document]:
+def _orders(book: BagBook, beside: Beside) -> Iterator[Document]:
     """A sheet for each shop where something is still to buy."""
+    scenario, plan = book.scenario, book.plan
     to_buy = (bill for bill in plan.bills if not is_bought(scenario, plan, bill))
     return (shop_order(scenario, plan, bill, beside.get("what_instead")) for bill in to_buy)
 
@@ -93,28 +96,17 @@ def _shop_blocks(scenario: Scenario, plan: Plan, bill: Bill, card: Document | No
     days = f"{scenario.batch.starts} to {scenario.batch.ends}"
     filled_on = day_text(scenario.portioned_on)
     yield Paragraph(f"Batch {batch_number(scenario)}, fed {days}. The bags are filled on {filled_on}.")
-    yield _with_room(order_of(scenario, plan, bill))
+    yield order_by_hand(scenario, plan, bill)
     cuts = dict.fromkeys(offer.cut for _, offer in bill_lines(scenario, plan, bill))
-    frozen = [(name, first) for name in cuts for first in first_frozen(scenario.cut(name))]
+    frozen = [
+        (name, first) for name in cuts for first in map(FREEZE_FIRST.__getitem__, freeze_first_keys(scenario.cut(name)))
+    ]
     if frozen:
         yield Points("freeze_first", "Ask for it frozen", *_frozen_first(frozen))
     yield Points("cold", "Cold on the way", COLD, COLD_SOURCES)
     for block in card.blocks if card else ():
         if isinstance(block, Table) and block.shown and block.title == bill.supplier:
             yield replace(block, title="If something is missing", note=MISSING)
-
-
-def _with_room(order: Table) -> Table:
-    """The order with what is to be bought first in bold, and room for what was really got and paid."""
-
-    def laid_out(row: tuple[Cell, ...]) -> tuple[Cell, ...]:
-        """A row with the item first, and two empty cells at its end."""
-        to_buy, item, *rest = row
-        return (item, to_buy, *rest, None, None)
-
-    to_buy, item, *others = order.columns
-    rows, totals = tuple(map(laid_out, order.rows)), tuple(map(laid_out, order.totals))
-    return replace(order, title="To buy", columns=(item, to_buy, *others, GOT, PAID), rows=rows, totals=totals)
 
 
 def _frozen_first(cuts: Iterable[tuple[str, FreezeFirst]]) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -128,29 +120,30 @@ def _frozen_first(cuts: Iterable[tuple[str, FreezeFirst]]) -> tuple[tuple[str, .
     return tuple(items), tuple(dict.fromkeys(first.source for _, first in told))
 
 
-def _labels(scenario: Scenario, plan: Plan, _: Beside) -> Iterator[Document]:
+def _labels(book: BagBook, _: Beside) -> Iterator[Document]:
     """The labels; with outlines to cut along where the scenario names no sheet of labels, so that paper must do."""
-    made = bag_labels(scenario, plan)
+    made = bag_labels(book)
     framed = (
-        replace(block, frames=not scenario.labels) if isinstance(block, Labels) else block for block in made.blocks
+        replace(block, frames=not book.scenario.labels) if isinstance(block, Labels) else block for block in made.blocks
     )
     yield replace(made, blocks=tuple(framed))
 
 
-def _freezer(scenario: Scenario, plan: Plan, _: Beside) -> Iterator[Document]:
+def _freezer(book: BagBook, _: Beside) -> Iterator[Document]:
     """What the freezer gives and gets back, where there is any."""
-    blocks = tuple(freezer_blocks(scenario, plan))
+    blocks = tuple(freezer_blocks(book.scenario, book.plan))
     if blocks:
-        yield paper(scenario, "freezer", "From the freezer, and back", blocks)
+        yield paper(book.scenario, "freezer", "From the freezer, and back", blocks)
 
 
-def _ration_sheets(scenario: Scenario, plan: Plan, _: Beside) -> Iterator[Document]:
+def _ration_sheets(book: BagBook, _: Beside) -> Iterator[Document]:
     """A sheet for the veterinarian of each dog, where dogs are few."""
-    for food in plan.nourished if len(scenario.dogs) <= MOST_RATION_SHEETS else ():
-        yield replace(ration_sheet(scenario, replace(plan, nourished=(food,))), title=f"Ration sheet: {food.dog}")
+    for food in book.plan.nourished if len(book.scenario.dogs) <= MOST_RATION_SHEETS else ():
+        sheet = ration_sheet(book.scenario, replace(book.plan, nourished=(food,)))
+        yield replace(sheet, title=f"Ration sheet: {food.dog}")
 
 
-ONLY_HERE: Mapping[str, Callable[[Scenario, Plan, Beside], Iterable[Document]]] = MappingProxyType(
+ONLY_HERE: Mapping[str, Callable[[BagBook, Beside], Iterable[Document]]] = MappingProxyType(
     {
         "summary": _summary,
         "shopping_list": _orders,

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
+from raworder.reporting.bag_book import BagBook, bag_book
 from raworder.reporting.bag_list import bag_list
 from raworder.reporting.balanced_weeks import weeks
 from raworder.reporting.cautions import cautions
@@ -19,12 +20,9 @@ from raworder.reporting.words import of_its_batch
 from raworder.trade.document import Document
 from raworder.trade.outputs import printed_by
 from raworder.trade.plan import Plan
-from raworder.trade.scenario import Scenario
+from raworder.trade.scenario import FedScenario
 
-MakePaper = Callable[[Scenario, Plan], Document | None]
-"""What makes a paper of a plan, or none where there is nothing to say."""
-
-MAKERS: Mapping[str, MakePaper] = MappingProxyType(
+ORDER_PAPERS: Mapping[str, Callable[[FedScenario, Plan], Document]] = MappingProxyType(
     {
         "summary": summary,
         "shopping_list": shopping_list,
@@ -32,6 +30,12 @@ MAKERS: Mapping[str, MakePaper] = MappingProxyType(
         "shares": shares,
         "costs": costs,
         "cautions": cautions,
+    }
+)
+"""What makes each paper about an order, by its key in `outputs.PAPERS`."""
+
+BAG_PAPERS: Mapping[str, Callable[[BagBook], Document | None]] = MappingProxyType(
+    {
         "counter_sheet": counter_sheet,
         "bag_list": bag_list,
         "batch_cards": batch_cards,
@@ -41,20 +45,16 @@ MAKERS: Mapping[str, MakePaper] = MappingProxyType(
         "freezing": freezing,
     }
 )
-"""What makes each paper that `plan` or `portion` prints, by its key in `outputs.PAPERS`."""
+"""What makes each paper about bags, or none where there is nothing to say."""
 
 
-def papers(scenario: Scenario, plan: Plan) -> tuple[Document, ...]:
-    """Every paper of the plan."""
-    return _printed_by("plan", scenario, plan)
+def papers(plan: Plan) -> tuple[Document, ...]:
+    """Every paper about the order of the plan."""
+    return tuple(ORDER_PAPERS[key](plan.facts.scenario, plan) for key in printed_by("plan"))
 
 
-def bag_papers(scenario: Scenario, plan: Plan) -> tuple[Document, ...]:
+def bag_papers(plan: Plan) -> tuple[Document, ...]:
     """Every paper about the plan's bags."""
-    return tuple(of_its_batch(scenario, document) for document in _printed_by("portion", scenario, plan))
-
-
-def _printed_by(command: str, scenario: Scenario, plan: Plan) -> tuple[Document, ...]:
-    """The papers that a command prints, without those that have nothing to say."""
-    made = (MAKERS[key](scenario, plan) for key in printed_by(command))
-    return tuple(document for document in made if document is not None)
+    book = bag_book(plan)
+    made = (BAG_PAPERS[key](book) for key in printed_by("portion"))
+    return tuple(of_its_batch(book.scenario, document) for document in made if document is not None)

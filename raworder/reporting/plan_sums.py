@@ -1,4 +1,4 @@
-"""Sums over a plan that several papers need, each gone through once."""
+"""What every dog eats, with its shares, and things that look alike put together."""
 
 from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass
@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from raworder.trade.cuts import Cut, Part, Subject
 from raworder.trade.dogs import Dog
-from raworder.trade.plan import Leftover, Plan
+from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 
 Thing = TypeVar("Thing")
@@ -56,40 +56,3 @@ def alike(things: Iterable[Thing], look: Callable[[Thing], Hashable]) -> tuple[t
     for thing in things:
         groups.setdefault(look(thing), []).append(thing)
     return tuple(tuple(group) for group in groups.values())
-
-
-def fed_g(scenario: Scenario, plan: Plan) -> dict[str, int]:
-    """Grams fed of every cut, all dogs together."""
-    fed = {cut.name: 0 for cut in scenario.cuts}
-    for portion in plan.portions:
-        fed[portion.cut] += portion.batch_g
-    return fed
-
-
-def bought_g(scenario: Scenario, plan: Plan) -> dict[str, int]:
-    """Grams bought of every cut, all suppliers together."""
-    offers = {offer.key: offer for offer in scenario.offers}
-    bought = {cut.name: 0 for cut in scenario.cuts}
-    for line in plan.lines:
-        offer = offers[line.offer]
-        bought[offer.cut] += offer.grams(line.units)
-    return bought
-
-
-def on_hand_g(scenario: Scenario) -> dict[str, int]:
-    """Grams of every cut that the freezer already holds."""
-    held = {cut.name: 0 for cut in scenario.cuts}
-    for lot in scenario.on_hand:
-        held[lot.cut] += lot.grams
-    return held
-
-
-def left(plan: Plan) -> tuple[Leftover, ...]:
-    """What is left over, without the cuts that are used up."""
-    return tuple(leftover for leftover in plan.leftovers if leftover.total_g)
-
-
-def fed_cuts(scenario: Scenario, plan: Plan) -> tuple[Cut, ...]:
-    """The cuts that any dog eats, in the scenario's order."""
-    fed = fed_g(scenario, plan)
-    return tuple(cut for cut in scenario.cuts if fed[cut.name])

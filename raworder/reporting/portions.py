@@ -4,13 +4,14 @@ from collections.abc import Hashable, Iterator
 from fractions import Fraction
 
 from raworder.reporting.given_beside import given_beside
-from raworder.reporting.plan_sums import Meal, alike, bought_g, fed_g, meals, on_hand_g
+from raworder.reporting.plan_sums import Meal, alike, meals
 from raworder.reporting.words import batch_text, counted, listed, paper
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Plan
+from raworder.trade.plan_sums import bought_g, fed_g, on_hand_g
 from raworder.trade.rounding import apportion, half_up
-from raworder.trade.scenario import Scenario
+from raworder.trade.scenario import FedScenario, Scenario
 
 AVERAGES = (
     "Whole batch is what a dog gets in all its bags: whole grams that add up to what there is. A day is only the "
@@ -27,7 +28,7 @@ CUT, A_DAY, WHOLE_BATCH = (
 )
 
 
-def portioning_list(scenario: Scenario, plan: Plan) -> Document:
+def portioning_list(scenario: FedScenario, plan: Plan) -> Document:
     """Who gets how much of which cut, then per cut: on hand and bought, fed and left over."""
     return paper(scenario, "portioning_list", "Portioning list", _blocks(scenario, plan))
 

@@ -22,7 +22,7 @@ from raworder.trade.nutrients import (
 )
 from raworder.trade.plan import Plan
 from raworder.trade.rounding import apportion, half_up
-from raworder.trade.scenario import Scenario
+from raworder.trade.scenario import FedScenario, Scenario
 from raworder.trade.units import amount_text, grams_text, share_text
 
 RULE_COLUMNS = (
@@ -89,7 +89,7 @@ NUTRIENT_COLUMNS = (
 )
 
 
-def ration_sheet(scenario: Scenario, plan: Plan) -> Document:
+def ration_sheet(scenario: FedScenario, plan: Plan) -> Document:
     """A sheet for every dog that is fed, in the scenario's order."""
     return paper(scenario, "ration_sheet", "Ration sheets", _blocks(scenario, plan))
 

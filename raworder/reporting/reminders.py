@@ -5,20 +5,18 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
 
-from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bag_book, bags_text, by_dog
+from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bags_text, by_dog
 from raworder.reporting.freezing import too_slow
-from raworder.reporting.freezing_lots import Lot, lots_of
 from raworder.reporting.full_days import bags_too_full
 from raworder.reporting.given_beside import doses_text
 from raworder.reporting.mise_en_place import half_thaw_on, taken_out
-from raworder.reporting.plan_sums import alike, left
-from raworder.reporting.thaw_plan import ALL, HOW, OTHERS, moves, to_mind
-from raworder.reporting.thawing import Journey, Way, journeys
+from raworder.reporting.plan_sums import alike
+from raworder.reporting.thaw_plan import HOW, Move, moves, to_mind
 from raworder.reporting.words import counted, dogs_text, listed, paper
-from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
+from raworder.trade.batch_facts import Journey, Lot, Way
+from raworder.trade.document import Agenda, Block, Cell, Column, Document, Event, Holds, Paragraph
 from raworder.trade.fingerprint import batch_named, batch_number
-from raworder.trade.plan import Plan
-from raworder.trade.scenario import Scenario
+from raworder.trade.plan_sums import left
 from raworder.trade.units import day_text
 
 MOST_IN_SHORT = 6
@@ -81,7 +79,7 @@ def _doing(book: BagBook, day: date, what: tuple[Sequence[Journey], Sequence[Jou
     in_short = "; ".join(filter(None, short))
     details = (
         *_fed(book, fed),
-        *(moving_text(row) for row in moves(book, moved)),
+        *(moving_text(move) for move in moves(book, moved)),
         *([freezing_text(book, lot)] if lot else ()),
     )
     cautions = (*_to_mind(fed), *([HOW] if moved else []))
@@ -124,18 +122,13 @@ def _to_mind(fed: Sequence[Journey]) -> Iterator[str]:
         yield f"Mind {some_bags(late)}: no time to freeze and thaw. Read the thaw plan."
 
 
-def moving_text(row: Sequence[Cell], *, day_of_filling: bool = False) -> str:
-    """A row of the thaw plan as a sentence."""
-    goes_on, bags, count, _, fed_on, feed_by, _ = row
-    assert isinstance(goes_on, date)
-    assert isinstance(fed_on, date)
-    assert isinstance(feed_by, date)
-    assert isinstance(count, int)
-    many = bags in {ALL, OTHERS} or count > MOST_BAGS_LISTED
-    told = counted(count, "bag") if many else f"{'bag' if count == 1 else 'bags'} {bags}"
+def moving_text(move: Move, *, day_of_filling: bool = False) -> str:
+    """A move to the refrigerator as a sentence."""
+    count = len(move.numbers)
+    bags = counted(count, "bag") if move.all_of_day or count > MOST_BAGS_LISTED else bags_text(move.numbers)
     way = "straight" if day_of_filling else "from the freezer"
-    when = "tomorrow" if fed_on - goes_on == timedelta(1) else f"on {day_text(fed_on)}"
-    return f"Move {told} {way} to the refrigerator: fed {when}, {day_text(feed_by)} at the latest."
+    when = "tomorrow" if move.fed_on - move.goes_on == timedelta(1) else f"on {day_text(move.fed_on)}"
+    return f"Move {bags} {way} to the refrigerator: fed {when}, {day_text(move.feed_by)} at the latest."
 
 
 def freezing_text(book: BagBook, lot: Lot) -> str:
@@ -167,32 +160,41 @@ The cautions stand above the table for who reads the paper; a calendar shows one
 """
 
 
-def reminders(scenario: Scenario, plan: Plan) -> Document:
+def reminders(book: BagBook) -> Document:
     """What to do on every day from the one before the bags are filled to the last one fed, and when to order again."""
-    return paper(scenario, "reminders", f"Calendar: {scenario.title}", _blocks(bag_book(scenario, plan)))
+    return paper(book.scenario, "reminders", f"Calendar: {book.scenario.title}", _blocks(book))
 
 
 def _blocks(book: BagBook) -> Iterator[Block]:
     """What holds for all days, then the days."""
-    every = journeys(book)
+    every = book.facts.cold.journeys
     yield Paragraph(HOW)
     yield from to_mind(book, every)
     batch = batch_named(book.scenario)  # also after the shop, so that a calendar puts these in place of those before
-    rows = tuple(_row(book, reminder, batch) for reminder in _all(book, every))
     title = f"Batch {batch_number(book.scenario)}, day by day"
-    yield Table("reminders", title, COLUMNS, rows, tick=True)
+    yield agenda(title, [_event(book, reminder, batch) for reminder in _all(book, every)])
 
 
-def _row(book: BagBook, reminder: Reminder, batch: str) -> tuple[Cell, ...]:
-    """A reminder as a row."""
-    filled_on = book.scenario.portioned_on
+def agenda(title: str, events: Sequence[Event]) -> Agenda:
+    """The events as a table for people, and as they are for a calendar."""
+    return Agenda("reminders", title, COLUMNS, tuple(map(_row, events)), tick=True, events=tuple(events))
+
+
+def _row(event: Event) -> tuple[Cell, ...]:
+    """An event as a row."""
+    return (event.day, event.to_do, event.details, event.cautions, event.kind, event.uid, event.filled_on)
+
+
+def _event(book: BagBook, reminder: Reminder, batch: str) -> Event:
+    """A reminder as an event of a calendar."""
     details, cautions = "\n".join(reminder.details), "\n".join(reminder.cautions)
-    return (reminder.day, reminder.to_do, details, cautions, reminder.kind.value, reminder.uid(batch), filled_on)
+    filled_on = book.scenario.portioned_on
+    return Event(reminder.day, reminder.to_do, details, cautions, reminder.kind.value, reminder.uid(batch), filled_on)
 
 
 def _all(book: BagBook, every: Sequence[Journey]) -> list[Reminder]:
     """Every reminder in order of days; on one day bags are filled before they are fed."""
-    lots = {lot.day: lot for lot in lots_of(book, every)}
+    lots = {lot.day: lot for lot in book.facts.cold.lots}
     made = [_preparing(book), _filling(book, every, lots), *days_of(book, every, lots), _ordering(book)]
     return sorted(made, key=lambda reminder: reminder.day)
 
@@ -230,8 +232,8 @@ def _filling(book: BagBook, every: Sequence[Journey], lots: Mapping[date, Lot]) 
 
 def _after_filling(book: BagBook, every: Sequence[Journey], lot: Lot | None) -> Iterator[str]:
     """Where the bags go when they are filled."""
-    for row in moves(book, [journey for journey in every if journey.way is Way.REFRIGERATOR]):
-        yield moving_text(row, day_of_filling=True)
+    for move in moves(book, [journey for journey in every if journey.way is Way.REFRIGERATOR]):
+        yield moving_text(move, day_of_filling=True)
     if lot:
         yield freezing_text(book, lot)
     elif any(journey.way is Way.FREEZER for journey in every):

@@ -22,7 +22,7 @@ from raworder.trade.cuts import PLANT, Cut, Measure, Part, Subject
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
 from raworder.trade.dogs import Cap, Target
 from raworder.trade.plan import Plan
-from raworder.trade.scenario import Scenario, Variety
+from raworder.trade.scenario import FedScenario, Scenario, Variety
 from raworder.trade.units import share_text
 
 
@@ -105,7 +105,7 @@ CAP_COLUMNS = (
 )
 
 
-def shares(scenario: Scenario, plan: Plan) -> Document:
+def shares(scenario: FedScenario, plan: Plan) -> Document:
     """For every dog its parts, caps and species, asked and given, over the batch."""
     return paper(scenario, "shares", "Shares, asked and given", _blocks(scenario, plan))
 

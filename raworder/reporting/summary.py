@@ -5,10 +5,10 @@ from decimal import Decimal
 from fractions import Fraction
 
 from raworder.reporting.nourishment_words import nourishment_lines
-from raworder.reporting.plan_sums import bought_g
 from raworder.reporting.words import batch_text, counted, listed, paper
 from raworder.trade.document import Document, Fact, Facts, Holds, Paragraph
 from raworder.trade.plan import Plan
+from raworder.trade.plan_sums import bought_g
 from raworder.trade.scenario import Scenario
 
 TIME_WAS_UP = "the time limit came first"

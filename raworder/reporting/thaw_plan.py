@@ -2,24 +2,15 @@
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
 
-from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bag_book, bags_text, numbers_text
-from raworder.reporting.freezing_lots import lots_of
+from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bags_text, numbers_text
 from raworder.reporting.plan_sums import alike
-from raworder.reporting.thawing import (
-    FREEZE_FIRST,
-    THAWING_SOURCE,
-    THAWS_A_DAY_G,
-    Journey,
-    Way,
-    journeys,
-    keeping_of,
-)
 from raworder.reporting.words import counted, listed, paper
+from raworder.trade.batch_facts import FREEZE_FIRST, THAWING_SOURCE, THAWS_A_DAY_G, Journey, Way
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
-from raworder.trade.plan import Plan
-from raworder.trade.scenario import Keeping, Scenario
+from raworder.trade.scenario import Keeping
 
 COLUMNS = (
     Column("day", "On", Holds.DAY),
@@ -47,14 +38,14 @@ COLD_WATER_SOURCE = (
 )
 
 
-def thaw_plan(scenario: Scenario, plan: Plan) -> Document:
+def thaw_plan(book: BagBook) -> Document:
     """What stays fresh, what moves on which morning, what cannot be thawed in time, and what to do when forgotten."""
-    return paper(scenario, "thaw_plan", "Thaw plan", _blocks(bag_book(scenario, plan)))
+    return paper(book.scenario, "thaw_plan", "Thaw plan", _blocks(book))
 
 
 def _blocks(book: BagBook) -> Iterator[Block]:
     """First what to do on which day, then the rules behind it."""
-    every = journeys(book)
+    every = book.facts.cold.journeys
     yield Paragraph(HOW)
     yield from to_mind(book, every)
     yield from _tables(book, every)
@@ -75,14 +66,36 @@ def _tables(book: BagBook, every: Sequence[Journey]) -> Iterator[Table]:
     if fresh:
         title = "Straight to the refrigerator when they are filled"
         note = "Count the days from when the meat was bought or thawed, if that was before the bags are filled."
-        yield Table("moves", title, COLUMNS, tuple(moves(book, fresh)), note=note, tick=True)
+        yield Table("moves", title, COLUMNS, _rows(book, fresh), note=note, tick=True)
     if frozen:
         title = "From the freezer to the refrigerator, in the morning"
-        yield Table("moves", title, COLUMNS, tuple(moves(book, frozen)), tick=True)
+        yield Table("moves", title, COLUMNS, _rows(book, frozen), tick=True)
 
 
-def moves(book: BagBook, some: Sequence[Journey]) -> Iterator[tuple[Cell, ...]]:
-    """A row for all the bags that go on the same morning, are fed on the same day and keep alike, in order of days."""
+@dataclass(frozen=True, slots=True)
+class Move:
+    """Bags that go into the refrigerator on one day, are fed on one day and keep alike; `all_of_day` says that in full.
+
+    `all_of_day` is empty, or stands for a long list of bags where there are many dogs.
+    """
+
+    goes_on: date
+    fed_on: date
+    feed_by: date
+    numbers: tuple[int, ...]
+    grams: int
+    all_of_day: str = ""
+
+    @property
+    def row(self) -> tuple[Cell, ...]:
+        """The move as a row of the thaw plan."""
+        numbers = numbers_text(self.numbers)
+        bags = self.all_of_day or numbers
+        return (self.goes_on, bags, len(self.numbers), self.grams, self.fed_on, self.feed_by, numbers)
+
+
+def moves(book: BagBook, some: Sequence[Journey]) -> Iterator[Move]:
+    """A move for all the bags that go on the same morning, are fed on the same day and keep alike, in order of days."""
     on_day = Counter(bag.day for bag in book.plan.bags)
     for together in sorted(alike(some, _days), key=lambda group: _days(group[0])):
         goes_on, fed_on = _days(together[0])
@@ -90,10 +103,14 @@ def moves(book: BagBook, some: Sequence[Journey]) -> Iterator[tuple[Cell, ...]]:
         groups = sorted(alike(together, lambda journey: journey.feed_by), key=lambda group: group[0].feed_by)
         most = max(groups, key=len)
         for group in [*(group for group in groups if group is not most), most] if whole_day else groups:
-            numbers = numbers_text(journey.number for journey in group)
-            bags = (ALL if len(groups) == 1 else OTHERS) if whole_day and group is most else numbers
-            weight_g = sum(journey.bag.grams for journey in group)
-            yield (goes_on, bags, len(group), weight_g, fed_on, group[0].feed_by, numbers)
+            all_of_day = (ALL if len(groups) == 1 else OTHERS) if whole_day and group is most else ""
+            numbers, grams = tuple(journey.number for journey in group), sum(journey.bag.grams for journey in group)
+            yield Move(goes_on, fed_on, group[0].feed_by, numbers, grams, all_of_day)
+
+
+def _rows(book: BagBook, some: Sequence[Journey]) -> tuple[tuple[Cell, ...], ...]:
+    """The moves of some bags as rows."""
+    return tuple(move.row for move in moves(book, some))
 
 
 def _days(journey: Journey) -> tuple[date, date]:
@@ -118,7 +135,7 @@ def _warnings(every: Sequence[Journey]) -> Iterator[str]:
 
 def _not_yet_frozen(book: BagBook, every: Sequence[Journey]) -> Iterator[str]:
     """The bags whose turn to freeze comes no earlier than their morning to thaw."""
-    frozen_on = {load.number: lot.day for lot in lots_of(book, every) for load in lot.loads}
+    frozen_on = book.facts.cold.frozen_on()
     slow = [
         journey for journey in every if journey.moves_on and frozen_on.get(journey.number, date.min) >= journey.moves_on
     ]
@@ -167,9 +184,9 @@ def _with_sources(warnings: tuple[str, ...], every: Sequence[Journey]) -> tuple[
 def _rules(book: BagBook) -> Points:
     """The rules by which the days were counted, and where they come from."""
     names = dict.fromkeys(
-        cut for bag in book.plan.bags for filling in bag.fillings for cut in book.cuts_in(filling.cut)
+        cut.name for bag in book.plan.bags for filling in bag.fillings for cut in book.cuts_in(filling.cut)
     )
-    kept = tuple(dict.fromkeys(keeping_of(book, cut) for cut in names))
+    kept = tuple(dict.fromkeys(book.facts.cold.keeping[name] for name in names))
     items = (
         f"Thawing in the refrigerator takes at least a day for every {book.grams(THAWS_A_DAY_G)} of the largest bag.",
         *(

@@ -1,12 +1,12 @@
 """The cheapest order: searched for with pieces whole, or, where dogs are many, before pieces are shared out."""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from time import monotonic
 
-from raworder.as_fed import with_grams
+from raworder.as_fed import as_allotted
 from raworder.solving.groups import counts_bags_coarsely, leaves_out_by_energy, leaves_out_by_sharing
 from raworder.solving.objective import HANDINESS_GAP
 from raworder.solving.search import (
@@ -27,7 +27,7 @@ from raworder.solving.search import (
 from raworder.solving.sharing import GIVING_WAY, energy_held, fixed_to, give_way, is_by_pieces, least_missed
 from raworder.solving.solver import Settings, minimise
 from raworder.trade.dogs import Dog, Target
-from raworder.trade.plan import MILLION, Allocation, Unsolved
+from raworder.trade.plan import Allocation, Unsolved
 from raworder.trade.scenario import Scenario
 
 PARTS_OFF = (Fraction(1, 4), Fraction(1, 2), Fraction(3, 4))
@@ -103,14 +103,6 @@ def cheapest(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) 
     return _remarked(counted, (_about_pieces(scenario, order), *_about_bags(scenario)))
 
 
-def fed_g(allocation: Allocation) -> Mapping[str, int]:
-    """Grams that an allocation feeds to every dog."""
-    fed_ug: dict[str, int] = {}
-    for (dog, _), amount in allocation.eaten_ug.items():
-        fed_ug[dog] = fed_ug.get(dog, 0) + amount
-    return {dog: amount // MILLION for dog, amount in fed_ug.items()}
-
-
 def _told(solved: Solved | Impossible | Unsolved, settings: Settings) -> Allocation | Impossible | Unsolved:
     """What was solved as an allocation."""
     return allocation_of(solved, settings) if isinstance(solved, Solved) else solved
@@ -122,7 +114,7 @@ def _shared(given: Scenario, order: Solved, settings: Settings) -> Solved | None
     Where grams were free, they are those of the order.
     """
     began = monotonic()
-    scenario = with_grams(given, fed_g(allocation_of(order, settings)))
+    scenario = as_allotted(given, allocation_of(order, settings))
     scraps: Scraps = frozenset()
     while True:
         problem = build(scenario, scraps=scraps, giving_way=GIVING_WAY, until=settings.ends_at(began))

@@ -4,10 +4,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from time import monotonic
 
-from raworder.as_fed import with_grams
 from raworder.portioning.finishing import finished_plan
 from raworder.reporting.words import dogs_text, subject_text
-from raworder.solving.cheapest import ABOUT_BAGS, fed_g
+from raworder.solving.cheapest import ABOUT_BAGS
 from raworder.solving.missing import least_missing
 from raworder.solving.search import HANDIEST, HANDY, PICKED, Impossible, Solved, Start, Wanted, allocation_of, search
 from raworder.solving.solver import Settings
@@ -56,8 +55,7 @@ def start_of(order: Plan) -> Start:
 def judged(scenario: Scenario, allocation: Allocation) -> Plan:
     """The finished and audited plan of an allocation, its pieces not shared out where dogs are many."""
     unshared = replace(allocation, fed_alike=()) if scenario.solved_by_groups else allocation
-    fed = with_grams(scenario, fed_g(unshared))
-    return audited(fed, finished_plan(fed, unshared))
+    return audited(scenario, finished_plan(scenario, unshared))
 
 
 PIECES_ASIDE = (

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from raworder.reporting.costs import owners
+from raworder.portioning.bearing import owners
 from raworder.reporting.words import listed
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import YOUR_LIST, Scenario

@@ -7,7 +7,6 @@ from fractions import Fraction
 from time import monotonic
 from types import MappingProxyType
 
-from raworder.reporting.plan_sums import fed_cuts, fed_g
 from raworder.reporting.words import listed, paper
 from raworder.solving.nicer import NICER, SurelyWithin, counts_from, nicer
 from raworder.solving.search import Start
@@ -17,6 +16,7 @@ from raworder.studies.differences import bought_units, costs_more, moved, moved_
 from raworder.studies.orders import Order, order_before_sharing, start_of
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
 from raworder.trade.plan import NoPlan, Plan
+from raworder.trade.plan_sums import fed_cuts, fed_g
 from raworder.trade.rulebook import ROUNDING_G
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import share_text

@@ -7,10 +7,10 @@ from enum import StrEnum
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.reporting.bearing import Parts, eaten_parts, left_parts, on_cuts, sold_by
-from raworder.reporting.costs import NO_OWNER, owners
+from raworder.portioning.bearing import on_cuts, owners, sold_by
 from raworder.reporting.words import counted, listed, paper
 from raworder.studies.paid_already import Paid, PaidAlready, creditors, know_owner, paid_already
+from raworder.trade.batch_facts import NO_OWNER, Parts
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table, Verbatim
 from raworder.trade.plan import Bill, Plan
 from raworder.trade.rounding import apportion, half_up, round_both_ways
@@ -159,12 +159,13 @@ class OwnerShare:
         return self.food + self.left_over + self.delivery + self.tax
 
 
-def owner_shares(scenario: Scenario, plan: Plan, rules: SettlingRules) -> tuple[OwnerShare, ...]:
+def owner_shares(plan: Plan, rules: SettlingRules) -> tuple[OwnerShare, ...]:
     """Each owner's share, in the scenario's order; together exactly the bills, delivery by delivery and tax by tax.
 
     The owners' sums are rounded first, by largest remainder; then their parts, so that they add up both ways.
     """
-    exact, minor = exact_shares(scenario, plan, rules), scenario.currency.minor
+    scenario = plan.facts.scenario
+    exact, minor = exact_shares(plan, rules), scenario.currency.minor
     food, left_over, delivery, tax = (sum(column, Fraction(0)) for column in zip(*exact, strict=True))
     left_paid = half_up(left_over)  # as on the shopping list and among the costs
     columns = (int(food + left_over) - left_paid, left_paid, int(delivery), int(tax))
@@ -175,9 +176,10 @@ def owner_shares(scenario: Scenario, plan: Plan, rules: SettlingRules) -> tuple[
     )
 
 
-def exact_shares(scenario: Scenario, plan: Plan, rules: SettlingRules) -> tuple[tuple[Fraction, ...], ...]:
+def exact_shares(plan: Plan, rules: SettlingRules) -> tuple[tuple[Fraction, ...], ...]:
     """For each owner food, left over, delivery and tax in minor units, not rounded."""
-    bearing = _Bearing(scenario, plan, rules)
+    scenario = plan.facts.scenario
+    bearing = _Bearing(plan, rules)
     goods = on_cuts(scenario, plan, lambda bill: bill.goods)
     columns = (
         bearing.borne(goods, bearing.food),
@@ -192,11 +194,11 @@ def exact_shares(scenario: Scenario, plan: Plan, rules: SettlingRules) -> tuple[
 class _Bearing:
     """Who bears which part of every cut, as food or left over, by owner."""
 
-    def __init__(self, scenario: Scenario, plan: Plan, rules: SettlingRules) -> None:
-        self._scenario = scenario
+    def __init__(self, plan: Plan, rules: SettlingRules) -> None:
+        self._scenario = scenario = plan.facts.scenario
         self._plan = plan
         self._nothing = dict.fromkeys(owners(scenario), Fraction(0))
-        self.food = self._owned(eaten_parts(scenario, plan))
+        self.food = self._owned(plan.facts.costs.eaten)
         self.left_over = self._left_over(rules)
 
     def borne(self, on: Mapping[str, Fraction], *parts: Parts) -> ByOwner:
@@ -237,7 +239,7 @@ class _Bearing:
 
     def _left_over(self, rules: SettlingRules) -> Parts:
         """Who bears what is left over of every cut."""
-        by_food = self._owned(left_parts(self._scenario, self._plan))
+        by_food = self._owned(self._plan.facts.costs.left)
         if rules.left_over is LeftOver.FOOD and not rules.kept_by:
             return by_food
         bearers = [rules.kept_by] if rules.kept_by else list(self._nothing)
@@ -291,7 +293,6 @@ def read_rules(delivery: str, tax: str, left_over: str, kept_by: str) -> Settlin
 
 
 def settle_bills(
-    scenario: Scenario,
     plan: Plan,
     rules: SettlingRules = SettlingRules(),
     paid: Sequence[Paid] = (),
@@ -301,12 +302,13 @@ def settle_bills(
     Several payments of one owner add up. SettlingError where an owner is not in the scenario, an amount is no money,
     there is no such bill, or more was paid than a bill or all of them come to.
     """
+    scenario = plan.facts.scenario
     if not any(dog.owner for dog in scenario.dogs):
         return paper(scenario, "settle", "Who pays what", (Paragraph(NOTHING_TO_SETTLE),))
     if rules.kept_by:
         know_owner(scenario, rules.kept_by)
     already = paid_already(scenario, plan, paid)
-    shares = owner_shares(scenario, plan, rules)
+    shares = owner_shares(plan, rules)
     return paper(scenario, "settle", "Who pays what", _blocks(scenario, rules, shares, already))
 
 

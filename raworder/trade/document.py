@@ -143,6 +143,29 @@ class Chart:
 
 
 @dataclass(frozen=True, slots=True)
+class Event:
+    """Something to do on a day, for calendars; `details` and `cautions` are sentences, each on a line of its own.
+
+    `uid` is the same for the same thing to do. `filled_on` is the day on which the bags are filled.
+    """
+
+    day: date
+    to_do: str
+    details: str
+    cautions: str
+    kind: str
+    uid: str
+    filled_on: date
+
+
+@dataclass(frozen=True, slots=True)
+class Agenda(Table):
+    """A table of what to do on which day, with the same as events for a calendar."""
+
+    events: tuple[Event, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Label:
     """The text of one label: a heading, something in the corner beside it, warnings (`mind`) and lines.
 

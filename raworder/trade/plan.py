@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from raworder.trade.bags import Bag, Mix, Station
+from raworder.trade.batch_facts import BatchFacts
 from raworder.trade.nutrients import Nourished
 
 MILLION = 10**6
@@ -122,8 +123,8 @@ class Plan:
 
     `bags` are by dog, day and meal, and add up to the portions. `stations` are the working order at the counter.
     `least_kinds` is the smallest possible number of kinds of bag, by dog. `remarks` are sentences about how the plan
-    was found. `supplement_lines` count packs of supplements and are on the same bills. `nourished` follows from the
-    rest, so it is not compared.
+    was found. `supplement_lines` count packs of supplements and are on the same bills. `nourished` and
+    `worked_out` follow from the rest, so they are neither compared nor saved.
     """
 
     lines: tuple[OrderLine, ...]
@@ -140,6 +141,14 @@ class Plan:
     supplement_lines: tuple[OrderLine, ...] = ()
     doses: tuple[Dose, ...] = ()
     nourished: tuple[Nourished, ...] = field(default=(), compare=False)
+    worked_out: BatchFacts | None = field(default=None, compare=False, repr=False)
+
+    @property
+    def facts(self) -> BatchFacts:
+        """What follows from the plan; LookupError for an order of which no papers are made."""
+        if self.worked_out is None:
+            raise LookupError("nothing was worked out of this plan: `workflow.with_facts` does")
+        return self.worked_out
 
     @property
     def total(self) -> Decimal:

@@ -8,6 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
 from math import ceil
+from typing import NewType
 
 from raworder.trade.bags import Portioning, Working
 from raworder.trade.cuts import PLANT, Cut
@@ -301,6 +302,14 @@ class Scenario:
     def species(self) -> tuple[str, ...]:
         """The animal species of the cuts, in alphabetical order."""
         return tuple(sorted({name for cut in self.cuts for name in cut.species_names} - {PLANT}))
+
+
+FedScenario = NewType("FedScenario", Scenario)
+"""A scenario in which every dog has its grams, also one whose ration is in energy: a plan has found them.
+
+Only `raworder.as_fed` makes one. What reckons with rations beside a plan asks for it, so that none takes a scenario in
+which grams are still open.
+"""
 
 
 @dataclass(frozen=True, slots=True)

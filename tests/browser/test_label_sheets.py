@@ -14,13 +14,14 @@ from playwright.sync_api import Browser
 from raworder.rendering.clean import one_line
 from raworder.rendering.label_sheets import cut_off, label_page, letter_width
 from raworder.rendering.templated import policy
-from raworder.reporting.bag_labels import bag_labels, frame_page
+from raworder.reporting.bag_labels import frame_page
 from raworder.trade.document import Document, Label, Labels
 from raworder.trade.labels import SHEETS, LabelSheet, usual_sheet
 from tests.browser.sheets import Box, Sheet, opened, printed, printed_letters
 from tests.drawn import few
 from tests.rendering.hell import NAMES
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN
+from tests.worked_out import bag_labels
 
 IN_A_FILE_PT = 0.001
 """How finely a PDF tells where a letter is."""

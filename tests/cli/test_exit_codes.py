@@ -34,7 +34,7 @@ search.minimise = stopped
 """
 BROKEN = """
 import raworder.reporting.papers as papers
-def papers_of(scenario, plan):
+def papers_of(plan):
     raise ValueError("no such thing")
 papers.papers = papers_of
 """

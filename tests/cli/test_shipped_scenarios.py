@@ -11,7 +11,6 @@ import openpyxl
 import pytest
 
 from raworder.rendering.terminal import terminal
-from raworder.reporting.counter_sheet import batch_cards
 from raworder.solving.solver import SolverName
 from raworder.trade.plan import NoPlan, Plan
 from tests.cli.running import IMPOSSIBLE, SCENARIOS, ran, told
@@ -20,6 +19,7 @@ from tests.drawn import Draw, few
 from tests.planned import LARGE, NAMES, SMALLER, answer_of, papers_of, planned
 from tests.rendering.outline import outline
 from tests.reporting.samples_of_bags import TUBS, TUBS_PLAN
+from tests.worked_out import batch_cards
 
 GOLDEN_FILES = Path(__file__).resolve().parents[1] / "golden"
 PAPERS, BAG_PAPERS, PAGES, BOOKS, MESSAGES = (

@@ -16,9 +16,11 @@ import pytest
 import raworder.auditing
 from raworder.as_fed import as_fed
 from raworder.auditing.checks import JUDGES, audit
+from raworder.auditing.facts_audit import FACT_JUDGES, audit_facts
 from raworder.auditing.what_counts import forbidden
 from tests.auditing.bagged import FORTNIGHT, FORTNIGHT_PLAN, TUBS, TUBS_PLAN
 from tests.auditing.test_checks import BROKEN
+from tests.auditing.test_facts_audit import BROKEN as BROKEN_FACTS
 from tests.builders import SMALL, SMALL_PLAN
 from tests.house.floors import Source, imports, source
 from tests.supplemented import SUPPLEMENTED, SUPPLEMENTED_PLAN
@@ -30,18 +32,22 @@ DECIDERS = frozenset(
         "avoids", "goes_without", "needs_kept", "destroys", "counts_energy", "refuses", "takes_supplements",
         "free_grams", "batch_kcal", "need_weight_g", "solved_by_groups",
         "shares_pieces", "step_for", "to_the_gram", "grams_of", "minor", "rounded_down", "rounded_up", "dog_days",
+        "keeping_of", "portioned_on", "ends", "freeze_days", "frozen_days", "feed_by", "freezer_g", "late",
     }
 )  # fmt: skip
 """Methods and properties of the nouns by which the model decides or reckons."""
 
-CALLED = frozenset({"most_a_day", "species", "on_hand_g", "total"})
+CALLED = frozenset({"most_a_day", "species", "on_hand_g", "total", "frozen_on"})
 """The same, where something that is stored is called so too: it may be read, not called."""
 
-MODEL = ("raworder.solving", "raworder.portioning", "raworder.as_fed", "raworder.nourishing", "raworder.trade.rounding")
+MODEL = (
+    "raworder.solving", "raworder.portioning", "raworder.as_fed", "raworder.nourishing", "raworder.reporting",
+    "raworder.trade.rounding", "raworder.trade.plan_sums", "raworder.trade.batch_facts.freeze_first_keys",
+)  # fmt: skip
 FOR_WORDS = "raworder.trade.rounding.half_up"
 """Numbers in the words of a breach are rounded by it, none that is held against another."""
 
-NOUNS = ("cuts", "dogs", "bags", "scenario", "plan", "nutrients", "units")
+NOUNS = ("cuts", "dogs", "bags", "scenario", "batch_facts", "plan", "nutrients", "units")
 WORDS = frozenset({("Currency", "text"), ("Place", "told")})
 """What only says something in words."""
 
@@ -124,6 +130,13 @@ def test_a_broken_rule_is_blamed_by_what_is_stored_alone(rule: str, monkeypatch:
     fed = as_fed(scenario, plan)
     silenced(monkeypatch)
     assert {breach.rule for breach in audit(fed, plan)} == {rule}
+
+
+@pytest.mark.parametrize("promise", FACT_JUDGES)
+def test_a_broken_promise_is_blamed_by_what_is_stored_alone(promise: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    silenced(monkeypatch)
+    for plan in BROKEN_FACTS[promise]:
+        assert {breach.rule for breach in audit_facts(plan)} == {promise}
 
 
 def test_plans_that_break_no_rule_pass_by_what_is_stored_alone(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -12,10 +12,10 @@ import pytest
 
 from raworder.auditing.checks import audit
 from raworder.portioning.finishing import finished_plan
-from raworder.reporting.costs import shares_of_bill
 from raworder.trade.plan import Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion
 from raworder.trade.scenario import Scenario, Supplier
 from tests import builders as b
+from tests.worked_out import shares_of_bill
 
 MILLION = 10**6
 

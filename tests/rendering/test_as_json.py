@@ -6,10 +6,10 @@ import pytest
 
 from raworder.rendering.as_json import as_json
 from raworder.rendering.values import blocks_for_programs
-from raworder.reporting.papers import papers
 from raworder.trade.document import Holds, Paragraph, Table
 from tests.rendering.hell import HELL, NAMES, a_document
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
+from tests.worked_out import papers
 
 PAPERS = papers(HOUSEHOLD, HOUSEHOLD_PLAN)
 

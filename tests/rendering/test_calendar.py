@@ -12,8 +12,8 @@ import icalendar
 import pytest
 
 from raworder.rendering.calendar import calendar
-from raworder.reporting.reminders import COLUMNS
-from raworder.trade.document import Document, Table
+from raworder.reporting.reminders import agenda
+from raworder.trade.document import Document, Event
 from tests.rendering.hell import NAMES, a_document
 
 FILLED_ON = date(2027, 2, 5)
@@ -21,10 +21,11 @@ FILLED_ON = date(2027, 2, 5)
 
 def reminders(*rows: tuple[str, str, str], title: str = "a title") -> Document:
     """A document with reminders on days in a row: what to do, how, and what to mind."""
-    cells = (
-        (FILLED_ON + timedelta(place), *row, "feeding", f"uid-{place}", FILLED_ON) for place, row in enumerate(rows)
-    )
-    return a_document(Table("reminders", "day by day", COLUMNS, tuple(cells)), title=title)
+    told = [
+        Event(FILLED_ON + timedelta(place), *row, "feeding", f"uid-{place}", FILLED_ON)
+        for place, row in enumerate(rows)
+    ]
+    return a_document(agenda("day by day", told), title=title)
 
 
 PLAIN = reminders(("Feed bag 1", "Feed Maple bag 1.\nMove bag 2.", "Never on the counter."), ("Feed bag 2", "", ""))

@@ -99,7 +99,7 @@ def test_the_page_holds_a_label_for_every_bag(name: str) -> None:
 @every_plan
 def test_the_workbook_holds_every_row_of_every_table_for_programs(name: str) -> None:
     found = planned(name)
-    whole = whole_batch(found.scenario, found.plan, papers_of(name).order)
+    whole = whole_batch(found.plan, papers_of(name).order)
     book, tables = openpyxl.load_workbook(BytesIO(workbook(whole))), gathered(whole)
     assert book.sheetnames == list(sheet_names(tables))
     due = {

@@ -7,10 +7,10 @@ from markdown_it import MarkdownIt
 
 from raworder.rendering.clean import one_line
 from raworder.rendering.markdown import markdown
-from raworder.reporting.papers import papers
 from raworder.trade.document import Column, Paragraph, Points, Table, Verbatim
 from tests.rendering.hell import HELL, NAMES, a_document
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
+from tests.worked_out import papers
 
 PAPERS = papers(HOUSEHOLD, HOUSEHOLD_PLAN)
 READER = MarkdownIt("commonmark").enable("table").enable("strikethrough")

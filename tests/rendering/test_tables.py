@@ -11,10 +11,10 @@ import pytest
 from raworder.rendering.clean import one_line
 from raworder.rendering.tables import FORMULA_STARTS, csv_files, guarded
 from raworder.rendering.values import blocks_for_programs
-from raworder.reporting.papers import papers
 from raworder.trade.document import Cell, Column, Document, Holds, Table
 from tests.rendering.hell import HELL, NAMES, TABLE, a_document
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
+from tests.worked_out import papers
 
 PAPERS = papers(HOUSEHOLD, HOUSEHOLD_PLAN)
 

@@ -4,10 +4,10 @@ import pytest
 from rich.cells import cell_len
 
 from raworder.rendering.terminal import GLUE, terminal
-from raworder.reporting.papers import papers
 from raworder.trade.document import Column, Holds, Paragraph, Table, Verbatim
 from tests.rendering.hell import HELL, NAMES, a_document
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
+from tests.worked_out import papers
 
 PAPERS = papers(HOUSEHOLD, HOUSEHOLD_PLAN)
 WIDTHS = (60, 80, 100, 120)

@@ -22,14 +22,14 @@ from raworder.rendering.workbook import (
     width,
     workbook,
 )
-from raworder.reporting.papers import papers
 from raworder.studies.whole_batch import whole_batch
 from raworder.trade.document import Cell, Column, Document, Holds, Table
 from tests.rendering.hell import HELL, NAMES, TABLE, a_document
 from tests.rendering.test_tables import read
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
+from tests.worked_out import papers, worked_out
 
-WHOLE = whole_batch(HOUSEHOLD, HOUSEHOLD_PLAN, papers(HOUSEHOLD, HOUSEHOLD_PLAN))
+WHOLE = whole_batch(worked_out(HOUSEHOLD, HOUSEHOLD_PLAN), papers(HOUSEHOLD, HOUSEHOLD_PLAN))
 
 
 def opened(documents: "tuple[Document, ...]") -> openpyxl.Workbook:

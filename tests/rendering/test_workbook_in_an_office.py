@@ -15,7 +15,6 @@ import pytest
 
 from raworder.rendering.tables import FORMULA_STARTS, GUARD, csv_files, gathered
 from raworder.rendering.workbook import sheet_names, workbook
-from raworder.reporting.papers import papers
 from raworder.studies.whole_batch import whole_batch
 from raworder.trade.document import Column, Document, Holds, Table
 from tests.cli.running import SCENARIOS, ran
@@ -23,6 +22,7 @@ from tests.left_out import needs_office
 from tests.rendering.hell import HELL
 from tests.rendering.test_tables import read
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
+from tests.worked_out import papers, worked_out
 
 pytestmark = [pytest.mark.slow, needs_office()]
 FILTER = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true,false,false,false,-1"
@@ -69,7 +69,7 @@ def _said(columns: Sequence[Column], row: Sequence[str], *, ours: bool) -> list[
 
 
 def test_the_household_is_read_by_an_office_as_from_csv(tmp_path: Path) -> None:
-    assert_the_same(whole_batch(HOUSEHOLD, HOUSEHOLD_PLAN, papers(HOUSEHOLD, HOUSEHOLD_PLAN)), tmp_path)
+    assert_the_same(whole_batch(worked_out(HOUSEHOLD, HOUSEHOLD_PLAN), papers(HOUSEHOLD, HOUSEHOLD_PLAN)), tmp_path)
 
 
 def test_umlauts_the_euro_sign_and_names_from_hell_come_through(tmp_path: Path) -> None:

@@ -4,12 +4,12 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.reporting.after_the_shop import after_the_shop
 from raworder.trade.cuts import Measure, Subject
 from raworder.trade.document import Document, Facts, Paragraph, Points
 from raworder.trade.receipt import AfterTheShop, Missed
 from tests import builders as b
 from tests.reporting.samples_of_bags import tables
+from tests.worked_out import after_the_shop
 
 SCENARIO = b.a_scenario()
 AFTER = AfterTheShop(planned=Decimal("16.80"), paid=Decimal("15.20"))

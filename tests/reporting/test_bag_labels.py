@@ -7,9 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from raworder.reporting.bag_labels import NO_TIME, NOT_FROZEN, NOT_LONG_FROZEN, bag_labels, frame_page
-from raworder.reporting.bag_list import bag_list
-from raworder.reporting.thaw_plan import thaw_plan
+from raworder.reporting.bag_labels import NO_TIME, NOT_FROZEN, NOT_LONG_FROZEN, frame_page
 from raworder.trade.bags import Bag, Filling, Portioning
 from raworder.trade.cuts import GROUND, Part
 from raworder.trade.document import Document, Label, Labels
@@ -18,6 +16,7 @@ from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from tests import builders as b
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, TUBS, TUBS_PLAN, column, day, plain_bags, tables
+from tests.worked_out import bag_labels, bag_list, thaw_plan
 
 
 def block_of(document: Document) -> Labels:

@@ -3,10 +3,11 @@
 from collections import Counter
 from dataclasses import replace
 
-from raworder.reporting.bag_list import IN_CARE, bag_list
+from raworder.reporting.bag_list import IN_CARE
 from raworder.trade.bags import Filling
 from raworder.trade.document import Points, Table
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, TUBS, TUBS_PLAN, column, grams, tables
+from tests.worked_out import bag_list
 
 LIST = bag_list(HOUSE, HOUSE_PLAN)
 DOGS = [block for block in LIST.blocks if isinstance(block, Table) and not block.key]

@@ -7,17 +7,13 @@ from types import FrameType
 
 import pytest
 
-from raworder.reporting.bag_list import bag_list
-from raworder.reporting.counter_sheet import batch_cards, counter_sheet
-from raworder.reporting.feeding_sheet import feeding_sheet
-from raworder.reporting.freezing import freezing
-from raworder.reporting.thaw_plan import thaw_plan
 from raworder.trade.bags import Filling, Station
 from raworder.trade.document import Document, Table
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from tests import builders as b
 from tests.reporting.samples_of_bags import KEEPING, grams, tables
+from tests.worked_out import bag_list, batch_cards, counter_sheet, feeding_sheet, freezing, thaw_plan
 
 PAPERS = (counter_sheet, bag_list, batch_cards, feeding_sheet, thaw_plan, freezing)
 DAYS = 14

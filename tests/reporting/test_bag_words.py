@@ -5,10 +5,11 @@ from dataclasses import replace
 
 import pytest
 
-from raworder.reporting.bag_book import bag_book, bags_text, dogs_text, numbers_text, pieces_text
+from raworder.reporting.bag_book import bags_text, dogs_text, numbers_text, pieces_text
 from raworder.trade.bags import Filling
 from tests import builders as b
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, TUBS, TUBS_PLAN
+from tests.worked_out import bag_book
 
 BOOK = bag_book(HOUSE, HOUSE_PLAN)
 

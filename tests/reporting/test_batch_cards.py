@@ -2,10 +2,11 @@
 
 from dataclasses import replace
 
-from raworder.reporting.counter_sheet import TARE, batch_cards
+from raworder.reporting.counter_sheet import TARE
 from raworder.trade.bags import Filling, Tub
 from raworder.trade.document import Document, Paragraph
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, TUBS, TUBS_PLAN, column, grams, tables
+from tests.worked_out import batch_cards
 
 
 def cards() -> Document:

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.reporting.bearing import eaten_parts, left_parts, on_cuts
+from raworder.portioning.bearing import eaten_parts, left_parts, on_cuts
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from tests import builders as b

@@ -7,14 +7,13 @@ from fractions import Fraction
 import pytest
 
 from raworder.reporting.charts import MOST_BARS, costs_chart, prices_chart
-from raworder.reporting.costs import costs
-from raworder.reporting.freezing import freezing
 from raworder.reporting.shares import shares
 from raworder.trade.cuts import Part
 from raworder.trade.document import Chart, Document, Drawn, Table
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN
+from tests.worked_out import costs, freezing
 
 
 def charts(document: Document) -> list[Chart]:

@@ -7,13 +7,14 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.reporting.costs import all_in, cost_of_cuts, costs, shares_of_bill
+from raworder.portioning.bearing import cost_of_cuts
 from raworder.trade.document import Document, Table
 from raworder.trade.plan import Plan, Portion
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import Currency
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
+from tests.worked_out import all_in, costs, shares_of_bill
 
 
 def table(document: Document, key: str) -> Table:

@@ -3,13 +3,14 @@
 from collections import Counter
 from dataclasses import replace
 
-from raworder.reporting.counter_sheet import CLEAN_DOWN, counter_sheet
+from raworder.reporting.counter_sheet import CLEAN_DOWN
 from raworder.trade.bags import Filling, Station
 from raworder.trade.document import Facts, Paragraph, Points, Table
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from tests import builders as b
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, TUBS, TUBS_PLAN, column, grams, tables
+from tests.worked_out import counter_sheet
 
 SHEET = counter_sheet(HOUSE, HOUSE_PLAN)
 A_FILLING = "2 chicken necks, 40 g lamb liver, top up with beef trim to 500 g"

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import date
 
-from raworder.reporting.feeding_sheet import AWAY, feeding_sheet
+from raworder.reporting.feeding_sheet import AWAY
 from raworder.trade.bags import Filling
 from raworder.trade.cuts import Part
 from raworder.trade.document import Points
@@ -11,6 +11,7 @@ from raworder.trade.plan import Plan
 from raworder.trade.scenario import Keeping, Scenario
 from tests import builders as b
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, column, plain_bags, tables
+from tests.worked_out import feeding_sheet
 
 PAPER = feeding_sheet(HOUSE, HOUSE_PLAN)
 (SHEET,) = tables(PAPER, "feeding")

@@ -6,14 +6,14 @@ from datetime import timedelta
 
 import pytest
 
-from raworder.reporting.bag_book import bag_book
-from raworder.reporting.freezing import FULLEST, freezing
-from raworder.reporting.freezing_lots import Load, loads_of, lots, sessions
-from raworder.reporting.thawing import Way, journeys
+from raworder.portioning.keeping import loads_of, lots
+from raworder.reporting.freezing import FULLEST, sessions
+from raworder.trade.batch_facts import Load, Way
 from raworder.trade.document import Document, Facts, Points
 from raworder.trade.scenario import Keeping, Scenario
 from tests import builders as b
 from tests.reporting.samples_of_bags import FILLED_ON, HOUSE, HOUSE_PLAN, column, day, plain_bags, tables
+from tests.worked_out import bag_book, freezing
 
 KEEPS_ONE = (Keeping("food", frozenset(), frozenset(), 1, 2, "invented"),)
 
@@ -168,8 +168,8 @@ def test_a_bag_is_late_exactly_when_it_waits_longer_than_it_keeps_or_moves_befor
     chance = random.Random(seed)
     scenario, plan = plain_bags([chance.randint(200, 900) for _ in range(14)], keeping=KEEPS_ONE)
     book, most_g = bag_book(scenario, plan), chance.randint(900, 6_000)
-    every = {one.number: one for one in journeys(book)}
-    made = lots(loads_of(book, tuple(every.values()), most_g), most_g, FILLED_ON)
+    every = {one.number: one for one in book.facts.cold.journeys}
+    made = lots(loads_of(book.scenario, book.plan, tuple(every.values()), most_g), most_g, FILLED_ON)
     late = {one.number for lot in made for one in lot.late}
     for lot in made:
         for one in lot.loads:
@@ -188,7 +188,7 @@ def test_what_must_be_frozen_first_does_not_wait_if_its_days_would_then_be_missi
     fish = b.a_cut("herring fillet", species="herring", cautions=("raw-fish-parasites",))
     scenario, plan = plain_bags([500] * 9, cut=fish, keeping=KEEPS_ONE)
     book = bag_book(scenario, plan)
-    latest = {one.number: one.latest for one in loads_of(book, journeys(book), 9_000)}
+    latest = {one.number: one.latest for one in loads_of(book.scenario, book.plan, book.facts.cold.journeys, 9_000)}
     assert (latest[7], latest[8], latest[9]) == (day(0), FILLED_ON, day(0))
 
 

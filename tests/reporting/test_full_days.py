@@ -5,13 +5,7 @@
 
 from dataclasses import replace
 
-from raworder.reporting.after_the_shop import after_the_shop
-from raworder.reporting.bag_book import bag_book
-from raworder.reporting.bag_labels import bag_labels
-from raworder.reporting.balanced_weeks import weeks
-from raworder.reporting.feeding_sheet import feeding_sheet
 from raworder.reporting.full_days import bags_too_full, days_too_full
-from raworder.reporting.reminders import reminders
 from raworder.trade.bags import Filling
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.plan import Plan
@@ -19,6 +13,7 @@ from raworder.trade.scenario import Scenario
 from tests import builders as b
 from tests.reporting.samples_of_bags import column, tables
 from tests.reporting.test_after_the_shop import AFTER
+from tests.worked_out import after_the_shop, bag_book, bag_labels, feeding_sheet, reminders, weeks
 
 LIVER = b.a_subject(Measure.PART, Part.LIVER)
 SAYS = "more liver than is usual in a day"

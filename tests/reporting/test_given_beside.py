@@ -9,14 +9,15 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.reporting.costs import costs, shares_of_bill
-from raworder.reporting.given_beside import doses_text, packs_text, parts_bought, units_of
+from raworder.portioning.bearing import parts_bought
+from raworder.reporting.given_beside import doses_text, packs_text, units_of
 from raworder.reporting.order import shopping_list
 from raworder.reporting.portions import portioning_list
 from raworder.trade.document import Document, Table
 from raworder.trade.plan import Dose
 from tests import builders as b
 from tests.supplemented import OIL, SHELL, SUPPLEMENTED, SUPPLEMENTED_PLAN
+from tests.worked_out import costs, shares_of_bill
 
 NONE_GIVEN = replace(SUPPLEMENTED_PLAN, doses=(), supplement_lines=())
 

@@ -8,17 +8,14 @@ from pathlib import Path
 import pytest
 
 from raworder.reading.scenario_file import read_scenario
-from raworder.reporting.bag_book import bag_book
-from raworder.reporting.bag_labels import bag_labels
-from raworder.reporting.reminders import reminders
-from raworder.reporting.thaw_plan import ALL, OTHERS, thaw_plan
-from raworder.reporting.thawing import journeys
+from raworder.reporting.thaw_plan import ALL, OTHERS
 from raworder.trade.bags import Filling
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from raworder.workflow import Settings, plan_batch
 from tests import builders as b
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, KEEPING, TUBS, TUBS_PLAN, column, day, tables
+from tests.worked_out import bag_book, bag_labels, reminders, thaw_plan
 
 CASES = Path(__file__).resolve().parents[1] / "cases"
 MOVING = re.compile(
@@ -57,7 +54,7 @@ def in_calendar(scenario: Scenario, plan: Plan) -> dict[int, date]:
 
 @pytest.mark.parametrize(("scenario", "plan"), [(HOUSE, HOUSE_PLAN), (TUBS, TUBS_PLAN)])
 def test_labels_thaw_plan_and_calendar_say_one_last_day_for_every_bag(scenario: Scenario, plan: Plan) -> None:
-    decided = {one.number: one.feed_by for one in journeys(bag_book(scenario, plan))}
+    decided = {one.number: one.feed_by for one in bag_book(scenario, plan).facts.cold.journeys}
     assert len(decided) == len(plan.bags)
     assert on_labels(scenario, plan) == on_thaw_plan(scenario, plan) == in_calendar(scenario, plan) == decided
 

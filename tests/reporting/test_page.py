@@ -3,8 +3,7 @@
 from dataclasses import replace
 
 from raworder.reporting.cautions import NOTICE
-from raworder.reporting.page import page_papers, shop_order
-from raworder.reporting.papers import bag_papers, papers
+from raworder.reporting.page import shop_order
 from raworder.reporting.words import paper
 from raworder.trade.document import Column, Document, Holds, Labels, Paragraph, Points, Table
 from raworder.trade.labels import SHEETS
@@ -13,6 +12,7 @@ from raworder.trade.scenario import YOUR_LIST, Scenario
 from tests import builders as b
 from tests.reporting.samples import HOLLOW, HOUSEHOLD, HOUSEHOLD_PLAN
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN
+from tests.worked_out import bag_papers, page_papers, papers
 
 CARD = paper(
     HOUSEHOLD,

@@ -3,16 +3,14 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
-from raworder.reporting.counter_sheet import counter_sheet
-from raworder.reporting.freezing import freezing
-from raworder.reporting.reminders import reminders
-from raworder.reporting.thaw_plan import HOW, thaw_plan
+from raworder.reporting.thaw_plan import HOW
 from raworder.trade.document import Document, Points
 from raworder.trade.fingerprint import batch_number
 from raworder.trade.plan import Dose
 from tests import builders as b
 from tests.reporting.samples_of_bags import FILLED_ON, HOUSE, HOUSE_PLAN, column, day, plain_bags, tables
 from tests.supplemented import OIL
+from tests.worked_out import counter_sheet, freezing, reminders, thaw_plan
 
 HOUSE_DAYS = reminders(HOUSE, HOUSE_PLAN)
 

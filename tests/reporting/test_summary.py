@@ -3,12 +3,12 @@
 from dataclasses import replace
 from decimal import Decimal
 
-from raworder.reporting.papers import papers
 from raworder.reporting.summary import proof_text, summary
 from raworder.trade.document import Document, Fact, Facts
 from raworder.trade.units import Currency
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
+from tests.worked_out import papers
 
 WEIGHED = b.a_scenario(offers=[b.an_offer_by_weight()], suppliers=[b.a_supplier(sales_tax="7/100")])
 """Lines, taxes and grams are all rounded."""

@@ -6,10 +6,10 @@ from datetime import date, timedelta
 
 import pytest
 
-from raworder.reporting.bag_book import bag_book
-from raworder.reporting.thaw_plan import ALL, thaw_plan
-from raworder.reporting.thawing import Journey, Way, journeys, thaw_days
+from raworder.portioning.keeping import thaw_days
+from raworder.reporting.thaw_plan import ALL
 from raworder.trade.bags import Filling
+from raworder.trade.batch_facts import Journey, Way
 from raworder.trade.cuts import Cut
 from raworder.trade.document import Document, Points
 from raworder.trade.plan import LotUse, Plan
@@ -28,6 +28,7 @@ from tests.reporting.samples_of_bags import (
     plain_bags,
     tables,
 )
+from tests.worked_out import bag_book, thaw_plan
 
 LAMB_HEART = b.a_cut("lamb heart", species="lamb", kind="heart", cautions=("sheep-meat-tapeworm",))
 HERRING = b.a_cut("herring fillet", species="herring", cautions=("raw-fish-parasites", "thiaminase-fish"))
@@ -35,7 +36,7 @@ HERRING = b.a_cut("herring fillet", species="herring", cautions=("raw-fish-paras
 
 def ways(scenario: Scenario, plan: Plan) -> tuple[Journey, ...]:
     """The way of every bag."""
-    return journeys(bag_book(scenario, plan))
+    return bag_book(scenario, plan).facts.cold.journeys
 
 
 def mind(document: Document) -> tuple[str, ...]:

@@ -3,7 +3,6 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from raworder.reporting.balanced_weeks import weeks
 from raworder.trade.bags import Filling
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.document import Document, Paragraph, Table
@@ -13,6 +12,7 @@ from raworder.trade.scenario import Scenario
 from raworder.trade.units import share_text
 from tests import builders as b
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, TUBS, TUBS_PLAN, column, tables
+from tests.worked_out import weeks
 
 
 def asking(dog: Dog) -> Dog:

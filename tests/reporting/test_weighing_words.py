@@ -4,9 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from raworder.reporting.counter_sheet import CLEAN_DOWN, asked, counter_sheet, done_so_far, station_head
+from raworder.reporting.counter_sheet import CLEAN_DOWN, asked, done_so_far
 from raworder.trade.bags import Next
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, column, tables
+from tests.worked_out import counter_sheet, station_head
 
 CLEAN = "Clean down: boards, knives, scale, hands.\n"
 HEADS = [station_head(HOUSE, HOUSE_PLAN, place) for place in range(7)]

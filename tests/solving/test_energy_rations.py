@@ -6,16 +6,18 @@
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from time import monotonic
 
 import pytest
 
 from raworder.as_fed import as_fed, with_grams
+from raworder.portioning.bag_filling import Bagged, bagged
 from raworder.reading.rations import least_day_g
 from raworder.solving.groups import groups_of
 from raworder.solving.problem import most_food_g, pose
 from raworder.solving.search import build
 from raworder.solving.sharing import is_by_pieces
-from raworder.solving.solver import Settings
+from raworder.solving.solver import BagSolver, Settings
 from raworder.trade.bags import Portioning, Working
 from raworder.trade.cuts import Part
 from raworder.trade.dogs import Dog, EnergyRation
@@ -184,3 +186,11 @@ def test_a_dog_may_miss_its_energy_by_a_piece_and_a_gram_and_no_more(lean_kg: fl
     problem = build(with_grams(given, {"Maple": 7_400}))
     eaten_kg = {"neck": 1.0, "lean trim": lean_kg}
     assert is_by_pieces(problem, {problem.eat_kg["Maple", cut].name: kg for cut, kg in eaten_kg.items()}) is holds
+
+
+def test_bags_are_filled_with_the_grams_that_a_plan_has_found_for_energy() -> None:
+    # 8400 kcal of lean trim at 1 kcal a gram: 600 g on each of 14 days, whoever asks for the bags
+    scenario = scenario_of(by_energy())
+    found = bagged(scenario, ordered(scenario), (("Maple",),), BagSolver(Settings(), monotonic()))
+    assert isinstance(found, Bagged)
+    assert [bag.grams for bag in found.bags] == [600] * 14

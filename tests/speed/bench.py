@@ -155,7 +155,7 @@ def _printed(scenario: Scenario) -> str:
     """The papers of a scenario as they are printed to a pipe."""
     answer = plan_batch(scenario, Settings())
     assert isinstance(answer, Plan)
-    return terminal(papers(scenario, answer), width=100, color=False)
+    return terminal(papers(answer), width=100, color=False)
 
 
 def _command(words: list[str]) -> None:

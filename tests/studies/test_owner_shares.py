@@ -11,14 +11,14 @@ from itertools import product
 
 import pytest
 
-from raworder.reporting.costs import all_in
-from raworder.studies.settling import By, LeftOver, OwnerShare, SettlingRules, exact_shares, owner_shares
+from raworder.studies.settling import By, LeftOver, OwnerShare, SettlingRules
 from raworder.trade.plan import Plan
 from raworder.trade.rounding import apportion, half_up
 from raworder.trade.scenario import Scenario
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 from tests.studies.shared_orders import DIGITS, SHARED, SHARED_PLAN, a_shared_order
+from tests.worked_out import all_in, exact_shares, owner_shares
 
 ALL_RULES = tuple(
     SettlingRules(delivery, tax, left_over, kept_by)

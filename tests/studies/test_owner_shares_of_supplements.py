@@ -9,11 +9,11 @@ from itertools import product
 
 import pytest
 
-from raworder.reporting.costs import all_in
-from raworder.studies.settling import By, LeftOver, SettlingRules, owner_shares
+from raworder.studies.settling import By, LeftOver, SettlingRules
 from raworder.trade.plan import Dose
 from tests import builders as b
 from tests.supplemented import BRAMBLE, SHELL, SUPPLEMENTED, SUPPLEMENTED_PLAN
+from tests.worked_out import all_in, owner_shares
 
 FERN = replace(SUPPLEMENTED.dogs[1], owner="Bo")
 SHARED = replace(SUPPLEMENTED, dogs=(replace(BRAMBLE, owner="Ada"), FERN))

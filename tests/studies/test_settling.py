@@ -12,7 +12,7 @@ import pytest
 from raworder.replanning import replan_batch
 from raworder.solving.solver import Settings
 from raworder.studies.paid_already import Paid, SettlingError, paid_already
-from raworder.studies.settling import By, SettlingRules, settle_bills
+from raworder.studies.settling import By, SettlingRules
 from raworder.trade.document import Cell, Document, Facts, Paragraph, Table, Verbatim
 from raworder.trade.plan import Plan
 from raworder.trade.purchase import FETCHED
@@ -21,6 +21,7 @@ from raworder.trade.scenario import YOUR_LIST
 from raworder.trade.units import Currency
 from tests import builders as b
 from tests.studies.shared_orders import SHARED, SHARED_PLAN
+from tests.worked_out import settle
 
 KEPT = SettlingRules(kept_by="Bo")
 """Ada then bears 36.60, Bo 32.40 and Cleo nothing; 69.00 in all."""
@@ -28,7 +29,7 @@ KEPT = SettlingRules(kept_by="Bo")
 
 def settled(*paid: tuple[str, ...], rules: SettlingRules = KEPT) -> Document:
     told = [Paid(owner, Decimal(amount), *supplier) for owner, amount, *supplier in paid]
-    return settle_bills(SHARED, SHARED_PLAN, rules, told)
+    return settle(SHARED, SHARED_PLAN, rules, told)
 
 
 def table(document: Document, key: str) -> Table:
@@ -136,7 +137,7 @@ def test_the_supplier_of_a_list_without_a_name_is_the_supplier() -> None:
     )
     plan = b.a_plan()
     plan = replace(plan, bills=tuple(replace(bill, supplier=YOUR_LIST) for bill in plan.bills))
-    assert {row[1] for row in payments(settle_bills(scenario, plan))} == {"the supplier"}
+    assert {row[1] for row in payments(settle(scenario, plan))} == {"the supplier"}
 
 
 def test_a_line_to_send_round_says_the_payments() -> None:
@@ -159,7 +160,7 @@ def test_the_sums_under_the_table_are_those_of_its_rows() -> None:
 
 
 def test_what_nobody_bears_is_not_shown() -> None:
-    document = settle_bills(SHARED_ONE, b.a_plan())
+    document = settle(SHARED_ONE, b.a_plan())
     shown = [column.key for column in table(document, "by_owner").columns if column.shown]
     assert shown == ["owner", "food", "share"]
 
@@ -179,14 +180,14 @@ def test_the_rules_are_told() -> None:
 
 
 def test_where_no_dog_has_an_owner_there_is_nothing_to_settle() -> None:
-    document = settle_bills(b.a_scenario(), b.a_plan())
+    document = settle(b.a_scenario(), b.a_plan())
     assert len(document.blocks) == 1
     assert "nothing to settle" in last_words(document)
 
 
 def test_an_order_that_buys_nothing_leaves_nothing_to_pay() -> None:
     scenario = replace(SHARED_ONE, on_hand=(b.on_hand(grams=7_000),))
-    document = settle_bills(scenario, b.a_plan(lines=(), bills=()))
+    document = settle(scenario, b.a_plan(lines=(), bills=()))
     assert Paragraph("Nobody owes anything.") in document.blocks
     assert facts(document)["total"] == 0
 
@@ -196,7 +197,7 @@ def test_currencies_of_other_digits_are_settled_in_their_own_units(digits: int, 
     scenario = replace(SHARED_ONE, currency=Currency("JPY", digits))
     money = Decimal(amount)
     plan = b.a_plan(lines=(replace(b.a_line(), goods=money),), bills=(replace(b.a_bill(), goods=money),))
-    line = next(block for block in settle_bills(scenario, plan).blocks if isinstance(block, Verbatim))
+    line = next(block for block in settle(scenario, plan).blocks if isinstance(block, Verbatim))
     assert line.text == f"Ada pays {b.HOLLOW_LANE} {says}."
 
 
@@ -237,7 +238,7 @@ def test_after_the_shop_the_prices_really_paid_are_settled() -> None:
     )
     replanned = replan_batch(scenario, receipt, Settings())
     assert isinstance(replanned.answer, Plan)
-    document = settle_bills(replanned.scenario, replanned.answer)
+    document = settle(replanned.scenario, replanned.answer)
     # by 4200 and 2800 g: 18.60 x 3 / 5 and x 2 / 5
     assert payments(document) == [("Ada", b.HOLLOW_LANE, "11.16"), ("Bo", b.HOLLOW_LANE, "7.44")]
 
@@ -245,7 +246,7 @@ def test_after_the_shop_the_prices_really_paid_are_settled() -> None:
 def test_a_single_bill_stands_in_no_table_of_bills() -> None:
     """All that Ada's dog eats is of one bill: 61.00."""
     one = replace(SHARED_PLAN, lines=SHARED_PLAN.lines[:2], bills=SHARED_PLAN.bills[:1])
-    tables = [block.key for block in settle_bills(SHARED, one, KEPT).blocks if isinstance(block, Table)]
+    tables = [block.key for block in settle(SHARED, one, KEPT).blocks if isinstance(block, Table)]
     assert "by_supplier" not in tables
     assert "by_owner" in tables
     assert "by_supplier" in [block.key for block in settled().blocks if isinstance(block, Table)]
