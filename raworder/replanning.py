@@ -73,7 +73,7 @@ def replan_batch(  # noqa: PLR0913 - what was bought, what was planned before, a
     shop = _Shop(scenario, Purchase(receipt, settled), settings, planned.total)
     found = shop.replanned(as_it_is=as_it_is)
     told = (SUPPLEMENTS_AT_HOME,) if settled and settled.packs else ()
-    return replace(found, answer=_remarked(found.answer, told))
+    return replace(found, answer=_add_remarks(found.answer, told))
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,17 +88,17 @@ class _Shop:
     def replanned(self, *, as_it_is: bool) -> Replanned:
         """What comes of a receipt that differs from the plan."""
         bought = purchased(self.scenario, self.purchase)
-        after = AfterTheShop(self.planned, _paid(bought, self.purchase.receipt))
+        after = AfterTheShop(self.planned, _total_paid(bought, self.purchase.receipt))
         answer = plan_batch(bought, self.settings)
         if not isinstance(answer, NoPlan):
             after = replace(after, enough=isinstance(answer, Plan))
-            return Replanned(bought, _remarked(answer, (REPLANNED,)), after, self.purchase)
-        part, after = self._least_missed(without_limits(bought), after)
-        found = self._as_it_is(part, after) if as_it_is else self._with_fetched(after)
+            return Replanned(bought, _add_remarks(answer, (REPLANNED,)), after, self.purchase)
+        part, after = self._find_least_missed(without_limits(bought), after)
+        found = self._plan_as_it_is(part, after) if as_it_is else self._plan_with_fetched(after)
         asked = any(dog.takes_supplements for dog in self.scenario.dogs)
-        return replace(found, answer=_remarked(found.answer, (REPLANNED, *((NOT_ASKED,) if asked else ()))))
+        return replace(found, answer=_add_remarks(found.answer, (REPLANNED, *((NOT_ASKED,) if asked else ()))))
 
-    def _least_missed(self, bought: Scenario, after: AfterTheShop) -> tuple[Fraction | None, AfterTheShop]:
+    def _find_least_missed(self, bought: Scenario, after: AfterTheShop) -> tuple[Fraction | None, AfterTheShop]:
         """The part of the rations for which there is food, and what is missed then; no more is cut than needed.
 
         Only where no part of them can be fed otherwise nothing is asked of species any more.
@@ -114,24 +114,24 @@ class _Shop:
                     return part, replace(after, missed=missed, short_g=short_g, any_species=any_species)
         return None, replace(after, short_g=with_less_food(bought, Fraction(1))[1])
 
-    def _as_it_is(self, part: Fraction | None, after: AfterTheShop) -> Replanned:
+    def _plan_as_it_is(self, part: Fraction | None, after: AfterTheShop) -> Replanned:
         """The bags of what there is: within the rules that can be kept, else with pieces cut and weeks as they come."""
         given_way = replace(self.purchase, part=part, missed=after.missed, any_species=after.any_species)
         purchase = replace(given_way, way=Way.AS_IT_IS)
-        found = self._of(purchase)
+        found = self._plan_purchase(purchase)
         if isinstance(found.answer, NoPlan):
-            found = self._of(replace(purchase, way=Way.CUT_UP))
+            found = self._plan_purchase(replace(purchase, way=Way.CUT_UP))
         return replace(found, after=replace(after, as_it_is=True, filled=isinstance(found.answer, Plan)))
 
-    def _with_fetched(self, after: AfterTheShop) -> Replanned:
+    def _plan_with_fetched(self, after: AfterTheShop) -> Replanned:
         """The bags of what was bought and the cheapest that must still be fetched, and what that costs."""
-        found = self._of(replace(self.purchase, way=Way.FETCH))
+        found = self._plan_purchase(replace(self.purchase, way=Way.FETCH))
         if not isinstance(found.answer, Plan):
             return replace(found, after=after)
         money = sum((bill.total for bill in found.answer.bills if bill.supplier.endswith(FETCHED)), Decimal(0))
         return replace(found, after=replace(after, to_fetch=money, fetched=to_fetch(found.scenario, found.answer)))
 
-    def _of(self, purchase: Purchase) -> Replanned:
+    def _plan_purchase(self, purchase: Purchase) -> Replanned:
         """The answer for a purchase."""
         scenario = purchased(self.scenario, purchase)
         return Replanned(scenario, plan_batch(scenario, self.settings), None, purchase)
@@ -144,12 +144,12 @@ def _is_as_planned(scenario: Scenario, plan: Plan, receipt: Receipt) -> bool:
     return is_charged and set(all_bought(scenario, plan).lines) == set(receipt.lines)
 
 
-def _remarked(answer: Answer, remarks: tuple[str, ...]) -> Answer:
+def _add_remarks(answer: Answer, remarks: tuple[str, ...]) -> Answer:
     """The answer, with remarks on how it came about if it is a plan."""
     return replace(answer, remarks=(*remarks, *answer.remarks)) if isinstance(answer, Plan) else answer
 
 
-def _paid(bought: Scenario, receipt: Receipt) -> Decimal:
+def _total_paid(bought: Scenario, receipt: Receipt) -> Decimal:
     """What the shop came to: goods, sales tax and delivery of every supplier."""
     paid = Decimal(0)
     for supplier in bought.suppliers:

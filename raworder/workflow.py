@@ -54,7 +54,7 @@ class AtFaultError(Exception):
 
 def plan_batch(scenario: Scenario, settings: Settings) -> Answer:
     """The cheapest plan, proved and audited; or that there is none, which is proved over order and bags together."""
-    found = _carried_out(scenario, settings, monotonic())
+    found = _plan_with_bags(scenario, settings, monotonic())
     if not isinstance(found, Plan):
         return found
     answer = _audited(scenario, found)
@@ -68,7 +68,7 @@ def with_nourishment(scenario: Scenario, plan: Plan) -> Plan:
 
 def order_batch(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) -> Answer:
     """The cheapest plan without its bags, or the best by another aim; audited by every rule but those of bags."""
-    found = _ordered(scenario, settings, wanted)
+    found = _find_order(scenario, settings, wanted)
     return _audited(scenario, found.plan) if isinstance(found, _Ordered) else found
 
 
@@ -80,7 +80,7 @@ class _Ordered:
     fed_alike: tuple[tuple[str, ...], ...]
 
 
-def _ordered(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Ordered | NoPlan | Unsolved:
+def _find_order(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Ordered | NoPlan | Unsolved:
     """The plan of the order that is best by what is wanted, finished to the gram and the minor unit."""
     found = cheapest(scenario, settings, wanted)
     if isinstance(found, Impossible):
@@ -91,7 +91,7 @@ def _ordered(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Ordered
     if _exceeds_budget(scenario, plan):  # lines rounded up: the order found is dearer than the budget after all
         least = plan.proof.least_bill
         is_least = least is not None and scenario.budget is not None and least > scenario.budget
-        return NoPlan() if is_least else Unsolved(_above_budget(scenario, plan))
+        return NoPlan() if is_least else Unsolved(_explain_above_budget(scenario, plan))
     return _Ordered(plan, found.fed_alike)
 
 
@@ -101,21 +101,21 @@ def _audited(scenario: Scenario, plan: Plan) -> Plan | Withheld:
     return Withheld(breaches) if breaches else plan
 
 
-def _carried_out(scenario: Scenario, settings: Settings, began: float) -> Plan | NoPlan | Unsolved:
+def _plan_with_bags(scenario: Scenario, settings: Settings, began: float) -> Plan | NoPlan | Unsolved:
     """The cheapest order with its bags."""
-    ordered = _ordered(scenario, _for_order(settings.left_since(began)), HANDIEST)
+    ordered = _find_order(scenario, _settings_for_order(settings.left_since(began)), HANDIEST)
     if not isinstance(ordered, _Ordered):
         return ordered
     try:
-        found = _bagged(scenario, ordered, settings, began)
+        found = _fill_bags(scenario, ordered, settings, began)
     except TimeIsUpError:
-        return _not_filled_in_time(scenario, ordered.plan)
+        return _explain_out_of_time(scenario, ordered.plan)
     if isinstance(found, Bagged):
-        return _filled(ordered.plan, found)
-    return _with_other_order(scenario, Unfilled(ordered.plan, ordered.fed_alike, found.dogs), settings, began)
+        return _add_bags(ordered.plan, found)
+    return _plan_other_order(scenario, Unfilled(ordered.plan, ordered.fed_alike, found.dogs), settings, began)
 
 
-def _with_other_order(
+def _plan_other_order(
     scenario: Scenario, unfilled: Unfilled, settings: Settings, began: float
 ) -> Plan | NoPlan | Unsolved:
     """A plan by another order, where the bags of the cheapest cannot be filled: the cheapest with bags, or altered.
@@ -126,16 +126,16 @@ def _with_other_order(
     if settings.time_limit_s is not None:
         part_s = settings.left_since(began).time_limit_s or 0.0
         some = replace(settings, time_limit_s=part_s * PART_FOR_OTHERS)
-        at_hand = _with_other_amounts(scenario, unfilled, some, monotonic())
-    known = _with_bags_in_order(scenario, unfilled, settings, began)
+        at_hand = _plan_other_amounts(scenario, unfilled, some, monotonic())
+    known = _search_with_bags(scenario, unfilled, settings, began)
     if isinstance(known.answer, Plan) and (at_hand is None or known.answer.total <= at_hand.total):
         return known.answer
     if at_hand is None and isinstance(known.answer, NoPlan):
         return known.answer
     if at_hand is None and settings.time_limit_s is None:
-        at_hand = _with_other_amounts(scenario, unfilled, settings, began)
+        at_hand = _plan_other_amounts(scenario, unfilled, settings, began)
     if at_hand is None:
-        return _not_filled_in_time(scenario, unfilled.plan) if known.time_was_up else _not_filled(unfilled)
+        return _explain_out_of_time(scenario, unfilled.plan) if known.time_was_up else _explain_not_filled(unfilled)
     why = ALTERED_IN_TIME if known.time_was_up else ALTERED
     return replace(at_hand, proof=replace(known.proof, proved=False, why=why).of_total(at_hand.total))
 
@@ -149,7 +149,7 @@ class _Known:
     time_was_up: bool = False
 
 
-def _with_bags_in_order(scenario: Scenario, unfilled: Unfilled, settings: Settings, began: float) -> _Known:
+def _search_with_bags(scenario: Scenario, unfilled: Unfilled, settings: Settings, began: float) -> _Known:
     """The cheapest order whose bags can be filled, where those of some dogs cannot be for the cheapest of all.
 
     The model of an order counts whole pieces against what bags hold. Where that was not enough, the bags of the dogs in
@@ -158,31 +158,31 @@ def _with_bags_in_order(scenario: Scenario, unfilled: Unfilled, settings: Settin
     """
     ordered, dogs, in_order = _Ordered(unfilled.plan, unfilled.fed_alike), unfilled.dogs, BagsInOrder()
     while True:
-        proof, more = ordered.plan.proof, in_order.with_bags_of(_alone(scenario, ordered, dogs))
+        proof, more = ordered.plan.proof, in_order.with_bags_of(_dogs_fed_alone(scenario, ordered, dogs))
         if more == in_order:
             return _Known(None, proof)
         in_order, wanted = more, replace(HANDIEST, also=more, known_bound=float(proof.bound))
-        again = _ordered(scenario, _for_order(settings.left_since(began)), wanted)
+        again = _find_order(scenario, _settings_for_order(settings.left_since(began)), wanted)
         if isinstance(again, NoPlan):
             return _Known(NoPlan(unfilled), proof)
         if isinstance(again, Unsolved):
             return _Known(None, proof, settings.time_limit_s is not None)
         try:
-            found = _bagged(scenario, again, settings, began)
+            found = _fill_bags(scenario, again, settings, began)
         except TimeIsUpError:
             return _Known(None, again.plan.proof, time_was_up=True)
         if isinstance(found, Bagged):
-            return _Known(_filled(again.plan, found), again.plan.proof)
+            return _Known(_add_bags(again.plan, found), again.plan.proof)
         ordered, dogs = again, found.dogs
 
 
-def _bagged(scenario: Scenario, ordered: _Ordered, settings: Settings, began: float) -> Bagged | Unbagged:
+def _fill_bags(scenario: Scenario, ordered: _Ordered, settings: Settings, began: float) -> Bagged | Unbagged:
     """The bags of an order, or the dogs for which there are none."""
     fed = as_fed(scenario, ordered.plan)
     return bagged(fed, ordered.plan, ordered.fed_alike, BagSolver(settings, began))
 
 
-def _for_order(settings: Settings) -> Settings:
+def _settings_for_order(settings: Settings) -> Settings:
     """The settings for an order: some of the time that is left is for its bags."""
     if settings.time_limit_s is None:
         return settings
@@ -190,7 +190,7 @@ def _for_order(settings: Settings) -> Settings:
     return replace(settings, time_limit_s=left_s * PART_FOR_ORDER, until_found_s=left_s * PART_UNTIL_FOUND)
 
 
-def _alone(scenario: Scenario, ordered: _Ordered, dogs: Iterable[str]) -> frozenset[str]:
+def _dogs_fed_alone(scenario: Scenario, ordered: _Ordered, dogs: Iterable[str]) -> frozenset[str]:
     """Those of the dogs that are fed by themselves, so that their bags can be part of the order's model.
 
     What is fed from a tub is one mixture in every bag, which no row of that model can say.
@@ -200,11 +200,11 @@ def _alone(scenario: Scenario, ordered: _Ordered, dogs: Iterable[str]) -> frozen
     return frozenset(names[0] for names in ordered.fed_alike if len(names) == 1) & frozenset(dogs)
 
 
-def _with_other_amounts(scenario: Scenario, unfilled: Unfilled, settings: Settings, began: float) -> Plan | None:
+def _plan_other_amounts(scenario: Scenario, unfilled: Unfilled, settings: Settings, began: float) -> Plan | None:
     """A plan with bags by an order with less uneven amounts, if that helps; its proof is not about all orders."""
     for part_off in PARTS_OFF:
         closer = narrowed(scenario, unfilled.dogs, part_off)
-        other = cheapest(closer, _for_order(settings.left_since(began)))
+        other = cheapest(closer, _settings_for_order(settings.left_since(began)))
         if not isinstance(other, Allocation):
             continue
         fed = with_grams(scenario, fed_g(other))
@@ -214,11 +214,11 @@ def _with_other_amounts(scenario: Scenario, unfilled: Unfilled, settings: Settin
         except TimeIsUpError:
             return None
         if isinstance(found, Bagged) and not _exceeds_budget(scenario, altered):
-            return _filled(altered, found)
+            return _add_bags(altered, found)
     return None
 
 
-def _not_filled(unfilled: Unfilled) -> Unsolved:
+def _explain_not_filled(unfilled: Unfilled) -> Unsolved:
     """That an order was found, but no bags for it."""
     return Unsolved(
         f"the food can be bought, but no way was found to fill the bags of {', '.join(unfilled.dogs)}; tried were the "
@@ -227,7 +227,7 @@ def _not_filled(unfilled: Unfilled) -> Unsolved:
     )
 
 
-def _not_filled_in_time(scenario: Scenario, plan: Plan) -> Unsolved:
+def _explain_out_of_time(scenario: Scenario, plan: Plan) -> Unsolved:
     """That an order was found, but the time limit came before its bags were filled."""
     return Unsolved(
         f"the food can be bought for {scenario.currency.text(plan.total)}, but the time limit came before all bags "
@@ -236,7 +236,7 @@ def _not_filled_in_time(scenario: Scenario, plan: Plan) -> Unsolved:
     )
 
 
-def _above_budget(scenario: Scenario, plan: Plan) -> str:
+def _explain_above_budget(scenario: Scenario, plan: Plan) -> str:
     """That what was found is dearer than the budget, and it is open whether anything else is not."""
     return f"the best order found comes to {scenario.currency.text(plan.total)}, which is above the budget"
 
@@ -246,6 +246,6 @@ def _exceeds_budget(scenario: Scenario, plan: Plan) -> bool:
     return scenario.budget is not None and plan.total > scenario.budget
 
 
-def _filled(plan: Plan, found: Bagged) -> Plan:
+def _add_bags(plan: Plan, found: Bagged) -> Plan:
     """The plan with the bags that were found."""
     return replace(plan, bags=found.bags, mixes=found.mixes, stations=found.stations, least_kinds=found.least_kinds)

@@ -44,26 +44,26 @@ def tubs_of(contents: Sequence[Filling], tub_g: int, scale_g: int, step_g: int =
     most_g = min(tub_g, scale_g)
     mix_g = sum(filling.grams for filling in contents)
     for tubs in range(-(-mix_g // most_g), mix_g + 1):
-        made = tuple(Tub(number, tuple(_dealt(contents, number, tubs, step_g))) for number in range(1, tubs + 1))
+        made = tuple(Tub(number, tuple(_deal_steps(contents, number, tubs, step_g))) for number in range(1, tubs + 1))
         if all(tub.grams <= most_g for tub in made):
             return made
     return ()
 
 
-def _dealt(contents: Sequence[Filling], number: int, tubs: int, step_g: int) -> Iterator[Filling]:
+def _deal_steps(contents: Sequence[Filling], number: int, tubs: int, step_g: int) -> Iterator[Filling]:
     """What one tub gets: of the steps of all cuts, laid in a row, those that are its turn, and now and then a rest."""
     before = 0
     for filling in contents:
         steps, rest_g = divmod(filling.grams, step_g)
         before += steps
-        mine = _turns(before, number, tubs) - _turns(before - steps, number, tubs)
+        mine = _steps_dealt_to(before, number, tubs) - _steps_dealt_to(before - steps, number, tubs)
         gets_rest = number == before % tubs + 1  # it would be its turn next, so it has no step more than others
         grams = mine * step_g + (rest_g if gets_rest else 0)
         if grams:
             yield Filling(filling.cut, grams)
 
 
-def _turns(steps: int, number: int, tubs: int) -> int:
+def _steps_dealt_to(steps: int, number: int, tubs: int) -> int:
     """How many of the first steps in the row are the tub's."""
     return (steps + tubs - number) // tubs
 
@@ -81,8 +81,8 @@ def stations_of(scenario: Scenario, bags: Sequence[Bag], mixes: Sequence[Mix]) -
     A cut that tops some bags of a phase up and not others has two stations there.
     """
     names = sorted({filling.cut for bag in bags for filling in bag.fillings})
-    made_of = _made_of(scenario, mixes)
-    avoided = {dog.name: _avoided(dog, names, made_of) for dog in scenario.dogs}
+    made_of = _cuts_inside(scenario, mixes)
+    avoided = {dog.name: _names_avoided(dog, names, made_of) for dog in scenario.dogs}
     phases = sorted({avoided[bag.dog] for bag in bags}, key=lambda some: (-len(some), some))
     places: dict[tuple[int, bool, str], list[int]] = {}
     for place, bag in enumerate(bags):
@@ -94,13 +94,13 @@ def stations_of(scenario: Scenario, bags: Sequence[Bag], mixes: Sequence[Mix]) -
     return tuple(Station(phase, cut, tuple(places[phase, tops_up, cut])) for phase, tops_up, cut in order)
 
 
-def _made_of(scenario: Scenario, mixes: Sequence[Mix]) -> Mapping[str, tuple[Cut, ...]]:
+def _cuts_inside(scenario: Scenario, mixes: Sequence[Mix]) -> Mapping[str, tuple[Cut, ...]]:
     """The cuts in a cut, itself alone, or in a mix."""
     cuts = {cut.name: (cut,) for cut in scenario.cuts}
     return cuts | {mix.name: tuple(scenario.cut(filling.cut) for filling in mix.contents) for mix in mixes}
 
 
-def _avoided(dog: Dog, names: Sequence[str], made_of: Mapping[str, tuple[Cut, ...]]) -> tuple[str, ...]:
+def _names_avoided(dog: Dog, names: Sequence[str], made_of: Mapping[str, tuple[Cut, ...]]) -> tuple[str, ...]:
     """What the dog must be kept from of all that is fed."""
     return tuple(name for name in names if any(map(dog.avoids, made_of[name])))
 
@@ -112,10 +112,10 @@ def _rank(name: str, cuts: tuple[Cut, ...], portioning: Portioning) -> Rank:
     cut = cuts[0]
     species = tuple(sorted(cut.species_names))
     organ_share = cut.part_share(Part.LIVER) + cut.part_share(Part.OTHER_ORGAN)
-    return _sort(cut, portioning), species, 2 * organ_share > 1, name
+    return _working_class(cut, portioning), species, 2 * organ_share > 1, name
 
 
-def _sort(cut: Cut, portioning: Portioning) -> int:
+def _working_class(cut: Cut, portioning: Portioning) -> int:
     """Whether a cut is a plant, fed in whole pieces, or other meat."""
     if set(cut.species_names) == {PLANT}:
         return PLANTS
@@ -155,17 +155,17 @@ def filled(need: Need, solve: Solve) -> Filled | None:
     Among patterns with as few kinds, the fewest weighings and the evenest pieces decide; of equals the first is taken.
     Once it is late, few patterns are tried.
     """
-    for _, tried in groupby(_patterns(need, solve), key=lambda pattern: len(set(pattern))):
+    for _, tried in groupby(_patterns_to_try(need, solve), key=lambda pattern: len(set(pattern))):
         fitting = (pattern for pattern in tried if _pieces_fit(need, pattern))
-        solved = [problem for pattern in fitting if (problem := _solved(need, pattern, solve))]
+        solved = [problem for pattern in fitting if (problem := _solve_pattern(need, pattern, solve))]
         if solved:
-            return Filled(_bags(min(solved, key=_burden)), _least_kinds(need))
+            return Filled(_read_bags(min(solved, key=_burden_hundredths)), _least_kinds(need))
     return None
 
 
 def can_be_filled(need: Need, solve: Solve) -> bool:
     """Whether the dog's bags can be filled at all, every bag by itself."""
-    return _solved(need, tuple(range(len(need.slots))), solve) is not None
+    return _solve_pattern(need, tuple(range(len(need.slots))), solve) is not None
 
 
 def _least_kinds(need: Need) -> int:
@@ -178,17 +178,17 @@ def _can_be_dealt(need: Need, kinds: int) -> bool:
     """Whether whole pieces can be dealt out to so many kinds of bag in any way."""
     whole = [ingredient.total_g // ingredient.unit_g for ingredient in need.others if ingredient.whole]
     ways = counts_of(len(need.slots), kinds)
-    return any(all(_can_be_paid(pieces, set(counts)) for pieces in whole) for counts in ways)
+    return any(all(_is_sum_of_counts(pieces, set(counts)) for pieces in whole) for counts in ways)
 
 
-def _solved(need: Need, pattern: Pattern, solve: Solve) -> BagProblem | None:
+def _solve_pattern(need: Need, pattern: Pattern, solve: Solve) -> BagProblem | None:
     """The problem under a pattern with its solution, if there is one; the last resort is searched thoroughly."""
     problem = model(need, pattern)
     thorough = len(set(pattern)) == len(pattern)
     return problem if solve(problem.lp, burden(problem), thorough) else None
 
 
-def _burden(problem: BagProblem) -> int:
+def _burden_hundredths(problem: BagProblem) -> int:
     """Its weighings and uneven pieces in hundredths, so that the solver's tolerance decides nothing."""
     return round(100 * (burden(problem).value() or 0.0))
 
@@ -227,7 +227,7 @@ def kind_name(number: int) -> str:
     return kind_name(number // 26 - 1) + letter if number >= 26 else letter
 
 
-def _patterns(need: Need, solve: Solve) -> Iterator[Pattern]:
+def _patterns_to_try(need: Need, solve: Solve) -> Iterator[Pattern]:
     """Patterns with one kind, then two, and so on, of each only the evenest once it is late; at last every bag alone.
 
     The last takes longest, so that it is the last also where time is short.
@@ -245,11 +245,11 @@ def _pieces_fit(need: Need, pattern: Pattern) -> bool:
     """Whether whole pieces can be dealt out at all, so many to each bag of a kind."""
     counts = {pattern.count(kind) for kind in set(pattern)}
     return all(
-        _can_be_paid(ingredient.total_g // ingredient.unit_g, counts) for ingredient in need.others if ingredient.whole
+        _is_sum_of_counts(ingredient.total_g // ingredient.unit_g, counts) for ingredient in need.others if ingredient.whole
     )
 
 
-def _can_be_paid(pieces: int, counts: set[int]) -> bool:
+def _is_sum_of_counts(pieces: int, counts: set[int]) -> bool:
     """Whether the pieces are a sum of the counts, each taken any number of times."""
     reached = {0}
     for sum_ in range(1, pieces + 1):
@@ -258,15 +258,15 @@ def _can_be_paid(pieces: int, counts: set[int]) -> bool:
     return pieces in reached
 
 
-def _bags(problem: BagProblem) -> tuple[Bag, ...]:
+def _read_bags(problem: BagProblem) -> tuple[Bag, ...]:
     """The bags as the solved problem fills them, in whole grams; kinds are named in order of their first bag."""
-    named = _names(problem)
+    named = _name_kinds(problem)
     return tuple(
-        _bag(problem, place, slot, named[problem.pattern[place]]) for place, slot in enumerate(problem.need.slots)
+        _read_bag(problem, place, slot, named[problem.pattern[place]]) for place, slot in enumerate(problem.need.slots)
     )
 
 
-def _names(problem: BagProblem) -> Mapping[int, str]:
+def _name_kinds(problem: BagProblem) -> Mapping[int, str]:
     """A name for every kind of the pattern; kinds filled alike share one, unless one of them takes a rest."""
     names: dict[object, str] = {}
     named: dict[int, str] = {}
@@ -277,7 +277,7 @@ def _names(problem: BagProblem) -> Mapping[int, str]:
     return named
 
 
-def _bag(problem: BagProblem, place: int, slot: Slot, name: str) -> Bag:
+def _read_bag(problem: BagProblem, place: int, slot: Slot, name: str) -> Bag:
     """One bag, topped up to its weight."""
     kind = problem.pattern[place]
     others = tuple(_fillings(problem, kind, rest=problem.last[kind] == place))
@@ -288,13 +288,13 @@ def _bag(problem: BagProblem, place: int, slot: Slot, name: str) -> Bag:
 def _fillings(problem: BagProblem, kind: int, *, rest: bool) -> Iterator[Filling]:
     """What goes into a bag of a kind before it is topped up; with the `rest` that only its last bag takes."""
     for one in problem.need.others:
-        pieces = _whole(problem.count, kind, one.name)
-        grams = pieces * one.unit_g + (_whole(problem.rest, kind, one.name) if rest else 0)
+        pieces = _whole_value(problem.count, kind, one.name)
+        grams = pieces * one.unit_g + (_whole_value(problem.rest, kind, one.name) if rest else 0)
         if grams:
             yield Filling(one.name, grams, pieces if one.whole else 0)
 
 
-def _whole(unknowns: Mapping[tuple[int, str], pulp.LpVariable], kind: int, name: str) -> int:
+def _whole_value(unknowns: Mapping[tuple[int, str], pulp.LpVariable], kind: int, name: str) -> int:
     """The whole number that an unknown was solved to; 0 where there is none."""
     unknown = unknowns.get((kind, name))
     return 0 if unknown is None else round(unknown.varValue or 0.0)
@@ -325,7 +325,7 @@ def bagged(
     only: Collection[str] | None = None,
 ) -> Bagged | Unbagged:
     """Every dog's bags for its portions in the plan, or the dogs for which there are none; `only` those named."""
-    mixes = tuple(_mixes(scenario, plan, fed_alike))
+    mixes = tuple(_make_mixes(scenario, plan, fed_alike))
     filler = _Filler(scenario, plan, fed_alike, mixes, solve)
     dogs = [dog for dog in scenario.dogs if dog.batch_g and (only is None or dog.name in only)]
     found = {dog.name: filler.bags(dog) for dog in dogs}
@@ -364,15 +364,15 @@ class _Filler:
         if dog.care:
             return Filled(bags_in_care(dog, slots), 1)
         parts = sorted(self._ingredients(dog), key=lambda ingredient: ingredient.name)
-        passed_by = tuple(self._passed_by(dog))
+        passed_by = tuple(self._cuts_passed_by(dog))
         amounts = tuple((ingredient.name, ingredient.total_g) for ingredient in (*parts, *passed_by))
         key = (dog.targets, dog.caps, slots, dog.day_g, dog.meals, amounts)
         if key not in self._known:
-            self._known[key] = next(filter(None, self._filled_in_turn(dog, slots, parts, passed_by)), None)
+            self._known[key] = next(filter(None, self._fill_in_turn(dog, slots, parts, passed_by)), None)
         found = self._known[key]
-        return None if found is None else Filled(tuple(_for(dog, bag) for bag in found.bags), found.least_kinds)
+        return None if found is None else Filled(tuple(_bag_for_dog(dog, bag) for bag in found.bags), found.least_kinds)
 
-    def _filled_in_turn(
+    def _fill_in_turn(
         self, dog: Dog, slots: tuple[Slot, ...], parts: Sequence[Ingredient], passed_by: tuple[Ingredient, ...]
     ) -> Iterator[Filled | None]:
         """The bags topped up with what there is most of, then with anything else of which every bag can have some."""
@@ -400,10 +400,10 @@ class _Filler:
             else:
                 mixed_g += grams
         if mix is not None and mixed_g:
-            shares = _shares(mix, self._cuts, subjects_of(dog, self._scenario.portioning))
+            shares = _mix_shares(mix, self._cuts, subjects_of(dog, self._scenario.portioning))
             yield Ingredient(mix.name, mixed_g, self._scenario.portioning.scale_step_g, whole=False, shares=shares)
 
-    def _passed_by(self, dog: Dog) -> Iterator[Ingredient]:
+    def _cuts_passed_by(self, dog: Dog) -> Iterator[Ingredient]:
         """Cuts in whole pieces of which dogs fed alike got some and this one none."""
         portioning, own = self._scenario.portioning, self._portions_g.get(dog.name, {})
         fed = {cut: None for name in self._alike.get(dog.name, ()) for cut in self._portions_g.get(name, {})}
@@ -412,12 +412,12 @@ class _Filler:
                 yield ingredient(self._cuts[cut], 0, dog, portioning)
 
 
-def _for(dog: Dog, bag: Bag) -> Bag:
+def _bag_for_dog(dog: Dog, bag: Bag) -> Bag:
     """The bag with the dog's name on it."""
     return Bag(dog.name, bag.day, bag.meal, bag.kind, bag.fillings, bag.topped_up)
 
 
-def _mixes(scenario: Scenario, plan: Plan, fed_alike: Iterable[Sequence[str]]) -> Iterator[Mix]:
+def _make_mixes(scenario: Scenario, plan: Plan, fed_alike: Iterable[Sequence[str]]) -> Iterator[Mix]:
     """A mix for every group of dogs fed from tubs: all that they eat together and that is weighed."""
     if scenario.portioning.working is not Working.TUB:
         return
@@ -425,7 +425,7 @@ def _mixes(scenario: Scenario, plan: Plan, fed_alike: Iterable[Sequence[str]]) -
     cuts = {cut.name: cut for cut in scenario.cuts}
     taken = set(cuts)
     for names in fed_alike:
-        contents = [] if set(names) & in_care else list(_contents(scenario, plan, names, cuts))
+        contents = [] if set(names) & in_care else list(_mix_contents(scenario, plan, names, cuts))
         if contents:
             name = _free_name(len(taken) - len(cuts) + 1, cuts)
             taken.add(name)
@@ -440,7 +440,7 @@ def _free_name(number: int, cuts: Mapping[str, Cut]) -> str:
     return name
 
 
-def _contents(scenario: Scenario, plan: Plan, names: Iterable[str], cuts: Mapping[str, Cut]) -> Iterator[Filling]:
+def _mix_contents(scenario: Scenario, plan: Plan, names: Iterable[str], cuts: Mapping[str, Cut]) -> Iterator[Filling]:
     """What the dogs eat together of every cut that is weighed."""
     dogs = set(names)
     together: dict[str, int] = {}
@@ -450,7 +450,7 @@ def _contents(scenario: Scenario, plan: Plan, names: Iterable[str], cuts: Mappin
     return (Filling(cut, grams) for cut, grams in together.items())
 
 
-def _shares(mix: Mix, cuts: Mapping[str, Cut], subjects: Iterable[Subject]) -> Mapping[Subject, Fraction]:
+def _mix_shares(mix: Mix, cuts: Mapping[str, Cut], subjects: Iterable[Subject]) -> Mapping[Subject, Fraction]:
     """How much of a mix counts for each subject: the mean over what is in it."""
     counted = {
         subject: sum((subject.share_in(cuts[filling.cut]) * filling.grams for filling in mix.contents), Fraction(0))

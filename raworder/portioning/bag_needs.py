@@ -32,7 +32,7 @@ MANY_KINDS, MANY_BAGS = 5, 30
 def patterns(bags: int, kinds: int, week: int) -> Iterator[Pattern]:
     """Ways to spread so many kinds over the bags, a week's bags being so many; the evenest first."""
     tried = FEW_TRIED if kinds > MANY_KINDS or bags > MANY_BAGS else MOST_TRIED
-    return islice((spread(counts) for counts in _counts(bags, kinds, week)), tried)
+    return islice((spread(counts) for counts in _evenest_counts(bags, kinds, week)), tried)
 
 
 def spread(counts: tuple[int, ...]) -> Pattern:
@@ -43,10 +43,10 @@ def spread(counts: tuple[int, ...]) -> Pattern:
     """
     times = gcd(*counts)
     once = [count // times for count in counts]
-    return _once(once) * times
+    return _spread_round(once) * times
 
 
-def _once(counts: Sequence[int]) -> Pattern:
+def _spread_round(counts: Sequence[int]) -> Pattern:
     """One round of the pattern."""
     bags, given, kinds = sum(counts), [0] * len(counts), []
     for bag in range(bags):
@@ -57,7 +57,7 @@ def _once(counts: Sequence[int]) -> Pattern:
     return tuple(kinds)
 
 
-def _counts(bags: int, kinds: int, week: int) -> tuple[tuple[int, ...], ...]:
+def _evenest_counts(bags: int, kinds: int, week: int) -> tuple[tuple[int, ...], ...]:
     """How many bags are of each kind, most first; what repeats with the week before what does not."""
 
     def unevenness(counts: tuple[int, ...]) -> tuple[bool, int, tuple[int, ...]]:
@@ -69,17 +69,17 @@ def _counts(bags: int, kinds: int, week: int) -> tuple[tuple[int, ...], ...]:
 
 def counts_of(bags: int, kinds: int) -> Iterator[tuple[int, ...]]:
     """Every way to have so many bags of so many kinds: how many of each, most first."""
-    return _parts(bags, kinds, bags)
+    return _partitions(bags, kinds, bags)
 
 
-def _parts(whole: int, parts: int, most: int) -> Iterator[tuple[int, ...]]:
+def _partitions(whole: int, parts: int, most: int) -> Iterator[tuple[int, ...]]:
     """The whole in so many parts, each at least one, falling."""
     if parts == 1:
         if whole <= most:
             yield (whole,)
         return
     for first in range(min(most, whole - parts + 1), 0, -1):
-        for rest in _parts(whole - first, parts - 1, first):
+        for rest in _partitions(whole - first, parts - 1, first):
             yield (first, *rest)
 
 

@@ -49,33 +49,33 @@ class BagProblem:
     @cached_property
     def weeks(self) -> tuple[Run, ...]:
         """The weeks that are not filled like another one."""
-        return self._unlike(self.need.weeks)
+        return self._distinct_runs(self.need.weeks)
 
     @cached_property
     def days(self) -> tuple[Run, ...]:
         """The days that are not filled like another one."""
-        return self._unlike(self.need.days)
+        return self._distinct_runs(self.need.days)
 
     def amount(self, run: Run, ingredient: Ingredient) -> Terms:
         """The terms whose sum is the grams of an ingredient in a run of bags."""
-        return list(self._amount(self._bags(run), ingredient, 1.0))
+        return list(self._amount_terms(self._kinds_in_run(run), ingredient, 1.0))
 
     def counted(self, run: Run, subject: Subject) -> Terms:
         """The terms whose sum is what counts for a subject in a run of bags, beside what the top-up alone would."""
-        bags, changes = self._bags(run), self.need.changes[subject]
+        bags, changes = self._kinds_in_run(run), self.need.changes[subject]
         return [
             term
             for ingredient in self.need.others
             if changes[ingredient.name]
-            for term in self._amount(bags, ingredient, changes[ingredient.name])
+            for term in self._amount_terms(bags, ingredient, changes[ingredient.name])
         ]
 
-    def _bags(self, run: Run) -> list[tuple[int, int, bool]]:
+    def _kinds_in_run(self, run: Run) -> list[tuple[int, int, bool]]:
         """The kinds in a run, each with its bags and whether the last of them is among those."""
         found = [self.pattern[place] for place in run]
         return [(kind, found.count(kind), self.last[kind] in run) for kind in sorted(set(found))]
 
-    def _amount(
+    def _amount_terms(
         self, bags: Iterable[tuple[int, int, bool]], ingredient: Ingredient, times: float
     ) -> Iterator[tuple[pulp.LpVariable, float]]:
         for kind, number, with_last in bags:
@@ -83,12 +83,12 @@ class BagProblem:
             if with_last and not ingredient.whole:
                 yield self.rest[kind, ingredient.name], times
 
-    def _unlike(self, runs: Iterable[Run]) -> tuple[Run, ...]:
+    def _distinct_runs(self, runs: Iterable[Run]) -> tuple[Run, ...]:
         """The runs of bags, each once of those that hold as many bags of each kind and weigh the same."""
         found: dict[object, Run] = {}
         for run in runs:
             grams = sum(self.need.slots[place].grams for place in run)
-            found.setdefault((tuple(self._bags(run)), grams, self.need.ration_g(run)), run)
+            found.setdefault((tuple(self._kinds_in_run(run)), grams, self.need.ration_g(run)), run)
         return tuple(found.values())
 
 
@@ -181,12 +181,12 @@ def bag_weight(problem: BagProblem) -> Named:
 
 def week_share(problem: BagProblem) -> Named:
     """Over any seven days running each part's share stays in its range, give or take what whole pieces allow."""
-    yield from _over_weeks(problem, "week_share")
+    yield from _week_rows(problem, "week_share")
 
 
 def week_cap(problem: BagProblem) -> Named:
     """Over any seven days running what is capped stays at its share, give or take what whole pieces allow."""
-    yield from _over_weeks(problem, "week_cap")
+    yield from _week_rows(problem, "week_cap")
 
 
 def day_most(problem: BagProblem) -> Named:
@@ -202,15 +202,15 @@ def day_most(problem: BagProblem) -> Named:
                 )
 
 
-def _over_weeks(problem: BagProblem, key: str) -> Named:
+def _week_rows(problem: BagProblem, key: str) -> Named:
     """A range, the allowance added at both ends, for every week."""
     for place, week in enumerate(problem.weeks):
         for number, limit in enumerate(problem.need.limits):
             if limit.key == key:
-                yield from _within(problem, week, limit, f"{key}_{place}_{number}")
+                yield from _range_rows(problem, week, limit, f"{key}_{place}_{number}")
 
 
-def _within(problem: BagProblem, week: Run, limit: Limit, name: str) -> Named:
+def _range_rows(problem: BagProblem, week: Run, limit: Limit, name: str) -> Named:
     ration_g, terms = problem.need.ration_g(week), problem.counted(week, limit.subject)
     if not terms:
         return

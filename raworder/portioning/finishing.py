@@ -172,8 +172,8 @@ def finished_plan(scenario: Scenario, allocation: Allocation) -> Plan:
     bought = {key: _whole_units(offers[key], amount) for key, amount in allocation.bought_millionths.items()}
     fed = whole_grams(_table_ug(scenario, bought, whole_portions(scenario, allocation)))
     left_g = {cut: grams for (row, cut), grams in fed.items() if row == SLACK}
-    units = _trimmed(scenario, bought, left_g)
-    return _written(scenario, units, {entry: grams for entry, grams in fed.items() if entry[0] != SLACK}, allocation)
+    units = _trim_idle_grams(scenario, bought, left_g)
+    return _write_plan(scenario, units, {entry: grams for entry, grams in fed.items() if entry[0] != SLACK}, allocation)
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,7 +211,7 @@ def _table_ug(
     return dict(eaten_ug) | {(SLACK, cut): amount for cut, amount in there_ug.items()}
 
 
-def _trimmed(scenario: Scenario, bought: Mapping[str, _Bought], left_g: dict[str, int]) -> dict[str, int]:
+def _trim_idle_grams(scenario: Scenario, bought: Mapping[str, _Bought], left_g: dict[str, int]) -> dict[str, int]:
     """The units of each offer, less the gram that rounding up added and nobody eats, where no threshold needs it.
 
     A line is not trimmed to nothing: the order that was proved buys some of it.
@@ -243,7 +243,7 @@ def _goods(scenario: Scenario, offer: Offer, units: int) -> Decimal:
     return scenario.currency.rounded(_exact_goods(offer, units))
 
 
-def _written(
+def _write_plan(
     scenario: Scenario, units: Mapping[str, int], fed_g: Mapping[tuple[str, str], int], allocation: Allocation
 ) -> Plan:
     """All the parts of the plan, in the scenario's order."""
@@ -347,7 +347,7 @@ def _used_g(scenario: Scenario, fed_g: Mapping[tuple[str, str], int]) -> dict[in
             piece_g = None if dog.care else scenario.portioning.whole_piece_g(cut)
             wanted_g[cut.name, 1 if piece_g is None or grams % piece_g else piece_g] += grams
     used_g = dict.fromkeys(range(len(scenario.on_hand)), 0)
-    oldest_first = sorted(used_g, key=lambda number: _age(scenario.on_hand[number]))
+    oldest_first = sorted(used_g, key=lambda number: _freezing_day(scenario.on_hand[number]))
     for (cut_name, piece_g), grams in sorted(wanted_g.items(), key=lambda entry: -entry[0][1]):
         left_g = grams
         for number in (number for number in oldest_first if scenario.on_hand[number].cut == cut_name):
@@ -357,6 +357,6 @@ def _used_g(scenario: Scenario, fed_g: Mapping[tuple[str, str], int]) -> dict[in
     return used_g
 
 
-def _age(lot: OnHand) -> date:
+def _freezing_day(lot: OnHand) -> date:
     """The day a lot was frozen; the earliest of all days when it is not known."""
     return lot.frozen_on or date.min

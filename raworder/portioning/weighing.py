@@ -64,10 +64,10 @@ def next_target(weighing: Weighing, entries: Sequence[Weighed]) -> Next | None:
     grams = {(entry.bag, entry.cut): entry.grams for entry in entries}
     if not grams.keys() <= weighing.filling.keys():
         raise ValueError(f"the plan does not weigh {min(grams.keys() - weighing.filling.keys())}")
-    return next((_next(weighing, station, key, grams) for station, key in weighing.sequence if key not in grams), None)
+    return next((_correct_target(weighing, station, key, grams) for station, key in weighing.sequence if key not in grams), None)
 
 
-def _next(weighing: Weighing, station: int, key: Key, grams: Mapping[Key, int]) -> Next:
+def _correct_target(weighing: Weighing, station: int, key: Key, grams: Mapping[Key, int]) -> Next:
     """One weighing with its target."""
     place, cut = key
     bag, filling = weighing.plan.bags[place], weighing.filling[key]

@@ -59,7 +59,7 @@ def limits_on_pieces(dog: Dog, scenario: Scenario) -> Iterator[PieceLimit]:
     """How many pieces a dog can be fed at most: of each cut, and of it together with all that take as much room."""
     for rooms in rooms_of(dog, scenario):
         for size in sorted(set(rooms.piece_g.values())):
-            yield _limit(rooms, size)
+            yield _limit_on_size(rooms, size)
 
 
 def limits_of_all(dogs: Iterable[Dog], scenario: Scenario) -> tuple[PieceLimit, ...]:
@@ -82,11 +82,11 @@ def fits_no_bag(dog: Dog, scenario: Scenario) -> frozenset[str]:
     )
 
 
-def _limit(rooms: Rooms, size: Fraction) -> PieceLimit:
+def _limit_on_size(rooms: Rooms, size: Fraction) -> PieceLimit:
     """At most as many pieces of a size, or larger, as fit the rooms; what takes the room of several counts so often."""
     fitting = [(room, floor(room / size)) for room in rooms.rooms_g if size <= room]
     times = {
-        name: min((_times(piece_g, room, held) for room, held in fitting), default=1)
+        name: min((_pieces_counted_for(piece_g, room, held) for room, held in fitting), default=1)
         for name, piece_g in rooms.piece_g.items()
         if piece_g >= size
     }
@@ -94,7 +94,7 @@ def _limit(rooms: Rooms, size: Fraction) -> PieceLimit:
     return PieceLimit(f"{rooms.name} {size}", times, most)
 
 
-def _times(piece_g: Fraction, room_g: Fraction, held: int) -> int:
+def _pieces_counted_for(piece_g: Fraction, room_g: Fraction, held: int) -> int:
     """For how many pieces one counts in a room that holds so many of the smallest; for all of them if it just fits.
 
     Pieces that fit a room together come to no more than it holds of the smallest: with room/(held + 1) as the unit each

@@ -41,7 +41,7 @@ Terms = Sequence[tuple[pulp.LpVariable, Fraction]]
 
 def bill(problem: Problem) -> pulp.LpAffineExpression:
     """The printed total of all bills in minor units, a whole number."""
-    return total(term for supplier in problem.suppliers for term in _bill_of(problem, supplier))
+    return total(term for supplier in problem.suppliers for term in _bill_terms(problem, supplier))
 
 
 def bill_gap(_: Problem) -> float:
@@ -57,7 +57,7 @@ def bill_slack(*_: object) -> float:
 def within_budget(problem: Problem) -> pulp.LpConstraint | None:
     """That the printed total is at most the budget; None where there is none."""
     most = problem.scenario.budget
-    return None if most is None else bill(problem) <= floor(Fraction(most) / _minor(problem)) + bill_slack()
+    return None if most is None else bill(problem) <= floor(Fraction(most) / _minor_unit(problem)) + bill_slack()
 
 
 def least_bill(problem: Problem, least_cost: float, bound: float | None) -> Decimal:
@@ -74,12 +74,12 @@ def bill_rows(problem: Problem, least_cost: float) -> Named:
     """Whole grams, what stands on each line and each tax; and that no order costs less than was proved, exactly."""
     for number, offer in enumerate(problem.offers):
         if offer.to_the_gram:
-            yield from _whole_grams(problem, offer, number)
+            yield from _buy_whole_grams(problem, offer, number)
         if is_rounded(problem.scenario.currency, offer):
-            yield from _rounded_line(problem, offer, number)
+            yield from _round_line(problem, offer, number)
     for number, supplier in enumerate(problem.suppliers):
         if supplier.sales_tax:
-            yield from _rounded_tax(problem, supplier, number)
+            yield from _round_tax(problem, supplier, number)
     yield "bill_at_least", cost(problem) >= least_cost - NEARLY
 
 
@@ -110,14 +110,14 @@ def whole_values(problem: Problem, found: Mapping[str, float]) -> Mapping[str, f
     for offer in problem.offers:
         units = [_whole_units(offer, found.get(bought.name, 0.0)) for _, _, bought in problem.bought(offer)]
         paid = sum((step.unit_price * count for count, step in zip(units, offer.steps, strict=True)), Fraction(0))
-        line = half_up(paid / _minor(problem))
+        line = half_up(paid / _minor_unit(problem))
         goods[offer.supplier] += line
         for unknowns, value in ((printed.grams, sum(units)), (printed.line, min(sum(units), 1)), (printed.goods, line)):
             if offer.key in unknowns:
                 values[unknowns[offer.key].name] = value
     for pack in problem.scenario.supplement_offers:
         goods[pack.supplier] += round(found.get(problem.packs[pack.key].name, 0.0)) * int(
-            Fraction(pack.price) / _minor(problem)
+            Fraction(pack.price) / _minor_unit(problem)
         )
     for (group, cut), taken in problem.taken.items():
         values[taken.name] = float(found.get(problem.eat_kg[group, cut].name, 0.0) > CRUMB_KG)
@@ -126,7 +126,7 @@ def whole_values(problem: Problem, found: Mapping[str, float]) -> Mapping[str, f
     return values
 
 
-def _minor(problem: Problem) -> Fraction:
+def _minor_unit(problem: Problem) -> Fraction:
     """The minor unit in money."""
     return Fraction(problem.scenario.currency.minor)
 
@@ -137,7 +137,7 @@ def _whole_units(offer: Offer, amount: float) -> int:
     return ceil(units - CRUMB_UNITS) if offer.to_the_gram else round(units)
 
 
-def _whole_grams(problem: Problem, offer: Offer, number: int) -> Named:
+def _buy_whole_grams(problem: Problem, offer: Offer, number: int) -> Named:
     """What is sold to the gram is bought in whole grams, and is a line where any is."""
     most, printed, lp = most_units(problem, offer), problem.printed, problem.lp
     grams = printed.grams[offer.key] = lp.add_variable(f"whole_grams_{number}", 0, most, pulp.LpInteger)
@@ -147,24 +147,24 @@ def _whole_grams(problem: Problem, offer: Offer, number: int) -> Named:
     yield f"line_{number}", total([(grams, 1.0), (line, -float(most))]) <= 0
 
 
-def _rounded_line(problem: Problem, offer: Offer, number: int) -> Named:
+def _round_line(problem: Problem, offer: Offer, number: int) -> Named:
     """What stands on a line is its exact goods, rounded."""
     printed, exact = problem.printed, _exact_goods(problem, offer)
     goods = problem.billed.get(offer.key) or problem.lp.add_variable(f"printed_{number}", 0, None, pulp.LpInteger)
     printed.goods[offer.key] = goods
-    parts = lcm(*((step.unit_price / _minor(problem)).denominator for step in offer.steps))
-    yield from _rounded(f"printed_{number}", goods, exact, parts, printed.line.get(offer.key))
+    parts = lcm(*((step.unit_price / _minor_unit(problem)).denominator for step in offer.steps))
+    yield from _round_sum(f"printed_{number}", goods, exact, parts, printed.line.get(offer.key))
 
 
-def _rounded_tax(problem: Problem, supplier: Supplier, number: int) -> Named:
+def _round_tax(problem: Problem, supplier: Supplier, number: int) -> Named:
     """The sales tax on a bill is its share of the goods that stand there, rounded; none where nothing is bought."""
     tax = problem.printed.tax[supplier.name] = problem.lp.add_variable(f"tax_{number}", 0, None, pulp.LpInteger)
     share = supplier.sales_tax
-    exact = [(unknown, each * share) for unknown, each in _goods_of(problem, supplier)]
-    yield from _rounded(f"tax_{number}", tax, exact, share.denominator, problem.use[supplier.name])
+    exact = [(unknown, each * share) for unknown, each in _goods_terms(problem, supplier)]
+    yield from _round_sum(f"tax_{number}", tax, exact, share.denominator, problem.use[supplier.name])
 
 
-def _rounded(name: str, whole: pulp.LpVariable, exact: Terms, parts: int, switch: pulp.LpVariable | None) -> Named:
+def _round_sum(name: str, whole: pulp.LpVariable, exact: Terms, parts: int, switch: pulp.LpVariable | None) -> Named:
     """A whole number is the exact sum, which comes in so many parts of one, rounded half up.
 
     The sum is never rounded down by a half, nor by anything that is no such part; that, and that nothing is rounded
@@ -181,11 +181,11 @@ def _rounded(name: str, whole: pulp.LpVariable, exact: Terms, parts: int, switch
 
 def _exact_goods(problem: Problem, offer: Offer) -> Terms:
     """The goods of an offer before they are rounded."""
-    per_buy = units_per_buy(offer) / _minor(problem)
+    per_buy = units_per_buy(offer) / _minor_unit(problem)
     return [(bought, step.unit_price * per_buy) for _, step, bought in problem.bought(offer)]
 
 
-def _goods_of(problem: Problem, supplier: Supplier) -> Terms:
+def _goods_terms(problem: Problem, supplier: Supplier) -> Terms:
     """The goods on a supplier's bill as they stand there."""
     goods = problem.printed.goods
     lines = (
@@ -193,19 +193,19 @@ def _goods_of(problem: Problem, supplier: Supplier) -> Terms:
         for offer in problem.offers_of(supplier)
     )
     packs = [
-        (problem.packs[pack.key], Fraction(pack.price) / _minor(problem))
+        (problem.packs[pack.key], Fraction(pack.price) / _minor_unit(problem))
         for pack in problem.scenario.supplement_offers
         if pack.supplier == supplier.name
     ]
     return [*(term for line in lines for term in line), *packs]
 
 
-def _bill_of(problem: Problem, supplier: Supplier) -> Iterator[tuple[pulp.LpVariable, float]]:
+def _bill_terms(problem: Problem, supplier: Supplier) -> Iterator[tuple[pulp.LpVariable, float]]:
     """Goods, tax and delivery as they stand on a supplier's bill."""
-    yield from ((unknown, float(each)) for unknown, each in _goods_of(problem, supplier))
+    yield from ((unknown, float(each)) for unknown, each in _goods_terms(problem, supplier))
     if supplier.name in problem.printed.tax:
         yield problem.printed.tax[supplier.name], 1.0
-    charge = float(Fraction(supplier.delivery) / _minor(problem))
+    charge = float(Fraction(supplier.delivery) / _minor_unit(problem))
     yield problem.use[supplier.name], charge
     if supplier.name in problem.free:
         yield problem.free[supplier.name], -charge

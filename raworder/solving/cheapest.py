@@ -39,14 +39,14 @@ WIDE = Fraction(6, 100)
 
 def narrowed(scenario: Scenario, dogs: Collection[str], part_off: Fraction) -> Scenario:
     """The scenario in which the targets of the dogs named leave less room; muscle, which is the rest, keeps its own."""
-    return replace(scenario, dogs=tuple(_narrowed(dog, part_off) if dog.name in dogs else dog for dog in scenario.dogs))
+    return replace(scenario, dogs=tuple(_narrow_dog(dog, part_off) if dog.name in dogs else dog for dog in scenario.dogs))
 
 
-def _narrowed(dog: Dog, part_off: Fraction) -> Dog:
-    return replace(dog, targets=tuple(_closer(target, part_off) for target in dog.targets))
+def _narrow_dog(dog: Dog, part_off: Fraction) -> Dog:
+    return replace(dog, targets=tuple(_narrow_target(target, part_off) for target in dog.targets))
 
 
-def _closer(target: Target, part_off: Fraction) -> Target:
+def _narrow_target(target: Target, part_off: Fraction) -> Target:
     """The range without a part of it at both ends; a wide one, which asks for nothing, stays."""
     if target.low == 0 or target.high - target.low > WIDE:
         return target
@@ -88,19 +88,19 @@ def cheapest(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) 
     """
     began = monotonic()
     if not scenario.many_dogs:
-        return _remarked(_told(search(scenario, settings, wanted), settings), _about_bags(scenario))
+        return _add_remarks(_to_allocation(search(scenario, settings, wanted), settings), _bag_remarks(scenario))
     order = search(scenario, settings, wanted, whole=False)
     if not isinstance(order, Solved):
-        return _told(order, settings)
+        return _to_allocation(order, settings)
     try:
-        shared = _shared(scenario, order, settings.left_since(began))
+        shared = _share_order(scenario, order, settings.left_since(began))
     except LateError:
         return BUILT_ONLY
     if shared is not None:
         merged = Solved(shared.problem, {**order.found, **shared.found}, order.outcomes)
-        return _remarked(_told(merged, settings), _about_bags(scenario))
-    counted = _told(search(scenario, settings.left_since(began), wanted), settings)
-    return _remarked(counted, (_about_pieces(scenario, order), *_about_bags(scenario)))
+        return _add_remarks(_to_allocation(merged, settings), _bag_remarks(scenario))
+    counted = _to_allocation(search(scenario, settings.left_since(began), wanted), settings)
+    return _add_remarks(counted, (_pieces_remark(scenario, order), *_bag_remarks(scenario)))
 
 
 def fed_g(allocation: Allocation) -> Mapping[str, int]:
@@ -111,12 +111,12 @@ def fed_g(allocation: Allocation) -> Mapping[str, int]:
     return {dog: amount // MILLION for dog, amount in fed_ug.items()}
 
 
-def _told(solved: Solved | Impossible | Unsolved, settings: Settings) -> Allocation | Impossible | Unsolved:
+def _to_allocation(solved: Solved | Impossible | Unsolved, settings: Settings) -> Allocation | Impossible | Unsolved:
     """What was solved as an allocation."""
     return allocation_of(solved, settings) if isinstance(solved, Solved) else solved
 
 
-def _shared(given: Scenario, order: Solved, settings: Settings) -> Solved | None:
+def _share_order(given: Scenario, order: Solved, settings: Settings) -> Solved | None:
     """Who eats what of an order, every group in whole pieces; None where the order has no such sharing.
 
     Where grams were free, they are those of the order.
@@ -141,21 +141,21 @@ def _shared(given: Scenario, order: Solved, settings: Settings) -> Solved | None
         scraps |= more
 
 
-def _remarked(
+def _add_remarks(
     found: Allocation | Impossible | Unsolved, remarks: tuple[str, ...]
 ) -> Allocation | Impossible | Unsolved:
     """The allocation, if there is one, with what the person must know about it."""
     return replace(found, remarks=remarks) if isinstance(found, Allocation) else found
 
 
-def _about_pieces(scenario: Scenario, order: Solved) -> str:
+def _pieces_remark(scenario: Scenario, order: Solved) -> str:
     """That an order found before could not be portioned."""
     money = scenario.currency
     before = money.text(money.rounded(Decimal(repr(order.cost.value or 0.0))))
     return f"An order for {before} would do if pieces could be divided; this one is found with pieces kept whole."
 
 
-def _about_bags(scenario: Scenario) -> tuple[str, ...]:
+def _bag_remarks(scenario: Scenario) -> tuple[str, ...]:
     """That some pieces which may fit were left out: bags counted coarsely or not known yet, or pieces shared out."""
     reasons = (
         (COARSELY, counts_bags_coarsely),

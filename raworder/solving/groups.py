@@ -90,7 +90,7 @@ def groups_of(scenario: Scenario) -> tuple[Group, ...]:
     same pieces fit their bags; where that makes too many groups, bags nearly alike count as the smaller.
     """
     for digits in FINENESS if scenario.many_dogs else FINENESS[:1]:
-        groups = tuple(_groups(scenario, digits))
+        groups = tuple(_merge_dogs(scenario, digits))
         if len(groups) <= MOST_GROUPS:
             break
     return groups
@@ -106,7 +106,7 @@ def groups_at_most(scenario: Scenario) -> tuple[Group, ...]:
         if dog.batch_g:
             merged.setdefault(_likeness(dog, scenario) if scenario.shares_pieces else dog.name, []).append(dog)
     return tuple(
-        Group(dogs[0].name, tuple(dogs), _avoided(dogs[0], scenario), _fitting_none(dogs, scenario))
+        Group(dogs[0].name, tuple(dogs), _avoided_cuts(dogs[0], scenario), _fitting_none(dogs, scenario))
         for dogs in merged.values()
     )
 
@@ -124,32 +124,32 @@ def leaves_out_pieces(scenario: Scenario) -> bool:
 
 def counts_bags_coarsely(scenario: Scenario) -> bool:
     """Whether some bags nearly alike count as the smaller, lest there be too many groups."""
-    return scenario.many_dogs and len(tuple(_groups(scenario, FINENESS[0]))) > MOST_GROUPS
+    return scenario.many_dogs and len(tuple(_merge_dogs(scenario, FINENESS[0]))) > MOST_GROUPS
 
 
 def leaves_out_by_energy(scenario: Scenario) -> bool:
     """Whether a dog whose grams are free goes without a piece, since it is too large for the least that it may eat."""
-    return any(dog.free_grams and _unfit(dog, scenario, FINENESS[0]) for dog in scenario.dogs)
+    return any(dog.free_grams and _unfit_cuts(dog, scenario, FINENESS[0]) for dog in scenario.dogs)
 
 
 def leaves_out_by_sharing(scenario: Scenario) -> bool:
     """Whether a dog goes without a piece that a bag of its own could hold, as pieces are shared out."""
     by_itself = [dog for dog in scenario.dogs if dog.batch_g and not (dog.care or dog.free_grams)]
     return scenario.shares_pieces and any(
-        _unfit(dog, scenario, FINENESS[0]) - fits_no_bag(dog, scenario) for dog in by_itself
+        _unfit_cuts(dog, scenario, FINENESS[0]) - fits_no_bag(dog, scenario) for dog in by_itself
     )
 
 
-def _groups(scenario: Scenario, digits: int) -> Iterable[Group]:
+def _merge_dogs(scenario: Scenario, digits: int) -> Iterable[Group]:
     """The dogs in groups, their bags counted in so many binary digits."""
     merged: dict[tuple[Hashable, frozenset[str]], list[Dog]] = {}
-    unfit_of = {dog.name: _unfit(dog, scenario, digits) for dog in scenario.dogs if dog.batch_g}
+    unfit_of = {dog.name: _unfit_cuts(dog, scenario, digits) for dog in scenario.dogs if dog.batch_g}
     for dog in sorted(scenario.dogs, key=lambda dog: dog.name):
         if dog.batch_g:
             likeness = _likeness(dog, scenario) if scenario.shares_pieces else dog.name
             merged.setdefault((likeness, unfit_of[dog.name]), []).append(dog)
     for (_, unfit), dogs in merged.items():
-        yield Group(dogs[0].name, tuple(dogs), _avoided(dogs[0], scenario), unfit)
+        yield Group(dogs[0].name, tuple(dogs), _avoided_cuts(dogs[0], scenario), unfit)
 
 
 def split_ug(group: Group, eaten_ug: Mapping[str, int]) -> Iterable[tuple[tuple[str, str], int]]:
@@ -176,22 +176,22 @@ def _likeness(dog: Dog, scenario: Scenario) -> Hashable:
     if dog.care or scenario.variety.least_species or supplemented or by_day:
         return dog.name
     limits = frozenset(dog.nutrient_limits), frozenset(dog.ratio_limits)
-    return frozenset(dog.targets), frozenset(dog.caps), _avoided(dog, scenario), dog.free_grams, _density(dog), limits
+    return frozenset(dog.targets), frozenset(dog.caps), _avoided_cuts(dog, scenario), dog.free_grams, _energy_density(dog), limits
 
 
-def _density(dog: Dog) -> int | None:
+def _energy_density(dog: Dog) -> int | None:
     """Hundredths of a kilocalorie in a gram of a dog's food; None where it is not known or not asked for."""
     if dog.energy is None or dog.free_grams:
         return None
     return half_up(dog.energy.batch_kcal / dog.batch_g * 100)
 
 
-def _avoided(dog: Dog, scenario: Scenario) -> frozenset[str]:
+def _avoided_cuts(dog: Dog, scenario: Scenario) -> frozenset[str]:
     """The names of the cuts that are left out of the dog's food."""
     return frozenset(cut.name for cut in scenario.cuts if dog.goes_without(cut))
 
 
-def _unfit(dog: Dog, scenario: Scenario, digits: int) -> frozenset[str]:
+def _unfit_cuts(dog: Dog, scenario: Scenario, digits: int) -> frozenset[str]:
     """The names of the cuts of which one piece is too much for the dog's bags or its day.
 
     Where pieces are shared out or grams are not known yet, too much for the smallest bag is too much.
@@ -200,15 +200,15 @@ def _unfit(dog: Dog, scenario: Scenario, digits: int) -> frozenset[str]:
         return frozenset()
     if not (scenario.shares_pieces or dog.free_grams):
         return fits_no_bag(dog, scenario)
-    day_g = _rounded_down(min(grams for grams in dog.day_g if grams), digits)
+    day_g = _keep_leading_digits(min(grams for grams in dog.day_g if grams), digits)
     return frozenset(
         cut.name
         for cut in scenario.cuts
-        if not _fits(dog, day_g, cut, scenario.portioning, shared=scenario.shares_pieces)
+        if not _piece_fits(dog, day_g, cut, scenario.portioning, shared=scenario.shares_pieces)
     )
 
 
-def _rounded_down(grams: int, digits: int) -> int:
+def _keep_leading_digits(grams: int, digits: int) -> int:
     """The grams with so many binary digits, the rest being nought.
 
     >>> _rounded_down(730, 2), _rounded_down(730, 30)
@@ -218,7 +218,7 @@ def _rounded_down(grams: int, digits: int) -> int:
     return grams >> rest << rest
 
 
-def _fits(dog: Dog, day_g: int, cut: Cut, portioning: Portioning, *, shared: bool) -> bool:
+def _piece_fits(dog: Dog, day_g: int, cut: Cut, portioning: Portioning, *, shared: bool) -> bool:
     """Whether one piece and a least portion of something else fit a bag of such a day, and the piece the day.
 
     It is at most a quarter of the batch, lest sharing pieces out make a dog's ration quite another.

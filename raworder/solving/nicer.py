@@ -49,16 +49,16 @@ def species_and_cuts(problem: Problem) -> Named:
     """A species or a cut counts only where all dogs together eat enough of it."""
     cuts = problem.cuts.values()
     for number, species in enumerate(problem.scenario.species()):
-        yield from _eaten_enough(problem, f"{SPECIES}{number}", {cut.name: cut.known_share_of(species) for cut in cuts})
+        yield from _require_enough_eaten(problem, f"{SPECIES}{number}", {cut.name: cut.known_share_of(species) for cut in cuts})
     for number, cut in enumerate(cuts):
-        yield from _eaten_enough(problem, f"{CUTS}{number}", {cut.name: Fraction(1)})
+        yield from _require_enough_eaten(problem, f"{CUTS}{number}", {cut.name: Fraction(1)})
 
 
 def lines(problem: Problem) -> Named:
     """What is bought at all is a line; an offer with price steps has its switches already."""
     for number, offer in enumerate(problem.offers):
         if len(offer.steps) == 1:
-            line = _switch(problem, f"{LINES}{number}")
+            line = _add_switch(problem, f"{LINES}{number}")
             bought = [(amount, 1.0) for _, _, amount in problem.bought(offer)]
             most = most_units(problem, offer) / units_per_buy(offer)
             yield f"{LINES}{number}_most", total([*bought, (line, -most)]) <= 0
@@ -68,11 +68,11 @@ def weighed_cuts(problem: Problem) -> Named:
     """What is fed at all, and not in whole pieces, is weighed."""
     for number, cut in enumerate(problem.cuts.values()):
         if problem.scenario.portioning.whole_piece_g(cut) is None:
-            weighed = _switch(problem, f"{WEIGHED}{number}")
+            weighed = _add_switch(problem, f"{WEIGHED}{number}")
             most_kg = float(problem.usable_g[cut.name] / GRAMS_PER_KG)
             yield (
                 f"{WEIGHED}{number}_most",
-                total([*_eaten(problem, {cut.name: Fraction(1)}), (weighed, -most_kg)]) <= 0,
+                total([*_eaten_terms(problem, {cut.name: Fraction(1)}), (weighed, -most_kg)]) <= 0,
             )
 
 
@@ -113,23 +113,23 @@ def _left_slack(*_: object) -> float:
     return LEFT_KG
 
 
-def _counted(key: str, of: Callable[[Problem], pulp.LpAffineExpression]) -> Aim:
+def _counting_aim(key: str, of: Callable[[Problem], pulp.LpAffineExpression]) -> Aim:
     """An aim that is counted in whole numbers."""
     return Aim(key, of, _half, _next_to_nothing)
 
 
 NICER: Mapping[str, Wanted] = MappingProxyType(
     {
-        "species": Wanted((_counted("species", Switches(SPECIES, -1)), COST, BILL, HANDY), species_and_cuts),
+        "species": Wanted((_counting_aim("species", Switches(SPECIES, -1)), COST, BILL, HANDY), species_and_cuts),
         "left_over": Wanted((Aim("left_over", left_over, _left_gap, _left_slack), COST, BILL, HANDY), nothing_more),
-        "packs_and_lines": Wanted((_counted("packs_and_lines", packs_and_lines), COST, BILL, HANDY), lines),
-        "stops": Wanted((_counted("stops", stops), COST, BILL, HANDY), nothing_more),
-        "weighed": Wanted((_counted("weighed", Switches(WEIGHED, 1)), COST, BILL, HANDY), weighed_cuts),
+        "packs_and_lines": Wanted((_counting_aim("packs_and_lines", packs_and_lines), COST, BILL, HANDY), lines),
+        "stops": Wanted((_counting_aim("stops", stops), COST, BILL, HANDY), nothing_more),
+        "weighed": Wanted((_counting_aim("weighed", Switches(WEIGHED, 1)), COST, BILL, HANDY), weighed_cuts),
     }
 )
 """What can be asked for beside a low cost, by its key; of the nicest orders the cheapest, and of those the handiest."""
 
-MOST_CUTS = _counted("cuts", Switches(CUTS, -1))
+MOST_CUTS = _counting_aim("cuts", Switches(CUTS, -1))
 """The most cuts, among orders with so many species."""
 
 
@@ -154,21 +154,21 @@ class SurelyWithin:
         yield "surely_within", cost(problem) <= float(self.most) - problem.most_rounded_off
 
 
-def _eaten_enough(problem: Problem, name: str, counted: Mapping[str, Fraction]) -> Named:
+def _require_enough_eaten(problem: Problem, name: str, counted: Mapping[str, Fraction]) -> Named:
     """A switch that is on only where enough is eaten of what counts, as a share of each cut."""
     fed_g = sum(group.ration_g for group in problem.groups)
     least_kg = float(counts_from(problem.scenario) * fed_g / GRAMS_PER_KG)
-    counts = _switch(problem, name)
-    yield f"{name}_least", total([*_eaten(problem, counted), (counts, -least_kg)]) >= 0
+    counts = _add_switch(problem, name)
+    yield f"{name}_least", total([*_eaten_terms(problem, counted), (counts, -least_kg)]) >= 0
 
 
-def _eaten(problem: Problem, counted: Mapping[str, Fraction]) -> list[tuple[pulp.LpVariable, float]]:
+def _eaten_terms(problem: Problem, counted: Mapping[str, Fraction]) -> list[tuple[pulp.LpVariable, float]]:
     """The terms of what all dogs together eat of what counts, as a share of each cut."""
     return [
         (problem.eat_kg[group.name, cut], float(share)) for cut, share in counted.items() for group in problem.groups
     ]
 
 
-def _switch(problem: Problem, name: str) -> pulp.LpVariable:
+def _add_switch(problem: Problem, name: str) -> pulp.LpVariable:
     """One more switch of the problem."""
     return problem.lp.add_variable(name, 0, 1, pulp.LpBinary)

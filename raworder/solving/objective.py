@@ -61,22 +61,22 @@ def handiness(problem: Problem) -> pulp.LpAffineExpression:
     """
     left = [(left, LEFTOVER_KG) for left in problem.left_kg.values()]
     suppliers = [(use, SUPPLIER) for use in problem.use.values()]
-    picks = [(eat, PICK * _pick("eat", *key)) for key, eat in problem.eat_kg.items()]
+    picks = [(eat, PICK * _pick_weight("eat", *key)) for key, eat in problem.eat_kg.items()]
     packs = [
-        (amount, (0 if offer.to_the_gram else PACK) + PICK * kg_per_buy(offer) * _pick("buy", offer.key, str(k)))
+        (amount, (0 if offer.to_the_gram else PACK) + PICK * kg_per_buy(offer) * _pick_weight("buy", offer.key, str(k)))
         for offer in problem.offers
         for k, _, amount in problem.bought(offer)
     ]
     lines = [(line, PACK) for line in problem.printed.line.values()]
-    tins = [(count, PACK + PICK * _pick("packs", key)) for key, count in problem.packs.items()]
-    given = [(steps, STEP + PICK * _pick("give", *key)) for key, steps in problem.give.items()]
+    tins = [(count, PACK + PICK * _pick_weight("packs", key)) for key, count in problem.packs.items()]
+    given = [(steps, STEP + PICK * _pick_weight("give", *key)) for key, steps in problem.give.items()]
     return total([*left, *suppliers, *packs, *lines, *picks, *tins, *given])
 
 
 def picks(problem: Problem) -> pulp.LpAffineExpression:
     """The stable pick of who eats and is given what, by names, at full size, so that no solver's tolerance hides it."""
-    eaten = [(eat, _pick("eat", *key)) for key, eat in problem.eat_kg.items()]
-    given = [(steps, _pick("give", *key)) for key, steps in problem.give.items()]
+    eaten = [(eat, _pick_weight("eat", *key)) for key, eat in problem.eat_kg.items()]
+    given = [(steps, _pick_weight("give", *key)) for key, steps in problem.give.items()]
     return total([*eaten, *given])
 
 
@@ -105,6 +105,6 @@ def cost_slack(problem: Problem, least: float) -> float:
     return min(COST_SLACK * max(1.0, least), float(problem.scenario.currency.minor) / 10)
 
 
-def _pick(*names: str) -> float:
+def _pick_weight(*names: str) -> float:
     """A number from 0 to 1 that depends on the names alone."""
     return int.from_bytes(sha256("\0".join(names).encode()).digest()[:4], "big") / 2**32

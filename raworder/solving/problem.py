@@ -114,11 +114,11 @@ class Problem:
 
     @cached_property
     def _by_supplier(self) -> dict[str, list[Offer]]:
-        return _gathered(self.offers, lambda offer: offer.supplier)
+        return _group_offers(self.offers, lambda offer: offer.supplier)
 
     @cached_property
     def _by_cut(self) -> dict[str, list[Offer]]:
-        return _gathered(self.offers, lambda offer: offer.cut)
+        return _group_offers(self.offers, lambda offer: offer.cut)
 
     @cached_property
     def usable_g(self) -> dict[str, Fraction]:
@@ -174,7 +174,7 @@ class Problem:
         return tuple(group for group in self.groups if group.care is None)
 
 
-def _gathered(offers: Iterable[Offer], key: Callable[[Offer], str]) -> dict[str, list[Offer]]:
+def _group_offers(offers: Iterable[Offer], key: Callable[[Offer], str]) -> dict[str, list[Offer]]:
     """The offers by a key, each in its order."""
     found: dict[str, list[Offer]] = {}
     for offer in offers:
@@ -288,10 +288,10 @@ def _pose_offer(problem: Problem, offer: Offer, names: Names) -> None:
     ends = [step.at_least - 1 for step in offer.steps[1:]] + [most]
     category = pulp.LpContinuous if offer.to_the_gram else pulp.LpInteger
     for k, end in enumerate(ends):
-        name = names("buy", offer.key, *_which(offer, k))
+        name = names("buy", offer.key, *_step_words(offer, k))
         problem.buy[offer.key, k] = amount(name, min(most, end) / units_per_buy(offer), category)
         if len(ends) > 1:
-            problem.step[offer.key, k] = switch(names("step", offer.key, *_which(offer, k)))
+            problem.step[offer.key, k] = switch(names("step", offer.key, *_step_words(offer, k)))
 
 
 def most_packs(problem: Problem, offer: SupplementOffer) -> int:
@@ -319,7 +319,7 @@ def _pose_supplements(problem: Problem, names: Names) -> None:
         problem.packs[offer.key] = amount(names("packs", offer.key), most, pulp.LpInteger)
 
 
-def _which(offer: Offer, k: int) -> Sequence[str]:
+def _step_words(offer: Offer, k: int) -> Sequence[str]:
     """The word that tells one price step from another, where there are several."""
     return (f"from {offer.steps[k].at_least}",) if len(offer.steps) > 1 else ()
 

@@ -184,12 +184,12 @@ def search(
     Pieces are counted where they must be `whole`; where they need not be, neither are scraps.
     """
     try:
-        return _searched(scenario, settings, wanted, whole=whole)
+        return _search_without_scraps(scenario, settings, wanted, whole=whole)
     except LateError:
         return BUILT_ONLY
 
 
-def _searched(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool) -> Solved | Impossible | Unsolved:
+def _search_without_scraps(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool) -> Solved | Impossible | Unsolved:
     """The same; LateError where the time limit came while a model was built."""
     began = monotonic()
     scraps: Scraps = frozenset()
@@ -197,11 +197,11 @@ def _searched(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: 
         problem = build(scenario, whole=whole, scraps=scraps, until=settings.ends_at(began))
         for name, constraint in wanted.also(problem):
             add(problem.lp, name, constraint)
-        solved = _solved_once(problem, _first_part(settings.left_since(began)), wanted, whole=whole)
+        solved = _solve_aims(problem, _limit_to_part(settings.left_since(began)), wanted, whole=whole)
         if solved is None and _is_above_budget(scenario, settings.left_since(began), wanted, whole=whole):
             solved = Impossible()
         if isinstance(solved, Impossible) and leaves_out_pieces(scenario):
-            return _impossible(scenario, settings.left_since(began), wanted, whole=whole)
+            return _confirm_impossible(scenario, settings.left_since(began), wanted, whole=whole)
         if solved is None:
             wanted = replace(wanted, aims=tuple(aim for aim in wanted.aims if aim != BILL))
             continue
@@ -210,7 +210,7 @@ def _searched(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: 
             return solved
         scraps |= more
         # A scrap fewer is one more demand: what was proved holds on, and what was bought may well do again.
-        wanted = replace(wanted, start=_bought(solved), known_bound=solved.bound_of(wanted.aims[0]))
+        wanted = replace(wanted, start=_units_by_offer(solved), known_bound=solved.bound_of(wanted.aims[0]))
 
 
 def _is_above_budget(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool) -> bool:
@@ -223,7 +223,7 @@ def _is_above_budget(scenario: Scenario, settings: Settings, wanted: Wanted, *, 
     return least_bill(found.problem, found.cost.bound or 0.0, found.bound_of(BILL)) > scenario.budget
 
 
-def _impossible(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool) -> Impossible | Unsolved:
+def _confirm_impossible(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool) -> Impossible | Unsolved:
     """That no order is possible, where that still holds with every piece that might fit a bag; or that this is open.
 
     Of dogs fed alike nobody is kept from scraps here, as that is asked of them more strictly than of one dog. Where
@@ -239,12 +239,12 @@ def _impossible(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole
         return Impossible()
     if scenario.budget is not None and COST in wanted.aims:
         limited = replace(settings.left_since(began), most_nodes=MOST_NODES)
-        billed = _solved_once(problem, limited, ANY_CHEAPEST, whole=False)
+        billed = _solve_aims(problem, limited, ANY_CHEAPEST, whole=False)
         return billed if isinstance(billed, Impossible) else Unsolved(LEFT_OUT, SMALLER_PIECES)
     return Unsolved(LEFT_OUT, SMALLER_PIECES)
 
 
-def _first_part(settings: Settings) -> Settings:
+def _limit_to_part(settings: Settings) -> Settings:
     """The settings with a part of the time that is left: what is found must still be rid of scraps."""
     if settings.time_limit_s is None:
         return settings
@@ -252,7 +252,7 @@ def _first_part(settings: Settings) -> Settings:
     return replace(settings, time_limit_s=settings.time_limit_s * PART_OF_TIME, until_found_s=until_found_s)
 
 
-def _bought(solved: Solved) -> Start:
+def _units_by_offer(solved: Solved) -> Start:
     """The units that a solution buys, by offer."""
     problem = solved.problem
     units = ((offer.key, round(units_bought(problem, offer, solved.found))) for offer in problem.offers)
@@ -293,10 +293,10 @@ def allocation_of(solved: Solved, settings: Settings) -> Allocation:
     eaten: dict[tuple[str, str], int] = {}
     for group in problem.groups:
         grams = {cut: found.get(problem.eat_kg[group.name, cut].name, 0.0) * GRAMS_PER_KG for cut in problem.cuts}
-        eaten.update(split_ug(group, _without_crumbs(grams)))
+        eaten.update(split_ug(group, _drop_crumbs(grams)))
     fed_alike = tuple(tuple(dog.name for dog in group.dogs) for group in problem.groups)
     return Allocation(
-        _without_crumbs(bought),
+        _drop_crumbs(bought),
         eaten,
         _proof(solved, settings),
         fed_alike,
@@ -328,7 +328,7 @@ def start_of(problem: Problem, bought: Start) -> Mapping[str, float]:
     return values
 
 
-def _solved_once(
+def _solve_aims(
     problem: Problem, settings: Settings, wanted: Wanted, *, whole: bool
 ) -> Solved | Impossible | Unsolved | None:
     """The values of the best plan of a problem, one aim after the other; each is kept where it was proved.
@@ -343,7 +343,7 @@ def _solved_once(
     if outcome.ending is Ending.INFEASIBLE:
         return Impossible()
     if not outcome.solved:
-        return _given_up(settings, outcome)
+        return _explain_unsolved(settings, outcome)
     solved = Solved(problem, values_of(problem.lp), {first.key: outcome})
     for before, aim in pairwise(aims):
         if solved.outcomes[before.key].ending is not Ending.OPTIMAL and before != BILL:
@@ -351,14 +351,14 @@ def _solved_once(
         if aim == BILL and whole and scraps_of(solved) - problem.taken.keys():
             break
         left = settings.left_since(began)
-        better = _billed(solved, left, whole=whole) if aim == BILL else _bettered(solved, before, aim, left)
+        better = _solve_bill(solved, left, whole=whole) if aim == BILL else _improve_by_aim(solved, before, aim, left)
         if not isinstance(better, Solved) or better is solved:
             return better  # nothing better in time: what was found before is good enough
         solved = better
     return solved
 
 
-def _bettered(solved: Solved, before: Aim, aim: Aim, settings: Settings) -> Solved:
+def _improve_by_aim(solved: Solved, before: Aim, aim: Aim, settings: Settings) -> Solved:
     """What is better by one more aim, while the one before is kept; the same where nothing is found.
 
     With whole grams there are countless orders alike, so not all are looked at.
@@ -368,21 +368,21 @@ def _bettered(solved: Solved, before: Aim, aim: Aim, settings: Settings) -> Solv
     nodes = MOST_NODES if BILL.key in solved.outcomes else settings.most_nodes
     if aim == PICKED:
         nodes = PICK_NODES
-        for name, row in _nothing_more_bought(solved):
+        for name, row in _keep_bought(solved):
             add(problem.lp, name, row)
     limited = replace(settings, most_nodes=nodes, until_found_s=None)  # an order is there already
     outcome = minimise(problem.lp, aim.of(problem), limited, gap=aim.gap(problem), start=solved.found)
-    return _with(solved, aim, outcome)
+    return _record_outcome(solved, aim, outcome)
 
 
-def _nothing_more_bought(solved: Solved) -> Named:
+def _keep_bought(solved: Solved) -> Named:
     """Of no offer more is bought than was found: a pick is about who eats what, and moves no gram on the list."""
     for number, offer in enumerate(solved.problem.offers):
         for step, (_, _, amount) in enumerate(solved.problem.bought(offer)):
             yield f"keep_bought_{number}_{step}", amount <= solved.found[amount.name] + NO_MORE
 
 
-def _billed(solved: Solved, settings: Settings, *, whole: bool) -> Solved | Impossible | Unsolved | None:
+def _solve_bill(solved: Solved, settings: Settings, *, whole: bool) -> Solved | Impossible | Unsolved | None:
     """The order whose printed bill is least, or at least within the budget; the same where time was up.
 
     Cents are saved by a few grams of this and that, so nobody may be fed a scrap of anything from now on. None where
@@ -393,7 +393,7 @@ def _billed(solved: Solved, settings: Settings, *, whole: bool) -> Solved | Impo
         add(problem.lp, name, row)
     for name, row in no_scraps(problem) if whole and problem.printed.grams else ():
         add(problem.lp, name, row)
-    outcome, better = _cheaper_bill(solved, settings)
+    outcome, better = _search_cheaper_bill(solved, settings)
     if outcome.ending is Ending.INFEASIBLE:
         return None
     within = within_budget(problem)
@@ -404,11 +404,11 @@ def _billed(solved: Solved, settings: Settings, *, whole: bool) -> Solved | Impo
     add(problem.lp, "bill_budget", within)
     outcome = minimise(problem.lp, bill(problem), settings, gap=BILL.gap(problem))
     if not outcome.solved:
-        return Impossible() if outcome.ending is Ending.INFEASIBLE else _given_up(settings, outcome, WITHIN_BUDGET)
-    return _with(solved, BILL, outcome)
+        return Impossible() if outcome.ending is Ending.INFEASIBLE else _explain_unsolved(settings, outcome, WITHIN_BUDGET)
+    return _record_outcome(solved, BILL, outcome)
 
 
-def _cheaper_bill(solved: Solved, settings: Settings) -> tuple[Outcome, Solved]:
+def _search_cheaper_bill(solved: Solved, settings: Settings) -> tuple[Outcome, Solved]:
     """How the search for the least bill ended, and the better of what it found and what there was.
 
     A solver that cannot complete the start begins from nothing, and may have found far dearer orders when it stops.
@@ -418,19 +418,19 @@ def _cheaper_bill(solved: Solved, settings: Settings) -> tuple[Outcome, Solved]:
     start, before = whole_start(problem, values), bill_at(problem, values)
     outcome = minimise(problem.lp, bill(problem), limited, gap=BILL.gap(problem), start=start)
     if outcome.value is None or outcome.ending is Ending.OPTIMAL or outcome.value <= before + bill_slack():
-        return outcome, _with(solved, BILL, outcome)
+        return outcome, _record_outcome(solved, BILL, outcome)
     kept = replace(outcome, value=before)
     return kept, Solved(problem, solved.found, {**solved.outcomes, BILL.key: kept})
 
 
-def _with(solved: Solved, aim: Aim, outcome: Outcome) -> Solved:
+def _record_outcome(solved: Solved, aim: Aim, outcome: Outcome) -> Solved:
     """What was solved with the values of one more aim; the same where it found none."""
     if not outcome.solved:
         return solved
     return Solved(solved.problem, values_of(solved.problem.lp), {**solved.outcomes, aim.key: outcome})
 
 
-def _given_up(settings: Settings, outcome: Outcome, sought: str = ANY_ORDER) -> Unsolved:
+def _explain_unsolved(settings: Settings, outcome: Outcome, sought: str = ANY_ORDER) -> Unsolved:
     """That the solver found nothing; if time was limited that is why, whatever the solver calls it."""
     if settings.time_limit_s is not None:
         return Unsolved(f"the time limit came before {sought} was found")
@@ -448,7 +448,7 @@ def _proof(solved: Solved, settings: Settings) -> Proof:
     return Proof(proved, bound.quantize(Decimal("0.000001")), str(settings.solver), least_bill=least)
 
 
-def _without_crumbs(amounts: Mapping[str, float]) -> dict[str, int]:
+def _drop_crumbs(amounts: Mapping[str, float]) -> dict[str, int]:
     """The amounts in millionths, less those that are only the solver's tolerance."""
     millionths = {key: round(amount * MILLION) for key, amount in amounts.items()}
     return {key: amount for key, amount in millionths.items() if amount >= CRUMB}

@@ -44,7 +44,7 @@ def fixed_to(problem: Problem, found: Mapping[str, float]) -> None:
 
 def energy_held(problem: Problem) -> Named:
     """Every group whose ration is in energy gets it from the grams found for it, neither less nor more."""
-    for group in _by_energy(problem):
+    for group in _groups_by_energy(problem):
         needed_kg = group.ration_g / GRAMS_PER_KG
         eaten = [
             (eat, float((cut.kcal_per_g or 0) * group.ration_g / group.need_kcal)) for cut, eat in problem.eaten(group)
@@ -53,7 +53,7 @@ def energy_held(problem: Problem) -> Named:
         yield named("ration", group.name, "energy", "high"), total((eat, -held) for eat, held in eaten) >= -needed_kg
 
 
-def _by_energy(problem: Problem) -> Iterator[Group]:
+def _groups_by_energy(problem: Problem) -> Iterator[Group]:
     """The groups for whose energy grams have been found."""
     return (group for group in problem.fed_by_rules() if group.rules.energy and not group.free_grams)
 

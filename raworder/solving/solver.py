@@ -136,16 +136,16 @@ def minimise(  # noqa: PLR0913 - what is known beforehand comes in two parts
     from. `known_bound` is what a looser problem has proved: no value is below it, so one as low ends the search.
     """
     lp.setObjective(objective)
-    with _nothing_on_stdout():
+    with _silence_stdout():
         if settings.solver is SolverName.CBC:
-            return _with_bound(_by_cbc_until_found(lp, settings), known_bound, gap)
-        outcome = _by_highs(lp, settings, gap, start, known_bound)
+            return _tighten_bound(_retry_cbc_until_found(lp, settings), known_bound, gap)
+        outcome = _solve_with_highs(lp, settings, gap, start, known_bound)
         if start and outcome.solved and abs(pulp.value(objective) - (outcome.value or 0.0)) > SAME_VALUE:
-            outcome = _by_highs(lp, settings, gap, NOTHING, known_bound)
-        return _with_bound(outcome, known_bound, gap)
+            outcome = _solve_with_highs(lp, settings, gap, NOTHING, known_bound)
+        return _tighten_bound(outcome, known_bound, gap)
 
 
-def _with_bound(outcome: Outcome, known_bound: float | None, gap: float) -> Outcome:
+def _tighten_bound(outcome: Outcome, known_bound: float | None, gap: float) -> Outcome:
     """The outcome with the better of two bounds; a value that meets it is proved."""
     if known_bound is None or outcome.value is None:
         return outcome
@@ -220,8 +220,8 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped
         def note(kind: object, _message: str, out: Any, to_solver: Any, _data: object) -> None:
             """Keep value and bound of a log line; where the solver asks, answer whether to stop."""
             if kind == kinds.kCallbackMipLogging:
-                self._seen = (_finite(out.mip_primal_bound), _finite(out.mip_dual_bound))
-            elif enough_s is not None and out.running_time >= enough_s and _finite(out.mip_primal_bound) is not None:
+                self._seen = (_finite_or_none(out.mip_primal_bound), _finite_or_none(out.mip_dual_bound))
+            elif enough_s is not None and out.running_time >= enough_s and _finite_or_none(out.mip_primal_bound) is not None:
                 to_solver.user_interrupt = True
 
         model.setCallback(note, None)
@@ -243,7 +243,7 @@ def _share_memory() -> None:
             ctypes.CDLL(None).mallopt(ARENA_MAX, 1)
 
 
-def _by_highs(
+def _solve_with_highs(
     lp: pulp.LpProblem, settings: Settings, gap: float, start: Mapping[str, float], known_bound: float | None = None
 ) -> Outcome:
     """What HiGHS says, read from its own statuses: PuLP's are too coarse."""
@@ -265,20 +265,20 @@ def _by_highs(
         impossible = {highspy.HighsModelStatus.kInfeasible, highspy.HighsModelStatus.kUnboundedOrInfeasible}
         ending = Ending.INFEASIBLE if status in impossible else Ending.NOTHING
     value = model.getObjectiveValue() if ending in {Ending.OPTIMAL, Ending.FEASIBLE} else None
-    bound = _finite(info.mip_dual_bound) if lp.isMIP() else value if ending is Ending.OPTIMAL else None
+    bound = _finite_or_none(info.mip_dual_bound) if lp.isMIP() else value if ending is Ending.OPTIMAL else None
     return Outcome(ending, value, bound, model.modelStatusToString(status))
 
 
-def _by_cbc_until_found(lp: pulp.LpProblem, settings: Settings) -> Outcome:
+def _retry_cbc_until_found(lp: pulp.LpProblem, settings: Settings) -> Outcome:
     """What CBC says; where it found nothing, it begins anew with the time left, as it cannot be told to go on."""
-    outcome = _by_cbc(lp, settings)
+    outcome = _solve_with_cbc(lp, settings)
     if outcome.ending is Ending.NOTHING and settings.until_found_s is not None:
         left_s = settings.until_found_s - (settings.time_limit_s or 0.0)
-        return _by_cbc(lp, replace(settings, time_limit_s=max(left_s, LEAST_S)))
+        return _solve_with_cbc(lp, replace(settings, time_limit_s=max(left_s, LEAST_S)))
     return outcome
 
 
-def _by_cbc(lp: pulp.LpProblem, settings: Settings) -> Outcome:
+def _solve_with_cbc(lp: pulp.LpProblem, settings: Settings) -> Outcome:
     """What the CBC that comes with PuLP says, with no gap left; it tells no bound when it stops early."""
     with TemporaryDirectory() as folder, warnings.catch_warnings():
         warnings.simplefilter("ignore", DeprecationWarning)  # bundled CBC is meant: it needs no install
@@ -294,13 +294,13 @@ def _by_cbc(lp: pulp.LpProblem, settings: Settings) -> Outcome:
     return Outcome(ending, value, value if ending is Ending.OPTIMAL else None, pulp.LpSolution[lp.sol_status])
 
 
-def _finite(number: float) -> float | None:
+def _finite_or_none(number: float) -> float | None:
     """The number, or None where a solver says infinity."""
     return number if isfinite(number) and abs(number) < 1e19 else None
 
 
 @contextmanager
-def _nothing_on_stdout() -> Iterator[None]:
+def _silence_stdout() -> Iterator[None]:
     """Keep the solvers' banners from file descriptor 1, where results and JSON go."""
     sys.stdout.flush()
     kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
