@@ -42,7 +42,10 @@ def nutrient(problem: Problem) -> Named:
             for end, bound in (("low", limit.low), ("high", limit.high)):
                 if bound is not None:
                     name = named("nutrient", group.name, limit.key, end)
-                    yield name, _scaled_row(_bound_terms(problem, group, limit, bound), _amount_due(group, limit, bound), end)
+                    yield (
+                        name,
+                        _scaled_row(_bound_terms(problem, group, limit, bound), _amount_due(group, limit, bound), end),
+                    )
 
 
 def nutrient_ratio(problem: Problem) -> Named:
@@ -58,42 +61,45 @@ def nutrient_ratio(problem: Problem) -> Named:
 def supplement(problem: Problem) -> Named:
     """A supplement is given in whole steps, at most so many a day, no more than there is, to whoever may have it."""
     offers = problem.scenario.supplement_offers
-    for one in problem.scenario.supplements:
+    for product in problem.scenario.supplements:
         given = [
-            (problem.give[group.name, one.name], float(group.rules.days))
+            (problem.give[group.name, product.name], float(group.rules.days))
             for group in problem.groups
-            if (group.name, one.name) in problem.give
+            if (group.name, product.name) in problem.give
         ]
-        bought = [(problem.packs[offer.key], -float(offer.steps)) for offer in offers if offer.supplement == one.name]
+        bought = [
+            (problem.packs[offer.key], -float(offer.steps)) for offer in offers if offer.supplement == product.name
+        ]
         if given:
-            yield named("supplement", one.name), total([*given, *bought]) <= one.on_hand_steps
+            yield named("supplement", product.name), total([*given, *bought]) <= product.on_hand_steps
     for offer in offers:
         packs, use = problem.packs[offer.key], problem.use[offer.supplier]
         yield named("supplement_use", offer.key), total([(packs, 1), (use, -float(most_packs(problem, offer)))]) <= 0
 
 
 def _bound_terms(problem: Problem, group: Group, limit: NutrientLimit, bound: Fraction) -> Iterable[Term]:
-    """What counts towards a bound on one nutrient; less the bound for the energy that goes with it."""
+    """The terms of a bound on one nutrient; per 1000 kcal, what the energy allows is subtracted."""
+    # nutrient / energy <= bound is no linear row; nutrient - bound x energy <= 0 is the same and linear.
     per_kcal = bound / 1000 if limit.per is Per.MCAL else Fraction(0)
     return _nutrient_terms(problem, group, {limit.nutrient: Fraction(1), "energy": -per_kcal})
 
 
 def _amount_due(group: Group, limit: NutrientLimit, bound: Fraction) -> Fraction:
-    """What must be reached in all: nothing more where the bound goes with energy."""
+    """The right side of a bound on one nutrient: the batch's amount, or 0 where the bound is per 1000 kcal."""
     return bound * group.rules.days if limit.per is Per.DAY else Fraction(0)
 
 
 def _ratio_terms(problem: Problem, group: Group, limit: RatioLimit, bound: Fraction) -> Iterable[Term]:
-    """One nutrient less so many times the other."""
+    """The terms of a ratio: the one nutrient, less the bound times the other."""
     return _nutrient_terms(problem, group, {limit.over: Fraction(1), limit.under: -bound})
 
 
 def _nutrient_terms(problem: Problem, group: Group, factors: dict[str, Fraction]) -> Iterable[Term]:
-    """The unknowns of what a group eats and is given, each with its nutrients times their factors."""
+    """All that a group eats and is given, each unknown with its nutrients times their factors."""
     for cut, eat in problem.eaten(group):
         yield eat, _combine_nutrients(cut.analysis, factors) * PER_KG
-    for one, give in problem.given(group):
-        yield give, _combine_nutrients(one.analysis, factors) * group.rules.days
+    for product, give in problem.given(group):
+        yield give, _combine_nutrients(product.analysis, factors) * group.rules.days
 
 
 def _combine_nutrients(analysis: Analysis, factors: dict[str, Fraction]) -> Fraction:
@@ -102,7 +108,8 @@ def _combine_nutrients(analysis: Analysis, factors: dict[str, Fraction]) -> Frac
 
 
 def _scaled_row(terms: Iterable[Term], due: Fraction, end: str) -> pulp.LpConstraint:
-    """The constraint that the terms reach what is due, or stay below it, all divided by the largest coefficient."""
+    """The terms are at least (`low`) or at most what is due; scaled so that the largest coefficient is 1."""
+    # Units of nutrients run from micrograms to kilocalories; the solver's tolerance is absolute.
     exact = list(terms)
     largest = max((abs(factor) for _, factor in exact), default=Fraction(0)) or Fraction(1)
     row = total((unknown, float(factor / largest)) for unknown, factor in exact)
@@ -110,18 +117,18 @@ def _scaled_row(terms: Iterable[Term], due: Fraction, end: str) -> pulp.LpConstr
 
 
 Units = tuple[tuple[str, int], ...]
-"""Offers by their keys, with units of each."""
+"""Units of each offer, by its key."""
 
 
 @dataclass(frozen=True, slots=True)
 class BoughtAlready:
-    """What must hold beside the rules: at least so many units are bought, and more of no more than `most_things`."""
+    """Constraints beyond the rules: at least these units are bought, and more of at most `most_things` offers."""
 
     units: Units
     most_things: int | None = None
 
     def __call__(self, problem: Problem) -> Named:
-        """A constraint for every offer, and where things are limited a switch for each that is bought beyond it."""
+        """A row for every offer; with `most_things`, a switch for each offer of which more is bought."""
         least = dict(self.units)
         switches = []
         for number, offer in enumerate(problem.offers):
@@ -139,12 +146,12 @@ class BoughtAlready:
 
 
 def _most_beyond(problem: Problem, offer: Offer, units: int) -> float:
-    """How much more than so many units can be bought, in what the model counts."""
+    """How much can be bought beyond these units, in what the model counts."""
     return (most_units(problem, offer) - units) / units_per_buy(offer)
 
 
 HALF_GOES_UP = 1e-4
-"""A line of just half a minor unit is billed up; so much short of the half, no line is billed down."""
+"""Exactly half a minor unit is rounded up, so a line is rounded down by at most a half less this much."""
 
 
 def ration(problem: Problem) -> Named:
@@ -329,7 +336,7 @@ def budget(problem: Problem) -> Named:
 
 
 def _limit_pieces_by_bags(problem: Problem, group: Group) -> Named:
-    """No more pieces than the bags of the group's dogs hold together; where grams are free, bags are not known yet."""
+    """At most as many pieces as the bags of the group's dogs hold; no row where grams, so bags, are not known yet."""
     piece_kg = {
         name: grams / GRAMS_PER_KG
         for name, cut in problem.cuts.items()
@@ -348,6 +355,7 @@ def _limit_pieces_by_lots(problem: Problem, cut: Cut) -> Named:
     piece_g = problem.scenario.portioning.whole_piece_g(cut)
     if not piece_g:
         return
+    # What is on hand or bought already has a known rest per lot; an open offer with rests counts its pieces (`drawn`).
     fixed_g = [Fraction(lot.grams) for lot in problem.scenario.on_hand if lot.cut == cut.name]
     terms = [(problem.eat_kg[group.name, cut.name], 1.0) for group in problem.fed_by_rules()]
     offers = problem.offers_for(cut.name)
@@ -367,7 +375,7 @@ def _limit_pieces_by_lots(problem: Problem, cut: Cut) -> Named:
 
 
 def _limit_each_species(problem: Problem, group: Group) -> Named:
-    """No species above its share of what the group eats; one of unknown share in a mixed product counts whole."""
+    """No species is above its share of the food; one of unknown share in a mixed product counts as all of it."""
     most = problem.scenario.variety.most_share
     for species in problem.scenario.species():
         subject = Subject(Measure.SPECIES, species)
@@ -376,9 +384,9 @@ def _limit_each_species(problem: Problem, group: Group) -> Named:
 
 
 def _require_species(problem: Problem, group: Group) -> Named:
-    """So many species chosen, each of them fed its least; one of unknown share in a mixed product does not count.
+    """Enough species are chosen, each fed its least; a species of unknown share in a mixed product does not count.
 
-    Where grams are free the least is a share of what is eaten, and is not asked for while the species is not chosen.
+    Where grams are free the least is a share of what is eaten, and the row is slack while the species is not chosen.
     """
     wanted = problem.scenario.variety
     least = wanted.least_share if group.free_grams else Fraction(0)
