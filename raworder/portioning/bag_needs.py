@@ -178,8 +178,8 @@ class Need:
     def allowance_g(self, subject: Subject, ration_g: int) -> Fraction:
         """How far a week may leave its range, in grams of what counts for the subject.
 
-        Evenly spread pieces miss by half a piece at least, and by nearly one where the days are no multiple of seven. So
-        one piece or least portion of every cut is allowed, in exchange for the top-up; two pieces where they were
+        Evenly spread pieces miss by half a piece at least, and by nearly one where the days are no multiple of seven.
+        So one piece or least portion of every cut is allowed, in exchange for the top-up; two pieces where they were
         shared out. A week's bags may also hold a scale step more or less of the top-up than the ration.
         """
         step_g = self.portioning.scale_step_g * self.top_up.shares[subject]

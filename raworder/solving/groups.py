@@ -221,7 +221,7 @@ def _unfit_cuts(dog: Dog, scenario: Scenario, digits: int) -> frozenset[str]:
 def _keep_leading_digits(grams: int, digits: int) -> int:
     """The grams rounded down to their first `digits` binary digits.
 
-    >>> _rounded_down(730, 2), _rounded_down(730, 30)
+    >>> _keep_leading_digits(730, 2), _keep_leading_digits(730, 30)
     (512, 730)
     """
     rest = max(grams.bit_length() - digits, 0)  # the low bits to clear; shifting right and back sets them to 0
