@@ -1,7 +1,7 @@
-"""After the shop: what was really bought is fixed, everything is solved again, and what is missing is named and sized.
+"""After the shop: what was really bought is fixed, everything else is solved again, and what is missing is named.
 
-Where what was bought does not do, two ways are worked out: the cheapest that must still be fetched, and what the dogs
-get if nothing is.
+If what was bought is not enough, there are two ways: the cheapest that must still be fetched, or what the dogs get if
+nothing is fetched.
 """
 
 from dataclasses import dataclass, replace
@@ -33,15 +33,15 @@ SUPPLEMENTS_AT_HOME = "A receipt tells of food alone: supplements are taken to b
 NOT_ASKED = "With what was bought the rules on nutrients cannot be met beside the others, so nothing is asked of them."
 
 PARTS_OF_RATIONS = tuple(Fraction(number, 1000) for number in (1000, 995, 990, 980, 970, 960, 950, 925, 900, 850, 800))
-"""The parts of what there is food for that are tried; what comes in pieces, or may not be eaten, cannot all be fed."""
+"""The parts of the rations that are tried, largest first: not all food can be fed, such as odd pieces."""
 
 
 @dataclass(frozen=True, slots=True)
 class Replanned:
-    """What comes of a receipt: an answer, the scenario it is about, and what is to be said about the shop.
+    """The result of a receipt: an answer, the scenario it belongs to, and what the papers say about the shop.
 
-    `purchase` is what made that scenario. `after` and `purchase` are None where all was bought as planned; then the
-    answer is the plan that was.
+    `purchase` is what that scenario was made from. `after` and `purchase` are None if all was bought as planned; then
+    the answer is the plan from before.
     """
 
     scenario: Scenario
@@ -59,10 +59,10 @@ def replan_batch(  # noqa: PLR0913 - what was bought, what was planned before, a
     *,
     as_it_is: bool = False,
 ) -> Replanned:
-    """The batch planned again with what was really bought; `as_it_is` without fetching anything more.
+    """The batch planned again with what was really bought; with `as_it_is`, nothing more is fetched.
 
-    `before` is the plan that was taken to the shop; where it is not at hand the batch is solved for it. Where that was
-    replanned itself, `earlier` is what it was made of: the receipt then tells of all that was bought, on both ways.
+    `before` is the plan that was taken to the shop; without it the batch is solved first. If that plan was replanned
+    itself, `earlier` is what it was made from, and the receipt covers everything bought, on both trips.
     """
     planned = before or plan_batch(scenario, settings)
     if not isinstance(planned, Plan):
@@ -72,8 +72,8 @@ def replan_batch(  # noqa: PLR0913 - what was bought, what was planned before, a
     settled = earlier.planned if earlier else planned_of(planned)
     shop = _Shop(scenario, Purchase(receipt, settled), settings, planned.total)
     found = shop.replanned(as_it_is=as_it_is)
-    told = (SUPPLEMENTS_AT_HOME,) if settled and settled.packs else ()
-    return replace(found, answer=_remarked(found.answer, told))
+    remarks = (SUPPLEMENTS_AT_HOME,) if settled and settled.packs else ()
+    return replace(found, answer=_add_remarks(found.answer, remarks))
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,22 +86,22 @@ class _Shop:
     planned: Decimal | None
 
     def replanned(self, *, as_it_is: bool) -> Replanned:
-        """What comes of a receipt that differs from the plan."""
+        """The result of a receipt that differs from the plan."""
         bought = purchased(self.scenario, self.purchase)
-        after = AfterTheShop(self.planned, _paid(bought, self.purchase.receipt))
+        after = AfterTheShop(self.planned, _total_paid(bought, self.purchase.receipt))
         answer = plan_batch(bought, self.settings)
         if not isinstance(answer, NoPlan):
             after = replace(after, enough=isinstance(answer, Plan))
-            return Replanned(bought, _remarked(answer, (REPLANNED,)), after, self.purchase)
-        part, after = self._least_missed(without_limits(bought), after)
-        found = self._as_it_is(part, after) if as_it_is else self._with_fetched(after)
+            return Replanned(bought, _add_remarks(answer, (REPLANNED,)), after, self.purchase)
+        part, after = self._find_least_missed(without_limits(bought), after)
+        found = self._plan_as_it_is(part, after) if as_it_is else self._plan_with_fetched(after)
         asked = any(dog.takes_supplements for dog in self.scenario.dogs)
-        return replace(found, answer=_remarked(found.answer, (REPLANNED, *((NOT_ASKED,) if asked else ()))))
+        return replace(found, answer=_add_remarks(found.answer, (REPLANNED, *((NOT_ASKED,) if asked else ()))))
 
-    def _least_missed(self, bought: Scenario, after: AfterTheShop) -> tuple[Fraction | None, AfterTheShop]:
-        """The part of the rations for which there is food, and what is missed then; no more is cut than needed.
+    def _find_least_missed(self, bought: Scenario, after: AfterTheShop) -> tuple[Fraction | None, AfterTheShop]:
+        """The largest part of the rations that can be fed, and what is missed then.
 
-        Only where no part of them can be fed otherwise nothing is asked of species any more.
+        The demands on species are dropped only if no part can be fed with them.
         """
         needed_g = sum(dog.batch_g for dog in bought.dogs)
         after = replace(after, needed_g=needed_g, there_g=food_g(bought))
@@ -114,42 +114,42 @@ class _Shop:
                     return part, replace(after, missed=missed, short_g=short_g, any_species=any_species)
         return None, replace(after, short_g=with_less_food(bought, Fraction(1))[1])
 
-    def _as_it_is(self, part: Fraction | None, after: AfterTheShop) -> Replanned:
-        """The bags of what there is: within the rules that can be kept, else with pieces cut and weeks as they come."""
+    def _plan_as_it_is(self, part: Fraction | None, after: AfterTheShop) -> Replanned:
+        """The bags with what there is: by the rules that can be kept, else with pieces cut and weeks uneven."""
         given_way = replace(self.purchase, part=part, missed=after.missed, any_species=after.any_species)
         purchase = replace(given_way, way=Way.AS_IT_IS)
-        found = self._of(purchase)
+        found = self._plan_purchase(purchase)
         if isinstance(found.answer, NoPlan):
-            found = self._of(replace(purchase, way=Way.CUT_UP))
+            found = self._plan_purchase(replace(purchase, way=Way.CUT_UP))
         return replace(found, after=replace(after, as_it_is=True, filled=isinstance(found.answer, Plan)))
 
-    def _with_fetched(self, after: AfterTheShop) -> Replanned:
-        """The bags of what was bought and the cheapest that must still be fetched, and what that costs."""
-        found = self._of(replace(self.purchase, way=Way.FETCH))
+    def _plan_with_fetched(self, after: AfterTheShop) -> Replanned:
+        """The bags with what was bought and the cheapest that must still be fetched, and its cost."""
+        found = self._plan_purchase(replace(self.purchase, way=Way.FETCH))
         if not isinstance(found.answer, Plan):
             return replace(found, after=after)
         money = sum((bill.total for bill in found.answer.bills if bill.supplier.endswith(FETCHED)), Decimal(0))
         return replace(found, after=replace(after, to_fetch=money, fetched=to_fetch(found.scenario, found.answer)))
 
-    def _of(self, purchase: Purchase) -> Replanned:
+    def _plan_purchase(self, purchase: Purchase) -> Replanned:
         """The answer for a purchase."""
         scenario = purchased(self.scenario, purchase)
         return Replanned(scenario, plan_batch(scenario, self.settings), None, purchase)
 
 
 def _is_as_planned(scenario: Scenario, plan: Plan, receipt: Receipt) -> bool:
-    """Whether the receipt tells of just what was planned."""
+    """Whether exactly what was planned was bought, at the delivery planned."""
     charged = {bill.supplier: bill.delivery for bill in plan.bills}
     is_charged = all(charged.get(name) == amount for name, amount in receipt.delivery)
     return is_charged and set(all_bought(scenario, plan).lines) == set(receipt.lines)
 
 
-def _remarked(answer: Answer, remarks: tuple[str, ...]) -> Answer:
+def _add_remarks(answer: Answer, remarks: tuple[str, ...]) -> Answer:
     """The answer, with remarks on how it came about if it is a plan."""
     return replace(answer, remarks=(*remarks, *answer.remarks)) if isinstance(answer, Plan) else answer
 
 
-def _paid(bought: Scenario, receipt: Receipt) -> Decimal:
+def _total_paid(bought: Scenario, receipt: Receipt) -> Decimal:
     """What the shop came to: goods, sales tax and delivery of every supplier."""
     paid = Decimal(0)
     for supplier in bought.suppliers:

@@ -1,4 +1,4 @@
-"""The whole way of one batch, on one screen: a checked Scenario in, an audited Plan out, or that there is none."""
+"""One batch from start to end: a checked Scenario in, an audited Plan out, or that there is none."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -25,27 +25,27 @@ ALTERED = "no way was found to pack the cheapest order, and this one was found b
 """Why a plan is not proved to be the cheapest that can be portioned."""
 
 ALTERED_IN_TIME = f"{ALTERED}; the time limit came before it was known whether a cheaper one can be packed"
-"""The same where more time might have told."""
+"""The same where more time might have shown it."""
 
 PART_FOR_ORDER = 2 / 3
 """The part of a time limit that searching for an order may take; the rest is for filling its bags."""
 
 PART_UNTIL_FOUND = 0.8
-"""The part that it may take as long as it has found none; for an order found later there is no time for bags."""
+"""The part it may take while it has found none; an order found later would leave no time for its bags."""
 
 PART_FOR_OTHERS = 1 / 2
-"""The part of the time that is left which a plan with other amounts may take; then what is cheapest is searched for."""
+"""The part of the remaining time for a plan with altered amounts; the rest is for the cheapest with bags."""
 
 
 Answer = Plan | NoPlan | Unsolved
 
 
 def plan_batch(scenario: Scenario, settings: Settings) -> Answer:
-    """The cheapest plan, proved and audited; or that there is none, which is proved over order and bags together.
+    """The cheapest plan, proved and audited; NoPlan is proved over order and bags together.
 
     PlanWithheldError where a judge has anything against the plan.
     """
-    found = _carried_out(scenario, settings, monotonic())
+    found = _plan_with_bags(scenario, settings, monotonic())
     return complete(scenario, found) if isinstance(found, Plan) else found
 
 
@@ -74,11 +74,11 @@ def with_nourishment(scenario: Scenario, plan: Plan) -> Plan:
 
 
 def order_batch(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) -> Answer:
-    """The cheapest plan without its bags, or the best by another aim; audited by every rule but those of bags.
+    """The cheapest plan without bags, or the best by other aims; audited by every rule except those on bags.
 
     PlanWithheldError where a judge has anything against it.
     """
-    found = _ordered(scenario, settings, wanted)
+    found = _find_order(scenario, settings, wanted)
     return audited(scenario, found.plan) if isinstance(found, _Ordered) else found
 
 
@@ -97,8 +97,8 @@ class _Ordered:
     fed_alike: tuple[tuple[str, ...], ...]
 
 
-def _ordered(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Ordered | NoPlan | Unsolved:
-    """The plan of the order that is best by what is wanted, finished to the gram and the minor unit."""
+def _find_order(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Ordered | NoPlan | Unsolved:
+    """The plan of the best order for these aims, finished to the gram and the minor unit, without bags."""
     found = cheapest(scenario, settings, wanted)
     if isinstance(found, Impossible):
         return NoPlan()
@@ -108,113 +108,114 @@ def _ordered(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Ordered
     if _exceeds_budget(scenario, plan):  # lines rounded up: the order found is dearer than the budget after all
         least = plan.proof.least_bill
         is_least = least is not None and scenario.budget is not None and least > scenario.budget
-        return NoPlan() if is_least else Unsolved(_above_budget(scenario, plan))
+        return NoPlan() if is_least else Unsolved(_explain_above_budget(scenario, plan))
     return _Ordered(plan, found.fed_alike)
 
 
-def _carried_out(scenario: Scenario, settings: Settings, began: float) -> Plan | NoPlan | Unsolved:
-    """The cheapest order with its bags."""
-    ordered = _ordered(scenario, _for_order(settings.left_since(began)), HANDIEST)
+def _plan_with_bags(scenario: Scenario, settings: Settings, began: float) -> Plan | NoPlan | Unsolved:
+    """The cheapest order with its bags; another order if those bags cannot be filled."""
+    ordered = _find_order(scenario, _settings_for_order(settings.left_since(began)), HANDIEST)
     if not isinstance(ordered, _Ordered):
         return ordered
     try:
-        found = _bagged(scenario, ordered, settings, began)
+        found = _fill_bags(scenario, ordered, settings, began)
     except TimeIsUpError:
-        return _not_filled_in_time(scenario, ordered.plan)
+        return _explain_out_of_time(scenario, ordered.plan)
     if isinstance(found, Bagged):
-        return _filled(ordered.plan, found)
-    return _with_other_order(scenario, Unfilled(ordered.plan, ordered.fed_alike, found.dogs), settings, began)
+        return _add_bags(ordered.plan, found)
+    return _plan_other_order(scenario, Unfilled(ordered.plan, ordered.fed_alike, found.dogs), settings, began)
 
 
-def _with_other_order(
+def _plan_other_order(
     scenario: Scenario, unfilled: Unfilled, settings: Settings, began: float
 ) -> Plan | NoPlan | Unsolved:
-    """A plan by another order, where the bags of the cheapest cannot be filled: the cheapest with bags, or altered.
+    """A plan by another order if the cheapest one's bags cannot be filled: the cheapest with bags, or an altered one.
 
-    Where time is limited a plan with altered amounts is made first: it is there whatever the limit strikes.
+    With a time limit, a plan with altered amounts is made first, so that there is one whenever the time runs out.
     """
     at_hand = None
     if settings.time_limit_s is not None:
         part_s = settings.left_since(began).time_limit_s or 0.0
         some = replace(settings, time_limit_s=part_s * PART_FOR_OTHERS)
-        at_hand = _with_other_amounts(scenario, unfilled, some, monotonic())
-    known = _with_bags_in_order(scenario, unfilled, settings, began)
+        at_hand = _plan_other_amounts(scenario, unfilled, some, monotonic())
+    known = _search_with_bags(scenario, unfilled, settings, began)
     if isinstance(known.answer, Plan) and (at_hand is None or known.answer.total <= at_hand.total):
         return known.answer
     if at_hand is None and isinstance(known.answer, NoPlan):
         return known.answer
     if at_hand is None and settings.time_limit_s is None:
-        at_hand = _with_other_amounts(scenario, unfilled, settings, began)
+        at_hand = _plan_other_amounts(scenario, unfilled, settings, began)
     if at_hand is None:
-        return _not_filled_in_time(scenario, unfilled.plan) if known.time_was_up else _not_filled(unfilled)
+        return _explain_out_of_time(scenario, unfilled.plan) if known.time_was_up else _explain_not_filled(unfilled)
     why = ALTERED_IN_TIME if known.time_was_up else ALTERED
     return replace(at_hand, proof=replace(known.proof, proved=False, why=why).of_total(at_hand.total))
 
 
 @dataclass(frozen=True, slots=True)
 class _Known:
-    """What came of searching with bags in the order: an answer or none, and the best that was proved of all orders."""
+    """The result of searching with bags in the order: an answer, if any, and the best proof so far."""
 
     answer: Plan | NoPlan | None
     proof: Proof
     time_was_up: bool = False
 
 
-def _with_bags_in_order(scenario: Scenario, unfilled: Unfilled, settings: Settings, began: float) -> _Known:
-    """The cheapest order whose bags can be filled, where those of some dogs cannot be for the cheapest of all.
+def _search_with_bags(scenario: Scenario, unfilled: Unfilled, settings: Settings, began: float) -> _Known:
+    """The cheapest order whose bags can be filled, if the cheapest of all has bags that cannot.
 
-    The model of an order counts whole pieces against what bags hold. Where that was not enough, the bags of the dogs in
-    question are put into the model, one by one, and the order is searched for again: nothing that can be portioned is
-    lost by that, so what is proved then is proved over order and bags together.
+    The model of an order only counts pieces against what bags hold. If that was not enough, every bag of the dogs in
+    question is put into the model, and the order is searched for again.
     """
+    # Each model is looser than the truth and tighter than the one before: its bound passes on to the next, and if one
+    # has no solution, there is no plan. So the proof is over order and bags together.
     ordered, dogs, in_order = _Ordered(unfilled.plan, unfilled.fed_alike), unfilled.dogs, BagsInOrder()
     while True:
-        proof, more = ordered.plan.proof, in_order.with_bags_of(_alone(scenario, ordered, dogs))
+        proof, more = ordered.plan.proof, in_order.with_bags_of(_dogs_fed_alone(scenario, ordered, dogs))
         if more == in_order:
             return _Known(None, proof)
         in_order, wanted = more, replace(HANDIEST, also=more, known_bound=float(proof.bound))
-        again = _ordered(scenario, _for_order(settings.left_since(began)), wanted)
+        again = _find_order(scenario, _settings_for_order(settings.left_since(began)), wanted)
         if isinstance(again, NoPlan):
             return _Known(NoPlan(unfilled), proof)
         if isinstance(again, Unsolved):
             return _Known(None, proof, settings.time_limit_s is not None)
         try:
-            found = _bagged(scenario, again, settings, began)
+            found = _fill_bags(scenario, again, settings, began)
         except TimeIsUpError:
             return _Known(None, again.plan.proof, time_was_up=True)
         if isinstance(found, Bagged):
-            return _Known(_filled(again.plan, found), again.plan.proof)
+            return _Known(_add_bags(again.plan, found), again.plan.proof)
         ordered, dogs = again, found.dogs
 
 
-def _bagged(scenario: Scenario, ordered: _Ordered, settings: Settings, began: float) -> Bagged | Unbagged:
-    """The bags of an order, or the dogs for which there are none."""
+def _fill_bags(scenario: Scenario, ordered: _Ordered, settings: Settings, began: float) -> Bagged | Unbagged:
+    """The bags of an order, or the dogs whose bags could not be filled."""
     return bagged(scenario, ordered.plan, ordered.fed_alike, BagSolver(settings, began))
 
 
-def _for_order(settings: Settings) -> Settings:
-    """The settings for an order: some of the time that is left is for its bags."""
+def _settings_for_order(settings: Settings) -> Settings:
+    """The settings for an order; the rest of the remaining time is for its bags."""
     if settings.time_limit_s is None:
         return settings
     left_s = settings.time_limit_s
     return replace(settings, time_limit_s=left_s * PART_FOR_ORDER, until_found_s=left_s * PART_UNTIL_FOUND)
 
 
-def _alone(scenario: Scenario, ordered: _Ordered, dogs: Iterable[str]) -> frozenset[str]:
-    """Those of the dogs that are fed by themselves, so that their bags can be part of the order's model.
+def _dogs_fed_alone(scenario: Scenario, ordered: _Ordered, dogs: Iterable[str]) -> frozenset[str]:
+    """The dogs among these that are each alone in a group, so that their bags can be part of the order's model.
 
-    What is fed from a tub is one mixture in every bag, which no row of that model can say.
+    From a tub every bag gets the same mixture, which a linear row cannot express.
     """
     if scenario.portioning.working is Working.TUB:
         return frozenset()
     return frozenset(names[0] for names in ordered.fed_alike if len(names) == 1) & frozenset(dogs)
 
 
-def _with_other_amounts(scenario: Scenario, unfilled: Unfilled, settings: Settings, began: float) -> Plan | None:
-    """A plan with bags by an order with less uneven amounts, if that helps; its proof is not about all orders."""
+def _plan_other_amounts(scenario: Scenario, unfilled: Unfilled, settings: Settings, began: float) -> Plan | None:
+    """A plan with bags by an order with narrower ranges, or None; its proof does not cover all orders."""
     for part_off in PARTS_OFF:
         closer = narrowed(scenario, unfilled.dogs, part_off)
-        other = cheapest(closer, _for_order(settings.left_since(began)))
+        other = cheapest(closer, _settings_for_order(settings.left_since(began)))
         if not isinstance(other, Allocation):
             continue
         altered = finished_plan(scenario, other)
@@ -223,12 +224,12 @@ def _with_other_amounts(scenario: Scenario, unfilled: Unfilled, settings: Settin
         except TimeIsUpError:
             return None
         if isinstance(found, Bagged) and not _exceeds_budget(scenario, altered):
-            return _filled(altered, found)
+            return _add_bags(altered, found)
     return None
 
 
-def _not_filled(unfilled: Unfilled) -> Unsolved:
-    """That an order was found, but no bags for it."""
+def _explain_not_filled(unfilled: Unfilled) -> Unsolved:
+    """The answer when an order was found, but no way to fill its bags."""
     return Unsolved(
         f"the food can be bought, but no way was found to fill the bags of {', '.join(unfilled.dogs)}; tried were the "
         "cheapest order and others with less uneven amounts",
@@ -236,8 +237,8 @@ def _not_filled(unfilled: Unfilled) -> Unsolved:
     )
 
 
-def _not_filled_in_time(scenario: Scenario, plan: Plan) -> Unsolved:
-    """That an order was found, but the time limit came before its bags were filled."""
+def _explain_out_of_time(scenario: Scenario, plan: Plan) -> Unsolved:
+    """The answer when an order was found, but time ran out before its bags were filled."""
     return Unsolved(
         f"the food can be bought for {scenario.currency.text(plan.total)}, but the time limit came before all bags "
         "were filled",
@@ -245,16 +246,16 @@ def _not_filled_in_time(scenario: Scenario, plan: Plan) -> Unsolved:
     )
 
 
-def _above_budget(scenario: Scenario, plan: Plan) -> str:
-    """That what was found is dearer than the budget, and it is open whether anything else is not."""
+def _explain_above_budget(scenario: Scenario, plan: Plan) -> str:
+    """The reason when the best order found is above the budget, and cheaper ones may exist."""
     return f"the best order found comes to {scenario.currency.text(plan.total)}, which is above the budget"
 
 
 def _exceeds_budget(scenario: Scenario, plan: Plan) -> bool:
-    """Whether the printed total is above the budget; the model allows what rounding can take off."""
+    """Whether the printed total is above the budget; the model allows for what rounding can save."""
     return scenario.budget is not None and plan.total > scenario.budget
 
 
-def _filled(plan: Plan, found: Bagged) -> Plan:
-    """The plan with the bags that were found."""
+def _add_bags(plan: Plan, found: Bagged) -> Plan:
+    """The plan with its bags, mixes and stations."""
     return replace(plan, bags=found.bags, mixes=found.mixes, stations=found.stations, least_kinds=found.least_kinds)

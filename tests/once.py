@@ -24,11 +24,11 @@ class Once:
     def __init__(self) -> None:
         self.on = False
         self._kept: dict[Hashable, Any] = {}
-        self._carried_out, self._ordered = workflow._carried_out, workflow._ordered
+        self._carried_out, self._ordered = workflow._plan_with_bags, workflow._find_order
 
     def install(self) -> None:
         """Take the place of both."""
-        workflow._carried_out, workflow._ordered = self.carried_out, self.ordered
+        workflow._plan_with_bags, workflow._find_order = self.carried_out, self.ordered
 
     def carried_out(self, scenario: Scenario, settings: Settings, began: float) -> Any:
         """The order with its bags."""

@@ -1,4 +1,4 @@
-"""All bags of a plan: as few kinds for each dog as the rules allow, mixes for tubs, and the order of work."""
+"""All bags of a plan: for each dog as few kinds as the rules allow; mixes for tubs; the working order."""
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -38,34 +38,34 @@ def a_mix(name: str, dogs: Sequence[str], contents: Sequence[Filling], portionin
 def tubs_of(contents: Sequence[Filling], tub_g: int, scale_g: int, step_g: int = 1) -> tuple[Tub, ...]:
     """The fewest equal tubs that hold the weighed cuts, none heavier than a tub holds and the scale takes.
 
-    Every cut is dealt out in steps of the scale, to the tubs in turn, one cut after the other; its odd steps go on
-    where those of the cut before ended. What no step can show goes into the tub whose turn is next. So tubs differ by
-    at most a step of a cut.
+    Cut by cut, scale steps are dealt to the tubs in turn, each cut starting where the one before ended. What is less
+    than a step goes into the tub whose turn is next. So tubs differ by at most a step of a cut.
     """
     most_g = min(tub_g, scale_g)
     mix_g = sum(filling.grams for filling in contents)
-    for tubs in range(-(-mix_g // most_g), mix_g + 1):
-        made = tuple(Tub(number, tuple(_dealt(contents, number, tubs, step_g))) for number in range(1, tubs + 1))
+    for tubs in range(-(-mix_g // most_g), mix_g + 1):  # -(-a // b) rounds up
+        made = tuple(Tub(number, tuple(_deal_steps(contents, number, tubs, step_g))) for number in range(1, tubs + 1))
         if all(tub.grams <= most_g for tub in made):
             return made
     return ()
 
 
-def _dealt(contents: Sequence[Filling], number: int, tubs: int, step_g: int) -> Iterator[Filling]:
-    """What one tub gets: of the steps of all cuts, laid in a row, those that are its turn, and now and then a rest."""
+def _deal_steps(contents: Sequence[Filling], number: int, tubs: int, step_g: int) -> Iterator[Filling]:
+    """What one tub gets: its turns among the steps of all cuts laid in a row, and the rest of some cuts."""
     before = 0
     for filling in contents:
         steps, rest_g = divmod(filling.grams, step_g)
         before += steps
-        mine = _turns(before, number, tubs) - _turns(before - steps, number, tubs)
+        # The tub's steps of this cut: its turns up to the end of the cut, less those up to its start.
+        mine = _steps_dealt_to(before, number, tubs) - _steps_dealt_to(before - steps, number, tubs)
         gets_rest = number == before % tubs + 1  # it would be its turn next, so it has no step more than others
         grams = mine * step_g + (rest_g if gets_rest else 0)
         if grams:
             yield Filling(filling.cut, grams)
 
 
-def _turns(steps: int, number: int, tubs: int) -> int:
-    """How many of the first steps in the row are the tub's."""
+def _steps_dealt_to(steps: int, number: int, tubs: int) -> int:
+    """How many of the first `steps` in the row go to the tub."""
     return (steps + tubs - number) // tubs
 
 
@@ -77,13 +77,14 @@ PLANTS, WHOLE_PIECES, OTHER_MEAT, MIXES = range(4)
 
 
 def stations_of(scenario: Scenario, bags: Sequence[Bag], mixes: Sequence[Mix]) -> tuple[Station, ...]:
-    """Every cut of every bag at one station, in working order; what tops bags up comes after all else in its phase.
+    """The stations in working order: every cut of every bag is at one of them, and top-ups come last in their phase.
 
-    A cut that tops some bags of a phase up and not others has two stations there.
+    A cut that tops up some bags of a phase but not others has two stations there.
     """
     names = sorted({filling.cut for bag in bags for filling in bag.fillings})
-    made_of = _made_of(scenario, mixes)
-    avoided = {dog.name: _avoided(dog, names, made_of) for dog in scenario.dogs}
+    made_of = _cuts_inside(scenario, mixes)
+    avoided = {dog.name: _names_avoided(dog, names, made_of) for dog in scenario.dogs}
+    # Dogs that avoid most are worked first, before what they avoid comes to the counter.
     phases = sorted({avoided[bag.dog] for bag in bags}, key=lambda some: (-len(some), some))
     places: dict[tuple[int, bool, str], list[int]] = {}
     for place, bag in enumerate(bags):
@@ -95,28 +96,28 @@ def stations_of(scenario: Scenario, bags: Sequence[Bag], mixes: Sequence[Mix]) -
     return tuple(Station(phase, cut, tuple(places[phase, tops_up, cut])) for phase, tops_up, cut in order)
 
 
-def _made_of(scenario: Scenario, mixes: Sequence[Mix]) -> Mapping[str, tuple[Cut, ...]]:
-    """The cuts in a cut, itself alone, or in a mix."""
+def _cuts_inside(scenario: Scenario, mixes: Sequence[Mix]) -> Mapping[str, tuple[Cut, ...]]:
+    """The cuts inside each cut (only itself) and each mix."""
     cuts = {cut.name: (cut,) for cut in scenario.cuts}
     return cuts | {mix.name: tuple(scenario.cut(filling.cut) for filling in mix.contents) for mix in mixes}
 
 
-def _avoided(dog: Dog, names: Sequence[str], made_of: Mapping[str, tuple[Cut, ...]]) -> tuple[str, ...]:
-    """What the dog must be kept from of all that is fed."""
+def _names_avoided(dog: Dog, names: Sequence[str], made_of: Mapping[str, tuple[Cut, ...]]) -> tuple[str, ...]:
+    """The cuts and mixes among `names` that the dog must not touch."""
     return tuple(name for name in names if any(map(dog.avoids, made_of[name])))
 
 
 def _rank(name: str, cuts: tuple[Cut, ...], portioning: Portioning) -> Rank:
-    """Plants, then whole pieces, then other meat, one species at a time and its organs last; mixes after all."""
+    """Where it stands: plants, whole pieces, other meat, each species together with organs last; then mixes."""
     if [cut.name for cut in cuts] != [name]:
         return MIXES, (), False, name
     cut = cuts[0]
     species = tuple(sorted(cut.species_names))
     organ_share = cut.part_share(Part.LIVER) + cut.part_share(Part.OTHER_ORGAN)
-    return _sort(cut, portioning), species, 2 * organ_share > 1, name
+    return _working_class(cut, portioning), species, 2 * organ_share > 1, name
 
 
-def _sort(cut: Cut, portioning: Portioning) -> int:
+def _working_class(cut: Cut, portioning: Portioning) -> int:
     """Whether a cut is a plant, fed in whole pieces, or other meat."""
     if set(cut.species_names) == {PLANT}:
         return PLANTS
@@ -124,22 +125,22 @@ def _sort(cut: Cut, portioning: Portioning) -> int:
 
 
 class Solve(Protocol):
-    """Finds the least of an objective, thoroughly if asked to; whether there is a solution, then in the unknowns."""
+    """Solves a programme: minimises its objective, thoroughly if asked to; the unknowns then hold the solution."""
 
     def __call__(self, lp: pulp.LpProblem, objective: pulp.LpAffineExpression, thorough: bool, /) -> bool:
-        """Whether there is a solution; once it is late, the first one found will do."""
+        """Whether a solution was found; once it is late, the first one found ends the search."""
 
     def is_late(self) -> bool:
-        """Whether so little time is left that any bags will do."""
+        """Whether so little time is left that any filling will do."""
 
 
 COUNTED_OUT = 4
-"""The bound on the number of kinds is not looked for beyond this."""
+"""The lower bound on the number of kinds is counted out below this only; from here on this is the bound."""
 
 
 @dataclass(frozen=True, slots=True)
 class Filled:
-    """A dog's bags in order, and how few kinds there can be at all."""
+    """A dog's bags in order, with a lower bound on the number of kinds."""
 
     bags: tuple[Bag, ...]
     least_kinds: int
@@ -151,46 +152,47 @@ class Filled:
 
 
 def filled(need: Need, solve: Solve) -> Filled | None:
-    """The dog's bags, of as few kinds as can be found; None where even bags all filled by themselves break a rule.
+    """The dog's bags, of as few kinds as can be found; None where no filling is found, even with every bag different.
 
-    Among patterns with as few kinds, the fewest weighings and the evenest pieces decide; of equals the first is taken.
-    Once it is late, few patterns are tried.
+    Among patterns with the same number of kinds, the fewest weighings and the evenest pieces win, then the first one.
+    Once it is late, fewer patterns are tried.
     """
-    for _, tried in groupby(_patterns(need, solve), key=lambda pattern: len(set(pattern))):
+    # "Fewest kinds" as the objective of one programme did not close; a small programme per pattern takes 20 ms a dog.
+    for _, tried in groupby(_patterns_to_try(need, solve), key=lambda pattern: len(set(pattern))):
         fitting = (pattern for pattern in tried if _pieces_fit(need, pattern))
-        solved = [problem for pattern in fitting if (problem := _solved(need, pattern, solve))]
+        solved = [problem for pattern in fitting if (problem := _solve_pattern(need, pattern, solve))]
         if solved:
-            return Filled(_bags(min(solved, key=_burden)), _least_kinds(need))
+            return Filled(_read_bags(min(solved, key=_burden_hundredths)), _least_kinds(need))
     return None
 
 
 def can_be_filled(need: Need, solve: Solve) -> bool:
-    """Whether the dog's bags can be filled at all, every bag by itself."""
-    return _solved(need, tuple(range(len(need.slots))), solve) is not None
+    """Whether a filling of the dog's bags is found when every bag may be different."""
+    return _solve_pattern(need, tuple(range(len(need.slots))), solve) is not None
 
 
 def _least_kinds(need: Need) -> int:
-    """How few kinds there can be, as far as whole pieces tell; up to three are counted out, in all their ways."""
+    """A lower bound on the number of kinds, from whole pieces alone; all ways with up to three kinds are tried."""
     most = min(COUNTED_OUT, len(need.slots))
     return next((kinds for kinds in range(1, most) if _can_be_dealt(need, kinds)), most)
 
 
 def _can_be_dealt(need: Need, kinds: int) -> bool:
-    """Whether whole pieces can be dealt out to so many kinds of bag in any way."""
+    """Whether there is any way to deal whole pieces out to this many kinds of bag."""
     whole = [ingredient.total_g // ingredient.unit_g for ingredient in need.others if ingredient.whole]
     ways = counts_of(len(need.slots), kinds)
-    return any(all(_can_be_paid(pieces, set(counts)) for pieces in whole) for counts in ways)
+    return any(all(_is_sum_of_counts(pieces, set(counts)) for pieces in whole) for counts in ways)
 
 
-def _solved(need: Need, pattern: Pattern, solve: Solve) -> BagProblem | None:
-    """The problem under a pattern with its solution, if there is one; the last resort is searched thoroughly."""
+def _solve_pattern(need: Need, pattern: Pattern, solve: Solve) -> BagProblem | None:
+    """The solved problem under a pattern, or None; the last resort, all bags different, is searched thoroughly."""
     problem = model(need, pattern)
     thorough = len(set(pattern)) == len(pattern)
     return problem if solve(problem.lp, burden(problem), thorough) else None
 
 
-def _burden(problem: BagProblem) -> int:
-    """Its weighings and uneven pieces in hundredths, so that the solver's tolerance decides nothing."""
+def _burden_hundredths(problem: BagProblem) -> int:
+    """Weighings and uneven pieces, rounded to hundredths so that solver tolerance decides nothing."""
     return round(100 * (burden(problem).value() or 0.0))
 
 
@@ -228,10 +230,10 @@ def kind_name(number: int) -> str:
     return kind_name(number // 26 - 1) + letter if number >= 26 else letter
 
 
-def _patterns(need: Need, solve: Solve) -> Iterator[Pattern]:
-    """Patterns with one kind, then two, and so on, of each only the evenest once it is late; at last every bag alone.
+def _patterns_to_try(need: Need, solve: Solve) -> Iterator[Pattern]:
+    """Patterns with one kind, then two, and so on; last of all, every bag its own kind.
 
-    The last takes longest, so that it is the last also where time is short.
+    Once it is late, only the evenest of each number is tried. Every bag its own kind takes longest to solve.
     """
     bags, week = len(need.slots), WEEK_DAYS * need.dog.meals
     for kinds in range(1, min(MOST_KINDS, bags) + 1):
@@ -243,15 +245,17 @@ def _patterns(need: Need, solve: Solve) -> Iterator[Pattern]:
 
 
 def _pieces_fit(need: Need, pattern: Pattern) -> bool:
-    """Whether whole pieces can be dealt out at all, so many to each bag of a kind."""
+    """Whether the whole pieces can be dealt out so that bags of a kind hold the same number."""
     counts = {pattern.count(kind) for kind in set(pattern)}
     return all(
-        _can_be_paid(ingredient.total_g // ingredient.unit_g, counts) for ingredient in need.others if ingredient.whole
+        _is_sum_of_counts(ingredient.total_g // ingredient.unit_g, counts)
+        for ingredient in need.others
+        if ingredient.whole
     )
 
 
-def _can_be_paid(pieces: int, counts: set[int]) -> bool:
-    """Whether the pieces are a sum of the counts, each taken any number of times."""
+def _is_sum_of_counts(pieces: int, counts: set[int]) -> bool:
+    """Whether the pieces are a sum of the counts, each taken any number of times (as coins make an amount)."""
     reached = {0}
     for sum_ in range(1, pieces + 1):
         if any(sum_ - count in reached for count in counts):
@@ -259,16 +263,16 @@ def _can_be_paid(pieces: int, counts: set[int]) -> bool:
     return pieces in reached
 
 
-def _bags(problem: BagProblem) -> tuple[Bag, ...]:
+def _read_bags(problem: BagProblem) -> tuple[Bag, ...]:
     """The bags as the solved problem fills them, in whole grams; kinds are named in order of their first bag."""
-    named = _names(problem)
+    named = _name_kinds(problem)
     return tuple(
-        _bag(problem, place, slot, named[problem.pattern[place]]) for place, slot in enumerate(problem.need.slots)
+        _read_bag(problem, place, slot, named[problem.pattern[place]]) for place, slot in enumerate(problem.need.slots)
     )
 
 
-def _names(problem: BagProblem) -> Mapping[int, str]:
-    """A name for every kind of the pattern; kinds filled alike share one, unless one of them takes a rest."""
+def _name_kinds(problem: BagProblem) -> Mapping[int, str]:
+    """A name for every kind; kinds filled alike share a name, unless the last bag of one takes a rest."""
     names: dict[object, str] = {}
     named: dict[int, str] = {}
     for kind in dict.fromkeys(problem.pattern):
@@ -278,7 +282,7 @@ def _names(problem: BagProblem) -> Mapping[int, str]:
     return named
 
 
-def _bag(problem: BagProblem, place: int, slot: Slot, name: str) -> Bag:
+def _read_bag(problem: BagProblem, place: int, slot: Slot, name: str) -> Bag:
     """One bag, topped up to its weight."""
     kind = problem.pattern[place]
     others = tuple(_fillings(problem, kind, rest=problem.last[kind] == place))
@@ -287,23 +291,23 @@ def _bag(problem: BagProblem, place: int, slot: Slot, name: str) -> Bag:
 
 
 def _fillings(problem: BagProblem, kind: int, *, rest: bool) -> Iterator[Filling]:
-    """What goes into a bag of a kind before it is topped up; with the `rest` that only its last bag takes."""
-    for one in problem.need.others:
-        pieces = _whole(problem.count, kind, one.name)
-        grams = pieces * one.unit_g + (_whole(problem.rest, kind, one.name) if rest else 0)
+    """What goes into a bag of a kind before the top-up; with `rest`, what only its last bag takes as well."""
+    for part in problem.need.others:
+        pieces = _whole_value(problem.count, kind, part.name)
+        grams = pieces * part.unit_g + (_whole_value(problem.rest, kind, part.name) if rest else 0)
         if grams:
-            yield Filling(one.name, grams, pieces if one.whole else 0)
+            yield Filling(part.name, grams, pieces if part.whole else 0)
 
 
-def _whole(unknowns: Mapping[tuple[int, str], pulp.LpVariable], kind: int, name: str) -> int:
-    """The whole number that an unknown was solved to; 0 where there is none."""
+def _whole_value(unknowns: Mapping[tuple[int, str], pulp.LpVariable], kind: int, name: str) -> int:
+    """The solved value of an unknown as a whole number; 0 where there is no such unknown."""
     unknown = unknowns.get((kind, name))
     return 0 if unknown is None else round(unknown.varValue or 0.0)
 
 
 @dataclass(frozen=True, slots=True)
 class Bagged:
-    """Bags by dog, day and meal, the mixes in them, the working order, and how few kinds each dog's can be of."""
+    """All bags, their mixes, the working order, and the lower bound on each dog's number of kinds."""
 
     bags: tuple[Bag, ...]
     mixes: tuple[Mix, ...]
@@ -313,7 +317,7 @@ class Bagged:
 
 @dataclass(frozen=True, slots=True)
 class Unbagged:
-    """Dogs whose portions no bags can hold within the rules."""
+    """The dogs for whose portions no filling within the rules was found."""
 
     dogs: tuple[str, ...]
 
@@ -325,9 +329,9 @@ def bagged(
     solve: Solve,
     only: Collection[str] | None = None,
 ) -> Bagged | Unbagged:
-    """Every dog's bags for its portions in the plan, or the dogs for which there are none; `only` those named."""
+    """Every dog's bags for its portions in the plan, or the dogs without any; `only` limits it to those named."""
     scenario = as_fed(asked, plan)
-    mixes = tuple(_mixes(scenario, plan, fed_alike))
+    mixes = tuple(_make_mixes(scenario, plan, fed_alike))
     filler = _Filler(scenario, plan, fed_alike, mixes, solve)
     dogs = [dog for dog in scenario.dogs if dog.batch_g and (only is None or dog.name in only)]
     found = {dog.name: filler.bags(dog) for dog in dogs}
@@ -340,7 +344,7 @@ def bagged(
 
 
 class _Filler:
-    """Fills bags dog by dog; dogs that need the same are filled alike without solving again."""
+    """Fills bags dog by dog; a dog that needs the same as one before gets the same bags without solving."""
 
     def __init__(
         self,
@@ -366,18 +370,18 @@ class _Filler:
         if dog.care:
             return Filled(bags_in_care(dog, slots), 1)
         parts = sorted(self._ingredients(dog), key=lambda ingredient: ingredient.name)
-        passed_by = tuple(self._passed_by(dog))
+        passed_by = tuple(self._cuts_passed_by(dog))
         amounts = tuple((ingredient.name, ingredient.total_g) for ingredient in (*parts, *passed_by))
         key = (dog.targets, dog.caps, slots, dog.day_g, dog.meals, amounts)
         if key not in self._known:
-            self._known[key] = next(filter(None, self._filled_in_turn(dog, slots, parts, passed_by)), None)
+            self._known[key] = next(filter(None, self._fill_in_turn(dog, slots, parts, passed_by)), None)
         found = self._known[key]
-        return None if found is None else Filled(tuple(_for(dog, bag) for bag in found.bags), found.least_kinds)
+        return None if found is None else Filled(tuple(_bag_for_dog(dog, bag) for bag in found.bags), found.least_kinds)
 
-    def _filled_in_turn(
+    def _fill_in_turn(
         self, dog: Dog, slots: tuple[Slot, ...], parts: Sequence[Ingredient], passed_by: tuple[Ingredient, ...]
     ) -> Iterator[Filled | None]:
-        """The bags topped up with what there is most of, then with anything else of which every bag can have some."""
+        """Fillings topped up with the dog's largest weighed cut, then with any other that is enough for every bag."""
         weighed = sorted(
             (ingredient for ingredient in parts if not ingredient.whole),
             key=lambda ingredient: (ingredient.total_g, ingredient.name),
@@ -396,17 +400,17 @@ class _Filler:
         mix = self._mix_of.get(dog.name)
         mixed_g = 0
         for cut, grams in self._portions_g.get(dog.name, {}).items():
-            one = ingredient(self._cuts[cut], grams, dog, self._scenario.portioning)
-            if mix is None or one.whole:
-                yield one
+            part = ingredient(self._cuts[cut], grams, dog, self._scenario.portioning)
+            if mix is None or part.whole:
+                yield part
             else:
                 mixed_g += grams
         if mix is not None and mixed_g:
-            shares = _shares(mix, self._cuts, subjects_of(dog, self._scenario.portioning))
+            shares = _mix_shares(mix, self._cuts, subjects_of(dog, self._scenario.portioning))
             yield Ingredient(mix.name, mixed_g, self._scenario.portioning.scale_step_g, whole=False, shares=shares)
 
-    def _passed_by(self, dog: Dog) -> Iterator[Ingredient]:
-        """Cuts in whole pieces of which dogs fed alike got some and this one none."""
+    def _cuts_passed_by(self, dog: Dog) -> Iterator[Ingredient]:
+        """Cuts fed in whole pieces that other dogs of its group got and this dog did not."""
         portioning, own = self._scenario.portioning, self._portions_g.get(dog.name, {})
         fed = {cut: None for name in self._alike.get(dog.name, ()) for cut in self._portions_g.get(name, {})}
         for cut in sorted(fed):
@@ -414,20 +418,20 @@ class _Filler:
                 yield ingredient(self._cuts[cut], 0, dog, portioning)
 
 
-def _for(dog: Dog, bag: Bag) -> Bag:
+def _bag_for_dog(dog: Dog, bag: Bag) -> Bag:
     """The bag with the dog's name on it."""
     return Bag(dog.name, bag.day, bag.meal, bag.kind, bag.fillings, bag.topped_up)
 
 
-def _mixes(scenario: Scenario, plan: Plan, fed_alike: Iterable[Sequence[str]]) -> Iterator[Mix]:
-    """A mix for every group of dogs fed from tubs: all that they eat together and that is weighed."""
+def _make_mixes(scenario: Scenario, plan: Plan, fed_alike: Iterable[Sequence[str]]) -> Iterator[Mix]:
+    """The mix of every group of dogs fed from tubs: everything weighed that they eat."""
     if scenario.portioning.working is not Working.TUB:
         return
     in_care = {dog.name for dog in scenario.dogs if dog.care}
     cuts = {cut.name: cut for cut in scenario.cuts}
     taken = set(cuts)
     for names in fed_alike:
-        contents = [] if set(names) & in_care else list(_contents(scenario, plan, names, cuts))
+        contents = [] if set(names) & in_care else list(_mix_contents(scenario, plan, names, cuts))
         if contents:
             name = _free_name(len(taken) - len(cuts) + 1, cuts)
             taken.add(name)
@@ -442,7 +446,7 @@ def _free_name(number: int, cuts: Mapping[str, Cut]) -> str:
     return name
 
 
-def _contents(scenario: Scenario, plan: Plan, names: Iterable[str], cuts: Mapping[str, Cut]) -> Iterator[Filling]:
+def _mix_contents(scenario: Scenario, plan: Plan, names: Iterable[str], cuts: Mapping[str, Cut]) -> Iterator[Filling]:
     """What the dogs eat together of every cut that is weighed."""
     dogs = set(names)
     together: dict[str, int] = {}
@@ -452,7 +456,7 @@ def _contents(scenario: Scenario, plan: Plan, names: Iterable[str], cuts: Mappin
     return (Filling(cut, grams) for cut, grams in together.items())
 
 
-def _shares(mix: Mix, cuts: Mapping[str, Cut], subjects: Iterable[Subject]) -> Mapping[Subject, Fraction]:
+def _mix_shares(mix: Mix, cuts: Mapping[str, Cut], subjects: Iterable[Subject]) -> Mapping[Subject, Fraction]:
     """How much of a mix counts for each subject: the mean over what is in it."""
     counted = {
         subject: sum((subject.share_in(cuts[filling.cut]) * filling.grams for filling in mix.contents), Fraction(0))

@@ -1,4 +1,4 @@
-"""What one dog's bags must hold, each with its weight, and which bag is of which kind."""
+"""What one dog's bags must hold, and the patterns tried for which bag is of which kind."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -16,40 +16,41 @@ from raworder.trade.scenario import Slot
 Pattern = tuple[int, ...]
 
 MOST_KINDS = 8
-"""Up to so many kinds are looked for one number after the other; beyond, every bag is filled by itself."""
+"""The most kinds of bag that are tried; if none of these can be filled, every bag is its own kind."""
 
 MOST_TRIED, FEW_TRIED = 24, 6
-"""So many patterns are tried for each number of kinds: all there are for two kinds in two weeks of two meals; and few
-where they are many kinds, or many bags, and each takes long."""
+"""Patterns tried for each number of kinds: all there are for two kinds in two weeks of two meals; fewer where there are
+many kinds or many bags, as each pattern takes long then."""
 
 MOST_SORTED = 5_000
-"""So many ways are looked at for the evenest."""
+"""The number of ways among which the evenest are picked."""
 
 MANY_KINDS, MANY_BAGS = 5, 30
-"""More than these are many."""
+"""More kinds, or more bags, than these are many."""
 
 
 def patterns(bags: int, kinds: int, week: int) -> Iterator[Pattern]:
-    """Ways to spread so many kinds over the bags, a week's bags being so many; the evenest first."""
+    """Ways to spread this many kinds over the bags, the evenest first; `week` is the number of bags in a week."""
     tried = FEW_TRIED if kinds > MANY_KINDS or bags > MANY_BAGS else MOST_TRIED
-    return islice((spread(counts) for counts in _counts(bags, kinds, week)), tried)
+    return islice((spread(counts) for counts in _evenest_counts(bags, kinds, week)), tried)
 
 
 def spread(counts: tuple[int, ...]) -> Pattern:
-    """The kinds, each so often as counted, as evenly as can be: each next bag is of the kind that is most behind.
+    """The kinds, each as often as counted, spread evenly: the next bag is of the kind furthest behind.
 
     >>> spread((4, 2))
     (0, 1, 0, 0, 1, 0)
     """
-    times = gcd(*counts)
+    times = gcd(*counts)  # counts of 4 and 2 are the round of 2 and 1, twice
     once = [count // times for count in counts]
-    return _once(once) * times
+    return _spread_round(once) * times
 
 
-def _once(counts: Sequence[int]) -> Pattern:
-    """One round of the pattern."""
+def _spread_round(counts: Sequence[int]) -> Pattern:
+    """One round of the pattern, whose counts have no common divisor."""
     bags, given, kinds = sum(counts), [0] * len(counts), []
     for bag in range(bags):
+        # Due by the middle of this bag, less what was given, times 2 x bags: whole numbers, so ties are exact.
         behind = [(2 * bag + 1) * count - 2 * bags * got for count, got in zip(counts, given, strict=True)]
         kind = max(range(len(counts)), key=lambda number: (behind[number], -number))
         given[kind] += 1
@@ -57,29 +58,29 @@ def _once(counts: Sequence[int]) -> Pattern:
     return tuple(kinds)
 
 
-def _counts(bags: int, kinds: int, week: int) -> tuple[tuple[int, ...], ...]:
-    """How many bags are of each kind, most first; what repeats with the week before what does not."""
+def _evenest_counts(bags: int, kinds: int, week: int) -> tuple[tuple[int, ...], ...]:
+    """How many bags are of each kind, in the order to try: what repeats weekly first, then the evenest."""
 
     def unevenness(counts: tuple[int, ...]) -> tuple[bool, int, tuple[int, ...]]:
-        """Orders by whether weeks differ, then by how much more often one kind comes than another."""
+        """The sort key: whether weeks differ, then how much more often the first kind comes than the last."""
         return week % (bags // gcd(*counts)) != 0, counts[0] - counts[-1], counts
 
     return tuple(sorted(islice(counts_of(bags, kinds), MOST_SORTED), key=unevenness))
 
 
 def counts_of(bags: int, kinds: int) -> Iterator[tuple[int, ...]]:
-    """Every way to have so many bags of so many kinds: how many of each, most first."""
-    return _parts(bags, kinds, bags)
+    """Every way to split this many bags into this many kinds: the number of each, largest first."""
+    return _partitions(bags, kinds, bags)
 
 
-def _parts(whole: int, parts: int, most: int) -> Iterator[tuple[int, ...]]:
-    """The whole in so many parts, each at least one, falling."""
+def _partitions(whole: int, parts: int, most: int) -> Iterator[tuple[int, ...]]:
+    """Partitions of the whole into this many parts, each from 1 to `most`, in falling order."""
     if parts == 1:
         if whole <= most:
             yield (whole,)
         return
     for first in range(min(most, whole - parts + 1), 0, -1):
-        for rest in _parts(whole - first, parts - 1, first):
+        for rest in _partitions(whole - first, parts - 1, first):
             yield (first, *rest)
 
 
@@ -87,7 +88,7 @@ def _parts(whole: int, parts: int, most: int) -> Iterator[tuple[int, ...]]:
 class Ingredient:
     """A cut or a mix that goes into bags: `total_g` over the batch, in pieces or scale steps of `unit_g`.
 
-    `shares` tells how much of its weight counts for each subject of the dog's rules.
+    `shares` is the part of its weight that counts for each subject of the dog's rules.
     """
 
     name: str
@@ -109,9 +110,9 @@ class Limit:
 
 @dataclass(frozen=True)
 class Need:
-    """One dog's portions and bags; the top-up brings each bag to its weight, the others are to be spread over them.
+    """One dog's portions and bags: the top-up brings each bag to its weight, the others are spread over the bags.
 
-    `passed_by` are cuts fed in whole pieces of which dogs fed alike got some and this one none.
+    `passed_by` are cuts fed in whole pieces that other dogs of its group got and this dog did not.
     """
 
     dog: Dog
@@ -142,7 +143,7 @@ class Need:
 
     @cached_property
     def changes(self) -> Mapping[Subject, Mapping[str, float]]:
-        """How much a gram of each ingredient changes what counts for a subject, in exchange for one of the top-up."""
+        """The change in what counts for a subject when a gram of an ingredient replaces one of the top-up."""
         return {
             subject: {ingredient.name: float(ingredient.shares[subject] - share) for ingredient in self.others}
             for subject, share in self.top_up.shares.items()
@@ -150,7 +151,7 @@ class Need:
 
     @cached_property
     def uneven_g(self) -> Mapping[Subject, Fraction]:
-        """What whole pieces and least portions make uneven for each subject: one of every ingredient there or not."""
+        """How uneven a week may be for each subject: by one piece or least portion of every ingredient."""
         return {
             subject: sum(
                 (self._uneven_g(ingredient, subject) for ingredient in (*self.others, *self.passed_by)), Fraction(0)
@@ -175,19 +176,19 @@ class Need:
         return sum(fed[day] for day in sorted({self.slots[place].fed_day for place in week}))
 
     def allowance_g(self, subject: Subject, ration_g: int) -> Fraction:
-        """How far what counts over a week may leave its range: what whole pieces and least portions make uneven.
+        """How far a week may leave its range, in grams of what counts for the subject.
 
-        A piece, or a least portion, of every cut may be there or not in exchange for the top-up; pieces that were
-        counted for a group of dogs and shared out may be off by one more. A week's bags may hold a scale step more or
-        less of the top-up than the ration.
+        Evenly spread pieces miss by half a piece at least, and by nearly one where the days are no multiple of seven.
+        So one piece or least portion of every cut is allowed, in exchange for the top-up; two pieces where they were
+        shared out. A week's bags may also hold a scale step more or less of the top-up than the ration.
         """
         step_g = self.portioning.scale_step_g * self.top_up.shares[subject]
         return self.portioning.week_allowance * ration_g + self.uneven_g[subject] + step_g
 
-    def _uneven_g(self, one: Ingredient, subject: Subject) -> Fraction:
-        unit_g = one.unit_g if one.whole else self.portioning.least_portion_g
-        times = 2 if one.whole and self.shared_pieces else 1
-        return times * unit_g * abs(one.shares[subject] - self.top_up.shares[subject])
+    def _uneven_g(self, part: Ingredient, subject: Subject) -> Fraction:
+        unit_g = part.unit_g if part.whole else self.portioning.least_portion_g
+        times = 2 if part.whole and self.shared_pieces else 1
+        return times * unit_g * abs(part.shares[subject] - self.top_up.shares[subject])
 
 
 def limits_of(dog: Dog) -> tuple[Limit, ...]:

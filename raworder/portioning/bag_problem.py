@@ -1,4 +1,4 @@
-"""The bag problem: how the kinds of bag of one dog are filled, as an integer programme with a builder for each rule."""
+"""The bag problem: one dog's kinds of bag as an integer programme, with a builder for each rule."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -14,18 +14,19 @@ from raworder.trade.rulebook import REST_STEPS
 
 Terms = list[tuple[pulp.LpVariable, float]]
 Run = tuple[int, ...]
-"""The places of bags that follow one another."""
+"""The places of consecutive bags: a day's or a week's."""
 
 PER_PIECE = 2.0
-"""How many weighings a piece more in the fullest bag is worth: bone is spread before a weighing is saved."""
+"""The weighings that one piece fewer in the fullest bag is worth: spreading bone beats saving a weighing."""
 
 
 @dataclass(frozen=True)
 class BagProblem:
     """A need under a pattern, with its unknowns by kind and name.
 
-    `count` is pieces or scale steps in a bag of a kind, `rest` the grams that its last bag holds more, `taken` whether
-    the kind has any; `fullest` is the most pieces of an ingredient in any bag, by name.
+    `count` is the pieces or scale steps in a bag of a kind, `rest` the further grams in its last bag, `taken` whether
+    the kind has any; `fullest` is the most pieces of an ingredient in any bag, by name. The top-up has no unknown:
+    every rule is written in exchange for it.
     """
 
     need: Need
@@ -44,38 +45,38 @@ class BagProblem:
     @cached_property
     def last(self) -> Mapping[int, int]:
         """The place of the last bag of each kind."""
-        return {kind: place for place, kind in enumerate(self.pattern)}
+        return {kind: place for place, kind in enumerate(self.pattern)}  # later places overwrite earlier ones
 
     @cached_property
     def weeks(self) -> tuple[Run, ...]:
-        """The weeks that are not filled like another one."""
-        return self._unlike(self.need.weeks)
+        """The weeks, without those that are filled like an earlier one."""
+        return self._distinct_runs(self.need.weeks)
 
     @cached_property
     def days(self) -> tuple[Run, ...]:
-        """The days that are not filled like another one."""
-        return self._unlike(self.need.days)
+        """The days, without those that are filled like an earlier one."""
+        return self._distinct_runs(self.need.days)
 
     def amount(self, run: Run, ingredient: Ingredient) -> Terms:
         """The terms whose sum is the grams of an ingredient in a run of bags."""
-        return list(self._amount(self._bags(run), ingredient, 1.0))
+        return list(self._amount_terms(self._kinds_in_run(run), ingredient, 1.0))
 
     def counted(self, run: Run, subject: Subject) -> Terms:
-        """The terms whose sum is what counts for a subject in a run of bags, beside what the top-up alone would."""
-        bags, changes = self._bags(run), self.need.changes[subject]
+        """The terms of what counts for a subject in a run of bags, compared with bags of the top-up alone."""
+        bags, changes = self._kinds_in_run(run), self.need.changes[subject]
         return [
             term
             for ingredient in self.need.others
             if changes[ingredient.name]
-            for term in self._amount(bags, ingredient, changes[ingredient.name])
+            for term in self._amount_terms(bags, ingredient, changes[ingredient.name])
         ]
 
-    def _bags(self, run: Run) -> list[tuple[int, int, bool]]:
-        """The kinds in a run, each with its bags and whether the last of them is among those."""
+    def _kinds_in_run(self, run: Run) -> list[tuple[int, int, bool]]:
+        """The kinds in a run, each with its number of bags there and whether its last bag is one of them."""
         found = [self.pattern[place] for place in run]
         return [(kind, found.count(kind), self.last[kind] in run) for kind in sorted(set(found))]
 
-    def _amount(
+    def _amount_terms(
         self, bags: Iterable[tuple[int, int, bool]], ingredient: Ingredient, times: float
     ) -> Iterator[tuple[pulp.LpVariable, float]]:
         for kind, number, with_last in bags:
@@ -83,12 +84,12 @@ class BagProblem:
             if with_last and not ingredient.whole:
                 yield self.rest[kind, ingredient.name], times
 
-    def _unlike(self, runs: Iterable[Run]) -> tuple[Run, ...]:
-        """The runs of bags, each once of those that hold as many bags of each kind and weigh the same."""
+    def _distinct_runs(self, runs: Iterable[Run]) -> tuple[Run, ...]:
+        """One run of each set with the same kinds, weight and ration: their rows would be the same."""
         found: dict[object, Run] = {}
         for run in runs:
             grams = sum(self.need.slots[place].grams for place in run)
-            found.setdefault((tuple(self._bags(run)), grams, self.need.ration_g(run)), run)
+            found.setdefault((tuple(self._kinds_in_run(run)), grams, self.need.ration_g(run)), run)
         return tuple(found.values())
 
 
@@ -103,6 +104,7 @@ def pose(need: Need, pattern: Pattern) -> BagProblem:
                 f"count_{words}", 0, ingredient.total_g // ingredient.unit_g, pulp.LpInteger
             )
             if not ingredient.whole:
+                # Without a rest, 308 g in steps of 5 g would need other portions, and then another order.
                 most_g = REST_STEPS * ingredient.unit_g
                 taken[kind, ingredient.name] = lp.add_variable(f"taken_{words}", 0, 1, pulp.LpBinary)
                 rest[kind, ingredient.name] = lp.add_variable(f"rest_{words}", -most_g, most_g, pulp.LpInteger)
@@ -112,13 +114,13 @@ def pose(need: Need, pattern: Pattern) -> BagProblem:
 
 
 def burden(problem: BagProblem) -> pulp.LpAffineExpression:
-    """What is kept low: how often something is weighed into a bag, topping up aside; then pieces in the fullest bag."""
+    """The objective: weighings into bags, top-ups aside, plus PER_PIECE for each piece in the fullest bag."""
     often = [(taken, float(problem.pattern.count(kind))) for (kind, _), taken in problem.taken.items()]
     return total([*often, *((pieces, PER_PIECE) for pieces in problem.fullest.values())])
 
 
 def fullest_bags(problem: BagProblem) -> Iterator[tuple[str, pulp.LpConstraint]]:
-    """No rule: the fullest bag has at least as many pieces as each."""
+    """Not a rule: rows that make `fullest` at least the pieces of every kind of bag."""
     for (kind, name), count in problem.count.items():
         if name in problem.fullest:
             number = [ingredient.name for ingredient in problem.need.others].index(name)
@@ -131,7 +133,7 @@ def total(terms: Iterable[tuple[pulp.LpVariable, float]]) -> pulp.LpAffineExpres
 
 
 def top_up_g(problem: BagProblem, run: Run, subject: Subject) -> Fraction:
-    """What would count for a subject in a run of bags if they held the top-up alone."""
+    """Grams that would count for a subject if this run of bags held the top-up alone."""
     return problem.need.top_up.shares[subject] * sum(problem.need.slots[place].grams for place in run)
 
 
@@ -171,6 +173,7 @@ def bag_weight(problem: BagProblem) -> Named:
     """What goes into a bag leaves room for a least portion of the top-up, which brings it to its weight."""
     slots, least_g = problem.need.slots, problem.need.portioning.least_portion_g
     for kind in problem.kinds:
+        # Bags of a kind hold the same, so the lightest decides; the last takes a rest too, so it is checked by itself.
         last = problem.last[kind]
         before = [place for place in range(last) if problem.pattern[place] == kind]
         lightest = min(before, key=lambda place: slots[place].grams, default=last)
@@ -181,12 +184,12 @@ def bag_weight(problem: BagProblem) -> Named:
 
 def week_share(problem: BagProblem) -> Named:
     """Over any seven days running each part's share stays in its range, give or take what whole pieces allow."""
-    yield from _over_weeks(problem, "week_share")
+    yield from _week_rows(problem, "week_share")
 
 
 def week_cap(problem: BagProblem) -> Named:
     """Over any seven days running what is capped stays at its share, give or take what whole pieces allow."""
-    yield from _over_weeks(problem, "week_cap")
+    yield from _week_rows(problem, "week_cap")
 
 
 def day_most(problem: BagProblem) -> Named:
@@ -202,15 +205,15 @@ def day_most(problem: BagProblem) -> Named:
                 )
 
 
-def _over_weeks(problem: BagProblem, key: str) -> Named:
+def _week_rows(problem: BagProblem, key: str) -> Named:
     """A range, the allowance added at both ends, for every week."""
     for place, week in enumerate(problem.weeks):
         for number, limit in enumerate(problem.need.limits):
             if limit.key == key:
-                yield from _within(problem, week, limit, f"{key}_{place}_{number}")
+                yield from _range_rows(problem, week, limit, f"{key}_{place}_{number}")
 
 
-def _within(problem: BagProblem, week: Run, limit: Limit, name: str) -> Named:
+def _range_rows(problem: BagProblem, week: Run, limit: Limit, name: str) -> Named:
     ration_g, terms = problem.need.ration_g(week), problem.counted(week, limit.subject)
     if not terms:
         return

@@ -133,19 +133,19 @@ SLACK = ""
 
 
 def finished_plan(asked: Scenario, allocation: Allocation) -> Plan:
-    """The plan that is printed: all that the allocation says, in whole grams that add up."""
+    """The plan to print: the allocation in whole grams that add up, with bills, leftovers and lots used."""
     scenario = as_allotted(asked, allocation)
     offers = {offer.key: offer for offer in scenario.offers}
     bought = {key: _whole_units(offers[key], amount) for key, amount in allocation.bought_millionths.items()}
     fed = round_table(_table_ug(scenario, bought, whole_portions(scenario, allocation)), MILLION)
     left_g = {cut: grams for (row, cut), grams in fed.items() if row == SLACK}
-    units = _trimmed(scenario, bought, left_g)
-    return _written(scenario, units, {entry: grams for entry, grams in fed.items() if entry[0] != SLACK}, allocation)
+    units = _trim_idle_grams(scenario, bought, left_g)
+    return _write_plan(scenario, units, {entry: grams for entry, grams in fed.items() if entry[0] != SLACK}, allocation)
 
 
 @dataclass(frozen=True, slots=True)
 class _Bought:
-    """An offer with its whole units; `spare_g` is what making them whole has added."""
+    """An offer with its whole units; `spare_g` is the gram that rounding up has added, or 0."""
 
     offer: Offer
     units: int
@@ -153,14 +153,14 @@ class _Bought:
 
     @property
     def grams(self) -> int:
-        """What was bought weighs so much."""
+        """The weight of what was bought."""
         return self.offer.grams(self.units)
 
 
 def _whole_units(offer: Offer, millionths: int) -> _Bought:
-    """What is sold to the gram is rounded up to the next, unless it is that gram but for the solver's tolerance.
+    """An offer's amount in whole units; sold to the gram, it is rounded up unless it is whole within solver tolerance.
 
-    It is that gram where whole grams were asked for; it need not be where time was up before.
+    It is whole where the search got as far as whole grams, but not where time ran out before that.
     """
     units = ceil(Fraction(millionths - TOLERANCE, MILLION))
     return _Bought(offer, units, 1 if units * MILLION > millionths else 0)
@@ -169,31 +169,31 @@ def _whole_units(offer: Offer, millionths: int) -> _Bought:
 def _table_ug(
     scenario: Scenario, bought: Mapping[str, _Bought], eaten_ug: Mapping[tuple[str, str], int]
 ) -> dict[tuple[str, str], int]:
-    """Dogs by cuts, with what is not fed as one more row, so that a column adds up to all there is of the cut."""
+    """Dogs by cuts, with what is not fed as one more row: a column adds up to all there is of its cut."""
     there_ug = {cut.name: scenario.on_hand_g(cut.name) * MILLION for cut in scenario.cuts}
-    for one in bought.values():
-        there_ug[one.offer.cut] += one.grams * MILLION
+    for purchase in bought.values():
+        there_ug[purchase.offer.cut] += purchase.grams * MILLION
     for (_, cut), amount in eaten_ug.items():
         there_ug[cut] -= amount
     return dict(eaten_ug) | {(SLACK, cut): amount for cut, amount in there_ug.items()}
 
 
-def _trimmed(scenario: Scenario, bought: Mapping[str, _Bought], left_g: dict[str, int]) -> dict[str, int]:
-    """The units of each offer, less the gram that rounding up added and nobody eats, where no threshold needs it.
+def _trim_idle_grams(scenario: Scenario, bought: Mapping[str, _Bought], left_g: dict[str, int]) -> dict[str, int]:
+    """The units of each offer, without the gram that rounding up added if nobody eats it and no threshold needs it.
 
-    A line is not trimmed to nothing: the order that was proved buys some of it.
+    A line is never trimmed to nothing, as the proved order buys some of it.
     """
     units = {}
-    for key, one in sorted(bought.items()):
-        trims = one.units > 1 and left_g[one.offer.cut] and _is_idle(scenario, one)
-        spare_g = one.spare_g if trims else 0
-        left_g[one.offer.cut] -= spare_g
-        units[key] = one.units - spare_g
+    for key, purchase in sorted(bought.items()):
+        trims = purchase.units > 1 and left_g[purchase.offer.cut] and _is_idle(scenario, purchase)
+        spare_g = purchase.spare_g if trims else 0
+        left_g[purchase.offer.cut] -= spare_g
+        units[key] = purchase.units - spare_g
     return {key: count for key, count in units.items() if count}
 
 
 def _is_idle(scenario: Scenario, bought: _Bought) -> bool:
-    """Whether a gram less can make neither a minimum, nor free delivery, nor the price step be missed."""
+    """Whether one gram less cannot miss a minimum order, free delivery or a price step."""
     offer, supplier = bought.offer, scenario.supplier(bought.offer.supplier)
     if offer.bought is not None:
         return False
@@ -210,7 +210,7 @@ def _goods(scenario: Scenario, offer: Offer, units: int) -> Decimal:
     return scenario.currency.rounded(_exact_goods(offer, units))
 
 
-def _written(
+def _write_plan(
     scenario: Scenario, units: Mapping[str, int], fed_g: Mapping[tuple[str, str], int], allocation: Allocation
 ) -> Plan:
     """All the parts of the plan, in the scenario's order."""
@@ -242,7 +242,7 @@ def _written(
 
 
 def _supplement_lines(scenario: Scenario, packs: Mapping[str, int]) -> Iterable[OrderLine]:
-    """So many packs of each supplement at their price."""
+    """The order lines of supplements."""
     for offer in scenario.supplement_offers:
         if offer.key in packs:
             yield OrderLine(offer.key, packs[offer.key], packs[offer.key] * offer.price)
@@ -268,7 +268,7 @@ def _bill(scenario: Scenario, supplier: Supplier, goods: Decimal) -> Bill:
 def _leftovers(
     scenario: Scenario, lines: Iterable[OrderLine], eaten_g: Mapping[str, int], used_g: Mapping[int, int]
 ) -> Iterable[Leftover]:
-    """What is not fed of each cut; what was on hand is fed first, so what is left was bought last."""
+    """What is not fed of each cut, on hand and bought; stock on hand is fed first."""
     offers = {offer.key: offer for offer in scenario.offers}
     bought: dict[str, list[tuple[Offer, OrderLine]]] = {}
     for line in lines:
@@ -310,7 +310,8 @@ def _used_g(scenario: Scenario, fed_g: Mapping[tuple[str, str], int]) -> dict[in
             piece_g = None if dog.care else scenario.portioning.whole_piece_g(cut)
             wanted_g[cut.name, 1 if piece_g is None or grams % piece_g else piece_g] += grams
     used_g = dict.fromkeys(range(len(scenario.on_hand)), 0)
-    oldest_first = sorted(used_g, key=lambda number: _age(scenario.on_hand[number]))
+    oldest_first = sorted(used_g, key=lambda number: _freezing_day(scenario.on_hand[number]))
+    # Largest pieces first: loose grams can come from any lot, pieces only from where a whole one is left.
     for (cut_name, piece_g), grams in sorted(wanted_g.items(), key=lambda entry: -entry[0][1]):
         left_g = grams
         for number in (number for number in oldest_first if scenario.on_hand[number].cut == cut_name):
@@ -320,6 +321,6 @@ def _used_g(scenario: Scenario, fed_g: Mapping[tuple[str, str], int]) -> dict[in
     return used_g
 
 
-def _age(lot: OnHand) -> date:
+def _freezing_day(lot: OnHand) -> date:
     """The day a lot was frozen; the earliest of all days when it is not known."""
     return lot.frozen_on or date.min

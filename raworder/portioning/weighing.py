@@ -1,8 +1,8 @@
-"""Weighing as one goes: what to put into the next bag, so that errors made so far are evened out.
+"""Weighing as you go: what to put into the next bag, so that errors made so far are evened out.
 
-Nobody hits a target to the gram. What a dog was given too much or too little of a cut is spread over its bags to come,
-in whole scale steps, and the last of them takes just what is left. The cut that tops bags up brings each to a weight,
-whatever was really put in before; so whole pieces, which weigh what they weigh, even out too.
+Nobody hits a target to the gram. If a dog got too much or too little of a cut, the difference is spread over its next
+bags, in whole scale steps, and the last of them takes exactly what is left. The top-up brings each bag to its weight,
+whatever was really put in before, so whole pieces, which weigh what they weigh, even out too.
 """
 
 from collections.abc import Mapping, Sequence
@@ -17,11 +17,11 @@ from raworder.trade.plan import Plan
 from raworder.trade.rounding import half_up
 
 Key = tuple[int, str]
-"""A bag by its place in the plan, and the cut or mix that goes in: every weighing by itself."""
+"""One weighing: the bag, by its place in the plan, and the cut or mix that goes in."""
 
 
 class Weighed(NamedTuple):
-    """So many grams of a cut or mix were put into a bag, told by its place in the plan."""
+    """What was put into a bag: its place in the plan, the cut or mix, and the grams."""
 
     bag: int
     cut: str
@@ -30,7 +30,7 @@ class Weighed(NamedTuple):
 
 @dataclass(frozen=True)
 class Weighing:
-    """The weighings of a plan in working order; it never changes, what was weighed is given to it."""
+    """The weighings of a plan in working order. It holds no state: entries are passed to `next_target`."""
 
     plan: Plan
     portioning: Portioning
@@ -57,18 +57,20 @@ class Weighing:
 
 
 def next_target(weighing: Weighing, entries: Sequence[Weighed]) -> Next | None:
-    """The first weighing in working order that no entry tells of, its target corrected; None when all is weighed.
+    """The first weighing in working order without an entry, its target corrected; None when all is weighed.
 
-    A later entry about the same bag and cut corrects an earlier one. ValueError for what the plan does not weigh.
+    A later entry for the same bag and cut replaces an earlier one. ValueError for a weighing that is not in the plan.
     """
     grams = {(entry.bag, entry.cut): entry.grams for entry in entries}
     if not grams.keys() <= weighing.filling.keys():
         raise ValueError(f"the plan does not weigh {min(grams.keys() - weighing.filling.keys())}")
-    return next((_next(weighing, station, key, grams) for station, key in weighing.sequence if key not in grams), None)
+    return next(
+        (_correct_target(weighing, station, key, grams) for station, key in weighing.sequence if key not in grams), None
+    )
 
 
-def _next(weighing: Weighing, station: int, key: Key, grams: Mapping[Key, int]) -> Next:
-    """One weighing with its target."""
+def _correct_target(weighing: Weighing, station: int, key: Key, grams: Mapping[Key, int]) -> Next:
+    """A weighing with its target, corrected for the errors so far; whole pieces are never corrected."""
     place, cut = key
     bag, filling = weighing.plan.bags[place], weighing.filling[key]
     bags = weighing.of_dog[bag.dog, cut]
@@ -88,21 +90,22 @@ def _next(weighing: Weighing, station: int, key: Key, grams: Mapping[Key, int]) 
 
 
 def _weight_g(weighing: Weighing, place: int, grams: Mapping[Key, int]) -> int:
-    """What a bag weighs, as weighed, and as planned where nothing was weighed yet."""
+    """A bag's weight: the weighed grams, and the planned grams where nothing is weighed yet."""
     return sum(grams.get((place, filling.cut), filling.grams) for filling in weighing.plan.bags[place].fillings)
 
 
 def _aim_g(weighing: Weighing, place: int, planned_g: Mapping[int, int], given_g: Mapping[int, int]) -> int:
-    """What a bag is to get, given what others of the dog were planned to get and what some of them got.
+    """The grams for a bag, from what the dog's bags were planned to get and what some of them really got.
 
-    Its part of what is left to give, in whole scale steps from what was planned and within the tolerance of the bag's
-    weight, what does not fit being carried on; and all that is left where it is the last.
+    The bag takes its part of the difference so far, in whole scale steps and within the tolerance of its weight; what
+    does not fit is carried on. The last bag takes all that is left.
     """
     left_g = sum(planned_g.values()) - sum(given_g.values())
     planned_left_g = sum(grams for number, grams in planned_g.items() if number not in given_g)
     if len(given_g) == len(planned_g) - 1 or not planned_left_g:
         return left_g
     step_g = weighing.portioning.scale_step_g
+    # The difference so far, split over the bags still to come in proportion to their plan.
     shift = half_up(Fraction(planned_g[place] * (left_g - planned_left_g), planned_left_g * step_g))
     most = floor(weighing.portioning.bag_tolerance * weighing.plan.bags[place].grams / step_g)
     return planned_g[place] + step_g * max(-most, min(shift, most))

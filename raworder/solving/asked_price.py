@@ -1,4 +1,4 @@
-"""The price to ask for an offer: the dearest flat price at which an order that holds it costs no more than a limit."""
+"""The price to ask for an offer: the highest flat price at which an order with it stays within a limit."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
@@ -29,7 +29,7 @@ from raworder.trade.plan import MILLION, Allocation, Proof, Unsolved
 from raworder.trade.scenario import Offer, OnHand, Scenario, SupplementOffer, Supplier
 
 LITTLE_G = 20
-"""So much of every cut is thought to be on hand, lest what is bought be just at its bound."""
+"""Grams of every cut that are assumed to be on hand, so that no purchase sits exactly at its bound."""
 
 
 def likely_worth(scenario: Scenario, settings: Settings) -> Mapping[str, Fraction]:
@@ -37,7 +37,7 @@ def likely_worth(scenario: Scenario, settings: Settings) -> Mapping[str, Fractio
 
     It is what a kilogram more of the cut would save if packs, pieces and suppliers could be divided.
     """
-    problem = build(_with_a_little(scenario), whole=False)
+    problem = build(_add_a_little(scenario), whole=False)
     for variable in problem.lp.variables():
         variable.cat = pulp.LpContinuous
     if not minimise(problem.lp, cost(problem), settings).solved:
@@ -53,29 +53,29 @@ def likely_worth(scenario: Scenario, settings: Settings) -> Mapping[str, Fractio
     return worth
 
 
-def _with_a_little(scenario: Scenario) -> Scenario:
-    """The scenario with a little of every cut on hand: bounds on what is bought do not bind then, nor does room."""
+def _add_a_little(scenario: Scenario) -> Scenario:
+    """The scenario with a little of every cut on hand, so that neither bounds on purchases nor room bind."""
     little = tuple(OnHand(cut.name, LITTLE_G) for cut in scenario.cuts)
     room_g = None if scenario.room_g is None else scenario.room_g + LITTLE_G * len(little)
     return replace(scenario, on_hand=(*scenario.on_hand, *little), room_g=room_g)
 
 
 FINE = Fraction(1, 100)
-"""So near to a price, in parts of what it can be told to, the search for it comes."""
+"""How near the search comes to a price, in parts of the smallest difference that matters."""
 
 COARSE, FEW_NODES = Fraction(1, 20), 300
-"""So near to the cheapest, in parts of the offer's own price, or after so many branches, a search ends that only has to
-tell which price to try next."""
+"""The gap, in parts of the offer's own price, and the branches after which a search ends that only has to find which
+price to try next."""
 
 CONTINUOUS = 10**9
-"""What is sold to the gram is read to so small a part of what the model counts."""
+"""Amounts sold to the gram are read as fractions with this denominator."""
 
 
 @dataclass(frozen=True, slots=True)
 class LeastCost:
-    """What the cheapest order costs before rounding, exactly, whether that is proved, and the order.
+    """The exact cost of the cheapest order before rounding, whether it is proved, and the order.
 
-    Where dogs are many, its pieces are not shared out. The proof of `allocation` vouches for nothing.
+    With many dogs its pieces are not shared out. The proof inside `allocation` is empty.
     """
 
     cost: Fraction
@@ -120,7 +120,7 @@ class AskedPrice:
 
 
 def least_cost(scenario: Scenario, fineness: Fraction, settings: Settings) -> LeastCost | Impossible | Unsolved:
-    """The least cost, proved as near as prices told to such a fineness per unit ask for."""
+    """The least cost, proved as exactly as prices of this fineness per unit need."""
     model = _Model(scenario, settings)
     solved = model.least(cost, float(fineness * FINE))
     if not isinstance(solved, Solved):
@@ -144,38 +144,40 @@ def asked_price(scenario: Scenario, question: PriceQuestion, settings: Settings)
             return solved
         borne = price_borne(solved.problem, solved.found, question.key, question.limit)
         if not roughly and (abs(borne - price) <= near or borne <= price == 0):
-            return _answer(solved, question.key, borne, model)
+            return _make_answer(solved, question.key, borne, model)
         roughly = roughly and (is_guess or borne > price + near)
         price, is_guess = max(borne, Fraction(0)), False
 
 
 def cost_of(problem: Problem, found: Mapping[str, float]) -> Fraction:
-    """What an order costs, before any rounding but that of lines on which a threshold depends."""
-    return sum((_paid(problem, supplier, found) for supplier in problem.suppliers), Fraction(0))
+    """The exact cost of an order; only lines on which a threshold depends are rounded."""
+    return sum((_supplier_pay(problem, supplier, found) for supplier in problem.suppliers), Fraction(0))
 
 
 def price_borne(problem: Problem, found: Mapping[str, float], key: str, limit: Fraction) -> Fraction:
-    """The price per unit at which an order that holds the offer costs just the limit."""
+    """The price per unit at which this order, which holds the offer, costs exactly the limit."""
     offer = problem.scenario.offer(key)
     taxed = 1 + problem.scenario.supplier(offer.supplier).sales_tax
-    other = cost_of(problem, found) - taxed * _billed(problem, offer, found)
+    other = cost_of(problem, found) - taxed * _billed_goods(problem, offer, found)
     return (limit - other) / (taxed * units_of(problem, offer, found))
 
 
 def units_of(problem: Problem, offer: Offer, found: Mapping[str, float]) -> Fraction:
     """Units bought of an offer: whole, unless it is sold to the gram."""
-    return sum((_units(offer, found.get(bought.name, 0.0)) for _, _, bought in problem.bought(offer)), Fraction(0))
+    return sum(
+        (_exact_units(offer, found.get(bought.name, 0.0)) for _, _, bought in problem.bought(offer)), Fraction(0)
+    )
 
 
 @dataclass(frozen=True, slots=True)
 class _FlatCost:
-    """Money paid to all suppliers, were the offer sold at one price per unit for any amount."""
+    """The cost of an order if the offer had one price per unit for any amount."""
 
     key: str
     unit_price: Fraction
 
     def __call__(self, problem: Problem) -> pulp.LpAffineExpression:
-        """The cost less the offer as it is billed, and with it at the flat price."""
+        """The cost, with the offer's listed prices replaced by the flat price."""
         offer = problem.scenario.offer(self.key)
         taxed = 1 + problem.scenario.supplier(offer.supplier).sales_tax
         flat = float(self.unit_price * taxed * units_per_buy(offer))
@@ -208,8 +210,8 @@ class _Model:
     ) -> Solved | Impossible | Unsolved:
         """The solution of least objective, proved to within the gap; solved roughly, somebody may get a scrap."""
         while True:
-            problem = self._problem = self._problem or self._built()
-            outcome = self._minimised(problem, objective(problem), gap, FEW_NODES if roughly else None)
+            problem = self._problem = self._problem or self._build()
+            outcome = self._minimise(problem, objective(problem), gap, FEW_NODES if roughly else None)
             if outcome.ending is Ending.INFEASIBLE:
                 return Impossible()
             if not outcome.solved:
@@ -221,24 +223,24 @@ class _Model:
             self._scraps |= more
             self._problem, self._is_solved = None, False
 
-    def _minimised(
+    def _minimise(
         self, problem: Problem, objective: pulp.LpAffineExpression, gap: float, most_nodes: int | None
     ) -> Outcome:
-        """How the solve ended, begun where the last one did; where few branches hold nothing, all are searched."""
+        """The outcome, started from the last solution; if few branches find nothing, all are searched."""
         start = values_of(problem.lp) if self._is_solved else start_of(problem, self._start)
         settings = replace(self._settings.left_since(self._began), most_nodes=most_nodes)
         outcome = minimise(problem.lp, objective, settings, gap=gap, start=start)
         if most_nodes is not None and outcome.ending is Ending.NOTHING:
-            return self._minimised(problem, objective, gap, None)
+            return self._minimise(problem, objective, gap, None)
         return outcome
 
     def allocation(self, solved: Solved) -> Allocation:
-        """The solution in millionths, vouching for nothing."""
+        """The solution in millionths, with an empty proof."""
         proof = Proof(proved=False, bound=Decimal(0), solver=str(self._settings.solver))
         return replace(allocation_of(solved, self._settings), proof=proof)
 
-    def _built(self) -> Problem:
-        """The model under every rule, and holding what it must."""
+    def _build(self) -> Problem:
+        """The model under every rule; with `holding`, at least one unit of that offer is bought."""
         problem = build(self._scenario, whole=self._whole, scraps=self._scraps)
         if self._holding:
             offer = self._scenario.offer(self._holding)
@@ -247,38 +249,41 @@ class _Model:
         return problem
 
 
-def _answer(solved: Solved, key: str, borne: Fraction, model: _Model) -> AskedPrice:
-    """The price that came back, with the order that bears it."""
+def _make_answer(solved: Solved, key: str, borne: Fraction, model: _Model) -> AskedPrice:
+    """The price found, with the order that bears it."""
     units = units_of(solved.problem, solved.problem.scenario.offer(key), solved.found)
     return AskedPrice(borne, units, model.allocation(solved), solved.cost.ending is Ending.OPTIMAL)
 
 
-def _paid(problem: Problem, supplier: Supplier, found: Mapping[str, float]) -> Fraction:
-    """What a supplier is paid, supplements among it."""
-    goods = sum((_billed(problem, offer, found) for offer in problem.offers_of(supplier)), Fraction(0))
+def _supplier_pay(problem: Problem, supplier: Supplier, found: Mapping[str, float]) -> Fraction:
+    """What a supplier is paid, supplements included."""
+    goods = sum((_billed_goods(problem, offer, found) for offer in problem.offers_of(supplier)), Fraction(0))
     beside = [offer for offer in problem.scenario.supplement_offers if offer.supplier == supplier.name]
-    goods += sum((Fraction(offer.price) * _packs(problem, offer, found) for offer in beside), Fraction(0))
+    goods += sum((Fraction(offer.price) * _packs_bought(problem, offer, found) for offer in beside), Fraction(0))
     delivered = round(found.get(problem.use[supplier.name].name, 0.0))
     if supplier.name in problem.free:
         delivered -= round(found.get(problem.free[supplier.name].name, 0.0))
     return goods * (1 + supplier.sales_tax) + Fraction(supplier.delivery) * delivered
 
 
-def _billed(problem: Problem, offer: Offer, found: Mapping[str, float]) -> Fraction:
+def _billed_goods(problem: Problem, offer: Offer, found: Mapping[str, float]) -> Fraction:
     """The goods of an offer at list prices; rounded where the model has to round them."""
     goods = sum(
-        (step.unit_price * _units(offer, found.get(bought.name, 0.0)) for _, step, bought in problem.bought(offer)),
+        (
+            step.unit_price * _exact_units(offer, found.get(bought.name, 0.0))
+            for _, step, bought in problem.bought(offer)
+        ),
         Fraction(0),
     )
     return Fraction(problem.scenario.currency.rounded(goods)) if offer.key in problem.billed else goods
 
 
-def _packs(problem: Problem, offer: SupplementOffer, found: Mapping[str, float]) -> int:
+def _packs_bought(problem: Problem, offer: SupplementOffer, found: Mapping[str, float]) -> int:
     """Packs bought of a supplement; none where nobody may be given it."""
     return round(found.get(problem.packs[offer.key].name, 0.0)) if offer.key in problem.packs else 0
 
 
-def _units(offer: Offer, amount: float) -> Fraction:
+def _exact_units(offer: Offer, amount: float) -> Fraction:
     """An amount of the model in units; whole, unless the offer is sold to the gram."""
     return (
         Fraction(round(amount * CONTINUOUS), CONTINUOUS) * GRAMS_PER_KG

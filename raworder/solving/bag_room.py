@@ -1,6 +1,6 @@
-"""What bags can hold: how many whole pieces a dog's bags and days take at most, whichever way they are filled.
+"""What bags can hold: the most whole pieces that a dog's bags and days take, however they are filled.
 
-Every limit here holds for any way to fill the bags, so no order that can be portioned is lost by it.
+Every limit holds for any way to fill the bags, so it never rules out an order that can be portioned.
 
 Source: dual feasible functions of bin packing, as in Fekete and Schepers, *New classes of fast lower bounds for bin
 packing problems*, Mathematical Programming 91 (2001), from memory, not looked up.
@@ -19,7 +19,7 @@ from raworder.trade.scenario import Scenario, slots_of
 
 @dataclass(frozen=True, slots=True)
 class Rooms:
-    """Rooms in grams, with how many bags or days have each, and how much of a room a piece of each cut takes."""
+    """Room in bags or days: how many have each room in grams, and the room that a piece of each cut takes."""
 
     name: str
     rooms_g: Mapping[Fraction, int]
@@ -28,7 +28,7 @@ class Rooms:
 
 @dataclass(frozen=True, slots=True)
 class PieceLimit:
-    """Pieces of each cut, each counted so many times, come to at most `most`."""
+    """A limit on pieces: pieces of each cut, each counted `times` over, add up to at most `most`."""
 
     name: str
     times: Mapping[str, int]
@@ -36,9 +36,9 @@ class PieceLimit:
 
 
 def rooms_of(dog: Dog, scenario: Scenario) -> Iterator[Rooms]:
-    """The rooms for whole pieces in the bags of a dog whose grams are known, and for what a day may hold of anything.
+    """The room for whole pieces in a dog's bags, and by each limit of a day; the dog's grams must be known.
 
-    A bag must also hold a least portion of what tops it up.
+    A bag must also hold a least portion of the top-up, so that much is taken off its room.
     """
     rules, slots = scenario.portioning, slots_of(dog, scenario)
     pieces = {
@@ -56,17 +56,18 @@ def rooms_of(dog: Dog, scenario: Scenario) -> Iterator[Rooms]:
 
 
 def limits_on_pieces(dog: Dog, scenario: Scenario) -> Iterator[PieceLimit]:
-    """How many pieces a dog can be fed at most: of each cut, and of it together with all that take as much room."""
+    """The limits on a dog's pieces: for each size, on pieces of that size and larger together."""
     for rooms in rooms_of(dog, scenario):
         for size in sorted(set(rooms.piece_g.values())):
-            yield _limit(rooms, size)
+            yield _limit_on_size(rooms, size)
 
 
 def limits_of_all(dogs: Iterable[Dog], scenario: Scenario) -> tuple[PieceLimit, ...]:
-    """How many pieces dogs that may eat the same can be fed together at most."""
+    """The limits on the pieces of several dogs together, who may eat the same cuts."""
     together: dict[str, PieceLimit] = {}
     for limit in (limit for dog in dogs for limit in limits_on_pieces(dog, scenario)):
         other = together.get(limit.name, PieceLimit(limit.name, limit.times, 0))
+        # A piece may go to any of the dogs, so it counts for the least that it does with any of them.
         times = {cut: min(count, other.times[cut]) for cut, count in limit.times.items()}
         together[limit.name] = PieceLimit(limit.name, times, limit.most + other.most)
     return tuple(together.values())
@@ -82,11 +83,11 @@ def fits_no_bag(dog: Dog, scenario: Scenario) -> frozenset[str]:
     )
 
 
-def _limit(rooms: Rooms, size: Fraction) -> PieceLimit:
-    """At most as many pieces of a size, or larger, as fit the rooms; what takes the room of several counts so often."""
+def _limit_on_size(rooms: Rooms, size: Fraction) -> PieceLimit:
+    """The limit on pieces of a size or larger; a piece that takes the room of several counts several times."""
     fitting = [(room, floor(room / size)) for room in rooms.rooms_g if size <= room]
     times = {
-        name: min((_times(piece_g, room, held) for room, held in fitting), default=1)
+        name: min((_pieces_counted_for(piece_g, room, held) for room, held in fitting), default=1)
         for name, piece_g in rooms.piece_g.items()
         if piece_g >= size
     }
@@ -94,12 +95,12 @@ def _limit(rooms: Rooms, size: Fraction) -> PieceLimit:
     return PieceLimit(f"{rooms.name} {size}", times, most)
 
 
-def _times(piece_g: Fraction, room_g: Fraction, held: int) -> int:
-    """For how many pieces one counts in a room that holds so many of the smallest; for all of them if it just fits.
+def _pieces_counted_for(piece_g: Fraction, room_g: Fraction, held: int) -> int:
+    """How many of the smallest pieces this piece counts for, in a room that holds `held` of them.
 
     Pieces that fit a room together come to no more than it holds of the smallest: with room/(held + 1) as the unit each
     counts for its whole units, and all of them together are less than held + 1; a piece of a whole number of units
     counts for one less, as held + 1 would do.
     """
-    units = (held + 1) * piece_g / room_g
+    units = (held + 1) * piece_g / room_g  # exact fractions: floats would get the boundary case wrong
     return min(floor(units) - (units.denominator == 1), held) if piece_g <= room_g else held

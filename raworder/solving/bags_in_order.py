@@ -1,8 +1,8 @@
 """Bags in the order: every bag of some dogs as part of the order's model, where counting pieces was not enough.
 
-A bag is a little freer here than at the counter: grams need not be whole, and unless it is asked for, it may hold less
-than a least portion of a cut. So no order that can be portioned is lost, and where there is no order with bags here,
-there is none at all.
+A bag here is a little looser than at the counter: grams need not be whole, and it may hold less than a least portion
+unless `to_the_portion` says otherwise. So no order that can be portioned is lost, and if this model has no solution,
+there is no order with bags at all.
 """
 
 from collections.abc import Iterable, Iterator
@@ -22,16 +22,16 @@ from raworder.trade.scenario import slots_of
 
 @dataclass(frozen=True, slots=True)
 class BagsInOrder:
-    """What must hold beside the rules: what these dogs, each fed by itself, eat can be spread over their bags.
+    """Constraints beyond the rules: what each of these dogs eats can be spread over its bags. Each is fed by itself.
 
-    What a bag of those named in `to_the_portion` holds of a cut is at least the least portion; each takes a switch.
+    For dogs in `to_the_portion`, a bag holds nothing of a cut or at least the least portion; each pair takes a switch.
     """
 
     dogs: frozenset[str] = frozenset()
     to_the_portion: frozenset[str] = frozenset()
 
     def with_bags_of(self, dogs: frozenset[str]) -> "BagsInOrder":
-        """The same with the bags of more dogs; of those that are among them already, to the least portion."""
+        """The same with more dogs; those that are in it already get least portions as well."""
         return BagsInOrder(self.dogs | dogs, self.to_the_portion | (self.dogs & dogs))
 
     def __call__(self, problem: Problem) -> Named:
@@ -53,23 +53,23 @@ class _Bags:
         self._cuts = [cut for cut in problem.cuts.values() if cut.name not in group.avoided]
         self._piece_g = {cut.name: self._rules.whole_piece_g(cut) for cut in self._cuts}
         self._weighed = [cut for cut in self._cuts if not self._piece_g[cut.name]]
-        self._held = {place: tuple(self._in_bag(place)) for place in range(len(self._slots))}
+        self._contents = {place: tuple(self._bag_unknowns(place)) for place in range(len(self._slots))}
         self._tops_up = {cut.name: self._switch("tops_up", at) for at, cut in enumerate(self._weighed)}
         self._there = {cut.name: self._unknown(f"there_{at}", 1) for at, cut in enumerate(self._cuts)}
 
     def rows(self) -> Named:
         """Every rule of bags for this dog, but that of least portions."""
-        yield from self._sums()
-        yield from self._topped_up()
+        yield from self._sum_rows()
+        yield from self._top_up_rows()
         for number, (subject, low, high) in enumerate(self._ranges()):
-            yield from self._weeks(f"{self._key}_week_{number}", subject, low, high)
+            yield from self._week_rows(f"{self._key}_week_{number}", subject, low, high)
         for number, (subject, usual) in enumerate(self._rules.most_a_day):
-            yield from self._days(f"{self._key}_day_{number}", subject, usual)
+            yield from self._day_rows(f"{self._key}_day_{number}", subject, usual)
 
     def least_portions(self) -> Named:
         """A bag holds nothing of what is weighed, or at least the least portion."""
         least_kg = self._rules.least_portion_g / GRAMS_PER_KG
-        for place, held in self._held.items():
+        for place, held in self._contents.items():
             for at, (name, kg, _) in enumerate(held):
                 if not self._piece_g[name]:
                     taken = self._switch(f"taken_{place}", at)
@@ -82,7 +82,7 @@ class _Bags:
     def _switch(self, words: str, number: int) -> pulp.LpVariable:
         return self._unknown(f"{words}_{number}", 1, pulp.LpBinary)
 
-    def _in_bag(self, place: int) -> Iterator[tuple[str, pulp.LpVariable, float]]:
+    def _bag_unknowns(self, place: int) -> Iterator[tuple[str, pulp.LpVariable, float]]:
         """What one bag holds of each cut: the unknown, and the kilograms that one of what it counts weighs."""
         most_g = self._most_g(place)
         room_g = most_g - self._rules.least_portion_g
@@ -107,7 +107,7 @@ class _Bags:
         return fed_kcal[self._slots[place].fed_day] / self._group.need_kcal / meals
 
     def _due_kg(self, places: Iterable[int], grams: int) -> pulp.LpAffineExpression:
-        """What is due in some bags: so many grams; where grams are free, the bags' part of whatever is eaten."""
+        """The weight due in some bags: these grams, or where grams are free, the bags' part of all that is eaten."""
         if not self._group.free_grams:
             return pulp.LpAffineExpression(constant=grams / GRAMS_PER_KG)
         part = float(sum((self._part_of_batch(place) for place in places), Fraction(0)))
@@ -116,15 +116,15 @@ class _Bags:
     def _counted_kg(self, places: Iterable[int], subject: Subject | None = None) -> pulp.LpAffineExpression:
         """The kilograms in some bags, or how many of them count for a subject."""
         share = {cut.name: 1.0 if subject is None else float(subject.share_in(cut)) for cut in self._cuts}
-        return total((unknown, kg * share[name]) for place in places for name, unknown, kg in self._held[place])
+        return total((unknown, kg * share[name]) for place in places for name, unknown, kg in self._contents[place])
 
-    def _sums(self) -> Named:
-        """A dog's bags hold just its portions, and each weighs what it is to weigh; within a step if that is not known.
+    def _sum_rows(self) -> Named:
+        """A dog's bags hold exactly its portions, and each has its due weight.
 
-        What scale steps make of grams that are not known yet is known to a step only.
+        Where grams are free the weight may be off by a scale step, as it is rounded to steps only once it is known.
         """
         for at, cut in enumerate(self._cuts):
-            in_bags = [(value, -kg) for held in self._held.values() for name, value, kg in held if name == cut.name]
+            in_bags = [(value, -kg) for held in self._contents.values() for name, value, kg in held if name == cut.name]
             yield f"{self._key}_sum_{at}", total([(self._problem.eat_kg[self._group.name, cut.name], 1), *in_bags]) == 0
         off_kg = self._rules.scale_step_g / GRAMS_PER_KG if self._group.free_grams else 0.0
         for place, slot in enumerate(self._slots):
@@ -132,11 +132,11 @@ class _Bags:
             yield f"{self._key}_weight_{place}_low", off >= -off_kg
             yield f"{self._key}_weight_{place}_high", off <= off_kg
 
-    def _topped_up(self) -> Named:
-        """One weighed cut is in every bag, at least a least portion of it; what a dog gets nothing of is not there."""
+    def _top_up_rows(self) -> Named:
+        """One weighed cut tops up every bag, with at least a least portion; `there` is 0 for a cut it gets none of."""
         least_kg = self._rules.least_portion_g / GRAMS_PER_KG
         yield f"{self._key}_tops_up", total((value, 1) for value in self._tops_up.values()) == 1
-        for place, held in self._held.items():
+        for place, held in self._contents.items():
             for at, (name, kg, _) in enumerate(held):
                 if name in self._tops_up:
                     row = total([(kg, 1), (self._tops_up[name], -least_kg)])
@@ -147,7 +147,7 @@ class _Bags:
             yield f"{self._key}_there_{at}", total([(eaten, 1), (self._there[cut.name], -least)]) >= 0
 
     def _unit_kg(self, name: str) -> float:
-        """The kilograms that make a week uneven: a piece, two where pieces are shared out, or a least portion."""
+        """How uneven a cut may make a week, in kilograms: a piece (two if shared out), or a least portion."""
         shared = 2 if self._piece_g[name] and self._problem.scenario.shares_pieces else 1
         return shared * (self._piece_g[name] or self._rules.least_portion_g) / GRAMS_PER_KG
 
@@ -156,14 +156,14 @@ class _Bags:
         yield from ((Subject(Measure.PART, target.part), target.low, target.high) for target in self._dog.targets)
         yield from ((cap.subject, Fraction(0), cap.most) for cap in self._dog.caps)
 
-    def _weeks(self, key: str, subject: Subject, low: Fraction, high: Fraction) -> Named:
-        """Over any seven days running a share stays in its range, give or take what is uneven."""
+    def _week_rows(self, key: str, subject: Subject, low: Fraction, high: Fraction) -> Named:
+        """Over any seven days running a share stays in its range, give or take the allowance for unevenness."""
         uneven_kg = self._unknown(f"uneven_{key}", None)
         shares = {cut.name: float(subject.share_in(cut)) for cut in self._cuts}
-        yield from self._uneven(key, uneven_kg, shares)
+        yield from self._uneven_rows(key, uneven_kg, shares)
         step_kg = self._rules.scale_step_g / GRAMS_PER_KG
         steps = total((tops_up, step_kg * shares[name]) for name, tops_up in self._tops_up.items())
-        for first, (places, week_g) in enumerate(self._runs()):
+        for first, (places, week_g) in enumerate(self._week_runs()):
             counted_kg, due_kg = self._counted_kg(places, subject), self._due_kg(places, week_g)
             give_or_take = uneven_kg + steps + float(self._rules.week_allowance) * due_kg
             if low > 0:
@@ -171,17 +171,17 @@ class _Bags:
             if high < 1:
                 yield f"{key}_{first}_high", counted_kg - give_or_take - float(high) * due_kg <= 0
 
-    def _uneven(self, key: str, uneven_kg: pulp.LpVariable, shares: dict[str, float]) -> Named:
-        """What is uneven is at most a unit of everything there, in exchange for whatever tops the bags up."""
+    def _uneven_rows(self, key: str, uneven_kg: pulp.LpVariable, shares: dict[str, float]) -> Named:
+        """The allowance is at most one unit of each cut that is there, in exchange for the cut that tops up."""
         most_kg = sum(map(self._unit_kg, shares))
         for at, (name, tops_up) in enumerate(self._tops_up.items()):
             off = [
                 (there, -self._unit_kg(word) * abs(shares[word] - shares[name])) for word, there in self._there.items()
             ]
-            # of the other cuts, which do not top up, the row asks nothing: it is most_kg wider
+            # big-M: for a cut that does not top up the bags, the row is wider by most_kg and so demands nothing
             yield f"{key}_uneven_{at}", total([(uneven_kg, 1), (tops_up, most_kg), *off]) <= most_kg
 
-    def _runs(self) -> Iterator[tuple[list[int], int]]:
+    def _week_runs(self) -> Iterator[tuple[list[int], int]]:
         """Any seven days running: their bags, and their rations added up in grams, as far as these are known."""
         fed_g = [grams for grams in self._dog.day_g if grams]
         for first in range(len(fed_g) - WEEK_DAYS + 1):
@@ -189,15 +189,18 @@ class _Bags:
             places = [place for place, slot in enumerate(self._slots) if slot.fed_day in week]
             yield places, sum(fed_g[day] for day in week)
 
-    def _days(self, key: str, subject: Subject, usual: Fraction) -> Named:
-        """No day's food holds more than the most; where no rule of the dog's speaks of it, than a multiple of all."""
-        most = next(share for one, share in self._dog.most_a_day(self._rules, None) if one == subject)
+    def _day_rows(self, key: str, subject: Subject, usual: Fraction) -> Named:
+        """No day's food holds more than the most.
+
+        Where no rule of the dog limits the subject, the most is a multiple of its share in all the dog's food.
+        """
+        most = next(share for limited, share in self._dog.most_a_day(self._rules, None) if limited == subject)
         above: pulp.LpVariable | None = None
-        if most == 1 > usual and not any(one == subject for one, _, _ in self._ranges()):
+        if most == 1 > usual and not any(limited == subject for limited, _, _ in self._ranges()):
             if self._group.free_grams:
                 return  # a share of what is not known yet is no linear row
             most, above = usual, self._unknown(f"above_{key}", 1)
-            yield from self._above(key, above, subject, usual)
+            yield from self._above_usual_rows(key, above, subject, usual)
         for fed_day in sorted({slot.fed_day for slot in self._slots}) if most < 1 else ():
             places = [place for place, slot in enumerate(self._slots) if slot.fed_day == fed_day]
             over_kg = self._counted_kg(places, subject) - float(most) * self._counted_kg(places)
@@ -205,8 +208,9 @@ class _Bags:
                 over_kg -= above * (sum(self._slots[place].grams for place in places) / GRAMS_PER_KG)
             yield f"{key}_{fed_day}", over_kg <= 0
 
-    def _above(self, key: str, above: pulp.LpVariable, subject: Subject, usual: Fraction) -> Named:
-        """How far a day's share may be above the usual: to a multiple of the share of all food, if that is more."""
+    def _above_usual_rows(self, key: str, above: pulp.LpVariable, subject: Subject, usual: Fraction) -> Named:
+        """How far a day's share may exceed the usual: up to a multiple of its share in all food, if that is more."""
+        # Else a ration could be required that no days can hold. The switch makes it a maximum of the two.
         switch, batch_kg = self._switch(f"above_{key}", 0), self._group.ration_g / GRAMS_PER_KG
         eaten = [
             (kg, -float(DAY_OVER_BATCH * subject.share_in(cut)) / batch_kg)

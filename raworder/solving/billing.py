@@ -1,7 +1,7 @@
 """The printed bill: whole grams, every line and every tax rounded to the minor unit.
 
-What is printed is what must be cheapest. The exact cost is proved first, as it needs none of this; then the bill is
-kept low with that cost as a bound from below, begun with the order found. Everything here is counted in minor units.
+The printed bill is what must be cheapest. The exact cost is proved first, without any rounding; then the bill is
+minimised, starting from the order found, with the exact cost as a lower bound. Amounts here are in minor units.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -18,52 +18,52 @@ from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, Supplier
 
 MOST_NODES = 2000
-"""After so many branches the bill found is good enough, on every machine alike. Those shipped need under 200."""
+"""A search for the bill ends after this many branches, the same on every machine. Scenarios shipped need under 200."""
 
 NEARLY = 1e-6
-"""Minor units by which rounding may be missed: the solver's tolerance, far less than any two amounts are apart."""
+"""Slack in minor units on rows that round: solver tolerance, far below the distance of any two amounts."""
 
 CRUMB_UNITS = 1e-3
-"""Units by which the solver may miss a whole one."""
+"""Units by which the solver may miss a whole number."""
 
 PROVED_TO = 0.02
-"""Minor units that a proof may leave open: twice what it does leave open."""
+"""Minor units taken off a bound before it is rounded up: twice the gap of a hundredth."""
 
 CRUMB_KG = 1e-6
-"""Less than that is not fed, but the solver's tolerance."""
+"""Less than this is not fed; it is solver tolerance."""
 
 PROVED_WITHIN = 0.9
-"""How near to the least bill is proved to be the least: bills are whole numbers."""
+"""The gap for the bill in minor units. Bills are whole numbers, so one less than 1 above a bound is the least."""
 
 Terms = Sequence[tuple[pulp.LpVariable, Fraction]]
-"""Unknowns and what one of each comes to, in minor units."""
+"""Unknowns, each with its worth in minor units."""
 
 
 def bill(problem: Problem) -> pulp.LpAffineExpression:
     """The printed total of all bills in minor units, a whole number."""
-    return total(term for supplier in problem.suppliers for term in _bill_of(problem, supplier))
+    return total(term for supplier in problem.suppliers for term in _bill_terms(problem, supplier))
 
 
 def bill_gap(_: Problem) -> float:
-    """How near to the least bill is near enough."""
+    """The gap for the bill, whatever the problem."""
     return PROVED_WITHIN
 
 
 def bill_slack(*_: object) -> float:
-    """How far later aims may move the bill: by no minor unit."""
+    """How far later aims may move the bill: by less than a minor unit, so not at all."""
     return 0.5
 
 
 def within_budget(problem: Problem) -> pulp.LpConstraint | None:
-    """That the printed total is at most the budget; None where there is none."""
+    """The row that keeps the printed total within the budget; None without a budget."""
     most = problem.scenario.budget
-    return None if most is None else bill(problem) <= floor(Fraction(most) / _minor(problem)) + bill_slack()
+    return None if most is None else bill(problem) <= floor(Fraction(most) / _minor_unit(problem)) + bill_slack()
 
 
 def least_bill(problem: Problem, least_cost: float, bound: float | None) -> Decimal:
-    """The least that can be printed, as far as proved: by the exact cost, less all that rounding can take off, or more.
+    """The proved lower bound on the printed total: the exact cost less all that rounding can save, or the bill's bound.
 
-    `bound` is what was proved of the bill itself, in minor units. Both are proved to a hundredth of one.
+    `bound` was proved for the bill itself, in minor units. Both are proved to a hundredth of a minor unit.
     """
     minor = problem.scenario.currency.minor
     by_cost = (least_cost - problem.most_rounded_off) / float(minor)
@@ -71,20 +71,21 @@ def least_bill(problem: Problem, least_cost: float, bound: float | None) -> Deci
 
 
 def bill_rows(problem: Problem, least_cost: float) -> Named:
-    """Whole grams, what stands on each line and each tax; and that no order costs less than was proved, exactly."""
+    """Rows for whole grams and for each rounded line and tax; and the proved exact cost as a lower bound."""
     for number, offer in enumerate(problem.offers):
         if offer.to_the_gram:
-            yield from _whole_grams(problem, offer, number)
+            yield from _buy_whole_grams(problem, offer, number)
         if is_rounded(problem.scenario.currency, offer):
-            yield from _rounded_line(problem, offer, number)
+            yield from _round_line(problem, offer, number)
     for number, supplier in enumerate(problem.suppliers):
         if supplier.sales_tax:
-            yield from _rounded_tax(problem, supplier, number)
+            yield from _round_tax(problem, supplier, number)
+    # Rounding weakens the relaxation; the proved exact cost lifts its bound again.
     yield "bill_at_least", cost(problem) >= least_cost - NEARLY
 
 
 def no_scraps(problem: Problem) -> Named:
-    """That nobody gets less than the least portion of anything; whole pieces see to that by themselves."""
+    """Rows that forbid scraps for every dog and cut; a whole piece is never a scrap, so it needs none."""
     held = set(problem.taken)
     for number, (group, cut) in enumerate((group, cut) for group in problem.fed_by_rules() for cut in problem.cuts):
         pair = group.name, cut
@@ -94,30 +95,30 @@ def no_scraps(problem: Problem) -> Named:
 
 
 def bill_at(problem: Problem, values: Mapping[str, float]) -> float:
-    """The printed total of all bills in minor units, where the unknowns have these values by name."""
+    """The printed total in minor units for these values of the unknowns, by name."""
     return float(sum(each * values.get(unknown.name, 0.0) for unknown, each in bill(problem).items()))
 
 
 def whole_start(problem: Problem, values: Mapping[str, float]) -> Mapping[str, float]:
-    """Those of the values that are whole numbers, to start from."""
+    """The values of the integer unknowns only: a start, which the solver completes itself."""
     whole = (variable.name for variable in problem.lp.variables() if variable.cat == pulp.LpInteger)
     return {name: values[name] for name in whole if name in values}
 
 
 def whole_values(problem: Problem, found: Mapping[str, float]) -> Mapping[str, float]:
-    """The values of an order that was found, grams rounded up, with what is printed then."""
+    """The values of an order with its grams rounded up, and the lines and taxes printed for it."""
     values, printed, goods = dict(found), problem.printed, dict.fromkeys(problem.use, 0)
     for offer in problem.offers:
         units = [_whole_units(offer, found.get(bought.name, 0.0)) for _, _, bought in problem.bought(offer)]
         paid = sum((step.unit_price * count for count, step in zip(units, offer.steps, strict=True)), Fraction(0))
-        line = half_up(paid / _minor(problem))
+        line = half_up(paid / _minor_unit(problem))
         goods[offer.supplier] += line
         for unknowns, value in ((printed.grams, sum(units)), (printed.line, min(sum(units), 1)), (printed.goods, line)):
             if offer.key in unknowns:
                 values[unknowns[offer.key].name] = value
     for pack in problem.scenario.supplement_offers:
         goods[pack.supplier] += round(found.get(problem.packs[pack.key].name, 0.0)) * int(
-            Fraction(pack.price) / _minor(problem)
+            Fraction(pack.price) / _minor_unit(problem)
         )
     for (group, cut), taken in problem.taken.items():
         values[taken.name] = float(found.get(problem.eat_kg[group, cut].name, 0.0) > CRUMB_KG)
@@ -126,19 +127,19 @@ def whole_values(problem: Problem, found: Mapping[str, float]) -> Mapping[str, f
     return values
 
 
-def _minor(problem: Problem) -> Fraction:
+def _minor_unit(problem: Problem) -> Fraction:
     """The minor unit in money."""
     return Fraction(problem.scenario.currency.minor)
 
 
 def _whole_units(offer: Offer, amount: float) -> int:
-    """An amount of the model in whole units, rounded up where it is sold to the gram."""
+    """The amount in whole units; rounded up where it is sold to the gram, so that nothing is short."""
     units = amount * units_per_buy(offer)
     return ceil(units - CRUMB_UNITS) if offer.to_the_gram else round(units)
 
 
-def _whole_grams(problem: Problem, offer: Offer, number: int) -> Named:
-    """What is sold to the gram is bought in whole grams, and is a line where any is."""
+def _buy_whole_grams(problem: Problem, offer: Offer, number: int) -> Named:
+    """Rows that make a by-the-gram offer whole grams, and a switch for whether it is a line at all."""
     most, printed, lp = most_units(problem, offer), problem.printed, problem.lp
     grams = printed.grams[offer.key] = lp.add_variable(f"whole_grams_{number}", 0, most, pulp.LpInteger)
     bought = [(amount, -float(GRAMS_PER_KG)) for _, _, amount in problem.bought(offer)]
@@ -147,29 +148,30 @@ def _whole_grams(problem: Problem, offer: Offer, number: int) -> Named:
     yield f"line_{number}", total([(grams, 1.0), (line, -float(most))]) <= 0
 
 
-def _rounded_line(problem: Problem, offer: Offer, number: int) -> Named:
-    """What stands on a line is its exact goods, rounded."""
+def _round_line(problem: Problem, offer: Offer, number: int) -> Named:
+    """Rows that make the printed line the exact goods, rounded."""
     printed, exact = problem.printed, _exact_goods(problem, offer)
     goods = problem.billed.get(offer.key) or problem.lp.add_variable(f"printed_{number}", 0, None, pulp.LpInteger)
     printed.goods[offer.key] = goods
-    parts = lcm(*((step.unit_price / _minor(problem)).denominator for step in offer.steps))
-    yield from _rounded(f"printed_{number}", goods, exact, parts, printed.line.get(offer.key))
+    parts = lcm(*((step.unit_price / _minor_unit(problem)).denominator for step in offer.steps))
+    yield from _round_sum(f"printed_{number}", goods, exact, parts, printed.line.get(offer.key))
 
 
-def _rounded_tax(problem: Problem, supplier: Supplier, number: int) -> Named:
-    """The sales tax on a bill is its share of the goods that stand there, rounded; none where nothing is bought."""
+def _round_tax(problem: Problem, supplier: Supplier, number: int) -> Named:
+    """Rows that make the printed sales tax its share of the printed goods, rounded; 0 where nothing is bought."""
     tax = problem.printed.tax[supplier.name] = problem.lp.add_variable(f"tax_{number}", 0, None, pulp.LpInteger)
     share = supplier.sales_tax
-    exact = [(unknown, each * share) for unknown, each in _goods_of(problem, supplier)]
-    yield from _rounded(f"tax_{number}", tax, exact, share.denominator, problem.use[supplier.name])
+    exact = [(unknown, each * share) for unknown, each in _goods_terms(problem, supplier)]
+    yield from _round_sum(f"tax_{number}", tax, exact, share.denominator, problem.use[supplier.name])
 
 
-def _rounded(name: str, whole: pulp.LpVariable, exact: Terms, parts: int, switch: pulp.LpVariable | None) -> Named:
-    """A whole number is the exact sum, which comes in so many parts of one, rounded half up.
+def _round_sum(name: str, whole: pulp.LpVariable, exact: Terms, parts: int, switch: pulp.LpVariable | None) -> Named:
+    """Rows that make `whole` the exact sum, rounded half up; the sum is a multiple of 1/`parts`.
 
-    The sum is never rounded down by a half, nor by anything that is no such part; that, and that nothing is rounded
-    while the `switch` is off, tightens the relaxation.
+    Nothing is rounded while the `switch` is off.
     """
+    # Half up: the most it can round down is the largest multiple of 1/parts below a half, and up the largest up to a
+    # half. These bounds, and the switch, tighten the relaxation compared with plain halves.
     down, up = Fraction((parts - 1) // 2, parts), Fraction(parts // 2, parts)
     off = [(whole, 1.0), *((unknown, -float(each)) for unknown, each in exact)]
     if switch is None:
@@ -180,32 +182,32 @@ def _rounded(name: str, whole: pulp.LpVariable, exact: Terms, parts: int, switch
 
 
 def _exact_goods(problem: Problem, offer: Offer) -> Terms:
-    """The goods of an offer before they are rounded."""
-    per_buy = units_per_buy(offer) / _minor(problem)
+    """The exact goods of an offer, before rounding."""
+    per_buy = units_per_buy(offer) / _minor_unit(problem)
     return [(bought, step.unit_price * per_buy) for _, step, bought in problem.bought(offer)]
 
 
-def _goods_of(problem: Problem, supplier: Supplier) -> Terms:
-    """The goods on a supplier's bill as they stand there."""
+def _goods_terms(problem: Problem, supplier: Supplier) -> Terms:
+    """The goods printed on a supplier's bill: rounded lines, exact lines and packs of supplements."""
     goods = problem.printed.goods
     lines = (
         [(goods[offer.key], Fraction(1))] if offer.key in goods else _exact_goods(problem, offer)
         for offer in problem.offers_of(supplier)
     )
     packs = [
-        (problem.packs[pack.key], Fraction(pack.price) / _minor(problem))
+        (problem.packs[pack.key], Fraction(pack.price) / _minor_unit(problem))
         for pack in problem.scenario.supplement_offers
         if pack.supplier == supplier.name
     ]
     return [*(term for line in lines for term in line), *packs]
 
 
-def _bill_of(problem: Problem, supplier: Supplier) -> Iterator[tuple[pulp.LpVariable, float]]:
-    """Goods, tax and delivery as they stand on a supplier's bill."""
-    yield from ((unknown, float(each)) for unknown, each in _goods_of(problem, supplier))
+def _bill_terms(problem: Problem, supplier: Supplier) -> Iterator[tuple[pulp.LpVariable, float]]:
+    """Goods, tax and delivery printed on a supplier's bill."""
+    yield from ((unknown, float(each)) for unknown, each in _goods_terms(problem, supplier))
     if supplier.name in problem.printed.tax:
         yield problem.printed.tax[supplier.name], 1.0
-    charge = float(Fraction(supplier.delivery) / _minor(problem))
+    charge = float(Fraction(supplier.delivery) / _minor_unit(problem))
     yield problem.use[supplier.name], charge
     if supplier.name in problem.free:
         yield problem.free[supplier.name], -charge

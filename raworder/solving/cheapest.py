@@ -31,23 +31,25 @@ from raworder.trade.plan import Allocation, Unsolved
 from raworder.trade.scenario import Scenario
 
 PARTS_OFF = (Fraction(1, 4), Fraction(1, 2), Fraction(3, 4))
-"""How much of the way to its middle each end of a range is moved, one try after the other."""
+"""How far each end of a range is moved towards its middle, as a part of the way, in successive tries."""
 
 WIDE = Fraction(6, 100)
-"""A range wider than this is room, not a demand: muscle's usual one is."""
+"""A range wider than this, such as the usual one for muscle, is left alone when ranges are narrowed."""
 
 
 def narrowed(scenario: Scenario, dogs: Collection[str], part_off: Fraction) -> Scenario:
-    """The scenario in which the targets of the dogs named leave less room; muscle, which is the rest, keeps its own."""
-    return replace(scenario, dogs=tuple(_narrowed(dog, part_off) if dog.name in dogs else dog for dog in scenario.dogs))
+    """The scenario with narrower target ranges for the dogs named; wide ranges, such as muscle's, stay."""
+    return replace(
+        scenario, dogs=tuple(_narrow_dog(dog, part_off) if dog.name in dogs else dog for dog in scenario.dogs)
+    )
 
 
-def _narrowed(dog: Dog, part_off: Fraction) -> Dog:
-    return replace(dog, targets=tuple(_closer(target, part_off) for target in dog.targets))
+def _narrow_dog(dog: Dog, part_off: Fraction) -> Dog:
+    return replace(dog, targets=tuple(_narrow_target(target, part_off) for target in dog.targets))
 
 
-def _closer(target: Target, part_off: Fraction) -> Target:
-    """The range without a part of it at both ends; a wide one, which asks for nothing, stays."""
+def _narrow_target(target: Target, part_off: Fraction) -> Target:
+    """The range narrowed at both ends; one that is wide or starts at 0 stays."""
     if target.low == 0 or target.high - target.low > WIDE:
         return target
     less = (target.high - target.low) / 2 * part_off
@@ -55,63 +57,63 @@ def _closer(target: Target, part_off: Fraction) -> Target:
 
 
 MOST_NODES = 20
-"""A sharing is searched for so many branches: it only has to miss by no more than pieces demand, not by the least."""
+"""Branches after which sharing out ends: it need not miss the ranges by the least, only by no more than pieces need."""
 
 
 COARSELY = (
     "The proof counts bags nearly alike as the smaller, as dogs are many and unlike: an order with a piece that just "
     "fits some dog's bag might be cheaper."
 )
-"""What is told where the proof is about fewer pieces than the bags could hold."""
+"""The remark when bags were counted coarsely, so that the proof leaves out some pieces."""
 
 BY_ENERGY = (
     "The proof is about pieces that fit the least food that can hold a dog's energy: an order with a larger piece "
     "might be cheaper."
 )
-"""What is told where grams are free and a piece was left out."""
+"""The remark when grams are free and a piece was left out."""
 
 BY_SHARING = (
     "The proof is about pieces that fit every bag of a dog and are at most a quarter of its food, as dogs share them: "
     "an order with larger pieces might be cheaper."
 )
-"""What is told where pieces are shared out and one was left out that a bag could hold."""
+"""The remark when pieces are shared out and one that a bag could hold was left out."""
 
 ABOUT_BAGS = frozenset({COARSELY, BY_ENERGY, BY_SHARING})
-"""All that limits what was proved; none of it makes an order dearer than others of the same scenario."""
+"""The remarks that limit the proof; they apply to every order of a scenario alike."""
 
 
 def cheapest(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) -> Allocation | Impossible | Unsolved:
-    """The cheapest allocation with its proof, or that there is none, or that the solver gave up.
+    """The cheapest allocation with its proof; Impossible where there is none, Unsolved where the solver gave up.
 
-    Of equally cheap ones it is the handiest, unless something else is wanted. Where dogs are many, the order is found
-    first and whole pieces are shared out of it; where that cannot be, they are counted in the order.
+    Of equally cheap ones it is the handiest, unless `wanted` says otherwise. With many dogs the order is found first
+    and shared out in whole pieces; where that fails, it is searched again with pieces counted in the model.
     """
     began = monotonic()
     if not scenario.solved_by_groups:
-        return _remarked(_told(search(scenario, settings, wanted), settings), _about_bags(scenario))
+        return _add_remarks(_to_allocation(search(scenario, settings, wanted), settings), _bag_remarks(scenario))
     order = search(scenario, settings, wanted, whole=False)
     if not isinstance(order, Solved):
-        return _told(order, settings)
+        return _to_allocation(order, settings)
     try:
-        shared = _shared(scenario, order, settings.left_since(began))
+        shared = _share_order(scenario, order, settings.left_since(began))
     except LateError:
         return BUILT_ONLY
     if shared is not None:
         merged = Solved(shared.problem, {**order.found, **shared.found}, order.outcomes)
-        return _remarked(_told(merged, settings), _about_bags(scenario))
-    counted = _told(search(scenario, settings.left_since(began), wanted), settings)
-    return _remarked(counted, (_about_pieces(scenario, order), *_about_bags(scenario)))
+        return _add_remarks(_to_allocation(merged, settings), _bag_remarks(scenario))
+    counted = _to_allocation(search(scenario, settings.left_since(began), wanted), settings)
+    return _add_remarks(counted, (_pieces_remark(scenario, order), *_bag_remarks(scenario)))
 
 
-def _told(solved: Solved | Impossible | Unsolved, settings: Settings) -> Allocation | Impossible | Unsolved:
-    """What was solved as an allocation."""
+def _to_allocation(solved: Solved | Impossible | Unsolved, settings: Settings) -> Allocation | Impossible | Unsolved:
+    """The allocation, if there is a solution; anything else as it is."""
     return allocation_of(solved, settings) if isinstance(solved, Solved) else solved
 
 
-def _shared(given: Scenario, order: Solved, settings: Settings) -> Solved | None:
-    """Who eats what of an order, every group in whole pieces; None where the order has no such sharing.
+def _share_order(given: Scenario, order: Solved, settings: Settings) -> Solved | None:
+    """An order shared out to the groups in whole pieces; None where that cannot be done.
 
-    Where grams were free, they are those of the order.
+    Dogs whose grams were free get the grams found by the order.
     """
     began = monotonic()
     scenario = as_allotted(given, allocation_of(order, settings))
@@ -133,22 +135,22 @@ def _shared(given: Scenario, order: Solved, settings: Settings) -> Solved | None
         scraps |= more
 
 
-def _remarked(
+def _add_remarks(
     found: Allocation | Impossible | Unsolved, remarks: tuple[str, ...]
 ) -> Allocation | Impossible | Unsolved:
-    """The allocation, if there is one, with what the person must know about it."""
+    """The allocation, if there is one, with remarks for the person who reads the plan."""
     return replace(found, remarks=remarks) if isinstance(found, Allocation) else found
 
 
-def _about_pieces(scenario: Scenario, order: Solved) -> str:
-    """That an order found before could not be portioned."""
+def _pieces_remark(scenario: Scenario, order: Solved) -> str:
+    """The remark that a cheaper order would do if pieces could be divided."""
     money = scenario.currency
     before = money.text(money.rounded(Decimal(repr(order.cost.value or 0.0))))
     return f"An order for {before} would do if pieces could be divided; this one is found with pieces kept whole."
 
 
-def _about_bags(scenario: Scenario) -> tuple[str, ...]:
-    """That some pieces which may fit were left out: bags counted coarsely or not known yet, or pieces shared out."""
+def _bag_remarks(scenario: Scenario) -> tuple[str, ...]:
+    """The remarks on pieces that might fit but were left out, each with its reason."""
     reasons = (
         (COARSELY, counts_bags_coarsely),
         (BY_SHARING, leaves_out_by_sharing),

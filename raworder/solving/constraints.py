@@ -42,7 +42,10 @@ def nutrient(problem: Problem) -> Named:
             for end, bound in (("low", limit.low), ("high", limit.high)):
                 if bound is not None:
                     name = named("nutrient", group.name, limit.key, end)
-                    yield name, _row(_counted(problem, group, limit, bound), _due(group, limit, bound), end)
+                    yield (
+                        name,
+                        _scaled_row(_bound_terms(problem, group, limit, bound), _amount_due(group, limit, bound), end),
+                    )
 
 
 def nutrient_ratio(problem: Problem) -> Named:
@@ -52,57 +55,61 @@ def nutrient_ratio(problem: Problem) -> Named:
             for end, bound in (("low", limit.low), ("high", limit.high)):
                 if bound is not None:
                     name = named("nutrient_ratio", group.name, limit.key, end)
-                    yield name, _row(_compared(problem, group, limit, bound), Fraction(0), end)
+                    yield name, _scaled_row(_ratio_terms(problem, group, limit, bound), Fraction(0), end)
 
 
 def supplement(problem: Problem) -> Named:
     """A supplement is given in whole steps, at most so many a day, no more than there is, to whoever may have it."""
     offers = problem.scenario.supplement_offers
-    for one in problem.scenario.supplements:
+    for product in problem.scenario.supplements:
         given = [
-            (problem.give[group.name, one.name], float(group.rules.days))
+            (problem.give[group.name, product.name], float(group.rules.days))
             for group in problem.groups
-            if (group.name, one.name) in problem.give
+            if (group.name, product.name) in problem.give
         ]
-        bought = [(problem.packs[offer.key], -float(offer.steps)) for offer in offers if offer.supplement == one.name]
+        bought = [
+            (problem.packs[offer.key], -float(offer.steps)) for offer in offers if offer.supplement == product.name
+        ]
         if given:
-            yield named("supplement", one.name), total([*given, *bought]) <= one.on_hand_steps
+            yield named("supplement", product.name), total([*given, *bought]) <= product.on_hand_steps
     for offer in offers:
         packs, use = problem.packs[offer.key], problem.use[offer.supplier]
         yield named("supplement_use", offer.key), total([(packs, 1), (use, -float(most_packs(problem, offer)))]) <= 0
 
 
-def _counted(problem: Problem, group: Group, limit: NutrientLimit, bound: Fraction) -> Iterable[Term]:
-    """What counts towards a bound on one nutrient; less the bound for the energy that goes with it."""
+def _bound_terms(problem: Problem, group: Group, limit: NutrientLimit, bound: Fraction) -> Iterable[Term]:
+    """The terms of a bound on one nutrient; per 1000 kcal, what the energy allows is subtracted."""
+    # nutrient / energy <= bound is no linear row; nutrient - bound x energy <= 0 is the same and linear.
     per_kcal = bound / 1000 if limit.per is Per.MCAL else Fraction(0)
-    return _weighed(problem, group, {limit.nutrient: Fraction(1), "energy": -per_kcal})
+    return _nutrient_terms(problem, group, {limit.nutrient: Fraction(1), "energy": -per_kcal})
 
 
-def _due(group: Group, limit: NutrientLimit, bound: Fraction) -> Fraction:
-    """What must be reached in all: nothing more where the bound goes with energy."""
+def _amount_due(group: Group, limit: NutrientLimit, bound: Fraction) -> Fraction:
+    """The right side of a bound on one nutrient: the batch's amount, or 0 where the bound is per 1000 kcal."""
     return bound * group.rules.days if limit.per is Per.DAY else Fraction(0)
 
 
-def _compared(problem: Problem, group: Group, limit: RatioLimit, bound: Fraction) -> Iterable[Term]:
-    """One nutrient less so many times the other."""
-    return _weighed(problem, group, {limit.over: Fraction(1), limit.under: -bound})
+def _ratio_terms(problem: Problem, group: Group, limit: RatioLimit, bound: Fraction) -> Iterable[Term]:
+    """The terms of a ratio: the one nutrient, less the bound times the other."""
+    return _nutrient_terms(problem, group, {limit.over: Fraction(1), limit.under: -bound})
 
 
-def _weighed(problem: Problem, group: Group, factors: dict[str, Fraction]) -> Iterable[Term]:
-    """The unknowns of what a group eats and is given, each with its nutrients times their factors."""
+def _nutrient_terms(problem: Problem, group: Group, factors: dict[str, Fraction]) -> Iterable[Term]:
+    """All that a group eats and is given, each unknown with its nutrients times their factors."""
     for cut, eat in problem.eaten(group):
-        yield eat, _sum(cut.analysis, factors) * PER_KG
-    for one, give in problem.given(group):
-        yield give, _sum(one.analysis, factors) * group.rules.days
+        yield eat, _combine_nutrients(cut.analysis, factors) * PER_KG
+    for product, give in problem.given(group):
+        yield give, _combine_nutrients(product.analysis, factors) * group.rules.days
 
 
-def _sum(analysis: Analysis, factors: dict[str, Fraction]) -> Fraction:
+def _combine_nutrients(analysis: Analysis, factors: dict[str, Fraction]) -> Fraction:
     """The known nutrients of an analysis, each times its factor."""
     return sum((factor * (analysis.of(key) or 0) for key, factor in factors.items()), Fraction(0))
 
 
-def _row(terms: Iterable[Term], due: Fraction, end: str) -> pulp.LpConstraint:
-    """The constraint that the terms reach what is due, or stay below it, all divided by the largest coefficient."""
+def _scaled_row(terms: Iterable[Term], due: Fraction, end: str) -> pulp.LpConstraint:
+    """The terms are at least (`low`) or at most what is due; scaled so that the largest coefficient is 1."""
+    # Units of nutrients run from micrograms to kilocalories; the solver's tolerance is absolute.
     exact = list(terms)
     largest = max((abs(factor) for _, factor in exact), default=Fraction(0)) or Fraction(1)
     row = total((unknown, float(factor / largest)) for unknown, factor in exact)
@@ -110,18 +117,18 @@ def _row(terms: Iterable[Term], due: Fraction, end: str) -> pulp.LpConstraint:
 
 
 Units = tuple[tuple[str, int], ...]
-"""Offers by their keys, with units of each."""
+"""Units of each offer, by its key."""
 
 
 @dataclass(frozen=True, slots=True)
 class BoughtAlready:
-    """What must hold beside the rules: at least so many units are bought, and more of no more than `most_things`."""
+    """Constraints beyond the rules: at least these units are bought, and more of at most `most_things` offers."""
 
     units: Units
     most_things: int | None = None
 
     def __call__(self, problem: Problem) -> Named:
-        """A constraint for every offer, and where things are limited a switch for each that is bought beyond it."""
+        """A row for every offer; with `most_things`, a switch for each offer of which more is bought."""
         least = dict(self.units)
         switches = []
         for number, offer in enumerate(problem.offers):
@@ -129,22 +136,22 @@ class BoughtAlready:
             bought = [(amount, 1.0) for _, _, amount in problem.bought(offer)]
             if units:
                 yield named("bought_already", offer.key), total(bought) >= units / units_per_buy(offer)
-            if self.most_things is not None and _more(problem, offer, units) > 0:
+            if self.most_things is not None and _most_beyond(problem, offer, units) > 0:
                 beyond = problem.lp.add_variable(f"beyond_{number}", 0, 1, pulp.LpBinary)
-                most = total([*bought, (beyond, -_more(problem, offer, units))])
+                most = total([*bought, (beyond, -_most_beyond(problem, offer, units))])
                 yield f"beyond_{number}_most", most <= units / units_per_buy(offer)
                 switches.append((beyond, 1.0))
         if switches:
             yield "beyond_things", total(switches) <= self.most_things
 
 
-def _more(problem: Problem, offer: Offer, units: int) -> float:
-    """How much more than so many units can be bought, in what the model counts."""
+def _most_beyond(problem: Problem, offer: Offer, units: int) -> float:
+    """How much can be bought beyond these units, in what the model counts."""
     return (most_units(problem, offer) - units) / units_per_buy(offer)
 
 
 HALF_GOES_UP = 1e-4
-"""A line of just half a minor unit is billed up; so much short of the half, no line is billed down."""
+"""Exactly half a minor unit is rounded up, so a line is rounded down by at most a half less this much."""
 
 
 def ration(problem: Problem) -> Named:
@@ -200,9 +207,9 @@ def variety(problem: Problem) -> Named:
     """A dog gets at least so many animal species, each at least its share, and none above the most."""
     for group in problem.fed_by_rules():
         if problem.scenario.variety.most_share < 1:
-            yield from _most_of_one_species(problem, group)
+            yield from _limit_each_species(problem, group)
         if problem.scenario.variety.least_species:
-            yield from _least_species(problem, group)
+            yield from _require_species(problem, group)
 
 
 def whole_pieces(problem: Problem) -> Named:
@@ -215,7 +222,7 @@ def whole_pieces(problem: Problem) -> Named:
         for cut in sorted(group.unfit):
             yield named("whole_pieces", group.name, cut, "fit"), total([(problem.eat_kg[group.name, cut], 1)]) == 0
     for group in problem.fed_by_rules():
-        yield from _pieces_held(problem, group)
+        yield from _limit_pieces_by_bags(problem, group)
 
 
 def least_portion(problem: Problem) -> Named:
@@ -239,7 +246,7 @@ def supply(problem: Problem) -> Named:
         ]
         balance = total([*fed, (problem.left_kg[cut], 1), *bought])
         yield named("supply", cut), balance == problem.scenario.on_hand_g(cut) / GRAMS_PER_KG
-        yield from _pieces_there(problem, problem.cuts[cut])
+        yield from _limit_pieces_by_lots(problem, problem.cuts[cut])
 
 
 def pack_count(problem: Problem) -> Named:
@@ -328,8 +335,8 @@ def budget(problem: Problem) -> Named:
         yield "budget", total((pay, 1) for pay in problem.pay.values()) <= most
 
 
-def _pieces_held(problem: Problem, group: Group) -> Named:
-    """No more pieces than the bags of the group's dogs hold together; where grams are free, bags are not known yet."""
+def _limit_pieces_by_bags(problem: Problem, group: Group) -> Named:
+    """At most as many pieces as the bags of the group's dogs hold; no row where grams, so bags, are not known yet."""
     piece_kg = {
         name: grams / GRAMS_PER_KG
         for name, cut in problem.cuts.items()
@@ -340,7 +347,7 @@ def _pieces_held(problem: Problem, group: Group) -> Named:
         yield named("whole_pieces", group.name, limit.name), total(pieces) <= limit.most
 
 
-def _pieces_there(problem: Problem, cut: Cut) -> Named:
+def _limit_pieces_by_lots(problem: Problem, cut: Cut) -> Named:
     """Whole pieces are fed of what each lot and each offer holds of them: two odd rests make no piece.
 
     No row where at most one offer may leave a rest: pieces that are whole altogether are then whole of each.
@@ -348,6 +355,7 @@ def _pieces_there(problem: Problem, cut: Cut) -> Named:
     piece_g = problem.scenario.portioning.whole_piece_g(cut)
     if not piece_g:
         return
+    # What is on hand or bought already has a known rest per lot; an open offer with rests counts its pieces (`drawn`).
     fixed_g = [Fraction(lot.grams) for lot in problem.scenario.on_hand if lot.cut == cut.name]
     terms = [(problem.eat_kg[group.name, cut.name], 1.0) for group in problem.fed_by_rules()]
     offers = problem.offers_for(cut.name)
@@ -366,8 +374,8 @@ def _pieces_there(problem: Problem, cut: Cut) -> Named:
         yield named("supply", cut.name, "pieces"), total(terms) <= float((sum(fixed_g) - rest_g) / GRAMS_PER_KG)
 
 
-def _most_of_one_species(problem: Problem, group: Group) -> Named:
-    """No species above its share of what the group eats; one of unknown share in a mixed product counts whole."""
+def _limit_each_species(problem: Problem, group: Group) -> Named:
+    """No species is above its share of the food; one of unknown share in a mixed product counts as all of it."""
     most = problem.scenario.variety.most_share
     for species in problem.scenario.species():
         subject = Subject(Measure.SPECIES, species)
@@ -375,10 +383,10 @@ def _most_of_one_species(problem: Problem, group: Group) -> Named:
         yield named("variety", group.name, species, "most"), below >= 0
 
 
-def _least_species(problem: Problem, group: Group) -> Named:
-    """So many species chosen, each of them fed its least; one of unknown share in a mixed product does not count.
+def _require_species(problem: Problem, group: Group) -> Named:
+    """Enough species are chosen, each fed its least; a species of unknown share in a mixed product does not count.
 
-    Where grams are free the least is a share of what is eaten, and is not asked for while the species is not chosen.
+    Where grams are free the least is a share of what is eaten, and the row is slack while the species is not chosen.
     """
     wanted = problem.scenario.variety
     least = wanted.least_share if group.free_grams else Fraction(0)

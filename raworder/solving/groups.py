@@ -19,14 +19,16 @@ MOST_GROUPS = 20
 """More groups than this take a long time to plan."""
 
 PIECES_OF_A_BATCH = 4
-"""Where pieces are shared out, a dog eats at least so many times a piece over the batch, or none."""
+"""Where pieces are shared out, a dog gets a cut only if its batch is at least this many times a piece."""
 
 NEARLY_UG = 10_000
-"""Micrograms by which the solver may miss a whole gram, where a tie-break may trade crumbs."""
+"""Micrograms by which a sum may miss a whole gram: solver tolerance, which the tie-break may use up."""
 
 FINENESS = (30, 4, 3, 2, 1)
-"""In how many binary digits a bag is counted when dogs are put together by what fits their bags: exactly, then ever
-more coarsely."""
+"""Leading binary digits of a bag's weight that count when dogs are grouped by the pieces that fit: all, then fewer.
+
+Which pieces fit splits groups, so fewer digits make fewer groups. Rounding down can make an order a little dearer, but
+never puts too large a piece into a bag."""
 
 
 @dataclass(frozen=True)  # no slots: what all eat together is added up once and kept
@@ -43,12 +45,12 @@ class Group:
 
     @cached_property
     def ration_g(self) -> int:
-        """Grams the group eats over the batch; the least that it may be where its grams are free."""
+        """Grams the group eats over the batch; the least it can be where its grams are free."""
         return sum(dog.batch_g for dog in self.dogs)
 
     @property
     def free_grams(self) -> bool:
-        """Whether it is energy that the group is given, however many grams hold it."""
+        """Whether the ration is an amount of energy, in however many grams."""
         return self.rules.free_grams
 
     @cached_property
@@ -63,9 +65,9 @@ class Group:
         return Fraction(dog.batch_g, self.ration_g)
 
     def least_g(self, portion_g: int) -> Fraction:
-        """What the group eats at least of a cut if each of its dogs, also the smallest, is to get such a portion.
+        """The least a group may eat of a cut so that every dog in it, even the smallest, gets such a portion.
 
-        Where it is shared out beside whole pieces, no dog gets less than half of its part by weight.
+        It is doubled for several dogs: beside whole pieces, a dog may get as little as half of its part by weight.
         """
         smallest = min(map(self.part_of, self.dogs))
         return portion_g / smallest * (1 if len(self.dogs) == 1 else 2)
@@ -90,7 +92,7 @@ def groups_of(scenario: Scenario) -> tuple[Group, ...]:
     same pieces fit their bags; where that makes too many groups, bags nearly alike count as the smaller.
     """
     for digits in FINENESS if scenario.solved_by_groups else FINENESS[:1]:
-        groups = tuple(_groups(scenario, digits))
+        groups = tuple(_merge_dogs(scenario, digits))
         if len(groups) <= MOST_GROUPS:
             break
     return groups
@@ -106,7 +108,7 @@ def groups_at_most(scenario: Scenario) -> tuple[Group, ...]:
         if dog.batch_g:
             merged.setdefault(_likeness(dog, scenario) if scenario.shares_pieces else dog.name, []).append(dog)
     return tuple(
-        Group(dogs[0].name, tuple(dogs), _avoided(dogs[0], scenario), _fitting_none(dogs, scenario))
+        Group(dogs[0].name, tuple(dogs), _avoided_cuts(dogs[0], scenario), _fitting_none(dogs, scenario))
         for dogs in merged.values()
     )
 
@@ -124,36 +126,36 @@ def leaves_out_pieces(scenario: Scenario) -> bool:
 
 def counts_bags_coarsely(scenario: Scenario) -> bool:
     """Whether some bags nearly alike count as the smaller, lest there be too many groups."""
-    return scenario.solved_by_groups and len(tuple(_groups(scenario, FINENESS[0]))) > MOST_GROUPS
+    return scenario.solved_by_groups and len(tuple(_merge_dogs(scenario, FINENESS[0]))) > MOST_GROUPS
 
 
 def leaves_out_by_energy(scenario: Scenario) -> bool:
     """Whether a dog whose grams are free goes without a piece, since it is too large for the least that it may eat."""
-    return any(dog.free_grams and _unfit(dog, scenario, FINENESS[0]) for dog in scenario.dogs)
+    return any(dog.free_grams and _unfit_cuts(dog, scenario, FINENESS[0]) for dog in scenario.dogs)
 
 
 def leaves_out_by_sharing(scenario: Scenario) -> bool:
     """Whether a dog goes without a piece that a bag of its own could hold, as pieces are shared out."""
     by_itself = [dog for dog in scenario.dogs if dog.batch_g and not (dog.care or dog.free_grams)]
     return scenario.shares_pieces and any(
-        _unfit(dog, scenario, FINENESS[0]) - fits_no_bag(dog, scenario) for dog in by_itself
+        _unfit_cuts(dog, scenario, FINENESS[0]) - fits_no_bag(dog, scenario) for dog in by_itself
     )
 
 
-def _groups(scenario: Scenario, digits: int) -> Iterable[Group]:
-    """The dogs in groups, their bags counted in so many binary digits."""
+def _merge_dogs(scenario: Scenario, digits: int) -> Iterable[Group]:
+    """The dogs in groups, their bags' weights rounded down to this many binary digits."""
     merged: dict[tuple[Hashable, frozenset[str]], list[Dog]] = {}
-    unfit_of = {dog.name: _unfit(dog, scenario, digits) for dog in scenario.dogs if dog.batch_g}
+    unfit_of = {dog.name: _unfit_cuts(dog, scenario, digits) for dog in scenario.dogs if dog.batch_g}
     for dog in sorted(scenario.dogs, key=lambda dog: dog.name):
         if dog.batch_g:
             likeness = _likeness(dog, scenario) if scenario.shares_pieces else dog.name
             merged.setdefault((likeness, unfit_of[dog.name]), []).append(dog)
     for (_, unfit), dogs in merged.items():
-        yield Group(dogs[0].name, tuple(dogs), _avoided(dogs[0], scenario), unfit)
+        yield Group(dogs[0].name, tuple(dogs), _avoided_cuts(dogs[0], scenario), unfit)
 
 
 def split_ug(group: Group, eaten_ug: Mapping[str, int]) -> Iterable[tuple[tuple[str, str], int]]:
-    """What each dog eats of what the group eats, in proportion to its ration; a dog's add up to its batch exactly.
+    """Each dog's part of what its group eats, by its ration; a dog's amounts add up to its batch exactly.
 
     Where grams are free, they add up to whole grams.
     """
@@ -167,30 +169,37 @@ def split_ug(group: Group, eaten_ug: Mapping[str, int]) -> Iterable[tuple[tuple[
 def _likeness(dog: Dog, scenario: Scenario) -> Hashable:
     """What two dogs must have in common to be fed from one mixture, beside what fits their bags.
 
-    So much of a nutrient a day is another share of what each eats, and supplements are given in whole steps. Where
-    grams have been found for energy, as many kilocalories must be in a gram.
+    An amount of a nutrient a day is a different share of each dog's food, and supplements are given in whole steps, so
+    such dogs stay apart. Where grams have been found for energy, dogs fed alike need the same kilocalories in a gram.
     """
     supplemented = dog.takes_supplements and bool(scenario.supplements)
     by_day = any(limit.per is Per.DAY for limit in dog.nutrient_limits)
     if dog.care or scenario.variety.least_species or supplemented or by_day:
         return dog.name
     limits = frozenset(dog.nutrient_limits), frozenset(dog.ratio_limits)
-    return frozenset(dog.targets), frozenset(dog.caps), _avoided(dog, scenario), dog.free_grams, _density(dog), limits
+    return (
+        frozenset(dog.targets),
+        frozenset(dog.caps),
+        _avoided_cuts(dog, scenario),
+        dog.free_grams,
+        _energy_density(dog),
+        limits,
+    )
 
 
-def _density(dog: Dog) -> int | None:
-    """Hundredths of a kilocalorie in a gram of a dog's food; None where it is not known or not asked for."""
+def _energy_density(dog: Dog) -> int | None:
+    """Hundredths of a kilocalorie per gram of the dog's food; None where that is open or not asked for."""
     if dog.energy is None or dog.free_grams:
         return None
     return half_up(dog.energy.batch_kcal / dog.batch_g * 100)
 
 
-def _avoided(dog: Dog, scenario: Scenario) -> frozenset[str]:
+def _avoided_cuts(dog: Dog, scenario: Scenario) -> frozenset[str]:
     """The names of the cuts that are left out of the dog's food."""
     return frozenset(cut.name for cut in scenario.cuts if dog.goes_without(cut))
 
 
-def _unfit(dog: Dog, scenario: Scenario, digits: int) -> frozenset[str]:
+def _unfit_cuts(dog: Dog, scenario: Scenario, digits: int) -> frozenset[str]:
     """The names of the cuts of which one piece is too much for the dog's bags or its day.
 
     Where pieces are shared out or grams are not known yet, too much for the smallest bag is too much.
@@ -199,28 +208,28 @@ def _unfit(dog: Dog, scenario: Scenario, digits: int) -> frozenset[str]:
         return frozenset()
     if not (scenario.shares_pieces or dog.free_grams):
         return fits_no_bag(dog, scenario)
-    day_g = _rounded_down(min(grams for grams in dog.day_g if grams), digits)
+    day_g = _keep_leading_digits(min(grams for grams in dog.day_g if grams), digits)
     return frozenset(
         cut.name
         for cut in scenario.cuts
-        if not _fits(dog, day_g, cut, scenario.portioning, shared=scenario.shares_pieces)
+        if not _piece_fits(dog, day_g, cut, scenario.portioning, shared=scenario.shares_pieces)
     )
 
 
-def _rounded_down(grams: int, digits: int) -> int:
-    """The grams with so many binary digits, the rest being nought.
+def _keep_leading_digits(grams: int, digits: int) -> int:
+    """The grams rounded down to their first `digits` binary digits.
 
-    >>> _rounded_down(730, 2), _rounded_down(730, 30)
+    >>> _keep_leading_digits(730, 2), _keep_leading_digits(730, 30)
     (512, 730)
     """
-    rest = max(grams.bit_length() - digits, 0)
+    rest = max(grams.bit_length() - digits, 0)  # the low bits to clear; shifting right and back sets them to 0
     return grams >> rest << rest
 
 
-def _fits(dog: Dog, day_g: int, cut: Cut, portioning: Portioning, *, shared: bool) -> bool:
-    """Whether one piece and a least portion of something else fit a bag of such a day, and the piece the day.
+def _piece_fits(dog: Dog, day_g: int, cut: Cut, portioning: Portioning, *, shared: bool) -> bool:
+    """Whether one piece and a least portion of another cut fit a bag, and the piece fits the limits of a day.
 
-    It is at most a quarter of the batch, lest sharing pieces out make a dog's ration quite another.
+    If `shared`, it is at most a quarter of the dog's batch, so that a piece more or less is not too much.
     """
     piece_g = portioning.whole_piece_g(cut)
     if piece_g is None:

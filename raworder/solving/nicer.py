@@ -15,11 +15,11 @@ from raworder.solving.search import BILL, COST, HANDY, Aim, Wanted, nothing_more
 from raworder.trade.scenario import Scenario
 
 COUNTS_FROM = Fraction(5, 100)
-"""A species or a cut counts from so much of all that is fed, unless the scenario says how much of a species it wants.
-Less is a scrap that makes no meal another. Source: common practice, no source."""
+"""The share of all food from which a species or cut counts, unless the scenario sets a least share of a species. Less
+makes no meal any different. Source: common practice, no source."""
 
 LEFT_KG = 0.0005
-"""Half a gram left over is none."""
+"""Half a gram left over counts as none."""
 
 
 def counts_from(scenario: Scenario) -> Fraction:
@@ -29,7 +29,7 @@ def counts_from(scenario: Scenario) -> Fraction:
 
 @dataclass(frozen=True, slots=True)
 class Switches:
-    """The sum of the switches whose names begin alike, times a factor: 1 asks for few of them, -1 for many."""
+    """The sum of the switches whose names share a beginning, times a factor: 1 for few of them, -1 for many."""
 
     begin: str
     factor: int
@@ -49,16 +49,18 @@ def species_and_cuts(problem: Problem) -> Named:
     """A species or a cut counts only where all dogs together eat enough of it."""
     cuts = problem.cuts.values()
     for number, species in enumerate(problem.scenario.species()):
-        yield from _eaten_enough(problem, f"{SPECIES}{number}", {cut.name: cut.known_share_of(species) for cut in cuts})
+        yield from _require_enough_eaten(
+            problem, f"{SPECIES}{number}", {cut.name: cut.known_share_of(species) for cut in cuts}
+        )
     for number, cut in enumerate(cuts):
-        yield from _eaten_enough(problem, f"{CUTS}{number}", {cut.name: Fraction(1)})
+        yield from _require_enough_eaten(problem, f"{CUTS}{number}", {cut.name: Fraction(1)})
 
 
 def lines(problem: Problem) -> Named:
     """What is bought at all is a line; an offer with price steps has its switches already."""
     for number, offer in enumerate(problem.offers):
         if len(offer.steps) == 1:
-            line = _switch(problem, f"{LINES}{number}")
+            line = _add_switch(problem, f"{LINES}{number}")
             bought = [(amount, 1.0) for _, _, amount in problem.bought(offer)]
             most = most_units(problem, offer) / units_per_buy(offer)
             yield f"{LINES}{number}_most", total([*bought, (line, -most)]) <= 0
@@ -68,11 +70,11 @@ def weighed_cuts(problem: Problem) -> Named:
     """What is fed at all, and not in whole pieces, is weighed."""
     for number, cut in enumerate(problem.cuts.values()):
         if problem.scenario.portioning.whole_piece_g(cut) is None:
-            weighed = _switch(problem, f"{WEIGHED}{number}")
+            weighed = _add_switch(problem, f"{WEIGHED}{number}")
             most_kg = float(problem.usable_g[cut.name] / GRAMS_PER_KG)
             yield (
                 f"{WEIGHED}{number}_most",
-                total([*_eaten(problem, {cut.name: Fraction(1)}), (weighed, -most_kg)]) <= 0,
+                total([*_eaten_terms(problem, {cut.name: Fraction(1)}), (weighed, -most_kg)]) <= 0,
             )
 
 
@@ -94,17 +96,17 @@ def stops(problem: Problem) -> pulp.LpAffineExpression:
 
 
 def _half(_: Problem) -> float:
-    """Near enough for what is counted in whole numbers."""
+    """The gap for whole numbers: a bound nearer than 1 proves the value."""
     return 0.5
 
 
 def _next_to_nothing(*_: object) -> float:
-    """How far later aims may move what is counted in whole numbers: the solver's tolerance."""
+    """How far later aims may move a whole number: solver tolerance."""
     return 0.001
 
 
 def _left_gap(_: Problem) -> float:
-    """How near to the least left over is near enough."""
+    """The gap for leftovers."""
     return LEFT_KG
 
 
@@ -113,28 +115,28 @@ def _left_slack(*_: object) -> float:
     return LEFT_KG
 
 
-def _counted(key: str, of: Callable[[Problem], pulp.LpAffineExpression]) -> Aim:
-    """An aim that is counted in whole numbers."""
+def _counting_aim(key: str, of: Callable[[Problem], pulp.LpAffineExpression]) -> Aim:
+    """An aim whose value is a whole number."""
     return Aim(key, of, _half, _next_to_nothing)
 
 
 NICER: Mapping[str, Wanted] = MappingProxyType(
     {
-        "species": Wanted((_counted("species", Switches(SPECIES, -1)), COST, BILL, HANDY), species_and_cuts),
+        "species": Wanted((_counting_aim("species", Switches(SPECIES, -1)), COST, BILL, HANDY), species_and_cuts),
         "left_over": Wanted((Aim("left_over", left_over, _left_gap, _left_slack), COST, BILL, HANDY), nothing_more),
-        "packs_and_lines": Wanted((_counted("packs_and_lines", packs_and_lines), COST, BILL, HANDY), lines),
-        "stops": Wanted((_counted("stops", stops), COST, BILL, HANDY), nothing_more),
-        "weighed": Wanted((_counted("weighed", Switches(WEIGHED, 1)), COST, BILL, HANDY), weighed_cuts),
+        "packs_and_lines": Wanted((_counting_aim("packs_and_lines", packs_and_lines), COST, BILL, HANDY), lines),
+        "stops": Wanted((_counting_aim("stops", stops), COST, BILL, HANDY), nothing_more),
+        "weighed": Wanted((_counting_aim("weighed", Switches(WEIGHED, 1)), COST, BILL, HANDY), weighed_cuts),
     }
 )
-"""What can be asked for beside a low cost, by its key; of the nicest orders the cheapest, and of those the handiest."""
+"""Searches for something other than a low cost, by key; among the best, the cheapest, then the handiest."""
 
-MOST_CUTS = _counted("cuts", Switches(CUTS, -1))
+MOST_CUTS = _counting_aim("cuts", Switches(CUTS, -1))
 """The most cuts, among orders with so many species."""
 
 
 def nicer(scenario: Scenario, key: str) -> Wanted:
-    """What is asked for under a key: of the orders with most species, where dogs are few, the one with most cuts."""
+    """The search for a key; for `species` with few dogs, among the orders with most species the most cuts."""
     wanted = NICER[key]
     if key == "species" and not scenario.solved_by_groups:
         return replace(wanted, aims=(wanted.aims[0], MOST_CUTS, *wanted.aims[1:]))
@@ -143,32 +145,32 @@ def nicer(scenario: Scenario, key: str) -> Wanted:
 
 @dataclass(frozen=True, slots=True)
 class SurelyWithin:
-    """What must hold beside the rules, and that the cost, however its lines are rounded, is at most so much."""
+    """Constraints beyond the rules, and that the cost, however its lines are rounded, is at most `most`."""
 
     also: Callable[[Problem], Named]
     most: Decimal
 
     def __call__(self, problem: Problem) -> Named:
-        """What must hold, then the cost."""
+        """The further constraints, then the row on the cost."""
         yield from self.also(problem)
         yield "surely_within", cost(problem) <= float(self.most) - problem.most_rounded_off
 
 
-def _eaten_enough(problem: Problem, name: str, counted: Mapping[str, Fraction]) -> Named:
+def _require_enough_eaten(problem: Problem, name: str, counted: Mapping[str, Fraction]) -> Named:
     """A switch that is on only where enough is eaten of what counts, as a share of each cut."""
     fed_g = sum(group.ration_g for group in problem.groups)
     least_kg = float(counts_from(problem.scenario) * fed_g / GRAMS_PER_KG)
-    counts = _switch(problem, name)
-    yield f"{name}_least", total([*_eaten(problem, counted), (counts, -least_kg)]) >= 0
+    counts = _add_switch(problem, name)
+    yield f"{name}_least", total([*_eaten_terms(problem, counted), (counts, -least_kg)]) >= 0
 
 
-def _eaten(problem: Problem, counted: Mapping[str, Fraction]) -> list[tuple[pulp.LpVariable, float]]:
+def _eaten_terms(problem: Problem, counted: Mapping[str, Fraction]) -> list[tuple[pulp.LpVariable, float]]:
     """The terms of what all dogs together eat of what counts, as a share of each cut."""
     return [
         (problem.eat_kg[group.name, cut], float(share)) for cut, share in counted.items() for group in problem.groups
     ]
 
 
-def _switch(problem: Problem, name: str) -> pulp.LpVariable:
+def _add_switch(problem: Problem, name: str) -> pulp.LpVariable:
     """One more switch of the problem."""
     return problem.lp.add_variable(name, 0, 1, pulp.LpBinary)

@@ -1,4 +1,4 @@
-"""What is kept low: first the money paid, nothing mixed into it; then, at that cost, what makes the plan handy."""
+"""The objectives: first the money paid, with nothing mixed in; then, at that cost, how handy the plan is."""
 
 from hashlib import sha256
 
@@ -8,27 +8,29 @@ from raworder.solving.problem import Problem, is_rounded, kg_per_buy, total
 from raworder.trade.scenario import Supplier
 
 LEFTOVER_KG, SUPPLIER, PACK, STEP, PICK = 1.0, 0.5, 0.01, 0.01, 1e-4
-"""Weights of the tie-break. A supplier fewer is worth half a kilogram left over, a pack or a step of a supplement a day
-fewer 10 g; a pick decides between plans that are the same in all of that. They never change the cost."""
+"""Weights of the tie-break. One supplier fewer is worth half a kilogram left over; one pack, or one daily step of a
+supplement, is worth 10 g; the pick decides between plans equal in all of that. The cost is fixed before, so none of it
+can change the cost. One solve for all: a chain of separate solves took two to three times as long."""
 
 COST_SLACK = 1e-7
-"""How far the tie-break may move the cost, relative to it: what solvers call equal; a tenth of a minor unit at most."""
+"""How far the tie-break may move the cost, relative to it: what solvers treat as equal; a tenth of a minor
+unit at most."""
 
 
 HANDINESS_GAP = 1e-6
-"""How near to the handiest is near enough: a milligram left over."""
+"""The gap for handiness: a milligram left over."""
 
 PICK_GAP = 1e-5
-"""How near to the least pick is near enough: ten milligrams eaten."""
+"""The gap for the pick: ten milligrams eaten."""
 
 
 def cost_gap(problem: Problem) -> float:
-    """How near to the cheapest is proved to be the cheapest: a hundredth of a minor unit.
+    """The gap within which a cost counts as the cheapest: a hundredth of a minor unit.
 
-    With steps in pounds at a price per kilogram a minimum order can be reached in countless ways, each a millionth
-    above it; no gap at all would never close. Where no order costs a part of a minor unit, a bound that is nearer than
-    one is as good as none nearer.
+    Not zero: with steps in pounds at a price per kilogram, a minimum order can be reached in countless ways, each a
+    millionth above it, and a gap of zero never closed.
     """
+    # If every order costs whole minor units, a bound less than one below the cost already proves it.
     minor = float(problem.scenario.currency.minor)
     return minor * 0.98 if costs_whole_minor_units(problem) else minor / 100
 
@@ -55,33 +57,33 @@ def cost(problem: Problem) -> pulp.LpAffineExpression:
 
 
 def handiness(problem: Problem) -> pulp.LpAffineExpression:
-    """Little left over, few suppliers, few packs, lines and doses, then a stable pick by names; always the same.
+    """How unhandy a plan is: leftovers, suppliers, packs, lines and doses; then a stable pick by names.
 
-    Lines are counted for what is sold to the gram, where whole grams have been asked for; packs count for all else.
+    What is sold to the gram has no packs; its lines are counted instead, once the bill is in whole grams.
     """
     left = [(left, LEFTOVER_KG) for left in problem.left_kg.values()]
     suppliers = [(use, SUPPLIER) for use in problem.use.values()]
-    picks = [(eat, PICK * _pick("eat", *key)) for key, eat in problem.eat_kg.items()]
+    picks = [(eat, PICK * _pick_weight("eat", *key)) for key, eat in problem.eat_kg.items()]
     packs = [
-        (amount, (0 if offer.to_the_gram else PACK) + PICK * kg_per_buy(offer) * _pick("buy", offer.key, str(k)))
+        (amount, (0 if offer.to_the_gram else PACK) + PICK * kg_per_buy(offer) * _pick_weight("buy", offer.key, str(k)))
         for offer in problem.offers
         for k, _, amount in problem.bought(offer)
     ]
     lines = [(line, PACK) for line in problem.printed.line.values()]
-    tins = [(count, PACK + PICK * _pick("packs", key)) for key, count in problem.packs.items()]
-    given = [(steps, STEP + PICK * _pick("give", *key)) for key, steps in problem.give.items()]
+    tins = [(count, PACK + PICK * _pick_weight("packs", key)) for key, count in problem.packs.items()]
+    given = [(steps, STEP + PICK * _pick_weight("give", *key)) for key, steps in problem.give.items()]
     return total([*left, *suppliers, *packs, *lines, *picks, *tins, *given])
 
 
 def picks(problem: Problem) -> pulp.LpAffineExpression:
-    """The stable pick of who eats and is given what, by names, at full size, so that no solver's tolerance hides it."""
-    eaten = [(eat, _pick("eat", *key)) for key, eat in problem.eat_kg.items()]
-    given = [(steps, _pick("give", *key)) for key, steps in problem.give.items()]
+    """The stable pick of who eats and gets what, at full size, so that no solver tolerance can hide it."""
+    eaten = [(eat, _pick_weight("eat", *key)) for key, eat in problem.eat_kg.items()]
+    given = [(steps, _pick_weight("give", *key)) for key, steps in problem.give.items()]
     return total([*eaten, *given])
 
 
 def pick_gap(_: Problem) -> float:
-    """How near to the least pick is near enough: ten milligrams."""
+    """The gap for the pick, whatever the problem."""
     return PICK_GAP
 
 
@@ -91,7 +93,7 @@ def pick_slack(_: Problem, __: float) -> float:
 
 
 def handiness_gap(_: Problem) -> float:
-    """How near to the handiest is near enough, whatever the problem."""
+    """The gap for handiness, whatever the problem."""
     return HANDINESS_GAP
 
 
@@ -105,6 +107,7 @@ def cost_slack(problem: Problem, least: float) -> float:
     return min(COST_SLACK * max(1.0, least), float(problem.scenario.currency.minor) / 10)
 
 
-def _pick(*names: str) -> float:
-    """A number from 0 to 1 that depends on the names alone."""
+def _pick_weight(*names: str) -> float:
+    """A weight from 0 to 1 that depends on the names alone."""
+    # A hash, not a place in a list: another order in the file must not change the plan.
     return int.from_bytes(sha256("\0".join(names).encode()).digest()[:4], "big") / 2**32

@@ -1,4 +1,4 @@
-"""The Problem: the sets and unknowns of the model, how each is named and bounded; without its rules."""
+"""The Problem: the sets and unknowns of the model, with their names and bounds, but without the rules."""
 
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -27,7 +27,7 @@ def named(*words: str) -> str:
 
 
 def total(terms: Iterable[tuple[pulp.LpVariable, float]]) -> pulp.LpAffineExpression:
-    """The sum of coefficient times variable; each variable stands once."""
+    """The sum of coefficient times variable; each variable must appear once."""
     return pulp.LpAffineExpression([(variable, coefficient) for variable, coefficient in terms if coefficient])
 
 
@@ -61,12 +61,12 @@ def switch(name: str) -> pulp.LpVariable:
 GRAMS_PER_KG = 1000
 
 LEANEST_KCAL_PER_G = Fraction(1, 10)
-"""No mixture is taken to give less energy than that, lest bounds grow without end; cucumber gives about as much."""
+"""The least energy assumed of any mixture, so that bounds stay finite; cucumber has about this much."""
 
 
 @dataclass(frozen=True)
 class Printed:
-    """What the bill is made of as it is printed, once it is asked for: whole grams, lines, goods and taxes."""
+    """The unknowns of the printed bill, added once it is minimised: whole grams, lines, goods and taxes."""
 
     grams: dict[str, pulp.LpVariable] = field(default_factory=dict)
     line: dict[str, pulp.LpVariable] = field(default_factory=dict)
@@ -76,7 +76,7 @@ class Printed:
 
 @dataclass(frozen=True)
 class Problem:
-    """A scenario with its unknowns. Keys are names, so that a rule reads like its law."""
+    """A scenario with its unknowns. They are keyed by name, so that a rule in code reads like its text."""
 
     scenario: Scenario
     groups: tuple[Group, ...]
@@ -114,11 +114,11 @@ class Problem:
 
     @cached_property
     def _by_supplier(self) -> dict[str, list[Offer]]:
-        return _gathered(self.offers, lambda offer: offer.supplier)
+        return _group_offers(self.offers, lambda offer: offer.supplier)
 
     @cached_property
     def _by_cut(self) -> dict[str, list[Offer]]:
-        return _gathered(self.offers, lambda offer: offer.cut)
+        return _group_offers(self.offers, lambda offer: offer.cut)
 
     @cached_property
     def usable_g(self) -> dict[str, Fraction]:
@@ -157,7 +157,7 @@ class Problem:
 
     @property
     def most_rounded_off(self) -> float:
-        """The most that an order can cost less when lines and taxes are rounded: half a minor unit each."""
+        """The most that rounding can save on an order: half a minor unit for each line and each tax."""
         lines = [
             offer for offer in self.offers if is_rounded(self.scenario.currency, offer) and offer.key not in self.billed
         ]
@@ -174,7 +174,7 @@ class Problem:
         return tuple(group for group in self.groups if group.care is None)
 
 
-def _gathered(offers: Iterable[Offer], key: Callable[[Offer], str]) -> dict[str, list[Offer]]:
+def _group_offers(offers: Iterable[Offer], key: Callable[[Offer], str]) -> dict[str, list[Offer]]:
     """The offers by a key, each in its order."""
     found: dict[str, list[Offer]] = {}
     for offer in offers:
@@ -189,9 +189,10 @@ def pose(
     scraps: AbstractSet[tuple[str, str]] = frozenset(),
     groups: Sequence[Group] | None = None,
 ) -> Problem:
-    """The unknowns of a scenario, named and bounded, in an order that does not depend on the order of the file.
+    """The unknowns of a scenario, named and bounded, in the same order whatever the order in the file.
 
-    Pieces are counted where they must be `whole`; `scraps` are the groups and cuts of which next to nothing may be fed.
+    With `whole`, pieces are counted as whole numbers. `scraps` are pairs of group and cut that need a switch for the
+    least portion.
     """
     problem = Problem(
         scenario,
@@ -215,7 +216,7 @@ def pose(
 
 
 def units_per_buy(offer: Offer) -> int:
-    """Units of the offer in one of what the model counts: a kilogram of what is sold to the gram, else one."""
+    """Units of the offer per unit of the model: 1000 where the model counts kilograms sold to the gram, else 1."""
     return GRAMS_PER_KG if offer.to_the_gram else 1
 
 
@@ -225,14 +226,15 @@ def is_rounded(currency: Currency, offer: Offer) -> bool:
 
 
 def kg_per_buy(offer: Offer) -> float:
-    """Kilograms in one of what the model counts."""
+    """Kilograms per unit of the model."""
     return float(offer.unit_g * units_per_buy(offer) / GRAMS_PER_KG)
 
 
 def most_units(problem: Problem, offer: Offer) -> int:
-    """The most units that a cheapest order can hold: what can be eaten, or what reaches a minimum or a price step.
+    """The most units that a cheapest order can need: to feed all dogs, or to reach a threshold or price step.
 
-    One unit more than all of these could be left out: the dogs would still be fed, every threshold still be reached.
+    Buying more than is fed can be the cheapest, so it is allowed up to here. One unit beyond all of these could be left
+    out: the dogs would still be fed, and every threshold still reached.
     """
     if offer.bought is not None:
         return offer.bought
@@ -252,7 +254,7 @@ def edible_g(problem: Problem, group: Group, cut: str) -> Fraction:
 
 
 def _pose_eating(problem: Problem, scraps: AbstractSet[tuple[str, str]], names: Names) -> None:
-    """What every group eats of every cut and what is left of it; a switch where next to nothing may be fed."""
+    """What every group eats and what is left over of every cut; a switch for each pair in `scraps`."""
     for group in problem.groups:
         for cut in problem.cuts:
             problem.eat_kg[group.name, cut] = amount(names("eat", group.name, cut))
@@ -276,7 +278,7 @@ def _pose_pieces(problem: Problem, names: Names) -> None:
 
 
 def uneven_offers(problem: Problem, cut: Cut) -> tuple[Offer, ...]:
-    """The offers of a cut fed in whole pieces from which an odd rest may remain, however much is bought."""
+    """The offers of a cut fed in whole pieces whose units are not whole pieces, so that a rest may remain."""
     piece_g = problem.scenario.portioning.whole_piece_g(cut)
     offers = [offer for offer in problem.offers_for(cut.name) if offer.bought is None]
     return tuple(offer for offer in offers if piece_g and offer.unit_g % piece_g)
@@ -288,10 +290,10 @@ def _pose_offer(problem: Problem, offer: Offer, names: Names) -> None:
     ends = [step.at_least - 1 for step in offer.steps[1:]] + [most]
     category = pulp.LpContinuous if offer.to_the_gram else pulp.LpInteger
     for k, end in enumerate(ends):
-        name = names("buy", offer.key, *_which(offer, k))
+        name = names("buy", offer.key, *_step_words(offer, k))
         problem.buy[offer.key, k] = amount(name, min(most, end) / units_per_buy(offer), category)
         if len(ends) > 1:
-            problem.step[offer.key, k] = switch(names("step", offer.key, *_which(offer, k)))
+            problem.step[offer.key, k] = switch(names("step", offer.key, *_step_words(offer, k)))
 
 
 def most_packs(problem: Problem, offer: SupplementOffer) -> int:
@@ -319,8 +321,8 @@ def _pose_supplements(problem: Problem, names: Names) -> None:
         problem.packs[offer.key] = amount(names("packs", offer.key), most, pulp.LpInteger)
 
 
-def _which(offer: Offer, k: int) -> Sequence[str]:
-    """The word that tells one price step from another, where there are several."""
+def _step_words(offer: Offer, k: int) -> Sequence[str]:
+    """The words that tell one price step from another; none where there is only one."""
     return (f"from {offer.steps[k].at_least}",) if len(offer.steps) > 1 else ()
 
 
@@ -358,7 +360,7 @@ def most_food_g(problem: Problem, group: Group) -> Fraction:
 
 
 def _most_share(group: Group, cut: Cut, variety: Variety) -> Fraction:
-    """The most of all its food that a cut may be for a group: what it is rich in limits the whole of it."""
+    """The largest share of a group's food that a cut can be, by the ranges and caps on what it contains."""
     if cut.name in group.avoided:
         return Fraction(0)
     limits = [(cut.part_share(Part(target.part)), target.high) for target in group.rules.targets]
@@ -368,4 +370,5 @@ def _most_share(group: Group, cut: Cut, variety: Variety) -> Fraction:
         for species_share in cut.species
         if species_share.species != PLANT
     ]
+    # At most `most` of the food may be x, and the cut is `share` x, so the cut is at most most / share of the food.
     return min([Fraction(1)] + [most / share for share, most in limits if share])

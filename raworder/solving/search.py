@@ -50,29 +50,29 @@ MONEY_SOLVED_TO = Decimal("0.00001")
 """How far a bound may be above what is meant: the solver's tolerance."""
 
 LEFT_OUT = "larger pieces were left out, as they might not be shared out or fit every bag"
-"""What is told where pieces that may fit were left out, and nothing was found without them."""
+"""The reason given when pieces that might fit were left out and no order was found without them."""
 
 SMALLER_PIECES = "Offer smaller pieces or minced bone, or let a cut be cut up (`portioning: {divided: [...]}`)."
-"""What is to be done where pieces are too large."""
+"""The remedy given when pieces are too large."""
 
 PART_OF_TIME = 0.6
-"""The part of the time that is left which one search may take once it found something; what comes after it needs the
-rest. While it has found nothing it goes on, as nothing could come after it."""
+"""The part of the remaining time that one search may use once it has found an order; later steps need the rest. While
+it has found nothing it goes on, since no later step could start without an order."""
 
 ANY_ORDER, WITHIN_BUDGET = "an order", "an order within the budget"
-"""What was looked for."""
+"""What the search was for, as its message names it."""
 
 NO_MORE = 1e-6
-"""Packs, or kilograms, that are none: the solver's tolerance."""
+"""Packs or kilograms below this count as none: the solver's tolerance."""
 
 PICK_NODES = 200
-"""After so many branches any pick is good enough. Those shipped need fewer."""
+"""A search for the pick ends after this many branches. The scenarios shipped need fewer."""
 
 Scraps = AbstractSet[tuple[str, str]]
-"""Groups and cuts of which so little would be fed that a dog's portion is less than the least."""
+"""Pairs of group and cut where a dog would get more than nothing but less than the least portion."""
 
 Start = tuple[tuple[str, int], ...]
-"""What an order buys: units by the offers' keys."""
+"""What an order buys: the units of each offer, by its key. A search can start from it."""
 
 
 class Impossible:
@@ -81,7 +81,7 @@ class Impossible:
 
 @dataclass(frozen=True, slots=True)
 class Aim:
-    """Something to be kept low: its sum, how near to the least is near enough, how far later aims may move it."""
+    """Something to minimise: its sum, the gap at which a search may stop, and how far later aims may move it."""
 
     key: str
     of: Callable[[Problem], pulp.LpAffineExpression]
@@ -102,11 +102,11 @@ def nothing_more(_: Problem) -> Named:
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """What is asked of a search: its aims, one after the other, and what must hold beside the rules.
+    """What a search is to find: its aims, in order of importance, and constraints beyond the rules (`also`).
 
-    The printed bill may only be asked for after the cost, and is left out where it is the cost, as nothing is rounded.
-    `start` are units by the offers' keys of an order that may be among those searched, and then spares time.
-    `known_bound` is what a search with fewer demands has proved about the first aim.
+    The printed bill must come after the cost; it is skipped where nothing is rounded, as it is the cost then.
+    `start` is an order that may be allowed here; if it is, the search is faster. `known_bound` is a bound on the first
+    aim that was proved with fewer constraints, so it holds here too.
     """
 
     aims: tuple[Aim, ...] = (COST, BILL, HANDY)
@@ -116,26 +116,26 @@ class Wanted:
 
 
 HANDIEST = Wanted((COST, BILL, HANDY, PICKED))
-"""Of the cheapest orders the handiest; the one that is printed.
+"""The cheapest order, the handiest of those that cost the same, and among these a fixed pick. This one is printed.
 
-Two solvers may call two plans as handy as can be that are a ten-millionth apart, so the pick decides once more alone.
+Two solvers may stop at plans whose handiness differs by a ten-millionth, so the pick is an aim of its own.
 """
 
 BUILT_ONLY = Unsolved("building the model took all of the time limit, so no order was searched for")
-"""What is told where there are so many dogs or offers that the time limit came before any search."""
+"""The answer when there are so many dogs or offers that the time limit came before any search."""
 
 
 class LateError(Exception):
-    """The time limit came while a model was built."""
+    """The time limit was reached while a model was being built."""
 
 
 ANY_CHEAPEST = Wanted((COST, BILL))
-"""Any of the cheapest orders."""
+"""Any of the cheapest orders, however handy."""
 
 
 @dataclass(frozen=True)
 class Solved:
-    """A problem with the values of its unknowns by name, and how each aim ended by its key."""
+    """A solved problem: the value of each unknown by name, and how the search for each aim ended."""
 
     problem: Problem
     found: Mapping[str, float]
@@ -143,11 +143,11 @@ class Solved:
 
     @property
     def cost(self) -> Outcome:
-        """How its cost was proved; where an aim before it came to no end, nothing is."""
+        """How far the cost was proved; not at all where the search for an aim before it was cut short."""
         return self.outcomes.get(COST.key) or Outcome(Ending.FEASIBLE, None, None, "")
 
     def bound_of(self, aim: Aim) -> float | None:
-        """What was proved about an aim: nothing is lower."""
+        """The proved lower bound on an aim; None where there is none."""
         outcome = self.outcomes.get(aim.key)
         return outcome.bound if outcome else None
 
@@ -161,9 +161,9 @@ def build(  # noqa: PLR0913 - what may differ between the models of one scenario
     groups: Sequence[Group] | None = None,
     until: float = inf,
 ) -> Problem:
-    """The whole model of a scenario: its unknowns under every rule; some rules may be `giving_way`, at a price.
+    """The whole model of a scenario: all unknowns under every rule. Rules in `giving_way` may be missed, at a price.
 
-    LateError when it is not built `until` then, a moment of the monotonic clock.
+    `until` is a time on the monotonic clock; LateError when the model is not built by then.
     """
     problem = pose(scenario, whole=whole, scraps=scraps, groups=groups)
     for key, builder in BUILDERS.items():
@@ -179,29 +179,32 @@ def build(  # noqa: PLR0913 - what may differ between the models of one scenario
 def search(
     scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST, *, whole: bool = True
 ) -> Solved | Impossible | Unsolved:
-    """The best values; whoever would get a scrap gets none of it or more, and all is solved again.
+    """The best order. If a dog would get a scrap of a cut, that is forbidden and everything is solved again.
 
-    Pieces are counted where they must be `whole`; where they need not be, neither are scraps.
+    With `whole`, pieces are counted as whole numbers and scraps are looked for; without it, neither is done.
     """
     try:
-        return _searched(scenario, settings, wanted, whole=whole)
+        return _search_without_scraps(scenario, settings, wanted, whole=whole)
     except LateError:
         return BUILT_ONLY
 
 
-def _searched(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool) -> Solved | Impossible | Unsolved:
+def _search_without_scraps(
+    scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool
+) -> Solved | Impossible | Unsolved:
     """The same; LateError where the time limit came while a model was built."""
     began = monotonic()
+    # A switch for every dog and cut from the start made small orders slower for nothing, so scraps are found first.
     scraps: Scraps = frozenset()
     while True:
         problem = build(scenario, whole=whole, scraps=scraps, until=settings.ends_at(began))
         for name, constraint in wanted.also(problem):
             add(problem.lp, name, constraint)
-        solved = _solved_once(problem, _first_part(settings.left_since(began)), wanted, whole=whole)
+        solved = _solve_aims(problem, _limit_to_part(settings.left_since(began)), wanted, whole=whole)
         if solved is None and _is_above_budget(scenario, settings.left_since(began), wanted, whole=whole):
             solved = Impossible()
         if isinstance(solved, Impossible) and leaves_out_pieces(scenario):
-            return _impossible(scenario, settings.left_since(began), wanted, whole=whole)
+            return _confirm_impossible(scenario, settings.left_since(began), wanted, whole=whole)
         if solved is None:
             wanted = replace(wanted, aims=tuple(aim for aim in wanted.aims if aim != BILL))
             continue
@@ -209,12 +212,12 @@ def _searched(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: 
         if not more or not isinstance(solved, Solved):
             return solved
         scraps |= more
-        # A scrap fewer is one more demand: what was proved holds on, and what was bought may well do again.
-        wanted = replace(wanted, start=_bought(solved), known_bound=solved.bound_of(wanted.aims[0]))
+        # Forbidding a scrap only adds constraints: the bound still holds, and the same purchase may well do again.
+        wanted = replace(wanted, start=_units_by_offer(solved), known_bound=solved.bound_of(wanted.aims[0]))
 
 
 def _is_above_budget(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool) -> bool:
-    """Whether it is the budget alone that leaves no order in whole grams: the least bill of all is above it."""
+    """Whether only the budget rules out an order in whole grams: even the least bill is above it."""
     if scenario.budget is None:
         return False
     found = search(replace(scenario, budget=None), settings, Wanted((COST, BILL), wanted.also), whole=whole)
@@ -223,11 +226,13 @@ def _is_above_budget(scenario: Scenario, settings: Settings, wanted: Wanted, *, 
     return least_bill(found.problem, found.cost.bound or 0.0, found.bound_of(BILL)) > scenario.budget
 
 
-def _impossible(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool) -> Impossible | Unsolved:
-    """That no order is possible, where that still holds with every piece that might fit a bag; or that this is open.
+def _confirm_impossible(
+    scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool
+) -> Impossible | Unsolved:
+    """Impossible if no order exists even with every piece that might fit a bag; otherwise Unsolved.
 
-    Of dogs fed alike nobody is kept from scraps here, as that is asked of them more strictly than of one dog. Where
-    there is an order, its bill may still be above the budget.
+    Scraps are allowed here, since the rule on them is stricter for dogs fed alike than for a single dog. If there is
+    an order, its bill may still be above the budget.
     """
     began, groups = monotonic(), groups_at_most(scenario)
     if groups == groups_of(scenario) and all(len(group.dogs) == 1 for group in groups):
@@ -239,28 +244,28 @@ def _impossible(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole
         return Impossible()
     if scenario.budget is not None and COST in wanted.aims:
         limited = replace(settings.left_since(began), most_nodes=MOST_NODES)
-        billed = _solved_once(problem, limited, ANY_CHEAPEST, whole=False)
+        billed = _solve_aims(problem, limited, ANY_CHEAPEST, whole=False)
         return billed if isinstance(billed, Impossible) else Unsolved(LEFT_OUT, SMALLER_PIECES)
     return Unsolved(LEFT_OUT, SMALLER_PIECES)
 
 
-def _first_part(settings: Settings) -> Settings:
-    """The settings with a part of the time that is left: what is found must still be rid of scraps."""
+def _limit_to_part(settings: Settings) -> Settings:
+    """The settings with part of the remaining time; the rest is for solving again without scraps."""
     if settings.time_limit_s is None:
         return settings
     until_found_s = settings.until_found_s or settings.time_limit_s
     return replace(settings, time_limit_s=settings.time_limit_s * PART_OF_TIME, until_found_s=until_found_s)
 
 
-def _bought(solved: Solved) -> Start:
-    """The units that a solution buys, by offer."""
+def _units_by_offer(solved: Solved) -> Start:
+    """The units that a solution buys of each offer."""
     problem = solved.problem
     units = ((offer.key, round(units_bought(problem, offer, solved.found))) for offer in problem.offers)
     return tuple((key, count) for key, count in units if count)
 
 
 def scraps_of(solved: Solved) -> Scraps:
-    """The groups and cuts of which some dog would get a scrap."""
+    """The pairs of group and cut of which some dog would get a scrap."""
     problem = solved.problem
     found = set()
     for group in problem.fed_by_rules():
@@ -287,16 +292,16 @@ def add(lp: pulp.LpProblem, name: str, constraint: pulp.LpConstraint) -> None:
 
 
 def allocation_of(solved: Solved, settings: Settings) -> Allocation:
-    """The solution in millionths: packs made whole, dogs' shares made exact, nothing below zero, no crumbs."""
+    """The solution in millionths: whole packs, each dog's exact share, nothing negative, no solver crumbs."""
     problem, found = solved.problem, solved.found
     bought = {offer.key: units_bought(problem, offer, found) for offer in problem.offers}
     eaten: dict[tuple[str, str], int] = {}
     for group in problem.groups:
         grams = {cut: found.get(problem.eat_kg[group.name, cut].name, 0.0) * GRAMS_PER_KG for cut in problem.cuts}
-        eaten.update(split_ug(group, _without_crumbs(grams)))
+        eaten.update(split_ug(group, _drop_crumbs(grams)))
     fed_alike = tuple(tuple(dog.name for dog in group.dogs) for group in problem.groups)
     return Allocation(
-        _without_crumbs(bought),
+        _drop_crumbs(bought),
         eaten,
         _proof(solved, settings),
         fed_alike,
@@ -306,7 +311,7 @@ def allocation_of(solved: Solved, settings: Settings) -> Allocation:
 
 
 def _doses(problem: Problem, found: Mapping[str, float]) -> Iterator[Dose]:
-    """What every dog is given of each supplement; a dog that takes any is alone in its group."""
+    """The daily steps of each supplement for every dog; a dog that takes any is alone in its group."""
     for (name, supplement), give in problem.give.items():
         if steps := round(found.get(give.name, 0.0)):
             yield Dose(name, supplement, steps)
@@ -319,7 +324,7 @@ def units_bought(problem: Problem, offer: Offer, found: Mapping[str, float]) -> 
 
 
 def start_of(problem: Problem, bought: Start) -> Mapping[str, float]:
-    """What an order buys, as values of unknowns by name; nothing where there is no order."""
+    """An order's purchases as values of the unknowns by name; empty without an order."""
     units, values = dict(bought), {}
     for offer in problem.offers if bought else ():
         count = units.get(offer.key, 0)
@@ -328,13 +333,13 @@ def start_of(problem: Problem, bought: Start) -> Mapping[str, float]:
     return values
 
 
-def _solved_once(
+def _solve_aims(
     problem: Problem, settings: Settings, wanted: Wanted, *, whole: bool
 ) -> Solved | Impossible | Unsolved | None:
-    """The values of the best plan of a problem, one aim after the other; each is kept where it was proved.
+    """The best solution of a problem: each aim is minimised in turn, and fixed for the next if it was proved.
 
-    A bill is kept even where it was not, as it is known how far it may be from the least; it is not looked into while
-    somebody would get a scrap. None where no order is in whole grams: room for a part of one may be missing.
+    The bill is fixed even if it was not proved, as its distance from the least is known. It is not minimised while any
+    dog would get a scrap. None where there is no order in whole grams: rounding up may exceed a limit, such as room.
     """
     began, aims = monotonic(), [aim for aim in wanted.aims if aim != BILL or not costs_whole_minor_units(problem)]
     first, start = aims[0], start_of(problem, wanted.start)
@@ -343,7 +348,7 @@ def _solved_once(
     if outcome.ending is Ending.INFEASIBLE:
         return Impossible()
     if not outcome.solved:
-        return _given_up(settings, outcome)
+        return _explain_unsolved(settings, outcome)
     solved = Solved(problem, values_of(problem.lp), {first.key: outcome})
     for before, aim in pairwise(aims):
         if solved.outcomes[before.key].ending is not Ending.OPTIMAL and before != BILL:
@@ -351,49 +356,49 @@ def _solved_once(
         if aim == BILL and whole and scraps_of(solved) - problem.taken.keys():
             break
         left = settings.left_since(began)
-        better = _billed(solved, left, whole=whole) if aim == BILL else _bettered(solved, before, aim, left)
+        better = _solve_bill(solved, left, whole=whole) if aim == BILL else _improve_by_aim(solved, before, aim, left)
         if not isinstance(better, Solved) or better is solved:
-            return better  # nothing better in time: what was found before is good enough
+            return better  # no improvement in time: what was found before is good enough
         solved = better
     return solved
 
 
-def _bettered(solved: Solved, before: Aim, aim: Aim, settings: Settings) -> Solved:
-    """What is better by one more aim, while the one before is kept; the same where nothing is found.
+def _improve_by_aim(solved: Solved, before: Aim, aim: Aim, settings: Settings) -> Solved:
+    """The solution improved by one more aim, with the aim before it fixed; unchanged where nothing is found.
 
-    With whole grams there are countless orders alike, so not all are looked at.
+    With whole grams there are countless orders of the same cost, so the number of branches is limited.
     """
     problem, least = solved.problem, solved.outcomes[before.key].value or 0.0
     add(problem.lp, f"keep_{before.key}", before.of(problem) <= least + before.slack(problem, least))
     nodes = MOST_NODES if BILL.key in solved.outcomes else settings.most_nodes
     if aim == PICKED:
         nodes = PICK_NODES
-        for name, row in _nothing_more_bought(solved):
+        for name, row in _keep_bought(solved):
             add(problem.lp, name, row)
     limited = replace(settings, most_nodes=nodes, until_found_s=None)  # an order is there already
     outcome = minimise(problem.lp, aim.of(problem), limited, gap=aim.gap(problem), start=solved.found)
-    return _with(solved, aim, outcome)
+    return _record_outcome(solved, aim, outcome)
 
 
-def _nothing_more_bought(solved: Solved) -> Named:
-    """Of no offer more is bought than was found: a pick is about who eats what, and moves no gram on the list."""
+def _keep_bought(solved: Solved) -> Named:
+    """Rows that buy no more of any offer than was found: the pick decides who eats what, not what is bought."""
     for number, offer in enumerate(solved.problem.offers):
         for step, (_, _, amount) in enumerate(solved.problem.bought(offer)):
             yield f"keep_bought_{number}_{step}", amount <= solved.found[amount.name] + NO_MORE
 
 
-def _billed(solved: Solved, settings: Settings, *, whole: bool) -> Solved | Impossible | Unsolved | None:
-    """The order whose printed bill is least, or at least within the budget; the same where time was up.
+def _solve_bill(solved: Solved, settings: Settings, *, whole: bool) -> Solved | Impossible | Unsolved | None:
+    """The order with the least printed bill, or at least one within the budget; unchanged if time ran out.
 
-    Cents are saved by a few grams of this and that, so nobody may be fed a scrap of anything from now on. None where
-    there is no order in whole grams.
+    Rounding can save a cent by feeding a few grams of a cut, so from here on scraps are forbidden for every dog. None
+    where there is no order in whole grams.
     """
     problem = solved.problem
     for name, row in bill_rows(problem, solved.cost.bound or 0.0):
         add(problem.lp, name, row)
     for name, row in no_scraps(problem) if whole and problem.printed.grams else ():
         add(problem.lp, name, row)
-    outcome, better = _cheaper_bill(solved, settings)
+    outcome, better = _search_cheaper_bill(solved, settings)
     if outcome.ending is Ending.INFEASIBLE:
         return None
     within = within_budget(problem)
@@ -404,51 +409,53 @@ def _billed(solved: Solved, settings: Settings, *, whole: bool) -> Solved | Impo
     add(problem.lp, "bill_budget", within)
     outcome = minimise(problem.lp, bill(problem), settings, gap=BILL.gap(problem))
     if not outcome.solved:
-        return Impossible() if outcome.ending is Ending.INFEASIBLE else _given_up(settings, outcome, WITHIN_BUDGET)
-    return _with(solved, BILL, outcome)
+        return (
+            Impossible() if outcome.ending is Ending.INFEASIBLE else _explain_unsolved(settings, outcome, WITHIN_BUDGET)
+        )
+    return _record_outcome(solved, BILL, outcome)
 
 
-def _cheaper_bill(solved: Solved, settings: Settings) -> tuple[Outcome, Solved]:
-    """How the search for the least bill ended, and the better of what it found and what there was.
+def _search_cheaper_bill(solved: Solved, settings: Settings) -> tuple[Outcome, Solved]:
+    """How the search for the least bill ended, and the better of the order it found and the order before.
 
-    A solver that cannot complete the start begins from nothing, and may have found far dearer orders when it stops.
+    If HiGHS cannot complete the start it begins from scratch, and may stop at a far dearer order than the one given.
     """
     problem, limited = solved.problem, replace(settings, most_nodes=MOST_NODES, until_found_s=None)
     values = whole_values(problem, solved.found)
     start, before = whole_start(problem, values), bill_at(problem, values)
     outcome = minimise(problem.lp, bill(problem), limited, gap=BILL.gap(problem), start=start)
     if outcome.value is None or outcome.ending is Ending.OPTIMAL or outcome.value <= before + bill_slack():
-        return outcome, _with(solved, BILL, outcome)
+        return outcome, _record_outcome(solved, BILL, outcome)
     kept = replace(outcome, value=before)
     return kept, Solved(problem, solved.found, {**solved.outcomes, BILL.key: kept})
 
 
-def _with(solved: Solved, aim: Aim, outcome: Outcome) -> Solved:
-    """What was solved with the values of one more aim; the same where it found none."""
+def _record_outcome(solved: Solved, aim: Aim, outcome: Outcome) -> Solved:
+    """The solution with the outcome of one more aim; unchanged where that search found nothing."""
     if not outcome.solved:
         return solved
     return Solved(solved.problem, values_of(solved.problem.lp), {**solved.outcomes, aim.key: outcome})
 
 
-def _given_up(settings: Settings, outcome: Outcome, sought: str = ANY_ORDER) -> Unsolved:
-    """That the solver found nothing; if time was limited that is why, whatever the solver calls it."""
+def _explain_unsolved(settings: Settings, outcome: Outcome, sought: str = ANY_ORDER) -> Unsolved:
+    """Why nothing was found: the time limit, if there was one, else whatever the solver says."""
     if settings.time_limit_s is not None:
         return Unsolved(f"the time limit came before {sought} was found")
     return Unsolved(f"{settings.solver} stopped without a plan: {outcome.why.lower()}")
 
 
 def _proof(solved: Solved, settings: Settings) -> Proof:
-    """What was proved: in exact money to a millionth, or in whole minor units if no order costs a part of one."""
+    """The proof of the cost: exact to a millionth, or in whole minor units if every order costs whole ones."""
     cost_bound, billed = max(solved.cost.bound or 0.0, 0.0), solved.outcomes.get(BILL.key)
     least = least_bill(solved.problem, cost_bound, billed.bound if billed else None)
-    bound = Decimal(repr(cost_bound))
+    bound = Decimal(repr(cost_bound))  # repr is the shortest decimal that gives this float back
     if costs_whole_minor_units(solved.problem):
         bound = solved.problem.scenario.currency.rounded_up(bound - MONEY_SOLVED_TO)
     proved = solved.cost.ending is Ending.OPTIMAL
     return Proof(proved, bound.quantize(Decimal("0.000001")), str(settings.solver), least_bill=least)
 
 
-def _without_crumbs(amounts: Mapping[str, float]) -> dict[str, int]:
-    """The amounts in millionths, less those that are only the solver's tolerance."""
+def _drop_crumbs(amounts: Mapping[str, float]) -> dict[str, int]:
+    """The amounts in millionths, without those that are only solver tolerance."""
     millionths = {key: round(amount * MILLION) for key, amount in amounts.items()}
     return {key: amount for key, amount in millionths.items() if amount >= CRUMB}

@@ -1,4 +1,4 @@
-"""Sharing an order out in whole pieces: what was bought is fixed, and ranges give way by no more than pieces demand."""
+"""Sharing an order out in whole pieces: the purchase is fixed; ranges give way only as far as pieces need."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
@@ -12,24 +12,24 @@ from raworder.solving.problem import GRAMS_PER_KG, Problem, named, total
 from raworder.trade.cuts import Cut, Measure, Subject
 
 GIVING_WAY = frozenset({"part_share", "cap"})
-"""The rules that give way where pieces are shared out; all others hold as they stand."""
+"""The rules that may be missed when pieces are shared out; all others hold in full."""
 
 PER_KG_GIVEN_WAY = 1000.0
-"""What giving way by a kilogram weighs beside handiness: more than anything that it could make handier."""
+"""The penalty per kilogram missed, against handiness: more than handiness could ever gain from it."""
 
 NEARLY = 1e-6
-"""Kilograms by which what was bought to the gram may be met: the solver's tolerance."""
+"""Kilograms by which an amount sold to the gram may differ: solver tolerance."""
 
 
 def give_way(problem: Problem, constraint: pulp.LpConstraint, number: int) -> pulp.LpVariable:
-    """An amount by which the constraint, which demands at least so much, may be missed."""
+    """Let a `>=` constraint be missed, by the unknown amount returned; the constraint is changed in place."""
     missed = problem.lp.add_variable(f"missed_{number}", 0)
     constraint.addInPlace(missed)
     return missed
 
 
 def fixed_to(problem: Problem, found: Mapping[str, float]) -> None:
-    """Fix everything bought to what was found."""
+    """Fix all purchases to those found."""
     for bought in problem.buy.values():
         amount = found.get(bought.name, 0.0)
         per_whole = 1 if bought.cat == pulp.LpInteger else GRAMS_PER_KG
@@ -43,8 +43,8 @@ def fixed_to(problem: Problem, found: Mapping[str, float]) -> None:
 
 
 def energy_held(problem: Problem) -> Named:
-    """Every group whose ration is in energy gets it from the grams found for it, neither less nor more."""
-    for group in _by_energy(problem):
+    """Rows that give each group with a ration in energy exactly that energy, in the grams found for it."""
+    for group in _groups_by_energy(problem):
         needed_kg = group.ration_g / GRAMS_PER_KG
         eaten = [
             (eat, float((cut.kcal_per_g or 0) * group.ration_g / group.need_kcal)) for cut, eat in problem.eaten(group)
@@ -53,20 +53,20 @@ def energy_held(problem: Problem) -> Named:
         yield named("ration", group.name, "energy", "high"), total((eat, -held) for eat, held in eaten) >= -needed_kg
 
 
-def _by_energy(problem: Problem) -> Iterator[Group]:
+def _groups_by_energy(problem: Problem) -> Iterator[Group]:
     """The groups for whose energy grams have been found."""
     return (group for group in problem.fed_by_rules() if group.rules.energy and not group.free_grams)
 
 
 def least_missed(problem: Problem) -> pulp.LpAffineExpression:
-    """First how much ranges give way, then how handy the sharing is."""
+    """The objective of sharing out: first how much the ranges are missed, then handiness."""
     return handiness(problem) + total((missed, PER_KG_GIVEN_WAY) for missed in problem.missed)
 
 
 def is_by_pieces(problem: Problem, found: Mapping[str, float]) -> bool:
-    """Whether every group misses its ranges by no more than half a piece of every cut that it is fed in whole ones.
+    """Whether every group misses its ranges by at most half a piece of each cut fed in whole pieces.
 
-    A dog by itself, with whom nothing is shared any more, may miss them by a piece.
+    A dog alone in its group may miss them by a whole piece, as nothing is shared out further within the group.
     """
     return all(_is_by_pieces(problem, group, found) for group in problem.fed_by_rules())
 
@@ -83,7 +83,7 @@ def _is_by_pieces(problem: Problem, group: Group, found: Mapping[str, float]) ->
 
 
 def _misses_energy_by_pieces(problem: Problem, group: Group, eaten_kg: Mapping[Cut, float], times: int) -> bool:
-    """Whether energy, where grams were found for it, is missed by no more than half a piece of every cut changes."""
+    """Whether a ration in energy is missed by at most what half a piece of each cut changes."""
     if not group.rules.energy or group.free_grams:
         return True
     worth = {cut: float(cut.kcal_per_g or 0) for cut, kg in eaten_kg.items() if kg > NEARLY}
@@ -92,12 +92,13 @@ def _misses_energy_by_pieces(problem: Problem, group: Group, eaten_kg: Mapping[C
         (problem.scenario.portioning.whole_piece_g(cut) or 0) / 2 * max(abs(held - other) for other in worth.values())
         for cut, held in worth.items()
     )
+    # The grams found for energy are whole for each dog, so each can be off by up to a gram of the richest cut.
     rounding_kcal = max(worth.values(), default=0.0) * len(group.dogs)
     return missed_kcal <= times * half_pieces_kcal + rounding_kcal
 
 
 def limits_of(group: Group) -> Iterator[tuple[Subject, Fraction, Fraction]]:
-    """Every subject of the group's rules with the range of its share."""
+    """Each subject of the group's ranges and caps, with the lowest and highest share."""
     yield from ((Subject(Measure.PART, target.part), target.low, target.high) for target in group.rules.targets)
     yield from ((cap.subject, Fraction(0), cap.most) for cap in group.rules.caps)
 
@@ -109,7 +110,7 @@ def _missed_g(subject: Subject, low: Fraction, high: Fraction, group: Group, eat
 
 
 def _half_pieces_g(subject: Subject, cuts: Iterable[Cut], problem: Problem) -> float:
-    """Grams that half a piece of each cut can change of what counts, in exchange for any other cut that is eaten."""
+    """Grams by which half a piece of each cut can change what counts, swapped for any other cut eaten."""
     shares = {cut: subject.share_in(cut) for cut in cuts}
     least, most = min(shares.values()), max(shares.values())
     pieces = ((problem.scenario.portioning.whole_piece_g(cut) or 0, share) for cut, share in shares.items())

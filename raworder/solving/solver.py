@@ -1,4 +1,4 @@
-"""The one place that talks to solvers: a Problem with an objective in, an outcome of our own out; bags too."""
+"""The only module that calls solvers: a problem and an objective in, an `Outcome` out; for orders and bags."""
 
 import os
 import sys
@@ -25,36 +25,37 @@ HIGHS_OPTIONS: Mapping[str, float | bool] = MappingProxyType(
         "random_seed": 0,
     }
 )
-"""Tighter than by default, since shares are told to the gram, but not as tight as can be: with 1e-9 for whole numbers
-HiGHS once called 16.20 the least where 10.44 was. No restarts: they took a third to half of the time."""
+"""Tighter than the defaults, since shares are exact to the gram, but not as tight as possible: with 1e-9 for whole
+numbers HiGHS 1.16 once called 16.20 the minimum where it was 10.44; with these, 5,000 random scenarios agreed with a
+second model. No restarts: they took a third to half of the time."""
 
 
 STARTED_OPTIONS: Mapping[str, bool] = MappingProxyType(
     {"mip_heuristic_run_rins": False, "mip_heuristic_run_rens": False}
 )
-"""Where there is a solution to start from, looking for better ones around it took two thirds of the time."""
+"""Used with a start: the heuristics that search around a known solution took two thirds of the time."""
 
 
 FIRST_WORD_S = 2.0
-"""Seconds of solving after which a person wants to know how it goes."""
+"""Seconds of solving before the first progress report."""
 
 
 LEAST_S = 0.01
-"""The shortest time limit that is asked for."""
+"""The shortest time limit ever given to a solver, in seconds."""
 
 NOTHING: Mapping[str, float] = MappingProxyType({})
-"""Nothing to start from."""
+"""No values to start from."""
 
 SAME_VALUE = 1e-5
-"""How far the value told may be from that of the unknowns. HiGHS 1.16, started from a solution, now and then proves a
-lesser value and hands the start back; then it is asked once more, from nothing."""
+"""How far the reported value may be from the value computed from the unknowns. HiGHS 1.16, given a start, now and then
+proves a lower value but returns the start itself; then it is run again without one."""
 
 
 ARENA_MAX = -8
 """The number of the C library's setting. Source: `malloc.h` of glibc, M_ARENA_MAX."""
 
 CBC_NODES = 50
-"""So many branches of CBC are as good as one of HiGHS, which looks harder at each: in 20 it found no way to share an
+"""This many branches of CBC stand for one of HiGHS, which does more work in each: with 20 CBC found no way to share an
 order out among 40 dogs."""
 
 
@@ -90,15 +91,15 @@ class Outcome:
 
 
 Progress = Callable[[float, float | None, float | None], None]
-"""Told now and then during a long solve: seconds so far, best value, best bound."""
+"""Called now and then during a long solve, with the seconds so far, the best value and the best bound."""
 
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """Which solver, how long it may take in seconds (no limit when None), and who is told how it goes.
+    """Which solver to use, its time limit in seconds (None for no limit), and where to report progress.
 
-    `most_nodes` ends a search after so many branches, alike on every machine. `until_found_s` is a longer time limit
-    that holds as long as nothing is found; what is found after `time_limit_s` ends the search.
+    `most_nodes` ends a search after that many branches, the same on every machine. `until_found_s` is a longer time
+    limit that applies while nothing is found: after `time_limit_s` the first solution found ends the search.
     """
 
     solver: SolverName = SolverName.HIGHS
@@ -108,7 +109,7 @@ class Settings:
     until_found_s: float | None = None
 
     def left_since(self, began: float) -> "Settings":
-        """The same with the time that is left, counted from a moment of the monotonic clock."""
+        """The same with the time that is left, for a search that began at this time of the monotonic clock."""
         if self.time_limit_s is None:
             return self
         gone_s, found_s = monotonic() - began, self.until_found_s
@@ -116,7 +117,7 @@ class Settings:
         return replace(self, time_limit_s=max(self.time_limit_s - gone_s, LEAST_S), until_found_s=later_s)
 
     def ends_at(self, began: float) -> float:
-        """The moment of the monotonic clock at which all is over, where it began then."""
+        """When the time is up on the monotonic clock, for a search that began at this time."""
         longest_s = self.until_found_s or self.time_limit_s
         return inf if longest_s is None else began + longest_s
 
@@ -130,22 +131,22 @@ def minimise(  # noqa: PLR0913 - what is known beforehand comes in two parts
     start: Mapping[str, float] = NOTHING,
     known_bound: float | None = None,
 ) -> Outcome:
-    """The least value of the objective, proved to within the gap.
+    """Minimise the objective, proved to within the gap; the unknowns of `lp` then hold the solution.
 
-    `start` holds values of the unknowns by name, or of some of them, from which HiGHS may find a solution to start
-    from. `known_bound` is what a looser problem has proved: no value is below it, so one as low ends the search.
+    `start` gives values for all or some unknowns by name, which HiGHS tries to complete to a first solution.
+    `known_bound` was proved for a looser problem: no value is below it, so reaching it ends the search.
     """
     lp.setObjective(objective)
-    with _nothing_on_stdout():
+    with _silence_stdout():
         if settings.solver is SolverName.CBC:
-            return _with_bound(_by_cbc_until_found(lp, settings), known_bound, gap)
-        outcome = _by_highs(lp, settings, gap, start, known_bound)
+            return _tighten_bound(_retry_cbc_until_found(lp, settings), known_bound, gap)
+        outcome = _solve_with_highs(lp, settings, gap, start, known_bound)
         if start and outcome.solved and abs(pulp.value(objective) - (outcome.value or 0.0)) > SAME_VALUE:
-            outcome = _by_highs(lp, settings, gap, NOTHING, known_bound)
-        return _with_bound(outcome, known_bound, gap)
+            outcome = _solve_with_highs(lp, settings, gap, NOTHING, known_bound)
+        return _tighten_bound(outcome, known_bound, gap)
 
 
-def _with_bound(outcome: Outcome, known_bound: float | None, gap: float) -> Outcome:
+def _tighten_bound(outcome: Outcome, known_bound: float | None, gap: float) -> Outcome:
     """The outcome with the better of two bounds; a value that meets it is proved."""
     if known_bound is None or outcome.value is None:
         return outcome
@@ -174,7 +175,7 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped
             self._listen(model)
 
         def run() -> None:
-            """Solve, and keep what went wrong for who waits."""
+            """Solve, and keep any error for the thread that waits."""
             try:
                 model.run()
             except BaseException as error:
@@ -199,29 +200,33 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped
         return found
 
     def _watch(self, thread: threading.Thread) -> None:
-        """Wait for the end; tell the progress every second from the second on."""
-        began = told = monotonic()
+        """Wait for the thread to end; report progress every second, from the second one on."""
+        began = last_report = monotonic()
         while thread.is_alive():
             thread.join(0.1)
             now = monotonic()
-            if self._progress and now - began >= FIRST_WORD_S and now - told >= 1:
-                told = now
+            if self._progress and now - began >= FIRST_WORD_S and now - last_report >= 1:
+                last_report = now
                 self._progress(now - began, *self._seen)
 
     def _listen(self, model: Any) -> None:
-        """Note the best value and bound whenever the solver logs them; stop it where enough time went for what it has.
+        """Record the best value and bound whenever HiGHS logs them; stop it once its time is up and it has a solution.
 
-        The solver asks several hundred times a second whether to stop; no difference in its time could be measured.
+        HiGHS asks several hundred times a second whether to stop; no effect on its speed could be measured.
         """
         import highspy
 
         kinds, enough_s = highspy.cb.HighsCallbackType, self._enough_s
 
         def note(kind: object, _message: str, out: Any, to_solver: Any, _data: object) -> None:
-            """Keep value and bound of a log line; where the solver asks, answer whether to stop."""
+            """Record the value and bound of a log line, or answer the solver's question whether to stop."""
             if kind == kinds.kCallbackMipLogging:
-                self._seen = (_finite(out.mip_primal_bound), _finite(out.mip_dual_bound))
-            elif enough_s is not None and out.running_time >= enough_s and _finite(out.mip_primal_bound) is not None:
+                self._seen = (_finite_or_none(out.mip_primal_bound), _finite_or_none(out.mip_dual_bound))
+            elif (
+                enough_s is not None
+                and out.running_time >= enough_s
+                and _finite_or_none(out.mip_primal_bound) is not None
+            ):
                 to_solver.user_interrupt = True
 
         model.setCallback(note, None)
@@ -243,16 +248,18 @@ def _share_memory() -> None:
             ctypes.CDLL(None).mallopt(ARENA_MAX, 1)
 
 
-def _by_highs(
+def _solve_with_highs(
     lp: pulp.LpProblem, settings: Settings, gap: float, start: Mapping[str, float], known_bound: float | None = None
 ) -> Outcome:
-    """What HiGHS says, read from its own statuses: PuLP's are too coarse."""
+    """The outcome by HiGHS, read from its own statuses: PuLP's are too coarse."""
     import highspy
 
     limited: dict[str, float] = {} if settings.most_nodes is None else {"mip_max_nodes": settings.most_nodes}
     if known_bound is not None:
+        # HiGHS stops as soon as a solution is this low; nothing lower than the known bound can exist.
         limited["objective_target"] = known_bound + gap
     options = {**HIGHS_OPTIONS, **(STARTED_OPTIONS if start else {}), **limited}
+    # HiGHS knows unknowns by their column, which is their place in `lp.variables()`.
     places = {place: start[value.name] for place, value in enumerate(lp.variables()) if value.name in start}
     lp.solve(_Highs(places, settings, gapAbs=gap, **options))
     model = lp.solverModel
@@ -265,21 +272,21 @@ def _by_highs(
         impossible = {highspy.HighsModelStatus.kInfeasible, highspy.HighsModelStatus.kUnboundedOrInfeasible}
         ending = Ending.INFEASIBLE if status in impossible else Ending.NOTHING
     value = model.getObjectiveValue() if ending in {Ending.OPTIMAL, Ending.FEASIBLE} else None
-    bound = _finite(info.mip_dual_bound) if lp.isMIP() else value if ending is Ending.OPTIMAL else None
+    bound = _finite_or_none(info.mip_dual_bound) if lp.isMIP() else value if ending is Ending.OPTIMAL else None
     return Outcome(ending, value, bound, model.modelStatusToString(status))
 
 
-def _by_cbc_until_found(lp: pulp.LpProblem, settings: Settings) -> Outcome:
-    """What CBC says; where it found nothing, it begins anew with the time left, as it cannot be told to go on."""
-    outcome = _by_cbc(lp, settings)
+def _retry_cbc_until_found(lp: pulp.LpProblem, settings: Settings) -> Outcome:
+    """The outcome by CBC; if it found nothing, it is run again with the time left, as it cannot be resumed."""
+    outcome = _solve_with_cbc(lp, settings)
     if outcome.ending is Ending.NOTHING and settings.until_found_s is not None:
         left_s = settings.until_found_s - (settings.time_limit_s or 0.0)
-        return _by_cbc(lp, replace(settings, time_limit_s=max(left_s, LEAST_S)))
+        return _solve_with_cbc(lp, replace(settings, time_limit_s=max(left_s, LEAST_S)))
     return outcome
 
 
-def _by_cbc(lp: pulp.LpProblem, settings: Settings) -> Outcome:
-    """What the CBC that comes with PuLP says, with no gap left; it tells no bound when it stops early."""
+def _solve_with_cbc(lp: pulp.LpProblem, settings: Settings) -> Outcome:
+    """The outcome by the CBC that comes with PuLP, with gap zero; it gives no bound when it stops early."""
     with TemporaryDirectory() as folder, warnings.catch_warnings():
         warnings.simplefilter("ignore", DeprecationWarning)  # bundled CBC is meant: it needs no install
         nodes = None if settings.most_nodes is None else settings.most_nodes * CBC_NODES
@@ -288,19 +295,19 @@ def _by_cbc(lp: pulp.LpProblem, settings: Settings) -> Outcome:
         cbc.tmpDir = folder  # so that an interrupt leaves no files behind
         lp.solve(cbc)
     endings = {pulp.LpSolutionOptimal: Ending.OPTIMAL, pulp.LpSolutionIntegerFeasible: Ending.FEASIBLE}
-    impossible = lp.status == pulp.LpStatusInfeasible  # told so even where the second status is "no solution found"
+    impossible = lp.status == pulp.LpStatusInfeasible  # reported so even where the second status is "no solution found"
     ending = Ending.INFEASIBLE if impossible else endings.get(lp.sol_status, Ending.NOTHING)
     value = pulp.value(lp.objective) if ending in {Ending.OPTIMAL, Ending.FEASIBLE} else None
     return Outcome(ending, value, value if ending is Ending.OPTIMAL else None, pulp.LpSolution[lp.sol_status])
 
 
-def _finite(number: float) -> float | None:
+def _finite_or_none(number: float) -> float | None:
     """The number, or None where a solver says infinity."""
     return number if isfinite(number) and abs(number) < 1e19 else None
 
 
 @contextmanager
-def _nothing_on_stdout() -> Iterator[None]:
+def _silence_stdout() -> Iterator[None]:
     """Keep the solvers' banners from file descriptor 1, where results and JSON go."""
     sys.stdout.flush()
     kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
@@ -314,28 +321,29 @@ def _nothing_on_stdout() -> Iterator[None]:
 
 
 NEAR_ENOUGH = 0.01
-"""How near to the fewest weighings is near enough: less than a piece more or less in the fullest bag."""
+"""The gap for filling bags: less than one piece more in the fullest bag."""
 
 ANY_WILL_DO = 1e9
-"""More than any two fillings are apart: the first one found is near enough."""
+"""A gap wider than any two fillings are apart, so that the first one found ends the search."""
 
 FEW_NODES, MANY_NODES = 20, 1_000
-"""A search ends after so many branches: that there is a solution is found at once, that none is better takes long.
-Where every bag is filled by itself it is the last resort, and a solution may be hard to find."""
+"""Branches after which a search for bags ends. A solution is found at once if there is one (that there is none, in
+3 ms), but proving the best did not close. The larger number is for the last resort, every bag filled by itself, where a
+solution may be hard to find."""
 
 PART_FOR_GOOD = 0.6
-"""The part of the time there is for bags in which good ones are looked for; the rest is for any at all."""
+"""The part of the time for bags in which good fillings are looked for; after it, any filling will do."""
 
 
 class TimeIsUpError(Exception):
-    """The time limit came while bags were filled."""
+    """The time limit was reached while bags were being filled."""
 
 
 class BagSolver:
-    """What tells whether a programme has a solution, which its unknowns then hold, with the least objective.
+    """Solves the programmes of bags; their unknowns then hold the solution with the least objective.
 
-    It is HiGHS that solves, whoever solves for the order. The time limit is counted from when all `began`, by a `clock`
-    that tells seconds; when a part of what is left of it now is over, it is late.
+    It is always HiGHS, whichever solver found the order. The time limit counts from `began`, in seconds of `clock`; the
+    solver is late once PART_FOR_GOOD of the time left at its creation is over.
     """
 
     def __init__(self, settings: Settings, began: float, clock: Callable[[], float] = monotonic) -> None:
@@ -346,17 +354,17 @@ class BagSolver:
             self._late_at = now + PART_FOR_GOOD * (self._ends_at - now)
 
     def is_late(self) -> bool:
-        """Whether so little time is left that any bags will do."""
+        """Whether so little time is left that any filling will do."""
         return self._clock() >= self._late_at
 
     def __call__(self, lp: pulp.LpProblem, objective: pulp.LpAffineExpression, thorough: bool, /) -> bool:
-        """Search a little, and where nothing is found and it is asked to, thoroughly; TimeIsUpError if time is over."""
+        """Search a little; if nothing is found and `thorough` is set, search longer. TimeIsUpError if time is over."""
         gap = ANY_WILL_DO if self.is_late() else NEAR_ENOUGH
         for most_nodes in (FEW_NODES, MANY_NODES) if thorough else (FEW_NODES,):
             limited = Settings(time_limit_s=self._left_s(), most_nodes=most_nodes)
             if minimise(lp, objective, limited, gap=gap).solved:
                 return True
-        self._left_s()  # what was not found for want of time is not known to be impossible
+        self._left_s()  # raises if time is up: what was not found for lack of time may still exist
         return False
 
     def _left_s(self) -> float | None:

@@ -12,7 +12,7 @@ import pytest
 
 from raworder.auditing.checks import audit
 from raworder.auditing.filled_bags import _can_be_dealt
-from raworder.portioning.bag_filling import _can_be_paid
+from raworder.portioning.bag_filling import _is_sum_of_counts
 from raworder.portioning.bag_needs import counts_of
 from raworder.trade.cuts import Measure
 from raworder.trade.plan import Plan
@@ -149,7 +149,7 @@ def test_what_pieces_can_be_dealt_to_is_what_counting_all_ways_says() -> None:
             for some in ways
         )
         assert _can_be_dealt(pieces, bags, kinds) == counted, (pieces, bags, kinds)
-        model = any(all(_can_be_paid(number, set(some)) for number in pieces) for some in counts_of(bags, kinds))
+        model = any(all(_is_sum_of_counts(number, set(some)) for number in pieces) for some in counts_of(bags, kinds))
         assert model == counted, (pieces, bags, kinds)
         seen[counted] += 1
     assert min(seen.values()) >= 20, seen

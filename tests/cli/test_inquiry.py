@@ -22,13 +22,13 @@ COMMANDS = {
 }
 ENOUGH_AT = """
 import raworder.solving.solver as solver
-real, calls = solver._by_highs, []
+real, calls = solver._solve_with_highs, []
 def tired(*given, **named):
     calls.append(1)
     if len(calls) > {solves}:
         raise KeyboardInterrupt
     return real(*given, **named)
-solver._by_highs = tired
+solver._solve_with_highs = tired
 """
 
 

@@ -10,7 +10,7 @@ from random import Random
 
 import pytest
 
-from raworder.solving.bag_room import Rooms, _limit, fits_no_bag, limits_of_all, limits_on_pieces
+from raworder.solving.bag_room import Rooms, _limit_on_size, fits_no_bag, limits_of_all, limits_on_pieces
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Part
 from tests import builders as b
@@ -37,7 +37,7 @@ def test_no_way_to_fill_rooms_is_lost(seed: int) -> None:
         sizes = [random.randint(3, 20) for _ in range(random.randint(1, 3))]
         names = [f"size {number}" for number in range(len(sizes))]
         held = Rooms("bag", Counter(map(Fraction, rooms)), dict(zip(names, map(Fraction, sizes), strict=True)))
-        limits = [_limit(held, Fraction(size)) for size in sizes]
+        limits = [_limit_on_size(held, Fraction(size)) for size in sizes]
         for filled in product(*(fillings(room, sizes) for room in rooms)):
             pieces = dict(zip(names, map(sum, zip(*filled, strict=True)), strict=True))
             for limit in limits:
@@ -46,13 +46,13 @@ def test_no_way_to_fill_rooms_is_lost(seed: int) -> None:
 
 def test_of_one_size_the_limit_is_what_fits() -> None:
     rooms = Rooms("bag", {Fraction(215): 10, Fraction(140): 4}, {"herring": Fraction(150)})
-    assert _limit(rooms, Fraction(150)).most == 10
+    assert _limit_on_size(rooms, Fraction(150)).most == 10
 
 
 def test_a_piece_that_takes_the_room_of_two_counts_as_two() -> None:
     """A room of 215 g takes two necks of 78 g or a herring of 150 g, and never both."""
     rooms = Rooms("bag", {Fraction(215): 14}, {"herring": Fraction(150), "neck": Fraction(78)})
-    limit = _limit(rooms, Fraction(78))
+    limit = _limit_on_size(rooms, Fraction(78))
     assert (limit.times, limit.most) == ({"herring": 2, "neck": 1}, 28)
 
 

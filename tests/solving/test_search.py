@@ -38,7 +38,7 @@ def test_what_an_order_buys_stands_at_the_price_step_that_it_reaches() -> None:
 
 def test_a_start_that_is_handed_back_with_a_lesser_value_is_not_believed(monkeypatch: pytest.MonkeyPatch) -> None:
     """HiGHS 1.16 did so in 8 of 379 starts; here it is played."""
-    real, starts = solver._by_highs, []
+    real, starts = solver._solve_with_highs, []
 
     def played(
         lp: object, settings: Settings, gap: float, start: dict[str, float], known_bound: float | None
@@ -47,7 +47,7 @@ def test_a_start_that_is_handed_back_with_a_lesser_value_is_not_believed(monkeyp
         outcome = real(lp, settings, gap, start, known_bound)
         return replace(outcome, value=(outcome.value or 0) - 1) if start else outcome
 
-    monkeypatch.setattr(solver, "_by_highs", played)
+    monkeypatch.setattr(solver, "_solve_with_highs", played)
     found = search(b.SMALL, Settings(), Wanted((COST,), start=BOUGHT))
     assert isinstance(found, Solved)
     assert starts == [True, False]

@@ -16,7 +16,7 @@ import pulp
 import pytest
 
 from raworder.solving import solver as solver_module
-from raworder.solving.solver import Ending, Outcome, Settings, SolverName, _with_bound, minimise
+from raworder.solving.solver import Ending, Outcome, Settings, SolverName, _tighten_bound, minimise
 
 ROOT = Path(__file__).resolve().parents[2]
 NO_TIME_S = 1e-9
@@ -113,13 +113,13 @@ def test_the_longer_time_limit_ends_once_something_is_found() -> None:
 
 
 def test_cbc_begins_anew_with_the_longer_time_limit(monkeypatch: pytest.MonkeyPatch) -> None:
-    real, limits = solver_module._by_cbc, []
+    real, limits = solver_module._solve_with_cbc, []
 
     def noted(lp: pulp.LpProblem, settings: Settings) -> Outcome:
         limits.append(settings.time_limit_s)
         return Outcome(Ending.NOTHING, None, None, "") if len(limits) == 1 else real(lp, settings)
 
-    monkeypatch.setattr(solver_module, "_by_cbc", noted)
+    monkeypatch.setattr(solver_module, "_solve_with_cbc", noted)
     lp, objective = knapsack()
     outcome = minimise(lp, objective, Settings(SolverName.CBC, time_limit_s=6, until_found_s=10))
     assert outcome.value == pytest.approx(7)
@@ -175,10 +175,10 @@ def test_a_solution_as_low_as_a_known_bound_is_proved(solver: SolverName) -> Non
 
 def test_the_better_of_two_bounds_is_told_and_only_a_value_that_meets_it_is_proved() -> None:
     found = Outcome(Ending.FEASIBLE, 5.0, 3.0, "stopped")
-    assert _with_bound(found, 4.0, 0.0) == Outcome(Ending.FEASIBLE, 5.0, 4.0, "stopped")
-    assert _with_bound(found, 2.0, 0.0).bound == 3.0
-    assert _with_bound(found, 5.0, 0.0).ending is Ending.OPTIMAL
-    assert _with_bound(Outcome(Ending.INFEASIBLE, None, None, ""), 5.0, 0.0).ending is Ending.INFEASIBLE
+    assert _tighten_bound(found, 4.0, 0.0) == Outcome(Ending.FEASIBLE, 5.0, 4.0, "stopped")
+    assert _tighten_bound(found, 2.0, 0.0).bound == 3.0
+    assert _tighten_bound(found, 5.0, 0.0).ending is Ending.OPTIMAL
+    assert _tighten_bound(Outcome(Ending.INFEASIBLE, None, None, ""), 5.0, 0.0).ending is Ending.INFEASIBLE
 
 
 def test_what_goes_wrong_in_the_thread_that_solves_is_raised_where_it_is_waited_for(

@@ -187,7 +187,7 @@ def main() -> None:
     parser.add_argument("--repeats", type=int, default=3)
     parser.add_argument("--only", choices=["commands", "big", "dogs"], action="append", dest="wanted")
     asked = parser.parse_args()
-    with solver._nothing_on_stdout():
+    with solver._silence_stdout():
         figures = dict(_figures(asked.wanted or ["commands", "big", "dogs"], asked.repeats))
     sys.stdout.write(json.dumps(_rounded(figures), indent=2) + "\n")
 

@@ -60,12 +60,12 @@ class Counted:
     """Counts solves as long as it lasts."""
 
     def __enter__(self) -> Self:
-        self.solves, self._real = 0, solver._by_highs
-        solver._by_highs = self._noted
+        self.solves, self._real = 0, solver._solve_with_highs
+        solver._solve_with_highs = self._noted
         return self
 
     def __exit__(self, *_: object) -> None:
-        solver._by_highs = self._real
+        solver._solve_with_highs = self._real
 
     def _noted(self, *given: Any, **named: Any) -> Any:
         self.solves += 1
