@@ -262,7 +262,7 @@ class _Composer:
         return entries
 
     def _count_entry(self, before: int, event: "Event") -> None:
-        """Refuse an entry of a list or mapping that has so many before it already."""
+        """Count an entry of a list or mapping, and refuse it once there are too many."""
         if before >= MOST_ENTRIES:
             message = f"a list or mapping may have at most {MOST_ENTRIES} entries, and this one has more"
             place = self._place(event.start_mark, event.end_mark)

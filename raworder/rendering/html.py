@@ -252,7 +252,7 @@ def _section(place: int, document: Document) -> Section:
 
 
 def said(text: str) -> "Markup":
-    """A sentence of a paper: escaped, with the words that it quotes set apart."""
+    """A sentence of a document as HTML: escaped, with quoted words marked up."""
     from markupsafe import Markup, escape
 
     broken = NUMBER_AND_UNIT.sub("\u00a0", LONG_WORD.sub(_breakable, one_line(text)))
