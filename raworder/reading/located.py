@@ -233,6 +233,7 @@ class _Composer:
         return self._items(place, depth) if isinstance(event, yaml.SequenceStartEvent) else self._entries(place, depth)
 
     def _scalar(self, event: "Event", place: Place) -> Text:
+        # A scalar stays text: YAML itself would make something else of `no`, `012` or `1:30`.
         scalar = text_at(getattr(event, "value", ""), place, plain=not getattr(event, "style", None))
         if strange_in(scalar):
             self._tell_unprintable(scalar, place)

@@ -150,7 +150,7 @@ def _scenario(form: ScenarioForm, path: Path, offers: Sequence[Sold], given: Giv
 
 
 def _with_nourishment(form: ScenarioForm, given: Given, scenario: Scenario) -> Scenario:
-    """The scenario with its supplements and the nutrient profile that the food is compared with."""
+    """The scenario with its supplements, nutrient profiles and energy needs."""
     sellers = [supplier.name for supplier in scenario.suppliers]
     beside, offers = supplements(form.supplements, sellers, YOUR_LIST, given)
     return replace(

@@ -57,7 +57,7 @@ def _food_names(facts: Facts) -> Iterator[Text]:
 
 
 def _no_cooked_bone(facts: Facts) -> None:
-    """Refuse names that mention cooking for cuts with bone, or for bone itself."""
+    """Refuse cuts with bone whose names mention cooking."""
     given = facts.given
     row = given.toxic(COOKED_BONE)
     for name, bone in _with_bone(facts):

@@ -80,4 +80,5 @@ def _cells(document: Document, columns: Sequence[Column], row: tuple[Cell, ...])
     """One row; only text is guarded, as numbers are ours."""
     for column, value in zip(columns, row, strict=True):
         text = for_programs(document, column.holds, value)
+        # CSV has no text cells, so only a quote keeps a spreadsheet from running text as a formula.
         yield guarded(text) if column.holds is Holds.TEXT else text

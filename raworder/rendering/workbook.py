@@ -253,6 +253,7 @@ class _Sheet:
             if value.startswith("<r>") and value.endswith("</r>"):  # XlsxWriter would take that for markup of its own
                 self.sheet.write_rich_string(row, column, value[:1], shown, value[1:], shown)
             elif value:
+                # No quote before it as in CSV: a cell written as text is never run, and the quote would be seen.
                 self.sheet.write_string(row, column, value, shown)
         elif isinstance(value, date):
             self.sheet.write_datetime(row, column, value, shown)
