@@ -51,7 +51,7 @@ NOT_YET = frozenset({"nothing-to-feed", "no-offers"})
 
 
 def answered(text: str, kind: Any, currency: Currency | None = None) -> str:
-    """The text, once it could be read as a field of that kind."""
+    """The text of an answer, checked by reading it as a field of that kind."""
     from pydantic import TypeAdapter, ValidationError
 
     said = printable(text)
@@ -71,7 +71,7 @@ def printable(text: str) -> str:
 
 
 def one_word_of(text: str, choices: Sequence[str]) -> str:
-    """One of a few words, whatever its case."""
+    """The answer as one of the allowed words, ignoring case."""
     said = printable(text)
     known = {folded(word): word for word in choices}
     if folded(said) not in known:
@@ -85,7 +85,7 @@ def yes_or_no(text: str) -> bool:
 
 
 def care(text: str) -> str:
-    """Why amounts come from a veterinarian; nothing for `no`."""
+    """The reason why a veterinarian gives the amounts; nothing for `no`."""
     said = one_word_of(text, ("no", *Care))
     return "" if said == "no" else said
 
@@ -123,7 +123,7 @@ def _complete(told: DogDraft) -> None:
 
 
 def _dog_field(said: str, *, weighed: bool) -> tuple[str, str]:
-    """What one part of the line is about, and what it says."""
+    """The field that one part of the line fills, and its value."""
     if folded(said) in set(Care):
         return "care", folded(said)
     if folded(said) in {folded(pattern) for pattern in PATTERNS}:
@@ -135,7 +135,7 @@ def _dog_field(said: str, *, weighed: bool) -> tuple[str, str]:
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """What an answer can name."""
+    """The cuts and words that an answer can name."""
 
     catalogue: Catalogue
     words: Words
@@ -172,7 +172,7 @@ def known() -> Known:
 
 
 def safe_food(name: str) -> str:
-    """The name, unless it tells of food that is dangerous to dogs."""
+    """The name; names of food that is dangerous to dogs are refused."""
     if food := toxic_food(name, read_toxic_foods()):
         raise UnitError(f"`{name}` names food that is dangerous to dogs: {food.food}", "leave it out")
     return name
@@ -188,7 +188,7 @@ def offer_in_one_line(text: str, currency: str) -> tuple[str, str, str]:
 
 
 def _cells(text: str) -> list[str]:
-    """What stands between the commas of a line; what is in double quotes is one."""
+    """The cells of a line, split at commas outside double quotes."""
     return [name.strip() for name in next(csv.reader([printable(text)], skipinitialspace=True), [])]
 
 
@@ -208,12 +208,12 @@ def parts(text: str) -> tuple[tuple[str, str], ...]:
 
 
 def refused_as_whole(text: str, path: Path) -> tuple[Finding, ...]:
-    """What refuses the scenario as far as it is told, less what is only said later."""
+    """The errors in the scenario so far, without those that a later question will settle."""
     return tuple(
         finding for finding in read_scenario_text(text, path).findings if finding.refuses and not later(finding)
     )
 
 
 def later(finding: Finding) -> bool:
-    """Whether a finding is about something that is only said later: who sells, and what a veterinarian gives."""
+    """Whether a finding is about something that is asked later: who sells, and what a veterinarian gives."""
     return finding.slug in NOT_YET or (finding.slug == "missing-field" and "`vet_amounts`" in finding.message)

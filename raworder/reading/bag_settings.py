@@ -34,7 +34,7 @@ ALONG = (("width", "left", "across", "columns"), ("height", "top", "down", "rows
 
 
 def labels(form: LabelsForm | None, weight_unit: str, notes: Notes) -> LabelSheet | None:
-    """The sheet that bags are labelled from; what is missing of it, said twice or does not fit is noted."""
+    """The label sheet for the bags; notes what is missing, given twice or does not fit."""
     if form is None:
         return None
     if form.sheet is None and _note_missing(form, notes):
@@ -50,7 +50,7 @@ def labels(form: LabelsForm | None, weight_unit: str, notes: Notes) -> LabelShee
 
 
 def _own(form: LabelsForm) -> LabelSheet:
-    """The user's own sheet, in the middle of its paper."""
+    """The user's own sheet, centred on its paper."""
     label_mm = (form.width or Fraction(0), form.height or Fraction(0))
     pitch_mm = (_or(form.across, label_mm[0]), _or(form.down, label_mm[1]))
     return label_sheet(str(form.paper), label_mm, form.columns or 1, form.rows or 1, pitch_mm)
@@ -61,7 +61,7 @@ def _or(said_mm: Fraction | None, usual_mm: Fraction) -> Fraction:
 
 
 def _note_missing(form: LabelsForm, notes: Notes) -> bool:
-    """Note what a sheet of the user's own does not say; whether that is anything."""
+    """Note the missing fields of the user's own sheet; True if any is missing."""
     missing = [field for field in NEEDED if not form.says(field)]
     for field in missing:
         remedy = f"add `{field}: ...`, or name a known sheet, such as `{next(iter(SHEETS))}`"
@@ -70,7 +70,7 @@ def _note_missing(form: LabelsForm, notes: Notes) -> bool:
 
 
 def _note_said_twice(form: LabelsForm, notes: Notes) -> None:
-    """Note what is said of a known sheet."""
+    """Note sizes that are given although the sheet is a known one."""
     for field in OF_KNOWN:
         if form.sheet and form.says(field):
             message = f"`{form.sheet}` says the `{field}` already"
@@ -118,7 +118,7 @@ LOST = "portioning"
 
 
 def portioning(form: PortioningForm | None, cuts: Sequence[Cut], given: Given) -> Portioning:
-    """How bags are made of the cuts that are sold or on hand; what makes no sense is noted."""
+    """How bags are made from the cuts for sale or on hand; notes settings that make no sense."""
     usual = Portioning()
     if form is None:
         return usual
@@ -144,7 +144,7 @@ def _step_g(form: PortioningForm) -> int:
 
 
 def _most_a_day(form: PortioningForm, given: Given) -> tuple[tuple[Subject, Fraction], ...]:
-    """The usual limits of a day and the scenario's own; the latter say it where both are about the same."""
+    """The usual daily limits, with the scenario's own in place of those for the same cut or kind."""
     most: dict[Subject, Fraction | None] = {**dict(USUAL_MOST_A_DAY), **capped(form.most_a_day, given)}
     return tuple((subject, share) for subject, share in most.items() if share is not None)
 

@@ -28,7 +28,7 @@ class Catalogue:
         return tuple({cut.name: cut for cut in self.by_name.values()}.values())
 
     def cautions_of(self, species: str) -> frozenset[str]:
-        """What is minded with every cut of a species, whatever it is on the animal."""
+        """The cautions that hold for every cut of a species."""
         return self._cautions.get(species, frozenset())
 
     @cached_property
@@ -85,7 +85,7 @@ class Words:
     catalogue: Catalogue
 
     def capped(self, word: str) -> Subject | None:
-        """What a cap on the word limits; None when nobody knows it or it is a group that cannot be limited as one."""
+        """What a cap on the word limits; None for an unknown word or a group that cannot be capped."""
         name = folded(word)
         if name == Measure.FAT:
             return Subject(Measure.FAT, "")
@@ -98,7 +98,7 @@ class Words:
         return folded(word) in {"poultry", "fish", Measure.WHOLE_BONE}
 
     def avoided(self, word: str) -> tuple[Subject, ...]:
-        """What who avoids the word must not eat; empty when nobody knows it."""
+        """The cuts that a dog avoiding this word must not eat; empty for an unknown word."""
         name = folded(word)
         if name in {Measure.RICH, Measure.WHOLE_BONE}:
             return (Subject(Measure(name), ""),)
@@ -132,7 +132,7 @@ class Words:
 
 
 def words_of(catalogue: Catalogue) -> Words:
-    """The words that a catalogue gives a meaning."""
+    """The words that have a meaning in a catalogue."""
     cuts = catalogue.cuts
     species = frozenset(name for cut in cuts for name in cut.species_names)
     fish = frozenset(name for cut in cuts if cut.kind in FISH_KINDS for name in cut.species_names)

@@ -1,4 +1,4 @@
-"""A tree checked against the form, with what is in error taken out, so that one run can tell everything."""
+"""A tree checked against the form, with the errors taken out, so that one run can report everything."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
@@ -64,13 +64,13 @@ def _prune(root: Entries, paths: Iterable[Path]) -> Iterator[tuple[str, Node]]:
     for path in sorted({_entry(path) for path in paths}, key=_rank, reverse=True):
         steps.setdefault(path[:-1], []).append(path[-1])
     for above in sorted(steps, key=len, reverse=True):  # what lies deeper first, while its way holds
-        taken = _taken(deepest(root, above), steps[above])
+        taken = _take_out(deepest(root, above), steps[above])
         yield from ((str(above[0] if above else step), node) for step, node in taken)
     _stand_in(root)
 
 
-def _taken(parent: Node, steps: Iterable[int | str]) -> Iterator[tuple[int | str, Node]]:
-    """What stands at these steps below a node, which has it no longer; a list is gone through once, however long."""
+def _take_out(parent: Node, steps: Iterable[int | str]) -> Iterator[tuple[int | str, Node]]:
+    """Take the nodes at these steps out of a node and return them; each list is walked only once."""
     if isinstance(parent, Entries):
         yield from ((step, parent.pop(str(step))) for step in steps if step in parent)
     elif isinstance(parent, Items):
@@ -80,7 +80,7 @@ def _taken(parent: Node, steps: Iterable[int | str]) -> Iterator[tuple[int | str
 
 
 def _entry(path: Path) -> Path:
-    """The path of what is taken out: the innermost list entry, else the top-level field.
+    """The path of the entry to take out: the innermost list entry, else the top-level field.
 
     Of suppliers and of portioning it is one field.
     """
@@ -159,4 +159,4 @@ def _values(node: Node, field: str) -> Iterator[Text]:
 
 def _texts(value: Node) -> Iterator[Text]:
     """A text, or the texts of a list."""
-    yield from (one for one in (value if isinstance(value, Items) else [value]) if isinstance(one, Text))
+    yield from (text for text in (value if isinstance(value, Items) else [value]) if isinstance(text, Text))

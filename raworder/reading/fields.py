@@ -79,7 +79,7 @@ def read_name(text: Text) -> Text:
 
 
 def above_zero(read: Callable[[str], Fraction]) -> Callable[[Text], Fraction]:
-    """The reader, refusing nothing at all."""
+    """A reader that also refuses zero."""
 
     def read_positive(text: Text) -> Fraction:
         """The amount; UnitError where it is nothing."""
@@ -92,7 +92,7 @@ def above_zero(read: Callable[[str], Fraction]) -> Callable[[Text], Fraction]:
 
 
 def grams_up_to(most_g: Fraction) -> Callable[[Text], Fraction]:
-    """A reader of weights that refuses nothing at all and what cannot be."""
+    """A reader of weights that refuses zero and weights above the limit."""
 
     def read_grams_up_to(text: Text) -> Fraction:
         """Grams; UnitError where they are nothing or too many."""
@@ -121,7 +121,7 @@ def read_whole_grams(text: Text) -> int:
 
 
 def read_pack(text: Text) -> Pack:
-    """The weight of a pack, or `about` so much where each weighs something else."""
+    """The weight of a pack, or `about` and the mean weight for catch-weight packs."""
     about = re.fullmatch(r"about\s+(.+)", text)
     weight = text_at(about[1], text.place) if about else text
     return Pack(grams_up_to(LARGEST_AMOUNT_G)(weight), about is not None)

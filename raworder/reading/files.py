@@ -1,4 +1,4 @@
-"""Files as text: what is no readable text is told and never raised, nor characters that no text of a person has."""
+"""Files as text: unreadable files and characters that are not allowed become findings, never exceptions."""
 
 import codecs
 import unicodedata
@@ -24,7 +24,7 @@ up."""
 
 
 def may_not_stand(character: str) -> bool:
-    """Whether no text may hold the character."""
+    """Whether the character is forbidden in any text."""
     if character in ALLOWED:
         return False
     code = ord(character)
@@ -32,7 +32,7 @@ def may_not_stand(character: str) -> bool:
 
 
 def first_strange(text: str) -> int | None:
-    """Where the first character stands that may not, if there is one; each kind of character is looked at once."""
+    """The place of the first forbidden character, if any; each kind of character is checked once."""
     if text.isprintable():
         return None
     return min((text.index(name) for name in set(text) if may_not_stand(name)), default=None)

@@ -323,7 +323,7 @@ class DogForm(AllDogsForm):
 
 
 class KnownCutForm(Form):
-    """What may be said of a cut beyond the reference table."""
+    """What a scenario may add to a cut of the reference table."""
 
     bone: Share | None = Field(None, description="Share of bone in the weight as bought.")
     fat: Share | None = Field(None, description="Share of fat in the weight as bought.")
@@ -397,7 +397,7 @@ class PriceListForm(Form):
 
 
 class SupplierForm(Form):
-    """Who sells."""
+    """A supplier."""
 
     noun: ClassVar[str] = "a supplier"
     name: Name = Field(description="The supplier's name, unlike any other in the file.")
@@ -435,7 +435,7 @@ class FreezerForm(Form):
 
 
 class VarietyForm(Form):
-    """How varied each dog's food is to be."""
+    """How much variety each dog's food needs."""
 
     noun: ClassVar[str] = "`variety`"
     main: ClassVar[str] = "species"
@@ -449,7 +449,7 @@ class VarietyForm(Form):
 
 
 class ScenarioForm(Form):
-    """Who is fed, what there is to buy, and what is to be kept to."""
+    """A whole scenario: the dogs, what can be bought, and the rules."""
 
     noun: ClassVar[str] = "a scenario"
     title: Name | None = Field(None, description="What the scenario is called; the file's name if not said.")

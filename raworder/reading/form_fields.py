@@ -99,7 +99,7 @@ class Written:
         return core_schema.with_info_plain_validator_function(self.value)
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
-        """What editors are told."""
+        """The JSON Schema that editors see."""
         return dict(self.shape)
 
     def value(self, node: object, info: core_schema.ValidationInfo) -> object:
@@ -180,7 +180,7 @@ class Short:
         return core_schema.no_info_before_validator_function(self.written_out, handler(source))
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
-        """What editors are told."""
+        """The JSON Schema that editors see."""
         return {"anyOf": [dict(self.shape), handler(schema)]}
 
 

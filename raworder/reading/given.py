@@ -1,4 +1,4 @@
-"""What every part of a scenario is read against."""
+"""The context in which every part of a scenario is read."""
 
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
@@ -25,7 +25,7 @@ class Memory:
         self._found: dict[Hashable, Any] = {}
 
     def once(self, about: Hashable, find: Callable[[], Thing]) -> Thing:
-        """What was found about it before, or what is found now."""
+        """The result for this key, computed the first time only."""
         if about not in self._found:
             self._found[about] = find()
         found: Thing = self._found[about]
@@ -58,11 +58,11 @@ class Given:
         return folded(name) in self.lost_names
 
     def toxic(self, name: str) -> ToxicFood | None:
-        """The food dangerous to dogs that the name tells of, if any."""
+        """The food dangerous to dogs that the name mentions, if any."""
         return self.memory.once(("toxic", str(name)), lambda: toxic_food(name, self.toxic_foods))
 
     def note_toxic(self, name: Text) -> None:
-        """Refuse a name that tells of food dangerous to dogs."""
+        """Refuse a name that mentions food dangerous to dogs."""
         if food := self.toxic(name):
             self.refuse_as(food, name, _berry(name) or "take it out of the scenario")
 

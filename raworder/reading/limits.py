@@ -55,7 +55,7 @@ def analysis(
 
 
 def supplement_analysis(given: Mapping[str, Fraction], of_units: Fraction, step_units: Fraction) -> Analysis:
-    """What one step of a supplement holds, where so much is given of so many units."""
+    """The nutrients in one step of a supplement, from the amounts stated for a number of units."""
     values = {key: amount * step_units / of_units for key, amount in given.items()}
     return Analysis(with_sums(values, given), given=tuple(given), source="the scenario")
 
@@ -95,7 +95,7 @@ MOST_KCAL = 902
 
 
 def dog_limits(form: DogForm, common: AllDogsForm | None, notes: Notes) -> Limits:
-    """The rules of all dogs and the dog's own, which say it where both are about the same."""
+    """The limits for all dogs, with the dog's own in place of those for the same nutrient."""
     written: dict[str, tuple[Text, LimitText]] = {}
     for source in (common.nutrients if common else {}, form.nutrients):
         written |= {folded(name): (name, text) for name, text in source.items()}
@@ -108,7 +108,7 @@ def limit_of(name: Text, text: LimitText, notes: Notes) -> NutrientLimit | Ratio
     over, to, under = name.partition(" to ")
     if to:
         return _ratio(name, over, under, text, notes)
-    nutrient = _called(name, name, notes)
+    nutrient = _nutrient_key(name, name, notes)
     if nutrient is None:
         return None
     if text.per is None:
@@ -138,10 +138,10 @@ def own_profiles(forms: Sequence[ProfileForm], published: Iterable[Profile], not
 
 
 def amounts(written: Mapping[Text, NutrientAmount], notes: Notes, *, of_100_g: bool) -> dict[str, Fraction]:
-    """Amounts by nutrient key; what nobody knows, is noted and left out; what cannot be is noted."""
+    """Amounts by nutrient key; unknown nutrients are noted and left out, impossible amounts noted."""
     found: dict[str, Fraction] = {}
     for name, amount in written.items():
-        key = _called(name, name, notes)
+        key = _nutrient_key(name, name, notes)
         value = None if key is None else _amount(amount, key, name, notes)
         if key is not None and value is not None:
             found[key] = value
@@ -170,7 +170,7 @@ def _bounds(limit: NutrientLimit | RatioLimit) -> Iterable[Bound]:
 
 
 def _ratio(name: Text, over: str, under: str, text: LimitText, notes: Notes) -> RatioLimit | None:
-    keys = _called(over.strip(), name, notes), _called(under.strip(), name, notes)
+    keys = _nutrient_key(over.strip(), name, notes), _nutrient_key(under.strip(), name, notes)
     numbers = [nutrient_amount for nutrient_amount in (text.low, text.high) if nutrient_amount]
     if any(nutrient_amount.unit for nutrient_amount in numbers) or text.per is not None:
         message = f"`{name}` is a ratio and has neither a unit nor a basis"
@@ -183,8 +183,8 @@ def _ratio(name: Text, over: str, under: str, text: LimitText, notes: Notes) -> 
     return RatioLimit(keys[0], keys[1], None if low is None else low / times, None if high is None else high / times)
 
 
-def _called(word: str, name: Text, notes: Notes) -> str | None:
-    """The key of the nutrient that is called so, noted at the name where nobody knows it."""
+def _nutrient_key(word: str, name: Text, notes: Notes) -> str | None:
+    """The key of the nutrient of that name; an unknown name is noted at its place."""
     found = nutrient_called(word)
     if found is None:
         help_ = Sought(lambda: _meant(word), LISTED_ELSEWHERE)
@@ -219,7 +219,7 @@ def _is_reversed(low: Fraction | None, high: Fraction | None, name: Text, notes:
 
 
 def _note_absurd(key: str, amount: NutrientAmount, name: Text, notes: Notes) -> None:
-    """Note what 100 g cannot hold."""
+    """Note amounts that 100 g cannot hold."""
     grams = amount.number if key == "energy" else in_our_unit(amount.number, amount.unit, key) or Fraction(0)
     most = MOST_KCAL if key == "energy" else (in_our_unit(Fraction(MOST_IN_100_G), "g", key) or 0)
     if grams > most:

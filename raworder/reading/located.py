@@ -233,6 +233,7 @@ class _Composer:
         return self._items(place, depth) if isinstance(event, yaml.SequenceStartEvent) else self._entries(place, depth)
 
     def _scalar(self, event: "Event", place: Place) -> Text:
+        # A scalar stays text: YAML itself would make something else of `no`, `012` or `1:30`.
         scalar = text_at(getattr(event, "value", ""), place, plain=not getattr(event, "style", None))
         if strange_in(scalar):
             self._tell_unprintable(scalar, place)
@@ -262,7 +263,7 @@ class _Composer:
         return entries
 
     def _count_entry(self, before: int, event: "Event") -> None:
-        """Refuse an entry of a list or mapping that has so many before it already."""
+        """Count an entry of a list or mapping, and refuse it once there are too many."""
         if before >= MOST_ENTRIES:
             message = f"a list or mapping may have at most {MOST_ENTRIES} entries, and this one has more"
             place = self._place(event.start_mark, event.end_mark)

@@ -86,7 +86,7 @@ def read_profiles() -> tuple[Profile, ...]:
 
 @cache
 def read_needs() -> tuple[NeedRow, ...]:
-    """The published energy needs that are so much for each kilogram to the power 0.75, in the table's order."""
+    """The published energy needs per kilogram to the power 0.75, in the table's order."""
     return tuple(
         NeedRow(
             key=row["key"],

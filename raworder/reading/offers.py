@@ -1,4 +1,4 @@
-"""Offers: one line of a price list, joined with the cut it is about, where it differs from the reference table."""
+"""Offers: a line of a price list with its cut, and how that differs from the reference table."""
 
 import hashlib
 from collections import Counter
@@ -31,7 +31,7 @@ FAT_ROUNDED = Fraction(1, 1000)
 
 
 def called(name: str, cuts: Iterable[Cut], catalogue: Catalogue) -> tuple[tuple[Cut, ...], tuple[Cut, ...]]:
-    """The cuts of just that name, and those that an offer describes otherwise: `turkey neck (bone 42 %)`."""
+    """The cuts of exactly that name, and their variants in offers: `turkey neck (bone 42 %)`."""
     known, fed = catalogue.find(name), tuple(cuts)
     plain = folded(known.name if known else name)
     described = tuple(cut for cut in fed if known and cut.name.startswith(f"{known.name} ("))
@@ -197,13 +197,13 @@ def sold(form: OfferForm, supplier: str, given: Given) -> Sold | None:
 def with_unique_keys(offers: Sequence[Sold], given: Given) -> tuple[Sold, ...]:
     """Each different offer once, its key unlike any other and independent of the order of the lines."""
     kept: dict[Offer, Sold] = {}
-    for one in offers:
-        first = kept.setdefault(one.offer, one)
-        if first is not one:
-            _note_repeated(one.offer, first.offer, given)
+    for sold_offer in offers:
+        first = kept.setdefault(sold_offer.offer, sold_offer)
+        if first is not sold_offer:
+            _note_repeated(sold_offer.offer, first.offer, given)
     keys = Counter(offer.key for offer in kept)
-    unique = [one if keys[one.offer.key] == 1 else _with_fingerprint(one) for one in kept.values()]
-    return tuple(sorted(unique, key=lambda one: one.offer.key))
+    unique = [line if keys[line.offer.key] == 1 else _with_fingerprint(line) for line in kept.values()]
+    return tuple(sorted(unique, key=lambda line: line.offer.key))
 
 
 def _note_repeated(offer: Offer, first: Offer, given: Given) -> None:
@@ -235,7 +235,7 @@ def known_cut(form: KnownCutForm, name: str, given: Given) -> Cut | None:
 
 
 def note_unknown_cut(name: str, place: Place, given: Given) -> None:
-    """Note that nobody knows the cut, unless it was lost to an error before or is refused as toxic."""
+    """Note that the cut is unknown, unless an earlier error took it out or it is refused as toxic."""
     if given.was_lost(name) or given.toxic(name):
         return
     otherwise = "describe it under `own_cuts`, or look names up with `raworder cuts`"
@@ -338,7 +338,7 @@ def _step(at_least: int, price: Price, selling: Selling) -> PriceStep:
 
 
 def _available(selling: Selling) -> int | None:
-    """The most units that can be bought: the lesser of what there is and what one customer gets."""
+    """The most units one can buy: the smaller of the stock and the limit per customer."""
     form = selling.form
     limits: Iterable[tuple[Amount | None, str]] = (
         (form.available, "available"),

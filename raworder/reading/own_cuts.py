@@ -33,7 +33,7 @@ def catalogue_with_own(
     _note_unknown_ingredients(waiting, reference, lost, notes)
     catalogue = reference
     for _ in range(DEEPEST_MIX):
-        ready = [form for form in waiting if all(_made(name, catalogue, lost) for name in form.made_of)]
+        ready = [form for form in waiting if all(_make_cut(name, catalogue, lost) for name in form.made_of)]
         names = {form.cut for form in ready}
         waiting = [form for form in waiting if form.cut not in names]
         made = [_cut(form, catalogue, lost, notes) for form in ready]
@@ -75,7 +75,7 @@ def _new_names(forms: Iterable[OwnCutForm], reference: Catalogue, notes: Notes) 
     return seen.values()
 
 
-def _made(name: str, catalogue: Catalogue, lost: frozenset[str]) -> bool:
+def _make_cut(name: str, catalogue: Catalogue, lost: frozenset[str]) -> bool:
     return catalogue.find(name) is not None or folded(name) in lost
 
 
@@ -85,14 +85,14 @@ def _note_unknown_ingredients(
     own = {folded(form.cut) for form in forms}
     for form in forms:
         for name in form.made_of:
-            if folded(name) not in own and not _made(name, reference, lost):
+            if folded(name) not in own and not _make_cut(name, reference, lost):
                 otherwise = "describe it under `own_cuts`"
                 help_ = Sought(partial(help_for_unknown_cut, name, reference, otherwise, own), otherwise)
                 notes.add("unknown-cut", f"no cut is called `{name}`", name.place, help_)
 
 
 def _note_circles(waiting: Sequence[OwnCutForm], known: frozenset[str], notes: Notes) -> None:
-    """Tell of each mix that is, over others, made of itself, and of those nested too deep."""
+    """Note each mix that contains itself, directly or not, and those nested too deep."""
     below = {folded(form.cut): {folded(name) for name in form.made_of} for form in waiting}
     known_or_own = known | set(below)
     above = {name: _reached(name, below) for name in below}
@@ -119,7 +119,7 @@ def _reached(start: str, below: dict[str, set[str]]) -> set[str]:
 
 def _cut(form: OwnCutForm, catalogue: Catalogue, lost: frozenset[str], notes: Notes) -> Cut | None:
     """The cut that the form describes, or None when it does not add up."""
-    ingredients = _flat(found for name in form.made_of if (found := catalogue.find(name)))
+    ingredients = _all_ingredients(found for name in form.made_of if (found := catalogue.find(name)))
     species, parts = _species(form, ingredients, catalogue, lost, notes), _parts(form, notes)
     if form.fat is None:
         notes.add("missing-field", "an own cut has no `fat`", form.at("cut"), "add `fat: ...`, as the label gives it")
@@ -143,12 +143,12 @@ def _cut(form: OwnCutForm, catalogue: Catalogue, lost: frozenset[str], notes: No
 
 
 def _cautions(species: Iterable[SpeciesShare], ingredients: Iterable[Cut], catalogue: Catalogue) -> tuple[str, ...]:
-    """What is minded with the ingredients and with the species, named or not."""
+    """The cautions of the ingredients and of the species, named or not."""
     of_species = (catalogue.cautions_of(species_share.species) for species_share in species)
     return tuple(sorted(frozenset().union(*of_species, *(cut.cautions for cut in ingredients))))
 
 
-def _flat(ingredients: Iterable[Cut]) -> tuple[Cut, ...]:
+def _all_ingredients(ingredients: Iterable[Cut]) -> tuple[Cut, ...]:
     """All that is in a mix, at any depth, each once and without ingredients of its own."""
     found: dict[str, Cut] = {}
     for cut in ingredients:
@@ -178,7 +178,7 @@ def _species(
     refused = any(folded(name) in lost for name in form.species)
     if not _species_add_up(form, notes) or not (refused or _species_cover(form, ingredients, notes)):
         return None
-    return _each_once(form.species)
+    return _add_up_species(form.species)
 
 
 def _species_cover(form: OwnCutForm, ingredients: tuple[Cut, ...], notes: Notes) -> bool:
@@ -194,7 +194,7 @@ def _species_cover(form: OwnCutForm, ingredients: tuple[Cut, ...], notes: Notes)
     return not missing
 
 
-def _each_once(species: Mapping[Text, Fraction | None]) -> tuple[SpeciesShare, ...]:
+def _add_up_species(species: Mapping[Text, Fraction | None]) -> tuple[SpeciesShare, ...]:
     """The shares by species, those of one species under several names added up; unknown where one of them is."""
     shares: dict[str, Fraction | None] = {}
     for name, share in species.items():

@@ -104,11 +104,11 @@ def _lines_in(root: Entries, currency: Currency, notes: Notes) -> Lines:
     except ValidationError as error:
         note_problems(error, root, ReceiptForm, notes)
         nodes = root.get("bought")
-        return Lines(tuple(_sound(nodes, currency))) if isinstance(nodes, Items) else UNREAD
+        return Lines(tuple(_lines_without_errors(nodes, currency))) if isinstance(nodes, Items) else UNREAD
     return Lines(form.bought, tuple((name, paid) for name, paid in form.delivery.items() if isinstance(name, Text)))
 
 
-def _sound(nodes: Items, currency: Currency) -> Iterator[BoughtForm]:
+def _lines_without_errors(nodes: Items, currency: Currency) -> Iterator[BoughtForm]:
     """The lines without an error."""
     for node in nodes:
         try:

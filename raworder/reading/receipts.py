@@ -50,7 +50,7 @@ def read_receipt(path: Path, scenario: Scenario) -> ReadReceipt:
         return ReadReceipt(None, notes.all())
     notes.remember(file, text)
     lines_of = lines_of_csv if path.suffix.lower() == ".csv" else lines_of_yaml
-    receipt = _Till(scenario, notes).receipt(lines_of(text, file, scenario.currency, notes))
+    receipt = _ReceiptMatcher(scenario, notes).receipt(lines_of(text, file, scenario.currency, notes))
     return ReadReceipt(None if notes.refuse else receipt, notes.all())
 
 
@@ -82,8 +82,8 @@ def _bare(name: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class _Meant:
-    """A line with the supplier and the cut that it means, and the offer, unless it is a substitute."""
+class _MatchedLine:
+    """A receipt line with its supplier and cut, and its offer unless it is a substitute."""
 
     line: BoughtForm
     supplier: str
@@ -92,12 +92,12 @@ class _Meant:
 
     @property
     def key(self) -> tuple[str, str, str]:
-        """What another line about the same has too."""
+        """The key that lines about the same thing share."""
         return self.supplier, self.cut, self.offer.key if self.offer else ""
 
 
-class _Till:
-    """Where the lines of one receipt are held against the scenario."""
+class _ReceiptMatcher:
+    """Matches the lines of one receipt with the scenario."""
 
     def __init__(self, scenario: Scenario, notes: Notes) -> None:
         self.scenario, self.notes = scenario, notes
@@ -111,7 +111,7 @@ class _Till:
             self.offers.setdefault((offer.supplier, offer.cut), []).append(offer)
 
     def receipt(self, lines: Lines) -> Receipt:
-        """All that was bought, as far as it can be told; the rest is noted."""
+        """Everything that was bought, as far as it can be read; the rest is noted."""
         received, delivery = tuple(self._received(lines.bought)), tuple(self._delivery(lines))
         return Receipt(received, delivery, tuple(self.none_left), tuple(self.new_cuts.values()))
 
@@ -150,8 +150,8 @@ class _Till:
             self.notes.add("unknown-supplier", f"the scenario has no supplier `{written}`", place, help_)
         return name
 
-    def _meant(self, line: BoughtForm) -> _Meant | None:
-        """What a line is about; None, and noted, where nobody knows it or it cannot be told."""
+    def _meant(self, line: BoughtForm) -> _MatchedLine | None:
+        """The thing a line is about; None, with a note, where it is unknown or ambiguous."""
         supplier = self._supplier(line.supplier, line.at("supplier"))
         cut = self.cuts.find(line.cut) or self._new_cut(line.cut)
         if cut is None:
@@ -161,10 +161,10 @@ class _Till:
             return None
         offers = self.offers.get((supplier, cut), [])
         if not offers:
-            return _Meant(line, supplier, cut, None)
+            return _MatchedLine(line, supplier, cut, None)
         fitting = self._fitting(offers, line)
         if len(fitting) == 1:
-            return _Meant(line, supplier, cut, fitting[0])
+            return _MatchedLine(line, supplier, cut, fitting[0])
         self._note_ambiguous(fitting, line)
         return None
 
@@ -173,7 +173,7 @@ class _Till:
         cut = self.known.find(written)
         if cut is not None and self.cuts.find(cut.name):
             return cut.name
-        if cut is None or any(one.name.startswith(f"{cut.name} (") for one in self.scenario.cuts):
+        if cut is None or any(other.name.startswith(f"{cut.name} (") for other in self.scenario.cuts):
             return None
         self.new_cuts[cut.name] = self._analysed(cut)
         return cut.name
@@ -199,23 +199,23 @@ class _Till:
         return offers
 
     def _note_ambiguous(self, offers: Sequence[Offer], line: BoughtForm) -> None:
-        choices = "; ".join(self._told(offer) for offer in offers)
+        choices = "; ".join(self._offer_in_words(offer) for offer in offers)
         message = f"{len(offers)} offers of `{line.cut}` fit: {choices}"
         help_ = "write the `item` or the `code` as on the price list, or what so many packs weigh by it"
         self.notes.add("ambiguous-offer", message, line.at("cut"), help_)
 
-    def _told(self, offer: Offer) -> str:
-        """An offer in words, by what may tell it from others."""
+    def _offer_in_words(self, offer: Offer) -> str:
+        """An offer in words, with what distinguishes it from others."""
         unit = "by weight" if offer.by_weight else f"packs of {grams_text(offer.grams(1), self.scenario.weight_unit)}"
         code = f", code `{offer.code}`" if offer.code else ""
         return f"`{offer.item}`{code}, {unit}"
 
-    def _note_twice(self, meant: _Meant, first: Place) -> None:
+    def _note_twice(self, meant: _MatchedLine, first: Place) -> None:
         message = f"`{meant.cut}` of `{meant.supplier}` is on the receipt twice"
         where = f"first written at {first.line}:{first.column}"
         self.notes.add("bought-twice", message, meant.line.at("cut"), "write one line for all of it", where)
 
-    def _of_offer(self, meant: _Meant, offer: Offer) -> Iterator[Received]:
+    def _of_offer(self, meant: _MatchedLine, offer: Offer) -> Iterator[Received]:
         """What was bought of an offer."""
         line = meant.line
         if not self._is_counted_right(offer, line):
@@ -274,7 +274,7 @@ class _Till:
             message = f"{paid} was paid for `{offer.cut}`, and the list asks {currency.text(asked)}"
             self.notes.add("unlike-the-list", message, line.at("paid"), "check the amount and the money")
 
-    def _substitute(self, meant: _Meant) -> Iterator[Received]:
+    def _substitute(self, meant: _MatchedLine) -> Iterator[Received]:
         """What was bought of a cut that is on no list of the supplier."""
         line, missing = meant.line, [field for field in ("weight", "paid") if getattr(meant.line, field) is None]
         if self._is_none(line):
@@ -303,7 +303,7 @@ def _grams(offer: Offer, units: int, weight: Fraction | None) -> int:
 
 
 def _exact(offer: Offer, line: BoughtForm) -> Fraction:
-    """What the list asks for so much, before rounding; a catch weight is charged by what it weighs."""
+    """The list price of that amount, before rounding; a catch weight is charged by what it weighs."""
     units = _units(offer, line)
     by_weight = offer.by_weight or offer.heaviest_g is not None
     as_listed = line.weight is None or _grams(offer, units, line.weight) == offer.grams(units)

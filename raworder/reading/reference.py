@@ -88,15 +88,15 @@ def read_cuts() -> tuple[ReferenceCut, ...]:
 
 
 def cuts_with(word: str) -> tuple[ReferenceCut, ...]:
-    """The cuts that are called so; if none is, those whose name, other names, species or kind hold the word."""
+    """The cuts of that name; if there is none, those whose name, other names, species or kind hold the word."""
     wanted = folded(word)
     cuts = read_cuts()
     called = tuple(cut for cut in cuts if wanted in {folded(name) for name in (cut.cut.name, *cut.also_called)})
-    return called or tuple(cut for cut in cuts if any(wanted in folded(name) for name in _told_of(cut)))
+    return called or tuple(cut for cut in cuts if any(wanted in folded(name) for name in _words_about(cut)))
 
 
-def _told_of(cut: ReferenceCut) -> Iterator[str]:
-    """Everything a cut may be looked up by."""
+def _words_about(cut: ReferenceCut) -> Iterator[str]:
+    """All words by which a cut can be looked up."""
     yield from (cut.cut.name, *cut.also_called, *cut.cut.species_names, cut.cut.kind)
 
 
@@ -150,7 +150,7 @@ def toxic_food(name: str, foods: Iterable[ToxicFood]) -> ToxicFood | None:
 
 
 def says_cooked(name: str) -> bool:
-    """Whether the name tells of cooking."""
+    """Whether the name mentions cooking."""
     said = spaced(name)
     return any(holds_spaced(said, word) for word in COOKED)
 

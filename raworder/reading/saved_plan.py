@@ -99,7 +99,7 @@ class _NoJsonError(ValueError):
 
 
 def _no_number(text: str) -> NoReturn:
-    """Refuse what is no whole number: JSON knows no NaN, and a saved plan no binary fraction."""
+    """Refuse any number that is not whole: JSON knows no NaN, and a saved plan no binary fraction."""
     raise _NoJsonError(text)
 
 
@@ -111,7 +111,7 @@ class _Saved:
     notes: Notes
 
     def plan(self, data: bytes | None, scenario: Scenario) -> tuple[Plan, Purchase | None] | None:
-        """The plan, with the purchase that it follows if any, if every door on the way lets it through."""
+        """The plan, with the purchase that it follows if any, once it has passed every check."""
         text = None if data is None else utf8_text(data, self.top.file, self.notes)
         told = None if text is None else self._json(text)
         if told is None or not self._is_ours(told):
@@ -124,13 +124,13 @@ class _Saved:
         plan = self._typed(Plan, told["plan"], "plan")
         if plan is None:
             return None
-        self._refuse("damaged-plan", tuple(_strangers(plan, scenario)))
+        self._refuse("damaged-plan", tuple(_unknown_mentions(plan, scenario)))
         if not self.notes.refuse and told["plan_fingerprint"] != fingerprint((plan, purchase)):
             self._refuse("damaged-plan", ("the plan was altered after it was printed",))
         return plan, purchase
 
     def _purchased(self, scenario: Scenario, purchase: Purchase) -> Scenario:
-        """The scenario after the shop; numbers that no receipt can have said are noted."""
+        """The scenario after the shop; numbers that no receipt can hold are noted."""
         try:
             return purchased(scenario, purchase)
         except (ArithmeticError, ValueError):
@@ -207,8 +207,8 @@ def _short(value: object) -> str:
     return f"`{text}`" if len(text) <= 20 else "of another sort"
 
 
-def _strangers(plan: Plan, scenario: Scenario) -> Iterator[str]:
-    """Sentences about what the plan names or numbers and nobody knows."""
+def _unknown_mentions(plan: Plan, scenario: Scenario) -> Iterator[str]:
+    """Sentences about names and numbers in the plan that the scenario does not have."""
     for noun, known, named in (*_of_the_order(plan, scenario), *_of_the_bags(plan, scenario)):
         for value in dict.fromkeys(item for item in named if item not in known):
             yield f"the plan speaks of the {noun} `{str(value)[:LONGEST_TOLD]}`, which is not there"

@@ -112,7 +112,7 @@ Lists = Sequence[tuple[str, OfferForm]]
 
 
 def joined(checked: Checked, path: Path, notes: Notes) -> Scenario:
-    """The scenario as far as it can be joined; what is wrong is noted."""
+    """The scenario put together from form, lists and tables, as far as possible; errors are noted."""
     form = checked.form
     lists, checked = _price_lists(checked, path, notes)
     given = _given(checked, notes)
@@ -150,7 +150,7 @@ def _scenario(form: ScenarioForm, path: Path, offers: Sequence[Sold], given: Giv
 
 
 def _with_nourishment(form: ScenarioForm, given: Given, scenario: Scenario) -> Scenario:
-    """The scenario with what is given beside the ration, and what the food is shown beside."""
+    """The scenario with its supplements, nutrient profiles and energy needs."""
     sellers = [supplier.name for supplier in scenario.suppliers]
     beside, offers = supplements(form.supplements, sellers, YOUR_LIST, given)
     return replace(
@@ -291,7 +291,7 @@ def _room_g(form: FreezerForm | None, given: Given) -> int | None:
 
 
 def _kg_per_litre(form: FreezerForm, given: Given) -> Fraction | None:
-    """What a litre of freezer holds, as it is stated; what no food weighs is refused."""
+    """The kilograms in a litre of freezer, as stated; impossible densities are refused."""
     said, (least, most) = form.kg_per_litre, LIKELY_KG_PER_LITRE
     if said is not None and not least <= said <= most:
         message = f"food does not weigh {amount_text(said)} kg a litre"

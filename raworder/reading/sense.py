@@ -1,4 +1,4 @@
-"""Whether a scenario makes sense as a whole: small checks, each of which notes what it doubts or refuses."""
+"""Whether a scenario makes sense as a whole: small checks, each of which notes a warning or an error."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -57,7 +57,7 @@ def _food_names(facts: Facts) -> Iterator[Text]:
 
 
 def _no_cooked_bone(facts: Facts) -> None:
-    """Refuse what is called cooked and holds bone, or is called bone."""
+    """Refuse cuts with bone whose names mention cooking."""
     given = facts.given
     row = given.toxic(COOKED_BONE)
     for name, bone in _with_bone(facts):

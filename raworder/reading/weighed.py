@@ -70,7 +70,7 @@ def record_line(number: int, entry: Entry) -> str:
 
 
 def read_record(path: Path, scenario: Scenario, plan: Plan, batch: str) -> ReadRecord:
-    """The weighings that a record of this plan tells; a last line without a line end is torn, and passed over.
+    """The weighings in a record of this plan; a last line without a line end is torn, and passed over.
 
     The scenario and the batch number are those of `record_head`.
     """
@@ -169,7 +169,7 @@ class _Read:
         return told[2:4] == head[2:4] and not self.notes.refuse
 
     def _entry(self, cells: tuple[Cell, ...]) -> Entry | None:
-        """What a line tells behind its number; nothing where it was taken out."""
+        """The weighing on a line, after its number; nothing where it was taken out."""
         if not self.unnumbered and not any(cell.value for cell in cells):
             return None
         bag, cut, grams = cells

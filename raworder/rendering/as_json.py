@@ -116,7 +116,7 @@ def _value(value: object) -> Json:
 
 
 def _plain(value: object) -> Json:
-    """What has nothing in it; TypeError where JSON could not tell it exactly."""
+    """A single value for JSON; TypeError where JSON could not hold it exactly."""
     match value:
         case None | int() | str():
             return value

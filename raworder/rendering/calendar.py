@@ -71,7 +71,7 @@ def _alarm(to_do: str, minutes: int) -> "ical.Alarm":
 
 def _revised(event: "ical.Event", entry: Event, earlier: Mapping[bytes, tuple[int, bytes]]) -> "ical.Event":
     """The event with how often it was changed, and when last."""
-    says = _says(event.to_ical())
+    says = _content_lines(event.to_ical())
     sequence, said = earlier.get(str(event["uid"]).encode(), (0, says))
     sequence += said != says
     stamp = datetime.combine(entry.filled_on, time(), UTC) + timedelta(seconds=sequence)
@@ -86,11 +86,11 @@ def _earlier(before: bytes) -> dict[bytes, tuple[int, bytes]]:
     for event in EVENT.findall(before):
         uid, sequence = UID.search(event), SEQUENCE.search(event)
         if uid and sequence:
-            found[uid[1]] = (int(sequence[1]), _says(event))
+            found[uid[1]] = (int(sequence[1]), _content_lines(event))
     return found
 
 
-def _says(event: bytes) -> bytes:
+def _content_lines(event: bytes) -> bytes:
     """All that an event says, without how often it was changed."""
     return REVISED.sub(b"", event)
 

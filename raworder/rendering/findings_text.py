@@ -27,7 +27,7 @@ def findings_text(findings: Sequence[Finding], *, color: bool, most: int | None 
     Beyond `most` of them the rest is counted by kind. What refuses the input is shown before what does not.
     """
     shown = findings if most is None else sorted_findings(by_weight_and_place(findings)[:most])
-    texts = ["".join(f"{line}\n" for line in _Told(finding, color=color).lines()) for finding in shown]
+    texts = ["".join(f"{line}\n" for line in _FindingLines(finding, color=color).lines()) for finding in shown]
     rest = Counter(finding.slug for finding in findings) - Counter(finding.slug for finding in shown)
     return "\n".join([*texts, f"{_counted(rest)}\n"] if rest else texts)
 
@@ -68,7 +68,7 @@ def excerpt(source_line: str, column: int, length: int) -> Excerpt:
 
 
 def _window(shown: Sequence[str], start: int) -> tuple[int, int]:
-    """Which characters of a line are kept: all when they fit, else some before the place and what follows."""
+    """The characters of a line to show: all when they fit, else some before the place and what follows."""
     if _cells("".join(shown)) <= MOST_CELLS:
         return 0, len(shown)
     first = start
@@ -92,7 +92,7 @@ def _cells(text: str) -> int:
     return cell_len(text)
 
 
-class _Told:
+class _FindingLines:
     """One finding, line by line."""
 
     def __init__(self, finding: Finding, *, color: bool) -> None:
@@ -103,24 +103,24 @@ class _Told:
     def lines(self) -> Iterator[str]:
         """Head, place, excerpt and remedy."""
         finding, place = self._finding, self._finding.place
-        head = self._painted(f"{finding.severity.value}[{finding.slug}]", self._alarm)
-        yield f"{head}{self._painted(f': {escaped(finding.message)}', BOLD)}"
-        yield f"{self._gutter}{self._painted('-->', BLUE)} {escaped(place.file)}:{place.line}:{place.column}"
+        head = self._in_colour(f"{finding.severity.value}[{finding.slug}]", self._alarm)
+        yield f"{head}{self._in_colour(f': {escaped(finding.message)}', BOLD)}"
+        yield f"{self._gutter}{self._in_colour('-->', BLUE)} {escaped(place.file)}:{place.line}:{place.column}"
         if finding.source_line.strip():
             yield from self._excerpt()
         elif finding.note:
-            yield f"{self._gutter} {self._painted('= note:', BLUE)} {escaped(finding.note)}"
-        yield f"{self._gutter} {self._painted('= help:', BLUE)} {escaped(finding.help)}"
+            yield f"{self._gutter} {self._in_colour('= note:', BLUE)} {escaped(finding.note)}"
+        yield f"{self._gutter} {self._in_colour('= help:', BLUE)} {escaped(finding.help)}"
 
     def _excerpt(self) -> Iterator[str]:
         """The source line between bars, carets under the place, the note beside them."""
         place = self._finding.place
         part = excerpt(self._finding.source_line.rstrip("\r\n"), place.column, place.length)
-        bar = self._painted("|", BLUE)
-        carets = self._painted("^" * part.cells, self._alarm)
-        note = f" {self._painted(escaped(self._finding.note), self._alarm)}" if self._finding.note else ""
+        bar = self._in_colour("|", BLUE)
+        carets = self._in_colour("^" * part.cells, self._alarm)
+        note = f" {self._in_colour(escaped(self._finding.note), self._alarm)}" if self._finding.note else ""
         yield f"{self._gutter} {bar}"
-        yield f"{self._painted(str(place.line), BLUE)} {bar} {part.line}"
+        yield f"{self._in_colour(str(place.line), BLUE)} {bar} {part.line}"
         yield f"{self._gutter} {bar} {' ' * part.start_cell}{carets}{note}"
         yield f"{self._gutter} {bar}"
 
@@ -129,6 +129,6 @@ class _Told:
         """The colour of the severity."""
         return RED if self._finding.severity is Severity.ERROR else YELLOW
 
-    def _painted(self, text: str, color: str) -> str:
+    def _in_colour(self, text: str, color: str) -> str:
         """The text in a colour, if there are any."""
         return f"{color}{text}{PLAIN}" if self._color else text

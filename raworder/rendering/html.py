@@ -84,6 +84,7 @@ def _range(document: Document, chart: Chart, mark: Mark, top: int) -> Iterator[S
     low, high = Fraction(mark.low or 0), Fraction(mark.high or 0)
     beside = (high - low) / 2 or high / 4 or Fraction(1)
     least, most = max(low - beside, Fraction(0)), high + beside
+    # Each range has its own scale: beside 76 to 84 % of muscle, 4 to 6 % of liver could not be seen.
     x = _scale(least, most)
     y = Fraction(top)
     yield Shape("line", "axis", Fraction(0), y + 27, width=Fraction(WIDTH))
@@ -253,7 +254,7 @@ def _section(place: int, document: Document) -> Section:
 
 
 def said(text: str) -> "Markup":
-    """A sentence of a paper: escaped, with the words that it quotes set apart."""
+    """A sentence of a document as HTML: escaped, with quoted words marked up."""
     from markupsafe import Markup, escape
 
     broken = NUMBER_AND_UNIT.sub("\u00a0", LONG_WORD.sub(_breakable, one_line(text)))

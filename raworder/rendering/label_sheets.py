@@ -73,7 +73,7 @@ JOINED = frozenset({"Mn", "Me", "Cf"})
 
 
 def letter_width(letter: str, *, bold: bool = False) -> int:
-    """What a letter takes at the most; one with an accent takes what it takes without.
+    """The width of a letter in the wider typeface; an accent adds nothing.
 
     >>> letter_width("J"), letter_width("J", bold=True), letter_width("\u00e9") == letter_width("e")
     (500, 557, True)
@@ -93,7 +93,7 @@ def letter_width(letter: str, *, bold: bool = False) -> int:
 
 
 def text_width(text: str, *, bold: bool = False) -> int:
-    """What a text takes on one line."""
+    """The width of a text on one line."""
     return sum(letter_width(letter, bold=bold) for letter in text)
 
 
@@ -259,7 +259,7 @@ class _Text:
         return lines_needed(self._heading_widths, floor(self._room(size) - self._corner_width)) <= HEADING_LINES
 
     def _first_rows(self, size: int) -> Fraction:
-        """What the first line takes, in lines of small print."""
+        """The height of the first line, in lines of small print."""
         return lines_needed(self._first_widths, floor(self._room(size) / FIRST_TIMES)) * FIRST_TIMES
 
     def _room(self, size: int) -> int:
@@ -322,7 +322,9 @@ def cut_off(labels: Labels) -> tuple[str, ...]:
 
 def label_rules(labels: Labels, name: str) -> str:
     """The style rules of these labels on their paper, under a name that nothing else on the page has."""
-    return "\n".join((*_of_sheet(labels, name), *_of_text(labels, name), *_of_places(labels.sheet, name))) + "\n"
+    return (
+        "\n".join((*_sheet_rules(labels, name), *_text_rules(labels, name), *_place_rules(labels.sheet, name))) + "\n"
+    )
 
 
 def label_page(labels: Labels) -> str:
@@ -334,7 +336,7 @@ def label_page(labels: Labels) -> str:
     return page.render(**told, sheets=sheets_of(labels), name=name)
 
 
-def _of_sheet(labels: Labels, name: str) -> Iterator[str]:
+def _sheet_rules(labels: Labels, name: str) -> Iterator[str]:
     """The paper, with no margin of its own, and a box of its size for each sheet."""
     sheet = labels.sheet
     wide, high = (_mm(number) for number in sheet.paper_mm)
@@ -350,7 +352,7 @@ def _of_sheet(labels: Labels, name: str) -> Iterator[str]:
     )
 
 
-def _of_text(labels: Labels, name: str) -> Iterator[str]:
+def _text_rules(labels: Labels, name: str) -> Iterator[str]:
     """Letters and lines, in every size that there may be."""
     height = _decimal(LINE_HEIGHT)
     yield (
@@ -369,7 +371,7 @@ def _of_text(labels: Labels, name: str) -> Iterator[str]:
         yield f".{name} .keep-{kept} {{ -webkit-line-clamp: {kept} }}"
 
 
-def _of_places(sheet: LabelSheet, name: str) -> Iterator[str]:
+def _place_rules(sheet: LabelSheet, name: str) -> Iterator[str]:
     """Where each label of a sheet is."""
     for place in range(sheet.places):
         left, top = (_mm(number) for number in sheet.corner_mm(place))

@@ -81,6 +81,7 @@ def _healthy(dog: DogDraft) -> Iterator[str]:
 def _in_care(dog: DogDraft) -> Iterator[str]:
     yield f"    care: {_figure(dog.care)}"
     yield "    # The veterinarian gives the amounts, raworder computes none: write each cut with its grams a day."
+    # No amount stands here, so that taking off the `#` by mistake is refused.
     yield "    # vet_amounts: {..., ...}"
 
 

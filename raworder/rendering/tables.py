@@ -67,12 +67,12 @@ def _by_key(document: Document) -> dict[str, list[Table]]:
     return found
 
 
-def _content(one: Gathered) -> bytes:
+def _content(group: Gathered) -> bytes:
     """The rows of all the tables under one line of keys."""
     import pandas as pd
 
-    rows = [tuple(_cells(one.document, one.columns, row)) for row in one.rows]
-    table = pd.DataFrame(rows, columns=[column.key for column in one.columns], dtype=object)
+    rows = [tuple(_cells(group.document, group.columns, row)) for row in group.rows]
+    table = pd.DataFrame(rows, columns=[column.key for column in group.columns], dtype=object)
     return table.to_csv(index=False, lineterminator="\r\n").encode("utf-8-sig")
 
 
@@ -80,4 +80,5 @@ def _cells(document: Document, columns: Sequence[Column], row: tuple[Cell, ...])
     """One row; only text is guarded, as numbers are ours."""
     for column, value in zip(columns, row, strict=True):
         text = for_programs(document, column.holds, value)
+        # CSV has no text cells, so only a quote keeps a spreadsheet from running text as a formula.
         yield guarded(text) if column.holds is Holds.TEXT else text

@@ -69,12 +69,12 @@ def shown_text(document: Document, holds: Holds, value: Value) -> str:
     return str(value)
 
 
-def headings(one: Gathered) -> tuple[str, ...]:
+def headings(group: Gathered) -> tuple[str, ...]:
     """What stands above each column: unlike all before it, with the unit of what is below it."""
     said: list[str] = []
-    for column in one.columns:
-        heading = _with_unit(_bare(column, one.document), column, one.document)
-        said.append(_with_unit(_key_in_words(column), column, one.document) if heading in said else heading)
+    for column in group.columns:
+        heading = _with_unit(_bare(column, group.document), column, group.document)
+        said.append(_with_unit(_key_in_words(column), column, group.document) if heading in said else heading)
     return tuple(said)
 
 
@@ -161,8 +161,8 @@ def workbook(documents: Sequence[Document]) -> bytes:
     with xlsxwriter.Workbook(out, options) as book:
         book.set_properties({"created": MADE})
         formats, tables = _Formats(book), gathered(documents)
-        for name, one in zip(sheet_names(tables), tables, strict=True):
-            _Sheet(book.add_worksheet(name), one, formats).fill()
+        for name, group in zip(sheet_names(tables), tables, strict=True):
+            _Sheet(book.add_worksheet(name), group, formats).fill()
         if not tables:
             book.add_worksheet("no tables").write_string(0, 0, "There are no tables in these papers.")
     return out.getvalue()
@@ -174,11 +174,11 @@ def sheet_names(tables: Sequence[Gathered]) -> tuple[str, ...]:
     for table in tables:
         document, key = table.document.key.replace("_", " "), table.key.replace("_", " ")
         first = NAMES.get((table.document.key, table.key), key)
-        names.append(next(name for name in _tries(first, f"{document} {key}") if name not in names))
+        names.append(next(name for name in _possible_names(first, f"{document} {key}") if name not in names))
     return tuple(names)
 
 
-def _tries(short: str, long: str) -> Iterator[str]:
+def _possible_names(short: str, long: str) -> Iterator[str]:
     """The names cut to what is allowed, then the longer one numbered."""
     yield short[:LONGEST_NAME]
     yield long[:LONGEST_NAME]
@@ -207,14 +207,14 @@ class _Formats:
 class _Sheet:
     """One sheet while it is filled."""
 
-    def __init__(self, sheet: "xlsxwriter.worksheet.Worksheet", one: Gathered, formats: _Formats) -> None:
-        self.sheet, self.one, self.formats = sheet, one, formats
-        self.lines = [1] * (len(one.rows) + 1)
+    def __init__(self, sheet: "xlsxwriter.worksheet.Worksheet", group: Gathered, formats: _Formats) -> None:
+        self.sheet, self.group, self.formats = sheet, group, formats
+        self.lines = [1] * (len(group.rows) + 1)
 
     def fill(self) -> None:
         """Headings, rows, and how it is printed."""
-        document, rows = self.one.document, self.one.rows
-        for at, (column, heading) in enumerate(zip(self.one.columns, headings(self.one), strict=True)):
+        document, rows = self.group.document, self.group.rows
+        for at, (column, heading) in enumerate(zip(self.group.columns, headings(self.group), strict=True)):
             values = [value_of(document, column.holds, row[at]) for row in rows]
             shown = [shown_text(document, column.holds, value) for value in values]
             wide = width(heading, shown, NARROWEST, BY_HEADING, WIDEST)
@@ -228,7 +228,7 @@ class _Sheet:
                 max(so_far, line_count(name, wide + 1))
                 for so_far, name in zip(self.lines, [heading, *shown], strict=True)
             ]
-        self._lay_out(len(rows), len(self.one.columns) - 1, LETTER if document.weight_unit == "lb" else A4)
+        self._lay_out(len(rows), len(self.group.columns) - 1, LETTER if document.weight_unit == "lb" else A4)
 
     def _write(self, row: int, column: int, value: Value, shown: "xlsxwriter.format.Format") -> None:
         """One cell; nothing where there is nothing."""
@@ -236,6 +236,7 @@ class _Sheet:
             if value.startswith("<r>") and value.endswith("</r>"):  # XlsxWriter would take that for markup of its own
                 self.sheet.write_rich_string(row, column, value[:1], shown, value[1:], shown)
             elif value:
+                # No quote before it as in CSV: a cell written as text is never run, and the quote would be seen.
                 self.sheet.write_string(row, column, value, shown)
         elif isinstance(value, date):
             self.sheet.write_datetime(row, column, value, shown)
