@@ -17,8 +17,8 @@ from raworder import workflow
 from raworder.portioning import bearing, keeping
 from raworder.reporting import bag_book, page, papers
 from raworder.studies.settling import settle_bills
-from raworder.trade.plan import Plan
-from raworder.workflow import Withheld, complete
+from raworder.trade.plan import Plan, PlanWithheldError
+from raworder.workflow import complete
 from tests import builders as b
 from tests.auditing.bagged import FORTNIGHT, FORTNIGHT_PLAN
 from tests.planned import planned
@@ -88,9 +88,9 @@ def test_a_plan_whose_facts_are_at_fault_is_withheld(monkeypatch: pytest.MonkeyP
         return replace(cold, journeys=tuple(replace(one, keeps_days=30) for one in cold.journeys))
 
     monkeypatch.setattr(workflow, "keep_cold", kept_too_long)
-    answer = complete(FORTNIGHT, FORTNIGHT_PLAN)
-    assert isinstance(answer, Withheld)
-    assert {breach.rule for breach in answer.breaches} == {"keeps"}
+    with pytest.raises(PlanWithheldError) as withheld:
+        complete(FORTNIGHT, FORTNIGHT_PLAN)
+    assert {breach.rule for breach in withheld.value.breaches} == {"keeps"}
 
 
 def test_only_one_module_says_that_a_scenario_is_fed() -> None:

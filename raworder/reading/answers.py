@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Annotated, Any
 
 from raworder.reading.catalogue import Catalogue, Words, help_for_unknown_cut, reference_catalogue, words_of
+from raworder.reading.characters import strange_in
 from raworder.reading.fields import (
     CurrencyCode,
     Day,
@@ -23,7 +24,6 @@ from raworder.reading.fields import (
     RationText,
     Share,
 )
-from raworder.reading.files import strange_in
 from raworder.reading.form import LONGEST_BATCH_DAYS
 from raworder.reading.form_fields import count_from, one_of
 from raworder.reading.located import text_at

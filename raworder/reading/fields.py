@@ -8,7 +8,7 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Annotated
 
-from raworder.reading.files import can_be_seen
+from raworder.reading.characters import can_be_seen
 from raworder.reading.form_fields import Shape, Short, Written, WrittenMoney, or_number, string
 from raworder.reading.located import Entries, Items, Text, text_at
 from raworder.reading.names import listed, normal

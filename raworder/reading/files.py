@@ -1,72 +1,12 @@
-"""Files as text: unreadable files and characters that are not allowed become findings, never exceptions."""
+"""Files as text: a file that cannot be read becomes a finding, never an exception."""
 
 import codecs
-import unicodedata
 from dataclasses import dataclass
 from pathlib import Path
 
 from raworder.reading.located import Text
 from raworder.reading.notes import Notes
 from raworder.trade.findings import Place
-
-ALLOWED = "\t\n\u200c\u200d"
-"""Tab and line end, and the two joiners that scripts and emoji need."""
-
-REFUSED = frozenset({"Cc", "Cf", "Cs", "Zl", "Zp"})
-"""Categories of characters that control, turn the writing or hide, and of halves of characters."""
-
-BLANK = "\u115f\u1160\u2800\u3164\uffa0"
-"""Letters and signs that show nothing: the fillers of Hangul, and the empty Braille pattern."""
-
-NONCHARACTERS = range(0xFDD0, 0xFDF0)
-"""Code points that are no characters, with the last two of every plane. Source: Unicode, 23.7, from memory, not looked
-up."""
-
-
-def may_not_stand(character: str) -> bool:
-    """Whether the character is forbidden in any text."""
-    if character in ALLOWED:
-        return False
-    code = ord(character)
-    return unicodedata.category(character) in REFUSED or code in NONCHARACTERS or code & 0xFFFE == 0xFFFE
-
-
-def first_strange(text: str) -> int | None:
-    """The place of the first forbidden character, if any; each kind of character is checked once."""
-    if text.isprintable():
-        return None
-    return min((text.index(name) for name in set(text) if may_not_stand(name)), default=None)
-
-
-def strange_in(text: str) -> str:
-    """What is wrong with the first character that may not stand in the text; nothing where all may.
-
-    >>> strange_in("Maple"), strange_in("Ma\u00adple")
-    ('', 'the character U+00AD may not stand here')
-    """
-    at = first_strange(text)
-    return "" if at is None else f"the character U+{ord(text[at]):04X} may not stand here"
-
-
-def note_strange(text: str, file: str, notes: Notes, remedy: str = "take it out") -> bool:
-    """Whether a character of a file's text may not stand there, which is noted at its line and column."""
-    at = first_strange(text)
-    if at is None:
-        return False
-    place = Place(file, text.count("\n", 0, at) + 1, at - text.rfind("\n", 0, at))
-    notes.add("control-character", strange_in(text), place, remedy)
-    return True
-
-
-def without_strange(text: str) -> str:
-    """The text without the characters that may not stand in it."""
-    return "".join(letter for letter in text if not may_not_stand(letter))
-
-
-def can_be_seen(text: str) -> bool:
-    """Whether anything of the text shows: white space, joiners and marks without a letter do not."""
-    return any(unicodedata.category(letter)[0] not in "MZ" and letter not in ALLOWED + BLANK for letter in text)
-
 
 LARGEST_BYTES = 2 * 1024 * 1024
 """The largest scenario or price list read."""

@@ -13,7 +13,8 @@ from types import MappingProxyType
 from raworder.reading.answers import NAME, PACK, PRICE, answered
 from raworder.reading.catalogue import Catalogue
 from raworder.reading.cell_tables import SEPARATORS, Cell, Record, decimal_mark, open_table, rows_of_csv, with_point
-from raworder.reading.files import NamedFile, note_strange
+from raworder.reading.characters import note_strange
+from raworder.reading.files import NamedFile
 from raworder.reading.form import PriceListForm
 from raworder.reading.located import Entries, text_at
 from raworder.reading.names import closest, folded

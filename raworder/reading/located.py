@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 from itertools import count, islice, pairwise
 from typing import TYPE_CHECKING, Protocol
 
-from raworder.reading.files import first_strange, strange_in
+from raworder.reading.characters import first_strange, strange_in
 from raworder.reading.names import normal
 from raworder.reading.notes import Notes
 from raworder.trade.findings import Place

@@ -16,7 +16,8 @@ from raworder.reading.cell_tables import (
     rows_of_csv,
     with_point,
 )
-from raworder.reading.files import NamedFile, note_strange
+from raworder.reading.characters import note_strange
+from raworder.reading.files import NamedFile
 from raworder.reading.form import OfferForm, PriceListForm
 from raworder.reading.located import Entries, Items, Node, Text, text_at
 from raworder.reading.names import folded

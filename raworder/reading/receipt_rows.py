@@ -21,8 +21,8 @@ from raworder.reading.cell_tables import (
     rows_of_csv,
     with_point,
 )
+from raworder.reading.characters import note_strange
 from raworder.reading.fields import LARGEST_AMOUNT_G, Money, Name, grams_up_to
-from raworder.reading.files import note_strange
 from raworder.reading.form_fields import Form, Written, count_from, note_problems
 from raworder.reading.located import Entries, Items, Text, locate, text_at
 from raworder.reading.names import folded

@@ -9,10 +9,11 @@ from pathlib import Path
 
 from raworder.reading.bag_settings import labels, portioning
 from raworder.reading.catalogue import reference_catalogue, words_of
+from raworder.reading.characters import without_strange
 from raworder.reading.checked_form import Checked, checked_form, note_names
 from raworder.reading.dog_entries import Kennel, dogs
 from raworder.reading.fields import LARGEST_AMOUNT_G
-from raworder.reading.files import file_text, without_strange
+from raworder.reading.files import file_text
 from raworder.reading.form import AllDogsForm, FreezerForm, OfferForm, ScenarioForm, SupplierForm, VarietyForm
 from raworder.reading.form_fields import Form
 from raworder.reading.given import Given

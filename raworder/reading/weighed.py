@@ -12,7 +12,7 @@ from io import StringIO
 from pathlib import Path
 
 from raworder.reading.cell_tables import BrokenCsvError, Cell, Record, records
-from raworder.reading.files import note_strange
+from raworder.reading.characters import note_strange
 from raworder.reading.notes import Notes
 from raworder.reading.saved_plan import file_bytes, utf8_text
 from raworder.trade.findings import Finding

@@ -14,7 +14,8 @@ from decimal import Decimal
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
-from raworder.reading.files import NamedFile, file_bytes, strange_in
+from raworder.reading.characters import strange_in
+from raworder.reading.files import NamedFile, file_bytes
 from raworder.reading.located import Text
 from raworder.reading.names import folded, listed, nearest
 from raworder.reading.notes import Notes

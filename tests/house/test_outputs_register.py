@@ -16,10 +16,12 @@ from raworder.cli import cli
 from raworder.commands.console import WRITERS
 from raworder.commands.desk import FILES, JSON
 from raworder.rendering import receipt_files
+from raworder.reporting.bag_book import bag_book
 from raworder.reporting.page import ONLY_HERE
-from raworder.reporting.papers import MAKERS
+from raworder.reporting.papers import BAG_PAPERS, ORDER_PAPERS
 from raworder.trade.outputs import FORMATS, IN_SPREADSHEETS, ON_PAGE, PAPERS, Content, Format, Paper, printed_by
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN
+from tests.worked_out import worked_out
 
 KEYS = [paper.key for paper in PAPERS]
 OF_A_PLAN = (*printed_by("plan"), *printed_by("portion"))
@@ -45,12 +47,13 @@ def test_a_paper_is_called_as_the_table_says(paper: Paper) -> None:
 
 
 def test_the_papers_of_a_plan_have_just_one_maker_each() -> None:
-    assert tuple(MAKERS) == OF_A_PLAN
+    assert (*ORDER_PAPERS, *BAG_PAPERS) == OF_A_PLAN
 
 
-@pytest.mark.parametrize("key", [key for key in MAKERS if key != "batch_cards"])
+@pytest.mark.parametrize("key", [key for key in (*ORDER_PAPERS, *BAG_PAPERS) if key != "batch_cards"])
 def test_a_maker_makes_the_paper_of_its_key(key: str) -> None:
-    made = MAKERS[key](HOUSE, HOUSE_PLAN)
+    book = bag_book(worked_out(HOUSE, HOUSE_PLAN))
+    made = BAG_PAPERS[key](book) if key in BAG_PAPERS else ORDER_PAPERS[key](book.scenario, book.plan)
     assert made is not None
     assert made.key == key
 

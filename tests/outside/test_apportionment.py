@@ -13,14 +13,13 @@ from types import MappingProxyType
 
 import pytest
 
-from raworder.reporting.costs import all_in, shares_of_bill
-from raworder.reporting.portions import portioning_list
-from raworder.studies.settling import SettlingRules, owner_shares
+from raworder.studies.settling import SettlingRules
 from raworder.trade.document import Table
 from raworder.trade.plan import Plan
 from raworder.trade.rounding import apportion
 from raworder.trade.scenario import Scenario
 from tests import builders as b
+from tests.worked_out import all_in, owner_shares, portioning_list, shares_of_bill
 
 STATES_1790: Mapping[str, tuple[int, int]] = MappingProxyType(
     {
