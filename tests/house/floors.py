@@ -18,7 +18,7 @@ GROUND = (
     "draft", "receipt", "plan", "as_fed", "fingerprint", "purchase", "document",
 )  # fmt: skip
 WORKSHOPS = ("reading", "solving", "portioning", "nourishing", "auditing", "reporting", "rendering")
-FOLDERS = frozenset({*WORKSHOPS, "studies"})
+FOLDERS = frozenset({*WORKSHOPS, "giving_way", "studies"})
 FLOORS: Mapping[str, int] = MappingProxyType(
     {
         PROJECT: 0,
@@ -26,7 +26,8 @@ FLOORS: Mapping[str, int] = MappingProxyType(
         **dict.fromkeys(WORKSHOPS, len(GROUND) + 1),
         "workflow": 22,
         "replanning": 23,
-        "studies": 24,
+        "giving_way": 24,
+        "studies": 25,
         "locks": 28,
         "whole_files": 29,
         "console": 30,
@@ -73,15 +74,16 @@ HOMES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "distributed": ("studies",),
         "highspy": ("solving",),
         "pandas": ("rendering",),
-        "pulp": ("solving", "portioning"),
+        "pulp": ("solving", "portioning", "giving_way"),
         "pydantic": ("reading",),
         "pydantic_core": ("reading",),
         "rich": ("rendering",),
         "yaml": ("reading",),
     }
 )
-"""The home of each library. Two share one: portioning poses small programmes in PuLP too, which solving solves; the
-commands of the counter are click's like all others."""
+"""The home of each library. Three share one: portioning poses small programmes in PuLP too, and the kinds of demand
+that may give way the rows in which they are missed, which solving solves; the commands of the counter are click's like
+all others."""
 
 WHEN_USED = frozenset(
     {"distributed", "highspy", "icalendar", "jinja2", "markupsafe", "openpyxl", "pandas", "rich", "xlsxwriter", "yaml"}
@@ -103,6 +105,10 @@ NAMES_FLOATS: Mapping[str, str] = MappingProxyType(
         f"{PROJECT}.studies.asking": "seconds",
         f"{PROJECT}.studies.engines": "seconds",
         f"{PROJECT}.studies.reasons": "seconds",
+        f"{PROJECT}.giving_way.demand": "the coefficients of what is missed",
+        f"{PROJECT}.giving_way.money_and_stock": "the coefficients of what is missed",
+        f"{PROJECT}.giving_way.ranges_and_caps": "the coefficients of what is missed",
+        f"{PROJECT}.giving_way.least_missed": "how near to the least miss is near enough",
         f"{PROJECT}.inquiry": "seconds",
         f"{PROJECT}.desk": "seconds, and the progress that a solve reports",
         f"{PROJECT}.portioning.bag_problem": "the coefficients of the bag problem",
