@@ -77,7 +77,7 @@ MODULES: Mapping[str, tuple[str, ...]] = MappingProxyType(
 
 TESTS = (
     "test_*.py", "auditing", "portioning", "reporting", "reading", "solving", "house/test_examples.py", "data",
-    "nourishing", "rendering", "properties", "cases", "hostile", "studies", "outside", "cli",
+    "nourishing", "rendering", "properties", "cases", "hostile", "giving_way", "studies", "outside", "cli",
 )  # fmt: skip
 HEAVY = (
     "click.testing", "highspy", "hypothesis", "icalendar", "jinja2", "numpy", "openpyxl", "pandas", "pulp", "pydantic",

@@ -62,9 +62,9 @@ def reasons(scenario: Path, **how: Any) -> None:
     What the lists show before any solving, the single changes that help with their least amounts, or the fewest rules
     that must give way together, and the rules that clash.
     """
+    from raworder.giving_way.smallest_change import planned
     from raworder.studies.asking import Task
     from raworder.studies.reasons import reasons as told
-    from raworder.studies.trying import planned
 
     checked = read(scenario)
     with asking(how["workers"], how["cluster"]) as ask:

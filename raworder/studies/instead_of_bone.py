@@ -5,12 +5,14 @@ from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 
+from raworder.giving_way.demand import Demand, End, Loosening
+from raworder.giving_way.family import applied, demands_of
+from raworder.giving_way.money_and_stock import PackCount, SupplierCount
+from raworder.giving_way.nutrient_ends import NutrientEnd
+from raworder.giving_way.smallest_change import Opened, Tried, at_least, first_opened, from_now, planned
+from raworder.giving_way.yaml_text import Limit
 from raworder.reporting.given_beside import doses_text
-from raworder.solving.demands import Demand, End, demands_of
-from raworder.solving.limits_given_way import Limit
 from raworder.solving.solver import Settings, TimeIsUpError
-from raworder.studies.loosenings import Loosening, applied
-from raworder.studies.trying import Opened, Tried, at_least, first_opened, from_now, planned
 from raworder.trade.cuts import GROUND, Cut, Measure, Part
 from raworder.trade.dogs import Dog, Target
 from raworder.trade.nutrients import Bound, NutrientLimit, Per, RatioLimit
@@ -73,10 +75,10 @@ def _more_minced_bone(scenario: Scenario, names: tuple[str, ...]) -> Iterator[Lo
     minced = {cut.name for dog in dogs for cut in minced_bone(scenario, dog)}
     need_g = sum(dog.batch_g for dog in dogs)
     for demand in demands_of(scenario) if minced else ():
-        if demand.rule == "supplier_count" and demand.level != len(scenario.suppliers):
+        if isinstance(demand, SupplierCount) and demand.level != len(scenario.suppliers):
             yield Loosening(demand, len(scenario.suppliers))
-        elif demand.rule == "pack_count" and (offer := scenario.offer(str(demand.about))).cut in minced:
-            yield Loosening(demand, max(ceil(Fraction(need_g) / offer.unit_g), int(str(demand.level)) + 1))
+        elif isinstance(demand, PackCount) and (offer := scenario.offer(demand.about)).cut in minced:
+            yield Loosening(demand, max(ceil(Fraction(need_g) / offer.unit_g), demand.level + 1))
 
 
 def tried_calcium(scenario: Scenario, opened: Opened, names: tuple[str, ...], settings: Settings) -> Tried:
@@ -120,8 +122,7 @@ def _calcium(scenario: Scenario, dogs: Iterable[Dog]) -> Iterator[Loosening]:
                 end = End.HIGH if bound.is_upper else End.LOW
                 asked.setdefault((limit, end, bound.amount), []).append(dog.name)
     for (limit, end, amount), names in asked.items():
-        rule = "nutrient" if isinstance(limit, NutrientLimit) else "nutrient_ratio"
-        yield Loosening(Demand(rule, None, limit, end, tuple(names)), amount)
+        yield Loosening(NutrientEnd(None, limit, end, tuple(names)), amount)
 
 
 def _empty(limit: Limit) -> Limit | None:

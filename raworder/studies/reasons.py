@@ -4,28 +4,30 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
-from raworder.reporting.no_plan import unsolved
-from raworder.solving.demands import Demand, concerns_orders, demands_of, without
-from raworder.solving.groups import groups_of
-from raworder.solving.least_missed import Missed, is_possible
-from raworder.solving.search import Impossible
-from raworder.solving.soft import NOT_SOFT
-from raworder.solving.solver import LEAST_S, Settings
-from raworder.studies.asking import Ask, Task
-from raworder.studies.clash import clash
-from raworder.studies.instead_of_bone import tried_calcium, tried_minced_bone, without_whole_bone
-from raworder.studies.plain_facts import plain_facts
-from raworder.studies.reasons_paper import Why, reasons_paper
-from raworder.studies.together import missed_beside, sets_of, tried_together, tried_together_for_bags
-from raworder.studies.trying import (
+from raworder.giving_way.demand import Demand, SoftDemand
+from raworder.giving_way.family import demands_of, without
+from raworder.giving_way.least_missed import Missed, is_possible
+from raworder.giving_way.smallest_change import (
     Tried,
     demands_of_bags,
     from_now,
     has_plan,
+    missed_beside,
     planned,
+    sets_of,
     tried,
     tried_for_bags,
+    tried_together,
+    tried_together_for_bags,
 )
+from raworder.reporting.no_plan import unsolved
+from raworder.solving.groups import groups_of
+from raworder.solving.search import Impossible
+from raworder.solving.solver import LEAST_S, Settings
+from raworder.studies.asking import Ask, Task
+from raworder.studies.instead_of_bone import tried_calcium, tried_minced_bone, without_whole_bone
+from raworder.studies.plain_facts import plain_facts
+from raworder.studies.reasons_paper import Why, reasons_paper
 from raworder.trade.document import Document
 from raworder.trade.plan import NoPlan, Plan, Unfilled, Unsolved
 from raworder.trade.scenario import Scenario
@@ -40,6 +42,10 @@ COULD_BE_FEWER = 2
 
 MOST_SETS_TRIED = 4
 """Of so many sets of rules that hold or do not it is tried at most what must give way beside them."""
+
+
+AT_FIRST = 4
+"""What is not needed is looked for in parts: at first so many of the whole, then halves of these."""
 
 
 def reasons(scenario: Scenario, ask: Ask, answer: Plan | NoPlan | Unsolved | None = None) -> Document:
@@ -92,7 +98,7 @@ def why_not(scenario: Scenario, answer: NoPlan, asking: Asking) -> Why:
 def _about_orders(scenario: Scenario, asking: Asking) -> Why:
     """What is in the way of any order."""
     every = demands_of(scenario)
-    demands = tuple(demand for demand in every if concerns_orders(scenario, demand))
+    demands = tuple(demand for demand in every if demand.concerns_orders(scenario))
     anything = asking([Task("anything", is_possible, (without(scenario, every),))]).get("anything")
     if anything is False:
         return Why(hopeless=True)
@@ -165,7 +171,9 @@ def _together(scenario: Scenario, demands: Sequence[Demand], asking: Asking) -> 
     best = _fewest(_all_tried(asking, [Task("together", tried_together, (scenario, ()))]))
     if best and len(best.demands) == COULD_BE_FEWER:
         return replace(best, is_least=best.is_least and asking.is_whole)
-    sets, whole_to = sets_of([demand for demand in demands if demand.rule in NOT_SOFT], scenario.solved_by_groups)
+    sets, whole_to = sets_of(
+        [demand for demand in demands if not isinstance(demand, SoftDemand)], scenario.solved_by_groups
+    )
     tasks = {pair: Task(f"beside {place}", missed_beside, (scenario, pair)) for place, pair in enumerate(sets)}
     answers = asking(tuple(tasks.values()))
     missed = {pair: answers.get(task.key) for pair, task in tasks.items()}
@@ -194,7 +202,7 @@ def _fewest_beyond(
 def _about_bags(scenario: Scenario, unfilled: Unfilled, asking: Asking) -> Why:
     """What is in the way of filling bags with the order that there is."""
     demands = demands_of_bags(scenario, unfilled)
-    budget = tuple(demand for demand in demands_of(scenario) if demand.rule == "budget")
+    budget = tuple(demand for demand in demands_of(scenario) if demand.limits_cost)
     tasks = [Task(demand.key, tried_for_bags, (scenario, unfilled, demand)) for demand in (*budget, *demands)]
     menu = _all_tried(asking, tasks)
     together: Tried | None = None
@@ -231,3 +239,39 @@ def _clash_of(
     """The rules that clash; those that each open a plan alone are among them wherever that is sure."""
     helping = tuple(trial.demands[0] for trial in menu if trial.helps and trial.demands[0] in demands)
     return clash(demands, helping, lambda kept: asking.is_not(question(kept)))
+
+
+def clash(
+    demands: Sequence[Demand], helping: Sequence[Demand], is_impossible: Callable[[Sequence[Demand]], bool]
+) -> tuple[Demand, ...]:
+    """Of the demands some that cannot be met together, though they can without any one of them.
+
+    `helping` are those without each of which all others can be met; none where the demands do not clash.
+    Those that have muscle give way with them are looked at again, as others might clash without them.
+    """
+    if helping and is_impossible(helping):
+        kept, sure = list(helping), [demand for demand in helping if not demand.frees_muscle]
+    elif is_impossible(demands):
+        kept, sure = list(demands), [demand for demand in helping if not demand.frees_muscle]
+    else:
+        return ()
+    size = max(len(kept) // AT_FIRST, 1)
+    while True:
+        kept = _without_parts(kept, sure, size, is_impossible)
+        if size == 1:
+            return tuple(kept)
+        size //= 2
+
+
+def _without_parts(
+    kept: list[Demand], sure: Sequence[Demand], size: int, is_impossible: Callable[[Sequence[Demand]], bool]
+) -> list[Demand]:
+    """What is left when parts of that size are left out, the last first, as long as the rest clashes."""
+    end = len(kept)
+    while end > 0:
+        part = [demand for demand in kept[max(end - size, 0) : end] if demand not in sure]
+        rest = [demand for demand in kept if demand not in part]
+        if part and is_impossible(rest):
+            kept = rest
+        end -= size
+    return kept

@@ -3,12 +3,11 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from raworder.giving_way.demand import Demand, Loosening
+from raworder.giving_way.family import instead_text
+from raworder.giving_way.remedies import place_text, remedies, remedy_text
+from raworder.giving_way.smallest_change import Opened, Tried
 from raworder.reporting.words import listed, paper
-from raworder.solving.demands import Demand
-from raworder.studies.demand_words import demand_text, instead_text
-from raworder.studies.loosenings import Loosening
-from raworder.studies.remedies import place_text, remedies, remedy_text
-from raworder.studies.trying import Opened, Tried
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.plan import Plan, Unfilled
 from raworder.trade.rulebook import rule_of
@@ -110,7 +109,7 @@ def _blocks(scenario: Scenario, why: Why) -> Iterator[Block]:
     instead = [trial.opened for trial in why.instead if trial.opened]
     if instead:
         yield _instead(scenario, instead)
-    late = tuple(demand_text(scenario, trial.demands[0]) for trial in why.menu if not trial.in_time)
+    late = tuple(trial.demands[0].text(scenario) for trial in why.menu if not trial.in_time)
     if late:
         yield Points("not_in_time", "An order is possible without each of these, but no plan was made in time", late)
     if why.clash:
@@ -191,7 +190,7 @@ def _rows(
     """A row for everything that is to be written for changes that belong together, under their number."""
     for remedy in remedies(scenario, changes):
         rules = ", ".join(dict.fromkeys(loosening.demand.rule for loosening in remedy.changes))
-        asks = "; ".join(dict.fromkeys(demand_text(scenario, loosening.demand) for loosening in remedy.changes))
+        asks = "; ".join(dict.fromkeys(loosening.demand.text(scenario) for loosening in remedy.changes))
         yield number, rules, asks, instead_text(scenario, remedy.changes, minded=minded), remedy.text, remedy.where
 
 
@@ -199,7 +198,7 @@ def _clashing(scenario: Scenario, demands: Iterable[Demand]) -> Iterator[str]:
     """Each rule with its number and where it is set."""
     for demand in demands:
         place = place_text(scenario, demand)
-        yield f"{demand.rule}: {demand_text(scenario, demand)}" + (f" ({place})" if place else "")
+        yield f"{demand.rule}: {demand.text(scenario)}" + (f" ({place})" if place else "")
 
 
 def _rules_named(why: Why) -> Iterator[Block]:

@@ -5,14 +5,17 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
+from raworder.giving_way.demand import Looser
+from raworder.giving_way.family import one_step_looser
 from raworder.reporting.words import counted, paper
 from raworder.solving.search import ANY_CHEAPEST, HANDIEST, Start, Wanted
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
-from raworder.studies.one_step_looser import Looser, one_day_longer, one_step_looser
 from raworder.studies.orders import order_before_sharing, start_of
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
+from raworder.trade.dogs import Dog, EnergyRation, VetAmount
 from raworder.trade.plan import Plan
+from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Scenario
 
 COLUMNS_NOTE = "Money is what the cheapest order then costs, all suppliers together, and what that saves."
@@ -181,3 +184,38 @@ def _a_day(scenario: Scenario, base: Plan, costed: Mapping[str, Costed | None]) 
     doubt = "" if longer.proved and base.proof.proved else ", not proved"
     more = Fact("day_more", f"One day more in the batch{doubt}", longer.total - base.total, Holds.MONEY)
     yield Facts("one_day_more", (more, Fact("day_average", "A day of the batch on average", average, Holds.MONEY)))
+
+
+def one_day_longer(scenario: Scenario) -> Scenario | None:
+    """The scenario with one more day, on which every dog that eats on the last day eats as on any; None without one.
+
+    A dog under a veterinarian's care goes on with what the veterinarian gave for a day.
+    """
+    if not any(dog.day_g and dog.day_g[-1] for dog in scenario.dogs):
+        return None
+    dogs = tuple(_fed_longer(dog) for dog in scenario.dogs)
+    return replace(scenario, dogs=dogs, batch=replace(scenario.batch, days=scenario.batch.days + 1))
+
+
+def _fed_longer(dog: Dog) -> Dog:
+    """The dog with a day more; one that is away at the end stays away."""
+    if not dog.day_g or not dog.day_g[-1]:
+        return replace(dog, day_g=(*dog.day_g, 0), energy=_longer(dog, Fraction(0))) if dog.day_g else dog
+    given = tuple(
+        VetAmount(vet_amount.cut, vet_amount.batch_g * (dog.days + 1) // dog.days) for vet_amount in dog.vet_amounts
+    )
+    more_g = sum(vet_amount.batch_g for vet_amount in given) - dog.batch_g if dog.care else half_up(dog.daily_g)
+    mean_kcal = dog.energy.batch_kcal / dog.days if dog.energy else Fraction(0)
+    return replace(
+        dog,
+        days=dog.days + 1,
+        batch_g=dog.batch_g + more_g,
+        day_g=(*dog.day_g, more_g),
+        vet_amounts=given,
+        energy=_longer(dog, mean_kcal),
+    )
+
+
+def _longer(dog: Dog, kcal: Fraction) -> EnergyRation | None:
+    """The dog's ration in energy, if it has one, with so much on a day more."""
+    return replace(dog.energy, day_kcal=(*dog.energy.day_kcal, kcal)) if dog.energy else None

@@ -17,7 +17,7 @@ LIGHT = frozenset({f"{PROJECT}.trade.outputs"})
 """Plain tables that the roof may read at its head, to say what it can do; they import no library."""
 
 WORKSHOPS = ("reading", "solving", "portioning", "nourishing", "auditing", "reporting", "rendering")
-FOLDERS = frozenset({"trade", *WORKSHOPS, "studies", "commands"})
+FOLDERS = frozenset({"trade", *WORKSHOPS, "giving_way", "studies", "commands"})
 FLOORS: Mapping[str, int] = MappingProxyType(
     {
         PROJECT: 0,
@@ -25,6 +25,7 @@ FLOORS: Mapping[str, int] = MappingProxyType(
         **dict.fromkeys(WORKSHOPS, 2),
         "workflow": 3,
         "replanning": 4,
+        "giving_way": 4,
         "studies": 5,
         "commands": 6,
         "cli": 7,
@@ -46,15 +47,16 @@ HOMES: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "distributed": ("studies",),
         "highspy": ("solving",),
         "pandas": ("rendering",),
-        "pulp": ("solving", "portioning"),
+        "pulp": ("solving", "portioning", "giving_way"),
         "pydantic": ("reading",),
         "pydantic_core": ("reading",),
         "rich": ("rendering",),
         "yaml": ("reading",),
     }
 )
-"""The home of each library. Two share one: portioning poses small programmes in PuLP too, which solving solves; the
-commands of the counter are click's like all others."""
+"""The home of each library. Three share one: portioning poses small programmes in PuLP too, and the kinds of demand
+that may give way the rows in which they are missed, which solving solves; the commands of the counter are click's like
+all others."""
 
 WHEN_USED = frozenset(
     {"distributed", "highspy", "icalendar", "jinja2", "markupsafe", "openpyxl", "pandas", "rich", "xlsxwriter", "yaml"}
@@ -78,6 +80,10 @@ NAMES_FLOATS: Mapping[str, str] = MappingProxyType(
         f"{PROJECT}.studies.reasons": "seconds",
         f"{PROJECT}.portioning.bag_filling": "what the unknowns of the bag problem were solved to",
         f"{PROJECT}.portioning.bag_needs": "the coefficients of the bag problem",
+        f"{PROJECT}.giving_way.demand": "the coefficients of what is missed",
+        f"{PROJECT}.giving_way.money_and_stock": "the coefficients of what is missed",
+        f"{PROJECT}.giving_way.ranges_and_caps": "the coefficients of what is missed",
+        f"{PROJECT}.giving_way.least_missed": "how near to the least miss is near enough",
         f"{PROJECT}.portioning.bag_problem": "the coefficients of the bag problem",
         f"{PROJECT}.reading.names": "how alike two words must be, which difflib counts in floats",
     }

@@ -6,10 +6,11 @@ from decimal import Decimal
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.solving.demands import SPECIES, Demand, End, demands_of, without
+from raworder.giving_way.demand import Demand, End, Loosening
+from raworder.giving_way.family import demands_of, without
+from raworder.giving_way.variety import SPECIES
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
-from raworder.studies.loosenings import Loosening
 from raworder.studies.reasons import Asking, why_not
 from raworder.studies.reasons_paper import Why
 from raworder.trade.plan import NoPlan, Plan

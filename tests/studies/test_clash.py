@@ -4,16 +4,18 @@
 """
 
 from collections.abc import Collection, Sequence
+from decimal import Decimal
 from itertools import combinations
 from random import Random
 
 import pytest
 
-from raworder.solving.demands import Demand
-from raworder.studies.clash import clash
+from raworder.giving_way.demand import Demand
+from raworder.giving_way.money_and_stock import Budget
+from raworder.studies.reasons import clash
 from tests.drawn import few
 
-DEMANDS = tuple(Demand("budget", number) for number in range(8))
+DEMANDS = tuple(Budget(Decimal(number)) for number in range(8))
 
 
 def invented(random: Random) -> list[frozenset[Demand]]:

@@ -8,14 +8,13 @@ from functools import cache
 
 import pytest
 
+from raworder.giving_way import smallest_change
+from raworder.giving_way.family import applied
+from raworder.giving_way.remedies import remedy_text
 from raworder.solving.solver import Settings, SolverName
-from raworder.studies import trying
 from raworder.studies.asking import Ask
-from raworder.studies.demand_words import demand_text
-from raworder.studies.loosenings import applied
 from raworder.studies.reasons import Asking, reasons, why_not
 from raworder.studies.reasons_paper import Why, reasons_paper
-from raworder.studies.remedies import remedy_text
 from raworder.trade.plan import NoPlan, Plan, Unsolved
 from raworder.workflow import plan_batch
 from tests import builders as b
@@ -120,7 +119,7 @@ def test_one_rule_is_told_once_for_all_the_dogs_that_it_binds() -> None:
     dogs = [b.a_dog(name, targets=[b.a_target()]) for name in ("Maple", "Juniper", "Bramble", "Fern", "Thistle")]
     scenario = fed(*dogs)
     (demand,) = looked_into(scenario).clash
-    assert demand_text(scenario, demand) == "bone at least 8 % for 5 dogs"
+    assert demand.text(scenario) == "bone at least 8 % for 5 dogs"
 
 
 @pytest.mark.slow
@@ -179,7 +178,7 @@ def test_after_an_interrupt_what_is_there_is_told_as_partial() -> None:
 
 
 def test_where_time_is_up_before_a_plan_is_made_no_number_is_proposed(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(trying, "planned", lambda *_: Unsolved("the time limit came first"))
+    monkeypatch.setattr(smallest_change, "planned", lambda *_: Unsolved("the time limit came first"))
     paper = told(reasons(fed(budget=16), Ask(), NoPlan()))
     assert "no plan was made in time" in paper
     assert "the order costs at most 16.00 EUR" in paper

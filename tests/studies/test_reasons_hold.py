@@ -9,8 +9,8 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from raworder.giving_way.family import applied
 from raworder.solving.solver import Settings
-from raworder.studies.loosenings import applied
 from raworder.trade.plan import NoPlan, Plan
 from raworder.trade.scenario import Scenario
 from raworder.workflow import plan_batch

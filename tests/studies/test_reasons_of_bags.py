@@ -9,12 +9,12 @@ from fractions import Fraction
 
 import pytest
 
+from raworder.giving_way import smallest_change
+from raworder.giving_way.remedies import remedy_text
 from raworder.solving.solver import Settings, TimeIsUpError
-from raworder.studies import together, trying
 from raworder.studies.asking import Ask
 from raworder.studies.reasons import Asking, reasons, why_not
 from raworder.studies.reasons_paper import Why
-from raworder.studies.remedies import remedy_text
 from raworder.trade.bags import Portioning
 from raworder.trade.plan import NoPlan, Plan, Unfilled
 from raworder.trade.scenario import Scenario
@@ -39,9 +39,8 @@ def why_with(scenario: Scenario, fills: Fills, monkeypatch: pytest.MonkeyPatch) 
         answer = plan_batch(asked, settings)
         return answer if fills(asked.portioning) else NoPlan(unfilled(scenario))
 
-    for module in (trying, together):
-        monkeypatch.setattr(module, "fills", lambda asked, *_: fills(asked.portioning))
-    monkeypatch.setattr(trying, "planned", planned)
+    monkeypatch.setattr(smallest_change, "fills", lambda asked, *_: fills(asked.portioning))
+    monkeypatch.setattr(smallest_change, "planned", planned)
     return why_not(scenario, NoPlan(unfilled(scenario)), Asking(Ask(), scenario))
 
 
@@ -92,8 +91,7 @@ def test_time_that_is_up_while_bags_are_filled_is_told(monkeypatch: pytest.Monke
     def fills(*_: object) -> bool:
         raise TimeIsUpError
 
-    for module in (trying, together):
-        monkeypatch.setattr(module, "fills", fills)
+    monkeypatch.setattr(smallest_change, "fills", fills)
     paper = told(reasons(scenario, Ask(), NoPlan(unfilled(scenario))))
     assert "no way fills the bags of Maple" in paper
     assert "Not everything could be tried" in paper

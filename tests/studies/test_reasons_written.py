@@ -13,15 +13,13 @@ from random import Random
 import pytest
 import yaml
 
+from raworder.giving_way.demand import Loosening
+from raworder.giving_way.family import applied, demands_of, instead_text
+from raworder.giving_way.remedies import remedies
+from raworder.giving_way.smallest_change import Opened
 from raworder.reading.scenario_file import read_scenario
-from raworder.solving.demands import demands_of
 from raworder.solving.solver import Settings
-from raworder.studies.demand_words import instead_text
-from raworder.studies.loosenings import Loosening, applied
 from raworder.studies.reasons_paper import Why, reasons_paper
-from raworder.studies.remedies import remedies
-from raworder.studies.trying import Opened
-from raworder.studies.whole_text import word_of
 from raworder.trade.cuts import Part
 from raworder.trade.document import Table
 from raworder.trade.dogs import Target
@@ -180,9 +178,9 @@ def test_more_or_less_bone_is_told_with_a_caution(tmp_path: Path) -> None:
     less, more = (instead_text(scenario, [Loosening(*one)]) for one in zip(bone, LEVELS, strict=True))
     assert less.endswith(". With less bone there is less calcium: ask a veterinarian")
     assert more.endswith(". Bone in quantity can block a gut: ask a veterinarian")
-    day = next(one for one in demands_of(scenario) if one.key.startswith("day_most") and word_of(one) == "bone")
+    day = next(one for one in demands_of(scenario) if one.key.startswith("day_most") and one.word == "bone")
     assert "can block a gut" in instead_text(scenario, [Loosening(day, Fraction(35, 100))])
-    muscle = next(one for one in demands_of(scenario) if one.rule == "part_share" and word_of(one) == "muscle")
+    muscle = next(one for one in demands_of(scenario) if one.rule == "part_share" and one.word == "muscle")
     assert "veterinarian" not in instead_text(scenario, [Loosening(muscle, Fraction(70, 100))])
 
 

@@ -9,11 +9,11 @@ from fractions import Fraction
 
 import pytest
 
+from raworder.giving_way.family import one_step_looser
 from raworder.reading.rations import least_day_g
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
 from raworder.studies.differences import cost_at, packs_bought, supplement_rows, with_lists_of
-from raworder.studies.one_step_looser import one_day_longer, one_step_looser
 from raworder.studies.orders import order_of
 from raworder.studies.prices_to_ask import prices_to_ask
 from raworder.studies.same_money import same_money
@@ -21,7 +21,7 @@ from raworder.studies.side_by_side import compare_variants
 from raworder.studies.substitutes import substitutes
 from raworder.studies.suppliers import suppliers
 from raworder.studies.what_if import changes_of, what_if
-from raworder.studies.worth_of_one_more import worth_of_one_more
+from raworder.studies.worth_of_one_more import one_day_longer, worth_of_one_more
 from raworder.trade.cuts import Measure, Part, Subject
 from raworder.trade.document import Document, Facts
 from raworder.trade.dogs import Cap, EnergyRation

@@ -11,11 +11,12 @@ from random import Random
 
 import pytest
 
+from raworder.giving_way.demand import Looser
+from raworder.giving_way.family import one_step_looser
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
-from raworder.studies.one_step_looser import Looser, one_day_longer, one_step_looser
 from raworder.studies.orders import order_of
-from raworder.studies.worth_of_one_more import worth_of_one_more
+from raworder.studies.worth_of_one_more import one_day_longer, worth_of_one_more
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.document import Document, Fact, Facts, Paragraph, Table

@@ -9,10 +9,11 @@ from pathlib import Path
 
 import pytest
 
+from raworder.giving_way.demand import Demand, End, Loosening, SoftDemand
+from raworder.giving_way.family import applied, demands_of
+from raworder.giving_way.ranges_and_caps import goes_too_far
 from raworder.reading.scenario_file import read_scenario
-from raworder.solving.demands import Demand, End, demands_of
 from raworder.solving.solver import Settings
-from raworder.studies.loosenings import Loosening, applied, goes_too_far, lesser, levels, rungs
 from raworder.studies.reasons_paper import Why
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Measure, Part
@@ -159,7 +160,8 @@ def the_only(scenario: Scenario, rule: str, end: End | None = None) -> Demand:
 def test_no_share_moves_by_more_than_ten_points_and_neither_does_muscle(missed: str, end: End) -> None:
     scenario = fed(b.a_dog(targets=[b.a_target(Part.BONE, "15/100", "25/100")]))
     demand = the_only(scenario, "part_share", end)
-    for change in rungs(scenario, demand, Fraction(missed), Fraction(missed)):
+    assert isinstance(demand, SoftDemand)
+    for change in demand.rungs(scenario, Fraction(missed), Fraction(missed)):
         assert abs(Fraction(change.level or 0) - Fraction(demand.level or 0)) <= POINTS
         assert change.muscle <= POINTS
 
@@ -167,7 +169,9 @@ def test_no_share_moves_by_more_than_ten_points_and_neither_does_muscle(missed: 
 def test_a_share_between_two_steps_stops_at_the_step_before_ten_points() -> None:
     """A third and 10 points are 43.33 %; a person writes 43.3 %."""
     scenario = fed(b.a_dog(caps=[b.a_cap(Measure.FAT, "", "1/3")]))
-    *_, last = rungs(scenario, the_only(scenario, "cap", End.HIGH), Fraction(9, 100), Fraction(0))
+    demand = the_only(scenario, "cap", End.HIGH)
+    assert isinstance(demand, SoftDemand)
+    *_, last = demand.rungs(scenario, Fraction(9, 100), Fraction(0))
     assert last.level == Fraction(433, 1000)
 
 
@@ -177,7 +181,7 @@ def test_what_two_parts_move_muscle_by_is_added_up(each: str, too_far: bool) -> 
     scenario = fed(b.a_dog(targets=targets))
     lows = [one for one in demands_of(scenario) if one.end is End.LOW and one.frees_muscle]
     changes = [Loosening(one, Fraction(one.level or 0) - Fraction(1, 100), Fraction(each)) for one in lows]
-    assert goes_too_far(scenario, changes) is too_far
+    assert goes_too_far(scenario, applied(scenario, changes)) is too_far
 
 
 def test_where_muscle_would_move_by_more_than_ten_points_in_all_nothing_is_offered() -> None:
@@ -211,13 +215,13 @@ def test_rules_of_bags_go_no_further_than_ten_points_and_bone_to_the_half_of_a_d
         if demand.rule in {"day_most", "week_share"}:
             is_bone = demand.about == b.a_subject(Measure.PART, "bone")
             furthest = Fraction(1, 2) if is_bone else Fraction(demand.level or 0) + POINTS
-            assert levels(scenario, demand)[-1] == furthest
+            assert demand.levels(scenario)[-1] == furthest
 
 
 def test_the_steps_between_what_is_asked_and_a_change_are_all_there() -> None:
     scenario = fed(budget=16, portioning=Portioning(least_portion_g=20))
-    assert lesser(scenario, Loosening(the_only(scenario, "least_portion"), 5)) == range(3, 1, -1)
-    assert lesser(scenario, Loosening(the_only(scenario, "budget"), b.euros("16.04"))) == range(1601, 1604)
+    assert the_only(scenario, "least_portion").levels_before(scenario, 5) == range(3, 1, -1)
+    assert the_only(scenario, "budget").levels_before(scenario, b.euros("16.04")) == range(1601, 1604)
 
 
 @pytest.mark.slow

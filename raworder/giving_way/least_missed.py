@@ -1,4 +1,4 @@
-"""What must give way, and by how little: demands of a scenario made soft, and missed by as little as can be."""
+"""The least miss: demands made soft in the model, and missed by as little, and as few of them, as can be."""
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
@@ -7,10 +7,11 @@ from math import ceil
 
 import pulp
 
-from raworder.solving.demands import MOST_OF_ONE, Demand
-from raworder.solving.problem import GRAMS_PER_KG, Problem, total, units_per_buy
+from raworder.giving_way.demand import Ends, Miss, SoftDemand
+from raworder.giving_way.ranges_and_caps import own_miss, range_rows
+from raworder.solving.constraints import Named
+from raworder.solving.problem import Problem, total
 from raworder.solving.search import Aim, Impossible, Solved, Wanted, search
-from raworder.solving.soft import Soft, own_miss
 from raworder.solving.solver import Settings
 from raworder.trade.plan import Unsolved
 from raworder.trade.scenario import Scenario
@@ -20,9 +21,6 @@ NEXT = 1.01
 
 LEAST, FEWEST = "least", "fewest"
 """The keys of the aims that keep misses low, and few."""
-
-FIRST = frozenset({"budget", "room", "minimum_order", "pack_count"})
-"""What gives way first where as many rules would do."""
 
 NEAR_SHARE, NEAR_AMOUNT = 5e-4, 5e-3
 """How near to the least miss is near enough: half of a step in which people write shares, or money and kilograms."""
@@ -51,6 +49,40 @@ class Missed:
     dogs_of: tuple[tuple[str, ...], ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Softened:
+    """A scenario with demands that may be missed; several only where a switch says which of them give way at all."""
+
+    scenario: Scenario
+    demands: tuple[SoftDemand, ...]
+
+    @property
+    def switched(self) -> bool:
+        """Whether it is asked which of several give way."""
+        return len(self.demands) > 1
+
+    @property
+    def base(self) -> Scenario:
+        """The scenario without what comes back soft."""
+        scenario = self.scenario
+        for demand in self.demands:
+            scenario = demand.softened(scenario)
+        return scenario
+
+    def __call__(self, problem: Problem) -> Named:
+        """The demands again, each with what it may be missed by."""
+        ends: Ends = {}
+        for number, demand in enumerate(self.demands):
+            category = pulp.LpInteger if demand.is_missed_whole else pulp.LpContinuous
+            missed = problem.lp.add_variable(f"missed_{number}", 0, demand.most_missed(problem), category)
+            problem.missed.append(missed)
+            if self.switched:
+                switch = problem.lp.add_variable(f"gives_way_{number}", 0, 1, pulp.LpBinary)
+                yield f"gives_way_{number}", total([(missed, 1), (switch, -(missed.upBound or 0))]) <= 0
+            yield from demand.soft_rows(problem, Miss(number, missed, ends))
+        yield from range_rows(self.scenario, problem, ends)
+
+
 def is_possible(scenario: Scenario, settings: Settings) -> bool | None:
     """Whether an order satisfies all rules, whatever it costs; None where the solver gave up."""
     anything = Wanted((Aim("any", lambda _: total(()), lambda _: NEAR_SHARE, lambda *_: 0.0),))
@@ -58,23 +90,24 @@ def is_possible(scenario: Scenario, settings: Settings) -> bool | None:
     return None if isinstance(found, Unsolved) else not isinstance(found, Impossible)
 
 
-def least_missed(scenario: Scenario, demands: Sequence[Demand], settings: Settings) -> Missed | Impossible | Unsolved:
-    """The least by which one demand, or each of the fewest, is missed; Impossible where these giving way do not help.
-
-    None of the demands may be one that is not soft.
-    """
-    soft = Soft(scenario, tuple(demands))
+def least_missed(
+    scenario: Scenario, demands: Sequence[SoftDemand], settings: Settings
+) -> Missed | Impossible | Unsolved:
+    """The least by which one demand, or each of the fewest, is missed; Impossible where that does not help."""
+    soft = Softened(scenario, tuple(demands))
     found = search(soft.base, settings, Wanted(_aims(demands), soft), whole=not scenario.solved_by_groups)
     if not isinstance(found, Solved):
         return found
     if not all(outcome.solved for outcome in found.outcomes.values()):
         return Unsolved("the time limit came first")
-    by = tuple(_figure(found, f"missed_{number}") * _measure(scenario, demand) for number, demand in enumerate(demands))
+    by = tuple(
+        _figure(found, f"missed_{number}") * soft_demand.measure(scenario) for number, soft_demand in enumerate(demands)
+    )
     muscle = tuple(_figure(found, f"along_{number}") for number in range(len(demands)))
     if soft.switched:
         dogs_of = tuple(tuple(_missing(found, number)) for number in range(len(demands)))
         return Missed(by, muscle, fewest=_fewest(found.outcomes[FEWEST].bound or 0.0), dogs_of=dogs_of)
-    bound = Fraction(f"{max(found.outcomes[LEAST].bound or 0.0, 0.0):.{DIGITS}f}") * _measure(scenario, demands[0])
+    bound = Fraction(f"{max(found.outcomes[LEAST].bound or 0.0, 0.0):.{DIGITS}f}") * demands[0].measure(scenario)
     dogs = tuple(_missing(found, 0))
     return Missed(by, muscle, min(bound, by[0]), dogs, dogs_of=(dogs,))
 
@@ -95,25 +128,14 @@ def _figure(solved: Solved, name: str) -> Fraction:
     return Fraction(f"{max(solved.found.get(name, 0.0), 0.0):.{DIGITS}f}")
 
 
-def _measure(scenario: Scenario, demand: Demand) -> int:
-    """How much of a demand's own measure is one of what the model counts."""
-    match demand.rule:
-        case "room":
-            return GRAMS_PER_KG
-        case "pack_count":
-            return units_per_buy(scenario.offer(str(demand.about)))
-        case _:
-            return 1
-
-
-def _aims(demands: Sequence[Demand]) -> tuple[Aim, ...]:
+def _aims(demands: Sequence[SoftDemand]) -> tuple[Aim, ...]:
     """First how many rules give way, of several rather those that no dog feels; then how much; then muscle's range.
 
     Money, weights and packs count as parts of what is asked for where they are several, shares as they are.
     """
-    tiers = [1.0 if demand.rule in FIRST else NEXT for demand in demands]
-    scale = [_scale(demand) if len(demands) > 1 else 1.0 for demand in demands]
-    near = NEAR_AMOUNT if len(demands) == 1 and _scale(demands[0]) != 1.0 else NEAR_SHARE
+    tiers = [1.0 if demand.gives_way_first else NEXT for demand in demands]
+    scale = [demand.scale if len(demands) > 1 else 1.0 for demand in demands]
+    near = NEAR_AMOUNT if len(demands) == 1 and demands[0].scale != 1.0 else NEAR_SHARE
     aims = [Aim(LEAST, _total_of("missed", scale), lambda _: near, lambda *_: near)]
     if len(demands) > 1:
         fewest = _total_of("gives_way", tiers)
@@ -140,13 +162,6 @@ def _owns(demands: int) -> Callable[[Problem], pulp.LpAffineExpression]:
 def _total_of(name: str, weights: Sequence[float]) -> Callable[[Problem], pulp.LpAffineExpression]:
     """What adds up the unknowns of that name with their weights."""
     return lambda problem: total(_weighed(problem, name, weights))
-
-
-def _scale(demand: Demand) -> float:
-    """What makes misses of a demand comparable with those of others."""
-    if demand.rule in {"cap", "part_share"} or demand.about == MOST_OF_ONE:
-        return 1.0
-    return 1 / max(float(demand.level or 0) / (GRAMS_PER_KG if demand.rule == "room" else 1), 1.0)
 
 
 def _weighed(problem: Problem, name: str, weights: Sequence[float]) -> Iterator[tuple[pulp.LpVariable, float]]:

@@ -14,14 +14,15 @@ from types import MappingProxyType
 
 import pytest
 
-from raworder.solving.demands import MOST_OF_ONE, SPECIES, Demand, End, Level, demands_of
+from raworder.giving_way import smallest_change
+from raworder.giving_way.demand import Demand, End, Level, Loosening
+from raworder.giving_way.family import applied, demands_of
+from raworder.giving_way.smallest_change import Opened, Tried, from_now, tightened
+from raworder.giving_way.variety import MOST_OF_ONE, SPECIES
 from raworder.solving.solver import Settings
-from raworder.studies import trying
 from raworder.studies.asking import Ask
-from raworder.studies.loosenings import Loosening, applied
 from raworder.studies.reasons import Asking, why_not
 from raworder.studies.reasons_paper import Why
-from raworder.studies.trying import Opened, Tried, from_now, tightened
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.plan import NoPlan, Plan
@@ -181,7 +182,7 @@ def test_what_is_not_needed_is_left_out_and_the_rest_taken_back_to_the_least() -
 
 @pytest.mark.parametrize("most", [0, 1, 3])
 def test_where_no_more_plans_may_be_made_the_least_is_not_claimed(most: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(trying, "MOST_PLANS", most)
+    monkeypatch.setattr(smallest_change, "MOST_PLANS", most)
     scenario, opened = too_many()
     least, is_least = tightened(scenario, opened, from_now(Settings()))
     assert not is_least

@@ -1,43 +1,42 @@
-"""Trying: a demand given way by the least that opens a plan; proved by planning with it, and made less till it ends."""
+"""The smallest change that opens a plan: of one demand, or of the fewest together; proved by planning with it.
+
+What the model or a search of levels shows to be enough is tried by a whole plan, and then made less until a step less
+opens none.
+"""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from fractions import Fraction
 from functools import partial
-from itertools import islice
+from itertools import combinations, islice, zip_longest
 from time import monotonic
+from typing import TypeVar
 
+from raworder.giving_way.demand import FURTHER, MOST_POINTS, SHARE_STEP, Demand, Level, Loosening, SoftDemand
+from raworder.giving_way.family import applied, demands_of
+from raworder.giving_way.least_missed import Missed, is_possible, least_missed
+from raworder.giving_way.ranges_and_caps import goes_too_far, muscle_alone
 from raworder.portioning.bag_filling import Unbagged, bagged
-from raworder.solving.demands import OF_BAGS, Demand, Level, altered, demands_of, without
-from raworder.solving.least_missed import Missed, is_possible, least_missed
 from raworder.solving.search import Impossible
-from raworder.solving.soft import NOT_SOFT
 from raworder.solving.solver import BagSolver, Settings, TimeIsUpError
-from raworder.studies.loosenings import (
-    FURTHER,
-    SHARE_STEP,
-    Loosening,
-    applied,
-    as_far_as_may_be,
-    at_step,
-    furthest_share,
-    goes_too_far,
-    is_alike,
-    lesser,
-    levels,
-    muscle_alone,
-    nearest,
-    rungs,
-)
 from raworder.trade.plan import NoPlan, Plan, Unfilled, Unsolved
 from raworder.trade.scenario import Scenario
 from raworder.workflow import plan_batch
+
+Item = TypeVar("Item")
 
 FOR_SOME = 2
 """Where dogs are many so many steps are tried for some that a rule binds, before it gives way for all of them."""
 
 MOST_PLANS, MOST_PLANS_OF_MANY = 150, 6
 """So many plans are made at most to find out with how much less there is one still; the second where dogs are many."""
+
+MOST_SETS, MOST_SETS_OF_MANY = 32, 1
+"""So many sets of rules that hold or do not are asked for at most, beside that of all; the second for many dogs."""
+
+A_MISS = Fraction(1, 10**6)
+"""Less than that is the solver's tolerance."""
 
 Left = Callable[[], Settings]
 """The settings with the time that is left by then."""
@@ -77,19 +76,23 @@ def tried(scenario: Scenario, demand: Demand, settings: Settings) -> Tried:
     """The least change of one demand that opens a plan, if one does."""
     left = from_now(settings)
     try:
-        return _tried_hard(scenario, demand, left) if demand.rule in NOT_SOFT else _tried_soft(scenario, demand, left)
+        return (
+            _tried_soft(scenario, demand, left)
+            if isinstance(demand, SoftDemand)
+            else _tried_hard(scenario, demand, left)
+        )
     except TimeIsUpError:
         return Tried((demand,), None)
 
 
-def _tried_soft(scenario: Scenario, demand: Demand, left: Left) -> Tried:
+def _tried_soft(scenario: Scenario, demand: SoftDemand, left: Left) -> Tried:
     """The least change of a demand that can be missed by a little."""
     missed = least_missed(scenario, (demand,), left())
     if isinstance(missed, Impossible | Unsolved):
         return Tried((demand,), None if isinstance(missed, Unsolved) else False)
-    if not missed.by[0] and demand.rule != "budget" and furthest_share(demand) is None:
+    if not missed.by[0] and not demand.limits_cost and demand.furthest is None:
         return Tried((demand,), helps=True)  # only rounding to the minor unit stands in the way
-    ways = [(change,) for change in _ways(scenario, demand, missed)]
+    ways = [(change,) for change in _ways_of_one(scenario, demand, missed)]
     return _planned_with(scenario, demand, ways, left)
 
 
@@ -113,24 +116,24 @@ def at_least(scenario: Scenario, demands: tuple[Demand, ...], opened: Opened | N
     return Tried(demands, True, None if is_other else least, is_least=is_least)
 
 
-def _ways(scenario: Scenario, demand: Demand, missed: Missed) -> Iterator[Loosening]:
+def _ways_of_one(scenario: Scenario, demand: SoftDemand, missed: Missed) -> Iterator[Loosening]:
     """The least change for those dogs alone that it is missed for, then for all that it binds, and a little further."""
     least = missed.by[0], missed.muscle[0], missed.bound
     if missed.dogs and missed.dogs != demand.dogs:
-        for_some = rungs(scenario, replace(demand, dogs=missed.dogs), *least)
+        for_some = replace(demand, dogs=missed.dogs).rungs(scenario, *least)
         yield from islice(for_some, FOR_SOME if scenario.solved_by_groups else None)
-    yield from rungs(scenario, demand, *least)
+    yield from demand.rungs(scenario, *least)
 
 
 def tried_for_bags(scenario: Scenario, unfilled: Unfilled, demand: Demand, settings: Settings) -> Tried:
     """The least change of one rule of bags, or of the budget, with which the bags can be filled."""
     left = from_now(settings)
     try:
-        if demand.rule == "budget":
+        if demand.limits_cost:
             opened = _within_its_price(scenario, demand, left)
             return Tried((demand,), False) if opened is None else at_least(scenario, (demand,), opened, left)
-        found = levels(scenario, demand)
-        place = nearest(found, lambda level: fills(altered(scenario, demand, level), unfilled, left))
+        found = demand.levels(scenario)
+        place = nearest(found, lambda level: fills(demand.altered(scenario, level), unfilled, left))
         if place is not None:
             ways = [(Loosening(demand, level),) for level in _a_little_further(found, place)]
             return at_least(scenario, (demand,), first_opened(scenario, ways, left), left)
@@ -155,16 +158,16 @@ def has_plan(scenario: Scenario, settings: Settings) -> bool | None:
 def demands_of_bags(scenario: Scenario, unfilled: Unfilled) -> tuple[Demand, ...]:
     """The rules of bags that may give way; of whole pieces only those that a dog without bags is fed."""
     fed = {portion.cut for portion in unfilled.plan.portions if portion.dog in unfilled.dogs}
-    found = (demand for demand in demands_of(scenario) if demand.rule in OF_BAGS)
-    return tuple(demand for demand in found if demand.rule != "whole_pieces" or demand.about in fed)
+    return tuple(demand for demand in demands_of(scenario) if demand.concerns_bags(fed))
 
 
 def first_opened(scenario: Scenario, ways: Iterable[tuple[Loosening, ...]], left: Left) -> Opened | None:
     """The first of several ways that gives a plan, whole and audited; TimeIsUpError where one was not solved."""
     for way in ways:
-        if goes_too_far(scenario, way):
+        changed = applied(scenario, way)
+        if goes_too_far(scenario, changed):
             continue
-        answer = planned(applied(scenario, way), left())
+        answer = planned(changed, left())
         if isinstance(answer, Unsolved):
             raise TimeIsUpError
         if isinstance(answer, Plan):
@@ -179,9 +182,9 @@ def planned(scenario: Scenario, settings: Settings) -> Plan | NoPlan | Unsolved:
 
 def _within_its_price(scenario: Scenario, demand: Demand, left: Left) -> Opened | None:
     """A budget of just what the plan costs that is made without one; for other demands nothing."""
-    if demand.rule != "budget":
+    if not demand.limits_cost:
         return None
-    answer = planned(without(scenario, (demand,)), left())
+    answer = planned(demand.left_out(scenario), left())
     if not isinstance(answer, Plan):
         return None
     return first_opened(scenario, [(Loosening(demand, answer.total),)], left)
@@ -189,7 +192,7 @@ def _within_its_price(scenario: Scenario, demand: Demand, left: Left) -> Opened 
 
 def _tried_hard(scenario: Scenario, demand: Demand, left: Left) -> Tried:
     """The least change of a demand that holds or does not, found by trying its levels."""
-    helps = is_possible(without(scenario, (demand,)), left())
+    helps = is_possible(demand.left_out(scenario), left())
     if not helps:
         return Tried((demand,), helps)
     ways = (
@@ -202,8 +205,8 @@ def _tried_hard(scenario: Scenario, demand: Demand, left: Left) -> Tried:
 
 def _hard_ways(scenario: Scenario, demand: Demand, left: Left) -> Iterator[tuple[Loosening, ...]]:
     """The nearest level with which an order may be possible, and some after it."""
-    found = levels(scenario, demand)
-    place = nearest(found, lambda level: is_possible(altered(scenario, demand, level), left()) is not False)
+    found = demand.levels(scenario)
+    place = nearest(found, lambda level: is_possible(demand.altered(scenario, level), left()) is not False)
     if place is not None:
         yield from ((Loosening(demand, level),) for level in _a_little_further(found, place))
 
@@ -213,7 +216,7 @@ def _of_those_concerned(scenario: Scenario, demand: Demand, left: Left) -> Deman
     dogs = demand.dogs
     for name in demand.dogs if len(demand.dogs) > 1 and not scenario.solved_by_groups else ():
         fewer = tuple(other for other in dogs if other != name)
-        if fewer and is_possible(without(scenario, (replace(demand, dogs=fewer),)), left()):
+        if fewer and is_possible(replace(demand, dogs=fewer).left_out(scenario), left()):
             dogs = fewer
     return replace(demand, dogs=dogs)
 
@@ -232,6 +235,27 @@ def tightened(scenario: Scenario, opened: Opened, left: Left) -> tuple[Opened, b
     except TimeIsUpError:
         return tightening.best, False
     return tightening.best, True
+
+
+def nearest(found: Sequence[Item], is_enough: Callable[[Item], bool]) -> int | None:
+    """The place of the first that is enough, where all after one that is enough are too; None where none is."""
+    if not found:
+        return None
+    low, step = -1, 1
+    while low + step < len(found) and not is_enough(found[low + step]):
+        low, step = low + step, step * 2
+    high = min(low + step, len(found) - 1)
+    if high == len(found) - 1 and not is_enough(found[high]):
+        return None
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if is_enough(found[middle]) else (middle, high)
+    return high
+
+
+def _is_alike(loosening: Loosening, other: Loosening) -> bool:
+    """Whether two changes are about the same end of the same range or rule, for whichever dogs."""
+    return replace(loosening.demand, level=None, dogs=()) == replace(other.demand, level=None, dogs=())
 
 
 class _Tightening:
@@ -254,17 +278,19 @@ class _Tightening:
         muscle = muscle_alone(self._scenario, change)
         if (
             muscle
-            and not any(is_alike(muscle, loosening) for loosening in fewer)
+            and not any(_is_alike(muscle, loosening) for loosening in fewer)
             and self._opens((muscle, *fewer))
             and not fewer
         ):
-            self._opens((as_far_as_may_be(self._scenario, change.demand),))
+            demand = change.demand
+            if isinstance(demand, SoftDemand):
+                self._opens((demand.loosened(self._scenario, MOST_POINTS, Fraction(0)),))
 
     def lessen(self) -> None:
         """Take every change back as far as the others let it."""
         for place in reversed(range(len(self.best.changes))):
             change = self.best.changes[place]
-            if change.demand.rule == "budget":
+            if change.demand.limits_cost:
                 total = self._scenario.currency.rounded(self.best.total)
                 self._opens_at(place, replace(change, level=total))
             self._lessen_level(place)
@@ -273,11 +299,11 @@ class _Tightening:
 
     def _lessen_level(self, place: int) -> None:
         change = self.best.changes[place]
-        counts = lesser(self._scenario, change)
+        counts = change.demand.levels_before(self._scenario, change.level)
 
         def is_enough(count: int) -> bool:
             """Whether so many steps open a plan."""
-            level = at_step(self._scenario, change.demand, count)
+            level = change.demand.at_step(self._scenario, count)
             return self._opens_at(place, replace(change, level=level))
 
         if counts and is_enough(counts[-1]):
@@ -299,3 +325,127 @@ class _Tightening:
         opened = first_opened(self._scenario, [changes], self._left)
         self.best = opened or self.best
         return opened is not None
+
+
+def sets_of(demands: Sequence[Demand], many_dogs: bool) -> tuple[tuple[tuple[Demand, ...], ...], int]:
+    """Sets of demands, the smallest first, none too; all of them up to the size that is told, and last the largest."""
+    most = MOST_SETS_OF_MANY if many_dogs else MOST_SETS
+    found: list[tuple[Demand, ...]] = [()]
+    for size in range(1, len(demands) + 1):
+        more = list(islice(combinations(demands, size), most + 1))
+        if len(found) + len(more) > most:
+            return (*found, tuple(demands)), size - 1
+        found += more
+    return tuple(found), len(demands)
+
+
+def missed_beside(scenario: Scenario, left_out: Sequence[Demand], settings: Settings) -> Missed | Impossible | Unsolved:
+    """By how much each demand that can be missed is, where as few are as can be, and these give way all they may."""
+    return least_missed(applied(scenario, _all_the_way(scenario, left_out)), _soft(scenario), settings)
+
+
+def tried_together(scenario: Scenario, left_out: Sequence[Demand], settings: Settings) -> Tried:
+    """The fewest demands that must give way beside some that do or do not hold, and the least of each."""
+    try:
+        return _tried_together(scenario, left_out, from_now(settings))
+    except TimeIsUpError:
+        return Tried((), None)
+
+
+def _tried_together(scenario: Scenario, left_out: Sequence[Demand], left: Left) -> Tried:
+    """The demands that are missed where as few are as can be; then what is needed of all that gives way.
+
+    It is tried for the dogs concerned alone before it is for all that the demands bind.
+    """
+    missed = missed_beside(scenario, left_out, left())
+    if isinstance(missed, Impossible | Unsolved):
+        return Tried((), None if isinstance(missed, Unsolved) else False)
+    for_all = list(_ways(scenario, _soft(scenario), missed, left_out))
+    ways = [*_for_those_concerned(scenario, missed, left_out, left), *for_all]
+    opened = first_opened(scenario, ways, left) or _with_bags(scenario, for_all[0], left)
+    return at_least(scenario, tuple(loosening.demand for loosening in for_all[0]), opened, left)
+
+
+def _for_those_concerned(
+    scenario: Scenario, missed: Missed, left_out: Sequence[Demand], left: Left
+) -> Iterator[tuple[Loosening, ...]]:
+    """The ways in which demands give way for those dogs alone that they are missed for; none where that is for all."""
+    told = zip(_soft(scenario), missed.by, missed.dogs_of, strict=True)
+    given = [(demand, replace(demand, dogs=dogs) if dogs else demand) for demand, by, dogs in told if by > A_MISS]
+    if all(soft_demand == own for soft_demand, own in given):
+        return
+    demands = [own for _, own in given]
+    again = least_missed(applied(scenario, _all_the_way(scenario, left_out)), demands, left())
+    if isinstance(again, Missed):
+        yield from _ways(scenario, demands, again, left_out)
+
+
+def _soft(scenario: Scenario) -> list[SoftDemand]:
+    return [demand for demand in demands_of(scenario) if isinstance(demand, SoftDemand)]
+
+
+def _all_the_way(scenario: Scenario, demands: Sequence[Demand]) -> Iterator[Loosening]:
+    """Rules of bags as far as they may give way."""
+    for demand in demands:
+        for level in demand.levels(scenario)[-1:]:
+            yield Loosening(demand, level)
+
+
+def _ways(
+    scenario: Scenario, demands: Sequence[SoftDemand], missed: Missed, left_out: Sequence[Demand]
+) -> Iterator[tuple[Loosening, ...]]:
+    """All that is missed made up for, then a little more of each, with what is left out."""
+    given = [item for item in zip(demands, missed.by, missed.muscle, strict=True) if item[1] > A_MISS]
+    ladders = [ladder for demand, by, along in given if (ladder := list(demand.rungs(scenario, by, along)))]
+    cut = tuple(_all_the_way(scenario, left_out))
+    tops = tuple(ladder[-1] for ladder in ladders)
+    for steps in zip_longest(*ladders) if ladders else [()]:
+        yield (*(step or top for step, top in zip(steps, tops, strict=True)), *cut)
+
+
+def _with_bags(scenario: Scenario, way: tuple[Loosening, ...], left: Left) -> Opened | None:
+    """The changes with rules of bags that must give way too, where only bags stand in the way then."""
+    changed = applied(scenario, way)
+    answer = planned(changed, left())
+    if not isinstance(answer, NoPlan) or answer.unfilled is None:
+        return None
+    changes = _for_bags(changed, answer.unfilled, left)
+    return None if changes is None else first_opened(scenario, [(*way, *changes)], left)
+
+
+def tried_together_for_bags(scenario: Scenario, unfilled: Unfilled, settings: Settings) -> Tried:
+    """Rules of bags none of which can be kept while the others give way, each with the least that is enough."""
+    left = from_now(settings)
+    try:
+        changes = _for_bags(scenario, unfilled, left)
+        if changes is None:
+            return Tried((), helps=False)
+        demands = tuple(loosening.demand for loosening in changes)
+        return at_least(scenario, demands, first_opened(scenario, [changes], left), left)
+    except TimeIsUpError:
+        return Tried((), None)
+
+
+def _for_bags(scenario: Scenario, unfilled: Unfilled, left: Left) -> tuple[Loosening, ...] | None:
+    """The rules of bags that must give way for bags to be filled with the order that there is; None where none help."""
+    changes = list(_all_the_way(scenario, demands_of_bags(scenario, unfilled)))
+    if not (changes and fills(applied(scenario, changes), unfilled, left)):
+        return None
+    for change in tuple(changes):
+        fewer = [loosening for loosening in changes if loosening is not change]
+        if fills(applied(scenario, fewer), unfilled, left):
+            changes = fewer
+    for place in range(len(changes)):
+        changes[place] = _least_beside(scenario, unfilled, changes, place, left)
+    return tuple(changes)
+
+
+def _least_beside(
+    scenario: Scenario, unfilled: Unfilled, changes: Sequence[Loosening], place: int, left: Left
+) -> Loosening:
+    """One of several changes at the least that is enough beside the others."""
+    demand = changes[place].demand
+    others = applied(scenario, (*changes[:place], *changes[place + 1 :]))
+    found = demand.levels(scenario)
+    least = nearest(found, lambda level: fills(demand.altered(others, level), unfilled, left))
+    return changes[place] if least is None else Loosening(demand, found[least])

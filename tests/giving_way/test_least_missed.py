@@ -9,19 +9,20 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.solving.demands import Demand, demands_of, without
-from raworder.solving.least_missed import Missed, is_possible, least_missed
+from raworder.giving_way.demand import SoftDemand
+from raworder.giving_way.family import demands_of, without
+from raworder.giving_way.least_missed import Missed, is_possible, least_missed
 from raworder.solving.search import Impossible
-from raworder.solving.soft import NOT_SOFT
 from raworder.solving.solver import Settings, SolverName
 from raworder.trade.cuts import Measure
 from raworder.trade.scenario import Scenario
 from tests import builders as b
 
 
-def the_only(scenario: Scenario, rule: str) -> Demand:
-    """The only demand of that rule."""
+def the_only(scenario: Scenario, rule: str) -> SoftDemand:
+    """The only demand of that rule, which can be missed by a little."""
     (demand,) = [one for one in demands_of(scenario) if one.rule == rule]
+    assert isinstance(demand, SoftDemand)
     return demand
 
 
@@ -42,7 +43,7 @@ def test_of_several_as_few_as_can_be_are_missed(solver: SolverName) -> None:
     scenario = b.a_scenario(
         dogs=[b.a_dog(caps=[b.a_cap(Measure.FAT, "", "1/10")])], budget=20, room_g=7_000, most_suppliers=1
     )
-    soft = [one for one in demands_of(scenario) if one.rule not in NOT_SOFT]
+    soft = [one for one in demands_of(scenario) if isinstance(one, SoftDemand)]
     missed = least_missed(scenario, soft, Settings(solver))
     assert isinstance(missed, Missed)
     by = {one.rule: float(amount) for one, amount in zip(soft, missed.by, strict=True) if amount > Fraction(1, 10**6)}

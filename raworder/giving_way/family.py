@@ -1,0 +1,82 @@
+"""The family of what may give way: every kind of demand by the key of its rule, and scenarios in which some do.
+
+To let another rule give way, write its class beside its like and list it here; nothing else lists kinds.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from types import MappingProxyType
+
+from raworder.giving_way.bag_demands import DayMost, LeastPortion, WeekShare, WholePieces
+from raworder.giving_way.demand import Demand, Loosening, Looser
+from raworder.giving_way.money_and_stock import Budget, MinimumOrder, PackCount, Room, SupplierCount
+from raworder.giving_way.nutrient_ends import NutrientEnd
+from raworder.giving_way.ranges_and_caps import Cap, PartShare, muscle_text
+from raworder.giving_way.variety import MostOfOne, SpeciesCount
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
+
+FAMILY: Mapping[str, tuple[type[Demand], ...]] = MappingProxyType(
+    {
+        "budget": (Budget,),
+        "room": (Room,),
+        "supplier_count": (SupplierCount,),
+        "minimum_order": (MinimumOrder,),
+        "pack_count": (PackCount,),
+        "variety": (SpeciesCount, MostOfOne),
+        "part_share": (PartShare,),
+        "cap": (Cap,),
+        "nutrient": (NutrientEnd,),
+        "nutrient_ratio": (NutrientEnd,),
+        "whole_pieces": (WholePieces,),
+        "least_portion": (LeastPortion,),
+        "day_most": (DayMost,),
+        "week_share": (WeekShare,),
+    }
+)
+"""The kinds of demand by rule: money, room and stock first, then what the dogs are fed, then bags."""
+
+KINDS: tuple[type[Demand], ...] = tuple(dict.fromkeys(kind for kinds in FAMILY.values() for kind in kinds))
+
+
+def demands_of(scenario: Scenario) -> tuple[Demand, ...]:
+    """Every demand of a scenario that may give way, in the order of the family."""
+    return tuple(demand for kind in KINDS for demand in kind.all_of(scenario))
+
+
+def without(scenario: Scenario, demands: Iterable[Demand]) -> Scenario:
+    """The scenario in which these demands ask for nothing."""
+    for demand in demands:
+        scenario = demand.left_out(scenario)
+    return scenario
+
+
+def applied(scenario: Scenario, changes: Iterable[Loosening]) -> Scenario:
+    """The scenario with these changes; those of muscle's own range must come first."""
+    for change in changes:
+        scenario = change.demand.altered(scenario, change.level)
+        if change.muscle:
+            scenario = change.demand.muscle_moved(scenario, change.muscle)
+    return scenario
+
+
+def instead_text(scenario: Scenario, changes: Sequence[Loosening], *, minded: bool = True) -> str:
+    """What is asked for instead by changes written together, by how much less, and what is to be `minded`."""
+    told = [change.demand.instead_text(scenario, change.level) for change in changes]
+    along = [change.demand for change in changes if change.muscle]
+    muscle = f", and {muscle_text(applied(scenario, changes), along[0])}" if along else ""
+    cautions = dict.fromkeys(says for change in changes for says in change.demand.cautions() if minded)
+    return f"{'; '.join(told)}{muscle}" + "".join(f". {says}" for says in cautions)
+
+
+def one_step_looser(scenario: Scenario, base: Plan) -> tuple[Looser, ...]:
+    """Every rule that one sensible step can loosen, what a dog feels least first.
+
+    The budget is none of them, as more to spend saves nothing; nor is what a dog must not eat, nor how much it eats.
+    """
+    kinds = sorted(KINDS, key=lambda kind: kind.worth_place)
+    return tuple(looser for kind in kinds for looser in kind.one_step_looser(scenario, base))
+
+
+def rules_under(field: str) -> frozenset[str]:
+    """The rules that are written under one key of the scenario."""
+    return frozenset(rule for rule, kinds in FAMILY.items() if any(kind.field == field for kind in kinds))

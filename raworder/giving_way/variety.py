@@ -1,0 +1,123 @@
+"""How the rules on variety give way: how many animal species a dog must get, and the most of one."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+
+from raworder.giving_way.demand import Changes, End, Level, Looser, Miss, OfScenario, SoftDemand
+from raworder.giving_way.ranges_and_caps import EVERYTHING, ShareEnd, SoftShare, eaten_shares, points_text, row_within
+from raworder.giving_way.yaml_text import fields_text, percent_text
+from raworder.reading.patterns import LEAST_SPECIES_SHARE
+from raworder.reporting.words import counted
+from raworder.solving.constraints import Named
+from raworder.solving.problem import Problem, named
+from raworder.trade.cuts import Measure, Subject
+from raworder.trade.plan import Plan
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import share_text
+
+SPECIES, MOST_OF_ONE = "species", "most of one"
+"""What a demand for variety is about."""
+
+SPECIES_POINTS = Fraction(5, 100)
+"""One step of worth, of the most of one species."""
+
+
+class OfVariety(SoftDemand, OfScenario):
+    """A demand for variety."""
+
+    rule = "variety"
+    field = "variety"
+
+    def written(self, final: Scenario, changes: Changes) -> str:
+        """All that is asked of variety."""
+        wanted, changed = final.variety, {change.demand.about for change in changes}
+        each = wanted.least_species > 0 and wanted.least_share != LEAST_SPECIES_SHARE
+        told = {
+            "species": (str(wanted.least_species), wanted.least_species > 0),
+            "each_at_least": (percent_text(wanted.least_share), each),
+            "most_of_one": (percent_text(wanted.most_share), wanted.most_share < 1 or MOST_OF_ONE in changed),
+        }
+        return f"variety: {{{fields_text(told)}}}"
+
+
+class SpeciesCount(OfVariety):
+    """The least animal species that every dog must get."""
+
+    level: int
+    is_missed_whole = True
+    falls = True
+    asks_nothing_at = 0
+    less = "fewer"
+
+    @classmethod
+    def all_of(cls, scenario: Scenario) -> Iterator["SpeciesCount"]:
+        """The least species, where there is a least."""
+        if scenario.variety.least_species:
+            yield cls(scenario.variety.least_species, SPECIES)
+
+    def altered(self, scenario: Scenario, level: Level) -> Scenario:
+        """The scenario with another number of species."""
+        return replace(scenario, variety=replace(scenario.variety, least_species=int(level or 0)))
+
+    def softened(self, scenario: Scenario) -> Scenario:
+        """The scenario as it is: its own row is missed."""
+        return scenario
+
+    def soft_rows(self, problem: Problem, miss: Miss) -> Named:
+        """The rule's rows as they stand, missed."""
+        for group in problem.fed_by_rules():
+            problem.lp.get_constraint_by_name(named("variety", group.name, "species")).addInPlace(miss.unknown)
+        yield from ()
+
+    def asks(self, scenario: Scenario, level: Level) -> str:
+        """The least species, and how much of each."""
+        each = percent_text(scenario.variety.least_share)
+        return f"at least {counted(int(level or 0), 'animal species', 'animal species')} of {each} each"
+
+    @classmethod
+    def one_step_looser(cls, scenario: Scenario, _base: Plan) -> Iterator[Looser]:
+        """A species less."""
+        for least in cls.all_of(scenario):
+            each = share_text(scenario.variety.least_share)
+            limit = f"at least {least.level} species of {each} each for every dog"
+            yield Looser(cls.rule, limit, "one fewer", least.altered(scenario, least.level - 1), is_near=True)
+
+
+class MostOfOne(SoftShare, OfVariety):
+    """The most that a dog eats of one animal species."""
+
+    says = "no animal species above {level}"
+
+    @classmethod
+    def all_of(cls, scenario: Scenario) -> Iterator["MostOfOne"]:
+        """The most of one species, where it is not all."""
+        if scenario.variety.most_share < 1:
+            yield cls(scenario.variety.most_share, MOST_OF_ONE)
+
+    def altered(self, scenario: Scenario, level: Level) -> Scenario:
+        """The scenario with another most of one."""
+        return replace(scenario, variety=replace(scenario.variety, most_share=Fraction(level or 0)))
+
+    def soft_rows(self, problem: Problem, miss: Miss) -> Named:
+        """No group eats more of any species, as far as that is not missed."""
+        for group in problem.fed_by_rules():
+            for species in problem.scenario.species():
+                end = ShareEnd(Subject(Measure.SPECIES, species), End.HIGH, self.level)
+                yield row_within(problem, group, end, [miss.unknown])
+
+    @classmethod
+    def one_step_looser(cls, scenario: Scenario, base: Plan) -> Iterator[Looser]:
+        """A little more of one species."""
+        for limited in cls.all_of(scenario):
+            most = min(limited.level + SPECIES_POINTS, EVERYTHING)
+            fed = [dog.name for dog in scenario.dogs if dog.care is None]
+            subjects = [Subject(Measure.SPECIES, species) for species in scenario.species()]
+            is_near = any(
+                share >= limited.level - SPECIES_POINTS
+                for subject in subjects
+                for share in eaten_shares(scenario, base, fed, subject).values()
+            )
+            step = points_text(most - limited.level, "more")
+            limit = f"no species above {share_text(limited.level)}"
+            yield Looser(cls.rule, limit, step, limited.altered(scenario, most), is_near)

@@ -1,0 +1,63 @@
+"""What each rule that may give way says of itself: its number, for whom, and what is asked instead.
+
+**Source:** the house's own register; no outside source. All levels are invented.
+"""
+
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from raworder.giving_way.bag_demands import DayMost, LeastPortion, WeekShare, WholePieces
+from raworder.giving_way.demand import Demand, End
+from raworder.giving_way.family import KINDS
+from raworder.giving_way.money_and_stock import Budget, MinimumOrder, PackCount, Room, SupplierCount
+from raworder.giving_way.nutrient_ends import NutrientEnd
+from raworder.giving_way.ranges_and_caps import Cap, PartShare
+from raworder.giving_way.variety import MOST_OF_ONE, SPECIES, MostOfOne, SpeciesCount
+from raworder.trade.cuts import Measure
+from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit
+from tests import builders as b
+
+SCENARIO = b.a_scenario(offers=(b.an_offer("beef trim", available=3),))
+SHARE = Fraction(37, 100)
+MAPLE = ("Maple",)
+WITH_A_NUMBER: tuple[Demand, ...] = (
+    Budget(Decimal("37.00")),
+    Room(3_700),
+    SupplierCount(37),
+    MinimumOrder(Decimal("37.00"), "Hollow Lane Butcher"),
+    PackCount(37, SCENARIO.offers[0].key),
+    SpeciesCount(37, SPECIES),
+    MostOfOne(SHARE, MOST_OF_ONE),
+    PartShare(SHARE, b.a_target(), End.LOW, MAPLE),
+    Cap(SHARE, b.a_subject(), End.HIGH, MAPLE),
+    NutrientEnd(Fraction(37), NutrientLimit("zinc", Per.MCAL, low=Fraction(37)), End.LOW, MAPLE),
+    NutrientEnd(Fraction(37), RatioLimit("calcium", "phosphorus", high=Fraction(37)), End.HIGH, MAPLE),
+    WholePieces(37, "chicken neck"),
+    LeastPortion(37),
+    DayMost(SHARE, b.a_subject(Measure.FAT, "")),
+    WeekShare(SHARE),
+)
+"""A demand of every kind, with a 37 in it."""
+
+
+def test_there_is_a_demand_of_every_kind_to_try_the_words_on() -> None:
+    assert {type(demand) for demand in WITH_A_NUMBER} == set(KINDS)
+
+
+@pytest.mark.parametrize("demand", WITH_A_NUMBER, ids=lambda demand: type(demand).__name__)
+def test_a_rule_that_may_give_way_says_its_number_and_for_whom(demand: Demand) -> None:
+    said = demand.text(SCENARIO)
+    assert "37" in said or "3.7 kg" in said
+    assert len(said.split()) > 3
+    assert said[0] != said[0].upper() or said.startswith("Hollow Lane")
+    assert not said.endswith(".")
+    assert said.endswith(" for Maple") is bool(demand.dogs)
+
+
+@pytest.mark.parametrize("demand", WITH_A_NUMBER, ids=lambda demand: type(demand).__name__)
+def test_what_is_asked_instead_says_another_number(demand: Demand) -> None:
+    instead = demand.instead_text(SCENARIO, demand.at_step(SCENARIO, 1))
+    assert instead != demand.text(SCENARIO)
+    assert "37" not in instead.split("(")[0]
