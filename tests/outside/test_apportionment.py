@@ -13,13 +13,15 @@ from types import MappingProxyType
 
 import pytest
 
+from raworder.as_fed import as_fed
+from raworder.reporting.portions import portioning_list
 from raworder.studies.settling import SettlingRules
 from raworder.trade.document import Table
 from raworder.trade.plan import Plan
 from raworder.trade.rounding import apportion
 from raworder.trade.scenario import Scenario
 from tests import builders as b
-from tests.worked_out import all_in, owner_shares, portioning_list, shares_of_bill
+from tests.worked_out import all_in, owner_shares, shares_of_bill
 
 STATES_1790: Mapping[str, tuple[int, int]] = MappingProxyType(
     {
@@ -103,7 +105,8 @@ def test_the_grams_of_a_day_are_shared_as_the_seats_of_the_encyclopaedia_are() -
     dog = b.a_dog(daily_g=10, days=10_000)
     portions = tuple(b.a_portion(cut=cut.name, batch_g=grams) for cut, grams in zip(cuts, VOTES, strict=True))
     scenario = b.a_scenario(days=10_000, dogs=(dog,), cuts=cuts)
-    page = portioning_list(scenario, b.a_plan(lines=(), bills=(), portions=portions))
+    plan = b.a_plan(lines=(), bills=(), portions=portions)
+    page = portioning_list(as_fed(scenario, plan), plan)
     table = next(block for block in page.blocks if isinstance(block, Table) and block.key == "portions")
     assert [row[3] for row in table.rows] == [5, 2, 1, 1, 1, 0]
 
