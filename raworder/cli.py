@@ -31,7 +31,7 @@ from raworder.commands.desk import (
     solve,
     takes_time_limit,
 )
-from raworder.commands.looking_up import show_help
+from raworder.commands.lookup import show_help
 from raworder.commands.papers import calendar, labels, message, nourish, page_of
 from raworder.commands.questions import (
     CARD,
@@ -125,8 +125,8 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     The order is proved by the solver and checked by an audit of its own before anything is printed.
     """
-    from raworder.reporting.papers import papers
-    from raworder.studies.whole_batch import whole_batch
+    from raworder.commands.papers import whole_batch
+    from raworder.reporting.all_papers import papers
     from raworder.trade.plan import Plan
 
     checked = read(scenario)

@@ -8,12 +8,14 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.solving.missing import least_missing
+from raworder.solving.sharing import least_missing
 from raworder.solving.solver import Settings
 from raworder.trade.plan import NoPlan, Plan
 from raworder.trade.purchase import (
     FETCHED,
+    AfterTheShop,
     Purchase,
+    Receipt,
     Way,
     all_bought,
     food_g,
@@ -24,7 +26,6 @@ from raworder.trade.purchase import (
     with_less_food,
     without_limits,
 )
-from raworder.trade.receipt import AfterTheShop, Receipt
 from raworder.trade.scenario import Scenario
 from raworder.workflow import Answer, plan_batch
 

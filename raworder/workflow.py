@@ -4,7 +4,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from time import monotonic
 
-from raworder.as_fed import as_fed
 from raworder.auditing.checks import audit
 from raworder.auditing.facts_audit import audit_facts
 from raworder.nourishing.nourishment import nourished
@@ -18,7 +17,7 @@ from raworder.solving.search import HANDIEST, SMALLER_PIECES, Impossible, Wanted
 from raworder.solving.solver import BagSolver, Settings, TimeIsUpError
 from raworder.trade.bags import Working
 from raworder.trade.batch_facts import BatchFacts
-from raworder.trade.plan import Allocation, NoPlan, Plan, PlanWithheldError, Proof, Unfilled, Unsolved
+from raworder.trade.plan import Allocation, NoPlan, Plan, PlanWithheldError, Proof, Unfilled, Unsolved, as_fed
 from raworder.trade.scenario import Scenario
 
 ALTERED = "no way was found to pack the cheapest order, and this one was found by asking for less uneven amounts"

@@ -10,12 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from raworder.as_fed import as_fed
 from raworder.reading.scenario_file import read_scenario
-from raworder.reporting.order_message import order_message
+from raworder.reporting.order import order_message
 from raworder.solving.solver import Settings, SolverName
 from raworder.trade.document import Document, Table
-from raworder.trade.plan import Plan
+from raworder.trade.plan import Plan, as_fed
 from raworder.trade.scenario import Scenario
 from raworder.workflow import Answer, plan_batch
 from tests.drawn import Draw

@@ -13,8 +13,8 @@ import pytest
 
 from raworder.trade.bags import Portioning
 from raworder.trade.findings import Place
-from raworder.trade.fingerprint import _canonical_text, fingerprint
 from raworder.trade.nutrients import NeedRow, Profile, Trust
+from raworder.trade.plan import _canonical_text, fingerprint
 from raworder.trade.scenario import Caution, Keeping, Scenario, Variety
 from tests.builders import SMALL, SMALL_PLAN, a_bag, a_scenario, a_subject
 from tests.supplemented import OIL, SUPPLEMENTED
@@ -116,7 +116,7 @@ def test_what_is_hashed_is_told_in_one_way_on_every_machine() -> None:
 @pytest.mark.slow
 def test_sets_are_told_in_one_order_whatever_the_hashes() -> None:
     program = (
-        "from raworder.trade.bags import Portioning; from raworder.trade.fingerprint import fingerprint;"
+        "from raworder.trade.bags import Portioning; from raworder.trade.plan import fingerprint;"
         "from tests.builders import a_scenario;"
         "print(fingerprint(a_scenario(portioning=Portioning(divided=frozenset('abcdefgh')))))"
     )

@@ -22,8 +22,7 @@ from raworder.solving.solver import Settings
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.document import Document
 from raworder.trade.plan import Plan
-from raworder.trade.purchase import FETCHED, Purchase, Way, all_bought, purchased
-from raworder.trade.receipt import Receipt, Received
+from raworder.trade.purchase import FETCHED, Purchase, Receipt, Received, Way, all_bought, purchased
 from raworder.trade.scenario import Scenario, Variety
 from raworder.workflow import Answer, plan_batch
 from tests import builders as b

@@ -16,8 +16,7 @@ from raworder.solving.solver import Settings
 from raworder.trade.dogs import EnergyRation
 from raworder.trade.nutrients import NutrientLimit, Per, Supplement
 from raworder.trade.plan import NoPlan, Plan
-from raworder.trade.purchase import as_planned, planned_of, without_limits
-from raworder.trade.receipt import Receipt, Received
+from raworder.trade.purchase import Receipt, Received, as_planned, planned_of, without_limits
 from raworder.trade.scenario import Scenario, SupplementOffer
 from raworder.workflow import plan_batch
 from tests import builders as b

@@ -15,7 +15,9 @@ import pytest
 import raworder
 from raworder import workflow
 from raworder.portioning import bearing, keeping
-from raworder.reporting import bag_book, page, papers
+from raworder.reporting import all_papers as page
+from raworder.reporting import all_papers as papers
+from raworder.reporting import bag_book
 from raworder.studies.settling import settle_bills
 from raworder.trade.plan import Plan, PlanWithheldError
 from raworder.workflow import complete

@@ -5,9 +5,11 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
-from raworder.as_fed import as_fed
 from raworder.portioning.keeping import keep_cold
 from raworder.reporting.after_the_shop import after_the_shop as _after_the_shop
+from raworder.reporting.all_papers import bag_papers as _bag_papers
+from raworder.reporting.all_papers import page_papers as _page_papers
+from raworder.reporting.all_papers import papers as _papers
 from raworder.reporting.bag_book import BagBook
 from raworder.reporting.bag_book import bag_book as _bag_book
 from raworder.reporting.bag_labels import bag_labels as _bag_labels
@@ -19,9 +21,6 @@ from raworder.reporting.counter_sheet import counter_sheet as _counter_sheet
 from raworder.reporting.counter_sheet import station_head as _station_head
 from raworder.reporting.feeding_sheet import feeding_sheet as _feeding_sheet
 from raworder.reporting.freezing import freezing as _freezing
-from raworder.reporting.page import page_papers as _page_papers
-from raworder.reporting.papers import bag_papers as _bag_papers
-from raworder.reporting.papers import papers as _papers
 from raworder.reporting.reminders import reminders as _reminders
 from raworder.reporting.thaw_plan import thaw_plan as _thaw_plan
 from raworder.studies.settling import OwnerShare, SettlingRules
@@ -30,8 +29,8 @@ from raworder.studies.settling import owner_shares as _owner_shares
 from raworder.studies.settling import settle_bills as _settle
 from raworder.trade.batch_facts import BatchFacts, Costs
 from raworder.trade.document import Document
-from raworder.trade.plan import Plan
-from raworder.trade.receipt import AfterTheShop
+from raworder.trade.plan import Plan, as_fed
+from raworder.trade.purchase import AfterTheShop
 from raworder.trade.scenario import Scenario
 from raworder.workflow import facts_of
 

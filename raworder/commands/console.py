@@ -204,14 +204,14 @@ def _html(documents: Sequence["Document"]) -> bytes:
 
 def _csv(documents: Sequence["Document"]) -> "Tables":
     """Every table as a CSV file in one folder."""
-    from raworder.rendering.tables import csv_files
+    from raworder.rendering.spreadsheets import csv_files
 
     return csv_files(documents)
 
 
 def _xlsx(documents: Sequence["Document"]) -> bytes:
     """Every table as a sheet of a workbook."""
-    from raworder.rendering.workbook import workbook
+    from raworder.rendering.spreadsheets import workbook
 
     return workbook(documents)
 

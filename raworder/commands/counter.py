@@ -33,7 +33,7 @@ from raworder.trade.outputs import printed_by
 
 if TYPE_CHECKING:
     from raworder.portioning.weighing import Weighing
-    from raworder.reading.weighed import Entry, ReadRecord
+    from raworder.reading.saved_plan import Entry, ReadRecord
     from raworder.studies.paid_already import Paid
     from raworder.trade.bags import Next
     from raworder.trade.document import Document
@@ -47,7 +47,7 @@ class WeighingRecord:
     def __init__(self, path: Path, scenario: "Scenario", plan: "Plan", batch: str) -> None:
         """Read what is there already: a torn last line is cut off, and a new record begins with its head."""
         from raworder.commands.saving import replace_whole, target_of
-        from raworder.reading.weighed import ReadRecord, record_head
+        from raworder.reading.saved_plan import ReadRecord, record_head
 
         self.path, self._file = path, target_of(path)
         head = record_head(scenario, plan, batch)
@@ -67,7 +67,7 @@ class WeighingRecord:
 
     def add(self, entry: "Entry") -> None:
         """Keep one weighing, with the next number."""
-        from raworder.reading.weighed import record_line
+        from raworder.reading.saved_plan import record_line
 
         number = self._known.count(b"\n")
         self._write(record_line(number, entry))
@@ -83,7 +83,7 @@ class WeighingRecord:
             self.entries.pop()
 
     def _read(self, scenario: "Scenario", plan: "Plan", batch: str) -> "ReadRecord":
-        from raworder.reading.weighed import read_record
+        from raworder.reading.saved_plan import read_record
 
         found = read_record(self.path, scenario, plan, batch)
         return accept(None if found.findings else found, found.findings)
@@ -147,7 +147,7 @@ class WeighingRecord:
 
 def _numbered(head: str, found: "ReadRecord") -> bytes:
     """What a record of before holds, with a number on each line."""
-    from raworder.reading.weighed import record_line
+    from raworder.reading.saved_plan import record_line
 
     lines = (record_line(number, entry) for number, entry in zip(found.numbers, found.entries, strict=True))
     return "".join((head, *lines)).encode()
@@ -232,7 +232,7 @@ def portion(scenario: Path, time_limit: float | None, wanted: Sequence[str], whe
 
     What goes into which bag, in working order; what is in every bag; what to feed, thaw and freeze when.
     """
-    from raworder.reporting.papers import bag_papers
+    from raworder.reporting.all_papers import bag_papers
 
     about = find_plan_to_use(read(scenario), Which(**which), time_limit)
     documents, code = documents_about(about, bag_papers, time_limit)
@@ -251,7 +251,7 @@ def weigh(scenario: Path, record: Path, **which: Any) -> None:
     """
     from raworder.commands.saving import held, named, target_of
     from raworder.portioning.weighing import Weighing
-    from raworder.trade.fingerprint import batch_number
+    from raworder.trade.plan import batch_number
 
     console.must_be_open()
     checked = read(scenario)
@@ -334,7 +334,7 @@ def _typed(question: str, due: "Next") -> int | None:
 
 def _write_blank(scenario: Path, blank: Path, which: Which, *, overwrite: bool) -> None:
     """Write a receipt as planned, in the form that its name says."""
-    from raworder.rendering.receipt_files import WRITERS
+    from raworder.rendering.files_to_fill import WRITERS
     from raworder.trade.purchase import all_bought
 
     write = WRITERS.get(blank.suffix.lower())
@@ -358,7 +358,7 @@ def _write_blank(scenario: Path, blank: Path, which: Which, *, overwrite: bool) 
 def _after_shopping(about: AtHand, time_limit_s: float | None) -> tuple[Sequence["Document"], Exit]:
     """The papers after the shop and the exit code; the plan that was, where all was bought as planned."""
     from raworder.reporting.after_the_shop import after_the_shop
-    from raworder.reporting.papers import bag_papers, papers
+    from raworder.reporting.all_papers import bag_papers, papers
 
     if about.after is None:
         return documents_of(about.scenario, about.answer, papers, time_limit_s)

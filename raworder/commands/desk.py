@@ -24,8 +24,7 @@ if TYPE_CHECKING:
     from raworder.trade.document import Document
     from raworder.trade.findings import Finding
     from raworder.trade.plan import Plan
-    from raworder.trade.purchase import Purchase
-    from raworder.trade.receipt import AfterTheShop
+    from raworder.trade.purchase import AfterTheShop, Purchase
     from raworder.trade.scenario import Scenario
     from raworder.workflow import Answer
 
@@ -272,7 +271,7 @@ def documents_of(
 
     Where there is no plan it is asked why, within the time limit once more.
     """
-    from raworder.reporting.no_plan import unsolved
+    from raworder.reporting.summary import unsolved
     from raworder.trade.plan import NoPlan, Unsolved
 
     if isinstance(answer, NoPlan):
@@ -320,7 +319,7 @@ def asking(
 def saved_head(about: AtHand) -> dict[str, "Json"]:
     """What a saved plan has beside its papers: the whole plan, its proof, which scenario and purchase it belongs to."""
     from raworder.rendering.as_json import plan_as_json, purchase_as_json
-    from raworder.trade.fingerprint import fingerprint
+    from raworder.trade.plan import fingerprint
 
     plan = about.plan
     if plan is None:

@@ -302,7 +302,7 @@ PATTERN = "prey model"
 def checked(draft: "Draft", path: Path) -> None:
     """Raise `UnitError` with the first reason why the draft cannot be read as far as it goes."""
     from raworder.reading.answers import refused_as_whole
-    from raworder.rendering.scenario_text import scenario_text
+    from raworder.rendering.files_to_fill import scenario_text
     from raworder.trade.units import UnitError
 
     for finding in refused_as_whole(scenario_text(draft, SCHEMA), path):
@@ -312,7 +312,7 @@ def checked(draft: "Draft", path: Path) -> None:
 def settled(draft: "Draft", path: Path) -> "Draft":
     """The draft in which rows of price lists that the reader refuses are kept as rows that could not be read."""
     from raworder.reading.answers import refused_as_whole
-    from raworder.rendering.scenario_text import offer_lines, scenario_text
+    from raworder.rendering.files_to_fill import offer_lines, scenario_text
 
     text = scenario_text(draft, SCHEMA)
     why = {finding.place.line: finding.message for finding in reversed(refused_as_whole(text, path))}

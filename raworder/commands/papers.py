@@ -1,4 +1,4 @@
-"""Commands that hand out papers: `labels`, `calendar`, `message` and `nourish`."""
+"""Commands that hand out papers: `labels`, `calendar`, `message` and `nourish`; the page and all tables of a batch."""
 
 import re
 import sys
@@ -27,12 +27,22 @@ from raworder.commands.desk import (
     takes_time_limit,
 )
 from raworder.commands.plan_at_hand import Which, documents_about, find_plan_to_use, planned, takes_plan
+from raworder.reporting.all_papers import bag_papers
+from raworder.studies.settling import settle_bills
+from raworder.trade.document import Document
+from raworder.trade.outputs import IN_SPREADSHEETS
+from raworder.trade.plan import Plan
 
 if TYPE_CHECKING:
-    from raworder.trade.document import Document, Labels
+    from raworder.trade.document import Labels
     from raworder.trade.labels import LabelSheet
-    from raworder.trade.plan import Plan
     from raworder.trade.scenario import Scenario
+
+
+def whole_batch(plan: Plan, documents: Sequence[Document]) -> tuple[Document, ...]:
+    """The papers of a plan with who pays what and the papers of its bags, in the order of `IN_SPREADSHEETS`."""
+    made = {document.key: document for document in (*documents, settle_bills(plan), *bag_papers(plan))}
+    return tuple(made[key] for key in IN_SPREADSHEETS if key in made)
 
 
 @click.command()
@@ -152,7 +162,7 @@ def _calendar_file(
 
 def _message(scenario: "Scenario", plan: "Plan", wanted: Sequence[str]) -> "Document":
     """The messages to those suppliers, all where none is named; refused where nothing is ordered from one."""
-    from raworder.reporting.order_message import order_message
+    from raworder.reporting.order import order_message
     from raworder.trade.document import Verbatim
 
     told = order_message(scenario, plan)
@@ -258,7 +268,7 @@ def labels_of(documents: "Sequence[Document]") -> "list[Labels]":
 
 def page_of(about: AtHand, beside: "Mapping[str, Document]") -> "Sequence[Document]":
     """The papers that people hold, with what was asked beside and who pays what; none where there is no plan."""
-    from raworder.reporting.page import page_papers
+    from raworder.reporting.all_papers import page_papers
     from raworder.studies.settling import settle_bills
 
     plan = about.plan

@@ -14,7 +14,7 @@ from raworder.commands.desk import FILE, AtHand, Exit, MakePapers, accept, docum
 if TYPE_CHECKING:
     from raworder.trade.document import Document
     from raworder.trade.plan import Plan
-    from raworder.trade.receipt import Receipt
+    from raworder.trade.purchase import Receipt
     from raworder.trade.scenario import Scenario
 
 

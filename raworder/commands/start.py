@@ -269,7 +269,7 @@ def _write(draft: "Draft", file: Path, schema: Mapping[Path, bytes], *, overwrit
     """Write the scenario, read it back, and tell what it still needs and what to do next."""
     from raworder.commands.saving import save
     from raworder.reading.scenario_file import read_scenario
-    from raworder.rendering.scenario_text import scenario_text
+    from raworder.rendering.files_to_fill import scenario_text
 
     save([(file, scenario_text(draft, SCHEMA).encode()), *schema.items()], overwrite=overwrite)
     wanting, code = _read_back(draft, read_scenario(file))
@@ -281,7 +281,7 @@ def _write(draft: "Draft", file: Path, schema: Mapping[Path, bytes], *, overwrit
 def _print(draft: "Draft") -> NoReturn:
     """Print the scenario alone; what it still needs is told on standard error."""
     from raworder.reading.scenario_file import read_scenario_text
-    from raworder.rendering.scenario_text import scenario_text
+    from raworder.rendering.files_to_fill import scenario_text
 
     text = scenario_text(draft, SCHEMA)
     wanting, code = _read_back(draft, read_scenario_text(text, Path("scenario.yaml")))

@@ -5,8 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from raworder.nourishing.concerns import Fed, minded
-from raworder.nourishing.energy import energy_line
-from raworder.nourishing.sums import Eaten, eaten_by_dog
+from raworder.nourishing.sums import Eaten, eaten_by_dog, energy_line
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import (
     ENOUGH_KNOWN,

@@ -8,7 +8,6 @@ from typing import Protocol
 
 import pulp
 
-from raworder.as_fed import as_fed
 from raworder.portioning.bag_needs import (
     MOST_KINDS,
     Ingredient,
@@ -23,7 +22,7 @@ from raworder.portioning.bag_problem import BAG_BUILDERS, BagProblem, burden, fu
 from raworder.trade.bags import Bag, Filling, Mix, Portioning, Station, Tub, Working
 from raworder.trade.cuts import PLANT, Cut, Part, Subject
 from raworder.trade.dogs import Dog
-from raworder.trade.plan import Plan
+from raworder.trade.plan import Plan, as_fed
 from raworder.trade.rounding import evenly
 from raworder.trade.rulebook import WEEK_DAYS
 from raworder.trade.scenario import Scenario, Slot, slots_of

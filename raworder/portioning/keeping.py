@@ -21,8 +21,7 @@ from raworder.trade.batch_facts import (
     freeze_first_keys,
 )
 from raworder.trade.cuts import Cut
-from raworder.trade.plan import Plan
-from raworder.trade.plan_sums import fed_g
+from raworder.trade.plan import Plan, fed_g
 from raworder.trade.scenario import FedScenario, Keeping
 
 

@@ -5,11 +5,11 @@ from dataclasses import replace
 from fractions import Fraction
 
 from raworder.reading.dog_entries import capped
-from raworder.reading.form import LabelsForm, PortioningForm
 from raworder.reading.given import Given
 from raworder.reading.located import Text
 from raworder.reading.notes import Notes
 from raworder.reading.offers import called, note_unknown_cut
+from raworder.reading.settings_form import LabelsForm, PortioningForm
 from raworder.trade.bags import USUAL_MOST_A_DAY, Portioning, Working
 from raworder.trade.cuts import Cut, Subject
 from raworder.trade.labels import (

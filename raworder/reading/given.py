@@ -9,8 +9,7 @@ from raworder.reading.catalogue import Catalogue, Words
 from raworder.reading.located import Text
 from raworder.reading.names import folded, holds_words
 from raworder.reading.notes import Notes
-from raworder.reading.nutrient_tables import Foods
-from raworder.reading.reference import ToxicFood, toxic_food
+from raworder.reading.reference import Foods, ToxicFood, toxic_food
 from raworder.trade.nutrients import Profile
 from raworder.trade.scenario import Batch
 from raworder.trade.units import Currency

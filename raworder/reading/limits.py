@@ -3,12 +3,13 @@
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 
-from raworder.reading.form import AllDogsForm, DogForm, ProfileForm
+from raworder.reading.form import AllDogsForm, DogForm
 from raworder.reading.located import Text
 from raworder.reading.names import did_you_mean, folded
 from raworder.reading.notes import Notes, Sought
-from raworder.reading.nutrient_tables import PER_UNIT, Known, in_our_unit
 from raworder.reading.quantities import LimitText, NutrientAmount
+from raworder.reading.reference import PER_UNIT, Known, in_our_unit
+from raworder.reading.settings_form import ProfileForm
 from raworder.trade.nutrients import (
     CALCIUM_TO_PHOSPHORUS_OF_BONE,
     KCAL_PER_G,

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from raworder.reading.slugs import read_slugs
+from raworder.reading.help_pages import read_slugs
 from raworder.trade.findings import Finding, Place, by_weight_and_place, sorted_findings
 
 MOST_SOUGHT = 100

@@ -13,8 +13,8 @@ from raworder.reading.given import Given
 from raworder.reading.limits import amounts, analysis
 from raworder.reading.names import folded
 from raworder.reading.notes import Sought
-from raworder.reading.nutrient_tables import Known
 from raworder.reading.quantities import BASES_G, Amount, Price
+from raworder.reading.reference import Known
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.findings import Place
 from raworder.trade.nutrients import Analysis

@@ -12,13 +12,11 @@ from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.files import file_text
 from raworder.reading.names import folded, nearest
 from raworder.reading.notes import Notes
-from raworder.reading.nutrient_tables import read_foods
 from raworder.reading.offers import analysis_of
 from raworder.reading.receipt_rows import BoughtForm, Lines, lines_of_csv, lines_of_yaml
-from raworder.reading.reference import read_cuts
+from raworder.reading.reference import read_cuts, read_foods
 from raworder.trade.findings import Finding, Place
-from raworder.trade.purchase import FETCHED
-from raworder.trade.receipt import Receipt, Received
+from raworder.trade.purchase import FETCHED, Receipt, Received
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, Scenario
 from raworder.trade.units import grams_text

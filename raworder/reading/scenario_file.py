@@ -21,14 +21,21 @@ from raworder.reading.limits import own_profiles
 from raworder.reading.located import locate
 from raworder.reading.names import folded
 from raworder.reading.notes import Notes
-from raworder.reading.nutrient_tables import read_foods, read_needs, read_profiles
 from raworder.reading.offers import Sold, known_cut, sold, with_unique_keys
-from raworder.reading.own_cuts import catalogue_with_own
+from raworder.reading.own_food import catalogue_with_own, supplements
 from raworder.reading.patterns import LEAST_SPECIES_SHARE
 from raworder.reading.price_lists import read_price_list
-from raworder.reading.reference import read_cautions, read_cuts, read_keeping, read_toxic_foods, toxic_food
+from raworder.reading.reference import (
+    read_cautions,
+    read_cuts,
+    read_foods,
+    read_keeping,
+    read_needs,
+    read_profiles,
+    read_toxic_foods,
+    toxic_food,
+)
 from raworder.reading.sense import Facts, check_sense
-from raworder.reading.supplements import supplements
 from raworder.trade.cuts import Cut
 from raworder.trade.findings import Finding, Place
 from raworder.trade.nutrients import BONE_CALCIUM, BONE_CALCIUM_RANGE

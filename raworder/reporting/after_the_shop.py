@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 
 from raworder.reporting.bag_book import bag_book
+from raworder.reporting.balanced_weeks import full_days
 from raworder.reporting.freezing import over_room
-from raworder.reporting.full_days import full_days
 from raworder.reporting.shares import asked_of_species
 from raworder.reporting.words import listed, paper, range_text, subject_text
 from raworder.trade.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
 from raworder.trade.plan import Plan
-from raworder.trade.receipt import AfterTheShop, Missed
+from raworder.trade.purchase import AfterTheShop, Missed
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import grams_text
 

@@ -5,15 +5,15 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from raworder.reporting.bag_book import BagBook, avoided_text, pieces_text
-from raworder.reporting.full_days import bags_too_full
+from raworder.reporting.balanced_weeks import bags_too_full
 from raworder.reporting.words import listed, paper
 from raworder.trade.bags import Bag, Filling
 from raworder.trade.batch_facts import Journey, Way
 from raworder.trade.cuts import GROUND, Part
 from raworder.trade.document import Cell, Column, Document, Fact, Facts, Holds, Label, Labels, Paragraph, Table
 from raworder.trade.dogs import Dog
-from raworder.trade.fingerprint import batch_number
 from raworder.trade.labels import LabelSheet, dimensions_text, length_text, usual_sheet
+from raworder.trade.plan import batch_number
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import day_text
 

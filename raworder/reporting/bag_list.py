@@ -3,8 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from raworder.reporting.bag_book import BagBook, Numbered, by_dog
-from raworder.reporting.plan_sums import alike
-from raworder.reporting.words import counted, paper
+from raworder.reporting.words import alike, counted, paper
 from raworder.trade.bags import Bag
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.dogs import Dog

@@ -3,14 +3,12 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from types import MappingProxyType
 
-from raworder.reporting.plan_sums import Meal, meals
-from raworder.reporting.words import MOST_NAMED, counted, listed, paper, reaches
+from raworder.reporting.words import MOST_NAMED, Meal, counted, listed, meals, paper, reaches
 from raworder.trade.cuts import Cut, Measure, Part, Subject
 from raworder.trade.document import Block, Document, Paragraph, Points
 from raworder.trade.dogs import USUAL_RATION
 from raworder.trade.nutrients import Minded
-from raworder.trade.plan import Plan
-from raworder.trade.plan_sums import fed_cuts
+from raworder.trade.plan import Plan, fed_cuts
 from raworder.trade.scenario import Caution, FedScenario, Scenario
 
 LIVER = Subject(Measure.PART, Part.LIVER.value)

@@ -5,8 +5,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.reporting.plan_sums import Meal
-from raworder.reporting.words import PRINTED, counted, listed, subject_text
+from raworder.reporting.words import PRINTED, Meal, counted, listed, subject_text
 from raworder.trade.cuts import Measure, Subject
 from raworder.trade.document import Chart, Drawn, Holds, Mark, Number
 from raworder.trade.scenario import Scenario

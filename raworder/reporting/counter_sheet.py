@@ -9,14 +9,12 @@ from raworder.reporting.bag_book import BagBook, Numbered, bag_book, bags_text, 
 from raworder.reporting.bag_list import kind_text
 from raworder.reporting.freezing import too_slow
 from raworder.reporting.mise_en_place import mise_en_place
-from raworder.reporting.plan_sums import alike
 from raworder.reporting.thaw_plan import to_mind
-from raworder.reporting.words import counted, listed, paper
+from raworder.reporting.words import alike, counted, listed, paper
 from raworder.trade.bags import Bag, Filling, Mix, Next, Station, Tub
 from raworder.trade.batch_facts import Journey, Way
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
-from raworder.trade.plan import Plan
-from raworder.trade.plan_sums import fed_cuts, fed_g
+from raworder.trade.plan import Plan, fed_cuts, fed_g
 
 CLEAN_DOWN = "clean down: boards, knives, scale, hands"
 """Told by every paper in the same words."""

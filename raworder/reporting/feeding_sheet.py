@@ -6,9 +6,8 @@ from datetime import date
 from itertools import chain
 
 from raworder.reporting.bag_book import BagBook, Numbered, avoided_text, numbers_text
-from raworder.reporting.full_days import bags_too_full, full_days
-from raworder.reporting.plan_sums import alike
-from raworder.reporting.words import listed, paper
+from raworder.reporting.balanced_weeks import bags_too_full, full_days
+from raworder.reporting.words import alike, listed, paper
 from raworder.trade.batch_facts import Journey
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.dogs import Dog

@@ -3,13 +3,11 @@
 from collections.abc import Hashable, Iterator
 from fractions import Fraction
 
-from raworder.reporting.given_beside import given_beside
-from raworder.reporting.plan_sums import Meal, alike, meals
-from raworder.reporting.words import batch_text, counted, listed, paper
+from raworder.reporting.nutrition_words import given_beside
+from raworder.reporting.words import Meal, alike, batch_text, counted, listed, meals, paper
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
 from raworder.trade.dogs import Dog
-from raworder.trade.plan import Plan
-from raworder.trade.plan_sums import bought_g, fed_g, on_hand_g
+from raworder.trade.plan import Plan, bought_g, fed_g, on_hand_g
 from raworder.trade.rounding import apportion, half_up
 from raworder.trade.scenario import FedScenario, Scenario
 

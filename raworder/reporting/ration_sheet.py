@@ -3,10 +3,8 @@
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
-from raworder.reporting.given_beside import doses_text
-from raworder.reporting.nourishment_words import DESTROYED, bound_text, energy_text, stands_text
-from raworder.reporting.plan_sums import Meal, meals
-from raworder.reporting.words import batch_text, listed, paper
+from raworder.reporting.nutrition_words import DESTROYED, bound_text, doses_text, energy_text, stands_text
+from raworder.reporting.words import Meal, batch_text, listed, meals, paper
 from raworder.trade.cuts import Part
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.nutrients import (

@@ -6,17 +6,15 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bags_text, by_dog
+from raworder.reporting.balanced_weeks import bags_too_full
 from raworder.reporting.freezing import too_slow
-from raworder.reporting.full_days import bags_too_full
-from raworder.reporting.given_beside import doses_text
 from raworder.reporting.mise_en_place import half_thaw_on, taken_out
-from raworder.reporting.plan_sums import alike
+from raworder.reporting.nutrition_words import doses_text
 from raworder.reporting.thaw_plan import HOW, Move, moves, to_mind
-from raworder.reporting.words import counted, dogs_text, listed, paper
+from raworder.reporting.words import alike, counted, dogs_text, listed, paper
 from raworder.trade.batch_facts import Journey, Lot, Way
 from raworder.trade.document import Agenda, Block, Cell, Column, Document, Event, Holds, Paragraph
-from raworder.trade.fingerprint import batch_named, batch_number
-from raworder.trade.plan_sums import left
+from raworder.trade.plan import batch_named, batch_number, left
 from raworder.trade.units import day_text
 
 MOST_IN_SHORT = 6

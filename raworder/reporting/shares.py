@@ -5,10 +5,12 @@ from dataclasses import replace
 from fractions import Fraction
 
 from raworder.reporting.charts import shares_chart
-from raworder.reporting.plan_sums import Meal, alike, meals
 from raworder.reporting.words import (
+    Meal,
+    alike,
     is_above,
     listed,
+    meals,
     paper,
     points,
     range_text,

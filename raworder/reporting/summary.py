@@ -1,15 +1,21 @@
-"""The summary: what is paid where, for which dogs and days, and the proof."""
+"""The summary: what is paid where, for which dogs and days, and the proof; or that there is no answer."""
 
 from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.reporting.nourishment_words import nourishment_lines
+from raworder.reporting.nutrition_words import nourishment_lines
 from raworder.reporting.words import batch_text, counted, listed, paper
 from raworder.trade.document import Document, Fact, Facts, Holds, Paragraph
-from raworder.trade.plan import Plan
-from raworder.trade.plan_sums import bought_g
+from raworder.trade.plan import Plan, Unsolved, bought_g
 from raworder.trade.scenario import Scenario
+
+
+def unsolved(scenario: Scenario, why: Unsolved) -> Document:
+    """That there is neither a plan nor a proof that there is none."""
+    text = f"No plan was found, but there may be one: {why.why}. {why.advice}"
+    return paper(scenario, "unsolved", f"No answer: {scenario.title}", (Paragraph(text),))
+
 
 TIME_WAS_UP = "the time limit came first"
 """Why an order is not proved to be the cheapest, where nothing else is told."""

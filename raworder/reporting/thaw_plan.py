@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bags_text, numbers_text
-from raworder.reporting.plan_sums import alike
-from raworder.reporting.words import counted, listed, paper
+from raworder.reporting.words import alike, counted, listed, paper
 from raworder.trade.batch_facts import FREEZE_FIRST, THAWING_SOURCE, THAWS_A_DAY_G, Journey, Way
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.scenario import Keeping

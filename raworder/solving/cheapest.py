@@ -6,9 +6,8 @@ from decimal import Decimal
 from fractions import Fraction
 from time import monotonic
 
-from raworder.as_fed import as_allotted
+from raworder.solving.aims import HANDINESS_GAP
 from raworder.solving.groups import counts_bags_coarsely, leaves_out_by_energy, leaves_out_by_sharing
-from raworder.solving.objective import HANDINESS_GAP
 from raworder.solving.search import (
     BUILT_ONLY,
     HANDIEST,
@@ -27,7 +26,7 @@ from raworder.solving.search import (
 from raworder.solving.sharing import GIVING_WAY, energy_held, fixed_to, give_way, is_by_pieces, least_missed
 from raworder.solving.solver import Settings, minimise
 from raworder.trade.dogs import Dog, Target
-from raworder.trade.plan import Allocation, Unsolved
+from raworder.trade.plan import Allocation, Unsolved, as_allotted
 from raworder.trade.scenario import Scenario
 
 PARTS_OFF = (Fraction(1, 4), Fraction(1, 2), Fraction(3, 4))

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.reporting.given_beside import packs_text
+from raworder.reporting.nutrition_words import packs_text
 from raworder.reporting.words import price_text, step_text, units_text
 from raworder.studies.orders import Found, lacks_text
 from raworder.trade.document import Cell, Column, Holds

@@ -6,8 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import TypeVar
 
-from raworder.reporting.given_beside import packs_text, units_of
-from raworder.reporting.nourishment_words import about_text, bound_text
+from raworder.reporting.nutrition_words import about_text, bound_text, packs_text, units_of
 from raworder.reporting.words import counted, dogs_text, listed, paper, units_text
 from raworder.solving.search import HANDIEST, Start, Wanted
 from raworder.solving.solver import Settings

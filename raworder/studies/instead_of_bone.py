@@ -11,7 +11,7 @@ from raworder.giving_way.money_and_stock import PackCount, SupplierCount
 from raworder.giving_way.nutrient_ends import NutrientEnd
 from raworder.giving_way.smallest_change import Opened, Tried, at_least, first_opened, from_now, planned
 from raworder.giving_way.yaml_text import Limit
-from raworder.reporting.given_beside import doses_text
+from raworder.reporting.nutrition_words import doses_text
 from raworder.solving.solver import Settings, TimeIsUpError
 from raworder.trade.cuts import GROUND, Cut, Measure, Part
 from raworder.trade.dogs import Dog, Target

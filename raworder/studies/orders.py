@@ -7,15 +7,15 @@ from time import monotonic
 from raworder.portioning.finishing import finished_plan
 from raworder.reporting.words import dogs_text, subject_text
 from raworder.solving.cheapest import ABOUT_BAGS
-from raworder.solving.missing import least_missing
 from raworder.solving.search import HANDIEST, HANDY, PICKED, Impossible, Solved, Start, Wanted, allocation_of, search
+from raworder.solving.sharing import least_missing
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.plain_facts import there_g
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Allocation, NoPlan, Plan, Unsolved
-from raworder.trade.receipt import Missed
+from raworder.trade.purchase import Missed
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import grams_text
 from raworder.workflow import audited, order_batch

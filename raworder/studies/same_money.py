@@ -8,15 +8,14 @@ from time import monotonic
 from types import MappingProxyType
 
 from raworder.reporting.words import listed, paper
-from raworder.solving.nicer import NICER, SurelyWithin, counts_from, nicer
+from raworder.solving.aims import NICER, SurelyWithin, counts_from, nicer
 from raworder.solving.search import Start
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.differences import bought_units, costs_more, moved, moved_columns, moved_row, supplement_rows
 from raworder.studies.orders import Order, order_before_sharing, start_of
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
-from raworder.trade.plan import NoPlan, Plan
-from raworder.trade.plan_sums import fed_cuts, fed_g
+from raworder.trade.plan import NoPlan, Plan, fed_cuts, fed_g
 from raworder.trade.rulebook import ROUNDING_G
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import share_text

@@ -6,19 +6,18 @@ from decimal import Decimal
 from math import ceil
 from time import monotonic
 
-from raworder.reporting.given_beside import packs_text
+from raworder.reporting.nutrition_words import packs_text
 from raworder.reporting.order import item_text
-from raworder.reporting.plan_sums import alike
-from raworder.reporting.words import dogs_text, listed, paper, price_text, subject_text, units_text
+from raworder.reporting.words import alike, dogs_text, listed, paper, price_text, subject_text, units_text
 from raworder.solving.constraints import BoughtAlready, Units
-from raworder.solving.missing import least_missing
 from raworder.solving.search import Wanted
+from raworder.solving.sharing import least_missing
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.orders import order_before_sharing
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
 from raworder.trade.plan import NoPlan, OrderLine, Plan
-from raworder.trade.receipt import Missed
+from raworder.trade.purchase import Missed
 from raworder.trade.rulebook import ROUNDING_G
 from raworder.trade.scenario import Offer, Scenario
 from raworder.trade.units import grams_text

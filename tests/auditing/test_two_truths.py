@@ -12,7 +12,6 @@ from typing import Any
 
 import pytest
 
-from raworder import as_fed
 from raworder.auditing import feeding, nutrients_fed, weeks, what_counts
 from raworder.auditing.books import Books, Counted, grams_in
 from raworder.portioning import bag_filling as bagged
@@ -20,10 +19,12 @@ from raworder.portioning import bag_filling as filled
 from raworder.portioning import bag_filling as stations
 from raworder.portioning import finishing as finished
 from raworder.portioning.bag_needs import Need
+from raworder.solving import aims as objective
 from raworder.solving import constraints as nutrient_rules
-from raworder.solving import objective, search
+from raworder.solving import search
 from raworder.solving.problem import Problem
 from raworder.solving.solver import Settings
+from raworder.trade import plan as as_fed
 from raworder.trade.bags import Portioning, Working
 from raworder.trade.cuts import Cut, Measure, Part, Subject
 from raworder.trade.dogs import Dog, EnergyRation

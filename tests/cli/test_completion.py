@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from raworder.reading.topics import read_topic
+from raworder.reading.help_pages import read_topic
 from raworder.trade.document import Verbatim
 from tests.cli.running import ROOT, command, ran, surroundings
 from tests.left_out import program

@@ -14,8 +14,7 @@ from pydantic import TypeAdapter
 from raworder.cli import cli
 from raworder.commands import console
 from raworder.commands.saving import held
-from raworder.trade.fingerprint import fingerprint
-from raworder.trade.plan import Plan
+from raworder.trade.plan import Plan, fingerprint
 from tests.cli.running import SCENARIOS, Ended, told
 
 SMALLEST, OWNER = SCENARIOS / "smallest.yaml", SCENARIOS / "owner.yaml"

@@ -11,9 +11,8 @@ import pytest
 
 from raworder.cli import STAGES, cli
 from raworder.reading.form import scenario_schema
+from raworder.reading.help_pages import TOPICS, read_slugs, read_topic
 from raworder.reading.patterns import PATTERNS
-from raworder.reading.slugs import read_slugs
-from raworder.reading.topics import TOPICS, read_topic
 from raworder.trade.labels import SHEETS
 from raworder.trade.rulebook import RULES
 from tests.cli.running import command, on_a_terminal, told

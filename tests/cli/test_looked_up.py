@@ -10,8 +10,8 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from raworder import __version__
+from raworder.reading.help_pages import read_slugs
 from raworder.reading.reference import read_cuts
-from raworder.reading.slugs import read_slugs
 from raworder.trade.rulebook import RULES, Rule
 from tests.cli.running import OWNER, SCENARIOS, ran, told
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from raworder.cli import cli
-from raworder.reading.topics import TOPICS
+from raworder.reading.help_pages import TOPICS
 from raworder.trade.rulebook import RULES
 from tests.docs.pages import (
     CONSOLE,

@@ -9,11 +9,11 @@ import pytest
 
 from raworder.cli import STAGES, cli
 from raworder.commands.desk import MOST_FINDINGS, Exit
+from raworder.reading.help_pages import TOPICS, read_topic
 from raworder.reading.patterns import DEFAULT_CAPS
 from raworder.reading.price_lists import COLUMNS
 from raworder.reading.reference import scenario_paths
 from raworder.reading.sense import OLD_LIST_DAYS
-from raworder.reading.topics import TOPICS, read_topic
 from raworder.trade.document import Points
 from raworder.trade.labels import SMALLEST_MM, USUAL_SHEETS
 from tests.docs.pages import DEVELOPERS, PAGES, README, ROOT, TOPIC_PAGES, rewrite_table, table_after

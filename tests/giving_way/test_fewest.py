@@ -21,8 +21,7 @@ from raworder.giving_way.smallest_change import Opened, Tried, from_now, tighten
 from raworder.giving_way.variety import MOST_OF_ONE, SPECIES
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
-from raworder.studies.reasons import Asking, why_not
-from raworder.studies.reasons_paper import Why
+from raworder.studies.reasons import Asking, Why, why_not
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.plan import NoPlan, Plan

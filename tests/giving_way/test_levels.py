@@ -14,7 +14,7 @@ from raworder.giving_way.family import applied, demands_of
 from raworder.giving_way.ranges_and_caps import goes_too_far
 from raworder.reading.scenario_file import read_scenario
 from raworder.solving.solver import Settings
-from raworder.studies.reasons_paper import Why
+from raworder.studies.reasons import Why
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.plan import NoPlan

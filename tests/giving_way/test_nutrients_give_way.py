@@ -12,7 +12,7 @@ import pytest
 
 from raworder.giving_way.family import applied
 from raworder.giving_way.yaml_text import end_text, limits_text
-from raworder.studies.reasons_paper import reasons_paper
+from raworder.studies.reasons import reasons_paper
 from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit
 from tests.studies.giving_way import looked_into
 from tests.studies.telling import told

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from raworder.reading.help_pages import read_slugs
 from raworder.reading.scenario_file import Reading, read_scenario
-from raworder.reading.slugs import read_slugs
 from tests.drawn import drawn, seeds
 from tests.hostile.documents import DOCUMENTS, Document
 from tests.hostile.mistake import Mistake

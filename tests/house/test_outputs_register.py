@@ -15,10 +15,9 @@ import raworder
 from raworder.cli import cli
 from raworder.commands.console import WRITERS
 from raworder.commands.desk import FILES, JSON
-from raworder.rendering import receipt_files
+from raworder.rendering import files_to_fill as receipt_files
+from raworder.reporting.all_papers import BAG_PAPERS, ONLY_HERE, ORDER_PAPERS
 from raworder.reporting.bag_book import bag_book
-from raworder.reporting.page import ONLY_HERE
-from raworder.reporting.papers import BAG_PAPERS, ORDER_PAPERS
 from raworder.trade.outputs import FORMATS, IN_SPREADSHEETS, ON_PAGE, PAPERS, Content, Format, Paper, printed_by
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN
 from tests.worked_out import worked_out

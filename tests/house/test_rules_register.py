@@ -7,9 +7,9 @@ import re
 from pathlib import Path
 
 from raworder.auditing.checks import JUDGES
-from raworder.commands.looking_up import MADE
+from raworder.commands.lookup import MADE
 from raworder.portioning.bag_problem import BAG_BUILDERS
-from raworder.reading.topics import read_topic
+from raworder.reading.help_pages import read_topic
 from raworder.solving.constraints import BUILDERS
 from raworder.trade.document import Table
 from raworder.trade.rulebook import RULES, rule_of

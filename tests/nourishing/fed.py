@@ -4,8 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
-from raworder.reading.nutrient_tables import read_needs, read_profiles
-from raworder.reading.reference import read_cautions
+from raworder.reading.reference import read_cautions, read_needs, read_profiles
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import Bound, NutrientLimit, Per, Profile, RatioLimit, Trust

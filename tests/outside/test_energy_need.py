@@ -10,9 +10,8 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.nourishing.energy import energy_line, linear_resting_kcal, puppy_kcal, resting_kcal
-from raworder.nourishing.sums import Eaten
-from raworder.reading.nutrient_tables import read_needs, read_profiles
+from raworder.nourishing.sums import Eaten, energy_line, linear_resting_kcal, puppy_kcal, resting_kcal
+from raworder.reading.reference import read_needs, read_profiles
 from raworder.trade.nutrients import NutrientLimit
 from raworder.trade.rounding import half_up
 from raworder.trade.units import metabolic_kg

@@ -12,8 +12,7 @@ from pathlib import Path
 import pytest
 
 from raworder.reading.limits import analysis
-from raworder.reading.nutrient_tables import Foods, read_foods
-from raworder.reading.reference import read_cuts
+from raworder.reading.reference import Foods, read_cuts, read_foods
 from raworder.trade.cuts import PLANT
 from raworder.trade.nutrients import NUTRIENTS
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from raworder.reading.nutrient_tables import read_foods, read_profiles
+from raworder.reading.reference import read_foods, read_profiles
 from raworder.trade.nutrients import Bound, NutrientLimit, Profile, Trust
 
 DATA = Path(__file__).resolve().parents[2] / "data"

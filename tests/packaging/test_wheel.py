@@ -20,7 +20,7 @@ import pytest
 from hatchling.builders.sdist import SdistBuilder
 
 from raworder import __version__
-from raworder.reading.topics import TOPICS
+from raworder.reading.help_pages import TOPICS
 
 ROOT = Path(__file__).resolve().parents[2]
 SHIPPED = {"raworder/": "raworder/", "data/": "raworder/data/", "scenarios/": "raworder/scenarios/"}

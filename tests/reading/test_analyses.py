@@ -7,7 +7,7 @@ read in a second-hand copy. The foods are invented.
 from fractions import Fraction
 
 from raworder.reading.limits import analysis, nutrient_called, supplement_analysis
-from raworder.reading.nutrient_tables import Known, in_our_unit
+from raworder.reading.reference import Known, in_our_unit
 from raworder.trade.nutrients import Analysis
 
 TWO_PERCENT = Fraction(2, 100)

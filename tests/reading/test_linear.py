@@ -12,15 +12,16 @@ import pytest
 
 from raworder.reading import cell_tables as tables
 from raworder.reading import form_fields as problems
-from raworder.reading import located, offers, own_cuts, price_lists, workbooks
+from raworder.reading import located, offers, price_lists, workbooks
 from raworder.reading import names as names_of_things
 from raworder.reading import offers as variants
+from raworder.reading import own_food as own_cuts
 from raworder.reading.catalogue import reference_catalogue
+from raworder.reading.help_pages import read_slugs
 from raworder.reading.located import Entries, text_at
 from raworder.reading.notes import MOST_SOUGHT
 from raworder.reading.reference import read_cuts, toxic_food
 from raworder.reading.scenario_file import Reading, read_scenario_text
-from raworder.reading.slugs import read_slugs
 from raworder.trade.cuts import Cut
 from raworder.trade.findings import Place
 from tests.hostile.workbooks import a_book, repacked

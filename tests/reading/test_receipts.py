@@ -8,12 +8,11 @@ from random import Random
 
 import pytest
 
+from raworder.reading.help_pages import read_slugs
 from raworder.reading.receipts import ReadReceipt, read_receipt
-from raworder.reading.slugs import read_slugs
-from raworder.rendering.receipt_files import WRITERS, receipt_csv
+from raworder.rendering.files_to_fill import WRITERS, receipt_csv
 from raworder.trade.plan import OrderLine, Plan
-from raworder.trade.purchase import all_bought
-from raworder.trade.receipt import Receipt, Received
+from raworder.trade.purchase import Receipt, Received, all_bought
 from raworder.trade.scenario import Offer, PriceStep, Scenario
 from tests.builders import (
     FENWICK,

@@ -17,15 +17,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from raworder.reading import saved_plan
+from raworder.reading.help_pages import read_slugs
 from raworder.reading.saved_plan import ReadPlan, read_plan
-from raworder.reading.slugs import read_slugs
 from raworder.rendering.as_json import SCHEMA_VERSION, as_json, plan_as_json, purchase_as_json
 from raworder.trade.cuts import Measure, Subject
-from raworder.trade.fingerprint import fingerprint
 from raworder.trade.nutrients import Analysis
-from raworder.trade.plan import OrderLine, Plan, Proof
-from raworder.trade.purchase import Planned, Purchase, Way, purchased
-from raworder.trade.receipt import Missed, Receipt, Received
+from raworder.trade.plan import OrderLine, Plan, Proof, fingerprint
+from raworder.trade.purchase import Missed, Planned, Purchase, Receipt, Received, Way, purchased
 from tests.builders import SMALL, SMALL_PLAN, a_cut
 from tests.drawn import some
 from tests.reading.saved import BAGGED, SLUGS_OF_PAPERS, changed, printed, written

@@ -11,8 +11,8 @@ import pytest
 from markdown_it import MarkdownIt
 
 import raworder
+from raworder.reading.help_pages import SHAPE, BadPageError, Slug, read_slug, read_slugs
 from raworder.reading.reference import shipped_folder
-from raworder.reading.slugs import SHAPE, BadPageError, Slug, read_slug, read_slugs
 from raworder.trade.findings import Severity
 
 SLUGS = read_slugs()

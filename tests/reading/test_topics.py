@@ -10,8 +10,8 @@ import pytest
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
+from raworder.reading.help_pages import TOPICS, read_topic, topic_of
 from raworder.reading.reference import shipped_folder
-from raworder.reading.topics import TOPICS, read_topic, topic_of
 from raworder.trade.document import Block, Column, Paragraph, Points, Table, Verbatim
 
 MOST_SIGNS = 68

@@ -13,13 +13,12 @@ import icalendar
 import openpyxl
 import pytest
 
+from raworder.commands.papers import whole_batch
 from raworder.rendering.calendar import calendar
 from raworder.rendering.clean import one_line
 from raworder.rendering.html import html
-from raworder.rendering.tables import gathered
+from raworder.rendering.spreadsheets import gathered, sheet_names, workbook
 from raworder.rendering.values import blocks_for_people, for_people
-from raworder.rendering.workbook import sheet_names, workbook
-from raworder.studies.whole_batch import whole_batch
 from raworder.trade.document import Document, Facts, Holds, Labels, Paragraph, Points, Table, Verbatim
 from tests.planned import EVERY_PLAN, SMALLER, papers_of, planned, rows
 from tests.rendering.outline import outline

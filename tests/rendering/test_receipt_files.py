@@ -2,9 +2,8 @@
 
 from decimal import Decimal
 
-from raworder.rendering.receipt_files import HEAD, receipt_csv, receipt_yaml
-from raworder.trade.purchase import all_bought
-from raworder.trade.receipt import Receipt, Received
+from raworder.rendering.files_to_fill import HEAD, receipt_csv, receipt_yaml
+from raworder.trade.purchase import Receipt, Received, all_bought
 from tests.builders import FENWICK, SMALL, SMALL_PLAN, a_line, a_plan, a_scenario, an_offer
 
 

@@ -18,7 +18,7 @@ from raworder.reading.answers import NAME, answered
 from raworder.reading.form import scenario_schema
 from raworder.reading.reference import read_toxic_foods, says_cooked, toxic_food
 from raworder.reading.scenario_file import read_scenario_text
-from raworder.rendering.scenario_text import offer_lines, quoted, scenario_text
+from raworder.rendering.files_to_fill import offer_lines, quoted, scenario_text
 from raworder.trade.draft import DogDraft, Draft, OfferDraft, OwnCutDraft, SupplierDraft, UnreadRow
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import UnitError

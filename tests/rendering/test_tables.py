@@ -9,7 +9,7 @@ from io import StringIO
 import pytest
 
 from raworder.rendering.clean import one_line
-from raworder.rendering.tables import FORMULA_STARTS, csv_files, guarded
+from raworder.rendering.spreadsheets import FORMULA_STARTS, csv_files, guarded
 from raworder.rendering.values import blocks_for_programs
 from raworder.trade.document import Cell, Column, Document, Holds, Table
 from tests.rendering.hell import HELL, NAMES, TABLE, a_document

@@ -10,11 +10,13 @@ from io import BytesIO
 import openpyxl
 import pytest
 
+from raworder.commands.papers import whole_batch
 from raworder.rendering.clean import one_line
-from raworder.rendering.tables import csv_files, gathered
-from raworder.rendering.workbook import (
+from raworder.rendering.spreadsheets import (
     LONGEST_NAME,
     LONGEST_TEXT,
+    csv_files,
+    gathered,
     headings,
     line_count,
     number_format,
@@ -22,7 +24,6 @@ from raworder.rendering.workbook import (
     width,
     workbook,
 )
-from raworder.studies.whole_batch import whole_batch
 from raworder.trade.document import Cell, Column, Document, Holds, Table
 from tests.rendering.hell import HELL, NAMES, TABLE, a_document
 from tests.rendering.test_tables import read

@@ -13,9 +13,8 @@ from pathlib import Path
 
 import pytest
 
-from raworder.rendering.tables import FORMULA_STARTS, GUARD, csv_files, gathered
-from raworder.rendering.workbook import sheet_names, workbook
-from raworder.studies.whole_batch import whole_batch
+from raworder.commands.papers import whole_batch
+from raworder.rendering.spreadsheets import FORMULA_STARTS, GUARD, csv_files, gathered, sheet_names, workbook
 from raworder.trade.document import Column, Document, Holds, Table
 from tests.cli.running import SCENARIOS, ran
 from tests.left_out import needs_office

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from raworder.trade.cuts import Measure, Subject
 from raworder.trade.document import Document, Facts, Paragraph, Points
-from raworder.trade.receipt import AfterTheShop, Missed
+from raworder.trade.purchase import AfterTheShop, Missed
 from tests import builders as b
 from tests.reporting.samples_of_bags import tables
 from tests.worked_out import after_the_shop

@@ -5,7 +5,7 @@
 
 from dataclasses import replace
 
-from raworder.reporting.full_days import bags_too_full, days_too_full
+from raworder.reporting.balanced_weeks import bags_too_full, days_too_full
 from raworder.trade.bags import Filling
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.plan import Plan

@@ -10,7 +10,7 @@ from fractions import Fraction
 import pytest
 
 from raworder.portioning.bearing import parts_bought
-from raworder.reporting.given_beside import doses_text, packs_text, units_of
+from raworder.reporting.nutrition_words import doses_text, packs_text, units_of
 from raworder.reporting.order import shopping_list
 from raworder.reporting.portions import portioning_list
 from raworder.trade.document import Document, Table

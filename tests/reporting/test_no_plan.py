@@ -1,6 +1,6 @@
 """No answer: giving up is not called no plan."""
 
-from raworder.reporting.no_plan import unsolved
+from raworder.reporting.summary import unsolved
 from raworder.trade.document import Paragraph
 from raworder.trade.plan import Unsolved
 from tests import builders as b

@@ -8,7 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from raworder.nourishing.nourishment import nourished
-from raworder.reporting.nourishment_words import nourishment_lines
+from raworder.reporting.nutrition_words import nourishment_lines
 from raworder.reporting.words import MOST_NAMED
 from raworder.trade.dogs import EnergyRation
 from raworder.trade.plan import Plan

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.reporting.order_message import order_message, weight_text
+from raworder.reporting.order import order_message, weight_text
 from raworder.trade.document import Paragraph, Verbatim
 from raworder.trade.plan import OrderLine, Plan
 from raworder.trade.scenario import Offer, PriceStep, Scenario, SupplementOffer

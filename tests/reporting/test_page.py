@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
+from raworder.reporting.all_papers import shop_order
 from raworder.reporting.cautions import NOTICE
-from raworder.reporting.page import shop_order
 from raworder.reporting.words import paper
 from raworder.trade.document import Column, Document, Holds, Labels, Paragraph, Points, Table
 from raworder.trade.labels import SHEETS

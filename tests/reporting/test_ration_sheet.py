@@ -9,7 +9,7 @@ from fractions import Fraction
 import pytest
 
 from raworder.nourishing.nourishment import nourished
-from raworder.reporting.nourishment_words import SPANS
+from raworder.reporting.nutrition_words import SPANS
 from raworder.reporting.ration_sheet import ration_sheet
 from raworder.trade.document import Cell, Document, Points, Table
 from raworder.trade.nutrients import NutrientLimit, Per, Trust

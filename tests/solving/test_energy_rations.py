@@ -10,7 +10,6 @@ from time import monotonic
 
 import pytest
 
-from raworder.as_fed import as_fed, with_grams
 from raworder.portioning.bag_filling import Bagged, bagged
 from raworder.reading.rations import least_day_g
 from raworder.solving.groups import groups_of
@@ -21,7 +20,7 @@ from raworder.solving.solver import BagSolver, Settings
 from raworder.trade.bags import Portioning, Working
 from raworder.trade.cuts import Part
 from raworder.trade.dogs import Dog, EnergyRation
-from raworder.trade.plan import Plan
+from raworder.trade.plan import Plan, as_fed, with_grams
 from raworder.trade.scenario import Scenario, Variety
 from raworder.workflow import order_batch, plan_batch
 from tests.builders import a_cut, a_dog, a_scenario, a_target, an_offer_by_weight, prey_model

@@ -6,11 +6,11 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from raworder.solving.missing import least_missing
+from raworder.solving.sharing import least_missing
 from raworder.solving.solver import Settings
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.dogs import Dog
-from raworder.trade.receipt import Missed
+from raworder.trade.purchase import Missed
 from raworder.trade.scenario import Scenario
 from tests import builders as b
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.solving.nicer import MOST_CUTS, NICER, counts_from, nicer
+from raworder.solving.aims import MOST_CUTS, NICER, counts_from, nicer
 from raworder.solving.search import Solved, search, units_bought
 from raworder.solving.solver import Settings
 from raworder.trade.cuts import Part

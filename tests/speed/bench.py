@@ -34,7 +34,7 @@ import highspy
 import pulp
 
 from raworder.rendering.terminal import terminal
-from raworder.reporting.papers import papers
+from raworder.reporting.all_papers import papers
 from raworder.solving import solver
 from raworder.solving.search import build
 from raworder.solving.solver import HIGHS_OPTIONS, Settings

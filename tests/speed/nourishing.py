@@ -17,7 +17,7 @@ from time import perf_counter
 
 from raworder.nourishing.nourishment import nourished
 from raworder.nourishing.sums import eaten_by_dog
-from raworder.reading.nutrient_tables import read_needs, read_profiles
+from raworder.reading.reference import read_needs, read_profiles
 from raworder.trade.nutrients import NUTRIENTS, Analysis
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario

@@ -11,8 +11,7 @@ from raworder.giving_way.family import demands_of, without
 from raworder.giving_way.variety import SPECIES
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
-from raworder.studies.reasons import Asking, why_not
-from raworder.studies.reasons_paper import Why
+from raworder.studies.reasons import Asking, Why, why_not
 from raworder.trade.plan import NoPlan, Plan
 from raworder.trade.scenario import Scenario
 from raworder.workflow import plan_batch

@@ -10,8 +10,8 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.reading.nutrient_tables import read_needs
-from raworder.reporting.nourishment_words import bound_text
+from raworder.reading.reference import read_needs
+from raworder.reporting.nutrition_words import bound_text
 from raworder.solving.solver import Settings
 from raworder.studies import gaps as study
 from raworder.studies.asking import Ask, Pool

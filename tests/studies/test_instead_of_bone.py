@@ -12,7 +12,7 @@ import pytest
 from raworder.giving_way.family import applied
 from raworder.giving_way.smallest_change import Opened
 from raworder.solving.solver import Settings
-from raworder.studies.reasons_paper import Why, reasons_paper
+from raworder.studies.reasons import Why, reasons_paper
 from raworder.trade.document import Table
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario

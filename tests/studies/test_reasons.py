@@ -13,8 +13,7 @@ from raworder.giving_way.family import applied
 from raworder.giving_way.remedies import remedy_text
 from raworder.solving.solver import Settings, SolverName
 from raworder.studies.asking import Ask
-from raworder.studies.reasons import Asking, reasons, why_not
-from raworder.studies.reasons_paper import Why, reasons_paper
+from raworder.studies.reasons import Asking, Why, reasons, reasons_paper, why_not
 from raworder.trade.plan import NoPlan, Plan, Unsolved
 from raworder.workflow import plan_batch
 from tests import builders as b

@@ -13,8 +13,7 @@ from raworder.giving_way import smallest_change
 from raworder.giving_way.remedies import remedy_text
 from raworder.solving.solver import Settings, TimeIsUpError
 from raworder.studies.asking import Ask
-from raworder.studies.reasons import Asking, reasons, why_not
-from raworder.studies.reasons_paper import Why
+from raworder.studies.reasons import Asking, Why, reasons, why_not
 from raworder.trade.bags import Portioning
 from raworder.trade.plan import NoPlan, Plan, Unfilled
 from raworder.trade.scenario import Scenario

@@ -19,7 +19,7 @@ from raworder.giving_way.remedies import remedies
 from raworder.giving_way.smallest_change import Opened
 from raworder.reading.scenario_file import read_scenario
 from raworder.solving.solver import Settings
-from raworder.studies.reasons_paper import Why, reasons_paper
+from raworder.studies.reasons import Why, reasons_paper
 from raworder.trade.cuts import Part
 from raworder.trade.document import Table
 from raworder.trade.dogs import Target

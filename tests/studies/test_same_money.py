@@ -12,7 +12,7 @@ from random import Random
 
 import pytest
 
-from raworder.solving.nicer import COUNTS_FROM, NICER
+from raworder.solving.aims import COUNTS_FROM, NICER
 from raworder.solving.search import HANDIEST
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task

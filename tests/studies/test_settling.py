@@ -15,8 +15,7 @@ from raworder.studies.paid_already import Paid, SettlingError, paid_already
 from raworder.studies.settling import By, SettlingRules
 from raworder.trade.document import Cell, Document, Facts, Paragraph, Table, Verbatim
 from raworder.trade.plan import Plan
-from raworder.trade.purchase import FETCHED
-from raworder.trade.receipt import Receipt, Received
+from raworder.trade.purchase import FETCHED, Receipt, Received
 from raworder.trade.scenario import YOUR_LIST
 from raworder.trade.units import Currency
 from tests import builders as b

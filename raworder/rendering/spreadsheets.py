@@ -1,7 +1,8 @@
-"""Tables as a workbook: a sheet for each, numbers as numbers in the formats they are shown in, ready to be printed."""
+"""Tables as CSV files and as a workbook: plain numbers, and no text that a spreadsheet would run."""
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from fractions import Fraction
@@ -11,14 +12,90 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from raworder.rendering.clean import one_line
-from raworder.rendering.tables import Gathered, gathered
-from raworder.rendering.values import NUMBERS, for_people, for_programs
-from raworder.trade.document import Cell, Column, Document, Holds
+from raworder.rendering.values import NUMBERS, blocks_for_programs, for_people, for_programs
+from raworder.trade.document import Cell, Column, Document, Holds, Table
 from raworder.trade.outputs import PAPERS
 from raworder.trade.units import amount_text
 
 if TYPE_CHECKING:
     import xlsxwriter  # type: ignore[import-untyped]  # it ships no types
+
+
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")  # noqa: RUF001 - the wide forms are meant
+"""Text that starts so may be run as a formula. Source: OWASP, CSV injection, from memory, not looked up."""
+
+GUARD = "'"
+"""Set before such a text; a spreadsheet then takes it for text."""
+
+
+def csv_files(documents: Sequence[Document]) -> tuple[tuple[str, bytes], ...]:
+    """File name and content of every table: RFC 4180 in UTF-8 with a byte order mark.
+
+    Tables of one document under one key make one file. Sums are left out, as the rows hold all; grams are whole
+    numbers, money has the currency's decimals, shares are decimal fractions, days are year-month-day.
+    """
+    return tuple(
+        (f"{gathered.document.key}-{gathered.key}.csv".replace("_", "-"), _content(gathered))
+        for gathered in gathered(documents)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Gathered:
+    """The tables of one document under one key, which make one file or one sheet."""
+
+    document: Document
+    key: str
+    tables: tuple[Table, ...]
+
+    @property
+    def columns(self) -> tuple[Column, ...]:
+        """The columns that all of them have."""
+        return self.tables[0].columns
+
+    @property
+    def rows(self) -> tuple[tuple[Cell, ...], ...]:
+        """The rows of all of them."""
+        return tuple(row for table in self.tables for row in table.rows)
+
+
+def gathered(documents: Sequence[Document]) -> tuple[Gathered, ...]:
+    """The tables that programs and spreadsheets read, in order."""
+    return tuple(
+        Gathered(document, key, tuple(tables)) for document in documents for key, tables in _by_key(document).items()
+    )
+
+
+def guarded(text: str) -> str:
+    """The text on one line, with a leading quote where a spreadsheet would run it."""
+    clean = one_line(text)
+    return GUARD + clean if clean.startswith(FORMULA_STARTS) else clean
+
+
+def _by_key(document: Document) -> dict[str, list[Table]]:
+    """The tables of a document by their key, in order."""
+    found: dict[str, list[Table]] = {}
+    for block in blocks_for_programs(document):
+        if isinstance(block, Table):
+            found.setdefault(block.key, []).append(block)
+    return found
+
+
+def _content(group: Gathered) -> bytes:
+    """The rows of all the tables under one line of keys."""
+    import pandas as pd
+
+    rows = [tuple(_cells(group.document, group.columns, row)) for row in group.rows]
+    table = pd.DataFrame(rows, columns=[column.key for column in group.columns], dtype=object)
+    return table.to_csv(index=False, lineterminator="\r\n").encode("utf-8-sig")
+
+
+def _cells(document: Document, columns: Sequence[Column], row: tuple[Cell, ...]) -> Iterator[str]:
+    """One row; only text is guarded, as numbers are ours."""
+    for column, value in zip(columns, row, strict=True):
+        text = for_programs(document, column.holds, value)
+        # CSV has no text cells, so only a quote keeps a spreadsheet from running text as a formula.
+        yield guarded(text) if column.holds is Holds.TEXT else text
 
 
 Value = int | Decimal | date | str

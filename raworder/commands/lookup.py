@@ -1,4 +1,4 @@
-"""The help in the terminal: topics, and commands, rules and findings by their names."""
+"""`help`: topics, and commands, rules and findings by their names."""
 
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
@@ -53,8 +53,7 @@ def _commands_of(context: click.Context) -> Mapping[str, click.Command]:
 
 def _page_about(word: str, commands: Mapping[str, click.Command]) -> "Document":
     """What there is to read about a word: the list of topics for none; an error names the nearest words."""
-    from raworder.reading.slugs import read_slugs
-    from raworder.reading.topics import TOPICS, read_topic
+    from raworder.reading.help_pages import TOPICS, read_slugs, read_topic
     from raworder.reporting.looked_up import help_listed, help_page, rule_explained, slug_explained
     from raworder.trade.rulebook import RULES
 
@@ -90,7 +89,7 @@ def _rules() -> "Sequence[Block]":
 
 def _findings() -> "Sequence[Block]":
     """The findings that reading can give."""
-    from raworder.reading.slugs import read_slugs
+    from raworder.reading.help_pages import read_slugs
     from raworder.reporting.looked_up import findings_table
 
     return (findings_table([(slug.name, slug.says) for slug in read_slugs().values()]),)

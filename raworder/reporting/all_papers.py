@@ -1,4 +1,4 @@
-"""The page of a batch: every paper that a person holds, in the order of the work, each on a sheet of its own."""
+"""Every paper of a plan and of its bags, and the page of a batch: in the order of the work."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
@@ -6,19 +6,64 @@ from types import MappingProxyType
 
 from raworder.reporting.bag_book import BagBook, bag_book
 from raworder.reporting.bag_labels import bag_labels
-from raworder.reporting.cautions import NOTICE
-from raworder.reporting.order import bill_lines, freezer_blocks, is_bought, order_by_hand
-from raworder.reporting.papers import BAG_PAPERS, ORDER_PAPERS
+from raworder.reporting.bag_list import bag_list
+from raworder.reporting.balanced_weeks import weeks
+from raworder.reporting.cautions import NOTICE, cautions
+from raworder.reporting.costs import costs
+from raworder.reporting.counter_sheet import batch_cards, counter_sheet
+from raworder.reporting.feeding_sheet import feeding_sheet
+from raworder.reporting.freezing import freezing
+from raworder.reporting.order import bill_lines, freezer_blocks, is_bought, order_by_hand, shopping_list
+from raworder.reporting.portions import portioning_list
 from raworder.reporting.ration_sheet import ration_sheet
+from raworder.reporting.shares import shares
 from raworder.reporting.summary import summary
+from raworder.reporting.thaw_plan import thaw_plan
 from raworder.reporting.words import of_its_batch, paper
 from raworder.trade.batch_facts import FREEZE_FIRST, FreezeFirst, freeze_first_keys
 from raworder.trade.document import Block, Document, Labels, Paragraph, Points, Table
-from raworder.trade.fingerprint import batch_number
-from raworder.trade.outputs import ON_PAGE, PAPERS
-from raworder.trade.plan import Bill, Plan
-from raworder.trade.scenario import YOUR_LIST, Scenario
+from raworder.trade.outputs import ON_PAGE, PAPERS, printed_by
+from raworder.trade.plan import Bill, Plan, batch_number
+from raworder.trade.scenario import YOUR_LIST, FedScenario, Scenario
 from raworder.trade.units import day_text
+
+ORDER_PAPERS: Mapping[str, Callable[[FedScenario, Plan], Document]] = MappingProxyType(
+    {
+        "summary": summary,
+        "shopping_list": shopping_list,
+        "portioning_list": portioning_list,
+        "shares": shares,
+        "costs": costs,
+        "cautions": cautions,
+    }
+)
+"""What makes each paper about an order, by its key in `outputs.PAPERS`."""
+
+BAG_PAPERS: Mapping[str, Callable[[BagBook], Document | None]] = MappingProxyType(
+    {
+        "counter_sheet": counter_sheet,
+        "bag_list": bag_list,
+        "batch_cards": batch_cards,
+        "feeding_sheet": feeding_sheet,
+        "weeks": weeks,
+        "thaw_plan": thaw_plan,
+        "freezing": freezing,
+    }
+)
+"""What makes each paper about bags, or none where there is nothing to say."""
+
+
+def papers(plan: Plan) -> tuple[Document, ...]:
+    """Every paper about the order of the plan."""
+    return tuple(ORDER_PAPERS[key](plan.facts.scenario, plan) for key in printed_by("plan"))
+
+
+def bag_papers(plan: Plan) -> tuple[Document, ...]:
+    """Every paper about the plan's bags."""
+    book = bag_book(plan)
+    made = (BAG_PAPERS[key](book) for key in printed_by("portion"))
+    return tuple(of_its_batch(book.scenario, document) for document in made if document is not None)
+
 
 COLD = (
     "Buy raw food last, in a cool box: at most 2 hours out of the refrigerator, 1 hour above 32 C (90 F).",

@@ -1,16 +1,79 @@
-"""The topics of the help: Markdown files that are shipped, read into blocks that every rendering can show.
-
-A topic holds a title, a first sentence that says what it is about, and then headings, paragraphs, lists, tables and
-fenced code, each with an empty line before it. A comment of one word, such as `<!-- fields -->`, stands for blocks that
-are made when the topic is shown.
-"""
+"""The shipped help: a page for each topic and for each finding, read from `raworder/help`."""
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
+from pathlib import Path
+from types import MappingProxyType
 
 from raworder.reading.reference import shipped_folder
 from raworder.trade.document import Block, Column, Paragraph, Points, Table, Verbatim
+from raworder.trade.findings import Severity
+
+SHAPE = """\
+# the-slug
+
+Severity: error or warning
+
+A paragraph that says what is wrong.
+
+Wrong:
+
+```
+a piece of a scenario or a price list
+```
+
+Right:
+
+```
+the same, mended
+```
+"""
+"""How a page is written."""
+
+PAGE = re.compile(
+    r"# (?P<name>[a-z]+(?:-[a-z]+)*)\n\n"
+    r"Severity: (?P<severity>error|warning)\n\n"
+    r"(?P<says>\S[^\n]*(?:\n\S[^\n]*)*)\n\n"
+    r"Wrong:\n\n```\n(?P<wrong>[^`].*?)\n```\n\n"
+    r"Right:\n\n```\n(?P<right>[^`].*?)\n```\n",
+    re.DOTALL,
+)
+
+
+class BadPageError(Exception):
+    """A page about a finding is not written as it must be: a fault of ours, not of the user."""
+
+
+@dataclass(frozen=True, slots=True)
+class Slug:
+    """What is bad, by name: how much it matters, a paragraph about it, a wrong and a right example."""
+
+    name: str
+    severity: Severity
+    says: str
+    wrong: str
+    right: str
+
+
+@cache
+def read_slugs() -> Mapping[str, Slug]:
+    """Every slug that a reading can give, by its name."""
+    pages = sorted((shipped_folder("help") / "findings").glob("*.md"))
+    return MappingProxyType({page.stem: read_slug(page) for page in pages})
+
+
+def read_slug(page: Path) -> Slug:
+    """What a page says; BadPageError where it is not written as `SHAPE`, or named otherwise than its slug."""
+    written = PAGE.fullmatch(page.read_text(encoding="utf-8"))
+    if written is None:
+        raise BadPageError(f"{page} is not written as all pages about findings are:\n\n{SHAPE}")
+    if written["name"] != page.stem:
+        raise BadPageError(f"{page} is about `{written['name']}`, so its name must be {written['name']}.md")
+    says = written["says"].replace("\n", " ")  # lines are broken where they are full, which says nothing
+    return Slug(page.stem, Severity(written["severity"]), says, written["wrong"], written["right"])
+
 
 TOPICS = (
     "begin", "scenario", "lists", "shop", "counter", "papers", "questions", "nutrients", "many", "rules", "findings",

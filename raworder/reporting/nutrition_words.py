@@ -1,14 +1,96 @@
-"""Energy and nutrients in words: what is fed beside what is published, and the two lines of the summary."""
+"""Nutrition in words: supplements given beside the ration, energy and bounds beside what is published."""
 
 from collections.abc import Iterable, Iterator
+from decimal import Decimal
 
 from raworder.reporting.words import MOST_NAMED, counted
-from raworder.trade.document import Fact
+from raworder.trade.document import Block, Column, Fact, Table
 from raworder.trade.dogs import Dog
-from raworder.trade.nutrients import Beside, Bound, EnergyLine, Nourished, NutrientLimit, Standing, nutrient_of
-from raworder.trade.plan import Plan
+from raworder.trade.nutrients import (
+    Beside,
+    Bound,
+    EnergyLine,
+    Nourished,
+    NutrientLimit,
+    Standing,
+    Supplement,
+    nutrient_of,
+)
+from raworder.trade.plan import OrderLine, Plan, bought_steps, given_steps
 from raworder.trade.rounding import half_up
+from raworder.trade.scenario import Scenario, SupplementOffer
 from raworder.trade.units import amount_text, share_text
+
+UNCOUNTED = frozenset({"g", "mg", "ml", "oz"})
+"""Units that have no plural."""
+
+
+def units_of(supplement: Supplement, steps: int) -> str:
+    """So many steps in the supplement's unit: `2 capsules`, `1.5 g`."""
+    number = supplement.step * steps
+    plural = "" if number == 1 or supplement.unit in UNCOUNTED else "s"
+    return f"{amount_text(number, 6)} {supplement.unit}{plural}"
+
+
+def doses_text(scenario: Scenario, plan: Plan, dog: str) -> list[str]:
+    """What a dog is given on each day: `2 capsules of salmon oil a day`."""
+    return [
+        f"{units_of(scenario.supplement(dose.supplement), dose.steps_a_day)} of {dose.supplement} a day"
+        for dose in plan.doses
+        if dose.dog == dog
+    ]
+
+
+def packs_text(scenario: Scenario, offer: SupplementOffer, packs: int) -> str:
+    """Packs as one asks for them: `1 pack of 120 capsules`."""
+    noun = "pack" if packs == 1 else "packs"
+    return f"{packs} {noun} of {units_of(scenario.supplement(offer.supplement), offer.steps)}"
+
+
+def given_beside(scenario: Scenario, plan: Plan) -> Iterator[Block]:
+    """Who is given how much of which supplement, and what there is and remains of each; nothing where there is none."""
+    if not plan.doses and not plan.supplement_lines:
+        return
+    given, bought = given_steps(scenario, plan), bought_steps(scenario, plan)
+    rows = tuple(
+        (
+            dose.dog,
+            dose.supplement,
+            units_of(scenario.supplement(dose.supplement), dose.steps_a_day),
+            units_of(scenario.supplement(dose.supplement), given[dose.supplement][dose.dog]),
+        )
+        for dose in plan.doses
+    )
+    columns = (Column("dog", "Dog"), Column("supplement", "Supplement"), Column("a_day", "A day"))
+    yield Table("given_beside", "Given beside the bags", (*columns, Column("batch", "Whole batch")), rows)
+    stock = tuple(
+        (
+            supplement.name,
+            units_of(supplement, supplement.on_hand_steps),
+            units_of(supplement, more),
+            units_of(supplement, fed),
+            units_of(supplement, left),
+        )
+        for supplement in scenario.supplements
+        if (more := bought.get(supplement.name, 0)) + (fed := sum(given.get(supplement.name, {}).values()))
+        for left in (supplement.on_hand_steps + more - fed,)
+    )
+    heads = ("Supplement", "At home", "+ bought", "= given", "+ left over")
+    keys = ("supplement", "on_hand", "bought", "given", "left")
+    yield Table("supplements", "Supplements add up", tuple(map(Column, keys, heads)), stock)
+
+
+def order_row(scenario: Scenario, line: OrderLine, offer: SupplementOffer) -> tuple[str | int | Decimal | None, ...]:
+    """The cells of the shopping list for one line of supplements, as for food."""
+    name = offer.supplement
+    item = name if offer.item.casefold() == name.casefold() else f"{offer.item} ({name})"
+    price = f"{offer.price:f} per pack"
+    packs = packs_text(scenario, offer, line.units)
+    return (
+        packs, item, price, line.goods, offer.supplier, name, offer.item, "",
+        line.units, None, None, offer.price, "pack", 1,
+    )  # fmt: skip
+
 
 UNKNOWN = "known of none of its food"
 """What is said of energy where it is known of no food at all."""
