@@ -1,9 +1,7 @@
 """The form of a scenario file: which fields there are, how each is read, and the JSON Schema for editors."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
-from fractions import Fraction
-from types import MappingProxyType
 from typing import Annotated, Any, ClassVar, get_args
 
 from pydantic import Field
@@ -41,7 +39,6 @@ from raworder.reading.form_fields import Form, count_from, one_of, short_for
 from raworder.reading.settings_form import Labels, PortioningForm, ProfileForm, SupplementForm
 from raworder.trade.cuts import Part
 from raworder.trade.dogs import Care
-from raworder.trade.labels import MM_PER_INCH
 from raworder.trade.scenario import ORDER_AHEAD_DAYS
 
 
@@ -65,16 +62,6 @@ class EditorSchema(GenerateJsonSchema):
         inner = self.generate_inner(schema["schema"])
         return {**inner, "default": default} if isinstance(default, str | int) else inner
 
-
-MM_PER: Mapping[str, Fraction] = MappingProxyType({"mm": Fraction(1), "cm": Fraction(10), "in": MM_PER_INCH})
-"""Millimetres in one unit of length."""
-
-MEANT: Mapping[str, str] = MappingProxyType(
-    dict.fromkeys(["millimetre", "millimetres", "millimeter", "millimeters", "mm"], "mm")
-    | dict.fromkeys(["centimetre", "centimetres", "centimeter", "centimeters", "cm"], "cm")
-    | dict.fromkeys(["inch", "inches", "ins", "in", '"', "''"], "in")
-)
-"""The unit that other spellings stand for; they are suggested, never taken."""
 
 ACTIVITIES = ("low", "moderate", "active", "working")
 """The words of the table of energy needs by which an activity is asked for."""

@@ -1,4 +1,4 @@
-"""The shipped tables: cuts, nutrients, profiles, cautions, keeping times, toxic foods, currencies, each with sources."""
+"""The shipped tables, each row with its source: cuts, nutrients, profiles, cautions, keeping, toxic foods, currencies."""
 
 import csv
 import re

@@ -1,7 +1,9 @@
 """The forms of what is set beside dogs and offers: labels, profiles, supplements, and how bags are made."""
 
 import re
+from collections.abc import Mapping
 from fractions import Fraction
+from types import MappingProxyType
 from typing import Annotated, ClassVar
 
 from pydantic import Field
@@ -23,6 +25,16 @@ from raworder.reading.form_fields import Form, Written, count_from, one_of, shor
 from raworder.trade.bags import Working
 from raworder.trade.labels import PAPERS_MM, SHEETS
 from raworder.trade.units import UnitError, read_number
+
+MM_PER: Mapping[str, Fraction] = MappingProxyType({"mm": Fraction(1), "cm": Fraction(10), "in": MM_PER_INCH})
+"""Millimetres in one unit of length."""
+
+MEANT: Mapping[str, str] = MappingProxyType(
+    dict.fromkeys(["millimetre", "millimetres", "millimeter", "millimeters", "mm"], "mm")
+    | dict.fromkeys(["centimetre", "centimetres", "centimeter", "centimeters", "cm"], "cm")
+    | dict.fromkeys(["inch", "inches", "ins", "in", '"', "''"], "in")
+)
+"""The unit that other spellings stand for; they are suggested, never taken."""
 
 _LENGTH = re.compile(r"(?P<number>[^\sA-Za-z'\"]+)\s*(?P<unit>[A-Za-z]+|\"|'')?")
 
