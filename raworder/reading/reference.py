@@ -1,4 +1,4 @@
-"""The shipped tables, each row with its source: cuts, nutrients, profiles, cautions, keeping, toxic foods, currencies."""
+"""The shipped tables, rows with their sources: cuts, nutrients, profiles, cautions, keeping, toxic foods, currencies."""
 
 import csv
 import re

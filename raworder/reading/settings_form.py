@@ -23,7 +23,7 @@ from raworder.reading.fields import (
 )
 from raworder.reading.form_fields import Form, Written, count_from, one_of, short_for, string
 from raworder.trade.bags import Working
-from raworder.trade.labels import PAPERS_MM, SHEETS
+from raworder.trade.labels import MM_PER_INCH, PAPERS_MM, SHEETS
 from raworder.trade.units import UnitError, read_number
 
 MM_PER: Mapping[str, Fraction] = MappingProxyType({"mm": Fraction(1), "cm": Fraction(10), "in": MM_PER_INCH})
