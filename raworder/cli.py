@@ -16,7 +16,7 @@ import click
 
 from raworder import __version__
 from raworder.commands import console
-from raworder.commands.console import Where
+from raworder.commands.console import Outputs
 from raworder.commands.counter import portion, replan, settle, weigh
 from raworder.commands.desk import (
     JSON,
@@ -36,8 +36,8 @@ from raworder.commands.papers import calendar, labels, message, nourish, page_of
 from raworder.commands.questions import (
     CARD,
     PRICES,
-    asked_beside,
     compare,
+    further_papers,
     gaps,
     instead,
     nicer,
@@ -119,7 +119,7 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     wanted: Sequence[str],
     card: bool,
     ask_for: bool,
-    where: Where,
+    where: Outputs,
 ) -> None:
     """Find the cheapest order and print the papers.
 
@@ -163,15 +163,15 @@ def cuts(word: str, as_json: bool) -> None:
 
     WORD is looked for in names, species and kinds; few cuts are shown with the source of each figure.
     """
-    from raworder.reading.reference import cuts_with
-    from raworder.reporting.looked_up import known_cuts
+    from raworder.reading.reference import look_up_cuts
+    from raworder.reporting.looked_up import cuts_found
 
-    found = cuts_with(word)
+    found = look_up_cuts(word)
     code = Exit.PLAN if found else Exit.NO_PLAN
     if as_json:
-        console.print_json([known_cuts(found, word)], code.name.lower())
+        console.print_json([cuts_found(found, word)], code.name.lower())
     else:
-        console.print_papers([known_cuts(found, word)])
+        console.print_papers([cuts_found(found, word)])
     sys.exit(code)
 
 
@@ -277,14 +277,14 @@ def _said_by(error: OSError) -> str:
     return f"{file}{error.strerror.lower()}"
 
 
-def _beside(scenario: "Scenario", answer: "Answer", keys: Sequence[str], where: Where) -> "dict[str, Document]":
+def _beside(scenario: "Scenario", answer: "Answer", keys: Sequence[str], where: Outputs) -> "dict[str, Document]":
     """What is asked beside a plan: these papers, and for a page to hold the card too, where that does not take long."""
     from raworder.trade.plan import Plan
 
     if not isinstance(answer, Plan):
         return {}
     on_page = {CARD} if "html" in where.files and not scenario.solved_by_groups else set()
-    return asked_beside(scenario, answer, {*keys, *on_page})
+    return further_papers(scenario, answer, {*keys, *on_page})
 
 
 def _short(path: Path) -> Path:

@@ -12,33 +12,35 @@ from raworder.solving.sharing import least_missing
 from raworder.solving.solver import Settings
 from raworder.trade.plan import NoPlan, Plan
 from raworder.trade.purchase import (
-    FETCHED,
+    SECOND_TRIP,
     AfterTheShop,
     Purchase,
     Receipt,
     Way,
-    all_bought,
+    drop_nutrient_rules,
+    drop_species_rules,
     food_g,
-    of_any_species,
-    planned_of,
-    purchased,
-    to_fetch,
-    with_less_food,
-    without_limits,
+    full_receipt,
+    list_to_fetch,
+    planned_amounts,
+    reduce_rations,
+    scenario_after_shop,
 )
 from raworder.trade.scenario import Scenario
 from raworder.workflow import Answer, plan_batch
 
 REPLANNED = "Replanned from the receipt: what was bought is fixed, and only the rest was searched."
 SUPPLEMENTS_AT_HOME = "A receipt tells of food alone: supplements are taken to be at home as planned, at no cost here."
-NOT_ASKED = "With what was bought the rules on nutrients cannot be met beside the others, so nothing is asked of them."
+NUTRIENT_RULES_DROPPED = (
+    "With what was bought the rules on nutrients cannot be met beside the others, so nothing is asked of them."
+)
 
 PARTS_OF_RATIONS = tuple(Fraction(number, 1000) for number in (1000, 995, 990, 980, 970, 960, 950, 925, 900, 850, 800))
 """The parts of the rations that are tried, largest first: not all food can be fed, such as odd pieces."""
 
 
 @dataclass(frozen=True, slots=True)
-class Replanned:
+class ReplanResult:
     """The result of a receipt: an answer, the scenario it belongs to, and what the papers say about the shop.
 
     `purchase` is what that scenario was made from. `after` and `purchase` are None if all was bought as planned; then
@@ -59,7 +61,7 @@ def replan_batch(  # noqa: PLR0913 - what was bought, what was planned before, a
     earlier: Purchase | None = None,
     *,
     as_it_is: bool = False,
-) -> Replanned:
+) -> ReplanResult:
     """The batch planned again with what was really bought; with `as_it_is`, nothing more is fetched.
 
     `before` is the plan that was taken to the shop; without it the batch is solved first. If that plan was replanned
@@ -69,8 +71,8 @@ def replan_batch(  # noqa: PLR0913 - what was bought, what was planned before, a
     if not isinstance(planned, Plan):
         return _Shop(scenario, Purchase(receipt), settings, None).replanned(as_it_is=as_it_is)
     if earlier is None and _is_as_planned(scenario, planned, receipt):
-        return Replanned(scenario, planned)
-    settled = earlier.planned if earlier else planned_of(planned)
+        return ReplanResult(scenario, planned)
+    settled = earlier.planned if earlier else planned_amounts(planned)
     shop = _Shop(scenario, Purchase(receipt, settled), settings, planned.total)
     found = shop.replanned(as_it_is=as_it_is)
     remarks = (SUPPLEMENTS_AT_HOME,) if settled and settled.packs else ()
@@ -86,18 +88,20 @@ class _Shop:
     settings: Settings
     planned: Decimal | None
 
-    def replanned(self, *, as_it_is: bool) -> Replanned:
+    def replanned(self, *, as_it_is: bool) -> ReplanResult:
         """The result of a receipt that differs from the plan."""
-        bought = purchased(self.scenario, self.purchase)
+        bought = scenario_after_shop(self.scenario, self.purchase)
         after = AfterTheShop(self.planned, _total_paid(bought, self.purchase.receipt))
         answer = plan_batch(bought, self.settings)
         if not isinstance(answer, NoPlan):
             after = replace(after, enough=isinstance(answer, Plan))
-            return Replanned(bought, _add_remarks(answer, (REPLANNED,)), after, self.purchase)
-        part, after = self._find_least_missed(without_limits(bought), after)
+            return ReplanResult(bought, _add_remarks(answer, (REPLANNED,)), after, self.purchase)
+        part, after = self._find_least_missed(drop_nutrient_rules(bought), after)
         found = self._plan_as_it_is(part, after) if as_it_is else self._plan_with_fetched(after)
         asked = any(dog.takes_supplements for dog in self.scenario.dogs)
-        return replace(found, answer=_add_remarks(found.answer, (REPLANNED, *((NOT_ASKED,) if asked else ()))))
+        return replace(
+            found, answer=_add_remarks(found.answer, (REPLANNED, *((NUTRIENT_RULES_DROPPED,) if asked else ())))
+        )
 
     def _find_least_missed(self, bought: Scenario, after: AfterTheShop) -> tuple[Fraction | None, AfterTheShop]:
         """The largest part of the rations that can be fed, and what is missed then.
@@ -106,16 +110,16 @@ class _Shop:
         """
         needed_g = sum(dog.batch_g for dog in bought.dogs)
         after = replace(after, needed_g=needed_g, there_g=food_g(bought))
-        for asked in dict.fromkeys((bought, of_any_species(bought))):
+        for asked in dict.fromkeys((bought, drop_species_rules(bought))):
             for part in PARTS_OF_RATIONS:
-                less, short_g = with_less_food(asked, part)
+                less, short_g = reduce_rations(asked, part)
                 missed = least_missing(less, self.settings)
                 if missed is not None:
                     any_species = asked.variety != bought.variety
                     return part, replace(after, missed=missed, short_g=short_g, any_species=any_species)
-        return None, replace(after, short_g=with_less_food(bought, Fraction(1))[1])
+        return None, replace(after, short_g=reduce_rations(bought, Fraction(1))[1])
 
-    def _plan_as_it_is(self, part: Fraction | None, after: AfterTheShop) -> Replanned:
+    def _plan_as_it_is(self, part: Fraction | None, after: AfterTheShop) -> ReplanResult:
         """The bags with what there is: by the rules that can be kept, else with pieces cut and weeks uneven."""
         given_way = replace(self.purchase, part=part, missed=after.missed, any_species=after.any_species)
         purchase = replace(given_way, way=Way.AS_IT_IS)
@@ -124,25 +128,25 @@ class _Shop:
             found = self._plan_purchase(replace(purchase, way=Way.CUT_UP))
         return replace(found, after=replace(after, as_it_is=True, filled=isinstance(found.answer, Plan)))
 
-    def _plan_with_fetched(self, after: AfterTheShop) -> Replanned:
+    def _plan_with_fetched(self, after: AfterTheShop) -> ReplanResult:
         """The bags with what was bought and the cheapest that must still be fetched, and its cost."""
         found = self._plan_purchase(replace(self.purchase, way=Way.FETCH))
         if not isinstance(found.answer, Plan):
             return replace(found, after=after)
-        money = sum((bill.total for bill in found.answer.bills if bill.supplier.endswith(FETCHED)), Decimal(0))
-        return replace(found, after=replace(after, to_fetch=money, fetched=to_fetch(found.scenario, found.answer)))
+        money = sum((bill.total for bill in found.answer.bills if bill.supplier.endswith(SECOND_TRIP)), Decimal(0))
+        return replace(found, after=replace(after, to_fetch=money, fetched=list_to_fetch(found.scenario, found.answer)))
 
-    def _plan_purchase(self, purchase: Purchase) -> Replanned:
+    def _plan_purchase(self, purchase: Purchase) -> ReplanResult:
         """The answer for a purchase."""
-        scenario = purchased(self.scenario, purchase)
-        return Replanned(scenario, plan_batch(scenario, self.settings), None, purchase)
+        scenario = scenario_after_shop(self.scenario, purchase)
+        return ReplanResult(scenario, plan_batch(scenario, self.settings), None, purchase)
 
 
 def _is_as_planned(scenario: Scenario, plan: Plan, receipt: Receipt) -> bool:
     """Whether exactly what was planned was bought, at the delivery planned."""
     charged = {bill.supplier: bill.delivery for bill in plan.bills}
     is_charged = all(charged.get(name) == amount for name, amount in receipt.delivery)
-    return is_charged and set(all_bought(scenario, plan).lines) == set(receipt.lines)
+    return is_charged and set(full_receipt(scenario, plan).lines) == set(receipt.lines)
 
 
 def _add_remarks(answer: Answer, remarks: tuple[str, ...]) -> Answer:

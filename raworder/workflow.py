@@ -6,18 +6,18 @@ from time import monotonic
 
 from raworder.auditing.checks import audit
 from raworder.auditing.facts_audit import audit_facts
-from raworder.nourishing.nourishment import nourished
-from raworder.portioning.bag_filling import Bagged, Unbagged, bagged
+from raworder.nourishing.nourishment import assess_nutrition
+from raworder.portioning.bag_filling import AllBags, NoBags, fill_all_bags
 from raworder.portioning.bearing import share_bills
-from raworder.portioning.finishing import finished_plan
+from raworder.portioning.finishing import finish_plan
 from raworder.portioning.keeping import keep_cold
 from raworder.solving.bags_in_order import BagsInOrder
-from raworder.solving.cheapest import PARTS_OFF, cheapest, narrowed
-from raworder.solving.search import HANDIEST, SMALLER_PIECES, Impossible, Wanted
+from raworder.solving.cheapest import NARROWING_STEPS, cheapest, narrow_ranges
+from raworder.solving.search import CHEAPEST_HANDIEST, OFFER_SMALLER_PIECES, Impossible, SearchGoal
 from raworder.solving.solver import BagSolver, Settings, TimeIsUpError
 from raworder.trade.bags import Working
 from raworder.trade.batch_facts import BatchFacts
-from raworder.trade.plan import Allocation, NoPlan, Plan, PlanWithheldError, Proof, Unfilled, Unsolved, as_fed
+from raworder.trade.plan import Allocation, NoPlan, OrderWithoutBags, Plan, PlanWithheldError, Proof, Unsolved, as_fed
 from raworder.trade.scenario import Scenario
 
 ALTERED = "no way was found to pack the cheapest order, and this one was found by asking for less uneven amounts"
@@ -69,10 +69,10 @@ def facts_of(scenario: Scenario, plan: Plan) -> BatchFacts:
 
 def with_nourishment(scenario: Scenario, plan: Plan) -> Plan:
     """The plan with what its food holds, as far as that is known, beside the rules as they were asked for."""
-    return replace(plan, nourished=nourished(as_fed(scenario.as_asked, plan), plan))
+    return replace(plan, nourished=assess_nutrition(as_fed(scenario.as_asked, plan), plan))
 
 
-def order_batch(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) -> Answer:
+def order_batch(scenario: Scenario, settings: Settings, wanted: SearchGoal = CHEAPEST_HANDIEST) -> Answer:
     """The cheapest plan without bags, or the best by other aims; audited by every rule except those on bags.
 
     PlanWithheldError where a judge has anything against it.
@@ -96,14 +96,14 @@ class _Ordered:
     fed_alike: tuple[tuple[str, ...], ...]
 
 
-def _find_order(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Ordered | NoPlan | Unsolved:
+def _find_order(scenario: Scenario, settings: Settings, wanted: SearchGoal) -> _Ordered | NoPlan | Unsolved:
     """The plan of the best order for these aims, finished to the gram and the minor unit, without bags."""
     found = cheapest(scenario, settings, wanted)
     if isinstance(found, Impossible):
         return NoPlan()
     if isinstance(found, Unsolved):
         return found
-    plan = finished_plan(scenario, found)
+    plan = finish_plan(scenario, found)
     if _exceeds_budget(scenario, plan):  # lines rounded up: the order found is dearer than the budget after all
         least = plan.proof.least_bill
         is_least = least is not None and scenario.budget is not None and least > scenario.budget
@@ -113,20 +113,20 @@ def _find_order(scenario: Scenario, settings: Settings, wanted: Wanted) -> _Orde
 
 def _plan_with_bags(scenario: Scenario, settings: Settings, began: float) -> Plan | NoPlan | Unsolved:
     """The cheapest order with its bags; another order if those bags cannot be filled."""
-    ordered = _find_order(scenario, _settings_for_order(settings.left_since(began)), HANDIEST)
+    ordered = _find_order(scenario, _settings_for_order(settings.left_since(began)), CHEAPEST_HANDIEST)
     if not isinstance(ordered, _Ordered):
         return ordered
     try:
         found = _fill_bags(scenario, ordered, settings, began)
     except TimeIsUpError:
         return _explain_out_of_time(scenario, ordered.plan)
-    if isinstance(found, Bagged):
+    if isinstance(found, AllBags):
         return _add_bags(ordered.plan, found)
-    return _plan_other_order(scenario, Unfilled(ordered.plan, ordered.fed_alike, found.dogs), settings, began)
+    return _plan_other_order(scenario, OrderWithoutBags(ordered.plan, ordered.fed_alike, found.dogs), settings, began)
 
 
 def _plan_other_order(
-    scenario: Scenario, unfilled: Unfilled, settings: Settings, began: float
+    scenario: Scenario, unfilled: OrderWithoutBags, settings: Settings, began: float
 ) -> Plan | NoPlan | Unsolved:
     """A plan by another order if the cheapest one's bags cannot be filled: the cheapest with bags, or an altered one.
 
@@ -147,7 +147,7 @@ def _plan_other_order(
     if at_hand is None:
         return _explain_out_of_time(scenario, unfilled.plan) if known.time_was_up else _explain_not_filled(unfilled)
     why = ALTERED_IN_TIME if known.time_was_up else ALTERED
-    return replace(at_hand, proof=replace(known.proof, proved=False, why=why).of_total(at_hand.total))
+    return replace(at_hand, proof=replace(known.proof, proved=False, why=why).with_total(at_hand.total))
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,7 +159,7 @@ class _Known:
     time_was_up: bool = False
 
 
-def _search_with_bags(scenario: Scenario, unfilled: Unfilled, settings: Settings, began: float) -> _Known:
+def _search_with_bags(scenario: Scenario, unfilled: OrderWithoutBags, settings: Settings, began: float) -> _Known:
     """The cheapest order whose bags can be filled, if the cheapest of all has bags that cannot.
 
     The model of an order only counts pieces against what bags hold. If that was not enough, every bag of the dogs in
@@ -172,7 +172,7 @@ def _search_with_bags(scenario: Scenario, unfilled: Unfilled, settings: Settings
         proof, more = ordered.plan.proof, in_order.with_bags_of(_dogs_fed_alone(scenario, ordered, dogs))
         if more == in_order:
             return _Known(None, proof)
-        in_order, wanted = more, replace(HANDIEST, also=more, known_bound=float(proof.bound))
+        in_order, wanted = more, replace(CHEAPEST_HANDIEST, also=more, known_bound=float(proof.bound))
         again = _find_order(scenario, _settings_for_order(settings.left_since(began)), wanted)
         if isinstance(again, NoPlan):
             return _Known(NoPlan(unfilled), proof)
@@ -182,14 +182,14 @@ def _search_with_bags(scenario: Scenario, unfilled: Unfilled, settings: Settings
             found = _fill_bags(scenario, again, settings, began)
         except TimeIsUpError:
             return _Known(None, again.plan.proof, time_was_up=True)
-        if isinstance(found, Bagged):
+        if isinstance(found, AllBags):
             return _Known(_add_bags(again.plan, found), again.plan.proof)
         ordered, dogs = again, found.dogs
 
 
-def _fill_bags(scenario: Scenario, ordered: _Ordered, settings: Settings, began: float) -> Bagged | Unbagged:
+def _fill_bags(scenario: Scenario, ordered: _Ordered, settings: Settings, began: float) -> AllBags | NoBags:
     """The bags of an order, or the dogs whose bags could not be filled."""
-    return bagged(scenario, ordered.plan, ordered.fed_alike, BagSolver(settings, began))
+    return fill_all_bags(scenario, ordered.plan, ordered.fed_alike, BagSolver(settings, began))
 
 
 def _settings_for_order(settings: Settings) -> Settings:
@@ -210,29 +210,31 @@ def _dogs_fed_alone(scenario: Scenario, ordered: _Ordered, dogs: Iterable[str]) 
     return frozenset(names[0] for names in ordered.fed_alike if len(names) == 1) & frozenset(dogs)
 
 
-def _plan_other_amounts(scenario: Scenario, unfilled: Unfilled, settings: Settings, began: float) -> Plan | None:
+def _plan_other_amounts(
+    scenario: Scenario, unfilled: OrderWithoutBags, settings: Settings, began: float
+) -> Plan | None:
     """A plan with bags by an order with narrower ranges, or None; its proof does not cover all orders."""
-    for part_off in PARTS_OFF:
-        closer = narrowed(scenario, unfilled.dogs, part_off)
+    for part_off in NARROWING_STEPS:
+        closer = narrow_ranges(scenario, unfilled.dogs, part_off)
         other = cheapest(closer, _settings_for_order(settings.left_since(began)))
         if not isinstance(other, Allocation):
             continue
-        altered = finished_plan(scenario, other)
+        altered = finish_plan(scenario, other)
         try:
-            found = bagged(scenario, altered, other.fed_alike, BagSolver(settings, began))
+            found = fill_all_bags(scenario, altered, other.fed_alike, BagSolver(settings, began))
         except TimeIsUpError:
             return None
-        if isinstance(found, Bagged) and not _exceeds_budget(scenario, altered):
+        if isinstance(found, AllBags) and not _exceeds_budget(scenario, altered):
             return _add_bags(altered, found)
     return None
 
 
-def _explain_not_filled(unfilled: Unfilled) -> Unsolved:
+def _explain_not_filled(unfilled: OrderWithoutBags) -> Unsolved:
     """The answer when an order was found, but no way to fill its bags."""
     return Unsolved(
         f"the food can be bought, but no way was found to fill the bags of {', '.join(unfilled.dogs)}; tried were the "
         "cheapest order and others with less uneven amounts",
-        SMALLER_PIECES,
+        OFFER_SMALLER_PIECES,
     )
 
 
@@ -255,6 +257,6 @@ def _exceeds_budget(scenario: Scenario, plan: Plan) -> bool:
     return scenario.budget is not None and plan.total > scenario.budget
 
 
-def _add_bags(plan: Plan, found: Bagged) -> Plan:
+def _add_bags(plan: Plan, found: AllBags) -> Plan:
     """The plan with its bags, mixes and stations."""
     return replace(plan, bags=found.bags, mixes=found.mixes, stations=found.stations, least_kinds=found.least_kinds)

@@ -9,7 +9,7 @@ from collections.abc import Callable, Hashable
 from typing import Any
 
 from raworder import workflow
-from raworder.solving.search import HANDIEST, Wanted
+from raworder.solving.search import CHEAPEST_HANDIEST, SearchGoal
 from raworder.solving.solver import Settings
 from raworder.trade.plan import NoPlan, Unsolved
 from raworder.trade.scenario import Scenario
@@ -34,7 +34,7 @@ class Once:
         """The order with its bags."""
         return self._found(("bags", scenario), settings, lambda: self._carried_out(scenario, settings, began))
 
-    def ordered(self, scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) -> Any:
+    def ordered(self, scenario: Scenario, settings: Settings, wanted: SearchGoal = CHEAPEST_HANDIEST) -> Any:
         """The order alone."""
         return self._found((wanted, scenario), settings, lambda: self._ordered(scenario, settings, wanted))
 

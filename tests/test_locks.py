@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from raworder.commands.saving import held, lock_beside
+from raworder.commands.saving import hold_lock, lock_beside
 from tests.cli.running import surroundings
 
 HOLDS = """
@@ -27,12 +27,12 @@ with held(Path(sys.argv[1])):
 def test_who_has_a_lock_is_told_and_nothing_of_it_stays(tmp_path: Path) -> None:
     file = tmp_path / "weighed.csv"
     with (
-        held(file),
+        hold_lock(file),
         pytest.raises(BlockingIOError, match=f"weighed.csv` is in use by process {os.getpid()} since "),
-        held(file),
+        hold_lock(file),
     ):
         pass
-    with held(file):
+    with hold_lock(file):
         pass
     assert list(tmp_path.iterdir()) == []
 
@@ -44,11 +44,11 @@ def test_the_lock_of_a_process_that_was_killed_holds_nobody_up(tmp_path: Path) -
     with subprocess.Popen(words, env=surroundings(), stdout=subprocess.PIPE) as other:
         assert other.stdout is not None
         assert other.stdout.readline() == b"held\n"
-        with pytest.raises(BlockingIOError, match=f"process {other.pid} since"), held(file):
+        with pytest.raises(BlockingIOError, match=f"process {other.pid} since"), hold_lock(file):
             pass
         other.send_signal(signal.SIGKILL)
     assert lock_beside(file).exists()
-    with held(file):
+    with hold_lock(file):
         pass
     assert list(tmp_path.iterdir()) == []
 
@@ -58,7 +58,7 @@ def test_whoever_waits_gets_the_lock_when_it_is_let_go(tmp_path: Path) -> None:
     with subprocess.Popen([sys.executable, "-c", code, str(file)], env=surroundings(), stdout=subprocess.PIPE) as other:
         assert other.stdout is not None
         other.stdout.readline()
-        with held(file, wait_s=20):
+        with hold_lock(file, wait_s=20):
             pass
     assert list(tmp_path.iterdir()) == []
 
@@ -66,19 +66,22 @@ def test_whoever_waits_gets_the_lock_when_it_is_let_go(tmp_path: Path) -> None:
 def test_what_stands_in_a_lock_is_never_echoed_unless_it_is_a_number_and_a_time(tmp_path: Path) -> None:
     file = tmp_path / "weighed.csv"
     for sign in ("", "\x1b[2J", "12", "12 \x1b[2J", "\x1b 2027-02-06 10:00:00"):
-        with held(file):
+        with hold_lock(file):
             lock_beside(file).write_text(sign)
-            with pytest.raises(BlockingIOError, match="in use by another process; let that one end first"), held(file):
+            with (
+                pytest.raises(BlockingIOError, match="in use by another process; let that one end first"),
+                hold_lock(file),
+            ):
                 pass
 
 
 def test_where_no_lock_can_be_made_the_file_that_is_meant_is_named(tmp_path: Path) -> None:
-    with pytest.raises(FileNotFoundError) as caught, held(tmp_path / "none" / "weighed.csv"):
+    with pytest.raises(FileNotFoundError) as caught, hold_lock(tmp_path / "none" / "weighed.csv"):
         pass
     assert caught.value.filename == str(tmp_path / "none" / "weighed.csv")
 
 
 def test_a_name_as_long_as_a_disk_takes_has_a_lock_of_its_own(tmp_path: Path) -> None:
     one, other = tmp_path / ("ü" * 120 + "1"), tmp_path / ("ü" * 120 + "2")
-    with held(one), held(other):
+    with hold_lock(one), hold_lock(other):
         assert lock_beside(one) != lock_beside(other)

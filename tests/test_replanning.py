@@ -15,14 +15,14 @@ import pytest
 from raworder.auditing.checks import audit
 from raworder.rendering.as_json import plan_as_json
 from raworder.rendering.markdown import markdown
-from raworder.replanning import REPLANNED, Replanned, replan_batch
+from raworder.replanning import REPLANNED, ReplanResult, replan_batch
 from raworder.reporting.shares import shares
 from raworder.reporting.summary import summary
 from raworder.solving.solver import Settings
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.document import Document
 from raworder.trade.plan import Plan
-from raworder.trade.purchase import FETCHED, Purchase, Receipt, Received, Way, all_bought, purchased
+from raworder.trade.purchase import SECOND_TRIP, Purchase, Receipt, Received, Way, full_receipt, scenario_after_shop
 from raworder.trade.scenario import Scenario, Variety
 from raworder.workflow import Answer, plan_batch
 from tests import builders as b
@@ -75,7 +75,7 @@ def changed(cut: str, change: Callable[[Received], Received | None]) -> Receipt:
     return Receipt(tuple(line for line in lines if line is not None))
 
 
-def replanned(bought: Receipt, scenario: Scenario = SCENARIO, *, as_it_is: bool = False) -> tuple[Replanned, Plan]:
+def replanned(bought: Receipt, scenario: Scenario = SCENARIO, *, as_it_is: bool = False) -> tuple[ReplanResult, Plan]:
     """What comes of a receipt, a plan that breaks no rule."""
     found = replan_batch(scenario, bought, Settings(), as_it_is=as_it_is)
     assert isinstance(found.answer, Plan), found.answer
@@ -97,7 +97,7 @@ def test_the_purchase_makes_the_same_scenario_again_without_solving(
     found, _ = replanned(changed("lamb liver", change), as_it_is=as_it_is)
     assert found.purchase is not None
     assert found.purchase.way is way
-    assert purchased(SCENARIO, found.purchase) == found.scenario != SCENARIO
+    assert scenario_after_shop(SCENARIO, found.purchase) == found.scenario != SCENARIO
 
 
 @pytest.mark.slow
@@ -118,7 +118,7 @@ def test_with_the_plan_that_was_taken_to_the_shop_the_old_batch_is_not_solved_ag
     assert found.after is not None
     assert found.after.planned == before.total
     assert solved == [found.scenario]
-    assert replan_batch(SCENARIO, receipt(), Settings(), before) == Replanned(SCENARIO, before)
+    assert replan_batch(SCENARIO, receipt(), Settings(), before) == ReplanResult(SCENARIO, before)
     assert solved == [found.scenario]
 
 
@@ -155,7 +155,7 @@ def test_what_is_missing_is_named_and_the_cheapest_that_completes_it_is_told() -
     assert (found.after.planned, found.after.paid) == (Decimal("18.70"), Decimal("16.80"))
     assert found.after.to_fetch == Decimal("1.90")
     assert found.after.fetched == (f"500 g of lamb liver, {b.HOLLOW_LANE}",)
-    assert {line.offer: line.units for line in plan.lines} == {"neck": 2, "trim": 5, f"liver{FETCHED}": 1}
+    assert {line.offer: line.units for line in plan.lines} == {"neck": 2, "trim": 5, f"liver{SECOND_TRIP}": 1}
     assert plan.remarks[0] == REPLANNED
 
 
@@ -312,7 +312,7 @@ def test_where_species_cannot_be_had_any_more_the_bags_are_filled_all_the_same_a
     assert found.after is not None
     assert found.after.any_species
     assert found.purchase is not None
-    assert purchased(scenario, found.purchase) == found.scenario
+    assert scenario_after_shop(scenario, found.purchase) == found.scenario
     assert {portion.cut for portion in plan.portions} == {"beef trim"}
     assert found.scenario.as_asked.variety == scenario.variety
     said = told_in(after_the_shop(found.scenario, found.after, plan))
@@ -335,7 +335,7 @@ def test_all_that_was_bought_on_both_ways_is_one_receipt() -> None:
     scenario = replace(SCENARIO, suppliers=(b.a_supplier(delivery="4.50"),))
     lines = tuple(line for line in receipt(scenario).lines if line.cut != "lamb liver")
     found, plan = replanned(Receipt(lines), scenario)
-    both = all_bought(scenario, plan, found.purchase)
+    both = full_receipt(scenario, plan, found.purchase)
     assert set(both.lines) == set(receipt(scenario).lines)
     assert both.delivery == ((b.HOLLOW_LANE, Decimal("9.00")),)
     again = replan_batch(scenario, both, Settings(), plan, found.purchase)
@@ -348,13 +348,13 @@ def test_more_of_an_offer_fetched_on_the_second_way_is_one_line() -> None:
     """One pack of neck of two was to be had: 900 g as weighed, and 1 kg by the list later."""
     bought = changed("chicken neck", lambda line: replace(line, units=1, grams=300, paid=Decimal("2.20")))
     found, plan = replanned(bought)
-    (neck,) = (line for line in all_bought(SCENARIO, plan, found.purchase).lines if line.offer == "neck")
-    fetched = next(line for line in plan.lines if line.offer == f"neck{FETCHED}")
+    (neck,) = (line for line in full_receipt(SCENARIO, plan, found.purchase).lines if line.offer == "neck")
+    fetched = next(line for line in plan.lines if line.offer == f"neck{SECOND_TRIP}")
     assert (neck.units, neck.grams) == (1 + fetched.units, 300 + 1_000 * fetched.units)
     assert neck.paid == Decimal("2.20") + fetched.goods
 
 
 def test_a_saved_plan_tells_its_way_after_the_shop_in_these_words_and_its_batch_in_four_signs() -> None:
     assert [way.value for way in Way] == ["enough", "fetch", "as it is", "cut up"]
-    purchase = Purchase(all_bought(b.SMALL, b.SMALL_PLAN))
-    assert re.fullmatch(r"[0-9A-F]{4}", purchased(b.SMALL, purchase).shop_signs)
+    purchase = Purchase(full_receipt(b.SMALL, b.SMALL_PLAN))
+    assert re.fullmatch(r"[0-9A-F]{4}", scenario_after_shop(b.SMALL, purchase).shop_signs)

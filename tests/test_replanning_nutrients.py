@@ -11,12 +11,12 @@ import pytest
 
 from raworder.auditing.checks import audit
 from raworder.reading.rations import least_day_g
-from raworder.replanning import NOT_ASKED, REPLANNED, SUPPLEMENTS_AT_HOME, Replanned, replan_batch
+from raworder.replanning import NUTRIENT_RULES_DROPPED, REPLANNED, SUPPLEMENTS_AT_HOME, ReplanResult, replan_batch
 from raworder.solving.solver import Settings
 from raworder.trade.dogs import EnergyRation
 from raworder.trade.nutrients import NutrientLimit, Per, Supplement
 from raworder.trade.plan import NoPlan, Plan
-from raworder.trade.purchase import Receipt, Received, as_planned, planned_of, without_limits
+from raworder.trade.purchase import Receipt, Received, drop_nutrient_rules, fix_planned_amounts, planned_amounts
 from raworder.trade.scenario import Scenario, SupplementOffer
 from raworder.workflow import plan_batch
 from tests import builders as b
@@ -67,7 +67,7 @@ def line(cut: str, packs: int, paid: str) -> Received:
     return Received(cut, b.HOLLOW_LANE, cut, packs, packs * 1_000, Decimal(paid))
 
 
-def replanned(*lines: Received, scenario: Scenario = SCENARIO, as_it_is: bool = False) -> tuple[Replanned, Plan]:
+def replanned(*lines: Received, scenario: Scenario = SCENARIO, as_it_is: bool = False) -> tuple[ReplanResult, Plan]:
     """What comes of a receipt, a plan that breaks no rule."""
     found = replan_batch(scenario, Receipt(lines), Settings(), as_it_is=as_it_is)
     assert isinstance(found.answer, Plan), found.answer
@@ -118,7 +118,7 @@ def test_more_of_a_supplement_is_given_from_what_is_at_home_if_the_food_needs_it
 def test_where_the_food_cannot_meet_the_rule_nothing_is_asked_of_nutrients_and_that_is_told() -> None:
     """Five kilograms of tripe: 40 + 50 of 175 mg, 85 in 14 days are seven a day, and only 24 tablets are there."""
     found, plan = replanned(line("trim", 2, "6.00"), line("tripe", 5, "40.00"), as_it_is=True)
-    assert NOT_ASKED in plan.remarks
+    assert NUTRIENT_RULES_DROPPED in plan.remarks
     assert [dog.nutrient_limits for dog in found.scenario.dogs] == [()]
     assert plan.doses == ()
     assert {one.cut: one.batch_g for one in plan.portions} == {"trim": 2_000, "tripe": 5_000}
@@ -146,13 +146,13 @@ def test_a_receipt_where_there_was_no_plan_is_planned_from_without_the_lists_of_
     found = replan_batch(scenario, Receipt((line("trim", 7, "21.00"),)), Settings())
     assert isinstance(found.answer, Plan), found.answer
     assert audit(found.scenario, found.answer) == ()
-    assert NOT_ASKED in found.answer.remarks
+    assert NUTRIENT_RULES_DROPPED in found.answer.remarks
 
 
 def test_the_planned_scenario_has_grams_and_supplements_at_home_and_asks_for_the_same() -> None:
-    made = as_planned(SCENARIO, planned_of(planned()))
+    made = fix_planned_amounts(SCENARIO, planned_amounts(planned()))
     (dog,) = made.dogs
     assert (dog.energy, dog.batch_g, sum(dog.day_g)) == (None, 7_000, 7_000)
     assert dog.nutrient_limits == SCENARIO.dogs[0].nutrient_limits
     assert ([one.on_hand_steps for one in made.supplements], made.supplement_offers) == ([24], ())
-    assert [one.nutrient_limits for one in without_limits(made).dogs] == [()]
+    assert [one.nutrient_limits for one in drop_nutrient_rules(made).dogs] == [()]

@@ -186,13 +186,13 @@ def test_what_a_run_that_still_lives_has_beside_the_file_is_left_alone(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     from raworder.commands import saving as whole_files
-    from raworder.commands.saving import held
+    from raworder.commands.saving import hold_lock
 
     monkeypatch.setattr(whole_files, "WAIT_S", 0)
     file = tmp_path / "a.html"
     beside = hidden_beside(file, "new")
     beside.write_bytes(b"just being written")
-    with held(file), pytest.raises(BlockingIOError, match=r"a\.html` is in use by process"):
+    with hold_lock(file), pytest.raises(BlockingIOError, match=r"a\.html` is in use by process"):
         save([(file, b"new")], overwrite=True)
     assert beside.read_bytes() == b"just being written"
     assert not lock_beside(file).exists()

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from raworder import workflow
-from raworder.portioning.bag_filling import Unbagged, bagged
+from raworder.portioning.bag_filling import NoBags, fill_all_bags
 from raworder.reading.scenario_file import read_scenario
 from raworder.reporting.summary import proof_text
 from raworder.solving.solver import Settings, TimeIsUpError
@@ -43,7 +43,7 @@ def failing(times: int, dogs: tuple[str, ...] = ("Maple",)) -> Callable[..., Any
 
     def fill(*arguments: Any) -> Any:
         left[0] -= 1
-        return Unbagged(dogs) if left[0] >= 0 else bagged(*arguments)
+        return NoBags(dogs) if left[0] >= 0 else fill_all_bags(*arguments)
 
     return fill
 
@@ -53,7 +53,7 @@ def test_where_bags_cannot_be_filled_they_are_put_into_the_order_and_that_is_pro
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     scenario, before = the_smallest()
-    monkeypatch.setattr(workflow, "bagged", failing(1))
+    monkeypatch.setattr(workflow, "fill_all_bags", failing(1))
     plan = plan_batch(scenario, Settings())
     assert isinstance(plan, Plan)
     assert plan.bags
@@ -68,7 +68,7 @@ def test_bags_of_a_dog_fed_by_energy_are_put_into_the_order_too(monkeypatch: pyt
     before = plan_batch(scenario, Settings())
     assert isinstance(before, Plan)
     names = tuple(dog.name for dog in scenario.dogs)
-    monkeypatch.setattr(workflow, "bagged", failing(2, names))
+    monkeypatch.setattr(workflow, "fill_all_bags", failing(2, names))
     plan = plan_batch(scenario, Settings())
     assert isinstance(plan, Plan)
     assert (plan.total, plan.proof.proved) == (before.total, True)
@@ -80,7 +80,7 @@ def test_where_that_does_not_help_other_amounts_are_found_and_not_called_proved(
 ) -> None:
     """The bags are put into the order with and without least portions; then amounts less uneven are tried."""
     scenario, before = the_smallest()
-    monkeypatch.setattr(workflow, "bagged", failing(3))
+    monkeypatch.setattr(workflow, "fill_all_bags", failing(3))
     plan = plan_batch(scenario, Settings())
     assert isinstance(plan, Plan)
     assert plan.portions != before.portions
@@ -93,7 +93,7 @@ def test_where_that_does_not_help_other_amounts_are_found_and_not_called_proved(
 def test_where_no_amounts_help_it_is_not_said_that_there_is_no_plan(monkeypatch: pytest.MonkeyPatch) -> None:
     """A filler that fails proves nothing."""
     scenario, _ = the_smallest()
-    monkeypatch.setattr(workflow, "bagged", failing(99))
+    monkeypatch.setattr(workflow, "fill_all_bags", failing(99))
     answer = plan_batch(scenario, Settings())
     assert isinstance(answer, Unsolved)
     assert "no way was found to fill the bags of Maple" in answer.why
@@ -118,9 +118,9 @@ def test_other_amounts_are_not_bought_above_the_budget(
 ) -> None:
     scenario, _ = the_smallest(budget_over)
     real = workflow.narrowed
-    monkeypatch.setattr(workflow, "bagged", failing(3))
+    monkeypatch.setattr(workflow, "fill_all_bags", failing(3))
     # as if the model's budget, which allows what rounding can take off, had let a dearer order through
-    monkeypatch.setattr(workflow, "narrowed", lambda one, *more: real(replace(one, budget=None), *more))
+    monkeypatch.setattr(workflow, "narrow_ranges", lambda one, *more: real(replace(one, budget=None), *more))
     assert isinstance(plan_batch(scenario, Settings()), kind)
 
 
@@ -129,9 +129,9 @@ def test_a_time_limit_holds_while_bags_are_filled(monkeypatch: pytest.MonkeyPatc
     scenario, _ = the_smallest()
 
     def slow(*arguments: Any) -> Any:
-        return bagged(*arguments[:3], workflow.BagSolver(Settings(time_limit_s=1), -1e9))
+        return fill_all_bags(*arguments[:3], workflow.BagSolver(Settings(time_limit_s=1), -1e9))
 
-    monkeypatch.setattr(workflow, "bagged", slow)
+    monkeypatch.setattr(workflow, "fill_all_bags", slow)
     answer = plan_batch(scenario, Settings(time_limit_s=60))
     assert isinstance(answer, Unsolved)
     assert answer.why == "the food can be bought for 37.68 EUR, but the time limit came before all bags were filled"
@@ -149,17 +149,17 @@ def test_a_plan_found_before_the_time_limit_is_shown_whatever_the_limit_strikes(
     def fill(*arguments: Any) -> Any:
         told.append("bags")
         if len(told) == 1:
-            return Unbagged(("Maple",))
+            return NoBags(("Maple",))
         if told[-2] != "altered":
             raise TimeIsUpError
-        return bagged(*arguments)
+        return fill_all_bags(*arguments)
 
     def narrowed(*arguments: Any) -> Scenario:
         told.append("altered")
         return real(*arguments)
 
-    monkeypatch.setattr(workflow, "bagged", fill)
-    monkeypatch.setattr(workflow, "narrowed", narrowed)
+    monkeypatch.setattr(workflow, "fill_all_bags", fill)
+    monkeypatch.setattr(workflow, "narrow_ranges", narrowed)
     plan = plan_batch(scenario, Settings(time_limit_s=60))
     assert isinstance(plan, Plan)
     assert plan.bags
@@ -172,7 +172,7 @@ def test_a_plan_found_before_the_time_limit_is_shown_whatever_the_limit_strikes(
 def test_the_cheaper_of_two_plans_made_in_time_is_shown(monkeypatch: pytest.MonkeyPatch) -> None:
     """Bags fail once: altered amounts give a plan, and bags in the order a cheaper one, which is proved."""
     scenario, before = the_smallest()
-    monkeypatch.setattr(workflow, "bagged", failing(1))
+    monkeypatch.setattr(workflow, "fill_all_bags", failing(1))
     plan = plan_batch(scenario, Settings(time_limit_s=60))
     assert isinstance(plan, Plan)
     assert (plan.total, plan.proof.proved, plan.proof.why) == (before.total, True, "")

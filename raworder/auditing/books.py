@@ -10,7 +10,7 @@ from fractions import Fraction
 from math import ceil, lcm
 from typing import TypeVar
 
-from raworder.auditing.what_counts import Table, destroyers, forbidden, of_unknown_energy, table_of
+from raworder.auditing.what_counts import CutTable, cut_table, cuts_of_unknown_energy, destroyers, forbidden
 from raworder.trade.bags import Bag, Filling, Working
 from raworder.trade.cuts import Subject
 from raworder.trade.dogs import Dog
@@ -44,7 +44,7 @@ class DogBags:
         return tuple(sum(day_g) for day_g in zip(*self.held_g.values(), strict=True)) or (0,) * len(self.fed_days)
 
 
-def grams_in(fillings: Iterable[Filling]) -> int:
+def total_grams(fillings: Iterable[Filling]) -> int:
     """The weight of the fillings together."""
     return sum(filling.grams for filling in fillings)
 
@@ -105,7 +105,7 @@ class Books:
     suppliers: Mapping[str, Supplier]
     lines: Mapping[str, tuple[OrderLine, ...]]
     bags: Mapping[str, DogBags]
-    table: Table
+    table: CutTable
     pieces_g: Mapping[str, int]
     shared_pieces: Mapping[str, tuple[str, ...]]
 
@@ -113,9 +113,9 @@ class Books:
         """Grams of each cut that the dog eats over the batch."""
         return self.eaten_g.get(dog.name, {})
 
-    def counted(self, subject: Subject) -> "Counted":
+    def counted(self, subject: Subject) -> "CountedShares":
         """The share of each cut that counts as the subject."""
-        return counted({cut: entry.counts.get(subject, Fraction(0)) for cut, entry in self.table.items()})
+        return common_shares({cut: entry.counts.get(subject, Fraction(0)) for cut, entry in self.table.items()})
 
     def rounded(self, amount: Fraction) -> Decimal:
         """The amount in whole minor units, halves up."""
@@ -143,7 +143,7 @@ class Books:
         return bool(self.plan.bags or self.plan.mixes or self.plan.stations)
 
     @property
-    def handled(self) -> AbstractSet[str]:
+    def cuts_handled(self) -> AbstractSet[str]:
         """The cuts that are bought, or fed to any dog."""
         # bought counts too: a portion of less than half a gram is rounded to none, and takes its share of a part along
         return {cut for sums in (self.fed_g, self.bought_g) for cut, grams in sums.items() if grams > 0}
@@ -153,11 +153,11 @@ class Books:
         return sum((line.goods for line in self.lines.get(supplier, ())), Decimal(0))
 
 
-def opened(scenario: Scenario, plan: Plan) -> Books:
+def open_books(scenario: Scenario, plan: Plan) -> Books:
     """The books of a plan in which `unsound_numbers` found nothing."""
     food = {offer.key: offer for offer in scenario.offers}
     offers = food | {offer.key: _as_offer(offer) for offer in scenario.supplement_offers}
-    table = table_of(scenario)
+    table = cut_table(scenario)
     food_lines = [line for line in plan.lines if line.offer in food and line.units > 0]
     supplement_lines = [line for line in plan.supplement_lines if line.offer in offers and line.units > 0]
     return Books(
@@ -195,13 +195,13 @@ def _shares_pieces(scenario: Scenario) -> bool:
     return fed > MOST_DOGS_ONE_BY_ONE or scenario.portioning.working == Working.TUB
 
 
-def _shared_pieces(scenario: Scenario, plan: Plan, table: Table) -> Mapping[str, tuple[str, ...]]:
+def _shared_pieces(scenario: Scenario, plan: Plan, table: CutTable) -> Mapping[str, tuple[str, ...]]:
     """The whole-piece cuts that a dog, or any dog with the same rules, eats, by the dog's name."""
     rules = {
         dog.name: (
             frozenset(dog.targets),
             frozenset(dog.caps),
-            frozenset((*forbidden(dog, table), *of_unknown_energy(dog, scenario), *destroyers(dog, table))),
+            frozenset((*forbidden(dog, table), *cuts_of_unknown_energy(dog, scenario), *destroyers(dog, table))),
         )
         for dog in scenario.dogs
         if dog.care is None
@@ -215,7 +215,7 @@ def _shared_pieces(scenario: Scenario, plan: Plan, table: Table) -> Mapping[str,
 
 
 @dataclass(frozen=True, slots=True)
-class Counted:
+class CountedShares:
     """The share of each cut that counts, as `counts[cut]` / `of`: one denominator, so that sums stay whole numbers."""
 
     of: int
@@ -230,13 +230,13 @@ class Counted:
         return Fraction(sum(count for cut, count in self.counts.items() if cut in handled) * ROUNDING_G, self.of)
 
 
-def counted(shares: Mapping[str, Fraction]) -> Counted:
+def common_shares(shares: Mapping[str, Fraction]) -> CountedShares:
     """The shares by name, over one common denominator."""
     of = lcm(*(share.denominator for share in shares.values()))
-    return Counted(of, {name: int(share * of) for name, share in shares.items() if share})
+    return CountedShares(of, {name: int(share * of) for name, share in shares.items() if share})
 
 
-def repeated(keys: Iterable[Key]) -> Iterator[Key]:
+def duplicates(keys: Iterable[Key]) -> Iterator[Key]:
     """The keys that occur more than once, each given once."""
     return (key for key, times in Counter(keys).items() if times > 1)
 

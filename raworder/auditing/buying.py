@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.auditing.books import Books, cut_to_the_gram, repeated
+from raworder.auditing.books import Books, cut_to_the_gram, duplicates
 from raworder.trade.plan import Bill, Breach, OrderLine
 from raworder.trade.rulebook import ROUNDING_G
 from raworder.trade.scenario import Offer, Supplier
@@ -29,7 +29,7 @@ def pack_count(books: Books) -> Iterator[Breach]:
 
 def price_break(books: Books) -> Iterator[Breach]:
     """The price is that of the step that the amount bought falls in, so an offer has one line only."""
-    for key in repeated(line.offer for line in books.all_lines):
+    for key in duplicates(line.offer for line in books.all_lines):
         yield Breach("price_break", key, "has more than one line, which could each fall in a lower step")
     for line in _known_lines(books):
         due = books.rounded(_exact_goods(books.offers[line.offer], line.units))
@@ -69,7 +69,7 @@ def bill(books: Books) -> Iterator[Breach]:
     The order as a whole costs what the solver proved to be the least, no less and no more.
     """
     billed = [bill.supplier for bill in books.plan.bills]
-    for name in repeated(billed):
+    for name in duplicates(billed):
         yield Breach("bill", name, "has more than one bill")
     for name in books.lines:
         if name not in billed:

@@ -7,7 +7,7 @@ them.
 from collections.abc import Callable, Iterator, Mapping
 from types import MappingProxyType
 
-from raworder.auditing.books import Books, opened, unsound_numbers
+from raworder.auditing.books import Books, open_books, unsound_numbers
 from raworder.auditing.buying import (
     bill,
     budget,
@@ -68,5 +68,5 @@ def audit(scenario: FedScenario, plan: Plan) -> tuple[Breach, ...]:
     unsound = tuple(unsound_numbers(plan))
     if unsound:
         return unsound
-    books = opened(scenario, plan)
+    books = open_books(scenario, plan)
     return tuple(breach for judge in JUDGES.values() for breach in judge(books))

@@ -12,7 +12,7 @@ from decimal import Decimal
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.auditing.books import Books, grams_in, opened
+from raworder.auditing.books import Books, open_books, total_grams
 from raworder.auditing.what_counts import with_ingredients
 from raworder.trade.bags import Bag
 from raworder.trade.batch_facts import CAREFUL, FREEZE_FIRST, THAWS_A_DAY_G, BatchFacts, Journey, Way
@@ -64,7 +64,7 @@ def audit_facts(plan: Plan) -> tuple[Breach, ...]:
     cuts_in: dict[str, tuple[Cut, ...]] = {name: (cut,) for name, cut in cuts.items()}
     cuts_in |= {mix.name: tuple(cuts[part.cut] for part in mix.contents) for mix in plan.mixes}
     filled_on = scenario.portioning.day or scenario.batch.starts - timedelta(days=1)
-    books = FactBooks(opened(scenario, plan), facts, cuts_in, filled_on)
+    books = FactBooks(open_books(scenario, plan), facts, cuts_in, filled_on)
     return tuple(breach for judge in FACT_JUDGES.values() for breach in judge(books))
 
 
@@ -145,7 +145,7 @@ def lots(books: FactBooks) -> Iterator[Breach]:
 def _unequal_loads(books: FactBooks, most_g: int) -> Iterator[Breach]:
     """Bags and what is left over that are not frozen once and whole."""
     loads = [load for lot in books.facts.cold.lots for load in lot.loads]
-    due_g = {way.number: grams_in(way.bag.fillings) for way in books.facts.cold.journeys if way.way is Way.FREEZER}
+    due_g = {way.number: total_grams(way.bag.fillings) for way in books.facts.cold.journeys if way.way is Way.FREEZER}
     due = Counter({number: 1 for number, grams in due_g.items() if grams <= most_g})
     if Counter(load.number for load in loads if load.number) != due:
         yield Breach("lots", "the bags", "not every bag that can be frozen is in one lot")
@@ -172,11 +172,11 @@ def evenings(books: FactBooks) -> Iterator[Breach]:
     for evening in cold.evenings:
         unfed = [way for way in ways if way.bag.day > evening.day]
         frozen_g = sum(
-            grams_in(way.bag.fillings)
+            total_grams(way.bag.fillings)
             for way in unfed
             if way.moves_on and frozen_on.get(way.number, way.filled_on) <= evening.day < way.moves_on
         )
-        cool_g = sum(grams_in(way.bag.fillings) for way in unfed) - frozen_g
+        cool_g = sum(total_grams(way.bag.fillings) for way in unfed) - frozen_g
         if (evening.bags_g, evening.left_g, evening.refrigerator_g) != (frozen_g, left_g, cool_g):
             says = f"the freezer holds {frozen_g} g of bags and {left_g} g left over, the refrigerator {cool_g} g"
             yield Breach("evenings", str(evening.day), says)
@@ -240,7 +240,7 @@ def _blame(promise: str, way: Journey, says: str) -> Breach:
 
 def _thaw_days(bag: Bag) -> int:
     """A day for every beginning five pounds."""
-    return (grams_in(bag.fillings) + THAWS_A_DAY_G - 1) // THAWS_A_DAY_G
+    return (total_grams(bag.fillings) + THAWS_A_DAY_G - 1) // THAWS_A_DAY_G
 
 
 def _thaws_in_time(way: Journey, filled_on: date) -> bool:

@@ -9,9 +9,9 @@ from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
-from raworder.auditing.books import Books, Counted, counted, repeated
-from raworder.auditing.nutrients_fed import energy
-from raworder.auditing.what_counts import animal_species, forbidden, of_unknown_energy
+from raworder.auditing.books import Books, CountedShares, common_shares, duplicates
+from raworder.auditing.nutrients_fed import energy_breaches
+from raworder.auditing.what_counts import animal_species, cuts_of_unknown_energy, forbidden
 from raworder.trade.cuts import Measure, Part, Subject
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Breach, Leftover
@@ -31,13 +31,13 @@ def ration(books: Books) -> Iterator[Breach]:
             yield Breach("ration", portion.dog, f"is fed {portion.cut} but is no dog of the scenario")
         if portion.batch_g < 0:
             yield Breach("ration", portion.dog, f"is to eat {portion.batch_g} g of {portion.cut}")
-    for dog_name, cut in repeated((portion.dog, portion.cut) for portion in books.plan.portions):
+    for dog_name, cut in duplicates((portion.dog, portion.cut) for portion in books.plan.portions):
         yield Breach("ration", dog_name, f"has more than one portion of {cut}")
     for dog in books.scenario.dogs:
         eaten_g = sum(books.eaten_by(dog).values())
         if eaten_g != dog.batch_g:
             yield Breach("ration", dog.name, f"eats {eaten_g} g but its ration over the batch is {dog.batch_g} g")
-        yield from energy(books, dog)
+        yield from energy_breaches(books, dog)
 
 
 def vet_amount(books: Books) -> Iterator[Breach]:
@@ -166,7 +166,7 @@ def supply(books: Books) -> Iterator[Breach]:
 def _check_unknown_energy(books: Books) -> Iterator[Breach]:
     """Cuts of unknown energy that are fed to a dog whose ration or rules count energy."""
     for dog in books.scenario.dogs:
-        unknown = of_unknown_energy(dog, books.scenario)
+        unknown = cuts_of_unknown_energy(dog, books.scenario)
         eaten = ((cut, f"{eaten_g} g") for cut, eaten_g in books.eaten_by(dog).items() if eaten_g > 0)
         for cut, where in (*eaten, *_cuts_held(books, dog)):
             if cut in unknown:
@@ -220,7 +220,7 @@ def _whole_pieces_g(books: Books) -> Mapping[str, int]:
 
 def _check_leftovers(books: Books) -> Iterator[Breach]:
     """Leftovers that are listed twice, or differ from what remains; a cut that is not listed has none."""
-    for cut_name in repeated(left.cut for left in books.plan.leftovers):
+    for cut_name in duplicates(left.cut for left in books.plan.leftovers):
         yield Breach("supply", cut_name, "comes more than once among the leftovers")
     listed = {left.cut: left for left in books.plan.leftovers}
     remain = {cut.name: _true_leftover(books, cut.name) for cut in books.scenario.cuts}
@@ -265,7 +265,7 @@ def _leftover_words(books: Books, left: Leftover | _Remains) -> str:
 def _check_lots(books: Books) -> Iterator[Breach]:
     """Lots that are listed twice, do not exist, or from which another amount is fed than is due."""
     lots, used = books.scenario.on_hand, books.plan.lots_used
-    for lot in repeated(use.lot for use in used):
+    for lot in duplicates(use.lot for use in used):
         yield Breach("supply", f"lot {lot}", "comes more than once among the lots used")
     listed = {use.lot: use.used_g for use in used}
     due = _due_from_lots(books)
@@ -298,29 +298,29 @@ def _due_from_lots(books: Books) -> Mapping[int, int]:
     return dict(sorted(due.items()))
 
 
-def _certain_shares(books: Books, species: str) -> Counted:
+def _certain_shares(books: Books, species: str) -> CountedShares:
     """The share of each cut that is certainly of the species, whatever is in a mixed product."""
-    return counted({cut: entry.for_sure.get(species, Fraction(0)) for cut, entry in books.table.items()})
+    return common_shares({cut: entry.for_sure.get(species, Fraction(0)) for cut, entry in books.table.items()})
 
 
-def _falls_short(books: Books, counts: Counted, dog: Dog, low: Fraction) -> bool:
+def _falls_short(books: Books, counts: CountedShares, dog: Dog, low: Fraction) -> bool:
     """Whether less counts than the low end, by more than rounding can have taken away."""
     eaten_g = books.eaten_by(dog)
     return counts.grams(eaten_g) + _allowance_g(books, counts, dog) < low * sum(eaten_g.values())
 
 
-def _goes_over(books: Books, counts: Counted, dog: Dog, high: Fraction) -> bool:
+def _goes_over(books: Books, counts: CountedShares, dog: Dog, high: Fraction) -> bool:
     """Whether more counts than the high end, by more than rounding can have added."""
     eaten_g = books.eaten_by(dog)
     return counts.grams(eaten_g) - _allowance_g(books, counts, dog) > high * sum(eaten_g.values())
 
 
-def _allowance_g(books: Books, counts: Counted, dog: Dog) -> Fraction:
+def _allowance_g(books: Books, counts: CountedShares, dog: Dog) -> Fraction:
     """The grams by which whole grams, and whole pieces shared out among dogs, may have changed what counts."""
-    return counts.allowance_g(books.handled) + SHARED_PIECES_OFF * _swapped_pieces_g(books, counts, dog)
+    return counts.allowance_g(books.cuts_handled) + SHARED_PIECES_OFF * _swapped_pieces_g(books, counts, dog)
 
 
-def _swapped_pieces_g(books: Books, counts: Counted, dog: Dog) -> Fraction:
+def _swapped_pieces_g(books: Books, counts: CountedShares, dog: Dog) -> Fraction:
     """The grams that count more or less if a piece of each shared cut is swapped for the cut most unlike it."""
     eaten = [counts.counts.get(cut, 0) for cut, grams in books.eaten_by(dog).items() if grams > 0]
     pieces = [(books.pieces_g[cut], counts.counts.get(cut, 0)) for cut in books.shared_pieces.get(dog.name, ())]
@@ -328,7 +328,7 @@ def _swapped_pieces_g(books: Books, counts: Counted, dog: Dog) -> Fraction:
     return Fraction(swapped, counts.of)
 
 
-def _describe_share(what: str, counts: Counted, eaten_g: Mapping[str, int]) -> str:
+def _describe_share(what: str, counts: CountedShares, eaten_g: Mapping[str, int]) -> str:
     """How much counts, in grams and as a share of what is eaten, in words."""
     grams, total_g = counts.grams(eaten_g), sum(eaten_g.values())
     share = f", {_share(grams / total_g)}," if total_g > 0 else ""

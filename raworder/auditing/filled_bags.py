@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from itertools import chain, combinations_with_replacement
 
-from raworder.auditing.books import Books, DogBags, grams_in, repeated
+from raworder.auditing.books import Books, DogBags, duplicates, total_grams
 from raworder.trade.bags import Bag, Filling, Mix
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Breach, Portion
@@ -46,7 +46,7 @@ def _check_meals(books: Books) -> Iterator[Breach]:
             yield Breach("bag_sum", dog, f"has {found[key]} bags for {day}, meal {meal}")
     for bag in books.plan.bags:
         # a dog may be fed so little that there is less than a gram for a meal
-        if not grams_in(bag.fillings) and (bag.dog, bag.day, bag.meal) in due and _has_enough(books, bag.dog):
+        if not total_grams(bag.fillings) and (bag.dog, bag.day, bag.meal) in due and _has_enough(books, bag.dog):
             yield Breach("bag_sum", bag.dog, f"its bag of {bag.day}, meal {bag.meal}, is empty")
 
 
@@ -78,7 +78,7 @@ def _check_filling_list(subject: str, where: str, fillings: tuple[Filling, ...])
     for filling in fillings:
         if filling.grams <= 0:
             yield Breach("bag_sum", subject, f"{filling.grams} g of {filling.cut} are in {where}")
-    for cut in repeated(filling.cut for filling in fillings):
+    for cut in duplicates(filling.cut for filling in fillings):
         yield Breach("bag_sum", subject, f"{cut} is in {where} more than once")
 
 
@@ -105,11 +105,11 @@ def _due_g(books: Books, dog: Dog, mix: str | None) -> Counter[str]:
 def _check_mix_names(books: Books) -> Iterator[Breach]:
     """Mixes with the name of a cut or of another mix, and dogs that are unknown or fed from several mixes."""
     mixes = books.plan.mixes
-    for name in repeated((*(cut.name for cut in books.scenario.cuts), *dict.fromkeys(mix.name for mix in mixes))):
+    for name in duplicates((*(cut.name for cut in books.scenario.cuts), *dict.fromkeys(mix.name for mix in mixes))):
         yield Breach("bag_sum", name, "is the name of a cut and of a mix")
-    for name in repeated(mix.name for mix in mixes):
+    for name in duplicates(mix.name for mix in mixes):
         yield Breach("bag_sum", name, "is the name of more than one mix")
-    for dog in repeated(chain.from_iterable(mix.dogs for mix in mixes)):
+    for dog in duplicates(chain.from_iterable(mix.dogs for mix in mixes)):
         yield Breach("bag_sum", dog, "is fed from a mix more than once")
     for dog in dict.fromkeys(chain.from_iterable(mix.dogs for mix in mixes)):
         if dog not in books.bags:
@@ -132,7 +132,7 @@ def _check_mix_shares(books: Books, mix: Mix) -> Iterator[Breach]:
     A portion is within a gram of the exact one, so the mix is within a gram for each of its dogs, and a dog gets its
     part of that error.
     """
-    mixed_g, mix_g = _grams_by_cut(mix.contents), grams_in(mix.contents)
+    mixed_g, mix_g = _grams_by_cut(mix.contents), total_grams(mix.contents)
     for dog in dict.fromkeys(mix.dogs):
         due_g = {cut: g for cut, g in books.eaten_g.get(dog, {}).items() if cut not in books.pieces_g}
         part = Fraction(sum(due_g.values()), mix_g or 1)
@@ -149,7 +149,7 @@ def _check_tubs(books: Books, mix: Mix) -> Iterator[Breach]:
         yield Breach("bag_sum", mix.name, "its tubs are not numbered from 1 on")
     most_g = min(books.scenario.portioning.tub_g, books.scenario.portioning.scale_g)
     for tub in mix.tubs:
-        held_g = grams_in(tub.contents)
+        held_g = total_grams(tub.contents)
         if held_g > most_g:
             yield Breach("bag_sum", mix.name, f"tub {tub.number} holds {held_g} g where {most_g} g are the most")
     step_g = books.scenario.portioning.scale_step_g

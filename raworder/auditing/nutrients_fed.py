@@ -11,7 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import accumulate
 
-from raworder.auditing.books import Books, repeated
+from raworder.auditing.books import Books, duplicates
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import NutrientLimit, Per, Supplement, nutrient_of
 from raworder.trade.plan import Breach, Dose
@@ -96,7 +96,7 @@ class Rounding:
         That is a gram of every cut bought or fed, and one more of the richest; where pieces are shared out, also one
         and a half pieces of every such cut in place of the cut most unlike it.
         """
-        grams = sum((abs(per_g[cut]) for cut in self.books.handled if cut in per_g), NOTHING) * ROUNDING_G
+        grams = sum((abs(per_g[cut]) for cut in self.books.cuts_handled if cut in per_g), NOTHING) * ROUNDING_G
         eaten_g = self.books.eaten_by(self.dog)
         eaten = [per_g[cut] for cut in eaten_g if eaten_g[cut] > 0 and cut in per_g]
         most = max(map(abs, eaten), default=NOTHING) * ROUNDING_G
@@ -107,7 +107,7 @@ class Rounding:
         return grams + most + SHARED_PIECES_OFF * sum(pieces, NOTHING)
 
 
-def energy(books: Books, dog: Dog) -> Iterator[Breach]:
+def energy_breaches(books: Books, dog: Dog) -> Iterator[Breach]:
     """A dog whose ration is in energy eats that energy, give or take what whole grams and shared pieces change.
 
     Its grams are spread over its days like its energy: added up to any day, they are less than a gram off.
@@ -174,7 +174,7 @@ def _destroyers_eaten(books: Books, dog: Dog, nutrient: str) -> str:
 
 def supplement(books: Books) -> Iterator[Breach]:
     """A supplement is given in whole steps, at most so many a day, no more than there is, to whoever may have it."""
-    for dog_name, name in repeated((dose.dog, dose.supplement) for dose in books.plan.doses):
+    for dog_name, name in duplicates((dose.dog, dose.supplement) for dose in books.plan.doses):
         yield Breach("supplement", dog_name, f"is given {name} twice over")
     yield from (breach for dose in books.plan.doses for breach in _check_dose(books, dose))
     there = {supplement.name: supplement.on_hand_steps for supplement in books.scenario.supplements}

@@ -10,7 +10,7 @@ from datetime import date
 from fractions import Fraction
 from itertools import accumulate
 
-from raworder.auditing.books import Books, Counted, DogBags, counted, grams_in
+from raworder.auditing.books import Books, CountedShares, DogBags, common_shares, total_grams
 from raworder.trade.bags import Mix
 from raworder.trade.cuts import Measure, Part, Subject
 from raworder.trade.dogs import DAY_OVER_BATCH, Dog
@@ -27,9 +27,9 @@ class SubjectShares:
     by_name: Mapping[str, Fraction]
     rounding_g: Fraction
 
-    def counted_in(self, dog_bags: DogBags) -> Counted:
+    def counted_in(self, dog_bags: DogBags) -> CountedShares:
         """The shares of what is in a dog's bags, over one common denominator; unknown names count as nothing."""
-        return counted({name: self.by_name.get(name, Fraction(0)) for name in dog_bags.held_g})
+        return common_shares({name: self.by_name.get(name, Fraction(0)) for name in dog_bags.held_g})
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +115,7 @@ def _most_a_day(dog: Dog, subject: Subject, usual: Fraction, eaten: Fraction) ->
     return min(max(usual, DAY_OVER_BATCH * (allowed[0] if allowed else eaten)), Fraction(1))
 
 
-def _eaten_share(counts: Counted, dog_bags: DogBags) -> Fraction:
+def _eaten_share(counts: CountedShares, dog_bags: DogBags) -> Fraction:
     """The share of all that is in a dog's bags that counts; 0 where they weigh nothing."""
     total_g = sum(dog_bags.day_total_g)
     return Fraction(sum(_day_counts(counts, dog_bags)), counts.of * total_g) if total_g > 0 else Fraction(0)
@@ -135,7 +135,7 @@ def _check_bags(books: Books, dog_bags: DogBags) -> Iterator[Breach]:
         day_g = due_g.get(bag.day)
         if day_g is None:
             continue
-        held_g = grams_in(bag.fillings)
+        held_g = total_grams(bag.fillings)
         if bag.topped_up and all(filling.cut != bag.topped_up for filling in bag.fillings):
             yield Breach("bag_weight", dog_bags.dog.name, f"nothing tops up its bag of {bag.day}, meal {bag.meal}")
         if abs(held_g * meals - day_g) > step_g * meals:
@@ -185,18 +185,18 @@ def _subject_shares(books: Books, subject: Subject) -> SubjectShares:
     """The share of every cut and mix that counts, and the grams that rounding may have changed."""
     of_cuts = {cut: entry.counts.get(subject, Fraction(0)) for cut, entry in books.table.items()}
     of_mixes = {mix.name: _mix_share(mix, of_cuts) for mix in books.plan.mixes}
-    rounding_g = books.counted(subject).allowance_g(books.handled)
+    rounding_g = books.counted(subject).allowance_g(books.cuts_handled)
     return SubjectShares({**of_mixes, **of_cuts}, rounding_g)
 
 
 def _mix_share(mix: Mix, of_cuts: Mapping[str, Fraction]) -> Fraction:
     """The share of a mix that counts: the mean over its contents by weight."""
     counts_g = sum((of_cuts.get(filling.cut, Fraction(0)) * filling.grams for filling in mix.contents), Fraction(0))
-    mixed_g = grams_in(mix.contents)
+    mixed_g = total_grams(mix.contents)
     return counts_g / mixed_g if mixed_g else Fraction(0)
 
 
-def _day_counts(counts: Counted, dog_bags: DogBags) -> tuple[int, ...]:
+def _day_counts(counts: CountedShares, dog_bags: DogBags) -> tuple[int, ...]:
     """The grams that count on every fed day, times the denominator `counts.of`."""
     totals = [0] * len(dog_bags.fed_days)
     for name, count in counts.counts.items():

@@ -26,7 +26,7 @@ DESTROYERS: Mapping[str, str] = MappingProxyType({"thiaminase-fish": "thiamin"})
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class CutEntry:
     """What is known of one cut.
 
     `counts` is the share of its weight that counts, by subject: a species of unknown share counts in full, and all of a
@@ -44,18 +44,18 @@ class Entry:
     spoils: frozenset[str]
 
 
-Table = Mapping[str, Entry]
+CutTable = Mapping[str, CutEntry]
 
 
-def table_of(scenario: Scenario) -> Table:
+def cut_table(scenario: Scenario) -> CutTable:
     """The entry of every cut, by its name."""
-    return {cut.name: entry(cut, scenario.portioning.divided) for cut in scenario.cuts}
+    return {cut.name: cut_entry(cut, scenario.portioning.divided) for cut in scenario.cuts}
 
 
-def entry(cut: Cut, divided: frozenset[str] = frozenset()) -> Entry:
+def cut_entry(cut: Cut, divided: frozenset[str] = frozenset()) -> CutEntry:
     """The entry of one cut; cuts named in `divided` need not stay whole."""
     stays_whole = _has_whole_bone(cut) and cut.name not in divided
-    return Entry(
+    return CutEntry(
         counts=_counts(cut),
         for_sure=_sum_by_key(
             (species_share.species, species_share.share)
@@ -71,13 +71,13 @@ def entry(cut: Cut, divided: frozenset[str] = frozenset()) -> Entry:
     )
 
 
-def forbidden(dog: Dog, table: Table) -> Iterator[str]:
+def forbidden(dog: Dog, table: CutTable) -> Iterator[str]:
     """The cuts that the dog must not eat, as they hold something that it avoids."""
     avoided = frozenset(dog.avoid)
     return (cut for cut, entry in table.items() if not avoided.isdisjoint(entry.holds))
 
 
-def of_unknown_energy(dog: Dog, scenario: Scenario) -> frozenset[str]:
+def cuts_of_unknown_energy(dog: Dog, scenario: Scenario) -> frozenset[str]:
     """The cuts of unknown energy, where the dog's ration or one of its rules counts energy; otherwise none."""
     if dog.energy is None and all(limit.per is not Per.MCAL for limit in dog.nutrient_limits):
         return frozenset()
@@ -85,12 +85,12 @@ def of_unknown_energy(dog: Dog, scenario: Scenario) -> frozenset[str]:
     return frozenset(cut.name for cut in scenario.cuts) - known
 
 
-def destroyers(dog: Dog, table: Table) -> frozenset[str]:
+def destroyers(dog: Dog, table: CutTable) -> frozenset[str]:
     """The cuts that destroy a nutrient that one of the dog's rules needs; they are not fed to it."""
-    return frozenset(cut for cut, entry in table.items() if any(key in entry.spoils for key in must_be_sure(dog)))
+    return frozenset(cut for cut, entry in table.items() if any(key in entry.spoils for key in nutrients_needed(dog)))
 
 
-def must_be_sure(dog: Dog) -> Iterator[str]:
+def nutrients_needed(dog: Dog) -> Iterator[str]:
     """The nutrients without which one of the dog's rules on a minimum, or on the maximum of a ratio, fails."""
     for limit in dog.nutrient_limits:
         if limit.low is not None and limit.low > 0:

@@ -31,7 +31,7 @@ WIDEST = 120
 
 
 @dataclass(frozen=True, slots=True)
-class Where:
+class Outputs:
     """Where papers go beside the terminal, and which of them are printed there: all if none is named.
 
     `files` are what is written, by the key of its format.
@@ -165,7 +165,7 @@ def print_documents(documents: Sequence["Document"], ended: str, *, as_json: boo
 
 def save_papers(
     documents: Sequence["Document"],
-    where: Where,
+    where: Outputs,
     page: Callable[[], Sequence["Document"]] | None = None,
     tables: Callable[[], Sequence["Document"]] | None = None,
     more: Mapping[Path, bytes] | None = None,

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from raworder.commands import console
-from raworder.commands.console import Where
+from raworder.commands.console import Outputs
 from raworder.commands.desk import (
     FILE,
     AtHand,
@@ -28,14 +28,21 @@ from raworder.commands.desk import (
     takes_time_limit,
 )
 from raworder.commands.papers import page_of
-from raworder.commands.plan_at_hand import Which, documents_about, find_plan, find_plan_to_use, planned, takes_plan
+from raworder.commands.plan_at_hand import (
+    PlanChoice,
+    documents_about,
+    find_plan,
+    find_plan_to_use,
+    take_plan,
+    takes_plan,
+)
 from raworder.trade.outputs import printed_by
 
 if TYPE_CHECKING:
     from raworder.portioning.weighing import Weighing
     from raworder.reading.saved_plan import Entry, ReadRecord
     from raworder.studies.paid_already import Paid
-    from raworder.trade.bags import Next
+    from raworder.trade.bags import NextWeighing
     from raworder.trade.document import Document
     from raworder.trade.plan import Plan
     from raworder.trade.scenario import Scenario
@@ -92,10 +99,10 @@ class WeighingRecord:
         """Write the head, also where only a part of it was written; any other file stays as it is."""
         if not head.encode().startswith(data):
             raise click.UsageError(f"`{self.path}` is no record of weighing; name a file that is not there yet")
-        from raworder.commands.saving import named
+        from raworder.commands.saving import name_file_in_errors
 
         is_new = not self._file.exists()
-        with named(self.path):
+        with name_file_in_errors(self.path):
             self._file.open("ab").close()
         self._known = data
         try:
@@ -108,10 +115,10 @@ class WeighingRecord:
 
     def _write(self, line: str) -> None:
         """Add a line so that it stays there whatever happens next, or nothing of it."""
-        from raworder.commands.saving import named
+        from raworder.commands.saving import name_file_in_errors
 
         self._must_be_known()
-        with named(self.path), self._file.open("ab") as file:
+        with name_file_in_errors(self.path), self._file.open("ab") as file:
             try:
                 file.write(line.encode())
                 file.flush()
@@ -124,10 +131,10 @@ class WeighingRecord:
 
     def _cut_to(self, kept: bytes) -> None:
         """Cut the file to its first bytes."""
-        from raworder.commands.saving import named
+        from raworder.commands.saving import name_file_in_errors
 
         self._must_be_known()
-        with named(self.path), self._file.open("r+b") as file:
+        with name_file_in_errors(self.path), self._file.open("r+b") as file:
             file.truncate(len(kept))
             os.fsync(file.fileno())
         self._known = kept
@@ -181,7 +188,7 @@ Pairs = Sequence[tuple[str, str]]
 )
 @click.option("--kept-by", default="", metavar="OWNER", help="Who takes, and pays, all that is left over.")
 @prints_papers
-def settle(scenario: Path, paid: Pairs, where: Where, **options: Any) -> None:
+def settle(scenario: Path, paid: Pairs, where: Outputs, **options: Any) -> None:
     """Work out who pays whom, to the cent.
 
     Each owner bears what their dogs eat at the price really paid, and shares of delivery, tax and what is left over.
@@ -191,7 +198,7 @@ def settle(scenario: Path, paid: Pairs, where: Where, **options: Any) -> None:
     from raworder.studies.settling import read_rules, settle_bills
 
     rules = read_rules(*(options.pop(name) for name in ("delivery", "tax", "left_over", "kept_by")))
-    about, plan = planned(read(scenario), Which(**options))
+    about, plan = take_plan(read(scenario), PlanChoice(**options))
     try:
         document = settle_bills(plan, rules, [_paid(owner, words, about.scenario) for owner, words in paid])
     except SettlingError as error:
@@ -201,12 +208,12 @@ def settle(scenario: Path, paid: Pairs, where: Where, **options: Any) -> None:
 
 def _paid(owner: str, words: str, scenario: "Scenario") -> "Paid":
     """What was paid already, and for which bill if that is said: `40.00 for Hollow Lane`."""
-    from raworder.reading.names import folded
+    from raworder.reading.names import fold_name
     from raworder.studies.paid_already import Paid
 
     amount, _, supplier = (part.strip() for part in words.partition(" for "))
-    known = {folded(supplier.name): supplier.name for supplier in scenario.suppliers}
-    return Paid(owner, _money(amount, scenario), known.get(folded(supplier), supplier))
+    known = {fold_name(supplier.name): supplier.name for supplier in scenario.suppliers}
+    return Paid(owner, _money(amount, scenario), known.get(fold_name(supplier), supplier))
 
 
 def _money(text: str, scenario: "Scenario") -> Decimal:
@@ -227,14 +234,14 @@ def _money(text: str, scenario: "Scenario") -> Decimal:
     "--paper", "wanted", type=click.Choice(printed_by("portion")), multiple=True, help="Only this paper; repeatable."
 )
 @prints_papers
-def portion(scenario: Path, time_limit: float | None, wanted: Sequence[str], where: Where, **which: Any) -> None:
+def portion(scenario: Path, time_limit: float | None, wanted: Sequence[str], where: Outputs, **which: Any) -> None:
     """Print the papers for filling the bags.
 
     What goes into which bag, in working order; what is in every bag; what to feed, thaw and freeze when.
     """
     from raworder.reporting.all_papers import bag_papers
 
-    about = find_plan_to_use(read(scenario), Which(**which), time_limit)
+    about = find_plan_to_use(read(scenario), PlanChoice(**which), time_limit)
     documents, code = documents_about(about, bag_papers, time_limit)
     hand_out(about, documents, code, replace(where, keys=wanted))
 
@@ -249,17 +256,17 @@ def weigh(scenario: Path, record: Path, **which: Any) -> None:
     Type what the scale says, in grams, or nothing where it says just the target. `back` takes the last entry back,
     `stop` ends for now: the same command goes on where it ended.
     """
-    from raworder.commands.saving import held, named, target_of
+    from raworder.commands.saving import hold_lock, name_file_in_errors, target_of
     from raworder.portioning.weighing import Weighing
     from raworder.trade.plan import batch_number
 
     console.must_be_open()
     checked = read(scenario)
-    with named(record):
+    with name_file_in_errors(record):
         file = target_of(record)
         file.parent.mkdir(parents=True, exist_ok=True)
-    with held(file):
-        about, plan = planned(checked, Which(**which))
+    with hold_lock(file):
+        about, plan = take_plan(checked, PlanChoice(**which))
         opened = WeighingRecord(record, checked, plan, batch_number(about.scenario))
         _weigh_on(Weighing(plan, about.scenario.portioning), opened)
 
@@ -270,14 +277,14 @@ def weigh(scenario: Path, record: Path, **which: Any) -> None:
 @in_format("blank")
 @takes_time_limit("The most that a solve takes.")
 @prints_papers
-def replan(scenario: Path, blank: Path | None, time_limit: float | None, where: Where, **which: Any) -> None:
+def replan(scenario: Path, blank: Path | None, time_limit: float | None, where: Outputs, **which: Any) -> None:
     """Plan again with what was really bought.
 
     Other weights, other prices, something missing, something else instead: what was bought is fixed and all the rest is
     solved again. Where it does not do, what is missed is told, and the cheapest that must still be fetched. With the
     plan that was taken to the shop (--plan) the batch need not be solved once more for it.
     """
-    asked = Which(**which)
+    asked = PlanChoice(**which)
     if (asked.receipt is None) == (blank is None):
         raise click.UsageError("give either --receipt to plan again, or --blank to write a receipt")
     if blank is not None:
@@ -290,16 +297,16 @@ def replan(scenario: Path, blank: Path | None, time_limit: float | None, where: 
 
 def _weigh_on(weighing: "Weighing", record: "WeighingRecord") -> None:
     """Ask for one weighing after the other until all is weighed or the person stops."""
-    from raworder.portioning.weighing import Weighed, next_target
-    from raworder.reporting.counter_sheet import HOW_TO_TYPE, asked, done_so_far, station_head
+    from raworder.portioning.weighing import WeighedEntry, next_target
+    from raworder.reporting.counter_sheet import HOW_TO_TYPE, done_so_far, station_head, weighing_question
 
     console.say(HOW_TO_TYPE)
     station = -1
-    while (due := next_target(weighing, [Weighed(*entry) for entry in record.entries])) is not None:
+    while (due := next_target(weighing, [WeighedEntry(*entry) for entry in record.entries])) is not None:
         if due.station != station:
             station = due.station
             console.say_words(station_head(weighing.plan, station))
-        grams = _typed(asked(weighing.plan, due), due)
+        grams = _typed(weighing_question(weighing.plan, due), due)
         if grams is None:
             break
         if grams == BACK:
@@ -313,7 +320,7 @@ BACK = -1
 """What stands for taking the last entry back."""
 
 
-def _typed(question: str, due: "Next") -> int | None:
+def _typed(question: str, due: "NextWeighing") -> int | None:
     """The grams that a person types; None when it stops."""
     while True:
         console.say_words(question)
@@ -332,17 +339,17 @@ def _typed(question: str, due: "Next") -> int | None:
         console.tell(f"`{line.strip()}` is no weight: type whole grams, such as `{due.target_g}`, `back` or `stop`\n")
 
 
-def _write_blank(scenario: Path, blank: Path, which: Which, *, overwrite: bool) -> None:
+def _write_blank(scenario: Path, blank: Path, which: PlanChoice, *, overwrite: bool) -> None:
     """Write a receipt as planned, in the form that its name says."""
     from raworder.rendering.files_to_fill import WRITERS
-    from raworder.trade.purchase import all_bought
+    from raworder.trade.purchase import full_receipt
 
     write = WRITERS.get(blank.suffix.lower())
     if write is None:
         raise click.UsageError(f"a receipt is a CSV or a YAML file; name `{blank}` so, such as `receipt.csv`")
     checked = read(scenario)
-    about, plan = planned(checked, which)
-    receipt = all_bought(checked, plan, about.purchase)
+    about, plan = take_plan(checked, which)
+    receipt = full_receipt(checked, plan, about.purchase)
     if receipt.delivery and blank.suffix.lower() == ".csv":
         raise click.UsageError(
             f"delivery was not charged as on the list, and a CSV file has no place for it: name `{blank}` so that it "

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 import click
 
 from raworder.commands import console
-from raworder.commands.console import Where
+from raworder.commands.console import Outputs
 from raworder.trade.outputs import FORMATS, Content
 
 if TYPE_CHECKING:
@@ -63,7 +63,7 @@ def prints_papers(command: Callable[..., None]) -> Callable[..., None]:
     def printing(*arguments: Any, **others: Any) -> None:
         """The command, run with where its papers go."""
         files = {key: path for key in FILES if (path := others.pop(key))}
-        where = Where(others.pop("as_json"), MappingProxyType(files), others.pop("overwrite"))
+        where = Outputs(others.pop("as_json"), MappingProxyType(files), others.pop("overwrite"))
         _keep_what_is_read(where, others)
         command(*arguments, where=where, **others)
 
@@ -122,7 +122,7 @@ READ = ("scenario", "scenarios", "saved", "receipt")
 """The parameters of commands that name files that are read."""
 
 
-def _keep_what_is_read(where: Where, others: Mapping[str, Any]) -> None:
+def _keep_what_is_read(where: Outputs, others: Mapping[str, Any]) -> None:
     """Refuse to write over a file that the same command reads."""
     from raworder.commands.saving import target_of
 
@@ -201,7 +201,7 @@ def accept(found: Read | None, findings: Sequence["Finding"]) -> Read:
     return found
 
 
-def beside(scenario: "Scenario", profile: str) -> "Scenario":
+def assume_profile(scenario: "Scenario", profile: str) -> "Scenario":
     """The scenario in which every dog that is in nobody's care has this profile."""
     name = known_name("profile", profile, [profile.name for profile in scenario.profiles])
     dogs = (dog if dog.care else replace(dog, profile=name) for dog in scenario.dogs)
@@ -210,26 +210,28 @@ def beside(scenario: "Scenario", profile: str) -> "Scenario":
 
 def known_name(noun: str, name: str, names: Sequence[str]) -> str:
     """The one of the names that a person has typed in some way; a usage error with the nearest where it is none."""
-    from raworder.reading.names import folded, nearest
+    from raworder.reading.names import fold_name, nearest
 
-    known = {folded(name): name for name in names}
-    if folded(name) not in known:
+    known = {fold_name(name): name for name in names}
+    if fold_name(name) not in known:
         close = nearest(name, known)
         every = ", ".join(f"`{name}`" for name in known.values())
         remedy = f"did you mean `{known[close]}`?" if close else f"they are {every}"
         raise click.UsageError(f"no {noun} is called `{name}`: {remedy}")
-    return known[folded(name)]
+    return known[fold_name(name)]
 
 
 def know_dogs(scenario: "Scenario", dogs: Sequence[str]) -> None:
     """Refuse the names of dogs that are none, with the one that was probably meant."""
-    from raworder.reading.names import folded, listed, nearest
+    from raworder.reading.names import fold_name, join_in_backticks, nearest
 
-    known = {folded(dog.name): dog.name for dog in scenario.dogs}
+    known = {fold_name(dog.name): dog.name for dog in scenario.dogs}
     for name in dogs:
         if name not in known.values():
             close = nearest(name, known)
-            remedy = f"did you mean `{known[close]}`?" if close else f"they are {listed(known.values(), 'and')}"
+            remedy = (
+                f"did you mean `{known[close]}`?" if close else f"they are {join_in_backticks(known.values(), 'and')}"
+            )
             raise click.UsageError(f"no dog is called `{name}`; {remedy}")
 
 
@@ -249,13 +251,13 @@ def solve(scenario: "Scenario", solver: str = "highs", time_limit_s: float | Non
     from raworder.workflow import plan_batch
 
     progress = _progress if sys.stderr.isatty() else None
-    limit_s = left_of(time_limit_s)
+    limit_s = seconds_left(time_limit_s)
     if limit_s == 0:
         return Unsolved("reading what was named took all of the time limit, so no order was searched for")
     return plan_batch(scenario, Settings(SolverName(solver), limit_s, progress))
 
 
-def left_of(time_limit_s: float | None) -> float | None:
+def seconds_left(time_limit_s: float | None) -> float | None:
     """The seconds that are left of a time limit since the command began; none of them, 0; None without a limit."""
     if time_limit_s is None:
         return None
@@ -271,7 +273,7 @@ def documents_of(
 
     Where there is no plan it is asked why, within the time limit once more.
     """
-    from raworder.reporting.summary import unsolved
+    from raworder.reporting.summary import unsolved_paper
     from raworder.trade.plan import NoPlan, Unsolved
 
     if isinstance(answer, NoPlan):
@@ -283,7 +285,7 @@ def documents_of(
             raise KeyboardInterrupt
         return [told], Exit.NO_PLAN
     if isinstance(answer, Unsolved):
-        return [unsolved(scenario, answer)], Exit.NOT_PROVED
+        return [unsolved_paper(scenario, answer)], Exit.NOT_PROVED
     return make_papers(answer), exit_of(answer)
 
 
@@ -343,7 +345,7 @@ def hand_out(  # noqa: PLR0913, PLR0917 - what is printed, how it ended, and whe
     about: AtHand,
     documents: Sequence["Document"],
     code: Exit,
-    where: Where,
+    where: Outputs,
     page: "Callable[[], Sequence[Document]] | None" = None,
     tables: "Callable[[], Sequence[Document]] | None" = None,
 ) -> NoReturn:
@@ -360,14 +362,14 @@ def hand_out(  # noqa: PLR0913, PLR0917 - what is printed, how it ended, and whe
     sys.exit(code)
 
 
-def hand_out_alone(document: "Document", where: Where, code: Exit = Exit.PLAN) -> NoReturn:
+def hand_out_alone(document: "Document", where: Outputs, code: Exit = Exit.PLAN) -> NoReturn:
     """Write and print a paper without the plan that it is about, and end."""
     console.save_papers([document], where)
     console.print_documents([document], code.name.lower(), as_json=where.as_json)
     sys.exit(code)
 
 
-def _tell_nothing_is_written(where: Where) -> None:
+def _tell_nothing_is_written(where: Outputs) -> None:
     """That no file is written where there is no plan, and that one which is there already is of another plan."""
     if where.files:
         there = "".join(f"; `{path}` is of an earlier plan" for path in where.files.values() if path.exists())

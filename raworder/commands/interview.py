@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from raworder.commands import console
 
 if TYPE_CHECKING:
-    from raworder.reading.answers import Known
+    from raworder.reading.answers import KnownNames
     from raworder.trade.draft import DogDraft, Draft, OfferDraft, SupplierDraft, UnreadRow
 
 
@@ -132,7 +132,7 @@ ListOffers = Callable[[Dialogue, "Draft", str, Path], "Draft"]
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class OptionAnswers:
     """What options have said already, read like answers; nothing stands for what is still to be asked."""
 
     currency: str = ""
@@ -164,9 +164,9 @@ class Said:
 class Interview:
     """One interview: what was said already, where the scenario is to be, what can be named, and who reads lists."""
 
-    said: Said
+    said: OptionAnswers
     path: Path
-    known: "Known"
+    known: "KnownNames"
     list_offers: ListOffers
 
     def draft(self, talk: Dialogue) -> "Draft":
@@ -180,15 +180,15 @@ class Interview:
         return draft
 
     def _frame(self, talk: Dialogue) -> "Draft":
-        from raworder.reading.answers import CURRENCY, DAY, DAYS, UNITS, answered
+        from raworder.reading.answers import CURRENCY, DAY, DAYS, UNITS, check_answer
         from raworder.trade.draft import Draft
 
         def said_or_asked(said: str, question: Question, kind: Any) -> str:
             """What is said already, or the answer to the question."""
-            return said or talk.ask(question, lambda text: answered(text, kind))
+            return said or talk.ask(question, lambda text: check_answer(text, kind))
 
         currency = self.said.currency or talk.ask(
-            Question("Currency of all prices", "EUR"), lambda text: answered(text.upper(), CURRENCY)
+            Question("Currency of all prices", "EUR"), lambda text: check_answer(text.upper(), CURRENCY)
         )
         starts = said_or_asked(self.said.starts, Question("First day fed, such as 2027-02-06"), DAY)
         days = said_or_asked(self.said.days, Question("Days fed from one order", "14"), DAYS)
@@ -208,12 +208,12 @@ class Interview:
         return draft
 
     def _dog(self, talk: Dialogue, draft: "Draft") -> "DogDraft":
-        from raworder.reading.answers import RATION, WEIGHT, answered, care, pattern
+        from raworder.reading.answers import RATION, WEIGHT, care, check_answer, pattern
         from raworder.trade.draft import DogDraft
 
         name = talk.ask(Question("Name"), lambda text: new_name(text, [dog.name for dog in draft.dogs]))
         example = "22 kg" if draft.units == "kg" else "48 lb"
-        weight = talk.ask(Question(f"Weight, such as {example}"), lambda text: answered(text, WEIGHT))
+        weight = talk.ask(Question(f"Weight, such as {example}"), lambda text: check_answer(text, WEIGHT))
         why = talk.ask(Question("Is it ill, pregnant, nursing or on a prescription diet?", "no"), care)
         dog = DogDraft(name, weight, care=why)
         if why:
@@ -223,7 +223,8 @@ class Interview:
                 "Food a day in percent of its weight, grams or kcal, such as 2.5 % (2 to 3 % is usual for a grown dog)"
             )
             dog = talk.ask(
-                question, lambda text: self._sound(draft, replace(dog, ration=answered(text, RATION), pattern=PATTERN))
+                question,
+                lambda text: self._sound(draft, replace(dog, ration=check_answer(text, RATION), pattern=PATTERN)),
             )
             dog = replace(dog, pattern=talk.ask(Question("Pattern, prey model or BARF", PATTERN), pattern))
         avoid = Question("What it must not eat, such as chicken, whole bone (Enter: nothing)", "")
@@ -231,7 +232,7 @@ class Interview:
 
     def _sound(self, draft: "Draft", dog: "DogDraft") -> "DogDraft":
         """The dog, if a scenario with it can be read."""
-        checked(replace(draft, dogs=(*draft.dogs, dog)), self.path)
+        check_draft(replace(draft, dogs=(*draft.dogs, dog)), self.path)
         return dog
 
     def _suppliers(self, talk: Dialogue, draft: "Draft") -> "Draft":
@@ -276,19 +277,19 @@ class Interview:
             supplier = self._offer(talk, draft, supplier, cut)
 
     def _offer(self, talk: Dialogue, draft: "Draft", supplier: "SupplierDraft", cut: str) -> "SupplierDraft":
-        from raworder.reading.answers import PACK, PRICE, answered
+        from raworder.reading.answers import PACK, PRICE, check_answer
         from raworder.reading.reference import read_currency
 
         pack = talk.ask(
             Question("Pack, such as 1 kg (Enter: sold by weight)", ""),
-            lambda text: answered(text, PACK) if text else "",
+            lambda text: check_answer(text, PACK) if text else "",
         )
 
         def with_price(text: str) -> "SupplierDraft":
             """The supplier with one more offer at that price, if the scenario can be read with it."""
-            one = offer(cut, pack, answered(text, PRICE, read_currency(draft.currency)))
+            one = offer(cut, pack, check_answer(text, PRICE, read_currency(draft.currency)))
             longer = replace(supplier, offers=(*supplier.offers, one))
-            checked(replace(draft, suppliers=(*draft.suppliers, longer)), self.path)
+            check_draft(replace(draft, suppliers=(*draft.suppliers, longer)), self.path)
             return longer
 
         question = "Price of a pack, such as 2.40, or 6.20 per kg" if pack else "Price, such as 6.20 per kg"
@@ -299,23 +300,23 @@ PATTERN = "prey model"
 """The pattern that Enter takes."""
 
 
-def checked(draft: "Draft", path: Path) -> None:
+def check_draft(draft: "Draft", path: Path) -> None:
     """Raise `UnitError` with the first reason why the draft cannot be read as far as it goes."""
-    from raworder.reading.answers import refused_as_whole
+    from raworder.reading.answers import draft_errors
     from raworder.rendering.files_to_fill import scenario_text
     from raworder.trade.units import UnitError
 
-    for finding in refused_as_whole(scenario_text(draft, SCHEMA), path):
+    for finding in draft_errors(scenario_text(draft, SCHEMA), path):
         raise UnitError(finding.message, finding.help, finding.slug)
 
 
-def settled(draft: "Draft", path: Path) -> "Draft":
+def keep_readable_rows(draft: "Draft", path: Path) -> "Draft":
     """The draft in which rows of price lists that the reader refuses are kept as rows that could not be read."""
-    from raworder.reading.answers import refused_as_whole
+    from raworder.reading.answers import draft_errors
     from raworder.rendering.files_to_fill import offer_lines, scenario_text
 
     text = scenario_text(draft, SCHEMA)
-    why = {finding.place.line: finding.message for finding in reversed(refused_as_whole(text, path))}
+    why = {finding.place.line: finding.message for finding in reversed(draft_errors(text, path))}
     reasons = iter([why.get(line, "") for line in offer_lines(text)])
     suppliers = []
     for seller in draft.suppliers:
@@ -324,12 +325,12 @@ def settled(draft: "Draft", path: Path) -> "Draft":
             reason = next(reasons) if one.cut and not seller.price_list else ""
             if reason and one.line:
                 kept[0].remove(one)
-                kept[1].append(unread(one, reason))
+                kept[1].append(unread_row(one, reason))
         suppliers.append(replace(seller, offers=tuple(kept[0]), unread=tuple(kept[1])))
     return replace(draft, suppliers=tuple(suppliers))
 
 
-def unread(one: "OfferDraft", why: str) -> "UnreadRow":
+def unread_row(one: "OfferDraft", why: str) -> "UnreadRow":
     """The row of an offer that the reader refuses."""
     from raworder.trade.draft import UnreadRow
 
@@ -345,12 +346,12 @@ def offer(cut: str, pack: str, price: str) -> "OfferDraft":
 
 def new_name(text: str, names: Sequence[str]) -> str:
     """A name that none of the others is the same as."""
-    from raworder.reading.answers import NAME, answered
-    from raworder.reading.names import folded
+    from raworder.reading.answers import NAME, check_answer
+    from raworder.reading.names import fold_name
     from raworder.trade.units import UnitError
 
-    name = answered(text, NAME)
-    if folded(name) in {folded(name) for name in names}:
+    name = check_answer(text, NAME)
+    if fold_name(name) in {fold_name(name) for name in names}:
         raise UnitError(f"two are called `{name}`", "give each a name of its own")
     return name
 

@@ -7,10 +7,10 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, TypeVar
 
-from raworder.commands.interview import Dialogue, Question, checked
+from raworder.commands.interview import Dialogue, Question, check_draft
 
 if TYPE_CHECKING:
-    from raworder.reading.answers import Known
+    from raworder.reading.answers import KnownNames
     from raworder.reading.foreign_lists import Columns, ForeignList, RowOffer
     from raworder.trade.draft import Draft, OwnCutDraft
 
@@ -29,12 +29,14 @@ your own, Enter to leave it out, or `rest` to leave out all that follow. What is
 class Matching:
     """The names of one list on their way to cuts of ours; what a person does not confirm is left out."""
 
-    def __init__(self, said: Mapping[str, str], known: "Known", path: Path, talk: Dialogue, draft: "Draft") -> None:
-        from raworder.reading.names import folded
+    def __init__(
+        self, said: Mapping[str, str], known: "KnownNames", path: Path, talk: Dialogue, draft: "Draft"
+    ) -> None:
+        from raworder.reading.names import fold_name
 
         self.said, self.known, self.path, self.talk, self.before = said, known, path, talk, draft
-        self.folded: Callable[[str], str] = folded
-        self.found = {folded(theirs): ours for theirs, ours in said.items()}
+        self.folded: Callable[[str], str] = fold_name
+        self.found = {fold_name(theirs): ours for theirs, ours in said.items()}
         self.rest_left_out = self.told_how = False
 
     def draft(self, name: str, table: "ForeignList", columns: "Columns") -> "Draft":
@@ -124,7 +126,7 @@ def _name_shown(offer: "RowOffer", alike: Sequence[str]) -> str:
 
 def _own_cut(talk: Dialogue, draft: "Draft", name: str, path: Path) -> "OwnCutDraft":
     """A cut of the person's own, described so that a scenario with it can be read."""
-    from raworder.reading.answers import NAME, SHARE, answered, parts
+    from raworder.reading.answers import NAME, SHARE, check_answer, read_parts
     from raworder.trade.draft import OwnCutDraft
 
     def asked(words: str, read: Callable[[str], Thing], default: str | None = None) -> Thing:
@@ -133,19 +135,19 @@ def _own_cut(talk: Dialogue, draft: "Draft", name: str, path: Path) -> "OwnCutDr
 
     species = asked(
         "Its species, such as beef; several with commas",
-        lambda text: tuple(answered(each, NAME) for each in text.split(",") if each.strip()),
+        lambda text: tuple(check_answer(each, NAME) for each in text.split(",") if each.strip()),
     )
     kind = asked(
         "Its kind, such as neck, heart or mince (Enter: not said)",
-        lambda text: answered(text, NAME) if text else "",
+        lambda text: check_answer(text, NAME) if text else "",
         "",
     )
-    made = asked("Its parts as bought, such as muscle, liver, or muscle 88 %, bone 12 %", parts)
+    made = asked("Its parts as bought, such as muscle, liver, or muscle 88 %, bone 12 %", read_parts)
 
     def whole(text: str) -> "OwnCutDraft":
         """The cut with its share of fat, if the scenario can be read with it."""
-        own = OwnCutDraft(name, species, made, kind, answered(text, SHARE) if text else "")
-        checked(replace(draft, own_cuts=(*draft.own_cuts, own)), path)
+        own = OwnCutDraft(name, species, made, kind, check_answer(text, SHARE) if text else "")
+        check_draft(replace(draft, own_cuts=(*draft.own_cuts, own)), path)
         return own
 
     return asked("Its share of fat, such as 12 % (Enter: not known)", whole, "")
@@ -174,7 +176,7 @@ class ListInterview:
 
     said: ListSaid
     path: Path
-    known: "Known"
+    known: "KnownNames"
 
     def __call__(self, talk: Dialogue, draft: "Draft", name: str, list_path: Path) -> "Draft":
         """The draft with the list's supplier, and the own cuts that were described for it."""
@@ -191,9 +193,9 @@ class ListInterview:
 
     def _table(self, talk: Dialogue, path: Path) -> "ForeignList":
         """The list's table; in a terminal it is asked how to read it where the file does not tell."""
-        from raworder.reading.answers import one_word_of
+        from raworder.reading.answers import read_choice
         from raworder.reading.foreign_lists import read_foreign_list
-        from raworder.reading.names import listed
+        from raworder.reading.names import join_in_backticks
         from raworder.reading.notes import Notes
         from raworder.trade.units import UnitError
 
@@ -210,8 +212,8 @@ class ListInterview:
             what, words, choices = asked.get(first.slug, ("", "", ()))
             if not what or said[what]:
                 raise UnitError(f"{path.name}, line {first.place.line}: {first.message}", first.help, first.slug)
-            question = Question(f"{words}, {listed(choices)}", None, f"--{what}", of_list=True)
-            said[what] = talk.ask(question, partial(one_word_of, choices=choices))
+            question = Question(f"{words}, {join_in_backticks(choices)}", None, f"--{what}", of_list=True)
+            said[what] = talk.ask(question, partial(read_choice, choices=choices))
 
     def _columns(self, talk: Dialogue, table: "ForeignList") -> "Columns":
         """Which column is which: by our own headings, by options, or as a person says."""
@@ -235,17 +237,20 @@ class ListInterview:
         return replace(columns, pack_unit=self._pack_unit(talk, table.headings[by_field["pack"]]))
 
     def _columns_said(self, table: "ForeignList") -> Mapping[str, int]:
-        from raworder.reading.names import listed
+        from raworder.reading.names import join_in_backticks
         from raworder.trade.units import UnitError
 
         found: dict[str, int] = {}
         for name, heading in self.said.columns.items():
             if not heading and name in {"cut", "price"}:
-                raise UnitError(f"`{name}` needs a column", f"its columns are {listed(table.headings, 'and')}")
+                raise UnitError(
+                    f"`{name}` needs a column", f"its columns are {join_in_backticks(table.headings, 'and')}"
+                )
             place = table.column(heading) if heading else -1
             if place is None:
                 raise UnitError(
-                    f"the list has not one column `{heading}`", f"its columns are {listed(table.headings, 'and')}"
+                    f"the list has not one column `{heading}`",
+                    f"its columns are {join_in_backticks(table.headings, 'and')}",
                 )
             found |= {name: place} if heading else {}
         return found
@@ -316,8 +321,8 @@ def _overview(table: "ForeignList") -> str:
 
 def _chosen(talk: Dialogue, words: str, option: str, choices: Sequence[str], default: str | None = None) -> str:
     """One of a few words about a list."""
-    from raworder.reading.answers import one_word_of
-    from raworder.reading.names import listed
+    from raworder.reading.answers import read_choice
+    from raworder.reading.names import join_in_backticks
 
-    question = Question(f"{words}, {listed(choices)}", default, option, of_list=True)
-    return talk.ask(question, lambda text: one_word_of(text, choices))
+    question = Question(f"{words}, {join_in_backticks(choices)}", default, option, of_list=True)
+    return talk.ask(question, lambda text: read_choice(text, choices))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from raworder.commands import console
-from raworder.commands.console import Where
+from raworder.commands.console import Outputs
 from raworder.commands.desk import Exit, in_format, replaces_files
 
 if TYPE_CHECKING:
@@ -40,7 +40,7 @@ def show_help(context: click.Context, word: str, html: Path | None, overwrite: b
         )
         return
     page = _page_about(word, commands)
-    console.save_papers([page], Where(files={"html": html} if html else {}, overwrite=overwrite))
+    console.save_papers([page], Outputs(files={"html": html} if html else {}, overwrite=overwrite))
     console.print_papers([page])
 
 
@@ -72,10 +72,10 @@ def _page_about(word: str, commands: Mapping[str, click.Command]) -> "Document":
 
 def _not_known(word: str, known: Sequence[str]) -> str:
     """What is said of a word that the help does not know."""
-    from raworder.reading.names import closest, listed
+    from raworder.reading.names import closest, join_in_backticks
 
     near = closest(word, known)
-    remedy = f"did you mean {listed(near)}?" if near else "`raworder help` lists the topics"
+    remedy = f"did you mean {join_in_backticks(near)}?" if near else "`raworder help` lists the topics"
     return f"no topic, command, rule or finding is called `{word}`; {remedy}"
 
 

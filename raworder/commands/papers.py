@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from raworder.commands import console
-from raworder.commands.console import Where
+from raworder.commands.console import Outputs
 from raworder.commands.desk import (
     AtHand,
     Exit,
-    beside,
+    assume_profile,
     documents_of,
     exit_of,
     hand_out,
@@ -26,7 +26,7 @@ from raworder.commands.desk import (
     reads_scenario,
     takes_time_limit,
 )
-from raworder.commands.plan_at_hand import Which, documents_about, find_plan_to_use, planned, takes_plan
+from raworder.commands.plan_at_hand import PlanChoice, documents_about, find_plan_to_use, take_plan, takes_plan
 from raworder.reporting.all_papers import bag_papers
 from raworder.studies.settling import settle_bills
 from raworder.trade.document import Document
@@ -57,7 +57,7 @@ def nourish(
     dogs: Sequence[str],
     profile: str | None,
     time_limit: float | None,
-    where: Where,
+    where: Outputs,
     **which: Any,
 ) -> None:
     """Print a ration sheet for each dog's veterinarian.
@@ -67,8 +67,8 @@ def nourish(
     checked = read(scenario)
     know_dogs(checked, dogs)
     if profile:
-        beside(checked, profile)  # a name that no profile has is refused before anything is solved
-    about = find_plan_to_use(checked, Which(**which), time_limit)
+        assume_profile(checked, profile)  # a name that no profile has is refused before anything is solved
+    about = find_plan_to_use(checked, PlanChoice(**which), time_limit)
     shown = _beside(about, profile) if profile else about
     documents, code = documents_about(shown, lambda plan: _sheets(plan, dogs), time_limit)
     hand_out(about, documents, code, where)
@@ -78,7 +78,7 @@ def _beside(about: AtHand, profile: str) -> AtHand:
     """The same plan, its food shown beside a profile for every dog that is in nobody's care."""
     from raworder.workflow import with_facts
 
-    shown = beside(about.scenario, profile)
+    shown = assume_profile(about.scenario, profile)
     return replace(about, scenario=shown, answer=with_facts(shown, about.plan) if about.plan else about.answer)
 
 
@@ -109,7 +109,7 @@ def minutes(_context: click.Context, _option: click.Parameter, clock: str | None
 @in_format("ics")
 @click.option("--alarm", callback=minutes, metavar="HH:MM", help="Let the calendar ring at this time of each day.")
 @prints_papers
-def calendar(scenario: Path, ics: Path | None, alarm: int | None, where: Where, **which: Any) -> None:
+def calendar(scenario: Path, ics: Path | None, alarm: int | None, where: Outputs, **which: Any) -> None:
     """Print what to do on which day, or write it as a calendar.
 
     When to fill, feed, thaw and freeze, and when to order the next batch. Import the calendar again after planning
@@ -120,10 +120,10 @@ def calendar(scenario: Path, ics: Path | None, alarm: int | None, where: Where, 
 
     if alarm is not None and ics is None:
         raise click.UsageError("--alarm is for a calendar file; name it with --ics")
-    about, plan = planned(read(scenario), Which(**which))
+    about, plan = take_plan(read(scenario), PlanChoice(**which))
     documents, code = documents_of(about.scenario, plan, lambda found: [reminders(bag_book(found))])
     console.save_papers(documents, where, more=_calendar_file(documents[0], ics, alarm, where))
-    hand_out(about, documents, code, Where(as_json=where.as_json))
+    hand_out(about, documents, code, Outputs(as_json=where.as_json))
 
 
 @click.command()
@@ -143,13 +143,13 @@ def message(scenario: Path, suppliers: Sequence[str], **which: Any) -> None:
     checked = read(scenario)
     sellers = [supplier.name for supplier in checked.suppliers]
     wanted = [known_name("supplier", name, sellers) for name in suppliers]
-    about, plan = planned(checked, Which(**which))
+    about, plan = take_plan(checked, PlanChoice(**which))
     console.say(plain(_message(about.scenario, plan, wanted)))
     sys.exit(exit_of(plan))
 
 
 def _calendar_file(
-    document: "Document", ics: Path | None, alarm_minutes: int | None, where: Where
+    document: "Document", ics: Path | None, alarm_minutes: int | None, where: Outputs
 ) -> dict[Path, bytes]:
     """The calendar file, where one is asked for; it goes on from the one that it replaces."""
     from raworder.rendering.calendar import calendar as as_calendar
@@ -193,7 +193,7 @@ def labels(  # noqa: PLR0913, PLR0917 - one parameter for each option
     first: int,
     frame: bool,
     dogs: Sequence[str],
-    where: Where,
+    where: Outputs,
     **which: Any,
 ) -> None:
     """Print labels for the bags.
@@ -203,7 +203,7 @@ def labels(  # noqa: PLR0913, PLR0917 - one parameter for each option
     from raworder.reporting.bag_book import bag_book
     from raworder.reporting.bag_labels import bag_labels, frame_page
 
-    checked, asked = read(scenario), Which(**which)
+    checked, asked = read(scenario), PlanChoice(**which)
     sheet = _sheet(checked, key, first)
     know_dogs(checked, dogs)
     if frame:
@@ -216,7 +216,7 @@ def labels(  # noqa: PLR0913, PLR0917 - one parameter for each option
     if about.plan:
         _save_sheets(documents[0], where)
         tell_what_is_cut(documents)
-    hand_out(about, documents, code, Where(as_json=where.as_json))
+    hand_out(about, documents, code, Outputs(as_json=where.as_json))
 
 
 def _sheet(scenario: "Scenario", key: str | None, first: int) -> "LabelSheet":
@@ -233,13 +233,13 @@ def _sheet(scenario: "Scenario", key: str | None, first: int) -> "LabelSheet":
     return sheet
 
 
-def _print_frame(document: "Document", where: Where) -> None:
+def _print_frame(document: "Document", where: Outputs) -> None:
     """The page of outlines, for which no plan is needed."""
     _save_sheets(document, where)
     console.print_documents([document], Exit.PLAN.name.lower(), as_json=where.as_json)
 
 
-def _save_sheets(document: "Document", where: Where) -> None:
+def _save_sheets(document: "Document", where: Outputs) -> None:
     """The files that are asked for; a page to print on labels holds nothing but the labels."""
     from raworder.rendering.label_sheets import label_page
 
@@ -250,9 +250,9 @@ def _save_sheets(document: "Document", where: Where) -> None:
 
 def tell_what_is_cut(documents: "Sequence[Document]") -> None:
     """Which labels do not hold all of their text."""
-    from raworder.rendering.label_sheets import cut_off
+    from raworder.rendering.label_sheets import labels_cut_off
 
-    cut = [name for block in labels_of(documents) for name in cut_off(block)]
+    cut = [name for block in labels_of(documents) for name in labels_cut_off(block)]
     if cut:
         words = "labels are" if len(cut) > 1 else "label is"
         which = f"the first for {cut[0]}" if len(cut) > 1 else cut[0]

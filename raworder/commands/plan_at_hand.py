@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from raworder.commands import console
-from raworder.commands.desk import FILE, AtHand, Exit, MakePapers, accept, documents_of, left_of, solve
+from raworder.commands.desk import FILE, AtHand, Exit, MakePapers, accept, documents_of, seconds_left, solve
 
 if TYPE_CHECKING:
     from raworder.trade.document import Document
@@ -31,7 +31,7 @@ OPTIONS = (
 
 
 @dataclass(frozen=True, slots=True)
-class Which:
+class PlanChoice:
     """Which plan a command is about, as a person named it: a saved one, and the receipt of what was bought by it."""
 
     saved: Path | None = None
@@ -51,7 +51,7 @@ def takes_plan(command: Callable[..., None]) -> Callable[..., None]:
     return command
 
 
-def find_plan(scenario: "Scenario", which: Which, time_limit_s: float | None = None) -> AtHand:
+def find_plan(scenario: "Scenario", which: PlanChoice, time_limit_s: float | None = None) -> AtHand:
     """The answer that a command is about; findings in the files that were named end the command."""
     if which.as_it_is and not which.receipt:
         raise click.UsageError("--as-it-is is about what was bought; name the receipt with --receipt")
@@ -61,18 +61,18 @@ def find_plan(scenario: "Scenario", which: Which, time_limit_s: float | None = N
     return _replanned(scenario, which, saved, time_limit_s)
 
 
-def find_plan_to_use(scenario: "Scenario", which: Which, time_limit_s: float | None = None) -> AtHand:
+def find_plan_to_use(scenario: "Scenario", which: PlanChoice, time_limit_s: float | None = None) -> AtHand:
     """The same for papers that are used without the one after the shop: what must still be fetched is told beside."""
-    from raworder.trade.purchase import to_fetch
+    from raworder.trade.purchase import list_to_fetch
 
     about = find_plan(scenario, which, time_limit_s)
-    missing = to_fetch(about.scenario, about.plan) if about.plan else ()
+    missing = list_to_fetch(about.scenario, about.plan) if about.plan else ()
     if missing:
         console.tell(f"this plan counts on what must still be fetched: {'; '.join(missing)}\n")
     return about
 
 
-def planned(scenario: "Scenario", which: Which) -> tuple[AtHand, "Plan"]:
+def take_plan(scenario: "Scenario", which: PlanChoice) -> tuple[AtHand, "Plan"]:
     """The plan; where there is none the command ends with the reasons."""
     about = find_plan_to_use(scenario, which)
     if about.plan:
@@ -94,7 +94,7 @@ def documents_about(
     return [after_the_shop(about.scenario, about.after), *documents], code
 
 
-def _replanned(scenario: "Scenario", which: Which, saved: AtHand | None, time_limit_s: float | None) -> AtHand:
+def _replanned(scenario: "Scenario", which: PlanChoice, saved: AtHand | None, time_limit_s: float | None) -> AtHand:
     """The batch planned again with what is on the receipt."""
     from raworder.replanning import replan_batch
     from raworder.solving.solver import LEAST_S, Settings
@@ -104,13 +104,13 @@ def _replanned(scenario: "Scenario", which: Which, saved: AtHand | None, time_li
     earlier = saved.purchase if saved else None
     if earlier:
         _tell_what_is_not_on_it(which, scenario, earlier.receipt, receipt)
-    left_s = left_of(time_limit_s)
+    left_s = seconds_left(time_limit_s)
     settings = Settings(time_limit_s=None if left_s is None else max(left_s, LEAST_S))
     found = replan_batch(scenario, receipt, settings, before, earlier, as_it_is=which.as_it_is)
     return AtHand(found.scenario, found.answer, found.purchase, found.after)
 
 
-def _tell_what_is_not_on_it(which: Which, scenario: "Scenario", earlier: "Receipt", receipt: "Receipt") -> None:
+def _tell_what_is_not_on_it(which: PlanChoice, scenario: "Scenario", earlier: "Receipt", receipt: "Receipt") -> None:
     """What was on the earlier receipt and is not on this one, which tells of everything, or was not bought at all."""
     from raworder.trade.units import grams_text
 
@@ -138,12 +138,12 @@ def _saved_plan(scenario: "Scenario", path: Path) -> AtHand:
     """A plan from a file, audited again; findings end the command."""
     from raworder.reading.saved_plan import read_plan
     from raworder.trade.plan import PlanWithheldError
-    from raworder.trade.purchase import purchased
+    from raworder.trade.purchase import scenario_after_shop
     from raworder.workflow import complete
 
     found = read_plan(path, scenario)
     plan = accept(found.plan, found.findings)
-    about = purchased(scenario, found.purchase) if found.purchase else scenario
+    about = scenario_after_shop(scenario, found.purchase) if found.purchase else scenario
     try:
         return AtHand(about, complete(about, plan), found.purchase)
     except PlanWithheldError as error:

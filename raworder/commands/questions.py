@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, Any, NoReturn
 import click
 
 from raworder.commands import console
-from raworder.commands.console import Where
+from raworder.commands.console import Outputs
 from raworder.commands.desk import (
     FILE,
     Exit,
     asking,
-    beside,
+    assume_profile,
     documents_of,
     exit_of,
     hand_out_alone,
@@ -40,7 +40,7 @@ class How:
 
     workers: int | None
     cluster: str | None
-    where: Where
+    where: Outputs
 
 
 def asks(command: Callable[..., None]) -> Callable[..., None]:
@@ -150,7 +150,7 @@ def gaps(scenario: Path, profile: str | None, **how: Any) -> None:
     from raworder.studies.gaps import gaps as told
 
     checked = read(scenario)
-    _studied(beside(checked, profile) if profile else checked, How(**how), told)
+    _studied(assume_profile(checked, profile) if profile else checked, How(**how), told)
 
 
 @click.command()
@@ -203,7 +203,7 @@ CARD, PRICES = "what_instead", "prices_to_ask"
 """The keys of the papers that can go with a plan: what to buy instead, and the prices to ask for."""
 
 
-def asked_beside(scenario: "Scenario", plan: "Plan", keys: Collection[str]) -> "dict[str, Document]":
+def further_papers(scenario: "Scenario", plan: "Plan", keys: Collection[str]) -> "dict[str, Document]":
     """The papers of further questions about a plan, by key."""
     if not keys:
         return {}

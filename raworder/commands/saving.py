@@ -29,7 +29,7 @@ LOOKS_A_SECOND = 20
 
 
 @contextmanager
-def held(path: Path, wait_s: int = 0) -> Iterator[None]:
+def hold_lock(path: Path, wait_s: int = 0) -> Iterator[None]:
     """Keep other processes from the file for a while; BlockingIOError says who has it, after so long a wait."""
     beside = lock_beside(path)
     descriptor = _taken(path, beside, monotonic() + wait_s)
@@ -146,17 +146,17 @@ def save(contents: Sequence[tuple[Path, bytes | Tables]], *, overwrite: bool) ->
     _refuse_to_replace(targets, overwrite=overwrite)
     with ExitStack() as locks:
         for path, target, _ in targets:
-            with named(path):
+            with name_file_in_errors(path):
                 target.parent.mkdir(parents=True, exist_ok=True)
-                locks.enter_context(held(target, WAIT_S))
+                locks.enter_context(hold_lock(target, WAIT_S))
                 _clear_away(target)
         _refuse_to_replace(targets, overwrite=overwrite)  # a run that was killed may have left a folder to put back
         try:
             for path, target, content in targets:
-                with named(path):
+                with name_file_in_errors(path):
                     _write_beside(target, content)
             for path, target, _ in targets:
-                with named(path):
+                with name_file_in_errors(path):
                     _put_in_place(target)
         finally:
             for _, target, _ in targets:
@@ -167,7 +167,7 @@ def replace_whole(path: Path, content: bytes) -> None:
     """Replace a file whose lock we hold already."""
     target = target_of(path)
     _take_off(hidden_beside(target, "new"))
-    with named(path):
+    with name_file_in_errors(path):
         _write_beside(target, content)
         _put_in_place(target)
 
@@ -187,7 +187,7 @@ def target_of(path: Path) -> Path:
 
 
 @contextmanager
-def named(path: Path) -> Iterator[None]:
+def name_file_in_errors(path: Path) -> Iterator[None]:
     """Let what the system refuses name the file, and say what to do where there is no room."""
     try:
         yield

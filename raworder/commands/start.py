@@ -19,17 +19,17 @@ from raworder.commands.interview import (
     Dialogue,
     Interview,
     MissingError,
-    Said,
-    checked,
+    OptionAnswers,
+    check_draft,
     existing,
+    keep_readable_rows,
     new_name,
     offer,
-    settled,
 )
 from raworder.commands.list_interview import ListInterview, ListSaid
 
 if TYPE_CHECKING:
-    from raworder.reading.answers import Known
+    from raworder.reading.answers import KnownNames
     from raworder.reading.scenario_file import Reading
     from raworder.trade.draft import DogDraft, Draft, SupplierDraft
 
@@ -102,32 +102,32 @@ def _told(file: Path, options: Mapping[str, Any]) -> "Draft":
         interview = Interview(said, file, names, ListInterview(of_list, file, names))
         talk = Dialogue(asks=bool(said.missing))
         console.say(HOW if talk.asks else "")
-        return settled(talk.of(interview.draft), file)
+        return keep_readable_rows(talk.of(interview.draft), file)
     except UnitError as error:
         raise click.UsageError(f"{error}: {error.help}" if error.help else str(error)) from None
     except MissingError as error:
         _stop_asking(error, said)
 
 
-def _stop_asking(error: MissingError, said: "Said | None") -> NoReturn:
+def _stop_asking(error: MissingError, said: "OptionAnswers | None") -> NoReturn:
     """End where no answer comes any more."""
-    from raworder.reading.names import listed
+    from raworder.reading.names import join_in_backticks
 
     if console.is_asked():
         console.tell("raworder: no more answers, so nothing is written\n")
         sys.exit(Exit.REFUSED)
     missing = (said.missing if said else ()) or tuple(filter(None, [error.question.option]))
-    what = f"give {listed(missing, 'and')}" if missing else f"`{error.question.words}` has no answer"
+    what = f"give {join_in_backticks(missing, 'and')}" if missing else f"`{error.question.words}` has no answer"
     raise click.UsageError(f"there is no terminal to ask in, and standard input says no more: {what}")
 
 
-def _said(options: Mapping[str, Any], names: "Known", file: Path) -> Said:
+def _said(options: Mapping[str, Any], names: "KnownNames", file: Path) -> OptionAnswers:
     """What the options say of money, days, dogs and who sells."""
     from raworder.reading.answers import CURRENCY, DAY, DAYS, NAME, UNITS
-    from raworder.reading.names import listed
+    from raworder.reading.names import join_in_backticks
     from raworder.trade.units import UnitError
 
-    said = Said(
+    said = OptionAnswers(
         currency=_as("--currency", options["currency"], CURRENCY),
         starts=_as("--starts", options["starts"], DAY),
         days=_as("--days", options["days"], DAYS),
@@ -141,24 +141,26 @@ def _said(options: Mapping[str, Any], names: "Known", file: Path) -> Said:
     if options["supplier"]:
         said = replace(said, seller=_by("--supplier", lambda text: new_name(text, sellers), options["supplier"]))
     if not said.missing:
-        checked(said.draft, file)
+        check_draft(said.draft, file)
     elif file == PRINTED:
-        raise UnitError("nothing is asked where the scenario is printed", f"give {listed(said.missing, 'and')}")
+        raise UnitError(
+            "nothing is asked where the scenario is printed", f"give {join_in_backticks(said.missing, 'and')}"
+        )
     return said
 
 
-def _said_of_list(options: Mapping[str, Any], names: "Known") -> ListSaid:
+def _said_of_list(options: Mapping[str, Any], names: "KnownNames") -> ListSaid:
     """What the options say of a price list."""
-    from raworder.reading.answers import one_word_of
+    from raworder.reading.answers import read_choice
     from raworder.reading.foreign_lists import BASES, TOLD, WEIGHTS
 
     def one_of(option: str, choices: Sequence[str]) -> str:
         """One of a few words as an option says it; empty where it is not said."""
         said = options[option.removeprefix("--").replace("-", "_")]
-        return _by(option, lambda text: one_word_of(text, choices), said) if said else ""
+        return _by(option, lambda text: read_choice(text, choices), said) if said else ""
 
     columns = {
-        _by("--column", lambda text: one_word_of(text, TOLD), field): heading
+        _by("--column", lambda text: read_choice(text, TOLD), field): heading
         for field, heading in _pairs("--column", options["columns"])
     }
     matches = {theirs: _by("--match", names.cut, ours) for theirs, ours in _pairs("--match", options["matches"])}
@@ -195,9 +197,9 @@ EXAMPLES: Mapping[str, str] = MappingProxyType(
 
 def _as(option: str, text: str | None, kind: Any) -> str:
     """The text of an option, once it could be read as a field of that kind; nothing where it is not given."""
-    from raworder.reading.answers import answered
+    from raworder.reading.answers import check_answer
 
-    return "" if text is None else _by(option, lambda said: answered(said, kind), text)
+    return "" if text is None else _by(option, lambda said: check_answer(said, kind), text)
 
 
 def _by(option: str, read: Callable[[str], Read], text: str) -> Read:
@@ -210,7 +212,7 @@ def _by(option: str, read: Callable[[str], Read], text: str) -> Read:
         raise UnitError(f"{option}: {error}", error.help, error.slug) from None
 
 
-def _dogs(texts: Sequence[str], avoid: Sequence[str], names: "Known") -> "tuple[DogDraft, ...]":
+def _dogs(texts: Sequence[str], avoid: Sequence[str], names: "KnownNames") -> "tuple[DogDraft, ...]":
     """The dogs that options tell of, with what each must not eat."""
     dogs: dict[str, DogDraft] = {}
     for text in texts:
@@ -225,29 +227,29 @@ def _dogs(texts: Sequence[str], avoid: Sequence[str], names: "Known") -> "tuple[
 
 def _dog(text: str, others: Sequence[str]) -> "DogDraft":
     """A dog from one line."""
-    from raworder.reading.answers import dog_in_one_line
+    from raworder.reading.answers import read_dog_line
 
-    told = dog_in_one_line(text)
+    told = read_dog_line(text)
     new_name(told.name, others)
     return told if told.pattern or told.care else replace(told, pattern=PATTERN)
 
 
 def _about(option: str, text: str, names: Sequence[str]) -> tuple[str, str]:
     """Which of the names a text begins with, before a colon, and what follows; the longest name that fits."""
-    from raworder.reading.names import folded, listed, normal
+    from raworder.reading.names import fold_name, join_in_backticks, normalise_name
 
-    said = normal(text)
+    said = normalise_name(text)
     for name in sorted(names, key=len, reverse=True):
-        if folded(said[: len(name)]) == folded(name) and said[len(name) :].lstrip().startswith(":"):
+        if fold_name(said[: len(name)]) == fold_name(name) and said[len(name) :].lstrip().startswith(":"):
             return name, said[len(name) :].lstrip()[1:]
-    whom = f"begin with {listed(names)} and a colon" if names else "give it with `--dog`"
+    whom = f"begin with {join_in_backticks(names)} and a colon" if names else "give it with `--dog`"
     raise click.UsageError(f"{option} `{text}` is about no dog that is given: {whom}, as in `{EXAMPLES[option]}`")
 
 
-def _sellers(texts: Sequence[str], currency: str | None, names: "Known") -> "tuple[SupplierDraft, ...]":
+def _sellers(texts: Sequence[str], currency: str | None, names: "KnownNames") -> "tuple[SupplierDraft, ...]":
     """The suppliers that options tell of, with their offers."""
-    from raworder.reading.answers import NAME, answered, offer_in_one_line
-    from raworder.reading.names import folded
+    from raworder.reading.answers import NAME, check_answer, read_offer_line
+    from raworder.reading.names import fold_name
     from raworder.trade.draft import SupplierDraft
 
     if texts and not currency:
@@ -257,11 +259,11 @@ def _sellers(texts: Sequence[str], currency: str | None, names: "Known") -> "tup
         name, colon, line = text.partition(":")
         if not colon:
             raise click.UsageError(f"--offer `{text}` names no supplier: write it as in `{EXAMPLES['--offer']}`")
-        cut, pack, price = _by("--offer", lambda said: offer_in_one_line(said, currency or ""), line)
+        cut, pack, price = _by("--offer", lambda said: read_offer_line(said, currency or ""), line)
         draft = offer(_by("--offer", names.cut, cut), pack, price)
-        seller = SupplierDraft(_by("--offer", lambda said: answered(said, NAME), name))
-        before = sellers.get(folded(seller.name), seller)
-        sellers[folded(seller.name)] = replace(before, offers=(*before.offers, draft))
+        seller = SupplierDraft(_by("--offer", lambda said: check_answer(said, NAME), name))
+        before = sellers.get(fold_name(seller.name), seller)
+        sellers[fold_name(seller.name)] = replace(before, offers=(*before.offers, draft))
     return tuple(sellers.values())
 
 
@@ -292,10 +294,10 @@ def _print(draft: "Draft") -> NoReturn:
 
 def _read_back(draft: "Draft", reading: "Reading") -> tuple[str, Exit]:
     """What is still to be written, line by line, and the exit code; findings and what was left out are told."""
-    from raworder.reading.answers import later
+    from raworder.reading.answers import is_asked_later
 
-    wanting = [finding for finding in reading.findings if later(finding)]
-    rest = [finding for finding in reading.findings if not later(finding)]
+    wanting = [finding for finding in reading.findings if is_asked_later(finding)]
+    rest = [finding for finding in reading.findings if not is_asked_later(finding)]
     tell(rest)
     _tell_left_out(draft)
     lines = (

@@ -16,9 +16,9 @@ from typing import ClassVar
 import pulp
 
 from raworder.giving_way.yaml_text import Limit, limit_name, percent_text, subject_word
-from raworder.reading.names import folded
+from raworder.reading.names import fold_name
 from raworder.reporting.words import dogs_text
-from raworder.solving.constraints import Named
+from raworder.solving.constraints import NamedRows
 from raworder.solving.problem import Problem
 from raworder.trade.cuts import Part, Subject
 from raworder.trade.dogs import Dog, Target
@@ -260,7 +260,7 @@ class OfDogs(Demand):
     def places(self, scenario: Scenario) -> Iterable[Place | None]:
         """Where it is set for each of its dogs, or for all."""
         places = dict(scenario.places)
-        key = self.field if self.is_set_whole else f"{self.field} {folded(self.word)}"
+        key = self.field if self.is_set_whole else f"{self.field} {fold_name(self.word)}"
         return (places.get(f"{name}: {key}", places.get(key)) for name in self.dogs)
 
 
@@ -282,7 +282,7 @@ class SoftDemand(Demand):
     """Whether it gives way first where as many rules would do."""
 
     @abstractmethod
-    def soft_rows(self, problem: Problem, miss: Miss) -> Named:
+    def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
         """The demand again, in a model of a scenario that is without it, with what it may be missed by."""
 
     def softened(self, scenario: Scenario) -> Scenario:

@@ -9,9 +9,9 @@ import pulp
 
 from raworder.giving_way.demand import Ends, Miss, SoftDemand
 from raworder.giving_way.ranges_and_caps import own_miss, range_rows
-from raworder.solving.constraints import Named
+from raworder.solving.constraints import NamedRows
 from raworder.solving.problem import Problem, total
-from raworder.solving.search import Aim, Impossible, Solved, Wanted, search
+from raworder.solving.search import Aim, Impossible, SearchGoal, Solved, search
 from raworder.solving.solver import Settings
 from raworder.trade.plan import Unsolved
 from raworder.trade.scenario import Scenario
@@ -69,7 +69,7 @@ class Softened:
             scenario = demand.softened(scenario)
         return scenario
 
-    def __call__(self, problem: Problem) -> Named:
+    def __call__(self, problem: Problem) -> NamedRows:
         """The demands again, each with what it may be missed by."""
         ends: Ends = {}
         for number, demand in enumerate(self.demands):
@@ -85,7 +85,7 @@ class Softened:
 
 def is_possible(scenario: Scenario, settings: Settings) -> bool | None:
     """Whether an order satisfies all rules, whatever it costs; None where the solver gave up."""
-    anything = Wanted((Aim("any", lambda _: total(()), lambda _: NEAR_SHARE, lambda *_: 0.0),))
+    anything = SearchGoal((Aim("any", lambda _: total(()), lambda _: NEAR_SHARE, lambda *_: 0.0),))
     found = search(scenario, settings, anything, whole=not scenario.solved_by_groups)
     return None if isinstance(found, Unsolved) else not isinstance(found, Impossible)
 
@@ -95,7 +95,7 @@ def least_missed(
 ) -> Missed | Impossible | Unsolved:
     """The least by which one demand, or each of the fewest, is missed; Impossible where that does not help."""
     soft = Softened(scenario, tuple(demands))
-    found = search(soft.base, settings, Wanted(_aims(demands), soft), whole=not scenario.solved_by_groups)
+    found = search(soft.base, settings, SearchGoal(_aims(demands), soft), whole=not scenario.solved_by_groups)
     if not isinstance(found, Solved):
         return found
     if not all(outcome.solved for outcome in found.outcomes.values()):

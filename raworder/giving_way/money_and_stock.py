@@ -8,9 +8,9 @@ from math import ceil
 
 from raworder.giving_way.demand import Changes, Level, Looser, Miss, OfScenario, SoftDemand
 from raworder.giving_way.yaml_text import amount_text, stock_text, weight_text
-from raworder.reporting.words import counted, units_text
-from raworder.solving.constraints import Named
-from raworder.solving.problem import GRAMS_PER_KG, Problem, kg_per_buy, named, total, units_per_buy
+from raworder.reporting.words import count_text, units_text
+from raworder.solving.constraints import NamedRows
+from raworder.solving.problem import GRAMS_PER_KG, Problem, kg_per_buy, row_name, total, units_per_buy
 from raworder.trade.findings import Place
 from raworder.trade.plan import Plan
 from raworder.trade.rounding import half_up
@@ -72,7 +72,7 @@ class Budget(Money):
         """The scenario with another budget, or none."""
         return replace(scenario, budget=level if isinstance(level, Decimal) else None)
 
-    def soft_rows(self, problem: Problem, miss: Miss) -> Named:
+    def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
         """The bills come to no more than the budget, as far as that is not missed."""
         most = float(self.level) + problem.most_rounded_off
         yield "soft_budget", total([*((pay, 1) for pay in problem.pay.values()), (miss.unknown, -1)]) <= most
@@ -106,7 +106,7 @@ class Room(SoftDemand, OfScenario):
         """The scenario with other room, or any."""
         return replace(scenario, room_g=None if level is None else int(level))
 
-    def soft_rows(self, problem: Problem, miss: Miss) -> Named:
+    def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
         """What is bought fits beside what is on hand, as far as that is not missed."""
         held_g = sum(lot.grams for lot in problem.scenario.on_hand)
         bought = ((amount, kg_per_buy(offer)) for offer in problem.offers for _, _, amount in problem.bought(offer))
@@ -169,7 +169,7 @@ class SupplierCount(SoftDemand, OfScenario):
         """The scenario with another number of suppliers, or any."""
         return replace(scenario, most_suppliers=None if level is None else int(level))
 
-    def soft_rows(self, problem: Problem, miss: Miss) -> Named:
+    def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
         """No more suppliers are used, as far as that is not missed."""
         uses = ((use, 1) for use in problem.use.values())
         yield "soft_supplier_count", total([*uses, (miss.unknown, -1)]) <= self.level
@@ -180,7 +180,7 @@ class SupplierCount(SoftDemand, OfScenario):
 
     def level_text(self, _: Scenario, level: Level) -> str:
         """So many suppliers."""
-        return counted(int(level or 0), "supplier")
+        return count_text(int(level or 0), "supplier")
 
     def written(self, final: Scenario, _: Changes) -> str:
         """The most suppliers."""
@@ -224,9 +224,9 @@ class MinimumOrder(Money):
         """The scenario as it is: its own row is missed, so that more than is fed may be bought to reach it."""
         return scenario
 
-    def soft_rows(self, problem: Problem, miss: Miss) -> Named:
+    def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
         """The rule's row as it stands, missed."""
-        problem.lp.get_constraint_by_name(named("minimum_order", self.about)).addInPlace(miss.unknown)
+        problem.lp.get_constraint_by_name(row_name("minimum_order", self.about)).addInPlace(miss.unknown)
         yield from ()
 
     def places(self, scenario: Scenario) -> Iterable[Place | None]:
@@ -280,12 +280,12 @@ class PackCount(SoftDemand, OfScenario):
         offers = (replace(offer, available=most) if offer.key == self.about else offer for offer in scenario.offers)
         return replace(scenario, offers=tuple(offers))
 
-    def soft_rows(self, problem: Problem, miss: Miss) -> Named:
+    def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
         """No more is bought than there is, as far as that is not missed."""
         offer = problem.scenario.offer(self.about)
         bought = ((amount, 1) for _, _, amount in problem.bought(offer))
         most = self.level / units_per_buy(offer)
-        yield named("soft_pack_count", offer.key), total([*bought, (miss.unknown, -1)]) <= most
+        yield row_name("soft_pack_count", offer.key), total([*bought, (miss.unknown, -1)]) <= most
 
     def most_missed(self, problem: Problem) -> float:
         """The most of the offer that can be bought."""
@@ -303,7 +303,7 @@ class PackCount(SoftDemand, OfScenario):
     def asks(self, scenario: Scenario, level: Level) -> str:
         """What the supplier has of it."""
         offer, units = scenario.offer(self.about), int(level or 0)
-        much = f"{counted(units, 'pack')} of {grams_text(offer.grams(1), scenario.weight_unit)}"
+        much = f"{count_text(units, 'pack')} of {grams_text(offer.grams(1), scenario.weight_unit)}"
         if offer.by_weight:
             much = grams_text(offer.grams(units), scenario.weight_unit)
         return f"{offer.supplier} has at most {much} of {offer.item or offer.cut}"

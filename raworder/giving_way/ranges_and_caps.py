@@ -24,14 +24,14 @@ from raworder.giving_way.demand import (
     SoftDemand,
 )
 from raworder.giving_way.yaml_text import percent_text, quoted_text, subject_word
-from raworder.reading.catalogue import species_named
-from raworder.reading.names import folded
+from raworder.reading.catalogue import find_species
+from raworder.reading.names import fold_name
 from raworder.reading.patterns import DEFAULT_CAPS, FREE, PATTERNS
 from raworder.reading.patterns import targets as ranges_of
-from raworder.reporting.words import counted, dogs_text, subject_text
-from raworder.solving.constraints import Named
+from raworder.reporting.words import count_text, dogs_text, subject_text
+from raworder.solving.constraints import NamedRows
 from raworder.solving.groups import Group
-from raworder.solving.problem import GRAMS_PER_KG, Problem, named, total
+from raworder.solving.problem import GRAMS_PER_KG, Problem, row_name, total
 from raworder.trade.cuts import Measure, Part, Subject
 from raworder.trade.dogs import Cap as DogCap
 from raworder.trade.dogs import Dog, Target
@@ -136,7 +136,7 @@ class PartShare(OfFood):
                     scenario = PartShare(level, target, self.other_end, (dog.name,)).softened(scenario)
         return scenario
 
-    def soft_rows(self, problem: Problem, miss: Miss) -> Named:
+    def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
         """Note what each group's range may be missed by, and muscle's at its other end; `range_rows` hold them."""
         groups = [group for group in problem.fed_by_rules() if group.rules.name in self.dogs]
         for group in groups:
@@ -202,7 +202,7 @@ class Cap(OfFood):
         most = Fraction(level or 0)
         return _with_caps(scenario, self.dogs, self.about, lambda cap: replace(cap, most=most))
 
-    def soft_rows(self, problem: Problem, miss: Miss) -> Named:
+    def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
         """No group eats more of it, as far as that is not missed."""
         for group in problem.fed_by_rules():
             if group.rules.name in self.dogs:
@@ -217,13 +217,13 @@ class Cap(OfFood):
     def written_for(self, scenario: Scenario, dog: Dog, changes: Changes, *, is_shared: bool) -> str:
         """All caps of the dog but the usual ones, which hold anyway; `none` for what would hold and does not."""
         common = [] if is_shared else [name.removeprefix("caps ") for name, _ in scenario.places if name[:5] == "caps "]
-        said = {*common, *(folded(change.demand.word) for change in changes)}
+        said = {*common, *(fold_name(change.demand.word) for change in changes)}
         usual = [cap for cap in DEFAULT_CAPS if subject_word(cap.subject) not in said]
         own = [(subject_word(cap.subject), percent_text(cap.most)) for cap in dog.caps if cap not in usual]
-        kept = {folded(subject_word(cap.subject)) for cap in dog.caps}
+        kept = {fold_name(subject_word(cap.subject)) for cap in dog.caps}
         would_hold = dict.fromkeys([*(subject_word(cap.subject) for cap in DEFAULT_CAPS), *common])
         gone = _known_words(scenario) - kept
-        own += [(word, "none") for word in would_hold if species_named(word) in gone]
+        own += [(word, "none") for word in would_hold if find_species(word) in gone]
         return f"{self.field}: {{{', '.join(f'{quoted_text(word)}: {most}' for word, most in own)}}}"
 
     @classmethod
@@ -288,14 +288,14 @@ def goes_too_far(before: Scenario, after: Scenario) -> bool:
     )
 
 
-def range_rows(scenario: Scenario, problem: Problem, ends: Ends) -> Named:
+def range_rows(scenario: Scenario, problem: Problem, ends: Ends) -> NamedRows:
     """Every end of a range that may give way, with all by which it may."""
     dogs = {dog.name: dog for dog in scenario.dogs}
     groups = {group.name: group for group in problem.groups}
     for (name, part, end), missed in ends.items():
         target = next(target for target in dogs[name].targets if target.part is part)
         if part is Part.MUSCLE and len(missed) > 1:
-            yield named("muscle_moved", name, end), total((unknown, 1) for unknown in missed) <= float(MOST_POINTS)
+            yield row_name("muscle_moved", name, end), total((unknown, 1) for unknown in missed) <= float(MOST_POINTS)
         share_end = ShareEnd(Subject(Measure.PART, part), end, _level_of(target, end))
         yield row_within(problem, groups[name], share_end, missed)
 
@@ -327,7 +327,7 @@ def row_within(
     sign, subject = (1 if limit.end is End.LOW else -1), limit.subject
     eaten = [(eat, sign * float(subject.share_in(cut) - limit.level)) for cut, eat in problem.eaten(group)]
     given_way = [(unknown, group.ration_g / GRAMS_PER_KG) for unknown in missed]
-    return named("soft", group.name, subject.measure, subject.word, limit.end), total([*eaten, *given_way]) >= 0
+    return row_name("soft", group.name, subject.measure, subject.word, limit.end), total([*eaten, *given_way]) >= 0
 
 
 def _dogs_by(scenario: Scenario, rules_of: Callable[[Dog], Iterable[Bound]]) -> dict[Bound, list[str]]:
@@ -383,7 +383,7 @@ def _widened(target: Target, end: End, by: Fraction) -> Target:
 
 def _known_words(scenario: Scenario) -> frozenset[str]:
     """What a cap can be about here; by another name of the same it would be told twice."""
-    cuts = [folded(word) for cut in scenario.cuts for word in (cut.name, cut.kind)]
+    cuts = [fold_name(word) for cut in scenario.cuts for word in (cut.name, cut.kind)]
     usual = [subject_word(cap.subject) for cap in DEFAULT_CAPS]
     return frozenset([*cuts, *usual, *scenario.species(), *Part, Measure.RICH])
 
@@ -404,7 +404,7 @@ def eaten_shares(scenario: Scenario, base: Plan, names: Iterable[str], subject: 
 
 def points_text(share: Fraction, which: str) -> str:
     """Points of a percentage, more or less: `1 percentage point more`."""
-    return f"{counted(int(share * 100), 'percentage point')} {which}"
+    return f"{count_text(int(share * 100), 'percentage point')} {which}"
 
 
 def _bounds_text(shares: Iterable[Fraction]) -> str:

@@ -17,10 +17,10 @@ from raworder.giving_way.demand import FURTHER, MOST_POINTS, SHARE_STEP, Demand,
 from raworder.giving_way.family import applied, demands_of
 from raworder.giving_way.least_missed import Missed, is_possible, least_missed
 from raworder.giving_way.ranges_and_caps import goes_too_far, muscle_alone
-from raworder.portioning.bag_filling import Unbagged, bagged
+from raworder.portioning.bag_filling import NoBags, fill_all_bags
 from raworder.solving.search import Impossible
 from raworder.solving.solver import BagSolver, Settings, TimeIsUpError
-from raworder.trade.plan import NoPlan, Plan, Unfilled, Unsolved
+from raworder.trade.plan import NoPlan, OrderWithoutBags, Plan, Unsolved
 from raworder.trade.scenario import Scenario
 from raworder.workflow import plan_batch
 
@@ -125,7 +125,7 @@ def _ways_of_one(scenario: Scenario, demand: SoftDemand, missed: Missed) -> Iter
     yield from demand.rungs(scenario, *least)
 
 
-def tried_for_bags(scenario: Scenario, unfilled: Unfilled, demand: Demand, settings: Settings) -> Tried:
+def tried_for_bags(scenario: Scenario, unfilled: OrderWithoutBags, demand: Demand, settings: Settings) -> Tried:
     """The least change of one rule of bags, or of the budget, with which the bags can be filled."""
     left = from_now(settings)
     try:
@@ -143,10 +143,10 @@ def tried_for_bags(scenario: Scenario, unfilled: Unfilled, demand: Demand, setti
         return Tried((demand,), None)
 
 
-def fills(scenario: Scenario, unfilled: Unfilled, left: Left) -> bool:
+def fills(scenario: Scenario, unfilled: OrderWithoutBags, left: Left) -> bool:
     """Whether the bags of the dogs that have none can be filled by the rules of this scenario."""
     solve = BagSolver(left(), monotonic())
-    return not isinstance(bagged(scenario, unfilled.plan, unfilled.fed_alike, solve, unfilled.dogs), Unbagged)
+    return not isinstance(fill_all_bags(scenario, unfilled.plan, unfilled.fed_alike, solve, unfilled.dogs), NoBags)
 
 
 def has_plan(scenario: Scenario, settings: Settings) -> bool | None:
@@ -155,7 +155,7 @@ def has_plan(scenario: Scenario, settings: Settings) -> bool | None:
     return None if isinstance(answer, Unsolved) else isinstance(answer, Plan)
 
 
-def demands_of_bags(scenario: Scenario, unfilled: Unfilled) -> tuple[Demand, ...]:
+def demands_of_bags(scenario: Scenario, unfilled: OrderWithoutBags) -> tuple[Demand, ...]:
     """The rules of bags that may give way; of whole pieces only those that a dog without bags is fed."""
     fed = {portion.cut for portion in unfilled.plan.portions if portion.dog in unfilled.dogs}
     return tuple(demand for demand in demands_of(scenario) if demand.concerns_bags(fed))
@@ -413,7 +413,7 @@ def _with_bags(scenario: Scenario, way: tuple[Loosening, ...], left: Left) -> Op
     return None if changes is None else first_opened(scenario, [(*way, *changes)], left)
 
 
-def tried_together_for_bags(scenario: Scenario, unfilled: Unfilled, settings: Settings) -> Tried:
+def tried_together_for_bags(scenario: Scenario, unfilled: OrderWithoutBags, settings: Settings) -> Tried:
     """Rules of bags none of which can be kept while the others give way, each with the least that is enough."""
     left = from_now(settings)
     try:
@@ -426,7 +426,7 @@ def tried_together_for_bags(scenario: Scenario, unfilled: Unfilled, settings: Se
         return Tried((), None)
 
 
-def _for_bags(scenario: Scenario, unfilled: Unfilled, left: Left) -> tuple[Loosening, ...] | None:
+def _for_bags(scenario: Scenario, unfilled: OrderWithoutBags, left: Left) -> tuple[Loosening, ...] | None:
     """The rules of bags that must give way for bags to be filled with the order that there is; None where none help."""
     changes = list(_all_the_way(scenario, demands_of_bags(scenario, unfilled)))
     if not (changes and fills(applied(scenario, changes), unfilled, left)):
@@ -441,7 +441,7 @@ def _for_bags(scenario: Scenario, unfilled: Unfilled, left: Left) -> tuple[Loose
 
 
 def _least_beside(
-    scenario: Scenario, unfilled: Unfilled, changes: Sequence[Loosening], place: int, left: Left
+    scenario: Scenario, unfilled: OrderWithoutBags, changes: Sequence[Loosening], place: int, left: Left
 ) -> Loosening:
     """One of several changes at the least that is enough beside the others."""
     demand = changes[place].demand

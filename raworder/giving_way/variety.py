@@ -8,9 +8,9 @@ from raworder.giving_way.demand import Changes, End, Level, Looser, Miss, OfScen
 from raworder.giving_way.ranges_and_caps import EVERYTHING, ShareEnd, SoftShare, eaten_shares, points_text, row_within
 from raworder.giving_way.yaml_text import fields_text, percent_text
 from raworder.reading.patterns import LEAST_SPECIES_SHARE
-from raworder.reporting.words import counted
-from raworder.solving.constraints import Named
-from raworder.solving.problem import Problem, named
+from raworder.reporting.words import count_text
+from raworder.solving.constraints import NamedRows
+from raworder.solving.problem import Problem, row_name
 from raworder.trade.cuts import Measure, Subject
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
@@ -64,16 +64,16 @@ class SpeciesCount(OfVariety):
         """The scenario as it is: its own row is missed."""
         return scenario
 
-    def soft_rows(self, problem: Problem, miss: Miss) -> Named:
+    def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
         """The rule's rows as they stand, missed."""
         for group in problem.fed_by_rules():
-            problem.lp.get_constraint_by_name(named("variety", group.name, "species")).addInPlace(miss.unknown)
+            problem.lp.get_constraint_by_name(row_name("variety", group.name, "species")).addInPlace(miss.unknown)
         yield from ()
 
     def asks(self, scenario: Scenario, level: Level) -> str:
         """The least species, and how much of each."""
         each = percent_text(scenario.variety.least_share)
-        return f"at least {counted(int(level or 0), 'animal species', 'animal species')} of {each} each"
+        return f"at least {count_text(int(level or 0), 'animal species', 'animal species')} of {each} each"
 
     @classmethod
     def one_step_looser(cls, scenario: Scenario, _base: Plan) -> Iterator[Looser]:
@@ -99,7 +99,7 @@ class MostOfOne(SoftShare, OfVariety):
         """The scenario with another most of one."""
         return replace(scenario, variety=replace(scenario.variety, most_share=Fraction(level or 0)))
 
-    def soft_rows(self, problem: Problem, miss: Miss) -> Named:
+    def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
         """No group eats more of any species, as far as that is not missed."""
         for group in problem.fed_by_rules():
             for species in problem.scenario.species():

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.reading.names import folded
+from raworder.reading.names import fold_name
 from raworder.trade.cuts import Subject
 from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit, nutrient_of
 from raworder.trade.scenario import Offer, Scenario
@@ -92,7 +92,7 @@ def end_text(limit: Limit, level: Fraction | None, *, is_most: bool) -> str:
 
 def limits_text(limits: Iterable[Limit], common: Iterable[str]) -> str:
     """All that must stand under `nutrients` for a dog with these limits; `none` for what all dogs have and it not."""
-    told = {folded(limit_name(limit)): f"{limit_name(limit)}: {_both_ends(limit)}" for limit in limits}
+    told = {fold_name(limit_name(limit)): f"{limit_name(limit)}: {_both_ends(limit)}" for limit in limits}
     told |= {name: f"{name}: none" for name in common if name not in told}
     return f"nutrients: {{{', '.join(told.values())}}}"
 

@@ -7,7 +7,16 @@ from types import MappingProxyType
 
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.dogs import Dog
-from raworder.trade.nutrients import ENOUGH_KNOWN, Bound, Minded, Nourished, NutrientLimit, Standing, Trust, nutrient_of
+from raworder.trade.nutrients import (
+    LEAST_COVERAGE,
+    Bound,
+    DogNutrition,
+    NutrientLimit,
+    Standing,
+    Trust,
+    VetConcern,
+    nutrient_of,
+)
 from raworder.trade.plan import Dose
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Scenario
@@ -51,7 +60,7 @@ USUAL_SOURCES: Mapping[str, str] = MappingProxyType(
 
 
 @dataclass(frozen=True, slots=True)
-class Fed:
+class FedDog:
     """One dog with the grams of each cut that it eats over the batch, its supplements, and what they hold.
 
     `cuts` are all cuts of the scenario, by name.
@@ -62,12 +71,12 @@ class Fed:
     cuts: Mapping[str, Cut]
     portions: Mapping[str, int]
     doses: tuple[Dose, ...]
-    found: Nourished
+    found: DogNutrition
 
     @property
     def energy_is_known(self) -> bool:
         """Whether the energy of enough of the food is known to judge amounts per 1000 kcal."""
-        return self.found.line("energy").coverage >= ENOUGH_KNOWN
+        return self.found.line("energy").coverage >= LEAST_COVERAGE
 
     @property
     def batch_g(self) -> int:
@@ -84,12 +93,12 @@ class Fed:
         return tuple(name for name in self.portions if caution in self.cuts[name].cautions)
 
 
-def minded(fed: Fed) -> tuple[Minded, ...]:
+def vet_concerns(fed: FedDog) -> tuple[VetConcern, ...]:
     """Everything to ask a veterinarian about, in the order of the checks."""
     return tuple(concern for check in CHECKS for concern in check(fed))
 
 
-def _energy_outside_range(fed: Fed) -> Iterator[Minded]:
+def _energy_outside_range(fed: FedDog) -> Iterator[VetConcern]:
     """Energy outside the published range, with advice by how the ration was given."""
     line, dog = fed.found.energy, fed.dog
     if line is None or line.standing not in {Standing.BELOW, Standing.ABOVE}:
@@ -103,10 +112,10 @@ def _energy_outside_range(fed: Fed) -> Iterator[Minded]:
         f"{half_up(line.high)} kcal published for {line.applies}"
     )
     key, advice = ("energy-given", ENERGY_ADVICE) if dog.energy else ("energy", WEIGHT_SHARE_ADVICE)
-    yield Minded(key, "Energy outside the published range", says, advice, line.sources, line.trust)
+    yield VetConcern(key, "Energy outside the published range", says, advice, line.sources, line.trust)
 
 
-def _energy_unknown(fed: Fed) -> Iterator[Minded]:
+def _energy_unknown(fed: FedDog) -> Iterator[VetConcern]:
     """Too little known of the energy to say whether it is enough."""
     line = fed.found.energy
     if line is not None and line.standing is Standing.UNKNOWN:
@@ -117,13 +126,13 @@ def _energy_unknown(fed: Fed) -> Iterator[Minded]:
             f"{fed.dog.name}'s energy is known of {known} of its food, not of {unknown}{least}, beside "
             f"{half_up(line.low)} to {half_up(line.high)} kcal published for {line.applies}"
         )
-        yield Minded("energy-unknown", "Energy not known", says, WEIGHING_ADVICE, line.sources, line.trust)
+        yield VetConcern("energy-unknown", "Energy not known", says, WEIGHING_ADVICE, line.sources, line.trust)
 
 
-def _nutrient_excess(key: str) -> Callable[[Fed], Iterator[Minded]]:
+def _nutrient_excess(key: str) -> Callable[[FedDog], Iterator[VetConcern]]:
     """A check for more of a nutrient per 1000 kcal than the maximum of some profile for dogs of that age."""
 
-    def check(fed: Fed) -> Iterator[Minded]:
+    def check(fed: FedDog) -> Iterator[VetConcern]:
         """What to ask about the nutrient, if the dog gets too much of it."""
         line, maximums = fed.found.line(key), _profile_maximums(fed, key) if fed.energy_is_known else []
         per_mcal = line.per_mcal
@@ -137,12 +146,12 @@ def _nutrient_excess(key: str) -> Callable[[Fed], Iterator[Minded]]:
                 f"more than the maximum of {limits}"
             )
             advice = f"It usually comes from {USUAL_SOURCES[key]}. {ASK}"
-            yield Minded(key, f"Much {nutrient.name}", says, advice, _sources(passed), _best_trust(passed))
+            yield VetConcern(key, f"Much {nutrient.name}", says, advice, _sources(passed), _best_trust(passed))
 
     return check
 
 
-def _copper_excess(fed: Fed) -> Iterator[Minded]:
+def _copper_excess(fed: FedDog) -> Iterator[VetConcern]:
     """Copper well above the profile's minimum; no profile here has a maximum."""
     line = fed.found.line("copper")
     for standing in line.beside if fed.energy_is_known else ():
@@ -157,7 +166,7 @@ def _copper_excess(fed: Fed) -> Iterator[Minded]:
                 f"{_main_source(fed, 'copper')}"
             )
             advice = f"No profile here has a maximum for it; some dogs store it in the liver. {ASK}"
-            yield Minded(
+            yield VetConcern(
                 "copper",
                 "Much copper",
                 says,
@@ -167,7 +176,7 @@ def _copper_excess(fed: Fed) -> Iterator[Minded]:
             )
 
 
-def _bone_outside_range(fed: Fed) -> Iterator[Minded]:
+def _bone_outside_range(fed: FedDog) -> Iterator[VetConcern]:
     """A bone share far outside the dog's range, or outside the usual one where the dog has none."""
     share = fed.share(lambda cut: fed.cuts[cut].part_share(Part.BONE))
     target = next((target for target in fed.dog.targets if target.part is Part.BONE), None)
@@ -178,23 +187,23 @@ def _bone_outside_range(fed: Fed) -> Iterator[Minded]:
         way = "little bone, and with it little calcium" if share < low else "much bone, which can block a gut"
         usual = f"{share_text(max(low, Fraction(0)))} to {share_text(high)}"
         says = f"{share_text(share)} of what {fed.dog.name} eats is bone, outside {usual}: {way}"
-        yield Minded("bone", "Bone", says, ASK, (NO_SOURCE,), Trust.DERIVED)
+        yield VetConcern("bone", "Bone", says, ASK, (NO_SOURCE,), Trust.DERIVED)
 
 
-def _fat_jump(fed: Fed) -> Iterator[Minded]:
+def _fat_jump(fed: FedDog) -> Iterator[VetConcern]:
     """Much more fat than the dog is used to."""
     used = fed.dog.used_to_fat
     share = fed.share(lambda cut: fed.cuts[cut].fat_share)
     if used is not None and share > used * FAT_JUMP:
         says = f"{share_text(share)} of what {fed.dog.name} eats is fat, and it is used to {share_text(used)}"
         advice = f"A jump of more than half can upset a stomach or worse: change over slowly. {ASK}"
-        yield Minded("fat-jump", "More fat than it is used to", says, advice, (NO_SOURCE,), Trust.DERIVED)
+        yield VetConcern("fat-jump", "More fat than it is used to", says, advice, (NO_SOURCE,), Trust.DERIVED)
 
 
-def _caution_check(key: str, above: Fraction) -> Callable[[Fed], Iterator[Minded]]:
+def _caution_check(key: str, above: Fraction) -> Callable[[FedDog], Iterator[VetConcern]]:
     """A check for cuts with this caution of the reference table that are more than a share of the food."""
 
-    def check(fed: Fed) -> Iterator[Minded]:
+    def check(fed: FedDog) -> Iterator[VetConcern]:
         """What to ask about the cuts with that caution, if the dog gets enough of them."""
         cuts = fed.warned_of(key)
         share = fed.share(lambda cut: Fraction(cut in cuts))
@@ -203,12 +212,12 @@ def _caution_check(key: str, above: Fraction) -> Callable[[Fed], Iterator[Minded
             limit = f", above {share_text(above)}" if above else ""
             says = f"{share_text(share)} of what {fed.dog.name} eats is {', '.join(cuts)}{limit}"
             ask = "" if ASK.rstrip(".").casefold() in caution.says.casefold() else f" {ASK}"
-            yield Minded(key, caution.heading, says, f"{caution.says}{ask}", (caution.source,), Trust.SEEN)
+            yield VetConcern(key, caution.heading, says, f"{caution.says}{ask}", (caution.source,), Trust.SEEN)
 
     return check
 
 
-def _profile_maximums(fed: Fed, key: str) -> list[tuple[str, Bound]]:
+def _profile_maximums(fed: FedDog, key: str) -> list[tuple[str, Bound]]:
     """The maximum of a nutrient in each profile for dogs of that age, the lowest first."""
     word = "growth" if fed.dog.puppy else "adult"
     maximums = [
@@ -223,7 +232,7 @@ def _profile_maximums(fed: Fed, key: str) -> list[tuple[str, Bound]]:
     return sorted(maximums, key=lambda pair: (pair[1].amount, pair[0]))
 
 
-def _main_source(fed: Fed, key: str) -> str:
+def _main_source(fed: FedDog, key: str) -> str:
     """The cut or supplement that most of a nutrient comes from; empty where there is none of it."""
     brought = {cut: grams * (fed.cuts[cut].analysis.of(key) or Fraction(0)) for cut, grams in fed.portions.items()}
     for dose in fed.doses:
@@ -252,7 +261,7 @@ def _one_decimal(amount: Fraction) -> str:
     return f"{tenths // 10}.{tenths % 10}"
 
 
-CHECKS: tuple[Callable[[Fed], Iterator[Minded]], ...] = (
+CHECKS: tuple[Callable[[FedDog], Iterator[VetConcern]], ...] = (
     _energy_outside_range,
     _energy_unknown,
     _nutrient_excess("vitamin_a"),

@@ -4,16 +4,16 @@ from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
-from raworder.nourishing.concerns import Fed, minded
-from raworder.nourishing.sums import Eaten, eaten_by_dog, energy_line
+from raworder.nourishing.concerns import FedDog, vet_concerns
+from raworder.nourishing.sums import FoodSums, energy_line, food_sums_by_dog
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import (
-    ENOUGH_KNOWN,
+    LEAST_COVERAGE,
     NUTRIENTS,
     RICHEST_KCAL_PER_G,
-    Beside,
     Bound,
-    Nourished,
+    ComparedBound,
+    DogNutrition,
     NutrientLimit,
     NutrientLine,
     Per,
@@ -34,7 +34,7 @@ RULE_TOLERANCE = Fraction(1, 200)
 """A rule missed by no more than this share counts as met, as portions are whole grams. Source: our own choice."""
 
 
-def nutrient_lines(scenario: Scenario, dog: Dog, eaten: Eaten, profile: Profile | None) -> tuple[NutrientLine, ...]:
+def nutrient_lines(scenario: Scenario, dog: Dog, eaten: FoodSums, profile: Profile | None) -> tuple[NutrientLine, ...]:
     """A line for every nutrient, with the bounds that the profile has for it."""
     bounds: dict[str, list[Bound]] = {}
     for bound in profile.bounds if profile else ():
@@ -46,7 +46,7 @@ def nutrient_lines(scenario: Scenario, dog: Dog, eaten: Eaten, profile: Profile 
     )
 
 
-def ratio_lines(scenario: Scenario, eaten: Eaten, profile: Profile | None) -> tuple[RatioLine, ...]:
+def ratio_lines(scenario: Scenario, eaten: FoodSums, profile: Profile | None) -> tuple[RatioLine, ...]:
     """A line for each ratio that is always shown, and for each that the profile bounds."""
     bounds: dict[tuple[str, str], list[Bound]] = {pair: [] for pair in ALWAYS_SHOWN}
     for bound in profile.bounds if profile else ():
@@ -55,7 +55,7 @@ def ratio_lines(scenario: Scenario, eaten: Eaten, profile: Profile | None) -> tu
     return tuple(_ratio_line(pair, scenario, eaten, tuple(found)) for pair, found in bounds.items())
 
 
-def rule_lines(scenario: Scenario, dog: Dog, eaten: Eaten) -> tuple[RuleLine, ...]:
+def rule_lines(scenario: Scenario, dog: Dog, eaten: FoodSums) -> tuple[RuleLine, ...]:
     """A line for each minimum and maximum that the scenario's rules on nutrients and ratios set for the dog."""
     limits: tuple[NutrientLimit | RatioLimit, ...] = (*dog.nutrient_limits, *dog.ratio_limits)
     rules = (
@@ -67,7 +67,7 @@ def rule_lines(scenario: Scenario, dog: Dog, eaten: Eaten) -> tuple[RuleLine, ..
     return tuple(_rule_line(bound, scenario, dog, eaten) for bound in rules)
 
 
-def _rule_line(bound: Bound, scenario: Scenario, dog: Dog, eaten: Eaten) -> RuleLine:
+def _rule_line(bound: Bound, scenario: Scenario, dog: Dog, eaten: FoodSums) -> RuleLine:
     """One end of a rule, compared with what is fed a day or per 1000 kcal, as the rule says."""
     limit = bound.limit
     if isinstance(limit, RatioLimit):
@@ -84,7 +84,7 @@ def _rule_line(bound: Bound, scenario: Scenario, dog: Dog, eaten: Eaten) -> Rule
     if limit.per is Per.MCAL:
         least, most = _mcal_ends(eaten)
         coverage = min(coverage, eaten.coverage("energy"))
-    known = coverage if limit.per is Per.DAY or eaten.coverage("energy") >= ENOUGH_KNOWN else None
+    known = coverage if limit.per is Per.DAY or eaten.coverage("energy") >= LEAST_COVERAGE else None
     compared = None
     if least:
         reached = ends[0] / most, ends[1] / least
@@ -92,17 +92,17 @@ def _rule_line(bound: Bound, scenario: Scenario, dog: Dog, eaten: Eaten) -> Rule
     return RuleLine(bound, coverage, compared, eaten.destroyers.get(key, ()), ends[0] != ends[1])
 
 
-def _mcal_ends(eaten: Eaten) -> tuple[Fraction, Fraction]:
+def _mcal_ends(eaten: FoodSums) -> tuple[Fraction, Fraction]:
     """The thousands of kcal that are known, and the most there can be if food of unknown energy is all fat."""
     mcal = eaten.amounts["energy"] / 1000 if eaten.coverage("energy") else Fraction(0)
     return mcal, mcal + RICHEST_KCAL_PER_G * (eaten.grams - eaten.known_g["energy"]) / 1000
 
 
-def _nutrient_line(key: str, scenario: Scenario, dog: Dog, eaten: Eaten, bounds: tuple[Bound, ...]) -> NutrientLine:
+def _nutrient_line(key: str, scenario: Scenario, dog: Dog, eaten: FoodSums, bounds: tuple[Bound, ...]) -> NutrientLine:
     mcal, most_mcal = _mcal_ends(eaten)
     amount, coverage = eaten.amounts[key], eaten.coverage(key)
     ends = _estimate_ends(key, scenario, eaten)
-    energy_known = eaten.coverage("energy") >= ENOUGH_KNOWN
+    energy_known = eaten.coverage("energy") >= LEAST_COVERAGE
     return NutrientLine(
         nutrient=key,
         day=amount / dog.days,
@@ -122,7 +122,7 @@ def _nutrient_line(key: str, scenario: Scenario, dog: Dog, eaten: Eaten, bounds:
     )
 
 
-def _estimate_ends(key: str, scenario: Scenario, eaten: Eaten) -> tuple[Fraction, Fraction]:
+def _estimate_ends(key: str, scenario: Scenario, eaten: FoodSums) -> tuple[Fraction, Fraction]:
     """The least and the most there can be: the estimate for bone may be off, or an enzyme may have left nothing."""
     part, amount = eaten.bone.get(key, Fraction(0)), eaten.amounts[key]
     if key in eaten.destroyers:
@@ -137,7 +137,7 @@ def _check_bound(
     ends: tuple[Fraction, Fraction],
     coverage: Fraction | None,
     off: Fraction = Fraction(0),
-) -> Beside:
+) -> ComparedBound:
     """One bound compared with what is fed; it may be missed by the share `off`.
 
     A minimum that the known amount reaches is met, and a maximum that it passes is passed, whatever else is in the
@@ -148,10 +148,10 @@ def _check_bound(
     if coverage is None:
         standing = Standing.UNKNOWN
     elif bound.is_upper:
-        standing = _standing(ends[0] > asked, ends[1] <= asked and coverage >= ENOUGH_KNOWN, Standing.ABOVE)
+        standing = _standing(ends[0] > asked, ends[1] <= asked and coverage >= LEAST_COVERAGE, Standing.ABOVE)
     else:
-        standing = _minimum_standing(ends, asked, known=coverage >= ENOUGH_KNOWN)
-    return Beside(bound, given, given / bound.amount if bound.amount else Fraction(0), standing)
+        standing = _minimum_standing(ends, asked, known=coverage >= LEAST_COVERAGE)
+    return ComparedBound(bound, given, given / bound.amount if bound.amount else Fraction(0), standing)
 
 
 def _tolerant_amount(bound: Bound, off: Fraction) -> Fraction:
@@ -175,7 +175,7 @@ def _minimum_standing(ends: tuple[Fraction, Fraction], asked: Fraction, *, known
 def _ratio_line(
     pair: tuple[str, str],
     scenario: Scenario,
-    eaten: Eaten,
+    eaten: FoodSums,
     bounds: tuple[Bound, ...],
     off: Fraction = Fraction(0),
 ) -> RatioLine:
@@ -201,16 +201,16 @@ def _ratio_line(
 
 def _check_ratio_bound(
     bound: Bound, ratio: Fraction, ends: tuple[Fraction, Fraction], coverage: Fraction, off: Fraction
-) -> Beside:
+) -> ComparedBound:
     """A ratio compared with its bound; unknown where too little is known, as either side of it may grow."""
     asked = _tolerant_amount(bound, off)
-    if coverage < ENOUGH_KNOWN:
+    if coverage < LEAST_COVERAGE:
         standing = Standing.UNKNOWN
     elif bound.is_upper:
         standing = _standing(ends[0] > asked, ends[1] <= asked, Standing.ABOVE)
     else:
         standing = _standing(ends[1] < asked, ends[0] >= asked, Standing.BELOW)
-    return Beside(bound, ratio, ratio / bound.amount if bound.amount else Fraction(0), standing)
+    return ComparedBound(bound, ratio, ratio / bound.amount if bound.amount else Fraction(0), standing)
 
 
 def _quotient(number: Fraction, other: Fraction) -> Fraction | None:
@@ -222,9 +222,9 @@ def profile_of(scenario: Scenario, dog: Dog) -> Profile | None:
     return None if dog.care else next((profile for profile in scenario.profiles if profile.name == dog.profile), None)
 
 
-def nourished(scenario: FedScenario, plan: Plan) -> tuple[Nourished, ...]:
+def assess_nutrition(scenario: FedScenario, plan: Plan) -> tuple[DogNutrition, ...]:
     """What the food of each dog that is fed holds, in the scenario's order; the scenario has the plan's grams."""
-    eaten = eaten_by_dog(scenario, plan)
+    eaten = food_sums_by_dog(scenario, plan)
     portions: dict[str, dict[str, int]] = {}
     for portion in plan.portions:
         portions.setdefault(portion.dog, {})[portion.cut] = portion.batch_g
@@ -234,16 +234,16 @@ def nourished(scenario: FedScenario, plan: Plan) -> tuple[Nourished, ...]:
 
 
 def _assess_dog(
-    scenario: Scenario, dog: Dog, eaten: Eaten, portions: Mapping[str, int], doses: tuple[Dose, ...]
-) -> Nourished:
+    scenario: Scenario, dog: Dog, eaten: FoodSums, portions: Mapping[str, int], doses: tuple[Dose, ...]
+) -> DogNutrition:
     """What one dog's food holds; for a dog in care, the amounts alone."""
     profile = profile_of(scenario, dog)
     energy = energy_line(dog, eaten, {row.key: row for row in scenario.needs})
     lines = nutrient_lines(scenario, dog, eaten, profile)
     ratios = ratio_lines(scenario, eaten, profile)
     rules = rule_lines(scenario, dog, eaten)
-    found = Nourished(dog.name, profile.name if profile else "", lines, ratios, energy, rules=rules)
+    found = DogNutrition(dog.name, profile.name if profile else "", lines, ratios, energy, rules=rules)
     if dog.care is not None:
         return found
     cuts = {cut.name: cut for cut in scenario.cuts}
-    return replace(found, minded=minded(Fed(scenario, dog, cuts, portions, doses, found)))
+    return replace(found, minded=vet_concerns(FedDog(scenario, dog, cuts, portions, doses, found)))

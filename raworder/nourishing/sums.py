@@ -34,7 +34,7 @@ NUTRIENT_KEYS = tuple(nutrient.key for nutrient in NUTRIENTS)
 
 
 @dataclass(frozen=True, slots=True)
-class Eaten:
+class FoodSums:
     """What the food of one dog over the batch is known to hold, supplements included.
 
     `amounts` are by nutrient key in the nutrient's unit, `known_g` the grams of food whose value is known. `bone` is
@@ -54,7 +54,7 @@ class Eaten:
         return Fraction(self.known_g[key], self.grams) if self.grams else Fraction(0)
 
 
-def eaten_by_dog(scenario: Scenario, plan: Plan) -> Mapping[str, Eaten]:
+def food_sums_by_dog(scenario: Scenario, plan: Plan) -> Mapping[str, FoodSums]:
     """What the food of each dog that is fed holds, by the dog's name."""
     dogs = [dog.name for dog in scenario.dogs]
     cuts = {cut.name: cut for cut in scenario.cuts}
@@ -66,7 +66,7 @@ def eaten_by_dog(scenario: Scenario, plan: Plan) -> Mapping[str, Eaten]:
     bone = fed_g @ np.array([_to_millionths(cut.analysis.bone_calcium_mg) for cut in cuts.values()], dtype=np.int64)
     supplements = _supplement_amounts(scenario, plan)
     return {
-        name: Eaten(
+        name: FoodSums(
             grams=int(fed_g[row].sum()),
             amounts=_amounts_eaten(sums[row], supplements.get(name, {})),
             known_g={key: int(grams) for key, grams in zip(NUTRIENT_KEYS, known_g[row], strict=True)},
@@ -191,7 +191,7 @@ def puppy_kcal(weight_g: int, adult_g: int) -> Fraction:
     return 130 * metabolic_kg(Fraction(weight_g)) * Fraction(32, 10) * factor
 
 
-def energy_line(dog: Dog, eaten: Eaten, needs: Mapping[str, NeedRow]) -> EnergyLine | None:
+def energy_line(dog: Dog, eaten: FoodSums, needs: Mapping[str, NeedRow]) -> EnergyLine | None:
     """Energy fed a day, compared with the published need; None for a dog of unknown weight or in care."""
     if dog.care is not None or not dog.need_weight_g or not dog.days or LOW not in needs:
         return None

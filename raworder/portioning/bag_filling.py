@@ -18,7 +18,7 @@ from raworder.portioning.bag_needs import (
     patterns,
     subjects_of,
 )
-from raworder.portioning.bag_problem import BAG_BUILDERS, BagProblem, burden, fullest_bags, pose
+from raworder.portioning.bag_problem import BAG_BUILDERS, BagProblem, burden, fullest_bags, pose_bags
 from raworder.trade.bags import Bag, Filling, Mix, Portioning, Station, Tub, Working
 from raworder.trade.cuts import PLANT, Cut, Part, Subject
 from raworder.trade.dogs import Dog
@@ -28,7 +28,7 @@ from raworder.trade.rulebook import WEEK_DAYS
 from raworder.trade.scenario import Scenario, Slot, slots_of
 
 
-def a_mix(name: str, dogs: Sequence[str], contents: Sequence[Filling], portioning: Portioning) -> Mix:
+def make_mix(name: str, dogs: Sequence[str], contents: Sequence[Filling], portioning: Portioning) -> Mix:
     """The mix of these dogs, with the tubs that it is made in."""
     tubs = tubs_of(contents, portioning.tub_g, portioning.scale_g, portioning.scale_step_g)
     return Mix(name, tuple(dogs), tuple(contents), tubs)
@@ -123,7 +123,7 @@ def _working_class(cut: Cut, portioning: Portioning) -> int:
     return OTHER_MEAT if portioning.whole_piece_g(cut) is None else WHOLE_PIECES
 
 
-class Solve(Protocol):
+class BagSolving(Protocol):
     """Solves a programme: minimises its objective, thoroughly if asked to; the unknowns then hold the solution."""
 
     def __call__(self, lp: pulp.LpProblem, objective: pulp.LpAffineExpression, thorough: bool, /) -> bool:
@@ -133,12 +133,12 @@ class Solve(Protocol):
         """Whether so little time is left that any filling will do."""
 
 
-COUNTED_OUT = 4
+KINDS_COUNTED_OUT = 4
 """The lower bound on the number of kinds is counted out below this only; from here on this is the bound."""
 
 
 @dataclass(frozen=True, slots=True)
-class Filled:
+class FilledBags:
     """A dog's bags in order, with a lower bound on the number of kinds."""
 
     bags: tuple[Bag, ...]
@@ -150,7 +150,7 @@ class Filled:
         return len({bag.kind for bag in self.bags})
 
 
-def filled(need: Need, solve: Solve) -> Filled | None:
+def fill_bags(need: Need, solve: BagSolving) -> FilledBags | None:
     """The dog's bags, of as few kinds as can be found; None where no filling is found, even with every bag different.
 
     Among patterns with the same number of kinds, the fewest weighings and the evenest pieces win, then the first one.
@@ -161,18 +161,18 @@ def filled(need: Need, solve: Solve) -> Filled | None:
         fitting = (pattern for pattern in tried if _pieces_fit(need, pattern))
         solved = [problem for pattern in fitting if (problem := _solve_pattern(need, pattern, solve))]
         if solved:
-            return Filled(_read_bags(min(solved, key=_burden_hundredths)), _least_kinds(need))
+            return FilledBags(_read_bags(min(solved, key=_burden_hundredths)), _least_kinds(need))
     return None
 
 
-def can_be_filled(need: Need, solve: Solve) -> bool:
+def can_be_filled(need: Need, solve: BagSolving) -> bool:
     """Whether a filling of the dog's bags is found when every bag may be different."""
     return _solve_pattern(need, tuple(range(len(need.slots))), solve) is not None
 
 
 def _least_kinds(need: Need) -> int:
     """A lower bound on the number of kinds, from whole pieces alone; all ways with up to three kinds are tried."""
-    most = min(COUNTED_OUT, len(need.slots))
+    most = min(KINDS_COUNTED_OUT, len(need.slots))
     return next((kinds for kinds in range(1, most) if _can_be_dealt(need, kinds)), most)
 
 
@@ -183,7 +183,7 @@ def _can_be_dealt(need: Need, kinds: int) -> bool:
     return any(all(_is_sum_of_counts(pieces, set(counts)) for pieces in whole) for counts in ways)
 
 
-def _solve_pattern(need: Need, pattern: Pattern, solve: Solve) -> BagProblem | None:
+def _solve_pattern(need: Need, pattern: Pattern, solve: BagSolving) -> BagProblem | None:
     """The solved problem under a pattern, or None; the last resort, all bags different, is searched thoroughly."""
     problem = model(need, pattern)
     thorough = len(set(pattern)) == len(pattern)
@@ -197,7 +197,7 @@ def _burden_hundredths(problem: BagProblem) -> int:
 
 def model(need: Need, pattern: Pattern) -> BagProblem:
     """The whole model of a dog's bags under a pattern: its unknowns under every rule."""
-    problem = pose(need, pattern)
+    problem = pose_bags(need, pattern)
     for builder in (*BAG_BUILDERS.values(), fullest_bags):
         for name, constraint in builder(problem):
             problem.lp.addConstraint(constraint, name)
@@ -229,7 +229,7 @@ def kind_name(number: int) -> str:
     return kind_name(number // 26 - 1) + letter if number >= 26 else letter
 
 
-def _patterns_to_try(need: Need, solve: Solve) -> Iterator[Pattern]:
+def _patterns_to_try(need: Need, solve: BagSolving) -> Iterator[Pattern]:
     """Patterns with one kind, then two, and so on; last of all, every bag its own kind.
 
     Once it is late, only the evenest of each number is tried. Every bag its own kind takes longest to solve.
@@ -305,7 +305,7 @@ def _whole_value(unknowns: Mapping[tuple[int, str], pulp.LpVariable], kind: int,
 
 
 @dataclass(frozen=True, slots=True)
-class Bagged:
+class AllBags:
     """All bags, their mixes, the working order, and the lower bound on each dog's number of kinds."""
 
     bags: tuple[Bag, ...]
@@ -315,19 +315,19 @@ class Bagged:
 
 
 @dataclass(frozen=True, slots=True)
-class Unbagged:
+class NoBags:
     """The dogs for whose portions no filling within the rules was found."""
 
     dogs: tuple[str, ...]
 
 
-def bagged(
+def fill_all_bags(
     asked: Scenario,
     plan: Plan,
     fed_alike: Sequence[Sequence[str]],
-    solve: Solve,
+    solve: BagSolving,
     only: Collection[str] | None = None,
-) -> Bagged | Unbagged:
+) -> AllBags | NoBags:
     """Every dog's bags for its portions in the plan, or the dogs without any; `only` limits it to those named."""
     scenario = as_fed(asked, plan)
     mixes = tuple(_make_mixes(scenario, plan, fed_alike))
@@ -337,9 +337,9 @@ def bagged(
     bags = tuple(bag for held in found.values() if held for bag in held.bags)
     without = tuple(name for name, held in found.items() if held is None)
     if without:
-        return Unbagged(without)
+        return NoBags(without)
     least_kinds = tuple((name, held.least_kinds) for name, held in found.items() if held)
-    return Bagged(bags, mixes, stations_of(scenario, bags, mixes), least_kinds)
+    return AllBags(bags, mixes, stations_of(scenario, bags, mixes), least_kinds)
 
 
 class _Filler:
@@ -351,7 +351,7 @@ class _Filler:
         plan: Plan,
         fed_alike: Sequence[Sequence[str]],
         mixes: Sequence[Mix],
-        solve: Solve,
+        solve: BagSolving,
     ) -> None:
         self._scenario = scenario
         self._alike = {dog: tuple(names) for names in fed_alike for dog in names}
@@ -361,13 +361,13 @@ class _Filler:
         self._portions_g: dict[str, dict[str, int]] = {}
         for portion in plan.portions:
             self._portions_g.setdefault(portion.dog, {})[portion.cut] = portion.batch_g
-        self._known: dict[object, Filled | None] = {}
+        self._known: dict[object, FilledBags | None] = {}
 
-    def bags(self, dog: Dog) -> Filled | None:
+    def bags(self, dog: Dog) -> FilledBags | None:
         """The dog's bags, or None where there are none within the rules."""
         slots = slots_of(dog, self._scenario)
         if dog.care:
-            return Filled(bags_in_care(dog, slots), 1)
+            return FilledBags(bags_in_care(dog, slots), 1)
         parts = sorted(self._ingredients(dog), key=lambda ingredient: ingredient.name)
         passed_by = tuple(self._cuts_passed_by(dog))
         amounts = tuple((ingredient.name, ingredient.total_g) for ingredient in (*parts, *passed_by))
@@ -375,11 +375,15 @@ class _Filler:
         if key not in self._known:
             self._known[key] = next(filter(None, self._fill_in_turn(dog, slots, parts, passed_by)), None)
         found = self._known[key]
-        return None if found is None else Filled(tuple(_bag_for_dog(dog, bag) for bag in found.bags), found.least_kinds)
+        return (
+            None
+            if found is None
+            else FilledBags(tuple(_bag_for_dog(dog, bag) for bag in found.bags), found.least_kinds)
+        )
 
     def _fill_in_turn(
         self, dog: Dog, slots: tuple[Slot, ...], parts: Sequence[Ingredient], passed_by: tuple[Ingredient, ...]
-    ) -> Iterator[Filled | None]:
+    ) -> Iterator[FilledBags | None]:
         """Fillings topped up with the dog's largest weighed cut, then with any other that is enough for every bag."""
         weighed = sorted(
             (ingredient for ingredient in parts if not ingredient.whole),
@@ -392,7 +396,7 @@ class _Filler:
                 others = tuple(ingredient for ingredient in parts if ingredient is not top_up)
                 shared = self._scenario.shares_pieces
                 need = Need(dog, self._scenario.portioning, slots, others, top_up, shared, passed_by)
-                yield filled(need, self._solve) if place == 0 or can_be_filled(need, self._solve) else None
+                yield fill_bags(need, self._solve) if place == 0 or can_be_filled(need, self._solve) else None
 
     def _ingredients(self, dog: Dog) -> Iterator[Ingredient]:
         """The dog's portions as they go into bags: pieces by themselves, the rest by itself or in the dog's mix."""
@@ -434,7 +438,7 @@ def _make_mixes(scenario: Scenario, plan: Plan, fed_alike: Iterable[Sequence[str
         if contents:
             name = _free_name(len(taken) - len(cuts) + 1, cuts)
             taken.add(name)
-            yield a_mix(name, tuple(names), contents, scenario.portioning)
+            yield make_mix(name, tuple(names), contents, scenario.portioning)
 
 
 def _free_name(number: int, cuts: Mapping[str, Cut]) -> str:

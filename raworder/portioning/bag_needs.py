@@ -32,10 +32,10 @@ MANY_KINDS, MANY_BAGS = 5, 30
 def patterns(bags: int, kinds: int, week: int) -> Iterator[Pattern]:
     """Ways to spread this many kinds over the bags, the evenest first; `week` is the number of bags in a week."""
     tried = FEW_TRIED if kinds > MANY_KINDS or bags > MANY_BAGS else MOST_TRIED
-    return islice((spread(counts) for counts in _evenest_counts(bags, kinds, week)), tried)
+    return islice((spread_kinds(counts) for counts in _evenest_counts(bags, kinds, week)), tried)
 
 
-def spread(counts: tuple[int, ...]) -> Pattern:
+def spread_kinds(counts: tuple[int, ...]) -> Pattern:
     """The kinds, each as often as counted, spread evenly: the next bag is of the kind furthest behind.
 
     >>> spread((4, 2))

@@ -93,7 +93,7 @@ class BagProblem:
         return tuple(found.values())
 
 
-def pose(need: Need, pattern: Pattern) -> BagProblem:
+def pose_bags(need: Need, pattern: Pattern) -> BagProblem:
     """The unknowns of a dog's bags under a pattern, bounded."""
     lp = pulp.LpProblem("bags", pulp.LpMinimize)
     count, taken, rest = {}, {}, {}
@@ -137,10 +137,10 @@ def top_up_g(problem: BagProblem, run: Run, subject: Subject) -> Fraction:
     return problem.need.top_up.shares[subject] * sum(problem.need.slots[place].grams for place in run)
 
 
-Named = Iterator[tuple[str, pulp.LpConstraint]]
+BagRows = Iterator[tuple[str, pulp.LpConstraint]]
 
 
-def least_portion(problem: BagProblem) -> Named:
+def least_portion(problem: BagProblem) -> BagRows:
     """A bag holds nothing of a cut, or at least the least portion."""
     least_g = problem.need.portioning.least_portion_g
     for number, ingredient in enumerate(problem.need.others):
@@ -153,14 +153,14 @@ def least_portion(problem: BagProblem) -> Named:
             yield f"{name}_high", total([(count, 1), (taken, -count.upBound)]) <= 0
 
 
-def bag_sum(problem: BagProblem) -> Named:
+def bag_sum(problem: BagProblem) -> BagRows:
     """A dog's bags hold just its portions."""
     every = tuple(range(len(problem.pattern)))
     for number, ingredient in enumerate(problem.need.others):
         yield f"bag_sum_{number}", total(problem.amount(every, ingredient)) == ingredient.total_g
 
 
-def scale_step(problem: BagProblem) -> Named:
+def scale_step(problem: BagProblem) -> BagRows:
     """What is weighed into a bag is whole scale steps; only where a kind has any does its last bag take a rest."""
     for number, ingredient in enumerate(problem.need.others):
         for kind in problem.kinds if not ingredient.whole else ():
@@ -169,7 +169,7 @@ def scale_step(problem: BagProblem) -> Named:
             yield f"scale_step_{number}_{kind}_low", total([(rest, 1), (taken, -rest.lowBound)]) >= 0
 
 
-def bag_weight(problem: BagProblem) -> Named:
+def bag_weight(problem: BagProblem) -> BagRows:
     """What goes into a bag leaves room for a least portion of the top-up, which brings it to its weight."""
     slots, least_g = problem.need.slots, problem.need.portioning.least_portion_g
     for kind in problem.kinds:
@@ -182,17 +182,17 @@ def bag_weight(problem: BagProblem) -> Named:
             yield f"bag_weight_{kind}_{place}", total(held) <= slots[place].grams - least_g
 
 
-def week_share(problem: BagProblem) -> Named:
+def week_share(problem: BagProblem) -> BagRows:
     """Over any seven days running each part's share stays in its range, give or take what whole pieces allow."""
     yield from _week_rows(problem, "week_share")
 
 
-def week_cap(problem: BagProblem) -> Named:
+def week_cap(problem: BagProblem) -> BagRows:
     """Over any seven days running what is capped stays at its share, give or take what whole pieces allow."""
     yield from _week_rows(problem, "week_cap")
 
 
-def day_most(problem: BagProblem) -> Named:
+def day_most(problem: BagProblem) -> BagRows:
     """No day's food holds more than the most of bone, organs, plants, heart or fat."""
     for place, day in enumerate(problem.days):
         day_g = sum(problem.need.slots[slot].grams for slot in day)
@@ -205,7 +205,7 @@ def day_most(problem: BagProblem) -> Named:
                 )
 
 
-def _week_rows(problem: BagProblem, key: str) -> Named:
+def _week_rows(problem: BagProblem, key: str) -> BagRows:
     """A range, the allowance added at both ends, for every week."""
     for place, week in enumerate(problem.weeks):
         for number, limit in enumerate(problem.need.limits):
@@ -213,7 +213,7 @@ def _week_rows(problem: BagProblem, key: str) -> Named:
                 yield from _range_rows(problem, week, limit, f"{key}_{place}_{number}")
 
 
-def _range_rows(problem: BagProblem, week: Run, limit: Limit, name: str) -> Named:
+def _range_rows(problem: BagProblem, week: Run, limit: Limit, name: str) -> BagRows:
     ration_g, terms = problem.need.ration_g(week), problem.counted(week, limit.subject)
     if not terms:
         return
@@ -225,7 +225,7 @@ def _range_rows(problem: BagProblem, week: Run, limit: Limit, name: str) -> Name
         yield f"{name}_high", total(terms) <= float(limit.high * ration_g + allowance_g - by_itself_g)
 
 
-BAG_BUILDERS: Mapping[str, Callable[[BagProblem], Named]] = MappingProxyType(
+BAG_BUILDERS: Mapping[str, Callable[[BagProblem], BagRows]] = MappingProxyType(
     {
         builder.__name__: builder
         for builder in (least_portion, bag_sum, scale_step, bag_weight, week_share, week_cap, day_most)

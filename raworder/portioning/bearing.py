@@ -28,10 +28,10 @@ def owners(scenario: Scenario) -> tuple[str, ...]:
 
 def cost_of_cuts(scenario: Scenario, plan: Plan) -> dict[str, Fraction]:
     """What was paid for every cut bought: goods, with tax and delivery in proportion to the goods."""
-    return on_cuts(scenario, plan, lambda bill: bill.total)
+    return money_on_cuts(scenario, plan, lambda bill: bill.total)
 
 
-def on_cuts(
+def money_on_cuts(
     scenario: Scenario, plan: Plan, money: Callable[[Bill], Decimal], *, by_weight: bool = False
 ) -> dict[str, Fraction]:
     """So much money of every bill, put on the cuts it is for: in proportion to the goods, or by weight.
@@ -47,7 +47,7 @@ def on_cuts(
 
 
 @dataclass(frozen=True, slots=True)
-class Sold:
+class BilledLine:
     """A line of a bill: the cut or supplement, the goods, and what it weighs; supplements weigh nothing here."""
 
     name: str
@@ -55,16 +55,16 @@ class Sold:
     grams: Fraction
 
 
-def sold_by(scenario: Scenario, plan: Plan, supplier: str) -> list[Sold]:
+def sold_by(scenario: Scenario, plan: Plan, supplier: str) -> list[BilledLine]:
     """What one supplier sold."""
     offers = {offer.key: offer for offer in scenario.offers}
     food = [
-        Sold(offer.cut, Fraction(line.goods), line.units * offer.unit_g)
+        BilledLine(offer.cut, Fraction(line.goods), line.units * offer.unit_g)
         for line in plan.lines
         if (offer := offers[line.offer]).supplier == supplier
     ]
     beside = supplement_lines(scenario, plan, supplier)
-    return [*food, *(Sold(offer.supplement, Fraction(line.goods), Fraction(0)) for line, offer in beside)]
+    return [*food, *(BilledLine(offer.supplement, Fraction(line.goods), Fraction(0)) for line, offer in beside)]
 
 
 def eaten_parts(scenario: Scenario, plan: Plan) -> Parts:
@@ -110,7 +110,7 @@ def _eaten_g(scenario: Scenario, plan: Plan) -> dict[str, dict[str, int]]:
     return eaten
 
 
-def _weights(lines: list[Sold], *, by_weight: bool) -> list[Fraction]:
+def _weights(lines: list[BilledLine], *, by_weight: bool) -> list[Fraction]:
     """Each line's part of a bill; all alike where neither money nor weight tells them apart."""
     goods, grams = [line.goods for line in lines], [line.grams for line in lines]
     first, second = (grams, goods) if by_weight else (goods, grams)

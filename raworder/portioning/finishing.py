@@ -131,7 +131,7 @@ SLACK = ""
 """The row of the table that holds what is not fed; no dog has that name."""
 
 
-def finished_plan(asked: Scenario, allocation: Allocation) -> Plan:
+def finish_plan(asked: Scenario, allocation: Allocation) -> Plan:
     """The plan to print: the allocation in whole grams that add up, with bills, leftovers and lots used."""
     scenario = as_allotted(asked, allocation)
     offers = {offer.key: offer for offer in scenario.offers}
@@ -233,7 +233,7 @@ def _write_plan(
         ),
         leftovers=tuple(_leftovers(scenario, lines, eaten_g, used_g)),
         lots_used=tuple(LotUse(number, grams) for number, grams in sorted(used_g.items()) if grams),
-        proof=allocation.proof.of_total(sum((bill.total for bill in bills), Decimal(0))),
+        proof=allocation.proof.with_total(sum((bill.total for bill in bills), Decimal(0))),
         remarks=allocation.remarks,
         supplement_lines=supplement_lines,
         doses=tuple(sorted(allocation.doses, key=lambda dose: (names.index(dose.dog), given.index(dose.supplement)))),

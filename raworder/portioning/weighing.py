@@ -12,7 +12,7 @@ from functools import cached_property
 from math import floor
 from typing import NamedTuple
 
-from raworder.trade.bags import Filling, Next, Portioning
+from raworder.trade.bags import Filling, NextWeighing, Portioning
 from raworder.trade.plan import Plan
 from raworder.trade.rounding import half_up
 
@@ -20,7 +20,7 @@ Key = tuple[int, str]
 """One weighing: the bag, by its place in the plan, and the cut or mix that goes in."""
 
 
-class Weighed(NamedTuple):
+class WeighedEntry(NamedTuple):
     """What was put into a bag: its place in the plan, the cut or mix, and the grams."""
 
     bag: int
@@ -56,7 +56,7 @@ class Weighing:
         return {(place, filling.cut): filling for place, bag in enumerate(self.plan.bags) for filling in bag.fillings}
 
 
-def next_target(weighing: Weighing, entries: Sequence[Weighed]) -> Next | None:
+def next_target(weighing: Weighing, entries: Sequence[WeighedEntry]) -> NextWeighing | None:
     """The first weighing in working order without an entry, its target corrected; None when all is weighed.
 
     A later entry for the same bag and cut replaces an earlier one. ValueError for a weighing that is not in the plan.
@@ -69,13 +69,13 @@ def next_target(weighing: Weighing, entries: Sequence[Weighed]) -> Next | None:
     )
 
 
-def _correct_target(weighing: Weighing, station: int, key: Key, grams: Mapping[Key, int]) -> Next:
+def _correct_target(weighing: Weighing, station: int, key: Key, grams: Mapping[Key, int]) -> NextWeighing:
     """A weighing with its target, corrected for the errors so far; whole pieces are never corrected."""
     place, cut = key
     bag, filling = weighing.plan.bags[place], weighing.filling[key]
     bags = weighing.of_dog[bag.dog, cut]
     is_last = all((bag, cut) in grams for bag in bags if bag != place)
-    plain = Next(station, place, bag.dog, cut, filling.grams, filling.grams, filling.pieces, is_last=is_last)
+    plain = NextWeighing(station, place, bag.dog, cut, filling.grams, filling.grams, filling.pieces, is_last=is_last)
     if filling.pieces:
         return plain
     if cut != bag.topped_up:

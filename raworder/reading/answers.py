@@ -11,8 +11,8 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Annotated, Any
 
-from raworder.reading.catalogue import Catalogue, Words, help_for_unknown_cut, reference_catalogue, words_of
-from raworder.reading.characters import strange_in
+from raworder.reading.catalogue import Catalogue, Words, catalogue_words, help_for_unknown_cut, reference_catalogue
+from raworder.reading.characters import describe_forbidden
 from raworder.reading.fields import (
     CurrencyCode,
     Day,
@@ -27,7 +27,7 @@ from raworder.reading.fields import (
 from raworder.reading.form import LONGEST_BATCH_DAYS
 from raworder.reading.form_fields import count_from, one_of
 from raworder.reading.located import text_at
-from raworder.reading.names import did_you_mean, folded, listed, normal
+from raworder.reading.names import did_you_mean, fold_name, join_in_backticks, normalise_name
 from raworder.reading.patterns import PATTERNS
 from raworder.reading.quantities import read_percentage
 from raworder.reading.reference import read_currency, read_cuts, read_toxic_foods, toxic_food
@@ -50,7 +50,7 @@ NOT_YET = frozenset({"nothing-to-feed", "no-offers"})
 """Findings about what is only said later."""
 
 
-def answered(text: str, kind: Any, currency: Currency | None = None) -> str:
+def check_answer(text: str, kind: Any, currency: Currency | None = None) -> str:
     """The text of an answer, checked by reading it as a field of that kind."""
     from pydantic import TypeAdapter, ValidationError
 
@@ -65,37 +65,37 @@ def answered(text: str, kind: Any, currency: Currency | None = None) -> str:
 
 def printable(text: str) -> str:
     """The text in NFC with single spaces; characters that no scenario may hold are refused."""
-    if strange := strange_in(text.strip()):
+    if strange := describe_forbidden(text.strip()):
         raise UnitError(strange, "leave it out")
-    return normal(text)
+    return normalise_name(text)
 
 
-def one_word_of(text: str, choices: Sequence[str]) -> str:
+def read_choice(text: str, choices: Sequence[str]) -> str:
     """The answer as one of the allowed words, ignoring case."""
     said = printable(text)
-    known = {folded(word): word for word in choices}
-    if folded(said) not in known:
-        raise UnitError(f"`{said}` is none of the choices", f"write {listed(choices)}")
-    return known[folded(said)]
+    known = {fold_name(word): word for word in choices}
+    if fold_name(said) not in known:
+        raise UnitError(f"`{said}` is none of the choices", f"write {join_in_backticks(choices)}")
+    return known[fold_name(said)]
 
 
 def yes_or_no(text: str) -> bool:
     """Whether the answer is yes."""
-    return one_word_of(text, ("yes", "y", "no", "n")) in {"yes", "y"}
+    return read_choice(text, ("yes", "y", "no", "n")) in {"yes", "y"}
 
 
 def care(text: str) -> str:
     """The reason why a veterinarian gives the amounts; nothing for `no`."""
-    said = one_word_of(text, ("no", *Care))
+    said = read_choice(text, ("no", *Care))
     return "" if said == "no" else said
 
 
 def pattern(text: str) -> str:
     """A pattern of the trade."""
-    return one_word_of(text, tuple(PATTERNS))
+    return read_choice(text, tuple(PATTERNS))
 
 
-def dog_in_one_line(text: str) -> DogDraft:
+def read_dog_line(text: str) -> DogDraft:
     """A dog from `Maple, 22 kg, 2.5 %, prey model` or `Sorrel, 9 kg, nursing`; a comma in a name needs quotes."""
     name, *rest = _cells(text) or [""]
     said: dict[str, str] = {}
@@ -105,7 +105,7 @@ def dog_in_one_line(text: str) -> DogDraft:
             raise UnitError(f"`{word.strip()}` tells the {field} twice", "keep one of the two")
         said[field] = value
     weight, ration, of_trade, in_care = (said.get(number, "") for number in ("weight", "ration", "pattern", "care"))
-    told = DogDraft(answered(name, NAME), weight, ration, of_trade, care=in_care)
+    told = DogDraft(check_answer(name, NAME), weight, ration, of_trade, care=in_care)
     _complete(told)
     return told
 
@@ -124,17 +124,17 @@ def _complete(told: DogDraft) -> None:
 
 def _dog_field(said: str, *, weighed: bool) -> tuple[str, str]:
     """The field that one part of the line fills, and its value."""
-    if folded(said) in set(Care):
-        return "care", folded(said)
-    if folded(said) in {folded(pattern) for pattern in PATTERNS}:
+    if fold_name(said) in set(Care):
+        return "care", fold_name(said)
+    if fold_name(said) in {fold_name(pattern) for pattern in PATTERNS}:
         return "pattern", pattern(said)
     if "%" in said or "kcal" in said or weighed:
-        return "ration", answered(said, RATION)
-    return "weight", answered(said, WEIGHT)
+        return "ration", check_answer(said, RATION)
+    return "weight", check_answer(said, WEIGHT)
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class KnownNames:
     """The cuts and words that an answer can name."""
 
     catalogue: Catalogue
@@ -142,7 +142,7 @@ class Known:
 
     def cut(self, text: str) -> str:
         """The name of a cut of ours, exactly."""
-        said = answered(text, NAME)
+        said = check_answer(text, NAME)
         if self.catalogue.find(said) is None:
             help_ = help_for_unknown_cut(said, self.catalogue, "`raworder cuts WORD` looks names up")
             raise UnitError(f"no cut is called `{said}`", help_)
@@ -150,25 +150,25 @@ class Known:
 
     def new_cut(self, text: str) -> str:
         """The name of a cut that the table does not know."""
-        said = safe_food(answered(text, NAME))
+        said = safe_food(check_answer(text, NAME))
         if self.catalogue.find(said) is not None:
             raise UnitError(f"`{said}` is in the reference table already", "give it a name of its own")
         return said
 
     def avoided(self, text: str) -> tuple[str, ...]:
         """Words for what a dog must not eat, with commas between them; none where nothing is said."""
-        said = tuple(answered(part, NAME) for part in text.split(",") if part.strip())
+        said = tuple(check_answer(part, NAME) for part in text.split(",") if part.strip())
         for word in said:
             if not self.words.means_something(word):
                 help_ = did_you_mean(word, self.words.known(), "name a species, a kind, a part or a cut")
                 raise UnitError(f"nobody knows what `{word}` is", help_)
-        return tuple({folded(word): word for word in said}.values())
+        return tuple({fold_name(word): word for word in said}.values())
 
 
-def known() -> Known:
+def known() -> KnownNames:
     """What the reference tables know."""
     catalogue = reference_catalogue(read_cuts())
-    return Known(catalogue, words_of(catalogue))
+    return KnownNames(catalogue, catalogue_words(catalogue))
 
 
 def safe_food(name: str) -> str:
@@ -178,13 +178,13 @@ def safe_food(name: str) -> str:
     return name
 
 
-def offer_in_one_line(text: str, currency: str) -> tuple[str, str, str]:
+def read_offer_line(text: str, currency: str) -> tuple[str, str, str]:
     """Cut, pack and price from `chicken neck, 1 kg, 2.40` or `beef trim, 6.20 per kg`."""
     said = _cells(text)
     if len(said) not in {2, 3}:
         raise UnitError(f"`{text}` is no offer", "write cut, pack and price, such as `chicken neck, 1 kg, 2.40`")
-    pack = answered(said[1], PACK) if len(said) == 3 else ""
-    return said[0], pack, answered(said[-1], PRICE, read_currency(currency) if currency else None)
+    pack = check_answer(said[1], PACK) if len(said) == 3 else ""
+    return said[0], pack, check_answer(said[-1], PRICE, read_currency(currency) if currency else None)
 
 
 def _cells(text: str) -> list[str]:
@@ -192,28 +192,30 @@ def _cells(text: str) -> list[str]:
     return [name.strip() for name in next(csv.reader([printable(text)], skipinitialspace=True), [])]
 
 
-def parts(text: str) -> tuple[tuple[str, str], ...]:
+def read_parts(text: str) -> tuple[tuple[str, str], ...]:
     """Parts with their shares from `muscle 80 %, bone 12 %, liver 8 %`; a part alone is all of it."""
     shares: dict[str, str] = {}
     for piece in text.split(","):
         name = re.sub(r"[0-9.,]+\s*%$", "", piece.strip()).strip()
-        part = folded(answered(name, PartName))
+        part = fold_name(check_answer(name, PartName))
         if part in shares:
             raise UnitError(f"`{part}` is told twice", "write each part once")
-        shares[part] = answered(piece.strip().removeprefix(name).strip() or "100 %", SHARE)
+        shares[part] = check_answer(piece.strip().removeprefix(name).strip() or "100 %", SHARE)
     whole = sum(map(read_percentage, shares.values()), Fraction(0))
     if whole != 1:
         raise UnitError("these parts do not add up to 100 %", "write all of them, such as `muscle 88 %, bone 12 %`")
     return tuple(shares.items())
 
 
-def refused_as_whole(text: str, path: Path) -> tuple[Finding, ...]:
+def draft_errors(text: str, path: Path) -> tuple[Finding, ...]:
     """The errors in the scenario so far, without those that a later question will settle."""
     return tuple(
-        finding for finding in read_scenario_text(text, path).findings if finding.refuses and not later(finding)
+        finding
+        for finding in read_scenario_text(text, path).findings
+        if finding.refuses and not is_asked_later(finding)
     )
 
 
-def later(finding: Finding) -> bool:
+def is_asked_later(finding: Finding) -> bool:
     """Whether a finding is about something that is asked later: who sells, and what a veterinarian gives."""
     return finding.slug in NOT_YET or (finding.slug == "missing-field" and "`vet_amounts`" in finding.message)

@@ -8,7 +8,7 @@ from raworder.reading.dog_entries import capped
 from raworder.reading.given import Given
 from raworder.reading.located import Text
 from raworder.reading.notes import Notes
-from raworder.reading.offers import called, note_unknown_cut
+from raworder.reading.offers import cuts_of_name, note_unknown_cut
 from raworder.reading.settings_form import LabelsForm, PortioningForm
 from raworder.trade.bags import USUAL_MOST_A_DAY, Portioning, Working
 from raworder.trade.cuts import Cut, Subject
@@ -151,7 +151,7 @@ def _most_a_day(form: PortioningForm, given: Given) -> tuple[tuple[Subject, Frac
 
 def _divided(name: Text, cuts: Sequence[Cut], given: Given) -> Iterator[Cut]:
     """The cuts of that name that are fed, however offers describe them."""
-    plain, described = called(name, cuts, given.catalogue)
+    plain, described = cuts_of_name(name, cuts, given.catalogue)
     yield from (found := (*plain, *described))
     if not found and given.catalogue.find(name) is None:
         note_unknown_cut(name, name.place, given)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from types import MappingProxyType
 
-from raworder.reading.names import did_you_mean, folded, singulars
+from raworder.reading.names import did_you_mean, fold_name, singulars
 from raworder.reading.reference import ReferenceCut
 from raworder.trade.cuts import Cut, Measure, Part, Subject
 
@@ -20,7 +20,7 @@ class Catalogue:
 
     def find(self, name: str) -> Cut | None:
         """The cut of that name, whatever its case; never one of a merely similar name."""
-        return self.by_name.get(folded(name))
+        return self.by_name.get(fold_name(name))
 
     @cached_property
     def cuts(self) -> tuple[Cut, ...]:
@@ -47,13 +47,13 @@ class Catalogue:
 
     def with_cuts(self, cuts: Iterable[Cut]) -> "Catalogue":
         """The catalogue with more cuts in it."""
-        by_name = MappingProxyType({**self.by_name, **{folded(cut.name): cut for cut in cuts}})
+        by_name = MappingProxyType({**self.by_name, **{fold_name(cut.name): cut for cut in cuts}})
         return Catalogue(by_name, self.ndb_numbers)
 
 
 def reference_catalogue(rows: Sequence[ReferenceCut]) -> Catalogue:
     """The catalogue of the reference table."""
-    named = {folded(name): row.cut for row in rows for name in (row.cut.name, *row.also_called)}
+    named = {fold_name(name): row.cut for row in rows for name in (row.cut.name, *row.also_called)}
     return Catalogue(MappingProxyType(named), MappingProxyType({row.cut.name: row.ndb_no for row in rows}))
 
 
@@ -66,13 +66,13 @@ OTHER_NAMES: Mapping[str, str] = MappingProxyType({"veal": "beef", "mutton": "la
 FISH_KINDS = ("whole fish", "fish fillet", "fish head")
 
 
-def species_named(name: str) -> str:
+def find_species(name: str) -> str:
     """The species of that name, an animal's name by its age being that of its species: veal is beef.
 
     >>> species_named("Veal"), species_named("chicken")
     ('beef', 'chicken')
     """
-    return OTHER_NAMES.get(folded(name), folded(name))
+    return OTHER_NAMES.get(fold_name(name), fold_name(name))
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +86,7 @@ class Words:
 
     def capped(self, word: str) -> Subject | None:
         """What a cap on the word limits; None for an unknown word or a group that cannot be capped."""
-        name = folded(word)
+        name = fold_name(word)
         if name == Measure.FAT:
             return Subject(Measure.FAT, "")
         if name == Measure.RICH:
@@ -95,11 +95,11 @@ class Words:
 
     def is_group(self, word: str) -> bool:
         """Whether the word stands for several things, so that it can be avoided but not capped."""
-        return folded(word) in {"poultry", "fish", Measure.WHOLE_BONE}
+        return fold_name(word) in {"poultry", "fish", Measure.WHOLE_BONE}
 
     def avoided(self, word: str) -> tuple[Subject, ...]:
         """The cuts that a dog avoiding this word must not eat; empty for an unknown word."""
-        name = folded(word)
+        name = fold_name(word)
         if name in {Measure.RICH, Measure.WHOLE_BONE}:
             return (Subject(Measure(name), ""),)
         if group := {"poultry": self.species & frozenset(POULTRY), "fish": self.fish}.get(name):
@@ -120,7 +120,7 @@ class Words:
         return Subject(Measure.PART, name) if name in set(Part) else None
 
     def _species(self, name: str) -> Subject | None:
-        species = species_named(name)
+        species = find_species(name)
         return Subject(Measure.SPECIES, species) if species in self.species else None
 
     def _kind(self, name: str) -> Subject | None:
@@ -131,7 +131,7 @@ class Words:
         return Subject(Measure.CUT, cut.name) if cut else None
 
 
-def words_of(catalogue: Catalogue) -> Words:
+def catalogue_words(catalogue: Catalogue) -> Words:
     """The words that have a meaning in a catalogue."""
     cuts = catalogue.cuts
     species = frozenset(name for cut in cuts for name in cut.species_names)
@@ -145,7 +145,7 @@ VARIANT = re.compile(r"(?P<plain>.+) \((?P<stated>[^()]+)\)")
 
 def help_for_unknown_cut(name: str, catalogue: Catalogue, otherwise: str, more: Iterable[str] = ()) -> str:
     """One remedy: the singular, a cut of that species or kind, what the papers call so, the nearest name, or else."""
-    for word in (folded(name), *singulars(folded(name))):
+    for word in (fold_name(name), *singulars(fold_name(name))):
         if word in catalogue.by_name:
             return f"did you mean `{word}`?"
         if example := _example(word, catalogue):
@@ -155,7 +155,7 @@ def help_for_unknown_cut(name: str, catalogue: Catalogue, otherwise: str, more: 
 
 def _example(word: str, catalogue: Catalogue) -> str:
     """A cut of the species or kind of that name, plain meat rather than offal; nothing where it names neither."""
-    words, species = words_of(catalogue), species_named(word)
+    words, species = catalogue_words(catalogue), find_species(word)
     if species not in words.species | words.kinds:
         return ""
     cuts = [cut for cut in catalogue.cuts if species in cut.species_names or cut.kind == species]
@@ -166,13 +166,13 @@ def _example(word: str, catalogue: Catalogue) -> str:
 def _looked_up(word: str, catalogue: Catalogue) -> str:
     """The word as the command line finds cuts by it, in quotes where it is two."""
     found = any(name.startswith(f"{word} ") for name in catalogue.by_name)
-    called = word if found else species_named(word)
+    called = word if found else find_species(word)
     return f'"{called}"' if " " in called else called
 
 
 def _written_out(name: str, catalogue: Catalogue) -> str:
     """How to write what the papers call `chicken neck (bone 28 %, rich)`; nothing where it is no such name."""
-    match = VARIANT.fullmatch(folded(name))
+    match = VARIANT.fullmatch(fold_name(name))
     if match is None or match["plain"] not in catalogue.by_name:
         return ""
     fields = [_field(part.strip()) for part in match["stated"].split(",")]

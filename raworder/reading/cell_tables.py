@@ -14,8 +14,8 @@ from pydantic import ValidationError
 from raworder.reading.files import NamedFile, file_text
 from raworder.reading.form_fields import Form, note_problems
 from raworder.reading.located import Entries, Node, Text, text_at
-from raworder.reading.names import did_you_mean, folded, listed
-from raworder.reading.notes import Notes, Sought
+from raworder.reading.names import did_you_mean, fold_name, join_in_backticks
+from raworder.reading.notes import Notes, SearchedRemedy
 from raworder.reading.workbooks import Sheet, is_workbook, read_sheet
 from raworder.trade.findings import Place
 from raworder.trade.units import Currency
@@ -98,14 +98,14 @@ def is_complete(row: Record, width: int, notes: Notes) -> bool:
 
 def note_strange_columns(header: Sequence[Cell], known: Sequence[str], noun: str, notes: Notes) -> bool:
     """Note the columns that stand twice or that nobody knows; whether there are any. `noun` is what the table is."""
-    names = [folded(cell.value) for cell in header]
+    names = [fold_name(cell.value) for cell in header]
     first = {name: at for at, name in reversed([*enumerate(names)])}
-    otherwise, strange = f"the columns are {listed(known, 'and')}", False
+    otherwise, strange = f"the columns are {join_in_backticks(known, 'and')}", False
     for at, (name, cell) in enumerate(zip(names, header, strict=True)):
         if first[name] < at:
             notes.add("repeated-column", f"the column `{name}` stands twice", cell.place, "keep one of the two")
         elif name not in known:
-            meant = Sought(partial(did_you_mean, name, known, otherwise), otherwise)
+            meant = SearchedRemedy(partial(did_you_mean, name, known, otherwise), otherwise)
             notes.add("unknown-column", f"a {noun} has no column `{cell.value.strip()}`", cell.place, meant)
         else:
             continue

@@ -19,7 +19,7 @@ NONCHARACTERS = range(0xFDD0, 0xFDF0)
 up."""
 
 
-def may_not_stand(character: str) -> bool:
+def is_forbidden(character: str) -> bool:
     """Whether the character is forbidden in any text."""
     if character in ALLOWED:
         return False
@@ -27,36 +27,36 @@ def may_not_stand(character: str) -> bool:
     return unicodedata.category(character) in REFUSED or code in NONCHARACTERS or code & 0xFFFE == 0xFFFE
 
 
-def first_strange(text: str) -> int | None:
+def first_forbidden(text: str) -> int | None:
     """The place of the first forbidden character, if any; each kind of character is checked once."""
     if text.isprintable():
         return None
-    return min((text.index(name) for name in set(text) if may_not_stand(name)), default=None)
+    return min((text.index(name) for name in set(text) if is_forbidden(name)), default=None)
 
 
-def strange_in(text: str) -> str:
+def describe_forbidden(text: str) -> str:
     """What is wrong with the first character that may not stand in the text; nothing where all may.
 
     >>> strange_in("Maple"), strange_in("Ma\u00adple")
     ('', 'the character U+00AD may not stand here')
     """
-    at = first_strange(text)
+    at = first_forbidden(text)
     return "" if at is None else f"the character U+{ord(text[at]):04X} may not stand here"
 
 
-def note_strange(text: str, file: str, notes: Notes, remedy: str = "take it out") -> bool:
+def note_forbidden(text: str, file: str, notes: Notes, remedy: str = "take it out") -> bool:
     """Whether a character of a file's text may not stand there, which is noted at its line and column."""
-    at = first_strange(text)
+    at = first_forbidden(text)
     if at is None:
         return False
     place = Place(file, text.count("\n", 0, at) + 1, at - text.rfind("\n", 0, at))
-    notes.add("control-character", strange_in(text), place, remedy)
+    notes.add("control-character", describe_forbidden(text), place, remedy)
     return True
 
 
-def without_strange(text: str) -> str:
+def drop_forbidden(text: str) -> str:
     """The text without the characters that may not stand in it."""
-    return "".join(letter for letter in text if not may_not_stand(letter))
+    return "".join(letter for letter in text if not is_forbidden(letter))
 
 
 def can_be_seen(text: str) -> bool:

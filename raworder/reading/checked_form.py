@@ -7,8 +7,8 @@ from raworder.reading.dog_entries import note_unknown_word
 from raworder.reading.form import ScenarioForm
 from raworder.reading.form_fields import note_problems
 from raworder.reading.given import Given
-from raworder.reading.located import Entries, Items, Node, Path, Text, deepest, text_at
-from raworder.reading.names import folded
+from raworder.reading.located import Entries, Items, Node, Path, Text, deepest_node, text_at
+from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
 from raworder.reading.offers import note_unknown_cut
 from raworder.reading.reference import read_currency
@@ -64,7 +64,7 @@ def _prune(root: Entries, paths: Iterable[Path]) -> Iterator[tuple[str, Node]]:
     for path in sorted({_entry(path) for path in paths}, key=_rank, reverse=True):
         steps.setdefault(path[:-1], []).append(path[-1])
     for above in sorted(steps, key=len, reverse=True):  # what lies deeper first, while its way holds
-        taken = _take_out(deepest(root, above), steps[above])
+        taken = _take_out(deepest_node(root, above), steps[above])
         yield from ((str(above[0] if above else step), node) for step, node in taken)
     _stand_in(root)
 
@@ -114,7 +114,9 @@ def _rank(path: Path) -> tuple[tuple[int, str], ...]:
 def _names(node: Node) -> Iterator[str]:
     """The folded names and cuts anywhere in a node."""
     if isinstance(node, Entries):
-        yield from (folded(value) for key, value in node.items() if key in {"name", "cut"} and isinstance(value, Text))
+        yield from (
+            fold_name(value) for key, value in node.items() if key in {"name", "cut"} and isinstance(value, Text)
+        )
         for value in node.values():
             yield from _names(value)
     elif isinstance(node, Items):
@@ -125,7 +127,7 @@ def _names(node: Node) -> Iterator[str]:
 def note_names(removed: Iterable[tuple[str, Node]], given: Given) -> None:
     """Note cuts that nobody knows or that are toxic, and words that mean nothing, in what was taken out."""
     taken = tuple(removed)
-    own = frozenset(folded(name) for field, node in taken if field == "own_cuts" for name in _values(node, "cut"))
+    own = frozenset(fold_name(name) for field, node in taken if field == "own_cuts" for name in _values(node, "cut"))
     known = replace(given, lost_names=own)
     for field, node in taken:
         if field in {"cuts", "suppliers", "on_hand"}:

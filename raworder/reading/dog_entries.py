@@ -12,9 +12,9 @@ from raworder.reading.form import AllDogsForm, DogForm, TargetsForm
 from raworder.reading.given import Given
 from raworder.reading.limits import Limits, dog_limits
 from raworder.reading.located import Text
-from raworder.reading.names import did_you_mean, folded, listed, nearest
-from raworder.reading.notes import Sought
-from raworder.reading.offers import called, note_unknown_cut
+from raworder.reading.names import did_you_mean, fold_name, join_in_backticks, nearest
+from raworder.reading.notes import SearchedRemedy
+from raworder.reading.offers import cuts_of_name, note_unknown_cut
 from raworder.reading.patterns import DEFAULT_CAPS, FREE, PATTERNS, targets
 from raworder.reading.rations import (
     Daily,
@@ -50,7 +50,7 @@ def capped(written: Mapping[Text, Fraction | None], given: Given) -> dict[Subjec
             given.notes.add("two-ways", message, word.place, "keep one of the two")
         elif subject is None and given.words.is_group(word):
             message = f"`{word}` is a group, and a cap is about one thing"
-            help_ = "cap `bone`" if folded(word) == Measure.WHOLE_BONE else "cap each species of it by itself"
+            help_ = "cap `bone`" if fold_name(word) == Measure.WHOLE_BONE else "cap each species of it by itself"
             given.notes.add("unknown-word", message, word.place, help_)
         elif subject is None:
             note_unknown_word(word, given)
@@ -66,7 +66,7 @@ def note_unknown_word(word: Text, given: Given) -> None:
         given.notes.add("needless-word", message, word.place, "take it out")
         return
     otherwise = "name a part, a species, a kind or a cut; `raworder cuts` lists them"
-    help_ = Sought(lambda: did_you_mean(word, given.words.known(), otherwise), otherwise)
+    help_ = SearchedRemedy(lambda: did_you_mean(word, given.words.known(), otherwise), otherwise)
     given.notes.add("unknown-word", f"nothing is called `{word}`", word.place, help_)
 
 
@@ -96,13 +96,13 @@ def vet_amounts(
 
 def _cut_fed(name: Text, cuts: Sequence[Cut], given: Given) -> Cut | None:
     """The one cut of that name that is sold or on hand, or the one variant of it."""
-    exact, described = called(name, cuts, given.catalogue)
+    exact, described = cuts_of_name(name, cuts, given.catalogue)
     among = exact or described
     if len(among) == 1:
         return among[0]
     if among:
         message = f"`{name}` is sold in more than one kind"
-        help_ = f"say which: {listed(cut.name for cut in among)}"
+        help_ = f"say which: {join_in_backticks(cut.name for cut in among)}"
         given.notes.add("ambiguous-cut", message, name.place, help_)
     elif given.catalogue.find(name) is None:
         note_unknown_cut(name, name.place, given)
@@ -114,12 +114,13 @@ def _cut_fed(name: Text, cuts: Sequence[Cut], given: Given) -> Cut | None:
 
 def _note_passed_over(names: Sequence[Text], cuts: Sequence[Cut], given: Given) -> None:
     """Note each name that the plain cut answers to while offers describe others of it, of which none is used then."""
-    used = {folded(name) for name in names}
+    used = {fold_name(name) for name in names}
     for name in names:
-        exact, described = called(name, cuts, given.catalogue)
-        others = [cut.name for cut in described if folded(cut.name) not in used]
+        exact, described = cuts_of_name(name, cuts, given.catalogue)
+        others = [cut.name for cut in described if fold_name(cut.name) not in used]
         if exact and others:
-            message = f"`{name}` is taken as the plain cut, so offers of {listed(others, 'and')} are not used for it"
+            unused = join_in_backticks(others, "and")
+            message = f"`{name}` is taken as the plain cut, so offers of {unused} are not used for it"
             help_ = f"if the veterinarian means that one, name it so: `'{others[0]}': ...`"
             given.notes.add("offer-passed-over", message, name.place, help_)
 
@@ -266,17 +267,17 @@ def _profile(form: DogForm, common: AllDogsForm | None, given: Given) -> str:
         adult_g = form.adult_weight if form.puppy else None
         large = adult_g is not None and adult_g >= LARGE_ADULT_G
         return (LARGE_PUPPY if large else SMALL_PUPPY) if form.puppy else GROWN
-    known = {folded(profile.name): profile.name for profile in given.profiles}
-    if folded(said) not in known and "profiles" not in given.lost:
-        help_ = Sought(partial(_meant, said, known), f"write {listed(known.values())}")
+    known = {fold_name(profile.name): profile.name for profile in given.profiles}
+    if fold_name(said) not in known and "profiles" not in given.lost:
+        help_ = SearchedRemedy(partial(_meant, said, known), f"write {join_in_backticks(known.values())}")
         given.notes.add("unknown-profile", f"no profile is called `{said}`", said.place, help_)
-    return known.get(folded(said), "")
+    return known.get(fold_name(said), "")
 
 
 def _meant(said: str, known: Mapping[str, str]) -> str:
     """What to write in place of a profile that nobody knows."""
     close = nearest(said, known)
-    return f"did you mean `{known[close]}`?" if close else f"write {listed(known.values())}"
+    return f"did you mean `{known[close]}`?" if close else f"write {join_in_backticks(known.values())}"
 
 
 def _in_care(form: DogForm, fed: Sequence[int], kennel: Kennel) -> tuple[_Rules, _Eaten] | None:
@@ -383,7 +384,7 @@ def _note_own_amounts(form: DogForm, given: Given) -> None:
 def _note_repeated(forms: Sequence[DogForm], given: Given) -> None:
     first: dict[str, Place] = {}
     for form in forms:
-        place = first.setdefault(folded(form.name), form.at("name"))
+        place = first.setdefault(fold_name(form.name), form.at("name"))
         if place != form.at("name"):
             where = f"first named at {place.line}:{place.column}"
             given.notes.add(

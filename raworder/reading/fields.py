@@ -9,9 +9,9 @@ from types import MappingProxyType
 from typing import Annotated
 
 from raworder.reading.characters import can_be_seen
-from raworder.reading.form_fields import Shape, Short, Written, WrittenMoney, or_number, string
+from raworder.reading.form_fields import MoneyField, Shape, ShortForm, TextField, or_number, string
 from raworder.reading.located import Entries, Items, Text, text_at
-from raworder.reading.names import listed, normal
+from raworder.reading.names import join_in_backticks, normalise_name
 from raworder.reading.quantities import (
     Amount,
     DaySpan,
@@ -69,7 +69,7 @@ _MONEY = rf"{_N}(\s*[A-Z]{{3}})?"
 
 def read_name(text: Text) -> Text:
     """A name in NFC with single spaces, with its place."""
-    name = normal(text)
+    name = normalise_name(text)
     if not can_be_seen(name):
         message = "nothing of the name can be seen" if name else "the name is empty"
         raise UnitError(message, "write one, or take the line out", "empty-value")
@@ -78,7 +78,7 @@ def read_name(text: Text) -> Text:
     return text_at(name, text.place, plain=text.plain)
 
 
-def above_zero(read: Callable[[str], Fraction]) -> Callable[[Text], Fraction]:
+def refuse_zero(read: Callable[[str], Fraction]) -> Callable[[Text], Fraction]:
     """A reader that also refuses zero."""
 
     def read_positive(text: Text) -> Fraction:
@@ -91,12 +91,12 @@ def above_zero(read: Callable[[str], Fraction]) -> Callable[[Text], Fraction]:
     return read_positive
 
 
-def grams_up_to(most_g: Fraction) -> Callable[[Text], Fraction]:
+def weight_reader(most_g: Fraction) -> Callable[[Text], Fraction]:
     """A reader of weights that refuses zero and weights above the limit."""
 
     def read_grams_up_to(text: Text) -> Fraction:
         """Grams; UnitError where they are nothing or too many."""
-        grams = above_zero(read_grams)(text)
+        grams = refuse_zero(read_grams)(text)
         if grams > most_g:
             most = grams_text(int(most_g), "kg")
             raise UnitError(f"`{text}` is more than {most}", "check the number and its unit", "absurd-amount")
@@ -109,12 +109,12 @@ def read_treats(text: Text) -> Treats:
     """Treats a day, by weight or in energy."""
     if text.rstrip().endswith("kcal"):
         return Treats(kcal=read_kcal(text))
-    return Treats(grams=grams_up_to(LARGEST_AMOUNT_G)(text))
+    return Treats(grams=weight_reader(LARGEST_AMOUNT_G)(text))
 
 
 def read_whole_grams(text: Text) -> int:
     """A weight in whole grams, an ounce being 28; less than a gram is refused."""
-    grams = half_up(grams_up_to(LARGEST_AMOUNT_G)(text))
+    grams = half_up(weight_reader(LARGEST_AMOUNT_G)(text))
     if grams == 0:
         raise UnitError(f"`{text}` is less than a gram", "check the number and its unit", "zero-amount")
     return grams
@@ -124,7 +124,7 @@ def read_pack(text: Text) -> Pack:
     """The weight of a pack, or `about` and the mean weight for catch-weight packs."""
     about = re.fullmatch(r"about\s+(.+)", text)
     weight = text_at(about[1], text.place) if about else text
-    return Pack(grams_up_to(LARGEST_AMOUNT_G)(weight), about is not None)
+    return Pack(weight_reader(LARGEST_AMOUNT_G)(weight), about is not None)
 
 
 def read_day(text: Text) -> date:
@@ -147,9 +147,11 @@ def read_species_share(text: Text) -> Fraction | None:
 
 def read_part(text: Text) -> Part:
     """A part of a ration by its name."""
-    name = normal(text).casefold()
+    name = normalise_name(text).casefold()
     if name not in set(Part):
-        raise UnitError(f"`{text}` is not a part of a ration", f"the parts are {listed(Part, 'and')}", "unknown-part")
+        raise UnitError(
+            f"`{text}` is not a part of a ration", f"the parts are {join_in_backticks(Part, 'and')}", "unknown-part"
+        )
     return Part(name)
 
 
@@ -164,49 +166,49 @@ def species_written_out(node: object) -> object:
     return written_out if len(texts) == len(names) else node
 
 
-_NAME = Written(read_name, NAME_SHAPE)
+_NAME = TextField(read_name, NAME_SHAPE)
 
 Name = Annotated[Text, _NAME]
-Day = Annotated[date, Written(read_day, string(_DAY, format="date"))]
-Days = Annotated[DaySpan, Written(read_days, string(rf"{_DAY}(\s+to\s+{_DAY})?"))]
-Grams = Annotated[Fraction, Written(grams_up_to(LARGEST_AMOUNT_G), string(_WEIGHT))]
-WholeGrams = Annotated[int, Written(read_whole_grams, string(_WEIGHT))]
-PackText = Annotated[Pack, Written(read_pack, string(rf"(about\s+)?{_WEIGHT}"))]
-DogWeight = Annotated[Fraction, Written(grams_up_to(HEAVIEST_DOG_G), string(_WEIGHT))]
-Share = Annotated[Fraction, Written(read_percentage, string(_SHARE))]
-SomeShare = Annotated[Fraction, Written(above_zero(read_percentage), string(_SHARE))]
-Cap = Annotated[Fraction | None, Written(read_cap, string(f"({_SHARE}|none)"))]
-ShareRange = Annotated[Range, Written(read_range, string(rf"{_SHARE}(\s+to\s+{_SHARE})?"))]
+Day = Annotated[date, TextField(read_day, string(_DAY, format="date"))]
+Days = Annotated[DaySpan, TextField(read_days, string(rf"{_DAY}(\s+to\s+{_DAY})?"))]
+Grams = Annotated[Fraction, TextField(weight_reader(LARGEST_AMOUNT_G), string(_WEIGHT))]
+WholeGrams = Annotated[int, TextField(read_whole_grams, string(_WEIGHT))]
+PackText = Annotated[Pack, TextField(read_pack, string(rf"(about\s+)?{_WEIGHT}"))]
+DogWeight = Annotated[Fraction, TextField(weight_reader(HEAVIEST_DOG_G), string(_WEIGHT))]
+Share = Annotated[Fraction, TextField(read_percentage, string(_SHARE))]
+SomeShare = Annotated[Fraction, TextField(refuse_zero(read_percentage), string(_SHARE))]
+Cap = Annotated[Fraction | None, TextField(read_cap, string(f"({_SHARE}|none)"))]
+ShareRange = Annotated[Range, TextField(read_range, string(rf"{_SHARE}(\s+to\s+{_SHARE})?"))]
 RationText = Annotated[
     Ration,
-    Written(read_ration, string(rf"({_N}\s*%(\s+of adult weight)?|{_WEIGHT}|{_N}\s*kcal(/kg\^0\.75)?)(\s+a day)?")),
+    TextField(read_ration, string(rf"({_N}\s*%(\s+of adult weight)?|{_WEIGHT}|{_N}\s*kcal(/kg\^0\.75)?)(\s+a day)?")),
 ]
-Money = Annotated[Decimal, WrittenMoney(read_name, or_number(_MONEY))]
+Money = Annotated[Decimal, MoneyField(read_name, or_number(_MONEY))]
 PriceText = Annotated[
-    Price, WrittenMoney(read_name, or_number(rf"{_MONEY}(\s+per\s+(pack|kg|lb|oz|100 g))?"), read_price)
+    Price, MoneyField(read_name, or_number(rf"{_MONEY}(\s+per\s+(pack|kg|lb|oz|100 g))?"), read_price)
 ]
 AmountText = Annotated[
     Amount,
-    Written(read_amount, {"anyOf": [string(rf"({_WEIGHT}|[0-9]{{1,6}})"), {"type": "integer", "minimum": 0}]}),
+    TextField(read_amount, {"anyOf": [string(rf"({_WEIGHT}|[0-9]{{1,6}})"), {"type": "integer", "minimum": 0}]}),
 ]
-RoomText = Annotated[Room, Written(read_room, string(rf"{_N}\s*(g|kg|oz|lb|l)"))]
-Density = Annotated[Fraction, Written(above_zero(read_number), or_number(_N, exclusiveMinimum=0))]
-SpeciesWeight = Annotated[Fraction | None, Written(read_species_share, string(f"({_SHARE}|unknown)"))]
-YesNo = Annotated[bool, Written(read_yes, {"enum": ["yes", "no", "true", "false", True, False]})]
-CurrencyCode = Annotated[Currency, Written(read_currency, string("[A-Z]{3}"))]
-TreatsText = Annotated[Treats, Written(read_treats, string(rf"({_WEIGHT}|{_N}\s*kcal)"))]
-NutrientText = Annotated[NutrientAmount, Written(read_nutrient_amount, string(_OF_NUTRIENT))]
+RoomText = Annotated[Room, TextField(read_room, string(rf"{_N}\s*(g|kg|oz|lb|l)"))]
+Density = Annotated[Fraction, TextField(refuse_zero(read_number), or_number(_N, exclusiveMinimum=0))]
+SpeciesWeight = Annotated[Fraction | None, TextField(read_species_share, string(f"({_SHARE}|unknown)"))]
+YesNo = Annotated[bool, TextField(read_yes, {"enum": ["yes", "no", "true", "false", True, False]})]
+CurrencyCode = Annotated[Currency, TextField(read_currency, string("[A-Z]{3}"))]
+TreatsText = Annotated[Treats, TextField(read_treats, string(rf"({_WEIGHT}|{_N}\s*kcal)"))]
+NutrientText = Annotated[NutrientAmount, TextField(read_nutrient_amount, string(_OF_NUTRIENT))]
 Limit = Annotated[
     LimitText,
-    Written(
+    TextField(
         read_limit,
         string(
             rf"(none|(at (least|most) {_OF_ANY}|{_OF_ANY} to {_OF_ANY})( a day| per 1000 kcal)?)",
         ),
     ),
 ]
-UnitsText = Annotated[Units, Written(read_units, string(rf"{_N}\s*[A-Za-z]+"))]
-PartName = Annotated[Part, Written(read_part, {"enum": [str(part) for part in Part]})]
+UnitsText = Annotated[Units, TextField(read_units, string(rf"{_N}\s*[A-Za-z]+"))]
+PartName = Annotated[Part, TextField(read_part, {"enum": [str(part) for part in Part]})]
 
 
 def _one_name_or_a_list() -> Shape:
@@ -214,4 +216,4 @@ def _one_name_or_a_list() -> Shape:
     return {"anyOf": [name, {"type": "array", "minItems": 1, "items": name}]}
 
 
-SPECIES_SHORT = Short(species_written_out, _one_name_or_a_list())
+SPECIES_SHORT = ShortForm(species_written_out, _one_name_or_a_list())

@@ -10,14 +10,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
 
-from raworder.reading.answers import NAME, PACK, PRICE, answered
+from raworder.reading.answers import NAME, PACK, PRICE, check_answer
 from raworder.reading.catalogue import Catalogue
 from raworder.reading.cell_tables import SEPARATORS, Cell, Record, decimal_mark, open_table, rows_of_csv, with_point
-from raworder.reading.characters import note_strange
+from raworder.reading.characters import note_forbidden
 from raworder.reading.files import NamedFile
 from raworder.reading.form import PriceListForm
 from raworder.reading.located import Entries, text_at
-from raworder.reading.names import closest, folded
+from raworder.reading.names import closest, fold_name
 from raworder.reading.notes import Notes
 from raworder.reading.price_lists import COLUMNS, NUMBERS, read_price_list
 from raworder.reading.reference import MoneySigns, money_signs, read_currency
@@ -53,7 +53,7 @@ class ForeignList:
 
     def column(self, heading: str) -> int | None:
         """The one column of that heading, whatever its case."""
-        found = [place for place, name in enumerate(self.headings) if folded(name) == folded(heading)]
+        found = [place for place, name in enumerate(self.headings) if fold_name(name) == fold_name(heading)]
         return found[0] if len(found) == 1 else None
 
     def example(self, column: int) -> str:
@@ -90,7 +90,7 @@ def _rows(path: Path, top: Place, notes: Notes, separator: str, encoding: str) -
     content = open_table(NamedFile(path, top, path.name, encoding=encoding), notes)
     if isinstance(content, Sheet):
         return _sheet_rows(content, notes)
-    if content is None or note_strange(content, path.as_posix(), notes):
+    if content is None or note_forbidden(content, path.as_posix(), notes):
         return None
     separates = separator.replace("tab", "\t") or _separator(content)
     if not separates:
@@ -140,7 +140,7 @@ def unit_in(heading: str) -> str:
     >>> unit_in("Gewicht (kg)"), unit_in("Gebinde"), unit_in("weight_g")
     ('kg', '', 'g')
     """
-    found = set(_IN_HEADING.findall(folded(heading)))
+    found = set(_IN_HEADING.findall(fold_name(heading)))
     return found.pop() if len(found) == 1 else ""
 
 
@@ -150,7 +150,7 @@ def basis_in(heading: str) -> str:
     >>> basis_in("Preis/kg"), basis_in("Price per 100 g"), basis_in("Preis")
     ('kg', '100 g', '')
     """
-    found = _PER_HEADING.search(folded(heading))
+    found = _PER_HEADING.search(fold_name(heading))
     return found[1] if found else ""
 
 
@@ -230,7 +230,7 @@ def bare_packs(table: ForeignList, by_field: Mapping[str, int]) -> bool:
 def bare_prices(table: ForeignList, by_field: Mapping[str, int]) -> bool:
     """Whether some price does not say what it is for."""
     said = (cell.value.strip() for cell in table.cells(by_field["price"]))
-    return any(name and not _PER.search(folded(name)) for name in said)
+    return any(name and not _PER.search(fold_name(name)) for name in said)
 
 
 def row_offers(table: ForeignList, columns: Columns, currency: str) -> Iterator[RowOffer]:
@@ -248,14 +248,14 @@ def row_offers(table: ForeignList, columns: Columns, currency: str) -> Iterator[
 def _offer(row: Record, columns: Columns, money: _Money) -> RowOffer:
     cells = {name: row.cells[place] for name, place in columns.by_field.items()}
     said = {name: _text(name, cell, columns) for name, cell in cells.items() if cell.value.strip()}
-    name = answered(said.pop("cut", ""), NAME)
+    name = check_answer(said.pop("cut", ""), NAME)
     pack = _pack(said.pop("pack", ""), columns)
     price = _price(said.pop("price", ""), columns, money)
     if not pack and " per " not in price:
         raise UnitError("its price is for a pack, and what a pack weighs is not said", "")
     for number in ("item", "code"):
         if number in said:
-            said[number] = answered(said[number], NAME)
+            said[number] = check_answer(said[number], NAME)
     first = {"pack": pack, "price": price} if pack else {"price": price}
     return RowOffer(row, name, {**first, **said})
 
@@ -274,10 +274,10 @@ def _pack(said: str, columns: Columns) -> str:
     if not said:
         return ""
     if _BARE.fullmatch(said):
-        return answered(f"{said} {columns.pack_unit}", PACK)
+        return check_answer(f"{said} {columns.pack_unit}", PACK)
     if (match := _WITH_UNIT.fullmatch(said)) and match["unit"].lower() in WEIGHTS:
         said = f"{match['number']} {match['unit'].lower()}"
-    return answered(said, PACK)
+    return check_answer(said, PACK)
 
 
 def _price(said: str, columns: Columns, money: _Money) -> str:
@@ -286,10 +286,10 @@ def _price(said: str, columns: Columns, money: _Money) -> str:
     amount = _PER.sub(" per ", " ".join(plain.split())).strip()
     if amount and " per " not in amount and columns.price_for != "pack":
         amount = f"{amount} per {columns.price_for}"
-    return answered(amount.removesuffix(" per pack"), PRICE, money.currency)
+    return check_answer(amount.removesuffix(" per pack"), PRICE, money.currency)
 
 
 def renamed(offer: RowOffer, cut: str) -> Mapping[str, str]:
     """The fields of the offer as one of that cut, with the list's own name of it where that is another."""
-    item = {} if folded(offer.name) == folded(cut) or "item" in offer.fields else {"item": offer.name}
+    item = {} if fold_name(offer.name) == fold_name(cut) or "item" in offer.fields else {"item": offer.name}
     return {**item, **offer.fields}

@@ -18,9 +18,9 @@ from pydantic import (
 )
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
-from raworder.reading.located import Entries, Node, Path, Text, deepest, text_at
-from raworder.reading.names import did_you_mean, listed
-from raworder.reading.notes import Notes, Sought
+from raworder.reading.located import Entries, Node, Path, Text, deepest_node, text_at
+from raworder.reading.names import did_you_mean, join_in_backticks
+from raworder.reading.notes import Notes, SearchedRemedy
 from raworder.trade.findings import Place
 from raworder.trade.units import Currency, UnitError, read_count, read_money
 
@@ -65,7 +65,7 @@ class Form(BaseModel):
 
     def entry_at(self, field: str, index: int) -> Place:
         """Where an entry of the field's list stands."""
-        return deepest(self._node, (field, index)).place
+        return deepest_node(self._node, (field, index)).place
 
     def key_at(self, field: str) -> Place:
         """Where the field's name stands, or the mapping where the field is not written."""
@@ -80,7 +80,7 @@ class Form(BaseModel):
 Shape = Mapping[str, object]
 
 
-def refused(slug: str, message: str, remedy: str, place: Place | None = None) -> PydanticCustomError:
+def field_error(slug: str, message: str, remedy: str, place: Place | None = None) -> PydanticCustomError:
     """An error of a field that carries its slug, its remedy and, where it is not the whole field, its place."""
     return PydanticCustomError(
         "refused", "{message}", {"slug": slug, "message": message, "help": remedy, "place": place}
@@ -88,7 +88,7 @@ def refused(slug: str, message: str, remedy: str, place: Place | None = None) ->
 
 
 @dataclass(frozen=True, eq=False)
-class Written:
+class TextField:
     """Marks a field whose text is read by `read`; `shape` is the JSON Schema of what may be written."""
 
     read: Callable[[Text], object]
@@ -105,13 +105,13 @@ class Written:
     def value(self, node: object, info: core_schema.ValidationInfo) -> object:
         """What the field says; a text that cannot be read raises with its slug and remedy."""
         if not isinstance(node, Text):
-            raise refused("wrong-shape", "one value belongs here, no list and no mapping", "write a single value")
+            raise field_error("wrong-shape", "one value belongs here, no list and no mapping", "write a single value")
         if node.is_null:
-            raise refused("empty-value", "there is no value here", "write one, or take the line out")
+            raise field_error("empty-value", "there is no value here", "write one, or take the line out")
         try:
             return self.told(node, info)
         except UnitError as error:
-            raise refused(error.slug, str(error), error.help) from error
+            raise field_error(error.slug, str(error), error.help) from error
 
     def told(self, text: Text, info: core_schema.ValidationInfo) -> object:  # noqa: ARG002 - money needs it
         """What the text says."""
@@ -119,7 +119,7 @@ class Written:
 
 
 @dataclass(frozen=True, eq=False)
-class WrittenMoney(Written):
+class MoneyField(TextField):
     """Marks a field of money: it is read in the scenario's currency, which is the context of the reading."""
 
     read_in: Callable[[str, Currency], object] = read_money
@@ -141,20 +141,20 @@ def _any_currency(text: str) -> Currency:
     return Currency(code[0] if code else "", 9)
 
 
-def one_of(*choices: str) -> Written:
+def one_of(*choices: str) -> TextField:
     """Marks a field that says one of a few words."""
 
     def read(text: Text) -> str:
         """The word; UnitError where it is none of the choices."""
         if text not in choices:
-            help_ = did_you_mean(text, choices, f"write {listed(choices)}")
+            help_ = did_you_mean(text, choices, f"write {join_in_backticks(choices)}")
             raise UnitError(f"`{text}` is not one of the choices", help_, "unknown-choice")
         return str(text)
 
-    return Written(read, {"type": "string", "enum": list(choices)})
+    return TextField(read, {"type": "string", "enum": list(choices)})
 
 
-def count_from(least: int, most: int) -> Written:
+def count_from(least: int, most: int) -> TextField:
     """Marks a field that says a whole number within bounds."""
 
     def read(text: Text) -> int:
@@ -165,11 +165,11 @@ def count_from(least: int, most: int) -> Written:
         return count
 
     digits = string("(0|[1-9][0-9]{0,5})")
-    return Written(read, {"anyOf": [{"type": "integer", "minimum": least, "maximum": most}, digits]})
+    return TextField(read, {"anyOf": [{"type": "integer", "minimum": least, "maximum": most}, digits]})
 
 
 @dataclass(frozen=True, eq=False)
-class Short:
+class ShortForm:
     """Marks a field whose mapping may be written short; `written_out` writes it out, `shape` is the short form."""
 
     written_out: Callable[[object], object]
@@ -184,7 +184,7 @@ class Short:
         return {"anyOf": [dict(self.shape), handler(schema)]}
 
 
-def short_for(key: str, shape: Shape) -> Short:
+def short_for(key: str, shape: Shape) -> ShortForm:
     """Marks a field whose mapping may be written short, as the text of its one field `key`."""
 
     def written_out(node: object) -> object:
@@ -193,7 +193,7 @@ def short_for(key: str, shape: Shape) -> Short:
             return node
         return Entries(node.place, [(text_at(key, node.place), node)])
 
-    return Short(written_out, shape)
+    return ShortForm(written_out, shape)
 
 
 def string(pattern: str, **more: object) -> Shape:
@@ -226,7 +226,7 @@ def note_problems(error: "ValidationError", root: Node, form: type[Form], notes:
     for detail in details[:MOST_PROBLEMS]:
         _note(detail, root, form, notes)
     if details[MOST_PROBLEMS:]:
-        place = deepest(root, details[MOST_PROBLEMS]["loc"]).place
+        place = deepest_node(root, details[MOST_PROBLEMS]["loc"]).place
         message = f"the file has more than {MOST_PROBLEMS} mistakes like those above; from here on they are not listed"
         notes.add("too-large", message, place, "mend the first ones, and check the file again")
     return tuple(detail["loc"] for detail in details)
@@ -234,7 +234,7 @@ def note_problems(error: "ValidationError", root: Node, form: type[Form], notes:
 
 def _note(detail: "ErrorDetails", root: Node, form: type[Form], notes: Notes) -> None:
     path = detail["loc"]
-    node = deepest(root, path)
+    node = deepest_node(root, path)
     match detail["type"]:
         case "extra_forbidden":
             _unknown_field(path, root, form, notes)
@@ -252,13 +252,13 @@ def _note(detail: "ErrorDetails", root: Node, form: type[Form], notes: Notes) ->
 def _unknown_field(path: Path, root: Node, form: type[Form], notes: Notes) -> None:
     owner = _form_at(form, path[:-1])
     known = _fields(owner)
-    parent = deepest(root, path[:-1])
+    parent = deepest_node(root, path[:-1])
     key = parent.key(str(path[-1])) if isinstance(parent, Entries) else None
     if isinstance(parent, Entries) and (number := _split_by_comma(parent, str(path[-1]))):
         notes.add("comma-in-number", f"`{number}` has a comma", number.place, f"write `{number.replace(',', '.')}`")
         return
-    otherwise = f"its fields are {listed(known, 'and')}"
-    help_ = Sought(lambda: did_you_mean(str(path[-1]), known, otherwise), otherwise)
+    otherwise = f"its fields are {join_in_backticks(known, 'and')}"
+    help_ = SearchedRemedy(lambda: did_you_mean(str(path[-1]), known, otherwise), otherwise)
     notes.add("unknown-field", f"{owner.noun} has no field `{path[-1]}`", (key or parent).place, help_)
 
 
@@ -273,7 +273,7 @@ def _split_by_comma(entries: Entries, key: str) -> Text | None:
 
 
 def _wrong_shape(kind: str, path: Path, root: Node, owner: type[Form], notes: Notes) -> None:
-    node = deepest(root, path)
+    node = deepest_node(root, path)
     if isinstance(node, Text) and node.is_null:
         notes.add("empty-value", "there is no value here", _place(path, root), "write one, or take the line out")
         return
@@ -292,7 +292,7 @@ def _place(path: Path, root: Node) -> Place:
     """The place of what is wrong: of the key where that is wrong or has no value, else of the value."""
     at_key = path[-1:] == ("[key]",)
     path = path[:-1] if at_key else path
-    node, parent = deepest(root, path), deepest(root, path[:-1])
+    node, parent = deepest_node(root, path), deepest_node(root, path[:-1])
     key = parent.key(str(path[-1])) if isinstance(parent, Entries) and path else None
     valueless = isinstance(node, Text) and not node
     return key.place if key is not None and (at_key or valueless) else _start(node)

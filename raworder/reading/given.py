@@ -7,7 +7,7 @@ from typing import Any, TypeVar
 
 from raworder.reading.catalogue import Catalogue, Words
 from raworder.reading.located import Text
-from raworder.reading.names import folded, holds_words
+from raworder.reading.names import fold_name, holds_words
 from raworder.reading.notes import Notes
 from raworder.reading.reference import Foods, ToxicFood, toxic_food
 from raworder.trade.nutrients import Profile
@@ -54,7 +54,7 @@ class Given:
 
     def was_lost(self, name: str) -> bool:
         """Whether something of that name was in error, so that it is not to be called unknown."""
-        return folded(name) in self.lost_names
+        return fold_name(name) in self.lost_names
 
     def toxic(self, name: str) -> ToxicFood | None:
         """The food dangerous to dogs that the name mentions, if any."""

@@ -5,10 +5,10 @@ from fractions import Fraction
 
 from raworder.reading.form import AllDogsForm, DogForm
 from raworder.reading.located import Text
-from raworder.reading.names import did_you_mean, folded
-from raworder.reading.notes import Notes, Sought
+from raworder.reading.names import did_you_mean, fold_name
+from raworder.reading.notes import Notes, SearchedRemedy
 from raworder.reading.quantities import LimitText, NutrientAmount
-from raworder.reading.reference import PER_UNIT, Known, in_our_unit
+from raworder.reading.reference import PER_UNIT, KnownNutrients, in_our_unit
 from raworder.reading.settings_form import ProfileForm
 from raworder.trade.nutrients import (
     CALCIUM_TO_PHOSPHORUS_OF_BONE,
@@ -29,7 +29,7 @@ MG_IN_100_G = 100_000
 
 
 def analysis(
-    known: Known | None,
+    known: KnownNutrients | None,
     bone_share: Fraction,
     fat_share: Fraction | None,
     given: Mapping[str, Fraction],
@@ -48,7 +48,7 @@ def analysis(
     for key, added in (("calcium", bone_mg), ("phosphorus", bone_mg / CALCIUM_TO_PHOSPHORUS_OF_BONE)):
         if key in values:
             values[key] += added
-    whole = with_sums({**values, **given}, given)
+    whole = add_nutrient_sums({**values, **given}, given)
     estimated = bone_mg if "calcium" in values and "calcium" not in given else Fraction(0)
     borrowed = tuple(key for key in (known.borrowed if known else ()) if key not in given)
     sources = (known.source if known else "", "the scenario" if given or fat_share is not None else "")
@@ -58,15 +58,15 @@ def analysis(
 def supplement_analysis(given: Mapping[str, Fraction], of_units: Fraction, step_units: Fraction) -> Analysis:
     """The nutrients in one step of a supplement, from the amounts stated for a number of units."""
     values = {key: amount * step_units / of_units for key, amount in given.items()}
-    return Analysis(with_sums(values, given), given=tuple(given), source="the scenario")
+    return Analysis(add_nutrient_sums(values, given), given=tuple(given), source="the scenario")
 
 
-def nutrient_called(name: str) -> Nutrient | None:
+def find_nutrient(name: str) -> Nutrient | None:
     """The nutrient of that name, whatever its case."""
-    return next((nutrient for nutrient in NUTRIENTS if folded(nutrient.name) == folded(name)), None)
+    return next((nutrient for nutrient in NUTRIENTS if fold_name(nutrient.name) == fold_name(name)), None)
 
 
-def with_sums(values: Mapping[str, Fraction], given: Iterable[str]) -> tuple[tuple[str, Fraction], ...]:
+def add_nutrient_sums(values: Mapping[str, Fraction], given: Iterable[str]) -> tuple[tuple[str, Fraction], ...]:
     """The values with energy and the sums whose members are all known, in the order of the nutrients.
 
     Bone gives no energy. Fibre is no part of the carbohydrate that gives energy; unknown, it is taken for none.
@@ -99,7 +99,7 @@ def dog_limits(form: DogForm, common: AllDogsForm | None, notes: Notes) -> Limit
     """The limits for all dogs, with the dog's own in place of those for the same nutrient."""
     written: dict[str, tuple[Text, LimitText]] = {}
     for source in (common.nutrients if common else {}, form.nutrients):
-        written |= {folded(name): (name, text) for name, text in source.items()}
+        written |= {fold_name(name): (name, text) for name, text in source.items()}
     found = (limit_of(name, text, notes) for name, text in written.values() if not text.off)
     return tuple(limit for limit in found if limit is not None)
 
@@ -125,13 +125,13 @@ def limit_of(name: Text, text: LimitText, notes: Notes) -> NutrientLimit | Ratio
 
 def own_profiles(forms: Sequence[ProfileForm], published: Iterable[Profile], notes: Notes) -> tuple[Profile, ...]:
     """The profiles of the file; their bounds are per 1000 kcal, or ratios."""
-    taken = {folded(profile.name) for profile in published}
+    taken = {fold_name(profile.name) for profile in published}
     made = []
     for form in forms:
-        if folded(form.name) in taken:
+        if fold_name(form.name) in taken:
             message = f"there is a profile `{form.name}` already"
             notes.add("repeated-profile", message, form.at("name"), "give it a name of its own")
-        taken.add(folded(form.name))
+        taken.add(fold_name(form.name))
         limits = [limit_of(name, text, notes) for name, text in form.bounds.items() if _per_mcal(name, text, notes)]
         bounds = [bound for limit in limits if limit for bound in _bounds(limit)]
         made.append(Profile(str(form.name), tuple(bounds)))
@@ -186,16 +186,16 @@ def _ratio(name: Text, over: str, under: str, text: LimitText, notes: Notes) -> 
 
 def _nutrient_key(word: str, name: Text, notes: Notes) -> str | None:
     """The key of the nutrient of that name; an unknown name is noted at its place."""
-    found = nutrient_called(word)
+    found = find_nutrient(word)
     if found is None:
-        help_ = Sought(lambda: _meant(word), LISTED_ELSEWHERE)
+        help_ = SearchedRemedy(lambda: _meant(word), LISTED_ELSEWHERE)
         notes.add("unknown-nutrient", f"no nutrient is called `{word}`", name.place, help_)
     return found.key if found else None
 
 
 def _meant(word: str) -> str:
     """The nutrient that was probably meant, as its name is written."""
-    by_fold = {folded(nutrient.name): nutrient.name for nutrient in NUTRIENTS}
+    by_fold = {fold_name(nutrient.name): nutrient.name for nutrient in NUTRIENTS}
     close = did_you_mean(word, by_fold, LISTED_ELSEWHERE)
     return next((close.replace(fold, name) for fold, name in by_fold.items() if f"`{fold}`" in close), close)
 

@@ -5,8 +5,8 @@ from collections.abc import Iterable, Mapping
 from itertools import count, islice, pairwise
 from typing import TYPE_CHECKING, Protocol
 
-from raworder.reading.characters import first_strange, strange_in
-from raworder.reading.names import normal
+from raworder.reading.characters import describe_forbidden, first_forbidden
+from raworder.reading.names import normalise_name
 from raworder.reading.notes import Notes
 from raworder.trade.findings import Place
 
@@ -92,7 +92,7 @@ def child(node: Node, step: int | str) -> Node | None:
     return None
 
 
-def deepest(root: Node, path: Path) -> Node:
+def deepest_node(root: Node, path: Path) -> Node:
     """The node at the path, or the last one on the way that is there."""
     node = root
     for step in path:
@@ -162,10 +162,10 @@ class _Composer:
 
     def unprintable(self) -> bool:
         """Whether any character may not stand in a scenario; each line is told once."""
-        if first_strange(self.text) is None:
+        if first_forbidden(self.text) is None:
             return False
         strange = (
-            (number, line, at) for number, line in enumerate(self.lines, 1) if (at := first_strange(line)) is not None
+            (number, line, at) for number, line in enumerate(self.lines, 1) if (at := first_forbidden(line)) is not None
         )
         for number, line, at in islice(strange, MOST_STRANGE):
             self._tell_unprintable(line, Place(self.file, number, at + 1))
@@ -235,7 +235,7 @@ class _Composer:
     def _scalar(self, event: "Event", place: Place) -> Text:
         # A scalar stays text: YAML itself would make something else of `no`, `012` or `1:30`.
         scalar = text_at(getattr(event, "value", ""), place, plain=not getattr(event, "style", None))
-        if strange_in(scalar):
+        if describe_forbidden(scalar):
             self._tell_unprintable(scalar, place)
         if scalar.plain and event.end_mark is not None:
             self._warn_of_comment(scalar, event.end_mark)
@@ -283,7 +283,7 @@ class _Composer:
         if key == "<<" and key.plain:
             self._add("merge-key", "`<<` merges are not read", key.place, "write the fields out, or use `all_dogs`")
             raise _TreeRefused
-        return text_at(normal(key), key.place, plain=key.plain)
+        return text_at(normalise_name(key), key.place, plain=key.plain)
 
     def _keep(self, entries: Entries, key: Text, value: Node) -> None:
         first = entries.key(key)
@@ -321,7 +321,7 @@ class _Composer:
             self._add("comment-in-value", f"`{found[1]}` is read as a comment", place, help_)
 
     def _tell_unprintable(self, text: str, place: Place) -> None:
-        self._add("control-character", strange_in(text), place, "take it out")
+        self._add("control-character", describe_forbidden(text), place, "take it out")
 
     def _empty(self, place: Place) -> None:
         self._add("empty-file", "the file says nothing", place, "begin with a field, such as `currency: EUR`")

@@ -6,18 +6,18 @@ import unicodedata
 from collections.abc import Iterable, Iterator
 
 
-def normal(text: str) -> str:
+def normalise_name(text: str) -> str:
     """The name in NFC with single spaces."""
     return unicodedata.normalize("NFC", " ".join(text.split()))
 
 
-def folded(text: str) -> str:
+def fold_name(text: str) -> str:
     """What two spellings of one name have in common: NFC, single spaces, case folded.
 
     >>> folded("Beef  Heart") == folded("beef heart")
     True
     """
-    return unicodedata.normalize("NFC", normal(text).casefold())
+    return unicodedata.normalize("NFC", normalise_name(text).casefold())
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
@@ -42,8 +42,8 @@ def closest(word: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:
 def _alike(word: str, known: Iterable[str], most: int, cutoff: float) -> tuple[str, ...]:
     """The known words that it may be the plural of, and then those that look like it."""
     words = sorted(known)
-    singular = [singular for singular in singulars(folded(word)) if singular in words]
-    alike = difflib.get_close_matches(folded(word), words, n=most, cutoff=cutoff)
+    singular = [singular for singular in singulars(fold_name(word)) if singular in words]
+    alike = difflib.get_close_matches(fold_name(word), words, n=most, cutoff=cutoff)
     return tuple(dict.fromkeys((*singular, *alike)))[:most]
 
 
@@ -64,7 +64,7 @@ def did_you_mean(word: str, known: Iterable[str], otherwise: str) -> str:
     return f"did you mean `{close}`?" if close else otherwise
 
 
-def listed(words: Iterable[str], joiner: str = "or") -> str:
+def join_in_backticks(words: Iterable[str], joiner: str = "or") -> str:
     """Words in backticks as a person lists them.
 
     >>> listed(["kg", "lb"])
@@ -82,7 +82,7 @@ def holds_words(name: str, words: str) -> bool:
     >>> holds_words("wild-boar trim", "wild boar")
     True
     """
-    return holds_spaced(spaced(name), spaced(words))
+    return holds_spaced(space_words(name), space_words(words))
 
 
 def holds_spaced(name: str, words: str) -> bool:
@@ -90,6 +90,6 @@ def holds_spaced(name: str, words: str) -> bool:
     return words in name and re.search(rf"\b{re.escape(words)}(?:s|es)?\b", name) is not None
 
 
-def spaced(name: str) -> str:
+def space_words(name: str) -> str:
     """The name folded, with one space for all that is neither letter nor digit."""
-    return " ".join(re.split(r"[\W_]+", folded(name))).strip()
+    return " ".join(re.split(r"[\W_]+", fold_name(name))).strip()

@@ -4,14 +4,14 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from raworder.reading.help_pages import read_slugs
-from raworder.trade.findings import Finding, Place, by_weight_and_place, sorted_findings
+from raworder.trade.findings import Finding, Place, errors_first, sorted_findings
 
 MOST_SOUGHT = 100
 """For so many findings it is sought what was probably meant: each takes some milliseconds, and nobody reads on."""
 
 
 @dataclass(frozen=True, slots=True)
-class Sought:
+class SearchedRemedy:
     """A remedy that takes time to find; `otherwise` is the one where it is not sought."""
 
     find: Callable[[], str]
@@ -30,7 +30,7 @@ class Notes:
         """Keep a file's lines, to be shown beside its findings."""
         self._lines[file] = text.split("\n")
 
-    def add(self, slug: str, message: str, place: Place, help: str | Sought, note: str = "") -> None:  # noqa: A002 - the field's name
+    def add(self, slug: str, message: str, place: Place, help: str | SearchedRemedy, note: str = "") -> None:  # noqa: A002 - the field's name
         """Gather one finding; one in a workbook names its cell, as there is no line to be shown."""
         message = f"{message} (cell {place.cell})" if place.cell else message
         remedy, find = (help, None) if isinstance(help, str) else (help.otherwise, help.find)
@@ -40,7 +40,7 @@ class Notes:
 
     def all(self) -> tuple[Finding, ...]:
         """What has been gathered, by place, each with its line of the file."""
-        first = [finding for finding in by_weight_and_place(self._found) if self._found[finding]][:MOST_SOUGHT]
+        first = [finding for finding in errors_first(self._found) if self._found[finding]][:MOST_SOUGHT]
         meant = {finding: find() for finding in first if (find := self._found[finding])}
         return sorted_findings(
             replace(finding, help=meant.get(finding, finding.help), source_line=self._line(finding.place))

@@ -11,10 +11,10 @@ from raworder.reading.catalogue import Catalogue, help_for_unknown_cut
 from raworder.reading.form import KnownCutForm, OfferForm, PriceBreakForm
 from raworder.reading.given import Given
 from raworder.reading.limits import amounts, analysis
-from raworder.reading.names import folded
-from raworder.reading.notes import Sought
+from raworder.reading.names import fold_name
+from raworder.reading.notes import SearchedRemedy
 from raworder.reading.quantities import BASES_G, Amount, Price
-from raworder.reading.reference import Known
+from raworder.reading.reference import KnownNutrients
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.findings import Place
 from raworder.trade.nutrients import Analysis
@@ -30,15 +30,15 @@ FAT_ROUNDED = Fraction(1, 1000)
 """Fat of a cut is told to a tenth of a percent."""
 
 
-def called(name: str, cuts: Iterable[Cut], catalogue: Catalogue) -> tuple[tuple[Cut, ...], tuple[Cut, ...]]:
+def cuts_of_name(name: str, cuts: Iterable[Cut], catalogue: Catalogue) -> tuple[tuple[Cut, ...], tuple[Cut, ...]]:
     """The cuts of exactly that name, and their variants in offers: `turkey neck (bone 42 %)`."""
     known, fed = catalogue.find(name), tuple(cuts)
-    plain = folded(known.name if known else name)
+    plain = fold_name(known.name if known else name)
     described = tuple(cut for cut in fed if known and cut.name.startswith(f"{known.name} ("))
-    return tuple(cut for cut in fed if folded(cut.name) == plain), described
+    return tuple(cut for cut in fed if fold_name(cut.name) == plain), described
 
 
-def as_offered(cut: Cut, form: KnownCutForm, given: Given) -> Cut | None:
+def describe_cut(cut: Cut, form: KnownCutForm, given: Given) -> Cut | None:
     """The cut itself, or one of its own with what the form states; None, and noted, where it is impossible.
 
     A stated bone share shrinks or stretches all else in proportion, the fat too unless it is stated. The cut's name
@@ -97,14 +97,16 @@ def _analysis(cut: Cut, changed: Cut, form: KnownCutForm, given: Given) -> Analy
     return analysis_of(changed, known, said, given.bone_calcium)
 
 
-def analysis_of(cut: Cut, known: Known | None, said: "Mapping[str, Fraction]", bone_calcium: Fraction) -> Analysis:
+def analysis_of(
+    cut: Cut, known: KnownNutrients | None, said: "Mapping[str, Fraction]", bone_calcium: Fraction
+) -> Analysis:
     """What is known of a cut with its bone and fat, from a row of the tables and what was said of 100 g of it."""
     bone = cut.part_share(Part.BONE)
     fat_share = None if "fat" in said or _has_its_fat(known, bone, cut) else cut.fat_share
     return analysis(known, bone, fat_share, said, bone_calcium)
 
 
-def _has_its_fat(known: Known | None, bone: Fraction, cut: Cut) -> bool:
+def _has_its_fat(known: KnownNutrients | None, bone: Fraction, cut: Cut) -> bool:
     """Whether the row of the table has the fat of the cut but for rounding; rows of neighbouring cuts have not."""
     fat = dict(known.values).get("fat") if known else None
     return fat is not None and abs(fat * (1 - bone) / 100 - cut.fat_share) <= FAT_ROUNDED
@@ -143,7 +145,7 @@ HEAVIER = Fraction(10, 100)
 
 
 @dataclass(frozen=True, slots=True)
-class Sold:
+class OfferedCut:
     """An offer with its cut."""
 
     offer: Offer
@@ -169,7 +171,7 @@ class Selling:
         self.given.notes.add(slug, message, place, remedy)
 
 
-def sold(form: OfferForm, supplier: str, given: Given) -> Sold | None:
+def read_offer(form: OfferForm, supplier: str, given: Given) -> OfferedCut | None:
     """The offer that the form describes, or None with the reasons noted."""
     cut = known_cut(form, form.cut, given)
     selling = _selling(form, given)
@@ -191,12 +193,12 @@ def sold(form: OfferForm, supplier: str, given: Given) -> Sold | None:
         heaviest_g=selling.heaviest_g,
         place=form.at("cut"),
     )
-    return Sold(offer, cut)
+    return OfferedCut(offer, cut)
 
 
-def with_unique_keys(offers: Sequence[Sold], given: Given) -> tuple[Sold, ...]:
+def with_unique_keys(offers: Sequence[OfferedCut], given: Given) -> tuple[OfferedCut, ...]:
     """Each different offer once, its key unlike any other and independent of the order of the lines."""
-    kept: dict[Offer, Sold] = {}
+    kept: dict[Offer, OfferedCut] = {}
     for sold_offer in offers:
         first = kept.setdefault(sold_offer.offer, sold_offer)
         if first is not sold_offer:
@@ -214,7 +216,7 @@ def _note_repeated(offer: Offer, first: Offer, given: Given) -> None:
         )
 
 
-def _with_fingerprint(one: Sold) -> Sold:
+def _with_fingerprint(one: OfferedCut) -> OfferedCut:
     """The offer with a short fingerprint of its own line in its key."""
     offer = one.offer
     steps = [(step.at_least, str(step.unit_price), str(step.listed), step.per) for step in offer.steps]
@@ -222,7 +224,7 @@ def _with_fingerprint(one: Sold) -> Sold:
     sold_as = (offer.supplier, offer.cut, str(offer.unit_g), offer.item, offer.code, steps, offer.available)
     content = repr((*sold_as, *heaviest))
     fingerprint = hashlib.sha256(content.encode()).hexdigest()[:FINGERPRINT_DIGITS]
-    return Sold(replace(offer, key=f"{offer.key}/{fingerprint}"), one.cut)
+    return OfferedCut(replace(offer, key=f"{offer.key}/{fingerprint}"), one.cut)
 
 
 def known_cut(form: KnownCutForm, name: str, given: Given) -> Cut | None:
@@ -231,7 +233,7 @@ def known_cut(form: KnownCutForm, name: str, given: Given) -> Cut | None:
     if plain is None:
         note_unknown_cut(name, form.at("cut"), given)
         return None
-    return as_offered(plain, form, given)
+    return describe_cut(plain, form, given)
 
 
 def note_unknown_cut(name: str, place: Place, given: Given) -> None:
@@ -239,7 +241,7 @@ def note_unknown_cut(name: str, place: Place, given: Given) -> None:
     if given.was_lost(name) or given.toxic(name):
         return
     otherwise = "describe it under `own_cuts`, or look names up with `raworder cuts`"
-    help_ = Sought(lambda: help_for_unknown_cut(name, given.catalogue, otherwise), otherwise)
+    help_ = SearchedRemedy(lambda: help_for_unknown_cut(name, given.catalogue, otherwise), otherwise)
     given.notes.add("unknown-cut", f"no cut is called `{name}`", place, help_)
 
 

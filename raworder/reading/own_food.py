@@ -7,13 +7,13 @@ from fractions import Fraction
 from functools import partial
 from math import floor
 
-from raworder.reading.catalogue import Catalogue, help_for_unknown_cut, species_named
+from raworder.reading.catalogue import Catalogue, find_species, help_for_unknown_cut
 from raworder.reading.form import OwnCutForm
 from raworder.reading.given import Given
 from raworder.reading.limits import amounts, supplement_analysis
 from raworder.reading.located import Text
-from raworder.reading.names import did_you_mean, folded, listed
-from raworder.reading.notes import Notes, Sought
+from raworder.reading.names import did_you_mean, fold_name, join_in_backticks
+from raworder.reading.notes import Notes, SearchedRemedy
 from raworder.reading.settings_form import SupplementForm
 from raworder.trade.cuts import PLANT, Cut, Part, SpeciesShare
 from raworder.trade.findings import Place
@@ -35,7 +35,7 @@ def catalogue_with_own(
     `lost` holds folded names that are in error or refused already, so that nobody is told they are unknown.
     """
     waiting = list(_new_names(_not_too_many(forms, notes), reference, notes))
-    lost |= {folded(form.cut) for form in forms} - {folded(form.cut) for form in waiting}
+    lost |= {fold_name(form.cut) for form in forms} - {fold_name(form.cut) for form in waiting}
     _note_unknown_ingredients(waiting, reference, lost, notes)
     catalogue = reference
     for _ in range(DEEPEST_MIX):
@@ -44,7 +44,7 @@ def catalogue_with_own(
         waiting = [form for form in waiting if form.cut not in names]
         made = [_cut(form, catalogue, lost, notes) for form in ready]
         catalogue = catalogue.with_cuts(cut for cut in made if cut)
-        lost |= {folded(form.cut) for form, cut in zip(ready, made, strict=True) if not cut}
+        lost |= {fold_name(form.cut) for form, cut in zip(ready, made, strict=True) if not cut}
     known = frozenset(catalogue.by_name) | lost
     _note_circles(waiting, known, notes)
     return catalogue
@@ -66,7 +66,7 @@ def _not_too_many(forms: Sequence[OwnCutForm], notes: Notes) -> Iterable[OwnCutF
 def _new_names(forms: Iterable[OwnCutForm], reference: Catalogue, notes: Notes) -> Iterable[OwnCutForm]:
     seen: dict[str, OwnCutForm] = {}
     for form in forms:
-        name = folded(form.cut)
+        name = fold_name(form.cut)
         if reference.find(form.cut) is not None:
             help_ = "give it a name of its own; to change a figure, state it on the offer"
             notes.add("repeated-cut", f"`{form.cut}` is in the reference table already", form.at("cut"), help_)
@@ -82,30 +82,30 @@ def _new_names(forms: Iterable[OwnCutForm], reference: Catalogue, notes: Notes) 
 
 
 def _make_cut(name: str, catalogue: Catalogue, lost: frozenset[str]) -> bool:
-    return catalogue.find(name) is not None or folded(name) in lost
+    return catalogue.find(name) is not None or fold_name(name) in lost
 
 
 def _note_unknown_ingredients(
     forms: Sequence[OwnCutForm], reference: Catalogue, lost: frozenset[str], notes: Notes
 ) -> None:
-    own = {folded(form.cut) for form in forms}
+    own = {fold_name(form.cut) for form in forms}
     for form in forms:
         for name in form.made_of:
-            if folded(name) not in own and not _make_cut(name, reference, lost):
+            if fold_name(name) not in own and not _make_cut(name, reference, lost):
                 otherwise = "describe it under `own_cuts`"
-                help_ = Sought(partial(help_for_unknown_cut, name, reference, otherwise, own), otherwise)
+                help_ = SearchedRemedy(partial(help_for_unknown_cut, name, reference, otherwise, own), otherwise)
                 notes.add("unknown-cut", f"no cut is called `{name}`", name.place, help_)
 
 
 def _note_circles(waiting: Sequence[OwnCutForm], known: frozenset[str], notes: Notes) -> None:
     """Note each mix that contains itself, directly or not, and those nested too deep."""
-    below = {folded(form.cut): {folded(name) for name in form.made_of} for form in waiting}
+    below = {fold_name(form.cut): {fold_name(name) for name in form.made_of} for form in waiting}
     known_or_own = known | set(below)
     above = {name: _reached(name, below) for name in below}
     circular = {name for name, reached in above.items() if name in reached}
     for form in waiting:
-        reached = above[folded(form.cut)]
-        if folded(form.cut) in circular:
+        reached = above[fold_name(form.cut)]
+        if fold_name(form.cut) in circular:
             notes.add("circular-cut", f"`{form.cut}` is made of itself", form.at("made_of"), "list only what is in it")
         elif reached <= known_or_own and not reached & circular:
             help_ = "name the plain cuts in it"
@@ -135,7 +135,7 @@ def _cut(form: OwnCutForm, catalogue: Catalogue, lost: frozenset[str], notes: No
     cut = Cut(
         name=str(form.cut),
         species=species,
-        kind=folded(form.kind) if form.kind else "own",
+        kind=fold_name(form.kind) if form.kind else "own",
         parts=parts,
         fat_share=form.fat,
         rich=bool(form.rich),
@@ -177,11 +177,11 @@ def _species(
         )
     known = catalogue.species
     for name in form.species:
-        if species_named(name) not in known and folded(name) not in lost:
+        if find_species(name) not in known and fold_name(name) not in lost:
             otherwise = "nothing, if it is meant: exclusions find it by this name only"
-            help_ = Sought(partial(did_you_mean, name, known, otherwise), otherwise)
+            help_ = SearchedRemedy(partial(did_you_mean, name, known, otherwise), otherwise)
             notes.add("new-species", f"the reference table has no species `{name}`", name.place, help_)
-    refused = any(folded(name) in lost for name in form.species)
+    refused = any(fold_name(name) in lost for name in form.species)
     if not _species_add_up(form, notes) or not (refused or _species_cover(form, ingredients, notes)):
         return None
     return _add_up_species(form.species)
@@ -189,10 +189,10 @@ def _species(
 
 def _species_cover(form: OwnCutForm, ingredients: tuple[Cut, ...], notes: Notes) -> bool:
     """Whether each animal in what the mix is made of is among its species; plants need not be."""
-    stated = {species_named(name) for name in form.species}
+    stated = {find_species(name) for name in form.species}
     missing = sorted({name for cut in ingredients for name in cut.species_names} - stated - {PLANT})
     if missing:
-        message = f"`{form.cut}` is made of {listed(missing, 'and')} too, which its `species` leaves out"
+        message = f"`{form.cut}` is made of {join_in_backticks(missing, 'and')} too, which its `species` leaves out"
         help_ = (
             "add what is missing, with its share or `unknown`, or leave `species` out: it then follows from `made_of`"
         )
@@ -204,7 +204,7 @@ def _add_up_species(species: Mapping[Text, Fraction | None]) -> tuple[SpeciesSha
     """The shares by species, those of one species under several names added up; unknown where one of them is."""
     shares: dict[str, Fraction | None] = {}
     for name, share in species.items():
-        word = species_named(name)
+        word = find_species(name)
         before = shares.get(word, Fraction(0))
         shares[word] = None if before is None or share is None else before + share
     return tuple(SpeciesShare(name, share) for name, share in shares.items())
@@ -265,7 +265,7 @@ def supplements(
     forms: Sequence[SupplementForm], sellers: Iterable[str], nameless: str, given: Given
 ) -> tuple[tuple[Supplement, ...], tuple[SupplementOffer, ...]]:
     """Every supplement once, by name, and its offers by key; what is wrong is noted and left out."""
-    known = {folded(name): name for name in sellers}
+    known = {fold_name(name): name for name in sellers}
     made = [on_list for form in forms if (on_list := _on_list(form, known, nameless, given)) is not None]
     kept: dict[str, Supplement] = {}
     offers: dict[str, SupplementOffer] = {}
@@ -319,10 +319,10 @@ def _supplier(form: SupplementForm, sellers: dict[str, str], nameless: str, give
     """Who sells it, by the name that the file uses."""
     if form.supplier is None:
         return nameless
-    found = sellers.get(folded(form.supplier))
+    found = sellers.get(fold_name(form.supplier))
     if found is None and not given.was_lost(form.supplier) and "suppliers" not in given.lost:
         otherwise = "name one of the suppliers, or add it under `suppliers`"
-        help_ = Sought(partial(did_you_mean, form.supplier, sellers, otherwise), otherwise)
+        help_ = SearchedRemedy(partial(did_you_mean, form.supplier, sellers, otherwise), otherwise)
         given.notes.add("unknown-supplier", f"no supplier is called `{form.supplier}`", form.at("supplier"), help_)
     return found
 
@@ -345,7 +345,7 @@ def _supplement(form: SupplementForm, given: Given) -> Supplement | None:
         analysis=supplement_analysis(amounts(form.analysis, given.notes, of_100_g=False), of, step),
         most_steps=most_steps,
         on_hand_steps=floor(form.on_hand.number / step) if form.on_hand else 0,
-        species=tuple(species_named(name) for name in form.species),
+        species=tuple(find_species(name) for name in form.species),
         place=form.at("supplement"),
     )
 

@@ -16,11 +16,11 @@ from raworder.reading.cell_tables import (
     rows_of_csv,
     with_point,
 )
-from raworder.reading.characters import note_strange
+from raworder.reading.characters import note_forbidden
 from raworder.reading.files import NamedFile
 from raworder.reading.form import OfferForm, PriceListForm
 from raworder.reading.located import Entries, Items, Node, Text, text_at
-from raworder.reading.names import folded
+from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
 from raworder.reading.reference import money_signs
 from raworder.reading.workbooks import Sheet, is_workbook, letters, shown_beside, text_of
@@ -118,7 +118,7 @@ def _column_names(header: Sequence[Cell], notes: Notes, if_missing: str) -> tupl
 
     `if_missing` is the remedy for one that lacks.
     """
-    names = tuple(folded(cell.value) for cell in header)
+    names = tuple(fold_name(cell.value) for cell in header)
     if not set(names) & set(COLUMNS):
         help_ = "begin with a header, such as `cut`, `pack` and `price`"
         notes.add("missing-column", "the first row names no column", header[0].place, help_)
@@ -138,7 +138,7 @@ class _TextReader:
 
     def table(self) -> _Table | None:
         """The rows that are complete; None, and noted, where the list cannot be read as a table."""
-        if note_strange(self.text, self.file, self.notes) or not (separator := self._separator()):
+        if note_forbidden(self.text, self.file, self.notes) or not (separator := self._separator()):
             return None
         records = rows_of_csv(self.text, self.file, separator, self.notes)
         if records is None:
@@ -205,7 +205,7 @@ class _SheetReader:
             return None
         read = [self._row(number, columns) for number in below]
         whole = [row for row, sound in read if sound]
-        lost = frozenset(folded(row["cut"].value) for row, sound in read if not sound)
+        lost = frozenset(fold_name(row["cut"].value) for row, sound in read if not sound)
         return _Table(whole, POINT, len(whole) == len(read), lost)
 
     def _columns(self, top: int) -> Mapping[int, str] | None:
@@ -257,7 +257,7 @@ class _SheetReader:
 def _price_list(table: _Table, currency: Currency, notes: Notes) -> PriceList:
     """The offers of the rows, less the rows in error."""
     forms = tuple(_offers(table.rows, _RowReader(table.decimal_mark, currency, notes)))
-    lost = {folded(row["cut"].value) for row, form in zip(table.rows, forms, strict=True) if form is None}
+    lost = {fold_name(row["cut"].value) for row, form in zip(table.rows, forms, strict=True) if form is None}
     offers = tuple(form for form in forms if form is not None)
     return PriceList(offers, table.lost | lost, whole=table.whole and len(offers) == len(forms))
 

@@ -21,11 +21,11 @@ from raworder.reading.cell_tables import (
     rows_of_csv,
     with_point,
 )
-from raworder.reading.characters import note_strange
-from raworder.reading.fields import LARGEST_AMOUNT_G, Money, Name, grams_up_to
-from raworder.reading.form_fields import Form, Written, count_from, note_problems
+from raworder.reading.characters import note_forbidden
+from raworder.reading.fields import LARGEST_AMOUNT_G, Money, Name, weight_reader
+from raworder.reading.form_fields import Form, TextField, count_from, note_problems
 from raworder.reading.located import Entries, Items, Text, locate, text_at
-from raworder.reading.names import folded
+from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
 from raworder.trade.findings import Place
 from raworder.trade.units import Currency, read_grams
@@ -41,10 +41,10 @@ REQUIRED = ("supplier", "cut")
 
 def read_weighed(text: Text) -> Fraction:
     """What something weighed, which may be nothing."""
-    return grams_up_to(LARGEST_AMOUNT_G)(text) if read_grams(text) else Fraction(0)
+    return weight_reader(LARGEST_AMOUNT_G)(text) if read_grams(text) else Fraction(0)
 
 
-Weight = Annotated[Fraction, Written(read_weighed, {"type": "string"})]
+Weight = Annotated[Fraction, TextField(read_weighed, {"type": "string"})]
 
 
 class BoughtForm(Form):
@@ -134,7 +134,7 @@ class _Sheet:
     def bought(self) -> Iterator[BoughtForm]:
         """The rows as forms."""
         likely = likely_separators(self.text)  # a comma first, where others cut the header alike
-        if note_strange(self.text, self.file, self.notes) and likely:
+        if note_forbidden(self.text, self.file, self.notes) and likely:
             return
         found = rows_of_csv(self.text, self.file, likely[0], self.notes) if likely else []
         if not found:
@@ -153,7 +153,7 @@ class _Sheet:
 
     def _header(self, header: Record) -> tuple[str, ...] | None:
         """The names of the columns, if they can be used."""
-        names = tuple(folded(cell.value) for cell in header.cells)
+        names = tuple(fold_name(cell.value) for cell in header.cells)
         missing = [name for name in REQUIRED if name not in names]
         for name in missing:
             help_ = f"begin with the header `{','.join(COLUMNS)}`"

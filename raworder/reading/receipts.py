@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING
 
 from raworder.reading.catalogue import reference_catalogue
 from raworder.reading.files import file_text
-from raworder.reading.names import folded, nearest
+from raworder.reading.names import fold_name, nearest
 from raworder.reading.notes import Notes
 from raworder.reading.offers import analysis_of
 from raworder.reading.receipt_rows import BoughtForm, Lines, lines_of_csv, lines_of_yaml
 from raworder.reading.reference import read_cuts, read_foods
 from raworder.trade.findings import Finding, Place
-from raworder.trade.purchase import FETCHED, Receipt, Received
+from raworder.trade.purchase import SECOND_TRIP, Receipt, Received
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, Scenario
 from raworder.trade.units import grams_text
@@ -59,24 +59,24 @@ class Names:
         known = tuple(names)
         self._known: Mapping[str, str] = {
             **{_bare(name): name for name in known},
-            **{folded(name): name for name in known},
+            **{fold_name(name): name for name in known},
         }
-        self._plain = {folded(name.split(" (")[0]): name for name in known if " (" in name}
+        self._plain = {fold_name(name.split(" (")[0]): name for name in known if " (" in name}
 
     def find(self, written: str) -> str | None:
         """The known name that is written; never one that is merely similar."""
-        return self._known.get(folded(written)) or self._known.get(_bare(written))
+        return self._known.get(fold_name(written)) or self._known.get(_bare(written))
 
     def help(self, written: str, otherwise: str) -> str:
         """One remedy for a name that is not known."""
         close = nearest(written, self._known)
-        meant = self._plain.get(folded(written)) or (self._known[close] if close else None)
+        meant = self._plain.get(fold_name(written)) or (self._known[close] if close else None)
         return f"did you mean `{meant}`?" if meant else otherwise
 
 
 def _bare(name: str) -> str:
     """A name without what a CSV file adds to it or takes from it: a quote before it, characters that take no room."""
-    return folded("".join(letter for letter in name if unicodedata.category(letter) != "Cf")).removeprefix("'")
+    return fold_name("".join(letter for letter in name if unicodedata.category(letter) != "Cf")).removeprefix("'")
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +142,7 @@ class _ReceiptMatcher:
         )
 
     def _supplier(self, written: str, place: Place) -> str | None:
-        name = self.suppliers.find(written) or self.suppliers.find(written.removesuffix(FETCHED))
+        name = self.suppliers.find(written) or self.suppliers.find(written.removesuffix(SECOND_TRIP))
         if name is None:
             help_ = self.suppliers.help(written, "add the supplier to the scenario, and plan again")
             self.notes.add("unknown-supplier", f"the scenario has no supplier `{written}`", place, help_)

@@ -1,4 +1,4 @@
-"""The shipped tables, rows with their sources: cuts, nutrients, profiles, cautions, keeping, toxic foods, currencies."""
+"""The shipped tables with their sources: cuts, nutrients, profiles, cautions, keeping, toxic foods, currencies."""
 
 import csv
 import re
@@ -11,7 +11,7 @@ from importlib import resources
 from pathlib import Path
 from types import MappingProxyType
 
-from raworder.reading.names import folded, holds_spaced, spaced
+from raworder.reading.names import fold_name, holds_spaced, space_words
 from raworder.trade.cuts import Cut, Part, SpeciesShare
 from raworder.trade.nutrients import (
     NUTRIENTS,
@@ -98,12 +98,12 @@ def read_cuts() -> tuple[ReferenceCut, ...]:
     return tuple(_reference_cut(row) for row in table_rows("cuts.csv"))
 
 
-def cuts_with(word: str) -> tuple[ReferenceCut, ...]:
+def look_up_cuts(word: str) -> tuple[ReferenceCut, ...]:
     """The cuts of that name; if there is none, those whose name, other names, species or kind hold the word."""
-    wanted = folded(word)
+    wanted = fold_name(word)
     cuts = read_cuts()
-    called = tuple(cut for cut in cuts if wanted in {folded(name) for name in (cut.cut.name, *cut.also_called)})
-    return called or tuple(cut for cut in cuts if any(wanted in folded(name) for name in _words_about(cut)))
+    called = tuple(cut for cut in cuts if wanted in {fold_name(name) for name in (cut.cut.name, *cut.also_called)})
+    return called or tuple(cut for cut in cuts if any(wanted in fold_name(name) for name in _words_about(cut)))
 
 
 def _words_about(cut: ReferenceCut) -> Iterator[str]:
@@ -142,7 +142,7 @@ def read_toxic_foods() -> tuple[ToxicFood, ...]:
     return tuple(
         ToxicFood(
             food=row["food"],
-            words=tuple(map(spaced, _several(row["words"]))),
+            words=tuple(map(space_words, _several(row["words"]))),
             hazard=row["hazard"],
             advice=row["advice"],
             threshold=row["threshold"],
@@ -155,14 +155,14 @@ def read_toxic_foods() -> tuple[ToxicFood, ...]:
 
 def toxic_food(name: str, foods: Iterable[ToxicFood]) -> ToxicFood | None:
     """The food that the name holds the words of, if any; bone in any way cooked is one of them."""
-    said = spaced(name)
+    said = space_words(name)
     meant = f"{said} {COOKED_BONE}" if says_cooked(said) and holds_spaced(said, "bone") else said
     return next((food for food in foods if any(holds_spaced(meant, words) for words in food.words)), None)
 
 
 def says_cooked(name: str) -> bool:
     """Whether the name mentions cooking."""
-    said = spaced(name)
+    said = space_words(name)
     return any(holds_spaced(said, word) for word in COOKED)
 
 
@@ -320,7 +320,7 @@ PER_UNIT: Mapping[str, Fraction] = MappingProxyType(
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class KnownNutrients:
     """What the tables know of 100 g of the edible portion of a food, by nutrient key; sums and energy are not in it.
 
     `borrowed` are the keys whose values are from another table than the rest.
@@ -341,14 +341,14 @@ class Foods:
     rows: Mapping[str, Mapping[str, str]]
     borrowed: Mapping[str, tuple[Mapping[str, str], ...]]
 
-    def known(self, ndb_no: str) -> Known | None:
+    def known(self, ndb_no: str) -> KnownNutrients | None:
         """What is known of the food of that number; None where the table does not hold it."""
         row, more = self.rows.get(ndb_no), self.borrowed.get(ndb_no, ())
         if row is None:
             return None
         lent = {mapping["nutrient"]: Fraction(mapping["value"]) for mapping in more}
         source = "; ".join(dict.fromkeys((row["source"], *(mapping["source"] for mapping in more))))
-        return Known(tuple({**dict(_values(row)), **lent}.items()), tuple(lent), source)
+        return KnownNutrients(tuple({**dict(_values(row)), **lent}.items()), tuple(lent), source)
 
 
 @cache

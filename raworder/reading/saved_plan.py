@@ -11,12 +11,12 @@ from typing import NoReturn, TypeVar
 from pydantic import TypeAdapter, ValidationError
 
 from raworder.reading.cell_tables import BrokenCsvError, Cell, Record, records
-from raworder.reading.characters import note_strange
-from raworder.reading.names import listed
+from raworder.reading.characters import note_forbidden
+from raworder.reading.names import join_in_backticks
 from raworder.reading.notes import Notes
 from raworder.trade.findings import Finding, Place
 from raworder.trade.plan import Plan, fingerprint
-from raworder.trade.purchase import Purchase, purchased
+from raworder.trade.purchase import Purchase, scenario_after_shop
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import UnitError, read_count
 
@@ -136,7 +136,7 @@ class _Saved:
     def _purchased(self, scenario: Scenario, purchase: Purchase) -> Scenario:
         """The scenario after the shop; numbers that no receipt can hold are noted."""
         try:
-            return purchased(scenario, purchase)
+            return scenario_after_shop(scenario, purchase)
         except (ArithmeticError, ValueError):
             message = "`purchase` holds a number that no receipt has"
             self.notes.add("damaged-plan", message, self.top, REPLAN_AGAIN)
@@ -165,7 +165,7 @@ class _Saved:
         missing = [key for key in ("schema_version", "scenario", "plan_fingerprint", "plan") if key not in told]
         version = told.get("schema_version")
         if missing:
-            self.notes.add("not-a-saved-plan", f"the file has no {listed(missing)}", self.top, PLAN_AGAIN)
+            self.notes.add("not-a-saved-plan", f"the file has no {join_in_backticks(missing)}", self.top, PLAN_AGAIN)
         elif type(version) is not int or version != SCHEMA_VERSION:
             message = f"the file has schema version {_short(version)}, and {SCHEMA_VERSION} can be read"
             self.notes.add("other-schema-version", message, self.top, PLAN_AGAIN)
@@ -344,7 +344,7 @@ class _Read:
         plain = text.replace("\r\n", "\n")
         self.notes.remember(self.file, plain)
         try:
-            strange = note_strange(plain, self.file, self.notes, WITHOUT_IT)
+            strange = note_forbidden(plain, self.file, self.notes, WITHOUT_IT)
             lines = [] if strange else list(records(plain, self.file, ",", self.notes))
         except BrokenCsvError:
             return

@@ -8,8 +8,8 @@ from math import ceil
 from pathlib import Path
 
 from raworder.reading.bag_settings import labels, portioning
-from raworder.reading.catalogue import reference_catalogue, words_of
-from raworder.reading.characters import without_strange
+from raworder.reading.catalogue import catalogue_words, reference_catalogue
+from raworder.reading.characters import drop_forbidden
 from raworder.reading.checked_form import Checked, checked_form, note_names
 from raworder.reading.dog_entries import Kennel, dogs
 from raworder.reading.fields import LARGEST_AMOUNT_G
@@ -19,9 +19,9 @@ from raworder.reading.form_fields import Form
 from raworder.reading.given import Given
 from raworder.reading.limits import own_profiles
 from raworder.reading.located import locate
-from raworder.reading.names import folded
+from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
-from raworder.reading.offers import Sold, known_cut, sold, with_unique_keys
+from raworder.reading.offers import OfferedCut, known_cut, read_offer, with_unique_keys
 from raworder.reading.own_food import catalogue_with_own, supplements
 from raworder.reading.patterns import LEAST_SPECIES_SHARE
 from raworder.reading.price_lists import read_price_list
@@ -83,9 +83,9 @@ def _of_dogs(form: AllDogsForm, whose: str) -> Iterator[tuple[str, Place]]:
     if form.says("targets"):
         yield f"{whose}targets", form.key_at("targets")
     for word in form.caps:
-        yield f"{whose}caps {folded(word)}", word.place
+        yield f"{whose}caps {fold_name(word)}", word.place
     for name in form.nutrients:
-        yield f"{whose}nutrients {folded(name)}", name.place
+        yield f"{whose}nutrients {fold_name(name)}", name.place
 
 
 KG_PER_LITRE = Fraction(56, 100)
@@ -104,7 +104,7 @@ ends themselves are our own choice."""
 
 
 @dataclass(frozen=True, slots=True)
-class Held:
+class LotOnHand:
     """A lot on hand with its cut."""
 
     lot: OnHand
@@ -119,7 +119,7 @@ class Held:
 Lists = Sequence[tuple[str, OfferForm]]
 
 
-def joined(checked: Checked, path: Path, notes: Notes) -> Scenario:
+def build_scenario(checked: Checked, path: Path, notes: Notes) -> Scenario:
     """The scenario put together from form, lists and tables, as far as possible; errors are noted."""
     form = checked.form
     lists, checked = _price_lists(checked, path, notes)
@@ -131,11 +131,11 @@ def joined(checked: Checked, path: Path, notes: Notes) -> Scenario:
     return scenario
 
 
-def _scenario(form: ScenarioForm, path: Path, offers: Sequence[Sold], given: Given) -> Scenario:
+def _scenario(form: ScenarioForm, path: Path, offers: Sequence[OfferedCut], given: Given) -> Scenario:
     held = _held(form, given)
     cuts = _cuts(offers, held, given)
     scenario = Scenario(
-        title=str(form.title or without_strange(path.stem)),
+        title=str(form.title or drop_forbidden(path.stem)),
         currency=form.currency,
         weight_unit=form.units,
         batch=given.batch,
@@ -189,10 +189,10 @@ def _price_lists(checked: Checked, path: Path, notes: Notes) -> tuple[Lists, Che
     return lines, checked
 
 
-def _offers(lists: Lists, given: Given) -> tuple[tuple[Sold, ...], Given]:
+def _offers(lists: Lists, given: Given) -> tuple[tuple[OfferedCut, ...], Given]:
     """The offers that can be joined, and the cuts of all others among what was lost."""
-    made = [(line, sold(line, supplier, given)) for supplier, line in lists]
-    failed = {folded(line.cut) for line, one in made if one is None}
+    made = [(line, read_offer(line, supplier, given)) for supplier, line in lists]
+    failed = {fold_name(line.cut) for line, one in made if one is None}
     offers = with_unique_keys([one for _, one in made if one is not None], given)
     return offers, replace(given, lost_names=given.lost_names | failed)
 
@@ -200,7 +200,7 @@ def _offers(lists: Lists, given: Given) -> tuple[tuple[Sold, ...], Given]:
 def _given(checked: Checked, notes: Notes) -> Given:
     form = checked.form
     toxic_foods, published = read_toxic_foods(), read_profiles()
-    named = {folded(name) for own in form.own_cuts for name in (*own.made_of, *own.species)}
+    named = {fold_name(name) for own in form.own_cuts for name in (*own.made_of, *own.species)}
     refused = {name for name in named if toxic_food(name, toxic_foods)}
     catalogue = catalogue_with_own(form.own_cuts, reference_catalogue(read_cuts()), checked.lost_names | refused, notes)
     return Given(
@@ -208,10 +208,10 @@ def _given(checked: Checked, notes: Notes) -> Given:
         weight_unit=form.units,
         batch=Batch(form.batch.starts, form.batch.days, form.batch.order_ahead),
         catalogue=catalogue,
-        words=words_of(catalogue),
+        words=catalogue_words(catalogue),
         notes=notes,
         lost=checked.lost,
-        lost_names=checked.lost_names | {folded(own.cut) for own in form.own_cuts},
+        lost_names=checked.lost_names | {fold_name(own.cut) for own in form.own_cuts},
         toxic_foods=toxic_foods,
         foods=read_foods(),
         profiles=(*published, *own_profiles(form.profiles, published, notes)),
@@ -235,17 +235,17 @@ def _bone_calcium(form: ScenarioForm, notes: Notes) -> Fraction:
     return (said.low + said.high) / 2
 
 
-def _held(form: ScenarioForm, given: Given) -> tuple[Held, ...]:
+def _held(form: ScenarioForm, given: Given) -> tuple[LotOnHand, ...]:
     """What the freezer holds, oldest first, lots without a date before all others."""
     held = []
     for lot in form.on_hand:
         cut = known_cut(lot, lot.cut, given)
         if cut is not None:
-            held.append(Held(OnHand(cut.name, ceil(lot.weight), lot.frozen, lot.at("cut")), cut))
+            held.append(LotOnHand(OnHand(cut.name, ceil(lot.weight), lot.frozen, lot.at("cut")), cut))
     return tuple(sorted(held, key=lambda held: held.age))
 
 
-def _cuts(offers: Iterable[Sold], held: Iterable[Held], given: Given) -> tuple[Cut, ...]:
+def _cuts(offers: Iterable[OfferedCut], held: Iterable[LotOnHand], given: Given) -> tuple[Cut, ...]:
     """The cuts that are sold or on hand, by name."""
     found: dict[str, Cut] = {}
     for cut, place in (
@@ -262,9 +262,9 @@ def _suppliers(form: ScenarioForm, given: Given) -> tuple[Supplier, ...]:
     """The suppliers in the order of the file, the nameless list first."""
     is_nameless = form.cuts or any(supplement.supplier is None for supplement in form.supplements)
     nameless = [Supplier(YOUR_LIST, place=form.key_at("cuts"))] if is_nameless else []
-    first: dict[str, Place] = {folded(supplier.name): form.key_at("cuts") for supplier in nameless}
+    first: dict[str, Place] = {fold_name(supplier.name): form.key_at("cuts") for supplier in nameless}
     for supplier in form.suppliers:
-        place = first.setdefault(folded(supplier.name), supplier.at("name"))
+        place = first.setdefault(fold_name(supplier.name), supplier.at("name"))
         if place != supplier.at("name"):
             where = f"first named at {place.line}:{place.column}"
             message = f"two suppliers are called `{supplier.name}`"
@@ -338,7 +338,7 @@ def read_scenario_text(text: str, path: Path) -> Reading:
 
 def _read(text: str | None, path: Path, notes: Notes) -> Reading:
     checked = _checked(text, path.as_posix(), notes) if text is not None else None
-    scenario = joined(checked, path, notes) if checked else None
+    scenario = build_scenario(checked, path, notes) if checked else None
     findings = notes.all()
     refused = any(finding.refuses for finding in findings)
     return Reading(None if refused else scenario, findings)

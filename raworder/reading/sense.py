@@ -9,7 +9,7 @@ from statistics import median
 from raworder.reading.form import OfferForm, OwnCutForm, ScenarioForm
 from raworder.reading.given import Given
 from raworder.reading.located import Text
-from raworder.reading.names import folded, listed
+from raworder.reading.names import fold_name, join_in_backticks
 from raworder.reading.offers import price_per_kg
 from raworder.reading.reference import COOKED_BONE, says_cooked
 from raworder.trade.cuts import GROUND, Cut, Measure, Part
@@ -97,7 +97,7 @@ def _mixes_tell_what_is_in_them(facts: Facts) -> None:
 
 def _is_mix(own: OwnCutForm) -> bool:
     """Whether it is ground, of several species, or of several parts beside bone."""
-    ground = own.kind is not None and folded(own.kind) == GROUND
+    ground = own.kind is not None and fold_name(own.kind) == GROUND
     return ground or len(own.species) > 1 or len(set(own.parts) - {Part.BONE}) > 1
 
 
@@ -124,7 +124,7 @@ LEAST_TO_COMPARE = 4
 
 
 @dataclass(frozen=True, slots=True)
-class Usual:
+class UsualPrice:
     """What a kilogram usually costs among `those`, and how many times more or less is doubted."""
 
     price: Fraction
@@ -148,7 +148,7 @@ def _prices_are_likely(facts: Facts) -> None:
             _note_outlier(offer, usual, facts)
 
 
-def _by_kind(prices: Iterable[tuple[str, Fraction]]) -> dict[str, Usual]:
+def _by_kind(prices: Iterable[tuple[str, Fraction]]) -> dict[str, UsualPrice]:
     """What each kind that has enough offers usually costs."""
     groups: dict[str, list[Fraction]] = {}
     for kind, price in prices:
@@ -157,11 +157,11 @@ def _by_kind(prices: Iterable[tuple[str, Fraction]]) -> dict[str, Usual]:
     return {kind: usual for kind, usual in usual.items() if usual}
 
 
-def _usual(prices: Sequence[Fraction], those: str, times: int) -> Usual | None:
-    return Usual(median(prices), those, times) if len(prices) >= LEAST_TO_COMPARE else None
+def _usual(prices: Sequence[Fraction], those: str, times: int) -> UsualPrice | None:
+    return UsualPrice(median(prices), those, times) if len(prices) >= LEAST_TO_COMPARE else None
 
 
-def _note_outlier(offer: Offer, usual: Usual, facts: Facts) -> None:
+def _note_outlier(offer: Offer, usual: UsualPrice, facts: Facts) -> None:
     currency = facts.scenario.currency
     price = currency.text(currency.rounded(price_per_kg(offer)))
     message = f"`{offer.cut}` at {price} per kg is far from {usual.those}"
@@ -222,11 +222,11 @@ def _asked(facts: Facts) -> Iterator[tuple[str, str]]:
     for dog in facts.scenario.dogs:
         for limit in dog.nutrient_limits:
             if limit.low:
-                yield limit.nutrient, folded(nutrient_of(limit.nutrient).name)
+                yield limit.nutrient, fold_name(nutrient_of(limit.nutrient).name)
         for ratio in dog.ratio_limits:
             if ratio.low:
                 name = f"{nutrient_of(ratio.over).name} to {nutrient_of(ratio.under).name}"
-                yield ratio.over, folded(name)
+                yield ratio.over, fold_name(name)
 
 
 def _energy_is_known(facts: Facts) -> None:
@@ -271,12 +271,12 @@ def _place_of(cut: Cut, facts: Facts) -> Place:
 
 
 def _listed(cuts: Sequence[Cut]) -> str:
-    return listed((cut.name for cut in cuts), "and")
+    return join_in_backticks((cut.name for cut in cuts), "and")
 
 
 def _dogs_named(dogs: Sequence[Dog]) -> str:
     """The dogs by name, or how many they are."""
-    return listed((dog.name for dog in dogs), "and") if len(dogs) <= MOST_NAMED else f"{len(dogs)} dogs"
+    return join_in_backticks((dog.name for dog in dogs), "and") if len(dogs) <= MOST_NAMED else f"{len(dogs)} dogs"
 
 
 NUTRIENT_CHECKS = (
@@ -365,9 +365,9 @@ def _minimums_within_budget(facts: Facts) -> None:
 def _suppliers_offer_something(facts: Facts) -> None:
     if facts.given.lost & {"suppliers", "supplements"}:
         return
-    sellers = {folded(supplement.supplier) for supplement in facts.form.supplements if supplement.supplier}
+    sellers = {fold_name(supplement.supplier) for supplement in facts.form.supplements if supplement.supplier}
     for supplier in facts.form.suppliers:
-        if not supplier.cuts and supplier.price_list is None and folded(supplier.name) not in sellers:
+        if not supplier.cuts and supplier.price_list is None and fold_name(supplier.name) not in sellers:
             message = f"`{supplier.name}` offers nothing"
             facts.note("no-offers", message, supplier.at("name"), "add `cuts` or a `price_list`")
 

@@ -21,7 +21,7 @@ from raworder.reading.fields import (
     UnitsText,
     WholeGrams,
 )
-from raworder.reading.form_fields import Form, Written, count_from, one_of, short_for, string
+from raworder.reading.form_fields import Form, TextField, count_from, one_of, short_for, string
 from raworder.trade.bags import Working
 from raworder.trade.labels import MM_PER_INCH, PAPERS_MM, SHEETS
 from raworder.trade.units import UnitError, read_number
@@ -61,7 +61,7 @@ def read_length(text: str) -> Fraction:
     return read_number(number) * MM_PER[unit]
 
 
-Length = Annotated[Fraction, Written(read_length, string(r"[0-9]{1,9}(\.[0-9]{1,9})?\s*(mm|cm|in)"))]
+Length = Annotated[Fraction, TextField(read_length, string(r"[0-9]{1,9}(\.[0-9]{1,9})?\s*(mm|cm|in)"))]
 
 
 class LabelsForm(Form):

@@ -14,10 +14,10 @@ from decimal import Decimal
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
-from raworder.reading.characters import strange_in
+from raworder.reading.characters import describe_forbidden
 from raworder.reading.files import NamedFile, file_bytes
 from raworder.reading.located import Text
-from raworder.reading.names import folded, listed, nearest
+from raworder.reading.names import fold_name, join_in_backticks, nearest
 from raworder.reading.notes import Notes
 from raworder.trade.findings import Place
 
@@ -235,23 +235,23 @@ class _Opened:
     def _chosen(self, sheets: Any) -> Any:
         """The sheet that is named, or the only one that is not hidden; None, and noted, where it cannot be told."""
         if self.file.sheet is not None:
-            return self._called(self.file.sheet, {folded(sheet.title): sheet for sheet in sheets})
+            return self._called(self.file.sheet, {fold_name(sheet.title): sheet for sheet in sheets})
         shown = [sheet for sheet in sheets if sheet.sheet_state == "visible"] or sheets
         if len(shown) == 1:
             return shown[0]
-        names = listed([value.title for value in shown], "and") if shown else "none"
+        names = join_in_backticks([value.title for value in shown], "and") if shown else "none"
         help_ = f"state it: `price_list: {{file: {self.file.written}, sheet: ...}}`"
         self.notes.add("sheet-in-doubt", f"the workbook's sheets are {names}", self.file.place, help_)
         return None
 
     def _called(self, name: Text, sheets: Mapping[str, Any]) -> Any:
         """The sheet of that name, whatever its capitals."""
-        if folded(name) not in sheets:
+        if fold_name(name) not in sheets:
             close = nearest(name, sheets)
-            names = listed([value.title for value in sheets.values()], "and") if sheets else "none"
+            names = join_in_backticks([value.title for value in sheets.values()], "and") if sheets else "none"
             help_ = f"did you mean `{sheets[close].title}`?" if close else f"the workbook's sheets are {names}"
             self.notes.add("unknown-sheet", f"the workbook has no sheet `{name}`", name.place, help_)
-        return sheets.get(folded(name))
+        return sheets.get(fold_name(name))
 
     def _rows(self, pairs: Iterable[tuple[Any, Any]]) -> dict[int, dict[int, Found]] | None:
         """The rows that say something, of values beside formulas; None, and noted, where there are too many."""
@@ -323,7 +323,7 @@ def text_of(found: Found, place: Place, notes: Notes) -> str | None:
         return None
     if not isinstance(value, str):
         return _number(value, found.shown_as)
-    if strange := strange_in(value):
+    if strange := describe_forbidden(value):
         notes.add("control-character", strange, place, "take it out")
         return None
     return value

@@ -8,7 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from raworder.rendering.values import blocks_for_programs, for_programs
-from raworder.trade.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim, Written
+from raworder.trade.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, TextBlock, Verbatim
 from raworder.trade.plan import Plan
 from raworder.trade.purchase import Purchase
 
@@ -43,7 +43,7 @@ def _document(document: Document) -> dict[str, Json]:
     }
 
 
-def _block(document: Document, block: Written) -> dict[str, Json]:
+def _block(document: Document, block: TextBlock) -> dict[str, Json]:
     """One block under its kind."""
     match block:
         case Table():

@@ -9,7 +9,7 @@ from io import StringIO
 from types import MappingProxyType
 
 from raworder.rendering.clean import one_line
-from raworder.rendering.spreadsheets import guarded
+from raworder.rendering.spreadsheets import guard_formula
 from raworder.trade.draft import DogDraft, Draft, OfferDraft, OwnCutDraft, SupplierDraft
 from raworder.trade.purchase import Receipt, Received
 from raworder.trade.scenario import Offer, Scenario
@@ -36,7 +36,7 @@ def offer_lines(text: str) -> tuple[int, ...]:
     return tuple(number for number, line in enumerate(text.split("\n"), 1) if line.startswith(OFFER))
 
 
-def quoted(name: str) -> str:
+def quote_yaml(name: str) -> str:
     """A name as YAML text: plain where every reader takes it for that text, else in double quotes.
 
     >>> quoted("Maple"), quoted("No"), quoted("[red] 1: 2")
@@ -48,7 +48,7 @@ def quoted(name: str) -> str:
 
 def _figure(value: str) -> str:
     """A figure, a day or a word as YAML text."""
-    return value if _FIGURE.fullmatch(value) else quoted(value)
+    return value if _FIGURE.fullmatch(value) else quote_yaml(value)
 
 
 def _head(draft: Draft, schema: str) -> Iterator[str]:
@@ -57,7 +57,7 @@ def _head(draft: Draft, schema: str) -> Iterator[str]:
     yield ""
     if draft.named:
         yield "# What the papers are headed with; with the first day it makes the number of the batch."
-        yield f"title: {quoted(draft.named)}"
+        yield f"title: {quote_yaml(draft.named)}"
     yield "# The code of the currency that all money in here is in (ISO 4217)."
     yield f"currency: {_figure(draft.currency)}"
     yield "# The unit in which the papers give weights, kg or lb; in here write g, kg, oz or lb behind each weight."
@@ -71,11 +71,11 @@ def _dogs(dogs: Sequence[DogDraft]) -> Iterator[str]:
     yield "# `prey model`, `BARF` or ranges of your own; for a puppy add `puppy: yes` and its `adult_weight`."
     yield "dogs:"
     for place, dog in enumerate(dogs):
-        yield f"  - name: {quoted(dog.name)}"
+        yield f"  - name: {quote_yaml(dog.name)}"
         yield f"    weight: {_figure(dog.weight)}"
         yield from _in_care(dog) if dog.care else _healthy(dog)
         if dog.avoid:
-            yield f"    avoid: [{', '.join(map(quoted, dog.avoid))}]"
+            yield f"    avoid: [{', '.join(map(quote_yaml, dog.avoid))}]"
         if not place:
             yield from _dog_examples(dog)
 
@@ -108,8 +108,8 @@ def _own_cuts(cuts: Sequence[OwnCutDraft]) -> Iterator[str]:
     yield "own_cuts:"
     for cut in cuts:
         parts = ", ".join(f"{part}: {_figure(share)}" for part, share in cut.parts)
-        fields = [f"cut: {quoted(cut.cut)}", f"species: [{', '.join(map(quoted, cut.species))}]"]
-        fields += [f"kind: {quoted(cut.kind)}"] if cut.kind else []
+        fields = [f"cut: {quote_yaml(cut.cut)}", f"species: [{', '.join(map(quote_yaml, cut.species))}]"]
+        fields += [f"kind: {quote_yaml(cut.kind)}"] if cut.kind else []
         fields += [f"parts: {{{parts}}}"] + ([f"fat: {_figure(cut.fat)}"] if cut.fat else [])
         yield f"  - {{{', '.join(fields)}}}"
 
@@ -127,7 +127,7 @@ def _suppliers(suppliers: Sequence[SupplierDraft]) -> Iterator[str]:
         return
     yield "suppliers:"
     for place, supplier in enumerate(suppliers):
-        yield f"  - name: {quoted(supplier.name)}"
+        yield f"  - name: {quote_yaml(supplier.name)}"
         if not place:
             yield "    # delivery: 9"
             yield "    # minimum_order: 40"
@@ -136,11 +136,11 @@ def _suppliers(suppliers: Sequence[SupplierDraft]) -> Iterator[str]:
 
 def _offers(supplier: SupplierDraft) -> Iterator[str]:
     if supplier.price_list:
-        yield f"    price_list: {quoted(supplier.price_list)}"
+        yield f"    price_list: {quote_yaml(supplier.price_list)}"
         return
     known = [offer for offer in supplier.offers if offer.cut]
     yield "    cuts:" if known else "    cuts: []"
-    yield from (f"{OFFER}{quoted(offer.cut)}{_fields(offer, ', ')}}}" for offer in known)
+    yield from (f"{OFFER}{quote_yaml(offer.cut)}{_fields(offer, ', ')}}}" for offer in known)
     waiting = [offer for offer in supplier.offers if not offer.cut]
     if waiting:
         yield "      # Left out, as nobody has said which cut it is: put its name for the points and take the # out."
@@ -161,7 +161,7 @@ def _value(name: str, value: str) -> str:
         pairs = (part.partition(":") for part in value.split(";"))
         steps = (f"{{from: {_figure(from_.strip())}, price: {_figure(price.strip())}}}" for from_, _, price in pairs)
         return f"[{', '.join(steps)}]"
-    return quoted(value) if name in _TEXTS else _figure(value)
+    return quote_yaml(value) if name in _TEXTS else _figure(value)
 
 
 def _more() -> Iterator[str]:
@@ -194,7 +194,7 @@ def receipt_csv(scenario: Scenario, receipt: Receipt) -> bytes:
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(COLUMNS)
     for line in _lines(scenario, receipt):
-        writer.writerow([guarded(cell) if name in NAMES else cell for name, cell in line.items()])
+        writer.writerow([guard_formula(cell) if name in NAMES else cell for name, cell in line.items()])
     return out.getvalue().encode("utf-8-sig")
 
 
@@ -203,7 +203,7 @@ def receipt_yaml(scenario: Scenario, receipt: Receipt) -> bytes:
     lines = tuple(_lines(scenario, receipt))
     rows = (f"  - {{{', '.join(_receipt_fields(line))}}}" for line in lines)
     digits = scenario.currency.digits
-    charged = ", ".join(f"{quoted(one_line(name))}: {paid:.{digits}f}" for name, paid in receipt.delivery)
+    charged = ", ".join(f"{quote_yaml(one_line(name))}: {paid:.{digits}f}" for name, paid in receipt.delivery)
     delivery = (f"delivery: {{{charged}}}",) if charged else ()
     return "\n".join((*HEAD, "bought:" if lines else "bought: []", *rows, *delivery, "")).encode()
 
@@ -229,7 +229,9 @@ def _lines(scenario: Scenario, receipt: Receipt) -> Iterator[dict[str, str]]:
 
 def _receipt_fields(line: Mapping[str, str]) -> Iterator[str]:
     """The cells of a line that say something, as fields."""
-    yield from (f"{name}: {quoted(one_line(cell)) if name in NAMES else cell}" for name, cell in line.items() if cell)
+    yield from (
+        f"{name}: {quote_yaml(one_line(cell)) if name in NAMES else cell}" for name, cell in line.items() if cell
+    )
 
 
 def _called(offer: Offer) -> tuple[str, str, str, str, bool]:

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from raworder.rendering.clean import escape, escaped
-from raworder.trade.findings import Finding, Severity, by_weight_and_place, sorted_findings
+from raworder.trade.findings import Finding, Severity, errors_first, sorted_findings
 
 MOST_CELLS = 100
 """A source line wider than this is cut around the place."""
@@ -26,7 +26,7 @@ def findings_text(findings: Sequence[Finding], *, color: bool, most: int | None 
 
     Beyond `most` of them the rest is counted by kind. What refuses the input is shown before what does not.
     """
-    shown = findings if most is None else sorted_findings(by_weight_and_place(findings)[:most])
+    shown = findings if most is None else sorted_findings(errors_first(findings)[:most])
     texts = ["".join(f"{line}\n" for line in _FindingLines(finding, color=color).lines()) for finding in shown]
     rest = Counter(finding.slug for finding in findings) - Counter(finding.slug for finding in shown)
     return "\n".join([*texts, f"{_counted(rest)}\n"] if rest else texts)

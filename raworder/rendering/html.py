@@ -17,9 +17,9 @@ from raworder.trade.document import (
     Block,
     Cell,
     Chart,
+    ChartKind,
     Column,
     Document,
-    Drawn,
     Holds,
     Labels,
     Mark,
@@ -118,8 +118,8 @@ def _times(mark: Mark) -> Fraction:
     return min(Fraction(mark.value) / now, MOST_TIMES) if now else Fraction(1)
 
 
-ROWS: "MappingProxyType[Drawn, tuple[int, Callable[[Document, Chart, Mark, int], Iterator[Shape]]]]" = MappingProxyType(
-    {Drawn.RANGES: (56, _range), Drawn.BARS: (42, _bar), Drawn.MOVES: (44, _move)}
+ROWS: "MappingProxyType[ChartKind, tuple[int, Callable[[Document, Chart, Mark, int], Iterator[Shape]]]]" = (
+    MappingProxyType({ChartKind.RANGES: (56, _range), ChartKind.BARS: (42, _bar), ChartKind.MOVES: (44, _move)})
 )
 """How high a row of each kind of chart is, and what draws it; days stand side by side."""
 
@@ -233,7 +233,7 @@ def html(documents: Sequence[Document]) -> str:
     sections = tuple(_section(place, document) for place, document in enumerate(documents, start=1))
     style = _style(sections)
     templates = environment()
-    templates.filters |= {"clean": one_line, "said": said, "number": number, "lines": lines}
+    templates.filters |= {"clean": one_line, "said": sentence_html, "number": number, "lines": lines}
     templates.globals |= {
         "kind": lambda block: type(block).__name__.lower(),
         "drawing": drawing,
@@ -253,7 +253,7 @@ def _section(place: int, document: Document) -> Section:
     return Section(f"paper-{place}", document, blocks_for_people(document))
 
 
-def said(text: str) -> "Markup":
+def sentence_html(text: str) -> "Markup":
     """A sentence of a document as HTML: escaped, with quoted words marked up."""
     from markupsafe import Markup, escape
 

@@ -138,7 +138,7 @@ Line = tuple[Word, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Fitted:
+class FittedLabel:
     """A label's text with its sizes in half points; `kept` is how many lines `rest` keeps, 0 for all.
 
     A heading that does not fit on one line is as small as the small print and `heading_kept` is 2, else 0. `is_cut`
@@ -162,7 +162,7 @@ class Fitted:
         return int(self.size * FIRST_TIMES)
 
 
-def fitted(label: Label, width: Fraction, height: Fraction) -> Fitted:
+def fit_label(label: Label, width: Fraction, height: Fraction) -> FittedLabel:
     """The label in the largest letters in which all of it fits into so many points; else with the end cut off.
 
     Where it does not fit, lines are run together first, and then the last loses its end.
@@ -223,12 +223,12 @@ class _Text:
         rows = self._first_rows(size) + _lines([*self._mind_widths, *self._rest_widths], self._room(size))
         return rows <= rows_for(size, self._height)
 
-    def at(self, size: int) -> Fitted:
+    def at(self, size: int) -> FittedLabel:
         """All of it in that size, with the largest heading that fits beside the corner."""
         needed = max(sum(self._heading_widths) + SPACE_WIDTH * len(self._heading), 1)
         largest = floor((2000 * self._width - self._corner_width * size) / needed)
         heading_size = max(size, min(int(size * HEADING_TIMES), largest))
-        return Fitted(
+        return FittedLabel(
             self._heading,
             self._corner,
             self._first,
@@ -240,7 +240,7 @@ class _Text:
             is_cut=not self._heading_fits(size),
         )
 
-    def run_together(self) -> Fitted:
+    def run_together(self) -> FittedLabel:
         """In the smallest letters with the rest as one text, or with what to mind in it where that needs more room."""
         size = SMALLEST
         kept = floor(rows_for(size, self._height) - self._first_rows(size))
@@ -300,21 +300,21 @@ INSET_MM, NOT_PRINTED_MM = Fraction(2), Fraction(9, 2)
 **Source:** common practice, no source.
 """
 
-Places = tuple[Fitted | None, ...]
+Places = tuple[FittedLabel | None, ...]
 """What stands at the places of one sheet, along the rows; None where nothing does."""
 
 
 def sheets_of(labels: Labels) -> tuple[Places, ...]:
     """The sheets: places before the first of a sheet that is used already stay empty, and those after the last."""
     width, height = _inside_pt(labels.sheet)
-    told: list[Fitted | None] = [None] * (labels.first - 1)
-    told += [fitted(label, width, height) for label in labels.labels]
+    told: list[FittedLabel | None] = [None] * (labels.first - 1)
+    told += [fit_label(label, width, height) for label in labels.labels]
     places = labels.sheet.places
     told += [None] * (-len(told) % places)
     return tuple(tuple(told[start : start + places]) for start in range(0, len(told), places))
 
 
-def cut_off(labels: Labels) -> tuple[str, ...]:
+def labels_cut_off(labels: Labels) -> tuple[str, ...]:
     """Heading and corner of each label whose text does not all fit, in order."""
     told = (fitted for sheet in sheets_of(labels) for fitted in sheet if fitted is not None and fitted.is_cut)
     return tuple(", ".join(filter(None, (plain(fitted.heading), fitted.corner))) for fitted in told)

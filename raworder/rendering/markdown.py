@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from raworder.rendering.clean import lines, one_line
 from raworder.rendering.values import NUMBERS, blocks_in_words, for_people
-from raworder.trade.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim, Written
+from raworder.trade.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, TextBlock, Verbatim
 
 MARKUP = re.compile(r"[\\`*_\[\]<>|~&#!]")
 """Characters that Markdown may read as markup anywhere in a line. Source: CommonMark and its table extension."""
@@ -38,7 +38,7 @@ def _document(document: Document) -> Iterator[str]:
         yield from _block(document, block)
 
 
-def _block(document: Document, block: Written) -> Iterator[str]:
+def _block(document: Document, block: TextBlock) -> Iterator[str]:
     """One block, by its kind."""
     match block:
         case Table():

@@ -36,12 +36,12 @@ def csv_files(documents: Sequence[Document]) -> tuple[tuple[str, bytes], ...]:
     """
     return tuple(
         (f"{gathered.document.key}-{gathered.key}.csv".replace("_", "-"), _content(gathered))
-        for gathered in gathered(documents)
+        for gathered in group_tables(documents)
     )
 
 
 @dataclass(frozen=True, slots=True)
-class Gathered:
+class TableGroup:
     """The tables of one document under one key, which make one file or one sheet."""
 
     document: Document
@@ -59,14 +59,14 @@ class Gathered:
         return tuple(row for table in self.tables for row in table.rows)
 
 
-def gathered(documents: Sequence[Document]) -> tuple[Gathered, ...]:
+def group_tables(documents: Sequence[Document]) -> tuple[TableGroup, ...]:
     """The tables that programs and spreadsheets read, in order."""
     return tuple(
-        Gathered(document, key, tuple(tables)) for document in documents for key, tables in _by_key(document).items()
+        TableGroup(document, key, tuple(tables)) for document in documents for key, tables in _by_key(document).items()
     )
 
 
-def guarded(text: str) -> str:
+def guard_formula(text: str) -> str:
     """The text on one line, with a leading quote where a spreadsheet would run it."""
     clean = one_line(text)
     return GUARD + clean if clean.startswith(FORMULA_STARTS) else clean
@@ -81,7 +81,7 @@ def _by_key(document: Document) -> dict[str, list[Table]]:
     return found
 
 
-def _content(group: Gathered) -> bytes:
+def _content(group: TableGroup) -> bytes:
     """The rows of all the tables under one line of keys."""
     import pandas as pd
 
@@ -95,7 +95,7 @@ def _cells(document: Document, columns: Sequence[Column], row: tuple[Cell, ...])
     for column, value in zip(columns, row, strict=True):
         text = for_programs(document, column.holds, value)
         # CSV has no text cells, so only a quote keeps a spreadsheet from running text as a formula.
-        yield guarded(text) if column.holds is Holds.TEXT else text
+        yield guard_formula(text) if column.holds is Holds.TEXT else text
 
 
 Value = int | Decimal | date | str
@@ -146,7 +146,7 @@ def shown_text(document: Document, holds: Holds, value: Value) -> str:
     return str(value)
 
 
-def headings(group: Gathered) -> tuple[str, ...]:
+def headings(group: TableGroup) -> tuple[str, ...]:
     """What stands above each column: unlike all before it, with the unit of what is below it."""
     said: list[str] = []
     for column in group.columns:
@@ -237,7 +237,7 @@ def workbook(documents: Sequence[Document]) -> bytes:
     options = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
     with xlsxwriter.Workbook(out, options) as book:
         book.set_properties({"created": MADE})
-        formats, tables = _Formats(book), gathered(documents)
+        formats, tables = _Formats(book), group_tables(documents)
         for name, group in zip(sheet_names(tables), tables, strict=True):
             _Sheet(book.add_worksheet(name), group, formats).fill()
         if not tables:
@@ -245,7 +245,7 @@ def workbook(documents: Sequence[Document]) -> bytes:
     return out.getvalue()
 
 
-def sheet_names(tables: Sequence[Gathered]) -> tuple[str, ...]:
+def sheet_names(tables: Sequence[TableGroup]) -> tuple[str, ...]:
     """A short name for each sheet, unlike all others."""
     names: list[str] = []
     for table in tables:
@@ -284,7 +284,7 @@ class _Formats:
 class _Sheet:
     """One sheet while it is filled."""
 
-    def __init__(self, sheet: "xlsxwriter.worksheet.Worksheet", group: Gathered, formats: _Formats) -> None:
+    def __init__(self, sheet: "xlsxwriter.worksheet.Worksheet", group: TableGroup, formats: _Formats) -> None:
         self.sheet, self.group, self.formats = sheet, group, formats
         self.lines = [1] * (len(group.rows) + 1)
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from raworder.rendering.clean import ascii_text, lines, one_line
 from raworder.rendering.values import NUMBER_AND_UNIT, NUMBERS, blocks_in_words, for_people
-from raworder.trade.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, Verbatim, Written
+from raworder.trade.document import Cell, Column, Document, Facts, Holds, Paragraph, Points, Table, TextBlock, Verbatim
 
 if TYPE_CHECKING:
     from rich.box import Box
@@ -78,7 +78,7 @@ class Look:
             yield ""
             yield from self._block(block)
 
-    def _block(self, block: Written) -> Iterator["RenderableType"]:
+    def _block(self, block: TextBlock) -> Iterator["RenderableType"]:
         """One block, by its kind."""
         match block:
             case Table():

@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from raworder.rendering.clean import lines, one_line
-from raworder.trade.document import Block, Cell, Chart, Document, Holds, Labels, Paragraph, Table, Verbatim, Written
+from raworder.trade.document import Block, Cell, Chart, Document, Holds, Labels, Paragraph, Table, TextBlock, Verbatim
 from raworder.trade.rounding import half_up
 from raworder.trade.units import amount_text, day_text, grams_text, share_text
 
@@ -25,12 +25,12 @@ def blocks_for_people(document: Document) -> tuple[Block, ...]:
     return tuple(block for block in document.blocks if not isinstance(block, Table) or block.shown)
 
 
-def blocks_in_words(document: Document) -> tuple[Written, ...]:
+def blocks_in_words(document: Document) -> tuple[TextBlock, ...]:
     """The blocks for people where nothing can be drawn."""
     return tuple(block for block in blocks_for_people(document) if not isinstance(block, Chart | Labels))
 
 
-def blocks_for_programs(document: Document) -> tuple[Written, ...]:
+def blocks_for_programs(document: Document) -> tuple[TextBlock, ...]:
     """The blocks without what repeats for people what others hold: what is drawn, and tables without a key."""
     written = (block for block in document.blocks if not isinstance(block, Chart | Labels))
     return tuple(block for block in written if not isinstance(block, Table) or block.key)

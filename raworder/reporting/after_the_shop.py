@@ -4,9 +4,9 @@ from collections.abc import Iterator
 
 from raworder.reporting.bag_book import bag_book
 from raworder.reporting.balanced_weeks import full_days
-from raworder.reporting.freezing import over_room
-from raworder.reporting.shares import asked_of_species
-from raworder.reporting.words import listed, paper, range_text, subject_text
+from raworder.reporting.freezing import freezer_overflow
+from raworder.reporting.shares import species_demands
+from raworder.reporting.words import join_names, paper, range_text, subject_text
 from raworder.trade.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
 from raworder.trade.plan import Plan
 from raworder.trade.purchase import AfterTheShop, Missed
@@ -55,7 +55,7 @@ def _over_limits(scenario: Scenario, plan: Plan) -> Iterator[str]:
     if asked.budget is not None and plan.total > asked.budget:
         over, budget = (scenario.currency.text(number) for number in (plan.total - asked.budget, asked.budget))
         yield f"The bills come to {over} more than the budget of {budget}."
-    over_the_room = over_room(bag_book(plan))
+    over_the_room = freezer_overflow(bag_book(plan))
     if over_the_room:
         yield over_the_room
 
@@ -66,7 +66,7 @@ def _causes(scenario: Scenario, after: AfterTheShop) -> Iterator[str]:
     if after.short_g:
         yield _too_little(after, unit)
     if after.any_species:
-        asked = asked_of_species(scenario.as_asked.variety)
+        asked = species_demands(scenario.as_asked.variety)
         yield f"Not the species that were asked for: {asked}. If nothing is fetched, nothing is asked of species."
     short: dict[str, list[Missed]] = {}
     for miss in after.missed:
@@ -74,10 +74,10 @@ def _causes(scenario: Scenario, after: AfterTheShop) -> Iterator[str]:
             short.setdefault(subject_text(miss.subject), []).append(miss)
     if short:
         told = [f"{_sum_text(ones, unit)} of {what} ({_by_dog(ones, unit)})" for what, ones in short.items()]
-        yield f"Short of {listed(told)}."
+        yield f"Short of {join_names(told)}."
     elif after.missed and not after.short_g:
         told = [f"{subject_text(miss.subject)} ({miss.dog} {grams_text(miss.off_g, unit)})" for miss in after.missed]
-        yield f"Enough food, but no way to feed it without too much {listed(told)}."
+        yield f"Enough food, but no way to feed it without too much {join_names(told)}."
 
 
 def _too_little(after: AfterTheShop, unit: str) -> str:
@@ -108,7 +108,7 @@ def _by_dog(missed: list[Missed], unit: str) -> str:
     """What each dog misses, or which dog it is."""
     if len(missed) == 1:
         return missed[0].dog
-    return listed([f"{miss.dog} {grams_text(miss.off_g, unit)}" for miss in missed])
+    return join_names([f"{miss.dog} {grams_text(miss.off_g, unit)}" for miss in missed])
 
 
 def _is_short(miss: Missed) -> bool:

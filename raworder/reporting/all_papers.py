@@ -19,7 +19,7 @@ from raworder.reporting.ration_sheet import ration_sheet
 from raworder.reporting.shares import shares
 from raworder.reporting.summary import summary
 from raworder.reporting.thaw_plan import thaw_plan
-from raworder.reporting.words import of_its_batch, paper
+from raworder.reporting.words import paper, with_batch_number
 from raworder.trade.batch_facts import FREEZE_FIRST, FreezeFirst, freeze_first_keys
 from raworder.trade.document import Block, Document, Labels, Paragraph, Points, Table
 from raworder.trade.outputs import ON_PAGE, PAPERS, printed_by
@@ -62,7 +62,7 @@ def bag_papers(plan: Plan) -> tuple[Document, ...]:
     """Every paper about the plan's bags."""
     book = bag_book(plan)
     made = (BAG_PAPERS[key](book) for key in printed_by("portion"))
-    return tuple(of_its_batch(book.scenario, document) for document in made if document is not None)
+    return tuple(with_batch_number(book.scenario, document) for document in made if document is not None)
 
 
 COLD = (
@@ -97,7 +97,7 @@ def page_papers(plan: Plan, beside: Beside) -> tuple[Document, ...]:
     book = bag_book(plan)
     about_bags = {paper.key for paper in PAPERS if paper.is_about_bags}
     return tuple(
-        of_its_batch(book.scenario, document) if key in about_bags else document
+        with_batch_number(book.scenario, document) if key in about_bags else document
         for key in ON_PAGE
         for document in _sheets(key, book, beside)
     )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
 
-from raworder.reporting.words import counted, listed, subject_text
+from raworder.reporting.words import count_text, join_names, subject_text
 from raworder.trade.bags import Bag, Filling, Mix
 from raworder.trade.batch_facts import BatchFacts
 from raworder.trade.cuts import Cut, Subject
@@ -50,8 +50,8 @@ def bags_text(numbers: Iterable[int]) -> str:
 def pieces_text(pieces: int, cut: Cut) -> str:
     """So many pieces of a cut: `2 chicken necks`, `1 piece of sardine whole`."""
     if cut.kind in PLAIN_PLURALS and cut.name.endswith(cut.kind):
-        return counted(pieces, cut.name)
-    return f"{counted(pieces, 'piece')} of {cut.name}"
+        return count_text(pieces, cut.name)
+    return f"{count_text(pieces, 'piece')} of {cut.name}"
 
 
 NAMED_AT_MOST = 8
@@ -62,7 +62,7 @@ MOST_DOGS_LISTED = 20
 
 
 @dataclass(frozen=True, slots=True)
-class Numbered:
+class NumberedBag:
     """A bag with its number."""
 
     number: int
@@ -80,9 +80,9 @@ class BagBook:
     mixes: Mapping[str, Mix]
 
     @property
-    def numbered(self) -> tuple[Numbered, ...]:
+    def numbered(self) -> tuple[NumberedBag, ...]:
         """The bags in order."""
-        return tuple(Numbered(number, bag) for number, bag in enumerate(self.plan.bags, start=1))
+        return tuple(NumberedBag(number, bag) for number, bag in enumerate(self.plan.bags, start=1))
 
     @property
     def puts_dogs_together(self) -> bool:
@@ -139,7 +139,7 @@ class BagBook:
     def otherwise(self, bag: Bag, first: Bag) -> str:
         """What a bag holds in other amounts than the first of its kind, beside the top-up."""
         like = set(first.fillings)
-        return listed(
+        return join_names(
             [self.amount(filling) for filling in bag.fillings if filling not in like and filling.cut != bag.topped_up]
         )
 
@@ -162,9 +162,9 @@ def bag_book(plan: Plan) -> BagBook:
     )
 
 
-def by_dog(book: BagBook) -> Iterator[tuple[Dog, tuple[Numbered, ...]]]:
+def bags_by_dog(book: BagBook) -> Iterator[tuple[Dog, tuple[NumberedBag, ...]]]:
     """Every dog in the scenario's order with its bags; a dog without any is left out."""
-    found: dict[str, list[Numbered]] = {dog.name: [] for dog in book.scenario.dogs}
+    found: dict[str, list[NumberedBag]] = {dog.name: [] for dog in book.scenario.dogs}
     for bag in book.numbered:
         found[bag.bag.dog].append(bag)
     return ((book.dogs[name], tuple(bags)) for name, bags in found.items() if bags)
@@ -172,4 +172,4 @@ def by_dog(book: BagBook) -> Iterator[tuple[Dog, tuple[Numbered, ...]]]:
 
 def dogs_text(names: Sequence[str]) -> str:
     """Dogs by name, or how many they are."""
-    return listed(names) if len(names) <= NAMED_AT_MOST else counted(len(names), "dog")
+    return join_names(names) if len(names) <= NAMED_AT_MOST else count_text(len(names), "dog")

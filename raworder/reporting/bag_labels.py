@@ -6,7 +6,7 @@ from datetime import date
 
 from raworder.reporting.bag_book import BagBook, avoided_text, pieces_text
 from raworder.reporting.balanced_weeks import bags_too_full
-from raworder.reporting.words import listed, paper
+from raworder.reporting.words import join_names, paper
 from raworder.trade.bags import Bag, Filling
 from raworder.trade.batch_facts import Journey, Way
 from raworder.trade.cuts import GROUND, Part
@@ -40,7 +40,7 @@ HOW = "Print at 100 %, without fit to page, and hold a page of frames against a 
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class LabelFacts:
     """All that a label tells of one bag."""
 
     number: int
@@ -84,7 +84,7 @@ def _usual(scenario: Scenario) -> LabelSheet:
     return scenario.labels or usual_sheet(scenario.weight_unit)
 
 
-def _told(book: BagBook) -> Iterator[Told]:
+def _told(book: BagBook) -> Iterator[LabelFacts]:
     """What there is to tell of every bag, in order."""
     every, full = book.facts.cold.journeys, bags_too_full(book)
     frozen_on = book.facts.cold.frozen_on()
@@ -93,11 +93,11 @@ def _told(book: BagBook) -> Iterator[Told]:
         yield replace(told, mind=(full[way.number], *told.mind)) if way.number in full else told
 
 
-def _told_of(book: BagBook, way: Journey, frozen_on: Mapping[int, date]) -> Told:
+def _told_of(book: BagBook, way: Journey, frozen_on: Mapping[int, date]) -> LabelFacts:
     bag, dog = way.bag, book.dogs[way.bag.dog]
     freezes, stays = way.way is Way.FREEZER, way.way is Way.REFRIGERATOR
     on = frozen_on.get(way.number, way.filled_on) if freezes else None
-    return Told(
+    return LabelFacts(
         number=way.number,
         bag=bag,
         dog=dog,
@@ -115,7 +115,7 @@ def _amount(book: BagBook, filling: Filling) -> str:
     grams = book.grams(filling.grams)
     if filling.pieces:
         return f"{pieces_text(filling.pieces, book.cuts[filling.cut])} ({grams})"
-    inside = f" ({listed([cut.name for cut in book.cuts_in(filling.cut)])})" if filling.cut in book.mixes else ""
+    inside = f" ({join_names([cut.name for cut in book.cuts_in(filling.cut)])})" if filling.cut in book.mixes else ""
     return f"{grams} {filling.cut}{inside}"
 
 
@@ -141,7 +141,7 @@ def _has_bones(book: BagBook, name: str) -> bool:
     return any(cut.part_share(Part.BONE) > 0 and cut.kind != GROUND for cut in book.cuts_in(name))
 
 
-def _label(book: BagBook, told: Told, batch: str) -> Label:
+def _label(book: BagBook, told: LabelFacts, batch: str) -> Label:
     """The same as in the table, in short lines; what is in the bag comes last."""
     bag, dog = told.bag, told.dog
     meal = f", meal {bag.meal}" if dog.meals > 1 else ""
@@ -151,14 +151,14 @@ def _label(book: BagBook, told: Told, batch: str) -> Label:
     return Label(dog.name, lines, f"bag {told.number}", told.mind)
 
 
-def _days(told: Told) -> Iterator[str]:
+def _days(told: LabelFacts) -> Iterator[str]:
     """The days of a bag on its way, if it can be in time."""
     if told.moves_on and told.feed_by:
         frozen = f"frozen {day_text(told.frozen_on)}, to" if told.frozen_on else "straight to"
         yield f"{frozen} the refrigerator {day_text(told.moves_on)}, feed by {day_text(told.feed_by)}"
 
 
-def _table(told: tuple[Told, ...]) -> Table:
+def _table(told: tuple[LabelFacts, ...]) -> Table:
     """A row for each label, as people look it over before printing."""
     columns = (
         Column("bag", "Bag", Holds.COUNT),
@@ -175,17 +175,17 @@ def _table(told: tuple[Told, ...]) -> Table:
     return Table("", "", columns, tuple(rows))
 
 
-def _says(told: Told) -> str:
+def _says(told: LabelFacts) -> str:
     """What to mind and what is in the bag."""
     return "; ".join((*told.mind, told.contents))
 
 
-def _for_programs(told: tuple[Told, ...], batch: str) -> Table:
+def _for_programs(told: tuple[LabelFacts, ...], batch: str) -> Table:
     """All that the labels tell, each part by itself."""
     return Table("labels", "Labels", COLUMNS, tuple(_row(one, batch) for one in told), shown=False)
 
 
-def _row(told: Told, batch: str) -> tuple[Cell, ...]:
+def _row(told: LabelFacts, batch: str) -> tuple[Cell, ...]:
     bag = told.bag
     return (
         told.number,

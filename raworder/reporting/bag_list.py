@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
-from raworder.reporting.bag_book import BagBook, Numbered, by_dog
-from raworder.reporting.words import alike, counted, paper
+from raworder.reporting.bag_book import BagBook, NumberedBag, bags_by_dog
+from raworder.reporting.words import count_text, group_alike, paper
 from raworder.trade.bags import Bag
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.dogs import Dog
@@ -26,15 +26,15 @@ def kind_text(book: BagBook, bags: Sequence[Bag], its_weight: str) -> str:
 def _blocks(book: BagBook) -> Iterator[Block]:
     """How to read it, the dogs one by one, then all in one table."""
     yield Paragraph(HOW)
-    for dog, bags in by_dog(book):
-        kinds = alike((bag.bag for bag in bags), lambda bag: bag.kind)
+    for dog, bags in bags_by_dog(book):
+        kinds = group_alike((bag.bag for bag in bags), lambda bag: bag.kind)
         items = tuple(f"{kind[0].kind}: {kind_text(book, kind, 'its weight below')}" for kind in kinds)
-        yield Points("kinds", f"{dog.name}, {counted(len(bags), 'bag')}", items)
+        yield Points("kinds", f"{dog.name}, {count_text(len(bags), 'bag')}", items)
         yield _bags_of(book, dog, bags, {kind[0].kind: kind[0] for kind in kinds})
     yield _for_programs(book)
 
 
-def _bags_of(book: BagBook, dog: Dog, bags: Sequence[Numbered], firsts: dict[str, Bag]) -> Table:
+def _bags_of(book: BagBook, dog: Dog, bags: Sequence[NumberedBag], firsts: dict[str, Bag]) -> Table:
     """The bags of one dog by day and meal; only what is unlike the first of a kind is told."""
     notes = [book.otherwise(bag.bag, firsts[bag.bag.kind]) for bag in bags]
     columns = (
@@ -56,7 +56,7 @@ def _bags_of(book: BagBook, dog: Dog, bags: Sequence[Numbered], firsts: dict[str
     return Table("", "", columns, rows, (totals,), note=IN_CARE if dog.care else "")
 
 
-def _head(bag: Numbered) -> tuple[Cell, ...]:
+def _head(bag: NumberedBag) -> tuple[Cell, ...]:
     """Which bag it is."""
     return (bag.bag.day, bag.bag.meal, bag.number, bag.bag.kind)
 

@@ -6,13 +6,13 @@ from datetime import date
 from fractions import Fraction
 from itertools import groupby
 
-from raworder.reporting.bag_book import BagBook, bags_text, by_dog
+from raworder.reporting.bag_book import BagBook, bags_by_dog, bags_text
 from raworder.reporting.words import (
     MOST_NAMED,
     NOT_ASKED,
     Meal,
-    counted,
-    listed,
+    count_text,
+    join_names,
     meals,
     paper,
     range_text,
@@ -49,7 +49,7 @@ def days_too_full(book: BagBook) -> Iterator[FullDay]:
         return
     asked = book.scenario.as_asked
     rules = {dog.name: dog for dog in asked.dogs}
-    for dog, numbered in by_dog(book):
+    for dog, numbered in bags_by_dog(book):
         if dog.care:
             continue
         bags = [bag.bag for bag in numbered]
@@ -78,7 +78,7 @@ def bags_too_full(book: BagBook) -> dict[int, str]:
     for full_day in days_too_full(book):
         for number in full_day.bags:
             found.setdefault(number, []).append(subject_text(full_day.subject))
-    return {number: f"more {listed(what)} than is usual in a day" for number, what in found.items()}
+    return {number: f"more {join_names(what)} than is usual in a day" for number, what in found.items()}
 
 
 def _said(found: tuple[FullDay, ...]) -> Iterator[str]:
@@ -94,7 +94,7 @@ def _said(found: tuple[FullDay, ...]) -> Iterator[str]:
 def _days_text(days: list[FullDay]) -> str:
     """Few days each with its share and bags, of more the fullest and all bags."""
     if len(days) <= MOST_NAMED:
-        return listed(
+        return join_names(
             [f"{day_text(full_day.day)} {share_text(full_day.share)} ({bags_text(full_day.bags)})" for full_day in days]
         )
     most = max(days, key=lambda full_day: full_day.share)
@@ -153,7 +153,7 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     least, shared = dict(book.plan.least_kinds), _shared_pieces(book)
     rules = {dog.name: dog for dog in book.scenario.as_asked.dogs}
     fed = {meal.dog.name: meal for meal in meals(book.scenario, book.plan)}
-    for dog, numbered in by_dog(book):
+    for dog, numbered in bags_by_dog(book):
         bags = [bag.bag for bag in numbered]
         made = (_row(book, fed[dog.name], bags, asked, shared.get(dog.name, ())) for asked in _asked(rules[dog.name]))
         rows = tuple(row for row in made if row[2] != NOT_ASKED or row[3])
@@ -193,7 +193,7 @@ def _table(dog: Dog, rows: tuple[tuple[Cell, ...], ...], kinds: str) -> Table:
         else replace(column, shown=column.shown and column.key not in OF_WEEKS)
         for column in COLUMNS
     )
-    note = f"Fed on {counted(days, 'day')}, fewer than a week has: its shares hold over all fed days. {kinds}"
+    note = f"Fed on {count_text(days, 'day')}, fewer than a week has: its shares hold over all fed days. {kinds}"
     return Table("weeks", dog.name, columns, rows, note=note)
 
 
@@ -206,7 +206,7 @@ def _kinds_text(bags: Sequence[Bag], least_kinds: int) -> str:
     """How many kinds of bag there are, and how few there can be where that is known."""
     kinds = len({bag.kind for bag in bags})
     fewest = f"; no fewer than {least_kinds} can hold its pieces" if kinds > least_kinds else "; fewer cannot be"
-    return f"{counted(len(bags), 'bag')} of {counted(kinds, 'kind')}{fewest if least_kinds else ''}."
+    return f"{count_text(len(bags), 'bag')} of {count_text(kinds, 'kind')}{fewest if least_kinds else ''}."
 
 
 def _asked(dog: Dog) -> Iterator[_Asked]:

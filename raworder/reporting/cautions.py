@@ -3,11 +3,11 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from types import MappingProxyType
 
-from raworder.reporting.words import MOST_NAMED, Meal, counted, listed, meals, paper, reaches
+from raworder.reporting.words import MOST_NAMED, Meal, count_text, join_names, meals, paper, reaches
 from raworder.trade.cuts import Cut, Measure, Part, Subject
 from raworder.trade.document import Block, Document, Paragraph, Points
 from raworder.trade.dogs import USUAL_RATION
-from raworder.trade.nutrients import Minded
+from raworder.trade.nutrients import VetConcern
 from raworder.trade.plan import Plan, fed_cuts
 from raworder.trade.scenario import Caution, FedScenario, Scenario
 
@@ -30,7 +30,7 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     concerned = tuple((caution, concerns(caution, scenario, plan)) for caution in scenario.cautions)
     touched = tuple((caution, names) for caution, names in concerned if names)
     if touched:
-        items = tuple(f"{caution.heading} ({listed(names)}). {caution.says}" for caution, names in touched)
+        items = tuple(f"{caution.heading} ({join_names(names)}). {caution.says}" for caution, names in touched)
         yield Points("this_order", "What this order touches", items, _sources(caution for caution, _ in touched))
     yield from _of_the_food(plan)
     standing = tuple(caution for caution in scenario.cautions if caution.applies == "standing")
@@ -41,7 +41,7 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
 
 def _of_the_food(plan: Plan) -> Iterator[Block]:
     """What is to ask about the food itself, each once with the dogs and their numbers."""
-    found: dict[str, list[Minded]] = {}
+    found: dict[str, list[VetConcern]] = {}
     for concern in (one for each in plan.nourished for one in each.minded):
         found.setdefault(concern.key, []).append(concern)
     if found:
@@ -50,11 +50,11 @@ def _of_the_food(plan: Plan) -> Iterator[Block]:
         yield Points("nourishment", "What the food holds", items, tuple(sources))
 
 
-def _numbers(ones: list[Minded]) -> str:
+def _numbers(ones: list[VetConcern]) -> str:
     """The clauses about the first few dogs, and how many more there are."""
     told = "; ".join(concern.says for concern in ones[:MOST_NAMED])
     more = len(ones) - MOST_NAMED
-    return f"{told}; {counted(more, 'more dog')}, whose ration sheets tell it" if more > 0 else told
+    return f"{told}; {count_text(more, 'more dog')}, whose ration sheets tell it" if more > 0 else told
 
 
 def concerns(caution: Caution, scenario: Scenario, plan: Plan) -> tuple[str, ...]:

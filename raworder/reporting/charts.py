@@ -5,9 +5,9 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.reporting.words import PRINTED, Meal, counted, listed, subject_text
+from raworder.reporting.words import PRINTED, Meal, count_text, join_names, subject_text
 from raworder.trade.cuts import Measure, Subject
-from raworder.trade.document import Chart, Drawn, Holds, Mark, Number
+from raworder.trade.document import Chart, ChartKind, Holds, Mark, Number
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import grams_text, share_text
 
@@ -28,12 +28,12 @@ def shares_chart(names: Sequence[str], meal: Meal) -> Chart:
         if (share := meal.share_of(subject)) or high
     )
     outside = [mark.label for mark in marks if not _inside(mark)]
-    within = f"outside: {listed(outside)}" if outside else "all are within"
+    within = f"outside: {join_names(outside)}" if outside else "all are within"
     says = (
-        f"{counted(len(marks), 'share')} of what is eaten, each on a scale of its own: the band is what was asked for, "
-        f"the diamond what is given; {within}."
+        f"{count_text(len(marks), 'share')} of what is eaten, each on a scale of its own: the band is what was asked "
+        f"for, the diamond what is given; {within}."
     )
-    return Chart(f"{listed(names)}: asked and given", Drawn.RANGES, Holds.SHARE, marks, says)
+    return Chart(f"{join_names(names)}: asked and given", ChartKind.RANGES, Holds.SHARE, marks, says)
 
 
 def costs_chart(title: str, costs: Sequence[tuple[str, Decimal]], scenario: Scenario) -> Chart:
@@ -41,9 +41,9 @@ def costs_chart(title: str, costs: Sequence[tuple[str, Decimal]], scenario: Scen
     drawn = sorted(sorted(costs, key=lambda pair: -pair[1])[:MOST_BARS], key=costs.index)
     whole, (name, most) = sum((cost for _, cost in costs), Decimal(0)), max(costs, key=lambda pair: pair[1])
     share = f", {share_text(Fraction(most) / Fraction(whole))} of {scenario.currency.text(whole)}" if whole else ""
-    left_out = f" {counted(len(costs) - len(drawn), 'smaller one')} left out." if len(drawn) < len(costs) else ""
+    left_out = f" {count_text(len(costs) - len(drawn), 'smaller one')} left out." if len(drawn) < len(costs) else ""
     marks = tuple(Mark(label, cost) for label, cost in drawn)
-    return Chart(title, Drawn.BARS, Holds.MONEY, marks, f"Most is paid for {name}{share}.{left_out}")
+    return Chart(title, ChartKind.BARS, Holds.MONEY, marks, f"Most is paid for {name}{share}.{left_out}")
 
 
 def freezer_chart(scenario: Scenario, evenings: Sequence[tuple[date, int]]) -> Chart:
@@ -57,18 +57,20 @@ def freezer_chart(scenario: Scenario, evenings: Sequence[tuple[date, int]]) -> C
         f"In the freezer evening by evening: most on {fullest_on}, {grams_text(most_g, unit)}{held}; "
         f"{grams_text(last_g, unit)} on the last evening."
     )
-    return Chart("The freezer fills and empties", Drawn.DAYS, Holds.GRAMS, marks, says, room_g, "room")
+    return Chart("The freezer fills and empties", ChartKind.DAYS, Holds.GRAMS, marks, says, room_g, "room")
 
 
 def prices_chart(title: str, prices: Sequence[tuple[str, Number, Number]], verb: str) -> Chart:
     """For every offer its listed price, and the price at which the answer changes; the nearest where there are many."""
     marks = tuple(Mark(label, asked, low=listed_) for label, listed_, asked in prices[:MOST_BARS])
-    left_out = f" {counted(len(prices) - len(marks), 'more offer')} in the table." if len(marks) < len(prices) else ""
+    left_out = (
+        f" {count_text(len(prices) - len(marks), 'more offer')} in the table." if len(marks) < len(prices) else ""
+    )
     says = (
         f"The outlined bar is the listed price, the filled one the price at which it is {verb}, each in parts of its "
         f"own listed price.{left_out}"
     )
-    return Chart(title, Drawn.MOVES, Holds.MONEY, marks, says)
+    return Chart(title, ChartKind.MOVES, Holds.MONEY, marks, says)
 
 
 def costs_of_parts(scenario: Scenario, paid: Mapping[str, Fraction]) -> tuple[tuple[str, Fraction], ...]:

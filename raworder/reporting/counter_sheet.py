@@ -5,13 +5,13 @@ from dataclasses import dataclass
 from itertools import accumulate
 from types import MappingProxyType
 
-from raworder.reporting.bag_book import BagBook, Numbered, bag_book, bags_text, dogs_text, numbers_text
+from raworder.reporting.bag_book import BagBook, NumberedBag, bag_book, bags_text, dogs_text, numbers_text
 from raworder.reporting.bag_list import kind_text
 from raworder.reporting.freezing import too_slow
 from raworder.reporting.mise_en_place import mise_en_place
-from raworder.reporting.thaw_plan import to_mind
-from raworder.reporting.words import alike, counted, listed, paper
-from raworder.trade.bags import Bag, Filling, Mix, Next, Station, Tub
+from raworder.reporting.thaw_plan import bags_to_keep_back
+from raworder.reporting.words import count_text, group_alike, join_names, paper
+from raworder.trade.bags import Bag, Filling, Mix, NextWeighing, Station, Tub
 from raworder.trade.batch_facts import Journey, Way
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.plan import Plan, fed_cuts, fed_g
@@ -64,7 +64,7 @@ def _species(book: BagBook, name: str) -> frozenset[str]:
 
 def working_order(book: BagBook, steps: Sequence[Step]) -> Iterator[Block]:
     """A table for every phase: what to do, into how many bags."""
-    phases = alike(steps, lambda step: step.phase)
+    phases = group_alike(steps, lambda step: step.phase)
     cuts = [cut.name for cut in fed_cuts(book.scenario, book.plan)]
     for place, phase in enumerate(phases, start=1):
         which = f", phase {place} of {len(phases)}: {dogs_text(_dogs(book, phase))}" if len(phases) > 1 else ""
@@ -93,7 +93,7 @@ def _to_do(book: BagBook, step: Step) -> str:
     """The cut that goes into bags, or the mix that is made."""
     if step.bags:
         return step.cut
-    return f"make {step.cut}: {counted(len(book.mixes[step.cut].tubs), 'tub')}, see the batch cards"
+    return f"make {step.cut}: {count_text(len(book.mixes[step.cut].tubs), 'tub')}, see the batch cards"
 
 
 def step_g(book: BagBook, step: Step) -> int:
@@ -112,8 +112,10 @@ def _avoided(book: BagBook, phase: Sequence[Step], cuts: Sequence[str]) -> str:
     """Who in a phase must not eat what, of all that is fed."""
     dogs = [book.dogs[name] for name in _dogs(book, phase)]
     avoided = [(dog.name, tuple(cut for cut in cuts if dog.avoids(book.cuts[cut]))) for dog in dogs]
-    groups = alike((item for item in avoided if item[1]), lambda item: item[1])
-    return " ".join(f"{dogs_text([item[0] for item in group])} must not eat {listed(group[0][1])}." for group in groups)
+    groups = group_alike((item for item in avoided if item[1]), lambda item: item[1])
+    return " ".join(
+        f"{dogs_text([item[0] for item in group])} must not eat {join_names(group[0][1])}." for group in groups
+    )
 
 
 STATION_COLUMNS = (
@@ -176,7 +178,7 @@ def _made(book: BagBook, step: Step) -> Paragraph:
     """That a mix is made now."""
     mix = book.mixes[step.cut]
     return Paragraph(
-        f"{_start(step)}: make {mix.name}, {book.grams(mix.grams)} in {counted(len(mix.tubs), 'tub')}. "
+        f"{_start(step)}: make {mix.name}, {book.grams(mix.grams)} in {count_text(len(mix.tubs), 'tub')}. "
         "Follow the batch cards."
     )
 
@@ -194,7 +196,7 @@ def _each(book: BagBook, bag: Bag, filling: Filling) -> str:
         how = "top up" if len(bag.fillings) > 1 else "fill"
         return f"{how} to {_about_g(book, bag.grams)}"
     if filling.pieces:
-        return counted(filling.pieces, "piece")
+        return count_text(filling.pieces, "piece")
     return _about_g(book, filling.grams) if bag.topped_up else book.on_scale(filling.grams)
 
 
@@ -206,7 +208,7 @@ def _about_g(book: BagBook, grams: int) -> str:
 
 def _station_rows(step: Step, helpings: Sequence[Helping], left_g: int) -> Iterator[tuple[Cell, ...]]:
     """A row for the bags of a kind that get as much, with what is left after it."""
-    for group in alike(helpings, lambda helping: (helping.bag.dog, helping.bag.kind, helping.each)):
+    for group in group_alike(helpings, lambda helping: (helping.bag.dog, helping.bag.kind, helping.each)):
         first = group[0]
         total_g = sum(helping.filling.grams for helping in group)
         left_g -= total_g
@@ -224,7 +226,7 @@ def _start(step: Step) -> str:
 def _title(book: BagBook, step: Step, helpings: Sequence[Helping]) -> str:
     """The step, the cut, and all that is needed of it."""
     pieces = sum(helping.filling.pieces for helping in helpings)
-    needed = f"{counted(pieces, 'piece')}, " if pieces else ""
+    needed = f"{count_text(pieces, 'piece')}, " if pieces else ""
     return f"{_start(step)}: {step.cut}, {needed}{book.grams(step_g(book, step))}"
 
 
@@ -239,7 +241,7 @@ def _finer(book: BagBook, helpings: Sequence[Helping]) -> str:
     dogs = dict.fromkeys(
         helping.bag.dog for helping in helpings if not helping.bag.topped_up and helping.filling.grams % step_g
     )
-    return f"As the veterinarian gave it, {listed(tuple(dogs))}: use a scale that shows 1 g." if dogs else ""
+    return f"As the veterinarian gave it, {join_names(tuple(dogs))}: use a scale that shows 1 g." if dogs else ""
 
 
 HOW_TO_TYPE = (
@@ -256,10 +258,10 @@ def station_head(plan: Plan, station: int) -> str:
     cleans = station > 0 and cleans_between(book, plan.stations[station - 1], here)
     grams = sum(plan.bags[place].grams_of(here.cut) for place in here.bags)
     cleaned = f"{CLEAN_DOWN.capitalize()}.\n" if cleans else ""
-    return f"\n{cleaned}{here.cut}: {book.grams(grams)} into {counted(len(here.bags), 'bag')}\n"
+    return f"\n{cleaned}{here.cut}: {book.grams(grams)} into {count_text(len(here.bags), 'bag')}\n"
 
 
-def asked(plan: Plan, due: Next) -> str:
+def weighing_question(plan: Plan, due: NextWeighing) -> str:
     """What to put into which bag, as a question that is answered by the grams that were put in."""
     bag = plan.bags[due.bag]
     meal = f" meal {bag.meal}" if any(one.meal > 1 for one in plan.bags if one.dog == bag.dog) else ""
@@ -293,7 +295,9 @@ def _card_blocks(book: BagBook) -> Iterator[Block]:
     step_g = book.scenario.portioning.scale_step_g
     yield Paragraph(f"{HOW_TO_WEIGH} The scale shows steps of {step_g} g: the nearest is near enough.")
     for mix in book.plan.mixes:
-        yield Paragraph(f"{mix.name}, {book.grams(mix.grams)} in all, is for {listed(mix.dogs)}, and for no other dog.")
+        yield Paragraph(
+            f"{mix.name}, {book.grams(mix.grams)} in all, is for {join_names(mix.dogs)}, and for no other dog."
+        )
         yield from (_card(book, mix, tub) for tub in mix.tubs)
 
 
@@ -361,7 +365,7 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     slow = tuple(too_slow(book.facts.cold.lots))
     if slow:
         yield Points("too_slow", "Before you begin", slow)
-    yield from to_mind(book, every)
+    yield from bags_to_keep_back(book, every)
     yield from mise_en_place(book)
     steps = steps_of(book)
     yield from working_order(book, steps)
@@ -378,13 +382,13 @@ def _about_scale(book: BagBook) -> str:
 
 def _kinds(book: BagBook) -> Table:
     """What every kind of bag holds, to look at when it is full."""
-    groups = alike(book.numbered, lambda bag: (bag.bag.dog, bag.bag.kind))
+    groups = group_alike(book.numbered, lambda bag: (bag.bag.dog, bag.bag.kind))
     rows = tuple(_kind(book, group) for group in groups)
     note = "Write what each bag weighs into the bag list."
     return Table("kinds", "What is in each kind of bag", KIND_COLUMNS, rows, note=note)
 
 
-def _kind(book: BagBook, group: Sequence[Numbered]) -> tuple[Cell, ...]:
+def _kind(book: BagBook, group: Sequence[NumberedBag]) -> tuple[Cell, ...]:
     """One kind: its bags, its filling, and how far off a bag may be."""
     bags = [bag.bag for bag in group]
     tolerances_g = [book.tolerance_g(bag) for bag in bags]
@@ -395,16 +399,16 @@ def _kind(book: BagBook, group: Sequence[Numbered]) -> tuple[Cell, ...]:
     return (bags[0].dog, bags[0].kind, len(bags), filling, give_or_take_g, numbers)
 
 
-def _but(book: BagBook, group: Sequence[Numbered]) -> str:
+def _but(book: BagBook, group: Sequence[NumberedBag]) -> str:
     """Which bags of a kind take other amounts than the first."""
-    found = alike(group, lambda bag: book.otherwise(bag.bag, group[0].bag))
+    found = group_alike(group, lambda bag: book.otherwise(bag.bag, group[0].bag))
     told = ((some, book.otherwise(some[0].bag, group[0].bag)) for some in found)
     return "".join(f"; but {bags_text(bag.number for bag in some)}: {amounts}" for some, amounts in told if amounts)
 
 
 def _where_to(every: Sequence[Journey]) -> Table:
     """Where the full bags go."""
-    groups = alike(every, lambda journey: journey.way)
+    groups = group_alike(every, lambda journey: journey.way)
     rows = tuple(
         (WHERE_TO[group[0].way], numbers_text(journey.number for journey in group), len(group)) for group in groups
     )

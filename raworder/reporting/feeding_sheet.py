@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import chain
 
-from raworder.reporting.bag_book import BagBook, Numbered, avoided_text, numbers_text
+from raworder.reporting.bag_book import BagBook, NumberedBag, avoided_text, numbers_text
 from raworder.reporting.balanced_weeks import bags_too_full, full_days
-from raworder.reporting.words import alike, listed, paper
+from raworder.reporting.words import group_alike, join_names, paper
 from raworder.trade.batch_facts import Journey
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.dogs import Dog
@@ -38,7 +38,7 @@ RULES_SOURCES = ("cooked bone: FDA warning via dvm360.com", "all else: from memo
 class Days:
     """The bags of a dog on a day, the bags that move to the refrigerator on a day, and what to mind of each bag."""
 
-    fed: Mapping[tuple[str, date], Sequence[Numbered]]
+    fed: Mapping[tuple[str, date], Sequence[NumberedBag]]
     moved: Mapping[date, Sequence[Journey]]
     mind: Mapping[int, str]
 
@@ -69,12 +69,12 @@ def _in_care(book: BagBook) -> Iterator[str]:
     """Who gets what a veterinarian gave."""
     names = [dog.name for dog in book.scenario.dogs if dog.care]
     if names:
-        yield f"{listed(names)}: the food is as the veterinarian gave it. Change nothing without the veterinarian."
+        yield f"{join_names(names)}: the food is as the veterinarian gave it. Change nothing without the veterinarian."
 
 
 def _days(book: BagBook) -> Days:
     """Everything by its day, gone through once."""
-    fed: dict[tuple[str, date], list[Numbered]] = {}
+    fed: dict[tuple[str, date], list[NumberedBag]] = {}
     moved: dict[date, list[Journey]] = {}
     for bag in book.numbered:
         fed.setdefault((bag.bag.dog, bag.bag.day), []).append(bag)
@@ -94,7 +94,7 @@ def _tables(book: BagBook, days: Days) -> Iterator[Table]:
     if not book.puts_dogs_together:
         yield _table(book, days, "Day by day", dogs, every_day)
     elif any(dog.kennel for dog in dogs):
-        for group in alike(dogs, lambda dog: dog.kennel):
+        for group in group_alike(dogs, lambda dog: dog.kennel):
             yield _table(book, days, group[0].kennel or "No kennel named", group, every_day)
     else:
         for place, day in enumerate(every_day, start=1):
@@ -128,7 +128,7 @@ def _rows(days: Days, dogs: Sequence[Dog], names: Collection[str], day: date) ->
             moved = ""
 
 
-def _told(days: Days, bags: Sequence[Numbered]) -> Iterator[tuple[Cell, ...]]:
+def _told(days: Days, bags: Sequence[NumberedBag]) -> Iterator[tuple[Cell, ...]]:
     """The bags of a dog on a day, or that it is away."""
     if not bags:
         yield (None, None, None, AWAY)
@@ -153,7 +153,9 @@ def _numbers(days: Days, names: Collection[str], moves_on: date) -> str:
     some = [journey for journey in days.moved.get(moves_on, ()) if journey.bag.dog in names]
     if len(some) <= FEW:
         return numbers_text(journey.number for journey in some)
-    return "; ".join(_of_day(days, names, moves_on, group) for group in alike(some, lambda journey: journey.bag.day))
+    return "; ".join(
+        _of_day(days, names, moves_on, group) for group in group_alike(some, lambda journey: journey.bag.day)
+    )
 
 
 def _of_day(days: Days, names: Collection[str], moves_on: date, group: Sequence[Journey]) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bags_text, numbers_text
 from raworder.reporting.charts import freezer_chart
-from raworder.reporting.words import counted, listed, paper
+from raworder.reporting.words import count_text, join_names, paper
 from raworder.trade.batch_facts import Evening, Lot, Way
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
 
@@ -22,7 +22,7 @@ def freezing(book: BagBook) -> Document:
     return paper(book.scenario, "freezing", "Freezing", _blocks(book))
 
 
-def over_room(book: BagBook) -> str:
+def freezer_overflow(book: BagBook) -> str:
     """By how much the freezer is too small on the fullest evening, in a sentence; empty if all fits."""
     room_g, most = _room_g(book), fullest(book.facts.cold.evenings)
     if room_g is None or most.freezer_g <= room_g:
@@ -71,7 +71,7 @@ def _fullest(book: BagBook, known: Sequence[Evening]) -> Facts:
 
 def _warnings(book: BagBook) -> Iterator[str]:
     """What does not fit, what cannot be frozen in a day, and what waits for too long."""
-    over, most_g, every = over_room(book), book.scenario.portioning.freezes_g, book.facts.cold.journeys
+    over, most_g, every = freezer_overflow(book), book.scenario.portioning.freezes_g, book.facts.cold.journeys
     if over:
         yield over
     heavy = [
@@ -87,14 +87,14 @@ def too_slow(made: Sequence[Lot]) -> Iterator[str]:
     late = [load for lot in made for load in lot.late]
     if late:
         numbers = [load.number for load in late if load.number]
-        bags = bags_text(numbers) if len(numbers) <= MOST_BAGS_LISTED else counted(len(numbers), "bag")
+        bags = bags_text(numbers) if len(numbers) <= MOST_BAGS_LISTED else count_text(len(numbers), "bag")
         names = [
             *([bags] if numbers else []),
             *dict.fromkeys(f"the {load.left} left over" for load in late if load.left),
         ]
         yield (
-            f"The freezer is too slow: {listed(names)} would wait too long to be frozen. "
-            f"Fill the bags in at least {counted(sessions(made), 'session')} on different days, "
+            f"The freezer is too slow: {join_names(names)} would wait too long to be frozen. "
+            f"Fill the bags in at least {count_text(sessions(made), 'session')} on different days, "
             "and keep the rest of the meat frozen until then."
         )
 

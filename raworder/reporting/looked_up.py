@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Protocol
 
-from raworder.reporting.words import batch_text, counted, listed, paper
+from raworder.reporting.words import batch_text, count_text, join_names, paper
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table, Verbatim
 from raworder.trade.labels import LabelSheet
@@ -107,10 +107,10 @@ FEW = 3
 """So many cuts or fewer are told with all that is known of each."""
 
 
-def known_cuts(known: Sequence[KnownCut], word: str = "", weight_unit: str = "kg") -> Document:
+def cuts_found(known: Sequence[KnownCut], word: str = "", weight_unit: str = "kg") -> Document:
     """The cuts found for a word: few in full with their sources, many as a table."""
     about = f" with `{word}`" if word else ""
-    title = f"{counted(len(known), 'cut')}{about}"
+    title = f"{count_text(len(known), 'cut')}{about}"
     return Document("cuts", title, "", 2, weight_unit, tuple(_cut_blocks(known)))
 
 
@@ -152,12 +152,12 @@ def _sources(known: KnownCut) -> Facts:
     """Where the figures of one cut come from."""
     told = {
         "cut": ("Cut", known.cut.name),
-        "also_called": ("Also called", listed(tuple(known.also_called))),
+        "also_called": ("Also called", join_names(tuple(known.also_called))),
         "rich": ("Rich", "yes" if known.cut.rich else ""),
         "parts_source": ("Parts", known.parts_source),
         "fat_source": ("Fat", known.fat_source),
         "piece_source": ("Piece", known.piece_source),
-        "cautions": ("Cautions", listed(known.cut.cautions)),
+        "cautions": ("Cautions", join_names(known.cut.cautions)),
     }
     return Facts("sources", tuple(Fact(key, *both) for key, both in told.items() if both[1]))
 

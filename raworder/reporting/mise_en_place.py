@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from fractions import Fraction
 
-from raworder.reporting.bag_book import BagBook, by_dog
+from raworder.reporting.bag_book import BagBook, bags_by_dog
 from raworder.trade.batch_facts import THAWS_A_DAY_G
 from raworder.trade.document import Block, Column, Fact, Facts, Holds, Paragraph, Table
 from raworder.trade.plan import LotUse
@@ -57,7 +57,7 @@ def _dogs(book: BagBook) -> Table:
         Column("bag_count", "Bags", Holds.COUNT),
         Column("kind_count", "Kinds of bag", Holds.COUNT),
     )
-    rows = tuple((dog.name, len(bags), len({bag.bag.kind for bag in bags})) for dog, bags in by_dog(book))
+    rows = tuple((dog.name, len(bags), len({bag.bag.kind for bag in bags})) for dog, bags in bags_by_dog(book))
     return Table("dogs", "Bags of each dog", columns, rows)
 
 
@@ -66,14 +66,14 @@ def half_thaw_on(book: BagBook) -> date:
     return book.scenario.portioned_on - timedelta(1)
 
 
-def taken_out(book: BagBook) -> list[tuple[OnHand, LotUse]]:
+def lots_to_thaw(book: BagBook) -> list[tuple[OnHand, LotUse]]:
     """The lots on hand of which something is taken."""
     return [(book.scenario.on_hand[use.lot], use) for use in book.plan.lots_used if use.used_g]
 
 
 def _half_thaw(book: BagBook) -> Iterator[Block]:
     """What to take from the freezer the evening before, so that it can be cut and shared."""
-    evening, lots = half_thaw_on(book), taken_out(book)
+    evening, lots = half_thaw_on(book), lots_to_thaw(book)
     if lots:
         columns = (
             Column("cut", "Cut"),

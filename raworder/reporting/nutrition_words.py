@@ -3,14 +3,14 @@
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
-from raworder.reporting.words import MOST_NAMED, counted
+from raworder.reporting.words import MOST_NAMED, count_text
 from raworder.trade.document import Block, Column, Fact, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import (
-    Beside,
     Bound,
+    ComparedBound,
+    DogNutrition,
     EnergyLine,
-    Nourished,
     NutrientLimit,
     Standing,
     Supplement,
@@ -47,7 +47,7 @@ def packs_text(scenario: Scenario, offer: SupplementOffer, packs: int) -> str:
     return f"{packs} {noun} of {units_of(scenario.supplement(offer.supplement), offer.steps)}"
 
 
-def given_beside(scenario: Scenario, plan: Plan) -> Iterator[Block]:
+def supplement_blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     """Who is given how much of which supplement, and what there is and remains of each; nothing where there is none."""
     if not plan.doses and not plan.supplement_lines:
         return
@@ -139,7 +139,7 @@ DESTROYED = "not known, enzyme"
 """What stands where an enzyme in the food destroys the nutrient."""
 
 
-def stands_text(beside: Iterable[Beside], *, spans: bool, destroyed: bool) -> str:
+def stands_text(beside: Iterable[ComparedBound], *, spans: bool, destroyed: bool) -> str:
     """Where it stands beside its bounds, in a word; what is missed comes before what is not known."""
     found = {standing.standing for standing in beside}
     for standing in (Standing.BELOW, Standing.ABOVE, Standing.UNKNOWN, Standing.MEETS):
@@ -174,17 +174,17 @@ def nourishment_lines(plan: Plan) -> Iterator[Fact]:
         yield Fact("nutrients", "Nutrients", f"{_nutrients(beside)}; `raworder nourish` tells which")
 
 
-def _energy(told: list[Nourished]) -> str:
+def _energy(told: list[DogNutrition]) -> str:
     """What is fed a day beside what is published; many dogs are counted."""
     if len(told) <= MOST_NAMED:
         return ", ".join(f"{food.dog} {_of_one(food)}" for food in told)
     found = [food.energy.standing if food.energy else Standing.UNKNOWN for food in told]
     below, above, unknown = map(found.count, (Standing.BELOW, Standing.ABOVE, Standing.UNKNOWN))
     more = f", {unknown} not known" if unknown else ""
-    return f"{counted(len(told), 'dog')}: {below} below and {above} above the range published for them{more}"
+    return f"{count_text(len(told), 'dog')}: {below} below and {above} above the range published for them{more}"
 
 
-def _of_one(food: Nourished) -> str:
+def _of_one(food: DogNutrition) -> str:
     """One dog's energy beside its range, or that no range is known without its weight."""
     if food.energy is not None:
         return f"{fed_text(food.energy)} (published {range_text(food.energy)})"
@@ -193,14 +193,14 @@ def _of_one(food: Nourished) -> str:
     return f"{known}{half_up(line.day)} kcal a day (what it needs is not known without its weight)"
 
 
-def _nutrients(beside: list[Nourished]) -> str:
+def _nutrients(beside: list[DogNutrition]) -> str:
     """How many bounds are missed or not known of, dog by dog; many dogs are put together."""
     if len(beside) > MOST_NAMED:
-        return f"{counted(len(beside), 'dog')}: {_counts(beside)}"
+        return f"{count_text(len(beside), 'dog')}: {_counts(beside)}"
     return "; ".join(f"{food.dog}: {_counts([food])} ({food.profile})" for food in beside)
 
 
-def _counts(some: list[Nourished]) -> str:
+def _counts(some: list[DogNutrition]) -> str:
     found = [each.standing for food in some for each in food.beside]
     words = (
         (Standing.BELOW, "too low"),

@@ -10,7 +10,7 @@ from raworder.reporting.summary import proof_text
 from raworder.reporting.words import paper, price_text, units_text
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table, Verbatim
 from raworder.trade.plan import Bill, LotUse, OrderLine, Plan, left, supplement_lines
-from raworder.trade.purchase import FETCHED
+from raworder.trade.purchase import SECOND_TRIP
 from raworder.trade.scenario import Offer, Scenario, SupplementOffer, Supplier
 from raworder.trade.units import GRAMS_PER, amount_text, day_text, grams_text, share_text
 
@@ -20,12 +20,12 @@ UNDATED = "Where no day is known it is taken for the oldest."
 def freezer_blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     """What to take from the freezer and what goes back, where there is any."""
     if any(lot.used_g for lot in plan.lots_used):
-        yield from_freezer(scenario, plan)
+        yield freezer_lots(scenario, plan)
     if left(plan):
         yield back_to_freezer(scenario, plan)
 
 
-def from_freezer(scenario: Scenario, plan: Plan) -> Table:
+def freezer_lots(scenario: Scenario, plan: Plan) -> Table:
     """The lots that are used, oldest first; a lot of unknown age comes before all others."""
 
     def age(use: LotUse) -> tuple[date, int]:
@@ -245,7 +245,7 @@ def _message_blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
         yield Paragraph(f"Nothing to order: {there}")
     for bill in bills:
         lines = (" ".join(line.split()) for line in _lines(scenario, plan, bill))
-        yield Verbatim(bill.supplier.removesuffix(FETCHED), "\n".join(lines))
+        yield Verbatim(bill.supplier.removesuffix(SECOND_TRIP), "\n".join(lines))
 
 
 def _lines(scenario: Scenario, plan: Plan, bill: Bill) -> Iterator[str]:

@@ -3,8 +3,8 @@
 from collections.abc import Hashable, Iterator
 from fractions import Fraction
 
-from raworder.reporting.nutrition_words import given_beside
-from raworder.reporting.words import Meal, alike, batch_text, counted, listed, meals, paper
+from raworder.reporting.nutrition_words import supplement_blocks
+from raworder.reporting.words import Meal, batch_text, count_text, group_alike, join_names, meals, paper
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Plan, bought_g, fed_g, on_hand_g
@@ -36,9 +36,9 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     yield Paragraph(f"{batch_text(scenario.batch)}. {AVERAGES}{OUNCES if scenario.weight_unit == 'lb' else ''}")
     every = meals(scenario, plan)
     yield _portions(every)
-    yield from (_weighing(group) for group in alike(every, _look))
+    yield from (_weighing(group) for group in group_alike(every, _look))
     yield balance(scenario, plan)
-    yield from given_beside(scenario, plan)
+    yield from supplement_blocks(scenario, plan)
 
 
 def _portions(every: tuple[Meal, ...]) -> Table:
@@ -77,7 +77,7 @@ def _title(group: tuple[Meal, ...]) -> str:
     """Whose portions: the dogs, their owners if named, and the days."""
     names = [f"{meal.dog.name} ({meal.dog.owner})" if meal.dog.owner else meal.dog.name for meal in group]
     each = "each " if len(group) > 1 else ""
-    return f"{listed(names)}, {each}{counted(group[0].dog.days, 'day')}"
+    return f"{join_names(names)}, {each}{count_text(group[0].dog.days, 'day')}"
 
 
 def _note(dog: Dog) -> str:

@@ -4,13 +4,13 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from raworder.reporting.nutrition_words import DESTROYED, bound_text, doses_text, energy_text, stands_text
-from raworder.reporting.words import Meal, batch_text, listed, meals, paper
+from raworder.reporting.words import Meal, batch_text, join_names, meals, paper
 from raworder.trade.cuts import Part
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.nutrients import (
-    ENOUGH_KNOWN,
-    Beside,
-    Nourished,
+    LEAST_COVERAGE,
+    ComparedBound,
+    DogNutrition,
     NutrientLine,
     RatioLine,
     RuleLine,
@@ -33,7 +33,7 @@ RULE_COLUMNS = (
 )
 
 
-def rule_rows(food: Nourished) -> Iterator[tuple[Cell, ...]]:
+def rule_rows(food: DogNutrition) -> Iterator[tuple[Cell, ...]]:
     """Every rule of a dog with what is fed for what it is for; of what is destroyed only that it is not known."""
     for line in food.rules:
         beside = line.beside
@@ -52,7 +52,7 @@ def _stands(line: RuleLine) -> str:
     """Where a rule stands, in a word."""
     if line.beside is None:
         return DESTROYED if line.destroyed_by else Standing.UNKNOWN.value
-    spans = line.spans and line.coverage >= ENOUGH_KNOWN
+    spans = line.spans and line.coverage >= LEAST_COVERAGE
     return stands_text((line.beside,), spans=spans, destroyed=bool(line.destroyed_by))
 
 
@@ -107,13 +107,13 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     yield from _about_figures([food for _, food in fed], supplemented=bool(plan.doses))
 
 
-def _sheet(scenario: Scenario, plan: Plan, meal: Meal, food: Nourished) -> Iterator[Block]:
+def _sheet(scenario: Scenario, plan: Plan, meal: Meal, food: DogNutrition) -> Iterator[Block]:
     """One dog's sheet."""
     dog = meal.dog
     yield _food(scenario, meal)
     doses = doses_text(scenario, plan, dog.name)
     if doses:
-        yield Paragraph(f"Given beside it: {listed(doses)}.")
+        yield Paragraph(f"Given beside it: {join_names(doses)}.")
     parts = [f"{part} {share_text(share)}" for part in Part if (share := meal.part_share(part))]
     yield Paragraph(f"Parts of the food: {', '.join(parts)}.")
     if dog.care is not None:
@@ -149,7 +149,7 @@ def _food(scenario: Scenario, meal: Meal) -> Table:
     return Table("", f"{dog.name}{weight}{age}", columns, tuple(rows), (whole,), note=note)
 
 
-def _rows(food: Nourished) -> Iterator[tuple[Cell, ...]]:
+def _rows(food: DogNutrition) -> Iterator[tuple[Cell, ...]]:
     """What is told: energy, all that a bound is about, else what is known of some of the food; then ratios."""
     for line in food.lines:
         if line.beside or (not food.profile and line.coverage and line.day) or line.nutrient == "energy":
@@ -157,10 +157,10 @@ def _rows(food: Nourished) -> Iterator[tuple[Cell, ...]]:
     yield from (_ratio(line, food) for line in food.ratios)
 
 
-def _nutrient(line: NutrientLine, food: Nourished) -> tuple[Cell, ...]:
+def _nutrient(line: NutrientLine, food: DogNutrition) -> tuple[Cell, ...]:
     nutrient = nutrient_of(line.nutrient)
     is_known = bool(line.coverage or line.day)
-    for_mcal = is_known and food.line("energy").coverage >= ENOUGH_KNOWN
+    for_mcal = is_known and food.line("energy").coverage >= LEAST_COVERAGE
     per_mcal = line.per_mcal if for_mcal and line.nutrient != "energy" else None
     least, of_least, most = _bounds(line.beside)
     return (
@@ -174,7 +174,7 @@ def _nutrient(line: NutrientLine, food: Nourished) -> tuple[Cell, ...]:
         None if line.destroyed_by else line.coverage,
         stands_text(
             line.beside,
-            spans=line.coverage >= ENOUGH_KNOWN and line.least_day != line.most_day,
+            spans=line.coverage >= LEAST_COVERAGE and line.least_day != line.most_day,
             destroyed=bool(line.destroyed_by),
         ),
         line.least_day,
@@ -185,17 +185,17 @@ def _nutrient(line: NutrientLine, food: Nourished) -> tuple[Cell, ...]:
     )
 
 
-def _ratio(line: RatioLine, food: Nourished) -> tuple[Cell, ...]:
+def _ratio(line: RatioLine, food: DogNutrition) -> tuple[Cell, ...]:
     name = f"{nutrient_of(line.over).name} to {nutrient_of(line.under).name}"
     bounds = _bounds(line.beside)
     return (
         f"{name}{_mark(line.beside)}", "times", None, line.ratio, *bounds, line.coverage,
-        stands_text(line.beside, spans=line.coverage >= ENOUGH_KNOWN and line.least != line.most, destroyed=False),
+        stands_text(line.beside, spans=line.coverage >= LEAST_COVERAGE and line.least != line.most, destroyed=False),
         line.least, line.most, food.profile, _trust(line.beside), food.dog,
     )  # fmt: skip
 
 
-def _bounds(beside: Iterable[Beside]) -> tuple[Fraction | None, Fraction | None, Fraction | None]:
+def _bounds(beside: Iterable[ComparedBound]) -> tuple[Fraction | None, Fraction | None, Fraction | None]:
     """The least, how much of it there is, and the most."""
     least = next((standing for standing in beside if not standing.bound.is_upper), None)
     most = next((standing for standing in beside if standing.bound.is_upper), None)
@@ -206,17 +206,17 @@ def _bounds(beside: Iterable[Beside]) -> tuple[Fraction | None, Fraction | None,
     )
 
 
-def _mark(beside: Iterable[Beside]) -> str:
+def _mark(beside: Iterable[ComparedBound]) -> str:
     """The mark of a bound that is recalled."""
     return " †" if any(one.bound.trust is Trust.MEMORY for one in beside) else ""
 
 
-def _trust(beside: tuple[Beside, ...]) -> str:
+def _trust(beside: tuple[ComparedBound, ...]) -> str:
     """How far the bounds can be trusted."""
     return ", ".join(dict.fromkeys(standing.bound.trust.value for standing in beside))
 
 
-def _shown(food: Nourished) -> tuple[Column, ...]:
+def _shown(food: DogNutrition) -> tuple[Column, ...]:
     """The columns for people; those of bounds only where there are any."""
     shown = tuple(column for column in NUTRIENT_COLUMNS if column.shown)
     return shown if food.profile else tuple(column for column in shown if column.key not in OF_BOUNDS)
@@ -225,21 +225,21 @@ def _shown(food: Nourished) -> tuple[Column, ...]:
 OF_BOUNDS = frozenset({"least", "of_least", "most", "stands"})
 
 
-def _cells(row: tuple[Cell, ...], food: Nourished) -> tuple[Cell, ...]:
+def _cells(row: tuple[Cell, ...], food: DogNutrition) -> tuple[Cell, ...]:
     keys = {column.key for column in _shown(food)}
     return tuple(cell for column, cell in zip(NUTRIENT_COLUMNS, row, strict=True) if column.key in keys)
 
 
 def _destroyed(line: NutrientLine) -> str:
     """Why nothing is known of a nutrient whose amount the tables tell."""
-    name, cuts = nutrient_of(line.nutrient).name, listed(line.destroyed_by)
+    name, cuts = nutrient_of(line.nutrient).name, join_names(line.destroyed_by)
     return (
         f"‡ {cuts} can destroy {name}, its own and that of the food with it: the amount is that of food tables, "
         f"and how much of it is left nobody knows."
     )
 
 
-def _note(scenario: Scenario, food: Nourished, *, bony: bool) -> str:
+def _note(scenario: Scenario, food: DogNutrition, *, bony: bool) -> str:
     """What must be known of the numbers: the estimate for bone, what is destroyed or borrowed, bounds recalled."""
     said = []
     calcium = next((line for line in food.lines if line.nutrient == "calcium"), None)
@@ -261,7 +261,7 @@ def _note(scenario: Scenario, food: Nourished, *, bony: bool) -> str:
     return " ".join(said)
 
 
-def _about_figures(every: list[Nourished], *, supplemented: bool) -> Iterator[Block]:
+def _about_figures(every: list[DogNutrition], *, supplemented: bool) -> Iterator[Block]:
     """Where all figures are from, each source once."""
     energy = (source for food in every if food.energy for source in food.energy.sources)
     bounds = (beside.bound.source for food in every for beside in food.beside)

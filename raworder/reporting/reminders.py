@@ -5,16 +5,16 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
 
-from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bags_text, by_dog
+from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bags_by_dog, bags_text
 from raworder.reporting.balanced_weeks import bags_too_full
 from raworder.reporting.freezing import too_slow
-from raworder.reporting.mise_en_place import half_thaw_on, taken_out
+from raworder.reporting.mise_en_place import half_thaw_on, lots_to_thaw
 from raworder.reporting.nutrition_words import doses_text
-from raworder.reporting.thaw_plan import HOW, Move, moves, to_mind
-from raworder.reporting.words import alike, counted, dogs_text, listed, paper
+from raworder.reporting.thaw_plan import HOW, Move, bags_to_keep_back, moves
+from raworder.reporting.words import count_text, dogs_text, group_alike, join_names, paper
 from raworder.trade.batch_facts import Journey, Lot, Way
 from raworder.trade.document import Agenda, Block, Cell, Column, Document, Event, Holds, Paragraph
-from raworder.trade.plan import batch_named, batch_number, left
+from raworder.trade.plan import batch_number, left, stable_batch_number
 from raworder.trade.units import day_text
 
 MOST_IN_SHORT = 6
@@ -51,9 +51,9 @@ class Reminder:
 
 def days_of(book: BagBook, every: Sequence[Journey], lots: Mapping[date, Lot]) -> Iterator[Reminder]:
     """The days on which bags are fed, moved or, after the day of filling, frozen, in order."""
-    fed = {group[0].bag.day: group for group in alike(every, lambda journey: journey.bag.day)}
+    fed = {group[0].bag.day: group for group in group_alike(every, lambda journey: journey.bag.day)}
     full = bags_too_full(book)
-    moved = {group[0].moves_on: group for group in alike(every, lambda journey: journey.moves_on)}
+    moved = {group[0].moves_on: group for group in group_alike(every, lambda journey: journey.moves_on)}
     later = {day: lot for day, lot in lots.items() if day > book.scenario.portioned_on}
     for day in sorted({*fed, *later, *(day for day in moved if day)}):
         made = _doing(book, day, (fed.get(day, ()), moved.get(day, ()), later.get(day)))
@@ -70,9 +70,9 @@ def _doing(book: BagBook, day: date, what: tuple[Sequence[Journey], Sequence[Jou
     """All that is done on a day."""
     fed, moved, lot = what
     short = [
-        f"feed {some_bags([journey.number for journey in fed], MOST_IN_SHORT)}" if fed else "",
-        f"thaw {some_bags([journey.number for journey in moved], MOST_IN_SHORT)}" if moved else "",
-        f"freeze {some_bags([load.number for load in lot.loads if load.number], MOST_IN_SHORT)}" if lot else "",
+        f"feed {bags_or_count([journey.number for journey in fed], MOST_IN_SHORT)}" if fed else "",
+        f"thaw {bags_or_count([journey.number for journey in moved], MOST_IN_SHORT)}" if moved else "",
+        f"freeze {bags_or_count([load.number for load in lot.loads if load.number], MOST_IN_SHORT)}" if lot else "",
     ]
     in_short = "; ".join(filter(None, short))
     details = (
@@ -88,42 +88,42 @@ def _fed(book: BagBook, fed: Sequence[Journey]) -> Iterator[str]:
     """Who is fed what today, and what cannot wait."""
     if book.puts_dogs_together:
         weight = book.grams(sum(journey.bag.grams for journey in fed))
-        yield f"Feed {counted(len(fed), 'bag')}, {weight}: the feeding sheet tells which dog gets which."
+        yield f"Feed {count_text(len(fed), 'bag')}, {weight}: the feeding sheet tells which dog gets which."
     else:
         yield from _dogs_fed(book, {journey.number for journey in fed})
     last = [journey.number for journey in fed if journey.way is not Way.NO_TIME and journey.feed_by <= journey.bag.day]
     if last:
-        yield f"Keeps no longer than today: {some_bags(last)}."
+        yield f"Keeps no longer than today: {bags_or_count(last)}."
 
 
 def _dogs_fed(book: BagBook, today: set[int]) -> Iterator[str]:
     """Each dog with its bags of a day, and what it is given beside them."""
-    bags = ((dog, [bag.number for bag in numbered if bag.number in today]) for dog, numbered in by_dog(book))
+    bags = ((dog, [bag.number for bag in numbered if bag.number in today]) for dog, numbered in bags_by_dog(book))
     fed = [(dog, numbers) for dog, numbers in bags if numbers]
     if fed:
         yield f"Feed {', '.join(f'{dog.name} {bags_text(numbers)}' for dog, numbers in fed)}."
     for dog, _ in fed:
         doses = doses_text(book.scenario, book.plan, dog.name)
         if doses:
-            yield f"Beside it {dog.name}: {listed(doses)}."
+            yield f"Beside it {dog.name}: {join_names(doses)}."
 
 
 def _to_mind(fed: Sequence[Journey]) -> Iterator[str]:
     """What the thaw plan warns of in the bags fed on a day."""
     raw = [journey for journey in fed if journey.frozen_days < journey.freeze_days]
     if raw:
-        cuts = listed(sorted({cut for journey in raw for cut, _ in journey.freeze_first}))
-        bags = some_bags([journey.number for journey in raw])
+        cuts = join_names(sorted({cut for journey in raw for cut, _ in journey.freeze_first}))
+        bags = bags_or_count([journey.number for journey in raw])
         yield f"Mind {bags}: {cuts} must be frozen for long enough first. Read the thaw plan before you feed."
     late = [journey.number for journey in fed if journey.way is Way.NO_TIME and not journey.freeze_first]
     if late:
-        yield f"Mind {some_bags(late)}: no time to freeze and thaw. Read the thaw plan."
+        yield f"Mind {bags_or_count(late)}: no time to freeze and thaw. Read the thaw plan."
 
 
 def moving_text(move: Move, *, day_of_filling: bool = False) -> str:
     """A move to the refrigerator as a sentence."""
     count = len(move.numbers)
-    bags = counted(count, "bag") if move.all_of_day or count > MOST_BAGS_LISTED else bags_text(move.numbers)
+    bags = count_text(count, "bag") if move.all_of_day or count > MOST_BAGS_LISTED else bags_text(move.numbers)
     way = "straight" if day_of_filling else "from the freezer"
     when = "tomorrow" if move.fed_on - move.goes_on == timedelta(1) else f"on {day_text(move.fed_on)}"
     return f"Move {bags} {way} to the refrigerator: fed {when}, {day_text(move.feed_by)} at the latest."
@@ -133,14 +133,14 @@ def freezing_text(book: BagBook, lot: Lot) -> str:
     """What is frozen on a day."""
     numbers = [load.number for load in lot.loads if load.number]
     rests = [f"{book.grams(load.grams)} {load.left}" for load in lot.loads if load.left]
-    named = [*([some_bags(numbers)] if numbers else []), *rests]
-    return f"Freeze today {listed(named)}, {book.grams(lot.grams)} in all: the freezing sheet tells which."
+    named = [*([bags_or_count(numbers)] if numbers else []), *rests]
+    return f"Freeze today {join_names(named)}, {book.grams(lot.grams)} in all: the freezing sheet tells which."
 
 
-def some_bags(numbers: Iterable[int], most: int = MOST_BAGS_LISTED) -> str:
+def bags_or_count(numbers: Iterable[int], most: int = MOST_BAGS_LISTED) -> str:
     """Bags by number, or how many they are."""
     known = tuple(numbers)
-    return bags_text(known) if len(known) <= most else counted(len(known), "bag")
+    return bags_text(known) if len(known) <= most else count_text(len(known), "bag")
 
 
 COLUMNS = (
@@ -167,8 +167,10 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     """What holds for all days, then the days."""
     every = book.facts.cold.journeys
     yield Paragraph(HOW)
-    yield from to_mind(book, every)
-    batch = batch_named(book.scenario)  # also after the shop, so that a calendar puts these in place of those before
+    yield from bags_to_keep_back(book, every)
+    batch = stable_batch_number(
+        book.scenario
+    )  # also after the shop, so that a calendar puts these in place of those before
     title = f"Batch {batch_number(book.scenario)}, day by day"
     yield agenda(title, [_event(book, reminder, batch) for reminder in _all(book, every)])
 
@@ -199,12 +201,16 @@ def _all(book: BagBook, every: Sequence[Journey]) -> list[Reminder]:
 
 def _preparing(book: BagBook) -> Reminder:
     """The day before the bags are filled: all is at home by then, and what is frozen is half-thawed overnight."""
-    lots = [f"{book.grams(use.used_g)} {lot.cut}" for lot, use in taken_out(book)]
+    lots = [f"{book.grams(use.used_g)} {lot.cut}" for lot, use in lots_to_thaw(book)]
     bought = bool(book.plan.lines)
     details = (
         "The bags are filled tomorrow.",
         *(("All that was ordered is at home by now.",) if bought else ()),
-        *((f"Move from the freezer to the refrigerator this evening, to half-thaw: {listed(lots)}.",) if lots else ()),
+        *(
+            (f"Move from the freezer to the refrigerator this evening, to half-thaw: {join_names(lots)}.",)
+            if lots
+            else ()
+        ),
         *(
             ("What was bought frozen goes to the refrigerator this evening, large blocks a day earlier.",)
             if bought
@@ -220,12 +226,12 @@ def _filling(book: BagBook, every: Sequence[Journey], lots: Mapping[date, Lot]) 
     day, count = book.scenario.portioned_on, len(book.plan.bags)
     weight = book.grams(sum(bag.grams for bag in book.plan.bags))
     details = (
-        f"{counted(count, 'bag')}, {weight}. The counter sheet tells what goes into which.",
+        f"{count_text(count, 'bag')}, {weight}. The counter sheet tells what goes into which.",
         *_after_filling(book, every, lots.get(day)),
     )
-    minded = (item for points in to_mind(book, every) for item in points.items)
+    minded = (item for points in bags_to_keep_back(book, every) for item in points.items)
     cautions = (*too_slow(tuple(lots.values())), *minded)
-    return Reminder(day, Kind.FILLING, f"Fill {counted(count, 'bag')}", details, cautions)
+    return Reminder(day, Kind.FILLING, f"Fill {count_text(count, 'bag')}", details, cautions)
 
 
 def _after_filling(book: BagBook, every: Sequence[Journey], lot: Lot | None) -> Iterator[str]:
@@ -268,7 +274,7 @@ def _last_fed(book: BagBook) -> dict[str, date]:
 def _rests(book: BagBook) -> str:
     """What is left over, cut by cut, without scraps that no bag could hold."""
     least_g = book.scenario.portioning.least_portion_g
-    return listed(
+    return join_names(
         [
             f"{book.grams(leftover.total_g)} {leftover.cut}"
             for leftover in left(book.plan)

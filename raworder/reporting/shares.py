@@ -7,9 +7,9 @@ from fractions import Fraction
 from raworder.reporting.charts import shares_chart
 from raworder.reporting.words import (
     Meal,
-    alike,
+    group_alike,
     is_above,
-    listed,
+    join_names,
     meals,
     paper,
     points,
@@ -32,7 +32,7 @@ def species(meal: Meal, variety: Variety) -> Table:
     """The animal species of one dog, and what was asked of them."""
     names = dict.fromkeys(name for cut, _ in meal.cuts for name in cut.species_names if name != PLANT)
     rows = tuple((name, _surely(meal, name), _at_most(meal, name), meal.dog.name) for name in names)
-    asked = asked_of_species(variety)
+    asked = species_demands(variety)
     note = f"Asked: {asked}." if asked else ""
     doubtful = any(row[1] != row[2] for row in rows)
     return Table("species", "species", _species_columns(doubtful=doubtful), rows, note=note)
@@ -67,7 +67,7 @@ def _at_most(meal: Meal, name: str) -> Fraction:
     return meal.share_of(Subject(Measure.SPECIES, name))
 
 
-def asked_of_species(variety: Variety) -> str:
+def species_demands(variety: Variety) -> str:
     """What is asked of the species, in words; nothing where nothing is."""
     asks = []
     if variety.least_species:
@@ -75,7 +75,7 @@ def asked_of_species(variety: Variety) -> str:
         asks.append(f"at least {variety.least_species} species{least}")
     if variety.most_share < 1:
         asks.append(f"none above {short_share(variety.most_share)}")
-    return listed(asks)
+    return join_names(asks)
 
 
 INTRODUCTION = (
@@ -118,12 +118,12 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     asked = scenario.as_asked
     dogs = tuple((meal, tuple(_tables(asked, meal))) for meal in meals(asked, plan))
     yield from _for_programs([table for _, tables in dogs for table in tables])
-    for group in alike(dogs, lambda dog: tuple(_look(table) for table in dog[1])):
+    for group in group_alike(dogs, lambda dog: tuple(_look(table) for table in dog[1])):
         names = [meal.dog.name for meal, _ in group]
         meal, tables = group[0]
         if meal.dog.care is None:
             yield shares_chart(names, meal)
-        yield from (replace(table, key="", title=f"{listed(names)}, {table.title}") for table in tables)
+        yield from (replace(table, key="", title=f"{join_names(names)}, {table.title}") for table in tables)
 
 
 def _tables(scenario: Scenario, meal: Meal) -> Iterator[Table]:

@@ -5,13 +5,13 @@ from decimal import Decimal
 from fractions import Fraction
 
 from raworder.reporting.nutrition_words import nourishment_lines
-from raworder.reporting.words import batch_text, counted, listed, paper
+from raworder.reporting.words import batch_text, count_text, join_names, paper
 from raworder.trade.document import Document, Fact, Facts, Holds, Paragraph
 from raworder.trade.plan import Plan, Unsolved, bought_g
 from raworder.trade.scenario import Scenario
 
 
-def unsolved(scenario: Scenario, why: Unsolved) -> Document:
+def unsolved_paper(scenario: Scenario, why: Unsolved) -> Document:
     """That there is neither a plan nor a proof that there is none."""
     text = f"No plan was found, but there may be one: {why.why}. {why.advice}"
     return paper(scenario, "unsolved", f"No answer: {scenario.title}", (Paragraph(text),))
@@ -59,14 +59,14 @@ def proof_text(scenario: Scenario, plan: Plan) -> str:
         )
     if plan.total <= least:
         return f"Proved: no order that follows your rules costs less than {money.text(plan.total)}."
-    because = listed(list(what_is_rounded(scenario)))
+    because = join_names(list(rounding_reasons(scenario)))
     return (
         f"Proved: no order that follows your rules costs less than {money.text(least)}; this one costs "
         f"{money.text(plan.total)}{f', as {because}' if because else ''}."
     )
 
 
-def what_is_rounded(scenario: Scenario) -> Iterator[str]:
+def rounding_reasons(scenario: Scenario) -> Iterator[str]:
     """Why a printed total is not the exact cost: a clause for everything that is made whole on a bill."""
     prices = (step.unit_price for offer in scenario.offers for step in offer.steps)
     lines = any(price != Fraction(scenario.currency.rounded(price)) for price in prices)
@@ -141,5 +141,5 @@ def _animals(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
 def _names(scenario: Scenario) -> str:
     """The dogs by name, or how many there are."""
     if len(scenario.dogs) > NAMED_AT_MOST:
-        return counted(len(scenario.dogs), "dog")
-    return listed([dog.name for dog in scenario.dogs])
+        return count_text(len(scenario.dogs), "dog")
+    return join_names([dog.name for dog in scenario.dogs])

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bags_text, numbers_text
-from raworder.reporting.words import alike, counted, listed, paper
+from raworder.reporting.words import count_text, group_alike, join_names, paper
 from raworder.trade.batch_facts import FREEZE_FIRST, THAWING_SOURCE, THAWS_A_DAY_G, Journey, Way
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.scenario import Keeping
@@ -46,13 +46,13 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     """First what to do on which day, then the rules behind it."""
     every = book.facts.cold.journeys
     yield Paragraph(HOW)
-    yield from to_mind(book, every)
+    yield from bags_to_keep_back(book, every)
     yield from _tables(book, every)
     yield Points("forgotten", "Forgot to thaw", FORGOTTEN, (COLD_WATER_SOURCE,))
     yield _rules(book)
 
 
-def to_mind(book: BagBook, every: Sequence[Journey]) -> tuple[Points, ...]:
+def bags_to_keep_back(book: BagBook, every: Sequence[Journey]) -> tuple[Points, ...]:
     """The bags that cannot be thawed in time or are not frozen for long enough; nothing where there are none."""
     warnings = (*_warnings(every), *_not_yet_frozen(book, every))
     return (Points("mind", "Keep these bags back", *_with_sources(warnings, every)),) if warnings else ()
@@ -96,10 +96,10 @@ class Move:
 def moves(book: BagBook, some: Sequence[Journey]) -> Iterator[Move]:
     """A move for all the bags that go on the same morning, are fed on the same day and keep alike, in order of days."""
     on_day = Counter(bag.day for bag in book.plan.bags)
-    for together in sorted(alike(some, _days), key=lambda group: _days(group[0])):
+    for together in sorted(group_alike(some, _days), key=lambda group: _days(group[0])):
         goes_on, fed_on = _days(together[0])
         whole_day = book.puts_dogs_together and len(together) == on_day[fed_on]
-        groups = sorted(alike(together, lambda journey: journey.feed_by), key=lambda group: group[0].feed_by)
+        groups = sorted(group_alike(together, lambda journey: journey.feed_by), key=lambda group: group[0].feed_by)
         most = max(groups, key=len)
         for group in [*(group for group in groups if group is not most), most] if whole_day else groups:
             all_of_day = (ALL if len(groups) == 1 else OTHERS) if whole_day and group is most else ""
@@ -120,8 +120,8 @@ def _days(journey: Journey) -> tuple[date, date]:
 def _warnings(every: Sequence[Journey]) -> Iterator[str]:
     """The bags that cannot be thawed in time, and those that are not frozen for long enough."""
     late = [journey for journey in every if journey.way is Way.NO_TIME and not journey.freeze_first]
-    for group in alike(late, lambda journey: journey.thaw_days):
-        takes = counted(group[0].thaw_days, "day")
+    for group in group_alike(late, lambda journey: journey.thaw_days):
+        takes = count_text(group[0].thaw_days, "day")
         yield (
             f"No time to freeze and thaw {_these(group)}: thawing takes {takes}. "
             "Make smaller bags, or fill them the day before they are fed."
@@ -147,9 +147,9 @@ def _freeze_first(key: str, group: Sequence[Journey]) -> str:
     first = FREEZE_FIRST[key]
     cuts = dict.fromkeys(cut for journey in group for cut, found in journey.freeze_first if found == key)
     said = (
-        f"{_these(group).capitalize()}: freeze {listed(tuple(cuts))} {first.how_cold} for "
-        f"{counted(first.days, 'day')} before feeding, see the cautions; these bags are not frozen for so long. Fill "
-        "them only with what has been frozen so long already, or leave it out and ask a veterinarian."
+        f"{_these(group).capitalize()}: freeze {join_names(tuple(cuts))} {first.how_cold} for "
+        f"{count_text(first.days, 'day')} before feeding, see the cautions; these bags are not frozen for so long. "
+        "Fill them only with what has been frozen so long already, or leave it out and ask a veterinarian."
     )
     stay = [
         journey
@@ -172,7 +172,7 @@ def _too_short(every: Sequence[Journey], key: str) -> tuple[Journey, ...]:
 def _these(group: Sequence[Journey]) -> str:
     """The bags by number, or how many they are."""
     many = len(group) > MOST_BAGS_LISTED
-    return counted(len(group), "bag") if many else bags_text(journey.number for journey in group)
+    return count_text(len(group), "bag") if many else bags_text(journey.number for journey in group)
 
 
 def _with_sources(warnings: tuple[str, ...], every: Sequence[Journey]) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -190,7 +190,7 @@ def _rules(book: BagBook) -> Points:
         f"Thawing in the refrigerator takes at least a day for every {book.grams(THAWS_A_DAY_G)} of the largest bag.",
         *(
             f"In the refrigerator, fresh or thawed, {keeping.what}: {keeping.least_days} to "
-            f"{counted(keeping.most_days, 'day')}."
+            f"{count_text(keeping.most_days, 'day')}."
             for keeping in kept
         ),
         "A bag keeps as long as what keeps shortest in it, and by the lower number.",

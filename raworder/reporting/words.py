@@ -8,7 +8,7 @@ from typing import TypeVar
 from raworder.trade.cuts import Cut, Measure, Part, Subject
 from raworder.trade.document import Block, Document, Paragraph
 from raworder.trade.dogs import Dog, Target
-from raworder.trade.plan import Plan, batch_named, batch_number
+from raworder.trade.plan import Plan, batch_number, stable_batch_number
 from raworder.trade.scenario import Batch, Offer, PriceStep, Scenario
 from raworder.trade.units import grams_text, share_text
 
@@ -22,23 +22,23 @@ def paper(scenario: Scenario, key: str, title: str, blocks: Iterable[Block]) -> 
     return Document(key, title, currency.code, currency.digits, scenario.weight_unit, tuple(blocks))
 
 
-def of_its_batch(scenario: Scenario, document: Document) -> Document:
+def with_batch_number(scenario: Scenario, document: Document) -> Document:
     """The document with its batch number first where bags were replanned after the shop, so that none are mixed up."""
     if not scenario.shop_signs:
         return document
     says = (
         f"Batch {batch_number(scenario)}, replanned after the shop. Papers and labels of batch "
-        f"{batch_named(scenario)} are about other bags: throw them away."
+        f"{stable_batch_number(scenario)} are about other bags: throw them away."
     )
     return replace(document, blocks=(Paragraph(says), *document.blocks))
 
 
-def counted(number: int, singular: str, plural: str = "") -> str:
+def count_text(number: int, singular: str, plural: str = "") -> str:
     """A number with its noun: `1 pack`, `3 packs`."""
     return f"{number} {singular if number == 1 else plural or singular + 's'}"
 
 
-def listed(names: Sequence[str]) -> str:
+def join_names(names: Sequence[str]) -> str:
     """Names in a sentence: `Maple, Juniper and Sorrel`."""
     *before, last = names or ("",)
     return f"{', '.join(before)} and {last}" if before else last
@@ -49,7 +49,7 @@ def dogs_text(names: Iterable[str], of: Iterable[str] = ()) -> str:
     told, everyone = tuple(names), tuple(of)
     if len(everyone) > 1 and len(told) == len(everyone):
         return "all dogs"
-    return listed(told) if len(told) <= MOST_NAMED else counted(len(told), "dog")
+    return join_names(told) if len(told) <= MOST_NAMED else count_text(len(told), "dog")
 
 
 def units_text(offer: Offer, units: int, weight_unit: str) -> str:
@@ -57,7 +57,7 @@ def units_text(offer: Offer, units: int, weight_unit: str) -> str:
     if offer.by_weight:
         return f"{grams_text(offer.grams(units), weight_unit)} by weight"
     about = "about " if offer.heaviest_g else ""
-    return f"{counted(units, 'pack')} of {about}{grams_text(offer.grams(1), weight_unit)}"
+    return f"{count_text(units, 'pack')} of {about}{grams_text(offer.grams(1), weight_unit)}"
 
 
 def price_text(offer: Offer, step: PriceStep, weight_unit: str) -> str:
@@ -70,12 +70,12 @@ def step_text(offer: Offer, step: PriceStep, weight_unit: str) -> str:
     """From which amount on a step's price holds: `from 5 packs`, `from 5 kg`."""
     if offer.by_weight:
         return f"from {grams_text(offer.grams(step.at_least), weight_unit)}"
-    return f"from {counted(step.at_least, 'pack')}"
+    return f"from {count_text(step.at_least, 'pack')}"
 
 
 def batch_text(batch: Batch) -> str:
     """The days of a batch: `2027-02-06 to 2027-02-19, 14 days`."""
-    return f"{batch.starts} to {batch.ends}, {counted(batch.days, 'day')}"
+    return f"{batch.starts} to {batch.ends}, {count_text(batch.days, 'day')}"
 
 
 def subject_text(subject: Subject) -> str:
@@ -188,7 +188,7 @@ def meals(scenario: Scenario, plan: Plan) -> tuple[Meal, ...]:
     )
 
 
-def alike(things: Iterable[Thing], look: Callable[[Thing], Hashable]) -> tuple[tuple[Thing, ...], ...]:
+def group_alike(things: Iterable[Thing], look: Callable[[Thing], Hashable]) -> tuple[tuple[Thing, ...], ...]:
     """The things that look the same put together, in the order of the first of each."""
     groups: dict[Hashable, list[Thing]] = {}
     for thing in things:

@@ -9,9 +9,9 @@ from types import MappingProxyType
 
 import pulp
 
-from raworder.solving.constraints import Named
+from raworder.solving.constraints import NamedRows
 from raworder.solving.problem import GRAMS_PER_KG, Problem, is_rounded, kg_per_buy, most_units, total, units_per_buy
-from raworder.solving.search import BILL, COST, HANDY, Aim, Wanted, nothing_more
+from raworder.solving.search import BILL, COST, HANDINESS, Aim, SearchGoal, no_further_rows
 from raworder.trade.scenario import Scenario, Supplier
 
 LEFTOVER_KG, SUPPLIER, PACK, STEP, PICK = 1.0, 0.5, 0.01, 0.01, 1e-4
@@ -128,7 +128,7 @@ LEFT_KG = 0.0005
 """Half a gram left over counts as none."""
 
 
-def counts_from(scenario: Scenario) -> Fraction:
+def least_counted_share(scenario: Scenario) -> Fraction:
     """The share of all that is fed from which on a species or a cut counts."""
     return scenario.variety.least_share or COUNTS_FROM
 
@@ -151,7 +151,7 @@ SPECIES, CUTS, LINES, WEIGHED = "counts_species_", "counts_cut_", "counts_line_"
 """How the names of the switches begin."""
 
 
-def species_and_cuts(problem: Problem) -> Named:
+def count_species_and_cuts(problem: Problem) -> NamedRows:
     """A species or a cut counts only where all dogs together eat enough of it."""
     cuts = problem.cuts.values()
     for number, species in enumerate(problem.scenario.species()):
@@ -162,7 +162,7 @@ def species_and_cuts(problem: Problem) -> Named:
         yield from _require_enough_eaten(problem, f"{CUTS}{number}", {cut.name: Fraction(1)})
 
 
-def lines(problem: Problem) -> Named:
+def count_lines(problem: Problem) -> NamedRows:
     """What is bought at all is a line; an offer with price steps has its switches already."""
     for number, offer in enumerate(problem.offers):
         if len(offer.steps) == 1:
@@ -172,7 +172,7 @@ def lines(problem: Problem) -> Named:
             yield f"{LINES}{number}_most", total([*bought, (line, -most)]) <= 0
 
 
-def weighed_cuts(problem: Problem) -> Named:
+def count_weighed_cuts(problem: Problem) -> NamedRows:
     """What is fed at all, and not in whole pieces, is weighed."""
     for number, cut in enumerate(problem.cuts.values()):
         if problem.scenario.portioning.whole_piece_g(cut) is None:
@@ -184,7 +184,7 @@ def weighed_cuts(problem: Problem) -> Named:
             )
 
 
-def left_over(problem: Problem) -> pulp.LpAffineExpression:
+def leftover_kg(problem: Problem) -> pulp.LpAffineExpression:
     """Kilograms that are bought or on hand and not fed."""
     return total((left, 1) for left in problem.left_kg.values())
 
@@ -196,7 +196,7 @@ def packs_and_lines(problem: Problem) -> pulp.LpAffineExpression:
     return Switches(LINES, 1)(problem) + total([*packs, *steps])
 
 
-def stops(problem: Problem) -> pulp.LpAffineExpression:
+def supplier_count_sum(problem: Problem) -> pulp.LpAffineExpression:
     """Suppliers used."""
     return total((use, 1) for use in problem.use.values())
 
@@ -226,13 +226,21 @@ def _counting_aim(key: str, of: Callable[[Problem], pulp.LpAffineExpression]) ->
     return Aim(key, of, _half, _next_to_nothing)
 
 
-NICER: Mapping[str, Wanted] = MappingProxyType(
+NICER_GOALS: Mapping[str, SearchGoal] = MappingProxyType(
     {
-        "species": Wanted((_counting_aim("species", Switches(SPECIES, -1)), COST, BILL, HANDY), species_and_cuts),
-        "left_over": Wanted((Aim("left_over", left_over, _left_gap, _left_slack), COST, BILL, HANDY), nothing_more),
-        "packs_and_lines": Wanted((_counting_aim("packs_and_lines", packs_and_lines), COST, BILL, HANDY), lines),
-        "stops": Wanted((_counting_aim("stops", stops), COST, BILL, HANDY), nothing_more),
-        "weighed": Wanted((_counting_aim("weighed", Switches(WEIGHED, 1)), COST, BILL, HANDY), weighed_cuts),
+        "species": SearchGoal(
+            (_counting_aim("species", Switches(SPECIES, -1)), COST, BILL, HANDINESS), count_species_and_cuts
+        ),
+        "left_over": SearchGoal(
+            (Aim("left_over", leftover_kg, _left_gap, _left_slack), COST, BILL, HANDINESS), no_further_rows
+        ),
+        "packs_and_lines": SearchGoal(
+            (_counting_aim("packs_and_lines", packs_and_lines), COST, BILL, HANDINESS), count_lines
+        ),
+        "stops": SearchGoal((_counting_aim("stops", supplier_count_sum), COST, BILL, HANDINESS), no_further_rows),
+        "weighed": SearchGoal(
+            (_counting_aim("weighed", Switches(WEIGHED, 1)), COST, BILL, HANDINESS), count_weighed_cuts
+        ),
     }
 )
 """Searches for something other than a low cost, by key; among the best, the cheapest, then the handiest."""
@@ -241,31 +249,31 @@ MOST_CUTS = _counting_aim("cuts", Switches(CUTS, -1))
 """The most cuts, among orders with so many species."""
 
 
-def nicer(scenario: Scenario, key: str) -> Wanted:
+def nicer_goal(scenario: Scenario, key: str) -> SearchGoal:
     """The search for a key; for `species` with few dogs, among the orders with most species the most cuts."""
-    wanted = NICER[key]
+    wanted = NICER_GOALS[key]
     if key == "species" and not scenario.solved_by_groups:
         return replace(wanted, aims=(wanted.aims[0], MOST_CUTS, *wanted.aims[1:]))
     return wanted
 
 
 @dataclass(frozen=True, slots=True)
-class SurelyWithin:
+class CostWithin:
     """Constraints beyond the rules, and that the cost, however its lines are rounded, is at most `most`."""
 
-    also: Callable[[Problem], Named]
+    also: Callable[[Problem], NamedRows]
     most: Decimal
 
-    def __call__(self, problem: Problem) -> Named:
+    def __call__(self, problem: Problem) -> NamedRows:
         """The further constraints, then the row on the cost."""
         yield from self.also(problem)
         yield "surely_within", cost(problem) <= float(self.most) - problem.most_rounded_off
 
 
-def _require_enough_eaten(problem: Problem, name: str, counted: Mapping[str, Fraction]) -> Named:
+def _require_enough_eaten(problem: Problem, name: str, counted: Mapping[str, Fraction]) -> NamedRows:
     """A switch that is on only where enough is eaten of what counts, as a share of each cut."""
     fed_g = sum(group.ration_g for group in problem.groups)
-    least_kg = float(counts_from(problem.scenario) * fed_g / GRAMS_PER_KG)
+    least_kg = float(least_counted_share(problem.scenario) * fed_g / GRAMS_PER_KG)
     counts = _add_switch(problem, name)
     yield f"{name}_least", total([*_eaten_terms(problem, counted), (counts, -least_kg)]) >= 0
 

@@ -10,14 +10,14 @@ from time import monotonic
 import pulp
 
 from raworder.solving.aims import cost
-from raworder.solving.problem import GRAMS_PER_KG, Problem, named, total, units_per_buy
+from raworder.solving.problem import GRAMS_PER_KG, Problem, row_name, total, units_per_buy
 from raworder.solving.search import (
     COST,
     Impossible,
     Scraps,
     Solved,
     Start,
-    add,
+    add_named_row,
     allocation_of,
     build,
     scraps_of,
@@ -32,7 +32,7 @@ LITTLE_G = 20
 """Grams of every cut that are assumed to be on hand, so that no purchase sits exactly at its bound."""
 
 
-def likely_worth(scenario: Scenario, settings: Settings) -> Mapping[str, Fraction]:
+def guess_worth(scenario: Scenario, settings: Settings) -> Mapping[str, Fraction]:
     """A guess of the price per unit before sales tax of every offer, by key; empty where none can be made.
 
     It is what a kilogram more of the cut would save if packs, pieces and suppliers could be divided.
@@ -45,7 +45,7 @@ def likely_worth(scenario: Scenario, settings: Settings) -> Mapping[str, Fractio
     worth = {}
     for offer in problem.offers:
         rows = map(
-            problem.lp.get_constraint_by_name, (named("supply", offer.cut), named("supply", offer.cut, "pieces"))
+            problem.lp.get_constraint_by_name, (row_name("supply", offer.cut), row_name("supply", offer.cut, "pieces"))
         )
         per_kg = sum(row.pi or 0.0 for row in rows if row is not None)
         taxed = 1 + scenario.supplier(offer.supplier).sales_tax
@@ -245,7 +245,7 @@ class _Model:
         if self._holding:
             offer = self._scenario.offer(self._holding)
             held = total((bought, units_per_buy(offer)) for _, _, bought in problem.bought(offer))
-            add(problem.lp, "holding", held >= 1)
+            add_named_row(problem.lp, "holding", held >= 1)
         return problem
 
 

@@ -73,7 +73,7 @@ def limits_of_all(dogs: Iterable[Dog], scenario: Scenario) -> tuple[PieceLimit, 
     return tuple(together.values())
 
 
-def fits_no_bag(dog: Dog, scenario: Scenario) -> frozenset[str]:
+def cuts_that_fit_no_bag(dog: Dog, scenario: Scenario) -> frozenset[str]:
     """The names of the cuts of which no bag or no day of the dog takes a single piece."""
     return frozenset(
         name

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 import pulp
 
-from raworder.solving.constraints import Named
+from raworder.solving.constraints import NamedRows
 from raworder.solving.groups import Group
 from raworder.solving.problem import GRAMS_PER_KG, Problem, most_food_g, total
 from raworder.trade.cuts import Measure, Subject
@@ -34,7 +34,7 @@ class BagsInOrder:
         """The same with more dogs; those that are in it already get least portions as well."""
         return BagsInOrder(self.dogs | dogs, self.to_the_portion | (self.dogs & dogs))
 
-    def __call__(self, problem: Problem) -> Named:
+    def __call__(self, problem: Problem) -> NamedRows:
         """The bags of every one of the dogs, under the rules of bags."""
         for number, group in enumerate(problem.fed_by_rules()):
             if group.name in self.dogs and len(group.dogs) == 1:
@@ -57,7 +57,7 @@ class _Bags:
         self._tops_up = {cut.name: self._switch("tops_up", at) for at, cut in enumerate(self._weighed)}
         self._there = {cut.name: self._unknown(f"there_{at}", 1) for at, cut in enumerate(self._cuts)}
 
-    def rows(self) -> Named:
+    def rows(self) -> NamedRows:
         """Every rule of bags for this dog, but that of least portions."""
         yield from self._sum_rows()
         yield from self._top_up_rows()
@@ -66,7 +66,7 @@ class _Bags:
         for number, (subject, usual) in enumerate(self._rules.most_a_day):
             yield from self._day_rows(f"{self._key}_day_{number}", subject, usual)
 
-    def least_portions(self) -> Named:
+    def least_portions(self) -> NamedRows:
         """A bag holds nothing of what is weighed, or at least the least portion."""
         least_kg = self._rules.least_portion_g / GRAMS_PER_KG
         for place, held in self._contents.items():
@@ -118,7 +118,7 @@ class _Bags:
         share = {cut.name: 1.0 if subject is None else float(subject.share_in(cut)) for cut in self._cuts}
         return total((unknown, kg * share[name]) for place in places for name, unknown, kg in self._contents[place])
 
-    def _sum_rows(self) -> Named:
+    def _sum_rows(self) -> NamedRows:
         """A dog's bags hold exactly its portions, and each has its due weight.
 
         Where grams are free the weight may be off by a scale step, as it is rounded to steps only once it is known.
@@ -132,7 +132,7 @@ class _Bags:
             yield f"{self._key}_weight_{place}_low", off >= -off_kg
             yield f"{self._key}_weight_{place}_high", off <= off_kg
 
-    def _top_up_rows(self) -> Named:
+    def _top_up_rows(self) -> NamedRows:
         """One weighed cut tops up every bag, with at least a least portion; `there` is 0 for a cut it gets none of."""
         least_kg = self._rules.least_portion_g / GRAMS_PER_KG
         yield f"{self._key}_tops_up", total((value, 1) for value in self._tops_up.values()) == 1
@@ -156,7 +156,7 @@ class _Bags:
         yield from ((Subject(Measure.PART, target.part), target.low, target.high) for target in self._dog.targets)
         yield from ((cap.subject, Fraction(0), cap.most) for cap in self._dog.caps)
 
-    def _week_rows(self, key: str, subject: Subject, low: Fraction, high: Fraction) -> Named:
+    def _week_rows(self, key: str, subject: Subject, low: Fraction, high: Fraction) -> NamedRows:
         """Over any seven days running a share stays in its range, give or take the allowance for unevenness."""
         uneven_kg = self._unknown(f"uneven_{key}", None)
         shares = {cut.name: float(subject.share_in(cut)) for cut in self._cuts}
@@ -171,7 +171,7 @@ class _Bags:
             if high < 1:
                 yield f"{key}_{first}_high", counted_kg - give_or_take - float(high) * due_kg <= 0
 
-    def _uneven_rows(self, key: str, uneven_kg: pulp.LpVariable, shares: dict[str, float]) -> Named:
+    def _uneven_rows(self, key: str, uneven_kg: pulp.LpVariable, shares: dict[str, float]) -> NamedRows:
         """The allowance is at most one unit of each cut that is there, in exchange for the cut that tops up."""
         most_kg = sum(map(self._unit_kg, shares))
         for at, (name, tops_up) in enumerate(self._tops_up.items()):
@@ -189,7 +189,7 @@ class _Bags:
             places = [place for place, slot in enumerate(self._slots) if slot.fed_day in week]
             yield places, sum(fed_g[day] for day in week)
 
-    def _day_rows(self, key: str, subject: Subject, usual: Fraction) -> Named:
+    def _day_rows(self, key: str, subject: Subject, usual: Fraction) -> NamedRows:
         """No day's food holds more than the most.
 
         Where no rule of the dog limits the subject, the most is a multiple of its share in all the dog's food.
@@ -208,7 +208,7 @@ class _Bags:
                 over_kg -= above * (sum(self._slots[place].grams for place in places) / GRAMS_PER_KG)
             yield f"{key}_{fed_day}", over_kg <= 0
 
-    def _above_usual_rows(self, key: str, above: pulp.LpVariable, subject: Subject, usual: Fraction) -> Named:
+    def _above_usual_rows(self, key: str, above: pulp.LpVariable, subject: Subject, usual: Fraction) -> NamedRows:
         """How far a day's share may exceed the usual: up to a multiple of its share in all food, if that is more."""
         # Else a ration could be required that no days can hold. The switch makes it a maximum of the two.
         switch, batch_kg = self._switch(f"above_{key}", 0), self._group.ration_g / GRAMS_PER_KG

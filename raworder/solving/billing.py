@@ -12,7 +12,7 @@ from math import ceil, floor, lcm
 import pulp
 
 from raworder.solving.aims import cost
-from raworder.solving.constraints import Named, least_portion
+from raworder.solving.constraints import NamedRows, least_portion
 from raworder.solving.problem import GRAMS_PER_KG, Problem, is_rounded, most_units, total, units_per_buy
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, Supplier
@@ -70,7 +70,7 @@ def least_bill(problem: Problem, least_cost: float, bound: float | None) -> Deci
     return max(ceil(max(by_cost, bound or 0.0) - PROVED_TO), 0) * minor
 
 
-def bill_rows(problem: Problem, least_cost: float) -> Named:
+def bill_rows(problem: Problem, least_cost: float) -> NamedRows:
     """Rows for whole grams and for each rounded line and tax; and the proved exact cost as a lower bound."""
     for number, offer in enumerate(problem.offers):
         if offer.to_the_gram:
@@ -84,7 +84,7 @@ def bill_rows(problem: Problem, least_cost: float) -> Named:
     yield "bill_at_least", cost(problem) >= least_cost - NEARLY
 
 
-def no_scraps(problem: Problem) -> Named:
+def no_scraps(problem: Problem) -> NamedRows:
     """Rows that forbid scraps for every dog and cut; a whole piece is never a scrap, so it needs none."""
     held = set(problem.taken)
     for number, (group, cut) in enumerate((group, cut) for group in problem.fed_by_rules() for cut in problem.cuts):
@@ -138,7 +138,7 @@ def _whole_units(offer: Offer, amount: float) -> int:
     return ceil(units - CRUMB_UNITS) if offer.to_the_gram else round(units)
 
 
-def _buy_whole_grams(problem: Problem, offer: Offer, number: int) -> Named:
+def _buy_whole_grams(problem: Problem, offer: Offer, number: int) -> NamedRows:
     """Rows that make a by-the-gram offer whole grams, and a switch for whether it is a line at all."""
     most, printed, lp = most_units(problem, offer), problem.printed, problem.lp
     grams = printed.grams[offer.key] = lp.add_variable(f"whole_grams_{number}", 0, most, pulp.LpInteger)
@@ -148,7 +148,7 @@ def _buy_whole_grams(problem: Problem, offer: Offer, number: int) -> Named:
     yield f"line_{number}", total([(grams, 1.0), (line, -float(most))]) <= 0
 
 
-def _round_line(problem: Problem, offer: Offer, number: int) -> Named:
+def _round_line(problem: Problem, offer: Offer, number: int) -> NamedRows:
     """Rows that make the printed line the exact goods, rounded."""
     printed, exact = problem.printed, _exact_goods(problem, offer)
     goods = problem.billed.get(offer.key) or problem.lp.add_variable(f"printed_{number}", 0, None, pulp.LpInteger)
@@ -157,7 +157,7 @@ def _round_line(problem: Problem, offer: Offer, number: int) -> Named:
     yield from _round_sum(f"printed_{number}", goods, exact, parts, printed.line.get(offer.key))
 
 
-def _round_tax(problem: Problem, supplier: Supplier, number: int) -> Named:
+def _round_tax(problem: Problem, supplier: Supplier, number: int) -> NamedRows:
     """Rows that make the printed sales tax its share of the printed goods, rounded; 0 where nothing is bought."""
     tax = problem.printed.tax[supplier.name] = problem.lp.add_variable(f"tax_{number}", 0, None, pulp.LpInteger)
     share = supplier.sales_tax
@@ -165,7 +165,9 @@ def _round_tax(problem: Problem, supplier: Supplier, number: int) -> Named:
     yield from _round_sum(f"tax_{number}", tax, exact, share.denominator, problem.use[supplier.name])
 
 
-def _round_sum(name: str, whole: pulp.LpVariable, exact: Terms, parts: int, switch: pulp.LpVariable | None) -> Named:
+def _round_sum(
+    name: str, whole: pulp.LpVariable, exact: Terms, parts: int, switch: pulp.LpVariable | None
+) -> NamedRows:
     """Rows that make `whole` the exact sum, rounded half up; the sum is a multiple of 1/`parts`.
 
     Nothing is rounded while the `switch` is off.

@@ -9,34 +9,41 @@ from time import monotonic
 from raworder.solving.aims import HANDINESS_GAP
 from raworder.solving.groups import counts_bags_coarsely, leaves_out_by_energy, leaves_out_by_sharing
 from raworder.solving.search import (
-    BUILT_ONLY,
-    HANDIEST,
+    BUILDING_TOOK_ALL_TIME,
+    CHEAPEST_HANDIEST,
     Impossible,
     LateError,
     Scraps,
+    SearchGoal,
     Solved,
-    Wanted,
-    add,
+    add_named_row,
     allocation_of,
     build,
     scraps_of,
     search,
     values_of,
 )
-from raworder.solving.sharing import GIVING_WAY, energy_held, fixed_to, give_way, is_by_pieces, least_missed
+from raworder.solving.sharing import (
+    GIVING_WAY,
+    energy_rows,
+    fix_purchases,
+    let_row_be_missed,
+    misses_by_pieces_only,
+    sharing_objective,
+)
 from raworder.solving.solver import Settings, minimise
 from raworder.trade.dogs import Dog, Target
 from raworder.trade.plan import Allocation, Unsolved, as_allotted
 from raworder.trade.scenario import Scenario
 
-PARTS_OFF = (Fraction(1, 4), Fraction(1, 2), Fraction(3, 4))
+NARROWING_STEPS = (Fraction(1, 4), Fraction(1, 2), Fraction(3, 4))
 """How far each end of a range is moved towards its middle, as a part of the way, in successive tries."""
 
 WIDE = Fraction(6, 100)
 """A range wider than this, such as the usual one for muscle, is left alone when ranges are narrowed."""
 
 
-def narrowed(scenario: Scenario, dogs: Collection[str], part_off: Fraction) -> Scenario:
+def narrow_ranges(scenario: Scenario, dogs: Collection[str], part_off: Fraction) -> Scenario:
     """The scenario with narrower target ranges for the dogs named; wide ranges, such as muscle's, stay."""
     return replace(
         scenario, dogs=tuple(_narrow_dog(dog, part_off) if dog.name in dogs else dog for dog in scenario.dogs)
@@ -59,29 +66,31 @@ MOST_NODES = 20
 """Branches after which sharing out ends: it need not miss the ranges by the least, only by no more than pieces need."""
 
 
-COARSELY = (
+COUNTED_COARSELY = (
     "The proof counts bags nearly alike as the smaller, as dogs are many and unlike: an order with a piece that just "
     "fits some dog's bag might be cheaper."
 )
 """The remark when bags were counted coarsely, so that the proof leaves out some pieces."""
 
-BY_ENERGY = (
+LEFT_OUT_BY_ENERGY = (
     "The proof is about pieces that fit the least food that can hold a dog's energy: an order with a larger piece "
     "might be cheaper."
 )
 """The remark when grams are free and a piece was left out."""
 
-BY_SHARING = (
+LEFT_OUT_BY_SHARING = (
     "The proof is about pieces that fit every bag of a dog and are at most a quarter of its food, as dogs share them: "
     "an order with larger pieces might be cheaper."
 )
 """The remark when pieces are shared out and one that a bag could hold was left out."""
 
-ABOUT_BAGS = frozenset({COARSELY, BY_ENERGY, BY_SHARING})
+LIMITS_OF_PROOF = frozenset({COUNTED_COARSELY, LEFT_OUT_BY_ENERGY, LEFT_OUT_BY_SHARING})
 """The remarks that limit the proof; they apply to every order of a scenario alike."""
 
 
-def cheapest(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) -> Allocation | Impossible | Unsolved:
+def cheapest(
+    scenario: Scenario, settings: Settings, wanted: SearchGoal = CHEAPEST_HANDIEST
+) -> Allocation | Impossible | Unsolved:
     """The cheapest allocation with its proof; Impossible where there is none, Unsolved where the solver gave up.
 
     Of equally cheap ones it is the handiest, unless `wanted` says otherwise. With many dogs the order is found first
@@ -96,7 +105,7 @@ def cheapest(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) 
     try:
         shared = _share_order(scenario, order, settings.left_since(began))
     except LateError:
-        return BUILT_ONLY
+        return BUILDING_TOOK_ALL_TIME
     if shared is not None:
         merged = Solved(shared.problem, {**order.found, **shared.found}, order.outcomes)
         return _add_remarks(_to_allocation(merged, settings), _bag_remarks(scenario))
@@ -119,14 +128,14 @@ def _share_order(given: Scenario, order: Solved, settings: Settings) -> Solved |
     scraps: Scraps = frozenset()
     while True:
         problem = build(scenario, scraps=scraps, giving_way=GIVING_WAY, until=settings.ends_at(began))
-        fixed_to(problem, order.found)
-        for name, constraint in energy_held(problem):
-            problem.missed.append(give_way(problem, constraint, len(problem.missed)))
-            add(problem.lp, name, constraint)
+        fix_purchases(problem, order.found)
+        for name, constraint in energy_rows(problem):
+            problem.missed.append(let_row_be_missed(problem, constraint, len(problem.missed)))
+            add_named_row(problem.lp, name, constraint)
         limited = replace(settings.left_since(began), most_nodes=MOST_NODES)
-        outcome = minimise(problem.lp, least_missed(problem), limited, gap=HANDINESS_GAP)
+        outcome = minimise(problem.lp, sharing_objective(problem), limited, gap=HANDINESS_GAP)
         solved = Solved(problem, values_of(problem.lp), {})
-        if not outcome.solved or not is_by_pieces(problem, solved.found):
+        if not outcome.solved or not misses_by_pieces_only(problem, solved.found):
             return None
         more = scraps_of(solved) - scraps
         if not more:
@@ -151,8 +160,8 @@ def _pieces_remark(scenario: Scenario, order: Solved) -> str:
 def _bag_remarks(scenario: Scenario) -> tuple[str, ...]:
     """The remarks on pieces that might fit but were left out, each with its reason."""
     reasons = (
-        (COARSELY, counts_bags_coarsely),
-        (BY_SHARING, leaves_out_by_sharing),
-        (BY_ENERGY, leaves_out_by_energy),
+        (COUNTED_COARSELY, counts_bags_coarsely),
+        (LEFT_OUT_BY_SHARING, leaves_out_by_sharing),
+        (LEFT_OUT_BY_ENERGY, leaves_out_by_energy),
     )
     return tuple(remark for remark, leaves_out in reasons if leaves_out(scenario))

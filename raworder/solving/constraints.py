@@ -18,7 +18,7 @@ from raworder.solving.problem import (
     most_food_g,
     most_packs,
     most_units,
-    named,
+    row_name,
     total,
     units_per_buy,
 )
@@ -26,7 +26,7 @@ from raworder.trade.cuts import Cut, Measure, Subject
 from raworder.trade.nutrients import Analysis, NutrientLimit, Per, RatioLimit
 from raworder.trade.scenario import Offer
 
-Named = Iterator[tuple[str, pulp.LpConstraint]]
+NamedRows = Iterator[tuple[str, pulp.LpConstraint]]
 
 Term = tuple[pulp.LpVariable, Fraction]
 """An unknown with its exact coefficient."""
@@ -35,30 +35,30 @@ PER_KG = Fraction(GRAMS_PER_KG, 100)
 """An analysis is of 100 g."""
 
 
-def nutrient(problem: Problem) -> Named:
+def nutrient(problem: Problem) -> NamedRows:
     """A dog gets at least and at most so much of a nutrient, a day or per 1000 kcal, as far as is known to be left."""
     for group in problem.fed_by_rules():
         for limit in sorted(group.rules.nutrient_limits, key=lambda limit: limit.key):
             for end, bound in (("low", limit.low), ("high", limit.high)):
                 if bound is not None:
-                    name = named("nutrient", group.name, limit.key, end)
+                    name = row_name("nutrient", group.name, limit.key, end)
                     yield (
                         name,
                         _scaled_row(_bound_terms(problem, group, limit, bound), _amount_due(group, limit, bound), end),
                     )
 
 
-def nutrient_ratio(problem: Problem) -> Named:
+def nutrient_ratio(problem: Problem) -> NamedRows:
     """A dog gets at least and at most so many times as much of one nutrient as of another, as far as is known."""
     for group in problem.fed_by_rules():
         for limit in sorted(group.rules.ratio_limits, key=lambda limit: limit.key):
             for end, bound in (("low", limit.low), ("high", limit.high)):
                 if bound is not None:
-                    name = named("nutrient_ratio", group.name, limit.key, end)
+                    name = row_name("nutrient_ratio", group.name, limit.key, end)
                     yield name, _scaled_row(_ratio_terms(problem, group, limit, bound), Fraction(0), end)
 
 
-def supplement(problem: Problem) -> Named:
+def supplement(problem: Problem) -> NamedRows:
     """A supplement is given in whole steps, at most so many a day, no more than there is, to whoever may have it."""
     offers = problem.scenario.supplement_offers
     for product in problem.scenario.supplements:
@@ -71,10 +71,10 @@ def supplement(problem: Problem) -> Named:
             (problem.packs[offer.key], -float(offer.steps)) for offer in offers if offer.supplement == product.name
         ]
         if given:
-            yield named("supplement", product.name), total([*given, *bought]) <= product.on_hand_steps
+            yield row_name("supplement", product.name), total([*given, *bought]) <= product.on_hand_steps
     for offer in offers:
         packs, use = problem.packs[offer.key], problem.use[offer.supplier]
-        yield named("supplement_use", offer.key), total([(packs, 1), (use, -float(most_packs(problem, offer)))]) <= 0
+        yield row_name("supplement_use", offer.key), total([(packs, 1), (use, -float(most_packs(problem, offer)))]) <= 0
 
 
 def _bound_terms(problem: Problem, group: Group, limit: NutrientLimit, bound: Fraction) -> Iterable[Term]:
@@ -121,13 +121,13 @@ Units = tuple[tuple[str, int], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class BoughtAlready:
+class LeastPurchase:
     """Constraints beyond the rules: at least these units are bought, and more of at most `most_things` offers."""
 
     units: Units
     most_things: int | None = None
 
-    def __call__(self, problem: Problem) -> Named:
+    def __call__(self, problem: Problem) -> NamedRows:
         """A row for every offer; with `most_things`, a switch for each offer of which more is bought."""
         least = dict(self.units)
         switches = []
@@ -135,7 +135,7 @@ class BoughtAlready:
             units = least.get(offer.key, 0)
             bought = [(amount, 1.0) for _, _, amount in problem.bought(offer)]
             if units:
-                yield named("bought_already", offer.key), total(bought) >= units / units_per_buy(offer)
+                yield row_name("bought_already", offer.key), total(bought) >= units / units_per_buy(offer)
             if self.most_things is not None and _most_beyond(problem, offer, units) > 0:
                 beyond = problem.lp.add_variable(f"beyond_{number}", 0, 1, pulp.LpBinary)
                 most = total([*bought, (beyond, -_most_beyond(problem, offer, units))])
@@ -154,56 +154,56 @@ HALF_GOES_UP = 1e-4
 """Exactly half a minor unit is rounded up, so a line is rounded down by at most a half less this much."""
 
 
-def ration(problem: Problem) -> Named:
+def ration(problem: Problem) -> NamedRows:
     """A dog eats over the batch exactly its daily rations added up, in grams or in energy."""
     for group in problem.groups:
         if group.free_grams:
             energy = total((eat, float(cut.kcal_per_g or 0)) for cut, eat in problem.eaten(group))
-            yield named("ration", group.name), energy == float(group.need_kcal / GRAMS_PER_KG)
+            yield row_name("ration", group.name), energy == float(group.need_kcal / GRAMS_PER_KG)
         else:
             eaten = total((eat, 1) for _, eat in problem.eaten(group))
-            yield named("ration", group.name), eaten == group.ration_g / GRAMS_PER_KG
+            yield row_name("ration", group.name), eaten == group.ration_g / GRAMS_PER_KG
 
 
-def vet_amount(problem: Problem) -> Named:
+def vet_amount(problem: Problem) -> NamedRows:
     """A dog under a veterinarian's care gets, cut by cut, what the veterinarian gave, every day alike."""
     for group in problem.groups:
         if group.care:
             given_g = {vet_amount.cut: vet_amount.batch_g for vet_amount in group.rules.vet_amounts}
             for cut, eat in problem.eaten(group):
-                name = named("vet_amount", group.name, cut.name)
+                name = row_name("vet_amount", group.name, cut.name)
                 yield name, eat == given_g.get(cut.name, 0) / GRAMS_PER_KG
 
 
-def part_share(problem: Problem) -> Named:
+def part_share(problem: Problem) -> NamedRows:
     """Each part's share of what a dog eats stays inside its target range."""
     for group in problem.fed_by_rules():
         for target in sorted(group.rules.targets, key=lambda target: target.part):
             eaten = [(cut.part_share(target.part), eat) for cut, eat in problem.eaten(group)]
             if target.low > 0:
                 above = total((eat, float(share - target.low)) for share, eat in eaten)
-                yield named("part_share", group.name, target.part, "low"), above >= 0
+                yield row_name("part_share", group.name, target.part, "low"), above >= 0
             if target.high < 1:
                 below = total((eat, float(target.high - share)) for share, eat in eaten)
-                yield named("part_share", group.name, target.part, "high"), below >= 0
+                yield row_name("part_share", group.name, target.part, "high"), below >= 0
 
 
-def cap(problem: Problem) -> Named:
+def cap(problem: Problem) -> NamedRows:
     """What is capped is at most its share of what a dog eats."""
     for group in problem.fed_by_rules():
         for limit in sorted(group.rules.caps, key=lambda limit: (limit.subject.measure, limit.subject.word)):
             below = total((eat, float(limit.most - limit.subject.share_in(cut))) for cut, eat in problem.eaten(group))
-            yield named("cap", group.name, limit.subject.measure, limit.subject.word), below >= 0
+            yield row_name("cap", group.name, limit.subject.measure, limit.subject.word), below >= 0
 
 
-def avoid(problem: Problem) -> Named:
+def avoid(problem: Problem) -> NamedRows:
     """Nothing a dog must not eat is fed to it, in any form; where energy counts, nothing of unknown energy."""
     for group in problem.groups:
         for cut in sorted(group.avoided):
-            yield named("avoid", group.name, cut), total([(problem.eat_kg[group.name, cut], 1)]) == 0
+            yield row_name("avoid", group.name, cut), total([(problem.eat_kg[group.name, cut], 1)]) == 0
 
 
-def variety(problem: Problem) -> Named:
+def variety(problem: Problem) -> NamedRows:
     """A dog gets at least so many animal species, each at least its share, and none above the most."""
     for group in problem.fed_by_rules():
         if problem.scenario.variety.most_share < 1:
@@ -212,20 +212,20 @@ def variety(problem: Problem) -> Named:
             yield from _require_species(problem, group)
 
 
-def whole_pieces(problem: Problem) -> Named:
+def whole_pieces(problem: Problem) -> NamedRows:
     """A cut with bone in it is fed in whole pieces, no more of them than a dog's bags and days can take."""
     for (name, cut), pieces in problem.pieces.items():
         piece_g = problem.scenario.portioning.whole_piece_g(problem.cuts[cut]) or 0
         eaten = [(problem.eat_kg[name, cut], 1), (pieces, -piece_g / GRAMS_PER_KG)]
-        yield named("whole_pieces", name, cut), total(eaten) == 0
+        yield row_name("whole_pieces", name, cut), total(eaten) == 0
     for group in problem.groups:
         for cut in sorted(group.unfit):
-            yield named("whole_pieces", group.name, cut, "fit"), total([(problem.eat_kg[group.name, cut], 1)]) == 0
+            yield row_name("whole_pieces", group.name, cut, "fit"), total([(problem.eat_kg[group.name, cut], 1)]) == 0
     for group in problem.fed_by_rules():
         yield from _limit_pieces_by_bags(problem, group)
 
 
-def least_portion(problem: Problem) -> Named:
+def least_portion(problem: Problem) -> NamedRows:
     """A dog gets nothing of a cut, or at least the least portion; of a group even the dog that eats least."""
     for group in problem.fed_by_rules():
         least_kg = float(group.least_g(problem.scenario.portioning.least_portion_g) / GRAMS_PER_KG)
@@ -233,11 +233,11 @@ def least_portion(problem: Problem) -> Named:
             if (group.name, cut.name) in problem.taken:
                 taken = problem.taken[group.name, cut.name]
                 most_kg = float(edible_g(problem, group, cut.name) / GRAMS_PER_KG)
-                yield named("least_portion", group.name, cut.name, "low"), total([(eat, 1), (taken, -least_kg)]) >= 0
-                yield named("least_portion", group.name, cut.name, "high"), total([(eat, 1), (taken, -most_kg)]) <= 0
+                yield row_name("least_portion", group.name, cut.name, "low"), total([(eat, 1), (taken, -least_kg)]) >= 0
+                yield row_name("least_portion", group.name, cut.name, "high"), total([(eat, 1), (taken, -most_kg)]) <= 0
 
 
-def supply(problem: Problem) -> Named:
+def supply(problem: Problem) -> NamedRows:
     """What is fed and what is left over is what was on hand and what is bought; no piece comes from two of these."""
     for cut in problem.cuts:
         fed = [(problem.eat_kg[group.name, cut], 1.0) for group in problem.groups]
@@ -245,77 +245,80 @@ def supply(problem: Problem) -> Named:
             (amount, -kg_per_buy(offer)) for offer in problem.offers_for(cut) for _, _, amount in problem.bought(offer)
         ]
         balance = total([*fed, (problem.left_kg[cut], 1), *bought])
-        yield named("supply", cut), balance == problem.scenario.on_hand_g(cut) / GRAMS_PER_KG
+        yield row_name("supply", cut), balance == problem.scenario.on_hand_g(cut) / GRAMS_PER_KG
         yield from _limit_pieces_by_lots(problem, problem.cuts[cut])
 
 
-def pack_count(problem: Problem) -> Named:
+def pack_count(problem: Problem) -> NamedRows:
     """Packs are whole, no more is bought than is available, and what is bought already is bought."""
     for offer in problem.offers:
         amounts = total((amount, 1) for _, _, amount in problem.bought(offer))
         if offer.bought is None:
-            yield named("pack_count", offer.key), amounts <= _most_buy(problem, offer)
+            yield row_name("pack_count", offer.key), amounts <= _most_buy(problem, offer)
         else:
-            yield named("pack_count", offer.key), amounts == offer.bought / units_per_buy(offer)
+            yield row_name("pack_count", offer.key), amounts == offer.bought / units_per_buy(offer)
 
 
-def price_break(problem: Problem) -> Named:
+def price_break(problem: Problem) -> NamedRows:
     """The price is that of the step which the amount bought falls in."""
     for offer in problem.offers:
         if len(offer.steps) == 1:
             continue
         for k, step, amount in problem.bought(offer):
             taken = problem.step[offer.key, k]
-            name = named("price_break", offer.key, f"from {step.at_least}")
+            name = row_name("price_break", offer.key, f"from {step.at_least}")
             yield f"{name}_low", total([(amount, 1), (taken, -step.at_least / units_per_buy(offer))]) >= 0
             yield f"{name}_high", total([(amount, 1), (taken, -amount.upBound)]) <= 0
         steps = [(problem.step[offer.key, k], 1.0) for k in range(len(offer.steps))]
-        yield named("price_break", offer.key, "one"), total(steps) <= 1
+        yield row_name("price_break", offer.key, "one"), total(steps) <= 1
 
 
-def supplier_count(problem: Problem) -> Named:
+def supplier_count(problem: Problem) -> NamedRows:
     """At most so many suppliers are used."""
     most = problem.scenario.most_suppliers
     if most is not None:
         yield "supplier_count", total((use, 1) for use in problem.use.values()) <= most
 
 
-def delivery(problem: Problem) -> Named:
+def delivery(problem: Problem) -> NamedRows:
     """A supplier that is used charges its delivery, unless the goods on its bill reach what makes it free."""
     for supplier in problem.suppliers:
         use = problem.use[supplier.name]
         for offer in problem.offers_of(supplier):
             amounts = [(amount, 1.0) for _, _, amount in problem.bought(offer)]
-            yield named("delivery_use", offer.key), total([*amounts, (use, -_most_buy(problem, offer))]) <= 0
+            yield row_name("delivery_use", offer.key), total([*amounts, (use, -_most_buy(problem, offer))]) <= 0
         if supplier.name in problem.free:
             free, least = problem.free[supplier.name], float(supplier.free_delivery_from or 0)
-            yield named("delivery_free", supplier.name), total([*problem.billed_goods(supplier), (free, -least)]) >= 0
-            yield named("delivery_free_if_used", supplier.name), total([(free, 1), (use, -1)]) <= 0
+            yield (
+                row_name("delivery_free", supplier.name),
+                total([*problem.billed_goods(supplier), (free, -least)]) >= 0,
+            )
+            yield row_name("delivery_free_if_used", supplier.name), total([(free, 1), (use, -1)]) <= 0
 
 
-def minimum_order(problem: Problem) -> Named:
+def minimum_order(problem: Problem) -> NamedRows:
     """A supplier that is used gets goods worth at least its minimum order, as they stand on its bill."""
     for supplier in problem.suppliers:
         if supplier.minimum_order:
             short = (problem.use[supplier.name], -float(supplier.minimum_order))
-            yield named("minimum_order", supplier.name), total([*problem.billed_goods(supplier), short]) >= 0
+            yield row_name("minimum_order", supplier.name), total([*problem.billed_goods(supplier), short]) >= 0
 
 
-def bill(problem: Problem) -> Named:
+def bill(problem: Problem) -> NamedRows:
     """A supplier is paid its goods, its sales tax on them and its delivery."""
     for supplier in problem.suppliers:
         parts = [(bought, -price) for bought, price in paid_to(problem, supplier)]
-        yield named("bill", supplier.name), total([(problem.pay[supplier.name], 1), *parts]) == 0
+        yield row_name("bill", supplier.name), total([(problem.pay[supplier.name], 1), *parts]) == 0
     minor = float(problem.scenario.currency.minor)
     for offer in problem.offers:
         if offer.key in problem.billed:
             exact = [(bought, -price) for bought, price in problem.goods_of(offer)]
             off = [(problem.billed[offer.key], minor), *exact]
-            yield named("bill", offer.key, "down"), total(off) >= -minor / 2 + minor * HALF_GOES_UP
-            yield named("bill", offer.key, "up"), total(off) <= minor / 2
+            yield row_name("bill", offer.key, "down"), total(off) >= -minor / 2 + minor * HALF_GOES_UP
+            yield row_name("bill", offer.key, "up"), total(off) <= minor / 2
 
 
-def room(problem: Problem) -> Named:
+def room(problem: Problem) -> NamedRows:
     """On the fullest evening, when the order has come, all that must be kept frozen fits."""
     if problem.scenario.room_g is not None:
         held_g = sum(lot.grams for lot in problem.scenario.on_hand)
@@ -325,7 +328,7 @@ def room(problem: Problem) -> Named:
         yield "room", bought <= (problem.scenario.room_g - held_g) / GRAMS_PER_KG
 
 
-def budget(problem: Problem) -> Named:
+def budget(problem: Problem) -> NamedRows:
     """The order costs at most the budget.
 
     What rounding can take off is allowed here; the printed total is held against the budget when the plan is finished.
@@ -335,7 +338,7 @@ def budget(problem: Problem) -> Named:
         yield "budget", total((pay, 1) for pay in problem.pay.values()) <= most
 
 
-def _limit_pieces_by_bags(problem: Problem, group: Group) -> Named:
+def _limit_pieces_by_bags(problem: Problem, group: Group) -> NamedRows:
     """At most as many pieces as the bags of the group's dogs hold; no row where grams, so bags, are not known yet."""
     piece_kg = {
         name: grams / GRAMS_PER_KG
@@ -344,10 +347,10 @@ def _limit_pieces_by_bags(problem: Problem, group: Group) -> Named:
     }
     for limit in () if group.free_grams else limits_of_all(group.dogs, problem.scenario):
         pieces = [(problem.eat_kg[group.name, cut], times / piece_kg[cut]) for cut, times in limit.times.items()]
-        yield named("whole_pieces", group.name, limit.name), total(pieces) <= limit.most
+        yield row_name("whole_pieces", group.name, limit.name), total(pieces) <= limit.most
 
 
-def _limit_pieces_by_lots(problem: Problem, cut: Cut) -> Named:
+def _limit_pieces_by_lots(problem: Problem, cut: Cut) -> NamedRows:
     """Whole pieces are fed of what each lot and each offer holds of them: two odd rests make no piece.
 
     No row where at most one offer may leave a rest: pieces that are whole altogether are then whole of each.
@@ -365,25 +368,25 @@ def _limit_pieces_by_lots(problem: Problem, cut: Cut) -> Named:
             fixed_g.append(offer.unit_g * offer.bought)
         elif offer.key in problem.drawn:
             pieces = problem.drawn[offer.key]
-            yield named("supply", offer.key, "pieces"), total([(pieces, piece_g / GRAMS_PER_KG), *bought]) <= 0
+            yield row_name("supply", offer.key, "pieces"), total([(pieces, piece_g / GRAMS_PER_KG), *bought]) <= 0
             terms.append((pieces, -piece_g / GRAMS_PER_KG))
         else:
             terms.extend(bought)
     rest_g = sum((grams % piece_g for grams in fixed_g), Fraction(0))
     if rest_g or any(offer.key in problem.drawn for offer in offers):
-        yield named("supply", cut.name, "pieces"), total(terms) <= float((sum(fixed_g) - rest_g) / GRAMS_PER_KG)
+        yield row_name("supply", cut.name, "pieces"), total(terms) <= float((sum(fixed_g) - rest_g) / GRAMS_PER_KG)
 
 
-def _limit_each_species(problem: Problem, group: Group) -> Named:
+def _limit_each_species(problem: Problem, group: Group) -> NamedRows:
     """No species is above its share of the food; one of unknown share in a mixed product counts as all of it."""
     most = problem.scenario.variety.most_share
     for species in problem.scenario.species():
         subject = Subject(Measure.SPECIES, species)
         below = total((eat, float(most - subject.share_in(cut))) for cut, eat in problem.eaten(group))
-        yield named("variety", group.name, species, "most"), below >= 0
+        yield row_name("variety", group.name, species, "most"), below >= 0
 
 
-def _require_species(problem: Problem, group: Group) -> Named:
+def _require_species(problem: Problem, group: Group) -> NamedRows:
     """Enough species are chosen, each fed its least; a species of unknown share in a mixed product does not count.
 
     Where grams are free the least is a share of what is eaten, and the row is slack while the species is not chosen.
@@ -395,9 +398,9 @@ def _require_species(problem: Problem, group: Group) -> Named:
         chosen = problem.chosen[group.name, species]
         known = ((eat, float(cut.known_share_of(species) - least)) for cut, eat in problem.eaten(group))
         row = total([*known, (chosen, -asked_kg)])
-        yield named("variety", group.name, species, "least"), row >= (-asked_kg if group.free_grams else 0)
+        yield row_name("variety", group.name, species, "least"), row >= (-asked_kg if group.free_grams else 0)
     chosen_all = total((problem.chosen[group.name, species], 1) for species in problem.scenario.species())
-    yield named("variety", group.name, "species"), chosen_all >= wanted.least_species
+    yield row_name("variety", group.name, "species"), chosen_all >= wanted.least_species
 
 
 def _most_buy(problem: Problem, offer: Offer) -> float:
@@ -405,7 +408,7 @@ def _most_buy(problem: Problem, offer: Offer) -> float:
     return most_units(problem, offer) / units_per_buy(offer)
 
 
-BUILDERS: Mapping[str, Callable[[Problem], Named]] = MappingProxyType(
+BUILDERS: Mapping[str, Callable[[Problem], NamedRows]] = MappingProxyType(
     {
         builder.__name__: builder
         for builder in (

@@ -6,7 +6,7 @@ from fractions import Fraction
 from functools import cached_property
 from math import floor
 
-from raworder.solving.bag_room import fits_no_bag
+from raworder.solving.bag_room import cuts_that_fit_no_bag
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Cut
 from raworder.trade.dogs import Care, Dog
@@ -115,7 +115,7 @@ def groups_at_most(scenario: Scenario) -> tuple[Group, ...]:
 
 def _fitting_none(dogs: Iterable[Dog], scenario: Scenario) -> frozenset[str]:
     """The names of the cuts of which no bag of any of the dogs takes a piece, as far as their bags are known."""
-    known = [frozenset() if dog.care or dog.free_grams else fits_no_bag(dog, scenario) for dog in dogs]
+    known = [frozenset() if dog.care or dog.free_grams else cuts_that_fit_no_bag(dog, scenario) for dog in dogs]
     return frozenset.intersection(*known)
 
 
@@ -138,7 +138,7 @@ def leaves_out_by_sharing(scenario: Scenario) -> bool:
     """Whether a dog goes without a piece that a bag of its own could hold, as pieces are shared out."""
     by_itself = [dog for dog in scenario.dogs if dog.batch_g and not (dog.care or dog.free_grams)]
     return scenario.shares_pieces and any(
-        _unfit_cuts(dog, scenario, FINENESS[0]) - fits_no_bag(dog, scenario) for dog in by_itself
+        _unfit_cuts(dog, scenario, FINENESS[0]) - cuts_that_fit_no_bag(dog, scenario) for dog in by_itself
     )
 
 
@@ -207,7 +207,7 @@ def _unfit_cuts(dog: Dog, scenario: Scenario, digits: int) -> frozenset[str]:
     if dog.care:
         return frozenset()
     if not (scenario.shares_pieces or dog.free_grams):
-        return fits_no_bag(dog, scenario)
+        return cuts_that_fit_no_bag(dog, scenario)
     day_g = _keep_leading_digits(min(grams for grams in dog.day_g if grams), digits)
     return frozenset(
         cut.name

@@ -17,7 +17,7 @@ from raworder.trade.scenario import Offer, PriceStep, Scenario, SupplementOffer,
 from raworder.trade.units import Currency
 
 
-def named(*words: str) -> str:
+def row_name(*words: str) -> str:
     """The words in letters, digits and underscores only, as every solver takes them.
 
     >>> named("eat", "Maple", "beef heart")
@@ -39,7 +39,7 @@ class Names:
 
     def __call__(self, *words: str) -> str:
         """The words as a name; a second variable of that name gets a number."""
-        plain = name = named(*words)
+        plain = name = row_name(*words)
         again = 1
         while name in self._taken:
             again += 1
@@ -182,7 +182,7 @@ def _group_offers(offers: Iterable[Offer], key: Callable[[Offer], str]) -> dict[
     return found
 
 
-def pose(
+def pose_unknowns(
     scenario: Scenario,
     *,
     whole: bool = True,

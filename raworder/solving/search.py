@@ -35,10 +35,10 @@ from raworder.solving.billing import (
     whole_values,
     within_budget,
 )
-from raworder.solving.constraints import BUILDERS, Named
+from raworder.solving.constraints import BUILDERS, NamedRows
 from raworder.solving.groups import Group, groups_at_most, groups_of, leaves_out_pieces, split_ug
-from raworder.solving.problem import GRAMS_PER_KG, Problem, pose, total, units_per_buy
-from raworder.solving.sharing import give_way
+from raworder.solving.problem import GRAMS_PER_KG, Problem, pose_unknowns, total, units_per_buy
+from raworder.solving.sharing import let_row_be_missed
 from raworder.solving.solver import Ending, Outcome, Settings, minimise
 from raworder.trade.plan import MILLION, Allocation, Dose, Proof, Unsolved
 from raworder.trade.scenario import Offer, Scenario
@@ -49,10 +49,10 @@ CRUMB = MILLION // 1000
 MONEY_SOLVED_TO = Decimal("0.00001")
 """How far a bound may be above what is meant: the solver's tolerance."""
 
-LEFT_OUT = "larger pieces were left out, as they might not be shared out or fit every bag"
+PIECES_LEFT_OUT = "larger pieces were left out, as they might not be shared out or fit every bag"
 """The reason given when pieces that might fit were left out and no order was found without them."""
 
-SMALLER_PIECES = "Offer smaller pieces or minced bone, or let a cut be cut up (`portioning: {divided: [...]}`)."
+OFFER_SMALLER_PIECES = "Offer smaller pieces or minced bone, or let a cut be cut up (`portioning: {divided: [...]}`)."
 """The remedy given when pieces are too large."""
 
 PART_OF_TIME = 0.6
@@ -91,17 +91,17 @@ class Aim:
 
 COST = Aim("cost", cost, cost_gap, cost_slack)
 BILL = Aim("bill", bill, bill_gap, bill_slack)
-HANDY = Aim("handy", handiness, handiness_gap, handiness_slack)
-PICKED = Aim("picked", picks, pick_gap, pick_slack)
+HANDINESS = Aim("handy", handiness, handiness_gap, handiness_slack)
+STABLE_PICK = Aim("picked", picks, pick_gap, pick_slack)
 
 
-def nothing_more(_: Problem) -> Named:
+def no_further_rows(_: Problem) -> NamedRows:
     """Nothing beside the rules."""
     yield from ()
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class SearchGoal:
     """What a search is to find: its aims, in order of importance, and constraints beyond the rules (`also`).
 
     The printed bill must come after the cost; it is skipped where nothing is rounded, as it is the cost then.
@@ -109,19 +109,19 @@ class Wanted:
     aim that was proved with fewer constraints, so it holds here too.
     """
 
-    aims: tuple[Aim, ...] = (COST, BILL, HANDY)
-    also: Callable[[Problem], Named] = nothing_more
+    aims: tuple[Aim, ...] = (COST, BILL, HANDINESS)
+    also: Callable[[Problem], NamedRows] = no_further_rows
     start: Start = ()
     known_bound: float | None = None
 
 
-HANDIEST = Wanted((COST, BILL, HANDY, PICKED))
+CHEAPEST_HANDIEST = SearchGoal((COST, BILL, HANDINESS, STABLE_PICK))
 """The cheapest order, the handiest of those that cost the same, and among these a fixed pick. This one is printed.
 
 Two solvers may stop at plans whose handiness differs by a ten-millionth, so the pick is an aim of its own.
 """
 
-BUILT_ONLY = Unsolved("building the model took all of the time limit, so no order was searched for")
+BUILDING_TOOK_ALL_TIME = Unsolved("building the model took all of the time limit, so no order was searched for")
 """The answer when there are so many dogs or offers that the time limit came before any search."""
 
 
@@ -129,7 +129,7 @@ class LateError(Exception):
     """The time limit was reached while a model was being built."""
 
 
-ANY_CHEAPEST = Wanted((COST, BILL))
+ANY_CHEAPEST = SearchGoal((COST, BILL))
 """Any of the cheapest orders, however handy."""
 
 
@@ -165,19 +165,19 @@ def build(  # noqa: PLR0913 - what may differ between the models of one scenario
 
     `until` is a time on the monotonic clock; LateError when the model is not built by then.
     """
-    problem = pose(scenario, whole=whole, scraps=scraps, groups=groups)
+    problem = pose_unknowns(scenario, whole=whole, scraps=scraps, groups=groups)
     for key, builder in BUILDERS.items():
         for name, constraint in builder(problem):
             if monotonic() >= until:
                 raise LateError
             if key in giving_way:
-                problem.missed.append(give_way(problem, constraint, len(problem.missed)))
-            add(problem.lp, name, constraint)
+                problem.missed.append(let_row_be_missed(problem, constraint, len(problem.missed)))
+            add_named_row(problem.lp, name, constraint)
     return problem
 
 
 def search(
-    scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST, *, whole: bool = True
+    scenario: Scenario, settings: Settings, wanted: SearchGoal = CHEAPEST_HANDIEST, *, whole: bool = True
 ) -> Solved | Impossible | Unsolved:
     """The best order. If a dog would get a scrap of a cut, that is forbidden and everything is solved again.
 
@@ -186,11 +186,11 @@ def search(
     try:
         return _search_without_scraps(scenario, settings, wanted, whole=whole)
     except LateError:
-        return BUILT_ONLY
+        return BUILDING_TOOK_ALL_TIME
 
 
 def _search_without_scraps(
-    scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool
+    scenario: Scenario, settings: Settings, wanted: SearchGoal, *, whole: bool
 ) -> Solved | Impossible | Unsolved:
     """The same; LateError where the time limit came while a model was built."""
     began = monotonic()
@@ -199,7 +199,7 @@ def _search_without_scraps(
     while True:
         problem = build(scenario, whole=whole, scraps=scraps, until=settings.ends_at(began))
         for name, constraint in wanted.also(problem):
-            add(problem.lp, name, constraint)
+            add_named_row(problem.lp, name, constraint)
         solved = _solve_aims(problem, _limit_to_part(settings.left_since(began)), wanted, whole=whole)
         if solved is None and _is_above_budget(scenario, settings.left_since(began), wanted, whole=whole):
             solved = Impossible()
@@ -216,18 +216,18 @@ def _search_without_scraps(
         wanted = replace(wanted, start=_units_by_offer(solved), known_bound=solved.bound_of(wanted.aims[0]))
 
 
-def _is_above_budget(scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool) -> bool:
+def _is_above_budget(scenario: Scenario, settings: Settings, wanted: SearchGoal, *, whole: bool) -> bool:
     """Whether only the budget rules out an order in whole grams: even the least bill is above it."""
     if scenario.budget is None:
         return False
-    found = search(replace(scenario, budget=None), settings, Wanted((COST, BILL), wanted.also), whole=whole)
+    found = search(replace(scenario, budget=None), settings, SearchGoal((COST, BILL), wanted.also), whole=whole)
     if not isinstance(found, Solved) or BILL.key not in found.outcomes:
         return False
     return least_bill(found.problem, found.cost.bound or 0.0, found.bound_of(BILL)) > scenario.budget
 
 
 def _confirm_impossible(
-    scenario: Scenario, settings: Settings, wanted: Wanted, *, whole: bool
+    scenario: Scenario, settings: Settings, wanted: SearchGoal, *, whole: bool
 ) -> Impossible | Unsolved:
     """Impossible if no order exists even with every piece that might fit a bag; otherwise Unsolved.
 
@@ -239,14 +239,14 @@ def _confirm_impossible(
         return Impossible()
     problem = build(scenario, whole=whole, groups=groups, until=settings.ends_at(began))
     for name, constraint in wanted.also(problem):
-        add(problem.lp, name, constraint)
+        add_named_row(problem.lp, name, constraint)
     if minimise(problem.lp, total(()), settings).ending is Ending.INFEASIBLE:
         return Impossible()
     if scenario.budget is not None and COST in wanted.aims:
         limited = replace(settings.left_since(began), most_nodes=MOST_NODES)
         billed = _solve_aims(problem, limited, ANY_CHEAPEST, whole=False)
-        return billed if isinstance(billed, Impossible) else Unsolved(LEFT_OUT, SMALLER_PIECES)
-    return Unsolved(LEFT_OUT, SMALLER_PIECES)
+        return billed if isinstance(billed, Impossible) else Unsolved(PIECES_LEFT_OUT, OFFER_SMALLER_PIECES)
+    return Unsolved(PIECES_LEFT_OUT, OFFER_SMALLER_PIECES)
 
 
 def _limit_to_part(settings: Settings) -> Settings:
@@ -282,7 +282,7 @@ def values_of(lp: pulp.LpProblem) -> dict[str, float]:
     return {variable.name: variable.varValue or 0.0 for variable in lp.variables()}
 
 
-def add(lp: pulp.LpProblem, name: str, constraint: pulp.LpConstraint) -> None:
+def add_named_row(lp: pulp.LpProblem, name: str, constraint: pulp.LpConstraint) -> None:
     """Add a constraint under its name; a second one of the same name gets a number."""
     again, plain = 1, name
     while lp.get_constraint_by_name(name) is not None:
@@ -334,7 +334,7 @@ def start_of(problem: Problem, bought: Start) -> Mapping[str, float]:
 
 
 def _solve_aims(
-    problem: Problem, settings: Settings, wanted: Wanted, *, whole: bool
+    problem: Problem, settings: Settings, wanted: SearchGoal, *, whole: bool
 ) -> Solved | Impossible | Unsolved | None:
     """The best solution of a problem: each aim is minimised in turn, and fixed for the next if it was proved.
 
@@ -369,18 +369,18 @@ def _improve_by_aim(solved: Solved, before: Aim, aim: Aim, settings: Settings) -
     With whole grams there are countless orders of the same cost, so the number of branches is limited.
     """
     problem, least = solved.problem, solved.outcomes[before.key].value or 0.0
-    add(problem.lp, f"keep_{before.key}", before.of(problem) <= least + before.slack(problem, least))
+    add_named_row(problem.lp, f"keep_{before.key}", before.of(problem) <= least + before.slack(problem, least))
     nodes = MOST_NODES if BILL.key in solved.outcomes else settings.most_nodes
-    if aim == PICKED:
+    if aim == STABLE_PICK:
         nodes = PICK_NODES
         for name, row in _keep_bought(solved):
-            add(problem.lp, name, row)
+            add_named_row(problem.lp, name, row)
     limited = replace(settings, most_nodes=nodes, until_found_s=None)  # an order is there already
     outcome = minimise(problem.lp, aim.of(problem), limited, gap=aim.gap(problem), start=solved.found)
     return _record_outcome(solved, aim, outcome)
 
 
-def _keep_bought(solved: Solved) -> Named:
+def _keep_bought(solved: Solved) -> NamedRows:
     """Rows that buy no more of any offer than was found: the pick decides who eats what, not what is bought."""
     for number, offer in enumerate(solved.problem.offers):
         for step, (_, _, amount) in enumerate(solved.problem.bought(offer)):
@@ -395,9 +395,9 @@ def _solve_bill(solved: Solved, settings: Settings, *, whole: bool) -> Solved | 
     """
     problem = solved.problem
     for name, row in bill_rows(problem, solved.cost.bound or 0.0):
-        add(problem.lp, name, row)
+        add_named_row(problem.lp, name, row)
     for name, row in no_scraps(problem) if whole and problem.printed.grams else ():
-        add(problem.lp, name, row)
+        add_named_row(problem.lp, name, row)
     outcome, better = _search_cheaper_bill(solved, settings)
     if outcome.ending is Ending.INFEASIBLE:
         return None
@@ -406,7 +406,7 @@ def _solve_bill(solved: Solved, settings: Settings, *, whole: bool) -> Solved | 
         return better
     if outcome.ending is Ending.OPTIMAL:
         return Impossible()
-    add(problem.lp, "bill_budget", within)
+    add_named_row(problem.lp, "bill_budget", within)
     outcome = minimise(problem.lp, bill(problem), settings, gap=BILL.gap(problem))
     if not outcome.solved:
         return (

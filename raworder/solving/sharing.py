@@ -7,9 +7,9 @@ from math import ceil
 import pulp
 
 from raworder.solving.aims import handiness
-from raworder.solving.constraints import Named
+from raworder.solving.constraints import NamedRows
 from raworder.solving.groups import Group
-from raworder.solving.problem import GRAMS_PER_KG, Problem, named, total
+from raworder.solving.problem import GRAMS_PER_KG, Problem, row_name, total
 from raworder.solving.search import build
 from raworder.solving.solver import Settings, minimise
 from raworder.trade.cuts import Cut, Measure, Subject
@@ -28,14 +28,14 @@ NEARLY = 1e-6
 """Kilograms by which an amount sold to the gram may differ: solver tolerance."""
 
 
-def give_way(problem: Problem, constraint: pulp.LpConstraint, number: int) -> pulp.LpVariable:
+def let_row_be_missed(problem: Problem, constraint: pulp.LpConstraint, number: int) -> pulp.LpVariable:
     """Let a `>=` constraint be missed, by the unknown amount returned; the constraint is changed in place."""
     missed = problem.lp.add_variable(f"missed_{number}", 0)
     constraint.addInPlace(missed)
     return missed
 
 
-def fixed_to(problem: Problem, found: Mapping[str, float]) -> None:
+def fix_purchases(problem: Problem, found: Mapping[str, float]) -> None:
     """Fix all purchases to those found."""
     for bought in problem.buy.values():
         amount = found.get(bought.name, 0.0)
@@ -49,15 +49,15 @@ def fixed_to(problem: Problem, found: Mapping[str, float]) -> None:
         packs.lowBound = packs.upBound = round(found.get(packs.name, 0.0))
 
 
-def energy_held(problem: Problem) -> Named:
+def energy_rows(problem: Problem) -> NamedRows:
     """Rows that give each group with a ration in energy exactly that energy, in the grams found for it."""
     for group in _groups_by_energy(problem):
         needed_kg = group.ration_g / GRAMS_PER_KG
         eaten = [
             (eat, float((cut.kcal_per_g or 0) * group.ration_g / group.need_kcal)) for cut, eat in problem.eaten(group)
         ]
-        yield named("ration", group.name, "energy", "low"), total(eaten) >= needed_kg
-        yield named("ration", group.name, "energy", "high"), total((eat, -held) for eat, held in eaten) >= -needed_kg
+        yield row_name("ration", group.name, "energy", "low"), total(eaten) >= needed_kg
+        yield row_name("ration", group.name, "energy", "high"), total((eat, -held) for eat, held in eaten) >= -needed_kg
 
 
 def _groups_by_energy(problem: Problem) -> Iterator[Group]:
@@ -65,12 +65,12 @@ def _groups_by_energy(problem: Problem) -> Iterator[Group]:
     return (group for group in problem.fed_by_rules() if group.rules.energy and not group.free_grams)
 
 
-def least_missed(problem: Problem) -> pulp.LpAffineExpression:
+def sharing_objective(problem: Problem) -> pulp.LpAffineExpression:
     """The objective of sharing out: first how much the ranges are missed, then handiness."""
     return handiness(problem) + total((missed, PER_KG_GIVEN_WAY) for missed in problem.missed)
 
 
-def is_by_pieces(problem: Problem, found: Mapping[str, float]) -> bool:
+def misses_by_pieces_only(problem: Problem, found: Mapping[str, float]) -> bool:
     """Whether every group misses its ranges by at most half a piece of each cut fed in whole pieces.
 
     A dog alone in its group may miss them by a whole piece, as nothing is shared out further within the group.

@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import count
 from math import floor
 
-from raworder.reading.names import folded, nearest, singulars
+from raworder.reading.names import fold_name, nearest, singulars
 from raworder.reading.patterns import PATTERNS, targets
 from raworder.reading.rations import days_in_care_g
 from raworder.trade.cuts import Cut
@@ -38,9 +38,9 @@ def offers_named(words: str, scenario: Scenario) -> Meant:
     `beef trim at Hollow Lane Butcher` narrows them down to one supplier. A species is that of cuts of nothing else.
     """
     what, at, supplier = words.rpartition(AT)
-    if at and folded(supplier) in {folded(supplier.name) for supplier in scenario.suppliers}:
+    if at and fold_name(supplier) in {fold_name(supplier.name) for supplier in scenario.suppliers}:
         meant = _named(what, scenario)
-        here = tuple(offer for offer in meant.offers if folded(offer.supplier) == folded(supplier))
+        here = tuple(offer for offer in meant.offers if fold_name(offer.supplier) == fold_name(supplier))
         if here or not meant.offers:
             return Meant(here, meant.mixed, meant.wrong, meant.help)
         sellers = ", ".join(sorted({f"`{offer.supplier}`" for offer in meant.offers}))
@@ -54,24 +54,26 @@ def supplements_named(words: str, scenario: Scenario) -> tuple[SupplementOffer, 
     `sea oil at Hollow Lane Butcher` narrows them down to one supplier.
     """
     what, at, supplier = words.rpartition(AT)
-    if at and folded(supplier) in {folded(supplier.name) for supplier in scenario.suppliers}:
-        return tuple(offer for offer in supplements_named(what, scenario) if folded(offer.supplier) == folded(supplier))
-    if folded(words) == EVERYTHING:
+    if at and fold_name(supplier) in {fold_name(supplier.name) for supplier in scenario.suppliers}:
+        return tuple(
+            offer for offer in supplements_named(what, scenario) if fold_name(offer.supplier) == fold_name(supplier)
+        )
+    if fold_name(words) == EVERYTHING:
         return scenario.supplement_offers
     by_name = [
         (offer, (offer.supplier, offer.supplement, offer.item, offer.key)) for offer in scenario.supplement_offers
     ]
-    return tuple(offer for offer, names in by_name if folded(words) in map(folded, names))
+    return tuple(offer for offer, names in by_name if fold_name(words) in map(fold_name, names))
 
 
 def _named(word: str, scenario: Scenario) -> Meant:
     """The offers by the first kind of name that the word, or its singular, is."""
     cuts = {cut.name: cut for cut in scenario.cuts}
-    if folded(word) == EVERYTHING:
+    if fold_name(word) == EVERYTHING:
         return Meant(scenario.offers)
-    for name in (folded(word), *singulars(folded(word))):
+    for name in (fold_name(word), *singulars(fold_name(word))):
         for names in KINDS_OF_NAMES:
-            offers = tuple(offer for offer in scenario.offers if name in map(folded, names(offer, cuts[offer.cut])))
+            offers = tuple(offer for offer in scenario.offers if name in map(fold_name, names(offer, cuts[offer.cut])))
             if offers:
                 return Meant(offers, mixed=names is _species and _is_in_mixed(name, scenario, cuts))
     known = _known(scenario, cuts)
@@ -83,12 +85,12 @@ def _named(word: str, scenario: Scenario) -> Meant:
 def _is_in_mixed(species: str, scenario: Scenario, cuts: Mapping[str, Cut]) -> bool:
     """Whether a mixed product that is sold holds the species too."""
     sold = (cuts[offer.cut] for offer in scenario.offers)
-    return any(len(cut.species) > 1 and species in map(folded, cut.species_names) for cut in sold)
+    return any(len(cut.species) > 1 and species in map(fold_name, cut.species_names) for cut in sold)
 
 
 def _known(scenario: Scenario, cuts: Mapping[str, Cut]) -> dict[str, str]:
     """Every name that means something, by its folded form."""
-    return {folded(name): name for offer in scenario.offers for name in _all_names(offer, cuts[offer.cut])}
+    return {fold_name(name): name for offer in scenario.offers for name in _all_names(offer, cuts[offer.cut])}
 
 
 def _all_names(offer: Offer, cut: Cut) -> Iterator[str]:

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from raworder.reporting.nutrition_words import packs_text
 from raworder.reporting.words import price_text, step_text, units_text
-from raworder.studies.orders import Found, lacks_text
+from raworder.studies.orders import FoundOrder, lacks_text
 from raworder.trade.document import Cell, Column, Holds
 from raworder.trade.plan import NoPlan, Plan, Unsolved
 from raworder.trade.scenario import Offer, PriceStep, Scenario, SupplementOffer, Supplier
@@ -20,7 +20,7 @@ Pack = tuple[str, str, int]
 
 
 @dataclass(frozen=True, slots=True)
-class Listed:
+class OfferChange:
     """An offer on two lists; None on the one that has none like it."""
 
     before: Offer | None
@@ -43,14 +43,14 @@ class Listed:
         return _priced(self.before, self.after)
 
 
-def side_by_side(first: Scenario, second: Scenario) -> tuple[Listed, ...]:
+def side_by_side(first: Scenario, second: Scenario) -> tuple[OfferChange, ...]:
     """All offers of both, in the order of the first, those of the second alone after them."""
-    before, after = by_sold(first), by_sold(second)
+    before, after = offers_by_item(first), offers_by_item(second)
     keys = dict.fromkeys((*before, *after))
-    return tuple(Listed(before.get(key), after.get(key)) for key in keys)
+    return tuple(OfferChange(before.get(key), after.get(key)) for key in keys)
 
 
-def by_sold(scenario: Scenario) -> dict[Sold, Offer]:
+def offers_by_item(scenario: Scenario) -> dict[Sold, Offer]:
     """The offers by what they are known again by; of several alike the cheapest is the first."""
     found: dict[Sold, Offer] = {}
     for one in sorted(scenario.offers, key=lambda offer: (offer.supplier, offer.cut, offer.steps[0].unit_price)):
@@ -114,7 +114,7 @@ def cost_at(scenario: Scenario, units: Mapping[str, int], packs: Mapping[Pack, i
     return cost
 
 
-def with_lists_of(scenario: Scenario, other: Scenario) -> Scenario:
+def replace_lists(scenario: Scenario, other: Scenario) -> Scenario:
     """The scenario with the price lists and suppliers of another one."""
     cuts = {cut.name: cut for cut in (*scenario.cuts, *other.cuts)}
     own = {supplement.name for supplement in scenario.supplements}
@@ -219,7 +219,7 @@ def _paid(scenario: Scenario, supplier: Supplier, lines: list[tuple[Offer, int]]
 
 
 @dataclass(frozen=True, slots=True)
-class Moved:
+class LineChange:
     """A line of an order of which another order buys more, less, none or some for the first time."""
 
     offer: Offer
@@ -245,14 +245,16 @@ def bought_units(order: Plan) -> dict[str, int]:
     return {line.offer: line.units for line in order.lines}
 
 
-def moved(offers: Mapping[str, Offer], before: Mapping[str, int], after: Mapping[str, int]) -> Iterator[Moved]:
+def line_changes(
+    offers: Mapping[str, Offer], before: Mapping[str, int], after: Mapping[str, int]
+) -> Iterator[LineChange]:
     """The lines that differ, in the order of the offers."""
     for key, offer in offers.items():
         if before.get(key, 0) != after.get(key, 0):
-            yield Moved(offer, before.get(key, 0), after.get(key, 0))
+            yield LineChange(offer, before.get(key, 0), after.get(key, 0))
 
 
-def moved_columns(of: str) -> tuple[Column, ...]:
+def line_change_columns(of: str) -> tuple[Column, ...]:
     """The columns of what moved; the first, for programs, tells of which answer."""
     return (
         Column(of, of.replace("_", " ").capitalize(), shown=False),
@@ -266,7 +268,7 @@ def moved_columns(of: str) -> tuple[Column, ...]:
     )
 
 
-def moved_row(of: str, one: Moved, weight_unit: str) -> tuple[Cell, ...]:
+def line_change_row(of: str, one: LineChange, weight_unit: str) -> tuple[Cell, ...]:
     """One line that moved, in shop units."""
     before, after = (units_text(one.offer, units, weight_unit) if units else None for units in (one.before, one.after))
     return (of, one.says, one.offer.cut, one.offer.supplier, before, after, one.before, one.after)
@@ -294,7 +296,7 @@ def cost_columns(scenario: Scenario) -> tuple[Column, ...]:
     )
 
 
-def cost_cells(scenario: Scenario, base: Plan | None, found: Found) -> tuple[Cell, ...]:
+def cost_cells(scenario: Scenario, base: Plan | None, found: FoundOrder) -> tuple[Cell, ...]:
     """The cells of those columns; no money where there is no plan."""
     order = found.order
     if isinstance(order, Plan):
@@ -316,7 +318,7 @@ def per_dog_day(scenario: Scenario, order: Plan) -> Decimal:
     return scenario.currency.rounded(Fraction(order.total) / scenario.dog_days)
 
 
-def remark(scenario: Scenario, found: Found) -> str:
+def remark(scenario: Scenario, found: FoundOrder) -> str:
     """That there is no plan and why, that it is not proved, or that it is above the budget."""
     match found.order:
         case NoPlan():

@@ -7,15 +7,15 @@ from fractions import Fraction
 from typing import TypeVar
 
 from raworder.reporting.nutrition_words import about_text, bound_text, packs_text, units_of
-from raworder.reporting.words import counted, dogs_text, listed, paper, units_text
-from raworder.solving.search import HANDIEST, Start, Wanted
+from raworder.reporting.words import count_text, dogs_text, join_names, paper, units_text
+from raworder.solving.search import CHEAPEST_HANDIEST, SearchGoal, Start
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
-from raworder.studies.differences import bought_units, costs_more, moved
+from raworder.studies.differences import bought_units, costs_more, line_changes
 from raworder.studies.orders import Order, order_before_sharing, start_of
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
 from raworder.trade.dogs import Dog
-from raworder.trade.nutrients import Beside, Bound, Nourished, NutrientLimit, RatioLimit, Standing, Trust
+from raworder.trade.nutrients import Bound, ComparedBound, DogNutrition, NutrientLimit, RatioLimit, Standing, Trust
 from raworder.trade.plan import NoPlan, Plan, Unsolved
 from raworder.trade.scenario import Scenario
 from raworder.workflow import with_nourishment
@@ -43,7 +43,7 @@ class Gap:
 
 
 @dataclass(frozen=True, slots=True)
-class Filled:
+class FilledGap:
     """A gap with the cheapest order that fills it, or that there is none."""
 
     gap: Gap
@@ -57,7 +57,7 @@ class Answers:
     `destroyed` are gaps that were not asked, each with the cuts that destroy in the food what would fill it.
     """
 
-    filled: Sequence[Filled]
+    filled: Sequence[FilledGap]
     together: Order | None
     able: tuple[Gap, ...]
     unknown: Sequence[Gap]
@@ -81,7 +81,7 @@ def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]
     for gap, cuts in answers.destroyed:
         yield Paragraph(
             f"{bound_text(gap.bound)} for {_dogs(scenario, gap)} is missed, and more of it would not help: "
-            f"{listed(cuts)} in the food can destroy it. Feed none of that first, then ask again."
+            f"{join_names(cuts)} in the food can destroy it. Feed none of that first, then ask again."
         )
     if answers.unknown:
         names = dict.fromkeys(about_text(gap.bound) for gap in answers.unknown)
@@ -92,11 +92,11 @@ def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]
         yield Paragraph(MANY_DOGS)
     if len(answers.filled) < answers.asked:
         yield Paragraph(
-            f"This is not all: {counted(answers.asked - len(answers.filled), 'gap')} could not be tried in time."
+            f"This is not all: {count_text(answers.asked - len(answers.filled), 'gap')} could not be tried in time."
         )
 
 
-def _table(scenario: Scenario, plan: Plan, filled: Sequence[Filled]) -> Table:
+def _table(scenario: Scenario, plan: Plan, filled: Sequence[FilledGap]) -> Table:
     """A line for every gap."""
     code = scenario.currency.code
     columns = (
@@ -114,7 +114,7 @@ def _table(scenario: Scenario, plan: Plan, filled: Sequence[Filled]) -> Table:
     return Table("gaps", "Gap by gap", columns, rows, note=note)
 
 
-def _row(scenario: Scenario, plan: Plan, filling: Filled) -> tuple[Cell, ...]:
+def _row(scenario: Scenario, plan: Plan, filling: FilledGap) -> tuple[Cell, ...]:
     """One gap: what is asked, what there is, and what the order that fills it costs and buys."""
     gap, order = filling.gap, filling.order
     worst = (max if gap.bound.is_upper else min)(gap.given)
@@ -157,10 +157,10 @@ def how_text(scenario: Scenario, plan: Plan, order: Plan) -> str:
     food = {offer.key: offer for offer in scenario.offers}
     lines = [
         f"{moved.offer.cut} {units_text(moved.offer, moved.after, scenario.weight_unit) if moved.after else 'none'}"
-        for moved in moved(food, bought_units(plan), bought_units(order))
+        for moved in line_changes(food, bought_units(plan), bought_units(order))
     ]
     told = [*given, *packs, *lines]
-    rest = f"; {counted(len(told) - MOST_NAMED, 'more change')}" if len(told) > MOST_NAMED else ""
+    rest = f"; {count_text(len(told) - MOST_NAMED, 'more change')}" if len(told) > MOST_NAMED else ""
     return "; ".join(told[:MOST_NAMED]) + rest or "the same things bought, fed otherwise"
 
 
@@ -200,7 +200,7 @@ def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     missed = {str(place): gap for place, gap in enumerate(gap for gap in off if gap not in lost)}
     start = start_of(base)
     found = ask([_task(key, scenario, (gap,), start, ask.settings) for key, gap in missed.items()])
-    filled = [Filled(missed[key], order) for key, order in found.items()]
+    filled = [FilledGap(missed[key], order) for key, order in found.items()]
     able = tuple(filling.gap for filling in filled if isinstance(filling.order, Plan))
     if len(able) > 1:
         found |= ask([_task(TOGETHER, scenario, able, start, ask.settings)])
@@ -209,9 +209,9 @@ def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     return gaps_paper(scenario, plan, Answers(filled, found.get(TOGETHER), able, unknown, len(missed), destroyed))
 
 
-def gaps_of(nourished: Iterable[Nourished], standings: Sequence[Standing]) -> tuple[Gap, ...]:
+def gaps_of(nourished: Iterable[DogNutrition], standings: Sequence[Standing]) -> tuple[Gap, ...]:
     """The bounds that stand so, each once with the dogs that it is about, in the order of the first of them."""
-    found: dict[tuple[str, Bound], list[tuple[str, Beside]]] = {}
+    found: dict[tuple[str, Bound], list[tuple[str, ComparedBound]]] = {}
     for food in nourished:
         for each in food.beside:
             if each.standing in standings:
@@ -222,7 +222,7 @@ def gaps_of(nourished: Iterable[Nourished], standings: Sequence[Standing]) -> tu
     )
 
 
-def destroyers_of(gap: Gap, nourished: Iterable[Nourished]) -> tuple[str, ...]:
+def destroyers_of(gap: Gap, nourished: Iterable[DogNutrition]) -> tuple[str, ...]:
     """The cuts in the food of its dogs that destroy what a gap is about, each once."""
     limit = gap.bound.limit
     keys = {limit.nutrient} if isinstance(limit, NutrientLimit) else {limit.over, limit.under}
@@ -230,7 +230,7 @@ def destroyers_of(gap: Gap, nourished: Iterable[Nourished]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(cut for line in lines for cut in line.destroyed_by))
 
 
-def with_bounds(scenario: Scenario, asked: Iterable[Gap]) -> Scenario:
+def require_bounds(scenario: Scenario, asked: Iterable[Gap]) -> Scenario:
     """The scenario in which these bounds are rules for the dogs that miss them."""
     more: dict[str, list[Bound]] = {}
     for gap in asked:
@@ -241,10 +241,10 @@ def with_bounds(scenario: Scenario, asked: Iterable[Gap]) -> Scenario:
 
 
 def order_that_meets(
-    scenario: Scenario, asked: tuple[Gap, ...], start: Start, settings: Settings, wanted: Wanted = HANDIEST
+    scenario: Scenario, asked: tuple[Gap, ...], start: Start, settings: Settings, wanted: SearchGoal = CHEAPEST_HANDIEST
 ) -> Order:
     """The cheapest order that meets these bounds too, audited; or that there is none, or none was found in time."""
-    return order_before_sharing(with_bounds(scenario, asked), settings, replace(wanted, start=start))
+    return order_before_sharing(require_bounds(scenario, asked), settings, replace(wanted, start=start))
 
 
 def _task(key: str, scenario: Scenario, asked: tuple[Gap, ...], start: Start, settings: Settings) -> Task[Order]:

@@ -4,10 +4,20 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from time import monotonic
 
-from raworder.portioning.finishing import finished_plan
+from raworder.portioning.finishing import finish_plan
 from raworder.reporting.words import dogs_text, subject_text
-from raworder.solving.cheapest import ABOUT_BAGS
-from raworder.solving.search import HANDIEST, HANDY, PICKED, Impossible, Solved, Start, Wanted, allocation_of, search
+from raworder.solving.cheapest import LIMITS_OF_PROOF
+from raworder.solving.search import (
+    CHEAPEST_HANDIEST,
+    HANDINESS,
+    STABLE_PICK,
+    Impossible,
+    SearchGoal,
+    Solved,
+    Start,
+    allocation_of,
+    search,
+)
 from raworder.solving.sharing import least_missing
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
@@ -23,13 +33,13 @@ from raworder.workflow import audited, order_batch
 Order = Plan | NoPlan | Unsolved
 
 
-def order_of(scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST) -> Order:
+def order_of(scenario: Scenario, settings: Settings, wanted: SearchGoal = CHEAPEST_HANDIEST) -> Order:
     """The cheapest order, or the best by another aim, without bags; audited."""
     return order_batch(scenario, settings, wanted)
 
 
 def order_before_sharing(
-    scenario: Scenario, settings: Settings, wanted: Wanted = HANDIEST, *, handy: bool = True
+    scenario: Scenario, settings: Settings, wanted: SearchGoal = CHEAPEST_HANDIEST, *, handy: bool = True
 ) -> Order:
     """The same, but where dogs are many before whole pieces are shared out, which may take longer than the search.
 
@@ -38,11 +48,11 @@ def order_before_sharing(
     """
     if not scenario.solved_by_groups:
         return order_of(scenario, settings, wanted)
-    aims = wanted.aims if handy else tuple(aim for aim in wanted.aims if aim not in {HANDY, PICKED})
+    aims = wanted.aims if handy else tuple(aim for aim in wanted.aims if aim not in {HANDINESS, STABLE_PICK})
     found = search(scenario, settings, replace(wanted, aims=aims), whole=False)
     if not isinstance(found, Solved):
         return NoPlan() if isinstance(found, Impossible) else found
-    plan = judged(replace(scenario, budget=None), allocation_of(found, settings))
+    plan = audited_plan(replace(scenario, budget=None), allocation_of(found, settings))
     exceeds_budget = scenario.budget is not None and plan.total > scenario.budget
     return NoPlan() if exceeds_budget else plan  # the lines were rounded up
 
@@ -52,10 +62,10 @@ def start_of(order: Plan) -> Start:
     return tuple((line.offer, line.units) for line in order.lines)
 
 
-def judged(scenario: Scenario, allocation: Allocation) -> Plan:
+def audited_plan(scenario: Scenario, allocation: Allocation) -> Plan:
     """The finished and audited plan of an allocation, its pieces not shared out where dogs are many."""
     unshared = replace(allocation, fed_alike=()) if scenario.solved_by_groups else allocation
-    return audited(scenario, finished_plan(scenario, unshared))
+    return audited(scenario, finish_plan(scenario, unshared))
 
 
 PIECES_ASIDE = (
@@ -77,56 +87,59 @@ class Lack:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundOrder:
     """The cheapest order, whatever the budget; where there is none, what is lacking as far as it is known."""
 
     order: Order
     lacks: tuple[Lack, ...] = ()
 
 
-def found_for(
+def find_orders(
     scenarios: Mapping[str, Scenario], ask: Ask, *, handy: bool = True, start: Start = ()
-) -> dict[str, Found]:
+) -> dict[str, FoundOrder]:
     """What is found for every scenario by its key; equal ones are solved once, what the lists rule out not at all.
 
     Where only costs are told of many dogs, orders need not be the `handy` ones. An order to `start` from spares time.
     Some are missing only after an interrupt.
     """
     known = {
-        scenario: Found(NoPlan(), lacks)
+        scenario: FoundOrder(NoPlan(), lacks)
         for scenario in scenarios.values()
         if (lacks := tuple(lacks_on_lists(scenario)))
     }
     # The first key of equal scenarios asks for all of them, in the order of the keys.
     first = {scenario: key for key, scenario in reversed(list(scenarios.items())) if scenario not in known}
     answers = ask(
-        [Task(key, found_in, (scenario, ask.settings, handy, start)) for scenario, key in reversed(list(first.items()))]
+        [
+            Task(key, find_order, (scenario, ask.settings, handy, start))
+            for scenario, key in reversed(list(first.items()))
+        ]
     )
     known |= {scenario: answers[key] for scenario, key in first.items() if key in answers}
     return {key: known[scenario] for key, scenario in scenarios.items() if scenario in known}
 
 
-def found_in(scenario: Scenario, settings: Settings, handy: bool = True, start: Start = ()) -> Found:
+def find_order(scenario: Scenario, settings: Settings, handy: bool = True, start: Start = ()) -> FoundOrder:
     """The cheapest order whatever the budget, or where there is none, by how little ranges are missed at the least."""
     began = monotonic()
     unlimited = replace(scenario, budget=None)
-    order = order_before_sharing(unlimited, settings, Wanted(start=start), handy=handy)
+    order = order_before_sharing(unlimited, settings, SearchGoal(start=start), handy=handy)
     if not isinstance(order, NoPlan):
-        return Found(order)
+        return FoundOrder(order)
     if scenario.room_g is not None:
         roomy = order_before_sharing(replace(unlimited, room_g=None), settings.left_since(began), handy=False)
         if isinstance(roomy, Plan):
-            return Found(order, (Lack("too little room", _names(scenario)),))
+            return FoundOrder(order, (Lack("too little room", _names(scenario)),))
     divided = _divided(unlimited) if scenario.solved_by_groups else unlimited
     missed = least_missing(divided, settings.left_since(began)) or ()
-    return Found(order, tuple(_missed(missed)))
+    return FoundOrder(order, tuple(_missed(missed)))
 
 
 def comparable(scenario: Scenario, base: Plan, ask: Ask) -> Plan:
     """The base order, or where it was found dearer for the sake of whole pieces, as others are found: pieces aside."""
-    if not scenario.solved_by_groups or set(base.remarks) <= ABOUT_BAGS:
+    if not scenario.solved_by_groups or set(base.remarks) <= LIMITS_OF_PROOF:
         return base
-    found = found_for({"base": scenario}, ask).get("base")
+    found = find_orders({"base": scenario}, ask).get("base")
     return found.order if found and isinstance(found.order, Plan) else base
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from raworder.portioning.bearing import owners
-from raworder.reporting.words import listed
+from raworder.reporting.words import join_names
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import YOUR_LIST, Scenario
 from raworder.trade.units import Currency
@@ -59,7 +59,7 @@ class PaidAlready:
 def know_owner(scenario: Scenario, owner: str) -> None:
     """Refuse an owner of whom the scenario knows nothing."""
     if owner not in owners(scenario):
-        raise SettlingError(f"`{owner}` owns no dog here", f"the owners are {listed(owners(scenario))}")
+        raise SettlingError(f"`{owner}` owns no dog here", f"the owners are {join_names(owners(scenario))}")
 
 
 def paid_already(scenario: Scenario, plan: Plan, paid: Sequence[Paid]) -> PaidAlready:
@@ -105,7 +105,7 @@ def _paid_for(currency: Currency, bills: dict[str, OpenBill], paid: Paid) -> Ope
         (open_bill for open_bill in bills.values() if paid.supplier in {open_bill.supplier, open_bill.payee}), None
     )
     if bill is None:
-        named = listed([f"`{open_bill.payee}`" for open_bill in bills.values()])
+        named = join_names([f"`{open_bill.payee}`" for open_bill in bills.values()])
         there = f"there are bills of {named}" if bills else "there is no bill"
         raise SettlingError(f"there is no bill of `{paid.supplier}`", there)
     if paid.amount > bill.owed:

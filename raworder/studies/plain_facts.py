@@ -6,7 +6,7 @@ from fractions import Fraction
 from itertools import combinations
 from math import ceil
 
-from raworder.reporting.words import counted, dogs_text, listed, subject_text
+from raworder.reporting.words import count_text, dogs_text, join_names, subject_text
 from raworder.solving.groups import PIECES_OF_A_BATCH, groups_of
 from raworder.studies.instead_of_bone import avoids_whole_bone, has_calcium, minced_bone
 from raworder.trade.cuts import Cut, Measure, Part, Subject
@@ -58,7 +58,7 @@ def _lacking_parts(scenario: Scenario) -> Iterator[str]:
         if without and not holding:
             yield f"Nothing on the lists or on hand contains {part}; {dogs_text(without)} must get some."
         elif without:
-            cuts = listed([cut.name for cut in holding])
+            cuts = join_names([cut.name for cut in holding])
             yield f"{dogs_text(without)} must get {part} but must not eat any of the cuts that contain it: {cuts}."
         others = [dog for dog in wanting if dog.name not in without and all(map(dog.goes_without, holding))]
         yield from _left_out(part, others, holding)
@@ -68,7 +68,7 @@ def _left_out(part: Part, dogs: Sequence[Dog], holding: Sequence[Cut]) -> Iterat
     """Dogs that may eat cuts with the part and go without them all the same, with why and what to do."""
     unknown = [dog for dog in dogs if dog.counts_energy and any(cut.kcal_per_g is None for cut in holding)]
     if unknown:
-        cuts = listed([cut.name for cut in holding if cut.kcal_per_g is None])
+        cuts = join_names([cut.name for cut in holding if cut.kcal_per_g is None])
         yield (
             f"{dogs_text([dog.name for dog in unknown])} must get {part}, but nobody knows the energy of the cuts that "
             f"contain it and that may be eaten ({cuts}), and their food goes by energy: state "
@@ -76,7 +76,7 @@ def _left_out(part: Part, dogs: Sequence[Dog], holding: Sequence[Cut]) -> Iterat
         )
     for key in dict.fromkeys(key for cut in holding for key in cut.destroys):
         asking = [dog.name for dog in dogs if key in dog.needs_kept]
-        name, cuts = nutrient_of(key).name, listed([cut.name for cut in holding if key in cut.destroys])
+        name, cuts = nutrient_of(key).name, join_names([cut.name for cut in holding if key in cut.destroys])
         if asking:
             yield (
                 f"{dogs_text(asking)} must get {part}, but the cuts that contain it and that may be eaten ({cuts}) can "
@@ -94,7 +94,7 @@ def _whole_bone(scenario: Scenario) -> Iterator[str]:
         if least_g and avoids_whole_bone(dog) and all(grams is not None for grams, _ in there):
             held_g = int(sum(((grams or 0) * share for grams, share in there), Fraction(0)))
             if held_g < least_g:
-                found.setdefault(_instead_of_bone(scenario, dog, listed([cut.name for cut in minced])), []).append(
+                found.setdefault(_instead_of_bone(scenario, dog, join_names([cut.name for cut in minced])), []).append(
                     dog.name
                 )
     yield from (f"{dogs_text(names)} must not have whole bone. {says}" for says, names in found.items())
@@ -233,8 +233,9 @@ def _suppliers_needed(scenario: Scenario) -> Iterator[str]:
     sold = {part: _sellers(scenario, part) for part in Part if any(_low(dog, part) for dog in _fed(scenario))}
     needed = {part: sellers for part, sellers in sold.items() if sellers and part not in on_hand}
     if not any(all(sellers & set(some) for sellers in needed.values()) for some in combinations(names, most)):
-        told = "; ".join(f"{part} from {listed(sorted(sellers))}" for part, sellers in needed.items())
-        yield f"No {counted(most, 'supplier')} {'has' if most == 1 else 'have'} every part that is asked for: {told}."
+        told = "; ".join(f"{part} from {join_names(sorted(sellers))}" for part, sellers in needed.items())
+        has = "has" if most == 1 else "have"
+        yield f"No {count_text(most, 'supplier')} {has} every part that is asked for: {told}."
 
 
 def _sellers(scenario: Scenario, part: Part) -> frozenset[str]:
@@ -283,7 +284,7 @@ def _piece(scenario: Scenario, dog: Dog, cut: Cut) -> str:
     ]
     if scenario.shares_pieces and PIECES_OF_A_BATCH * piece_g > dog.batch_g:
         too_much.append("it is more than a quarter of what the dog eats over the batch")
-    why = listed(too_much) or "it is too large for one bag, as bags nearly alike count as the smaller"
+    why = join_names(too_much) or "it is too large for one bag, as bags nearly alike count as the smaller"
     return f"{cut.name} of {_text(scenario, piece_g)} ({why})"
 
 
@@ -298,7 +299,7 @@ def _too_few_species(scenario: Scenario) -> Iterator[str]:
         if dog.care is None and len(there) < least:
             short.setdefault(there, []).append(dog.name)
     for there, names in short.items():
-        has = f"only {listed(there)}" if there else "no animal species"
+        has = f"only {join_names(there)}" if there else "no animal species"
         yield f"{dogs_text(names)} must get {least} animal species, but may eat {has} of what there is."
 
 

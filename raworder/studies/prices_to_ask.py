@@ -7,13 +7,13 @@ from fractions import Fraction
 from math import ceil, floor
 
 from raworder.reporting.charts import prices_chart
-from raworder.reporting.summary import what_is_rounded
-from raworder.reporting.words import counted, paper, price_text, units_text
-from raworder.solving.asked_price import AskedPrice, LeastCost, PriceQuestion, asked_price, least_cost, likely_worth
+from raworder.reporting.summary import rounding_reasons
+from raworder.reporting.words import count_text, paper, price_text, units_text
+from raworder.solving.asked_price import AskedPrice, LeastCost, PriceQuestion, asked_price, guess_worth, least_cost
 from raworder.solving.search import Impossible
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
-from raworder.studies.orders import judged
+from raworder.studies.orders import audited_plan
 from raworder.trade.document import Block, Cell, Chart, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.plan import Plan, Unsolved
 from raworder.trade.scenario import Offer, PriceStep, Scenario, Supplier
@@ -171,10 +171,10 @@ def _blocks(scenario: Scenario, entered: Sequence[Entering], left: Sequence[Leav
         yield Paragraph(ONE_AT_A_TIME)
     if any(map(_has_threshold, scenario.suppliers)):
         yield Paragraph(AT_LIST_PRICE)
-    if (buys or leaves) and any(what_is_rounded(scenario)):
+    if (buys or leaves) and any(rounding_reasons(scenario)):
         yield Paragraph(TO_THE_CENT)
     if open_:
-        yield Paragraph(f"This is not all: {counted(open_, 'offer')} could not be answered in time.")
+        yield Paragraph(f"This is not all: {count_text(open_, 'offer')} could not be answered in time.")
 
 
 def _chart(title: str, priced: Sequence[tuple[Offer, PriceStep, Decimal | None]], verb: str) -> Chart:
@@ -304,7 +304,7 @@ def prices_to_ask(
 def start_of(scenario: Scenario, offers: Sequence[Offer], settings: Settings) -> _Start:
     """The least cost, as near as the finest of the prices demands, and first guesses of what the offers are worth."""
     finest = min((_gap(scenario, offer) for offer in offers), default=Fraction(scenario.currency.minor))
-    return _Start(least_cost(scenario, finest, settings), tuple(likely_worth(scenario, settings).items()))
+    return _Start(least_cost(scenario, finest, settings), tuple(guess_worth(scenario, settings).items()))
 
 
 def entering(
@@ -317,7 +317,7 @@ def entering(
         return None
     if isinstance(asked, Impossible):
         return Entering(offer, None, Fraction(0), least.proved)
-    judged(_at_list_prices(scenario), asked.allocation)
+    audited_plan(_at_list_prices(scenario), asked.allocation)
     listed = listed_below(offer, asked.unit_price, scenario.currency)
     return Entering(offer, listed, asked.units, asked.proved and least.proved)
 
@@ -330,7 +330,7 @@ def leaving(scenario: Scenario, offer: Offer, units: int, least: LeastCost, sett
         return Leaving(offer, units, step, None, by_budget=False, proved=left.proved)
     if not isinstance(left.asked, AskedPrice):
         return None
-    judged(_at_list_prices(scenario), left.asked.allocation)
+    audited_plan(_at_list_prices(scenario), left.asked.allocation)
     listed = listed_above(offer, left.asked.unit_price, scenario.currency)
     return Leaving(offer, units, step, listed, left.by_budget, left.proved and left.asked.proved)
 

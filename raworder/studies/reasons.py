@@ -22,8 +22,8 @@ from raworder.giving_way.smallest_change import (
     tried_together,
     tried_together_for_bags,
 )
-from raworder.reporting.summary import unsolved
-from raworder.reporting.words import listed, paper
+from raworder.reporting.summary import unsolved_paper
+from raworder.reporting.words import join_names, paper
 from raworder.solving.groups import groups_of
 from raworder.solving.search import Impossible
 from raworder.solving.solver import LEAST_S, Settings
@@ -31,7 +31,7 @@ from raworder.studies.asking import Ask, Task
 from raworder.studies.instead_of_bone import tried_calcium, tried_minced_bone, without_whole_bone
 from raworder.studies.plain_facts import plain_facts
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
-from raworder.trade.plan import NoPlan, Plan, Unfilled, Unsolved
+from raworder.trade.plan import NoPlan, OrderWithoutBags, Plan, Unsolved
 from raworder.trade.rulebook import rule_of
 from raworder.trade.scenario import Scenario
 
@@ -97,7 +97,7 @@ class Why:
     clash: tuple[Demand, ...] = ()
     instead: tuple[Tried, ...] = ()
     plan: Plan | None = None
-    unfilled: Unfilled | None = None
+    unfilled: OrderWithoutBags | None = None
     hopeless: bool = False
     is_whole: bool = True
 
@@ -145,7 +145,7 @@ def _head(why: Why, opened: Sequence[Opened]) -> str:
     """What is the matter, in a sentence or two."""
     says = "No order meets all the rules together."
     if why.unfilled:
-        dogs = listed(why.unfilled.dogs)
+        dogs = join_names(why.unfilled.dogs)
         says = f"The food can be bought, but not packed: whatever is ordered, no way fills the bags of {dogs}."
     if why.hopeless:
         return f"{says} {HOPELESS}{NEVER}"
@@ -191,7 +191,7 @@ def _not_proved(scenario: Scenario, loose: Sequence[Opened]) -> str:
     """Which costs are not proved to be the least."""
     if not loose:
         return ""
-    told = listed([remedy_text(scenario, book.changes[0]) for book in loose])
+    told = join_names([remedy_text(scenario, book.changes[0]) for book in loose])
     return f"The cost is not proved to be the least with {told}."
 
 
@@ -254,7 +254,7 @@ def reasons(scenario: Scenario, ask: Ask, answer: Plan | NoPlan | Unsolved | Non
     if answer is None:
         answer = asking([Task("plan", planned, (scenario,))]).get("plan")
     if isinstance(answer, Unsolved):
-        return unsolved(scenario, answer)
+        return unsolved_paper(scenario, answer)
     if not isinstance(answer, NoPlan):
         return reasons_paper(scenario, Why(plan=answer, is_whole=asking.is_whole))
     return reasons_paper(scenario, why_not(scenario, answer, asking))
@@ -399,7 +399,7 @@ def _fewest_beyond(
         yield whole_to + 1 + largest.fewest
 
 
-def _about_bags(scenario: Scenario, unfilled: Unfilled, asking: Asking) -> Why:
+def _about_bags(scenario: Scenario, unfilled: OrderWithoutBags, asking: Asking) -> Why:
     """What is in the way of filling bags with the order that there is."""
     demands = demands_of_bags(scenario, unfilled)
     budget = tuple(demand for demand in demands_of(scenario) if demand.limits_cost)

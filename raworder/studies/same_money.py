@@ -7,12 +7,19 @@ from fractions import Fraction
 from time import monotonic
 from types import MappingProxyType
 
-from raworder.reporting.words import listed, paper
-from raworder.solving.aims import NICER, SurelyWithin, counts_from, nicer
+from raworder.reporting.words import join_names, paper
+from raworder.solving.aims import NICER_GOALS, CostWithin, least_counted_share, nicer_goal
 from raworder.solving.search import Start
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
-from raworder.studies.differences import bought_units, costs_more, moved, moved_columns, moved_row, supplement_rows
+from raworder.studies.differences import (
+    bought_units,
+    costs_more,
+    line_change_columns,
+    line_change_row,
+    line_changes,
+    supplement_rows,
+)
 from raworder.studies.orders import Order, order_before_sharing, start_of
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
 from raworder.trade.plan import NoPlan, Plan, fed_cuts, fed_g
@@ -77,7 +84,7 @@ def _counts(scenario: Scenario, plan: Plan, counted: Iterable[tuple[str, Fractio
     fed, shares = fed_g(scenario, plan), dict(counted)
     eaten_g = sum((share * fed[cut] for cut, share in shares.items()), Fraction(0))
     portions = sum(portion.cut in shares for portion in plan.portions)
-    return portions > 0 and eaten_g + ROUNDING_G * portions >= counts_from(scenario) * sum(fed.values())
+    return portions > 0 and eaten_g + ROUNDING_G * portions >= least_counted_share(scenario) * sum(fed.values())
 
 
 NOT_SHARED = (
@@ -184,8 +191,8 @@ def _row(name: str, scenario: Scenario, base: Plan, order: Plan) -> tuple[Cell, 
 def _note(scenario: Scenario) -> str:
     """What the figures count."""
     return (
-        f"A species or a cut counts from {share_text(counts_from(scenario))} of all that is fed. What is left over was "
-        "on hand or is bought, and not fed. Packs leave out what is cut to weight; to weigh are the cuts that are fed, "
+        f"A species or a cut counts from {share_text(least_counted_share(scenario))} of all that is fed. What is left "
+        "over was on hand or is bought, and not fed. Packs leave out what is cut to weight; to weigh are the cuts that are fed, "
         "but not in whole pieces."
     )
 
@@ -193,10 +200,10 @@ def _note(scenario: Scenario) -> str:
 def _wishes_left(granted: Sequence[str], unproved: Sequence[str]) -> Iterator[Paragraph]:
     """The wishes that have no row."""
     if granted:
-        names = listed([WISHES[key] for key in granted])
+        names = join_names([WISHES[key] for key in granted])
         yield Paragraph(f"The cheapest order is as good as any within the limit by: {names}.")
     if unproved:
-        names = listed([WISHES[key] for key in unproved])
+        names = join_names([WISHES[key] for key in unproved])
         yield Paragraph(f"Nothing better was found, but it is not proved that there is nothing, by: {names}.")
 
 
@@ -210,14 +217,14 @@ def _changes(scenario: Scenario, base: Plan, better: Mapping[str, Plan]) -> Iter
     """What each of the nicer orders buys otherwise than the cheapest."""
     offers = {offer.key: offer for offer in scenario.offers}
     for key, order in better.items():
-        lines = moved(offers, bought_units(base), bought_units(order))
+        lines = line_changes(offers, bought_units(base), bought_units(order))
         rows = (
-            *(moved_row(key, moved, scenario.weight_unit) for moved in lines),
+            *(line_change_row(key, moved, scenario.weight_unit) for moved in lines),
             *supplement_rows(key, (scenario, base), (scenario, order)),
         )
         more = scenario.currency.text(costs_more(scenario, base, order))
         title = f"{WISHES[key].capitalize()}: {more} more"
-        yield Table("same_money_changes", title, moved_columns("wish"), rows)
+        yield Table("same_money_changes", title, line_change_columns("wish"), rows)
 
 
 NEAR_THE_LIMIT = "orders within a rounding of the limit were not searched"
@@ -231,9 +238,9 @@ def same_money(scenario: Scenario, base: Plan, ask: Ask, *, within: Fraction = F
     """
     limit = most_to_pay(scenario, base, within)
     figures = figures_of(scenario, base)
-    open_ = [key for key in NICER if not _is_best(figures, key)]
+    open_ = [key for key in NICER_GOALS if not _is_best(figures, key)]
     found = ask([Task(key, nicest, (scenario, limit, key, start_of(base), ask.settings)) for key in open_])
-    best = tuple(key for key in NICER if key not in open_)
+    best = tuple(key for key in NICER_GOALS if key not in open_)
     return nicer_orders(scenario, base, Nicer(within, limit, best, {key: found.get(key) for key in open_}))
 
 
@@ -248,11 +255,15 @@ def nicest(scenario: Scenario, limit: Decimal, key: str, start: Start, settings:
 
     The search knows lines before they are rounded. Where those of its order add up to more, it has to keep well below.
     """
-    began, scenario, wanted = monotonic(), replace(scenario, budget=limit), replace(nicer(scenario, key), start=start)
+    began, scenario, wanted = (
+        monotonic(),
+        replace(scenario, budget=limit),
+        replace(nicer_goal(scenario, key), start=start),
+    )
     found = order_before_sharing(scenario, settings, wanted, handy=False)
     if not isinstance(found, NoPlan):
         return found
-    below = replace(wanted, also=SurelyWithin(wanted.also, limit))
+    below = replace(wanted, also=CostWithin(wanted.also, limit))
     found = order_before_sharing(scenario, settings.left_since(began), below, handy=False)
     if not isinstance(found, Plan):
         return found

@@ -7,8 +7,8 @@ from enum import StrEnum
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.portioning.bearing import on_cuts, owners, sold_by
-from raworder.reporting.words import counted, listed, paper
+from raworder.portioning.bearing import money_on_cuts, owners, sold_by
+from raworder.reporting.words import count_text, join_names, paper
 from raworder.studies.paid_already import Paid, PaidAlready, creditors, know_owner, paid_already
 from raworder.trade.batch_facts import NO_OWNER, Parts
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table, Verbatim
@@ -31,14 +31,14 @@ class Payment:
 
 
 @dataclass(frozen=True, slots=True)
-class Settled:
+class Settlement:
     """Payments by payer and payee; `fewest` tells that no fewer can do."""
 
     payments: tuple[Payment, ...]
     fewest: bool
 
 
-def fewest_payments(owed: Sequence[int]) -> Settled:
+def fewest_payments(owed: Sequence[int]) -> Settlement:
     """The payments after which nobody owes anything; above zero is still to be paid, below is to be got back.
 
     Beyond MOST_EXACT parties there are at most one less than parties, and `fewest` is told only where it is sure.
@@ -58,7 +58,7 @@ def fewest_payments(owed: Sequence[int]) -> Settled:
     )
     payers = sum(amount > 0 for amount in owed)
     at_least = max(payers, len(open_places) - payers)
-    return Settled(tuple(payments), is_exact or len(payments) == at_least)
+    return Settlement(tuple(payments), is_exact or len(payments) == at_least)
 
 
 def _most_groups(places: list[int], owed: Sequence[int]) -> list[list[int]]:
@@ -118,7 +118,7 @@ def _within(group: list[int], owed: Sequence[int]) -> list[Payment]:
 ByOwner = dict[str, Fraction]
 
 
-class By(StrEnum):
+class ShareRule(StrEnum):
     """By what a charge of a supplier is shared: money and weight of what it sold, or the same for each."""
 
     MONEY = "by money"
@@ -137,8 +137,8 @@ class LeftOver(StrEnum):
 class SettlingRules:
     """How is shared what no dog has eaten; an owner named by `kept_by` takes and pays all that is left over."""
 
-    delivery: By = By.MONEY
-    tax: By = By.MONEY
+    delivery: ShareRule = ShareRule.MONEY
+    tax: ShareRule = ShareRule.MONEY
     left_over: LeftOver = LeftOver.FOOD
     kept_by: str = ""
 
@@ -180,7 +180,7 @@ def exact_shares(plan: Plan, rules: SettlingRules) -> tuple[tuple[Fraction, ...]
     """For each owner food, left over, delivery and tax in minor units, not rounded."""
     scenario = plan.facts.scenario
     bearing = _Bearing(plan, rules)
-    goods = on_cuts(scenario, plan, lambda bill: bill.goods)
+    goods = money_on_cuts(scenario, plan, lambda bill: bill.goods)
     columns = (
         bearing.borne(goods, bearing.food),
         bearing.borne(goods, bearing.left_over),
@@ -209,10 +209,10 @@ class _Bearing:
                 _add(shares, ((owner, money * share) for owner, share in part[cut].items()))
         return shares
 
-    def charged(self, by: By, money: Callable[[Bill], Decimal]) -> ByOwner:
+    def charged(self, by: ShareRule, money: Callable[[Bill], Decimal]) -> ByOwner:
         """What suppliers charge beside their goods, by who bears it under the rule."""
-        if by is not By.EQUALLY:
-            on = on_cuts(self._scenario, self._plan, money, by_weight=by is By.WEIGHT)
+        if by is not ShareRule.EQUALLY:
+            on = money_on_cuts(self._scenario, self._plan, money, by_weight=by is ShareRule.WEIGHT)
             return self.borne(on, self.food, self.left_over)
         shares = dict(self._nothing)
         for bill in self._plan.bills:
@@ -262,11 +262,11 @@ NOTHING_TO_SETTLE = (
     "paper tells who pays what."
 )
 FOOD = "Each owner bears what their dogs eat, at the price really paid; what was on hand costs nothing here."
-SHARED_BY: Mapping[By, str] = MappingProxyType(
+SHARED_BY: Mapping[ShareRule, str] = MappingProxyType(
     {
-        By.MONEY: "by money: in proportion to what each owner's goods of a supplier cost",
-        By.WEIGHT: "by weight of each owner's goods of a supplier",
-        By.EQUALLY: "equally among the owners who get any of a supplier's goods",
+        ShareRule.MONEY: "by money: in proportion to what each owner's goods of a supplier cost",
+        ShareRule.WEIGHT: "by weight of each owner's goods of a supplier",
+        ShareRule.EQUALLY: "equally among the owners who get any of a supplier's goods",
     }
 )
 LEFT_OVER_IS: Mapping[LeftOver, str] = MappingProxyType(
@@ -283,7 +283,7 @@ def read_rules(delivery: str, tax: str, left_over: str, kept_by: str) -> Settlin
     >>> read_rules("money", "equally", "food", "Ines").kept_by
     'Ines'
     """
-    named = {by.removeprefix("by "): by for by in By}
+    named = {by.removeprefix("by "): by for by in ShareRule}
     return SettlingRules(
         named[delivery],
         named[tax],
@@ -421,7 +421,7 @@ def _sums(rows: Iterable[tuple[Decimal, ...]]) -> tuple[Decimal, ...]:
     return tuple(sum(column, Decimal(0)) for column in zip(*rows, strict=True))
 
 
-def _payments(settled: Settled, parties: Sequence[str], currency: Currency) -> Iterator[Block]:
+def _payments(settled: Settlement, parties: Sequence[str], currency: Currency) -> Iterator[Block]:
     """Who pays whom how much, as a table and as a line to send round."""
     if not settled.payments:
         yield Paragraph("Nobody owes anything.")
@@ -436,13 +436,13 @@ def _payments(settled: Settled, parties: Sequence[str], currency: Currency) -> I
         Column("amount", f"How much {currency.code}", Holds.MONEY),
     )
     rows: tuple[tuple[Cell, ...], ...] = tuple(said)
-    note = f"{counted(len(said), 'payment')}; {_fewest(settled)}."
+    note = f"{count_text(len(said), 'payment')}; {_fewest(settled)}."
     yield Table("payments", "Who pays whom", columns, rows, note=note, tick=True)
     text = "; ".join(f"{payer} pays {payee} {currency.text(amount)}" for payer, payee, amount in said)
     yield Verbatim("To send round", f"{text}.")
 
 
-def _fewest(settled: Settled) -> str:
+def _fewest(settled: Settlement) -> str:
     """How sure it is that there are no fewer payments."""
     return "no fewer settle it" if settled.fewest else "at most so many are needed, fewer might do"
 
@@ -450,7 +450,7 @@ def _fewest(settled: Settled) -> str:
 def _rules_say(rules: SettlingRules, shares: Sequence[OwnerShare], currency: Currency) -> str:
     """The rules by which it was shared."""
     kept = f"kept and paid by {rules.kept_by} alone" if rules.kept_by else LEFT_OVER_IS[rules.left_over]
-    smallest, order = currency.text(currency.minor), listed([share.owner for share in shares])
+    smallest, order = currency.text(currency.minor), join_names([share.owner for share in shares])
     said = (
         FOOD,
         f"What is left over is {kept}, and counts among the goods of who owns it.",

@@ -9,22 +9,22 @@ from math import ceil
 from raworder.reporting.words import paper
 from raworder.studies.asking import Ask
 from raworder.studies.differences import (
-    Listed,
-    Moved,
+    LineChange,
+    OfferChange,
     bought_units,
     cost_at,
     cost_cells,
     costs_more,
-    moved_columns,
-    moved_row,
+    line_change_columns,
+    line_change_row,
     packs_bought,
     prices_text,
+    replace_lists,
     side_by_side,
     supplement_rows,
     terms,
-    with_lists_of,
 )
-from raworder.studies.orders import PIECES_ASIDE, Found, found_for
+from raworder.studies.orders import PIECES_ASIDE, FoundOrder, find_orders
 from raworder.studies.suppliers import old_lists
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.plan import Plan
@@ -41,8 +41,8 @@ class _Variant:
 
     name: str
     scenario: Scenario
-    found: Found
-    with_lists: Found | None = None
+    found: FoundOrder
+    with_lists: FoundOrder | None = None
 
 
 def compare_variants(scenarios: Sequence[tuple[str, Scenario]], ask: Ask) -> Document:
@@ -53,11 +53,11 @@ def compare_variants(scenarios: Sequence[tuple[str, Scenario]], ask: Ask) -> Doc
     (_, first), *others = scenarios
     questions = {_key("of", place): scenario for place, (_, scenario) in enumerate(scenarios)}
     questions |= {
-        _key("lists of", place): with_lists_of(first, other)
+        _key("lists of", place): replace_lists(first, other)
         for place, (_, other) in enumerate(others, start=1)
         if _differ_by_more_than_lists(first, other)
     }
-    found = found_for(questions, ask)
+    found = find_orders(questions, ask)
     told = [
         _Variant(name, scenario, found[_key("of", place)], found.get(_key("lists of", place)))
         for place, (name, scenario) in enumerate(scenarios)
@@ -73,13 +73,13 @@ def _key(what: str, place: int) -> str:
 
 def _differ_by_more_than_lists(first: Scenario, other: Scenario) -> bool:
     """Whether both the price lists and something else differ, in one currency."""
-    lists_differ = _without_days(with_lists_of(first, other)) != _without_days(with_lists_of(first, first))
+    lists_differ = _without_days(replace_lists(first, other)) != _without_days(replace_lists(first, first))
     return first.currency == other.currency and lists_differ and not _differ_by_lists_alone(first, other)
 
 
 def _differ_by_lists_alone(first: Scenario, other: Scenario) -> bool:
     """Whether the second is just the first with other price lists."""
-    made = with_lists_of(first, other)
+    made = replace_lists(first, other)
     return replace(made, title="", cuts=()) == replace(other, title="", cuts=())
 
 
@@ -170,18 +170,20 @@ def _against(first: _Variant, other: _Variant) -> Iterator[Block]:
         yield from (Paragraph(effect),) if effect else ()
 
 
-def _moves(first: _Variant, other: _Variant, lists: Sequence[Listed]) -> Block:
+def _moves(first: _Variant, other: _Variant, lists: Sequence[OfferChange]) -> Block:
     """The lines that one order has and the other has not, or of which it has another amount."""
     counts = [_units(first, other, item) for item in lists]
-    lines = [Moved(_shown(item), *units) for item, units in zip(lists, counts, strict=True) if units[0] != units[1]]
+    lines = [
+        LineChange(_shown(item), *units) for item, units in zip(lists, counts, strict=True) if units[0] != units[1]
+    ]
     rows = (
-        *(moved_row(other.name, line, first.scenario.weight_unit) for line in lines),
+        *(line_change_row(other.name, line, first.scenario.weight_unit) for line in lines),
         *supplement_rows(other.name, _ordered(first), _ordered(other)),
     )
     if not rows:
         return Paragraph(f"{other.name} buys the same as {first.name}.")
     title = f"{other.name}: what is bought otherwise than in {first.name}"
-    return Table("changes", title, moved_columns("variant"), rows)
+    return Table("changes", title, line_change_columns("variant"), rows)
 
 
 def _ordered(variant: _Variant) -> tuple[Scenario, Plan]:
@@ -191,7 +193,7 @@ def _ordered(variant: _Variant) -> tuple[Scenario, Plan]:
     return variant.scenario, order
 
 
-def _units(first: _Variant, other: _Variant, item: Listed) -> tuple[int, int]:
+def _units(first: _Variant, other: _Variant, item: OfferChange) -> tuple[int, int]:
     """Packs bought in both orders, or grams of what is sold by weight, whose steps may differ."""
     return _bought(first, item.before), _bought(other, item.after)
 
@@ -202,12 +204,12 @@ def _bought(variant: _Variant, offer: Offer | None) -> int:
     return offer.grams(units) if offer and offer.by_weight else units
 
 
-def _shown(item: Listed) -> Offer:
+def _shown(item: OfferChange) -> Offer:
     """The offer in whose units amounts are told."""
     return replace(item.offer, unit_g=Fraction(1)) if item.offer.by_weight else item.offer
 
 
-def _prices(first: _Variant, other: _Variant, lists: Sequence[Listed]) -> Iterator[Block]:
+def _prices(first: _Variant, other: _Variant, lists: Sequence[OfferChange]) -> Iterator[Block]:
     """The offers that changed, with what each order buys of them."""
     changed = [item for item in lists if item.says]
     if not changed:
@@ -233,7 +235,7 @@ def _prices(first: _Variant, other: _Variant, lists: Sequence[Listed]) -> Iterat
     yield Table("prices", f"{other.name}: price lists against {first.name}", columns, tuple(rows))
 
 
-def _effect(first: _Variant, other: _Variant, lists: Sequence[Listed]) -> str:
+def _effect(first: _Variant, other: _Variant, lists: Sequence[OfferChange]) -> str:
     """What other prices do to the cost: to the first order as it stands, and planned anew."""
     before, after = first.found.order, other.found.order
     assert isinstance(before, Plan)
@@ -252,7 +254,7 @@ def _effect(first: _Variant, other: _Variant, lists: Sequence[Listed]) -> str:
     return " ".join(says)
 
 
-def _as_it_stands(first: _Variant, other: _Variant, lists: Sequence[Listed]) -> str:
+def _as_it_stands(first: _Variant, other: _Variant, lists: Sequence[OfferChange]) -> str:
     """What the first order costs at the other's prices, where it can still be had."""
     scenario, order = _ordered(first)
     units = bought_units(order)

@@ -8,9 +8,9 @@ from time import monotonic
 
 from raworder.reporting.nutrition_words import packs_text
 from raworder.reporting.order import item_text
-from raworder.reporting.words import alike, dogs_text, listed, paper, price_text, subject_text, units_text
-from raworder.solving.constraints import BoughtAlready, Units
-from raworder.solving.search import Wanted
+from raworder.reporting.words import dogs_text, group_alike, join_names, paper, price_text, subject_text, units_text
+from raworder.solving.constraints import LeastPurchase, Units
+from raworder.solving.search import SearchGoal
 from raworder.solving.sharing import least_missing
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
@@ -56,10 +56,10 @@ def repair(scenario: Scenario, planned: Units, gone: tuple[str, ...], settings: 
     It buys few different things, unless no few things do.
     """
     began, there = monotonic(), _without_offers(scenario, dict(planned), gone)
-    order = order_before_sharing(there, settings, Wanted(also=BoughtAlready(planned, FEW_THINGS)), handy=False)
+    order = order_before_sharing(there, settings, SearchGoal(also=LeastPurchase(planned, FEW_THINGS)), handy=False)
     if isinstance(order, NoPlan):
         order = order_before_sharing(
-            there, settings.left_since(began), Wanted(also=BoughtAlready(planned)), handy=False
+            there, settings.left_since(began), SearchGoal(also=LeastPurchase(planned)), handy=False
         )
     if isinstance(order, Plan):
         packs = tuple((line.offer, line.units) for line in order.supplement_lines)
@@ -128,7 +128,7 @@ def _given(scenario: Scenario, there: Scenario, gone: Collection[str]) -> str:
         and vet_amount.cut not in sold
         and scenario.on_hand_g(vet_amount.cut) < vet_amount.batch_g
     ]
-    return f"ask the veterinarian, who said that {listed(needs)}" if needs else ""
+    return f"ask the veterinarian, who said that {join_names(needs)}" if needs else ""
 
 
 def _all_of_it(scenario: Scenario) -> Scenario:
@@ -184,7 +184,7 @@ class Choices:
     second: Repair | None
 
 
-def what_instead(scenario: Scenario, base: Plan, choices: tuple[Choices, ...]) -> Document:
+def substitutes_card(scenario: Scenario, base: Plan, choices: tuple[Choices, ...]) -> Document:
     """The card."""
     return paper(scenario, "what_instead", "What to buy instead", _blocks(scenario, base, choices))
 
@@ -287,7 +287,7 @@ def _missing_text(scenario: Scenario, repair: Repair) -> str:
     """What is missed where nothing on the lists makes up for it."""
     if not repair.missed:
         return repair.why
-    by_subject = alike(repair.missed, lambda missed: (missed.subject, missed.share < missed.low))
+    by_subject = group_alike(repair.missed, lambda missed: (missed.subject, missed.share < missed.low))
     return f"no substitute on these lists: {'; '.join(_missed_text(scenario, each) for each in by_subject)}"
 
 
@@ -308,7 +308,7 @@ def substitutes(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     first = ask([_task(scenario, base, line, (), ask) for line in lines])
     second = ask([_task(scenario, base, line, _keys(first[line.offer]), ask) for line in lines if _buys(first, line)])
     choices = tuple(Choices(line, first.get(line.offer), second.get(line.offer)) for line in lines)
-    return what_instead(scenario, base, choices)
+    return substitutes_card(scenario, base, choices)
 
 
 def _lines_to_buy(scenario: Scenario, base: Plan) -> tuple[OrderLine, ...]:

@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from raworder.reading.sense import OLD_LIST_DAYS
-from raworder.reporting.words import counted, listed, paper
+from raworder.reporting.words import count_text, join_names, paper
 from raworder.studies.asking import Ask
 from raworder.studies.differences import cost_cells, cost_columns, costs_more, per_dog_day
-from raworder.studies.orders import PIECES_ASIDE, Found, comparable, found_for
+from raworder.studies.orders import PIECES_ASIDE, FoundOrder, comparable, find_orders
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.plan import NoPlan, Plan, Unsolved
 from raworder.trade.scenario import Scenario
@@ -22,16 +22,16 @@ LEAST = "Where there is no plan, a range is missed by so much at the least, by t
 
 
 @dataclass(frozen=True, slots=True)
-class Compared:
+class SupplierComparison:
     """What was found for every supplier alone, for at most so many, for each missing; and whether that is all."""
 
-    alone: tuple[tuple[str, Found], ...]
-    stops: tuple[tuple[int, Found], ...]
-    missing: tuple[tuple[str, Found], ...]
+    alone: tuple[tuple[str, FoundOrder], ...]
+    stops: tuple[tuple[int, FoundOrder], ...]
+    missing: tuple[tuple[str, FoundOrder], ...]
     whole: bool = True
 
 
-def suppliers_paper(scenario: Scenario, base: Plan, compared: Compared) -> Document:
+def suppliers_paper(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Document:
     """The tables with what is to be known of them."""
     return paper(scenario, "suppliers", "Suppliers side by side", _blocks(scenario, base, compared))
 
@@ -47,7 +47,7 @@ def old_lists(scenario: Scenario) -> tuple[str, ...]:
     )
 
 
-def _blocks(scenario: Scenario, base: Plan, compared: Compared) -> Iterator[Block]:
+def _blocks(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Iterator[Block]:
     """What is compared, the three tables, and lists that are old."""
     yield Paragraph(_about(scenario, base))
     yield Paragraph(MEANS)
@@ -64,21 +64,21 @@ def _blocks(scenario: Scenario, base: Plan, compared: Compared) -> Iterator[Bloc
 def _about(scenario: Scenario, base: Plan) -> str:
     """The cheapest order, and which limits of the scenario these tables leave aside."""
     money = scenario.currency
-    sellers = listed([bill.supplier for bill in base.bills]) or "nobody, as all is on hand"
+    sellers = join_names([bill.supplier for bill in base.bills]) or "nobody, as all is on hand"
     proved = "" if base.proof.proved else " (not proved)"
     cost, a_dog_day = money.text(base.total), money.text(per_dog_day(scenario, base))
     says = [f"The cheapest order costs {cost}{proved}, {a_dog_day} a dog-day, from {sellers}."]
     if scenario.budget is not None:
         says.append(f"The budget of {money.text(scenario.budget)} limits no row; rows over it are marked.")
     if scenario.most_suppliers is not None:
-        allowed = counted(scenario.most_suppliers, "supplier")
+        allowed = count_text(scenario.most_suppliers, "supplier")
         says.append(f"The scenario allows at most {allowed}; the table of stops goes on beyond that.")
     if scenario.solved_by_groups:
         says.append(PIECES_ASIDE)
     return " ".join((*says, *base.remarks))
 
 
-def _alone(scenario: Scenario, base: Plan, compared: Compared) -> Table:
+def _alone(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Table:
     """Each supplier as the only one."""
     listed_on = {supplier.name: supplier.list_date for supplier in scenario.suppliers}
     rows = tuple(
@@ -98,7 +98,7 @@ def _offers(scenario: Scenario, supplier: str) -> int:
     return sum(offer.supplier == supplier for offer in scenario.offers)
 
 
-def _stops(scenario: Scenario, base: Plan, compared: Compared) -> Table:
+def _stops(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Table:
     """The best few suppliers."""
     rows: tuple[tuple[Cell, ...], ...] = tuple(
         (most, _sellers(found), *_stop_cells(scenario, base, found)) for most, found in compared.stops
@@ -108,18 +108,18 @@ def _stops(scenario: Scenario, base: Plan, compared: Compared) -> Table:
     return Table("stops", "The best few stops", columns, rows, note=note)
 
 
-def _stop_cells(scenario: Scenario, base: Plan, found: Found) -> tuple[Cell, ...]:
+def _stop_cells(scenario: Scenario, base: Plan, found: FoundOrder) -> tuple[Cell, ...]:
     """What it costs; that there is no plan with so few, whichever they are."""
     cells = cost_cells(scenario, base, found)
     return (*cells[:-1], TOO_FEW) if isinstance(found.order, NoPlan) else cells
 
 
-def _sellers(found: Found) -> str:
+def _sellers(found: FoundOrder) -> str:
     """The suppliers of an order."""
     return ", ".join(bill.supplier for bill in found.order.bills) if isinstance(found.order, Plan) else ""
 
 
-def _missing(scenario: Scenario, base: Plan, compared: Compared) -> Table:
+def _missing(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Table:
     """Each supplier missing."""
     rows: tuple[tuple[Cell, ...], ...] = tuple(
         (name, _sellers(found), *cost_cells(scenario, base, found)) for name, found in compared.missing
@@ -150,19 +150,19 @@ def suppliers(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     most = len(names) if scenario.most_suppliers is None else min(scenario.most_suppliers, len(names))
     stops = _Stops(len(used), most)
     questions = _questions(scenario, used, stops)
-    found = found_for(questions, ask, handy=False)
+    found = find_orders(questions, ask, handy=False)
     more = _questions_beyond(scenario, stops, found.get(ANY))
-    found |= found_for(more, ask, handy=False)
-    compared = Compared(
-        alone=_told(names, {name: Found(base) for name in names if used <= {name}}, found, "alone"),
+    found |= find_orders(more, ask, handy=False)
+    compared = SupplierComparison(
+        alone=_told(names, {name: FoundOrder(base) for name in names if used <= {name}}, found, "alone"),
         stops=_best_few(scenario, base, stops, found),
-        missing=_told(names, {name: Found(base) for name in names if name not in used}, found, "without"),
+        missing=_told(names, {name: FoundOrder(base) for name in names if name not in used}, found, "without"),
         whole=len(found) == len(questions) + len(more),
     )
     return suppliers_paper(scenario, base, compared)
 
 
-def only_from(scenario: Scenario, names: Iterable[str]) -> Scenario:
+def keep_suppliers(scenario: Scenario, names: Iterable[str]) -> Scenario:
     """The scenario in which only these suppliers sell."""
     kept = frozenset(names)
     return replace(
@@ -177,11 +177,11 @@ def _questions(scenario: Scenario, used: frozenset[str], stops: _Stops) -> dict[
     """The scenarios that the cheapest order does not decide, by key."""
     names = {supplier.name for supplier in scenario.suppliers}
     asked = {
-        _key("alone", name): replace(only_from(scenario, {name}), most_suppliers=None)
+        _key("alone", name): replace(keep_suppliers(scenario, {name}), most_suppliers=None)
         for name in sorted(names)
         if not used <= {name}
     }
-    asked |= {_key("without", name): only_from(scenario, names - {name}) for name in sorted(used)}
+    asked |= {_key("without", name): keep_suppliers(scenario, names - {name}) for name in sorted(used)}
     last = stops.used - 1 if _decides_one_fewer(scenario, stops) else stops.used
     asked |= {_key("most", str(most)): replace(scenario, most_suppliers=most) for most in range(2, last)}
     if stops.allowed < len(names):
@@ -194,7 +194,7 @@ def _decides_one_fewer(scenario: Scenario, stops: _Stops) -> bool:
     return stops.used == stops.allowed == len(scenario.suppliers)
 
 
-def _questions_beyond(scenario: Scenario, stops: _Stops, free: Found | None) -> dict[str, Scenario]:
+def _questions_beyond(scenario: Scenario, stops: _Stops, free: FoundOrder | None) -> dict[str, Scenario]:
     """More suppliers than the scenario allows, but fewer than the cheapest order would use without that limit."""
     if free is None or not isinstance(free.order, Plan):
         return {}
@@ -203,12 +203,12 @@ def _questions_beyond(scenario: Scenario, stops: _Stops, free: Found | None) -> 
 
 
 def _best_few(
-    scenario: Scenario, base: Plan, stops: _Stops, found: Mapping[str, Found]
-) -> tuple[tuple[int, Found], ...]:
+    scenario: Scenario, base: Plan, stops: _Stops, found: Mapping[str, FoundOrder]
+) -> tuple[tuple[int, FoundOrder], ...]:
     """The best order of at most one, two, three suppliers, until more do not help."""
-    free = found.get(ANY, Found(base))
+    free = found.get(ANY, FoundOrder(base))
     last = len(free.order.bills) if isinstance(free.order, Plan) else stops.allowed
-    rows: list[tuple[int, Found]] = []
+    rows: list[tuple[int, FoundOrder]] = []
     for most in range(1, max(last, 1) + 1):
         best = free if most >= last else _best_of(scenario, base, most, stops, found)
         if best is not None:
@@ -218,10 +218,12 @@ def _best_few(
     return tuple(rows)
 
 
-def _best_of(scenario: Scenario, base: Plan, most: int, stops: _Stops, found: Mapping[str, Found]) -> Found | None:
+def _best_of(
+    scenario: Scenario, base: Plan, most: int, stops: _Stops, found: Mapping[str, FoundOrder]
+) -> FoundOrder | None:
     """The best order of at most so many suppliers; None where an interrupt came first."""
     if stops.used <= most <= stops.allowed:
-        return Found(base)
+        return FoundOrder(base)
     if most == 1:
         return _cheapest(_all_of(scenario, "alone", found))
     if most == len(scenario.suppliers) - 1 and _decides_one_fewer(scenario, stops):
@@ -229,24 +231,24 @@ def _best_of(scenario: Scenario, base: Plan, most: int, stops: _Stops, found: Ma
     return found.get(_key("most", str(most)))
 
 
-def _all_of(scenario: Scenario, kind: str, found: Mapping[str, Found]) -> Sequence[Found]:
+def _all_of(scenario: Scenario, kind: str, found: Mapping[str, FoundOrder]) -> Sequence[FoundOrder]:
     """What was found for every supplier; nothing where some is missing."""
     keys = [_key(kind, supplier.name) for supplier in scenario.suppliers]
     return [found[key] for key in keys] if all(key in found for key in keys) else []
 
 
-def _cheapest(found: Sequence[Found]) -> Found | None:
+def _cheapest(found: Sequence[FoundOrder]) -> FoundOrder | None:
     """The cheapest of what was found; proved only where all are, and no plan only where none can have one."""
     orders = [one.order for one in found if isinstance(one.order, Plan)]
     unsolved = [one for one in found if isinstance(one.order, Unsolved)]
     if not orders:
-        return unsolved[0] if unsolved else Found(NoPlan()) if found else None
+        return unsolved[0] if unsolved else FoundOrder(NoPlan()) if found else None
     best = min(orders, key=lambda order: (order.total, order.proof.bound))
     proved = not unsolved and all(order.proof.proved for order in orders)
-    return Found(replace(best, proof=replace(best.proof, proved=proved)))
+    return FoundOrder(replace(best, proof=replace(best.proof, proved=proved)))
 
 
-def _costs_the_same(scenario: Scenario, one: Found, other: Found) -> bool:
+def _costs_the_same(scenario: Scenario, one: FoundOrder, other: FoundOrder) -> bool:
     """Whether both are orders of the same cost."""
     if not isinstance(one.order, Plan) or not isinstance(other.order, Plan):
         return False
@@ -254,8 +256,8 @@ def _costs_the_same(scenario: Scenario, one: Found, other: Found) -> bool:
 
 
 def _told(
-    names: Sequence[str], known: Mapping[str, Found], found: Mapping[str, Found], kind: str
-) -> tuple[tuple[str, Found], ...]:
+    names: Sequence[str], known: Mapping[str, FoundOrder], found: Mapping[str, FoundOrder], kind: str
+) -> tuple[tuple[str, FoundOrder], ...]:
     """What is known or found for every supplier, in their order."""
     all_of = {name: known.get(name) or found.get(_key(kind, name)) for name in names}
     return tuple((name, one) for name, one in all_of.items() if one is not None)

@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 from math import ceil
 from types import MappingProxyType
 
-from raworder.reading.names import folded, nearest, normal
+from raworder.reading.names import fold_name, nearest, normalise_name
 from raworder.reading.patterns import PATTERNS
-from raworder.reporting.words import counted, paper
+from raworder.reporting.words import count_text, paper
 from raworder.studies.asking import Ask
 from raworder.studies.changes import (
     Away,
@@ -27,12 +27,12 @@ from raworder.studies.differences import (
     bought_units,
     cost_cells,
     cost_columns,
-    moved,
-    moved_columns,
-    moved_row,
+    line_change_columns,
+    line_change_row,
+    line_changes,
     supplement_rows,
 )
-from raworder.studies.orders import PIECES_ASIDE, Found, comparable, found_for, start_of
+from raworder.studies.orders import PIECES_ASIDE, FoundOrder, comparable, find_orders, start_of
 from raworder.trade.document import Block, Column, Document, Paragraph, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Plan
@@ -67,7 +67,7 @@ class ChangeError(ValueError):
 
 def read_change(text: str, scenario: Scenario) -> Change:
     """The change that the words ask for, about what is in the scenario; ChangeError for any others."""
-    words = normal(text)
+    words = normalise_name(text)
     for form, read in READERS.items():
         match = re.fullmatch(form, words, re.IGNORECASE)
         if match:
@@ -98,7 +98,7 @@ def _price(scenario: Scenario, what: str, sign: str | None, percent: str) -> Cha
 
 def _which(meant: Meant, packs: int) -> str:
     """How many offers are meant, those of supplements too, and that mixed products are not among them."""
-    return counted(len(meant.offers) + packs, "offer") + (", mixed products left as they are" if meant.mixed else "")
+    return count_text(len(meant.offers) + packs, "offer") + (", mixed products left as they are" if meant.mixed else "")
 
 
 def _one_more(scenario: Scenario, name: str) -> Change:
@@ -121,18 +121,18 @@ def _away(scenario: Scenario, name: str, number: str) -> Change:
     fed = sum(grams > 0 for grams in dog.day_g)
     if not 0 < days < fed:
         help_ = f"name 1 to {fed - 1} days, or write `without {dog.name}`"
-        raise ChangeError(f"`{dog.name}` is fed on {counted(fed, 'day')} of the batch", help_)
-    says = f"{dog.name} away the last {counted(days, 'day')}" if days > 1 else f"{dog.name} away the last day"
+        raise ChangeError(f"`{dog.name}` is fed on {count_text(fed, 'day')} of the batch", help_)
+    says = f"{dog.name} away the last {count_text(days, 'day')}" if days > 1 else f"{dog.name} away the last day"
     return Away(says, frozenset({f"days of {dog.name}"}), dog.name, days)
 
 
 def _pattern(scenario: Scenario, who: str, name: str) -> Change:
     """Other targets for one dog or for all."""
-    named = {folded(pattern): pattern for pattern in PATTERNS}
-    if folded(name) not in named:
+    named = {fold_name(pattern): pattern for pattern in PATTERNS}
+    if fold_name(name) not in named:
         raise ChangeError(f"`{name}` is no pattern of targets", f"write {_quoted(tuple(PATTERNS))}")
-    pattern = named[folded(name)]
-    if folded(who) in EVERYONE and folded(who) not in {folded(dog.name) for dog in scenario.dogs}:
+    pattern = named[fold_name(name)]
+    if fold_name(who) in EVERYONE and fold_name(who) not in {fold_name(dog.name) for dog in scenario.dogs}:
         about = frozenset(f"targets of {dog.name}" for dog in scenario.dogs)
         but = ", but for those in care" if any(dog.care for dog in scenario.dogs) else ""
         return Pattern(f"everyone on {pattern}{but}", about, pattern)
@@ -165,9 +165,9 @@ def _any_budget(_: Scenario) -> Change:
 
 def _dog(name: str, scenario: Scenario) -> Dog:
     """The dog of that name."""
-    dogs = {folded(dog.name): dog for dog in scenario.dogs}
-    if folded(name) in dogs:
-        return dogs[folded(name)]
+    dogs = {fold_name(dog.name): dog for dog in scenario.dogs}
+    if fold_name(name) in dogs:
+        return dogs[fold_name(name)]
     close = nearest(name, dogs)
     some = tuple(dog.name for dog in scenario.dogs)
     help_ = f"did you mean `{dogs[close].name}`?" if close else f"the dogs are {_quoted(some)}"
@@ -214,7 +214,7 @@ class _Answered:
 
     says: str
     scenario: Scenario
-    found: Found
+    found: FoundOrder
 
 
 def changes_of(scenario: Scenario, words: Iterable[str]) -> tuple[Change, ...]:
@@ -229,9 +229,9 @@ def what_if(scenario: Scenario, base: Plan, ask: Ask, *, changes: Sequence[Chang
     together = _together(scenario, changes)
     if together is not None:
         changed[TOGETHER] = together
-    decided = {says: Found(base) for says, one in changed.items() if still_cheapest(scenario, base, one)}
+    decided = {says: FoundOrder(base) for says, one in changed.items() if still_cheapest(scenario, base, one)}
     asked = {says: scenario for says, scenario in changed.items() if says not in decided}
-    found = found_for(asked, ask, start=start_of(base)) | decided
+    found = find_orders(asked, ask, start=start_of(base)) | decided
     answered = [_Answered(says, scenario, found[says]) for says, scenario in changed.items() if says in found]
     return paper(scenario, "what_if", "What if", _blocks(scenario, base, changes, changed, answered))
 
@@ -312,7 +312,7 @@ def _about(scenario: Scenario, base: Plan, changes: Sequence[Change], changed: M
 
 def _costs(scenario: Scenario, base: Plan, answered: Sequence[_Answered]) -> Table:
     """What each change costs, below what the order costs as things stand."""
-    before = (AS_IT_IS, *cost_cells(scenario, base, Found(base)))
+    before = (AS_IT_IS, *cost_cells(scenario, base, FoundOrder(base)))
     rows = ((one.says, *cost_cells(one.scenario, base, one.found)) for one in answered)
     return Table("costs", "What it costs", (Column("change", "Change"), *cost_columns(scenario)), (before, *rows))
 
@@ -323,15 +323,15 @@ def _moves(scenario: Scenario, base: Plan, one: _Answered) -> Iterator[Block]:
     if not isinstance(order, Plan):
         return
     offers = {offer.key: offer for offer in scenario.offers}
-    lines = moved(offers, bought_units(base), bought_units(order))
+    lines = line_changes(offers, bought_units(base), bought_units(order))
     rows = (
-        *(moved_row(one.says, line, scenario.weight_unit) for line in lines),
+        *(line_change_row(one.says, line, scenario.weight_unit) for line in lines),
         *supplement_rows(one.says, (scenario, base), (scenario, order)),
     )
     if not rows:
         yield Paragraph(f"{_capital(one.says)}: the order stays the same.")
         return
-    yield Table("changes", _capital(one.says), moved_columns("change"), rows)
+    yield Table("changes", _capital(one.says), line_change_columns("change"), rows)
 
 
 def _capital(says: str) -> str:

@@ -7,8 +7,8 @@ from fractions import Fraction
 
 from raworder.giving_way.demand import Looser
 from raworder.giving_way.family import one_step_looser
-from raworder.reporting.words import counted, paper
-from raworder.solving.search import ANY_CHEAPEST, HANDIEST, Start, Wanted
+from raworder.reporting.words import count_text, paper
+from raworder.solving.search import ANY_CHEAPEST, CHEAPEST_HANDIEST, SearchGoal, Start
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.orders import order_before_sharing, start_of
@@ -46,7 +46,7 @@ class Worth:
 
 
 @dataclass(frozen=True, slots=True)
-class Costed:
+class OrderCost:
     """What an order costs: as printed, exactly as proved, and whether it was."""
 
     total: Decimal
@@ -72,7 +72,9 @@ def worth_of_one_more(scenario: Scenario, base: Plan, ask: Ask) -> Document:
         for key, looser in tried.items()
         if key in costed and _worth(scenario, base, looser, costed[key]).saves
     ]
-    costed |= ask([Task(key, cost_now, (looser.scenario, start, ask.settings, HANDIEST)) for key, looser in saving])
+    costed |= ask(
+        [Task(key, cost_now, (looser.scenario, start, ask.settings, CHEAPEST_HANDIEST)) for key, looser in saving]
+    )
     worths = [_worth(scenario, base, looser, costed[key]) for key, looser in tried.items() if key in costed]
     blocks = (
         *_savings(scenario, base, worths),
@@ -82,25 +84,27 @@ def worth_of_one_more(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     return paper(scenario, "worth_of_one_more", "Worth of one more", blocks)
 
 
-def cost_now(scenario: Scenario, start: Start, settings: Settings, wanted: Wanted = ANY_CHEAPEST) -> Costed | None:
+def cost_now(
+    scenario: Scenario, start: Start, settings: Settings, wanted: SearchGoal = ANY_CHEAPEST
+) -> OrderCost | None:
     """What the cheapest order costs, audited; None where there is none, or the time limit came first.
 
     Where dogs are many, it is the order whose pieces are still to be shared out: the same money, much less work.
     """
     order = order_before_sharing(scenario, settings, replace(wanted, start=start))
-    return Costed(order.total, order.proof.bound, order.proof.proved) if isinstance(order, Plan) else None
+    return OrderCost(order.total, order.proof.bound, order.proof.proved) if isinstance(order, Plan) else None
 
 
 def _questions(
     scenario: Scenario, tried: Iterable[tuple[str, Looser]], start: Start, settings: Settings
-) -> Sequence[Task[Costed | None]]:
+) -> Sequence[Task[OrderCost | None]]:
     """What to solve: every rule one step looser, and one day longer."""
     asked = [Task(key, cost_now, (looser.scenario, start, settings)) for key, looser in tried]
     longer = one_day_longer(scenario)
     return [*asked, Task(A_DAY, cost_now, (longer, start, settings))] if longer else asked
 
 
-def _worth(scenario: Scenario, base: Plan, looser: Looser, costed: Costed | None) -> Worth:
+def _worth(scenario: Scenario, base: Plan, looser: Looser, costed: OrderCost | None) -> Worth:
     """What a step saves: nothing where both orders cost the same exactly, within half a minor unit."""
     if costed is None:
         return Worth(looser, None, Decimal(0), proved=False)
@@ -127,7 +131,7 @@ def _how_far(scenario: Scenario, worths: Sequence[Worth], tried: int) -> Iterato
     if scenario.solved_by_groups:
         yield Paragraph(MANY_DOGS)
     if tried > len(worths):
-        yield Paragraph(f"This is not all: {counted(tried - len(worths), 'rule')} could not be tried in time.")
+        yield Paragraph(f"This is not all: {count_text(tried - len(worths), 'rule')} could not be tried in time.")
     elif not tried:
         yield Paragraph(NOTHING_NEAR)
 
@@ -172,7 +176,7 @@ def _told(looser: Looser) -> str:
     return f"{looser.limit} ({looser.step})"
 
 
-def _a_day(scenario: Scenario, base: Plan, costed: Mapping[str, Costed | None]) -> Iterator[Block]:
+def _a_day(scenario: Scenario, base: Plan, costed: Mapping[str, OrderCost | None]) -> Iterator[Block]:
     """What a day more costs, beside what a day costs on average."""
     if A_DAY not in costed:
         return

@@ -144,7 +144,7 @@ class Station:
 
 
 @dataclass(frozen=True, slots=True)
-class Next:
+class NextWeighing:
     """The next weighing: put in `target_g`; the plan said `planned_g`. `station` and `bag` are places in the plan.
 
     `pieces` are whole pieces to count and then weigh, 0 for what is weighed out. Where a bag is topped up,

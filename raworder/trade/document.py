@@ -107,7 +107,7 @@ Number = int | Decimal | Fraction
 """A value that a chart can draw."""
 
 
-class Drawn(StrEnum):
+class ChartKind(StrEnum):
     """How a chart is drawn: values in their ranges, bars from zero, columns by day, or moves between two values."""
 
     RANGES = "ranges"
@@ -134,7 +134,7 @@ class Chart:
     """
 
     title: str
-    drawn: Drawn
+    drawn: ChartKind
     holds: Holds
     marks: tuple[Mark, ...]
     says: str
@@ -192,10 +192,10 @@ class Labels:
     frames: bool = False
 
 
-Written = Table | Paragraph | Points | Facts | Verbatim
+TextBlock = Table | Paragraph | Points | Facts | Verbatim
 """A block that every renderer can show."""
 
-Block = Written | Chart | Labels
+Block = TextBlock | Chart | Labels
 
 
 @dataclass(frozen=True, slots=True)

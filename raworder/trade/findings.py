@@ -54,7 +54,7 @@ def sorted_findings(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(set(findings), key=_by_place))
 
 
-def by_weight_and_place(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+def errors_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """The findings, errors first, then in order of place."""
     return tuple(sorted(findings, key=lambda finding: (not finding.refuses, *_by_place(finding))))
 

@@ -23,7 +23,7 @@ PAPERS_MM: Mapping[str, tuple[Fraction, Fraction]] = MappingProxyType({"A4": A4_
 SMALLEST_MM = (Fraction(60), Fraction(25))
 """The least width and height of a label, with room for what a bag must say. **Source:** our own choice."""
 
-Pair = tuple[Fraction, Fraction]
+SizeMm = tuple[Fraction, Fraction]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ class LabelSheet:
         return left_mm + self.label_mm[0], top_mm + self.label_mm[1]
 
 
-def label_sheet(paper: str, label_mm: Pair, columns: int, rows: int, pitch_mm: Pair | None = None) -> LabelSheet:
+def label_sheet(paper: str, label_mm: SizeMm, columns: int, rows: int, pitch_mm: SizeMm | None = None) -> LabelSheet:
     """A sheet made from its dimensions: centred on the paper, the labels touching where no pitch is given.
 
     >>> label_sheet("A4", (Fraction(70), Fraction(37)), 3, 8).name
@@ -80,7 +80,7 @@ def label_sheet(paper: str, label_mm: Pair, columns: int, rows: int, pitch_mm: P
     return LabelSheet(name, paper_mm, label_mm, columns, rows, left_mm, top_mm, across_mm, down_mm)
 
 
-def dimensions_text(paper: str, both_mm: Pair) -> str:
+def dimensions_text(paper: str, both_mm: SizeMm) -> str:
     """Width and height in the unit that goes with the paper: `63.5 x 38.1 mm`, `2.625 x 1 in`."""
     return f"{_length_number(paper, both_mm[0])} x {_length_number(paper, both_mm[1])} {_length_unit(paper)}"
 

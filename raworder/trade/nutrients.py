@@ -250,7 +250,7 @@ class Supplement:
     place: Place | None = field(default=None, compare=False)
 
 
-ENOUGH_KNOWN = Fraction(90, 100)
+LEAST_COVERAGE = Fraction(90, 100)
 """The coverage from which a bound can be judged; below it too little of the food is known. Source: our own choice."""
 
 
@@ -264,7 +264,7 @@ class Standing(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
+class ComparedBound:
     """One bound compared with what is fed: `given` is the amount, on the bound's own basis, `of_bound` its share."""
 
     bound: Bound
@@ -289,7 +289,7 @@ class NutrientLine:
     least_day: Fraction
     most_day: Fraction
     borrowed: bool = False
-    beside: tuple[Beside, ...] = ()
+    beside: tuple[ComparedBound, ...] = ()
     destroyed_by: tuple[str, ...] = ()
 
 
@@ -306,7 +306,7 @@ class RatioLine:
     least: Fraction | None
     most: Fraction | None
     coverage: Fraction
-    beside: tuple[Beside, ...] = ()
+    beside: tuple[ComparedBound, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -319,7 +319,7 @@ class RuleLine:
 
     bound: Bound
     coverage: Fraction
-    beside: Beside | None
+    beside: ComparedBound | None
     destroyed_by: tuple[str, ...] = ()
     spans: bool = False
 
@@ -354,7 +354,7 @@ class EnergyLine:
     @property
     def is_known(self) -> bool:
         """Whether the energy of enough of the food is known for `day` to count as all that is fed."""
-        return self.coverage >= ENOUGH_KNOWN
+        return self.coverage >= LEAST_COVERAGE
 
     @property
     def standing(self) -> Standing:
@@ -370,7 +370,7 @@ class EnergyLine:
 
 
 @dataclass(frozen=True, slots=True)
-class Minded:
+class VetConcern:
     """Something to ask a veterinarian about: the number, its limit and the limit's source. It is no diagnosis.
 
     `says` is a clause about this dog; `advice` is the same for every dog with the same `key`.
@@ -385,7 +385,7 @@ class Minded:
 
 
 @dataclass(frozen=True, slots=True)
-class Nourished:
+class DogNutrition:
     """What one dog's food holds. For a dog in a veterinarian's care there are no energy needs, bounds or concerns."""
 
     dog: str
@@ -393,11 +393,11 @@ class Nourished:
     lines: tuple[NutrientLine, ...]
     ratios: tuple[RatioLine, ...] = ()
     energy: EnergyLine | None = None
-    minded: tuple[Minded, ...] = ()
+    minded: tuple[VetConcern, ...] = ()
     rules: tuple[RuleLine, ...] = ()
 
     @property
-    def beside(self) -> tuple[Beside, ...]:
+    def beside(self) -> tuple[ComparedBound, ...]:
         """All bounds of the profile, compared with what is fed."""
         lines: tuple[NutrientLine | RatioLine, ...] = (*self.lines, *self.ratios)
         return tuple(beside for line in lines for beside in line.beside)

@@ -14,7 +14,7 @@ from raworder.trade.bags import Bag, Mix, Station
 from raworder.trade.batch_facts import BatchFacts
 from raworder.trade.cuts import Cut
 from raworder.trade.dogs import Dog, EnergyRation
-from raworder.trade.nutrients import Nourished
+from raworder.trade.nutrients import DogNutrition
 from raworder.trade.scenario import FedScenario, Scenario, SupplementOffer
 
 MILLION = 10**6
@@ -36,7 +36,7 @@ class Proof:
     why: str = ""
     least_bill: Decimal | None = None
 
-    def of_total(self, total: Decimal) -> "Proof":
+    def with_total(self, total: Decimal) -> "Proof":
         """The proof of an order with that printed total, which is proved where no order's bills come to less."""
         is_least = self.least_bill is not None and total <= self.least_bill
         return replace(self, proved=True, why="") if is_least else self
@@ -149,7 +149,7 @@ class Plan:
     remarks: tuple[str, ...] = ()
     supplement_lines: tuple[OrderLine, ...] = ()
     doses: tuple[Dose, ...] = ()
-    nourished: tuple[Nourished, ...] = field(default=(), compare=False)
+    nourished: tuple[DogNutrition, ...] = field(default=(), compare=False)
     worked_out: BatchFacts | None = field(default=None, compare=False, repr=False)
 
     @property
@@ -170,7 +170,7 @@ class Plan:
 
 
 @dataclass(frozen=True, slots=True)
-class Unfilled:
+class OrderWithoutBags:
     """An order without bags: the dogs that it feeds alike, and the `dogs` whose portions fit into no bags."""
 
     plan: Plan
@@ -182,7 +182,7 @@ class Unfilled:
 class NoPlan:
     """No order satisfies the rules; or one does, in `unfilled`, but no bags can be filled from it."""
 
-    unfilled: Unfilled | None = None
+    unfilled: OrderWithoutBags | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -323,10 +323,14 @@ def batch_number(scenario: Scenario) -> str:
     Bags replanned from a receipt hold something else than the bags planned before, so they carry another batch number.
     The same receipt always gives the same number.
     """
-    return f"{batch_named(scenario)}-R{scenario.shop_signs}" if scenario.shop_signs else batch_named(scenario)
+    return (
+        f"{stable_batch_number(scenario)}-R{scenario.shop_signs}"
+        if scenario.shop_signs
+        else stable_batch_number(scenario)
+    )
 
 
-def batch_named(scenario: Scenario) -> str:
+def stable_batch_number(scenario: Scenario) -> str:
     """The number of a batch whatever is planned for it: its first day, and four signs made of title and first day.
 
     It stays the same when the batch is planned again with other prices or other dogs, or after the shop, so that a

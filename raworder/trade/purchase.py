@@ -88,10 +88,10 @@ class AfterTheShop:
         return max(self.needed_g - self.there_g, 0)
 
 
-FETCHED = ", to fetch"
+SECOND_TRIP = ", to fetch"
 """The ending of the names of offers and suppliers on the second trip, for what must still be fetched."""
 
-SIGNS = 4
+SHOP_SIGNS = 4
 """The letters of a batch number that stand for what was bought."""
 
 
@@ -133,7 +133,7 @@ class Purchase:
     any_species: bool = False
 
 
-def planned_of(plan: Plan) -> Planned:
+def planned_amounts(plan: Plan) -> Planned:
     """The amounts of a plan that stay as they are after the shop."""
     fed_g: dict[str, int] = {}
     for portion in plan.portions:
@@ -141,7 +141,7 @@ def planned_of(plan: Plan) -> Planned:
     return Planned(tuple(fed_g.items()), tuple((line.offer, line.units) for line in plan.supplement_lines))
 
 
-def all_bought(scenario: Scenario, plan: Plan, purchase: Purchase | None = None) -> Receipt:
+def full_receipt(scenario: Scenario, plan: Plan, purchase: Purchase | None = None) -> Receipt:
     """The receipt of everything, if all that is still to buy is bought as the plan says.
 
     `scenario` is the one from before the shop; `purchase`, if any, is what was bought already. An offer bought on both
@@ -150,9 +150,9 @@ def all_bought(scenario: Scenario, plan: Plan, purchase: Purchase | None = None)
     before = purchase.receipt if purchase else Receipt(())
     offers = {offer.key: offer for offer in scenario.offers}
     still_to_buy = {
-        line.offer.removesuffix(FETCHED): line
+        line.offer.removesuffix(SECOND_TRIP): line
         for line in plan.lines
-        if purchase is None or line.offer.endswith(FETCHED)
+        if purchase is None or line.offer.endswith(SECOND_TRIP)
     }
     lines = tuple(_add_later_purchase(line, offers, still_to_buy.get(line.offer)) for line in before.lines)
     known = {line.offer for line in lines}
@@ -165,7 +165,7 @@ def _delivery_charged(scenario: Scenario, plan: Plan, receipt: Receipt) -> tuple
     """What suppliers charge for delivery on all trips together, where their price lists say another amount."""
     charged: dict[str, Decimal] = {}
     for bill in plan.bills:
-        name = bill.supplier.removesuffix(FETCHED)
+        name = bill.supplier.removesuffix(SECOND_TRIP)
         charged[name] = charged.get(name, Decimal(0)) + bill.delivery
     by_list = {supplier.name: _charged_supplier(supplier, {}, receipt).delivery for supplier in scenario.suppliers}
     return tuple((name, paid) for name, paid in charged.items() if paid != by_list[name])
@@ -184,12 +184,14 @@ def _planned_receipt_line(offer: Offer, line: OrderLine) -> Received:
     return Received(offer.key, offer.supplier, offer.cut, line.units, offer.grams(line.units), line.goods)
 
 
-def purchased(scenario: Scenario, purchase: Purchase) -> Scenario:
+def scenario_after_shop(scenario: Scenario, purchase: Purchase) -> Scenario:
     """The scenario that the bags are planned for after the shop; it depends on nothing but these two."""
     if purchase.planned is not None:
-        scenario = as_planned(scenario, purchase.planned)
+        scenario = fix_planned_amounts(scenario, purchase.planned)
     bought = bought_scenario(scenario, purchase.receipt)
-    final = replace(_apply_concessions(bought, scenario, purchase), shop_signs=fingerprint(purchase)[:SIGNS].upper())
+    final = replace(
+        _apply_concessions(bought, scenario, purchase), shop_signs=fingerprint(purchase)[:SHOP_SIGNS].upper()
+    )
     with_asked = replace(final, asked=replace(bought, room_g=scenario.room_g, budget=scenario.budget))
     # the rules as asked are kept only where some gave way
     return final if with_asked.as_asked == final else with_asked
@@ -200,16 +202,16 @@ def _apply_concessions(bought: Scenario, scenario: Scenario, purchase: Purchase)
     if purchase.way is Way.ENOUGH:
         return bought
     # with what there is, the ranges of parts come before rules on nutrients
-    bought, scenario = without_limits(bought), without_limits(scenario)
+    bought, scenario = drop_nutrient_rules(bought), drop_nutrient_rules(scenario)
     if purchase.way is Way.FETCH:
         return _add_second_trip(bought, scenario, purchase.receipt)
-    bought = of_any_species(bought) if purchase.any_species else bought
-    reduced = bought if purchase.part is None else with_less_food(bought, purchase.part)[0]
+    bought = drop_species_rules(bought) if purchase.any_species else bought
+    reduced = bought if purchase.part is None else reduce_rations(bought, purchase.part)[0]
     loosened = _loosen_targets(reduced, purchase.missed)
     return _allow_cutting_up(loosened) if purchase.way is Way.CUT_UP else loosened
 
 
-def as_planned(scenario: Scenario, planned: Planned) -> Scenario:
+def fix_planned_amounts(scenario: Scenario, planned: Planned) -> Scenario:
     """The scenario with rations in the plan's grams and its supplements on hand, as a receipt lists only food."""
     packs = dict(planned.packs)
     steps: dict[str, int] = {}
@@ -226,13 +228,13 @@ def as_planned(scenario: Scenario, planned: Planned) -> Scenario:
     )
 
 
-def without_limits(scenario: Scenario) -> Scenario:
+def drop_nutrient_rules(scenario: Scenario) -> Scenario:
     """The scenario without any rules on nutrients."""
     dogs = (replace(dog, nutrient_limits=(), ratio_limits=()) for dog in scenario.dogs)
     return replace(scenario, dogs=tuple(dogs))
 
 
-def of_any_species(scenario: Scenario) -> Scenario:
+def drop_species_rules(scenario: Scenario) -> Scenario:
     """The scenario without any rules on species."""
     return replace(scenario, variety=Variety())
 
@@ -259,7 +261,7 @@ def bought_scenario(scenario: Scenario, receipt: Receipt) -> Scenario:
     )
 
 
-def with_less_food(scenario: Scenario, part: Fraction) -> tuple[Scenario, int]:
+def reduce_rations(scenario: Scenario, part: Fraction) -> tuple[Scenario, int]:
     """The scenario with rations cut to `part` of what there is food for, and the grams cut in all.
 
     All rations are cut by the same share, except those that a veterinarian gave.
@@ -281,14 +283,14 @@ def food_g(scenario: Scenario) -> int:
 def lines_to_fetch(scenario: Scenario, plan: Plan) -> tuple[tuple[OrderLine, Offer], ...]:
     """The lines of a plan after the shop that must still be bought, each with its offer."""
     offers = {offer.key: offer for offer in scenario.offers}
-    return tuple((line, offers[line.offer]) for line in plan.lines if line.offer.endswith(FETCHED))
+    return tuple((line, offers[line.offer]) for line in plan.lines if line.offer.endswith(SECOND_TRIP))
 
 
-def to_fetch(scenario: Scenario, plan: Plan) -> tuple[str, ...]:
+def list_to_fetch(scenario: Scenario, plan: Plan) -> tuple[str, ...]:
     """Each amount that must still be fetched, in words."""
     return tuple(
         f"{grams_text(offer.grams(line.units), scenario.weight_unit)} of {offer.cut}, "
-        f"{offer.supplier.removesuffix(FETCHED)}"
+        f"{offer.supplier.removesuffix(SECOND_TRIP)}"
         for line, offer in lines_to_fetch(scenario, plan)
     )
 
@@ -331,7 +333,7 @@ def _add_second_trip(bought: Scenario, scenario: Scenario, receipt: Receipt) -> 
         offers=(*bought.offers, *(_remaining_offer(offer, taken.get(offer.key, 0)) for offer in still_sold)),
         suppliers=(
             *bought.suppliers,
-            *(replace(supplier, name=supplier.name + FETCHED) for supplier in scenario.suppliers),
+            *(replace(supplier, name=supplier.name + SECOND_TRIP) for supplier in scenario.suppliers),
         ),
     )
 
@@ -339,7 +341,7 @@ def _add_second_trip(bought: Scenario, scenario: Scenario, receipt: Receipt) -> 
 def _remaining_offer(offer: Offer, taken: int) -> Offer:
     """An offer for the second trip, less the units already taken."""
     available = None if offer.available is None else max(offer.available - taken, 0)
-    return replace(offer, key=offer.key + FETCHED, supplier=offer.supplier + FETCHED, available=available)
+    return replace(offer, key=offer.key + SECOND_TRIP, supplier=offer.supplier + SECOND_TRIP, available=available)
 
 
 def _scale_ration(dog: Dog, part: Fraction) -> Dog:

@@ -24,7 +24,7 @@ GRAMS_PER: Mapping[str, Fraction] = MappingProxyType(
 )
 """Grams in one unit. Source: the international pound of 1959, 0.45359237 kg exactly; an ounce is a sixteenth."""
 
-MEANT: Mapping[str, str] = MappingProxyType(
+UNIT_SPELLINGS: Mapping[str, str] = MappingProxyType(
     dict.fromkeys(["gram", "grams", "gr", "gm", "g"], "g")
     | dict.fromkeys(["kilo", "kilos", "kgs", "kilogram", "kilograms", "kg"], "kg")
     | dict.fromkeys(["ounce", "ounces", "ozs", "oz"], "oz")
@@ -124,7 +124,7 @@ def read_grams(text: str) -> Fraction:
             "no-unit",
         )
     if unit not in GRAMS_PER:
-        meant = MEANT.get(unit.lower())
+        meant = UNIT_SPELLINGS.get(unit.lower())
         help_ = f"write `{number} {meant}`" if meant else "use g, kg, oz or lb"
         raise UnitError(f"`{unit}` is not a unit of weight", help_, "unknown-unit")
     return read_number(number) * GRAMS_PER[unit]

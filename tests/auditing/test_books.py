@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 import raworder.auditing
-from raworder.auditing.books import counted, opened
+from raworder.auditing.books import common_shares, open_books
 from raworder.auditing.checks import audit
 from raworder.trade.cuts import Measure
 from raworder.trade.plan import Dose, Leftover, LotUse, Plan
@@ -24,21 +24,21 @@ def test_sums_over_a_common_denominator_agree_with_plain_fractions() -> None:
     for _ in range(200):
         cuts = tuple(a_cut(f"cut {n}", fat=Fraction(chance.randint(0, 9), chance.randint(9, 30))) for n in range(5))
         eaten_g = {cut.name: chance.randint(0, 500) for cut in cuts}
-        counts = counted({cut.name: cut.fat_share for cut in cuts})
+        counts = common_shares({cut.name: cut.fat_share for cut in cuts})
         assert counts.grams(eaten_g) == sum((cut.fat_share * eaten_g[cut.name] for cut in cuts), Fraction(0))
         handled = {cut.name for cut in cuts if eaten_g[cut.name]}
         assert counts.allowance_g(handled) == sum((cut.fat_share for cut in cuts if cut.name in handled), Fraction(0))
 
 
 def test_what_is_neither_fed_nor_bought_gives_no_allowance() -> None:
-    fat = opened(SMALL, SMALL_PLAN).counted(a_subject(Measure.FAT, ""))
+    fat = open_books(SMALL, SMALL_PLAN).counted(a_subject(Measure.FAT, ""))
     assert fat.allowance_g({"beef trim"}) == TRIM.fat_share
-    assert opened(SMALL, replace(SMALL_PLAN, lines=(), portions=())).handled == set()
+    assert open_books(SMALL, replace(SMALL_PLAN, lines=(), portions=())).cuts_handled == set()
 
 
 def test_a_cut_that_is_fed_at_all_keeps_its_gram_for_a_dog_whose_portion_became_none() -> None:
     without = tuple(one for one in SMALL_PLAN.portions if (one.dog, one.cut) != ("Sorrel", "lamb liver"))
-    assert "lamb liver" in opened(SMALL, replace(SMALL_PLAN, portions=without)).handled
+    assert "lamb liver" in open_books(SMALL, replace(SMALL_PLAN, portions=without)).cuts_handled
 
 
 @pytest.mark.parametrize(

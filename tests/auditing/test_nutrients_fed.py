@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 
-from raworder.auditing.books import opened
+from raworder.auditing.books import open_books
 from raworder.auditing.checks import JUDGES, audit
 from raworder.trade.cuts import Cut, Measure
 from raworder.trade.dogs import EnergyRation
@@ -96,7 +96,7 @@ def told_of(limit: NutrientLimit | RatioLimit, eaten_g: Mapping[str, int], cuts:
     one, other = ((limit,), ()) if isinstance(limit, NutrientLimit) else ((), (limit,))
     dog = replace(a_dog(), nutrient_limits=one, ratio_limits=other)
     plan = a_plan(lines=(), bills=(), portions=portions_g({"Maple": eaten_g}))
-    books = opened(a_scenario(dogs=(dog,), cuts=cuts, offers=()), plan)
+    books = open_books(a_scenario(dogs=(dog,), cuts=cuts, offers=()), plan)
     return bool([*JUDGES["nutrient"](books), *JUDGES["nutrient_ratio"](books)])
 
 
@@ -186,7 +186,7 @@ def test_a_day_is_one_on_which_the_dog_is_fed(low: str, is_told: bool) -> None:
         nutrient_limits=(NutrientLimit("zinc", Per.DAY, Fraction(low)),),
     )
     plan = a_plan(lines=(), bills=(), portions=portions_g({"Maple": {"beef trim": 700}}))
-    books = opened(a_scenario(dogs=(dog,), cuts=(THIAMIN_TRIM,), offers=()), plan)
+    books = open_books(a_scenario(dogs=(dog,), cuts=(THIAMIN_TRIM,), offers=()), plan)
     assert bool([*JUDGES["nutrient"](books)]) is is_told
 
 

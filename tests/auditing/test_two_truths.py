@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from raworder.auditing import feeding, nutrients_fed, weeks, what_counts
-from raworder.auditing.books import Books, Counted, grams_in
+from raworder.auditing.books import Books, CountedShares, total_grams
 from raworder.portioning import bag_filling as bagged
 from raworder.portioning import bag_filling as filled
 from raworder.portioning import bag_filling as stations
@@ -445,7 +445,7 @@ TOO_STRICT = (
     Break("cap", "a fifth of everything is heart", CAPPED, what_counts, "_counts", HEART_EVERYWHERE),
     Break("part_share", "a quarter of everything is bone", BONY, what_counts, "_counts", also({BONE: Fraction(1, 4)})),
     Break("variety", "everything is beef", PACKED, what_counts, "_counts", also({BEEF: Fraction(1)})),
-    Break("variety", "nothing is sure", SEVERAL, feeding, "_certain_shares", always(Counted(1, {}))),
+    Break("variety", "nothing is sure", SEVERAL, feeding, "_certain_shares", always(CountedShares(1, {}))),
     Break("avoid", "everything holds pork", AVOIDING, what_counts, "_holds", always(frozenset({PORK}))),
     Break("whole_pieces", "no bone is whole", BONY, what_counts, "_has_whole_bone", always(False)),
     Break(
@@ -487,7 +487,7 @@ TOO_STRICT = (
     Break("day_most", "half of it is allowed", DAYS, weeks, "_most_a_day", half),
     Break("week_share", "60 g are taken off", IN_RANGE, weeks, "_unit_allowance_g", always(Fraction(-60))),
     Break("week_cap", "60 g are taken off", UNDER_CAP, weeks, "_unit_allowance_g", always(Fraction(-60))),
-    Break("bag_weight", "bags weigh twice as much", DAYS, weeks, grams_in.__name__, double),
+    Break("bag_weight", "bags weigh twice as much", DAYS, weeks, total_grams.__name__, double),
     Break("bill", "money is rounded down", TAXED, Books, "rounded", in_full(rounded_down)),
 )
 

@@ -10,7 +10,7 @@ from time import perf_counter
 
 import pytest
 
-from raworder.auditing.books import opened
+from raworder.auditing.books import open_books
 from raworder.auditing.checks import JUDGES, audit
 from raworder.trade.bags import Bag, Filling, Mix, Portioning, Working
 from raworder.trade.cuts import Measure, Part, Subject
@@ -431,7 +431,7 @@ class Naive:
 
 def told(scenario: Scenario, plan: Plan) -> list[tuple[str, str, str, str]]:
     """What the judges tell of bags, days and weeks, as the plain loops tell it."""
-    books = opened(scenario, plan)
+    books = open_books(scenario, plan)
     return [
         (breach.rule, breach.subject, _when(breach.says), _what(breach.says))
         for key in ("bag_weight", "week_share", "week_cap", "day_most")

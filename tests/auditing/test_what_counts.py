@@ -12,8 +12,8 @@ from random import Random
 
 import pytest
 
-from raworder.auditing.books import opened
-from raworder.auditing.what_counts import animal_species, destroyers, entry, forbidden, table_of
+from raworder.auditing.books import open_books
+from raworder.auditing.what_counts import animal_species, cut_entry, cut_table, destroyers, forbidden
 from raworder.trade.bags import Portioning, Working
 from raworder.trade.cuts import PLANT, Cut, Measure, Part, SpeciesShare, Subject
 from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit
@@ -69,7 +69,7 @@ def test_the_table_counts_as_the_model_does() -> None:
     chance, seen = Random(1), Counter[tuple[Measure, bool]]()
     for _ in range(400):
         cut = a_random_cut(chance)
-        counts = entry(cut).counts
+        counts = cut_entry(cut).counts
         for subject in SUBJECTS:
             share = subject.share_in(cut)
             assert counts.get(subject, 0) == share, (subject, cut)
@@ -84,7 +84,7 @@ def test_the_table_knows_what_a_cut_holds_as_the_model_does() -> None:
     chance, seen = Random(2), Counter[tuple[Measure, bool]]()
     for _ in range(400):
         cut = a_random_cut(chance)
-        holds = entry(cut).holds
+        holds = cut_entry(cut).holds
         for subject in SUBJECTS:
             assert (subject in holds) == subject.touches(cut), (subject, cut)
             seen[subject.measure, subject in holds] += 1
@@ -97,7 +97,7 @@ def test_the_table_knows_a_species_for_sure_and_a_whole_piece_as_the_model_does(
     chance, seen = Random(3), Counter[tuple[str, bool]]()
     for _ in range(800):
         cut = a_random_cut(chance)
-        one = entry(cut, DIVIDED)
+        one = cut_entry(cut, DIVIDED)
         for species in SPECIES:
             assert one.for_sure.get(species, 0) == cut.known_share_of(species), (species, cut)
             seen["sure", cut.known_share_of(species) > 0] += 1
@@ -114,7 +114,7 @@ def test_the_table_spares_a_dog_what_the_model_does() -> None:
         cuts = tuple(replace(a_random_cut(chance), name=name) for name in NAMES)
         scenario = a_scenario(cuts=cuts, offers=())
         dog = a_dog(avoid=chance.sample(SUBJECTS, chance.randint(0, 2)))
-        none_of = set(forbidden(dog, table_of(scenario)))
+        none_of = set(forbidden(dog, cut_table(scenario)))
         assert none_of == {cut.name for cut in cuts if dog.avoids(cut)}
         assert animal_species(scenario) == scenario.species()
         seen[bool(none_of)] += 1
@@ -128,7 +128,7 @@ def test_the_audit_knows_who_shares_pieces_as_the_model_does(number: int, workin
     dogs = (*(a_dog(f"dog {index}") for index in range(number)), away)
     scenario = a_scenario(dogs=dogs, cuts=(NECK, TRIM), offers=(), portioning=Portioning(working=working))
     plan = a_plan(lines=(), bills=(), portions=portions_g({dog.name: {"chicken neck": 60} for dog in dogs}))
-    assert bool(opened(scenario, plan).shared_pieces) == scenario.shares_pieces == (number == 9 or working == "tub")
+    assert bool(open_books(scenario, plan).shared_pieces) == scenario.shares_pieces == (number == 9 or working == "tub")
 
 
 @pytest.mark.slow
@@ -139,7 +139,7 @@ def test_the_table_knows_what_destroys_what_is_asked_as_the_model_does() -> None
         for limit in ASKED:
             one, other = ((limit,), ()) if isinstance(limit, NutrientLimit) else ((), (limit,))
             dog = replace(a_dog(), nutrient_limits=one, ratio_limits=other)
-            found = destroyers(dog, table_of(a_scenario(cuts=cuts, offers=())))
+            found = destroyers(dog, cut_table(a_scenario(cuts=cuts, offers=())))
             assert found == {cut.name for cut in cuts if not dog.needs_kept.isdisjoint(cut.destroys)}
             seen[limit, bool(found)] += 1
     # a least of thiamin needs it, and so does most of another for each of it; nothing else does
@@ -183,6 +183,6 @@ STEW = a_cut("stew", species={"beef": "3/4", "lamb": None}, kind="own", parts=BO
 def test_a_cut_counts_and_holds_what_the_sentences_say(
     measure: Measure, word: str, cut: Cut, share: str | int, is_held: bool
 ) -> None:
-    subject, one = a_subject(measure, word), entry(cut)
+    subject, one = a_subject(measure, word), cut_entry(cut)
     assert one.counts.get(subject, 0) == Fraction(share)
     assert (subject in one.holds) is is_held

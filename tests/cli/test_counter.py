@@ -13,7 +13,7 @@ from pydantic import TypeAdapter
 
 from raworder.cli import cli
 from raworder.commands import console
-from raworder.commands.saving import held
+from raworder.commands.saving import hold_lock
 from raworder.trade.plan import Plan, fingerprint
 from tests.cli.running import SCENARIOS, Ended, told
 
@@ -118,7 +118,7 @@ def test_two_cannot_weigh_on_one_record_and_the_second_is_told_who_does(saved: P
     weighed(saved, record, "160\n")
     link.symlink_to(record)
     before = record.read_bytes()
-    with held(record):
+    with hold_lock(record):
         for name in (record, link):
             with pytest.raises(BlockingIOError, match=rf"is in use by process {os.getpid()} since 2\d\d\d-.*end first"):
                 weighed(saved, name, "back\n170\n")

@@ -15,7 +15,7 @@ import jsonschema
 import pytest
 import yaml
 
-from raworder.reading.names import normal
+from raworder.reading.names import normalise_name
 from raworder.reading.scenario_file import read_scenario
 from raworder.trade.plan import batch_number
 from tests.cli.running import SCENARIOS, Ended, command, ran, surroundings, told
@@ -452,8 +452,8 @@ def test_names_from_hell_by_option_are_read_back_or_refused_in_one_line(file: Pa
         assert not file.exists()
         assert "Error: --dog: " in ended.stderr
         return
-    assert loaded(file)["dogs"][0]["name"] == normal(name.strip('"'))  # type: ignore[index]  # as written
-    assert loaded(file)["suppliers"][0]["name"] == normal(name)  # type: ignore[index]  # as written
+    assert loaded(file)["dogs"][0]["name"] == normalise_name(name.strip('"'))  # type: ignore[index]  # as written
+    assert loaded(file)["suppliers"][0]["name"] == normalise_name(name)  # type: ignore[index]  # as written
 
 
 def test_the_schema_is_looked_for_beside_the_file_by_its_first_line(file: Path) -> None:
@@ -513,8 +513,8 @@ def test_a_name_with_a_strange_character_is_read_back_or_refused_in_one_line(fil
     for options, where in ((as_dog, "dogs"), (as_seller, "suppliers")):
         ended = told("start", file, *options, "--overwrite")
         if ended.code == 0:
-            assert loaded(file)[where][0]["name"] == normal(name)  # type: ignore[index]  # as written
-            assert normal(name) in {"Maple", "Ma ple"}
+            assert loaded(file)[where][0]["name"] == normalise_name(name)  # type: ignore[index]  # as written
+            assert normalise_name(name) in {"Maple", "Ma ple"}
         else:
             assert ended.code == 2
             assert len([line for line in ended.stderr.splitlines() if "--dog:" in line or "--offer:" in line]) == 1

@@ -14,7 +14,7 @@ import pytest
 from raworder.auditing.checks import JUDGES
 from raworder.giving_way.family import FAMILY
 from raworder.portioning.bag_problem import BAG_BUILDERS
-from raworder.reading import scenario_file as where_set
+from raworder.reading import scenario_file
 from raworder.solving.constraints import BUILDERS
 from raworder.solving.sharing import GIVING_WAY
 from raworder.trade.rulebook import RULES
@@ -49,8 +49,8 @@ TABLES: Mapping[str, Table] = {
     "solving.constraints.BUILDERS, portioning.bag_rules.BAG_BUILDERS": Table([*BUILDERS, *BAG_BUILDERS]),
     "auditing.checks.JUDGES": Table(JUDGES),
     "giving_way.family.FAMILY": Table(FAMILY, NEVER_GIVES_WAY),
-    "reading.where_set.FIELDS, FIELDS_OF_BAGS": Table(
-        [rule for _, rule in (*where_set.FIELDS, *where_set.FIELDS_OF_BAGS)],
+    "reading.scenario_file.FIELDS, FIELDS_OF_BAGS": Table(
+        [rule for _, rule in (*scenario_file.FIELDS, *scenario_file.FIELDS_OF_BAGS)],
         {
             **dict.fromkeys(("part_share", "cap", "nutrient", "nutrient_ratio"), "found by dog, under its own key"),
             **dict.fromkeys(("minimum_order", "pack_count"), "the supplier and the offer know their own line"),

@@ -8,13 +8,13 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.nourishing.nourishment import nourished
+from raworder.nourishing.nourishment import assess_nutrition
 from raworder.trade.dogs import Care
 from raworder.trade.nutrients import (
     BONE_CALCIUM_RANGE,
-    Beside,
     Bound,
-    Nourished,
+    ComparedBound,
+    DogNutrition,
     NutrientLimit,
     Per,
     RatioLimit,
@@ -26,13 +26,13 @@ from tests.builders import a_dog, a_dog_in_care
 from tests.nourishing.fed import NECK, TRIM, a_food, eats, fed_with, least, most, ratio
 
 
-def told(scenario: Scenario, plan: Plan) -> Nourished:
+def told(scenario: Scenario, plan: Plan) -> DogNutrition:
     """What is told of Maple."""
-    (one,) = nourished(scenario, plan)
+    (one,) = assess_nutrition(scenario, plan)
     return one
 
 
-def beside(bound: Bound, plan: Plan) -> Beside:
+def beside(bound: Bound, plan: Plan) -> ComparedBound:
     """The one bound beside what Maple eats."""
     (found,) = told(fed_with(bound), plan).beside
     return found

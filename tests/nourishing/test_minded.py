@@ -9,10 +9,10 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.nourishing.nourishment import nourished
+from raworder.nourishing.nourishment import assess_nutrition
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.dogs import Dog, EnergyRation
-from raworder.trade.nutrients import Minded, Supplement, Trust
+from raworder.trade.nutrients import Supplement, Trust, VetConcern
 from raworder.trade.plan import Dose
 from raworder.trade.scenario import Scenario
 from tests.builders import a_cut, a_dog, prey_model
@@ -29,9 +29,9 @@ def scenario_of(*cuts: Cut, dog: Dog | None = None) -> Scenario:
     return replace(scenario, dogs=named, profiles=published())
 
 
-def minded(scenario: Scenario, **grams: int) -> dict[str, Minded]:
+def minded(scenario: Scenario, **grams: int) -> dict[str, VetConcern]:
     """What is minded by key."""
-    (one,) = nourished(scenario, eats(**grams))
+    (one,) = assess_nutrition(scenario, eats(**grams))
     return {found.key: found for found in one.minded}
 
 
@@ -50,7 +50,7 @@ def test_a_supplement_that_brings_most_of_it_is_named() -> None:
     oil = Supplement("liver oil", "spoon", Fraction(1), an_analysis({"vitamin_a": 20_000}), 1)
     scenario = replace(scenario_of(LIVER, TRIM), supplements=(oil,))
     plan = replace(eats(liver=1_400, trim=5_600), doses=(Dose("Maple", "liver oil", 1),))
-    (one,) = nourished(scenario, plan)
+    (one,) = assess_nutrition(scenario, plan)
     (found,) = (each for each in one.minded if each.key == "vitamin_a")
     assert "38889 ug of vitamin A per 1000 kcal, mostly from liver oil" in found.says
 

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.nourishing.sums import eaten_by_dog
+from raworder.nourishing.sums import food_sums_by_dog
 from raworder.trade.nutrients import NUTRIENTS, Analysis
 from raworder.trade.plan import Dose, Plan
 from raworder.trade.scenario import Scenario
@@ -37,7 +37,7 @@ def a_chance_scenario(chance: random.Random) -> tuple[Scenario, Plan]:
 @pytest.mark.parametrize("seed", range(60))
 def test_the_sums_are_those_of_two_plain_loops(seed: int) -> None:
     scenario, plan = a_chance_scenario(random.Random(seed))
-    found = eaten_by_dog(scenario, plan)
+    found = food_sums_by_dog(scenario, plan)
     assert set(found) == {portion.dog for portion in plan.portions}
     for dog, eaten in found.items():
         mine = [(scenario.cut(one.cut).analysis, one.batch_g) for one in plan.portions if one.dog == dog]
@@ -49,28 +49,28 @@ def test_the_sums_are_those_of_two_plain_loops(seed: int) -> None:
 
 
 def test_what_is_not_known_lowers_coverage_and_changes_no_amount() -> None:
-    known = eaten_by_dog(fed_with(), eats(trim=3_000))["Maple"]
-    with_unknown = eaten_by_dog(fed_with(), eats(trim=3_000, mystery_mince=1_000))["Maple"]
+    known = food_sums_by_dog(fed_with(), eats(trim=3_000))["Maple"]
+    with_unknown = food_sums_by_dog(fed_with(), eats(trim=3_000, mystery_mince=1_000))["Maple"]
     assert with_unknown.amounts == known.amounts
     assert (known.coverage("zinc"), with_unknown.coverage("zinc")) == (1, Fraction(3, 4))
     assert known.coverage("iodine") == 0
 
 
 def test_nought_is_known_and_is_not_the_same_as_not_known() -> None:
-    eaten = eaten_by_dog(fed_with(), eats(trim=3_000))["Maple"]
+    eaten = food_sums_by_dog(fed_with(), eats(trim=3_000))["Maple"]
     assert (eaten.amounts["vitamin_a"], eaten.coverage("vitamin_a")) == (0, 1)
     assert (eaten.amounts["vitamin_d"], eaten.coverage("vitamin_d")) == (0, 0)
 
 
 def test_what_is_estimated_for_bone_is_told_apart() -> None:
-    eaten = eaten_by_dog(fed_with(), eats(neck=1_400))["Maple"]
+    eaten = food_sums_by_dog(fed_with(), eats(neck=1_400))["Maple"]
     assert eaten.amounts["calcium"] == 15_400
     assert eaten.bone == {"calcium": 14_000, "phosphorus": 14_000 / Fraction(22, 10)}
 
 
 def test_supplements_are_added_and_are_no_part_of_the_coverage() -> None:
-    with_oil = eaten_by_dog(SUPPLEMENTED, SUPPLEMENTED_PLAN)["Bramble"]
-    without = eaten_by_dog(SUPPLEMENTED, replace(SUPPLEMENTED_PLAN, doses=()))["Bramble"]
+    with_oil = food_sums_by_dog(SUPPLEMENTED, SUPPLEMENTED_PLAN)["Bramble"]
+    without = food_sums_by_dog(SUPPLEMENTED, replace(SUPPLEMENTED_PLAN, doses=()))["Bramble"]
     # two capsules a day for 14 days, each of 0.3 g; trim tells of no EPA and DHA
     assert with_oil.amounts["epa_dha"] == Fraction(84, 10)
     assert with_oil.coverage("epa_dha") == 0
@@ -81,16 +81,16 @@ def test_supplements_are_added_and_are_no_part_of_the_coverage() -> None:
 def test_sums_that_could_not_be_counted_are_refused() -> None:
     giant = replace(TRIM, analysis=Analysis((("zinc", Fraction(10**12)),)))
     with pytest.raises(OverflowError):
-        eaten_by_dog(fed_with(cuts=(giant,)), a_plan(portions=[a_portion("Maple", "trim", 10**8)]))
+        food_sums_by_dog(fed_with(cuts=(giant,)), a_plan(portions=[a_portion("Maple", "trim", 10**8)]))
 
 
 def test_a_dog_without_food_is_not_told() -> None:
-    assert eaten_by_dog(fed_with(), a_plan(portions=())) == {}
+    assert food_sums_by_dog(fed_with(), a_plan(portions=())) == {}
 
 
 def test_doses_of_two_supplements_add_up() -> None:
     doses = (Dose("Bramble", "salmon oil", 1), Dose("Bramble", "egg shell powder", 3))
-    eaten = eaten_by_dog(SUPPLEMENTED, replace(SUPPLEMENTED_PLAN, doses=doses))["Bramble"]
+    eaten = food_sums_by_dog(SUPPLEMENTED, replace(SUPPLEMENTED_PLAN, doses=doses))["Bramble"]
     # 3500 g of trim hold 350 mg of calcium; 3 g of shell a day 380 mg each
     assert eaten.amounts["calcium"] == 350 + 14 * 3 * 380
     assert NECK.name != UNKNOWN.name

@@ -14,7 +14,7 @@ from random import Random
 
 import numpy as np
 
-from raworder.portioning.bag_filling import Filled, filled
+from raworder.portioning.bag_filling import FilledBags, fill_bags
 from raworder.portioning.bag_needs import MOST_KINDS, patterns
 from raworder.portioning.bag_problem import PER_PIECE
 from raworder.solving.solver import BagSolver, Settings
@@ -88,7 +88,7 @@ def test_bags_are_of_as_few_kinds_and_weighings_as_counting_out_finds(block: int
     found_some = 0
     for seed in seeds(block, EACH):
         case = a_case(Random(seed))
-        found = filled(a_need(case.dog, case.portions_g, case.portioning), SOLVE)
+        found = fill_bags(a_need(case.dog, case.portions_g, case.portioning), SOLVE)
         kinds, least = least_burden(case)
         if least is None:
             assert found is None, seed
@@ -148,7 +148,7 @@ def _least_burden(case: Case, pattern: Pattern) -> float | None:
     return min((often + PER_PIECE * pieces for often, pieces in found if often is not None), default=None)
 
 
-def burden_of(case: Case, found: Filled) -> float:
+def burden_of(case: Case, found: FilledBags) -> float:
     """How often something is weighed in before bags are topped up, and what the pieces of the fullest bag count."""
     fillings = [one for bag in found.bags for one in bag.fillings if one.cut != case.top_up.name]
     return sum(one.pieces == 0 for one in fillings) + PER_PIECE * max([0, *(one.pieces for one in fillings)])

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.nourishing.sums import Eaten, energy_line, linear_resting_kcal, puppy_kcal, resting_kcal
+from raworder.nourishing.sums import FoodSums, energy_line, linear_resting_kcal, puppy_kcal, resting_kcal
 from raworder.reading.reference import read_needs, read_profiles
 from raworder.trade.nutrients import NutrientLimit
 from raworder.trade.rounding import half_up
@@ -74,7 +74,10 @@ def test_a_puppy_needs_what_the_equation_says(kg: int, adult_kg: int, kcal: str)
 
 
 def test_measured_needs_are_told_with_their_spread() -> None:
-    dog, eaten = a_dog(weight_g=16_000), Eaten(1_000, {"energy": Fraction(14_000)}, {"energy": 1_000}, {}, frozenset())
+    dog, eaten = (
+        a_dog(weight_g=16_000),
+        FoodSums(1_000, {"energy": Fraction(14_000)}, {"energy": 1_000}, {}, frozenset()),
+    )
     line = energy_line(dog, eaten, NEEDS)
     assert line is not None
     # 16 kg to the power 0.75 is 8
@@ -87,7 +90,10 @@ def test_measured_needs_are_told_with_their_spread() -> None:
     [("", 95, 125), ("low", 95, 110), ("moderate", 110, 125), ("active", 125, 150), ("working", 150, 175)],
 )
 def test_the_range_goes_with_activity(activity: str, low: int, high: int) -> None:
-    dog, eaten = a_dog(weight_g=16_000), Eaten(1_000, {"energy": Fraction(14_000)}, {"energy": 1_000}, {}, frozenset())
+    dog, eaten = (
+        a_dog(weight_g=16_000),
+        FoodSums(1_000, {"energy": Fraction(14_000)}, {"energy": 1_000}, {}, frozenset()),
+    )
     line = energy_line(replace(dog, activity=activity), eaten, NEEDS)
     assert line is not None
     assert (line.low, line.high) == (8 * low, 8 * high)

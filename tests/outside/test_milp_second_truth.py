@@ -11,7 +11,7 @@ from random import Random
 import pytest
 
 from raworder.solving.cheapest import cheapest
-from raworder.solving.search import ANY_CHEAPEST, SMALLER_PIECES, Impossible
+from raworder.solving.search import ANY_CHEAPEST, OFFER_SMALLER_PIECES, Impossible
 from raworder.solving.solver import Settings, SolverName
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Part
@@ -39,7 +39,7 @@ def agree(scenario: Scenario, label: object, solver: SolverName = SolverName.HIG
     second = least_cost(scenario)
     found = cheapest(scenario, Settings(solver), ANY_CHEAPEST)
     if isinstance(found, Unsolved):
-        assert found.advice == SMALLER_PIECES, f"{label}: {found.why}"
+        assert found.advice == OFFER_SMALLER_PIECES, f"{label}: {found.why}"
         return None
     if second is None:
         assert isinstance(found, Impossible), f"{label}: the second model has no order, ours {found}"

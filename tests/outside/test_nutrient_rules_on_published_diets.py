@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from raworder.solving.cheapest import cheapest
-from raworder.solving.search import ANY_CHEAPEST, COST, Wanted
+from raworder.solving.search import ANY_CHEAPEST, COST, SearchGoal
 from raworder.solving.solver import Settings, SolverName
 from raworder.trade.dogs import EnergyRation
 from raworder.trade.nutrients import NutrientLimit, Per
@@ -95,7 +95,7 @@ def test_the_published_least_cost_is_found_by_the_rules_on_nutrients(solver: Sol
 
 @pytest.mark.slow
 def test_the_foods_of_the_published_answer_are_bought() -> None:
-    found = cheapest(diet(), Settings(), Wanted((COST,)))  # in exact money: whole grams may save a part of a cent
+    found = cheapest(diet(), Settings(), SearchGoal((COST,)))  # in exact money: whole grams may save a part of a cent
     assert isinstance(found, Allocation)
     bought = {food: Decimal(ug) / 10**9 / KG_PER_DOLLAR * 365 for (_, food), ug in found.eaten_ug.items() if ug}
     assert bought.keys() == DOLLARS_A_YEAR.keys()

@@ -16,8 +16,8 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.nourishing.sums import Eaten, eaten_by_dog
-from raworder.reading.limits import with_sums
+from raworder.nourishing.sums import FoodSums, food_sums_by_dog
+from raworder.reading.limits import add_nutrient_sums
 from raworder.trade.nutrients import Analysis
 from tests.builders import a_cut, a_dog, a_plan, a_portion, a_scenario
 from tests.outside.test_nutrients_against_sr28 import release
@@ -121,12 +121,12 @@ def cooked(recipe: Recipe, foods: Mapping[str, Mapping[str, Fraction]]) -> dict[
     return {**foods, "rice": with_dry_matter(foods["rice"], left / Fraction(recipe.grams["rice"]) * 100)}
 
 
-def eaten(recipe: Recipe, foods: Mapping[str, Mapping[str, Fraction]]) -> Eaten:
+def eaten(recipe: Recipe, foods: Mapping[str, Mapping[str, Fraction]]) -> FoodSums:
     """The recipe fed through the sums of a plan, a hundred times over."""
-    cuts = [replace(a_cut(name), analysis=Analysis(with_sums(foods[name], ()))) for name in recipe.grams]
+    cuts = [replace(a_cut(name), analysis=Analysis(add_nutrient_sums(foods[name], ()))) for name in recipe.grams]
     portions = [a_portion("dog", name, int(Fraction(grams) * PLACES)) for name, grams in recipe.grams.items()]
     scenario = a_scenario(dogs=[a_dog("dog")], cuts=cuts)
-    return eaten_by_dog(scenario, a_plan(portions=portions))["dog"]
+    return food_sums_by_dog(scenario, a_plan(portions=portions))["dog"]
 
 
 @pytest.mark.slow

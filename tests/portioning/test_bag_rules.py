@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from raworder.portioning.bag_needs import Need, ingredient
-from raworder.portioning.bag_problem import BAG_BUILDERS, pose
+from raworder.portioning.bag_problem import BAG_BUILDERS, pose_bags
 from raworder.solving.constraints import BUILDERS
 from raworder.trade.bags import Portioning
 from raworder.trade.rulebook import RULES
@@ -38,7 +38,7 @@ def the_need(*, shared_pieces: bool = False) -> Need:
 
 def algebra(key: str, *, shared_pieces: bool = False) -> list[str]:
     """What a builder writes for Maple's bags."""
-    problem = pose(the_need(shared_pieces=shared_pieces), PATTERN)
+    problem = pose_bags(the_need(shared_pieces=shared_pieces), PATTERN)
     return [line(name, rule) for name, rule in BAG_BUILDERS[key](problem)]
 
 
@@ -130,7 +130,7 @@ def test_every_bag_before_the_last_of_a_kind_has_room_for_the_top_up_though_the_
     slots = slots_of(dog, b.a_scenario(dogs=[dog]))
     others = (ingredient(b.LIVER, 280, dog, Portioning()),)
     need = Need(dog, Portioning(), slots, others, ingredient(b.TRIM, 3_915, dog, Portioning()), shared_pieces=False)
-    rules = [line(name, rule) for name, rule in BAG_BUILDERS["bag_weight"](pose(need, (0,) * 14))]
+    rules = [line(name, rule) for name, rule in BAG_BUILDERS["bag_weight"](pose_bags(need, (0,) * 14))]
     assert rules == [
         "bag_weight_0_0: 5 count_0_0 <= 290",
         "bag_weight_0_13: 5 count_0_0 + rest_0_0 <= 285",

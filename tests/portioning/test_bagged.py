@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pytest
 
-from raworder.portioning.bag_filling import Bagged, Unbagged, bagged
+from raworder.portioning.bag_filling import AllBags, NoBags, fill_all_bags
 from raworder.solving.solver import BagSolver, Settings
 from raworder.trade.bags import Portioning, Working
 from raworder.trade.cuts import Cut
@@ -33,9 +33,9 @@ def a_plan_of(eaten_g: Mapping[str, Mapping[str, int]]) -> Plan:
     return b.a_plan(portions=b.portions_g(eaten_g))
 
 
-def bags_of(scenario: Scenario, eaten_g: Mapping[str, Mapping[str, int]], *fed_alike: tuple[str, ...]) -> Bagged:
-    found = bagged(scenario, a_plan_of(eaten_g), fed_alike, SOLVE)
-    assert isinstance(found, Bagged)
+def bags_of(scenario: Scenario, eaten_g: Mapping[str, Mapping[str, int]], *fed_alike: tuple[str, ...]) -> AllBags:
+    found = fill_all_bags(scenario, a_plan_of(eaten_g), fed_alike, SOLVE)
+    assert isinstance(found, AllBags)
     return found
 
 
@@ -62,12 +62,12 @@ def test_dogs_that_need_the_same_are_filled_alike_by_one_search() -> None:
     solve = Counting(SOLVE)
     dogs = (b.a_dog("Maple"), b.a_dog("Juniper"))
     eaten = {dog.name: {"chicken neck": 840, "lamb liver": 350, "beef trim": 5_810} for dog in dogs}
-    found = bagged(a_kennel(*dogs), a_plan_of(eaten), (("Maple",), ("Juniper",)), solve)
+    found = fill_all_bags(a_kennel(*dogs), a_plan_of(eaten), (("Maple",), ("Juniper",)), solve)
     alone = solve.asked
-    assert isinstance(found, Bagged)
+    assert isinstance(found, AllBags)
     of_maple = [(bag.day, bag.kind, bag.fillings) for bag in found.bags if bag.dog == "Maple"]
     assert of_maple == [(bag.day, bag.kind, bag.fillings) for bag in found.bags if bag.dog == "Juniper"]
-    bagged(a_kennel(dogs[0]), a_plan_of({"Maple": eaten["Maple"]}), (("Maple",),), solve)
+    fill_all_bags(a_kennel(dogs[0]), a_plan_of({"Maple": eaten["Maple"]}), (("Maple",),), solve)
     assert solve.asked == 2 * alone
 
 
@@ -77,8 +77,8 @@ def test_where_most_of_the_food_cannot_top_up_every_bag_something_else_does() ->
     dog = b.a_dog(daily_g=100, days=8)
     scenario = b.a_scenario(days=8, dogs=[dog], cuts=(sprat, b.TRIM, b.KIDNEY))
     eaten = {"Maple": {"large sprat": 510, "beef kidney": 110, "beef trim": 180}}
-    found = bagged(scenario, a_plan_of(eaten), (("Maple",),), SOLVE)
-    assert isinstance(found, Bagged)
+    found = fill_all_bags(scenario, a_plan_of(eaten), (("Maple",),), SOLVE)
+    assert isinstance(found, AllBags)
     assert {bag.topped_up for bag in found.bags} == {"beef kidney"}
 
 
@@ -86,8 +86,8 @@ def test_dogs_with_other_rules_are_not_taken_for_like_ones() -> None:
     """Both eat 30 % of liver; a range that ends at 17 % lets no day of Pip's hold more than 28.3 %."""
     maple, pip = b.a_dog("Maple", days=6), b.a_dog("Pip", days=6, targets=[b.a_target(b.Part.LIVER, 0, "17/100")])
     eaten = {dog.name: {"lamb liver": 900, "beef trim": 2_100} for dog in (maple, pip)}
-    found = bagged(a_kennel(maple, pip), a_plan_of(eaten), (("Maple",), ("Pip",)), SOLVE)
-    assert found == Unbagged(("Pip",))
+    found = fill_all_bags(a_kennel(maple, pip), a_plan_of(eaten), (("Maple",), ("Pip",)), SOLVE)
+    assert found == NoBags(("Pip",))
 
 
 def test_a_tub_holds_all_that_its_dogs_eat_of_what_is_weighed() -> None:
@@ -147,13 +147,13 @@ def test_dogs_whose_portions_fit_no_bags_are_named(working: Working) -> None:
         "Pip": {"chicken neck": 2_520},
         "Juniper": {"chicken neck": 6_960, "beef trim": 40},
     }
-    found = bagged(
+    found = fill_all_bags(
         a_kennel(*dogs, portioning=Portioning(working=working)),
         a_plan_of(eaten),
         (("Maple",), ("Pip",), ("Juniper",)),
         SOLVE,
     )
-    assert found == Unbagged(("Pip", "Juniper"))
+    assert found == NoBags(("Pip", "Juniper"))
 
 
 def test_stations_hold_every_filling_of_every_bag_once() -> None:

@@ -11,7 +11,7 @@ from random import Random
 
 import pytest
 
-from raworder.portioning.bag_filling import Filled, bags_in_care, filled, kind_name
+from raworder.portioning.bag_filling import FilledBags, bags_in_care, fill_bags, kind_name
 from raworder.solving.solver import BagSolver, Settings, TimeIsUpError
 from raworder.trade.bags import Filling, Portioning
 from raworder.trade.cuts import Cut
@@ -29,15 +29,15 @@ SOLVE = BagSolver(Settings(), 0.0)
 EACH, SEEN = 20, 240
 
 
-def bags_of(dog: Dog, portions_g: dict[Cut, int], portioning: Portioning | None = None) -> Filled:
+def bags_of(dog: Dog, portions_g: dict[Cut, int], portioning: Portioning | None = None) -> FilledBags:
     """The dog's bags, which break no rule."""
-    found = filled(a_need(dog, portions_g, portioning), SOLVE)
+    found = fill_bags(a_need(dog, portions_g, portioning), SOLVE)
     assert found is not None
     assert broken(Fed(dog, portions_g, portioning or Portioning(), found.bags)) == []
     return found
 
 
-def contents(found: Filled, place: int) -> dict[str, int]:
+def contents(found: FilledBags, place: int) -> dict[str, int]:
     return {one.cut: one.grams for one in found.bags[place].fillings}
 
 
@@ -46,7 +46,7 @@ def test_bags_of_random_dogs_break_no_rule(block: int) -> None:
     without = 0
     for seed in seeds(block, EACH):
         dog, portions_g, portioning = random_dog(Random(seed))
-        found = filled(a_need(dog, portions_g, portioning), SOLVE)
+        found = fill_bags(a_need(dog, portions_g, portioning), SOLVE)
         without += found is None
         if found is not None:
             assert broken(Fed(dog, portions_g, portioning, found.bags)) == [], seed
@@ -132,7 +132,7 @@ def test_two_meals_a_day_share_the_most_of_a_day() -> None:
     found = bags_of(dog, {b.NECK: 36 * 60, b.TRIM: 3_000 - 36 * 60})
     necks = [bag.grams_of("chicken neck") // 60 for bag in found.bags]
     assert [one + other for one, other in zip(necks[::2], necks[1::2], strict=True)] == [6] * 6
-    assert filled(a_need(dog, {b.NECK: 37 * 60, b.TRIM: 3_000 - 37 * 60}), SOLVE) is None
+    assert fill_bags(a_need(dog, {b.NECK: 37 * 60, b.TRIM: 3_000 - 37 * 60}), SOLVE) is None
 
 
 def test_a_day_may_hold_five_thirds_of_what_the_dogs_own_range_allows() -> None:
@@ -140,7 +140,7 @@ def test_a_day_may_hold_five_thirds_of_what_the_dogs_own_range_allows() -> None:
     portions_g = {b.LIVER: 900, b.TRIM: 2_100}
     for high, kinds in (("18/100", 1), ("17/100", None)):
         dog = b.a_dog(days=6, targets=[b.a_target(b.Part.LIVER, 0, high)])
-        found = filled(a_need(dog, portions_g), SOLVE)
+        found = fill_bags(a_need(dog, portions_g), SOLVE)
         assert (found and found.kinds) == kinds
 
 
@@ -155,7 +155,7 @@ def test_pieces_that_leave_no_room_for_a_least_portion_are_not_put_in() -> None:
     portioning = Portioning(most_a_day=())
     assert bags_of(b.a_dog(days=4, daily_g=100), {RIB: 340, b.TRIM: 60}, portioning).kinds == 1
     tight = a_need(b.a_dog(days=4, daily_g=90), {RIB: 340, b.TRIM: 20}, portioning)
-    assert filled(tight, SOLVE) is None
+    assert fill_bags(tight, SOLVE) is None
 
 
 def test_rising_rations_are_topped_up_to_their_own_weight() -> None:
@@ -193,7 +193,7 @@ def test_there_are_no_more_kinds_than_bags_and_one_bag_is_one_kind() -> None:
 def test_kinds_are_named_in_the_order_in_which_they_are_first_fed() -> None:
     for seed in range(20):
         dog, portions_g, portioning = random_dog(Random(seed))
-        found = filled(a_need(dog, portions_g, portioning), SOLVE)
+        found = fill_bags(a_need(dog, portions_g, portioning), SOLVE)
         if found is not None:
             names = list(dict.fromkeys(bag.kind for bag in found.bags))
             assert names == [kind_name(number) for number in range(len(names))]
@@ -205,7 +205,7 @@ def test_the_order_in_which_cuts_are_listed_decides_nothing_and_every_run_is_ali
         dog, portions_g, portioning = random_dog(Random(seed))
         backwards = dict(reversed(portions_g.items()))
         once, again, other = (
-            filled(a_need(dog, portions, portioning), SOLVE) for portions in (portions_g, portions_g, backwards)
+            fill_bags(a_need(dog, portions, portioning), SOLVE) for portions in (portions_g, portions_g, backwards)
         )
         assert once == again == other, seed
 
@@ -255,7 +255,7 @@ def test_pieces_that_were_shared_out_may_be_off_by_one_more() -> None:
     subject = b.a_subject(b.Measure.PART, b.Part.BONE)
     assert strict.allowance_g(subject, 3_500) == 24
     assert loose.allowance_g(subject, 3_500) == 48
-    found = filled(loose, SOLVE)
+    found = fill_bags(loose, SOLVE)
     assert found is not None
     assert broken(Fed(dog, portions_g, loose.portioning, found.bags, shared_pieces=True)) == []
 
@@ -282,7 +282,7 @@ def test_once_it_is_late_bags_are_still_filled_and_few_ways_are_tried() -> None:
         clock = AtSecond(0.0)
         solve = Counting(BagSolver(Settings(time_limit_s=10), 0.0, clock))
         clock.now = second
-        found = filled(a_need(dog, PORTIONS_G), solve)
+        found = fill_bags(a_need(dog, PORTIONS_G), solve)
         assert found is not None
         assert broken(Fed(dog, PORTIONS_G, Portioning(), found.bags)) == []
         asked.append(solve.asked)
@@ -295,4 +295,4 @@ def test_what_is_not_found_as_time_is_over_is_not_said_to_be_impossible() -> Non
     solve = BagSolver(Settings(time_limit_s=10), 0.0, clock)
     clock.now = 11.0
     with pytest.raises(TimeIsUpError):
-        filled(a_need(b.a_dog(), PORTIONS_G), solve)
+        fill_bags(a_need(b.a_dog(), PORTIONS_G), solve)

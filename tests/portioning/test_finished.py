@@ -11,7 +11,7 @@ from fractions import Fraction
 import pytest
 
 from raworder.auditing.checks import audit
-from raworder.portioning.finishing import finished_plan
+from raworder.portioning.finishing import finish_plan
 from raworder.trade.plan import Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion
 from raworder.trade.scenario import Scenario, Supplier
 from tests import builders as b
@@ -27,7 +27,7 @@ def finished(scenario: Scenario, bought: dict[str, float], eaten_g: dict[tuple[s
         {entry: round(grams * MILLION) for entry, grams in eaten_g.items()},
         b.a_proof(),
     )
-    plan = finished_plan(scenario, allocation)
+    plan = finish_plan(scenario, allocation)
     assert audit(scenario, plan) == ()
     return plan
 

@@ -9,7 +9,7 @@ from random import Random
 
 import pytest
 
-from raworder.portioning.bag_filling import a_mix, tubs_of
+from raworder.portioning.bag_filling import make_mix, tubs_of
 from raworder.trade.bags import Filling, Mix, Portioning, Tub
 from tests import builders as b
 
@@ -45,7 +45,7 @@ def test_a_mix_that_just_fills_a_tub_needs_no_second() -> None:
 
 
 def test_a_mix_knows_its_dogs_its_contents_and_its_tubs() -> None:
-    mix = a_mix("mix 1", ["Maple", "Juniper"], TRIM_AND_LIVER, Portioning(tub_g=10_000, scale_g=6_000))
+    mix = make_mix("mix 1", ["Maple", "Juniper"], TRIM_AND_LIVER, Portioning(tub_g=10_000, scale_g=6_000))
     assert mix == Mix("mix 1", ("Maple", "Juniper"), TRIM_AND_LIVER, tubs_of(TRIM_AND_LIVER, 10_000, 6_000, 5))
     assert [tub.grams for tub in mix.tubs] == [4_752, 4_750]
 

@@ -5,7 +5,7 @@
 
 import pytest
 
-from raworder.portioning.bag_needs import counts_of, patterns, spread
+from raworder.portioning.bag_needs import counts_of, patterns, spread_kinds
 
 
 def test_every_way_to_count_kinds_is_found_once_most_first() -> None:
@@ -20,7 +20,7 @@ def test_every_way_to_count_kinds_is_found_once_most_first() -> None:
     [((3,), "000"), ((2, 2), "0101"), ((4, 2), "010010"), ((3, 1), "0100"), ((5, 2), "0100100"), ((1, 1, 1), "012")],
 )
 def test_kinds_are_spread_evenly(counts: tuple[int, ...], kinds: str) -> None:
-    assert "".join(map(str, spread(counts))) == kinds
+    assert "".join(map(str, spread_kinds(counts))) == kinds
 
 
 def test_what_repeats_with_the_week_goes_before_what_does_not_then_the_evenest() -> None:

@@ -7,18 +7,18 @@ from random import Random
 
 import pytest
 
-from raworder.portioning.weighing import Weighed, Weighing, next_target
-from raworder.trade.bags import Bag, Next, Portioning, Station
+from raworder.portioning.weighing import WeighedEntry, Weighing, next_target
+from raworder.trade.bags import Bag, NextWeighing, Portioning, Station
 from raworder.trade.plan import Plan
 from tests.builders import a_bag, a_filling, a_plan
 
 LIVER, NECK, TRIM = "lamb liver", "chicken neck", "beef trim"
 
-Hand = Callable[[Next], int]
+Hand = Callable[[NextWeighing], int]
 """How a target is met: the grams that are really put in."""
 
 
-def exactly(target: Next) -> int:
+def exactly(target: NextWeighing) -> int:
     return target.target_g
 
 
@@ -28,13 +28,13 @@ def a_weighing(bags: Sequence[Bag], *stations: tuple[str, tuple[int, ...]], **po
     return Weighing(a_plan(bags=bags, stations=told), Portioning(**portioning))  # type: ignore[arg-type]  # by name
 
 
-def weighed_out(weighing: Weighing, hand: Hand) -> tuple[list[Next], list[Weighed]]:
+def weighed_out(weighing: Weighing, hand: Hand) -> tuple[list[NextWeighing], list[WeighedEntry]]:
     """Every target in order, and what was put in."""
-    targets: list[Next] = []
-    entries: list[Weighed] = []
+    targets: list[NextWeighing] = []
+    entries: list[WeighedEntry] = []
     while (target := next_target(weighing, entries)) is not None:
         targets.append(target)
-        entries.append(Weighed(target.bag, target.cut, hand(target)))
+        entries.append(WeighedEntry(target.bag, target.cut, hand(target)))
     return targets, entries
 
 
@@ -65,27 +65,27 @@ def test_who_hits_every_target_is_told_what_was_planned() -> None:
 
 def test_what_is_missing_is_spread_over_the_bags_to_come_in_scale_steps() -> None:
     # 40 planned in each of four bags; 25 given, so 135 are left for three: 45 each
-    assert next_target(FOUR, [Weighed(0, LIVER, 25)]).target_g == 45  # type: ignore[union-attr]  # there is one
+    assert next_target(FOUR, [WeighedEntry(0, LIVER, 25)]).target_g == 45  # type: ignore[union-attr]  # there is one
     # 48 given, so 112 are left: 37.33 each, next to 35
-    assert next_target(FOUR, [Weighed(0, LIVER, 48)]).target_g == 35  # type: ignore[union-attr]  # there is one
+    assert next_target(FOUR, [WeighedEntry(0, LIVER, 48)]).target_g == 35  # type: ignore[union-attr]  # there is one
     # 43 given, so 117 are left: 39 each, next to 40
-    assert next_target(FOUR, [Weighed(0, LIVER, 43)]).target_g == 40  # type: ignore[union-attr]  # there is one
+    assert next_target(FOUR, [WeighedEntry(0, LIVER, 43)]).target_g == 40  # type: ignore[union-attr]  # there is one
 
 
 def test_the_part_of_what_is_missing_is_in_proportion_to_what_is_planned() -> None:
     weighing = a_weighing(livers(40, 60, 20, 20), (LIVER, (0, 1, 2, 3)))
     # 20 too little, 100 planned in the bags to come: 60 x 120 / 100 = 72, next to 70
-    assert next_target(weighing, [Weighed(0, LIVER, 20)]).target_g == 70  # type: ignore[union-attr]  # there is one
+    assert next_target(weighing, [WeighedEntry(0, LIVER, 20)]).target_g == 70  # type: ignore[union-attr]  # there is one
 
 
 def test_the_last_takes_just_what_is_left_to_the_gram() -> None:
-    entries = [Weighed(0, LIVER, 43), Weighed(1, LIVER, 38), Weighed(2, LIVER, 41)]
+    entries = [WeighedEntry(0, LIVER, 43), WeighedEntry(1, LIVER, 38), WeighedEntry(2, LIVER, 41)]
     assert next_target(FOUR, entries).target_g == 160 - 43 - 38 - 41  # type: ignore[union-attr]  # there is one
 
 
 def test_a_gross_error_is_not_made_up_in_one_bag() -> None:
     # nothing given, so 160 would be due in three bags, 53 each; 5 % of 500 g is 25, so all of it is allowed
-    assert next_target(FOUR, [Weighed(0, LIVER, 0)]).target_g == 55  # type: ignore[union-attr]  # there is one
+    assert next_target(FOUR, [WeighedEntry(0, LIVER, 0)]).target_g == 55  # type: ignore[union-attr]  # there is one
     # 1 % of 500 g is 5
     strict = a_weighing(livers(40, 40, 40, 40), (LIVER, (0, 1, 2, 3)), bag_tolerance=Fraction(1, 100))
     targets, _ = weighed_out(strict, lambda one: 0 if one.bag == 0 else one.target_g)
@@ -99,7 +99,7 @@ def test_where_a_scale_step_is_more_than_the_tolerance_all_is_left_to_the_last()
 
 
 def test_what_was_given_away_cannot_be_taken_back() -> None:
-    assert next_target(FOUR, [Weighed(bag, LIVER, 60) for bag in range(3)]).target_g == 0  # type: ignore[union-attr]  # there is one
+    assert next_target(FOUR, [WeighedEntry(bag, LIVER, 60) for bag in range(3)]).target_g == 0  # type: ignore[union-attr]  # there is one
 
 
 def test_dogs_are_evened_out_by_themselves() -> None:
@@ -125,12 +125,12 @@ def necks(*pieces: int) -> list[Bag]:
 def test_whole_pieces_are_counted_and_their_real_weight_moves_the_top_up() -> None:
     weighing = a_weighing(necks(2, 3), (NECK, (0, 1)), (TRIM, (0, 1)))
     first = next_target(weighing, [])
-    assert first == Next(0, 0, "Maple", NECK, 120, 120, pieces=2)
-    heavier = [Weighed(0, NECK, 134), Weighed(1, NECK, 171)]
+    assert first == NextWeighing(0, 0, "Maple", NECK, 120, 120, pieces=2)
+    heavier = [WeighedEntry(0, NECK, 134), WeighedEntry(1, NECK, 171)]
     assert next_target(weighing, heavier[:1]).target_g == 180  # type: ignore[union-attr]  # pieces are not corrected
-    assert next_target(weighing, heavier) == Next(1, 0, "Maple", TRIM, 380, 366, bag_to_g=500)
-    done = [*heavier, Weighed(0, TRIM, 366)]
-    assert next_target(weighing, done) == Next(1, 1, "Maple", TRIM, 320, 329, bag_to_g=500, is_last=True)
+    assert next_target(weighing, heavier) == NextWeighing(1, 0, "Maple", TRIM, 380, 366, bag_to_g=500)
+    done = [*heavier, WeighedEntry(0, TRIM, 366)]
+    assert next_target(weighing, done) == NextWeighing(1, 1, "Maple", TRIM, 320, 329, bag_to_g=500, is_last=True)
 
 
 def test_a_bag_that_got_too_heavy_is_made_up_by_the_dogs_next_ones() -> None:
@@ -145,22 +145,22 @@ def test_a_bag_that_got_too_heavy_is_made_up_by_the_dogs_next_ones() -> None:
 
 def test_a_bag_that_is_full_already_gets_no_top_up() -> None:
     weighing = a_weighing(necks(2, 2), (NECK, (0, 1)), (TRIM, (0, 1)))
-    target = next_target(weighing, [Weighed(0, NECK, 520), Weighed(1, NECK, 120)])
-    assert target == Next(1, 0, "Maple", TRIM, 380, 0, bag_to_g=520)
+    target = next_target(weighing, [WeighedEntry(0, NECK, 520), WeighedEntry(1, NECK, 120)])
+    assert target == NextWeighing(1, 0, "Maple", TRIM, 380, 0, bag_to_g=520)
 
 
 def test_a_later_entry_corrects_an_earlier_one() -> None:
-    entries = [Weighed(0, LIVER, 400), Weighed(1, LIVER, 40), Weighed(0, LIVER, 40)]
-    assert next_target(FOUR, entries) == Next(0, 2, "Maple", LIVER, 40, 40)
+    entries = [WeighedEntry(0, LIVER, 400), WeighedEntry(1, LIVER, 40), WeighedEntry(0, LIVER, 40)]
+    assert next_target(FOUR, entries) == NextWeighing(0, 2, "Maple", LIVER, 40, 40)
 
 
 def test_what_was_weighed_out_of_turn_is_not_asked_for_again() -> None:
-    target = next_target(FOUR, [Weighed(1, LIVER, 50)])
-    assert target == Next(0, 0, "Maple", LIVER, 40, 35)
+    target = next_target(FOUR, [WeighedEntry(1, LIVER, 50)])
+    assert target == NextWeighing(0, 0, "Maple", LIVER, 40, 35)
 
 
 def test_what_the_plan_does_not_weigh_is_our_own_mistake() -> None:
-    for stranger in (Weighed(4, LIVER, 1), Weighed(0, NECK, 1)):
+    for stranger in (WeighedEntry(4, LIVER, 1), WeighedEntry(0, NECK, 1)):
         with pytest.raises(ValueError, match="does not weigh"):
             next_target(FOUR, [stranger])
 
@@ -191,7 +191,7 @@ def invented_plan(chance: Random) -> Plan:
     return a_plan(bags=bags, stations=tuple(Station(1, cut, where) for cut, where in places.items() if where))
 
 
-def assert_evened_out(plan: Plan, targets: Sequence[Next], entries: Sequence[Weighed]) -> None:
+def assert_evened_out(plan: Plan, targets: Sequence[NextWeighing], entries: Sequence[WeighedEntry]) -> None:
     """What must hold however badly was weighed, if only each last target was met."""
     assert all(target.target_g >= 0 for target in targets)
     for dog in {bag.dog for bag in plan.bags}:
@@ -206,7 +206,7 @@ def assert_evened_out(plan: Plan, targets: Sequence[Next], entries: Sequence[Wei
 def test_in_2000_random_runs_every_sum_is_met_to_the_gram() -> None:
     chance = Random(1)
 
-    def clumsy(target: Next) -> int:
+    def clumsy(target: NextWeighing) -> int:
         if target.is_last and not target.pieces:
             return target.target_g
         return max(target.target_g + chance.randint(-3, 3), 0)

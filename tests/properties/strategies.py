@@ -5,7 +5,7 @@ from random import Random
 from hypothesis import strategies as st
 
 from raworder.solving.cheapest import cheapest
-from raworder.solving.search import COST, Wanted
+from raworder.solving.search import COST, SearchGoal
 from raworder.solving.solver import Settings
 from raworder.trade.plan import Allocation
 from raworder.trade.scenario import Scenario
@@ -26,7 +26,7 @@ def full_scenarios() -> st.SearchStrategy[Scenario]:
 
 def cost_of(scenario: Scenario) -> float:
     """The exact least cost; infinite when no order satisfies the rules, or none was found without larger pieces."""
-    found = cheapest(scenario, Settings(), Wanted((COST,)))
+    found = cheapest(scenario, Settings(), SearchGoal((COST,)))
     return float(found.proof.bound) if isinstance(found, Allocation) else float("inf")
 
 

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from raworder.reading.rations import least_day_g
 from raworder.solving.cheapest import cheapest
-from raworder.solving.search import ANY_CHEAPEST, COST, HANDY, Wanted
+from raworder.solving.search import ANY_CHEAPEST, COST, HANDINESS, SearchGoal
 from raworder.solving.solver import Settings
 from raworder.studies.orders import order_of
 from raworder.trade.bags import Portioning
@@ -264,7 +264,7 @@ def by_weight(random: Random, times: int) -> Scenario:
 @given(SEEDS, st.integers(2, 9))
 def test_so_many_times_the_energy_is_so_many_times_the_grams(seed: int, times: int) -> None:
     # in exact money: the printed bill may be a cent less with some grams more of this and less of that
-    exact = Wanted((COST, HANDY))
+    exact = SearchGoal((COST, HANDINESS))
     once, more = (order_of(by_weight(Random(seed), count), Settings(), exact) for count in (1, times))
     assert type(once) is type(more)
     if isinstance(once, Plan) and isinstance(more, Plan):

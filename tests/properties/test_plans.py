@@ -15,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from raworder.auditing.checks import audit
-from raworder.portioning.finishing import finished_plan
+from raworder.portioning.finishing import finish_plan
 from raworder.solving.cheapest import cheapest
 from raworder.solving.search import Impossible
 from raworder.solving.solver import Settings
@@ -31,7 +31,7 @@ from tests.properties.strategies import full_scenarios, scenarios
 def plan_of(scenario: Scenario) -> Plan | None:
     """The plan, not yet audited."""
     found = cheapest(scenario, Settings())
-    return None if isinstance(found, Impossible) else finished_plan(scenario, found)
+    return None if isinstance(found, Impossible) else finish_plan(scenario, found)
 
 
 @examples(24)

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from random import Random
 
-from raworder.portioning.bag_filling import Bagged, a_mix, bagged
-from raworder.portioning.finishing import finished_plan
+from raworder.portioning.bag_filling import AllBags, fill_all_bags, make_mix
+from raworder.portioning.finishing import finish_plan
 from raworder.solving.solver import BagSolver, Settings
 from raworder.trade.bags import Mix, Portioning, Working
 from raworder.trade.cuts import Cut
@@ -56,7 +56,7 @@ def allocated(random: Random, working: Working) -> Allocated:
     )
     names = tuple(tuple(dog.name for dog in group) for group in groups)
     allocation = Allocation(_bought(random, scenario, eaten_ug), eaten_ug, b.a_proof(), names)
-    return Allocated(scenario, allocation, finished_plan(scenario, allocation))
+    return Allocated(scenario, allocation, finish_plan(scenario, allocation))
 
 
 def _groups(random: Random, dogs: Sequence[Dog]) -> list[list[Dog]]:
@@ -154,7 +154,7 @@ def assert_tubs_hold_the_portions(one: Allocated, names: tuple[str, ...]) -> Non
     for portion in one.plan.portions:
         if portion.dog in names and one.scenario.cut(portion.cut).piece_g is None:
             together[portion.cut] += portion.batch_g
-    mix = a_mix("mix", names, [b.a_filling(cut, grams) for cut, grams in together.items()], one.scenario.portioning)
+    mix = make_mix("mix", names, [b.a_filling(cut, grams) for cut, grams in together.items()], one.scenario.portioning)
     assert in_tubs_g(mix) == dict(together)
     assert all(tub.grams <= 5_000 for tub in mix.tubs)
 
@@ -173,8 +173,8 @@ def test_bags_and_leftovers_are_what_was_bought_and_on_hand(block: int) -> None:
     filled = 0
     for seed in seeds(block, EACH_WITH_BAGS):
         one = allocated(Random(seed), Working.TUB if seed % 2 else Working.EACH_CUT)
-        found = bagged(one.scenario, one.plan, one.allocation.fed_alike, SOLVE)
-        if isinstance(found, Bagged):
+        found = fill_all_bags(one.scenario, one.plan, one.allocation.fed_alike, SOLVE)
+        if isinstance(found, AllBags):
             filled += 1
             for cut in one.scenario.cuts:
                 assert in_bags_g(found, cut.name) + left_g(one, cut.name) == there_g(one, cut.name), seed
@@ -184,7 +184,7 @@ def test_bags_and_leftovers_are_what_was_bought_and_on_hand(block: int) -> None:
     assert filled > EACH_WITH_BAGS // 4
 
 
-def in_bags_g(found: Bagged, cut: str) -> int:
+def in_bags_g(found: AllBags, cut: str) -> int:
     """What goes into bags of a cut, by itself or in a mix, all of which goes into bags."""
     alone = sum(bag.grams_of(cut) for bag in found.bags)
     return alone + sum(one.grams for mix in found.mixes for one in mix.contents if one.cut == cut)

@@ -6,16 +6,16 @@ read in a second-hand copy. The foods are invented.
 
 from fractions import Fraction
 
-from raworder.reading.limits import analysis, nutrient_called, supplement_analysis
-from raworder.reading.reference import Known, in_our_unit
+from raworder.reading.limits import analysis, find_nutrient, supplement_analysis
+from raworder.reading.reference import KnownNutrients, in_our_unit
 from raworder.trade.nutrients import Analysis
 
 TWO_PERCENT = Fraction(2, 100)
 
 
-def a_known(**values: int) -> Known:
+def a_known(**values: int) -> KnownNutrients:
     """What a table knows of 100 g of the edible portion."""
-    return Known(tuple((key, Fraction(amount)) for key, amount in values.items()), (), "a table")
+    return KnownNutrients(tuple((key, Fraction(amount)) for key, amount in values.items()), (), "a table")
 
 
 def of(found: Analysis) -> dict[str, Fraction]:
@@ -88,7 +88,7 @@ def test_units_are_those_of_the_nutrient() -> None:
 
 
 def test_names_are_known_whatever_their_case() -> None:
-    found = nutrient_called("epa AND dha")
+    found = find_nutrient("epa AND dha")
     assert found is not None
     assert found.key == "epa_dha"
-    assert nutrient_called("zink") is None
+    assert find_nutrient("zink") is None

@@ -8,13 +8,13 @@ import pytest
 from raworder.reading.answers import (
     PRICE,
     WEIGHT,
-    answered,
     care,
-    dog_in_one_line,
+    check_answer,
     known,
-    offer_in_one_line,
-    parts,
     pattern,
+    read_dog_line,
+    read_offer_line,
+    read_parts,
     yes_or_no,
 )
 from raworder.trade.draft import DogDraft
@@ -32,7 +32,7 @@ from raworder.trade.units import Currency, UnitError
     ],
 )
 def test_a_dog_is_told_in_one_line(line: str, dog: DogDraft) -> None:
-    assert dog_in_one_line(line) == dog
+    assert read_dog_line(line) == dog
 
 
 @pytest.mark.parametrize(
@@ -51,24 +51,24 @@ def test_a_dog_is_told_in_one_line(line: str, dog: DogDraft) -> None:
 )
 def test_a_dog_that_is_not_whole_is_refused(line: str) -> None:
     with pytest.raises(UnitError):
-        dog_in_one_line(line)
+        read_dog_line(line)
 
 
 def test_an_offer_is_told_in_one_line() -> None:
-    assert offer_in_one_line("chicken neck, 1 kg, 2.40", "EUR") == ("chicken neck", "1 kg", "2.40")
-    assert offer_in_one_line("beef trim, 6.20 per kg", "EUR") == ("beef trim", "", "6.20 per kg")
+    assert read_offer_line("chicken neck, 1 kg, 2.40", "EUR") == ("chicken neck", "1 kg", "2.40")
+    assert read_offer_line("beef trim, 6.20 per kg", "EUR") == ("beef trim", "", "6.20 per kg")
 
 
 def test_parts_add_up() -> None:
-    assert parts("liver") == (("liver", "100 %"),)
-    assert parts("Muscle 80 %, other organ 8%, bone 12 %") == (
+    assert read_parts("liver") == (("liver", "100 %"),)
+    assert read_parts("Muscle 80 %, other organ 8%, bone 12 %") == (
         ("muscle", "80 %"),
         ("other organ", "8%"),
         ("bone", "12 %"),
     )
     for wrong in ("muscle 80 %", "muscle, bone", "fur", "bone 50 %, bone 50 %", ""):
         with pytest.raises(UnitError):
-            parts(wrong)
+            read_parts(wrong)
 
 
 def test_words_are_taken_in_any_case() -> None:
@@ -86,14 +86,14 @@ def test_words_are_taken_in_any_case() -> None:
 )
 def test_what_the_form_refuses_is_refused_with_one_remedy(text: str, slug: str) -> None:
     with pytest.raises(UnitError) as refused:
-        answered(text, WEIGHT)
+        check_answer(text, WEIGHT)
     assert (refused.value.slug, bool(refused.value.help)) == (slug, True)
 
 
 def test_a_price_is_read_in_its_currency() -> None:
-    assert answered("240", PRICE, Currency("JPY", 0)) == "240"
+    assert check_answer("240", PRICE, Currency("JPY", 0)) == "240"
     with pytest.raises(UnitError, match="finer than"):
-        answered("2.40", PRICE, Currency("JPY", 0))
+        check_answer("2.40", PRICE, Currency("JPY", 0))
 
 
 def test_a_cut_and_a_word_must_be_known_to_the_letter() -> None:

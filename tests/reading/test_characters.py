@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from raworder.reading.answers import NAME, answered, printable
+from raworder.reading.answers import NAME, check_answer, printable
 from raworder.rendering.clean import one_line
 from raworder.trade.units import UnitError
 from tests.drawn import some
@@ -62,7 +62,7 @@ def test_two_dogs_that_print_alike_are_never_taken_for_two(tmp_path: Path) -> No
 @pytest.mark.parametrize("name", INVISIBLE)
 def test_a_name_of_which_nothing_shows_is_refused_as_an_empty_one(name: str, tmp_path: Path) -> None:
     with pytest.raises(UnitError, match=r"nothing of the name can be seen|the name is empty") as refused:
-        answered(name, NAME)
+        check_answer(name, NAME)
     assert refused.value.slug == "empty-value"
     assert slugs(
         reading_of(tmp_path, a_text(dogs=f"  - {DOG.replace('Maple', json.dumps(name, ensure_ascii=False))}"))

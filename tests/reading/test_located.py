@@ -2,7 +2,7 @@
 
 import pytest
 
-from raworder.reading.located import DEEPEST, Entries, Items, Text, deepest, locate
+from raworder.reading.located import DEEPEST, Entries, Items, Text, deepest_node, locate
 from raworder.reading.notes import Notes
 from raworder.trade.findings import Place
 
@@ -32,15 +32,15 @@ def test_every_node_and_key_knows_its_place() -> None:
     root = tree("dogs:\n  - name: Maple\n    away: [x, 'y z']\n")
     assert root.place == Place("a.yaml", 1, 1, 1)
     assert root.key("dogs") is not None
-    name = deepest(root, ("dogs", 0, "name"))
+    name = deepest_node(root, ("dogs", 0, "name"))
     assert name.place == Place("a.yaml", 2, 11, 5)
-    away = deepest(root, ("dogs", 0, "away"))
+    away = deepest_node(root, ("dogs", 0, "away"))
     assert isinstance(away, Items)
     assert [one.place for one in away] == [Place("a.yaml", 3, 12, 1), Place("a.yaml", 3, 15, 5)]
 
 
 def test_columns_count_characters_and_not_bytes() -> None:
-    assert deepest(tree("ä: {é: \U0001f415, z: w}\n"), ("ä", "z")).place.column == 14
+    assert deepest_node(tree("ä: {é: \U0001f415, z: w}\n"), ("ä", "z")).place.column == 14
 
 
 @pytest.mark.parametrize("quoted", ['""', "''", '"null"', "'~'"])

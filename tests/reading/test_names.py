@@ -2,17 +2,17 @@
 
 import pytest
 
-from raworder.reading.names import did_you_mean, folded, holds_words, listed, nearest, normal
+from raworder.reading.names import did_you_mean, fold_name, holds_words, join_in_backticks, nearest, normalise_name
 
 
 def test_composition_case_and_spaces_do_not_tell_names_apart() -> None:
-    assert folded("  Zoe\u0308  B ") == folded("ZOË b")
-    assert folded("straße") == folded("STRASSE")
-    assert folded("Maple") != folded("Mable")
+    assert fold_name("  Zoe\u0308  B ") == fold_name("ZOË b")
+    assert fold_name("straße") == fold_name("STRASSE")
+    assert fold_name("Maple") != fold_name("Mable")
 
 
 def test_a_name_keeps_its_capitals() -> None:
-    assert normal(" Hollow   Lane ") == "Hollow Lane"
+    assert normalise_name(" Hollow   Lane ") == "Hollow Lane"
 
 
 def test_a_near_name_is_suggested_and_a_far_one_is_not() -> None:
@@ -23,8 +23,8 @@ def test_a_near_name_is_suggested_and_a_far_one_is_not() -> None:
 
 
 def test_words_are_listed_as_people_do() -> None:
-    assert listed(["a"]) == "`a`"
-    assert listed(["a", "b", "c"], "and") == "`a`, `b` and `c`"
+    assert join_in_backticks(["a"]) == "`a`"
+    assert join_in_backticks(["a", "b", "c"], "and") == "`a`, `b` and `c`"
 
 
 @pytest.mark.parametrize(

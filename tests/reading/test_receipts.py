@@ -12,7 +12,7 @@ from raworder.reading.help_pages import read_slugs
 from raworder.reading.receipts import ReadReceipt, read_receipt
 from raworder.rendering.files_to_fill import WRITERS, receipt_csv
 from raworder.trade.plan import OrderLine, Plan
-from raworder.trade.purchase import Receipt, Received, all_bought
+from raworder.trade.purchase import Receipt, Received, full_receipt
 from raworder.trade.scenario import Offer, PriceStep, Scenario
 from tests.builders import (
     FENWICK,
@@ -410,7 +410,7 @@ def test_what_is_no_file_is_told(tmp_path: Path) -> None:
 
 def assert_read_back(folder: Path, scenario: Scenario, plan: Plan, ending: str = ".csv") -> None:
     """The blank receipt of a plan says what was planned."""
-    reading = reading_of(folder, WRITERS[ending](scenario, all_bought(scenario, plan)), scenario, f"receipt{ending}")
+    reading = reading_of(folder, WRITERS[ending](scenario, full_receipt(scenario, plan)), scenario, f"receipt{ending}")
     assert reading.findings == ()
     assert reading.receipt is not None
     offers = {offer.key: offer for offer in scenario.offers}
@@ -468,10 +468,10 @@ def test_blank_receipts_of_random_orders_are_read_back(ending: str, tmp_path: Pa
 
 
 def test_a_sheet_changed_in_the_shop_says_so(tmp_path: Path) -> None:
-    sheet = receipt_csv(SMALL, all_bought(SMALL, SMALL_PLAN)).replace(
+    sheet = receipt_csv(SMALL, full_receipt(SMALL, SMALL_PLAN)).replace(
         b"chicken neck,,2,,4.80", b"chicken neck,,3,3.1 kg,7.20"
     )
-    assert sheet != receipt_csv(SMALL, all_bought(SMALL, SMALL_PLAN))
+    assert sheet != receipt_csv(SMALL, full_receipt(SMALL, SMALL_PLAN))
     receipt = reading_of(tmp_path, sheet, name="receipt.csv").receipt
     assert receipt is not None
     assert receipt.lines[2] == Received("neck", FENWICK, "chicken neck", 3, 3_100, Decimal("7.20"))
@@ -483,7 +483,7 @@ def test_no_damaged_receipt_gives_a_traceback(tmp_path: Path) -> None:
     lines = f"- {{{TRIM}, weight: 6.8 kg, paid: 39.44}}\n- {{{NECK}, packs: 3}}\n"
     texts = [
         ("receipt.yaml", f"bought:\n{lines}delivery: {{{FENWICK}: 3.00}}\n"),
-        ("receipt.csv", receipt_csv(SMALL, all_bought(SMALL, SMALL_PLAN)).decode("utf-8-sig")),
+        ("receipt.csv", receipt_csv(SMALL, full_receipt(SMALL, SMALL_PLAN)).decode("utf-8-sig")),
     ]
     pieces = [
         *"{}[]:,;#&*!|>'\"%@-?.\t\n\r 0\\",

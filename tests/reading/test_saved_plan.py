@@ -23,7 +23,7 @@ from raworder.rendering.as_json import SCHEMA_VERSION, as_json, plan_as_json, pu
 from raworder.trade.cuts import Measure, Subject
 from raworder.trade.nutrients import Analysis
 from raworder.trade.plan import OrderLine, Plan, Proof, fingerprint
-from raworder.trade.purchase import Missed, Planned, Purchase, Receipt, Received, Way, purchased
+from raworder.trade.purchase import Missed, Planned, Purchase, Receipt, Received, Way, scenario_after_shop
 from tests.builders import SMALL, SMALL_PLAN, a_cut
 from tests.drawn import some
 from tests.reading.saved import BAGGED, SLUGS_OF_PAPERS, changed, printed, written
@@ -252,7 +252,7 @@ def after_the_shop(way: Way = Way.AS_IT_IS) -> str:
     """The print of a plan for what was bought."""
     purchase = replace(PURCHASE, way=way)
     head = {
-        "scenario": fingerprint(purchased(SMALL, purchase)),
+        "scenario": fingerprint(scenario_after_shop(SMALL, purchase)),
         "plan_fingerprint": fingerprint((BAGGED, purchase)),
         "purchase": purchase_as_json(purchase),
     }

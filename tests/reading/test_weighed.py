@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from raworder.portioning.weighing import Weighed, Weighing, next_target
+from raworder.portioning.weighing import WeighedEntry, Weighing, next_target
 from raworder.reading.saved_plan import Entry, ReadRecord, read_record, record_head, record_line
 from raworder.trade.plan import Plan, batch_number
 from raworder.trade.scenario import Scenario
@@ -60,7 +60,7 @@ def test_a_correction_stands_beside_what_it_corrects(tmp_path: Path) -> None:
 
 
 def test_what_was_read_goes_on_where_it_was_left(tmp_path: Path) -> None:
-    entries = [Weighed(*entry) for entry in reading_of(tmp_path, SOUND).entries]
+    entries = [WeighedEntry(*entry) for entry in reading_of(tmp_path, SOUND).entries]
     target = next_target(Weighing(BAGGED, SMALL.portioning), entries)
     assert target is not None
     assert (target.bag, target.cut) == (1, "chicken neck")

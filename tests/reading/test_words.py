@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from raworder.reading.catalogue import Words, reference_catalogue, words_of
+from raworder.reading.catalogue import Words, catalogue_words, reference_catalogue
 from raworder.reading.reference import read_cuts
 from raworder.trade.cuts import Measure, Subject
 from tests.reading.written import DOG, a_text, scenario_of
@@ -14,7 +14,7 @@ MIX = "own_cuts: [{cut: moor mix, species: [beef, chicken], kind: mince, bone: 5
 
 @pytest.fixture(scope="module")
 def words() -> Words:
-    return words_of(reference_catalogue(read_cuts()))
+    return catalogue_words(reference_catalogue(read_cuts()))
 
 
 @pytest.mark.parametrize(

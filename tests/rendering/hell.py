@@ -7,9 +7,9 @@ from fractions import Fraction
 from raworder.trade.document import (
     Block,
     Chart,
+    ChartKind,
     Column,
     Document,
-    Drawn,
     Fact,
     Facts,
     Holds,
@@ -94,7 +94,7 @@ def a_document(*blocks: Block, title: str = "a title") -> Document:
 CHARTS = tuple(
     Chart(name, drawn, Holds.GRAMS, (Mark(name, 2, low=1, high=3), Mark("one", 3, low=1, high=5)), name, 4, name)
     for name in NAMES
-    for drawn in Drawn
+    for drawn in ChartKind
     if name.strip() and name.isprintable()
 )
 LABELS = Labels(SHEETS["a4-2x4-105x74"], tuple(Label(name, (name, name), name, (name,)) for name in NAMES))

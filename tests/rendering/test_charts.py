@@ -9,13 +9,13 @@ from fractions import Fraction
 import pytest
 
 from raworder.rendering.html import COLUMNS_BASE, COLUMNS_TOP, WIDTH, Drawing, drawing
-from raworder.trade.document import Chart, Document, Drawn, Holds, Mark
+from raworder.trade.document import Chart, ChartKind, Document, Holds, Mark
 from tests.rendering.hell import NAMES
 
 EUROS = Document("a", "a", "EUR", 2, "kg", ())
 
 
-def _drawn(drawn: Drawn, holds: Holds, *marks: Mark, limit: int | None = None, limit_says: str = "room") -> Drawing:
+def _drawn(drawn: ChartKind, holds: Holds, *marks: Mark, limit: int | None = None, limit_says: str = "room") -> Drawing:
     return drawing(EUROS, Chart("a chart", drawn, holds, marks, "says", limit, limit_says if limit is not None else ""))
 
 
@@ -25,7 +25,7 @@ def _texts(found: Drawing) -> list[str]:
 
 def test_a_band_takes_the_middle_of_its_scale_and_the_diamond_lies_in_proportion() -> None:
     mark = Mark("bone", Fraction(11, 100), Fraction(8, 100), Fraction(12, 100))
-    found = _drawn(Drawn.RANGES, Holds.SHARE, mark)
+    found = _drawn(ChartKind.RANGES, Holds.SHARE, mark)
     (band,) = [one for one in found.shapes if one.look == "band"]
     (diamond,) = [one for one in found.shapes if one.kind == "diamond"]
     assert (band.x, band.x + band.width) == (WIDTH / Fraction(4), WIDTH * Fraction(3, 4))
@@ -35,31 +35,33 @@ def test_a_band_takes_the_middle_of_its_scale_and_the_diamond_lies_in_proportion
 
 @pytest.mark.parametrize(("share", "end"), [(Fraction(0), 0), (Fraction(1), WIDTH)])
 def test_what_is_off_the_scale_lies_at_its_end(share: Fraction, end: int) -> None:
-    found = _drawn(Drawn.RANGES, Holds.SHARE, Mark("bone", share, Fraction(8, 100), Fraction(12, 100)))
+    found = _drawn(ChartKind.RANGES, Holds.SHARE, Mark("bone", share, Fraction(8, 100), Fraction(12, 100)))
     assert [one.x for one in found.shapes if one.kind == "diamond"] == [end]
 
 
 def test_a_range_of_one_value_and_one_from_nothing_are_drawn() -> None:
-    exact = _drawn(Drawn.RANGES, Holds.SHARE, Mark("liver", Fraction(1, 20), Fraction(1, 20), Fraction(1, 20)))
+    exact = _drawn(ChartKind.RANGES, Holds.SHARE, Mark("liver", Fraction(1, 20), Fraction(1, 20), Fraction(1, 20)))
     assert _texts(exact) == ["liver", "5.0 %", "5 %"]
-    most = _drawn(Drawn.RANGES, Holds.SHARE, Mark("heart", Fraction(1, 20), Fraction(0), Fraction(1, 10)))
+    most = _drawn(ChartKind.RANGES, Holds.SHARE, Mark("heart", Fraction(1, 20), Fraction(0), Fraction(1, 10)))
     (band,) = [one for one in most.shapes if one.look == "band"]
     assert (band.x, band.width) == (0, WIDTH * Fraction(2, 3))
 
 
 def test_bars_are_as_long_as_their_parts_of_the_longest() -> None:
-    found = _drawn(Drawn.BARS, Holds.MONEY, Mark("a", Decimal(10)), Mark("b", Decimal("2.50")), Mark("c", Decimal(0)))
+    found = _drawn(
+        ChartKind.BARS, Holds.MONEY, Mark("a", Decimal(10)), Mark("b", Decimal("2.50")), Mark("c", Decimal(0))
+    )
     assert [one.width for one in found.shapes if one.look == "bar"] == [WIDTH, WIDTH / Fraction(4), 0]
     assert _texts(found) == ["a", "10.00", "b", "2.50", "c", "0.00"]
 
 
 def test_bars_of_nothing_are_drawn() -> None:
-    assert [one.width for one in _drawn(Drawn.BARS, Holds.MONEY, Mark("a", 0)).shapes if one.look == "bar"] == [0]
+    assert [one.width for one in _drawn(ChartKind.BARS, Holds.MONEY, Mark("a", 0)).shapes if one.look == "bar"] == [0]
 
 
 def test_days_stand_under_the_line_that_limits_them() -> None:
     marks = [Mark("2027-02-05", 6000), Mark("2027-02-06", 3000), Mark("2027-02-07", 0)]
-    found = _drawn(Drawn.DAYS, Holds.GRAMS, *marks, limit=12000)
+    found = _drawn(ChartKind.DAYS, Holds.GRAMS, *marks, limit=12000)
     bars = [one for one in found.shapes if one.look == "bar"]
     (limit,) = [one for one in found.shapes if one.look == "limit"]
     assert limit.y == COLUMNS_TOP
@@ -71,13 +73,13 @@ def test_days_stand_under_the_line_that_limits_them() -> None:
 
 
 def test_many_days_name_every_seventh() -> None:
-    found = _drawn(Drawn.DAYS, Holds.GRAMS, *(Mark(f"day-{day:02}", 10) for day in range(28)))
+    found = _drawn(ChartKind.DAYS, Holds.GRAMS, *(Mark(f"day-{day:02}", 10) for day in range(28)))
     assert [text for text in _texts(found) if len(text) == 2] == ["00", "07", "14", "21"]
 
 
 def test_a_price_moves_from_the_outline_to_the_bar() -> None:
     found = _drawn(
-        Drawn.MOVES, Holds.MONEY, Mark("a", Decimal("1.50"), low=Decimal(3)), Mark("b", Decimal(6), low=Decimal(3))
+        ChartKind.MOVES, Holds.MONEY, Mark("a", Decimal("1.50"), low=Decimal(3)), Mark("b", Decimal(6), low=Decimal(3))
     )
     outlines = [one.width for one in found.shapes if one.look == "outline"]
     bars = [one.width for one in found.shapes if one.look == "bar"]
@@ -88,20 +90,20 @@ def test_a_price_moves_from_the_outline_to_the_bar() -> None:
 
 def test_a_price_far_above_is_cut_off_at_the_edge() -> None:
     found = _drawn(
-        Drawn.MOVES, Holds.MONEY, Mark("a", Decimal(300), low=Decimal(3)), Mark("free", Decimal(2), low=Decimal(0))
+        ChartKind.MOVES, Holds.MONEY, Mark("a", Decimal(300), low=Decimal(3)), Mark("free", Decimal(2), low=Decimal(0))
     )
     assert max(one.width for one in found.shapes if one.look == "bar") == WIDTH
 
 
-@pytest.mark.parametrize("drawn", Drawn)
+@pytest.mark.parametrize("drawn", ChartKind)
 @pytest.mark.parametrize("name", NAMES)
-def test_nothing_lies_off_the_sheet_whatever_the_name(drawn: Drawn, name: str) -> None:
+def test_nothing_lies_off_the_sheet_whatever_the_name(drawn: ChartKind, name: str) -> None:
     found = _drawn(drawn, Holds.COUNT, Mark(name, 3, low=1, high=5), limit=4, limit_says=name)
     assert all(0 <= one.x <= WIDTH and 0 <= one.x + one.width <= WIDTH for one in found.shapes)
     assert all(0 <= one.y <= found.height for one in found.shapes)
     assert all(len(text) <= 38 and "\n" not in text for text in _texts(found))
 
 
-@pytest.mark.parametrize("drawn", Drawn)
-def test_a_chart_of_nothing_is_drawn(drawn: Drawn) -> None:
+@pytest.mark.parametrize("drawn", ChartKind)
+def test_a_chart_of_nothing_is_drawn(drawn: ChartKind) -> None:
     assert _texts(_drawn(drawn, Holds.COUNT)) == []

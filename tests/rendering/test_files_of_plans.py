@@ -17,7 +17,7 @@ from raworder.commands.papers import whole_batch
 from raworder.rendering.calendar import calendar
 from raworder.rendering.clean import one_line
 from raworder.rendering.html import html
-from raworder.rendering.spreadsheets import gathered, sheet_names, workbook
+from raworder.rendering.spreadsheets import group_tables, sheet_names, workbook
 from raworder.rendering.values import blocks_for_people, for_people
 from raworder.trade.document import Document, Facts, Holds, Labels, Paragraph, Points, Table, Verbatim
 from tests.planned import EVERY_PLAN, SMALLER, papers_of, planned, rows
@@ -99,7 +99,7 @@ def test_the_page_holds_a_label_for_every_bag(name: str) -> None:
 def test_the_workbook_holds_every_row_of_every_table_for_programs(name: str) -> None:
     found = planned(name)
     whole = whole_batch(found.plan, papers_of(name).order)
-    book, tables = openpyxl.load_workbook(BytesIO(workbook(whole))), gathered(whole)
+    book, tables = openpyxl.load_workbook(BytesIO(workbook(whole))), group_tables(whole)
     assert book.sheetnames == list(sheet_names(tables))
     due = {
         (one.key, block.key)

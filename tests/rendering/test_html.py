@@ -13,8 +13,20 @@ from html import unescape
 import pytest
 
 from raworder.rendering.clean import one_line
-from raworder.rendering.html import css_text, html, number, said
-from raworder.trade.document import Chart, Column, Drawn, Fact, Facts, Holds, Mark, Paragraph, Points, Table, Verbatim
+from raworder.rendering.html import css_text, html, number, sentence_html
+from raworder.trade.document import (
+    Chart,
+    ChartKind,
+    Column,
+    Fact,
+    Facts,
+    Holds,
+    Mark,
+    Paragraph,
+    Points,
+    Table,
+    Verbatim,
+)
 from tests.rendering.hell import HELL, NAMES, TABLE, a_document
 from tests.rendering.outline import outline
 
@@ -48,7 +60,7 @@ def test_every_kind_of_block_is_written() -> None:
         Verbatim("As it stands", "  one\n    two"),
         Paragraph("Under it.", "A heading"),
         Verbatim("", "three"),
-        Chart("A chart", Drawn.BARS, Holds.COUNT, (Mark("bones", 3),), "Three bones."),
+        Chart("A chart", ChartKind.BARS, Holds.COUNT, (Mark("bones", 3),), "Three bones."),
     )
     assert _body(*blocks) == (
         "--- paper-1 plain / h1: a title / caption: Things / tr: Done | Name | Got | Weight / "
@@ -100,10 +112,10 @@ def test_a_title_cannot_leave_the_style_sheet() -> None:
 
 
 def test_words_that_are_quoted_are_set_apart_after_escaping() -> None:
-    assert said("put `<b>` there") == "put <i>&lt;b&gt;</i> there"
-    assert said("1 kg of 2 packs") == "1\u00a0kg of 2\u00a0packs"
-    assert said("y" * 30) == "y" * 12 + "<wbr>" + "y" * 12 + "<wbr>" + "y" * 6
-    assert "<wbr>\u0301" not in said("e\u0301" * 20 + "x" + "e\u0301" * 20)
+    assert sentence_html("put `<b>` there") == "put <i>&lt;b&gt;</i> there"
+    assert sentence_html("1 kg of 2 packs") == "1\u00a0kg of 2\u00a0packs"
+    assert sentence_html("y" * 30) == "y" * 12 + "<wbr>" + "y" * 12 + "<wbr>" + "y" * 6
+    assert "<wbr>\u0301" not in sentence_html("e\u0301" * 20 + "x" + "e\u0301" * 20)
 
 
 def test_lengths_are_written_to_a_hundredth() -> None:

@@ -8,8 +8,8 @@ from raworder.rendering.label_sheets import (
     HEADING_LINES,
     LARGEST,
     SMALLEST,
-    Fitted,
-    fitted,
+    FittedLabel,
+    fit_label,
     lines_needed,
     plain,
     words_of,
@@ -23,8 +23,8 @@ WIDE, HIGH = Fraction(170), Fraction(97)
 """About what is free on a label of 63.5 by 38.1 mm, in points."""
 
 
-def fit(label: Label = PLAIN, width: Fraction = WIDE, height: Fraction = HIGH) -> Fitted:
-    return fitted(label, width, height)
+def fit(label: Label = PLAIN, width: Fraction = WIDE, height: Fraction = HIGH) -> FittedLabel:
+    return fit_label(label, width, height)
 
 
 @pytest.mark.parametrize(

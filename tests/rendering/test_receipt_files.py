@@ -3,13 +3,13 @@
 from decimal import Decimal
 
 from raworder.rendering.files_to_fill import HEAD, receipt_csv, receipt_yaml
-from raworder.trade.purchase import Receipt, Received, all_bought
+from raworder.trade.purchase import Receipt, Received, full_receipt
 from tests.builders import FENWICK, SMALL, SMALL_PLAN, a_line, a_plan, a_scenario, an_offer
 
 
 def test_everything_stands_as_planned() -> None:
     # sums as in the builders: 6.775 kg of trim at 5.80, and so on
-    assert receipt_csv(SMALL, all_bought(SMALL, SMALL_PLAN)) == (
+    assert receipt_csv(SMALL, full_receipt(SMALL, SMALL_PLAN)) == (
         b"\xef\xbb\xbfsupplier,cut,item,code,packs,weight,paid\r\n"
         b"Hollow Lane Butcher,beef trim,beef trim,,,6775 g,39.30\r\n"
         b"Hollow Lane Butcher,lamb liver,lamb liver,,2,,3.80\r\n"
@@ -26,7 +26,7 @@ def test_the_weight_of_packs_is_told_only_where_nothing_else_tells_offers_apart(
     )
     scenario = a_scenario(offers=offers)
     plan = a_plan(lines=(a_line("small", 3, "3.90"), a_line("large", 2, "8.00"), a_line("other", 1, "2.10")))
-    rows = receipt_csv(scenario, all_bought(scenario, plan)).decode("utf-8-sig").split("\r\n")
+    rows = receipt_csv(scenario, full_receipt(scenario, plan)).decode("utf-8-sig").split("\r\n")
     assert [row.split(",")[3:] for row in rows[1:4]] == [
         ["", "3", "1500 g", "3.90"],
         ["", "2", "4000 g", "8.00"],
@@ -37,7 +37,7 @@ def test_the_weight_of_packs_is_told_only_where_nothing_else_tells_offers_apart(
 def test_what_a_spreadsheet_would_run_gets_a_quote() -> None:
     offer = an_offer(key="trim", supplier="=1+1", item="@SUM(A1)", code="-3")
     scenario = a_scenario(offers=[offer])
-    rows = receipt_csv(scenario, all_bought(scenario, a_plan(lines=[a_line("trim")]))).decode("utf-8-sig")
+    rows = receipt_csv(scenario, full_receipt(scenario, a_plan(lines=[a_line("trim")]))).decode("utf-8-sig")
     assert rows.split("\r\n")[1] == "'=1+1,beef trim,'@SUM(A1),'-3,7,,16.80"
 
 
@@ -48,7 +48,7 @@ def test_an_order_of_nothing_is_a_header() -> None:
 
 
 def test_in_yaml_every_line_has_the_fields_that_say_something() -> None:
-    text = receipt_yaml(SMALL, all_bought(SMALL, SMALL_PLAN)).decode()
+    text = receipt_yaml(SMALL, full_receipt(SMALL, SMALL_PLAN)).decode()
     assert text.splitlines()[: len(HEAD)] == list(HEAD)
     assert text.splitlines()[len(HEAD) :] == [
         "bought:",

@@ -14,11 +14,11 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from raworder.reading.answers import NAME, answered
+from raworder.reading.answers import NAME, check_answer
 from raworder.reading.form import scenario_schema
 from raworder.reading.reference import read_toxic_foods, says_cooked, toxic_food
 from raworder.reading.scenario_file import read_scenario_text
-from raworder.rendering.files_to_fill import offer_lines, quoted, scenario_text
+from raworder.rendering.files_to_fill import offer_lines, quote_yaml, scenario_text
 from raworder.trade.draft import DogDraft, Draft, OfferDraft, OwnCutDraft, SupplierDraft, UnreadRow
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import UnitError
@@ -43,7 +43,7 @@ TRICKY = (
 def sound(text: str) -> bool:
     """Whether a scenario may hold such a name."""
     try:
-        return bool(answered(text, NAME))
+        return bool(check_answer(text, NAME))
     except UnitError:
         return False
 
@@ -64,7 +64,7 @@ def test_a_name_from_hell_is_read_back_as_it_was_or_refused_before_it_is_written
     if not sound(name):
         assert name in NAMES
         return
-    said = answered(name, NAME)
+    said = check_answer(name, NAME)
     named = OfferDraft("chicken neck", (("item", said), ("pack", "1 kg"), ("price", "2.40"), ("code", said)))
     left_out = OfferDraft("", (("item", said), ("price", "2.40")), 7)
     sellers = (SupplierDraft(said, (named, left_out), (UnreadRow(8, name, name),)),)
@@ -135,19 +135,19 @@ def test_no_amount_stands_in_the_place_for_what_a_veterinarian_gives() -> None:
 
 
 def test_text_that_any_reader_takes_for_text_stays_plain() -> None:
-    assert [quoted(one) for one in ("Maple", "Hollow Lane Butcher", "Hähnchenhälse")] == [
+    assert [quote_yaml(one) for one in ("Maple", "Hollow Lane Butcher", "Hähnchenhälse")] == [
         "Maple",
         "Hollow Lane Butcher",
         "Hähnchenhälse",
     ]
-    assert all(quoted(one).startswith('"') for one in ("no", "NULL", "12", "", " a", "a ", "a: b", "-a"))
+    assert all(quote_yaml(one).startswith('"') for one in ("no", "NULL", "12", "", " a", "a ", "a: b", "-a"))
 
 
 CHARACTERS = st.characters(exclude_categories=["Cs", "Cc", "Cf", "Zl", "Zp"])
 SOUND = st.text(CHARACTERS, min_size=1, max_size=20).filter(sound) | st.sampled_from(
     [one for one in TRICKY if sound(one)]
 )
-NAMED = SOUND.map(lambda text: answered(text, NAME))
+NAMED = SOUND.map(lambda text: check_answer(text, NAME))
 FOOD = NAMED.filter(lambda name: not toxic_food(name, TOXIC) and not says_cooked(name))
 TENTHS = st.integers(1, 999).map(lambda tenths: f"{tenths // 10}.{tenths % 10}")
 DOG = st.builds(

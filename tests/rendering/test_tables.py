@@ -9,7 +9,7 @@ from io import StringIO
 import pytest
 
 from raworder.rendering.clean import one_line
-from raworder.rendering.spreadsheets import FORMULA_STARTS, csv_files, guarded
+from raworder.rendering.spreadsheets import FORMULA_STARTS, csv_files, guard_formula
 from raworder.rendering.values import blocks_for_programs
 from raworder.trade.document import Cell, Column, Document, Holds, Table
 from tests.rendering.hell import HELL, NAMES, TABLE, a_document
@@ -108,12 +108,12 @@ def test_names_from_hell_come_back_on_one_line_each() -> None:
 @pytest.mark.parametrize("name", ["=1+1", "+1", "-2+3", "@SUM(A1)", "\t=1+1", "\r=1+1", "\x00=1", "\u202e=1", "＝1"])  # noqa: RUF001 - the wide sign is meant
 def test_what_a_spreadsheet_would_run_gets_a_quote(name: str) -> None:
     # Source: OWASP, CSV injection: fields that begin with = + - @ tab or CR, from memory, not looked up.
-    assert guarded(name).startswith("'")
+    assert guard_formula(name).startswith("'")
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_no_text_cell_starts_a_formula(name: str) -> None:
-    assert not guarded(name).startswith(FORMULA_STARTS)
+    assert not guard_formula(name).startswith(FORMULA_STARTS)
 
 
 def test_numbers_below_zero_stay_numbers() -> None:

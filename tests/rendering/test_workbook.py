@@ -16,7 +16,7 @@ from raworder.rendering.spreadsheets import (
     LONGEST_NAME,
     LONGEST_TEXT,
     csv_files,
-    gathered,
+    group_tables,
     headings,
     line_count,
     number_format,
@@ -57,7 +57,7 @@ def in_csv(holds: Holds, value: object) -> str:
 
 
 def test_there_is_a_sheet_for_every_csv_file_with_the_same_rows_and_columns() -> None:
-    files, book, tables = csv_files(WHOLE), opened(WHOLE), gathered(WHOLE)
+    files, book, tables = csv_files(WHOLE), opened(WHOLE), group_tables(WHOLE)
     assert len(files) == len(book.sheetnames) == len(tables) >= 20
     for (_, content), sheet, one in zip(files, book.worksheets, tables, strict=True):
         head, *rows = read(content)
@@ -71,7 +71,7 @@ def test_there_is_a_sheet_for_every_csv_file_with_the_same_rows_and_columns() ->
 
 def test_numbers_are_numbers_days_are_days_and_text_is_text() -> None:
     kinds = {Holds.TEXT: "s", Holds.DAY: "d"}
-    for sheet, one in zip(opened(WHOLE).worksheets, gathered(WHOLE), strict=True):
+    for sheet, one in zip(opened(WHOLE).worksheets, group_tables(WHOLE), strict=True):
         for row in sheet.iter_rows(min_row=2):
             for cell, column in zip(row, one.columns, strict=True):
                 assert cell.value is None or cell.data_type == kinds.get(column.holds, "n"), cell
@@ -88,7 +88,9 @@ def test_the_household_has_these_sheets() -> None:
 
 
 def test_headings_tell_the_unit_and_each_is_another() -> None:
-    said = {name: headings(one) for name, one in zip(sheet_names(gathered(WHOLE)), gathered(WHOLE), strict=True)}
+    said = {
+        name: headings(one) for name, one in zip(sheet_names(group_tables(WHOLE)), group_tables(WHOLE), strict=True)
+    }
     assert said["shopping"][:4] == ("To buy", "Item", "Price", "Goods, EUR")
     assert said["portions"] == ("Dog", "Owner", "Cut", "A day, g", "Whole batch, g")
     assert said["caps"][:3] == ("Capped", "At most, %", "Given, %")
@@ -112,7 +114,7 @@ def test_headings_tell_the_unit_and_each_is_another() -> None:
     ],
 )
 def test_a_heading_has_its_unit_once(column: Column, heading: str) -> None:
-    (one,) = gathered([a_table(column)])
+    (one,) = group_tables([a_table(column)])
     assert headings(one) == (heading,)
 
 
@@ -234,7 +236,7 @@ def test_text_too_long_for_a_cell_is_cut_and_says_so() -> None:
 def test_sheets_of_one_name_are_told_apart() -> None:
     long = "a_very_long_name_for_the_key_of_a_table"
     documents = [a_table(Column("a", "A"), key=key) for key in ("t", "t", "t", long, long, long)]
-    names = sheet_names(gathered(documents))
+    names = sheet_names(group_tables(documents))
     assert names[:3] == ("t", "hell t", "hell t 2")
     assert len({name.casefold() for name in names}) == 6
     assert all(len(name) <= LONGEST_NAME for name in names)

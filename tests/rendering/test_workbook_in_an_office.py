@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from raworder.commands.papers import whole_batch
-from raworder.rendering.spreadsheets import FORMULA_STARTS, GUARD, csv_files, gathered, sheet_names, workbook
+from raworder.rendering.spreadsheets import FORMULA_STARTS, GUARD, csv_files, group_tables, sheet_names, workbook
 from raworder.trade.document import Column, Document, Holds, Table
 from tests.cli.running import SCENARIOS, ran
 from tests.left_out import needs_office
@@ -53,7 +53,7 @@ def plain(column: Column, text: str, *, ours: bool) -> Decimal | str:
 
 
 def assert_the_same(documents: Sequence[Document], folder: Path) -> None:
-    saved, tables = as_an_office_saves_it(workbook(documents), folder), gathered(documents)
+    saved, tables = as_an_office_saves_it(workbook(documents), folder), group_tables(documents)
     names = sheet_names(tables)
     assert set(saved) == set(names)
     for name, one, (_, content) in zip(names, tables, csv_files(documents), strict=True):

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.portioning.bearing import eaten_parts, left_parts, on_cuts
+from raworder.portioning.bearing import eaten_parts, left_parts, money_on_cuts
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from tests import builders as b
@@ -36,13 +36,13 @@ def bought(trim: int = 2, liver: int = 1, heart: int = 1) -> tuple[Scenario, Pla
 
 def test_a_delivery_is_borne_by_the_goods_that_came_with_it() -> None:
     """7.00 on 6.00 of trim and 1.00 of heart; 5.00 on the liver alone."""
-    delivered = on_cuts(*bought(), lambda bill: bill.delivery)
+    delivered = money_on_cuts(*bought(), lambda bill: bill.delivery)
     assert delivered == {"beef trim": 6, "beef heart": 1, "lamb liver": 5}
 
 
 def test_a_delivery_by_weight_goes_by_what_was_bought() -> None:
     """2000 g of trim and 500 g of heart: 5.60 and 1.40."""
-    delivered = on_cuts(*bought(), lambda bill: bill.delivery, by_weight=True)
+    delivered = money_on_cuts(*bought(), lambda bill: bill.delivery, by_weight=True)
     assert delivered == {"beef trim": Fraction("5.6"), "beef heart": Fraction("1.4"), "lamb liver": 5}
 
 
@@ -53,12 +53,12 @@ def test_the_same_cut_from_two_suppliers_bears_both_bills() -> None:
     scenario = b.a_scenario(dogs=scenario.dogs, cuts=scenario.cuts, offers=(*scenario.offers, elsewhere))
     plan = b.a_plan(lines=(*plan.lines, more), bills=plan.bills, portions=plan.portions)
     # 6.00 of 7.00 there; half of 5.00 here, for 2.00 of liver and 2.00 of trim
-    assert on_cuts(scenario, plan, lambda bill: bill.delivery)["beef trim"] == 6 + Fraction(5, 2)
+    assert money_on_cuts(scenario, plan, lambda bill: bill.delivery)["beef trim"] == 6 + Fraction(5, 2)
 
 
 def test_what_costs_and_weighs_nothing_shares_a_bill_alike() -> None:
     scenario, plan = bought(trim=0, heart=0)
-    delivered = on_cuts(scenario, plan, lambda bill: bill.delivery)
+    delivered = money_on_cuts(scenario, plan, lambda bill: bill.delivery)
     assert delivered == {"beef trim": Fraction(7, 2), "beef heart": Fraction(7, 2), "lamb liver": 5}
 
 
@@ -103,7 +103,7 @@ def test_what_was_on_hand_is_eaten_alike_by_all_and_costs_nothing(from_hand_g: i
 def test_all_that_is_paid_is_borne() -> None:
     scenario, plan = bought()
     eaten, left = eaten_parts(scenario, plan), left_parts(scenario, plan)
-    paid = on_cuts(scenario, plan, lambda bill: bill.total)
+    paid = money_on_cuts(scenario, plan, lambda bill: bill.total)
     borne = sum(paid[cut] * (sum(eaten[cut].values()) + sum(left[cut].values())) for cut in paid)
     assert borne == Decimal(21)
 

@@ -9,7 +9,7 @@ import pytest
 from raworder.reporting.charts import MOST_BARS, costs_chart, prices_chart
 from raworder.reporting.shares import shares
 from raworder.trade.cuts import Part
-from raworder.trade.document import Chart, Document, Drawn, Table
+from raworder.trade.document import Chart, ChartKind, Document, Table
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN
@@ -27,7 +27,7 @@ def tables(document: Document, key: str) -> list[Table]:
 def test_a_dog_has_its_parts_and_caps_and_a_dog_in_care_has_no_chart() -> None:
     found = charts(shares(HOUSEHOLD, HOUSEHOLD_PLAN))
     assert [one.title for one in found] == ["Maple: asked and given", "Juniper: asked and given"]
-    assert all(one.drawn is Drawn.RANGES for one in found)
+    assert all(one.drawn is ChartKind.RANGES for one in found)
     labels = ["muscle", "bone", "liver", "other organ", "heart, capped", "fat, capped"]
     assert [mark.label for mark in found[0].marks] == labels
     bone = found[0].marks[1]
@@ -85,7 +85,7 @@ def test_the_freezer_is_drawn_evening_by_evening_under_its_room() -> None:
     (found,) = charts(document)
     (evenings,) = tables(document, "evenings")
     assert [(one.label, one.value) for one in found.marks] == [(str(row[0]), row[3]) for row in evenings.rows]
-    assert (found.drawn, found.limit, found.limit_says) == (Drawn.DAYS, 9_000, "room")
+    assert (found.drawn, found.limit, found.limit_says) == (ChartKind.DAYS, 9_000, "room")
     assert "of 9 kg of room" in found.says
     assert charts(freezing(replace(HOUSE, room_g=None), HOUSE_PLAN))[0].limit is None
 
@@ -93,6 +93,6 @@ def test_the_freezer_is_drawn_evening_by_evening_under_its_room() -> None:
 @pytest.mark.parametrize("count", [1, MOST_BARS + 3])
 def test_prices_go_from_the_list_to_what_is_asked_for(count: int) -> None:
     found = prices_chart("Prices", [(f"offer {place}", Decimal(3), Decimal(2)) for place in range(count)], "bought")
-    assert (found.drawn, len(found.marks)) == (Drawn.MOVES, min(count, MOST_BARS))
+    assert (found.drawn, len(found.marks)) == (ChartKind.MOVES, min(count, MOST_BARS))
     assert (found.marks[0].low, found.marks[0].value) == (3, 2)
     assert ("3 more offers in the table" in found.says) == (count > MOST_BARS)

@@ -5,11 +5,11 @@ from fractions import Fraction
 
 from raworder.reporting.looked_up import (
     check_summary,
+    cuts_found,
     fields_tables,
     findings_table,
     help_listed,
     help_page,
-    known_cuts,
     patterns_table,
     rule_explained,
     rules_table,
@@ -54,7 +54,7 @@ HALF = (Fraction(1, 2), Fraction(1, 2))
 
 
 def test_few_cuts_are_told_with_their_sources() -> None:
-    table, facts = known_cuts([Known(CUTS[0])], "neck").blocks
+    table, facts = cuts_found([Known(CUTS[0])], "neck").blocks
     assert isinstance(table, Table)
     assert table.rows[0][:6] == ("chicken neck", "chicken", "neck", "muscle 64 %, bone 36 %", Fraction(8, 100), None)
     assert isinstance(facts, Facts)
@@ -64,14 +64,14 @@ def test_few_cuts_are_told_with_their_sources() -> None:
 
 
 def test_many_cuts_are_a_table_alone_that_programs_get_with_sources() -> None:
-    (table,) = known_cuts([Known(cut) for cut in CUTS]).blocks
+    (table,) = cuts_found([Known(cut) for cut in CUTS]).blocks
     assert isinstance(table, Table)
     assert len(table.rows) == len(CUTS)
     assert "fat_source" in {column.key for column in table.columns if not column.shown}
 
 
 def test_no_cut_found_says_how_to_bring_ones_own() -> None:
-    (only,) = known_cuts([], "unicorn").blocks
+    (only,) = cuts_found([], "unicorn").blocks
     assert isinstance(only, Paragraph)
     assert "own_cuts" in only.text
 

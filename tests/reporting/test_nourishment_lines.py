@@ -7,7 +7,7 @@ the table of needs, FEDIAF 2018 for the range.
 from dataclasses import replace
 from fractions import Fraction
 
-from raworder.nourishing.nourishment import nourished
+from raworder.nourishing.nourishment import assess_nutrition
 from raworder.reporting.nutrition_words import nourishment_lines
 from raworder.reporting.words import MOST_NAMED
 from raworder.trade.dogs import EnergyRation
@@ -22,7 +22,7 @@ PLAN = eats(neck=2_100, trim=4_900)
 
 def lines(scenario: Scenario, plan: Plan = PLAN) -> dict[str, object]:
     """The lines by their keys."""
-    found = nourishment_lines(replace(plan, nourished=nourished(scenario, plan)))
+    found = nourishment_lines(replace(plan, nourished=assess_nutrition(scenario, plan)))
     return {one.key: one.value for one in found}
 
 

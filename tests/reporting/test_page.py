@@ -7,7 +7,7 @@ from raworder.reporting.cautions import NOTICE
 from raworder.reporting.words import paper
 from raworder.trade.document import Column, Document, Holds, Labels, Paragraph, Points, Table
 from raworder.trade.labels import SHEETS
-from raworder.trade.nutrients import Nourished
+from raworder.trade.nutrients import DogNutrition
 from raworder.trade.scenario import YOUR_LIST, Scenario
 from tests import builders as b
 from tests.reporting.samples import HOLLOW, HOUSEHOLD, HOUSEHOLD_PLAN
@@ -76,7 +76,7 @@ def test_a_nameless_price_list_has_an_order_too() -> None:
 
 
 def test_ration_sheets_are_a_page_for_each_dog_unless_dogs_are_many() -> None:
-    fed = replace(HOUSE_PLAN, nourished=tuple(Nourished(dog.name, "", ()) for dog in HOUSE.dogs))
+    fed = replace(HOUSE_PLAN, nourished=tuple(DogNutrition(dog.name, "", ()) for dog in HOUSE.dogs))
     titles = [one.title for one in page_papers(HOUSE, fed, {}) if one.key == "ration_sheet"]
     assert titles == [f"Ration sheet: {dog.name}" for dog in HOUSE.dogs]
     many = replace(HOUSE, dogs=(*HOUSE.dogs, *(b.a_dog(f"Dog {place}") for place in range(20))))

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.nourishing.nourishment import nourished
+from raworder.nourishing.nourishment import assess_nutrition
 from raworder.reporting.nutrition_words import SPANS
 from raworder.reporting.ration_sheet import ration_sheet
 from raworder.trade.document import Cell, Document, Points, Table
@@ -39,7 +39,7 @@ PLAN = eats(neck=2_100, trim=4_900)
 
 def sheet(scenario: Scenario = SCENARIO, plan: Plan = PLAN) -> Document:
     """The paper of what was fed."""
-    return ration_sheet(scenario, replace(plan, nourished=nourished(scenario, plan)))
+    return ration_sheet(scenario, replace(plan, nourished=assess_nutrition(scenario, plan)))
 
 
 def row_of(paper: Document, name: str) -> dict[str, Cell]:

@@ -12,7 +12,7 @@ from random import Random
 
 import pytest
 
-from raworder.solving.asked_price import AskedPrice, LeastCost, PriceQuestion, asked_price, least_cost, likely_worth
+from raworder.solving.asked_price import AskedPrice, LeastCost, PriceQuestion, asked_price, guess_worth, least_cost
 from raworder.solving.search import Impossible
 from raworder.solving.solver import Settings
 from raworder.trade.scenario import PriceStep, Scenario
@@ -127,7 +127,7 @@ def test_many_dogs_are_asked_about_without_their_pieces() -> None:
 
 def test_the_likely_worth_is_that_of_food_that_can_be_divided() -> None:
     """A kilogram of trim saves the 2.40 that it costs elsewhere, and 2.40 / 1.07 before tax."""
-    worth = likely_worth(two_sellers(sales_tax="7/100"), Settings())
+    worth = guess_worth(two_sellers(sales_tax="7/100"), Settings())
     assert float(worth[DEAR]) == pytest.approx(2.40 / 1.07, abs=1e-5)
 
 

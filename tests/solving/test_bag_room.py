@@ -10,7 +10,7 @@ from random import Random
 
 import pytest
 
-from raworder.solving.bag_room import Rooms, _limit_on_size, fits_no_bag, limits_of_all, limits_on_pieces
+from raworder.solving.bag_room import Rooms, _limit_on_size, cuts_that_fit_no_bag, limits_of_all, limits_on_pieces
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Part
 from tests import builders as b
@@ -68,4 +68,4 @@ def test_a_larger_bag_takes_what_the_smaller_ones_do_not() -> None:
     for last_g, unfit in ((160, frozenset[str]()), (155, frozenset({"herring whole"}))):
         dog = b.a_dog(days=7, day_g=(150,) * 6 + (last_g,), batch_g=900 + last_g, targets=[b.a_target()])
         scenario = b.a_scenario(days=7, dogs=[dog], cuts=(HERRING, b.TRIM), portioning=Portioning())
-        assert fits_no_bag(dog, scenario) == unfit
+        assert cuts_that_fit_no_bag(dog, scenario) == unfit

@@ -12,7 +12,7 @@ import pytest
 
 from raworder.solving.bags_in_order import BagsInOrder
 from raworder.solving.problem import GRAMS_PER_KG, total
-from raworder.solving.search import add, build
+from raworder.solving.search import add_named_row, build
 from raworder.solving.solver import Settings, minimise
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Cut, Measure, Part
@@ -45,7 +45,7 @@ def fits(
     problem = build(b.a_scenario(days=days, dogs=[dog], cuts=[*eaten_g], offers=offers, portioning=portioning))
     named = frozenset({dog.name})
     for name, row in BagsInOrder(named, named if to_the_portion else frozenset())(problem):
-        add(problem.lp, name, row)
+        add_named_row(problem.lp, name, row)
     fixed = {problem.eat_kg[dog.name, cut.name]: grams / GRAMS_PER_KG for cut, grams in eaten_g.items()}
     unknowns = {one.name: one for one in problem.lp.variables()}
     first = next(iter(eaten_g))
@@ -158,7 +158,7 @@ def test_a_bag_bounds_what_it_holds_of_each_cut_and_only_dogs_that_are_named_hav
     """A bag of 500 g holds 500 g of trim, or four ribs of 100 g and ten that top it up."""
     problem = build(b.a_scenario(days=7, dogs=[a_week(), b.a_dog("Rowan", days=7)], cuts=[RIB, b.TRIM], offers=()))
     for name, row in BagsInOrder(frozenset({"Maple"}))(problem):
-        add(problem.lp, name, row)
+        add_named_row(problem.lp, name, row)
     most = {one.name: one.upBound for one in problem.lp.variables() if one.name.startswith("bags_")}
     assert {name.split("_")[1] for name in most} == {"0"}
     assert {most[name] for name in most if "_kg_" in name} == {0.5}

@@ -15,8 +15,8 @@ import pytest
 from raworder.reporting.summary import proof_text
 from raworder.solving import search as searching
 from raworder.solving.billing import PROVED_WITHIN, bill_at, least_bill, no_scraps, whole_values
-from raworder.solving.cheapest import BY_SHARING, cheapest
-from raworder.solving.search import HANDIEST, LEFT_OUT, SMALLER_PIECES, Solved, build, search
+from raworder.solving.cheapest import LEFT_OUT_BY_SHARING, cheapest
+from raworder.solving.search import CHEAPEST_HANDIEST, OFFER_SMALLER_PIECES, PIECES_LEFT_OUT, Solved, build, search
 from raworder.solving.solver import Ending, Outcome, Settings
 from raworder.trade.bags import Portioning, Working
 from raworder.trade.cuts import Measure, Part
@@ -229,7 +229,7 @@ def test_an_order_that_rounding_alone_puts_above_the_budget_proves_nothing() -> 
 
 def test_every_order_with_a_bill_in_it_is_told_in_whole_numbers() -> None:
     scenario = sold_to_the_gram({"lean chuck": "4.22", "lamb shank": "3.84", "pork loin": "3.85"}, sales_tax="7/100")
-    solved = search(scenario, Settings(), HANDIEST)
+    solved = search(scenario, Settings(), CHEAPEST_HANDIEST)
     assert isinstance(solved, Solved)
     printed = solved.problem.printed
     assert set(printed.grams) == set(printed.line) == set(printed.goods) == {"lean chuck", "lamb shank", "pork loin"}
@@ -240,8 +240,8 @@ def test_every_order_with_a_bill_in_it_is_told_in_whole_numbers() -> None:
 def test_what_is_wanted_means_the_same_in_another_process() -> None:
     """Questions are pickled on their way to other processes; there the bill must still be known as the bill."""
     scenario = b.a_scenario(offers=[b.an_offer_by_weight(price_per_kg="6.23")], dogs=[b.a_dog(daily_g=333)])
-    sent = pickle.loads(pickle.dumps(HANDIEST))
-    here, there = (cheapest(scenario, Settings(), wanted) for wanted in (HANDIEST, sent))
+    sent = pickle.loads(pickle.dumps(CHEAPEST_HANDIEST))
+    here, there = (cheapest(scenario, Settings(), wanted) for wanted in (CHEAPEST_HANDIEST, sent))
     assert here == there
     assert isinstance(there, Allocation)
     assert there.proof.least_bill is not None
@@ -319,9 +319,9 @@ def test_an_order_with_larger_pieces_is_not_said_to_be_impossible_for_want_of_mo
         portioning=Portioning(working=Working.TUB, most_a_day=()),
     )
     dear = ordered(scenario)
-    assert dear.remarks == (BY_SHARING,)
+    assert dear.remarks == (LEFT_OUT_BY_SHARING,)
     answer = order_batch(replace(scenario, budget=dear.total - scenario.currency.minor), Settings())
-    assert answer == Unsolved(LEFT_OUT, SMALLER_PIECES)
+    assert answer == Unsolved(PIECES_LEFT_OUT, OFFER_SMALLER_PIECES)
 
 
 @pytest.mark.parametrize(("budget", "kind"), [("22.56", Plan), ("22.55", NoPlan)])

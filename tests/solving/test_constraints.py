@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from raworder.solving.constraints import BUILDERS
-from raworder.solving.problem import pose
+from raworder.solving.problem import pose_unknowns
 from raworder.trade.scenario import Offer, Scenario
 from tests import builders as b
 from tests.builders import NECK, SMALL
@@ -29,7 +29,7 @@ OF_NUTRIENTS = frozenset({"nutrient", "nutrient_ratio", "supplement"})
 
 def algebra(key: str) -> list[str]:
     """What a builder writes for a small scenario: `name: terms sense right-hand side`."""
-    problem = pose(SUPPLEMENTED) if key in OF_NUTRIENTS else pose(SMALL, scraps=EVERYTHING)
+    problem = pose_unknowns(SUPPLEMENTED) if key in OF_NUTRIENTS else pose_unknowns(SMALL, scraps=EVERYTHING)
     return [line(name, rule) for name, rule in BUILDERS[key](problem)]
 
 
@@ -94,24 +94,24 @@ def test_a_piece_that_fits_no_bag_is_not_fed() -> None:
     for piece_g, fits in ((240, True), (241, False)):
         cuts = tuple(replace(cut, piece_g=piece_g) if cut == NECK else cut for cut in SMALL.cuts)
         large = replace(SMALL, cuts=cuts, portioning=replace(SMALL.portioning, most_a_day=()))
-        rows = dict(BUILDERS["whole_pieces"](pose(large)))
+        rows = dict(BUILDERS["whole_pieces"](pose_unknowns(large)))
         assert ("whole_pieces_juniper_chicken_neck_fit" not in rows) is fits
         assert (rows[f"whole_pieces_juniper_bag_{piece_g}"].constant == 0) is not fits
 
 
 def test_what_bags_hold_is_limited_also_where_pieces_are_not_counted() -> None:
-    names = [name for name, _ in BUILDERS["whole_pieces"](pose(SMALL, whole=False))]
+    names = [name for name, _ in BUILDERS["whole_pieces"](pose_unknowns(SMALL, whole=False))]
     assert names
     assert all("_bag_" in name or "_day_" in name for name in names)
 
 
 def test_the_least_portion_is_asked_of_nothing_until_it_is_needed() -> None:
-    assert list(BUILDERS["least_portion"](pose(SMALL))) == []
+    assert list(BUILDERS["least_portion"](pose_unknowns(SMALL))) == []
 
 
 def rows(key: str, scenario: Scenario) -> list[str]:
     """What a builder writes for a scenario."""
-    return [line(name, rule) for name, rule in BUILDERS[key](pose(scenario))]
+    return [line(name, rule) for name, rule in BUILDERS[key](pose_unknowns(scenario))]
 
 
 @pytest.mark.parametrize(

@@ -10,12 +10,12 @@ from time import monotonic
 
 import pytest
 
-from raworder.portioning.bag_filling import Bagged, bagged
+from raworder.portioning.bag_filling import AllBags, fill_all_bags
 from raworder.reading.rations import least_day_g
 from raworder.solving.groups import groups_of
-from raworder.solving.problem import most_food_g, pose
+from raworder.solving.problem import most_food_g, pose_unknowns
 from raworder.solving.search import build
-from raworder.solving.sharing import is_by_pieces
+from raworder.solving.sharing import misses_by_pieces_only
 from raworder.solving.solver import BagSolver, Settings
 from raworder.trade.bags import Portioning, Working
 from raworder.trade.cuts import Part
@@ -101,7 +101,7 @@ def test_like_dogs_by_energy_are_fed_alike_and_get_what_each_needs() -> None:
 
 def test_the_bound_on_grams_is_the_leanest_mixture() -> None:
     dog = replace(by_energy(), targets=prey_model())
-    problem = pose(a_scenario(dogs=[dog], cuts=(LEAN, FAT, NECK)))
+    problem = pose_unknowns(a_scenario(dogs=[dog], cuts=(LEAN, FAT, NECK)))
     (group,) = problem.groups
     # all of it lean trim: muscle at most 84 %, then the next leanest, neck: bone at most 12 %, so at most 30 % of it
     assert most_food_g(problem, group) == Fraction(8_400) / (Fraction(84, 100) * 1 + Fraction(16, 100) * 2)
@@ -166,7 +166,7 @@ def test_dogs_by_energy_and_by_weight_share_pieces_of_one_order_and_each_get_the
 
 def test_a_cut_of_no_energy_does_not_make_the_bound_endless() -> None:
     nothing = a_food("ice", {"energy": 0})
-    problem = pose(a_scenario(dogs=[by_energy()], cuts=(nothing,)))
+    problem = pose_unknowns(a_scenario(dogs=[by_energy()], cuts=(nothing,)))
     assert most_food_g(problem, problem.groups[0]) == 84_000
     assert a_cut().kcal_per_g is None
 
@@ -184,12 +184,14 @@ def test_a_dog_may_miss_its_energy_by_a_piece_and_a_gram_and_no_more(lean_kg: fl
     )
     problem = build(with_grams(given, {"Maple": 7_400}))
     eaten_kg = {"neck": 1.0, "lean trim": lean_kg}
-    assert is_by_pieces(problem, {problem.eat_kg["Maple", cut].name: kg for cut, kg in eaten_kg.items()}) is holds
+    assert (
+        misses_by_pieces_only(problem, {problem.eat_kg["Maple", cut].name: kg for cut, kg in eaten_kg.items()}) is holds
+    )
 
 
 def test_bags_are_filled_with_the_grams_that_a_plan_has_found_for_energy() -> None:
     # 8400 kcal of lean trim at 1 kcal a gram: 600 g on each of 14 days, whoever asks for the bags
     scenario = scenario_of(by_energy())
-    found = bagged(scenario, ordered(scenario), (("Maple",),), BagSolver(Settings(), monotonic()))
-    assert isinstance(found, Bagged)
+    found = fill_all_bags(scenario, ordered(scenario), (("Maple",),), BagSolver(Settings(), monotonic()))
+    assert isinstance(found, AllBags)
     assert [bag.grams for bag in found.bags] == [600] * 14

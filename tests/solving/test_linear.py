@@ -10,8 +10,8 @@ import pytest
 
 from raworder.solving.cheapest import cheapest
 from raworder.solving.groups import Group
-from raworder.solving.problem import pose
-from raworder.solving.search import BUILT_ONLY, LateError, build, search
+from raworder.solving.problem import pose_unknowns
+from raworder.solving.search import BUILDING_TOOK_ALL_TIME, LateError, build, search
 from raworder.solving.solver import Settings
 from raworder.trade.dogs import Dog
 from raworder.trade.scenario import MOST_DOGS_ONE_BY_ONE, Scenario
@@ -82,7 +82,7 @@ def test_twice_as_many_offers_are_looked_at_twice_as_often() -> None:
 
         names = [f"cut {n}" for n in range(many)]
         scenario = b.a_scenario(cuts=[b.a_cut(one) for one in names], offers=[b.an_offer(one) for one in names])
-        problem = pose(scenario)
+        problem = pose_unknowns(scenario)
         object.__setattr__(problem, "offers", Here(problem.offers))
         for name in names:
             assert [offer.cut for offer in problem.offers_for(name)] == [name]
@@ -98,8 +98,8 @@ def test_building_ends_with_the_time() -> None:
 
 def test_where_building_takes_all_of_the_time_that_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Settings, "ends_at", lambda *_: 0.0)
-    assert search(fed(2), Settings(time_limit_s=5.0)) == BUILT_ONLY
-    assert cheapest(fed(MOST_DOGS_ONE_BY_ONE + 1), Settings(time_limit_s=5.0)) == BUILT_ONLY
+    assert search(fed(2), Settings(time_limit_s=5.0)) == BUILDING_TOOK_ALL_TIME
+    assert cheapest(fed(MOST_DOGS_ONE_BY_ONE + 1), Settings(time_limit_s=5.0)) == BUILDING_TOOK_ALL_TIME
 
 
 def test_a_time_limit_ends_from_when_it_began() -> None:

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.solving.aims import MOST_CUTS, NICER, counts_from, nicer
+from raworder.solving.aims import MOST_CUTS, NICER_GOALS, least_counted_share, nicer_goal
 from raworder.solving.search import Solved, search, units_bought
 from raworder.solving.solver import Settings
 from raworder.trade.cuts import Part
@@ -21,7 +21,7 @@ PORK = b.a_cut("pork trim", species="pork")
 
 def bought(scenario: Scenario, key: str) -> dict[str, float]:
     """Units by the offers' keys of the nicest order, which must be proved."""
-    solved = search(scenario, Settings(), nicer(scenario, key))
+    solved = search(scenario, Settings(), nicer_goal(scenario, key))
     assert isinstance(solved, Solved)
     assert solved.outcomes["handy"].ending == "optimal"
     units = {one.key: units_bought(solved.problem, one, solved.found) for one in solved.problem.offers}
@@ -79,7 +79,7 @@ def test_most_species_counts_a_species_only_from_its_share(share: str, kinds: in
     ]
     scenario = b.a_scenario(days=6, cuts=(b.TRIM, LAMB, PORK), offers=offers)
     scenario = replace(scenario, variety=Variety(least_species=1, least_share=Fraction(share)))
-    assert counts_from(scenario) == Fraction(share)
+    assert least_counted_share(scenario) == Fraction(share)
     assert len(bought(scenario, "species")) == kinds
 
 
@@ -98,8 +98,8 @@ def test_of_the_orders_with_most_species_the_one_with_most_cuts_is_meant_where_d
     scenario = b.a_scenario(days=7, cuts=(b.TRIM, b.HEART), offers=offers)
     assert len(bought(scenario, "species")) == 2
     many = replace(scenario, dogs=tuple(b.a_dog(f"dog {n}", days=7) for n in range(9)))
-    assert MOST_CUTS in nicer(scenario, "species").aims
-    assert MOST_CUTS not in nicer(many, "species").aims
+    assert MOST_CUTS in nicer_goal(scenario, "species").aims
+    assert MOST_CUTS not in nicer_goal(many, "species").aims
 
 
 def test_fewest_cuts_to_weigh_prefers_pieces_and_one_mince() -> None:
@@ -116,6 +116,6 @@ def test_fewest_cuts_to_weigh_prefers_pieces_and_one_mince() -> None:
     assert bought(pieces, "weighed").keys() == {with_necks[1].key, offers[1].key}
 
 
-@pytest.mark.parametrize("key", [*NICER])
+@pytest.mark.parametrize("key", [*NICER_GOALS])
 def test_every_wish_can_be_asked_of_the_small_scenario(key: str) -> None:
     assert bought(b.SMALL, key)

@@ -10,7 +10,7 @@ from fractions import Fraction
 import pytest
 
 from raworder.solving.cheapest import cheapest
-from raworder.solving.problem import most_units, named, pose
+from raworder.solving.problem import most_units, pose_unknowns, row_name
 from raworder.solving.solver import Settings, SolverName
 from raworder.trade.plan import Allocation
 from raworder.trade.scenario import Offer, Scenario, Variety
@@ -28,7 +28,7 @@ def clashing() -> Scenario:
 
 
 def test_names_that_look_alike_give_unknowns_of_their_own() -> None:
-    problem = pose(clashing())
+    problem = pose_unknowns(clashing())
     unknowns = [
         *problem.eat_kg.values(), *problem.left_kg.values(), *problem.buy.values(), *problem.use.values(),
         *problem.pay.values(), *problem.chosen.values(),
@@ -48,13 +48,13 @@ def test_names_that_look_alike_are_solved(solver: SolverName) -> None:
 
 
 def test_a_name_is_made_of_plain_letters_digits_and_underscores() -> None:
-    assert named("eat", "Größe", "beef heart") == "eat_gr_sse_beef_heart"
-    assert named("犬", "") == "x_x"
+    assert row_name("eat", "Größe", "beef heart") == "eat_gr_sse_beef_heart"
+    assert row_name("犬", "") == "x_x"
 
 
 def most(offer: Offer, **scenario: object) -> int:
     whole = b.a_scenario(offers=[offer], **scenario)  # type: ignore[arg-type]  # tests pass what the builder takes
-    return most_units(pose(whole), offer)
+    return most_units(pose_unknowns(whole), offer)
 
 
 def test_no_more_packs_than_all_can_eat() -> None:
@@ -92,8 +92,8 @@ def test_what_can_be_eaten_of_a_cut_keeps_its_fraction_of_a_gram() -> None:
     dog = b.a_dog(daily_g=333, days=7, targets=[b.a_target(low="9/100", high="9/100")])
     offers = [b.an_offer("chicken neck", pack_g=524), b.an_offer("beef trim")]
     scenario = b.a_scenario(days=7, dogs=[dog], cuts=(b.NECK, b.TRIM), offers=offers)
-    assert pose(scenario).usable_g["chicken neck"] >= Fraction(524475, 1000)
-    assert most_units(pose(scenario), offers[0]) == 2
+    assert pose_unknowns(scenario).usable_g["chicken neck"] >= Fraction(524475, 1000)
+    assert most_units(pose_unknowns(scenario), offers[0]) == 2
 
 
 def test_a_cap_and_an_exclusion_lower_what_can_be_eaten() -> None:
@@ -101,20 +101,20 @@ def test_a_cap_and_an_exclusion_lower_what_can_be_eaten() -> None:
     capped = b.a_dog(caps=[b.a_cap()])
     excluded = b.a_dog("Juniper", avoid=[b.a_subject(b.Measure.SPECIES, "beef")])
     scenario = b.a_scenario(dogs=[capped, excluded], cuts=(b.HEART, b.NECK))
-    assert pose(scenario).usable_g["beef heart"] == 700
+    assert pose_unknowns(scenario).usable_g["beef heart"] == 700
 
 
 def test_a_species_of_no_share_in_a_mix_does_not_bound_it() -> None:
     """None above half: beef is half of the mix, pork is in name only, so 7000 g of the mix can be eaten."""
     mix = b.a_cut("mix", species={"beef": "1/2", "lamb": "1/2", "pork": 0}, kind="mince")
     scenario = b.a_scenario(cuts=[mix], variety=Variety(most_share=Fraction(1, 2)))
-    assert pose(scenario).usable_g["mix"] == 7_000
+    assert pose_unknowns(scenario).usable_g["mix"] == 7_000
     assert isinstance(cheapest(scenario, Settings()), Allocation)
 
 
 def test_what_is_sold_to_the_gram_is_counted_in_kilograms() -> None:
     scenario = b.a_scenario(offers=[b.an_offer_by_weight(key="trim")])
-    assert pose(scenario).buy["trim", 0].upBound == 7
+    assert pose_unknowns(scenario).buy["trim", 0].upBound == 7
 
 
 def test_the_order_of_the_file_does_not_change_the_names() -> None:
@@ -122,7 +122,7 @@ def test_the_order_of_the_file_does_not_change_the_names() -> None:
     turned = b.a_scenario(
         dogs=scenario.dogs[::-1], cuts=scenario.cuts[::-1], offers=scenario.offers[::-1], variety=scenario.variety
     )
-    one, other = pose(scenario), pose(turned)
+    one, other = pose_unknowns(scenario), pose_unknowns(turned)
     assert {key: variable.name for key, variable in one.eat_kg.items()} == {
         key: variable.name for key, variable in other.eat_kg.items()
     }

@@ -10,7 +10,7 @@ import pytest
 
 from raworder.solving import search as searching
 from raworder.solving import solver
-from raworder.solving.search import COST, HANDIEST, Solved, Start, Wanted, build, search, start_of
+from raworder.solving.search import CHEAPEST_HANDIEST, COST, SearchGoal, Solved, Start, build, search, start_of
 from raworder.solving.solver import Ending, Outcome, Settings, minimise
 from raworder.trade.plan import Plan, Unsolved
 from raworder.workflow import plan_batch
@@ -21,8 +21,8 @@ BOUGHT = tuple((line.offer, line.units) for line in b.SMALL_PLAN.lines)
 
 @pytest.mark.parametrize("bought", [BOUGHT, BOUGHT[:1], (("no such offer", 3),)])
 def test_an_order_to_start_from_changes_no_answer(bought: Start) -> None:
-    alone = search(b.SMALL, Settings(), HANDIEST)
-    started = search(b.SMALL, Settings(), replace(HANDIEST, start=bought))
+    alone = search(b.SMALL, Settings(), CHEAPEST_HANDIEST)
+    started = search(b.SMALL, Settings(), replace(CHEAPEST_HANDIEST, start=bought))
     assert isinstance(alone, Solved)
     assert isinstance(started, Solved)
     assert started.cost.value == pytest.approx(alone.cost.value)
@@ -48,7 +48,7 @@ def test_a_start_that_is_handed_back_with_a_lesser_value_is_not_believed(monkeyp
         return replace(outcome, value=(outcome.value or 0) - 1) if start else outcome
 
     monkeypatch.setattr(solver, "_solve_with_highs", played)
-    found = search(b.SMALL, Settings(), Wanted((COST,), start=BOUGHT))
+    found = search(b.SMALL, Settings(), SearchGoal((COST,), start=BOUGHT))
     assert isinstance(found, Solved)
     assert starts == [True, False]
 

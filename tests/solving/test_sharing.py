@@ -10,7 +10,7 @@ import pytest
 from raworder.solving.cheapest import cheapest
 from raworder.solving.groups import groups_of
 from raworder.solving.search import Impossible, build
-from raworder.solving.sharing import fixed_to, is_by_pieces
+from raworder.solving.sharing import fix_purchases, misses_by_pieces_only
 from raworder.solving.solver import Settings
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Part
@@ -107,7 +107,7 @@ def test_a_group_may_miss_its_range_by_half_a_piece_and_no_more() -> None:
             problem.eat_kg[group.name, "chicken neck"].name: neck_kg,
             problem.eat_kg[group.name, "beef trim"].name: 63 - neck_kg,
         }
-        assert is_by_pieces(problem, found) is holds
+        assert misses_by_pieces_only(problem, found) is holds
 
 
 def test_half_a_piece_is_in_exchange_for_what_differs_most_from_it() -> None:
@@ -127,14 +127,14 @@ def test_half_a_piece_is_in_exchange_for_what_differs_most_from_it() -> None:
         rib_kg = (bone_g / 1000 - 0.4 * 10 - 0.2 * 53) / 0.8
         eaten_kg = {"chicken neck": 10, "rib": rib_kg, "back": 53 - rib_kg}
         found = {problem.eat_kg[group.name, cut].name: kg for cut, kg in eaten_kg.items()}
-        assert is_by_pieces(problem, found) is holds
+        assert misses_by_pieces_only(problem, found) is holds
 
 
 def test_what_was_bought_is_fixed() -> None:
     scenario = b.a_scenario(offers=[b.an_offer(key="pack"), b.an_offer_by_weight(key="weight")])
     problem = build(scenario)
     pack, weight = problem.buy["pack", 0], problem.buy["weight", 0]
-    fixed_to(problem, {pack.name: 2.9999999, weight.name: 4.0000001})
+    fix_purchases(problem, {pack.name: 2.9999999, weight.name: 4.0000001})
     assert (pack.lowBound, pack.upBound) == (3, 3)
     assert weight.lowBound == pytest.approx(4.0000001, abs=2e-6)
     assert weight.lowBound < weight.upBound

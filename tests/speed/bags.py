@@ -13,9 +13,9 @@ from math import ceil
 from time import perf_counter
 
 from raworder.portioning import bag_filling as bagged
-from raworder.portioning.bag_filling import Filled, filled
-from raworder.portioning.bag_needs import Ingredient, Need, spread
-from raworder.portioning.finishing import finished_plan
+from raworder.portioning.bag_filling import FilledBags, fill_bags
+from raworder.portioning.bag_needs import Ingredient, Need, spread_kinds
+from raworder.portioning.finishing import finish_plan
 from raworder.solving.cheapest import cheapest
 from raworder.solving.solver import BagSolver, Settings
 from raworder.trade.plan import Plan
@@ -52,13 +52,13 @@ def _spreads(need: Need, one: Ingredient) -> Iterator[tuple[int, ...]]:
     if one.whole:
         pieces = one.total_g // one.unit_g
         every, more = divmod(pieces, bags)
-        marks = spread((bags - more, more)) if more else (0,) * bags
+        marks = spread_kinds((bags - more, more)) if more else (0,) * bags
         base = [(every + mark) * one.unit_g for mark in marks]
         yield from (tuple(base[-shift:] + base[:-shift]) for shift in range(bags))
         return
     for days in (4, 6, 8, 10, 14):
         portions = min(days, bags, max(one.total_g // need.portioning.least_portion_g, 1))
-        marks = spread((bags - portions, portions)) if portions < bags else (1,) * bags
+        marks = spread_kinds((bags - portions, portions)) if portions < bags else (1,) * bags
         step_g = ceil(one.total_g / portions)
         left, base = one.total_g, []
         for mark in marks:
@@ -98,19 +98,19 @@ def _counted(need: Need, amounts: Amounts, run: Sequence[int], subject: object) 
 def needs_of(scenario: Scenario) -> tuple[Need, ...]:
     """What the dogs of a scenario need, as bags are filled for them."""
     allocation = cheapest(scenario, Settings())
-    plan = finished_plan(scenario, allocation)  # type: ignore[arg-type] # the invented scenario has a plan
+    plan = finish_plan(scenario, allocation)  # type: ignore[arg-type] # the invented scenario has a plan
     assert isinstance(plan, Plan)
     found: list[Need] = []
 
-    def noted(need: Need, _solve: object) -> Filled | None:
+    def noted(need: Need, _solve: object) -> FilledBags | None:
         found.append(need)
         return None
 
-    real, bagged.filled = bagged.filled, noted  # type: ignore[assignment] # listens for the needs
+    real, bagged.fill_bags = bagged.fill_bags, noted  # type: ignore[assignment] # listens for the needs
     try:
-        bagged.bagged(scenario, plan, getattr(allocation, "fed_alike", ()), SOLVE)
+        bagged.fill_all_bags(scenario, plan, getattr(allocation, "fed_alike", ()), SOLVE)
     finally:
-        bagged.filled = real
+        bagged.fill_bags = real
     return tuple(found)
 
 
@@ -118,7 +118,7 @@ def main() -> None:
     """Fill bags for 200 dogs both ways and tell how it went."""
     needs = needs_of(big_scenario(offers=60, suppliers=4))
     began = perf_counter()
-    solved = [filled(need, SOLVE) for need in needs]
+    solved = [fill_bags(need, SOLVE) for need in needs]
     solving_s = perf_counter() - began
     began = perf_counter()
     built = [constructed(need) for need in needs]

@@ -15,8 +15,8 @@ from fractions import Fraction
 from random import Random
 from time import perf_counter
 
-from raworder.nourishing.nourishment import nourished
-from raworder.nourishing.sums import eaten_by_dog
+from raworder.nourishing.nourishment import assess_nutrition
+from raworder.nourishing.sums import food_sums_by_dog
 from raworder.reading.reference import read_needs, read_profiles
 from raworder.trade.nutrients import NUTRIENTS, Analysis
 from raworder.trade.plan import Plan
@@ -60,8 +60,8 @@ def seconds(run: Callable[[], object]) -> float:
 def main() -> None:
     """Print what was measured."""
     scenario, plan = kennel()
-    sums_s, loops_s = seconds(lambda: eaten_by_dog(scenario, plan)), seconds(lambda: by_loops(scenario, plan))
-    whole_s = seconds(lambda: nourished(scenario, plan))
+    sums_s, loops_s = seconds(lambda: food_sums_by_dog(scenario, plan)), seconds(lambda: by_loops(scenario, plan))
+    whole_s = seconds(lambda: assess_nutrition(scenario, plan))
     found = {
         "dogs": DOGS,
         "cuts": CUTS,

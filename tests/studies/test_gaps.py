@@ -15,7 +15,7 @@ from raworder.reporting.nutrition_words import bound_text
 from raworder.solving.solver import Settings
 from raworder.studies import gaps as study
 from raworder.studies.asking import Ask, Pool
-from raworder.studies.gaps import Gap, gaps, gaps_of, with_bounds
+from raworder.studies.gaps import Gap, gaps, gaps_of, require_bounds
 from raworder.studies.orders import order_of
 from raworder.trade.document import Document
 from raworder.trade.nutrients import (
@@ -211,14 +211,14 @@ def test_a_bound_stands_beside_a_rule_of_the_dogs_own() -> None:
     (dog,) = scenario.dogs
     scenario = replace(scenario, dogs=(replace(dog, nutrient_limits=(own,), ratio_limits=ratios),))
     asked_of = [Gap("invented adult", bound, ("Maple",), ()) for bound in (ZINC, most("zinc", 40), ratio(low=1))]
-    (bound,) = with_bounds(scenario, asked_of).dogs
+    (bound,) = require_bounds(scenario, asked_of).dogs
     assert bound.nutrient_limits == (NutrientLimit("zinc", Per.MCAL, Fraction(25), Fraction(30)),)
     assert bound.ratio_limits == (RatioLimit("calcium", "phosphorus", Fraction(1), Fraction(2)),)
 
 
 def test_a_dog_that_misses_nothing_gets_no_rule() -> None:
     scenario = asked(ZINC, dogs=("Maple", "Juniper"))
-    changed = with_bounds(scenario, [Gap("invented adult", ZINC, ("Juniper",), ())])
+    changed = require_bounds(scenario, [Gap("invented adult", ZINC, ("Juniper",), ())])
     assert changed.dogs[0] == scenario.dogs[0]
     assert changed.dogs[1].nutrient_limits == (ZINC.limit,)
 

@@ -11,7 +11,7 @@ from itertools import product
 
 import pytest
 
-from raworder.studies.settling import By, LeftOver, OwnerShare, SettlingRules
+from raworder.studies.settling import LeftOver, OwnerShare, SettlingRules, ShareRule
 from raworder.trade.plan import Plan
 from raworder.trade.rounding import apportion, half_up
 from raworder.trade.scenario import Scenario
@@ -22,12 +22,12 @@ from tests.worked_out import all_in, exact_shares, owner_shares
 
 ALL_RULES = tuple(
     SettlingRules(delivery, tax, left_over, kept_by)
-    for delivery, tax, left_over, kept_by in product(By, By, LeftOver, ("", "Ada"))
+    for delivery, tax, left_over, kept_by in product(ShareRule, ShareRule, LeftOver, ("", "Ada"))
 )
 MONEY = ("food", "left_over", "delivery", "tax")
 
 
-def shares(**rules: By | LeftOver | str) -> dict[str, tuple[str, ...]]:
+def shares(**rules: ShareRule | LeftOver | str) -> dict[str, tuple[str, ...]]:
     found = owner_shares(SHARED, SHARED_PLAN, replace(SettlingRules(), **rules))  # type: ignore[arg-type]  # by name
     return {one.owner: tuple(str(getattr(one, part)) for part in (*MONEY, "total")) for one in found}
 
@@ -43,14 +43,14 @@ def test_by_money_delivery_and_tax_follow_the_goods_of_each_bill() -> None:
 
 def test_by_weight_dear_and_cheap_goods_bear_alike() -> None:
     """Ada 3 kg of the 8 kg on the first bill: 6.00 x 3 / 8 and 5.00 x 3 / 8 = 1.875; Bo's 3.125 comes second."""
-    found = shares(delivery=By.WEIGHT, tax=By.WEIGHT, kept_by="Bo")
+    found = shares(delivery=ShareRule.WEIGHT, tax=ShareRule.WEIGHT, kept_by="Bo")
     assert found["Ada"] == ("30.00", "0.00", "2.25", "1.88", "34.13")
     assert found["Bo"] == ("20.00", "5.00", "6.75", "3.12", "34.87")
 
 
 def test_equally_is_among_those_who_get_any_of_it() -> None:
     """6.00 and 5.00 in two, as Cleo gets nothing bought; all 3.00 of the second bill are Bo's."""
-    found = shares(delivery=By.EQUALLY, tax=By.EQUALLY, kept_by="Bo")
+    found = shares(delivery=ShareRule.EQUALLY, tax=ShareRule.EQUALLY, kept_by="Bo")
     assert found["Ada"] == ("30.00", "0.00", "3.00", "2.50", "35.50")
     assert found["Bo"] == ("20.00", "5.00", "6.00", "2.50", "33.50")
     assert found["Cleo"] == ("0.00",) * 5

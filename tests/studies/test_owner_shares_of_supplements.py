@@ -9,7 +9,7 @@ from itertools import product
 
 import pytest
 
-from raworder.studies.settling import By, LeftOver, SettlingRules
+from raworder.studies.settling import LeftOver, SettlingRules, ShareRule
 from raworder.trade.plan import Dose
 from tests import builders as b
 from tests.supplemented import BRAMBLE, SHELL, SUPPLEMENTED, SUPPLEMENTED_PLAN
@@ -34,7 +34,7 @@ SHELL_SCENARIO = replace(
 )
 ALL_RULES = tuple(
     SettlingRules(delivery, tax, left_over, kept_by)
-    for delivery, tax, left_over, kept_by in product(By, By, LeftOver, ("", "Ada"))
+    for delivery, tax, left_over, kept_by in product(ShareRule, ShareRule, LeftOver, ("", "Ada"))
 )
 
 
@@ -56,7 +56,7 @@ def test_steps_share_a_supplement_after_what_was_at_home() -> None:
 
 
 def test_by_weight_a_supplier_of_supplements_alone_is_shared_by_money() -> None:
-    assert shares(SettlingRules(delivery=By.WEIGHT)) == shares(SettlingRules())
+    assert shares(SettlingRules(delivery=ShareRule.WEIGHT)) == shares(SettlingRules())
 
 
 def test_by_weight_supplements_bear_no_delivery_beside_food() -> None:
@@ -66,18 +66,20 @@ def test_by_weight_supplements_bear_no_delivery_beside_food() -> None:
     found = owner_shares(
         replace(SHELL_SCENARIO, supplement_offers=offers),
         plan,
-        SettlingRules(delivery=By.WEIGHT, left_over=LeftOver.FOOD),
+        SettlingRules(delivery=ShareRule.WEIGHT, left_over=LeftOver.FOOD),
     )
     assert [one.delivery for one in found] == [Decimal("5.00"), Decimal("2.00")]
 
 
 def test_equally_is_among_those_who_get_any_of_it() -> None:
     """Of the oil Ada's dog alone is given, so all 1.50 are hers; of the shell both, so 0.75 each."""
-    assert [one.delivery for one in owner_shares(SHARED, SUPPLEMENTED_PLAN, SettlingRules(delivery=By.EQUALLY))] == [
+    assert [
+        one.delivery for one in owner_shares(SHARED, SUPPLEMENTED_PLAN, SettlingRules(delivery=ShareRule.EQUALLY))
+    ] == [
         Decimal("1.50"),
         Decimal("0.00"),
     ]
-    assert [row[2] for row in shares(SettlingRules(delivery=By.EQUALLY)).values()] == ["0.75", "0.75"]
+    assert [row[2] for row in shares(SettlingRules(delivery=ShareRule.EQUALLY)).values()] == ["0.75", "0.75"]
 
 
 @pytest.mark.parametrize("rules", ALL_RULES)

@@ -11,7 +11,7 @@ from random import Random
 
 import pytest
 
-from raworder.solving.search import COST, HANDY, Wanted
+from raworder.solving.search import COST, HANDINESS, SearchGoal
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
 from raworder.studies.orders import order_of
@@ -26,7 +26,7 @@ from tests.outside.invented import invented, with_thresholds
 NEARLY_NOTHING = Decimal("0.0005")
 SEEDS = (3, 4, 13, 26, 27, 34, 40, 46, 47)
 ROWS_EACH = 2
-EXACT = Wanted((COST, HANDY))
+EXACT = SearchGoal((COST, HANDINESS))
 """Of the orders of the least cost before any rounding the handiest: what prices are reckoned for."""
 
 

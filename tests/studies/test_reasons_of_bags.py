@@ -15,7 +15,7 @@ from raworder.solving.solver import Settings, TimeIsUpError
 from raworder.studies.asking import Ask
 from raworder.studies.reasons import Asking, Why, reasons, why_not
 from raworder.trade.bags import Portioning
-from raworder.trade.plan import NoPlan, Plan, Unfilled
+from raworder.trade.plan import NoPlan, OrderWithoutBags, Plan
 from raworder.trade.scenario import Scenario
 from raworder.workflow import plan_batch
 from tests import builders as b
@@ -24,11 +24,11 @@ from tests.studies.telling import told
 Fills = Callable[[Portioning], bool]
 
 
-def unfilled(scenario: Scenario) -> Unfilled:
+def unfilled(scenario: Scenario) -> OrderWithoutBags:
     """As if the bags of Maple could not be filled with the cheapest order."""
     plan = plan_batch(scenario, Settings())
     assert isinstance(plan, Plan)
-    return Unfilled(plan, (("Maple",),), ("Maple",))
+    return OrderWithoutBags(plan, (("Maple",),), ("Maple",))
 
 
 def why_with(scenario: Scenario, fills: Fills, monkeypatch: pytest.MonkeyPatch) -> Why:

@@ -12,8 +12,8 @@ from random import Random
 
 import pytest
 
-from raworder.solving.aims import COUNTS_FROM, NICER
-from raworder.solving.search import HANDIEST
+from raworder.solving.aims import COUNTS_FROM, NICER_GOALS
+from raworder.solving.search import CHEAPEST_HANDIEST
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.orders import Order, order_before_sharing, order_of
@@ -94,7 +94,7 @@ def test_no_nicer_order_exceeds_the_limit_or_is_less_nice_than_the_cheapest(seed
     scenario = invented(Random(seed))
     base = base_of(scenario)
     limit = most_to_pay(scenario, base, Fraction(3, 100))
-    for key in NICER:
+    for key in NICER_GOALS:
         found = nicest(scenario, limit, key, (), Settings())
         assert isinstance(found, Plan), key
         assert found.total <= limit
@@ -153,7 +153,7 @@ def test_what_cannot_be_bettered_is_not_asked() -> None:
     scenario = b.a_scenario(days=7, offers=[b.an_offer(pack_g=700)])
     ask = Ask()
     document = same_money(scenario, base_of(scenario), ask)
-    assert ask.asked == len(NICER) - 2
+    assert ask.asked == len(NICER_GOALS) - 2
     assert len(table(document).rows) == 1
 
 
@@ -223,7 +223,9 @@ def test_before_sharing_an_order_for_many_costs_what_it_costs_after() -> None:
     """Necks come in pieces of 60 g; nine dogs are many."""
     dogs = [b.a_dog(f"dog {n}", days=7, targets=[b.a_target()]) for n in range(9)]
     scenario = b.a_scenario(days=7, dogs=dogs, cuts=(b.TRIM, b.NECK))
-    before, after = order_before_sharing(scenario, Settings(), HANDIEST), base_of(scenario)
+    before, after = order_before_sharing(scenario, Settings(), CHEAPEST_HANDIEST), base_of(scenario)
     assert isinstance(before, Plan)
     assert before.total == after.total
-    assert not isinstance(order_before_sharing(replace(scenario, budget=before.total - 1), Settings(), HANDIEST), Plan)
+    assert not isinstance(
+        order_before_sharing(replace(scenario, budget=before.total - 1), Settings(), CHEAPEST_HANDIEST), Plan
+    )

@@ -12,10 +12,10 @@ import pytest
 from raworder.replanning import replan_batch
 from raworder.solving.solver import Settings
 from raworder.studies.paid_already import Paid, SettlingError, paid_already
-from raworder.studies.settling import By, SettlingRules
+from raworder.studies.settling import SettlingRules, ShareRule
 from raworder.trade.document import Cell, Document, Facts, Paragraph, Table, Verbatim
 from raworder.trade.plan import Plan
-from raworder.trade.purchase import FETCHED, Receipt, Received
+from raworder.trade.purchase import SECOND_TRIP, Receipt, Received
 from raworder.trade.scenario import YOUR_LIST
 from raworder.trade.units import Currency
 from tests import builders as b
@@ -99,7 +99,7 @@ def test_what_was_paid_for_a_bill_is_taken_off_that_bill() -> None:
 
 def test_a_bill_of_what_must_be_fetched_may_be_named_as_the_page_names_it() -> None:
     fetched = replace(
-        SHARED_PLAN, bills=tuple(replace(one, supplier=one.supplier + FETCHED) for one in SHARED_PLAN.bills)
+        SHARED_PLAN, bills=tuple(replace(one, supplier=one.supplier + SECOND_TRIP) for one in SHARED_PLAN.bills)
     )
     found = paid_already(SHARED, fetched, [Paid("Bo", Decimal("5.00"))])
     for bill in found.bills:
@@ -168,7 +168,7 @@ SHARED_ONE = b.a_scenario(dogs=(b.a_dog(owner="Ada"),))
 
 
 def test_the_rules_are_told() -> None:
-    words = last_words(settled(rules=SettlingRules(By.WEIGHT, By.EQUALLY, kept_by="Bo")))
+    words = last_words(settled(rules=SettlingRules(ShareRule.WEIGHT, ShareRule.EQUALLY, kept_by="Bo")))
     assert "Delivery is shared by weight" in words
     assert "Sales tax is shared equally" in words
     assert "kept and paid by Bo alone" in words

@@ -13,7 +13,7 @@ from raworder.giving_way.family import one_step_looser
 from raworder.reading.rations import least_day_g
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
-from raworder.studies.differences import cost_at, packs_bought, supplement_rows, with_lists_of
+from raworder.studies.differences import cost_at, packs_bought, replace_lists, supplement_rows
 from raworder.studies.orders import order_of
 from raworder.studies.prices_to_ask import prices_to_ask
 from raworder.studies.same_money import same_money
@@ -249,11 +249,11 @@ def test_scenarios_side_by_side_tell_of_packs_and_their_prices() -> None:
 
 def test_lists_without_supplements_are_put_in_place_of_those_with_some() -> None:
     plain = replace(SCENARIO, supplements=(), supplement_offers=(), suppliers=SCENARIO.suppliers[:2])
-    made = with_lists_of(SCENARIO, plain)
+    made = replace_lists(SCENARIO, plain)
     assert made.supplement_offers == ()
     assert ordered(made).total == Decimal("63.00")
     assert "1 pack of 20 tablets" in told(compare_variants([("one", SCENARIO), ("other", plain)], Ask()))
-    assert ordered(with_lists_of(plain, SCENARIO)).total == Decimal("45.00")
+    assert ordered(replace_lists(plain, SCENARIO)).total == Decimal("45.00")
 
 
 def test_an_order_with_packs_costs_its_bills_at_its_own_prices() -> None:

@@ -15,8 +15,8 @@ import pytest
 
 from raworder.solving.solver import Settings, SolverName
 from raworder.studies.asking import Ask
-from raworder.studies.orders import found_in, lacks_on_lists, lacks_text, order_of
-from raworder.studies.suppliers import only_from, suppliers
+from raworder.studies.orders import find_order, lacks_on_lists, lacks_text, order_of
+from raworder.studies.suppliers import keep_suppliers, suppliers
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.document import Document
 from raworder.trade.plan import Plan
@@ -159,7 +159,7 @@ def test_all_that_is_eaten_must_find_room_first() -> None:
 def test_room_in_the_way_is_told_where_whole_packs_need_more_than_is_eaten() -> None:
     # 7000 g in packs of 4 kg are 8 kg
     scenario = b.a_scenario(offers=[b.an_offer(pack_g=4_000)], room_g=7_500)
-    assert lacks_text(scenario, found_in(scenario, Settings()).lacks) == "too little room for Maple"
+    assert lacks_text(scenario, find_order(scenario, Settings()).lacks) == "too little room for Maple"
 
 
 def test_what_is_missed_at_the_least_is_told_in_grams() -> None:
@@ -169,7 +169,7 @@ def test_what_is_missed_at_the_least_is_told_in_grams() -> None:
         cuts=[b.TRIM, b.LIVER],
         offers=[b.an_offer("beef trim"), b.an_offer("lamb liver", pack_g=400, available=1)],
     )
-    assert lacks_text(scenario, found_in(scenario, Settings()).lacks) == "too little liver for Maple, by 300 g"
+    assert lacks_text(scenario, find_order(scenario, Settings()).lacks) == "too little liver for Maple, by 300 g"
 
 
 def test_more_than_eight_dogs_are_compared_before_pieces_are_shared_out() -> None:
@@ -188,7 +188,7 @@ def test_every_row_is_what_another_solver_finds_for_every_choice_of_suppliers(se
     paper, _, _ = studied(scenario)
     names = [one.name for one in scenario.suppliers]
     chosen = {
-        frozenset(few): _bound(only_from(scenario, few)) for most in (1, 2, 3) for few in combinations(names, most)
+        frozenset(few): _bound(keep_suppliers(scenario, few)) for most in (1, 2, 3) for few in combinations(names, most)
     }
     for name in names:
         _agrees(row_of(paper, "alone", name)["cost"], chosen[frozenset({name})])

@@ -11,7 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from raworder.studies.asking import Ask
-from raworder.studies.differences import cost_at, prices_text, side_by_side, terms, with_lists_of
+from raworder.studies.differences import cost_at, prices_text, replace_lists, side_by_side, terms
 from raworder.studies.side_by_side import compare_variants
 from raworder.trade.cuts import Part
 from raworder.trade.document import Document
@@ -185,7 +185,7 @@ def test_an_order_costs_goods_by_line_delivery_and_tax() -> None:
 
 def test_lists_of_another_scenario_bring_their_suppliers_and_cuts() -> None:
     liver = b.a_scenario(cuts=[b.LIVER], offers=[b.an_offer("lamb liver", supplier=b.FENWICK)])
-    made = with_lists_of(FIRST, liver)
+    made = replace_lists(FIRST, liver)
     assert ([one.name for one in made.suppliers], [one.cut for one in made.offers]) == ([b.FENWICK], ["lamb liver"])
     assert [one.name for one in made.cuts] == ["beef heart", "beef trim", "lamb liver"]
     assert made.dogs == FIRST.dogs
