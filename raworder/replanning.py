@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from raworder.solving.sharing import least_missing
+from raworder.solving.missing import least_missing
 from raworder.solving.solver import Settings
 from raworder.trade.plan import NoPlan, Plan
 from raworder.trade.purchase import (

@@ -9,7 +9,7 @@ from time import monotonic
 
 import pulp
 
-from raworder.solving.aims import cost
+from raworder.solving.objective import cost
 from raworder.solving.problem import GRAMS_PER_KG, Problem, row_name, total, units_per_buy
 from raworder.solving.search import (
     COST,

@@ -11,8 +11,8 @@ from math import ceil, floor, lcm
 
 import pulp
 
-from raworder.solving.aims import cost
 from raworder.solving.constraints import NamedRows, least_portion
+from raworder.solving.objective import cost
 from raworder.solving.problem import GRAMS_PER_KG, Problem, is_rounded, most_units, total, units_per_buy
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, Supplier

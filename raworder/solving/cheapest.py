@@ -6,8 +6,8 @@ from decimal import Decimal
 from fractions import Fraction
 from time import monotonic
 
-from raworder.solving.aims import HANDINESS_GAP
 from raworder.solving.groups import counts_bags_coarsely, leaves_out_by_energy, leaves_out_by_sharing
+from raworder.solving.objective import HANDINESS_GAP
 from raworder.solving.search import (
     BUILDING_TOOK_ALL_TIME,
     CHEAPEST_HANDIEST,

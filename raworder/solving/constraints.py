@@ -7,9 +7,9 @@ from types import MappingProxyType
 
 import pulp
 
-from raworder.solving.aims import paid_to
 from raworder.solving.bag_room import limits_of_all
 from raworder.solving.groups import Group
+from raworder.solving.objective import paid_to
 from raworder.solving.problem import (
     GRAMS_PER_KG,
     Problem,

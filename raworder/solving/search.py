@@ -10,18 +10,6 @@ from time import monotonic
 
 import pulp
 
-from raworder.solving.aims import (
-    cost,
-    cost_gap,
-    cost_slack,
-    costs_whole_minor_units,
-    handiness,
-    handiness_gap,
-    handiness_slack,
-    pick_gap,
-    pick_slack,
-    picks,
-)
 from raworder.solving.billing import (
     MOST_NODES,
     bill,
@@ -37,6 +25,18 @@ from raworder.solving.billing import (
 )
 from raworder.solving.constraints import BUILDERS, NamedRows
 from raworder.solving.groups import Group, groups_at_most, groups_of, leaves_out_pieces, split_ug
+from raworder.solving.objective import (
+    cost,
+    cost_gap,
+    cost_slack,
+    costs_whole_minor_units,
+    handiness,
+    handiness_gap,
+    handiness_slack,
+    pick_gap,
+    pick_slack,
+    picks,
+)
 from raworder.solving.problem import GRAMS_PER_KG, Problem, pose_unknowns, total, units_per_buy
 from raworder.solving.sharing import let_row_be_missed
 from raworder.solving.solver import Ending, Outcome, Settings, minimise

@@ -7,6 +7,7 @@ from time import monotonic
 from raworder.portioning.finishing import finish_plan
 from raworder.reporting.words import dogs_text, subject_text
 from raworder.solving.cheapest import LIMITS_OF_PROOF
+from raworder.solving.missing import least_missing
 from raworder.solving.search import (
     CHEAPEST_HANDIEST,
     HANDINESS,
@@ -18,7 +19,6 @@ from raworder.solving.search import (
     allocation_of,
     search,
 )
-from raworder.solving.sharing import least_missing
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.plain_facts import there_g

@@ -8,7 +8,7 @@ from time import monotonic
 from types import MappingProxyType
 
 from raworder.reporting.words import join_names, paper
-from raworder.solving.aims import NICER_GOALS, CostWithin, least_counted_share, nicer_goal
+from raworder.solving.nicer import NICER_GOALS, CostWithin, least_counted_share, nicer_goal
 from raworder.solving.search import Start
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
@@ -192,8 +192,8 @@ def _note(scenario: Scenario) -> str:
     """What the figures count."""
     return (
         f"A species or a cut counts from {share_text(least_counted_share(scenario))} of all that is fed. What is left "
-        "over was on hand or is bought, and not fed. Packs leave out what is cut to weight; to weigh are the cuts that are fed, "
-        "but not in whole pieces."
+        "over was on hand or is bought, and not fed. Packs leave out what is cut to weight; to weigh are the cuts that "
+        "are fed, but not in whole pieces."
     )
 
 

@@ -10,8 +10,8 @@ from raworder.reporting.nutrition_words import packs_text
 from raworder.reporting.order import item_text
 from raworder.reporting.words import dogs_text, group_alike, join_names, paper, price_text, subject_text, units_text
 from raworder.solving.constraints import LeastPurchase, Units
+from raworder.solving.missing import least_missing
 from raworder.solving.search import SearchGoal
-from raworder.solving.sharing import least_missing
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.orders import order_before_sharing

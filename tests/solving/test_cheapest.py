@@ -11,8 +11,8 @@ from random import Random
 
 import pytest
 
-from raworder.solving.aims import cost_gap
 from raworder.solving.cheapest import cheapest
+from raworder.solving.objective import cost_gap
 from raworder.solving.search import Impossible, build
 from raworder.solving.solver import Settings, SolverName
 from raworder.trade.bags import Portioning, Working

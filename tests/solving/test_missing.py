@@ -6,7 +6,7 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from raworder.solving.sharing import least_missing
+from raworder.solving.missing import least_missing
 from raworder.solving.solver import Settings
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.dogs import Dog

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.solving.aims import MOST_CUTS, NICER_GOALS, least_counted_share, nicer_goal
+from raworder.solving.nicer import MOST_CUTS, NICER_GOALS, least_counted_share, nicer_goal
 from raworder.solving.search import Solved, search, units_bought
 from raworder.solving.solver import Settings
 from raworder.trade.cuts import Part

@@ -12,7 +12,7 @@ from random import Random
 
 import pytest
 
-from raworder.solving.aims import COUNTS_FROM, NICER_GOALS
+from raworder.solving.nicer import COUNTS_FROM, NICER_GOALS
 from raworder.solving.search import CHEAPEST_HANDIEST
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task

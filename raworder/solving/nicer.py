@@ -1,124 +1,18 @@
-"""Aims: the money paid first; then what makes a plan handy, or an order nicer than the cheapest."""
+"""What makes an order nicer than the cheapest: more species, less left over, fewer things to buy, fewer stops."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
-from hashlib import sha256
 from types import MappingProxyType
 
 import pulp
 
 from raworder.solving.constraints import NamedRows
-from raworder.solving.problem import GRAMS_PER_KG, Problem, is_rounded, kg_per_buy, most_units, total, units_per_buy
+from raworder.solving.objective import cost
+from raworder.solving.problem import GRAMS_PER_KG, Problem, most_units, total, units_per_buy
 from raworder.solving.search import BILL, COST, HANDINESS, Aim, SearchGoal, no_further_rows
-from raworder.trade.scenario import Scenario, Supplier
-
-LEFTOVER_KG, SUPPLIER, PACK, STEP, PICK = 1.0, 0.5, 0.01, 0.01, 1e-4
-"""Weights of the tie-break. One supplier fewer is worth half a kilogram left over; one pack, or one daily step of a
-supplement, is worth 10 g; the pick decides between plans equal in all of that. The cost is fixed before, so none of it
-can change the cost. One solve for all: a chain of separate solves took two to three times as long."""
-
-COST_SLACK = 1e-7
-"""How far the tie-break may move the cost, relative to it: what solvers treat as equal; a tenth of a minor
-unit at most."""
-
-
-HANDINESS_GAP = 1e-6
-"""The gap for handiness: a milligram left over."""
-
-PICK_GAP = 1e-5
-"""The gap for the pick: ten milligrams eaten."""
-
-
-def cost_gap(problem: Problem) -> float:
-    """The gap within which a cost counts as the cheapest: a hundredth of a minor unit.
-
-    Not zero: with steps in pounds at a price per kilogram, a minimum order can be reached in countless ways, each a
-    millionth above it, and a gap of zero never closed.
-    """
-    # If every order costs whole minor units, a bound less than one below the cost already proves it.
-    minor = float(problem.scenario.currency.minor)
-    return minor * 0.98 if costs_whole_minor_units(problem) else minor / 100
-
-
-def costs_whole_minor_units(problem: Problem) -> bool:
-    """Whether whatever is ordered costs a whole number of minor units: no line and no tax has to be rounded."""
-    currency = problem.scenario.currency
-    return not any(supplier.sales_tax for supplier in problem.suppliers) and not any(
-        offer.to_the_gram or is_rounded(currency, offer) for offer in problem.offers
-    )
-
-
-def paid_to(problem: Problem, supplier: Supplier) -> list[tuple[pulp.LpVariable, float]]:
-    """The terms whose sum a supplier is paid: its goods with their sales tax, and delivery unless that is free."""
-    goods = [(bought, price * float(1 + supplier.sales_tax)) for bought, price in problem.billed_goods(supplier)]
-    charge = float(supplier.delivery)
-    free = [(problem.free[supplier.name], -charge)] if supplier.name in problem.free else []
-    return [*goods, (problem.use[supplier.name], charge), *free]
-
-
-def cost(problem: Problem) -> pulp.LpAffineExpression:
-    """Money paid to all suppliers, in terms of what is bought: so the solver sees that packs cost whole minor units."""
-    return total(term for supplier in problem.suppliers for term in paid_to(problem, supplier))
-
-
-def handiness(problem: Problem) -> pulp.LpAffineExpression:
-    """How unhandy a plan is: leftovers, suppliers, packs, lines and doses; then a stable pick by names.
-
-    What is sold to the gram has no packs; its lines are counted instead, once the bill is in whole grams.
-    """
-    left = [(left, LEFTOVER_KG) for left in problem.left_kg.values()]
-    suppliers = [(use, SUPPLIER) for use in problem.use.values()]
-    picks = [(eat, PICK * _pick_weight("eat", *key)) for key, eat in problem.eat_kg.items()]
-    packs = [
-        (amount, (0 if offer.to_the_gram else PACK) + PICK * kg_per_buy(offer) * _pick_weight("buy", offer.key, str(k)))
-        for offer in problem.offers
-        for k, _, amount in problem.bought(offer)
-    ]
-    lines = [(line, PACK) for line in problem.printed.line.values()]
-    tins = [(count, PACK + PICK * _pick_weight("packs", key)) for key, count in problem.packs.items()]
-    given = [(steps, STEP + PICK * _pick_weight("give", *key)) for key, steps in problem.give.items()]
-    return total([*left, *suppliers, *packs, *lines, *picks, *tins, *given])
-
-
-def picks(problem: Problem) -> pulp.LpAffineExpression:
-    """The stable pick of who eats and gets what, at full size, so that no solver tolerance can hide it."""
-    eaten = [(eat, _pick_weight("eat", *key)) for key, eat in problem.eat_kg.items()]
-    given = [(steps, _pick_weight("give", *key)) for key, steps in problem.give.items()]
-    return total([*eaten, *given])
-
-
-def pick_gap(_: Problem) -> float:
-    """The gap for the pick, whatever the problem."""
-    return PICK_GAP
-
-
-def pick_slack(_: Problem, __: float) -> float:
-    """How far later aims may move the pick; none comes later."""
-    return PICK_GAP
-
-
-def handiness_gap(_: Problem) -> float:
-    """The gap for handiness, whatever the problem."""
-    return HANDINESS_GAP
-
-
-def handiness_slack(_: Problem, __: float) -> float:
-    """How far later aims may move the handiest; none comes later."""
-    return HANDINESS_GAP
-
-
-def cost_slack(problem: Problem, least: float) -> float:
-    """How far later aims may move the least cost that was proved."""
-    return min(COST_SLACK * max(1.0, least), float(problem.scenario.currency.minor) / 10)
-
-
-def _pick_weight(*names: str) -> float:
-    """A weight from 0 to 1 that depends on the names alone."""
-    # A hash, not a place in a list: another order in the file must not change the plan.
-    return int.from_bytes(sha256("\0".join(names).encode()).digest()[:4], "big") / 2**32
-
+from raworder.trade.scenario import Scenario
 
 COUNTS_FROM = Fraction(5, 100)
 """The share of all food from which a species or cut counts, unless the scenario sets a least share of a species. Less
