@@ -15,9 +15,10 @@ from raworder.solving.bags_in_order import BagsInOrder
 from raworder.solving.cheapest import NARROWING_STEPS, cheapest, narrow_ranges
 from raworder.solving.search import CHEAPEST_HANDIEST, OFFER_SMALLER_PIECES, Impossible, SearchGoal
 from raworder.solving.solver import BagSolver, Settings, TimeIsUpError
+from raworder.trade.as_fed import as_fed
 from raworder.trade.bags import Working
 from raworder.trade.batch_facts import BatchFacts
-from raworder.trade.plan import Allocation, NoPlan, OrderWithoutBags, Plan, PlanWithheldError, Proof, Unsolved, as_fed
+from raworder.trade.plan import Allocation, NoPlan, OrderWithoutBags, Plan, PlanWithheldError, Proof, Unsolved
 from raworder.trade.scenario import Scenario
 
 ALTERED = "no way was found to pack the cheapest order, and this one was found by asking for less uneven amounts"

@@ -13,8 +13,9 @@ import pytest
 from raworder.reading.scenario_file import read_scenario
 from raworder.reporting.order import order_message
 from raworder.solving.solver import Settings, SolverName
+from raworder.trade.as_fed import as_fed
 from raworder.trade.document import Document, Table
-from raworder.trade.plan import Plan, as_fed
+from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from raworder.workflow import Answer, plan_batch
 from tests.drawn import Draw

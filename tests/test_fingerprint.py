@@ -13,8 +13,8 @@ import pytest
 
 from raworder.trade.bags import Portioning
 from raworder.trade.findings import Place
+from raworder.trade.fingerprint import _canonical_text, fingerprint
 from raworder.trade.nutrients import NeedRow, Profile, Trust
-from raworder.trade.plan import _canonical_text, fingerprint
 from raworder.trade.scenario import Caution, Keeping, Scenario, Variety
 from tests.builders import SMALL, SMALL_PLAN, a_bag, a_scenario, a_subject
 from tests.supplemented import OIL, SUPPLEMENTED

@@ -17,8 +17,8 @@ from tests.cli.running import surroundings
 HOLDS = """
 import sys, time
 from pathlib import Path
-from raworder.commands.saving import held
-with held(Path(sys.argv[1])):
+from raworder.commands.saving import hold_lock
+with hold_lock(Path(sys.argv[1])):
     print("held", flush=True)
     time.sleep(60)
 """

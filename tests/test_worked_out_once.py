@@ -59,7 +59,7 @@ def test_a_plan_is_completed_by_working_each_thing_out_once(times: Counter[str],
 
 def test_a_page_works_nothing_out_and_makes_one_book_of_its_bags(times: Counter[str], count: Count) -> None:
     plan = planned("owner").plan
-    for module, name in ((page, "bag_book"), (papers, "bag_book"), (bag_book, "bag_book"), (workflow, "facts_of")):
+    for module, name in ((page, "bag_book"), (bag_book, "bag_book"), (workflow, "facts_of")):
         count(module, name)
     for module, name in (
         (keeping, "journeys"),

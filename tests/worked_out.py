@@ -27,9 +27,10 @@ from raworder.studies.settling import OwnerShare, SettlingRules
 from raworder.studies.settling import exact_shares as _exact_shares
 from raworder.studies.settling import owner_shares as _owner_shares
 from raworder.studies.settling import settle_bills as _settle
+from raworder.trade.as_fed import as_fed
 from raworder.trade.batch_facts import BatchFacts, Costs
 from raworder.trade.document import Document
-from raworder.trade.plan import Plan, as_fed
+from raworder.trade.plan import Plan
 from raworder.trade.purchase import AfterTheShop
 from raworder.trade.scenario import Scenario
 from raworder.workflow import facts_of

@@ -258,7 +258,7 @@ def weigh(scenario: Path, record: Path, **which: Any) -> None:
     """
     from raworder.commands.saving import hold_lock, name_file_in_errors, target_of
     from raworder.portioning.weighing import Weighing
-    from raworder.trade.plan import batch_number
+    from raworder.trade.fingerprint import batch_number
 
     console.must_be_open()
     checked = read(scenario)

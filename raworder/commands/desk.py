@@ -321,7 +321,7 @@ def asking(
 def saved_head(about: AtHand) -> dict[str, "Json"]:
     """What a saved plan has beside its papers: the whole plan, its proof, which scenario and purchase it belongs to."""
     from raworder.rendering.as_json import plan_as_json, purchase_as_json
-    from raworder.trade.plan import fingerprint
+    from raworder.trade.fingerprint import fingerprint
 
     plan = about.plan
     if plan is None:

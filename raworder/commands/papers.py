@@ -27,20 +27,20 @@ from raworder.commands.desk import (
     takes_time_limit,
 )
 from raworder.commands.plan_at_hand import PlanChoice, documents_about, find_plan_to_use, take_plan, takes_plan
-from raworder.reporting.all_papers import bag_papers
-from raworder.studies.settling import settle_bills
-from raworder.trade.document import Document
 from raworder.trade.outputs import IN_SPREADSHEETS
-from raworder.trade.plan import Plan
 
 if TYPE_CHECKING:
-    from raworder.trade.document import Labels
+    from raworder.trade.document import Document, Labels
     from raworder.trade.labels import LabelSheet
+    from raworder.trade.plan import Plan
     from raworder.trade.scenario import Scenario
 
 
-def whole_batch(plan: Plan, documents: Sequence[Document]) -> tuple[Document, ...]:
+def whole_batch(plan: "Plan", documents: "Sequence[Document]") -> "tuple[Document, ...]":
     """The papers of a plan with who pays what and the papers of its bags, in the order of `IN_SPREADSHEETS`."""
+    from raworder.reporting.all_papers import bag_papers
+    from raworder.studies.settling import settle_bills
+
     made = {document.key: document for document in (*documents, settle_bills(plan), *bag_papers(plan))}
     return tuple(made[key] for key in IN_SPREADSHEETS if key in made)
 

@@ -19,10 +19,11 @@ from raworder.portioning.bag_needs import (
     subjects_of,
 )
 from raworder.portioning.bag_problem import BAG_BUILDERS, BagProblem, burden, fullest_bags, pose_bags
+from raworder.trade.as_fed import as_fed
 from raworder.trade.bags import Bag, Filling, Mix, Portioning, Station, Tub, Working
 from raworder.trade.cuts import PLANT, Cut, Part, Subject
 from raworder.trade.dogs import Dog
-from raworder.trade.plan import Plan, as_fed
+from raworder.trade.plan import Plan
 from raworder.trade.rounding import evenly
 from raworder.trade.rulebook import WEEK_DAYS
 from raworder.trade.scenario import Scenario, Slot, slots_of

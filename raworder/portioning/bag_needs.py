@@ -38,7 +38,7 @@ def patterns(bags: int, kinds: int, week: int) -> Iterator[Pattern]:
 def spread_kinds(counts: tuple[int, ...]) -> Pattern:
     """The kinds, each as often as counted, spread evenly: the next bag is of the kind furthest behind.
 
-    >>> spread((4, 2))
+    >>> spread_kinds((4, 2))
     (0, 1, 0, 0, 1, 0)
     """
     times = gcd(*counts)  # counts of 4 and 2 are the round of 2 and 1, twice

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from raworder.trade.as_fed import bought_g, bought_steps, given_steps, supplement_lines
 from raworder.trade.batch_facts import NO_OWNER, Costs, Parts
 from raworder.trade.dogs import Dog
-from raworder.trade.plan import Bill, Plan, bought_g, bought_steps, given_steps, supplement_lines
+from raworder.trade.plan import Bill, Plan
 from raworder.trade.rounding import apportion
 from raworder.trade.scenario import FedScenario, Scenario
 

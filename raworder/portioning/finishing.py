@@ -8,9 +8,10 @@ from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
+from raworder.trade.as_fed import as_allotted
 from raworder.trade.cuts import Part
 from raworder.trade.dogs import Dog
-from raworder.trade.plan import MILLION, Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion, as_allotted
+from raworder.trade.plan import MILLION, Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion
 from raworder.trade.rounding import Entry, exact_shares, give_rest_to_largest, half_up, round_table, round_to_sum
 from raworder.trade.scenario import Offer, OnHand, Scenario, Supplier
 from raworder.trade.units import Currency

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from raworder.trade.as_fed import fed_g
 from raworder.trade.bags import Bag
 from raworder.trade.batch_facts import (
     CAREFUL,
@@ -21,7 +22,7 @@ from raworder.trade.batch_facts import (
     freeze_first_keys,
 )
 from raworder.trade.cuts import Cut
-from raworder.trade.plan import Plan, fed_g
+from raworder.trade.plan import Plan
 from raworder.trade.scenario import FedScenario, Keeping
 
 

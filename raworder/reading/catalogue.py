@@ -69,7 +69,7 @@ FISH_KINDS = ("whole fish", "fish fillet", "fish head")
 def find_species(name: str) -> str:
     """The species of that name, an animal's name by its age being that of its species: veal is beef.
 
-    >>> species_named("Veal"), species_named("chicken")
+    >>> find_species("Veal"), find_species("chicken")
     ('beef', 'chicken')
     """
     return OTHER_NAMES.get(fold_name(name), fold_name(name))

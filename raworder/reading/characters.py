@@ -37,7 +37,7 @@ def first_forbidden(text: str) -> int | None:
 def describe_forbidden(text: str) -> str:
     """What is wrong with the first character that may not stand in the text; nothing where all may.
 
-    >>> strange_in("Maple"), strange_in("Ma\u00adple")
+    >>> describe_forbidden("Maple"), describe_forbidden("Ma\u00adple")
     ('', 'the character U+00AD may not stand here')
     """
     at = first_forbidden(text)

@@ -14,7 +14,7 @@ def normalise_name(text: str) -> str:
 def fold_name(text: str) -> str:
     """What two spellings of one name have in common: NFC, single spaces, case folded.
 
-    >>> folded("Beef  Heart") == folded("beef heart")
+    >>> fold_name("Beef  Heart") == fold_name("beef heart")
     True
     """
     return unicodedata.normalize("NFC", normalise_name(text).casefold())
@@ -67,7 +67,7 @@ def did_you_mean(word: str, known: Iterable[str], otherwise: str) -> str:
 def join_in_backticks(words: Iterable[str], joiner: str = "or") -> str:
     """Words in backticks as a person lists them.
 
-    >>> listed(["kg", "lb"])
+    >>> join_in_backticks(["kg", "lb"])
     '`kg` or `lb`'
     """
     *most, last = [f"`{word}`" for word in words]

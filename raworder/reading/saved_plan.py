@@ -15,7 +15,8 @@ from raworder.reading.characters import note_forbidden
 from raworder.reading.names import join_in_backticks
 from raworder.reading.notes import Notes
 from raworder.trade.findings import Finding, Place
-from raworder.trade.plan import Plan, fingerprint
+from raworder.trade.fingerprint import fingerprint
+from raworder.trade.plan import Plan
 from raworder.trade.purchase import Purchase, scenario_after_shop
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import UnitError, read_count

@@ -39,7 +39,7 @@ def offer_lines(text: str) -> tuple[int, ...]:
 def quote_yaml(name: str) -> str:
     """A name as YAML text: plain where every reader takes it for that text, else in double quotes.
 
-    >>> quoted("Maple"), quoted("No"), quoted("[red] 1: 2")
+    >>> quote_yaml("Maple"), quote_yaml("No"), quote_yaml("[red] 1: 2")
     ('Maple', '"No"', '"[red] 1: 2"')
     """
     plain = _PLAIN.fullmatch(name) and name.casefold() not in NOT_TEXT and not name.endswith(" ")

@@ -22,8 +22,9 @@ from raworder.reporting.thaw_plan import thaw_plan
 from raworder.reporting.words import paper, with_batch_number
 from raworder.trade.batch_facts import FREEZE_FIRST, FreezeFirst, freeze_first_keys
 from raworder.trade.document import Block, Document, Labels, Paragraph, Points, Table
+from raworder.trade.fingerprint import batch_number
 from raworder.trade.outputs import ON_PAGE, PAPERS, printed_by
-from raworder.trade.plan import Bill, Plan, batch_number
+from raworder.trade.plan import Bill, Plan
 from raworder.trade.scenario import YOUR_LIST, FedScenario, Scenario
 from raworder.trade.units import day_text
 

@@ -12,8 +12,8 @@ from raworder.trade.batch_facts import Journey, Way
 from raworder.trade.cuts import GROUND, Part
 from raworder.trade.document import Cell, Column, Document, Fact, Facts, Holds, Label, Labels, Paragraph, Table
 from raworder.trade.dogs import Dog
+from raworder.trade.fingerprint import batch_number
 from raworder.trade.labels import LabelSheet, dimensions_text, length_text, usual_sheet
-from raworder.trade.plan import batch_number
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import day_text
 

@@ -4,11 +4,12 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from types import MappingProxyType
 
 from raworder.reporting.words import MOST_NAMED, Meal, count_text, join_names, meals, paper, reaches
+from raworder.trade.as_fed import fed_cuts
 from raworder.trade.cuts import Cut, Measure, Part, Subject
 from raworder.trade.document import Block, Document, Paragraph, Points
 from raworder.trade.dogs import USUAL_RATION
 from raworder.trade.nutrients import VetConcern
-from raworder.trade.plan import Plan, fed_cuts
+from raworder.trade.plan import Plan
 from raworder.trade.scenario import Caution, FedScenario, Scenario
 
 LIVER = Subject(Measure.PART, Part.LIVER.value)

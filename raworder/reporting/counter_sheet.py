@@ -11,10 +11,11 @@ from raworder.reporting.freezing import too_slow
 from raworder.reporting.mise_en_place import mise_en_place
 from raworder.reporting.thaw_plan import bags_to_keep_back
 from raworder.reporting.words import count_text, group_alike, join_names, paper
+from raworder.trade.as_fed import fed_cuts, fed_g
 from raworder.trade.bags import Bag, Filling, Mix, NextWeighing, Station, Tub
 from raworder.trade.batch_facts import Journey, Way
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
-from raworder.trade.plan import Plan, fed_cuts, fed_g
+from raworder.trade.plan import Plan
 
 CLEAN_DOWN = "clean down: boards, knives, scale, hands"
 """Told by every paper in the same words."""

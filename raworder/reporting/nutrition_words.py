@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
 from raworder.reporting.words import MOST_NAMED, count_text
+from raworder.trade.as_fed import bought_steps, given_steps
 from raworder.trade.document import Block, Column, Fact, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import (
@@ -16,7 +17,7 @@ from raworder.trade.nutrients import (
     Supplement,
     nutrient_of,
 )
-from raworder.trade.plan import OrderLine, Plan, bought_steps, given_steps
+from raworder.trade.plan import OrderLine, Plan
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Scenario, SupplementOffer
 from raworder.trade.units import amount_text, share_text
@@ -51,7 +52,13 @@ def supplement_blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     """Who is given how much of which supplement, and what there is and remains of each; nothing where there is none."""
     if not plan.doses and not plan.supplement_lines:
         return
-    given, bought = given_steps(scenario, plan), bought_steps(scenario, plan)
+    yield _doses_table(scenario, plan)
+    yield _supplement_stock(scenario, plan)
+
+
+def _doses_table(scenario: Scenario, plan: Plan) -> Table:
+    """Who is given how much of which supplement, a day and over the batch."""
+    given = given_steps(scenario, plan)
     rows = tuple(
         (
             dose.dog,
@@ -62,7 +69,12 @@ def supplement_blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
         for dose in plan.doses
     )
     columns = (Column("dog", "Dog"), Column("supplement", "Supplement"), Column("a_day", "A day"))
-    yield Table("given_beside", "Given beside the bags", (*columns, Column("batch", "Whole batch")), rows)
+    return Table("given_beside", "Given beside the bags", (*columns, Column("batch", "Whole batch")), rows)
+
+
+def _supplement_stock(scenario: Scenario, plan: Plan) -> Table:
+    """What there is of each supplement that is bought or given, and what remains."""
+    given, bought = given_steps(scenario, plan), bought_steps(scenario, plan)
     stock = tuple(
         (
             supplement.name,
@@ -77,7 +89,7 @@ def supplement_blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     )
     heads = ("Supplement", "At home", "+ bought", "= given", "+ left over")
     keys = ("supplement", "on_hand", "bought", "given", "left")
-    yield Table("supplements", "Supplements add up", tuple(map(Column, keys, heads)), stock)
+    return Table("supplements", "Supplements add up", tuple(map(Column, keys, heads)), stock)
 
 
 def order_row(scenario: Scenario, line: OrderLine, offer: SupplementOffer) -> tuple[str | int | Decimal | None, ...]:

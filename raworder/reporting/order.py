@@ -8,8 +8,9 @@ from decimal import Decimal
 from raworder.reporting.nutrition_words import order_row, units_of
 from raworder.reporting.summary import proof_text
 from raworder.reporting.words import paper, price_text, units_text
+from raworder.trade.as_fed import left, supplement_lines
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table, Verbatim
-from raworder.trade.plan import Bill, LotUse, OrderLine, Plan, left, supplement_lines
+from raworder.trade.plan import Bill, LotUse, OrderLine, Plan
 from raworder.trade.purchase import SECOND_TRIP
 from raworder.trade.scenario import Offer, Scenario, SupplementOffer, Supplier
 from raworder.trade.units import GRAMS_PER, amount_text, day_text, grams_text, share_text

@@ -5,9 +5,10 @@ from fractions import Fraction
 
 from raworder.reporting.nutrition_words import supplement_blocks
 from raworder.reporting.words import Meal, batch_text, count_text, group_alike, join_names, meals, paper
+from raworder.trade.as_fed import bought_g, fed_g, on_hand_g
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
 from raworder.trade.dogs import Dog
-from raworder.trade.plan import Plan, bought_g, fed_g, on_hand_g
+from raworder.trade.plan import Plan
 from raworder.trade.rounding import apportion, half_up
 from raworder.trade.scenario import FedScenario, Scenario
 

@@ -12,9 +12,10 @@ from raworder.reporting.mise_en_place import half_thaw_on, lots_to_thaw
 from raworder.reporting.nutrition_words import doses_text
 from raworder.reporting.thaw_plan import HOW, Move, bags_to_keep_back, moves
 from raworder.reporting.words import count_text, dogs_text, group_alike, join_names, paper
+from raworder.trade.as_fed import left
 from raworder.trade.batch_facts import Journey, Lot, Way
 from raworder.trade.document import Agenda, Block, Cell, Column, Document, Event, Holds, Paragraph
-from raworder.trade.plan import batch_number, left, stable_batch_number
+from raworder.trade.fingerprint import batch_number, stable_batch_number
 from raworder.trade.units import day_text
 
 MOST_IN_SHORT = 6

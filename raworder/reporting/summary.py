@@ -6,8 +6,9 @@ from fractions import Fraction
 
 from raworder.reporting.nutrition_words import nourishment_lines
 from raworder.reporting.words import batch_text, count_text, join_names, paper
+from raworder.trade.as_fed import bought_g
 from raworder.trade.document import Document, Fact, Facts, Holds, Paragraph
-from raworder.trade.plan import Plan, Unsolved, bought_g
+from raworder.trade.plan import Plan, Unsolved
 from raworder.trade.scenario import Scenario
 
 

@@ -8,7 +8,8 @@ from typing import TypeVar
 from raworder.trade.cuts import Cut, Measure, Part, Subject
 from raworder.trade.document import Block, Document, Paragraph
 from raworder.trade.dogs import Dog, Target
-from raworder.trade.plan import Plan, batch_number, stable_batch_number
+from raworder.trade.fingerprint import batch_number, stable_batch_number
+from raworder.trade.plan import Plan
 from raworder.trade.scenario import Batch, Offer, PriceStep, Scenario
 from raworder.trade.units import grams_text, share_text
 

@@ -32,8 +32,9 @@ from raworder.solving.sharing import (
     sharing_objective,
 )
 from raworder.solving.solver import Settings, minimise
+from raworder.trade.as_fed import as_allotted
 from raworder.trade.dogs import Dog, Target
-from raworder.trade.plan import Allocation, Unsolved, as_allotted
+from raworder.trade.plan import Allocation, Unsolved
 from raworder.trade.scenario import Scenario
 
 NARROWING_STEPS = (Fraction(1, 4), Fraction(1, 2), Fraction(3, 4))

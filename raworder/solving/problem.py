@@ -20,7 +20,7 @@ from raworder.trade.units import Currency
 def row_name(*words: str) -> str:
     """The words in letters, digits and underscores only, as every solver takes them.
 
-    >>> named("eat", "Maple", "beef heart")
+    >>> row_name("eat", "Maple", "beef heart")
     'eat_maple_beef_heart'
     """
     return "_".join(re.sub(r"[^a-z0-9]+", "_", word.casefold()).strip("_") or "x" for word in words)

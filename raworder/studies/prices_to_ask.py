@@ -142,31 +142,18 @@ def prices_paper(scenario: Scenario, entered: Sequence[Entering], left: Sequence
 
 def _blocks(scenario: Scenario, entered: Sequence[Entering], left: Sequence[Leaving], open_: int) -> Iterator[Block]:
     """The two tables, what no price brings about, and how far the figures hold."""
-    buys = sorted(
-        (entering for entering in entered if entering.listed is not None),
-        key=lambda entering: (entering.offer.supplier, entering.fall_share, entering.offer.key),
-    )
-    leaves = sorted(
-        (leaving for leaving in left if leaving.listed is not None),
-        key=lambda leaving: (leaving.offer.supplier, leaving.rise_share, leaving.offer.key),
-    )
+    buys = sorted((buy for buy in entered if buy.listed is not None), key=_nearest_buy_first)
+    leaves = sorted((sale for sale in left if sale.listed is not None), key=_nearest_leave_first)
     if buys:
-        yield _chart(
-            "Prices to ask for",
-            [(entering.offer, entering.offer.steps[0], entering.listed) for entering in buys],
-            "bought",
-        )
+        yield _chart("Prices to ask for", [(buy.offer, buy.offer.steps[0], buy.listed) for buy in buys], "bought")
         yield _entering(scenario, buys)
-    yield from _points(
-        "never_bought", "Not even as a gift", scenario, (entering for entering in entered if entering.listed is None)
-    )
+    never = (buy for buy in entered if buy.listed is None)
+    yield from _points("never_bought", "Not even as a gift", scenario, never)
     if leaves:
-        yield _chart(
-            "Prices up to which to buy", [(leaving.offer, leaving.step, leaving.listed) for leaving in leaves], "left"
-        )
+        yield _chart("Prices up to which to buy", [(sale.offer, sale.step, sale.listed) for sale in leaves], "left")
         yield _leaving(scenario, leaves)
-    kept = (leaving for leaving in left if leaving.listed is None)
-    yield from _points("always_bought", "Bought at any price: no order without it", scenario, kept)
+    always = (sale for sale in left if sale.listed is None)
+    yield from _points("always_bought", "Bought at any price: no order without it", scenario, always)
     if buys or leaves:
         yield Paragraph(ONE_AT_A_TIME)
     if any(map(_has_threshold, scenario.suppliers)):
@@ -175,6 +162,16 @@ def _blocks(scenario: Scenario, entered: Sequence[Entering], left: Sequence[Leav
         yield Paragraph(TO_THE_CENT)
     if open_:
         yield Paragraph(f"This is not all: {count_text(open_, 'offer')} could not be answered in time.")
+
+
+def _nearest_buy_first(buy: Entering) -> tuple[str, Fraction, str]:
+    """By supplier, the smallest fall in price first."""
+    return buy.offer.supplier, buy.fall_share, buy.offer.key
+
+
+def _nearest_leave_first(sale: Leaving) -> tuple[str, Fraction, str]:
+    """By supplier, the smallest rise in price first."""
+    return sale.offer.supplier, sale.rise_share, sale.offer.key
 
 
 def _chart(title: str, priced: Sequence[tuple[Offer, PriceStep, Decimal | None]], verb: str) -> Chart:

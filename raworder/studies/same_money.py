@@ -21,8 +21,9 @@ from raworder.studies.differences import (
     supplement_rows,
 )
 from raworder.studies.orders import Order, order_before_sharing, start_of
+from raworder.trade.as_fed import fed_cuts, fed_g
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
-from raworder.trade.plan import NoPlan, Plan, fed_cuts, fed_g
+from raworder.trade.plan import NoPlan, Plan
 from raworder.trade.rulebook import ROUNDING_G
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import share_text

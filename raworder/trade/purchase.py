@@ -7,10 +7,12 @@ from enum import StrEnum
 from fractions import Fraction
 from math import floor
 
+from raworder.trade.as_fed import with_grams
 from raworder.trade.cuts import Cut, Measure, Subject
 from raworder.trade.dogs import Dog
 from raworder.trade.findings import Place
-from raworder.trade.plan import OrderLine, Plan, fingerprint, with_grams
+from raworder.trade.fingerprint import fingerprint
+from raworder.trade.plan import OrderLine, Plan
 from raworder.trade.scenario import Offer, PriceStep, Scenario, Supplier, Variety
 from raworder.trade.units import Currency, grams_text, share_text
 

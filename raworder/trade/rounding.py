@@ -100,7 +100,7 @@ def give_rest_to_largest(shares: Mapping[str, int], whole: int) -> dict[str, int
 def evenly(whole: int, parts: int) -> tuple[int, ...]:
     """Whole shares of a whole, as equal as can be, that add up to it.
 
-    >>> evenly(9, 4)
+    >>> split_evenly(9, 4)
     (2, 2, 2, 3)
     """
     ends = [whole * part // parts for part in range(parts + 1)]

@@ -10,8 +10,9 @@ from typing import Any
 import pytest
 
 from raworder.auditing.checks import JUDGES, audit
+from raworder.trade.as_fed import as_fed
 from raworder.trade.cuts import Measure, Part
-from raworder.trade.plan import Dose, LotUse, Plan, Portion, as_fed
+from raworder.trade.plan import Dose, LotUse, Plan, Portion
 from raworder.trade.rulebook import RULES
 from raworder.trade.scenario import Scenario, Variety
 from tests.auditing.bagged import BROKEN_BAGS, FORTNIGHT, FORTNIGHT_PLAN, TUBS, TUBS_PLAN

@@ -16,10 +16,11 @@ import pytest
 
 from raworder.auditing.books import open_books
 from raworder.auditing.checks import JUDGES, audit
+from raworder.trade.as_fed import as_fed
 from raworder.trade.cuts import Cut, Measure
 from raworder.trade.dogs import EnergyRation
 from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit
-from raworder.trade.plan import Breach, Dose, Plan, as_fed
+from raworder.trade.plan import Breach, Dose, Plan
 from raworder.trade.scenario import Scenario
 from tests.builders import HEART, a_cut, a_dog, a_plan, a_scenario, a_subject, euros, portions_g
 from tests.supplemented import BRAMBLE, OIL, SHELL, SUPPLEMENTED, SUPPLEMENTED_PLAN, an_analysis

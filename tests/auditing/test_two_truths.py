@@ -20,8 +20,7 @@ from raworder.portioning import bag_filling as stations
 from raworder.portioning import finishing as finished
 from raworder.portioning.bag_needs import Need
 from raworder.solving import constraints as nutrient_rules
-from raworder.solving import objective as objective
-from raworder.solving import search
+from raworder.solving import objective, search
 from raworder.solving.problem import Problem
 from raworder.solving.solver import Settings
 from raworder.trade import plan as as_fed

@@ -14,7 +14,8 @@ from pydantic import TypeAdapter
 from raworder.cli import cli
 from raworder.commands import console
 from raworder.commands.saving import hold_lock
-from raworder.trade.plan import Plan, fingerprint
+from raworder.trade.fingerprint import fingerprint
+from raworder.trade.plan import Plan
 from tests.cli.running import SCENARIOS, Ended, told
 
 SMALLEST, OWNER = SCENARIOS / "smallest.yaml", SCENARIOS / "owner.yaml"

@@ -16,7 +16,7 @@ from pydantic import TypeAdapter
 from raworder.reading import saved_plan
 from raworder.reading.saved_plan import read_plan
 from raworder.reading.scenario_file import read_scenario
-from raworder.trade.plan import fingerprint
+from raworder.trade.fingerprint import fingerprint
 from tests.cli.running import SCENARIOS, told
 
 SMALLEST = SCENARIOS / "smallest.yaml"

@@ -17,7 +17,7 @@ import raworder.auditing
 from raworder.auditing.checks import JUDGES, audit
 from raworder.auditing.facts_audit import FACT_JUDGES, audit_facts
 from raworder.auditing.what_counts import forbidden
-from raworder.trade.plan import as_fed
+from raworder.trade.as_fed import as_fed
 from tests.auditing.bagged import FORTNIGHT, FORTNIGHT_PLAN, TUBS, TUBS_PLAN
 from tests.auditing.test_checks import BROKEN
 from tests.auditing.test_facts_audit import BROKEN as BROKEN_FACTS
@@ -41,8 +41,8 @@ CALLED = frozenset({"most_a_day", "species", "on_hand_g", "total", "frozen_on"})
 """The same, where something that is stored is called so too: it may be read, not called."""
 
 MODEL = (
-    "raworder.solving", "raworder.portioning", "raworder.trade.plan", "raworder.nourishing", "raworder.reporting",
-    "raworder.trade.rounding", "raworder.trade.plan", "raworder.trade.batch_facts.freeze_first_keys",
+    "raworder.solving", "raworder.portioning", "raworder.nourishing", "raworder.reporting",
+    "raworder.trade.rounding", "raworder.trade.as_fed", "raworder.trade.batch_facts.freeze_first_keys",
 )  # fmt: skip
 FOR_WORDS = "raworder.trade.rounding.half_up"
 """Numbers in the words of a breach are rounded by it, none that is held against another."""
@@ -74,7 +74,7 @@ def test_the_audit_takes_nothing_from_the_model_and_lets_no_noun_decide(path: Pa
     [
         "from raworder.solving.problem import Problem",
         "def f():\n    from raworder.portioning import needs",
-        "from raworder.trade.plan import as_fed",
+        "from raworder.trade.as_fed import as_fed",
         "from raworder.trade.rounding import apportion",
         "x = subject.share_in(cut)",
         "x = counted(cuts, subject.share_in)",

@@ -15,8 +15,9 @@ import pytest
 
 from raworder.reporting.portions import portioning_list
 from raworder.studies.settling import SettlingRules
+from raworder.trade.as_fed import as_fed
 from raworder.trade.document import Table
-from raworder.trade.plan import Plan, as_fed
+from raworder.trade.plan import Plan
 from raworder.trade.rounding import apportion
 from raworder.trade.scenario import Scenario
 from tests import builders as b

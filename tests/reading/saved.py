@@ -6,7 +6,8 @@ from pathlib import Path
 
 from raworder.rendering.as_json import as_json, plan_as_json
 from raworder.trade.bags import Filling, Mix, Station, Tub
-from raworder.trade.plan import Plan, fingerprint
+from raworder.trade.fingerprint import fingerprint
+from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from tests.builders import SMALL, SMALL_PLAN, a_bag, a_filling
 

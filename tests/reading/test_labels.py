@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from raworder.reading.settings_form import read_length
+from raworder.trade.fingerprint import fingerprint
 from raworder.trade.labels import SHEETS, LabelSheet
-from raworder.trade.plan import fingerprint
 from raworder.trade.units import UnitError
 from tests.reading.written import a_text, reading_of
 

@@ -21,8 +21,9 @@ from raworder.reading.help_pages import read_slugs
 from raworder.reading.saved_plan import ReadPlan, read_plan
 from raworder.rendering.as_json import SCHEMA_VERSION, as_json, plan_as_json, purchase_as_json
 from raworder.trade.cuts import Measure, Subject
+from raworder.trade.fingerprint import fingerprint
 from raworder.trade.nutrients import Analysis
-from raworder.trade.plan import OrderLine, Plan, Proof, fingerprint
+from raworder.trade.plan import OrderLine, Plan, Proof
 from raworder.trade.purchase import Missed, Planned, Purchase, Receipt, Received, Way, scenario_after_shop
 from tests.builders import SMALL, SMALL_PLAN, a_cut
 from tests.drawn import some

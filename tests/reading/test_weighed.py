@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from raworder.portioning.weighing import WeighedEntry, Weighing, next_target
 from raworder.reading.saved_plan import Entry, ReadRecord, read_record, record_head, record_line
-from raworder.trade.plan import Plan, batch_number
+from raworder.trade.fingerprint import batch_number
+from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from tests.builders import SMALL, a_bag, a_filling, a_plan
 from tests.reading.saved import BAGGED, written

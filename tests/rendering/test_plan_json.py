@@ -7,7 +7,8 @@ from decimal import Decimal
 import pytest
 
 from raworder.rendering.as_json import as_json, plan_as_json
-from raworder.trade.plan import Plan, Proof, fingerprint
+from raworder.trade.fingerprint import fingerprint
+from raworder.trade.plan import Plan, Proof
 from tests.builders import SMALL, SMALL_PLAN
 from tests.reading.saved import BAGGED
 

@@ -5,7 +5,8 @@ from datetime import date, timedelta
 
 from raworder.reporting.thaw_plan import HOW
 from raworder.trade.document import Document, Points
-from raworder.trade.plan import Dose, batch_number
+from raworder.trade.fingerprint import batch_number
+from raworder.trade.plan import Dose
 from tests import builders as b
 from tests.reporting.samples_of_bags import FILLED_ON, HOUSE, HOUSE_PLAN, column, day, plain_bags, tables
 from tests.supplemented import OIL

@@ -17,10 +17,11 @@ from raworder.solving.problem import most_food_g, pose_unknowns
 from raworder.solving.search import build
 from raworder.solving.sharing import misses_by_pieces_only
 from raworder.solving.solver import BagSolver, Settings
+from raworder.trade.as_fed import as_fed, with_grams
 from raworder.trade.bags import Portioning, Working
 from raworder.trade.cuts import Part
 from raworder.trade.dogs import Dog, EnergyRation
-from raworder.trade.plan import Plan, as_fed, with_grams
+from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario, Variety
 from raworder.workflow import order_batch, plan_batch
 from tests.builders import a_cut, a_dog, a_scenario, a_target, an_offer_by_weight, prey_model
