@@ -13,7 +13,7 @@ from raworder.trade.bags import Bag, Filling, Mix, Portioning, Station
 from raworder.trade.cuts import Cut, Measure, Part, SpeciesShare, Subject
 from raworder.trade.dogs import Cap, Care, Dog, Target, VetAmount
 from raworder.trade.plan import Bill, Leftover, LotUse, OrderLine, Plan, Portion, Proof
-from raworder.trade.rounding import evenly, half_up
+from raworder.trade.rounding import half_up, split_evenly
 from raworder.trade.scenario import Batch, Offer, OnHand, PriceStep, Scenario, Supplier, Variety
 from raworder.trade.units import Currency
 
@@ -108,7 +108,7 @@ def a_dog(
         daily_g=Fraction(daily_g),
         days=days,
         batch_g=whole_g,
-        day_g=evenly(whole_g, days) if day_g is None else tuple(day_g),
+        day_g=split_evenly(whole_g, days) if day_g is None else tuple(day_g),
         ration_says=ration_says,
         targets=tuple(targets),
         targets_named=targets_named,
@@ -141,7 +141,7 @@ def a_dog_in_care(
         days=days,
         batch_g=sum(given.values()),
         ration_says="as the veterinarian gave it",
-        day_g=evenly(sum(given.values()), days),
+        day_g=split_evenly(sum(given.values()), days),
         avoid=tuple(avoid),
         owner=owner,
         care=care,

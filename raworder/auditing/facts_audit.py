@@ -15,7 +15,7 @@ from types import MappingProxyType
 from raworder.auditing.books import Books, open_books, total_grams
 from raworder.auditing.what_counts import with_ingredients
 from raworder.trade.bags import Bag
-from raworder.trade.batch_facts import CAREFUL, FREEZE_FIRST, THAWS_A_DAY_G, BatchFacts, Journey, Way
+from raworder.trade.batch_facts import CAREFUL, FREEZE_FIRST, THAWS_A_DAY_G, BagWay, BatchFacts, Journey
 from raworder.trade.cuts import Cut
 from raworder.trade.plan import Breach, Plan
 
@@ -80,9 +80,9 @@ def moves(books: FactBooks) -> Iterator[Breach]:
             yield _blame("moves", way, "it is another bag in the plan")
         elif way.filled_on != books.filled_on:
             yield _blame("moves", way, f"it is filled on {books.filled_on}, not on {way.filled_on}")
-        elif (way.way is Way.FREEZER) != (way.moves_on is not None):
+        elif (way.way is BagWay.FREEZER) != (way.moves_on is not None):
             yield _blame("moves", way, f"its way is `{way.way}`, and it is moved on {way.moves_on}")
-        elif way.way is Way.NO_TIME and _thaws_in_time(way, books.filled_on):
+        elif way.way is BagWay.NO_TIME and _thaws_in_time(way, books.filled_on):
             yield _blame("moves", way, "there is time to freeze and thaw it")
 
 
@@ -106,9 +106,9 @@ def keeps(books: FactBooks) -> Iterator[Breach]:
             yield _blame("keeps", way, f"it keeps for {days} days, not for {way.keeps_days}")
         ready_on = way.moves_on + timedelta(days=_thaw_days(way.bag)) if way.moves_on else books.filled_on
         lies_days = (way.bag.day - ready_on).days
-        if way.way is not Way.NO_TIME and lies_days > days:
+        if way.way is not BagWay.NO_TIME and lies_days > days:
             yield _blame("keeps", way, f"it lies for {lies_days} days and keeps for {days}")
-        if way.way is Way.REFRIGERATOR and lies_days < 0:
+        if way.way is BagWay.REFRIGERATOR and lies_days < 0:
             yield _blame("keeps", way, "it is fed before it is filled")
 
 
@@ -125,7 +125,7 @@ def frozen_first(books: FactBooks) -> Iterator[Breach]:
         }
         if due != set(way.freeze_first):
             yield _blame("frozen_first", way, f"what must be frozen first in it is {sorted(due)}")
-        elif due and way.way is Way.REFRIGERATOR:
+        elif due and way.way is BagWay.REFRIGERATOR:
             yield _blame("frozen_first", way, "it stays fresh, but must be frozen first")
 
 
@@ -145,7 +145,9 @@ def lots(books: FactBooks) -> Iterator[Breach]:
 def _unequal_loads(books: FactBooks, most_g: int) -> Iterator[Breach]:
     """Bags and what is left over that are not frozen once and whole."""
     loads = [load for lot in books.facts.cold.lots for load in lot.loads]
-    due_g = {way.number: total_grams(way.bag.fillings) for way in books.facts.cold.journeys if way.way is Way.FREEZER}
+    due_g = {
+        way.number: total_grams(way.bag.fillings) for way in books.facts.cold.journeys if way.way is BagWay.FREEZER
+    }
     due = Counter({number: 1 for number, grams in due_g.items() if grams <= most_g})
     if Counter(load.number for load in loads if load.number) != due:
         yield Breach("lots", "the bags", "not every bag that can be frozen is in one lot")

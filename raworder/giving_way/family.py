@@ -43,14 +43,14 @@ def demands_of(scenario: Scenario) -> tuple[Demand, ...]:
     return tuple(demand for kind in KINDS for demand in kind.all_of(scenario))
 
 
-def without(scenario: Scenario, demands: Iterable[Demand]) -> Scenario:
+def leave_out(scenario: Scenario, demands: Iterable[Demand]) -> Scenario:
     """The scenario in which these demands ask for nothing."""
     for demand in demands:
         scenario = demand.left_out(scenario)
     return scenario
 
 
-def applied(scenario: Scenario, changes: Iterable[Loosening]) -> Scenario:
+def apply_changes(scenario: Scenario, changes: Iterable[Loosening]) -> Scenario:
     """The scenario with these changes; those of muscle's own range must come first."""
     for change in changes:
         scenario = change.demand.altered(scenario, change.level)
@@ -63,7 +63,7 @@ def instead_text(scenario: Scenario, changes: Sequence[Loosening], *, minded: bo
     """What is asked for instead by changes written together, by how much less, and what is to be `minded`."""
     told = [change.demand.instead_text(scenario, change.level) for change in changes]
     along = [change.demand for change in changes if change.muscle]
-    muscle = f", and {muscle_text(applied(scenario, changes), along[0])}" if along else ""
+    muscle = f", and {muscle_text(apply_changes(scenario, changes), along[0])}" if along else ""
     cautions = dict.fromkeys(says for change in changes for says in change.demand.cautions() if minded)
     return f"{'; '.join(told)}{muscle}" + "".join(f". {says}" for says in cautions)
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from raworder.giving_way.demand import Changes, Demand, Loosening, OfDogs, OfScenario
-from raworder.giving_way.family import applied, rules_under
+from raworder.giving_way.family import apply_changes, rules_under
 from raworder.reporting.words import dogs_text
 from raworder.trade.dogs import Dog
 from raworder.trade.findings import Place
@@ -26,7 +26,7 @@ class Remedy:
 def remedies(scenario: Scenario, changes: Iterable[Loosening]) -> tuple[Remedy, ...]:
     """What to write for all these changes; each key once, or once for all dogs that get the same under it."""
     every = tuple(changes)
-    final, by_key = applied(scenario, every), dict[str, list[Loosening]]()
+    final, by_key = apply_changes(scenario, every), dict[str, list[Loosening]]()
     for change in every:
         by_key.setdefault(change.demand.field or change.demand.key, []).append(change)
     return tuple(remedy for together in by_key.values() for remedy in _remedies(scenario, final, together))

@@ -14,7 +14,7 @@ from time import monotonic
 from typing import TypeVar
 
 from raworder.giving_way.demand import FURTHER, MOST_POINTS, SHARE_STEP, Demand, Level, Loosening, SoftDemand
-from raworder.giving_way.family import applied, demands_of
+from raworder.giving_way.family import apply_changes, demands_of
 from raworder.giving_way.least_missed import Missed, is_possible, least_missed
 from raworder.giving_way.ranges_and_caps import goes_too_far, muscle_alone
 from raworder.portioning.bag_filling import NoBags, fill_all_bags
@@ -164,7 +164,7 @@ def demands_of_bags(scenario: Scenario, unfilled: OrderWithoutBags) -> tuple[Dem
 def first_opened(scenario: Scenario, ways: Iterable[tuple[Loosening, ...]], left: Left) -> Opened | None:
     """The first of several ways that gives a plan, whole and audited; TimeIsUpError where one was not solved."""
     for way in ways:
-        changed = applied(scenario, way)
+        changed = apply_changes(scenario, way)
         if goes_too_far(scenario, changed):
             continue
         answer = planned(changed, left())
@@ -341,7 +341,7 @@ def sets_of(demands: Sequence[Demand], many_dogs: bool) -> tuple[tuple[tuple[Dem
 
 def missed_beside(scenario: Scenario, left_out: Sequence[Demand], settings: Settings) -> Missed | Impossible | Unsolved:
     """By how much each demand that can be missed is, where as few are as can be, and these give way all they may."""
-    return least_missed(applied(scenario, _all_the_way(scenario, left_out)), _soft(scenario), settings)
+    return least_missed(apply_changes(scenario, _all_the_way(scenario, left_out)), _soft(scenario), settings)
 
 
 def tried_together(scenario: Scenario, left_out: Sequence[Demand], settings: Settings) -> Tried:
@@ -375,7 +375,7 @@ def _for_those_concerned(
     if all(soft_demand == own for soft_demand, own in given):
         return
     demands = [own for _, own in given]
-    again = least_missed(applied(scenario, _all_the_way(scenario, left_out)), demands, left())
+    again = least_missed(apply_changes(scenario, _all_the_way(scenario, left_out)), demands, left())
     if isinstance(again, Missed):
         yield from _ways(scenario, demands, again, left_out)
 
@@ -405,7 +405,7 @@ def _ways(
 
 def _with_bags(scenario: Scenario, way: tuple[Loosening, ...], left: Left) -> Opened | None:
     """The changes with rules of bags that must give way too, where only bags stand in the way then."""
-    changed = applied(scenario, way)
+    changed = apply_changes(scenario, way)
     answer = planned(changed, left())
     if not isinstance(answer, NoPlan) or answer.unfilled is None:
         return None
@@ -429,11 +429,11 @@ def tried_together_for_bags(scenario: Scenario, unfilled: OrderWithoutBags, sett
 def _for_bags(scenario: Scenario, unfilled: OrderWithoutBags, left: Left) -> tuple[Loosening, ...] | None:
     """The rules of bags that must give way for bags to be filled with the order that there is; None where none help."""
     changes = list(_all_the_way(scenario, demands_of_bags(scenario, unfilled)))
-    if not (changes and fills(applied(scenario, changes), unfilled, left)):
+    if not (changes and fills(apply_changes(scenario, changes), unfilled, left)):
         return None
     for change in tuple(changes):
         fewer = [loosening for loosening in changes if loosening is not change]
-        if fills(applied(scenario, fewer), unfilled, left):
+        if fills(apply_changes(scenario, fewer), unfilled, left):
             changes = fewer
     for place in range(len(changes)):
         changes[place] = _least_beside(scenario, unfilled, changes, place, left)
@@ -445,7 +445,7 @@ def _least_beside(
 ) -> Loosening:
     """One of several changes at the least that is enough beside the others."""
     demand = changes[place].demand
-    others = applied(scenario, (*changes[:place], *changes[place + 1 :]))
+    others = apply_changes(scenario, (*changes[:place], *changes[place + 1 :]))
     found = demand.levels(scenario)
     least = nearest(found, lambda level: fills(demand.altered(others, level), unfilled, left))
     return changes[place] if least is None else Loosening(demand, found[least])

@@ -24,7 +24,7 @@ from raworder.trade.bags import Bag, Filling, Mix, Portioning, Station, Tub, Wor
 from raworder.trade.cuts import PLANT, Cut, Part, Subject
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Plan
-from raworder.trade.rounding import evenly
+from raworder.trade.rounding import split_evenly
 from raworder.trade.rulebook import WEEK_DAYS
 from raworder.trade.scenario import Scenario, Slot, slots_of
 
@@ -207,7 +207,7 @@ def model(need: Need, pattern: Pattern) -> BagProblem:
 
 def bags_in_care(dog: Dog, slots: tuple[Slot, ...]) -> tuple[Bag, ...]:
     """The bags of a dog in a veterinarian's care: every amount as given, in every bag alike but for single grams."""
-    amounts = [(vet_amount.cut, evenly(vet_amount.batch_g, len(slots))) for vet_amount in dog.vet_amounts]
+    amounts = [(vet_amount.cut, split_evenly(vet_amount.batch_g, len(slots))) for vet_amount in dog.vet_amounts]
     return tuple(
         Bag(
             dog.name,

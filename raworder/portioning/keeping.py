@@ -13,12 +13,12 @@ from raworder.trade.batch_facts import (
     CAREFUL,
     FREEZE_FIRST,
     THAWS_A_DAY_G,
+    BagWay,
     Cold,
     Evening,
     Journey,
     Load,
     Lot,
-    Way,
     freeze_first_keys,
 )
 from raworder.trade.cuts import Cut
@@ -77,10 +77,10 @@ def journeys(scenario: FedScenario, plan: Plan) -> tuple[Journey, ...]:
     ready = tuple(_fresh(scenario, number, bag, needs) for number, bag in enumerate(plan.bags, start=1))
     longest: dict[date, int] = {}
     for journey in ready:
-        if journey.way is Way.FREEZER:
+        if journey.way is BagWay.FREEZER:
             longest[journey.bag.day] = max(longest.get(journey.bag.day, 0), journey.thaw_days)
     return tuple(
-        _moved(journey, longest[journey.bag.day]) if journey.way is Way.FREEZER else journey for journey in ready
+        _moved(journey, longest[journey.bag.day]) if journey.way is BagWay.FREEZER else journey for journey in ready
     )
 
 
@@ -120,7 +120,7 @@ def _fresh(scenario: FedScenario, number: int, bag: Bag, needs: Mapping[str, _Ne
     first = tuple(both for need in inside for both in need.freeze_first)
     filled_on = scenario.portioned_on
     fresh = not first and 0 <= (bag.day - filled_on).days <= keeps_days
-    way = Way.REFRIGERATOR if fresh else Way.FREEZER
+    way = BagWay.REFRIGERATOR if fresh else BagWay.FREEZER
     return Journey(number, bag, way, filled_on, thaw_days(bag.grams), keeps_days, first)
 
 
@@ -129,7 +129,7 @@ def _moved(journey: Journey, longest_days: int) -> Journey:
     tried = [_leaving(journey, days) for days in _leads(journey, longest_days)]
     in_time = [journey for journey in tried if journey.frozen_days >= max(journey.freeze_days, 1)]
     best = in_time[0] if in_time else tried[-1]
-    return best if best.frozen_days >= 1 else replace(journey, way=Way.NO_TIME)
+    return best if best.frozen_days >= 1 else replace(journey, way=BagWay.NO_TIME)
 
 
 def _leads(journey: Journey, longest_days: int) -> Iterator[int]:
@@ -152,7 +152,7 @@ def lots_of(scenario: FedScenario, plan: Plan, ways: Iterable[Journey]) -> tuple
 
 def loads_of(scenario: FedScenario, plan: Plan, ways: Iterable[Journey], most_g: int) -> tuple[Load, ...]:
     """All that is to be frozen after filling: bags, and what was bought and is left over, in parts that fit a day."""
-    bags = (_bag_load(journey) for journey in ways if journey.way is Way.FREEZER)
+    bags = (_bag_load(journey) for journey in ways if journey.way is BagWay.FREEZER)
     return (*bags, *_left_loads(scenario, plan, most_g))
 
 

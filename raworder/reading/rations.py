@@ -14,7 +14,7 @@ from raworder.trade.cuts import Cut, Part
 from raworder.trade.dogs import USUAL_RATION, Cap, EnergyRation, Target, VetAmount
 from raworder.trade.findings import Place
 from raworder.trade.nutrients import RICHEST_KCAL_PER_G
-from raworder.trade.rounding import evenly, half_up, round_as_it_adds_up
+from raworder.trade.rounding import half_up, round_as_it_adds_up, split_evenly
 from raworder.trade.units import grams_text, metabolic_kg, share_text
 
 LIKELY_WEIGHT_G = (Fraction(500), Fraction(120_000))
@@ -331,7 +331,7 @@ def days_in_care_g(amounts: Sequence[VetAmount], fed: Sequence[int], days: int) 
     """Whole grams of each day of the batch, every amount spread evenly over the days that are fed."""
     day_g = dict.fromkeys(range(days), 0)
     for amount in amounts:
-        for day, grams in zip(fed, evenly(amount.batch_g, len(fed)) if fed else (), strict=True):
+        for day, grams in zip(fed, split_evenly(amount.batch_g, len(fed)) if fed else (), strict=True):
             day_g[day] += grams
     return tuple(day_g.values())
 

@@ -270,7 +270,7 @@ class _Text:
 def words_of(text: str) -> Line:
     """The words of a line, cleaned; a number with its unit is one, and so is a day.
 
-    >>> [word.text for word in catalogue_words("feed by Sat 2027-02-06, 550 g")]
+    >>> [word.text for word in words_of("feed by Sat 2027-02-06, 550 g")]
     ['feed', 'by', 'Sat 2027-02-06,', '550 g']
     """
     return tuple(Word(found[0], found["whole"] is not None) for found in WORDS.finditer(one_line(text)))

@@ -8,7 +8,7 @@ from raworder.reporting.bag_book import BagBook, avoided_text, pieces_text
 from raworder.reporting.balanced_weeks import bags_too_full
 from raworder.reporting.words import join_names, paper
 from raworder.trade.bags import Bag, Filling
-from raworder.trade.batch_facts import Journey, Way
+from raworder.trade.batch_facts import BagWay, Journey
 from raworder.trade.cuts import GROUND, Part
 from raworder.trade.document import Cell, Column, Document, Fact, Facts, Holds, Label, Labels, Paragraph, Table
 from raworder.trade.dogs import Dog
@@ -48,7 +48,7 @@ class LabelFacts:
     dog: Dog
     contents: str
     mind: tuple[str, ...]
-    way: Way
+    way: BagWay
     frozen_on: date | None
     moves_on: date | None
     feed_by: date | None
@@ -95,7 +95,7 @@ def _told(book: BagBook) -> Iterator[LabelFacts]:
 
 def _told_of(book: BagBook, way: Journey, frozen_on: Mapping[int, date]) -> LabelFacts:
     bag, dog = way.bag, book.dogs[way.bag.dog]
-    freezes, stays = way.way is Way.FREEZER, way.way is Way.REFRIGERATOR
+    freezes, stays = way.way is BagWay.FREEZER, way.way is BagWay.REFRIGERATOR
     on = frozen_on.get(way.number, way.filled_on) if freezes else None
     return LabelFacts(
         number=way.number,
@@ -126,7 +126,7 @@ def _mind(book: BagBook, way: Journey, frozen_on: date | None) -> Iterator[str]:
         yield f"{avoided_text(dog)}: keep apart"
     if way.frozen_days < way.freeze_days:
         yield NOT_LONG_FROZEN
-    elif way.way is Way.NO_TIME:
+    elif way.way is BagWay.NO_TIME:
         yield NO_TIME
     elif frozen_on and way.moves_on and frozen_on >= way.moves_on:
         yield NOT_FROZEN

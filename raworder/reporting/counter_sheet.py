@@ -13,7 +13,7 @@ from raworder.reporting.thaw_plan import bags_to_keep_back
 from raworder.reporting.words import count_text, group_alike, join_names, paper
 from raworder.trade.as_fed import fed_cuts, fed_g
 from raworder.trade.bags import Bag, Filling, Mix, NextWeighing, Station, Tub
-from raworder.trade.batch_facts import Journey, Way
+from raworder.trade.batch_facts import BagWay, Journey
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.plan import Plan
 
@@ -334,9 +334,9 @@ CAUTIONS_SOURCES = (
 )
 WHERE_TO = MappingProxyType(
     {
-        Way.REFRIGERATOR: "refrigerator",
-        Way.FREEZER: "freezer, see the freezing sheet",
-        Way.NO_TIME: "refrigerator, but read the thaw plan first",
+        BagWay.REFRIGERATOR: "refrigerator",
+        BagWay.FREEZER: "freezer, see the freezing sheet",
+        BagWay.NO_TIME: "refrigerator, but read the thaw plan first",
     }
 )
 STEPS = (

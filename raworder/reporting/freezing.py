@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bags_text, numbers_text
 from raworder.reporting.charts import freezer_chart
 from raworder.reporting.words import count_text, join_names, paper
-from raworder.trade.batch_facts import Evening, Lot, Way
+from raworder.trade.batch_facts import BagWay, Evening, Lot
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table
 
 FULLEST = "fullest"
@@ -75,7 +75,7 @@ def _warnings(book: BagBook) -> Iterator[str]:
     if over:
         yield over
     heavy = [
-        journey.number for journey in every if most_g and journey.way is Way.FREEZER and journey.bag.grams > most_g
+        journey.number for journey in every if most_g and journey.way is BagWay.FREEZER and journey.bag.grams > most_g
     ]
     if heavy:
         yield f"The freezer does not freeze {bags_text(heavy)} in one day. Make smaller bags."

@@ -13,7 +13,7 @@ from raworder.reporting.nutrition_words import doses_text
 from raworder.reporting.thaw_plan import HOW, Move, bags_to_keep_back, moves
 from raworder.reporting.words import count_text, dogs_text, group_alike, join_names, paper
 from raworder.trade.as_fed import left
-from raworder.trade.batch_facts import Journey, Lot, Way
+from raworder.trade.batch_facts import BagWay, Journey, Lot
 from raworder.trade.document import Agenda, Block, Cell, Column, Document, Event, Holds, Paragraph
 from raworder.trade.fingerprint import batch_number, stable_batch_number
 from raworder.trade.units import day_text
@@ -92,7 +92,9 @@ def _fed(book: BagBook, fed: Sequence[Journey]) -> Iterator[str]:
         yield f"Feed {count_text(len(fed), 'bag')}, {weight}: the feeding sheet tells which dog gets which."
     else:
         yield from _dogs_fed(book, {journey.number for journey in fed})
-    last = [journey.number for journey in fed if journey.way is not Way.NO_TIME and journey.feed_by <= journey.bag.day]
+    last = [
+        journey.number for journey in fed if journey.way is not BagWay.NO_TIME and journey.feed_by <= journey.bag.day
+    ]
     if last:
         yield f"Keeps no longer than today: {bags_or_count(last)}."
 
@@ -116,7 +118,7 @@ def _to_mind(fed: Sequence[Journey]) -> Iterator[str]:
         cuts = join_names(sorted({cut for journey in raw for cut, _ in journey.freeze_first}))
         bags = bags_or_count([journey.number for journey in raw])
         yield f"Mind {bags}: {cuts} must be frozen for long enough first. Read the thaw plan before you feed."
-    late = [journey.number for journey in fed if journey.way is Way.NO_TIME and not journey.freeze_first]
+    late = [journey.number for journey in fed if journey.way is BagWay.NO_TIME and not journey.freeze_first]
     if late:
         yield f"Mind {bags_or_count(late)}: no time to freeze and thaw. Read the thaw plan."
 
@@ -237,11 +239,11 @@ def _filling(book: BagBook, every: Sequence[Journey], lots: Mapping[date, Lot]) 
 
 def _after_filling(book: BagBook, every: Sequence[Journey], lot: Lot | None) -> Iterator[str]:
     """Where the bags go when they are filled."""
-    for move in moves(book, [journey for journey in every if journey.way is Way.REFRIGERATOR]):
+    for move in moves(book, [journey for journey in every if journey.way is BagWay.REFRIGERATOR]):
         yield moving_text(move, day_of_filling=True)
     if lot:
         yield freezing_text(book, lot)
-    elif any(journey.way is Way.FREEZER for journey in every):
+    elif any(journey.way is BagWay.FREEZER for journey in every):
         yield "Put the bags that are thawed on a later day into the freezer, what is fed last first."
     rests = _rests(book)
     if rests and not lot:

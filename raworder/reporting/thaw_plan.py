@@ -7,7 +7,7 @@ from datetime import date
 
 from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bags_text, numbers_text
 from raworder.reporting.words import count_text, group_alike, join_names, paper
-from raworder.trade.batch_facts import FREEZE_FIRST, THAWING_SOURCE, THAWS_A_DAY_G, Journey, Way
+from raworder.trade.batch_facts import FREEZE_FIRST, THAWING_SOURCE, THAWS_A_DAY_G, BagWay, Journey
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.scenario import Keeping
 
@@ -60,8 +60,8 @@ def bags_to_keep_back(book: BagBook, every: Sequence[Journey]) -> tuple[Points, 
 
 def _tables(book: BagBook, every: Sequence[Journey]) -> Iterator[Table]:
     """The bags that stay fresh, and those that are thawed."""
-    fresh = [journey for journey in every if journey.way is Way.REFRIGERATOR]
-    frozen = [journey for journey in every if journey.way is Way.FREEZER]
+    fresh = [journey for journey in every if journey.way is BagWay.REFRIGERATOR]
+    frozen = [journey for journey in every if journey.way is BagWay.FREEZER]
     if fresh:
         title = "Straight to the refrigerator when they are filled"
         note = "Count the days from when the meat was bought or thawed, if that was before the bags are filled."
@@ -119,7 +119,7 @@ def _days(journey: Journey) -> tuple[date, date]:
 
 def _warnings(every: Sequence[Journey]) -> Iterator[str]:
     """The bags that cannot be thawed in time, and those that are not frozen for long enough."""
-    late = [journey for journey in every if journey.way is Way.NO_TIME and not journey.freeze_first]
+    late = [journey for journey in every if journey.way is BagWay.NO_TIME and not journey.freeze_first]
     for group in group_alike(late, lambda journey: journey.thaw_days):
         takes = count_text(group[0].thaw_days, "day")
         yield (
@@ -154,7 +154,7 @@ def _freeze_first(key: str, group: Sequence[Journey]) -> str:
     stay = [
         journey
         for journey in group
-        if journey.way is Way.NO_TIME and (journey.bag.day - journey.filled_on).days <= journey.keeps_days
+        if journey.way is BagWay.NO_TIME and (journey.bag.day - journey.filled_on).days <= journey.keeps_days
     ]
     return f"{said} Then {_these(stay)} can go straight to the refrigerator." if stay else said
 

@@ -6,7 +6,7 @@ from fractions import Fraction
 from math import ceil
 
 from raworder.giving_way.demand import Demand, End, Loosening
-from raworder.giving_way.family import applied, demands_of
+from raworder.giving_way.family import apply_changes, demands_of
 from raworder.giving_way.money_and_stock import PackCount, SupplierCount
 from raworder.giving_way.nutrient_ends import NutrientEnd
 from raworder.giving_way.smallest_change import Opened, Tried, at_least, first_opened, from_now, planned
@@ -91,7 +91,7 @@ def tried_calcium(scenario: Scenario, opened: Opened, names: tuple[str, ...], se
     demands = tuple(loosening.demand for loosening in changes)
     if len(changes) == len(opened.changes):
         return Tried(demands, helps=False)
-    answer = planned(applied(scenario, changes), settings)
+    answer = planned(apply_changes(scenario, changes), settings)
     if not isinstance(answer, Plan):
         return Tried(demands, None if isinstance(answer, Unsolved) else False)
     given = (f"{dog.name} is given {name}" for dog in dogs for name in doses_text(scenario, answer, dog.name))

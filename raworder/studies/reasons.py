@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from raworder.giving_way.demand import Demand, Loosening, SoftDemand
-from raworder.giving_way.family import demands_of, instead_text, without
+from raworder.giving_way.family import demands_of, instead_text, leave_out
 from raworder.giving_way.least_missed import Missed, is_possible
 from raworder.giving_way.remedies import place_text, remedies, remedy_text
 from raworder.giving_way.smallest_change import (
@@ -299,7 +299,7 @@ def _about_orders(scenario: Scenario, asking: Asking) -> Why:
     """What is in the way of any order."""
     every = demands_of(scenario)
     demands = tuple(demand for demand in every if demand.concerns_orders(scenario))
-    anything = asking([Task("anything", is_possible, (without(scenario, every),))]).get("anything")
+    anything = asking([Task("anything", is_possible, (leave_out(scenario, every),))]).get("anything")
     if anything is False:
         return Why(hopeless=True)
     menu = _all_tried(asking, [Task(demand.key, tried, (scenario, demand)) for demand in demands])
@@ -309,7 +309,7 @@ def _about_orders(scenario: Scenario, asking: Asking) -> Why:
     def question(kept: Sequence[Demand]) -> Task[bool | None]:
         """Whether there is an order where only these demands are kept."""
         gone = tuple(demand for demand in every if demand not in kept)
-        return Task("possible", is_possible, (without(scenario, gone),))
+        return Task("possible", is_possible, (leave_out(scenario, gone),))
 
     found = _of_those_concerned(scenario, _clash_of(menu, demands, question, asking), asking)
     why = Why(menu=menu, together=together, clash=found)
@@ -341,7 +341,7 @@ def _of_those_concerned(scenario: Scenario, clashing: Sequence[Demand], asking: 
         alone = {dogs: replace(demand, dogs=dogs) for dogs in _fed_alike(scenario, demand)}
         others = [*kept[:place], *kept[place + 1 :]]
         tasks = [
-            Task(" and ".join(dogs), is_possible, (without(scenario, _gone(every, [*others, demand])),))
+            Task(" and ".join(dogs), is_possible, (leave_out(scenario, _gone(every, [*others, demand])),))
             for dogs, demand in (alone.items() if len(alone) > 1 else ())
         ]
         possible = asking(tasks) if tasks else {}
@@ -412,7 +412,7 @@ def _about_bags(scenario: Scenario, unfilled: OrderWithoutBags, asking: Asking) 
     def question(kept: Sequence[Demand]) -> Task[bool | None]:
         """Whether bags can be filled where only these demands are kept."""
         gone = tuple(demand for demand in demands if demand not in kept)
-        return Task("fills", has_plan, (without(scenario, gone),))
+        return Task("fills", has_plan, (leave_out(scenario, gone),))
 
     found = _clash_of(menu, demands, question, asking)
     return Why(menu=menu, together=together, clash=found, unfilled=unfilled)

@@ -70,7 +70,7 @@ def _cautions(cut: Cut) -> set[str]:
     return set(cut.cautions).union(*(_cautions(ingredient) for ingredient in cut.ingredients))
 
 
-class Way(StrEnum):
+class BagWay(StrEnum):
     """How a bag comes from the counter to the bowl."""
 
     REFRIGERATOR = "refrigerator"
@@ -87,7 +87,7 @@ class Journey:
 
     number: int
     bag: Bag
-    way: Way
+    way: BagWay
     filled_on: date
     thaw_days: int
     keeps_days: int

@@ -97,7 +97,7 @@ def give_rest_to_largest(shares: Mapping[str, int], whole: int) -> dict[str, int
     return {**shares, largest: shares[largest] + whole - sum(shares.values())}
 
 
-def evenly(whole: int, parts: int) -> tuple[int, ...]:
+def split_evenly(whole: int, parts: int) -> tuple[int, ...]:
     """Whole shares of a whole, as equal as can be, that add up to it.
 
     >>> split_evenly(9, 4)

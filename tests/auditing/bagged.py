@@ -11,7 +11,7 @@ from raworder.trade.bags import Bag, Filling, Mix, Portioning, Station, Tub, Wor
 from raworder.trade.cuts import Cut, Measure, Part
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import LotUse, Plan
-from raworder.trade.rounding import evenly
+from raworder.trade.rounding import split_evenly
 from raworder.trade.scenario import Scenario, Variety
 from tests.builders import (
     HEART,
@@ -120,7 +120,7 @@ FORTNIGHT, FORTNIGHT_PLAN = fed_from_stock(a_fortnight(), dogs=(MAPLE,))
 
 def _tubs(contents_g: Mapping[str, int], number: int) -> tuple[Tub, ...]:
     """So many tubs that hold the same, but for a gram."""
-    shared = {cut: evenly(grams, number) for cut, grams in contents_g.items()}
+    shared = {cut: split_evenly(grams, number) for cut, grams in contents_g.items()}
     return tuple(
         Tub(tub + 1, tuple(Filling(cut, grams[tub]) for cut, grams in shared.items())) for tub in range(number)
     )

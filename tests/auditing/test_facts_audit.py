@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 
 from raworder.auditing.facts_audit import FACT_JUDGES, audit_facts
-from raworder.trade.batch_facts import BatchFacts, Way
+from raworder.trade.batch_facts import BagWay, BatchFacts
 from raworder.trade.plan import Plan
 from raworder.trade.rulebook import RULES
 from raworder.trade.scenario import Keeping, Scenario
@@ -63,7 +63,7 @@ def costs(plan: Plan, **parts: Any) -> Plan:
     return altered(plan, lambda facts: replace(facts, costs=replace(facts.costs, **parts)))
 
 
-def first_way(plan: Plan, way: Way, **changes: Any) -> Plan:
+def first_way(plan: Plan, way: BagWay, **changes: Any) -> Plan:
     """The plan with the first bag of that way changed."""
     ways = plan.facts.cold.journeys
     number = next(one.number for one in ways if one.way is way)
@@ -102,11 +102,11 @@ PLAIN = cold_plan(HOUSE, HOUSE_PLAN)
 BROKEN: dict[str, tuple[Plan, ...]] = {
     "moves": (
         cold(PLAIN, journeys=(*PLAIN.facts.cold.journeys, PLAIN.facts.cold.journeys[0])),
-        first_way(RAW, Way.NO_TIME, filled_on=FILLED_ON + DAY),
+        first_way(RAW, BagWay.NO_TIME, filled_on=FILLED_ON + DAY),
         replace(PLAIN, worked_out=None),
     ),
-    "thawed": (moved_by(PLAIN, 1), first_way(PLAIN, Way.FREEZER, thaw_days=2)),
-    "keeps": (moved_by(PLAIN, -5), first_way(PLAIN, Way.FREEZER, keeps_days=9)),
+    "thawed": (moved_by(PLAIN, 1), first_way(PLAIN, BagWay.FREEZER, thaw_days=2)),
+    "keeps": (moved_by(PLAIN, -5), first_way(PLAIN, BagWay.FREEZER, keeps_days=9)),
     "frozen_first": (cold(RAW, journeys=tuple(replace(way, freeze_first=()) for way in RAW.facts.cold.journeys)),),
     "lots": (
         with_lots(PLAIN, lambda _: COLD.facts.cold.lots[:1]),
@@ -147,7 +147,7 @@ def test_what_is_worked_out_breaks_no_promise() -> None:
 
 def test_the_judges_have_something_to_judge() -> None:
     ways = {way.way for plan in (PLAIN, RAW, LARGE) for way in plan.facts.cold.journeys}
-    assert ways == set(Way)
+    assert ways == set(BagWay)
     assert len(COLD.facts.cold.lots) > 1
     assert any(load.left for lot in COLD.facts.cold.lots for load in lot.loads) or not any(
         leftover.bought_g for leftover in COLD.leftovers

@@ -29,7 +29,7 @@ from raworder.trade.cuts import Cut, Measure, Part, Subject
 from raworder.trade.dogs import Dog, EnergyRation
 from raworder.trade.nutrients import Analysis, NutrientLimit, Per, RatioLimit, Supplement
 from raworder.trade.plan import MILLION, Plan, PlanWithheldError
-from raworder.trade.rounding import evenly
+from raworder.trade.rounding import split_evenly
 from raworder.trade.rulebook import RULES
 from raworder.trade.scenario import Offer, Scenario, SupplementOffer, Variety
 from raworder.trade.units import Currency
@@ -248,7 +248,7 @@ def fed_alike(real: Any) -> Any:
     """A ration in energy whose grams are spread evenly, whatever is needed on a day."""
 
     def settled(dog: Dog, energy: EnergyRation, batch_g: int) -> Dog:
-        return replace(real(dog, energy, batch_g), day_g=evenly(batch_g, len(energy.day_kcal)))
+        return replace(real(dog, energy, batch_g), day_g=split_evenly(batch_g, len(energy.day_kcal)))
 
     return settled
 
@@ -429,7 +429,7 @@ BREAKS = (
     Break("scale_step", "a scale shows sevens", DAYS, bagged, "ingredient", in_sevens),
     Break("bag_weight", "the first bag is short", DAYS, bagged, "slots_of", first_short),
     Break("bag_sum", "portions are forgotten", DAYS, filled, "BAG_BUILDERS", forgetting("bag_sum")),
-    Break("vet_amount", "the first bag takes 5 g of the last", PATIENT, filled, evenly.__name__, lopsided),
+    Break("vet_amount", "the first bag takes 5 g of the last", PATIENT, filled, split_evenly.__name__, lopsided),
     Break("avoid", "nothing is cleaned down", APART, stations, "_avoided", always(())),
     Break("scale_step", "four kinds are the fewest", BONY, filled, "_least_kinds", always(4)),
     Break("bag_sum", "of two fed alike one gets the lamb", IN_TUBS, finished, "whole_portions", swapped),

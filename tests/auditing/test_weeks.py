@@ -16,7 +16,7 @@ from raworder.trade.bags import Bag, Filling, Mix, Portioning, Working
 from raworder.trade.cuts import Measure, Part, Subject
 from raworder.trade.dogs import Cap, Dog, Target
 from raworder.trade.plan import Plan
-from raworder.trade.rounding import evenly
+from raworder.trade.rounding import split_evenly
 from raworder.trade.scenario import Scenario
 from tests.auditing.bagged import (
     CUTS,
@@ -63,7 +63,7 @@ def fed_daily(
 
 def first_week(first_g: int, second_g: int) -> tuple[int, ...]:
     """So many grams in the first seven days and so many in the other seven, as evenly as can be."""
-    return (*evenly(first_g, 7), *evenly(second_g, 7))
+    return (*split_evenly(first_g, 7), *split_evenly(second_g, 7))
 
 
 # ---- the weight of a bag
@@ -135,7 +135,7 @@ def test_a_whole_piece_counts_twice_where_pieces_are_shared(necks: int, sharing:
     # a neck has 24 g of bone. Allowance 17.5 + 24 + 0.4 = 41.9 g: at most 420 + 41.9 g, 19.2 necks; where pieces are
     # shared 17.5 + 48 + 0.4 = 65.9 g: at most 485.9 g, 20.2 necks
     working = Working.TUB if sharing else Working.EACH_CUT
-    by_day = (*evenly(necks, 7), *evenly(12, 7))
+    by_day = (*split_evenly(necks, 7), *split_evenly(12, 7))
     bags = [a_ration(day, {}, necks=number, kind=str(number)) for day, number in enumerate(by_day)]
     scenario, plan = fed_from_stock(
         bags, dogs=(a_dog(targets=(a_target(),)),), portioning=Portioning(working=working, most_a_day=())
@@ -242,7 +242,7 @@ def test_a_day_is_told_with_its_grams() -> None:
 def test_a_week_runs_over_the_days_on_which_a_dog_is_away(heart_g: int, broken: set[str]) -> None:
     # fed on days 0, 1, 2, 6, 7, 8, 9 and 10 to 13; the first seven of them make the first week, 189 + 189 g in it
     rations_g = [0 if day in (3, 4, 5) else 500 for day in DAYS]
-    before, after = evenly(189, 3), evenly(heart_g - 189, 4)
+    before, after = split_evenly(189, 3), split_evenly(heart_g - 189, 4)
     days_g = (*before, 0, 0, 0, *after, 45, 40, 40, 40)
     dog = a_dog(caps=(a_cap(),), days=11, batch_g=5_500, day_g=rations_g)
     assert blamed(*fed_daily("beef heart", days_g, dog, rations_g=rations_g)) == broken
@@ -497,7 +497,7 @@ def _random_bags(chance: random.Random, dog: Dog, mix: Mix | None) -> Iterable[B
         for meal in range(1, dog.meals + 1) if day_g else ():
             weighed_g = {} if mix else {"lamb liver": chance.choice([0, liver_g]), "beef heart": chance.choice([0, 50])}
             necks = chance.randint(0, most_necks) // dog.meals
-            ration_g = evenly(day_g, dog.meals)[meal - 1] + chance.choice(off_g)
+            ration_g = split_evenly(day_g, dog.meals)[meal - 1] + chance.choice(off_g)
             yield a_ration(
                 day, weighed_g, necks=necks, meal=meal, ration_g=ration_g, dog=dog.name, kind=f"{day}", top_up=top_up
             )

@@ -15,7 +15,7 @@ import pdfplumber
 from pdfminer.pdftypes import resolve1
 from playwright.sync_api import Browser, Page
 
-from tests.cli.running import SCENARIOS, told
+from tests.commands.running import SCENARIOS, told
 
 PAPER_POINTS = {"A4": (595, 842), "Letter": (612, 792)}
 """Width and height in points of 1/72 inch. **Source:** ISO 216 and ANSI Y14.1, from memory, not looked up."""

@@ -7,7 +7,7 @@ from contextlib import chdir
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.cli.running import told
+from tests.commands.running import told
 
 ROOT = Path(__file__).resolve().parents[2]
 README = ROOT / "README.md"

@@ -16,7 +16,7 @@ import pytest
 
 from raworder.giving_way import smallest_change
 from raworder.giving_way.demand import Demand, End, Level, Loosening
-from raworder.giving_way.family import applied, demands_of
+from raworder.giving_way.family import apply_changes, demands_of
 from raworder.giving_way.smallest_change import Opened, Tried, from_now, tightened
 from raworder.giving_way.variety import MOST_OF_ONE, SPECIES
 from raworder.solving.solver import Settings
@@ -89,7 +89,7 @@ def together(name: str) -> Tried:
 
 def opens(scenario: Scenario, changes: tuple[Loosening, ...]) -> bool:
     """Whether there is a plan with the changes."""
-    return isinstance(plan_batch(applied(scenario, changes), Settings()), Plan)
+    return isinstance(plan_batch(apply_changes(scenario, changes), Settings()), Plan)
 
 
 def falls(demand: Demand) -> bool:

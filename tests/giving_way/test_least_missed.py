@@ -10,7 +10,7 @@ from fractions import Fraction
 import pytest
 
 from raworder.giving_way.demand import SoftDemand
-from raworder.giving_way.family import demands_of, without
+from raworder.giving_way.family import demands_of, leave_out
 from raworder.giving_way.least_missed import Missed, is_possible, least_missed
 from raworder.solving.search import Impossible
 from raworder.solving.solver import Settings, SolverName
@@ -58,16 +58,16 @@ def test_what_does_not_help_is_impossible() -> None:
 def test_without_all_that_may_give_way_only_food_and_what_is_avoided_are_left() -> None:
     scenario = replace(b.SMALL, budget=Decimal(1), room_g=1)
     assert is_possible(scenario, Settings()) is False
-    assert is_possible(without(scenario, demands_of(scenario)), Settings()) is True
+    assert is_possible(leave_out(scenario, demands_of(scenario)), Settings()) is True
     dog = b.a_dog(avoid=[b.a_subject(Measure.SPECIES, "beef")])
     nothing = b.a_scenario(dogs=[dog])
-    assert is_possible(without(nothing, demands_of(nothing)), Settings()) is False
+    assert is_possible(leave_out(nothing, demands_of(nothing)), Settings()) is False
 
 
 def test_what_a_dog_must_not_eat_and_the_amount_of_food_are_no_demands() -> None:
     rules = {demand.rule for demand in demands_of(b.SMALL)}
     assert not rules & {"avoid", "ration", "vet_amount"}
-    loose = without(b.SMALL, demands_of(b.SMALL))
+    loose = leave_out(b.SMALL, demands_of(b.SMALL))
     assert [(dog.avoid, dog.day_g, dog.vet_amounts) for dog in loose.dogs] == [
         (dog.avoid, dog.day_g, dog.vet_amounts) for dog in b.SMALL.dogs
     ]

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from raworder.giving_way.demand import Demand, End, Loosening, SoftDemand
-from raworder.giving_way.family import applied, demands_of
+from raworder.giving_way.family import apply_changes, demands_of
 from raworder.giving_way.ranges_and_caps import goes_too_far
 from raworder.reading.scenario_file import read_scenario
 from raworder.solving.solver import Settings
@@ -181,7 +181,7 @@ def test_what_two_parts_move_muscle_by_is_added_up(each: str, too_far: bool) -> 
     scenario = fed(b.a_dog(targets=targets))
     lows = [one for one in demands_of(scenario) if one.end is End.LOW and one.frees_muscle]
     changes = [Loosening(one, Fraction(one.level or 0) - Fraction(1, 100), Fraction(each)) for one in lows]
-    assert goes_too_far(scenario, applied(scenario, changes)) is too_far
+    assert goes_too_far(scenario, apply_changes(scenario, changes)) is too_far
 
 
 def test_where_muscle_would_move_by_more_than_ten_points_in_all_nothing_is_offered() -> None:
@@ -230,10 +230,10 @@ def test_a_change_is_taken_back_to_the_least_after_a_step_too_far(tmp_path: Path
     alone = changed_alone(looked_into(scenario))
     assert alone["part_share", "bone", End.HIGH].level == Fraction(19, 100)
     for change in alone.values():
-        assert isinstance(plan_batch(applied(scenario, [a_step_less(change)]), Settings()), NoPlan)
+        assert isinstance(plan_batch(apply_changes(scenario, [a_step_less(change)]), Settings()), NoPlan)
         if change.muscle:
             less = replace(change, muscle=change.muscle - STEPS["part_share"])
-            assert isinstance(plan_batch(applied(scenario, [less]), Settings()), NoPlan)
+            assert isinstance(plan_batch(apply_changes(scenario, [less]), Settings()), NoPlan)
 
 
 @pytest.mark.slow

@@ -10,7 +10,7 @@ from types import MappingProxyType
 
 import pytest
 
-from raworder.giving_way.family import applied
+from raworder.giving_way.family import apply_changes
 from raworder.giving_way.yaml_text import end_text, limits_text
 from raworder.studies.reasons import reasons_paper
 from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit
@@ -99,7 +99,7 @@ def test_the_least_that_a_rule_asks_falls_to_what_there_is(
 ) -> None:
     scenario = read_back(WRITTEN[name], tmp_path)
     opened, _ = next(ways_out(scenario, looked_into(scenario)))
-    (dog,) = applied(scenario, opened.changes).dogs
+    (dog,) = apply_changes(scenario, opened.changes).dogs
     (limit,) = (one for one in dog.nutrient_limits if one.nutrient == nutrient)
     assert limit.low is not None
     assert least <= limit.low <= most
@@ -125,7 +125,7 @@ def test_a_rule_that_is_met_is_written_again_as_it_was(tmp_path: Path) -> None:
 def test_only_the_dog_that_is_bound_changes(tmp_path: Path) -> None:
     scenario = read_back(WRITTEN["of all dogs, and one has none"], tmp_path)
     opened, _ = next(ways_out(scenario, looked_into(scenario)))
-    before, after = scenario.dogs[1], applied(scenario, opened.changes).dogs[1]
+    before, after = scenario.dogs[1], apply_changes(scenario, opened.changes).dogs[1]
     assert before == after
     assert before.nutrient_limits == ()
 

@@ -21,8 +21,8 @@ NEEDS = {
     "tests/browser/test_page.py::test_an_engine_for_accessibility_finds_nothing": "there is no `chromium`: install it",
     "tests/rendering/test_workbook_in_an_office.py": NO_OFFICE,
     "tests/reading/test_price_sheets.py::test_a_csv_list_that_an_office_saved_as_a_workbook_says_the_same": NO_OFFICE,
-    "tests/cli/test_completion.py::test_the_shell_can_read_its_script": "there is no `fish`: install it",
-    "tests/cli/test_completion.py::test_bash_completes_a_command_with_the_script_that_was_printed": (
+    "tests/commands/test_completion.py::test_the_shell_can_read_its_script": "there is no `fish`: install it",
+    "tests/commands/test_completion.py::test_bash_completes_a_command_with_the_script_that_was_printed": (
         "there is no `bash`: install it"
     ),
 }

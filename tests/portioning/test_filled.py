@@ -16,7 +16,7 @@ from raworder.solving.solver import BagSolver, Settings, TimeIsUpError
 from raworder.trade.bags import Filling, Portioning
 from raworder.trade.cuts import Cut
 from raworder.trade.dogs import Dog
-from raworder.trade.rounding import evenly
+from raworder.trade.rounding import split_evenly
 from raworder.trade.scenario import slots_of
 from tests import builders as b
 from tests.drawn import drawn, few, seeds
@@ -231,8 +231,8 @@ def test_a_dog_in_care_gets_its_amounts_evenly_and_in_no_scale_steps() -> None:
     """1001 g of trim and 50 g of liver over 14 days: 71.5 and 3.57 g a day."""
     dog = b.a_dog_in_care(amounts_g={"beef trim": 1_001, "lamb liver": 50})
     bags = bags_in_care(dog, slots_of(dog, b.a_scenario(dogs=[dog])))
-    assert [bag.grams_of("beef trim") for bag in bags] == list(evenly(1_001, 14))
-    assert [bag.grams_of("lamb liver") for bag in bags] == list(evenly(50, 14))
+    assert [bag.grams_of("beef trim") for bag in bags] == list(split_evenly(1_001, 14))
+    assert [bag.grams_of("lamb liver") for bag in bags] == list(split_evenly(50, 14))
     assert {(bag.kind, bag.topped_up) for bag in bags} == {("A", "")}
 
 

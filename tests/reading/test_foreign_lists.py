@@ -26,7 +26,7 @@ from raworder.reading.foreign_lists import (
 )
 from raworder.reading.names import closest
 from raworder.reading.notes import Notes
-from tests.cli.running import SCENARIOS
+from tests.commands.running import SCENARIOS
 
 LIST = "Prices, 2027\n\nArticle;Weight;Price\nneck;1,5;2,40\ntrim;;6,20 per kg\n"
 

@@ -16,7 +16,7 @@ import pytest
 from raworder.commands.papers import whole_batch
 from raworder.rendering.spreadsheets import FORMULA_STARTS, GUARD, csv_files, group_tables, sheet_names, workbook
 from raworder.trade.document import Column, Document, Holds, Table
-from tests.cli.running import SCENARIOS, ran
+from tests.commands.running import SCENARIOS, ran
 from tests.left_out import needs_office
 from tests.rendering.hell import HELL
 from tests.rendering.test_tables import read

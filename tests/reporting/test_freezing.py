@@ -8,7 +8,7 @@ import pytest
 
 from raworder.portioning.keeping import loads_of, lots
 from raworder.reporting.freezing import FULLEST, sessions
-from raworder.trade.batch_facts import Load, Way
+from raworder.trade.batch_facts import BagWay, Load
 from raworder.trade.document import Document, Facts, Points
 from raworder.trade.scenario import Keeping, Scenario
 from tests import builders as b
@@ -177,7 +177,7 @@ def test_a_bag_is_late_exactly_when_it_waits_longer_than_it_keeps_or_moves_befor
             assert moves_on is not None
             too_long = lot.day > FILLED_ON + timedelta(1) or lot.day >= moves_on
             assert (one.number in late) == too_long
-    assert {number for number, one in every.items() if one.way is Way.FREEZER} == {
+    assert {number for number, one in every.items() if one.way is BagWay.FREEZER} == {
         one.number for lot in made for one in lot.loads
     }
 

@@ -9,7 +9,7 @@ import pytest
 from raworder.portioning.keeping import thaw_days
 from raworder.reporting.thaw_plan import ALL
 from raworder.trade.bags import Filling
-from raworder.trade.batch_facts import Journey, Way
+from raworder.trade.batch_facts import BagWay, Journey
 from raworder.trade.cuts import Cut
 from raworder.trade.document import Document, Points
 from raworder.trade.plan import LotUse, Plan
@@ -99,7 +99,10 @@ def test_a_mix_keeps_as_long_as_what_keeps_shortest_in_it() -> None:
 
 def test_little_is_taken_where_no_keeping_time_is_known() -> None:
     scenario, plan = plain_bags([500, 500], keeping=())
-    assert [(one.way, one.keeps_days) for one in ways(scenario, plan)] == [(Way.REFRIGERATOR, 1), (Way.FREEZER, 1)]
+    assert [(one.way, one.keeps_days) for one in ways(scenario, plan)] == [
+        (BagWay.REFRIGERATOR, 1),
+        (BagWay.FREEZER, 1),
+    ]
 
 
 def test_the_largest_bag_of_a_day_says_when_they_all_move() -> None:
@@ -126,8 +129,8 @@ def test_a_bag_that_cannot_be_thawed_in_time_is_told_and_in_no_row() -> None:
 def test_what_must_be_frozen_first_never_goes_straight_to_the_refrigerator() -> None:
     scenario, plan = plain_bags([500] * 14, cut=LAMB_HEART)
     found = ways(scenario, plan)
-    assert found[0].way is Way.NO_TIME
-    assert {one.way for one in found[1:]} == {Way.FREEZER}
+    assert found[0].way is BagWay.NO_TIME
+    assert {one.way for one in found[1:]} == {BagWay.FREEZER}
 
 
 def test_bags_frozen_for_too_short_are_told_with_the_days_and_the_source() -> None:
@@ -173,13 +176,13 @@ def test_what_was_frozen_long_enough_on_hand_needs_no_more_of_it(
     scenario, plan = plain_bags([500], cut=LAMB_HEART)
     scenario = replace(scenario, on_hand=(b.on_hand("lamb heart", 500, date(2027, 1, frozen_on)),))
     (one,) = ways(scenario, replace(plan, lots_used=(LotUse(0, used_g),)))
-    assert (one.way is Way.REFRIGERATOR) == straight
+    assert (one.way is BagWay.REFRIGERATOR) == straight
 
 
 def test_a_lot_of_unknown_age_is_not_taken_for_frozen_long_enough() -> None:
     scenario, plan = plain_bags([500], cut=LAMB_HEART)
     scenario = replace(scenario, on_hand=(b.on_hand("lamb heart", 500),))
-    assert ways(scenario, replace(plan, lots_used=(LotUse(0, 500),)))[0].way is Way.NO_TIME
+    assert ways(scenario, replace(plan, lots_used=(LotUse(0, 500),)))[0].way is BagWay.NO_TIME
 
 
 def test_a_caution_inside_a_mixed_product_counts() -> None:
@@ -216,15 +219,15 @@ def test_a_small_bag_does_not_leave_early_where_it_must_stay_frozen() -> None:
 def test_bags_filled_days_before_are_counted_from_then() -> None:
     scenario, plan = plain_bags([500, 500], keeping=keeps(3))
     scenario = replace(scenario, portioning=replace(scenario.portioning, day=FILLED_ON - timedelta(1)))
-    assert [one.way for one in ways(scenario, plan)] == [Way.REFRIGERATOR, Way.REFRIGERATOR]
+    assert [one.way for one in ways(scenario, plan)] == [BagWay.REFRIGERATOR, BagWay.REFRIGERATOR]
     scenario = replace(scenario, portioning=replace(scenario.portioning, day=FILLED_ON - timedelta(2)))
-    assert [one.way for one in ways(scenario, plan)] == [Way.REFRIGERATOR, Way.FREEZER]
+    assert [one.way for one in ways(scenario, plan)] == [BagWay.REFRIGERATOR, BagWay.FREEZER]
 
 
 def test_bags_filled_on_the_first_day_are_fed_the_same_day() -> None:
     scenario, plan = plain_bags([500], keeping=keeps(1))
     scenario = replace(scenario, portioning=replace(scenario.portioning, day=day(0)))
-    assert ways(scenario, plan)[0].way is Way.REFRIGERATOR
+    assert ways(scenario, plan)[0].way is BagWay.REFRIGERATOR
 
 
 @pytest.mark.parametrize("seed", range(100))
@@ -236,10 +239,10 @@ def test_no_bag_is_ever_kept_for_longer_than_it_may_be(seed: int) -> None:
         [chance.randint(50, 8_000) for _ in days], cut=cut, days=days, keeping=keeps(chance.randint(1, 4))
     )
     for one in ways(scenario, plan):
-        if one.way is Way.REFRIGERATOR:
+        if one.way is BagWay.REFRIGERATOR:
             assert 0 <= (one.bag.day - FILLED_ON).days <= one.keeps_days
             assert not cut.cautions
-        elif one.way is Way.FREEZER:
+        elif one.way is BagWay.FREEZER:
             assert one.moves_on is not None
             in_refrigerator_days = (one.bag.day - one.moves_on).days
             assert one.moves_on > FILLED_ON

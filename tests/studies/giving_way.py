@@ -7,7 +7,7 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from raworder.giving_way.demand import Demand, End, Loosening
-from raworder.giving_way.family import demands_of, without
+from raworder.giving_way.family import demands_of, leave_out
 from raworder.giving_way.variety import SPECIES
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
@@ -47,7 +47,7 @@ def only(scenario: Scenario, kept: Collection[Demand]) -> Scenario:
             left_out.append(demand)
         elif set(dogs) < set(demand.dogs):
             left_out.append(replace(demand, dogs=tuple(name for name in demand.dogs if name not in dogs)))
-    return without(scenario, left_out)
+    return leave_out(scenario, left_out)
 
 
 def has_order(scenario: Scenario) -> bool:

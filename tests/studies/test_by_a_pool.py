@@ -23,7 +23,7 @@ from raworder.studies.worth_of_one_more import worth_of_one_more
 from raworder.trade.document import Document
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
-from tests.cli.running import SCENARIOS
+from tests.commands.running import SCENARIOS
 from tests.drawn import few
 
 

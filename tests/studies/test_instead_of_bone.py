@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from raworder.giving_way.family import applied
+from raworder.giving_way.family import apply_changes
 from raworder.giving_way.smallest_change import Opened
 from raworder.solving.solver import Settings
 from raworder.studies.reasons import Why, reasons_paper
@@ -67,7 +67,7 @@ def test_calcium_beside_less_bone_is_tried_and_can_be_written_so(tmp_path: Path)
     written = "nutrients: {calcium: 1250 mg to 6250 mg per 1000 kcal, calcium to phosphorus: 1 to 2}"
     assert [row["write"] for row in rows][1:] == [written]
     read = read_back(pasted(text, rows), tmp_path)
-    tried = applied(scenario, opened.changes)
+    tried = apply_changes(scenario, opened.changes)
     assert as_tried(read).dogs == as_tried(tried).dogs
     plan = plan_batch(read, Settings())
     assert isinstance(plan, Plan)
@@ -78,7 +78,7 @@ def test_calcium_beside_less_bone_is_tried_and_can_be_written_so(tmp_path: Path)
 @pytest.mark.slow
 def test_the_calcium_told_is_what_the_plan_gives_a_day_and_a_veterinarian_is_named_once(tmp_path: Path) -> None:
     scenario, why, ((opened, rows),) = instead(a_file(MAPLE, JUNIPER, more=SHELL), tmp_path)
-    plan = plan_batch(applied(scenario, opened.changes), Settings())
+    plan = plan_batch(apply_changes(scenario, opened.changes), Settings())
     assert isinstance(plan, Plan)
     steps = sum(dose.steps_a_day for dose in plan.doses)
     (table,) = [one for one in reasons_paper(scenario, why).blocks if isinstance(one, Table) and "bone" in one.key]

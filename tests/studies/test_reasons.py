@@ -9,7 +9,7 @@ from functools import cache
 import pytest
 
 from raworder.giving_way import smallest_change
-from raworder.giving_way.family import applied
+from raworder.giving_way.family import apply_changes
 from raworder.giving_way.remedies import remedy_text
 from raworder.solving.solver import Settings, SolverName
 from raworder.studies.asking import Ask
@@ -61,7 +61,7 @@ def test_what_is_proposed_gives_a_plan_at_the_cost_that_is_told(name: str) -> No
     scenario, why = BLOCKED[name].scenario, found(name)
     for one in (*why.menu, why.together):
         if one and one.opened:
-            plan = plan_batch(applied(scenario, one.opened.changes), Settings())
+            plan = plan_batch(apply_changes(scenario, one.opened.changes), Settings())
             assert isinstance(plan, Plan)
             assert (plan.total, plan.proof.proved) == (one.opened.total, one.opened.proved)
 
@@ -82,7 +82,7 @@ def test_a_step_less_than_what_is_proposed_gives_no_plan(name: str) -> None:
     for one in found(name).menu:
         if one.opened and one.demands[0].rule in STEPS:
             less = a_step_less(one.opened.changes[0])
-            assert isinstance(plan_batch(applied(scenario, [less]), Settings()), NoPlan)
+            assert isinstance(plan_batch(apply_changes(scenario, [less]), Settings()), NoPlan)
 
 
 def test_the_scenarios_are_many_and_of_different_kinds() -> None:

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from raworder.giving_way.family import applied
+from raworder.giving_way.family import apply_changes
 from raworder.solving.solver import Settings
 from raworder.trade.plan import NoPlan, Plan
 from raworder.trade.scenario import Scenario
@@ -38,12 +38,12 @@ def test_what_is_proposed_gives_a_plan_and_a_step_less_does_not(scenario: Scenar
     why = looked_into(scenario)
     for one in (*why.menu, why.together):
         if one and one.opened:
-            plan = plan_batch(applied(scenario, one.opened.changes), Settings())
+            plan = plan_batch(apply_changes(scenario, one.opened.changes), Settings())
             assert isinstance(plan, Plan)
             assert plan.total == one.opened.total
     for one in why.menu:
         if one.opened and one.demands[0].rule in STEPS:
-            less = plan_batch(applied(scenario, [a_step_less(one.opened.changes[0])]), Settings())
+            less = plan_batch(apply_changes(scenario, [a_step_less(one.opened.changes[0])]), Settings())
             assert isinstance(less, NoPlan), one
 
 

@@ -14,7 +14,7 @@ import pytest
 import yaml
 
 from raworder.giving_way.demand import Loosening
-from raworder.giving_way.family import applied, demands_of, instead_text
+from raworder.giving_way.family import apply_changes, demands_of, instead_text
 from raworder.giving_way.remedies import remedies
 from raworder.giving_way.smallest_change import Opened
 from raworder.reading.scenario_file import read_scenario
@@ -107,7 +107,7 @@ def check_all_ways_out(text: str, folder: Path) -> int:
     number = 0
     for opened, rows in ways_out(scenario, why):
         read = read_back(pasted(text, rows), folder)
-        tried = applied(scenario, opened.changes)
+        tried = apply_changes(scenario, opened.changes)
         assert as_tried(replace(read, offers=())) == as_tried(replace(tried, offers=())), rows
         plan = plan_batch(read, Settings())
         assert isinstance(plan, Plan), rows
@@ -136,7 +136,7 @@ def test_both_ends_of_one_range_are_written_once(tmp_path: Path) -> None:
     (one,) = remedies(scenario, changes)
     assert one.text == "targets: {muscle: 77 % to 88 %, bone: 2 % to 11 %, liver: 3 % to 7 %, other organ: 2 % to 5 %}"
     read = read_back(pasted(text, [{"write": one.text, "where": one.where}]), tmp_path)
-    assert as_tried(read) == as_tried(applied(scenario, changes))
+    assert as_tried(read) == as_tried(apply_changes(scenario, changes))
 
 
 @pytest.mark.slow

@@ -16,7 +16,7 @@ from raworder.commands import console
 from raworder.commands.saving import hold_lock
 from raworder.trade.fingerprint import fingerprint
 from raworder.trade.plan import Plan
-from tests.cli.running import SCENARIOS, Ended, told
+from tests.commands.running import SCENARIOS, Ended, told
 
 SMALLEST, OWNER = SCENARIOS / "smallest.yaml", SCENARIOS / "owner.yaml"
 

@@ -18,7 +18,7 @@ import yaml
 from raworder.reading.names import normalise_name
 from raworder.reading.scenario_file import read_scenario
 from raworder.trade.fingerprint import batch_number
-from tests.cli.running import SCENARIOS, Ended, command, ran, surroundings, told
+from tests.commands.running import SCENARIOS, Ended, command, ran, surroundings, told
 from tests.drawn import few
 from tests.hostile.workbooks import a_book
 from tests.reading.test_schema import EditorLoader

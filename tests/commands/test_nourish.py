@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from tests.cli.running import told
+from tests.commands.running import told
 
 VALID = Path(__file__).resolve().parents[1] / "hostile" / "valid" / "nutrients.yaml"
 VERDICTS = ("complete", "balanced", "adequate", "deficient", "safe")

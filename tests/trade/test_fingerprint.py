@@ -19,7 +19,7 @@ from raworder.trade.scenario import Caution, Keeping, Scenario, Variety
 from tests.builders import SMALL, SMALL_PLAN, a_bag, a_scenario, a_subject
 from tests.supplemented import OIL, SUPPLEMENTED
 
-ROOT = Path(__file__).resolve().parents[1]
+ROOT = Path(__file__).resolve().parents[2]
 
 
 def test_it_is_a_sha_256() -> None:

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from raworder.trade.labels import SHEETS
-from tests.cli.running import IMPOSSIBLE, OWNER, SCENARIOS, told
+from tests.commands.running import IMPOSSIBLE, OWNER, SCENARIOS, told
 
 SMALLEST = SCENARIOS / "smallest.yaml"
 

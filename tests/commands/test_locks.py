@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from raworder.commands.saving import hold_lock, lock_beside
-from tests.cli.running import surroundings
+from tests.commands.running import surroundings
 
 HOLDS = """
 import sys, time

@@ -13,7 +13,7 @@ import pytest
 from raworder.rendering.terminal import terminal
 from raworder.solving.solver import SolverName
 from raworder.trade.plan import NoPlan, Plan
-from tests.cli.running import IMPOSSIBLE, SCENARIOS, ran, told
+from tests.commands.running import IMPOSSIBLE, SCENARIOS, ran, told
 from tests.conftest import Golden
 from tests.drawn import Draw, few
 from tests.planned import LARGE, NAMES, SMALLER, answer_of, papers_of, planned

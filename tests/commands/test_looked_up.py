@@ -13,7 +13,7 @@ from raworder import __version__
 from raworder.reading.help_pages import read_slugs
 from raworder.reading.reference import read_cuts
 from raworder.trade.rulebook import RULES, Rule
-from tests.cli.running import OWNER, SCENARIOS, ran, told
+from tests.commands.running import OWNER, SCENARIOS, ran, told
 
 SHIPPED = sorted(SCENARIOS.glob("*.yaml"))
 SLUGS = read_slugs()

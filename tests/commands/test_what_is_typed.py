@@ -13,7 +13,7 @@ from types import SimpleNamespace
 import pytest
 
 from raworder.cli import main
-from tests.cli.running import OWNER, ROOT, SCENARIOS, Ended, command, surroundings, told
+from tests.commands.running import OWNER, ROOT, SCENARIOS, Ended, command, surroundings, told
 
 SMALLEST = SCENARIOS / "smallest.yaml"
 CLEAR, SHOWN = "\x1b[2J", "\\x1b[2J"

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.running import IMPOSSIBLE, OWNER, ROOT, SMALLEST, command, on_a_terminal, ran, surroundings, told
+from tests.commands.running import IMPOSSIBLE, OWNER, ROOT, SMALLEST, command, on_a_terminal, ran, surroundings, told
 
 ESCAPE = "\x1b["
 POSIX = pytest.mark.skipif(os.name != "posix", reason="needs a POSIX system")

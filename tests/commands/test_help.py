@@ -15,7 +15,7 @@ from raworder.reading.help_pages import TOPICS, read_slugs, read_topic
 from raworder.reading.patterns import PATTERNS
 from raworder.trade.labels import SHEETS
 from raworder.trade.rulebook import RULES
-from tests.cli.running import command, on_a_terminal, told
+from tests.commands.running import command, on_a_terminal, told
 
 SHOWN = {name for name, one in cli.commands.items() if not one.hidden}
 

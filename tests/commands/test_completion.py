@@ -13,7 +13,7 @@ import pytest
 
 from raworder.reading.help_pages import read_topic
 from raworder.trade.document import Verbatim
-from tests.cli.running import ROOT, command, ran, surroundings
+from tests.commands.running import ROOT, command, ran, surroundings
 from tests.left_out import program
 
 SHELLS = ("bash", "zsh", "fish")

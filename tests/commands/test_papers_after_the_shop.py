@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from tests.cli.running import ROOT, Ended, told
+from tests.commands.running import ROOT, Ended, told
 
 CASES = ROOT / "tests" / "cases"
 SCENARIO = """\

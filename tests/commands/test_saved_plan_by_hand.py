@@ -17,7 +17,7 @@ from raworder.reading import saved_plan
 from raworder.reading.saved_plan import read_plan
 from raworder.reading.scenario_file import read_scenario
 from raworder.trade.fingerprint import fingerprint
-from tests.cli.running import SCENARIOS, told
+from tests.commands.running import SCENARIOS, told
 
 SMALLEST = SCENARIOS / "smallest.yaml"
 Way = tuple[str | int, ...]

@@ -10,7 +10,7 @@ import openpyxl
 import pytest
 
 from raworder.commands.saving import save
-from tests.cli.running import IMPOSSIBLE, OWNER, SCENARIOS, told
+from tests.commands.running import IMPOSSIBLE, OWNER, SCENARIOS, told
 
 PAPERS = ("summary", "shopping_list", "portioning_list", "shares", "costs", "cautions")
 

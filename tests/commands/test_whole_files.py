@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from raworder.commands.saving import LIST, hidden_beside, lock_beside, save
-from tests.cli.running import surroundings
+from tests.commands.running import surroundings
 
 POSIX = pytest.mark.skipif(os.name != "posix", reason="needs a POSIX system")
 TABLES = (("bags.csv", b"bags of one run"), ("costs.csv", b"costs of one run"))

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.running import told
+from tests.commands.running import told
 
 HEAD = "currency: EUR\nbatch: {starts: 2027-03-06, days: 14}\n"
 ORGANS = "  - {cut: lamb liver, price: 4.00 per kg}\n  - {cut: lamb spleen, price: 4.00 per kg}\n"

@@ -7,7 +7,7 @@ import pytest
 
 from raworder.commands import desk
 from raworder.commands.desk import MOST_FINDINGS
-from tests.cli.running import OWNER, told
+from tests.commands.running import OWNER, told
 from tests.reading.written import a_text
 
 

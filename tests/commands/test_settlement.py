@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from tests.cli.running import SCENARIOS, told
+from tests.commands.running import SCENARIOS, told
 
 HOUSEHOLD = SCENARIOS / "household.yaml"
 

@@ -16,7 +16,7 @@ import pytest
 from raworder.rendering.calendar import calendar
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
-from tests.cli.running import IMPOSSIBLE, OWNER, ROOT, SCENARIOS, ran, told
+from tests.commands.running import IMPOSSIBLE, OWNER, ROOT, SCENARIOS, ran, told
 from tests.conftest import Golden
 from tests.planned import SMALLER, papers_of, planned
 

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.trade.rounding import evenly, half_up
+from raworder.trade.rounding import half_up, split_evenly
 from raworder.trade.units import (
     GRAMS_PER,
     Currency,
@@ -142,7 +142,7 @@ def test_metabolic_weight_is_exact_to_nine_decimals_and_rounded_down() -> None:
 
 @pytest.mark.parametrize(("whole", "parts"), [(9, 4), (0, 3), (14, 7), (5, 9), (1, 1)])
 def test_even_shares_add_up_and_differ_by_one_at_most(whole: int, parts: int) -> None:
-    shares = evenly(whole, parts)
+    shares = split_evenly(whole, parts)
     assert (len(shares), sum(shares)) == (parts, whole)
     assert max(shares) - min(shares) <= 1
 

@@ -14,7 +14,7 @@ from types import SimpleNamespace
 import pytest
 
 from raworder.cli import main
-from tests.cli.running import IMPOSSIBLE, OWNER, ROOT, SCENARIOS, SMALLEST, command, ran, surroundings, told
+from tests.commands.running import IMPOSSIBLE, OWNER, ROOT, SCENARIOS, SMALLEST, command, ran, surroundings, told
 from tests.drawn import few
 
 BREACH = """

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.running import IMPOSSIBLE, OWNER, SCENARIOS, ran, told
+from tests.commands.running import IMPOSSIBLE, OWNER, SCENARIOS, ran, told
 
 SMALLEST = SCENARIOS / "smallest.yaml"
 COMMANDS = {
