@@ -15,8 +15,10 @@ from raworder.reading.help_pages import TOPICS
 from raworder.trade.rulebook import RULES
 from tests.docs.pages import (
     CONSOLE,
+    DEVELOPERS,
     PAGES,
     README,
+    ROOT,
     TOPIC_PAGES,
     Command,
     agrees,
@@ -27,7 +29,7 @@ from tests.docs.pages import (
 
 COMMANDS = [command for page in PAGES for command in commands(page)]
 MOST_README_BYTES, MOST_PASTED_BYTES = 16_000, 4_000
-MOST_TOPIC_BYTES, MOST_HELP_BYTES = 8_000, 40_000
+MOST_TOPIC_BYTES, MOST_HELP_BYTES, MOST_GUIDE_BYTES = 8_000, 40_000, 25_000
 WIDEST_CODE = 76
 """Code of a topic is set in by four, and terminals of 80 columns must do."""
 
@@ -54,6 +56,18 @@ def test_the_readme_can_be_finished() -> None:
     pasted = [line for block in CONSOLE.findall(text) for line in block.split("\n") if not line.startswith("$ ")]
     assert len(text.encode()) <= MOST_README_BYTES
     assert len("\n".join(pasted).encode()) <= MOST_PASTED_BYTES
+
+
+def test_the_guide_can_be_finished() -> None:
+    assert len(DEVELOPERS.read_bytes()) <= MOST_GUIDE_BYTES
+
+
+def test_the_guide_names_files_that_are_there() -> None:
+    named = set(re.findall(r"`((?:[a-z_]+/)+(?:[a-z_]+\.(?:py|md))?)`", DEVELOPERS.read_text(encoding="utf-8")))
+    assert len(named) > 20
+    assert [
+        name for name in sorted(named) if not any((root / name).exists() for root in (ROOT, ROOT / "raworder"))
+    ] == []
 
 
 def test_the_topics_can_be_finished() -> None:
