@@ -147,12 +147,6 @@ def _bone_estimate(calcium_mg: Fraction) -> Mapping[str, Fraction]:
     return {"calcium": calcium_mg, "phosphorus": calcium_mg / CALCIUM_TO_PHOSPHORUS_OF_BONE}
 
 
-LINEAR_KG = (2, 45)
-"""The weights between which resting energy may be worked out as 30 x kg + 70.
-
-Source: Small Animal Clinical Nutrition 5th ed. (2010) Table 5-2, read in a second-hand copy.
-"""
-
 PUPPY_SOURCE = "NRC 2006 as told by WikiVet, Calculated Energy Requirements"
 """The source of the formula for puppies."""
 
@@ -171,12 +165,6 @@ def resting_kcal(weight_g: int, per_metabolic_kg: Fraction = Fraction(70)) -> Fr
     Source: Small Animal Clinical Nutrition 5th ed. (2010) Table 5-2, read in a second-hand copy.
     """
     return per_metabolic_kg * metabolic_kg(Fraction(weight_g))
-
-
-def linear_resting_kcal(weight_g: int) -> Fraction | None:
-    """Resting energy a day by 30 x kg + 70; None for weights for which that does not hold."""
-    kg = Fraction(weight_g, 1000)
-    return 30 * kg + 70 if LINEAR_KG[0] <= kg <= LINEAR_KG[1] else None
 
 
 def puppy_kcal(weight_g: int, adult_g: int) -> Fraction:

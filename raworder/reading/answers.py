@@ -148,13 +148,6 @@ class KnownNames:
             raise UnitError(f"no cut is called `{said}`", help_)
         return said
 
-    def new_cut(self, text: str) -> str:
-        """The name of a cut that the table does not know."""
-        said = safe_food(check_answer(text, NAME))
-        if self.catalogue.find(said) is not None:
-            raise UnitError(f"`{said}` is in the reference table already", "give it a name of its own")
-        return said
-
     def avoided(self, text: str) -> tuple[str, ...]:
         """Words for what a dog must not eat, with commas between them; none where nothing is said."""
         said = tuple(check_answer(part, NAME) for part in text.split(",") if part.strip())
