@@ -33,13 +33,13 @@ def stopped(*given, **more):
 search.minimise = stopped
 """
 BROKEN = """
-import raworder.reporting.papers as papers
+import raworder.reporting.all_papers as papers
 def papers_of(plan):
     raise ValueError("no such thing")
 papers.papers = papers_of
 """
 BIG = """
-import raworder.reading.scenario as reading
+import raworder.reading.scenario_file as reading
 from tests.drawn import few
 from tests.speed.big import big_scenario
 reading.read_scenario = lambda path: reading.Reading(big_scenario(dogs=60, offers=300), ())
