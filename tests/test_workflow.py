@@ -117,7 +117,7 @@ def test_other_amounts_are_not_bought_above_the_budget(
     monkeypatch: pytest.MonkeyPatch, budget_over: int, kind: type
 ) -> None:
     scenario, _ = the_smallest(budget_over)
-    real = workflow.narrowed
+    real = workflow.narrow_ranges
     monkeypatch.setattr(workflow, "fill_all_bags", failing(3))
     # as if the model's budget, which allows what rounding can take off, had let a dearer order through
     monkeypatch.setattr(workflow, "narrow_ranges", lambda one, *more: real(replace(one, budget=None), *more))
@@ -144,7 +144,7 @@ def test_a_plan_found_before_the_time_limit_is_shown_whatever_the_limit_strikes(
 ) -> None:
     """The bags of the cheapest order are not found, those of altered amounts are; then time is up."""
     scenario, before = the_smallest()
-    real, told = workflow.narrowed, []
+    real, told = workflow.narrow_ranges, []
 
     def fill(*arguments: Any) -> Any:
         told.append("bags")

@@ -87,7 +87,7 @@ class Dog:
     or `own`. `vet_amounts` is set exactly for a dog under a veterinarian's care; such a dog has no targets and no caps.
 
     Where `energy` is set and not settled, the grams are the fewest that can hold it; a plan settles how many they are
-    (`raworder.trade.as_fed`). `nutrient_limits` and `ratio_limits` are rules that the scenario switched on. `profile` names
+    (`trade.as_fed`). `nutrient_limits` and `ratio_limits` are rules that the scenario switched on. `profile` names
     the profile that the food is compared with. `activity` is a word of the table of needs. `adult_weight_g` is what a
     puppy will weigh when grown, `ideal_weight_g` the weight that a dog should reach, and `used_to_fat` the share of fat
     in what the dog has been eating.

@@ -307,7 +307,7 @@ class Scenario:
 FedScenario = NewType("FedScenario", Scenario)
 """A scenario in which every dog has its grams, also one whose ration is in energy: a plan has found them.
 
-Only `raworder.trade.as_fed` makes one. What reckons with rations beside a plan asks for it, so that none takes a scenario in
+Only `trade.as_fed` makes one. What reckons with rations beside a plan asks for it, so that none takes a scenario in
 which grams are still open.
 """
 
