@@ -85,11 +85,11 @@ MOST_RATION_SHEETS = 20
 """Of more dogs than this the page leaves the ration sheets out: each is a sheet of paper by itself."""
 
 
-Beside = Mapping[str, Document]
+StudyPapers = Mapping[str, Document]
 """What other questions answered, by the key of the paper."""
 
 
-def page_papers(plan: Plan, beside: Beside) -> tuple[Document, ...]:
+def page_papers(plan: Plan, beside: StudyPapers) -> tuple[Document, ...]:
     """All papers of a plan with its bags; `beside` holds by key what other questions answered.
 
     `what_instead` is the card for the shop, `settle` who pays what, `prices_to_ask` what to haggle for. Ration sheets
@@ -104,25 +104,25 @@ def page_papers(plan: Plan, beside: Beside) -> tuple[Document, ...]:
     )
 
 
-def _sheets(key: str, book: BagBook, beside: Beside) -> Iterable[Document]:
+def _sheets(key: str, book: BagBook, beside: StudyPapers) -> Iterable[Document]:
     """A paper as it stands on the page: as many sheets as it takes there, none where there is nothing to say."""
     if key in beside:
         return (beside[key],)
-    if key in ONLY_HERE:
-        return ONLY_HERE[key](book, beside)
+    if key in PAGE_ONLY_PAPERS:
+        return PAGE_ONLY_PAPERS[key](book, beside)
     if key in ORDER_PAPERS:
         return (ORDER_PAPERS[key](book.scenario, book.plan),)
     made = BAG_PAPERS[key](book) if key in BAG_PAPERS else None  # what was not asked beside is not there
     return () if made is None else (made,)
 
 
-def _summary(book: BagBook, _: Beside) -> Iterator[Document]:
+def _summary(book: BagBook, _: StudyPapers) -> Iterator[Document]:
     """What it costs, with the notice that the whole page needs."""
     first = summary(book.scenario, book.plan)
     yield replace(first, blocks=(*first.blocks, Paragraph(NOTICE)))
 
 
-def _orders(book: BagBook, beside: Beside) -> Iterator[Document]:
+def _orders(book: BagBook, beside: StudyPapers) -> Iterator[Document]:
     """A sheet for each shop where something is still to buy."""
     scenario, plan = book.scenario, book.plan
     to_buy = (bill for bill in plan.bills if not is_bought(scenario, plan, bill))
@@ -166,7 +166,7 @@ def _frozen_first(cuts: Iterable[tuple[str, FreezeFirst]]) -> tuple[tuple[str, .
     return tuple(items), tuple(dict.fromkeys(first.source for _, first in told))
 
 
-def _labels(book: BagBook, _: Beside) -> Iterator[Document]:
+def _labels(book: BagBook, _: StudyPapers) -> Iterator[Document]:
     """The labels; with outlines to cut along where the scenario names no sheet of labels, so that paper must do."""
     made = bag_labels(book)
     framed = (
@@ -175,21 +175,21 @@ def _labels(book: BagBook, _: Beside) -> Iterator[Document]:
     yield replace(made, blocks=tuple(framed))
 
 
-def _freezer(book: BagBook, _: Beside) -> Iterator[Document]:
+def _freezer(book: BagBook, _: StudyPapers) -> Iterator[Document]:
     """What the freezer gives and gets back, where there is any."""
     blocks = tuple(freezer_blocks(book.scenario, book.plan))
     if blocks:
         yield paper(book.scenario, "freezer", "From the freezer, and back", blocks)
 
 
-def _ration_sheets(book: BagBook, _: Beside) -> Iterator[Document]:
+def _ration_sheets(book: BagBook, _: StudyPapers) -> Iterator[Document]:
     """A sheet for the veterinarian of each dog, where dogs are few."""
     for food in book.plan.nourished if len(book.scenario.dogs) <= MOST_RATION_SHEETS else ():
         sheet = ration_sheet(book.scenario, replace(book.plan, nourished=(food,)))
         yield replace(sheet, title=f"Ration sheet: {food.dog}")
 
 
-ONLY_HERE: Mapping[str, Callable[[BagBook, Beside], Iterable[Document]]] = MappingProxyType(
+PAGE_ONLY_PAPERS: Mapping[str, Callable[[BagBook, StudyPapers], Iterable[Document]]] = MappingProxyType(
     {
         "summary": _summary,
         "shopping_list": _orders,

@@ -85,7 +85,7 @@ class BagBook:
         return tuple(NumberedBag(number, bag) for number, bag in enumerate(self.plan.bags, start=1))
 
     @property
-    def puts_dogs_together(self) -> bool:
+    def groups_dogs(self) -> bool:
         """Whether papers list kennels or days, and not every dog by itself."""
         return len(self.scenario.dogs) > MOST_DOGS_LISTED
 
@@ -136,7 +136,7 @@ class BagBook:
             said.append(f"{how} with {bag.topped_up} to {to or self.on_scale(bag.grams)}")
         return ", ".join(said)
 
-    def otherwise(self, bag: Bag, first: Bag) -> str:
+    def changes_text(self, bag: Bag, first: Bag) -> str:
         """What a bag holds in other amounts than the first of its kind, beside the top-up."""
         like = set(first.fillings)
         return join_names(
@@ -170,6 +170,6 @@ def bags_by_dog(book: BagBook) -> Iterator[tuple[Dog, tuple[NumberedBag, ...]]]:
     return ((book.dogs[name], tuple(bags)) for name, bags in found.items() if bags)
 
 
-def dogs_text(names: Sequence[str]) -> str:
+def dogs_or_count(names: Sequence[str]) -> str:
     """Dogs by name, or how many they are."""
     return join_names(names) if len(names) <= NAMED_AT_MOST else count_text(len(names), "dog")

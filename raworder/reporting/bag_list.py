@@ -36,7 +36,7 @@ def _blocks(book: BagBook) -> Iterator[Block]:
 
 def _bags_of(book: BagBook, dog: Dog, bags: Sequence[NumberedBag], firsts: dict[str, Bag]) -> Table:
     """The bags of one dog by day and meal; only what is unlike the first of a kind is told."""
-    notes = [book.otherwise(bag.bag, firsts[bag.bag.kind]) for bag in bags]
+    notes = [book.changes_text(bag.bag, firsts[bag.bag.kind]) for bag in bags]
     columns = (
         Column("day", "Day", Holds.DAY),
         Column("meal", "Meal", Holds.COUNT, shown=dog.meals > 1),

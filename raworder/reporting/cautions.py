@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from types import MappingProxyType
 
-from raworder.reporting.words import MOST_NAMED, Meal, count_text, join_names, meals, paper, reaches
+from raworder.reporting.words import MOST_NAMED, Meal, count_text, join_names, meals, paper, reaches_limit
 from raworder.trade.as_fed import fed_cuts
 from raworder.trade.cuts import Cut, Measure, Part, Subject
 from raworder.trade.document import Block, Document, Paragraph, Points
@@ -63,8 +63,8 @@ def concerns(caution: Caution, scenario: Scenario, plan: Plan) -> tuple[str, ...
     match caution.applies:
         case "cut":
             return tuple(cut.name for cut in fed_cuts(scenario, plan) if caution.key in _keys(cut))
-        case "rule" if caution.key in DECIDED:
-            decided = DECIDED[caution.key]
+        case "rule" if caution.key in DOG_CAUTIONS:
+            decided = DOG_CAUTIONS[caution.key]
             return tuple(meal.dog.name for meal in meals(scenario.as_asked, plan) if decided(meal))
         case _:
             return ()
@@ -81,7 +81,7 @@ def _liver_near_limit(meal: Meal) -> bool:
     limits = [target.high for target in meal.dog.targets if target.part is Part.LIVER]
     limits += [cap.most for cap in meal.dog.caps if cap.subject == LIVER]
     given = meal.share_of(LIVER)
-    return bool(limits) and given > 0 and reaches(given, min(limits))
+    return bool(limits) and given > 0 and reaches_limit(given, min(limits))
 
 
 def _unusual_ration(meal: Meal) -> bool:
@@ -93,7 +93,7 @@ def _unusual_ration(meal: Meal) -> bool:
     return not least <= dog.daily_g / dog.weight_g <= most
 
 
-DECIDED: Mapping[str, Callable[[Meal], bool]] = MappingProxyType(
+DOG_CAUTIONS: Mapping[str, Callable[[Meal], bool]] = MappingProxyType(
     {
         "liver-near-limit": _liver_near_limit,
         "puppy": lambda meal: meal.dog.puppy,

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from itertools import accumulate
 from types import MappingProxyType
 
-from raworder.reporting.bag_book import BagBook, NumberedBag, bag_book, bags_text, dogs_text, numbers_text
+from raworder.reporting.bag_book import BagBook, NumberedBag, bag_book, bags_text, dogs_or_count, numbers_text
 from raworder.reporting.bag_list import kind_text
-from raworder.reporting.freezing import too_slow
+from raworder.reporting.freezing import slow_freezing_warnings
 from raworder.reporting.mise_en_place import mise_en_place
 from raworder.reporting.thaw_plan import bags_to_keep_back
 from raworder.reporting.words import count_text, group_alike, join_names, paper
@@ -35,7 +35,7 @@ class Step:
     clean_first: bool = False
 
 
-def steps_of(book: BagBook) -> tuple[Step, ...]:
+def working_steps(book: BagBook) -> tuple[Step, ...]:
     """The stations in order, with the making of a mix right before its first bags."""
     found: list[Step] = []
     made: set[str] = set()
@@ -49,11 +49,11 @@ def steps_of(book: BagBook) -> tuple[Step, ...]:
 
 def _next(book: BagBook, before: Sequence[Step], station: Station, bags: tuple[int, ...]) -> Step:
     """The step that comes after others; only the very first begins clean already."""
-    clean_first = bool(before) and cleans_between(book, before[-1], station)
+    clean_first = bool(before) and needs_cleaning(book, before[-1], station)
     return Step(len(before) + 1, station.phase, station.cut, bags, clean_first=clean_first)
 
 
-def cleans_between(book: BagBook, one: Step | Station, after: Station) -> bool:
+def needs_cleaning(book: BagBook, one: Step | Station, after: Station) -> bool:
     """Whether to clean down after one cut and before the next: where a phase begins or the species change."""
     return one.phase != after.phase or _species(book, one.cut) != _species(book, after.cut)
 
@@ -68,7 +68,7 @@ def working_order(book: BagBook, steps: Sequence[Step]) -> Iterator[Block]:
     phases = group_alike(steps, lambda step: step.phase)
     cuts = [cut.name for cut in fed_cuts(book.scenario, book.plan)]
     for place, phase in enumerate(phases, start=1):
-        which = f", phase {place} of {len(phases)}: {dogs_text(_dogs(book, phase))}" if len(phases) > 1 else ""
+        which = f", phase {place} of {len(phases)}: {dogs_or_count(_dogs(book, phase))}" if len(phases) > 1 else ""
         rows, note = tuple(_step_rows(book, phase)), _avoided(book, phase, cuts)
         yield Table("working_order", f"Working order{which}", STEP_COLUMNS, rows, note=note, tick=True)
 
@@ -115,7 +115,7 @@ def _avoided(book: BagBook, phase: Sequence[Step], cuts: Sequence[str]) -> str:
     avoided = [(dog.name, tuple(cut for cut in cuts if dog.avoids(book.cuts[cut]))) for dog in dogs]
     groups = group_alike((item for item in avoided if item[1]), lambda item: item[1])
     return " ".join(
-        f"{dogs_text([item[0] for item in group])} must not eat {join_names(group[0][1])}." for group in groups
+        f"{dogs_or_count([item[0] for item in group])} must not eat {join_names(group[0][1])}." for group in groups
     )
 
 
@@ -149,7 +149,7 @@ class Helping:
         return bool(self.bag.topped_up) and self.filling.cut != self.bag.topped_up and not self.filling.pieces
 
 
-def stations(book: BagBook, steps: Sequence[Step]) -> Iterator[Block]:
+def station_tables(book: BagBook, steps: Sequence[Step]) -> Iterator[Block]:
     """A table for every step, with what is left of a cut counted down over all of them."""
     left_g = _at_first_g(book)
     last = {step.cut: step.number for step in steps}
@@ -256,7 +256,7 @@ def station_head(plan: Plan, station: int) -> str:
     """Which cut comes next, for how many bags, and whether to clean down first."""
     here = plan.stations[station]
     book = bag_book(plan)
-    cleans = station > 0 and cleans_between(book, plan.stations[station - 1], here)
+    cleans = station > 0 and needs_cleaning(book, plan.stations[station - 1], here)
     grams = sum(plan.bags[place].grams_of(here.cut) for place in here.bags)
     cleaned = f"{CLEAN_DOWN.capitalize()}.\n" if cleans else ""
     return f"\n{cleaned}{here.cut}: {book.grams(grams)} into {count_text(len(here.bags), 'bag')}\n"
@@ -271,7 +271,7 @@ def weighing_question(plan: Plan, due: NextWeighing) -> str:
     return f"  bag {due.bag + 1} {bag.dog} {bag.day}{meal} {bag.kind}: {what}{total} > "
 
 
-def done_so_far(done: int, of: int) -> str:
+def progress_text(done: int, of: int) -> str:
     """How far it has come."""
     if done >= of:
         return f"\nAll {of} weighings are done.\n"
@@ -363,15 +363,15 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     """From the empty counter to the refrigerator."""
     yield Points("cautions", "Clean and cold", CAUTIONS, CAUTIONS_SOURCES)
     every = book.facts.cold.journeys
-    slow = tuple(too_slow(book.facts.cold.lots))
+    slow = tuple(slow_freezing_warnings(book.facts.cold.lots))
     if slow:
         yield Points("too_slow", "Before you begin", slow)
     yield from bags_to_keep_back(book, every)
     yield from mise_en_place(book)
-    steps = steps_of(book)
+    steps = working_steps(book)
     yield from working_order(book, steps)
     yield Points("how", "At every step", (*STEPS, _about_scale(book)))
-    yield from stations(book, steps)
+    yield from station_tables(book, steps)
     yield _kinds(book)
     yield _where_to(every)
 
@@ -402,8 +402,8 @@ def _kind(book: BagBook, group: Sequence[NumberedBag]) -> tuple[Cell, ...]:
 
 def _but(book: BagBook, group: Sequence[NumberedBag]) -> str:
     """Which bags of a kind take other amounts than the first."""
-    found = group_alike(group, lambda bag: book.otherwise(bag.bag, group[0].bag))
-    told = ((some, book.otherwise(some[0].bag, group[0].bag)) for some in found)
+    found = group_alike(group, lambda bag: book.changes_text(bag.bag, group[0].bag))
+    told = ((some, book.changes_text(some[0].bag, group[0].bag)) for some in found)
     return "".join(f"; but {bags_text(bag.number for bag in some)}: {amounts}" for some, amounts in told if amounts)
 
 

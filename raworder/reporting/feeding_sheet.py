@@ -91,7 +91,7 @@ def _days(book: BagBook) -> Days:
 def _tables(book: BagBook, days: Days) -> Iterator[Table]:
     """All days of all dogs in one; of many dogs, one for each kennel or, where none is named, for each day."""
     dogs, every_day = book.scenario.dogs, tuple(book.scenario.batch.each_day())
-    if not book.puts_dogs_together:
+    if not book.groups_dogs:
         yield _table(book, days, "Day by day", dogs, every_day)
     elif any(dog.kennel for dog in dogs):
         for group in group_alike(dogs, lambda dog: dog.kennel):
@@ -108,7 +108,7 @@ def _table(book: BagBook, days: Days, title: str, dogs: Sequence[Dog], some: Seq
         Column("day", "Day", Holds.DAY, shown=False),
         Column("new_day", "Day", Holds.DAY),
         Column("dog", "Dog"),
-        Column("kennel", "Kennel", shown=any(dog.kennel for dog in all_dogs) and not book.puts_dogs_together),
+        Column("kennel", "Kennel", shown=any(dog.kennel for dog in all_dogs) and not book.groups_dogs),
         Column("meal", "Meal", Holds.COUNT, shown=any(dog.meals > 1 for dog in all_dogs)),
         Column("bag", "Bag", Holds.COUNT),
         Column("weight_g", "Weight", Holds.GRAMS),

@@ -24,7 +24,7 @@ def freezing(book: BagBook) -> Document:
 
 def freezer_overflow(book: BagBook) -> str:
     """By how much the freezer is too small on the fullest evening, in a sentence; empty if all fits."""
-    room_g, most = _room_g(book), fullest(book.facts.cold.evenings)
+    room_g, most = _room_g(book), fullest_evening(book.facts.cold.evenings)
     if room_g is None or most.freezer_g <= room_g:
         return ""
     over = book.grams(most.freezer_g - room_g)
@@ -51,14 +51,14 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     yield Paragraph("Each evening holds what is there after that day's food has been fed and moved. Boxes weigh extra.")
 
 
-def fullest(known: Sequence[Evening]) -> Evening:
+def fullest_evening(known: Sequence[Evening]) -> Evening:
     """The evening with most in the freezer, the first of several."""
     return max(known, key=lambda evening: evening.freezer_g)
 
 
 def _fullest(book: BagBook, known: Sequence[Evening]) -> Facts:
     """The fullest evening and the room that it leaves."""
-    most, room_g = fullest(known), _room_g(book)
+    most, room_g = fullest_evening(known), _room_g(book)
     facts = [
         Fact("fullest_on", "Fullest evening", most.day, Holds.DAY),
         Fact("freezer_g", "In the freezer then", most.freezer_g, Holds.GRAMS),
@@ -79,10 +79,10 @@ def _warnings(book: BagBook) -> Iterator[str]:
     ]
     if heavy:
         yield f"The freezer does not freeze {bags_text(heavy)} in one day. Make smaller bags."
-    yield from too_slow(book.facts.cold.lots)
+    yield from slow_freezing_warnings(book.facts.cold.lots)
 
 
-def too_slow(made: Sequence[Lot]) -> Iterator[str]:
+def slow_freezing_warnings(made: Sequence[Lot]) -> Iterator[str]:
     """That the freezer is too slow for all that is filled in one session, and in how many to fill then."""
     late = [load for lot in made for load in lot.late]
     if late:
@@ -94,12 +94,12 @@ def too_slow(made: Sequence[Lot]) -> Iterator[str]:
         ]
         yield (
             f"The freezer is too slow: {join_names(names)} would wait too long to be frozen. "
-            f"Fill the bags in at least {count_text(sessions(made), 'session')} on different days, "
+            f"Fill the bags in at least {count_text(sessions_needed(made), 'session')} on different days, "
             "and keep the rest of the meat frozen until then."
         )
 
 
-def sessions(made: Sequence[Lot]) -> int:
+def sessions_needed(made: Sequence[Lot]) -> int:
     """In how many sessions at least to fill the bags so that none makes more lots than its food keeps for."""
     keeps_days = min((load.keeps_days for lot in made for load in lot.loads), default=0)
     return max(2, -(-len(made) // (1 + keeps_days)))
@@ -126,7 +126,7 @@ def _lot(book: BagBook, lot: Lot) -> tuple[Cell, ...]:
 
 def _evenings(book: BagBook, known: Sequence[Evening]) -> Table:
     """The evenings, with the fullest marked."""
-    room_g, most = _room_g(book), fullest(known)
+    room_g, most = _room_g(book), fullest_evening(known)
     columns = (
         Column("evening", "Evening", Holds.DAY),
         Column("bags_g", "Bags", Holds.GRAMS),

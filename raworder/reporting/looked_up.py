@@ -107,7 +107,7 @@ FEW = 3
 """So many cuts or fewer are told with all that is known of each."""
 
 
-def cuts_found(known: Sequence[KnownCut], word: str = "", weight_unit: str = "kg") -> Document:
+def list_cuts(known: Sequence[KnownCut], word: str = "", weight_unit: str = "kg") -> Document:
     """The cuts found for a word: few in full with their sources, many as a table."""
     about = f" with `{word}`" if word else ""
     title = f"{count_text(len(known), 'cut')}{about}"
@@ -162,7 +162,7 @@ def _sources(known: KnownCut) -> Facts:
     return Facts("sources", tuple(Fact(key, *both) for key, both in told.items() if both[1]))
 
 
-def rule_explained(rule: Rule) -> Document:
+def explain_rule(rule: Rule) -> Document:
     """One rule of the rulebook."""
     facts = (
         Fact("says", "Demands", rule.says),
@@ -173,13 +173,13 @@ def rule_explained(rule: Rule) -> Document:
     return Document("rule", rule.key, "", 2, "kg", (Facts("rule", facts),))
 
 
-def slug_explained(slug: str, paragraph: str, wrong: str, right: str) -> Document:
+def explain_finding(slug: str, paragraph: str, wrong: str, right: str) -> Document:
     """What a finding means, with a wrong and a right example."""
     examples = tuple(Verbatim(title, text) for title, text in (("Wrong", wrong), ("Right", right)) if text)
     return Document("finding", slug, "", 2, "kg", (Paragraph(paragraph), *examples))
 
 
-def help_listed(topics: Iterable[HelpTopic]) -> Document:
+def list_help_topics(topics: Iterable[HelpTopic]) -> Document:
     """The topics of the help, and what else can be looked up by its name."""
     columns = (Column("topic", "Topic"), Column("says", "What it tells"))
     table = Table("topics", "", columns, tuple((topic.name, topic.says) for topic in topics))

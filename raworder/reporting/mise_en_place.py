@@ -32,10 +32,10 @@ def mise_en_place(book: BagBook) -> Iterator[Block]:
     yield from _half_thaw(book)
 
 
-def size_g(grams: int, weight_unit: str) -> int:
+def bag_size_g(grams: int, weight_unit: str) -> int:
     """The size of bag that so many grams need: the next step up.
 
-    >>> size_g(550, "kg"), size_g(750, "kg"), size_g(300, "lb")
+    >>> bag_size_g(550, "kg"), bag_size_g(750, "kg"), bag_size_g(300, "lb")
     (750, 750, 454)
     """
     step_g = SIZE_LB_G if weight_unit == "lb" else SIZE_G
@@ -44,7 +44,7 @@ def size_g(grams: int, weight_unit: str) -> int:
 
 def _sizes(book: BagBook) -> Table:
     """How many bags of which size."""
-    counts = Counter(size_g(bag.grams, book.scenario.weight_unit) for bag in book.plan.bags)
+    counts = Counter(bag_size_g(bag.grams, book.scenario.weight_unit) for bag in book.plan.bags)
     columns = (Column("up_to_g", "For up to", Holds.GRAMS), Column("bag_count", "Bags", Holds.COUNT))
     rows = tuple(sorted(counts.items()))
     return Table("sizes", "Bags by size", columns, rows, (("together", sum(counts.values())),), tick=True)
@@ -61,7 +61,7 @@ def _dogs(book: BagBook) -> Table:
     return Table("dogs", "Bags of each dog", columns, rows)
 
 
-def half_thaw_on(book: BagBook) -> date:
+def half_thaw_evening(book: BagBook) -> date:
     """The day on whose evening frozen meat goes into the refrigerator, so that it can be cut and shared."""
     return book.scenario.portioned_on - timedelta(1)
 
@@ -73,7 +73,7 @@ def lots_to_thaw(book: BagBook) -> list[tuple[OnHand, LotUse]]:
 
 def _half_thaw(book: BagBook) -> Iterator[Block]:
     """What to take from the freezer the evening before, so that it can be cut and shared."""
-    evening, lots = half_thaw_on(book), lots_to_thaw(book)
+    evening, lots = half_thaw_evening(book), lots_to_thaw(book)
     if lots:
         columns = (
             Column("cut", "Cut"),

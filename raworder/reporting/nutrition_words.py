@@ -26,7 +26,7 @@ UNCOUNTED = frozenset({"g", "mg", "ml", "oz"})
 """Units that have no plural."""
 
 
-def units_of(supplement: Supplement, steps: int) -> str:
+def supplement_units_text(supplement: Supplement, steps: int) -> str:
     """So many steps in the supplement's unit: `2 capsules`, `1.5 g`."""
     number = supplement.step * steps
     plural = "" if number == 1 or supplement.unit in UNCOUNTED else "s"
@@ -36,7 +36,7 @@ def units_of(supplement: Supplement, steps: int) -> str:
 def doses_text(scenario: Scenario, plan: Plan, dog: str) -> list[str]:
     """What a dog is given on each day: `2 capsules of salmon oil a day`."""
     return [
-        f"{units_of(scenario.supplement(dose.supplement), dose.steps_a_day)} of {dose.supplement} a day"
+        f"{supplement_units_text(scenario.supplement(dose.supplement), dose.steps_a_day)} of {dose.supplement} a day"
         for dose in plan.doses
         if dose.dog == dog
     ]
@@ -45,7 +45,7 @@ def doses_text(scenario: Scenario, plan: Plan, dog: str) -> list[str]:
 def packs_text(scenario: Scenario, offer: SupplementOffer, packs: int) -> str:
     """Packs as one asks for them: `1 pack of 120 capsules`."""
     noun = "pack" if packs == 1 else "packs"
-    return f"{packs} {noun} of {units_of(scenario.supplement(offer.supplement), offer.steps)}"
+    return f"{packs} {noun} of {supplement_units_text(scenario.supplement(offer.supplement), offer.steps)}"
 
 
 def supplement_blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
@@ -63,8 +63,8 @@ def _doses_table(scenario: Scenario, plan: Plan) -> Table:
         (
             dose.dog,
             dose.supplement,
-            units_of(scenario.supplement(dose.supplement), dose.steps_a_day),
-            units_of(scenario.supplement(dose.supplement), given[dose.supplement][dose.dog]),
+            supplement_units_text(scenario.supplement(dose.supplement), dose.steps_a_day),
+            supplement_units_text(scenario.supplement(dose.supplement), given[dose.supplement][dose.dog]),
         )
         for dose in plan.doses
     )
@@ -78,10 +78,10 @@ def _supplement_stock(scenario: Scenario, plan: Plan) -> Table:
     stock = tuple(
         (
             supplement.name,
-            units_of(supplement, supplement.on_hand_steps),
-            units_of(supplement, more),
-            units_of(supplement, fed),
-            units_of(supplement, left),
+            supplement_units_text(supplement, supplement.on_hand_steps),
+            supplement_units_text(supplement, more),
+            supplement_units_text(supplement, fed),
+            supplement_units_text(supplement, left),
         )
         for supplement in scenario.supplements
         if (more := bought.get(supplement.name, 0)) + (fed := sum(given.get(supplement.name, {}).values()))
@@ -92,7 +92,9 @@ def _supplement_stock(scenario: Scenario, plan: Plan) -> Table:
     return Table("supplements", "Supplements add up", tuple(map(Column, keys, heads)), stock)
 
 
-def order_row(scenario: Scenario, line: OrderLine, offer: SupplementOffer) -> tuple[str | int | Decimal | None, ...]:
+def supplement_order_row(
+    scenario: Scenario, line: OrderLine, offer: SupplementOffer
+) -> tuple[str | int | Decimal | None, ...]:
     """The cells of the shopping list for one line of supplements, as for food."""
     name = offer.supplement
     item = name if offer.item.casefold() == name.casefold() else f"{offer.item} ({name})"

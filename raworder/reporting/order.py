@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
-from raworder.reporting.nutrition_words import order_row, units_of
+from raworder.reporting.nutrition_words import supplement_order_row, supplement_units_text
 from raworder.reporting.summary import proof_text
 from raworder.reporting.words import paper, price_text, units_text
 from raworder.trade.as_fed import left, supplement_lines
@@ -23,7 +23,7 @@ def freezer_blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     if any(lot.used_g for lot in plan.lots_used):
         yield freezer_lots(scenario, plan)
     if left(plan):
-        yield back_to_freezer(scenario, plan)
+        yield leftover_table(scenario, plan)
 
 
 def freezer_lots(scenario: Scenario, plan: Plan) -> Table:
@@ -49,7 +49,7 @@ def freezer_lots(scenario: Scenario, plan: Plan) -> Table:
     )
 
 
-def back_to_freezer(scenario: Scenario, plan: Plan) -> Table:
+def leftover_table(scenario: Scenario, plan: Plan) -> Table:
     """What is not fed in this batch, and what it cost."""
     rest = left(plan)
     worth = sum((leftover.worth for leftover in rest), Decimal(0))
@@ -85,14 +85,14 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     """The blocks in the order of the shop."""
     if not plan.lines and not plan.supplement_lines:
         yield Paragraph("Nothing to buy: the freezer holds all that is fed.")
-    yield from (order_of(scenario, plan, bill) for bill in plan.bills)
+    yield from (order_table(scenario, plan, bill) for bill in plan.bills)
     if len(plan.bills) > 1:
         yield Paragraph(f"To pay in all: {scenario.currency.text(plan.total)}.")
     yield from freezer_blocks(scenario, plan)
     yield Paragraph(proof_text(scenario, plan))
 
 
-def order_of(scenario: Scenario, plan: Plan, bill: Bill) -> Table:
+def order_table(scenario: Scenario, plan: Plan, bill: Bill) -> Table:
     """What one supplier is asked for and paid."""
     beside = supplement_lines(scenario, plan, bill.supplier)
     return _order(scenario, bill, bill_lines(scenario, plan, bill), beside, bought=is_bought(scenario, plan, bill))
@@ -100,7 +100,7 @@ def order_of(scenario: Scenario, plan: Plan, bill: Bill) -> Table:
 
 def order_by_hand(scenario: Scenario, plan: Plan, bill: Bill) -> Table:
     """The order with what is to be bought first in bold, and room for what was really got and paid."""
-    order = order_of(scenario, plan, bill)
+    order = order_table(scenario, plan, bill)
 
     def laid_out(row: tuple[Cell, ...]) -> tuple[Cell, ...]:
         """A row with the item first, and two empty cells at its end."""
@@ -140,7 +140,7 @@ def _order(
         _columns(scenario, "Bought" if bought else "To buy"),
         (
             *(_row(scenario, line, offer) for line, offer in lines),
-            *(order_row(scenario, line, offer) for line, offer in beside),
+            *(supplement_order_row(scenario, line, offer) for line, offer in beside),
         ),
         tuple(_total(label, amount) for label, amount in _sums(scenario, supplier, bill)),
         note=f"Price list of {supplier.list_date}." if supplier.list_date else "",
@@ -255,7 +255,7 @@ def _lines(scenario: Scenario, plan: Plan, bill: Bill) -> Iterator[str]:
     for line, offer in bill_lines(scenario, plan, bill):
         yield _item(offer, line.units, scenario.offers)
     for line, packed in supplement_lines(scenario, plan, bill.supplier):
-        pack = units_of(scenario.supplement(packed.supplement), packed.steps)
+        pack = supplement_units_text(scenario.supplement(packed.supplement), packed.steps)
         yield f"{line.units} x {packed.item}, pack of {pack}"
     yield from _expected(scenario, plan, bill)
 

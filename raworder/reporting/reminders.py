@@ -7,8 +7,8 @@ from enum import StrEnum
 
 from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bags_by_dog, bags_text
 from raworder.reporting.balanced_weeks import bags_too_full
-from raworder.reporting.freezing import too_slow
-from raworder.reporting.mise_en_place import half_thaw_on, lots_to_thaw
+from raworder.reporting.freezing import slow_freezing_warnings
+from raworder.reporting.mise_en_place import half_thaw_evening, lots_to_thaw
 from raworder.reporting.nutrition_words import doses_text
 from raworder.reporting.thaw_plan import HOW, Move, bags_to_keep_back, moves
 from raworder.reporting.words import count_text, dogs_text, group_alike, join_names, paper
@@ -22,7 +22,7 @@ MOST_IN_SHORT = 6
 """More bags than this are counted in the few words that a calendar shows of a day."""
 
 
-class Kind(StrEnum):
+class ReminderKind(StrEnum):
     """What a reminder is about; a calendar can show each in a colour of its own."""
 
     PREPARING = "preparing"
@@ -36,7 +36,7 @@ class Reminder:
     """What to do on a day, in a few words, and how. `cautions` are what must be minded while it is done."""
 
     day: date
-    kind: Kind
+    kind: ReminderKind
     to_do: str
     details: tuple[str, ...]
     cautions: tuple[str, ...] = ()
@@ -46,11 +46,11 @@ class Reminder:
 
         There is one filling and one order for each batch, so these may move to another day.
         """
-        whole_batch = self.kind is not Kind.FEEDING
+        whole_batch = self.kind is not ReminderKind.FEEDING
         return f"raworder-{batch}-{self.kind}" if whole_batch else f"raworder-{batch}-{self.kind}-{self.day:%Y%m%d}"
 
 
-def days_of(book: BagBook, every: Sequence[Journey], lots: Mapping[date, Lot]) -> Iterator[Reminder]:
+def daily_reminders(book: BagBook, every: Sequence[Journey], lots: Mapping[date, Lot]) -> Iterator[Reminder]:
     """The days on which bags are fed, moved or, after the day of filling, frozen, in order."""
     fed = {group[0].bag.day: group for group in group_alike(every, lambda journey: journey.bag.day)}
     full = bags_too_full(book)
@@ -82,12 +82,12 @@ def _doing(book: BagBook, day: date, what: tuple[Sequence[Journey], Sequence[Jou
         *([freezing_text(book, lot)] if lot else ()),
     )
     cautions = (*_to_mind(fed), *([HOW] if moved else []))
-    return Reminder(day, Kind.FEEDING, in_short[:1].upper() + in_short[1:], details, cautions)
+    return Reminder(day, ReminderKind.FEEDING, in_short[:1].upper() + in_short[1:], details, cautions)
 
 
 def _fed(book: BagBook, fed: Sequence[Journey]) -> Iterator[str]:
     """Who is fed what today, and what cannot wait."""
-    if book.puts_dogs_together:
+    if book.groups_dogs:
         weight = book.grams(sum(journey.bag.grams for journey in fed))
         yield f"Feed {count_text(len(fed), 'bag')}, {weight}: the feeding sheet tells which dog gets which."
     else:
@@ -198,7 +198,7 @@ def _event(book: BagBook, reminder: Reminder, batch: str) -> Event:
 def _all(book: BagBook, every: Sequence[Journey]) -> list[Reminder]:
     """Every reminder in order of days; on one day bags are filled before they are fed."""
     lots = {lot.day: lot for lot in book.facts.cold.lots}
-    made = [_preparing(book), _filling(book, every, lots), *days_of(book, every, lots), _ordering(book)]
+    made = [_preparing(book), _filling(book, every, lots), *daily_reminders(book, every, lots), _ordering(book)]
     return sorted(made, key=lambda reminder: reminder.day)
 
 
@@ -221,7 +221,7 @@ def _preparing(book: BagBook) -> Reminder:
         ),
     )
     to_do = "Have all at home; half-thaw tonight" if bought else "Half-thaw tonight"
-    return Reminder(half_thaw_on(book), Kind.PREPARING, to_do, details)
+    return Reminder(half_thaw_evening(book), ReminderKind.PREPARING, to_do, details)
 
 
 def _filling(book: BagBook, every: Sequence[Journey], lots: Mapping[date, Lot]) -> Reminder:
@@ -233,8 +233,8 @@ def _filling(book: BagBook, every: Sequence[Journey], lots: Mapping[date, Lot]) 
         *_after_filling(book, every, lots.get(day)),
     )
     minded = (item for points in bags_to_keep_back(book, every) for item in points.items)
-    cautions = (*too_slow(tuple(lots.values())), *minded)
-    return Reminder(day, Kind.FILLING, f"Fill {count_text(count, 'bag')}", details, cautions)
+    cautions = (*slow_freezing_warnings(tuple(lots.values())), *minded)
+    return Reminder(day, ReminderKind.FILLING, f"Fill {count_text(count, 'bag')}", details, cautions)
 
 
 def _after_filling(book: BagBook, every: Sequence[Journey], lot: Lot | None) -> Iterator[str]:
@@ -263,7 +263,7 @@ def _ordering(book: BagBook) -> Reminder:
         if rests
         else "Nothing that could be fed is left over then.",
     )
-    return Reminder(batch.order_by, Kind.ORDERING, "Order for the next batch", details)
+    return Reminder(batch.order_by, ReminderKind.ORDERING, "Order for the next batch", details)
 
 
 def _last_fed(book: BagBook) -> dict[str, date]:

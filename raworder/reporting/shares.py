@@ -12,13 +12,13 @@ from raworder.reporting.words import (
     join_names,
     meals,
     paper,
-    points,
+    percentage_points,
     range_text,
-    reaches,
+    reaches_limit,
     room_text,
     short_share,
     subject_text,
-    too_much,
+    too_much_text,
 )
 from raworder.trade.cuts import PLANT, Cut, Measure, Part, Subject
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
@@ -28,7 +28,7 @@ from raworder.trade.scenario import FedScenario, Scenario, Variety
 from raworder.trade.units import share_text
 
 
-def species(meal: Meal, variety: Variety) -> Table:
+def species_table(meal: Meal, variety: Variety) -> Table:
     """The animal species of one dog, and what was asked of them."""
     names = dict.fromkeys(name for cut, _ in meal.cuts for name in cut.species_names if name != PLANT)
     rows = tuple((name, _surely(meal, name), _at_most(meal, name), meal.dog.name) for name in names)
@@ -135,7 +135,7 @@ def _tables(scenario: Scenario, meal: Meal) -> Iterator[Table]:
     if meal.dog.caps:
         yield _caps(meal)
     if scenario.variety != Variety():
-        yield species(meal, scenario.variety)
+        yield species_table(meal, scenario.variety)
 
 
 def _for_programs(tables: list[Table]) -> Iterator[Table]:
@@ -196,5 +196,5 @@ def _cap(meal: Meal, cap: Cap) -> tuple[Cell, ...]:
 def _room_below(most: Fraction, given: Fraction) -> str:
     """How many points of room a cap leaves, or how many are too much."""
     if is_above(given, most):
-        return too_much(given - most)
-    return "at its limit" if given > 0 and reaches(given, most) else points(most - given)
+        return too_much_text(given - most)
+    return "at its limit" if given > 0 and reaches_limit(given, most) else percentage_points(most - given)

@@ -98,7 +98,7 @@ def moves(book: BagBook, some: Sequence[Journey]) -> Iterator[Move]:
     on_day = Counter(bag.day for bag in book.plan.bags)
     for together in sorted(group_alike(some, _days), key=lambda group: _days(group[0])):
         goes_on, fed_on = _days(together[0])
-        whole_day = book.puts_dogs_together and len(together) == on_day[fed_on]
+        whole_day = book.groups_dogs and len(together) == on_day[fed_on]
         groups = sorted(group_alike(together, lambda journey: journey.feed_by), key=lambda group: group[0].feed_by)
         most = max(groups, key=len)
         for group in [*(group for group in groups if group is not most), most] if whole_day else groups:

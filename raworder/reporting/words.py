@@ -113,7 +113,7 @@ def short_share(share: Fraction) -> str:
     return share_text(share).replace(".0 %", " %")
 
 
-def reaches(given: Fraction, most: Fraction) -> bool:
+def reaches_limit(given: Fraction, most: Fraction) -> bool:
     """Whether a share is printed as the most that is allowed, or above it."""
     return given >= most - PRINTED
 
@@ -123,28 +123,28 @@ def is_above(share: Fraction, other: Fraction) -> bool:
     return share > other + PRINTED
 
 
-def too_much(share: Fraction) -> str:
+def too_much_text(share: Fraction) -> str:
     """So many points more than are allowed."""
-    return f"{points(share)} too much"
+    return f"{percentage_points(share)} too much"
 
 
 def room_text(target: Target, given: Fraction) -> str:
     """Whether a share is at an end of its range, how many points of room are left, or by how many it is outside."""
     if is_above(given, target.high):
-        return too_much(given - target.high)
+        return too_much_text(given - target.high)
     if is_above(target.low, given):
-        return f"{points(target.low - given)} too little"
+        return f"{percentage_points(target.low - given)} too little"
     if target.low == target.high:
         return "as asked"
-    if reaches(given, target.high):
+    if reaches_limit(given, target.high):
         return "at its limit, the most"
-    if target.low > 0 and reaches(target.low, given):
+    if target.low > 0 and reaches_limit(target.low, given):
         return "at its limit, the least"
-    down = f"{points(given - target.low)} down, " if target.low > 0 else ""
-    return f"{down}{points(target.high - given)} up"
+    down = f"{percentage_points(given - target.low)} down, " if target.low > 0 else ""
+    return f"{down}{percentage_points(target.high - given)} up"
 
 
-def points(share: Fraction) -> str:
+def percentage_points(share: Fraction) -> str:
     """A difference of shares in percentage points, as a number: `2`, `0.5`."""
     return short_share(share).removesuffix(" %")
 
