@@ -19,7 +19,7 @@ def bag_list(book: BagBook) -> Document:
 
 
 def kind_text(book: BagBook, bags: Sequence[Bag], its_weight: str) -> str:
-    """What is in the first bag of a kind, like the others; `its_weight` stands where they weigh differently."""
+    """What is in the bags of one kind; `its_weight` replaces the weight where not all weigh the same."""
     return book.filling(bags[0], its_weight if len({bag.grams for bag in bags}) > 1 else "")
 
 
@@ -30,12 +30,12 @@ def _blocks(book: BagBook) -> Iterator[Block]:
         kinds = group_alike((bag.bag for bag in bags), lambda bag: bag.kind)
         items = tuple(f"{kind[0].kind}: {kind_text(book, kind, 'its weight below')}" for kind in kinds)
         yield Points("kinds", f"{dog.name}, {count_text(len(bags), 'bag')}", items)
-        yield _bags_of(book, dog, bags, {kind[0].kind: kind[0] for kind in kinds})
-    yield _for_programs(book)
+        yield _bag_table(book, dog, bags, {kind[0].kind: kind[0] for kind in kinds})
+    yield _program_table(book)
 
 
-def _bags_of(book: BagBook, dog: Dog, bags: Sequence[NumberedBag], firsts: dict[str, Bag]) -> Table:
-    """The bags of one dog by day and meal; only what is unlike the first of a kind is told."""
+def _bag_table(book: BagBook, dog: Dog, bags: Sequence[NumberedBag], firsts: dict[str, Bag]) -> Table:
+    """The bags of one dog by day and meal, with a note where one differs from the first of its kind."""
     notes = [book.changes_text(bag.bag, firsts[bag.bag.kind]) for bag in bags]
     columns = (
         Column("day", "Day", Holds.DAY),
@@ -48,7 +48,7 @@ def _bags_of(book: BagBook, dog: Dog, bags: Sequence[NumberedBag], firsts: dict[
         Column("note", "But here", shown=any(notes)),
     )
     rows = tuple(
-        (*_head(bag), bag.bag.grams, grams_text(bag.bag.grams, "kg"), None, note)
+        (*_bag_cells(bag), bag.bag.grams, grams_text(bag.bag.grams, "kg"), None, note)
         for bag, note in zip(bags, notes, strict=True)
     )
     total_g = sum(bag.bag.grams for bag in bags)
@@ -56,13 +56,13 @@ def _bags_of(book: BagBook, dog: Dog, bags: Sequence[NumberedBag], firsts: dict[
     return Table("", "", columns, rows, (totals,), note=IN_CARE if dog.care else "")
 
 
-def _head(bag: NumberedBag) -> tuple[Cell, ...]:
-    """Which bag it is."""
+def _bag_cells(bag: NumberedBag) -> tuple[Cell, ...]:
+    """The day, meal, number and kind of a bag."""
     return (bag.bag.day, bag.bag.meal, bag.number, bag.bag.kind)
 
 
-def _for_programs(book: BagBook) -> Table:
-    """Every filling of every bag on a line of its own."""
+def _program_table(book: BagBook) -> Table:
+    """Every filling of every bag on a line of its own, for programs."""
     columns = (
         Column("dog", "Dog"),
         Column("day", "Day", Holds.DAY),
