@@ -33,7 +33,7 @@ def shares_chart(names: Sequence[str], meal: Meal) -> Chart:
         f"{count_text(len(marks), 'share')} of what is eaten, each on a scale of its own: the band is what was asked "
         f"for, the diamond what is given; {within}."
     )
-    # On one scale a liver's 4 to 6 % could not be seen beside a muscle's 76 to 84 %.
+    # Each share has a scale of its own: on one scale a liver's 4 to 6 % could not be seen beside a muscle's 76 to 84 %.
     return Chart(f"{join_names(names)}: asked and given", ChartKind.RANGES, Holds.SHARE, marks, says)
 
 

@@ -157,7 +157,7 @@ def station_tables(book: BagBook, steps: Sequence[Step]) -> Iterator[Block]:
     last = {step.cut: step.number for step in steps}
     for step in steps:
         if not step.bags:
-            yield _mix_paragraph(book, step)  # takes its cuts here; the step that follows fills bags with the mix
+            yield _mix_paragraph(book, step)  # takes its cuts now; later steps fill bags with it
             for filling in book.mixes[step.cut].contents:
                 left_g[filling.cut] -= filling.grams
             continue
@@ -258,9 +258,9 @@ def station_head(plan: Plan, station: int) -> str:
     """Which cut comes next, for how many bags, and whether to clean down first."""
     here = plan.stations[station]
     book = bag_book(plan)
-    dirty = station > 0 and needs_cleaning(book, plan.stations[station - 1], here)
+    must_clean = station > 0 and needs_cleaning(book, plan.stations[station - 1], here)
     grams = sum(plan.bags[place].grams_of(here.cut) for place in here.bags)
-    cleaning = f"{CLEAN_DOWN.capitalize()}.\n" if dirty else ""
+    cleaning = f"{CLEAN_DOWN.capitalize()}.\n" if must_clean else ""
     return f"\n{cleaning}{here.cut}: {book.grams(grams)} into {count_text(len(here.bags), 'bag')}\n"
 
 
