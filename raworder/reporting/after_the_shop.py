@@ -1,4 +1,4 @@
-"""After the shop: what is short and so missed, what was paid as against the plan, and what must still be fetched."""
+"""After the shop: what is short, which targets it misses, what was paid, and what must still be fetched."""
 
 from collections.abc import Iterator
 

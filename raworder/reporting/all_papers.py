@@ -167,7 +167,7 @@ def _freezing_demands(cuts: Sequence[tuple[str, FreezeFirst]]) -> tuple[tuple[st
 
 
 def _labels(book: BagBook, _: StudyPapers) -> Iterator[Document]:
-    """The labels; with outlines to cut along where the scenario names no sheet of labels, so that paper must do."""
+    """The labels, with outlines to cut along on plain paper where the scenario names no sheet of labels."""
     document = bag_labels(book)
     blocks = (
         replace(block, frames=not book.scenario.labels) if isinstance(block, Labels) else block

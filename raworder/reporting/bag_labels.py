@@ -60,7 +60,7 @@ def bag_labels(
     first: int = 1,
     dogs: Collection[str] = (),
 ) -> Document:
-    """A label for every bag, or for those of some dogs, in the order of their numbers; and a table of the same.
+    """A label for every bag, or every bag of some dogs, by number, and a table of the same.
 
     The sheet is the scenario's where none is given; the first label goes to place `first` of it, from 1.
     """
@@ -97,7 +97,7 @@ def _collect_facts(book: BagBook) -> Iterator[LabelFacts]:
 
 
 def _label_facts(book: BagBook, journey: Journey, frozen_on: Mapping[int, date]) -> LabelFacts:
-    """The facts for the label of one bag; a bag that stays fresh moves to the refrigerator when it is filled."""
+    """The facts for one label; a bag that stays fresh moves to the refrigerator when it is filled."""
     bag, dog = journey.bag, book.dogs[journey.bag.dog]
     freezes, stays = journey.way is BagWay.FREEZER, journey.way is BagWay.REFRIGERATOR
     frozen_day = frozen_on.get(journey.number, journey.filled_on) if freezes else None
@@ -157,7 +157,7 @@ def _label(book: BagBook, facts: LabelFacts, batch: str) -> Label:
 
 
 def _day_line(facts: LabelFacts) -> Iterator[str]:
-    """The days on which a bag is frozen, moved and fed at the latest; nothing if it cannot be thawed in time."""
+    """When a bag is frozen, moved and fed at the latest; nothing if it cannot be thawed in time."""
     if facts.moves_on and facts.feed_by:
         frozen = f"frozen {day_text(facts.frozen_on)}, to" if facts.frozen_on else "straight to"
         yield f"{frozen} the refrigerator {day_text(facts.moves_on)}, feed by {day_text(facts.feed_by)}"

@@ -1,4 +1,4 @@
-"""The bag list: every bag of every dog with its day, kind and weight, and room for what it really weighs."""
+"""The bag list: each bag with its dog, day, kind and weight, and room for what it really weighs."""
 
 from collections.abc import Iterator, Sequence
 
@@ -14,7 +14,7 @@ IN_CARE = "Amounts as the veterinarian gave them. Ask the veterinarian before an
 
 
 def bag_list(book: BagBook) -> Document:
-    """Per dog its kinds of bag and a table of its bags for people, and every filling of every bag for programs."""
+    """For people the kinds of bag and the bags of each dog; for programs every filling of every bag."""
     return paper(book.scenario, "bag_list", "Bag list", _blocks(book))
 
 

@@ -222,7 +222,7 @@ def _asked_ranges(dog: Dog) -> Iterator[_AskedRange]:
 
 
 def _shared_pieces(book: BagBook) -> Mapping[str, tuple[str, ...]]:
-    """For every dog the whole-piece cuts that it or a dog with the same rules eats, where pieces are shared out."""
+    """For every dog the whole-piece cuts eaten by dogs with the same rules, where dogs share pieces."""
     if not book.scenario.shares_pieces:
         return {}
     # Dogs with the same rules share pieces, so each may get a piece that another of them is planned to eat.

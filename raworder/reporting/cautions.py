@@ -71,7 +71,7 @@ def concerns(caution: Caution, scenario: Scenario, plan: Plan) -> tuple[str, ...
 
 
 def _caution_keys(cut: Cut) -> set[str]:
-    """The keys of the cautions of a cut and of all that is mixed into it; whatever holds bone has the one on bone."""
+    """The keys of the cautions of a cut and of all mixed into it; whatever holds bone has the one on bone."""
     bone_caution = {"edible-bone"} if cut.part_share(Part.BONE) else set()
     return bone_caution.union(cut.cautions, *(_caution_keys(cut) for cut in cut.ingredients))
 

@@ -1,4 +1,4 @@
-"""Charts, for people who would rather look than read: each shows the numbers of a table that stands beside it."""
+"""Charts, for people who would rather look than read: each shows the numbers of a table beside it."""
 
 from collections.abc import Mapping, Sequence
 from datetime import date
@@ -63,7 +63,7 @@ def freezer_chart(scenario: Scenario, evenings: Sequence[tuple[date, int]]) -> C
 
 
 def prices_chart(title: str, prices: Sequence[tuple[str, Number, Number]], verb: str) -> Chart:
-    """For every offer its listed price, and the price at which the answer changes; the nearest where there are many."""
+    """The listed price of each offer and the price at which the answer changes; of many, the first."""
     marks = tuple(Mark(label, turning_price, low=listed) for label, listed, turning_price in prices[:MOST_BARS])
     left_out = (
         f" {count_text(len(prices) - len(marks), 'more offer')} in the table." if len(marks) < len(prices) else ""

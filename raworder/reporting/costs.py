@@ -1,4 +1,4 @@
-"""The costs: what each dog eats at the price really paid, to the minor unit, so that it adds up to the bills."""
+"""The costs: what each dog eats at the price really paid, rounded so that it adds up to the bills."""
 
 from collections.abc import Iterator
 from decimal import Decimal

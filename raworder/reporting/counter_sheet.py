@@ -1,4 +1,4 @@
-"""The counter sheet: all that a person needs to fill the bags, in working order, with the batch cards of tubs."""
+"""The counter sheet: all that is needed to fill the bags, in working order; and the batch cards for tubs."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

@@ -36,7 +36,7 @@ RULES_SOURCES = ("cooked bone: FDA warning via dvm360.com", "all else: from memo
 
 @dataclass(frozen=True, slots=True)
 class Days:
-    """The bags of each dog and day, the bags that move to the refrigerator on a day, and a warning for each bag."""
+    """The bags fed to each dog on a day, the bags that move on a day, and the warnings for each bag."""
 
     fed: Mapping[tuple[str, date], Sequence[NumberedBag]]
     moved: Mapping[date, Sequence[Journey]]

@@ -18,7 +18,7 @@ HOW_SOURCE = "common practice, no source"
 
 
 def freezing(book: BagBook) -> Document:
-    """Every evening from filling to the last day, the fullest of them, and the lots where the freezer takes few."""
+    """How full the freezer is every evening, and the lots to freeze where it cannot freeze all at once."""
     return paper(book.scenario, "freezing", "Freezing", _blocks(book))
 
 

@@ -1,4 +1,4 @@
-"""Nutrition in words: supplements given with the ration, and energy and nutrients against published bounds."""
+"""Nutrition in words: supplements, and energy and nutrients against published bounds."""
 
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
@@ -49,7 +49,7 @@ def packs_text(scenario: Scenario, offer: SupplementOffer, packs: int) -> str:
 
 
 def supplement_blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
-    """Which dog is given which supplement, and what there is and remains of each; nothing where there are none."""
+    """The supplements that each dog is given, and what remains of each; nothing where there are none."""
     if not plan.doses and not plan.supplement_lines:
         return
     yield _doses_table(scenario, plan)

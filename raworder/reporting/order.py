@@ -1,4 +1,4 @@
-"""The shopping list, by hand too, and the order as a message to each supplier in its own names and units."""
+"""The shopping list, also to fill in by hand, and the order as a message in each supplier's own names."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -243,7 +243,7 @@ def order_message(scenario: Scenario, plan: Plan) -> Document:
 
 
 def _message_blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
-    """A message for each supplier from which something is ordered; whatever its names hold, an item is one line.
+    """A message for each supplier from which something is ordered, with one line for each item.
 
     After the shop that is only what must still be fetched: what is bought is not ordered once more.
     """
@@ -252,6 +252,7 @@ def _message_blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
         reason = "all that is fed is bought." if plan.bills else "the freezer holds all that is fed."
         yield Paragraph(f"Nothing to order: {reason}")
     for bill in bills:
+        # A supplier's names may hold line breaks.
         lines = (" ".join(line.split()) for line in _message_lines(scenario, plan, bill))
         yield Verbatim(bill.supplier.removesuffix(SECOND_TRIP), "\n".join(lines))
 

@@ -1,4 +1,4 @@
-"""Reminders for a calendar: what to do on each day of a batch, one a day, as a person looks at it in the morning."""
+"""Reminders for a calendar: what to do on each day of a batch, from filling bags to ordering again."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -52,6 +52,7 @@ class Reminder:
 
 def daily_reminders(book: BagBook, journeys: Sequence[Journey], lots: Mapping[date, Lot]) -> Iterator[Reminder]:
     """A reminder for each day on which bags are fed, moved or, after the day of filling, frozen, in order."""
+    # One reminder a day: in the morning a person asks what to feed and what to move, and two events would go unread.
     fed = {group[0].bag.day: group for group in group_alike(journeys, lambda journey: journey.bag.day)}
     too_full = bags_too_full(book)
     moved = {group[0].moves_on: group for group in group_alike(journeys, lambda journey: journey.moves_on)}
@@ -113,10 +114,10 @@ def _feeding_by_dog(book: BagBook, today: set[int]) -> Iterator[str]:
 
 def _feeding_cautions(fed: Sequence[Journey]) -> Iterator[str]:
     """The warnings of the thaw plan about the bags fed on a day."""
-    unfrozen = [journey for journey in fed if journey.frozen_days < journey.freeze_days]
-    if unfrozen:
-        cuts = join_names(sorted({cut for journey in unfrozen for cut, _ in journey.freeze_first}))
-        bags = bags_or_count([journey.number for journey in unfrozen])
+    not_frozen_enough = [journey for journey in fed if journey.frozen_days < journey.freeze_days]
+    if not_frozen_enough:
+        cuts = join_names(sorted({cut for journey in not_frozen_enough for cut, _ in journey.freeze_first}))
+        bags = bags_or_count([journey.number for journey in not_frozen_enough])
         yield f"Mind {bags}: {cuts} must be frozen for long enough first. Read the thaw plan before you feed."
     late = [journey.number for journey in fed if journey.way is BagWay.NO_TIME and not journey.freeze_first]
     if late:
@@ -162,7 +163,7 @@ On the paper the cautions stand above the table; a calendar needs them in each e
 
 
 def reminders(book: BagBook) -> Document:
-    """What to do on every day from the one before the bags are filled to the last one fed, and when to order again."""
+    """What to do each day, from the day before filling to the last day fed, and when to order again."""
     return paper(book.scenario, "reminders", f"Calendar: {book.scenario.title}", _blocks(book))
 
 
@@ -257,11 +258,11 @@ def _storing_details(book: BagBook, journeys: Sequence[Journey], lot: Lot | None
 
 def _ordering_reminder(book: BagBook) -> Reminder:
     """The reminder to order the next batch, on the last day on which that is in time."""
-    batch, last_days, left_over = book.scenario.batch, _last_days_fed(book), _leftovers_text(book)
+    batch, until, left_over = book.scenario.batch, _last_days_fed(book), _leftovers_text(book)
     details = (
         *(
-            f"Enough until {day_text(day)} for {dogs_text([dog for dog, last in last_days.items() if last == day], last_days)}."
-            for day in sorted(set(last_days.values()))
+            f"Enough until {day_text(day)} for {dogs_text([dog for dog in until if until[dog] == day], until)}."
+            for day in sorted(set(until.values()))
         ),
         f"The bags of the next batch are filled on {day_text(batch.ends)} at the latest.",
         f"Left over then, to be used next: {left_over}. Write it under `on_hand`."

@@ -38,7 +38,7 @@ COLD_WATER_SOURCE = (
 
 
 def thaw_plan(book: BagBook) -> Document:
-    """What stays fresh, what moves on which morning, what cannot be thawed in time, and what to do when forgotten."""
+    """What stays fresh, what moves on which morning, what has no time to thaw, and what to do if forgotten."""
     return paper(book.scenario, "thaw_plan", "Thaw plan", _blocks(book))
 
 
@@ -94,7 +94,7 @@ class Move:
 
 
 def moves(book: BagBook, journeys: Sequence[Journey]) -> Iterator[Move]:
-    """A move for all the bags that go on the same morning, are fed on the same day and keep alike, in order of days."""
+    """The moves in order of days, each of all bags that move together, are fed together and keep equally long."""
     bags_on_day = Counter(bag.day for bag in book.plan.bags)
     for together in sorted(group_alike(journeys, _move_and_feed_days), key=lambda group: _move_and_feed_days(group[0])):
         goes_on, fed_on = _move_and_feed_days(together[0])
@@ -149,7 +149,7 @@ def _late_to_freeze(book: BagBook, journeys: Sequence[Journey]) -> Iterator[str]
 def _freeze_first_text(key: str, group: Sequence[Journey]) -> str:
     """What to do with bags whose contents must be frozen for longer than the bags are."""
     first = FREEZE_FIRST[key]
-    cuts = dict.fromkeys(cut for journey in group for cut, found in journey.freeze_first if found == key)
+    cuts = dict.fromkeys(cut for journey in group for cut, caution in journey.freeze_first if caution == key)
     advice = (
         f"{_bags_or_count(group).capitalize()}: freeze {join_names(tuple(cuts))} {first.how_cold} for "
         f"{count_text(first.days, 'day')} before feeding, see the cautions; these bags are not frozen for so long. "
@@ -169,7 +169,7 @@ def _frozen_too_briefly(journeys: Sequence[Journey], key: str) -> tuple[Journey,
     return tuple(
         journey
         for journey in journeys
-        if journey.frozen_days < days and any(found == key for _, found in journey.freeze_first)
+        if journey.frozen_days < days and any(caution == key for _, caution in journey.freeze_first)
     )
 
 

@@ -24,7 +24,7 @@ def paper(scenario: Scenario, key: str, title: str, blocks: Iterable[Block]) -> 
 
 
 def with_batch_number(scenario: Scenario, document: Document) -> Document:
-    """The document, with its batch number first if it was replanned after the shop, so that no bags are mixed up."""
+    """The document; if it was replanned after the shop, its batch number comes first, lest bags be mixed up."""
     if not scenario.shop_signs:
         return document
     says = (
@@ -47,10 +47,10 @@ def join_names(names: Sequence[str]) -> str:
 
 def dogs_text(names: Iterable[str], all_names: Iterable[str] = ()) -> str:
     """The dogs by name, or how many they are; `all dogs` if they are all of `all_names`, and more than one."""
-    named, every_dog = tuple(names), tuple(all_names)
-    if len(every_dog) > 1 and len(named) == len(every_dog):
+    listed, every_dog = tuple(names), tuple(all_names)
+    if len(every_dog) > 1 and len(listed) == len(every_dog):
         return "all dogs"
-    return join_names(named) if len(named) <= MOST_NAMED else count_text(len(named), "dog")
+    return join_names(listed) if len(listed) <= MOST_NAMED else count_text(len(listed), "dog")
 
 
 def units_text(offer: Offer, units: int, weight_unit: str) -> str:
