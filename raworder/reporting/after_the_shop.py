@@ -24,7 +24,7 @@ COLUMNS = (
 
 
 def after_the_shop(scenario: Scenario, after: AfterTheShop, plan: Plan | None = None) -> Document:
-    """The first paper after the shop; `plan` is the one that its bags are filled by, if there is one."""
+    """The first paper after the shop; `plan` is the one by which bags are filled, if there is one."""
     return paper(scenario, "after_the_shop", "After the shop", _blocks(scenario, after, plan))
 
 
@@ -123,6 +123,7 @@ def _is_short(miss: Missed) -> bool:
 
 def _missed_table(after: AfterTheShop) -> Table:
     """The targets missed, shortages first: what there is too much of mostly stands in for what is short."""
+    # Sorting is stable, so dogs keep their order among the shortages and among the excesses.
     shortages_first = sorted(after.missed, key=_is_short, reverse=True)
     rows = tuple(
         (

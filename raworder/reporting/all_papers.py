@@ -199,4 +199,4 @@ PAGE_ONLY_PAPERS: Mapping[str, Callable[[BagBook, StudyPapers], Iterable[Documen
         "ration_sheet": _ration_sheets,
     }
 )
-"""The functions that write papers which look different on the page, or appear nowhere else."""
+"""The functions that write the papers which look different on the page or appear only there."""

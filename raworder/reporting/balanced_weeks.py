@@ -287,7 +287,7 @@ def _allowance_share(
 
 
 def _uneven_g(book: BagBook, name: str) -> int:
-    """How much of a cut a week may have more or less: a piece, two if pieces are shared, or a least portion."""
+    """How far a week may be off in one cut: a piece, two if dogs share pieces, or a least portion."""
     cut = book.cuts.get(name)
     piece_g = book.scenario.portioning.whole_piece_g(cut) if cut else None
     if piece_g is None:

@@ -85,7 +85,7 @@ def _supplement_stock(scenario: Scenario, plan: Plan) -> Table:
         )
         for supplement in scenario.supplements
         if (more := bought.get(supplement.name, 0)) + (fed := sum(given.get(supplement.name, {}).values()))
-        for left in (supplement.on_hand_steps + more - fed,)
+        for left in (supplement.on_hand_steps + more - fed,)  # of one value, to give it a name
     )
     heads = ("Supplement", "At home", "+ bought", "= given", "+ left over")
     keys = ("supplement", "on_hand", "bought", "given", "left")
@@ -147,7 +147,7 @@ def range_text(line: EnergyLine) -> str:
 
 
 SPANS = "could be either"
-"""What stands where a bound lies within the range of the estimate, so that it could be met or missed."""
+"""What stands where the estimate for bone has a bound within its range, so that it may be met or missed."""
 
 DESTROYED = "not known, enzyme"
 """What stands where an enzyme in the food destroys the nutrient."""

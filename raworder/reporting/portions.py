@@ -51,6 +51,7 @@ def _program_table(all_meals: tuple[Meal, ...]) -> Table:
 
 def _portion_rows(meal: Meal) -> tuple[tuple[str, int, int], ...]:
     """Cut, grams a day and grams over the batch; the grams a day add up to the rounded ration of a day."""
+    # Each cut rounded by itself would not add up to the day.
     days = apportion(_day_g(meal), [grams for _, grams in meal.cuts])
     return tuple((cut.name, a_day, grams) for (cut, grams), a_day in zip(meal.cuts, days, strict=True))
 

@@ -170,7 +170,8 @@ def _part_table(meal: Meal) -> Table:
     """The parts of one dog, asked and given; parts neither asked nor given are left out."""
     rows = tuple(_part_row(meal, target) for target in meal.dog.targets)
     title = "own targets" if meal.dog.targets_named in {"", OWN} else meal.dog.targets_named
-    return Table("parts", title, SHARE_COLUMNS, tuple(row for row in rows if row[2] or row[5]))
+    given_or_asked = tuple(row for row in rows if row[2] or row[5])
+    return Table("parts", title, SHARE_COLUMNS, given_or_asked)
 
 
 def _part_row(meal: Meal, target: Target) -> tuple[Cell, ...]:

@@ -24,7 +24,10 @@ def paper(scenario: Scenario, key: str, title: str, blocks: Iterable[Block]) -> 
 
 
 def with_batch_number(scenario: Scenario, document: Document) -> Document:
-    """The document; if it was replanned after the shop, its batch number comes first, lest bags be mixed up."""
+    """The document, beginning with its batch number if bags were replanned after the shop.
+
+    Else papers and labels of both plans could get mixed up, as both number their bags from 1.
+    """
     if not scenario.shop_signs:
         return document
     says = (
