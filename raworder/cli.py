@@ -164,14 +164,14 @@ def cuts(word: str, as_json: bool) -> None:
     WORD is looked for in names, species and kinds; few cuts are shown with the source of each figure.
     """
     from raworder.reading.reference import look_up_cuts
-    from raworder.reporting.looked_up import cuts_found
+    from raworder.reporting.looked_up import list_cuts
 
     found = look_up_cuts(word)
     code = Exit.PLAN if found else Exit.NO_PLAN
     if as_json:
-        console.print_json([cuts_found(found, word)], code.name.lower())
+        console.print_json([list_cuts(found, word)], code.name.lower())
     else:
-        console.print_papers([cuts_found(found, word)])
+        console.print_papers([list_cuts(found, word)])
     sys.exit(code)
 
 

@@ -298,7 +298,7 @@ def replan(scenario: Path, blank: Path | None, time_limit: float | None, where: 
 def _weigh_on(weighing: "Weighing", record: "WeighingRecord") -> None:
     """Ask for one weighing after the other until all is weighed or the person stops."""
     from raworder.portioning.weighing import WeighedEntry, next_target
-    from raworder.reporting.counter_sheet import HOW_TO_TYPE, done_so_far, station_head, weighing_question
+    from raworder.reporting.counter_sheet import HOW_TO_TYPE, progress_text, station_head, weighing_question
 
     console.say(HOW_TO_TYPE)
     station = -1
@@ -313,7 +313,7 @@ def _weigh_on(weighing: "Weighing", record: "WeighingRecord") -> None:
             record.take_back()
         else:
             record.add((due.bag, due.cut, grams))
-    console.say(done_so_far(len({(bag, cut) for bag, cut, _ in record.entries}), len(weighing.sequence)))
+    console.say(progress_text(len({(bag, cut) for bag, cut, _ in record.entries}), len(weighing.sequence)))
 
 
 BACK = -1

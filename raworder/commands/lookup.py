@@ -54,19 +54,19 @@ def _commands_of(context: click.Context) -> Mapping[str, click.Command]:
 def _page_about(word: str, commands: Mapping[str, click.Command]) -> "Document":
     """What there is to read about a word: the list of topics for none; an error names the nearest words."""
     from raworder.reading.help_pages import TOPICS, read_slugs, read_topic
-    from raworder.reporting.looked_up import help_listed, help_page, rule_explained, slug_explained
+    from raworder.reporting.looked_up import explain_finding, explain_rule, help_page, list_help_topics
     from raworder.trade.rulebook import RULES
 
     rules, slugs = {rule.key: rule for rule in RULES}, read_slugs()
     if not word:
-        return help_listed(read_topic(name, lambda _: ()) for name in TOPICS)
+        return list_help_topics(read_topic(name, lambda _: ()) for name in TOPICS)
     if word in TOPICS:
         return help_page(read_topic(word, lambda name: MADE[name]()))
     if word in rules:
-        return rule_explained(rules[word])
+        return explain_rule(rules[word])
     if word in slugs:
         slug = slugs[word]
-        return slug_explained(word, slug.says, slug.wrong, slug.right)
+        return explain_finding(word, slug.says, slug.wrong, slug.right)
     raise NoSuchWordError(_not_known(word, (*TOPICS, *rules, *slugs, *commands)))
 
 

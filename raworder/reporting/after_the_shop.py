@@ -1,4 +1,4 @@
-"""After the shop: what is short and so missed, what was paid as against the plan, and what must still be fetched."""
+"""After the shop: what is short, which targets it misses, what was paid, and what must still be fetched."""
 
 from collections.abc import Iterator
 
@@ -24,13 +24,13 @@ COLUMNS = (
 
 
 def after_the_shop(scenario: Scenario, after: AfterTheShop, plan: Plan | None = None) -> Document:
-    """The paper that comes first after the shop; `plan` is what its bags are filled by, if there is one."""
+    """The first paper after the shop; `plan` is the one by which bags are filled, if there is one."""
     return paper(scenario, "after_the_shop", "After the shop", _blocks(scenario, after, plan))
 
 
 def _blocks(scenario: Scenario, after: AfterTheShop, plan: Plan | None) -> Iterator[Block]:
-    """What is short, money, what is missed for it, which days hold too much, then what helps."""
-    yield from (Paragraph(text) for text in _causes(scenario, after))
+    """What is short, the money, the targets missed, the days that hold too much, then what helps."""
+    yield from (Paragraph(text) for text in _explain_shortage(scenario, after))
     money = [Fact("paid", "Paid", after.paid, Holds.MONEY)]
     if after.planned is not None:
         money.append(Fact("planned", "Planned", after.planned, Holds.MONEY))
@@ -42,48 +42,53 @@ def _blocks(scenario: Scenario, after: AfterTheShop, plan: Plan | None) -> Itera
         money.append(Fact("short_g", "Fed less than asked", after.short_g, Holds.GRAMS))
     yield Facts("after_the_shop", tuple(money))
     if after.missed:
-        yield _missed(after)
+        yield _missed_table(after)
     if plan:
         yield from map(Paragraph, _over_limits(scenario, plan))
         yield from full_days(bag_book(plan))
-    yield from _what_helps(scenario, after)
+    yield from _suggest_remedy(scenario, after)
 
 
 def _over_limits(scenario: Scenario, plan: Plan) -> Iterator[str]:
-    """By how much what is bought is above the budget, and above what the freezer holds."""
-    asked = scenario.as_asked
-    if asked.budget is not None and plan.total > asked.budget:
-        over, budget = (scenario.currency.text(number) for number in (plan.total - asked.budget, asked.budget))
+    """By how much the bills exceed the budget, and the food what the freezer holds."""
+    original = scenario.as_asked
+    if original.budget is not None and plan.total > original.budget:
+        over, budget = (scenario.currency.text(amount) for amount in (plan.total - original.budget, original.budget))
         yield f"The bills come to {over} more than the budget of {budget}."
-    over_the_room = freezer_overflow(bag_book(plan))
-    if over_the_room:
-        yield over_the_room
+    overflow = freezer_overflow(bag_book(plan))
+    if overflow:
+        yield overflow
 
 
-def _causes(scenario: Scenario, after: AfterTheShop) -> Iterator[str]:
-    """What there is too little of, first in all, then by part of the ration; the rest follows from it."""
+def _explain_shortage(scenario: Scenario, after: AfterTheShop) -> Iterator[str]:
+    """What is short: first the food as a whole, then each part of the ration."""
     unit = scenario.weight_unit
     if after.short_g:
-        yield _too_little(after, unit)
+        yield _too_little_text(after, unit)
     if after.any_species:
-        asked = species_demands(scenario.as_asked.variety)
-        yield f"Not the species that were asked for: {asked}. If nothing is fetched, nothing is asked of species."
+        demands = species_demands(scenario.as_asked.variety)
+        yield f"Not the species that were asked for: {demands}. If nothing is fetched, nothing is asked of species."
     short: dict[str, list[Missed]] = {}
     for miss in after.missed:
         if _is_short(miss):
             short.setdefault(subject_text(miss.subject), []).append(miss)
     if short:
-        told = [f"{_sum_text(ones, unit)} of {what} ({_by_dog(ones, unit)})" for what, ones in short.items()]
-        yield f"Short of {join_names(told)}."
+        shortages = [
+            f"{_total_text(misses, unit)} of {what} ({_misses_by_dog(misses, unit)})" for what, misses in short.items()
+        ]
+        yield f"Short of {join_names(shortages)}."
     elif after.missed and not after.short_g:
-        told = [f"{subject_text(miss.subject)} ({miss.dog} {grams_text(miss.off_g, unit)})" for miss in after.missed]
-        yield f"Enough food, but no way to feed it without too much {join_names(told)}."
+        excesses = [
+            f"{subject_text(miss.subject)} ({miss.dog} {grams_text(miss.off_g, unit)})" for miss in after.missed
+        ]
+        yield f"Enough food, but no way to feed it without too much {join_names(excesses)}."
 
 
-def _too_little(after: AfterTheShop, unit: str) -> str:
+def _too_little_text(after: AfterTheShop, unit: str) -> str:
     """How much food is missing, or cannot be fed, and by how much the dogs then get less."""
     less, needed, there = (grams_text(grams, unit) for grams in (after.short_g, after.needed_g, after.there_g))
     cut = "Every ration is then cut by the same share, but what a veterinarian gave is not."
+    # What is fed is the need less the shortage; what is there beyond that stays uneaten.
     unfed_g = after.there_g + after.short_g - after.needed_g
     unfed = f"{grams_text(unfed_g, unit)} of it is left over, as not every dog may eat all of it and pieces stay whole"
     if not after.missing_g:
@@ -99,13 +104,13 @@ def _too_little(after: AfterTheShop, unit: str) -> str:
     )
 
 
-def _sum_text(missed: list[Missed], unit: str) -> str:
-    """What is missed together."""
+def _total_text(missed: list[Missed], unit: str) -> str:
+    """The grams missed in all."""
     return grams_text(sum(miss.off_g for miss in missed), unit)
 
 
-def _by_dog(missed: list[Missed], unit: str) -> str:
-    """What each dog misses, or which dog it is."""
+def _misses_by_dog(missed: list[Missed], unit: str) -> str:
+    """What each dog misses; of a single dog only its name."""
     if len(missed) == 1:
         return missed[0].dog
     return join_names([f"{miss.dog} {grams_text(miss.off_g, unit)}" for miss in missed])
@@ -116,26 +121,34 @@ def _is_short(miss: Missed) -> bool:
     return miss.share < miss.low
 
 
-def _missed(after: AfterTheShop) -> Table:
-    """What is missed, what is short first: what there is too much of mostly stands in for it."""
-    in_order = sorted(after.missed, key=_is_short, reverse=True)
+def _missed_table(after: AfterTheShop) -> Table:
+    """The targets missed, shortages first: what there is too much of mostly stands in for what is short."""
+    # Sorting is stable, so dogs keep their order among the shortages and among the excesses.
+    shortages_first = sorted(after.missed, key=_is_short, reverse=True)
     rows = tuple(
-        (miss.dog, subject_text(miss.subject), range_text(miss.low, miss.high), miss.share, miss.off_g, _off_to(miss))
-        for miss in in_order
+        (
+            miss.dog,
+            subject_text(miss.subject),
+            range_text(miss.low, miss.high),
+            miss.share,
+            miss.off_g,
+            _direction(miss),
+        )
+        for miss in shortages_first
     )
     filling = any(map(_is_short, after.missed)) and not all(map(_is_short, after.missed))
-    why = " What is too much only fills the rations in place of what is short." if filling else ""
-    note = f"These are missed if nothing is fetched, all together by as few grams as can be.{why}"
+    filling_note = " What is too much only fills the rations in place of what is short." if filling else ""
+    note = f"These are missed if nothing is fetched, all together by as few grams as can be.{filling_note}"
     return Table("missed", "Targets missed with what was bought", COLUMNS, rows, note=note)
 
 
-def _off_to(miss: Missed) -> str:
-    """To which side a dog is off."""
+def _direction(miss: Missed) -> str:
+    """Whether the dog gets too little or too much."""
     return "too little" if _is_short(miss) else "too much"
 
 
-def _what_helps(scenario: Scenario, after: AfterTheShop) -> Iterator[Block]:
-    """That it does, that it does as it is, or what to fetch."""
+def _suggest_remedy(scenario: Scenario, after: AfterTheShop) -> Iterator[Block]:
+    """What to do now: nothing, fetch something, or feed what there is."""
     if not after.filled:
         yield Paragraph(
             "No bags can be filled with what there is: fetch something, or feed by hand and ask a veterinarian."

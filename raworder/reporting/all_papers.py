@@ -1,6 +1,6 @@
 """Every paper of a plan and of its bags, and the page of a batch: in the order of the work."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
 
@@ -38,7 +38,7 @@ ORDER_PAPERS: Mapping[str, Callable[[FedScenario, Plan], Document]] = MappingPro
         "cautions": cautions,
     }
 )
-"""What makes each paper about an order, by its key in `outputs.PAPERS`."""
+"""The function that writes each paper about an order, by the key of the paper in `outputs.PAPERS`."""
 
 BAG_PAPERS: Mapping[str, Callable[[BagBook], Document | None]] = MappingProxyType(
     {
@@ -51,7 +51,7 @@ BAG_PAPERS: Mapping[str, Callable[[BagBook], Document | None]] = MappingProxyTyp
         "freezing": freezing,
     }
 )
-"""What makes each paper about bags, or none where there is nothing to say."""
+"""The function that writes each paper about bags; it returns None where there is nothing to say."""
 
 
 def papers(plan: Plan) -> tuple[Document, ...]:
@@ -62,8 +62,8 @@ def papers(plan: Plan) -> tuple[Document, ...]:
 def bag_papers(plan: Plan) -> tuple[Document, ...]:
     """Every paper about the plan's bags."""
     book = bag_book(plan)
-    made = (BAG_PAPERS[key](book) for key in printed_by("portion"))
-    return tuple(with_batch_number(book.scenario, document) for document in made if document is not None)
+    documents = (BAG_PAPERS[key](book) for key in printed_by("portion"))
+    return tuple(with_batch_number(book.scenario, document) for document in documents if document is not None)
 
 
 COLD = (
@@ -82,51 +82,51 @@ MISSING = (
 
 
 MOST_RATION_SHEETS = 20
-"""Of more dogs than this the page leaves the ration sheets out: each is a sheet of paper by itself."""
+"""With more dogs than this the page leaves the ration sheets out, as each fills a sheet of paper."""
 
 
-Beside = Mapping[str, Document]
-"""What other questions answered, by the key of the paper."""
+StudyPapers = Mapping[str, Document]
+"""Papers of studies that were asked for along with the plan, by key."""
 
 
-def page_papers(plan: Plan, beside: Beside) -> tuple[Document, ...]:
-    """All papers of a plan with its bags; `beside` holds by key what other questions answered.
+def page_papers(plan: Plan, studies: StudyPapers) -> tuple[Document, ...]:
+    """All papers of a plan with its bags, in the order of the work.
 
-    `what_instead` is the card for the shop, `settle` who pays what, `prices_to_ask` what to haggle for. Ration sheets
-    are left out where dogs are many.
+    In `studies`, `what_instead` is the card for the shop, `settle` says who pays what, and `prices_to_ask` what to
+    haggle for. Ration sheets are left out where there are many dogs.
     """
     book = bag_book(plan)
     about_bags = {paper.key for paper in PAPERS if paper.is_about_bags}
     return tuple(
         with_batch_number(book.scenario, document) if key in about_bags else document
         for key in ON_PAGE
-        for document in _sheets(key, book, beside)
+        for document in _sheets(key, book, studies)
     )
 
 
-def _sheets(key: str, book: BagBook, beside: Beside) -> Iterable[Document]:
-    """A paper as it stands on the page: as many sheets as it takes there, none where there is nothing to say."""
-    if key in beside:
-        return (beside[key],)
-    if key in ONLY_HERE:
-        return ONLY_HERE[key](book, beside)
+def _sheets(key: str, book: BagBook, studies: StudyPapers) -> Iterable[Document]:
+    """The sheets that one paper takes on the page; none where there is nothing to say."""
+    if key in studies:
+        return (studies[key],)
+    if key in PAGE_ONLY_PAPERS:
+        return PAGE_ONLY_PAPERS[key](book, studies)
     if key in ORDER_PAPERS:
         return (ORDER_PAPERS[key](book.scenario, book.plan),)
-    made = BAG_PAPERS[key](book) if key in BAG_PAPERS else None  # what was not asked beside is not there
-    return () if made is None else (made,)
+    document = BAG_PAPERS[key](book) if key in BAG_PAPERS else None  # the key of a study that nobody asked for
+    return () if document is None else (document,)
 
 
-def _summary(book: BagBook, _: Beside) -> Iterator[Document]:
-    """What it costs, with the notice that the whole page needs."""
+def _summary(book: BagBook, _: StudyPapers) -> Iterator[Document]:
+    """The summary, with the notice that the whole page needs."""
     first = summary(book.scenario, book.plan)
     yield replace(first, blocks=(*first.blocks, Paragraph(NOTICE)))
 
 
-def _orders(book: BagBook, beside: Beside) -> Iterator[Document]:
+def _order_sheets(book: BagBook, studies: StudyPapers) -> Iterator[Document]:
     """A sheet for each shop where something is still to buy."""
     scenario, plan = book.scenario, book.plan
     to_buy = (bill for bill in plan.bills if not is_bought(scenario, plan, bill))
-    return (shop_order(scenario, plan, bill, beside.get("what_instead")) for bill in to_buy)
+    return (shop_order(scenario, plan, bill, studies.get("what_instead")) for bill in to_buy)
 
 
 def shop_order(scenario: Scenario, plan: Plan, bill: Bill, card: Document | None = None) -> Document:
@@ -148,54 +148,55 @@ def _shop_blocks(scenario: Scenario, plan: Plan, bill: Bill, card: Document | No
         (name, first) for name in cuts for first in map(FREEZE_FIRST.__getitem__, freeze_first_keys(scenario.cut(name)))
     ]
     if frozen:
-        yield Points("freeze_first", "Ask for it frozen", *_frozen_first(frozen))
+        yield Points("freeze_first", "Ask for it frozen", *_freezing_demands(frozen))
     yield Points("cold", "Cold on the way", COLD, COLD_SOURCES)
+    # The card has a table for each supplier, titled with its name.
     for block in card.blocks if card else ():
         if isinstance(block, Table) and block.shown and block.title == bill.supplier:
             yield replace(block, title="If something is missing", note=MISSING)
 
 
-def _frozen_first(cuts: Iterable[tuple[str, FreezeFirst]]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def _freezing_demands(cuts: Sequence[tuple[str, FreezeFirst]]) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """What must be frozen before it is fed, and how long, with the sources."""
-    told = tuple(cuts)
     items = (
         f"{name}: before it is fed it must have been frozen {first.how_cold} for {first.days} days. Ask whether it "
         "has, and take it frozen if so."
-        for name, first in told
+        for name, first in cuts
     )
-    return tuple(items), tuple(dict.fromkeys(first.source for _, first in told))
+    return tuple(items), tuple(dict.fromkeys(first.source for _, first in cuts))
 
 
-def _labels(book: BagBook, _: Beside) -> Iterator[Document]:
-    """The labels; with outlines to cut along where the scenario names no sheet of labels, so that paper must do."""
-    made = bag_labels(book)
-    framed = (
-        replace(block, frames=not book.scenario.labels) if isinstance(block, Labels) else block for block in made.blocks
+def _labels(book: BagBook, _: StudyPapers) -> Iterator[Document]:
+    """The labels, with outlines to cut along on plain paper where the scenario names no sheet of labels."""
+    document = bag_labels(book)
+    blocks = (
+        replace(block, frames=not book.scenario.labels) if isinstance(block, Labels) else block
+        for block in document.blocks
     )
-    yield replace(made, blocks=tuple(framed))
+    yield replace(document, blocks=tuple(blocks))
 
 
-def _freezer(book: BagBook, _: Beside) -> Iterator[Document]:
-    """What the freezer gives and gets back, where there is any."""
+def _freezer(book: BagBook, _: StudyPapers) -> Iterator[Document]:
+    """What comes out of the freezer and what goes back, where there is any."""
     blocks = tuple(freezer_blocks(book.scenario, book.plan))
     if blocks:
         yield paper(book.scenario, "freezer", "From the freezer, and back", blocks)
 
 
-def _ration_sheets(book: BagBook, _: Beside) -> Iterator[Document]:
+def _ration_sheets(book: BagBook, _: StudyPapers) -> Iterator[Document]:
     """A sheet for the veterinarian of each dog, where dogs are few."""
     for food in book.plan.nourished if len(book.scenario.dogs) <= MOST_RATION_SHEETS else ():
         sheet = ration_sheet(book.scenario, replace(book.plan, nourished=(food,)))
         yield replace(sheet, title=f"Ration sheet: {food.dog}")
 
 
-ONLY_HERE: Mapping[str, Callable[[BagBook, Beside], Iterable[Document]]] = MappingProxyType(
+PAGE_ONLY_PAPERS: Mapping[str, Callable[[BagBook, StudyPapers], Iterable[Document]]] = MappingProxyType(
     {
         "summary": _summary,
-        "shopping_list": _orders,
+        "shopping_list": _order_sheets,
         "freezer": _freezer,
         "labels": _labels,
         "ration_sheet": _ration_sheets,
     }
 )
-"""What makes the papers that look otherwise on the page than where they are printed, or are nowhere else."""
+"""The functions that write the papers which look different on the page or appear only there."""

@@ -15,7 +15,7 @@ from raworder.trade.scenario import FedScenario
 from raworder.trade.units import grams_text
 
 MOST_BAGS_LISTED = 20
-"""More bags than this are counted, not named by number: a sentence of more numbers nobody reads to its end."""
+"""More bags than this are counted, not named by number: nobody reads so long a list in a sentence."""
 
 PLAIN_PLURALS = frozenset("back egg frame neck rib shank tail wing".split())
 """Kinds of cut that take an `s` when there are several."""
@@ -27,12 +27,12 @@ def avoided_text(dog: Dog) -> str:
 
 
 def numbers_text(numbers: Iterable[int]) -> str:
-    """Numbers in order, those that follow one another as a run.
+    """Numbers in ascending order, consecutive ones as a run.
 
     >>> numbers_text([17, 3, 18])
     '3, 17-18'
     """
-    places = enumerate(sorted(numbers))
+    places = enumerate(sorted(numbers))  # consecutive numbers keep the same distance to their places
     runs = [[number for _, number in run] for _, run in groupby(places, key=lambda pair: pair[1] - pair[0])]
     return ", ".join(str(run[0]) if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs)
 
@@ -43,19 +43,19 @@ def bags_text(numbers: Iterable[int]) -> str:
     >>> bags_text([12]), bags_text([3, 17, 18])
     ('bag 12', 'bags 3, 17-18')
     """
-    known = tuple(numbers)
-    return f"{'bag' if len(known) == 1 else 'bags'} {numbers_text(known)}"
+    listed = tuple(numbers)
+    return f"{'bag' if len(listed) == 1 else 'bags'} {numbers_text(listed)}"
 
 
 def pieces_text(pieces: int, cut: Cut) -> str:
-    """So many pieces of a cut: `2 chicken necks`, `1 piece of sardine whole`."""
+    """A number of pieces of a cut: `2 chicken necks`, `1 piece of sardine whole`."""
     if cut.kind in PLAIN_PLURALS and cut.name.endswith(cut.kind):
         return count_text(pieces, cut.name)
     return f"{count_text(pieces, 'piece')} of {cut.name}"
 
 
 NAMED_AT_MOST = 8
-"""So many dogs are named in a sentence; more are counted."""
+"""At most this many dogs are named in a sentence; more are counted."""
 
 MOST_DOGS_LISTED = 20
 """More dogs than this are put together on papers, by kennel or by day: their rows alone would fill more than a page."""
@@ -85,8 +85,8 @@ class BagBook:
         return tuple(NumberedBag(number, bag) for number, bag in enumerate(self.plan.bags, start=1))
 
     @property
-    def puts_dogs_together(self) -> bool:
-        """Whether papers list kennels or days, and not every dog by itself."""
+    def groups_dogs(self) -> bool:
+        """Whether papers list kennels or days instead of every dog by itself."""
         return len(self.scenario.dogs) > MOST_DOGS_LISTED
 
     @property
@@ -123,35 +123,39 @@ class BagBook:
         )
 
     def amount(self, filling: Filling) -> str:
-        """What is put in: `2 chicken necks`, `40 g lamb liver`."""
+        """How much of a cut goes in: `2 chicken necks`, `40 g lamb liver`."""
         if filling.pieces:
             return pieces_text(filling.pieces, self.cuts[filling.cut])
         return f"{self.on_scale(filling.grams)} {filling.cut}"
 
-    def filling(self, bag: Bag, to: str = "") -> str:
-        """What goes into a bag, the top-up last: `2 chicken necks, top up with beef trim to 550 g`."""
-        said = [self.amount(filling) for filling in bag.fillings if filling.cut != bag.topped_up]
-        if bag.topped_up:
-            how = "top up" if said else "fill"
-            said.append(f"{how} with {bag.topped_up} to {to or self.on_scale(bag.grams)}")
-        return ", ".join(said)
+    def filling(self, bag: Bag, weight: str = "") -> str:
+        """What goes into a bag, the top-up last: `2 chicken necks, top up with beef trim to 550 g`.
 
-    def otherwise(self, bag: Bag, first: Bag) -> str:
-        """What a bag holds in other amounts than the first of its kind, beside the top-up."""
-        like = set(first.fillings)
+        `weight` replaces the weight of this bag where the text stands for several.
+        """
+        amounts = [self.amount(filling) for filling in bag.fillings if filling.cut != bag.topped_up]
+        if bag.topped_up:
+            how = "top up" if amounts else "fill"
+            amounts.append(f"{how} with {bag.topped_up} to {weight or self.on_scale(bag.grams)}")
+        return ", ".join(amounts)
+
+    def changes_text(self, bag: Bag, first: Bag) -> str:
+        """The amounts of a bag that differ from the first of its kind, leaving out the top-up."""
+        usual = set(first.fillings)
         return join_names(
-            [self.amount(filling) for filling in bag.fillings if filling not in like and filling.cut != bag.topped_up]
+            [self.amount(filling) for filling in bag.fillings if filling not in usual and filling.cut != bag.topped_up]
         )
 
     def tolerance_g(self, bag: Bag) -> int | None:
-        """How far off its weight a bag may be; None where a veterinarian gave every amount."""
+        """How many grams a filled bag may be off its weight; None where a veterinarian gave every amount."""
+        # Planned bags are exact; the tolerance is for the hand that fills them, a scale step at least.
         portioning = self.scenario.portioning
-        most = max(portioning.bag_tolerance * bag.grams, Fraction(portioning.scale_step_g))
-        return most.__floor__() if bag.topped_up else None
+        allowed_g = max(portioning.bag_tolerance * bag.grams, Fraction(portioning.scale_step_g))
+        return allowed_g.__floor__() if bag.topped_up else None
 
 
 def bag_book(plan: Plan) -> BagBook:
-    """The book of a plan with bags."""
+    """The bag book of a plan that has bags."""
     scenario = plan.facts.scenario
     return BagBook(
         scenario,
@@ -164,12 +168,12 @@ def bag_book(plan: Plan) -> BagBook:
 
 def bags_by_dog(book: BagBook) -> Iterator[tuple[Dog, tuple[NumberedBag, ...]]]:
     """Every dog in the scenario's order with its bags; a dog without any is left out."""
-    found: dict[str, list[NumberedBag]] = {dog.name: [] for dog in book.scenario.dogs}
+    by_name: dict[str, list[NumberedBag]] = {dog.name: [] for dog in book.scenario.dogs}
     for bag in book.numbered:
-        found[bag.bag.dog].append(bag)
-    return ((book.dogs[name], tuple(bags)) for name, bags in found.items() if bags)
+        by_name[bag.bag.dog].append(bag)
+    return ((book.dogs[name], tuple(bags)) for name, bags in by_name.items() if bags)
 
 
-def dogs_text(names: Sequence[str]) -> str:
+def dogs_or_count(names: Sequence[str]) -> str:
     """Dogs by name, or how many they are."""
     return join_names(names) if len(names) <= NAMED_AT_MOST else count_text(len(names), "dog")

@@ -41,7 +41,7 @@ HOW = "Print at 100 %, without fit to page, and hold a page of frames against a 
 
 @dataclass(frozen=True, slots=True)
 class LabelFacts:
-    """All that a label tells of one bag."""
+    """Everything a label says about one bag."""
 
     number: int
     bag: Bag
@@ -60,58 +60,62 @@ def bag_labels(
     first: int = 1,
     dogs: Collection[str] = (),
 ) -> Document:
-    """A label for every bag, or for those of some dogs, in the order of their numbers; and a table of the same.
+    """A label for every bag, or every bag of some dogs, by number, and a table of the same.
 
     The sheet is the scenario's where none is given; the first label goes to place `first` of it, from 1.
     """
-    told = tuple(one for one in _told(book) if not dogs or one.dog.name in dogs)
+    bags = tuple(facts for facts in _collect_facts(book) if not dogs or facts.dog.name in dogs)
     scenario, batch = book.scenario, batch_number(book.scenario)
-    labels = Labels(sheet or _usual(scenario), tuple(_label(book, one, batch) for one in told), first)
+    labels = Labels(sheet or _sheet_of(scenario), tuple(_label(book, facts, batch) for facts in bags), first)
     return paper(
-        scenario, "labels", f"Labels, batch {batch}", (Paragraph(HOW), _table(told), _for_programs(told, batch), labels)
+        scenario,
+        "labels",
+        f"Labels, batch {batch}",
+        (Paragraph(HOW), _preview_table(bags), _program_table(bags, batch), labels),
     )
 
 
 def frame_page(scenario: Scenario, sheet: LabelSheet | None = None, first: int = 1) -> Document:
     """A page of outlines, to hold against a sheet of labels before printing on it."""
-    held = sheet or _usual(scenario)
-    words = Label("Hold this against a sheet of labels", (held.name, "print at 100 %, without fit to page"))
-    return paper(scenario, "frame", "Frame", (_sheet_facts(held), Labels(held, (words,), first, frames=True)))
+    used = sheet or _sheet_of(scenario)
+    label = Label("Hold this against a sheet of labels", (used.name, "print at 100 %, without fit to page"))
+    return paper(scenario, "frame", "Frame", (_sheet_facts(used), Labels(used, (label,), first, frames=True)))
 
 
-def _usual(scenario: Scenario) -> LabelSheet:
-    """The scenario's sheet, or the one that is taken where it names none."""
+def _sheet_of(scenario: Scenario) -> LabelSheet:
+    """The sheet of labels that the scenario names, or the usual one where it names none."""
     return scenario.labels or usual_sheet(scenario.weight_unit)
 
 
-def _told(book: BagBook) -> Iterator[LabelFacts]:
-    """What there is to tell of every bag, in order."""
-    every, full = book.facts.cold.journeys, bags_too_full(book)
+def _collect_facts(book: BagBook) -> Iterator[LabelFacts]:
+    """The facts for the label of every bag, in order of the numbers."""
+    too_full = bags_too_full(book)
     frozen_on = book.facts.cold.frozen_on()
-    for way in every:
-        told = _told_of(book, way, frozen_on)
-        yield replace(told, mind=(full[way.number], *told.mind)) if way.number in full else told
+    for journey in book.facts.cold.journeys:
+        facts, warning = _label_facts(book, journey, frozen_on), too_full.get(journey.number)
+        yield replace(facts, mind=(warning, *facts.mind)) if warning else facts
 
 
-def _told_of(book: BagBook, way: Journey, frozen_on: Mapping[int, date]) -> LabelFacts:
-    bag, dog = way.bag, book.dogs[way.bag.dog]
-    freezes, stays = way.way is BagWay.FREEZER, way.way is BagWay.REFRIGERATOR
-    on = frozen_on.get(way.number, way.filled_on) if freezes else None
+def _label_facts(book: BagBook, journey: Journey, frozen_on: Mapping[int, date]) -> LabelFacts:
+    """The facts for one label; a bag that stays fresh moves to the refrigerator when it is filled."""
+    bag, dog = journey.bag, book.dogs[journey.bag.dog]
+    freezes, stays = journey.way is BagWay.FREEZER, journey.way is BagWay.REFRIGERATOR
+    frozen_day = frozen_on.get(journey.number, journey.filled_on) if freezes else None
     return LabelFacts(
-        number=way.number,
+        number=journey.number,
         bag=bag,
         dog=dog,
-        contents=", ".join(_amount(book, filling) for filling in bag.fillings),
-        mind=tuple(_mind(book, way, on)),
-        way=way.way,
-        frozen_on=on,
-        moves_on=way.moves_on if freezes else way.filled_on if stays else None,
-        feed_by=way.feed_by if freezes or stays else None,
+        contents=", ".join(_amount_text(book, filling) for filling in bag.fillings),
+        mind=tuple(_warnings(book, journey, frozen_day)),
+        way=journey.way,
+        frozen_on=frozen_day,
+        moves_on=journey.moves_on if freezes else journey.filled_on if stays else None,
+        feed_by=journey.feed_by if freezes or stays else None,
     )
 
 
-def _amount(book: BagBook, filling: Filling) -> str:
-    """What is in it by weight, pieces counted, a mix with its cuts: `2 chicken necks (156 g)`, `40 g lamb liver`."""
+def _amount_text(book: BagBook, filling: Filling) -> str:
+    """An amount by weight, pieces counted, a mix with its cuts: `2 chicken necks (156 g)`, `40 g lamb liver`."""
     grams = book.grams(filling.grams)
     if filling.pieces:
         return f"{pieces_text(filling.pieces, book.cuts[filling.cut])} ({grams})"
@@ -119,18 +123,18 @@ def _amount(book: BagBook, filling: Filling) -> str:
     return f"{grams} {filling.cut}{inside}"
 
 
-def _mind(book: BagBook, way: Journey, frozen_on: date | None) -> Iterator[str]:
-    """What the bag must not touch, and when to be careful."""
-    dog = book.dogs[way.bag.dog]
+def _warnings(book: BagBook, journey: Journey, frozen_on: date | None) -> Iterator[str]:
+    """The warnings on the label: what the bag must not touch, and where to take care."""
+    dog = book.dogs[journey.bag.dog]
     if dog.avoid:
         yield f"{avoided_text(dog)}: keep apart"
-    if way.frozen_days < way.freeze_days:
+    if journey.frozen_days < journey.freeze_days:
         yield NOT_LONG_FROZEN
-    elif way.way is BagWay.NO_TIME:
+    elif journey.way is BagWay.NO_TIME:
         yield NO_TIME
-    elif frozen_on and way.moves_on and frozen_on >= way.moves_on:
+    elif frozen_on and journey.moves_on and frozen_on >= journey.moves_on:
         yield NOT_FROZEN
-    if any(_has_bones(book, filling.cut) for filling in way.bag.fillings):
+    if any(_has_bones(book, filling.cut) for filling in journey.bag.fillings):
         yield BONES
     if dog.care:
         yield IN_CARE
@@ -141,64 +145,67 @@ def _has_bones(book: BagBook, name: str) -> bool:
     return any(cut.part_share(Part.BONE) > 0 and cut.kind != GROUND for cut in book.cuts_in(name))
 
 
-def _label(book: BagBook, told: LabelFacts, batch: str) -> Label:
-    """The same as in the table, in short lines; what is in the bag comes last."""
-    bag, dog = told.bag, told.dog
+def _label(book: BagBook, facts: LabelFacts, batch: str) -> Label:
+    """The label of one bag, in short lines."""
+    bag, dog = facts.bag, facts.dog
     meal = f", meal {bag.meal}" if dog.meals > 1 else ""
     kennel = f"kennel {dog.kennel}, " if dog.kennel else ""
-    first = f"{day_text(bag.day)}{meal}, {book.grams(bag.grams)}"
-    lines = (first, *_days(told), f"{kennel}batch {batch}", told.contents)
-    return Label(dog.name, lines, f"bag {told.number}", told.mind)
+    fed = f"{day_text(bag.day)}{meal}, {book.grams(bag.grams)}"
+    # The contents come last, as the last line loses its end where there is no room on the label.
+    lines = (fed, *_day_line(facts), f"{kennel}batch {batch}", facts.contents)
+    return Label(dog.name, lines, f"bag {facts.number}", facts.mind)
 
 
-def _days(told: LabelFacts) -> Iterator[str]:
-    """The days of a bag on its way, if it can be in time."""
-    if told.moves_on and told.feed_by:
-        frozen = f"frozen {day_text(told.frozen_on)}, to" if told.frozen_on else "straight to"
-        yield f"{frozen} the refrigerator {day_text(told.moves_on)}, feed by {day_text(told.feed_by)}"
+def _day_line(facts: LabelFacts) -> Iterator[str]:
+    """When a bag is frozen, moved and fed at the latest; nothing if it cannot be thawed in time."""
+    if facts.moves_on and facts.feed_by:
+        frozen = f"frozen {day_text(facts.frozen_on)}, to" if facts.frozen_on else "straight to"
+        yield f"{frozen} the refrigerator {day_text(facts.moves_on)}, feed by {day_text(facts.feed_by)}"
 
 
-def _table(told: tuple[LabelFacts, ...]) -> Table:
-    """A row for each label, as people look it over before printing."""
+def _preview_table(bags: tuple[LabelFacts, ...]) -> Table:
+    """A row for each label, for people to check before printing."""
     columns = (
         Column("bag", "Bag", Holds.COUNT),
         Column("dog", "Dog"),
         Column("feed_on", "Fed on", Holds.DAY),
-        Column("meal", "Meal", Holds.COUNT, shown=any(one.dog.meals > 1 for one in told)),
+        Column("meal", "Meal", Holds.COUNT, shown=any(facts.dog.meals > 1 for facts in bags)),
         Column("weight_g", "Weight", Holds.GRAMS),
         Column("feed_by", "Feed by", Holds.DAY),
         Column("says", "Says"),
     )
     rows = (
-        (one.number, one.bag.dog, one.bag.day, one.bag.meal, one.bag.grams, one.feed_by, _says(one)) for one in told
+        (facts.number, facts.bag.dog, facts.bag.day, facts.bag.meal, facts.bag.grams, facts.feed_by, _says_text(facts))
+        for facts in bags
     )
     return Table("", "", columns, tuple(rows))
 
 
-def _says(told: LabelFacts) -> str:
-    """What to mind and what is in the bag."""
-    return "; ".join((*told.mind, told.contents))
+def _says_text(facts: LabelFacts) -> str:
+    """The warnings on a label, then what is in the bag."""
+    return "; ".join((*facts.mind, facts.contents))
 
 
-def _for_programs(told: tuple[LabelFacts, ...], batch: str) -> Table:
-    """All that the labels tell, each part by itself."""
-    return Table("labels", "Labels", COLUMNS, tuple(_row(one, batch) for one in told), shown=False)
+def _program_table(bags: tuple[LabelFacts, ...], batch: str) -> Table:
+    """Everything the labels say, each part in a column of its own."""
+    return Table("labels", "Labels", COLUMNS, tuple(_program_row(facts, batch) for facts in bags), shown=False)
 
 
-def _row(told: LabelFacts, batch: str) -> tuple[Cell, ...]:
-    bag = told.bag
+def _program_row(facts: LabelFacts, batch: str) -> tuple[Cell, ...]:
+    """The row of one label for programs."""
+    bag = facts.bag
     return (
-        told.number,
+        facts.number,
         bag.dog,
-        told.dog.kennel,
+        facts.dog.kennel,
         bag.day,
         bag.meal,
         bag.grams,
-        "; ".join(told.mind),
-        told.frozen_on,
-        told.moves_on,
-        told.feed_by,
-        told.contents,
+        "; ".join(facts.mind),
+        facts.frozen_on,
+        facts.moves_on,
+        facts.feed_by,
+        facts.contents,
         batch,
     )
 

@@ -1,4 +1,4 @@
-"""The bag list: every bag of every dog with its day, kind and weight, and room for what it really weighs."""
+"""The bag list: each bag with its dog, day, kind and weight, and room for what it really weighs."""
 
 from collections.abc import Iterator, Sequence
 
@@ -14,12 +14,12 @@ IN_CARE = "Amounts as the veterinarian gave them. Ask the veterinarian before an
 
 
 def bag_list(book: BagBook) -> Document:
-    """Per dog its kinds of bag and a table of its bags for people, and every filling of every bag for programs."""
+    """For people the kinds of bag and the bags of each dog; for programs every filling of every bag."""
     return paper(book.scenario, "bag_list", "Bag list", _blocks(book))
 
 
 def kind_text(book: BagBook, bags: Sequence[Bag], its_weight: str) -> str:
-    """What is in the first bag of a kind, like the others; `its_weight` stands where they weigh differently."""
+    """What is in the bags of one kind; `its_weight` replaces the weight where not all weigh the same."""
     return book.filling(bags[0], its_weight if len({bag.grams for bag in bags}) > 1 else "")
 
 
@@ -30,13 +30,13 @@ def _blocks(book: BagBook) -> Iterator[Block]:
         kinds = group_alike((bag.bag for bag in bags), lambda bag: bag.kind)
         items = tuple(f"{kind[0].kind}: {kind_text(book, kind, 'its weight below')}" for kind in kinds)
         yield Points("kinds", f"{dog.name}, {count_text(len(bags), 'bag')}", items)
-        yield _bags_of(book, dog, bags, {kind[0].kind: kind[0] for kind in kinds})
-    yield _for_programs(book)
+        yield _bag_table(book, dog, bags, {kind[0].kind: kind[0] for kind in kinds})
+    yield _program_table(book)
 
 
-def _bags_of(book: BagBook, dog: Dog, bags: Sequence[NumberedBag], firsts: dict[str, Bag]) -> Table:
-    """The bags of one dog by day and meal; only what is unlike the first of a kind is told."""
-    notes = [book.otherwise(bag.bag, firsts[bag.bag.kind]) for bag in bags]
+def _bag_table(book: BagBook, dog: Dog, bags: Sequence[NumberedBag], firsts: dict[str, Bag]) -> Table:
+    """The bags of one dog by day and meal, with a note where one differs from the first of its kind."""
+    notes = [book.changes_text(bag.bag, firsts[bag.bag.kind]) for bag in bags]
     columns = (
         Column("day", "Day", Holds.DAY),
         Column("meal", "Meal", Holds.COUNT, shown=dog.meals > 1),
@@ -48,7 +48,7 @@ def _bags_of(book: BagBook, dog: Dog, bags: Sequence[NumberedBag], firsts: dict[
         Column("note", "But here", shown=any(notes)),
     )
     rows = tuple(
-        (*_head(bag), bag.bag.grams, grams_text(bag.bag.grams, "kg"), None, note)
+        (*_bag_cells(bag), bag.bag.grams, grams_text(bag.bag.grams, "kg"), None, note)
         for bag, note in zip(bags, notes, strict=True)
     )
     total_g = sum(bag.bag.grams for bag in bags)
@@ -56,13 +56,13 @@ def _bags_of(book: BagBook, dog: Dog, bags: Sequence[NumberedBag], firsts: dict[
     return Table("", "", columns, rows, (totals,), note=IN_CARE if dog.care else "")
 
 
-def _head(bag: NumberedBag) -> tuple[Cell, ...]:
-    """Which bag it is."""
+def _bag_cells(bag: NumberedBag) -> tuple[Cell, ...]:
+    """The day, meal, number and kind of a bag."""
     return (bag.bag.day, bag.bag.meal, bag.number, bag.bag.kind)
 
 
-def _for_programs(book: BagBook) -> Table:
-    """Every filling of every bag on a line of its own."""
+def _program_table(book: BagBook) -> Table:
+    """Every filling of every bag on a line of its own, for programs."""
     columns = (
         Column("dog", "Dog"),
         Column("day", "Day", Holds.DAY),

@@ -1,4 +1,4 @@
-"""Charts: what people would rather look at than read, each of the numbers of a table that stands beside it."""
+"""Charts, for people who would rather look than read: each shows the numbers of a table beside it."""
 
 from collections.abc import Mapping, Sequence
 from datetime import date
@@ -12,11 +12,11 @@ from raworder.trade.scenario import Scenario
 from raworder.trade.units import grams_text, share_text
 
 MOST_BARS = 12
-"""More bars than this are not looked at any more; the largest are drawn."""
+"""At most this many bars are drawn, as nobody looks at more."""
 
 
 def shares_chart(names: Sequence[str], meal: Meal) -> Chart:
-    """Every part and cap of a dog: the range that was asked for, and where in it the share given lies."""
+    """The range asked for every part and cap of a dog, and where in it the share given lies."""
     targets = (
         (target.part.value, Subject(Measure.PART, target.part.value), target.low, target.high)
         for target in meal.dog.targets
@@ -33,14 +33,16 @@ def shares_chart(names: Sequence[str], meal: Meal) -> Chart:
         f"{count_text(len(marks), 'share')} of what is eaten, each on a scale of its own: the band is what was asked "
         f"for, the diamond what is given; {within}."
     )
+    # Each share has a scale of its own: on one scale a liver's 4 to 6 % could not be seen beside a muscle's 76 to 84 %.
     return Chart(f"{join_names(names)}: asked and given", ChartKind.RANGES, Holds.SHARE, marks, says)
 
 
 def costs_chart(title: str, costs: Sequence[tuple[str, Decimal]], scenario: Scenario) -> Chart:
     """What was paid, bar by bar, in the order of the table; the largest alone where there are very many."""
+    # The largest are picked, then put back into the order of the table.
     drawn = sorted(sorted(costs, key=lambda pair: -pair[1])[:MOST_BARS], key=costs.index)
-    whole, (name, most) = sum((cost for _, cost in costs), Decimal(0)), max(costs, key=lambda pair: pair[1])
-    share = f", {share_text(Fraction(most) / Fraction(whole))} of {scenario.currency.text(whole)}" if whole else ""
+    total, (name, most) = sum((cost for _, cost in costs), Decimal(0)), max(costs, key=lambda pair: pair[1])
+    share = f", {share_text(Fraction(most) / Fraction(total))} of {scenario.currency.text(total)}" if total else ""
     left_out = f" {count_text(len(costs) - len(drawn), 'smaller one')} left out." if len(drawn) < len(costs) else ""
     marks = tuple(Mark(label, cost) for label, cost in drawn)
     return Chart(title, ChartKind.BARS, Holds.MONEY, marks, f"Most is paid for {name}{share}.{left_out}")
@@ -61,8 +63,8 @@ def freezer_chart(scenario: Scenario, evenings: Sequence[tuple[date, int]]) -> C
 
 
 def prices_chart(title: str, prices: Sequence[tuple[str, Number, Number]], verb: str) -> Chart:
-    """For every offer its listed price, and the price at which the answer changes; the nearest where there are many."""
-    marks = tuple(Mark(label, asked, low=listed_) for label, listed_, asked in prices[:MOST_BARS])
+    """The listed price of each offer and the price at which the answer changes; of many, the first."""
+    marks = tuple(Mark(label, turning_price, low=listed) for label, listed, turning_price in prices[:MOST_BARS])
     left_out = (
         f" {count_text(len(prices) - len(marks), 'more offer')} in the table." if len(marks) < len(prices) else ""
     )
@@ -74,19 +76,20 @@ def prices_chart(title: str, prices: Sequence[tuple[str, Number, Number]], verb:
 
 
 def costs_of_parts(scenario: Scenario, paid: Mapping[str, Fraction]) -> tuple[tuple[str, Fraction], ...]:
-    """What was paid for every part of what was bought: each cut's cost by its parts' weights; supplements by theirs."""
+    """What was paid for every part, dearest first: a cut's cost is split by the weight of its parts."""
     cuts = {cut.name: cut for cut in scenario.cuts}
-    found: dict[str, Fraction] = {}
+    by_part: dict[str, Fraction] = {}
     for name, cost in paid.items():
         parts = cuts[name].parts if name in cuts else ()
         whole = sum((share for _, share in parts), Fraction(0))
+        # What is no cut is a supplement, which has no parts.
         shares = [(part.value, share / whole) for part, share in parts if share] or [("supplements", Fraction(1))]
         for part, share in shares:
-            found[part] = found.get(part, Fraction(0)) + cost * share
-    return tuple(sorted(found.items(), key=lambda pair: (-pair[1], pair[0])))
+            by_part[part] = by_part.get(part, Fraction(0)) + cost * share
+    return tuple(sorted(by_part.items(), key=lambda pair: (-pair[1], pair[0])))
 
 
 def _inside(mark: Mark) -> bool:
-    """Whether a share is in its range, as both are printed."""
+    """Whether a share is in its range, going by what is printed of both."""
     low, high, share = (Fraction(number or 0) for number in (mark.low, mark.high, mark.value))
     return low - PRINTED <= share <= high + PRINTED

@@ -1,4 +1,4 @@
-"""The costs: what each dog eats at the price really paid, to the minor unit, so that it adds up to the bills."""
+"""The costs: what each dog eats at the price really paid, rounded so that it adds up to the bills."""
 
 from collections.abc import Iterator
 from decimal import Decimal
@@ -24,30 +24,30 @@ LEFT_OVER_TOO = "left over, back to the freezer or the shelf"
 
 
 def costs(scenario: FedScenario, plan: Plan) -> Document:
-    """Cost per dog-day over all, per dog, per owner, and what every supplier is paid."""
+    """The cost of a dog-day, of each dog and each owner, and what every supplier is paid."""
     return paper(scenario, "costs", "What it costs", _blocks(scenario, plan))
 
 
 def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
-    """From the one number that compares to the bills behind it."""
+    """From the cost of a dog-day, which can be compared between batches, to the bills behind it."""
     costs = plan.facts.costs
     dogs, left_over = costs.dogs, costs.left_over
     if scenario.dog_days:
         per_day = scenario.currency.rounded(Fraction(plan.total) / scenario.dog_days)
         yield Facts("cost_per_dog_day", (Fact("cost_per_dog_day", "Per dog-day, all in", per_day, Holds.MONEY),))
-    yield _per_dog(scenario, dogs, left_over)
+    yield _dog_table(scenario, dogs, left_over)
     if any(dog.owner for dog in scenario.dogs):
-        yield _per_owner(scenario, dogs, left_over, dict(costs.owners))
+        yield _owner_table(scenario, dogs, left_over, dict(costs.owners))
     if plan.bills:
         yield costs_chart("By supplier", [(bill.supplier, bill.total) for bill in plan.bills], scenario)
-        yield _bills(scenario, plan)
-        parts = _costs_of_parts(scenario, plan)
+        yield _bill_table(scenario, plan)
+        parts = _rounded_part_costs(scenario, plan)
         yield costs_chart("By part", parts, scenario)
-        yield _per_part(scenario, parts)
+        yield _part_table(scenario, parts)
     yield Paragraph(HOW)
 
 
-def _per_dog(scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal) -> Table:
+def _dog_table(scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal) -> Table:
     """What each dog costs, over the batch and a day."""
     rows: list[tuple[Cell, ...]] = [
         (dog.name, dog.days, cost, scenario.currency.rounded(Fraction(cost) / dog.days) if dog.days else None)
@@ -66,15 +66,17 @@ def _per_dog(scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal) 
     return Table("by_dog", "By dog", columns, tuple(rows), (("together", scenario.dog_days, total, None),))
 
 
-def _per_owner(scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal, shared: dict[str, Decimal]) -> Table:
+def _owner_table(
+    scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal, owner_totals: dict[str, Decimal]
+) -> Table:
     """What each owner's dogs cost together, and with the left over shared out: the one number to pay."""
     rows: list[tuple[Cell, ...]] = []
-    for owner, with_left in shared.items():
-        mine = [
+    for owner, to_pay in owner_totals.items():
+        own_dogs = [
             (dog.name, cost) for dog, cost in zip(scenario.dogs, dogs, strict=True) if (dog.owner or NO_OWNER) == owner
         ]
-        names = ", ".join(name for name, _ in mine)
-        rows.append((owner, names, sum((cost for _, cost in mine), Decimal(0)), with_left))
+        names = ", ".join(name for name, _ in own_dogs)
+        rows.append((owner, names, sum((cost for _, cost in own_dogs), Decimal(0)), to_pay))
     if left_over:
         rows.append((LEFT_OVER_TOO if scenario.supplement_offers else LEFT_OVER, None, left_over, None))
     code = scenario.currency.code
@@ -84,11 +86,11 @@ def _per_owner(scenario: Scenario, dogs: tuple[Decimal, ...], left_over: Decimal
         Column("cost", f"Eaten {code}", Holds.MONEY),
         Column("all_in", f"With the left over {code}", Holds.MONEY),
     )
-    totals = (("together", None, sum(dogs, left_over), sum(shared.values(), Decimal(0))),)
+    totals = (("together", None, sum(dogs, left_over), sum(owner_totals.values(), Decimal(0))),)
     return Table("by_owner", "By owner", columns, tuple(rows), totals, note=SHARED if left_over else "")
 
 
-def _bills(scenario: Scenario, plan: Plan) -> Table:
+def _bill_table(scenario: Scenario, plan: Plan) -> Table:
     """What every supplier is paid."""
     columns = (
         Column("supplier", "Supplier"),
@@ -97,26 +99,26 @@ def _bills(scenario: Scenario, plan: Plan) -> Table:
         Column("tax", "Sales tax", Holds.MONEY),
         Column("total", f"To pay {scenario.currency.code}", Holds.MONEY),
     )
-    rows = tuple((bill.supplier, *_amounts(bill)) for bill in plan.bills)
-    sums = tuple(sum(column, Decimal(0)) for column in zip(*map(_amounts, plan.bills), strict=True))
+    rows = tuple((bill.supplier, *_bill_amounts(bill)) for bill in plan.bills)
+    sums = tuple(sum(column, Decimal(0)) for column in zip(*map(_bill_amounts, plan.bills), strict=True))
     return Table("by_supplier", "By supplier", columns, rows, (("together", *sums),))
 
 
-def _costs_of_parts(scenario: Scenario, plan: Plan) -> tuple[tuple[str, Decimal], ...]:
-    """What was paid for every part of what was bought, to the minor unit; together the total of the plan."""
+def _rounded_part_costs(scenario: Scenario, plan: Plan) -> tuple[tuple[str, Decimal], ...]:
+    """What was paid for every part of what was bought, in whole minor units that add up to the plan's total."""
     exact = costs_of_parts(scenario, plan.facts.costs.cuts)
     minor = scenario.currency.minor
-    whole = apportion(int(plan.total / minor), [cost for _, cost in exact])
-    return tuple((part, count * minor) for (part, _), count in zip(exact, whole, strict=True))
+    counts = apportion(int(plan.total / minor), [cost for _, cost in exact])
+    return tuple((part, count * minor) for (part, _), count in zip(exact, counts, strict=True))
 
 
-def _per_part(scenario: Scenario, parts: tuple[tuple[str, Decimal], ...]) -> Table:
+def _part_table(scenario: Scenario, parts: tuple[tuple[str, Decimal], ...]) -> Table:
     """What the parts of what was bought cost."""
     columns = (Column("part", "Part"), Column("cost", f"Batch {scenario.currency.code}", Holds.MONEY))
     total = sum((cost for _, cost in parts), Decimal(0))
     return Table("by_part", "By part", columns, parts, (("together", total),), note=PARTS)
 
 
-def _amounts(bill: Bill) -> tuple[Decimal, Decimal, Decimal, Decimal]:
-    """Goods, delivery, tax and total."""
+def _bill_amounts(bill: Bill) -> tuple[Decimal, Decimal, Decimal, Decimal]:
+    """The goods, delivery, tax and total of a bill."""
     return (bill.goods, bill.delivery, bill.tax, bill.total)

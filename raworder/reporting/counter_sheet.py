@@ -1,13 +1,13 @@
-"""The counter sheet: all that a person needs to fill the bags, in working order, with the batch cards of tubs."""
+"""The counter sheet: all that is needed to fill the bags, in working order; and the batch cards for tubs."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 from types import MappingProxyType
 
-from raworder.reporting.bag_book import BagBook, NumberedBag, bag_book, bags_text, dogs_text, numbers_text
+from raworder.reporting.bag_book import BagBook, NumberedBag, bag_book, bags_text, dogs_or_count, numbers_text
 from raworder.reporting.bag_list import kind_text
-from raworder.reporting.freezing import too_slow
+from raworder.reporting.freezing import slow_freezing_warnings
 from raworder.reporting.mise_en_place import mise_en_place
 from raworder.reporting.thaw_plan import bags_to_keep_back
 from raworder.reporting.words import count_text, group_alike, join_names, paper
@@ -18,7 +18,7 @@ from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragr
 from raworder.trade.plan import Plan
 
 CLEAN_DOWN = "clean down: boards, knives, scale, hands"
-"""Told by every paper in the same words."""
+"""Every paper says it in the same words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,27 +35,27 @@ class Step:
     clean_first: bool = False
 
 
-def steps_of(book: BagBook) -> tuple[Step, ...]:
+def working_steps(book: BagBook) -> tuple[Step, ...]:
     """The stations in order, with the making of a mix right before its first bags."""
-    found: list[Step] = []
-    made: set[str] = set()
+    steps: list[Step] = []
+    mixes_made: set[str] = set()
     for station in book.plan.stations:
-        if station.cut in book.mixes and station.cut not in made:
-            made.add(station.cut)
-            found.append(_next(book, found, station, ()))
-        found.append(_next(book, found, station, station.bags))
-    return tuple(found)
+        if station.cut in book.mixes and station.cut not in mixes_made:
+            mixes_made.add(station.cut)
+            steps.append(_next_step(book, steps, station, ()))
+        steps.append(_next_step(book, steps, station, station.bags))
+    return tuple(steps)
 
 
-def _next(book: BagBook, before: Sequence[Step], station: Station, bags: tuple[int, ...]) -> Step:
-    """The step that comes after others; only the very first begins clean already."""
-    clean_first = bool(before) and cleans_between(book, before[-1], station)
-    return Step(len(before) + 1, station.phase, station.cut, bags, clean_first=clean_first)
+def _next_step(book: BagBook, earlier: Sequence[Step], station: Station, bags: tuple[int, ...]) -> Step:
+    """The step that follows the earlier ones; the very first needs no cleaning before it."""
+    clean_first = bool(earlier) and needs_cleaning(book, earlier[-1], station)
+    return Step(len(earlier) + 1, station.phase, station.cut, bags, clean_first=clean_first)
 
 
-def cleans_between(book: BagBook, one: Step | Station, after: Station) -> bool:
-    """Whether to clean down after one cut and before the next: where a phase begins or the species change."""
-    return one.phase != after.phase or _species(book, one.cut) != _species(book, after.cut)
+def needs_cleaning(book: BagBook, before: Step | Station, after: Station) -> bool:
+    """Whether to clean down between two cuts: where a phase begins or the species change."""
+    return before.phase != after.phase or _species(book, before.cut) != _species(book, after.cut)
 
 
 def _species(book: BagBook, name: str) -> frozenset[str]:
@@ -68,9 +68,11 @@ def working_order(book: BagBook, steps: Sequence[Step]) -> Iterator[Block]:
     phases = group_alike(steps, lambda step: step.phase)
     cuts = [cut.name for cut in fed_cuts(book.scenario, book.plan)]
     for place, phase in enumerate(phases, start=1):
-        which = f", phase {place} of {len(phases)}: {dogs_text(_dogs(book, phase))}" if len(phases) > 1 else ""
-        rows, note = tuple(_step_rows(book, phase)), _avoided(book, phase, cuts)
-        yield Table("working_order", f"Working order{which}", STEP_COLUMNS, rows, note=note, tick=True)
+        phase_text = (
+            f", phase {place} of {len(phases)}: {dogs_or_count(_phase_dogs(book, phase))}" if len(phases) > 1 else ""
+        )
+        rows, note = tuple(_step_rows(book, phase)), _avoidance_text(book, phase, cuts)
+        yield Table("working_order", f"Working order{phase_text}", STEP_COLUMNS, rows, note=note, tick=True)
 
 
 STEP_COLUMNS = (
@@ -104,18 +106,18 @@ def step_g(book: BagBook, step: Step) -> int:
     return sum(book.plan.bags[place].grams_of(step.cut) for place in step.bags)
 
 
-def _dogs(book: BagBook, phase: Sequence[Step]) -> tuple[str, ...]:
+def _phase_dogs(book: BagBook, phase: Sequence[Step]) -> tuple[str, ...]:
     """The dogs whose bags are filled in a phase."""
     return tuple(dict.fromkeys(book.plan.bags[place].dog for step in phase for place in step.bags))
 
 
-def _avoided(book: BagBook, phase: Sequence[Step], cuts: Sequence[str]) -> str:
-    """Who in a phase must not eat what, of all that is fed."""
-    dogs = [book.dogs[name] for name in _dogs(book, phase)]
-    avoided = [(dog.name, tuple(cut for cut in cuts if dog.avoids(book.cuts[cut]))) for dog in dogs]
-    groups = group_alike((item for item in avoided if item[1]), lambda item: item[1])
+def _avoidance_text(book: BagBook, phase: Sequence[Step], cuts: Sequence[str]) -> str:
+    """Which dogs of a phase must not eat which of the cuts that are fed."""
+    dogs = [book.dogs[name] for name in _phase_dogs(book, phase)]
+    by_dog = [(dog.name, tuple(cut for cut in cuts if dog.avoids(book.cuts[cut]))) for dog in dogs]
+    groups = group_alike((item for item in by_dog if item[1]), lambda item: item[1])
     return " ".join(
-        f"{dogs_text([item[0] for item in group])} must not eat {join_names(group[0][1])}." for group in groups
+        f"{dogs_or_count([item[0] for item in group])} must not eat {join_names(group[0][1])}." for group in groups
     )
 
 
@@ -136,7 +138,7 @@ STATION_COLUMNS = (
 
 @dataclass(frozen=True, slots=True)
 class Helping:
-    """What one step puts into one bag, and in which words."""
+    """What one step puts into one bag; `each` says it as it is done at the scale."""
 
     number: int
     bag: Bag
@@ -145,17 +147,17 @@ class Helping:
 
     @property
     def may_be_rest(self) -> bool:
-        """Whether it is weighed and need not be to the gram, as the top-up makes up for it."""
+        """Whether the rest of a cut may go in whatever it weighs, as the top-up makes up for it."""
         return bool(self.bag.topped_up) and self.filling.cut != self.bag.topped_up and not self.filling.pieces
 
 
-def stations(book: BagBook, steps: Sequence[Step]) -> Iterator[Block]:
-    """A table for every step, with what is left of a cut counted down over all of them."""
-    left_g = _at_first_g(book)
+def station_tables(book: BagBook, steps: Sequence[Step]) -> Iterator[Block]:
+    """A table for every step; what is left of each cut is counted down from step to step."""
+    left_g = _counter_stock_g(book)
     last = {step.cut: step.number for step in steps}
     for step in steps:
         if not step.bags:
-            yield _made(book, step)
+            yield _mix_paragraph(book, step)  # takes its cuts now; later steps fill bags with it
             for filling in book.mixes[step.cut].contents:
                 left_g[filling.cut] -= filling.grams
             continue
@@ -163,23 +165,23 @@ def stations(book: BagBook, steps: Sequence[Step]) -> Iterator[Block]:
         rows = tuple(_station_rows(step, helpings, left_g[step.cut]))
         left_g[step.cut] -= step_g(book, step)
         rest = _left_text(book, left_g[step.cut]) if step.number == last[step.cut] else ""
-        note = " ".join(name for name in (rest, _finer(book, helpings)) if name)
-        yield Table("stations", _title(book, step, helpings), STATION_COLUMNS, rows, note=note, tick=True)
+        note = " ".join(sentence for sentence in (rest, _fine_scale_note(book, helpings)) if sentence)
+        yield Table("stations", _station_title(book, step, helpings), STATION_COLUMNS, rows, note=note, tick=True)
 
 
-def _at_first_g(book: BagBook) -> dict[str, int]:
-    """What is at the counter of every cut and mix; what is on hand and not fed stays in the freezer."""
-    there = fed_g(book.scenario, book.plan) | {mix.name: mix.grams for mix in book.plan.mixes}
+def _counter_stock_g(book: BagBook) -> dict[str, int]:
+    """The grams of every cut and mix at the counter; what is on hand and not fed stays in the freezer."""
+    at_counter_g = fed_g(book.scenario, book.plan) | {mix.name: mix.grams for mix in book.plan.mixes}
     for leftover in book.plan.leftovers:
-        there[leftover.cut] += leftover.bought_g
-    return there
+        at_counter_g[leftover.cut] += leftover.bought_g
+    return at_counter_g
 
 
-def _made(book: BagBook, step: Step) -> Paragraph:
-    """That a mix is made now."""
+def _mix_paragraph(book: BagBook, step: Step) -> Paragraph:
+    """The sentence that says to make a mix now."""
     mix = book.mixes[step.cut]
     return Paragraph(
-        f"{_start(step)}: make {mix.name}, {book.grams(mix.grams)} in {count_text(len(mix.tubs), 'tub')}. "
+        f"{_step_text(step)}: make {mix.name}, {book.grams(mix.grams)} in {count_text(len(mix.tubs), 'tub')}. "
         "Follow the batch cards."
     )
 
@@ -188,47 +190,47 @@ def _helping(book: BagBook, step: Step, place: int) -> Helping:
     """What a step puts into the bag at a place."""
     bag = book.plan.bags[place]
     filling = next(filling for filling in bag.fillings if filling.cut == step.cut)
-    return Helping(place + 1, bag, filling, _each(book, bag, filling))
+    return Helping(place + 1, bag, filling, _each_text(book, bag, filling))
 
 
-def _each(book: BagBook, bag: Bag, filling: Filling) -> str:
-    """How much goes into a bag, as one does it at the scale."""
+def _each_text(book: BagBook, bag: Bag, filling: Filling) -> str:
+    """How much goes into a bag, as it is done at the scale: `40 g`, `2 pieces`, `top up to 550 g`."""
     if filling.cut == bag.topped_up:
         how = "top up" if len(bag.fillings) > 1 else "fill"
-        return f"{how} to {_about_g(book, bag.grams)}"
+        return f"{how} to {_about_text(book, bag.grams)}"
     if filling.pieces:
         return count_text(filling.pieces, "piece")
-    return _about_g(book, filling.grams) if bag.topped_up else book.on_scale(filling.grams)
+    return _about_text(book, filling.grams) if bag.topped_up else book.on_scale(filling.grams)
 
 
-def _about_g(book: BagBook, grams: int) -> str:
-    """Grams, with a word where the scale cannot show them."""
+def _about_text(book: BagBook, grams: int) -> str:
+    """Grams, with `about` where the scale cannot show them exactly."""
     about = "about " if grams % book.scenario.portioning.scale_step_g else ""
     return f"{about}{book.on_scale(grams)}"
 
 
 def _station_rows(step: Step, helpings: Sequence[Helping], left_g: int) -> Iterator[tuple[Cell, ...]]:
-    """A row for the bags of a kind that get as much, with what is left after it."""
+    """A row for the bags of a kind that get the same amount, with what is left of the cut after it."""
     for group in group_alike(helpings, lambda helping: (helping.bag.dog, helping.bag.kind, helping.each)):
         first = group[0]
         total_g = sum(helping.filling.grams for helping in group)
         left_g -= total_g
-        rest = "the rest, " if not left_g and len(group) == 1 and first.may_be_rest else ""
+        the_rest = "the rest, " if not left_g and len(group) == 1 and first.may_be_rest else ""
         numbers = numbers_text(helping.number for helping in group)
-        shown = (first.bag.dog, first.bag.kind, numbers, f"{rest}{first.each}", len(group), total_g, left_g)
-        yield (*shown, step.number, step.phase, step.cut, first.filling.pieces)
+        cells = (first.bag.dog, first.bag.kind, numbers, f"{the_rest}{first.each}", len(group), total_g, left_g)
+        yield (*cells, step.number, step.phase, step.cut, first.filling.pieces)
 
 
-def _start(step: Step) -> str:
-    """The number of a step, after cleaning where that is due."""
+def _step_text(step: Step) -> str:
+    """The number of a step, preceded by cleaning down where that is due."""
     return f"Clean down, then step {step.number}" if step.clean_first else f"Step {step.number}"
 
 
-def _title(book: BagBook, step: Step, helpings: Sequence[Helping]) -> str:
+def _station_title(book: BagBook, step: Step, helpings: Sequence[Helping]) -> str:
     """The step, the cut, and all that is needed of it."""
     pieces = sum(helping.filling.pieces for helping in helpings)
     needed = f"{count_text(pieces, 'piece')}, " if pieces else ""
-    return f"{_start(step)}: {step.cut}, {needed}{book.grams(step_g(book, step))}"
+    return f"{_step_text(step)}: {step.cut}, {needed}{book.grams(step_g(book, step))}"
 
 
 def _left_text(book: BagBook, left_g: int) -> str:
@@ -236,8 +238,8 @@ def _left_text(book: BagBook, left_g: int) -> str:
     return f"Left over: {book.grams(left_g)}, back to the freezer." if left_g else "Nothing is left."
 
 
-def _finer(book: BagBook, helpings: Sequence[Helping]) -> str:
-    """That a veterinarian's amounts are weighed to the gram, where the scale does not show them."""
+def _fine_scale_note(book: BagBook, helpings: Sequence[Helping]) -> str:
+    """The note to use a finer scale for a veterinarian's amounts, where the usual scale cannot show them."""
     step_g = book.scenario.portioning.scale_step_g
     dogs = dict.fromkeys(
         helping.bag.dog for helping in helpings if not helping.bag.topped_up and helping.filling.grams % step_g
@@ -249,33 +251,33 @@ HOW_TO_TYPE = (
     "Type the grams that were put in, or nothing where it was just the target. `back` takes the last entry back, "
     "`stop` ends for now.\n"
 )
-"""What a person is told when it begins."""
+"""What a person reads when weighing begins."""
 
 
 def station_head(plan: Plan, station: int) -> str:
     """Which cut comes next, for how many bags, and whether to clean down first."""
     here = plan.stations[station]
     book = bag_book(plan)
-    cleans = station > 0 and cleans_between(book, plan.stations[station - 1], here)
+    must_clean = station > 0 and needs_cleaning(book, plan.stations[station - 1], here)
     grams = sum(plan.bags[place].grams_of(here.cut) for place in here.bags)
-    cleaned = f"{CLEAN_DOWN.capitalize()}.\n" if cleans else ""
-    return f"\n{cleaned}{here.cut}: {book.grams(grams)} into {count_text(len(here.bags), 'bag')}\n"
+    cleaning = f"{CLEAN_DOWN.capitalize()}.\n" if must_clean else ""
+    return f"\n{cleaning}{here.cut}: {book.grams(grams)} into {count_text(len(here.bags), 'bag')}\n"
 
 
 def weighing_question(plan: Plan, due: NextWeighing) -> str:
     """What to put into which bag, as a question that is answered by the grams that were put in."""
     bag = plan.bags[due.bag]
-    meal = f" meal {bag.meal}" if any(one.meal > 1 for one in plan.bags if one.dog == bag.dog) else ""
+    meal = f" meal {bag.meal}" if any(other.meal > 1 for other in plan.bags if other.dog == bag.dog) else ""
     what = f"{due.pieces} x {due.cut}, about {due.target_g} g" if due.pieces else f"put in {due.target_g} g"
     total = "" if due.bag_to_g is None else f", the bag then weighs {due.bag_to_g} g"
     return f"  bag {due.bag + 1} {bag.dog} {bag.day}{meal} {bag.kind}: {what}{total} > "
 
 
-def done_so_far(done: int, of: int) -> str:
-    """How far it has come."""
-    if done >= of:
-        return f"\nAll {of} weighings are done.\n"
-    return f"\n{done} of {of} weighings are done; the same command goes on here.\n"
+def progress_text(done: int, total: int) -> str:
+    """How many of the weighings are done."""
+    if done >= total:
+        return f"\nAll {total} weighings are done.\n"
+    return f"\n{done} of {total} weighings are done; the same command goes on here.\n"
 
 
 HOW_TO_WEIGH = (
@@ -305,7 +307,7 @@ def _card_blocks(book: BagBook) -> Iterator[Block]:
 def _card(book: BagBook, mix: Mix, tub: Tub) -> Table:
     """One tub: the tare, then cut by cut."""
     contents = [filling for filling in tub.contents if filling.grams]
-    shown = accumulate(filling.grams for filling in contents)
+    readings_g = accumulate(filling.grams for filling in contents)
     columns = (
         Column("cut", "Put in"),
         Column("weight_g", "Weight", Holds.GRAMS),
@@ -315,7 +317,7 @@ def _card(book: BagBook, mix: Mix, tub: Tub) -> Table:
         Column("tub", "Tub", Holds.COUNT, shown=False),
     )
     rows: list[tuple[Cell, ...]] = [(TARE, None, 0, book.on_scale(0), mix.name, tub.number)]
-    for filling, scale_g in zip(contents, shown, strict=True):
+    for filling, scale_g in zip(contents, readings_g, strict=True):
         rows.append((filling.cut, filling.grams, scale_g, book.on_scale(scale_g), mix.name, tub.number))
     title = f"{mix.name}, tub {tub.number} of {len(mix.tubs)}: {book.grams(tub.grams)}"
     return Table("batch_cards", title, columns, tuple(rows), tick=True)
@@ -360,56 +362,56 @@ def counter_sheet(book: BagBook) -> Document:
 
 
 def _blocks(book: BagBook) -> Iterator[Block]:
-    """From the empty counter to the refrigerator."""
+    """The work in order, from the empty counter to the full bags in the refrigerator."""
     yield Points("cautions", "Clean and cold", CAUTIONS, CAUTIONS_SOURCES)
-    every = book.facts.cold.journeys
-    slow = tuple(too_slow(book.facts.cold.lots))
-    if slow:
-        yield Points("too_slow", "Before you begin", slow)
-    yield from bags_to_keep_back(book, every)
+    journeys = book.facts.cold.journeys
+    warnings = tuple(slow_freezing_warnings(book.facts.cold.lots))
+    if warnings:
+        yield Points("too_slow", "Before you begin", warnings)
+    yield from bags_to_keep_back(book, journeys)
     yield from mise_en_place(book)
-    steps = steps_of(book)
+    steps = working_steps(book)
     yield from working_order(book, steps)
-    yield Points("how", "At every step", (*STEPS, _about_scale(book)))
-    yield from stations(book, steps)
-    yield _kinds(book)
-    yield _where_to(every)
+    yield Points("how", "At every step", (*STEPS, _scale_note(book)))
+    yield from station_tables(book, steps)
+    yield _kind_table(book)
+    yield _destination_table(journeys)
 
 
-def _about_scale(book: BagBook) -> str:
+def _scale_note(book: BagBook) -> str:
     """What to do where the scale cannot show an amount."""
     return f"`About`: the scale shows steps of {book.scenario.portioning.scale_step_g} g; the nearest is near enough."
 
 
-def _kinds(book: BagBook) -> Table:
+def _kind_table(book: BagBook) -> Table:
     """What every kind of bag holds, to look at when it is full."""
     groups = group_alike(book.numbered, lambda bag: (bag.bag.dog, bag.bag.kind))
-    rows = tuple(_kind(book, group) for group in groups)
+    rows = tuple(_kind_row(book, group) for group in groups)
     note = "Write what each bag weighs into the bag list."
     return Table("kinds", "What is in each kind of bag", KIND_COLUMNS, rows, note=note)
 
 
-def _kind(book: BagBook, group: Sequence[NumberedBag]) -> tuple[Cell, ...]:
-    """One kind: its bags, its filling, and how far off a bag may be."""
+def _kind_row(book: BagBook, group: Sequence[NumberedBag]) -> tuple[Cell, ...]:
+    """The row of one kind: its bags, its filling, and how far off a bag may be."""
     bags = [bag.bag for bag in group]
     tolerances_g = [book.tolerance_g(bag) for bag in bags]
     give_or_take_g = min((grams for grams in tolerances_g if grams is not None), default=None)
-    off = "" if give_or_take_g is None else f", give or take {book.on_scale(give_or_take_g)}"
-    filling = f"{kind_text(book, bags, 'its weight in the bag list')}{off}{_but(book, group)}"
+    tolerance = "" if give_or_take_g is None else f", give or take {book.on_scale(give_or_take_g)}"
+    filling = f"{kind_text(book, bags, 'its weight in the bag list')}{tolerance}{_exceptions_text(book, group)}"
     numbers = numbers_text(bag.number for bag in group)
     return (bags[0].dog, bags[0].kind, len(bags), filling, give_or_take_g, numbers)
 
 
-def _but(book: BagBook, group: Sequence[NumberedBag]) -> str:
-    """Which bags of a kind take other amounts than the first."""
-    found = group_alike(group, lambda bag: book.otherwise(bag.bag, group[0].bag))
-    told = ((some, book.otherwise(some[0].bag, group[0].bag)) for some in found)
-    return "".join(f"; but {bags_text(bag.number for bag in some)}: {amounts}" for some, amounts in told if amounts)
+def _exceptions_text(book: BagBook, group: Sequence[NumberedBag]) -> str:
+    """The bags of a kind that take other amounts than the first, with those amounts."""
+    groups = group_alike(group, lambda bag: book.changes_text(bag.bag, group[0].bag))
+    changes = ((bags, book.changes_text(bags[0].bag, group[0].bag)) for bags in groups)
+    return "".join(f"; but {bags_text(bag.number for bag in bags)}: {amounts}" for bags, amounts in changes if amounts)
 
 
-def _where_to(every: Sequence[Journey]) -> Table:
+def _destination_table(journeys: Sequence[Journey]) -> Table:
     """Where the full bags go."""
-    groups = group_alike(every, lambda journey: journey.way)
+    groups = group_alike(journeys, lambda journey: journey.way)
     rows = tuple(
         (WHERE_TO[group[0].way], numbers_text(journey.number for journey in group), len(group)) for group in groups
     )

@@ -13,7 +13,7 @@ from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragr
 from raworder.trade.dogs import Dog
 
 FEW = 4
-"""So many bags to move are told by number; of more it is told on which day they are fed."""
+"""At most this many bags to move are listed by number; more are given by the day on which they are fed."""
 
 BONES = "bones"
 NOT_FROZEN_ENOUGH = "see the thaw plan"
@@ -36,7 +36,7 @@ RULES_SOURCES = ("cooked bone: FDA warning via dvm360.com", "all else: from memo
 
 @dataclass(frozen=True, slots=True)
 class Days:
-    """The bags of a dog on a day, the bags that move to the refrigerator on a day, and what to mind of each bag."""
+    """The bags fed to each dog on a day, the bags that move on a day, and the warnings for each bag."""
 
     fed: Mapping[tuple[str, date], Sequence[NumberedBag]]
     moved: Mapping[date, Sequence[Journey]]
@@ -51,12 +51,12 @@ def feeding_sheet(book: BagBook) -> Document:
 def _blocks(book: BagBook) -> Iterator[Block]:
     """The rules, then the days."""
     yield Paragraph(HOW)
-    yield Points("rules", "Before you begin", (*_in_care(book), *RULES), RULES_SOURCES)
+    yield Points("rules", "Before you begin", (*_care_rule(book), *RULES), RULES_SOURCES)
     yield from full_days(book)
-    days = _days(book)
+    days = _sort_by_day(book)
     names = {dog.name for dog in book.scenario.dogs}
     early = tuple(
-        f"On {day} move from the freezer to the refrigerator: {_numbers(days, names, day)}."
+        f"On {day} move from the freezer to the refrigerator: {_bags_to_move(days, names, day)}."
         for day in sorted(days.moved)
         if day < book.scenario.batch.starts
     )
@@ -65,33 +65,35 @@ def _blocks(book: BagBook) -> Iterator[Block]:
     yield from _tables(book, days)
 
 
-def _in_care(book: BagBook) -> Iterator[str]:
-    """Who gets what a veterinarian gave."""
+def _care_rule(book: BagBook) -> Iterator[str]:
+    """The rule for dogs in care, where there are any."""
     names = [dog.name for dog in book.scenario.dogs if dog.care]
     if names:
         yield f"{join_names(names)}: the food is as the veterinarian gave it. Change nothing without the veterinarian."
 
 
-def _days(book: BagBook) -> Days:
-    """Everything by its day, gone through once."""
+def _sort_by_day(book: BagBook) -> Days:
+    """The bags sorted by day, once for all tables."""
     fed: dict[tuple[str, date], list[NumberedBag]] = {}
     moved: dict[date, list[Journey]] = {}
     for bag in book.numbered:
         fed.setdefault((bag.bag.dog, bag.bag.day), []).append(bag)
-    every = book.facts.cold.journeys
-    for journey in every:
+    journeys = book.facts.cold.journeys
+    for journey in journeys:
         if journey.moves_on:
             moved.setdefault(journey.moves_on, []).append(journey)
-    full = bags_too_full(book)
+    too_full = bags_too_full(book)
     return Days(
-        fed, moved, {journey.number: "; ".join(_mind(book, journey, full.get(journey.number))) for journey in every}
+        fed,
+        moved,
+        {journey.number: "; ".join(_bag_warnings(book, journey, too_full.get(journey.number))) for journey in journeys},
     )
 
 
 def _tables(book: BagBook, days: Days) -> Iterator[Table]:
-    """All days of all dogs in one; of many dogs, one for each kennel or, where none is named, for each day."""
+    """One table of all dogs and days; for many dogs one for each kennel or, where none is named, each day."""
     dogs, every_day = book.scenario.dogs, tuple(book.scenario.batch.each_day())
-    if not book.puts_dogs_together:
+    if not book.groups_dogs:
         yield _table(book, days, "Day by day", dogs, every_day)
     elif any(dog.kennel for dog in dogs):
         for group in group_alike(dogs, lambda dog: dog.kennel):
@@ -101,65 +103,66 @@ def _tables(book: BagBook, days: Days) -> Iterator[Table]:
             yield _table(book, days, f"Day {place} of {len(every_day)}", dogs, (day,))
 
 
-def _table(book: BagBook, days: Days, title: str, dogs: Sequence[Dog], some: Sequence[date]) -> Table:
+def _table(book: BagBook, days: Days, title: str, dogs: Sequence[Dog], table_days: Sequence[date]) -> Table:
     """Some days of some dogs."""
     all_dogs, names = book.scenario.dogs, {dog.name for dog in dogs}
     columns = (
         Column("day", "Day", Holds.DAY, shown=False),
         Column("new_day", "Day", Holds.DAY),
         Column("dog", "Dog"),
-        Column("kennel", "Kennel", shown=any(dog.kennel for dog in all_dogs) and not book.puts_dogs_together),
+        Column("kennel", "Kennel", shown=any(dog.kennel for dog in all_dogs) and not book.groups_dogs),
         Column("meal", "Meal", Holds.COUNT, shown=any(dog.meals > 1 for dog in all_dogs)),
         Column("bag", "Bag", Holds.COUNT),
         Column("weight_g", "Weight", Holds.GRAMS),
         Column("mind", "Mind"),
         Column("thaw", "Thaw", shown=bool(days.moved)),
     )
-    rows = chain.from_iterable(_rows(days, dogs, names, day) for day in some)
+    rows = chain.from_iterable(_rows(days, dogs, names, day) for day in table_days)
     return Table("feeding", title, columns, tuple(rows), tick=True)
 
 
 def _rows(days: Days, dogs: Sequence[Dog], names: Collection[str], day: date) -> Iterator[tuple[Cell, ...]]:
-    """The lines of a day, each of which names it; the first tells what to move that morning."""
-    moved = _numbers(days, names, day)
+    """The lines of a day; the first of them says what to move that morning."""
+    moved = _bags_to_move(days, names, day)
     for dog in dogs:
-        for told in _told(days, days.fed.get((dog.name, day), ())):
-            yield (day, day, dog.name, dog.kennel, *told, moved)
+        for cells in _bag_cells(days, days.fed.get((dog.name, day), ())):
+            yield (day, day, dog.name, dog.kennel, *cells, moved)
             moved = ""
 
 
-def _told(days: Days, bags: Sequence[NumberedBag]) -> Iterator[tuple[Cell, ...]]:
-    """The bags of a dog on a day, or that it is away."""
+def _bag_cells(days: Days, bags: Sequence[NumberedBag]) -> Iterator[tuple[Cell, ...]]:
+    """Meal, number, weight and warning for each bag of a dog on a day, or that the dog is away."""
     if not bags:
         yield (None, None, None, AWAY)
     for bag in bags:
         yield (bag.bag.meal, bag.number, bag.bag.grams, days.mind[bag.number])
 
 
-def _mind(book: BagBook, way: Journey, full: str | None) -> Iterator[str]:
-    """What there is much of; whole pieces, as they are bones; what the dog must not eat; what was not frozen enough."""
-    if full:
-        yield full
-    if any(filling.pieces for filling in way.bag.fillings):
+def _bag_warnings(book: BagBook, journey: Journey, too_full: str | None) -> Iterator[str]:
+    """The warnings for a bag; bones are named wherever a bag holds whole pieces."""
+    if too_full:
+        yield too_full
+    if any(filling.pieces for filling in journey.bag.fillings):
         yield BONES
-    if book.dogs[way.bag.dog].avoid:
-        yield avoided_text(book.dogs[way.bag.dog])
-    if way.frozen_days < way.freeze_days:
+    if book.dogs[journey.bag.dog].avoid:
+        yield avoided_text(book.dogs[journey.bag.dog])
+    if journey.frozen_days < journey.freeze_days:
         yield NOT_FROZEN_ENOUGH
 
 
-def _numbers(days: Days, names: Collection[str], moves_on: date) -> str:
-    """The bags of some dogs to move, day by day as they are fed: few by number, of more all of that day."""
-    some = [journey for journey in days.moved.get(moves_on, ()) if journey.bag.dog in names]
-    if len(some) <= FEW:
-        return numbers_text(journey.number for journey in some)
+def _bags_to_move(days: Days, names: Collection[str], moves_on: date) -> str:
+    """The bags of some dogs that move on a day: a few by number, more by the day on which they are fed."""
+    moving = [journey for journey in days.moved.get(moves_on, ()) if journey.bag.dog in names]
+    if len(moving) <= FEW:
+        return numbers_text(journey.number for journey in moving)
     return "; ".join(
-        _of_day(days, names, moves_on, group) for group in group_alike(some, lambda journey: journey.bag.day)
+        _bags_fed_together(days, names, moves_on, group)
+        for group in group_alike(moving, lambda journey: journey.bag.day)
     )
 
 
-def _of_day(days: Days, names: Collection[str], moves_on: date, group: Sequence[Journey]) -> str:
-    """The bags to move that are fed on one day, by number where others of that day stay."""
+def _bags_fed_together(days: Days, names: Collection[str], moves_on: date, group: Sequence[Journey]) -> str:
+    """The bags to move that are fed on one day: all of that day, or by number where others of it stay."""
     day = group[0].bag.day
     if len(group) == sum(len(days.fed.get((name, day), ())) for name in names):
         return "all for tomorrow" if (day - moves_on).days == 1 else f"all for {day}"

@@ -51,7 +51,7 @@ class HelpTopic(Protocol):
 
     @property
     def title(self) -> str:
-        """What stands over it."""
+        """Its heading."""
 
     @property
     def says(self) -> str:
@@ -59,7 +59,7 @@ class HelpTopic(Protocol):
 
     @property
     def blocks(self) -> Sequence[Block]:
-        """What it tells."""
+        """What it shows."""
 
 
 class FieldsOfForm(Protocol):
@@ -79,7 +79,7 @@ class FieldsOfForm(Protocol):
 
     @property
     def too(self) -> str:
-        """The fields that it shares with others."""
+        """The fields that it shares with other forms."""
 
 
 HELP_TOO = (
@@ -104,28 +104,28 @@ CUT_COLUMNS = (
     Column("piece_source", "Source of piece", shown=False),
 )
 FEW = 3
-"""So many cuts or fewer are told with all that is known of each."""
+"""At most this many cuts are shown with the sources of their figures."""
 
 
-def cuts_found(known: Sequence[KnownCut], word: str = "", weight_unit: str = "kg") -> Document:
-    """The cuts found for a word: few in full with their sources, many as a table."""
+def list_cuts(known: Sequence[KnownCut], word: str = "", weight_unit: str = "kg") -> Document:
+    """The cuts found for a word as a table, a few of them with their sources too."""
     about = f" with `{word}`" if word else ""
     title = f"{count_text(len(known), 'cut')}{about}"
     return Document("cuts", title, "", 2, weight_unit, tuple(_cut_blocks(known)))
 
 
 def _cut_blocks(known: Sequence[KnownCut]) -> Iterator[Block]:
-    """The table, and for few cuts all that is known of each."""
+    """The table, and for a few cuts the sources of each."""
     if not known:
         yield Paragraph("No cut of that name is in the reference table. A scenario can bring its own under `own_cuts`.")
         return
     yield Table("cuts", "", CUT_COLUMNS, tuple(_cut_row(cut) for cut in known))
     if len(known) <= FEW:
-        yield from (_sources(cut) for cut in known)
+        yield from (_source_facts(cut) for cut in known)
 
 
 def _cut_row(known: KnownCut) -> tuple[str | int | Fraction | None, ...]:
-    """One cut."""
+    """The row of one cut."""
     cut = known.cut
     return (
         cut.name,
@@ -148,9 +148,9 @@ def parts_text(cut: Cut) -> str:
     return ", ".join(f"{part.value} {share_text(share).replace('.0 %', ' %')}" for part, share in cut.parts if share)
 
 
-def _sources(known: KnownCut) -> Facts:
+def _source_facts(known: KnownCut) -> Facts:
     """Where the figures of one cut come from."""
-    told = {
+    labelled = {
         "cut": ("Cut", known.cut.name),
         "also_called": ("Also called", join_names(tuple(known.also_called))),
         "rich": ("Rich", "yes" if known.cut.rich else ""),
@@ -159,11 +159,13 @@ def _sources(known: KnownCut) -> Facts:
         "piece_source": ("Piece", known.piece_source),
         "cautions": ("Cautions", join_names(known.cut.cautions)),
     }
-    return Facts("sources", tuple(Fact(key, *both) for key, both in told.items() if both[1]))
+    return Facts(
+        "sources", tuple(Fact(key, *label_and_text) for key, label_and_text in labelled.items() if label_and_text[1])
+    )
 
 
-def rule_explained(rule: Rule) -> Document:
-    """One rule of the rulebook."""
+def explain_rule(rule: Rule) -> Document:
+    """One rule of the rulebook: what it demands, in words and as maths, its units and its source."""
     facts = (
         Fact("says", "Demands", rule.says),
         Fact("maths", "As maths", rule.maths),
@@ -173,13 +175,13 @@ def rule_explained(rule: Rule) -> Document:
     return Document("rule", rule.key, "", 2, "kg", (Facts("rule", facts),))
 
 
-def slug_explained(slug: str, paragraph: str, wrong: str, right: str) -> Document:
+def explain_finding(slug: str, paragraph: str, wrong: str, right: str) -> Document:
     """What a finding means, with a wrong and a right example."""
     examples = tuple(Verbatim(title, text) for title, text in (("Wrong", wrong), ("Right", right)) if text)
     return Document("finding", slug, "", 2, "kg", (Paragraph(paragraph), *examples))
 
 
-def help_listed(topics: Iterable[HelpTopic]) -> Document:
+def list_help_topics(topics: Iterable[HelpTopic]) -> Document:
     """The topics of the help, and what else can be looked up by its name."""
     columns = (Column("topic", "Topic"), Column("says", "What it tells"))
     table = Table("topics", "", columns, tuple((topic.name, topic.says) for topic in topics))
@@ -220,14 +222,14 @@ def fields_tables(forms: Iterable[FieldsOfForm]) -> Iterator[Table]:
 def patterns_table(patterns: Mapping[str, Mapping[Part, tuple[Fraction, Fraction]]]) -> Table:
     """The patterns of targets with the range of every part."""
     order = dict.fromkeys(part for ranges in patterns.values() for part in ranges)
-    rows = tuple((part.value, *(_range_text(ranges.get(part)) for ranges in patterns.values())) for part in order)
+    rows = tuple((part.value, *(_whole_range_text(ranges.get(part)) for ranges in patterns.values())) for part in order)
     columns = (Column("part", "Part"), *(Column(f"pattern_{place}", name) for place, name in enumerate(patterns)))
     return Table("patterns", "", columns, rows)
 
 
-def _range_text(range_: tuple[Fraction, Fraction] | None) -> str:
+def _whole_range_text(limits: tuple[Fraction, Fraction] | None) -> str:
     """A range of whole percentages."""
-    return "none" if range_ is None else f"{range_[0] * 100} to {range_[1] * 100} %"
+    return "none" if limits is None else f"{limits[0] * 100} to {limits[1] * 100} %"
 
 
 def sheets_table(sheets: Mapping[str, LabelSheet]) -> Table:
@@ -247,8 +249,8 @@ def formats_table() -> Table:
     """Every format that papers are written in, with the option that asks for it."""
     columns = (Column("option", "Option"), Column("says", "What it does"), Column("command", "Commands"))
     rows = tuple(
-        (f"`{each.option}`", each.help, f"`{each.command}`" if each.command else "all that print papers")
-        for each in FORMATS.values()
+        (f"`{form.option}`", form.help, f"`{form.command}`" if form.command else "all that print papers")
+        for form in FORMATS.values()
     )
     return Table("formats", "", columns, rows)
 
@@ -266,12 +268,12 @@ def check_summary(scenario: Scenario) -> Document:
         Fact("cuts", "Cuts", len(scenario.cuts), Holds.COUNT),
     )
     return paper(
-        scenario, "check", f"Read without a mistake: {scenario.title}", (Facts("check", facts), _dogs(scenario))
+        scenario, "check", f"Read without a mistake: {scenario.title}", (Facts("check", facts), _dog_table(scenario))
     )
 
 
-def _dogs(scenario: Scenario) -> Table:
-    """The dogs and how their rations came about."""
+def _dog_table(scenario: Scenario) -> Table:
+    """The dogs, how their rations came about, and what they eat in all."""
     columns = (
         Column("dog", "Dog"),
         Column("ration", "Ration"),

@@ -27,31 +27,31 @@ def mise_en_place(book: BagBook) -> Iterator[Block]:
         Fact("labels", "Labels: number, dog, day", bags, Holds.COUNT),
     ]
     yield Facts("mise_en_place", (*facts, Fact("tubs", "Tubs", tubs, Holds.COUNT)) if tubs else tuple(facts))
-    yield _sizes(book)
-    yield _dogs(book)
-    yield from _half_thaw(book)
+    yield _size_table(book)
+    yield _dog_table(book)
+    yield from _half_thaw_blocks(book)
 
 
-def size_g(grams: int, weight_unit: str) -> int:
-    """The size of bag that so many grams need: the next step up.
+def bag_size_g(grams: int, weight_unit: str) -> int:
+    """The size of bag for a weight in grams: the next step up.
 
-    >>> size_g(550, "kg"), size_g(750, "kg"), size_g(300, "lb")
+    >>> bag_size_g(550, "kg"), bag_size_g(750, "kg"), bag_size_g(300, "lb")
     (750, 750, 454)
     """
     step_g = SIZE_LB_G if weight_unit == "lb" else SIZE_G
     return half_up((grams / step_g).__ceil__() * step_g)
 
 
-def _sizes(book: BagBook) -> Table:
-    """How many bags of which size."""
-    counts = Counter(size_g(bag.grams, book.scenario.weight_unit) for bag in book.plan.bags)
+def _size_table(book: BagBook) -> Table:
+    """How many bags of each size."""
+    counts = Counter(bag_size_g(bag.grams, book.scenario.weight_unit) for bag in book.plan.bags)
     columns = (Column("up_to_g", "For up to", Holds.GRAMS), Column("bag_count", "Bags", Holds.COUNT))
     rows = tuple(sorted(counts.items()))
     return Table("sizes", "Bags by size", columns, rows, (("together", sum(counts.values())),), tick=True)
 
 
-def _dogs(book: BagBook) -> Table:
-    """How many bags of how many kinds every dog gets."""
+def _dog_table(book: BagBook) -> Table:
+    """How many bags and kinds of bag each dog gets."""
     columns = (
         Column("dog", "Dog"),
         Column("bag_count", "Bags", Holds.COUNT),
@@ -61,19 +61,19 @@ def _dogs(book: BagBook) -> Table:
     return Table("dogs", "Bags of each dog", columns, rows)
 
 
-def half_thaw_on(book: BagBook) -> date:
+def half_thaw_evening(book: BagBook) -> date:
     """The day on whose evening frozen meat goes into the refrigerator, so that it can be cut and shared."""
     return book.scenario.portioned_on - timedelta(1)
 
 
 def lots_to_thaw(book: BagBook) -> list[tuple[OnHand, LotUse]]:
-    """The lots on hand of which something is taken."""
+    """The lots on hand that this batch takes something of."""
     return [(book.scenario.on_hand[use.lot], use) for use in book.plan.lots_used if use.used_g]
 
 
-def _half_thaw(book: BagBook) -> Iterator[Block]:
+def _half_thaw_blocks(book: BagBook) -> Iterator[Block]:
     """What to take from the freezer the evening before, so that it can be cut and shared."""
-    evening, lots = half_thaw_on(book), lots_to_thaw(book)
+    evening, lots = half_thaw_evening(book), lots_to_thaw(book)
     if lots:
         columns = (
             Column("cut", "Cut"),

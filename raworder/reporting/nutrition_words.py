@@ -1,4 +1,4 @@
-"""Nutrition in words: supplements given beside the ration, energy and bounds beside what is published."""
+"""Nutrition in words: supplements, and energy and nutrients against published bounds."""
 
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
@@ -26,8 +26,8 @@ UNCOUNTED = frozenset({"g", "mg", "ml", "oz"})
 """Units that have no plural."""
 
 
-def units_of(supplement: Supplement, steps: int) -> str:
-    """So many steps in the supplement's unit: `2 capsules`, `1.5 g`."""
+def supplement_units_text(supplement: Supplement, steps: int) -> str:
+    """An amount of a supplement, counted in its steps, in its own unit: `2 capsules`, `1.5 g`."""
     number = supplement.step * steps
     plural = "" if number == 1 or supplement.unit in UNCOUNTED else "s"
     return f"{amount_text(number, 6)} {supplement.unit}{plural}"
@@ -36,7 +36,7 @@ def units_of(supplement: Supplement, steps: int) -> str:
 def doses_text(scenario: Scenario, plan: Plan, dog: str) -> list[str]:
     """What a dog is given on each day: `2 capsules of salmon oil a day`."""
     return [
-        f"{units_of(scenario.supplement(dose.supplement), dose.steps_a_day)} of {dose.supplement} a day"
+        f"{supplement_units_text(scenario.supplement(dose.supplement), dose.steps_a_day)} of {dose.supplement} a day"
         for dose in plan.doses
         if dose.dog == dog
     ]
@@ -45,11 +45,11 @@ def doses_text(scenario: Scenario, plan: Plan, dog: str) -> list[str]:
 def packs_text(scenario: Scenario, offer: SupplementOffer, packs: int) -> str:
     """Packs as one asks for them: `1 pack of 120 capsules`."""
     noun = "pack" if packs == 1 else "packs"
-    return f"{packs} {noun} of {units_of(scenario.supplement(offer.supplement), offer.steps)}"
+    return f"{packs} {noun} of {supplement_units_text(scenario.supplement(offer.supplement), offer.steps)}"
 
 
 def supplement_blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
-    """Who is given how much of which supplement, and what there is and remains of each; nothing where there is none."""
+    """The supplements that each dog is given, and what remains of each; nothing where there are none."""
     if not plan.doses and not plan.supplement_lines:
         return
     yield _doses_table(scenario, plan)
@@ -57,14 +57,14 @@ def supplement_blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
 
 
 def _doses_table(scenario: Scenario, plan: Plan) -> Table:
-    """Who is given how much of which supplement, a day and over the batch."""
+    """How much of which supplement each dog is given, a day and over the batch."""
     given = given_steps(scenario, plan)
     rows = tuple(
         (
             dose.dog,
             dose.supplement,
-            units_of(scenario.supplement(dose.supplement), dose.steps_a_day),
-            units_of(scenario.supplement(dose.supplement), given[dose.supplement][dose.dog]),
+            supplement_units_text(scenario.supplement(dose.supplement), dose.steps_a_day),
+            supplement_units_text(scenario.supplement(dose.supplement), given[dose.supplement][dose.dog]),
         )
         for dose in plan.doses
     )
@@ -73,26 +73,28 @@ def _doses_table(scenario: Scenario, plan: Plan) -> Table:
 
 
 def _supplement_stock(scenario: Scenario, plan: Plan) -> Table:
-    """What there is of each supplement that is bought or given, and what remains."""
+    """For each supplement that is bought or given: at home, bought, given and left over."""
     given, bought = given_steps(scenario, plan), bought_steps(scenario, plan)
     stock = tuple(
         (
             supplement.name,
-            units_of(supplement, supplement.on_hand_steps),
-            units_of(supplement, more),
-            units_of(supplement, fed),
-            units_of(supplement, left),
+            supplement_units_text(supplement, supplement.on_hand_steps),
+            supplement_units_text(supplement, more),
+            supplement_units_text(supplement, fed),
+            supplement_units_text(supplement, left),
         )
         for supplement in scenario.supplements
         if (more := bought.get(supplement.name, 0)) + (fed := sum(given.get(supplement.name, {}).values()))
-        for left in (supplement.on_hand_steps + more - fed,)
+        for left in (supplement.on_hand_steps + more - fed,)  # of one value, to give it a name
     )
     heads = ("Supplement", "At home", "+ bought", "= given", "+ left over")
     keys = ("supplement", "on_hand", "bought", "given", "left")
     return Table("supplements", "Supplements add up", tuple(map(Column, keys, heads)), stock)
 
 
-def order_row(scenario: Scenario, line: OrderLine, offer: SupplementOffer) -> tuple[str | int | Decimal | None, ...]:
+def supplement_order_row(
+    scenario: Scenario, line: OrderLine, offer: SupplementOffer
+) -> tuple[str | int | Decimal | None, ...]:
     """The cells of the shopping list for one line of supplements, as for food."""
     name = offer.supplement
     item = name if offer.item.casefold() == name.casefold() else f"{offer.item} ({name})"
@@ -105,23 +107,23 @@ def order_row(scenario: Scenario, line: OrderLine, offer: SupplementOffer) -> tu
 
 
 UNKNOWN = "known of none of its food"
-"""What is said of energy where it is known of no food at all."""
+"""What is said where the energy of none of the food is known."""
 
 
 def energy_text(line: EnergyLine, dog: Dog) -> str:
-    """Energy fed beside the published range, resting energy and what was measured, for a veterinarian."""
+    """For a veterinarian: energy fed, the published range, resting energy, and what was measured in dogs."""
     recalled = f" ({line.trust.says})" if line.trust.says else ""
     weight = "its ideal weight" if dog.ideal_weight_g else "this weight"
     return (
-        f"{_fed(line, dog)}. Published for {line.applies}: "
+        f"{_energy_fed_text(line, dog)}. Published for {line.applies}: "
         f"{range_text(line)} kcal{recalled}. At rest a dog of {weight} needs {half_up(line.resting)} kcal. Needs "
         f"measured in dogs of all kinds were {half_up(line.measured)} kcal on average, with a standard deviation of "
         f"{half_up(line.spread)}."
     )
 
 
-def _fed(line: EnergyLine, dog: Dog) -> str:
-    """What is fed a day, what of it are treats, of how much food it is known, and as a share of its weight."""
+def _energy_fed_text(line: EnergyLine, dog: Dog) -> str:
+    """Energy fed a day, with the part from treats, the share of food it is known of, and the ration by weight."""
     if not line.coverage:
         return UNKNOWN
     known = "" if line.is_known else f", known of {share_text(line.coverage, 0)} of its food"
@@ -145,19 +147,19 @@ def range_text(line: EnergyLine) -> str:
 
 
 SPANS = "could be either"
-"""What stands where the estimate for bone lies on both sides of a bound."""
+"""What stands where the estimate for bone has a bound within its range, so that it may be met or missed."""
 
 DESTROYED = "not known, enzyme"
 """What stands where an enzyme in the food destroys the nutrient."""
 
 
 def stands_text(beside: Iterable[ComparedBound], *, spans: bool, destroyed: bool) -> str:
-    """Where it stands beside its bounds, in a word; what is missed comes before what is not known."""
-    found = {standing.standing for standing in beside}
+    """Where an amount stands against its bounds, in a word; a bound missed comes before one that is unknown."""
+    standings = {compared.standing for compared in beside}
     for standing in (Standing.BELOW, Standing.ABOVE, Standing.UNKNOWN, Standing.MEETS):
-        if standing in found:
-            unknown = DESTROYED if destroyed else SPANS if spans else standing.value
-            return unknown if standing is Standing.UNKNOWN else standing.value
+        if standing in standings:
+            why_unknown = DESTROYED if destroyed else SPANS if spans else standing.value
+            return why_unknown if standing is Standing.UNKNOWN else standing.value
     return ""
 
 
@@ -177,27 +179,27 @@ def about_text(bound: Bound) -> str:
 
 
 def nourishment_lines(plan: Plan) -> Iterator[Fact]:
-    """The lines; none for dogs in care, which have no profile."""
-    told = [food for food in plan.nourished if food.profile]
-    if told:
-        yield Fact("energy", "Energy", _energy(told))
-    beside = [food for food in plan.nourished if food.profile and food.beside]
-    if beside:
-        yield Fact("nutrients", "Nutrients", f"{_nutrients(beside)}; `raworder nourish` tells which")
+    """The summary's lines on energy and nutrients; dogs in care have no profile and no line."""
+    with_profile = [food for food in plan.nourished if food.profile]
+    if with_profile:
+        yield Fact("energy", "Energy", _energy_of_dogs(with_profile))
+    with_bounds = [food for food in plan.nourished if food.profile and food.beside]
+    if with_bounds:
+        yield Fact("nutrients", "Nutrients", f"{_bounds_of_dogs(with_bounds)}; `raworder nourish` tells which")
 
 
-def _energy(told: list[DogNutrition]) -> str:
-    """What is fed a day beside what is published; many dogs are counted."""
-    if len(told) <= MOST_NAMED:
-        return ", ".join(f"{food.dog} {_of_one(food)}" for food in told)
-    found = [food.energy.standing if food.energy else Standing.UNKNOWN for food in told]
-    below, above, unknown = map(found.count, (Standing.BELOW, Standing.ABOVE, Standing.UNKNOWN))
+def _energy_of_dogs(foods: list[DogNutrition]) -> str:
+    """Energy fed a day and the published range, dog by dog; many dogs are counted."""
+    if len(foods) <= MOST_NAMED:
+        return ", ".join(f"{food.dog} {_energy_of_dog(food)}" for food in foods)
+    standings = [food.energy.standing if food.energy else Standing.UNKNOWN for food in foods]
+    below, above, unknown = map(standings.count, (Standing.BELOW, Standing.ABOVE, Standing.UNKNOWN))
     more = f", {unknown} not known" if unknown else ""
-    return f"{count_text(len(told), 'dog')}: {below} below and {above} above the range published for them{more}"
+    return f"{count_text(len(foods), 'dog')}: {below} below and {above} above the range published for them{more}"
 
 
-def _of_one(food: DogNutrition) -> str:
-    """One dog's energy beside its range, or that no range is known without its weight."""
+def _energy_of_dog(food: DogNutrition) -> str:
+    """One dog's energy and its range, or that no range is known without its weight."""
     if food.energy is not None:
         return f"{fed_text(food.energy)} (published {range_text(food.energy)})"
     line = food.line("energy")
@@ -205,19 +207,20 @@ def _of_one(food: DogNutrition) -> str:
     return f"{known}{half_up(line.day)} kcal a day (what it needs is not known without its weight)"
 
 
-def _nutrients(beside: list[DogNutrition]) -> str:
-    """How many bounds are missed or not known of, dog by dog; many dogs are put together."""
-    if len(beside) > MOST_NAMED:
-        return f"{count_text(len(beside), 'dog')}: {_counts(beside)}"
-    return "; ".join(f"{food.dog}: {_counts([food])} ({food.profile})" for food in beside)
+def _bounds_of_dogs(foods: list[DogNutrition]) -> str:
+    """How many bounds are missed or can't be judged, dog by dog; many dogs are put together."""
+    if len(foods) > MOST_NAMED:
+        return f"{count_text(len(foods), 'dog')}: {_standing_counts(foods)}"
+    return "; ".join(f"{food.dog}: {_standing_counts([food])} ({food.profile})" for food in foods)
 
 
-def _counts(some: list[DogNutrition]) -> str:
-    found = [each.standing for food in some for each in food.beside]
+def _standing_counts(foods: list[DogNutrition]) -> str:
+    """How many bounds are too low, too high, or can't be judged, over some dogs."""
+    standings = [compared.standing for food in foods for compared in food.beside]
     words = (
         (Standing.BELOW, "too low"),
         (Standing.ABOVE, "too high"),
         (Standing.UNKNOWN, "can't be judged"),
     )
-    says = (f"{found.count(standing)} {word}" for standing, word in words if found.count(standing))
-    return ", ".join(says) or "none too low or too high"
+    counts = (f"{standings.count(standing)} {word}" for standing, word in words if standings.count(standing))
+    return ", ".join(counts) or "none too low or too high"

@@ -1,11 +1,11 @@
-"""The shopping list, by hand too, and the order as a message to each supplier in its own names and units."""
+"""The shopping list, also to fill in by hand, and the order as a message in each supplier's own names."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
-from raworder.reporting.nutrition_words import order_row, units_of
+from raworder.reporting.nutrition_words import supplement_order_row, supplement_units_text
 from raworder.reporting.summary import proof_text
 from raworder.reporting.words import paper, price_text, units_text
 from raworder.trade.as_fed import left, supplement_lines
@@ -19,11 +19,11 @@ UNDATED = "Where no day is known it is taken for the oldest."
 
 
 def freezer_blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
-    """What to take from the freezer and what goes back, where there is any."""
+    """What to take from the freezer and what goes back, where there is anything."""
     if any(lot.used_g for lot in plan.lots_used):
         yield freezer_lots(scenario, plan)
     if left(plan):
-        yield back_to_freezer(scenario, plan)
+        yield leftover_table(scenario, plan)
 
 
 def freezer_lots(scenario: Scenario, plan: Plan) -> Table:
@@ -49,11 +49,14 @@ def freezer_lots(scenario: Scenario, plan: Plan) -> Table:
     )
 
 
-def back_to_freezer(scenario: Scenario, plan: Plan) -> Table:
+def leftover_table(scenario: Scenario, plan: Plan) -> Table:
     """What is not fed in this batch, and what it cost."""
-    rest = left(plan)
-    worth = sum((leftover.worth for leftover in rest), Decimal(0))
-    on_hand_g, bought_g = sum(leftover.on_hand_g for leftover in rest), sum(leftover.bought_g for leftover in rest)
+    leftovers = left(plan)
+    worth = sum((leftover.worth for leftover in leftovers), Decimal(0))
+    on_hand_g, bought_g = (
+        sum(leftover.on_hand_g for leftover in leftovers),
+        sum(leftover.bought_g for leftover in leftovers),
+    )
     return Table(
         "back_to_freezer",
         "Left over: goes back to the freezer",
@@ -65,7 +68,8 @@ def back_to_freezer(scenario: Scenario, plan: Plan) -> Table:
             Column("worth", f"Worth {scenario.currency.code}", Holds.MONEY),
         ),
         tuple(
-            (leftover.cut, leftover.total_g, leftover.bought_g, leftover.on_hand_g, leftover.worth) for leftover in rest
+            (leftover.cut, leftover.total_g, leftover.bought_g, leftover.on_hand_g, leftover.worth)
+            for leftover in leftovers
         ),
         (("together", on_hand_g + bought_g, bought_g, on_hand_g, worth),),
         note="Worth is the price of the goods bought now, before tax and delivery; what was on hand counts nothing.",
@@ -82,33 +86,35 @@ def shopping_list(scenario: Scenario, plan: Plan) -> Document:
 
 
 def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
-    """The blocks in the order of the shop."""
+    """What to buy from each supplier, then the freezer, then the proof."""
     if not plan.lines and not plan.supplement_lines:
         yield Paragraph("Nothing to buy: the freezer holds all that is fed.")
-    yield from (order_of(scenario, plan, bill) for bill in plan.bills)
+    yield from (order_table(scenario, plan, bill) for bill in plan.bills)
     if len(plan.bills) > 1:
         yield Paragraph(f"To pay in all: {scenario.currency.text(plan.total)}.")
     yield from freezer_blocks(scenario, plan)
     yield Paragraph(proof_text(scenario, plan))
 
 
-def order_of(scenario: Scenario, plan: Plan, bill: Bill) -> Table:
-    """What one supplier is asked for and paid."""
-    beside = supplement_lines(scenario, plan, bill.supplier)
-    return _order(scenario, bill, bill_lines(scenario, plan, bill), beside, bought=is_bought(scenario, plan, bill))
+def order_table(scenario: Scenario, plan: Plan, bill: Bill) -> Table:
+    """What to order from one supplier, and what it costs."""
+    supplements = supplement_lines(scenario, plan, bill.supplier)
+    return _supplier_table(
+        scenario, bill, bill_lines(scenario, plan, bill), supplements, bought=is_bought(scenario, plan, bill)
+    )
 
 
 def order_by_hand(scenario: Scenario, plan: Plan, bill: Bill) -> Table:
     """The order with what is to be bought first in bold, and room for what was really got and paid."""
-    order = order_of(scenario, plan, bill)
+    order = order_table(scenario, plan, bill)
 
-    def laid_out(row: tuple[Cell, ...]) -> tuple[Cell, ...]:
+    def move_item_first(row: tuple[Cell, ...]) -> tuple[Cell, ...]:
         """A row with the item first, and two empty cells at its end."""
         to_buy, item, *rest = row
         return (item, to_buy, *rest, None, None)
 
     to_buy, item, *others = order.columns
-    rows, totals = tuple(map(laid_out, order.rows)), tuple(map(laid_out, order.totals))
+    rows, totals = tuple(map(move_item_first, order.rows)), tuple(map(move_item_first, order.totals))
     return replace(order, title="To buy", columns=(item, to_buy, *others, GOT, PAID), rows=rows, totals=totals)
 
 
@@ -124,25 +130,25 @@ def bill_lines(scenario: Scenario, plan: Plan, bill: Bill) -> tuple[tuple[OrderL
     return tuple((line, offers[line.offer]) for line in plan.lines if offers[line.offer].supplier == bill.supplier)
 
 
-def _order(
+def _supplier_table(
     scenario: Scenario,
     bill: Bill,
     lines: tuple[tuple[OrderLine, Offer], ...],
-    beside: list[tuple[OrderLine, SupplementOffer]],
+    supplements: list[tuple[OrderLine, SupplementOffer]],
     *,
     bought: bool,
 ) -> Table:
-    """What one supplier is asked for and paid, food first."""
+    """What to order from one supplier, food first, and what it costs."""
     supplier = scenario.supplier(bill.supplier)
     return Table(
         "order",
         supplier.name,
         _columns(scenario, "Bought" if bought else "To buy"),
         (
-            *(_row(scenario, line, offer) for line, offer in lines),
-            *(order_row(scenario, line, offer) for line, offer in beside),
+            *(_line_row(scenario, line, offer) for line, offer in lines),
+            *(supplement_order_row(scenario, line, offer) for line, offer in supplements),
         ),
-        tuple(_total(label, amount) for label, amount in _sums(scenario, supplier, bill)),
+        tuple(_sum_row(label, amount) for label, amount in _list_sums(scenario, supplier, bill)),
         note=f"Price list of {supplier.list_date}." if supplier.list_date else "",
         tick=not bought,
     )
@@ -168,7 +174,7 @@ def _columns(scenario: Scenario, to_buy: str) -> tuple[Column, ...]:
     )
 
 
-def _row(scenario: Scenario, line: OrderLine, offer: Offer) -> tuple[Cell, ...]:
+def _line_row(scenario: Scenario, line: OrderLine, offer: Offer) -> tuple[Cell, ...]:
     """One line of the order."""
     step = offer.step_for(line.units)
     return (
@@ -191,24 +197,25 @@ def _row(scenario: Scenario, line: OrderLine, offer: Offer) -> tuple[Cell, ...]:
 
 def item_text(offer: Offer) -> str:
     """The supplier's code and own name, with our name when it differs."""
+    # Our name often is the supplier's with more in brackets; then it says enough by itself.
     item, cut = offer.item.casefold(), offer.cut.casefold()
     same = not item or item == cut or cut.startswith(f"{item} (")
     name = offer.cut if same else f"{offer.item} ({offer.cut})"
     return f"{offer.code} {name}" if offer.code else name
 
 
-def _sums(scenario: Scenario, supplier: Supplier, bill: Bill) -> Iterator[tuple[str, Decimal]]:
+def _list_sums(scenario: Scenario, supplier: Supplier, bill: Bill) -> Iterator[tuple[str, Decimal]]:
     """What is added to the goods, where anything is, and what is paid."""
     if bill.delivery or bill.tax or supplier.delivery:
         yield "Goods", bill.goods
     if bill.delivery or supplier.delivery:
-        yield _delivery(scenario, supplier, bill), bill.delivery
+        yield _delivery_label(scenario, supplier, bill), bill.delivery
     if bill.tax or supplier.sales_tax:
         yield f"Sales tax {tax_text(supplier)}", bill.tax
     yield "To pay", bill.total
 
 
-def _delivery(scenario: Scenario, supplier: Supplier, bill: Bill) -> str:
+def _delivery_label(scenario: Scenario, supplier: Supplier, bill: Bill) -> str:
     """Delivery, and from which amount it is free when it is."""
     if bill.delivery or supplier.free_delivery_from is None:
         return "Delivery"
@@ -221,98 +228,99 @@ def tax_text(supplier: Supplier) -> str:
     return f"{number.rstrip('0').rstrip('.')} %"
 
 
-def _total(label: str, amount: Decimal) -> tuple[Cell, ...]:
-    """A sum under the lines."""
+def _sum_row(label: str, amount: Decimal) -> tuple[Cell, ...]:
+    """The row of a sum under the lines."""
     return (None, None, label, amount, *[None] * 10)
 
 
 IN_POUNDS = frozenset({"lb", "oz"})
-"""What the prices of a list in pounds are for."""
+"""The units of weight for which a price list in pounds gives its prices."""
 
 
 def order_message(scenario: Scenario, plan: Plan) -> Document:
-    """What to write to each supplier, to be copied as it stands."""
+    """A message to each supplier, to be copied as it stands."""
     return paper(scenario, "order_message", "Order messages", _message_blocks(scenario, plan))
 
 
 def _message_blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
-    """A message for each supplier from which something is ordered; whatever its names hold, an item is one line.
+    """A message for each supplier from which something is ordered, with one line for each item.
 
     After the shop that is only what must still be fetched: what is bought is not ordered once more.
     """
     bills = [bill for bill in plan.bills if not is_bought(scenario, plan, bill)]
     if not bills:
-        there = "all that is fed is bought." if plan.bills else "the freezer holds all that is fed."
-        yield Paragraph(f"Nothing to order: {there}")
+        reason = "all that is fed is bought." if plan.bills else "the freezer holds all that is fed."
+        yield Paragraph(f"Nothing to order: {reason}")
     for bill in bills:
-        lines = (" ".join(line.split()) for line in _lines(scenario, plan, bill))
+        # A supplier's names may hold line breaks.
+        lines = (" ".join(line.split()) for line in _message_lines(scenario, plan, bill))
         yield Verbatim(bill.supplier.removesuffix(SECOND_TRIP), "\n".join(lines))
 
 
-def _lines(scenario: Scenario, plan: Plan, bill: Bill) -> Iterator[str]:
+def _message_lines(scenario: Scenario, plan: Plan, bill: Bill) -> Iterator[str]:
     """The head, a line for each item, and what it is expected to come to."""
     yield f"Order for pick-up or delivery before {day_text(scenario.portioned_on)}:"
     for line, offer in bill_lines(scenario, plan, bill):
-        yield _item(offer, line.units, scenario.offers)
+        yield _item_line(offer, line.units, scenario.offers)
     for line, packed in supplement_lines(scenario, plan, bill.supplier):
-        pack = units_of(scenario.supplement(packed.supplement), packed.steps)
+        pack = supplement_units_text(scenario.supplement(packed.supplement), packed.steps)
         yield f"{line.units} x {packed.item}, pack of {pack}"
-    yield from _expected(scenario, plan, bill)
+    yield from _expected_total(scenario, plan, bill)
 
 
-def _item(offer: Offer, units: int, offers: Sequence[Offer]) -> str:
+def _item_line(offer: Offer, units: int, offers: Sequence[Offer]) -> str:
     """One line as the supplier reads it: `3 x N210 chicken neck, pack of 5 kg`, `1.25 kg lamb neck`."""
-    name = f"{offer.code} {_name(offer, offers)}".strip()
+    name = f"{offer.code} {_item_name(offer, offers)}".strip()
     if offer.by_weight:
         return f"{weight_text(offer, units)} {name}"
     about = "about " if offer.heaviest_g else ""
     return f"{units} x {name}, pack of {about}{weight_text(offer, 1)}"
 
 
-def _name(offer: Offer, offers: Sequence[Offer]) -> str:
-    """The supplier's own name; with ours where it sells something else under the same name and code."""
+def _item_name(offer: Offer, offers: Sequence[Offer]) -> str:
+    """The supplier's own name for an item, with ours if it sells another cut under the same name and code."""
     item = offer.item or offer.cut
-    named = (item.casefold(), offer.code, offer.supplier)
-    alike = {
-        offer.cut for offer in offers if ((offer.item or offer.cut).casefold(), offer.code, offer.supplier) == named
+    sold_as = (item.casefold(), offer.code, offer.supplier)
+    cuts = {
+        offer.cut for offer in offers if ((offer.item or offer.cut).casefold(), offer.code, offer.supplier) == sold_as
     }
-    if len(alike) < 2:
+    if len(cuts) < 2:
         return item
     return offer.cut if offer.cut.casefold().startswith(item.casefold()) else f"{item} ({offer.cut})"
 
 
 def weight_text(offer: Offer, units: int) -> str:
-    """What so many units weigh, in the supplier's own unit: that of a pack or a step, else that of the price.
+    """The weight of some units in the supplier's own unit: that of a pack or a step, else that of the price.
 
-    A weight in pounds or ounces is never a whole number of grams, so an exact weight tells its unit by itself. What is
-    cut to any weight is in tenths of an ounce.
+    Where units are pounds and ounces, what is cut to any weight is given to a tenth of an ounce.
     """
     in_pounds = _in_pounds(offer)
     if offer.to_the_gram or not in_pounds:
         return grams_text(offer.grams(units), "lb" if in_pounds else "kg")
     pounds, ounces = divmod(offer.unit_g * units / GRAMS_PER["oz"], 16)
-    told = [f"{pounds} lb" if pounds else "", f"{amount_text(ounces, 5)} oz" if ounces or not pounds else ""]
-    return " ".join(filter(None, told))
+    parts = [f"{pounds} lb" if pounds else "", f"{amount_text(ounces, 5)} oz" if ounces or not pounds else ""]
+    return " ".join(filter(None, parts))
 
 
 def _in_pounds(offer: Offer) -> bool:
-    """Whether the supplier reckons in pounds and ounces."""
+    """Whether the supplier weighs in pounds and ounces."""
     if offer.to_the_gram:
         return offer.steps[0].per in IN_POUNDS
+    # An ounce is 28.349523125 g, so no pack of whole grams is a whole number of thousandths of an ounce.
     return (offer.unit_g / GRAMS_PER["oz"] * 1000).denominator == 1
 
 
-def _expected(scenario: Scenario, plan: Plan, bill: Bill) -> Iterator[str]:
-    """What is expected to be paid, and by which list."""
+def _expected_total(scenario: Scenario, plan: Plan, bill: Bill) -> Iterator[str]:
+    """The total to expect, and by which price list; `about` where packs are sold by catch weight."""
     supplier, money = scenario.supplier(bill.supplier), scenario.currency.text
-    parts = [f"delivery {money(bill.delivery)}" if bill.delivery else _no_delivery(supplier)]
+    parts = [f"delivery {money(bill.delivery)}" if bill.delivery else _free_delivery_text(supplier)]
     parts += [f"sales tax {tax_text(supplier)} {money(bill.tax)}"] if bill.tax else []
-    beside = f" (goods {money(bill.goods)}, {', '.join(filter(None, parts))})" if any(parts) else ""
+    details = f" (goods {money(bill.goods)}, {', '.join(filter(None, parts))})" if any(parts) else ""
     listed_on = f"at your list of {supplier.list_date}" if supplier.list_date else "at your listed prices"
-    catch = any(offer.heaviest_g for _, offer in bill_lines(scenario, plan, bill))
-    yield f"Expected total, {listed_on}: {'about ' if catch else ''}{money(bill.total)}{beside}."
+    catch_weight = any(offer.heaviest_g for _, offer in bill_lines(scenario, plan, bill))
+    yield f"Expected total, {listed_on}: {'about ' if catch_weight else ''}{money(bill.total)}{details}."
 
 
-def _no_delivery(supplier: Supplier) -> str:
-    """What is said where delivery costs nothing, though it can."""
+def _free_delivery_text(supplier: Supplier) -> str:
+    """That delivery is free, where the supplier can charge for it."""
     return "delivery free" if supplier.delivery else ""

@@ -28,61 +28,64 @@ CUT, A_DAY, WHOLE_BATCH = (
 
 
 def portioning_list(scenario: FedScenario, plan: Plan) -> Document:
-    """Who gets how much of which cut, then per cut: on hand and bought, fed and left over."""
+    """How much of which cut each dog gets, then per cut: on hand and bought, fed and left over."""
     return paper(scenario, "portioning_list", "Portioning list", _blocks(scenario, plan))
 
 
 def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     """A table per dog or per dogs fed alike, then the sums."""
     yield Paragraph(f"{batch_text(scenario.batch)}. {AVERAGES}{OUNCES if scenario.weight_unit == 'lb' else ''}")
-    every = meals(scenario, plan)
-    yield _portions(every)
-    yield from (_weighing(group) for group in group_alike(every, _look))
+    all_meals = meals(scenario, plan)
+    yield _program_table(all_meals)
+    yield from (_weighing_table(group) for group in group_alike(all_meals, _printed_look))
     yield balance(scenario, plan)
     yield from supplement_blocks(scenario, plan)
 
 
-def _portions(every: tuple[Meal, ...]) -> Table:
+def _program_table(all_meals: tuple[Meal, ...]) -> Table:
     """What every dog eats, dog by dog, for programs."""
-    rows = tuple((meal.dog.name, meal.dog.owner, *row) for meal in every for row in _rows(meal))
+    rows = tuple((meal.dog.name, meal.dog.owner, *row) for meal in all_meals for row in _portion_rows(meal))
     columns = (Column("dog", "Dog"), Column("owner", "Owner"), CUT, A_DAY, WHOLE_BATCH)
     return Table("portions", "Portions", columns, rows, shown=False)
 
 
-def _rows(meal: Meal) -> tuple[tuple[str, int, int], ...]:
-    """Cut, grams a day and grams over the batch; the days add up to the rounded day."""
+def _portion_rows(meal: Meal) -> tuple[tuple[str, int, int], ...]:
+    """Cut, grams a day and grams over the batch; the grams a day add up to the rounded ration of a day."""
+    # Each cut rounded by itself would not add up to the day.
     days = apportion(_day_g(meal), [grams for _, grams in meal.cuts])
     return tuple((cut.name, a_day, grams) for (cut, grams), a_day in zip(meal.cuts, days, strict=True))
 
 
 def _day_g(meal: Meal) -> int:
-    """The whole ration of an average day."""
+    """The grams of an average day's whole ration."""
     return half_up(Fraction(meal.total_g, meal.dog.days)) if meal.dog.days else 0
 
 
-def _look(meal: Meal) -> Hashable:
+def _printed_look(meal: Meal) -> Hashable:
     """What is printed for a dog besides its name; dogs that agree in it share a table."""
-    return (meal.dog.days, _note(meal.dog), _rows(meal))
+    return (meal.dog.days, _ration_note(meal.dog), _portion_rows(meal))
 
 
-def _weighing(group: tuple[Meal, ...]) -> Table:
+def _weighing_table(group: tuple[Meal, ...]) -> Table:
     """What to weigh out for a dog, or for each of the dogs fed alike and for them together."""
     first, many = group[0], len(group)
-    rows = (*_rows(first), ("together", _day_g(first), first.total_g))
+    rows = (*_portion_rows(first), ("together", _day_g(first), first.total_g))
     cells: list[tuple[Cell, ...]] = [(*row, row[2] * many) if many > 1 else row for row in rows]
     columns = (CUT, A_DAY, WHOLE_BATCH, Column("all_g", f"All {many} dogs", Holds.GRAMS))
-    return Table("", _title(group), columns[: len(cells[0])], tuple(cells[:-1]), (cells[-1],), note=_note(first.dog))
+    return Table(
+        "", _title(group), columns[: len(cells[0])], tuple(cells[:-1]), (cells[-1],), note=_ration_note(first.dog)
+    )
 
 
 def _title(group: tuple[Meal, ...]) -> str:
     """Whose portions: the dogs, their owners if named, and the days."""
     names = [f"{meal.dog.name} ({meal.dog.owner})" if meal.dog.owner else meal.dog.name for meal in group]
-    each = "each " if len(group) > 1 else ""
-    return f"{join_names(names)}, {each}{count_text(group[0].dog.days, 'day')}"
+    each_text = "each " if len(group) > 1 else ""
+    return f"{join_names(names)}, {each_text}{count_text(group[0].dog.days, 'day')}"
 
 
-def _note(dog: Dog) -> str:
-    """How the ration came about, and who answers for it."""
+def _ration_note(dog: Dog) -> str:
+    """How the ration came about; for a dog in care, that a veterinarian gave it."""
     if dog.care is not None:
         return f"Amounts as the veterinarian gave them ({dog.care.value}). Ask the veterinarian before any change."
     return f"Ration: {dog.ration_says}." if dog.ration_says else ""
@@ -90,13 +93,13 @@ def _note(dog: Dog) -> str:
 
 def balance(scenario: Scenario, plan: Plan) -> Table:
     """Per cut: on hand + bought = fed + left over."""
-    held, bought, fed = on_hand_g(scenario), bought_g(scenario, plan), fed_g(scenario, plan)
-    rests = {leftover.cut: leftover.total_g for leftover in plan.leftovers}
-    numbers = {
-        cut.name: (held[cut.name], bought[cut.name], fed[cut.name], rests.get(cut.name, 0)) for cut in scenario.cuts
+    on_hand, bought, fed = on_hand_g(scenario), bought_g(scenario, plan), fed_g(scenario, plan)
+    left_g = {leftover.cut: leftover.total_g for leftover in plan.leftovers}
+    amounts_g = {
+        cut.name: (on_hand[cut.name], bought[cut.name], fed[cut.name], left_g.get(cut.name, 0)) for cut in scenario.cuts
     }
-    rows = tuple((cut, *grams) for cut, grams in numbers.items() if any(grams))
-    sums = tuple(sum(column) for column in zip(*numbers.values(), strict=True)) or (0,) * 4
+    rows = tuple((cut, *grams) for cut, grams in amounts_g.items() if any(grams))
+    sums = tuple(sum(column) for column in zip(*amounts_g.values(), strict=True)) or (0,) * 4
     return Table(
         "balance",
         "It adds up: on hand + bought = fed + left over",

@@ -34,22 +34,22 @@ RULE_COLUMNS = (
 
 
 def rule_rows(food: DogNutrition) -> Iterator[tuple[Cell, ...]]:
-    """Every rule of a dog with what is fed for what it is for; of what is destroyed only that it is not known."""
+    """Every rule of a dog with the amount fed; of a nutrient that is destroyed only that it is not known."""
     for line in food.rules:
-        beside = line.beside
-        sure = beside is not None and not line.destroyed_by
+        compared = line.beside
+        sure = compared is not None and not line.destroyed_by
         yield (
             bound_text(line.bound),
-            beside.given if beside else None,
-            beside.of_bound if beside and sure else None,
+            compared.given if compared else None,
+            compared.of_bound if compared and sure else None,
             None if line.destroyed_by else line.coverage,
-            _stands(line),
+            _rule_standing(line),
             food.dog,
         )
 
 
-def _stands(line: RuleLine) -> str:
-    """Where a rule stands, in a word."""
+def _rule_standing(line: RuleLine) -> str:
+    """Whether a rule is met, in a word."""
     if line.beside is None:
         return DESTROYED if line.destroyed_by else Standing.UNKNOWN.value
     spans = line.spans and line.coverage >= LEAST_COVERAGE
@@ -94,23 +94,23 @@ def ration_sheet(scenario: FedScenario, plan: Plan) -> Document:
 
 def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
     """For programs one table of all dogs, for people a sheet for each."""
-    found = {food.dog: food for food in plan.nourished}
+    by_dog = {food.dog: food for food in plan.nourished}
     yield Paragraph(f"{batch_text(scenario.batch)}. {INTRODUCTION}")
-    fed = [(meal, found[meal.dog.name]) for meal in meals(scenario, plan) if meal.dog.name in found]
-    rows = tuple(row for _, food in fed for row in _rows(food))
+    fed = [(meal, by_dog[meal.dog.name]) for meal in meals(scenario, plan) if meal.dog.name in by_dog]
+    rows = tuple(row for _, food in fed for row in _nutrient_rows(food))
     yield Table("nutrients", "Nutrients", NUTRIENT_COLUMNS, rows, shown=False)
     rules = tuple(row for _, food in fed for row in rule_rows(food))
     if rules:
         yield Table("rules", "Rules on nutrients", RULE_COLUMNS, rules, shown=False)
     for meal, food in fed:
-        yield from _sheet(scenario, plan, meal, food)
+        yield from _dog_sheet(scenario, plan, meal, food)
     yield from _about_figures([food for _, food in fed], supplemented=bool(plan.doses))
 
 
-def _sheet(scenario: Scenario, plan: Plan, meal: Meal, food: DogNutrition) -> Iterator[Block]:
+def _dog_sheet(scenario: Scenario, plan: Plan, meal: Meal, food: DogNutrition) -> Iterator[Block]:
     """One dog's sheet."""
     dog = meal.dog
-    yield _food(scenario, meal)
+    yield _food_table(scenario, meal)
     doses = doses_text(scenario, plan, dog.name)
     if doses:
         yield Paragraph(f"Given beside it: {join_names(doses)}.")
@@ -122,18 +122,20 @@ def _sheet(scenario: Scenario, plan: Plan, meal: Meal, food: DogNutrition) -> It
         yield Paragraph(f"Energy: {energy_text(food.energy, dog)}")
     title = f"{dog.name}: what it holds" + (f", beside {food.profile}" if food.profile else "")
     bony = any(cut.analysis.bone_calcium_mg for cut, _ in meal.cuts)
-    note = _note(scenario, food, bony=bony)
-    yield Table("", title, _shown(food), tuple(_cells(row, food) for row in _rows(food)), note=note)
+    note = _figures_note(scenario, food, bony=bony)
+    yield Table(
+        "", title, _shown_columns(food), tuple(_shown_cells(row, food) for row in _nutrient_rows(food)), note=note
+    )
     if food.rules:
         shown = tuple(column for column in RULE_COLUMNS if column.shown)
         yield Table("", f"{dog.name}: rules that you set", shown, tuple(row[: len(shown)] for row in rule_rows(food)))
     if food.minded:
         yield Points(
-            "", f"{dog.name}: to ask about", tuple(f"{minded.says}. {minded.advice}" for minded in food.minded)
+            "", f"{dog.name}: to ask about", tuple(f"{concern.says}. {concern.advice}" for concern in food.minded)
         )
 
 
-def _food(scenario: Scenario, meal: Meal) -> Table:
+def _food_table(scenario: Scenario, meal: Meal) -> Table:
     """What is fed on an average day."""
     dog, days = meal.dog, meal.dog.days or 1
     day_g = half_up(Fraction(meal.total_g, days))
@@ -149,22 +151,24 @@ def _food(scenario: Scenario, meal: Meal) -> Table:
     return Table("", f"{dog.name}{weight}{age}", columns, tuple(rows), (whole,), note=note)
 
 
-def _rows(food: DogNutrition) -> Iterator[tuple[Cell, ...]]:
-    """What is told: energy, all that a bound is about, else what is known of some of the food; then ratios."""
+def _nutrient_rows(food: DogNutrition) -> Iterator[tuple[Cell, ...]]:
+    """Energy and every nutrient with a bound (without a profile, every known one), then the ratios."""
     for line in food.lines:
         if line.beside or (not food.profile and line.coverage and line.day) or line.nutrient == "energy":
-            yield _nutrient(line, food)
-    yield from (_ratio(line, food) for line in food.ratios)
+            yield _nutrient_row(line, food)
+    yield from (_ratio_row(line, food) for line in food.ratios)
 
 
-def _nutrient(line: NutrientLine, food: DogNutrition) -> tuple[Cell, ...]:
+def _nutrient_row(line: NutrientLine, food: DogNutrition) -> tuple[Cell, ...]:
+    """The row of a nutrient; amounts per 1000 kcal only where enough of the energy is known to divide by it."""
     nutrient = nutrient_of(line.nutrient)
     is_known = bool(line.coverage or line.day)
     for_mcal = is_known and food.line("energy").coverage >= LEAST_COVERAGE
     per_mcal = line.per_mcal if for_mcal and line.nutrient != "energy" else None
-    least, of_least, most = _bounds(line.beside)
+    least, of_least, most = _bound_cells(line.beside)
+    marks = f"{' *' * line.borrowed}{_recall_mark(line.beside)}{' ‡' * bool(line.destroyed_by)}"
     return (
-        f"{nutrient.name}, {nutrient.unit}{' *' * line.borrowed}{_mark(line.beside)}{' ‡' * bool(line.destroyed_by)}",
+        f"{nutrient.name}, {nutrient.unit}{marks}",
         nutrient.unit,
         line.day if is_known else None,
         per_mcal,
@@ -180,25 +184,26 @@ def _nutrient(line: NutrientLine, food: DogNutrition) -> tuple[Cell, ...]:
         line.least_day,
         line.most_day,
         food.profile,
-        _trust(line.beside),
+        _trust_text(line.beside),
         food.dog,
     )
 
 
-def _ratio(line: RatioLine, food: DogNutrition) -> tuple[Cell, ...]:
+def _ratio_row(line: RatioLine, food: DogNutrition) -> tuple[Cell, ...]:
+    """The row of a ratio of two nutrients."""
     name = f"{nutrient_of(line.over).name} to {nutrient_of(line.under).name}"
-    bounds = _bounds(line.beside)
+    bounds = _bound_cells(line.beside)
     return (
-        f"{name}{_mark(line.beside)}", "times", None, line.ratio, *bounds, line.coverage,
+        f"{name}{_recall_mark(line.beside)}", "times", None, line.ratio, *bounds, line.coverage,
         stands_text(line.beside, spans=line.coverage >= LEAST_COVERAGE and line.least != line.most, destroyed=False),
-        line.least, line.most, food.profile, _trust(line.beside), food.dog,
+        line.least, line.most, food.profile, _trust_text(line.beside), food.dog,
     )  # fmt: skip
 
 
-def _bounds(beside: Iterable[ComparedBound]) -> tuple[Fraction | None, Fraction | None, Fraction | None]:
-    """The least, how much of it there is, and the most."""
-    least = next((standing for standing in beside if not standing.bound.is_upper), None)
-    most = next((standing for standing in beside if standing.bound.is_upper), None)
+def _bound_cells(beside: Iterable[ComparedBound]) -> tuple[Fraction | None, Fraction | None, Fraction | None]:
+    """The least, the share of it that is fed, and the most."""
+    least = next((compared for compared in beside if not compared.bound.is_upper), None)
+    most = next((compared for compared in beside if compared.bound.is_upper), None)
     return (
         least.bound.amount if least else None,
         least.of_bound if least else None,
@@ -206,31 +211,32 @@ def _bounds(beside: Iterable[ComparedBound]) -> tuple[Fraction | None, Fraction 
     )
 
 
-def _mark(beside: Iterable[ComparedBound]) -> str:
-    """The mark of a bound that is recalled."""
-    return " †" if any(one.bound.trust is Trust.MEMORY for one in beside) else ""
+def _recall_mark(beside: Iterable[ComparedBound]) -> str:
+    """The mark for bounds, if one of them was recalled from memory."""
+    return " †" if any(compared.bound.trust is Trust.MEMORY for compared in beside) else ""
 
 
-def _trust(beside: tuple[ComparedBound, ...]) -> str:
+def _trust_text(beside: tuple[ComparedBound, ...]) -> str:
     """How far the bounds can be trusted."""
-    return ", ".join(dict.fromkeys(standing.bound.trust.value for standing in beside))
+    return ", ".join(dict.fromkeys(compared.bound.trust.value for compared in beside))
 
 
-def _shown(food: DogNutrition) -> tuple[Column, ...]:
+def _shown_columns(food: DogNutrition) -> tuple[Column, ...]:
     """The columns for people; those of bounds only where there are any."""
     shown = tuple(column for column in NUTRIENT_COLUMNS if column.shown)
-    return shown if food.profile else tuple(column for column in shown if column.key not in OF_BOUNDS)
+    return shown if food.profile else tuple(column for column in shown if column.key not in BOUND_COLUMNS)
 
 
-OF_BOUNDS = frozenset({"least", "of_least", "most", "stands"})
+BOUND_COLUMNS = frozenset({"least", "of_least", "most", "stands"})
 
 
-def _cells(row: tuple[Cell, ...], food: DogNutrition) -> tuple[Cell, ...]:
-    keys = {column.key for column in _shown(food)}
+def _shown_cells(row: tuple[Cell, ...], food: DogNutrition) -> tuple[Cell, ...]:
+    """The cells of a row in the columns that people see."""
+    keys = {column.key for column in _shown_columns(food)}
     return tuple(cell for column, cell in zip(NUTRIENT_COLUMNS, row, strict=True) if column.key in keys)
 
 
-def _destroyed(line: NutrientLine) -> str:
+def _destroyed_text(line: NutrientLine) -> str:
     """Why nothing is known of a nutrient whose amount the tables tell."""
     name, cuts = nutrient_of(line.nutrient).name, join_names(line.destroyed_by)
     return (
@@ -239,37 +245,39 @@ def _destroyed(line: NutrientLine) -> str:
     )
 
 
-def _note(scenario: Scenario, food: DogNutrition, *, bony: bool) -> str:
-    """What must be known of the numbers: the estimate for bone, what is destroyed or borrowed, bounds recalled."""
-    said = []
+def _figures_note(scenario: Scenario, food: DogNutrition, *, bony: bool) -> str:
+    """What to know about the numbers: the estimate for bone, what is destroyed or borrowed, bounds recalled."""
+    sentences = []
     calcium = next((line for line in food.lines if line.nutrient == "calcium"), None)
     if calcium is not None and calcium.least_day != calcium.most_day:
         low, high = (share_text(share) for share in scenario.bone_calcium_range)
-        said.append(
+        sentences.append(
             f"Calcium and phosphorus of bone are an estimate at {share_text(scenario.bone_calcium)} calcium in bone; "
             f"at {low} to {high} there is {amount_text(calcium.least_day)} to {amount_text(calcium.most_day)} mg of "
             f"calcium a day."
         )
     if bony and calcium is not None and calcium.least_day == calcium.most_day:
         stated = share_text(scenario.bone_calcium)
-        said.append(f"Calcium and phosphorus of bone are reckoned at {stated} calcium in bone, as stated.")
-    said += [_destroyed(line) for line in food.lines if line.destroyed_by]
+        sentences.append(f"Calcium and phosphorus of bone are reckoned at {stated} calcium in bone, as stated.")
+    sentences += [_destroyed_text(line) for line in food.lines if line.destroyed_by]
     if any(line.borrowed for line in food.lines):
-        said.append("* some of it is from another table than the rest.")
-    if _mark(food.beside):
-        said.append(f"† a bound of it is {Trust.MEMORY.says}.")
-    return " ".join(said)
+        sentences.append("* some of it is from another table than the rest.")
+    if _recall_mark(food.beside):
+        sentences.append(f"† a bound of it is {Trust.MEMORY.says}.")
+    return " ".join(sentences)
 
 
-def _about_figures(every: list[DogNutrition], *, supplemented: bool) -> Iterator[Block]:
-    """Where all figures are from, each source once."""
-    energy = (source for food in every if food.energy for source in food.energy.sources)
-    bounds = (beside.bound.source for food in every for beside in food.beside)
-    minded = (source for each in every for concern in each.minded for source in concern.sources)
-    food = "USDA National Nutrient Database for Standard Reference, Release 28 (2015), by the NDB number of each cut"
-    lent = ("ANSES CIQUAL for what is marked *",) if any(line.borrowed for food in every for line in food.lines) else ()
-    sources = dict.fromkeys((food, *lent, *energy, *bounds, *minded))
-    says = ["Energy of food: 4 kcal for a gram of protein and of carbohydrate, 9 for a gram of fat; bone gives none."]
+def _about_figures(foods: list[DogNutrition], *, supplemented: bool) -> Iterator[Block]:
+    """Where the figures come from, each source once."""
+    energy = (source for food in foods if food.energy for source in food.energy.sources)
+    bounds = (beside.bound.source for food in foods for beside in food.beside)
+    concerns = (source for food in foods for concern in food.minded for source in concern.sources)
+    tables = "USDA National Nutrient Database for Standard Reference, Release 28 (2015), by the NDB number of each cut"
+    borrowed = (
+        ("ANSES CIQUAL for what is marked *",) if any(line.borrowed for food in foods for line in food.lines) else ()
+    )
+    sources = dict.fromkeys((tables, *borrowed, *energy, *bounds, *concerns))
+    items = ["Energy of food: 4 kcal for a gram of protein and of carbohydrate, 9 for a gram of fat; bone gives none."]
     if supplemented:
-        says.append(UNSTATED)
-    yield Points("figures", "About the figures", tuple(says), tuple(sources))
+        items.append(UNSTATED)
+    yield Points("figures", "About the figures", tuple(items), tuple(sources))

@@ -1,4 +1,4 @@
-"""Reminders: what to do on which day of a batch, for a calendar; one a day, as a person looks at it in the morning."""
+"""Reminders for a calendar: what to do on each day of a batch, from filling bags to ordering again."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -7,8 +7,8 @@ from enum import StrEnum
 
 from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bags_by_dog, bags_text
 from raworder.reporting.balanced_weeks import bags_too_full
-from raworder.reporting.freezing import too_slow
-from raworder.reporting.mise_en_place import half_thaw_on, lots_to_thaw
+from raworder.reporting.freezing import slow_freezing_warnings
+from raworder.reporting.mise_en_place import half_thaw_evening, lots_to_thaw
 from raworder.reporting.nutrition_words import doses_text
 from raworder.reporting.thaw_plan import HOW, Move, bags_to_keep_back, moves
 from raworder.reporting.words import count_text, dogs_text, group_alike, join_names, paper
@@ -22,7 +22,7 @@ MOST_IN_SHORT = 6
 """More bags than this are counted in the few words that a calendar shows of a day."""
 
 
-class Kind(StrEnum):
+class ReminderKind(StrEnum):
     """What a reminder is about; a calendar can show each in a colour of its own."""
 
     PREPARING = "preparing"
@@ -33,65 +33,66 @@ class Kind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Reminder:
-    """What to do on a day, in a few words, and how. `cautions` are what must be minded while it is done."""
+    """What to do on a day, in a few words, and how; `cautions` say what to take care of while doing it."""
 
     day: date
-    kind: Kind
+    kind: ReminderKind
     to_do: str
     details: tuple[str, ...]
     cautions: tuple[str, ...] = ()
 
     def uid(self, batch: str) -> str:
-        """The same for the same thing to do, whatever the plan says of it, so that a calendar takes the later one.
+        """A name that stays the same when the plan changes, so that a calendar replaces the earlier event.
 
-        There is one filling and one order for each batch, so these may move to another day.
+        Filling and ordering happen once a batch, so their names hold no day and they may move to another one.
         """
-        whole_batch = self.kind is not Kind.FEEDING
-        return f"raworder-{batch}-{self.kind}" if whole_batch else f"raworder-{batch}-{self.kind}-{self.day:%Y%m%d}"
+        once_a_batch = self.kind is not ReminderKind.FEEDING
+        return f"raworder-{batch}-{self.kind}" if once_a_batch else f"raworder-{batch}-{self.kind}-{self.day:%Y%m%d}"
 
 
-def days_of(book: BagBook, every: Sequence[Journey], lots: Mapping[date, Lot]) -> Iterator[Reminder]:
-    """The days on which bags are fed, moved or, after the day of filling, frozen, in order."""
-    fed = {group[0].bag.day: group for group in group_alike(every, lambda journey: journey.bag.day)}
-    full = bags_too_full(book)
-    moved = {group[0].moves_on: group for group in group_alike(every, lambda journey: journey.moves_on)}
+def daily_reminders(book: BagBook, journeys: Sequence[Journey], lots: Mapping[date, Lot]) -> Iterator[Reminder]:
+    """A reminder for each day on which bags are fed, moved or, after the day of filling, frozen, in order."""
+    # One reminder a day: in the morning a person asks what to feed and what to move, and two events would go unread.
+    fed = {group[0].bag.day: group for group in group_alike(journeys, lambda journey: journey.bag.day)}
+    too_full = bags_too_full(book)
+    moved = {group[0].moves_on: group for group in group_alike(journeys, lambda journey: journey.moves_on)}
     later = {day: lot for day, lot in lots.items() if day > book.scenario.portioned_on}
     for day in sorted({*fed, *later, *(day for day in moved if day)}):
-        made = _doing(book, day, (fed.get(day, ()), moved.get(day, ()), later.get(day)))
-        much = tuple(f"Bag {number}: {what}." for number, what in _of_day(full, fed.get(day, ())))
-        yield replace(made, cautions=(*much, *made.cautions)) if much else made
+        reminder = _day_reminder(book, day, (fed.get(day, ()), moved.get(day, ()), later.get(day)))
+        warnings = tuple(f"Bag {number}: {what}." for number, what in _full_bags(too_full, fed.get(day, ())))
+        yield replace(reminder, cautions=(*warnings, *reminder.cautions)) if warnings else reminder
 
 
-def _of_day(full: Mapping[int, str], fed: Sequence[Journey]) -> Iterator[tuple[int, str]]:
-    """What there is much of in the bags that are fed on a day."""
-    return ((journey.number, full[journey.number]) for journey in fed if journey.number in full)
+def _full_bags(too_full: Mapping[int, str], fed: Sequence[Journey]) -> Iterator[tuple[int, str]]:
+    """The numbers of the bags fed on a day that hold more of something than is usual, each with its warning."""
+    return ((journey.number, too_full[journey.number]) for journey in fed if journey.number in too_full)
 
 
-def _doing(book: BagBook, day: date, what: tuple[Sequence[Journey], Sequence[Journey], Lot | None]) -> Reminder:
-    """All that is done on a day."""
-    fed, moved, lot = what
-    short = [
+def _day_reminder(book: BagBook, day: date, bags: tuple[Sequence[Journey], Sequence[Journey], Lot | None]) -> Reminder:
+    """The reminder of a day: the bags fed and moved on it, and the lot that is frozen."""
+    fed, moved, lot = bags
+    phrases = [
         f"feed {bags_or_count([journey.number for journey in fed], MOST_IN_SHORT)}" if fed else "",
         f"thaw {bags_or_count([journey.number for journey in moved], MOST_IN_SHORT)}" if moved else "",
         f"freeze {bags_or_count([load.number for load in lot.loads if load.number], MOST_IN_SHORT)}" if lot else "",
     ]
-    in_short = "; ".join(filter(None, short))
+    in_short = "; ".join(filter(None, phrases))
     details = (
-        *_fed(book, fed),
+        *_feeding_details(book, fed),
         *(moving_text(move) for move in moves(book, moved)),
         *([freezing_text(book, lot)] if lot else ()),
     )
-    cautions = (*_to_mind(fed), *([HOW] if moved else []))
-    return Reminder(day, Kind.FEEDING, in_short[:1].upper() + in_short[1:], details, cautions)
+    cautions = (*_feeding_cautions(fed), *([HOW] if moved else []))
+    return Reminder(day, ReminderKind.FEEDING, in_short[:1].upper() + in_short[1:], details, cautions)
 
 
-def _fed(book: BagBook, fed: Sequence[Journey]) -> Iterator[str]:
-    """Who is fed what today, and what cannot wait."""
-    if book.puts_dogs_together:
+def _feeding_details(book: BagBook, fed: Sequence[Journey]) -> Iterator[str]:
+    """Which bags to feed to which dog, and which bags keep no longer."""
+    if book.groups_dogs:
         weight = book.grams(sum(journey.bag.grams for journey in fed))
         yield f"Feed {count_text(len(fed), 'bag')}, {weight}: the feeding sheet tells which dog gets which."
     else:
-        yield from _dogs_fed(book, {journey.number for journey in fed})
+        yield from _feeding_by_dog(book, {journey.number for journey in fed})
     last = [
         journey.number for journey in fed if journey.way is not BagWay.NO_TIME and journey.feed_by <= journey.bag.day
     ]
@@ -99,8 +100,8 @@ def _fed(book: BagBook, fed: Sequence[Journey]) -> Iterator[str]:
         yield f"Keeps no longer than today: {bags_or_count(last)}."
 
 
-def _dogs_fed(book: BagBook, today: set[int]) -> Iterator[str]:
-    """Each dog with its bags of a day, and what it is given beside them."""
+def _feeding_by_dog(book: BagBook, today: set[int]) -> Iterator[str]:
+    """Each dog with its bags of a day, and the supplements given with them."""
     bags = ((dog, [bag.number for bag in numbered if bag.number in today]) for dog, numbered in bags_by_dog(book))
     fed = [(dog, numbers) for dog, numbers in bags if numbers]
     if fed:
@@ -111,12 +112,12 @@ def _dogs_fed(book: BagBook, today: set[int]) -> Iterator[str]:
             yield f"Beside it {dog.name}: {join_names(doses)}."
 
 
-def _to_mind(fed: Sequence[Journey]) -> Iterator[str]:
-    """What the thaw plan warns of in the bags fed on a day."""
-    raw = [journey for journey in fed if journey.frozen_days < journey.freeze_days]
-    if raw:
-        cuts = join_names(sorted({cut for journey in raw for cut, _ in journey.freeze_first}))
-        bags = bags_or_count([journey.number for journey in raw])
+def _feeding_cautions(fed: Sequence[Journey]) -> Iterator[str]:
+    """The warnings of the thaw plan about the bags fed on a day."""
+    not_frozen_enough = [journey for journey in fed if journey.frozen_days < journey.freeze_days]
+    if not_frozen_enough:
+        cuts = join_names(sorted({cut for journey in not_frozen_enough for cut, _ in journey.freeze_first}))
+        bags = bags_or_count([journey.number for journey in not_frozen_enough])
         yield f"Mind {bags}: {cuts} must be frozen for long enough first. Read the thaw plan before you feed."
     late = [journey.number for journey in fed if journey.way is BagWay.NO_TIME and not journey.freeze_first]
     if late:
@@ -124,7 +125,7 @@ def _to_mind(fed: Sequence[Journey]) -> Iterator[str]:
 
 
 def moving_text(move: Move, *, day_of_filling: bool = False) -> str:
-    """A move to the refrigerator as a sentence."""
+    """A sentence that says which bags to move to the refrigerator, and when they are fed."""
     count = len(move.numbers)
     bags = count_text(count, "bag") if move.all_of_day or count > MOST_BAGS_LISTED else bags_text(move.numbers)
     way = "straight" if day_of_filling else "from the freezer"
@@ -133,17 +134,17 @@ def moving_text(move: Move, *, day_of_filling: bool = False) -> str:
 
 
 def freezing_text(book: BagBook, lot: Lot) -> str:
-    """What is frozen on a day."""
+    """A sentence that says what to freeze on a day."""
     numbers = [load.number for load in lot.loads if load.number]
-    rests = [f"{book.grams(load.grams)} {load.left}" for load in lot.loads if load.left]
-    named = [*([bags_or_count(numbers)] if numbers else []), *rests]
-    return f"Freeze today {join_names(named)}, {book.grams(lot.grams)} in all: the freezing sheet tells which."
+    left_over = [f"{book.grams(load.grams)} {load.left}" for load in lot.loads if load.left]
+    names = [*([bags_or_count(numbers)] if numbers else []), *left_over]
+    return f"Freeze today {join_names(names)}, {book.grams(lot.grams)} in all: the freezing sheet tells which."
 
 
 def bags_or_count(numbers: Iterable[int], most: int = MOST_BAGS_LISTED) -> str:
     """Bags by number, or how many they are."""
-    known = tuple(numbers)
-    return bags_text(known) if len(known) <= most else count_text(len(known), "bag")
+    listed = tuple(numbers)
+    return bags_text(listed) if len(listed) <= most else count_text(len(listed), "bag")
 
 
 COLUMNS = (
@@ -157,33 +158,32 @@ COLUMNS = (
 )
 """Details and cautions are sentences, each on a line of its own where there are lines.
 
-The cautions stand above the table for who reads the paper; a calendar shows one day without the paper.
+On the paper the cautions stand above the table; a calendar needs them in each event, as it shows one day by itself.
 """
 
 
 def reminders(book: BagBook) -> Document:
-    """What to do on every day from the one before the bags are filled to the last one fed, and when to order again."""
+    """What to do each day, from the day before filling to the last day fed, and when to order again."""
     return paper(book.scenario, "reminders", f"Calendar: {book.scenario.title}", _blocks(book))
 
 
 def _blocks(book: BagBook) -> Iterator[Block]:
-    """What holds for all days, then the days."""
-    every = book.facts.cold.journeys
+    """What to do on all days, then the days one by one."""
+    journeys = book.facts.cold.journeys
     yield Paragraph(HOW)
-    yield from bags_to_keep_back(book, every)
-    batch = stable_batch_number(
-        book.scenario
-    )  # also after the shop, so that a calendar puts these in place of those before
+    yield from bags_to_keep_back(book, journeys)
+    # The number from before the shop, so that a calendar replaces the events of the first plan.
+    batch = stable_batch_number(book.scenario)
     title = f"Batch {batch_number(book.scenario)}, day by day"
-    yield agenda(title, [_event(book, reminder, batch) for reminder in _all(book, every)])
+    yield agenda(title, [_event(book, reminder, batch) for reminder in _all_reminders(book, journeys)])
 
 
 def agenda(title: str, events: Sequence[Event]) -> Agenda:
     """The events as a table for people, and as they are for a calendar."""
-    return Agenda("reminders", title, COLUMNS, tuple(map(_row, events)), tick=True, events=tuple(events))
+    return Agenda("reminders", title, COLUMNS, tuple(map(_event_row, events)), tick=True, events=tuple(events))
 
 
-def _row(event: Event) -> tuple[Cell, ...]:
+def _event_row(event: Event) -> tuple[Cell, ...]:
     """An event as a row."""
     return (event.day, event.to_do, event.details, event.cautions, event.kind, event.uid, event.filled_on)
 
@@ -195,15 +195,21 @@ def _event(book: BagBook, reminder: Reminder, batch: str) -> Event:
     return Event(reminder.day, reminder.to_do, details, cautions, reminder.kind.value, reminder.uid(batch), filled_on)
 
 
-def _all(book: BagBook, every: Sequence[Journey]) -> list[Reminder]:
+def _all_reminders(book: BagBook, journeys: Sequence[Journey]) -> list[Reminder]:
     """Every reminder in order of days; on one day bags are filled before they are fed."""
     lots = {lot.day: lot for lot in book.facts.cold.lots}
-    made = [_preparing(book), _filling(book, every, lots), *days_of(book, every, lots), _ordering(book)]
-    return sorted(made, key=lambda reminder: reminder.day)
+    days = daily_reminders(book, journeys, lots)
+    in_order_of_work = [
+        _preparing_reminder(book),
+        _filling_reminder(book, journeys, lots),
+        *days,
+        _ordering_reminder(book),
+    ]
+    return sorted(in_order_of_work, key=lambda reminder: reminder.day)  # keeps that order within a day
 
 
-def _preparing(book: BagBook) -> Reminder:
-    """The day before the bags are filled: all is at home by then, and what is frozen is half-thawed overnight."""
+def _preparing_reminder(book: BagBook) -> Reminder:
+    """The reminder of the day before the bags are filled: have all at home, and half-thaw what is frozen."""
     lots = [f"{book.grams(use.used_g)} {lot.cut}" for lot, use in lots_to_thaw(book)]
     bought = bool(book.plan.lines)
     details = (
@@ -221,60 +227,60 @@ def _preparing(book: BagBook) -> Reminder:
         ),
     )
     to_do = "Have all at home; half-thaw tonight" if bought else "Half-thaw tonight"
-    return Reminder(half_thaw_on(book), Kind.PREPARING, to_do, details)
+    return Reminder(half_thaw_evening(book), ReminderKind.PREPARING, to_do, details)
 
 
-def _filling(book: BagBook, every: Sequence[Journey], lots: Mapping[date, Lot]) -> Reminder:
-    """The day on which the bags are filled."""
+def _filling_reminder(book: BagBook, journeys: Sequence[Journey], lots: Mapping[date, Lot]) -> Reminder:
+    """The reminder to fill the bags and put them away."""
     day, count = book.scenario.portioned_on, len(book.plan.bags)
     weight = book.grams(sum(bag.grams for bag in book.plan.bags))
     details = (
         f"{count_text(count, 'bag')}, {weight}. The counter sheet tells what goes into which.",
-        *_after_filling(book, every, lots.get(day)),
+        *_storing_details(book, journeys, lots.get(day)),
     )
-    minded = (item for points in bags_to_keep_back(book, every) for item in points.items)
-    cautions = (*too_slow(tuple(lots.values())), *minded)
-    return Reminder(day, Kind.FILLING, f"Fill {count_text(count, 'bag')}", details, cautions)
+    kept_back = (item for points in bags_to_keep_back(book, journeys) for item in points.items)
+    cautions = (*slow_freezing_warnings(tuple(lots.values())), *kept_back)
+    return Reminder(day, ReminderKind.FILLING, f"Fill {count_text(count, 'bag')}", details, cautions)
 
 
-def _after_filling(book: BagBook, every: Sequence[Journey], lot: Lot | None) -> Iterator[str]:
-    """Where the bags go when they are filled."""
-    for move in moves(book, [journey for journey in every if journey.way is BagWay.REFRIGERATOR]):
+def _storing_details(book: BagBook, journeys: Sequence[Journey], lot: Lot | None) -> Iterator[str]:
+    """Sentences that say where the bags go when they are filled."""
+    for move in moves(book, [journey for journey in journeys if journey.way is BagWay.REFRIGERATOR]):
         yield moving_text(move, day_of_filling=True)
     if lot:
         yield freezing_text(book, lot)
-    elif any(journey.way is BagWay.FREEZER for journey in every):
+    elif any(journey.way is BagWay.FREEZER for journey in journeys):
         yield "Put the bags that are thawed on a later day into the freezer, what is fed last first."
-    rests = _rests(book)
-    if rests and not lot:
-        yield f"Freeze what is left over: {rests}."
+    left_over = _leftovers_text(book)
+    if left_over and not lot:
+        yield f"Freeze what is left over: {left_over}."
 
 
-def _ordering(book: BagBook) -> Reminder:
-    """The day on which the next batch is ordered at the latest."""
-    batch, last, rests = book.scenario.batch, _last_fed(book), _rests(book)
+def _ordering_reminder(book: BagBook) -> Reminder:
+    """The reminder to order the next batch, on the last day on which that is in time."""
+    batch, until, left_over = book.scenario.batch, _last_days_fed(book), _leftovers_text(book)
     details = (
         *(
-            f"Enough until {day_text(day)} for {dogs_text([dog for dog in last if last[dog] == day], last)}."
-            for day in sorted(set(last.values()))
+            f"Enough until {day_text(day)} for {dogs_text([dog for dog in until if until[dog] == day], until)}."
+            for day in sorted(set(until.values()))
         ),
         f"The bags of the next batch are filled on {day_text(batch.ends)} at the latest.",
-        f"Left over then, to be used next: {rests}. Write it under `on_hand`."
-        if rests
+        f"Left over then, to be used next: {left_over}. Write it under `on_hand`."
+        if left_over
         else "Nothing that could be fed is left over then.",
     )
-    return Reminder(batch.order_by, Kind.ORDERING, "Order for the next batch", details)
+    return Reminder(batch.order_by, ReminderKind.ORDERING, "Order for the next batch", details)
 
 
-def _last_fed(book: BagBook) -> dict[str, date]:
+def _last_days_fed(book: BagBook) -> dict[str, date]:
     """The last day for which each dog has a bag."""
-    last: dict[str, date] = {}
+    last_days: dict[str, date] = {}
     for bag in book.plan.bags:
-        last[bag.dog] = max(bag.day, last.get(bag.dog, bag.day))
-    return last
+        last_days[bag.dog] = max(bag.day, last_days.get(bag.dog, bag.day))
+    return last_days
 
 
-def _rests(book: BagBook) -> str:
+def _leftovers_text(book: BagBook) -> str:
     """What is left over, cut by cut, without scraps that no bag could hold."""
     least_g = book.scenario.portioning.least_portion_g
     return join_names(

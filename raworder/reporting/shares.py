@@ -1,4 +1,4 @@
-"""The shares: what was asked for beside what is given, species among them, and where there is room left."""
+"""The shares: what was asked for and what is given of parts, capped things and species, and the room left."""
 
 from collections.abc import Hashable, Iterator
 from dataclasses import replace
@@ -12,13 +12,13 @@ from raworder.reporting.words import (
     join_names,
     meals,
     paper,
-    points,
+    percentage_points,
     range_text,
-    reaches,
+    reaches_limit,
     room_text,
     short_share,
     subject_text,
-    too_much,
+    too_much_text,
 )
 from raworder.trade.cuts import PLANT, Cut, Measure, Part, Subject
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
@@ -28,10 +28,10 @@ from raworder.trade.scenario import FedScenario, Scenario, Variety
 from raworder.trade.units import share_text
 
 
-def species(meal: Meal, variety: Variety) -> Table:
-    """The animal species of one dog, and what was asked of them."""
+def species_table(meal: Meal, variety: Variety) -> Table:
+    """The share of each animal species in one dog's food, and what was asked of them."""
     names = dict.fromkeys(name for cut, _ in meal.cuts for name in cut.species_names if name != PLANT)
-    rows = tuple((name, _surely(meal, name), _at_most(meal, name), meal.dog.name) for name in names)
+    rows = tuple((name, _sure_share(meal, name), _possible_share(meal, name), meal.dog.name) for name in names)
     asked = species_demands(variety)
     note = f"Asked: {asked}." if asked else ""
     doubtful = any(row[1] != row[2] for row in rows)
@@ -48,13 +48,13 @@ def _species_columns(*, doubtful: bool) -> tuple[Column, ...]:
     )
 
 
-def _surely(meal: Meal, name: str) -> Fraction:
-    """The share of a species where a mixed product of unknown shares counts nothing."""
+def _sure_share(meal: Meal, name: str) -> Fraction:
+    """The share of a species, counting nothing of a mixed product whose shares are unknown."""
     return meal.share(tuple(sum(_known_shares(cut, name), Fraction(0)) for cut, _ in meal.cuts))
 
 
 def _known_shares(cut: Cut, name: str) -> Iterator[Fraction]:
-    """What is known to be of a species in a cut."""
+    """The known shares of a species in a cut."""
     return (
         species_share.share
         for species_share in cut.species
@@ -62,20 +62,20 @@ def _known_shares(cut: Cut, name: str) -> Iterator[Fraction]:
     )
 
 
-def _at_most(meal: Meal, name: str) -> Fraction:
-    """The share of a species where a mixed product of unknown shares counts whole."""
+def _possible_share(meal: Meal, name: str) -> Fraction:
+    """The share of a species, counting all of a mixed product whose shares are unknown."""
     return meal.share_of(Subject(Measure.SPECIES, name))
 
 
 def species_demands(variety: Variety) -> str:
-    """What is asked of the species, in words; nothing where nothing is."""
-    asks = []
+    """What is asked of the species, in words; empty where nothing is."""
+    demands = []
     if variety.least_species:
         least = f" of at least {short_share(variety.least_share)} each" if variety.least_share else ""
-        asks.append(f"at least {variety.least_species} species{least}")
+        demands.append(f"at least {variety.least_species} species{least}")
     if variety.most_share < 1:
-        asks.append(f"none above {short_share(variety.most_share)}")
-    return join_names(asks)
+        demands.append(f"none above {short_share(variety.most_share)}")
+    return join_names(demands)
 
 
 INTRODUCTION = (
@@ -87,7 +87,7 @@ BY_PIECES = "Where dogs share whole pieces, a share may miss its range by a litt
 """What is said where pieces are shared out."""
 
 OWN = "own"
-"""What targets are named that follow no pattern."""
+"""The name of targets that follow no pattern."""
 
 SHARE_COLUMNS = (
     Column("part", "Part"),
@@ -113,12 +113,12 @@ def shares(scenario: FedScenario, plan: Plan) -> Document:
 
 
 def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
-    """For programs one table of each kind, for people one of each per dog or per dogs that look alike in them."""
+    """For programs one table of each kind, for people one for each dog or each group of dogs that look alike."""
     yield Paragraph(f"{INTRODUCTION} {BY_PIECES}" if scenario.shares_pieces else INTRODUCTION)
     asked = scenario.as_asked
-    dogs = tuple((meal, tuple(_tables(asked, meal))) for meal in meals(asked, plan))
-    yield from _for_programs([table for _, tables in dogs for table in tables])
-    for group in group_alike(dogs, lambda dog: tuple(_look(table) for table in dog[1])):
+    dogs = tuple((meal, tuple(_dog_tables(asked, meal))) for meal in meals(asked, plan))
+    yield from _program_tables([table for _, tables in dogs for table in tables])
+    for group in group_alike(dogs, lambda dog: tuple(_printed_look(table) for table in dog[1])):
         names = [meal.dog.name for meal, _ in group]
         meal, tables = group[0]
         if meal.dog.care is None:
@@ -126,75 +126,76 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
         yield from (replace(table, key="", title=f"{join_names(names)}, {table.title}") for table in tables)
 
 
-def _tables(scenario: Scenario, meal: Meal) -> Iterator[Table]:
+def _dog_tables(scenario: Scenario, meal: Meal) -> Iterator[Table]:
     """The tables of one dog."""
     if meal.dog.care is not None:
-        yield _in_care(meal)
+        yield _care_table(meal)
         return
-    yield _parts(meal)
+    yield _part_table(meal)
     if meal.dog.caps:
-        yield _caps(meal)
+        yield _cap_table(meal)
     if scenario.variety != Variety():
-        yield species(meal, scenario.variety)
+        yield species_table(meal, scenario.variety)
 
 
-def _for_programs(tables: list[Table]) -> Iterator[Table]:
+def _program_tables(tables: list[Table]) -> Iterator[Table]:
     """All rows of each kind in one table."""
     kinds: dict[str, list[Table]] = {}
     for table in tables:
         kinds.setdefault(table.key, []).append(table)
-    for key, same in kinds.items():
-        yield Table(key, key, same[0].columns, tuple(row for table in same for row in table.rows), shown=False)
+    for key, alike in kinds.items():
+        yield Table(key, key, alike[0].columns, tuple(row for table in alike for row in table.rows), shown=False)
 
 
-def _look(table: Table) -> Hashable:
-    """What is printed of a table besides the dog's name, shares as they are read."""
+def _printed_look(table: Table) -> Hashable:
+    """What people see of a table besides the dog's name, with shares as they are printed."""
     shown = [place for place, column in enumerate(table.columns) if column.shown]
     rows = tuple(tuple(_printed(row[place]) for place in shown) for row in table.rows)
     return (table.title, table.note, tuple(table.columns), rows)
 
 
 def _printed(cell: Cell) -> Cell:
-    """A cell as it is read: shares to a tenth of a percent."""
+    """A cell as it is printed: shares to a tenth of a percent."""
     return share_text(cell) if isinstance(cell, Fraction) else cell
 
 
-def _in_care(meal: Meal) -> Table:
+def _care_table(meal: Meal) -> Table:
     """The parts of what the veterinarian gave, without any range."""
     given = tuple((part.value, meal.share_of(Subject(Measure.PART, part.value))) for part in Part)
     rows = tuple((part, "no range", share, None, None, None, meal.dog.name) for part, share in given if share)
     return Table("parts", "as the veterinarian gave it", SHARE_COLUMNS, rows)
 
 
-def _parts(meal: Meal) -> Table:
+def _part_table(meal: Meal) -> Table:
     """The parts of one dog, asked and given; parts neither asked nor given are left out."""
-    rows = tuple(_part(meal, target) for target in meal.dog.targets)
+    rows = tuple(_part_row(meal, target) for target in meal.dog.targets)
     title = "own targets" if meal.dog.targets_named in {"", OWN} else meal.dog.targets_named
-    return Table("parts", title, SHARE_COLUMNS, tuple(row for row in rows if row[2] or row[5]))
+    given_or_asked = tuple(row for row in rows if row[2] or row[5])
+    return Table("parts", title, SHARE_COLUMNS, given_or_asked)
 
 
-def _part(meal: Meal, target: Target) -> tuple[Cell, ...]:
-    """One part: range, share given, and where it stands in the range."""
+def _part_row(meal: Meal, target: Target) -> tuple[Cell, ...]:
+    """The row of one part: its range, the share given, and the room left."""
     subject = Subject(Measure.PART, target.part.value)
     given = meal.share_of(subject)
     room = room_text(target, given)
     return (target.part.value, range_text(target.low, target.high), given, room, target.low, target.high, meal.dog.name)
 
 
-def _caps(meal: Meal) -> Table:
+def _cap_table(meal: Meal) -> Table:
     """The caps of one dog, with what is given."""
-    rows = tuple(_cap(meal, cap) for cap in meal.dog.caps)
+    rows = tuple(_cap_row(meal, cap) for cap in meal.dog.caps)
     return Table("caps", "caps", CAP_COLUMNS, rows)
 
 
-def _cap(meal: Meal, cap: Cap) -> tuple[Cell, ...]:
-    """One cap: the most, the share given, and the room left."""
+def _cap_row(meal: Meal, cap: Cap) -> tuple[Cell, ...]:
+    """The row of one cap: the most, the share given, and the room left."""
     given = meal.share_of(cap.subject)
     return (subject_text(cap.subject), cap.most, given, _room_below(cap.most, given), meal.dog.name)
 
 
 def _room_below(most: Fraction, given: Fraction) -> str:
-    """How many points of room a cap leaves, or how many are too much."""
+    """The room below a cap in percentage points, or by how much it is exceeded."""
     if is_above(given, most):
-        return too_much(given - most)
-    return "at its limit" if given > 0 and reaches(given, most) else points(most - given)
+        return too_much_text(given - most)
+    return "at its limit" if given > 0 and reaches_limit(given, most) else percentage_points(most - given)

@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
+from raworder.reporting.bag_book import dogs_or_count
 from raworder.reporting.nutrition_words import nourishment_lines
-from raworder.reporting.words import batch_text, count_text, join_names, paper
+from raworder.reporting.words import batch_text, join_names, paper
 from raworder.trade.as_fed import bought_g
 from raworder.trade.document import Document, Fact, Facts, Holds, Paragraph
 from raworder.trade.plan import Plan, Unsolved
@@ -13,16 +14,13 @@ from raworder.trade.scenario import Scenario
 
 
 def unsolved_paper(scenario: Scenario, why: Unsolved) -> Document:
-    """That there is neither a plan nor a proof that there is none."""
+    """The paper that says no plan was found, nor a proof that there is none."""
     text = f"No plan was found, but there may be one: {why.why}. {why.advice}"
     return paper(scenario, "unsolved", f"No answer: {scenario.title}", (Paragraph(text),))
 
 
 TIME_WAS_UP = "the time limit came first"
-"""Why an order is not proved to be the cheapest, where nothing else is told."""
-
-NAMED_AT_MOST = 8
-"""So many dogs are named in one line; more are counted."""
+"""Why an order is not proved to be the cheapest, where no other reason is known."""
 
 
 def summary(scenario: Scenario, plan: Plan) -> Document:
@@ -33,15 +31,15 @@ def summary(scenario: Scenario, plan: Plan) -> Document:
 
 
 def _facts(scenario: Scenario, plan: Plan) -> tuple[Fact, ...]:
-    """Money, what is brought home, who is fed, and what the food holds."""
-    home = (*_money(scenario, plan), *_freight(scenario, plan))
-    return (*home, *_animals(scenario, plan), *nourishment_lines(plan))
+    """Money, what to bring home, the dogs and days, and what the food holds."""
+    order_facts = (*_money_facts(scenario, plan), *_weight_facts(scenario, plan))
+    return (*order_facts, *_dog_facts(scenario, plan), *nourishment_lines(plan))
 
 
 def proof_text(scenario: Scenario, plan: Plan) -> str:
     """What is known about cheaper orders: proved that there is none, or how far from proved.
 
-    It is about the total that is printed. Where that was proved but for rounding, the reason stands beside it.
+    It is about the printed total. Where only rounding stands between that and the proved least, it says so.
     """
     if scenario.offers and all(offer.bought is not None for offer in scenario.offers):
         return "All of it is bought already, so there was nothing to choose."
@@ -68,7 +66,7 @@ def proof_text(scenario: Scenario, plan: Plan) -> str:
 
 
 def rounding_reasons(scenario: Scenario) -> Iterator[str]:
-    """Why a printed total is not the exact cost: a clause for everything that is made whole on a bill."""
+    """Why a printed total is not the exact cost: a clause for each thing that is rounded on a bill."""
     prices = (step.unit_price for offer in scenario.offers for step in offer.steps)
     lines = any(price != Fraction(scenario.currency.rounded(price)) for price in prices)
     taxes = any(supplier.sales_tax for supplier in scenario.suppliers)
@@ -79,17 +77,17 @@ def rounding_reasons(scenario: Scenario) -> Iterator[str]:
         yield "meat is sold in whole grams"
 
 
-def _money(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
+def _money_facts(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
     """What is paid, where, and what is left of the budget."""
     yield Fact("total", "To pay", plan.total, Holds.MONEY)
     most = most_to_pay(scenario, plan)
     if most != plan.total:
         yield Fact("most_to_pay", "Cash to bring, at most", most, Holds.MONEY)
-    yield Fact("suppliers", "Where", _where(scenario, plan))
+    yield Fact("suppliers", "Where", _suppliers_text(scenario, plan))
     if scenario.budget is not None:
         yield Fact("budget", "Budget", scenario.budget, Holds.MONEY)
         left = scenario.budget - plan.total
-        over = left < 0  # only what was bought already can be
+        over = left < 0  # only an order that was bought already can be over
         yield Fact(
             *(("budget_over", "Over the budget") if over else ("budget_left", "Left of the budget")),
             abs(left),
@@ -98,7 +96,7 @@ def _money(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
 
 
 def most_to_pay(scenario: Scenario, plan: Plan) -> Decimal:
-    """What is to pay if every pack of a catch weight is as heavy as can be; the total where there is none."""
+    """What is to pay if every pack sold by catch weight is as heavy as it can be, tax included."""
     offers = {offer.key: offer for offer in scenario.offers}
     taxes = {supplier.name: supplier.sales_tax for supplier in scenario.suppliers}
     most = Fraction(plan.total)
@@ -110,7 +108,7 @@ def most_to_pay(scenario: Scenario, plan: Plan) -> Decimal:
     return scenario.currency.rounded_up(most)
 
 
-def _where(scenario: Scenario, plan: Plan) -> str:
+def _suppliers_text(scenario: Scenario, plan: Plan) -> str:
     """The suppliers, with what each is paid when there are several."""
     if not plan.bills:
         return "nothing to buy, all is on hand"
@@ -119,8 +117,8 @@ def _where(scenario: Scenario, plan: Plan) -> str:
     return ", ".join(f"{bill.supplier} {scenario.currency.text(bill.total)}" for bill in plan.bills)
 
 
-def _freight(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
-    """How much there is to bring home, and whether it fits."""
+def _weight_facts(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
+    """The weight to bring home, and beside the freezer room what must fit into it."""
     brought_g = sum(bought_g(scenario, plan).values())
     yield Fact("bought_g", "To bring home", brought_g, Holds.GRAMS)
     if scenario.room_g is not None:
@@ -129,18 +127,11 @@ def _freight(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
         yield Fact("room_g", "Freezer room", scenario.room_g, Holds.GRAMS)
 
 
-def _animals(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
-    """Who is fed, when, and what a dog costs a day."""
-    yield Fact("dogs", "Feeds", _names(scenario))
+def _dog_facts(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
+    """The dogs, the days, and what a dog costs a day."""
+    yield Fact("dogs", "Feeds", dogs_or_count([dog.name for dog in scenario.dogs]))
     yield Fact("days", "Days", batch_text(scenario.batch))
     yield Fact("dog_days", "Dog-days", scenario.dog_days, Holds.COUNT)
     if scenario.dog_days:
         per_day = scenario.currency.rounded(Fraction(plan.total) / scenario.dog_days)
         yield Fact("cost_per_dog_day", "Per dog-day", per_day, Holds.MONEY)
-
-
-def _names(scenario: Scenario) -> str:
-    """The dogs by name, or how many there are."""
-    if len(scenario.dogs) > NAMED_AT_MOST:
-        return count_text(len(scenario.dogs), "dog")
-    return join_names([dog.name for dog in scenario.dogs])

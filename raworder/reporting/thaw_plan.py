@@ -1,4 +1,4 @@
-"""The thaw plan: which bags move from the freezer to the refrigerator on which morning, and by when they are fed."""
+"""The thaw plan: which bags move from freezer to refrigerator on which morning, and by when to feed them."""
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
@@ -30,7 +30,7 @@ FORGOTTEN = (
     "Feed it at once when it has thawed. Do not freeze it again, and never thaw on the counter.",
 )
 ALL, OTHERS = "all of that day", "all others of that day"
-"""What stands for a long list of bags where there are many dogs."""
+"""What replaces a long list of bags where there are many dogs."""
 
 COLD_WATER_SOURCE = (
     'US extension sheet "Safe thawing practices", which repeats USDA; publisher not verified; for human kitchens'
@@ -38,44 +38,44 @@ COLD_WATER_SOURCE = (
 
 
 def thaw_plan(book: BagBook) -> Document:
-    """What stays fresh, what moves on which morning, what cannot be thawed in time, and what to do when forgotten."""
+    """What stays fresh, what moves on which morning, what has no time to thaw, and what to do if forgotten."""
     return paper(book.scenario, "thaw_plan", "Thaw plan", _blocks(book))
 
 
 def _blocks(book: BagBook) -> Iterator[Block]:
     """First what to do on which day, then the rules behind it."""
-    every = book.facts.cold.journeys
+    journeys = book.facts.cold.journeys
     yield Paragraph(HOW)
-    yield from bags_to_keep_back(book, every)
-    yield from _tables(book, every)
+    yield from bags_to_keep_back(book, journeys)
+    yield from _tables(book, journeys)
     yield Points("forgotten", "Forgot to thaw", FORGOTTEN, (COLD_WATER_SOURCE,))
-    yield _rules(book)
+    yield _counting_rules(book)
 
 
-def bags_to_keep_back(book: BagBook, every: Sequence[Journey]) -> tuple[Points, ...]:
+def bags_to_keep_back(book: BagBook, journeys: Sequence[Journey]) -> tuple[Points, ...]:
     """The bags that cannot be thawed in time or are not frozen for long enough; nothing where there are none."""
-    warnings = (*_warnings(every), *_not_yet_frozen(book, every))
-    return (Points("mind", "Keep these bags back", *_with_sources(warnings, every)),) if warnings else ()
+    warnings = (*_warnings(journeys), *_late_to_freeze(book, journeys))
+    return (Points("mind", "Keep these bags back", warnings, _freezing_sources(journeys)),) if warnings else ()
 
 
-def _tables(book: BagBook, every: Sequence[Journey]) -> Iterator[Table]:
+def _tables(book: BagBook, journeys: Sequence[Journey]) -> Iterator[Table]:
     """The bags that stay fresh, and those that are thawed."""
-    fresh = [journey for journey in every if journey.way is BagWay.REFRIGERATOR]
-    frozen = [journey for journey in every if journey.way is BagWay.FREEZER]
+    fresh = [journey for journey in journeys if journey.way is BagWay.REFRIGERATOR]
+    frozen = [journey for journey in journeys if journey.way is BagWay.FREEZER]
     if fresh:
         title = "Straight to the refrigerator when they are filled"
         note = "Count the days from when the meat was bought or thawed, if that was before the bags are filled."
-        yield Table("moves", title, COLUMNS, _rows(book, fresh), note=note, tick=True)
+        yield Table("moves", title, COLUMNS, _move_rows(book, fresh), note=note, tick=True)
     if frozen:
         title = "From the freezer to the refrigerator, in the morning"
-        yield Table("moves", title, COLUMNS, _rows(book, frozen), tick=True)
+        yield Table("moves", title, COLUMNS, _move_rows(book, frozen), tick=True)
 
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """Bags that go into the refrigerator on one day, are fed on one day and keep alike; `all_of_day` says that in full.
+    """Bags that go into the refrigerator on one day, are fed on one day and keep equally long.
 
-    `all_of_day` is empty, or stands for a long list of bags where there are many dogs.
+    `all_of_day` replaces a long list of bags where there are many dogs, as in `all of that day`; else it is empty.
     """
 
     goes_on: date
@@ -93,61 +93,65 @@ class Move:
         return (self.goes_on, bags, len(self.numbers), self.grams, self.fed_on, self.feed_by, numbers)
 
 
-def moves(book: BagBook, some: Sequence[Journey]) -> Iterator[Move]:
-    """A move for all the bags that go on the same morning, are fed on the same day and keep alike, in order of days."""
-    on_day = Counter(bag.day for bag in book.plan.bags)
-    for together in sorted(group_alike(some, _days), key=lambda group: _days(group[0])):
-        goes_on, fed_on = _days(together[0])
-        whole_day = book.puts_dogs_together and len(together) == on_day[fed_on]
+def moves(book: BagBook, journeys: Sequence[Journey]) -> Iterator[Move]:
+    """The moves in order of days, each of all bags that move together, are fed together and keep equally long."""
+    bags_on_day = Counter(bag.day for bag in book.plan.bags)
+    for together in sorted(group_alike(journeys, _move_and_feed_days), key=lambda group: _move_and_feed_days(group[0])):
+        goes_on, fed_on = _move_and_feed_days(together[0])
+        whole_day = book.groups_dogs and len(together) == bags_on_day[fed_on]
         groups = sorted(group_alike(together, lambda journey: journey.feed_by), key=lambda group: group[0].feed_by)
-        most = max(groups, key=len)
-        for group in [*(group for group in groups if group is not most), most] if whole_day else groups:
-            all_of_day = (ALL if len(groups) == 1 else OTHERS) if whole_day and group is most else ""
+        # The largest group comes last, so that it can be called all others of the day.
+        largest = max(groups, key=len)
+        for group in [*(group for group in groups if group is not largest), largest] if whole_day else groups:
+            all_of_day = (ALL if len(groups) == 1 else OTHERS) if whole_day and group is largest else ""
             numbers, grams = tuple(journey.number for journey in group), sum(journey.bag.grams for journey in group)
             yield Move(goes_on, fed_on, group[0].feed_by, numbers, grams, all_of_day)
 
 
-def _rows(book: BagBook, some: Sequence[Journey]) -> tuple[tuple[Cell, ...], ...]:
-    """The moves of some bags as rows."""
-    return tuple(move.row for move in moves(book, some))
+def _move_rows(book: BagBook, journeys: Sequence[Journey]) -> tuple[tuple[Cell, ...], ...]:
+    """The moves of some bags as rows of the thaw plan."""
+    return tuple(move.row for move in moves(book, journeys))
 
 
-def _days(journey: Journey) -> tuple[date, date]:
+def _move_and_feed_days(journey: Journey) -> tuple[date, date]:
     """The day a bag goes into the refrigerator, and the day it is fed."""
     return (journey.moves_on or journey.filled_on, journey.bag.day)
 
 
-def _warnings(every: Sequence[Journey]) -> Iterator[str]:
-    """The bags that cannot be thawed in time, and those that are not frozen for long enough."""
-    late = [journey for journey in every if journey.way is BagWay.NO_TIME and not journey.freeze_first]
+def _warnings(journeys: Sequence[Journey]) -> Iterator[str]:
+    """Warnings about bags that cannot be thawed in time, and those that are not frozen for long enough."""
+    late = [journey for journey in journeys if journey.way is BagWay.NO_TIME and not journey.freeze_first]
     for group in group_alike(late, lambda journey: journey.thaw_days):
         takes = count_text(group[0].thaw_days, "day")
         yield (
-            f"No time to freeze and thaw {_these(group)}: thawing takes {takes}. "
+            f"No time to freeze and thaw {_bags_or_count(group)}: thawing takes {takes}. "
             "Make smaller bags, or fill them the day before they are fed."
         )
     for key in FREEZE_FIRST:
-        group = _too_short(every, key)
+        group = _frozen_too_briefly(journeys, key)
         if group:
-            yield _freeze_first(key, group)
+            yield _freeze_first_text(key, group)
 
 
-def _not_yet_frozen(book: BagBook, every: Sequence[Journey]) -> Iterator[str]:
-    """The bags whose turn to freeze comes no earlier than their morning to thaw."""
+def _late_to_freeze(book: BagBook, journeys: Sequence[Journey]) -> Iterator[str]:
+    """A warning about bags whose turn to freeze comes no earlier than their morning to thaw."""
     frozen_on = book.facts.cold.frozen_on()
     slow = [
-        journey for journey in every if journey.moves_on and frozen_on.get(journey.number, date.min) >= journey.moves_on
+        journey
+        for journey in journeys
+        if journey.moves_on and frozen_on.get(journey.number, date.min) >= journey.moves_on
     ]
     if slow:
-        yield f"{_these(slow).capitalize()}: not frozen by their morning below, see the freezing sheet before you fill."
+        bags = _bags_or_count(slow).capitalize()
+        yield f"{bags}: not frozen by their morning below, see the freezing sheet before you fill."
 
 
-def _freeze_first(key: str, group: Sequence[Journey]) -> str:
-    """What to do with bags that hold what must be frozen for longer than they are."""
+def _freeze_first_text(key: str, group: Sequence[Journey]) -> str:
+    """What to do with bags whose contents must be frozen for longer than the bags are."""
     first = FREEZE_FIRST[key]
-    cuts = dict.fromkeys(cut for journey in group for cut, found in journey.freeze_first if found == key)
-    said = (
-        f"{_these(group).capitalize()}: freeze {join_names(tuple(cuts))} {first.how_cold} for "
+    cuts = dict.fromkeys(cut for journey in group for cut, caution in journey.freeze_first if caution == key)
+    advice = (
+        f"{_bags_or_count(group).capitalize()}: freeze {join_names(tuple(cuts))} {first.how_cold} for "
         f"{count_text(first.days, 'day')} before feeding, see the cautions; these bags are not frozen for so long. "
         "Fill them only with what has been frozen so long already, or leave it out and ask a veterinarian."
     )
@@ -156,49 +160,49 @@ def _freeze_first(key: str, group: Sequence[Journey]) -> str:
         for journey in group
         if journey.way is BagWay.NO_TIME and (journey.bag.day - journey.filled_on).days <= journey.keeps_days
     ]
-    return f"{said} Then {_these(stay)} can go straight to the refrigerator." if stay else said
+    return f"{advice} Then {_bags_or_count(stay)} can go straight to the refrigerator." if stay else advice
 
 
-def _too_short(every: Sequence[Journey], key: str) -> tuple[Journey, ...]:
-    """The bags that are frozen for less long than a caution asks."""
+def _frozen_too_briefly(journeys: Sequence[Journey], key: str) -> tuple[Journey, ...]:
+    """The bags that are frozen for fewer days than a caution asks."""
     days = FREEZE_FIRST[key].days
     return tuple(
         journey
-        for journey in every
-        if journey.frozen_days < days and any(found == key for _, found in journey.freeze_first)
+        for journey in journeys
+        if journey.frozen_days < days and any(caution == key for _, caution in journey.freeze_first)
     )
 
 
-def _these(group: Sequence[Journey]) -> str:
+def _bags_or_count(group: Sequence[Journey]) -> str:
     """The bags by number, or how many they are."""
     many = len(group) > MOST_BAGS_LISTED
     return count_text(len(group), "bag") if many else bags_text(journey.number for journey in group)
 
 
-def _with_sources(warnings: tuple[str, ...], every: Sequence[Journey]) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """The warnings with the sources of the freezing times they tell."""
-    return warnings, tuple(first.source for key, first in FREEZE_FIRST.items() if _too_short(every, key))
+def _freezing_sources(journeys: Sequence[Journey]) -> tuple[str, ...]:
+    """The sources of the freezing times that some bags fall short of."""
+    return tuple(first.source for key, first in FREEZE_FIRST.items() if _frozen_too_briefly(journeys, key))
 
 
-def _rules(book: BagBook) -> Points:
+def _counting_rules(book: BagBook) -> Points:
     """The rules by which the days were counted, and where they come from."""
     names = dict.fromkeys(
         cut.name for bag in book.plan.bags for filling in bag.fillings for cut in book.cuts_in(filling.cut)
     )
-    kept = tuple(dict.fromkeys(book.facts.cold.keeping[name] for name in names))
+    keeping_times = tuple(dict.fromkeys(book.facts.cold.keeping[name] for name in names))
     items = (
         f"Thawing in the refrigerator takes at least a day for every {book.grams(THAWS_A_DAY_G)} of the largest bag.",
         *(
             f"In the refrigerator, fresh or thawed, {keeping.what}: {keeping.least_days} to "
             f"{count_text(keeping.most_days, 'day')}."
-            for keeping in kept
+            for keeping in keeping_times
         ),
         "A bag keeps as long as what keeps shortest in it, and by the lower number.",
         "These rules are for kitchens that cook; read `feed` for `cook`.",
     )
-    return Points("rules", "How the days are counted", items, (THAWING_SOURCE, *_sources(kept)))
+    return Points("rules", "How the days are counted", items, (THAWING_SOURCE, *_keeping_sources(keeping_times)))
 
 
-def _sources(kept: Sequence[Keeping]) -> tuple[str, ...]:
+def _keeping_sources(keeping_times: Sequence[Keeping]) -> tuple[str, ...]:
     """The sources of the keeping times, each once."""
-    return tuple(dict.fromkeys(keeping.source for keeping in kept if keeping.source))
+    return tuple(dict.fromkeys(keeping.source for keeping in keeping_times if keeping.source))

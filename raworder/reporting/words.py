@@ -1,4 +1,4 @@
-"""How amounts, prices, days, ranges and meals are put into words, and the frame that every paper shares."""
+"""Amounts, prices, days, ranges and meals in words, and the frame that every paper shares."""
 
 from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass, replace
@@ -24,7 +24,10 @@ def paper(scenario: Scenario, key: str, title: str, blocks: Iterable[Block]) -> 
 
 
 def with_batch_number(scenario: Scenario, document: Document) -> Document:
-    """The document with its batch number first where bags were replanned after the shop, so that none are mixed up."""
+    """The document, beginning with its batch number if bags were replanned after the shop.
+
+    Else papers and labels of both plans could get mixed up, as both number their bags from 1.
+    """
     if not scenario.shop_signs:
         return document
     says = (
@@ -45,16 +48,16 @@ def join_names(names: Sequence[str]) -> str:
     return f"{', '.join(before)} and {last}" if before else last
 
 
-def dogs_text(names: Iterable[str], of: Iterable[str] = ()) -> str:
-    """The dogs by name, or how many they are; `all dogs` where they are all of several that are given."""
-    told, everyone = tuple(names), tuple(of)
-    if len(everyone) > 1 and len(told) == len(everyone):
+def dogs_text(names: Iterable[str], all_names: Iterable[str] = ()) -> str:
+    """The dogs by name, or how many they are; `all dogs` if they are all of `all_names`, and more than one."""
+    listed, every_dog = tuple(names), tuple(all_names)
+    if len(every_dog) > 1 and len(listed) == len(every_dog):
         return "all dogs"
-    return join_names(told) if len(told) <= MOST_NAMED else count_text(len(told), "dog")
+    return join_names(listed) if len(listed) <= MOST_NAMED else count_text(len(listed), "dog")
 
 
 def units_text(offer: Offer, units: int, weight_unit: str) -> str:
-    """So many units of an offer as one asks for them in a shop: `3 packs of 1 kg`, `1.25 kg by weight`."""
+    """An amount of an offer as one asks for it in a shop: `3 packs of 1 kg`, `1.25 kg by weight`."""
     if offer.by_weight:
         return f"{grams_text(offer.grams(units), weight_unit)} by weight"
     about = "about " if offer.heaviest_g else ""
@@ -91,11 +94,11 @@ def subject_text(subject: Subject) -> str:
 
 
 PRINTED = Fraction(1, 2000)
-"""Shares are printed to a tenth of a percent; room that would be printed as none is none."""
+"""Half of the last printed digit, as shares are printed to a tenth of a percent; less room than this is none."""
 
 
 NOT_ASKED = "none"
-"""What is asked of a part that a dog is to get nothing of."""
+"""The range of a part that a dog must get nothing of."""
 
 
 def range_text(least: Fraction, most: Fraction) -> str:
@@ -113,38 +116,38 @@ def short_share(share: Fraction) -> str:
     return share_text(share).replace(".0 %", " %")
 
 
-def reaches(given: Fraction, most: Fraction) -> bool:
-    """Whether a share is printed as the most that is allowed, or above it."""
+def reaches_limit(given: Fraction, most: Fraction) -> bool:
+    """Whether a share is at its limit or above it, going by what is printed."""
     return given >= most - PRINTED
 
 
 def is_above(share: Fraction, other: Fraction) -> bool:
-    """Whether a share is printed as more than another."""
+    """Whether a share is above another, going by what is printed."""
     return share > other + PRINTED
 
 
-def too_much(share: Fraction) -> str:
-    """So many points more than are allowed."""
-    return f"{points(share)} too much"
+def too_much_text(share: Fraction) -> str:
+    """By how many points a share is above its limit, in words."""
+    return f"{percentage_points(share)} too much"
 
 
 def room_text(target: Target, given: Fraction) -> str:
-    """Whether a share is at an end of its range, how many points of room are left, or by how many it is outside."""
+    """The room a share has in its range, in points; that it is at an end, or by how much it is outside."""
     if is_above(given, target.high):
-        return too_much(given - target.high)
+        return too_much_text(given - target.high)
     if is_above(target.low, given):
-        return f"{points(target.low - given)} too little"
+        return f"{percentage_points(target.low - given)} too little"
     if target.low == target.high:
         return "as asked"
-    if reaches(given, target.high):
+    if reaches_limit(given, target.high):
         return "at its limit, the most"
-    if target.low > 0 and reaches(target.low, given):
+    if target.low > 0 and reaches_limit(target.low, given):
         return "at its limit, the least"
-    down = f"{points(given - target.low)} down, " if target.low > 0 else ""
-    return f"{down}{points(target.high - given)} up"
+    down = f"{percentage_points(given - target.low)} down, " if target.low > 0 else ""
+    return f"{down}{percentage_points(target.high - given)} up"
 
 
-def points(share: Fraction) -> str:
+def percentage_points(share: Fraction) -> str:
     """A difference of shares in percentage points, as a number: `2`, `0.5`."""
     return short_share(share).removesuffix(" %")
 
@@ -172,25 +175,27 @@ class Meal:
         """How much of what is eaten is a part."""
         return self.share(tuple(cut.part_share(part) for cut, _ in self.cuts))
 
-    def share(self, counted: tuple[Fraction, ...]) -> Fraction:
-        """The share of what is eaten, when so much of each cut counts; nothing eaten gives nothing."""
-        counted_g = sum((number * grams for number, (_, grams) in zip(counted, self.cuts, strict=True)), Fraction(0))
+    def share(self, counted_shares: tuple[Fraction, ...]) -> Fraction:
+        """The share of what is eaten that counts, from the share of each cut that does; 0 if nothing is eaten."""
+        counted_g = sum(
+            (share * grams for share, (_, grams) in zip(counted_shares, self.cuts, strict=True)), Fraction(0)
+        )
         return counted_g / self.total_g if self.total_g else Fraction(0)
 
 
 def meals(scenario: Scenario, plan: Plan) -> tuple[Meal, ...]:
     """What every dog eats, in the scenario's order."""
-    eaten: dict[str, dict[str, int]] = {dog.name: {} for dog in scenario.dogs}
+    eaten_g: dict[str, dict[str, int]] = {dog.name: {} for dog in scenario.dogs}
     for portion in plan.portions:
-        eaten[portion.dog][portion.cut] = eaten[portion.dog].get(portion.cut, 0) + portion.batch_g
+        eaten_g[portion.dog][portion.cut] = eaten_g[portion.dog].get(portion.cut, 0) + portion.batch_g
     return tuple(
-        Meal(dog, tuple((cut, eaten[dog.name][cut.name]) for cut in scenario.cuts if eaten[dog.name].get(cut.name)))
+        Meal(dog, tuple((cut, eaten_g[dog.name][cut.name]) for cut in scenario.cuts if eaten_g[dog.name].get(cut.name)))
         for dog in scenario.dogs
     )
 
 
 def group_alike(things: Iterable[Thing], look: Callable[[Thing], Hashable]) -> tuple[tuple[Thing, ...], ...]:
-    """The things that look the same put together, in the order of the first of each."""
+    """The things in groups of those that look the same, in the order of the first of each group."""
     groups: dict[Hashable, list[Thing]] = {}
     for thing in things:
         groups.setdefault(look(thing), []).append(thing)

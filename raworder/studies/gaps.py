@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import TypeVar
 
-from raworder.reporting.nutrition_words import about_text, bound_text, packs_text, units_of
+from raworder.reporting.nutrition_words import about_text, bound_text, packs_text, supplement_units_text
 from raworder.reporting.words import count_text, dogs_text, join_names, paper, units_text
 from raworder.solving.search import CHEAPEST_HANDIEST, SearchGoal, Start
 from raworder.solving.solver import Settings
@@ -144,7 +144,7 @@ def how_text(scenario: Scenario, plan: Plan, order: Plan) -> str:
         if dose not in plan.doses:
             doses.setdefault((dose.supplement, dose.steps_a_day), []).append(dose.dog)
     given = [
-        f"{units_of(scenario.supplement(name), steps)} of {name} a day for {dogs_text(dogs)}"
+        f"{supplement_units_text(scenario.supplement(name), steps)} of {name} a day for {dogs_text(dogs)}"
         for (name, steps), dogs in doses.items()
     ]
     offers = {offer.key: offer for offer in scenario.supplement_offers}

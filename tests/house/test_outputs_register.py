@@ -16,7 +16,7 @@ from raworder.cli import cli
 from raworder.commands.console import WRITERS
 from raworder.commands.desk import FILES, JSON
 from raworder.rendering import files_to_fill as receipt_files
-from raworder.reporting.all_papers import BAG_PAPERS, ONLY_HERE, ORDER_PAPERS
+from raworder.reporting.all_papers import BAG_PAPERS, ORDER_PAPERS, PAGE_ONLY_PAPERS
 from raworder.reporting.bag_book import bag_book
 from raworder.trade.outputs import FORMATS, IN_SPREADSHEETS, ON_PAGE, PAPERS, Content, Format, Paper, printed_by
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN
@@ -61,12 +61,12 @@ def test_a_maker_makes_the_paper_of_its_key(key: str) -> None:
 def test_every_paper_of_a_plan_is_on_the_page_and_in_the_spreadsheets_once(order: tuple[str, ...]) -> None:
     assert len(set(order)) == len(order)
     assert set(OF_A_PLAN) <= set(order)
-    assert set(order) <= {*OF_A_PLAN, *ONLY_HERE, *BY_STUDIES}
+    assert set(order) <= {*OF_A_PLAN, *PAGE_ONLY_PAPERS, *BY_STUDIES}
     assert set(order) <= set(KEYS)
 
 
 def test_what_is_laid_out_for_the_page_stands_on_it() -> None:
-    assert set(ONLY_HERE) <= set(ON_PAGE)
+    assert set(PAGE_ONLY_PAPERS) <= set(ON_PAGE)
 
 
 def test_sheets_are_named_by_the_keys_of_tables_that_are_made() -> None:

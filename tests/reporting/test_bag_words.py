@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from raworder.reporting.bag_book import bags_text, dogs_text, numbers_text, pieces_text
+from raworder.reporting.bag_book import bags_text, dogs_or_count, numbers_text, pieces_text
 from raworder.trade.bags import Filling
 from tests import builders as b
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, TUBS, TUBS_PLAN
@@ -76,9 +76,9 @@ def test_pounds_are_told_where_people_read_pounds() -> None:
 
 def test_a_bag_is_told_by_what_it_holds_otherwise_than_another() -> None:
     first, third, last = HOUSE_PLAN.bags[0], HOUSE_PLAN.bags[2], HOUSE_PLAN.bags[6]
-    assert BOOK.otherwise(first, first) == ""
-    assert BOOK.otherwise(last, first) == "33 g lamb liver"
-    assert BOOK.otherwise(third, first) == "1 chicken neck and 90 g beef kidney"
+    assert BOOK.changes_text(first, first) == ""
+    assert BOOK.changes_text(last, first) == "33 g lamb liver"
+    assert BOOK.changes_text(third, first) == "1 chicken neck and 90 g beef kidney"
 
 
 def test_a_mix_holds_its_cuts() -> None:
@@ -93,5 +93,5 @@ def test_a_bag_may_be_off_by_the_tolerance_or_a_scale_step() -> None:
 
 
 def test_many_dogs_are_counted() -> None:
-    assert dogs_text(["Maple", "Fern"]) == "Maple and Fern"
-    assert dogs_text([f"dog {number}" for number in range(9)]) == "9 dogs"
+    assert dogs_or_count(["Maple", "Fern"]) == "Maple and Fern"
+    assert dogs_or_count([f"dog {number}" for number in range(9)]) == "9 dogs"

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from raworder.reporting.cautions import DECIDED, cautions
+from raworder.reporting.cautions import DOG_CAUTIONS, cautions
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.document import Document, Paragraph, Points
 from raworder.trade.scenario import Caution
@@ -101,4 +101,4 @@ def test_each_source_is_told_once() -> None:
 
 
 def test_the_four_rules_of_the_table_are_decided() -> None:
-    assert set(DECIDED) == {"liver-near-limit", "puppy", "vet-care", "unusual-ration"}
+    assert set(DOG_CAUTIONS) == {"liver-near-limit", "puppy", "vet-care", "unusual-ration"}

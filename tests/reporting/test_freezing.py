@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 
 from raworder.portioning.keeping import loads_of, lots
-from raworder.reporting.freezing import FULLEST, sessions
+from raworder.reporting.freezing import FULLEST, sessions_needed
 from raworder.trade.batch_facts import BagWay, Load
 from raworder.trade.document import Document, Facts, Points
 from raworder.trade.scenario import Keeping, Scenario
@@ -201,8 +201,8 @@ def test_a_bag_just_as_large_as_a_lot_is_frozen() -> None:
 
 def test_sessions_are_counted_by_how_long_food_keeps() -> None:
     made = lots([Load(1_000, day(0), keeps_days=2)] * 7, 1_000, FILLED_ON)
-    assert sessions(made) == 3  # seven lots, three to a session
-    assert sessions(made[:1]) == 2
+    assert sessions_needed(made) == 3  # seven lots, three to a session
+    assert sessions_needed(made[:1]) == 2
 
 
 def test_pounds_are_told_where_people_read_pounds() -> None:

@@ -10,7 +10,7 @@ from fractions import Fraction
 import pytest
 
 from raworder.portioning.bearing import parts_bought
-from raworder.reporting.nutrition_words import doses_text, packs_text, units_of
+from raworder.reporting.nutrition_words import doses_text, packs_text, supplement_units_text
 from raworder.reporting.order import shopping_list
 from raworder.reporting.portions import portioning_list
 from raworder.trade.document import Document, Table
@@ -42,7 +42,7 @@ def table(document: Document, key: str, title: str = "") -> Table:
     ],
 )
 def test_steps_are_told_in_the_unit_they_are_given_in(step: Fraction, unit: str, steps: int, says: str) -> None:
-    assert units_of(replace(OIL, unit=unit, step=step), steps) == says
+    assert supplement_units_text(replace(OIL, unit=unit, step=step), steps) == says
 
 
 def test_a_pack_is_asked_for_by_what_it_holds() -> None:

@@ -5,16 +5,16 @@ from fractions import Fraction
 
 from raworder.reporting.looked_up import (
     check_summary,
-    cuts_found,
+    explain_finding,
+    explain_rule,
     fields_tables,
     findings_table,
-    help_listed,
     help_page,
+    list_cuts,
+    list_help_topics,
     patterns_table,
-    rule_explained,
     rules_table,
     sheets_table,
-    slug_explained,
 )
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.document import Block, Facts, Paragraph, Table, Verbatim
@@ -54,7 +54,7 @@ HALF = (Fraction(1, 2), Fraction(1, 2))
 
 
 def test_few_cuts_are_told_with_their_sources() -> None:
-    table, facts = cuts_found([Known(CUTS[0])], "neck").blocks
+    table, facts = list_cuts([Known(CUTS[0])], "neck").blocks
     assert isinstance(table, Table)
     assert table.rows[0][:6] == ("chicken neck", "chicken", "neck", "muscle 64 %, bone 36 %", Fraction(8, 100), None)
     assert isinstance(facts, Facts)
@@ -64,28 +64,28 @@ def test_few_cuts_are_told_with_their_sources() -> None:
 
 
 def test_many_cuts_are_a_table_alone_that_programs_get_with_sources() -> None:
-    (table,) = cuts_found([Known(cut) for cut in CUTS]).blocks
+    (table,) = list_cuts([Known(cut) for cut in CUTS]).blocks
     assert isinstance(table, Table)
     assert len(table.rows) == len(CUTS)
     assert "fat_source" in {column.key for column in table.columns if not column.shown}
 
 
 def test_no_cut_found_says_how_to_bring_ones_own() -> None:
-    (only,) = cuts_found([], "unicorn").blocks
+    (only,) = list_cuts([], "unicorn").blocks
     assert isinstance(only, Paragraph)
     assert "own_cuts" in only.text
 
 
 def test_every_rule_can_be_explained() -> None:
     for rule in RULES:
-        document = rule_explained(rule)
+        document = explain_rule(rule)
         (facts,) = document.blocks
         assert isinstance(facts, Facts)
         assert [fact.value for fact in facts.items] == [rule.says, rule.maths, rule.units, rule.source]
 
 
 def test_a_finding_is_explained_with_a_wrong_and_a_right_example() -> None:
-    document = slug_explained("no-unit", "A weight says its unit.", "weight: 22", "weight: 22 kg")
+    document = explain_finding("no-unit", "A weight says its unit.", "weight: 22", "weight: 22 kg")
     assert document.title == "no-unit"
     assert document.blocks[1:] == (Verbatim("Wrong", "weight: 22"), Verbatim("Right", "weight: 22 kg"))
 
@@ -101,7 +101,7 @@ def test_a_finding_is_listed_with_its_first_sentence() -> None:
 
 def test_topics_are_listed_by_name_and_a_page_holds_what_one_tells() -> None:
     topic = Topic("begin", "Getting started", "Step by step.", (Paragraph("Step by step."),))
-    table, *_ = help_listed([topic]).blocks
+    table, *_ = list_help_topics([topic]).blocks
     assert isinstance(table, Table)
     assert table.rows == (("begin", "Step by step."),)
     page = help_page(topic)

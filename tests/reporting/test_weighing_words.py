@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from raworder.reporting.counter_sheet import CLEAN_DOWN, done_so_far, weighing_question
+from raworder.reporting.counter_sheet import CLEAN_DOWN, progress_text, weighing_question
 from raworder.trade.bags import NextWeighing
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, column, tables
 from tests.worked_out import counter_sheet, station_head
@@ -62,5 +62,5 @@ def test_a_bag_is_asked_for_by_number_dog_day_and_kind(due: NextWeighing, said: 
 
 
 def test_how_far_it_has_come_is_told() -> None:
-    assert done_so_far(3, 51) == "\n3 of 51 weighings are done; the same command goes on here.\n"
-    assert done_so_far(51, 51) == "\nAll 51 weighings are done.\n"
+    assert progress_text(3, 51) == "\n3 of 51 weighings are done; the same command goes on here.\n"
+    assert progress_text(51, 51) == "\nAll 51 weighings are done.\n"
