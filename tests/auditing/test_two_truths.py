@@ -23,7 +23,7 @@ from raworder.solving import constraints as nutrient_rules
 from raworder.solving import objective, search
 from raworder.solving.problem import Problem
 from raworder.solving.solver import Settings
-from raworder.trade import plan as as_fed
+from raworder.trade import as_fed
 from raworder.trade.bags import Portioning, Working
 from raworder.trade.cuts import Cut, Measure, Part, Subject
 from raworder.trade.dogs import Dog, EnergyRation
@@ -400,7 +400,7 @@ BREAKS = (
     Break("avoid", "nothing is touched", AVOIDING, Subject, "touches", always(False)),
     Break("whole_pieces", "nothing is fed in pieces", BONY, Portioning, "whole_piece_g", always(None)),
     Break("nutrient", "zinc is counted twice", A_DAY, Analysis, "of", for_nutrient("zinc", 2)),
-    Break("nutrient", "half is due a day", A_DAY, nutrient_rules, "_due", half),
+    Break("nutrient", "half is due a day", A_DAY, nutrient_rules, "_amount_due", half),
     Break("nutrient", "a cut is forgotten", A_MOST, search, "BUILDERS", forgetting("nutrient", "lamb shoulder")),
     Break("nutrient", "half of the energy counts", IN_MCAL, Analysis, "of", for_nutrient("energy", Fraction(1, 2))),
     Break("nutrient", "fish leaves thiamin alone", LEAST_OF_THIAMIN, Dog, "goes_without", in_full(Dog.avoids)),
@@ -430,7 +430,7 @@ BREAKS = (
     Break("bag_weight", "the first bag is short", DAYS, bagged, "slots_of", first_short),
     Break("bag_sum", "portions are forgotten", DAYS, filled, "BAG_BUILDERS", forgetting("bag_sum")),
     Break("vet_amount", "the first bag takes 5 g of the last", PATIENT, filled, split_evenly.__name__, lopsided),
-    Break("avoid", "nothing is cleaned down", APART, stations, "_avoided", always(())),
+    Break("avoid", "nothing is cleaned down", APART, stations, "_names_avoided", always(())),
     Break("scale_step", "four kinds are the fewest", BONY, filled, "_least_kinds", always(4)),
     Break("bag_sum", "of two fed alike one gets the lamb", IN_TUBS, finished, "whole_portions", swapped),
     Break("ration", "grams do not follow energy", ENERGY, as_fed, "_settled", fed_alike),
@@ -505,6 +505,10 @@ def test_a_mistake_on_either_side_is_blamed_on_its_rule_and_on_no_other(
     with pytest.raises(PlanWithheldError) as withheld:
         plan_batch(one.scenario, Settings())
     assert {breach.rule for breach in withheld.value.breaches} - (BESIDE - {one.rule}) == {one.rule}, withheld.value
+
+
+def test_what_is_broken_on_purpose_is_there() -> None:
+    assert [str(one) for one in (*BREAKS, *TOO_STRICT) if not hasattr(one.where, one.name)] == []
 
 
 def test_the_rules_that_the_audit_is_tried_on_are_named_here() -> None:

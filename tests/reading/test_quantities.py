@@ -6,7 +6,6 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from tests.test_units import assert_refused
 
 from raworder.reading.quantities import (
     Amount,
@@ -26,6 +25,7 @@ from raworder.reading.quantities import (
     read_yes,
 )
 from raworder.trade.units import Currency, UnitError
+from tests.trade.test_units import assert_refused
 
 EUR = Currency("EUR", 2)
 

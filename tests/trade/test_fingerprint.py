@@ -118,7 +118,7 @@ def test_what_is_hashed_is_told_in_one_way_on_every_machine() -> None:
 @pytest.mark.slow
 def test_sets_are_told_in_one_order_whatever_the_hashes() -> None:
     program = (
-        "from raworder.trade.bags import Portioning; from raworder.trade.plan import fingerprint;"
+        "from raworder.trade.bags import Portioning; from raworder.trade.fingerprint import fingerprint;"
         "from tests.builders import a_scenario;"
         "print(fingerprint(a_scenario(portioning=Portioning(divided=frozenset('abcdefgh')))))"
     )
