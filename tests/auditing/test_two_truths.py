@@ -507,5 +507,9 @@ def test_a_mistake_on_either_side_is_blamed_on_its_rule_and_on_no_other(
     assert {breach.rule for breach in withheld.value.breaches} - (BESIDE - {one.rule}) == {one.rule}, withheld.value
 
 
+def test_what_is_broken_on_purpose_is_there() -> None:
+    assert [str(one) for one in (*BREAKS, *TOO_STRICT) if not hasattr(one.where, one.name)] == []
+
+
 def test_the_rules_that_the_audit_is_tried_on_are_named_here() -> None:
     assert {one.rule for one in BREAKS} == {rule.key for rule in RULES} - set(NOT_TRIED)

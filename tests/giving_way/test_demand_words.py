@@ -8,6 +8,7 @@ from fractions import Fraction
 
 import pytest
 
+from raworder.giving_way import money_and_stock
 from raworder.giving_way.bag_demands import DayMost, LeastPortion, WeekShare, WholePieces
 from raworder.giving_way.demand import Demand, End
 from raworder.giving_way.family import KINDS
@@ -17,6 +18,7 @@ from raworder.giving_way.ranges_and_caps import Cap, PartShare
 from raworder.giving_way.variety import MOST_OF_ONE, SPECIES, MostOfOne, SpeciesCount
 from raworder.trade.cuts import Measure
 from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit
+from raworder.trade.purchase import Receipt, Received, bought_scenario
 from tests import builders as b
 
 SCENARIO = b.a_scenario(offers=(b.an_offer("beef trim", available=3),))
@@ -42,8 +44,22 @@ WITH_A_NUMBER: tuple[Demand, ...] = (
 """A demand of every kind, with a 37 in it."""
 
 
+OF_THE_ORDER = [
+    demand for demand in WITH_A_NUMBER if type(demand).__module__ == money_and_stock.__name__ and not demand.about
+]
+"""What limits the order as a whole."""
+SHOPPED = Receipt((Received(SCENARIO.offers[0].key, b.HOLLOW_LANE, "beef trim", 1, 1_000, Decimal("6.20")),))
+
+
 def test_there_is_a_demand_of_every_kind_to_try_the_words_on() -> None:
     assert {type(demand) for demand in WITH_A_NUMBER} == set(KINDS)
+
+
+@pytest.mark.parametrize("demand", OF_THE_ORDER, ids=lambda demand: type(demand).__name__)
+def test_what_is_bought_already_is_limited_no_more(demand: Demand) -> None:
+    limited = demand.altered(SCENARIO, demand.level)
+    assert list(type(demand).all_of(limited))
+    assert list(type(demand).all_of(bought_scenario(limited, SHOPPED))) == []
 
 
 @pytest.mark.parametrize("demand", WITH_A_NUMBER, ids=lambda demand: type(demand).__name__)

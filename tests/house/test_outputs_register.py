@@ -20,6 +20,7 @@ from raworder.reporting.all_papers import BAG_PAPERS, ORDER_PAPERS, PAGE_ONLY_PA
 from raworder.reporting.bag_book import bag_book
 from raworder.trade.outputs import FORMATS, IN_SPREADSHEETS, ON_PAGE, PAPERS, Content, Format, Paper, printed_by
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN
+from tests.speed.studies import STUDIES
 from tests.worked_out import worked_out
 
 KEYS = [paper.key for paper in PAPERS]
@@ -28,6 +29,11 @@ BY_STUDIES = {"settle", "prices_to_ask", "what_instead"}
 """Papers of studies that stand with those of a plan on the page or in spreadsheets."""
 ALWAYS_PLAIN = {"message", "check", "cuts", "help"}
 """Commands whose papers are for the terminal: words to be pasted, and what is looked up."""
+NOT_TIMED = {
+    "reasons": "it begins where there is no order",
+    "gaps": "it needs a profile, which the scenarios that are timed have not",
+}
+"""Commands that ask for many plans and are not among those that are timed, each with the reason."""
 PRINTS = sorted({paper.command for paper in PAPERS if paper.command} - ALWAYS_PLAIN)
 
 
@@ -117,6 +123,11 @@ def test_formats_have_their_keys_and_those_of_files_their_writers() -> None:
 
 def test_receipts_are_written_by_the_endings_of_the_table() -> None:
     assert tuple(receipt_files.WRITERS) == FORMATS["blank"].suffixes
+
+
+def test_every_study_is_timed_or_says_why_not() -> None:
+    asks = {name for name, command in cli.commands.items() if "--workers" in _options(command)}
+    assert asks - set(NOT_TIMED) == set(STUDIES)
 
 
 def _option(command: str, name: str) -> click.Option:
