@@ -117,7 +117,7 @@ Targets = Annotated[TargetsForm, short_for("pattern", {"enum": ["prey model", "B
 
 
 class AllDogsForm(Form):
-    """What holds for every dog that does not say otherwise; of it a dog in care keeps only to `avoid` and `meals`."""
+    """What holds for every dog that does not say otherwise; for a dog in care only `avoid` and `meals` do."""
 
     noun: ClassVar[str] = "`all_dogs`"
     ration: RationText | None = Field(
@@ -261,7 +261,7 @@ class PriceListForm(Form):
 
 
 class SupplierForm(Form):
-    """A supplier."""
+    """Who sells, and on what terms."""
 
     noun: ClassVar[str] = "a supplier"
     name: Name = Field(description="The supplier's name, unlike any other in the file.")
@@ -313,7 +313,7 @@ class VarietyForm(Form):
 
 
 class ScenarioForm(Form):
-    """A whole scenario: the dogs, what can be bought, and the rules."""
+    """The dogs, what can be bought, and the rules."""
 
     noun: ClassVar[str] = "a scenario"
     title: Name | None = Field(None, description="What the scenario is called; the file's name if not said.")

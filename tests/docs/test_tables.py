@@ -99,7 +99,7 @@ def test_every_exit_code_is_told() -> None:
 
 
 def test_as_many_findings_are_shown_as_is_told() -> None:
-    assert f"of very many the first {MOST_FINDINGS}" in words_of("begin")
+    assert f"At most {MOST_FINDINGS} are shown" in words_of("begin")
 
 
 def test_every_dependency_has_its_reason() -> None:
