@@ -52,7 +52,7 @@ def _commands_of(context: click.Context) -> Mapping[str, click.Command]:
 
 
 def _page_about(word: str, commands: Mapping[str, click.Command]) -> "Document":
-    """What there is to read about a word: the list of topics for none; an error names the nearest words."""
+    """The help page about a word; without one, the list of topics; an unknown word is an error with the nearest."""
     from raworder.reading.help_pages import TOPICS, read_slugs, read_topic
     from raworder.reporting.looked_up import help_listed, help_page, rule_explained, slug_explained
     from raworder.trade.rulebook import RULES
@@ -61,17 +61,17 @@ def _page_about(word: str, commands: Mapping[str, click.Command]) -> "Document":
     if not word:
         return help_listed(read_topic(name, lambda _: ()) for name in TOPICS)
     if word in TOPICS:
-        return help_page(read_topic(word, lambda name: MADE[name]()))
+        return help_page(read_topic(word, lambda name: TABLES[name]()))
     if word in rules:
         return rule_explained(rules[word])
     if word in slugs:
         slug = slugs[word]
         return slug_explained(word, slug.says, slug.wrong, slug.right)
-    raise NoSuchWordError(_not_known(word, (*TOPICS, *rules, *slugs, *commands)))
+    raise NoSuchWordError(_unknown_word(word, (*TOPICS, *rules, *slugs, *commands)))
 
 
-def _not_known(word: str, known: Sequence[str]) -> str:
-    """What is said of a word that the help does not know."""
+def _unknown_word(word: str, known: Sequence[str]) -> str:
+    """The message about a word that the help does not know."""
     from raworder.reading.names import closest, join_in_backticks
 
     near = closest(word, known)
@@ -88,7 +88,7 @@ def _rules() -> "Sequence[Block]":
 
 
 def _findings() -> "Sequence[Block]":
-    """The findings that reading can give."""
+    """The findings that reading a scenario can give."""
     from raworder.reading.help_pages import read_slugs
     from raworder.reporting.looked_up import findings_table
 
@@ -133,7 +133,7 @@ def _formats() -> "Sequence[Block]":
     return (formats_table(),)
 
 
-MADE: Mapping[str, Callable[[], "Sequence[Block]"]] = MappingProxyType(
+TABLES: Mapping[str, Callable[[], "Sequence[Block]"]] = MappingProxyType(
     {
         "rules": _rules,
         "findings": _findings,
@@ -144,4 +144,4 @@ MADE: Mapping[str, Callable[[], "Sequence[Block]"]] = MappingProxyType(
         "formats": _formats,
     }
 )
-"""What is made when a topic is shown, by the word of the comment that it stands in place of."""
+"""The tables that are made when a topic is shown, by the word of the comment whose place they take."""

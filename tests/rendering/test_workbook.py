@@ -10,7 +10,7 @@ from io import BytesIO
 import openpyxl
 import pytest
 
-from raworder.commands.papers import whole_batch
+from raworder.commands.papers import spreadsheet_papers
 from raworder.rendering.clean import one_line
 from raworder.rendering.spreadsheets import (
     LONGEST_NAME,
@@ -30,7 +30,7 @@ from tests.rendering.test_tables import read
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 from tests.worked_out import papers, worked_out
 
-WHOLE = whole_batch(worked_out(HOUSEHOLD, HOUSEHOLD_PLAN), papers(HOUSEHOLD, HOUSEHOLD_PLAN))
+WHOLE = spreadsheet_papers(worked_out(HOUSEHOLD, HOUSEHOLD_PLAN), papers(HOUSEHOLD, HOUSEHOLD_PLAN))
 
 
 def opened(documents: "tuple[Document, ...]") -> openpyxl.Workbook:
