@@ -22,13 +22,13 @@ from raworder.commands.desk import (
     JSON,
     BatchAnswer,
     Exit,
-    documents_of,
+    answer_documents,
     hand_out,
-    in_format,
     load_scenario,
     prints_papers,
     reads_scenario,
     solve,
+    takes_format,
     takes_time_limit,
 )
 from raworder.commands.lookup import show_help
@@ -131,7 +131,7 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     checked = load_scenario(scenario)
     answer = solve(checked, solver, time_limit)
-    documents, code = documents_of(checked, answer, papers, time_limit)
+    documents, code = answer_documents(checked, answer, papers, time_limit)
     extra_keys = [key for key, is_asked_for in ((CARD, card), (PRICES, ask_for)) if is_asked_for]
     extra_papers = _extra_papers(checked, answer, extra_keys, where)
     if extra_papers:
@@ -157,7 +157,7 @@ def check(scenario: Path) -> None:
 
 @cli.command()
 @click.argument("word", default="")
-@in_format(JSON)
+@takes_format(JSON)
 def cuts(word: str, as_json: bool) -> None:
     """Look up a cut and the sources of its figures.
 

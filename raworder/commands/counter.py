@@ -18,13 +18,13 @@ from raworder.commands.desk import (
     BatchAnswer,
     Exit,
     accept_content,
-    documents_of,
+    answer_documents,
     hand_out,
-    hand_out_alone,
-    in_format,
+    hand_out_paper,
     load_scenario,
     prints_papers,
     reads_scenario,
+    takes_format,
     takes_time_limit,
 )
 from raworder.commands.papers import printed_page
@@ -53,10 +53,10 @@ class WeighingRecord:
 
     def __init__(self, path: Path, scenario: "Scenario", plan: "Plan", batch: str) -> None:
         """Read the file if it is there: a half-written last line is cut off, and a new record begins with its head."""
-        from raworder.commands.saving import replace_whole, target_of
+        from raworder.commands.saving import replace_whole, resolve_target
         from raworder.reading.saved_plan import ReadRecord, record_head
 
-        self.path, self._file = path, target_of(path)
+        self.path, self._file = path, resolve_target(path)
         head = record_head(scenario, plan, batch)
         record = self._read(scenario, plan, batch) if path.exists() else ReadRecord((), 0, ())
         self.entries = list(record.entries)
@@ -205,7 +205,7 @@ def settle(scenario: Path, paid: Pairs, where: Outputs, **options: Any) -> None:
         document = settle_bills(plan, rules, [_read_payment(owner, words, batch.scenario) for owner, words in paid])
     except SettlingError as error:
         raise click.UsageError(f"{error}; {error.help}") from None
-    hand_out_alone(document, where)
+    hand_out_paper(document, where)
 
 
 def _read_payment(owner: str, words: str, scenario: "Scenario") -> "Paid":
@@ -258,14 +258,14 @@ def weigh(scenario: Path, record: Path, **which: Any) -> None:
     Type what the scale says, in grams, or nothing where it says just the target. `back` takes the last entry back,
     `stop` ends for now: the same command goes on where it ended.
     """
-    from raworder.commands.saving import hold_lock, name_file_in_errors, target_of
+    from raworder.commands.saving import hold_lock, name_file_in_errors, resolve_target
     from raworder.portioning.weighing import Weighing
     from raworder.trade.fingerprint import batch_number
 
     console.require_input()
     checked = load_scenario(scenario)
     with name_file_in_errors(record):
-        file = target_of(record)
+        file = resolve_target(record)
         file.parent.mkdir(parents=True, exist_ok=True)
     with hold_lock(file):
         batch, plan = take_plan(checked, PlanChoice(**which))
@@ -276,7 +276,7 @@ def weigh(scenario: Path, record: Path, **which: Any) -> None:
 @click.command()
 @reads_scenario
 @takes_plan
-@in_format("blank")
+@takes_format("blank")
 @takes_time_limit("The most that a solve takes.")
 @prints_papers
 def replan(scenario: Path, blank: Path | None, time_limit: float | None, where: Outputs, **which: Any) -> None:
@@ -370,8 +370,8 @@ def _papers_after_shopping(batch: BatchAnswer, time_limit_s: float | None) -> tu
     from raworder.reporting.all_papers import bag_papers, papers
 
     if batch.after is None:
-        return documents_of(batch.scenario, batch.answer, papers, time_limit_s)
-    documents, code = documents_of(
+        return answer_documents(batch.scenario, batch.answer, papers, time_limit_s)
+    documents, code = answer_documents(
         batch.scenario, batch.answer, lambda plan: (*papers(plan), *bag_papers(plan)), time_limit_s
     )
     is_enough = batch.after.enough or code != Exit.PLAN

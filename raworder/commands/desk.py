@@ -68,7 +68,7 @@ def prints_papers(command: Callable[..., None]) -> Callable[..., None]:
         command(*arguments, where=where, **others)
 
     optioned: Callable[..., None] = run
-    for option in (replaces_files, *map(in_format, reversed((JSON, *FILES)))):
+    for option in (replaces_files, *map(takes_format, reversed((JSON, *FILES)))):
         optioned = option(optioned)
     return optioned
 
@@ -80,7 +80,7 @@ JSON, FILES = (
 """The formats of every command that prints papers: JSON is printed, the others are written to files."""
 
 
-def in_format(key: str) -> Option:
+def takes_format(key: str) -> Option:
     """The option for a format: a flag where it is printed, else the file or folder to write."""
     file_format = FORMATS[key]
     if file_format.content is Content.PRINTED:
@@ -124,21 +124,21 @@ INPUT_PARAMETERS = ("scenario", "scenarios", "saved", "receipt")
 
 def _refuse_to_overwrite_input(where: Outputs, others: Mapping[str, Any]) -> None:
     """Raise a usage error where a file to write is also one that the command reads."""
-    from raworder.commands.saving import target_of
+    from raworder.commands.saving import resolve_target
 
     given = [others[name] for name in INPUT_PARAMETERS if others.get(name)]
     inputs = {_input_target(path) for value in given for path in ((value,) if isinstance(value, Path) else value)}
     for path in (*where.files.values(), *(others.get(key) for key in FORMATS)):
-        if path and target_of(path) in inputs:
+        if path and resolve_target(path) in inputs:
             raise click.UsageError(f"`{path}` is read by this command; choose another name for what is written")
 
 
 def _input_target(path: Path) -> Path:
     """The file that a path leads to; the path itself where it cannot be followed, as reading it will say why."""
-    from raworder.commands.saving import target_of
+    from raworder.commands.saving import resolve_target
 
     try:
-        return target_of(path)
+        return resolve_target(path)
     except OSError:
         return path
 
@@ -266,7 +266,7 @@ def seconds_left(time_limit_s: float | None) -> float | None:
     return max(time_limit_s - (now - began), 0)
 
 
-def documents_of(
+def answer_documents(
     scenario: "Scenario", answer: "Answer", make_papers: MakePapers, time_limit_s: float | None = None
 ) -> tuple[Sequence["Document"], Exit]:
     """The papers of the answer and the exit code.
@@ -286,10 +286,10 @@ def documents_of(
         return [why], Exit.NO_PLAN
     if isinstance(answer, Unsolved):
         return [unsolved_paper(scenario, answer)], Exit.NOT_PROVED
-    return make_papers(answer), exit_of(answer)
+    return make_papers(answer), exit_code(answer)
 
 
-def exit_of(answer: "Answer") -> Exit:
+def exit_code(answer: "Answer") -> Exit:
     """The exit code for an answer."""
     from raworder.trade.plan import NoPlan, Plan
 
@@ -318,7 +318,7 @@ def open_ask(
         ask.close()
 
 
-def saved_head(batch: BatchAnswer) -> dict[str, "Json"]:
+def saved_plan_fields(batch: BatchAnswer) -> dict[str, "Json"]:
     """What JSON holds besides the papers, to be read back: plan, proof, purchase and the scenario's fingerprint."""
     from raworder.rendering.as_json import plan_as_json, purchase_as_json
     from raworder.trade.fingerprint import fingerprint
@@ -356,13 +356,13 @@ def hand_out(  # noqa: PLR0913, PLR0917 - what is printed, how it ended, and whe
         console.save_papers(documents, where, page, tables)
         documents = [document for document in documents if not where.keys or document.key in where.keys]
     if where.as_json:
-        console.print_json(documents, code.name.lower(), **saved_head(batch))
+        console.print_json(documents, code.name.lower(), **saved_plan_fields(batch))
     else:
         console.print_papers(documents)
     sys.exit(code)
 
 
-def hand_out_alone(document: "Document", where: Outputs, code: Exit = Exit.PLAN) -> NoReturn:
+def hand_out_paper(document: "Document", where: Outputs, code: Exit = Exit.PLAN) -> NoReturn:
     """Write and print one paper that carries no plan, and end."""
     console.save_papers([document], where)
     console.print_documents([document], code.name.lower(), as_json=where.as_json)

@@ -156,7 +156,7 @@ class OptionAnswers:
     def missing(self) -> tuple[str, ...]:
         """The needed options that were not given."""
         needed = {"--currency": self.currency, "--starts": self.starts, "--dog": self.dogs}
-        return tuple(option for option, said in needed.items() if not said)
+        return tuple(option for option, answer in needed.items() if not answer)
 
     @property
     def draft(self) -> "Draft":
@@ -171,7 +171,7 @@ class OptionAnswers:
 class Interview:
     """One interview: answers given by options, where the scenario is saved, known names, and what reads price lists."""
 
-    said: OptionAnswers
+    options: OptionAnswers
     path: Path
     known: "KnownNames"
     list_offers: ListOffers
@@ -179,9 +179,9 @@ class Interview:
     def draft(self, talk: Dialogue) -> "Draft":
         """The scenario from all answers."""
         draft = self._ask_dogs(talk, self._ask_frame(talk))
-        draft = replace(draft, suppliers=self.said.suppliers)
-        if self.said.price_list is not None:
-            draft = self._list_supplier(talk, draft, self.said.price_list)
+        draft = replace(draft, suppliers=self.options.suppliers)
+        if self.options.price_list is not None:
+            draft = self._list_supplier(talk, draft, self.options.price_list)
         if not draft.suppliers or talk.asks:
             draft = self._ask_suppliers(talk, draft)
         return draft
@@ -190,21 +190,21 @@ class Interview:
         from raworder.reading.answers import CURRENCY, DAY, DAYS, UNITS, check_answer
         from raworder.trade.draft import Draft
 
-        def said_or_asked(said: str, question: Question, kind: Any) -> str:
+        def take_or_ask(given: str, question: Question, kind: Any) -> str:
             """What an option gave, or the answer to the question."""
-            return said or talk.ask(question, lambda text: check_answer(text, kind))
+            return given or talk.ask(question, lambda text: check_answer(text, kind))
 
-        currency = self.said.currency or talk.ask(
+        currency = self.options.currency or talk.ask(
             Question("Currency of all prices", "EUR"), lambda text: check_answer(text.upper(), CURRENCY)
         )
-        starts = said_or_asked(self.said.starts, Question("First day fed, such as 2027-02-06"), DAY)
-        days = said_or_asked(self.said.days, Question("Days fed from one order", "14"), DAYS)
-        units = said_or_asked(self.said.units, Question("Weights on the papers in kg or lb", "kg"), UNITS)
-        return Draft(currency, starts, days, units, title=self.said.title)
+        starts = take_or_ask(self.options.starts, Question("First day fed, such as 2027-02-06"), DAY)
+        days = take_or_ask(self.options.days, Question("Days fed from one order", "14"), DAYS)
+        units = take_or_ask(self.options.units, Question("Weights on the papers in kg or lb", "kg"), UNITS)
+        return Draft(currency, starts, days, units, title=self.options.title)
 
     def _ask_dogs(self, talk: Dialogue, draft: "Draft") -> "Draft":
-        if self.said.dogs:
-            return replace(draft, dogs=self.said.dogs)
+        if self.options.dogs:
+            return replace(draft, dogs=self.options.dogs)
         from raworder.reading.answers import yes_or_no
 
         more = True
@@ -268,7 +268,7 @@ class Interview:
     def _list_supplier(self, talk: Dialogue, draft: "Draft", path: Path) -> "Draft":
         names = [supplier.name for supplier in draft.suppliers]
         question = Question(f"Name of the supplier of {path.name}", path.stem, "--supplier", of_list=True)
-        name = self.said.seller or talk.ask(question, lambda text: new_name(text, names))
+        name = self.options.seller or talk.ask(question, lambda text: new_name(text, names))
         return self.list_offers(talk, draft, name, path)
 
     def _ask_offers(self, talk: Dialogue, draft: "Draft", name: str) -> "Draft":
@@ -327,13 +327,13 @@ def keep_readable_rows(draft: "Draft", path: Path) -> "Draft":
     reasons = iter([reason_by_line.get(line, "") for line in offer_lines(text)])
     suppliers = []
     for seller in draft.suppliers:
-        kept = list(seller.offers), list(seller.unread)
+        offers, unread = list(seller.offers), list(seller.unread)
         for row_offer in seller.offers:
             reason = next(reasons) if row_offer.cut and not seller.price_list else ""
             if reason and row_offer.line:
-                kept[0].remove(row_offer)
-                kept[1].append(unread_row(row_offer, reason))
-        suppliers.append(replace(seller, offers=tuple(kept[0]), unread=tuple(kept[1])))
+                offers.remove(row_offer)
+                unread.append(unread_row(row_offer, reason))
+        suppliers.append(replace(seller, offers=tuple(offers), unread=tuple(unread)))
     return replace(draft, suppliers=tuple(suppliers))
 
 

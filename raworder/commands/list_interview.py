@@ -34,18 +34,18 @@ class Matching:
     """
 
     def __init__(
-        self, said: Mapping[str, str], known: "KnownNames", path: Path, talk: Dialogue, draft: "Draft"
+        self, given: Mapping[str, str], known: "KnownNames", path: Path, talk: Dialogue, draft: "Draft"
     ) -> None:
         from raworder.reading.names import fold_name
 
-        self.said, self.known, self.path, self.talk, self.so_far = said, known, path, talk, draft
+        self.given, self.known, self.path, self.talk, self.so_far = given, known, path, talk, draft
         self.fold: Callable[[str], str] = fold_name
-        self.matches = {fold_name(theirs): ours for theirs, ours in said.items()}
+        self.matches = {fold_name(theirs): ours for theirs, ours in given.items()}
         self.rest_left_out = self.how_is_shown = False
 
     def draft(self, name: str, table: "ForeignList", columns: "Columns") -> "Draft":
         """The draft with a supplier of that name and its offers in the order of the list."""
-        from raworder.reading.foreign_lists import renamed, row_offers
+        from raworder.reading.foreign_lists import offer_fields, row_offers
         from raworder.trade.draft import OfferDraft, SupplierDraft, UnreadRow
 
         rows = tuple(row_offers(table, columns, self.so_far.currency))
@@ -56,7 +56,7 @@ class Matching:
                 supplier = replace(supplier, unread=(*supplier.unread, UnreadRow(row.line, row.row.raw, row.why)))
                 continue
             cut = self._match_cut(row)
-            offer = OfferDraft(cut, tuple(renamed(row, cut).items()), row.line)
+            offer = OfferDraft(cut, tuple(offer_fields(row, cut).items()), row.line)
             supplier = replace(supplier, offers=(*supplier.offers, offer))
         unread = tuple(UnreadRow(finding.place.line, finding.place.cell, finding.message) for finding in table.unread)
         supplier = replace(supplier, unread=(*supplier.unread, *unread))
@@ -67,7 +67,7 @@ class Matching:
         from raworder.trade.units import UnitError
 
         names = {self.fold(offer.name) for offer in rows}
-        for theirs in self.said:
+        for theirs in self.given:
             if self.fold(theirs) not in names:
                 raise UnitError(f"the list names nothing `{theirs}`", did_you_mean(theirs, names, "check the name"))
 
@@ -178,7 +178,7 @@ class ListOptions:
 class ListInterview:
     """Makes a supplier of a draft from a list, with what options say, where the scenario is saved, and known names."""
 
-    said: ListOptions
+    options: ListOptions
     path: Path
     known: "KnownNames"
 
@@ -192,7 +192,7 @@ class ListInterview:
             return replace(draft, suppliers=(*draft.suppliers, SupplierDraft(name, price_list=inside.as_posix())))
         table = self._table(talk, list_path)
         columns = self._columns(talk, table)
-        matching = Matching(self.said.matches, self.known, self.path, talk, draft)
+        matching = Matching(self.options.matches, self.known, self.path, talk, draft)
         return matching.draft(name, table, columns)
 
     def _table(self, talk: Dialogue, path: Path) -> "ForeignList":
@@ -203,7 +203,7 @@ class ListInterview:
         from raworder.reading.notes import Notes
         from raworder.trade.units import UnitError
 
-        settings = {"separator": self.said.separator, "encoding": self.said.encoding}
+        settings = {"separator": self.options.separator, "encoding": self.options.encoding}
         questions: dict[str, tuple[str, str, tuple[str, ...]]] = {
             "unreadable-text": ("encoding", f"{path.name} is not UTF-8 text; its encoding", ("cp1252", "latin-1")),
             "separator-in-doubt": ("separator", f"What stands between the cells of {path.name}", (",", ";", "tab")),
@@ -221,11 +221,11 @@ class ListInterview:
 
     def _columns(self, talk: Dialogue, table: "ForeignList") -> "Columns":
         """Which column holds what: by our own headings, by options, or as a person answers."""
-        from raworder.reading.foreign_lists import Columns, bare_packs, mark_of, own_columns
+        from raworder.reading.foreign_lists import Columns, find_own_columns, has_bare_packs, list_decimal_mark
 
-        our_columns = own_columns(table)
+        our_columns = find_own_columns(table)
         by_field = {**our_columns, **self._given_columns(table)}
-        left_out = [name for name, heading in self.said.columns.items() if not heading]
+        left_out = [name for name, heading in self.options.columns.items() if not heading]
         if not {"cut", "price"} <= set(our_columns):
             talk.say(_overview(table) if talk.is_put(_OF_LIST) else "")
             for word, words in _COLUMNS.items():
@@ -233,10 +233,12 @@ class ListInterview:
                     _ask_column(talk, table, word, words, by_field)
         by_field = {name: place for name, place in by_field.items() if name not in left_out}
         decimal = (
-            self.said.decimal or mark_of(table, by_field) or _ask_choice(talk, "Decimal mark", "--decimal", (".", ","))
+            self.options.decimal
+            or list_decimal_mark(table, by_field)
+            or _ask_choice(talk, "Decimal mark", "--decimal", (".", ","))
         )
         columns = Columns(by_field, self._price_basis(talk, table, by_field), "", decimal)
-        if not bare_packs(table, by_field):
+        if not has_bare_packs(table, by_field):
             return columns
         return replace(columns, pack_unit=self._pack_unit(talk, table.headings[by_field["pack"]]))
 
@@ -245,7 +247,7 @@ class ListInterview:
         from raworder.trade.units import UnitError
 
         places: dict[str, int] = {}
-        for name, heading in self.said.columns.items():
+        for name, heading in self.options.columns.items():
             if not heading and name in {"cut", "price"}:
                 raise UnitError(
                     f"`{name}` needs a column", f"its columns are {join_in_backticks(table.headings, 'and')}"
@@ -261,21 +263,21 @@ class ListInterview:
 
     def _price_basis(self, talk: Dialogue, table: "ForeignList", by_field: Mapping[str, int]) -> str:
         """What a price that names no unit is for; a pack, if the headings are our own."""
-        from raworder.reading.foreign_lists import BASES, bare_prices, basis_in
+        from raworder.reading.foreign_lists import BASES, has_bare_prices, heading_basis
 
         heading = table.headings[by_field["price"]]
-        if self.said.price_per or not bare_prices(table, by_field):
-            return self.said.price_per or "pack"
+        if self.options.price_per or not has_bare_prices(table, by_field):
+            return self.options.price_per or "pack"
         if heading.casefold() == "price" and "cut" in map(str.casefold, table.headings):
             return "pack"
         return _ask_choice(
-            talk, f"What is a price under `{heading}` for", "--price-per", BASES, basis_in(heading) or None
+            talk, f"What is a price under `{heading}` for", "--price-per", BASES, heading_basis(heading) or None
         )
 
     def _pack_unit(self, talk: Dialogue, heading: str) -> str:
-        from raworder.reading.foreign_lists import WEIGHTS, unit_in
+        from raworder.reading.foreign_lists import WEIGHTS, heading_unit
 
-        unit = self.said.pack_unit or unit_in(heading)
+        unit = self.options.pack_unit or heading_unit(heading)
         return unit or _ask_choice(talk, f"Unit of weight under `{heading}`", "--pack-unit", WEIGHTS)
 
 

@@ -9,7 +9,7 @@ import click
 
 from raworder.commands import console
 from raworder.commands.console import Outputs
-from raworder.commands.desk import Exit, in_format, replaces_files
+from raworder.commands.desk import Exit, replaces_files, takes_format
 
 if TYPE_CHECKING:
     from raworder.trade.document import Block, Document
@@ -23,7 +23,7 @@ class NoSuchWordError(click.ClickException):
 
 @click.command("help")
 @click.argument("word", default="")
-@in_format("html")
+@takes_format("html")
 @replaces_files
 @click.pass_context
 def show_help(context: click.Context, word: str, html: Path | None, overwrite: bool) -> None:

@@ -14,16 +14,16 @@ from raworder.commands.console import Outputs
 from raworder.commands.desk import (
     BatchAnswer,
     Exit,
+    answer_documents,
     assume_profile,
     check_dog_names,
-    documents_of,
-    exit_of,
+    exit_code,
     hand_out,
-    in_format,
     known_name,
     load_scenario,
     prints_papers,
     reads_scenario,
+    takes_format,
     takes_time_limit,
 )
 from raworder.commands.plan_at_hand import PlanChoice, batch_documents, find_plan_to_use, take_plan, takes_plan
@@ -106,7 +106,7 @@ def read_clock(_context: click.Context, _option: click.Parameter, clock: str | N
 @click.command()
 @reads_scenario
 @takes_plan
-@in_format("ics")
+@takes_format("ics")
 @click.option("--alarm", callback=read_clock, metavar="HH:MM", help="Let the calendar ring at this time of each day.")
 @prints_papers
 def calendar(scenario: Path, ics: Path | None, alarm: int | None, where: Outputs, **which: Any) -> None:
@@ -121,7 +121,7 @@ def calendar(scenario: Path, ics: Path | None, alarm: int | None, where: Outputs
     if alarm is not None and ics is None:
         raise click.UsageError("--alarm is for a calendar file; name it with --ics")
     batch, plan = take_plan(load_scenario(scenario), PlanChoice(**which))
-    documents, code = documents_of(batch.scenario, plan, lambda found: [reminders(bag_book(found))])
+    documents, code = answer_documents(batch.scenario, plan, lambda found: [reminders(bag_book(found))])
     console.save_papers(documents, where, more=_calendar_file(documents[0], ics, alarm, where))
     hand_out(batch, documents, code, Outputs(as_json=where.as_json))
 
@@ -145,7 +145,7 @@ def message(scenario: Path, suppliers: Sequence[str], **which: Any) -> None:
     wanted = [known_name("supplier", name, sellers) for name in suppliers]
     batch, plan = take_plan(checked, PlanChoice(**which))
     console.say(plain(_order_messages(batch.scenario, plan, wanted)))
-    sys.exit(exit_of(plan))
+    sys.exit(exit_code(plan))
 
 
 def _calendar_file(
@@ -245,23 +245,25 @@ def _save_sheets(document: "Document", where: Outputs) -> None:
     """Save the files asked for; the HTML page holds nothing but the labels, as it is printed on label sheets."""
     from raworder.rendering.label_sheets import label_page
 
-    sheets = {path: label_page(labels_of([document])[0]).encode() for key, path in where.files.items() if key == "html"}
+    sheets = {
+        path: label_page(find_labels([document])[0]).encode() for key, path in where.files.items() if key == "html"
+    }
     others = {key: path for key, path in where.files.items() if key != "html"}
     console.save_papers([document], replace(where, files=others), more=sheets)
 
 
 def warn_of_small_labels(documents: "Sequence[Document]") -> None:
     """Warn about labels that are too small for their text."""
-    from raworder.rendering.label_sheets import labels_cut_off
+    from raworder.rendering.label_sheets import cut_labels
 
-    cut = [name for block in labels_of(documents) for name in labels_cut_off(block)]
+    cut = [name for block in find_labels(documents) for name in cut_labels(block)]
     if cut:
         words = "labels are" if len(cut) > 1 else "label is"
         which = f"the first for {cut[0]}" if len(cut) > 1 else cut[0]
         console.tell(f"{len(cut)} {words} too small for the text, {which}: take a sheet with larger ones\n")
 
 
-def labels_of(documents: "Sequence[Document]") -> "list[Labels]":
+def find_labels(documents: "Sequence[Document]") -> "list[Labels]":
     """All blocks of labels in the documents."""
     from raworder.trade.document import Labels
 

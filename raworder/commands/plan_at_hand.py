@@ -15,7 +15,7 @@ from raworder.commands.desk import (
     Exit,
     MakePapers,
     accept_content,
-    documents_of,
+    answer_documents,
     seconds_left,
     solve,
 )
@@ -97,7 +97,7 @@ def batch_documents(
     """The papers of the answer and the exit code; without a plan after the shop, what came of that goes first."""
     from raworder.reporting.after_the_shop import after_the_shop
 
-    documents, code = documents_of(batch.scenario, batch.answer, make_papers, time_limit_s)
+    documents, code = answer_documents(batch.scenario, batch.answer, make_papers, time_limit_s)
     if batch.after is None or batch.plan:
         return documents, code
     return [after_the_shop(batch.scenario, batch.after), *documents], code

@@ -13,10 +13,10 @@ from raworder.commands.console import Outputs
 from raworder.commands.desk import (
     FILE,
     Exit,
+    answer_documents,
     assume_profile,
-    documents_of,
-    exit_of,
-    hand_out_alone,
+    exit_code,
+    hand_out_paper,
     load_scenario,
     open_ask,
     prints_papers,
@@ -71,7 +71,7 @@ def reasons(scenario: Path, **how: Any) -> None:
         answer = ask([Task("plan", planned, (checked, ask.settings))]).get("plan")
         if answer is None:
             raise KeyboardInterrupt
-        _finish(find_reasons(checked, ask, answer), ask, Inquiry(**how), exit_of(answer))
+        _finish(find_reasons(checked, ask, answer), ask, Inquiry(**how), exit_code(answer))
 
 
 @click.command()
@@ -236,7 +236,7 @@ def _answer(scenario: "Scenario", how: Inquiry, study: "Study") -> NoReturn:
         base = _cheapest_order(scenario, ask)
         if isinstance(base, Plan):
             _finish(study(scenario, base, ask), ask, how)
-    documents, code = documents_of(scenario, base, lambda _: ())
+    documents, code = answer_documents(scenario, base, lambda _: ())
     console.print_documents(documents, code.name.lower(), as_json=how.where.as_json)
     sys.exit(code)
 
@@ -260,7 +260,7 @@ def _finish(document: "Document", ask: "Ask", how: Inquiry, code: Exit = Exit.PL
             [_mark_partial(document, ask)], Exit.INTERRUPTED.name.lower(), as_json=how.where.as_json
         )
         raise KeyboardInterrupt
-    hand_out_alone(document, how.where, code)
+    hand_out_paper(document, how.where, code)
 
 
 def _mark_partial(document: "Document", ask: "Ask") -> "Document":

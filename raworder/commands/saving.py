@@ -34,7 +34,7 @@ def hold_lock(path: Path, wait_s: int = 0) -> Iterator[None]:
 
     The lock is the system's own, so that it goes with its process even if that is killed.
     """
-    beside = lock_beside(path)
+    beside = lock_path(path)
     descriptor = _wait_for_lock(path, beside, monotonic() + wait_s)
     try:
         _sign_lock(descriptor)
@@ -45,12 +45,12 @@ def hold_lock(path: Path, wait_s: int = 0) -> Iterator[None]:
         os.close(descriptor)
 
 
-def lock_beside(path: Path) -> Path:
+def lock_path(path: Path) -> Path:
     """The file that is locked in place of the one to write, which is replaced and would take its lock along."""
-    return hidden_beside(path, "lock")
+    return hidden_path(path, "lock")
 
 
-def hidden_beside(path: Path, what: str) -> Path:
+def hidden_path(path: Path, what: str) -> Path:
     """Our hidden name beside a file, the same each time; a very long name is cut and gets its hash."""
     name = path.name
     if len(os.fsencode(name)) > 150:  # names end at 255 bytes on most disks
@@ -144,7 +144,7 @@ def save(contents: Sequence[tuple[Path, bytes | Tables]], *, overwrite: bool) ->
     All is written beside its place first. A link is written through. FileExistsError for what is there and may not be
     replaced, is no ordinary file, or is a folder that holds more than our tables; OSError where two are the same.
     """
-    targets = [(path, target_of(path), content) for path, content in contents]
+    targets = [(path, resolve_target(path), content) for path, content in contents]
     _refuse_two_in_one(targets)
     _refuse_to_replace(targets, overwrite=overwrite)
     with ExitStack() as locks:
@@ -163,19 +163,19 @@ def save(contents: Sequence[tuple[Path, bytes | Tables]], *, overwrite: bool) ->
                     _put_in_place(target)
         finally:
             for _, target, _ in targets:
-                _remove(hidden_beside(target, "new"))
+                _remove(hidden_path(target, "new"))
 
 
 def replace_whole(path: Path, content: bytes) -> None:
     """Replace a file as a whole; its lock must be ours already."""
-    target = target_of(path)
-    _remove(hidden_beside(target, "new"))
+    target = resolve_target(path)
+    _remove(hidden_path(target, "new"))
     with name_file_in_errors(path):
         _write_beside(target, content)
         _put_in_place(target)
 
 
-def target_of(path: Path) -> Path:
+def resolve_target(path: Path) -> Path:
     """The path behind all links; OSError where no file can be there."""
     try:
         target = path.resolve()
@@ -254,10 +254,10 @@ def _our_files(folder: Path) -> tuple[str, ...]:
 
 def _clean_up(target: Path) -> None:
     """Remove what a killed run left beside a target; a folder that it had moved out of the way is put back."""
-    old = hidden_beside(target, "old")
+    old = hidden_path(target, "old")
     if old.exists() and not target.exists():
         old.replace(target)
-    _remove(hidden_beside(target, "new"))
+    _remove(hidden_path(target, "new"))
     _remove(old)
 
 
@@ -271,7 +271,7 @@ def _remove(ours: Path) -> None:
 
 def _write_beside(target: Path, content: bytes | Tables) -> None:
     """Write the new content of a target under a hidden name, with the permissions of the old."""
-    new = hidden_beside(target, "new")
+    new = hidden_path(target, "new")
     if isinstance(content, bytes):
         _write_new(new, content, target)
         return
@@ -302,7 +302,7 @@ def _make_like(path: Path, like: Path) -> None:
 
 def _put_in_place(target: Path) -> None:
     """Move what was written beside a target into its place."""
-    new, old = hidden_beside(target, "new"), hidden_beside(target, "old")
+    new, old = hidden_path(target, "new"), hidden_path(target, "old")
     if not new.is_dir() or not target.exists():
         new.replace(target)
         return

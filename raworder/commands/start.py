@@ -79,10 +79,10 @@ def start(file: Path, *, overwrite: bool, **options: Any) -> None:
 
 def _refuse_to_replace(file: Path, *, overwrite: bool) -> Mapping[Path, bytes]:
     """The schema to write beside the file, unless the same is there; FileExistsError for a file that may not go."""
-    from raworder.commands.saving import target_of
+    from raworder.commands.saving import resolve_target
     from raworder.reading.form import scenario_schema_text
 
-    target_of(file)  # before anything is asked
+    resolve_target(file)  # before anything is asked
     path, content = file.parent / SCHEMA, scenario_schema_text().encode()
     same = path.is_file() and path.read_bytes() == content
     for written in (file,) if same else (file, path):
@@ -154,7 +154,7 @@ def _read_options(options: Mapping[str, Any], names: "KnownNames", file: Path) -
 def _read_list_options(options: Mapping[str, Any], names: "KnownNames") -> ListOptions:
     """What options say about a price list."""
     from raworder.reading.answers import read_choice
-    from raworder.reading.foreign_lists import BASES, TOLD, WEIGHTS
+    from raworder.reading.foreign_lists import BASES, NAMED_FIELDS, WEIGHTS
 
     def one_of(option: str, choices: Sequence[str]) -> str:
         """The word that an option chose; empty where it is not given."""
@@ -162,7 +162,7 @@ def _read_list_options(options: Mapping[str, Any], names: "KnownNames") -> ListO
         return _read_option(option, lambda text: read_choice(text, choices), word) if word else ""
 
     columns = {
-        _read_option("--column", lambda text: read_choice(text, TOLD), field): heading
+        _read_option("--column", lambda text: read_choice(text, NAMED_FIELDS), field): heading
         for field, heading in _pairs("--column", options["columns"])
     }
     matches = {
