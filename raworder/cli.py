@@ -1,4 +1,4 @@
-"""The command line: arguments, exit codes, and which of the floors below is asked."""
+"""The command line: all commands by stage of the job, and one line with an exit code when something goes wrong."""
 
 import os
 import sys
@@ -20,29 +20,29 @@ from raworder.commands.console import Outputs
 from raworder.commands.counter import portion, replan, settle, weigh
 from raworder.commands.desk import (
     JSON,
-    AtHand,
+    BatchAnswer,
     Exit,
-    documents_of,
+    answer_documents,
     hand_out,
-    in_format,
+    load_scenario,
     prints_papers,
-    read,
     reads_scenario,
     solve,
+    takes_format,
     takes_time_limit,
 )
 from raworder.commands.lookup import show_help
-from raworder.commands.papers import calendar, labels, message, nourish, page_of
+from raworder.commands.papers import calendar, labels, message, nourish, printed_page
 from raworder.commands.questions import (
     CARD,
     PRICES,
+    add_papers,
     compare,
     further_papers,
     gaps,
     instead,
     nicer,
     prices,
-    put_beside,
     reasons,
     whatif,
     worth,
@@ -59,7 +59,7 @@ AT_FAULT = "our audit found the plan at fault, so it is not shown; please report
 NO_MEMORY = "there is not enough memory for this; close other programs, or raise the limit that is set"
 
 NO_ROOM_FOR_LIBRARY = ("cannot allocate memory", "failed to map segment")
-"""What the loader of the C library says then."""
+"""What the system's loader says where a library does not fit into memory."""
 
 
 STAGES: Mapping[str, Sequence[str]] = MappingProxyType(
@@ -125,22 +125,22 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     The order is proved by the solver and checked by an audit of its own before anything is printed.
     """
-    from raworder.commands.papers import whole_batch
+    from raworder.commands.papers import spreadsheet_papers
     from raworder.reporting.all_papers import papers
     from raworder.trade.plan import Plan
 
-    checked = read(scenario)
+    checked = load_scenario(scenario)
     answer = solve(checked, solver, time_limit)
-    documents, code = documents_of(checked, answer, papers, time_limit)
-    told = [key for key, is_told in ((CARD, card), (PRICES, ask_for)) if is_told]
-    beside = _beside(checked, answer, told, where)
-    if beside:
-        documents = put_beside(documents, [beside[key] for key in told])
-    where = replace(where, keys=(*wanted, *told) if wanted else ())
-    about = AtHand(checked, answer)
-    page = partial(page_of, about, beside)
-    tables = partial(whole_batch, answer, documents) if isinstance(answer, Plan) else None
-    hand_out(about, documents, code, where, page, tables)
+    documents, code = answer_documents(checked, answer, papers, time_limit)
+    extra_keys = [key for key, is_asked_for in ((CARD, card), (PRICES, ask_for)) if is_asked_for]
+    extra_papers = _extra_papers(checked, answer, extra_keys, where)
+    if extra_papers:
+        documents = add_papers(documents, [extra_papers[key] for key in extra_keys])
+    where = replace(where, keys=(*wanted, *extra_keys) if wanted else ())
+    batch = BatchAnswer(checked, answer)
+    page = partial(printed_page, batch, extra_papers)
+    tables = partial(spreadsheet_papers, answer, documents) if isinstance(answer, Plan) else None
+    hand_out(batch, documents, code, where, page, tables)
 
 
 @cli.command()
@@ -152,12 +152,12 @@ def check(scenario: Path) -> None:
     """
     from raworder.reporting.looked_up import check_summary
 
-    console.print_papers([check_summary(read(scenario))])
+    console.print_papers([check_summary(load_scenario(scenario))])
 
 
 @cli.command()
 @click.argument("word", default="")
-@in_format(JSON)
+@takes_format(JSON)
 def cuts(word: str, as_json: bool) -> None:
     """Look up a cut and the sources of its figures.
 
@@ -166,12 +166,12 @@ def cuts(word: str, as_json: bool) -> None:
     from raworder.reading.reference import look_up_cuts
     from raworder.reporting.looked_up import list_cuts
 
-    found = look_up_cuts(word)
-    code = Exit.PLAN if found else Exit.NO_PLAN
+    matches = look_up_cuts(word)
+    code = Exit.PLAN if matches else Exit.NO_PLAN
     if as_json:
-        console.print_json([list_cuts(found, word)], code.name.lower())
+        console.print_json([list_cuts(matches, word)], code.name.lower())
     else:
-        console.print_papers([list_cuts(found, word)])
+        console.print_papers([list_cuts(matches, word)])
     sys.exit(code)
 
 
@@ -192,7 +192,7 @@ def scenarios() -> None:
     from raworder.reading.reference import scenario_paths
 
     for path in scenario_paths():
-        console.say_words(f"{_short(path)}\n")
+        console.say_words(f"{_shortest_path(path)}\n")
 
 
 for command in (
@@ -207,9 +207,9 @@ cli.add_command(explain, "explain")
 
 
 def main() -> None:
-    """Run the command line; whatever happens, one line says so and the exit code fits."""
+    """Run the command line; an error of any kind ends in one line and a fitting exit code."""
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # numpy would set memory aside for each core
-    import raworder.rendering.clean  # noqa: F401 - what tells that there is no memory must be there by then
+    import raworder.rendering.clean  # noqa: F401 - must be loaded before memory runs out: it writes the message
 
     try:
         console.open_streams()
@@ -219,13 +219,13 @@ def main() -> None:
     except (KeyboardInterrupt, click.Abort):
         _stop("interrupted", Exit.INTERRUPTED)
     except OSError as error:
-        _stop(_said_by(error), Exit.REFUSED)
+        _stop(_system_message(error), Exit.REFUSED)
     except Exception as error:
-        _stop_for(error)
+        _stop_for_error(error)
 
 
-def _stop_for(error: Exception) -> NoReturn:
-    """Say that there is no memory, that our audit withholds the plan, or that something else of ours is wrong."""
+def _stop_for_error(error: Exception) -> NoReturn:
+    """End for an error that is no user's: no memory, a plan that our audit withholds, or a mistake in the program."""
     if _is_out_of_memory(error):
         _stop(NO_MEMORY, Exit.REFUSED)
     if _is_withheld(error):
@@ -240,45 +240,51 @@ def _stop_for(error: Exception) -> NoReturn:
 
 
 def _stop(words: str, code: Exit) -> NoReturn:
-    """Say why in one line and end at once, whatever the solver's thread still does."""
+    """Say why in one line and end at once.
+
+    The solver runs in a thread of its own, which no exception reaches: only `os._exit` ends it before it is done.
+    """
     console.tell(f"raworder: {words}\n")
     if any(thread.daemon for thread in threading.enumerate()):
         os._exit(code)
-    sys.exit(code)  # a pool of processes has its own things to put away
+    sys.exit(code)  # a pool of processes must be shut down in order
 
 
 def _is_withheld(error: Exception) -> bool:
-    """Whether it is our own audit that speaks against a plan."""
+    """Whether our own audit has refused a plan."""
     from raworder.trade.plan import PlanWithheldError
 
     return isinstance(error, PlanWithheldError)
 
 
 def _is_out_of_memory(error: Exception) -> bool:
-    """Whether there was no room, also for a library that was to be loaded."""
+    """Whether memory ran out, in the program or while a library was loaded."""
     return isinstance(error, MemoryError) or (
         isinstance(error, ImportError) and any(words in str(error) for words in NO_ROOM_FOR_LIBRARY)
     )
 
 
 def _refuse(error: click.ClickException) -> NoReturn:
-    """Tell what was wrong with the command itself."""
+    """Print click's message about a command that was typed wrong, and end."""
     words = StringIO()
     error.show(words)
     console.tell(words.getvalue())
     sys.exit(error.exit_code)
 
 
-def _said_by(error: OSError) -> str:
-    """What the system says, in our way of writing it; our own words as they are."""
+def _system_message(error: OSError) -> str:
+    """The system's message as we write it: the file, then the reason in lower case; our own messages as they are."""
     if error.strerror is None:
         return str(error)
     file = f"`{error.filename}`: " if error.filename else ""
     return f"{file}{error.strerror.lower()}"
 
 
-def _beside(scenario: "Scenario", answer: "Answer", keys: Sequence[str], where: Outputs) -> "dict[str, Document]":
-    """What is asked beside a plan: these papers, and for a page to hold the card too, where that does not take long."""
+def _extra_papers(scenario: "Scenario", answer: "Answer", keys: Sequence[str], where: Outputs) -> "dict[str, Document]":
+    """The extra papers by key: those asked for, and on a printed page the card too.
+
+    Where dogs are solved in groups the card is left out, as it takes minutes (two with 40 dogs).
+    """
     from raworder.trade.plan import Plan
 
     if not isinstance(answer, Plan):
@@ -287,8 +293,8 @@ def _beside(scenario: "Scenario", answer: "Answer", keys: Sequence[str], where: 
     return further_papers(scenario, answer, {*keys, *on_page})
 
 
-def _short(path: Path) -> Path:
-    """The path from where the person stands, where that is shorter."""
+def _shortest_path(path: Path) -> Path:
+    """The path relative to the current folder, if it lies in it."""
     here = Path.cwd()
     return path.relative_to(here) if path.is_relative_to(here) else path
 

@@ -21,10 +21,10 @@ PIPE_WIDTH = 100
 """Columns of text that goes to a pipe or a file, where no terminal says how wide it is."""
 
 LONGEST_LINE = 10_000
-"""So many characters of a line of standard input are read; nobody types as many."""
+"""Characters of one line of standard input that are read; nobody types as many."""
 
 NO_TEXT = "\ufffe"
-"""What stands for a line that is no text."""
+"""What `read_line` returns for bytes that are no text: a character that no name or number may hold."""
 
 WIDEST = 120
 """Columns beyond which a line is hard to read."""
@@ -32,9 +32,9 @@ WIDEST = 120
 
 @dataclass(frozen=True, slots=True)
 class Outputs:
-    """Where papers go beside the terminal, and which of them are printed there: all if none is named.
+    """Where papers go besides the terminal, and the keys of those to print; without keys all are printed.
 
-    `files` are what is written, by the key of its format.
+    `files` are the paths to write, by the key of the format.
     """
 
     as_json: bool = False
@@ -44,10 +44,10 @@ class Outputs:
 
 
 def open_streams() -> None:
-    """Give standard streams that were closed before we began a place to write to, so that no file takes their number.
+    """Reopen standard streams that were closed before we began, so that no file that we open takes their number.
 
-    OSError when standard output is among them: there would be nobody to read the result. Standard input stays closed
-    for whoever asks.
+    OSError where standard output is among them, as nobody could read the result. `sys.stdin` stays None, so that a
+    command that asks questions can say so.
     """
     if sys.stdin is None:
         os.open(os.devnull, os.O_RDONLY)  # the lowest number is free, and it is that of standard input
@@ -59,19 +59,19 @@ def open_streams() -> None:
 
 
 def width() -> int:
-    """The columns to fill: the terminal's, within reason."""
+    """Columns of text to fill: as wide as the terminal, but 40 at least and 120 at most."""
     if not sys.stdout.isatty():
         return PIPE_WIDTH
     return max(40, min(shutil.get_terminal_size((PIPE_WIDTH, 24)).columns, WIDEST))
 
 
 def color(stream: TextIO) -> bool:
-    """Whether colour may help there: on a terminal that can, where NO_COLOR does not forbid it."""
+    """Whether to print colours: on a terminal that can show them, unless NO_COLOR is set."""
     return stream.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
 
 
 def ascii_only() -> bool:
-    """Whether standard output cannot take the lines that tables are drawn with."""
+    """Whether the encoding of standard output lacks the characters that tables are drawn with."""
     try:
         "─┼·".encode(sys.stdout.encoding or "ascii")
     except UnicodeEncodeError:
@@ -79,23 +79,23 @@ def ascii_only() -> bool:
     return False
 
 
-def is_asked() -> bool:
+def is_interactive() -> bool:
     """Whether standard input is a person in a terminal."""
     return sys.stdin is not None and sys.stdin.isatty()
 
 
-def must_be_open() -> None:
-    """OSError where standard input is closed, for a command that only asks."""
+def require_input() -> None:
+    """Raise OSError where standard input is closed, for a command that cannot do without answers."""
     if sys.stdin is None:
         raise OSError("standard input is closed, so nobody can be asked; run the command in a terminal")
 
 
 def read_line() -> str:
-    """The next line of standard input with its end, nothing where there is no more; OSError where it is no text.
+    """The next line of standard input with its line end; empty at the end of input; OSError where it is no text.
 
-    A person in a terminal can type another line: from there what is no text is a character that nothing may hold.
+    A person in a terminal can simply type again: there `NO_TEXT` stands for a line that is no text.
     """
-    must_be_open()
+    require_input()
     try:
         line = sys.stdin.readline(LONGEST_LINE)
     except UnicodeDecodeError:
@@ -103,20 +103,23 @@ def read_line() -> str:
     is_text = (
         not any("\ud800" <= letter <= "\udfff" for letter in line) and len(line) < LONGEST_LINE and line != NO_TEXT
     )
-    if not is_text and not is_asked():
+    if not is_text and not is_interactive():
         raise OSError(f"what came on standard input is no line of text in {sys.stdin.encoding}; type the answers")
     return line if is_text else NO_TEXT
 
 
 def say_words(text: str) -> None:
-    """Write words to standard output in which names and what was typed cannot move the cursor."""
+    """Write to standard output, with control characters in names or typed text made visible and harmless."""
     from raworder.rendering.clean import escaped_lines
 
     say(escaped_lines(text))
 
 
 def say(text: str) -> None:
-    """Write a result to standard output, characters that it cannot take as question marks; a reader may leave early."""
+    """Write a result to standard output; characters that it cannot show become question marks.
+
+    It is no error if the reader leaves early, as `head` does.
+    """
     try:
         _write(sys.stdout, text)
     except BrokenPipeError:
@@ -124,9 +127,9 @@ def say(text: str) -> None:
 
 
 def tell(text: str, *, styled: bool = False) -> None:
-    """Write a finding or a remark to standard error; where that is closed or full, the exit code must do.
+    """Write a finding or a remark to standard error; where that fails, only the exit code is left to tell.
 
-    What moves the cursor is shown as what it is, unless the text is `styled`: then our own codes for colour are in it.
+    Control characters are made visible, unless the text is `styled`: then they are our own codes for colour.
     """
     from raworder.rendering.clean import escaped_lines
 
@@ -137,26 +140,26 @@ def tell(text: str, *, styled: bool = False) -> None:
 
 
 def drop(stream: TextIO) -> None:
-    """Send what the stream still holds, and all that follows, nowhere: its reader is gone or its disk is full."""
+    """Discard all output to the stream from now on: its reader is gone or its disk is full."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 def print_papers(documents: Sequence["Document"]) -> None:
-    """The documents on standard output, for people."""
+    """Print the documents for people."""
     from raworder.rendering.terminal import terminal
 
     say(terminal(documents, width=width(), color=color(sys.stdout), ascii_only=ascii_only()))
 
 
 def print_json(documents: Sequence["Document"], ended: str, **head: "Json") -> None:
-    """The same facts on standard output, for programs, with how it ended and what else stands before them."""
+    """Print the documents as JSON for programs, with how the command ended and further fields before them."""
     from raworder.rendering.as_json import as_json
 
     say(as_json(documents, ended=ended, **head))
 
 
 def print_documents(documents: Sequence["Document"], ended: str, *, as_json: bool) -> None:
-    """The documents for people or, where that is asked for, for programs."""
+    """Print the documents for people, or as JSON for programs."""
     if as_json:
         print_json(documents, ended)
     else:
@@ -170,10 +173,10 @@ def save_papers(
     tables: Callable[[], Sequence["Document"]] | None = None,
     more: Mapping[Path, bytes] | None = None,
 ) -> None:
-    """Write the files that were asked for; none when one of them is there already and may not be replaced.
+    """Write the files that were asked for, or none where one of them exists and may not be replaced.
 
-    On the printed page only those papers stand that are named; `page` makes what stands on it, `tables` what CSV files
-    and workbooks hold, where these are more than the documents; `more` are other files.
+    `page` and `tables` make the documents for the printed page and for spreadsheets, where these hold more than
+    `documents`; the page keeps only the papers named in `where`. `more` are further files with their content.
     """
     from raworder.commands.saving import save
 
@@ -181,10 +184,10 @@ def save_papers(
     contents: list[tuple[Path, bytes | Tables]] = list((more or {}).items())
     for content, make in makers:
         files = [(key, path) for key, path in where.files.items() if FORMATS[key].content is content]
-        held = (make() if make else documents) if files else ()
+        papers = (make() if make else documents) if files else ()
         if content is Content.PAGE:
-            held = [document for document in held if not where.keys or document.key in where.keys]
-        contents += [(path, WRITERS[key](held)) for key, path in files]
+            papers = [document for document in papers if not where.keys or document.key in where.keys]
+        contents += [(path, WRITERS[key](papers)) for key, path in files]
     save(contents, overwrite=where.overwrite)
 
 
@@ -196,7 +199,7 @@ def _markdown(documents: Sequence["Document"]) -> bytes:
 
 
 def _html(documents: Sequence["Document"]) -> bytes:
-    """The papers as a page."""
+    """The papers as one page of HTML."""
     from raworder.rendering.html import html
 
     return html(documents).encode()

@@ -15,22 +15,22 @@ from raworder.commands import console
 from raworder.commands.console import Outputs
 from raworder.commands.desk import (
     FILE,
-    AtHand,
+    BatchAnswer,
     Exit,
-    accept,
-    documents_of,
+    accept_content,
+    answer_documents,
     hand_out,
-    hand_out_alone,
-    in_format,
+    hand_out_paper,
+    load_scenario,
     prints_papers,
-    read,
     reads_scenario,
+    takes_format,
     takes_time_limit,
 )
-from raworder.commands.papers import page_of
+from raworder.commands.papers import printed_page
 from raworder.commands.plan_at_hand import (
     PlanChoice,
-    documents_about,
+    batch_documents,
     find_plan,
     find_plan_to_use,
     take_plan,
@@ -49,31 +49,31 @@ if TYPE_CHECKING:
 
 
 class WeighingRecord:
-    """A record that is open to be gone on with; findings in the file end the command."""
+    """The file of a weighing session, open to be continued; findings in it end the command."""
 
     def __init__(self, path: Path, scenario: "Scenario", plan: "Plan", batch: str) -> None:
-        """Read what is there already: a torn last line is cut off, and a new record begins with its head."""
-        from raworder.commands.saving import replace_whole, target_of
+        """Read the file if it is there: a half-written last line is cut off, and a new record begins with its head."""
+        from raworder.commands.saving import replace_whole, resolve_target
         from raworder.reading.saved_plan import ReadRecord, record_head
 
-        self.path, self._file = path, target_of(path)
+        self.path, self._file = path, resolve_target(path)
         head = record_head(scenario, plan, batch)
-        found = self._read(scenario, plan, batch) if path.exists() else ReadRecord((), 0, ())
-        self.entries = list(found.entries)
-        self._numbers = list(found.numbers)
+        record = self._read(scenario, plan, batch) if path.exists() else ReadRecord((), 0, ())
+        self.entries = list(record.entries)
+        self._numbers = list(record.numbers)
         data = self._file.read_bytes() if path.exists() else b""
-        if found.unnumbered:
-            self._known = _numbered(head, found)
+        if record.unnumbered:
+            self._known = _numbered_record(head, record)
             replace_whole(path, self._known)
-        elif found.sound_bytes:
+        elif record.sound_bytes:
             self._known = data
-            if found.sound_bytes < len(data):
-                self._cut_to(data[: found.sound_bytes])
+            if record.sound_bytes < len(data):
+                self._cut_to(data[: record.sound_bytes])
         else:
             self._begin(data, head)
 
     def add(self, entry: "Entry") -> None:
-        """Keep one weighing, with the next number."""
+        """Write one weighing, with the next number, and keep it."""
         from raworder.reading.saved_plan import record_line
 
         number = self._known.count(b"\n")
@@ -82,7 +82,7 @@ class WeighingRecord:
         self._numbers.append(number)
 
     def take_back(self) -> None:
-        """Take the last weighing that this session knows out of the record, by its number; the head stays."""
+        """Remove the last weighing from the record; the head always stays."""
         if self._numbers:
             lines = self._known.splitlines(keepends=True)
             self._cut_to(b"".join(lines[: self._numbers[-1]]))
@@ -92,11 +92,11 @@ class WeighingRecord:
     def _read(self, scenario: "Scenario", plan: "Plan", batch: str) -> "ReadRecord":
         from raworder.reading.saved_plan import read_record
 
-        found = read_record(self.path, scenario, plan, batch)
-        return accept(None if found.findings else found, found.findings)
+        record = read_record(self.path, scenario, plan, batch)
+        return accept_content(None if record.findings else record, record.findings)
 
     def _begin(self, data: bytes, head: str) -> None:
-        """Write the head, also where only a part of it was written; any other file stays as it is."""
+        """Write the head, also over a part of it that was written before; a usage error for any other file."""
         if not head.encode().startswith(data):
             raise click.UsageError(f"`{self.path}` is no record of weighing; name a file that is not there yet")
         from raworder.commands.saving import name_file_in_errors
@@ -114,10 +114,10 @@ class WeighingRecord:
             raise
 
     def _write(self, line: str) -> None:
-        """Add a line so that it stays there whatever happens next, or nothing of it."""
+        """Append a line, on the disk before we go on; where that fails, nothing of it stays in the file."""
         from raworder.commands.saving import name_file_in_errors
 
-        self._must_be_known()
+        self._check_unchanged()
         with name_file_in_errors(self.path), self._file.open("ab") as file:
             try:
                 file.write(line.encode())
@@ -130,38 +130,38 @@ class WeighingRecord:
         self._known += line.encode()
 
     def _cut_to(self, kept: bytes) -> None:
-        """Cut the file to its first bytes."""
+        """Cut the file down to these first bytes of it."""
         from raworder.commands.saving import name_file_in_errors
 
-        self._must_be_known()
+        self._check_unchanged()
         with name_file_in_errors(self.path), self._file.open("r+b") as file:
             file.truncate(len(kept))
             os.fsync(file.fileno())
         self._known = kept
 
-    def _must_be_known(self) -> None:
-        """OSError where something else has changed the file since we read or wrote it."""
+    def _check_unchanged(self) -> None:
+        """Raise OSError where another program has changed the file since we last read or wrote it."""
         try:
-            there = self._file.read_bytes()
+            now_in_file = self._file.read_bytes()
         except FileNotFoundError:
-            there = None
-        if there != self._known:
+            now_in_file = None
+        if now_in_file != self._known:
             raise OSError(
                 f"`{self.path}` was changed by something else meanwhile, so what was typed last is not kept; look what "
                 "it holds, and run the same command again"
             )
 
 
-def _numbered(head: str, found: "ReadRecord") -> bytes:
-    """What a record of before holds, with a number on each line."""
+def _numbered_record(head: str, record: "ReadRecord") -> bytes:
+    """An old record, whose lines had no numbers, with a number on each line."""
     from raworder.reading.saved_plan import record_line
 
-    lines = (record_line(number, entry) for number, entry in zip(found.numbers, found.entries, strict=True))
+    lines = (record_line(number, entry) for number, entry in zip(record.numbers, record.entries, strict=True))
     return "".join((head, *lines)).encode()
 
 
-SHARED = ("money", "weight", "equally")
-"""By what delivery and tax can be shared."""
+SHARED_BY = ("money", "weight", "equally")
+"""What delivery and tax can be shared by."""
 
 Pairs = Sequence[tuple[str, str]]
 """Owners with what they paid, as typed."""
@@ -177,8 +177,10 @@ Pairs = Sequence[tuple[str, str]]
     metavar="OWNER AMOUNT",
     help='Paid already, as `Ines 40.00` or, for one bill, `Ines "40.00 for SUPPLIER"`; repeatable.',
 )
-@click.option("--delivery", type=click.Choice(SHARED), default="money", show_default=True, help="By what it is shared.")
-@click.option("--tax", type=click.Choice(SHARED), default="money", show_default=True, help="By what it is shared.")
+@click.option(
+    "--delivery", type=click.Choice(SHARED_BY), default="money", show_default=True, help="By what it is shared."
+)
+@click.option("--tax", type=click.Choice(SHARED_BY), default="money", show_default=True, help="By what it is shared.")
 @click.option(
     "--left-over",
     type=click.Choice(["food", "equally"]),
@@ -198,26 +200,26 @@ def settle(scenario: Path, paid: Pairs, where: Outputs, **options: Any) -> None:
     from raworder.studies.settling import read_rules, settle_bills
 
     rules = read_rules(*(options.pop(name) for name in ("delivery", "tax", "left_over", "kept_by")))
-    about, plan = take_plan(read(scenario), PlanChoice(**options))
+    batch, plan = take_plan(load_scenario(scenario), PlanChoice(**options))
     try:
-        document = settle_bills(plan, rules, [_paid(owner, words, about.scenario) for owner, words in paid])
+        document = settle_bills(plan, rules, [_read_payment(owner, words, batch.scenario) for owner, words in paid])
     except SettlingError as error:
         raise click.UsageError(f"{error}; {error.help}") from None
-    hand_out_alone(document, where)
+    hand_out_paper(document, where)
 
 
-def _paid(owner: str, words: str, scenario: "Scenario") -> "Paid":
-    """What was paid already, and for which bill if that is said: `40.00 for Hollow Lane`."""
+def _read_payment(owner: str, words: str, scenario: "Scenario") -> "Paid":
+    """A payment already made, and for which bill if that is said: `40.00 for Hollow Lane`."""
     from raworder.reading.names import fold_name
     from raworder.studies.paid_already import Paid
 
     amount, _, supplier = (part.strip() for part in words.partition(" for "))
     known = {fold_name(supplier.name): supplier.name for supplier in scenario.suppliers}
-    return Paid(owner, _money(amount, scenario), known.get(fold_name(supplier), supplier))
+    return Paid(owner, _read_amount(amount, scenario), known.get(fold_name(supplier), supplier))
 
 
-def _money(text: str, scenario: "Scenario") -> Decimal:
-    """An amount that was paid."""
+def _read_amount(text: str, scenario: "Scenario") -> Decimal:
+    """An amount of money; a usage error where it cannot be read."""
     from raworder.trade.units import UnitError, read_money
 
     try:
@@ -241,9 +243,9 @@ def portion(scenario: Path, time_limit: float | None, wanted: Sequence[str], whe
     """
     from raworder.reporting.all_papers import bag_papers
 
-    about = find_plan_to_use(read(scenario), PlanChoice(**which), time_limit)
-    documents, code = documents_about(about, bag_papers, time_limit)
-    hand_out(about, documents, code, replace(where, keys=wanted))
+    batch = find_plan_to_use(load_scenario(scenario), PlanChoice(**which), time_limit)
+    documents, code = batch_documents(batch, bag_papers, time_limit)
+    hand_out(batch, documents, code, replace(where, keys=wanted))
 
 
 @click.command()
@@ -256,25 +258,25 @@ def weigh(scenario: Path, record: Path, **which: Any) -> None:
     Type what the scale says, in grams, or nothing where it says just the target. `back` takes the last entry back,
     `stop` ends for now: the same command goes on where it ended.
     """
-    from raworder.commands.saving import hold_lock, name_file_in_errors, target_of
+    from raworder.commands.saving import hold_lock, name_file_in_errors, resolve_target
     from raworder.portioning.weighing import Weighing
     from raworder.trade.fingerprint import batch_number
 
-    console.must_be_open()
-    checked = read(scenario)
+    console.require_input()
+    checked = load_scenario(scenario)
     with name_file_in_errors(record):
-        file = target_of(record)
+        file = resolve_target(record)
         file.parent.mkdir(parents=True, exist_ok=True)
     with hold_lock(file):
-        about, plan = take_plan(checked, PlanChoice(**which))
-        opened = WeighingRecord(record, checked, plan, batch_number(about.scenario))
-        _weigh_on(Weighing(plan, about.scenario.portioning), opened)
+        batch, plan = take_plan(checked, PlanChoice(**which))
+        weighing_record = WeighingRecord(record, checked, plan, batch_number(batch.scenario))
+        _weigh_on(Weighing(plan, batch.scenario.portioning), weighing_record)
 
 
 @click.command()
 @reads_scenario
 @takes_plan
-@in_format("blank")
+@takes_format("blank")
 @takes_time_limit("The most that a solve takes.")
 @prints_papers
 def replan(scenario: Path, blank: Path | None, time_limit: float | None, where: Outputs, **which: Any) -> None:
@@ -284,19 +286,19 @@ def replan(scenario: Path, blank: Path | None, time_limit: float | None, where: 
     solved again. Where it does not do, what is missed is told, and the cheapest that must still be fetched. With the
     plan that was taken to the shop (--plan) the batch need not be solved once more for it.
     """
-    asked = PlanChoice(**which)
-    if (asked.receipt is None) == (blank is None):
+    choice = PlanChoice(**which)
+    if (choice.receipt is None) == (blank is None):
         raise click.UsageError("give either --receipt to plan again, or --blank to write a receipt")
     if blank is not None:
-        _write_blank(scenario, blank, asked, overwrite=where.overwrite)
+        _write_blank(scenario, blank, choice, overwrite=where.overwrite)
         return
-    about = find_plan(read(scenario), asked, time_limit)
-    documents, code = _after_shopping(about, time_limit)
-    hand_out(about, documents, code, where, partial(_page, about, documents))
+    batch = find_plan(load_scenario(scenario), choice, time_limit)
+    documents, code = _papers_after_shopping(batch, time_limit)
+    hand_out(batch, documents, code, where, partial(_printed_page, batch, documents))
 
 
 def _weigh_on(weighing: "Weighing", record: "WeighingRecord") -> None:
-    """Ask for one weighing after the other until all is weighed or the person stops."""
+    """Ask for one weighing after another until all is weighed or the person stops."""
     from raworder.portioning.weighing import WeighedEntry, next_target
     from raworder.reporting.counter_sheet import HOW_TO_TYPE, progress_text, station_head, weighing_question
 
@@ -306,7 +308,7 @@ def _weigh_on(weighing: "Weighing", record: "WeighingRecord") -> None:
         if due.station != station:
             station = due.station
             console.say_words(station_head(weighing.plan, station))
-        grams = _typed(weighing_question(weighing.plan, due), due)
+        grams = _ask_grams(weighing_question(weighing.plan, due), due)
         if grams is None:
             break
         if grams == BACK:
@@ -317,16 +319,16 @@ def _weigh_on(weighing: "Weighing", record: "WeighingRecord") -> None:
 
 
 BACK = -1
-"""What stands for taking the last entry back."""
+"""Stands for `back` among grams: the last entry is to be taken back."""
 
 
-def _typed(question: str, due: "NextWeighing") -> int | None:
-    """The grams that a person types; None when it stops."""
+def _ask_grams(question: str, due: "NextWeighing") -> int | None:
+    """The grams that a person types, `BACK` for `back`, None for `stop` or the end of input."""
     while True:
         console.say_words(question)
         line = console.read_line()
-        if not console.is_asked():
-            console.say("\n")  # nobody typed the end of the line
+        if not console.is_interactive():
+            console.say("\n")  # no Enter key ended the line on the screen
         words = line.strip().casefold().removesuffix("g").strip()
         if not line or words == "stop":
             return None
@@ -340,16 +342,16 @@ def _typed(question: str, due: "NextWeighing") -> int | None:
 
 
 def _write_blank(scenario: Path, blank: Path, which: PlanChoice, *, overwrite: bool) -> None:
-    """Write a receipt as planned, in the form that its name says."""
+    """Write a receipt of the order as planned, as CSV or YAML by the ending of its name."""
     from raworder.rendering.files_to_fill import WRITERS
     from raworder.trade.purchase import full_receipt
 
     write = WRITERS.get(blank.suffix.lower())
     if write is None:
         raise click.UsageError(f"a receipt is a CSV or a YAML file; name `{blank}` so, such as `receipt.csv`")
-    checked = read(scenario)
-    about, plan = take_plan(checked, which)
-    receipt = full_receipt(checked, plan, about.purchase)
+    checked = load_scenario(scenario)
+    batch, plan = take_plan(checked, which)
+    receipt = full_receipt(checked, plan, batch.purchase)
     if receipt.delivery and blank.suffix.lower() == ".csv":
         raise click.UsageError(
             f"delivery was not charged as on the list, and a CSV file has no place for it: name `{blank}` so that it "
@@ -358,25 +360,25 @@ def _write_blank(scenario: Path, blank: Path, which: PlanChoice, *, overwrite: b
     from raworder.commands.saving import save
 
     save([(blank, write(checked, receipt))], overwrite=overwrite)
-    held = "what was bought and what is still to fetch" if about.purchase else "the order as planned"
-    console.say_words(f"{blank} holds {held}: alter what was different in the shop\n")
+    content = "what was bought and what is still to fetch" if batch.purchase else "the order as planned"
+    console.say_words(f"{blank} holds {content}: alter what was different in the shop\n")
 
 
-def _after_shopping(about: AtHand, time_limit_s: float | None) -> tuple[Sequence["Document"], Exit]:
-    """The papers after the shop and the exit code; the plan that was, where all was bought as planned."""
+def _papers_after_shopping(batch: BatchAnswer, time_limit_s: float | None) -> tuple[Sequence["Document"], Exit]:
+    """The papers after the shop, with what came of it first, and the exit code."""
     from raworder.reporting.after_the_shop import after_the_shop
     from raworder.reporting.all_papers import bag_papers, papers
 
-    if about.after is None:
-        return documents_of(about.scenario, about.answer, papers, time_limit_s)
-    told, code = documents_of(
-        about.scenario, about.answer, lambda plan: (*papers(plan), *bag_papers(plan)), time_limit_s
+    if batch.after is None:
+        return answer_documents(batch.scenario, batch.answer, papers, time_limit_s)
+    documents, code = answer_documents(
+        batch.scenario, batch.answer, lambda plan: (*papers(plan), *bag_papers(plan)), time_limit_s
     )
-    is_enough = about.after.enough or code != Exit.PLAN
-    return [after_the_shop(about.scenario, about.after, about.plan), *told], code if is_enough else Exit.NO_PLAN
+    is_enough = batch.after.enough or code != Exit.PLAN
+    return [after_the_shop(batch.scenario, batch.after, batch.plan), *documents], code if is_enough else Exit.NO_PLAN
 
 
-def _page(about: AtHand, documents: "Sequence[Document]") -> "Sequence[Document]":
-    """The page that people hold, after what came of the shop."""
-    first = documents[:1] if about.after is not None else ()
-    return (*first, *page_of(about, {}))
+def _printed_page(batch: BatchAnswer, documents: "Sequence[Document]") -> "Sequence[Document]":
+    """The papers of the printed page, with what came of the shop first."""
+    first = documents[:1] if batch.after is not None else ()
+    return (*first, *printed_page(batch, {}))

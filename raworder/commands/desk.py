@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from raworder.workflow import Answer
 
 
-Read = TypeVar("Read")
+Parsed = TypeVar("Parsed")
 
 Option = Callable[[Callable[..., None]], Callable[..., None]]
 """What gives a command an option."""
@@ -39,10 +39,10 @@ MakePapers = Callable[["Plan"], Sequence["Document"]]
 
 
 class _FileName(click.Path):
-    """A path that a system can be asked about."""
+    """A parameter that takes a path which the system can look up."""
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
-        """The path; a usage error for what is none, as in what another program put together."""
+        """The path; a usage error where it holds a null byte, which no system takes in a name."""
         if "\0" in str(value):
             self.fail(f"`{value}` is no name for a file", param, ctx)
         return super().convert(value, param, ctx)
@@ -57,51 +57,51 @@ replaces_files: Option = click.option("--overwrite", is_flag=True, help="Replace
 
 
 def prints_papers(command: Callable[..., None]) -> Callable[..., None]:
-    """The options of every command that prints papers; it is told in `where` where they go and in which form."""
+    """Give a command the options of all that print papers; it gets where they go, and in which format, as `where`."""
 
     @wraps(command)
-    def printing(*arguments: Any, **others: Any) -> None:
-        """The command, run with where its papers go."""
+    def run(*arguments: Any, **others: Any) -> None:
+        """Run the command with the options for papers put together in `where`."""
         files = {key: path for key in FILES if (path := others.pop(key))}
         where = Outputs(others.pop("as_json"), MappingProxyType(files), others.pop("overwrite"))
-        _keep_what_is_read(where, others)
+        _refuse_to_overwrite_input(where, others)
         command(*arguments, where=where, **others)
 
-    with_options: Callable[..., None] = printing
-    for option in (replaces_files, *map(in_format, reversed((JSON, *FILES)))):
-        with_options = option(with_options)
-    return with_options
+    optioned: Callable[..., None] = run
+    for option in (replaces_files, *map(takes_format, reversed((JSON, *FILES)))):
+        optioned = option(optioned)
+    return optioned
 
 
 JSON, FILES = (
     "json",
-    tuple(key for key, each in FORMATS.items() if each.content is not Content.PRINTED and not each.command),
+    tuple(key for key, details in FORMATS.items() if details.content is not Content.PRINTED and not details.command),
 )
-"""The formats that every command has which prints papers: one is printed, the others are written to files."""
+"""The formats of every command that prints papers: JSON is printed, the others are written to files."""
 
 
-def in_format(key: str) -> Option:
-    """The option of a format: a flag for what is printed, else the file or folder that is written."""
-    kind = FORMATS[key]
-    if kind.content is Content.PRINTED:
-        return click.option(kind.option, f"as_{key}", is_flag=True, help=kind.help)
-    return click.option(kind.option, type=FILE, metavar=kind.metavar, help=kind.help)
+def takes_format(key: str) -> Option:
+    """The option for a format: a flag where it is printed, else the file or folder to write."""
+    file_format = FORMATS[key]
+    if file_format.content is Content.PRINTED:
+        return click.option(file_format.option, f"as_{key}", is_flag=True, help=file_format.help)
+    return click.option(file_format.option, type=FILE, metavar=file_format.metavar, help=file_format.help)
 
 
 MOST_FINDINGS = 50
-"""So many findings are shown in full."""
+"""Findings that are shown in full; the rest are counted."""
 
 ALL_FINDINGS, BEGAN = "raworder.all_findings", "raworder.began"
 """What a command keeps in click's context: whether all findings are shown, and when it began."""
 
 
 def reads_scenario(command: Callable[..., None]) -> Callable[..., None]:
-    """The scenario that a command reads, as its first argument, and what every command that reads has."""
+    """Give a command the scenario file as its first argument, and the options of every command that reads one."""
     return click.argument("scenario", type=FILE)(shows_findings(command))
 
 
 def shows_findings(command: Callable[..., None]) -> Callable[..., None]:
-    """The option to see all that is wrong with what is read, however much that is."""
+    """Give a command the option to show all findings, however many."""
     return click.option(
         "--all-findings",
         is_flag=True,
@@ -118,27 +118,27 @@ def _begin(context: click.Context, _option: click.Parameter, all_findings: bool)
     context.meta[ALL_FINDINGS] = all_findings
 
 
-READ = ("scenario", "scenarios", "saved", "receipt")
-"""The parameters of commands that name files that are read."""
+INPUT_PARAMETERS = ("scenario", "scenarios", "saved", "receipt")
+"""The parameters that name files to read."""
 
 
-def _keep_what_is_read(where: Outputs, others: Mapping[str, Any]) -> None:
-    """Refuse to write over a file that the same command reads."""
-    from raworder.commands.saving import target_of
+def _refuse_to_overwrite_input(where: Outputs, others: Mapping[str, Any]) -> None:
+    """Raise a usage error where a file to write is also one that the command reads."""
+    from raworder.commands.saving import resolve_target
 
-    named = [others[name] for name in READ if others.get(name)]
-    read_from = {_read_from(path) for value in named for path in ((value,) if isinstance(value, Path) else value)}
+    given = [others[name] for name in INPUT_PARAMETERS if others.get(name)]
+    inputs = {_input_target(path) for value in given for path in ((value,) if isinstance(value, Path) else value)}
     for path in (*where.files.values(), *(others.get(key) for key in FORMATS)):
-        if path and target_of(path) in read_from:
+        if path and resolve_target(path) in inputs:
             raise click.UsageError(f"`{path}` is read by this command; choose another name for what is written")
 
 
-def _read_from(path: Path) -> Path:
-    """Where a path leads to; whoever reads it says what is wrong with it."""
-    from raworder.commands.saving import target_of
+def _input_target(path: Path) -> Path:
+    """The file that a path leads to; the path itself where it cannot be followed, as reading it will say why."""
+    from raworder.commands.saving import resolve_target
 
     try:
-        return target_of(path)
+        return resolve_target(path)
     except OSError:
         return path
 
@@ -155,8 +155,8 @@ class Exit(IntEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class AtHand:
-    """The answer that a command is about, and its scenario; after the shop, what made that and what came of it."""
+class BatchAnswer:
+    """The batch that a command is about: scenario, answer, and after the shop what was bought and what came of it."""
 
     scenario: "Scenario"
     answer: "Answer"
@@ -172,44 +172,44 @@ class AtHand:
 
 
 def takes_time_limit(says: str = "Stop then with the best found.") -> Option:
-    """The option that says how long a solve may take."""
+    """The option for how long a solve may take."""
     return click.option(
         "--time-limit", type=click.FloatRange(min=0.01), callback=_seconds, metavar="SECONDS", help=says
     )
 
 
 def _seconds(_context: click.Context, _option: click.Parameter, limit_s: float | None) -> float | None:
-    """A time limit that is a number."""
+    """The time limit in seconds; a usage error for `nan` and `inf`, which click takes for numbers."""
     if limit_s is not None and not isfinite(limit_s):
         raise click.BadParameter("a time limit is a number of seconds")
     return limit_s
 
 
-def read(path: Path) -> "Scenario":
-    """The checked scenario; findings are told, and an error among them ends the command."""
+def load_scenario(path: Path) -> "Scenario":
+    """The checked scenario of a file; its findings are shown, and an error among them ends the command."""
     from raworder.reading.scenario_file import read_scenario
 
     reading = read_scenario(path)
-    return accept(reading.scenario, reading.findings)
+    return accept_content(reading.scenario, reading.findings)
 
 
-def accept(found: Read | None, findings: Sequence["Finding"]) -> Read:
-    """What was found in a file; findings are told, and where nothing was found they end the command."""
-    tell(findings)
-    if found is None:
+def accept_content(content: Parsed | None, findings: Sequence["Finding"]) -> Parsed:
+    """The content of a file after its findings are shown; without content the command ends."""
+    print_findings(findings)
+    if content is None:
         sys.exit(Exit.REFUSED)
-    return found
+    return content
 
 
 def assume_profile(scenario: "Scenario", profile: str) -> "Scenario":
-    """The scenario in which every dog that is in nobody's care has this profile."""
+    """The scenario with this profile for every healthy dog."""
     name = known_name("profile", profile, [profile.name for profile in scenario.profiles])
     dogs = (dog if dog.care else replace(dog, profile=name) for dog in scenario.dogs)
     return replace(scenario, dogs=tuple(dogs))
 
 
 def known_name(noun: str, name: str, names: Sequence[str]) -> str:
-    """The one of the names that a person has typed in some way; a usage error with the nearest where it is none."""
+    """The name that a person meant, whatever its spelling; a usage error with the nearest name where there is none."""
     from raworder.reading.names import fold_name, nearest
 
     known = {fold_name(name): name for name in names}
@@ -221,8 +221,8 @@ def known_name(noun: str, name: str, names: Sequence[str]) -> str:
     return known[fold_name(name)]
 
 
-def know_dogs(scenario: "Scenario", dogs: Sequence[str]) -> None:
-    """Refuse the names of dogs that are none, with the one that was probably meant."""
+def check_dog_names(scenario: "Scenario", dogs: Sequence[str]) -> None:
+    """Raise a usage error for a name that no dog has, with the name that was probably meant."""
     from raworder.reading.names import fold_name, join_in_backticks, nearest
 
     known = {fold_name(dog.name): dog.name for dog in scenario.dogs}
@@ -235,8 +235,8 @@ def know_dogs(scenario: "Scenario", dogs: Sequence[str]) -> None:
             raise click.UsageError(f"no dog is called `{name}`; {remedy}")
 
 
-def tell(findings: Sequence["Finding"]) -> None:
-    """The findings on standard error: the first in full and the rest counted, or all where that is asked for."""
+def print_findings(findings: Sequence["Finding"]) -> None:
+    """Print findings on standard error: the first in full and the rest counted, or all with `--all-findings`."""
     if findings:
         from raworder.rendering.findings_text import findings_text
 
@@ -245,12 +245,12 @@ def tell(findings: Sequence["Finding"]) -> None:
 
 
 def solve(scenario: "Scenario", solver: str = "highs", time_limit_s: float | None = None) -> "Answer":
-    """The answer of the workflow, told how it goes where somebody is watching."""
+    """Plan the batch and return the answer; on a terminal, progress is shown meanwhile."""
     from raworder.solving.solver import Settings, SolverName
     from raworder.trade.plan import Unsolved
     from raworder.workflow import plan_batch
 
-    progress = _progress if sys.stderr.isatty() else None
+    progress = _show_progress if sys.stderr.isatty() else None
     limit_s = seconds_left(time_limit_s)
     if limit_s == 0:
         return Unsolved("reading what was named took all of the time limit, so no order was searched for")
@@ -258,7 +258,7 @@ def solve(scenario: "Scenario", solver: str = "highs", time_limit_s: float | Non
 
 
 def seconds_left(time_limit_s: float | None) -> float | None:
-    """The seconds that are left of a time limit since the command began; none of them, 0; None without a limit."""
+    """Seconds left of a time limit that counts from the start of the command, never below 0; None without a limit."""
     if time_limit_s is None:
         return None
     now = monotonic()
@@ -266,12 +266,12 @@ def seconds_left(time_limit_s: float | None) -> float | None:
     return max(time_limit_s - (now - began), 0)
 
 
-def documents_of(
+def answer_documents(
     scenario: "Scenario", answer: "Answer", make_papers: MakePapers, time_limit_s: float | None = None
 ) -> tuple[Sequence["Document"], Exit]:
     """The papers of the answer and the exit code.
 
-    Where there is no plan it is asked why, within the time limit once more.
+    Where there is no plan the paper says why; the search for reasons has the whole time limit once more.
     """
     from raworder.reporting.summary import unsolved_paper
     from raworder.trade.plan import NoPlan, Unsolved
@@ -279,18 +279,18 @@ def documents_of(
     if isinstance(answer, NoPlan):
         from raworder.studies.reasons import reasons
 
-        with asking(time_limit_s=time_limit_s) as ask:
-            told = reasons(scenario, ask, answer)
+        with open_ask(time_limit_s=time_limit_s) as ask:
+            why = reasons(scenario, ask, answer)
         if ask.interrupted:
             raise KeyboardInterrupt
-        return [told], Exit.NO_PLAN
+        return [why], Exit.NO_PLAN
     if isinstance(answer, Unsolved):
         return [unsolved_paper(scenario, answer)], Exit.NOT_PROVED
-    return make_papers(answer), exit_of(answer)
+    return make_papers(answer), exit_code(answer)
 
 
-def exit_of(answer: "Answer") -> Exit:
-    """The exit code that tells of an answer."""
+def exit_code(answer: "Answer") -> Exit:
+    """The exit code for an answer."""
     from raworder.trade.plan import NoPlan, Plan
 
     if isinstance(answer, NoPlan):
@@ -299,10 +299,10 @@ def exit_of(answer: "Answer") -> Exit:
 
 
 @contextmanager
-def asking(
+def open_ask(
     workers: int | None = None, cluster: str | None = None, time_limit_s: float | None = None
 ) -> "Iterator[Ask]":
-    """Who is asked, as long as it is."""
+    """An `Ask` that answers many questions with these workers or this cluster, closed at the end."""
     from raworder.solving.solver import Settings
     from raworder.studies.asking import Ask, Cluster, NoClusterError, cores
 
@@ -310,20 +310,20 @@ def asking(
         engine = Cluster(cluster) if cluster else None
     except NoClusterError as error:
         raise click.UsageError(str(error)) from None
-    told = _answered if sys.stderr.isatty() else None
-    ask = Ask(Settings(time_limit_s=time_limit_s), engine, workers or cores(), told, console.tell)
+    show_progress = _show_answered if sys.stderr.isatty() else None
+    ask = Ask(Settings(time_limit_s=time_limit_s), engine, workers or cores(), show_progress, console.tell)
     try:
         yield ask
     finally:
         ask.close()
 
 
-def saved_head(about: AtHand) -> dict[str, "Json"]:
-    """What a saved plan has beside its papers: the whole plan, its proof, which scenario and purchase it belongs to."""
+def saved_plan_fields(batch: BatchAnswer) -> dict[str, "Json"]:
+    """What JSON holds besides the papers, to be read back: plan, proof, purchase and the scenario's fingerprint."""
     from raworder.rendering.as_json import plan_as_json, purchase_as_json
     from raworder.trade.fingerprint import fingerprint
 
-    plan = about.plan
+    plan = batch.plan
     if plan is None:
         return {}
     proof = plan.proof
@@ -334,55 +334,55 @@ def saved_head(about: AtHand) -> dict[str, "Json"]:
             "least_bill": None if proof.least_bill is None else str(proof.least_bill),
             "solver": proof.solver,
         },
-        "scenario": fingerprint(about.scenario),
-        "plan_fingerprint": fingerprint((plan, about.purchase)),
-        **({"purchase": purchase_as_json(about.purchase)} if about.purchase else {}),
+        "scenario": fingerprint(batch.scenario),
+        "plan_fingerprint": fingerprint((plan, batch.purchase)),
+        **({"purchase": purchase_as_json(batch.purchase)} if batch.purchase else {}),
         "plan": plan_as_json(plan),
     }
 
 
 def hand_out(  # noqa: PLR0913, PLR0917 - what is printed, how it ended, and where it goes
-    about: AtHand,
+    batch: BatchAnswer,
     documents: Sequence["Document"],
     code: Exit,
     where: Outputs,
     page: "Callable[[], Sequence[Document]] | None" = None,
     tables: "Callable[[], Sequence[Document]] | None" = None,
 ) -> NoReturn:
-    """Write and print the documents, and end; where there is no plan nothing is written and all is printed."""
-    if about.plan is None:
-        _tell_nothing_is_written(where)
+    """Write and print the documents, and end; without a plan no file is written and all documents are printed."""
+    if batch.plan is None:
+        _say_nothing_is_written(where)
     else:
         console.save_papers(documents, where, page, tables)
         documents = [document for document in documents if not where.keys or document.key in where.keys]
     if where.as_json:
-        console.print_json(documents, code.name.lower(), **saved_head(about))
+        console.print_json(documents, code.name.lower(), **saved_plan_fields(batch))
     else:
         console.print_papers(documents)
     sys.exit(code)
 
 
-def hand_out_alone(document: "Document", where: Outputs, code: Exit = Exit.PLAN) -> NoReturn:
-    """Write and print a paper without the plan that it is about, and end."""
+def hand_out_paper(document: "Document", where: Outputs, code: Exit = Exit.PLAN) -> NoReturn:
+    """Write and print one paper that carries no plan, and end."""
     console.save_papers([document], where)
     console.print_documents([document], code.name.lower(), as_json=where.as_json)
     sys.exit(code)
 
 
-def _tell_nothing_is_written(where: Outputs) -> None:
-    """That no file is written where there is no plan, and that one which is there already is of another plan."""
+def _say_nothing_is_written(where: Outputs) -> None:
+    """Say that no file is written without a plan, and which existing files belong to an earlier plan."""
     if where.files:
         there = "".join(f"; `{path}` is of an earlier plan" for path in where.files.values() if path.exists())
         console.tell(f"no file is written, as there is no plan{there}\n")
 
 
-def _progress(so_far_s: float, best: float | None, bound: float | None) -> None:
-    """One line about a long solve."""
+def _show_progress(so_far_s: float, best: float | None, bound: float | None) -> None:
+    """Print one line about a long solve."""
     so_far = "no plan yet" if best is None else f"best so far {best:.2f}"
     at_least = "" if bound is None else f", nothing below {bound:.2f}"
     console.tell(f"solving for {so_far_s:.0f} s: {so_far}{at_least}\n")
 
 
-def _answered(done: int, of: int, left_s: float) -> None:
-    """One line about many questions."""
+def _show_answered(done: int, of: int, left_s: float) -> None:
+    """Print one line about how many questions are answered."""
     console.tell(f"{done} of {of} questions answered, about {left_s:.0f} s left\n")

@@ -18,22 +18,24 @@ Outcome = TypeVar("Outcome")
 BACK = "back"
 """What is typed to go back one question."""
 
-HOW = "Enter takes what stands in brackets, `back` goes one question back, Ctrl-C ends and writes nothing.\n\n"
+HOW_TO_ANSWER = (
+    "Enter takes what stands in brackets, `back` goes one question back, Ctrl-C ends and writes nothing.\n\n"
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """What is asked; Enter answers `default`, shown in brackets unless that is nothing, and `option` answers it too."""
+    """A question: Enter takes `default`, shown in brackets unless empty; `option` is the option that answers it too."""
 
     words: str
     default: str | None = None
     option: str = ""
     of_list: bool = False
-    """Whether it is about a price list: those are asked in a terminal even where all else was said by options."""
+    """Whether it is about a price list: these are asked in a terminal even where options answer all else."""
 
 
 class MissingError(Exception):
-    """Nobody can be asked, or nobody answers any more; it says which question is open."""
+    """Nobody is there to answer, or input has ended; it holds the open question."""
 
     def __init__(self, question: Question) -> None:
         super().__init__(question.words)
@@ -41,60 +43,66 @@ class MissingError(Exception):
 
 
 class _BackError(Exception):
-    """The person wants to answer the last question again."""
+    """The person typed `back` to answer the last question again."""
 
 
 class Dialogue:
-    """Questions and answers so far; `asks` is whether anything but price lists is asked about."""
+    """The answers so far, so that a run of questions can be repeated without asking them again.
+
+    `asks` is whether anything but price lists is asked about.
+    """
 
     def __init__(self, *, asks: bool) -> None:
         self.asks = asks
         self._answers: list[object] = []
         self._at = 0
 
-    def of(self, asking: Callable[["Dialogue"], Outcome]) -> Outcome:
-        """What comes of the questions that a function asks."""
+    def of(self, interview: Callable[["Dialogue"], Outcome]) -> Outcome:
+        """The result of a function that asks questions; after `back` it is run again with all answers but the last.
+
+        So the function stays a plain one: no question needs to know the one before it.
+        """
         while True:
             self._at = 0
             try:
-                return asking(self)
+                return interview(self)
             except _BackError:
                 self._answers = self._answers[:-1]
 
     def say(self, text: str) -> None:
-        """Tell something that belongs to the next question, unless that has been answered already."""
+        """Print what belongs to the next question, unless that is answered already."""
         if self._at == len(self._answers):
             console.say_words(text)
 
     def ask(self, question: Question, read: Callable[[str], Answer]) -> Answer:
-        """What the answer reads as; what cannot be read is told, and asked again."""
-        if not self.asked(question):
-            return _by_default(question, read)
+        """The answer, read; where it cannot be read the reason is printed and the question asked again."""
+        if not self.is_put(question):
+            return _read_default(question, read)
         if self._at < len(self._answers):
             self._at += 1
             return self._answers[self._at - 1]  # type: ignore[return-value]  # it was read by this very question
-        answer = self._asked(question, read)
+        answer = self._read_answer(question, read)
         self._answers.append(answer)
         self._at += 1
         return answer
 
-    def asked(self, question: Question) -> bool:
-        """Whether a question is put to a person at all."""
-        return self.asks or (question.of_list and console.is_asked())
+    def is_put(self, question: Question) -> bool:
+        """Whether a person is asked this question at all."""
+        return self.asks or (question.of_list and console.is_interactive())
 
-    def _asked(self, question: Question, read: Callable[[str], Answer]) -> Answer:
+    def _read_answer(self, question: Question, read: Callable[[str], Answer]) -> Answer:
         from raworder.trade.units import UnitError
 
         while True:
             try:
-                return read(self._line(question) or question.default or "")
+                return read(self._ask_line(question) or question.default or "")
             except UnitError as error:
                 console.tell(f"{error}: {error.help}\n")
 
-    def _line(self, question: Question) -> str:
-        """One line that a person typed; nothing where it only pressed Enter, which a default must allow."""
+    def _ask_line(self, question: Question) -> str:
+        """One line that a person typed; empty for Enter alone, which needs a default."""
         while True:
-            line = _typed(question)
+            line = _ask_line(question)
             if line.casefold() == BACK and self._answers:
                 raise _BackError
             if line.casefold() == BACK:
@@ -105,19 +113,19 @@ class Dialogue:
                 console.tell("this has no default: type an answer, or `back`\n")
 
 
-def _typed(question: Question) -> str:
-    """The next line of standard input."""
+def _ask_line(question: Question) -> str:
+    """Print the question and read one line; MissingError at the end of input."""
     console.say_words(f"{question.words}{f' [{question.default}]' if question.default else ''}: ")
     line = console.read_line()
-    if not console.is_asked() or not line:
-        console.say("\n")  # nobody typed the end of the line
+    if not console.is_interactive() or not line:
+        console.say("\n")  # no Enter key ended the line on the screen
     if not line:
         raise MissingError(question)
     return line.strip()
 
 
-def _by_default(question: Question, read: Callable[[str], Answer]) -> Answer:
-    """What the default reads as, where nobody is asked."""
+def _read_default(question: Question, read: Callable[[str], Answer]) -> Answer:
+    """The default, read, where nobody is asked; MissingError without one."""
     if question.default is None:
         raise MissingError(question)
     return read(question.default)
@@ -127,13 +135,12 @@ SCHEMA = "scenario.schema.json"
 """The name of the JSON Schema that lies beside a scenario."""
 
 ListOffers = Callable[[Dialogue, "Draft", str, Path], "Draft"]
-"""What adds a supplier of that name, made from a price list, to the draft; `UnitError` where the list cannot be read.
-"""
+"""Adds a supplier of that name, made from a price list, to the draft; `UnitError` where the list cannot be read."""
 
 
 @dataclass(frozen=True, slots=True)
 class OptionAnswers:
-    """What options have said already, read like answers; nothing stands for what is still to be asked."""
+    """The answers that options gave, read like typed ones; empty is what is still to be asked."""
 
     currency: str = ""
     starts: str = ""
@@ -147,13 +154,13 @@ class OptionAnswers:
 
     @property
     def missing(self) -> tuple[str, ...]:
-        """The options without which a person must be asked."""
+        """The needed options that were not given."""
         needed = {"--currency": self.currency, "--starts": self.starts, "--dog": self.dogs}
-        return tuple(option for option, said in needed.items() if not said)
+        return tuple(option for option, answer in needed.items() if not answer)
 
     @property
     def draft(self) -> "Draft":
-        """The scenario as far as options tell it."""
+        """The scenario as far as options describe it."""
         from raworder.trade.draft import Draft
 
         days, units = self.days or "14", self.units or "kg"
@@ -162,61 +169,61 @@ class OptionAnswers:
 
 @dataclass(frozen=True, slots=True)
 class Interview:
-    """One interview: what was said already, where the scenario is to be, what can be named, and who reads lists."""
+    """One interview: answers given by options, where the scenario is saved, known names, and what reads price lists."""
 
-    said: OptionAnswers
+    options: OptionAnswers
     path: Path
     known: "KnownNames"
     list_offers: ListOffers
 
     def draft(self, talk: Dialogue) -> "Draft":
-        """The scenario as it was told."""
-        draft = self._dogs(talk, self._frame(talk))
-        draft = replace(draft, suppliers=self.said.suppliers)
-        if self.said.price_list is not None:
-            draft = self._listed(talk, draft, self.said.price_list)
+        """The scenario from all answers."""
+        draft = self._ask_dogs(talk, self._ask_frame(talk))
+        draft = replace(draft, suppliers=self.options.suppliers)
+        if self.options.price_list is not None:
+            draft = self._list_supplier(talk, draft, self.options.price_list)
         if not draft.suppliers or talk.asks:
-            draft = self._suppliers(talk, draft)
+            draft = self._ask_suppliers(talk, draft)
         return draft
 
-    def _frame(self, talk: Dialogue) -> "Draft":
+    def _ask_frame(self, talk: Dialogue) -> "Draft":
         from raworder.reading.answers import CURRENCY, DAY, DAYS, UNITS, check_answer
         from raworder.trade.draft import Draft
 
-        def said_or_asked(said: str, question: Question, kind: Any) -> str:
-            """What is said already, or the answer to the question."""
-            return said or talk.ask(question, lambda text: check_answer(text, kind))
+        def take_or_ask(given: str, question: Question, kind: Any) -> str:
+            """What an option gave, or the answer to the question."""
+            return given or talk.ask(question, lambda text: check_answer(text, kind))
 
-        currency = self.said.currency or talk.ask(
+        currency = self.options.currency or talk.ask(
             Question("Currency of all prices", "EUR"), lambda text: check_answer(text.upper(), CURRENCY)
         )
-        starts = said_or_asked(self.said.starts, Question("First day fed, such as 2027-02-06"), DAY)
-        days = said_or_asked(self.said.days, Question("Days fed from one order", "14"), DAYS)
-        units = said_or_asked(self.said.units, Question("Weights on the papers in kg or lb", "kg"), UNITS)
-        return Draft(currency, starts, days, units, title=self.said.title)
+        starts = take_or_ask(self.options.starts, Question("First day fed, such as 2027-02-06"), DAY)
+        days = take_or_ask(self.options.days, Question("Days fed from one order", "14"), DAYS)
+        units = take_or_ask(self.options.units, Question("Weights on the papers in kg or lb", "kg"), UNITS)
+        return Draft(currency, starts, days, units, title=self.options.title)
 
-    def _dogs(self, talk: Dialogue, draft: "Draft") -> "Draft":
-        if self.said.dogs:
-            return replace(draft, dogs=self.said.dogs)
+    def _ask_dogs(self, talk: Dialogue, draft: "Draft") -> "Draft":
+        if self.options.dogs:
+            return replace(draft, dogs=self.options.dogs)
         from raworder.reading.answers import yes_or_no
 
         more = True
         while more:
             talk.say(f"\nDog {len(draft.dogs) + 1}\n")
-            draft = replace(draft, dogs=(*draft.dogs, self._dog(talk, draft)))
+            draft = replace(draft, dogs=(*draft.dogs, self._ask_dog(talk, draft)))
             more = talk.ask(Question("Another dog?", "no"), yes_or_no)
         return draft
 
-    def _dog(self, talk: Dialogue, draft: "Draft") -> "DogDraft":
+    def _ask_dog(self, talk: Dialogue, draft: "Draft") -> "DogDraft":
         from raworder.reading.answers import RATION, WEIGHT, care, check_answer, pattern
         from raworder.trade.draft import DogDraft
 
         name = talk.ask(Question("Name"), lambda text: new_name(text, [dog.name for dog in draft.dogs]))
         example = "22 kg" if draft.units == "kg" else "48 lb"
         weight = talk.ask(Question(f"Weight, such as {example}"), lambda text: check_answer(text, WEIGHT))
-        why = talk.ask(Question("Is it ill, pregnant, nursing or on a prescription diet?", "no"), care)
-        dog = DogDraft(name, weight, care=why)
-        if why:
+        illness = talk.ask(Question("Is it ill, pregnant, nursing or on a prescription diet?", "no"), care)
+        dog = DogDraft(name, weight, care=illness)
+        if illness:
             talk.say(f"The veterinarian gives the amounts for {name}; the file keeps a place for them.\n")
         else:
             question = Question(
@@ -224,47 +231,47 @@ class Interview:
             )
             dog = talk.ask(
                 question,
-                lambda text: self._sound(draft, replace(dog, ration=check_answer(text, RATION), pattern=PATTERN)),
+                lambda text: self._check_dog(draft, replace(dog, ration=check_answer(text, RATION), pattern=PATTERN)),
             )
             dog = replace(dog, pattern=talk.ask(Question("Pattern, prey model or BARF", PATTERN), pattern))
         avoid = Question("What it must not eat, such as chicken, whole bone (Enter: nothing)", "")
         return replace(dog, avoid=talk.ask(avoid, self.known.avoided))
 
-    def _sound(self, draft: "Draft", dog: "DogDraft") -> "DogDraft":
-        """The dog, if a scenario with it can be read."""
+    def _check_dog(self, draft: "Draft", dog: "DogDraft") -> "DogDraft":
+        """The dog, once the reader accepts a scenario with it."""
         check_draft(replace(draft, dogs=(*draft.dogs, dog)), self.path)
         return dog
 
-    def _suppliers(self, talk: Dialogue, draft: "Draft") -> "Draft":
+    def _ask_suppliers(self, talk: Dialogue, draft: "Draft") -> "Draft":
         talk.say("\nWho sells\n" if talk.asks else "")
-        while name := self._seller(talk, [supplier.name for supplier in draft.suppliers]):
-            draft = self._supplier(talk, draft, name)
+        while name := self._ask_seller(talk, [supplier.name for supplier in draft.suppliers]):
+            draft = self._ask_supplier(talk, draft, name)
         return draft
 
-    def _seller(self, talk: Dialogue, names: Sequence[str]) -> str:
+    def _ask_seller(self, talk: Dialogue, names: Sequence[str]) -> str:
         question = Question(f"Name of a supplier (Enter: {'no more' if names else 'none yet'})", "")
         return talk.ask(question, lambda text: new_name(text, names) if text else "")
 
-    def _supplier(self, talk: Dialogue, draft: "Draft", name: str) -> "Draft":
+    def _ask_supplier(self, talk: Dialogue, draft: "Draft", name: str) -> "Draft":
         from raworder.trade.units import UnitError
 
         question = Question("Its price list, a file (Enter: type the offers)", "")
-        path = talk.ask(question, lambda text: existing(text) if text else None)
+        path = talk.ask(question, lambda text: existing_file(text) if text else None)
         if path is None:
-            return self._typed_offers(talk, draft, name)
+            return self._ask_offers(talk, draft, name)
         try:
             return self.list_offers(talk, draft, name, path)
         except UnitError as error:
             talk.say(f"{error}: {error.help}\n")
             return draft
 
-    def _listed(self, talk: Dialogue, draft: "Draft", path: Path) -> "Draft":
+    def _list_supplier(self, talk: Dialogue, draft: "Draft", path: Path) -> "Draft":
         names = [supplier.name for supplier in draft.suppliers]
         question = Question(f"Name of the supplier of {path.name}", path.stem, "--supplier", of_list=True)
-        name = self.said.seller or talk.ask(question, lambda text: new_name(text, names))
+        name = self.options.seller or talk.ask(question, lambda text: new_name(text, names))
         return self.list_offers(talk, draft, name, path)
 
-    def _typed_offers(self, talk: Dialogue, draft: "Draft", name: str) -> "Draft":
+    def _ask_offers(self, talk: Dialogue, draft: "Draft", name: str) -> "Draft":
         from raworder.trade.draft import SupplierDraft
 
         before = draft.suppliers
@@ -274,9 +281,9 @@ class Interview:
             cut = talk.ask(question, lambda text: self.known.cut(text) if text else "")
             if not cut:
                 return replace(draft, suppliers=(*before, supplier))
-            supplier = self._offer(talk, draft, supplier, cut)
+            supplier = self._ask_offer(talk, draft, supplier, cut)
 
-    def _offer(self, talk: Dialogue, draft: "Draft", supplier: "SupplierDraft", cut: str) -> "SupplierDraft":
+    def _ask_offer(self, talk: Dialogue, draft: "Draft", supplier: "SupplierDraft", cut: str) -> "SupplierDraft":
         from raworder.reading.answers import PACK, PRICE, check_answer
         from raworder.reading.reference import read_currency
 
@@ -286,9 +293,9 @@ class Interview:
         )
 
         def with_price(text: str) -> "SupplierDraft":
-            """The supplier with one more offer at that price, if the scenario can be read with it."""
-            one = offer(cut, pack, check_answer(text, PRICE, read_currency(draft.currency)))
-            longer = replace(supplier, offers=(*supplier.offers, one))
+            """The supplier with one more offer at that price, once the reader accepts the scenario with it."""
+            added = offer_draft(cut, pack, check_answer(text, PRICE, read_currency(draft.currency)))
+            longer = replace(supplier, offers=(*supplier.offers, added))
             check_draft(replace(draft, suppliers=(*draft.suppliers, longer)), self.path)
             return longer
 
@@ -297,7 +304,7 @@ class Interview:
 
 
 PATTERN = "prey model"
-"""The pattern that Enter takes."""
+"""The pattern that Enter alone chooses."""
 
 
 def check_draft(draft: "Draft", path: Path) -> None:
@@ -311,33 +318,33 @@ def check_draft(draft: "Draft", path: Path) -> None:
 
 
 def keep_readable_rows(draft: "Draft", path: Path) -> "Draft":
-    """The draft in which rows of price lists that the reader refuses are kept as rows that could not be read."""
+    """The draft in which offers from a price list that the reader refuses have become unread rows with the reason."""
     from raworder.reading.answers import draft_errors
     from raworder.rendering.files_to_fill import offer_lines, scenario_text
 
     text = scenario_text(draft, SCHEMA)
-    why = {finding.place.line: finding.message for finding in reversed(draft_errors(text, path))}
-    reasons = iter([why.get(line, "") for line in offer_lines(text)])
+    reason_by_line = {finding.place.line: finding.message for finding in reversed(draft_errors(text, path))}
+    reasons = iter([reason_by_line.get(line, "") for line in offer_lines(text)])
     suppliers = []
     for seller in draft.suppliers:
-        kept = list(seller.offers), list(seller.unread)
-        for one in seller.offers:
-            reason = next(reasons) if one.cut and not seller.price_list else ""
-            if reason and one.line:
-                kept[0].remove(one)
-                kept[1].append(unread_row(one, reason))
-        suppliers.append(replace(seller, offers=tuple(kept[0]), unread=tuple(kept[1])))
+        offers, unread = list(seller.offers), list(seller.unread)
+        for row_offer in seller.offers:
+            reason = next(reasons) if row_offer.cut and not seller.price_list else ""
+            if reason and row_offer.line:
+                offers.remove(row_offer)
+                unread.append(unread_row(row_offer, reason))
+        suppliers.append(replace(seller, offers=tuple(offers), unread=tuple(unread)))
     return replace(draft, suppliers=tuple(suppliers))
 
 
-def unread_row(one: "OfferDraft", why: str) -> "UnreadRow":
-    """The row of an offer that the reader refuses."""
+def unread_row(refused: "OfferDraft", why: str) -> "UnreadRow":
+    """The row of an offer that the reader refuses, with the reason."""
     from raworder.trade.draft import UnreadRow
 
-    return UnreadRow(one.line, ", ".join((one.cut, *dict(one.fields).values())), why)
+    return UnreadRow(refused.line, ", ".join((refused.cut, *dict(refused.fields).values())), why)
 
 
-def offer(cut: str, pack: str, price: str) -> "OfferDraft":
+def offer_draft(cut: str, pack: str, price: str) -> "OfferDraft":
     """An offer of a cut, by the pack or by weight."""
     from raworder.trade.draft import OfferDraft
 
@@ -345,7 +352,7 @@ def offer(cut: str, pack: str, price: str) -> "OfferDraft":
 
 
 def new_name(text: str, names: Sequence[str]) -> str:
-    """A name that none of the others is the same as."""
+    """A name, read; UnitError where one of `names` is the same."""
     from raworder.reading.answers import NAME, check_answer
     from raworder.reading.names import fold_name
     from raworder.trade.units import UnitError
@@ -356,16 +363,16 @@ def new_name(text: str, names: Sequence[str]) -> str:
     return name
 
 
-def existing(text: str) -> Path:
-    """The path of a file that is there."""
+def existing_file(text: str) -> Path:
+    """The path of an existing file; UnitError where there is none."""
     from raworder.reading.answers import printable
     from raworder.trade.units import UnitError
 
     path = Path(printable(text))
     try:
-        there = path.is_file()
+        exists = path.is_file()
     except (OSError, ValueError):
-        there = False
-    if not there:
+        exists = False
+    if not exists:
         raise UnitError(f"there is no file `{path}`", "check the name and the folder")
     return path

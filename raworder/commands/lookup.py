@@ -9,7 +9,7 @@ import click
 
 from raworder.commands import console
 from raworder.commands.console import Outputs
-from raworder.commands.desk import Exit, in_format, replaces_files
+from raworder.commands.desk import Exit, replaces_files, takes_format
 
 if TYPE_CHECKING:
     from raworder.trade.document import Block, Document
@@ -23,7 +23,7 @@ class NoSuchWordError(click.ClickException):
 
 @click.command("help")
 @click.argument("word", default="")
-@in_format("html")
+@takes_format("html")
 @replaces_files
 @click.pass_context
 def show_help(context: click.Context, word: str, html: Path | None, overwrite: bool) -> None:
@@ -52,7 +52,7 @@ def _commands_of(context: click.Context) -> Mapping[str, click.Command]:
 
 
 def _page_about(word: str, commands: Mapping[str, click.Command]) -> "Document":
-    """What there is to read about a word: the list of topics for none; an error names the nearest words."""
+    """The help page about a word; without one, the list of topics; an unknown word is an error with the nearest."""
     from raworder.reading.help_pages import TOPICS, read_slugs, read_topic
     from raworder.reporting.looked_up import explain_finding, explain_rule, help_page, list_help_topics
     from raworder.trade.rulebook import RULES
@@ -61,17 +61,17 @@ def _page_about(word: str, commands: Mapping[str, click.Command]) -> "Document":
     if not word:
         return list_help_topics(read_topic(name, lambda _: ()) for name in TOPICS)
     if word in TOPICS:
-        return help_page(read_topic(word, lambda name: MADE[name]()))
+        return help_page(read_topic(word, lambda name: TABLES[name]()))
     if word in rules:
         return explain_rule(rules[word])
     if word in slugs:
         slug = slugs[word]
         return explain_finding(word, slug.says, slug.wrong, slug.right)
-    raise NoSuchWordError(_not_known(word, (*TOPICS, *rules, *slugs, *commands)))
+    raise NoSuchWordError(_unknown_word(word, (*TOPICS, *rules, *slugs, *commands)))
 
 
-def _not_known(word: str, known: Sequence[str]) -> str:
-    """What is said of a word that the help does not know."""
+def _unknown_word(word: str, known: Sequence[str]) -> str:
+    """The message about a word that the help does not know."""
     from raworder.reading.names import closest, join_in_backticks
 
     near = closest(word, known)
@@ -88,7 +88,7 @@ def _rules() -> "Sequence[Block]":
 
 
 def _findings() -> "Sequence[Block]":
-    """The findings that reading can give."""
+    """The findings that reading a scenario can give."""
     from raworder.reading.help_pages import read_slugs
     from raworder.reporting.looked_up import findings_table
 
@@ -133,7 +133,7 @@ def _formats() -> "Sequence[Block]":
     return (formats_table(),)
 
 
-MADE: Mapping[str, Callable[[], "Sequence[Block]"]] = MappingProxyType(
+TABLES: Mapping[str, Callable[[], "Sequence[Block]"]] = MappingProxyType(
     {
         "rules": _rules,
         "findings": _findings,
@@ -144,4 +144,4 @@ MADE: Mapping[str, Callable[[], "Sequence[Block]"]] = MappingProxyType(
         "formats": _formats,
     }
 )
-"""What is made when a topic is shown, by the word of the comment that it stands in place of."""
+"""The tables that are made when a topic is shown, by the word of the comment whose place they take."""

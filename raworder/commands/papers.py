@@ -12,21 +12,21 @@ import click
 from raworder.commands import console
 from raworder.commands.console import Outputs
 from raworder.commands.desk import (
-    AtHand,
+    BatchAnswer,
     Exit,
+    answer_documents,
     assume_profile,
-    documents_of,
-    exit_of,
+    check_dog_names,
+    exit_code,
     hand_out,
-    in_format,
-    know_dogs,
     known_name,
+    load_scenario,
     prints_papers,
-    read,
     reads_scenario,
+    takes_format,
     takes_time_limit,
 )
-from raworder.commands.plan_at_hand import PlanChoice, documents_about, find_plan_to_use, take_plan, takes_plan
+from raworder.commands.plan_at_hand import PlanChoice, batch_documents, find_plan_to_use, take_plan, takes_plan
 from raworder.trade.outputs import IN_SPREADSHEETS
 
 if TYPE_CHECKING:
@@ -36,13 +36,13 @@ if TYPE_CHECKING:
     from raworder.trade.scenario import Scenario
 
 
-def whole_batch(plan: "Plan", documents: "Sequence[Document]") -> "tuple[Document, ...]":
-    """The papers of a plan with who pays what and the papers of its bags, in the order of `IN_SPREADSHEETS`."""
+def spreadsheet_papers(plan: "Plan", documents: "Sequence[Document]") -> "tuple[Document, ...]":
+    """All papers of a plan for spreadsheets: with payments and bags, in the order of `IN_SPREADSHEETS`."""
     from raworder.reporting.all_papers import bag_papers
     from raworder.studies.settling import settle_bills
 
-    made = {document.key: document for document in (*documents, settle_bills(plan), *bag_papers(plan))}
-    return tuple(made[key] for key in IN_SPREADSHEETS if key in made)
+    by_key = {document.key: document for document in (*documents, settle_bills(plan), *bag_papers(plan))}
+    return tuple(by_key[key] for key in IN_SPREADSHEETS if key in by_key)
 
 
 @click.command()
@@ -64,26 +64,26 @@ def nourish(
 
     What is fed, what that holds as far as it is known, and published bounds beside it. Nothing of it is a diagnosis.
     """
-    checked = read(scenario)
-    know_dogs(checked, dogs)
+    checked = load_scenario(scenario)
+    check_dog_names(checked, dogs)
     if profile:
         assume_profile(checked, profile)  # a name that no profile has is refused before anything is solved
-    about = find_plan_to_use(checked, PlanChoice(**which), time_limit)
-    shown = _beside(about, profile) if profile else about
-    documents, code = documents_about(shown, lambda plan: _sheets(plan, dogs), time_limit)
-    hand_out(about, documents, code, where)
+    batch = find_plan_to_use(checked, PlanChoice(**which), time_limit)
+    compared = _compare_with(batch, profile) if profile else batch
+    documents, code = batch_documents(compared, lambda plan: _ration_sheets(plan, dogs), time_limit)
+    hand_out(batch, documents, code, where)
 
 
-def _beside(about: AtHand, profile: str) -> AtHand:
-    """The same plan, its food shown beside a profile for every dog that is in nobody's care."""
+def _compare_with(batch: BatchAnswer, profile: str) -> BatchAnswer:
+    """The same plan with the food of every healthy dog compared with this profile."""
     from raworder.workflow import with_facts
 
-    shown = assume_profile(about.scenario, profile)
-    return replace(about, scenario=shown, answer=with_facts(shown, about.plan) if about.plan else about.answer)
+    scenario = assume_profile(batch.scenario, profile)
+    return replace(batch, scenario=scenario, answer=with_facts(scenario, batch.plan) if batch.plan else batch.answer)
 
 
-def _sheets(plan: "Plan", dogs: Sequence[str]) -> "Sequence[Document]":
-    """The sheets of the dogs that are asked for, all where none is."""
+def _ration_sheets(plan: "Plan", dogs: Sequence[str]) -> "Sequence[Document]":
+    """The ration sheets of the dogs asked for; of all dogs where none is named."""
     from raworder.reporting.ration_sheet import ration_sheet
 
     wanted = tuple(food for food in plan.nourished if not dogs or food.dog in dogs)
@@ -93,21 +93,21 @@ def _sheets(plan: "Plan", dogs: Sequence[str]) -> "Sequence[Document]":
 CLOCK = re.compile(r"([01][0-9]|2[0-3]):([0-5][0-9])")
 
 
-def minutes(_context: click.Context, _option: click.Parameter, clock: str | None) -> int | None:
-    """The minutes from midnight to a time of day such as `07:00`."""
+def read_clock(_context: click.Context, _option: click.Parameter, clock: str | None) -> int | None:
+    """Minutes after midnight of a time of day such as `07:00`."""
     if clock is None:
         return None
-    found = CLOCK.fullmatch(clock)
-    if found is None:
+    match = CLOCK.fullmatch(clock)
+    if match is None:
         raise click.BadParameter(f"`{clock}` is no time of day; write it as `07:00`")
-    return int(found[1]) * 60 + int(found[2])
+    return int(match[1]) * 60 + int(match[2])
 
 
 @click.command()
 @reads_scenario
 @takes_plan
-@in_format("ics")
-@click.option("--alarm", callback=minutes, metavar="HH:MM", help="Let the calendar ring at this time of each day.")
+@takes_format("ics")
+@click.option("--alarm", callback=read_clock, metavar="HH:MM", help="Let the calendar ring at this time of each day.")
 @prints_papers
 def calendar(scenario: Path, ics: Path | None, alarm: int | None, where: Outputs, **which: Any) -> None:
     """Print what to do on which day, or write it as a calendar.
@@ -120,10 +120,10 @@ def calendar(scenario: Path, ics: Path | None, alarm: int | None, where: Outputs
 
     if alarm is not None and ics is None:
         raise click.UsageError("--alarm is for a calendar file; name it with --ics")
-    about, plan = take_plan(read(scenario), PlanChoice(**which))
-    documents, code = documents_of(about.scenario, plan, lambda found: [reminders(bag_book(found))])
+    batch, plan = take_plan(load_scenario(scenario), PlanChoice(**which))
+    documents, code = answer_documents(batch.scenario, plan, lambda found: [reminders(bag_book(found))])
     console.save_papers(documents, where, more=_calendar_file(documents[0], ics, alarm, where))
-    hand_out(about, documents, code, Outputs(as_json=where.as_json))
+    hand_out(batch, documents, code, Outputs(as_json=where.as_json))
 
 
 @click.command()
@@ -140,18 +140,18 @@ def message(scenario: Path, suppliers: Sequence[str], **which: Any) -> None:
     """
     from raworder.rendering.values import plain
 
-    checked = read(scenario)
+    checked = load_scenario(scenario)
     sellers = [supplier.name for supplier in checked.suppliers]
     wanted = [known_name("supplier", name, sellers) for name in suppliers]
-    about, plan = take_plan(checked, PlanChoice(**which))
-    console.say(plain(_message(about.scenario, plan, wanted)))
-    sys.exit(exit_of(plan))
+    batch, plan = take_plan(checked, PlanChoice(**which))
+    console.say(plain(_order_messages(batch.scenario, plan, wanted)))
+    sys.exit(exit_code(plan))
 
 
 def _calendar_file(
     document: "Document", ics: Path | None, alarm_minutes: int | None, where: Outputs
 ) -> dict[Path, bytes]:
-    """The calendar file, where one is asked for; it goes on from the one that it replaces."""
+    """The calendar file, if one is asked for, with changes counted on from the file that it replaces."""
     from raworder.rendering.calendar import calendar as as_calendar
 
     if ics is None:
@@ -160,19 +160,21 @@ def _calendar_file(
     return {ics: as_calendar(document, alarm_minutes, before)}
 
 
-def _message(scenario: "Scenario", plan: "Plan", wanted: Sequence[str]) -> "Document":
-    """The messages to those suppliers, all where none is named; refused where nothing is ordered from one."""
+def _order_messages(scenario: "Scenario", plan: "Plan", wanted: Sequence[str]) -> "Document":
+    """The messages to these suppliers, or to all; a usage error where nothing is ordered from one."""
     from raworder.reporting.order import order_message
     from raworder.trade.document import Verbatim
 
-    told = order_message(scenario, plan)
-    ordered = [block.title for block in told.blocks if isinstance(block, Verbatim)]
+    document = order_message(scenario, plan)
+    ordered = [block.title for block in document.blocks if isinstance(block, Verbatim)]
     for name in wanted:
         if name not in ordered:
             others = f"it is from {', '.join(f'`{name}`' for name in ordered)}" if ordered else "nothing is to buy"
             raise click.UsageError(f"nothing is ordered from `{name}`: {others}")
-    blocks = (block for block in told.blocks if not wanted or (isinstance(block, Verbatim) and block.title in wanted))
-    return replace(told, blocks=tuple(blocks))
+    blocks = (
+        block for block in document.blocks if not wanted or (isinstance(block, Verbatim) and block.title in wanted)
+    )
+    return replace(document, blocks=tuple(blocks))
 
 
 @click.command()
@@ -203,24 +205,24 @@ def labels(  # noqa: PLR0913, PLR0917 - one parameter for each option
     from raworder.reporting.bag_book import bag_book
     from raworder.reporting.bag_labels import bag_labels, frame_page
 
-    checked, asked = read(scenario), PlanChoice(**which)
-    sheet = _sheet(checked, key, first)
-    know_dogs(checked, dogs)
+    checked, choice = load_scenario(scenario), PlanChoice(**which)
+    sheet = _label_sheet(checked, key, first)
+    check_dog_names(checked, dogs)
     if frame:
-        if asked.is_named or dogs:
+        if choice.is_named or dogs:
             raise click.UsageError("--frame prints outlines alone, of no plan and no dog")
         _print_frame(frame_page(checked, sheet, first), where)
         return
-    about = find_plan_to_use(checked, asked, time_limit)
-    documents, code = documents_about(about, lambda plan: [bag_labels(bag_book(plan), sheet, first, dogs)], time_limit)
-    if about.plan:
+    batch = find_plan_to_use(checked, choice, time_limit)
+    documents, code = batch_documents(batch, lambda plan: [bag_labels(bag_book(plan), sheet, first, dogs)], time_limit)
+    if batch.plan:
         _save_sheets(documents[0], where)
-        tell_what_is_cut(documents)
-    hand_out(about, documents, code, Outputs(as_json=where.as_json))
+        warn_of_small_labels(documents)
+    hand_out(batch, documents, code, Outputs(as_json=where.as_json))
 
 
-def _sheet(scenario: "Scenario", key: str | None, first: int) -> "LabelSheet":
-    """The sheet of that key, or the scenario's; it must have the place to begin at."""
+def _label_sheet(scenario: "Scenario", key: str | None, first: int) -> "LabelSheet":
+    """The sheet of that key, else the scenario's; a usage error where it has no place to begin at."""
     from raworder.reading.names import did_you_mean
     from raworder.trade.labels import SHEETS, usual_sheet
 
@@ -234,47 +236,49 @@ def _sheet(scenario: "Scenario", key: str | None, first: int) -> "LabelSheet":
 
 
 def _print_frame(document: "Document", where: Outputs) -> None:
-    """The page of outlines, for which no plan is needed."""
+    """Save and print the page of outlines, which needs no plan."""
     _save_sheets(document, where)
     console.print_documents([document], Exit.PLAN.name.lower(), as_json=where.as_json)
 
 
 def _save_sheets(document: "Document", where: Outputs) -> None:
-    """The files that are asked for; a page to print on labels holds nothing but the labels."""
+    """Save the files asked for; the HTML page holds nothing but the labels, as it is printed on label sheets."""
     from raworder.rendering.label_sheets import label_page
 
-    sheets = {path: label_page(labels_of([document])[0]).encode() for key, path in where.files.items() if key == "html"}
+    sheets = {
+        path: label_page(find_labels([document])[0]).encode() for key, path in where.files.items() if key == "html"
+    }
     others = {key: path for key, path in where.files.items() if key != "html"}
     console.save_papers([document], replace(where, files=others), more=sheets)
 
 
-def tell_what_is_cut(documents: "Sequence[Document]") -> None:
-    """Which labels do not hold all of their text."""
-    from raworder.rendering.label_sheets import labels_cut_off
+def warn_of_small_labels(documents: "Sequence[Document]") -> None:
+    """Warn about labels that are too small for their text."""
+    from raworder.rendering.label_sheets import cut_labels
 
-    cut = [name for block in labels_of(documents) for name in labels_cut_off(block)]
+    cut = [name for block in find_labels(documents) for name in cut_labels(block)]
     if cut:
         words = "labels are" if len(cut) > 1 else "label is"
         which = f"the first for {cut[0]}" if len(cut) > 1 else cut[0]
         console.tell(f"{len(cut)} {words} too small for the text, {which}: take a sheet with larger ones\n")
 
 
-def labels_of(documents: "Sequence[Document]") -> "list[Labels]":
-    """The labels in documents."""
+def find_labels(documents: "Sequence[Document]") -> "list[Labels]":
+    """All blocks of labels in the documents."""
     from raworder.trade.document import Labels
 
     return [block for document in documents for block in document.blocks if isinstance(block, Labels)]
 
 
-def page_of(about: AtHand, beside: "Mapping[str, Document]") -> "Sequence[Document]":
-    """The papers that people hold, with what was asked beside and who pays what; none where there is no plan."""
+def printed_page(batch: BatchAnswer, extra_papers: "Mapping[str, Document]") -> "Sequence[Document]":
+    """The papers of the printed page: those of the plan, the extra papers, and who pays what; none without a plan."""
     from raworder.reporting.all_papers import page_papers
     from raworder.studies.settling import settle_bills
 
-    plan = about.plan
+    plan = batch.plan
     if plan is None:
         return ()
-    owned = {"settle": settle_bills(plan)} if any(dog.owner for dog in about.scenario.dogs) else {}
-    made = page_papers(plan, {**beside, **owned})
-    tell_what_is_cut(made)
-    return made
+    settlement = {"settle": settle_bills(plan)} if any(dog.owner for dog in batch.scenario.dogs) else {}
+    papers = page_papers(plan, {**extra_papers, **settlement})
+    warn_of_small_labels(papers)
+    return papers

@@ -13,13 +13,13 @@ from raworder.commands.console import Outputs
 from raworder.commands.desk import (
     FILE,
     Exit,
-    asking,
+    answer_documents,
     assume_profile,
-    documents_of,
-    exit_of,
-    hand_out_alone,
+    exit_code,
+    hand_out_paper,
+    load_scenario,
+    open_ask,
     prints_papers,
-    read,
     reads_scenario,
     shows_findings,
 )
@@ -35,8 +35,8 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class How:
-    """Who works questions out, and where the paper goes."""
+class Inquiry:
+    """Which workers answer the questions, and where the paper goes."""
 
     workers: int | None
     cluster: str | None
@@ -44,7 +44,7 @@ class How:
 
 
 def asks(command: Callable[..., None]) -> Callable[..., None]:
-    """The options of every command of inquiry: who works questions out, and where the paper goes."""
+    """Give a command that asks many questions the options for workers, and those for its paper."""
     for option in (
         click.option("--cluster", metavar="ADDRESS", help="Let the workers of this scheduler answer."),
         click.option("--workers", type=click.IntRange(1), metavar="N", help="Processes; one a core if not said."),
@@ -64,14 +64,14 @@ def reasons(scenario: Path, **how: Any) -> None:
     """
     from raworder.giving_way.smallest_change import planned
     from raworder.studies.asking import Task
-    from raworder.studies.reasons import reasons as told
+    from raworder.studies.reasons import reasons as find_reasons
 
-    checked = read(scenario)
-    with asking(how["workers"], how["cluster"]) as ask:
+    checked = load_scenario(scenario)
+    with open_ask(how["workers"], how["cluster"]) as ask:
         answer = ask([Task("plan", planned, (checked, ask.settings))]).get("plan")
         if answer is None:
             raise KeyboardInterrupt
-        _hand_out(told(checked, ask, answer), ask, How(**how), exit_of(answer))
+        _finish(find_reasons(checked, ask, answer), ask, Inquiry(**how), exit_code(answer))
 
 
 @click.command()
@@ -88,10 +88,10 @@ def compare(scenarios: Sequence[Path], **how: Any) -> None:
     from raworder.studies.suppliers import suppliers
 
     if len(scenarios) == 1:
-        _study(scenarios[0], How(**how), suppliers)
-    checked = [(str(path), read(path)) for path in scenarios]
-    with asking(how["workers"], how["cluster"]) as ask:
-        _hand_out(compare_variants(checked, ask), ask, How(**how))
+        _read_and_answer(scenarios[0], Inquiry(**how), suppliers)
+    checked = [(str(path), load_scenario(path)) for path in scenarios]
+    with open_ask(how["workers"], how["cluster"]) as ask:
+        _finish(compare_variants(checked, ask), ask, Inquiry(**how))
 
 
 @click.command()
@@ -106,10 +106,10 @@ def prices(scenario: Path, suppliers: Sequence[str], cuts: Sequence[str], **how:
     """
     from raworder.studies.prices_to_ask import prices_to_ask
 
-    checked = read(scenario)
-    _known("--supplier", suppliers, [supplier.name for supplier in checked.suppliers])
-    _known("--cut", cuts, [cut.name for cut in checked.cuts])
-    _studied(checked, How(**how), lambda *asked: prices_to_ask(*asked, suppliers=suppliers, cuts=cuts))
+    checked = load_scenario(scenario)
+    _check_names("--supplier", suppliers, [supplier.name for supplier in checked.suppliers])
+    _check_names("--cut", cuts, [cut.name for cut in checked.cuts])
+    _answer(checked, Inquiry(**how), lambda *arguments: prices_to_ask(*arguments, suppliers=suppliers, cuts=cuts))
 
 
 @click.command()
@@ -122,7 +122,7 @@ def instead(scenario: Path, **how: Any) -> None:
     """
     from raworder.studies.substitutes import substitutes
 
-    _study(scenario, How(**how), substitutes)
+    _read_and_answer(scenario, Inquiry(**how), substitutes)
 
 
 @click.command()
@@ -135,7 +135,7 @@ def worth(scenario: Path, **how: Any) -> None:
     """
     from raworder.studies.worth_of_one_more import worth_of_one_more
 
-    _study(scenario, How(**how), worth_of_one_more)
+    _read_and_answer(scenario, Inquiry(**how), worth_of_one_more)
 
 
 @click.command()
@@ -147,10 +147,10 @@ def gaps(scenario: Path, profile: str | None, **how: Any) -> None:
 
     For each bound that the food misses as far as is known, the cheapest order that meets it; then all of them together.
     """
-    from raworder.studies.gaps import gaps as told
+    from raworder.studies.gaps import gaps as price_gaps
 
-    checked = read(scenario)
-    _studied(assume_profile(checked, profile) if profile else checked, How(**how), told)
+    checked = load_scenario(scenario)
+    _answer(assume_profile(checked, profile) if profile else checked, Inquiry(**how), price_gaps)
 
 
 @click.command()
@@ -169,7 +169,7 @@ def nicer(scenario: Path, within: str, **how: Any) -> None:
         share = read_percent(within)
     except UnitError as error:
         raise click.BadParameter(f"{error}; write a percentage, such as `2 %`", param_hint="--within") from None
-    _study(scenario, How(**how), lambda *asked: same_money(*asked, within=share))
+    _read_and_answer(scenario, Inquiry(**how), lambda *arguments: same_money(*arguments, within=share))
 
 
 @click.command()
@@ -184,16 +184,16 @@ def whatif(scenario: Path, changes: Sequence[str], **how: Any) -> None:
     """
     from raworder.studies.what_if import ChangeError, changes_of, what_if
 
-    checked = read(scenario)
+    checked = load_scenario(scenario)
     try:
         read_changes = changes_of(checked, changes)
     except ChangeError as error:
         raise click.BadParameter(f"{error}; {error.help}", param_hint="CHANGE") from None
-    _studied(checked, How(**how), lambda *asked: what_if(*asked, changes=read_changes))
+    _answer(checked, Inquiry(**how), lambda *arguments: what_if(*arguments, changes=read_changes))
 
 
-def _known(option: str, names: Sequence[str], known: Sequence[str]) -> None:
-    """Refuse a name that the scenario does not know."""
+def _check_names(option: str, names: Sequence[str], known: Sequence[str]) -> None:
+    """Raise a usage error for a name that the scenario does not have."""
     for name in names:
         if name not in known:
             raise click.BadParameter(f"`{name}` is not in the scenario; it has {', '.join(known)}", param_hint=option)
@@ -204,65 +204,67 @@ CARD, PRICES = "what_instead", "prices_to_ask"
 
 
 def further_papers(scenario: "Scenario", plan: "Plan", keys: Collection[str]) -> "dict[str, Document]":
-    """The papers of further questions about a plan, by key."""
+    """The papers with these keys that need further solves for a plan."""
     if not keys:
         return {}
     from raworder.studies.prices_to_ask import prices_to_ask
     from raworder.studies.substitutes import substitutes
 
     studies: dict[str, Study] = {CARD: substitutes, PRICES: prices_to_ask}
-    with asking() as ask:
-        found = {key: study(scenario, plan, ask) for key, study in studies.items() if key in keys}
+    with open_ask() as ask:
+        papers = {key: study(scenario, plan, ask) for key, study in studies.items() if key in keys}
         if ask.interrupted:
             raise KeyboardInterrupt
-    return found
+    return papers
 
 
-def put_beside(documents: "Sequence[Document]", beside: "Sequence[Document]") -> "Sequence[Document]":
-    """The papers of a plan with others among them, in the order in which they are printed."""
-    return sorted((*documents, *beside), key=lambda document: place_in_print(document.key))
+def add_papers(documents: "Sequence[Document]", extra_papers: "Sequence[Document]") -> "Sequence[Document]":
+    """The papers of a plan and the extra ones, in the order of print."""
+    return sorted((*documents, *extra_papers), key=lambda document: place_in_print(document.key))
 
 
-def _study(scenario: Path, how: How, study: "Study") -> NoReturn:
-    """Read the scenario and answer the question."""
-    _studied(read(scenario), how, study)
+def _read_and_answer(scenario: Path, how: Inquiry, study: "Study") -> NoReturn:
+    """Read the scenario, answer the question about it, and end."""
+    _answer(load_scenario(scenario), how, study)
 
 
-def _studied(scenario: "Scenario", how: How, study: "Study") -> NoReturn:
-    """Answer the question about the cheapest order; where there is none, tell why."""
+def _answer(scenario: "Scenario", how: Inquiry, study: "Study") -> NoReturn:
+    """Answer the question about the cheapest order and end; where there is none, print why."""
     from raworder.trade.plan import Plan
 
-    with asking(how.workers, how.cluster) as ask:
-        base = _base(scenario, ask)
+    with open_ask(how.workers, how.cluster) as ask:
+        base = _cheapest_order(scenario, ask)
         if isinstance(base, Plan):
-            _hand_out(study(scenario, base, ask), ask, how)
-    documents, code = documents_of(scenario, base, lambda _: ())
+            _finish(study(scenario, base, ask), ask, how)
+    documents, code = answer_documents(scenario, base, lambda _: ())
     console.print_documents(documents, code.name.lower(), as_json=how.where.as_json)
     sys.exit(code)
 
 
-def _base(scenario: "Scenario", ask: "Ask") -> "Plan | NoPlan | Unsolved":
-    """The cheapest order, from which every question starts."""
+def _cheapest_order(scenario: "Scenario", ask: "Ask") -> "Plan | NoPlan | Unsolved":
+    """The cheapest order, which every question compares with; KeyboardInterrupt where it was interrupted."""
     from raworder.studies.asking import Task
     from raworder.studies.orders import order_of
 
-    found = ask([Task("base", order_of, (scenario, ask.settings))])
-    if not found:
+    answers = ask([Task("base", order_of, (scenario, ask.settings))])
+    if not answers:
         raise KeyboardInterrupt
-    return found["base"]
+    return answers["base"]
 
 
-def _hand_out(document: "Document", ask: "Ask", how: How, code: Exit = Exit.PLAN) -> NoReturn:
-    """Write and print the paper, and end; after an interrupt it says that it is partial, and no file is written."""
+def _finish(document: "Document", ask: "Ask", how: Inquiry, code: Exit = Exit.PLAN) -> NoReturn:
+    """Write and print the paper, and end; after an interrupt it is printed as partial, and no file is written."""
     ask.close()
     if ask.interrupted:
-        console.print_documents([_partial(document, ask)], Exit.INTERRUPTED.name.lower(), as_json=how.where.as_json)
+        console.print_documents(
+            [_mark_partial(document, ask)], Exit.INTERRUPTED.name.lower(), as_json=how.where.as_json
+        )
         raise KeyboardInterrupt
-    hand_out_alone(document, how.where, code)
+    hand_out_paper(document, how.where, code)
 
 
-def _partial(document: "Document", ask: "Ask") -> "Document":
-    """The paper, which says first that it is partial."""
+def _mark_partial(document: "Document", ask: "Ask") -> "Document":
+    """The paper with a first line that says it is partial."""
     from raworder.trade.document import Paragraph
 
     says = f"Partial: interrupted after {ask.answered} of {ask.asked} questions. What is not told here was not asked."

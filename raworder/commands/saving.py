@@ -13,28 +13,31 @@ from pathlib import Path
 from time import monotonic, sleep
 
 TAKEN = frozenset({errno.EACCES, errno.EAGAIN, errno.EDEADLK})
-"""What the systems say where another process has the lock."""
+"""Error numbers of the systems for a lock that another process holds."""
 
 SINCE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2} [0-9]{2}:[0-9]{2}:[0-9]{2}")
-"""How a lock tells since when it is held."""
+"""The time in a lock since when it is held."""
 
 LONGEST_SIGN = 200
-"""So many bytes of what stands in a lock are read."""
+"""Bytes of a lock that are read."""
 
 FAR = 1 << 30
-"""The byte that is locked on Windows, which would let nobody read it: far behind what is written."""
+"""The byte that is locked on Windows: far behind the text, as nobody else can read a locked byte there."""
 
 LOOKS_A_SECOND = 20
-"""How often a second it is looked whether a lock is free."""
+"""How many times a second we try a lock again."""
 
 
 @contextmanager
 def hold_lock(path: Path, wait_s: int = 0) -> Iterator[None]:
-    """Keep other processes from the file for a while; BlockingIOError says who has it, after so long a wait."""
-    beside = lock_beside(path)
-    descriptor = _taken(path, beside, monotonic() + wait_s)
+    """Hold the lock of a file meanwhile; BlockingIOError names its holder if it is not free after `wait_s` seconds.
+
+    The lock is the system's own, so that it goes with its process even if that is killed.
+    """
+    beside = lock_path(path)
+    descriptor = _wait_for_lock(path, beside, monotonic() + wait_s)
     try:
-        _sign(descriptor)
+        _sign_lock(descriptor)
         yield
     finally:
         with suppress(OSError):  # Windows leaves it, as it is open; it does no harm
@@ -42,13 +45,13 @@ def hold_lock(path: Path, wait_s: int = 0) -> Iterator[None]:
         os.close(descriptor)
 
 
-def lock_beside(path: Path) -> Path:
-    """The file that is locked in place of the one that is meant."""
-    return hidden_beside(path, "lock")
+def lock_path(path: Path) -> Path:
+    """The file that is locked in place of the one to write, which is replaced and would take its lock along."""
+    return hidden_path(path, "lock")
 
 
-def hidden_beside(path: Path, what: str) -> Path:
-    """A hidden name of ours beside a file, the same each time; a very long name is cut and told by its hash."""
+def hidden_path(path: Path, what: str) -> Path:
+    """Our hidden name beside a file, the same each time; a very long name is cut and gets its hash."""
     name = path.name
     if len(os.fsencode(name)) > 150:  # names end at 255 bytes on most disks
         import hashlib
@@ -57,14 +60,14 @@ def hidden_beside(path: Path, what: str) -> Path:
     return path.with_name(f".{name}.raworder-{what}")
 
 
-def _taken(path: Path, beside: Path, until: float) -> int:
-    """The lock as an open file, once it could be had and is still the file of that name."""
+def _wait_for_lock(path: Path, beside: Path, until: float) -> int:
+    """The lock as an open file descriptor, once it is ours and still the file of that name."""
     while True:
-        descriptor = _opened(path, beside)
+        descriptor = _open_lock(path, beside)
         try:
-            if not _grabbed(descriptor):
+            if not _try_lock(descriptor):
                 if monotonic() >= until:
-                    raise BlockingIOError(f"`{path}` is in use by {_who(descriptor)}; let that one end first")
+                    raise BlockingIOError(f"`{path}` is in use by {_lock_holder(descriptor)}; let that one end first")
                 sleep(1 / LOOKS_A_SECOND)
             elif _is_still_there(descriptor, beside):
                 kept, descriptor = descriptor, -1
@@ -74,16 +77,16 @@ def _taken(path: Path, beside: Path, until: float) -> int:
                 os.close(descriptor)
 
 
-def _opened(path: Path, beside: Path) -> int:
-    """The file to lock, made if it is not there; OSError names the file that is meant."""
+def _open_lock(path: Path, beside: Path) -> int:
+    """The descriptor of the file to lock, made if need be; OSError names the file to write."""
     try:
         return os.open(beside, os.O_RDWR | os.O_CREAT, 0o666)
     except OSError as error:
         raise OSError(error.errno, error.strerror, str(path)) from None
 
 
-def _grabbed(descriptor: int) -> bool:
-    """Whether the lock could be had; a disk that knows no locks gives it, as files are written there all the same."""
+def _try_lock(descriptor: int) -> bool:
+    """Whether we got the lock; a disk that knows no locks counts as yes, as files must be written there too."""
     try:
         if sys.platform == "win32":
             import msvcrt
@@ -100,48 +103,48 @@ def _grabbed(descriptor: int) -> bool:
 
 
 def _is_still_there(descriptor: int, beside: Path) -> bool:
-    """Whether who had the lock before has not taken its file away just as we opened it."""
+    """Whether the lock file is still there: its last holder may have removed it just as we opened it."""
     with suppress(FileNotFoundError):
         return os.path.samestat(os.fstat(descriptor), beside.stat())
     return False
 
 
-def _sign(descriptor: int) -> None:
-    """Write into the lock who has it, since when; it holds without, too."""
+def _sign_lock(descriptor: int) -> None:
+    """Write our process and the time into the lock; where that fails, it holds all the same."""
     with suppress(OSError):
         os.ftruncate(descriptor, 0)
         os.lseek(descriptor, 0, os.SEEK_SET)
         os.write(descriptor, f"{os.getpid()} {datetime.now().astimezone():%Y-%m-%d %H:%M:%S}\n".encode("ascii"))
 
 
-def _who(descriptor: int) -> str:
-    """Who has the lock, as that one wrote it."""
+def _lock_holder(descriptor: int) -> str:
+    """The holder of the lock, as it wrote itself down."""
     os.lseek(descriptor, 0, os.SEEK_SET)
     pid, _, since = os.read(descriptor, LONGEST_SIGN).decode("ascii", "replace").strip().partition(" ")
-    told = pid.isdigit() and SINCE.fullmatch(since)
-    return f"process {pid} since {since}" if told else "another process"
+    is_signed = pid.isdigit() and SINCE.fullmatch(since)
+    return f"process {pid} since {since}" if is_signed else "another process"
 
 
 Tables = tuple[tuple[str, bytes], ...]
-"""The files of a folder by their names."""
+"""The files of a folder: name and content."""
 
 FULL = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG})
-"""What the systems say where there is no room for more."""
+"""Error numbers of the systems for a full disk."""
 
 WAIT_S = 5
-"""Seconds to wait for another run that is just writing the same file."""
+"""Seconds to wait for another run that writes the same file."""
 
 LIST = ".raworder-tables"
 """The file in a folder of tables that names them, so that a later run knows which are ours to take away."""
 
 
 def save(contents: Sequence[tuple[Path, bytes | Tables]], *, overwrite: bool) -> None:
-    """Write files and folders of tables, all of them or, where one cannot be written, none; each is whole or not there.
+    """Write files and folders of tables, each whole: all of them or, where one cannot be written, none.
 
-    A link is written through. FileExistsError when one is there and may not be replaced, or is no ordinary file, or a
-    folder that holds more than tables of ours; OSError when two are the same.
+    All is written beside its place first. A link is written through. FileExistsError for what is there and may not be
+    replaced, is no ordinary file, or is a folder that holds more than our tables; OSError where two are the same.
     """
-    targets = [(path, target_of(path), content) for path, content in contents]
+    targets = [(path, resolve_target(path), content) for path, content in contents]
     _refuse_two_in_one(targets)
     _refuse_to_replace(targets, overwrite=overwrite)
     with ExitStack() as locks:
@@ -149,7 +152,7 @@ def save(contents: Sequence[tuple[Path, bytes | Tables]], *, overwrite: bool) ->
             with name_file_in_errors(path):
                 target.parent.mkdir(parents=True, exist_ok=True)
                 locks.enter_context(hold_lock(target, WAIT_S))
-                _clear_away(target)
+                _clean_up(target)
         _refuse_to_replace(targets, overwrite=overwrite)  # a run that was killed may have left a folder to put back
         try:
             for path, target, content in targets:
@@ -160,20 +163,20 @@ def save(contents: Sequence[tuple[Path, bytes | Tables]], *, overwrite: bool) ->
                     _put_in_place(target)
         finally:
             for _, target, _ in targets:
-                _take_off(hidden_beside(target, "new"))
+                _remove(hidden_path(target, "new"))
 
 
 def replace_whole(path: Path, content: bytes) -> None:
-    """Replace a file whose lock we hold already."""
-    target = target_of(path)
-    _take_off(hidden_beside(target, "new"))
+    """Replace a file as a whole; its lock must be ours already."""
+    target = resolve_target(path)
+    _remove(hidden_path(target, "new"))
     with name_file_in_errors(path):
         _write_beside(target, content)
         _put_in_place(target)
 
 
-def target_of(path: Path) -> Path:
-    """What a path leads to through all links; OSError where that is no place for a file."""
+def resolve_target(path: Path) -> Path:
+    """The path behind all links; OSError where no file can be there."""
     try:
         target = path.resolve()
         circle = target.is_symlink()
@@ -188,7 +191,7 @@ def target_of(path: Path) -> Path:
 
 @contextmanager
 def name_file_in_errors(path: Path) -> Iterator[None]:
-    """Let what the system refuses name the file, and say what to do where there is no room."""
+    """Make errors of the system name the file, and say what to do where the disk is full."""
     try:
         yield
     except OSError as error:
@@ -201,7 +204,7 @@ def name_file_in_errors(path: Path) -> Iterator[None]:
 
 
 def _refuse_two_in_one(targets: Sequence[tuple[Path, Path, bytes | Tables]]) -> None:
-    """OSError where two things are to be in one file, or one in a folder that is replaced as one."""
+    """Raise OSError where two things go into one file, or a file into a folder that is replaced as one."""
     for place, (path, target, _) in enumerate(targets):
         for _, other, content in (*targets[:place], *targets[place + 1 :]):
             if target == other:
@@ -211,7 +214,7 @@ def _refuse_two_in_one(targets: Sequence[tuple[Path, Path, bytes | Tables]]) -> 
 
 
 def _refuse_to_replace(targets: Sequence[tuple[Path, Path, bytes | Tables]], *, overwrite: bool) -> None:
-    """FileExistsError for what is there and may not be replaced."""
+    """Raise FileExistsError for what is there and may not be replaced."""
     for path, target, content in targets:
         if path.is_symlink() and not target.exists() and not overwrite:
             raise FileExistsError(f"`{path}` is a link to what is not there; add --overwrite to write that")
@@ -224,7 +227,7 @@ def _refuse_to_replace(targets: Sequence[tuple[Path, Path, bytes | Tables]], *, 
 
 
 def _refuse_folder(path: Path, folder: Path, names: Collection[str], *, overwrite: bool) -> None:
-    """FileExistsError for a folder that may not be replaced as one."""
+    """Raise FileExistsError for a folder that may not be replaced as one."""
     if folder.exists() and not folder.is_dir():
         raise FileExistsError(f"`{path}` is there already and is no folder; choose another name")
     if Path.cwd().is_relative_to(folder):
@@ -232,7 +235,7 @@ def _refuse_folder(path: Path, folder: Path, names: Collection[str], *, overwrit
             f"`{path}` is the folder that you are in, and is replaced as one; name one for the tables"
         )
     there = sorted(path.name for path in folder.iterdir()) if folder.exists() else []
-    other = next((name for name in there if name not in {*names, *_listed(folder)}), None)
+    other = next((name for name in there if name not in {*names, *_our_files(folder)}), None)
     if other is not None:
         raise FileExistsError(
             f"`{path}` holds `{other}`, which is no table of this command; name a folder for the tables"
@@ -241,24 +244,24 @@ def _refuse_folder(path: Path, folder: Path, names: Collection[str], *, overwrit
         raise FileExistsError(f"`{path}` holds tables already; add --overwrite to replace them")
 
 
-def _listed(folder: Path) -> tuple[str, ...]:
-    """The names of the tables that a run before wrote there, with that of the list of them."""
+def _our_files(folder: Path) -> tuple[str, ...]:
+    """The files that an earlier run wrote into the folder: its tables and the list of them."""
     try:
         return (LIST, *(folder / LIST).read_text(encoding="utf-8").split("\n"))
     except (OSError, ValueError):
         return ()
 
 
-def _clear_away(target: Path) -> None:
-    """Take off what a killed run left beside a target; a folder that it had moved out of the way is put back."""
-    old = hidden_beside(target, "old")
+def _clean_up(target: Path) -> None:
+    """Remove what a killed run left beside a target; a folder that it had moved out of the way is put back."""
+    old = hidden_path(target, "old")
     if old.exists() and not target.exists():
         old.replace(target)
-    _take_off(hidden_beside(target, "new"))
-    _take_off(old)
+    _remove(hidden_path(target, "new"))
+    _remove(old)
 
 
-def _take_off(ours: Path) -> None:
+def _remove(ours: Path) -> None:
     """Remove a file or folder under a hidden name of ours, if it is there."""
     if ours.is_dir() and not ours.is_symlink():
         shutil.rmtree(ours)
@@ -267,19 +270,19 @@ def _take_off(ours: Path) -> None:
 
 
 def _write_beside(target: Path, content: bytes | Tables) -> None:
-    """Write what a target is to hold under a hidden name, with the permissions of what is there."""
-    new = hidden_beside(target, "new")
+    """Write the new content of a target under a hidden name, with the permissions of the old."""
+    new = hidden_path(target, "new")
     if isinstance(content, bytes):
-        _write(new, content, target)
+        _write_new(new, content, target)
         return
     new.mkdir()
     for name, table in (*content, (LIST, "\n".join(name for name, _ in content).encode())):
-        _write(new / name, table, target / name)
+        _write_new(new / name, table, target / name)
     _make_like(new, target)
 
 
-def _write(path: Path, content: bytes, like: Path) -> None:
-    """A new file, on the disk, with the permissions of another if that is there."""
+def _write_new(path: Path, content: bytes, like: Path) -> None:
+    """Write a new file to the disk, with the permissions of `like` if that is there."""
     with path.open("xb") as file:
         file.write(content)
         file.flush()
@@ -288,25 +291,26 @@ def _write(path: Path, content: bytes, like: Path) -> None:
 
 
 def _make_like(path: Path, like: Path) -> None:
-    """Give a file the permissions of another, if that is there, and its owner where we may."""
+    """Give a file the permissions of `like`, if that is there, and its owner where we may."""
     with suppress(FileNotFoundError):
-        told = like.stat()
+        status = like.stat()
         if hasattr(os, "chown"):
             with suppress(OSError):
-                os.chown(path, told.st_uid, told.st_gid)
-        path.chmod(stat.S_IMODE(told.st_mode))
+                os.chown(path, status.st_uid, status.st_gid)
+        path.chmod(stat.S_IMODE(status.st_mode))
 
 
 def _put_in_place(target: Path) -> None:
-    """Put what was written beside in the place of what is there."""
-    new, old = hidden_beside(target, "new"), hidden_beside(target, "old")
+    """Move what was written beside a target into its place."""
+    new, old = hidden_path(target, "new"), hidden_path(target, "old")
     if not new.is_dir() or not target.exists():
         new.replace(target)
         return
+    # No system swaps two folders in one step: the old one waits under our hidden name, to be put back on an error.
     target.replace(old)
     try:
         new.replace(target)
     except OSError:
         old.replace(target)
         raise
-    _take_off(old)
+    _remove(old)

@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 import click
 
 from raworder.commands import console
-from raworder.commands.desk import FILE, Exit, shows_findings, tell
+from raworder.commands.desk import FILE, Exit, print_findings, shows_findings
 from raworder.commands.interview import (
-    HOW,
+    HOW_TO_ANSWER,
     PATTERN,
     SCHEMA,
     Dialogue,
@@ -21,12 +21,12 @@ from raworder.commands.interview import (
     MissingError,
     OptionAnswers,
     check_draft,
-    existing,
+    existing_file,
     keep_readable_rows,
     new_name,
-    offer,
+    offer_draft,
 )
-from raworder.commands.list_interview import ListInterview, ListSaid
+from raworder.commands.list_interview import ListInterview, ListOptions
 
 if TYPE_CHECKING:
     from raworder.reading.answers import KnownNames
@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 Read = TypeVar("Read")
 
 PRINTED = Path("-")
-"""The name of a file that means standard output."""
+"""The file name that means standard output."""
 
 
 @click.command()
@@ -71,100 +71,104 @@ def start(file: Path, *, overwrite: bool, **options: Any) -> None:
     confirm each, or it is left out.
     """
     if file == PRINTED:
-        _print(_told(file, options))
+        _print_text(_draft(file, options))
     else:
         schema = _refuse_to_replace(file, overwrite=overwrite)
-        _write(_told(file, options), file, schema, overwrite=overwrite)
+        _write_file(_draft(file, options), file, schema, overwrite=overwrite)
 
 
 def _refuse_to_replace(file: Path, *, overwrite: bool) -> Mapping[Path, bytes]:
-    """The schema to be written beside the file, if it is not there; FileExistsError before anything is asked."""
-    from raworder.commands.saving import target_of
+    """The schema to write beside the file, unless the same is there; FileExistsError for a file that may not go."""
+    from raworder.commands.saving import resolve_target
     from raworder.reading.form import scenario_schema_text
 
-    target_of(file)  # before anything is asked
+    resolve_target(file)  # before anything is asked
     path, content = file.parent / SCHEMA, scenario_schema_text().encode()
     same = path.is_file() and path.read_bytes() == content
-    for one in (file,) if same else (file, path):
-        if (one.exists() or one.is_symlink()) and not overwrite:
-            raise FileExistsError(f"`{one}` is there already; add --overwrite to replace it")
+    for written in (file,) if same else (file, path):
+        if (written.exists() or written.is_symlink()) and not overwrite:
+            raise FileExistsError(f"`{written}` is there already; add --overwrite to replace it")
     return {} if same else {path: content}
 
 
-def _told(file: Path, options: Mapping[str, Any]) -> "Draft":
-    """The scenario as options and answers tell it; where nobody can be asked, a usage error names what is missing."""
+def _draft(file: Path, options: Mapping[str, Any]) -> "Draft":
+    """The scenario from options and answers; where nobody can be asked, a usage error names what is missing."""
     from raworder.reading.answers import known
     from raworder.trade.units import UnitError
 
-    names, said = known(), None
+    names, given = known(), None
     try:
-        said, of_list = _said(options, names, file), _said_of_list(options, names)
-        interview = Interview(said, file, names, ListInterview(of_list, file, names))
-        talk = Dialogue(asks=bool(said.missing))
-        console.say(HOW if talk.asks else "")
+        given, list_options = _read_options(options, names, file), _read_list_options(options, names)
+        interview = Interview(given, file, names, ListInterview(list_options, file, names))
+        talk = Dialogue(asks=bool(given.missing))
+        console.say(HOW_TO_ANSWER if talk.asks else "")
         return keep_readable_rows(talk.of(interview.draft), file)
     except UnitError as error:
         raise click.UsageError(f"{error}: {error.help}" if error.help else str(error)) from None
     except MissingError as error:
-        _stop_asking(error, said)
+        _stop_asking(error, given)
 
 
-def _stop_asking(error: MissingError, said: "OptionAnswers | None") -> NoReturn:
-    """End where no answer comes any more."""
+def _stop_asking(error: MissingError, given: "OptionAnswers | None") -> NoReturn:
+    """End the command where input has ended: say what is missing."""
     from raworder.reading.names import join_in_backticks
 
-    if console.is_asked():
+    if console.is_interactive():
         console.tell("raworder: no more answers, so nothing is written\n")
         sys.exit(Exit.REFUSED)
-    missing = (said.missing if said else ()) or tuple(filter(None, [error.question.option]))
+    missing = (given.missing if given else ()) or tuple(filter(None, [error.question.option]))
     what = f"give {join_in_backticks(missing, 'and')}" if missing else f"`{error.question.words}` has no answer"
     raise click.UsageError(f"there is no terminal to ask in, and standard input says no more: {what}")
 
 
-def _said(options: Mapping[str, Any], names: "KnownNames", file: Path) -> OptionAnswers:
-    """What the options say of money, days, dogs and who sells."""
+def _read_options(options: Mapping[str, Any], names: "KnownNames", file: Path) -> OptionAnswers:
+    """What options say about money, days, dogs and suppliers."""
     from raworder.reading.answers import CURRENCY, DAY, DAYS, NAME, UNITS
     from raworder.reading.names import join_in_backticks
     from raworder.trade.units import UnitError
 
-    said = OptionAnswers(
-        currency=_as("--currency", options["currency"], CURRENCY),
-        starts=_as("--starts", options["starts"], DAY),
-        days=_as("--days", options["days"], DAYS),
-        title=_as("--title", options["title"], NAME),
-        units=_as("--units", options["units"], UNITS),
-        dogs=_dogs(options["dogs"], options["avoid"], names),
-        suppliers=_sellers(options["offers"], options["currency"], names),
-        price_list=_by("--from", existing, str(options["price_list"])) if options["price_list"] else None,
+    given = OptionAnswers(
+        currency=_check_option("--currency", options["currency"], CURRENCY),
+        starts=_check_option("--starts", options["starts"], DAY),
+        days=_check_option("--days", options["days"], DAYS),
+        title=_check_option("--title", options["title"], NAME),
+        units=_check_option("--units", options["units"], UNITS),
+        dogs=_read_dogs(options["dogs"], options["avoid"], names),
+        suppliers=_read_suppliers(options["offers"], options["currency"], names),
+        price_list=_read_option("--from", existing_file, str(options["price_list"])) if options["price_list"] else None,
     )
-    sellers = [supplier.name for supplier in said.suppliers]
+    sellers = [supplier.name for supplier in given.suppliers]
     if options["supplier"]:
-        said = replace(said, seller=_by("--supplier", lambda text: new_name(text, sellers), options["supplier"]))
-    if not said.missing:
-        check_draft(said.draft, file)
+        given = replace(
+            given, seller=_read_option("--supplier", lambda text: new_name(text, sellers), options["supplier"])
+        )
+    if not given.missing:
+        check_draft(given.draft, file)
     elif file == PRINTED:
         raise UnitError(
-            "nothing is asked where the scenario is printed", f"give {join_in_backticks(said.missing, 'and')}"
+            "nothing is asked where the scenario is printed", f"give {join_in_backticks(given.missing, 'and')}"
         )
-    return said
+    return given
 
 
-def _said_of_list(options: Mapping[str, Any], names: "KnownNames") -> ListSaid:
-    """What the options say of a price list."""
+def _read_list_options(options: Mapping[str, Any], names: "KnownNames") -> ListOptions:
+    """What options say about a price list."""
     from raworder.reading.answers import read_choice
-    from raworder.reading.foreign_lists import BASES, TOLD, WEIGHTS
+    from raworder.reading.foreign_lists import BASES, NAMED_FIELDS, WEIGHTS
 
     def one_of(option: str, choices: Sequence[str]) -> str:
-        """One of a few words as an option says it; empty where it is not said."""
-        said = options[option.removeprefix("--").replace("-", "_")]
-        return _by(option, lambda text: read_choice(text, choices), said) if said else ""
+        """The word that an option chose; empty where it is not given."""
+        word = options[option.removeprefix("--").replace("-", "_")]
+        return _read_option(option, lambda text: read_choice(text, choices), word) if word else ""
 
     columns = {
-        _by("--column", lambda text: read_choice(text, TOLD), field): heading
+        _read_option("--column", lambda text: read_choice(text, NAMED_FIELDS), field): heading
         for field, heading in _pairs("--column", options["columns"])
     }
-    matches = {theirs: _by("--match", names.cut, ours) for theirs, ours in _pairs("--match", options["matches"])}
-    return ListSaid(
+    matches = {
+        theirs: _read_option("--match", names.cut, ours) for theirs, ours in _pairs("--match", options["matches"])
+    }
+    return ListOptions(
         columns=columns,
         matches=matches,
         price_per=one_of("--price-per", BASES),
@@ -178,10 +182,10 @@ def _said_of_list(options: Mapping[str, Any], names: "KnownNames") -> ListSaid:
 def _pairs(option: str, texts: Sequence[str]) -> Iterator[tuple[str, str]]:
     """Both sides of each `THIS=THAT`."""
     for text in texts:
-        this, equals, that = text.rpartition("=") if option == "--match" else text.partition("=")
-        if not equals or not this.strip():
+        key, equals, value = text.rpartition("=") if option == "--match" else text.partition("=")
+        if not equals or not key.strip():
             raise click.UsageError(f"{option} `{text}` has no `=`: write it as in `{EXAMPLES[option]}`")
-        yield this.strip(), that.strip()
+        yield key.strip(), value.strip()
 
 
 EXAMPLES: Mapping[str, str] = MappingProxyType(
@@ -192,18 +196,18 @@ EXAMPLES: Mapping[str, str] = MappingProxyType(
         "--offer": "Hollow Lane Butcher: chicken neck, 1 kg, 2.40",
     }
 )
-"""How options that hold two things are written."""
+"""An example for each option that holds two things."""
 
 
-def _as(option: str, text: str | None, kind: Any) -> str:
-    """The text of an option, once it could be read as a field of that kind; nothing where it is not given."""
+def _check_option(option: str, text: str | None, kind: Any) -> str:
+    """The text of an option, once it reads as a field of that kind; empty where it is not given."""
     from raworder.reading.answers import check_answer
 
-    return "" if text is None else _by(option, lambda said: check_answer(said, kind), text)
+    return "" if text is None else _read_option(option, lambda said: check_answer(said, kind), text)
 
 
-def _by(option: str, read: Callable[[str], Read], text: str) -> Read:
-    """What an option reads as; what cannot be read is a usage error that names it."""
+def _read_option(option: str, read: Callable[[str], Read], text: str) -> Read:
+    """The text of an option, read; the error for one that cannot be read names the option."""
     from raworder.trade.units import UnitError
 
     try:
@@ -212,42 +216,42 @@ def _by(option: str, read: Callable[[str], Read], text: str) -> Read:
         raise UnitError(f"{option}: {error}", error.help, error.slug) from None
 
 
-def _dogs(texts: Sequence[str], avoid: Sequence[str], names: "KnownNames") -> "tuple[DogDraft, ...]":
-    """The dogs that options tell of, with what each must not eat."""
+def _read_dogs(texts: Sequence[str], avoid: Sequence[str], names: "KnownNames") -> "tuple[DogDraft, ...]":
+    """The dogs given by options, with what each must not eat."""
     dogs: dict[str, DogDraft] = {}
     for text in texts:
-        dog = _by("--dog", lambda said: _dog(said, tuple(dogs)), text)
+        dog = _read_option("--dog", lambda said: _read_dog(said, tuple(dogs)), text)
         dogs[dog.name] = dog
     for text in avoid:
-        name, words = _about("--avoid", text, tuple(dogs))
-        more = _by("--avoid", names.avoided, words)
+        name, words = _split_name("--avoid", text, tuple(dogs))
+        more = _read_option("--avoid", names.avoided, words)
         dogs[name] = replace(dogs[name], avoid=tuple(dict.fromkeys((*dogs[name].avoid, *more))))
     return tuple(dogs.values())
 
 
-def _dog(text: str, others: Sequence[str]) -> "DogDraft":
-    """A dog from one line."""
+def _read_dog(text: str, others: Sequence[str]) -> "DogDraft":
+    """A dog from one line; with the usual pattern where neither a pattern nor an illness is named."""
     from raworder.reading.answers import read_dog_line
 
-    told = read_dog_line(text)
-    new_name(told.name, others)
-    return told if told.pattern or told.care else replace(told, pattern=PATTERN)
+    dog = read_dog_line(text)
+    new_name(dog.name, others)
+    return dog if dog.pattern or dog.care else replace(dog, pattern=PATTERN)
 
 
-def _about(option: str, text: str, names: Sequence[str]) -> tuple[str, str]:
-    """Which of the names a text begins with, before a colon, and what follows; the longest name that fits."""
+def _split_name(option: str, text: str, names: Sequence[str]) -> tuple[str, str]:
+    """The longest of the names that the text begins with, before a colon, and what follows the colon."""
     from raworder.reading.names import fold_name, join_in_backticks, normalise_name
 
-    said = normalise_name(text)
+    normalised = normalise_name(text)
     for name in sorted(names, key=len, reverse=True):
-        if fold_name(said[: len(name)]) == fold_name(name) and said[len(name) :].lstrip().startswith(":"):
-            return name, said[len(name) :].lstrip()[1:]
+        if fold_name(normalised[: len(name)]) == fold_name(name) and normalised[len(name) :].lstrip().startswith(":"):
+            return name, normalised[len(name) :].lstrip()[1:]
     whom = f"begin with {join_in_backticks(names)} and a colon" if names else "give it with `--dog`"
     raise click.UsageError(f"{option} `{text}` is about no dog that is given: {whom}, as in `{EXAMPLES[option]}`")
 
 
-def _sellers(texts: Sequence[str], currency: str | None, names: "KnownNames") -> "tuple[SupplierDraft, ...]":
-    """The suppliers that options tell of, with their offers."""
+def _read_suppliers(texts: Sequence[str], currency: str | None, names: "KnownNames") -> "tuple[SupplierDraft, ...]":
+    """The suppliers given by options, with their offers."""
     from raworder.reading.answers import NAME, check_answer, read_offer_line
     from raworder.reading.names import fold_name
     from raworder.trade.draft import SupplierDraft
@@ -259,16 +263,16 @@ def _sellers(texts: Sequence[str], currency: str | None, names: "KnownNames") ->
         name, colon, line = text.partition(":")
         if not colon:
             raise click.UsageError(f"--offer `{text}` names no supplier: write it as in `{EXAMPLES['--offer']}`")
-        cut, pack, price = _by("--offer", lambda said: read_offer_line(said, currency or ""), line)
-        draft = offer(_by("--offer", names.cut, cut), pack, price)
-        seller = SupplierDraft(_by("--offer", lambda said: check_answer(said, NAME), name))
+        cut, pack, price = _read_option("--offer", lambda said: read_offer_line(said, currency or ""), line)
+        draft = offer_draft(_read_option("--offer", names.cut, cut), pack, price)
+        seller = SupplierDraft(_read_option("--offer", lambda said: check_answer(said, NAME), name))
         before = sellers.get(fold_name(seller.name), seller)
         sellers[fold_name(seller.name)] = replace(before, offers=(*before.offers, draft))
     return tuple(sellers.values())
 
 
-def _write(draft: "Draft", file: Path, schema: Mapping[Path, bytes], *, overwrite: bool) -> NoReturn:
-    """Write the scenario, read it back, and tell what it still needs and what to do next."""
+def _write_file(draft: "Draft", file: Path, schema: Mapping[Path, bytes], *, overwrite: bool) -> NoReturn:
+    """Write the scenario, read it back, and print what it still needs and what to do next."""
     from raworder.commands.saving import save
     from raworder.reading.scenario_file import read_scenario
     from raworder.rendering.files_to_fill import scenario_text
@@ -280,8 +284,8 @@ def _write(draft: "Draft", file: Path, schema: Mapping[Path, bytes], *, overwrit
     sys.exit(code)
 
 
-def _print(draft: "Draft") -> NoReturn:
-    """Print the scenario alone; what it still needs is told on standard error."""
+def _print_text(draft: "Draft") -> NoReturn:
+    """Print the scenario alone; what it still needs goes to standard error."""
     from raworder.reading.scenario_file import read_scenario_text
     from raworder.rendering.files_to_fill import scenario_text
 
@@ -293,25 +297,27 @@ def _print(draft: "Draft") -> NoReturn:
 
 
 def _read_back(draft: "Draft", reading: "Reading") -> tuple[str, Exit]:
-    """What is still to be written, line by line, and the exit code; findings and what was left out are told."""
+    """What a person must still write, line by line, and the exit code; findings and what was left out are printed."""
     from raworder.reading.answers import is_asked_later
 
     wanting = [finding for finding in reading.findings if is_asked_later(finding)]
     rest = [finding for finding in reading.findings if not is_asked_later(finding)]
-    tell(rest)
-    _tell_left_out(draft)
+    print_findings(rest)
+    _print_left_out(draft)
     lines = (
         f"Still to be written, line {finding.place.line}: {finding.message}; {finding.help}.\n" for finding in wanting
     )
     return "".join(lines), Exit.REFUSED if any(finding.refuses for finding in rest) else Exit.PLAN
 
 
-def _tell_left_out(draft: "Draft") -> None:
-    """What of price lists is in the file as comments only, on standard error."""
+def _print_left_out(draft: "Draft") -> None:
+    """Print which rows of price lists are in the file as comments only."""
     for seller in draft.suppliers:
-        for one in seller.offers:
-            if not one.cut:
-                name = dict(one.fields).get("item", "")
-                console.tell(f"left out, line {one.line} of the list: `{name}` is no cut of ours; --match names one\n")
+        for row_offer in seller.offers:
+            if not row_offer.cut:
+                name = dict(row_offer.fields).get("item", "")
+                console.tell(
+                    f"left out, line {row_offer.line} of the list: `{name}` is no cut of ours; --match names one\n"
+                )
         for row in seller.unread:
             console.tell(f"left out, line {row.line} of the list: {row.why}\n")

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from raworder.reading.dog_entries import capped
+from raworder.reading.dog_entries import read_caps
 from raworder.reading.given import Given
 from raworder.reading.located import Text
 from raworder.reading.notes import Notes
@@ -145,7 +145,7 @@ def _step_g(form: PortioningForm) -> int:
 
 def _most_a_day(form: PortioningForm, given: Given) -> tuple[tuple[Subject, Fraction], ...]:
     """The usual daily limits, with the scenario's own in place of those for the same cut or kind."""
-    most: dict[Subject, Fraction | None] = {**dict(USUAL_MOST_A_DAY), **capped(form.most_a_day, given)}
+    most: dict[Subject, Fraction | None] = {**dict(USUAL_MOST_A_DAY), **read_caps(form.most_a_day, given)}
     return tuple((subject, share) for subject, share in most.items() if share is not None)
 
 

@@ -1,6 +1,6 @@
-"""Tables in files: rows of cells with places, from CSV and from workbooks; for price lists, foreign ones and receipts.
+"""Tables in CSV files and workbooks as rows of cells with places, for all price lists and receipts.
 
-CSV is read by RFC 4180, strictly: quotes close, and stand around whole cells.
+CSV is read strictly by RFC 4180: a quote must be closed, and stand around a whole cell.
 """
 
 import re
@@ -21,23 +21,25 @@ from raworder.trade.findings import Place
 from raworder.trade.units import Currency
 
 SEPARATORS = (",", ";", "\t")
-"""What can stand between the cells of a CSV file."""
+"""The separators that a CSV file can have."""
 
+# Possessive (`*+`): a quote that is never closed must fail at once, not after trying every shorter match.
 QUOTED = re.compile(r'"((?:[^"]|"")*+)"')
 
 MOST_CELLS = 150_000
-"""How many cells a list may hold: 12,000 rows of twelve. Each takes about 5 us and 300 bytes, whatever it says."""
+"""The most cells of a list: 12,000 rows of twelve. Each takes about 5 us and 300 bytes, whatever it holds."""
 
 NUMBER = re.compile(r"[0-9][0-9.,]*")
-_DECIMAL = re.compile(r"(?:0|[0-9]{4,})([.,])[0-9]+|[0-9]+([.,])(?:[0-9]{1,2}|[0-9]{4,})")
-_EITHER = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
+# A mark cannot separate thousands if other than three digits follow it, or a zero or four digits come before it.
+_CLEAR_DECIMAL = re.compile(r"(?:0|[0-9]{4,})([.,])[0-9]+|[0-9]+([.,])(?:[0-9]{1,2}|[0-9]{4,})")
+_THOUSANDS_OR_DECIMALS = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}")
 
 Read = TypeVar("Read", bound=Form)
 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One cell's place and length in the file, and what it says."""
+    """The text of a cell, and its place and length in the file."""
 
     value: str
     place: Place
@@ -45,19 +47,19 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """One record: its cells, and its text without the line end."""
+    """One row of a table: its cells, and its text without the line end."""
 
     cells: tuple[Cell, ...]
     raw: str
 
     @property
     def blank(self) -> bool:
-        """Whether no cell says anything."""
+        """Whether all cells are empty."""
         return not any(cell.value.strip() for cell in self.cells)
 
 
 class BrokenCsvError(Exception):
-    """The text is no CSV; why has been noted."""
+    """The text is not CSV; the reason has been noted."""
 
 
 def open_table(file: NamedFile, notes: Notes) -> Sheet | str | None:
@@ -71,15 +73,15 @@ def open_table(file: NamedFile, notes: Notes) -> Sheet | str | None:
 
 
 def rows_of_csv(text: str, file: str, separator: str, notes: Notes) -> list[Record] | None:
-    """The records that say something, the header among them; None with the reason noted where the text is no CSV."""
+    """The rows that are not blank, with the header; None with the reason noted where the text is not CSV."""
     try:
-        return [record for record in records(text, file, separator, notes) if not record.blank]
+        return [record for record in read_records(text, file, separator, notes) if not record.blank]
     except BrokenCsvError:
         return None
 
 
 def likely_separators(text: str) -> tuple[str, ...]:
-    """What cuts the header, the first line that says something, into most cells; nothing where no line does."""
+    """The separators that cut the header, the first line that is not blank, into most cells; none without a header."""
     header = next((line for line in text.split("\n") if line.strip()), "")
     outside_quotes = re.sub(r'"[^"]*"', "", header)
     counts = {separator: outside_quotes.count(separator) for separator in SEPARATORS}
@@ -87,7 +89,7 @@ def likely_separators(text: str) -> tuple[str, ...]:
 
 
 def is_complete(row: Record, width: int, notes: Notes) -> bool:
-    """Whether a row has as many cells as the header; noted where it has not."""
+    """Whether a row has as many cells as the header; if not, it is noted."""
     if len(row.cells) == width:
         return True
     message = f"this row has {len(row.cells)} cells and the header {width}"
@@ -97,16 +99,16 @@ def is_complete(row: Record, width: int, notes: Notes) -> bool:
 
 
 def note_strange_columns(header: Sequence[Cell], known: Sequence[str], noun: str, notes: Notes) -> bool:
-    """Note the columns that stand twice or that nobody knows; whether there are any. `noun` is what the table is."""
+    """Whether there are repeated or unknown columns; each is noted. `noun` names the kind of table."""
     names = [fold_name(cell.value) for cell in header]
-    first = {name: at for at, name in reversed([*enumerate(names)])}
+    first = {name: place for place, name in reversed([*enumerate(names)])}
     otherwise, strange = f"the columns are {join_in_backticks(known, 'and')}", False
-    for at, (name, cell) in enumerate(zip(names, header, strict=True)):
-        if first[name] < at:
+    for place, (name, cell) in enumerate(zip(names, header, strict=True)):
+        if first[name] < place:
             notes.add("repeated-column", f"the column `{name}` stands twice", cell.place, "keep one of the two")
         elif name not in known:
-            meant = SearchedRemedy(partial(did_you_mean, name, known, otherwise), otherwise)
-            notes.add("unknown-column", f"a {noun} has no column `{cell.value.strip()}`", cell.place, meant)
+            remedy = SearchedRemedy(partial(did_you_mean, name, known, otherwise), otherwise)
+            notes.add("unknown-column", f"a {noun} has no column `{cell.value.strip()}`", cell.place, remedy)
         else:
             continue
         strange = True
@@ -116,7 +118,7 @@ def note_strange_columns(header: Sequence[Cell], known: Sequence[str], noun: str
 def read_row(
     form: type[Read], start: Place, fields: Iterable[tuple[Text, Node]], currency: Currency, notes: Notes
 ) -> Read | None:
-    """A row as a form, its cells as if they stood in a scenario; None with the reasons noted."""
+    """A row as a form, its cells read like fields of a scenario; None with the reasons noted."""
     entries = Entries(start)
     for name, value in fields:
         entries.put(name, value)
@@ -128,12 +130,12 @@ def read_row(
 
 
 def cell_text(value: str, place: Place) -> Text:
-    """A cell's text, which never says by itself that there is no value: `NA` and `null` are words like others."""
+    """The text of a cell as a value; words such as `NA` and `null` stay words and never mean an absent value."""
     return text_at(value.strip(), place, plain=False)
 
 
-def records(text: str, file: str, separator: str, notes: Notes) -> Iterator[Record]:
-    """The records of the text; a quote in the wrong place is noted and raises `BrokenCsvError`."""
+def read_records(text: str, file: str, separator: str, notes: Notes) -> Iterator[Record]:
+    """The rows of the text; a quote in the wrong place is noted and raises `BrokenCsvError`."""
     bare = re.compile(rf"[^{re.escape(separator)}\n\"]*")
     scan = _Scan(text, file, notes)
     while scan.at < len(text):
@@ -159,27 +161,27 @@ class _Scan:
         """The cell that begins here."""
         place, start = self.place(), self.at
         quoted = self.text.startswith('"', start)
-        found = QUOTED.match(self.text, start) if quoted else bare.match(self.text, start)
+        match = QUOTED.match(self.text, start) if quoted else bare.match(self.text, start)
         self.cells += 1
         if self.cells > MOST_CELLS:
             self.refuse("too-large", f"the list has more than {MOST_CELLS} cells", "split it, or take columns out")
-        if found is None:
+        if match is None:
             self.refuse("unclosed-quote", "this quote is never closed", 'close it with `"`')
             raise AssertionError
-        self.move(found.end())
-        value = found[1].replace('""', '"') if quoted else found[0]
-        width = len(found[0].partition("\n")[0])
+        self.move(match.end())
+        value = match[1].replace('""', '"') if quoted else match[0]
+        width = len(match[0].partition("\n")[0])
         return Cell(value, Place(place.file, place.line, place.column, max(width, 1)))
 
     def skip(self, character: str) -> bool:
-        """Whether that character stands here; it is passed."""
+        """Whether the next character is that one; if so it is passed."""
         if not self.text.startswith(character, self.at):
             return False
         self.move(self.at + 1)
         return True
 
     def move(self, to: int) -> None:
-        """Go on, counting lines."""
+        """Go on to a position, counting lines."""
         breaks = self.text.count("\n", self.at, to)
         if breaks:
             self.line += breaks
@@ -187,7 +189,7 @@ class _Scan:
         self.at = to
 
     def place(self) -> Place:
-        """Here."""
+        """The place of the next character."""
         return Place(self.file, self.line, self.at - self.line_start + 1)
 
     def refuse(self, slug: str, message: str, remedy: str) -> None:
@@ -197,16 +199,16 @@ class _Scan:
 
 
 def decimal_mark(cells: Iterable[Cell], notes: Notes) -> str | None:
-    """The mark that the list's numbers must mean; a point where they say nothing; None, and noted, where in doubt."""
+    """The decimal mark of the numbers, a point where none has one; None, and noted, where they leave it open."""
     numbers = [(number, cell) for cell in cells for number in NUMBER.findall(cell.value)]
     clear: dict[str, list[Cell]] = {".": [], ",": []}
     for number, cell in numbers:
-        if found := _DECIMAL.fullmatch(number):
-            clear[found[1] or found[2]].append(cell)
+        if match := _CLEAR_DECIMAL.fullmatch(number):
+            clear[match[1] or match[2]].append(cell)
     if clear["."] and clear[","]:
         _note_mixed(clear, notes)
         return None
-    undecided = [(number, cell) for number, cell in numbers if _EITHER.fullmatch(number)]
+    undecided = [(number, cell) for number, cell in numbers if _THOUSANDS_OR_DECIMALS.fullmatch(number)]
     if undecided and not clear["."] and not clear[","]:
         for number, cell in undecided:
             _note_undecided(number, cell, notes)
@@ -214,8 +216,8 @@ def decimal_mark(cells: Iterable[Cell], notes: Notes) -> str | None:
     return "," if clear[","] else "."
 
 
-def with_point(cell: Cell, mark: str, notes: Notes) -> str | None:
-    """The cell's text with points for decimal marks; None, and noted, where it has a point of another meaning."""
+def use_decimal_point(cell: Cell, mark: str, notes: Notes) -> str | None:
+    """The text of the cell with decimal points; None, and noted, where a point in it must mean something else."""
     if mark == ".":
         return cell.value
     if any("." in number for number in NUMBER.findall(cell.value)):

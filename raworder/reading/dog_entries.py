@@ -1,4 +1,4 @@
-"""Dogs: each entry of the file, with what holds for all of them, as a Dog of the trade."""
+"""Dogs: each entry of the file, with the fields common to all dogs, becomes a `Dog`."""
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
@@ -40,12 +40,12 @@ if TYPE_CHECKING:
     from raworder.trade.findings import Place
 
 
-def capped(written: Mapping[Text, Fraction | None], given: Given) -> dict[Subject, Fraction | None]:
-    """The most of each subject, None where it is switched off; words that nobody knows are noted and left out."""
+def read_caps(written: Mapping[Text, Fraction | None], given: Given) -> dict[Subject, Fraction | None]:
+    """The cap of each subject, None where it is switched off; unknown words are noted and left out."""
     subjects = {word: given.words.capped(word) for word in written}
-    often = Counter(subjects.values())
+    how_often = Counter(subjects.values())
     for word, subject in subjects.items():
-        if subject is not None and often[subject] > 1:
+        if subject is not None and how_often[subject] > 1:
             message = f"`{word}` is capped under another name too"
             given.notes.add("two-ways", message, word.place, "keep one of the two")
         elif subject is None and given.words.is_group(word):
@@ -58,7 +58,7 @@ def capped(written: Mapping[Text, Fraction | None], given: Given) -> dict[Subjec
 
 
 def note_unknown_word(word: Text, given: Given) -> None:
-    """Note that nobody knows the word, unless it was lost to an error before."""
+    """Note that the word is unknown, unless an error before has already taken it out."""
     if given.was_lost(word):
         return
     if given.toxic(word):
@@ -70,10 +70,10 @@ def note_unknown_word(word: Text, given: Given) -> None:
     given.notes.add("unknown-word", f"nothing is called `{word}`", word.place, help_)
 
 
-def vet_amounts(
+def read_vet_amounts(
     form: DogForm, days: int, avoid: Sequence[Subject], cuts: Sequence[Cut], given: Given
 ) -> tuple[VetAmount, ...] | None:
-    """Grams over the dog's days of every cut, or None with the reasons noted."""
+    """The veterinarian's amounts in grams of each cut over all fed days; None with the reasons noted."""
     if not form.vet_amounts:
         if "vet_amounts" not in form.model_fields_set:
             help_ = "add `vet_amounts: {...}` with what the veterinarian gave; none are computed"
@@ -84,25 +84,25 @@ def vet_amounts(
                 "empty-list", "`vet_amounts` has no entry", form.at("vet_amounts"), "write at least one cut"
             )
         return None
-    found = [(_cut_fed(name, cuts, given), name, grams) for name, grams in form.vet_amounts.items()]
-    for cut, name, _ in found:
+    fed = [(_find_fed_cut(name, cuts, given), name, grams) for name, grams in form.vet_amounts.items()]
+    for cut, name, _ in fed:
         _note_avoided(cut, name, avoid, given)
-    _note_passed_over([name for _, name, _ in found], cuts, given)
-    if any(cut is None for cut, _, _ in found):
+    _note_unused_variants([name for _, name, _ in fed], cuts, given)
+    if any(cut is None for cut, _, _ in fed):
         return None
-    _note_twice(found, given)
-    return tuple(VetAmount(cut.name, floor(grams * days)) for cut, _, grams in found if cut)
+    _note_repeated_amounts(fed, given)
+    return tuple(VetAmount(cut.name, floor(grams * days)) for cut, _, grams in fed if cut)
 
 
-def _cut_fed(name: Text, cuts: Sequence[Cut], given: Given) -> Cut | None:
-    """The one cut of that name that is sold or on hand, or the one variant of it."""
+def _find_fed_cut(name: Text, cuts: Sequence[Cut], given: Given) -> Cut | None:
+    """The only cut of that name, or the only variant of it, that is sold or on hand; None with the reason noted."""
     exact, described = cuts_of_name(name, cuts, given.catalogue)
-    among = exact or described
-    if len(among) == 1:
-        return among[0]
-    if among:
+    candidates = exact or described
+    if len(candidates) == 1:
+        return candidates[0]
+    if candidates:
         message = f"`{name}` is sold in more than one kind"
-        help_ = f"say which: {join_in_backticks(cut.name for cut in among)}"
+        help_ = f"say which: {join_in_backticks(cut.name for cut in candidates)}"
         given.notes.add("ambiguous-cut", message, name.place, help_)
     elif given.catalogue.find(name) is None:
         note_unknown_cut(name, name.place, given)
@@ -112,8 +112,8 @@ def _cut_fed(name: Text, cuts: Sequence[Cut], given: Given) -> Cut | None:
     return None
 
 
-def _note_passed_over(names: Sequence[Text], cuts: Sequence[Cut], given: Given) -> None:
-    """Note each name that the plain cut answers to while offers describe others of it, of which none is used then."""
+def _note_unused_variants(names: Sequence[Text], cuts: Sequence[Cut], given: Given) -> None:
+    """Note each amount that means the plain cut while described variants of it are offered, which then go unused."""
     used = {fold_name(name) for name in names}
     for name in names:
         exact, described = cuts_of_name(name, cuts, given.catalogue)
@@ -131,9 +131,9 @@ def _note_avoided(cut: Cut | None, name: Text, avoid: Sequence[Subject], given: 
         given.notes.add("vet-amount-avoided", message, name.place, "ask the veterinarian, or take it out of `avoid`")
 
 
-def _note_twice(found: Sequence[tuple[Cut | None, Text, object]], given: Given) -> None:
+def _note_repeated_amounts(fed: Sequence[tuple[Cut | None, Text, object]], given: Given) -> None:
     seen: set[str] = set()
-    for cut, name, _ in found:
+    for cut, name, _ in fed:
         if cut is not None and cut.name in seen:
             message = f"`{name}` names a cut that has an amount already"
             given.notes.add("repeated-amount", message, name.place, "write one amount for each cut")
@@ -141,7 +141,7 @@ def _note_twice(found: Sequence[tuple[Cut | None, Text, object]], given: Given) 
 
 
 GROWN, SMALL_PUPPY, LARGE_PUPPY = "AAFCO adult maintenance", "AAFCO growth and reproduction", "AAFCO large-size growth"
-"""What a dog's food is shown beside where the scenario names no profile."""
+"""The profiles that food is compared with where the scenario names none, as a choice of our own."""
 
 LARGE_ADULT_G = 31_800
 """From this adult weight on a puppy is of large size: 70 lb (31.8 kg), as the profile says."""
@@ -149,7 +149,7 @@ LARGE_ADULT_G = 31_800
 
 @dataclass(frozen=True, slots=True)
 class Kennel:
-    """What all dogs share: the common fields, and the cuts that can be fed."""
+    """What all dogs share: the common fields, the cuts that can be fed, and what else is read."""
 
     common: AllDogsForm | None
     cuts: tuple[Cut, ...]
@@ -158,7 +158,7 @@ class Kennel:
 
 @dataclass(frozen=True, slots=True)
 class _Rules:
-    """What is asked of a dog's food; of one in care only what it must not eat."""
+    """The rules for a dog's food; for a dog in care only what it must not eat."""
 
     avoid: tuple[Subject, ...]
     targets_named: str = ""
@@ -168,13 +168,13 @@ class _Rules:
     profile: str = ""
 
     def avoids(self, cut: Cut) -> bool:
-        """Whether the cut must not be eaten, in any form."""
+        """Whether the dog must not eat the cut, in any form."""
         return any(subject.touches(cut) for subject in self.avoid)
 
 
 @dataclass(frozen=True, slots=True)
-class _Eaten:
-    """How much a dog eats, each day of the batch and on average, and in words how that came about."""
+class _Intake:
+    """How much a dog eats on each day of the batch and on average, and in words where that comes from."""
 
     day_g: tuple[int, ...]
     daily_g: Fraction
@@ -183,29 +183,29 @@ class _Eaten:
     vet_amounts: tuple[VetAmount, ...] = ()
 
 
-def dogs(forms: Sequence[DogForm], kennel: Kennel) -> tuple[Dog, ...]:
-    """The dogs that are fed at all in the batch, in the order of the file."""
-    _note_repeated(forms, kennel.given)
-    made = [_dog(form, kennel) for form in forms]
-    return tuple(dog for dog in made if dog is not None)
+def read_dogs(forms: Sequence[DogForm], kennel: Kennel) -> tuple[Dog, ...]:
+    """The dogs that are fed on at least one day of the batch, in the order of the file."""
+    _note_repeated_dogs(forms, kennel.given)
+    read = [_read_dog(form, kennel) for form in forms]
+    return tuple(dog for dog in read if dog is not None)
 
 
-def _dog(form: DogForm, kennel: Kennel) -> Dog | None:
-    """The dog, once all is known of it; None with the reason noted, or where it is away throughout."""
+def _read_dog(form: DogForm, kennel: Kennel) -> Dog | None:
+    """The dog of an entry; None with the reason noted, or where it is away throughout."""
     note_weights(form, kennel.common, kennel.given)
     fed = _fed_days(form, kennel.given)
-    facts = _in_care(form, fed, kennel) if form.care else _healthy(form, fed, kennel)
+    facts = _read_in_care(form, fed, kennel) if form.care else _read_healthy(form, fed, kennel)
     if facts is None or not fed:
         return None
     rules, eaten = facts
     if not any(eaten.day_g):
         message = f"what `{form.name}` eats comes to less than a gram"
         kennel.given.notes.add("zero-amount", message, form.at("name"), "check its weight and its ration")
-    return _built(form, rules, eaten, len(fed), kennel.common)
+    return _build_dog(form, rules, eaten, len(fed), kennel.common)
 
 
-def _built(form: DogForm, rules: _Rules, eaten: _Eaten, days: int, common: AllDogsForm | None) -> Dog:
-    """The dog: who it is as its entry says, with what it eats and what is asked of that."""
+def _build_dog(form: DogForm, rules: _Rules, eaten: _Intake, days: int, common: AllDogsForm | None) -> Dog:
+    """The dog from its entry, its rules and what it eats."""
     return Dog(
         name=str(form.name), place=form.at("name"),
         owner=str(form.owner or ""), kennel=str(form.kennel or ""),
@@ -225,8 +225,8 @@ def _built(form: DogForm, rules: _Rules, eaten: _Eaten, days: int, common: AllDo
     )  # fmt: skip
 
 
-def _healthy(form: DogForm, fed: Sequence[int], kennel: Kennel) -> tuple[_Rules, _Eaten] | None:
-    """Rules and ration of a dog in nobody's care; None with the reason noted."""
+def _read_healthy(form: DogForm, fed: Sequence[int], kennel: Kennel) -> tuple[_Rules, _Intake] | None:
+    """Rules and ration of a healthy dog; None with the reason noted."""
     given, common = kennel.given, kennel.common
     if form.vet_amounts:
         help_ = "add `care: ...`, or give a `ration` instead"
@@ -234,66 +234,72 @@ def _healthy(form: DogForm, fed: Sequence[int], kennel: Kennel) -> tuple[_Rules,
             "amounts-without-care", "`vet_amounts` are for a dog in care", form.key_at("vet_amounts"), help_
         )
         return None
-    ranges, caps, avoid = _targets(form, common, given), _caps(form, common, given), _all_avoided(form, kennel)
+    ranges, caps, avoid = _read_targets(form, common, given), _all_caps(form, common, given), _all_avoided(form, kennel)
     limits = dog_limits(form, common, given.notes)
     ration = stated_ration(form, common)
     by_energy = ration is not None and ration.in_energy
     daily = daily_energy(ration, form, given) if ration and by_energy else daily_ration(form, common, given)
-    profile = _profile(form, common, given)
+    profile = _profile_name(form, common, given)
     if daily is None or ranges is None:
         return None
     rules = _Rules(avoid, *ranges, caps, limits, profile)
     if isinstance(daily, DailyEnergy):
-        return rules, _by_energy(daily, rules, fed, kennel)
-    return rules, _by_weight(daily, fed, given.batch.days)
+        return rules, _energy_eaten(daily, rules, fed, kennel)
+    return rules, _grams_eaten(daily, fed, given.batch.days)
 
 
-def _by_weight(daily: Daily, fed: Sequence[int], days: int) -> _Eaten:
-    """A ration in grams, day by day."""
-    return _Eaten(days_of_batch_g(daily, fed, days), mean_g(daily, fed, days), daily.says)
+def _grams_eaten(daily: Daily, fed: Sequence[int], days: int) -> _Intake:
+    """What a ration in grams comes to, day by day."""
+    return _Intake(days_of_batch_g(daily, fed, days), mean_g(daily, fed, days), daily.says)
 
 
-def _by_energy(daily: DailyEnergy, rules: _Rules, fed: Sequence[int], kennel: Kennel) -> _Eaten:
-    """A ration in energy, and the least grams that can hold it within the rules."""
+def _energy_eaten(daily: DailyEnergy, rules: _Rules, fed: Sequence[int], kennel: Kennel) -> _Intake:
+    """What a ration in energy comes to, with the least grams that can hold it within the rules.
+
+    The grams are known only after solving, so pieces must fit the least of them.
+    """
     energy = EnergyRation(day_kcal(daily, fed, kennel.given.batch.days), treats_kcal=daily.treats)
     day_g = least_day_g(rules, energy, kennel.cuts)
-    return _Eaten(day_g, Fraction(sum(day_g), len(fed)) if fed else Fraction(0), daily.says, energy)
+    return _Intake(day_g, Fraction(sum(day_g), len(fed)) if fed else Fraction(0), daily.says, energy)
 
 
-def _profile(form: DogForm, common: AllDogsForm | None, given: Given) -> str:
-    """The name of the profile that the dog's food is shown beside."""
-    said = form.profile or (common.profile if common else None)
-    if said is None:
+def _profile_name(form: DogForm, common: AllDogsForm | None, given: Given) -> str:
+    """The name of the profile that the dog's food is compared with; empty, and noted, where it is unknown."""
+    written = form.profile or (common.profile if common else None)
+    if written is None:
         adult_g = form.adult_weight if form.puppy else None
-        large = adult_g is not None and adult_g >= LARGE_ADULT_G
-        return (LARGE_PUPPY if large else SMALL_PUPPY) if form.puppy else GROWN
+        is_large = adult_g is not None and adult_g >= LARGE_ADULT_G
+        return (LARGE_PUPPY if is_large else SMALL_PUPPY) if form.puppy else GROWN
     known = {fold_name(profile.name): profile.name for profile in given.profiles}
-    if fold_name(said) not in known and "profiles" not in given.lost:
-        help_ = SearchedRemedy(partial(_meant, said, known), f"write {join_in_backticks(known.values())}")
-        given.notes.add("unknown-profile", f"no profile is called `{said}`", said.place, help_)
-    return known.get(fold_name(said), "")
+    if fold_name(written) not in known and "profiles" not in given.lost:
+        help_ = SearchedRemedy(partial(_profile_remedy, written, known), f"write {join_in_backticks(known.values())}")
+        given.notes.add("unknown-profile", f"no profile is called `{written}`", written.place, help_)
+    return known.get(fold_name(written), "")
 
 
-def _meant(said: str, known: Mapping[str, str]) -> str:
-    """What to write in place of a profile that nobody knows."""
-    close = nearest(said, known)
+def _profile_remedy(written: str, known: Mapping[str, str]) -> str:
+    """The remedy for an unknown profile."""
+    close = nearest(written, known)
     return f"did you mean `{known[close]}`?" if close else f"write {join_in_backticks(known.values())}"
 
 
-def _in_care(form: DogForm, fed: Sequence[int], kennel: Kennel) -> tuple[_Rules, _Eaten] | None:
-    """A dog whose veterinarian gives the amounts: none are computed; of what is common it takes `avoid` and `meals`."""
+def _read_in_care(form: DogForm, fed: Sequence[int], kennel: Kennel) -> tuple[_Rules, _Intake] | None:
+    """Rules and amounts of a dog in care, as its veterinarian gave them: none are computed.
+
+    Of the fields common to all dogs only `avoid` and `meals` count for it.
+    """
     _note_own_amounts(form, kennel.given)
     avoid = _all_avoided(form, kennel)
-    amounts = vet_amounts(form, len(fed), avoid, kennel.cuts, kennel.given)
+    amounts = read_vet_amounts(form, len(fed), avoid, kennel.cuts, kennel.given)
     daily_g = sum(form.vet_amounts.values(), Fraction(0))
     if amounts is None or note_absurd_ration(daily_g, form.key_at("vet_amounts"), kennel.given, form.weight):
         return None
     day_g = days_in_care_g(amounts, fed, kennel.given.batch.days)
-    return _Rules(avoid), _Eaten(day_g, daily_g, "as the veterinarian gave it", vet_amounts=amounts)
+    return _Rules(avoid), _Intake(day_g, daily_g, "as the veterinarian gave it", vet_amounts=amounts)
 
 
 def _fed_days(form: DogForm, given: Given) -> tuple[int, ...]:
-    """The days of the batch, counted from 0, on which the dog is there."""
+    """The days of the batch, from 0, on which the dog is not away."""
     if not form.away:
         return tuple(range(given.batch.days))
     days = tuple(given.batch.each_day())
@@ -311,54 +317,57 @@ def _fed_days(form: DogForm, given: Given) -> tuple[int, ...]:
     return fed
 
 
-def _targets(form: DogForm, common: AllDogsForm | None, given: Given) -> tuple[str, tuple[Target, ...]] | None:
-    """The targets' name and a range for every part."""
-    asked = form.targets or (common.targets if common else None)
-    if asked is None:
+def _read_targets(form: DogForm, common: AllDogsForm | None, given: Given) -> tuple[str, tuple[Target, ...]] | None:
+    """The name of the targets and a range for every part; None with the reason noted."""
+    entry = form.targets or (common.targets if common else None)
+    if entry is None:
         if "all_dogs" not in given.lost:
             help_ = "add `targets: prey model`, `targets: BARF` or own ranges"
             given.notes.add("missing-field", f"`{form.name}` has no `targets`", form.at("name"), help_)
         return None
-    own = asked.ranges()
-    if asked.pattern and not own:
-        return asked.pattern, given.memory.once(
-            ("targets", asked.pattern), lambda: targets(PATTERNS[asked.pattern or ""])
+    own = entry.ranges()
+    if entry.pattern and not own:
+        return entry.pattern, given.memory.once(
+            ("targets", entry.pattern), lambda: targets(PATTERNS[entry.pattern or ""])
         )
-    start = PATTERNS[asked.pattern] if asked.pattern else FREE
-    made = targets({**start, **{part: (range_.low, range_.high) for part, range_ in own.items()}})
-    if not _can_add_up(asked, made, given):
+    start = PATTERNS[entry.pattern] if entry.pattern else FREE
+    ranges = targets({**start, **{part: (range_.low, range_.high) for part, range_ in own.items()}})
+    if not _can_add_up(entry, ranges, given):
         return None
-    return "own", made
+    return "own", ranges
 
 
-def _can_add_up(form: TargetsForm, made: tuple[Target, ...], given: Given) -> bool:
-    upside_down = [target for target in made if target.low > target.high]
+def _can_add_up(form: TargetsForm, ranges: tuple[Target, ...], given: Given) -> bool:
+    upside_down = [target for target in ranges if target.low > target.high]
     for target in upside_down:
         message = f"the range of {target.part} ends below where it begins"
         given.notes.add("range-reversed", message, form.at(target.part), "write the lower share first")
-    low, high = sum((target.low for target in made), Fraction(0)), sum((target.high for target in made), Fraction(0))
+    low, high = (
+        sum((target.low for target in ranges), Fraction(0)),
+        sum((target.high for target in ranges), Fraction(0)),
+    )
     if not upside_down and not low <= 1 <= high:
-        what = f"at least {share_text(low)}" if low > 1 else f"at most {share_text(high)}"
-        message = f"the targets add up to {what}"
+        bound = f"at least {share_text(low)}" if low > 1 else f"at most {share_text(high)}"
+        message = f"the targets add up to {bound}"
         given.notes.add("targets-not-whole", message, form.place, "widen a range so that 100 % can be reached")
     return not upside_down and low <= 1 <= high
 
 
-def _caps(form: DogForm, common: AllDogsForm | None, given: Given) -> tuple[Cap, ...]:
-    """The default caps, those of all dogs and the dog's own; the later says it where two are about the same."""
+def _all_caps(form: DogForm, common: AllDogsForm | None, given: Given) -> tuple[Cap, ...]:
+    """The default caps, those of all dogs and the dog's own; of two on the same subject the later counts."""
     most: dict[Subject, Fraction | None] = {cap.subject: cap.most for cap in DEFAULT_CAPS}
     for written in (common.caps if common else {}, form.caps):
-        most |= capped(written, given)
+        most |= read_caps(written, given)
     return tuple(Cap(subject, share) for subject, share in most.items() if share is not None)
 
 
 def _all_avoided(form: DogForm, kennel: Kennel) -> tuple[Subject, ...]:
-    """What no dog may eat, then what this one may not."""
+    """What all dogs must not eat, then what this one must not."""
     subjects: dict[Subject, None] = {}
     for word in (*(kennel.common.avoid if kennel.common else ()), *form.avoid):
-        found = kennel.given.words.avoided(word)
-        subjects |= dict.fromkeys(found)
-        if not found:
+        avoided = kennel.given.words.avoided(word)
+        subjects |= dict.fromkeys(avoided)
+        if not avoided:
             note_unknown_word(word, kennel.given)
     return tuple(subjects)
 
@@ -381,7 +390,7 @@ def _note_own_amounts(form: DogForm, given: Given) -> None:
             given.notes.add("care-with-own-amounts", message, form.key_at(field), help_)
 
 
-def _note_repeated(forms: Sequence[DogForm], given: Given) -> None:
+def _note_repeated_dogs(forms: Sequence[DogForm], given: Given) -> None:
     first: dict[str, Place] = {}
     for form in forms:
         place = first.setdefault(fold_name(form.name), form.at("name"))

@@ -30,7 +30,7 @@ Right:
 the same, mended
 ```
 """
-"""How a page is written."""
+"""The form of a page about a finding."""
 
 PAGE = re.compile(
     r"# (?P<name>[a-z]+(?:-[a-z]+)*)\n\n"
@@ -43,12 +43,12 @@ PAGE = re.compile(
 
 
 class BadPageError(Exception):
-    """A page about a finding is not written as it must be: a fault of ours, not of the user."""
+    """A page about a finding does not have its form: our mistake, not the user's."""
 
 
 @dataclass(frozen=True, slots=True)
 class Slug:
-    """What is bad, by name: how much it matters, a paragraph about it, a wrong and a right example."""
+    """A kind of finding: its severity, a paragraph about it, a wrong and a right example."""
 
     name: str
     severity: Severity
@@ -59,30 +59,30 @@ class Slug:
 
 @cache
 def read_slugs() -> Mapping[str, Slug]:
-    """Every slug that a reading can give, by its name."""
+    """Every kind of finding that reading can give, by name."""
     pages = sorted((shipped_folder("help") / "findings").glob("*.md"))
     return MappingProxyType({page.stem: read_slug(page) for page in pages})
 
 
 def read_slug(page: Path) -> Slug:
-    """What a page says; BadPageError where it is not written as `SHAPE`, or named otherwise than its slug."""
-    written = PAGE.fullmatch(page.read_text(encoding="utf-8"))
-    if written is None:
+    """The finding that a page is about; BadPageError where the page is not like `SHAPE` or its name differs."""
+    match = PAGE.fullmatch(page.read_text(encoding="utf-8"))
+    if match is None:
         raise BadPageError(f"{page} is not written as all pages about findings are:\n\n{SHAPE}")
-    if written["name"] != page.stem:
-        raise BadPageError(f"{page} is about `{written['name']}`, so its name must be {written['name']}.md")
-    says = written["says"].replace("\n", " ")  # lines are broken where they are full, which says nothing
-    return Slug(page.stem, Severity(written["severity"]), says, written["wrong"], written["right"])
+    if match["name"] != page.stem:
+        raise BadPageError(f"{page} is about `{match['name']}`, so its name must be {match['name']}.md")
+    says = match["says"].replace("\n", " ")  # line breaks in a paragraph mean nothing
+    return Slug(page.stem, Severity(match["severity"]), says, match["wrong"], match["right"])
 
 
 TOPICS = (
     "begin", "scenario", "lists", "shop", "counter", "papers", "questions", "nutrients", "many", "rules", "findings",
     "cautions",
 )  # fmt: skip
-"""The topics by name, in the order in which a beginner needs them."""
+"""The names of the topics, in the order in which a beginner needs them."""
 
 MakeBlocks = Callable[[str], Sequence[Block]]
-"""What stands in place of a comment of that word."""
+"""Makes the blocks that take the place of a comment with that word."""
 
 FENCE = "```"
 COMMENT = re.compile(r"<!-- (\w+) -->")
@@ -92,7 +92,7 @@ ITEM = re.compile(r"^- ", re.MULTILINE)
 
 @dataclass(frozen=True, slots=True)
 class Topic:
-    """One topic: `name` is what a person types, `says` tells in a sentence what it is about."""
+    """One topic: `name` is what a person types, `says` is a sentence about it."""
 
     name: str
     title: str
@@ -101,26 +101,26 @@ class Topic:
 
 
 def read_topic(name: str, make: MakeBlocks) -> Topic:
-    """The topic of that name, with blocks made by `make` where the file asks for them."""
-    return topic_of(name, (shipped_folder("help") / f"{name}.md").read_text(encoding="utf-8"), make)
+    """The topic of that name; `make` gives the blocks in place of comments."""
+    return parse_topic(name, (shipped_folder("help") / f"{name}.md").read_text(encoding="utf-8"), make)
 
 
-def topic_of(name: str, text: str, make: MakeBlocks) -> Topic:
-    """The topic that a text in Markdown holds."""
+def parse_topic(name: str, text: str, make: MakeBlocks) -> Topic:
+    """The topic in a Markdown text."""
     head, _, body = text.partition("\n\n")
     blocks = tuple(_blocks(body, make))
     first = blocks[0]
     assert isinstance(first, Paragraph), f"{name} does not begin with a sentence"
-    return Topic(name, _words(head.removeprefix("# ")), first.text, blocks)
+    return Topic(name, _plain_words(head.removeprefix("# ")), first.text, blocks)
 
 
 def _blocks(text: str, make: MakeBlocks) -> Iterator[Block]:
-    """The blocks, each under the heading that stands right before it."""
+    """The blocks, each titled with the heading right before it."""
     title = ""
-    for chunk in _chunks(text):
+    for chunk in _split_chunks(text):
         comment = COMMENT.fullmatch(chunk)
         if chunk.startswith("#"):
-            title = _words(chunk.lstrip("# "))
+            title = _plain_words(chunk.lstrip("# "))
             continue
         if comment:
             yield from make(comment[1])
@@ -129,8 +129,8 @@ def _blocks(text: str, make: MakeBlocks) -> Iterator[Block]:
         title = ""
 
 
-def _chunks(text: str) -> Iterator[str]:
-    """The parts between empty lines; an empty line inside a fence parts nothing."""
+def _split_chunks(text: str) -> Iterator[str]:
+    """The parts between empty lines; an empty line inside a fence does not count."""
     lines: list[str] = []
     fenced = False
     for line in (*text.split("\n"), ""):
@@ -143,28 +143,28 @@ def _chunks(text: str) -> Iterator[str]:
 
 
 def _block(chunk: str) -> Paragraph | Points | Table | Verbatim:
-    """One block, told by how its first line begins."""
+    """One block, of the kind that its first characters show."""
     lines = chunk.split("\n")
     if chunk.startswith(FENCE):
         return Verbatim("", "\n".join(lines[1:-1]))
     if chunk.startswith("- "):
-        return Points("", "", tuple(_words(item) for item in ITEM.split(chunk)[1:]))
+        return Points("", "", tuple(_plain_words(item) for item in ITEM.split(chunk)[1:]))
     if chunk.startswith("|"):
         return _table(lines)
-    return Paragraph(_words(chunk))
+    return Paragraph(_plain_words(chunk))
 
 
 def _table(lines: Sequence[str]) -> Table:
-    """The rows of a table under its heads; the line between them only draws."""
-    head, _, *rows = ([_words(cell) for cell in line.strip("| ").split(" | ")] for line in lines)
+    """A table; the second line, which only draws the rule under the headings, is dropped."""
+    head, _, *rows = ([_plain_words(cell) for cell in line.strip("| ").split(" | ")] for line in lines)
     columns = tuple(Column(f"column_{place}", heading) for place, heading in enumerate(head, start=1))
     return Table("", "", columns, tuple(tuple(row) for row in rows))
 
 
-def _words(text: str) -> str:
-    """The text on one line; of a link its words, of what is bold the plain words.
+def _plain_words(text: str) -> str:
+    """The text on one line, with links and bold words as plain words.
 
-    >>> _words("Read **this** in [the guide](guide.md).")
+    >>> _plain_words("Read **this** in [the guide](guide.md).")
     'Read this in the guide.'
     """
     return " ".join(LINK.sub(r"\1", text).replace("**", "").split())

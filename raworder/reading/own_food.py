@@ -1,4 +1,4 @@
-"""What a scenario brings of its own: cuts, ready-made mixes, and supplements with who sells them."""
+"""Food that a scenario itself describes: own cuts, ready-made mixes, and supplements with their offers."""
 
 import hashlib
 from collections.abc import Iterable, Mapping, Sequence
@@ -23,35 +23,33 @@ from raworder.trade.scenario import SupplementOffer
 from raworder.trade.units import Currency, share_text
 
 DEEPEST_MIX, MOST_OWN_CUTS, MOST_IN_MIX = 10, 1_000, 40
-"""How many mixes may be made of one another, how many own cuts there may be, and how many cuts a mix may name: all that
-is in a mix at any depth is gathered anew for each mix."""
+"""How deep mixes of mixes may go, how many own cuts there may be, and how many cuts a mix may name. All that is in a
+mix at any depth is gathered anew for each mix, so these bound the time."""
 
 
-def catalogue_with_own(
-    forms: Sequence[OwnCutForm], reference: Catalogue, lost: frozenset[str], notes: Notes
-) -> Catalogue:
-    """The reference catalogue with the user's own cuts that can be made.
+def add_own_cuts(forms: Sequence[OwnCutForm], reference: Catalogue, lost: frozenset[str], notes: Notes) -> Catalogue:
+    """The reference catalogue with the user's own cuts that are sound; what is wrong with others is noted.
 
-    `lost` holds folded names that are in error or refused already, so that nobody is told they are unknown.
+    `lost` holds folded names that are in error already, so that they are not called unknown as well.
     """
-    waiting = list(_new_names(_not_too_many(forms, notes), reference, notes))
+    waiting = list(_drop_repeated(_limit_number(forms, notes), reference, notes))
     lost |= {fold_name(form.cut) for form in forms} - {fold_name(form.cut) for form in waiting}
     _note_unknown_ingredients(waiting, reference, lost, notes)
     catalogue = reference
     for _ in range(DEEPEST_MIX):
-        ready = [form for form in waiting if all(_make_cut(name, catalogue, lost) for name in form.made_of)]
+        ready = [form for form in waiting if all(_is_known(name, catalogue, lost) for name in form.made_of)]
         names = {form.cut for form in ready}
         waiting = [form for form in waiting if form.cut not in names]
-        made = [_cut(form, catalogue, lost, notes) for form in ready]
-        catalogue = catalogue.with_cuts(cut for cut in made if cut)
-        lost |= {fold_name(form.cut) for form, cut in zip(ready, made, strict=True) if not cut}
+        cuts = [_build_cut(form, catalogue, lost, notes) for form in ready]
+        catalogue = catalogue.with_cuts(cut for cut in cuts if cut)
+        lost |= {fold_name(form.cut) for form, cut in zip(ready, cuts, strict=True) if not cut}
     known = frozenset(catalogue.by_name) | lost
     _note_circles(waiting, known, notes)
     return catalogue
 
 
-def _not_too_many(forms: Sequence[OwnCutForm], notes: Notes) -> Iterable[OwnCutForm]:
-    """The first own cuts, as many as may be, less mixes that name too much."""
+def _limit_number(forms: Sequence[OwnCutForm], notes: Notes) -> Iterable[OwnCutForm]:
+    """The own cuts up to the most allowed, without mixes that name too many; the rest is noted."""
     for form in forms[MOST_OWN_CUTS : MOST_OWN_CUTS + 1]:
         message = f"there may be at most {MOST_OWN_CUTS} own cuts, and this is one more"
         notes.add("too-large", message, form.at("cut"), "take out what this batch does not use")
@@ -63,7 +61,7 @@ def _not_too_many(forms: Sequence[OwnCutForm], notes: Notes) -> Iterable[OwnCutF
             yield form
 
 
-def _new_names(forms: Iterable[OwnCutForm], reference: Catalogue, notes: Notes) -> Iterable[OwnCutForm]:
+def _drop_repeated(forms: Iterable[OwnCutForm], reference: Catalogue, notes: Notes) -> Iterable[OwnCutForm]:
     seen: dict[str, OwnCutForm] = {}
     for form in forms:
         name = fold_name(form.cut)
@@ -81,7 +79,7 @@ def _new_names(forms: Iterable[OwnCutForm], reference: Catalogue, notes: Notes) 
     return seen.values()
 
 
-def _make_cut(name: str, catalogue: Catalogue, lost: frozenset[str]) -> bool:
+def _is_known(name: str, catalogue: Catalogue, lost: frozenset[str]) -> bool:
     return catalogue.find(name) is not None or fold_name(name) in lost
 
 
@@ -91,7 +89,7 @@ def _note_unknown_ingredients(
     own = {fold_name(form.cut) for form in forms}
     for form in forms:
         for name in form.made_of:
-            if fold_name(name) not in own and not _make_cut(name, reference, lost):
+            if fold_name(name) not in own and not _is_known(name, reference, lost):
                 otherwise = "describe it under `own_cuts`"
                 help_ = SearchedRemedy(partial(help_for_unknown_cut, name, reference, otherwise, own), otherwise)
                 notes.add("unknown-cut", f"no cut is called `{name}`", name.place, help_)
@@ -101,10 +99,10 @@ def _note_circles(waiting: Sequence[OwnCutForm], known: frozenset[str], notes: N
     """Note each mix that contains itself, directly or not, and those nested too deep."""
     below = {fold_name(form.cut): {fold_name(name) for name in form.made_of} for form in waiting}
     known_or_own = known | set(below)
-    above = {name: _reached(name, below) for name in below}
-    circular = {name for name, reached in above.items() if name in reached}
+    contents = {name: _all_below(name, below) for name in below}
+    circular = {name for name, reached in contents.items() if name in reached}
     for form in waiting:
-        reached = above[fold_name(form.cut)]
+        reached = contents[fold_name(form.cut)]
         if fold_name(form.cut) in circular:
             notes.add("circular-cut", f"`{form.cut}` is made of itself", form.at("made_of"), "list only what is in it")
         elif reached <= known_or_own and not reached & circular:
@@ -113,7 +111,7 @@ def _note_circles(waiting: Sequence[OwnCutForm], known: frozenset[str], notes: N
             notes.add("too-deep", message, form.at("made_of"), help_)
 
 
-def _reached(start: str, below: dict[str, set[str]]) -> set[str]:
+def _all_below(start: str, below: dict[str, set[str]]) -> set[str]:
     reached: set[str] = set()
     open_ = [start]
     while open_:
@@ -123,13 +121,13 @@ def _reached(start: str, below: dict[str, set[str]]) -> set[str]:
     return reached
 
 
-def _cut(form: OwnCutForm, catalogue: Catalogue, lost: frozenset[str], notes: Notes) -> Cut | None:
-    """The cut that the form describes, or None when it does not add up."""
+def _build_cut(form: OwnCutForm, catalogue: Catalogue, lost: frozenset[str], notes: Notes) -> Cut | None:
+    """The cut that the form describes; None with the reason noted."""
     ingredients = _all_ingredients(found for name in form.made_of if (found := catalogue.find(name)))
-    species, parts = _species(form, ingredients, catalogue, lost, notes), _parts(form, notes)
+    species, parts = _read_species(form, ingredients, catalogue, lost, notes), _read_parts(form, notes)
     if form.fat is None:
         notes.add("missing-field", "an own cut has no `fat`", form.at("cut"), "add `fat: ...`, as the label gives it")
-    said = amounts(form.analysis, notes, of_100_g=True)
+    stated = amounts(form.analysis, notes, of_100_g=True)
     if species is None or parts is None or form.fat is None:
         return None
     cut = Cut(
@@ -143,29 +141,29 @@ def _cut(form: OwnCutForm, catalogue: Catalogue, lost: frozenset[str], notes: No
         ingredients=ingredients,
         cautions=_cautions(species, ingredients, catalogue),
         source="the scenario",
-        analysis=Analysis(given=tuple(said), values=tuple(said.items())),
+        analysis=Analysis(given=tuple(stated), values=tuple(stated.items())),
     )
-    return cut if _possible(cut, form, notes) else None
+    return cut if _is_possible(cut, form, notes) else None
 
 
 def _cautions(species: Iterable[SpeciesShare], ingredients: Iterable[Cut], catalogue: Catalogue) -> tuple[str, ...]:
-    """The cautions of the ingredients and of the species, named or not."""
+    """The cautions of a cut: those of its species and of its ingredients."""
     of_species = (catalogue.cautions_of(species_share.species) for species_share in species)
     return tuple(sorted(frozenset().union(*of_species, *(cut.cautions for cut in ingredients))))
 
 
 def _all_ingredients(ingredients: Iterable[Cut]) -> tuple[Cut, ...]:
-    """All that is in a mix, at any depth, each once and without ingredients of its own."""
-    found: dict[str, Cut] = {}
+    """All cuts in a mix at any depth, each once and without its own ingredients."""
+    by_name: dict[str, Cut] = {}
     for cut in ingredients:
-        found[cut.name] = replace(cut, ingredients=())
+        by_name[cut.name] = replace(cut, ingredients=())
         for ingredient in cut.ingredients:
-            if ingredient.name not in found:
-                found[ingredient.name] = ingredient
-    return tuple(found[name] for name in sorted(found))
+            if ingredient.name not in by_name:
+                by_name[ingredient.name] = ingredient
+    return tuple(by_name[name] for name in sorted(by_name))
 
 
-def _species(
+def _read_species(
     form: OwnCutForm, ingredients: tuple[Cut, ...], catalogue: Catalogue, lost: frozenset[str], notes: Notes
 ) -> tuple[SpeciesShare, ...] | None:
     if not form.species and not form.made_of:
@@ -188,7 +186,7 @@ def _species(
 
 
 def _species_cover(form: OwnCutForm, ingredients: tuple[Cut, ...], notes: Notes) -> bool:
-    """Whether each animal in what the mix is made of is among its species; plants need not be."""
+    """Whether each animal among the ingredients is a stated species; if not, it is noted. Plants need not be."""
     stated = {find_species(name) for name in form.species}
     missing = sorted({name for cut in ingredients for name in cut.species_names} - stated - {PLANT})
     if missing:
@@ -201,7 +199,7 @@ def _species_cover(form: OwnCutForm, ingredients: tuple[Cut, ...], notes: Notes)
 
 
 def _add_up_species(species: Mapping[Text, Fraction | None]) -> tuple[SpeciesShare, ...]:
-    """The shares by species, those of one species under several names added up; unknown where one of them is."""
+    """The share of each species, added up over its several names; unknown where one of them is."""
     shares: dict[str, Fraction | None] = {}
     for name, share in species.items():
         word = find_species(name)
@@ -222,7 +220,7 @@ def _species_add_up(form: OwnCutForm, notes: Notes) -> bool:
     return True
 
 
-def _parts(form: OwnCutForm, notes: Notes) -> tuple[tuple[Part, Fraction], ...] | None:
+def _read_parts(form: OwnCutForm, notes: Notes) -> tuple[tuple[Part, Fraction], ...] | None:
     if form.parts and form.bone is not None:
         notes.add(
             "two-ways", "`bone` and `parts` both say how much bone there is", form.key_at("bone"), "keep one of the two"
@@ -241,7 +239,7 @@ def _parts(form: OwnCutForm, notes: Notes) -> tuple[tuple[Part, Fraction], ...] 
     return tuple((part, shares[part]) for part in Part if shares.get(part))
 
 
-def _possible(cut: Cut, form: OwnCutForm, notes: Notes) -> bool:
+def _is_possible(cut: Cut, form: OwnCutForm, notes: Notes) -> bool:
     if cut.fat_share + cut.part_share(Part.BONE) <= 1:
         return True
     message = f"bone and fat of `{cut.name}` are more than the whole"
@@ -250,26 +248,28 @@ def _possible(cut: Cut, form: OwnCutForm, notes: Notes) -> bool:
 
 
 LISTED_DIGITS = 16
-"""So many digits of a fingerprint that two offers of one scenario cannot have the same by chance."""
+"""Digits of a fingerprint: enough that two offers of one scenario never share one by chance."""
 
 
 @dataclass(frozen=True, slots=True)
-class OnList:
-    """A supplement with one offer of it."""
+class ListedSupplement:
+    """A supplement and an offer of it."""
 
     supplement: Supplement
     offer: SupplementOffer
 
 
-def supplements(
+def read_supplements(
     forms: Sequence[SupplementForm], sellers: Iterable[str], nameless: str, given: Given
 ) -> tuple[tuple[Supplement, ...], tuple[SupplementOffer, ...]]:
-    """Every supplement once, by name, and its offers by key; what is wrong is noted and left out."""
+    """Every supplement once, by name, and all offers by key; what is wrong is noted and left out."""
     known = {fold_name(name): name for name in sellers}
-    made = [on_list for form in forms if (on_list := _on_list(form, known, nameless, given)) is not None]
+    listed = [
+        on_list for form in forms if (on_list := _read_supplement_offer(form, known, nameless, given)) is not None
+    ]
     kept: dict[str, Supplement] = {}
     offers: dict[str, SupplementOffer] = {}
-    for on_list in made:
+    for on_list in listed:
         first = kept.setdefault(on_list.supplement.name, on_list.supplement)
         if first != on_list.supplement and on_list.supplement.place:
             message = f"two entries of `{first.name}` do not say the same of it"
@@ -283,7 +283,9 @@ def supplements(
     return tuple(kept[name] for name in sorted(kept)), tuple(offers[key] for key in sorted(offers))
 
 
-def _on_list(form: SupplementForm, sellers: dict[str, str], nameless: str, given: Given) -> OnList | None:
+def _read_supplement_offer(
+    form: SupplementForm, sellers: dict[str, str], nameless: str, given: Given
+) -> ListedSupplement | None:
     given.note_toxic(form.supplement)
     if given.toxic(form.supplement):
         return None
@@ -291,45 +293,45 @@ def _on_list(form: SupplementForm, sellers: dict[str, str], nameless: str, given
         message = f"`{form.supplement}` is the name of a cut"
         given.notes.add("name-of-a-cut", message, form.at("supplement"), "give the supplement a name of its own")
         return None
-    supplier = _supplier(form, sellers, nameless, given)
-    found = _supplement(form, given)
-    if supplier is None or found is None:
+    supplier = _find_supplier(form, sellers, nameless, given)
+    supplement = _read_supplement(form, given)
+    if supplier is None or supplement is None:
         return None
-    steps = floor(form.pack.number / found.step)
+    steps = floor(form.pack.number / supplement.step)
     offer = SupplementOffer(
-        key=f"{supplier}/{found.name}/{form.pack.number} {found.unit}",
+        key=f"{supplier}/{supplement.name}/{form.pack.number} {supplement.unit}",
         supplier=supplier,
-        supplement=found.name,
+        supplement=supplement.name,
         item=str(form.item or form.supplement),
         steps=steps,
         price=form.price,
         available=form.available,
         place=form.at("supplement"),
     )
-    return OnList(found, _unlike_others(offer, given.currency))
+    return ListedSupplement(supplement, _add_fingerprint(offer, given.currency))
 
 
-def _unlike_others(offer: SupplementOffer, currency: Currency) -> SupplementOffer:
-    """The offer with a short fingerprint of its line in its key, as one supplement may come in several such packs."""
+def _add_fingerprint(offer: SupplementOffer, currency: Currency) -> SupplementOffer:
+    """The offer with a fingerprint of its line in its key, as one supplement can be offered in several such packs."""
     content = repr((offer.item, currency.text(offer.price), offer.available))
     return replace(offer, key=f"{offer.key}/{hashlib.sha256(content.encode()).hexdigest()[:LISTED_DIGITS]}")
 
 
-def _supplier(form: SupplementForm, sellers: dict[str, str], nameless: str, given: Given) -> str | None:
-    """Who sells it, by the name that the file uses."""
+def _find_supplier(form: SupplementForm, sellers: dict[str, str], nameless: str, given: Given) -> str | None:
+    """The name of the supplier as the file writes it; None, and noted, where it is unknown."""
     if form.supplier is None:
         return nameless
-    found = sellers.get(fold_name(form.supplier))
-    if found is None and not given.was_lost(form.supplier) and "suppliers" not in given.lost:
+    supplier = sellers.get(fold_name(form.supplier))
+    if supplier is None and not given.was_lost(form.supplier) and "suppliers" not in given.lost:
         otherwise = "name one of the suppliers, or add it under `suppliers`"
         help_ = SearchedRemedy(partial(did_you_mean, form.supplier, sellers, otherwise), otherwise)
         given.notes.add("unknown-supplier", f"no supplier is called `{form.supplier}`", form.at("supplier"), help_)
-    return found
+    return supplier
 
 
-def _supplement(form: SupplementForm, given: Given) -> Supplement | None:
+def _read_supplement(form: SupplementForm, given: Given) -> Supplement | None:
     unit = form.pack.unit
-    if not _one_unit(form, given):
+    if not _has_one_unit(form, given):
         return None
     step = form.step.number if form.step else Fraction(1)
     most_steps = floor(form.most_a_day.number / step)
@@ -337,12 +339,12 @@ def _supplement(form: SupplementForm, given: Given) -> Supplement | None:
         field = "most_a_day" if most_steps < 1 else "pack"
         _note_units(f"`{field}` is less than the least that is given", form.at(field), given)
         return None
-    of = form.per.number if form.per else Fraction(1)
+    per = form.per.number if form.per else Fraction(1)
     return Supplement(
         name=str(form.supplement),
         unit=unit,
         step=step,
-        analysis=supplement_analysis(amounts(form.analysis, given.notes, of_100_g=False), of, step),
+        analysis=supplement_analysis(amounts(form.analysis, given.notes, of_100_g=False), per, step),
         most_steps=most_steps,
         on_hand_steps=floor(form.on_hand.number / step) if form.on_hand else 0,
         species=tuple(find_species(name) for name in form.species),
@@ -350,8 +352,8 @@ def _supplement(form: SupplementForm, given: Given) -> Supplement | None:
     )
 
 
-def _one_unit(form: SupplementForm, given: Given) -> bool:
-    """Whether all that is counted of it is counted in one unit."""
+def _has_one_unit(form: SupplementForm, given: Given) -> bool:
+    """Whether all amounts of the supplement are in the unit of its pack; if not, it is noted."""
     unit, sound = form.pack.unit, True
     for field in ("per", "step", "most_a_day", "on_hand"):
         written = getattr(form, field)

@@ -14,7 +14,7 @@ from raworder.reading.cell_tables import (
     open_table,
     read_row,
     rows_of_csv,
-    with_point,
+    use_decimal_point,
 )
 from raworder.reading.characters import note_forbidden
 from raworder.reading.files import NamedFile
@@ -23,7 +23,7 @@ from raworder.reading.located import Entries, Items, Node, Text, text_at
 from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
 from raworder.reading.reference import money_signs
-from raworder.reading.workbooks import Sheet, is_workbook, letters, shown_beside, text_of
+from raworder.reading.workbooks import Sheet, format_text, is_workbook, letters, sheet_cell_text
 from raworder.trade.findings import Place
 from raworder.trade.units import Currency
 
@@ -41,13 +41,13 @@ MOST_ROWS = 12_000
 """How many rows of a list are read; each takes about 300 us until it is an offer that has been checked."""
 
 MOST_BAD_ROWS = 2_000
-"""After so many rows in error a list is not read further: each may have a mistake in every cell."""
+"""After this many rows in error no more are read, as each may have a mistake in every cell."""
 
 MOST_MERGED = 1000
-"""So many ranges of merged cells are told of; it is one remedy for all."""
+"""Ranges of merged cells that are noted at most; the remedy is the same for all."""
 
 POINT = "."
-"""The decimal mark of what is written as text; a number has none until it is read."""
+"""The decimal mark of text in a workbook; a number there has none until it is written out."""
 
 HEAD_FIRST = "begin with a header, such as `cut,pack,price`"
 
@@ -56,7 +56,7 @@ Row = Mapping[str, Cell]
 
 @dataclass(frozen=True, slots=True)
 class PriceList:
-    """The rows that can be read, and the folded names of the cuts in those that cannot."""
+    """The offers that could be read, and the folded names of cuts in rows that could not."""
 
     offers: tuple[OfferForm, ...] = ()
     lost_names: frozenset[str] = frozenset()
@@ -68,7 +68,7 @@ UNREAD = PriceList(whole=False)
 
 @dataclass(frozen=True, slots=True)
 class _Table:
-    """The rows of a list by column, with their decimal mark; the cuts of rows that cannot be read are `lost`."""
+    """The rows of a list by column, with their decimal mark; `lost` are cuts in rows that cannot be read."""
 
     rows: Sequence[Row]
     decimal_mark: str
@@ -77,22 +77,22 @@ class _Table:
 
 
 def read_price_list(form: PriceListForm, folder: Path, currency: Currency, notes: Notes) -> PriceList:
-    """The offers of a price list named in a scenario; it lies in the scenario's folder or below."""
-    path = _inside(form, folder, notes)
-    _refuse_strange_fields(form, notes)
-    named = NamedFile(path, form.at("file"), form.file, form.sheet, form.encoding or "") if path else None
-    content = open_table(named, notes) if named else None
-    if named is None or content is None:
+    """The offers of a price list that a scenario names; it must lie in the scenario's folder or below."""
+    path = _path_inside(form, folder, notes)
+    _refuse_useless_fields(form, notes)
+    file = NamedFile(path, form.at("file"), form.file, form.sheet, form.encoding or "") if path else None
+    content = open_table(file, notes) if file else None
+    if file is None or content is None:
         return UNREAD
     if isinstance(content, Sheet):
         table = _SheetReader(content, currency, notes).table()
     else:
-        table = _TextReader(content, named.path.as_posix(), form, notes).table()
+        table = _TextReader(content, file.path.as_posix(), form, notes).table()
     return UNREAD if table is None else _price_list(table, currency, notes)
 
 
-def _refuse_strange_fields(form: PriceListForm, notes: Notes) -> None:
-    """Refuse what says nothing of a file of this kind."""
+def _refuse_useless_fields(form: PriceListForm, notes: Notes) -> None:
+    """Refuse fields that mean nothing for a file of this kind."""
     in_workbook = is_workbook(form.file)
     kind, strange = ("an XLSX", ("separator", "decimal", "encoding")) if in_workbook else ("a CSV", ("sheet",))
     for field in strange:
@@ -100,8 +100,8 @@ def _refuse_strange_fields(form: PriceListForm, notes: Notes) -> None:
             notes.add("not-for-this-file", f"{kind} file has no `{field}`", form.key_at(field), "take it out")
 
 
-def _inside(form: PriceListForm, folder: Path, notes: Notes) -> Path | None:
-    """The list's path, if it does not lead out of the folder."""
+def _path_inside(form: PriceListForm, folder: Path, notes: Notes) -> Path | None:
+    """The path of the list; None, and noted, where it leads out of the folder."""
     path = folder / form.file
     try:
         inside = path.resolve().is_relative_to(folder.resolve())
@@ -116,7 +116,7 @@ def _inside(form: PriceListForm, folder: Path, notes: Notes) -> Path | None:
 def _column_names(header: Sequence[Cell], notes: Notes, if_missing: str) -> tuple[str, ...] | None:
     """The columns that a header names; None, and noted, where rows cannot be read under them.
 
-    `if_missing` is the remedy for one that lacks.
+    `if_missing` is the remedy for a column that is missing.
     """
     names = tuple(fold_name(cell.value) for cell in header)
     if not set(names) & set(COLUMNS):
@@ -131,13 +131,13 @@ def _column_names(header: Sequence[Cell], notes: Notes, if_missing: str) -> tupl
 
 
 class _TextReader:
-    """A list in CSV on its way to rows."""
+    """Turns a list in CSV into rows."""
 
     def __init__(self, text: str, file: str, form: PriceListForm, notes: Notes) -> None:
         self.text, self.file, self.form, self.notes = text, file, form, notes
 
     def table(self) -> _Table | None:
-        """The rows that are complete; None, and noted, where the list cannot be read as a table."""
+        """The complete rows; None, and noted, where the list cannot be read as a table."""
         if note_forbidden(self.text, self.file, self.notes) or not (separator := self._separator()):
             return None
         records = rows_of_csv(self.text, self.file, separator, self.notes)
@@ -156,17 +156,17 @@ class _TextReader:
         if not below:
             place, help_ = header.cells[0].place, "add a row for each offer"
             self._add("no-rows", "the list has a header and no rows", place, help_)
-        return self._under(names, whole, len(below)) if names and whole else None
+        return self._name_columns(names, whole, len(below)) if names and whole else None
 
-    def _under(self, names: Sequence[str], rows: Sequence[Sequence[Cell]], of: int) -> _Table | None:
+    def _name_columns(self, names: Sequence[str], rows: Sequence[Sequence[Cell]], row_count: int) -> _Table | None:
         """The rows under the names of their columns; None, and noted, where their decimal mark is in doubt."""
-        named = [dict(zip(names, row, strict=True)) for row in rows]
-        numbers = [cell for row in named for name, cell in row.items() if name in NUMBERS]
+        by_column = [dict(zip(names, row, strict=True)) for row in rows]
+        numbers = [cell for row in by_column for name, cell in row.items() if name in NUMBERS]
         mark = self.form.decimal or decimal_mark(numbers, self.notes)
-        return None if mark is None else _Table(named, mark, len(rows) == of)
+        return None if mark is None else _Table(by_column, mark, len(rows) == row_count)
 
     def _separator(self) -> str | None:
-        """What stands between cells: as stated, or what cuts the header into most columns."""
+        """The separator: as stated, else the one that cuts the header into most columns; None with the reason noted."""
         top, likely = Place(self.file, 1, 1), likely_separators(self.text)
         if not likely:
             self._add("empty-file", "the price list is empty", top, HEAD_FIRST)
@@ -184,7 +184,7 @@ class _TextReader:
 
 
 class _SheetReader:
-    """A list in a workbook on its way to rows."""
+    """Turns a list in a workbook into rows."""
 
     def __init__(self, sheet: Sheet, currency: Currency, notes: Notes) -> None:
         self.sheet, self.currency, self.notes, self.signs = sheet, currency, notes, money_signs()
@@ -209,7 +209,7 @@ class _SheetReader:
         return _Table(whole, POINT, len(whole) == len(read), lost)
 
     def _columns(self, top: int) -> Mapping[int, str] | None:
-        """The columns that the header names, by number; None where it cannot be read under."""
+        """The columns that the header names, by number; None where rows cannot be read under it."""
         cells = {column: self._cell(top, column) for column in sorted(self.sheet.rows[top])}
         if None in cells.values():
             return None
@@ -217,7 +217,7 @@ class _SheetReader:
         return dict(zip(cells, names, strict=True)) if names else None
 
     def _row(self, number: int, columns: Mapping[int, str]) -> tuple[Row, bool]:
-        """The row's cells by column, and whether all of them can be read; what stands under no heading is told."""
+        """The cells of a row by column, and whether all could be read; cells under no heading are noted."""
         for column in [column for column in self.sheet.rows[number] if column not in columns]:
             message = f"nothing in the header names column {letters(column)}"
             help_ = "name the column in the first row, or clear the cell"
@@ -228,26 +228,26 @@ class _SheetReader:
         return row, None not in cells.values()
 
     def _cell(self, row: int, column: int, name: str = "") -> Cell | None:
-        """The cell with its place; None, and noted, where it says nothing that can be read."""
-        place, found = self.sheet.place(row, column), self.sheet.rows[row].get(column)
-        shown, code = shown_beside(found.shown_as) if found else "", self.currency.code
+        """The cell with its place; None, and noted, where it cannot be read."""
+        place, cell = self.sheet.place(row, column), self.sheet.rows[row].get(column)
+        shown, code = format_text(cell.shown_as) if cell else "", self.currency.code
         if name == "price" and (other := self.signs.other_money(shown, code)):
             message = f"this price is shown in `{other}`, and the scenario's currency is {code}"
             self._add("other-currency", message, place, f"write it in {code}, and show it so or as a mere number")
             return None
-        text = "" if found is None else text_of(found, place, self.notes)
+        text = "" if cell is None else sheet_cell_text(cell, place, self.notes)
         return None if text is None else Cell(text, place)
 
     def _note_merged(self, top: int, last: int) -> None:
-        """Refuse cells that were made one: what is said of the first does not stand in the others."""
-        for one in self.sheet.merged[:MOST_MERGED]:
-            if one.row <= last and one.last_row >= top:
-                message = f"cells to {letters(one.last_column)}{one.last_row} were merged into this one"
-                place = self.sheet.place(one.row, one.column)
+        """Refuse merged cells, as only the first of them holds the value."""
+        for cells in self.sheet.merged[:MOST_MERGED]:
+            if cells.row <= last and cells.last_row >= top:
+                message = f"cells to {letters(cells.last_column)}{cells.last_row} were merged into this one"
+                place = self.sheet.place(cells.row, cells.column)
                 self._add("merged-cells", message, place, "split them, and write in each what is meant")
 
     def _start(self, row: int) -> Place:
-        """The first cell of the row that says something."""
+        """The place of the first filled cell of a row."""
         return self.sheet.place(row, min(self.sheet.rows[row]))
 
     def _add(self, slug: str, message: str, place: Place, remedy: str) -> None:
@@ -255,17 +255,17 @@ class _SheetReader:
 
 
 def _price_list(table: _Table, currency: Currency, notes: Notes) -> PriceList:
-    """The offers of the rows, less the rows in error."""
+    """The offers of the rows that are not in error."""
     forms = tuple(_offers(table.rows, _RowReader(table.decimal_mark, currency, notes)))
     lost = {fold_name(row["cut"].value) for row, form in zip(table.rows, forms, strict=True) if form is None}
     offers = tuple(form for form in forms if form is not None)
     return PriceList(offers, table.lost | lost, whole=table.whole and len(offers) == len(forms))
 
 
-def _offers(named: Sequence[Row], reader: "_RowReader") -> Iterator[OfferForm | None]:
-    """The offer of each row, None where it is in error; after the most rows in error none is read."""
+def _offers(rows: Sequence[Row], reader: "_RowReader") -> Iterator[OfferForm | None]:
+    """The offer of each row, None for one in error; after `MOST_BAD_ROWS` in error no more rows are read."""
     bad = 0
-    for row in named:
+    for row in rows:
         form = reader.offer(row) if bad <= MOST_BAD_ROWS else None
         bad += form is None
         if form is None and bad == MOST_BAD_ROWS + 1:
@@ -277,7 +277,7 @@ def _offers(named: Sequence[Row], reader: "_RowReader") -> Iterator[OfferForm | 
 
 @dataclass(frozen=True, slots=True)
 class _RowReader:
-    """How the rows of one list are read."""
+    """Reads the rows of one list."""
 
     decimal_mark: str
     currency: Currency
@@ -296,7 +296,7 @@ class _RowReader:
         return read_row(OfferForm, start, fields, self.currency, self.notes) if is_sound else None
 
     def _value(self, name: str, cell: Cell) -> Node | None:
-        text = with_point(cell, self.decimal_mark, self.notes) if name in NUMBERS else cell.value
+        text = use_decimal_point(cell, self.decimal_mark, self.notes) if name in NUMBERS else cell.value
         if text is None:
             return None
         return self._breaks(text, cell.place) if name == "price_breaks" else cell_text(text, cell.place)

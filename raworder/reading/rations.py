@@ -1,4 +1,4 @@
-"""What a dog eats a day, in grams or in energy, from what its owner or its veterinarian says."""
+"""What a dog eats a day, in grams or in energy, from the ration, weights and amounts in its entry."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
@@ -18,22 +18,22 @@ from raworder.trade.rounding import half_up, round_as_it_adds_up, split_evenly
 from raworder.trade.units import grams_text, metabolic_kg, share_text
 
 LIKELY_WEIGHT_G = (Fraction(500), Fraction(120_000))
-"""Outside these a dog's weight is doubted. Source: common practice, no source."""
+"""The likely weights of a dog; a weight outside them is warned about. Source: common practice, no source."""
 
 FARTHEST_TIMES = 2
-"""An ideal weight so many times the weight, or so small a part, is doubted. Source: common practice, no source."""
+"""An ideal weight more than this many times heavier or lighter is warned about. Source: common practice, no source."""
 
 
 def note_weights(form: DogForm, common: AllDogsForm | None, given: Given) -> None:
-    """Note every weight and goal that is doubtful or makes no sense, each where it is written."""
-    _note_unlikely(form, given)
+    """Note every weight and goal that is unlikely or makes no sense, each where it is written."""
+    _note_unlikely_weights(form, given)
     _note_ideal_weight(form, given)
     _note_adult_weight(form, common, given)
     _note_goal(form, common, given)
 
 
 def is_likely(weight_g: Fraction) -> bool:
-    """Whether a dog may weigh so much."""
+    """Whether the weight is a likely one for a dog."""
     low, high = LIKELY_WEIGHT_G
     return low <= weight_g <= high
 
@@ -42,7 +42,7 @@ def _are_far_apart(weight_g: Fraction, ideal_g: Fraction) -> bool:
     return not weight_g / FARTHEST_TIMES <= ideal_g <= weight_g * FARTHEST_TIMES
 
 
-def _note_unlikely(form: DogForm, given: Given) -> None:
+def _note_unlikely_weights(form: DogForm, given: Given) -> None:
     for field in ("weight", "weight_by_end", "ideal_weight", "adult_weight"):
         grams = getattr(form, field)
         if grams is not None and not is_likely(grams):
@@ -52,7 +52,7 @@ def _note_unlikely(form: DogForm, given: Given) -> None:
 
 
 def _note_ideal_weight(form: DogForm, given: Given) -> None:
-    """Doubt an ideal weight that is not wanted or far off, and refuse one on the wrong side of the weight."""
+    """Warn about an ideal weight that does not count or is far off; refuse one on the wrong side of the weight."""
     ideal, place = form.ideal_weight, form.at("ideal_weight")
     if ideal is None:
         return
@@ -68,7 +68,7 @@ def _note_ideal_weight(form: DogForm, given: Given) -> None:
 
 
 def _note_adult_weight(form: DogForm, common: AllDogsForm | None, given: Given) -> None:
-    """Doubt an adult weight of a grown dog, and one below the weight of a puppy."""
+    """Warn about an adult weight of a grown dog, and one below a puppy's weight."""
     adult, place = form.adult_weight, form.at("adult_weight")
     if adult is None:
         return
@@ -82,7 +82,7 @@ def _note_adult_weight(form: DogForm, common: AllDogsForm | None, given: Given) 
 
 
 def _note_goal(form: DogForm, common: AllDogsForm | None, given: Given) -> None:
-    """Refuse that a puppy is to lose weight, and doubt a goal that grams make count for nothing."""
+    """Refuse that a puppy is to lose weight; warn about a goal that does not count beside a ration in grams."""
     if form.goal == "keep" or form.care:
         return
     ration = form.ration or (common.ration if common else None)
@@ -96,19 +96,19 @@ def _note_goal(form: DogForm, common: AllDogsForm | None, given: Given) -> None:
 
 
 LARGEST_DAILY_G, LARGEST_SHARE = Fraction(15_000), Fraction(50, 100)
-"""More than this a day, or than such a share of the dog's weight, is refused: no dog eats it. A dog of 120 kg, the
+"""More than this a day, or than this share of the dog's weight, is refused: no dog eats that. A dog of 120 kg, the
 heaviest that is likely, eats 12 kg at 10 %; a puppy eats up to a quarter of its weight. Source: common practice, no
 source."""
 
 STEEP = Fraction(30, 100)
-"""A ration that changes by more than this within a batch is doubted. Source: common practice, no source."""
+"""A ration that changes by more than this within a batch is warned about. Source: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
 class Daily:
-    """Grams a day, exact, and in words how they came about.
+    """Exact grams a day, and in words where they come from.
 
-    `by_end` is set where they change: `grams` are then those of the first day of the batch, `by_end` of the last.
+    Where they change, `grams` are those of the first day of the batch and `by_end` those of the last.
     """
 
     grams: Fraction
@@ -122,20 +122,20 @@ def stated_ration(form: DogForm, common: AllDogsForm | None) -> Ration | None:
 
 
 def daily_ration(form: DogForm, common: AllDogsForm | None, given: Given) -> Daily | None:
-    """What a dog in nobody's care eats a day, treats taken off; None with the reason noted."""
+    """What a healthy dog eats a day, less treats; None with the reason noted."""
     ration = stated_ration(form, common)
     if ration is None:
         if "all_dogs" not in given.lost:
             help_ = "add `ration: 2.5 %` or grams a day"
             given.notes.add("missing-field", f"`{form.name}` has no `ration`", form.at("name"), help_)
         return None
-    first = _stated(ration, form, ration_place(form), given)
-    before_treats = None if first is None else _with_change(first, ration, form, given)
-    return None if before_treats is None else _less_treats(before_treats, form, given)
+    first = _written_ration(ration, form, ration_place(form), given)
+    before_treats = None if first is None else _add_change(first, ration, form, given)
+    return None if before_treats is None else _subtract_treats(before_treats, form, given)
 
 
 def note_absurd_ration(daily_g: Fraction, place: Place, given: Given, weight_g: Fraction | None = None) -> bool:
-    """Whether so much a day is more than any dog eats, or any of that weight; it is noted."""
+    """Whether a day's food is more than any dog, or any of that weight, can eat; if so it is noted."""
     share = daily_g / weight_g if weight_g else Fraction(0)
     if daily_g <= LARGEST_DAILY_G and share <= LARGEST_SHARE:
         return False
@@ -145,21 +145,23 @@ def note_absurd_ration(daily_g: Fraction, place: Place, given: Given, weight_g: 
     return True
 
 
-def _stated(ration: Ration, form: DogForm, place: Place, given: Given) -> Daily | None:
-    """What a ration that stands there comes to; None where that cannot be told, or no dog eats so much."""
-    counts = _of_grams(ration, form, given) if ration.grams else _of_weight(ration, form, place, given)
-    if counts is None:
+def _written_ration(ration: Ration, form: DogForm, place: Place, given: Given) -> Daily | None:
+    """What a written ration comes to a day; None, and noted, where that is unknown or more than a dog can eat."""
+    amount_and_weight = (
+        _ration_in_grams(ration, form, given) if ration.grams else _ration_by_weight(ration, form, place, given)
+    )
+    if amount_and_weight is None:
         return None
-    daily, own_g = counts
+    daily, own_g = amount_and_weight
     if note_absurd_ration(daily.grams, place, given, own_g):
         return None
     if own_g:
-        _note_unusual(daily.grams / own_g, form, place, given)
+        _note_unusual_share(daily.grams / own_g, form, place, given)
     return daily
 
 
-def _with_change(first: Daily, ration: Ration, form: DogForm, given: Given) -> Daily | None:
-    """The ration with what it comes to on the last day of the batch, where it changes until then."""
+def _add_change(first: Daily, ration: Ration, form: DogForm, given: Given) -> Daily | None:
+    """The ration with its amount on the last day of the batch, if it changes; None with the reason noted."""
     field = "weight_by_end" if form.weight_by_end is not None else "ration_by_end"
     if not form.says(field):
         return first
@@ -171,12 +173,12 @@ def _with_change(first: Daily, ration: Ration, form: DogForm, given: Given) -> D
         message = f"`{field}` does not count in a batch of one day"
         given.notes.add("unused-value", message, form.key_at(field), "take it out")
         return first
-    last = (_by_weight if form.weight_by_end else _by_ration)(first, ration, form, given)
-    return None if last is None else _changed(first, last, form.at(field), form, given)
+    last = (_last_by_weight if form.weight_by_end else _last_by_ration)(first, ration, form, given)
+    return None if last is None else _combine_change(first, last, form.at(field), form, given)
 
 
-def _by_ration(first: Daily, ration: Ration, form: DogForm, given: Given) -> Daily | None:
-    """The last day's ration as given, a share of it being of the same weight as that of the first day."""
+def _last_by_ration(first: Daily, ration: Ration, form: DogForm, given: Given) -> Daily | None:
+    """The last day's ration as written; a share is of the same weight as on the first day."""
     last = form.ration_by_end
     if last is None:
         return first
@@ -184,11 +186,11 @@ def _by_ration(first: Daily, ration: Ration, form: DogForm, given: Given) -> Dai
         note_mixed("ration_by_end", form, given)
         return None
     of_adult_weight = last.share is not None and (last.of_adult_weight or ration.of_adult_weight)
-    return _stated(replace(last, of_adult_weight=of_adult_weight), form, form.at("ration_by_end"), given)
+    return _written_ration(replace(last, of_adult_weight=of_adult_weight), form, form.at("ration_by_end"), given)
 
 
-def _by_weight(first: Daily, ration: Ration, form: DogForm, given: Given) -> Daily | None:
-    """The last day's ration as the same share of what the dog weighs by then."""
+def _last_by_weight(first: Daily, ration: Ration, form: DogForm, given: Given) -> Daily | None:
+    """The last day's ration as the same share of the dog's weight by then."""
     last_g, place = form.weight_by_end, form.at("weight_by_end")
     if last_g is None or ration.share is None or ration.of_adult_weight or form.goal != "keep":
         message = "`weight_by_end` does not count while the ration is no share of what the dog weighs"
@@ -203,7 +205,7 @@ def _by_weight(first: Daily, ration: Ration, form: DogForm, given: Given) -> Dai
     return None if note_absurd_ration(daily.grams, place, given) else daily
 
 
-def _changed(first: Daily, last: Daily, place: Place, form: DogForm, given: Given) -> Daily:
+def _combine_change(first: Daily, last: Daily, place: Place, form: DogForm, given: Given) -> Daily:
     change = abs(last.grams - first.grams) / first.grams
     if change > STEEP:
         message = f"the ration of `{form.name}` changes by {share_text(change)} within the batch"
@@ -215,25 +217,30 @@ def _changed(first: Daily, last: Daily, place: Place, form: DogForm, given: Give
     return replace(first, says=says, by_end=last.grams)
 
 
-def _of_grams(ration: Ration, form: DogForm, given: Given) -> tuple[Daily, Fraction | None]:
-    """So many grams, and the weight that they are judged by."""
+def _ration_in_grams(ration: Ration, form: DogForm, given: Given) -> tuple[Daily, Fraction | None]:
+    """A ration in grams, and the weight that it is judged by."""
     grams = ration.grams or Fraction(0)
     return Daily(grams, f"{grams_text(half_up(grams), given.weight_unit)} as given"), form.weight
 
 
-def _of_weight(ration: Ration, form: DogForm, place: Place, given: Given) -> tuple[Daily, Fraction | None] | None:
-    """A share of the weight that counts: the ideal one when losing or gaining, a puppy's adult one when asked for.
+def _ration_by_weight(
+    ration: Ration, form: DogForm, place: Place, given: Given
+) -> tuple[Daily, Fraction | None] | None:
+    """A ration as a share of a weight, and the weight that it is judged by; None with the reason noted.
 
-    With it the weight that it is judged by.
+    The share is of the ideal weight while the dog is to lose or gain, of a puppy's adult weight where the ration says
+    so, else of the dog's own.
     """
-    counts = _adult_weight(form, place, given) if ration.of_adult_weight else own_weight(form, given)
-    if counts is None or ration.share is None:
+    weight_and_name = _adult_weight(form, place, given) if ration.of_adult_weight else own_weight(form, given)
+    if weight_and_name is None or ration.share is None:
         return None
-    grams, of = counts
-    own = form.weight if form.weight is not None and is_likely(form.weight) and not ration.of_adult_weight else grams
+    grams, weight_name = weight_and_name
+    judged_by = (
+        form.weight if form.weight is not None and is_likely(form.weight) and not ration.of_adult_weight else grams
+    )
     percent = ration.written.partition(" of ")[0]
-    says = f"{percent} of {of} {grams_text(half_up(grams), given.weight_unit)}".replace("  ", " ")
-    return Daily(grams * ration.share, says), own
+    says = f"{percent} of {weight_name} {grams_text(half_up(grams), given.weight_unit)}".replace("  ", " ")
+    return Daily(grams * ration.share, says), judged_by
 
 
 def _adult_weight(form: DogForm, place: Place, given: Given) -> tuple[Fraction, str] | None:
@@ -248,7 +255,7 @@ def _adult_weight(form: DogForm, place: Place, given: Given) -> tuple[Fraction, 
 
 
 def own_weight(form: DogForm, given: Given) -> tuple[Fraction, str] | None:
-    """The weight that counts, the ideal one where it is to change, and its name; None with the reason noted."""
+    """The weight that a share is of, and its name: the ideal one if weight is to change; None with the reason noted."""
     if form.goal == "keep":
         if form.weight is None:
             help_ = "add `weight: ...`, or give the ration in grams"
@@ -262,7 +269,7 @@ def own_weight(form: DogForm, given: Given) -> tuple[Fraction, str] | None:
     return form.ideal_weight, "ideal weight"
 
 
-def _less_treats(daily: Daily, form: DogForm, given: Given) -> Daily | None:
+def _subtract_treats(daily: Daily, form: DogForm, given: Given) -> Daily | None:
     if form.treats is None:
         return daily
     treats_g = form.treats.grams
@@ -279,7 +286,7 @@ def _less_treats(daily: Daily, form: DogForm, given: Given) -> Daily | None:
 
 
 def note_large_treats(form: DogForm, given: Given) -> None:
-    """Note that treats leave nothing of the ration."""
+    """Note that the treats leave nothing of the ration."""
     message = "the treats are as much as the whole ration"
     given.notes.add("treats-too-large", message, form.at("treats"), "check both amounts")
 
@@ -291,12 +298,12 @@ def note_mixed(field: str, form: DogForm, given: Given) -> None:
 
 
 def ration_place(form: DogForm) -> Place:
-    """Where the dog's own ration stands, else where its name does."""
+    """The place of the dog's own ration, else of its name."""
     return form.at("ration" if form.says("ration") else "name")
 
 
-def _note_unusual(share: Fraction, form: DogForm, place: Place, given: Given) -> None:
-    """Doubt a day's food, treats among it, as a share of the dog's own weight, or of a puppy's adult weight."""
+def _note_unusual_share(share: Fraction, form: DogForm, place: Place, given: Given) -> None:
+    """Warn where a day's food, with treats, is an unusual share of the dog's own or a puppy's adult weight."""
     low, high = USUAL_RATION
     if not low <= share <= high:
         message = f"`{form.name}` gets {share_text(share)} of its weight a day"
@@ -307,8 +314,8 @@ def _note_unusual(share: Fraction, form: DogForm, place: Place, given: Given) ->
 def days_of_batch_g(daily: Daily, fed: Sequence[int], days: int) -> tuple[int, ...]:
     """Whole grams of each day of the batch, 0 on days that are not fed.
 
-    What is given up to any day is the whole grams in the rations up to it, so a need of just one pack in pounds is not
-    a part of a gram more.
+    The sum up to any day is rounded down, as ten pounds of need and a pack of ten pounds must meet: half a gram more
+    would buy a second pack.
     """
     if daily.by_end is None:
         over, under = daily.grams.as_integer_ratio()
@@ -320,7 +327,7 @@ def days_of_batch_g(daily: Daily, fed: Sequence[int], days: int) -> tuple[int, .
 
 
 def mean_g(daily: Daily, fed: Sequence[int], days: int) -> Fraction:
-    """What is eaten on a fed day on average, exact."""
+    """The exact average of grams on a fed day."""
     if daily.by_end is None:
         return daily.grams
     exact_g = _exact_g(daily, days)
@@ -328,7 +335,7 @@ def mean_g(daily: Daily, fed: Sequence[int], days: int) -> Fraction:
 
 
 def days_in_care_g(amounts: Sequence[VetAmount], fed: Sequence[int], days: int) -> tuple[int, ...]:
-    """Whole grams of each day of the batch, every amount spread evenly over the days that are fed."""
+    """Whole grams of each day of the batch, each of the veterinarian's amounts spread evenly over the fed days."""
     day_g = dict.fromkeys(range(days), 0)
     for amount in amounts:
         for day, grams in zip(fed, split_evenly(amount.batch_g, len(fed)) if fed else (), strict=True):
@@ -337,23 +344,25 @@ def days_in_care_g(amounts: Sequence[VetAmount], fed: Sequence[int], days: int) 
 
 
 def _exact_g(daily: Daily, days: int) -> tuple[Fraction, ...]:
-    """The ration of each day: from the first day's to the last day's in equal steps."""
+    """The exact grams of each day, in equal steps from the first day's to the last day's."""
     step_g = (daily.by_end - daily.grams) / (days - 1) if daily.by_end is not None and days > 1 else Fraction(0)
     return tuple(daily.grams + step_g * day for day in range(days))
 
 
 USUAL_KCAL = (Fraction(70), Fraction(300))
-"""Energy a day for each kilogram to the power 0.75 is doubted outside these. Source: the lower end is resting energy,
-Small Animal Clinical Nutrition 5th ed. (2010) Table 5-2; the upper end is common practice, no source.
+"""Usual energy a day for each kilogram to the power 0.75; outside these it is warned about.
+
+Source: the lower end is resting energy, Small Animal Clinical Nutrition 5th ed. (2010) Table 5-2; the upper end is
+common practice, no source.
 """
 
 LARGEST_DAILY_KCAL = 20_000
-"""More than this a day is refused: no dog eats it. Source: common practice, no source."""
+"""More energy a day than this is refused: no dog eats it. Source: common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
 class DailyEnergy:
-    """Energy a day on the first and on the last day of the batch, treats taken off, and in words how it came about."""
+    """Energy on the first and last day of the batch, less treats, and in words where it comes from."""
 
     kcal: Fraction
     by_end: Fraction
@@ -361,8 +370,8 @@ class DailyEnergy:
     says: str
 
 
-class Asks(Protocol):
-    """What is asked of a dog's food: the dog itself, or its rules before it is built."""
+class FoodRules(Protocol):
+    """The rules for a dog's food: a dog has them, and so have its rules before the dog is built."""
 
     @property
     def targets(self) -> tuple[Target, ...]:
@@ -370,19 +379,19 @@ class Asks(Protocol):
 
     @property
     def caps(self) -> tuple[Cap, ...]:
-        """The most of things."""
+        """The caps on subjects."""
 
     def avoids(self, cut: Cut) -> bool:
         """Whether the cut must not be eaten."""
 
 
 def daily_energy(ration: Ration, form: DogForm, given: Given) -> DailyEnergy | None:
-    """What a ration in energy comes to; None with the reason noted."""
+    """What a ration in energy comes to a day, less treats; None with the reason noted."""
     treats = form.treats.kcal if form.treats else Fraction(0)
     if treats is None:
         note_mixed("treats", form, given)
         return None
-    first, last = _stated_energy(ration, form, given), _last(ration, form, given)
+    first, last = _written_energy(ration, form, given), _last_energy(ration, form, given)
     if first is None or last is None or _is_absurd(max(first[0], last[0]), form, given):
         return None
     if treats >= min(first[0], last[0]):
@@ -394,21 +403,22 @@ def daily_energy(ration: Ration, form: DogForm, given: Given) -> DailyEnergy | N
 
 
 def day_kcal(daily: DailyEnergy, fed: Sequence[int], days: int) -> tuple[Fraction, ...]:
-    """Energy of each day of the batch, in equal steps; none on days that are not fed."""
+    """Energy of each day of the batch, in equal steps; 0 on days that are not fed."""
     step = (daily.by_end - daily.kcal) / (days - 1) if days > 1 else Fraction(0)
     return tuple(daily.kcal + step * day if day in fed else Fraction(0) for day in range(days))
 
 
-def least_day_g(rules: Asks, energy: EnergyRation, cuts: Iterable[Cut]) -> tuple[int, ...]:
+def least_day_g(rules: FoodRules, energy: EnergyRation, cuts: Iterable[Cut]) -> tuple[int, ...]:
     """The least whole grams of each day that can hold its energy."""
     density = densest_kcal_per_g(rules, cuts)
     return tuple(floor(kcal / density) for kcal in energy.day_kcal)
 
 
-def densest_kcal_per_g(rules: Asks, cuts: Iterable[Cut]) -> Fraction:
-    """More energy a gram than any mixture within the targets and caps gives.
+def densest_kcal_per_g(rules: FoodRules, cuts: Iterable[Cut]) -> Fraction:
+    """An upper bound on the energy a gram of any mixture within the targets and caps.
 
-    The densest cuts go in first, each as much of the whole as its ranges and caps allow.
+    The densest cuts go in first, each up to its own limits; limits on several cuts together are ignored, so the real
+    food is never denser.
     """
     eaten = [(cut.kcal_per_g, cut) for cut in cuts if cut.kcal_per_g and not rules.avoids(cut)]
     room, total = Fraction(1), Fraction(0)
@@ -418,56 +428,56 @@ def densest_kcal_per_g(rules: Asks, cuts: Iterable[Cut]) -> Fraction:
     return total or RICHEST_KCAL_PER_G
 
 
-def _most_share(rules: Asks, cut: Cut) -> Fraction:
-    """The most of all food that a cut may be."""
+def _most_share(rules: FoodRules, cut: Cut) -> Fraction:
+    """The largest share of all food that a cut alone may be, by its targets and caps."""
     limits = [(cut.part_share(Part(target.part)), target.high) for target in rules.targets]
     limits += [(cap.subject.share_in(cut), cap.most) for cap in rules.caps]
     return min([Fraction(1), *(most / share for share, most in limits if share)])
 
 
-def _stated_energy(
+def _written_energy(
     ration: Ration, form: DogForm, given: Given, weight_g: Fraction | None = None
 ) -> tuple[Fraction, str] | None:
-    """Energy a day and its words, for the weight that counts or another one."""
+    """Energy a day and in words where it comes from, for the dog's weight or another; None with the reason noted."""
     if ration.kcal is not None:
         return ration.kcal, f"{half_up(ration.kcal)} kcal a day as given"
     if ration.kcal_per_metabolic_kg is None:
         note_mixed("ration_by_end", form, given)
         return None
-    counts = own_weight(form, given) if weight_g is None else (weight_g, "")
-    if counts is None:
+    weight_and_name = own_weight(form, given) if weight_g is None else (weight_g, "")
+    if weight_and_name is None:
         return None
-    grams, of = counts
+    grams, weight_name = weight_and_name
     low, high = USUAL_KCAL
     if not low <= ration.kcal_per_metabolic_kg <= high:
         message = f"`{form.name}` gets `{ration.written}`"
         help_ = "95 to 130 is usual for grown dogs; check the number, and ask a veterinarian if it is meant"
         given.notes.add("unusual-energy", message, ration_place(form), help_)
     kcal = ration.kcal_per_metabolic_kg * metabolic_kg(grams)
-    weight = f"{of} {grams_text(half_up(grams), given.weight_unit)}".strip()
+    weight = f"{weight_name} {grams_text(half_up(grams), given.weight_unit)}".strip()
     return kcal, f"{ration.written} of {weight}, {half_up(kcal)} kcal a day"
 
 
-def _last(ration: Ration, form: DogForm, given: Given) -> tuple[Fraction, str] | None:
-    """What is eaten on the last day of the batch."""
+def _last_energy(ration: Ration, form: DogForm, given: Given) -> tuple[Fraction, str] | None:
+    """Energy on the last day of the batch and in words where it comes from; None with the reason noted."""
     if form.weight_by_end is not None and form.ration_by_end is not None:
         message = "`ration_by_end` and `weight_by_end` both say what is eaten by the end"
         given.notes.add("two-ways", message, form.key_at("weight_by_end"), "keep one of the two")
         return None
     if form.ration_by_end is not None:
-        return _stated_energy(form.ration_by_end, form, given)
+        return _written_energy(form.ration_by_end, form, given)
     if form.weight_by_end is None:
-        return _stated_energy(ration, form, given)
+        return _written_energy(ration, form, given)
     if ration.kcal is not None or form.goal != "keep":
         message = "`weight_by_end` does not count while the ration is not for what the dog weighs"
         help_ = "give the ration as `110 kcal/kg^0.75`, or take it out"
         given.notes.add("unused-value", message, form.key_at("weight_by_end"), help_)
-        return _stated_energy(ration, form, given)
-    return _stated_energy(ration, form, given, form.weight_by_end)
+        return _written_energy(ration, form, given)
+    return _written_energy(ration, form, given, form.weight_by_end)
 
 
 def _is_absurd(kcal: Fraction, form: DogForm, given: Given) -> bool:
-    """Whether it is more than any dog eats, or less than a kilocalorie; it is noted."""
+    """Whether the energy is more than any dog eats, or less than a kilocalorie; if so it is noted."""
     if 1 <= kcal <= LARGEST_DAILY_KCAL:
         return False
     message = f"this comes to {half_up(kcal)} kcal a day"

@@ -19,7 +19,7 @@ from raworder.reading.cell_tables import (
     note_strange_columns,
     read_row,
     rows_of_csv,
-    with_point,
+    use_decimal_point,
 )
 from raworder.reading.characters import note_forbidden
 from raworder.reading.fields import LARGEST_AMOUNT_G, Money, Name, weight_reader
@@ -178,7 +178,7 @@ class _Sheet:
         fields = []
         for name, cell in row.items():
             if cell.value.strip():
-                text = with_point(cell, mark, self.notes) if name in NUMBERS else cell.value
+                text = use_decimal_point(cell, mark, self.notes) if name in NUMBERS else cell.value
                 if text is None:
                     return None
                 fields.append((text_at(name, cell.place), cell_text(text, cell.place)))

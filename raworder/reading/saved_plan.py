@@ -10,7 +10,7 @@ from typing import NoReturn, TypeVar
 
 from pydantic import TypeAdapter, ValidationError
 
-from raworder.reading.cell_tables import BrokenCsvError, Cell, Record, records
+from raworder.reading.cell_tables import BrokenCsvError, Cell, Record, read_records
 from raworder.reading.characters import note_forbidden
 from raworder.reading.names import join_in_backticks
 from raworder.reading.notes import Notes
@@ -346,7 +346,7 @@ class _Read:
         self.notes.remember(self.file, plain)
         try:
             strange = note_forbidden(plain, self.file, self.notes, WITHOUT_IT)
-            lines = [] if strange else list(records(plain, self.file, ",", self.notes))
+            lines = [] if strange else list(read_records(plain, self.file, ",", self.notes))
         except BrokenCsvError:
             return
         if not lines or not self._is_head(lines[0], head):

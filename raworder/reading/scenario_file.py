@@ -11,7 +11,7 @@ from raworder.reading.bag_settings import labels, portioning
 from raworder.reading.catalogue import catalogue_words, reference_catalogue
 from raworder.reading.characters import drop_forbidden
 from raworder.reading.checked_form import Checked, checked_form, note_names
-from raworder.reading.dog_entries import Kennel, dogs
+from raworder.reading.dog_entries import Kennel, read_dogs
 from raworder.reading.fields import LARGEST_AMOUNT_G
 from raworder.reading.files import file_text
 from raworder.reading.form import AllDogsForm, FreezerForm, OfferForm, ScenarioForm, SupplierForm, VarietyForm
@@ -22,7 +22,7 @@ from raworder.reading.located import locate
 from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
 from raworder.reading.offers import OfferedCut, known_cut, read_offer, with_unique_keys
-from raworder.reading.own_food import catalogue_with_own, supplements
+from raworder.reading.own_food import add_own_cuts, read_supplements
 from raworder.reading.patterns import LEAST_SPECIES_SHARE
 from raworder.reading.price_lists import read_price_list
 from raworder.reading.reference import (
@@ -139,7 +139,7 @@ def _scenario(form: ScenarioForm, path: Path, offers: Sequence[OfferedCut], give
         currency=form.currency,
         weight_unit=form.units,
         batch=given.batch,
-        dogs=dogs(form.dogs, Kennel(form.all_dogs, cuts, given)),
+        dogs=read_dogs(form.dogs, Kennel(form.all_dogs, cuts, given)),
         cuts=cuts,
         suppliers=_suppliers(form, given),
         offers=tuple(offer.offer for offer in offers),
@@ -160,7 +160,7 @@ def _scenario(form: ScenarioForm, path: Path, offers: Sequence[OfferedCut], give
 def _with_nourishment(form: ScenarioForm, given: Given, scenario: Scenario) -> Scenario:
     """The scenario with its supplements, nutrient profiles and energy needs."""
     sellers = [supplier.name for supplier in scenario.suppliers]
-    beside, offers = supplements(form.supplements, sellers, YOUR_LIST, given)
+    beside, offers = read_supplements(form.supplements, sellers, YOUR_LIST, given)
     return replace(
         scenario,
         supplements=beside,
@@ -202,7 +202,7 @@ def _given(checked: Checked, notes: Notes) -> Given:
     toxic_foods, published = read_toxic_foods(), read_profiles()
     named = {fold_name(name) for own in form.own_cuts for name in (*own.made_of, *own.species)}
     refused = {name for name in named if toxic_food(name, toxic_foods)}
-    catalogue = catalogue_with_own(form.own_cuts, reference_catalogue(read_cuts()), checked.lost_names | refused, notes)
+    catalogue = add_own_cuts(form.own_cuts, reference_catalogue(read_cuts()), checked.lost_names | refused, notes)
     return Given(
         currency=form.currency,
         weight_unit=form.units,

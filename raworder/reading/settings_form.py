@@ -1,4 +1,4 @@
-"""The forms of what is set beside dogs and offers: labels, profiles, supplements, and how bags are made."""
+"""The forms of further settings in a scenario: labels, profiles, supplements, and how bags are made."""
 
 import re
 from collections.abc import Mapping
@@ -29,17 +29,17 @@ from raworder.trade.units import UnitError, read_number
 MM_PER: Mapping[str, Fraction] = MappingProxyType({"mm": Fraction(1), "cm": Fraction(10), "in": MM_PER_INCH})
 """Millimetres in one unit of length."""
 
-MEANT: Mapping[str, str] = MappingProxyType(
+SPELLINGS: Mapping[str, str] = MappingProxyType(
     dict.fromkeys(["millimetre", "millimetres", "millimeter", "millimeters", "mm"], "mm")
     | dict.fromkeys(["centimetre", "centimetres", "centimeter", "centimeters", "cm"], "cm")
     | dict.fromkeys(["inch", "inches", "ins", "in", '"', "''"], "in")
 )
-"""The unit that other spellings stand for; they are suggested, never taken."""
+"""The unit for other spellings, which are suggested and never accepted."""
 
 _LENGTH = re.compile(r"(?P<number>[^\sA-Za-z'\"]+)\s*(?P<unit>[A-Za-z]+|\"|'')?")
 
 MOST_COLUMNS, MOST_ROWS = 20, 50
-"""No sheet has more labels across or down."""
+"""The most labels of a sheet across and down."""
 
 
 def read_length(text: str) -> Fraction:
@@ -55,8 +55,8 @@ def read_length(text: str) -> Fraction:
     if unit is None:
         raise UnitError(f"`{text}` has no unit", f"say which: `{text} mm`, `{text} cm` or `{text} in`", "no-unit")
     if unit not in MM_PER:
-        meant = MEANT.get(unit.lower())
-        remedy = f"write `{number} {meant}`" if meant else "use mm, cm or in"
+        suggested = SPELLINGS.get(unit.lower())
+        remedy = f"write `{number} {suggested}`" if suggested else "use mm, cm or in"
         raise UnitError(f"`{unit}` is not a unit of length", remedy, "unknown-unit")
     return read_number(number) * MM_PER[unit]
 

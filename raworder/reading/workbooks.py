@@ -1,6 +1,6 @@
-"""Workbooks as rows of cells: one sheet of an XLSX file, what each cell says as text, and what is no such file.
+"""Workbooks: one sheet of an XLSX file as rows of cells, each as the text that a CSV file would hold.
 
-What is damaged, locked or too large is told and never raised.
+A file that is damaged, locked or too large becomes a finding, never an exception.
 """
 
 import re
@@ -25,72 +25,73 @@ if TYPE_CHECKING:
     import openpyxl  # type: ignore[import-untyped]  # it ships no types
 
 ENDINGS, OLD_ENDING = (".xlsx", ".xlsm"), ".xls"
-"""How the names of workbooks end, and of those that older programs wrote."""
+"""The endings of names of workbooks, and of the old kind of workbook."""
 
 MOST_UNPACKED_BYTES = 50 * 1024 * 1024
-"""The most that a workbook may hold once it is unpacked."""
+"""The most bytes of a workbook once it is unpacked."""
 
 MOST_TAGS, MOST_CELLS, MOST_MERGES = 500_000, 150_000, 10_000
-"""The most tags, cells and merged ranges that one of its parts may hold: each takes far more room in memory than in
-the file, and a cell, even an empty one, 8 us each time that the library reads the sheet, which is twice."""
+"""The most tags, cells and merged ranges in one part of a workbook: each takes far more room in memory than in the
+file, and a cell, even an empty one, 8 us each of the two times that the library reads the sheet."""
 
 CELL = re.compile(rb"<(?:\w{1,9}:)?c[\s/>]")
-"""How a cell begins."""
+"""The start of a cell."""
 
 MERGE = re.compile(rb"<(?:\w{1,9}:)?mergeCell[\s/>]")
-"""How a merged range begins."""
+"""The start of a merged range."""
 
 FORMULAS = re.compile(rb"<(?:\w{1,9}:)?f[\s/>]")
-"""How a formula begins; without any, nothing need be read twice."""
+"""The start of a formula; a sheet without any is read once."""
 
 LONG_TAG, MOST_COMMENTS = re.compile(rb"<[^<>]{10000}|<!--(?!(?s:.){0,10000}?-->)"), 100
-"""A tag or a comment longer than any program writes: an XML reader goes over it again and again until it ends."""
+"""A tag or comment longer than any program writes, over which an XML reader goes again and again until it ends; and
+the most comments of a part."""
 
 MOST_ROWS, MOST_COLUMNS, MOST_BLANK_ROWS, LAST_ROW = 6_000, 100, 50, 20_000
-"""How far a sheet is read: it ends after so many blank rows, cells beyond these columns are not seen, and rows that go
-on beyond the last one are not read at all. A row takes 800 us until it is an offer that has been checked."""
+"""How far a sheet is read: it ends after this many blank rows, cells beyond these columns are ignored, and a sheet that
+goes on beyond the last row is not read at all. A row takes 800 us until it is a checked offer."""
 
 COMPOUND = bytes.fromhex("d0cf11e0a1b11ae1")
-"""How a compound file begins: an old workbook, or a newer one under a password. Source: MS-CFB 2.2, from memory, not
+"""The start of a compound file: an old workbook, or a newer one with a password. Source: MS-CFB 2.2, from memory, not
 looked up."""
 
 LOCKED = "EncryptedPackage".encode("utf-16-le")
-"""The name of the stream that holds a workbook under a password. Source: MS-OFFCRYPTO 2.3.4, from memory, not looked
+"""The name of the stream that holds a workbook with a password. Source: MS-OFFCRYPTO 2.3.4, from memory, not looked
 up."""
 
 NUMBER, FORMULA, FORMULA_TEXT = "n", "f", "str"
-"""Kinds of cells as the library tells them: numbers, formulas, and formulas that say nothing but are text."""
+"""The library's kinds of cells: numbers, formulas, and formulas whose value is text, which may be empty."""
 
 CHART_SHEETS = re.compile(r"(?:^|/)chartsheets/")
-"""Where sheets lie that are one chart each. Source: how spreadsheet programs name parts, from memory, not looked up."""
+"""The folder of sheets that are charts. Source: how spreadsheet programs name parts, from memory, not looked up."""
 
 _MERGED = re.compile(rb"""<(?:\w+:)?mergeCell\s[^<>]*?ref=["']([A-Z]{1,3})([0-9]{1,7}):([A-Z]{1,3})([0-9]{1,7})["']""")
-_SAYING = re.compile(
+_FILLED_CELL = re.compile(
     rb"""<(?:\w+:)?c\s(?:[^<>]*?\s)?r=["']([A-Z]{1,3})([0-9]{1,7})["'][^<>/]*>\s*"""
     rb"""<(?:(?:\w+:)?(?:is|f)\b|(?:\w+:)?v>[^<\s])"""
 )
-"""A cell that holds a value, a text or a formula, and where it is."""
+"""A cell that holds a value, a text or a formula, with its column and row."""
 
 DIGITS, DECIMALS = 15, 9
-"""Significant digits that a spreadsheet keeps of a number (source: Excel's specifications, from memory, not looked up),
-and the decimals that raworder reads of one."""
+"""Significant digits that a spreadsheet keeps (source: Excel's specifications, from memory, not looked up),
+and the decimals that we read: without what binary arithmetic leaves behind (2.4000000000000004)."""
 
 PER_CENT = Decimal(100)
 
 _MONEY = re.compile(r"\[\$([^\]-]*)(?:-[^\]]*)?\]")
-"""A currency in a number's format: its sign or code, and a language. Source: ECMA-376, part 1, 18.8.31, from memory,
+"""A currency in a number format: its sign or code, and a language. Source: ECMA-376, part 1, 18.8.31, from memory,
 not looked up."""
 
 _AS_TEXT = re.compile(r'"([^"]*)"|\\(.)|\[[^\]]*\]|_.|\*.')
-"""What in a number's format is text to be shown as it is, in the first two groups, and what is not shown at all."""
+"""Text in a number format: shown as it is, in the first two groups, or else not shown at all."""
 
 _NOT_SHOWN = re.compile(r'"[^"]*"|\\.|\[[^\]]*\]|_.|\*.')
-"""What in a number's format is text, colour, room or filling, and so no sign of its own."""
+"""Parts of a number format in which a percent sign means nothing: text, colour, space and filling."""
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
-    """What a cell holds: its value, the letter of its kind, how a number is shown, whether its formula has no value."""
+class SheetCell:
+    """A cell: value, letter of its kind, number format, and whether it is a formula without a saved value."""
 
     value: object
     kind: str = "n"
@@ -100,7 +101,7 @@ class Found:
 
 @dataclass(frozen=True, slots=True, order=True)
 class Merged:
-    """A range of cells that were made one: its corners by row and column."""
+    """A range of merged cells: its corners by row and column."""
 
     row: int
     column: int
@@ -110,21 +111,21 @@ class Merged:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """One sheet: cells that say something by row and column from 1; `named` is its name where there are several."""
+    """One sheet: its filled cells by row and column from 1; `named` is its name where there are several sheets."""
 
     file: str
     named: str
-    rows: Mapping[int, Mapping[int, Found]]
+    rows: Mapping[int, Mapping[int, SheetCell]]
     merged: tuple[Merged, ...]
 
     def place(self, row: int, column: int) -> Place:
-        """Where a cell is."""
+        """The place of a cell, for findings."""
         cell = f"{letters(column)}{row}"
         return Place(self.file, row, column, cell=f"{cell} of sheet `{self.named}`" if self.named else cell)
 
 
 def is_workbook(file: str) -> bool:
-    """Whether the file's name is that of a workbook, of an old one too.
+    """Whether the file is a workbook by its name, also one of the old kind.
 
     >>> is_workbook("lists/north.XLSX"), is_workbook("lists/north.csv")
     (True, False)
@@ -133,30 +134,30 @@ def is_workbook(file: str) -> bool:
 
 
 def read_sheet(file: NamedFile, notes: Notes) -> Sheet | None:
-    """The sheet of a workbook that is named, or None with the reason in the notes."""
+    """The sheet of a workbook that is asked for; None with the reason noted."""
     data = file_bytes(file.path, file.place, notes)
-    if data is None or not _can_be_opened(data, file, notes):
+    if data is None or not _is_readable(data, file, notes):
         return None
     _demand_safe_xml()
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # what the library leaves out of a workbook is nothing to a price list
-            return _Opened(without_chart_sheets(data), file, notes).sheet()
+            return _Workbook(drop_chart_sheets(data), file, notes).sheet()
     except Exception:  # a damaged workbook can fail anywhere in the library, in any way
         _note_broken(file, notes)
         return None
 
 
 def _demand_safe_xml() -> None:
-    """Make sure that the library reads XML from strangers with care."""
+    """Make sure that the library reads XML with defusedxml, as workbooks come from strangers."""
     from openpyxl.xml import DEFUSEDXML  # type: ignore[import-untyped]  # it ships no types
 
     if not DEFUSEDXML:
         raise AssertionError("openpyxl does not use defusedxml; install it, or unset OPENPYXL_DEFUSEDXML")
 
 
-def _can_be_opened(data: bytes, file: NamedFile, notes: Notes) -> bool:
-    """Whether the file is a workbook by its outside, and one that is not too large once it is unpacked."""
+def _is_readable(data: bytes, file: NamedFile, notes: Notes) -> bool:
+    """Whether the file is a workbook that can be opened, and not too large once unpacked; if not, it is noted."""
     place, name = file.place, file.path.name
     if data.startswith(COMPOUND) and LOCKED in data:
         notes.add("locked-workbook", f"`{name}` is locked with a password", place, "save a copy without a password")
@@ -179,7 +180,7 @@ def _note_broken(file: NamedFile, notes: Notes) -> None:
 
 
 def _is_small(data: bytes) -> bool | None:
-    """Whether the workbook is small enough to be read; None where it is too damaged to tell."""
+    """Whether the workbook is small enough to be read; None where it is damaged."""
     try:
         with zipfile.ZipFile(BytesIO(data)) as archive:
             parts = archive.infolist()
@@ -191,7 +192,7 @@ def _is_small(data: bytes) -> bool | None:
 
 
 def _is_crowded(xml: bytes) -> bool:
-    """Whether a part holds more tags or cells than are read, or a tag so long that reading it takes for ever."""
+    """Whether a part holds more than we read, or a tag so long that reading it would take for ever."""
     if xml.count(b"<") > MOST_TAGS or xml.count(b"<!--") > MOST_COMMENTS or LONG_TAG.search(xml):
         return True
     return any(
@@ -199,19 +200,22 @@ def _is_crowded(xml: bytes) -> bool:
     )
 
 
-class _Opened:
-    """A workbook that can be opened, and the one sheet of it that is wanted."""
+class _Workbook:
+    """Reads the sheet that is asked for from a workbook that can be opened."""
 
     def __init__(self, data: bytes, file: NamedFile, notes: Notes) -> None:
         self.data, self.file, self.notes = data, file, notes
 
     def sheet(self) -> Sheet | None:
-        """The cells of the sheet as they were saved; which of them are formulas is told by reading it once more."""
-        with closing(self._book(data_only=True)) as saved:
-            value = self._chosen(saved.worksheets)
+        """The sheet with its saved values.
+
+        A sheet with formulas is read twice, as a formula without a saved value would look like a blank cell.
+        """
+        with closing(self._open_workbook(data_only=True)) as saved:
+            value = self._choose_sheet(saved.worksheets)
             if value is None:
                 return None
-            xml = part(self.data, value._worksheet_path)  # noqa: SLF001 - there is no other way to it
+            xml = read_part(self.data, value._worksheet_path)  # noqa: SLF001 - there is no other way to it
             rows = (
                 self._with_formulas(value) if FORMULAS.search(xml) else self._rows((row, row) for row in _cells(value))
             )
@@ -219,43 +223,43 @@ class _Opened:
             if rows is None:
                 return None
             sheet = Sheet(self.file.path.as_posix(), named, rows, merged_cells(xml))
-            self._tell_unread(sheet, xml)
+            self._warn_of_unread(sheet, xml)
             return sheet
 
-    def _with_formulas(self, saved: Any) -> dict[int, dict[int, Found]] | None:
-        """The rows of a sheet that has formulas, beside what is written in their cells."""
-        with closing(self._book(data_only=False)) as written:
+    def _with_formulas(self, saved: Any) -> dict[int, dict[int, SheetCell]] | None:
+        """The rows of a sheet with formulas, read for values and for formulas side by side."""
+        with closing(self._open_workbook(data_only=False)) as written:
             return self._rows(zip(_cells(saved), _cells(written[saved.title]), strict=True))
 
-    def _book(self, *, data_only: bool) -> "openpyxl.Workbook":
+    def _open_workbook(self, *, data_only: bool) -> "openpyxl.Workbook":
         import openpyxl
 
         return openpyxl.load_workbook(BytesIO(self.data), read_only=True, data_only=data_only, keep_links=False)
 
-    def _chosen(self, sheets: Any) -> Any:
-        """The sheet that is named, or the only one that is not hidden; None, and noted, where it cannot be told."""
+    def _choose_sheet(self, sheets: Any) -> Any:
+        """The sheet that is named, else the only one that is not hidden; None, and noted, where that leaves it open."""
         if self.file.sheet is not None:
-            return self._called(self.file.sheet, {fold_name(sheet.title): sheet for sheet in sheets})
+            return self._find_sheet(self.file.sheet, {fold_name(sheet.title): sheet for sheet in sheets})
         shown = [sheet for sheet in sheets if sheet.sheet_state == "visible"] or sheets
         if len(shown) == 1:
             return shown[0]
-        names = join_in_backticks([value.title for value in shown], "and") if shown else "none"
+        names = join_in_backticks([sheet.title for sheet in shown], "and") if shown else "none"
         help_ = f"state it: `price_list: {{file: {self.file.written}, sheet: ...}}`"
         self.notes.add("sheet-in-doubt", f"the workbook's sheets are {names}", self.file.place, help_)
         return None
 
-    def _called(self, name: Text, sheets: Mapping[str, Any]) -> Any:
-        """The sheet of that name, whatever its capitals."""
+    def _find_sheet(self, name: Text, sheets: Mapping[str, Any]) -> Any:
+        """The sheet of that name, in upper or lower case; None, and noted, where there is none."""
         if fold_name(name) not in sheets:
             close = nearest(name, sheets)
-            names = join_in_backticks([value.title for value in sheets.values()], "and") if sheets else "none"
+            names = join_in_backticks([sheet.title for sheet in sheets.values()], "and") if sheets else "none"
             help_ = f"did you mean `{sheets[close].title}`?" if close else f"the workbook's sheets are {names}"
             self.notes.add("unknown-sheet", f"the workbook has no sheet `{name}`", name.place, help_)
         return sheets.get(fold_name(name))
 
-    def _rows(self, pairs: Iterable[tuple[Any, Any]]) -> dict[int, dict[int, Found]] | None:
-        """The rows that say something, of values beside formulas; None, and noted, where there are too many."""
-        rows: dict[int, dict[int, Found]] = {}
+    def _rows(self, pairs: Iterable[tuple[Any, Any]]) -> dict[int, dict[int, SheetCell]] | None:
+        """The rows that are not blank, from pairs of values and formulas; None, and noted, where there are too many."""
+        rows: dict[int, dict[int, SheetCell]] = {}
         last = 0
         for number, (values, formulas) in enumerate(pairs, 1):
             if number - last > MOST_BLANK_ROWS:
@@ -269,10 +273,10 @@ class _Opened:
                 rows[number], last = row, number
         return rows
 
-    def _tell_unread(self, sheet: Sheet, xml: bytes) -> None:
-        """Warn of what stands beyond the last row or column that is read: of the first cell each."""
+    def _warn_of_unread(self, sheet: Sheet, xml: bytes) -> None:
+        """Warn of the first filled cell beyond the last row, and the first beyond the last column, that we read."""
         end = max(sheet.rows, default=0) + MOST_BLANK_ROWS
-        cells = sorted(saying_cells(xml))
+        cells = sorted(filled_cells(xml))
         below = next((cell for cell in cells if cell[0] > end), None)
         beside = next((cell for cell in cells if cell[0] <= end and cell[1] > MOST_COLUMNS), None)
         if below:
@@ -284,23 +288,23 @@ class _Opened:
 
 
 def _cells(sheet: Any) -> Iterator[Any]:
-    """The rows of a sheet from its first on, whatever it says of its own size."""
+    """The rows of a sheet from the first, whatever size the sheet states."""
     sheet.reset_dimensions()
     return iter(sheet.iter_rows(max_col=MOST_COLUMNS))
 
 
-def _row(values: Any, formulas: Any) -> Iterator[tuple[int, Found]]:
-    """The cells of a row that say something, by column."""
+def _row(values: Any, formulas: Any) -> Iterator[tuple[int, SheetCell]]:
+    """The filled cells of a row, by column."""
     for column, (cell, written) in enumerate(zip(values, formulas, strict=True), 1):
         value = cell.value
         if value is None and written.data_type == FORMULA and cell.data_type != FORMULA_TEXT:
-            yield column, Found(None, lost_formula=True)
+            yield column, SheetCell(None, lost_formula=True)
         elif value is not None and str(value).strip():
-            yield column, Found(value, cell.data_type, cell.number_format if cell.data_type == NUMBER else "")
+            yield column, SheetCell(value, cell.data_type, cell.number_format if cell.data_type == NUMBER else "")
 
 
 def letters(column: int) -> str:
-    """What a spreadsheet calls a column.
+    """The letters that a spreadsheet names a column by.
 
     >>> letters(1), letters(26), letters(27), letters(702), letters(703)
     ('A', 'Z', 'AA', 'ZZ', 'AAA')
@@ -312,74 +316,75 @@ def letters(column: int) -> str:
     return name
 
 
-def text_of(found: Found, place: Place, notes: Notes) -> str | None:
-    """What a cell says, as if it stood in a CSV file with points for decimal marks; None, and noted, where it cannot.
+def sheet_cell_text(cell: SheetCell, place: Place, notes: Notes) -> str | None:
+    """The text of a cell, as a CSV file with decimal points would hold it; None with the reason noted.
 
-    A number loses what arithmetic in binary has left behind its fifteenth digit; 0.28 shown as a percentage is `28 %`.
+    A number is rounded to 15 digits, without what binary arithmetic leaves behind; 0.28 shown as a percentage is
+    `28 %`.
     """
-    value = found.value
-    if refusal := _refusal(found):
+    value = cell.value
+    if refusal := _refuse_cell(cell):
         notes.add(refusal[0], refusal[1], place, refusal[2])
         return None
     if not isinstance(value, str):
-        return _number(value, found.shown_as)
+        return _number(value, cell.shown_as)
     if strange := describe_forbidden(value):
         notes.add("control-character", strange, place, "take it out")
         return None
     return value
 
 
-def shown_beside(number_format: str) -> str:
-    r"""What a number's format shows beside the digits, and the signs of its digits among it.
+def format_text(number_format: str) -> str:
+    r"""The text that a number format shows, with the signs for its digits left in.
 
-    >>> shown_beside(r"#,##0.00\ [$USD]"), shown_beside('[$€-407]0;[Red]"- "0')
+    >>> format_text(r"#,##0.00\ [$USD]"), format_text('[$€-407]0;[Red]"- "0')
     ('#,##0.00  USD ', ' € 0;- 0')
     """
     plain = _MONEY.sub(lambda match: f'" {match[1]} "', number_format)
     return _AS_TEXT.sub(lambda match: match[1] or match[2] or "", plain)
 
 
-def _refusal(found: Found) -> tuple[str, str, str] | None:
-    """Slug, message and remedy for a cell that says nothing a price list could hold."""
-    if found.lost_formula:
+def _refuse_cell(cell: SheetCell) -> tuple[str, str, str] | None:
+    """Slug, message and remedy for a cell that no price list can hold; None for any other."""
+    if cell.lost_formula:
         help_ = "open the workbook in a spreadsheet program and save it, or write the value itself"
         return "formula-without-value", "this formula has no value that was saved with it", help_
-    if found.kind == "e":
+    if cell.kind == "e":
         return (
             "error-in-cell",
-            f"`{found.value}` is an error and no value",
+            f"`{cell.value}` is an error and no value",
             "mend the formula, or write the value itself",
         )
-    match found.value:
+    match cell.value:
         case bool():
-            said = str(found.value).upper()
+            value = str(cell.value).upper()
             return (
                 "strange-cell",
-                f"`{said}` is a truth value",
+                f"`{value}` is a truth value",
                 "write `yes` or `no` as text, or the number that is meant",
             )
         case date() | time() | timedelta():
-            return "strange-cell", f"`{found.value}` is a day or a time", "write it as text or as a number"
+            return "strange-cell", f"`{cell.value}` is a day or a time", "write it as text or as a number"
     return None
 
 
 def _number(value: object, shown_as: str) -> str:
-    """A number in digits, as exactly as it was meant."""
+    """A number in digits, as the spreadsheet shows it; a percentage with its sign."""
     exact = Decimal(str(value)) if isinstance(value, int) else Decimal(format(value, f".{DIGITS}g"))
     percent = "%" in _NOT_SHOWN.sub("", shown_as)
     return f"{_digits(exact * PER_CENT)} %" if percent else _digits(exact)
 
 
 def _digits(number: Decimal) -> str:
-    """The number without an exponent, and without zeros at its end."""
+    """The number without an exponent and without zeros at the end."""
     text = f"{number:f}"
     if len(text.partition(".")[2]) > DECIMALS:
         text = f"{number:.{DECIMALS}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def without_chart_sheets(data: bytes) -> bytes:
-    """The workbook without sheets that are charts, at which the library would fail; it leaves out what is not there."""
+def drop_chart_sheets(data: bytes) -> bytes:
+    """The workbook without sheets that are charts, on which the library fails; missing sheets it passes over."""
     with zipfile.ZipFile(BytesIO(data)) as archive:
         if not any(CHART_SHEETS.search(name) for name in archive.namelist()):
             return data
@@ -391,25 +396,25 @@ def without_chart_sheets(data: bytes) -> bytes:
     return out.getvalue()
 
 
-def part(data: bytes, name: str) -> bytes:
+def read_part(data: bytes, name: str) -> bytes:
     """One part of the archive."""
     with zipfile.ZipFile(BytesIO(data)) as archive:
         return archive.read(name)
 
 
 def merged_cells(xml: bytes) -> tuple[Merged, ...]:
-    """The ranges of cells of a sheet that were made one cell."""
-    found = (match.groups() for match in _MERGED.finditer(xml))
-    corners = {(int(row), _column(left), int(last), _column(right)) for left, row, right, last in found}
+    """The ranges of merged cells in a sheet."""
+    matches = (match.groups() for match in _MERGED.finditer(xml))
+    corners = {(int(row), _column_number(left), int(last), _column_number(right)) for left, row, right, last in matches}
     return tuple(Merged(*item) for item in sorted(corners))
 
 
-def saying_cells(xml: bytes) -> Iterator[tuple[int, int]]:
-    """Row and column of each cell of a sheet that says something, in the order of the file."""
-    return ((int(match[2]), _column(match[1])) for match in _SAYING.finditer(xml))
+def filled_cells(xml: bytes) -> Iterator[tuple[int, int]]:
+    """Row and column of each filled cell of a sheet, in the order of the file."""
+    return ((int(match[2]), _column_number(match[1])) for match in _FILLED_CELL.finditer(xml))
 
 
-def _column(name: bytes) -> int:
+def _column_number(name: bytes) -> int:
     """The number of a column from its letters."""
     number = 0
     for letter in name:

@@ -15,10 +15,10 @@ from raworder.trade.purchase import Receipt, Received
 from raworder.trade.scenario import Offer, Scenario
 
 NOT_TEXT = frozenset({"y", "n", "yes", "no", "on", "off", "true", "false", "null"})
-"""Words that some YAML readers take for no text. Source: the types of YAML 1.1, from memory, not looked up."""
+"""Words that some YAML readers do not take for text. Source: the types of YAML 1.1, from memory, not looked up."""
 
 OFFER, LEFT_OUT = "      - {cut: ", "      # - {cut: ..., "
-"""How the line of an offer begins, and that of one whose cut is still to be told."""
+"""How the line of an offer begins, and that of an offer whose cut is not known yet."""
 
 _PLAIN = re.compile(r"[^\W\d_](?:[^\W_]|[ '()&+.-])*")
 _FIGURE = re.compile(r"[0-9][0-9A-Za-z .%/^-]*")
@@ -26,18 +26,27 @@ _TEXTS = ("item", "code")
 
 
 def scenario_text(draft: Draft, schema: str) -> str:
-    """The file, whole; `schema` is the name of the JSON Schema beside it."""
-    blocks = (_head(draft, schema), _dogs(draft.dogs), _own_cuts(draft.own_cuts), _suppliers(draft.suppliers), _more())
+    """The text of a scenario file with comments; `schema` is the name of the JSON Schema beside it.
+
+    It holds no figure that nobody gave: what is missing stands as a commented example.
+    """
+    blocks = (
+        _head(draft, schema),
+        _dogs(draft.dogs),
+        _own_cuts(draft.own_cuts),
+        _suppliers(draft.suppliers),
+        _further_examples(),
+    )
     return "\n\n".join("\n".join(block) for lines in blocks if (block := tuple(lines))) + "\n"
 
 
 def offer_lines(text: str) -> tuple[int, ...]:
-    """The lines of the offers in the text, from 1, in the order of the draft."""
+    """The numbers of the lines with offers, from 1, in the order of the draft."""
     return tuple(number for number, line in enumerate(text.split("\n"), 1) if line.startswith(OFFER))
 
 
 def quote_yaml(name: str) -> str:
-    """A name as YAML text: plain where every reader takes it for that text, else in double quotes.
+    """A name as YAML text: plain where every reader takes it as written, else in double quotes.
 
     >>> quote_yaml("Maple"), quote_yaml("No"), quote_yaml("[red] 1: 2")
     ('Maple', '"No"', '"[red] 1: 2"')
@@ -46,8 +55,8 @@ def quote_yaml(name: str) -> str:
     return name if plain else json.dumps(name, ensure_ascii=False)
 
 
-def _figure(value: str) -> str:
-    """A figure, a day or a word as YAML text."""
+def _yaml_value(value: str) -> str:
+    """A number with its unit, a day or a word as YAML text."""
     return value if _FIGURE.fullmatch(value) else quote_yaml(value)
 
 
@@ -59,11 +68,11 @@ def _head(draft: Draft, schema: str) -> Iterator[str]:
         yield "# What the papers are headed with; with the first day it makes the number of the batch."
         yield f"title: {quote_yaml(draft.named)}"
     yield "# The code of the currency that all money in here is in (ISO 4217)."
-    yield f"currency: {_figure(draft.currency)}"
+    yield f"currency: {_yaml_value(draft.currency)}"
     yield "# The unit in which the papers give weights, kg or lb; in here write g, kg, oz or lb behind each weight."
-    yield f"units: {_figure(draft.units)}"
+    yield f"units: {_yaml_value(draft.units)}"
     yield "# The days fed from one order: the first, and how many."
-    yield f"batch: {{starts: {_figure(draft.starts)}, days: {_figure(draft.days)}}}"
+    yield f"batch: {{starts: {_yaml_value(draft.starts)}, days: {_yaml_value(draft.days)}}}"
 
 
 def _dogs(dogs: Sequence[DogDraft]) -> Iterator[str]:
@@ -72,28 +81,28 @@ def _dogs(dogs: Sequence[DogDraft]) -> Iterator[str]:
     yield "dogs:"
     for place, dog in enumerate(dogs):
         yield f"  - name: {quote_yaml(dog.name)}"
-        yield f"    weight: {_figure(dog.weight)}"
-        yield from _in_care(dog) if dog.care else _healthy(dog)
+        yield f"    weight: {_yaml_value(dog.weight)}"
+        yield from _care_lines(dog) if dog.care else _ration_lines(dog)
         if dog.avoid:
             yield f"    avoid: [{', '.join(map(quote_yaml, dog.avoid))}]"
         if not place:
             yield from _dog_examples(dog)
 
 
-def _healthy(dog: DogDraft) -> Iterator[str]:
-    yield f"    ration: {_figure(dog.ration)}"
-    yield f"    targets: {_figure(dog.pattern)}"
+def _ration_lines(dog: DogDraft) -> Iterator[str]:
+    yield f"    ration: {_yaml_value(dog.ration)}"
+    yield f"    targets: {_yaml_value(dog.pattern)}"
 
 
-def _in_care(dog: DogDraft) -> Iterator[str]:
-    yield f"    care: {_figure(dog.care)}"
+def _care_lines(dog: DogDraft) -> Iterator[str]:
+    yield f"    care: {_yaml_value(dog.care)}"
     yield "    # The veterinarian gives the amounts, raworder computes none: write each cut with its grams a day."
     # No amount stands here, so that taking off the `#` by mistake is refused.
     yield "    # vet_amounts: {..., ...}"
 
 
 def _dog_examples(dog: DogDraft) -> Iterator[str]:
-    """What else can be said of a dog, as examples; limits only for one whose amounts are computed."""
+    """Further fields of a dog as commented examples; limits only for a dog whose amounts we compute."""
     if not dog.avoid:
         yield "    # avoid: [chicken, whole bone]"
     if not dog.care:
@@ -107,10 +116,10 @@ def _own_cuts(cuts: Sequence[OwnCutDraft]) -> Iterator[str]:
     yield "# Cuts that the reference table does not know; parts are shares of the weight as bought, together 100 %."
     yield "own_cuts:"
     for cut in cuts:
-        parts = ", ".join(f"{part}: {_figure(share)}" for part, share in cut.parts)
+        parts = ", ".join(f"{part}: {_yaml_value(share)}" for part, share in cut.parts)
         fields = [f"cut: {quote_yaml(cut.cut)}", f"species: [{', '.join(map(quote_yaml, cut.species))}]"]
         fields += [f"kind: {quote_yaml(cut.kind)}"] if cut.kind else []
-        fields += [f"parts: {{{parts}}}"] + ([f"fat: {_figure(cut.fat)}"] if cut.fat else [])
+        fields += [f"parts: {{{parts}}}"] + ([f"fat: {_yaml_value(cut.fat)}"] if cut.fat else [])
         yield f"  - {{{', '.join(fields)}}}"
 
 
@@ -140,31 +149,33 @@ def _offers(supplier: SupplierDraft) -> Iterator[str]:
         return
     known = [offer for offer in supplier.offers if offer.cut]
     yield "    cuts:" if known else "    cuts: []"
-    yield from (f"{OFFER}{quote_yaml(offer.cut)}{_fields(offer, ', ')}}}" for offer in known)
+    yield from (f"{OFFER}{quote_yaml(offer.cut)}{_offer_fields(offer, ', ')}}}" for offer in known)
     waiting = [offer for offer in supplier.offers if not offer.cut]
     if waiting:
         yield "      # Left out, as nobody has said which cut it is: put its name for the points and take the # out."
-    yield from (f"{LEFT_OUT}{_fields(offer)}}}  # line {offer.line}" for offer in waiting)
+    yield from (f"{LEFT_OUT}{_offer_fields(offer)}}}  # line {offer.line}" for offer in waiting)
     if supplier.unread:
         yield "      # Left out, as it could not be read:"
     yield from (f"      # line {row.line}, {one_line(row.why)}: {one_line(row.row)}" for row in supplier.unread)
 
 
-def _fields(offer: OfferDraft, before: str = "") -> str:
-    written = ", ".join(f"{name}: {_value(name, value)}" for name, value in offer.fields)
-    return f"{before}{written}" if written else ""
+def _offer_fields(offer: OfferDraft, before: str = "") -> str:
+    fields = ", ".join(f"{name}: {_offer_value(name, value)}" for name, value in offer.fields)
+    return f"{before}{fields}" if fields else ""
 
 
-def _value(name: str, value: str) -> str:
-    """One field of an offer; names and codes stay text whatever they look like."""
+def _offer_value(name: str, value: str) -> str:
+    """The value of a field of an offer; names and codes stay text whatever they look like."""
     if name == "price_breaks":
         pairs = (part.partition(":") for part in value.split(";"))
-        steps = (f"{{from: {_figure(from_.strip())}, price: {_figure(price.strip())}}}" for from_, _, price in pairs)
+        steps = (
+            f"{{from: {_yaml_value(from_.strip())}, price: {_yaml_value(price.strip())}}}" for from_, _, price in pairs
+        )
         return f"[{', '.join(steps)}]"
-    return quote_yaml(value) if name in _TEXTS else _figure(value)
+    return quote_yaml(value) if name in _TEXTS else _yaml_value(value)
 
 
-def _more() -> Iterator[str]:
+def _further_examples() -> Iterator[str]:
     yield "# What the freezer already holds; add `frozen: ...` with the day if you know it: the oldest is used first."
     yield "# on_hand:"
     yield "#   - {cut: beef heart, weight: 350 g}"
@@ -176,7 +187,7 @@ def _more() -> Iterator[str]:
 
 COLUMNS = ("supplier", "cut", "item", "code", "packs", "weight", "paid")
 NAMES = COLUMNS[:4]
-"""The columns that hold text; the others hold numbers, which are ours."""
+"""The columns that hold text; the others hold numbers that we write, so they need no quotes."""
 
 HEAD = (
     "# What was bought, as planned: alter what was different in the shop. Without `paid` a line costs what the list",
@@ -185,22 +196,22 @@ HEAD = (
 
 
 def receipt_csv(scenario: Scenario, receipt: Receipt) -> bytes:
-    """A row for each line: RFC 4180 in UTF-8 with a byte order mark; money before sales tax, no delivery.
+    """The receipt as CSV (RFC 4180, UTF-8 with a byte order mark): money before sales tax, no delivery.
 
-    The weight of packs is left open, to be filled in where they were weighed, unless it is not that of the list or only
-    it tells two offers apart.
+    The weight of packs is left blank, to be filled in where they were weighed, unless it differs from the list or is
+    the only thing that tells two offers apart.
     """
     out = StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(COLUMNS)
-    for line in _lines(scenario, receipt):
+    for line in _receipt_rows(scenario, receipt):
         writer.writerow([guard_formula(cell) if name in NAMES else cell for name, cell in line.items()])
     return out.getvalue().encode("utf-8-sig")
 
 
 def receipt_yaml(scenario: Scenario, receipt: Receipt) -> bytes:
-    """The same lines in YAML, each with the fields that say something, and what was charged for delivery."""
-    lines = tuple(_lines(scenario, receipt))
+    """The receipt as YAML: each line with its filled fields, and what was charged for delivery."""
+    lines = tuple(_receipt_rows(scenario, receipt))
     rows = (f"  - {{{', '.join(_receipt_fields(line))}}}" for line in lines)
     digits = scenario.currency.digits
     charged = ", ".join(f"{quote_yaml(one_line(name))}: {paid:.{digits}f}" for name, paid in receipt.delivery)
@@ -211,38 +222,44 @@ def receipt_yaml(scenario: Scenario, receipt: Receipt) -> bytes:
 WRITERS: Mapping[str, Callable[[Scenario, Receipt], bytes]] = MappingProxyType(
     {".csv": receipt_csv, ".yaml": receipt_yaml, ".yml": receipt_yaml}
 )
-"""What writes a receipt, by how the name of the file ends."""
+"""What writes a receipt, by the ending of the file name."""
 
 
-def _lines(scenario: Scenario, receipt: Receipt) -> Iterator[dict[str, str]]:
-    """The cells of each line by column; last what there was none of."""
+def _receipt_rows(scenario: Scenario, receipt: Receipt) -> Iterator[dict[str, str]]:
+    """The cells of each line by column; at the end, offers of which there was none."""
     offers = {offer.key: offer for offer in scenario.offers}
-    alike = Counter(_called(offer) for offer in scenario.offers)
+    how_many = Counter(_identity(offer) for offer in scenario.offers)
     for line in receipt.lines:
         offer = offers.get(line.offer)
-        weighed = offer is None or offer.by_weight or line.grams != offer.grams(line.units) or alike[_called(offer)] > 1
-        yield dict(zip(COLUMNS, _cells(offer, line, scenario.currency.digits, weighed=weighed), strict=True))
+        writes_weight = (
+            offer is None or offer.by_weight or line.grams != offer.grams(line.units) or how_many[_identity(offer)] > 1
+        )
+        yield dict(
+            zip(
+                COLUMNS, _receipt_cells(offer, line, scenario.currency.digits, writes_weight=writes_weight), strict=True
+            )
+        )
     for offer in (offers[key] for key in receipt.none_left):
-        none = ("", "0 g") if offer.by_weight else ("0", "")
-        yield dict(zip(COLUMNS, (offer.supplier, offer.cut, offer.item, offer.code, *none, ""), strict=True))
+        blank_cells = ("", "0 g") if offer.by_weight else ("0", "")
+        yield dict(zip(COLUMNS, (offer.supplier, offer.cut, offer.item, offer.code, *blank_cells, ""), strict=True))
 
 
 def _receipt_fields(line: Mapping[str, str]) -> Iterator[str]:
-    """The cells of a line that say something, as fields."""
+    """The filled cells of a line as YAML fields."""
     yield from (
         f"{name}: {quote_yaml(one_line(cell)) if name in NAMES else cell}" for name, cell in line.items() if cell
     )
 
 
-def _called(offer: Offer) -> tuple[str, str, str, str, bool]:
-    """By what a person tells offers apart."""
+def _identity(offer: Offer) -> tuple[str, str, str, str, bool]:
+    """What a person tells offers apart by."""
     return offer.supplier, offer.cut, offer.item, offer.code, offer.by_weight
 
 
-def _cells(offer: Offer | None, line: Received, digits: int, *, weighed: bool) -> Iterator[str]:
-    """The cells of one line; a substitute is on no list."""
+def _receipt_cells(offer: Offer | None, line: Received, digits: int, *, writes_weight: bool) -> Iterator[str]:
+    """The cells of one line; `offer` is None for a substitute, which is on no list."""
     yield from (line.supplier, line.cut)
     yield from (offer.item, offer.code) if offer else ("", "")
     yield str(line.units) if (not offer.by_weight if offer else line.units > 1) else ""
-    yield f"{line.grams} g" if weighed else ""
+    yield f"{line.grams} g" if writes_weight else ""
     yield f"{line.paid:.{digits}f}"

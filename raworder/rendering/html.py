@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from unicodedata import combining
 
 from raworder.rendering.clean import cut_off, lines, one_line
-from raworder.rendering.label_sheets import label_rules, sheets_of
+from raworder.rendering.label_sheets import label_rules, lay_out_sheets
 from raworder.rendering.templated import environment, policy, style_sheet
 from raworder.rendering.values import NUMBER_AND_UNIT, NUMBERS, blocks_for_people, for_people
 from raworder.trade.document import (
@@ -36,18 +36,18 @@ if TYPE_CHECKING:
 WIDTH = 360
 ROOM_FOR_VALUE = 80
 LONGEST_LABEL = 38
-"""A label of more signs is cut off; the table has it whole."""
+"""Characters of a label in a chart; a longer one is cut off, as the table beside it has it in full."""
 
 MOST_TIMES = Fraction(5, 2)
-"""A bar that would be so many times as long as the listed price is cut off there; its number stands beside it."""
+"""A bar ends at this multiple of the listed price; its number stands beside it."""
 
 COLUMNS_TOP, COLUMNS_BASE, EVERY_DAY = 34, 150, 16
-"""Between which heights the columns stand, and up to how many of them each has its day written under it."""
+"""The top and bottom of the columns, and up to how many columns each has its day under it."""
 
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """One thing to draw. `look` is its class; a text has its `anchor`, a box or line its size, a diamond its middle."""
+    """One thing to draw, with its class as `look`; a text has an anchor, a box or line a size, a diamond its middle."""
 
     kind: str
     look: str
@@ -67,7 +67,7 @@ class Drawing:
     shapes: tuple[Shape, ...]
 
 
-def drawing(document: Document, chart: Chart) -> Drawing:
+def draw_chart(document: Document, chart: Chart) -> Drawing:
     """The chart in shapes."""
     row_high, draw = ROWS.get(chart.drawn, (0, None))
     if draw is None:
@@ -79,7 +79,7 @@ def drawing(document: Document, chart: Chart) -> Drawing:
 
 
 def _range(document: Document, chart: Chart, mark: Mark, top: int) -> Iterator[Shape]:
-    """A band from low to high on a scale of its own, and a diamond where the value lies."""
+    """A band from low to high on a scale of its own, and a diamond at the value."""
     yield from _heading(document, chart, mark, top)
     low, high = Fraction(mark.low or 0), Fraction(mark.high or 0)
     beside = (high - low) / 2 or high / 4 or Fraction(1)
@@ -96,24 +96,24 @@ def _range(document: Document, chart: Chart, mark: Mark, top: int) -> Iterator[S
 
 
 def _bar(document: Document, chart: Chart, mark: Mark, top: int) -> Iterator[Shape]:
-    """A bar from nothing to the value, all on one scale."""
+    """A bar from zero to the value; all bars of a chart have one scale."""
     yield from _heading(document, chart, mark, top)
     most = max(Fraction(mark.value) for mark in chart.marks) or Fraction(1)
     yield Shape("box", "bar", Fraction(0), Fraction(top + 20), WIDTH * Fraction(mark.value) / most, Fraction(11))
 
 
 def _move(document: Document, chart: Chart, mark: Mark, top: int) -> Iterator[Shape]:
-    """An outlined bar to where it stands, a filled one to where it would go; both in parts of where it stands."""
-    went = max((_times(mark) for mark in chart.marks), default=Fraction(1))
-    unit = WIDTH / max(went, Fraction(1))
-    told = f"{for_people(document, chart.holds, mark.low)} to {for_people(document, chart.holds, mark.value)}"
-    yield from _heading(document, chart, mark, top, told)
+    """An outlined bar for the value now and a filled one for the new value; the scale is the value now."""
+    farthest = max((_times(mark) for mark in chart.marks), default=Fraction(1))
+    unit = WIDTH / max(farthest, Fraction(1))
+    words = f"{for_people(document, chart.holds, mark.low)} to {for_people(document, chart.holds, mark.value)}"
+    yield from _heading(document, chart, mark, top, words)
     yield Shape("box", "bar", Fraction(0), Fraction(top + 23), unit * _times(mark), Fraction(7))
     yield Shape("box", "outline", Fraction(0), Fraction(top + 20), unit, Fraction(13))
 
 
 def _times(mark: Mark) -> Fraction:
-    """How many times as much as it is now, cut off at the most that is drawn."""
+    """The new value as a multiple of the value now, at most `MOST_TIMES`."""
     now = Fraction(mark.low or 0)
     return min(Fraction(mark.value) / now, MOST_TIMES) if now else Fraction(1)
 
@@ -121,19 +121,19 @@ def _times(mark: Mark) -> Fraction:
 ROWS: "MappingProxyType[ChartKind, tuple[int, Callable[[Document, Chart, Mark, int], Iterator[Shape]]]]" = (
     MappingProxyType({ChartKind.RANGES: (56, _range), ChartKind.BARS: (42, _bar), ChartKind.MOVES: (44, _move)})
 )
-"""How high a row of each kind of chart is, and what draws it; days stand side by side."""
+"""The height of a row in each kind of chart, and what draws it; days are columns side by side."""
 
 
-def _heading(document: Document, chart: Chart, mark: Mark, top: int, told: str = "") -> Iterator[Shape]:
-    """The label of a row, and its value at the other end."""
-    value = told or for_people(document, chart.holds, mark.value)
+def _heading(document: Document, chart: Chart, mark: Mark, top: int, words: str = "") -> Iterator[Shape]:
+    """The label at the left end of a row and its value at the right."""
+    value = words or for_people(document, chart.holds, mark.value)
     label = cut_off(mark.label, LONGEST_LABEL - max(0, len(value) - 8))
     yield Shape("text", "label", Fraction(0), Fraction(top + 14), text=label)
     yield Shape("text", "value", Fraction(WIDTH), Fraction(top + 14), text=value, anchor="end")
 
 
 def _columns(document: Document, chart: Chart) -> Iterator[Shape]:
-    """A column for each day, with the limit across, and the highest and the last told in numbers."""
+    """A column for each day, the limit as a line across, and the highest value as a number."""
     most = max(
         (Fraction(number) for number in (*(mark.value for mark in chart.marks), chart.limit or 0)), default=Fraction(0)
     )
@@ -146,25 +146,27 @@ def _columns(document: Document, chart: Chart) -> Iterator[Shape]:
             middle = step * place + step / 2
             yield Shape("text", "small", middle, Fraction(COLUMNS_BASE + 14), text=mark.label[-2:], anchor="middle")
     yield Shape("line", "axis", Fraction(0), Fraction(COLUMNS_BASE), width=Fraction(WIDTH))
-    yield from _ends(chart)
-    yield from _told(document, chart, step, y)
+    yield from _end_days(chart)
+    yield from _highest_value(document, chart, step, y)
     if chart.limit is not None:
-        told = cut_off(f"{chart.limit_says} {for_people(document, chart.holds, chart.limit)}", LONGEST_LABEL)
-        at = y(Fraction(chart.limit))
-        yield Shape("line", "limit", Fraction(0), at, width=Fraction(WIDTH))
-        yield Shape("text", "small", Fraction(WIDTH), at - 4, text=told, anchor="end")
+        limit_text = cut_off(f"{chart.limit_says} {for_people(document, chart.holds, chart.limit)}", LONGEST_LABEL)
+        limit_y = y(Fraction(chart.limit))
+        yield Shape("line", "limit", Fraction(0), limit_y, width=Fraction(WIDTH))
+        yield Shape("text", "small", Fraction(WIDTH), limit_y - 4, text=limit_text, anchor="end")
 
 
-def _ends(chart: Chart) -> Iterator[Shape]:
-    """The first and the last day in full, under their ends."""
+def _end_days(chart: Chart) -> Iterator[Shape]:
+    """The first and the last day, written in full under the ends."""
     if chart.marks:
         under = Fraction(COLUMNS_BASE + 32)
         yield Shape("text", "small", Fraction(0), under, text=cut_off(chart.marks[0].label, LONGEST_LABEL))
         yield Shape("text", "small", Fraction(WIDTH), under, text=cut_off(chart.marks[-1].label, 20), anchor="end")
 
 
-def _told(document: Document, chart: Chart, step: Fraction, y: Callable[[Fraction], Fraction]) -> Iterator[Shape]:
-    """The number over the highest column, inside the sheet."""
+def _highest_value(
+    document: Document, chart: Chart, step: Fraction, y: Callable[[Fraction], Fraction]
+) -> Iterator[Shape]:
+    """The number over the highest column, kept inside the drawing."""
     if not chart.marks:
         return
     place = max(range(len(chart.marks)), key=lambda number: (chart.marks[number].value, -number))
@@ -178,38 +180,38 @@ def _told(document: Document, chart: Chart, step: Fraction, y: Callable[[Fractio
 
 
 def _scale(least: Fraction, most: Fraction) -> Callable[[Fraction], Fraction]:
-    """Where a value lies across the sheet; what is off the scale lies at its end."""
+    """A function from a value to its place across the drawing; a value off the scale lies at its end."""
     return lambda value: WIDTH * (min(max(value, least), most) - least) / (most - least)
 
 
 def _heights(most: Fraction) -> Callable[[Fraction], Fraction]:
-    """How far down a value's top lies."""
+    """A function from a value to the top of its column, measured from above."""
     return lambda value: COLUMNS_BASE - (COLUMNS_BASE - COLUMNS_TOP) * value / most
 
 
 def _short(document: Document, chart: Chart, value: Number) -> str:
-    """A value without an idle decimal."""
+    """A value without a decimal zero."""
     text = for_people(document, chart.holds, value)
     return text.replace(".0 %", " %") if chart.holds is Holds.SHARE else text
 
 
 MARKED = re.compile(r"`([^`]+)`")
-"""A word of a paper that is quoted from another."""
+"""A word in backticks."""
 
 LONG_WORD = re.compile(r"\S{19,}")
 LINE_OF_WORD = 12
-"""A word so long may be broken every so many signs, so that no name makes a table wider than its paper."""
+"""A word this long may be broken after so many characters, so that no name makes a table wider than its paper."""
 
 LONGEST_FOOT = 80
-"""So many signs stand at the foot of a printed page at most."""
+"""Characters at the foot of a printed page, at most."""
 
 BREAK = "\ue000"
-"""A private character that stands for a place to break until all is escaped; a name with one may be broken there."""
+"""A private character for a place where a word may break, until all is escaped and it becomes `<wbr>`."""
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """One document on the page: `name` is its anchor and the name of its printed pages."""
+    """One document on the page; `name` is its anchor and names its printed pages."""
 
     name: str
     document: Document
@@ -217,13 +219,13 @@ class Section:
 
     @property
     def labels(self) -> dict[str, Labels]:
-        """The labels on it, by what their printed pages are called; with any, paper holds them and nothing else."""
-        found = enumerate(block for block in self.blocks if isinstance(block, Labels))
-        return {f"{self.name}-labels-{place}": block for place, block in found}
+        """Its labels by the names of their printed pages; where there are any, only they are printed of the section."""
+        numbered = enumerate(block for block in self.blocks if isinstance(block, Labels))
+        return {f"{self.name}-labels-{place}": block for place, block in numbered}
 
     @property
     def classes(self) -> str:
-        """How it looks as a whole."""
+        """The classes of its element."""
         size = "large" if self.document.at_arms_length else "plain"
         return f"{size} labelled" if self.labels else size
 
@@ -233,19 +235,19 @@ def html(documents: Sequence[Document]) -> str:
     sections = tuple(_section(place, document) for place, document in enumerate(documents, start=1))
     style = _style(sections)
     templates = environment()
-    templates.filters |= {"clean": one_line, "said": sentence_html, "number": number, "lines": lines}
+    templates.filters |= {"clean": one_line, "said": sentence_html, "number": length_text, "lines": lines}
     templates.globals |= {
         "kind": lambda block: type(block).__name__.lower(),
-        "drawing": drawing,
-        "sheets_of": sheets_of,
+        "drawing": draw_chart,
+        "sheets_of": lay_out_sheets,
         "people": for_people,
         "shown": shown_cells,
-        "look": look,
-        "captions": captions,
+        "look": cell_class,
+        "captions": table_names,
     }
     title = documents[0].title if documents else "raworder"
-    told = {"title": title, "style": style_sheet(style), "policy": policy(style), "width": WIDTH}
-    return templates.get_template("page.html.j2").render(sections=sections, **told)
+    head = {"title": title, "style": style_sheet(style), "policy": policy(style), "width": WIDTH}
+    return templates.get_template("page.html.j2").render(sections=sections, **head)
 
 
 def _section(place: int, document: Document) -> Section:
@@ -254,24 +256,24 @@ def _section(place: int, document: Document) -> Section:
 
 
 def sentence_html(text: str) -> "Markup":
-    """A sentence of a document as HTML: escaped, with quoted words marked up."""
+    """A sentence as HTML: escaped, with words in backticks set apart."""
     from markupsafe import Markup, escape
 
-    broken = NUMBER_AND_UNIT.sub("\u00a0", LONG_WORD.sub(_breakable, one_line(text)))
+    broken = NUMBER_AND_UNIT.sub("\u00a0", LONG_WORD.sub(_add_breaks, one_line(text)))
     marked = MARKED.sub(r"<i>\1</i>", str(escape(broken)))
     return Markup(marked.replace(BREAK, "<wbr>"))  # noqa: S704 - escaped before
 
 
-def _breakable(word: re.Match[str]) -> str:
-    """A very long word with places at which it may be broken, none of them before an accent."""
+def _add_breaks(word: re.Match[str]) -> str:
+    """A very long word with places where it may break, none of them before an accent."""
     pieces = re.findall(f".{{1,{LINE_OF_WORD}}}", word[0])
     return "".join(piece if combining(piece[0]) else f"{BREAK}{piece}" for piece in pieces).removeprefix(BREAK)
 
 
-def number(value: Fraction | int) -> str:
+def length_text(value: Fraction | int) -> str:
     """A length in a drawing, to a hundredth of a unit.
 
-    >>> number(Fraction(2, 3)), number(Fraction(4))
+    >>> length_text(Fraction(2, 3)), length_text(Fraction(4))
     ('0.67', '4')
     """
     hundredths = round(value * 100)
@@ -280,49 +282,53 @@ def number(value: Fraction | int) -> str:
     return f"{sign}{whole}.{rest:02d}".rstrip("0").rstrip(".") if rest else f"{sign}{whole}"
 
 
-def look(column: Column) -> str:
-    """The class of a column's cells: numbers to the right, room to write wide, days unbroken."""
+def cell_class(column: Column) -> str:
+    """The class of a column's cells: numbers, room to write, days, or text."""
     if column.holds in NUMBERS:
         return "number"
     return {Holds.BLANK: "blank", Holds.DAY: "day"}.get(column.holds, "text")
 
 
 def shown_cells(document: Document, columns: Sequence[Column], row: Sequence[Cell]) -> list[tuple[Column, str]]:
-    """What people see of a row, with each cell's column."""
+    """The cells of a row that people see, each with its column."""
     pairs = zip(columns, row, strict=True)
     return [(column, one_line(for_people(document, column.holds, value))) for column, value in pairs if column.shown]
 
 
-def captions(section: Section) -> dict[int, str]:
-    """What each table is called, by its place: its title, or what stands over it."""
-    over, found = section.document.title, {}
+def table_names(section: Section) -> dict[int, str]:
+    """The name of each table by its place among the blocks: its title, else the nearest title above."""
+    heading, names = section.document.title, {}
     for place, block in enumerate(section.blocks):
         if isinstance(block, Points | Paragraph):
-            over = block.title or over
+            heading = block.title or heading
         elif isinstance(block, Table):
-            found[place] = block.title or over
+            names[place] = block.title or heading
         elif isinstance(block, Chart):
-            over = block.title
-    return found
+            heading = block.title
+    return names
 
 
 def _style(sections: Sequence[Section]) -> str:
     """The style sheet, with a footer for the printed pages of every section."""
     sheet = (files("raworder.rendering") / "templates" / "page.css").read_text(encoding="utf-8")
-    return "\n" + sheet + "".join(rule for section in sections for rule in _rules(section, sections[0].document.title))
+    return (
+        "\n"
+        + sheet
+        + "".join(rule for section in sections for rule in _page_rules(section, sections[0].document.title))
+    )
 
 
-def _rules(section: Section, title: str) -> Iterator[str]:
-    """The pages of a section, and what stands at their foot."""
-    about = section.document.title if section.document.title == title else f"{section.document.title} - {title}"
+def _page_rules(section: Section, title: str) -> Iterator[str]:
+    """The rules for the printed pages of a section, with the text at their foot."""
+    foot_text = section.document.title if section.document.title == title else f"{section.document.title} - {title}"
     yield from (label_rules(block, name) for name, block in section.labels.items())
     yield f"#{section.name} {{ page: {section.name}; }}\n"
-    foot = css_text(cut_off(about, LONGEST_FOOT))
-    yield f'@page {section.name} {{ @bottom-left {{ content: "{foot}"; }} }}\n'
+    quoted = css_text(cut_off(foot_text, LONGEST_FOOT))
+    yield f'@page {section.name} {{ @bottom-left {{ content: "{quoted}"; }} }}\n'
 
 
 def css_text(text: str) -> str:
-    r"""The text for a quoted string of CSS: all but plain letters and digits as their code points.
+    r"""The text for a quoted string in CSS: all but ASCII letters, digits and spaces as code points.
 
     >>> css_text('a"b')
     'a\\22 b'

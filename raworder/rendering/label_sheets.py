@@ -1,4 +1,7 @@
-"""Labels on sheets at their true size, each text in letters as large as fit by the widest of the typefaces."""
+"""Labels on sheets at their true size, each text in the largest letters that fit whatever typeface a browser has.
+
+No script runs in the page, so the size is computed from the widths of letters and not measured.
+"""
 
 import re
 import unicodedata
@@ -38,7 +41,7 @@ _BOLD: Mapping[int, str] = MappingProxyType(
         'M', 1000: '@', 1002: '%', 1042: 'm', 1104: 'W',
     }
 )  # fmt: skip
-"""The letters of ASCII by what they take.
+"""The letters of ASCII by their width, in thousandths of the size of the letters.
 
 **Source:** the files of Liberation Sans 1.07 and DejaVu Sans 2.37, regular and bold, table `hmtx`, the wider of the
 two, rounded up; a test reads the files where they are installed.
@@ -50,26 +53,26 @@ WIDTHS: Mapping[bool, Mapping[str, int]] = MappingProxyType(
         for bold, table in ((False, _REGULAR), (True, _BOLD))
     }
 )
-"""What a letter of ASCII takes, in regular letters and, under `True`, in bold ones."""
+"""The width of each letter of ASCII; under `True` that of bold letters."""
 
 OTHER_WIDTH, BROAD_WIDTH = 1420, 2000
-"""What any other bold letter takes, and one of those that are broader.
+"""The width of any other bold letter, and of those in `BROAD`.
 
 **Source:** no letter of the same files that is typed in Latin, Greek, Cyrillic, Hebrew or Arabic
 takes more. Of other scripts and of emoji: what browsers were seen to draw.
 """
 
 OTHER_REGULAR_WIDTH = 1240
-"""What any other letter takes that is not bold. **Source:** the same; emoji take what bold letters do."""
+"""The width of any other regular letter. **Source:** the same; emoji are as wide as bold letters."""
 
 BESIDE, BESIDE_MARK = frozenset("\u010f\u013e\u0165\u1e37\u1e39"), "\N{COMBINING HORN}"
-"""Letters whose accent stands beside them, so that they take more than without it: the letters, and one such accent."""
+"""Letters that an accent beside them makes wider, and the one combining accent that does so to any letter."""
 
 BROAD = frozenset("\u01c4\u01c5\u01c6\u01f1\u01f2\u01f3\u2030\u2031\u20a7\u20af")
-"""Digraphs in one letter, per mille and the like."""
+"""Very wide characters: digraphs in one letter, per mille and the like."""
 
 JOINED = frozenset({"Mn", "Me", "Cf"})
-"""Characters that stand on, around or between others."""
+"""Unicode categories of characters without a width of their own: accents, enclosing marks, format characters."""
 
 
 def letter_width(letter: str, *, bold: bool = False) -> int:
@@ -98,22 +101,22 @@ def text_width(text: str, *, bold: bool = False) -> int:
 
 
 LARGEST, SMALLEST = 22, 10
-"""The largest and the smallest size of the small print, in half points: 11 and 5 points."""
+"""The largest and smallest size of the small print, in half points: 11 and 5 points."""
 
 HEADING_TIMES, FIRST_TIMES = Fraction(2), Fraction(3, 2)
 """How much larger than the small print the heading is, and the first line and the corner."""
 
 HEADING_LINES = 2
-"""So many lines of small print have room in place of the heading."""
+"""Lines of small print that fit in place of the heading."""
 
 LINE_HEIGHT = Fraction(6, 5)
-"""From line to line, in sizes of the letters."""
+"""The height of a line, in sizes of its letters."""
 
 GAP = 600
-"""What is free between heading and corner."""
+"""The least space between heading and corner, in thousandths of a size."""
 
 SPACE_WIDTH = letter_width(" ", bold=True)
-"""What is between two words, at the most."""
+"""The widest space between two words."""
 
 WORDS = re.compile(
     r"(?<!\S)(?P<whole>\(?("
@@ -122,12 +125,12 @@ WORDS = re.compile(
     r"|\d{6}-[0-9A-F]{4}(?:-R[0-9A-F]{4})?"  # a batch
     r")[),;]{0,4})(?!\S)|\S+"
 )
-"""The words of a line. What is whole stays on one line, and is short enough for any label."""
+"""The words of a line. A `whole` one is never broken; it is short enough for any label."""
 
 
 @dataclass(frozen=True, slots=True)
 class Word:
-    """What is between two places where a line may break; where it is not whole, it may be broken if it is too long."""
+    """The text between two places where a line may break; a whole word is never broken, any other if it is too long."""
 
     text: str
     is_whole: bool = False
@@ -139,10 +142,10 @@ Line = tuple[Word, ...]
 
 @dataclass(frozen=True, slots=True)
 class FittedLabel:
-    """A label's text with its sizes in half points; `kept` is how many lines `rest` keeps, 0 for all.
+    """A label's text and the sizes of its letters in half points.
 
-    A heading that does not fit on one line is as small as the small print and `heading_kept` is 2, else 0. `is_cut`
-    says that something does not fit even so.
+    `kept` is how many lines of `rest` are shown, 0 for all. A heading too long for one line is as small as the small
+    print, on `heading_kept` lines (2, else 0). `is_cut` says that even so something does not fit.
     """
 
     heading: Line
@@ -163,9 +166,9 @@ class FittedLabel:
 
 
 def fit_label(label: Label, width: Fraction, height: Fraction) -> FittedLabel:
-    """The label in the largest letters in which all of it fits into so many points; else with the end cut off.
+    """The label in the largest letters in which all of it fits into a width and height in points.
 
-    Where it does not fit, lines are run together first, and then the last loses its end.
+    Where it fits in no size, its lines are run together, and what still does not fit is cut off at the end.
     """
     text = _Text(label, width, height)
     if size := text.largest(text.fits_whole) or text.largest(text.fits_but_heading):
@@ -174,7 +177,7 @@ def fit_label(label: Label, width: Fraction, height: Fraction) -> FittedLabel:
 
 
 def lines_needed(words: Sequence[int], most: int) -> int:
-    """Lines of at most such a width that words of these widths take; a word wider than a line is broken anywhere."""
+    """The lines, `most` wide, that words of these widths need; a word wider than a line may break anywhere."""
     lines, used = 1, 0
     for word in words:
         if used and used + SPACE_WIDTH + word > most:
@@ -188,20 +191,20 @@ def lines_needed(words: Sequence[int], most: int) -> int:
 
 
 def rows_for(size: int, height: Fraction) -> Fraction:
-    """Lines of small print for which there is room below the heading."""
+    """How many lines of small print fit below the heading."""
     heading = size * HEADING_TIMES * LINE_HEIGHT
     return (2 * height - heading) / (size * LINE_HEIGHT)
 
 
 class _Text:
-    """The words of a label with their widths, measured once for all sizes, and the room there is."""
+    """The words of a label with their widths, computed once for all sizes, and the room for them."""
 
     def __init__(self, label: Label, width: Fraction, height: Fraction) -> None:
-        first, *rest = [words_of(line) for line in label.lines] or [()]
+        first, *rest = [split_words(line) for line in label.lines] or [()]
         self._width, self._height = width, height
-        self._heading, self._corner = words_of(label.heading), one_line(label.corner)
+        self._heading, self._corner = split_words(label.heading), one_line(label.corner)
         self._first, self._rest = first, tuple(filter(None, rest))
-        self._mind = tuple(filter(None, map(words_of, label.mind)))
+        self._mind = tuple(filter(None, map(split_words, label.mind)))
         self._heading_widths = _widths(self._heading, bold=True)
         self._corner_width = text_width(self._corner, bold=True) * FIRST_TIMES + GAP
         self._first_widths = _widths(first, bold=True)
@@ -209,10 +212,11 @@ class _Text:
         self._rest_widths = [_widths(line) for line in self._rest]
 
     def largest(self, fits: Callable[[int], bool]) -> int:
-        """The largest size in which it fits, 0 where it does in none."""
+        """The largest size in which `fits` holds, 0 if there is none."""
         sizes = range(SMALLEST, LARGEST + 1)
-        found = bisect(sizes, False, key=lambda size: not fits(size))
-        return sizes[found - 1] if found else 0
+        # What fits in a size fits in all smaller ones, so a search by halves finds the largest.
+        fitting = bisect(sizes, False, key=lambda size: not fits(size))
+        return sizes[fitting - 1] if fitting else 0
 
     def fits_whole(self, size: int) -> bool:
         """Whether all of it fits in that size."""
@@ -224,7 +228,7 @@ class _Text:
         return rows <= rows_for(size, self._height)
 
     def at(self, size: int) -> FittedLabel:
-        """All of it in that size, with the largest heading that fits beside the corner."""
+        """The label in that size, with the largest heading that fits beside the corner."""
         needed = max(sum(self._heading_widths) + SPACE_WIDTH * len(self._heading), 1)
         largest = floor((2000 * self._width - self._corner_width * size) / needed)
         heading_size = max(size, min(int(size * HEADING_TIMES), largest))
@@ -241,21 +245,21 @@ class _Text:
         )
 
     def run_together(self) -> FittedLabel:
-        """In the smallest letters with the rest as one text, or with what to mind in it where that needs more room."""
+        """The label in the smallest letters with the rest as one text; cautions join it where they leave it no line."""
         size = SMALLEST
         kept = floor(rows_for(size, self._height) - self._first_rows(size))
         mind, rest = self._mind, self._rest
-        if (left := kept - _lines(self._mind_widths, self._room(size))) > 0:
-            kept = left
+        if (lines_left := kept - _lines(self._mind_widths, self._room(size))) > 0:
+            kept = lines_left
         else:
             mind, rest = (), (*mind, *rest)
-        text = words_of("; ".join(plain(line) for line in rest))
-        found = self.at(size)
-        is_cut = found.is_cut or lines_needed(_widths(text), self._room(size)) > kept
-        return replace(found, mind=mind, rest=(text,), kept=max(1, kept), is_cut=is_cut)
+        text = split_words("; ".join(line_text(line) for line in rest))
+        fitted = self.at(size)
+        is_cut = fitted.is_cut or lines_needed(_widths(text), self._room(size)) > kept
+        return replace(fitted, mind=mind, rest=(text,), kept=max(1, kept), is_cut=is_cut)
 
     def _heading_fits(self, size: int) -> bool:
-        """Whether the heading fits, on the lines of small print that have room in its place if need be."""
+        """Whether the heading fits, if need be on the lines of small print that fit in its place."""
         return lines_needed(self._heading_widths, floor(self._room(size) - self._corner_width)) <= HEADING_LINES
 
     def _first_rows(self, size: int) -> Fraction:
@@ -263,20 +267,20 @@ class _Text:
         return lines_needed(self._first_widths, floor(self._room(size) / FIRST_TIMES)) * FIRST_TIMES
 
     def _room(self, size: int) -> int:
-        """The width in thousandths of a size in half points."""
+        """The width of the label in thousandths of that size."""
         return floor(2000 * self._width / size)
 
 
-def words_of(text: str) -> Line:
-    """The words of a line, cleaned; a number with its unit is one, and so is a day.
+def split_words(text: str) -> Line:
+    """The words of a line, cleaned; a number with its unit is one word, and so is a day.
 
-    >>> [word.text for word in words_of("feed by Sat 2027-02-06, 550 g")]
+    >>> [word.text for word in split_words("feed by Sat 2027-02-06, 550 g")]
     ['feed', 'by', 'Sat 2027-02-06,', '550 g']
     """
-    return tuple(Word(found[0], found["whole"] is not None) for found in WORDS.finditer(one_line(text)))
+    return tuple(Word(match[0], match["whole"] is not None) for match in WORDS.finditer(one_line(text)))
 
 
-def plain(line: Line) -> str:
+def line_text(line: Line) -> str:
     """The text of a line."""
     return " ".join(word.text for word in line)
 
@@ -287,7 +291,7 @@ def _widths(words: Line, *, bold: bool = False) -> list[int]:
 
 
 def _lines(widths: Sequence[Sequence[int]], room: int) -> int:
-    """The lines that several lines of words take."""
+    """How many lines the words of several lines need."""
     return sum(lines_needed(words, room) for words in widths)
 
 
@@ -295,45 +299,45 @@ POINTS_PER_MM = 72 / MM_PER_INCH
 """Points in a millimetre. **Source:** a point is a 72nd of an inch in CSS Values, from memory, not looked up."""
 
 INSET_MM, NOT_PRINTED_MM = Fraction(2), Fraction(9, 2)
-"""What is free inside a label, and along the edge of the paper, where many printers print nothing.
+"""The blank border inside a label, and the edge of the paper on which many printers cannot print.
 
 **Source:** common practice, no source.
 """
 
 Places = tuple[FittedLabel | None, ...]
-"""What stands at the places of one sheet, along the rows; None where nothing does."""
+"""The labels at the places of one sheet, row by row; None for an empty place."""
 
 
-def sheets_of(labels: Labels) -> tuple[Places, ...]:
-    """The sheets: places before the first of a sheet that is used already stay empty, and those after the last."""
+def lay_out_sheets(labels: Labels) -> tuple[Places, ...]:
+    """The labels laid out on sheets; the places of a used sheet before the first label stay empty."""
     width, height = _inside_pt(labels.sheet)
-    told: list[FittedLabel | None] = [None] * (labels.first - 1)
-    told += [fit_label(label, width, height) for label in labels.labels]
-    places = labels.sheet.places
-    told += [None] * (-len(told) % places)
-    return tuple(tuple(told[start : start + places]) for start in range(0, len(told), places))
+    filled: list[FittedLabel | None] = [None] * (labels.first - 1)
+    filled += [fit_label(label, width, height) for label in labels.labels]
+    per_sheet = labels.sheet.places
+    filled += [None] * (-len(filled) % per_sheet)
+    return tuple(tuple(filled[start : start + per_sheet]) for start in range(0, len(filled), per_sheet))
 
 
-def labels_cut_off(labels: Labels) -> tuple[str, ...]:
+def cut_labels(labels: Labels) -> tuple[str, ...]:
     """Heading and corner of each label whose text does not all fit, in order."""
-    told = (fitted for sheet in sheets_of(labels) for fitted in sheet if fitted is not None and fitted.is_cut)
-    return tuple(", ".join(filter(None, (plain(fitted.heading), fitted.corner))) for fitted in told)
+    cut = (fitted for sheet in lay_out_sheets(labels) for fitted in sheet if fitted is not None and fitted.is_cut)
+    return tuple(", ".join(filter(None, (line_text(fitted.heading), fitted.corner))) for fitted in cut)
 
 
 def label_rules(labels: Labels, name: str) -> str:
-    """The style rules of these labels on their paper, under a name that nothing else on the page has."""
+    """The style rules for these labels, under a name that nothing else on the page has."""
     return (
         "\n".join((*_sheet_rules(labels, name), *_text_rules(labels, name), *_place_rules(labels.sheet, name))) + "\n"
     )
 
 
 def label_page(labels: Labels) -> str:
-    """The labels as a page of their own, with nothing else printed on it."""
+    """The labels as a page of HTML with nothing else on it."""
     name = "labels"
     rules = f"body {{ margin: 0 }}\n{label_rules(labels, name)}"
     page = environment().get_template("label_page.html.j2")
-    told = {"title": labels.sheet.name, "style": style_sheet(rules), "policy": policy(rules)}
-    return page.render(**told, sheets=sheets_of(labels), name=name)
+    head = {"title": labels.sheet.name, "style": style_sheet(rules), "policy": policy(rules)}
+    return page.render(**head, sheets=lay_out_sheets(labels), name=name)
 
 
 def _sheet_rules(labels: Labels, name: str) -> Iterator[str]:
@@ -353,7 +357,7 @@ def _sheet_rules(labels: Labels, name: str) -> Iterator[str]:
 
 
 def _text_rules(labels: Labels, name: str) -> Iterator[str]:
-    """Letters and lines, in every size that there may be."""
+    """Letters and lines, in every size that can occur."""
     height = _decimal(LINE_HEIGHT)
     yield (
         f".{name} p {{ margin: 0; font-family: Arial, Helvetica, sans-serif; font-weight: normal; color: #000;"
@@ -379,13 +383,13 @@ def _place_rules(sheet: LabelSheet, name: str) -> Iterator[str]:
 
 
 def _inside_pt(sheet: LabelSheet) -> tuple[Fraction, Fraction]:
-    """Width and height that the text of a label has, in points."""
+    """Width and height for the text of a label, in points."""
     across, down = _inset_mm(sheet)
     return (sheet.label_mm[0] - 2 * across) * POINTS_PER_MM, (sheet.label_mm[1] - 2 * down) * POINTS_PER_MM
 
 
 def _inset_mm(sheet: LabelSheet) -> tuple[Fraction, Fraction]:
-    """What is free beside and above the text of a label: more where labels begin at the edge of the paper."""
+    """The blank border beside and above the text; wider where labels reach the unprinted edge of the paper."""
     ends = [
         min(sheet.left_mm, sheet.paper_mm[0] - sheet.end_mm[0]),
         min(sheet.top_mm, sheet.paper_mm[1] - sheet.end_mm[1]),

@@ -11,7 +11,7 @@ MARKUP = re.compile(r"[\\`*_\[\]<>|~&#!]")
 """Characters that Markdown may read as markup anywhere in a line. Source: CommonMark and its table extension."""
 
 LIST_START = re.compile(r"^(\d{1,9})([.)])(?=\s|$)|^([-+=])")
-"""What Markdown reads as a list or a heading at the start of a line."""
+"""What Markdown takes for a list or a heading at the start of a line."""
 
 
 def markdown(documents: Sequence[Document]) -> str:
@@ -20,20 +20,20 @@ def markdown(documents: Sequence[Document]) -> str:
     return "\n\n".join(chunks) + "\n"
 
 
-def literal(text: str) -> str:
-    """The text on one line, such that Markdown shows it as it stands."""
-    marked = MARKUP.sub(lambda found: f"\\{found[0]}", one_line(text))
-    return LIST_START.sub(_harmless_start, marked)
+def escape_markdown(text: str) -> str:
+    """The text on one line, escaped so that Markdown shows it unchanged."""
+    escaped = MARKUP.sub(lambda match: f"\\{match[0]}", one_line(text))
+    return LIST_START.sub(_escape_start, escaped)
 
 
-def _harmless_start(found: re.Match[str]) -> str:
-    """The start of a line with a backslash before its sign."""
-    return f"{found[1]}\\{found[2]}" if found[1] else f"\\{found[3]}"
+def _escape_start(match: re.Match[str]) -> str:
+    """The start of a line with a backslash before the character that makes it a list."""
+    return f"{match[1]}\\{match[2]}" if match[1] else f"\\{match[3]}"
 
 
 def _document(document: Document) -> Iterator[str]:
     """Title and blocks."""
-    yield f"# {literal(document.title)}"
+    yield f"# {escape_markdown(document.title)}"
     for block in blocks_in_words(document):
         yield from _block(document, block)
 
@@ -51,56 +51,56 @@ def _block(document: Document, block: TextBlock) -> Iterator[str]:
             yield from _verbatim(block)
         case Paragraph():
             if block.title:
-                yield f"## {literal(block.title)}"
-            yield literal(block.text)
+                yield f"## {escape_markdown(block.title)}"
+            yield escape_markdown(block.text)
 
 
 def _table(document: Document, table: Table) -> Iterator[str]:
-    """Title, rows, sums in bold, and note."""
+    """Title, rows, totals in bold, and note."""
     if table.title:
-        yield f"## {literal(table.title)}"
-    shown = [column for column in table.columns if column.shown]
+        yield f"## {escape_markdown(table.title)}"
+    columns = [column for column in table.columns if column.shown]
     tick = ["☐"] if table.tick else []
-    heads = [*[""] * len(tick), *(literal(column.heading) for column in shown)]
-    marks = [*["---"] * len(tick), *("--:" if column.holds in NUMBERS else "---" for column in shown)]
+    headings = [*[""] * len(tick), *(escape_markdown(column.heading) for column in columns)]
+    alignment = [*["---"] * len(tick), *("--:" if column.holds in NUMBERS else "---" for column in columns)]
     rows = [[*tick, *_cells(document, table.columns, row)] for row in table.rows]
     sums = [[*[""] * len(tick), *map(_bold, _cells(document, table.columns, row))] for row in table.totals]
-    yield "\n".join(f"| {' | '.join(cells)} |" for cells in [heads, marks, *rows, *sums])
+    yield "\n".join(f"| {' | '.join(cells)} |" for cells in [headings, alignment, *rows, *sums])
     if table.note:
-        yield literal(table.note)
+        yield escape_markdown(table.note)
 
 
 def _cells(document: Document, columns: Sequence[Column], row: tuple[Cell, ...]) -> list[str]:
-    """What people see of a row."""
+    """The cells of a row that people see."""
     pairs = zip(columns, row, strict=True)
-    return [literal(for_people(document, column.holds, value)) for column, value in pairs if column.shown]
+    return [escape_markdown(for_people(document, column.holds, value)) for column, value in pairs if column.shown]
 
 
 def _bold(text: str) -> str:
-    """The text in bold, nothing for nothing."""
+    """The text in bold; empty text stays empty."""
     return f"**{text}**" if text else ""
 
 
 def _facts(document: Document, facts: Facts) -> str:
     """A list of labels and values."""
     return "\n".join(
-        f"- {literal(fact.label)}: {_bold(literal(for_people(document, fact.holds, fact.value)))}"
-        f"{f' {literal(document.currency)}' if fact.holds is Holds.MONEY else ''}"
+        f"- {escape_markdown(fact.label)}: {_bold(escape_markdown(for_people(document, fact.holds, fact.value)))}"
+        f"{f' {escape_markdown(document.currency)}' if fact.holds is Holds.MONEY else ''}"
         for fact in facts.items
     )
 
 
 def _points(points: Points) -> Iterator[str]:
-    """A list, and its sources."""
+    """A list, then its sources."""
     if points.title:
-        yield f"## {literal(points.title)}"
-    yield "\n".join(f"- {literal(item)}" for item in points.items)
+        yield f"## {escape_markdown(points.title)}"
+    yield "\n".join(f"- {escape_markdown(item)}" for item in points.items)
     if points.sources:
-        yield literal(f"Sources: {'; '.join(points.sources)}.")
+        yield escape_markdown(f"Sources: {'; '.join(points.sources)}.")
 
 
 def _verbatim(verbatim: Verbatim) -> Iterator[str]:
-    """The lines as they stand, set in by four spaces."""
+    """The lines unchanged, set in by four spaces, which Markdown shows as they are."""
     if verbatim.title:
-        yield literal(verbatim.title)
+        yield escape_markdown(verbatim.title)
     yield "\n".join(f"    {line}".rstrip() for line in lines(verbatim.text))

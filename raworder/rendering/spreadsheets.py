@@ -22,27 +22,27 @@ if TYPE_CHECKING:
 
 
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")  # noqa: RUF001 - the wide forms are meant
-"""Text that starts so may be run as a formula. Source: OWASP, CSV injection, from memory, not looked up."""
+"""Text that begins like this may be run as a formula. Source: OWASP, CSV injection, from memory, not looked up."""
 
 GUARD = "'"
-"""Set before such a text; a spreadsheet then takes it for text."""
+"""Put before such text, so that a spreadsheet does not run it."""
 
 
 def csv_files(documents: Sequence[Document]) -> tuple[tuple[str, bytes], ...]:
-    """File name and content of every table: RFC 4180 in UTF-8 with a byte order mark.
+    """Name and content of a CSV file for every table: RFC 4180 in UTF-8 with a byte order mark.
 
-    Tables of one document under one key make one file. Sums are left out, as the rows hold all; grams are whole
-    numbers, money has the currency's decimals, shares are decimal fractions, days are year-month-day.
+    Tables of one document with the same key share a file. Totals are left out, as a program can add up the rows. Grams
+    are whole numbers, money has the currency's decimals, shares are decimal fractions, days are year-month-day.
     """
     return tuple(
-        (f"{gathered.document.key}-{gathered.key}.csv".replace("_", "-"), _content(gathered))
-        for gathered in group_tables(documents)
+        (f"{group.document.key}-{group.key}.csv".replace("_", "-"), _csv_content(group))
+        for group in group_tables(documents)
     )
 
 
 @dataclass(frozen=True, slots=True)
 class TableGroup:
-    """The tables of one document under one key, which make one file or one sheet."""
+    """The tables of one document with the same key, which make one file or sheet."""
 
     document: Document
     key: str
@@ -67,22 +67,22 @@ def group_tables(documents: Sequence[Document]) -> tuple[TableGroup, ...]:
 
 
 def guard_formula(text: str) -> str:
-    """The text on one line, with a leading quote where a spreadsheet would run it."""
+    """The text on one line, with a quote before it where a spreadsheet would run it."""
     clean = one_line(text)
     return GUARD + clean if clean.startswith(FORMULA_STARTS) else clean
 
 
 def _by_key(document: Document) -> dict[str, list[Table]]:
     """The tables of a document by their key, in order."""
-    found: dict[str, list[Table]] = {}
+    tables: dict[str, list[Table]] = {}
     for block in blocks_for_programs(document):
         if isinstance(block, Table):
-            found.setdefault(block.key, []).append(block)
-    return found
+            tables.setdefault(block.key, []).append(block)
+    return tables
 
 
-def _content(group: TableGroup) -> bytes:
-    """The rows of all the tables under one line of keys."""
+def _csv_content(group: TableGroup) -> bytes:
+    """The CSV file: the rows of all its tables under one line of keys."""
     import pandas as pd
 
     rows = [tuple(_cells(group.document, group.columns, row)) for row in group.rows]
@@ -91,7 +91,7 @@ def _content(group: TableGroup) -> bytes:
 
 
 def _cells(document: Document, columns: Sequence[Column], row: tuple[Cell, ...]) -> Iterator[str]:
-    """One row; only text is guarded, as numbers are ours."""
+    """One row; only text is guarded, as numbers are written by us."""
     for column, value in zip(columns, row, strict=True):
         text = for_programs(document, column.holds, value)
         # CSV has no text cells, so only a quote keeps a spreadsheet from running text as a formula.
@@ -108,8 +108,8 @@ CUT = "..."
 DAY_FORMAT = "yyyy-mm-dd"
 
 
-def value_of(document: Document, holds: Holds, cell: Cell) -> Value:
-    """What a CSV file holds there, as a number or day where it is one; text as it is, as no cell of text is run."""
+def cell_value(document: Document, holds: Holds, cell: Cell) -> Value:
+    """The value that a CSV file holds there, as a number or day where it is one; text without a quote before it."""
     match holds, cell:
         case Holds.COUNT | Holds.GRAMS, int():
             return cell
@@ -123,7 +123,7 @@ def value_of(document: Document, holds: Holds, cell: Cell) -> Value:
 
 
 def number_format(document: Document, holds: Holds, value: Value) -> str:
-    """How a spreadsheet shows the value; text has no format of its own."""
+    """The number format for a value; empty for text."""
     if isinstance(value, str):
         return ""
     match holds:
@@ -140,28 +140,28 @@ def number_format(document: Document, holds: Holds, value: Value) -> str:
 
 
 def shown_text(document: Document, holds: Holds, value: Value) -> str:
-    """About what a spreadsheet shows of the value, to find how wide it is."""
+    """Roughly what a spreadsheet shows for the value, to find how wide its column must be."""
     if holds in {Holds.SHARE, Holds.AMOUNT} and isinstance(value, Decimal):
         return for_people(document, holds, Fraction(value))
     return str(value)
 
 
 def headings(group: TableGroup) -> tuple[str, ...]:
-    """What stands above each column: unlike all before it, with the unit of what is below it."""
-    said: list[str] = []
+    """The heading of each column, each different, with the unit of its numbers."""
+    so_far: list[str] = []
     for column in group.columns:
-        heading = _with_unit(_bare(column, group.document), column, group.document)
-        said.append(_with_unit(_key_in_words(column), column, group.document) if heading in said else heading)
-    return tuple(said)
+        heading = _with_unit(_without_currency(column, group.document), column, group.document)
+        so_far.append(_with_unit(_key_in_words(column), column, group.document) if heading in so_far else heading)
+    return tuple(so_far)
 
 
 def _decimals(digits: int) -> str:
-    """The format of a number with so many decimals."""
+    """The format of a number with this many decimals."""
     return f"0.{'0' * digits}" if digits else "0"
 
 
-def _bare(column: Column, document: Document) -> str:
-    """The heading without the currency that papers write into it; the key in words where nothing else is left."""
+def _without_currency(column: Column, document: Document) -> str:
+    """The heading without the currency that papers write into it; the key in words where nothing is left."""
     bare = one_line(column.heading)
     if column.holds is Holds.MONEY:
         bare = " ".join(re.sub(rf"\(?\b{re.escape(document.currency)}\b\)?", " ", bare).split())
@@ -179,8 +179,11 @@ def _with_unit(heading: str, column: Column, document: Document) -> str:
     return f"{heading}, {units[column.holds]}" if column.holds in units else heading
 
 
-def width(heading: str, shown: Sequence[str], least: int, by_heading: int, most: int) -> int:
-    """How many characters a column is wide: as its widest cell, within bounds; no word of its heading is broken."""
+def column_width(heading: str, shown: Sequence[str], least: int, by_heading: int, most: int) -> int:
+    """The width of a column in characters: that of its widest cell, but from `least` to `most`.
+
+    No word of the heading is broken, and the heading alone widens the column to `by_heading` at most.
+    """
     from rich.cells import cell_len
 
     words = max((cell_len(word) for word in heading.split()), default=0)
@@ -189,7 +192,7 @@ def width(heading: str, shown: Sequence[str], least: int, by_heading: int, most:
 
 
 def line_count(text: str, wide: int) -> int:
-    """In how many lines a text stands that is broken between words, or within a word that is wider than its column."""
+    """How many lines a text takes in a column, broken between words, or within a word wider than the column."""
     from rich.cells import cell_len
 
     lines, used = 1, 0
@@ -204,17 +207,16 @@ def line_count(text: str, wide: int) -> int:
 NAMES: Mapping[tuple[str, str], str] = MappingProxyType(
     {(paper.key, table): name for paper in PAPERS for table, name in paper.sheets}
 )
-"""Names of sheets by document and table; the others are called as their table."""
+"""Names of sheets by document and table; all others have their table's key."""
 
 LONGEST_NAME = 31
 """Characters that a sheet's name may have. Source: Excel's specifications, from memory, not looked up."""
 
 NARROWEST, BY_HEADING, WIDEST, BESIDE = 4, 13, 44, 2
-"""Characters that a column is wide at least, that its heading alone may widen it to, that it is wide at most, and that
-are left free beside them."""
+"""Width of a column in characters: at least, at most by its heading alone, at most, and the space beside it."""
 
 LINE_POINTS = 15
-"""How high a line is."""
+"""The height of a line in points."""
 
 MARGIN, ABOVE_FOOTER = Decimal("0.4"), Decimal("0.7")
 """Inches left free at the edges of a page."""
@@ -223,11 +225,11 @@ A4, LETTER = 9, 1
 """Numbers of paper sizes in a workbook. Source: ECMA-376, part 1, pageSetup, from memory, not looked up."""
 
 MADE = datetime(2000, 1, 1, tzinfo=UTC)
-"""When every workbook says that it was made, so that the same tables are the same bytes."""
+"""The creation time that every workbook states, so that the same tables give the same bytes."""
 
 
 def workbook(documents: Sequence[Document]) -> bytes:
-    """A workbook with a sheet for every table that is a CSV file, in the same order, with its columns and rows.
+    """A workbook with a sheet for every CSV file, in the same order, with the same columns and rows.
 
     Every text is written as text, so that none of it is run; no sheet is called by a name that a person gave.
     """
@@ -246,7 +248,7 @@ def workbook(documents: Sequence[Document]) -> bytes:
 
 
 def sheet_names(tables: Sequence[TableGroup]) -> tuple[str, ...]:
-    """A short name for each sheet, unlike all others."""
+    """A short name for each sheet, all different."""
     names: list[str] = []
     for table in tables:
         document, key = table.document.key.replace("_", " "), table.key.replace("_", " ")
@@ -256,7 +258,7 @@ def sheet_names(tables: Sequence[TableGroup]) -> tuple[str, ...]:
 
 
 def _possible_names(short: str, long: str) -> Iterator[str]:
-    """The names cut to what is allowed, then the longer one numbered."""
+    """Both names cut to the length allowed, then the longer one with a number."""
     yield short[:LONGEST_NAME]
     yield long[:LONGEST_NAME]
     yield from (f"{long[: LONGEST_NAME - 4]} {number}" for number in count(2))
@@ -270,7 +272,7 @@ class _Formats:
         self._made: dict[tuple[str, bool, bool], xlsxwriter.format.Format] = {}
 
     def of(self, shown_as: str, *, right: bool, heading: bool = False) -> "xlsxwriter.format.Format":
-        """The format of a heading, or of a cell that is shown so; text begins a little off the line before it."""
+        """The format of a heading, or of a cell shown as `shown_as`; text is set in a little."""
         key = (shown_as, right, heading)
         if key not in self._made:
             side = {"align": "right"} if right else {"align": "left", "indent": 1}
@@ -282,46 +284,46 @@ class _Formats:
 
 
 class _Sheet:
-    """One sheet while it is filled."""
+    """Fills one sheet of a workbook."""
 
     def __init__(self, sheet: "xlsxwriter.worksheet.Worksheet", group: TableGroup, formats: _Formats) -> None:
         self.sheet, self.group, self.formats = sheet, group, formats
         self.lines = [1] * (len(group.rows) + 1)
 
     def fill(self) -> None:
-        """Headings, rows, and how it is printed."""
+        """Write headings and rows, and set how the sheet is printed."""
         document, rows = self.group.document, self.group.rows
-        for at, (column, heading) in enumerate(zip(self.group.columns, headings(self.group), strict=True)):
-            values = [value_of(document, column.holds, row[at]) for row in rows]
+        for place, (column, heading) in enumerate(zip(self.group.columns, headings(self.group), strict=True)):
+            values = [cell_value(document, column.holds, row[place]) for row in rows]
             shown = [shown_text(document, column.holds, value) for value in values]
-            wide = width(heading, shown, NARROWEST, BY_HEADING, WIDEST)
+            wide = column_width(heading, shown, NARROWEST, BY_HEADING, WIDEST)
             right = column.holds in NUMBERS
-            self.sheet.set_column(at, at, wide + BESIDE)
-            self._write(0, at, heading, self.formats.of("", right=right, heading=True))
-            for below, value in enumerate(values, 1):
+            self.sheet.set_column(place, place, wide + BESIDE)
+            self._write(0, place, heading, self.formats.of("", right=right, heading=True))
+            for row_number, value in enumerate(values, 1):
                 shown_as = number_format(document, column.holds, value)
-                self._write(below, at, value, self.formats.of(shown_as, right=right and bool(shown_as)))
+                self._write(row_number, place, value, self.formats.of(shown_as, right=right and bool(shown_as)))
             self.lines = [
                 max(so_far, line_count(name, wide + 1))
                 for so_far, name in zip(self.lines, [heading, *shown], strict=True)
             ]
         self._lay_out(len(rows), len(self.group.columns) - 1, LETTER if document.weight_unit == "lb" else A4)
 
-    def _write(self, row: int, column: int, value: Value, shown: "xlsxwriter.format.Format") -> None:
-        """One cell; nothing where there is nothing."""
+    def _write(self, row: int, column: int, value: Value, cell_format: "xlsxwriter.format.Format") -> None:
+        """Write one cell; an empty text leaves it empty."""
         if isinstance(value, str):
             if value.startswith("<r>") and value.endswith("</r>"):  # XlsxWriter would take that for markup of its own
-                self.sheet.write_rich_string(row, column, value[:1], shown, value[1:], shown)
+                self.sheet.write_rich_string(row, column, value[:1], cell_format, value[1:], cell_format)
             elif value:
                 # No quote before it as in CSV: a cell written as text is never run, and the quote would be seen.
-                self.sheet.write_string(row, column, value, shown)
+                self.sheet.write_string(row, column, value, cell_format)
         elif isinstance(value, date):
-            self.sheet.write_datetime(row, column, value, shown)
+            self.sheet.write_datetime(row, column, value, cell_format)
         else:
-            self.sheet.write_number(row, column, value, shown)
+            self.sheet.write_number(row, column, value, cell_format)
 
     def _lay_out(self, last_row: int, last_column: int, paper: int) -> None:
-        """The headings stay in sight and on every page; all columns fit one page lying on its side."""
+        """Keep the headings in sight and on every page; fit all columns on one landscape page."""
         for row, lines in enumerate(self.lines):
             if lines > 1:
                 self.sheet.set_row(row, lines * LINE_POINTS)

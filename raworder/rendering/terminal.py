@@ -18,26 +18,26 @@ GLUE = "\ue000"
 """A private character that holds a number and its unit on one line until the text is laid out."""
 
 GAP = 2
-"""Free cells after a column, before the one that divides it from the next."""
+"""Blank characters after a column, before the one that separates it from the next."""
 
 KEPT_WHOLE_CELLS = 24
-"""The first column tells what a row is about; up to this width it is not broken over lines."""
+"""Up to this width the first column, which names what a row is about, is not broken over lines."""
 
 
 def terminal(documents: Sequence[Document], *, width: int, color: bool, ascii_only: bool = False) -> str:
-    """The documents as text no wider than `width`; escape codes only with `color`, only ASCII with `ascii_only`."""
+    """The documents as text no wider than `width`; with escape codes if `color`, in ASCII alone if `ascii_only`."""
     out = StringIO()
     console = _console(out, width, color=color)
     for place, document in enumerate(documents):
         if place:
             console.print("\n")
-        for piece in Look(document, width=width, ascii_only=ascii_only).pieces():
+        for piece in TerminalLayout(document, width=width, ascii_only=ascii_only).pieces():
             console.print(piece, overflow="fold")
     return "\n".join(line.rstrip() for line in out.getvalue().replace(GLUE, " ").split("\n"))
 
 
 def _console(out: StringIO, width: int, *, color: bool) -> "Console":
-    """A console that knows nothing of the machine it runs on."""
+    """A console that takes nothing from the machine it runs on, so that the same input gives the same text."""
     from rich.console import Console
 
     return Console(
@@ -60,8 +60,8 @@ def shown_columns(table: Table) -> tuple[Column, ...]:
     return tuple(column for column in table.columns if column.shown)
 
 
-class Look:
-    """How the blocks of one document look."""
+class TerminalLayout:
+    """Lays out the blocks of one document for a terminal."""
 
     def __init__(self, document: Document, *, width: int, ascii_only: bool) -> None:
         self._document = document
@@ -69,7 +69,7 @@ class Look:
         self._ascii_only = ascii_only
 
     def pieces(self) -> Iterator["RenderableType"]:
-        """The title over a line, then every block with a free line before it."""
+        """The title with a rule under it, then every block after a blank line."""
         from rich.rule import Rule
 
         yield self._text(self._document.title, "bold")
@@ -95,7 +95,7 @@ class Look:
                 yield self._text(block.text)
 
     def _table(self, table: Table) -> Iterator["RenderableType"]:
-        """Title, rows, sums and note."""
+        """Title, rows, totals and note."""
         if table.title:
             yield self._text(table.title, "bold")
         rows = [self._cells(table, row, nothing="-") for row in table.rows]
@@ -105,7 +105,7 @@ class Look:
             yield self._text(table.note, "dim")
 
     def _grid(self, table: Table, rows: Sequence[list["Text"]], sums: Sequence[list["Text"]]) -> "Grid":
-        """The rows under their headings, the sums under a line."""
+        """The rows under their headings, and the totals under a rule."""
         from rich.table import Table as Grid
 
         grid = Grid(box=self._box(), show_edge=False, pad_edge=False, padding=(0, GAP, 0, 0), collapse_padding=True)
@@ -113,6 +113,7 @@ class Look:
             grid.add_column("", width=3, no_wrap=True)
         columns = shown_columns(table)
         longest = [max((row[place].cell_len for row in [*rows, *sums]), default=0) for place in range(len(columns))]
+        # Too narrow for all headings in one line: then headings break between words, so that cells need not.
         natural = sum(max(cell, len(column.heading)) + GAP + 1 for cell, column in zip(longest, columns, strict=True))
         tight = self._width < natural + (3 + GAP + 1 if table.tick else 0)
         for place, (column, cell) in enumerate(zip(columns, longest, strict=True)):
@@ -127,7 +128,7 @@ class Look:
         return grid
 
     def _add_column(self, grid: "Grid", column: Column, longest: int, *, whole: bool, tight: bool) -> None:
-        """A column with its heading; where room is tight, headings of what stays `whole` are broken between words."""
+        """Add a column; cells of a `whole` one are never broken; if room is `tight` its heading is, between words."""
         words = max(map(len, column.heading.split()), default=0)
         grid.add_column(
             self._text(column.heading, "bold"),
@@ -138,15 +139,15 @@ class Look:
         )
 
     def _box(self) -> "Box":
-        """The lines of a table: under its headings and above its sums, nowhere else."""
+        """The rules of a table: under its headings and above its totals, nowhere else."""
         from rich.box import Box
 
         line = "--" if self._ascii_only else "──"
-        blank, ruled = "    \n", f" {line} \n"
-        return Box(blank * 2 + ruled + blank + ruled * 2 + blank * 2)
+        no_line, rule = "    \n", f" {line} \n"
+        return Box(no_line * 2 + rule + no_line + rule * 2 + no_line * 2)
 
     def _cells(self, table: Table, row: tuple[Cell, ...], *, nothing: str) -> list["Text"]:
-        """What people see of a row; `nothing` stands for None where there is no room to write by hand."""
+        """The cells of a row that people see; `nothing` stands for None, except where a person is to write."""
         pairs = [(column, value) for column, value in zip(table.columns, row, strict=True) if column.shown]
         return [
             self._text(
@@ -171,7 +172,7 @@ class Look:
         return grid
 
     def _points(self, points: Points) -> Iterator["RenderableType"]:
-        """A dash before every statement, its further lines under the first."""
+        """Each statement after a dash, its further lines set in."""
         from rich.padding import Padding
         from rich.table import Table as Grid
 
@@ -187,7 +188,7 @@ class Look:
             yield Padding(self._text(f"Sources: {'; '.join(points.sources)}.", "dim"), (0, 0, 0, 2))
 
     def _verbatim(self, verbatim: Verbatim) -> Iterator["RenderableType"]:
-        """The lines as they stand, set in."""
+        """The lines unchanged, set in by four characters."""
         from rich.padding import Padding
         from rich.text import Text
 
@@ -197,7 +198,7 @@ class Look:
             yield Padding(Text(ascii_text(line) if self._ascii_only else line), (0, 0, 0, 4))
 
     def _text(self, text: str, style: str = "") -> "Text":
-        """Text that is read literally, cleaned."""
+        """Cleaned text without markup; a number and its unit stay on one line."""
         from rich.text import Text
 
         clean = ascii_text(one_line(text)) if self._ascii_only else one_line(text)

@@ -12,7 +12,7 @@ import pytest
 from playwright.sync_api import Browser
 
 from raworder.rendering.clean import one_line
-from raworder.rendering.label_sheets import label_page, labels_cut_off, letter_width
+from raworder.rendering.label_sheets import label_page, cut_labels, letter_width
 from raworder.rendering.templated import policy
 from raworder.reporting.bag_labels import frame_page
 from raworder.trade.document import Document, Label, Labels
@@ -105,7 +105,7 @@ def test_a_crowded_label_says_everything_or_shows_that_it_does_not(measuring: Br
     (one,) = printed(measuring, page_of(sheet, CROWDED))
     text = letters(one.text_in(next(places(sheet)))).replace(letters(CROWDED.corner), "", 1)
     assert letters(CROWDED.heading) in text
-    if labels_cut_off(Labels(sheet, (CROWDED,))):
+    if cut_labels(Labels(sheet, (CROWDED,))):
         assert "…" in text or letters(CROWDED.lines[-1]) in text
         assert all(letters(line) in text for line in (CROWDED.lines[0], *CROWDED.mind))
     else:
@@ -114,14 +114,14 @@ def test_a_crowded_label_says_everything_or_shows_that_it_does_not(measuring: Br
 
 
 def test_a_crowded_label_fits_on_every_common_sheet() -> None:
-    assert {key for key, sheet in SHEETS.items() if labels_cut_off(Labels(sheet, (CROWDED,)))} == set()
+    assert {key for key, sheet in SHEETS.items() if cut_labels(Labels(sheet, (CROWDED,)))} == set()
 
 
 def test_what_does_not_fit_ends_in_points_and_is_told_by_name(measuring: Browser) -> None:
     sheet = SHEETS["letter-3x10-2.625x1"]
     *lines, contents = CROWDED.lines
     overfull = replace(CROWDED, lines=(*lines, ", ".join([contents] * 3)))
-    assert labels_cut_off(Labels(sheet, (PLAIN, overfull))) == (f"{CROWDED.heading}, bag 1288",)
+    assert cut_labels(Labels(sheet, (PLAIN, overfull))) == (f"{CROWDED.heading}, bag 1288",)
     (one,) = printed(measuring, page_of(sheet, PLAIN, overfull))
     text = one.text_in(list(places(sheet))[1])
     assert text.endswith("…")

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from raworder.commands.saving import hold_lock, lock_beside
+from raworder.commands.saving import hold_lock, lock_path
 from tests.commands.running import surroundings
 
 HOLDS = """
@@ -47,7 +47,7 @@ def test_the_lock_of_a_process_that_was_killed_holds_nobody_up(tmp_path: Path) -
         with pytest.raises(BlockingIOError, match=f"process {other.pid} since"), hold_lock(file):
             pass
         other.send_signal(signal.SIGKILL)
-    assert lock_beside(file).exists()
+    assert lock_path(file).exists()
     with hold_lock(file):
         pass
     assert list(tmp_path.iterdir()) == []
@@ -67,7 +67,7 @@ def test_what_stands_in_a_lock_is_never_echoed_unless_it_is_a_number_and_a_time(
     file = tmp_path / "weighed.csv"
     for sign in ("", "\x1b[2J", "12", "12 \x1b[2J", "\x1b 2027-02-06 10:00:00"):
         with hold_lock(file):
-            lock_beside(file).write_text(sign)
+            lock_path(file).write_text(sign)
             with (
                 pytest.raises(BlockingIOError, match="in use by another process; let that one end first"),
                 hold_lock(file),
@@ -84,4 +84,4 @@ def test_where_no_lock_can_be_made_the_file_that_is_meant_is_named(tmp_path: Pat
 def test_a_name_as_long_as_a_disk_takes_has_a_lock_of_its_own(tmp_path: Path) -> None:
     one, other = tmp_path / ("ü" * 120 + "1"), tmp_path / ("ü" * 120 + "2")
     with hold_lock(one), hold_lock(other):
-        assert lock_beside(one) != lock_beside(other)
+        assert lock_path(one) != lock_path(other)

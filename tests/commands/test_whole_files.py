@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from raworder.commands.saving import LIST, hidden_beside, lock_beside, save
+from raworder.commands.saving import LIST, hidden_path, lock_path, save
 from tests.commands.running import surroundings
 
 POSIX = pytest.mark.skipif(os.name != "posix", reason="needs a POSIX system")
@@ -190,12 +190,12 @@ def test_what_a_run_that_still_lives_has_beside_the_file_is_left_alone(
 
     monkeypatch.setattr(whole_files, "WAIT_S", 0)
     file = tmp_path / "a.html"
-    beside = hidden_beside(file, "new")
+    beside = hidden_path(file, "new")
     beside.write_bytes(b"just being written")
     with hold_lock(file), pytest.raises(BlockingIOError, match=r"a\.html` is in use by process"):
         save([(file, b"new")], overwrite=True)
     assert beside.read_bytes() == b"just being written"
-    assert not lock_beside(file).exists()
+    assert not lock_path(file).exists()
 
 
 @pytest.mark.parametrize("number", [errno.ENOSPC, errno.EDQUOT])

@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 
 from raworder.auditing.checks import JUDGES
-from raworder.commands.lookup import MADE
+from raworder.commands.lookup import TABLES
 from raworder.portioning.bag_problem import BAG_BUILDERS
 from raworder.reading.help_pages import read_topic
 from raworder.solving.constraints import BUILDERS
@@ -72,7 +72,7 @@ def test_every_rule_has_its_sentence_its_maths_its_units_and_its_source() -> Non
 
 
 def test_the_help_has_a_row_for_every_rule_in_the_order_of_the_rulebook() -> None:
-    table = next(block for block in read_topic("rules", lambda name: MADE[name]()).blocks if isinstance(block, Table))
+    table = next(block for block in read_topic("rules", lambda name: TABLES[name]()).blocks if isinstance(block, Table))
     assert list(table.rows) == [(rule.key, rule.says) for rule in RULES]
 
 

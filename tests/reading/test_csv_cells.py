@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from raworder.reading import cell_tables as tables
-from raworder.reading.cell_tables import BrokenCsvError, records
+from raworder.reading.cell_tables import BrokenCsvError, read_records
 from raworder.reading.notes import Notes
 
 CELLS = st.text(alphabet=st.sampled_from('ab1,;"\n é'), max_size=6)
@@ -22,7 +22,7 @@ def test_cells_are_those_the_standard_library_writes(rows: list[list[str]], sepa
     # Source: RFC 4180 by way of Python's csv module.
     written = io.StringIO()
     csv.writer(written, delimiter=separator, lineterminator="\n").writerows(rows)
-    found = list(records(written.getvalue(), "a.csv", separator, Notes()))
+    found = list(read_records(written.getvalue(), "a.csv", separator, Notes()))
     assert [[cell.value for cell in record.cells] for record in found] == rows
 
 
@@ -32,13 +32,13 @@ def test_a_cell_stands_where_its_place_says(rows: list[list[str]]) -> None:
     written = io.StringIO()
     csv.writer(written, lineterminator="\n", quoting=csv.QUOTE_ALL).writerows(rows)
     lines = written.getvalue().split("\n")
-    for record in records(written.getvalue(), "a.csv", ",", Notes()):
+    for record in read_records(written.getvalue(), "a.csv", ",", Notes()):
         for cell in record.cells:
             assert lines[cell.place.line - 1][cell.place.column - 1] == '"'
 
 
 def test_a_last_empty_cell_is_a_cell() -> None:
-    (record,) = records("a,b,", "a.csv", ",", Notes())
+    (record,) = read_records("a,b,", "a.csv", ",", Notes())
     assert [cell.value for cell in record.cells] == ["a", "b", ""]
 
 
@@ -47,7 +47,7 @@ def test_a_last_empty_cell_is_a_cell() -> None:
 def test_pandas_reads_the_same_cells(rows: list[list[str]]) -> None:
     written = io.StringIO()
     csv.writer(written, delimiter=";", lineterminator="\n").writerows(rows)
-    found = list(records(written.getvalue(), "a.csv", ";", Notes()))
+    found = list(read_records(written.getvalue(), "a.csv", ";", Notes()))
     text = io.StringIO("\n".join(record.raw for record in found))
     as_it_is = {"header": None, "dtype": str, "na_filter": False, "skip_blank_lines": False}
     frame = pd.read_csv(text, sep=";", engine="python", **as_it_is)
@@ -61,5 +61,5 @@ def test_a_list_holds_as_many_cells_as_is_said_and_no_more(
     monkeypatch.setattr(tables, "MOST_CELLS", 4)
     notes = Notes()
     with suppress(BrokenCsvError):
-        assert len(list(records(text, "a.csv", ",", notes))) == 2
+        assert len(list(read_records(text, "a.csv", ",", notes))) == 2
     assert [one.slug for one in notes.all()] == found

@@ -2,7 +2,7 @@
 
 import pytest
 
-from raworder.reading.cell_tables import Cell, decimal_mark, with_point
+from raworder.reading.cell_tables import Cell, decimal_mark, use_decimal_point
 from raworder.reading.notes import Notes
 from raworder.trade.findings import Place
 
@@ -33,7 +33,7 @@ def test_the_mark_is_told_where_no_other_reading_is_possible(values: tuple[str, 
 
 
 def test_commas_become_points_in_every_number_of_a_cell() -> None:
-    assert with_point(cells("5: 2,20; 10: 2,00")[0], ",", Notes()) == "5: 2.20; 10: 2.00"
+    assert use_decimal_point(cells("5: 2,20; 10: 2,00")[0], ",", Notes()) == "5: 2.20; 10: 2.00"
 
 
 def test_an_undecided_number_shows_both_readings() -> None:

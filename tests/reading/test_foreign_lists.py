@@ -13,16 +13,16 @@ from raworder.reading.foreign_lists import (
     Columns,
     ForeignList,
     RowOffer,
-    bare_packs,
-    bare_prices,
-    basis_in,
-    mark_of,
+    has_bare_packs,
+    has_bare_prices,
+    heading_basis,
+    list_decimal_mark,
     read_foreign_list,
     reads_as_ours,
-    renamed,
+    offer_fields,
     row_offers,
     suggestions,
-    unit_in,
+    heading_unit,
 )
 from raworder.reading.names import closest
 from raworder.reading.notes import Notes
@@ -85,11 +85,11 @@ def test_a_row_of_another_width_is_kept_apart(tmp_path: Path) -> None:
 
 
 def test_a_unit_or_a_basis_is_only_what_the_heading_says() -> None:
-    assert [unit_in(one) for one in ("Pack (KG)", "g", "weight_lb", "Gebinde", "kg or lb", "bag", "package")] == [
+    assert [heading_unit(one) for one in ("Pack (KG)", "g", "weight_lb", "Gebinde", "kg or lb", "bag", "package")] == [
         "kg", "g", "lb", "", "", "", ""
     ]  # fmt: skip
     headings = ("Price per lb", "EUR/kg", "Preis je kg", "per 100 g", "Price", "kg", "packaging")
-    assert [basis_in(one) for one in headings] == [
+    assert [heading_basis(one) for one in headings] == [
         "lb", "kg", "kg", "100 g", "", "", ""
     ]  # fmt: skip
 
@@ -117,22 +117,22 @@ def test_a_row_that_says_too_little_is_told_and_not_filled_in(tmp_path: Path, ro
 def test_what_a_list_says_of_itself_is_seen(tmp_path: Path) -> None:
     found = table(tmp_path)
     by_field = {"cut": 0, "pack": 1, "price": 2}
-    assert mark_of(found, by_field) == ","
-    assert mark_of(table(tmp_path, "A;P\nneck;1.234\n"), {"cut": 0, "price": 1}) == ""
-    assert bare_packs(found, by_field)
-    assert bare_prices(found, by_field)
-    assert not bare_prices(table(tmp_path, "A;P\nneck;2.40/kg\ntrim;3 per 100 g\n"), {"cut": 0, "price": 1})
+    assert list_decimal_mark(found, by_field) == ","
+    assert list_decimal_mark(table(tmp_path, "A;P\nneck;1.234\n"), {"cut": 0, "price": 1}) == ""
+    assert has_bare_packs(found, by_field)
+    assert has_bare_prices(found, by_field)
+    assert not has_bare_prices(table(tmp_path, "A;P\nneck;2.40/kg\ntrim;3 per 100 g\n"), {"cut": 0, "price": 1})
 
 
 def test_the_lists_own_name_is_kept_where_it_is_another(tmp_path: Path) -> None:
     one, two = rows(tmp_path, "A;P\nHals;2 per kg\nChicken Neck;2 per kg\n", Columns({"cut": 0, "price": 1}))
-    assert renamed(one, "chicken neck") == {"item": "Hals", "price": "2 per kg"}
-    assert renamed(two, "chicken neck") == {"price": "2 per kg"}
+    assert offer_fields(one, "chicken neck") == {"item": "Hals", "price": "2 per kg"}
+    assert offer_fields(two, "chicken neck") == {"price": "2 per kg"}
 
 
 def test_what_the_list_calls_an_item_itself_stays_where_it_is(tmp_path: Path) -> None:
     (one,) = rows(tmp_path, "A;P;I\nHals;2 per kg;Nr. 7\n", Columns({"cut": 0, "price": 1, "item": 2}))
-    assert [*renamed(one, "chicken neck").items()] == [("price", "2 per kg"), ("item", "Nr. 7")]
+    assert [*offer_fields(one, "chicken neck").items()] == [("price", "2 per kg"), ("item", "Nr. 7")]
 
 
 def test_a_price_is_for_a_pack_unless_something_else_is_said(tmp_path: Path) -> None:

@@ -155,7 +155,7 @@ def test_what_is_in_a_chain_of_mixes_is_followed_once_for_each() -> None:
     chain = "".join(
         f"  - {{cut: mix {n}, made_of: [mix {n + 1}], species: beef, bone: 0 %, fat: 9 %}}\n" for n in range(40)
     )
-    with patch.object(own_cuts, "_reached", side_effect=own_cuts._reached) as followed:
+    with patch.object(own_cuts, "_all_below", side_effect=own_cuts._all_below) as followed:
         found = read_scenario_text(
             a_text(more=f"{OWN}{chain}{own_cuts_of(1)[len(OWN) :].replace('mine 0', 'mix 40')}"), Path("a.yaml")
         )
@@ -250,7 +250,9 @@ def test_a_sheet_that_goes_on_for_ever_is_refused(tmp_path: Path, monkeypatch: p
 
 def test_a_sheet_without_formulas_is_read_once(tmp_path: Path) -> None:
     more = SUPPLIER.replace("csv", "xlsx")
-    with patch.object(workbooks._Opened, "_book", autospec=True, side_effect=workbooks._Opened._book) as opened:
+    with patch.object(
+        workbooks._Workbook, "_open_workbook", autospec=True, side_effect=workbooks._Workbook._open_workbook
+    ) as opened:
         assert reading_of(tmp_path, a_text(more=more), {"prices.xlsx": a_book()}).scenario is not None
     assert opened.call_count == 1
 

@@ -18,7 +18,7 @@ import pytest
 
 from raworder.reading.notes import Notes
 from raworder.reading.scenario_file import read_scenario
-from raworder.reading.workbooks import Found, text_of
+from raworder.reading.workbooks import SheetCell, sheet_cell_text
 from raworder.rendering.findings_text import findings_text
 from raworder.trade.findings import Place
 from raworder.trade.scenario import Offer
@@ -53,7 +53,7 @@ def shown_as(value: float, number_format: str) -> bytes:
 
 def says(value: object, number_format: str = "General") -> str | None:
     """What a cell of that value says."""
-    return text_of(Found(value, shown_as=number_format), Place("a.xlsx", 1, 1, cell="A1"), Notes())
+    return sheet_cell_text(SheetCell(value, shown_as=number_format), Place("a.xlsx", 1, 1, cell="A1"), Notes())
 
 
 def test_a_workbook_says_what_the_same_lines_say_in_csv(tmp_path: Path) -> None:

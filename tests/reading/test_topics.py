@@ -10,7 +10,7 @@ import pytest
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
-from raworder.reading.help_pages import TOPICS, read_topic, topic_of
+from raworder.reading.help_pages import TOPICS, read_topic, parse_topic
 from raworder.reading.reference import shipped_folder
 from raworder.trade.document import Block, Column, Paragraph, Points, Table, Verbatim
 
@@ -43,7 +43,7 @@ second
 
 
 def test_a_topic_is_its_title_its_first_sentence_and_blocks_under_their_headings() -> None:
-    topic = topic_of("short", SHORT, lambda word: (Paragraph(f"here is what is {word}"),))
+    topic = parse_topic("short", SHORT, lambda word: (Paragraph(f"here is what is {word}"),))
     assert (topic.name, topic.title, topic.says) == ("short", "A title", "What it is about.")
     assert topic.blocks == (
         Paragraph("What it is about."),

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.rendering.html import COLUMNS_BASE, COLUMNS_TOP, WIDTH, Drawing, drawing
+from raworder.rendering.html import COLUMNS_BASE, COLUMNS_TOP, WIDTH, Drawing, draw_chart
 from raworder.trade.document import Chart, ChartKind, Document, Holds, Mark
 from tests.rendering.hell import NAMES
 
@@ -16,7 +16,9 @@ EUROS = Document("a", "a", "EUR", 2, "kg", ())
 
 
 def _drawn(drawn: ChartKind, holds: Holds, *marks: Mark, limit: int | None = None, limit_says: str = "room") -> Drawing:
-    return drawing(EUROS, Chart("a chart", drawn, holds, marks, "says", limit, limit_says if limit is not None else ""))
+    return draw_chart(
+        EUROS, Chart("a chart", drawn, holds, marks, "says", limit, limit_says if limit is not None else "")
+    )
 
 
 def _texts(found: Drawing) -> list[str]:

@@ -13,7 +13,7 @@ import icalendar
 import openpyxl
 import pytest
 
-from raworder.commands.papers import whole_batch
+from raworder.commands.papers import spreadsheet_papers
 from raworder.rendering.calendar import calendar
 from raworder.rendering.clean import one_line
 from raworder.rendering.html import html
@@ -98,7 +98,7 @@ def test_the_page_holds_a_label_for_every_bag(name: str) -> None:
 @every_plan
 def test_the_workbook_holds_every_row_of_every_table_for_programs(name: str) -> None:
     found = planned(name)
-    whole = whole_batch(found.plan, papers_of(name).order)
+    whole = spreadsheet_papers(found.plan, papers_of(name).order)
     book, tables = openpyxl.load_workbook(BytesIO(workbook(whole))), group_tables(whole)
     assert book.sheetnames == list(sheet_names(tables))
     due = {

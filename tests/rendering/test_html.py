@@ -13,7 +13,7 @@ from html import unescape
 import pytest
 
 from raworder.rendering.clean import one_line
-from raworder.rendering.html import css_text, html, number, sentence_html
+from raworder.rendering.html import css_text, html, length_text, sentence_html
 from raworder.trade.document import (
     Chart,
     ChartKind,
@@ -119,7 +119,7 @@ def test_words_that_are_quoted_are_set_apart_after_escaping() -> None:
 
 
 def test_lengths_are_written_to_a_hundredth() -> None:
-    assert [number(one) for one in (Fraction(0), Fraction(-1, 3), Fraction(5, 2), 7)] == ["0", "-0.33", "2.5", "7"]
+    assert [length_text(one) for one in (Fraction(0), Fraction(-1, 3), Fraction(5, 2), 7)] == ["0", "-0.33", "2.5", "7"]
 
 
 def test_no_title_of_a_table_is_the_one_over_it() -> None:

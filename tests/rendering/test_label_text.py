@@ -11,8 +11,8 @@ from raworder.rendering.label_sheets import (
     FittedLabel,
     fit_label,
     lines_needed,
-    plain,
-    words_of,
+    line_text,
+    split_words,
 )
 from raworder.trade.document import Label
 
@@ -43,14 +43,14 @@ def test_lines_are_counted_as_words_fill_them(words: list[int], most: int, lines
 
 
 def test_a_day_an_amount_and_a_batch_are_never_broken() -> None:
-    words = words_of("Sat 2027-02-06, 1.25 kg (78 g), 4.1 oz; batch 270206-AB12 Anne-Marie 12 necks 5 grams")
+    words = split_words("Sat 2027-02-06, 1.25 kg (78 g), 4.1 oz; batch 270206-AB12 Anne-Marie 12 necks 5 grams")
     whole = [word.text for word in words if word.is_whole]
     assert whole == ["Sat 2027-02-06,", "1.25 kg", "(78 g),", "4.1 oz;", "270206-AB12"]
     assert [word.text for word in words if not word.is_whole] == ["batch", "Anne-Marie", "12", "necks", "5", "grams"]
 
 
 def test_words_of_hostile_text_are_clean() -> None:
-    assert plain(words_of("a\x00 b\n\x1b[31mc\N{RIGHT-TO-LEFT OVERRIDE}")) == "a b [31mc"
+    assert line_text(split_words("a\x00 b\n\x1b[31mc\N{RIGHT-TO-LEFT OVERRIDE}")) == "a b [31mc"
 
 
 def test_letters_are_never_larger_than_the_largest_nor_smaller_than_the_smallest() -> None:
@@ -78,7 +78,7 @@ def test_lines_run_together_before_the_last_loses_its_end() -> None:
     roomy, tight, tighter = (fit(label, height=Fraction(height)) for height in (97, 60, 48))
     assert (roomy.kept, roomy.is_cut, len(roomy.rest)) == (0, False, 2)
     assert (tight.is_cut, len(tight.rest), len(tight.mind)) == (False, 1, 1)
-    assert plain(tight.rest[0]) == f"batch 270206-AB12; {contents}"
+    assert line_text(tight.rest[0]) == f"batch 270206-AB12; {contents}"
     assert tighter.is_cut
     assert 0 < tighter.kept < tight.kept
 
@@ -87,7 +87,7 @@ def test_where_what_to_mind_takes_all_the_room_it_begins_the_text() -> None:
     mind = tuple(f"no species {number}: keep apart" for number in range(12))
     found = fit(Label("Maple", PLAIN.lines, "bag 7", mind), height=Fraction(50))
     assert found.mind == ()
-    assert plain(found.rest[0]).startswith(mind[0])
+    assert line_text(found.rest[0]).startswith(mind[0])
     assert found.is_cut
 
 

@@ -10,7 +10,7 @@ from io import BytesIO
 import openpyxl
 import pytest
 
-from raworder.commands.papers import whole_batch
+from raworder.commands.papers import spreadsheet_papers
 from raworder.rendering.clean import one_line
 from raworder.rendering.spreadsheets import (
     LONGEST_NAME,
@@ -21,7 +21,7 @@ from raworder.rendering.spreadsheets import (
     line_count,
     number_format,
     sheet_names,
-    width,
+    column_width,
     workbook,
 )
 from raworder.trade.document import Cell, Column, Document, Holds, Table
@@ -30,7 +30,7 @@ from tests.rendering.test_tables import read
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 from tests.worked_out import papers, worked_out
 
-WHOLE = whole_batch(worked_out(HOUSEHOLD, HOUSEHOLD_PLAN), papers(HOUSEHOLD, HOUSEHOLD_PLAN))
+WHOLE = spreadsheet_papers(worked_out(HOUSEHOLD, HOUSEHOLD_PLAN), papers(HOUSEHOLD, HOUSEHOLD_PLAN))
 
 
 def opened(documents: "tuple[Document, ...]") -> openpyxl.Workbook:
@@ -139,11 +139,11 @@ def test_the_paper_is_that_of_where_pounds_are_used_or_not(unit: str, paper: int
 
 
 def test_columns_are_as_wide_as_what_is_in_them_within_bounds() -> None:
-    assert width("Cut", ["beef liver"], 4, 13, 44) == 10
-    assert width("With the left over, EUR", ["1"], 4, 13, 44) == 13
-    assert width("Bags", [], 4, 13, 44) == 4
-    assert width("Name", ["x" * 200], 4, 13, 44) == 44
-    assert width("Name", ["日本語"], 4, 4, 44) == 6
+    assert column_width("Cut", ["beef liver"], 4, 13, 44) == 10
+    assert column_width("With the left over, EUR", ["1"], 4, 13, 44) == 13
+    assert column_width("Bags", [], 4, 13, 44) == 4
+    assert column_width("Name", ["x" * 200], 4, 13, 44) == 44
+    assert column_width("Name", ["日本語"], 4, 4, 44) == 6
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from raworder.commands.papers import whole_batch
+from raworder.commands.papers import spreadsheet_papers
 from raworder.rendering.spreadsheets import FORMULA_STARTS, GUARD, csv_files, group_tables, sheet_names, workbook
 from raworder.trade.document import Column, Document, Holds, Table
 from tests.commands.running import SCENARIOS, ran
@@ -68,7 +68,9 @@ def _said(columns: Sequence[Column], row: Sequence[str], *, ours: bool) -> list[
 
 
 def test_the_household_is_read_by_an_office_as_from_csv(tmp_path: Path) -> None:
-    assert_the_same(whole_batch(worked_out(HOUSEHOLD, HOUSEHOLD_PLAN), papers(HOUSEHOLD, HOUSEHOLD_PLAN)), tmp_path)
+    assert_the_same(
+        spreadsheet_papers(worked_out(HOUSEHOLD, HOUSEHOLD_PLAN), papers(HOUSEHOLD, HOUSEHOLD_PLAN)), tmp_path
+    )
 
 
 def test_umlauts_the_euro_sign_and_names_from_hell_come_through(tmp_path: Path) -> None:
