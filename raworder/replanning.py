@@ -69,12 +69,12 @@ def replan_batch(  # noqa: PLR0913 - what was bought, what was planned before, a
     """
     planned = before or plan_batch(scenario, settings)
     if not isinstance(planned, Plan):
-        return _Shop(scenario, Purchase(receipt), settings, None).replanned(as_it_is=as_it_is)
+        return _Shop(scenario, Purchase(receipt), settings, None).replan(as_it_is=as_it_is)
     if earlier is None and _is_as_planned(scenario, planned, receipt):
         return ReplanResult(scenario, planned)
     settled = earlier.planned if earlier else planned_amounts(planned)
     shop = _Shop(scenario, Purchase(receipt, settled), settings, planned.total)
-    found = shop.replanned(as_it_is=as_it_is)
+    found = shop.replan(as_it_is=as_it_is)
     remarks = (SUPPLEMENTS_AT_HOME,) if settled and settled.packs else ()
     return replace(found, answer=_add_remarks(found.answer, remarks))
 
@@ -88,7 +88,7 @@ class _Shop:
     settings: Settings
     planned: Decimal | None
 
-    def replanned(self, *, as_it_is: bool) -> ReplanResult:
+    def replan(self, *, as_it_is: bool) -> ReplanResult:
         """The result of a receipt that differs from the plan."""
         bought = scenario_after_shop(self.scenario, self.purchase)
         after = AfterTheShop(self.planned, _total_paid(bought, self.purchase.receipt))

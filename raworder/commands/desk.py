@@ -304,14 +304,14 @@ def asking(
 ) -> "Iterator[Ask]":
     """Who is asked, as long as it is."""
     from raworder.solving.solver import Settings
-    from raworder.studies.asking import Ask, Cluster, NoClusterError, cores
+    from raworder.studies.asking import Ask, Cluster, NoClusterError, count_cores
 
     try:
         engine = Cluster(cluster) if cluster else None
     except NoClusterError as error:
         raise click.UsageError(str(error)) from None
     told = _answered if sys.stderr.isatty() else None
-    ask = Ask(Settings(time_limit_s=time_limit_s), engine, workers or cores(), told, console.tell)
+    ask = Ask(Settings(time_limit_s=time_limit_s), engine, workers or count_cores(), told, console.tell)
     try:
         yield ask
     finally:

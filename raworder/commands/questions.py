@@ -62,13 +62,13 @@ def reasons(scenario: Path, **how: Any) -> None:
     What the lists show before any solving, the single changes that help with their least amounts, or the fewest rules
     that must give way together, and the rules that clash.
     """
-    from raworder.giving_way.smallest_change import planned
     from raworder.studies.asking import Task
     from raworder.studies.reasons import reasons as told
+    from raworder.workflow import plan_batch
 
     checked = read(scenario)
     with asking(how["workers"], how["cluster"]) as ask:
-        answer = ask([Task("plan", planned, (checked, ask.settings))]).get("plan")
+        answer = ask([Task("plan", plan_batch, (checked, ask.settings))]).get("plan")
         if answer is None:
             raise KeyboardInterrupt
         _hand_out(told(checked, ask, answer), ask, How(**how), exit_of(answer))
@@ -244,9 +244,9 @@ def _studied(scenario: "Scenario", how: How, study: "Study") -> NoReturn:
 def _base(scenario: "Scenario", ask: "Ask") -> "Plan | NoPlan | Unsolved":
     """The cheapest order, from which every question starts."""
     from raworder.studies.asking import Task
-    from raworder.studies.orders import order_of
+    from raworder.workflow import order_batch
 
-    found = ask([Task("base", order_of, (scenario, ask.settings))])
+    found = ask([Task("base", order_batch, (scenario, ask.settings))])
     if not found:
         raise KeyboardInterrupt
     return found["base"]

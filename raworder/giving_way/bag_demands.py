@@ -30,7 +30,7 @@ class OfBags(OfScenario):
         """Every rule of bags says how they may be filled."""
         return True
 
-    def written(self, final: Scenario, changes: Changes) -> str:
+    def yaml_entry(self, final: Scenario, changes: Changes) -> str:
         """All that is asked of bags, less what holds anyway and does not change."""
         now, usual, kinds = final.portioning, Portioning(), {type(change.demand) for change in changes}
         is_usual_portion = now.least_portion_g == 2 * now.scale_step_g
@@ -69,7 +69,7 @@ class WholePieces(OfBags):
             if piece_g := scenario.portioning.whole_piece_g(cut):
                 yield cls(piece_g, cut.name)
 
-    def altered(self, scenario: Scenario, _: Level) -> Scenario:
+    def set_level(self, scenario: Scenario, _: Level) -> Scenario:
         """The scenario in which the cut may be cut up."""
         before = scenario.portioning
         return replace(scenario, portioning=replace(before, divided=before.divided | {self.about}))
@@ -78,7 +78,7 @@ class WholePieces(OfBags):
         """Whether the cut is fed."""
         return self.about in fed
 
-    def levels_before(self, _: Scenario, __: Level) -> range:
+    def steps_before(self, _: Scenario, __: Level) -> range:
         """A cut is cut up or not: there is nothing between."""
         return range(0)
 
@@ -92,7 +92,7 @@ class WholePieces(OfBags):
         fed = {portion.cut for portion in base.portions}
         for whole in cls.all_of(scenario):
             is_near = whole.about in fed and not scenario.solved_by_groups
-            loose = whole.left_out(scenario)
+            loose = whole.drop_from(scenario)
             yield Looser(cls.rule, f"{whole.about} in whole pieces", "cut it up", loose, is_near)
 
 
@@ -102,8 +102,8 @@ class LeastPortion(OfBags):
     level: int
     rule = "least_portion"
     says = "no portion below {level} g"
-    less = "g less"
-    falls = True
+    word_for_less = "g less"
+    is_minimum = True
 
     @classmethod
     def all_of(cls, scenario: Scenario) -> Iterator["LeastPortion"]:
@@ -112,7 +112,7 @@ class LeastPortion(OfBags):
         if portioning.least_portion_g > portioning.scale_step_g:
             yield cls(portioning.least_portion_g)
 
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario with another least portion."""
         before = scenario.portioning
         least_g = int(level or before.scale_step_g)
@@ -144,7 +144,7 @@ class DayMost(Share, OfBags):
         """Everything that a day may hold only so much of."""
         yield from (cls(most, subject) for subject, most in scenario.portioning.most_a_day if most < 1)
 
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario in which a day may hold another share of it."""
         before = scenario.portioning
         most = (
@@ -154,7 +154,7 @@ class DayMost(Share, OfBags):
 
     def concerns_orders(self, scenario: Scenario) -> bool:
         """Whether it says which pieces dogs can be fed, and how many."""
-        return _pieces_held(scenario) != _pieces_held(self.left_out(scenario))
+        return _pieces_held(scenario) != _pieces_held(self.drop_from(scenario))
 
     @property
     def furthest(self) -> Fraction:
@@ -182,7 +182,7 @@ class WeekShare(Share, OfBags):
         """The allowance, which there always is."""
         yield cls(scenario.portioning.week_allowance)
 
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario with another allowance."""
         return replace(scenario, portioning=replace(scenario.portioning, week_allowance=Fraction(level or 0)))
 

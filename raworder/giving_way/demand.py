@@ -72,7 +72,7 @@ class Demand(ABC):
     """The key of the scenario that rules share: what changes under it is written once. Empty where it has its own."""
     says: ClassVar[str] = ""
     """What it asks for: `{level}` stands for its level in words, `{word}` for what it is about."""
-    less: ClassVar[str] = "more"
+    word_for_less: ClassVar[str] = "more"
     """The word for asking less, after by how many: of what is limited above that is more."""
     written_step: ClassVar[Fraction] = Fraction(1)
     """In what steps a person writes it, where that is the same in every scenario."""
@@ -106,18 +106,18 @@ class Demand(ABC):
         """Every demand of this kind in a scenario, once for all dogs that it binds."""
 
     @abstractmethod
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario in which it stands at another level; a cut that must stay whole may be cut up."""
 
     def free_level(self, _: Scenario) -> Level:
         """At which level it asks for nothing any more."""
         return self.asks_nothing_at
 
-    def left_out(self, scenario: Scenario) -> Scenario:
+    def drop_from(self, scenario: Scenario) -> Scenario:
         """The scenario in which it asks for nothing."""
-        return self.altered(scenario, self.free_level(scenario))
+        return self.set_level(scenario, self.free_level(scenario))
 
-    def muscle_moved(self, scenario: Scenario, _: Fraction) -> Scenario:
+    def widen_muscle(self, scenario: Scenario, _: Fraction) -> Scenario:
         """The scenario in which muscle's range is wider by so much for the dogs that it binds."""
         return scenario
 
@@ -135,7 +135,7 @@ class Demand(ABC):
         return False
 
     @property
-    def falls(self) -> bool:
+    def is_minimum(self) -> bool:
         """Whether it asks for less at a lower level."""
         return self.end is End.LOW
 
@@ -148,7 +148,7 @@ class Demand(ABC):
         """In what steps a person writes it."""
         return self.written_step
 
-    def in_its_measure(self, _: Scenario, level: Fraction) -> Level:
+    def nearest_level(self, _: Scenario, level: Fraction) -> Level:
         """A level in its own measure, inside what can be asked for."""
         return max(int(level), 1)
 
@@ -156,15 +156,15 @@ class Demand(ABC):
         """All levels beyond its own that may be proposed where it is tried level by level, the nearest first."""
         return [self.free_level(scenario)]
 
-    def levels_before(self, scenario: Scenario, level: Level) -> range:
+    def steps_before(self, scenario: Scenario, level: Level) -> range:
         """How many steps, counted from zero, each level has that lies between what is asked and that one."""
         step = self.step(scenario)
         asked, reached = Fraction(self.level or 0) / step, Fraction(level or 0) / step
-        return range(ceil(asked) - 1, floor(reached), -1) if self.falls else range(floor(asked) + 1, ceil(reached))
+        return range(ceil(asked) - 1, floor(reached), -1) if self.is_minimum else range(floor(asked) + 1, ceil(reached))
 
-    def at_step(self, scenario: Scenario, count: int) -> Level:
+    def level_at_step(self, scenario: Scenario, count: int) -> Level:
         """The level that has so many steps, counted from zero."""
-        return self.in_its_measure(scenario, count * self.step(scenario))
+        return self.nearest_level(scenario, count * self.step(scenario))
 
     def level_text(self, _: Scenario, level: Level) -> str:
         """A level in words."""
@@ -176,7 +176,7 @@ class Demand(ABC):
 
     def difference_text(self, _: Scenario, level: Level) -> str:
         """By how much less it asks for at another level."""
-        return f"{int(abs(self.difference(level)))} {self.less}"
+        return f"{int(abs(self.difference(level)))} {self.word_for_less}"
 
     def text(self, scenario: Scenario) -> str:
         """What it asks for, with its number and for whom."""
@@ -240,7 +240,7 @@ class OfScenario(Demand):
     """A demand that is written once: with a supplier, an offer, or under a key of the scenario."""
 
     @abstractmethod
-    def written(self, final: Scenario, changes: Changes) -> str:
+    def yaml_entry(self, final: Scenario, changes: Changes) -> str:
         """Its key with all under it that these changes of it make, from the scenario with them.
 
         What they change is told even where it comes to what holds anyway.
@@ -254,7 +254,7 @@ class OfDogs(Demand):
     """Whether a dog's own key stands instead of that of all dogs; otherwise each entry under it holds beside those."""
 
     @abstractmethod
-    def written_for(self, scenario: Scenario, dog: Dog, changes: Changes, *, is_shared: bool) -> str:
+    def yaml_entry_for(self, scenario: Scenario, dog: Dog, changes: Changes, *, is_shared: bool) -> str:
         """Its key with all that must stand under it for a dog with the changes, or under `all_dogs`."""
 
     def places(self, scenario: Scenario) -> Iterable[Place | None]:
@@ -285,9 +285,9 @@ class SoftDemand(Demand):
     def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
         """The demand again, in a model of a scenario that is without it, with what it may be missed by."""
 
-    def softened(self, scenario: Scenario) -> Scenario:
+    def soften(self, scenario: Scenario) -> Scenario:
         """The scenario without it; dogs that it bids differently are still told apart."""
-        return self.left_out(scenario)
+        return self.drop_from(scenario)
 
     def most_missed(self, _: Problem) -> float:
         """More than it can be missed by, or as much as it may be where dogs are fed by it."""
@@ -302,20 +302,20 @@ class SoftDemand(Demand):
         """What makes misses of it comparable with those of others: money, weights and packs count as parts."""
         return 1 / max(float(self.level or 0), 1.0)
 
-    def rungs(
+    def loosenings(
         self, scenario: Scenario, missed: Fraction, along: Fraction, bound: Fraction | None = None
     ) -> Iterator[Loosening]:
         """The least change that makes up for what must be missed at least, and is missed, then a little further."""
         steps = FURTHER if self.furthest is None else (*FURTHER, ALL_THE_WAY)
-        found = [self.loosened(scenario, missed, along, further) for further in steps]
+        found = [self.loosen(scenario, missed, along, further) for further in steps]
         if bound is not None:
-            found.insert(0, self.loosened(scenario, bound, along))
+            found.insert(0, self.loosen(scenario, bound, along))
         yield from (change for change in dict.fromkeys(found) if change.level != self.level)
 
-    def loosened(self, scenario: Scenario, missed: Fraction, along: Fraction, further: int = 0) -> Loosening:
+    def loosen(self, scenario: Scenario, missed: Fraction, along: Fraction, further: int = 0) -> Loosening:
         """The change by so many steps more than what is missed; muscle moves along only where it has to."""
         step, asked, furthest = self.step(scenario), Fraction(self.level or 0), self.furthest
-        if self.falls:
+        if self.is_minimum:
             count = floor((asked - missed) / step + NEARLY) - further
             count = count if furthest is None else max(count, ceil(furthest / step))
         else:
@@ -323,7 +323,7 @@ class SoftDemand(Demand):
             count = count if furthest is None else min(count, floor(furthest / step))
         muscle = ceil(along / SHARE_STEP - NEARLY)
         moved = min((muscle + further) * SHARE_STEP, MOST_POINTS) if muscle else Fraction(0)
-        return Loosening(self, self.at_step(scenario, count), moved)
+        return Loosening(self, self.level_at_step(scenario, count), moved)
 
 
 class Share(Demand):
@@ -335,19 +335,19 @@ class Share(Demand):
     @property
     def furthest(self) -> Fraction:
         """How far it may move at most."""
-        if self.falls:
+        if self.is_minimum:
             return max(self.level - MOST_POINTS, Fraction(0))
         return min(self.level + MOST_POINTS, Fraction(1))
 
     def free_level(self, _: Scenario) -> Level:
         """Nothing is asked at either end of what shares there are."""
-        return Fraction(0 if self.falls else 1)
+        return Fraction(0 if self.is_minimum else 1)
 
     def level_text(self, _: Scenario, level: Level) -> str:
         """A percentage."""
         return percent_text(level)
 
-    def in_its_measure(self, _: Scenario, level: Fraction) -> Level:
+    def nearest_level(self, _: Scenario, level: Fraction) -> Level:
         """A share from nothing to all."""
         return min(max(level, Fraction(0)), Fraction(1))
 

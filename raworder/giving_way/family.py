@@ -46,16 +46,16 @@ def demands_of(scenario: Scenario) -> tuple[Demand, ...]:
 def leave_out(scenario: Scenario, demands: Iterable[Demand]) -> Scenario:
     """The scenario in which these demands ask for nothing."""
     for demand in demands:
-        scenario = demand.left_out(scenario)
+        scenario = demand.drop_from(scenario)
     return scenario
 
 
 def apply_changes(scenario: Scenario, changes: Iterable[Loosening]) -> Scenario:
     """The scenario with these changes; those of muscle's own range must come first."""
     for change in changes:
-        scenario = change.demand.altered(scenario, change.level)
+        scenario = change.demand.set_level(scenario, change.level)
         if change.muscle:
-            scenario = change.demand.muscle_moved(scenario, change.muscle)
+            scenario = change.demand.widen_muscle(scenario, change.muscle)
     return scenario
 
 

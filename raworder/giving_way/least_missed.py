@@ -8,7 +8,7 @@ from math import ceil
 import pulp
 
 from raworder.giving_way.demand import Ends, Miss, SoftDemand
-from raworder.giving_way.ranges_and_caps import own_miss, range_rows
+from raworder.giving_way.ranges_and_caps import own_miss_name, range_rows
 from raworder.solving.constraints import NamedRows
 from raworder.solving.problem import Problem, total
 from raworder.solving.search import Aim, Impossible, SearchGoal, Solved, search
@@ -33,7 +33,7 @@ DIGITS = 9
 
 
 @dataclass(frozen=True, slots=True)
-class Missed:
+class LeastMisses:
     """By how much each demand is missed, in its own measure; and how far muscle's range is moved along with it.
 
     `bound` is what a demand that is missed alone must be missed by at least, in the same measure, and `dogs` are those
@@ -66,7 +66,7 @@ class Softened:
         """The scenario without what comes back soft."""
         scenario = self.scenario
         for demand in self.demands:
-            scenario = demand.softened(scenario)
+            scenario = demand.soften(scenario)
         return scenario
 
     def __call__(self, problem: Problem) -> NamedRows:
@@ -90,9 +90,9 @@ def is_possible(scenario: Scenario, settings: Settings) -> bool | None:
     return None if isinstance(found, Unsolved) else not isinstance(found, Impossible)
 
 
-def least_missed(
+def find_least_misses(
     scenario: Scenario, demands: Sequence[SoftDemand], settings: Settings
-) -> Missed | Impossible | Unsolved:
+) -> LeastMisses | Impossible | Unsolved:
     """The least by which one demand, or each of the fewest, is missed; Impossible where that does not help."""
     soft = Softened(scenario, tuple(demands))
     found = search(soft.base, settings, SearchGoal(_aims(demands), soft), whole=not scenario.solved_by_groups)
@@ -106,10 +106,10 @@ def least_missed(
     muscle = tuple(_figure(found, f"along_{number}") for number in range(len(demands)))
     if soft.switched:
         dogs_of = tuple(tuple(_missing(found, number)) for number in range(len(demands)))
-        return Missed(by, muscle, fewest=_fewest(found.outcomes[FEWEST].bound or 0.0), dogs_of=dogs_of)
+        return LeastMisses(by, muscle, fewest=_fewest(found.outcomes[FEWEST].bound or 0.0), dogs_of=dogs_of)
     bound = Fraction(f"{max(found.outcomes[LEAST].bound or 0.0, 0.0):.{DIGITS}f}") * demands[0].measure(scenario)
     dogs = tuple(_missing(found, 0))
-    return Missed(by, muscle, min(bound, by[0]), dogs, dogs_of=(dogs,))
+    return LeastMisses(by, muscle, min(bound, by[0]), dogs, dogs_of=(dogs,))
 
 
 def _fewest(bound: float) -> int:
@@ -120,7 +120,7 @@ def _fewest(bound: float) -> int:
 def _missing(solved: Solved, number: int) -> Iterator[str]:
     """The dogs whose share is outside the range of one demand by more than the solver's nearness."""
     for group in solved.problem.fed_by_rules():
-        if solved.found.get(own_miss(solved.problem, group, number), 0.0) > NEAR_SHARE:
+        if solved.found.get(own_miss_name(solved.problem, group, number), 0.0) > NEAR_SHARE:
             yield from (dog.name for dog in group.dogs)
 
 
@@ -153,7 +153,7 @@ def _owns(demands: int) -> Callable[[Problem], pulp.LpAffineExpression]:
     def owns(problem: Problem) -> pulp.LpAffineExpression:
         """The sum of what every group misses the demands by."""
         groups, numbers = problem.fed_by_rules(), range(demands)
-        names = {own_miss(problem, group, number) for group in groups for number in numbers}
+        names = {own_miss_name(problem, group, number) for group in groups for number in numbers}
         return total((variable, 1) for variable in problem.lp.variables() if variable.name in names)
 
     return owns

@@ -41,7 +41,7 @@ class Money(SoftDemand, OfScenario):
         """Money is written to the minor unit."""
         return Fraction(scenario.currency.minor)
 
-    def in_its_measure(self, scenario: Scenario, level: Fraction) -> Level:
+    def nearest_level(self, scenario: Scenario, level: Fraction) -> Level:
         """An amount of money, of nothing at least."""
         return max(scenario.currency.rounded(level), Decimal(0))
 
@@ -68,7 +68,7 @@ class Budget(Money):
         if scenario.budget is not None:
             yield cls(scenario.budget)
 
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario with another budget, or none."""
         return replace(scenario, budget=level if isinstance(level, Decimal) else None)
 
@@ -82,7 +82,7 @@ class Budget(Money):
         goods = sum(most * price for offer in problem.offers for most, price in _most_of(problem, offer))
         return goods * 2 + sum(float(supplier.delivery) for supplier in problem.suppliers)
 
-    def written(self, final: Scenario, _: Changes) -> str:
+    def yaml_entry(self, final: Scenario, _: Changes) -> str:
         """The budget."""
         return f"budget: {amount_text(final, final.budget)}"
 
@@ -102,7 +102,7 @@ class Room(SoftDemand, OfScenario):
         if scenario.room_g is not None:
             yield cls(scenario.room_g)
 
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario with other room, or any."""
         return replace(scenario, room_g=None if level is None else int(level))
 
@@ -133,7 +133,7 @@ class Room(SoftDemand, OfScenario):
         """By how much weight."""
         return f"{self.level_text(scenario, self.difference(level))} more"
 
-    def written(self, final: Scenario, _: Changes) -> str:
+    def yaml_entry(self, final: Scenario, _: Changes) -> str:
         """The freezer's room."""
         return f"freezer: {{room: {weight_text(final, final.room_g or 0)}}}"
 
@@ -147,7 +147,7 @@ class Room(SoftDemand, OfScenario):
             frozen_g += sum(scenario.offer(line.offer).grams(line.units) for line in base.lines)
             limit = f"room for {room.level_text(scenario, room.level)} in the freezer"
             step = f"{room.level_text(scenario, step_g)} more"
-            loose = room.altered(scenario, room.level + step_g)
+            loose = room.set_level(scenario, room.level + step_g)
             yield Looser(cls.rule, limit, step, loose, frozen_g + step_g >= room.level)
 
 
@@ -165,7 +165,7 @@ class SupplierCount(SoftDemand, OfScenario):
         if scenario.most_suppliers is not None:
             yield cls(scenario.most_suppliers)
 
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario with another number of suppliers, or any."""
         return replace(scenario, most_suppliers=None if level is None else int(level))
 
@@ -182,7 +182,7 @@ class SupplierCount(SoftDemand, OfScenario):
         """So many suppliers."""
         return count_text(int(level or 0), "supplier")
 
-    def written(self, final: Scenario, _: Changes) -> str:
+    def yaml_entry(self, final: Scenario, _: Changes) -> str:
         """The most suppliers."""
         return f"most_suppliers: {final.most_suppliers}"
 
@@ -191,7 +191,7 @@ class SupplierCount(SoftDemand, OfScenario):
         """A supplier more."""
         for count in cls.all_of(scenario):
             if count.level < len(scenario.suppliers):
-                loose, is_near = count.altered(scenario, count.level + 1), len(base.bills) >= count.level
+                loose, is_near = count.set_level(scenario, count.level + 1), len(base.bills) >= count.level
                 yield Looser(cls.rule, count.text(scenario), "one more", loose, is_near)
 
 
@@ -201,7 +201,7 @@ class MinimumOrder(Money):
     about: str
     rule = "minimum_order"
     says = "{word} gets an order of at least {level}"
-    falls = True
+    is_minimum = True
     asks_nothing_at = Decimal(0)
 
     @classmethod
@@ -211,7 +211,7 @@ class MinimumOrder(Money):
             cls(supplier.minimum_order, supplier.name) for supplier in scenario.suppliers if supplier.minimum_order
         )
 
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario in which the supplier has another minimum order."""
         least = level if isinstance(level, Decimal) else Decimal(0)
         suppliers = (
@@ -220,7 +220,7 @@ class MinimumOrder(Money):
         )
         return replace(scenario, suppliers=tuple(suppliers))
 
-    def softened(self, scenario: Scenario) -> Scenario:
+    def soften(self, scenario: Scenario) -> Scenario:
         """The scenario as it is: its own row is missed, so that more than is fed may be bought to reach it."""
         return scenario
 
@@ -233,7 +233,7 @@ class MinimumOrder(Money):
         """With the supplier."""
         return (scenario.supplier(self.about).place,)
 
-    def written(self, final: Scenario, _: Changes) -> str:
+    def yaml_entry(self, final: Scenario, _: Changes) -> str:
         """The supplier's minimum order."""
         return f"minimum_order: {amount_text(final, final.supplier(self.about).minimum_order)}"
 
@@ -245,7 +245,7 @@ class MinimumOrder(Money):
             less = min(MINIMUM_LESS if money.digits else MINIMUM_LESS_WHOLE, least.level)
             goods = sum((bill.goods for bill in base.bills if bill.supplier == least.about), Decimal(0))
             limit = f"{least.about}: orders of {money.text(least.level)} at least"
-            loose = least.altered(scenario, least.level - less)
+            loose = least.set_level(scenario, least.level - less)
             yield Looser(cls.rule, limit, f"{money.text(less)} less", loose, goods <= least.level + less)
 
 
@@ -274,7 +274,7 @@ class PackCount(SoftDemand, OfScenario):
             if offer.available is not None and offer.bought is None:
                 yield cls(offer.available, offer.key)
 
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario in which there is more of the offer, or any amount."""
         most = None if level is None else int(level)
         offers = (replace(offer, available=most) if offer.key == self.about else offer for offer in scenario.offers)
@@ -320,7 +320,7 @@ class PackCount(SoftDemand, OfScenario):
         """In the offer's line."""
         return (scenario.offer(self.about).place,)
 
-    def written(self, final: Scenario, _: Changes) -> str:
+    def yaml_entry(self, final: Scenario, _: Changes) -> str:
         """What is available of the offer."""
         offer = final.offer(self.about)
         return f"available: {stock_text(final, offer, offer.available or 0)}"
@@ -334,7 +334,7 @@ class PackCount(SoftDemand, OfScenario):
             bought = sum(line.units for line in base.lines if line.offer == offer.key)
             limit = f"{offer.supplier}: {offer.item}, {units_text(offer, there, scenario.weight_unit)} to be had"
             step = f"{units_text(offer, more, scenario.weight_unit)} more"
-            yield Looser(cls.rule, limit, step, limited.altered(scenario, there + more), bought + more > there)
+            yield Looser(cls.rule, limit, step, limited.set_level(scenario, there + more), bought + more > there)
 
 
 def _most_of(problem: Problem, offer: Offer) -> list[tuple[float, float]]:

@@ -49,7 +49,7 @@ class NutrientEnd(OfDogs):
                         bound.setdefault((asked, limit, end), []).append(dog.name)
         yield from (cls(*asked, tuple(dogs)) for asked, dogs in bound.items())
 
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario in which that end stands elsewhere, or asks for nothing; a dog without such a limit gets it."""
         asked = None if level is None else Fraction(level)
         dogs = (self._moved(dog, asked) if dog.name in self.dogs else dog for dog in scenario.dogs)
@@ -64,14 +64,14 @@ class NutrientEnd(OfDogs):
         """A round step, fine beside what is asked."""
         return _fine_step(self.level or Fraction(0))
 
-    def in_its_measure(self, _: Scenario, level: Fraction) -> Level:
+    def nearest_level(self, _: Scenario, level: Fraction) -> Level:
         """Any amount."""
         return level
 
     def levels(self, scenario: Scenario) -> Sequence[Level]:
         """Down to nothing, or up to twice what is asked; and that nothing is asked."""
         asked, step = self.level or Fraction(0), self.step(scenario)
-        if self.falls:
+        if self.is_minimum:
             return [*(count * step for count in range(ceil(asked / step) - 1, 0, -1)), None]
         return [*(count * step for count in range(floor(asked / step) + 1, floor(2 * asked / step) + 1)), None]
 
@@ -97,7 +97,7 @@ class NutrientEnd(OfDogs):
         if self.level is not None:
             yield ASK_FIRST
 
-    def written_for(self, scenario: Scenario, dog: Dog, _: Changes, *, is_shared: bool) -> str:
+    def yaml_entry_for(self, scenario: Scenario, dog: Dog, _: Changes, *, is_shared: bool) -> str:
         """All limits of the dog, and `none` for what all dogs have and it not."""
         key = f"{self.field} "
         common = [name.removeprefix(key) for name, _ in scenario.places if name.startswith(key)]
@@ -108,7 +108,7 @@ class NutrientEnd(OfDogs):
         """A twentieth less, or more where it is the most, of what is asked."""
         for limited in cls.all_of(scenario):
             asked, is_most = limited.level or Fraction(0), limited.end is End.HIGH
-            loose = limited.altered(scenario, asked * (1 + LIMIT_PART if is_most else 1 - LIMIT_PART))
+            loose = limited.set_level(scenario, asked * (1 + LIMIT_PART if is_most else 1 - LIMIT_PART))
             limit = f"{limited.asks(scenario, asked)} for {dogs_text(limited.dogs)}"
             step = f"{share_text(LIMIT_PART, 0)} {'more' if is_most else 'less'} of that"
             yield Looser(limited.rule, limit, step, loose, is_near=True)

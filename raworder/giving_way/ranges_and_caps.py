@@ -68,9 +68,9 @@ class SoftShare(Share, SoftDemand):
 class OfFood(SoftShare, OfDogs):
     """A share of what each of some dogs eats."""
 
-    def softened(self, scenario: Scenario) -> Scenario:
+    def soften(self, scenario: Scenario) -> Scenario:
         """The scenario in which it asks for nothing, by as much as tells apart dogs that are bid differently."""
-        return self.altered(scenario, -self.level if self.end is End.LOW else 1 + self.level)
+        return self.set_level(scenario, -self.level if self.end is End.LOW else 1 + self.level)
 
     def difference_text(self, scenario: Scenario, level: Level) -> str:
         """By how many points, and what that comes to over the batch for all its dogs; not where grams are free."""
@@ -117,23 +117,23 @@ class PartShare(OfFood):
         """The end of muscle's range that must move along."""
         return End.HIGH if self.end is End.LOW else End.LOW
 
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario with one end of the part's range elsewhere; the other end is as it is by then."""
         share = Fraction(level or 0)
         return _with_ranges(scenario, self.dogs, self.about.part, lambda target: _ending_at(target, self.end, share))
 
-    def muscle_moved(self, scenario: Scenario, by: Fraction) -> Scenario:
+    def widen_muscle(self, scenario: Scenario, by: Fraction) -> Scenario:
         """The scenario in which muscle's range is wider by so much for the dogs that it binds."""
         return _with_ranges(scenario, self.dogs, Part.MUSCLE, lambda target: _widened(target, self.other_end, by))
 
-    def softened(self, scenario: Scenario) -> Scenario:
+    def soften(self, scenario: Scenario) -> Scenario:
         """The scenario without it, and without the end of muscle's range that moves along."""
-        scenario = super().softened(scenario)
+        scenario = super().soften(scenario)
         for dog in _dogs_of(scenario, self.dogs) if self.frees_muscle else ():
             for target in dog.targets:
                 level = _level_of(target, self.other_end)
                 if target.part is Part.MUSCLE and 0 < level < 1:
-                    scenario = PartShare(level, target, self.other_end, (dog.name,)).softened(scenario)
+                    scenario = PartShare(level, target, self.other_end, (dog.name,)).soften(scenario)
         return scenario
 
     def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
@@ -154,7 +154,7 @@ class PartShare(OfFood):
         """The least or the most of the part."""
         return f"{self.word} at {'least' if self.end is End.LOW else 'most'} {percent_text(level)}"
 
-    def written_for(self, _: Scenario, dog: Dog, changes: Changes, *, is_shared: bool) -> str:  # noqa: ARG002 - as caps
+    def yaml_entry_for(self, _: Scenario, dog: Dog, changes: Changes, *, is_shared: bool) -> str:  # noqa: ARG002 - as caps
         """The dog's pattern and what differs from it, or all its own ranges."""
         pattern = PATTERNS.get(dog.targets_named)
         usual = ranges_of(FREE if pattern is None else pattern)
@@ -197,7 +197,7 @@ class Cap(OfFood):
         for cap in sorted(bound, key=lambda cap: (cap.subject.measure, cap.subject.word, cap.most)):
             yield cls(cap.most, cap.subject, End.HIGH, tuple(bound[cap]))
 
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario with the cap at another level."""
         most = Fraction(level or 0)
         return _with_caps(scenario, self.dogs, self.about, lambda cap: replace(cap, most=most))
@@ -214,7 +214,7 @@ class Cap(OfFood):
         """The most of it."""
         return f"{counted_text(self.about)} at most {percent_text(level)}"
 
-    def written_for(self, scenario: Scenario, dog: Dog, changes: Changes, *, is_shared: bool) -> str:
+    def yaml_entry_for(self, scenario: Scenario, dog: Dog, changes: Changes, *, is_shared: bool) -> str:
         """All caps of the dog but the usual ones, which hold anyway; `none` for what would hold and does not."""
         common = [] if is_shared else [name.removeprefix("caps ") for name, _ in scenario.places if name[:5] == "caps "]
         said = {*common, *(fold_name(change.demand.word) for change in changes)}
@@ -300,14 +300,14 @@ def range_rows(scenario: Scenario, problem: Problem, ends: Ends) -> NamedRows:
         yield row_within(problem, groups[name], share_end, missed)
 
 
-def own_miss(problem: Problem, group: Group, number: int) -> str:
+def own_miss_name(problem: Problem, group: Group, number: int) -> str:
     """The name of what one group misses a demand by, which is no more than the demand is missed by at all."""
     return f"missed_{number}_of_{problem.groups.index(group)}"
 
 
 def _own_miss(problem: Problem, group: Group, miss: Miss) -> tuple[pulp.LpVariable, tuple[str, pulp.LpConstraint]]:
     """What a group misses a demand by, and what holds of it."""
-    own = problem.lp.add_variable(own_miss(problem, group, miss.number), 0)
+    own = problem.lp.add_variable(own_miss_name(problem, group, miss.number), 0)
     return own, (f"{own.name}_most", total([(own, 1), (miss.unknown, -1)]) <= 0)
 
 

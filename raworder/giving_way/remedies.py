@@ -64,7 +64,7 @@ def _remedies(scenario: Scenario, final: Scenario, changes: Changes) -> Iterator
         rules = rules_under(demand.field) if demand.field else ()
         there = [place for rule, place in scenario.places if rule in rules] or demand.places(scenario)
         where = _lines_text(sorted(filter(None, there))[:1]) or "the top level"
-        yield Remedy(demand.written(final, changes), where, tuple(changes))
+        yield Remedy(demand.yaml_entry(final, changes), where, tuple(changes))
 
 
 def _for_dogs(scenario: Scenario, final: Scenario, demand: OfDogs, changes: Changes) -> Iterator[Remedy]:
@@ -74,7 +74,7 @@ def _for_dogs(scenario: Scenario, final: Scenario, demand: OfDogs, changes: Chan
     by_text: dict[str, list[Dog]] = {}
     for dog in final.dogs:
         if dog.name in bound:
-            text = demand.written_for(scenario, dog, changes, is_shared=dog.name in shared)
+            text = demand.yaml_entry_for(scenario, dog, changes, is_shared=dog.name in shared)
             by_text.setdefault(text, []).append(dog)
     for text, dogs in by_text.items():
         named = {dog.name for dog in dogs}
@@ -101,7 +101,7 @@ def _shared(scenario: Scenario, final: Scenario, demand: OfDogs, changes: Change
     """The dogs for which it is written under `all_dogs`: all that take it from there, if all get the same; or none."""
     fed = [dog for dog in final.dogs if dog.batch_g and dog.care is None]
     takers = [dog for dog in fed if not _own(scenario, demand, f"{dog.name}: ")]
-    texts = {demand.written_for(scenario, dog, changes, is_shared=True) for dog in takers}
+    texts = {demand.yaml_entry_for(scenario, dog, changes, is_shared=True) for dog in takers}
     # Caps and limits under `all_dogs` hold beside a dog's own, so that they are left alone where a dog has some.
     beside = not demand.is_set_whole and len(takers) < len(fed)
     is_there = len(texts) == 1 and not beside and bool(_own(scenario, demand, ""))

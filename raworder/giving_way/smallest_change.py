@@ -15,7 +15,7 @@ from typing import TypeVar
 
 from raworder.giving_way.demand import FURTHER, MOST_POINTS, SHARE_STEP, Demand, Level, Loosening, SoftDemand
 from raworder.giving_way.family import apply_changes, demands_of
-from raworder.giving_way.least_missed import Missed, is_possible, least_missed
+from raworder.giving_way.least_missed import LeastMisses, find_least_misses, is_possible
 from raworder.giving_way.ranges_and_caps import goes_too_far, muscle_alone
 from raworder.portioning.bag_filling import NoBags, fill_all_bags
 from raworder.solving.search import Impossible
@@ -43,7 +43,7 @@ Left = Callable[[], Settings]
 
 
 @dataclass(frozen=True, slots=True)
-class Opened:
+class Opening:
     """Changes with which there is a plan, what its order costs, and whether that is proved; what is `given` beside."""
 
     changes: tuple[Loosening, ...]
@@ -53,7 +53,7 @@ class Opened:
 
 
 @dataclass(frozen=True, slots=True)
-class Tried:
+class Trial:
     """What came of trying a demand, or several: whether an order is possible without, and what opens a plan.
 
     `helps` is None where the time limit came first; `in_time` is false where it came before a whole plan was made.
@@ -62,19 +62,19 @@ class Tried:
 
     demands: tuple[Demand, ...]
     helps: bool | None
-    opened: Opened | None = None
+    opened: Opening | None = None
     in_time: bool = True
     is_least: bool = True
 
 
-def from_now(settings: Settings) -> Left:
+def settings_from_now(settings: Settings) -> Left:
     """The settings, their time running from now on."""
     return partial(settings.left_since, monotonic())
 
 
-def tried(scenario: Scenario, demand: Demand, settings: Settings) -> Tried:
+def try_demand(scenario: Scenario, demand: Demand, settings: Settings) -> Trial:
     """The least change of one demand that opens a plan, if one does."""
-    left = from_now(settings)
+    left = settings_from_now(settings)
     try:
         return (
             _tried_soft(scenario, demand, left)
@@ -82,68 +82,68 @@ def tried(scenario: Scenario, demand: Demand, settings: Settings) -> Tried:
             else _tried_hard(scenario, demand, left)
         )
     except TimeIsUpError:
-        return Tried((demand,), None)
+        return Trial((demand,), None)
 
 
-def _tried_soft(scenario: Scenario, demand: SoftDemand, left: Left) -> Tried:
+def _tried_soft(scenario: Scenario, demand: SoftDemand, left: Left) -> Trial:
     """The least change of a demand that can be missed by a little."""
-    missed = least_missed(scenario, (demand,), left())
+    missed = find_least_misses(scenario, (demand,), left())
     if isinstance(missed, Impossible | Unsolved):
-        return Tried((demand,), None if isinstance(missed, Unsolved) else False)
+        return Trial((demand,), None if isinstance(missed, Unsolved) else False)
     if not missed.by[0] and not demand.limits_cost and demand.furthest is None:
-        return Tried((demand,), helps=True)  # only rounding to the minor unit stands in the way
+        return Trial((demand,), helps=True)  # only rounding to the minor unit stands in the way
     ways = [(change,) for change in _ways_of_one(scenario, demand, missed)]
     return _planned_with(scenario, demand, ways, left)
 
 
-def _planned_with(scenario: Scenario, demand: Demand, ways: Iterable[tuple[Loosening, ...]], left: Left) -> Tried:
+def _planned_with(scenario: Scenario, demand: Demand, ways: Iterable[tuple[Loosening, ...]], left: Left) -> Trial:
     """What comes of planning with the ways that one demand, without which an order is possible, may give way."""
     try:
-        opened = first_opened(scenario, ways, left) or _within_its_price(scenario, demand, left)
+        opened = find_opening(scenario, ways, left) or _within_its_price(scenario, demand, left)
     except TimeIsUpError:
-        return Tried((demand,), True, in_time=False)
-    return at_least(scenario, (demand,), opened, left)
+        return Trial((demand,), True, in_time=False)
+    return reduce_to_least(scenario, (demand,), opened, left)
 
 
-def at_least(scenario: Scenario, demands: tuple[Demand, ...], opened: Opened | None, left: Left) -> Tried:
+def reduce_to_least(scenario: Scenario, demands: tuple[Demand, ...], opened: Opening | None, left: Left) -> Trial:
     """What opens a plan, made less until no step less opens one; or that these demands were tried to no avail."""
     if opened is None:
-        return Tried(demands, True)
-    least, is_least = tightened(scenario, opened, left)
+        return Trial(demands, True)
+    least, is_least = tighten(scenario, opened, left)
     if len(demands) > 1:
-        return Tried(tuple(loosening.demand for loosening in least.changes), True, least, is_least=is_least)
+        return Trial(tuple(loosening.demand for loosening in least.changes), True, least, is_least=is_least)
     is_other = least.changes[0].demand.about != demands[0].about  # what moves along is enough: another rule's change
-    return Tried(demands, True, None if is_other else least, is_least=is_least)
+    return Trial(demands, True, None if is_other else least, is_least=is_least)
 
 
-def _ways_of_one(scenario: Scenario, demand: SoftDemand, missed: Missed) -> Iterator[Loosening]:
+def _ways_of_one(scenario: Scenario, demand: SoftDemand, missed: LeastMisses) -> Iterator[Loosening]:
     """The least change for those dogs alone that it is missed for, then for all that it binds, and a little further."""
     least = missed.by[0], missed.muscle[0], missed.bound
     if missed.dogs and missed.dogs != demand.dogs:
-        for_some = replace(demand, dogs=missed.dogs).rungs(scenario, *least)
+        for_some = replace(demand, dogs=missed.dogs).loosenings(scenario, *least)
         yield from islice(for_some, FOR_SOME if scenario.solved_by_groups else None)
-    yield from demand.rungs(scenario, *least)
+    yield from demand.loosenings(scenario, *least)
 
 
-def tried_for_bags(scenario: Scenario, unfilled: OrderWithoutBags, demand: Demand, settings: Settings) -> Tried:
+def try_for_bags(scenario: Scenario, unfilled: OrderWithoutBags, demand: Demand, settings: Settings) -> Trial:
     """The least change of one rule of bags, or of the budget, with which the bags can be filled."""
-    left = from_now(settings)
+    left = settings_from_now(settings)
     try:
         if demand.limits_cost:
             opened = _within_its_price(scenario, demand, left)
-            return Tried((demand,), False) if opened is None else at_least(scenario, (demand,), opened, left)
+            return Trial((demand,), False) if opened is None else reduce_to_least(scenario, (demand,), opened, left)
         found = demand.levels(scenario)
-        place = nearest(found, lambda level: fills(demand.altered(scenario, level), unfilled, left))
+        place = find_first_enough(found, lambda level: can_fill_bags(demand.set_level(scenario, level), unfilled, left))
         if place is not None:
             ways = [(Loosening(demand, level),) for level in _a_little_further(found, place)]
-            return at_least(scenario, (demand,), first_opened(scenario, ways, left), left)
-        opened = first_opened(scenario, [(Loosening(demand, found[-1]),)] if found else [], left)  # with another order
-        return Tried((demand,), helps=False) if opened is None else at_least(scenario, (demand,), opened, left)
+            return reduce_to_least(scenario, (demand,), find_opening(scenario, ways, left), left)
+        opened = find_opening(scenario, [(Loosening(demand, found[-1]),)] if found else [], left)  # with another order
+        return Trial((demand,), helps=False) if opened is None else reduce_to_least(scenario, (demand,), opened, left)
     except TimeIsUpError:
-        return Tried((demand,), None)
+        return Trial((demand,), None)
 
 
-def fills(scenario: Scenario, unfilled: OrderWithoutBags, left: Left) -> bool:
+def can_fill_bags(scenario: Scenario, unfilled: OrderWithoutBags, left: Left) -> bool:
     """Whether the bags of the dogs that have none can be filled by the rules of this scenario."""
     solve = BagSolver(left(), monotonic())
     return not isinstance(fill_all_bags(scenario, unfilled.plan, unfilled.fed_alike, solve, unfilled.dogs), NoBags)
@@ -151,7 +151,7 @@ def fills(scenario: Scenario, unfilled: OrderWithoutBags, left: Left) -> bool:
 
 def has_plan(scenario: Scenario, settings: Settings) -> bool | None:
     """Whether there is a plan, bags and all; None where none was found and none is proved impossible."""
-    answer = planned(scenario, settings)
+    answer = plan_batch(scenario, settings)
     return None if isinstance(answer, Unsolved) else isinstance(answer, Plan)
 
 
@@ -161,40 +161,35 @@ def demands_of_bags(scenario: Scenario, unfilled: OrderWithoutBags) -> tuple[Dem
     return tuple(demand for demand in demands_of(scenario) if demand.concerns_bags(fed))
 
 
-def first_opened(scenario: Scenario, ways: Iterable[tuple[Loosening, ...]], left: Left) -> Opened | None:
+def find_opening(scenario: Scenario, ways: Iterable[tuple[Loosening, ...]], left: Left) -> Opening | None:
     """The first of several ways that gives a plan, whole and audited; TimeIsUpError where one was not solved."""
     for way in ways:
         changed = apply_changes(scenario, way)
         if goes_too_far(scenario, changed):
             continue
-        answer = planned(changed, left())
+        answer = plan_batch(changed, left())
         if isinstance(answer, Unsolved):
             raise TimeIsUpError
         if isinstance(answer, Plan):
-            return Opened(way, answer.total, answer.proof.proved)
+            return Opening(way, answer.total, answer.proof.proved)
     return None
 
 
-def planned(scenario: Scenario, settings: Settings) -> Plan | NoPlan | Unsolved:
-    """What the whole workflow says."""
-    return plan_batch(scenario, settings)
-
-
-def _within_its_price(scenario: Scenario, demand: Demand, left: Left) -> Opened | None:
+def _within_its_price(scenario: Scenario, demand: Demand, left: Left) -> Opening | None:
     """A budget of just what the plan costs that is made without one; for other demands nothing."""
     if not demand.limits_cost:
         return None
-    answer = planned(demand.left_out(scenario), left())
+    answer = plan_batch(demand.drop_from(scenario), left())
     if not isinstance(answer, Plan):
         return None
-    return first_opened(scenario, [(Loosening(demand, answer.total),)], left)
+    return find_opening(scenario, [(Loosening(demand, answer.total),)], left)
 
 
-def _tried_hard(scenario: Scenario, demand: Demand, left: Left) -> Tried:
+def _tried_hard(scenario: Scenario, demand: Demand, left: Left) -> Trial:
     """The least change of a demand that holds or does not, found by trying its levels."""
-    helps = is_possible(demand.left_out(scenario), left())
+    helps = is_possible(demand.drop_from(scenario), left())
     if not helps:
-        return Tried((demand,), helps)
+        return Trial((demand,), helps)
     ways = (
         way
         for demand in dict.fromkeys((_of_those_concerned(scenario, demand, left), demand))
@@ -206,7 +201,7 @@ def _tried_hard(scenario: Scenario, demand: Demand, left: Left) -> Tried:
 def _hard_ways(scenario: Scenario, demand: Demand, left: Left) -> Iterator[tuple[Loosening, ...]]:
     """The nearest level with which an order may be possible, and some after it."""
     found = demand.levels(scenario)
-    place = nearest(found, lambda level: is_possible(demand.altered(scenario, level), left()) is not False)
+    place = find_first_enough(found, lambda level: is_possible(demand.set_level(scenario, level), left()) is not False)
     if place is not None:
         yield from ((Loosening(demand, level),) for level in _a_little_further(found, place))
 
@@ -216,7 +211,7 @@ def _of_those_concerned(scenario: Scenario, demand: Demand, left: Left) -> Deman
     dogs = demand.dogs
     for name in demand.dogs if len(demand.dogs) > 1 and not scenario.solved_by_groups else ():
         fewer = tuple(other for other in dogs if other != name)
-        if fewer and is_possible(replace(demand, dogs=fewer).left_out(scenario), left()):
+        if fewer and is_possible(replace(demand, dogs=fewer).drop_from(scenario), left()):
             dogs = fewer
     return replace(demand, dogs=dogs)
 
@@ -226,7 +221,7 @@ def _a_little_further(found: Sequence[Level], place: int) -> Iterator[Level]:
     return iter(found[place : place + len(FURTHER)])
 
 
-def tightened(scenario: Scenario, opened: Opened, left: Left) -> tuple[Opened, bool]:
+def tighten(scenario: Scenario, opened: Opening, left: Left) -> tuple[Opening, bool]:
     """As few as are needed of the changes, each by as little as is beside the others; and whether that was ended."""
     tightening = _Tightening(scenario, opened, left)
     try:
@@ -237,7 +232,7 @@ def tightened(scenario: Scenario, opened: Opened, left: Left) -> tuple[Opened, b
     return tightening.best, True
 
 
-def nearest(found: Sequence[Item], is_enough: Callable[[Item], bool]) -> int | None:
+def find_first_enough(found: Sequence[Item], is_enough: Callable[[Item], bool]) -> int | None:
     """The place of the first that is enough, where all after one that is enough are too; None where none is."""
     if not found:
         return None
@@ -261,7 +256,7 @@ def _is_alike(loosening: Loosening, other: Loosening) -> bool:
 class _Tightening:
     """Changes that open a plan, the `best` known; what dogs feel is kept before what they do not, so the last first."""
 
-    def __init__(self, scenario: Scenario, opened: Opened, left: Left) -> None:
+    def __init__(self, scenario: Scenario, opened: Opening, left: Left) -> None:
         self.best = opened
         self._scenario, self._left = scenario, left
         self._plans_left = MOST_PLANS_OF_MANY if scenario.solved_by_groups else MOST_PLANS
@@ -284,7 +279,7 @@ class _Tightening:
         ):
             demand = change.demand
             if isinstance(demand, SoftDemand):
-                self._opens((demand.loosened(self._scenario, MOST_POINTS, Fraction(0)),))
+                self._opens((demand.loosen(self._scenario, MOST_POINTS, Fraction(0)),))
 
     def lessen(self) -> None:
         """Take every change back as far as the others let it."""
@@ -299,20 +294,20 @@ class _Tightening:
 
     def _lessen_level(self, place: int) -> None:
         change = self.best.changes[place]
-        counts = change.demand.levels_before(self._scenario, change.level)
+        counts = change.demand.steps_before(self._scenario, change.level)
 
         def is_enough(count: int) -> bool:
             """Whether so many steps open a plan."""
-            level = change.demand.at_step(self._scenario, count)
+            level = change.demand.level_at_step(self._scenario, count)
             return self._opens_at(place, replace(change, level=level))
 
         if counts and is_enough(counts[-1]):
-            nearest(counts[:-1], is_enough)
+            find_first_enough(counts[:-1], is_enough)
 
     def _nearest(self, place: int, found: Sequence[Loosening]) -> None:
         """The first of the changes that is enough, where the last is."""
         if found and self._opens_at(place, found[-1]):
-            nearest(found[:-1], lambda change: self._opens_at(place, change))
+            find_first_enough(found[:-1], lambda change: self._opens_at(place, change))
 
     def _opens_at(self, place: int, change: Loosening) -> bool:
         return self._opens((*self.best.changes[:place], change, *self.best.changes[place + 1 :]))
@@ -322,12 +317,12 @@ class _Tightening:
         if not self._plans_left:
             raise TimeIsUpError
         self._plans_left -= 1
-        opened = first_opened(self._scenario, [changes], self._left)
+        opened = find_opening(self._scenario, [changes], self._left)
         self.best = opened or self.best
         return opened is not None
 
 
-def sets_of(demands: Sequence[Demand], many_dogs: bool) -> tuple[tuple[tuple[Demand, ...], ...], int]:
+def sets_of_demands(demands: Sequence[Demand], many_dogs: bool) -> tuple[tuple[tuple[Demand, ...], ...], int]:
     """Sets of demands, the smallest first, none too; all of them up to the size that is told, and last the largest."""
     most = MOST_SETS_OF_MANY if many_dogs else MOST_SETS
     found: list[tuple[Demand, ...]] = [()]
@@ -339,35 +334,37 @@ def sets_of(demands: Sequence[Demand], many_dogs: bool) -> tuple[tuple[tuple[Dem
     return tuple(found), len(demands)
 
 
-def missed_beside(scenario: Scenario, left_out: Sequence[Demand], settings: Settings) -> Missed | Impossible | Unsolved:
+def find_misses_beside(
+    scenario: Scenario, left_out: Sequence[Demand], settings: Settings
+) -> LeastMisses | Impossible | Unsolved:
     """By how much each demand that can be missed is, where as few are as can be, and these give way all they may."""
-    return least_missed(apply_changes(scenario, _all_the_way(scenario, left_out)), _soft(scenario), settings)
+    return find_least_misses(apply_changes(scenario, _all_the_way(scenario, left_out)), _soft(scenario), settings)
 
 
-def tried_together(scenario: Scenario, left_out: Sequence[Demand], settings: Settings) -> Tried:
+def try_together(scenario: Scenario, left_out: Sequence[Demand], settings: Settings) -> Trial:
     """The fewest demands that must give way beside some that do or do not hold, and the least of each."""
     try:
-        return _tried_together(scenario, left_out, from_now(settings))
+        return _tried_together(scenario, left_out, settings_from_now(settings))
     except TimeIsUpError:
-        return Tried((), None)
+        return Trial((), None)
 
 
-def _tried_together(scenario: Scenario, left_out: Sequence[Demand], left: Left) -> Tried:
+def _tried_together(scenario: Scenario, left_out: Sequence[Demand], left: Left) -> Trial:
     """The demands that are missed where as few are as can be; then what is needed of all that gives way.
 
     It is tried for the dogs concerned alone before it is for all that the demands bind.
     """
-    missed = missed_beside(scenario, left_out, left())
+    missed = find_misses_beside(scenario, left_out, left())
     if isinstance(missed, Impossible | Unsolved):
-        return Tried((), None if isinstance(missed, Unsolved) else False)
+        return Trial((), None if isinstance(missed, Unsolved) else False)
     for_all = list(_ways(scenario, _soft(scenario), missed, left_out))
     ways = [*_for_those_concerned(scenario, missed, left_out, left), *for_all]
-    opened = first_opened(scenario, ways, left) or _with_bags(scenario, for_all[0], left)
-    return at_least(scenario, tuple(loosening.demand for loosening in for_all[0]), opened, left)
+    opened = find_opening(scenario, ways, left) or _with_bags(scenario, for_all[0], left)
+    return reduce_to_least(scenario, tuple(loosening.demand for loosening in for_all[0]), opened, left)
 
 
 def _for_those_concerned(
-    scenario: Scenario, missed: Missed, left_out: Sequence[Demand], left: Left
+    scenario: Scenario, missed: LeastMisses, left_out: Sequence[Demand], left: Left
 ) -> Iterator[tuple[Loosening, ...]]:
     """The ways in which demands give way for those dogs alone that they are missed for; none where that is for all."""
     told = zip(_soft(scenario), missed.by, missed.dogs_of, strict=True)
@@ -375,8 +372,8 @@ def _for_those_concerned(
     if all(soft_demand == own for soft_demand, own in given):
         return
     demands = [own for _, own in given]
-    again = least_missed(apply_changes(scenario, _all_the_way(scenario, left_out)), demands, left())
-    if isinstance(again, Missed):
+    again = find_least_misses(apply_changes(scenario, _all_the_way(scenario, left_out)), demands, left())
+    if isinstance(again, LeastMisses):
         yield from _ways(scenario, demands, again, left_out)
 
 
@@ -392,48 +389,48 @@ def _all_the_way(scenario: Scenario, demands: Sequence[Demand]) -> Iterator[Loos
 
 
 def _ways(
-    scenario: Scenario, demands: Sequence[SoftDemand], missed: Missed, left_out: Sequence[Demand]
+    scenario: Scenario, demands: Sequence[SoftDemand], missed: LeastMisses, left_out: Sequence[Demand]
 ) -> Iterator[tuple[Loosening, ...]]:
     """All that is missed made up for, then a little more of each, with what is left out."""
     given = [item for item in zip(demands, missed.by, missed.muscle, strict=True) if item[1] > A_MISS]
-    ladders = [ladder for demand, by, along in given if (ladder := list(demand.rungs(scenario, by, along)))]
+    ladders = [ladder for demand, by, along in given if (ladder := list(demand.loosenings(scenario, by, along)))]
     cut = tuple(_all_the_way(scenario, left_out))
     tops = tuple(ladder[-1] for ladder in ladders)
     for steps in zip_longest(*ladders) if ladders else [()]:
         yield (*(step or top for step, top in zip(steps, tops, strict=True)), *cut)
 
 
-def _with_bags(scenario: Scenario, way: tuple[Loosening, ...], left: Left) -> Opened | None:
+def _with_bags(scenario: Scenario, way: tuple[Loosening, ...], left: Left) -> Opening | None:
     """The changes with rules of bags that must give way too, where only bags stand in the way then."""
     changed = apply_changes(scenario, way)
-    answer = planned(changed, left())
+    answer = plan_batch(changed, left())
     if not isinstance(answer, NoPlan) or answer.unfilled is None:
         return None
     changes = _for_bags(changed, answer.unfilled, left)
-    return None if changes is None else first_opened(scenario, [(*way, *changes)], left)
+    return None if changes is None else find_opening(scenario, [(*way, *changes)], left)
 
 
-def tried_together_for_bags(scenario: Scenario, unfilled: OrderWithoutBags, settings: Settings) -> Tried:
+def try_together_for_bags(scenario: Scenario, unfilled: OrderWithoutBags, settings: Settings) -> Trial:
     """Rules of bags none of which can be kept while the others give way, each with the least that is enough."""
-    left = from_now(settings)
+    left = settings_from_now(settings)
     try:
         changes = _for_bags(scenario, unfilled, left)
         if changes is None:
-            return Tried((), helps=False)
+            return Trial((), helps=False)
         demands = tuple(loosening.demand for loosening in changes)
-        return at_least(scenario, demands, first_opened(scenario, [changes], left), left)
+        return reduce_to_least(scenario, demands, find_opening(scenario, [changes], left), left)
     except TimeIsUpError:
-        return Tried((), None)
+        return Trial((), None)
 
 
 def _for_bags(scenario: Scenario, unfilled: OrderWithoutBags, left: Left) -> tuple[Loosening, ...] | None:
     """The rules of bags that must give way for bags to be filled with the order that there is; None where none help."""
     changes = list(_all_the_way(scenario, demands_of_bags(scenario, unfilled)))
-    if not (changes and fills(apply_changes(scenario, changes), unfilled, left)):
+    if not (changes and can_fill_bags(apply_changes(scenario, changes), unfilled, left)):
         return None
     for change in tuple(changes):
         fewer = [loosening for loosening in changes if loosening is not change]
-        if fills(apply_changes(scenario, fewer), unfilled, left):
+        if can_fill_bags(apply_changes(scenario, fewer), unfilled, left):
             changes = fewer
     for place in range(len(changes)):
         changes[place] = _least_beside(scenario, unfilled, changes, place, left)
@@ -447,5 +444,5 @@ def _least_beside(
     demand = changes[place].demand
     others = apply_changes(scenario, (*changes[:place], *changes[place + 1 :]))
     found = demand.levels(scenario)
-    least = nearest(found, lambda level: fills(demand.altered(others, level), unfilled, left))
+    least = find_first_enough(found, lambda level: can_fill_bags(demand.set_level(others, level), unfilled, left))
     return changes[place] if least is None else Loosening(demand, found[least])

@@ -29,7 +29,7 @@ class OfVariety(SoftDemand, OfScenario):
     rule = "variety"
     field = "variety"
 
-    def written(self, final: Scenario, changes: Changes) -> str:
+    def yaml_entry(self, final: Scenario, changes: Changes) -> str:
         """All that is asked of variety."""
         wanted, changed = final.variety, {change.demand.about for change in changes}
         each = wanted.least_species > 0 and wanted.least_share != LEAST_SPECIES_SHARE
@@ -46,9 +46,9 @@ class SpeciesCount(OfVariety):
 
     level: int
     is_missed_whole = True
-    falls = True
+    is_minimum = True
     asks_nothing_at = 0
-    less = "fewer"
+    word_for_less = "fewer"
 
     @classmethod
     def all_of(cls, scenario: Scenario) -> Iterator["SpeciesCount"]:
@@ -56,11 +56,11 @@ class SpeciesCount(OfVariety):
         if scenario.variety.least_species:
             yield cls(scenario.variety.least_species, SPECIES)
 
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario with another number of species."""
         return replace(scenario, variety=replace(scenario.variety, least_species=int(level or 0)))
 
-    def softened(self, scenario: Scenario) -> Scenario:
+    def soften(self, scenario: Scenario) -> Scenario:
         """The scenario as it is: its own row is missed."""
         return scenario
 
@@ -81,7 +81,7 @@ class SpeciesCount(OfVariety):
         for least in cls.all_of(scenario):
             each = share_text(scenario.variety.least_share)
             limit = f"at least {least.level} species of {each} each for every dog"
-            yield Looser(cls.rule, limit, "one fewer", least.altered(scenario, least.level - 1), is_near=True)
+            yield Looser(cls.rule, limit, "one fewer", least.set_level(scenario, least.level - 1), is_near=True)
 
 
 class MostOfOne(SoftShare, OfVariety):
@@ -95,7 +95,7 @@ class MostOfOne(SoftShare, OfVariety):
         if scenario.variety.most_share < 1:
             yield cls(scenario.variety.most_share, MOST_OF_ONE)
 
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario with another most of one."""
         return replace(scenario, variety=replace(scenario.variety, most_share=Fraction(level or 0)))
 
@@ -120,4 +120,4 @@ class MostOfOne(SoftShare, OfVariety):
             )
             step = points_text(most - limited.level, "more")
             limit = f"no species above {share_text(limited.level)}"
-            yield Looser(cls.rule, limit, step, limited.altered(scenario, most), is_near)
+            yield Looser(cls.rule, limit, step, limited.set_level(scenario, most), is_near)

@@ -52,7 +52,7 @@ class Pool(ProcessPoolExecutor):
         super().shutdown(wait, cancel_futures=cancel_futures)
 
 
-def cores() -> int:
+def count_cores() -> int:
     """How many processes work side by side here."""
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 

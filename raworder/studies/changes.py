@@ -133,7 +133,7 @@ class Change(ABC):
     about: frozenset[str]
 
     @abstractmethod
-    def applied(self, scenario: Scenario) -> Scenario:
+    def apply_to(self, scenario: Scenario) -> Scenario:
         """The scenario with the change."""
 
 
@@ -145,7 +145,7 @@ class Price(Change):
     times: Fraction
     packs: frozenset[str] = frozenset()
 
-    def applied(self, scenario: Scenario) -> Scenario:
+    def apply_to(self, scenario: Scenario) -> Scenario:
         """The scenario with those prices: exact where they are computed with, in minor units where they are read."""
         money = scenario.currency
         offers = (_priced(offer, self.times, money) if offer.key in self.offers else offer for offer in scenario.offers)
@@ -164,7 +164,7 @@ class OneMore(Change):
 
     like: Dog
 
-    def applied(self, scenario: Scenario) -> Scenario:
+    def apply_to(self, scenario: Scenario) -> Scenario:
         """The scenario with the dog, under a name of its own."""
         taken = {dog.name for dog in scenario.dogs}
         name = next(name for name in _names_like(self.like.name) if name not in taken)
@@ -177,7 +177,7 @@ class Without(Change):
 
     dog: str
 
-    def applied(self, scenario: Scenario) -> Scenario:
+    def apply_to(self, scenario: Scenario) -> Scenario:
         """The scenario without the dog."""
         return replace(scenario, dogs=tuple(dog for dog in scenario.dogs if dog.name != self.dog))
 
@@ -189,7 +189,7 @@ class Away(Change):
     dog: str
     days: int
 
-    def applied(self, scenario: Scenario) -> Scenario:
+    def apply_to(self, scenario: Scenario) -> Scenario:
         """The scenario with fewer days for the dog."""
         return _with_dogs(scenario, lambda dog: _away(dog, self.days) if dog.name == self.dog else dog)
 
@@ -201,7 +201,7 @@ class Pattern(Change):
     pattern: str
     dog: str = ""
 
-    def applied(self, scenario: Scenario) -> Scenario:
+    def apply_to(self, scenario: Scenario) -> Scenario:
         """The scenario with those targets; caps and what is avoided stay."""
         asked = targets(PATTERNS[self.pattern])
 
@@ -219,7 +219,7 @@ class Room(Change):
 
     room_g: int | None
 
-    def applied(self, scenario: Scenario) -> Scenario:
+    def apply_to(self, scenario: Scenario) -> Scenario:
         """The scenario with that room."""
         return replace(scenario, room_g=self.room_g)
 
@@ -230,7 +230,7 @@ class Budget(Change):
 
     budget: Decimal | None
 
-    def applied(self, scenario: Scenario) -> Scenario:
+    def apply_to(self, scenario: Scenario) -> Scenario:
         """The scenario with that budget."""
         return replace(scenario, budget=self.budget)
 

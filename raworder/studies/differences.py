@@ -43,7 +43,7 @@ class OfferChange:
         return _priced(self.before, self.after)
 
 
-def side_by_side(first: Scenario, second: Scenario) -> tuple[OfferChange, ...]:
+def compare_offers(first: Scenario, second: Scenario) -> tuple[OfferChange, ...]:
     """All offers of both, in the order of the first, those of the second alone after them."""
     before, after = offers_by_item(first), offers_by_item(second)
     keys = dict.fromkeys((*before, *after))

@@ -9,7 +9,7 @@ from raworder.giving_way.demand import Demand, End, Loosening
 from raworder.giving_way.family import apply_changes, demands_of
 from raworder.giving_way.money_and_stock import PackCount, SupplierCount
 from raworder.giving_way.nutrient_ends import NutrientEnd
-from raworder.giving_way.smallest_change import Opened, Tried, at_least, first_opened, from_now, planned
+from raworder.giving_way.smallest_change import Opening, Trial, find_opening, reduce_to_least, settings_from_now
 from raworder.giving_way.yaml_text import Limit
 from raworder.reporting.nutrition_words import doses_text
 from raworder.solving.solver import Settings, TimeIsUpError
@@ -18,6 +18,7 @@ from raworder.trade.dogs import Dog, Target
 from raworder.trade.nutrients import Bound, NutrientLimit, Per, RatioLimit
 from raworder.trade.plan import Plan, Unsolved
 from raworder.trade.scenario import Scenario
+from raworder.workflow import plan_batch
 
 
 def without_whole_bone(scenario: Scenario, demands: Iterable[Demand]) -> tuple[str, ...]:
@@ -54,17 +55,17 @@ def has_calcium(scenario: Scenario, dog: Dog) -> bool:
     )
 
 
-def tried_minced_bone(scenario: Scenario, names: tuple[str, ...], settings: Settings) -> Tried:
+def try_minced_bone(scenario: Scenario, names: tuple[str, ...], settings: Settings) -> Trial:
     """What it takes to feed these dogs minced bone from the lists: more of it, or from more suppliers."""
     changes = tuple(_more_minced_bone(scenario, names))
     demands = tuple(loosening.demand for loosening in changes)
     if len(changes) <= 1:
-        return Tried(demands, helps=False)  # nothing to change, or a single change that is tried anyway
-    left = from_now(settings)
+        return Trial(demands, helps=False)  # nothing to change, or a single change that is tried anyway
+    left = settings_from_now(settings)
     try:
-        found = at_least(scenario, demands, first_opened(scenario, [changes], left), left)
+        found = reduce_to_least(scenario, demands, find_opening(scenario, [changes], left), left)
     except TimeIsUpError:
-        return Tried(demands, None)
+        return Trial(demands, None)
     is_single = found.opened is not None and len(found.opened.changes) == 1
     return replace(found, opened=None) if is_single else found
 
@@ -81,7 +82,7 @@ def _more_minced_bone(scenario: Scenario, names: tuple[str, ...]) -> Iterator[Lo
             yield Loosening(demand, max(ceil(Fraction(need_g) / offer.unit_g), demand.level + 1))
 
 
-def tried_calcium(scenario: Scenario, opened: Opened, names: tuple[str, ...], settings: Settings) -> Tried:
+def try_calcium(scenario: Scenario, opened: Opening, names: tuple[str, ...], settings: Settings) -> Trial:
     """The changes that open a plan with less bone, and with them calcium as each dog's profile asks.
 
     Puppies are left out: how much calcium they need is for a veterinarian to say.
@@ -90,13 +91,13 @@ def tried_calcium(scenario: Scenario, opened: Opened, names: tuple[str, ...], se
     changes = (*opened.changes, *_calcium(scenario, dogs))
     demands = tuple(loosening.demand for loosening in changes)
     if len(changes) == len(opened.changes):
-        return Tried(demands, helps=False)
-    answer = planned(apply_changes(scenario, changes), settings)
+        return Trial(demands, helps=False)
+    answer = plan_batch(apply_changes(scenario, changes), settings)
     if not isinstance(answer, Plan):
-        return Tried(demands, None if isinstance(answer, Unsolved) else False)
+        return Trial(demands, None if isinstance(answer, Unsolved) else False)
     given = (f"{dog.name} is given {name}" for dog in dogs for name in doses_text(scenario, answer, dog.name))
     told = (*given, *dict.fromkeys(_asked_by(scenario, dog) for dog in dogs))
-    return Tried(demands, True, Opened(changes, answer.total, answer.proof.proved, told))
+    return Trial(demands, True, Opening(changes, answer.total, answer.proof.proved, told))
 
 
 def _asked_by(scenario: Scenario, dog: Dog) -> str:

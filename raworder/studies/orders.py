@@ -33,21 +33,16 @@ from raworder.workflow import audited, order_batch
 Order = Plan | NoPlan | Unsolved
 
 
-def order_of(scenario: Scenario, settings: Settings, wanted: SearchGoal = CHEAPEST_HANDIEST) -> Order:
-    """The cheapest order, or the best by another aim, without bags; audited."""
-    return order_batch(scenario, settings, wanted)
-
-
 def order_before_sharing(
     scenario: Scenario, settings: Settings, wanted: SearchGoal = CHEAPEST_HANDIEST, *, handy: bool = True
 ) -> Order:
-    """The same, but where dogs are many before whole pieces are shared out, which may take longer than the search.
+    """The cheapest order, audited; where dogs are many, before whole pieces are shared out, which may take long.
 
     Every rule is kept then but those of whole pieces and least portions. Any of the orders of the least cost will do
     then where it need not be the `handy` one.
     """
     if not scenario.solved_by_groups:
-        return order_of(scenario, settings, wanted)
+        return order_batch(scenario, settings, wanted)
     aims = wanted.aims if handy else tuple(aim for aim in wanted.aims if aim not in {HANDINESS, STABLE_PICK})
     found = search(scenario, settings, replace(wanted, aims=aims), whole=False)
     if not isinstance(found, Solved):
@@ -135,7 +130,7 @@ def find_order(scenario: Scenario, settings: Settings, handy: bool = True, start
     return FoundOrder(order, tuple(_missed(missed)))
 
 
-def comparable(scenario: Scenario, base: Plan, ask: Ask) -> Plan:
+def comparable_base(scenario: Scenario, base: Plan, ask: Ask) -> Plan:
     """The base order, or where it was found dearer for the sake of whole pieces, as others are found: pieces aside."""
     if not scenario.solved_by_groups or set(base.remarks) <= LIMITS_OF_PROOF:
         return base

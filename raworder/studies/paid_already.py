@@ -56,13 +56,13 @@ class PaidAlready:
     unknown: Decimal
 
 
-def know_owner(scenario: Scenario, owner: str) -> None:
+def check_owner(scenario: Scenario, owner: str) -> None:
     """Refuse an owner of whom the scenario knows nothing."""
     if owner not in owners(scenario):
         raise SettlingError(f"`{owner}` owns no dog here", f"the owners are {join_names(owners(scenario))}")
 
 
-def paid_already(scenario: Scenario, plan: Plan, paid: Sequence[Paid]) -> PaidAlready:
+def match_payments(scenario: Scenario, plan: Plan, paid: Sequence[Paid]) -> PaidAlready:
     """What was paid by whom and for what; SettlingError where that cannot be.
 
     Where nobody said for which bill, it is the one that comes to just as much, or the only one that is open, or all of
@@ -70,7 +70,7 @@ def paid_already(scenario: Scenario, plan: Plan, paid: Sequence[Paid]) -> PaidAl
     """
     currency, by_owner = scenario.currency, dict.fromkeys(owners(scenario), Decimal(0))
     for one in paid:
-        know_owner(scenario, one.owner)
+        check_owner(scenario, one.owner)
         _know_money(currency, one)
         by_owner[one.owner] += one.amount
     _know_total(currency, sum(by_owner.values(), Decimal(0)), plan.total)

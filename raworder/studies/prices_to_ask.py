@@ -282,14 +282,14 @@ def prices_to_ask(
     """
     units = {line.offer: line.units for line in base.lines}
     offers = tuple(_asked_about(scenario, suppliers, cuts))
-    begun = ask([Task("start", start_of, (scenario, offers, ask.settings))]).get("start")
+    begun = ask([Task("start", find_start, (scenario, offers, ask.settings))]).get("start")
     if begun is None or not isinstance(begun.least, LeastCost):
         return prices_paper(scenario, (), (), len(offers))
     least, worth = begun.least, dict(begun.worth)
     tasks: list[Task[Entering | Leaving | None]] = [
-        Task(offer.key, leaving, (scenario, offer, units[offer.key], least, ask.settings))
+        Task(offer.key, find_leaving_price, (scenario, offer, units[offer.key], least, ask.settings))
         if offer.key in units
-        else Task(offer.key, entering, (scenario, offer, least, _first_try(offer, worth), ask.settings))
+        else Task(offer.key, find_entering_price, (scenario, offer, least, _first_try(offer, worth), ask.settings))
         for offer in offers
     ]
     found = tuple(one for one in ask(tasks).values() if one is not None)
@@ -298,13 +298,13 @@ def prices_to_ask(
     return prices_paper(scenario, entered, left, len(offers) - len(found))
 
 
-def start_of(scenario: Scenario, offers: Sequence[Offer], settings: Settings) -> _Start:
+def find_start(scenario: Scenario, offers: Sequence[Offer], settings: Settings) -> _Start:
     """The least cost, as near as the finest of the prices demands, and first guesses of what the offers are worth."""
     finest = min((_gap(scenario, offer) for offer in offers), default=Fraction(scenario.currency.minor))
     return _Start(least_cost(scenario, finest, settings), tuple(guess_worth(scenario, settings).items()))
 
 
-def entering(
+def find_entering_price(
     scenario: Scenario, offer: Offer, least: LeastCost, first_try: Fraction, settings: Settings
 ) -> Entering | None:
     """At which price an offer that is not bought would be; None where the time limit came first."""
@@ -319,7 +319,9 @@ def entering(
     return Entering(offer, listed, asked.units, asked.proved and least.proved)
 
 
-def leaving(scenario: Scenario, offer: Offer, units: int, least: LeastCost, settings: Settings) -> Leaving | None:
+def find_leaving_price(
+    scenario: Scenario, offer: Offer, units: int, least: LeastCost, settings: Settings
+) -> Leaving | None:
     """At which price an offer that is bought would not be; None where the time limit came first."""
     left = _left(scenario, offer, units, least, settings)
     step = offer.step_for(units)

@@ -6,21 +6,20 @@ from typing import TypeVar
 
 from raworder.giving_way.demand import Demand, Loosening, SoftDemand
 from raworder.giving_way.family import demands_of, instead_text, leave_out
-from raworder.giving_way.least_missed import Missed, is_possible
+from raworder.giving_way.least_missed import LeastMisses, is_possible
 from raworder.giving_way.remedies import place_text, remedies, remedy_text
 from raworder.giving_way.smallest_change import (
-    Opened,
-    Tried,
+    Opening,
+    Trial,
     demands_of_bags,
-    from_now,
+    find_misses_beside,
     has_plan,
-    missed_beside,
-    planned,
-    sets_of,
-    tried,
-    tried_for_bags,
-    tried_together,
-    tried_together_for_bags,
+    sets_of_demands,
+    settings_from_now,
+    try_demand,
+    try_for_bags,
+    try_together,
+    try_together_for_bags,
 )
 from raworder.reporting.summary import unsolved_paper
 from raworder.reporting.words import join_names, paper
@@ -28,12 +27,13 @@ from raworder.solving.groups import groups_of
 from raworder.solving.search import Impossible
 from raworder.solving.solver import LEAST_S, Settings
 from raworder.studies.asking import Ask, Task
-from raworder.studies.instead_of_bone import tried_calcium, tried_minced_bone, without_whole_bone
+from raworder.studies.instead_of_bone import try_calcium, try_minced_bone, without_whole_bone
 from raworder.studies.plain_facts import plain_facts
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.plan import NoPlan, OrderWithoutBags, Plan, Unsolved
 from raworder.trade.rulebook import rule_of
 from raworder.trade.scenario import Scenario
+from raworder.workflow import plan_batch
 
 NEVER = (
     "What a dog must not eat and the amount of food are never changed here, and a range or a cap by no more than "
@@ -92,10 +92,10 @@ class Why:
     """
 
     facts: tuple[str, ...] = ()
-    menu: tuple[Tried, ...] = ()
-    together: Tried | None = None
+    menu: tuple[Trial, ...] = ()
+    together: Trial | None = None
     clash: tuple[Demand, ...] = ()
-    instead: tuple[Tried, ...] = ()
+    instead: tuple[Trial, ...] = ()
     plan: Plan | None = None
     unfilled: OrderWithoutBags | None = None
     hopeless: bool = False
@@ -141,7 +141,7 @@ def _blocks(scenario: Scenario, why: Why) -> Iterator[Block]:
     yield from _rules_named(why)
 
 
-def _head(why: Why, opened: Sequence[Opened]) -> str:
+def _head(why: Why, opened: Sequence[Opening]) -> str:
     """What is the matter, in a sentence or two."""
     says = "No order meets all the rules together."
     if why.unfilled:
@@ -154,7 +154,7 @@ def _head(why: Why, opened: Sequence[Opened]) -> str:
     return f"{says} {ASK} {NEVER}"
 
 
-def _menu(scenario: Scenario, opened: Iterable[Opened]) -> Table:
+def _menu(scenario: Scenario, opened: Iterable[Opening]) -> Table:
     """Single changes side by side, with what the order then costs."""
     columns = (*_columns(), Column("cost", f"Order then ({scenario.currency.code})", Holds.MONEY))
     rows = tuple(row for number, book in enumerate(opened, start=1) for row in _alternative(scenario, number, book))
@@ -163,14 +163,14 @@ def _menu(scenario: Scenario, opened: Iterable[Opened]) -> Table:
     return Table("changes", "Any one of these opens a plan", columns, rows, note=note)
 
 
-def _alternative(scenario: Scenario, number: int, book: Opened) -> Iterator[tuple[Cell, ...]]:
+def _alternative(scenario: Scenario, number: int, book: Opening) -> Iterator[tuple[Cell, ...]]:
     """The rows of one change, with the cost at the first; more where dogs have other targets or caps to be written."""
     first, *more = _rows(scenario, number, book.changes, minded=not book.given)
     yield (*first, book.total)
     yield from ((change, rule, f"and with it: {asks}", *told, None) for change, rule, asks, *told in more)
 
 
-def _together_blocks(scenario: Scenario, opened: Opened, says: str) -> Table:
+def _together_blocks(scenario: Scenario, opened: Opening, says: str) -> Table:
     """What gives way together, with what the order then costs."""
     rows = tuple(_rows(scenario, 1, opened.changes))
     proved = "" if opened.proved else ", not proved to be the least"
@@ -178,7 +178,7 @@ def _together_blocks(scenario: Scenario, opened: Opened, says: str) -> Table:
     return Table("together", "These together open a plan", _columns(), rows, note=note)
 
 
-def _instead(scenario: Scenario, opened: Iterable[Opened]) -> Table:
+def _instead(scenario: Scenario, opened: Iterable[Opening]) -> Table:
     """What helps dogs that must not have whole bone, side by side, with what the order then costs."""
     columns = (*_columns(), Column("cost", f"Order then ({scenario.currency.code})", Holds.MONEY))
     rows = tuple(row for number, book in enumerate(opened, start=1) for row in _alternative(scenario, number, book))
@@ -187,7 +187,7 @@ def _instead(scenario: Scenario, opened: Iterable[Opened]) -> Table:
     return Table("instead_of_bone", "Instead of whole bone", columns, rows, note=note)
 
 
-def _not_proved(scenario: Scenario, loose: Sequence[Opened]) -> str:
+def _not_proved(scenario: Scenario, loose: Sequence[Opening]) -> str:
     """Which costs are not proved to be the least."""
     if not loose:
         return ""
@@ -252,12 +252,12 @@ def reasons(scenario: Scenario, ask: Ask, answer: Plan | NoPlan | Unsolved | Non
     """Why there is no plan and what would open one; `answer` is what the workflow said, where that is known."""
     asking = Asking(ask, scenario)
     if answer is None:
-        answer = asking([Task("plan", planned, (scenario,))]).get("plan")
+        answer = asking([Task("plan", plan_batch, (scenario,))]).get("plan")
     if isinstance(answer, Unsolved):
         return unsolved_paper(scenario, answer)
     if not isinstance(answer, NoPlan):
         return reasons_paper(scenario, Why(plan=answer, is_whole=asking.is_whole))
-    return reasons_paper(scenario, why_not(scenario, answer, asking))
+    return reasons_paper(scenario, explain_no_plan(scenario, answer, asking))
 
 
 class Asking:
@@ -265,7 +265,7 @@ class Asking:
 
     def __init__(self, ask: Ask, scenario: Scenario) -> None:
         self.ask, self.is_whole = ask, True
-        self._left, self._by_groups = from_now(ask.settings), scenario.solved_by_groups
+        self._left, self._by_groups = settings_from_now(ask.settings), scenario.solved_by_groups
 
     def __call__(self, tasks: Sequence[Task[Answered]]) -> dict[str, Answered]:
         """The answers by key; each question is given the settings beside what it is given."""
@@ -289,7 +289,7 @@ class Asking:
         return replace(left, time_limit_s=MOST_S) if self._by_groups else left
 
 
-def why_not(scenario: Scenario, answer: NoPlan, asking: Asking) -> Why:
+def explain_no_plan(scenario: Scenario, answer: NoPlan, asking: Asking) -> Why:
     """Everything that was found out about a scenario without a plan."""
     why = _about_orders(scenario, asking) if answer.unfilled is None else _about_bags(scenario, answer.unfilled, asking)
     return replace(why, facts=plain_facts(scenario), is_whole=asking.is_whole)
@@ -302,7 +302,7 @@ def _about_orders(scenario: Scenario, asking: Asking) -> Why:
     anything = asking([Task("anything", is_possible, (leave_out(scenario, every),))]).get("anything")
     if anything is False:
         return Why(hopeless=True)
-    menu = _all_tried(asking, [Task(demand.key, tried, (scenario, demand)) for demand in demands])
+    menu = _all_tried(asking, [Task(demand.key, try_demand, (scenario, demand)) for demand in demands])
     is_one_enough = any(trial.opened or not trial.in_time for trial in menu)
     together = None if is_one_enough else _together(scenario, demands, asking)
 
@@ -316,18 +316,18 @@ def _about_orders(scenario: Scenario, asking: Asking) -> Why:
     return replace(why, instead=_instead_of_bone(scenario, why, asking))
 
 
-def _instead_of_bone(scenario: Scenario, why: Why, asking: Asking) -> tuple[Tried, ...]:
+def _instead_of_bone(scenario: Scenario, why: Why, asking: Asking) -> tuple[Trial, ...]:
     """What helps dogs that must not have whole bone where bone is in the way: minced bone, or calcium beside less."""
     ways = [trial.opened for trial in (*why.menu, why.together) if trial and trial.opened]
     changed = [(book, [change.demand for change in book.changes]) for book in ways]
     tasks = [
-        Task(f"calcium {place}", tried_calcium, (scenario, book, names))
+        Task(f"calcium {place}", try_calcium, (scenario, book, names))
         for place, (book, demands) in enumerate(changed)
         if (names := without_whole_bone(scenario, demands))
     ]
     names = without_whole_bone(scenario, [*why.clash, *(demand for _, demands in changed for demand in demands)])
     if names:
-        tasks.insert(0, Task("minced bone", tried_minced_bone, (scenario, names)))
+        tasks.insert(0, Task("minced bone", try_minced_bone, (scenario, names)))
     return _all_tried(asking, tasks) if tasks else ()
 
 
@@ -366,36 +366,36 @@ def _gone(every: Sequence[Demand], kept: Sequence[Demand]) -> Iterator[Demand]:
             yield replace(demand, dogs=others)
 
 
-def _together(scenario: Scenario, demands: Sequence[Demand], asking: Asking) -> Tried | None:
+def _together(scenario: Scenario, demands: Sequence[Demand], asking: Asking) -> Trial | None:
     """The fewest rules that must give way together, whichever of those that hold or do not are among them."""
-    best = _fewest(_all_tried(asking, [Task("together", tried_together, (scenario, ()))]))
+    best = _fewest(_all_tried(asking, [Task("together", try_together, (scenario, ()))]))
     if best and len(best.demands) == COULD_BE_FEWER:
         return replace(best, is_least=best.is_least and asking.is_whole)
-    sets, whole_to = sets_of(
+    sets, whole_to = sets_of_demands(
         [demand for demand in demands if not isinstance(demand, SoftDemand)], scenario.solved_by_groups
     )
-    tasks = {pair: Task(f"beside {place}", missed_beside, (scenario, pair)) for place, pair in enumerate(sets)}
+    tasks = {pair: Task(f"beside {place}", find_misses_beside, (scenario, pair)) for place, pair in enumerate(sets)}
     answers = asking(tuple(tasks.values()))
     missed = {pair: answers.get(task.key) for pair, task in tasks.items()}
-    fewest = {pair: len(pair) + found.fewest for pair, found in missed.items() if isinstance(found, Missed)}
+    fewest = {pair: len(pair) + found.fewest for pair, found in missed.items() if isinstance(found, LeastMisses)}
     for item in sorted(filter(None, fewest), key=lambda pair: fewest[pair])[:MOST_SETS_TRIED]:
         if best is None or fewest[item] < len(best.demands):
-            found = _all_tried(asking, [Task("together", tried_together, (scenario, item))])
+            found = _all_tried(asking, [Task("together", try_together, (scenario, item))])
             best = _fewest([*filter(None, [best]), *found])
     least = min([*fewest.values(), *_fewest_beyond(sets, missed, whole_to)], default=0)
-    is_known = all(isinstance(found, Missed | Impossible) for found in missed.values())
+    is_known = all(isinstance(found, LeastMisses | Impossible) for found in missed.values())
     is_sure = asking.is_whole and is_known and best is not None and len(best.demands) <= max(least, COULD_BE_FEWER)
     return replace(best, is_least=best.is_least and is_sure) if best else None
 
 
 def _fewest_beyond(
     sets: Sequence[tuple[Demand, ...]],
-    missed: Mapping[tuple[Demand, ...], Missed | Impossible | Unsolved | None],
+    missed: Mapping[tuple[Demand, ...], LeastMisses | Impossible | Unsolved | None],
     whole_to: int,
 ) -> Iterator[int]:
     """How many give way at least with sets that were not asked for, as they are larger than those all asked for."""
     largest = missed[sets[-1]]
-    if len(sets[-1]) > whole_to and isinstance(largest, Missed):
+    if len(sets[-1]) > whole_to and isinstance(largest, LeastMisses):
         yield whole_to + 1 + largest.fewest
 
 
@@ -403,11 +403,11 @@ def _about_bags(scenario: Scenario, unfilled: OrderWithoutBags, asking: Asking) 
     """What is in the way of filling bags with the order that there is."""
     demands = demands_of_bags(scenario, unfilled)
     budget = tuple(demand for demand in demands_of(scenario) if demand.limits_cost)
-    tasks = [Task(demand.key, tried_for_bags, (scenario, unfilled, demand)) for demand in (*budget, *demands)]
+    tasks = [Task(demand.key, try_for_bags, (scenario, unfilled, demand)) for demand in (*budget, *demands)]
     menu = _all_tried(asking, tasks)
-    together: Tried | None = None
+    together: Trial | None = None
     if not any(trial.opened or not trial.in_time for trial in menu):
-        together = _fewest(_all_tried(asking, [Task("together", tried_together_for_bags, (scenario, unfilled))]))
+        together = _fewest(_all_tried(asking, [Task("together", try_together_for_bags, (scenario, unfilled))]))
 
     def question(kept: Sequence[Demand]) -> Task[bool | None]:
         """Whether bags can be filled where only these demands are kept."""
@@ -418,30 +418,30 @@ def _about_bags(scenario: Scenario, unfilled: OrderWithoutBags, asking: Asking) 
     return Why(menu=menu, together=together, clash=found, unfilled=unfilled)
 
 
-def _all_tried(asking: Asking, tasks: Sequence[Task[Tried]]) -> tuple[Tried, ...]:
+def _all_tried(asking: Asking, tasks: Sequence[Task[Trial]]) -> tuple[Trial, ...]:
     """What came of every try; a try that was not ended is noted."""
     found = tuple(asking(tasks).values())
     asking.is_whole = asking.is_whole and all(trial.helps is not None and trial.in_time for trial in found)
     return found
 
 
-def _fewest(found: Sequence[Tried]) -> Tried | None:
+def _fewest(found: Sequence[Trial]) -> Trial | None:
     """Of several ways, one that opens a plan with the fewest rules that give way."""
     return min((trial for trial in found if trial.opened), key=lambda trial: len(trial.demands), default=None)
 
 
 def _clash_of(
-    menu: Sequence[Tried],
+    menu: Sequence[Trial],
     demands: Sequence[Demand],
     question: Callable[[Sequence[Demand]], Task[bool | None]],
     asking: Asking,
 ) -> tuple[Demand, ...]:
     """The rules that clash; those that each open a plan alone are among them wherever that is sure."""
     helping = tuple(trial.demands[0] for trial in menu if trial.helps and trial.demands[0] in demands)
-    return clash(demands, helping, lambda kept: asking.is_not(question(kept)))
+    return find_clash(demands, helping, lambda kept: asking.is_not(question(kept)))
 
 
-def clash(
+def find_clash(
     demands: Sequence[Demand], helping: Sequence[Demand], is_impossible: Callable[[Sequence[Demand]], bool]
 ) -> tuple[Demand, ...]:
     """Of the demands some that cannot be met together, though they can without any one of them.

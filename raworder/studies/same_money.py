@@ -240,7 +240,7 @@ def same_money(scenario: Scenario, base: Plan, ask: Ask, *, within: Fraction = F
     limit = most_to_pay(scenario, base, within)
     figures = figures_of(scenario, base)
     open_ = [key for key in NICER_GOALS if not _is_best(figures, key)]
-    found = ask([Task(key, nicest, (scenario, limit, key, start_of(base), ask.settings)) for key in open_])
+    found = ask([Task(key, find_nicest, (scenario, limit, key, start_of(base), ask.settings)) for key in open_])
     best = tuple(key for key in NICER_GOALS if key not in open_)
     return nicer_orders(scenario, base, Nicer(within, limit, best, {key: found.get(key) for key in open_}))
 
@@ -251,7 +251,7 @@ def most_to_pay(scenario: Scenario, base: Plan, within: Fraction) -> Decimal:
     return most if scenario.budget is None else min(most, scenario.budget)
 
 
-def nicest(scenario: Scenario, limit: Decimal, key: str, start: Start, settings: Settings) -> Order:
+def find_nicest(scenario: Scenario, limit: Decimal, key: str, start: Start, settings: Settings) -> Order:
     """The nicest order whose printed total keeps to the limit.
 
     The search knows lines before they are rounded. Where those of its order add up to more, it has to keep well below.

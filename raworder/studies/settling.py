@@ -9,7 +9,7 @@ from types import MappingProxyType
 
 from raworder.portioning.bearing import money_on_cuts, owners, sold_by
 from raworder.reporting.words import count_text, join_names, paper
-from raworder.studies.paid_already import Paid, PaidAlready, creditors, know_owner, paid_already
+from raworder.studies.paid_already import Paid, PaidAlready, check_owner, creditors, match_payments
 from raworder.trade.batch_facts import NO_OWNER, Parts
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table, Verbatim
 from raworder.trade.plan import Bill, Plan
@@ -306,8 +306,8 @@ def settle_bills(
     if not any(dog.owner for dog in scenario.dogs):
         return paper(scenario, "settle", "Who pays what", (Paragraph(NOTHING_TO_SETTLE),))
     if rules.kept_by:
-        know_owner(scenario, rules.kept_by)
-    already = paid_already(scenario, plan, paid)
+        check_owner(scenario, rules.kept_by)
+    already = match_payments(scenario, plan, paid)
     shares = owner_shares(plan, rules)
     return paper(scenario, "settle", "Who pays what", _blocks(scenario, rules, shares, already))
 

@@ -12,6 +12,7 @@ from raworder.studies.differences import (
     LineChange,
     OfferChange,
     bought_units,
+    compare_offers,
     cost_at,
     cost_cells,
     costs_more,
@@ -20,7 +21,6 @@ from raworder.studies.differences import (
     packs_bought,
     prices_text,
     replace_lists,
-    side_by_side,
     supplement_rows,
     terms,
 )
@@ -155,7 +155,7 @@ WHO = (
 
 def _against(first: _Variant, other: _Variant) -> Iterator[Block]:
     """What one buys otherwise than the first, how its lists differ, and what that does to the cost."""
-    lists = side_by_side(first.scenario, other.scenario)
+    lists = compare_offers(first.scenario, other.scenario)
     before, after = first.found.order, other.found.order
     if isinstance(before, Plan) and isinstance(after, Plan):
         yield _moves(first, other, lists)

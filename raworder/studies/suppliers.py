@@ -8,7 +8,7 @@ from raworder.reading.sense import OLD_LIST_DAYS
 from raworder.reporting.words import count_text, join_names, paper
 from raworder.studies.asking import Ask
 from raworder.studies.differences import cost_cells, cost_columns, costs_more, per_dog_day
-from raworder.studies.orders import PIECES_ASIDE, FoundOrder, comparable, find_orders
+from raworder.studies.orders import PIECES_ASIDE, FoundOrder, comparable_base, find_orders
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.plan import NoPlan, Plan, Unsolved
 from raworder.trade.scenario import Scenario
@@ -144,7 +144,7 @@ def suppliers(scenario: Scenario, base: Plan, ask: Ask) -> Document:
 
     The budget limits none of them, and the most suppliers of the scenario not the best few; both are told.
     """
-    base = comparable(scenario, base, ask)
+    base = comparable_base(scenario, base, ask)
     names = tuple(supplier.name for supplier in scenario.suppliers)
     used = frozenset(bill.supplier for bill in base.bills)
     most = len(names) if scenario.most_suppliers is None else min(scenario.most_suppliers, len(names))

@@ -32,7 +32,7 @@ from raworder.studies.differences import (
     line_changes,
     supplement_rows,
 )
-from raworder.studies.orders import PIECES_ASIDE, FoundOrder, comparable, find_orders, start_of
+from raworder.studies.orders import PIECES_ASIDE, FoundOrder, comparable_base, find_orders, start_of
 from raworder.trade.document import Block, Column, Document, Paragraph, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Plan
@@ -224,8 +224,8 @@ def changes_of(scenario: Scenario, words: Iterable[str]) -> tuple[Change, ...]:
 
 def what_if(scenario: Scenario, base: Plan, ask: Ask, *, changes: Sequence[Change]) -> Document:
     """Cost before and after each change and all together, and what changes in the order."""
-    base = comparable(scenario, base, ask)
-    changed = {change.says: change.applied(scenario) for change in changes}
+    base = comparable_base(scenario, base, ask)
+    changed = {change.says: change.apply_to(scenario) for change in changes}
     together = _together(scenario, changes)
     if together is not None:
         changed[TOGETHER] = together
@@ -280,7 +280,7 @@ def _together(scenario: Scenario, changes: Sequence[Change]) -> Scenario | None:
     if len(changes) < 2 or len(about) != len(set(about)):
         return None
     for change in changes:
-        scenario = change.applied(scenario)
+        scenario = change.apply_to(scenario)
     return scenario if scenario.dogs else None
 
 

@@ -6,6 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
+from tests.test_units import assert_refused
 
 from raworder.reading.quantities import (
     Amount,
@@ -25,7 +26,6 @@ from raworder.reading.quantities import (
     read_yes,
 )
 from raworder.trade.units import Currency, UnitError
-from tests.test_units import assert_refused
 
 EUR = Currency("EUR", 2)
 
