@@ -165,7 +165,7 @@ def _menu(scenario: Scenario, opened: Iterable[Opening]) -> Table:
 
 def _alternative(scenario: Scenario, number: int, book: Opening) -> Iterator[tuple[Cell, ...]]:
     """The rows of one change, with the cost at the first; more where dogs have other targets or caps to be written."""
-    first, *more = _rows(scenario, number, book.changes, minded=not book.given)
+    first, *more = _rows(scenario, number, book.changes, cautions=not book.given)
     yield (*first, book.total)
     yield from ((change, rule, f"and with it: {asks}", *told, None) for change, rule, asks, *told in more)
 
@@ -207,13 +207,13 @@ def _columns() -> tuple[Column, ...]:
 
 
 def _rows(
-    scenario: Scenario, number: int, changes: Sequence[Loosening], *, minded: bool = True
+    scenario: Scenario, number: int, changes: Sequence[Loosening], *, cautions: bool = True
 ) -> Iterator[tuple[Cell, ...]]:
     """A row for everything that is to be written for changes that belong together, under their number."""
     for remedy in remedies(scenario, changes):
         rules = ", ".join(dict.fromkeys(loosening.demand.rule for loosening in remedy.changes))
         asks = "; ".join(dict.fromkeys(loosening.demand.text(scenario) for loosening in remedy.changes))
-        yield number, rules, asks, instead_text(scenario, remedy.changes, minded=minded), remedy.text, remedy.where
+        yield number, rules, asks, instead_text(scenario, remedy.changes, cautions=cautions), remedy.text, remedy.where
 
 
 def _clashing(scenario: Scenario, demands: Iterable[Demand]) -> Iterator[str]:
