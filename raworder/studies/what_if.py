@@ -1,4 +1,4 @@
-"""What if: each change by itself, and all of them together, against the cheapest order as things stand."""
+"""What if: each change by itself, and all of them together, compared with the cheapest order as things stand."""
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -52,7 +52,7 @@ FORMS = (
     "budget 50.00",
     "any budget",
 )
-"""Every form that a change can have."""
+"""The forms in which a change can be typed."""
 
 EVERYONE = frozenset({"everyone", "every dog", "all dogs", "all"})
 
@@ -66,7 +66,7 @@ class ChangeError(ValueError):
 
 
 def read_change(text: str, scenario: Scenario) -> Change:
-    """The change that the words ask for, about what is in the scenario; ChangeError for any others."""
+    """The change that the words ask for; ChangeError for words that ask for none in this scenario."""
     words = normalise_name(text)
     for form, read in READERS.items():
         match = re.fullmatch(form, words, re.IGNORECASE)
@@ -97,7 +97,7 @@ def _price(scenario: Scenario, what: str, sign: str | None, percent: str) -> Cha
 
 
 def _which(meant: Meant, packs: int) -> str:
-    """How many offers are meant, those of supplements too, and that mixed products are not among them."""
+    """How many offers are meant, supplements included, and whether mixed products are left out."""
     return count_text(len(meant.offers) + packs, "offer") + (", mixed products left as they are" if meant.mixed else "")
 
 
@@ -108,7 +108,7 @@ def _one_more(scenario: Scenario, name: str) -> Change:
 
 
 def _without(scenario: Scenario, name: str) -> Change:
-    """One dog less."""
+    """One dog fewer."""
     dog = _dog(name, scenario)
     if len(scenario.dogs) == 1:
         raise ChangeError(f"without `{dog.name}` there is no dog left to feed", "name a dog of several")
@@ -116,7 +116,7 @@ def _without(scenario: Scenario, name: str) -> Change:
 
 
 def _away(scenario: Scenario, name: str, number: str) -> Change:
-    """A dog that is away on its last days."""
+    """A dog away on its last days."""
     dog, days = _dog(name, scenario), read_count(number)
     fed = sum(grams > 0 for grams in dog.day_g)
     if not 0 < days < fed:
@@ -127,7 +127,7 @@ def _away(scenario: Scenario, name: str, number: str) -> Change:
 
 
 def _pattern(scenario: Scenario, who: str, name: str) -> Change:
-    """Other targets for one dog or for all."""
+    """Another pattern of targets for one dog or for all."""
     named = {fold_name(pattern): pattern for pattern in PATTERNS}
     if fold_name(name) not in named:
         raise ChangeError(f"`{name}` is no pattern of targets", f"write {_quoted(tuple(PATTERNS))}")
@@ -193,7 +193,7 @@ READERS: Mapping[str, Callable[..., Change]] = MappingProxyType(
         r"budget (.+)": _budget,
     }
 )
-"""How each form looks, and what reads it; the first that fits does."""
+"""Each form as a regular expression, with its reader; the first that matches is used."""
 
 
 __all__ = ("ChangeError", "changes_of", "still_cheapest", "what_if")
@@ -210,7 +210,7 @@ SLOWLY = (
 
 @dataclass(frozen=True, slots=True)
 class _Answered:
-    """A change in words, the scenario with it, and what was found for it."""
+    """A change in words, the scenario with it, and the order for it."""
 
     says: str
     scenario: Scenario
@@ -223,24 +223,24 @@ def changes_of(scenario: Scenario, words: Iterable[str]) -> tuple[Change, ...]:
 
 
 def what_if(scenario: Scenario, base: Plan, ask: Ask, *, changes: Sequence[Change]) -> Document:
-    """Cost before and after each change and all together, and what changes in the order."""
+    """The cost before and after each change and all together, and what changes in the order."""
     base = comparable_base(scenario, base, ask)
     changed = {change.says: change.apply_to(scenario) for change in changes}
     together = _together(scenario, changes)
     if together is not None:
         changed[TOGETHER] = together
-    decided = {says: FoundOrder(base) for says, one in changed.items() if still_cheapest(scenario, base, one)}
-    asked = {says: scenario for says, scenario in changed.items() if says not in decided}
-    found = find_orders(asked, ask, start=start_of(base)) | decided
+    decided = {says: FoundOrder(base) for says, other in changed.items() if still_cheapest(scenario, base, other)}
+    questions = {says: scenario for says, scenario in changed.items() if says not in decided}
+    found = find_orders(questions, ask, start=start_of(base)) | decided
     answered = [_Answered(says, scenario, found[says]) for says, scenario in changed.items() if says in found]
     return paper(scenario, "what_if", "What if", _blocks(scenario, base, changes, changed, answered))
 
 
 def still_cheapest(scenario: Scenario, base: Plan, changed: Scenario) -> bool:
-    """Whether the cheapest order is plainly the cheapest of the changed scenario too, whatever the budget.
+    """Whether the cheapest order is plainly still the cheapest in the changed scenario, whatever the budget.
 
-    So it is where only room became less than it was but holds the order, and where only prices rose of what is not
-    bought; but not at a supplier with a minimum order or free delivery from an amount, which dearer goods can reach.
+    It is where only the room shrank and still holds the order, and where only prices rose of what is not bought; not at
+    a supplier with a minimum order or free delivery from an amount, as dearer goods can reach those.
     """
     if replace(changed, offers=scenario.offers, room_g=scenario.room_g, budget=scenario.budget) != scenario:
         return False
@@ -267,7 +267,7 @@ def _still_fits(scenario: Scenario, base: Plan, room_g: int | None) -> bool:
 
 
 def _is_dearer(before: Offer, after: Offer) -> bool:
-    """Whether nothing but the prices changed, and none fell."""
+    """Whether only prices changed, and none fell."""
     same = replace(after, steps=before.steps) == before
     return same and all(
         price_step.unit_price <= other.unit_price for price_step, other in zip(before.steps, after.steps, strict=True)
@@ -294,12 +294,12 @@ def _blocks(
     """The costs side by side, then what changes in the order, a table for each change."""
     yield Paragraph(" ".join(_about(scenario, base, changes, changed)))
     yield _costs(scenario, base, answered)
-    for one in answered:
-        yield from _moves(scenario, base, one)
+    for answer in answered:
+        yield from _order_changes(scenario, base, answer)
 
 
 def _about(scenario: Scenario, base: Plan, changes: Sequence[Change], changed: Mapping[str, Scenario]) -> Iterator[str]:
-    """What is to be known before the figures."""
+    """What to know before reading the figures."""
     yield ONE_AT_A_TIME
     if len(changes) > 1 and TOGETHER not in changed:
         yield NOT_TOGETHER
@@ -311,28 +311,28 @@ def _about(scenario: Scenario, base: Plan, changes: Sequence[Change], changed: M
 
 
 def _costs(scenario: Scenario, base: Plan, answered: Sequence[_Answered]) -> Table:
-    """What each change costs, below what the order costs as things stand."""
+    """What the order costs as things stand, then with each change."""
     before = (AS_IT_IS, *cost_cells(scenario, base, FoundOrder(base)))
-    rows = ((one.says, *cost_cells(one.scenario, base, one.found)) for one in answered)
+    rows = ((answer.says, *cost_cells(answer.scenario, base, answer.found)) for answer in answered)
     return Table("costs", "What it costs", (Column("change", "Change"), *cost_columns(scenario)), (before, *rows))
 
 
-def _moves(scenario: Scenario, base: Plan, one: _Answered) -> Iterator[Block]:
-    """What changes in the order; that nothing does, or nothing where there is no order."""
-    order = one.found.order
+def _order_changes(scenario: Scenario, base: Plan, answer: _Answered) -> Iterator[Block]:
+    """What changes in the order, or that nothing does; empty where there is no order."""
+    order = answer.found.order
     if not isinstance(order, Plan):
         return
     offers = {offer.key: offer for offer in scenario.offers}
     lines = line_changes(offers, bought_units(base), bought_units(order))
     rows = (
-        *(line_change_row(one.says, line, scenario.weight_unit) for line in lines),
-        *supplement_rows(one.says, (scenario, base), (scenario, order)),
+        *(line_change_row(answer.says, line, scenario.weight_unit) for line in lines),
+        *supplement_rows(answer.says, (scenario, base), (scenario, order)),
     )
     if not rows:
-        yield Paragraph(f"{_capital(one.says)}: the order stays the same.")
+        yield Paragraph(f"{_capitalise(answer.says)}: the order stays the same.")
         return
-    yield Table("changes", _capital(one.says), line_change_columns("change"), rows)
+    yield Table("changes", _capitalise(answer.says), line_change_columns("change"), rows)
 
 
-def _capital(says: str) -> str:
+def _capitalise(says: str) -> str:
     return says[:1].upper() + says[1:]
