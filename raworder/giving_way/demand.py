@@ -39,7 +39,7 @@ SHARE_STEP = Fraction(1, 1000)
 FURTHER = (0, 1, 2, 5, 10)
 """Steps beyond the least change in the model, tried in turn until a whole plan can be made.
 
-The model leaves out bags and rounding, so its least change is sometimes a little too small.
+Bags and rounding come after the model, so its least change can be a little too small.
 """
 
 ALL_THE_WAY = int(MOST_POINTS / SHARE_STEP)

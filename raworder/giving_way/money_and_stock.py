@@ -261,14 +261,14 @@ class PackCount(SoftDemand, OfScenario):
     def all_of(cls, scenario: Scenario) -> Iterator["PackCount"]:
         """The offers of which there is less than all that the dogs that may eat it eat."""
         cuts = {cut.name: cut for cut in scenario.cuts}
-        for limited in cls._limited(scenario):
+        for limited in cls._limited_offers(scenario):
             offer = scenario.offer(limited.about)
             eaten_g = sum(dog.batch_g for dog in scenario.dogs if not dog.goes_without(cuts[offer.cut]))
             if offer.unit_g * limited.level < eaten_g:
                 yield limited
 
     @classmethod
-    def _limited(cls, scenario: Scenario) -> Iterator["PackCount"]:
+    def _limited_offers(cls, scenario: Scenario) -> Iterator["PackCount"]:
         """The offers that are limited and still to be bought."""
         for offer in scenario.offers:
             if offer.available is not None and offer.bought is None:
@@ -328,7 +328,7 @@ class PackCount(SoftDemand, OfScenario):
     @classmethod
     def one_step_looser(cls, scenario: Scenario, base: Plan) -> Iterator[Looser]:
         """One pack more of a limited offer, or 1 kg more of what is sold by weight."""
-        for limited in cls._limited(scenario):
+        for limited in cls._limited_offers(scenario):
             offer, available = scenario.offer(limited.about), limited.level
             more = ceil(BY_WEIGHT_G / offer.unit_g) if offer.by_weight else 1
             bought = sum(line.units for line in base.lines if line.offer == offer.key)

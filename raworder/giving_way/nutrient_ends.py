@@ -44,21 +44,21 @@ class NutrientEnd(OfDogs):
         for dog in scenario.dogs:
             limits: tuple[Limit, ...] = (*dog.nutrient_limits, *dog.ratio_limits)
             for limit in limits if dog.batch_g else ():
-                for end, asked in ((End.LOW, limit.low), (End.HIGH, limit.high)):
-                    if asked is not None:
-                        bound.setdefault((asked, limit, end), []).append(dog.name)
-        yield from (cls(*asked, tuple(dogs)) for asked, dogs in bound.items())
+                for end, amount in ((End.LOW, limit.low), (End.HIGH, limit.high)):
+                    if amount is not None:
+                        bound.setdefault((amount, limit, end), []).append(dog.name)
+        yield from (cls(*level_and_end, tuple(dogs)) for level_and_end, dogs in bound.items())
 
     def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario with that end at another level, or none; a dog without such a limit gets it."""
-        asked = None if level is None else Fraction(level)
-        dogs = (self._move_end(dog, asked) if dog.name in self.dogs else dog for dog in scenario.dogs)
+        amount = None if level is None else Fraction(level)
+        dogs = (self._move_end(dog, amount) if dog.name in self.dogs else dog for dog in scenario.dogs)
         return replace(scenario, dogs=tuple(dogs))
 
     def _move_end(self, dog: Dog, level: Fraction | None) -> Dog:
         if isinstance(self.about, NutrientLimit):
-            return replace(dog, nutrient_limits=_with_end(dog.nutrient_limits, self.about, self.end, level))
-        return replace(dog, ratio_limits=_with_end(dog.ratio_limits, self.about, self.end, level))
+            return replace(dog, nutrient_limits=_move_end_of(dog.nutrient_limits, self.about, self.end, level))
+        return replace(dog, ratio_limits=_move_end_of(dog.ratio_limits, self.about, self.end, level))
 
     def step(self, _: Scenario) -> Fraction:
         """A round step that is small beside what is asked."""
@@ -77,8 +77,8 @@ class NutrientEnd(OfDogs):
 
     def asks(self, _: Scenario, level: Level) -> str:
         """The least or the most of the nutrient or ratio."""
-        asked = None if level is None else Fraction(level)
-        return end_text(self.about, asked, is_most=self.end is End.HIGH)
+        amount = None if level is None else Fraction(level)
+        return end_text(self.about, amount, is_most=self.end is End.HIGH)
 
     def difference_text(self, _: Scenario, level: Level) -> str:
         """The difference as a percentage of what was asked."""
@@ -114,7 +114,9 @@ class NutrientEnd(OfDogs):
             yield Looser(limited.rule, limit, step, loose, is_near=True)
 
 
-def _with_end(limits: tuple[AnyLimit, ...], limit: AnyLimit, end: End, level: Fraction | None) -> tuple[AnyLimit, ...]:
+def _move_end_of(
+    limits: tuple[AnyLimit, ...], limit: AnyLimit, end: End, level: Fraction | None
+) -> tuple[AnyLimit, ...]:
     """The limits with one end of one of them at another level; a limit that is not among them is added."""
     with_limit: list[AnyLimit] = list(limits)
     if all(other.key != limit.key for other in limits):

@@ -121,11 +121,11 @@ class PartShare(OfFood):
     def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario with this end of the part's range at another level, its other end as it is there."""
         share = Fraction(level or 0)
-        return _with_ranges(scenario, self.dogs, self.about.part, lambda target: _set_end(target, self.end, share))
+        return _change_ranges(scenario, self.dogs, self.about.part, lambda target: _set_end(target, self.end, share))
 
     def widen_muscle(self, scenario: Scenario, by: Fraction) -> Scenario:
         """The scenario with muscle's range wider by this share for the dogs that it binds."""
-        return _with_ranges(scenario, self.dogs, Part.MUSCLE, lambda target: _widened(target, self.other_end, by))
+        return _change_ranges(scenario, self.dogs, Part.MUSCLE, lambda target: _widen(target, self.other_end, by))
 
     def soften(self, scenario: Scenario) -> Scenario:
         """The scenario without it and without the end of muscle's range that may have to move along."""
@@ -201,7 +201,7 @@ class Cap(OfFood):
     def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario with the cap at another level."""
         most = Fraction(level or 0)
-        return _with_caps(scenario, self.dogs, self.about, lambda cap: replace(cap, most=most))
+        return _change_caps(scenario, self.dogs, self.about, lambda cap: replace(cap, most=most))
 
     def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
         """No group eats more of it than the level plus the miss."""
@@ -237,7 +237,7 @@ class Cap(OfFood):
             shares = eaten_shares(scenario, base, most, subject)
             is_near = any(shares[name] >= share - POINT for name, share in most.items())
             limit = f"{subject_text(subject)} at most {_bounds_text(most.values())} for {dogs_text(most)}"
-            loose = _with_caps(
+            loose = _change_caps(
                 scenario, most, subject, lambda cap: replace(cap, most=min(cap.most + POINT, EVERYTHING))
             )
             yield Looser(cls.rule, limit, points_text(POINT, "more"), loose, is_near)
@@ -262,12 +262,12 @@ def _a_point_wider(scenario: Scenario, base: Plan, part: Part, end: End, bound: 
         shares[name] <= level + POINT if is_low else shares[name] >= level - POINT for name, level in bound.items()
     )
     limit = f"{part} at {'least' if is_low else 'most'} {_bounds_text(bound.values())} for {dogs_text(bound)}"
-    loose = _with_ranges(scenario, bound, part, lambda target: _widened(target, end, POINT))
+    loose = _change_ranges(scenario, bound, part, lambda target: _widen(target, end, POINT))
     return Looser(PartShare.rule, limit, points_text(POINT, "less" if is_low else "more"), loose, is_near)
 
 
 def muscle_alone(scenario: Scenario, change: Loosening) -> Loosening | None:
-    """The move of muscle's range in a change, as a change of its own; None without one, or where its dogs differ."""
+    """The move of muscle's range in a change, as a change of its own; None without one, or where dogs' ranges differ."""
     demand = change.demand
     targets = {target for dog in _dogs_of(scenario, demand.dogs) for target in dog.targets}
     ranges = {target for target in targets if target.part is Part.MUSCLE}
@@ -275,7 +275,7 @@ def muscle_alone(scenario: Scenario, change: Loosening) -> Loosening | None:
         return None
     (muscle,) = ranges
     asked, level = (
-        _level_of(target, demand.other_end) for target in (muscle, _widened(muscle, demand.other_end, change.muscle))
+        _level_of(target, demand.other_end) for target in (muscle, _widen(muscle, demand.other_end, change.muscle))
     )
     return Loosening(PartShare(asked, muscle, demand.other_end, demand.dogs), level)
 
@@ -344,28 +344,28 @@ def _dogs_of(scenario: Scenario, names: Collection[str]) -> list[Dog]:
     return [dog for dog in scenario.dogs if dog.name in names]
 
 
-def _with_ranges(
+def _change_ranges(
     scenario: Scenario, names: Collection[str], part: Part, change: Callable[[Target], Target]
 ) -> Scenario:
     """The scenario with the range of a part changed for these dogs."""
 
-    def changed(dog: Dog) -> Dog:
+    def change_dog(dog: Dog) -> Dog:
         """The dog with its range of the part changed."""
         return replace(dog, targets=tuple(change(target) if target.part is part else target for target in dog.targets))
 
-    return replace(scenario, dogs=tuple(changed(dog) if dog.name in names else dog for dog in scenario.dogs))
+    return replace(scenario, dogs=tuple(change_dog(dog) if dog.name in names else dog for dog in scenario.dogs))
 
 
-def _with_caps(
+def _change_caps(
     scenario: Scenario, names: Collection[str], subject: Subject, change: Callable[[DogCap], DogCap]
 ) -> Scenario:
     """The scenario with the cap on a subject changed for these dogs."""
 
-    def changed(dog: Dog) -> Dog:
+    def change_dog(dog: Dog) -> Dog:
         """The dog with its cap on the subject changed."""
         return replace(dog, caps=tuple(change(cap) if cap.subject == subject else cap for cap in dog.caps))
 
-    return replace(scenario, dogs=tuple(changed(dog) if dog.name in names else dog for dog in scenario.dogs))
+    return replace(scenario, dogs=tuple(change_dog(dog) if dog.name in names else dog for dog in scenario.dogs))
 
 
 def _level_of(target: Target, end: End) -> Fraction:
@@ -376,7 +376,7 @@ def _set_end(target: Target, end: End, share: Fraction) -> Target:
     return replace(target, low=share) if end is End.LOW else replace(target, high=share)
 
 
-def _widened(target: Target, end: End, by: Fraction) -> Target:
+def _widen(target: Target, end: End, by: Fraction) -> Target:
     """The range with one end further out, within 0 and 1."""
     level = _level_of(target, end)
     return _set_end(target, end, max(level - by, Fraction(0)) if end is End.LOW else min(level + by, EVERYTHING))

@@ -48,10 +48,10 @@ def _lines_text(places: Iterable[Place | None], most: int | None = None) -> str:
     for place in places:
         if place is not None:
             lines.setdefault(place.file.rsplit("/", 1)[-1], {})[place.line] = None
-    return "; ".join(f"{file}:{_numbers(tuple(numbers), most)}" for file, numbers in lines.items())
+    return "; ".join(f"{file}:{_numbers_text(tuple(numbers), most)}" for file, numbers in lines.items())
 
 
-def _numbers(lines: Sequence[int], most: int | None) -> str:
+def _numbers_text(lines: Sequence[int], most: int | None) -> str:
     return ", ".join(map(str, lines[:most])) + (", ..." if most is not None and len(lines) > most else "")
 
 
@@ -59,7 +59,7 @@ def _remedies_under_key(scenario: Scenario, final: Scenario, changes: Changes) -
     """What to write under one key: with a supplier, an offer or for the whole scenario, or for dogs."""
     demand = changes[0].demand
     if isinstance(demand, OfDogs):
-        yield from _for_dogs(scenario, final, demand, changes)
+        yield from _remedies_for_dogs(scenario, final, demand, changes)
     elif isinstance(demand, OfScenario):
         rules = rules_under(demand.field) if demand.field else ()
         there = [place for rule, place in scenario.places if rule in rules] or demand.places(scenario)
@@ -67,7 +67,7 @@ def _remedies_under_key(scenario: Scenario, final: Scenario, changes: Changes) -
         yield Remedy(demand.yaml_entry(final, changes), where, tuple(changes))
 
 
-def _for_dogs(scenario: Scenario, final: Scenario, demand: OfDogs, changes: Changes) -> Iterator[Remedy]:
+def _remedies_for_dogs(scenario: Scenario, final: Scenario, demand: OfDogs, changes: Changes) -> Iterator[Remedy]:
     """What to write for dogs: once for all that need the same, under `all_dogs` where all that use it do."""
     bound = {name for loosening in changes for name in loosening.demand.dogs}
     shared = _dogs_under_all_dogs(scenario, final, demand, changes)
@@ -83,7 +83,7 @@ def _for_dogs(scenario: Scenario, final: Scenario, demand: OfDogs, changes: Chan
             for loosening in changes
             if names & set(loosening.demand.dogs)
         ]
-        yield Remedy(text, _where(scenario, demand, dogs, shared), tuple(own_changes))
+        yield Remedy(text, _where_text(scenario, demand, dogs, shared), tuple(own_changes))
 
 
 def _for_some_dogs(demand: Demand, names: set[str]) -> Demand:
@@ -108,7 +108,7 @@ def _dogs_under_all_dogs(scenario: Scenario, final: Scenario, demand: OfDogs, ch
     return frozenset(dog.name for dog in takers if is_there)
 
 
-def _where(scenario: Scenario, demand: OfDogs, dogs: Iterable[Dog], shared: frozenset[str]) -> str:
+def _where_text(scenario: Scenario, demand: OfDogs, dogs: Iterable[Dog], shared: frozenset[str]) -> str:
     """Where to write it: over the entries that stand there, and with the dogs that have none of their own."""
     own: list[Place] = []
     without: list[Dog] = []

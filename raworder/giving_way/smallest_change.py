@@ -365,9 +365,9 @@ def _try_together(scenario: Scenario, left_out: Sequence[Demand], left: Left) ->
     missed = find_misses_beside(scenario, left_out, left())
     if isinstance(missed, Impossible | Unsolved):
         return Trial((), None if isinstance(missed, Unsolved) else False)
-    for_all = list(_ways(scenario, _soft_demands(scenario), missed, left_out))
+    for_all = list(_ways_to_cover(scenario, _soft_demands(scenario), missed, left_out))
     ways = [*_ways_for_some_dogs(scenario, missed, left_out, left), *for_all]
-    opened = find_opening(scenario, ways, left) or _with_bags(scenario, for_all[0], left)
+    opened = find_opening(scenario, ways, left) or _find_opening_with_bags(scenario, for_all[0], left)
     return reduce_to_least(scenario, tuple(loosening.demand for loosening in for_all[0]), opened, left)
 
 
@@ -382,7 +382,7 @@ def _ways_for_some_dogs(
     demands = [own for _, own in given]
     again = find_least_misses(apply_changes(scenario, _all_the_way(scenario, left_out)), demands, left())
     if isinstance(again, LeastMisses):
-        yield from _ways(scenario, demands, again, left_out)
+        yield from _ways_to_cover(scenario, demands, again, left_out)
 
 
 def _soft_demands(scenario: Scenario) -> list[SoftDemand]:
@@ -396,7 +396,7 @@ def _all_the_way(scenario: Scenario, demands: Sequence[Demand]) -> Iterator[Loos
             yield Loosening(demand, level)
 
 
-def _ways(
+def _ways_to_cover(
     scenario: Scenario, demands: Sequence[SoftDemand], missed: LeastMisses, left_out: Sequence[Demand]
 ) -> Iterator[tuple[Loosening, ...]]:
     """Changes that cover every miss, then a little more of each, along with `left_out` as far as they may."""
@@ -408,7 +408,7 @@ def _ways(
         yield (*(step or top for step, top in zip(steps, tops, strict=True)), *fixed)
 
 
-def _with_bags(scenario: Scenario, way: tuple[Loosening, ...], left: Left) -> Opening | None:
+def _find_opening_with_bags(scenario: Scenario, way: tuple[Loosening, ...], left: Left) -> Opening | None:
     """The changes along with rules of bags, where only bags stand in the way of a plan with them."""
     changed = apply_changes(scenario, way)
     answer = plan_batch(changed, left())

@@ -39,13 +39,13 @@ def offers_named(words: str, scenario: Scenario) -> Meant:
     """
     what, at, supplier = words.rpartition(AT)
     if at and fold_name(supplier) in {fold_name(supplier.name) for supplier in scenario.suppliers}:
-        meant = _named(what, scenario)
+        meant = _offers_of_name(what, scenario)
         here = tuple(offer for offer in meant.offers if fold_name(offer.supplier) == fold_name(supplier))
         if here or not meant.offers:
             return Meant(here, meant.mixed, meant.wrong, meant.help)
         sellers = ", ".join(sorted({f"`{offer.supplier}`" for offer in meant.offers}))
         return Meant((), wrong=f"`{supplier}` sells no `{what}`", help=f"it is sold by {sellers}")
-    return _named(words, scenario)
+    return _offers_of_name(words, scenario)
 
 
 def supplements_named(words: str, scenario: Scenario) -> tuple[SupplementOffer, ...]:
@@ -66,7 +66,7 @@ def supplements_named(words: str, scenario: Scenario) -> tuple[SupplementOffer, 
     return tuple(offer for offer, names in by_name if fold_name(words) in map(fold_name, names))
 
 
-def _named(word: str, scenario: Scenario) -> Meant:
+def _offers_of_name(word: str, scenario: Scenario) -> Meant:
     """The offers by the first kind of name that the word, or its singular, matches."""
     cuts = {cut.name: cut for cut in scenario.cuts}
     if fold_name(word) == EVERYTHING:
@@ -75,7 +75,7 @@ def _named(word: str, scenario: Scenario) -> Meant:
         for names in KINDS_OF_NAMES:
             offers = tuple(offer for offer in scenario.offers if name in map(fold_name, names(offer, cuts[offer.cut])))
             if offers:
-                return Meant(offers, mixed=names is _species and _is_in_mixed(name, scenario, cuts))
+                return Meant(offers, mixed=names is _species_names and _is_in_mixed(name, scenario, cuts))
     known = _known_names(scenario, cuts)
     close = nearest(word, known)
     help_ = f"did you mean `{known[close]}`?" if close else "name a supplier, cut, species or kind on your lists"
@@ -98,30 +98,30 @@ def _all_names(offer: Offer, cut: Cut) -> Iterator[str]:
         yield from (name for name in names(offer, cut) if name)
 
 
-def _supplier(offer: Offer, _: Cut) -> tuple[str, ...]:
+def _supplier_names(offer: Offer, _: Cut) -> tuple[str, ...]:
     return (offer.supplier,)
 
 
-def _cut(offer: Offer, _: Cut) -> tuple[str, ...]:
+def _cut_names(offer: Offer, _: Cut) -> tuple[str, ...]:
     """The cut's name, with and without what the list says of it in brackets."""
     return (offer.cut, offer.cut.partition(" (")[0])
 
 
-def _species(_: Offer, cut: Cut) -> tuple[str, ...]:
+def _species_names(_: Offer, cut: Cut) -> tuple[str, ...]:
     """The species of a cut that is of one species only."""
     return cut.species_names if len(cut.species) == 1 else ()
 
 
-def _kind(_: Offer, cut: Cut) -> tuple[str, ...]:
+def _kind_names(_: Offer, cut: Cut) -> tuple[str, ...]:
     return (cut.kind,)
 
 
-def _line(offer: Offer, _: Cut) -> tuple[str, ...]:
+def _line_names(offer: Offer, _: Cut) -> tuple[str, ...]:
     """The names of a single line: the supplier's code and name for it, and our key."""
     return (offer.code, offer.item, offer.key)
 
 
-KINDS_OF_NAMES: tuple[Names, ...] = (_supplier, _cut, _species, _kind, _line)
+KINDS_OF_NAMES: tuple[Names, ...] = (_supplier_names, _cut_names, _species_names, _kind_names, _line_names)
 """The kinds of name that a word can be; the first that matches wins."""
 
 
@@ -276,11 +276,11 @@ def _take_away(dog: Dog, days: int) -> Dog:
     is_changing = max(rations) - min(rations) > 1
     daily_g = Fraction(sum(day_g), len(kept)) if is_changing else dog.daily_g
     return replace(
-        dog, day_g=day_g, days=len(kept), batch_g=sum(day_g), daily_g=daily_g, energy=_energy_of(dog.energy, kept)
+        dog, day_g=day_g, days=len(kept), batch_g=sum(day_g), daily_g=daily_g, energy=_energy_on_days(dog.energy, kept)
     )
 
 
-def _energy_of(energy: EnergyRation | None, kept: list[int]) -> EnergyRation | None:
+def _energy_on_days(energy: EnergyRation | None, kept: list[int]) -> EnergyRation | None:
     """The ration in energy for the days that are left."""
     if energy is None:
         return None

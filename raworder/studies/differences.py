@@ -69,7 +69,10 @@ def prices_text(offer: Offer | None, weight_unit: str) -> str:
         return "-"
     first, *more = offer.steps
     return ", ".join(
-        (price_text(offer, first, weight_unit), *(_from(offer, price_step, weight_unit) for price_step in more))
+        (
+            price_text(offer, first, weight_unit),
+            *(_price_step_text(offer, price_step, weight_unit) for price_step in more),
+        )
     )
 
 
@@ -101,13 +104,13 @@ def cost_at(scenario: Scenario, units: Mapping[str, int], packs: Mapping[Pack, i
 
     None where there are too few of them, or the order is below a minimum order.
     """
-    offers, beside = {offer.key: offer for offer in scenario.offers}, _priced_packs(scenario, packs or {})
-    if beside is None or any(key not in offers or _exceeds(offers[key], count) for key, count in units.items()):
+    offers, supplements = {offer.key: offer for offer in scenario.offers}, _cost_of_packs(scenario, packs or {})
+    if supplements is None or any(key not in offers or _exceeds(offers[key], count) for key, count in units.items()):
         return None
     cost = Decimal(0)
     for supplier in scenario.suppliers:
         mine = [(offers[key], count) for key, count in units.items() if offers[key].supplier == supplier.name]
-        paid = _paid(scenario, supplier, mine, beside.get(supplier.name, Decimal(0)))
+        paid = _cost_at_supplier(scenario, supplier, mine, supplements.get(supplier.name, Decimal(0)))
         if paid is None:
             return None
         cost += paid
@@ -142,7 +145,7 @@ def _changed_packs(first: Scenario, second: Scenario) -> Iterator[str]:
             yield f"{offer.supplier}: {offer.supplement}, {packs_text(scenario, offer, 1)}: {new}, not {old}"
 
 
-def _priced_packs(scenario: Scenario, packs: Mapping[Pack, int]) -> dict[str, Decimal] | None:
+def _cost_of_packs(scenario: Scenario, packs: Mapping[Pack, int]) -> dict[str, Decimal] | None:
     """What packs of supplements cost, by supplier; None where there are too few of them."""
     cost: dict[str, Decimal] = {}
     for pack, count in packs.items():
@@ -157,7 +160,7 @@ def _priced_packs(scenario: Scenario, packs: Mapping[Pack, int]) -> dict[str, De
 def _price_change(before: Offer, after: Offer) -> str:
     """How an offer changed, in words: its price, else its amount or steps; empty where it did not."""
     old, new = ([price_step.unit_price / offer.unit_g for price_step in offer.steps] for offer in (before, after))
-    same_steps = _from_g(before) == _from_g(after)
+    same_steps = _step_starts_g(before) == _step_starts_g(after)
     if old == new and same_steps:
         return _stock_change(before, after)
     if same_steps and all(was <= now for was, now in zip(old, new, strict=True)):
@@ -167,7 +170,7 @@ def _price_change(before: Offer, after: Offer) -> str:
     return "other prices"
 
 
-def _from_g(offer: Offer) -> list[Fraction]:
+def _step_starts_g(offer: Offer) -> list[Fraction]:
     """From how many grams on each price after the first holds."""
     return [price_step.at_least * offer.unit_g for price_step in offer.steps[1:]]
 
@@ -183,7 +186,7 @@ def _most_g(offer: Offer) -> Fraction | None:
     return None if offer.available is None else offer.available * offer.unit_g
 
 
-def _from(offer: Offer, step: PriceStep, weight_unit: str) -> str:
+def _price_step_text(offer: Offer, step: PriceStep, weight_unit: str) -> str:
     return f"{step.listed:f} {step_text(offer, step, weight_unit)}"
 
 
@@ -208,12 +211,14 @@ def _exceeds(offer: Offer, units: int) -> bool:
     return offer.available is not None and units > offer.available
 
 
-def _paid(scenario: Scenario, supplier: Supplier, lines: list[tuple[Offer, int]], beside: Decimal) -> Decimal | None:
+def _cost_at_supplier(
+    scenario: Scenario, supplier: Supplier, lines: list[tuple[Offer, int]], supplements: Decimal
+) -> Decimal | None:
     """What a supplier is paid for the lines and for supplements; None below its minimum order."""
     money = scenario.currency
-    if not lines and not beside:
+    if not lines and not supplements:
         return Decimal(0)
-    goods = sum((money.rounded(offer.step_for(count).unit_price * count) for offer, count in lines), beside)
+    goods = sum((money.rounded(offer.step_for(count).unit_price * count) for offer, count in lines), supplements)
     if goods < supplier.minimum_order:
         return None
     is_free = supplier.free_delivery_from is not None and goods >= supplier.free_delivery_from

@@ -78,10 +78,10 @@ def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]
         yield Paragraph(NONE_MISSED)
     elif answers.asked:
         yield _table(scenario, plan, answers.filled)
-    yield from _together(scenario, plan, answers)
+    yield from _together_blocks(scenario, plan, answers)
     for gap, cuts in answers.destroyed:
         yield Paragraph(
-            f"{bound_text(gap.bound)} for {_dogs(scenario, gap)} is missed, and more of it would not help: "
+            f"{bound_text(gap.bound)} for {_gap_dogs_text(scenario, gap)} is missed, and more of it would not help: "
             f"{join_names(cuts)} in the food can destroy it. Feed none of that first, then ask again."
         )
     if answers.unknown:
@@ -122,7 +122,7 @@ def _row(scenario: Scenario, plan: Plan, filling: FilledGap) -> tuple[Cell, ...]
     cost, more, how = _cost(scenario, plan, order)
     asked = f"{bound_text(gap.bound)}{' †' if gap.bound.trust is Trust.MEMORY else ''}"
     return (
-        asked, _dogs(scenario, gap), worst, cost, more, how, gap.profile, gap.bound.trust.value,
+        asked, _gap_dogs_text(scenario, gap), worst, cost, more, how, gap.profile, gap.bound.trust.value,
     )  # fmt: skip
 
 
@@ -165,7 +165,7 @@ def how_text(scenario: Scenario, plan: Plan, order: Plan) -> str:
     return "; ".join(changes[:MOST_NAMED]) + rest or "the same things bought, fed otherwise"
 
 
-def _together(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]:
+def _together_blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]:
     """What it takes to fill at once all gaps that can be filled one by one."""
     if len(answers.able) < 2 or answers.together is None:
         return
@@ -181,7 +181,7 @@ def _together(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Bloc
     yield Paragraph(f"Together: {money.text(cost)}; {how}.")
 
 
-def _dogs(scenario: Scenario, gap: Gap) -> str:
+def _gap_dogs_text(scenario: Scenario, gap: Gap) -> str:
     return dogs_text(gap.dogs, [dog.name for dog in scenario.dogs if dog.care is None])
 
 
@@ -231,10 +231,10 @@ def destroyers_of(gap: Gap, nourished: Iterable[DogNutrition]) -> tuple[str, ...
     return tuple(dict.fromkeys(cut for line in lines for cut in line.destroyed_by))
 
 
-def require_bounds(scenario: Scenario, asked: Iterable[Gap]) -> Scenario:
+def require_bounds(scenario: Scenario, gaps_to_meet: Iterable[Gap]) -> Scenario:
     """The scenario with these bounds as rules for the dogs that miss them."""
     more: dict[str, list[Bound]] = {}
-    for gap in asked:
+    for gap in gaps_to_meet:
         for dog in gap.dogs:
             more.setdefault(dog, []).append(gap.bound)
     dogs = (_add_limits(dog, more.get(dog.name, ())) for dog in scenario.dogs)
@@ -242,14 +242,18 @@ def require_bounds(scenario: Scenario, asked: Iterable[Gap]) -> Scenario:
 
 
 def order_that_meets(
-    scenario: Scenario, asked: tuple[Gap, ...], start: Start, settings: Settings, wanted: SearchGoal = CHEAPEST_HANDIEST
+    scenario: Scenario,
+    gaps_to_meet: tuple[Gap, ...],
+    start: Start,
+    settings: Settings,
+    wanted: SearchGoal = CHEAPEST_HANDIEST,
 ) -> Order:
     """The cheapest order that meets these bounds too, audited; NoPlan where there is none."""
-    return order_before_sharing(require_bounds(scenario, asked), settings, replace(wanted, start=start))
+    return order_before_sharing(require_bounds(scenario, gaps_to_meet), settings, replace(wanted, start=start))
 
 
-def _task(key: str, scenario: Scenario, asked: tuple[Gap, ...], start: Start, settings: Settings) -> Task[Order]:
-    return Task(key, order_that_meets, (scenario, asked, start, settings))
+def _task(key: str, scenario: Scenario, gaps_to_meet: tuple[Gap, ...], start: Start, settings: Settings) -> Task[Order]:
+    return Task(key, order_that_meets, (scenario, gaps_to_meet, start, settings))
 
 
 def _add_limits(dog: Dog, bounds: Iterable[Bound]) -> Dog:

@@ -114,15 +114,15 @@ def _bounds(scenario: Scenario, dog: Dog) -> tuple[Bound, ...]:
 
 def _calcium_changes(scenario: Scenario, dogs: Iterable[Dog]) -> Iterator[Loosening]:
     """The bounds on calcium, and calcium to phosphorus, in each dog's profile, unless the dog has a rule of its own."""
-    asked: dict[tuple[Limit, End, Fraction], list[str]] = {}
+    dogs_of: dict[tuple[Limit, End, Fraction], list[str]] = {}
     for dog in dogs:
         own = {*(limit.nutrient for limit in dog.nutrient_limits), *(limit.key for limit in dog.ratio_limits)}
         for bound in _bounds(scenario, dog):
             limit = _calcium_limit(bound.limit)
             if limit is not None and not own & {limit.key, "calcium"}:
                 end = End.HIGH if bound.is_upper else End.LOW
-                asked.setdefault((limit, end, bound.amount), []).append(dog.name)
-    for (limit, end, amount), names in asked.items():
+                dogs_of.setdefault((limit, end, bound.amount), []).append(dog.name)
+    for (limit, end, amount), names in dogs_of.items():
         yield Loosening(NutrientEnd(None, limit, end, tuple(names)), amount)
 
 

@@ -32,7 +32,7 @@ def there_g(scenario: Scenario, cut: str) -> int | None:
     return scenario.on_hand_g(cut) + sum(offer.grams(offer.available or 0) for offer in offers)
 
 
-def _fed(scenario: Scenario) -> tuple[Dog, ...]:
+def _fed_dogs(scenario: Scenario) -> tuple[Dog, ...]:
     return tuple(dog for dog in scenario.dogs if dog.batch_g)
 
 
@@ -45,7 +45,7 @@ def _text(scenario: Scenario, grams: int) -> str:
     return grams_text(grams, scenario.weight_unit)
 
 
-def _low(dog: Dog, part: Part) -> Fraction:
+def _least_share(dog: Dog, part: Part) -> Fraction:
     return next((target.low for target in dog.targets if target.part is part), Fraction(0))
 
 
@@ -53,7 +53,7 @@ def _lacking_parts(scenario: Scenario) -> Iterator[str]:
     """Parts that dogs must get but nothing contains, or nothing that they may eat."""
     for part in Part:
         holding = [cut for cut in scenario.cuts if cut.part_share(part)]
-        wanting = [dog for dog in _fed(scenario) if _low(dog, part)]
+        wanting = [dog for dog in _fed_dogs(scenario) if _least_share(dog, part)]
         without = [dog.name for dog in wanting if all(dog.avoids(cut) for cut in holding)]
         if without and not holding:
             yield f"Nothing on the lists or on hand contains {part}; {dogs_text(without)} must get some."
@@ -87,8 +87,8 @@ def _cuts_gone_without(part: Part, dogs: Sequence[Dog], holding: Sequence[Cut]) 
 def _whole_bone(scenario: Scenario) -> Iterator[str]:
     """Dogs that must not have whole bone and cannot get enough minced bone, with what might help."""
     found: dict[str, list[str]] = {}
-    for dog in _fed(scenario):
-        least_g = ceil(_low(dog, Part.BONE) * dog.batch_g)
+    for dog in _fed_dogs(scenario):
+        least_g = ceil(_least_share(dog, Part.BONE) * dog.batch_g)
         minced = minced_bone(scenario, dog)
         there = [(there_g(scenario, cut.name), cut.part_share(Part.BONE)) for cut in minced]
         if least_g and avoids_whole_bone(dog) and all(grams is not None for grams, _ in there):
@@ -105,18 +105,18 @@ def _instead_of_bone(scenario: Scenario, dog: Dog, minced: str) -> str:
     others = [subject for subject in dog.avoid if subject.measure is not Measure.WHOLE_BONE]
     whole = [cut for cut in scenario.cuts if cut.part_share(Part.BONE) and dog.avoids(cut)]
     could_be = [cut.name for cut in whole if not any(subject.touches(cut) for subject in others)]
-    told = [f"There is too little minced bone: {minced}." if minced else "No minced bone for it is on the lists."]
+    sentences = [f"There is too little minced bone: {minced}." if minced else "No minced bone for it is on the lists."]
     if could_be and not minced:
-        told.append(f"Ask whether anybody minces {' or '.join(could_be)}, bone and all.")
+        sentences.append(f"Ask whether anybody minces {' or '.join(could_be)}, bone and all.")
     if not has_calcium(scenario, dog):
-        told.append("Nor is a supplement with calcium.")
-    return " ".join(told)
+        sentences.append("Nor is a supplement with calcium.")
+    return " ".join(sentences)
 
 
 def _too_little_of_parts(scenario: Scenario) -> Iterator[str]:
     """Parts of which there is less than the least of all targets together."""
     for part in Part:
-        least_g = ceil(sum((_low(dog, part) * dog.batch_g for dog in _fed(scenario)), Fraction(0)))
+        least_g = ceil(sum((_least_share(dog, part) * dog.batch_g for dog in _fed_dogs(scenario)), Fraction(0)))
         there = [(there_g(scenario, cut.name), cut.part_share(part)) for cut in scenario.cuts if cut.part_share(part)]
         if least_g and there and all(grams is not None for grams, _ in there):
             stock_g = int(sum(((grams or 0) * share for grams, share in there), Fraction(0)))
@@ -128,7 +128,7 @@ def _too_little_of_parts(scenario: Scenario) -> Iterator[str]:
 def _ends_out_of_reach(scenario: Scenario) -> Iterator[str]:
     """Ranges that no mixture can reach, as every cut that a dog may eat has too much or too little of the part."""
     dogs_of: dict[str, list[str]] = {}
-    for dog in _fed(scenario):
+    for dog in _fed_dogs(scenario):
         cuts = [cut for cut in scenario.cuts if not dog.goes_without(cut)]
         for target in dog.targets if cuts else ():
             for says in _out_of_reach(dog, target, cuts):
@@ -230,7 +230,9 @@ def _suppliers_needed(scenario: Scenario) -> Iterator[str]:
     if most is None or most >= len(names) or len(names) > MOST_SUPPLIERS:
         return
     on_hand = {part for lot in scenario.on_hand for part, share in scenario.cut(lot.cut).parts if share}
-    sold = {part: _sellers(scenario, part) for part in Part if any(_low(dog, part) for dog in _fed(scenario))}
+    sold = {
+        part: _sellers(scenario, part) for part in Part if any(_least_share(dog, part) for dog in _fed_dogs(scenario))
+    }
     needed = {part: sellers for part, sellers in sold.items() if sellers and part not in on_hand}
     if not any(all(sellers & set(chosen) for sellers in needed.values()) for chosen in combinations(names, most)):
         parts = "; ".join(f"{part} from {join_names(sorted(sellers))}" for part, sellers in needed.items())
@@ -260,9 +262,9 @@ def _pieces_too_large(scenario: Scenario) -> Iterator[str]:
     unfit = {dog.name: group.unfit for group in groups_of(scenario) for dog in group.dogs}
     for part in Part:
         stuck: dict[tuple[str, ...], list[str]] = {}
-        for dog in _fed(scenario):
+        for dog in _fed_dogs(scenario):
             holding = [cut for cut in scenario.cuts if cut.part_share(part) and not dog.goes_without(cut)]
-            if _low(dog, part) and holding and all(cut.name in unfit.get(dog.name, ()) for cut in holding):
+            if _least_share(dog, part) and holding and all(cut.name in unfit.get(dog.name, ()) for cut in holding):
                 stuck.setdefault(tuple(_piece_text(scenario, dog, cut) for cut in holding), []).append(dog.name)
         for pieces, names in stuck.items():
             yield f"{dogs_text(names)} must get {part}, but no piece with it can be fed whole: {'; '.join(pieces)}."
@@ -292,7 +294,7 @@ def _too_few_species(scenario: Scenario) -> Iterator[str]:
     """Fewer animal species that a dog may eat than variety asks for."""
     least = scenario.variety.least_species
     short: dict[tuple[str, ...], list[str]] = {}
-    for dog in _fed(scenario):
+    for dog in _fed_dogs(scenario):
         subjects = [(name, Subject(Measure.SPECIES, name)) for name in scenario.species()]
         cuts = [cut for cut in scenario.cuts if not dog.goes_without(cut)]
         there = tuple(name for name, subject in subjects if any(subject.share_in(cut) for cut in cuts))

@@ -1,4 +1,4 @@
-"""Prices to ask for: from which price down an offer not bought would be, and from which price up a bought one not."""
+"""Prices to ask for: below which an offer not bought would be bought, and above which a bought one would not."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -99,7 +99,7 @@ TO_THE_CENT = (
     "rounding, the bill that is printed decides which is bought."
 )
 NOT_PROVED = "not proved"
-"""Said beside a price that the time limit left unproved."""
+"""What stands beside a price that the time limit left unproved."""
 
 
 @dataclass(frozen=True, slots=True)

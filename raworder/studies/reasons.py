@@ -130,12 +130,12 @@ def _blocks(scenario: Scenario, why: Why) -> Iterator[Block]:
         yield _together_blocks(scenario, why.together.opened, claim if why.together.is_least else NOT_THE_LEAST)
     instead = [trial.opened for trial in why.instead if trial.opened]
     if instead:
-        yield _instead(scenario, instead)
+        yield _instead_table(scenario, instead)
     late = tuple(trial.demands[0].text(scenario) for trial in why.menu if not trial.in_time)
     if late:
         yield Points("not_in_time", "An order is possible without each of these, but no plan was made in time", late)
     if why.clash:
-        yield Points("clash", "The rules that clash", tuple(_clashing(scenario, why.clash)))
+        yield Points("clash", "The rules that clash", tuple(_clash_texts(scenario, why.clash)))
         several, alone = (CLASH_OF_BAGS, CLASH_OF_BAGS_ALONE) if why.unfilled else (CLASH, CLASH_ALONE)
         yield Paragraph(several if len(why.clash) > 1 else alone)
     yield from _rules_named(why)
@@ -179,7 +179,7 @@ def _together_blocks(scenario: Scenario, opened: Opening, says: str) -> Table:
     return Table("together", "These together open a plan", _columns(), rows, note=note)
 
 
-def _instead(scenario: Scenario, openings: Sequence[Opening]) -> Table:
+def _instead_table(scenario: Scenario, openings: Sequence[Opening]) -> Table:
     """What helps dogs that must not have whole bone, side by side, with what the order then costs."""
     columns = (*_columns(), Column("cost", f"Order then ({scenario.currency.code})", Holds.MONEY))
     rows = tuple(_alternatives(scenario, openings))
@@ -217,7 +217,7 @@ def _rows(
         yield number, rules, asks, instead_text(scenario, remedy.changes, cautions=cautions), remedy.text, remedy.where
 
 
-def _clashing(scenario: Scenario, demands: Iterable[Demand]) -> Iterator[str]:
+def _clash_texts(scenario: Scenario, demands: Iterable[Demand]) -> Iterator[str]:
     """Each rule with its number and where it is set."""
     for demand in demands:
         place = place_text(scenario, demand)
@@ -309,14 +309,14 @@ def _explain_no_order(scenario: Scenario, asking: Asking) -> Why:
         return Why(hopeless=True)
     menu = _run_trials(asking, [Task(demand.key, try_demand, (scenario, demand)) for demand in demands])
     is_one_enough = any(trial.opened or not trial.in_time for trial in menu)
-    together = None if is_one_enough else _together(scenario, demands, asking)
+    together = None if is_one_enough else _find_fewest_together(scenario, demands, asking)
 
     def question(kept: Sequence[Demand]) -> Task[bool | None]:
         """The question whether there is an order where only these demands are kept."""
         gone = tuple(demand for demand in every if demand not in kept)
         return Task("possible", is_possible, (leave_out(scenario, gone),))
 
-    clash = _for_dogs_concerned(scenario, _clash_of(menu, demands, question, asking), asking)
+    clash = _for_dogs_concerned(scenario, _find_clash_of(menu, demands, question, asking), asking)
     why = Why(menu=menu, together=together, clash=clash)
     return replace(why, instead=_instead_of_bone(scenario, why, asking))
 
@@ -371,7 +371,7 @@ def _demands_left_out(every: Sequence[Demand], kept: Sequence[Demand]) -> Iterat
             yield replace(demand, dogs=others)
 
 
-def _together(scenario: Scenario, demands: Sequence[Demand], asking: Asking) -> Trial | None:
+def _find_fewest_together(scenario: Scenario, demands: Sequence[Demand], asking: Asking) -> Trial | None:
     """The fewest rules that must give way together, with every choice of hard demands among them."""
     best = _fewest(_run_trials(asking, [Task("together", try_together, (scenario, ()))]))
     if best and len(best.demands) == COULD_BE_FEWER:
@@ -426,7 +426,7 @@ def _explain_no_bags(scenario: Scenario, unfilled: OrderWithoutBags, asking: Ask
         gone = tuple(demand for demand in demands if demand not in kept)
         return Task("fills", has_plan, (leave_out(scenario, gone),))
 
-    clash = _clash_of(menu, demands, question, asking)
+    clash = _find_clash_of(menu, demands, question, asking)
     return Why(menu=menu, together=together, clash=clash, unfilled=unfilled)
 
 
@@ -442,7 +442,7 @@ def _fewest(trials: Sequence[Trial]) -> Trial | None:
     return min((trial for trial in trials if trial.opened), key=lambda trial: len(trial.demands), default=None)
 
 
-def _clash_of(
+def _find_clash_of(
     menu: Sequence[Trial],
     demands: Sequence[Demand],
     question: Callable[[Sequence[Demand]], Task[bool | None]],

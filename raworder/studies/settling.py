@@ -44,8 +44,8 @@ class Settlement:
 def fewest_payments(owed: Sequence[int]) -> Settlement:
     """The payments after which nobody owes anything; `owed` above zero is still to be paid, below to be got back.
 
-    Beyond MOST_EXACT parties there is at most one payment fewer than parties, and `fewest` is set only where it is
-    sure. ValueError where what is owed and what is to be got back differ.
+    Beyond MOST_EXACT parties there can be more payments than needed, always fewer than parties, and `fewest` is set
+    only where it is sure. ValueError where what is owed and what is to be got back differ.
 
     >>> fewest_payments([500, -500, 300, -300]).payments
     (Payment(payer=0, payee=1, amount=500), Payment(payer=2, payee=3, amount=300))
@@ -56,7 +56,7 @@ def fewest_payments(owed: Sequence[int]) -> Settlement:
     is_exact = len(open_places) <= MOST_EXACT
     groups = _most_groups(open_places, owed) if is_exact else _pairs_and_rest(open_places, owed)
     payments = sorted(
-        (payment for group in groups for payment in _within(group, owed)),
+        (payment for group in groups for payment in _settle_group(group, owed)),
         key=lambda payment: (payment.payer, payment.payee),
     )
     payers = sum(amount > 0 for amount in owed)
@@ -107,7 +107,7 @@ def _pairs_and_rest(places: list[int], owed: Sequence[int]) -> list[list[int]]:
     return [*groups, rest]
 
 
-def _within(group: list[int], owed: Sequence[int]) -> list[Payment]:
+def _settle_group(group: list[int], owed: Sequence[int]) -> list[Payment]:
     """Payments that settle a group: whoever owes most pays whoever gets back most, until all is paid."""
     left = {place: owed[place] for place in sorted(group)}
     payments = []
@@ -375,7 +375,7 @@ def _totals(total: Decimal, to_suppliers: Decimal) -> Iterator[Fact]:
 def _shares_table(scenario: Scenario, shares: Sequence[OwnerShare]) -> Table:
     """What each owner bears; columns of nothing but zeros are not shown."""
     rows: list[tuple[Cell, ...]] = [
-        (owner_share.owner, _dogs(scenario, owner_share.owner), *_parts(owner_share)) for owner_share in shares
+        (owner_share.owner, _dogs_of_owner(scenario, owner_share.owner), *_parts(owner_share)) for owner_share in shares
     ]
     sums = _sums(_parts(owner_share) for owner_share in shares)
     food, left_over, delivery, tax, _ = map(bool, sums)
@@ -396,7 +396,7 @@ def _parts(share: OwnerShare) -> tuple[Decimal, ...]:
     return (share.food, share.left_over, share.delivery, share.tax, share.total)
 
 
-def _dogs(scenario: Scenario, owner: str) -> str:
+def _dogs_of_owner(scenario: Scenario, owner: str) -> str:
     """The dogs of an owner."""
     return ", ".join(dog.name for dog in scenario.dogs if (dog.owner or NO_OWNER) == owner)
 
@@ -459,14 +459,14 @@ def _rules_text(rules: SettlingRules, shares: Sequence[OwnerShare], currency: Cu
     sentences = (
         FOOD,
         f"What is left over is {kept}, and counts among the goods of who owns it.",
-        *_charges(rules),
+        *_charge_texts(rules),
         f"Shares are whole multiples of {smallest}: what rounding down leaves goes to the largest remainders first,",
         f"among equal ones in the order {order}.",
     )
     return " ".join(sentences)
 
 
-def _charges(rules: SettlingRules) -> Iterator[str]:
+def _charge_texts(rules: SettlingRules) -> Iterator[str]:
     """How delivery and tax are shared."""
     if rules.delivery is rules.tax:
         yield f"Delivery and sales tax are shared {SHARED_BY[rules.tax]}."

@@ -103,7 +103,7 @@ def _blocks(variants: Sequence[_Variant]) -> Iterator[Block]:
     yield Paragraph(f"{against} {WHOLE}{aside}")
     yield (_costs if has_one_money else _costs_as_text)(variants)
     for variant in others:
-        yield from _against(first, variant)
+        yield from _compare_with_first(first, variant)
     old = [f"{variant.name}: {says}" for variant in variants for says in old_lists(variant.scenario)]
     if old:
         yield Points("old_lists", "Old price lists", tuple(old))
@@ -158,7 +158,7 @@ WHO = (
 """The columns that say which variant a row is about."""
 
 
-def _against(first: _Variant, other: _Variant) -> Iterator[Block]:
+def _compare_with_first(first: _Variant, other: _Variant) -> Iterator[Block]:
     """What one variant buys differently from the first, how its lists differ, and what that does to the cost."""
     lists = compare_offers(first.scenario, other.scenario)
     before, after = first.found.order, other.found.order
@@ -177,7 +177,7 @@ def _against(first: _Variant, other: _Variant) -> Iterator[Block]:
 
 def _line_changes(first: _Variant, other: _Variant, lists: Sequence[OfferChange]) -> Block:
     """The lines of which the two orders buy different amounts."""
-    counts = [_units(first, other, item) for item in lists]
+    counts = [_units_in_both(first, other, item) for item in lists]
     lines = [
         LineChange(_offer_in_units(item), *units)
         for item, units in zip(lists, counts, strict=True)
@@ -185,7 +185,7 @@ def _line_changes(first: _Variant, other: _Variant, lists: Sequence[OfferChange]
     ]
     rows = (
         *(line_change_row(other.name, line, first.scenario.weight_unit) for line in lines),
-        *supplement_rows(other.name, _ordered(first), _ordered(other)),
+        *supplement_rows(other.name, _scenario_and_order(first), _scenario_and_order(other)),
     )
     if not rows:
         return Paragraph(f"{other.name} buys the same as {first.name}.")
@@ -193,14 +193,14 @@ def _line_changes(first: _Variant, other: _Variant, lists: Sequence[OfferChange]
     return Table("changes", title, line_change_columns("variant"), rows)
 
 
-def _ordered(variant: _Variant) -> tuple[Scenario, Plan]:
+def _scenario_and_order(variant: _Variant) -> tuple[Scenario, Plan]:
     """The scenario with the order that was found for it."""
     order = variant.found.order
     assert isinstance(order, Plan)
     return variant.scenario, order
 
 
-def _units(first: _Variant, other: _Variant, item: OfferChange) -> tuple[int, int]:
+def _units_in_both(first: _Variant, other: _Variant, item: OfferChange) -> tuple[int, int]:
     """What each order buys of an offer: packs, or grams of what is sold by weight, as its steps may differ."""
     return _bought(first, item.before), _bought(other, item.after)
 
@@ -212,7 +212,7 @@ def _bought(variant: _Variant, offer: Offer | None) -> int:
 
 
 def _offer_in_units(item: OfferChange) -> Offer:
-    """The offer with units as `_units` counts them."""
+    """The offer with units as `_units_in_both` counts them."""
     return replace(item.offer, unit_g=Fraction(1)) if item.offer.by_weight else item.offer
 
 
@@ -226,7 +226,7 @@ def _price_changes(first: _Variant, other: _Variant, lists: Sequence[OfferChange
     unit = first.scenario.weight_unit
     rows = []
     for item in changed:
-        had, has = _units(first, other, item)
+        had, has = _units_in_both(first, other, item)
         prices = (prices_text(item.before, unit), prices_text(item.after, unit))
         effect = "bought in both" if had and has else "bought before" if had else "bought now" if has else "not bought"
         rows.append((other.name, item.says, item.offer.cut, item.offer.supplier, *prices, effect))
@@ -265,7 +265,7 @@ def _cost_effect(first: _Variant, other: _Variant, lists: Sequence[OfferChange])
 
 def _as_it_stands(first: _Variant, other: _Variant, lists: Sequence[OfferChange]) -> str:
     """What the first order costs at the other's prices, if it can still be bought."""
-    scenario, order = _ordered(first)
+    scenario, order = _scenario_and_order(first)
     units = bought_units(order)
     now = {item.before.key: item.after for item in lists if item.before and item.after}
     if any(key not in now for key in units):

@@ -63,9 +63,11 @@ def repair(scenario: Scenario, planned: Units, gone: tuple[str, ...], settings: 
         )
     if isinstance(order, Plan):
         packs = tuple((line.offer, line.units) for line in order.supplement_lines)
-        return Repair(tuple(_beyond(scenario, order, dict(planned))), order.total, order.proof.proved, packs=packs)
+        return Repair(
+            tuple(_units_beyond_plan(scenario, order, dict(planned))), order.total, order.proof.proved, packs=packs
+        )
     if isinstance(order, NoPlan):
-        return _least_missed(scenario, dict(planned), gone, settings.left_since(began))
+        return _find_least_missed(scenario, dict(planned), gone, settings.left_since(began))
     return Repair(proved=False, why=f"no answer: {order.why}")
 
 
@@ -85,7 +87,7 @@ def _limit_to_planned(offer: Offer, planned: Mapping[str, int], gone: Collection
     return replace(offer, available=planned[offer.key]) if offer.key in gone else offer
 
 
-def _beyond(scenario: Scenario, order: Plan, planned: Mapping[str, int]) -> Iterator[tuple[str, int]]:
+def _units_beyond_plan(scenario: Scenario, order: Plan, planned: Mapping[str, int]) -> Iterator[tuple[str, int]]:
     """What an order buys beyond the plan; a gram more of what is cut to the gram is rounding."""
     offers = {offer.key: offer for offer in scenario.offers}
     for line in order.lines:
@@ -95,7 +97,9 @@ def _beyond(scenario: Scenario, order: Plan, planned: Mapping[str, int]) -> Iter
             yield line.offer, more
 
 
-def _least_missed(scenario: Scenario, planned: Mapping[str, int], gone: Collection[str], settings: Settings) -> Repair:
+def _find_least_missed(
+    scenario: Scenario, planned: Mapping[str, int], gone: Collection[str], settings: Settings
+) -> Repair:
     """The ranges missed even with all else on the lists; or why else there is no repair."""
     left = _buy_everything(_without_offers(scenario, planned, gone))
     missed = least_missing(left, settings)
@@ -250,13 +254,13 @@ def _choice_text(scenario: Scenario, base: Plan, choices: Choices, repair: Repai
     if repair.total is None:
         return _missing_text(scenario, repair), None
     supplier = scenario.offer(choices.line.offer).supplier
-    food = (_instead(scenario, base, supplier, *units) for units in repair.instead)
-    says = "; ".join((*food, *_packs(scenario, base, supplier, repair)))
+    food = (_purchase_text(scenario, base, supplier, *units) for units in repair.instead)
+    says = "; ".join((*food, *_pack_texts(scenario, base, supplier, repair)))
     remarks = "".join(f" ({remark})" for remark in _remarks(scenario, repair))
     return f"{says or 'nothing: all rules are kept without it'}{remarks}", repair.total - base.total
 
 
-def _instead(scenario: Scenario, base: Plan, supplier: str, key: str, more: int) -> str:
+def _purchase_text(scenario: Scenario, base: Plan, supplier: str, key: str, more: int) -> str:
     """One thing to buy: how much of what, at which price, and where if elsewhere."""
     offer = scenario.offer(key)
     planned = sum(line.units for line in base.lines if line.offer == key)
@@ -266,7 +270,7 @@ def _instead(scenario: Scenario, base: Plan, supplier: str, key: str, more: int)
     return f"{item_text(offer)}, {units_text(offer, more, scenario.weight_unit)}{again}, {price}{where}"
 
 
-def _packs(scenario: Scenario, base: Plan, supplier: str, repair: Repair) -> Iterator[str]:
+def _pack_texts(scenario: Scenario, base: Plan, supplier: str, repair: Repair) -> Iterator[str]:
     """Packs of supplements of which more or fewer are bought than planned."""
     planned, bought = {line.offer: line.units for line in base.supplement_lines}, dict(repair.packs)
     for offer in scenario.supplement_offers:
@@ -307,8 +311,14 @@ def substitutes(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     Asks in two rounds: for an order without each line, then for one without the first choice as well.
     """
     lines = _lines_to_buy(scenario, base)
-    first = ask([_task(scenario, base, line, (), ask) for line in lines])
-    second = ask([_task(scenario, base, line, _keys(first[line.offer]), ask) for line in lines if _buys(first, line)])
+    first = ask([_repair_task(scenario, base, line, (), ask) for line in lines])
+    second = ask(
+        [
+            _repair_task(scenario, base, line, _keys_bought(first[line.offer]), ask)
+            for line in lines
+            if _buys_something(first, line)
+        ]
+    )
     choices = tuple(Choices(line, first.get(line.offer), second.get(line.offer)) for line in lines)
     return substitutes_card(scenario, base, choices)
 
@@ -319,18 +329,18 @@ def _lines_to_buy(scenario: Scenario, base: Plan) -> tuple[OrderLine, ...]:
     return tuple(line for line in base.lines if offers[line.offer].bought is None)
 
 
-def _task(scenario: Scenario, base: Plan, line: OrderLine, gone: tuple[str, ...], ask: Ask) -> Task[Repair]:
+def _repair_task(scenario: Scenario, base: Plan, line: OrderLine, gone: tuple[str, ...], ask: Ask) -> Task[Repair]:
     """The question what to buy without a line, and without more of the offers in `gone`."""
     planned = tuple((other.offer, other.units) for other in base.lines if other != line)
     return Task(line.offer, repair, (scenario, planned, (line.offer, *gone), ask.settings))
 
 
-def _keys(first: Repair) -> tuple[str, ...]:
+def _keys_bought(first: Repair) -> tuple[str, ...]:
     """What the first choice buys."""
     return tuple(key for key, _ in first.instead)
 
 
-def _buys(first: Mapping[str, Repair], line: OrderLine) -> bool:
+def _buys_something(first: Mapping[str, Repair], line: OrderLine) -> bool:
     """Whether the first choice is known and buys something, which the shop may not have either."""
     found = first.get(line.offer)
     return found is not None and bool(found.instead)

@@ -49,7 +49,7 @@ def old_lists(scenario: Scenario) -> tuple[str, ...]:
 
 def _blocks(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Iterator[Block]:
     """What is compared, the three tables, and lists that are old."""
-    yield Paragraph(_about(scenario, base))
+    yield Paragraph(_introduction(scenario, base))
     yield Paragraph(MEANS)
     yield _alone(scenario, base, compared)
     yield _stops(scenario, base, compared)
@@ -61,7 +61,7 @@ def _blocks(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Ite
         yield Points("old_lists", "Old price lists", old)
 
 
-def _about(scenario: Scenario, base: Plan) -> str:
+def _introduction(scenario: Scenario, base: Plan) -> str:
     """The cheapest order, and which limits of the scenario the tables do not apply."""
     money = scenario.currency
     sellers = join_names([bill.supplier for bill in base.bills]) or "nobody, as all is on hand"

@@ -75,10 +75,10 @@ def read_change(text: str, scenario: Scenario) -> Change:
                 return read(scenario, *match.groups())
             except UnitError as error:
                 raise ChangeError(str(error), error.help) from None
-    raise ChangeError(f"`{words}` is no change that can be asked about", f"write one like {_quoted(FORMS)}")
+    raise ChangeError(f"`{words}` is no change that can be asked about", f"write one like {_quote_words(FORMS)}")
 
 
-def _price(scenario: Scenario, what: str, sign: str | None, percent: str) -> Change:
+def _read_price(scenario: Scenario, what: str, sign: str | None, percent: str) -> Change:
     """Offers up or down by a percentage."""
     if sign is None:
         help_ = f"write `price of {what} +{percent}` or `price of {what} -{percent}`"
@@ -92,32 +92,32 @@ def _price(scenario: Scenario, what: str, sign: str | None, percent: str) -> Cha
         raise ChangeError(meant.wrong, meant.help)
     keys, packs = frozenset(offer.key for offer in meant.offers), frozenset(offer.key for offer in supplements)
     about = frozenset({f"price of {', '.join(sorted(keys | packs))}"})
-    says = f"price of {what} {'+' if is_up else '-'}{percent} ({_which(meant, len(packs))})"
+    says = f"price of {what} {'+' if is_up else '-'}{percent} ({_offers_text(meant, len(packs))})"
     return Price(says, about, keys, 1 + share if is_up else 1 - share, packs)
 
 
-def _which(meant: Meant, packs: int) -> str:
+def _offers_text(meant: Meant, packs: int) -> str:
     """How many offers are meant, supplements included, and whether mixed products are left out."""
     return count_text(len(meant.offers) + packs, "offer") + (", mixed products left as they are" if meant.mixed else "")
 
 
-def _one_more(scenario: Scenario, name: str) -> Change:
+def _read_one_more(scenario: Scenario, name: str) -> Change:
     """One dog more."""
-    like = _dog(name, scenario)
+    like = _find_dog(name, scenario)
     return OneMore(f"one more like {like.name}", frozenset(), like)
 
 
-def _without(scenario: Scenario, name: str) -> Change:
+def _read_without(scenario: Scenario, name: str) -> Change:
     """One dog fewer."""
-    dog = _dog(name, scenario)
+    dog = _find_dog(name, scenario)
     if len(scenario.dogs) == 1:
         raise ChangeError(f"without `{dog.name}` there is no dog left to feed", "name a dog of several")
     return Without(f"without {dog.name}", frozenset({f"days of {dog.name}"}), dog.name)
 
 
-def _away(scenario: Scenario, name: str, number: str) -> Change:
+def _read_away(scenario: Scenario, name: str, number: str) -> Change:
     """A dog away on its last days."""
-    dog, days = _dog(name, scenario), read_count(number)
+    dog, days = _find_dog(name, scenario), read_count(number)
     fed = sum(grams > 0 for grams in dog.day_g)
     if not 0 < days < fed:
         help_ = f"name 1 to {fed - 1} days, or write `without {dog.name}`"
@@ -126,55 +126,55 @@ def _away(scenario: Scenario, name: str, number: str) -> Change:
     return Away(says, frozenset({f"days of {dog.name}"}), dog.name, days)
 
 
-def _pattern(scenario: Scenario, who: str, name: str) -> Change:
+def _read_pattern(scenario: Scenario, who: str, name: str) -> Change:
     """Another pattern of targets for one dog or for all."""
     named = {fold_name(pattern): pattern for pattern in PATTERNS}
     if fold_name(name) not in named:
-        raise ChangeError(f"`{name}` is no pattern of targets", f"write {_quoted(tuple(PATTERNS))}")
+        raise ChangeError(f"`{name}` is no pattern of targets", f"write {_quote_words(tuple(PATTERNS))}")
     pattern = named[fold_name(name)]
     if fold_name(who) in EVERYONE and fold_name(who) not in {fold_name(dog.name) for dog in scenario.dogs}:
         about = frozenset(f"targets of {dog.name}" for dog in scenario.dogs)
         but = ", but for those in care" if any(dog.care for dog in scenario.dogs) else ""
         return Pattern(f"everyone on {pattern}{but}", about, pattern)
-    dog = _dog(who, scenario)
+    dog = _find_dog(who, scenario)
     if dog.care:
         help_ = "ask the veterinarian, and change `vet_amounts` in the scenario"
         raise ChangeError(f"`{dog.name}` is in care and gets only what the veterinarian gave", help_)
     return Pattern(f"{dog.name} on {pattern}", frozenset({f"targets of {dog.name}"}), pattern, dog.name)
 
 
-def _room(scenario: Scenario, text: str) -> Change:
+def _read_room(scenario: Scenario, text: str) -> Change:
     """Another room."""
     room_g = ceil(read_grams(text))
     return Room(f"room {grams_text(room_g, scenario.weight_unit)}", frozenset({"room"}), room_g)
 
 
-def _budget(scenario: Scenario, text: str) -> Change:
+def _read_budget(scenario: Scenario, text: str) -> Change:
     """Another budget."""
     budget = read_money(text, scenario.currency)
     return Budget(f"budget {scenario.currency.text(budget)}", frozenset({"budget"}), budget)
 
 
-def _any_room(_: Scenario) -> Change:
+def _read_any_room(_: Scenario) -> Change:
     return Room("any room", frozenset({"room"}), None)
 
 
-def _any_budget(_: Scenario) -> Change:
+def _read_any_budget(_: Scenario) -> Change:
     return Budget("any budget", frozenset({"budget"}), None)
 
 
-def _dog(name: str, scenario: Scenario) -> Dog:
+def _find_dog(name: str, scenario: Scenario) -> Dog:
     """The dog of that name."""
     dogs = {fold_name(dog.name): dog for dog in scenario.dogs}
     if fold_name(name) in dogs:
         return dogs[fold_name(name)]
     close = nearest(name, dogs)
     some = tuple(dog.name for dog in scenario.dogs)
-    help_ = f"did you mean `{dogs[close].name}`?" if close else f"the dogs are {_quoted(some)}"
+    help_ = f"did you mean `{dogs[close].name}`?" if close else f"the dogs are {_quote_words(some)}"
     raise ChangeError(f"no dog is called `{name}`", help_)
 
 
-def _quoted(words: tuple[str, ...]) -> str:
+def _quote_words(words: tuple[str, ...]) -> str:
     """Words in backticks; many are cut short."""
     shown = words if len(words) <= len(FORMS) else (*words[: len(FORMS) - 1], "...")
     return ", ".join(f"`{word}`" for word in shown)
@@ -182,15 +182,15 @@ def _quoted(words: tuple[str, ...]) -> str:
 
 READERS: Mapping[str, Callable[..., Change]] = MappingProxyType(
     {
-        r"prices? of (.+?) *([-+\u2212])? *([0-9.,]+ *%)": _price,
-        r"one more like (.+)": _one_more,
-        r"without (.+)": _without,
-        r"(.+) away (?:for )?([0-9]+) days?": _away,
-        r"(.+) on (.+)": _pattern,
-        r"any room": _any_room,
-        r"any budget": _any_budget,
-        r"room (.+)": _room,
-        r"budget (.+)": _budget,
+        r"prices? of (.+?) *([-+\u2212])? *([0-9.,]+ *%)": _read_price,
+        r"one more like (.+)": _read_one_more,
+        r"without (.+)": _read_without,
+        r"(.+) away (?:for )?([0-9]+) days?": _read_away,
+        r"(.+) on (.+)": _read_pattern,
+        r"any room": _read_any_room,
+        r"any budget": _read_any_budget,
+        r"room (.+)": _read_room,
+        r"budget (.+)": _read_budget,
     }
 )
 """Each form as a regular expression, with its reader; the first that matches is used."""
@@ -226,7 +226,7 @@ def what_if(scenario: Scenario, base: Plan, ask: Ask, *, changes: Sequence[Chang
     """The cost before and after each change and all together, and what changes in the order."""
     base = comparable_base(scenario, base, ask)
     changed = {change.says: change.apply_to(scenario) for change in changes}
-    together = _together(scenario, changes)
+    together = _apply_all(scenario, changes)
     if together is not None:
         changed[TOGETHER] = together
     decided = {says: FoundOrder(base) for says, other in changed.items() if still_cheapest(scenario, base, other)}
@@ -274,7 +274,7 @@ def _is_dearer(before: Offer, after: Offer) -> bool:
     )
 
 
-def _together(scenario: Scenario, changes: Sequence[Change]) -> Scenario | None:
+def _apply_all(scenario: Scenario, changes: Sequence[Change]) -> Scenario | None:
     """All changes one after the other; None for one alone, and where two exclude one another or no dog is left."""
     about = [what for change in changes for what in change.about]
     if len(changes) < 2 or len(about) != len(set(about)):
@@ -292,13 +292,15 @@ def _blocks(
     answered: Sequence[_Answered],
 ) -> Iterator[Block]:
     """The costs side by side, then what changes in the order, a table for each change."""
-    yield Paragraph(" ".join(_about(scenario, base, changes, changed)))
+    yield Paragraph(" ".join(_introduction(scenario, base, changes, changed)))
     yield _costs(scenario, base, answered)
     for answer in answered:
         yield from _order_changes(scenario, base, answer)
 
 
-def _about(scenario: Scenario, base: Plan, changes: Sequence[Change], changed: Mapping[str, Scenario]) -> Iterator[str]:
+def _introduction(
+    scenario: Scenario, base: Plan, changes: Sequence[Change], changed: Mapping[str, Scenario]
+) -> Iterator[str]:
     """What to know before reading the figures."""
     yield ONE_AT_A_TIME
     if len(changes) > 1 and TOGETHER not in changed:

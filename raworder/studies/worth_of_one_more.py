@@ -205,7 +205,7 @@ def one_day_longer(scenario: Scenario) -> Scenario | None:
 def _fed_longer(dog: Dog) -> Dog:
     """The dog with one day more; a dog that is away at the end stays away."""
     if not dog.day_g or not dog.day_g[-1]:
-        return replace(dog, day_g=(*dog.day_g, 0), energy=_longer(dog, Fraction(0))) if dog.day_g else dog
+        return replace(dog, day_g=(*dog.day_g, 0), energy=_energy_longer(dog, Fraction(0))) if dog.day_g else dog
     given = tuple(
         VetAmount(vet_amount.cut, vet_amount.batch_g * (dog.days + 1) // dog.days) for vet_amount in dog.vet_amounts
     )
@@ -217,10 +217,10 @@ def _fed_longer(dog: Dog) -> Dog:
         batch_g=dog.batch_g + more_g,
         day_g=(*dog.day_g, more_g),
         vet_amounts=given,
-        energy=_longer(dog, mean_kcal),
+        energy=_energy_longer(dog, mean_kcal),
     )
 
 
-def _longer(dog: Dog, kcal: Fraction) -> EnergyRation | None:
+def _energy_longer(dog: Dog, kcal: Fraction) -> EnergyRation | None:
     """The dog's ration in energy, if it has one, with these kilocalories on one day more."""
     return replace(dog.energy, day_kcal=(*dog.energy.day_kcal, kcal)) if dog.energy else None
