@@ -39,8 +39,8 @@ DIGITS = 9
 class LeastMisses:
     """By how much each demand is missed, in its own units, and how far muscle's range moves along with each.
 
-    For a demand missed alone `bound` is the proved least miss, and `dogs` are the dogs for which it is missed, with
-    as little of their food as can be. `fewest` is how many of several demands must be missed at least; `dogs_of` are the
+    For a demand missed alone `bound` is the proved least miss, and `dogs` are the dogs for which it is missed, for as
+    little of their food as can be. `fewest` is how many of several demands must be missed at least; `dogs_of` are the
     dogs for which each of them is.
     """
 

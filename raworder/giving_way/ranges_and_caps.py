@@ -267,7 +267,7 @@ def _a_point_wider(scenario: Scenario, base: Plan, part: Part, end: End, bound: 
 
 
 def muscle_alone(scenario: Scenario, change: Loosening) -> Loosening | None:
-    """The move of muscle's range in a change, as a change of its own; None without one, or where dogs' ranges differ."""
+    """The move of muscle's range in a change, as a change of its own; None if there is none, or dogs' ranges differ."""
     demand = change.demand
     targets = {target for dog in _dogs_of(scenario, demand.dogs) for target in dog.targets}
     ranges = {target for target in targets if target.part is Part.MUSCLE}
