@@ -1,7 +1,6 @@
-"""After the shop: what was really bought is fixed, everything else is solved again, and what is missing is named.
+"""After the shop: what was really bought is fixed, all else is planned again, and what is missing is named.
 
-If what was bought is not enough, there are two ways: the cheapest that must still be fetched, or what the dogs get if
-nothing is fetched.
+Where what was bought is not enough there are two ways: fetch the cheapest that is still needed, or feed what there is.
 """
 
 from dataclasses import dataclass, replace
@@ -36,15 +35,15 @@ NUTRIENT_RULES_DROPPED = (
 )
 
 PARTS_OF_RATIONS = tuple(Fraction(number, 1000) for number in (1000, 995, 990, 980, 970, 960, 950, 925, 900, 850, 800))
-"""The parts of the rations that are tried, largest first: not all food can be fed, such as odd pieces."""
+"""The parts of the rations that are tried, largest first; odd pieces, for one, can make it impossible to feed all."""
 
 
 @dataclass(frozen=True, slots=True)
 class ReplanResult:
-    """The result of a receipt: an answer, the scenario it belongs to, and what the papers say about the shop.
+    """The answer after the shop, the scenario that it belongs to, and what the papers say about the shop.
 
-    `purchase` is what that scenario was made from. `after` and `purchase` are None if all was bought as planned; then
-    the answer is the plan from before.
+    The scenario was made from `purchase`. `after` and `purchase` are None if all was bought as planned; the answer is
+    then the plan from before.
     """
 
     scenario: Scenario
@@ -62,34 +61,34 @@ def replan_batch(  # noqa: PLR0913 - what was bought, what was planned before, a
     *,
     as_it_is: bool = False,
 ) -> ReplanResult:
-    """The batch planned again with what was really bought; with `as_it_is`, nothing more is fetched.
+    """The batch planned again with what was really bought; with `as_it_is` nothing more is fetched.
 
-    `before` is the plan that was taken to the shop; without it the batch is solved first. If that plan was replanned
-    itself, `earlier` is what it was made from, and the receipt covers everything bought, on both trips.
+    `before` is the plan taken to the shop; without it the batch is planned first. If that plan was a replan itself,
+    `earlier` is the purchase behind it, and the receipt covers everything bought on both trips.
     """
     planned = before or plan_batch(scenario, settings)
     if not isinstance(planned, Plan):
-        return _Shop(scenario, Purchase(receipt), settings, None).replanned(as_it_is=as_it_is)
+        return _Shop(scenario, Purchase(receipt), settings, None).replan(as_it_is=as_it_is)
     if earlier is None and _is_as_planned(scenario, planned, receipt):
         return ReplanResult(scenario, planned)
     settled = earlier.planned if earlier else planned_amounts(planned)
     shop = _Shop(scenario, Purchase(receipt, settled), settings, planned.total)
-    found = shop.replanned(as_it_is=as_it_is)
+    result = shop.replan(as_it_is=as_it_is)
     remarks = (SUPPLEMENTS_AT_HOME,) if settled and settled.packs else ()
-    return replace(found, answer=_add_remarks(found.answer, remarks))
+    return replace(result, answer=_add_remarks(result.answer, remarks))
 
 
 @dataclass(frozen=True, slots=True)
 class _Shop:
-    """What was bought, and what was planned to be paid for it."""
+    """What was bought, and the total that was planned."""
 
     scenario: Scenario
     purchase: Purchase
     settings: Settings
     planned: Decimal | None
 
-    def replanned(self, *, as_it_is: bool) -> ReplanResult:
-        """The result of a receipt that differs from the plan."""
+    def replan(self, *, as_it_is: bool) -> ReplanResult:
+        """The result for a receipt that differs from the plan."""
         bought = scenario_after_shop(self.scenario, self.purchase)
         after = AfterTheShop(self.planned, _total_paid(bought, self.purchase.receipt))
         answer = plan_batch(bought, self.settings)
@@ -97,47 +96,47 @@ class _Shop:
             after = replace(after, enough=isinstance(answer, Plan))
             return ReplanResult(bought, _add_remarks(answer, (REPLANNED,)), after, self.purchase)
         part, after = self._find_least_missed(drop_nutrient_rules(bought), after)
-        found = self._plan_as_it_is(part, after) if as_it_is else self._plan_with_fetched(after)
-        asked = any(dog.takes_supplements for dog in self.scenario.dogs)
-        return replace(
-            found, answer=_add_remarks(found.answer, (REPLANNED, *((NUTRIENT_RULES_DROPPED,) if asked else ())))
-        )
+        result = self._plan_as_it_is(part, after) if as_it_is else self._plan_with_fetched(after)
+        has_nutrient_rules = any(dog.takes_supplements for dog in self.scenario.dogs)
+        remarks = (REPLANNED, NUTRIENT_RULES_DROPPED) if has_nutrient_rules else (REPLANNED,)
+        return replace(result, answer=_add_remarks(result.answer, remarks))
 
     def _find_least_missed(self, bought: Scenario, after: AfterTheShop) -> tuple[Fraction | None, AfterTheShop]:
-        """The largest part of the rations that can be fed, and what is missed then.
+        """The largest part of the rations that can be fed, and the ranges missed then.
 
-        The demands on species are dropped only if no part can be fed with them.
+        The rules on species are dropped only if no part can be fed with them.
         """
         needed_g = sum(dog.batch_g for dog in bought.dogs)
         after = replace(after, needed_g=needed_g, there_g=food_g(bought))
-        for asked in dict.fromkeys((bought, drop_species_rules(bought))):
+        for scenario in dict.fromkeys((bought, drop_species_rules(bought))):
             for part in PARTS_OF_RATIONS:
-                less, short_g = reduce_rations(asked, part)
+                less, short_g = reduce_rations(scenario, part)
                 missed = least_missing(less, self.settings)
                 if missed is not None:
-                    any_species = asked.variety != bought.variety
+                    any_species = scenario.variety != bought.variety
                     return part, replace(after, missed=missed, short_g=short_g, any_species=any_species)
         return None, replace(after, short_g=reduce_rations(bought, Fraction(1))[1])
 
     def _plan_as_it_is(self, part: Fraction | None, after: AfterTheShop) -> ReplanResult:
-        """The bags with what there is: by the rules that can be kept, else with pieces cut and weeks uneven."""
-        given_way = replace(self.purchase, part=part, missed=after.missed, any_species=after.any_species)
-        purchase = replace(given_way, way=Way.AS_IT_IS)
-        found = self._plan_purchase(purchase)
-        if isinstance(found.answer, NoPlan):
-            found = self._plan_purchase(replace(purchase, way=Way.CUT_UP))
-        return replace(found, after=replace(after, as_it_is=True, filled=isinstance(found.answer, Plan)))
+        """The bags with what there is, by the rules that can be kept; else with pieces cut up and uneven weeks."""
+        loosened = replace(self.purchase, part=part, missed=after.missed, any_species=after.any_species)
+        purchase = replace(loosened, way=Way.AS_IT_IS)
+        result = self._plan_purchase(purchase)
+        if isinstance(result.answer, NoPlan):
+            result = self._plan_purchase(replace(purchase, way=Way.CUT_UP))
+        return replace(result, after=replace(after, as_it_is=True, filled=isinstance(result.answer, Plan)))
 
     def _plan_with_fetched(self, after: AfterTheShop) -> ReplanResult:
-        """The bags with what was bought and the cheapest that must still be fetched, and its cost."""
-        found = self._plan_purchase(replace(self.purchase, way=Way.FETCH))
-        if not isinstance(found.answer, Plan):
-            return replace(found, after=after)
-        money = sum((bill.total for bill in found.answer.bills if bill.supplier.endswith(SECOND_TRIP)), Decimal(0))
-        return replace(found, after=replace(after, to_fetch=money, fetched=list_to_fetch(found.scenario, found.answer)))
+        """The bags with what was bought and the cheapest that must still be fetched, with its cost."""
+        result = self._plan_purchase(replace(self.purchase, way=Way.FETCH))
+        if not isinstance(result.answer, Plan):
+            return replace(result, after=after)
+        money = sum((bill.total for bill in result.answer.bills if bill.supplier.endswith(SECOND_TRIP)), Decimal(0))
+        fetched = list_to_fetch(result.scenario, result.answer)
+        return replace(result, after=replace(after, to_fetch=money, fetched=fetched))
 
     def _plan_purchase(self, purchase: Purchase) -> ReplanResult:
-        """The answer for a purchase."""
+        """The plan with a purchase."""
         scenario = scenario_after_shop(self.scenario, purchase)
         return ReplanResult(scenario, plan_batch(scenario, self.settings), None, purchase)
 
@@ -150,12 +149,12 @@ def _is_as_planned(scenario: Scenario, plan: Plan, receipt: Receipt) -> bool:
 
 
 def _add_remarks(answer: Answer, remarks: tuple[str, ...]) -> Answer:
-    """The answer, with remarks on how it came about if it is a plan."""
+    """The answer; a plan gets these remarks on how it came about."""
     return replace(answer, remarks=(*remarks, *answer.remarks)) if isinstance(answer, Plan) else answer
 
 
 def _total_paid(bought: Scenario, receipt: Receipt) -> Decimal:
-    """What the shop came to: goods, sales tax and delivery of every supplier."""
+    """The total paid: goods, sales tax and delivery of every supplier."""
     paid = Decimal(0)
     for supplier in bought.suppliers:
         goods = sum((line.paid for line in receipt.lines if line.supplier == supplier.name), Decimal(0))

@@ -16,7 +16,7 @@ from tests.once import ONCE
 Golden = Callable[[Path, str], None]
 
 ONCE.install()
-engines.cores = lambda: 1  # a pool costs its start; what is asked with `--workers` gets one
+engines.count_cores = lambda: 1  # a pool costs its start; what is asked with `--workers` gets one
 settings.register_profile("raworder", deadline=None, derandomize=True)
 settings.load_profile("raworder")
 

@@ -12,7 +12,7 @@ import pytest
 from raworder.auditing.checks import audit
 from raworder.solving.solver import Settings
 from raworder.studies.gaps import gaps_of, order_that_meets
-from raworder.studies.orders import order_of, start_of
+from raworder.studies.orders import start_of
 from raworder.studies.plain_facts import plain_facts
 from raworder.trade.bags import Filling
 from raworder.trade.cuts import Cut, Part
@@ -131,7 +131,7 @@ def test_a_gap_for_1000_kcal_is_not_filled_with_food_of_unknown_energy() -> None
     scenario = fed_with(least("zinc", 26), cuts=(TRIM, rich))
     offers = tuple(an_offer_by_weight(cut.name, price_per_kg=price) for cut, price in ((TRIM, 5), (rich, 6)))
     scenario = replace(scenario, offers=offers, dogs=tuple(replace(dog, targets=()) for dog in scenario.dogs))
-    base = order_of(scenario, Settings())
+    base = order_batch(scenario, Settings())
     assert isinstance(base, Plan)
     (gap,) = gaps_of(with_nourishment(scenario, base).nourished, (Standing.BELOW,))
     assert isinstance(order_that_meets(scenario, (gap,), start_of(base), Settings()), NoPlan)

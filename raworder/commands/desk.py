@@ -304,14 +304,14 @@ def open_ask(
 ) -> "Iterator[Ask]":
     """An `Ask` that answers many questions with these workers or this cluster, closed at the end."""
     from raworder.solving.solver import Settings
-    from raworder.studies.asking import Ask, Cluster, NoClusterError, cores
+    from raworder.studies.asking import Ask, Cluster, NoClusterError, count_cores
 
     try:
         engine = Cluster(cluster) if cluster else None
     except NoClusterError as error:
         raise click.UsageError(str(error)) from None
     show_progress = _show_answered if sys.stderr.isatty() else None
-    ask = Ask(Settings(time_limit_s=time_limit_s), engine, workers or cores(), show_progress, console.tell)
+    ask = Ask(Settings(time_limit_s=time_limit_s), engine, workers or count_cores(), show_progress, console.tell)
     try:
         yield ask
     finally:

@@ -62,13 +62,13 @@ def reasons(scenario: Path, **how: Any) -> None:
     What the lists show before any solving, the single changes that help with their least amounts, or the fewest rules
     that must give way together, and the rules that clash.
     """
-    from raworder.giving_way.smallest_change import planned
     from raworder.studies.asking import Task
     from raworder.studies.reasons import reasons as find_reasons
+    from raworder.workflow import plan_batch
 
     checked = load_scenario(scenario)
     with open_ask(how["workers"], how["cluster"]) as ask:
-        answer = ask([Task("plan", planned, (checked, ask.settings))]).get("plan")
+        answer = ask([Task("plan", plan_batch, (checked, ask.settings))]).get("plan")
         if answer is None:
             raise KeyboardInterrupt
         _finish(find_reasons(checked, ask, answer), ask, Inquiry(**how), exit_code(answer))
@@ -244,9 +244,9 @@ def _answer(scenario: "Scenario", how: Inquiry, study: "Study") -> NoReturn:
 def _cheapest_order(scenario: "Scenario", ask: "Ask") -> "Plan | NoPlan | Unsolved":
     """The cheapest order, which every question compares with; KeyboardInterrupt where it was interrupted."""
     from raworder.studies.asking import Task
-    from raworder.studies.orders import order_of
+    from raworder.workflow import order_batch
 
-    answers = ask([Task("base", order_of, (scenario, ask.settings))])
+    answers = ask([Task("base", order_batch, (scenario, ask.settings))])
     if not answers:
         raise KeyboardInterrupt
     return answers["base"]

@@ -1,7 +1,7 @@
 """A demand: one rule as it stands in a scenario, and everything to know about how it may give way.
 
-Every kind of demand is a class that fills in what is abstract here; `family` lists them all by the key of their rule.
-What a dog must not eat and the amount of food are no demands: they never give way.
+Every kind of demand is a subclass that fills in the abstract methods here; `family` lists them all by rule.
+What a dog must not eat and the amount of food are not demands: they never give way.
 """
 
 from abc import ABC, abstractmethod
@@ -28,26 +28,29 @@ from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 
 Level = int | Decimal | Fraction | None
-"""What a demand asks for, in money, grams, packs, species or as a share; None where there is no limit."""
+"""The limit that a demand sets: money, grams, packs, species or a share; None where there is no limit."""
 
 MOST_POINTS = Fraction(1, 10)
-"""A share moves by no more than that, and muscle's range by no more in all: beyond that it is another diet."""
+"""The furthest that a share may move, and muscle's range in all: beyond 10 percentage points it is another diet."""
 
 SHARE_STEP = Fraction(1, 1000)
 """Shares are written to a tenth of a percent."""
 
 FURTHER = (0, 1, 2, 5, 10)
-"""So many steps beyond the least that the model shows are tried, until a whole plan is made with it."""
+"""Steps beyond the least change in the model, tried in turn until a whole plan can be made.
+
+Bags and rounding come after the model, so its least change can be a little too small.
+"""
 
 ALL_THE_WAY = int(MOST_POINTS / SHARE_STEP)
-"""So many steps take a share as far as it may go."""
+"""The number of steps that take a share as far as it may go."""
 
 NEARLY = Fraction(1, 1000)
-"""Of a step: less is the solver's tolerance."""
+"""The part of a step that is put down to the solver's tolerance when a miss is rounded to steps."""
 
 
 class End(StrEnum):
-    """Which end of a range is meant."""
+    """The lower or the upper end of a range."""
 
     LOW = "low"
     HIGH = "high"
@@ -57,8 +60,8 @@ class End(StrEnum):
 class Demand(ABC):
     """One rule as it stands in a scenario: what it asks for, about what, and for which dogs.
 
-    `about` is a supplier, an offer's key, a cut, or a word for which of the variety is meant; a subject, a target or a
-    limit on nutrients where dogs are fed by it, and then `dogs` are those that it binds.
+    `about` is what the rule limits: a supplier, an offer's key, a cut, one of the two rules on variety; for rules on
+    what dogs eat a subject, a target or a limit on nutrients, and `dogs` are then the dogs that it binds.
     """
 
     level: Level
@@ -67,19 +70,19 @@ class Demand(ABC):
     dogs: tuple[str, ...] = ()
 
     limits_cost: ClassVar[bool] = False
-    """Whether its level is money that a whole plan costs, so that a plan made without it shows a level."""
+    """Whether its level is what a whole plan costs, so that a plan made without the demand shows a level that works."""
     field: ClassVar[str] = ""
-    """The key of the scenario that rules share: what changes under it is written once. Empty where it has its own."""
+    """The scenario key that it shares with other demands, so that their changes are written once; else empty."""
     says: ClassVar[str] = ""
-    """What it asks for: `{level}` stands for its level in words, `{word}` for what it is about."""
-    less: ClassVar[str] = "more"
-    """The word for asking less, after by how many: of what is limited above that is more."""
+    """The sentence for what it asks; `{level}` stands for its level in words, `{word}` for what it is about."""
+    word_for_less: ClassVar[str] = "more"
+    """The word after the number when it is loosened: `2 more` for a maximum, `2 fewer` for a minimum."""
     written_step: ClassVar[Fraction] = Fraction(1)
-    """In what steps a person writes it, where that is the same in every scenario."""
+    """The step in which people write its level, where that is the same in every scenario."""
     asks_nothing_at: ClassVar[Level] = None
-    """At which level it asks for nothing, where that is the same in every scenario."""
+    """The level at which it asks for nothing, where that is the same in every scenario."""
     worth_place: ClassVar[int] = 0
-    """Where the study of worth tells of it: the higher, the more a dog feels it."""
+    """Its place in the study of what one more is worth: the higher, the more a dog feels it."""
 
     @property
     @abstractmethod
@@ -88,12 +91,12 @@ class Demand(ABC):
 
     @property
     def key(self) -> str:
-        """Unlike that of any other demand of the scenario."""
+        """A key that no other demand of the scenario has."""
         return f"{self.rule} {self.about} {self.end} {self.level}"
 
     @property
     def word(self) -> str:
-        """What it is about, as it is written in a scenario."""
+        """What it is about, in the word that a scenario uses."""
         if isinstance(self.about, Target):
             return str(self.about.part)
         if isinstance(self.about, NutrientLimit | RatioLimit):
@@ -103,22 +106,22 @@ class Demand(ABC):
     @classmethod
     @abstractmethod
     def all_of(cls, scenario: Scenario) -> Iterator["Demand"]:
-        """Every demand of this kind in a scenario, once for all dogs that it binds."""
+        """Every demand of this kind in a scenario; one for all the dogs that it binds alike."""
 
     @abstractmethod
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
-        """The scenario in which it stands at another level; a cut that must stay whole may be cut up."""
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
+        """The scenario with the demand at another level."""
 
     def free_level(self, _: Scenario) -> Level:
-        """At which level it asks for nothing any more."""
+        """The level at which it asks for nothing."""
         return self.asks_nothing_at
 
-    def left_out(self, scenario: Scenario) -> Scenario:
+    def drop_from(self, scenario: Scenario) -> Scenario:
         """The scenario in which it asks for nothing."""
-        return self.altered(scenario, self.free_level(scenario))
+        return self.set_level(scenario, self.free_level(scenario))
 
-    def muscle_moved(self, scenario: Scenario, _: Fraction) -> Scenario:
-        """The scenario in which muscle's range is wider by so much for the dogs that it binds."""
+    def widen_muscle(self, scenario: Scenario, _: Fraction) -> Scenario:
+        """The scenario with muscle's range wider by this share for the dogs that it binds."""
         return scenario
 
     def concerns_orders(self, _: Scenario) -> bool:
@@ -126,90 +129,90 @@ class Demand(ABC):
         return True
 
     def concerns_bags(self, _: Collection[str]) -> bool:
-        """Whether it says how bags may be filled of dogs that are fed these cuts."""
+        """Whether it limits how bags are filled for dogs that are fed these cuts."""
         return False
 
     @property
     def frees_muscle(self) -> bool:
-        """Whether muscle takes up what it gives way by."""
+        """Whether muscle makes up for it when it gives way."""
         return False
 
     @property
-    def falls(self) -> bool:
-        """Whether it asks for less at a lower level."""
+    def is_minimum(self) -> bool:
+        """Whether it sets a minimum, so that a lower level asks for less."""
         return self.end is End.LOW
 
     @property
     def furthest(self) -> Fraction | None:
-        """How far a share may move at most; None for what is no share."""
+        """The furthest level that a share may move to; None for a level that is not a share."""
         return None
 
     def step(self, _: Scenario) -> Fraction:
-        """In what steps a person writes it."""
+        """The step in which people write its level."""
         return self.written_step
 
-    def in_its_measure(self, _: Scenario, level: Fraction) -> Level:
-        """A level in its own measure, inside what can be asked for."""
+    def nearest_level(self, _: Scenario, level: Fraction) -> Level:
+        """An amount as a level of this demand: of the right type, and inside what can be asked for."""
         return max(int(level), 1)
 
     def levels(self, scenario: Scenario) -> Sequence[Level]:
-        """All levels beyond its own that may be proposed where it is tried level by level, the nearest first."""
+        """The levels that may be proposed where it is tried level by level, nearest first."""
         return [self.free_level(scenario)]
 
-    def levels_before(self, scenario: Scenario, level: Level) -> range:
-        """How many steps, counted from zero, each level has that lies between what is asked and that one."""
+    def steps_before(self, scenario: Scenario, level: Level) -> range:
+        """The levels strictly between its own and another, nearest first, as numbers of steps counted from zero."""
         step = self.step(scenario)
         asked, reached = Fraction(self.level or 0) / step, Fraction(level or 0) / step
-        return range(ceil(asked) - 1, floor(reached), -1) if self.falls else range(floor(asked) + 1, ceil(reached))
+        return range(ceil(asked) - 1, floor(reached), -1) if self.is_minimum else range(floor(asked) + 1, ceil(reached))
 
-    def at_step(self, scenario: Scenario, count: int) -> Level:
-        """The level that has so many steps, counted from zero."""
-        return self.in_its_measure(scenario, count * self.step(scenario))
+    def level_at_step(self, scenario: Scenario, count: int) -> Level:
+        """The level that is this number of steps above zero."""
+        return self.nearest_level(scenario, count * self.step(scenario))
 
     def level_text(self, _: Scenario, level: Level) -> str:
         """A level in words."""
         return str(level)
 
     def asks(self, scenario: Scenario, level: Level) -> str:
-        """What it asks for at a level, with the number."""
+        """What it asks for at a level, in words."""
         return self.says.format(level=self.level_text(scenario, level), word=self.word)
 
     def difference_text(self, _: Scenario, level: Level) -> str:
-        """By how much less it asks for at another level."""
-        return f"{int(abs(self.difference(level)))} {self.less}"
+        """How much less it asks for at another level: `2 more`, `3 g less`."""
+        return f"{int(abs(self.difference(level)))} {self.word_for_less}"
 
     def text(self, scenario: Scenario) -> str:
-        """What it asks for, with its number and for whom."""
+        """What it asks for now, and for which dogs."""
         return self._text_at(scenario, self.level)
 
     def _text_at(self, scenario: Scenario, level: Level) -> str:
         return self.asks(scenario, level) + (f" for {dogs_text(self.dogs)}" if self.dogs else "")
 
     def instead_text(self, scenario: Scenario, level: Level) -> str:
-        """What it is to ask for instead, and by how much less that is."""
+        """What it would ask for instead, and how much less that is."""
         return f"{self._text_at(scenario, level)} ({self.difference_text(scenario, level)})"
 
     def cautions(self) -> Iterator[str]:
-        """What to mind beside the rules when it gives way."""
+        """Warnings to print when it gives way."""
         yield from ()
 
     def difference(self, level: Level) -> Fraction:
-        """By how much another level is higher."""
+        """Another level minus its own."""
         return Fraction(level or 0) - Fraction(self.level or 0)
 
     def places(self, scenario: Scenario) -> Iterable[Place | None]:
-        """Where it is set: with the supplier, in the offer's line, with its dogs or for all, under its own key."""
+        """Where a scenario or price list sets it."""
         return (dict(scenario.places).get(self.rule),)
 
     @classmethod
     def one_step_looser(cls, _scenario: Scenario, _base: Plan) -> Iterator["Looser"]:
-        """Every rule of this kind loosened alone by one sensible step, beside the cheapest order as it is."""
+        """Each demand of this kind loosened alone by one sensible step; `_base` is the cheapest order now."""
         yield from ()
 
 
 @dataclass(frozen=True, slots=True)
 class Loosening:
-    """A demand at another level, and by how much muscle's range is widened along with it."""
+    """A change: a demand at another level, and by how much muscle's range is widened along with it."""
 
     demand: Demand
     level: Level
@@ -218,9 +221,9 @@ class Loosening:
 
 @dataclass(frozen=True, slots=True)
 class Looser:
-    """A rule by its key, what it says here, one step of loosening in words, and the scenario with it.
+    """One step of loosening a rule: its key, its limit and the step in words, and the scenario with the step.
 
-    `is_near` tells that the cheapest order is within that step of the rule's limit.
+    `is_near` says that the cheapest order is within that step of the rule's limit.
     """
 
     rule: str
@@ -233,32 +236,32 @@ class Looser:
 Changes = Sequence[Loosening]
 
 Ends = dict[tuple[str, Part, End], list[pulp.LpVariable]]
-"""What each end of a part's range may be missed by, by group; several demands may move the same end of muscle's."""
+"""For each group, part and end the variables by which it may be missed; several demands can move muscle's."""
 
 
 class OfScenario(Demand):
-    """A demand that is written once: with a supplier, an offer, or under a key of the scenario."""
+    """A demand that a scenario states once: with a supplier, an offer, or under a key of its own."""
 
     @abstractmethod
-    def written(self, final: Scenario, changes: Changes) -> str:
-        """Its key with all under it that these changes of it make, from the scenario with them.
+    def yaml_entry(self, final: Scenario, changes: Changes) -> str:
+        """The YAML entry that makes these changes, taken from the scenario that has them.
 
-        What they change is told even where it comes to what holds anyway.
+        What they change is written even where it comes to the usual value.
         """
 
 
 class OfDogs(Demand):
-    """A demand that is written with each dog, or under `all_dogs`."""
+    """A demand that a scenario states with each dog, or under `all_dogs`."""
 
     is_set_whole: ClassVar[bool] = False
-    """Whether a dog's own key stands instead of that of all dogs; otherwise each entry under it holds beside those."""
+    """Whether a dog's own key replaces that of `all_dogs`; otherwise its entries hold beside those of `all_dogs`."""
 
     @abstractmethod
-    def written_for(self, scenario: Scenario, dog: Dog, changes: Changes, *, is_shared: bool) -> str:
-        """Its key with all that must stand under it for a dog with the changes, or under `all_dogs`."""
+    def yaml_entry_for(self, scenario: Scenario, dog: Dog, changes: Changes, *, is_shared: bool) -> str:
+        """The YAML entry that a dog, or `all_dogs`, needs with the changes."""
 
     def places(self, scenario: Scenario) -> Iterable[Place | None]:
-        """Where it is set for each of its dogs, or for all."""
+        """Where it is set: for each of its dogs with the dog, or under `all_dogs`."""
         places = dict(scenario.places)
         key = self.field if self.is_set_whole else f"{self.field} {fold_name(self.word)}"
         return (places.get(f"{name}: {key}", places.get(key)) for name in self.dogs)
@@ -266,7 +269,7 @@ class OfDogs(Demand):
 
 @dataclass(frozen=True, slots=True)
 class Miss:
-    """What a soft demand is missed by in the model, its number among others, and the ends that all of them move."""
+    """The variable by which the model misses a soft demand, the demand's number, and the ends that all demands move."""
 
     number: int
     unknown: pulp.LpVariable
@@ -274,48 +277,49 @@ class Miss:
 
 
 class SoftDemand(Demand):
-    """A demand that can be missed by a little in the model; others hold or do not."""
+    """A demand that the model can miss by a little; all others either hold or do not."""
 
     is_missed_whole: ClassVar[bool] = False
-    """Whether it can only be missed by whole numbers."""
+    """Whether it is missed by whole numbers only."""
     gives_way_first: ClassVar[bool] = False
-    """Whether it gives way first where as many rules would do."""
+    """Whether it gives way first where the number of rules is the same."""
 
     @abstractmethod
     def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
-        """The demand again, in a model of a scenario that is without it, with what it may be missed by."""
+        """The rows of the demand with its miss, for the model of a scenario without the demand."""
 
-    def softened(self, scenario: Scenario) -> Scenario:
-        """The scenario without it; dogs that it bids differently are still told apart."""
-        return self.left_out(scenario)
+    def soften(self, scenario: Scenario) -> Scenario:
+        """The scenario without it; dogs that it binds differently stay in different groups."""
+        return self.drop_from(scenario)
 
     def most_missed(self, _: Problem) -> float:
-        """More than it can be missed by, or as much as it may be where dogs are fed by it."""
+        """An upper bound on its miss in the model; for shares, the most that they may move."""
         return float(self.level or 0)
 
     def measure(self, _: Scenario) -> int:
-        """How much of its own measure is one of what the model counts."""
+        """How many of its own units are one unit of the model: 1000 where it is in grams and the model in kilograms."""
         return 1
 
     @property
     def scale(self) -> float:
-        """What makes misses of it comparable with those of others: money, weights and packs count as parts."""
+        """The factor that makes misses comparable: money, weights and packs count as parts of their level."""
         return 1 / max(float(self.level or 0), 1.0)
 
-    def rungs(
+    def loosenings(
         self, scenario: Scenario, missed: Fraction, along: Fraction, bound: Fraction | None = None
     ) -> Iterator[Loosening]:
-        """The least change that makes up for what must be missed at least, and is missed, then a little further."""
+        """Changes to try in turn: the least possible (`bound`), the least in the model, then a little further."""
         steps = FURTHER if self.furthest is None else (*FURTHER, ALL_THE_WAY)
-        found = [self.loosened(scenario, missed, along, further) for further in steps]
+        changes = [self.loosen(scenario, missed, along, further) for further in steps]
         if bound is not None:
-            found.insert(0, self.loosened(scenario, bound, along))
-        yield from (change for change in dict.fromkeys(found) if change.level != self.level)
+            changes.insert(0, self.loosen(scenario, bound, along))
+        yield from (change for change in dict.fromkeys(changes) if change.level != self.level)
 
-    def loosened(self, scenario: Scenario, missed: Fraction, along: Fraction, further: int = 0) -> Loosening:
-        """The change by so many steps more than what is missed; muscle moves along only where it has to."""
+    def loosen(self, scenario: Scenario, missed: Fraction, along: Fraction, further: int = 0) -> Loosening:
+        """The change that covers the miss and `further` steps more; muscle moves along only where it has to."""
         step, asked, furthest = self.step(scenario), Fraction(self.level or 0), self.furthest
-        if self.falls:
+        # Rounded away from the level, so that the change covers the miss; NEARLY keeps noise from costing a step.
+        if self.is_minimum:
             count = floor((asked - missed) / step + NEARLY) - further
             count = count if furthest is None else max(count, ceil(furthest / step))
         else:
@@ -323,41 +327,41 @@ class SoftDemand(Demand):
             count = count if furthest is None else min(count, floor(furthest / step))
         muscle = ceil(along / SHARE_STEP - NEARLY)
         moved = min((muscle + further) * SHARE_STEP, MOST_POINTS) if muscle else Fraction(0)
-        return Loosening(self, self.at_step(scenario, count), moved)
+        return Loosening(self, self.level_at_step(scenario, count), moved)
 
 
 class Share(Demand):
-    """A demand for a share: it moves by no more than 10 percentage points."""
+    """A demand on a share; it moves by at most 10 percentage points."""
 
     level: Fraction
     written_step = SHARE_STEP
 
     @property
     def furthest(self) -> Fraction:
-        """How far it may move at most."""
-        if self.falls:
+        """The furthest level that it may move to."""
+        if self.is_minimum:
             return max(self.level - MOST_POINTS, Fraction(0))
         return min(self.level + MOST_POINTS, Fraction(1))
 
     def free_level(self, _: Scenario) -> Level:
-        """Nothing is asked at either end of what shares there are."""
-        return Fraction(0 if self.falls else 1)
+        """No share at all for a minimum, all of it for a maximum."""
+        return Fraction(0 if self.is_minimum else 1)
 
     def level_text(self, _: Scenario, level: Level) -> str:
-        """A percentage."""
+        """The level as a percentage."""
         return percent_text(level)
 
-    def in_its_measure(self, _: Scenario, level: Fraction) -> Level:
-        """A share from nothing to all."""
+    def nearest_level(self, _: Scenario, level: Fraction) -> Level:
+        """The share, kept between 0 and 1."""
         return min(max(level, Fraction(0)), Fraction(1))
 
     def levels(self, scenario: Scenario) -> Sequence[Level]:
-        """Every step up to the furthest; only what is at most so much is tried level by level."""
+        """Every step up to the furthest level; only maxima are tried level by level."""
         step = self.step(scenario)
         return [step * count for count in range(self.level // step + 1, floor(self.furthest / step) + 1)]
 
     def difference_text(self, _: Scenario, level: Level) -> str:
-        """By how many points of a percentage."""
+        """The difference in percentage points."""
         by = self.difference(level)
         points = percent_text(abs(by)).removesuffix(" %")
         unit = "percentage point" if points == "1" else "percentage points"

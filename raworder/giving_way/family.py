@@ -1,6 +1,6 @@
-"""The family of what may give way: every kind of demand by the key of its rule, and scenarios in which some do.
+"""All the kinds of demand that may give way, by the key of their rule, and scenarios with some of them changed.
 
-To let another rule give way, write its class beside its like and list it here; nothing else lists kinds.
+To let another rule give way, write its class beside similar ones and list it here; nothing else lists kinds.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -33,50 +33,50 @@ FAMILY: Mapping[str, tuple[type[Demand], ...]] = MappingProxyType(
         "week_share": (WeekShare,),
     }
 )
-"""The kinds of demand by rule: money, room and stock first, then what the dogs are fed, then bags."""
+"""The kinds of demand by rule: money, room and stock first, then what dogs eat, then bags."""
 
 KINDS: tuple[type[Demand], ...] = tuple(dict.fromkeys(kind for kinds in FAMILY.values() for kind in kinds))
 
 
 def demands_of(scenario: Scenario) -> tuple[Demand, ...]:
-    """Every demand of a scenario that may give way, in the order of the family."""
+    """Every demand of a scenario that may give way, in the order of `FAMILY`."""
     return tuple(demand for kind in KINDS for demand in kind.all_of(scenario))
 
 
 def leave_out(scenario: Scenario, demands: Iterable[Demand]) -> Scenario:
     """The scenario in which these demands ask for nothing."""
     for demand in demands:
-        scenario = demand.left_out(scenario)
+        scenario = demand.drop_from(scenario)
     return scenario
 
 
 def apply_changes(scenario: Scenario, changes: Iterable[Loosening]) -> Scenario:
     """The scenario with these changes; those of muscle's own range must come first."""
     for change in changes:
-        scenario = change.demand.altered(scenario, change.level)
+        scenario = change.demand.set_level(scenario, change.level)
         if change.muscle:
-            scenario = change.demand.muscle_moved(scenario, change.muscle)
+            scenario = change.demand.widen_muscle(scenario, change.muscle)
     return scenario
 
 
-def instead_text(scenario: Scenario, changes: Sequence[Loosening], *, minded: bool = True) -> str:
-    """What is asked for instead by changes written together, by how much less, and what is to be `minded`."""
-    told = [change.demand.instead_text(scenario, change.level) for change in changes]
+def instead_text(scenario: Scenario, changes: Sequence[Loosening], *, cautions: bool = True) -> str:
+    """What changes that are written together ask for instead, how much less, and with `cautions` their warnings."""
+    instead = [change.demand.instead_text(scenario, change.level) for change in changes]
     along = [change.demand for change in changes if change.muscle]
     muscle = f", and {muscle_text(apply_changes(scenario, changes), along[0])}" if along else ""
-    cautions = dict.fromkeys(says for change in changes for says in change.demand.cautions() if minded)
-    return f"{'; '.join(told)}{muscle}" + "".join(f". {says}" for says in cautions)
+    warnings = dict.fromkeys(says for change in changes for says in change.demand.cautions() if cautions)
+    return f"{'; '.join(instead)}{muscle}" + "".join(f". {says}" for says in warnings)
 
 
 def one_step_looser(scenario: Scenario, base: Plan) -> tuple[Looser, ...]:
-    """Every rule that one sensible step can loosen, what a dog feels least first.
+    """Every rule loosened alone by one sensible step; rules that dogs feel least come first.
 
-    The budget is none of them, as more to spend saves nothing; nor is what a dog must not eat, nor how much it eats.
+    Not the budget, as more to spend saves nothing; nor what a dog must not eat, nor how much it eats.
     """
     kinds = sorted(KINDS, key=lambda kind: kind.worth_place)
     return tuple(looser for kind in kinds for looser in kind.one_step_looser(scenario, base))
 
 
 def rules_under(field: str) -> frozenset[str]:
-    """The rules that are written under one key of the scenario."""
+    """The rules that share one key of the scenario."""
     return frozenset(rule for rule, kinds in FAMILY.items() if any(kind.field == field for kind in kinds))

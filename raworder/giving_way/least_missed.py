@@ -1,4 +1,4 @@
-"""The least miss: demands made soft in the model, and missed by as little, and as few of them, as can be."""
+"""The least misses: the model may miss demands, and misses as few of them, by as little, as it can."""
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
@@ -8,7 +8,7 @@ from math import ceil
 import pulp
 
 from raworder.giving_way.demand import Ends, Miss, SoftDemand
-from raworder.giving_way.ranges_and_caps import own_miss, range_rows
+from raworder.giving_way.ranges_and_caps import own_miss_name, range_rows
 from raworder.solving.constraints import NamedRows
 from raworder.solving.problem import Problem, total
 from raworder.solving.search import Aim, Impossible, SearchGoal, Solved, search
@@ -16,29 +16,32 @@ from raworder.solving.solver import Settings
 from raworder.trade.plan import Unsolved
 from raworder.trade.scenario import Scenario
 
-NEXT = 1.01
-"""What leaving a range or a cap weighs, where one rule of money, room, order or stock weighs 1."""
+RANGE_WEIGHT = 1.01
+"""The weight of a range or cap that gives way, where a rule on money, room or stock weighs 1.
+
+Just above 1, so that it only decides between sets of the same size. `_fewest` rounds it away.
+"""
 
 LEAST, FEWEST = "least", "fewest"
-"""The keys of the aims that keep misses low, and few."""
+"""The keys of two aims: the least misses, and the fewest demands missed."""
 
 NEAR_SHARE, NEAR_AMOUNT = 5e-4, 5e-3
-"""How near to the least miss is near enough: half of a step in which people write shares, or money and kilograms."""
+"""How near to the least miss is near enough: half a step in which people write shares, or money and kilograms."""
 
 NEAR_OWN = 1e-4
-"""How near to the least over all groups is near enough, in shares."""
+"""How near to the least sum over all groups is near enough, in shares."""
 
 DIGITS = 9
-"""Decimals of a solver's figure that are looked at."""
+"""The decimals kept of a solver's figure."""
 
 
 @dataclass(frozen=True, slots=True)
-class Missed:
-    """By how much each demand is missed, in its own measure; and how far muscle's range is moved along with it.
+class LeastMisses:
+    """By how much each demand is missed, in its own units, and how far muscle's range moves along with each.
 
-    `bound` is what a demand that is missed alone must be missed by at least, in the same measure, and `dogs` are those
-    that it is missed for: of the dogs that it binds, as few of their food as can be. `fewest` is how many of several
-    must be missed at least.
+    For a demand missed alone `bound` is the proved least miss, and `dogs` are the dogs for which it is missed, for as
+    little of their food as can be. `fewest` is how many of several demands must be missed at least; `dogs_of` are the
+    dogs for which each of them is.
     """
 
     by: tuple[Fraction, ...]
@@ -51,26 +54,26 @@ class Missed:
 
 @dataclass(frozen=True, slots=True)
 class Softened:
-    """A scenario with demands that may be missed; several only where a switch says which of them give way at all."""
+    """Adds demands that may be missed to the model; of several, a switch for each says whether it gives way."""
 
     scenario: Scenario
     demands: tuple[SoftDemand, ...]
 
     @property
     def switched(self) -> bool:
-        """Whether it is asked which of several give way."""
+        """Whether there are several demands, so that the model picks those that give way."""
         return len(self.demands) > 1
 
     @property
     def base(self) -> Scenario:
-        """The scenario without what comes back soft."""
+        """The scenario without the demands that come back soft."""
         scenario = self.scenario
         for demand in self.demands:
-            scenario = demand.softened(scenario)
+            scenario = demand.soften(scenario)
         return scenario
 
     def __call__(self, problem: Problem) -> NamedRows:
-        """The demands again, each with what it may be missed by."""
+        """The rows of every demand, each with a variable for its miss."""
         ends: Ends = {}
         for number, demand in enumerate(self.demands):
             category = pulp.LpInteger if demand.is_missed_whole else pulp.LpContinuous
@@ -84,56 +87,58 @@ class Softened:
 
 
 def is_possible(scenario: Scenario, settings: Settings) -> bool | None:
-    """Whether an order satisfies all rules, whatever it costs; None where the solver gave up."""
+    """Whether any order keeps all rules, whatever it costs; None where the solver gave up."""
     anything = SearchGoal((Aim("any", lambda _: total(()), lambda _: NEAR_SHARE, lambda *_: 0.0),))
-    found = search(scenario, settings, anything, whole=not scenario.solved_by_groups)
-    return None if isinstance(found, Unsolved) else not isinstance(found, Impossible)
+    result = search(scenario, settings, anything, whole=not scenario.solved_by_groups)
+    return None if isinstance(result, Unsolved) else not isinstance(result, Impossible)
 
 
-def least_missed(
+def find_least_misses(
     scenario: Scenario, demands: Sequence[SoftDemand], settings: Settings
-) -> Missed | Impossible | Unsolved:
-    """The least by which one demand, or each of the fewest, is missed; Impossible where that does not help."""
+) -> LeastMisses | Impossible | Unsolved:
+    """The least miss of one demand, or of each of the fewest; Impossible where even missing them does not help."""
     soft = Softened(scenario, tuple(demands))
-    found = search(soft.base, settings, SearchGoal(_aims(demands), soft), whole=not scenario.solved_by_groups)
-    if not isinstance(found, Solved):
-        return found
-    if not all(outcome.solved for outcome in found.outcomes.values()):
+    solved = search(soft.base, settings, SearchGoal(_aims(demands), soft), whole=not scenario.solved_by_groups)
+    if not isinstance(solved, Solved):
+        return solved
+    if not all(outcome.solved for outcome in solved.outcomes.values()):
         return Unsolved("the time limit came first")
     by = tuple(
-        _figure(found, f"missed_{number}") * soft_demand.measure(scenario) for number, soft_demand in enumerate(demands)
+        _figure(solved, f"missed_{number}") * soft_demand.measure(scenario)
+        for number, soft_demand in enumerate(demands)
     )
-    muscle = tuple(_figure(found, f"along_{number}") for number in range(len(demands)))
+    muscle = tuple(_figure(solved, f"along_{number}") for number in range(len(demands)))
     if soft.switched:
-        dogs_of = tuple(tuple(_missing(found, number)) for number in range(len(demands)))
-        return Missed(by, muscle, fewest=_fewest(found.outcomes[FEWEST].bound or 0.0), dogs_of=dogs_of)
-    bound = Fraction(f"{max(found.outcomes[LEAST].bound or 0.0, 0.0):.{DIGITS}f}") * demands[0].measure(scenario)
-    dogs = tuple(_missing(found, 0))
-    return Missed(by, muscle, min(bound, by[0]), dogs, dogs_of=(dogs,))
+        dogs_of = tuple(tuple(_dogs_missing(solved, number)) for number in range(len(demands)))
+        return LeastMisses(by, muscle, fewest=_fewest(solved.outcomes[FEWEST].bound or 0.0), dogs_of=dogs_of)
+    bound = Fraction(f"{max(solved.outcomes[LEAST].bound or 0.0, 0.0):.{DIGITS}f}") * demands[0].measure(scenario)
+    dogs = tuple(_dogs_missing(solved, 0))
+    return LeastMisses(by, muscle, min(bound, by[0]), dogs, dogs_of=(dogs,))
 
 
 def _fewest(bound: float) -> int:
-    """How many demands must be missed at least, where what they weigh is proved to be at least so much."""
-    return ceil(bound / NEXT - NEAR_SHARE)
+    """How many demands must be missed at least, where their weights are proved to add up to at least `bound`."""
+    return ceil(bound / RANGE_WEIGHT - NEAR_SHARE)
 
 
-def _missing(solved: Solved, number: int) -> Iterator[str]:
-    """The dogs whose share is outside the range of one demand by more than the solver's nearness."""
+def _dogs_missing(solved: Solved, number: int) -> Iterator[str]:
+    """The dogs that miss one demand by more than the solver's tolerance."""
     for group in solved.problem.fed_by_rules():
-        if solved.found.get(own_miss(solved.problem, group, number), 0.0) > NEAR_SHARE:
+        if solved.found.get(own_miss_name(solved.problem, group, number), 0.0) > NEAR_SHARE:
             yield from (dog.name for dog in group.dogs)
 
 
 def _figure(solved: Solved, name: str) -> Fraction:
+    # By way of a short decimal, so that the solver's noise does not become part of an exact number.
     return Fraction(f"{max(solved.found.get(name, 0.0), 0.0):.{DIGITS}f}")
 
 
 def _aims(demands: Sequence[SoftDemand]) -> tuple[Aim, ...]:
-    """First how many rules give way, of several rather those that no dog feels; then how much; then muscle's range.
+    """The aims in turn: fewest rules, those that no dog feels first; least misses; of all dogs together; of muscle.
 
-    Money, weights and packs count as parts of what is asked for where they are several, shares as they are.
+    Where there are several demands, money, weights and packs count as parts of what is asked for, shares as they are.
     """
-    tiers = [1.0 if demand.gives_way_first else NEXT for demand in demands]
+    tiers = [1.0 if demand.gives_way_first else RANGE_WEIGHT for demand in demands]
     scale = [demand.scale if len(demands) > 1 else 1.0 for demand in demands]
     near = NEAR_AMOUNT if len(demands) == 1 and demands[0].scale != 1.0 else NEAR_SHARE
     aims = [Aim(LEAST, _total_of("missed", scale), lambda _: near, lambda *_: near)]
@@ -141,31 +146,31 @@ def _aims(demands: Sequence[SoftDemand]) -> tuple[Aim, ...]:
         fewest = _total_of("gives_way", tiers)
         aims.insert(0, Aim(FEWEST, fewest, lambda _: NEAR_SHARE, lambda *_: NEAR_SHARE))
     if any(len(demand.dogs) > 1 for demand in demands):
-        aims.append(Aim("own", _owns(len(demands)), lambda _: NEAR_OWN, lambda *_: NEAR_OWN))
+        aims.append(Aim("own", _own_misses(len(demands)), lambda _: NEAR_OWN, lambda *_: NEAR_OWN))
     if any(demand.frees_muscle for demand in demands):
         aims.append(Aim("along", _total_of("along", scale), lambda _: NEAR_SHARE, lambda *_: NEAR_SHARE))
     return tuple(aims)
 
 
-def _owns(demands: int) -> Callable[[Problem], pulp.LpAffineExpression]:
-    """What adds up what every group misses so many demands by."""
+def _own_misses(demands: int) -> Callable[[Problem], pulp.LpAffineExpression]:
+    """A function for the sum of what every group misses each demand by."""
 
-    def owns(problem: Problem) -> pulp.LpAffineExpression:
+    def sum_own_misses(problem: Problem) -> pulp.LpAffineExpression:
         """The sum of what every group misses the demands by."""
         groups, numbers = problem.fed_by_rules(), range(demands)
-        names = {own_miss(problem, group, number) for group in groups for number in numbers}
+        names = {own_miss_name(problem, group, number) for group in groups for number in numbers}
         return total((variable, 1) for variable in problem.lp.variables() if variable.name in names)
 
-    return owns
+    return sum_own_misses
 
 
 def _total_of(name: str, weights: Sequence[float]) -> Callable[[Problem], pulp.LpAffineExpression]:
-    """What adds up the unknowns of that name with their weights."""
-    return lambda problem: total(_weighed(problem, name, weights))
+    """A function for the weighted sum of the variables of that name, one a demand."""
+    return lambda problem: total(_weighted(problem, name, weights))
 
 
-def _weighed(problem: Problem, name: str, weights: Sequence[float]) -> Iterator[tuple[pulp.LpVariable, float]]:
-    """The unknowns of that name that there are, each with its weight."""
+def _weighted(problem: Problem, name: str, weights: Sequence[float]) -> Iterator[tuple[pulp.LpVariable, float]]:
+    """The variables of that name that the model has, each with its weight."""
     variables = {variable.name: variable for variable in problem.lp.variables()}
     for number, weight in enumerate(weights):
         if f"{name}_{number}" in variables:

@@ -18,45 +18,45 @@ from raworder.trade.scenario import Offer, Scenario
 from raworder.trade.units import GRAMS_PER, grams_text
 
 WEIGHT_STEP_G = 10
-"""Room, and what is sold by weight, is written in so many grams."""
+"""The step in grams in which people write freezer room and amounts sold by weight."""
 
 ROOM_KG, ROOM_LB = 5, 10
 BY_WEIGHT_G = 1000
-"""One step of worth: so much more room, and so much more of what is sold by weight."""
+"""The steps in the study of what one more is worth: more room, and more of what is sold by weight."""
 
 MINIMUM_LESS, MINIMUM_LESS_WHOLE = Decimal(10), Decimal(1000)
-"""A minimum order is lowered by so much money; by the second in a currency without decimals, whose units are small."""
+"""The steps for a minimum order; the second for a currency without decimals, whose units are small."""
 
 MOST_PER_ORDER = "Where the list has `most_per_order` too, raise it as well"
-"""The smaller of both holds."""
+"""Said because the smaller of the two holds."""
 
 
 class Money(SoftDemand, OfScenario):
-    """A demand for an amount of money."""
+    """A demand on an amount of money."""
 
     level: Decimal
     gives_way_first = True
 
     def step(self, scenario: Scenario) -> Fraction:
-        """Money is written to the minor unit."""
+        """The minor unit of the currency."""
         return Fraction(scenario.currency.minor)
 
-    def in_its_measure(self, scenario: Scenario, level: Fraction) -> Level:
-        """An amount of money, of nothing at least."""
+    def nearest_level(self, scenario: Scenario, level: Fraction) -> Level:
+        """The amount rounded to the minor unit, and not below zero."""
         return max(scenario.currency.rounded(level), Decimal(0))
 
     def level_text(self, scenario: Scenario, level: Level) -> str:
-        """An amount with its currency."""
+        """The amount with its currency."""
         return scenario.currency.text(level if isinstance(level, Decimal) else Decimal(0))
 
     def difference_text(self, scenario: Scenario, level: Level) -> str:
-        """By how much money."""
+        """The difference in money: `2.50 EUR more`."""
         by = self.difference(level)
         return f"{scenario.currency.text(scenario.currency.rounded(abs(by)))} {'more' if by > 0 else 'less'}"
 
 
 class Budget(Money):
-    """The most that an order may cost; more to spend saves nothing, so worth has no step of it."""
+    """The most that an order may cost. More to spend saves nothing, so it has no step in the study of worth."""
 
     rule = "budget"
     says = "the order costs at most {level}"
@@ -68,22 +68,22 @@ class Budget(Money):
         if scenario.budget is not None:
             yield cls(scenario.budget)
 
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario with another budget, or none."""
         return replace(scenario, budget=level if isinstance(level, Decimal) else None)
 
     def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
-        """The bills come to no more than the budget, as far as that is not missed."""
+        """All bills come to at most the budget plus the miss."""
         most = float(self.level) + problem.most_rounded_off
         yield "soft_budget", total([*((pay, 1) for pay in problem.pay.values()), (miss.unknown, -1)]) <= most
 
     def most_missed(self, problem: Problem) -> float:
-        """All that can be bought at its dearest, twice, as taxes come on top, and every delivery."""
-        goods = sum(most * price for offer in problem.offers for most, price in _most_of(problem, offer))
+        """Every delivery, and twice the price of all that can be bought: room enough for any sales tax."""
+        goods = sum(most * price for offer in problem.offers for most, price in _most_at_prices(problem, offer))
         return goods * 2 + sum(float(supplier.delivery) for supplier in problem.suppliers)
 
-    def written(self, final: Scenario, _: Changes) -> str:
-        """The budget."""
+    def yaml_entry(self, final: Scenario, _: Changes) -> str:
+        """The `budget` entry."""
         return f"budget: {amount_text(final, final.budget)}"
 
 
@@ -102,39 +102,39 @@ class Room(SoftDemand, OfScenario):
         if scenario.room_g is not None:
             yield cls(scenario.room_g)
 
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario with other room, or any."""
         return replace(scenario, room_g=None if level is None else int(level))
 
     def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
-        """What is bought fits beside what is on hand, as far as that is not missed."""
+        """What is bought fits beside what is on hand into the room plus the miss."""
         held_g = sum(lot.grams for lot in problem.scenario.on_hand)
         bought = ((amount, kg_per_buy(offer)) for offer in problem.offers for _, _, amount in problem.bought(offer))
         yield "soft_room", total([*bought, (miss.unknown, -1)]) <= (self.level - held_g) / GRAMS_PER_KG
 
     def most_missed(self, problem: Problem) -> float:
-        """The kilograms of all that can be bought."""
-        return sum(most * kg_per_buy(offer) for offer in problem.offers for most, _ in _most_of(problem, offer))
+        """All that can be bought, in kilograms."""
+        return sum(most * kg_per_buy(offer) for offer in problem.offers for most, _ in _most_at_prices(problem, offer))
 
     def measure(self, _: Scenario) -> int:
-        """The model counts kilograms."""
+        """Grams in a kilogram, in which the model counts."""
         return GRAMS_PER_KG
 
     @property
     def scale(self) -> float:
-        """A part of the room, in kilograms as the model counts them."""
+        """Makes the miss a part of the room, in kilograms as in the model."""
         return 1 / max(float(self.level) / GRAMS_PER_KG, 1.0)
 
     def level_text(self, scenario: Scenario, level: Level) -> str:
-        """A weight."""
+        """The level as a weight."""
         return grams_text(int(level or 0), scenario.weight_unit)
 
     def difference_text(self, scenario: Scenario, level: Level) -> str:
-        """By how much weight."""
+        """The difference as a weight."""
         return f"{self.level_text(scenario, self.difference(level))} more"
 
-    def written(self, final: Scenario, _: Changes) -> str:
-        """The freezer's room."""
+    def yaml_entry(self, final: Scenario, _: Changes) -> str:
+        """The `freezer` entry."""
         return f"freezer: {{room: {weight_text(final, final.room_g or 0)}}}"
 
     @classmethod
@@ -147,7 +147,7 @@ class Room(SoftDemand, OfScenario):
             frozen_g += sum(scenario.offer(line.offer).grams(line.units) for line in base.lines)
             limit = f"room for {room.level_text(scenario, room.level)} in the freezer"
             step = f"{room.level_text(scenario, step_g)} more"
-            loose = room.altered(scenario, room.level + step_g)
+            loose = room.set_level(scenario, room.level + step_g)
             yield Looser(cls.rule, limit, step, loose, frozen_g + step_g >= room.level)
 
 
@@ -165,54 +165,54 @@ class SupplierCount(SoftDemand, OfScenario):
         if scenario.most_suppliers is not None:
             yield cls(scenario.most_suppliers)
 
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
         """The scenario with another number of suppliers, or any."""
         return replace(scenario, most_suppliers=None if level is None else int(level))
 
     def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
-        """No more suppliers are used, as far as that is not missed."""
+        """The suppliers used are at most the level plus the miss."""
         uses = ((use, 1) for use in problem.use.values())
         yield "soft_supplier_count", total([*uses, (miss.unknown, -1)]) <= self.level
 
     def most_missed(self, problem: Problem) -> float:
-        """All suppliers that there are."""
+        """The number of suppliers."""
         return float(len(problem.suppliers))
 
     def level_text(self, _: Scenario, level: Level) -> str:
-        """So many suppliers."""
+        """The number with its word: `2 suppliers`."""
         return count_text(int(level or 0), "supplier")
 
-    def written(self, final: Scenario, _: Changes) -> str:
-        """The most suppliers."""
+    def yaml_entry(self, final: Scenario, _: Changes) -> str:
+        """The `most_suppliers` entry."""
         return f"most_suppliers: {final.most_suppliers}"
 
     @classmethod
     def one_step_looser(cls, scenario: Scenario, base: Plan) -> Iterator[Looser]:
-        """A supplier more."""
+        """One supplier more."""
         for count in cls.all_of(scenario):
             if count.level < len(scenario.suppliers):
-                loose, is_near = count.altered(scenario, count.level + 1), len(base.bills) >= count.level
+                loose, is_near = count.set_level(scenario, count.level + 1), len(base.bills) >= count.level
                 yield Looser(cls.rule, count.text(scenario), "one more", loose, is_near)
 
 
 class MinimumOrder(Money):
-    """The least goods of a supplier that is used."""
+    """The minimum order of a supplier."""
 
     about: str
     rule = "minimum_order"
     says = "{word} gets an order of at least {level}"
-    falls = True
+    is_minimum = True
     asks_nothing_at = Decimal(0)
 
     @classmethod
     def all_of(cls, scenario: Scenario) -> Iterator["MinimumOrder"]:
-        """Every supplier's minimum order."""
+        """The minimum order of every supplier that has one."""
         yield from (
             cls(supplier.minimum_order, supplier.name) for supplier in scenario.suppliers if supplier.minimum_order
         )
 
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
-        """The scenario in which the supplier has another minimum order."""
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
+        """The scenario with another minimum order at the supplier."""
         least = level if isinstance(level, Decimal) else Decimal(0)
         suppliers = (
             replace(supplier, minimum_order=least) if supplier.name == self.about else supplier
@@ -220,21 +220,21 @@ class MinimumOrder(Money):
         )
         return replace(scenario, suppliers=tuple(suppliers))
 
-    def softened(self, scenario: Scenario) -> Scenario:
-        """The scenario as it is: its own row is missed, so that more than is fed may be bought to reach it."""
+    def soften(self, scenario: Scenario) -> Scenario:
+        """The scenario as it is, as the rule's own row is missed; more than is fed may still be bought to reach it."""
         return scenario
 
     def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
-        """The rule's row as it stands, missed."""
+        """No new row: the rule's own row gets the miss."""
         problem.lp.get_constraint_by_name(row_name("minimum_order", self.about)).addInPlace(miss.unknown)
         yield from ()
 
     def places(self, scenario: Scenario) -> Iterable[Place | None]:
-        """With the supplier."""
+        """The place of the supplier."""
         return (scenario.supplier(self.about).place,)
 
-    def written(self, final: Scenario, _: Changes) -> str:
-        """The supplier's minimum order."""
+    def yaml_entry(self, final: Scenario, _: Changes) -> str:
+        """The `minimum_order` entry of the supplier."""
         return f"minimum_order: {amount_text(final, final.supplier(self.about).minimum_order)}"
 
     @classmethod
@@ -245,12 +245,12 @@ class MinimumOrder(Money):
             less = min(MINIMUM_LESS if money.digits else MINIMUM_LESS_WHOLE, least.level)
             goods = sum((bill.goods for bill in base.bills if bill.supplier == least.about), Decimal(0))
             limit = f"{least.about}: orders of {money.text(least.level)} at least"
-            loose = least.altered(scenario, least.level - less)
+            loose = least.set_level(scenario, least.level - less)
             yield Looser(cls.rule, limit, f"{money.text(less)} less", loose, goods <= least.level + less)
 
 
 class PackCount(SoftDemand, OfScenario):
-    """What there is of an offer, in packs or units of weight."""
+    """How much of an offer is available, in packs or units of weight."""
 
     level: int
     about: str
@@ -259,29 +259,29 @@ class PackCount(SoftDemand, OfScenario):
 
     @classmethod
     def all_of(cls, scenario: Scenario) -> Iterator["PackCount"]:
-        """Offers of which there is less than the dogs that may eat it eat altogether."""
+        """The offers of which there is less than all that the dogs that may eat it eat."""
         cuts = {cut.name: cut for cut in scenario.cuts}
-        for limited in cls._limited(scenario):
+        for limited in cls._limited_offers(scenario):
             offer = scenario.offer(limited.about)
             eaten_g = sum(dog.batch_g for dog in scenario.dogs if not dog.goes_without(cuts[offer.cut]))
             if offer.unit_g * limited.level < eaten_g:
                 yield limited
 
     @classmethod
-    def _limited(cls, scenario: Scenario) -> Iterator["PackCount"]:
-        """Offers of which there is only so much, and that are still to be bought."""
+    def _limited_offers(cls, scenario: Scenario) -> Iterator["PackCount"]:
+        """The offers that are limited and still to be bought."""
         for offer in scenario.offers:
             if offer.available is not None and offer.bought is None:
                 yield cls(offer.available, offer.key)
 
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
-        """The scenario in which there is more of the offer, or any amount."""
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
+        """The scenario with another available amount of the offer, or any."""
         most = None if level is None else int(level)
         offers = (replace(offer, available=most) if offer.key == self.about else offer for offer in scenario.offers)
         return replace(scenario, offers=tuple(offers))
 
     def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
-        """No more is bought than there is, as far as that is not missed."""
+        """No more is bought than is available plus the miss."""
         offer = problem.scenario.offer(self.about)
         bought = ((amount, 1) for _, _, amount in problem.bought(offer))
         most = self.level / units_per_buy(offer)
@@ -289,54 +289,56 @@ class PackCount(SoftDemand, OfScenario):
 
     def most_missed(self, problem: Problem) -> float:
         """The most of the offer that can be bought."""
-        return sum(most for most, _ in _most_of(problem, problem.scenario.offer(self.about)))
+        return sum(most for most, _ in _most_at_prices(problem, problem.scenario.offer(self.about)))
 
     def measure(self, scenario: Scenario) -> int:
-        """The model counts kilograms of what is sold by weight."""
+        """How many units of the offer are one in the model, which counts kilograms of what is sold by weight."""
         return units_per_buy(scenario.offer(self.about))
 
     def step(self, scenario: Scenario) -> Fraction:
-        """A pack, or so much by weight as a person writes."""
+        """One pack, or the units that come to 10 g."""
         offer = scenario.offer(self.about)
         return Fraction(ceil(WEIGHT_STEP_G / offer.unit_g) if offer.by_weight else 1)
 
     def asks(self, scenario: Scenario, level: Level) -> str:
-        """What the supplier has of it."""
+        """How much of the offer the supplier has."""
         offer, units = scenario.offer(self.about), int(level or 0)
-        much = f"{count_text(units, 'pack')} of {grams_text(offer.grams(1), scenario.weight_unit)}"
+        amount = f"{count_text(units, 'pack')} of {grams_text(offer.grams(1), scenario.weight_unit)}"
         if offer.by_weight:
-            much = grams_text(offer.grams(units), scenario.weight_unit)
-        return f"{offer.supplier} has at most {much} of {offer.item or offer.cut}"
+            amount = grams_text(offer.grams(units), scenario.weight_unit)
+        return f"{offer.supplier} has at most {amount} of {offer.item or offer.cut}"
 
     def difference_text(self, scenario: Scenario, level: Level) -> str:
-        """By how many packs, or how much weight."""
+        """The difference in packs, or as a weight."""
         return f"{stock_text(scenario, scenario.offer(self.about), int(self.difference(level)))} more"
 
     def cautions(self) -> Iterator[str]:
-        """A limit on an order that the lists may have twice."""
+        """That `most_per_order` limits the same offer."""
         yield MOST_PER_ORDER
 
     def places(self, scenario: Scenario) -> Iterable[Place | None]:
-        """In the offer's line."""
+        """The line of the offer."""
         return (scenario.offer(self.about).place,)
 
-    def written(self, final: Scenario, _: Changes) -> str:
-        """What is available of the offer."""
+    def yaml_entry(self, final: Scenario, _: Changes) -> str:
+        """The `available` entry of the offer."""
         offer = final.offer(self.about)
         return f"available: {stock_text(final, offer, offer.available or 0)}"
 
     @classmethod
     def one_step_looser(cls, scenario: Scenario, base: Plan) -> Iterator[Looser]:
-        """A unit more of what there is little of, or a kilogram."""
-        for limited in cls._limited(scenario):
-            offer, there = scenario.offer(limited.about), limited.level
+        """One pack more of a limited offer, or 1 kg more of what is sold by weight."""
+        for limited in cls._limited_offers(scenario):
+            offer, available = scenario.offer(limited.about), limited.level
             more = ceil(BY_WEIGHT_G / offer.unit_g) if offer.by_weight else 1
             bought = sum(line.units for line in base.lines if line.offer == offer.key)
-            limit = f"{offer.supplier}: {offer.item}, {units_text(offer, there, scenario.weight_unit)} to be had"
+            limit = f"{offer.supplier}: {offer.item}, {units_text(offer, available, scenario.weight_unit)} to be had"
             step = f"{units_text(offer, more, scenario.weight_unit)} more"
-            yield Looser(cls.rule, limit, step, limited.altered(scenario, there + more), bought + more > there)
+            yield Looser(
+                cls.rule, limit, step, limited.set_level(scenario, available + more), bought + more > available
+            )
 
 
-def _most_of(problem: Problem, offer: Offer) -> list[tuple[float, float]]:
-    """The most of an offer at each price, and the price."""
+def _most_at_prices(problem: Problem, offer: Offer) -> list[tuple[float, float]]:
+    """The most that can be bought of an offer at each of its prices, with the price."""
     return [(bought.upBound or 0.0, price) for bought, price in problem.goods_of(offer)]

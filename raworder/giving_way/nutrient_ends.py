@@ -1,4 +1,4 @@
-"""How the rules on nutrients give way: each end of a limit, and of a ratio; how far is for a veterinarian to say."""
+"""How the rules on nutrients give way: either end of a limit or a ratio; how far is for a veterinarian to say."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -18,7 +18,7 @@ from raworder.trade.units import share_text
 AnyLimit = TypeVar("AnyLimit", NutrientLimit, RatioLimit)
 
 LIMIT_PART = Fraction(1, 20)
-"""One step of worth: such a part of what is asked."""
+"""The step in the study of what one more is worth: a twentieth of what is asked."""
 
 ASK_FIRST = "Ask a veterinarian before you ask for less of it, or allow more"
 
@@ -39,49 +39,49 @@ class NutrientEnd(OfDogs):
 
     @classmethod
     def all_of(cls, scenario: Scenario) -> Iterator["NutrientEnd"]:
-        """Every end of a limit."""
+        """Every end of every limit of the dogs that eat anything."""
         bound: dict[tuple[Fraction, Limit, End], list[str]] = {}
         for dog in scenario.dogs:
             limits: tuple[Limit, ...] = (*dog.nutrient_limits, *dog.ratio_limits)
             for limit in limits if dog.batch_g else ():
-                for end, asked in ((End.LOW, limit.low), (End.HIGH, limit.high)):
-                    if asked is not None:
-                        bound.setdefault((asked, limit, end), []).append(dog.name)
-        yield from (cls(*asked, tuple(dogs)) for asked, dogs in bound.items())
+                for end, amount in ((End.LOW, limit.low), (End.HIGH, limit.high)):
+                    if amount is not None:
+                        bound.setdefault((amount, limit, end), []).append(dog.name)
+        yield from (cls(*level_and_end, tuple(dogs)) for level_and_end, dogs in bound.items())
 
-    def altered(self, scenario: Scenario, level: Level) -> Scenario:
-        """The scenario in which that end stands elsewhere, or asks for nothing; a dog without such a limit gets it."""
-        asked = None if level is None else Fraction(level)
-        dogs = (self._moved(dog, asked) if dog.name in self.dogs else dog for dog in scenario.dogs)
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
+        """The scenario with that end at another level, or none; a dog without such a limit gets it."""
+        amount = None if level is None else Fraction(level)
+        dogs = (self._move_end(dog, amount) if dog.name in self.dogs else dog for dog in scenario.dogs)
         return replace(scenario, dogs=tuple(dogs))
 
-    def _moved(self, dog: Dog, level: Fraction | None) -> Dog:
+    def _move_end(self, dog: Dog, level: Fraction | None) -> Dog:
         if isinstance(self.about, NutrientLimit):
-            return replace(dog, nutrient_limits=_with_end(dog.nutrient_limits, self.about, self.end, level))
-        return replace(dog, ratio_limits=_with_end(dog.ratio_limits, self.about, self.end, level))
+            return replace(dog, nutrient_limits=_move_end_of(dog.nutrient_limits, self.about, self.end, level))
+        return replace(dog, ratio_limits=_move_end_of(dog.ratio_limits, self.about, self.end, level))
 
     def step(self, _: Scenario) -> Fraction:
-        """A round step, fine beside what is asked."""
+        """A round step that is small beside what is asked."""
         return _fine_step(self.level or Fraction(0))
 
-    def in_its_measure(self, _: Scenario, level: Fraction) -> Level:
-        """Any amount."""
+    def nearest_level(self, _: Scenario, level: Fraction) -> Level:
+        """The amount as it is."""
         return level
 
     def levels(self, scenario: Scenario) -> Sequence[Level]:
-        """Down to nothing, or up to twice what is asked; and that nothing is asked."""
+        """Step by step down to zero, or up to twice what is asked; last None, which asks for nothing."""
         asked, step = self.level or Fraction(0), self.step(scenario)
-        if self.falls:
+        if self.is_minimum:
             return [*(count * step for count in range(ceil(asked / step) - 1, 0, -1)), None]
         return [*(count * step for count in range(floor(asked / step) + 1, floor(2 * asked / step) + 1)), None]
 
     def asks(self, _: Scenario, level: Level) -> str:
-        """The least or the most of the nutrient."""
-        asked = None if level is None else Fraction(level)
-        return end_text(self.about, asked, is_most=self.end is End.HIGH)
+        """The least or the most of the nutrient or ratio."""
+        amount = None if level is None else Fraction(level)
+        return end_text(self.about, amount, is_most=self.end is End.HIGH)
 
     def difference_text(self, _: Scenario, level: Level) -> str:
-        """By what part of what was asked."""
+        """The difference as a percentage of what was asked."""
         if level is None:
             return "all of it"
         part = abs(self.difference(level)) / (self.level or 1)
@@ -89,47 +89,49 @@ class NutrientEnd(OfDogs):
         return f"{percent_text(Fraction(round(part * 1000), 1000))} {word}"
 
     def instead_text(self, scenario: Scenario, level: Level) -> str:
-        """What is asked instead; where nothing was asked before, it is not said by how much more that is."""
+        """What is asked instead, and how much less that is; not how much where nothing was asked before."""
         return self._text_at(scenario, level) if self.level is None else super().instead_text(scenario, level)
 
     def cautions(self) -> Iterator[str]:
-        """Whom to ask before a rule is loosened."""
+        """Ask a veterinarian before a rule is loosened."""
         if self.level is not None:
             yield ASK_FIRST
 
-    def written_for(self, scenario: Scenario, dog: Dog, _: Changes, *, is_shared: bool) -> str:
-        """All limits of the dog, and `none` for what all dogs have and it not."""
+    def yaml_entry_for(self, scenario: Scenario, dog: Dog, _: Changes, *, is_shared: bool) -> str:
+        """All limits of the dog, and `none` for limits of `all_dogs` that it has not."""
         key = f"{self.field} "
         common = [name.removeprefix(key) for name, _ in scenario.places if name.startswith(key)]
         return limits_text((*dog.nutrient_limits, *dog.ratio_limits), () if is_shared else common)
 
     @classmethod
     def one_step_looser(cls, scenario: Scenario, _base: Plan) -> Iterator[Looser]:
-        """A twentieth less, or more where it is the most, of what is asked."""
+        """A minimum lowered, or a maximum raised, by a twentieth."""
         for limited in cls.all_of(scenario):
             asked, is_most = limited.level or Fraction(0), limited.end is End.HIGH
-            loose = limited.altered(scenario, asked * (1 + LIMIT_PART if is_most else 1 - LIMIT_PART))
+            loose = limited.set_level(scenario, asked * (1 + LIMIT_PART if is_most else 1 - LIMIT_PART))
             limit = f"{limited.asks(scenario, asked)} for {dogs_text(limited.dogs)}"
             step = f"{share_text(LIMIT_PART, 0)} {'more' if is_most else 'less'} of that"
             yield Looser(limited.rule, limit, step, loose, is_near=True)
 
 
-def _with_end(limits: tuple[AnyLimit, ...], limit: AnyLimit, end: End, level: Fraction | None) -> tuple[AnyLimit, ...]:
-    """The limits with one end of one of them elsewhere, which is added where it is none of them."""
-    there: list[AnyLimit] = list(limits)
+def _move_end_of(
+    limits: tuple[AnyLimit, ...], limit: AnyLimit, end: End, level: Fraction | None
+) -> tuple[AnyLimit, ...]:
+    """The limits with one end of one of them at another level; a limit that is not among them is added."""
+    with_limit: list[AnyLimit] = list(limits)
     if all(other.key != limit.key for other in limits):
-        there.append(replace(limit, low=None, high=None))
-    moved: list[AnyLimit] = [_ending_at(other, end, level) if other.key == limit.key else other for other in there]
+        with_limit.append(replace(limit, low=None, high=None))
+    moved: list[AnyLimit] = [_set_end(other, end, level) if other.key == limit.key else other for other in with_limit]
     return tuple(other for other in moved if other.low is not None or other.high is not None)
 
 
-def _ending_at(limit: AnyLimit, end: End, level: Fraction | None) -> AnyLimit:
+def _set_end(limit: AnyLimit, end: End, level: Fraction | None) -> AnyLimit:
     # A least of nothing asks for nothing; a most of nothing forbids all of it.
     return replace(limit, low=level or None) if end is End.LOW else replace(limit, high=level)
 
 
 def _fine_step(amount: Fraction) -> Fraction:
-    """A round step of which an amount has a hundred to a thousand: 0.1 for 15, 0.001 for 0.125."""
+    """The power of ten that goes 100 to 1000 times into an amount: 0.1 for 15, 0.001 for 0.125."""
     step = Fraction(1)
     while amount and amount < 100 * step:
         step /= 10

@@ -15,7 +15,7 @@ from raworder.trade.units import grams_text
 Limit = NutrientLimit | RatioLimit
 
 MOST_DECIMALS = 9
-"""As many decimals as are read; people write one or two."""
+"""The reader takes no more decimals than this; people write one or two."""
 
 PLAIN = re.compile(r"[^\W\d_][\w ()%./-]*")
 """Words that need no quotation marks in YAML."""
@@ -42,12 +42,12 @@ def exact_text(amount: Fraction) -> str:
 
 
 def weight_text(scenario: Scenario, grams: int) -> str:
-    """A weight that a scenario can be given; where people read pounds, in grams, lest it be rounded."""
+    """A weight as a scenario takes it; in grams where people read pounds, as pounds would be rounded."""
     return f"{grams} g" if scenario.weight_unit == "lb" else grams_text(grams, scenario.weight_unit)
 
 
 def stock_text(scenario: Scenario, offer: Offer, units: int) -> str:
-    """So many units of an offer as a scenario is told what is available: by weight, or in packs."""
+    """Units of an offer as `available` takes them: a weight, or a number of packs."""
     return weight_text(scenario, offer.grams(units)) if offer.by_weight else str(units)
 
 
@@ -70,9 +70,9 @@ def subject_word(subject: Subject) -> str:
     return subject.word or str(subject.measure)
 
 
-def fields_text(told: Mapping[str, tuple[str, bool]]) -> str:
-    """The fields that are to be said, in their order; each has its text and whether it is said."""
-    return ", ".join(f"{field}: {text}" for field, (text, is_said) in told.items() if is_said)
+def fields_text(fields: Mapping[str, tuple[str, bool]]) -> str:
+    """The fields that are to be written, in their order; each comes with its text and whether to write it."""
+    return ", ".join(f"{field}: {text}" for field, (text, is_written) in fields.items() if is_written)
 
 
 def limit_name(limit: Limit) -> str:
@@ -83,7 +83,7 @@ def limit_name(limit: Limit) -> str:
 
 
 def end_text(limit: Limit, level: Fraction | None, *, is_most: bool) -> str:
-    """One end of a limit at a level: `zinc at least 9.3 mg per 1000 kcal`; that nothing is asked where it has none."""
+    """One end of a limit: `zinc at least 9.3 mg per 1000 kcal`, or that nothing is asked where the level is None."""
     if level is None:
         return f"nothing is asked of {limit_name(limit)}"
     word = "at most" if is_most else "at least"
@@ -91,27 +91,27 @@ def end_text(limit: Limit, level: Fraction | None, *, is_most: bool) -> str:
 
 
 def limits_text(limits: Iterable[Limit], common: Iterable[str]) -> str:
-    """All that must stand under `nutrients` for a dog with these limits; `none` for what all dogs have and it not."""
-    told = {fold_name(limit_name(limit)): f"{limit_name(limit)}: {_both_ends(limit)}" for limit in limits}
-    told |= {name: f"{name}: none" for name in common if name not in told}
-    return f"nutrients: {{{', '.join(told.values())}}}"
+    """The `nutrients` entry of a dog with these limits; `none` for limits of all dogs (`common`) that it has not."""
+    texts = {fold_name(limit_name(limit)): f"{limit_name(limit)}: {_both_ends(limit)}" for limit in limits}
+    texts |= {name: f"{name}: none" for name in common if name not in texts}
+    return f"nutrients: {{{', '.join(texts.values())}}}"
 
 
 def _both_ends(limit: Limit) -> str:
     """A limit as it is written: `at least 15 mg per 1000 kcal`, `1.1 to 1.8`."""
     low, high = (None if level is None else _nutrient_text(limit, level) for level in (limit.low, limit.high))
-    said = f"{low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
-    return f"{said}{_per(limit)}"
+    ends = f"{low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
+    return f"{ends}{_per(limit)}"
 
 
 def _nutrient_text(limit: Limit, level: Fraction) -> str:
     if isinstance(limit, RatioLimit):
-        return exact_text(level * _equal_weights(limit))
+        return exact_text(level * _equal_weights_factor(limit))
     return f"{exact_text(level)} {nutrient_of(limit.nutrient).unit}"
 
 
-def _equal_weights(limit: RatioLimit) -> Fraction:
-    """What makes a ratio of our units one of equal weights."""
+def _equal_weights_factor(limit: RatioLimit) -> Fraction:
+    """The factor from a ratio in our units, such as mg to g, to a ratio of equal weights, as people write it."""
     grams = {"g": Fraction(1), "mg": Fraction(1, 1000), "ug": Fraction(1, 10**6), "kcal": Fraction(1)}
     return grams[nutrient_of(limit.over).unit] / grams[nutrient_of(limit.under).unit]
 

@@ -1,4 +1,4 @@
-"""How a study asks for many plans: here, on several cores, or on a cluster, with progress and what is left."""
+"""How a study has many plans made: in this process, on several cores, or on a cluster, with progress told."""
 
 import multiprocessing
 import os
@@ -16,35 +16,35 @@ Answered = TypeVar("Answered")
 
 
 class NoClusterError(Exception):
-    """There is no cluster to ask, and what to do about it."""
+    """There is no cluster to use; the message says what to do about it."""
 
 
 class ClusterLostError(OSError):
-    """The cluster has gone, or a question has ended every worker that it was given to."""
+    """The cluster has gone, or a question has killed every worker that it was given to."""
 
 
 class InLine(Executor):
-    """Works a question out at once, where it is asked."""
+    """Works out a question at once, in this process."""
 
     def submit(
         self, run: Callable[Given, Answered], /, *given: Given.args, **named: Given.kwargs
     ) -> "Future[Answered]":
-        """A future that is done."""
+        """A future that is done already."""
         future: Future[Answered] = Future()
         future.set_result(run(*given, **named))
         return future
 
 
 class Pool(ProcessPoolExecutor):
-    """Processes of this machine. They leave interrupts to who asks, and end with the pool."""
+    """Processes on this machine. They leave interrupts to the main process, and end with the pool."""
 
     def __init__(self, workers: int) -> None:
-        """Start as many as there are workers, each afresh: solvers' threads do not survive a fork."""
+        """Start the workers, each as a new process: solvers' threads do not survive a fork."""
         super().__init__(workers, multiprocessing.get_context("spawn"), _leave_interrupts)
         self._before = {child.pid for child in multiprocessing.active_children()}
 
     def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:
-        """End; without waiting, end whatever is still worked on too."""
+        """End the pool; without waiting, also kill whatever is still worked on."""
         if not wait:
             for child in multiprocessing.active_children():
                 if child.pid not in self._before:
@@ -52,8 +52,8 @@ class Pool(ProcessPoolExecutor):
         super().shutdown(wait, cancel_futures=cancel_futures)
 
 
-def cores() -> int:
-    """How many processes work side by side here."""
+def count_cores() -> int:
+    """The number of processors that this process may use."""
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
@@ -61,17 +61,17 @@ PATIENCE_S = 10
 """Seconds in which a scheduler must answer, and have a worker."""
 
 PULSE_S = 2
-"""Seconds in which a scheduler must say when it last heard of its workers; they report every second or so."""
+"""Seconds in which a scheduler must say when it last heard from its workers, which report about every second."""
 
 Pulse = frozenset[tuple[str, object]]
-"""The workers of a cluster, each with when it was last heard of by the scheduler's clock."""
+"""The workers of a cluster, each with the time, by the scheduler's clock, when it was last heard from."""
 
 
 class Cluster(Executor):
-    """The workers of a scheduler, which gives the question of a worker that dies to another one."""
+    """The workers of a Dask scheduler, which gives the question of a worker that dies to another worker."""
 
     def __init__(self, address: str, patience_s: int = PATIENCE_S) -> None:
-        """Meet the scheduler at that address; NoClusterError where there is none to be had."""
+        """Connect to the scheduler at this address; NoClusterError where that fails or it has no worker."""
         try:
             from distributed import Client
             from distributed.comm import get_address_host_port
@@ -93,54 +93,54 @@ class Cluster(Executor):
     def submit(
         self, run: Callable[Given, Answered], /, *given: Given.args, **named: Given.kwargs
     ) -> "Future[Answered]":
-        """A future that a worker does; ClusterLostError in it where the cluster could not."""
-        told: Future[Answered] = Future()
-        told.set_running_or_notify_cancel()
-        self._executor.submit(run, *given, **named).add_done_callback(lambda done: _hand_over(done, told))
-        return told
+        """A future that a worker works out; it holds ClusterLostError where the cluster fails."""
+        answer: Future[Answered] = Future()
+        answer.set_running_or_notify_cancel()
+        self._executor.submit(run, *given, **named).add_done_callback(lambda done: _hand_over(done, answer))
+        return answer
 
     def pulse(self) -> Pulse:
-        """When each worker was last heard of; the same as before, or nothing, where none is alive."""
+        """When each worker was last heard from; the same as before, or nothing, where none is alive."""
         try:
-            told = self._client.sync(self._client.scheduler.identity, callback_timeout=PULSE_S)
+            identity = self._client.sync(self._client.scheduler.identity, callback_timeout=PULSE_S)
         except (OSError, TimeoutError):
             return frozenset()
-        return frozenset((name, worker.get("last_seen")) for name, worker in told["workers"].items())
+        return frozenset((name, worker.get("last_seen")) for name, worker in identity["workers"].items())
 
     def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:
-        """Leave the scheduler; without waiting, or where it is asked for, with nothing left to do."""
+        """Leave the scheduler; unless told to wait for them, open questions are dropped."""
         self._executor.shutdown(wait=wait and not cancel_futures)
         self._client.close()
 
 
 @dataclass
 class Silence:
-    """For how long no worker of a cluster has been heard of."""
+    """For how long no worker of a cluster has been heard from."""
 
     since: float
     heard: Pulse = frozenset()
 
     def seconds(self, pulse: Pulse, now: float) -> float:
-        """The seconds until now, once it is known what the scheduler says now."""
+        """The seconds of silence until now, given what the scheduler says now."""
         if pulse - self.heard:
             self.since = now
         self.heard = pulse
         return now - self.since
 
 
-def _hand_over(done: "Future[Answered]", told: "Future[Answered]") -> None:
-    """Pass an answer on, or what went wrong; what the cluster itself has to say is told as one thing."""
+def _hand_over(done: "Future[Answered]", answer: "Future[Answered]") -> None:
+    """Pass an answer or an error on; whatever goes wrong with the cluster itself becomes ClusterLostError."""
     error = CancelledError() if done.cancelled() else done.exception()
     if error is None:
-        told.set_result(done.result())
+        answer.set_result(done.result())
     elif isinstance(error, CancelledError) or type(error).__module__.startswith("distributed"):
-        told.set_exception(ClusterLostError(f"the cluster was lost, or a question ended every worker ({error!r})"))
+        answer.set_exception(ClusterLostError(f"the cluster was lost, or a question ended every worker ({error!r})"))
     else:
-        told.set_exception(error)
+        answer.set_exception(error)
 
 
 def _leave_interrupts() -> None:
-    """What a process of the pool does first."""
+    """Ignore interrupts, as the first thing in a process of the pool."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
@@ -148,26 +148,26 @@ POOL_IS_WORTH_S = 2.0
 """Seconds of work left from which a pool pays: its processes take most of a second to start."""
 
 LOOK_EVERY_S = 1.0
-"""Seconds after which it is looked how questions to an engine go."""
+"""Seconds between looks at how an engine gets on."""
 
 SILENT_S = 6
-"""Seconds without a word of any worker of a cluster after which a person is told."""
+"""Seconds without a sign from any worker of a cluster after which a person is warned."""
 
 LONGEST_SILENCE_S = 600
-"""Seconds without one after which a study ends, where there is no time limit."""
+"""Seconds without a sign after which a study ends, where there is no time limit."""
 
 MOST_DEATHS = 3
-"""So many pools may break in a row, with no question answered between."""
+"""The number of pools in a row that may break without answering a question."""
 
 Progress = Callable[[int, int, float], None]
-"""Told every second or so: how many questions are answered, of how many, and about how many seconds are left."""
+"""Called about every second with the questions answered, all questions, and a guess at the seconds left."""
 
 
 @dataclass(frozen=True, slots=True)
 class Task(Generic[Answered]):
-    """A question: a function of a module with what it is given, and a key unlike any other asked with it.
+    """A question: a module-level function with its arguments, and a key that no other question of the round has.
 
-    All that is given, and the answer, can be sent to another process.
+    The arguments and the answer can be pickled, so that another process can work it out.
     """
 
     key: str
@@ -177,10 +177,10 @@ class Task(Generic[Answered]):
 
 @dataclass
 class Ask:
-    """Who is asked. `settings` are for every solve; `engine` is a pool, a cluster, or None for whatever is quickest.
+    """Answers questions. `settings` are for every solve; `engine` is a pool, a cluster, or None for the quickest.
 
-    `warn` is told what a person must know at once, `clock` counts seconds.
-    After an interrupt `interrupted` is set and nothing more is answered: a study then tells what it has.
+    `warn` is called with what a person must know at once; `clock` counts seconds.
+    After an interrupt `interrupted` is set and nothing more is answered: a study then prints what it has.
     """
 
     settings: Settings = Settings()  # noqa: RUF009 - it is frozen
@@ -192,7 +192,7 @@ class Ask:
     interrupted: bool = False
     asked: int = 0
     answered: int = 0
-    _told: float = 0.0
+    _told_at: float = 0.0
     _usual_s: float = 0.0
 
     def __call__(self, tasks: Sequence[Task[Answered]]) -> dict[str, Answered]:
@@ -202,52 +202,52 @@ class Ask:
         """
         if len({task.key for task in tasks}) < len(tasks):
             raise ValueError("two questions have the same key")
-        found: dict[str, Answered] = {}
+        answers: dict[str, Answered] = {}
         if self.interrupted:
-            return found
+            return answers
         self.asked += len(tasks)
         try:
-            self._answer(tasks, found)
+            self._answer(tasks, answers)
         except KeyboardInterrupt:
             self.interrupted = True
             self.close()
-        return {task.key: found[task.key] for task in tasks if task.key in found}
+        return {task.key: answers[task.key] for task in tasks if task.key in answers}
 
     def close(self) -> None:
-        """Let the engine go, with whatever it still works on."""
+        """Shut the engine down, dropping whatever it still works on."""
         engine, self.engine = self.engine, None
         if engine is not None:
             engine.shutdown(wait=False, cancel_futures=True)
 
-    def _answer(self, tasks: Sequence[Task[Answered]], found: dict[str, Answered]) -> None:
-        """Answer in line while that is quick, the rest by the engine; a pool that breaks is made anew."""
+    def _answer(self, tasks: Sequence[Task[Answered]], answers: dict[str, Answered]) -> None:
+        """Answer in this process while that is quick, the rest by the engine; a pool that breaks is replaced."""
         began, deaths = monotonic(), 0
         for done, task in enumerate(tasks):
             if self.engine is not None or self._is_long(len(tasks) - done):
                 break
-            self._note(found, task, InLine().submit(task.run, *task.given))
+            self._note(answers, task, InLine().submit(task.run, *task.given))
             self._usual_s = (monotonic() - began) / (done + 1)
             self._tell(began, done + 1, len(tasks))
-        while rest := [task for task in tasks if task.key not in found]:
-            before = len(found)
-            self._by_engine(rest, found)
-            deaths = deaths + 1 if len(found) == before else 0
+        while rest := [task for task in tasks if task.key not in answers]:
+            before = len(answers)
+            self._answer_by_engine(rest, answers)
+            deaths = deaths + 1 if len(answers) == before else 0
             if deaths == MOST_DEATHS:
                 raise RuntimeError(f"workers died {deaths} times; {len(rest)} of {len(tasks)} questions are open")
 
     def _is_long(self, left: int) -> bool:
-        """Whether so many questions, if they take as long as those before, are worth the start of a pool."""
+        """Whether the questions left, at the pace so far, are worth starting a pool."""
         return self.workers > 1 and left > 1 and self._usual_s * left > POOL_IS_WORTH_S
 
-    def _by_engine(self, tasks: Sequence[Task[Answered]], found: dict[str, Answered]) -> None:
-        """Answer by the engine; where a worker dies and takes the pool with it, the rest is left for a new one."""
+    def _answer_by_engine(self, tasks: Sequence[Task[Answered]], answers: dict[str, Answered]) -> None:
+        """Answer by the engine; where a worker dies and takes the pool with it, the rest is left for a new pool."""
         if self.engine is None:
             self.engine = Pool(self.workers)
         began, of = monotonic(), {}
         try:
             of = {self.engine.submit(task.run, *task.given): task for task in tasks}
             for done, future in enumerate(self._as_completed(of, began), start=1):
-                self._note(found, of[future], future)
+                self._note(answers, of[future], future)
                 self._tell(began, done, len(of))
         except BrokenExecutor:
             if not isinstance(self.engine, Pool):
@@ -255,19 +255,20 @@ class Ask:
             self.close()
 
     def _as_completed(self, of: "dict[Future[Answered], Task[Answered]]", began: float) -> "Iterator[Future[Answered]]":
-        """The futures as they are done; how it goes is told every second meanwhile."""
-        open_, silence, told = set(of), Silence(self.clock()), False
+        """The futures as they are done; progress is told about every second meanwhile."""
+        open_, silence, is_warned = set(of), Silence(self.clock()), False
         while open_:
+            # Waits in short turns, so that a silent cluster is noticed even while nothing is done.
             try:
                 for future in as_completed(set(open_), timeout=LOOK_EVERY_S):
                     open_.discard(future)
                     yield future
             except TimeoutError:
                 self._tell(began, len(of) - len(open_), len(of))
-                told = self._listen(silence, told=told)
+                is_warned = self._check_silence(silence, is_warned=is_warned)
 
-    def _listen(self, silence: Silence, *, told: bool) -> bool:
-        """Whether a person has been told that no worker of a cluster answers; ClusterLostError after too long."""
+    def _check_silence(self, silence: Silence, *, is_warned: bool) -> bool:
+        """Whether a person has been warned that no worker of a cluster answers; ClusterLostError after too long."""
         if not isinstance(self.engine, Cluster):
             return False
         silent_s = silence.seconds(self.engine.pulse(), self.clock())
@@ -275,25 +276,25 @@ class Ask:
             raise ClusterLostError(
                 f"no worker of the cluster has answered for {silent_s:.0f} s; start one and ask again"
             )
-        if silent_s >= SILENT_S and not told and self.warn:
+        if silent_s >= SILENT_S and not is_warned and self.warn:
             self.warn(
                 f"no worker of the cluster answers; waiting for one, {self.answered} of {self.asked} are answered\n"
             )
         return silent_s >= SILENT_S
 
-    def _note(self, found: dict[str, Answered], task: Task[Answered], future: "Future[Answered]") -> None:
+    def _note(self, answers: dict[str, Answered], task: Task[Answered], future: "Future[Answered]") -> None:
         """Keep an answer."""
-        found[task.key] = future.result()
+        answers[task.key] = future.result()
         self.answered += 1
 
     def _tell(self, began: float, done: int, of: int) -> None:
-        """Tell how it goes, not more often than every second, and not of what is soon over."""
+        """Tell the progress, at most once a second, and not at all for what is soon over."""
         now = monotonic()
         if (
             self.progress
             and done
             and self.answered < self.asked
-            and now - max(began + FIRST_WORD_S - 1, self._told) >= 1
+            and now - max(began + FIRST_WORD_S - 1, self._told_at) >= 1
         ):
-            self._told = now
+            self._told_at = now
             self.progress(self.answered, self.asked, (now - began) / done * (of - done))

@@ -24,7 +24,7 @@ Names = Callable[[Offer, Cut], tuple[str, ...]]
 
 @dataclass(frozen=True, slots=True)
 class Meant:
-    """The offers that are meant, and whether mixed products were left out; where none is, what is wrong."""
+    """The offers that words mean, and whether mixed products are left out; for none, what is wrong and help."""
 
     offers: tuple[Offer, ...]
     mixed: bool = False
@@ -33,25 +33,25 @@ class Meant:
 
 
 def offers_named(words: str, scenario: Scenario) -> Meant:
-    """The offers that the words mean: the supplier's of that name, else of that cut, species, kind or code.
+    """The offers that the words name: a supplier's, else those of a cut, a species, a kind, or one line.
 
-    `beef trim at Hollow Lane Butcher` narrows them down to one supplier. A species is that of cuts of nothing else.
+    `beef trim at Hollow Lane Butcher` means one supplier only. A species means cuts of that species alone.
     """
     what, at, supplier = words.rpartition(AT)
     if at and fold_name(supplier) in {fold_name(supplier.name) for supplier in scenario.suppliers}:
-        meant = _named(what, scenario)
+        meant = _offers_of_name(what, scenario)
         here = tuple(offer for offer in meant.offers if fold_name(offer.supplier) == fold_name(supplier))
         if here or not meant.offers:
             return Meant(here, meant.mixed, meant.wrong, meant.help)
         sellers = ", ".join(sorted({f"`{offer.supplier}`" for offer in meant.offers}))
         return Meant((), wrong=f"`{supplier}` sells no `{what}`", help=f"it is sold by {sellers}")
-    return _named(words, scenario)
+    return _offers_of_name(words, scenario)
 
 
 def supplements_named(words: str, scenario: Scenario) -> tuple[SupplementOffer, ...]:
-    """The offers of supplements that the words mean: the supplier's of that name, else of that supplement or line.
+    """The offers of supplements that the words name: a supplier's, or those of a supplement, or one line.
 
-    `sea oil at Hollow Lane Butcher` narrows them down to one supplier.
+    `sea oil at Hollow Lane Butcher` means one supplier only.
     """
     what, at, supplier = words.rpartition(AT)
     if at and fold_name(supplier) in {fold_name(supplier.name) for supplier in scenario.suppliers}:
@@ -66,8 +66,8 @@ def supplements_named(words: str, scenario: Scenario) -> tuple[SupplementOffer, 
     return tuple(offer for offer, names in by_name if fold_name(words) in map(fold_name, names))
 
 
-def _named(word: str, scenario: Scenario) -> Meant:
-    """The offers by the first kind of name that the word, or its singular, is."""
+def _offers_of_name(word: str, scenario: Scenario) -> Meant:
+    """The offers by the first kind of name that the word, or its singular, matches."""
     cuts = {cut.name: cut for cut in scenario.cuts}
     if fold_name(word) == EVERYTHING:
         return Meant(scenario.offers)
@@ -75,8 +75,8 @@ def _named(word: str, scenario: Scenario) -> Meant:
         for names in KINDS_OF_NAMES:
             offers = tuple(offer for offer in scenario.offers if name in map(fold_name, names(offer, cuts[offer.cut])))
             if offers:
-                return Meant(offers, mixed=names is _species and _is_in_mixed(name, scenario, cuts))
-    known = _known(scenario, cuts)
+                return Meant(offers, mixed=names is _species_names and _is_in_mixed(name, scenario, cuts))
+    known = _known_names(scenario, cuts)
     close = nearest(word, known)
     help_ = f"did you mean `{known[close]}`?" if close else "name a supplier, cut, species or kind on your lists"
     return Meant((), wrong=f"nothing on the lists is called `{word}`", help=help_)
@@ -88,8 +88,8 @@ def _is_in_mixed(species: str, scenario: Scenario, cuts: Mapping[str, Cut]) -> b
     return any(len(cut.species) > 1 and species in map(fold_name, cut.species_names) for cut in sold)
 
 
-def _known(scenario: Scenario, cuts: Mapping[str, Cut]) -> dict[str, str]:
-    """Every name that means something, by its folded form."""
+def _known_names(scenario: Scenario, cuts: Mapping[str, Cut]) -> dict[str, str]:
+    """Every name that names an offer, by its folded form."""
     return {fold_name(name): name for offer in scenario.offers for name in _all_names(offer, cuts[offer.cut])}
 
 
@@ -98,57 +98,60 @@ def _all_names(offer: Offer, cut: Cut) -> Iterator[str]:
         yield from (name for name in names(offer, cut) if name)
 
 
-def _supplier(offer: Offer, _: Cut) -> tuple[str, ...]:
+def _supplier_names(offer: Offer, _: Cut) -> tuple[str, ...]:
     return (offer.supplier,)
 
 
-def _cut(offer: Offer, _: Cut) -> tuple[str, ...]:
-    """The cut's name, with and without what the list states of it."""
+def _cut_names(offer: Offer, _: Cut) -> tuple[str, ...]:
+    """The cut's name, with and without what the list says of it in brackets."""
     return (offer.cut, offer.cut.partition(" (")[0])
 
 
-def _species(_: Offer, cut: Cut) -> tuple[str, ...]:
-    """The species of a cut of one species."""
+def _species_names(_: Offer, cut: Cut) -> tuple[str, ...]:
+    """The species of a cut that is of one species only."""
     return cut.species_names if len(cut.species) == 1 else ()
 
 
-def _kind(_: Offer, cut: Cut) -> tuple[str, ...]:
+def _kind_names(_: Offer, cut: Cut) -> tuple[str, ...]:
     return (cut.kind,)
 
 
-def _line(offer: Offer, _: Cut) -> tuple[str, ...]:
-    """What names one line: the supplier's code and own name for it, and our key."""
+def _line_names(offer: Offer, _: Cut) -> tuple[str, ...]:
+    """The names of a single line: the supplier's code and name for it, and our key."""
     return (offer.code, offer.item, offer.key)
 
 
-KINDS_OF_NAMES: tuple[Names, ...] = (_supplier, _cut, _species, _kind, _line)
-"""What a word can be, the first that it is wins."""
+KINDS_OF_NAMES: tuple[Names, ...] = (_supplier_names, _cut_names, _species_names, _kind_names, _line_names)
+"""The kinds of name that a word can be; the first that matches wins."""
 
 
 @dataclass(frozen=True, slots=True)
 class Change(ABC):
-    """One change: `says` it in words; `about` is what it sets, so that two about the same exclude one another."""
+    """One change: `says` it in words; `about` is what it sets, as two about the same thing exclude each other."""
 
     says: str
     about: frozenset[str]
 
     @abstractmethod
-    def applied(self, scenario: Scenario) -> Scenario:
+    def apply_to(self, scenario: Scenario) -> Scenario:
         """The scenario with the change."""
 
 
 @dataclass(frozen=True, slots=True)
 class Price(Change):
-    """The offers of those keys at so many times their price, and the `packs` of supplements of those keys."""
+    """Prices multiplied by `times`, of the offers and the `packs` of supplements with these keys."""
 
     offers: frozenset[str]
     times: Fraction
     packs: frozenset[str] = frozenset()
 
-    def applied(self, scenario: Scenario) -> Scenario:
-        """The scenario with those prices: exact where they are computed with, in minor units where they are read."""
+    def apply_to(self, scenario: Scenario) -> Scenario:
+        """The scenario with those prices: exact for computing, rounded to minor units where they are printed."""
         money = scenario.currency
-        offers = (_priced(offer, self.times, money) if offer.key in self.offers else offer for offer in scenario.offers)
+        offers = (
+            _at_times_price(offer, self.times, money) if offer.key in self.offers else offer
+            for offer in scenario.offers
+        )
         packs = (
             replace(offer, price=money.rounded(Fraction(offer.price) * self.times))
             if offer.key in self.packs
@@ -160,11 +163,11 @@ class Price(Change):
 
 @dataclass(frozen=True, slots=True)
 class OneMore(Change):
-    """One dog more that is just like another; where that one is in care, with the same amounts."""
+    """One dog more, just like another; in care too where that one is, with the same amounts."""
 
     like: Dog
 
-    def applied(self, scenario: Scenario) -> Scenario:
+    def apply_to(self, scenario: Scenario) -> Scenario:
         """The scenario with the dog, under a name of its own."""
         taken = {dog.name for dog in scenario.dogs}
         name = next(name for name in _names_like(self.like.name) if name not in taken)
@@ -173,70 +176,70 @@ class OneMore(Change):
 
 @dataclass(frozen=True, slots=True)
 class Without(Change):
-    """A dog that is not there at all."""
+    """One dog fewer."""
 
     dog: str
 
-    def applied(self, scenario: Scenario) -> Scenario:
+    def apply_to(self, scenario: Scenario) -> Scenario:
         """The scenario without the dog."""
         return replace(scenario, dogs=tuple(dog for dog in scenario.dogs if dog.name != self.dog))
 
 
 @dataclass(frozen=True, slots=True)
 class Away(Change):
-    """A dog that is away on the last so many of the days on which it is fed; it is fed on some day before."""
+    """A dog away on the last `days` of the days on which it is fed; at least one day is left."""
 
     dog: str
     days: int
 
-    def applied(self, scenario: Scenario) -> Scenario:
+    def apply_to(self, scenario: Scenario) -> Scenario:
         """The scenario with fewer days for the dog."""
-        return _with_dogs(scenario, lambda dog: _away(dog, self.days) if dog.name == self.dog else dog)
+        return _change_dogs(scenario, lambda dog: _take_away(dog, self.days) if dog.name == self.dog else dog)
 
 
 @dataclass(frozen=True, slots=True)
 class Pattern(Change):
-    """A pattern of the trade in place of the targets of one dog, or where none is named of all that are not in care."""
+    """A feeding pattern in place of a dog's targets, or of those of all dogs not in care where none is named."""
 
     pattern: str
     dog: str = ""
 
-    def applied(self, scenario: Scenario) -> Scenario:
-        """The scenario with those targets; caps and what is avoided stay."""
-        asked = targets(PATTERNS[self.pattern])
+    def apply_to(self, scenario: Scenario) -> Scenario:
+        """The scenario with the pattern's targets; caps and what dogs avoid stay."""
+        wanted = targets(PATTERNS[self.pattern])
 
-        def changed(dog: Dog) -> Dog:
+        def change_dog(dog: Dog) -> Dog:
             """The dog with those targets, if it is meant."""
             is_meant = not dog.care and self.dog in {"", dog.name}
-            return replace(dog, targets=asked, targets_named=self.pattern) if is_meant else dog
+            return replace(dog, targets=wanted, targets_named=self.pattern) if is_meant else dog
 
-        return _with_dogs(scenario, changed)
+        return _change_dogs(scenario, change_dog)
 
 
 @dataclass(frozen=True, slots=True)
 class Room(Change):
-    """Another room in the freezer; None is as much as is wanted."""
+    """Other room in the freezer; None for no limit."""
 
     room_g: int | None
 
-    def applied(self, scenario: Scenario) -> Scenario:
+    def apply_to(self, scenario: Scenario) -> Scenario:
         """The scenario with that room."""
         return replace(scenario, room_g=self.room_g)
 
 
 @dataclass(frozen=True, slots=True)
 class Budget(Change):
-    """Another budget; None is as much as is needed."""
+    """Another budget; None for no limit."""
 
     budget: Decimal | None
 
-    def applied(self, scenario: Scenario) -> Scenario:
+    def apply_to(self, scenario: Scenario) -> Scenario:
         """The scenario with that budget."""
         return replace(scenario, budget=self.budget)
 
 
-def _priced(offer: Offer, times: Fraction, money: Currency) -> Offer:
-    """The offer with every price step at so many times its price."""
+def _at_times_price(offer: Offer, times: Fraction, money: Currency) -> Offer:
+    """The offer with the price of every step multiplied."""
     return replace(
         offer,
         steps=tuple(
@@ -252,32 +255,33 @@ def _priced(offer: Offer, times: Fraction, money: Currency) -> Offer:
 
 
 def _names_like(name: str) -> Iterator[str]:
-    """Names for one dog more, one after the other."""
+    """Names to try for one dog more."""
     yield f"another {name}"
     yield from (f"another {name} {number}" for number in count(2))
 
 
-def _with_dogs(scenario: Scenario, changed: Callable[[Dog], Dog]) -> Scenario:
-    return replace(scenario, dogs=tuple(map(changed, scenario.dogs)))
+def _change_dogs(scenario: Scenario, change_dog: Callable[[Dog], Dog]) -> Scenario:
+    return replace(scenario, dogs=tuple(map(change_dog, scenario.dogs)))
 
 
-def _away(dog: Dog, days: int) -> Dog:
-    """The dog with its last days unfed."""
+def _take_away(dog: Dog, days: int) -> Dog:
+    """The dog without food on its last `days` fed days."""
     fed = [day for day, grams in enumerate(dog.day_g) if grams]
     kept = fed[: len(fed) - days]
     if dog.care:
-        return _in_care_away(dog, kept, len(fed))
+        return _take_away_in_care(dog, kept, len(fed))
     day_g = tuple(grams if day in kept else 0 for day, grams in enumerate(dog.day_g))
     rations = {dog.day_g[day] for day in fed}
-    changes = max(rations) - min(rations) > 1
-    daily_g = Fraction(sum(day_g), len(kept)) if changes else dog.daily_g
+    # Day rations of a steady dog differ by a gram of rounding; beyond that the ration itself changes.
+    is_changing = max(rations) - min(rations) > 1
+    daily_g = Fraction(sum(day_g), len(kept)) if is_changing else dog.daily_g
     return replace(
-        dog, day_g=day_g, days=len(kept), batch_g=sum(day_g), daily_g=daily_g, energy=_energy_of(dog.energy, kept)
+        dog, day_g=day_g, days=len(kept), batch_g=sum(day_g), daily_g=daily_g, energy=_energy_on_days(dog.energy, kept)
     )
 
 
-def _energy_of(energy: EnergyRation | None, kept: list[int]) -> EnergyRation | None:
-    """A ration in energy for the days that are left."""
+def _energy_on_days(energy: EnergyRation | None, kept: list[int]) -> EnergyRation | None:
+    """The ration in energy for the days that are left."""
     if energy is None:
         return None
     return replace(
@@ -285,8 +289,8 @@ def _energy_of(energy: EnergyRation | None, kept: list[int]) -> EnergyRation | N
     )
 
 
-def _in_care_away(dog: Dog, kept: list[int], fed_days: int) -> Dog:
-    """The dog in care with what the veterinarian gave for the days that are left, day for day the same."""
+def _take_away_in_care(dog: Dog, kept: list[int], fed_days: int) -> Dog:
+    """The dog in care with the veterinarian's amounts for the days that are left, the same every day."""
     amounts = tuple(
         replace(vet_amount, batch_g=floor(Fraction(vet_amount.batch_g * len(kept), fed_days)))
         for vet_amount in dog.vet_amounts

@@ -13,54 +13,54 @@ from raworder.trade.plan import NoPlan, Plan, Unsolved
 from raworder.trade.scenario import Offer, PriceStep, Scenario, SupplementOffer, Supplier
 
 Sold = tuple[str, str, str, str, str]
-"""By what an offer is known again on another list: supplier, cut, pack, how it is sold, and which of several alike."""
+"""What identifies an offer across lists: supplier, cut, pack, how it is sold, and which of several alike."""
 
 Pack = tuple[str, str, int]
-"""By what a pack of a supplement is known again on another list: supplier, supplement, and how many steps it holds."""
+"""What identifies a pack of a supplement across lists: supplier, supplement, and how many steps it holds."""
 
 
 @dataclass(frozen=True, slots=True)
 class OfferChange:
-    """An offer on two lists; None on the one that has none like it."""
+    """An offer on two lists; None on a list that has none like it."""
 
     before: Offer | None
     after: Offer | None
 
     @property
     def offer(self) -> Offer:
-        """The offer, as it stood first where it did."""
-        found = self.before or self.after
-        assert found is not None
-        return found
+        """The offer as on the first list, or else as on the second."""
+        offer = self.before or self.after
+        assert offer is not None
+        return offer
 
     @property
     def says(self) -> str:
-        """How it changed, in a word; nothing where it did not."""
+        """How it changed, in a word; empty where it did not."""
         if self.before is None:
             return "new"
         if self.after is None:
             return "gone"
-        return _priced(self.before, self.after)
+        return _price_change(self.before, self.after)
 
 
-def side_by_side(first: Scenario, second: Scenario) -> tuple[OfferChange, ...]:
-    """All offers of both, in the order of the first, those of the second alone after them."""
+def compare_offers(first: Scenario, second: Scenario) -> tuple[OfferChange, ...]:
+    """All offers of two scenarios, those of the first in its order, then those of the second only."""
     before, after = offers_by_item(first), offers_by_item(second)
     keys = dict.fromkeys((*before, *after))
     return tuple(OfferChange(before.get(key), after.get(key)) for key in keys)
 
 
 def offers_by_item(scenario: Scenario) -> dict[Sold, Offer]:
-    """The offers by what they are known again by; of several alike the cheapest is the first."""
-    found: dict[Sold, Offer] = {}
-    for one in sorted(scenario.offers, key=lambda offer: (offer.supplier, offer.cut, offer.steps[0].unit_price)):
-        how = "by weight" if one.by_weight else "about" if one.heaviest_g else "pack"
-        pack = "" if one.by_weight else str(one.unit_g)
-        again = 0
-        while (key := (one.supplier, one.cut, pack, how, str(again))) in found:
-            again += 1
-        found[key] = one
-    return found
+    """The offers by what identifies them; of several alike the cheapest comes first."""
+    offers: dict[Sold, Offer] = {}
+    for offer in sorted(scenario.offers, key=lambda offer: (offer.supplier, offer.cut, offer.steps[0].unit_price)):
+        how = "by weight" if offer.by_weight else "about" if offer.heaviest_g else "pack"
+        pack = "" if offer.by_weight else str(offer.unit_g)
+        number = 0
+        while (key := (offer.supplier, offer.cut, pack, how, str(number))) in offers:
+            number += 1
+        offers[key] = offer
+    return offers
 
 
 def prices_text(offer: Offer | None, weight_unit: str) -> str:
@@ -69,21 +69,24 @@ def prices_text(offer: Offer | None, weight_unit: str) -> str:
         return "-"
     first, *more = offer.steps
     return ", ".join(
-        (price_text(offer, first, weight_unit), *(_from(offer, price_step, weight_unit) for price_step in more))
+        (
+            price_text(offer, first, weight_unit),
+            *(_price_step_text(offer, price_step, weight_unit) for price_step in more),
+        )
     )
 
 
 def terms(first: Scenario, second: Scenario) -> Iterator[str]:
-    """What changed in the terms of suppliers that both have."""
+    """The terms that changed at suppliers that both have, and changed packs of supplements."""
     before = {supplier.name: supplier for supplier in first.suppliers}
     for after in second.suppliers:
         if after.name in before:
-            yield from _terms(before[after.name], after, second)
-    yield from _packs_otherwise(first, second)
+            yield from _changed_terms(before[after.name], after, second)
+    yield from _changed_packs(first, second)
 
 
 def pack_of(offer: SupplementOffer) -> Pack:
-    """By what the offer is known again."""
+    """What identifies the pack."""
     return offer.supplier, offer.supplement, offer.steps
 
 
@@ -97,17 +100,17 @@ def packs_bought(scenario: Scenario, order: Plan) -> dict[Pack, int]:
 
 
 def cost_at(scenario: Scenario, units: Mapping[str, int], packs: Mapping[Pack, int] | None = None) -> Decimal | None:
-    """What so many units of the scenario's offers, and packs of supplements, cost.
+    """What these units of offers and packs of supplements cost at the scenario's prices.
 
-    None where there are not so many, or the order is too small.
+    None where there are too few of them, or the order is below a minimum order.
     """
-    offers, beside = {offer.key: offer for offer in scenario.offers}, _priced_packs(scenario, packs or {})
-    if beside is None or any(key not in offers or _exceeds(offers[key], count) for key, count in units.items()):
+    offers, supplements = {offer.key: offer for offer in scenario.offers}, _cost_of_packs(scenario, packs or {})
+    if supplements is None or any(key not in offers or _exceeds(offers[key], count) for key, count in units.items()):
         return None
     cost = Decimal(0)
     for supplier in scenario.suppliers:
         mine = [(offers[key], count) for key, count in units.items() if offers[key].supplier == supplier.name]
-        paid = _paid(scenario, supplier, mine, beside.get(supplier.name, Decimal(0)))
+        paid = _cost_at_supplier(scenario, supplier, mine, supplements.get(supplier.name, Decimal(0)))
         if paid is None:
             return None
         cost += paid
@@ -115,7 +118,7 @@ def cost_at(scenario: Scenario, units: Mapping[str, int], packs: Mapping[Pack, i
 
 
 def replace_lists(scenario: Scenario, other: Scenario) -> Scenario:
-    """The scenario with the price lists and suppliers of another one."""
+    """The first scenario with the price lists and suppliers of another."""
     cuts = {cut.name: cut for cut in (*scenario.cuts, *other.cuts)}
     own = {supplement.name for supplement in scenario.supplements}
     more = (replace(supplement, on_hand_steps=0) for supplement in other.supplements if supplement.name not in own)
@@ -129,19 +132,21 @@ def replace_lists(scenario: Scenario, other: Scenario) -> Scenario:
     )
 
 
-def _packs_otherwise(first: Scenario, second: Scenario) -> Iterator[str]:
+def _changed_packs(first: Scenario, second: Scenario) -> Iterator[str]:
     """Packs of supplements that are new, gone, or at another price."""
-    before, after = ({pack_of(offer): (each, offer) for offer in each.supplement_offers} for each in (first, second))
+    before, after = (
+        {pack_of(offer): (scenario, offer) for offer in scenario.supplement_offers} for scenario in (first, second)
+    )
     for pack in dict.fromkeys((*before, *after)):
         scenario, offer = before.get(pack) or after[pack]
         was, now = (lists[pack][1].price if pack in lists else None for lists in (before, after))
         if was != now:
-            old, new = ("not sold" if number is None else scenario.currency.text(number) for number in (was, now))
+            old, new = ("not sold" if price is None else scenario.currency.text(price) for price in (was, now))
             yield f"{offer.supplier}: {offer.supplement}, {packs_text(scenario, offer, 1)}: {new}, not {old}"
 
 
-def _priced_packs(scenario: Scenario, packs: Mapping[Pack, int]) -> dict[str, Decimal] | None:
-    """What packs of supplements cost, by supplier; None where there are not so many."""
+def _cost_of_packs(scenario: Scenario, packs: Mapping[Pack, int]) -> dict[str, Decimal] | None:
+    """What packs of supplements cost, by supplier; None where there are too few of them."""
     cost: dict[str, Decimal] = {}
     for pack, count in packs.items():
         offers = [offer for offer in scenario.supplement_offers if pack_of(offer) == pack]
@@ -152,26 +157,26 @@ def _priced_packs(scenario: Scenario, packs: Mapping[Pack, int]) -> dict[str, De
     return cost
 
 
-def _priced(before: Offer, after: Offer) -> str:
-    """Dearer, cheaper, otherwise priced, available or cut, or nothing."""
+def _price_change(before: Offer, after: Offer) -> str:
+    """How an offer changed, in words: its price, else its amount or steps; empty where it did not."""
     old, new = ([price_step.unit_price / offer.unit_g for price_step in offer.steps] for offer in (before, after))
-    same_steps = _from_g(before) == _from_g(after)
+    same_steps = _step_starts_g(before) == _step_starts_g(after)
     if old == new and same_steps:
-        return _sold(before, after)
-    if same_steps and all(number <= other for number, other in zip(old, new, strict=True)):
+        return _stock_change(before, after)
+    if same_steps and all(was <= now for was, now in zip(old, new, strict=True)):
         return "dearer"
-    if same_steps and all(number >= other for number, other in zip(old, new, strict=True)):
+    if same_steps and all(was >= now for was, now in zip(old, new, strict=True)):
         return "cheaper"
     return "other prices"
 
 
-def _from_g(offer: Offer) -> list[Fraction]:
-    """From how many grams on each price but the first holds."""
+def _step_starts_g(offer: Offer) -> list[Fraction]:
+    """From how many grams on each price after the first holds."""
     return [price_step.at_least * offer.unit_g for price_step in offer.steps[1:]]
 
 
-def _sold(before: Offer, after: Offer) -> str:
-    """Whether there is another amount of it, or it is cut in other steps."""
+def _stock_change(before: Offer, after: Offer) -> str:
+    """That another amount is available, or that it is sold in other steps; empty for neither."""
     if _most_g(before) != _most_g(after):
         return "other amount there"
     return "" if before.unit_g == after.unit_g else "other steps"
@@ -181,12 +186,12 @@ def _most_g(offer: Offer) -> Fraction | None:
     return None if offer.available is None else offer.available * offer.unit_g
 
 
-def _from(offer: Offer, step: PriceStep, weight_unit: str) -> str:
+def _price_step_text(offer: Offer, step: PriceStep, weight_unit: str) -> str:
     return f"{step.listed:f} {step_text(offer, step, weight_unit)}"
 
 
-def _terms(before: Supplier, after: Supplier, scenario: Scenario) -> Iterator[str]:
-    """Each term of a supplier that is another one now."""
+def _changed_terms(before: Supplier, after: Supplier, scenario: Scenario) -> Iterator[str]:
+    """Each term of a supplier that changed."""
     money = scenario.currency.text
     if before.delivery != after.delivery:
         yield f"{after.name}: delivery {money(before.delivery)}, now {money(after.delivery)}"
@@ -194,8 +199,8 @@ def _terms(before: Supplier, after: Supplier, scenario: Scenario) -> Iterator[st
         yield f"{after.name}: minimum order {money(before.minimum_order)}, now {money(after.minimum_order)}"
     if before.free_delivery_from != after.free_delivery_from:
         old, new = (
-            "never free" if number is None else f"free from {money(number)}"
-            for number in (before.free_delivery_from, after.free_delivery_from)
+            "never free" if least is None else f"free from {money(least)}"
+            for least in (before.free_delivery_from, after.free_delivery_from)
         )
         yield f"{after.name}: delivery {old}, now {new}"
     if before.sales_tax != after.sales_tax:
@@ -206,12 +211,14 @@ def _exceeds(offer: Offer, units: int) -> bool:
     return offer.available is not None and units > offer.available
 
 
-def _paid(scenario: Scenario, supplier: Supplier, lines: list[tuple[Offer, int]], beside: Decimal) -> Decimal | None:
+def _cost_at_supplier(
+    scenario: Scenario, supplier: Supplier, lines: list[tuple[Offer, int]], supplements: Decimal
+) -> Decimal | None:
     """What a supplier is paid for the lines and for supplements; None below its minimum order."""
     money = scenario.currency
-    if not lines and not beside:
+    if not lines and not supplements:
         return Decimal(0)
-    goods = sum((money.rounded(offer.step_for(count).unit_price * count) for offer, count in lines), beside)
+    goods = sum((money.rounded(offer.step_for(count).unit_price * count) for offer, count in lines), supplements)
     if goods < supplier.minimum_order:
         return None
     is_free = supplier.free_delivery_from is not None and goods >= supplier.free_delivery_from
@@ -220,7 +227,7 @@ def _paid(scenario: Scenario, supplier: Supplier, lines: list[tuple[Offer, int]]
 
 @dataclass(frozen=True, slots=True)
 class LineChange:
-    """A line of an order of which another order buys more, less, none or some for the first time."""
+    """An offer of which two orders buy different amounts."""
 
     offer: Offer
     before: int
@@ -228,11 +235,11 @@ class LineChange:
 
     @property
     def says(self) -> str:
-        """How it moved, in a word."""
-        return _how_moved(self.before, self.after)
+        """How it changed, in a word: new, gone, more or less."""
+        return _change_word(self.before, self.after)
 
 
-def _how_moved(before: int, after: int) -> str:
+def _change_word(before: int, after: int) -> str:
     if not before:
         return "new"
     if not after:
@@ -255,7 +262,7 @@ def line_changes(
 
 
 def line_change_columns(of: str) -> tuple[Column, ...]:
-    """The columns of what moved; the first, for programs, tells of which answer."""
+    """The columns of changed lines; the first, for programs, says to which answer a line belongs."""
     return (
         Column(of, of.replace("_", " ").capitalize(), shown=False),
         Column("moved", "In the order"),
@@ -268,25 +275,28 @@ def line_change_columns(of: str) -> tuple[Column, ...]:
     )
 
 
-def line_change_row(of: str, one: LineChange, weight_unit: str) -> tuple[Cell, ...]:
-    """One line that moved, in shop units."""
-    before, after = (units_text(one.offer, units, weight_unit) if units else None for units in (one.before, one.after))
-    return (of, one.says, one.offer.cut, one.offer.supplier, before, after, one.before, one.after)
+def line_change_row(of: str, change: LineChange, weight_unit: str) -> tuple[Cell, ...]:
+    """One changed line, with amounts as the shop sells them."""
+    offer, counts = change.offer, (change.before, change.after)
+    texts = (units_text(offer, units, weight_unit) if units else None for units in counts)
+    return (of, change.says, offer.cut, offer.supplier, *texts, *counts)
 
 
 def supplement_rows(of: str, first: tuple[Scenario, Plan], second: tuple[Scenario, Plan]) -> Iterator[tuple[Cell, ...]]:
-    """The lines of supplements that differ between two orders, each of its scenario, under the same columns."""
+    """The changed lines of supplements between two orders, each with its scenario, under the same columns."""
     before, after = packs_bought(*first), packs_bought(*second)
-    offers = {pack_of(offer): (each, offer) for each, _ in (second, first) for offer in each.supplement_offers}
+    offers = {
+        pack_of(offer): (scenario, offer) for scenario, _ in (second, first) for offer in scenario.supplement_offers
+    }
     for pack in dict.fromkeys((*before, *after)):
-        counts, told = (before.get(pack, 0), after.get(pack, 0)), offers[pack]
+        counts, (scenario, offer) = (before.get(pack, 0), after.get(pack, 0)), offers[pack]
         if counts[0] != counts[1]:
-            texts = (packs_text(*told, units) if units else None for units in counts)
-            yield (of, _how_moved(*counts), told[1].supplement, told[1].supplier, *texts, *counts)
+            texts = (packs_text(scenario, offer, units) if units else None for units in counts)
+            yield (of, _change_word(*counts), offer.supplement, offer.supplier, *texts, *counts)
 
 
 def cost_columns(scenario: Scenario) -> tuple[Column, ...]:
-    """What an answer costs, in all and a dog-day, what it costs more, and what there is to say of it."""
+    """The columns for what an answer costs, in all, a dog-day and more than the base, and a remark."""
     code = scenario.currency.code
     return (
         Column("cost", f"Cost {code}", Holds.MONEY),
@@ -297,7 +307,7 @@ def cost_columns(scenario: Scenario) -> tuple[Column, ...]:
 
 
 def cost_cells(scenario: Scenario, base: Plan | None, found: FoundOrder) -> tuple[Cell, ...]:
-    """The cells of those columns; no money where there is no plan."""
+    """The cells for `cost_columns`; no money where there is no plan."""
     order = found.order
     if isinstance(order, Plan):
         difference = None if base is None else costs_more(scenario, base, order)
@@ -306,7 +316,8 @@ def cost_cells(scenario: Scenario, base: Plan | None, found: FoundOrder) -> tupl
 
 
 def costs_more(scenario: Scenario, first: Plan, second: Plan) -> Decimal:
-    """What the second order costs more than the first; nothing where their exact costs are equal but for rounding."""
+    """How much more the second order costs than the first; zero where they differ only by rounding."""
+    # Printed totals of equally cheap orders can differ by a rounding, so the proved exact costs decide.
     apart = abs(first.proof.bound - second.proof.bound)
     if first.proof.proved and second.proof.proved and apart <= scenario.currency.minor / 2:
         return Decimal(0)
@@ -330,7 +341,7 @@ def remark(scenario: Scenario, found: FoundOrder) -> str:
 
 
 def _remarks(scenario: Scenario, order: Plan) -> Iterator[str]:
-    """What is to be said of an order."""
+    """That an order is above the budget, or not proved."""
     if scenario.budget is not None and order.total > scenario.budget:
         yield f"above the budget of {scenario.currency.text(scenario.budget)}"
     if not order.proof.proved:

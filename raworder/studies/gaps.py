@@ -29,12 +29,12 @@ NONE_MISSED = "No bound of a profile is missed as far as it is known."
 NO_ORDER = "no order within the other rules: nothing offered brings enough of it beside them"
 MANY_DOGS = "With so many dogs these are orders before whole pieces are shared out."
 MOST_NAMED = 4
-"""So many things bought otherwise are told."""
+"""The most changes of an order that are named."""
 
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """A bound of a profile that some dogs' food misses, or of which too little is known: what each is fed beside it."""
+    """A bound of a profile that dogs' food misses, or of which too little is known, with what each dog is given."""
 
     profile: str
     bound: Bound
@@ -44,7 +44,7 @@ class Gap:
 
 @dataclass(frozen=True, slots=True)
 class FilledGap:
-    """A gap with the cheapest order that fills it, or that there is none."""
+    """A gap and the cheapest order that fills it, or why there is none."""
 
     gap: Gap
     order: Order
@@ -52,9 +52,10 @@ class FilledGap:
 
 @dataclass(frozen=True, slots=True)
 class Answers:
-    """What came of all questions: gaps with orders, the order that fills all that can be, what is not known enough.
+    """The answers to all questions: gaps with orders, and one order that fills all gaps that can be filled.
 
-    `destroyed` are gaps that were not asked, each with the cuts that destroy in the food what would fill it.
+    `able` are those gaps; of `unknown` ones too little is known. `destroyed` gaps were not asked about, each with the
+    cuts that destroy in the food what would fill it.
     """
 
     filled: Sequence[FilledGap]
@@ -77,10 +78,10 @@ def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]
         yield Paragraph(NONE_MISSED)
     elif answers.asked:
         yield _table(scenario, plan, answers.filled)
-    yield from _together(scenario, plan, answers)
+    yield from _together_blocks(scenario, plan, answers)
     for gap, cuts in answers.destroyed:
         yield Paragraph(
-            f"{bound_text(gap.bound)} for {_dogs(scenario, gap)} is missed, and more of it would not help: "
+            f"{bound_text(gap.bound)} for {_gap_dogs_text(scenario, gap)} is missed, and more of it would not help: "
             f"{join_names(cuts)} in the food can destroy it. Feed none of that first, then ask again."
         )
     if answers.unknown:
@@ -121,12 +122,12 @@ def _row(scenario: Scenario, plan: Plan, filling: FilledGap) -> tuple[Cell, ...]
     cost, more, how = _cost(scenario, plan, order)
     asked = f"{bound_text(gap.bound)}{' †' if gap.bound.trust is Trust.MEMORY else ''}"
     return (
-        asked, _dogs(scenario, gap), worst, cost, more, how, gap.profile, gap.bound.trust.value,
+        asked, _gap_dogs_text(scenario, gap), worst, cost, more, how, gap.profile, gap.bound.trust.value,
     )  # fmt: skip
 
 
 def _cost(scenario: Scenario, plan: Plan, order: Order) -> tuple[Decimal | None, Decimal | None, str]:
-    """What an order costs, what more, and how it differs; or why there is none."""
+    """What an order costs, how much more than the plan, and how it differs; or why there is none."""
     match order:
         case Plan():
             doubt = "" if order.proof.proved else "; not proved"
@@ -138,7 +139,7 @@ def _cost(scenario: Scenario, plan: Plan, order: Order) -> tuple[Decimal | None,
 
 
 def how_text(scenario: Scenario, plan: Plan, order: Plan) -> str:
-    """What is given and bought otherwise, supplements first."""
+    """What is given and bought differently, supplements first; MOST_NAMED changes at most."""
     doses: dict[tuple[str, int], list[str]] = {}
     for dose in order.doses:
         if dose not in plan.doses:
@@ -159,13 +160,13 @@ def how_text(scenario: Scenario, plan: Plan, order: Plan) -> str:
         f"{moved.offer.cut} {units_text(moved.offer, moved.after, scenario.weight_unit) if moved.after else 'none'}"
         for moved in line_changes(food, bought_units(plan), bought_units(order))
     ]
-    told = [*given, *packs, *lines]
-    rest = f"; {count_text(len(told) - MOST_NAMED, 'more change')}" if len(told) > MOST_NAMED else ""
-    return "; ".join(told[:MOST_NAMED]) + rest or "the same things bought, fed otherwise"
+    changes = [*given, *packs, *lines]
+    rest = f"; {count_text(len(changes) - MOST_NAMED, 'more change')}" if len(changes) > MOST_NAMED else ""
+    return "; ".join(changes[:MOST_NAMED]) + rest or "the same things bought, fed otherwise"
 
 
-def _together(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]:
-    """All gaps that can be filled one by one, at once."""
+def _together_blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]:
+    """What it takes to fill at once all gaps that can be filled one by one."""
     if len(answers.able) < 2 or answers.together is None:
         return
     cost, more, how = _cost(scenario, plan, answers.together)
@@ -180,95 +181,99 @@ def _together(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Bloc
     yield Paragraph(f"Together: {money.text(cost)}; {how}.")
 
 
-def _dogs(scenario: Scenario, gap: Gap) -> str:
+def _gap_dogs_text(scenario: Scenario, gap: Gap) -> str:
     return dogs_text(gap.dogs, [dog.name for dog in scenario.dogs if dog.care is None])
 
 
 TOGETHER = "together"
-"""The key of the question what all gaps cost that can be filled one by one."""
+"""The key of the question what it costs to fill at once all gaps that can be filled one by one."""
 
 
 def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
-    """Every bound that is missed, dogs with the same bound together: what the cheapest order that meets it costs.
+    """For every bound that is missed, what the cheapest order costs that meets it, and one that meets all of them.
 
-    Then all of them that can be met, together. What is not known enough, or is destroyed in the food whatever is added,
-    is told and not asked.
+    Dogs with the same bound count together. Bounds of which too little is known, or that cuts in the food destroy
+    whatever is added, are named without an order.
     """
     plan = with_nourishment(scenario, base)
     off = gaps_of(plan.nourished, (Standing.BELOW, Standing.ABOVE))
     lost = tuple(gap for gap in off if destroyers_of(gap, plan.nourished))
     missed = {str(place): gap for place, gap in enumerate(gap for gap in off if gap not in lost)}
     start = start_of(base)
-    found = ask([_task(key, scenario, (gap,), start, ask.settings) for key, gap in missed.items()])
-    filled = [FilledGap(missed[key], order) for key, order in found.items()]
+    orders = ask([_task(key, scenario, (gap,), start, ask.settings) for key, gap in missed.items()])
+    filled = [FilledGap(missed[key], order) for key, order in orders.items()]
     able = tuple(filling.gap for filling in filled if isinstance(filling.order, Plan))
     if len(able) > 1:
-        found |= ask([_task(TOGETHER, scenario, able, start, ask.settings)])
+        orders |= ask([_task(TOGETHER, scenario, able, start, ask.settings)])
     unknown = gaps_of(plan.nourished, (Standing.UNKNOWN,))
     destroyed = tuple((gap, destroyers_of(gap, plan.nourished)) for gap in lost)
-    return gaps_paper(scenario, plan, Answers(filled, found.get(TOGETHER), able, unknown, len(missed), destroyed))
+    return gaps_paper(scenario, plan, Answers(filled, orders.get(TOGETHER), able, unknown, len(missed), destroyed))
 
 
 def gaps_of(nourished: Iterable[DogNutrition], standings: Sequence[Standing]) -> tuple[Gap, ...]:
-    """The bounds that stand so, each once with the dogs that it is about, in the order of the first of them."""
-    found: dict[tuple[str, Bound], list[tuple[str, ComparedBound]]] = {}
+    """The bounds with one of these standings, each once with its dogs, in the order of the first dog."""
+    compared: dict[tuple[str, Bound], list[tuple[str, ComparedBound]]] = {}
     for food in nourished:
-        for each in food.beside:
-            if each.standing in standings:
-                found.setdefault((food.profile, each.bound), []).append((food.dog, each))
+        for beside in food.beside:
+            if beside.standing in standings:
+                compared.setdefault((food.profile, beside.bound), []).append((food.dog, beside))
     return tuple(
-        Gap(profile, bound, tuple(dog for dog, _ in dogs), tuple(each.given for _, each in dogs))
-        for (profile, bound), dogs in found.items()
+        Gap(profile, bound, tuple(dog for dog, _ in dogs), tuple(beside.given for _, beside in dogs))
+        for (profile, bound), dogs in compared.items()
     )
 
 
 def destroyers_of(gap: Gap, nourished: Iterable[DogNutrition]) -> tuple[str, ...]:
-    """The cuts in the food of its dogs that destroy what a gap is about, each once."""
+    """The cuts in its dogs' food that destroy the nutrient that a gap is about."""
     limit = gap.bound.limit
     keys = {limit.nutrient} if isinstance(limit, NutrientLimit) else {limit.over, limit.under}
     lines = (line for food in nourished if food.dog in gap.dogs for line in food.lines if line.nutrient in keys)
     return tuple(dict.fromkeys(cut for line in lines for cut in line.destroyed_by))
 
 
-def require_bounds(scenario: Scenario, asked: Iterable[Gap]) -> Scenario:
-    """The scenario in which these bounds are rules for the dogs that miss them."""
+def require_bounds(scenario: Scenario, gaps_to_meet: Iterable[Gap]) -> Scenario:
+    """The scenario with these bounds as rules for the dogs that miss them."""
     more: dict[str, list[Bound]] = {}
-    for gap in asked:
+    for gap in gaps_to_meet:
         for dog in gap.dogs:
             more.setdefault(dog, []).append(gap.bound)
-    dogs = (_with_limits(dog, more.get(dog.name, ())) for dog in scenario.dogs)
+    dogs = (_add_limits(dog, more.get(dog.name, ())) for dog in scenario.dogs)
     return replace(scenario, dogs=tuple(dogs))
 
 
 def order_that_meets(
-    scenario: Scenario, asked: tuple[Gap, ...], start: Start, settings: Settings, wanted: SearchGoal = CHEAPEST_HANDIEST
+    scenario: Scenario,
+    gaps_to_meet: tuple[Gap, ...],
+    start: Start,
+    settings: Settings,
+    wanted: SearchGoal = CHEAPEST_HANDIEST,
 ) -> Order:
-    """The cheapest order that meets these bounds too, audited; or that there is none, or none was found in time."""
-    return order_before_sharing(require_bounds(scenario, asked), settings, replace(wanted, start=start))
+    """The cheapest order that meets these bounds too, audited; NoPlan where there is none."""
+    return order_before_sharing(require_bounds(scenario, gaps_to_meet), settings, replace(wanted, start=start))
 
 
-def _task(key: str, scenario: Scenario, asked: tuple[Gap, ...], start: Start, settings: Settings) -> Task[Order]:
-    return Task(key, order_that_meets, (scenario, asked, start, settings))
+def _task(key: str, scenario: Scenario, gaps_to_meet: tuple[Gap, ...], start: Start, settings: Settings) -> Task[Order]:
+    return Task(key, order_that_meets, (scenario, gaps_to_meet, start, settings))
 
 
-def _with_limits(dog: Dog, bounds: Iterable[Bound]) -> Dog:
-    """The dog with bounds as rules beside its own; where both are about the same, both hold."""
+def _add_limits(dog: Dog, bounds: Iterable[Bound]) -> Dog:
+    """The dog with these bounds as rules beside its own; of two on the same nutrient both hold."""
     nutrients = {limit.key: limit for limit in dog.nutrient_limits}
     ratios = {limit.key: limit for limit in dog.ratio_limits}
     for bound in bounds:
         if isinstance(bound.limit, NutrientLimit):
-            nutrients[bound.limit.key] = _both(nutrients, bound.limit)
+            nutrients[bound.limit.key] = _tighter(nutrients, bound.limit)
         else:
-            ratios[bound.limit.key] = _both(ratios, bound.limit)
+            ratios[bound.limit.key] = _tighter(ratios, bound.limit)
     return replace(dog, nutrient_limits=tuple(nutrients.values()), ratio_limits=tuple(ratios.values()))
 
 
 Limit = TypeVar("Limit", NutrientLimit, RatioLimit)
 
 
-def _both(known: Mapping[str, Limit], limit: Limit) -> Limit:
-    """The limit within the one that is known of the same, if any."""
+def _tighter(known: Mapping[str, Limit], limit: Limit) -> Limit:
+    """The limit narrowed by the dog's own limit on the same nutrient, if it has one."""
     own = known.get(limit.key, limit)
-    lows = [one for one in (own.low, limit.low) if one is not None]
-    highs = [one for one in (own.high, limit.high) if one is not None]
+    lows = [level for level in (own.low, limit.low) if level is not None]
+    highs = [level for level in (own.high, limit.high) if level is not None]
     return replace(limit, low=max(lows, default=None), high=min(highs, default=None))

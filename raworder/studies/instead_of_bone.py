@@ -1,4 +1,4 @@
-"""Instead of whole bone that a dog must not have: minced bone, or calcium beside the ration, tried by a whole plan."""
+"""For dogs that must not have whole bone: minced bone, or calcium beside the ration, tried by a whole plan."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
@@ -9,7 +9,7 @@ from raworder.giving_way.demand import Demand, End, Loosening
 from raworder.giving_way.family import apply_changes, demands_of
 from raworder.giving_way.money_and_stock import PackCount, SupplierCount
 from raworder.giving_way.nutrient_ends import NutrientEnd
-from raworder.giving_way.smallest_change import Opened, Tried, at_least, first_opened, from_now, planned
+from raworder.giving_way.smallest_change import Opening, Trial, find_opening, reduce_to_least, settings_from_now
 from raworder.giving_way.yaml_text import Limit
 from raworder.reporting.nutrition_words import doses_text
 from raworder.solving.solver import Settings, TimeIsUpError
@@ -18,16 +18,17 @@ from raworder.trade.dogs import Dog, Target
 from raworder.trade.nutrients import Bound, NutrientLimit, Per, RatioLimit
 from raworder.trade.plan import Plan, Unsolved
 from raworder.trade.scenario import Scenario
+from raworder.workflow import plan_batch
 
 
 def without_whole_bone(scenario: Scenario, demands: Iterable[Demand]) -> tuple[str, ...]:
-    """The dogs that must not have whole bone among those for which one of the demands asks for bone."""
+    """The dogs that must not have whole bone but for which one of the demands asks for bone."""
     names = {name for demand in demands if is_for_bone(demand) for name in demand.dogs}
     return tuple(dog.name for dog in scenario.dogs if dog.name in names and avoids_whole_bone(dog))
 
 
 def is_for_bone(demand: Demand) -> bool:
-    """Whether the demand asks for at least so much bone."""
+    """Whether the demand asks for a minimum of bone."""
     about = demand.about
     return isinstance(about, Target) and about.part is Part.BONE and demand.end is End.LOW
 
@@ -44,7 +45,7 @@ def minced_bone(scenario: Scenario, dog: Dog) -> tuple[Cut, ...]:
 
 
 def has_calcium(scenario: Scenario, dog: Dog) -> bool:
-    """Whether a supplement with calcium that the dog may have is on a list or on hand."""
+    """Whether a calcium supplement that the dog may have is on a list or on hand."""
     sold = {offer.supplement for offer in scenario.supplement_offers if offer.available != 0}
     return any(
         (supplement.analysis.of("calcium") or 0) > 0
@@ -54,19 +55,19 @@ def has_calcium(scenario: Scenario, dog: Dog) -> bool:
     )
 
 
-def tried_minced_bone(scenario: Scenario, names: tuple[str, ...], settings: Settings) -> Tried:
-    """What it takes to feed these dogs minced bone from the lists: more of it, or from more suppliers."""
+def try_minced_bone(scenario: Scenario, names: tuple[str, ...], settings: Settings) -> Trial:
+    """What it takes to feed these dogs minced bone from the lists: more of it, and more suppliers."""
     changes = tuple(_more_minced_bone(scenario, names))
     demands = tuple(loosening.demand for loosening in changes)
     if len(changes) <= 1:
-        return Tried(demands, helps=False)  # nothing to change, or a single change that is tried anyway
-    left = from_now(settings)
+        return Trial(demands, helps=False)  # nothing to change, or a change that is tried alone anyway
+    left = settings_from_now(settings)
     try:
-        found = at_least(scenario, demands, first_opened(scenario, [changes], left), left)
+        trial = reduce_to_least(scenario, demands, find_opening(scenario, [changes], left), left)
     except TimeIsUpError:
-        return Tried(demands, None)
-    is_single = found.opened is not None and len(found.opened.changes) == 1
-    return replace(found, opened=None) if is_single else found
+        return Trial(demands, None)
+    is_single = trial.opened is not None and len(trial.opened.changes) == 1
+    return replace(trial, opened=None) if is_single else trial
 
 
 def _more_minced_bone(scenario: Scenario, names: tuple[str, ...]) -> Iterator[Loosening]:
@@ -81,51 +82,51 @@ def _more_minced_bone(scenario: Scenario, names: tuple[str, ...]) -> Iterator[Lo
             yield Loosening(demand, max(ceil(Fraction(need_g) / offer.unit_g), demand.level + 1))
 
 
-def tried_calcium(scenario: Scenario, opened: Opened, names: tuple[str, ...], settings: Settings) -> Tried:
-    """The changes that open a plan with less bone, and with them calcium as each dog's profile asks.
+def try_calcium(scenario: Scenario, opened: Opening, names: tuple[str, ...], settings: Settings) -> Trial:
+    """The changes that open a plan with less bone, along with calcium as each dog's profile asks.
 
     Puppies are left out: how much calcium they need is for a veterinarian to say.
     """
     dogs = [dog for dog in scenario.dogs if dog.name in names and not dog.puppy and has_calcium(scenario, dog)]
-    changes = (*opened.changes, *_calcium(scenario, dogs))
+    changes = (*opened.changes, *_calcium_changes(scenario, dogs))
     demands = tuple(loosening.demand for loosening in changes)
     if len(changes) == len(opened.changes):
-        return Tried(demands, helps=False)
-    answer = planned(apply_changes(scenario, changes), settings)
+        return Trial(demands, helps=False)
+    answer = plan_batch(apply_changes(scenario, changes), settings)
     if not isinstance(answer, Plan):
-        return Tried(demands, None if isinstance(answer, Unsolved) else False)
+        return Trial(demands, None if isinstance(answer, Unsolved) else False)
     given = (f"{dog.name} is given {name}" for dog in dogs for name in doses_text(scenario, answer, dog.name))
-    told = (*given, *dict.fromkeys(_asked_by(scenario, dog) for dog in dogs))
-    return Tried(demands, True, Opened(changes, answer.total, answer.proof.proved, told))
+    sentences = (*given, *dict.fromkeys(_profile_text(scenario, dog) for dog in dogs))
+    return Trial(demands, True, Opening(changes, answer.total, answer.proof.proved, sentences))
 
 
-def _asked_by(scenario: Scenario, dog: Dog) -> str:
-    """Which profile asks for so much calcium, and whether all its figures were read."""
-    trust = {bound.trust.says for bound in _bounds(scenario, dog) if _empty(bound.limit)}
+def _profile_text(scenario: Scenario, dog: Dog) -> str:
+    """Which profile asks for that much calcium, and whether any of its figures are from memory."""
+    trust = {bound.trust.says for bound in _bounds(scenario, dog) if _calcium_limit(bound.limit)}
     recalled = f" (some figures {', '.join(sorted(filter(None, trust)))})" if any(trust) else ""
     return f"So much calcium is what {dog.profile} asks of food{recalled}"
 
 
 def _bounds(scenario: Scenario, dog: Dog) -> tuple[Bound, ...]:
-    """What the profile asks that the dog's food is shown beside."""
+    """The bounds of the profile that the dog's food is compared with."""
     return next((profile.bounds for profile in scenario.profiles if profile.name == dog.profile), ())
 
 
-def _calcium(scenario: Scenario, dogs: Iterable[Dog]) -> Iterator[Loosening]:
-    """The ends of calcium, and of calcium to phosphorus, in each dog's profile; none beside a rule of the dog's own."""
-    asked: dict[tuple[Limit, End, Fraction], list[str]] = {}
+def _calcium_changes(scenario: Scenario, dogs: Iterable[Dog]) -> Iterator[Loosening]:
+    """The bounds on calcium, and calcium to phosphorus, in each dog's profile, unless the dog has a rule of its own."""
+    dogs_of: dict[tuple[Limit, End, Fraction], list[str]] = {}
     for dog in dogs:
         own = {*(limit.nutrient for limit in dog.nutrient_limits), *(limit.key for limit in dog.ratio_limits)}
         for bound in _bounds(scenario, dog):
-            limit = _empty(bound.limit)
+            limit = _calcium_limit(bound.limit)
             if limit is not None and not own & {limit.key, "calcium"}:
                 end = End.HIGH if bound.is_upper else End.LOW
-                asked.setdefault((limit, end, bound.amount), []).append(dog.name)
-    for (limit, end, amount), names in asked.items():
+                dogs_of.setdefault((limit, end, bound.amount), []).append(dog.name)
+    for (limit, end, amount), names in dogs_of.items():
         yield Loosening(NutrientEnd(None, limit, end, tuple(names)), amount)
 
 
-def _empty(limit: Limit) -> Limit | None:
+def _calcium_limit(limit: Limit) -> Limit | None:
     """The limit without its ends where it is about calcium; None where it is about something else."""
     if isinstance(limit, RatioLimit):
         return RatioLimit("calcium", "phosphorus") if (limit.over, limit.under) == ("calcium", "phosphorus") else None

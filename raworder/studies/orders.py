@@ -1,4 +1,4 @@
-"""Orders as answers: what every study asks for, audited before a number of it is told, and what stands in its way."""
+"""The orders that studies ask for, each audited before a number of it is printed, and why there is none."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -33,37 +33,33 @@ from raworder.workflow import audited, order_batch
 Order = Plan | NoPlan | Unsolved
 
 
-def order_of(scenario: Scenario, settings: Settings, wanted: SearchGoal = CHEAPEST_HANDIEST) -> Order:
-    """The cheapest order, or the best by another aim, without bags; audited."""
-    return order_batch(scenario, settings, wanted)
-
-
 def order_before_sharing(
     scenario: Scenario, settings: Settings, wanted: SearchGoal = CHEAPEST_HANDIEST, *, handy: bool = True
 ) -> Order:
-    """The same, but where dogs are many before whole pieces are shared out, which may take longer than the search.
+    """The cheapest order, audited; where dogs are many, before whole pieces are shared out, which may take long.
 
-    Every rule is kept then but those of whole pieces and least portions. Any of the orders of the least cost will do
-    then where it need not be the `handy` one.
+    Every rule but those on whole pieces and least portions is kept then. Without `handy` any order of the least cost
+    will do.
     """
     if not scenario.solved_by_groups:
-        return order_of(scenario, settings, wanted)
+        return order_batch(scenario, settings, wanted)
     aims = wanted.aims if handy else tuple(aim for aim in wanted.aims if aim not in {HANDINESS, STABLE_PICK})
-    found = search(scenario, settings, replace(wanted, aims=aims), whole=False)
-    if not isinstance(found, Solved):
-        return NoPlan() if isinstance(found, Impossible) else found
-    plan = audited_plan(replace(scenario, budget=None), allocation_of(found, settings))
+    result = search(scenario, settings, replace(wanted, aims=aims), whole=False)
+    if not isinstance(result, Solved):
+        return NoPlan() if isinstance(result, Impossible) else result
+    plan = audited_plan(replace(scenario, budget=None), allocation_of(result, settings))
+    # The search knows costs before lines are rounded, so the printed total can be just above the budget.
     exceeds_budget = scenario.budget is not None and plan.total > scenario.budget
-    return NoPlan() if exceeds_budget else plan  # the lines were rounded up
+    return NoPlan() if exceeds_budget else plan
 
 
 def start_of(order: Plan) -> Start:
-    """What an order buys, for a search of orders among which it may be."""
+    """What an order buys, as a start for another search."""
     return tuple((line.offer, line.units) for line in order.lines)
 
 
 def audited_plan(scenario: Scenario, allocation: Allocation) -> Plan:
-    """The finished and audited plan of an allocation, its pieces not shared out where dogs are many."""
+    """The finished, audited plan of an allocation; where dogs are many, before whole pieces are shared out."""
     unshared = replace(allocation, fed_alike=()) if scenario.solved_by_groups else allocation
     return audited(scenario, finish_plan(scenario, unshared))
 
@@ -71,15 +67,15 @@ def audited_plan(scenario: Scenario, allocation: Allocation) -> Plan:
 PIECES_ASIDE = (
     "With so many dogs, orders are compared before whole pieces are shared out; that can make one a little dearer."
 )
-"""What is told where orders are found so."""
+"""Said where orders are compared in that way."""
 
 SOMETHING = "not all rules can be met together"
-"""What is told where neither the lists nor the least that is missing show what stands in the way."""
+"""Said where neither the lists nor the least missed ranges show what stands in the way."""
 
 
 @dataclass(frozen=True, slots=True)
 class Lack:
-    """What dogs cannot be given as they must be: none of it, or so many grams too little or too much."""
+    """What dogs cannot be given as they must: there is none of it, or it is `off_g` too little or too much."""
 
     says: str
     dogs: tuple[str, ...]
@@ -88,7 +84,7 @@ class Lack:
 
 @dataclass(frozen=True, slots=True)
 class FoundOrder:
-    """The cheapest order, whatever the budget; where there is none, what is lacking as far as it is known."""
+    """The cheapest order, whatever the budget; where there is none, what is lacking as far as that is known."""
 
     order: Order
     lacks: tuple[Lack, ...] = ()
@@ -97,10 +93,10 @@ class FoundOrder:
 def find_orders(
     scenarios: Mapping[str, Scenario], ask: Ask, *, handy: bool = True, start: Start = ()
 ) -> dict[str, FoundOrder]:
-    """What is found for every scenario by its key; equal ones are solved once, what the lists rule out not at all.
+    """The cheapest order for every scenario, by key. Equal scenarios are solved once, hopeless ones not at all.
 
-    Where only costs are told of many dogs, orders need not be the `handy` ones. An order to `start` from spares time.
-    Some are missing only after an interrupt.
+    Where only costs are printed, orders need not be the `handy` ones. An order to `start` from saves time.
+    Keys are missing only after an interrupt.
     """
     known = {
         scenario: FoundOrder(NoPlan(), lacks)
@@ -120,7 +116,7 @@ def find_orders(
 
 
 def find_order(scenario: Scenario, settings: Settings, handy: bool = True, start: Start = ()) -> FoundOrder:
-    """The cheapest order whatever the budget, or where there is none, by how little ranges are missed at the least."""
+    """The cheapest order whatever the budget; where there is none, the ranges missed by as little as possible."""
     began = monotonic()
     unlimited = replace(scenario, budget=None)
     order = order_before_sharing(unlimited, settings, SearchGoal(start=start), handy=handy)
@@ -130,30 +126,30 @@ def find_order(scenario: Scenario, settings: Settings, handy: bool = True, start
         roomy = order_before_sharing(replace(unlimited, room_g=None), settings.left_since(began), handy=False)
         if isinstance(roomy, Plan):
             return FoundOrder(order, (Lack("too little room", _names(scenario)),))
-    divided = _divided(unlimited) if scenario.solved_by_groups else unlimited
+    divided = _divide_all_cuts(unlimited) if scenario.solved_by_groups else unlimited
     missed = least_missing(divided, settings.left_since(began)) or ()
-    return FoundOrder(order, tuple(_missed(missed)))
+    return FoundOrder(order, tuple(_merge_missed(missed)))
 
 
-def comparable(scenario: Scenario, base: Plan, ask: Ask) -> Plan:
-    """The base order, or where it was found dearer for the sake of whole pieces, as others are found: pieces aside."""
+def comparable_base(scenario: Scenario, base: Plan, ask: Ask) -> Plan:
+    """The base order; where sharing out pieces could make it dearer, the one found without, as others are."""
     if not scenario.solved_by_groups or set(base.remarks) <= LIMITS_OF_PROOF:
         return base
-    found = find_orders({"base": scenario}, ask).get("base")
-    return found.order if found and isinstance(found.order, Plan) else base
+    answer = find_orders({"base": scenario}, ask).get("base")
+    return answer.order if answer and isinstance(answer.order, Plan) else base
 
 
-def _divided(scenario: Scenario) -> Scenario:
+def _divide_all_cuts(scenario: Scenario) -> Scenario:
     """The scenario in which every cut may be divided, down to a gram."""
     all_cuts = frozenset(cut.name for cut in scenario.cuts)
     return replace(scenario, portioning=replace(scenario.portioning, divided=all_cuts, least_portion_g=1))
 
 
 def lacks_on_lists(scenario: Scenario) -> Iterator[Lack]:
-    """What plain arithmetic on the lists and on hand shows to be lacking, without any solving."""
+    """What arithmetic on the lists and the stock shows to be lacking, without solving."""
     stock_g = {cut.name: there_g(scenario, cut.name) for cut in scenario.cuts}
     for part in Part:
-        dogs = tuple(dog.name for dog in scenario.dogs if _lacks(dog, part, scenario, stock_g))
+        dogs = tuple(dog.name for dog in scenario.dogs if _lacks_part(dog, part, scenario, stock_g))
         if dogs:
             yield Lack(f"no {part}", dogs)
     yield from _lacks_in_care(scenario, stock_g)
@@ -161,18 +157,18 @@ def lacks_on_lists(scenario: Scenario) -> Iterator[Lack]:
 
 
 def lacks_text(scenario: Scenario, lacks: Iterable[Lack]) -> str:
-    """What is lacking in a sentence's middle: `no liver for Maple; too little bone for all dogs, by 120 g`."""
-    return "; ".join(_text(scenario, lack) for lack in lacks) or SOMETHING
+    """What is lacking, for the middle of a sentence: `no liver for Maple; too little bone for all dogs, by 120 g`."""
+    return "; ".join(_lack_text(scenario, lack) for lack in lacks) or SOMETHING
 
 
-def _text(scenario: Scenario, lack: Lack) -> str:
-    """One lack with its dogs, and the grams for the worst of them."""
+def _lack_text(scenario: Scenario, lack: Lack) -> str:
+    """One lack with its dogs, and the grams for the dog that is furthest off."""
     by = f", by {grams_text(lack.off_g, scenario.weight_unit)}" if lack.off_g else ""
     return f"{lack.says} for {dogs_text(lack.dogs, _names(scenario))}{by}"
 
 
-def _lacks(dog: Dog, part: Part, scenario: Scenario, stock_g: Mapping[str, int | None]) -> bool:
-    """Whether the dog must get some of the part, and nothing that there is and that it may eat has any."""
+def _lacks_part(dog: Dog, part: Part, scenario: Scenario, stock_g: Mapping[str, int | None]) -> bool:
+    """Whether the dog must get some of the part, but nothing available that it may eat has any."""
     if not dog.batch_g or not any(target.part == part and target.low > 0 for target in dog.targets):
         return False
     holding = (cut for cut in scenario.cuts if cut.part_share(part) and stock_g[cut.name] != 0)
@@ -180,7 +176,7 @@ def _lacks(dog: Dog, part: Part, scenario: Scenario, stock_g: Mapping[str, int |
 
 
 def _lacks_in_all(scenario: Scenario, stock_g: Mapping[str, int | None]) -> Iterator[Lack]:
-    """More food than there is, or than there is room for: all that is eaten must have been kept first."""
+    """Too little food, or too little room, as all that is eaten is kept frozen first."""
     need_g = sum(dog.batch_g for dog in scenario.dogs)
     if not any(grams is None for grams in stock_g.values()):
         short_g = need_g - sum(grams or 0 for grams in stock_g.values())
@@ -195,7 +191,7 @@ def _names(scenario: Scenario) -> tuple[str, ...]:
 
 
 def _lacks_in_care(scenario: Scenario, stock_g: Mapping[str, int | None]) -> Iterator[Lack]:
-    """Cuts of which a veterinarian gave more than there is."""
+    """Cuts of which a veterinarian prescribed more than there is."""
     given_g: dict[str, int] = {}
     for vet_amount in (amount for dog in scenario.dogs for amount in dog.vet_amounts):
         given_g[vet_amount.cut] = given_g.get(vet_amount.cut, 0) + vet_amount.batch_g
@@ -208,11 +204,11 @@ def _lacks_in_care(scenario: Scenario, stock_g: Mapping[str, int | None]) -> Ite
             yield Lack(f"too little {cut}" if there else f"no {cut}", dogs, grams - there if there else 0)
 
 
-def _missed(missed: Iterable[Missed]) -> Iterator[Lack]:
-    """Missed ranges told as one over the dogs that miss them, with the grams of the worst."""
+def _merge_missed(missed: Iterable[Missed]) -> Iterator[Lack]:
+    """One lack for all dogs that miss the same range, with the grams of the dog that is furthest off."""
     merged: dict[str, list[Missed]] = {}
     for miss in missed:
         what = miss.subject.word if miss.subject.measure is Measure.PART else subject_text(miss.subject)
         merged.setdefault(f"too {'little' if miss.share < miss.low else 'much'} {what}", []).append(miss)
-    for says, ones in merged.items():
-        yield Lack(says, tuple(miss.dog for miss in ones), max(miss.off_g for miss in ones))
+    for says, misses in merged.items():
+        yield Lack(says, tuple(miss.dog for miss in misses), max(miss.off_g for miss in misses))

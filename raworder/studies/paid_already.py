@@ -12,7 +12,7 @@ from raworder.trade.units import Currency
 
 
 class SettlingError(ValueError):
-    """What was paid, or a rule, that cannot be; `help` is the one thing to do about it."""
+    """A payment or a rule that cannot be right; `help` says what to do about it."""
 
     def __init__(self, message: str, help: str) -> None:  # noqa: A002 - the field's name
         super().__init__(message)
@@ -21,7 +21,7 @@ class SettlingError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Paid:
-    """What an owner has paid already; `supplier` is whose bill it was for, empty where nobody said."""
+    """A payment by an owner; `supplier` is the one whose bill it was for, empty where nobody said."""
 
     owner: str
     amount: Decimal
@@ -43,54 +43,54 @@ class OpenBill:
 
     @property
     def payee(self) -> str:
-        """Who is paid, by the name that `--paid` takes."""
+        """Who is to be paid, by the name that `--paid` takes."""
         return "the supplier" if self.supplier == YOUR_LIST else self.supplier
 
 
 @dataclass(frozen=True, slots=True)
 class PaidAlready:
-    """What each owner has paid, in the scenario's order, and the bills; `unknown` was paid for nobody knows which."""
+    """What each owner has paid, and the bills; `unknown` is what was paid for nobody knows which bill."""
 
     by_owner: dict[str, Decimal]
     bills: tuple[OpenBill, ...]
     unknown: Decimal
 
 
-def know_owner(scenario: Scenario, owner: str) -> None:
-    """Refuse an owner of whom the scenario knows nothing."""
+def check_owner(scenario: Scenario, owner: str) -> None:
+    """Refuse an owner that the scenario does not have."""
     if owner not in owners(scenario):
         raise SettlingError(f"`{owner}` owns no dog here", f"the owners are {join_names(owners(scenario))}")
 
 
-def paid_already(scenario: Scenario, plan: Plan, paid: Sequence[Paid]) -> PaidAlready:
-    """What was paid by whom and for what; SettlingError where that cannot be.
+def match_payments(scenario: Scenario, plan: Plan, paid: Sequence[Paid]) -> PaidAlready:
+    """What each owner has paid and what is left of each bill; SettlingError where that cannot be right.
 
-    Where nobody said for which bill, it is the one that comes to just as much, or the only one that is open, or all of
-    them if together they come to just what was paid.
+    A payment for no named bill goes to the one bill of exactly that amount, or to the only open bill; or to all open
+    bills if such payments add up to exactly what they come to.
     """
     currency, by_owner = scenario.currency, dict.fromkeys(owners(scenario), Decimal(0))
-    for one in paid:
-        know_owner(scenario, one.owner)
-        _know_money(currency, one)
-        by_owner[one.owner] += one.amount
-    _know_total(currency, sum(by_owner.values(), Decimal(0)), plan.total)
+    for payment in paid:
+        check_owner(scenario, payment.owner)
+        _check_amount(currency, payment)
+        by_owner[payment.owner] += payment.amount
+    _check_total(currency, sum(by_owner.values(), Decimal(0)), plan.total)
     bills = {bill.supplier: OpenBill(bill.supplier, bill.total) for bill in plan.bills}
-    for one in paid:
-        if one.supplier:
-            bill = _paid_for(currency, bills, one)
+    for payment in paid:
+        if payment.supplier:
+            bill = _pay_bill(currency, bills, payment)
             bills[bill.supplier] = bill
-    return _matched(by_owner, bills, [paid.amount for paid in paid if not paid.supplier])
+    return _match_unnamed(by_owner, bills, [payment.amount for payment in paid if not payment.supplier])
 
 
-def _know_money(currency: Currency, paid: Paid) -> None:
-    """Refuse what is no amount of money."""
+def _check_amount(currency: Currency, paid: Paid) -> None:
+    """Refuse what is not an amount of money."""
     amount = paid.amount
     if not amount.is_finite() or amount < 0 or amount != currency.rounded(amount):
         smallest = currency.text(currency.minor)
         raise SettlingError(f"`{paid.owner}` cannot have paid {amount}", f"write whole multiples of {smallest}")
 
 
-def _know_total(currency: Currency, all_paid: Decimal, total: Decimal) -> None:
+def _check_total(currency: Currency, all_paid: Decimal, total: Decimal) -> None:
     """Refuse more than all bills come to."""
     if all_paid > total:
         raise SettlingError(
@@ -99,8 +99,8 @@ def _know_total(currency: Currency, all_paid: Decimal, total: Decimal) -> None:
         )
 
 
-def _paid_for(currency: Currency, bills: dict[str, OpenBill], paid: Paid) -> OpenBill:
-    """The bill with what was paid for it."""
+def _pay_bill(currency: Currency, bills: dict[str, OpenBill], paid: Paid) -> OpenBill:
+    """The bill that a payment is for, with the payment added."""
     bill = next(
         (open_bill for open_bill in bills.values() if paid.supplier in {open_bill.supplier, open_bill.payee}), None
     )
@@ -117,8 +117,8 @@ def _paid_for(currency: Currency, bills: dict[str, OpenBill], paid: Paid) -> Ope
     return replace(bill, paid=bill.paid + paid.amount)
 
 
-def _matched(by_owner: dict[str, Decimal], bills: dict[str, OpenBill], amounts: Iterable[Decimal]) -> PaidAlready:
-    """What was paid for no bill that was named, put to bills as far as it can be told."""
+def _match_unnamed(by_owner: dict[str, Decimal], bills: dict[str, OpenBill], amounts: Iterable[Decimal]) -> PaidAlready:
+    """Put payments for no named bill to bills, as far as it is clear which they were for."""
     unknown = Decimal(0)
     for amount in amounts:
         meant = [open_bill for open_bill in bills.values() if open_bill.owed == amount and amount]
@@ -138,7 +138,7 @@ def _matched(by_owner: dict[str, Decimal], bills: dict[str, OpenBill], amounts: 
 
 
 def creditors(paid: PaidAlready) -> Iterator[tuple[str, Decimal]]:
-    """Whom the owners still owe how much: each supplier, or all together where nobody knows which bill was paid."""
+    """How much the owners still owe each supplier, or all together where nobody knows which bill was paid."""
     owed = [(open_bill.payee, open_bill.owed) for open_bill in paid.bills if open_bill.owed]
     if paid.unknown:
         yield "the suppliers", sum((amount for _, amount in owed), Decimal(0)) - paid.unknown

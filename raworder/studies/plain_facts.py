@@ -1,4 +1,4 @@
-"""Plain facts: what arithmetic on the lists shows before anything is solved."""
+"""Plain facts: what arithmetic on the lists shows without solving."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from decimal import Decimal
@@ -16,28 +16,28 @@ from raworder.trade.scenario import Offer, Scenario, Supplier, slots_of
 from raworder.trade.units import grams_text, share_text
 
 MOST_SUPPLIERS = 8
-"""Among more suppliers than this it is not counted how few have everything."""
+"""The most suppliers for which every choice of a few is looked at."""
 
 
 def plain_facts(scenario: Scenario) -> tuple[str, ...]:
-    """Sentences, each with its numbers, about what stands in the way or makes it narrow."""
-    return tuple(fact for tell in FACTS for fact in tell(scenario))
+    """Sentences with numbers about what rules a plan out or nearly does."""
+    return tuple(fact for find_facts in FACTS for fact in find_facts(scenario))
 
 
 def there_g(scenario: Scenario, cut: str) -> int | None:
-    """All that there is of a cut, on hand and for sale; None where an offer has no end."""
+    """The grams of a cut on hand and for sale; None where an offer of it is unlimited."""
     offers = [offer for offer in scenario.offers if offer.cut == cut]
     if any(offer.available is None for offer in offers):
         return None
     return scenario.on_hand_g(cut) + sum(offer.grams(offer.available or 0) for offer in offers)
 
 
-def _fed(scenario: Scenario) -> tuple[Dog, ...]:
+def _fed_dogs(scenario: Scenario) -> tuple[Dog, ...]:
     return tuple(dog for dog in scenario.dogs if dog.batch_g)
 
 
-def _eat(scenario: Scenario) -> str:
-    """How the dogs' food is told: at least so much, where some rations are in energy and grams are free."""
+def _eat_word(scenario: Scenario) -> str:
+    """The verb for the dogs' food: `eat at least` where some rations are in energy, so that grams are open."""
     return "eat at least" if any(dog.free_grams for dog in scenario.dogs) else "eat"
 
 
@@ -45,15 +45,15 @@ def _text(scenario: Scenario, grams: int) -> str:
     return grams_text(grams, scenario.weight_unit)
 
 
-def _low(dog: Dog, part: Part) -> Fraction:
+def _least_share(dog: Dog, part: Part) -> Fraction:
     return next((target.low for target in dog.targets if target.part is part), Fraction(0))
 
 
 def _lacking_parts(scenario: Scenario) -> Iterator[str]:
-    """Parts that are asked for and that nothing contains, or nothing that a dog may eat."""
+    """Parts that dogs must get but nothing contains, or nothing that they may eat."""
     for part in Part:
         holding = [cut for cut in scenario.cuts if cut.part_share(part)]
-        wanting = [dog for dog in _fed(scenario) if _low(dog, part)]
+        wanting = [dog for dog in _fed_dogs(scenario) if _least_share(dog, part)]
         without = [dog.name for dog in wanting if all(dog.avoids(cut) for cut in holding)]
         if without and not holding:
             yield f"Nothing on the lists or on hand contains {part}; {dogs_text(without)} must get some."
@@ -61,11 +61,11 @@ def _lacking_parts(scenario: Scenario) -> Iterator[str]:
             cuts = join_names([cut.name for cut in holding])
             yield f"{dogs_text(without)} must get {part} but must not eat any of the cuts that contain it: {cuts}."
         others = [dog for dog in wanting if dog.name not in without and all(map(dog.goes_without, holding))]
-        yield from _left_out(part, others, holding)
+        yield from _cuts_gone_without(part, others, holding)
 
 
-def _left_out(part: Part, dogs: Sequence[Dog], holding: Sequence[Cut]) -> Iterator[str]:
-    """Dogs that may eat cuts with the part and go without them all the same, with why and what to do."""
+def _cuts_gone_without(part: Part, dogs: Sequence[Dog], holding: Sequence[Cut]) -> Iterator[str]:
+    """Dogs that may eat cuts with the part but still cannot be given them, with why and what to do."""
     unknown = [dog for dog in dogs if dog.counts_energy and any(cut.kcal_per_g is None for cut in holding)]
     if unknown:
         cuts = join_names([cut.name for cut in holding if cut.kcal_per_g is None])
@@ -85,10 +85,10 @@ def _left_out(part: Part, dogs: Sequence[Dog], holding: Sequence[Cut]) -> Iterat
 
 
 def _whole_bone(scenario: Scenario) -> Iterator[str]:
-    """Dogs that must not have whole bone and get too little minced bone, with what they might be given instead."""
+    """Dogs that must not have whole bone and cannot get enough minced bone, with what might help."""
     found: dict[str, list[str]] = {}
-    for dog in _fed(scenario):
-        least_g = ceil(_low(dog, Part.BONE) * dog.batch_g)
+    for dog in _fed_dogs(scenario):
+        least_g = ceil(_least_share(dog, Part.BONE) * dog.batch_g)
         minced = minced_bone(scenario, dog)
         there = [(there_g(scenario, cut.name), cut.part_share(Part.BONE)) for cut in minced]
         if least_g and avoids_whole_bone(dog) and all(grams is not None for grams, _ in there):
@@ -105,18 +105,18 @@ def _instead_of_bone(scenario: Scenario, dog: Dog, minced: str) -> str:
     others = [subject for subject in dog.avoid if subject.measure is not Measure.WHOLE_BONE]
     whole = [cut for cut in scenario.cuts if cut.part_share(Part.BONE) and dog.avoids(cut)]
     could_be = [cut.name for cut in whole if not any(subject.touches(cut) for subject in others)]
-    told = [f"There is too little minced bone: {minced}." if minced else "No minced bone for it is on the lists."]
+    sentences = [f"There is too little minced bone: {minced}." if minced else "No minced bone for it is on the lists."]
     if could_be and not minced:
-        told.append(f"Ask whether anybody minces {' or '.join(could_be)}, bone and all.")
+        sentences.append(f"Ask whether anybody minces {' or '.join(could_be)}, bone and all.")
     if not has_calcium(scenario, dog):
-        told.append("Nor is a supplement with calcium.")
-    return " ".join(told)
+        sentences.append("Nor is a supplement with calcium.")
+    return " ".join(sentences)
 
 
 def _too_little_of_parts(scenario: Scenario) -> Iterator[str]:
-    """Parts of which less is there than all targets together ask for at least."""
+    """Parts of which there is less than the least of all targets together."""
     for part in Part:
-        least_g = ceil(sum((_low(dog, part) * dog.batch_g for dog in _fed(scenario)), Fraction(0)))
+        least_g = ceil(sum((_least_share(dog, part) * dog.batch_g for dog in _fed_dogs(scenario)), Fraction(0)))
         there = [(there_g(scenario, cut.name), cut.part_share(part)) for cut in scenario.cuts if cut.part_share(part)]
         if least_g and there and all(grams is not None for grams, _ in there):
             stock_g = int(sum(((grams or 0) * share for grams, share in there), Fraction(0)))
@@ -126,18 +126,18 @@ def _too_little_of_parts(scenario: Scenario) -> Iterator[str]:
 
 
 def _ends_out_of_reach(scenario: Scenario) -> Iterator[str]:
-    """Ranges that no mixture of what dogs may eat can reach: every cut has too much of a part, or too little of it."""
-    found: dict[str, list[str]] = {}
-    for dog in _fed(scenario):
+    """Ranges that no mixture can reach, as every cut that a dog may eat has too much or too little of the part."""
+    dogs_of: dict[str, list[str]] = {}
+    for dog in _fed_dogs(scenario):
         cuts = [cut for cut in scenario.cuts if not dog.goes_without(cut)]
         for target in dog.targets if cuts else ():
             for says in _out_of_reach(dog, target, cuts):
-                found.setdefault(says, []).append(dog.name)
-    yield from (f"{dogs_text(names)} must get {says}." for says, names in found.items())
+                dogs_of.setdefault(says, []).append(dog.name)
+    yield from (f"{dogs_text(names)} must get {says}." for says, names in dogs_of.items())
 
 
 def _out_of_reach(dog: Dog, target: Target, cuts: Sequence[Cut]) -> Iterator[str]:
-    """What is out of reach of one range with the cuts that the dog may eat."""
+    """How one range is out of reach with the cuts that the dog may eat."""
     part, shares = target.part, [cut.part_share(target.part) for cut in cuts]
     if min(shares) > target.high:
         yield f"at most {share_text(target.high)} of {part}, but no cut has less than {share_text(min(shares))}"
@@ -159,30 +159,30 @@ def _too_much_food(scenario: Scenario) -> Iterator[str]:
     """More food than the freezer holds, or than there is."""
     need_g = sum(dog.batch_g for dog in scenario.dogs)
     held_g = sum(lot.grams for lot in scenario.on_hand)
-    need, room_g = _text(scenario, need_g), scenario.room_g
+    eat_need, room_g = f"{_eat_word(scenario)} {_text(scenario, need_g)}", scenario.room_g
     if room_g is not None and held_g > room_g:
         yield f"What is on hand, {_text(scenario, held_g)}, is more than the freezer's room, {_text(scenario, room_g)}."
     elif room_g is not None and room_g < need_g:
-        yield f"The dogs {_eat(scenario)} {need} over the batch, but the freezer holds only {_text(scenario, room_g)}."
+        yield f"The dogs {eat_need} over the batch, but the freezer holds only {_text(scenario, room_g)}."
     there = [there_g(scenario, cut.name) for cut in scenario.cuts]
     if all(grams is not None for grams in there):
         stock_g = sum(grams or 0 for grams in there)
         if stock_g < need_g:
-            yield f"The dogs {_eat(scenario)} {need} over the batch, but there is only {_text(scenario, stock_g)}."
+            yield f"The dogs {eat_need} over the batch, but there is only {_text(scenario, stock_g)}."
 
 
 def _minimum_orders(scenario: Scenario) -> Iterator[str]:
-    """Minimum orders above all that the dogs could eat from that supplier, at its dearest, or than it has at all.
+    """Minimum orders above the price of all that dogs could eat from the supplier, or of all that it has.
 
-    Where grams are free, or supplements count too, that cannot be told.
+    Not where grams are free or the supplier sells supplements too, as then there is no such bound.
     """
     need_g = sum(dog.batch_g for dog in scenario.dogs)
-    beside = {offer.supplier for offer in scenario.supplement_offers}
-    is_open = any(dog.free_grams for dog in scenario.dogs)
-    for supplier in () if is_open else (supplier for supplier in scenario.suppliers if supplier.name not in beside):
+    sell_supplements = {offer.supplier for offer in scenario.supplement_offers}
+    suppliers = [supplier for supplier in scenario.suppliers if supplier.name not in sell_supplements]
+    for supplier in () if any(dog.free_grams for dog in scenario.dogs) else suppliers:
         offers = [offer for offer in scenario.offers if offer.supplier == supplier.name]
         if offers and supplier.minimum_order:
-            most = min(_dearest(offers) * need_g, _all_there_is(offers, need_g))
+            most = min(_dearest_per_g(offers) * need_g, _price_of_all(offers, need_g))
             if most < supplier.minimum_order:
                 yield _below_minimum(scenario, supplier, most)
 
@@ -195,18 +195,18 @@ def _below_minimum(scenario: Scenario, supplier: Supplier, most: Fraction) -> st
     )
 
 
-def _all_there_is(offers: Iterable[Offer], need_g: int) -> Fraction:
-    """What all that a supplier has costs, of what has no end as much as the dogs eat."""
+def _price_of_all(offers: Iterable[Offer], need_g: int) -> Fraction:
+    """The price of all that a supplier has; of an unlimited offer as much as the dogs eat."""
     units = ((offer, ceil(need_g / offer.unit_g) if offer.available is None else offer.available) for offer in offers)
     return sum((max(step.unit_price for step in offer.steps) * count for offer, count in units), Fraction(0))
 
 
-def _dearest(offers: Iterable[Offer]) -> Fraction:
+def _dearest_per_g(offers: Iterable[Offer]) -> Fraction:
     return max(step.unit_price / offer.unit_g for offer in offers for step in offer.steps)
 
 
 def _budget(scenario: Scenario) -> Iterator[str]:
-    """A budget below what the food costs at the cheapest price there is."""
+    """A budget below the cost of the food at the lowest price on the lists, or below every minimum order."""
     need_g = sum(dog.batch_g for dog in scenario.dogs) - sum(lot.grams for lot in scenario.on_hand)
     prices = [step.unit_price / offer.unit_g for offer in scenario.offers for step in offer.steps]
     if scenario.budget is None or need_g <= 0 or not prices:
@@ -225,17 +225,19 @@ def _budget(scenario: Scenario) -> Iterator[str]:
 
 
 def _suppliers_needed(scenario: Scenario) -> Iterator[str]:
-    """More suppliers than are allowed are needed for all parts that are asked for."""
+    """That the parts that dogs must get need more suppliers than are allowed."""
     most, names = scenario.most_suppliers, [supplier.name for supplier in scenario.suppliers]
     if most is None or most >= len(names) or len(names) > MOST_SUPPLIERS:
         return
     on_hand = {part for lot in scenario.on_hand for part, share in scenario.cut(lot.cut).parts if share}
-    sold = {part: _sellers(scenario, part) for part in Part if any(_low(dog, part) for dog in _fed(scenario))}
+    sold = {
+        part: _sellers(scenario, part) for part in Part if any(_least_share(dog, part) for dog in _fed_dogs(scenario))
+    }
     needed = {part: sellers for part, sellers in sold.items() if sellers and part not in on_hand}
-    if not any(all(sellers & set(some) for sellers in needed.values()) for some in combinations(names, most)):
-        told = "; ".join(f"{part} from {join_names(sorted(sellers))}" for part, sellers in needed.items())
+    if not any(all(sellers & set(chosen) for sellers in needed.values()) for chosen in combinations(names, most)):
+        parts = "; ".join(f"{part} from {join_names(sorted(sellers))}" for part, sellers in needed.items())
         has = "has" if most == 1 else "have"
-        yield f"No {count_text(most, 'supplier')} {has} every part that is asked for: {told}."
+        yield f"No {count_text(most, 'supplier')} {has} every part that is asked for: {parts}."
 
 
 def _sellers(scenario: Scenario, part: Part) -> frozenset[str]:
@@ -243,7 +245,7 @@ def _sellers(scenario: Scenario, part: Part) -> frozenset[str]:
 
 
 def _vet_amounts(scenario: Scenario) -> Iterator[str]:
-    """What a veterinarian gave of cuts of which there is less."""
+    """Cuts of which there is less than a veterinarian prescribed."""
     given_g: dict[str, int] = {}
     for vet_amount in (amount for dog in scenario.dogs for amount in dog.vet_amounts):
         given_g[vet_amount.cut] = given_g.get(vet_amount.cut, 0) + vet_amount.batch_g
@@ -256,20 +258,20 @@ def _vet_amounts(scenario: Scenario) -> Iterator[str]:
 
 
 def _pieces_too_large(scenario: Scenario) -> Iterator[str]:
-    """Parts that come only in whole pieces that cannot be fed whole to some dogs, each with what is in the way."""
+    """Parts that come only in pieces that some dogs cannot be fed whole, with what is in the way of each piece."""
     unfit = {dog.name: group.unfit for group in groups_of(scenario) for dog in group.dogs}
     for part in Part:
         stuck: dict[tuple[str, ...], list[str]] = {}
-        for dog in _fed(scenario):
+        for dog in _fed_dogs(scenario):
             holding = [cut for cut in scenario.cuts if cut.part_share(part) and not dog.goes_without(cut)]
-            if _low(dog, part) and holding and all(cut.name in unfit.get(dog.name, ()) for cut in holding):
-                stuck.setdefault(tuple(_piece(scenario, dog, cut) for cut in holding), []).append(dog.name)
+            if _least_share(dog, part) and holding and all(cut.name in unfit.get(dog.name, ()) for cut in holding):
+                stuck.setdefault(tuple(_piece_text(scenario, dog, cut) for cut in holding), []).append(dog.name)
         for pieces, names in stuck.items():
             yield f"{dogs_text(names)} must get {part}, but no piece with it can be fed whole: {'; '.join(pieces)}."
 
 
-def _piece(scenario: Scenario, dog: Dog, cut: Cut) -> str:
-    """A piece of a cut, and what is in the way of feeding it whole: the bag, what a day may hold, or the batch."""
+def _piece_text(scenario: Scenario, dog: Dog, cut: Cut) -> str:
+    """A piece of a cut, and why it cannot be fed whole: the bag, the most a day may hold, or the batch."""
     rules, fed_g, meals = scenario.portioning, [grams for grams in dog.day_g if grams], dog.meals
     piece_g = rules.whole_piece_g(cut) or 0
     if scenario.shares_pieces or dog.free_grams:  # then too much for the smallest bag is too much
@@ -292,7 +294,7 @@ def _too_few_species(scenario: Scenario) -> Iterator[str]:
     """Fewer animal species that a dog may eat than variety asks for."""
     least = scenario.variety.least_species
     short: dict[tuple[str, ...], list[str]] = {}
-    for dog in _fed(scenario):
+    for dog in _fed_dogs(scenario):
         subjects = [(name, Subject(Measure.SPECIES, name)) for name in scenario.species()]
         cuts = [cut for cut in scenario.cuts if not dog.goes_without(cut)]
         there = tuple(name for name, subject in subjects if any(subject.share_in(cut) for cut in cuts))
@@ -316,4 +318,4 @@ FACTS: tuple[Callable[[Scenario], Iterator[str]], ...] = (
     _budget,
     _suppliers_needed,
 )
-"""Everything that arithmetic is tried on, what the dogs are fed first."""
+"""The kinds of fact, those about what dogs eat first."""

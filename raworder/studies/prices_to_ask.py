@@ -1,4 +1,4 @@
-"""The price to ask for: of every offer not bought the price below which it is, of every one bought when it is left."""
+"""Prices to ask for: below which an offer not bought would be bought, and above which a bought one would not."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -20,14 +20,14 @@ from raworder.trade.scenario import Offer, PriceStep, Scenario, Supplier
 from raworder.trade.units import GRAMS_PER, Currency
 
 NEARLY = Fraction(1, 50)
-"""A listed price so near to an exact one, in parts of the minor unit, is that price: the order is as cheap with the
-offer as without it."""
+"""Listed prices this near to an exact one, in parts of the minor unit, count as equal: at that price the order costs
+as much with the offer as without it."""
 
 
 def unit_price_at(offer: Offer, listed: Decimal, currency: Currency) -> Fraction:
-    """What a unit of the offer costs where the list has that price, on the basis of its first step.
+    """What a unit of the offer costs at a listed price, which is for what its first price step is for.
 
-    A pack at a price for a weight is charged to the minor unit.
+    A pack sold at a price by weight is charged to the minor unit.
     """
     step, per_unit = offer.steps[0], _units_of_basis(offer)
     exact = Fraction(listed) * per_unit
@@ -35,12 +35,13 @@ def unit_price_at(offer: Offer, listed: Decimal, currency: Currency) -> Fraction
 
 
 def fineness(offer: Offer, currency: Currency) -> Fraction:
-    """By how much a unit gets dearer when the listed price rises by a minor unit."""
+    """How much dearer a unit gets when the listed price rises by one minor unit."""
     return Fraction(currency.minor) * _units_of_basis(offer)
 
 
 def listed_below(offer: Offer, unit_price: Fraction, currency: Currency) -> Decimal | None:
-    """The highest listed price at which a unit costs less than that; None where even for nothing it does not."""
+    """The highest listed price at which a unit costs less than this; None where none is low enough."""
+    # Starts at or above the answer, as the price of a pack is rounded, and goes down to it.
     below = unit_price - NEARLY * fineness(offer, currency)
     listed = (floor(below / fineness(offer, currency)) + _rounded_off(offer) + 1) * currency.minor
     while listed >= 0 and unit_price_at(offer, listed, currency) >= below:
@@ -49,7 +50,7 @@ def listed_below(offer: Offer, unit_price: Fraction, currency: Currency) -> Deci
 
 
 def listed_above(offer: Offer, unit_price: Fraction, currency: Currency) -> Decimal:
-    """The lowest listed price at which a unit costs more than that."""
+    """The lowest listed price at which a unit costs more than this."""
     above = unit_price + NEARLY * fineness(offer, currency)
     listed = max(floor(above / fineness(offer, currency)) - _rounded_off(offer), 0) * currency.minor
     while unit_price_at(offer, listed, currency) <= above:
@@ -58,12 +59,12 @@ def listed_above(offer: Offer, unit_price: Fraction, currency: Currency) -> Deci
 
 
 def _rounded_off(offer: Offer) -> int:
-    """By how many minor units of the listed price the rounding of a pack's price may be off, at most."""
+    """The most minor units of the listed price that the rounding of a pack's price can come to."""
     return 0 if offer.by_weight else ceil(Fraction(1, 2) / _units_of_basis(offer))
 
 
 def _units_of_basis(offer: Offer) -> Fraction:
-    """How much of what the listed price is for is in a unit: one pack, or so many kilograms, pounds or ounces."""
+    """How much a unit holds of what the listed price is for: one pack, or a number of kilograms, pounds or ounces."""
     step = offer.steps[0]
     if step.per == "pack":
         return Fraction(1)
@@ -98,12 +99,12 @@ TO_THE_CENT = (
     "rounding, the bill that is printed decides which is bought."
 )
 NOT_PROVED = "not proved"
-"""Beside a price that the time limit left open."""
+"""What stands beside a price that the time limit left unproved."""
 
 
 @dataclass(frozen=True, slots=True)
 class Entering:
-    """An offer not bought: the highest listed price at which it is, None if at none, and how much of it then."""
+    """An offer not bought: the highest listed price at which it would be, None if at none, and how much then."""
 
     offer: Offer
     listed: Decimal | None
@@ -112,14 +113,14 @@ class Entering:
 
     @property
     def fall_share(self) -> Fraction:
-        """By which share of the list price it has to fall."""
+        """The share by which its list price has to fall."""
         now = Fraction(self.offer.steps[0].listed)
         return (now - Fraction(self.listed or 0)) / now if now else Fraction(0)
 
 
 @dataclass(frozen=True, slots=True)
 class Leaving:
-    """An offer bought at a price step, and the lowest listed price at which it is not, None if at none."""
+    """An offer bought: the lowest listed price at which it would not be, None if at none."""
 
     offer: Offer
     units: int
@@ -130,28 +131,28 @@ class Leaving:
 
     @property
     def rise_share(self) -> Fraction:
-        """By which share of the price paid it can rise."""
+        """The share by which the price paid can rise."""
         now = Fraction(self.step.listed)
         return (Fraction(self.listed or 0) - now) / now if now else Fraction(0)
 
 
 def prices_paper(scenario: Scenario, entered: Sequence[Entering], left: Sequence[Leaving], open_: int) -> Document:
-    """The prices, of each supplier the nearest first; `open_` are so many offers without an answer."""
+    """The paper of prices, by supplier, the smallest changes first; `open_` counts the offers without an answer."""
     return paper(scenario, "prices_to_ask", "Prices to ask for", _blocks(scenario, entered, left, open_))
 
 
 def _blocks(scenario: Scenario, entered: Sequence[Entering], left: Sequence[Leaving], open_: int) -> Iterator[Block]:
-    """The two tables, what no price brings about, and how far the figures hold."""
+    """The two tables, the offers that no price changes anything about, and how far the figures hold."""
     buys = sorted((buy for buy in entered if buy.listed is not None), key=_nearest_buy_first)
     leaves = sorted((sale for sale in left if sale.listed is not None), key=_nearest_leave_first)
     if buys:
         yield _chart("Prices to ask for", [(buy.offer, buy.offer.steps[0], buy.listed) for buy in buys], "bought")
-        yield _entering(scenario, buys)
+        yield _entering_table(scenario, buys)
     never = (buy for buy in entered if buy.listed is None)
     yield from _points("never_bought", "Not even as a gift", scenario, never)
     if leaves:
         yield _chart("Prices up to which to buy", [(sale.offer, sale.step, sale.listed) for sale in leaves], "left")
-        yield _leaving(scenario, leaves)
+        yield _leaving_table(scenario, leaves)
     always = (sale for sale in left if sale.listed is None)
     yield from _points("always_bought", "Bought at any price: no order without it", scenario, always)
     if buys or leaves:
@@ -175,13 +176,13 @@ def _nearest_leave_first(sale: Leaving) -> tuple[str, Fraction, str]:
 
 
 def _chart(title: str, priced: Sequence[tuple[Offer, PriceStep, Decimal | None]], verb: str) -> Chart:
-    """The prices of offers as listed, and at which the answer changes."""
-    told = [(f"{offer.item}, {offer.supplier}".removesuffix(", "), step.listed, at) for offer, step, at in priced]
-    return prices_chart(title, [(label, listed, at) for label, listed, at in told if at is not None], verb)
+    """The chart of listed prices and the prices at which the answer changes."""
+    bars = [(f"{offer.item}, {offer.supplier}".removesuffix(", "), step.listed, at) for offer, step, at in priced]
+    return prices_chart(title, [(label, listed, at) for label, listed, at in bars if at is not None], verb)
 
 
-def _entering(scenario: Scenario, rows: Sequence[Entering]) -> Table:
-    """What is not bought, and the price that would change it."""
+def _entering_table(scenario: Scenario, rows: Sequence[Entering]) -> Table:
+    """The offers not bought, each with the price that would change that."""
     code = scenario.currency.code
     columns = (
         Column("supplier", "Supplier"),
@@ -198,16 +199,16 @@ def _entering(scenario: Scenario, rows: Sequence[Entering]) -> Table:
     return Table("not_bought", NOT_BOUGHT, columns, cells, note=FROM_HERE)
 
 
-def _entering_row(scenario: Scenario, one: Entering) -> tuple[Cell, ...]:
+def _entering_row(scenario: Scenario, entry: Entering) -> tuple[Cell, ...]:
     """An offer that is not bought."""
-    step = one.offer.steps[0]
-    then = units_text(one.offer, ceil(one.units), scenario.weight_unit)
-    what = (one.offer.supplier, one.offer.item, step.listed, _basis(scenario, one.offer, step))
-    return (*what, one.listed, one.fall_share, then, "" if one.proved else NOT_PROVED, one.offer.key)
+    offer, step = entry.offer, entry.offer.steps[0]
+    then = units_text(offer, ceil(entry.units), scenario.weight_unit)
+    cells = (offer.supplier, offer.item, step.listed, _basis_text(scenario, offer, step))
+    return (*cells, entry.listed, entry.fall_share, then, "" if entry.proved else NOT_PROVED, offer.key)
 
 
-def _leaving(scenario: Scenario, rows: Sequence[Leaving]) -> Table:
-    """What is bought, and the price that would change it."""
+def _leaving_table(scenario: Scenario, rows: Sequence[Leaving]) -> Table:
+    """The offers bought, each with the price that would change that."""
     code = scenario.currency.code
     by_budget = any(leaving.by_budget for leaving in rows)
     columns = (
@@ -226,17 +227,18 @@ def _leaving(scenario: Scenario, rows: Sequence[Leaving]) -> Table:
     return Table("bought", BOUGHT, columns, cells, note=BEFORE_ROUNDING if by_budget else UP_TO_HERE)
 
 
-def _leaving_row(scenario: Scenario, one: Leaving) -> tuple[Cell, ...]:
+def _leaving_row(scenario: Scenario, exit_: Leaving) -> tuple[Cell, ...]:
     """An offer that is bought."""
-    bought = units_text(one.offer, one.units, scenario.weight_unit)
-    what = (one.offer.supplier, one.offer.item, bought, one.step.listed, _basis(scenario, one.offer, one.step))
-    because = BY_BUDGET if one.by_budget else BY_OTHERS
-    return (*what, one.listed, one.rise_share, because, "" if one.proved else NOT_PROVED, one.offer.key)
+    offer, step = exit_.offer, exit_.step
+    bought = units_text(offer, exit_.units, scenario.weight_unit)
+    cells = (offer.supplier, offer.item, bought, step.listed, _basis_text(scenario, offer, step))
+    because = BY_BUDGET if exit_.by_budget else BY_OTHERS
+    return (*cells, exit_.listed, exit_.rise_share, because, "" if exit_.proved else NOT_PROVED, offer.key)
 
 
-def _points(key: str, title: str, scenario: Scenario, told: Iterable[Entering | Leaving]) -> Iterator[Block]:
+def _points(key: str, title: str, scenario: Scenario, answers: Iterable[Entering | Leaving]) -> Iterator[Block]:
     """Offers that no price changes anything about."""
-    offers = sorted((one.offer for one in told), key=lambda offer: (offer.supplier, offer.item, offer.key))
+    offers = sorted((answer.offer for answer in answers), key=lambda offer: (offer.supplier, offer.item, offer.key))
     if offers:
         items = (
             f"{offer.supplier}: {offer.item}, {price_text(offer, offer.steps[0], scenario.weight_unit)}"
@@ -245,28 +247,28 @@ def _points(key: str, title: str, scenario: Scenario, told: Iterable[Entering | 
         yield Points(key, title, tuple(items))
 
 
-def _basis(scenario: Scenario, offer: Offer, step: PriceStep) -> str:
+def _basis_text(scenario: Scenario, offer: Offer, step: PriceStep) -> str:
     """What a listed price is for: `kg`, or `pack of 1 kg`."""
     pack = units_text(offer, 1, scenario.weight_unit).removeprefix("1 ")
     return pack if step.per == "pack" else step.per.removeprefix("per ")
 
 
 def _has_threshold(supplier: Supplier) -> bool:
-    """Whether what a supplier charges depends on the goods ordered."""
+    """Whether the supplier has a minimum order, or free delivery from an amount."""
     return bool(supplier.minimum_order) or supplier.free_delivery_from is not None
 
 
 @dataclass(frozen=True, slots=True)
 class _Start:
-    """What is known before any price is asked: the least cost, and what each offer is likely worth."""
+    """What is known before any price is asked for: the least cost, and guesses at what each offer is worth."""
 
     least: LeastCost | Impossible | Unsolved
     worth: tuple[tuple[str, Fraction], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class _Left:
-    """The asked price of an offer that is bought, and what limits it."""
+class _ExitPrice:
+    """The price at which an offer that is bought would not be, and whether the budget sets it."""
 
     asked: AskedPrice | Impossible | Unsolved | None
     by_budget: bool
@@ -276,38 +278,38 @@ class _Left:
 def prices_to_ask(
     scenario: Scenario, base: Plan, ask: Ask, *, suppliers: Sequence[str] = (), cuts: Sequence[str] = ()
 ) -> Document:
-    """For each offer the price at which it comes into the cheapest order, or goes out of it; each one at a time.
+    """For each offer the price at which it comes into the cheapest order, or goes out of it, one at a time.
 
-    Only what these suppliers sell, and only these cuts, where some are named.
+    Only offers of these suppliers and of these cuts, where some are named.
     """
     units = {line.offer: line.units for line in base.lines}
     offers = tuple(_asked_about(scenario, suppliers, cuts))
-    begun = ask([Task("start", start_of, (scenario, offers, ask.settings))]).get("start")
+    begun = ask([Task("start", find_start, (scenario, offers, ask.settings))]).get("start")
     if begun is None or not isinstance(begun.least, LeastCost):
         return prices_paper(scenario, (), (), len(offers))
     least, worth = begun.least, dict(begun.worth)
     tasks: list[Task[Entering | Leaving | None]] = [
-        Task(offer.key, leaving, (scenario, offer, units[offer.key], least, ask.settings))
+        Task(offer.key, find_leaving_price, (scenario, offer, units[offer.key], least, ask.settings))
         if offer.key in units
-        else Task(offer.key, entering, (scenario, offer, least, _first_try(offer, worth), ask.settings))
+        else Task(offer.key, find_entering_price, (scenario, offer, least, _first_try(offer, worth), ask.settings))
         for offer in offers
     ]
-    found = tuple(one for one in ask(tasks).values() if one is not None)
-    entered = tuple(one for one in found if isinstance(one, Entering))
-    left = tuple(one for one in found if isinstance(one, Leaving))
-    return prices_paper(scenario, entered, left, len(offers) - len(found))
+    answers = tuple(answer for answer in ask(tasks).values() if answer is not None)
+    entered = tuple(answer for answer in answers if isinstance(answer, Entering))
+    left = tuple(answer for answer in answers if isinstance(answer, Leaving))
+    return prices_paper(scenario, entered, left, len(offers) - len(answers))
 
 
-def start_of(scenario: Scenario, offers: Sequence[Offer], settings: Settings) -> _Start:
-    """The least cost, as near as the finest of the prices demands, and first guesses of what the offers are worth."""
+def find_start(scenario: Scenario, offers: Sequence[Offer], settings: Settings) -> _Start:
+    """The least cost, as exact as the finest price needs, and first guesses at what the offers are worth."""
     finest = min((_gap(scenario, offer) for offer in offers), default=Fraction(scenario.currency.minor))
     return _Start(least_cost(scenario, finest, settings), tuple(guess_worth(scenario, settings).items()))
 
 
-def entering(
+def find_entering_price(
     scenario: Scenario, offer: Offer, least: LeastCost, first_try: Fraction, settings: Settings
 ) -> Entering | None:
-    """At which price an offer that is not bought would be; None where the time limit came first."""
+    """The price at which an offer that is not bought would be; None where the time limit came first."""
     question = PriceQuestion(offer.key, least.cost, first_try, _gap(scenario, offer), start=least.start)
     asked = asked_price(scenario, question, settings)
     if isinstance(asked, Unsolved):
@@ -319,42 +321,46 @@ def entering(
     return Entering(offer, listed, asked.units, asked.proved and least.proved)
 
 
-def leaving(scenario: Scenario, offer: Offer, units: int, least: LeastCost, settings: Settings) -> Leaving | None:
-    """At which price an offer that is bought would not be; None where the time limit came first."""
-    left = _left(scenario, offer, units, least, settings)
+def find_leaving_price(
+    scenario: Scenario, offer: Offer, units: int, least: LeastCost, settings: Settings
+) -> Leaving | None:
+    """The price at which an offer that is bought would not be; None where the time limit came first."""
+    exit_ = _exit_price(scenario, offer, units, least, settings)
     step = offer.step_for(units)
-    if left.asked is None:
-        return Leaving(offer, units, step, None, by_budget=False, proved=left.proved)
-    if not isinstance(left.asked, AskedPrice):
+    if exit_.asked is None:
+        return Leaving(offer, units, step, None, by_budget=False, proved=exit_.proved)
+    if not isinstance(exit_.asked, AskedPrice):
         return None
-    audited_plan(_at_list_prices(scenario), left.asked.allocation)
-    listed = listed_above(offer, left.asked.unit_price, scenario.currency)
-    return Leaving(offer, units, step, listed, left.by_budget, left.proved and left.asked.proved)
+    audited_plan(_at_list_prices(scenario), exit_.asked.allocation)
+    listed = listed_above(offer, exit_.asked.unit_price, scenario.currency)
+    return Leaving(offer, units, step, listed, exit_.by_budget, exit_.proved and exit_.asked.proved)
 
 
-def _left(scenario: Scenario, offer: Offer, units: int, least: LeastCost, settings: Settings) -> _Left:
-    """The price of the offer at which the order costs what it costs without, or the budget if that is less."""
+def _exit_price(scenario: Scenario, offer: Offer, units: int, least: LeastCost, settings: Settings) -> _ExitPrice:
+    """The price of the offer at which the order costs as much as one without it, or the budget if that is less."""
     fine = _gap(scenario, offer)
-    others = tuple(one for one in scenario.offers if one.key != offer.key)
+    others = tuple(other for other in scenario.offers if other.key != offer.key)
     without = least_cost(replace(scenario, offers=others, budget=None), fine, settings)
     if isinstance(without, Unsolved):
-        return _Left(without, by_budget=False, proved=False)
+        return _ExitPrice(without, by_budget=False, proved=False)
     limits = [without.cost] if isinstance(without, LeastCost) else []
     if scenario.budget is not None:
         limits.append(Fraction(scenario.budget))
     if not limits:
-        return _Left(None, by_budget=False, proved=True)
+        return _ExitPrice(None, by_budget=False, proved=True)
     limit = min(limits)
     by_budget = not isinstance(without, LeastCost) or limit < without.cost
     taxed = 1 + scenario.supplier(offer.supplier).sales_tax
     first_try = offer.step_for(units).unit_price + (limit - least.cost) / (taxed * units)
     question = PriceQuestion(offer.key, limit, first_try, fine, bears=True, start=least.start)
     asked = asked_price(scenario, question, settings)
-    return _Left(asked, by_budget, least.proved and (by_budget or (isinstance(without, LeastCost) and without.proved)))
+    return _ExitPrice(
+        asked, by_budget, least.proved and (by_budget or (isinstance(without, LeastCost) and without.proved))
+    )
 
 
 def _asked_about(scenario: Scenario, suppliers: Sequence[str], cuts: Sequence[str]) -> Iterable[Offer]:
-    """The offers that can be bought, of those that are asked about."""
+    """The offers asked about that can still be bought."""
     for offer in scenario.offers:
         named = (not suppliers or offer.supplier in suppliers) and (not cuts or offer.cut in cuts)
         if named and offer.available != 0 and offer.bought is None:
@@ -362,19 +368,20 @@ def _asked_about(scenario: Scenario, suppliers: Sequence[str], cuts: Sequence[st
 
 
 def _first_try(offer: Offer, worth: Mapping[str, Fraction]) -> Fraction:
-    """What the offer is likely worth, at most its price."""
+    """A guess at what the offer is worth, at most its price."""
     price = offer.steps[0].unit_price
     return min(worth.get(offer.key, price), price)
 
 
 def _gap(scenario: Scenario, offer: Offer) -> Fraction:
-    """The smallest difference of a unit's price that matters."""
+    """The smallest difference in a unit's price that matters."""
     return min(fineness(offer, scenario.currency), Fraction(scenario.currency.minor))
 
 
 def _at_list_prices(scenario: Scenario) -> Scenario:
-    """The scenario by which an order that bears a price is judged.
+    """The scenario by which an order at an asked price is audited.
 
-    Thresholds count list prices, so it is judged at those, and without the budget: at the asked price it is within it.
+    Minimum orders and free delivery count list prices, so it is audited at those; without the budget, which it keeps at
+    the asked price only.
     """
     return replace(scenario, budget=None)

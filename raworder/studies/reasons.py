@@ -1,4 +1,4 @@
-"""Why there is no plan: single changes that open one, or the fewest together, and the rules that clash."""
+"""Why there is no plan: single changes that would open one, or the fewest together, and the rules that clash."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -6,21 +6,20 @@ from typing import TypeVar
 
 from raworder.giving_way.demand import Demand, Loosening, SoftDemand
 from raworder.giving_way.family import demands_of, instead_text, leave_out
-from raworder.giving_way.least_missed import Missed, is_possible
+from raworder.giving_way.least_missed import LeastMisses, is_possible
 from raworder.giving_way.remedies import place_text, remedies, remedy_text
 from raworder.giving_way.smallest_change import (
-    Opened,
-    Tried,
+    Opening,
+    Trial,
     demands_of_bags,
-    from_now,
+    find_misses_beside,
     has_plan,
-    missed_beside,
-    planned,
-    sets_of,
-    tried,
-    tried_for_bags,
-    tried_together,
-    tried_together_for_bags,
+    sets_of_demands,
+    settings_from_now,
+    try_demand,
+    try_for_bags,
+    try_together,
+    try_together_for_bags,
 )
 from raworder.reporting.summary import unsolved_paper
 from raworder.reporting.words import join_names, paper
@@ -28,12 +27,13 @@ from raworder.solving.groups import groups_of
 from raworder.solving.search import Impossible
 from raworder.solving.solver import LEAST_S, Settings
 from raworder.studies.asking import Ask, Task
-from raworder.studies.instead_of_bone import tried_calcium, tried_minced_bone, without_whole_bone
+from raworder.studies.instead_of_bone import try_calcium, try_minced_bone, without_whole_bone
 from raworder.studies.plain_facts import plain_facts
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.plan import NoPlan, OrderWithoutBags, Plan, Unsolved
 from raworder.trade.rulebook import rule_of
 from raworder.trade.scenario import Scenario
+from raworder.workflow import plan_batch
 
 NEVER = (
     "What a dog must not eat and the amount of food are never changed here, and a range or a cap by no more than "
@@ -84,18 +84,18 @@ PARTIAL = "Not everything could be tried before the end of the time, or before t
 
 @dataclass(frozen=True, slots=True)
 class Why:
-    """What was found out: facts of plain arithmetic, every demand tried alone, the fewest together, those that clash.
+    """All that was found out: plain facts, each demand tried alone, the fewest together, and those that clash.
 
-    `plan` is set where there is one; `unfilled` where there is an order but no bags; `hopeless` where no change helps.
-    `instead` is what was tried for dogs that must not have whole bone. `is_whole` is false where something could not be
-    tried.
+    `plan` is set where there is one after all; `unfilled` where there is an order but no bags; `hopeless` where no
+    change helps. `instead` is what was tried for dogs that must not have whole bone. `is_whole` is false where
+    something could not be tried.
     """
 
     facts: tuple[str, ...] = ()
-    menu: tuple[Tried, ...] = ()
-    together: Tried | None = None
+    menu: tuple[Trial, ...] = ()
+    together: Trial | None = None
     clash: tuple[Demand, ...] = ()
-    instead: tuple[Tried, ...] = ()
+    instead: tuple[Trial, ...] = ()
     plan: Plan | None = None
     unfilled: OrderWithoutBags | None = None
     hopeless: bool = False
@@ -103,7 +103,7 @@ class Why:
 
 
 def reasons_paper(scenario: Scenario, why: Why) -> Document:
-    """Why nothing can be ordered, or that nothing is in the way."""
+    """The paper that says why there is no plan, or that there is one."""
     if why.plan is not None:
         blocks = (Paragraph(_nothing_in_the_way(scenario, why.plan)),)
         return paper(scenario, "no_plan", f"Nothing in the way: {scenario.title}", blocks)
@@ -116,83 +116,84 @@ def _nothing_in_the_way(scenario: Scenario, plan: Plan) -> str:
 
 
 def _blocks(scenario: Scenario, why: Why) -> Iterator[Block]:
-    """Facts first, then changes, then what clashes."""
-    opened = [trial.opened for trial in why.menu if trial.opened]
-    yield Paragraph(_head(why, opened))
+    """Facts first, then changes, then rules that clash."""
+    openings = [trial.opened for trial in why.menu if trial.opened]
+    yield Paragraph(_head(why, openings))
     if not why.is_whole:
         yield Paragraph(PARTIAL)
     if why.facts:
         yield Points("facts", "What plain arithmetic shows", why.facts)
-    if opened:
-        yield _menu(scenario, opened)
+    if openings:
+        yield _menu(scenario, openings)
     elif why.together and why.together.opened:
         claim = TOGETHER_FOR_BAGS if why.unfilled else TOGETHER
         yield _together_blocks(scenario, why.together.opened, claim if why.together.is_least else NOT_THE_LEAST)
     instead = [trial.opened for trial in why.instead if trial.opened]
     if instead:
-        yield _instead(scenario, instead)
+        yield _instead_table(scenario, instead)
     late = tuple(trial.demands[0].text(scenario) for trial in why.menu if not trial.in_time)
     if late:
         yield Points("not_in_time", "An order is possible without each of these, but no plan was made in time", late)
     if why.clash:
-        yield Points("clash", "The rules that clash", tuple(_clashing(scenario, why.clash)))
+        yield Points("clash", "The rules that clash", tuple(_clash_texts(scenario, why.clash)))
         several, alone = (CLASH_OF_BAGS, CLASH_OF_BAGS_ALONE) if why.unfilled else (CLASH, CLASH_ALONE)
         yield Paragraph(several if len(why.clash) > 1 else alone)
     yield from _rules_named(why)
 
 
-def _head(why: Why, opened: Sequence[Opened]) -> str:
-    """What is the matter, in a sentence or two."""
+def _head(why: Why, openings: Sequence[Opening]) -> str:
+    """What is wrong, in a sentence or two."""
     says = "No order meets all the rules together."
     if why.unfilled:
         dogs = join_names(why.unfilled.dogs)
         says = f"The food can be bought, but not packed: whatever is ordered, no way fills the bags of {dogs}."
     if why.hopeless:
         return f"{says} {HOPELESS}{NEVER}"
-    if not opened and not (why.together and why.together.opened):
+    if not openings and not (why.together and why.together.opened):
         return f"{says} {NOTHING_FOUND}{NEVER}" if why.is_whole else f"{says} {NEVER}"
     return f"{says} {ASK} {NEVER}"
 
 
-def _menu(scenario: Scenario, opened: Iterable[Opened]) -> Table:
+def _menu(scenario: Scenario, openings: Sequence[Opening]) -> Table:
     """Single changes side by side, with what the order then costs."""
     columns = (*_columns(), Column("cost", f"Order then ({scenario.currency.code})", Holds.MONEY))
-    rows = tuple(row for number, book in enumerate(opened, start=1) for row in _alternative(scenario, number, book))
-    loose = [book for book in opened if not book.proved]
-    note = f"{ALONE} {WRITE} {_not_proved(scenario, loose)}".rstrip()
+    rows = tuple(_alternatives(scenario, openings))
+    unproved = [opening for opening in openings if not opening.proved]
+    note = f"{ALONE} {WRITE} {_not_proved(scenario, unproved)}".rstrip()
     return Table("changes", "Any one of these opens a plan", columns, rows, note=note)
 
 
-def _alternative(scenario: Scenario, number: int, book: Opened) -> Iterator[tuple[Cell, ...]]:
-    """The rows of one change, with the cost at the first; more where dogs have other targets or caps to be written."""
-    first, *more = _rows(scenario, number, book.changes, minded=not book.given)
-    yield (*first, book.total)
-    yield from ((change, rule, f"and with it: {asks}", *told, None) for change, rule, asks, *told in more)
+def _alternatives(scenario: Scenario, openings: Iterable[Opening]) -> Iterator[tuple[Cell, ...]]:
+    """The rows of each opening, with the cost in its first; several where dogs need different entries."""
+    for number, opening in enumerate(openings, start=1):
+        first, *more = _rows(scenario, number, opening.changes, cautions=not opening.given)
+        yield (*first, opening.total)
+        yield from ((change, rule, f"and with it: {asks}", *rest, None) for change, rule, asks, *rest in more)
 
 
-def _together_blocks(scenario: Scenario, opened: Opened, says: str) -> Table:
-    """What gives way together, with what the order then costs."""
+def _together_blocks(scenario: Scenario, opened: Opening, says: str) -> Table:
+    """The changes that open a plan together, with what the order then costs."""
     rows = tuple(_rows(scenario, 1, opened.changes))
     proved = "" if opened.proved else ", not proved to be the least"
     note = f"{says} The order then costs {scenario.currency.text(opened.total)}{proved}. {WRITE}"
     return Table("together", "These together open a plan", _columns(), rows, note=note)
 
 
-def _instead(scenario: Scenario, opened: Iterable[Opened]) -> Table:
+def _instead_table(scenario: Scenario, openings: Sequence[Opening]) -> Table:
     """What helps dogs that must not have whole bone, side by side, with what the order then costs."""
     columns = (*_columns(), Column("cost", f"Order then ({scenario.currency.code})", Holds.MONEY))
-    rows = tuple(row for number, book in enumerate(opened, start=1) for row in _alternative(scenario, number, book))
-    given = [says for book in opened for says in book.given]
+    rows = tuple(_alternatives(scenario, openings))
+    given = [says for opening in openings for says in opening.given]
     note = " ".join([INSTEAD, WRITE, *(f"{says}." for says in dict.fromkeys(given))])
     return Table("instead_of_bone", "Instead of whole bone", columns, rows, note=note)
 
 
-def _not_proved(scenario: Scenario, loose: Sequence[Opened]) -> str:
+def _not_proved(scenario: Scenario, unproved: Sequence[Opening]) -> str:
     """Which costs are not proved to be the least."""
-    if not loose:
+    if not unproved:
         return ""
-    told = join_names([remedy_text(scenario, book.changes[0]) for book in loose])
-    return f"The cost is not proved to be the least with {told}."
+    remedy_texts = join_names([remedy_text(scenario, opening.changes[0]) for opening in unproved])
+    return f"The cost is not proved to be the least with {remedy_texts}."
 
 
 def _columns() -> tuple[Column, ...]:
@@ -207,16 +208,16 @@ def _columns() -> tuple[Column, ...]:
 
 
 def _rows(
-    scenario: Scenario, number: int, changes: Sequence[Loosening], *, minded: bool = True
+    scenario: Scenario, number: int, changes: Sequence[Loosening], *, cautions: bool = True
 ) -> Iterator[tuple[Cell, ...]]:
-    """A row for everything that is to be written for changes that belong together, under their number."""
+    """A row for every entry to write for changes that belong together, under their number."""
     for remedy in remedies(scenario, changes):
         rules = ", ".join(dict.fromkeys(loosening.demand.rule for loosening in remedy.changes))
         asks = "; ".join(dict.fromkeys(loosening.demand.text(scenario) for loosening in remedy.changes))
-        yield number, rules, asks, instead_text(scenario, remedy.changes, minded=minded), remedy.text, remedy.where
+        yield number, rules, asks, instead_text(scenario, remedy.changes, cautions=cautions), remedy.text, remedy.where
 
 
-def _clashing(scenario: Scenario, demands: Iterable[Demand]) -> Iterator[str]:
+def _clash_texts(scenario: Scenario, demands: Iterable[Demand]) -> Iterator[str]:
     """Each rule with its number and where it is set."""
     for demand in demands:
         place = place_text(scenario, demand)
@@ -224,9 +225,9 @@ def _clashing(scenario: Scenario, demands: Iterable[Demand]) -> Iterator[str]:
 
 
 def _rules_named(why: Why) -> Iterator[Block]:
-    """The rules in the paper, once each, as the rulebook has them."""
-    opened = [trial.opened for trial in (*why.menu, why.together, *why.instead) if trial and trial.opened]
-    changes = [change.demand.rule for book in opened for change in book.changes]
+    """The rules named in the paper, once each, as the rulebook states them."""
+    openings = [trial.opened for trial in (*why.menu, why.together, *why.instead) if trial and trial.opened]
+    changes = [change.demand.rule for opening in openings for change in opening.changes]
     keys = dict.fromkeys([*changes, *(demand.rule for demand in why.clash)])
     if keys:
         yield Points("rules", "The rules named", tuple(f"{key}: {rule_of(key).says}" for key in keys))
@@ -235,53 +236,53 @@ def _rules_named(why: Why) -> Iterator[Block]:
 Answered = TypeVar("Answered")
 
 MOST_S = 40
-"""Where dogs are many no question is worked on for longer than so many seconds: one of a hundred might take hours."""
+"""Seconds for each question where dogs are many: one of a hundred might take hours."""
 
 COULD_BE_FEWER = 2
-"""Where no single rule is enough, two are the fewest that there can be."""
+"""The fewest rules that can be enough where no single one is."""
 
 MOST_SETS_TRIED = 4
-"""Of so many sets of rules that hold or do not it is tried at most what must give way beside them."""
+"""The most sets of hard demands for which whole plans are tried to find the fewest."""
 
 
-AT_FIRST = 4
-"""What is not needed is looked for in parts: at first so many of the whole, then halves of these."""
+FIRST_PARTS = 4
+"""The search for rules that clash leaves out a quarter of them at a time first, then halves of that."""
 
 
 def reasons(scenario: Scenario, ask: Ask, answer: Plan | NoPlan | Unsolved | None = None) -> Document:
-    """Why there is no plan and what would open one; `answer` is what the workflow said, where that is known."""
+    """Why there is no plan and what would open one; `answer` is the workflow's answer, where that is known."""
     asking = Asking(ask, scenario)
     if answer is None:
-        answer = asking([Task("plan", planned, (scenario,))]).get("plan")
+        answer = asking([Task("plan", plan_batch, (scenario,))]).get("plan")
     if isinstance(answer, Unsolved):
         return unsolved_paper(scenario, answer)
     if not isinstance(answer, NoPlan):
         return reasons_paper(scenario, Why(plan=answer, is_whole=asking.is_whole))
-    return reasons_paper(scenario, why_not(scenario, answer, asking))
+    return reasons_paper(scenario, explain_no_plan(scenario, answer, asking))
 
 
 class Asking:
-    """Asks, every question with its share of the time that is left, and notes whether all was answered."""
+    """Asks questions, each with its share of the time left, and notes whether all were answered."""
 
     def __init__(self, ask: Ask, scenario: Scenario) -> None:
         self.ask, self.is_whole = ask, True
-        self._left, self._by_groups = from_now(ask.settings), scenario.solved_by_groups
+        self._left, self._by_groups = settings_from_now(ask.settings), scenario.solved_by_groups
 
     def __call__(self, tasks: Sequence[Task[Answered]]) -> dict[str, Answered]:
-        """The answers by key; each question is given the settings beside what it is given."""
+        """The answers by key; the settings are added to each question's arguments."""
         settings = self._settings(len(tasks))
-        found = self.ask([Task(task.key, task.run, (*task.given, settings)) for task in tasks])
-        self.is_whole = self.is_whole and len(found) == len(tasks)
-        return found
+        answers = self.ask([Task(task.key, task.run, (*task.given, settings)) for task in tasks])
+        self.is_whole = self.is_whole and len(answers) == len(tasks)
+        return answers
 
     def is_not(self, task: Task[bool | None]) -> bool:
         """Whether the answer is a clear no."""
-        found = self([task]).get(task.key)
-        self.is_whole = self.is_whole and found is not None
-        return found is False
+        answer = self([task]).get(task.key)
+        self.is_whole = self.is_whole and answer is not None
+        return answer is False
 
     def _settings(self, questions: int) -> Settings:
-        """The settings with as much time for each of so many questions as lets all of them end in time."""
+        """The settings with a time limit that lets all these questions end in time."""
         left = self._left()
         if left.time_limit_s is not None:
             share_s = left.time_limit_s * self.ask.workers / max(questions, 1)
@@ -289,59 +290,63 @@ class Asking:
         return replace(left, time_limit_s=MOST_S) if self._by_groups else left
 
 
-def why_not(scenario: Scenario, answer: NoPlan, asking: Asking) -> Why:
-    """Everything that was found out about a scenario without a plan."""
-    why = _about_orders(scenario, asking) if answer.unfilled is None else _about_bags(scenario, answer.unfilled, asking)
+def explain_no_plan(scenario: Scenario, answer: NoPlan, asking: Asking) -> Why:
+    """All that can be found out about a scenario without a plan."""
+    why = (
+        _explain_no_order(scenario, asking)
+        if answer.unfilled is None
+        else _explain_no_bags(scenario, answer.unfilled, asking)
+    )
     return replace(why, facts=plain_facts(scenario), is_whole=asking.is_whole)
 
 
-def _about_orders(scenario: Scenario, asking: Asking) -> Why:
+def _explain_no_order(scenario: Scenario, asking: Asking) -> Why:
     """What is in the way of any order."""
     every = demands_of(scenario)
     demands = tuple(demand for demand in every if demand.concerns_orders(scenario))
     anything = asking([Task("anything", is_possible, (leave_out(scenario, every),))]).get("anything")
     if anything is False:
         return Why(hopeless=True)
-    menu = _all_tried(asking, [Task(demand.key, tried, (scenario, demand)) for demand in demands])
+    menu = _run_trials(asking, [Task(demand.key, try_demand, (scenario, demand)) for demand in demands])
     is_one_enough = any(trial.opened or not trial.in_time for trial in menu)
-    together = None if is_one_enough else _together(scenario, demands, asking)
+    together = None if is_one_enough else _find_fewest_together(scenario, demands, asking)
 
     def question(kept: Sequence[Demand]) -> Task[bool | None]:
-        """Whether there is an order where only these demands are kept."""
+        """The question whether there is an order where only these demands are kept."""
         gone = tuple(demand for demand in every if demand not in kept)
         return Task("possible", is_possible, (leave_out(scenario, gone),))
 
-    found = _of_those_concerned(scenario, _clash_of(menu, demands, question, asking), asking)
-    why = Why(menu=menu, together=together, clash=found)
+    clash = _for_dogs_concerned(scenario, _find_clash_of(menu, demands, question, asking), asking)
+    why = Why(menu=menu, together=together, clash=clash)
     return replace(why, instead=_instead_of_bone(scenario, why, asking))
 
 
-def _instead_of_bone(scenario: Scenario, why: Why, asking: Asking) -> tuple[Tried, ...]:
+def _instead_of_bone(scenario: Scenario, why: Why, asking: Asking) -> tuple[Trial, ...]:
     """What helps dogs that must not have whole bone where bone is in the way: minced bone, or calcium beside less."""
-    ways = [trial.opened for trial in (*why.menu, why.together) if trial and trial.opened]
-    changed = [(book, [change.demand for change in book.changes]) for book in ways]
+    openings = [trial.opened for trial in (*why.menu, why.together) if trial and trial.opened]
+    changed = [(opening, [change.demand for change in opening.changes]) for opening in openings]
     tasks = [
-        Task(f"calcium {place}", tried_calcium, (scenario, book, names))
-        for place, (book, demands) in enumerate(changed)
+        Task(f"calcium {place}", try_calcium, (scenario, opening, names))
+        for place, (opening, demands) in enumerate(changed)
         if (names := without_whole_bone(scenario, demands))
     ]
     names = without_whole_bone(scenario, [*why.clash, *(demand for _, demands in changed for demand in demands)])
     if names:
-        tasks.insert(0, Task("minced bone", tried_minced_bone, (scenario, names)))
-    return _all_tried(asking, tasks) if tasks else ()
+        tasks.insert(0, Task("minced bone", try_minced_bone, (scenario, names)))
+    return _run_trials(asking, tasks) if tasks else ()
 
 
-def _of_those_concerned(scenario: Scenario, clashing: Sequence[Demand], asking: Asking) -> tuple[Demand, ...]:
-    """The rules that clash, each for those dogs alone for any one of which it clashes with the others.
+def _for_dogs_concerned(scenario: Scenario, clashing: Sequence[Demand], asking: Asking) -> tuple[Demand, ...]:
+    """The rules that clash, each for only the dogs for which it clashes with the others.
 
-    A rule that clashes for several together only, as where there is too little for all, is told for all of them.
+    A rule that clashes only for several dogs together, as where there is too little for all, is named for all of them.
     """
     kept, every = list(clashing), demands_of(scenario)
     for place, demand in enumerate(clashing):
-        alone = {dogs: replace(demand, dogs=dogs) for dogs in _fed_alike(scenario, demand)}
+        alone = {dogs: replace(demand, dogs=dogs) for dogs in _dogs_by_mixture(scenario, demand)}
         others = [*kept[:place], *kept[place + 1 :]]
         tasks = [
-            Task(" and ".join(dogs), is_possible, (leave_out(scenario, _gone(every, [*others, demand])),))
+            Task(" and ".join(dogs), is_possible, (leave_out(scenario, _demands_left_out(every, [*others, demand])),))
             for dogs, demand in (alone.items() if len(alone) > 1 else ())
         ]
         possible = asking(tasks) if tasks else {}
@@ -351,14 +356,14 @@ def _of_those_concerned(scenario: Scenario, clashing: Sequence[Demand], asking: 
     return tuple(kept)
 
 
-def _fed_alike(scenario: Scenario, demand: Demand) -> list[tuple[str, ...]]:
-    """The dogs that a demand binds, those together that are fed from one mixture."""
+def _dogs_by_mixture(scenario: Scenario, demand: Demand) -> list[tuple[str, ...]]:
+    """The dogs that a demand binds, those that share a mixture together."""
     groups = [[dog.name for dog in group.dogs if dog.name in demand.dogs] for group in groups_of(scenario)]
     return [tuple(names) for names in groups if names]
 
 
-def _gone(every: Sequence[Demand], kept: Sequence[Demand]) -> Iterator[Demand]:
-    """Every demand that is not kept, or for those dogs for which it is not."""
+def _demands_left_out(every: Sequence[Demand], kept: Sequence[Demand]) -> Iterator[Demand]:
+    """Every demand that is not kept; of one kept for some dogs, the demand for the others."""
     dogs_of = {demand.key: demand.dogs for demand in kept}
     for demand in every:
         others = tuple(name for name in demand.dogs if name not in dogs_of.get(demand.key, ()))
@@ -366,88 +371,95 @@ def _gone(every: Sequence[Demand], kept: Sequence[Demand]) -> Iterator[Demand]:
             yield replace(demand, dogs=others)
 
 
-def _together(scenario: Scenario, demands: Sequence[Demand], asking: Asking) -> Tried | None:
-    """The fewest rules that must give way together, whichever of those that hold or do not are among them."""
-    best = _fewest(_all_tried(asking, [Task("together", tried_together, (scenario, ()))]))
+def _find_fewest_together(scenario: Scenario, demands: Sequence[Demand], asking: Asking) -> Trial | None:
+    """The fewest rules that must give way together, with every choice of hard demands among them."""
+    best = _fewest(_run_trials(asking, [Task("together", try_together, (scenario, ()))]))
     if best and len(best.demands) == COULD_BE_FEWER:
         return replace(best, is_least=best.is_least and asking.is_whole)
-    sets, whole_to = sets_of(
+    sets, whole_to = sets_of_demands(
         [demand for demand in demands if not isinstance(demand, SoftDemand)], scenario.solved_by_groups
     )
-    tasks = {pair: Task(f"beside {place}", missed_beside, (scenario, pair)) for place, pair in enumerate(sets)}
+    tasks = {
+        left_out: Task(f"beside {place}", find_misses_beside, (scenario, left_out))
+        for place, left_out in enumerate(sets)
+    }
     answers = asking(tuple(tasks.values()))
-    missed = {pair: answers.get(task.key) for pair, task in tasks.items()}
-    fewest = {pair: len(pair) + found.fewest for pair, found in missed.items() if isinstance(found, Missed)}
-    for item in sorted(filter(None, fewest), key=lambda pair: fewest[pair])[:MOST_SETS_TRIED]:
-        if best is None or fewest[item] < len(best.demands):
-            found = _all_tried(asking, [Task("together", tried_together, (scenario, item))])
-            best = _fewest([*filter(None, [best]), *found])
+    missed = {left_out: answers.get(task.key) for left_out, task in tasks.items()}
+    fewest = {
+        left_out: len(left_out) + misses.fewest
+        for left_out, misses in missed.items()
+        if isinstance(misses, LeastMisses)
+    }
+    for left_out in sorted(filter(None, fewest), key=lambda demands: fewest[demands])[:MOST_SETS_TRIED]:
+        if best is None or fewest[left_out] < len(best.demands):
+            trials = _run_trials(asking, [Task("together", try_together, (scenario, left_out))])
+            best = _fewest([*filter(None, [best]), *trials])
     least = min([*fewest.values(), *_fewest_beyond(sets, missed, whole_to)], default=0)
-    is_known = all(isinstance(found, Missed | Impossible) for found in missed.values())
+    is_known = all(isinstance(misses, LeastMisses | Impossible) for misses in missed.values())
     is_sure = asking.is_whole and is_known and best is not None and len(best.demands) <= max(least, COULD_BE_FEWER)
     return replace(best, is_least=best.is_least and is_sure) if best else None
 
 
 def _fewest_beyond(
     sets: Sequence[tuple[Demand, ...]],
-    missed: Mapping[tuple[Demand, ...], Missed | Impossible | Unsolved | None],
+    missed: Mapping[tuple[Demand, ...], LeastMisses | Impossible | Unsolved | None],
     whole_to: int,
 ) -> Iterator[int]:
-    """How many give way at least with sets that were not asked for, as they are larger than those all asked for."""
+    """The fewest that give way with larger sets than those asked about; nothing where every set was asked about."""
     largest = missed[sets[-1]]
-    if len(sets[-1]) > whole_to and isinstance(largest, Missed):
+    if len(sets[-1]) > whole_to and isinstance(largest, LeastMisses):
         yield whole_to + 1 + largest.fewest
 
 
-def _about_bags(scenario: Scenario, unfilled: OrderWithoutBags, asking: Asking) -> Why:
+def _explain_no_bags(scenario: Scenario, unfilled: OrderWithoutBags, asking: Asking) -> Why:
     """What is in the way of filling bags with the order that there is."""
     demands = demands_of_bags(scenario, unfilled)
     budget = tuple(demand for demand in demands_of(scenario) if demand.limits_cost)
-    tasks = [Task(demand.key, tried_for_bags, (scenario, unfilled, demand)) for demand in (*budget, *demands)]
-    menu = _all_tried(asking, tasks)
-    together: Tried | None = None
+    tasks = [Task(demand.key, try_for_bags, (scenario, unfilled, demand)) for demand in (*budget, *demands)]
+    menu = _run_trials(asking, tasks)
+    together: Trial | None = None
     if not any(trial.opened or not trial.in_time for trial in menu):
-        together = _fewest(_all_tried(asking, [Task("together", tried_together_for_bags, (scenario, unfilled))]))
+        together = _fewest(_run_trials(asking, [Task("together", try_together_for_bags, (scenario, unfilled))]))
 
     def question(kept: Sequence[Demand]) -> Task[bool | None]:
-        """Whether bags can be filled where only these demands are kept."""
+        """The question whether there is a plan where only these demands are kept."""
         gone = tuple(demand for demand in demands if demand not in kept)
         return Task("fills", has_plan, (leave_out(scenario, gone),))
 
-    found = _clash_of(menu, demands, question, asking)
-    return Why(menu=menu, together=together, clash=found, unfilled=unfilled)
+    clash = _find_clash_of(menu, demands, question, asking)
+    return Why(menu=menu, together=together, clash=clash, unfilled=unfilled)
 
 
-def _all_tried(asking: Asking, tasks: Sequence[Task[Tried]]) -> tuple[Tried, ...]:
-    """What came of every try; a try that was not ended is noted."""
-    found = tuple(asking(tasks).values())
-    asking.is_whole = asking.is_whole and all(trial.helps is not None and trial.in_time for trial in found)
-    return found
+def _run_trials(asking: Asking, tasks: Sequence[Task[Trial]]) -> tuple[Trial, ...]:
+    """The result of every trial; notes where one was not ended."""
+    trials = tuple(asking(tasks).values())
+    asking.is_whole = asking.is_whole and all(trial.helps is not None and trial.in_time for trial in trials)
+    return trials
 
 
-def _fewest(found: Sequence[Tried]) -> Tried | None:
-    """Of several ways, one that opens a plan with the fewest rules that give way."""
-    return min((trial for trial in found if trial.opened), key=lambda trial: len(trial.demands), default=None)
+def _fewest(trials: Sequence[Trial]) -> Trial | None:
+    """The trial that opens a plan with the fewest rules; None where none does."""
+    return min((trial for trial in trials if trial.opened), key=lambda trial: len(trial.demands), default=None)
 
 
-def _clash_of(
-    menu: Sequence[Tried],
+def _find_clash_of(
+    menu: Sequence[Trial],
     demands: Sequence[Demand],
     question: Callable[[Sequence[Demand]], Task[bool | None]],
     asking: Asking,
 ) -> tuple[Demand, ...]:
-    """The rules that clash; those that each open a plan alone are among them wherever that is sure."""
+    """The rules that clash; those that each open a plan alone belong to every clash, and are asked about first."""
     helping = tuple(trial.demands[0] for trial in menu if trial.helps and trial.demands[0] in demands)
-    return clash(demands, helping, lambda kept: asking.is_not(question(kept)))
+    return find_clash(demands, helping, lambda kept: asking.is_not(question(kept)))
 
 
-def clash(
+def find_clash(
     demands: Sequence[Demand], helping: Sequence[Demand], is_impossible: Callable[[Sequence[Demand]], bool]
 ) -> tuple[Demand, ...]:
-    """Of the demands some that cannot be met together, though they can without any one of them.
+    """Demands that cannot be met together, but can without any one of them; none where the demands do not clash.
 
-    `helping` are those without each of which all others can be met; none where the demands do not clash.
-    Those that have muscle give way with them are looked at again, as others might clash without them.
+    `helping` are those without each of which all others can be met, so every clash holds all of them. Only those that
+    move muscle along are looked at again, as others might clash without them.
     """
     if helping and is_impossible(helping):
         kept, sure = list(helping), [demand for demand in helping if not demand.frees_muscle]
@@ -455,7 +467,7 @@ def clash(
         kept, sure = list(demands), [demand for demand in helping if not demand.frees_muscle]
     else:
         return ()
-    size = max(len(kept) // AT_FIRST, 1)
+    size = max(len(kept) // FIRST_PARTS, 1)
     while True:
         kept = _without_parts(kept, sure, size, is_impossible)
         if size == 1:
@@ -466,7 +478,7 @@ def clash(
 def _without_parts(
     kept: list[Demand], sure: Sequence[Demand], size: int, is_impossible: Callable[[Sequence[Demand]], bool]
 ) -> list[Demand]:
-    """What is left when parts of that size are left out, the last first, as long as the rest clashes."""
+    """What is left after leaving out parts of this size, the last first, wherever the rest still clashes."""
     end = len(kept)
     while end > 0:
         part = [demand for demand in kept[max(end - size, 0) : end] if demand not in sure]

@@ -1,7 +1,7 @@
-"""Same money, nicer: within a little of the cheapest, the orders with most species, least left over, fewest stops."""
+"""Same money, nicer: orders for little more than the cheapest with more species, less left over, fewer stops."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import astuple, dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from time import monotonic
@@ -45,7 +45,7 @@ class Figures:
     weighed: int
 
     def better_is_more(self, key: str) -> tuple[int, ...]:
-        """How well the order does by one wish of `NICER`; more is better, first things first."""
+        """How well the order does by one wish of `WISHES`; larger is better, the first number counts first."""
         match key:
             case "species":
                 return self.species, self.cuts
@@ -75,13 +75,13 @@ def figures_of(scenario: Scenario, plan: Plan) -> Figures:
 
 
 def _known_shares(scenario: Scenario, species: str) -> tuple[tuple[str, Fraction], ...]:
-    """The cuts that a species is known to be in, with how much."""
+    """The cuts that are known to hold a species, with its share."""
     shares = ((cut.name, cut.known_share_of(species)) for cut in scenario.cuts)
     return tuple((name, share) for name, share in shares if share)
 
 
 def _counts(scenario: Scenario, plan: Plan, counted: Iterable[tuple[str, Fraction]]) -> bool:
-    """Whether enough is fed of what counts; a gram of every portion is allowed for rounding."""
+    """Whether enough of a species or cut is fed to count; a gram a portion is allowed for rounding."""
     fed, shares = fed_g(scenario, plan), dict(counted)
     eaten_g = sum((share * fed[cut] for cut, share in shares.items()), Fraction(0))
     portions = sum(portion.cut in shares for portion in plan.portions)
@@ -102,14 +102,14 @@ WISHES: Mapping[str, str] = MappingProxyType(
         "weighed": "fewest cuts to weigh",
     }
 )
-"""What is wished for, by its key, in words."""
+"""The wishes in words, by key."""
 
 
 @dataclass(frozen=True, slots=True)
 class Nicer:
-    """What was asked and found: orders up to the `limit`, a share above the cheapest, by the key of the wish.
+    """The nicest order found for each wish, by its key, up to a `limit` that is a share above the cheapest.
 
-    `best` are the wishes that the cheapest order grants as well as can be; an answer that was not given is None.
+    `best` are the wishes that the cheapest order itself grants as well as any; None stands for a missing answer.
     """
 
     within: Fraction
@@ -119,7 +119,7 @@ class Nicer:
 
 
 def nicer_orders(scenario: Scenario, base: Plan, nicer: Nicer) -> Document:
-    """The paper: all figures side by side, the wishes that are granted already, what changes for the others."""
+    """The paper: all figures side by side, the wishes granted already, and what changes for the others."""
     orders = {key: order for key, order in nicer.found.items() if isinstance(order, Plan)}
     better = {key: order for key, order in orders.items() if _is_better(scenario, base, key, order)}
     granted = {key for key, order in orders.items() if order.proof.proved and key not in better} | set(nicer.best)
@@ -142,7 +142,7 @@ def _is_better(scenario: Scenario, base: Plan, key: str, order: Plan) -> bool:
 
 
 def _limit_text(scenario: Scenario, base: Plan, nicer: Nicer) -> str:
-    """What was searched."""
+    """What was searched for, and up to which price."""
     money = scenario.currency
     budget = ", which is the budget" if nicer.limit == scenario.budget else f", {share_text(nicer.within)} more"
     return (
@@ -161,7 +161,7 @@ def _side_by_side(scenario: Scenario, base: Plan, better: Mapping[str, Plan]) ->
 
 
 def _name(key: str, order: Plan) -> str:
-    """The wish, and that it was not proved to be granted best where that is so."""
+    """The wish in words, with `not proved` where a better order may exist."""
     return WISHES[key] + ("" if order.proof.proved else ", not proved")
 
 
@@ -184,8 +184,7 @@ def _columns(scenario: Scenario) -> tuple[Column, ...]:
 
 def _row(name: str, scenario: Scenario, base: Plan, order: Plan) -> tuple[Cell, ...]:
     """One order."""
-    one: Figures = figures_of(scenario, order)
-    figures = (one.species, one.cuts, one.left_g, one.packs, one.lines, one.stops, one.weighed)
+    figures = astuple(figures_of(scenario, order))
     return (name, order.total, costs_more(scenario, base, order), *figures)
 
 
@@ -199,7 +198,7 @@ def _note(scenario: Scenario) -> str:
 
 
 def _wishes_left(granted: Sequence[str], unproved: Sequence[str]) -> Iterator[Paragraph]:
-    """The wishes that have no row."""
+    """The wishes that have no row, and why."""
     if granted:
         names = join_names([WISHES[key] for key in granted])
         yield Paragraph(f"The cheapest order is as good as any within the limit by: {names}.")
@@ -209,13 +208,13 @@ def _wishes_left(granted: Sequence[str], unproved: Sequence[str]) -> Iterator[Pa
 
 
 def _not_shared(scenario: Scenario) -> Iterator[Paragraph]:
-    """What was not done where dogs are many."""
+    """That whole pieces were not shared out, where dogs are many."""
     if scenario.solved_by_groups:
         yield Paragraph(NOT_SHARED)
 
 
 def _changes(scenario: Scenario, base: Plan, better: Mapping[str, Plan]) -> Iterator[Block]:
-    """What each of the nicer orders buys otherwise than the cheapest."""
+    """What each nicer order buys differently from the cheapest."""
     offers = {offer.key: offer for offer in scenario.offers}
     for key, order in better.items():
         lines = line_changes(offers, bought_units(base), bought_units(order))
@@ -229,46 +228,43 @@ def _changes(scenario: Scenario, base: Plan, better: Mapping[str, Plan]) -> Iter
 
 
 NEAR_THE_LIMIT = "orders within a rounding of the limit were not searched"
-"""Why the nicest order is not proved to be, where its printed total came to more than the limit."""
+"""Why an order is not proved to be the nicest, where the first one found came to more than the limit."""
 
 
 def same_money(scenario: Scenario, base: Plan, ask: Ask, *, within: Fraction = Fraction(2, 100)) -> Document:
     """The paper: for every wish the nicest order that costs at most a share more than the cheapest.
 
-    One round of a question for every wish that the cheapest order does not grant already.
+    Asks one question for every wish that the cheapest order does not grant already.
     """
     limit = most_to_pay(scenario, base, within)
     figures = figures_of(scenario, base)
     open_ = [key for key in NICER_GOALS if not _is_best(figures, key)]
-    found = ask([Task(key, nicest, (scenario, limit, key, start_of(base), ask.settings)) for key in open_])
+    orders = ask([Task(key, find_nicest, (scenario, limit, key, start_of(base), ask.settings)) for key in open_])
     best = tuple(key for key in NICER_GOALS if key not in open_)
-    return nicer_orders(scenario, base, Nicer(within, limit, best, {key: found.get(key) for key in open_}))
+    return nicer_orders(scenario, base, Nicer(within, limit, best, {key: orders.get(key) for key in open_}))
 
 
 def most_to_pay(scenario: Scenario, base: Plan, within: Fraction) -> Decimal:
-    """The limit in printed money: so much more than the cheapest order, rounded down, and no more than the budget."""
+    """The limit in printed money: the cheapest order plus the share, rounded down, and at most the budget."""
     most = scenario.currency.rounded_down(Fraction(base.total) * (1 + within))
     return most if scenario.budget is None else min(most, scenario.budget)
 
 
-def nicest(scenario: Scenario, limit: Decimal, key: str, start: Start, settings: Settings) -> Order:
+def find_nicest(scenario: Scenario, limit: Decimal, key: str, start: Start, settings: Settings) -> Order:
     """The nicest order whose printed total keeps to the limit.
 
-    The search knows lines before they are rounded. Where those of its order add up to more, it has to keep well below.
+    The search knows lines before they are rounded. Where rounded ones exceed the limit, it searches well below it.
     """
-    began, scenario, wanted = (
-        monotonic(),
-        replace(scenario, budget=limit),
-        replace(nicer_goal(scenario, key), start=start),
-    )
-    found = order_before_sharing(scenario, settings, wanted, handy=False)
-    if not isinstance(found, NoPlan):
-        return found
+    began = monotonic()
+    scenario, wanted = replace(scenario, budget=limit), replace(nicer_goal(scenario, key), start=start)
+    order = order_before_sharing(scenario, settings, wanted, handy=False)
+    if not isinstance(order, NoPlan):
+        return order
     below = replace(wanted, also=CostWithin(wanted.also, limit))
-    found = order_before_sharing(scenario, settings.left_since(began), below, handy=False)
-    if not isinstance(found, Plan):
-        return found
-    return replace(found, proof=replace(found.proof, proved=False, why=NEAR_THE_LIMIT))
+    order = order_before_sharing(scenario, settings.left_since(began), below, handy=False)
+    if not isinstance(order, Plan):
+        return order
+    return replace(order, proof=replace(order.proof, proved=False, why=NEAR_THE_LIMIT))
 
 
 def _is_best(figures: Figures, key: str) -> bool:

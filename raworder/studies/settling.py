@@ -9,7 +9,7 @@ from types import MappingProxyType
 
 from raworder.portioning.bearing import money_on_cuts, owners, sold_by
 from raworder.reporting.words import count_text, join_names, paper
-from raworder.studies.paid_already import Paid, PaidAlready, creditors, know_owner, paid_already
+from raworder.studies.paid_already import Paid, PaidAlready, check_owner, creditors, match_payments
 from raworder.trade.batch_facts import NO_OWNER, Parts
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table, Verbatim
 from raworder.trade.plan import Bill, Plan
@@ -18,12 +18,15 @@ from raworder.trade.scenario import Scenario
 from raworder.trade.units import Currency
 
 MOST_EXACT = 15
-"""Up to so many parties every grouping is looked at: twelve owners and three suppliers."""
+"""The most parties for which every grouping is looked at: twelve owners and three suppliers.
+
+There are 2 to this power of sets, 32,768 of them.
+"""
 
 
 @dataclass(frozen=True, slots=True)
 class Payment:
-    """Who pays whom how much, in minor units; parties by their place."""
+    """Who pays whom how much, in minor units; parties are numbered by their place."""
 
     payer: int
     payee: int
@@ -32,17 +35,17 @@ class Payment:
 
 @dataclass(frozen=True, slots=True)
 class Settlement:
-    """Payments by payer and payee; `fewest` tells that no fewer can do."""
+    """Payments in order of payer and payee; `fewest` says that no fewer payments settle it."""
 
     payments: tuple[Payment, ...]
     fewest: bool
 
 
 def fewest_payments(owed: Sequence[int]) -> Settlement:
-    """The payments after which nobody owes anything; above zero is still to be paid, below is to be got back.
+    """The payments after which nobody owes anything; `owed` above zero is still to be paid, below to be got back.
 
-    Beyond MOST_EXACT parties there are at most one less than parties, and `fewest` is told only where it is sure.
-    ValueError where what is owed and what is to be got back differ.
+    Beyond MOST_EXACT parties there can be more payments than needed, always fewer than parties, and `fewest` is set
+    only where it is sure. ValueError where what is owed and what is to be got back differ.
 
     >>> fewest_payments([500, -500, 300, -300]).payments
     (Payment(payer=0, payee=1, amount=500), Payment(payer=2, payee=3, amount=300))
@@ -53,7 +56,7 @@ def fewest_payments(owed: Sequence[int]) -> Settlement:
     is_exact = len(open_places) <= MOST_EXACT
     groups = _most_groups(open_places, owed) if is_exact else _pairs_and_rest(open_places, owed)
     payments = sorted(
-        (payment for group in groups for payment in _within(group, owed)),
+        (payment for group in groups for payment in _settle_group(group, owed)),
         key=lambda payment: (payment.payer, payment.payee),
     )
     payers = sum(amount > 0 for amount in owed)
@@ -62,10 +65,12 @@ def fewest_payments(owed: Sequence[int]) -> Settlement:
 
 
 def _most_groups(places: list[int], owed: Sequence[int]) -> list[list[int]]:
-    """As many groups as there can be that come to nothing each; every set of parties is looked at once.
+    """The largest number of groups that each settle among themselves; every set of parties is looked at once.
 
-    A set holds as many as the best of those with one party less, and one more if it comes to nothing itself.
+    A set holds as many such groups as its best subset with one party fewer, and one more if it sums to zero itself.
     """
+    # A set of parties is the bits of `chosen`; `chosen & (chosen - 1)` is the set without its lowest party. Each group
+    # of n parties needs n - 1 payments, so the most groups mean the fewest payments.
     sums, most, last = [0], [0], [0]
     for chosen in range(1, 1 << len(places)):
         members = [bit for bit in range(len(places)) if chosen >> bit & 1]
@@ -77,7 +82,7 @@ def _most_groups(places: list[int], owed: Sequence[int]) -> list[list[int]]:
 
 
 def _groups_in(places: list[int], sums: list[int], last: list[int]) -> list[list[int]]:
-    """The groups, by taking from the whole set the party that was put in last, and so on; each ends at nothing."""
+    """The groups, found by taking parties out in the reverse order of putting in; a sum of zero ends a group."""
     groups: list[list[int]] = []
     chosen = len(sums) - 1
     while chosen:
@@ -89,7 +94,7 @@ def _groups_in(places: list[int], sums: list[int], last: list[int]) -> list[list
 
 
 def _pairs_and_rest(places: list[int], owed: Sequence[int]) -> list[list[int]]:
-    """Groups of two where one owes just what another gets back, and all others together."""
+    """Pairs where one owes exactly what the other gets back, and all others in one group."""
     waiting: dict[int, list[int]] = {}
     groups = []
     for place in places:
@@ -102,8 +107,8 @@ def _pairs_and_rest(places: list[int], owed: Sequence[int]) -> list[list[int]]:
     return [*groups, rest]
 
 
-def _within(group: list[int], owed: Sequence[int]) -> list[Payment]:
-    """Payments that settle a group: who owes most pays who gets most, the first among equals, until all is paid."""
+def _settle_group(group: list[int], owed: Sequence[int]) -> list[Payment]:
+    """Payments that settle a group: whoever owes most pays whoever gets back most, until all is paid."""
     left = {place: owed[place] for place in sorted(group)}
     payments = []
     while any(left.values()):
@@ -119,7 +124,7 @@ ByOwner = dict[str, Fraction]
 
 
 class ShareRule(StrEnum):
-    """By what a charge of a supplier is shared: money and weight of what it sold, or the same for each."""
+    """How a charge of a supplier is shared: by the money or weight of each owner's goods, or equally."""
 
     MONEY = "by money"
     WEIGHT = "by weight"
@@ -127,7 +132,7 @@ class ShareRule(StrEnum):
 
 
 class LeftOver(StrEnum):
-    """By what it is shared what is left over: what the dogs eat of the same cut, or the same for each owner."""
+    """How leftover food is shared: by what each owner's dogs eat of the same cut, or equally."""
 
     FOOD = "by food"
     EQUALLY = "equally"
@@ -135,7 +140,7 @@ class LeftOver(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class SettlingRules:
-    """How is shared what no dog has eaten; an owner named by `kept_by` takes and pays all that is left over."""
+    """How charges and leftovers are shared; an owner named by `kept_by` takes and pays for all that is left over."""
 
     delivery: ShareRule = ShareRule.MONEY
     tax: ShareRule = ShareRule.MONEY
@@ -145,7 +150,7 @@ class SettlingRules:
 
 @dataclass(frozen=True, slots=True)
 class OwnerShare:
-    """What an owner bears: food and what is left over before delivery and sales tax, then these."""
+    """What an owner has to bear: food, leftovers, delivery and sales tax."""
 
     owner: str
     food: Decimal
@@ -155,14 +160,14 @@ class OwnerShare:
 
     @property
     def total(self) -> Decimal:
-        """All that the owner bears."""
+        """The sum that the owner bears."""
         return self.food + self.left_over + self.delivery + self.tax
 
 
 def owner_shares(plan: Plan, rules: SettlingRules) -> tuple[OwnerShare, ...]:
-    """Each owner's share, in the scenario's order; together exactly the bills, delivery by delivery and tax by tax.
+    """Each owner's share, in the scenario's order; food, leftovers, delivery and tax each add up exactly to the bills.
 
-    The owners' sums are rounded first, by largest remainder; then their parts, so that they add up both ways.
+    The owners' sums are rounded first, by largest remainder; then their parts, so that rows and columns add up.
     """
     scenario = plan.facts.scenario
     exact, minor = exact_shares(plan, rules), scenario.currency.minor
@@ -177,7 +182,7 @@ def owner_shares(plan: Plan, rules: SettlingRules) -> tuple[OwnerShare, ...]:
 
 
 def exact_shares(plan: Plan, rules: SettlingRules) -> tuple[tuple[Fraction, ...], ...]:
-    """For each owner food, left over, delivery and tax in minor units, not rounded."""
+    """For each owner food, leftovers, delivery and tax in minor units, not rounded."""
     scenario = plan.facts.scenario
     bearing = _Bearing(plan, rules)
     goods = money_on_cuts(scenario, plan, lambda bill: bill.goods)
@@ -192,17 +197,17 @@ def exact_shares(plan: Plan, rules: SettlingRules) -> tuple[tuple[Fraction, ...]
 
 
 class _Bearing:
-    """Who bears which part of every cut, as food or left over, by owner."""
+    """Which part of every cut each owner bears, as food and as leftovers."""
 
     def __init__(self, plan: Plan, rules: SettlingRules) -> None:
         self._scenario = scenario = plan.facts.scenario
         self._plan = plan
         self._nothing = dict.fromkeys(owners(scenario), Fraction(0))
-        self.food = self._owned(plan.facts.costs.eaten)
+        self.food = self._by_owner(plan.facts.costs.eaten)
         self.left_over = self._left_over(rules)
 
     def borne(self, on: Mapping[str, Fraction], *parts: Parts) -> ByOwner:
-        """The money put on cuts, by who bears them."""
+        """Money put on cuts, shared among the owners who bear the cuts."""
         shares = dict(self._nothing)
         for part in parts:
             for cut, money in on.items():
@@ -210,7 +215,7 @@ class _Bearing:
         return shares
 
     def charged(self, by: ShareRule, money: Callable[[Bill], Decimal]) -> ByOwner:
-        """What suppliers charge beside their goods, by who bears it under the rule."""
+        """A charge of the suppliers beside their goods, shared among owners by the rule."""
         if by is not ShareRule.EQUALLY:
             on = money_on_cuts(self._scenario, self._plan, money, by_weight=by is ShareRule.WEIGHT)
             return self.borne(on, self.food, self.left_over)
@@ -221,15 +226,15 @@ class _Bearing:
         return shares
 
     def _takers(self, supplier: str) -> list[str]:
-        """The owners who get any of what the supplier sold."""
-        sold = {one.name for one in sold_by(self._scenario, self._plan, supplier)}
+        """The owners who get any goods of the supplier."""
+        sold = {cut.name for cut in sold_by(self._scenario, self._plan, supplier)}
         return [owner for owner in self._nothing if any(self._gets(owner, cut) for cut in sorted(sold))]
 
     def _gets(self, owner: str, cut: str) -> bool:
         return bool(self.food[cut][owner] or self.left_over[cut][owner])
 
-    def _owned(self, parts: Parts) -> Parts:
-        """Parts of dogs put together by owner."""
+    def _by_owner(self, parts: Parts) -> Parts:
+        """Parts of dogs added up by owner."""
         owner_of = {dog.name: dog.owner or NO_OWNER for dog in self._scenario.dogs}
         owned = {}
         for cut, by_dog in parts.items():
@@ -238,8 +243,8 @@ class _Bearing:
         return owned
 
     def _left_over(self, rules: SettlingRules) -> Parts:
-        """Who bears what is left over of every cut."""
-        by_food = self._owned(self._plan.facts.costs.left)
+        """Which part of each cut's leftovers each owner bears."""
+        by_food = self._by_owner(self._plan.facts.costs.left)
         if rules.left_over is LeftOver.FOOD and not rules.kept_by:
             return by_food
         bearers = [rules.kept_by] if rules.kept_by else list(self._nothing)
@@ -248,7 +253,7 @@ class _Bearing:
 
 
 def _add(shares: ByOwner, more: Iterable[tuple[str, Fraction]]) -> None:
-    """Put more on what owners bear already."""
+    """Add to what owners bear already."""
     for owner, share in more:
         shares[owner] += share
 
@@ -297,17 +302,17 @@ def settle_bills(
     rules: SettlingRules = SettlingRules(),
     paid: Sequence[Paid] = (),
 ) -> Document:
-    """What each owner bears of the plan's bills, and who pays whom how much once some have `paid`.
+    """The paper with what each owner bears of the bills, and who pays whom how much after what is `paid` already.
 
-    Several payments of one owner add up. SettlingError where an owner is not in the scenario, an amount is no money,
-    there is no such bill, or more was paid than a bill or all of them come to.
+    Several payments of one owner add up. SettlingError where the scenario has no such owner, an amount is not money,
+    there is no such bill, or more was paid than a bill or all bills come to.
     """
     scenario = plan.facts.scenario
     if not any(dog.owner for dog in scenario.dogs):
         return paper(scenario, "settle", "Who pays what", (Paragraph(NOTHING_TO_SETTLE),))
     if rules.kept_by:
-        know_owner(scenario, rules.kept_by)
-    already = paid_already(scenario, plan, paid)
+        check_owner(scenario, rules.kept_by)
+    already = match_payments(scenario, plan, paid)
     shares = owner_shares(plan, rules)
     return paper(scenario, "settle", "Who pays what", _blocks(scenario, rules, shares, already))
 
@@ -315,23 +320,23 @@ def settle_bills(
 def _blocks(
     scenario: Scenario, rules: SettlingRules, shares: Sequence[OwnerShare], already: PaidAlready
 ) -> Iterator[Block]:
-    """What it comes to, who bears what, who pays whom, and by which rules."""
-    advanced, currency = already.by_owner, scenario.currency
+    """The bills, who bears what, who pays whom, and the rules."""
+    has_paid, currency = already.by_owner, scenario.currency
     total = sum((share.total for share in shares), Decimal(0))
-    owed = [share.total - advanced[share.owner] for share in shares]
-    yield Facts("bills", tuple(_bills(total, sum(owed, Decimal(0)))))
+    owed = [share.total - has_paid[share.owner] for share in shares]
+    yield Facts("bills", tuple(_totals(total, sum(owed, Decimal(0)))))
     if len(already.bills) > 1:
         yield _by_supplier(already, currency)
-    yield _bearing(scenario, shares)
-    if any(advanced.values()):
-        yield _balances(shares, advanced, currency)
+    yield _shares_table(scenario, shares)
+    if any(has_paid.values()):
+        yield _balances(shares, has_paid, currency)
     paid_to = tuple(creditors(already))
     sums = [*owed, *(-amount for _, amount in paid_to)]
-    settled = fewest_payments([int(amount / currency.minor) for amount in sums])
-    yield from _payments(settled, [*(share.owner for share in shares), *(name for name, _ in paid_to)], currency)
+    settlement = fewest_payments([int(amount / currency.minor) for amount in sums])
+    yield from _payments(settlement, [*(share.owner for share in shares), *(name for name, _ in paid_to)], currency)
     if already.unknown:
         yield Paragraph(_which_bill(already, currency))
-    yield Paragraph(_rules_say(rules, shares, currency))
+    yield Paragraph(_rules_text(rules, shares, currency))
 
 
 def _which_bill(already: PaidAlready, currency: Currency) -> str:
@@ -360,17 +365,17 @@ def _by_supplier(already: PaidAlready, currency: Currency) -> Table:
     return Table("by_supplier", "The bills", columns, tuple(rows), (totals,))
 
 
-def _bills(total: Decimal, to_suppliers: Decimal) -> Iterator[Fact]:
+def _totals(total: Decimal, to_suppliers: Decimal) -> Iterator[Fact]:
     """What the order comes to, and how much of it is paid."""
     yield Fact("total", "The bills come to", total, Holds.MONEY)
     yield Fact("paid", "Paid already", total - to_suppliers, Holds.MONEY)
     yield Fact("to_suppliers", "Still owed to the suppliers", to_suppliers, Holds.MONEY)
 
 
-def _bearing(scenario: Scenario, shares: Sequence[OwnerShare]) -> Table:
-    """Who bears what; what nobody bears is not shown."""
+def _shares_table(scenario: Scenario, shares: Sequence[OwnerShare]) -> Table:
+    """What each owner bears; columns of nothing but zeros are not shown."""
     rows: list[tuple[Cell, ...]] = [
-        (owner_share.owner, _dogs(scenario, owner_share.owner), *_parts(owner_share)) for owner_share in shares
+        (owner_share.owner, _dogs_of_owner(scenario, owner_share.owner), *_parts(owner_share)) for owner_share in shares
     ]
     sums = _sums(_parts(owner_share) for owner_share in shares)
     food, left_over, delivery, tax, _ = map(bool, sums)
@@ -391,14 +396,14 @@ def _parts(share: OwnerShare) -> tuple[Decimal, ...]:
     return (share.food, share.left_over, share.delivery, share.tax, share.total)
 
 
-def _dogs(scenario: Scenario, owner: str) -> str:
+def _dogs_of_owner(scenario: Scenario, owner: str) -> str:
     """The dogs of an owner."""
     return ", ".join(dog.name for dog in scenario.dogs if (dog.owner or NO_OWNER) == owner)
 
 
-def _balances(shares: Sequence[OwnerShare], advanced: Mapping[str, Decimal], currency: Currency) -> Table:
-    """What each bears, has paid, and then still pays or gets back."""
-    money = [_balance(share.total, advanced[share.owner]) for share in shares]
+def _balances(shares: Sequence[OwnerShare], has_paid: Mapping[str, Decimal], currency: Currency) -> Table:
+    """What each owner bears, has paid, and still pays or gets back."""
+    money = [_balance(share.total, has_paid[share.owner]) for share in shares]
     rows: list[tuple[Cell, ...]] = [(share.owner, *pair) for share, pair in zip(shares, money, strict=True)]
     columns = (
         Column("owner", "Owner"),
@@ -410,10 +415,10 @@ def _balances(shares: Sequence[OwnerShare], advanced: Mapping[str, Decimal], cur
     return Table("balances", "Paid already", columns, tuple(rows), (("together", *_sums(money)),))
 
 
-def _balance(share: Decimal, advanced: Decimal) -> tuple[Decimal, ...]:
-    """What is borne, has been paid, is still to be paid and is got back."""
-    owed, nothing = share - advanced, Decimal(0)
-    return (share, advanced, max(owed, nothing), max(-owed, nothing))
+def _balance(share: Decimal, paid: Decimal) -> tuple[Decimal, ...]:
+    """What is borne, has been paid, is still to be paid, and is got back."""
+    owed, nothing = share - paid, Decimal(0)
+    return (share, paid, max(owed, nothing), max(-owed, nothing))
 
 
 def _sums(rows: Iterable[tuple[Decimal, ...]]) -> tuple[Decimal, ...]:
@@ -421,47 +426,47 @@ def _sums(rows: Iterable[tuple[Decimal, ...]]) -> tuple[Decimal, ...]:
     return tuple(sum(column, Decimal(0)) for column in zip(*rows, strict=True))
 
 
-def _payments(settled: Settlement, parties: Sequence[str], currency: Currency) -> Iterator[Block]:
+def _payments(settlement: Settlement, parties: Sequence[str], currency: Currency) -> Iterator[Block]:
     """Who pays whom how much, as a table and as a line to send round."""
-    if not settled.payments:
+    if not settlement.payments:
         yield Paragraph("Nobody owes anything.")
         return
-    said = [
+    named = [
         (parties[payment.payer], parties[payment.payee], payment.amount * currency.minor)
-        for payment in settled.payments
+        for payment in settlement.payments
     ]
     columns = (
         Column("payer", "Who pays"),
         Column("payee", "Whom"),
         Column("amount", f"How much {currency.code}", Holds.MONEY),
     )
-    rows: tuple[tuple[Cell, ...], ...] = tuple(said)
-    note = f"{count_text(len(said), 'payment')}; {_fewest(settled)}."
+    rows: tuple[tuple[Cell, ...], ...] = tuple(named)
+    note = f"{count_text(len(named), 'payment')}; {_fewest_text(settlement)}."
     yield Table("payments", "Who pays whom", columns, rows, note=note, tick=True)
-    text = "; ".join(f"{payer} pays {payee} {currency.text(amount)}" for payer, payee, amount in said)
+    text = "; ".join(f"{payer} pays {payee} {currency.text(amount)}" for payer, payee, amount in named)
     yield Verbatim("To send round", f"{text}.")
 
 
-def _fewest(settled: Settlement) -> str:
-    """How sure it is that there are no fewer payments."""
-    return "no fewer settle it" if settled.fewest else "at most so many are needed, fewer might do"
+def _fewest_text(settlement: Settlement) -> str:
+    """Whether fewer payments might settle it."""
+    return "no fewer settle it" if settlement.fewest else "at most so many are needed, fewer might do"
 
 
-def _rules_say(rules: SettlingRules, shares: Sequence[OwnerShare], currency: Currency) -> str:
-    """The rules by which it was shared."""
+def _rules_text(rules: SettlingRules, shares: Sequence[OwnerShare], currency: Currency) -> str:
+    """The rules of sharing, in words."""
     kept = f"kept and paid by {rules.kept_by} alone" if rules.kept_by else LEFT_OVER_IS[rules.left_over]
     smallest, order = currency.text(currency.minor), join_names([share.owner for share in shares])
-    said = (
+    sentences = (
         FOOD,
         f"What is left over is {kept}, and counts among the goods of who owns it.",
-        *_charges(rules),
+        *_charge_texts(rules),
         f"Shares are whole multiples of {smallest}: what rounding down leaves goes to the largest remainders first,",
         f"among equal ones in the order {order}.",
     )
-    return " ".join(said)
+    return " ".join(sentences)
 
 
-def _charges(rules: SettlingRules) -> Iterator[str]:
+def _charge_texts(rules: SettlingRules) -> Iterator[str]:
     """How delivery and tax are shared."""
     if rules.delivery is rules.tax:
         yield f"Delivery and sales tax are shared {SHARED_BY[rules.tax]}."

@@ -1,4 +1,4 @@
-"""Variants: several scenarios, or one with several price lists, side by side, each against the first."""
+"""Variants: several scenarios, or one scenario with several price lists, each compared with the first."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -12,6 +12,7 @@ from raworder.studies.differences import (
     LineChange,
     OfferChange,
     bought_units,
+    compare_offers,
     cost_at,
     cost_cells,
     costs_more,
@@ -20,7 +21,6 @@ from raworder.studies.differences import (
     packs_bought,
     prices_text,
     replace_lists,
-    side_by_side,
     supplement_rows,
     terms,
 )
@@ -37,7 +37,7 @@ WHOLE = "Each order stands for itself, with all that differs: dogs, days, lists 
 
 @dataclass(frozen=True, slots=True)
 class _Variant:
-    """One of them: its name, its scenario and what was found for it, and for the first with its lists if asked."""
+    """A scenario with its name and its order, and the order of the first with this one's lists, if asked for."""
 
     name: str
     scenario: Scenario
@@ -46,9 +46,9 @@ class _Variant:
 
 
 def compare_variants(scenarios: Sequence[tuple[str, Scenario]], ask: Ask) -> Document:
-    """One table of what each costs, then what each buys otherwise than the first, and how its price lists differ.
+    """What each scenario costs, then what each buys differently from the first, and how its price lists differ.
 
-    Where more than the lists differs from the first, the first is solved with those lists, to tell one from the other.
+    Where more than the lists differs, the first is also solved with the other lists, to tell the two effects apart.
     """
     (_, first), *others = scenarios
     questions = {_key("of", place): scenario for place, (_, scenario) in enumerate(scenarios)}
@@ -57,13 +57,13 @@ def compare_variants(scenarios: Sequence[tuple[str, Scenario]], ask: Ask) -> Doc
         for place, (_, other) in enumerate(others, start=1)
         if _differ_by_more_than_lists(first, other)
     }
-    found = find_orders(questions, ask)
-    told = [
-        _Variant(name, scenario, found[_key("of", place)], found.get(_key("lists of", place)))
+    orders = find_orders(questions, ask)
+    variants = [
+        _Variant(name, scenario, orders[_key("of", place)], orders.get(_key("lists of", place)))
         for place, (name, scenario) in enumerate(scenarios)
-        if _key("of", place) in found
+        if _key("of", place) in orders
     ]
-    return paper(first, "variants", "Side by side", _blocks(told) if _key("of", 0) in found else ())
+    return paper(first, "variants", "Side by side", _blocks(variants) if _key("of", 0) in orders else ())
 
 
 def _key(what: str, place: int) -> str:
@@ -72,19 +72,19 @@ def _key(what: str, place: int) -> str:
 
 
 def _differ_by_more_than_lists(first: Scenario, other: Scenario) -> bool:
-    """Whether both the price lists and something else differ, in one currency."""
-    lists_differ = _without_days(replace_lists(first, other)) != _without_days(replace_lists(first, first))
+    """Whether the price lists and something else differ too, in one currency."""
+    lists_differ = _without_list_dates(replace_lists(first, other)) != _without_list_dates(replace_lists(first, first))
     return first.currency == other.currency and lists_differ and not _differ_by_lists_alone(first, other)
 
 
 def _differ_by_lists_alone(first: Scenario, other: Scenario) -> bool:
-    """Whether the second is just the first with other price lists."""
-    made = replace_lists(first, other)
-    return replace(made, title="", cuts=()) == replace(other, title="", cuts=())
+    """Whether the other is just the first with other price lists."""
+    relisted = replace_lists(first, other)
+    return replace(relisted, title="", cuts=()) == replace(other, title="", cuts=())
 
 
-def _without_days(scenario: Scenario) -> Scenario:
-    """The scenario without the days of its price lists, which cost nothing."""
+def _without_list_dates(scenario: Scenario) -> Scenario:
+    """The scenario without the dates of its price lists, which change no cost."""
     return replace(
         scenario, suppliers=tuple(replace(supplier, list_date=None) for supplier in scenario.suppliers), cuts=()
     )
@@ -94,17 +94,17 @@ def _have_one_money(first: _Variant, other: _Variant) -> bool:
     return first.scenario.currency == other.scenario.currency
 
 
-def _blocks(told: Sequence[_Variant]) -> Iterator[Block]:
+def _blocks(variants: Sequence[_Variant]) -> Iterator[Block]:
     """The table, then each of the others against the first."""
-    first, *others = told
+    first, *others = variants
     has_one_money = all(_have_one_money(first, variant) for variant in others)
     against = AGAINST.format(first=first.name) if has_one_money else OTHER_MONEY
-    aside = f" {PIECES_ASIDE}" if any(variant.scenario.solved_by_groups for variant in told) else ""
+    aside = f" {PIECES_ASIDE}" if any(variant.scenario.solved_by_groups for variant in variants) else ""
     yield Paragraph(f"{against} {WHOLE}{aside}")
-    yield (_costs if has_one_money else _costs_as_text)((first, *others))
+    yield (_costs if has_one_money else _costs_as_text)(variants)
     for variant in others:
-        yield from _against(first, variant)
-    old = [f"{variant.name}: {says}" for variant in (first, *others) for says in old_lists(variant.scenario)]
+        yield from _compare_with_first(first, variant)
+    old = [f"{variant.name}: {says}" for variant in variants for says in old_lists(variant.scenario)]
     if old:
         yield Points("old_lists", "Old price lists", tuple(old))
 
@@ -114,7 +114,9 @@ def _costs(variants: Sequence[_Variant]) -> Table:
     code = variants[0].scenario.currency.code
     first = variants[0].found.order
     base = first if isinstance(first, Plan) else None
-    rows = tuple((*_who(variant), *cost_cells(variant.scenario, base, variant.found)) for variant in variants)
+    rows = tuple(
+        (*_identity_cells(variant), *cost_cells(variant.scenario, base, variant.found)) for variant in variants
+    )
     money = (
         Column("cost", f"Cost {code}", Holds.MONEY),
         Column("cost_per_dog_day", f"A dog-day {code}", Holds.MONEY),
@@ -124,10 +126,13 @@ def _costs(variants: Sequence[_Variant]) -> Table:
 
 
 def _costs_as_text(variants: Sequence[_Variant]) -> Table:
-    """What each costs, each in its own currency, and no difference."""
+    """What each costs in its own currency, without differences."""
     columns = (*WHO, Column("cost", "Cost"), Column("cost_per_dog_day", "A dog-day"), Column("remark", "Remark"))
     return Table(
-        "variants", "What each costs", columns, tuple((*_who(variant), *_as_text(variant)) for variant in variants)
+        "variants",
+        "What each costs",
+        columns,
+        tuple((*_identity_cells(variant), *_as_text(variant)) for variant in variants),
     )
 
 
@@ -137,8 +142,8 @@ def _as_text(variant: _Variant) -> tuple[Cell, ...]:
     return (*(money.text(amount) if isinstance(amount, Decimal) else "-" for amount in (cost, a_day)), remark)
 
 
-def _who(variant: _Variant) -> tuple[Cell, ...]:
-    """The file, what it is called, for how many dog-days, and from whom is bought."""
+def _identity_cells(variant: _Variant) -> tuple[Cell, ...]:
+    """The variant, its title, its dog-days, and the suppliers bought from."""
     order = variant.found.order
     sellers = ", ".join(bill.supplier for bill in order.bills) if isinstance(order, Plan) else ""
     return (variant.name, variant.scenario.title, variant.scenario.dog_days, sellers)
@@ -150,35 +155,37 @@ WHO = (
     Column("dog_days", "Dog-days", Holds.COUNT),
     Column("suppliers", "From"),
 )
-"""The columns that tell which one it is."""
+"""The columns that say which variant a row is about."""
 
 
-def _against(first: _Variant, other: _Variant) -> Iterator[Block]:
-    """What one buys otherwise than the first, how its lists differ, and what that does to the cost."""
-    lists = side_by_side(first.scenario, other.scenario)
+def _compare_with_first(first: _Variant, other: _Variant) -> Iterator[Block]:
+    """What one variant buys differently from the first, how its lists differ, and what that does to the cost."""
+    lists = compare_offers(first.scenario, other.scenario)
     before, after = first.found.order, other.found.order
     if isinstance(before, Plan) and isinstance(after, Plan):
-        yield _moves(first, other, lists)
+        yield _line_changes(first, other, lists)
     if not _have_one_money(first, other):
         return
-    yield from _prices(first, other, lists)
+    yield from _price_changes(first, other, lists)
     changed = tuple(terms(first.scenario, other.scenario))
     if changed:
         yield Points("terms", f"{other.name}: other terms", changed)
     if isinstance(before, Plan) and isinstance(after, Plan):
-        effect = _effect(first, other, lists)
+        effect = _cost_effect(first, other, lists)
         yield from (Paragraph(effect),) if effect else ()
 
 
-def _moves(first: _Variant, other: _Variant, lists: Sequence[OfferChange]) -> Block:
-    """The lines that one order has and the other has not, or of which it has another amount."""
-    counts = [_units(first, other, item) for item in lists]
+def _line_changes(first: _Variant, other: _Variant, lists: Sequence[OfferChange]) -> Block:
+    """The lines of which the two orders buy different amounts."""
+    counts = [_units_in_both(first, other, item) for item in lists]
     lines = [
-        LineChange(_shown(item), *units) for item, units in zip(lists, counts, strict=True) if units[0] != units[1]
+        LineChange(_offer_in_units(item), *units)
+        for item, units in zip(lists, counts, strict=True)
+        if units[0] != units[1]
     ]
     rows = (
         *(line_change_row(other.name, line, first.scenario.weight_unit) for line in lines),
-        *supplement_rows(other.name, _ordered(first), _ordered(other)),
+        *supplement_rows(other.name, _scenario_and_order(first), _scenario_and_order(other)),
     )
     if not rows:
         return Paragraph(f"{other.name} buys the same as {first.name}.")
@@ -186,15 +193,15 @@ def _moves(first: _Variant, other: _Variant, lists: Sequence[OfferChange]) -> Bl
     return Table("changes", title, line_change_columns("variant"), rows)
 
 
-def _ordered(variant: _Variant) -> tuple[Scenario, Plan]:
+def _scenario_and_order(variant: _Variant) -> tuple[Scenario, Plan]:
     """The scenario with the order that was found for it."""
     order = variant.found.order
     assert isinstance(order, Plan)
     return variant.scenario, order
 
 
-def _units(first: _Variant, other: _Variant, item: OfferChange) -> tuple[int, int]:
-    """Packs bought in both orders, or grams of what is sold by weight, whose steps may differ."""
+def _units_in_both(first: _Variant, other: _Variant, item: OfferChange) -> tuple[int, int]:
+    """What each order buys of an offer: packs, or grams of what is sold by weight, as its steps may differ."""
     return _bought(first, item.before), _bought(other, item.after)
 
 
@@ -204,13 +211,13 @@ def _bought(variant: _Variant, offer: Offer | None) -> int:
     return offer.grams(units) if offer and offer.by_weight else units
 
 
-def _shown(item: OfferChange) -> Offer:
-    """The offer in whose units amounts are told."""
+def _offer_in_units(item: OfferChange) -> Offer:
+    """The offer with units as `_units_in_both` counts them."""
     return replace(item.offer, unit_g=Fraction(1)) if item.offer.by_weight else item.offer
 
 
-def _prices(first: _Variant, other: _Variant, lists: Sequence[OfferChange]) -> Iterator[Block]:
-    """The offers that changed, with what each order buys of them."""
+def _price_changes(first: _Variant, other: _Variant, lists: Sequence[OfferChange]) -> Iterator[Block]:
+    """The offers that changed, and in which of the orders they are bought."""
     changed = [item for item in lists if item.says]
     if not changed:
         if first.scenario.supplement_offers == other.scenario.supplement_offers:
@@ -219,7 +226,7 @@ def _prices(first: _Variant, other: _Variant, lists: Sequence[OfferChange]) -> I
     unit = first.scenario.weight_unit
     rows = []
     for item in changed:
-        had, has = _units(first, other, item)
+        had, has = _units_in_both(first, other, item)
         prices = (prices_text(item.before, unit), prices_text(item.after, unit))
         effect = "bought in both" if had and has else "bought before" if had else "bought now" if has else "not bought"
         rows.append((other.name, item.says, item.offer.cut, item.offer.supplier, *prices, effect))
@@ -235,8 +242,8 @@ def _prices(first: _Variant, other: _Variant, lists: Sequence[OfferChange]) -> I
     yield Table("prices", f"{other.name}: price lists against {first.name}", columns, tuple(rows))
 
 
-def _effect(first: _Variant, other: _Variant, lists: Sequence[OfferChange]) -> str:
-    """What other prices do to the cost: to the first order as it stands, and planned anew."""
+def _cost_effect(first: _Variant, other: _Variant, lists: Sequence[OfferChange]) -> str:
+    """What the other lists do to the cost: of the first order as it stands, and planned anew."""
     before, after = first.found.order, other.found.order
     assert isinstance(before, Plan)
     assert isinstance(after, Plan)
@@ -249,14 +256,16 @@ def _effect(first: _Variant, other: _Variant, lists: Sequence[OfferChange]) -> s
     if isinstance(anew, Plan):
         says.append(f"Planned anew with these lists, all else as in {first.name}, it costs {money.text(anew.total)}.")
     if isinstance(anew, Plan) and not alone:
-        by_lists, by_rest = (costs_more(first.scenario, plan, two) for plan, two in ((before, anew), (anew, after)))
+        by_lists, by_rest = (
+            costs_more(first.scenario, plan, second) for plan, second in ((before, anew), (anew, after))
+        )
         says.append(f"So the lists change the cost by {money.text(by_lists)}, all else by {money.text(by_rest)}.")
     return " ".join(says)
 
 
 def _as_it_stands(first: _Variant, other: _Variant, lists: Sequence[OfferChange]) -> str:
-    """What the first order costs at the other's prices, where it can still be had."""
-    scenario, order = _ordered(first)
+    """What the first order costs at the other's prices, if it can still be bought."""
+    scenario, order = _scenario_and_order(first)
     units = bought_units(order)
     now = {item.before.key: item.after for item in lists if item.before and item.after}
     if any(key not in now for key in units):

@@ -1,4 +1,4 @@
-"""What instead: for every line of the order, what to buy if they have none of it, as a card for the shop."""
+"""Substitutes: what to buy for each line of the order if the shop has none of it, as a card for the shop."""
 
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -24,18 +24,18 @@ from raworder.trade.units import grams_text
 
 TOO_LITTLE = "no substitute on these lists: the rest holds too little that the dogs may eat"
 FORBIDDEN = "no substitute on these lists: {limits} in the way"
-"""Why there is no repair, where no range is missed."""
+"""Why there is no substitute, where no range is missed."""
 
 FEW_THINGS = 3
-"""Nobody gathers more different things in a cold store; only where no so few do, more are told."""
+"""The most different things to buy for one line, as nobody gathers more in a cold store; more only where needed."""
 
 
 @dataclass(frozen=True, slots=True)
 class Repair:
-    """What is bought instead, beyond what was planned, and what the whole order costs then.
+    """What is bought beyond the plan instead of a missing line, and what the whole order costs then.
 
-    `total` is None where no order does; then `missed` are the ranges that must be missed, by as few grams as can be
-    all together, and `why` tells what else there is to say. `packs` are all the packs of supplements that are bought.
+    `total` is None where no order keeps the rules; then `missed` are the ranges that must be missed, by the fewest
+    grams in all, or `why` gives another reason. `packs` are all the packs of supplements that are bought.
     """
 
     instead: Units = ()
@@ -47,46 +47,48 @@ class Repair:
 
 
 MORE_BY_ENERGY = 10
-"""Where grams are free, a dog is taken to eat no more than so many times the least that holds its energy."""
+"""Where grams are free, a dog is taken to eat at most this many times the least food that holds its energy."""
 
 
 def repair(scenario: Scenario, planned: Units, gone: tuple[str, ...], settings: Settings) -> Repair:
-    """The cheapest repair where nothing of the offers `gone` is to be had, but for what is `planned` of them.
+    """The cheapest order without the offers in `gone`, but for what is `planned` of them, as a repair of the plan.
 
-    It buys few different things, unless no few things do.
+    It buys at most FEW_THINGS different things instead, unless it takes more.
     """
-    began, there = monotonic(), _without_offers(scenario, dict(planned), gone)
-    order = order_before_sharing(there, settings, SearchGoal(also=LeastPurchase(planned, FEW_THINGS)), handy=False)
+    began, left = monotonic(), _without_offers(scenario, dict(planned), gone)
+    order = order_before_sharing(left, settings, SearchGoal(also=LeastPurchase(planned, FEW_THINGS)), handy=False)
     if isinstance(order, NoPlan):
         order = order_before_sharing(
-            there, settings.left_since(began), SearchGoal(also=LeastPurchase(planned)), handy=False
+            left, settings.left_since(began), SearchGoal(also=LeastPurchase(planned)), handy=False
         )
     if isinstance(order, Plan):
         packs = tuple((line.offer, line.units) for line in order.supplement_lines)
-        return Repair(tuple(_beyond(scenario, order, dict(planned))), order.total, order.proof.proved, packs=packs)
+        return Repair(
+            tuple(_units_beyond_plan(scenario, order, dict(planned))), order.total, order.proof.proved, packs=packs
+        )
     if isinstance(order, NoPlan):
-        return _least_missed(scenario, dict(planned), gone, settings.left_since(began))
+        return _find_least_missed(scenario, dict(planned), gone, settings.left_since(began))
     return Repair(proved=False, why=f"no answer: {order.why}")
 
 
 def _without_offers(scenario: Scenario, planned: Mapping[str, int], gone: Collection[str]) -> Scenario:
-    """The scenario in which some offers are gone and money is no limit.
+    """The scenario with some offers gone, and without the budget.
 
-    What is planned of an offer cut to the gram was rounded up, and has that gram's room.
+    Planned amounts cut to the gram were rounded up, so the room gets a gram more for each.
     """
     to_be_had = (offer for offer in scenario.offers if offer.key in planned or offer.key not in gone)
-    offers = tuple(_left(offer, planned, gone) for offer in to_be_had)
+    offers = tuple(_limit_to_planned(offer, planned, gone) for offer in to_be_had)
     room_g = None if scenario.room_g is None else scenario.room_g + ROUNDING_G * len(planned)
     return replace(scenario, offers=offers, budget=None, room_g=room_g)
 
 
-def _left(offer: Offer, planned: Mapping[str, int], gone: Collection[str]) -> Offer:
-    """The offer; where it is gone, no more of it than planned."""
+def _limit_to_planned(offer: Offer, planned: Mapping[str, int], gone: Collection[str]) -> Offer:
+    """The offer; where it is gone, with no more of it than planned."""
     return replace(offer, available=planned[offer.key]) if offer.key in gone else offer
 
 
-def _beyond(scenario: Scenario, order: Plan, planned: Mapping[str, int]) -> Iterator[tuple[str, int]]:
-    """What an order buys beyond what was planned; a gram more of what is cut to the gram is rounding."""
+def _units_beyond_plan(scenario: Scenario, order: Plan, planned: Mapping[str, int]) -> Iterator[tuple[str, int]]:
+    """What an order buys beyond the plan; a gram more of what is cut to the gram is rounding."""
     offers = {offer.key: offer for offer in scenario.offers}
     for line in order.lines:
         more = line.units - planned.get(line.offer, 0)
@@ -95,30 +97,34 @@ def _beyond(scenario: Scenario, order: Plan, planned: Mapping[str, int]) -> Iter
             yield line.offer, more
 
 
-def _least_missed(scenario: Scenario, planned: Mapping[str, int], gone: Collection[str], settings: Settings) -> Repair:
-    """What must be missed with what is bought and everything else that can be had; or why else there is no repair."""
-    there = _all_of_it(_without_offers(scenario, planned, gone))
-    missed = least_missing(there, settings)
+def _find_least_missed(
+    scenario: Scenario, planned: Mapping[str, int], gone: Collection[str], settings: Settings
+) -> Repair:
+    """The ranges missed even with all else on the lists; or why else there is no repair."""
+    left = _buy_everything(_without_offers(scenario, planned, gone))
+    missed = least_missing(left, settings)
     if missed:
         return Repair(missed=missed)
-    return Repair(why=_forbidden(scenario) if missed is not None else _given(scenario, there, gone) or TOO_LITTLE)
+    return Repair(
+        why=_limits_text(scenario) if missed is not None else _prescribed_text(scenario, left, gone) or TOO_LITTLE
+    )
 
 
-def _forbidden(scenario: Scenario) -> str:
-    """That a limit of the scenario is in the way; of several it is not known which."""
+def _limits_text(scenario: Scenario) -> str:
+    """That one of the scenario's limits is in the way; it is not known which."""
     limits = {
         "a minimum order": any(supplier.minimum_order for supplier in scenario.suppliers),
         "the room": scenario.room_g is not None,
         "the number of suppliers": scenario.most_suppliers is not None,
         "what is whole in packs and pieces": True,
     }
-    found = [says for says, is_set in limits.items() if is_set]
-    return FORBIDDEN.format(limits=f"{' or '.join(found)} is")
+    possible = [limit for limit, is_set in limits.items() if is_set]
+    return FORBIDDEN.format(limits=f"{' or '.join(possible)} is")
 
 
-def _given(scenario: Scenario, there: Scenario, gone: Collection[str]) -> str:
-    """That a veterinarian gave a dog something of which there is too little, where that is so."""
-    sold = {offer.cut for offer in there.offers}
+def _prescribed_text(scenario: Scenario, left: Scenario, gone: Collection[str]) -> str:
+    """That there is too little of what a veterinarian prescribed a dog; empty where that is not so."""
+    sold = {offer.cut for offer in left.offers}
     cuts = dict.fromkeys(scenario.offer(key).cut for key in gone)
     needs = [
         f"{dog.name} must get {grams_text(vet_amount.batch_g, scenario.weight_unit)} of {vet_amount.cut}"
@@ -131,8 +137,8 @@ def _given(scenario: Scenario, there: Scenario, gone: Collection[str]) -> str:
     return f"ask the veterinarian, who said that {join_names(needs)}" if needs else ""
 
 
-def _all_of_it(scenario: Scenario) -> Scenario:
-    """The scenario in which all on the lists is bought, as much as there is or as can be eaten, with no limit."""
+def _buy_everything(scenario: Scenario) -> Scenario:
+    """The scenario with everything on the lists bought, as much as there is or can be eaten, without limits."""
     fed_g = sum(dog.batch_g * (MORE_BY_ENERGY if dog.free_grams else 1) for dog in scenario.dogs)
     return replace(
         scenario,
@@ -157,7 +163,7 @@ LINES = (
     Column("units", "Units", Holds.COUNT),
     Column("weight_g", "Weight", Holds.GRAMS),
 )
-"""What programs read: a row for everything that is bought instead."""
+"""The columns of the hidden table for programs: a row for everything that is bought instead."""
 
 HOW = (
     "One line missing at a time, all else bought as planned. Each first choice is the cheapest that keeps every rule, "
@@ -177,7 +183,7 @@ NOT_SHARED = (
 
 @dataclass(frozen=True, slots=True)
 class Choices:
-    """A line of the order with its first and second choice; None where it was not asked, or not answered."""
+    """A line of the order with its first and second choice; None where that was not asked or not answered."""
 
     line: OrderLine
     first: Repair | None
@@ -190,15 +196,15 @@ def substitutes_card(scenario: Scenario, base: Plan, choices: tuple[Choices, ...
 
 
 def _blocks(scenario: Scenario, base: Plan, choices: tuple[Choices, ...]) -> Iterator[Block]:
-    """How to read it, then a table for each supplier."""
+    """How to read the card, then a table for each supplier."""
     if not choices:
         yield Paragraph("Nothing is to be bought, so nothing can be missing in the shop.")
         return
     yield Paragraph(HOW)
     for bill in base.bills:
-        there = [choices for choices in choices if scenario.offer(choices.line.offer).supplier == bill.supplier]
-        if there:
-            rows = tuple(row for choices in there for row in _rows(scenario, base, choices))
+        here = [line for line in choices if scenario.offer(line.line.offer).supplier == bill.supplier]
+        if here:
+            rows = tuple(row for line in here for row in _rows(scenario, base, line))
             yield Table("what_instead", bill.supplier, _columns(scenario), rows)
     yield Table("what_instead_lines", "", LINES, tuple(_choice_rows(scenario, choices)), shown=False)
     yield Paragraph(AFTERWARDS)
@@ -207,7 +213,7 @@ def _blocks(scenario: Scenario, base: Plan, choices: tuple[Choices, ...]) -> Ite
 
 
 def _columns(scenario: Scenario) -> tuple[Column, ...]:
-    """What people read, then what only programs need."""
+    """The columns that people read, then hidden ones for programs."""
     return (
         Column("none_of", "If they have none of"),
         Column("instead", "Take instead"),
@@ -220,41 +226,41 @@ def _columns(scenario: Scenario) -> tuple[Column, ...]:
 
 
 def _rows(scenario: Scenario, base: Plan, choices: Choices) -> Iterator[tuple[Cell, ...]]:
-    """A row for the first choice and, where there is one or should be, a row for the second."""
+    """A row for the first choice and, if that buys anything, one for the second."""
     offer = scenario.offer(choices.line.offer)
     known = (offer.supplier, offer.cut, choices.line.units)
     none_of = f"{item_text(offer)}, {units_text(offer, choices.line.units, scenario.weight_unit)}"
-    yield (none_of, *_told(scenario, base, choices, choices.first), "first", *known)
+    yield (none_of, *_choice_text(scenario, base, choices, choices.first), "first", *known)
     if choices.first is not None and choices.first.instead:
-        instead, more = _told(scenario, base, choices, choices.second)
+        instead, more = _choice_text(scenario, base, choices, choices.second)
         yield ("", f"or: {instead}", more, "second", *known)
 
 
 def _choice_rows(scenario: Scenario, choices: tuple[Choices, ...]) -> Iterator[tuple[Cell, ...]]:
     """Everything that is bought instead, for programs."""
-    for one in choices:
-        missing = scenario.offer(one.line.offer)
-        for choice, found in (("first", one.first), ("second", one.second)):
+    for line in choices:
+        missing = scenario.offer(line.line.offer)
+        for choice, found in (("first", line.first), ("second", line.second)):
             for key, units in found.instead if found else ():
                 offer = scenario.offer(key)
-                told = (offer.supplier, offer.cut, offer.item, offer.code, units, offer.grams(units))
-                yield (missing.supplier, missing.cut, choice, *told)
+                bought = (offer.supplier, offer.cut, offer.item, offer.code, units, offer.grams(units))
+                yield (missing.supplier, missing.cut, choice, *bought)
 
 
-def _told(scenario: Scenario, base: Plan, choices: Choices, repair: Repair | None) -> tuple[str, Decimal | None]:
-    """A choice in words, with what it costs more."""
+def _choice_text(scenario: Scenario, base: Plan, choices: Choices, repair: Repair | None) -> tuple[str, Decimal | None]:
+    """A choice in words, and how much more it costs."""
     if repair is None:
         return "not worked out", None
     if repair.total is None:
         return _missing_text(scenario, repair), None
     supplier = scenario.offer(choices.line.offer).supplier
-    food = (_instead(scenario, base, supplier, *units) for units in repair.instead)
-    says = "; ".join((*food, *_packs(scenario, base, supplier, repair)))
+    food = (_purchase_text(scenario, base, supplier, *units) for units in repair.instead)
+    says = "; ".join((*food, *_pack_texts(scenario, base, supplier, repair)))
     remarks = "".join(f" ({remark})" for remark in _remarks(scenario, repair))
     return f"{says or 'nothing: all rules are kept without it'}{remarks}", repair.total - base.total
 
 
-def _instead(scenario: Scenario, base: Plan, supplier: str, key: str, more: int) -> str:
+def _purchase_text(scenario: Scenario, base: Plan, supplier: str, key: str, more: int) -> str:
     """One thing to buy: how much of what, at which price, and where if elsewhere."""
     offer = scenario.offer(key)
     planned = sum(line.units for line in base.lines if line.offer == key)
@@ -264,7 +270,7 @@ def _instead(scenario: Scenario, base: Plan, supplier: str, key: str, more: int)
     return f"{item_text(offer)}, {units_text(offer, more, scenario.weight_unit)}{again}, {price}{where}"
 
 
-def _packs(scenario: Scenario, base: Plan, supplier: str, repair: Repair) -> Iterator[str]:
+def _pack_texts(scenario: Scenario, base: Plan, supplier: str, repair: Repair) -> Iterator[str]:
     """Packs of supplements of which more or fewer are bought than planned."""
     planned, bought = {line.offer: line.units for line in base.supplement_lines}, dict(repair.packs)
     for offer in scenario.supplement_offers:
@@ -276,7 +282,7 @@ def _packs(scenario: Scenario, base: Plan, supplier: str, repair: Repair) -> Ite
 
 
 def _remarks(scenario: Scenario, repair: Repair) -> Iterator[str]:
-    """What is to be said of a choice."""
+    """That a choice is over the budget, or not proved."""
     if scenario.budget is not None and repair.total is not None and repair.total > scenario.budget:
         yield f"{scenario.currency.text(repair.total - scenario.budget)} over the budget"
     if not repair.proved:
@@ -284,29 +290,35 @@ def _remarks(scenario: Scenario, repair: Repair) -> Iterator[str]:
 
 
 def _missing_text(scenario: Scenario, repair: Repair) -> str:
-    """What is missed where nothing on the lists makes up for it."""
+    """The ranges missed, or the reason, where there is no substitute."""
     if not repair.missed:
         return repair.why
     by_subject = group_alike(repair.missed, lambda missed: (missed.subject, missed.share < missed.low))
-    return f"no substitute on these lists: {'; '.join(_missed_text(scenario, each) for each in by_subject)}"
+    return f"no substitute on these lists: {'; '.join(_missed_text(scenario, misses) for misses in by_subject)}"
 
 
-def _missed_text(scenario: Scenario, each: tuple[Missed, ...]) -> str:
+def _missed_text(scenario: Scenario, misses: tuple[Missed, ...]) -> str:
     """One range that is missed, over all dogs that miss it."""
-    off = grams_text(sum(miss.off_g for miss in each), scenario.weight_unit)
-    dogs = dogs_text(miss.dog for miss in each)
-    way = "too little" if each[0].share < each[0].low else "too much"
-    return f"{subject_text(each[0].subject)} {off} {way} for {dogs}"
+    off = grams_text(sum(miss.off_g for miss in misses), scenario.weight_unit)
+    dogs = dogs_text(miss.dog for miss in misses)
+    way = "too little" if misses[0].share < misses[0].low else "too much"
+    return f"{subject_text(misses[0].subject)} {off} {way} for {dogs}"
 
 
 def substitutes(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     """The card: a first and a second choice for every line, or what is missed without it.
 
-    Two rounds of questions: a repaired order for every line, and for what buys something instead, one without that too.
+    Asks in two rounds: for an order without each line, then for one without the first choice as well.
     """
     lines = _lines_to_buy(scenario, base)
-    first = ask([_task(scenario, base, line, (), ask) for line in lines])
-    second = ask([_task(scenario, base, line, _keys(first[line.offer]), ask) for line in lines if _buys(first, line)])
+    first = ask([_repair_task(scenario, base, line, (), ask) for line in lines])
+    second = ask(
+        [
+            _repair_task(scenario, base, line, _keys_bought(first[line.offer]), ask)
+            for line in lines
+            if _buys_something(first, line)
+        ]
+    )
     choices = tuple(Choices(line, first.get(line.offer), second.get(line.offer)) for line in lines)
     return substitutes_card(scenario, base, choices)
 
@@ -317,18 +329,18 @@ def _lines_to_buy(scenario: Scenario, base: Plan) -> tuple[OrderLine, ...]:
     return tuple(line for line in base.lines if offers[line.offer].bought is None)
 
 
-def _task(scenario: Scenario, base: Plan, line: OrderLine, gone: tuple[str, ...], ask: Ask) -> Task[Repair]:
-    """The question what to buy without a line, and without more of what is gone as well."""
-    planned = tuple((one.offer, one.units) for one in base.lines if one != line)
+def _repair_task(scenario: Scenario, base: Plan, line: OrderLine, gone: tuple[str, ...], ask: Ask) -> Task[Repair]:
+    """The question what to buy without a line, and without more of the offers in `gone`."""
+    planned = tuple((other.offer, other.units) for other in base.lines if other != line)
     return Task(line.offer, repair, (scenario, planned, (line.offer, *gone), ask.settings))
 
 
-def _keys(first: Repair) -> tuple[str, ...]:
+def _keys_bought(first: Repair) -> tuple[str, ...]:
     """What the first choice buys."""
     return tuple(key for key, _ in first.instead)
 
 
-def _buys(first: Mapping[str, Repair], line: OrderLine) -> bool:
-    """Whether the first choice is known and buys something that might not be to be had either."""
+def _buys_something(first: Mapping[str, Repair], line: OrderLine) -> bool:
+    """Whether the first choice is known and buys something, which the shop may not have either."""
     found = first.get(line.offer)
     return found is not None and bool(found.instead)

@@ -1,4 +1,4 @@
-"""Suppliers side by side: each alone, the best few, and each missing, against the cheapest order of all."""
+"""Suppliers side by side: each alone, the best few, and each missing, compared with the cheapest order."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -8,7 +8,7 @@ from raworder.reading.sense import OLD_LIST_DAYS
 from raworder.reporting.words import count_text, join_names, paper
 from raworder.studies.asking import Ask
 from raworder.studies.differences import cost_cells, cost_columns, costs_more, per_dog_day
-from raworder.studies.orders import PIECES_ASIDE, FoundOrder, comparable, find_orders
+from raworder.studies.orders import PIECES_ASIDE, FoundOrder, comparable_base, find_orders
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.plan import NoPlan, Plan, Unsolved
 from raworder.trade.scenario import Scenario
@@ -23,7 +23,7 @@ LEAST = "Where there is no plan, a range is missed by so much at the least, by t
 
 @dataclass(frozen=True, slots=True)
 class SupplierComparison:
-    """What was found for every supplier alone, for at most so many, for each missing; and whether that is all."""
+    """The orders from each supplier alone, from the best few, and without each; `whole` if none is missing."""
 
     alone: tuple[tuple[str, FoundOrder], ...]
     stops: tuple[tuple[int, FoundOrder], ...]
@@ -32,12 +32,12 @@ class SupplierComparison:
 
 
 def suppliers_paper(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Document:
-    """The tables with what is to be known of them."""
+    """The paper with the three tables and how to read them."""
     return paper(scenario, "suppliers", "Suppliers side by side", _blocks(scenario, base, compared))
 
 
 def old_lists(scenario: Scenario) -> tuple[str, ...]:
-    """The price lists that are doubted for their age when the batch begins."""
+    """A sentence for each price list that is too old when the batch begins."""
     dated = ((supplier, supplier.list_date) for supplier in scenario.suppliers if supplier.list_date is not None)
     return tuple(
         f"The price list of {supplier.name} is {age_days} days old when the batch begins, more than {OLD_LIST_DAYS}: "
@@ -49,7 +49,7 @@ def old_lists(scenario: Scenario) -> tuple[str, ...]:
 
 def _blocks(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Iterator[Block]:
     """What is compared, the three tables, and lists that are old."""
-    yield Paragraph(_about(scenario, base))
+    yield Paragraph(_introduction(scenario, base))
     yield Paragraph(MEANS)
     yield _alone(scenario, base, compared)
     yield _stops(scenario, base, compared)
@@ -61,21 +61,21 @@ def _blocks(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Ite
         yield Points("old_lists", "Old price lists", old)
 
 
-def _about(scenario: Scenario, base: Plan) -> str:
-    """The cheapest order, and which limits of the scenario these tables leave aside."""
+def _introduction(scenario: Scenario, base: Plan) -> str:
+    """The cheapest order, and which limits of the scenario the tables do not apply."""
     money = scenario.currency
     sellers = join_names([bill.supplier for bill in base.bills]) or "nobody, as all is on hand"
     proved = "" if base.proof.proved else " (not proved)"
     cost, a_dog_day = money.text(base.total), money.text(per_dog_day(scenario, base))
-    says = [f"The cheapest order costs {cost}{proved}, {a_dog_day} a dog-day, from {sellers}."]
+    sentences = [f"The cheapest order costs {cost}{proved}, {a_dog_day} a dog-day, from {sellers}."]
     if scenario.budget is not None:
-        says.append(f"The budget of {money.text(scenario.budget)} limits no row; rows over it are marked.")
+        sentences.append(f"The budget of {money.text(scenario.budget)} limits no row; rows over it are marked.")
     if scenario.most_suppliers is not None:
         allowed = count_text(scenario.most_suppliers, "supplier")
-        says.append(f"The scenario allows at most {allowed}; the table of stops goes on beyond that.")
+        sentences.append(f"The scenario allows at most {allowed}; the table of stops goes on beyond that.")
     if scenario.solved_by_groups:
-        says.append(PIECES_ASIDE)
-    return " ".join((*says, *base.remarks))
+        sentences.append(PIECES_ASIDE)
+    return " ".join((*sentences, *base.remarks))
 
 
 def _alone(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Table:
@@ -109,7 +109,7 @@ def _stops(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Tabl
 
 
 def _stop_cells(scenario: Scenario, base: Plan, found: FoundOrder) -> tuple[Cell, ...]:
-    """What it costs; that there is no plan with so few, whichever they are."""
+    """The cost cells; where there is no plan, that there is none with so few suppliers."""
     cells = cost_cells(scenario, base, found)
     return (*cells[:-1], TOO_FEW) if isinstance(found.order, NoPlan) else cells
 
@@ -133,18 +133,18 @@ ANY = "any number"
 
 @dataclass(frozen=True, slots=True)
 class _Stops:
-    """How many suppliers the cheapest order uses, and up to how many were allowed when it was found."""
+    """How many suppliers the cheapest order uses, and how many it was allowed."""
 
     used: int
     allowed: int
 
 
 def suppliers(scenario: Scenario, base: Plan, ask: Ask) -> Document:
-    """Each supplier alone, the best one, two, three, and each missing: money, dog-days and what cannot be provided.
+    """The cost from each supplier alone, from the best one, two, three, and without each, or what is lacking.
 
-    The budget limits none of them, and the most suppliers of the scenario not the best few; both are told.
+    The budget limits no row, nor does `most_suppliers` the best few; the paper says both.
     """
-    base = comparable(scenario, base, ask)
+    base = comparable_base(scenario, base, ask)
     names = tuple(supplier.name for supplier in scenario.suppliers)
     used = frozenset(bill.supplier for bill in base.bills)
     most = len(names) if scenario.most_suppliers is None else min(scenario.most_suppliers, len(names))
@@ -154,9 +154,9 @@ def suppliers(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     more = _questions_beyond(scenario, stops, found.get(ANY))
     found |= find_orders(more, ask, handy=False)
     compared = SupplierComparison(
-        alone=_told(names, {name: FoundOrder(base) for name in names if used <= {name}}, found, "alone"),
+        alone=_by_supplier(names, {name: FoundOrder(base) for name in names if used <= {name}}, found, "alone"),
         stops=_best_few(scenario, base, stops, found),
-        missing=_told(names, {name: FoundOrder(base) for name in names if name not in used}, found, "without"),
+        missing=_by_supplier(names, {name: FoundOrder(base) for name in names if name not in used}, found, "without"),
         whole=len(found) == len(questions) + len(more),
     )
     return suppliers_paper(scenario, base, compared)
@@ -174,28 +174,28 @@ def keep_suppliers(scenario: Scenario, names: Iterable[str]) -> Scenario:
 
 
 def _questions(scenario: Scenario, used: frozenset[str], stops: _Stops) -> dict[str, Scenario]:
-    """The scenarios that the cheapest order does not decide, by key."""
+    """The scenarios to solve, by key: those that the cheapest order does not answer already."""
     names = {supplier.name for supplier in scenario.suppliers}
-    asked = {
+    questions = {
         _key("alone", name): replace(keep_suppliers(scenario, {name}), most_suppliers=None)
         for name in sorted(names)
         if not used <= {name}
     }
-    asked |= {_key("without", name): keep_suppliers(scenario, names - {name}) for name in sorted(used)}
-    last = stops.used - 1 if _decides_one_fewer(scenario, stops) else stops.used
-    asked |= {_key("most", str(most)): replace(scenario, most_suppliers=most) for most in range(2, last)}
+    questions |= {_key("without", name): keep_suppliers(scenario, names - {name}) for name in sorted(used)}
+    last = stops.used - 1 if _one_fewer_is_one_missing(scenario, stops) else stops.used
+    questions |= {_key("most", str(most)): replace(scenario, most_suppliers=most) for most in range(2, last)}
     if stops.allowed < len(names):
-        asked[ANY] = replace(scenario, most_suppliers=None)
-    return asked
+        questions[ANY] = replace(scenario, most_suppliers=None)
+    return questions
 
 
-def _decides_one_fewer(scenario: Scenario, stops: _Stops) -> bool:
-    """Whether one supplier fewer than all is the best of those with one missing."""
+def _one_fewer_is_one_missing(scenario: Scenario, stops: _Stops) -> bool:
+    """Whether the best order with one supplier fewer is just the best of those with one missing."""
     return stops.used == stops.allowed == len(scenario.suppliers)
 
 
 def _questions_beyond(scenario: Scenario, stops: _Stops, free: FoundOrder | None) -> dict[str, Scenario]:
-    """More suppliers than the scenario allows, but fewer than the cheapest order would use without that limit."""
+    """The scenarios with more suppliers than are allowed, but fewer than the cheapest order uses without that limit."""
     if free is None or not isinstance(free.order, Plan):
         return {}
     counts = range(stops.allowed + 1, len(free.order.bills))
@@ -205,7 +205,7 @@ def _questions_beyond(scenario: Scenario, stops: _Stops, free: FoundOrder | None
 def _best_few(
     scenario: Scenario, base: Plan, stops: _Stops, found: Mapping[str, FoundOrder]
 ) -> tuple[tuple[int, FoundOrder], ...]:
-    """The best order of at most one, two, three suppliers, until more do not help."""
+    """The best order of at most one, two, three suppliers and so on, until more do not help."""
     free = found.get(ANY, FoundOrder(base))
     last = len(free.order.bills) if isinstance(free.order, Plan) else stops.allowed
     rows: list[tuple[int, FoundOrder]] = []
@@ -221,26 +221,26 @@ def _best_few(
 def _best_of(
     scenario: Scenario, base: Plan, most: int, stops: _Stops, found: Mapping[str, FoundOrder]
 ) -> FoundOrder | None:
-    """The best order of at most so many suppliers; None where an interrupt came first."""
+    """The best order of at most `most` suppliers; None where an interrupt came first."""
     if stops.used <= most <= stops.allowed:
         return FoundOrder(base)
     if most == 1:
         return _cheapest(_all_of(scenario, "alone", found))
-    if most == len(scenario.suppliers) - 1 and _decides_one_fewer(scenario, stops):
+    if most == len(scenario.suppliers) - 1 and _one_fewer_is_one_missing(scenario, stops):
         return _cheapest(_all_of(scenario, "without", found))
     return found.get(_key("most", str(most)))
 
 
 def _all_of(scenario: Scenario, kind: str, found: Mapping[str, FoundOrder]) -> Sequence[FoundOrder]:
-    """What was found for every supplier; nothing where some is missing."""
+    """The orders of one kind for every supplier; empty where any is missing."""
     keys = [_key(kind, supplier.name) for supplier in scenario.suppliers]
     return [found[key] for key in keys] if all(key in found for key in keys) else []
 
 
 def _cheapest(found: Sequence[FoundOrder]) -> FoundOrder | None:
-    """The cheapest of what was found; proved only where all are, and no plan only where none can have one."""
-    orders = [one.order for one in found if isinstance(one.order, Plan)]
-    unsolved = [one for one in found if isinstance(one.order, Unsolved)]
+    """The cheapest of these orders; proved only where all are, and no plan only where none can have one."""
+    orders = [answer.order for answer in found if isinstance(answer.order, Plan)]
+    unsolved = [answer for answer in found if isinstance(answer.order, Unsolved)]
     if not orders:
         return unsolved[0] if unsolved else FoundOrder(NoPlan()) if found else None
     best = min(orders, key=lambda order: (order.total, order.proof.bound))
@@ -248,19 +248,19 @@ def _cheapest(found: Sequence[FoundOrder]) -> FoundOrder | None:
     return FoundOrder(replace(best, proof=replace(best.proof, proved=proved)))
 
 
-def _costs_the_same(scenario: Scenario, one: FoundOrder, other: FoundOrder) -> bool:
+def _costs_the_same(scenario: Scenario, first: FoundOrder, second: FoundOrder) -> bool:
     """Whether both are orders of the same cost."""
-    if not isinstance(one.order, Plan) or not isinstance(other.order, Plan):
+    if not isinstance(first.order, Plan) or not isinstance(second.order, Plan):
         return False
-    return costs_more(scenario, other.order, one.order) == 0
+    return costs_more(scenario, second.order, first.order) == 0
 
 
-def _told(
+def _by_supplier(
     names: Sequence[str], known: Mapping[str, FoundOrder], found: Mapping[str, FoundOrder], kind: str
 ) -> tuple[tuple[str, FoundOrder], ...]:
-    """What is known or found for every supplier, in their order."""
-    all_of = {name: known.get(name) or found.get(_key(kind, name)) for name in names}
-    return tuple((name, one) for name, one in all_of.items() if one is not None)
+    """The order known or found for each supplier, in their order."""
+    orders = {name: known.get(name) or found.get(_key(kind, name)) for name in names}
+    return tuple((name, order) for name, order in orders.items() if order is not None)
 
 
 def _key(kind: str, what: str) -> str:

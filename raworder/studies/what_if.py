@@ -1,4 +1,4 @@
-"""What if: each change by itself, and all of them together, against the cheapest order as things stand."""
+"""What if: each change by itself, and all of them together, compared with the cheapest order as things stand."""
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -32,7 +32,7 @@ from raworder.studies.differences import (
     line_changes,
     supplement_rows,
 )
-from raworder.studies.orders import PIECES_ASIDE, FoundOrder, comparable, find_orders, start_of
+from raworder.studies.orders import PIECES_ASIDE, FoundOrder, comparable_base, find_orders, start_of
 from raworder.trade.document import Block, Column, Document, Paragraph, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Plan
@@ -52,7 +52,7 @@ FORMS = (
     "budget 50.00",
     "any budget",
 )
-"""Every form that a change can have."""
+"""The forms in which a change can be typed."""
 
 EVERYONE = frozenset({"everyone", "every dog", "all dogs", "all"})
 
@@ -66,7 +66,7 @@ class ChangeError(ValueError):
 
 
 def read_change(text: str, scenario: Scenario) -> Change:
-    """The change that the words ask for, about what is in the scenario; ChangeError for any others."""
+    """The change that the words ask for; ChangeError for words that ask for none in this scenario."""
     words = normalise_name(text)
     for form, read in READERS.items():
         match = re.fullmatch(form, words, re.IGNORECASE)
@@ -75,10 +75,10 @@ def read_change(text: str, scenario: Scenario) -> Change:
                 return read(scenario, *match.groups())
             except UnitError as error:
                 raise ChangeError(str(error), error.help) from None
-    raise ChangeError(f"`{words}` is no change that can be asked about", f"write one like {_quoted(FORMS)}")
+    raise ChangeError(f"`{words}` is no change that can be asked about", f"write one like {_quote_words(FORMS)}")
 
 
-def _price(scenario: Scenario, what: str, sign: str | None, percent: str) -> Change:
+def _read_price(scenario: Scenario, what: str, sign: str | None, percent: str) -> Change:
     """Offers up or down by a percentage."""
     if sign is None:
         help_ = f"write `price of {what} +{percent}` or `price of {what} -{percent}`"
@@ -92,32 +92,32 @@ def _price(scenario: Scenario, what: str, sign: str | None, percent: str) -> Cha
         raise ChangeError(meant.wrong, meant.help)
     keys, packs = frozenset(offer.key for offer in meant.offers), frozenset(offer.key for offer in supplements)
     about = frozenset({f"price of {', '.join(sorted(keys | packs))}"})
-    says = f"price of {what} {'+' if is_up else '-'}{percent} ({_which(meant, len(packs))})"
+    says = f"price of {what} {'+' if is_up else '-'}{percent} ({_offers_text(meant, len(packs))})"
     return Price(says, about, keys, 1 + share if is_up else 1 - share, packs)
 
 
-def _which(meant: Meant, packs: int) -> str:
-    """How many offers are meant, those of supplements too, and that mixed products are not among them."""
+def _offers_text(meant: Meant, packs: int) -> str:
+    """How many offers are meant, supplements included, and whether mixed products are left out."""
     return count_text(len(meant.offers) + packs, "offer") + (", mixed products left as they are" if meant.mixed else "")
 
 
-def _one_more(scenario: Scenario, name: str) -> Change:
+def _read_one_more(scenario: Scenario, name: str) -> Change:
     """One dog more."""
-    like = _dog(name, scenario)
+    like = _find_dog(name, scenario)
     return OneMore(f"one more like {like.name}", frozenset(), like)
 
 
-def _without(scenario: Scenario, name: str) -> Change:
-    """One dog less."""
-    dog = _dog(name, scenario)
+def _read_without(scenario: Scenario, name: str) -> Change:
+    """One dog fewer."""
+    dog = _find_dog(name, scenario)
     if len(scenario.dogs) == 1:
         raise ChangeError(f"without `{dog.name}` there is no dog left to feed", "name a dog of several")
     return Without(f"without {dog.name}", frozenset({f"days of {dog.name}"}), dog.name)
 
 
-def _away(scenario: Scenario, name: str, number: str) -> Change:
-    """A dog that is away on its last days."""
-    dog, days = _dog(name, scenario), read_count(number)
+def _read_away(scenario: Scenario, name: str, number: str) -> Change:
+    """A dog away on its last days."""
+    dog, days = _find_dog(name, scenario), read_count(number)
     fed = sum(grams > 0 for grams in dog.day_g)
     if not 0 < days < fed:
         help_ = f"name 1 to {fed - 1} days, or write `without {dog.name}`"
@@ -126,55 +126,55 @@ def _away(scenario: Scenario, name: str, number: str) -> Change:
     return Away(says, frozenset({f"days of {dog.name}"}), dog.name, days)
 
 
-def _pattern(scenario: Scenario, who: str, name: str) -> Change:
-    """Other targets for one dog or for all."""
+def _read_pattern(scenario: Scenario, who: str, name: str) -> Change:
+    """Another pattern of targets for one dog or for all."""
     named = {fold_name(pattern): pattern for pattern in PATTERNS}
     if fold_name(name) not in named:
-        raise ChangeError(f"`{name}` is no pattern of targets", f"write {_quoted(tuple(PATTERNS))}")
+        raise ChangeError(f"`{name}` is no pattern of targets", f"write {_quote_words(tuple(PATTERNS))}")
     pattern = named[fold_name(name)]
     if fold_name(who) in EVERYONE and fold_name(who) not in {fold_name(dog.name) for dog in scenario.dogs}:
         about = frozenset(f"targets of {dog.name}" for dog in scenario.dogs)
         but = ", but for those in care" if any(dog.care for dog in scenario.dogs) else ""
         return Pattern(f"everyone on {pattern}{but}", about, pattern)
-    dog = _dog(who, scenario)
+    dog = _find_dog(who, scenario)
     if dog.care:
         help_ = "ask the veterinarian, and change `vet_amounts` in the scenario"
         raise ChangeError(f"`{dog.name}` is in care and gets only what the veterinarian gave", help_)
     return Pattern(f"{dog.name} on {pattern}", frozenset({f"targets of {dog.name}"}), pattern, dog.name)
 
 
-def _room(scenario: Scenario, text: str) -> Change:
+def _read_room(scenario: Scenario, text: str) -> Change:
     """Another room."""
     room_g = ceil(read_grams(text))
     return Room(f"room {grams_text(room_g, scenario.weight_unit)}", frozenset({"room"}), room_g)
 
 
-def _budget(scenario: Scenario, text: str) -> Change:
+def _read_budget(scenario: Scenario, text: str) -> Change:
     """Another budget."""
     budget = read_money(text, scenario.currency)
     return Budget(f"budget {scenario.currency.text(budget)}", frozenset({"budget"}), budget)
 
 
-def _any_room(_: Scenario) -> Change:
+def _read_any_room(_: Scenario) -> Change:
     return Room("any room", frozenset({"room"}), None)
 
 
-def _any_budget(_: Scenario) -> Change:
+def _read_any_budget(_: Scenario) -> Change:
     return Budget("any budget", frozenset({"budget"}), None)
 
 
-def _dog(name: str, scenario: Scenario) -> Dog:
+def _find_dog(name: str, scenario: Scenario) -> Dog:
     """The dog of that name."""
     dogs = {fold_name(dog.name): dog for dog in scenario.dogs}
     if fold_name(name) in dogs:
         return dogs[fold_name(name)]
     close = nearest(name, dogs)
     some = tuple(dog.name for dog in scenario.dogs)
-    help_ = f"did you mean `{dogs[close].name}`?" if close else f"the dogs are {_quoted(some)}"
+    help_ = f"did you mean `{dogs[close].name}`?" if close else f"the dogs are {_quote_words(some)}"
     raise ChangeError(f"no dog is called `{name}`", help_)
 
 
-def _quoted(words: tuple[str, ...]) -> str:
+def _quote_words(words: tuple[str, ...]) -> str:
     """Words in backticks; many are cut short."""
     shown = words if len(words) <= len(FORMS) else (*words[: len(FORMS) - 1], "...")
     return ", ".join(f"`{word}`" for word in shown)
@@ -182,18 +182,18 @@ def _quoted(words: tuple[str, ...]) -> str:
 
 READERS: Mapping[str, Callable[..., Change]] = MappingProxyType(
     {
-        r"prices? of (.+?) *([-+\u2212])? *([0-9.,]+ *%)": _price,
-        r"one more like (.+)": _one_more,
-        r"without (.+)": _without,
-        r"(.+) away (?:for )?([0-9]+) days?": _away,
-        r"(.+) on (.+)": _pattern,
-        r"any room": _any_room,
-        r"any budget": _any_budget,
-        r"room (.+)": _room,
-        r"budget (.+)": _budget,
+        r"prices? of (.+?) *([-+\u2212])? *([0-9.,]+ *%)": _read_price,
+        r"one more like (.+)": _read_one_more,
+        r"without (.+)": _read_without,
+        r"(.+) away (?:for )?([0-9]+) days?": _read_away,
+        r"(.+) on (.+)": _read_pattern,
+        r"any room": _read_any_room,
+        r"any budget": _read_any_budget,
+        r"room (.+)": _read_room,
+        r"budget (.+)": _read_budget,
     }
 )
-"""How each form looks, and what reads it; the first that fits does."""
+"""Each form as a regular expression, with its reader; the first that matches is used."""
 
 
 __all__ = ("ChangeError", "changes_of", "still_cheapest", "what_if")
@@ -210,7 +210,7 @@ SLOWLY = (
 
 @dataclass(frozen=True, slots=True)
 class _Answered:
-    """A change in words, the scenario with it, and what was found for it."""
+    """A change in words, the scenario with it, and the order for it."""
 
     says: str
     scenario: Scenario
@@ -223,24 +223,24 @@ def changes_of(scenario: Scenario, words: Iterable[str]) -> tuple[Change, ...]:
 
 
 def what_if(scenario: Scenario, base: Plan, ask: Ask, *, changes: Sequence[Change]) -> Document:
-    """Cost before and after each change and all together, and what changes in the order."""
-    base = comparable(scenario, base, ask)
-    changed = {change.says: change.applied(scenario) for change in changes}
-    together = _together(scenario, changes)
+    """The cost before and after each change and all together, and what changes in the order."""
+    base = comparable_base(scenario, base, ask)
+    changed = {change.says: change.apply_to(scenario) for change in changes}
+    together = _apply_all(scenario, changes)
     if together is not None:
         changed[TOGETHER] = together
-    decided = {says: FoundOrder(base) for says, one in changed.items() if still_cheapest(scenario, base, one)}
-    asked = {says: scenario for says, scenario in changed.items() if says not in decided}
-    found = find_orders(asked, ask, start=start_of(base)) | decided
+    decided = {says: FoundOrder(base) for says, other in changed.items() if still_cheapest(scenario, base, other)}
+    questions = {says: scenario for says, scenario in changed.items() if says not in decided}
+    found = find_orders(questions, ask, start=start_of(base)) | decided
     answered = [_Answered(says, scenario, found[says]) for says, scenario in changed.items() if says in found]
     return paper(scenario, "what_if", "What if", _blocks(scenario, base, changes, changed, answered))
 
 
 def still_cheapest(scenario: Scenario, base: Plan, changed: Scenario) -> bool:
-    """Whether the cheapest order is plainly the cheapest of the changed scenario too, whatever the budget.
+    """Whether the cheapest order is plainly still the cheapest in the changed scenario, whatever the budget.
 
-    So it is where only room became less than it was but holds the order, and where only prices rose of what is not
-    bought; but not at a supplier with a minimum order or free delivery from an amount, which dearer goods can reach.
+    It is where only the room shrank and still holds the order, and where only prices rose of what is not bought; not at
+    a supplier with a minimum order or free delivery from an amount, as dearer goods can reach those.
     """
     if replace(changed, offers=scenario.offers, room_g=scenario.room_g, budget=scenario.budget) != scenario:
         return False
@@ -267,20 +267,20 @@ def _still_fits(scenario: Scenario, base: Plan, room_g: int | None) -> bool:
 
 
 def _is_dearer(before: Offer, after: Offer) -> bool:
-    """Whether nothing but the prices changed, and none fell."""
+    """Whether only prices changed, and none fell."""
     same = replace(after, steps=before.steps) == before
     return same and all(
         price_step.unit_price <= other.unit_price for price_step, other in zip(before.steps, after.steps, strict=True)
     )
 
 
-def _together(scenario: Scenario, changes: Sequence[Change]) -> Scenario | None:
+def _apply_all(scenario: Scenario, changes: Sequence[Change]) -> Scenario | None:
     """All changes one after the other; None for one alone, and where two exclude one another or no dog is left."""
     about = [what for change in changes for what in change.about]
     if len(changes) < 2 or len(about) != len(set(about)):
         return None
     for change in changes:
-        scenario = change.applied(scenario)
+        scenario = change.apply_to(scenario)
     return scenario if scenario.dogs else None
 
 
@@ -292,14 +292,16 @@ def _blocks(
     answered: Sequence[_Answered],
 ) -> Iterator[Block]:
     """The costs side by side, then what changes in the order, a table for each change."""
-    yield Paragraph(" ".join(_about(scenario, base, changes, changed)))
+    yield Paragraph(" ".join(_introduction(scenario, base, changes, changed)))
     yield _costs(scenario, base, answered)
-    for one in answered:
-        yield from _moves(scenario, base, one)
+    for answer in answered:
+        yield from _order_changes(scenario, base, answer)
 
 
-def _about(scenario: Scenario, base: Plan, changes: Sequence[Change], changed: Mapping[str, Scenario]) -> Iterator[str]:
-    """What is to be known before the figures."""
+def _introduction(
+    scenario: Scenario, base: Plan, changes: Sequence[Change], changed: Mapping[str, Scenario]
+) -> Iterator[str]:
+    """What to know before reading the figures."""
     yield ONE_AT_A_TIME
     if len(changes) > 1 and TOGETHER not in changed:
         yield NOT_TOGETHER
@@ -311,28 +313,28 @@ def _about(scenario: Scenario, base: Plan, changes: Sequence[Change], changed: M
 
 
 def _costs(scenario: Scenario, base: Plan, answered: Sequence[_Answered]) -> Table:
-    """What each change costs, below what the order costs as things stand."""
+    """What the order costs as things stand, then with each change."""
     before = (AS_IT_IS, *cost_cells(scenario, base, FoundOrder(base)))
-    rows = ((one.says, *cost_cells(one.scenario, base, one.found)) for one in answered)
+    rows = ((answer.says, *cost_cells(answer.scenario, base, answer.found)) for answer in answered)
     return Table("costs", "What it costs", (Column("change", "Change"), *cost_columns(scenario)), (before, *rows))
 
 
-def _moves(scenario: Scenario, base: Plan, one: _Answered) -> Iterator[Block]:
-    """What changes in the order; that nothing does, or nothing where there is no order."""
-    order = one.found.order
+def _order_changes(scenario: Scenario, base: Plan, answer: _Answered) -> Iterator[Block]:
+    """What changes in the order, or that nothing does; empty where there is no order."""
+    order = answer.found.order
     if not isinstance(order, Plan):
         return
     offers = {offer.key: offer for offer in scenario.offers}
     lines = line_changes(offers, bought_units(base), bought_units(order))
     rows = (
-        *(line_change_row(one.says, line, scenario.weight_unit) for line in lines),
-        *supplement_rows(one.says, (scenario, base), (scenario, order)),
+        *(line_change_row(answer.says, line, scenario.weight_unit) for line in lines),
+        *supplement_rows(answer.says, (scenario, base), (scenario, order)),
     )
     if not rows:
-        yield Paragraph(f"{_capital(one.says)}: the order stays the same.")
+        yield Paragraph(f"{_capitalise(answer.says)}: the order stays the same.")
         return
-    yield Table("changes", _capital(one.says), line_change_columns("change"), rows)
+    yield Table("changes", _capitalise(answer.says), line_change_columns("change"), rows)
 
 
-def _capital(says: str) -> str:
+def _capitalise(says: str) -> str:
     return says[:1].upper() + says[1:]

@@ -1,4 +1,4 @@
-"""Worth of one more: what one sensible step of loosening each rule would save, by solving again with it."""
+"""Worth of one more: what loosening each rule by one sensible step would save, found by solving again with it."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -32,12 +32,12 @@ MANY_DOGS = (
 )
 NO_DAY_MORE = "For one day more in the batch no order was found within the rules."
 A_DAY = "day"
-"""The key of the question what a day more costs."""
+"""The key of the question what one day more costs."""
 
 
 @dataclass(frozen=True, slots=True)
 class Worth:
-    """A rule one step looser, and what the cheapest order then costs; None where the time limit came first."""
+    """A rule one step looser, with the cost then and what that saves; the cost is None where time ran out."""
 
     looser: Looser
     cost: Decimal | None
@@ -47,7 +47,7 @@ class Worth:
 
 @dataclass(frozen=True, slots=True)
 class OrderCost:
-    """What an order costs: as printed, exactly as proved, and whether it was."""
+    """What an order costs: the printed total, the exact cost as far as proved, and whether it is."""
 
     total: Decimal
     bound: Decimal
@@ -55,10 +55,10 @@ class OrderCost:
 
 
 def worth_of_one_more(scenario: Scenario, base: Plan, ask: Ask) -> Document:
-    """What each rule at its limit costs: the saving of one step, the largest first; and what a day more costs.
+    """The paper: what one step of each rule would save, the largest saving first, and what one day more costs.
 
-    Where dogs are few every rule is tried; where they are many, those whose limit the order is near. What saves is
-    asked once more for the handiest order, which is the one that would be printed.
+    Where dogs are few every rule is tried; where they are many, only those whose limit the order is near. Steps that
+    save are solved once more for the handiest order, which is the one that would be printed.
     """
     tried = {
         str(place): looser
@@ -89,7 +89,7 @@ def cost_now(
 ) -> OrderCost | None:
     """What the cheapest order costs, audited; None where there is none, or the time limit came first.
 
-    Where dogs are many, it is the order whose pieces are still to be shared out: the same money, much less work.
+    Where dogs are many, it is the order before pieces are shared out: the same money, much less work.
     """
     order = order_before_sharing(scenario, settings, replace(wanted, start=start))
     return OrderCost(order.total, order.proof.bound, order.proof.proved) if isinstance(order, Plan) else None
@@ -98,14 +98,15 @@ def cost_now(
 def _questions(
     scenario: Scenario, tried: Iterable[tuple[str, Looser]], start: Start, settings: Settings
 ) -> Sequence[Task[OrderCost | None]]:
-    """What to solve: every rule one step looser, and one day longer."""
-    asked = [Task(key, cost_now, (looser.scenario, start, settings)) for key, looser in tried]
+    """The questions: every rule one step looser, and one day longer."""
+    questions = [Task(key, cost_now, (looser.scenario, start, settings)) for key, looser in tried]
     longer = one_day_longer(scenario)
-    return [*asked, Task(A_DAY, cost_now, (longer, start, settings))] if longer else asked
+    return [*questions, Task(A_DAY, cost_now, (longer, start, settings))] if longer else questions
 
 
 def _worth(scenario: Scenario, base: Plan, looser: Looser, costed: OrderCost | None) -> Worth:
-    """What a step saves: nothing where both orders cost the same exactly, within half a minor unit."""
+    """What a step saves; nothing where the exact costs of both orders are within half a minor unit."""
+    # Printed totals of equally cheap orders can differ by a rounding, so the exact costs decide.
     if costed is None:
         return Worth(looser, None, Decimal(0), proved=False)
     same = base.proof.bound - costed.bound <= scenario.currency.minor / 2
@@ -114,7 +115,7 @@ def _worth(scenario: Scenario, base: Plan, looser: Looser, costed: OrderCost | N
 
 
 def _savings(scenario: Scenario, base: Plan, worths: Sequence[Worth]) -> Iterator[Block]:
-    """What the order costs now, the steps that save something, and in a sentence those that save nothing."""
+    """What the order costs now, the steps that save something, and a sentence on those that save nothing."""
     yield Facts("cost_now", (Fact("cost_now", "The order now", base.total, Holds.MONEY),))
     saving = sorted((worth for worth in worths if worth.saves), key=lambda worth: (-worth.saves, worth.looser.limit))
     if saving:
@@ -123,7 +124,7 @@ def _savings(scenario: Scenario, base: Plan, worths: Sequence[Worth]) -> Iterato
 
 
 def _how_far(scenario: Scenario, worths: Sequence[Worth], tried: int) -> Iterator[Block]:
-    """How far the figures hold, and what is missing of them."""
+    """How far the figures hold, and whether some are missing."""
     if any(worth.saves for worth in worths):
         yield Paragraph(ONE_AT_A_TIME)
     if scenario.budget is not None:
@@ -137,7 +138,7 @@ def _how_far(scenario: Scenario, worths: Sequence[Worth], tried: int) -> Iterato
 
 
 def _table(scenario: Scenario, saving: Sequence[Worth]) -> Table:
-    """The rules of which a step saves something."""
+    """The rules of which one step saves something."""
     code = scenario.currency.code
     columns = (
         Column("rule", "Rule"),
@@ -162,22 +163,22 @@ def _table(scenario: Scenario, saving: Sequence[Worth]) -> Table:
 
 
 def _sentences(worths: Sequence[Worth]) -> Iterator[Block]:
-    """The rules of which a step saves nothing, and those that were not solved."""
-    nothing = [_told(worth.looser) for worth in worths if not worth.saves and worth.cost is not None]
-    unsolved = [_told(worth.looser) for worth in worths if worth.cost is None]
+    """The rules of which one step saves nothing, and those not solved in time."""
+    nothing = [_step_text(worth.looser) for worth in worths if not worth.saves and worth.cost is not None]
+    unsolved = [_step_text(worth.looser) for worth in worths if worth.cost is None]
     if nothing:
         yield Paragraph(f"One step would save nothing of: {'; '.join(nothing)}.")
     if unsolved:
         yield Paragraph(f"Not found in time: {'; '.join(unsolved)}.")
 
 
-def _told(looser: Looser) -> str:
+def _step_text(looser: Looser) -> str:
     """A rule and its step in words."""
     return f"{looser.limit} ({looser.step})"
 
 
 def _a_day(scenario: Scenario, base: Plan, costed: Mapping[str, OrderCost | None]) -> Iterator[Block]:
-    """What a day more costs, beside what a day costs on average."""
+    """What one day more costs, beside the average cost of a day."""
     if A_DAY not in costed:
         return
     longer = costed[A_DAY]
@@ -191,9 +192,9 @@ def _a_day(scenario: Scenario, base: Plan, costed: Mapping[str, OrderCost | None
 
 
 def one_day_longer(scenario: Scenario) -> Scenario | None:
-    """The scenario with one more day, on which every dog that eats on the last day eats as on any; None without one.
+    """The scenario with one more day for every dog that eats on the last day; None where none does.
 
-    A dog under a veterinarian's care goes on with what the veterinarian gave for a day.
+    A dog in care goes on with a day's part of what the veterinarian prescribed.
     """
     if not any(dog.day_g and dog.day_g[-1] for dog in scenario.dogs):
         return None
@@ -202,9 +203,9 @@ def one_day_longer(scenario: Scenario) -> Scenario | None:
 
 
 def _fed_longer(dog: Dog) -> Dog:
-    """The dog with a day more; one that is away at the end stays away."""
+    """The dog with one day more; a dog that is away at the end stays away."""
     if not dog.day_g or not dog.day_g[-1]:
-        return replace(dog, day_g=(*dog.day_g, 0), energy=_longer(dog, Fraction(0))) if dog.day_g else dog
+        return replace(dog, day_g=(*dog.day_g, 0), energy=_energy_longer(dog, Fraction(0))) if dog.day_g else dog
     given = tuple(
         VetAmount(vet_amount.cut, vet_amount.batch_g * (dog.days + 1) // dog.days) for vet_amount in dog.vet_amounts
     )
@@ -216,10 +217,10 @@ def _fed_longer(dog: Dog) -> Dog:
         batch_g=dog.batch_g + more_g,
         day_g=(*dog.day_g, more_g),
         vet_amounts=given,
-        energy=_longer(dog, mean_kcal),
+        energy=_energy_longer(dog, mean_kcal),
     )
 
 
-def _longer(dog: Dog, kcal: Fraction) -> EnergyRation | None:
-    """The dog's ration in energy, if it has one, with so much on a day more."""
+def _energy_longer(dog: Dog, kcal: Fraction) -> EnergyRation | None:
+    """The dog's ration in energy, if it has one, with these kilocalories on one day more."""
     return replace(dog.energy, day_kcal=(*dog.energy.day_kcal, kcal)) if dog.energy else None

@@ -12,7 +12,7 @@ import pytest
 from playwright.sync_api import Browser
 
 from raworder.rendering.clean import one_line
-from raworder.rendering.label_sheets import label_page, cut_labels, letter_width
+from raworder.rendering.label_sheets import cut_labels, label_page, letter_width
 from raworder.rendering.templated import policy
 from raworder.reporting.bag_labels import frame_page
 from raworder.trade.document import Document, Label, Labels

@@ -74,6 +74,6 @@ def test_a_rule_that_may_give_way_says_its_number_and_for_whom(demand: Demand) -
 
 @pytest.mark.parametrize("demand", WITH_A_NUMBER, ids=lambda demand: type(demand).__name__)
 def test_what_is_asked_instead_says_another_number(demand: Demand) -> None:
-    instead = demand.instead_text(SCENARIO, demand.at_step(SCENARIO, 1))
+    instead = demand.instead_text(SCENARIO, demand.level_at_step(SCENARIO, 1))
     assert instead != demand.text(SCENARIO)
     assert "37" not in instead.split("(")[0]

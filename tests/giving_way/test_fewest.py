@@ -17,11 +17,11 @@ import pytest
 from raworder.giving_way import smallest_change
 from raworder.giving_way.demand import Demand, End, Level, Loosening
 from raworder.giving_way.family import apply_changes, demands_of
-from raworder.giving_way.smallest_change import Opened, Tried, from_now, tightened
+from raworder.giving_way.smallest_change import Opening, Trial, settings_from_now, tighten
 from raworder.giving_way.variety import MOST_OF_ONE, SPECIES
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
-from raworder.studies.reasons import Asking, Why, why_not
+from raworder.studies.reasons import Asking, Why, explain_no_plan
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.plan import NoPlan, Plan
@@ -79,7 +79,7 @@ def found(name: str) -> Why:
     return looked_into(TINY[name])
 
 
-def together(name: str) -> Tried:
+def together(name: str) -> Trial:
     """What must give way together; it opens a plan."""
     tried = found(name).together
     assert tried is not None
@@ -164,17 +164,17 @@ def test_none_of_the_changes_can_be_left_out(name: str) -> None:
         assert not opens(TINY[name], tuple(one for one in opened.changes if one is not change))
 
 
-def too_many() -> tuple[Scenario, Opened]:
+def too_many() -> tuple[Scenario, Opening]:
     """Money and room, both needed, and a second supplier that is not; the first two by more than is needed."""
     scenario = fed(budget=16.5, room_g=6_900, most_suppliers=1)
     levels: Mapping[str, Level] = {"budget": b.euros(20), "room": 9_000, "supplier_count": 2}
     changes = tuple(Loosening(one, levels[one.rule]) for one in demands_of(scenario) if one.rule in levels)
-    return scenario, Opened(changes, b.euros("16.80"), proved=True)
+    return scenario, Opening(changes, b.euros("16.80"), proved=True)
 
 
 def test_what_is_not_needed_is_left_out_and_the_rest_taken_back_to_the_least() -> None:
     scenario, opened = too_many()
-    least, is_least = tightened(scenario, opened, from_now(Settings()))
+    least, is_least = tighten(scenario, opened, settings_from_now(Settings()))
     assert {one.demand.rule: one.level for one in least.changes} == {"budget": b.euros("16.80"), "room": 7_000}
     assert is_least
 
@@ -183,21 +183,21 @@ def test_what_is_not_needed_is_left_out_and_the_rest_taken_back_to_the_least() -
 def test_where_no_more_plans_may_be_made_the_least_is_not_claimed(most: int, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(smallest_change, "MOST_PLANS", most)
     scenario, opened = too_many()
-    least, is_least = tightened(scenario, opened, from_now(Settings()))
+    least, is_least = tighten(scenario, opened, settings_from_now(Settings()))
     assert not is_least
     assert opens(scenario, least.changes)
 
 
 def test_in_a_time_that_is_too_short_the_least_is_not_claimed() -> None:
     scenario, opened = too_many()
-    assert tightened(scenario, opened, from_now(Settings(time_limit_s=1e-9))) == (opened, False)
+    assert tighten(scenario, opened, settings_from_now(Settings(time_limit_s=1e-9))) == (opened, False)
 
 
 @pytest.mark.parametrize("name", ["money and room", "money, room and stock"])
 def test_where_not_every_rule_was_tried_alone_the_fewest_are_not_claimed(name: str) -> None:
     asking = Asking(Ask(), TINY[name])
     asking.is_whole = False  # as where the time limit came before a rule was tried
-    tried = why_not(TINY[name], NoPlan(), asking).together
+    tried = explain_no_plan(TINY[name], NoPlan(), asking).together
     assert tried is not None
     assert tried.opened is not None
     assert not tried.is_least

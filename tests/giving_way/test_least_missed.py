@@ -11,7 +11,7 @@ import pytest
 
 from raworder.giving_way.demand import SoftDemand
 from raworder.giving_way.family import demands_of, leave_out
-from raworder.giving_way.least_missed import Missed, is_possible, least_missed
+from raworder.giving_way.least_missed import LeastMisses, find_least_misses, is_possible
 from raworder.solving.search import Impossible
 from raworder.solving.solver import Settings, SolverName
 from raworder.trade.cuts import Measure
@@ -30,8 +30,8 @@ def the_only(scenario: Scenario, rule: str) -> SoftDemand:
 def test_a_budget_is_missed_by_what_the_cheapest_order_costs_more(solver: SolverName) -> None:
     """7 packs at 2.40 are 16.80."""
     scenario = b.a_scenario(budget=16)
-    missed = least_missed(scenario, [the_only(scenario, "budget")], Settings(solver))
-    assert isinstance(missed, Missed)
+    missed = find_least_misses(scenario, [the_only(scenario, "budget")], Settings(solver))
+    assert isinstance(missed, LeastMisses)
     assert abs(missed.by[0] - Fraction(8, 10)) < Fraction(1, 100)
     assert missed.bound is not None
     assert missed.bound <= missed.by[0]
@@ -44,15 +44,15 @@ def test_of_several_as_few_as_can_be_are_missed(solver: SolverName) -> None:
         dogs=[b.a_dog(caps=[b.a_cap(Measure.FAT, "", "1/10")])], budget=20, room_g=7_000, most_suppliers=1
     )
     soft = [one for one in demands_of(scenario) if isinstance(one, SoftDemand)]
-    missed = least_missed(scenario, soft, Settings(solver))
-    assert isinstance(missed, Missed)
+    missed = find_least_misses(scenario, soft, Settings(solver))
+    assert isinstance(missed, LeastMisses)
     by = {one.rule: float(amount) for one, amount in zip(soft, missed.by, strict=True) if amount > Fraction(1, 10**6)}
     assert by == pytest.approx({"cap": 0.025}, abs=1e-3)
 
 
 def test_what_does_not_help_is_impossible() -> None:
     scenario = b.a_scenario(budget=16, room_g=6_000)
-    assert isinstance(least_missed(scenario, [the_only(scenario, "room")], Settings()), Impossible)
+    assert isinstance(find_least_misses(scenario, [the_only(scenario, "room")], Settings()), Impossible)
 
 
 def test_without_all_that_may_give_way_only_food_and_what_is_avoided_are_left() -> None:

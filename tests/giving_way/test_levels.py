@@ -161,7 +161,7 @@ def test_no_share_moves_by_more_than_ten_points_and_neither_does_muscle(missed: 
     scenario = fed(b.a_dog(targets=[b.a_target(Part.BONE, "15/100", "25/100")]))
     demand = the_only(scenario, "part_share", end)
     assert isinstance(demand, SoftDemand)
-    for change in demand.rungs(scenario, Fraction(missed), Fraction(missed)):
+    for change in demand.loosenings(scenario, Fraction(missed), Fraction(missed)):
         assert abs(Fraction(change.level or 0) - Fraction(demand.level or 0)) <= POINTS
         assert change.muscle <= POINTS
 
@@ -171,7 +171,7 @@ def test_a_share_between_two_steps_stops_at_the_step_before_ten_points() -> None
     scenario = fed(b.a_dog(caps=[b.a_cap(Measure.FAT, "", "1/3")]))
     demand = the_only(scenario, "cap", End.HIGH)
     assert isinstance(demand, SoftDemand)
-    *_, last = demand.rungs(scenario, Fraction(9, 100), Fraction(0))
+    *_, last = demand.loosenings(scenario, Fraction(9, 100), Fraction(0))
     assert last.level == Fraction(433, 1000)
 
 
@@ -220,8 +220,8 @@ def test_rules_of_bags_go_no_further_than_ten_points_and_bone_to_the_half_of_a_d
 
 def test_the_steps_between_what_is_asked_and_a_change_are_all_there() -> None:
     scenario = fed(budget=16, portioning=Portioning(least_portion_g=20))
-    assert the_only(scenario, "least_portion").levels_before(scenario, 5) == range(3, 1, -1)
-    assert the_only(scenario, "budget").levels_before(scenario, b.euros("16.04")) == range(1601, 1604)
+    assert the_only(scenario, "least_portion").steps_before(scenario, 5) == range(3, 1, -1)
+    assert the_only(scenario, "budget").steps_before(scenario, b.euros("16.04")) == range(1601, 1604)
 
 
 @pytest.mark.slow

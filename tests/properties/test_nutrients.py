@@ -18,13 +18,13 @@ from raworder.reading.rations import least_day_g
 from raworder.solving.cheapest import cheapest
 from raworder.solving.search import ANY_CHEAPEST, COST, HANDINESS, SearchGoal
 from raworder.solving.solver import Settings
-from raworder.studies.orders import order_of
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.dogs import Dog, EnergyRation
 from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit, Supplement
 from raworder.trade.plan import MILLION, Allocation, Plan
 from raworder.trade.scenario import Scenario, SupplementOffer, Supplier
+from raworder.workflow import order_batch
 from tests import builders as b
 from tests.drawn import examples
 from tests.nourishing.fed import a_food
@@ -237,7 +237,7 @@ def test_the_order_of_everything_in_the_file_changes_no_amount(scenario: Scenari
         supplements=mixed(scenario.supplements),
         supplement_offers=mixed(scenario.supplement_offers),
     )
-    one, two = order_of(scenario, Settings()), order_of(other, Settings())
+    one, two = order_batch(scenario, Settings()), order_batch(other, Settings())
     assert type(one) is type(two)
     if isinstance(one, Plan) and isinstance(two, Plan):
         for name in ("lines", "bills", "portions", "supplement_lines", "doses"):
@@ -265,7 +265,7 @@ def by_weight(random: Random, times: int) -> Scenario:
 def test_so_many_times_the_energy_is_so_many_times_the_grams(seed: int, times: int) -> None:
     # in exact money: the printed bill may be a cent less with some grams more of this and less of that
     exact = SearchGoal((COST, HANDINESS))
-    once, more = (order_of(by_weight(Random(seed), count), Settings(), exact) for count in (1, times))
+    once, more = (order_batch(by_weight(Random(seed), count), Settings(), exact) for count in (1, times))
     assert type(once) is type(more)
     if isinstance(once, Plan) and isinstance(more, Plan):
         before, after = ({one.cut: one.batch_g for one in plan.portions} for plan in (once, more))

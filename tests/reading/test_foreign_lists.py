@@ -16,13 +16,13 @@ from raworder.reading.foreign_lists import (
     has_bare_packs,
     has_bare_prices,
     heading_basis,
+    heading_unit,
     list_decimal_mark,
+    offer_fields,
     read_foreign_list,
     reads_as_ours,
-    offer_fields,
     row_offers,
     suggestions,
-    heading_unit,
 )
 from raworder.reading.names import closest
 from raworder.reading.notes import Notes

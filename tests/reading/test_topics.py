@@ -10,7 +10,7 @@ import pytest
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
-from raworder.reading.help_pages import TOPICS, read_topic, parse_topic
+from raworder.reading.help_pages import TOPICS, parse_topic, read_topic
 from raworder.reading.reference import shipped_folder
 from raworder.trade.document import Block, Column, Paragraph, Points, Table, Verbatim
 

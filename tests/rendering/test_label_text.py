@@ -10,8 +10,8 @@ from raworder.rendering.label_sheets import (
     SMALLEST,
     FittedLabel,
     fit_label,
-    lines_needed,
     line_text,
+    lines_needed,
     split_words,
 )
 from raworder.trade.document import Label

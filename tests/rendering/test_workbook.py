@@ -15,13 +15,13 @@ from raworder.rendering.clean import one_line
 from raworder.rendering.spreadsheets import (
     LONGEST_NAME,
     LONGEST_TEXT,
+    column_width,
     csv_files,
     group_tables,
     headings,
     line_count,
     number_format,
     sheet_names,
-    column_width,
     workbook,
 )
 from raworder.trade.document import Cell, Column, Document, Holds, Table

@@ -17,8 +17,7 @@ from raworder.reading.reference import scenario_paths
 from raworder.reading.scenario_file import read_scenario
 from raworder.solving import solver
 from raworder.solving.solver import Settings
-from raworder.studies.asking import Ask, Task, cores
-from raworder.studies.orders import order_of
+from raworder.studies.asking import Ask, Task, count_cores
 from raworder.studies.prices_to_ask import prices_to_ask
 from raworder.studies.same_money import same_money
 from raworder.studies.substitutes import substitutes
@@ -28,6 +27,7 @@ from raworder.studies.worth_of_one_more import worth_of_one_more
 from raworder.trade.document import Document
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
+from raworder.workflow import order_batch
 
 SCENARIOS = ("household", "volunteer")
 Study = Callable[[Scenario, Plan, Ask], Document]
@@ -75,14 +75,14 @@ class Counted:
 def measured(scenario: Scenario, names: Sequence[str], *, in_line: bool) -> dict[str, Any]:
     """Every study of a scenario: its solves, its seconds side by side, and whether both ways give one paper."""
     began = perf_counter()
-    base = order_of(scenario, Settings())
+    base = order_batch(scenario, Settings())
     plan_s = perf_counter() - began
     assert isinstance(base, Plan)
     told: dict[str, Any] = {"one_order_s": round(plan_s, 2)}
     whole_s = 0.0
     for name in names:
-        ask = Ask(workers=cores())
-        ask([Task("base", order_of, (scenario, ask.settings))])
+        ask = Ask(workers=count_cores())
+        ask([Task("base", order_batch, (scenario, ask.settings))])
         began = perf_counter()
         side_by_side = STUDIES[name](scenario, base, ask)
         took_s = perf_counter() - began

@@ -11,7 +11,7 @@ from raworder.giving_way.family import demands_of, leave_out
 from raworder.giving_way.variety import SPECIES
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
-from raworder.studies.reasons import Asking, Why, why_not
+from raworder.studies.reasons import Asking, Why, explain_no_plan
 from raworder.trade.plan import NoPlan, Plan
 from raworder.trade.scenario import Scenario
 from raworder.workflow import plan_batch
@@ -34,7 +34,7 @@ def looked_into(scenario: Scenario) -> Why:
     """What the study finds about a scenario without a plan."""
     answer = plan_batch(scenario, Settings())
     assert isinstance(answer, NoPlan)
-    return why_not(scenario, answer, Asking(Ask(), scenario))
+    return explain_no_plan(scenario, answer, Asking(Ask(), scenario))
 
 
 def only(scenario: Scenario, kept: Collection[Demand]) -> Scenario:

@@ -8,9 +8,9 @@ from pathlib import Path
 
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Task
-from raworder.studies.orders import order_of
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
+from raworder.workflow import order_batch
 from tests import builders as b
 
 
@@ -19,7 +19,7 @@ def slow_order(scenario: Scenario, seconds: float, marks: str) -> Plan:
     with (Path(marks) / "attempts").open("a", encoding="utf-8") as file:
         file.write(f"{os.getpid()} {scenario.title}\n")
     time.sleep(seconds)
-    found = order_of(scenario, Settings())
+    found = order_batch(scenario, Settings())
     assert isinstance(found, Plan)
     return found
 

@@ -11,7 +11,6 @@ import pytest
 from raworder.reading.scenario_file import read_scenario
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Pool
-from raworder.studies.orders import order_of
 from raworder.studies.prices_to_ask import prices_to_ask
 from raworder.studies.reasons import reasons
 from raworder.studies.same_money import same_money
@@ -23,6 +22,7 @@ from raworder.studies.worth_of_one_more import worth_of_one_more
 from raworder.trade.document import Document
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
+from raworder.workflow import order_batch
 from tests.commands.running import SCENARIOS
 from tests.drawn import few
 
@@ -35,7 +35,7 @@ def scenario(name: str) -> Scenario:
 
 def told(study: str, ask: Ask) -> Document:
     owner = scenario("owner")
-    base = order_of(owner, Settings())
+    base = order_batch(owner, Settings())
     assert isinstance(base, Plan)
     match study:
         case "reasons":

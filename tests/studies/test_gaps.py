@@ -16,7 +16,6 @@ from raworder.solving.solver import Settings
 from raworder.studies import gaps as study
 from raworder.studies.asking import Ask, Pool
 from raworder.studies.gaps import Gap, gaps, gaps_of, require_bounds
-from raworder.studies.orders import order_of
 from raworder.trade.document import Document
 from raworder.trade.nutrients import (
     Analysis,
@@ -31,7 +30,7 @@ from raworder.trade.nutrients import (
 )
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario, SupplementOffer
-from raworder.workflow import with_nourishment
+from raworder.workflow import order_batch, with_nourishment
 from tests import builders as b
 from tests.nourishing.fed import a_food, least, most, ratio
 from tests.studies.tables import rows_of
@@ -76,7 +75,7 @@ def asked(
 
 def ordered(scenario: Scenario) -> Plan:
     """The cheapest order: trim alone."""
-    base = order_of(scenario, Settings())
+    base = order_batch(scenario, Settings())
     assert isinstance(base, Plan)
     return base
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from raworder.giving_way.family import apply_changes
-from raworder.giving_way.smallest_change import Opened
+from raworder.giving_way.smallest_change import Opening
 from raworder.solving.solver import Settings
 from raworder.studies.reasons import Why, reasons_paper
 from raworder.trade.document import Table
@@ -43,7 +43,7 @@ def a_file(*dogs: str, more: str = "") -> str:
     return f"{head}all_dogs: {{targets: prey model}}\ndogs:\n{''.join(dogs)}cuts:\n{cuts}{more}"
 
 
-def instead(text: str, folder: Path) -> tuple[Scenario, Why, list[tuple[Opened, list[Mapping[str, object]]]]]:
+def instead(text: str, folder: Path) -> tuple[Scenario, Why, list[tuple[Opening, list[Mapping[str, object]]]]]:
     """What is found about such a file, and what helps instead of whole bone with the rows that tell it."""
     scenario = read_back(text, folder)
     why = looked_into(scenario)

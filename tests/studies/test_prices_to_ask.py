@@ -14,11 +14,11 @@ import pytest
 from raworder.solving.search import COST, HANDINESS, SearchGoal
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
-from raworder.studies.orders import order_of
 from raworder.studies.prices_to_ask import listed_above, listed_below, prices_to_ask, unit_price_at
 from raworder.trade.document import Chart, Document, Paragraph, Points, Table
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import PriceStep, Scenario
+from raworder.workflow import order_batch
 from tests import builders as b
 from tests.drawn import few
 from tests.outside.invented import invented, with_thresholds
@@ -31,7 +31,7 @@ EXACT = SearchGoal((COST, HANDINESS))
 
 
 def asked(scenario: Scenario, **only: tuple[str, ...]) -> Document:
-    base = order_of(scenario, Settings())
+    base = order_batch(scenario, Settings())
     assert isinstance(base, Plan)
     return prices_to_ask(scenario, base, Ask(), **only)
 
@@ -144,7 +144,7 @@ def test_only_what_is_named_is_asked_about() -> None:
 
 def test_an_interrupted_study_says_what_is_missing() -> None:
     scenario = two_sellers()
-    base = order_of(scenario, Settings())
+    base = order_batch(scenario, Settings())
     assert isinstance(base, Plan)
     document = prices_to_ask(scenario, base, Ask(interrupted=True))
     assert text(document) == "This is not all: 2 offers could not be answered in time."
@@ -179,7 +179,7 @@ def test_the_plan_changes_at_the_price_and_not_a_minor_unit_before(seed: int) ->
     At the price it is left at it is not bought; two cents below it is. A cent on which both cost the same is a tie.
     """
     scenario = _without_thresholds((invented, with_thresholds)[seed % 2](Random(seed)))
-    base = order_of(scenario, Settings())
+    base = order_batch(scenario, Settings())
     assert isinstance(base, Plan)
     document = prices_to_ask(scenario, base, Ask())
     cent, bound = scenario.currency.minor, base.proof.bound
@@ -243,7 +243,7 @@ def at_listed(scenario: Scenario, key: str, listed: Decimal) -> Scenario:
 
 def _at(scenario: Scenario, key: str, listed: Decimal) -> Plan:
     """The cheapest order where the offer has that price."""
-    order = order_of(at_listed(scenario, key, listed), Settings(), EXACT)
+    order = order_batch(at_listed(scenario, key, listed), Settings(), EXACT)
     assert isinstance(order, Plan)
     return order
 

@@ -13,7 +13,7 @@ from raworder.giving_way.family import apply_changes
 from raworder.giving_way.remedies import remedy_text
 from raworder.solving.solver import Settings, SolverName
 from raworder.studies.asking import Ask
-from raworder.studies.reasons import Asking, Why, reasons, reasons_paper, why_not
+from raworder.studies.reasons import Asking, Why, explain_no_plan, reasons, reasons_paper
 from raworder.trade.plan import NoPlan, Plan, Unsolved
 from raworder.workflow import plan_batch
 from tests import builders as b
@@ -156,7 +156,7 @@ def test_a_rule_gives_way_only_for_the_dogs_that_cannot_be_fed_by_it() -> None:
 @pytest.mark.parametrize("name", ["a freezer too small", "too little liver", "bone to the gram from whole necks"])
 def test_the_other_solver_proposes_the_same(name: str) -> None:
     scenario = BLOCKED[name].scenario
-    why = why_not(scenario, NoPlan(), Asking(Ask(Settings(SolverName.CBC)), scenario))
+    why = explain_no_plan(scenario, NoPlan(), Asking(Ask(Settings(SolverName.CBC)), scenario))
     told = [remedy_text(scenario, one.opened.changes[0]) for one in why.menu if one.opened]
     assert sorted(told) == sorted(BLOCKED[name].alone)
     assert sorted(demand.rule for demand in why.clash) == sorted(BLOCKED[name].clash)
@@ -177,7 +177,7 @@ def test_after_an_interrupt_what_is_there_is_told_as_partial() -> None:
 
 
 def test_where_time_is_up_before_a_plan_is_made_no_number_is_proposed(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(smallest_change, "planned", lambda *_: Unsolved("the time limit came first"))
+    monkeypatch.setattr(smallest_change, "plan_batch", lambda *_: Unsolved("the time limit came first"))
     paper = told(reasons(fed(budget=16), Ask(), NoPlan()))
     assert "no plan was made in time" in paper
     assert "the order costs at most 16.00 EUR" in paper

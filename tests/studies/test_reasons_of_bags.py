@@ -13,7 +13,7 @@ from raworder.giving_way import smallest_change
 from raworder.giving_way.remedies import remedy_text
 from raworder.solving.solver import Settings, TimeIsUpError
 from raworder.studies.asking import Ask
-from raworder.studies.reasons import Asking, Why, reasons, why_not
+from raworder.studies.reasons import Asking, Why, explain_no_plan, reasons
 from raworder.trade.bags import Portioning
 from raworder.trade.plan import NoPlan, OrderWithoutBags, Plan
 from raworder.trade.scenario import Scenario
@@ -38,9 +38,9 @@ def why_with(scenario: Scenario, fills: Fills, monkeypatch: pytest.MonkeyPatch) 
         answer = plan_batch(asked, settings)
         return answer if fills(asked.portioning) else NoPlan(unfilled(scenario))
 
-    monkeypatch.setattr(smallest_change, "fills", lambda asked, *_: fills(asked.portioning))
-    monkeypatch.setattr(smallest_change, "planned", planned)
-    return why_not(scenario, NoPlan(unfilled(scenario)), Asking(Ask(), scenario))
+    monkeypatch.setattr(smallest_change, "can_fill_bags", lambda asked, *_: fills(asked.portioning))
+    monkeypatch.setattr(smallest_change, "plan_batch", planned)
+    return explain_no_plan(scenario, NoPlan(unfilled(scenario)), Asking(Ask(), scenario))
 
 
 def remedies(scenario: Scenario, why: Why) -> list[str]:
@@ -90,7 +90,7 @@ def test_time_that_is_up_while_bags_are_filled_is_told(monkeypatch: pytest.Monke
     def fills(*_: object) -> bool:
         raise TimeIsUpError
 
-    monkeypatch.setattr(smallest_change, "fills", fills)
+    monkeypatch.setattr(smallest_change, "can_fill_bags", fills)
     paper = told(reasons(scenario, Ask(), NoPlan(unfilled(scenario))))
     assert "no way fills the bags of Maple" in paper
     assert "Not everything could be tried" in paper

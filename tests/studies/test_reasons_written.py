@@ -16,7 +16,7 @@ import yaml
 from raworder.giving_way.demand import Loosening
 from raworder.giving_way.family import apply_changes, demands_of, instead_text
 from raworder.giving_way.remedies import remedies
-from raworder.giving_way.smallest_change import Opened
+from raworder.giving_way.smallest_change import Opening
 from raworder.reading.scenario_file import read_scenario
 from raworder.solving.solver import Settings
 from raworder.studies.reasons import Why, reasons_paper
@@ -42,7 +42,7 @@ def read_back(text: str, folder: Path) -> Scenario:
     return reading.scenario
 
 
-def ways_out(scenario: Scenario, why: Why) -> Iterator[tuple[Opened, list[Mapping[str, object]]]]:
+def ways_out(scenario: Scenario, why: Why) -> Iterator[tuple[Opening, list[Mapping[str, object]]]]:
     """What opens a plan with the rows of the paper that tell it."""
     opened = [one.opened for one in why.menu if one.opened] or [one.opened for one in [why.together] if one]
     tables = {block.key: block for block in reasons_paper(scenario, why).blocks if isinstance(block, Table)}

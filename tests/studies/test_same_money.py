@@ -16,11 +16,12 @@ from raworder.solving.nicer import COUNTS_FROM, NICER_GOALS
 from raworder.solving.search import CHEAPEST_HANDIEST
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
-from raworder.studies.orders import Order, order_before_sharing, order_of
-from raworder.studies.same_money import NEAR_THE_LIMIT, Figures, figures_of, most_to_pay, nicest, same_money
+from raworder.studies.orders import Order, order_before_sharing
+from raworder.studies.same_money import NEAR_THE_LIMIT, Figures, figures_of, find_nicest, most_to_pay, same_money
 from raworder.trade.document import Document, Paragraph, Table
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
+from raworder.workflow import order_batch
 from tests import builders as b
 from tests.drawn import few
 from tests.outside.invented import invented, tiny
@@ -33,7 +34,7 @@ FEASIBLE = (3, 7, 9, 13, 17, 19)
 
 
 def base_of(scenario: Scenario) -> Plan:
-    found = order_of(scenario, Settings())
+    found = order_batch(scenario, Settings())
     assert isinstance(found, Plan)
     return found
 
@@ -52,13 +53,13 @@ def test_the_nicest_order_is_as_nice_as_the_best_of_all(block: int) -> None:
     compared = better = 0
     for seed in range(block * 12, block * 12 + 12):
         scenario = tiny(Random(seed))
-        base = order_of(scenario, Settings())
+        base = order_batch(scenario, Settings())
         if not isinstance(base, Plan) or orders_of(scenario) > MOST_ORDERS:
             continue
         limit = most_to_pay(scenario, base, Fraction(1, 10))
         all_within = [one for one in feeding_orders(scenario) if one.printed <= limit]
         for key in ("left_over", "packs_and_lines", "stops", "species"):
-            found = nicest(scenario, limit, key, (), Settings())
+            found = find_nicest(scenario, limit, key, (), Settings())
             assert isinstance(found, Plan), (seed, key)
             assert found.total <= limit
             best = max(niceness(scenario, one, key) for one in all_within)
@@ -95,7 +96,7 @@ def test_no_nicer_order_exceeds_the_limit_or_is_less_nice_than_the_cheapest(seed
     base = base_of(scenario)
     limit = most_to_pay(scenario, base, Fraction(3, 100))
     for key in NICER_GOALS:
-        found = nicest(scenario, limit, key, (), Settings())
+        found = find_nicest(scenario, limit, key, (), Settings())
         assert isinstance(found, Plan), key
         assert found.total <= limit
         nice, usual = (figures_of(scenario, one).better_is_more(key) for one in (found, base))
@@ -110,7 +111,7 @@ def test_a_second_model_finds_no_fewer_stops_for_the_money(seed: int) -> None:
     scenario = replace(invented(Random(seed)), most_suppliers=None, budget=None)
     base = base_of(scenario)
     limit = most_to_pay(scenario, base, Fraction(10, 100))
-    found = nicest(scenario, limit, "stops", (), Settings())
+    found = find_nicest(scenario, limit, "stops", (), Settings())
     assert isinstance(found, Plan)
     stops = figures_of(scenario, found).stops
     allowed = least_cost(replace(scenario, most_suppliers=stops))
@@ -166,10 +167,10 @@ def test_an_order_whose_printed_lines_exceed_the_limit_is_searched_again_for_les
     ]
     scenario = b.a_scenario(days=7, cuts=(b.TRIM, lamb), offers=halves)
     assert base_of(scenario).total == Decimal("2.02")
-    assert not isinstance(nicest(scenario, Decimal("2.01"), "left_over", (), Settings()), Plan)
+    assert not isinstance(find_nicest(scenario, Decimal("2.01"), "left_over", (), Settings()), Plan)
     # one pack of 4 kg leaves 500 g, but is within the limit; that is found, and not called proved
     large = b.an_offer(key="large", pack_g=4_000, price=2)
-    found = nicest(replace(scenario, offers=(*halves, large)), Decimal("2.01"), "left_over", (), Settings())
+    found = find_nicest(replace(scenario, offers=(*halves, large)), Decimal("2.01"), "left_over", (), Settings())
     assert isinstance(found, Plan)
     assert found.total == Decimal("2.00")
     assert not found.proof.proved

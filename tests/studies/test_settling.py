@@ -11,7 +11,7 @@ import pytest
 
 from raworder.replanning import replan_batch
 from raworder.solving.solver import Settings
-from raworder.studies.paid_already import Paid, SettlingError, paid_already
+from raworder.studies.paid_already import Paid, SettlingError, match_payments
 from raworder.studies.settling import SettlingRules, ShareRule
 from raworder.trade.document import Cell, Document, Facts, Paragraph, Table, Verbatim
 from raworder.trade.plan import Plan
@@ -101,9 +101,9 @@ def test_a_bill_of_what_must_be_fetched_may_be_named_as_the_page_names_it() -> N
     fetched = replace(
         SHARED_PLAN, bills=tuple(replace(one, supplier=one.supplier + SECOND_TRIP) for one in SHARED_PLAN.bills)
     )
-    found = paid_already(SHARED, fetched, [Paid("Bo", Decimal("5.00"))])
+    found = match_payments(SHARED, fetched, [Paid("Bo", Decimal("5.00"))])
     for bill in found.bills:
-        named = paid_already(SHARED, fetched, [Paid("Bo", Decimal("5.00"), bill.payee)])
+        named = match_payments(SHARED, fetched, [Paid("Bo", Decimal("5.00"), bill.payee)])
         assert {one.supplier: str(one.paid) for one in named.bills}[bill.supplier] == "5.00"
         assert bill.payee == bill.supplier
 

@@ -14,7 +14,6 @@ from raworder.reading.rations import least_day_g
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
 from raworder.studies.differences import cost_at, packs_bought, replace_lists, supplement_rows
-from raworder.studies.orders import order_of
 from raworder.studies.prices_to_ask import prices_to_ask
 from raworder.studies.same_money import same_money
 from raworder.studies.side_by_side import compare_variants
@@ -28,6 +27,7 @@ from raworder.trade.dogs import Cap, EnergyRation
 from raworder.trade.nutrients import NutrientLimit, Per, Supplement
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario, SupplementOffer
+from raworder.workflow import order_batch
 from tests import builders as b
 from tests.nourishing.fed import a_food
 from tests.studies.tables import row_of, rows_of
@@ -68,7 +68,7 @@ SCENARIO = by_energy(1_000)
 
 def ordered(scenario: Scenario = SCENARIO) -> Plan:
     """The cheapest order."""
-    base = order_of(scenario, Settings())
+    base = order_batch(scenario, Settings())
     assert isinstance(base, Plan)
     return base
 

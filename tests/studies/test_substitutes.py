@@ -15,12 +15,12 @@ import pytest
 from raworder.solving.solver import Settings
 from raworder.studies import substitutes as substitutes_paper
 from raworder.studies.asking import Ask, Task
-from raworder.studies.orders import order_of
 from raworder.studies.substitutes import FEW_THINGS, Repair, repair, substitutes
 from raworder.trade.cuts import Part
 from raworder.trade.document import Document, Table
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
+from raworder.workflow import order_batch
 from tests import builders as b
 from tests.drawn import few
 from tests.outside.invented import invented, tiny
@@ -33,7 +33,7 @@ FEASIBLE = (3, 7, 9, 13, 17, 19)
 
 
 def base_of(scenario: Scenario) -> Plan:
-    found = order_of(scenario, Settings())
+    found = order_batch(scenario, Settings())
     assert isinstance(found, Plan)
     return found
 
@@ -63,7 +63,7 @@ def test_every_repair_is_the_cheapest_of_all_orders_that_hold_what_was_bought(bl
     repaired = impossible = 0
     for seed in range(block * 12, block * 12 + 12):
         scenario = with_others(tiny(Random(seed)))
-        base = order_of(scenario, Settings())
+        base = order_batch(scenario, Settings())
         if not isinstance(base, Plan) or orders_of(scenario) > MOST_ORDERS:
             continue
         everything = feeding_orders(scenario)
@@ -193,7 +193,7 @@ def test_what_was_bought_is_kept_and_no_repair_breaks_a_rule() -> None:
     repairs = 0
     for seed in FEASIBLE:
         scenario = invented(Random(seed))
-        base = order_of(scenario, Settings())
+        base = order_batch(scenario, Settings())
         if not isinstance(base, Plan):
             continue
         for line in base.lines:

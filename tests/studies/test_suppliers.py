@@ -15,12 +15,13 @@ import pytest
 
 from raworder.solving.solver import Settings, SolverName
 from raworder.studies.asking import Ask
-from raworder.studies.orders import find_order, lacks_on_lists, lacks_text, order_of
+from raworder.studies.orders import find_order, lacks_on_lists, lacks_text
 from raworder.studies.suppliers import keep_suppliers, suppliers
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.document import Document
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
+from raworder.workflow import order_batch
 from tests import builders as b
 from tests.drawn import few
 from tests.outside.invented import invented
@@ -50,7 +51,7 @@ Hollow Lane and Fenwick: 25.20 + 1.00 + 6.30 + 2.00 = 34.50. Hollow Lane and Tid
 
 def studied(scenario: Scenario) -> tuple[Document, Plan, Ask]:
     ask = Ask()
-    base = order_of(scenario, Settings())
+    base = order_batch(scenario, Settings())
     assert isinstance(base, Plan)
     return suppliers(scenario, base, ask), base, ask
 
@@ -131,7 +132,7 @@ def test_the_budget_limits_no_row_but_what_is_above_it_is_told() -> None:
 
 
 def test_an_interrupt_leaves_what_is_known_without_solving() -> None:
-    base = order_of(THREE, Settings())
+    base = order_batch(THREE, Settings())
     assert isinstance(base, Plan)
     paper = suppliers(THREE, base, Ask(interrupted=True))
     assert [row["without"] for row in rows_of(paper, "missing")] == [b.HOLLOW_LANE]
@@ -213,7 +214,7 @@ def test_no_supplier_missing_makes_it_cheaper_and_no_stop_more_dearer(seed: int)
 
 def _bound(scenario: Scenario) -> Decimal:
     """The exact least cost by the other solver; infinite where there is no order."""
-    order = order_of(scenario, Settings(SolverName.CBC))
+    order = order_batch(scenario, Settings(SolverName.CBC))
     return order.proof.bound if isinstance(order, Plan) else Decimal("Infinity")
 
 

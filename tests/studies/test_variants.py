@@ -11,7 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from raworder.studies.asking import Ask
-from raworder.studies.differences import cost_at, prices_text, replace_lists, side_by_side, terms
+from raworder.studies.differences import compare_offers, cost_at, prices_text, replace_lists, terms
 from raworder.studies.side_by_side import compare_variants
 from raworder.trade.cuts import Part
 from raworder.trade.document import Document
@@ -44,7 +44,7 @@ def compared(*scenarios: Scenario) -> tuple[Document, Ask]:
 def changes(first: list[Offer], second: list[Offer]) -> dict[str, str]:
     cuts = [b.TRIM, b.HEART]
     before, after = (b.a_scenario(cuts=cuts, offers=offers) for offers in (first, second))
-    return {one.offer.cut: one.says for one in side_by_side(before, after)}
+    return {one.offer.cut: one.says for one in compare_offers(before, after)}
 
 
 def test_costs_stand_in_one_table_against_the_first() -> None:

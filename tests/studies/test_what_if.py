@@ -16,12 +16,12 @@ from raworder.reading.patterns import PATTERNS, targets
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
 from raworder.studies.changes import Away, Change, OneMore, Price, offers_named
-from raworder.studies.orders import order_of
 from raworder.studies.what_if import FORMS, ChangeError, changes_of, read_change, still_cheapest, what_if
 from raworder.trade.cuts import Part
 from raworder.trade.document import Document
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
+from raworder.workflow import order_batch
 from tests import builders as b
 from tests.drawn import few
 from tests.outside.invented import invented
@@ -47,13 +47,13 @@ EVERYTHING = {"trim", "more trim", "heart", "neck", "mince"}
 
 def studied(scenario: Scenario, *words: str) -> tuple[Document, Ask]:
     ask = Ask()
-    base = order_of(scenario, Settings())
+    base = order_batch(scenario, Settings())
     assert isinstance(base, Plan)
     return what_if(scenario, base, ask, changes=changes_of(scenario, words)), ask
 
 
 def changed(words: str, scenario: Scenario = TWO_DOGS) -> Scenario:
-    return read_change(words, scenario).applied(scenario)
+    return read_change(words, scenario).apply_to(scenario)
 
 
 def test_each_change_costs_what_it_does_by_hand() -> None:
@@ -103,7 +103,7 @@ def test_a_budget_needs_no_solve_and_says_what_is_above_it() -> None:
 
 
 def test_an_interrupt_leaves_what_is_known_without_solving() -> None:
-    base = order_of(TWO_DOGS, Settings())
+    base = order_batch(TWO_DOGS, Settings())
     assert isinstance(base, Plan)
     typed = changes_of(TWO_DOGS, ["without Juniper", "budget 50.00"])
     paper = what_if(TWO_DOGS, base, Ask(interrupted=True), changes=typed)
@@ -223,12 +223,12 @@ def test_room_is_only_plain_while_the_order_fits_and_it_was_not_less_before() ->
 @few("seed", [3, 7, 9, 17, 19], 2)
 def test_every_row_is_what_solving_the_changed_scenario_gives(seed: int) -> None:
     scenario = replace(invented(Random(seed)), budget=None)
-    base = order_of(scenario, Settings())
+    base = order_batch(scenario, Settings())
     assert isinstance(base, Plan)
     changes = _some_changes(scenario, Random(seed))
     paper = what_if(scenario, base, Ask(), changes=changes)
     for change in changes:
-        order = order_of(change.applied(scenario), Settings())
+        order = order_batch(change.apply_to(scenario), Settings())
         cost = row_of(paper, "costs", change.says)["cost"]
         assert cost == (order.total if isinstance(order, Plan) else None)
 
@@ -238,7 +238,7 @@ def test_without_thresholds_a_price_up_makes_nothing_cheaper_and_a_price_down_no
     invented_one = replace(invented(Random(seed)), budget=None)
     plain = tuple(replace(one, minimum_order=Decimal(0), free_delivery_from=None) for one in invented_one.suppliers)
     scenario = replace(invented_one, suppliers=plain)
-    base = order_of(scenario, Settings())
+    base = order_batch(scenario, Settings())
     assert isinstance(base, Plan)
     names = [one.name for one in scenario.suppliers]
     paper = what_if(scenario, base, Ask(), changes=changes_of(scenario, _up_and_down(names)))

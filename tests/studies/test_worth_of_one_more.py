@@ -15,13 +15,13 @@ from raworder.giving_way.demand import Looser
 from raworder.giving_way.family import one_step_looser
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask
-from raworder.studies.orders import order_of
 from raworder.studies.worth_of_one_more import one_day_longer, worth_of_one_more
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.document import Document, Fact, Facts, Paragraph, Table
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario, Variety
+from raworder.workflow import order_batch
 from tests import builders as b
 from tests.drawn import few
 from tests.outside.invented import invented
@@ -35,7 +35,7 @@ SEEDS = (4, 26, 34, 40, 48)
 
 
 def ordered(scenario: Scenario) -> Plan:
-    base = order_of(scenario, Settings())
+    base = order_batch(scenario, Settings())
     assert isinstance(base, Plan)
     return base
 
