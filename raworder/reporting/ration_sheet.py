@@ -166,6 +166,7 @@ def _nutrient_row(line: NutrientLine, food: DogNutrition) -> tuple[Cell, ...]:
     for_mcal = is_known and food.line("energy").coverage >= LEAST_COVERAGE
     per_mcal = line.per_mcal if for_mcal and line.nutrient != "energy" else None
     least, of_least, most = _bound_cells(line.beside)
+    spans = line.coverage >= LEAST_COVERAGE and line.least_day != line.most_day
     marks = f"{' *' * line.borrowed}{_recall_mark(line.beside)}{' ‡' * bool(line.destroyed_by)}"
     return (
         f"{nutrient.name}, {nutrient.unit}{marks}",
@@ -176,11 +177,7 @@ def _nutrient_row(line: NutrientLine, food: DogNutrition) -> tuple[Cell, ...]:
         of_least if for_mcal and not line.destroyed_by else None,
         most,
         None if line.destroyed_by else line.coverage,
-        stands_text(
-            line.beside,
-            spans=line.coverage >= LEAST_COVERAGE and line.least_day != line.most_day,
-            destroyed=bool(line.destroyed_by),
-        ),
+        stands_text(line.beside, spans=spans, destroyed=bool(line.destroyed_by)),
         line.least_day,
         line.most_day,
         food.profile,

@@ -6,7 +6,6 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from tests.test_units import assert_refused
 
 from raworder.reading.quantities import (
     Amount,
