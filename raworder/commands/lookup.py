@@ -31,7 +31,7 @@ def show_help(context: click.Context, word: str, html: Path | None, overwrite: b
 
     Without a WORD, the topics are listed.
     """
-    commands = _commands_of(context)
+    commands, word = _commands_of(context), _in_our_case(word, context)
     if word in commands:
         if html:
             raise click.UsageError("the help of a command makes no page; name a topic, a rule or a finding")
@@ -42,6 +42,15 @@ def show_help(context: click.Context, word: str, html: Path | None, overwrite: b
     page = _page_about(word, commands)
     console.save_papers([page], Outputs(files={"html": html} if html else {}, overwrite=overwrite))
     console.print_papers([page])
+
+
+def _in_our_case(word: str, context: click.Context) -> str:
+    """The word in small letters, as every topic, command, rule and finding is written; a wrong word as it was typed."""
+    from raworder.reading.help_pages import TOPICS, read_slugs
+    from raworder.trade.rulebook import RULES
+
+    small = word.casefold()
+    return small if small in {*TOPICS, *_commands_of(context), *read_slugs(), *(rule.key for rule in RULES)} else word
 
 
 def _commands_of(context: click.Context) -> Mapping[str, click.Command]:

@@ -125,6 +125,11 @@ def test_the_name_that_the_help_had_before_still_works_and_is_hidden(words: tupl
     assert "explain" not in told("--help").stdout
 
 
+def test_the_help_knows_a_word_in_any_letters() -> None:
+    assert told("help", "Counter") == told("help", "counter")
+    assert told("help", "NO-UNIT") == told("help", "no-unit")
+
+
 def test_no_word_of_the_help_means_two_things() -> None:
     words = [*TOPICS, *SHOWN, *(rule.key for rule in RULES), *read_slugs()]
     assert sorted(words) == sorted(set(words))
