@@ -137,11 +137,8 @@ def _read_options(options: Mapping[str, Any], names: "KnownNames", file: Path) -
         suppliers=_read_suppliers(options["offers"], options["currency"], names),
         price_list=_read_option("--from", existing_file, str(options["price_list"])) if options["price_list"] else None,
     )
-    sellers = [supplier.name for supplier in given.suppliers]
     if options["supplier"]:
-        given = replace(
-            given, seller=_read_option("--supplier", lambda text: new_name(text, sellers), options["supplier"])
-        )
+        given = replace(given, seller=_read_seller(options["supplier"], given))
     if not given.missing:
         check_draft(given.draft, file)
     elif file == PRINTED:
@@ -149,6 +146,12 @@ def _read_options(options: Mapping[str, Any], names: "KnownNames", file: Path) -
             "nothing is asked where the scenario is printed", f"give {join_in_backticks(given.missing, 'and')}"
         )
     return given
+
+
+def _read_seller(text: str, given: OptionAnswers) -> str:
+    """The name of the supplier of a price list, other than those whose offers are options."""
+    sellers = [supplier.name for supplier in given.suppliers]
+    return _read_option("--supplier", lambda name: new_name(name, sellers), text)
 
 
 def _read_list_options(options: Mapping[str, Any], names: "KnownNames") -> ListOptions:

@@ -57,7 +57,7 @@ def test_there_is_a_demand_of_every_kind_to_try_the_words_on() -> None:
 
 @pytest.mark.parametrize("demand", OF_THE_ORDER, ids=lambda demand: type(demand).__name__)
 def test_what_is_bought_already_is_limited_no_more(demand: Demand) -> None:
-    limited = demand.altered(SCENARIO, demand.level)
+    limited = demand.set_level(SCENARIO, demand.level)
     assert list(type(demand).all_of(limited))
     assert list(type(demand).all_of(bought_scenario(limited, SHOPPED))) == []
 

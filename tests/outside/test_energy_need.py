@@ -10,7 +10,7 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.nourishing.sums import FoodSums, energy_line, linear_resting_kcal, puppy_kcal, resting_kcal
+from raworder.nourishing.sums import FoodSums, energy_line, puppy_kcal, resting_kcal
 from raworder.reading.reference import read_needs, read_profiles
 from raworder.trade.nutrients import NutrientLimit
 from raworder.trade.rounding import half_up
@@ -59,13 +59,6 @@ def test_an_adult_of_10_kg_needs_742_kcal() -> None:
 @pytest.mark.parametrize(("kg", "kcal"), [(2, "117.7"), (5, "234.1"), (10, "393.6"), (20, "662.0"), (30, "897.3")])
 def test_resting_energy_is_70_kcal_for_each_kilogram_to_the_power(kg: int, kcal: str) -> None:
     assert abs(resting_kcal(kg * 1000) - Fraction(kcal)) <= Fraction(1, 20)
-
-
-def test_resting_energy_by_the_straight_line() -> None:
-    assert linear_resting_kcal(20_000) == 670
-    assert linear_resting_kcal(10_000) == 370
-    assert linear_resting_kcal(1_000) is None
-    assert linear_resting_kcal(50_000) is None
 
 
 @pytest.mark.parametrize(("kg", "adult_kg", "kcal"), [(10, 25, "1417.9"), (17, 35, "1934.2"), (25, 25, "1483.5")])
