@@ -20,7 +20,7 @@ from raworder.trade.cuts import Cut
 from raworder.trade.plan import Breach, Plan
 
 ROUNDED_BY = 3
-"""So many minor units may rounding move what a dog bears: of what is left over, of its owner's sum, and of its own."""
+"""The minor units by which rounding may move what a dog bears: of the left over, of its owner's sum, and of its own."""
 
 
 @dataclass(frozen=True, slots=True)

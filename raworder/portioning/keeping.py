@@ -74,13 +74,14 @@ def journeys(scenario: FedScenario, plan: Plan) -> tuple[Journey, ...]:
     A bag that would then be thawed for longer than it keeps, or not be frozen for long enough, moves by itself.
     """
     needs = _needs_by_name(scenario, plan)
-    ready = tuple(_fresh(scenario, number, bag, needs) for number, bag in enumerate(plan.bags, start=1))
+    ready = tuple(_journey_from_counter(scenario, number, bag, needs) for number, bag in enumerate(plan.bags, start=1))
     longest: dict[date, int] = {}
     for journey in ready:
         if journey.way is BagWay.FREEZER:
             longest[journey.bag.day] = max(longest.get(journey.bag.day, 0), journey.thaw_days)
     return tuple(
-        _moved(journey, longest[journey.bag.day]) if journey.way is BagWay.FREEZER else journey for journey in ready
+        _with_thawing_day(journey, longest[journey.bag.day]) if journey.way is BagWay.FREEZER else journey
+        for journey in ready
     )
 
 
@@ -113,7 +114,7 @@ def _frozen_g(scenario: FedScenario, plan: Plan) -> dict[tuple[str, str], int]:
     return found
 
 
-def _fresh(scenario: FedScenario, number: int, bag: Bag, needs: Mapping[str, _Needs]) -> Journey:
+def _journey_from_counter(scenario: FedScenario, number: int, bag: Bag, needs: Mapping[str, _Needs]) -> Journey:
     """A bag as it is filled: it stays fresh if it is fed within its keeping time and nothing must be frozen first."""
     inside = [needs[filling.cut] for filling in bag.fillings]
     keeps_days = min((need.keeping.least_days for need in inside), default=CAREFUL.least_days)
@@ -124,23 +125,23 @@ def _fresh(scenario: FedScenario, number: int, bag: Bag, needs: Mapping[str, _Ne
     return Journey(number, bag, way, filled_on, thaw_days(bag.grams), keeps_days, first)
 
 
-def _moved(journey: Journey, longest_days: int) -> Journey:
+def _with_thawing_day(journey: Journey, longest_days: int) -> Journey:
     """A bag with the morning on which it leaves the freezer, if there is time to freeze it at all."""
-    tried = [_leaving(journey, days) for days in _leads(journey, longest_days)]
+    tried = [_leave_freezer(journey, days) for days in _days_before_feeding(journey, longest_days)]
     in_time = [journey for journey in tried if journey.frozen_days >= max(journey.freeze_days, 1)]
     best = in_time[0] if in_time else tried[-1]
     return best if best.frozen_days >= 1 else replace(journey, way=BagWay.NO_TIME)
 
 
-def _leads(journey: Journey, longest_days: int) -> Iterator[int]:
+def _days_before_feeding(journey: Journey, longest_days: int) -> Iterator[int]:
     """How many days before it is fed it may leave the freezer: with the largest of its day, then by itself."""
     if longest_days - journey.thaw_days <= journey.keeps_days:
         yield longest_days
     yield journey.thaw_days
 
 
-def _leaving(journey: Journey, days: int) -> Journey:
-    """The journey when the bag leaves the freezer so many days before it is fed."""
+def _leave_freezer(journey: Journey, days: int) -> Journey:
+    """The journey when the bag leaves the freezer that many days before it is fed."""
     return replace(journey, moves_on=journey.bag.day - timedelta(days))
 
 

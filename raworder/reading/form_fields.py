@@ -217,7 +217,7 @@ SHAPES: Mapping[str, tuple[str, str]] = MappingProxyType(
 
 
 MOST_PROBLEMS = 10_000
-"""So many errors of form are listed: each takes about 200 us, and nobody reads on."""
+"""The most errors of form that are listed: each takes about 200 us, and nobody reads on."""
 
 
 def note_problems(error: "ValidationError", root: Node, form: type[Form], notes: Notes) -> tuple[Path, ...]:

@@ -112,7 +112,7 @@ MOST_VALUES, MOST_ENTRIES = 120_000, 12_000
 300 us."""
 
 MOST_STRANGE = 1_000
-"""So many lines are listed in which a character may not stand."""
+"""The most lines that are listed in which a character may not stand."""
 
 _CUT_OFF = re.compile(r" (#[^\s#].*)")
 

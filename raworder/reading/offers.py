@@ -136,7 +136,7 @@ def _percent(share: Fraction) -> str:
 
 
 FINGERPRINT_DIGITS = 16
-"""So many that two offers of one scenario cannot come to the same by chance."""
+"""Enough signs that two offers of one scenario cannot come to the same by chance."""
 
 
 HEAVIER = Fraction(10, 100)

@@ -48,7 +48,7 @@ class Price:
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """So many packs, or so many grams: exactly one of the two."""
+    """A number of packs or of grams: exactly one of the two."""
 
     packs: int | None = None
     grams: Fraction | None = None
@@ -247,7 +247,7 @@ class LimitText:
 
 @dataclass(frozen=True, slots=True)
 class Units:
-    """So many units of a supplement; the unit in the singular."""
+    """A number of units of a supplement; the unit in the singular."""
 
     number: Fraction
     unit: str

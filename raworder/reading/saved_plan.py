@@ -29,10 +29,10 @@ LARGEST_PLAN_MIB = 50
 """The largest saved plan read."""
 
 MOST_TOLD = 5
-"""So many things wrong with one plan are told; who wrote it will not repair it by hand."""
+"""The most things wrong with one plan that are shown; who wrote it will not repair it by hand."""
 
 LONGEST_TOLD = 60
-"""So many characters of a name that nobody knows are told."""
+"""The most characters shown of a name that nobody knows."""
 
 Noun = TypeVar("Noun")
 

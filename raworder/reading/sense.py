@@ -114,13 +114,13 @@ DANGERS: tuple[Callable[[Facts], None], ...] = (_nothing_toxic, _no_cooked_bone,
 
 
 OUTLIER_TIMES = 4
-"""A price so many times the median of its like, or so small a part, is doubted. Source: common practice, no source."""
+"""A price that many times the median of its like, or that small a part, is doubted. Source: common practice, no source."""
 
 FAR_OUTLIER_TIMES = 10
 """As before, for kinds with few offers, compared with all offers. Source: common practice, no source."""
 
 LEAST_TO_COMPARE = 4
-"""So many offers of a kind, or in all, make a median."""
+"""The fewest offers of a kind, or in all, that make a median."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +187,7 @@ PRICES: tuple[Callable[[Facts], None], ...] = (_prices_are_likely, _nothing_for_
 
 
 MOST_NAMED = 4
-"""So many dogs are named in one finding; more are counted."""
+"""The most dogs named in one finding; more are counted."""
 
 STATE_ENERGY = "state it of 100 g as bought, as the label gives it: `analysis: {energy: ... kcal}`"
 

@@ -59,7 +59,7 @@ def _event(entry: Event, alarm_minutes: int | None) -> "ical.Event":
 
 
 def _alarm(to_do: str, minutes: int) -> "ical.Alarm":
-    """An alarm so many minutes after midnight, where an all-day event begins."""
+    """An alarm that many minutes after midnight, where an all-day event begins."""
     from icalendar import Alarm
 
     alarm = Alarm()

@@ -14,7 +14,7 @@ BEFORE_CELLS = 40
 """So much of a cut line is kept before the place."""
 
 LOOKED_AT = 1000
-"""So many characters before and after the place are looked at, however long the line is."""
+"""The characters before and after the place that are looked at, however long the line is."""
 
 TAB = "    "
 CUT = "..."

@@ -200,7 +200,7 @@ MARKED = re.compile(r"`([^`]+)`")
 
 LONG_WORD = re.compile(r"\S{19,}")
 LINE_OF_WORD = 12
-"""A word this long may be broken after so many characters, so that no name makes a table wider than its paper."""
+"""The characters after which a long word may be broken, so that no name makes a table wider than its paper."""
 
 LONGEST_FOOT = 80
 """Characters at the foot of a printed page, at most."""

@@ -95,12 +95,12 @@ def with_grams(scenario: Scenario, batch_g: Mapping[str, int]) -> FedScenario:
     """The scenario with grams over the batch for every dog whose ration is in energy."""
     if not any(dog.free_grams for dog in scenario.dogs):
         return FedScenario(scenario)
-    dogs = (_settled(dog, dog.energy, batch_g.get(dog.name, 0)) if dog.energy else dog for dog in scenario.dogs)
+    dogs = (_settle_grams(dog, dog.energy, batch_g.get(dog.name, 0)) if dog.energy else dog for dog in scenario.dogs)
     return FedScenario(replace(scenario, dogs=tuple(dogs)))
 
 
-def _settled(dog: Dog, energy: EnergyRation, batch_g: int) -> Dog:
-    """The dog with so many grams, spread over its days as its energy is."""
+def _settle_grams(dog: Dog, energy: EnergyRation, batch_g: int) -> Dog:
+    """The dog with that many grams, spread over its days as its energy is."""
     whole = energy.batch_kcal
     given = (Fraction(batch_g) * kcal / whole for kcal in accumulate(energy.day_kcal, initial=Fraction(0)))
     day_g = tuple(floor(after) - floor(before) for before, after in pairwise(given))

@@ -32,7 +32,7 @@ Parts = Mapping[str, Mapping[str, Fraction]]
 
 @dataclass(frozen=True, slots=True)
 class FreezeFirst:
-    """So many days frozen before it is fed, and how cold."""
+    """The days that a food must be frozen before it is fed, and how cold."""
 
     days: int
     how_cold: str

@@ -23,7 +23,7 @@ PRACTICE = "common practice, no source"
 ARITHMETIC = "arithmetic of buying and weighing"
 
 MOST_DOGS_ONE_BY_ONE = 8
-"""So many dogs are planned one by one, with a whole number of pieces for each dog and cut; more are planned in groups,
+"""The most dogs that are planned one by one, with a whole number of pieces for each dog and cut; more are planned in groups,
 whose whole pieces are shared out afterwards: with every dog come more whole numbers for the solver to branch on."""
 
 SHARED_PIECES_OFF = Fraction(3, 2)

@@ -433,7 +433,7 @@ BREAKS = (
     Break("avoid", "nothing is cleaned down", APART, stations, "_names_avoided", always(())),
     Break("scale_step", "four kinds are the fewest", BONY, filled, "_least_kinds", always(4)),
     Break("bag_sum", "of two fed alike one gets the lamb", IN_TUBS, finished, "whole_portions", swapped),
-    Break("ration", "grams do not follow energy", ENERGY, as_fed, "_settled", fed_alike),
+    Break("ration", "grams do not follow energy", ENERGY, as_fed, "_settle_grams", fed_alike),
 )
 
 
