@@ -7,7 +7,7 @@ from raworder.reading.help_pages import read_slugs
 from raworder.trade.findings import Finding, Place, errors_first, sorted_findings
 
 MOST_SOUGHT = 100
-"""The most findings for which it is searched what was probably meant: each takes some milliseconds, and nobody reads on."""
+"""The most findings with a suggestion of what was meant: each takes some milliseconds, and nobody reads on."""
 
 
 @dataclass(frozen=True, slots=True)

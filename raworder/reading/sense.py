@@ -114,7 +114,7 @@ DANGERS: tuple[Callable[[Facts], None], ...] = (_nothing_toxic, _no_cooked_bone,
 
 
 OUTLIER_TIMES = 4
-"""A price that many times the median of its like, or that small a part, is doubted. Source: common practice, no source."""
+"""A price that many times the median of its like, or that part, is doubted. Source: common practice, no source."""
 
 FAR_OUTLIER_TIMES = 10
 """As before, for kinds with few offers, compared with all offers. Source: common practice, no source."""

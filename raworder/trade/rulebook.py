@@ -23,8 +23,11 @@ PRACTICE = "common practice, no source"
 ARITHMETIC = "arithmetic of buying and weighing"
 
 MOST_DOGS_ONE_BY_ONE = 8
-"""The most dogs that are planned one by one, with a whole number of pieces for each dog and cut; more are planned in groups,
-whose whole pieces are shared out afterwards: with every dog come more whole numbers for the solver to branch on."""
+"""The most dogs that are planned one by one, with a whole number of pieces for each dog and cut.
+
+More are planned in groups, whose whole pieces are shared out afterwards: with every dog come more whole numbers for the
+solver to branch on.
+"""
 
 SHARED_PIECES_OFF = Fraction(3, 2)
 """The pieces of every whole-piece cut by which a dog's shares may be off where pieces are shared out in a group.
