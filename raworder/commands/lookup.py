@@ -1,6 +1,6 @@
 """`help`: topics, and commands, rules and findings by their names."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
@@ -31,7 +31,9 @@ def show_help(context: click.Context, word: str, html: Path | None, overwrite: b
 
     Without a WORD, the topics are listed.
     """
-    commands, word = _commands_of(context), _in_our_case(word, context)
+    commands = _commands_of(context)
+    if word.casefold() in _known_words(commands):
+        word = word.casefold()
     if word in commands:
         if html:
             raise click.UsageError("the help of a command makes no page; name a topic, a rule or a finding")
@@ -44,13 +46,12 @@ def show_help(context: click.Context, word: str, html: Path | None, overwrite: b
     console.print_papers([page])
 
 
-def _in_our_case(word: str, context: click.Context) -> str:
-    """The word in small letters, as every topic, command, rule and finding is written; a wrong word as it was typed."""
+def _known_words(commands: Iterable[str]) -> tuple[str, ...]:
+    """Every topic, rule, finding and command that the help knows; all are in small letters."""
     from raworder.reading.help_pages import TOPICS, read_slugs
     from raworder.trade.rulebook import RULES
 
-    small = word.casefold()
-    return small if small in {*TOPICS, *_commands_of(context), *read_slugs(), *(rule.key for rule in RULES)} else word
+    return (*TOPICS, *(rule.key for rule in RULES), *read_slugs(), *commands)
 
 
 def _commands_of(context: click.Context) -> Mapping[str, click.Command]:
@@ -76,7 +77,7 @@ def _page_about(word: str, commands: Mapping[str, click.Command]) -> "Document":
     if word in slugs:
         slug = slugs[word]
         return explain_finding(word, slug.says, slug.wrong, slug.right)
-    raise NoSuchWordError(_unknown_word(word, (*TOPICS, *rules, *slugs, *commands)))
+    raise NoSuchWordError(_unknown_word(word, _known_words(commands)))
 
 
 def _unknown_word(word: str, known: Sequence[str]) -> str:

@@ -3,12 +3,11 @@
 from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
-from itertools import accumulate, pairwise
-from math import floor
 
 from raworder.trade.cuts import Cut
 from raworder.trade.dogs import Dog, EnergyRation
 from raworder.trade.plan import MILLION, Allocation, Leftover, OrderLine, Plan
+from raworder.trade.rounding import round_as_it_adds_up
 from raworder.trade.scenario import FedScenario, Scenario, SupplementOffer
 
 
@@ -102,7 +101,6 @@ def with_grams(scenario: Scenario, batch_g: Mapping[str, int]) -> FedScenario:
 def _settle_grams(dog: Dog, energy: EnergyRation, batch_g: int) -> Dog:
     """The dog with that many grams, spread over its days as its energy is."""
     whole = energy.batch_kcal
-    given = (Fraction(batch_g) * kcal / whole for kcal in accumulate(energy.day_kcal, initial=Fraction(0)))
-    day_g = tuple(floor(after) - floor(before) for before, after in pairwise(given))
+    day_g = round_as_it_adds_up(batch_g * kcal / whole for kcal in energy.day_kcal)
     daily_g = Fraction(batch_g, dog.days) if dog.days else Fraction(0)
     return replace(dog, batch_g=batch_g, daily_g=daily_g, day_g=day_g, energy=replace(energy, settled=True))
