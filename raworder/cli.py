@@ -245,6 +245,7 @@ def _stop(words: str, code: Exit) -> NoReturn:
     The solver runs in a thread of its own, which no exception reaches: only `os._exit` ends it before it is done.
     """
     console.tell(f"raworder: {words}\n")
+    console.drop_unwritten()
     if any(thread.daemon for thread in threading.enumerate()):
         os._exit(code)
     sys.exit(code)  # a pool of processes must be shut down in order

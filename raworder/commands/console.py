@@ -139,6 +139,14 @@ def tell(text: str, *, styled: bool = False) -> None:
         drop(sys.stderr)
 
 
+def drop_unwritten() -> None:
+    """Discard what standard output could not take: Python would try again as it ends, and end with 120."""
+    try:
+        sys.stdout.flush()
+    except OSError:
+        drop(sys.stdout)
+
+
 def drop(stream: TextIO) -> None:
     """Discard all output to the stream from now on: its reader is gone or its disk is full."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())

@@ -23,6 +23,7 @@ CHANGES_OUTPUT = frozenset(
         "NO_COLOR",
         "PYTHONHASHSEED",
         "PYTHONIOENCODING",
+        "PYTHONUNBUFFERED",
         "PYTHONUTF8",
         "RAWORDER_TRACEBACK",
         "TERM",
