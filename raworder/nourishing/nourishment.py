@@ -5,7 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from raworder.nourishing.concerns import FedDog, vet_concerns
-from raworder.nourishing.sums import FoodSums, energy_line, food_sums_by_dog
+from raworder.nourishing.sums import FoodSums, add_other_food, energy_line, food_sums_by_dog
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import (
     LEAST_COVERAGE,
@@ -239,8 +239,9 @@ def _assess_dog(
     """What one dog's food holds; for a dog in care, the amounts alone."""
     profile = profile_of(scenario, dog)
     energy = energy_line(dog, eaten, {row.key: row for row in scenario.needs})
-    lines = nutrient_lines(scenario, dog, eaten, profile)
-    ratios = ratio_lines(scenario, eaten, profile)
+    all_food = add_other_food(dog, eaten)
+    lines = nutrient_lines(scenario, dog, all_food, profile)
+    ratios = ratio_lines(scenario, all_food, profile)
     rules = rule_lines(scenario, dog, eaten)
     found = DogNutrition(dog.name, profile.name if profile else "", lines, ratios, energy, rules=rules)
     if dog.care is not None:

@@ -1,7 +1,7 @@
 """Sums of nutrients and energy over dogs and cuts, in whole numbers: exact, and always the same."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -9,12 +9,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from raworder.trade.cuts import Cut
-from raworder.trade.dogs import Dog
+from raworder.trade.dogs import Dog, Goal
 from raworder.trade.nutrients import (
     CALCIUM_TO_PHOSPHORUS_OF_BONE,
     DESTROYED_BY,
     NUTRIENTS,
+    RESTING,
     RICHEST_KCAL_PER_G,
+    WEIGHT_LOSS,
     Analysis,
     EnergyLine,
     NeedRow,
@@ -79,6 +81,26 @@ def food_sums_by_dog(scenario: Scenario, plan: Plan) -> Mapping[str, FoodSums]:
         for row, name in enumerate(dogs)
         if fed_g[row].any()
     }
+
+
+def add_other_food(dog: Dog, eaten: FoodSums) -> FoodSums:
+    """What all food of a dog holds, with what it eats beside the plan.
+
+    Where no analysis of that was given, it counts as food with the plan's energy in a gram, of which no more is known.
+    """
+    other, energy = dog.other_food, eaten.amounts["energy"]
+    kcal = other.with_plan(energy) - energy + other.kcal * (dog.days - 1)  # its own energy is for each day
+    if not kcal:
+        return eaten
+    known = other.analysis.values or (("energy", Fraction(0)),)
+    grams = half_up(other.daily_g * dog.days or kcal * eaten.known_g["energy"] / (energy or 1))
+    held = {key: amount * grams / 100 for key, amount in known} | {"energy": kcal}
+    return replace(
+        eaten,
+        grams=eaten.grams + grams,
+        amounts={key: amount + held.get(key, 0) for key, amount in eaten.amounts.items()},
+        known_g={key: known_g + (grams if key in held else 0) for key, known_g in eaten.known_g.items()},
+    )
 
 
 def _destroyers(fed: Sequence[Cut]) -> Mapping[str, tuple[str, ...]]:
@@ -150,7 +172,7 @@ def _bone_estimate(calcium_mg: Fraction) -> Mapping[str, Fraction]:
 PUPPY_SOURCE = "NRC 2006 as told by WikiVet, Calculated Energy Requirements"
 """The source of the formula for puppies."""
 
-RESTING, LOW, ACTIVE, MEASURED = "rer_exponential", "fediaf_low", "fediaf_moderate_high_impact", "meta_analysis_mean"
+LOW, ACTIVE, MEASURED = "fediaf_low", "fediaf_moderate_high_impact", "meta_analysis_mean"
 GROWTH = (
     (Fraction(50, 100), "fediaf_puppy_to_50pct"),
     (Fraction(80, 100), "fediaf_puppy_50_80pct"),
@@ -180,14 +202,16 @@ def puppy_kcal(weight_g: int, adult_g: int) -> Fraction:
 
 
 def energy_line(dog: Dog, eaten: FoodSums, needs: Mapping[str, NeedRow]) -> EnergyLine | None:
-    """Energy fed a day, compared with the published need; None for a dog of unknown weight or in care."""
-    if dog.care is not None or not dog.need_weight_g or not dog.days or LOW not in needs:
+    """Energy fed a day, compared with the published need; None for a dog in care, or of no known weight to reach."""
+    aimless = dog.goal is Goal.LOSE and not dog.ideal_weight_g
+    if dog.care is not None or aimless or not dog.need_weight_g or not dog.days or LOW not in needs:
         return None
     low, high, rows = _need_range(dog, needs)
     treats = dog.energy.treats_kcal if dog.energy else Fraction(0)
     metabolic, measured = metabolic_kg(Fraction(dog.need_weight_g)), needs[MEASURED]
     trust = Trust.MEMORY if any(row.trust is Trust.MEMORY for row in rows) else Trust.SEEN
-    day = eaten.amounts["energy"] / dog.days + treats
+    from_plan = eaten.amounts["energy"] / dog.days + treats
+    day = dog.other_food.with_plan(from_plan)
     return EnergyLine(
         day=day,
         treats=treats,
@@ -203,6 +227,7 @@ def energy_line(dog: Dog, eaten: FoodSums, needs: Mapping[str, NeedRow]) -> Ener
             dict.fromkeys((*(row.source for row in (needs[RESTING], *rows, measured)), *_formula_sources(dog)))
         ),
         most_day=day + RICHEST_KCAL_PER_G * (eaten.grams - eaten.known_g["energy"]) / dog.days,
+        other=day - from_plan,
     )
 
 
@@ -214,6 +239,9 @@ def _need_range(dog: Dog, needs: Mapping[str, NeedRow]) -> tuple[Fraction, Fract
     metabolic = metabolic_kg(Fraction(dog.need_weight_g))
     if dog.puppy:
         return _puppy_range(dog, needs, metabolic)
+    if dog.goal is Goal.LOSE:
+        row = needs[WEIGHT_LOSS]
+        return row.low * metabolic, (row.high + row.spread) * metabolic, (row,)
     if dog.activity:
         mine, *livelier = (row for row in needs.values() if row.activity and row.low >= _activity_row(dog, needs).low)
         rows = (mine, *(row for row in livelier[:1] if row.low > mine.high))
@@ -247,6 +275,8 @@ def _formula_sources(dog: Dog) -> tuple[str, ...]:
 
 def _range_words(dog: Dog, rows: tuple[NeedRow, ...]) -> str:
     """The dogs that the range is for, in words."""
+    if dog.goal is Goal.LOSE:
+        return rows[0].applies
     if not dog.puppy and not dog.activity:
         return "low activity to moderate high-impact activity"
     if not dog.puppy:

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import partial
 from math import floor
@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from raworder.reading.form import AllDogsForm, DogForm, TargetsForm
 from raworder.reading.given import Given
-from raworder.reading.limits import Limits, dog_limits
+from raworder.reading.limits import Limits, amounts, dog_limits
 from raworder.reading.located import Text
 from raworder.reading.names import did_you_mean, fold_name, join_in_backticks, nearest
 from raworder.reading.notes import SearchedRemedy
@@ -30,11 +30,12 @@ from raworder.reading.rations import (
     note_weights,
     stated_ration,
 )
+from raworder.reading.reference import read_needs
 from raworder.trade.cuts import Cut, Measure, Subject
-from raworder.trade.dogs import Cap, Care, Dog, EnergyRation, Target, VetAmount
-from raworder.trade.nutrients import NutrientLimit, RatioLimit
+from raworder.trade.dogs import Cap, Care, Dog, EnergyRation, Goal, OtherFood, Target, VetAmount
+from raworder.trade.nutrients import RESTING, WEIGHT_LOSS, Analysis, NutrientLimit, RatioLimit
 from raworder.trade.rounding import half_up
-from raworder.trade.units import share_text
+from raworder.trade.units import metabolic_kg, share_text
 
 if TYPE_CHECKING:
     from raworder.trade.findings import Place
@@ -181,6 +182,7 @@ class _Intake:
     says: str
     energy: EnergyRation | None = None
     vet_amounts: tuple[VetAmount, ...] = ()
+    other_food: OtherFood = OtherFood()  # noqa: RUF009 - it is frozen
 
 
 def read_dogs(forms: Sequence[DogForm], kennel: Kennel) -> tuple[Dog, ...]:
@@ -197,11 +199,45 @@ def _read_dog(form: DogForm, kennel: Kennel) -> Dog | None:
     facts = _read_in_care(form, fed, kennel) if form.care else _read_healthy(form, fed, kennel)
     if facts is None or not fed:
         return None
-    rules, eaten = facts
+    rules, eaten = facts[0], replace(facts[1], other_food=_read_other_food(form, kennel.given))
     if not any(eaten.day_g):
         message = f"what `{form.name}` eats comes to less than a gram"
         kennel.given.notes.add("zero-amount", message, form.at("name"), "check its weight and its ration")
     return _build_dog(form, rules, eaten, len(fed), kennel.common)
+
+
+def _resting_kcal(form: DogForm) -> Fraction | None:
+    """The energy a day that a healthy dog gets at least: what it needs at rest, or less while it is to lose weight.
+
+    None where a veterinarian asked for less, and where the weight is not known that it is reckoned from.
+    """
+    needs = {row.key: row for row in read_needs()}
+    if form.care or form.vet_asked_for_less:
+        return None
+    if form.goal == Goal.LOSE:
+        row = needs[WEIGHT_LOSS]
+        return (row.low - row.spread) * metabolic_kg(form.ideal_weight) if form.ideal_weight else None
+    return needs[RESTING].low * metabolic_kg(form.weight) if form.weight else None
+
+
+def _read_other_food(form: DogForm, given: Given) -> OtherFood:
+    """What the dog eats beside the plan; nothing, and noted, where its energy is not said, or said twice."""
+    other = form.other_food
+    if other is None:
+        return OtherFood()
+    if (other.energy is None) == (other.weight is None):
+        message = "other food is its energy a day, or a weight a day of a food with an analysis"
+        help_ = "write `other_food: 350 kcal`, `half`, or `{weight: 90 g, analysis: {energy: 380 kcal}}`"
+        given.notes.add("two-ways" if other.energy else "missing-field", message, form.key_at("other_food"), help_)
+        return OtherFood()
+    if other.energy is not None:
+        return OtherFood(other.energy.kcal, other.energy.half)
+    held = amounts(other.analysis, given.notes, of_100_g=True)
+    if "energy" not in held:
+        help_ = "add `analysis: {energy: 380 kcal}`, what 100 g of it hold"
+        given.notes.add("missing-field", "the energy of the other food is not said", other.at("weight"), help_)
+    daily_g = other.weight or Fraction(0)
+    return OtherFood(held.get("energy", Fraction(0)) * daily_g / 100, False, daily_g, Analysis(tuple(held.items())))
 
 
 def _build_dog(form: DogForm, rules: _Rules, eaten: _Intake, days: int, common: AllDogsForm | None) -> Dog:
@@ -214,7 +250,8 @@ def _build_dog(form: DogForm, rules: _Rules, eaten: _Intake, days: int, common: 
         ideal_weight_g=half_up(form.ideal_weight) if form.ideal_weight and form.goal != "keep" else None,
         puppy=form.puppy, care=Care(form.care) if form.care else None,
         activity=form.activity or (common.activity if common else None) or "",
-        used_to_fat=form.used_to_fat,
+        used_to_fat=form.used_to_fat, goal=Goal(form.goal),
+        resting_kcal=_resting_kcal(form), other_food=eaten.other_food,
         meals=form.meals or (common.meals if common else None) or 1,
         days=days, day_g=eaten.day_g, batch_g=sum(eaten.day_g), daily_g=eaten.daily_g,
         ration_says=eaten.says, energy=eaten.energy, vet_amounts=eaten.vet_amounts,
@@ -380,6 +417,8 @@ def _note_own_amounts(form: DogForm, given: Given) -> None:
         "targets",
         "caps",
         "treats",
+        "other_food",
+        "vet_asked_for_less",
         "goal",
         "nutrients",
         "profile",

@@ -17,6 +17,7 @@ from raworder.reading.quantities import (
     DaySpan,
     LimitText,
     NutrientAmount,
+    OtherEnergy,
     Pack,
     Price,
     Range,
@@ -29,6 +30,7 @@ from raworder.reading.quantities import (
     read_kcal,
     read_limit,
     read_nutrient_amount,
+    read_other_energy,
     read_percentage,
     read_price,
     read_range,
@@ -197,6 +199,7 @@ SpeciesWeight = Annotated[Fraction | None, TextField(read_species_share, string(
 YesNo = Annotated[bool, TextField(read_yes, {"enum": ["yes", "no", "true", "false", True, False]})]
 CurrencyCode = Annotated[Currency, TextField(read_currency, string("[A-Z]{3}"))]
 TreatsText = Annotated[Treats, TextField(read_treats, string(rf"({_WEIGHT}|{_N}\s*kcal)"))]
+OtherEnergyText = Annotated[OtherEnergy, TextField(read_other_energy, string(rf"(half|{_N}\s*kcal)"))]
 NutrientText = Annotated[NutrientAmount, TextField(read_nutrient_amount, string(_OF_NUTRIENT))]
 Limit = Annotated[
     LimitText,

@@ -23,6 +23,7 @@ from raworder.reading.fields import (
     Money,
     Name,
     NutrientText,
+    OtherEnergyText,
     PackText,
     PartName,
     PriceText,
@@ -35,7 +36,7 @@ from raworder.reading.fields import (
     TreatsText,
     YesNo,
 )
-from raworder.reading.form_fields import Form, count_from, one_of, short_for
+from raworder.reading.form_fields import Form, count_from, one_of, short_for, string
 from raworder.reading.settings_form import Labels, PortioningForm, ProfileForm, SupplementForm
 from raworder.trade.cuts import Part
 from raworder.trade.dogs import Care
@@ -153,6 +154,22 @@ class AllDogsForm(Form):
     )
 
 
+class OtherFoodForm(Form):
+    """What a dog eats beside this plan, not taken off its ration."""
+
+    noun: ClassVar[str] = "`other_food`"
+    energy: OtherEnergyText | None = Field(
+        None, description="`350 kcal` a day; or `half`: as much energy again as this plan gives."
+    )
+    weight: Grams | None = Field(None, description="How much a day of a food of which `analysis` says what it holds.")
+    analysis: dict[Name, NutrientText] = Field(
+        {}, description="What 100 g of that food hold, its energy among it: `{energy: 380 kcal, calcium: 1.1 g}`."
+    )
+
+
+OtherFood = Annotated[OtherFoodForm, short_for("energy", string(r"(half|[0-9.]+\s*kcal)"))]
+
+
 class DogForm(AllDogsForm):
     """Who is fed."""
 
@@ -176,6 +193,15 @@ class DogForm(AllDogsForm):
     puppy: YesNo = Field(default=False, description="`yes` for a dog that still grows.")
     adult_weight: DogWeight | None = Field(None, description="A puppy's expected adult weight.")
     treats: TreatsText | None = Field(None, description="Treats a day, taken off the ration: `30 g` or `60 kcal`.")
+    other_food: OtherFood | None = Field(
+        None,
+        description="What it eats beside this plan a day: `350 kcal`, `half` of all it eats, or a weight and an "
+        "analysis.",
+    )
+    vet_asked_for_less: YesNo = Field(
+        default=False,
+        description="`yes` where a veterinarian asked for less energy than it needs at rest; that rule is then off.",
+    )
     used_to_fat: Share | None = Field(
         None, description="The share of fat in what it has been eating: a jump is warned of."
     )

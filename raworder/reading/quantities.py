@@ -261,6 +261,19 @@ class Treats:
     kcal: Fraction | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class OtherEnergy:
+    """Energy a day from other food; or `half` of all that the dog eats, whatever that comes to."""
+
+    kcal: Fraction = Fraction(0)
+    half: bool = False
+
+
+def read_other_energy(text: str) -> OtherEnergy:
+    """Read `350 kcal` or `half`."""
+    return OtherEnergy(half=True) if text.strip() == "half" else OtherEnergy(read_kcal(text))
+
+
 def read_nutrient_amount(text: str) -> NutrientAmount:
     """Read `18 g`, `600 ug`, `9000 IU`, `150 kcal` or `628 kJ`."""
     match = _AMOUNT.fullmatch(text.strip())

@@ -11,7 +11,7 @@ from fractions import Fraction
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Cut, Measure, Part, Subject
 from raworder.trade.findings import Place
-from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit, Supplement
+from raworder.trade.nutrients import Analysis, NutrientLimit, Per, RatioLimit, Supplement
 from raworder.trade.units import share_text
 
 USUAL_RATION = (Fraction(1, 100), Fraction(10, 100))
@@ -78,6 +78,35 @@ class EnergyRation:
         return sum(self.day_kcal, Fraction(0))
 
 
+class Goal(StrEnum):
+    """What is to become of a dog's weight."""
+
+    KEEP = "keep"
+    LOSE = "lose"
+    GAIN = "gain"
+
+
+@dataclass(frozen=True, slots=True)
+class OtherFood:
+    """What a dog eats beside this plan: `kcal` a day, or where `as_much` as much energy again as the plan gives.
+
+    `daily_g` are the grams a day of a food of which an `analysis` was given; 0 where none was.
+    """
+
+    kcal: Fraction = Fraction(0)
+    as_much: bool = False
+    daily_g: Fraction = Fraction(0)
+    analysis: Analysis = Analysis()  # noqa: RUF009 - it is frozen
+
+    def with_plan(self, kcal: Fraction) -> Fraction:
+        """The energy a day of all that the dog eats, where the plan gives so much."""
+        return kcal * (2 if self.as_much else 1) + self.kcal
+
+    def due_from_plan(self, kcal: Fraction) -> Fraction:
+        """The energy a day that the plan must give, so that the dog gets so much in all."""
+        return max(kcal - self.kcal, Fraction(0)) / (2 if self.as_much else 1)
+
+
 @dataclass(frozen=True, slots=True)
 class Dog:
     """An animal to feed. `daily_g` is exact; `batch_g` is what it eats over its `days` of the batch, in whole grams.
@@ -90,7 +119,8 @@ class Dog:
     (`trade.as_fed`). `nutrient_limits` and `ratio_limits` are rules that the scenario switched on. `profile` names
     the profile that the food is compared with. `activity` is a word of the table of needs. `adult_weight_g` is what a
     puppy will weigh when grown, `ideal_weight_g` the weight that a dog should reach, and `used_to_fat` the share of fat
-    in what the dog has been eating.
+    in what the dog has been eating. `resting_kcal` is what it must get a day from all that it eats, None where its
+    weight is not known or a veterinarian asked for less; `other_food` is eaten beside this plan.
     """
 
     name: str
@@ -118,6 +148,9 @@ class Dog:
     adult_weight_g: int | None = None
     ideal_weight_g: int | None = None
     used_to_fat: Fraction | None = None
+    goal: Goal = Goal.KEEP
+    resting_kcal: Fraction | None = None
+    other_food: OtherFood = OtherFood()
     place: Place | None = field(default=None, compare=False)
 
     def with_rules_of(self, other: "Dog") -> "Dog":
@@ -170,6 +203,14 @@ class Dog:
             return ""
         weight = "its ideal weight" if self.ideal_weight_g else "its weight"
         return f"{share_text(Fraction(self.daily_g) / self.need_weight_g)} of {weight}"
+
+    @property
+    def resting_due_kcal(self) -> Fraction:
+        """The energy over the batch that its food must hold for the rule on resting energy; 0 where that is off."""
+        if self.resting_kcal is None or self.care is not None:
+            return Fraction(0)
+        treats = self.energy.treats_kcal if self.energy else Fraction(0)
+        return max(self.other_food.due_from_plan(self.resting_kcal) - treats, Fraction(0)) * self.days
 
     @property
     def free_grams(self) -> bool:

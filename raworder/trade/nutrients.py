@@ -329,13 +329,18 @@ class RuleLine:
         return self.bound.limit
 
 
+RESTING, WEIGHT_LOSS = "rer_exponential", "aaha_weight_loss"
+"""The rows of the table of needs for energy at rest, and for a dog that is to lose weight."""
+
+
 @dataclass(frozen=True, slots=True)
 class EnergyLine:
     """What a dog's food gives a day on average, compared with what dogs of its weight need; all in kcal a day.
 
-    `day` is what is known, including `treats`, which are known only where the ration is in energy. Food of unknown
-    energy could bring it up to `most_day`. `low` and `high` are the ends of the published range, which is for the dogs
-    named in `applies`. `measured` and `spread` are the mean of measured needs and its standard deviation.
+    `day` is what is known, including `treats`, which are known only where the ration is in energy, and `other`, from
+    food beside the plan. Food of unknown energy could bring it up to `most_day`. `low` and `high` are the ends of the
+    published range, which is for the dogs named in `applies`. `measured` and `spread` are the mean of measured needs
+    and its standard deviation.
     """
 
     day: Fraction
@@ -350,6 +355,12 @@ class EnergyLine:
     trust: Trust
     sources: tuple[str, ...]
     most_day: Fraction
+    other: Fraction = Fraction(0)
+
+    @property
+    def of_need(self) -> Fraction:
+        """What is known to be fed, as a share of the least that is published for the dog."""
+        return self.day / self.low
 
     @property
     def is_known(self) -> bool:
