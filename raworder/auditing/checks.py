@@ -18,9 +18,9 @@ from raworder.auditing.buying import (
     room,
     supplier_count,
 )
-from raworder.auditing.feeding import avoid, cap, part_share, ration, supply, variety, vet_amount
+from raworder.auditing.feeding import avoid, cap, hold, part_share, ration, supply, variety, vet_amount
 from raworder.auditing.filled_bags import bag_sum, least_portion, scale_step, whole_pieces
-from raworder.auditing.nutrients_fed import nutrient, nutrient_ratio, supplement
+from raworder.auditing.nutrients_fed import nutrient, nutrient_ratio, resting_energy, supplement
 from raworder.auditing.weeks import bag_weight, day_most, week_cap, week_share
 from raworder.trade.plan import Breach, Plan
 from raworder.trade.scenario import FedScenario
@@ -30,12 +30,14 @@ Judge = Callable[[Books], Iterator[Breach]]
 JUDGES: Mapping[str, Judge] = MappingProxyType(
     {
         "ration": ration,
+        "resting_energy": resting_energy,
         "vet_amount": vet_amount,
         "part_share": part_share,
         "cap": cap,
         "nutrient": nutrient,
         "nutrient_ratio": nutrient_ratio,
         "avoid": avoid,
+        "hold": hold,
         "variety": variety,
         "whole_pieces": whole_pieces,
         "least_portion": least_portion,

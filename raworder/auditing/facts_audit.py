@@ -10,13 +10,14 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
+from math import ceil
 from types import MappingProxyType
 
 from raworder.auditing.books import Books, open_books, total_grams
-from raworder.auditing.what_counts import with_ingredients
+from raworder.auditing.what_counts import days_frozen, with_ingredients
 from raworder.trade.bags import Bag
-from raworder.trade.batch_facts import CAREFUL, FREEZE_FIRST, THAWS_A_DAY_G, BagWay, BatchFacts, Journey
-from raworder.trade.cuts import Cut
+from raworder.trade.batch_facts import CAREFUL, THAWS_A_DAY_G, BagWay, BatchFacts, Journey
+from raworder.trade.cuts import FREEZE_FIRST, Cut
 from raworder.trade.plan import Breach, Plan
 
 ROUNDED_BY = 3
@@ -251,11 +252,15 @@ def _thaws_in_time(way: Journey, filled_on: date) -> bool:
 
 
 def _frozen_long_enough_g(books: FactBooks) -> Mapping[tuple[str, str], int]:
-    """Grams fed of a cut that were on hand frozen for as long as a caution asks, by cut and caution."""
+    """Grams of a cut fed from hand, or bought, that are frozen for as long as a caution asks, by cut and caution."""
+    food = [(books.books.scenario.on_hand[use.lot], use.used_g) for use in books.plan.lots_used]
+    bought = [(books.books.offers[line.offer], line.units) for line in books.plan.lines]
     found: defaultdict[tuple[str, str], int] = defaultdict(int)
-    for use in books.plan.lots_used:
-        lot = books.books.scenario.on_hand[use.lot]
-        for key, first in FREEZE_FIRST.items():
-            if lot.frozen_on and lot.frozen_on + timedelta(days=first.days) <= books.filled_on:
-                found[lot.cut, key] += use.used_g
+    for key, first in FREEZE_FIRST.items():
+        for lot, grams in food:
+            if days_frozen(books.books.scenario, lot) >= first.days:
+                found[lot.cut, key] += grams
+        for offer, units in bought:
+            if days_frozen(books.books.scenario, offer) >= first.days:
+                found[offer.cut, key] += ceil(offer.unit_g * units)
     return found

@@ -11,7 +11,13 @@ from math import ceil
 
 from raworder.auditing.books import Books, CountedShares, common_shares, duplicates
 from raworder.auditing.nutrients_fed import energy_breaches
-from raworder.auditing.what_counts import animal_species, cuts_of_unknown_energy, forbidden
+from raworder.auditing.what_counts import (
+    animal_species,
+    cuts_of_unknown_energy,
+    days_frozen,
+    days_to_freeze,
+    forbidden,
+)
 from raworder.trade.cuts import Measure, Part, Subject
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Breach, Leftover
@@ -122,6 +128,22 @@ def _check_phases(books: Books, dog: Dog, none_of: AbstractSet[str]) -> Iterator
             if station.phase in phases and cut in none_of and own_bags.isdisjoint(station.bags):
                 says = f"its bags are filled in phase {station.phase} beside {cut}, which it must not eat"
                 yield Breach("avoid", dog.name, says)
+
+
+def hold(books: Books) -> Iterator[Breach]:
+    """What must be frozen before it is fed is fed only if it will have been, but for a veterinarian's amounts."""
+    for cut, days in days_to_freeze(books.scenario).items():
+        fed_g = sum(books.eaten_by(dog).get(cut, 0) for dog in books.dogs_not_in_care)
+        ready_g = sum(
+            lot.grams for lot in books.scenario.on_hand if lot.cut == cut and days_frozen(books.scenario, lot) >= days
+        )
+        for line in books.plan.lines:
+            offer = books.offers.get(line.offer)
+            if offer and offer.cut == cut and days_frozen(books.scenario, offer) >= days:
+                ready_g += ceil(offer.unit_g * line.units)
+        if fed_g > ready_g:
+            says = f"{fed_g} g are fed but {ready_g} g of it will have been frozen for {days} days"
+            yield Breach("hold", cut, says)
 
 
 def variety(books: Books) -> Iterator[Breach]:
@@ -281,21 +303,29 @@ def _due_from_lots(books: Books) -> Mapping[int, int]:
     """Grams due from each lot, by its number: the oldest of a cut is fed first, and unknown age counts as the oldest.
 
     First each lot gives as many whole pieces as it holds and are needed; then what is weighed comes from the rest.
+    Lots that should be frozen for longer come last, and give a veterinarian's amounts alone.
     """
-    lots, whole_g = books.scenario.on_hand, _whole_pieces_g(books)
-    oldest_first = sorted(range(len(lots)), key=lambda lot: (lots[lot].frozen_on or date.min, lot))
+    lots, whole_g, must_days = books.scenario.on_hand, _whole_pieces_g(books), days_to_freeze(books.scenario)
+    waits = [days_frozen(books.scenario, lot) < must_days.get(lot.cut, 0) for lot in lots]
+    in_turn = sorted(range(len(lots)), key=lambda lot: (waits[lot], lots[lot].frozen_on or date.min, lot))
     pieces = {cut: grams // books.pieces_g[cut] for cut, grams in whole_g.items()}
-    due = {}
-    for lot in oldest_first:
+    due = dict.fromkeys(range(len(lots)), 0)
+    for lot in in_turn:
         cut, piece_g = lots[lot].cut, books.pieces_g.get(lots[lot].cut, 1)
-        due[lot] = piece_g * max(min(lots[lot].grams // piece_g, pieces.get(cut, 0)), 0)
+        due[lot] = 0 if waits[lot] else piece_g * max(min(lots[lot].grams // piece_g, pieces.get(cut, 0)), 0)
         pieces[cut] = pieces.get(cut, 0) - due[lot] // piece_g
-    still_due_g = {cut: grams - whole_g.get(cut, 0) for cut, grams in books.fed_g.items()}
-    for lot in oldest_first:
-        more_g = max(min(lots[lot].grams - due[lot], still_due_g.get(lots[lot].cut, 0)), 0)
-        due[lot] += more_g
-        still_due_g[lots[lot].cut] = still_due_g.get(lots[lot].cut, 0) - more_g
-    return dict(sorted(due.items()))
+    vet_g: Counter[str] = Counter()
+    for dog in books.scenario.dogs:
+        vet_g.update({cut: grams for cut, grams in books.eaten_by(dog).items() if dog.care is not None})
+    loose_g = {cut: grams - whole_g.get(cut, 0) - vet_g[cut] for cut, grams in books.fed_g.items()}
+    for still_due_g, any_lot in ((loose_g, False), (dict(vet_g), True)):
+        for lot in in_turn:
+            cut = lots[lot].cut
+            free_g = lots[lot].grams - due[lot] if any_lot or not waits[lot] else 0
+            more_g = max(min(free_g, still_due_g.get(cut, 0)), 0)
+            due[lot] += more_g
+            still_due_g[cut] = still_due_g.get(cut, 0) - more_g
+    return due
 
 
 def _certain_shares(books: Books, species: str) -> CountedShares:

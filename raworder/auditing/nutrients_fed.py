@@ -73,7 +73,7 @@ class Rounding:
 
     def amount_change(self, amount: Amount) -> Fraction:
         """The most by which an amount may have changed."""
-        return self._change(self._per_g(amount))
+        return self.sum_change(self._per_g(amount))
 
     def rate_change(self, rate: Rate, bound: Fraction) -> Fraction:
         """The most by which a rate may have moved towards a bound.
@@ -83,14 +83,14 @@ class Rounding:
         """
         much, each = self._per_g(rate.much), self._per_g(rate.each)
         beyond = {cut: amount - bound * each[cut] for cut, amount in much.items()}
-        return self._change(beyond) / (rate.each.total or 1)
+        return self.sum_change(beyond) / (rate.each.total or 1)
 
     def _per_g(self, amount: Amount) -> Mapping[str, Fraction]:
         """How much of the amount a gram of each cut brings."""
         in_100_g = ((cut, entry.known.get(amount.nutrient, NOTHING)) for cut, entry in self.books.table.items())
         return {cut: known / (100 * amount.unit) for cut, known in in_100_g}
 
-    def _change(self, per_g: Mapping[str, Fraction]) -> Fraction:
+    def sum_change(self, per_g: Mapping[str, Fraction]) -> Fraction:
         """What rounding may have changed, given what a gram of each cut brings.
 
         That is a gram of every cut bought or fed, and one more of the richest; where pieces are shared out, also one
@@ -105,6 +105,31 @@ class Rounding:
             for cut in self.books.shared_pieces.get(self.dog.name, ())
         )
         return grams + most + SHARED_PIECES_OFF * sum(pieces, NOTHING)
+
+
+def resting_energy(books: Books) -> Iterator[Breach]:
+    """A dog gets at least the energy that it needs at rest, as far as its food's energy is known.
+
+    Food of unknown energy counts in no way: the rest must hold its part by weight of what is asked.
+    """
+    for dog in books.dogs_not_in_care:
+        eaten_g = {cut: grams for cut, grams in books.eaten_by(dog).items() if cut in books.table}
+        known_g = sum(grams for cut, grams in eaten_g.items() if ENERGY in books.table[cut].known)
+        if not known_g or not dog.resting_kcal:
+            continue
+        other, treats = dog.other_food, dog.energy.treats_kcal if dog.energy else NOTHING
+        of_plan = (dog.resting_kcal * dog.resting_share - other.kcal) / (2 if other.as_much else 1) - treats
+        due_per_g = max(of_plan, NOTHING) * dog.days / sum(eaten_g.values())
+        beyond = {
+            cut: known[ENERGY] / 100 - due_per_g
+            for cut, entry in books.table.items()
+            if ENERGY in (known := entry.known)
+        }
+        over = sum((beyond[cut] * grams for cut, grams in eaten_g.items() if cut in beyond), NOTHING)
+        if over < 0 and over + Rounding(books, dog).sum_change(beyond) < 0:
+            says = f"gets {half_up(over / dog.days + due_per_g * known_g / dog.days)} kcal a day of known energy from"
+            due = half_up(due_per_g * known_g / dog.days)
+            yield Breach("resting_energy", dog.name, f"{says} this plan, at least {due} kcal are needed at rest")
 
 
 def energy_breaches(books: Books, dog: Dog) -> Iterator[Breach]:

@@ -7,14 +7,15 @@ mistake on either side is seen by the other.
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import timedelta
 from fractions import Fraction
 from types import MappingProxyType
 from typing import TypeVar
 
-from raworder.trade.cuts import GROUND, PLANT, Cut, Measure, Part, Subject
+from raworder.trade.cuts import FREEZE_FIRST, GROUND, PLANT, Cut, Measure, Part, Subject
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import Per
-from raworder.trade.scenario import Scenario
+from raworder.trade.scenario import Offer, OnHand, Scenario
 
 Key = TypeVar("Key", str, Subject)
 
@@ -100,6 +101,24 @@ def nutrients_needed(dog: Dog) -> Iterator[str]:
             yield ratio.over
         if ratio.high is not None:
             yield ratio.under
+
+
+def days_frozen(scenario: Scenario, food: Offer | OnHand) -> int:
+    """The days that food will have been frozen when bags are filled: bought food is held, unknown days do not count."""
+    filled_on = scenario.portioning.day or scenario.batch.starts - timedelta(days=1)
+    days = [0, (filled_on - food.frozen_on).days] if food.frozen_on else [0]
+    if isinstance(food, Offer):
+        return max(*days, food.frozen_days) + (scenario.hold_days or 0)
+    return max(days)
+
+
+def days_to_freeze(scenario: Scenario) -> Mapping[str, int]:
+    """The days that each cut must be frozen before it is fed, for those that must; none where the rule is off."""
+    if scenario.hold_days is None:
+        return {}
+    marks = {cut.name: {mark for inner in with_ingredients(cut) for mark in inner.cautions} for cut in scenario.cuts}
+    asked = {name: [FREEZE_FIRST[mark].days for mark in found if mark in FREEZE_FIRST] for name, found in marks.items()}
+    return {name: max(days) for name, days in asked.items() if days}
 
 
 def animal_species(scenario: Scenario) -> tuple[str, ...]:

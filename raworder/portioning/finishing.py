@@ -301,23 +301,27 @@ def _rounded_together(currency: Currency, exact: Sequence[Fraction]) -> list[Dec
 def _used_g(scenario: Scenario, fed_g: Mapping[tuple[str, str], int]) -> dict[int, int]:
     """Grams fed from each lot by its number: oldest first, those of unknown age before all.
 
-    Whole pieces are taken first, as many as each lot holds; a veterinarian's amounts come from what is left then.
+    Whole pieces are taken first, as many as each lot holds; a veterinarian's amounts come from what is left then, and
+    they alone from lots that should be frozen for longer, which come last.
     """
-    wanted_g: dict[tuple[str, int], int] = defaultdict(int)
+    wanted_g: dict[tuple[bool, int, str], int] = defaultdict(int)
     for dog in scenario.dogs:
         for cut in scenario.cuts:
             grams = fed_g.get((dog.name, cut.name), 0)
             piece_g = None if dog.care else scenario.portioning.whole_piece_g(cut)
-            wanted_g[cut.name, 1 if piece_g is None or grams % piece_g else piece_g] += grams
-    used_g = dict.fromkeys(range(len(scenario.on_hand)), 0)
-    oldest_first = sorted(used_g, key=lambda number: _freezing_day(scenario.on_hand[number]))
+            size_g = 1 if piece_g is None or grams % piece_g else piece_g
+            wanted_g[dog.care is not None, -size_g, cut.name] += grams
+    lots = scenario.on_hand
+    used_g = dict.fromkeys(range(len(lots)), 0)
+    in_turn = sorted(used_g, key=lambda number: (scenario.waits(lots[number]), _freezing_day(lots[number])))
     # Largest pieces first: loose grams can come from any lot, pieces only from where a whole one is left.
-    for (cut_name, piece_g), grams in sorted(wanted_g.items(), key=lambda entry: -entry[0][1]):
+    for (in_care, size_g, cut_name), grams in sorted(wanted_g.items()):
         left_g = grams
-        for number in (number for number in oldest_first if scenario.on_hand[number].cut == cut_name):
-            taken_g = min(scenario.on_hand[number].grams - used_g[number], left_g) // piece_g * piece_g
-            used_g[number] += taken_g
-            left_g -= taken_g
+        for number in (number for number in in_turn if lots[number].cut == cut_name):
+            if in_care or not scenario.waits(lots[number]):
+                taken_g = min(lots[number].grams - used_g[number], left_g) // -size_g * -size_g
+                used_g[number] += taken_g
+                left_g -= taken_g
     return used_g
 
 

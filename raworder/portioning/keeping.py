@@ -11,7 +11,6 @@ from raworder.trade.as_fed import fed_g
 from raworder.trade.bags import Bag
 from raworder.trade.batch_facts import (
     CAREFUL,
-    FREEZE_FIRST,
     THAWS_A_DAY_G,
     BagWay,
     Cold,
@@ -19,11 +18,10 @@ from raworder.trade.batch_facts import (
     Journey,
     Load,
     Lot,
-    freeze_first_keys,
 )
-from raworder.trade.cuts import Cut
+from raworder.trade.cuts import FREEZE_FIRST, Cut, freeze_first_keys
 from raworder.trade.plan import Plan
-from raworder.trade.scenario import FedScenario, Keeping
+from raworder.trade.scenario import FedScenario, Keeping, Offer, OnHand
 
 
 def keep_cold(scenario: FedScenario, plan: Plan) -> Cold:
@@ -103,14 +101,18 @@ def _needs(
 
 
 def _frozen_g(scenario: FedScenario, plan: Plan) -> dict[tuple[str, str], int]:
-    """Grams fed of a cut that were on hand frozen for as long as a caution asks, before the bags are filled."""
+    """Grams of a cut that will have been frozen for as long as a caution asks when the bags are filled.
+
+    They are fed from lots on hand, or bought frozen or to be held.
+    """
+    offers = ((scenario.offer(line.offer), line.units) for line in plan.lines)
+    there: list[tuple[OnHand | Offer, int]] = [(scenario.on_hand[use.lot], use.used_g) for use in plan.lots_used]
+    there += [(offer, offer.grams(units)) for offer, units in offers]
     found: dict[tuple[str, str], int] = {}
-    for use in plan.lots_used:
-        lot = scenario.on_hand[use.lot]
-        days = (scenario.portioned_on - lot.frozen_on).days if lot.frozen_on else 0
+    for food, grams in there:
         for key, first in FREEZE_FIRST.items():
-            if days >= first.days:
-                found[lot.cut, key] = found.get((lot.cut, key), 0) + use.used_g
+            if scenario.frozen_for_days(food) >= first.days:
+                found[food.cut, key] = found.get((food.cut, key), 0) + grams
     return found
 
 

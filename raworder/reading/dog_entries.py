@@ -209,10 +209,10 @@ def _read_dog(form: DogForm, kennel: Kennel) -> Dog | None:
 def _resting_kcal(form: DogForm) -> Fraction | None:
     """The energy a day that a healthy dog gets at least: what it needs at rest, or less while it is to lose weight.
 
-    None where a veterinarian asked for less, and where the weight is not known that it is reckoned from.
+    None where the weight is not known that it is reckoned from.
     """
     needs = {row.key: row for row in read_needs()}
-    if form.care or form.vet_asked_for_less:
+    if form.care:
         return None
     if form.goal == Goal.LOSE:
         row = needs[WEIGHT_LOSS]
@@ -250,8 +250,8 @@ def _build_dog(form: DogForm, rules: _Rules, eaten: _Intake, days: int, common: 
         ideal_weight_g=half_up(form.ideal_weight) if form.ideal_weight and form.goal != "keep" else None,
         puppy=form.puppy, care=Care(form.care) if form.care else None,
         activity=form.activity or (common.activity if common else None) or "",
-        used_to_fat=form.used_to_fat, goal=Goal(form.goal),
-        resting_kcal=_resting_kcal(form), other_food=eaten.other_food,
+        used_to_fat=form.used_to_fat, goal=Goal(form.goal), other_food=eaten.other_food,
+        resting_kcal=_resting_kcal(form), resting_share=Fraction(not form.vet_asked_for_less),
         meals=form.meals or (common.meals if common else None) or 1,
         days=days, day_g=eaten.day_g, batch_g=sum(eaten.day_g), daily_g=eaten.daily_g,
         ration_says=eaten.says, energy=eaten.energy, vet_amounts=eaten.vet_amounts,

@@ -15,6 +15,7 @@ from raworder.reading.names import join_in_backticks, normalise_name
 from raworder.reading.quantities import (
     Amount,
     DaySpan,
+    Frozen,
     LimitText,
     NutrientAmount,
     OtherEnergy,
@@ -27,6 +28,8 @@ from raworder.reading.quantities import (
     Units,
     read_amount,
     read_days,
+    read_frozen,
+    read_hold,
     read_kcal,
     read_limit,
     read_nutrient_amount,
@@ -199,6 +202,8 @@ SpeciesWeight = Annotated[Fraction | None, TextField(read_species_share, string(
 YesNo = Annotated[bool, TextField(read_yes, {"enum": ["yes", "no", "true", "false", True, False]})]
 CurrencyCode = Annotated[Currency, TextField(read_currency, string("[A-Z]{3}"))]
 TreatsText = Annotated[Treats, TextField(read_treats, string(rf"({_WEIGHT}|{_N}\s*kcal)"))]
+FrozenText = Annotated[Frozen, TextField(read_frozen, string(rf"([0-9]{{1,4}}\s*days?|since\s+{_DAY})"))]
+HoldText = Annotated[int | None, TextField(read_hold, string(r"(off|[0-9]{1,4}\s*days?)"))]
 OtherEnergyText = Annotated[OtherEnergy, TextField(read_other_energy, string(rf"(half|{_N}\s*kcal)"))]
 NutrientText = Annotated[NutrientAmount, TextField(read_nutrient_amount, string(_OF_NUTRIENT))]
 Limit = Annotated[

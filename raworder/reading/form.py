@@ -18,7 +18,9 @@ from raworder.reading.fields import (
     Days,
     Density,
     DogWeight,
+    FrozenText,
     Grams,
+    HoldText,
     Limit,
     Money,
     Name,
@@ -267,6 +269,9 @@ class OfferForm(KnownCutForm):
     )
     available: AmountText | None = Field(None, description="How much there is: packs, or a weight.")
     most_per_order: AmountText | None = Field(None, description="The most sold to one customer: packs, or a weight.")
+    comes_frozen: FrozenText | None = Field(
+        None, description="How long it has been frozen when it is sold: `20 days`, or `since 2027-01-10`."
+    )
 
 
 class PriceListForm(Form):
@@ -362,6 +367,11 @@ class ScenarioForm(Form):
     budget: Money | None = Field(None, description="The most the order may cost.")
     most_suppliers: Annotated[int, count_from(1, 99)] | None = Field(None, description="The most suppliers to visit.")
     variety: VarietyForm | None = None
+    hold: HoldText = Field(
+        0,
+        description="How long what is bought is kept frozen before its bags are filled, such as `20 days`; `off` feeds "
+        "also what has not been frozen for as long as the cautions ask.",
+    )
     portioning: PortioningForm | None = None
     labels: Labels | None = Field(None, description="The sheet of labels for the bags, by its key or its dimensions.")
     supplements: tuple[SupplementForm, ...] = Field(

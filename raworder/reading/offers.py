@@ -191,6 +191,8 @@ def read_offer(form: OfferForm, supplier: str, given: Given) -> OfferedCut | Non
         available=available,
         code=str(form.code or ""),
         heaviest_g=selling.heaviest_g,
+        frozen_days=form.comes_frozen.days if form.comes_frozen else 0,
+        frozen_on=form.comes_frozen.since if form.comes_frozen else None,
         place=form.at("cut"),
     )
     return OfferedCut(offer, cut)
@@ -222,7 +224,8 @@ def _with_fingerprint(one: OfferedCut) -> OfferedCut:
     steps = [(step.at_least, str(step.unit_price), str(step.listed), step.per) for step in offer.steps]
     heaviest = [] if offer.heaviest_g is None else [str(offer.heaviest_g)]
     sold_as = (offer.supplier, offer.cut, str(offer.unit_g), offer.item, offer.code, steps, offer.available)
-    content = repr((*sold_as, *heaviest))
+    frozen = [offer.frozen_days, str(offer.frozen_on)] if offer.frozen_days or offer.frozen_on else []
+    content = repr((*sold_as, *heaviest, *frozen))
     fingerprint = hashlib.sha256(content.encode()).hexdigest()[:FINGERPRINT_DIGITS]
     return OfferedCut(replace(offer, key=f"{offer.key}/{fingerprint}"), one.cut)
 

@@ -261,6 +261,36 @@ class Treats:
     kcal: Fraction | None = None
 
 
+_DAYS = re.compile(r"(?P<number>[0-9]{1,4})\s*days?")
+
+
+@dataclass(frozen=True, slots=True)
+class Frozen:
+    """How long something has been frozen: so many days, or since a day."""
+
+    days: int = 0
+    since: date | None = None
+
+
+def read_frozen(text: str) -> Frozen:
+    """Read `20 days` or `since 2027-01-10`."""
+    if text.startswith("since "):
+        return Frozen(since=read_date(text.removeprefix("since ").strip()))
+    return Frozen(_read_count_of_days(text, "`20 days`, or the day as `since 2027-01-10`"))
+
+
+def read_hold(text: str) -> int | None:
+    """Read `20 days`, or `off` as None."""
+    return None if text == "off" else _read_count_of_days(text, "`20 days`, or `off`")
+
+
+def _read_count_of_days(text: str, example: str) -> int:
+    match = _DAYS.fullmatch(text.strip())
+    if match is None:
+        raise UnitError(f"`{text}` is no number of days", f"write it as {example}")
+    return int(match["number"])
+
+
 @dataclass(frozen=True, slots=True)
 class OtherEnergy:
     """Energy a day from other food; or `half` of all that the dog eats, whatever that comes to."""

@@ -46,6 +46,7 @@ FIELDS = (
     ("budget", "budget"),
     ("most_suppliers", "supplier_count"),
     ("freezer", "room"),
+    ("hold", "hold"),
     ("variety", "variety"),
 )
 """The fields of a scenario that set a rule, with its key."""
@@ -148,6 +149,7 @@ def _scenario(form: ScenarioForm, path: Path, offers: Sequence[OfferedCut], give
         budget=form.budget,
         most_suppliers=form.most_suppliers,
         variety=_variety(form.variety),
+        hold_days=form.hold,
         cautions=read_cautions(),
         portioning=portioning(form.portioning, cuts, given),
         keeping=read_keeping(),

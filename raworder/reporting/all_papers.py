@@ -20,7 +20,7 @@ from raworder.reporting.shares import shares
 from raworder.reporting.summary import summary
 from raworder.reporting.thaw_plan import thaw_plan
 from raworder.reporting.words import paper, with_batch_number
-from raworder.trade.batch_facts import FREEZE_FIRST, FreezeFirst, freeze_first_keys
+from raworder.trade.cuts import FREEZE_FIRST, FreezeFirst, freeze_first_keys
 from raworder.trade.document import Block, Document, Labels, Paragraph, Points, Table
 from raworder.trade.fingerprint import batch_number
 from raworder.trade.outputs import ON_PAGE, PAPERS, printed_by

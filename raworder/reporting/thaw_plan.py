@@ -7,7 +7,8 @@ from datetime import date
 
 from raworder.reporting.bag_book import MOST_BAGS_LISTED, BagBook, bags_text, numbers_text
 from raworder.reporting.words import count_text, group_alike, join_names, paper
-from raworder.trade.batch_facts import FREEZE_FIRST, THAWING_SOURCE, THAWS_A_DAY_G, BagWay, Journey
+from raworder.trade.batch_facts import THAWING_SOURCE, THAWS_A_DAY_G, BagWay, Journey
+from raworder.trade.cuts import FREEZE_FIRST
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.scenario import Keeping
 

@@ -165,6 +165,20 @@ def ration(problem: Problem) -> NamedRows:
             yield row_name("ration", group.name), eaten == group.ration_g / GRAMS_PER_KG
 
 
+def resting_energy(problem: Problem) -> NamedRows:
+    """A dog gets at least the energy that it needs at rest, as far as its food's energy is known."""
+    for group in problem.fed_by_rules():
+        if group.resting_density and group.free_grams:
+            energy = total((eat, float(cut.kcal_per_g or 0)) for cut, eat in problem.eaten(group))
+            least = group.resting_density * group.need_kcal / GRAMS_PER_KG
+            yield row_name("resting_energy", group.name), energy >= float(least)
+        elif group.resting_density:
+            # what is of unknown energy is taken to hold just what is asked: it neither helps nor harms
+            known = ((eat, cut.kcal_per_g) for cut, eat in problem.eaten(group) if cut.kcal_per_g is not None)
+            beyond = total((eat, float(held - group.resting_density)) for eat, held in known)
+            yield row_name("resting_energy", group.name), beyond >= 0
+
+
 def vet_amount(problem: Problem) -> NamedRows:
     """A dog under a veterinarian's care gets, cut by cut, what the veterinarian gave, every day alike."""
     for group in problem.groups:
@@ -201,6 +215,19 @@ def avoid(problem: Problem) -> NamedRows:
     for group in problem.groups:
         for cut in sorted(group.avoided):
             yield row_name("avoid", group.name, cut), total([(problem.eat_kg[group.name, cut], 1)]) == 0
+
+
+def hold(problem: Problem) -> NamedRows:
+    """What must be frozen before it is fed is fed only if it will have been, but for a veterinarian's amounts."""
+    for cut in problem.cuts.values():
+        if problem.scenario.held_days(cut):
+            fed = [(problem.eat_kg[group.name, cut.name], 1.0) for group in problem.fed_by_rules()]
+            ready = [offer for offer in problem.offers_for(cut.name) if not problem.scenario.waits(offer)]
+            bought = [(amount, -kg_per_buy(offer)) for offer in ready for _, _, amount in problem.bought(offer)]
+            lots = (lot for lot in problem.scenario.on_hand if lot.cut == cut.name and not problem.scenario.waits(lot))
+            piece_g = problem.scenario.portioning.whole_piece_g(cut) or 1
+            ready_g = sum(lot.grams // piece_g * piece_g for lot in lots)
+            yield row_name("hold", cut.name), total([*fed, *bought]) <= ready_g / GRAMS_PER_KG
 
 
 def variety(problem: Problem) -> NamedRows:
@@ -412,8 +439,9 @@ BUILDERS: Mapping[str, Callable[[Problem], NamedRows]] = MappingProxyType(
     {
         builder.__name__: builder
         for builder in (
-            ration, vet_amount, part_share, cap, nutrient, nutrient_ratio, avoid, variety, whole_pieces, least_portion,
-            supply, supplement, pack_count, price_break, supplier_count, delivery, minimum_order, bill, room, budget,
+            ration, resting_energy, vet_amount, part_share, cap, nutrient, nutrient_ratio, avoid, hold, variety,
+            whole_pieces, least_portion, supply, supplement, pack_count, price_break, supplier_count, delivery,
+            minimum_order, bill, room, budget,
         )
     }
 )  # fmt: skip

@@ -58,6 +58,11 @@ class Group:
         """Energy that the group eats over the batch, where it is given in energy."""
         return sum((dog.energy.batch_kcal for dog in self.dogs if dog.energy), Fraction(0))
 
+    @cached_property
+    def resting_density(self) -> Fraction:
+        """What the rule on resting energy asks of the food of every dog, as for a dog."""
+        return max(dog.resting_density for dog in self.dogs)
+
     def part_of(self, dog: Dog) -> Fraction:
         """A dog's part of all that the group eats."""
         if self.free_grams and dog.energy:
@@ -170,7 +175,8 @@ def _likeness(dog: Dog, scenario: Scenario) -> Hashable:
     """What two dogs must have in common to be fed from one mixture, beside what fits their bags.
 
     An amount of a nutrient a day is a different share of each dog's food, and supplements are given in whole steps, so
-    such dogs stay apart. Where grams have been found for energy, dogs fed alike need the same kilocalories in a gram.
+    such dogs stay apart. So do dogs that must find unlike energy at rest in a gram of a ration in grams. Where grams
+    have been found for energy, dogs fed alike need the same kilocalories in a gram.
     """
     supplemented = dog.takes_supplements and bool(scenario.supplements)
     by_day = any(limit.per is Per.DAY for limit in dog.nutrient_limits)
@@ -183,6 +189,7 @@ def _likeness(dog: Dog, scenario: Scenario) -> Hashable:
         _avoided_cuts(dog, scenario),
         dog.free_grams,
         _energy_density(dog),
+        Fraction(0) if dog.energy else dog.resting_density,
         limits,
     )
 

@@ -11,7 +11,7 @@ from raworder.solving.objective import handiness
 from raworder.solving.problem import GRAMS_PER_KG, Problem, row_name, total
 from raworder.trade.cuts import Cut, Measure, Subject
 
-GIVING_WAY = frozenset({"part_share", "cap"})
+GIVING_WAY = frozenset({"part_share", "cap", "resting_energy"})
 """The rules that may be missed when pieces are shared out; all others hold in full."""
 
 PER_KG_GIVEN_WAY = 1000.0
@@ -75,7 +75,10 @@ def _is_by_pieces(problem: Problem, group: Group, found: Mapping[str, float]) ->
     eaten = {cut: found.get(eat.name, 0.0) for cut, eat in problem.eaten(group)}
     cuts = [cut for cut, kg in eaten.items() if kg > NEARLY]
     times = 2 if len(group.dogs) == 1 else 1
-    return _misses_energy_by_pieces(problem, group, eaten, times) and all(
+    energy = _misses_energy_by_pieces(problem, group, eaten, times) and _misses_rest_by_pieces(
+        problem, group, eaten, times
+    )
+    return energy and all(
         _missed_g(subject, low, high, group, eaten)
         <= times * _half_pieces_g(subject, cuts, problem) + NEARLY * GRAMS_PER_KG
         for subject, low, high in limits_of(group)
@@ -88,13 +91,26 @@ def _misses_energy_by_pieces(problem: Problem, group: Group, eaten_kg: Mapping[C
         return True
     worth = {cut: float(cut.kcal_per_g or 0) for cut, kg in eaten_kg.items() if kg > NEARLY}
     missed_kcal = abs(sum(held * eaten_kg[cut] * GRAMS_PER_KG for cut, held in worth.items()) - float(group.need_kcal))
+    return missed_kcal <= _kcal_of_pieces(problem, group, worth, times)
+
+
+def _misses_rest_by_pieces(problem: Problem, group: Group, eaten_kg: Mapping[Cut, float], times: int) -> bool:
+    """Whether energy at rest is missed by at most what half a piece of each cut changes."""
+    due = float(group.resting_density)
+    beyond = {cut: float(cut.kcal_per_g) - due for cut, kg in eaten_kg.items() if kg > NEARLY and cut.kcal_per_g}
+    over_kcal = sum(held * eaten_kg[cut] * GRAMS_PER_KG for cut, held in beyond.items())
+    return group.free_grams or -over_kcal <= _kcal_of_pieces(problem, group, beyond, times)
+
+
+def _kcal_of_pieces(problem: Problem, group: Group, worth: Mapping[Cut, float], times: int) -> float:
+    """The energy that half a piece of each cut eaten can change, swapped for another cut, and whole grams."""
     half_pieces_kcal = sum(
         (problem.scenario.portioning.whole_piece_g(cut) or 0) / 2 * max(abs(held - other) for other in worth.values())
         for cut, held in worth.items()
     )
     # The grams found for energy are whole for each dog, so each can be off by up to a gram of the richest cut.
-    rounding_kcal = max(worth.values(), default=0.0) * len(group.dogs)
-    return missed_kcal <= times * half_pieces_kcal + rounding_kcal
+    rounding_kcal = max(map(abs, worth.values()), default=0.0) * len(group.dogs)
+    return times * half_pieces_kcal + rounding_kcal
 
 
 def limits_of(group: Group) -> Iterator[tuple[Subject, Fraction, Fraction]]:

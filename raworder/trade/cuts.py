@@ -3,9 +3,11 @@
 Shares are fractions of one and of the weight as bought; grams are whole.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from types import MappingProxyType
 
 from raworder.trade.nutrients import DESTROYED_BY, Analysis
 
@@ -138,3 +140,48 @@ class Subject:
                 return cut.kind == self.word
             case _:
                 return cut.name == self.word
+
+
+@dataclass(frozen=True, slots=True)
+class FreezeFirst:
+    """The days that a food must be frozen before it is fed, and how cold."""
+
+    days: int
+    how_cold: str
+    source: str
+
+
+FREEZE_FIRST: Mapping[str, FreezeFirst] = MappingProxyType(
+    {
+        "raw-fish-parasites": FreezeFirst(
+            7, "at -20 C (-4 F) or colder", "FDA Food Code 3-402.11(A)(1) as adopted in WAC 246-215-03425"
+        ),
+        "sheep-meat-tapeworm": FreezeFirst(
+            10,
+            "with the core at -10 C (14 F) or colder",
+            "Project Ovis (New Zealand), safe feeding of meat",
+        ),
+        "raw-pork": FreezeFirst(
+            20,
+            "at -15 C (5 F) or colder, thinner than 15 cm (6 in)",
+            "CDC, trichinellosis prevention, last reviewed 15 November 2019",
+        ),
+    }
+)
+"""The cautions that ask for freezing before feeding, by key. **Source:** beside each, as in the caution table."""
+
+
+def freeze_first_keys(cut: Cut) -> tuple[str, ...]:
+    """The cautions of a cut, and of all that is mixed into it, that ask for freezing before it is fed."""
+    cautions = _cautions(cut)
+    return tuple(key for key in FREEZE_FIRST if key in cautions)
+
+
+def _cautions(cut: Cut) -> set[str]:
+    """The cautions of a cut and of all that is mixed into it."""
+    return set(cut.cautions).union(*(_cautions(ingredient) for ingredient in cut.ingredients))
+
+
+def freeze_first_days(cut: Cut) -> int:
+    """The days that a cut must be frozen before it is fed; 0 where nothing asks for it."""
+    return max((FREEZE_FIRST[key].days for key in freeze_first_keys(cut)), default=0)

@@ -119,8 +119,9 @@ class Dog:
     (`trade.as_fed`). `nutrient_limits` and `ratio_limits` are rules that the scenario switched on. `profile` names
     the profile that the food is compared with. `activity` is a word of the table of needs. `adult_weight_g` is what a
     puppy will weigh when grown, `ideal_weight_g` the weight that a dog should reach, and `used_to_fat` the share of fat
-    in what the dog has been eating. `resting_kcal` is what it must get a day from all that it eats, None where its
-    weight is not known or a veterinarian asked for less; `other_food` is eaten beside this plan.
+    in what the dog has been eating. `resting_kcal` is what it needs a day at rest, None where its weight is not known;
+    it gets at least `resting_share` of that from all that it eats, 0 where a veterinarian asked for less. `other_food`
+    is eaten beside this plan.
     """
 
     name: str
@@ -150,13 +151,20 @@ class Dog:
     used_to_fat: Fraction | None = None
     goal: Goal = Goal.KEEP
     resting_kcal: Fraction | None = None
+    resting_share: Fraction = Fraction(1)
     other_food: OtherFood = OtherFood()
     place: Place | None = field(default=None, compare=False)
 
     def with_rules_of(self, other: "Dog") -> "Dog":
         """The dog with the ranges, caps and limits of another."""
-        limits, ratios = other.nutrient_limits, other.ratio_limits
-        return replace(self, targets=other.targets, caps=other.caps, nutrient_limits=limits, ratio_limits=ratios)
+        return replace(
+            self,
+            targets=other.targets,
+            caps=other.caps,
+            nutrient_limits=other.nutrient_limits,
+            ratio_limits=other.ratio_limits,
+            resting_share=other.resting_share,
+        )
 
     def avoids(self, cut: Cut) -> bool:
         """Whether the dog must not eat the cut, in any form."""
@@ -206,11 +214,18 @@ class Dog:
 
     @property
     def resting_due_kcal(self) -> Fraction:
-        """The energy over the batch that its food must hold for the rule on resting energy; 0 where that is off."""
+        """The energy over the batch that its food must hold by the rule on resting energy; 0 where none is asked."""
         if self.resting_kcal is None or self.care is not None:
             return Fraction(0)
         treats = self.energy.treats_kcal if self.energy else Fraction(0)
-        return max(self.other_food.due_from_plan(self.resting_kcal) - treats, Fraction(0)) * self.days
+        due_kcal = self.other_food.due_from_plan(self.resting_kcal * self.resting_share)
+        return max(due_kcal - treats, Fraction(0)) * self.days
+
+    @property
+    def resting_density(self) -> Fraction:
+        """What the rule on resting energy asks of its food: kcal in a gram; of free grams, the part of its energy."""
+        of_all = self.energy.batch_kcal if self.energy and self.free_grams else self.batch_g
+        return self.resting_due_kcal / of_all if of_all else Fraction(0)
 
     @property
     def free_grams(self) -> bool:

@@ -231,8 +231,8 @@ def fix_planned_amounts(scenario: Scenario, planned: Planned) -> Scenario:
 
 
 def drop_nutrient_rules(scenario: Scenario) -> Scenario:
-    """The scenario without any rules on nutrients."""
-    dogs = (replace(dog, nutrient_limits=(), ratio_limits=()) for dog in scenario.dogs)
+    """The scenario without any rules on nutrients or on energy at rest."""
+    dogs = (replace(dog, nutrient_limits=(), ratio_limits=(), resting_share=Fraction(0)) for dog in scenario.dogs)
     return replace(scenario, dogs=tuple(dogs))
 
 
@@ -278,8 +278,9 @@ def reduce_rations(scenario: Scenario, part: Fraction) -> tuple[Scenario, int]:
 
 
 def food_g(scenario: Scenario) -> int:
-    """Grams of all the food there is: on hand, and bought already."""
-    return sum(lot.grams for lot in scenario.on_hand) + sum(offer.grams(offer.bought or 0) for offer in scenario.offers)
+    """Grams of all the food that can be fed: on hand, and bought already, without what must be frozen first."""
+    held_g = sum(lot.grams for lot in scenario.on_hand if not scenario.waits(lot))
+    return held_g + sum(offer.grams(offer.bought or 0) for offer in scenario.offers if not scenario.waits(offer))
 
 
 def lines_to_fetch(scenario: Scenario, plan: Plan) -> tuple[tuple[OrderLine, Offer], ...]:
@@ -313,6 +314,8 @@ def _bought_offer(line: Received, number: int, offers: Mapping[str, Offer], curr
         available=units,
         code=offer.code if offer else "",
         bought=units,
+        frozen_days=offer.frozen_days if offer else 0,
+        frozen_on=offer.frozen_on if offer else None,
         place=line.place,
     )
 

@@ -62,6 +62,14 @@ RULES: tuple[Rule, ...] = (
         PRACTICE,
     ),
     Rule(
+        "resting_energy",
+        "A dog gets at least the energy that it needs at rest, as far as its food's energy is known.",
+        "sum over cuts of known energy of (energy - need at rest / ration) x eat >= 0; the need is 70 kcal x kg^0.75, "
+        "or 53 kcal x kg^0.75 of the ideal weight while it is to lose, less other food and treats",
+        "thousands of kcal",
+        "Small Animal Clinical Nutrition 5th ed. (2010) Table 5-2; for weight loss 63 less 10, AAHA 2021 guidelines",
+    ),
+    Rule(
         "vet_amount",
         "A dog under a veterinarian's care gets, cut by cut, what the veterinarian gave, every day alike.",
         "eat = amount given; grams of a day = amount given / days",
@@ -104,6 +112,13 @@ RULES: tuple[Rule, ...] = (
         "eat = 0",
         "kg",
         "the scenario",
+    ),
+    Rule(
+        "hold",
+        "What must be frozen before it is fed is fed only if it will have been, but for a veterinarian's amounts.",
+        "sum over dogs of eat <= on hand, frozen long enough + sum over offers frozen long enough of unit weight x buy",
+        "kg",
+        "the freezing rules of the table of cautions",
     ),
     Rule(
         "variety",

@@ -11,7 +11,7 @@ from math import ceil
 from typing import NewType
 
 from raworder.trade.bags import Portioning, Working
-from raworder.trade.cuts import PLANT, Cut
+from raworder.trade.cuts import PLANT, Cut, freeze_first_days
 from raworder.trade.dogs import Dog
 from raworder.trade.findings import Place
 from raworder.trade.labels import LabelSheet
@@ -53,7 +53,8 @@ class Offer:
     `unit_g` is exact: whole grams, unless the list is in pounds or ounces. `steps` rise in `at_least`, and the first
     starts at 1. `available` is the most units that can be bought, if limited. `key` is unique and does not depend on
     the order of the file. `heaviest_g` is set for a catch weight: packs of `unit_g` on average, each charged by what it
-    really weighs, `heaviest_g` at most. `bought` is set once the buying is done: exactly that many units.
+    really weighs, `heaviest_g` at most. `bought` is set once the buying is done: exactly that many units. It comes
+    frozen since `frozen_on`, or for `frozen_days`; 0 for what comes fresh.
     """
 
     key: str
@@ -67,6 +68,8 @@ class Offer:
     code: str = ""
     heaviest_g: Fraction | None = None
     bought: int | None = None
+    frozen_days: int = 0
+    frozen_on: date | None = None
     place: Place | None = field(default=None, compare=False)
 
     @property
@@ -182,6 +185,9 @@ class Scenario:
     `labels` is the sheet for the bags' labels, if one is named; it changes no plan. The calcium in bone is taken as
     `bone_calcium` and may be anything in `bone_calcium_range`; both ends are equal where one number was given.
 
+    What is bought is kept frozen for `hold_days` before its bags are filled; None switches the rule off that forbids
+    to feed what has not been frozen for long enough.
+
     After the shop `asked` has the rules as they were before some gave way, where any did, and `shop_signs` are the
     letters of the batch number that stand for what was bought; neither changes what is planned.
     """
@@ -208,6 +214,7 @@ class Scenario:
     needs: tuple[NeedRow, ...] = ()
     bone_calcium: Fraction = BONE_CALCIUM
     bone_calcium_range: tuple[Fraction, Fraction] = BONE_CALCIUM_RANGE
+    hold_days: int | None = 0
     labels: LabelSheet | None = field(default=None, compare=False)
     places: tuple[tuple[str, Place], ...] = field(default=(), compare=False)
     asked: "Scenario | None" = field(default=None, compare=False)
@@ -247,6 +254,19 @@ class Scenario:
     def shares_pieces(self) -> bool:
         """Whether whole pieces are counted for dogs fed alike and shared out: where dogs are many, or fed from tubs."""
         return self.solved_by_groups or self.portioning.working is Working.TUB
+
+    def held_days(self, cut: Cut) -> int:
+        """The days that a cut must be frozen before it is fed; 0 where nothing asks for it, or the rule is off."""
+        return 0 if self.hold_days is None else freeze_first_days(cut)
+
+    def waits(self, food: "Offer | OnHand") -> bool:
+        """Whether food will not have been frozen for long enough when the bags are filled."""
+        return self.frozen_for_days(food) < self.held_days(self.cut(food.cut))
+
+    def frozen_for_days(self, food: "Offer | OnHand") -> int:
+        """How many days food will have been frozen when the bags are filled; unknown time counts as none."""
+        so_far = (self.portioned_on - food.frozen_on).days if food.frozen_on else 0
+        return so_far if isinstance(food, OnHand) else max(so_far, food.frozen_days) + (self.hold_days or 0)
 
     def keeping_of(self, cut: Cut) -> Keeping | None:
         """How long the cut keeps in a refrigerator: the first row for its kind or species, or else the general row."""
