@@ -20,7 +20,9 @@ from raworder.trade.scenario import Offer, OnHand, Scenario
 Key = TypeVar("Key", str, Subject)
 
 ALL_OF_IT = Fraction(1)
-FAT, RICH, WHOLE_BONE = (Subject(measure, "") for measure in (Measure.FAT, Measure.RICH, Measure.WHOLE_BONE))
+FAT, RICH, WHOLE_BONE, THIAMINASE = (
+    Subject(measure, "") for measure in (Measure.FAT, Measure.RICH, Measure.WHOLE_BONE, Measure.THIAMINASE)
+)
 
 DESTROYERS: Mapping[str, str] = MappingProxyType({"thiaminase-fish": "thiamin"})
 """The nutrient that cuts with a caution destroy. Source: the table of cautions."""
@@ -156,6 +158,8 @@ def _own_subjects(cut: Cut) -> Iterator[Subject]:
     yield Subject(Measure.CUT, cut.name)
     if cut.rich:
         yield RICH
+    if not DESTROYERS.keys().isdisjoint(cut.cautions):
+        yield THIAMINASE
 
 
 def _holds(cut: Cut) -> frozenset[Subject]:

@@ -8,8 +8,8 @@ from types import MappingProxyType
 
 from raworder.giving_way.bag_demands import DayMost, LeastPortion, WeekShare, WholePieces
 from raworder.giving_way.demand import Demand, Loosening, Looser
-from raworder.giving_way.money_and_stock import Budget, MinimumOrder, PackCount, Room, SupplierCount
-from raworder.giving_way.nutrient_ends import NutrientEnd
+from raworder.giving_way.money_and_stock import Budget, FrozenFirst, MinimumOrder, PackCount, Room, SupplierCount
+from raworder.giving_way.nutrient_ends import NutrientEnd, RestingEnergy
 from raworder.giving_way.ranges_and_caps import Cap, PartShare, muscle_text
 from raworder.giving_way.variety import MostOfOne, SpeciesCount
 from raworder.trade.plan import Plan
@@ -22,11 +22,13 @@ FAMILY: Mapping[str, tuple[type[Demand], ...]] = MappingProxyType(
         "supplier_count": (SupplierCount,),
         "minimum_order": (MinimumOrder,),
         "pack_count": (PackCount,),
+        "hold": (FrozenFirst,),
         "variety": (SpeciesCount, MostOfOne),
         "part_share": (PartShare,),
         "cap": (Cap,),
         "nutrient": (NutrientEnd,),
         "nutrient_ratio": (NutrientEnd,),
+        "resting_energy": (RestingEnergy,),
         "whole_pieces": (WholePieces,),
         "least_portion": (LeastPortion,),
         "day_most": (DayMost,),

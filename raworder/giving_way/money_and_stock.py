@@ -8,7 +8,7 @@ from math import ceil
 
 from raworder.giving_way.demand import Changes, Level, Looser, Miss, OfScenario, SoftDemand
 from raworder.giving_way.yaml_text import amount_text, stock_text, weight_text
-from raworder.reporting.words import count_text, units_text
+from raworder.reporting.words import count_text, join_names, units_text
 from raworder.solving.constraints import NamedRows
 from raworder.solving.problem import GRAMS_PER_KG, Problem, kg_per_buy, row_name, total, units_per_buy
 from raworder.trade.findings import Place
@@ -342,3 +342,54 @@ class PackCount(SoftDemand, OfScenario):
 def _most_at_prices(problem: Problem, offer: Offer) -> list[tuple[float, float]]:
     """The most that can be bought of an offer at each of its prices, with the price."""
     return [(bought.upBound or 0.0, price) for bought, price in problem.goods_of(offer)]
+
+
+NOT_FROZEN = "Raw pork, sheep and fish can carry parasites: better buy it frozen (`comes_frozen: 20 days`)"
+
+
+class FrozenFirst(OfScenario):
+    """Food that must be frozen before it is fed; it gives way by being fed at once."""
+
+    level: int
+    rule = "hold"
+    says = "what must be frozen first is not fed before"
+    worth_place = 1
+
+    @classmethod
+    def all_of(cls, scenario: Scenario) -> Iterator["FrozenFirst"]:
+        """The rule, where it keeps any food from being fed."""
+        if scenario.hold_days is not None and _waiting_cuts(scenario):
+            yield cls(scenario.hold_days)
+
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
+        """The scenario in which bought food is held for so many days, or the rule is off."""
+        return replace(scenario, hold_days=None if level is None else int(level))
+
+    def steps_before(self, _: Scenario, __: Level) -> range:
+        """None: it holds or not."""
+        return range(0)
+
+    def instead_text(self, scenario: Scenario, _: Level) -> str:
+        """Which food is fed at once."""
+        return f"{join_names(_waiting_cuts(scenario))} may be fed without being frozen first"
+
+    def cautions(self) -> Iterator[str]:
+        """What freezing is for, and the better way."""
+        yield NOT_FROZEN
+
+    def yaml_entry(self, _: Scenario, __: Changes) -> str:
+        """The `hold` entry."""
+        return "hold: off"
+
+    @classmethod
+    def one_step_looser(cls, scenario: Scenario, _base: Plan) -> Iterator[Looser]:
+        """All food that waits fed at once."""
+        for demand in cls.all_of(scenario):
+            limit = f"{join_names(_waiting_cuts(scenario))} only once frozen for long enough"
+            yield Looser(cls.rule, limit, "buy it frozen", demand.drop_from(scenario), is_near=True)
+
+
+def _waiting_cuts(scenario: Scenario) -> list[str]:
+    """The cuts of which some food is not fed yet, as it must be frozen first."""
+    lots = {lot.cut for lot in scenario.on_hand if scenario.waits(lot)}
+    return sorted(lots | {offer.cut for offer in scenario.offers if scenario.waits(offer)})

@@ -26,7 +26,7 @@ from raworder.giving_way.demand import (
 from raworder.giving_way.yaml_text import percent_text, quoted_text, subject_word
 from raworder.reading.catalogue import find_species
 from raworder.reading.names import fold_name
-from raworder.reading.patterns import DEFAULT_CAPS, FREE, PATTERNS
+from raworder.reading.patterns import FREE, PATTERNS, default_caps
 from raworder.reading.patterns import targets as ranges_of
 from raworder.reporting.words import count_text, dogs_text, subject_text
 from raworder.solving.constraints import NamedRows
@@ -219,10 +219,11 @@ class Cap(OfFood):
         """The `caps` entry: the dog's caps but the usual ones, and `none` for usual or common caps that it has not."""
         common = [] if is_shared else [name.removeprefix("caps ") for name, _ in scenario.places if name[:5] == "caps "]
         stated = {*common, *(fold_name(change.demand.word) for change in changes)}
-        usual = [cap for cap in DEFAULT_CAPS if subject_word(cap.subject) not in stated]
+        defaults = default_caps(scenario.cuts)
+        usual = [cap for cap in defaults if subject_word(cap.subject) not in stated]
         own = [(subject_word(cap.subject), percent_text(cap.most)) for cap in dog.caps if cap not in usual]
         kept = {fold_name(subject_word(cap.subject)) for cap in dog.caps}
-        would_hold = dict.fromkeys([*(subject_word(cap.subject) for cap in DEFAULT_CAPS), *common])
+        would_hold = dict.fromkeys([*(subject_word(cap.subject) for cap in defaults), *common])
         without_cap = _known_words(scenario) - kept
         own += [(word, "none") for word in would_hold if find_species(word) in without_cap]
         return f"{self.field}: {{{', '.join(f'{quoted_text(word)}: {most}' for word, most in own)}}}"
@@ -385,7 +386,7 @@ def _widen(target: Target, end: End, by: Fraction) -> Target:
 def _known_words(scenario: Scenario) -> frozenset[str]:
     """The words that a cap can be about in this scenario, without synonyms, which would be written twice."""
     cuts = [fold_name(word) for cut in scenario.cuts for word in (cut.name, cut.kind)]
-    usual = [subject_word(cap.subject) for cap in DEFAULT_CAPS]
+    usual = [subject_word(cap.subject) for cap in default_caps(scenario.cuts)]
     return frozenset([*cuts, *usual, *scenario.species(), *Part, Measure.RICH])
 
 

@@ -89,8 +89,8 @@ class Words:
         name = fold_name(word)
         if name == Measure.FAT:
             return Subject(Measure.FAT, "")
-        if name == Measure.RICH:
-            return Subject(Measure.RICH, "")
+        if name in {Measure.RICH, Measure.THIAMINASE}:
+            return Subject(Measure(name), "")
         return self._part(name) or self._species(name) or self._kind(name) or self._cut(name)
 
     def is_group(self, word: str) -> bool:
@@ -100,7 +100,7 @@ class Words:
     def avoided(self, word: str) -> tuple[Subject, ...]:
         """The cuts that a dog avoiding this word must not eat; empty for an unknown word."""
         name = fold_name(word)
-        if name in {Measure.RICH, Measure.WHOLE_BONE}:
+        if name in {Measure.RICH, Measure.WHOLE_BONE, Measure.THIAMINASE}:
             return (Subject(Measure(name), ""),)
         if group := {"poultry": self.species & frozenset(POULTRY), "fish": self.fish}.get(name):
             return tuple(Subject(Measure.SPECIES, name) for name in sorted(group))
@@ -113,7 +113,7 @@ class Words:
 
     def known(self) -> tuple[str, ...]:
         """Every word that means something, to suggest from."""
-        groups = {"poultry", "fish", Measure.FAT, Measure.RICH, Measure.WHOLE_BONE}
+        groups = {"poultry", "fish", Measure.FAT, Measure.RICH, Measure.WHOLE_BONE, Measure.THIAMINASE}
         return tuple(sorted({*groups, *Part, *OTHER_NAMES, *self.species, *self.kinds, *self.catalogue.by_name}))
 
     def _part(self, name: str) -> Subject | None:

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import partial
+from functools import cached_property, partial
 from math import floor
 from typing import TYPE_CHECKING
 
@@ -15,7 +15,7 @@ from raworder.reading.located import Text
 from raworder.reading.names import did_you_mean, fold_name, join_in_backticks, nearest
 from raworder.reading.notes import SearchedRemedy
 from raworder.reading.offers import cuts_of_name, note_unknown_cut
-from raworder.reading.patterns import DEFAULT_CAPS, FREE, PATTERNS, targets
+from raworder.reading.patterns import FREE, PATTERNS, default_caps, targets
 from raworder.reading.rations import (
     Daily,
     DailyEnergy,
@@ -148,13 +148,18 @@ LARGE_ADULT_G = 31_800
 """From this adult weight on a puppy is of large size: 70 lb (31.8 kg), as the profile says."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # no slots: the default caps are worked out once and kept
 class Kennel:
     """What all dogs share: the common fields, the cuts that can be fed, and what else is read."""
 
     common: AllDogsForm | None
     cuts: tuple[Cut, ...]
     given: Given
+
+    @cached_property
+    def default_caps(self) -> tuple[Cap, ...]:
+        """The caps that hold unless the file says otherwise."""
+        return default_caps(self.cuts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,7 +276,7 @@ def _read_healthy(form: DogForm, fed: Sequence[int], kennel: Kennel) -> tuple[_R
             "amounts-without-care", "`vet_amounts` are for a dog in care", form.key_at("vet_amounts"), help_
         )
         return None
-    ranges, caps, avoid = _read_targets(form, common, given), _all_caps(form, common, given), _all_avoided(form, kennel)
+    ranges, caps, avoid = _read_targets(form, common, given), _all_caps(form, kennel), _all_avoided(form, kennel)
     limits = dog_limits(form, common, given.notes)
     ration = stated_ration(form, common)
     by_energy = ration is not None and ration.in_energy
@@ -390,11 +395,11 @@ def _can_add_up(form: TargetsForm, ranges: tuple[Target, ...], given: Given) -> 
     return not upside_down and low <= 1 <= high
 
 
-def _all_caps(form: DogForm, common: AllDogsForm | None, given: Given) -> tuple[Cap, ...]:
+def _all_caps(form: DogForm, kennel: Kennel) -> tuple[Cap, ...]:
     """The default caps, those of all dogs and the dog's own; of two on the same subject the later counts."""
-    most: dict[Subject, Fraction | None] = {cap.subject: cap.most for cap in DEFAULT_CAPS}
-    for written in (common.caps if common else {}, form.caps):
-        most |= read_caps(written, given)
+    most: dict[Subject, Fraction | None] = {cap.subject: cap.most for cap in kennel.default_caps}
+    for written in (kennel.common.caps if kennel.common else {}, form.caps):
+        most |= read_caps(written, kennel.given)
     return tuple(Cap(subject, share) for subject, share in most.items() if share is not None)
 
 

@@ -5,11 +5,11 @@ for the prey model, and muscle 70, bone 10, vegetables up to 7, berries up to 3,
 lie around them.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.trade.cuts import Measure, Part, Subject
+from raworder.trade.cuts import Cut, Measure, Part, Subject
 from raworder.trade.dogs import Cap, Target
 
 
@@ -35,11 +35,32 @@ are given ranges whose sums cannot leave 8 to 10 %. Source: common practice, no 
 FREE: Mapping[Part, tuple[Fraction, Fraction]] = MappingProxyType({Part.MUSCLE: (Fraction(0), Fraction(1))})
 """What own targets start from: muscle free, every other part kept out unless it is named."""
 
-DEFAULT_CAPS: tuple[Cap, ...] = (
-    Cap(Subject(Measure.FAT, ""), Fraction(15, 100)),
-    Cap(Subject(Measure.KIND, "heart"), Fraction(10, 100)),
+
+def _cap(measure: Measure, word: str, percent: int) -> Cap:
+    return Cap(Subject(measure, word), Fraction(percent, 100))
+
+
+ALWAYS_CAPPED = (_cap(Measure.FAT, "", 15), _cap(Measure.KIND, "heart", 10))
+"""The caps of every dog. Source: common practice, no source."""
+
+CAPPED_WHERE_OFFERED = (
+    _cap(Measure.KIND, "lung", 10),
+    _cap(Measure.KIND, "tripe", 25),
+    _cap(Measure.KIND, "egg", 10),
+    _cap(Measure.THIAMINASE, "", 10),
+    _cap(Measure.KIND, "gizzard", 15),
+    _cap(Measure.KIND, "tongue", 15),
 )
-"""Source: common practice, no source."""
+"""The caps of every dog where there is any of it; they are lean and cheap, or one-sided in quantity.
+
+Source: common practice, no source, for lung, tripe, egg and fish that destroys thiamine; our own choice for the rest.
+"""
+
+
+def default_caps(cuts: Iterable[Cut]) -> tuple[Cap, ...]:
+    """The caps that hold unless the scenario says otherwise, where these cuts are sold or on hand."""
+    there = tuple(cuts)
+    return (*ALWAYS_CAPPED, *(cap for cap in CAPPED_WHERE_OFFERED if any(cap.subject.share_in(cut) for cut in there)))
 
 
 LEAST_SPECIES_SHARE = Fraction(5, 100)

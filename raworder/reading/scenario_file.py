@@ -81,8 +81,9 @@ def _written(form: Form, fields: tuple[tuple[str, str], ...]) -> Iterator[tuple[
 
 def _of_dogs(form: AllDogsForm, whose: str) -> Iterator[tuple[str, Place]]:
     """Where targets are named, every cap, and every rule on nutrients."""
-    if form.says("targets"):
-        yield f"{whose}targets", form.key_at("targets")
+    for field in ("targets", "vet_asked_for_less"):
+        if form.says(field):
+            yield f"{whose}{field}", form.key_at(field)
     for word in form.caps:
         yield f"{whose}caps {fold_name(word)}", word.place
     for name in form.nutrients:

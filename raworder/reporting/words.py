@@ -89,6 +89,8 @@ def subject_text(subject: Subject) -> str:
             return "fat"
         case Measure.RICH:
             return "rich cuts"
+        case Measure.THIAMINASE:
+            return "fish that destroys thiamine"
         case _:
             return subject.word
 

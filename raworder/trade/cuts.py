@@ -40,6 +40,7 @@ class Measure(StrEnum):
     KIND = "kind"
     CUT = "cut"
     WHOLE_BONE = "whole bone"
+    THIAMINASE = "thiaminase"
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +104,7 @@ class Cut:
 class Subject:
     """What a cap limits or an exclusion forbids, such as `Subject(Measure.SPECIES, "chicken")`.
 
-    `word` is empty for fat, rich and whole bone.
+    `word` is empty for fat, rich, whole bone and thiaminase, an enzyme of some fish that destroys thiamine.
     """
 
     measure: Measure
@@ -132,10 +133,12 @@ class Subject:
         return self.share_in(cut) > 0 or (looks_inside and any(self.touches(cut) for cut in cut.ingredients))
 
     def _names(self, cut: Cut) -> bool:
-        """Whether the cut itself is of this kind, this name, or rich."""
+        """Whether the cut itself is of this kind, this name, rich, or holds the enzyme."""
         match self.measure:
             case Measure.RICH:
                 return cut.rich
+            case Measure.THIAMINASE:
+                return DESTROYED_BY["thiamin"] in cut.cautions
             case Measure.KIND:
                 return cut.kind == self.word
             case _:
