@@ -127,8 +127,11 @@ def _share_order(given: Scenario, order: Solved, settings: Settings) -> Solved |
     began = monotonic()
     scenario = as_allotted(given, allocation_of(order, settings))
     scraps: Scraps = frozenset()
+    dogs = {dog.name: dog for dog in scenario.dogs}
+    groups = [replace(group, dogs=tuple(dogs[dog.name] for dog in group.dogs)) for group in order.problem.groups]
     while True:
-        problem = build(scenario, scraps=scraps, giving_way=GIVING_WAY, until=settings.ends_at(began))
+        until = settings.ends_at(began)
+        problem = build(scenario, scraps=scraps, giving_way=GIVING_WAY, groups=groups, until=until)
         fix_purchases(problem, order.found)
         for name, constraint in energy_rows(problem):
             problem.missed.append(let_row_be_missed(problem, constraint, len(problem.missed)))

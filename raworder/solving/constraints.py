@@ -160,9 +160,10 @@ def ration(problem: Problem) -> NamedRows:
         if group.free_grams:
             energy = total((eat, float(cut.kcal_per_g or 0)) for cut, eat in problem.eaten(group))
             yield row_name("ration", group.name), energy == float(group.need_kcal / GRAMS_PER_KG)
-        else:
+        elif group.rules.energy is None:
             eaten = total((eat, 1) for _, eat in problem.eaten(group))
             yield row_name("ration", group.name), eaten == group.ration_g / GRAMS_PER_KG
+        # grams found for energy change again where pieces are shared out: `sharing.energy_rows` keeps the energy
 
 
 def resting_energy(problem: Problem) -> NamedRows:

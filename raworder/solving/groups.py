@@ -1,19 +1,23 @@
 """Groups of like dogs: the same rules per gram, so that one mixture serves them all and splits in proportion."""
 
 from collections.abc import Hashable, Iterable, Mapping
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from math import floor
 
+import pulp
+
 from raworder.solving.bag_room import cuts_that_fit_no_bag
+from raworder.solving.solver import Settings, minimise
 from raworder.trade.bags import Portioning
-from raworder.trade.cuts import Cut
+from raworder.trade.cuts import PLANT, Cut, Measure, Part, Subject
 from raworder.trade.dogs import Care, Dog
 from raworder.trade.nutrients import Per
 from raworder.trade.plan import MILLION
 from raworder.trade.rounding import give_rest_to_largest, half_up
-from raworder.trade.scenario import Scenario
+from raworder.trade.scenario import Scenario, Variety
 
 MOST_GROUPS = 20
 """More groups than this take a long time to plan."""
@@ -23,6 +27,12 @@ PIECES_OF_A_BATCH = 4
 
 NEARLY_UG = 10_000
 """Micrograms by which a sum may miss a whole gram: solver tolerance, which the tie-break may use up."""
+
+LEANEST_TO = 1e-5
+"""How exact the least kcal in a gram is worked out."""
+
+MOST_RATIOS = 50
+"""The ratios tried for it at most; it takes about five."""
 
 FINENESS = (30, 4, 3, 2, 1)
 """Leading binary digits of a bag's weight that count when dogs are grouped by the pieces that fit: all, then fewer.
@@ -109,9 +119,10 @@ def groups_at_most(scenario: Scenario) -> tuple[Group, ...]:
     Sharing out may fail for them; but an order that is impossible for them is impossible.
     """
     merged: dict[Hashable, list[Dog]] = {}
+    leanest: dict[Hashable, float] = {}
     for dog in sorted(scenario.dogs, key=lambda dog: dog.name):
         if dog.batch_g:
-            merged.setdefault(_likeness(dog, scenario) if scenario.shares_pieces else dog.name, []).append(dog)
+            merged.setdefault(_likeness(dog, scenario, leanest) if scenario.shares_pieces else dog.name, []).append(dog)
     return tuple(
         Group(dogs[0].name, tuple(dogs), _avoided_cuts(dogs[0], scenario), _fitting_none(dogs, scenario))
         for dogs in merged.values()
@@ -150,10 +161,11 @@ def leaves_out_by_sharing(scenario: Scenario) -> bool:
 def _merge_dogs(scenario: Scenario, digits: int) -> Iterable[Group]:
     """The dogs in groups, their bags' weights rounded down to this many binary digits."""
     merged: dict[tuple[Hashable, frozenset[str]], list[Dog]] = {}
+    leanest: dict[Hashable, float] = {}
     unfit_of = {dog.name: _unfit_cuts(dog, scenario, digits) for dog in scenario.dogs if dog.batch_g}
     for dog in sorted(scenario.dogs, key=lambda dog: dog.name):
         if dog.batch_g:
-            likeness = _likeness(dog, scenario) if scenario.shares_pieces else dog.name
+            likeness = _likeness(dog, scenario, leanest) if scenario.shares_pieces else dog.name
             merged.setdefault((likeness, unfit_of[dog.name]), []).append(dog)
     for (_, unfit), dogs in merged.items():
         yield Group(dogs[0].name, tuple(dogs), _avoided_cuts(dogs[0], scenario), unfit)
@@ -162,16 +174,16 @@ def _merge_dogs(scenario: Scenario, digits: int) -> Iterable[Group]:
 def split_ug(group: Group, eaten_ug: Mapping[str, int]) -> Iterable[tuple[tuple[str, str], int]]:
     """Each dog's part of what its group eats, by its ration; a dog's amounts add up to its batch exactly.
 
-    Where grams are free, they add up to whole grams.
+    Where the ration is in energy, they add up to whole grams.
     """
     for dog in group.dogs:
         shares = {cut: floor(amount * group.part_of(dog)) for cut, amount in eaten_ug.items()}
-        eaten_g = (sum(shares.values()) + NEARLY_UG) // MILLION if group.free_grams else dog.batch_g
+        eaten_g = (sum(shares.values()) + NEARLY_UG) // MILLION if dog.energy else dog.batch_g
         whole = give_rest_to_largest(shares, eaten_g * MILLION)
         yield from (((dog.name, cut), amount) for cut, amount in whole.items())
 
 
-def _likeness(dog: Dog, scenario: Scenario) -> Hashable:
+def _likeness(dog: Dog, scenario: Scenario, leanest: dict[Hashable, float]) -> Hashable:
     """What two dogs must have in common to be fed from one mixture, beside what fits their bags.
 
     An amount of a nutrient a day is a different share of each dog's food, and supplements are given in whole steps, so
@@ -183,15 +195,72 @@ def _likeness(dog: Dog, scenario: Scenario) -> Hashable:
     if dog.care or scenario.variety.least_species or supplemented or by_day:
         return dog.name
     limits = frozenset(dog.nutrient_limits), frozenset(dog.ratio_limits)
+    avoided = _avoided_cuts(dog, scenario)
     return (
         frozenset(dog.targets),
         frozenset(dog.caps),
-        _avoided_cuts(dog, scenario),
+        avoided,
         dog.free_grams,
         _energy_density(dog),
-        Fraction(0) if dog.energy else dog.resting_density,
+        _resting_asked(dog, scenario, avoided, leanest),
         limits,
     )
+
+
+def most_share(rules: Dog, avoided: AbstractSet[str], cut: Cut, variety: Variety) -> Fraction:
+    """The largest share of a dog's food that a cut can be, by the ranges and caps on what it contains."""
+    if cut.name in avoided:
+        return Fraction(0)
+    limits = [(cut.part_share(Part(target.part)), target.high) for target in rules.targets]
+    limits += [(cap.subject.share_in(cut), cap.most) for cap in rules.caps]
+    limits += [
+        (Fraction(1) if species_share.share is None else species_share.share, variety.most_share)
+        for species_share in cut.species
+        if species_share.species != PLANT
+    ]
+    # At most `most` of the food may be x, and the cut is `share` x, so the cut is at most most / share of the food.
+    return min([Fraction(1)] + [most / share for share, most in limits if share])
+
+
+def _resting_asked(dog: Dog, scenario: Scenario, avoided: AbstractSet[str], leanest: dict[Hashable, float]) -> Fraction:
+    """What the rule on resting energy asks of a gram; 0 where even the leanest mixture holds it, so dogs stay together.
+
+    `leanest` remembers the least kcal in a gram by the rules of dogs.
+    """
+    if dog.energy or not dog.resting_density:
+        return Fraction(0)
+    rules = frozenset(dog.targets), frozenset(dog.caps), avoided
+    if rules not in leanest:
+        leanest[rules] = _leanest_kcal_per_g(dog, scenario, avoided)
+    return dog.resting_density if dog.resting_density > leanest[rules] else Fraction(0)
+
+
+def _leanest_kcal_per_g(dog: Dog, scenario: Scenario, avoided: AbstractSet[str]) -> float:
+    """The least energy in a gram of known energy, in any food within a dog's ranges and caps; 0 where there is none."""
+    cuts = [cut for cut in scenario.cuts if cut.name not in avoided]
+    lp, shares = pulp.LpProblem("leanest", pulp.LpMinimize), {}
+    for number, cut in enumerate(cuts):
+        shares[cut.name] = lp.add_variable(f"share_{number}", 0, 1)
+    limits = [(Subject(Measure.PART, target.part), target.low, target.high) for target in dog.targets]
+    limits += [(cap.subject, Fraction(0), cap.most) for cap in dog.caps]
+    for subject, low, high in limits:
+        counted = pulp.lpSum(float(subject.share_in(cut)) * shares[cut.name] for cut in cuts)
+        lp.addConstraint(counted >= float(low))
+        lp.addConstraint(counted <= float(high))
+    lp.addConstraint(pulp.lpSum(shares.values()) == 1)
+    known = {cut.name: float(cut.kcal_per_g) for cut in cuts if cut.kcal_per_g is not None}
+    leanest = max(known.values(), default=0.0)
+    # Dinkelbach's way to the least ratio of two sums: each solve is for what falls furthest short of the ratio so far
+    for _ in range(MOST_RATIOS):
+        beyond = pulp.lpSum((held - leanest) * shares[name] for name, held in known.items())
+        outcome = minimise(lp, beyond, Settings(), gap=LEANEST_TO)
+        if not outcome.solved or outcome.value is None:
+            return 0.0
+        if outcome.value > -LEANEST_TO:
+            return leanest - LEANEST_TO
+        eaten = sum(shares[name].value() for name in known)
+        leanest += outcome.value / eaten
+    return 0.0
 
 
 def _energy_density(dog: Dog) -> int | None:

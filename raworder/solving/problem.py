@@ -10,10 +10,10 @@ from math import ceil
 
 import pulp
 
-from raworder.solving.groups import Group, groups_of
-from raworder.trade.cuts import PLANT, Cut, Part
+from raworder.solving.groups import Group, groups_of, most_share
+from raworder.trade.cuts import Cut
 from raworder.trade.nutrients import Supplement
-from raworder.trade.scenario import Offer, PriceStep, Scenario, SupplementOffer, Supplier, Variety
+from raworder.trade.scenario import Offer, PriceStep, Scenario, SupplementOffer, Supplier
 from raworder.trade.units import Currency
 
 
@@ -250,7 +250,9 @@ def edible_g(problem: Problem, group: Group, cut: str) -> Fraction:
     """The most grams of a cut that a group can eat within its ranges and caps."""
     if group.care:
         return Fraction(sum(vet_amount.batch_g for vet_amount in group.rules.vet_amounts if vet_amount.cut == cut))
-    return most_food_g(problem, group) * _most_share(group, problem.cuts[cut], problem.scenario.variety)
+    return most_food_g(problem, group) * most_share(
+        group.rules, group.avoided, problem.cuts[cut], problem.scenario.variety
+    )
 
 
 def _pose_eating(problem: Problem, scraps: AbstractSet[tuple[str, str]], names: Names) -> None:
@@ -354,21 +356,6 @@ def most_food_g(problem: Problem, group: Group) -> Fraction:
         return Fraction(group.ration_g)
     room, kcal_per_g = Fraction(1), Fraction(0)
     for cut in sorted(problem.cuts.values(), key=lambda cut: (cut.kcal_per_g or 0, cut.name)):
-        share = min(_most_share(group, cut, problem.scenario.variety), room)
+        share = min(most_share(group.rules, group.avoided, cut, problem.scenario.variety), room)
         room, kcal_per_g = room - share, kcal_per_g + share * (cut.kcal_per_g or 0)
     return group.need_kcal / max(kcal_per_g, LEANEST_KCAL_PER_G)
-
-
-def _most_share(group: Group, cut: Cut, variety: Variety) -> Fraction:
-    """The largest share of a group's food that a cut can be, by the ranges and caps on what it contains."""
-    if cut.name in group.avoided:
-        return Fraction(0)
-    limits = [(cut.part_share(Part(target.part)), target.high) for target in group.rules.targets]
-    limits += [(cap.subject.share_in(cut), cap.most) for cap in group.rules.caps]
-    limits += [
-        (Fraction(1) if species_share.share is None else species_share.share, variety.most_share)
-        for species_share in cut.species
-        if species_share.species != PLANT
-    ]
-    # At most `most` of the food may be x, and the cut is `share` x, so the cut is at most most / share of the food.
-    return min([Fraction(1)] + [most / share for share, most in limits if share])
