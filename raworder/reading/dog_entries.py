@@ -32,10 +32,20 @@ from raworder.reading.rations import (
 )
 from raworder.reading.reference import read_needs
 from raworder.trade.cuts import Cut, Measure, Subject
-from raworder.trade.dogs import Cap, Care, Dog, EnergyRation, Goal, OtherFood, Target, VetAmount
-from raworder.trade.nutrients import RESTING, WEIGHT_LOSS, Analysis, NutrientLimit, RatioLimit
+from raworder.trade.dogs import (
+    Cap,
+    Care,
+    Dog,
+    EnergyRation,
+    Goal,
+    OtherFood,
+    Target,
+    VetAmount,
+    least_resting_kcal,
+)
+from raworder.trade.nutrients import Analysis, NutrientLimit, RatioLimit
 from raworder.trade.rounding import half_up
-from raworder.trade.units import metabolic_kg, share_text
+from raworder.trade.units import share_text
 
 if TYPE_CHECKING:
     from raworder.trade.findings import Place
@@ -207,17 +217,11 @@ def _read_dog(form: DogForm, kennel: Kennel) -> Dog | None:
 
 
 def _resting_kcal(form: DogForm) -> Fraction | None:
-    """The energy a day that a healthy dog gets at least: what it needs at rest, or less while it is to lose weight.
-
-    None where a veterinarian asked for less, and where the weight is not known that it is reckoned from.
-    """
-    needs = {row.key: row for row in read_needs()}
+    """The least energy a day of a healthy dog; None where a veterinarian asked for less, or its weight is not known."""
     if form.care or form.vet_asked_for_less:
         return None
-    if form.goal == Goal.LOSE:
-        row = needs[WEIGHT_LOSS]
-        return (row.low - row.spread) * metabolic_kg(form.ideal_weight) if form.ideal_weight else None
-    return needs[RESTING].low * metabolic_kg(form.weight) if form.weight else None
+    needs = {row.key: row for row in read_needs()}
+    return least_resting_kcal(needs, Goal(form.goal), form.weight, form.ideal_weight)
 
 
 def _read_other_food(form: DogForm, given: Given) -> OtherFood:

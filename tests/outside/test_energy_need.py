@@ -10,7 +10,8 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.nourishing.sums import FoodSums, energy_line, puppy_kcal, resting_kcal
+from raworder.nourishing.needs import puppy_kcal
+from raworder.nourishing.sums import FoodSums, energy_line, resting_kcal
 from raworder.reading.reference import read_needs, read_profiles
 from raworder.trade.nutrients import NutrientLimit
 from raworder.trade.rounding import half_up
