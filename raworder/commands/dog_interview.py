@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import ceil, floor
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -81,8 +82,8 @@ class DogInterview:
             """The dog with that ration, once the reader accepts it."""
             said = check_answer(text, RATION)
             accepted = proposed if said == proposed.ration else replace(dog, ration=said)
-            refuse_below_rest(accepted)
-            return self._check(draft, accepted)
+            refuse_below_rest(self._check(draft, accepted))
+            return accepted
 
         question = Question(
             "Food a day in kcal (or in grams, or percent of its weight, such as 2.5 %)", proposed.ration
@@ -179,15 +180,16 @@ def refuse_below_rest(dog: "DogDraft") -> None:
     from raworder.reading.answers import other_food
     from raworder.reading.quantities import read_ration
     from raworder.reading.reference import read_needs
-    from raworder.trade.rounding import half_up
     from raworder.trade.units import UnitError
 
     body = _body(dog)
     least = least_due_kcal(body, other_food(dog.other_food), {row.key: row for row in read_needs()})
-    most = _most_kcal(read_ration(dog.ration), body)
+    ration = read_ration(dog.ration)
+    most = _most_kcal(ration, body)
     if most < least:
-        needed = "a dog that is to lose weight gets at least" if dog.goal == "lose" else "it needs at rest"
-        message = f"`{dog.ration}` is {half_up(most)} kcal a day at most, and {needed} {half_up(least)} kcal"
+        known = f"`{dog.ration}` is" if ration.in_energy else f"`{dog.ration}` is at most {floor(most)} kcal a day,"
+        need = "must get at least to lose weight safely" if dog.goal == "lose" else "needs at rest"
+        message = f"{known} less than {dog.name} {need}, {ceil(least)} kcal"
         proposal = with_proposed_ration(dog).ration
         raise UnitError(message, f"write `{proposal}`; for less, ask a veterinarian, and see `vet_asked_for_less`")
 

@@ -130,7 +130,7 @@ def _describe_name(offer: "RowOffer", alike: Sequence[str]) -> str:
 
 def _ask_own_cut(talk: Dialogue, draft: "Draft", name: str, path: Path) -> "OwnCutDraft":
     """Ask for a cut of the person's own until the reader accepts a scenario with it."""
-    from raworder.reading.answers import NAME, SHARE, check_answer, read_parts
+    from raworder.reading.answers import NAME, SHARE, check_answer, estimate_energy, read_energy, read_parts
     from raworder.trade.draft import OwnCutDraft
 
     def ask(words: str, read: Callable[[str], Thing], default: str | None = None) -> Thing:
@@ -148,13 +148,23 @@ def _ask_own_cut(talk: Dialogue, draft: "Draft", name: str, path: Path) -> "OwnC
     )
     parts = ask("Its parts as bought, such as muscle, liver, or muscle 88 %, bone 12 %", read_parts)
 
-    def with_fat(text: str) -> "OwnCutDraft":
-        """The cut with its share of fat, once the reader accepts a scenario with it."""
-        own = OwnCutDraft(name, species, parts, kind, check_answer(text, SHARE) if text else "")
+    def checked(own: "OwnCutDraft") -> "OwnCutDraft":
+        """The cut, once the reader accepts a scenario with it."""
         check_draft(replace(draft, own_cuts=(*draft.own_cuts, own)), path)
         return own
 
-    return ask("Its share of fat, such as 12 % (Enter: not known)", with_fat, "")
+    def with_fat(text: str) -> "OwnCutDraft":
+        """The cut with its share of fat."""
+        return checked(OwnCutDraft(name, species, parts, kind, check_answer(text, SHARE) if text else ""))
+
+    own = ask("Its share of fat, such as 12 % (Enter: not known)", with_fat, "")
+    estimate = estimate_energy(parts, own.fat)
+    otherwise = "estimated from its fat" if estimate else "Enter: not known, and dogs fed by kcal get none of it"
+    return ask(
+        f"The energy of 100 g of it, as its label says ({otherwise})",
+        lambda text: checked(replace(own, energy=read_energy(text) if text else "")),
+        estimate,
+    )
 
 
 MOST_SHOWN = 60

@@ -128,12 +128,15 @@ def _own_cuts(cuts: Sequence[OwnCutDraft]) -> Iterator[str]:
     if not cuts:
         return
     yield "# Cuts that the reference table does not know; parts are shares of the weight as bought, together 100 %."
+    if any(cut.energy for cut in cuts):
+        yield "# `analysis` is what 100 g hold as bought: put what the label says in place of an estimate."
     yield "own_cuts:"
     for cut in cuts:
         parts = ", ".join(f"{part}: {_yaml_value(share)}" for part, share in cut.parts)
         fields = [f"cut: {quote_yaml(cut.cut)}", f"species: [{', '.join(map(quote_yaml, cut.species))}]"]
         fields += [f"kind: {quote_yaml(cut.kind)}"] if cut.kind else []
         fields += [f"parts: {{{parts}}}"] + ([f"fat: {_yaml_value(cut.fat)}"] if cut.fat else [])
+        fields += [f"analysis: {{energy: {cut.energy}}}"] if cut.energy else []
         yield f"  - {{{', '.join(fields)}}}"
 
 

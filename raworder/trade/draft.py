@@ -60,13 +60,14 @@ class SupplierDraft:
 
 @dataclass(frozen=True, slots=True)
 class OwnCutDraft:
-    """A cut that is not in the reference table, with its parts by name."""
+    """A cut that is not in the reference table, with its parts by name; `energy` is what 100 g hold, in kcal."""
 
     cut: str
     species: tuple[str, ...]
     parts: tuple[tuple[str, str], ...]
     kind: str = ""
     fat: str = ""
+    energy: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -187,3 +187,21 @@ def test_a_dog_whose_other_food_is_all_it_needs_is_asked_again(file: Path) -> No
     ended, dog = asked(file, "16 kg", "", "", "", "760 kcal", "755 kcal", "750 kcal", "", "")
     assert (dog["other_food"], dog["ration"]) == ("750 kcal", "10 kcal")
     assert "`760 kcal` of other food is already all that is published for `Maple`: write less of it" in ended.stderr
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("energy", ["", "190 kcal"])
+def test_a_cut_described_for_a_list_has_its_energy_and_is_fed_to_a_dog_fed_by_energy(file: Path, energy: str) -> None:
+    """Without its energy a dog fed by energy would get none of it, and nothing else here is muscle without bone."""
+    prices = file.parent / "nordhof.csv"
+    prices.write_text("Artikel;Preis/kg\nchicken neck;2,40\nWurfmix;6,20\nlamb liver;4,80\nbeef kidney;3,60\n")
+    columns = ("Artikel", "Preis/kg", "", "", "")
+    own = ("own", "beef", "mince", "muscle", "12 %", energy)
+    of_dog = ("Maple", "16 kg", *[""] * 7, "no")
+    ended = typed(file, "EUR", "2027-02-06", "", "", *of_dog, "Nordhof", str(prices), *columns, *own, "")
+    assert ended.code == 0, ended.stderr
+    (cut,) = loaded(file)["own_cuts"]  # type: ignore[misc]  # as written
+    assert cut["analysis"] == {"energy": energy or "182 kcal"}
+    planned = told("plan", file)
+    assert planned.code == 0, planned.stderr
+    assert "energy-not-known" not in planned.stderr

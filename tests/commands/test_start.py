@@ -245,7 +245,7 @@ def test_without_a_terminal_what_is_missing_is_named_and_nothing_is_written(
         ("--dog", "Maple, 22 kg, lose, ideal weight 24 kg", "its ideal weight says otherwise"),
         ("--dog", "Maple, 22 kg, low, working", "tells the activity twice"),
         ("--dog", "Maple, 22 kg, other food 970 kcal", "is already all that is published"),
-        ("--dog", "Maple, 22 kg, 700 kcal", "it needs at rest 711 kcal"),
+        ("--dog", "Maple, 22 kg, 700 kcal", "`700 kcal` is less than Maple needs at rest, 712 kcal"),
         ("--dog", "Maple, 22 kg, other food 90 g", "does not tell the energy"),
         ("--dog", "Sorrel, 9 kg, nursing, active", "the veterinarian gives the amounts"),
         ("--dog", "Maple, 2.5 %", "has no weight"),
@@ -365,8 +365,8 @@ def test_a_price_that_does_not_say_what_it_is_for_is_not_guessed(file: Path, pri
 @pytest.mark.slow
 def test_typed_answers_say_what_a_list_leaves_open(file: Path, prices: Path) -> None:
     of_list = ["Nordhof", str(prices), "7", "Artikel", "4", "3", "1", "", "kg"]
-    names = ["9", "chicken nek", "chicken neck", "1", "own", "beef", "heart", "muscle 120 %", "muscle", "100 %", "15 %",
-             "back", "14 %", "beef kidney", "rest", ""]  # fmt: skip
+    names = ["9", "chicken nek", "chicken neck", "1", "own", "beef", "heart", "muscle 120 %", "muscle", "", "100 %",
+             "15 %", "back", "14 %", "190", "", "beef kidney", "rest", ""]  # fmt: skip
     ended = typed(file, *TYPED[: ANOTHER - 1], "", "no", *of_list, *names)
     assert ended.code == 0, ended.stderr
     assert "1  chicken neck\n" in ended.stdout
@@ -375,7 +375,14 @@ def test_typed_answers_say_what_a_list_leaves_open(file: Path, prices: Path) -> 
         ("beef kidney", "00128"),
     ]  # fmt: skip
     assert loaded(file)["own_cuts"] == [
-        {"cut": "Rinderherz", "species": ["beef"], "kind": "heart", "parts": {"muscle": "100 %"}, "fat": "14 %"}
+        {
+            "cut": "Rinderherz",
+            "species": ["beef"],
+            "kind": "heart",
+            "parts": {"muscle": "100 %"},
+            "fat": "14 %",
+            "analysis": {"energy": "198 kcal"},
+        }
     ]
     assert file.read_text().count("# - {cut: ..., item: ") == 2
 

@@ -12,15 +12,19 @@ from raworder.reading.answers import (
     WEIGHT,
     care,
     check_answer,
+    estimate_energy,
     known,
     other_food,
     pattern,
     read_dog_line,
+    read_energy,
     read_offer_line,
     read_other_food,
     read_parts,
     yes_or_no,
 )
+from raworder.reading.reference import read_cuts, read_foods
+from raworder.trade.cuts import Part
 from raworder.trade.dogs import OtherFood
 from raworder.trade.draft import DogDraft
 from raworder.trade.units import Currency, UnitError
@@ -147,3 +151,29 @@ def test_a_cut_and_a_word_must_be_known_to_the_letter() -> None:
     assert refused.value.help == "did you mean `chicken neck`?"
     with pytest.raises(UnitError):
         names.avoided("chikken")
+
+
+@pytest.mark.parametrize("text", ["190", "190 kJ", "0 kcal", "kcal"])
+def test_energy_without_its_unit_is_refused(text: str) -> None:
+    with pytest.raises(UnitError):
+        read_energy(text)
+    assert read_energy("190 kcal") == "190 kcal"
+
+
+def test_the_energy_of_meat_is_estimated_near_what_the_tables_hold() -> None:
+    """Of all cuts of muscle in our tables (USDA SR28), nine in ten lie within 20 kcal of 4 x protein + 9 x fat."""
+    foods, off = read_foods(), []
+    for cut, food in ((row.cut, foods.known(row.ndb_no)) for row in read_cuts()):
+        if food is not None and cut.part_share(Part.MUSCLE):
+            held = dict(food.values)
+            kcal = (1 - cut.part_share(Part.BONE)) * (4 * held["protein"] + 9 * held["fat"])
+            parts = tuple((str(part), f"{float(share * 100)} %") for part, share in cut.parts)
+            estimate = estimate_energy(parts, f"{float(cut.fat_share * 100)} %")
+            off.append(abs(Fraction(estimate.removesuffix(" kcal")) - kcal))
+    assert len(off) > 100
+    assert sorted(off)[len(off) * 9 // 10] <= 20, [round(float(kcal)) for kcal in sorted(off)]
+
+
+def test_the_energy_of_plants_and_of_unknown_fat_is_not_estimated() -> None:
+    assert estimate_energy((("vegetables", "100 %"),), "1 %") == ""
+    assert estimate_energy((("muscle", "100 %"),), "") == ""
