@@ -28,7 +28,7 @@ PUBLISHERS: Mapping[str, str] = MappingProxyType({"fediaf": "FEDIAF", "aaha": "A
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """What the published need of a healthy dog depends on; `ideal_weight_g` is None where that is to stay.
+    """What the published need of a healthy dog depends on; without `ideal_weight_g` it is to keep its weight.
 
     `activity` is a word of the table of needs, and counts for grown dogs that are not to lose weight.
     """
@@ -50,7 +50,7 @@ class Body:
 class PublishedNeed:
     """The least and the most kcal a day published for dogs like one, and in `applies` for which dogs that is.
 
-    `rows` of the table say so, with a formula for puppies where `by_formula`; `least_from` names the least's figure.
+    `rows` of the table say so, and a formula where it has a source; `least_from` is the figure of the least in words.
     """
 
     low: Fraction
@@ -58,12 +58,7 @@ class PublishedNeed:
     rows: tuple[NeedRow, ...]
     applies: str
     least_from: str
-    by_formula: bool = False
-
-    @property
-    def sources(self) -> tuple[str, ...]:
-        """The sources of its figures."""
-        return (*(row.source for row in self.rows), *((PUPPY_SOURCE,) if self.by_formula else ()))
+    formula_source: str = ""
 
 
 def body_of(dog: Dog) -> Body:
@@ -114,7 +109,7 @@ def _puppy_need(body: Body, needs: Mapping[str, NeedRow]) -> PublishedNeed:
     of_row, of_formula = row.low * metabolic, puppy_kcal(body.counted_g, body.adult_weight_g)
     words = _row_words(row) if of_row <= of_formula else "formula for puppies, NRC 2006"
     applies = f"puppies, {row.applies}, and a formula"
-    return PublishedNeed(min(of_row, of_formula), max(of_row, of_formula), (row,), applies, words, by_formula=True)
+    return PublishedNeed(min(of_row, of_formula), max(of_row, of_formula), (row,), applies, words, PUPPY_SOURCE)
 
 
 def _row_words(row: NeedRow) -> str:

@@ -187,6 +187,7 @@ def energy_line(dog: Dog, eaten: FoodSums, needs: Mapping[str, NeedRow]) -> Ener
         return None
     treats = dog.energy.treats_kcal if dog.energy else Fraction(0)
     metabolic, measured = metabolic_kg(Fraction(dog.need_weight_g)), needs[MEASURED]
+    rows = (needs[RESTING], *need.rows, measured)
     trust = Trust.MEMORY if any(row.trust is Trust.MEMORY for row in need.rows) else Trust.SEEN
     from_plan = eaten.amounts["energy"] / dog.days + treats
     day = dog.other_food.with_plan(from_plan)
@@ -201,7 +202,7 @@ def energy_line(dog: Dog, eaten: FoodSums, needs: Mapping[str, NeedRow]) -> Ener
         measured=measured.low * metabolic,
         spread=measured.spread * metabolic,
         trust=trust,
-        sources=tuple(dict.fromkeys((needs[RESTING].source, *need.sources, measured.source))),
+        sources=tuple(dict.fromkeys(filter(None, (*(row.source for row in rows), need.formula_source)))),
         most_day=day + RICHEST_KCAL_PER_G * (eaten.grams - eaten.known_g["energy"]) / dog.days,
         other=day - from_plan,
     )
