@@ -134,6 +134,9 @@ def _read_default(question: Question, read: Callable[[str], Answer]) -> Answer:
 SCHEMA = "scenario.schema.json"
 """The name of the JSON Schema that lies beside a scenario."""
 
+AskDog = Callable[[Dialogue, "Draft"], "DogDraft"]
+"""Asks about the next dog of a draft."""
+
 ListOffers = Callable[[Dialogue, "Draft", str, Path], "Draft"]
 """Adds a supplier of that name, made from a price list, to the draft; `UnitError` where the list cannot be read."""
 
@@ -169,11 +172,12 @@ class OptionAnswers:
 
 @dataclass(frozen=True, slots=True)
 class Interview:
-    """One interview: answers given by options, where the scenario is saved, known names, and what reads price lists."""
+    """One interview: answers given by options, where it is saved, known names, who asks about dogs and reads lists."""
 
     options: OptionAnswers
     path: Path
     known: "KnownNames"
+    ask_dog: AskDog
     list_offers: ListOffers
 
     def draft(self, talk: Dialogue) -> "Draft":
@@ -210,37 +214,9 @@ class Interview:
         more = True
         while more:
             talk.say(f"\nDog {len(draft.dogs) + 1}\n")
-            draft = replace(draft, dogs=(*draft.dogs, self._ask_dog(talk, draft)))
+            draft = replace(draft, dogs=(*draft.dogs, self.ask_dog(talk, draft)))
             more = talk.ask(Question("Another dog?", "no"), yes_or_no)
         return draft
-
-    def _ask_dog(self, talk: Dialogue, draft: "Draft") -> "DogDraft":
-        from raworder.reading.answers import RATION, WEIGHT, care, check_answer, pattern
-        from raworder.trade.draft import DogDraft
-
-        name = talk.ask(Question("Name"), lambda text: new_name(text, [dog.name for dog in draft.dogs]))
-        example = "22 kg" if draft.units == "kg" else "48 lb"
-        weight = talk.ask(Question(f"Weight, such as {example}"), lambda text: check_answer(text, WEIGHT))
-        illness = talk.ask(Question("Is it ill, pregnant, nursing or on a prescription diet?", "no"), care)
-        dog = DogDraft(name, weight, care=illness)
-        if illness:
-            talk.say(f"The veterinarian gives the amounts for {name}; the file keeps a place for them.\n")
-        else:
-            question = Question(
-                "Food a day in percent of its weight, grams or kcal, such as 2.5 % (2 to 3 % is usual for a grown dog)"
-            )
-            dog = talk.ask(
-                question,
-                lambda text: self._check_dog(draft, replace(dog, ration=check_answer(text, RATION), pattern=PATTERN)),
-            )
-            dog = replace(dog, pattern=talk.ask(Question("Pattern, prey model or BARF", PATTERN), pattern))
-        avoid = Question("What it must not eat, such as chicken, whole bone (Enter: nothing)", "")
-        return replace(dog, avoid=talk.ask(avoid, self.known.avoided))
-
-    def _check_dog(self, draft: "Draft", dog: "DogDraft") -> "DogDraft":
-        """The dog, once the reader accepts a scenario with it."""
-        check_draft(replace(draft, dogs=(*draft.dogs, dog)), self.path)
-        return dog
 
     def _ask_suppliers(self, talk: Dialogue, draft: "Draft") -> "Draft":
         talk.say("\nWho sells\n" if talk.asks else "")

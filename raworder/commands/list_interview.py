@@ -149,12 +149,31 @@ def _ask_own_cut(talk: Dialogue, draft: "Draft", name: str, path: Path) -> "OwnC
     parts = ask("Its parts as bought, such as muscle, liver, or muscle 88 %, bone 12 %", read_parts)
 
     def with_fat(text: str) -> "OwnCutDraft":
-        """The cut with its share of fat, once the reader accepts a scenario with it."""
-        own = OwnCutDraft(name, species, parts, kind, check_answer(text, SHARE) if text else "")
-        check_draft(replace(draft, own_cuts=(*draft.own_cuts, own)), path)
-        return own
+        """The cut with its share of fat."""
+        fat = check_answer(text, SHARE) if text else ""
+        return _check_own_cut(draft, OwnCutDraft(name, species, parts, kind, fat), path)
 
-    return ask("Its share of fat, such as 12 % (Enter: not known)", with_fat, "")
+    return _ask_energy(talk, draft, ask("Its share of fat, such as 12 % (Enter: not known)", with_fat, ""), path)
+
+
+def _ask_energy(talk: Dialogue, draft: "Draft", own: "OwnCutDraft", path: Path) -> "OwnCutDraft":
+    """The cut with its energy, which is estimated where its fat is known."""
+    from raworder.reading.answers import estimate_energy, read_energy
+
+    def with_energy(text: str) -> "OwnCutDraft":
+        """The cut with that energy."""
+        return _check_own_cut(draft, replace(own, energy=read_energy(text) if text else ""), path)
+
+    estimate = estimate_energy(own.parts, own.fat)
+    otherwise = "estimated from its fat" if estimate else "Enter: not known, and dogs fed by kcal get none of it"
+    words = f"The energy of 100 g of it, as its label says ({otherwise})"
+    return talk.ask(Question(words, estimate, of_list=True), with_energy)
+
+
+def _check_own_cut(draft: "Draft", own: "OwnCutDraft", path: Path) -> "OwnCutDraft":
+    """The cut, once the reader accepts a scenario with it."""
+    check_draft(replace(draft, own_cuts=(*draft.own_cuts, own)), path)
+    return own
 
 
 MOST_SHOWN = 60

@@ -12,6 +12,12 @@ import click
 
 from raworder.commands import console
 from raworder.commands.desk import FILE, Exit, print_findings, shows_findings
+from raworder.commands.dog_interview import (
+    DogInterview,
+    describe_proposal,
+    refuse_below_rest,
+    with_proposed_ration,
+)
 from raworder.commands.interview import (
     HOW_TO_ANSWER,
     PATTERN,
@@ -48,7 +54,7 @@ PRINTED = Path("-")
 @click.option("--days", metavar="NUMBER", help="How many days are fed from one order; 14 if not said.")
 @click.option("--title", metavar="TEXT", help="What the papers are headed with; the dogs' names if not said.")
 @click.option("--units", metavar="UNIT", help="kg or lb, for the papers; kg if not said.")
-@click.option("--dog", "dogs", multiple=True, metavar="DOG", help='Such as "Maple, 22 kg, 2.5 %, prey model".')
+@click.option("--dog", "dogs", multiple=True, metavar="DOG", help='Such as "Maple, 22 kg, moderate, prey model".')
 @click.option("--avoid", multiple=True, metavar="NAME: WORDS", help='Such as "Maple: chicken, whole bone".')
 @click.option(
     "--offer", "offers", multiple=True, metavar="NAME: OFFER", help='"Hollow Lane: chicken neck, 1 kg, 2.40".'
@@ -99,14 +105,23 @@ def _draft(file: Path, options: Mapping[str, Any]) -> "Draft":
     names, given = known(), None
     try:
         given, list_options = _read_options(options, names, file), _read_list_options(options, names)
-        interview = Interview(given, file, names, ListInterview(list_options, file, names))
+        about_dog, of_list = DogInterview(names, file), ListInterview(list_options, file, names)
+        interview = Interview(given, file, names, about_dog, of_list)
         talk = Dialogue(asks=bool(given.missing))
         console.say(HOW_TO_ANSWER if talk.asks else "")
+        _say_proposals(given, file)
         return keep_readable_rows(talk.of(interview.draft), file)
     except UnitError as error:
         raise click.UsageError(f"{error}: {error.help}" if error.help else str(error)) from None
     except MissingError as error:
         _stop_asking(error, given)
+
+
+def _say_proposals(given: OptionAnswers, file: Path) -> None:
+    """Print where the rations come from that options left to us; a printed scenario says so itself."""
+    if file != PRINTED:
+        for dog in given.dogs:
+            console.say_words(describe_proposal(dog, given.units or "kg") if dog.ration_from else "")
 
 
 def _stop_asking(error: MissingError, given: "OptionAnswers | None") -> NoReturn:
@@ -233,12 +248,18 @@ def _read_dogs(texts: Sequence[str], avoid: Sequence[str], names: "KnownNames") 
 
 
 def _read_dog(text: str, others: Sequence[str]) -> "DogDraft":
-    """A dog from one line; with the usual pattern where neither a pattern nor an illness is named."""
+    """A dog from one line: with the usual pattern and the proposed ration where it names none and is not in care."""
     from raworder.reading.answers import read_dog_line
 
     dog = read_dog_line(text)
     new_name(dog.name, others)
-    return dog if dog.pattern or dog.care else replace(dog, pattern=PATTERN)
+    if dog.care:
+        return dog
+    dog = replace(dog, pattern=dog.pattern or PATTERN)
+    if not dog.ration:
+        return with_proposed_ration(dog)
+    refuse_below_rest(dog)
+    return dog
 
 
 def _split_name(option: str, text: str, names: Sequence[str]) -> tuple[str, str]:

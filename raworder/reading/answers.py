@@ -17,25 +17,29 @@ from raworder.reading.fields import (
     CurrencyCode,
     Day,
     DogWeight,
+    Grams,
     Name,
+    OtherEnergyText,
     PackText,
     PartName,
     PriceText,
     RationText,
     Share,
 )
-from raworder.reading.form import LONGEST_BATCH_DAYS
+from raworder.reading.form import ACTIVITIES, LONGEST_BATCH_DAYS
 from raworder.reading.form_fields import count_from, one_of
 from raworder.reading.located import text_at
 from raworder.reading.names import did_you_mean, fold_name, join_in_backticks, normalise_name
 from raworder.reading.patterns import PATTERNS
-from raworder.reading.quantities import read_percentage
+from raworder.reading.quantities import read_kcal, read_percentage
 from raworder.reading.reference import read_currency, read_cuts, read_toxic_foods, toxic_food
 from raworder.reading.scenario_file import read_scenario_text
-from raworder.trade.dogs import Care
+from raworder.trade.cuts import Part
+from raworder.trade.dogs import Care, Goal, OtherFood
 from raworder.trade.draft import DogDraft
 from raworder.trade.findings import Finding, Place
-from raworder.trade.units import Currency, UnitError
+from raworder.trade.rounding import half_up
+from raworder.trade.units import Currency, UnitError, read_grams
 
 NAME, CURRENCY, DAY, WEIGHT, RATION, SHARE, PACK, PRICE = (
     Name, CurrencyCode, Day, DogWeight, RationText, Share, PackText, PriceText
@@ -95,17 +99,62 @@ def pattern(text: str) -> str:
     return read_choice(text, tuple(PATTERNS))
 
 
+def growth_or_goal(text: str) -> str:
+    """`growing`, `lose` or `gain`; nothing for `no`."""
+    said = read_choice(text, ("no", GROWING, Goal.LOSE, Goal.GAIN))
+    return "" if said == "no" else said
+
+
+GROWING = "growing"
+"""The answer for a dog that is not grown yet."""
+
+
+def activity(text: str) -> str:
+    """An activity, as a scenario names it."""
+    return read_choice(text, ACTIVITIES)
+
+
+def read_other_food(text: str) -> str:
+    """What a dog eats beside the plan as `350 kcal`, `half`, or `90 g at 380 kcal`; nothing for no answer or `no`."""
+    said = printable(text)
+    if said.casefold() in {"", "no", "none", "nothing"}:
+        return ""
+    if said.casefold() == "half":
+        return "half"
+    grams, at, energy = said.removesuffix("per 100 g").strip().rpartition(" at ")
+    if not energy.endswith("kcal"):
+        help_ = "write `350 kcal`, `half`, or grams with what 100 g hold, such as `90 g at 380 kcal`"
+        raise UnitError(f"`{said}` does not tell the energy of the other food", help_)
+    kcal = check_answer(energy, OtherEnergyText)
+    return f"{check_answer(grams, Grams)} at {kcal}" if at else kcal
+
+
+def other_food(text: str) -> OtherFood:
+    """What the text of other food means, as `read_other_food` gives it.
+
+    >>> other_food("90 g at 380 kcal").kcal, other_food("half").as_much, other_food("").kcal
+    (Fraction(342, 1), True, Fraction(0, 1))
+    """
+    grams, at, energy = text.partition(" at ")
+    if at:
+        return OtherFood(read_grams(grams) * read_kcal(energy) / 100)
+    return OtherFood(as_much=True) if text == "half" else OtherFood(read_kcal(text) if text else Fraction(0))
+
+
 def read_dog_line(text: str) -> DogDraft:
-    """A dog from `Maple, 22 kg, 2.5 %, prey model` or `Sorrel, 9 kg, nursing`; a comma in a name needs quotes."""
+    """A dog from `Maple, 22 kg, 2.5 %, prey model` or `Sorrel, 9 kg, nursing`; a comma in a name needs quotes.
+
+    Without a ration it says what a proposal takes: `Juniper, 9 kg, puppy, adult weight 20 kg, other food 100 kcal`.
+    """
     name, *rest = _cells(text) or [""]
     said: dict[str, str] = {}
     for word in rest:
         field, value = _dog_field(word.strip(), weighed="weight" in said)
         if field in said:
-            raise UnitError(f"`{word.strip()}` tells the {field} twice", "keep one of the two")
+            raise UnitError(f"`{word.strip()}` tells the {field.replace('_', ' ')} twice", "keep one of the two")
         said[field] = value
-    weight, ration, of_trade, in_care = (said.get(number, "") for number in ("weight", "ration", "pattern", "care"))
-    told = DogDraft(check_answer(name, NAME), weight, ration, of_trade, care=in_care)
+    texts: dict[str, Any] = {**said, "puppy": "puppy" in said}
+    told = DogDraft(**{"name": check_answer(name, NAME), "weight": "", **texts})
     _complete(told)
     return told
 
@@ -114,23 +163,46 @@ def _complete(told: DogDraft) -> None:
     """Refuse what a dog in care may not say, and what another must."""
     if not told.weight:
         raise UnitError(f"`{told.name}` has no weight", "write it behind the name, such as `22 kg`")
-    if told.care and (told.ration or told.pattern):
+    if told.care and told != DogDraft(told.name, told.weight, care=told.care):
         raise UnitError(
-            f"`{told.name}` is in care, so the veterinarian gives the amounts", "leave ration and pattern out"
+            f"`{told.name}` is in care, so the veterinarian gives the amounts", "leave all but name and weight out"
         )
-    if not told.care and not told.ration:
-        raise UnitError(f"`{told.name}` has no ration", "write it behind the weight, such as `2.5 %`")
+    if told.puppy and not told.ration and not told.adult_weight:
+        raise UnitError(f"`{told.name}` has no adult weight", "write it, such as `adult weight 30 kg`: a guess will do")
+    if told.goal and not told.ideal_weight:
+        raise UnitError(f"`{told.name}` has no ideal weight", "write it, such as `ideal weight 20 kg`")
 
 
 def _dog_field(said: str, *, weighed: bool) -> tuple[str, str]:
     """The field that one part of the line fills, and its value."""
-    if fold_name(said) in set(Care):
-        return "care", fold_name(said)
-    if fold_name(said) in {fold_name(pattern) for pattern in PATTERNS}:
-        return "pattern", pattern(said)
+    word = fold_name(said)
+    for field, read in _NAMED_FIELDS:
+        if word.startswith(f"{field} "):
+            return field.replace(" ", "_"), read(said[len(field) :])
+    for field, words in _WORDS_OF_FIELDS:
+        if word in {fold_name(choice) for choice in words}:
+            return field, read_choice(said, words)
     if "%" in said or "kcal" in said or weighed:
         return "ration", check_answer(said, RATION)
     return "weight", check_answer(said, WEIGHT)
+
+
+def weight(text: str) -> str:
+    """The weight of a dog, as typed."""
+    return check_answer(text, WEIGHT)
+
+
+_NAMED_FIELDS = (("other food", read_other_food), ("ideal weight", weight), ("adult weight", weight))
+"""The fields of a dog that its line names, each with what reads the value."""
+
+_WORDS_OF_FIELDS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("care", tuple(Care)),
+    ("pattern", tuple(PATTERNS)),
+    ("activity", ACTIVITIES),
+    ("goal", (Goal.LOSE, Goal.GAIN)),
+    ("puppy", ("puppy",)),
+)
+"""The fields of a dog that a word of its line fills by itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,6 +270,36 @@ def read_parts(text: str) -> tuple[tuple[str, str], ...]:
     if whole != 1:
         raise UnitError("these parts do not add up to 100 %", "write all of them, such as `muscle 88 %, bone 12 %`")
     return tuple(shares.items())
+
+
+def read_energy(text: str) -> str:
+    """The energy of 100 g of a food, as typed: `190 kcal`."""
+    said = printable(text)
+    if not said.endswith("kcal"):
+        raise UnitError(f"`{said}` has no unit", "write it in kcal, such as `190 kcal`", "no-unit")
+    read_kcal(said)
+    return said
+
+
+LEAN_KCAL = 84
+"""The energy of 100 g of meat without its fat and bone: 21 % of protein at 4 kcal a gram, fat giving 9.
+
+Source: FEDIAF 2018 Annex 1, 2.2.1 b for both; the share of protein is our own choice, near that of the table's cuts.
+"""
+
+
+def estimate_energy(parts: Sequence[tuple[str, str]], fat: str) -> str:
+    """About what 100 g of meat hold, from its fat and bone; nothing where the fat is not known, or plants are in it.
+
+    >>> estimate_energy((("muscle", "88 %"), ("bone", "12 %")), "10 %")
+    '156 kcal'
+    """
+    shares = {part: read_percentage(share) for part, share in parts}
+    if not fat or {Part.VEGETABLES, Part.BERRIES} & set(shares):
+        return ""
+    fat_share = read_percentage(fat)
+    lean = max(1 - shares.get(Part.BONE, Fraction(0)) - fat_share, Fraction(0))
+    return f"{half_up(LEAN_KCAL * lean + 900 * fat_share)} kcal"
 
 
 def draft_errors(text: str, path: Path) -> tuple[Finding, ...]:

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, partial
 from math import floor
@@ -32,10 +32,20 @@ from raworder.reading.rations import (
 )
 from raworder.reading.reference import read_needs
 from raworder.trade.cuts import Cut, Measure, Subject
-from raworder.trade.dogs import Cap, Care, Dog, EnergyRation, Goal, OtherFood, Target, VetAmount
-from raworder.trade.nutrients import RESTING, WEIGHT_LOSS, Analysis, NutrientLimit, RatioLimit
+from raworder.trade.dogs import (
+    Cap,
+    Care,
+    Dog,
+    EnergyRation,
+    Goal,
+    OtherFood,
+    Target,
+    VetAmount,
+    least_resting_kcal,
+)
+from raworder.trade.nutrients import Analysis, NutrientLimit, RatioLimit
 from raworder.trade.rounding import half_up
-from raworder.trade.units import metabolic_kg, share_text
+from raworder.trade.units import share_text
 
 if TYPE_CHECKING:
     from raworder.trade.findings import Place
@@ -187,7 +197,6 @@ class _Intake:
     says: str
     energy: EnergyRation | None = None
     vet_amounts: tuple[VetAmount, ...] = ()
-    other_food: OtherFood = OtherFood()  # noqa: RUF009 - it is frozen
 
 
 def read_dogs(forms: Sequence[DogForm], kennel: Kennel) -> tuple[Dog, ...]:
@@ -204,25 +213,19 @@ def _read_dog(form: DogForm, kennel: Kennel) -> Dog | None:
     facts = _read_in_care(form, fed, kennel) if form.care else _read_healthy(form, fed, kennel)
     if facts is None or not fed:
         return None
-    rules, eaten = facts[0], replace(facts[1], other_food=_read_other_food(form, kennel.given))
+    rules, eaten = facts
     if not any(eaten.day_g):
         message = f"what `{form.name}` eats comes to less than a gram"
         kennel.given.notes.add("zero-amount", message, form.at("name"), "check its weight and its ration")
-    return _build_dog(form, rules, eaten, len(fed), kennel.common)
+    return _build_dog(form, rules, eaten, len(fed), kennel)
 
 
 def _resting_kcal(form: DogForm) -> Fraction | None:
-    """The energy a day that a healthy dog gets at least: what it needs at rest, or less while it is to lose weight.
-
-    None where the weight is not known that it is reckoned from.
-    """
-    needs = {row.key: row for row in read_needs()}
+    """The least energy a day of a healthy dog; None where the weight is not known that it is reckoned from."""
     if form.care:
         return None
-    if form.goal == Goal.LOSE:
-        row = needs[WEIGHT_LOSS]
-        return (row.low - row.spread) * metabolic_kg(form.ideal_weight) if form.ideal_weight else None
-    return needs[RESTING].low * metabolic_kg(form.weight) if form.weight else None
+    needs = {row.key: row for row in read_needs()}
+    return least_resting_kcal(needs, Goal(form.goal), form.weight, form.ideal_weight)
 
 
 def _read_other_food(form: DogForm, given: Given) -> OtherFood:
@@ -245,8 +248,9 @@ def _read_other_food(form: DogForm, given: Given) -> OtherFood:
     return OtherFood(held.get("energy", Fraction(0)) * daily_g / 100, False, daily_g, Analysis(tuple(held.items())))
 
 
-def _build_dog(form: DogForm, rules: _Rules, eaten: _Intake, days: int, common: AllDogsForm | None) -> Dog:
+def _build_dog(form: DogForm, rules: _Rules, eaten: _Intake, days: int, kennel: Kennel) -> Dog:
     """The dog from its entry, its rules and what it eats."""
+    common = kennel.common
     return Dog(
         name=str(form.name), place=form.at("name"),
         owner=str(form.owner or ""), kennel=str(form.kennel or ""),
@@ -255,7 +259,7 @@ def _build_dog(form: DogForm, rules: _Rules, eaten: _Intake, days: int, common: 
         ideal_weight_g=half_up(form.ideal_weight) if form.ideal_weight and form.goal != "keep" else None,
         puppy=form.puppy, care=Care(form.care) if form.care else None,
         activity=form.activity or (common.activity if common else None) or "",
-        used_to_fat=form.used_to_fat, goal=Goal(form.goal), other_food=eaten.other_food,
+        used_to_fat=form.used_to_fat, goal=Goal(form.goal), other_food=_read_other_food(form, kennel.given),
         resting_kcal=_resting_kcal(form), resting_share=Fraction(not form.vet_asked_for_less),
         meals=form.meals or (common.meals if common else None) or 1,
         days=days, day_g=eaten.day_g, batch_g=sum(eaten.day_g), daily_g=eaten.daily_g,

@@ -76,8 +76,10 @@ def _head(draft: Draft, schema: str) -> Iterator[str]:
 
 
 def _dogs(dogs: Sequence[DogDraft]) -> Iterator[str]:
-    yield "# The dogs. A ration is what a dog eats a day: `2.5 %` of its weight, `520 g` or `900 kcal`; targets are"
+    yield "# The dogs. A ration is what a dog eats a day: `900 kcal`, `520 g` or `2.5 %` of its weight; targets are"
     yield "# `prey model`, `BARF` or ranges of your own; for a puppy add `puppy: yes` and its `adult_weight`."
+    if any(dog.ration_from for dog in dogs):
+        yield "# A dog may need a third more or less than what is published: weigh it every two weeks and adjust."
     yield "dogs:"
     for place, dog in enumerate(dogs):
         yield f"  - name: {quote_yaml(dog.name)}"
@@ -90,7 +92,19 @@ def _dogs(dogs: Sequence[DogDraft]) -> Iterator[str]:
 
 
 def _ration_lines(dog: DogDraft) -> Iterator[str]:
-    yield f"    ration: {_yaml_value(dog.ration)}"
+    if dog.puppy:
+        yield "    puppy: yes"
+    for field, value in (
+        ("adult_weight", dog.adult_weight), ("goal", dog.goal), ("ideal_weight", dog.ideal_weight),
+        ("activity", dog.activity),
+    ):  # fmt: skip
+        if value:
+            yield f"    {field}: {_yaml_value(value)}"
+    yield f"    ration: {_yaml_value(dog.ration)}{f'  # {dog.ration_from}' if dog.ration_from else ''}"
+    if dog.other_food:
+        weight, at, energy = dog.other_food.partition(" at ")
+        food = f"{{weight: {weight}, analysis: {{energy: {energy}}}}}" if at else _yaml_value(dog.other_food)
+        yield f"    other_food: {food}"
     yield f"    targets: {_yaml_value(dog.pattern)}"
 
 
@@ -114,12 +128,15 @@ def _own_cuts(cuts: Sequence[OwnCutDraft]) -> Iterator[str]:
     if not cuts:
         return
     yield "# Cuts that the reference table does not know; parts are shares of the weight as bought, together 100 %."
+    if any(cut.energy for cut in cuts):
+        yield "# `analysis` is what 100 g hold as bought: put what the label says in place of an estimate."
     yield "own_cuts:"
     for cut in cuts:
         parts = ", ".join(f"{part}: {_yaml_value(share)}" for part, share in cut.parts)
         fields = [f"cut: {quote_yaml(cut.cut)}", f"species: [{', '.join(map(quote_yaml, cut.species))}]"]
         fields += [f"kind: {quote_yaml(cut.kind)}"] if cut.kind else []
         fields += [f"parts: {{{parts}}}"] + ([f"fat: {_yaml_value(cut.fat)}"] if cut.fat else [])
+        fields += [f"analysis: {{energy: {cut.energy}}}"] if cut.energy else []
         yield f"  - {{{', '.join(fields)}}}"
 
 

@@ -11,8 +11,17 @@ from fractions import Fraction
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Cut, Measure, Part, Subject
 from raworder.trade.findings import Place
-from raworder.trade.nutrients import Analysis, NutrientLimit, Per, RatioLimit, Supplement
-from raworder.trade.units import share_text
+from raworder.trade.nutrients import (
+    RESTING,
+    WEIGHT_LOSS,
+    Analysis,
+    NeedRow,
+    NutrientLimit,
+    Per,
+    RatioLimit,
+    Supplement,
+)
+from raworder.trade.units import metabolic_kg, share_text
 
 USUAL_RATION = (Fraction(1, 100), Fraction(10, 100))
 """A day's food outside these shares of body weight brings a warning; 2 to 3 % is usual.
@@ -84,6 +93,19 @@ class Goal(StrEnum):
     KEEP = "keep"
     LOSE = "lose"
     GAIN = "gain"
+
+
+def least_resting_kcal(
+    needs: Mapping[str, NeedRow], goal: Goal, weight_g: Fraction | None, ideal_weight_g: Fraction | None
+) -> Fraction | None:
+    """The energy a day that a healthy dog gets at least: what it needs at rest, or less while it is to lose weight.
+
+    None where the weight is not known that it is reckoned from. The rows of the table of needs are by their key.
+    """
+    if goal is Goal.LOSE:
+        row = needs[WEIGHT_LOSS]
+        return (row.low - row.spread) * metabolic_kg(ideal_weight_g) if ideal_weight_g else None
+    return needs[RESTING].low * metabolic_kg(weight_g) if weight_g else None
 
 
 @dataclass(frozen=True, slots=True)

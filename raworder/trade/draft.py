@@ -8,7 +8,11 @@ MOST_NAMED, LONGEST_NAMED = 3, 80
 
 @dataclass(frozen=True, slots=True)
 class DogDraft:
-    """A dog as it was typed; a dog in `care` has neither ration nor pattern."""
+    """A dog as it was typed; a dog in `care` has a name, a weight and what it must not eat alone.
+
+    `other_food` is `350 kcal`, `half` or `90 g at 380 kcal`, what 100 g hold. `ration_from` says where a ration comes
+    from that was proposed.
+    """
 
     name: str
     weight: str
@@ -16,6 +20,13 @@ class DogDraft:
     pattern: str = ""
     avoid: tuple[str, ...] = ()
     care: str = ""
+    activity: str = ""
+    goal: str = ""
+    ideal_weight: str = ""
+    puppy: bool = False
+    adult_weight: str = ""
+    other_food: str = ""
+    ration_from: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,13 +60,14 @@ class SupplierDraft:
 
 @dataclass(frozen=True, slots=True)
 class OwnCutDraft:
-    """A cut that is not in the reference table, with its parts by name."""
+    """A cut that is not in the reference table, with its parts by name; `energy` is what 100 g hold, in kcal."""
 
     cut: str
     species: tuple[str, ...]
     parts: tuple[tuple[str, str], ...]
     kind: str = ""
     fat: str = ""
+    energy: str = ""
 
 
 @dataclass(frozen=True, slots=True)

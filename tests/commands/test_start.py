@@ -25,7 +25,7 @@ from tests.reading.test_schema import EditorLoader
 from tests.rendering.hell import NAMES as HELL
 
 FRAME = ("--currency", "EUR", "--starts", "2027-02-06")
-MAPLE = (*FRAME, "--dog", "Maple, 22 kg, 2.5 %, prey model")
+MAPLE = (*FRAME, "--dog", "Maple, 22 kg, low, 2.5 %, prey model")
 OFFERS = (
     "Hollow Lane Butcher: chicken neck, 1 kg, 2.40",
     "Hollow Lane Butcher: beef trim, 6.20 per kg",
@@ -34,11 +34,14 @@ OFFERS = (
 )
 SOLD = tuple(word for one in OFFERS for word in ("--offer", one))
 TYPED = (
-    "eur", "2027-02-06", "", "", "Maple", "22 kg", "", "2.5 %", "", "pork, whole bone", "no",
+    "eur", "2027-02-06", "", "", "Maple", "22 kg", "", "", "", "", "", "2.5 %", "pork, whole bone", "no",
     "Hollow Lane Butcher", "", "chicken neck", "1 kg", "2.40", "beef trim", "", "6.20 per kg", "lamb liver", "400 g",
     "1.90", "beef kidney", "", "3.60 per kg", "", "",
 )  # fmt: skip
-"""An owner's answers, one a line."""
+"""An owner's answers, one a line; the ration is the percentage that the owner wants, not the energy that is proposed.
+"""
+
+SOLD_BY, ANOTHER = TYPED.index("Hollow Lane Butcher"), TYPED.index("no")
 
 LIST = """Preisliste Nordhof, Stand 1.2.2027
 
@@ -107,6 +110,7 @@ def test_typed_answers_give_a_scenario_that_plans(file: Path) -> None:
         {
             "name": "Maple",
             "weight": "22 kg",
+            "activity": "low",
             "ration": "2.5 %",
             "targets": "prey model",
             "avoid": ["pork", "whole bone"],
@@ -131,20 +135,25 @@ def test_the_same_as_options_gives_the_same_file_and_asks_nothing(file: Path, tm
 def test_each_wrong_answer_is_told_in_one_line_and_asked_again(file: Path) -> None:
     wrong = (
         "euros", "eur", "6.2.2027", "2027-02-06", "none", "99", "14", "stone", "kg", "", "Maple", "22", "0 kg", "22 kg",
-        "sick", "no", "2,5 %", "500 %", "2.5 %", "vegan", "BARF", "chikken", "", "perhaps", "yes", "maple", "Juniper",
-        "9 kg", "", "200 g", "", "", "", "",
+        "sick", "no", "shrinking", "lose", "24 kg", "20 kg", "350", "90 g at 380", "900 kcal", "no", "vegan", "BARF",
+        "2,5 %", "500 %", "400 kcal", "0.9 %", "2.5 %", "chikken", "", "perhaps", "yes", "maple", "Juniper", "9 kg", "",
+        "growing", "8 kg", "20 kg", "", "", "300 kcal", "30 kcal/kg^0.75", "", "", "", "",
     )  # fmt: skip
     ended = typed(file, *wrong)
     assert ended.code == 0, ended.stderr
     refused = ended.stderr.strip().split("\n")
-    assert len(refused) == 15
+    assert len(refused) == 25
     assert all(": " in line for line in refused)
-    assert [dog["name"] for dog in loaded(file)["dogs"]] == ["Maple", "Juniper"]  # type: ignore[attr-defined]  # as written
+    maple, juniper = loaded(file)["dogs"]  # type: ignore[misc]  # as written
+    assert (maple["name"], maple["goal"], maple["ideal_weight"]) == ("Maple", "lose", "20 kg")
+    assert (juniper["name"], juniper["puppy"], juniper["adult_weight"]) == ("Juniper", True, "20 kg")
 
 
 @pytest.mark.slow
 def test_back_goes_one_question_back_and_keeps_all_before_it(file: Path) -> None:
-    answers = [*TYPED[:5], "2 kg", "back", *TYPED[5:10], "yes", "back", "back", "chicken", *TYPED[10:]]
+    answers = [
+        *TYPED[:5], "2 kg", "back", *TYPED[5:ANOTHER], "yes", "back", "back", "chicken", *TYPED[ANOTHER:],
+    ]  # fmt: skip
     ended = typed(file, "back", *answers)
     assert ended.stderr == "this is the first question\n"
     dog = loaded(file)["dogs"][0]  # type: ignore[index]  # as written
@@ -156,7 +165,7 @@ def test_back_goes_one_question_back_and_keeps_all_before_it(file: Path) -> None
 def test_a_dog_in_care_is_asked_for_no_ration_and_its_file_has_a_place_for_the_vets_amounts(
     file: Path, why: str
 ) -> None:
-    ended = typed(file, "EUR", "2027-02-06", "", "", "Sorrel", "9 kg", why, "", "", *TYPED[11:])
+    ended = typed(file, "EUR", "2027-02-06", "", "", "Sorrel", "9 kg", why, "", "", *TYPED[SOLD_BY:])
     assert ended.code == 0
     assert "Food a day" not in ended.stdout
     assert loaded(file)["dogs"] == [{"name": "Sorrel", "weight": "9 kg", "care": why}]
@@ -230,7 +239,15 @@ def test_without_a_terminal_what_is_missing_is_named_and_nothing_is_written(
         ("--starts", "6.2.2027", "is not a day"),
         ("--days", "99", "is out of range"),
         ("--units", "stone", "is not one of the choices"),
-        ("--dog", "Maple, 22 kg", "has no ration"),
+        ("--dog", "Maple, 22 kg, puppy", "has no adult weight"),
+        ("--dog", "Maple, 22 kg, puppy, adult weight 20 kg", "weighs more than that already"),
+        ("--dog", "Maple, 22 kg, lose", "has no ideal weight"),
+        ("--dog", "Maple, 22 kg, lose, ideal weight 24 kg", "its ideal weight says otherwise"),
+        ("--dog", "Maple, 22 kg, low, working", "tells the activity twice"),
+        ("--dog", "Maple, 22 kg, other food 970 kcal", "is already all that is published"),
+        ("--dog", "Maple, 22 kg, 700 kcal", "`700 kcal` is less than Maple needs at rest, 712 kcal"),
+        ("--dog", "Maple, 22 kg, other food 90 g", "does not tell the energy"),
+        ("--dog", "Sorrel, 9 kg, nursing, active", "the veterinarian gives the amounts"),
         ("--dog", "Maple, 2.5 %", "has no weight"),
         ("--dog", "Maple, 22 kg, 2.5 %, 3 %", "tells the ration twice"),
         ("--dog", "Maple, 22 kg, 400 %", "comes to more than 15 kg a day"),
@@ -348,9 +365,9 @@ def test_a_price_that_does_not_say_what_it_is_for_is_not_guessed(file: Path, pri
 @pytest.mark.slow
 def test_typed_answers_say_what_a_list_leaves_open(file: Path, prices: Path) -> None:
     of_list = ["Nordhof", str(prices), "7", "Artikel", "4", "3", "1", "", "kg"]
-    names = ["9", "chicken nek", "chicken neck", "1", "own", "beef", "heart", "muscle 120 %", "muscle", "100 %", "15 %",
-             "back", "14 %", "beef kidney", "rest", ""]  # fmt: skip
-    ended = typed(file, *TYPED[:9], "", "no", *of_list, *names)
+    names = ["9", "chicken nek", "chicken neck", "1", "own", "beef", "heart", "muscle 120 %", "muscle", "", "100 %",
+             "15 %", "back", "14 %", "190", "", "beef kidney", "rest", ""]  # fmt: skip
+    ended = typed(file, *TYPED[: ANOTHER - 1], "", "no", *of_list, *names)
     assert ended.code == 0, ended.stderr
     assert "1  chicken neck\n" in ended.stdout
     assert [(one["cut"], one.get("code")) for one in offers(file)] == [
@@ -358,7 +375,14 @@ def test_typed_answers_say_what_a_list_leaves_open(file: Path, prices: Path) -> 
         ("beef kidney", "00128"),
     ]  # fmt: skip
     assert loaded(file)["own_cuts"] == [
-        {"cut": "Rinderherz", "species": ["beef"], "kind": "heart", "parts": {"muscle": "100 %"}, "fat": "14 %"}
+        {
+            "cut": "Rinderherz",
+            "species": ["beef"],
+            "kind": "heart",
+            "parts": {"muscle": "100 %"},
+            "fat": "14 %",
+            "analysis": {"energy": "198 kcal"},
+        }
     ]
     assert file.read_text().count("# - {cut: ..., item: ") == 2
 
@@ -395,7 +419,7 @@ def test_a_list_in_another_encoding_is_read_once_that_is_said(file: Path, prices
 def test_a_list_that_cannot_be_read_loses_no_answer(file: Path, tmp_path: Path) -> None:
     broken = tmp_path / "broken.csv"
     broken.write_text('Artikel;Preis\n"Hals;2,40\n')
-    ended = typed(file, *TYPED[:9], "", "no", "Nordhof", str(broken), *TYPED[11:])
+    ended = typed(file, *TYPED[: ANOTHER - 1], "", "no", "Nordhof", str(broken), *TYPED[SOLD_BY:])
     assert ended.code == 0
     assert "this quote is never closed" in ended.stdout
     assert len(offers(file)) == 4

@@ -1,8 +1,10 @@
 """Energy needs as handbooks and guidelines work them out.
 
-**Source:** FEDIAF Nutritional Guidelines 2018, Table VII-12, read in a second-hand copy; NRC 1985, *Nutrient
-Requirements of Dogs*, p. 44 footnote c; *Small Animal Clinical Nutrition* 5th ed. (2010) Table 5-2; the puppy equation
-of NRC 2006 as told by WikiVet, *Calculated Energy Requirements*; Bermingham 2014, PLoS ONE 9:e109681, abstract.
+**Source:** FEDIAF Nutritional Guidelines 2018, Table VII-12, read in a second-hand copy; FEDIAF 2021, energy of growing
+dogs, as told in VNJ 37(4), 2022, Table 2; NRC 1985, *Nutrient Requirements of Dogs*, p. 44 footnote c; AAHA 2021,
+*Nutrition and Weight Management Guidelines*, weight reduction in the obese pet; *Small Animal Clinical Nutrition* 5th
+ed. (2010) Table 5-2; the puppy equation of NRC 2006 as told by WikiVet, *Calculated Energy Requirements*; Bermingham
+2014, PLoS ONE 9:e109681, abstract.
 """
 
 from dataclasses import replace
@@ -10,8 +12,10 @@ from fractions import Fraction
 
 import pytest
 
-from raworder.nourishing.sums import FoodSums, energy_line, puppy_kcal, resting_kcal
+from raworder.nourishing.needs import Body, propose_ration, published_need, puppy_kcal
+from raworder.nourishing.sums import FoodSums, energy_line, resting_kcal
 from raworder.reading.reference import read_needs, read_profiles
+from raworder.trade.dogs import Goal, OtherFood
 from raworder.trade.nutrients import NutrientLimit
 from raworder.trade.rounding import half_up
 from raworder.trade.units import metabolic_kg
@@ -90,3 +94,69 @@ def test_the_range_goes_with_activity(activity: str, low: int, high: int) -> Non
     line = energy_line(replace(dog, activity=activity), eaten, NEEDS)
     assert line is not None
     assert (line.low, line.high) == (8 * low, 8 * high)
+
+
+PROPOSED = (
+    # FEDIAF 2018, Table VII-12: 724 and 838 kcal a day for a dog of 15 kg, low and moderate activity
+    (Body(15_000, activity="low"), 724, 725),
+    (Body(15_000), 724, 725),
+    (Body(15_000, activity="moderate"), 838, 840),
+    # the same table: 125 kcal of high impact, 150 to 175 of working dogs; 16 kg to the power 0.75 is 8
+    (Body(16_000, activity="active"), 1000, 1000),
+    (Body(16_000, activity="working"), 1200, 1200),
+    # AAHA 2021: 63 kcal for each kg to the power 0.75 of ideal weight
+    (Body(24_000, Goal.LOSE, 16_000), 504, 505),
+    (Body(12_000, Goal.GAIN, 16_000, activity="low"), 760, 760),
+    # FEDIAF 2021: 210, 175 and 140 kcal for growing dogs up to 50, 80 and 100 % of their adult weight
+    (Body(16_000, puppy=True, adult_weight_g=40_000), 1680, 1680),
+    (Body(16_000, puppy=True, adult_weight_g=25_000), 1400, 1400),
+    (Body(16_000, puppy=True, adult_weight_g=18_000), 1120, 1120),
+    # NRC 2006 by WikiVet: 130 x 8 x 3.2 x (e^-0.87 - 0.1) = 1061.4, below FEDIAF's 1120 at the very end of growth
+    (Body(16_000, puppy=True, adult_weight_g=16_000), 1061, 1065),
+)
+
+
+@pytest.mark.parametrize(("body", "published", "proposed"), PROPOSED)
+def test_what_is_proposed_is_the_least_that_is_published_to_the_next_five(
+    body: Body, published: int, proposed: int
+) -> None:
+    found = propose_ration(body, OtherFood(), NEEDS)
+    assert found is not None
+    assert (half_up(found.need.low), found.kcal) == (published, proposed)
+
+
+@pytest.mark.parametrize(("body", "published", "proposed"), PROPOSED)
+@pytest.mark.parametrize("other", [OtherFood(Fraction(150)), OtherFood(as_much=True), OtherFood(Fraction(5000))])
+def test_other_food_is_taken_off_and_together_the_need_is_met(
+    body: Body, published: int, proposed: int, other: OtherFood
+) -> None:
+    found = propose_ration(body, other, NEEDS)
+    assert found is not None
+    if other.kcal > published:
+        assert found.kcal == 0
+        return
+    assert found.need.low <= other.with_plan(Fraction(found.kcal)) < found.need.low + 10
+
+
+def test_an_outgrown_puppy_is_proposed_no_less_than_it_needs_at_rest() -> None:
+    """At three times its adult weight the formula of NRC 2006 would give next to nothing."""
+    body = Body(16_000, puppy=True, adult_weight_g=5_000)
+    found = propose_ration(body, OtherFood(), NEEDS)
+    assert found is not None
+    assert found.need.low < 560
+    assert found.kcal == 560
+
+
+def test_nothing_is_published_for_a_dog_of_no_weight_or_without_one_to_reach() -> None:
+    assert published_need(Body(0), NEEDS) is None
+    assert published_need(Body(16_000, Goal.LOSE), NEEDS) is None
+    assert propose_ration(Body(16_000, Goal.LOSE), OtherFood(), NEEDS) is None
+
+
+@pytest.mark.parametrize(("kg", "percent"), [(5, "4.5"), (60, "2.4")])
+def test_food_of_1400_kcal_a_kilogram_is_so_much_of_a_dogs_weight(kg: int, percent: str) -> None:
+    """95 kcal x kg^0.75 at 1.4 kcal a gram, which `start` takes for lean food. Worked out by hand, no other source."""
+    found = propose_ration(Body(kg * 1000, activity="low"), OtherFood(), NEEDS)
+    assert found is not None
+    _, lean_g = found.typical_g("prey model")
+    assert abs(Fraction(lean_g, kg * 10) - Fraction(percent)) < Fraction(1, 5)

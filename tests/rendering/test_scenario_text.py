@@ -91,7 +91,9 @@ def test_a_list_that_is_named_stays_named() -> None:
 
 
 def test_an_own_cut_is_read_back() -> None:
-    own = OwnCutDraft("Rinderherz: fein", ("beef", "lamb"), (("muscle", "88 %"), ("bone", "12 %")), "heart", "14 %")
+    own = OwnCutDraft(
+        "Rinderherz: fein", ("beef", "lamb"), (("muscle", "88 %"), ("bone", "12 %")), "heart", "14 %", "190 kcal"
+    )
     sold = OfferDraft("Rinderherz: fein", (("price", "6.20 per kg"),))
     scenario, _ = read(
         Draft("EUR", "2027-02-06", dogs=(MAPLE,), own_cuts=(own,), suppliers=(SupplierDraft("A", (sold,)),))
@@ -100,6 +102,22 @@ def test_an_own_cut_is_read_back() -> None:
     assert (cut.species_names, cut.kind, cut.fat_share, cut.parts[1][1]) == (
         ("beef", "lamb"), "heart", Fraction(14, 100), Fraction(12, 100)
     )  # fmt: skip
+    assert cut.kcal_per_g == Fraction(190, 100)
+
+
+@pytest.mark.parametrize("other", ["350 kcal", "half", "90 g at 380 kcal"])
+def test_what_a_dogs_need_depends_on_is_read_back(other: str) -> None:
+    puppy = DogDraft(
+        "Bramble", "9 kg", "1000 kcal", "BARF", puppy=True, adult_weight="31 kg", other_food=other, ration_from="a: #b"
+    )
+    slim = DogDraft("Maple", "24 kg", "800 kcal", "BARF", activity="working", goal="lose", ideal_weight="20 kg")
+    scenario, _ = read(Draft("EUR", "2027-02-06", dogs=(puppy, slim), suppliers=(SupplierDraft("A", (NECK,)),)))
+    young, grown = scenario.dogs
+    assert (young.puppy, young.adult_weight_g, young.other_food.with_plan(Fraction(0))) == (
+        True, 31_000, {"350 kcal": 350, "half": 0, "90 g at 380 kcal": 342}[other],
+    )  # fmt: skip
+    assert young.other_food.as_much is (other == "half")
+    assert (grown.activity, grown.goal, grown.ideal_weight_g) == ("working", "lose", 20_000)
 
 
 def test_price_breaks_and_counts_are_read_back() -> None:
