@@ -125,7 +125,9 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     ask_for: bool,
     where: Outputs,
 ) -> None:
-    """Find the cheapest order: what it costs, what to look at first, what to buy and to feed.
+    """Find the cheapest order, and what to look at first.
+
+    What it costs and where, what is wrong or doubtful about it, what to buy, and what each dog gets.
 
     The order is proved by the solver and checked by an audit of its own before anything is printed.
     """

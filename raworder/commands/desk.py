@@ -265,8 +265,10 @@ def ask_for_cures(
     from raworder.studies.cures import find_cures
     from raworder.trade.plan import Plan
 
+    if not isinstance(answer, Plan):
+        return answer
     limit_s = seconds_left(time_limit_s)
-    if not isinstance(answer, Plan) or limit_s == 0:
+    if limit_s == 0:
         return answer
     return replace(answer, cures=find_cures(scenario, answer, Settings(SolverName(solver), limit_s)))
 

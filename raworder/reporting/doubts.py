@@ -239,8 +239,9 @@ def _calcium(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
 
 def _calcium_bounds(food: DogNutrition) -> Iterator[ComparedBound]:
     """The bounds on calcium, and on its ratio to phosphorus, that are missed for certain."""
+    amounts = (compared for line in food.lines if line.nutrient == "calcium" for compared in line.beside)
     ratios = (compared for line in food.ratios if line.over == "calcium" for compared in line.beside)
-    for compared in (*food.line("calcium").beside, *ratios):
+    for compared in (*amounts, *ratios):
         if compared.standing in {Standing.BELOW, Standing.ABOVE}:
             yield compared
 

@@ -38,7 +38,7 @@ NEXT = (
 def first_look(scenario: FedScenario, plan: Plan) -> Document:
     """What it costs and where, the proof, and everything that is wrong or doubtful, the worst first."""
     found = doubts(scenario, plan)
-    blocks = (*_head(scenario, plan), *_doubt_blocks(found, found), _doubt_table(found), *_spare(scenario, plan))
+    blocks = (*_head(scenario, plan), *_doubt_blocks(found, found), *_doubt_table(found), *_spare(scenario, plan))
     return _paper(scenario, (*blocks, Paragraph(CAUTION)))
 
 
@@ -88,11 +88,12 @@ def _doubt_blocks(shown: Sequence[Doubt], found: Sequence[Doubt]) -> Iterator[Bl
         yield Points("look_first", LOOK_FIRST, (*(doubt.sentences for doubt in shown), *rest))
 
 
-def _doubt_table(found: Sequence[Doubt]) -> Table:
-    """What is wrong or doubtful, for programs."""
+def _doubt_table(found: Sequence[Doubt]) -> Iterator[Table]:
+    """What is wrong or doubtful, for programs, where anything is."""
     columns = (Column("about", "About"), Column("dogs", "Dogs"), Column("says", "What"), Column("cure", "Cure"))
     rows = tuple((doubt.key, ", ".join(doubt.dogs), doubt.says, doubt.cure) for doubt in found)
-    return Table("doubts", LOOK_FIRST, columns, rows, shown=False)
+    if rows:
+        yield Table("doubts", LOOK_FIRST, columns, rows, shown=False)
 
 
 def _spare(scenario: Scenario, plan: Plan) -> Iterator[Block]:
