@@ -135,7 +135,7 @@ def _energy(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
     """Dogs that get too little energy, with what enough for all of them costs; dogs of which it is not known."""
     fed = _fed_dogs(scenario, plan)
     underfed = sorted((food for food in fed if food.share < ENOUGH), key=lambda food: food.share)
-    rations = {food.dog.name: half_up(food.ration) for food in underfed} | dict(plan.cures.rations)
+    rations = {food.dog.name: ceil(food.ration) for food in underfed} | dict(plan.cures.rations)
     if len(underfed) <= MOST_DOGS_ALONE:
         yield from (_underfed(food, rations[food.dog.name]) for food in underfed)
     else:
@@ -196,7 +196,7 @@ def _many_underfed(underfed: Sequence[_Fed], of: int) -> Doubt:
 def _cure_of_many(underfed: Sequence[_Fed]) -> str:
     """What to write where many dogs get too little: one figure for all, if it does for most of them."""
     per_kg = (food.ration / metabolic_kg(Fraction(food.dog.need_weight_g)) for food in underfed)
-    (kcal, dogs), *_ = Counter(map(half_up, per_kg)).most_common(1)
+    (kcal, dogs), *_ = Counter(map(ceil, per_kg)).most_common(1)
     if 2 * dogs <= len(underfed):
         return "Write each `ration` in kcal; `raworder nourish FILE` says what each dog needs."
     others = len(underfed) - dogs
@@ -397,7 +397,7 @@ def growth_warnings(scenario: FedScenario, plan: Plan) -> tuple[Finding, ...]:
     found = []
     for food in _fed_dogs(scenario, plan):
         if food.is_short_to_grow and food.dog.place:
-            says = _underfed(food, half_up(food.ration))
+            says = _underfed(food, ceil(food.ration))
             help_ = says.cure.removesuffix(".").replace("Write", "write", 1)
             finding = Finding(
                 Severity.WARNING, "growing-dog-underfed", says.says.removesuffix("."), food.dog.place, help_
