@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from enum import IntEnum
 from fractions import Fraction
 from math import ceil
@@ -70,7 +71,8 @@ class Weight(IntEnum):
 class Doubt:
     """Something wrong or doubtful about a plan: what it is about (`key`), how bad, for whom, a sentence and its cure.
 
-    Where doing without `cuts` would cure it, what that costs can be asked; see `Cures.without`.
+    Where doing without `cuts` would cure it, what that costs can be asked; see `Cures.without`. `more` is what an order
+    that cures it costs more, where one is known.
     """
 
     key: str
@@ -79,6 +81,7 @@ class Doubt:
     says: str
     cure: str = ""
     cuts: tuple[str, ...] = ()
+    more: Decimal | None = None
 
     @property
     def sentences(self) -> str:
@@ -145,7 +148,8 @@ def _energy(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
     if underfed and enough:
         cost = f"{scenario.currency.text(enough.total)}, {_more_text(scenario, enough)}"
         why = f", {enough.why}" if enough.why else ""
-        yield Doubt("energy", Weight.UNDERFED, (), f"Fed enough, the cheapest order costs {cost}{why}.")
+        says = f"Fed enough, the cheapest order costs {cost}{why}."
+        yield Doubt("energy", Weight.UNDERFED, (), says, more=enough.more)
     unknown = [food for food in fed if food not in underfed and _is_unknown(food.line)]
     if unknown:
         yield _unknown_energy(unknown)
@@ -278,9 +282,9 @@ def _waiting_meat(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
         has, it = ("has", "it") if len(cuts) == 1 else ("have", "them")
         where = f"{len({journey.number for _, journey in found})} of {len(bags)} bags"
         says = f"{_sentence(join_names(cuts))} {has} to be frozen for {days} days before feeding ({where})."
-        price = _without_text(scenario, plan, WAITING, every) if days == min(waiting) else ""
+        price, more = _without(scenario, plan, WAITING, every) if days == min(waiting) else ("", None)
         cure = f"Buy {it} frozen (`comes_frozen: {days} days`). {price}".strip()
-        yield Doubt(WAITING, Weight.WAITING_MEAT, dogs, says, cure, cuts)
+        yield Doubt(WAITING, Weight.WAITING_MEAT, dogs, says, cure, cuts, more)
 
 
 def _waits(journey: Journey) -> Iterator[tuple[str, int]]:
@@ -300,8 +304,8 @@ def _dangers(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
         if eaters:
             cuts = tuple(dict.fromkeys(cut for dog in eaters for cut in cuts_of[dog]))
             says = f"{_share_text([shares[dog] for dog in eaters], eaters)} {join_names(cuts)}, {how}."
-            price = _without_text(scenario, plan, key, cuts)
-            yield Doubt(key, Weight.DANGER, eaters, says, price or "Cap it under `caps`, or leave it out.", cuts)
+            price, more = _without(scenario, plan, key, cuts)
+            yield Doubt(key, Weight.DANGER, eaters, says, price or "Cap it under `caps`, or leave it out.", cuts, more)
 
 
 def _healthy_meals(scenario: FedScenario, plan: Plan) -> tuple[Meal, ...]:
@@ -324,14 +328,14 @@ def _share_text(shares: Sequence[Fraction], dogs: Sequence[str]) -> str:
     return f"{_ends_text(shares)} of what {dogs_text(dogs)} {'eats' if len(dogs) == 1 else 'eat'} is"
 
 
-def _without_text(scenario: FedScenario, plan: Plan, key: str, cuts: Sequence[str]) -> str:
-    """What it costs to do without what a doubt is about; nothing where that is not known."""
+def _without(scenario: FedScenario, plan: Plan, key: str, cuts: Sequence[str]) -> tuple[str, Decimal | None]:
+    """What it costs to do without what a doubt is about, in words and money; nothing where that is not known."""
     if key not in plan.cures.without:
-        return ""
+        return "", None
     order, it = plan.cures.without[key], ("it", "both")[len(cuts) - 1] if len(cuts) < 3 else "all of these"
     if order is None:
-        return f"No order follows your rules without {it}."
-    return f"Without {it} the order costs {_more_text(scenario, order)}."
+        return f"No order follows your rules without {it}.", None
+    return f"Without {it} the order costs {_more_text(scenario, order)}.", order.more
 
 
 def _more_text(scenario: FedScenario, order: DearerOrder) -> str:

@@ -10,7 +10,7 @@ from raworder.reporting.portions import portions_at_a_glance
 from raworder.reporting.summary import dog_day_facts, money_facts, proof_text
 from raworder.reporting.words import count_text, days_text, join_names, paper
 from raworder.trade.as_fed import left
-from raworder.trade.document import Block, Column, Document, Fact, Facts, Paragraph, Points, Table, Verbatim
+from raworder.trade.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table, Verbatim
 from raworder.trade.plan import Bill, Plan
 from raworder.trade.scenario import FedScenario, Scenario
 from raworder.trade.units import grams_text
@@ -38,7 +38,12 @@ NEXT = (
 def first_look(scenario: FedScenario, plan: Plan) -> Document:
     """What it costs and where, the proof, and everything that is wrong or doubtful, the worst first."""
     found = doubts(scenario, plan)
-    blocks = (*_head(scenario, plan), *_doubt_blocks(found, found), *_doubt_table(found), *_spare(scenario, plan))
+    blocks = (
+        *_head(scenario, plan),
+        *_doubt_blocks(found, found),
+        *_doubt_table(scenario, found),
+        *_spare(scenario, plan),
+    )
     return _paper(scenario, (*blocks, Paragraph(CAUTION)))
 
 
@@ -88,10 +93,16 @@ def _doubt_blocks(shown: Sequence[Doubt], found: Sequence[Doubt]) -> Iterator[Bl
         yield Points("look_first", LOOK_FIRST, (*(doubt.sentences for doubt in shown), *rest))
 
 
-def _doubt_table(found: Sequence[Doubt]) -> Iterator[Table]:
+def _doubt_table(scenario: Scenario, found: Sequence[Doubt]) -> Iterator[Table]:
     """What is wrong or doubtful, for programs, where anything is."""
-    columns = (Column("about", "About"), Column("dogs", "Dogs"), Column("says", "What"), Column("cure", "Cure"))
-    rows = tuple((doubt.key, ", ".join(doubt.dogs), doubt.says, doubt.cure) for doubt in found)
+    columns = (
+        Column("about", "About"),
+        Column("dogs", "Dogs"),
+        Column("says", "What"),
+        Column("cure", "Cure"),
+        Column("more", f"More {scenario.currency.code}", Holds.MONEY),
+    )
+    rows = tuple((doubt.key, ", ".join(doubt.dogs), doubt.says, doubt.cure, doubt.more) for doubt in found)
     if rows:
         yield Table("doubts", LOOK_FIRST, columns, rows, shown=False)
 

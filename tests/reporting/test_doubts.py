@@ -79,6 +79,10 @@ def test_what_enough_costs_stands_behind_the_dogs() -> None:
     first, price = sentences(MILD, replace(eats(trim=3_500), cures=cures), "energy")
     assert first.endswith("Write `ration: 900 kcal`.")
     assert price == "Fed enough, the cheapest order costs 50.72 EUR, 11.13 EUR more."
+    assert [doubt.more for doubt in found(MILD, replace(eats(trim=3_500), cures=cures), "energy")] == [
+        None,
+        Decimal("11.13"),
+    ]
     above = replace(
         cures, enough=DearerOrder(Decimal(70), Decimal(20), proved=False, why="above the budget of 60.00 EUR")
     )
@@ -237,6 +241,7 @@ def test_what_it_costs_to_do_without_is_told_where_it_is_known(order: DearerOrde
     plan = replace(in_bags("pork trim", days=range(14)), cures=Cures(without={"waiting": order}))
     (waiting,) = found(fed_with(cuts=(PORK, TRIM)), plan, "waiting")
     assert waiting.cure.endswith(says)
+    assert waiting.more == (order.more if order else None)
 
 
 HERRING = a_food("herring", {"energy": 200}, species="herring", cautions=("thiaminase-fish",))
@@ -256,7 +261,7 @@ def test_a_danger_is_told_with_its_share_and_the_price_of_avoiding_it() -> None:
     assert danger.cure == "Cap it under `caps`, or leave it out."
     priced = replace(plan, cures=Cures(without={"thiaminase-fish": DearerOrder(Decimal(20), Decimal("0.84"))}))
     (danger,) = found(scenario, priced, "thiaminase-fish")
-    assert danger.cure == "Without it the order costs 0.84 EUR more."
+    assert (danger.cure, danger.more) == ("Without it the order costs 0.84 EUR more.", Decimal("0.84"))
 
 
 def test_what_a_veterinarian_is_to_be_asked_about_is_told_once_for_all_dogs() -> None:
