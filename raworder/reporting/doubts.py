@@ -10,7 +10,7 @@ from math import ceil
 from types import MappingProxyType
 
 from raworder.reporting.cautions import liver_near_limit
-from raworder.reporting.words import Meal, count_text, dogs_text, join_names, meals
+from raworder.reporting.words import Meal, capitalised, count_text, dogs_text, join_names, meals
 from raworder.trade.batch_facts import FREEZE_FIRST, Journey
 from raworder.trade.dogs import Dog, Goal
 from raworder.trade.findings import Finding, Severity
@@ -281,7 +281,7 @@ def _waiting_meat(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
         dogs = tuple(dict.fromkeys(journey.bag.dog for _, journey in found))
         has, it = ("has", "it") if len(cuts) == 1 else ("have", "them")
         where = f"{len({journey.number for _, journey in found})} of {len(bags)} bags"
-        says = f"{_sentence(join_names(cuts))} {has} to be frozen for {days} days before feeding ({where})."
+        says = f"{capitalised(join_names(cuts))} {has} to be frozen for {days} days before feeding ({where})."
         price, more = _without(scenario, plan, WAITING, every) if days == min(waiting) else ("", None)
         cure = f"Buy {it} frozen (`comes_frozen: {days} days`). {price}".strip()
         yield Doubt(WAITING, Weight.WAITING_MEAT, dogs, says, cure, cuts, more)
@@ -341,11 +341,6 @@ def _without(scenario: FedScenario, plan: Plan, key: str, cuts: Sequence[str]) -
 def _more_text(scenario: FedScenario, order: DearerOrder) -> str:
     """How much more an order costs: `0.84 EUR more`, `at most 0.84 EUR more`."""
     return f"{'' if order.proved else 'at most '}{scenario.currency.text(order.more)} more"
-
-
-def _sentence(text: str) -> str:
-    """The text with a capital at its beginning."""
-    return text[:1].upper() + text[1:]
 
 
 def _too_much(_: FedScenario, plan: Plan) -> Iterator[Doubt]:

@@ -8,7 +8,7 @@ from raworder.reporting.nutrition_words import doses_text
 from raworder.reporting.order import order_table
 from raworder.reporting.portions import portions_at_a_glance
 from raworder.reporting.summary import dog_day_facts, money_facts, proof_text
-from raworder.reporting.words import count_text, days_text, join_names, paper
+from raworder.reporting.words import capitalised, count_text, days_text, join_names, paper
 from raworder.trade.as_fed import left
 from raworder.trade.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table, Verbatim
 from raworder.trade.plan import Bill, Plan
@@ -42,7 +42,7 @@ def first_look(scenario: FedScenario, plan: Plan) -> Document:
         *_head(scenario, plan),
         *_doubt_blocks(found, found),
         *_doubt_table(scenario, found),
-        *_spare(scenario, plan),
+        *_spare(plan),
     )
     return _paper(scenario, (*blocks, Paragraph(CAUTION)))
 
@@ -54,7 +54,7 @@ def first_screen(scenario: FedScenario, plan: Plan) -> Document:
     blocks: tuple[Block, ...] = (
         *_head(scenario, plan),
         *_doubt_blocks(worst, found),
-        *_spare(scenario, plan),
+        *_spare(plan),
         *_order(scenario, plan),
         *portions_at_a_glance(scenario, plan),
         *_beside(scenario, plan),
@@ -107,11 +107,10 @@ def _doubt_table(scenario: Scenario, found: Sequence[Doubt]) -> Iterator[Table]:
         yield Table("doubts", LOOK_FIRST, columns, rows, shown=False)
 
 
-def _spare(scenario: Scenario, plan: Plan) -> Iterator[Block]:
+def _spare(plan: Plan) -> Iterator[Block]:
     """What a little more money would spare."""
     if plan.cures.spare:
-        more, says = plan.cures.spare
-        yield Paragraph(f"For {scenario.currency.text(more)} more: {says} (`raworder nicer FILE`).")
+        yield Paragraph(f"{capitalised(plan.cures.spare)} (`raworder nicer FILE`).")
 
 
 def _order(scenario: Scenario, plan: Plan) -> Iterator[Block]:

@@ -49,6 +49,11 @@ def join_names(names: Sequence[str]) -> str:
     return f"{', '.join(before)} and {last}" if before else last
 
 
+def capitalised(text: str) -> str:
+    """The text with a capital at its beginning."""
+    return text[:1].upper() + text[1:]
+
+
 def dogs_text(names: Iterable[str], all_names: Iterable[str] = ()) -> str:
     """The dogs by name, or how many they are; `all dogs` if they are all of `all_names`, and more than one."""
     listed, every_dog = tuple(names), tuple(all_names)

@@ -61,7 +61,7 @@ def _with_enough(cures: Cures, scenario: Scenario, plan: Plan, settings: Setting
 def _with_spare(cures: Cures, scenario: Scenario, plan: Plan, settings: Settings) -> Cures:
     """The same with what an order for little more would spare."""
     found = _ask(same_money, "spare_for_little", scenario, plan, settings)
-    return cures if found is None else replace(cures, spare=(found.more, found.says))
+    return cures if found is None else replace(cures, spare=found.says)
 
 
 def _ask(study: Any, name: str, *given: Any) -> Any:

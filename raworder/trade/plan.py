@@ -135,14 +135,14 @@ class Cures:
     """What it costs to do better than the plan, as far as further orders were searched for.
 
     `enough` is the order that feeds every dog enough, with `rations` in kcal a day. `without` are the orders without
-    the cuts that a doubt is about, by the doubt's key; None where there is no such order. `spare` says what an order
-    that costs so much more would spare.
+    the cuts that a doubt is about, by the doubt's key; None where there is no such order. `spare` says in a clause what
+    an order for little more would spare.
     """
 
     enough: DearerOrder | None = None
     rations: tuple[tuple[str, int], ...] = ()
     without: Mapping[str, DearerOrder | None] = field(default_factory=dict)
-    spare: tuple[Decimal, str] | None = None
+    spare: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -69,11 +69,11 @@ def test_what_limits_the_proof_is_said_behind_it() -> None:
 
 
 def test_what_little_more_would_spare_stands_before_the_shopping_list() -> None:
-    plan = replace(PLAN, cures=Cures(spare=(Decimal("0.41"), "1 stop fewer, 3 cuts fewer")))
+    plan = replace(PLAN, cures=Cures(spare="for 0.41 more: 1 stop fewer, 3 cuts fewer"))
     for document in looks(plan):
-        assert Paragraph("For 0.41 EUR more: 1 stop fewer, 3 cuts fewer (`raworder nicer FILE`).") in document.blocks
+        assert Paragraph("For 0.41 more: 1 stop fewer, 3 cuts fewer (`raworder nicer FILE`).") in document.blocks
     text = words(looks(plan)[1])
-    assert text.index("For 0.41 EUR more") < text.index("[ ]")
+    assert text.index("For 0.41 more") < text.index("[ ]")
     assert "raworder nicer" not in words(looks()[1])
 
 
@@ -153,7 +153,7 @@ def test_a_screen_is_short_and_no_line_too_long(name: str) -> None:
 
 def test_a_saved_plan_that_was_asked_nothing_makes_the_same_paper_without_prices() -> None:
     plan = planned("owner").plan
-    priced = replace(plan, cures=Cures(spare=(Decimal(1), "1 stop fewer")))
+    priced = replace(plan, cures=Cures(spare="for 1.00 more: 1 stop fewer"))
     scenario = plan.facts.scenario
     without = [block for block in first_look(scenario, priced).blocks if "nicer" not in str(block)]
     assert tuple(without) == first_look(scenario, plan).blocks

@@ -84,7 +84,7 @@ class Answered:
     rations: tuple[tuple[str, int], ...] = (("Maple", 965),)
     proved: bool = True
     why: str = ""
-    says: str = "1 stop fewer"
+    says: str = "for 0.41 more: 1 stop fewer"
 
 
 def test_what_enough_food_costs_and_what_little_money_spares_are_asked_of_their_studies(
@@ -101,7 +101,7 @@ def test_what_enough_food_costs_and_what_little_money_spares_are_asked_of_their_
     assert cured(a_shop(BEEF)) == Cures(
         DearerOrder(Decimal("50.72"), Decimal("11.13")),
         (("Maple", 965),),
-        spare=(Decimal("11.13"), "1 stop fewer"),
+        spare="for 0.41 more: 1 stop fewer",
     )
     assert [settings.most_nodes for settings in asked] == [MOST_NODES] * 2
     assert [settings.time_limit_s for settings in asked] == [None] * 2  # no clock where no time limit was given
