@@ -140,7 +140,7 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     checked = load_scenario(scenario)
     answer = solve(checked, solver, time_limit)
     if not wanted or "first_look" in wanted or where.files:
-        answer = ask_for_cures(checked, answer, solver, time_limit)
+        answer = ask_for_cures(checked, answer, time_limit)
     _warn_of_growth(answer)
     documents, code = answer_documents(checked, answer, papers, time_limit)
     extra_keys = [key for key, is_asked_for in ((CARD, card), (PRICES, ask_for)) if is_asked_for]

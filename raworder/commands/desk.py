@@ -257,11 +257,9 @@ def solve(scenario: "Scenario", solver: str = "highs", time_limit_s: float | Non
     return plan_batch(scenario, Settings(SolverName(solver), limit_s, progress))
 
 
-def ask_for_cures(
-    scenario: "Scenario", answer: "Answer", solver: str = "highs", time_limit_s: float | None = None
-) -> "Answer":
+def ask_for_cures(scenario: "Scenario", answer: "Answer", time_limit_s: float | None = None) -> "Answer":
     """The answer; a plan with what it costs to do better, as far as that is quick and there is time left."""
-    from raworder.solving.solver import Settings, SolverName
+    from raworder.solving.solver import Settings
     from raworder.studies.cures import find_cures
     from raworder.trade.plan import Plan
 
@@ -270,7 +268,7 @@ def ask_for_cures(
     limit_s = seconds_left(time_limit_s)
     if limit_s == 0:
         return answer
-    return replace(answer, cures=find_cures(scenario, answer, Settings(SolverName(solver), limit_s)))
+    return replace(answer, cures=find_cures(scenario, answer, Settings(time_limit_s=limit_s)))
 
 
 def seconds_left(time_limit_s: float | None) -> float | None:

@@ -339,7 +339,9 @@ def _without(scenario: FedScenario, plan: Plan, key: str, cuts: Sequence[str]) -
 
 
 def _more_text(scenario: FedScenario, order: DearerOrder) -> str:
-    """How much more an order costs: `0.84 EUR more`, `at most 0.84 EUR more`."""
+    """How much more an order costs: `0.84 EUR more`, `at most 0.84 EUR more`; less where other rations allow it."""
+    if order.more < 0:
+        return f"{scenario.currency.text(-order.more)} less"
     return f"{'' if order.proved else 'at most '}{scenario.currency.text(order.more)} more"
 
 

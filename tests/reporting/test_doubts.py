@@ -83,6 +83,9 @@ def test_what_enough_costs_stands_behind_the_dogs() -> None:
         None,
         Decimal("11.13"),
     ]
+    cheaper = replace(cures, enough=DearerOrder(Decimal("70.18"), Decimal("-7.74")))  # grams are free then
+    *_, price = sentences(MILD, replace(eats(trim=3_500), cures=cheaper), "energy")
+    assert price == "Fed enough, the cheapest order costs 70.18 EUR, 7.74 EUR less."
     above = replace(
         cures, enough=DearerOrder(Decimal(70), Decimal(20), proved=False, why="above the budget of 60.00 EUR")
     )
