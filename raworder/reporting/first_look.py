@@ -79,8 +79,8 @@ def _head(scenario: FedScenario, plan: Plan) -> Iterator[Block]:
 def _head_facts(scenario: FedScenario, plan: Plan) -> Iterator[Fact]:
     """What is paid, where, and for a dog and day; the budget."""
     facts = {fact.key: fact for fact in money_facts(scenario.as_asked, plan) if fact.key != "budget_left"}
-    yield from (facts.pop(key) for key in ("total", "most_to_pay", "suppliers") if key in facts)
-    # what the way to the suppliers costs is to stand here: counted, but not paid to them
+    # what the trips to the suppliers cost stands right behind what is paid to them, where they cost anything
+    yield from (facts.pop(key) for key in ("total", "most_to_pay", "suppliers", "trips") if key in facts)
     yield from dog_day_facts(scenario, plan, "A dog and day")
     yield from facts.values()
 
