@@ -156,12 +156,17 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
 
 def _warn_of_growth(answer: "Answer") -> None:
-    """Warn of growing dogs that a plan feeds far too little."""
+    """Warn of growing dogs that a plan feeds far too little, each with its line of the file."""
+    from linecache import getline
+
     from raworder.reporting.doubts import growth_warnings
     from raworder.trade.plan import Plan
 
     if isinstance(answer, Plan):
-        print_findings(growth_warnings(answer.facts.scenario, answer))
+        found = growth_warnings(answer.facts.scenario, answer)
+        print_findings(
+            [replace(finding, source_line=getline(finding.place.file, finding.place.line)) for finding in found]
+        )
 
 
 def _first_screen(answer: "Answer", extra_papers: "Mapping[str, Document]") -> "Sequence[Document]":

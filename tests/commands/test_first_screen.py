@@ -99,6 +99,7 @@ def test_a_growing_dog_far_below_its_need_is_warned_of_at_its_place(tmp_path: Pa
     assert ended.code == 0
     assert "warning[growing-dog-underfed]" in ended.stderr
     assert "puppy.yaml:5:12" in ended.stderr
+    assert "ration: 2 %, targets: prey model}" in ended.stderr
     assert "Rosie, a growing dog, is underfed" in ended.stdout
     fed = tmp_path / "fed.yaml"
     fed.write_text(PUPPY.replace("ration: 2 %", "ration: 6 %"), encoding="utf-8")
