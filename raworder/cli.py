@@ -23,8 +23,10 @@ from raworder.commands.desk import (
     BatchAnswer,
     Exit,
     answer_documents,
+    ask_for_cures,
     hand_out,
     load_scenario,
+    print_findings,
     prints_papers,
     reads_scenario,
     solve,
@@ -109,7 +111,8 @@ def cli() -> None:
 @click.option(
     "--paper", "wanted", type=click.Choice(printed_by("plan")), multiple=True, help="Only this paper; may be repeated."
 )
-@click.option("--card", is_flag=True, help="Print what to buy instead after the shopping list.")
+@click.option("--all", "everything", is_flag=True, help="Print every paper, with every figure.")
+@click.option("--card", is_flag=True, help="Print what to buy instead too.")
 @click.option("--prices", "ask_for", is_flag=True, help="Print the prices to ask for too; takes a while.")
 @prints_papers
 def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
@@ -117,11 +120,14 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     solver: str,
     time_limit: float | None,
     wanted: Sequence[str],
+    everything: bool,
     card: bool,
     ask_for: bool,
     where: Outputs,
 ) -> None:
-    """Find the cheapest order and print the papers.
+    """Find the cheapest order, and what to look at first.
+
+    What it costs and where, what is wrong or doubtful about it, what to buy, and what each dog gets.
 
     The order is proved by the solver and checked by an audit of its own before anything is printed.
     """
@@ -129,8 +135,13 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     from raworder.reporting.all_papers import papers
     from raworder.trade.plan import Plan
 
+    if everything and wanted:
+        raise click.UsageError("--all prints every paper, and --paper only those that it names; take one of them")
     checked = load_scenario(scenario)
     answer = solve(checked, solver, time_limit)
+    if not wanted or "first_look" in wanted or where.files:
+        answer = ask_for_cures(checked, answer, time_limit)
+    _warn_of_growth(answer)
     documents, code = answer_documents(checked, answer, papers, time_limit)
     extra_keys = [key for key, is_asked_for in ((CARD, card), (PRICES, ask_for)) if is_asked_for]
     extra_papers = _extra_papers(checked, answer, extra_keys, where)
@@ -140,7 +151,31 @@ def plan(  # noqa: PLR0913, PLR0917 - one parameter for each option
     batch = BatchAnswer(checked, answer)
     page = partial(printed_page, batch, extra_papers)
     tables = partial(spreadsheet_papers, answer, documents) if isinstance(answer, Plan) else None
-    hand_out(batch, documents, code, where, page, tables)
+    screen = None if everything or wanted else partial(_first_screen, answer, extra_papers)
+    hand_out(batch, documents, code, where, page, tables, screen)
+
+
+def _warn_of_growth(answer: "Answer") -> None:
+    """Warn of growing dogs that a plan feeds far too little, each with its line of the file."""
+    from linecache import getline
+
+    from raworder.reporting.doubts import growth_warnings
+    from raworder.trade.plan import Plan
+
+    if isinstance(answer, Plan):
+        found = growth_warnings(answer.facts.scenario, answer)
+        print_findings(
+            [replace(finding, source_line=getline(finding.place.file, finding.place.line)) for finding in found]
+        )
+
+
+def _first_screen(answer: "Answer", extra_papers: "Mapping[str, Document]") -> "Sequence[Document]":
+    """What a person sees first of a plan, and the extra papers that were asked for."""
+    from raworder.reporting.first_look import first_screen
+    from raworder.trade.plan import Plan
+
+    assert isinstance(answer, Plan)
+    return [first_screen(answer.facts.scenario, answer), *extra_papers.values()]
 
 
 @cli.command()

@@ -257,6 +257,20 @@ def solve(scenario: "Scenario", solver: str = "highs", time_limit_s: float | Non
     return plan_batch(scenario, Settings(SolverName(solver), limit_s, progress))
 
 
+def ask_for_cures(scenario: "Scenario", answer: "Answer", time_limit_s: float | None = None) -> "Answer":
+    """The answer; a plan with what it costs to do better, as far as that is quick and there is time left."""
+    from raworder.solving.solver import Settings
+    from raworder.studies.cures import find_cures
+    from raworder.trade.plan import Plan
+
+    if not isinstance(answer, Plan):
+        return answer
+    limit_s = seconds_left(time_limit_s)
+    if limit_s == 0:
+        return answer
+    return replace(answer, cures=find_cures(scenario, answer, Settings(time_limit_s=limit_s)))
+
+
 def seconds_left(time_limit_s: float | None) -> float | None:
     """Seconds left of a time limit that counts from the start of the command, never below 0; None without a limit."""
     if time_limit_s is None:
@@ -348,8 +362,12 @@ def hand_out(  # noqa: PLR0913, PLR0917 - what is printed, how it ended, and whe
     where: Outputs,
     page: "Callable[[], Sequence[Document]] | None" = None,
     tables: "Callable[[], Sequence[Document]] | None" = None,
+    screen: "Callable[[], Sequence[Document]] | None" = None,
 ) -> NoReturn:
-    """Write and print the documents, and end; without a plan no file is written and all documents are printed."""
+    """Write and print the documents, and end; without a plan no file is written and all documents are printed.
+
+    `page` and `tables` are as in `save_papers`; `screen` makes what people read in place of the documents.
+    """
     if batch.plan is None:
         _say_nothing_is_written(where)
     else:
@@ -358,7 +376,7 @@ def hand_out(  # noqa: PLR0913, PLR0917 - what is printed, how it ended, and whe
     if where.as_json:
         console.print_json(documents, code.name.lower(), **saved_plan_fields(batch))
     else:
-        console.print_papers(documents)
+        console.print_papers(screen() if screen and batch.plan else documents)
     sys.exit(code)
 
 

@@ -8,10 +8,11 @@ from raworder.reporting.bag_book import BagBook, bag_book
 from raworder.reporting.bag_labels import bag_labels
 from raworder.reporting.bag_list import bag_list
 from raworder.reporting.balanced_weeks import weeks
-from raworder.reporting.cautions import NOTICE, cautions
+from raworder.reporting.cautions import cautions
 from raworder.reporting.costs import costs
 from raworder.reporting.counter_sheet import batch_cards, counter_sheet
 from raworder.reporting.feeding_sheet import feeding_sheet
+from raworder.reporting.first_look import first_look
 from raworder.reporting.freezing import freezing
 from raworder.reporting.order import bill_lines, freezer_blocks, is_bought, order_by_hand, shopping_list
 from raworder.reporting.portions import portioning_list
@@ -30,6 +31,7 @@ from raworder.trade.units import day_text
 
 ORDER_PAPERS: Mapping[str, Callable[[FedScenario, Plan], Document]] = MappingProxyType(
     {
+        "first_look": first_look,
         "summary": summary,
         "shopping_list": shopping_list,
         "portioning_list": portioning_list,
@@ -116,12 +118,6 @@ def _sheets(key: str, book: BagBook, studies: StudyPapers) -> Iterable[Document]
     return () if document is None else (document,)
 
 
-def _summary(book: BagBook, _: StudyPapers) -> Iterator[Document]:
-    """The summary, with the notice that the whole page needs."""
-    first = summary(book.scenario, book.plan)
-    yield replace(first, blocks=(*first.blocks, Paragraph(NOTICE)))
-
-
 def _order_sheets(book: BagBook, studies: StudyPapers) -> Iterator[Document]:
     """A sheet for each shop where something is still to buy."""
     scenario, plan = book.scenario, book.plan
@@ -192,7 +188,6 @@ def _ration_sheets(book: BagBook, _: StudyPapers) -> Iterator[Document]:
 
 PAGE_ONLY_PAPERS: Mapping[str, Callable[[BagBook, StudyPapers], Iterable[Document]]] = MappingProxyType(
     {
-        "summary": _summary,
         "shopping_list": _order_sheets,
         "freezer": _freezer,
         "labels": _labels,

@@ -76,7 +76,7 @@ def _caution_keys(cut: Cut) -> set[str]:
     return bone_caution.union(cut.cautions, *(_caution_keys(cut) for cut in cut.ingredients))
 
 
-def _liver_near_limit(meal: Meal) -> bool:
+def liver_near_limit(meal: Meal) -> bool:
     """Whether a dog's liver is at the most of its range or its cap, as they are printed."""
     limits = [target.high for target in meal.dog.targets if target.part is Part.LIVER]
     limits += [cap.most for cap in meal.dog.caps if cap.subject == LIVER]
@@ -95,7 +95,7 @@ def _unusual_ration(meal: Meal) -> bool:
 
 DOG_CAUTIONS: Mapping[str, Callable[[Meal], bool]] = MappingProxyType(
     {
-        "liver-near-limit": _liver_near_limit,
+        "liver-near-limit": liver_near_limit,
         "puppy": lambda meal: meal.dog.puppy,
         "vet-care": lambda meal: meal.dog.care is not None,
         "unusual-ration": _unusual_ration,

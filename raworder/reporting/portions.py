@@ -1,6 +1,8 @@
 """The portioning list: grams of every cut for every dog, and the sums that show that it adds up."""
 
-from collections.abc import Hashable, Iterator
+from collections import Counter
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from raworder.reporting.nutrition_words import supplement_blocks
@@ -11,6 +13,7 @@ from raworder.trade.dogs import Dog
 from raworder.trade.plan import Plan
 from raworder.trade.rounding import apportion, half_up
 from raworder.trade.scenario import FedScenario, Scenario
+from raworder.trade.units import grams_text
 
 AVERAGES = (
     "Whole batch is what a dog gets in all its bags: whole grams that add up to what there is. A day is only the "
@@ -113,3 +116,115 @@ def balance(scenario: Scenario, plan: Plan) -> Table:
         rows,
         (("together", *sums),),
     )
+
+
+MOST_ACROSS = 8
+"""More dogs than this stand in kinds, kennels or all together over one table of portions."""
+
+SCREEN, BETWEEN, LONGEST_NAME = 80, 3, 24
+"""Columns of text that the table fits into, those between two of its columns, and the most for the name of a cut."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Eaters:
+    """One or more dogs in a column, with what they eat together: each cut a day, and all of it over the batch."""
+
+    name: str
+    day_g: Mapping[str, int]
+    batch_g: int
+
+
+def portions_at_a_glance(scenario: FedScenario, plan: Plan) -> tuple[Table, ...]:
+    """Cuts down and dogs across, grams a day, with sums over the batch; several tables where dogs do not fit in one.
+
+    The tables have no key: programs read the table of portions.
+    """
+    fed = tuple(meal for meal in meals(scenario, plan) if meal.total_g)
+    if not fed:
+        return ()
+    across = _across(fed)
+    cuts = [(cut.name, grams) for cut in scenario.cuts if (grams := fed_g(scenario, plan)[cut.name])]
+    columns = [_column(eaters, [name for name, _ in cuts]) for eaters in across]
+    together = sum(grams for _, grams in cuts)
+    columns.append(("Whole batch", (*(grams for _, grams in cuts), None, together)))
+    title = "Portions a day, all dogs of a column together" if len(fed) > MOST_ACROSS else "Portions a day"
+    names = [name for name, _ in cuts]
+    return tuple(
+        _glance(title if not place else "", names, folded)
+        for place, folded in enumerate(_fold(scenario, names, columns))
+    )
+
+
+GlanceColumn = tuple[str, tuple[int | None, ...]]
+"""The heading of a column, and its grams: cut by cut, then together a day and over the batch."""
+
+
+def _across(fed: Sequence[Meal]) -> tuple[_Eaters, ...]:
+    """Who stands across: every dog; or kennels, or dogs of the same rules; or all of them together."""
+    if len(fed) <= MOST_ACROSS:
+        return tuple(_eaters(meal.dog.name, (meal,)) for meal in fed)
+    if all(meal.dog.kennel for meal in fed):
+        groups = group_alike(fed, lambda meal: meal.dog.kennel)
+        named = [(f"{group[0].dog.kennel}, {count_text(len(group), 'dog')}", group) for group in groups]
+    else:
+        groups = group_alike(fed, _rules)
+        named = [(_and_others(group), group) for group in groups]
+    if len(named) > MOST_ACROSS:
+        named = [(f"All {len(fed)} dogs", tuple(fed))]
+    return tuple(_eaters(name, group) for name, group in named)
+
+
+def _rules(meal: Meal) -> Hashable:
+    """What decides what a dog may eat, but for how much; a dog in care stands alone."""
+    dog = meal.dog
+    limits = (dog.targets, dog.caps, dog.avoid, dog.nutrient_limits, dog.ratio_limits)
+    return (*limits, dog.name if dog.care else "")
+
+
+def _and_others(group: Sequence[Meal]) -> str:
+    """The first dog of a group, and how many others are of its kind: `Acorn and 28 others`."""
+    others = len(group) - 1
+    return f"{group[0].dog.name} and {count_text(others, 'other')}" if others else group[0].dog.name
+
+
+def _eaters(name: str, group: Sequence[Meal]) -> _Eaters:
+    """Some dogs together."""
+    day_g: Counter[str] = Counter()
+    for meal in group:
+        day_g.update({cut: a_day for cut, a_day, _ in _portion_rows(meal)})
+    return _Eaters(name, day_g, sum(meal.total_g for meal in group))
+
+
+def _column(eaters: _Eaters, cuts: Sequence[str]) -> GlanceColumn:
+    """One column of the table."""
+    grams = tuple(eaters.day_g.get(cut) or None for cut in cuts)
+    return eaters.name, (*grams, sum(eaters.day_g.values()), eaters.batch_g)
+
+
+def _fold(scenario: Scenario, cuts: Sequence[str], columns: Sequence[GlanceColumn]) -> list[list[GlanceColumn]]:
+    """The columns in runs that fit beside the names of the cuts on a screen; the last is left out if it stood alone."""
+    names = min(max(map(len, (*cuts, "over the batch"))), LONGEST_NAME)
+    tables: list[list[GlanceColumn]] = [[]]
+    room = SCREEN - names
+    for column in columns:
+        heading, grams = column
+        cells = [grams_text(amount, scenario.weight_unit) for amount in grams if amount is not None]
+        width = BETWEEN + max(map(len, (*heading.split(), *cells)))
+        if width > room and tables[-1]:
+            if column is columns[-1]:
+                break
+            tables.append([])
+            room = SCREEN - names
+        tables[-1].append(column)
+        room -= width
+    return tables
+
+
+def _glance(title: str, cuts: Sequence[str], columns: Sequence[GlanceColumn]) -> Table:
+    """One table of portions, with a row of sums for a day and one for the batch."""
+    rows = tuple(zip((*cuts, "a day", "over the batch"), *(grams for _, grams in columns), strict=True))
+    heads = (
+        Column("cut", "Cut"),
+        *(Column(f"grams_{place}", name, Holds.GRAMS) for place, (name, _) in enumerate(columns)),
+    )
+    return Table("", title, heads, rows[:-2], rows[-2:])

@@ -1,4 +1,4 @@
-"""The summary: what is paid where, for which dogs and days, and the proof; or that there is no answer."""
+"""The summary: what is paid where, for which dogs and days, what the food holds; or that there is no answer."""
 
 from collections.abc import Iterator
 from decimal import Decimal
@@ -24,15 +24,15 @@ TIME_WAS_UP = "the time limit came first"
 
 
 def summary(scenario: Scenario, plan: Plan) -> Document:
-    """The paper that comes first: total, suppliers, dogs, days, cost per dog-day and the sentence of proof."""
+    """All figures of the order: total, suppliers, dogs, days, cost per dog-day, what the food holds, and the proof."""
     facts = Facts("summary", _facts(scenario.as_asked, plan))
     says = (proof_text(scenario, plan), *plan.remarks)
-    return paper(scenario, "summary", scenario.title, (facts, *map(Paragraph, says)))
+    return paper(scenario, "summary", "Summary", (facts, *map(Paragraph, says)))
 
 
 def _facts(scenario: Scenario, plan: Plan) -> tuple[Fact, ...]:
     """Money, what to bring home, the dogs and days, and what the food holds."""
-    order_facts = (*_money_facts(scenario, plan), *_weight_facts(scenario, plan))
+    order_facts = (*money_facts(scenario, plan), *_weight_facts(scenario, plan))
     return (*order_facts, *_dog_facts(scenario, plan), *nourishment_lines(plan))
 
 
@@ -77,7 +77,7 @@ def rounding_reasons(scenario: Scenario) -> Iterator[str]:
         yield "meat is sold in whole grams"
 
 
-def _money_facts(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
+def money_facts(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
     """What is paid, where, and what is left of the budget."""
     yield Fact("total", "To pay", plan.total, Holds.MONEY)
     most = most_to_pay(scenario, plan)
@@ -132,6 +132,11 @@ def _dog_facts(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
     yield Fact("dogs", "Feeds", dogs_or_count([dog.name for dog in scenario.dogs]))
     yield Fact("days", "Days", batch_text(scenario.batch))
     yield Fact("dog_days", "Dog-days", scenario.dog_days, Holds.COUNT)
+    yield from dog_day_facts(scenario, plan, "Per dog-day")
+
+
+def dog_day_facts(scenario: Scenario, plan: Plan, label: str) -> Iterator[Fact]:
+    """What one dog costs for one day, where any is fed."""
     if scenario.dog_days:
         per_day = scenario.currency.rounded(Fraction(plan.total) / scenario.dog_days)
-        yield Fact("cost_per_dog_day", "Per dog-day", per_day, Holds.MONEY)
+        yield Fact("cost_per_dog_day", label, per_day, Holds.MONEY)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from fractions import Fraction
 from typing import TypeVar
 
@@ -11,7 +12,7 @@ from raworder.trade.dogs import Dog, Target
 from raworder.trade.fingerprint import batch_number, stable_batch_number
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Batch, Offer, PriceStep, Scenario
-from raworder.trade.units import grams_text, share_text
+from raworder.trade.units import WEEKDAYS, grams_text, share_text
 
 MOST_NAMED = 4
 """More dogs than this are counted, not named."""
@@ -48,6 +49,11 @@ def join_names(names: Sequence[str]) -> str:
     return f"{', '.join(before)} and {last}" if before else last
 
 
+def capitalised(text: str) -> str:
+    """The text with a capital at its beginning."""
+    return text[:1].upper() + text[1:]
+
+
 def dogs_text(names: Iterable[str], all_names: Iterable[str] = ()) -> str:
     """The dogs by name, or how many they are; `all dogs` if they are all of `all_names`, and more than one."""
     listed, every_dog = tuple(names), tuple(all_names)
@@ -80,6 +86,26 @@ def step_text(offer: Offer, step: PriceStep, weight_unit: str) -> str:
 def batch_text(batch: Batch) -> str:
     """The days of a batch: `2027-02-06 to 2027-02-19, 14 days`."""
     return f"{batch.starts} to {batch.ends}, {count_text(batch.days, 'day')}"
+
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+"""The months in three letters, in English whatever the machine's language."""
+
+
+def days_text(first: date, last: date) -> str:
+    """From one day to another as people say it: `Sat 6 to Fri 19 Feb`, `Sat 27 Feb to Fri 12 Mar`."""
+    if first == last:
+        return _short_day(last)
+    if first.year != last.year:
+        return f"{_short_day(first)} {first.year} to {_short_day(last)} {last.year}"
+    same_month = first.month == last.month
+    begins = f"{WEEKDAYS[first.weekday()]} {first.day}" if same_month else _short_day(first)
+    return f"{begins} to {_short_day(last)}"
+
+
+def _short_day(day: date) -> str:
+    """A day without its year: `Sat 6 Feb`."""
+    return f"{WEEKDAYS[day.weekday()]} {day.day} {MONTHS[day.month - 1]}"
 
 
 def subject_text(subject: Subject) -> str:

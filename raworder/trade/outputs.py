@@ -35,7 +35,9 @@ class Paper:
 PAPERS = (
     Paper("after_the_shop", "After the shop", "what is short, what was paid and what must still be fetched", "replan",
           sheets=(("missed", "targets missed"),)),
-    Paper("summary", "", "what is paid where, for which dogs and days, and the proof", "plan"),
+    Paper("first_look", "", "what it costs and where, and what is wrong or doubtful about it", "plan",
+          sheets=(("doubts", "look at this first"),)),
+    Paper("summary", "Summary", "what is paid where, for which dogs and days, and what the food holds", "plan"),
     Paper("shopping_list", "Shopping list", "what to ask for at every supplier, and what the freezer gives", "plan",
           sheets=(("order", "shopping"),)),
     Paper("what_instead", "What to buy instead", "what to take where a line of the order is missing", "instead",
@@ -86,7 +88,7 @@ PAPERS = (
 """Every paper, those of one command in the order in which it prints them; no title where each has another."""
 
 ON_PAGE = (
-    "summary",
+    *("first_look", "summary"),
     *("shopping_list", "freezer"),
     *("counter_sheet", "batch_cards", "bag_list", "labels"),
     *("feeding_sheet", "thaw_plan", "freezing", "weeks"),
@@ -96,7 +98,7 @@ ON_PAGE = (
 """What stands on the page of a batch, in the order of the work: the shop, the counter, the kitchen, then the sums."""
 
 IN_SPREADSHEETS = (
-    *("summary", "shopping_list", "what_instead", "prices_to_ask", "portioning_list", "bag_list"),
+    *("first_look", "summary", "shopping_list", "what_instead", "prices_to_ask", "portioning_list", "bag_list"),
     *("shares", "costs", "cautions", "settle"),
     *("counter_sheet", "batch_cards", "feeding_sheet", "weeks", "thaw_plan", "freezing"),
 )

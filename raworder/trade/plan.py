@@ -118,13 +118,41 @@ class LotUse:
 
 
 @dataclass(frozen=True, slots=True)
+class DearerOrder:
+    """What another order costs in all, and how much more than the plan; where that is not proved, at most so much.
+
+    `why` is a clause on what is in its way, such as the budget; empty where nothing is.
+    """
+
+    total: Decimal
+    more: Decimal
+    proved: bool = True
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Cures:
+    """What it costs to do better than the plan, as far as further orders were searched for.
+
+    `enough` is the order that feeds every dog enough, with `rations` in kcal a day. `without` are the orders without
+    the cuts that a doubt is about, by the doubt's key; None where there is no such order. `spare` says in a clause what
+    an order for little more would spare.
+    """
+
+    enough: DearerOrder | None = None
+    rations: tuple[tuple[str, int], ...] = ()
+    without: Mapping[str, DearerOrder | None] = field(default_factory=dict)
+    spare: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """The whole answer, in whole grams and minor units, in the scenario's order.
 
     `bags` are by dog, day and meal, and add up to the portions. `stations` are the working order at the counter.
     `least_kinds` is the smallest possible number of kinds of bag, by dog. `remarks` are sentences about how the plan
     was found. `supplement_lines` count packs of supplements and are on the same bills. `nourished` and
-    `worked_out` follow from the rest, so they are neither compared nor saved.
+    `worked_out` follow from the rest, and `cures` were asked for beside it, so none of them is compared or saved.
     """
 
     lines: tuple[OrderLine, ...]
@@ -142,6 +170,7 @@ class Plan:
     doses: tuple[Dose, ...] = ()
     nourished: tuple[DogNutrition, ...] = field(default=(), compare=False)
     worked_out: BatchFacts | None = field(default=None, compare=False, repr=False)
+    cures: Cures = field(default=Cures(), compare=False, repr=False)
 
     @property
     def facts(self) -> BatchFacts:

@@ -75,7 +75,7 @@ def test_papers_go_to_files_as_those_of_a_plan_do(tmp_path: Path) -> None:
 def test_the_card_is_printed_behind_the_shopping_list(wanted: tuple[str, ...]) -> None:
     keys = [one["key"] for one in json.loads(told("plan", OWNER, "--card", "--json", *wanted).stdout)["papers"]]
     assert keys[keys.index("shopping_list") + 1] == "what_instead"
-    assert len(keys) == (2 if wanted else 7)
+    assert len(keys) == (2 if wanted else 8)
 
 
 @pytest.mark.slow

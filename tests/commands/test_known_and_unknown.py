@@ -52,11 +52,11 @@ cuts:
 {ORGANS}"""
 
 
-def words(folder: Path, command: str, text: str) -> str:
+def words(folder: Path, command: str, text: str, *options: str) -> str:
     """What a command prints, in one line."""
     path = folder / "scenario.yaml"
     path.write_text(text, encoding="utf-8")
-    ended = told(command, path)
+    ended = told(command, path, *options)
     assert ended.code == 0, ended.stderr
     return " ".join(ended.stdout.split())
 
@@ -64,7 +64,7 @@ def words(folder: Path, command: str, text: str) -> str:
 @pytest.mark.slow
 @pytest.mark.parametrize("dog", ["Chi", "Toy"])
 def test_small_dogs_fed_sardines_stay_on_the_line_on_energy_and_in_the_cautions(tmp_path: Path, dog: str) -> None:
-    told_of = words(tmp_path, "plan", SARDINES)
+    told_of = words(tmp_path, "plan", SARDINES, "--all")
     assert f"{dog} energy known of 70 % of its food: at least " in told_of
     assert f"{dog}'s energy is known of 70 % of its food, not of sardine whole: at least " in told_of
 

@@ -21,8 +21,8 @@ SOUND = Path(__file__).parent / "valid"
 SOUND_TEXT = (SOUND / "scenario.yaml").read_text(encoding="utf-8")
 SOUND_NUTRIENTS = (SOUND / "nutrients.yaml").read_text(encoding="utf-8")
 SOUND_LIST = (SOUND / "lists" / "hollow.csv").read_text(encoding="utf-8")
-ELSEWHERE = {"too-large", "unreadable-file", *SLUGS_OF_PAPERS}
-"""Slugs that need a file of another kind; the tests of files and papers in tests/reading produce them."""
+ELSEWHERE = {"too-large", "unreadable-file", "growing-dog-underfed", *SLUGS_OF_PAPERS}
+"""Slugs that need a file of another kind, or a plan; tests of files and papers, and of `plan`, produce them."""
 
 
 @pytest.fixture

@@ -77,6 +77,7 @@ NAMES_FLOATS: Mapping[str, str] = MappingProxyType(
         f"{PROJECT}.commands.questions": "seconds",
         f"{PROJECT}.commands.saving": "seconds",
         f"{PROJECT}.studies.asking": "seconds",
+        f"{PROJECT}.studies.cures": "seconds",
         f"{PROJECT}.studies.reasons": "seconds",
         f"{PROJECT}.portioning.bag_filling": "what the unknowns of the bag problem were solved to",
         f"{PROJECT}.portioning.bag_needs": "the coefficients of the bag problem",

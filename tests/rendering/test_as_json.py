@@ -41,7 +41,7 @@ def test_every_paper_is_there_by_its_key() -> None:
 
 
 def test_rows_go_by_the_keys_of_their_columns() -> None:
-    order = TOLD["papers"][1]["blocks"][0]
+    order = TOLD["papers"][2]["blocks"][0]
     first = order["rows"][0]
     assert first["to_buy"] == "3 packs of 1 kg"
     assert first["weight_g"] == 3000
@@ -72,7 +72,7 @@ def test_names_from_hell_come_back_as_they_were() -> None:
 
 
 def test_facts_are_values_by_key() -> None:
-    summary = TOLD["papers"][0]["blocks"][0]
+    summary = TOLD["papers"][1]["blocks"][0]
     assert summary["values"]["total"] == "92.93"
     assert summary["values"]["bought_g"] == 15_184
 

@@ -67,6 +67,7 @@ def test_every_value_of_every_paper_is_read_back(document: Document) -> None:
 
 def test_the_household_makes_these_files() -> None:
     assert [name for name, _ in csv_files(PAPERS)] == [
+        "first-look-doubts.csv",
         "shopping-list-order.csv",
         "shopping-list-from-freezer.csv",
         "shopping-list-back-to-freezer.csv",

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from raworder.reporting.all_papers import shop_order
-from raworder.reporting.cautions import NOTICE
+from raworder.reporting.first_look import CAUTION
 from raworder.reporting.words import paper
 from raworder.trade.document import Column, Document, Holds, Labels, Paragraph, Points, Table
 from raworder.trade.labels import SHEETS
@@ -35,7 +35,7 @@ def tables(document: Document) -> list[Table]:
 
 def test_the_papers_come_in_the_order_of_the_work() -> None:
     keys = [one.key for one in page_papers(HOUSE, HOUSE_PLAN, {"settle": SETTLE, "prices_to_ask": PRICES})]
-    assert keys[0] == "summary"
+    assert keys[:2] == ["first_look", "summary"]
     assert keys[-1] == "cautions"
     order = ["shopping_list", "counter_sheet", "bag_list", "thaw_plan", "shares", "costs", "settle", "prices_to_ask"]
     assert [key for key in keys if key in order] == order
@@ -50,7 +50,7 @@ def test_no_paper_of_a_plan_is_missing() -> None:
 
 def test_an_order_for_a_shop_has_all_of_the_shopping_list_and_room_to_write() -> None:
     order = shop_order(HOUSEHOLD, HOUSEHOLD_PLAN, HOUSEHOLD_PLAN.bills[0])
-    (listed,) = (one for one in tables(papers(HOUSEHOLD, HOUSEHOLD_PLAN)[1]) if one.title == HOLLOW)
+    (listed,) = (one for one in tables(papers(HOUSEHOLD, HOUSEHOLD_PLAN)[2]) if one.title == HOLLOW)
     (found,) = tables(order)
     swapped = [(row[1], row[0], *row[2:]) for row in (*listed.rows, *listed.totals)]
     assert order.at_arms_length
@@ -107,4 +107,4 @@ def test_what_must_be_frozen_first_is_asked_for_in_the_shop() -> None:
 
 def test_the_first_paper_says_that_it_may_hurt() -> None:
     first = page_papers(HOUSE, HOUSE_PLAN, {})[0]
-    assert Paragraph(NOTICE) in first.blocks
+    assert Paragraph(CAUTION) in first.blocks

@@ -118,7 +118,7 @@ def test_no_weight_is_told_in_kilograms_where_people_read_pounds(name: str) -> N
 
 @every_plan
 def test_the_papers_come_in_the_order_of_use(name: str) -> None:
-    keys = ["summary", "shopping_list", "portioning_list", "shares", "costs", "cautions"]
+    keys = ["first_look", "summary", "shopping_list", "portioning_list", "shares", "costs", "cautions"]
     assert [one.key for one in papers_of(name).order] == keys
     of_bags = ["counter_sheet", "bag_list", "batch_cards", "feeding_sheet", "weeks", "thaw_plan", "freezing"]
     found = [one.key for one in papers_of(name).bags]

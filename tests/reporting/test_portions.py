@@ -5,9 +5,12 @@ from dataclasses import replace
 
 import pytest
 
-from raworder.reporting.portions import balance, portioning_list
+from raworder.rendering.terminal import terminal
+from raworder.reporting.portions import balance, portioning_list, portions_at_a_glance
+from raworder.trade.as_fed import as_fed
 from raworder.trade.document import Document, Table
 from raworder.trade.plan import Plan, Portion
+from raworder.trade.scenario import Scenario
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
 
@@ -95,3 +98,85 @@ def test_the_day_column_adds_up_for_any_portions(seed: int) -> None:
     assert sum(int(str(row[1])) for row in table.rows) == table.totals[0][1]
     assert sum(int(str(row[2])) for row in table.rows) == sum(grams)
     assert all(abs(int(str(row[1])) - int(str(row[2])) / dog.days) <= 1.5 for row in table.rows)
+
+
+def glance(scenario: Scenario, plan: Plan) -> tuple[Table, ...]:
+    return portions_at_a_glance(as_fed(scenario, plan), plan)
+
+
+def test_dogs_stand_across_with_a_day_and_sums_of_the_batch() -> None:
+    (table,) = glance(HOUSEHOLD, HOUSEHOLD_PLAN)
+    assert [column.heading for column in table.columns] == ["Cut", "Maple", "Juniper", "Sorrel", "Whole batch"]
+    assert table.rows[0] == ("chicken neck", 153, 111, None, 3_584)  # 2140 / 14, 1444 / 13
+    assert table.totals == (("a day", 550, 400, 210, None), ("over the batch", 7_700, 5_200, 2_940, 15_840))
+    assert table.key == ""
+
+
+def test_every_column_of_the_glance_adds_up() -> None:
+    for table in (*glance(HOUSEHOLD, HOUSEHOLD_PLAN), *glance(*kennelled(3, "North"))):
+        for place in range(1, len(table.columns)):
+            cells = [row[place] for row in table.rows]
+            day, batch = (row[place] for row in table.totals)
+            assert sum(cell for cell in cells if isinstance(cell, int)) == (batch if day is None else day)
+
+
+def test_what_does_not_fit_into_eighty_columns_goes_into_a_table_below() -> None:
+    dogs = tuple(b.a_dog(f"a dog {'x' * 12}{number}") for number in range(6))
+    scenario = b.a_scenario(dogs=dogs)
+    plan = b.a_plan(portions=[b.a_portion(dog.name) for dog in dogs])
+    tables = glance(scenario, plan)
+    assert len(tables) > 1
+    headings = [column.heading for table in tables for column in table.columns[1:]]
+    assert headings == [*(dog.name for dog in dogs), "Whole batch"]
+    paper = Document("x", "x", "EUR", 2, "kg", tables)
+    assert max(map(len, terminal([paper], width=80, color=False).splitlines())) <= 80
+
+
+def test_the_whole_batch_does_not_fill_a_table_alone() -> None:
+    # the names take 14 columns, each dog 13: five of them leave one
+    dogs = tuple(b.a_dog(f"{'x' * 9}{number}") for number in range(5))
+    scenario, plan = b.a_scenario(dogs=dogs), b.a_plan(portions=[b.a_portion(dog.name) for dog in dogs])
+    (table,) = glance(scenario, plan)
+    assert [column.heading for column in table.columns] == ["Cut", *(dog.name for dog in dogs)]
+
+
+def kennelled(dogs_each: int, *kennels: str, **more: object) -> tuple[Scenario, Plan]:
+    """So many dogs in each kennel, each fed 500 g a day for 14 days."""
+    dogs = tuple(
+        b.a_dog(f"{kennel}{number}", kennel=kennel, **more)  # type: ignore[arg-type] # what the builder takes
+        for kennel in kennels
+        for number in range(dogs_each)
+    )
+    return b.a_scenario(dogs=dogs), b.a_plan(portions=[b.a_portion(dog.name) for dog in dogs])
+
+
+def test_more_than_eight_dogs_stand_in_their_kennels() -> None:
+    (table,) = glance(*kennelled(5, "North", "Yard"))
+    assert [column.heading for column in table.columns] == ["Cut", "North, 5 dogs", "Yard, 5 dogs", "Whole batch"]
+    assert table.rows == (("beef trim", 2_500, 2_500, 70_000),)
+    assert "together" in table.title
+    headings = [column.heading for alone in glance(*kennelled(4, "N", "Y")) for column in alone.columns]
+    assert headings[1:5] == ["N0", "N1", "N2", "N3"]  # eight dogs stand alone
+
+
+def test_many_dogs_without_kennels_stand_by_their_rules() -> None:
+    dogs = [b.a_dog(f"dog {number}") for number in range(9)]
+    dogs[4] = replace(dogs[4], avoid=(b.a_subject(),))
+    dogs.append(b.a_dog_in_care("Sorrel", {"beef trim": 1_400}))
+    scenario = b.a_scenario(dogs=dogs)
+    plan = b.a_plan(portions=[b.a_portion(dog.name, batch_g=dog.batch_g) for dog in dogs])
+    (table,) = glance(scenario, plan)
+    headings = [column.heading for column in table.columns]
+    assert headings == ["Cut", "dog 0 and 7 others", "dog 4", "Sorrel", "Whole batch"]
+    assert table.totals[0] == ("a day", 4_000, 500, 100, None)
+
+
+def test_dogs_of_too_many_rules_stand_in_one_column() -> None:
+    dogs = [b.a_dog(f"dog {number}", caps=(b.a_cap(most=f"{number + 1}/100"),)) for number in range(9)]
+    scenario, plan = b.a_scenario(dogs=dogs), b.a_plan(portions=[b.a_portion(dog.name) for dog in dogs])
+    (table,) = glance(scenario, plan)
+    assert [column.heading for column in table.columns] == ["Cut", "All 9 dogs", "Whole batch"]
+
+
+def test_a_plan_that_feeds_nobody_has_no_glance() -> None:
+    assert glance(b.a_scenario(), b.a_plan(portions=())) == ()

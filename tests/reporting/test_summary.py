@@ -100,6 +100,7 @@ def test_yen_have_no_decimals() -> None:
 
 def test_all_papers_come_in_the_order_of_need() -> None:
     assert [paper.key for paper in papers(HOUSEHOLD, HOUSEHOLD_PLAN)] == [
+        "first_look",
         "summary",
         "shopping_list",
         "portioning_list",

@@ -1,0 +1,162 @@
+"""The first look at a plan: what it costs and where, what is wrong or doubtful about it, and what to do next."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from raworder.reporting.doubts import Doubt, doubts, worst_doubts
+from raworder.reporting.nutrition_words import doses_text
+from raworder.reporting.order import order_table
+from raworder.reporting.portions import portions_at_a_glance
+from raworder.reporting.summary import dog_day_facts, money_facts, proof_text
+from raworder.reporting.words import capitalised, count_text, days_text, join_names, paper
+from raworder.trade.as_fed import left
+from raworder.trade.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table, Verbatim
+from raworder.trade.plan import Bill, Plan
+from raworder.trade.scenario import FedScenario, Scenario
+from raworder.trade.units import grams_text
+
+LOOK_FIRST = "Look at this first"
+"""The heading of what is wrong or doubtful."""
+
+MOST_LINES = 3
+"""More cuts than this from the freezer or left over, and more dogs that get supplements, are counted, not listed."""
+
+CAUTION = (
+    "Raw meat and home-made rations can hurt dogs and people: show this plan to a veterinarian before you feed it "
+    "(`raworder plan FILE --paper cautions`)."
+)
+"""The caution that stands on the first screen whatever is planned."""
+
+NEXT = (
+    ("raworder plan FILE --html batch.html", "pages for shop, kitchen and fridge"),
+    ("raworder portion FILE", "what goes into which bag"),
+    ("raworder plan FILE --all", "every figure behind this"),
+)
+"""What to do next: a command, and what it gives."""
+
+
+def first_look(scenario: FedScenario, plan: Plan) -> Document:
+    """What it costs and where, the proof, and everything that is wrong or doubtful, the worst first."""
+    found = doubts(scenario, plan)
+    blocks = (
+        *_head(scenario, plan),
+        *_doubt_blocks(found, found),
+        *_doubt_table(scenario, found),
+        *_spare(plan),
+    )
+    return _paper(scenario, (*blocks, Paragraph(CAUTION)))
+
+
+def first_screen(scenario: FedScenario, plan: Plan) -> Document:
+    """All that a person sees first: the first look with the worst alone, what to buy, what each dog gets, what next."""
+    found = doubts(scenario, plan)
+    worst = worst_doubts(found)
+    blocks: tuple[Block, ...] = (
+        *_head(scenario, plan),
+        *_doubt_blocks(worst, found),
+        *_spare(plan),
+        *_order(scenario, plan),
+        *portions_at_a_glance(scenario, plan),
+        *_beside(scenario, plan),
+        _next_commands(),
+        Paragraph(CAUTION),
+    )
+    return _paper(scenario, blocks)
+
+
+def _paper(scenario: Scenario, blocks: Sequence[Block]) -> Document:
+    """A paper that is called as the batch is, with its days."""
+    days = days_text(scenario.batch.starts, scenario.batch.ends)
+    return paper(scenario, "first_look", f"{scenario.title}: {days}", blocks)
+
+
+def _head(scenario: FedScenario, plan: Plan) -> Iterator[Block]:
+    """Money, and what is proved about it."""
+    yield Facts("first_look", tuple(_head_facts(scenario, plan)))
+    yield from map(Paragraph, (proof_text(scenario, plan), *plan.remarks))
+
+
+def _head_facts(scenario: FedScenario, plan: Plan) -> Iterator[Fact]:
+    """What is paid, where, and for a dog and day; the budget."""
+    facts = {fact.key: fact for fact in money_facts(scenario.as_asked, plan) if fact.key != "budget_left"}
+    # what the trips to the suppliers cost stands right behind what is paid to them, where they cost anything
+    yield from (facts.pop(key) for key in ("total", "most_to_pay", "suppliers", "trips") if key in facts)
+    yield from dog_day_facts(scenario, plan, "A dog and day")
+    yield from facts.values()
+
+
+def _doubt_blocks(shown: Sequence[Doubt], found: Sequence[Doubt]) -> Iterator[Block]:
+    """What is wrong or doubtful, and how many more things are."""
+    more = len({doubt.key for doubt in found}) - len({doubt.key for doubt in shown})
+    rest = (f"{more} more: `raworder plan FILE --all`.",) if more else ()
+    if shown:
+        yield Points("look_first", LOOK_FIRST, (*(doubt.sentences for doubt in shown), *rest))
+
+
+def _doubt_table(scenario: Scenario, found: Sequence[Doubt]) -> Iterator[Table]:
+    """What is wrong or doubtful, for programs, where anything is."""
+    columns = (
+        Column("about", "About"),
+        Column("dogs", "Dogs"),
+        Column("says", "What"),
+        Column("cure", "Cure"),
+        Column("more", f"More {scenario.currency.code}", Holds.MONEY),
+    )
+    rows = tuple((doubt.key, ", ".join(doubt.dogs), doubt.says, doubt.cure, doubt.more) for doubt in found)
+    if rows:
+        yield Table("doubts", LOOK_FIRST, columns, rows, shown=False)
+
+
+def _spare(plan: Plan) -> Iterator[Block]:
+    """What a little more money would spare."""
+    if plan.cures.spare:
+        yield Paragraph(f"{capitalised(plan.cures.spare)} (`raworder nicer FILE`).")
+
+
+def _order(scenario: Scenario, plan: Plan) -> Iterator[Block]:
+    """What to buy from each supplier, and what the freezer gives and gets."""
+    if not plan.lines and not plan.supplement_lines:
+        yield Paragraph("Nothing to buy: the freezer holds all that is fed.")
+    yield from (_short_order(scenario, plan, bill) for bill in plan.bills)
+    used = [(scenario.on_hand[use.lot].cut, use.used_g) for use in plan.lots_used if use.used_g]
+    kept = [(leftover.cut, leftover.total_g) for leftover in left(plan)]
+    texts = (_weights_text(scenario, "From the freezer", used), _weights_text(scenario, "Left over", kept))
+    if any(texts):
+        yield Paragraph(" ".join(filter(None, texts)))
+
+
+def _short_order(scenario: Scenario, plan: Plan, bill: Bill) -> Table:
+    """The order from one supplier without its prices; its sums only where something is added to the goods."""
+    table = order_table(scenario, plan, bill)
+    columns = tuple(replace(column, shown=column.shown and column.key != "price") for column in table.columns)
+    place = [column.key for column in columns].index("price")
+    # the label of a sum stands in the column of prices, which is not shown
+    totals = [(row[0], row[place], *row[2:]) for row in table.totals]
+    title = f"{table.title}, {scenario.currency.text(bill.total)}"
+    return replace(
+        table, key="", title=title, columns=columns, totals=tuple(totals) if len(totals) > 1 else (), note=""
+    )
+
+
+def _weights_text(scenario: Scenario, what: str, weights: Sequence[tuple[str, int]]) -> str:
+    """A sentence on some cuts with their weights, or on how many they are; nothing where there are none."""
+    if len(weights) > MOST_LINES:
+        together = grams_text(sum(grams for _, grams in weights), scenario.weight_unit)
+        return f"{what}: {together} of {count_text(len(weights), 'cut')}."
+    texts = [f"{grams_text(grams, scenario.weight_unit)} of {cut}" for cut, grams in weights]
+    return f"{what}: {join_names(texts)}." if texts else ""
+
+
+def _beside(scenario: Scenario, plan: Plan) -> Iterator[Block]:
+    """What dogs are given beside their bags."""
+    given = {dog.name: doses for dog in scenario.dogs if (doses := doses_text(scenario, plan, dog.name))}
+    if len(given) > MOST_LINES:
+        yield Paragraph(f"{len(given)} dogs get supplements: `raworder plan FILE --paper portioning_list`.")
+    elif given:
+        yield Points("", "Beside the bags", tuple(f"{dog}: {join_names(doses)}." for dog, doses in given.items()))
+
+
+def _next_commands() -> Verbatim:
+    """What to do next."""
+    widest = max(len(command) for command, _ in NEXT)
+    return Verbatim("Next", "\n".join(f"{command.ljust(widest)}   {gives}" for command, gives in NEXT))
