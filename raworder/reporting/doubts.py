@@ -11,7 +11,8 @@ from types import MappingProxyType
 
 from raworder.reporting.cautions import liver_near_limit
 from raworder.reporting.words import Meal, capitalised, count_text, dogs_text, join_names, meals
-from raworder.trade.cuts import FREEZE_FIRST, Journey
+from raworder.trade.batch_facts import Journey
+from raworder.trade.cuts import FREEZE_FIRST
 from raworder.trade.dogs import Dog, Goal
 from raworder.trade.findings import Finding, Severity
 from raworder.trade.nutrients import ComparedBound, DogNutrition, EnergyLine, NutrientLimit, Standing, VetConcern
