@@ -50,15 +50,15 @@ def planned(folder: Path, text: str) -> dict[str, set[str]]:
 
 def test_dogs_by_energy_go_without_and_others_get_the_cheap_cut(tmp_path: Path) -> None:
     text = text_of(
-        "Maple, ration: 600 kcal",
-        "Pip, ration: 2 %",
-        "Kay, ration: 2 %, nutrients: {zinc: at least 1 mg per 1000 kcal}",
+        "Maple, ration: 700 kcal",
+        "Pip, ration: 4 %",
+        "Kay, ration: 4 %, nutrients: {zinc: at least 1 mg per 1000 kcal}",
     )
     assert planned(tmp_path, text) == {"Maple": {"beef round"}, "Pip": {"moor mince"}, "Kay": {"beef round"}}
 
 
 def test_a_model_that_forgets_it_is_caught_by_the_judge(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    scenario = scenario_of(tmp_path, text_of("Kay, ration: 2 %, nutrients: {calcium: at least 0 mg per 1000 kcal}"))
+    scenario = scenario_of(tmp_path, text_of("Kay, ration: 4 %, nutrients: {calcium: at least 0 mg per 1000 kcal}"))
     monkeypatch.setattr(Dog, "goes_without", Dog.avoids)
     with pytest.raises(PlanWithheldError) as withheld:
         order_batch(scenario, Settings())
@@ -67,15 +67,15 @@ def test_a_model_that_forgets_it_is_caught_by_the_judge(tmp_path: Path, monkeypa
 
 def test_where_its_energy_is_stated_it_is_fed(tmp_path: Path) -> None:
     own = OWN.replace("fat: 5 %", "fat: 5 %, analysis: {energy: 140 kcal}")
-    assert planned(tmp_path, text_of("Maple, ration: 600 kcal", own=own)) == {"Maple": {"moor mince"}}
+    assert planned(tmp_path, text_of("Maple, ration: 700 kcal", own=own)) == {"Maple": {"moor mince"}}
 
 
 def test_one_warning_names_all_such_cuts_and_all_such_dogs(tmp_path: Path) -> None:
     cuts = f"{CUTS}\n  - {{cut: fen mince, price: 0.60 per kg}}"
     own = OWN.replace("]", ", {cut: fen mince, species: pork, bone: 0 %, fat: 5 %}]")
     dogs = (
-        "Maple, ration: 600 kcal",
-        "Pip, ration: 2 %",
+        "Maple, ration: 700 kcal",
+        "Pip, ration: 4 %",
         "Moss, ration: 500 kcal",
         "Vera, ration: 500 kcal, avoid: [pork]",
     )
@@ -85,13 +85,13 @@ def test_one_warning_names_all_such_cuts_and_all_such_dogs(tmp_path: Path) -> No
     assert "analysis: {energy: ... kcal}" in found.help
 
 
-@pytest.mark.parametrize("dog", ["Pip, ration: 2 %", "Pip, ration: 500 kcal, avoid: [moor mince]"])
+@pytest.mark.parametrize("dog", ["Pip, ration: 4 %", "Pip, ration: 500 kcal, avoid: [moor mince]"])
 def test_nothing_is_noted_where_no_dog_is_concerned(tmp_path: Path, dog: str) -> None:
     assert slugs(reading_of(tmp_path, text_of(dog))) == []
 
 
 def test_a_dog_to_which_nothing_else_is_left_is_an_error(tmp_path: Path) -> None:
-    reading = reading_of(tmp_path, text_of("Maple, ration: 600 kcal, avoid: [beef round]"))
+    reading = reading_of(tmp_path, text_of("Maple, ration: 700 kcal, avoid: [beef round]"))
     assert slugs(reading) == ["no-energy-known"]
     assert reading.scenario is None
 

@@ -254,7 +254,8 @@ def _thaws_in_time(way: Journey, filled_on: date) -> bool:
 def _frozen_long_enough_g(books: FactBooks) -> Mapping[tuple[str, str], int]:
     """Grams of a cut fed from hand, or bought, that are frozen for as long as a caution asks, by cut and caution."""
     food = [(books.books.scenario.on_hand[use.lot], use.used_g) for use in books.plan.lots_used]
-    bought = [(books.books.offers[line.offer], line.units) for line in books.plan.lines]
+    offers = books.books.offers
+    bought = [(offers[line.offer], line.units) for line in books.plan.lines if line.offer in offers]
     found: defaultdict[tuple[str, str], int] = defaultdict(int)
     for key, first in FREEZE_FIRST.items():
         for lot, grams in food:

@@ -105,7 +105,8 @@ def _frozen_g(scenario: FedScenario, plan: Plan) -> dict[tuple[str, str], int]:
 
     They are fed from lots on hand, or bought frozen or to be held.
     """
-    offers = ((scenario.offer(line.offer), line.units) for line in plan.lines)
+    sold = {offer.key: offer for offer in scenario.offers}
+    offers = ((sold[line.offer], line.units) for line in plan.lines if line.offer in sold)
     there: list[tuple[OnHand | Offer, int]] = [(scenario.on_hand[use.lot], use.used_g) for use in plan.lots_used]
     there += [(offer, offer.grams(units)) for offer, units in offers]
     found: dict[tuple[str, str], int] = {}
