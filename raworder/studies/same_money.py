@@ -17,7 +17,7 @@ from raworder.solving.nicer import (
     least_counted_share,
     nicer_goal,
 )
-from raworder.solving.search import Start
+from raworder.solving.search import HANDINESS, SearchGoal, Start
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.differences import (
@@ -369,9 +369,15 @@ def spare_for_little(scenario: Scenario, plan: Plan, settings: Settings) -> Spar
     None where nothing is spared, and where the search is not proved. It ends after so many branches, and by no clock
     unless `settings` have a time limit. `scenario` is as it was read: grams of energy rations are open.
     """
+    goal = NICER_GOALS[COMPROMISE]
+    wanted = replace(
+        goal,
+        aims=tuple(aim for aim in goal.aims if aim != HANDINESS),  # counts are all that is told
+        also=EnergyKept(goal.also, _energy_kept(scenario, plan)),
+        start=start_of(plan),
+    )
     limited = replace(settings, most_nodes=settings.most_nodes or SPARE_NODES)
-    limit, kept = most_to_pay(scenario, plan, LITTLE), _energy_kept(scenario, plan)
-    order = find_nicest(scenario, limit, COMPROMISE, start_of(plan), limited, least_kcal=kept)
+    order = _find_within(scenario, most_to_pay(scenario, plan, LITTLE), wanted, limited)
     return spared_by(scenario, plan, order) if isinstance(order, Plan) and order.proof.proved else None
 
 
@@ -413,23 +419,17 @@ def most_to_pay(scenario: Scenario, base: Plan, within: Fraction) -> Decimal:
     return most if scenario.budget is None else min(most, scenario.budget)
 
 
-def find_nicest(  # noqa: PLR0913 - what a question of its own process is given
-    scenario: Scenario,
-    limit: Decimal,
-    key: str,
-    start: Start,
-    settings: Settings,
-    *,
-    least_kcal: tuple[tuple[str, Fraction], ...] = (),
-) -> Order:
-    """The nicest order whose printed total keeps to the limit, with so many kcal over the batch for dogs named.
+def find_nicest(scenario: Scenario, limit: Decimal, key: str, start: Start, settings: Settings) -> Order:
+    """The nicest order whose printed total keeps to the limit."""
+    return _find_within(scenario, limit, replace(nicer_goal(scenario, key), start=start), settings)
+
+
+def _find_within(scenario: Scenario, limit: Decimal, wanted: SearchGoal, settings: Settings) -> Order:
+    """The best order by some aims whose printed total keeps to the limit.
 
     The search knows lines before they are rounded. Where rounded ones exceed the limit, it searches well below it.
     """
-    began = monotonic()
-    scenario, wanted = replace(scenario, budget=limit), replace(nicer_goal(scenario, key), start=start)
-    if least_kcal:
-        wanted = replace(wanted, also=EnergyKept(wanted.also, least_kcal))
+    began, scenario = monotonic(), replace(scenario, budget=limit)
     order = order_before_sharing(scenario, settings, wanted, handy=False)
     if not isinstance(order, NoPlan):
         return order
