@@ -63,7 +63,7 @@ against another. Source: own choice."""
 
 BOTHER_GAP, GAP_OF_MANY = 0.25, 5.0
 """The gap for the bother in minutes: what 50 g left over count; where dogs are many, a kilogram, as a nearer bound took
-the largest scenario shipped twice as long."""
+the largest scenario shipped half as long again."""
 
 BOTHER_SLACK = 0.01
 """How far later aims may move the bother in minutes: by 2 g left over."""

@@ -54,7 +54,8 @@ NEARLY_ENOUGH = Fraction(90, 100)
 """A dog is fed enough from this share of the published least on. Source: own choice."""
 
 ENERGY_NODES = 2_000
-"""The search for a plan that feeds all dogs enough ends after this many branches; scenarios shipped need far fewer."""
+"""A search for a plan that feeds dogs enough ends after this many branches of each aim; of the scenarios shipped only the
+largest needs more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +94,7 @@ class Underfed:
 class FedEnough:
     """The cheapest order that feeds enough: what it costs, how much more that is, and each dog's ration in kcal a day.
 
+    `more` is below zero where that order is cheaper: energy can cost less in fat cuts than the same grams of lean ones.
     `why` is empty, or says that this order is above the budget; every other rule is kept. `proved` says that no order
     with these rations costs less.
     """
@@ -270,8 +272,7 @@ def fed_enough(scenario: Scenario, plan: Plan, settings: Settings) -> FedEnough 
     if not underfed.dogs:
         return None
     fed = replace(feed_energy(scenario, underfed.rations), budget=None)
-    limited = replace(settings, most_nodes=settings.most_nodes or ENERGY_NODES)
-    order = order_before_sharing(fed, limited, replace(ANY_CHEAPEST, start=start_of(plan)), handy=False)
+    order = order_before_sharing(fed, _limit_nodes(settings), replace(ANY_CHEAPEST, start=start_of(plan)), handy=False)
     if not isinstance(order, Plan) or not order.proof.proved:
         return None
     is_above = scenario.budget is not None and order.total > scenario.budget
@@ -397,9 +398,14 @@ def order_that_meets(
 
 
 def order_that_feeds(scenario: Scenario, underfed: Underfed, start: Start, settings: Settings) -> Order:
-    """The cheapest order that gives these dogs the energy that is published for them, audited."""
-    fed = feed_energy(scenario, underfed.rations)
-    return order_before_sharing(fed, settings, replace(CHEAPEST_HANDIEST, start=start))
+    """The cheapest order that gives these dogs the energy that is published for them, audited; else the best found."""
+    fed, limited = feed_energy(scenario, underfed.rations), _limit_nodes(settings)
+    return order_before_sharing(fed, limited, replace(CHEAPEST_HANDIEST, start=start))
+
+
+def _limit_nodes(settings: Settings) -> Settings:
+    """The settings with a limit on branches, unless they have one."""
+    return replace(settings, most_nodes=settings.most_nodes or ENERGY_NODES)
 
 
 def _energy_task(key: str, scenario: Scenario, underfed: Underfed, start: Start, settings: Settings) -> Task[Order]:

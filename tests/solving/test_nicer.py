@@ -54,7 +54,7 @@ def test_the_compromise_weighs_a_stop_against_packs(pack_g: int, wanted: set[str
 
 
 def test_the_compromise_counts_lines_stations_and_leftovers_and_a_species_as_worth_some() -> None:
-    """As `Figures.bother` counts it: a stop 30, a station 4, a cut 3, a line 2, 4 packs, 500 g left 2.5, a species -5."""
+    """As `Figures.bother` counts it: a stop 30, a station 4, a cut 3, a line 2, 4 packs, 500 g 2.5, a species -5."""
     scenario = b.a_scenario(days=7, offers=[b.an_offer(key="large")])
     solved = search(scenario, Settings(), nicer_goal(scenario, "compromise"))
     assert isinstance(solved, Solved)
