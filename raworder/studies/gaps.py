@@ -54,8 +54,8 @@ NEARLY_ENOUGH = Fraction(90, 100)
 """A dog is fed enough from this share of the published least on. Source: own choice."""
 
 ENERGY_NODES = 2_000
-"""A search for a plan that feeds dogs enough ends after this many branches of each aim; of the scenarios shipped only the
-largest needs more."""
+"""A search for a plan that feeds dogs enough ends after this many branches of each aim; of the scenarios shipped only
+the largest needs more."""
 
 
 @dataclass(frozen=True, slots=True)
