@@ -145,7 +145,8 @@ def worth(scenario: Path, **how: Any) -> None:
 def gaps(scenario: Path, profile: str | None, **how: Any) -> None:
     """Find out what filling each nutrient gap costs.
 
-    For each bound that the food misses as far as is known, the cheapest order that meets it; then all of them together.
+    For each dog below its published energy and each bound that the food misses as far as is known, the cheapest order
+    that meets it; then all of them together.
     """
     from raworder.studies.gaps import gaps as price_gaps
 
@@ -160,7 +161,8 @@ def gaps(scenario: Path, profile: str | None, **how: Any) -> None:
 def nicer(scenario: Path, within: str, **how: Any) -> None:
     """Find nicer orders for nearly the same money.
 
-    The order with most species, with least left over, with fewest packs and lines, with fewest stops.
+    The best compromise; then the order with most species, with least left over, with fewest packs and lines, with
+    fewest stops.
     """
     from raworder.studies.same_money import same_money
     from raworder.trade.units import UnitError, read_percent
@@ -180,7 +182,8 @@ def whatif(scenario: Path, changes: Sequence[str], **how: Any) -> None:
     """Find out what a change would cost.
 
     Each CHANGE is in words and quotes, and is shown by itself beside the plan as it is: "price of beef +10 %", "one
-    more like Maple", "without Juniper", "Maple away 3 days", "everyone on BARF", "room 20 kg", "budget 50.00".
+    more like Maple", "without Juniper", "Maple away 3 days", "ration of Maple 965 kcal", "everyone on BARF", "room
+    20 kg", "budget 50.00".
     """
     from raworder.studies.what_if import ChangeError, changes_of, what_if
 

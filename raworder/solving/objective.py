@@ -7,10 +7,11 @@ import pulp
 from raworder.solving.problem import Problem, is_rounded, kg_per_buy, total
 from raworder.trade.scenario import Supplier
 
-LEFTOVER_KG, SUPPLIER, PACK, STEP, PICK = 1.0, 0.5, 0.01, 0.01, 1e-4
-"""Weights of the tie-break. One supplier fewer is worth half a kilogram left over; one pack, or one daily step of a
-supplement, is worth 10 g; the pick decides between plans equal in all of that. The cost is fixed before, so none of it
-can change the cost. One solve for all: a chain of separate solves took two to three times as long."""
+LEFTOVER_KG, SUPPLIER, CLEAN_DOWN, STATION, PACK, STEP, PICK = 1.0, 0.5, 0.2, 0.1, 0.01, 0.01, 1e-4
+"""Weights of the tie-break, own choice. One supplier fewer is worth half a kilogram left over, one clean-down at the
+counter 200 g, one station (a cut that is fed at all) 100 g; one pack, or one daily step of a supplement, is worth 10 g;
+the pick decides between plans equal in all of that. The cost is fixed before, so none of it can change the cost. One
+solve for all: a chain of separate solves took two to three times as long."""
 
 COST_SLACK = 1e-7
 """How far the tie-break may move the cost, relative to it: what solvers treat as equal; a tenth of a minor
@@ -57,9 +58,10 @@ def cost(problem: Problem) -> pulp.LpAffineExpression:
 
 
 def handiness(problem: Problem) -> pulp.LpAffineExpression:
-    """How unhandy a plan is: leftovers, suppliers, packs, lines and doses; then a stable pick by names.
+    """How unhandy a plan is: leftovers, suppliers, work at the counter, packs, lines and doses; then a pick by names.
 
-    What is sold to the gram has no packs; its lines are counted instead, once the bill is in whole grams.
+    What is sold to the gram has no packs; its lines are counted instead, once the bill is in whole grams. Stations and
+    clean-downs count where there are switches for them.
     """
     left = [(left, LEFTOVER_KG) for left in problem.left_kg.values()]
     suppliers = [(use, SUPPLIER) for use in problem.use.values()]
@@ -72,7 +74,11 @@ def handiness(problem: Problem) -> pulp.LpAffineExpression:
     lines = [(line, PACK) for line in problem.printed.line.values()]
     tins = [(count, PACK + PICK * _pick_weight("packs", key)) for key, count in problem.packs.items()]
     given = [(steps, STEP + PICK * _pick_weight("give", *key)) for key, steps in problem.give.items()]
-    return total([*left, *suppliers, *packs, *lines, *picks, *tins, *given])
+    counter = [
+        *((fed, STATION) for fed in problem.fed.values()),
+        *((one, CLEAN_DOWN) for one in problem.cleaned.values()),
+    ]
+    return total([*left, *suppliers, *counter, *packs, *lines, *picks, *tins, *given])
 
 
 def picks(problem: Problem) -> pulp.LpAffineExpression:

@@ -98,6 +98,9 @@ class Problem:
     give: dict[tuple[str, str], pulp.LpVariable] = field(default_factory=dict)
     packs: dict[str, pulp.LpVariable] = field(default_factory=dict)
     printed: Printed = field(default_factory=Printed)
+    fed: dict[str, pulp.LpVariable] = field(default_factory=dict)
+    differ: dict[tuple[frozenset[str], frozenset[str]], pulp.LpVariable] = field(default_factory=dict)
+    cleaned: dict[frozenset[str], pulp.LpVariable] = field(default_factory=dict)
     missed: list[pulp.LpVariable] = field(default_factory=list)
 
     def eaten(self, group: Group) -> Iterable[tuple[Cut, pulp.LpVariable]]:

@@ -40,6 +40,7 @@ from raworder.solving.objective import (
 from raworder.solving.problem import GRAMS_PER_KG, Problem, pose_unknowns, total, units_per_buy
 from raworder.solving.sharing import let_row_be_missed
 from raworder.solving.solver import Ending, Outcome, Settings, minimise
+from raworder.solving.stations import count_stations, station_values
 from raworder.trade.plan import MILLION, Allocation, Dose, Proof, Unsolved
 from raworder.trade.scenario import Offer, Scenario
 
@@ -79,25 +80,29 @@ class Impossible:
     """No order satisfies the rules."""
 
 
+def no_further_rows(_: Problem) -> NamedRows:
+    """Nothing beside the rules."""
+    yield from ()
+
+
 @dataclass(frozen=True, slots=True)
 class Aim:
-    """Something to minimise: its sum, the gap at which a search may stop, and how far later aims may move it."""
+    """Something to minimise: its sum, the gap at which a search may stop, and how far later aims may move it.
+
+    `counts` are rows with unknowns that only this sum needs; they come into the model once it is this aim's turn.
+    """
 
     key: str
     of: Callable[[Problem], pulp.LpAffineExpression]
     gap: Callable[[Problem], float]
     slack: Callable[[Problem, float], float]
+    counts: Callable[[Problem], NamedRows] = no_further_rows
 
 
 COST = Aim("cost", cost, cost_gap, cost_slack)
 BILL = Aim("bill", bill, bill_gap, bill_slack)
-HANDINESS = Aim("handy", handiness, handiness_gap, handiness_slack)
+HANDINESS = Aim("handy", handiness, handiness_gap, handiness_slack, count_stations)
 STABLE_PICK = Aim("picked", picks, pick_gap, pick_slack)
-
-
-def no_further_rows(_: Problem) -> NamedRows:
-    """Nothing beside the rules."""
-    yield from ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -343,6 +348,8 @@ def _solve_aims(
     """
     began, aims = monotonic(), [aim for aim in wanted.aims if aim != BILL or not costs_whole_minor_units(problem)]
     first, start = aims[0], start_of(problem, wanted.start)
+    for name, row in first.counts(problem):
+        add_named_row(problem.lp, name, row)
     gap, bound = first.gap(problem), wanted.known_bound
     outcome = minimise(problem.lp, first.of(problem), settings, gap=gap, start=start, known_bound=bound)
     if outcome.ending is Ending.INFEASIBLE:
@@ -370,13 +377,16 @@ def _improve_by_aim(solved: Solved, before: Aim, aim: Aim, settings: Settings) -
     """
     problem, least = solved.problem, solved.outcomes[before.key].value or 0.0
     add_named_row(problem.lp, f"keep_{before.key}", before.of(problem) <= least + before.slack(problem, least))
+    for name, row in aim.counts(problem):
+        add_named_row(problem.lp, name, row)
     nodes = MOST_NODES if BILL.key in solved.outcomes else settings.most_nodes
     if aim == STABLE_PICK:
         nodes = PICK_NODES
         for name, row in _keep_bought(solved):
             add_named_row(problem.lp, name, row)
     limited = replace(settings, most_nodes=nodes, until_found_s=None)  # an order is there already
-    outcome = minimise(problem.lp, aim.of(problem), limited, gap=aim.gap(problem), start=solved.found)
+    start = {**solved.found, **station_values(problem, solved.found)}
+    outcome = minimise(problem.lp, aim.of(problem), limited, gap=aim.gap(problem), start=start)
     return _record_outcome(solved, aim, outcome)
 
 

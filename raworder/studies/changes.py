@@ -1,7 +1,7 @@
 """Changes of a scenario as a person words them, and the offers that a word of the trade means."""
 
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -10,11 +10,13 @@ from math import floor
 
 from raworder.reading.names import fold_name, nearest, singulars
 from raworder.reading.patterns import PATTERNS, targets
-from raworder.reading.rations import days_in_care_g
+from raworder.reading.quantities import Ration
+from raworder.reading.rations import Daily, days_in_care_g, days_of_batch_g, least_day_g, mean_g
 from raworder.trade.cuts import Cut
 from raworder.trade.dogs import Dog, EnergyRation
+from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, PriceStep, Scenario, SupplementOffer
-from raworder.trade.units import Currency
+from raworder.trade.units import Currency, metabolic_kg
 
 EVERYTHING = "everything"
 AT = " at "
@@ -198,6 +200,23 @@ class Away(Change):
 
 
 @dataclass(frozen=True, slots=True)
+class OtherRation(Change):
+    """Another ration of a dog: in grams, as a share of its weight, or in energy, whichever it was in before."""
+
+    dog: str
+    ration: Ration
+
+    def apply_to(self, scenario: Scenario) -> Scenario:
+        """The scenario with that ration of the dog."""
+
+        def change_dog(dog: Dog) -> Dog:
+            """The dog with that ration, if it is meant."""
+            return with_ration(dog, self.ration, scenario.cuts) if dog.name == self.dog else dog
+
+        return _change_dogs(scenario, change_dog)
+
+
+@dataclass(frozen=True, slots=True)
 class Pattern(Change):
     """A feeding pattern in place of a dog's targets, or of those of all dogs not in care where none is named."""
 
@@ -262,6 +281,53 @@ def _names_like(name: str) -> Iterator[str]:
 
 def _change_dogs(scenario: Scenario, change_dog: Callable[[Dog], Dog]) -> Scenario:
     return replace(scenario, dogs=tuple(map(change_dog, scenario.dogs)))
+
+
+def with_ration(dog: Dog, ration: Ration, cuts: Iterable[Cut]) -> Dog:
+    """The dog with another ration on every day on which it is fed; it has the weight that the ration is a share of.
+
+    In energy its treats count, as far as they are known in energy; in grams it is what comes from the plan.
+    """
+    if ration.in_energy:
+        return with_energy(dog, ration_kcal(dog, ration), cuts, ration.written)
+    daily_g, fed = ration_g(dog, ration), _fed_days(dog)
+    daily, days = Daily(daily_g, ration.written), len(dog.day_g)
+    day_g = days_of_batch_g(daily, fed, days)
+    return replace(
+        dog, day_g=day_g, batch_g=sum(day_g), daily_g=mean_g(daily, fed, days), ration_says=daily.says, energy=None
+    )
+
+
+def with_energy(dog: Dog, daily_kcal: Fraction, cuts: Iterable[Cut], says: str = "") -> Dog:
+    """The dog with a ration of so many kcal on every day on which it is fed, treats of known energy among them.
+
+    Its grams are open, as if the scenario had said `ration: ... kcal`.
+    """
+    fed, treats = _fed_days(dog), dog.energy.treats_kcal if dog.energy else Fraction(0)
+    day_kcal = tuple(daily_kcal - treats if day in fed else Fraction(0) for day in range(len(dog.day_g)))
+    energy = EnergyRation(day_kcal, treats_kcal=treats)
+    day_g = least_day_g(dog, energy, cuts)
+    return replace(
+        dog, day_g=day_g, batch_g=sum(day_g), daily_g=Fraction(sum(day_g), len(fed)) if fed else Fraction(0),
+        ration_says=says or f"{half_up(daily_kcal)} kcal a day", energy=energy,
+    )  # fmt: skip
+
+
+def ration_kcal(dog: Dog, ration: Ration) -> Fraction:
+    """What a ration in energy comes to a day, treats included."""
+    return ration.kcal or (ration.kcal_per_metabolic_kg or 0) * metabolic_kg(Fraction(dog.need_weight_g))
+
+
+def ration_g(dog: Dog, ration: Ration) -> Fraction:
+    """What a ration in grams or as a share of weight comes to a day."""
+    weight_g = (dog.adult_weight_g or 0) if ration.of_adult_weight else dog.need_weight_g
+    return ration.grams or (ration.share or 0) * Fraction(weight_g)
+
+
+def _fed_days(dog: Dog) -> list[int]:
+    """The days of the batch, from 0, on which the dog is fed."""
+    eaten = dog.energy.day_kcal if dog.energy else dog.day_g
+    return [day for day, amount in enumerate(eaten) if amount]
 
 
 def _take_away(dog: Dog, days: int) -> Dog:

@@ -4,32 +4,58 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
+from math import ceil
 from typing import TypeVar
 
 from raworder.reporting.nutrition_words import about_text, bound_text, packs_text, supplement_units_text
 from raworder.reporting.words import count_text, dogs_text, join_names, paper, units_text
-from raworder.solving.search import CHEAPEST_HANDIEST, SearchGoal, Start
+from raworder.solving.search import ANY_CHEAPEST, CHEAPEST_HANDIEST, SearchGoal, Start
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
+from raworder.studies.changes import with_energy
 from raworder.studies.differences import bought_units, costs_more, line_changes
 from raworder.studies.orders import Order, order_before_sharing, start_of
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
 from raworder.trade.dogs import Dog
-from raworder.trade.nutrients import Bound, ComparedBound, DogNutrition, NutrientLimit, RatioLimit, Standing, Trust
+from raworder.trade.nutrients import (
+    Bound,
+    ComparedBound,
+    DogNutrition,
+    EnergyLine,
+    NutrientLimit,
+    RatioLimit,
+    Standing,
+    Trust,
+)
 from raworder.trade.plan import NoPlan, Plan, Unsolved
+from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Scenario
 from raworder.workflow import with_nourishment
 
 INTRODUCTION = (
-    "Every bound of the profile that the food of the cheapest order misses, as far as it is known, and what the "
-    "cheapest order costs that meets it too, all other rules as they are. A bound is a published figure, no diagnosis, "
-    "and more of one thing can be too much of another: ask a veterinarian before you add anything."
+    "Energy below what is published, and every bound of the profile that the food of the cheapest order misses, as far "
+    "as it is known; and what the cheapest order costs that meets it too, all other rules as they are. A bound is a "
+    "published figure, no diagnosis, and more of one thing can be too much of another: ask a veterinarian before you "
+    "add anything."
 )
 NONE_MISSED = "No bound of a profile is missed as far as it is known."
+NOT_FED_MORE = "no order within the other rules, room and budget among them"
 NO_ORDER = "no order within the other rules: nothing offered brings enough of it beside them"
+PUBLISHED = "published energy"
 MANY_DOGS = "With so many dogs these are orders before whole pieces are shared out."
 MOST_NAMED = 4
 """The most changes of an order that are named."""
+
+MOST_UNDERFED = 8
+"""The most dogs below the published energy that get a row each; more get one row for all of them, as each is another
+solve. Source: own choice."""
+
+NEARLY_ENOUGH = Fraction(90, 100)
+"""A dog is fed enough from this share of the published least on. Source: own choice."""
+
+ENERGY_NODES = 2_000
+"""A search for a plan that feeds dogs enough ends after this many branches of each aim; of the scenarios shipped only
+the largest needs more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,11 +77,42 @@ class FilledGap:
 
 
 @dataclass(frozen=True, slots=True)
+class Underfed:
+    """Dogs that get less energy than is published: each dog's kcal a day, and the published least in whole kcal."""
+
+    dogs: tuple[str, ...]
+    given_kcal: tuple[int, ...]
+    least_kcal: tuple[int, ...]
+
+    @property
+    def rations(self) -> tuple[tuple[str, int], ...]:
+        """The rations that would be enough, in kcal a day."""
+        return tuple(zip(self.dogs, self.least_kcal, strict=True))
+
+
+@dataclass(frozen=True, slots=True)
+class FedEnough:
+    """The cheapest order that feeds enough: what it costs, how much more that is, and each dog's ration in kcal a day.
+
+    `more` is below zero where that order is cheaper: energy can cost less in fat cuts than the same grams of lean ones.
+    `why` is empty, or says that this order is above the budget; every other rule is kept. `proved` says that no order
+    with these rations costs less.
+    """
+
+    total: Decimal
+    more: Decimal
+    rations: tuple[tuple[str, int], ...]
+    proved: bool
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Answers:
     """The answers to all questions: gaps with orders, and one order that fills all gaps that can be filled.
 
-    `able` are those gaps; of `unknown` ones too little is known. `destroyed` gaps were not asked about, each with the
-    cuts that destroy in the food what would fill it.
+    `energy` are dogs that get too little energy, each question with the cheapest order that feeds them enough. `able`
+    are the gaps that can be filled; of `unknown` ones too little is known. `destroyed` gaps were not asked about, each
+    with the cuts that destroy in the food what would fill it.
     """
 
     filled: Sequence[FilledGap]
@@ -64,6 +121,12 @@ class Answers:
     unknown: Sequence[Gap]
     asked: int
     destroyed: Sequence[tuple[Gap, tuple[str, ...]]] = ()
+    energy: Sequence[tuple[Underfed, Order]] = ()
+
+    @property
+    def missing(self) -> int:
+        """The questions that were not answered."""
+        return self.asked - len(self.filled) - len(self.energy)
 
 
 def gaps_paper(scenario: Scenario, plan: Plan, answers: Answers) -> Document:
@@ -77,7 +140,7 @@ def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]
     if not answers.asked and not answers.destroyed:
         yield Paragraph(NONE_MISSED)
     elif answers.asked:
-        yield _table(scenario, plan, answers.filled)
+        yield _table(scenario, plan, answers)
     yield from _together_blocks(scenario, plan, answers)
     for gap, cuts in answers.destroyed:
         yield Paragraph(
@@ -91,14 +154,12 @@ def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]
         yield Paragraph(f"† this bound is {Trust.MEMORY.says}.")
     if scenario.solved_by_groups:
         yield Paragraph(MANY_DOGS)
-    if len(answers.filled) < answers.asked:
-        yield Paragraph(
-            f"This is not all: {count_text(answers.asked - len(answers.filled), 'gap')} could not be tried in time."
-        )
+    if answers.missing:
+        yield Paragraph(f"This is not all: {count_text(answers.missing, 'gap')} could not be tried in time.")
 
 
-def _table(scenario: Scenario, plan: Plan, filled: Sequence[FilledGap]) -> Table:
-    """A line for every gap."""
+def _table(scenario: Scenario, plan: Plan, answers: Answers) -> Table:
+    """A line for every gap, energy first."""
     code = scenario.currency.code
     columns = (
         Column("bound", "Asked"),
@@ -110,7 +171,8 @@ def _table(scenario: Scenario, plan: Plan, filled: Sequence[FilledGap]) -> Table
         Column("profile", "Profile", shown=False),
         Column("trust", "The bound is", shown=False),
     )
-    rows = tuple(_row(scenario, plan, filling) for filling in filled)
+    energy = (_energy_row(scenario, plan, *answer) for answer in answers.energy)
+    rows = (*energy, *(_row(scenario, plan, filling) for filling in answers.filled))
     note = "Each holds by itself. `Now` is that of the dog that is furthest off."
     return Table("gaps", "Gap by gap", columns, rows, note=note)
 
@@ -126,14 +188,28 @@ def _row(scenario: Scenario, plan: Plan, filling: FilledGap) -> tuple[Cell, ...]
     )  # fmt: skip
 
 
-def _cost(scenario: Scenario, plan: Plan, order: Order) -> tuple[Decimal | None, Decimal | None, str]:
+def _energy_row(scenario: Scenario, plan: Plan, underfed: Underfed, order: Order) -> tuple[Cell, ...]:
+    """Dogs that get too little energy: what is asked, what there is, and what the order that feeds them enough costs.
+
+    Of several dogs each has a figure of its own, so none is shown.
+    """
+    cost, more, how = _cost(scenario, plan, order, none=NOT_FED_MORE)
+    is_one = len(underfed.dogs) == 1
+    asked = f"energy at least {underfed.least_kcal[0]} kcal a day" if is_one else "energy at least as published"
+    dogs = dogs_text(underfed.dogs, [dog.name for dog in scenario.dogs if dog.care is None])
+    return asked, dogs, underfed.given_kcal[0] if is_one else None, cost, more, how, PUBLISHED, ""
+
+
+def _cost(
+    scenario: Scenario, plan: Plan, order: Order, none: str = NO_ORDER
+) -> tuple[Decimal | None, Decimal | None, str]:
     """What an order costs, how much more than the plan, and how it differs; or why there is none."""
     match order:
         case Plan():
             doubt = "" if order.proof.proved else "; not proved"
             return order.total, costs_more(scenario, plan, order), f"{how_text(scenario, plan, order)}{doubt}"
         case NoPlan():
-            return None, None, NO_ORDER
+            return None, None, none
         case Unsolved(why):
             return None, None, f"no answer: {why}"
 
@@ -185,6 +261,57 @@ def _gap_dogs_text(scenario: Scenario, gap: Gap) -> str:
     return dogs_text(gap.dogs, [dog.name for dog in scenario.dogs if dog.care is None])
 
 
+def fed_enough(scenario: Scenario, plan: Plan, settings: Settings) -> FedEnough | None:
+    """The cheapest order, without bags, in which each dog below NEARLY_ENOUGH of its published energy gets all of it.
+
+    None where no dog is below, where no order does it whatever the budget, and where it is not proved. `scenario` is
+    as it was read: grams of energy rations are open. It ends after so many branches, and by no clock unless `settings`
+    have a time limit.
+    """
+    underfed = underfed_dogs(scenario, plan, NEARLY_ENOUGH)
+    if not underfed.dogs:
+        return None
+    fed = replace(feed_energy(scenario, underfed.rations), budget=None)
+    order = order_before_sharing(fed, _limit_nodes(settings), replace(ANY_CHEAPEST, start=start_of(plan)), handy=False)
+    if not isinstance(order, Plan) or not order.proof.proved:
+        return None
+    is_above = scenario.budget is not None and order.total > scenario.budget
+    why = f"above the budget of {scenario.currency.text(scenario.budget or Decimal(0))}" if is_above else ""
+    return FedEnough(order.total, costs_more(scenario, plan, order), underfed.rations, order.proof.proved, why)
+
+
+def underfed_dogs(scenario: Scenario, plan: Plan, share: Fraction = Fraction(1)) -> Underfed:
+    """The healthy dogs that get less than a share of the energy that is published for them, with what they need.
+
+    Where the energy of too little of the food is known, only a dog that is below whatever the rest holds counts.
+    """
+    nourished = plan.nourished or with_nourishment(scenario, plan).nourished
+    below = [
+        (food.dog, half_up(food.energy.day), ceil(food.energy.low))
+        for food in nourished
+        if food.energy and half_up(_most_likely_kcal(food.energy)) < half_up(food.energy.low * share)
+    ]
+    dogs, given_kcal, least_kcal = zip(*below, strict=True) if below else ((), (), ())
+    return Underfed(tuple(dogs), tuple(given_kcal), tuple(least_kcal))
+
+
+def _most_likely_kcal(energy: EnergyLine) -> Fraction:
+    """What counts as fed a day: all that could be in the food where too little of it is known."""
+    return energy.day if energy.is_known else energy.most_day
+
+
+def feed_energy(scenario: Scenario, rations: Iterable[tuple[str, int]]) -> Scenario:
+    """The scenario in which these dogs get so many kcal a day, treats of known energy among them."""
+    kcal = dict(rations)
+    return replace(
+        scenario,
+        dogs=tuple(
+            with_energy(dog, Fraction(kcal[dog.name]), scenario.cuts) if dog.name in kcal else dog
+            for dog in scenario.dogs
+        ),
+    )
+
+
 TOGETHER = "together"
 """The key of the question what it costs to fill at once all gaps that can be filled one by one."""
 
@@ -200,14 +327,32 @@ def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     lost = tuple(gap for gap in off if destroyers_of(gap, plan.nourished))
     missed = {str(place): gap for place, gap in enumerate(gap for gap in off if gap not in lost)}
     start = start_of(base)
-    orders = ask([_task(key, scenario, (gap,), start, ask.settings) for key, gap in missed.items()])
-    filled = [FilledGap(missed[key], order) for key, order in orders.items()]
+    energy = {f"energy {place}": underfed for place, underfed in enumerate(_energy_questions(scenario, plan))}
+    orders = ask(
+        [
+            *(_energy_task(key, scenario, underfed, start, ask.settings) for key, underfed in energy.items()),
+            *(_task(key, scenario, (gap,), start, ask.settings) for key, gap in missed.items()),
+        ]
+    )
+    fed = [(energy[key], order) for key, order in orders.items() if key in energy]
+    filled = [FilledGap(missed[key], order) for key, order in orders.items() if key in missed]
     able = tuple(filling.gap for filling in filled if isinstance(filling.order, Plan))
     if len(able) > 1:
         orders |= ask([_task(TOGETHER, scenario, able, start, ask.settings)])
     unknown = gaps_of(plan.nourished, (Standing.UNKNOWN,))
     destroyed = tuple((gap, destroyers_of(gap, plan.nourished)) for gap in lost)
-    return gaps_paper(scenario, plan, Answers(filled, orders.get(TOGETHER), able, unknown, len(missed), destroyed))
+    asked = len(missed) + len(energy)
+    return gaps_paper(scenario, plan, Answers(filled, orders.get(TOGETHER), able, unknown, asked, destroyed, fed))
+
+
+def _energy_questions(scenario: Scenario, plan: Plan) -> Iterator[Underfed]:
+    """The dogs that get less energy than is published, one by one unless they are many, then all of them together."""
+    underfed = underfed_dogs(scenario, plan)
+    if len(underfed.dogs) <= MOST_UNDERFED:
+        for dog, given, least in zip(underfed.dogs, underfed.given_kcal, underfed.least_kcal, strict=True):
+            yield Underfed((dog,), (given,), (least,))
+    if len(underfed.dogs) > 1:
+        yield underfed
 
 
 def gaps_of(nourished: Iterable[DogNutrition], standings: Sequence[Standing]) -> tuple[Gap, ...]:
@@ -250,6 +395,21 @@ def order_that_meets(
 ) -> Order:
     """The cheapest order that meets these bounds too, audited; NoPlan where there is none."""
     return order_before_sharing(require_bounds(scenario, gaps_to_meet), settings, replace(wanted, start=start))
+
+
+def order_that_feeds(scenario: Scenario, underfed: Underfed, start: Start, settings: Settings) -> Order:
+    """The cheapest order that gives these dogs the energy that is published for them, audited; else the best found."""
+    fed, limited = feed_energy(scenario, underfed.rations), _limit_nodes(settings)
+    return order_before_sharing(fed, limited, replace(CHEAPEST_HANDIEST, start=start))
+
+
+def _limit_nodes(settings: Settings) -> Settings:
+    """The settings with a limit on branches, unless they have one."""
+    return replace(settings, most_nodes=settings.most_nodes or ENERGY_NODES)
+
+
+def _energy_task(key: str, scenario: Scenario, underfed: Underfed, start: Start, settings: Settings) -> Task[Order]:
+    return Task(key, order_that_feeds, (scenario, underfed, start, settings))
 
 
 def _task(key: str, scenario: Scenario, gaps_to_meet: tuple[Gap, ...], start: Start, settings: Settings) -> Task[Order]:

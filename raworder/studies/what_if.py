@@ -8,6 +8,8 @@ from types import MappingProxyType
 
 from raworder.reading.names import fold_name, nearest, normalise_name
 from raworder.reading.patterns import PATTERNS
+from raworder.reading.quantities import Ration, read_ration
+from raworder.reading.rations import LARGEST_DAILY_G, LARGEST_DAILY_KCAL, LARGEST_SHARE
 from raworder.reporting.words import count_text, paper
 from raworder.studies.asking import Ask
 from raworder.studies.changes import (
@@ -16,12 +18,16 @@ from raworder.studies.changes import (
     Change,
     Meant,
     OneMore,
+    OtherRation,
     Pattern,
     Price,
     Room,
     Without,
     offers_named,
+    ration_g,
+    ration_kcal,
     supplements_named,
+    with_ration,
 )
 from raworder.studies.differences import (
     bought_units,
@@ -36,6 +42,7 @@ from raworder.studies.orders import PIECES_ASIDE, FoundOrder, comparable_base, f
 from raworder.trade.document import Block, Column, Document, Paragraph, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Plan
+from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, Scenario
 from raworder.trade.units import UnitError, grams_text, read_count, read_grams, read_money, read_percent
 
@@ -45,6 +52,8 @@ FORMS = (
     "one more like DOG",
     "without DOG",
     "DOG away 3 days",
+    "ration of DOG 1400 kcal",
+    "ration of DOG 2.5 %",
     "DOG on BARF",
     "everyone on prey model",
     "room 20 kg",
@@ -53,6 +62,9 @@ FORMS = (
     "any budget",
 )
 """The forms in which a change can be typed."""
+
+IN_AMOUNTS = "give its ration as `520 g` or `900 kcal`"
+"""What to do where a ration cannot be a share of a weight."""
 
 EVERYONE = frozenset({"everyone", "every dog", "all dogs", "all"})
 
@@ -126,6 +138,55 @@ def _read_away(scenario: Scenario, name: str, number: str) -> Change:
     return Away(says, frozenset({f"days of {dog.name}"}), dog.name, days)
 
 
+def _read_other_ration(scenario: Scenario, words: str) -> Change:
+    """Another ration of a dog, in grams, as a share of its weight or in energy."""
+    name, text = _split_ration(words, scenario)
+    dog, ration = _find_healthy_dog(name, scenario), read_ration(text)
+    _check_weight(dog, ration)
+    _check_treats(dog, ration)
+    _check_amount(dog, ration, scenario)
+    return OtherRation(f"ration of {dog.name} {ration.written}", frozenset({f"ration of {dog.name}"}), dog.name, ration)
+
+
+def _split_ration(words: str, scenario: Scenario) -> tuple[str, str]:
+    """A dog's name and a ration; where a name ends in a number, the split that leaves a dog's name."""
+    splits = [(words[: space.start()], words[space.end() :]) for space in re.finditer(r" (?=[0-9.])", words)]
+    if not splits:
+        raise ChangeError(f"`{words}` names no ration", "write `ration of DOG 520 g` or `ration of DOG 900 kcal`")
+    dogs = {fold_name(dog.name) for dog in scenario.dogs}
+    return next((split for split in splits if fold_name(split[0]) in dogs), splits[0])
+
+
+def _check_weight(dog: Dog, ration: Ration) -> None:
+    """ChangeError where the weight that the ration is a share of is not known."""
+    if ration.of_adult_weight and not (dog.puppy and dog.adult_weight_g):
+        raise ChangeError(f"`{dog.name}` is no puppy with an adult weight", IN_AMOUNTS)
+    by_weight = ration.share is not None or ration.kcal_per_metabolic_kg is not None
+    if by_weight and not ration.of_adult_weight and not dog.need_weight_g:
+        raise ChangeError(f"the weight of `{dog.name}` is not known", IN_AMOUNTS)
+
+
+def _check_treats(dog: Dog, ration: Ration) -> None:
+    """ChangeError where the treats are in energy and the ration is not, or where they leave nothing of it."""
+    treats = dog.energy.treats_kcal if dog.energy else 0
+    if treats and not ration.in_energy:
+        raise ChangeError(f"the treats of `{dog.name}` are in kcal and this ration is not", "write it in kcal")
+    if treats and ration_kcal(dog, ration) <= treats:
+        raise ChangeError(f"the treats of `{dog.name}` are as much as this ration", "write a larger one")
+
+
+def _check_amount(dog: Dog, ration: Ration, scenario: Scenario) -> None:
+    """ChangeError where the ration is more than a dog can eat, or less than a gram of food."""
+    if ration.in_energy:
+        says, is_absurd = f"{half_up(ration_kcal(dog, ration))} kcal", ration_kcal(dog, ration) > LARGEST_DAILY_KCAL
+    else:
+        daily_g, weight_g = ration_g(dog, ration), dog.adult_weight_g or dog.weight_g
+        says = grams_text(half_up(daily_g), scenario.weight_unit)
+        is_absurd = daily_g > LARGEST_DAILY_G or (weight_g > 0 and daily_g > LARGEST_SHARE * weight_g)
+    if is_absurd or not any(with_ration(dog, ration, scenario.cuts).day_g):
+        raise ChangeError(f"this comes to {says} a day for `{dog.name}`", "check the number and its unit")
+
+
 def _read_pattern(scenario: Scenario, who: str, name: str) -> Change:
     """Another pattern of targets for one dog or for all."""
     named = {fold_name(pattern): pattern for pattern in PATTERNS}
@@ -136,10 +197,7 @@ def _read_pattern(scenario: Scenario, who: str, name: str) -> Change:
         about = frozenset(f"targets of {dog.name}" for dog in scenario.dogs)
         but = ", but for those in care" if any(dog.care for dog in scenario.dogs) else ""
         return Pattern(f"everyone on {pattern}{but}", about, pattern)
-    dog = _find_dog(who, scenario)
-    if dog.care:
-        help_ = "ask the veterinarian, and change `vet_amounts` in the scenario"
-        raise ChangeError(f"`{dog.name}` is in care and gets only what the veterinarian gave", help_)
+    dog = _find_healthy_dog(who, scenario)
     return Pattern(f"{dog.name} on {pattern}", frozenset({f"targets of {dog.name}"}), pattern, dog.name)
 
 
@@ -174,6 +232,15 @@ def _find_dog(name: str, scenario: Scenario) -> Dog:
     raise ChangeError(f"no dog is called `{name}`", help_)
 
 
+def _find_healthy_dog(name: str, scenario: Scenario) -> Dog:
+    """The dog of that name, which is in nobody's care."""
+    dog = _find_dog(name, scenario)
+    if dog.care:
+        help_ = "ask the veterinarian, and change `vet_amounts` in the scenario"
+        raise ChangeError(f"`{dog.name}` is in care and gets only what the veterinarian gave", help_)
+    return dog
+
+
 def _quote_words(words: tuple[str, ...]) -> str:
     """Words in backticks; many are cut short."""
     shown = words if len(words) <= len(FORMS) else (*words[: len(FORMS) - 1], "...")
@@ -186,6 +253,7 @@ READERS: Mapping[str, Callable[..., Change]] = MappingProxyType(
         r"one more like (.+)": _read_one_more,
         r"without (.+)": _read_without,
         r"(.+) away (?:for )?([0-9]+) days?": _read_away,
+        r"rations? of (.+)": _read_other_ration,
         r"(.+) on (.+)": _read_pattern,
         r"any room": _read_any_room,
         r"any budget": _read_any_budget,
@@ -206,6 +274,9 @@ SLOWLY = (
     "Another pattern is another diet: change over slowly, and ask a veterinarian first where a dog is young, old or "
     "has been ill. Source: common practice, no source."
 )
+
+
+TREATS_ASIDE = "Treats that are given in grams are not taken off a changed ration."
 
 
 @dataclass(frozen=True, slots=True)
@@ -307,6 +378,8 @@ def _introduction(
         yield NOT_TOGETHER
     if any(isinstance(change, Pattern) for change in changes):
         yield SLOWLY
+    if any(isinstance(change, OtherRation) for change in changes):
+        yield TREATS_ASIDE
     if scenario.solved_by_groups:
         yield PIECES_ASIDE
     yield from base.remarks

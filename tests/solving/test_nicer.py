@@ -41,6 +41,31 @@ def test_fewest_stops_buys_all_at_one_supplier() -> None:
     assert bought(replace(scenario, budget=b.euros("10.70")), "stops") == {"trim": 4, "cheap": 1}  # 9.60 + 1.00
 
 
+@pytest.mark.parametrize(("pack_g", "wanted"), [(100, {"large", "larger"}), (125, {"small"})])
+def test_the_compromise_weighs_a_stop_against_packs(pack_g: int, wanted: set[str]) -> None:
+    """3.5 kg: 35 packs at one stop are 30 + 35 + 2 = 67 minutes, two packs at two stops 60 + 2 + 4 = 66, and 28 packs
+    at one stop 60. The one cut that is bought and fed counts alike in all."""
+    offers = [
+        b.an_offer(key="small", pack_g=pack_g, price="0.10"),
+        b.an_offer(key="large", pack_g=2_000, price=9, available=1, supplier=b.FENWICK),
+        b.an_offer(key="larger", pack_g=1_500, price=9, available=1, supplier=b.TIDEWELL),
+    ]
+    assert set(bought(b.a_scenario(days=7, offers=offers), "compromise")) == wanted
+
+
+def test_the_compromise_counts_lines_stations_and_leftovers_and_a_species_as_worth_some() -> None:
+    """As `Figures.bother` counts it: a stop 30, a station 4, a cut 3, a line 2, 4 packs, 500 g 2.5, a species -5."""
+    scenario = b.a_scenario(days=7, offers=[b.an_offer(key="large")])
+    solved = search(scenario, Settings(), nicer_goal(scenario, "compromise"))
+    assert isinstance(solved, Solved)
+    assert solved.outcomes["compromise"].value == pytest.approx(30 + 4 + 3 + 2 + 4 + 2.5 - 5)
+
+
+def test_among_equally_nice_orders_the_compromise_is_the_cheapest() -> None:
+    offers = [b.an_offer(key="dear", price=3), b.an_offer(key="cheap", price=2, supplier=b.FENWICK)]
+    assert bought(b.a_scenario(days=7, offers=offers), "compromise") == {"cheap": 4}
+
+
 def test_least_left_over_buys_the_packs_that_fit() -> None:
     """3.5 kg: four packs of 1 kg at 2.40 leave 500 g, five of 700 g at 2.50 nothing."""
     offers = [b.an_offer(key="large"), b.an_offer(key="fitting", pack_g=700, price="2.50")]

@@ -15,7 +15,7 @@ from raworder.reporting.nutrition_words import bound_text
 from raworder.solving.solver import Settings
 from raworder.studies import gaps as study
 from raworder.studies.asking import Ask, Pool
-from raworder.studies.gaps import Gap, gaps, gaps_of, require_bounds
+from raworder.studies.gaps import ENERGY_NODES, FedEnough, Gap, fed_enough, gaps, gaps_of, require_bounds
 from raworder.trade.document import Document
 from raworder.trade.nutrients import (
     Analysis,
@@ -251,3 +251,126 @@ def test_a_nutrient_that_the_food_destroys_is_told_and_not_asked() -> None:
     paper = paper_of(replace(scenario, cuts=cuts))
     assert "thiamin at least 5 mg per 1000 kcal for Maple is missed, and more of it would not help: trim" in told(paper)
     assert not any(block for block in paper.blocks if getattr(block, "key", "") == "gaps")
+
+
+# Energy: a dog of 16 kg has 8 kg^0.75; the published range begins at 95 kcal each, 760 a day. Sources in
+# `data/energy.csv`: FEDIAF's table of activity, low activity.
+LEAST_16_KG = 95 * 8
+
+
+def fed_by(grams: dict[str, int], *, budget: str | None = None, fat_price: int = 50) -> Scenario:
+    """Dogs of 16 kg that eat so much trim a day, 200 kcal a 100 g at 6.00 a kilogram; fat has 800 at 50.00."""
+    dogs = [replace(b.a_dog(name, weight_g=16_000, daily_g=daily_g)) for name, daily_g in grams.items()]
+    offers = [b.an_offer_by_weight("trim", price_per_kg=6), b.an_offer_by_weight("fat", price_per_kg=fat_price)]
+    cuts = (TRIM, a_food("fat", {"energy": 800}))
+    return replace(b.a_scenario(dogs=dogs, cuts=cuts, offers=offers, budget=budget), needs=read_needs())
+
+
+def enough(scenario: Scenario, settings: Settings = Settings()) -> FedEnough | None:  # noqa: B008 - it is frozen
+    """What feeding enough costs, beside the cheapest order."""
+    return fed_enough(scenario, ordered(scenario), settings)
+
+
+def test_feeding_enough_costs_the_food_for_the_published_energy() -> None:
+    """250 g a day are 500 kcal and 3.5 kg, 21.00; 760 kcal are 380 g, 5.32 kg, 31.92."""
+    found = enough(fed_by({"Maple": 250}))
+    assert found == FedEnough(Decimal("31.92"), Decimal("10.92"), (("Maple", LEAST_16_KG),), proved=True)
+
+
+def test_feeding_enough_may_cost_less_where_fatter_food_is_cheap() -> None:
+    """By grams trim at 6.00 is cheapest, 21.00; by energy fat at 7.00 is: 760 kcal are 95 g a day, 1.33 kg, 9.31."""
+    assert enough(fed_by({"Maple": 250}, fat_price=5)) is None  # all is fat already, 2000 kcal a day
+    found = enough(fed_by({"Maple": 250}, fat_price=7))
+    assert found is not None
+    assert (found.total, found.more) == (Decimal("9.31"), Decimal("-11.69"))
+
+
+@pytest.mark.parametrize(("grams", "is_below"), [(341, True), (342, False)])
+def test_a_dog_counts_as_fed_enough_from_nine_tenths_on(grams: int, is_below: bool) -> None:
+    """Nine tenths of 760 are 684 kcal, 342 g."""
+    assert (enough(fed_by({"Maple": grams})) is not None) is is_below
+
+
+def test_all_that_are_below_are_fed_enough_together_and_the_others_as_they_were() -> None:
+    """Twice 31.92, and 400 g for Bruno, 5.6 kg, 33.60."""
+    scenario = fed_by({"Maple": 250, "Bruno": 400, "Juniper": 300})
+    found = enough(scenario)
+    assert found is not None
+    assert found.rations == (("Maple", 760), ("Juniper", 760))
+    assert found.total == Decimal("97.44")
+    assert found.more == found.total - ordered(scenario).total
+
+
+def test_the_least_is_rounded_up_to_whole_kilocalories() -> None:
+    scenario = fed_by({"Maple": 250})
+    (dog,) = scenario.dogs
+    found = enough(replace(scenario, dogs=(replace(dog, weight_g=22_000),)))
+    assert found is not None
+    assert found.rations == (("Maple", 966),)  # 95 x 22^0.75 = 965.03
+
+
+def test_an_order_above_the_budget_is_told_as_such() -> None:
+    found = enough(fed_by({"Maple": 250}, budget="31.91"))
+    assert found is not None
+    assert (found.total, found.why) == (Decimal("31.92"), "above the budget of 31.91 EUR")
+    within = enough(fed_by({"Maple": 250}, budget="31.92"))
+    assert within is not None
+    assert within.why == ""
+
+
+def test_where_there_is_too_little_food_there_is_no_figure() -> None:
+    scenario = fed_by({"Maple": 250})
+    scarce = tuple(replace(offer, available=4_000) for offer in scenario.offers[:1])  # 5320 g of trim are needed
+    assert enough(replace(scenario, offers=scarce)) is None
+
+
+def test_a_dog_in_care_is_never_fed_by_the_published_need() -> None:
+    scenario = fed_by({"Maple": 380})
+    sorrel = b.a_dog_in_care("Sorrel", {"trim": 500}, weight_g=16_000)
+    assert enough(replace(scenario, dogs=(*scenario.dogs, sorrel))) is None
+
+
+def test_feeding_enough_ends_by_branches_not_by_a_clock_and_without_proof_says_nothing(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    scenario, given = fed_by({"Maple": 250}), []
+    base, search = ordered(scenario), study.order_before_sharing
+
+    def doubt(fed: Scenario, settings: Settings, *more: object, **named: object) -> object:
+        given.append(settings)
+        order = search(fed, settings, *more, **named)  # type: ignore[arg-type] # what the study gives
+        assert isinstance(order, Plan)
+        return replace(order, proof=replace(order.proof, proved=False))
+
+    monkeypatch.setattr(study, "order_before_sharing", doubt)
+    assert fed_enough(scenario, base, Settings()) is None
+    assert fed_enough(scenario, base, Settings(most_nodes=7)) is None
+    assert given == [Settings(most_nodes=ENERGY_NODES), Settings(most_nodes=7)]
+
+
+def test_gaps_begin_with_the_energy_that_dogs_lack() -> None:
+    """21.00 and 21.00; each alone 10.92 more, both 21.84."""
+    paper = paper_of(fed_by({"Maple": 250, "Juniper": 250}))
+    assert [(row["bound"], row["dogs"], row["given"], row["more"]) for row in rows_of(paper, "gaps")] == [
+        ("energy at least 760 kcal a day", "Maple", 500, Decimal("10.92")),
+        ("energy at least 760 kcal a day", "Juniper", 500, Decimal("10.92")),
+        ("energy at least as published", "all dogs", None, Decimal("21.84")),
+    ]
+    assert rows_of(paper, "gaps")[0]["how"] == "trim 8.82 kg by weight"  # 5.32 + 3.5 kg
+
+
+def test_energy_just_below_the_published_is_a_gap_and_the_published_is_none() -> None:
+    assert [row["given"] for row in rows_of(paper_of(fed_by({"Maple": 379})), "gaps")] == [758]
+    assert "No bound of a profile is missed" in told(paper_of(fed_by({"Maple": 380})))
+
+
+def test_energy_that_the_budget_forbids_is_told_with_the_rules() -> None:
+    (row,) = rows_of(paper_of(fed_by({"Maple": 250}, budget="25.00")), "gaps")
+    assert (row["cost"], row["how"]) == (None, "no order within the other rules, room and budget among them")
+
+
+def test_many_underfed_dogs_get_one_row_together() -> None:
+    names = {f"dog {number}": 250 for number in range(9)}
+    (row,) = rows_of(paper_of(fed_by(names)), "gaps")
+    assert (row["bound"], row["dogs"]) == ("energy at least as published", "all dogs")
+    assert row["more"] == 9 * Decimal("10.92")

@@ -158,16 +158,20 @@ def test_a_minimum_order_in_the_way_is_told_as_that() -> None:
 
 
 def test_more_of_a_planned_line_is_told_as_more_at_the_price_of_the_whole_line() -> None:
-    """Two kinds of trim, 2.00 while there are two packs and then 3.00, from 4 packs 2.50: all four cost 10.00."""
+    """Two kinds of trim, 2.00 while there are two packs and then 3.00, from 4 packs 2.55: all four cost 10.20."""
     other = replace(b.TRIM, name="lamb trim")
     offers = [
         b.an_offer("beef trim", price=2, available=2),
-        b.an_offer("lamb trim", price=3, breaks={4: "2.50"}),
+        b.an_offer("lamb trim", price=3, breaks={4: "2.55"}),
     ]
     scenario = b.a_scenario(days=7, cuts=(b.TRIM, other), offers=offers)
     rows = shown(substitutes(scenario, base_of(scenario), Ask()))
-    # planned are 2 x 2.00 + 2 x 3.00 = 10.00; 4 x 2.50 = 10.00 costs no more
-    assert rows[0] == ("beef trim, 2 packs of 1 kg", "lamb trim, 2 packs of 1 kg more, 2.50 per pack, from 4 packs", 0)
+    # planned are 2 x 2.00 + 2 x 3.00 = 10.00; 4 x 2.55 = 10.20 costs 0.20 more
+    assert rows[0] == (
+        "beef trim, 2 packs of 1 kg",
+        "lamb trim, 2 packs of 1 kg more, 2.55 per pack, from 4 packs",
+        Decimal("0.20"),
+    )
 
 
 def test_no_more_than_a_few_things_are_asked_for_where_a_few_do() -> None:

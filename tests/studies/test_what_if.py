@@ -5,9 +5,11 @@ All names, prices and amounts are invented.
 **Source:** arithmetic, sums beside the numbers; the changed scenarios solved by themselves.
 """
 
+import re
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from pathlib import Path
 from random import Random
 
 import pytest
@@ -24,7 +26,9 @@ from raworder.trade.scenario import Scenario
 from raworder.workflow import order_batch
 from tests import builders as b
 from tests.drawn import few
+from tests.nourishing.fed import a_food
 from tests.outside.invented import invented
+from tests.reading.written import a_text, scenario_of
 from tests.studies.tables import row_of, rows_of
 from tests.studies.telling import told
 
@@ -157,6 +161,15 @@ def test_mixed_products_are_told_to_be_left_as_they_are() -> None:
         ("Maple on keto", "`keto` is no pattern", "`prey model`, `BARF`"),
         ("room 20", "`20` has no unit", "`20 kg`"),
         ("budget 5.005", "finer than", "at most 2 decimals"),
+        ("ration of Mapel 500 g", "no dog is called `Mapel`", "did you mean `Maple`?"),
+        ("ration of Maple", "`Maple` names no ration", "ration of DOG 520 g"),
+        ("ration of Maple 500", "`500` has no unit", "`500 g`"),
+        ("ration of Maple 500 kcal/kg", "not a ration in energy", "`900 kcal`"),
+        ("ration of Maple 5 % of adult weight", "no puppy with an adult weight", "`520 g` or `900 kcal`"),
+        ("ration of Maple 11 kg", "comes to 11 kg a day", "check the number"),  # more than half of 20 kg
+        ("ration of Maple 51 %", "comes to 10.2 kg a day", "check the number"),
+        ("ration of Maple 20001 kcal", "comes to 20001 kcal a day", "check the number"),
+        ("ration of Maple 0.1 kcal", "comes to 0 kcal a day", "check the number"),
         ("more of everything", "no change that can be asked about", "price of beef"),
     ],
 )
@@ -167,8 +180,76 @@ def test_a_change_that_cannot_be_read_says_what_to_do(words: str, message: str, 
     assert remedy in refused.value.help
 
 
+RATIONS = (
+    "weight: 20 kg, ration: 2.5 %",
+    "weight: 20 kg, ration: 520 g, away: [2027-02-08 to 2027-02-09]",
+    "weight: 20 kg, ration: 900 kcal",
+    "weight: 20 kg, ration: 110 kcal/kg^0.75, away: [2027-02-08]",
+    "weight: 20 kg, ration: 900 kcal, treats: 50 kcal",
+    "weight: 9 kg, goal: lose, ideal_weight: 8 kg, ration: 2.5 %",
+    "weight: 9 kg, puppy: yes, adult_weight: 20 kg, ration: 3 % of adult weight",
+)
+
+
+@pytest.mark.parametrize("fields", RATIONS)
+@pytest.mark.parametrize("ration", ["2.4 %", "431 g", "1400 kcal", "96.5 kcal/kg^0.75"])
+def test_a_changed_ration_is_what_the_scenario_file_would_say(fields: str, ration: str, tmp_path: Path) -> None:
+    """Read with the other ration, or read and then changed: the same dog but for the words."""
+    if "treats" in fields and "kcal" not in ration:
+        pytest.skip("reading refuses it, as the change does")
+    cuts = "  - {cut: beef trim, price: 3.00 per kg}\n  - {cut: beef heart, price: 4.00 per kg}"
+    before = scenario_of(tmp_path, a_text(f"  - {{name: Maple, targets: {{muscle: 50 % to 100 %}}, {fields}}}", cuts))
+    other = re.sub(r"ration: [^,]+", f"ration: {ration}", fields)
+    after = scenario_of(tmp_path, a_text(f"  - {{name: Maple, targets: {{muscle: 50 % to 100 %}}, {other}}}", cuts))
+    (changed_dog,), (read_dog,) = changed(f"ration of maple {ration}", before).dogs, after.dogs
+    assert replace(changed_dog, ration_says=read_dog.ration_says) == read_dog
+    assert changed_dog.ration_says == ration
+
+
+def test_a_ration_in_energy_costs_what_the_food_for_it_does() -> None:
+    """500 g of trim a day hold 1000 kcal: 7 kg at 3.00 are 21.00; 1400 kcal need 700 g, 9.8 kg, 29.40."""
+    trim = a_food("trim", {"energy": 200})
+    scenario = b.a_scenario(cuts=(trim,), offers=[b.an_offer_by_weight("trim", price_per_kg=3)])
+    paper, _ = studied(scenario, "ration of Maple 1400 kcal", "ration of Maple 700 g")
+    costs = {row["change"]: (row["cost"], row["difference"]) for row in rows_of(paper, "costs")}
+    assert costs == {
+        "as it is": (Decimal("21.00"), Decimal(0)),
+        "ration of Maple 1400 kcal": (Decimal("29.40"), Decimal("8.40")),
+        "ration of Maple 700 g": (Decimal("29.40"), Decimal("8.40")),
+    }
+    assert "not put together" in told(paper)  # both set the same ration
+    assert "Treats that are given in grams are not taken off" in told(paper)
+
+
+def test_a_name_that_ends_in_a_number_is_told_from_the_ration() -> None:
+    scenario = b.a_scenario(dogs=[b.a_dog("dog 1"), b.a_dog("dog 12")])
+    first, second = changed("ration of dog 12 300 g", scenario).dogs
+    assert (first.daily_g, second.daily_g) == (500, 300)
+
+
+def test_treats_in_energy_stay_and_a_ration_in_grams_beside_them_is_refused(tmp_path: Path) -> None:
+    fields = "name: Maple, weight: 20 kg, ration: 900 kcal, treats: 50 kcal, targets: {muscle: 50 % to 100 %}"
+    scenario = scenario_of(tmp_path, a_text(f"  - {{{fields}}}", "  - {cut: beef trim, price: 3.00 per kg}"))
+    (dog,) = changed("ration of Maple 1000 kcal", scenario).dogs
+    assert dog.energy is not None
+    assert (dog.energy.day_kcal, dog.energy.treats_kcal) == ((950,) * 14, 50)
+    for words, message in (("500 g", "are in kcal and this ration is not"), ("40 kcal", "as much as this ration")):
+        with pytest.raises(ChangeError, match=message):
+            read_change(f"ration of Maple {words}", scenario)
+
+
+def test_a_dog_of_unknown_weight_has_no_ration_by_weight() -> None:
+    scenario = b.a_scenario(dogs=[b.a_dog(weight_g=0)])
+    for ration in ("2 %", "110 kcal/kg^0.75"):
+        with pytest.raises(ChangeError, match="weight of `Maple` is not known"):
+            read_change(f"ration of Maple {ration}", scenario)
+    assert changed("ration of Maple 400 g", scenario).dogs[0].batch_g == 5_600
+
+
 def test_a_dog_in_care_keeps_to_the_veterinarian() -> None:
     scenario = b.a_scenario(dogs=[b.a_dog_in_care("Sorrel", {"beef trim": 1_001}), b.a_dog()])
+    with pytest.raises(ChangeError, match="in care"):
+        read_change("ration of Sorrel 200 g", scenario)
     with pytest.raises(ChangeError, match="in care"):
         read_change("Sorrel on BARF", scenario)
     sorrel, maple = changed("everyone on BARF", scenario).dogs
