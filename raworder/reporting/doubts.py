@@ -139,7 +139,7 @@ def _energy(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
     """Dogs that get too little energy, with what enough for all of them costs; dogs of which it is not known."""
     fed = _fed_dogs(scenario, plan)
     underfed = sorted((food for food in fed if food.share < ENOUGH), key=lambda food: food.share)
-    rations = {food.dog.name: ceil(food.ration) for food in underfed} | dict(plan.cures.rations)
+    rations = {food.dog.name: half_up(food.ration) for food in underfed} | dict(plan.cures.rations)
     if len(underfed) <= MOST_DOGS_ALONE:
         yield from (_underfed(food, rations[food.dog.name]) for food in underfed)
     else:
@@ -399,7 +399,7 @@ def growth_warnings(scenario: FedScenario, plan: Plan) -> tuple[Finding, ...]:
     found = []
     for food in _fed_dogs(scenario, plan):
         if food.is_short_to_grow and food.dog.place:
-            says = _underfed(food, ceil(food.ration))
+            says = _underfed(food, half_up(food.ration))
             help_ = says.cure.removesuffix(".").replace("Write", "write", 1)
             finding = Finding(
                 Severity.WARNING, "growing-dog-underfed", says.says.removesuffix("."), food.dog.place, help_

@@ -3,14 +3,14 @@
 from collections.abc import Collection, Iterator
 from dataclasses import replace
 from time import monotonic
-from typing import Any
 
 from raworder.reporting.doubts import DANGERS, WAITING, doubts, worst_doubts
 from raworder.solving.search import ANY_CHEAPEST
 from raworder.solving.solver import Settings
-from raworder.studies import gaps, same_money
 from raworder.studies.differences import costs_more
+from raworder.studies.gaps import fed_enough
 from raworder.studies.orders import start_of
+from raworder.studies.same_money import spare_for_little
 from raworder.trade.cuts import Measure, Subject
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Cures, DearerOrder, NoPlan, Plan
@@ -50,7 +50,7 @@ def _has_time(settings: Settings, began: float) -> bool:
 
 def _with_enough(cures: Cures, scenario: Scenario, plan: Plan, settings: Settings) -> Cures:
     """The same with the cheapest order that feeds every dog enough, where any dog gets too little."""
-    found = _ask(gaps, "fed_enough", scenario, plan, settings)
+    found = fed_enough(scenario, plan, settings)
     if found is None:
         return cures
     return replace(
@@ -60,14 +60,8 @@ def _with_enough(cures: Cures, scenario: Scenario, plan: Plan, settings: Setting
 
 def _with_spare(cures: Cures, scenario: Scenario, plan: Plan, settings: Settings) -> Cures:
     """The same with what an order for little more would spare."""
-    found = _ask(same_money, "spare_for_little", scenario, plan, settings)
+    found = spare_for_little(scenario, plan, settings)
     return cures if found is None else replace(cures, spare=found.says)
-
-
-def _ask(study: Any, name: str, *given: Any) -> Any:
-    """What that question of a study finds; None where the study cannot be asked it."""
-    ask = getattr(study, name, None)
-    return ask(*given) if ask else None
 
 
 def _cuts_in_doubt(plan: Plan) -> Iterator[tuple[str, tuple[str, ...]]]:

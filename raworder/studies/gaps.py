@@ -4,7 +4,6 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
-from math import ceil
 from typing import TypeVar
 
 from raworder.reporting.nutrition_words import about_text, bound_text, packs_text, supplement_units_text
@@ -286,8 +285,9 @@ def underfed_dogs(scenario: Scenario, plan: Plan, share: Fraction = Fraction(1))
     Where the energy of too little of the food is known, only a dog that is below whatever the rest holds counts.
     """
     nourished = plan.nourished or with_nourishment(scenario, plan).nourished
+    other = {dog.name: dog.other_food for dog in scenario.dogs}
     below = [
-        (food.dog, half_up(food.energy.day), ceil(food.energy.low))
+        (food.dog, half_up(food.energy.day), half_up(other[food.dog].due_from_plan(food.energy.low)))
         for food in nourished
         if food.energy and half_up(_most_likely_kcal(food.energy)) < half_up(food.energy.low * share)
     ]
