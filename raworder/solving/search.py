@@ -18,7 +18,9 @@ from raworder.solving.billing import (
     bill_rows,
     bill_slack,
     least_bill,
+    money_paid,
     no_scraps,
+    value_at,
     whole_start,
     whole_values,
     within_budget,
@@ -220,7 +222,9 @@ def _is_above_budget(scenario: Scenario, settings: Settings, wanted: SearchGoal,
     """Whether only the budget rules out an order in whole grams: even the least bill is above it."""
     if scenario.budget is None:
         return False
-    found = search(replace(scenario, budget=None), settings, SearchGoal((COST, BILL), wanted.also), whole=whole)
+    at_home = tuple(replace(supplier, trip=Decimal(0)) for supplier in scenario.suppliers)  # trips are not paid
+    anything = replace(scenario, budget=None, suppliers=at_home)
+    found = search(anything, settings, SearchGoal((COST, BILL), wanted.also), whole=whole)
     if not isinstance(found, Solved) or BILL.key not in found.outcomes:
         return False
     return least_bill(found.problem, found.cost.bound or 0.0, found.bound_of(BILL)) > scenario.budget
@@ -330,6 +334,8 @@ def start_of(problem: Problem, bought: Start) -> Mapping[str, float]:
         count = units.get(offer.key, 0)
         for _, step, amount in problem.bought(offer):
             values[amount.name] = count / units_per_buy(offer) if step == offer.step_for(count) else 0.0
+        if offer.key in problem.ordered:
+            values[problem.ordered[offer.key].name] = float(count > 0)
     return values
 
 
@@ -402,9 +408,10 @@ def _solve_bill(solved: Solved, settings: Settings, *, whole: bool) -> Solved | 
     if outcome.ending is Ending.INFEASIBLE:
         return None
     within = within_budget(problem)
-    if within is None or bill_at(problem, whole_values(problem, better.found)) <= -within.constant:
+    if within is None or value_at(money_paid(problem), whole_values(problem, better.found)) <= -within.constant:
         return better
-    if outcome.ending is Ending.OPTIMAL:
+    # with trips the least bill is not the least that can be paid
+    if outcome.ending is Ending.OPTIMAL and not problem.scenario.has_trips:
         return Impossible()
     add_named_row(problem.lp, "bill_budget", within)
     outcome = minimise(problem.lp, bill(problem), settings, gap=BILL.gap(problem))

@@ -9,7 +9,7 @@ from time import monotonic
 from raworder.reporting.nutrition_words import packs_text
 from raworder.reporting.order import item_text
 from raworder.reporting.words import dogs_text, group_alike, join_names, paper, price_text, subject_text, units_text
-from raworder.solving.constraints import LeastPurchase, Units
+from raworder.solving.constraints import AtLeastThese, Units
 from raworder.solving.missing import least_missing
 from raworder.solving.search import SearchGoal
 from raworder.solving.solver import Settings
@@ -56,10 +56,10 @@ def repair(scenario: Scenario, planned: Units, gone: tuple[str, ...], settings: 
     It buys at most FEW_THINGS different things instead, unless it takes more.
     """
     began, left = monotonic(), _without_offers(scenario, dict(planned), gone)
-    order = order_before_sharing(left, settings, SearchGoal(also=LeastPurchase(planned, FEW_THINGS)), handy=False)
+    order = order_before_sharing(left, settings, SearchGoal(also=AtLeastThese(planned, FEW_THINGS)), handy=False)
     if isinstance(order, NoPlan):
         order = order_before_sharing(
-            left, settings.left_since(began), SearchGoal(also=LeastPurchase(planned)), handy=False
+            left, settings.left_since(began), SearchGoal(also=AtLeastThese(planned)), handy=False
         )
     if isinstance(order, Plan):
         packs = tuple((line.offer, line.units) for line in order.supplement_lines)
