@@ -184,7 +184,7 @@ def _offer_rounding(books: Books, offer: Offer) -> Fraction:
 
 
 def _exact_pay(books: Books, name: str, pick: Callable[[Fraction, Fraction], Fraction]) -> Fraction:
-    """What a supplier costs without rounding, its trip too; `pick` chooses between delivery charged and delivery due."""
+    """What a supplier costs without rounding, with its trip; `pick` chooses between delivery charged and due."""
     # a wrong delivery charge is for the judge `delivery` alone, so each test of the proof takes the harmless one
     supplier, lines = books.suppliers[name], books.lines[name]
     goods = sum((_exact_goods(books.offers[line.offer], line.units) for line in lines), Fraction(0))

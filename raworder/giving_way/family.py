@@ -8,7 +8,15 @@ from types import MappingProxyType
 
 from raworder.giving_way.bag_demands import DayMost, LeastPortion, WeekShare, WholePieces
 from raworder.giving_way.demand import Demand, Loosening, Looser
-from raworder.giving_way.money_and_stock import Budget, MinimumOrder, PackCount, Room, SupplierCount
+from raworder.giving_way.money_and_stock import (
+    Budget,
+    CutCount,
+    LeastPurchase,
+    MinimumOrder,
+    PackCount,
+    Room,
+    SupplierCount,
+)
 from raworder.giving_way.nutrient_ends import NutrientEnd
 from raworder.giving_way.ranges_and_caps import Cap, PartShare, muscle_text
 from raworder.giving_way.variety import MostOfOne, SpeciesCount
@@ -20,8 +28,10 @@ FAMILY: Mapping[str, tuple[type[Demand], ...]] = MappingProxyType(
         "budget": (Budget,),
         "room": (Room,),
         "supplier_count": (SupplierCount,),
+        "cut_count": (CutCount,),
         "minimum_order": (MinimumOrder,),
         "pack_count": (PackCount,),
+        "least_purchase": (LeastPurchase,),
         "variety": (SpeciesCount, MostOfOne),
         "part_share": (PartShare,),
         "cap": (Cap,),

@@ -50,9 +50,7 @@ def bill(problem: Problem) -> pulp.LpAffineExpression:
 
 def money_paid(problem: Problem) -> pulp.LpAffineExpression:
     """The printed total of all bills in minor units, without the trips."""
-    return total(
-        term for supplier in problem.suppliers for term in _bill_terms(problem, supplier, supplier.delivery)
-    )
+    return total(term for supplier in problem.suppliers for term in _bill_terms(problem, supplier, supplier.delivery))
 
 
 def bill_gap(_: Problem) -> float:

@@ -116,6 +116,8 @@ def _limits_text(scenario: Scenario) -> str:
         "a minimum order": any(supplier.minimum_order for supplier in scenario.suppliers),
         "the room": scenario.room_g is not None,
         "the number of suppliers": scenario.most_suppliers is not None,
+        "the number of cuts": scenario.most_cuts is not None,
+        "the least that is sold by weight": any(offer.has_least for offer in scenario.offers),
         "what is whole in packs and pieces": True,
     }
     possible = [limit for limit, is_set in limits.items() if is_set]
@@ -149,6 +151,7 @@ def _buy_everything(scenario: Scenario) -> Scenario:
         suppliers=tuple(replace(supplier, minimum_order=Decimal(0)) for supplier in scenario.suppliers),
         room_g=None,
         most_suppliers=None,
+        most_cuts=None,
     )
 
 
