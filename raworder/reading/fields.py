@@ -179,7 +179,7 @@ Day = Annotated[date, TextField(read_day, string(_DAY, format="date"))]
 Days = Annotated[DaySpan, TextField(read_days, string(rf"{_DAY}(\s+to\s+{_DAY})?"))]
 Grams = Annotated[Fraction, TextField(weight_reader(LARGEST_AMOUNT_G), string(_WEIGHT))]
 WholeGrams = Annotated[int, TextField(read_whole_grams, string(_WEIGHT))]
-WEIGHT_SHAPE = string(_WEIGHT)
+WEIGHT_SHAPE: Shape = MappingProxyType({**string(_WEIGHT)})
 GramOrMore = Annotated[Fraction, TextField(read_a_gram_or_more, WEIGHT_SHAPE)]
 PackText = Annotated[Pack, TextField(read_pack, string(rf"(about\s+)?{_WEIGHT}"))]
 DogWeight = Annotated[Fraction, TextField(weight_reader(HEAVIEST_DOG_G), string(_WEIGHT))]

@@ -110,8 +110,8 @@ class SupplementOffer:
 class Supplier:
     """Who sells, and the terms: delivery, minimum order, and the value of goods from which delivery is free.
 
-    Goods are counted before sales tax; `delivery` includes its tax. `sales_tax` is a share. `trip` is what the way there
-    costs in time and fuel: it counts in what is cheapest, and nobody is paid it.
+    Goods are counted before sales tax; `delivery` includes its tax. `sales_tax` is a share. `trip` is what the way
+    there costs in time and fuel: it counts in what is cheapest, and nobody is paid it.
     """
 
     name: str
