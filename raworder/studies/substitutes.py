@@ -44,6 +44,7 @@ class Repair:
     missed: tuple[Missed, ...] = ()
     why: str = ""
     packs: Units = ()
+    trips: Decimal = Decimal(0)
 
 
 MORE_BY_ENERGY = 10
@@ -64,7 +65,11 @@ def repair(scenario: Scenario, planned: Units, gone: tuple[str, ...], settings: 
     if isinstance(order, Plan):
         packs = tuple((line.offer, line.units) for line in order.supplement_lines)
         return Repair(
-            tuple(_units_beyond_plan(scenario, order, dict(planned))), order.total, order.proof.proved, packs=packs
+            tuple(_units_beyond_plan(scenario, order, dict(planned))),
+            order.total,
+            order.proof.proved,
+            packs=packs,
+            trips=order.trips,
         )
     if isinstance(order, NoPlan):
         return _find_least_missed(scenario, dict(planned), gone, settings.left_since(began))
@@ -260,7 +265,7 @@ def _choice_text(scenario: Scenario, base: Plan, choices: Choices, repair: Repai
     food = (_purchase_text(scenario, base, supplier, *units) for units in repair.instead)
     says = "; ".join((*food, *_pack_texts(scenario, base, supplier, repair)))
     remarks = "".join(f" ({remark})" for remark in _remarks(scenario, repair))
-    return f"{says or 'nothing: all rules are kept without it'}{remarks}", repair.total - base.total
+    return f"{says or 'nothing: all rules are kept without it'}{remarks}", repair.total + repair.trips - base.counted
 
 
 def _purchase_text(scenario: Scenario, base: Plan, supplier: str, key: str, more: int) -> str:
