@@ -282,6 +282,7 @@ def _tiny_supplier(random: Random, name: str, dog: Dog) -> Supplier:
         minimum_order=level if random.random() < 0.25 else 0,
         free_delivery_from=level if random.random() < 0.25 else None,
         sales_tax=random.choice((0, 0, Fraction(7, 100))),
+        trip=_cents(random, 200) if random.random() < 0.3 else 0,
     )
 
 

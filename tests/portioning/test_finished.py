@@ -195,22 +195,26 @@ def test_portions_lines_and_bills_stand_in_the_order_of_the_scenario() -> None:
 
 
 @pytest.mark.parametrize(
-    ("supplier", "breaks_g", "bought"),
+    ("supplier", "breaks_g", "bought", "is_least"),
     [
-        (b.a_supplier(minimum_order=1), {}, None),
-        (b.a_supplier(free_delivery_from=1), {}, None),
-        (b.a_supplier(), {525: "6.00", 1_807: "6.00"}, None),
-        (b.a_supplier(), {}, 1),
+        (b.a_supplier(minimum_order=1), {}, None, False),
+        (b.a_supplier(free_delivery_from=1), {}, None, False),
+        (b.a_supplier(), {525: "6.00", 1_807: "6.00"}, None, False),
+        (b.a_supplier(), {}, 1, False),
+        (b.a_supplier(), {}, None, True),
     ],
-    ids=["a minimum order", "free delivery", "a price step", "what is bought already"],
+    ids=["a minimum order", "free delivery", "a price step", "what is bought already", "a least line"],
 )
 def test_the_gram_that_rounding_adds_stays_where_something_may_need_it(
-    supplier: Supplier, breaks_g: dict[int, str], bought: int | None
+    supplier: Supplier, breaks_g: dict[int, str], bought: int | None, *, is_least: bool
 ) -> None:
     """524.475 g and 1806.525 g are bought as 525 and 1807: 2332 g for a ration of 2331."""
     dog = b.a_dog(daily_g=333, days=7)
     offers = [
-        replace(b.an_offer_by_weight(cut.name, key=cut.name, breaks_g=breaks_g), bought=bought and units)
+        replace(
+            b.an_offer_by_weight(cut.name, key=cut.name, breaks_g=breaks_g, least_g=units if is_least else 1),
+            bought=bought and units,
+        )
         for cut, units in ((b.NECK, 525), (b.TRIM, 1_807))
     ]
     scenario = b.a_scenario(days=7, dogs=[dog], cuts=(b.NECK, b.TRIM), offers=offers, suppliers=[supplier])

@@ -206,10 +206,10 @@ def test_what_was_bought_is_kept_and_no_repair_breaks_a_rule() -> None:
                 kept = sum((one.goods for one in base.lines if one != line), Decimal(0))
                 assert found.total >= max(kept - CENT * len(base.lines), Decimal(0))
                 if base.proof.proved:
-                    assert found.total >= base.total - CENT * (len(base.lines) + 4)
+                    assert found.total + found.trips >= base.counted - CENT * (len(base.lines) + 4)
             else:
                 assert found.missed or found.why
-    assert repairs > 10
+    assert repairs > 8
 
 
 def test_after_an_interrupt_the_card_tells_what_there_is() -> None:
