@@ -419,7 +419,20 @@ def _solve_bill(solved: Solved, settings: Settings, *, whole: bool) -> Solved | 
         return (
             Impossible() if outcome.ending is Ending.INFEASIBLE else _explain_unsolved(settings, outcome, WITHIN_BUDGET)
         )
-    return _record_outcome(solved, BILL, outcome)
+    return _raise_cost_bound(_record_outcome(solved, BILL, outcome))
+
+
+def _raise_cost_bound(solved: Solved) -> Solved:
+    """The solution with the bound on the exact cost that follows from the bound on the bill.
+
+    Where the budget rules out the least bill, another order can count much more by its trips than was proved before.
+    """
+    bill_bound, problem = solved.bound_of(BILL), solved.problem
+    if bill_bound is None or not problem.scenario.has_trips:
+        return solved
+    least = bill_bound * float(problem.scenario.currency.minor) - problem.most_rounded_off
+    raised = replace(solved.cost, bound=max(solved.cost.bound or 0.0, least))
+    return replace(solved, outcomes={**solved.outcomes, COST.key: raised})
 
 
 def _search_cheaper_bill(solved: Solved, settings: Settings) -> tuple[Outcome, Solved]:

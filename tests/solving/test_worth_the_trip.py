@@ -172,6 +172,32 @@ def test_the_budget_is_what_is_paid_where_lines_are_rounded_too(solver: SolverNa
     assert isinstance(order_batch(replace(scenario, budget=Decimal("8.99")), Settings(solver)), NoPlan)
 
 
+@pytest.mark.parametrize("solver", SolverName)
+def test_an_order_that_only_rounding_puts_above_the_budget_gives_way_to_one_after_a_trip(solver: SolverName) -> None:
+    """2500 g at 4.0022 near by are 10.0055, billed 10.01: above 10.00. After a trip of 3.00 they are 9.00."""
+    muscle = (b.a_target(Part.MUSCLE, 1, 1),)
+    offers = (
+        b.an_offer_by_weight(key="near", price_per_kg="4.0022"),
+        b.an_offer_by_weight(LAMB.name, key="far", supplier=b.FENWICK, price_per_kg="3.6003"),
+    )
+    gram = Portioning(scale_step_g=1, least_portion_g=1)
+    near = two_shops("3.00", dogs=(b.a_dog(days=5, targets=muscle),), portioning=gram, budget="10.00")
+    plan = ordered(replace(near, offers=offers), solver)
+    assert (plan.total, plan.trips, plan.proof.proved) == (9, 3, True)
+
+
+def test_a_trip_is_not_money_above_the_budget_where_only_whole_grams_do_not_fit_the_freezer() -> None:
+    """524.475 g of neck and 1806.525 g of trim fit 2331 g, in whole grams a gram too much; 13.82 are paid of 15.00."""
+    dog = b.a_dog(daily_g=333, days=7, targets=[b.a_target(low="9/100", high="9/100")])
+    offers = [b.an_offer_by_weight("chicken neck", price_per_kg=5), b.an_offer_by_weight("beef trim")]
+    cut_up = Portioning(divided=frozenset({"chicken neck"}))
+    scenario = b.a_scenario(
+        days=7, dogs=[dog], cuts=(b.NECK, b.TRIM), offers=offers, portioning=cut_up, room_g=2_331, budget=15,
+        suppliers=[b.a_supplier(trip=5)],
+    )  # fmt: skip
+    assert ordered(scenario).total == Decimal("13.82")
+
+
 def facts(paper: Document) -> dict[str, object]:
     return {fact.key: fact.value for block in paper.blocks if isinstance(block, Facts) for fact in block.items}
 

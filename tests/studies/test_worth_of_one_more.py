@@ -68,6 +68,23 @@ def facts(document: Document) -> dict[str, object]:
     }
 
 
+def test_trips_are_counted_in_what_the_order_costs_and_in_what_a_step_saves() -> None:
+    """2.5 packs of each: 6.00 and 7.20 and a trip of 0.30 here; lamb at 1.80 and a trip of 0.80 there."""
+    lamb = b.a_cut("lamb shoulder", species="lamb", kind="shoulder")
+    caps = (b.a_cap(Measure.CUT, "beef trim", "1/2"), b.a_cap(Measure.CUT, lamb.name, "1/2"))
+    offers = (
+        b.an_offer(pack_g=500, price="2.00"),
+        b.an_offer(lamb.name, pack_g=500, price="2.40"),
+        b.an_offer(lamb.name, supplier=b.FENWICK, pack_g=500, price="1.80"),
+    )
+    suppliers = (b.a_supplier(trip="0.30"), b.a_supplier(b.FENWICK, trip="0.80"))
+    scenario = b.a_scenario(
+        days=5, dogs=[b.a_dog(days=5, caps=caps)], cuts=(b.TRIM, lamb), offers=offers, suppliers=suppliers,
+        most_suppliers=1,
+    )  # fmt: skip
+    assert saved(scenario) == [("supplier_count", "one more", Decimal("12.50"), Decimal("1.00"))]
+
+
 def test_room_for_a_larger_pack_is_worth_what_it_saves() -> None:
     """Seven packs of 1 kg cost 16.80; a pack of 10 kg at 15.00 does not fit 8 kg, but 13 kg."""
     offers = [b.an_offer(), b.an_offer(pack_g=10_000, price=15)]
