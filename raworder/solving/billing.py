@@ -128,13 +128,7 @@ def whole_values(problem: Problem, found: Mapping[str, float]) -> Mapping[str, f
         paid = sum((step.unit_price * count for count, step in zip(units, offer.steps, strict=True)), Fraction(0))
         line = half_up(paid / _minor_unit(problem))
         goods[offer.supplier] += line
-        is_line = min(sum(units), 1)
-        for unknowns, value in (
-            (problem.ordered, is_line),
-            (printed.grams, sum(units)),
-            (printed.line, is_line),
-            (printed.goods, line),
-        ):
+        for unknowns, value in ((printed.grams, sum(units)), (printed.line, min(sum(units), 1)), (printed.goods, line)):
             if offer.key in unknowns:
                 values[unknowns[offer.key].name] = value
     for pack in problem.scenario.supplement_offers:
