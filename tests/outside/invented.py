@@ -250,9 +250,7 @@ def _limited(random: Random, scenario: Scenario) -> Scenario:
 
 def _sold_as_in_shops(random: Random, scenario: Scenario) -> Scenario:
     """Now and then a trip that costs something, a least line by weight, and no more than so many cuts."""
-    trips = tuple(
-        replace(one, trip=_cents(random, 300)) if random.random() < 0.25 else one for one in scenario.suppliers
-    )
+    scenario = with_trips(random, scenario)
     offers = tuple(
         replace(one, least_units=random.randint(2, 40) * (10 if one.to_the_gram else 1))
         if one.by_weight and random.random() < 0.3
@@ -260,7 +258,15 @@ def _sold_as_in_shops(random: Random, scenario: Scenario) -> Scenario:
         for one in scenario.offers
     )
     most_cuts = random.randint(3, 6) if random.random() < 0.15 else None
-    return replace(scenario, suppliers=trips, offers=offers, most_cuts=most_cuts)
+    return replace(scenario, offers=offers, most_cuts=most_cuts)
+
+
+def with_trips(random: Random, scenario: Scenario) -> Scenario:
+    """The scenario in which the way to one supplier in four costs something."""
+    suppliers = (
+        replace(one, trip=_cents(random, 300)) if random.random() < 0.25 else one for one in scenario.suppliers
+    )
+    return replace(scenario, suppliers=tuple(suppliers))
 
 
 def _tiny_targets(random: Random, cuts: tuple[Cut, ...]) -> tuple[Target, ...]:
@@ -282,7 +288,6 @@ def _tiny_supplier(random: Random, name: str, dog: Dog) -> Supplier:
         minimum_order=level if random.random() < 0.25 else 0,
         free_delivery_from=level if random.random() < 0.25 else None,
         sales_tax=random.choice((0, 0, Fraction(7, 100))),
-        trip=_cents(random, 200) if random.random() < 0.3 else 0,
     )
 
 

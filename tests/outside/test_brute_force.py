@@ -26,7 +26,7 @@ from raworder.trade.plan import Allocation
 from raworder.trade.scenario import Offer, Scenario
 from tests import builders as b
 from tests.drawn import drawn, seeds
-from tests.outside.invented import tiny
+from tests.outside.invented import tiny, with_trips
 
 EACH, SEEN = 30, 600
 PARTS_OF_ONE = 10_000
@@ -34,11 +34,16 @@ PARTS_OF_ONE = 10_000
 Point = tuple[Fraction, ...]
 
 
+def tiny_and_far(seed: int) -> Scenario:
+    """A tiny scenario, with trips that cost something."""
+    return with_trips(Random(seed), tiny(Random(seed)))
+
+
 @drawn(blocks=2)
 def test_the_cheapest_order_is_the_cheapest_of_all(block: int) -> None:
     feasible = 0
     for seed in seeds(block, EACH):
-        scenario = tiny(Random(seed))
+        scenario = tiny_and_far(seed)
         least = least_cost_of_all(scenario)
         found = cheapest(scenario, Settings(), ANY_CHEAPEST)
         if least is None:
@@ -85,7 +90,7 @@ def test_counting_out_knows_an_impossible_case() -> None:
 
 
 def test_what_is_counted_out_holds_every_kind_of_charge() -> None:
-    scenarios = [tiny(Random(seed)) for seed in range(SEEN)]
+    scenarios = [tiny_and_far(seed) for seed in range(SEEN)]
     suppliers = [supplier for scenario in scenarios for supplier in scenario.suppliers]
     assert sum(bool(one.delivery) for one in suppliers) > 100
     assert sum(bool(one.minimum_order) for one in suppliers) > 100
