@@ -222,7 +222,9 @@ def _is_above_budget(scenario: Scenario, settings: Settings, wanted: SearchGoal,
     """Whether only the budget rules out an order in whole grams: even the least bill is above it."""
     if scenario.budget is None:
         return False
-    found = search(replace(scenario, budget=None), settings, SearchGoal((COST, BILL), wanted.also), whole=whole)
+    at_home = tuple(replace(supplier, trip=Decimal(0)) for supplier in scenario.suppliers)  # trips are not paid
+    anything = replace(scenario, budget=None, suppliers=at_home)
+    found = search(anything, settings, SearchGoal((COST, BILL), wanted.also), whole=whole)
     if not isinstance(found, Solved) or BILL.key not in found.outcomes:
         return False
     return least_bill(found.problem, found.cost.bound or 0.0, found.bound_of(BILL)) > scenario.budget

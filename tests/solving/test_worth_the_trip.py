@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from raworder.reporting.summary import proof_text, summary
 from raworder.solving.solver import Settings, SolverName
+from raworder.studies.same_money import find_nicest
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Measure, Part
 from raworder.trade.document import Document, Facts
@@ -196,6 +197,13 @@ def test_a_trip_is_not_money_above_the_budget_where_only_whole_grams_do_not_fit_
         suppliers=[b.a_supplier(trip=5)],
     )  # fmt: skip
     assert ordered(scenario).total == Decimal("13.82")
+
+
+def test_a_trip_is_not_money_above_the_limit_of_a_nicer_order() -> None:
+    """Seed 19 pays 24.20 and a trip of 3.03: an order with less left over is sought within 24.92 that are paid."""
+    scenario = invented(Random(19))
+    assert (ordered(scenario).total, ordered(scenario).trips) == (Decimal("24.20"), Decimal("3.03"))
+    assert isinstance(find_nicest(scenario, Decimal("24.92"), "left_over", (), Settings()), Plan)
 
 
 def facts(paper: Document) -> dict[str, object]:
