@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from time import monotonic
 
 from raworder.auditing.checks import audit
@@ -107,7 +108,8 @@ def _find_order(scenario: Scenario, settings: Settings, wanted: SearchGoal) -> _
     plan = finish_plan(scenario, found)
     if _exceeds_budget(scenario, plan):  # lines rounded up: the order found is dearer than the budget after all
         least = plan.proof.least_bill
-        is_least = least is not None and scenario.budget is not None and least > scenario.budget
+        trips = sum((supplier.trip for supplier in scenario.suppliers), Decimal(0))  # counted in it, but not paid
+        is_least = least is not None and scenario.budget is not None and least - trips > scenario.budget
         return NoPlan() if is_least else Unsolved(_explain_above_budget(scenario, plan))
     return _Ordered(plan, found.fed_alike)
 
@@ -139,7 +141,7 @@ def _plan_other_order(
         some = replace(settings, time_limit_s=part_s * PART_FOR_OTHERS)
         at_hand = _plan_other_amounts(scenario, unfilled, some, monotonic())
     known = _search_with_bags(scenario, unfilled, settings, began)
-    if isinstance(known.answer, Plan) and (at_hand is None or known.answer.total <= at_hand.total):
+    if isinstance(known.answer, Plan) and (at_hand is None or known.answer.counted <= at_hand.counted):
         return known.answer
     if at_hand is None and isinstance(known.answer, NoPlan):
         return known.answer
@@ -148,7 +150,7 @@ def _plan_other_order(
     if at_hand is None:
         return _explain_out_of_time(scenario, unfilled.plan) if known.time_was_up else _explain_not_filled(unfilled)
     why = ALTERED_IN_TIME if known.time_was_up else ALTERED
-    return replace(at_hand, proof=replace(known.proof, proved=False, why=why).with_total(at_hand.total))
+    return replace(at_hand, proof=replace(known.proof, proved=False, why=why).with_total(at_hand.counted))
 
 
 @dataclass(frozen=True, slots=True)

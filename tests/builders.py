@@ -189,6 +189,7 @@ def an_offer_by_weight(
     breaks_g: Mapping[int, Number] | None = None,
     available_g: int | None = None,
     code: str = "",
+    least_g: int = 1,
 ) -> Offer:
     """Cut to the gram at 6.20 per kg; `breaks_g` maps grams to the price per kg from there on."""
     return Offer(
@@ -204,6 +205,7 @@ def an_offer_by_weight(
         ),
         available=None if available_g is None else available_g // unit_g,
         code=code,
+        least_units=max(least_g // unit_g, 1),
     )
 
 
@@ -215,6 +217,7 @@ def a_supplier(
     free_delivery_from: Number | None = None,
     sales_tax: Number = 0,
     list_date: date | None = None,
+    trip: Number = 0,
 ) -> Supplier:
     """A supplier that charges nothing but its goods."""
     return Supplier(
@@ -224,6 +227,7 @@ def a_supplier(
         free_delivery_from=None if free_delivery_from is None else euros(free_delivery_from),
         sales_tax=Fraction(sales_tax),
         list_date=list_date,
+        trip=euros(trip),
     )
 
 
@@ -246,6 +250,7 @@ def a_scenario(
     room_g: int | None = None,
     budget: Number | None = None,
     most_suppliers: int | None = None,
+    most_cuts: int | None = None,
     variety: Variety | None = None,
     portioning: Portioning | None = None,
 ) -> Scenario:
@@ -266,6 +271,7 @@ def a_scenario(
         room_g=room_g,
         budget=None if budget is None else euros(budget),
         most_suppliers=most_suppliers,
+        most_cuts=most_cuts,
         variety=variety or Variety(),
         portioning=portioning or Portioning(),
     )
@@ -276,9 +282,11 @@ def a_line(offer: str = f"{HOLLOW_LANE}: beef trim 1000 g", units: int = 7, good
     return OrderLine(offer, units, euros(goods))
 
 
-def a_bill(supplier: str = HOLLOW_LANE, goods: Number = "16.80", *, delivery: Number = 0, tax: Number = 0) -> Bill:
+def a_bill(
+    supplier: str = HOLLOW_LANE, goods: Number = "16.80", *, delivery: Number = 0, tax: Number = 0, trip: Number = 0
+) -> Bill:
     """Goods only."""
-    return Bill(supplier, euros(goods), euros(delivery), euros(tax))
+    return Bill(supplier, euros(goods), euros(delivery), euros(tax), euros(trip))
 
 
 def a_portion(dog: str = "Maple", cut: str = "beef trim", batch_g: int = 7_000) -> Portion:
@@ -402,10 +410,10 @@ SMALL = a_scenario(
     suppliers=(
         a_supplier(HOLLOW_LANE, delivery="4.50", minimum_order=40, free_delivery_from=50, sales_tax="7/100"),
         a_supplier(FENWICK, delivery="3.00", minimum_order=5, free_delivery_from=8),
-        a_supplier(TIDEWELL, delivery="6.00"),
+        a_supplier(TIDEWELL, delivery="6.00", trip="2.50"),
     ),
     offers=(
-        an_offer_by_weight("beef trim", key="trim", price_per_kg="6.20", breaks_g={5_000: "5.80"}),
+        an_offer_by_weight("beef trim", key="trim", price_per_kg="6.20", breaks_g={5_000: "5.80"}, least_g=100),
         an_offer("lamb liver", key="liver", pack_g=400, price="1.90"),
         an_offer("chicken neck", key="neck", supplier=FENWICK, pack_g=1_000, price="2.40", available=5),
         an_offer("beef kidney", key="kidney", supplier=FENWICK, pack_g=500, price="1.80", available=2),
@@ -421,6 +429,7 @@ SMALL = a_scenario(
     room_g=12_500,
     budget=60,
     most_suppliers=2,
+    most_cuts=5,
     variety=Variety(least_species=2, least_share=Fraction(1, 5), most_share=Fraction(3, 4)),
 )
 """Two healthy dogs and one under care, three suppliers, four lots on hand; every rule has something to say."""

@@ -304,6 +304,7 @@ def _money_amounts(plan: Plan) -> Iterator[tuple[str, str, object]]:
     yield from (("bill", bill.supplier, bill.goods) for bill in plan.bills)
     yield from (("delivery", bill.supplier, bill.delivery) for bill in plan.bills)
     yield from (("bill", bill.supplier, bill.tax) for bill in plan.bills)
+    yield from (("bill", bill.supplier, bill.trip) for bill in plan.bills)
     yield from (("supply", left.cut, left.worth) for left in plan.leftovers)
     yield from (
         ("bill", "the proof", number) for number in (plan.proof.bound, plan.proof.least_bill) if number is not None

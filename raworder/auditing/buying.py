@@ -27,6 +27,15 @@ def pack_count(books: Books) -> Iterator[Breach]:
             yield Breach("pack_count", offer.key, says)
 
 
+def least_purchase(books: Books) -> Iterator[Breach]:
+    """A line by weight is at least what a shop sells, unless it is bought already."""
+    for line in _known_lines(books):
+        offer = books.offers[line.offer]
+        if offer.bought is None and line.units < offer.least_units:
+            says = f"{line.units} units are bought where {offer.least_units} are the least that is sold"
+            yield Breach("least_purchase", line.offer, says)
+
+
 def price_break(books: Books) -> Iterator[Breach]:
     """The price is that of the step that the amount bought falls in, so an offer has one line only."""
     for key in duplicates(line.offer for line in books.all_lines):
@@ -43,6 +52,13 @@ def supplier_count(books: Books) -> Iterator[Breach]:
     most = books.scenario.most_suppliers
     if most is not None and len(books.lines) > most:
         yield Breach("supplier_count", "the order", f"{len(books.lines)} suppliers are used where {most} are allowed")
+
+
+def cut_count(books: Books) -> Iterator[Breach]:
+    """At most so many different cuts are bought."""
+    most, cuts = books.scenario.most_cuts, books.goods_of_cut.keys()
+    if most is not None and len(cuts) > most:
+        yield Breach("cut_count", "the order", f"{len(cuts)} cuts are bought where {most} are allowed")
 
 
 def delivery(books: Books) -> Iterator[Breach]:
@@ -66,7 +82,8 @@ def minimum_order(books: Books) -> Iterator[Breach]:
 def bill(books: Books) -> Iterator[Breach]:
     """A supplier is paid its goods, its sales tax on them and its delivery, each used supplier on one bill.
 
-    The order as a whole costs what the solver proved to be the least, no less and no more.
+    The trip to it stands beside that, not paid. The order as a whole costs, with its trips, what the solver proved to
+    be the least, no less and no more.
     """
     billed = [bill.supplier for bill in books.plan.bills]
     for name in duplicates(billed):
@@ -111,14 +128,18 @@ def _check_bill(books: Books, bill: Bill) -> Iterator[Breach]:
         yield Breach("bill", bill.supplier, f"goods are {bill.goods} on the bill but the lines come to {goods}")
     if bill.tax != tax:
         yield Breach("bill", bill.supplier, f"sales tax is {bill.tax} on the bill but comes to {tax}")
+    if bill.trip != books.suppliers[bill.supplier].trip:
+        due = books.suppliers[bill.supplier].trip
+        yield Breach("bill", bill.supplier, f"the trip is counted as {bill.trip} but comes to {due}")
 
 
 def _check_proof(books: Books) -> Iterator[Breach]:
     """A total below what was proved possible, or above what was proved to be the least."""
     yield from _check_exact_cost(books)
-    proof, total = books.plan.proof, _order_total(books)
+    proof = books.plan.proof
     if proof.least_bill is None:
         return
+    total = _order_total(books) + sum((bill.trip for bill in books.plan.bills), Decimal(0))
     if total < Fraction(proof.least_bill) - _grams_cost(books):
         says = f"the total is below what was proved to be the least bill: {total} under {proof.least_bill}"
         yield Breach("bill", "the order", says)
@@ -163,13 +184,13 @@ def _offer_rounding(books: Books, offer: Offer) -> Fraction:
 
 
 def _exact_pay(books: Books, name: str, pick: Callable[[Fraction, Fraction], Fraction]) -> Fraction:
-    """What a supplier would be paid without rounding; `pick` chooses between delivery charged and delivery due."""
+    """What a supplier costs without rounding, with its trip; `pick` chooses between delivery charged and due."""
     # a wrong delivery charge is for the judge `delivery` alone, so each test of the proof takes the harmless one
     supplier, lines = books.suppliers[name], books.lines[name]
     goods = sum((_exact_goods(books.offers[line.offer], line.units) for line in lines), Fraction(0))
     charged = sum((Fraction(bill.delivery) for bill in books.plan.bills if bill.supplier == name), Fraction(0))
     due = Fraction(_delivery_due(supplier, Fraction(books.goods(name))))
-    return goods * (1 + supplier.sales_tax) + pick(charged, due)
+    return goods * (1 + supplier.sales_tax) + pick(charged, due) + Fraction(supplier.trip)
 
 
 def _is_whole_grams(books: Books, line: OrderLine) -> bool:

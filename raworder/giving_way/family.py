@@ -6,10 +6,19 @@ To let another rule give way, write its class beside similar ones and list it he
 from collections.abc import Iterable, Mapping, Sequence
 from types import MappingProxyType
 
+from raworder.giving_way.all_or_nothing import FrozenFirst, RestingEnergy
 from raworder.giving_way.bag_demands import DayMost, LeastPortion, WeekShare, WholePieces
 from raworder.giving_way.demand import Demand, Loosening, Looser
-from raworder.giving_way.money_and_stock import Budget, FrozenFirst, MinimumOrder, PackCount, Room, SupplierCount
-from raworder.giving_way.nutrient_ends import NutrientEnd, RestingEnergy
+from raworder.giving_way.money_and_stock import (
+    Budget,
+    CutCount,
+    LeastPurchase,
+    MinimumOrder,
+    PackCount,
+    Room,
+    SupplierCount,
+)
+from raworder.giving_way.nutrient_ends import NutrientEnd
 from raworder.giving_way.ranges_and_caps import Cap, PartShare, muscle_text
 from raworder.giving_way.variety import MostOfOne, SpeciesCount
 from raworder.trade.plan import Plan
@@ -20,9 +29,11 @@ FAMILY: Mapping[str, tuple[type[Demand], ...]] = MappingProxyType(
         "budget": (Budget,),
         "room": (Room,),
         "supplier_count": (SupplierCount,),
+        "cut_count": (CutCount,),
         "minimum_order": (MinimumOrder,),
         "pack_count": (PackCount,),
         "hold": (FrozenFirst,),
+        "least_purchase": (LeastPurchase,),
         "variety": (SpeciesCount, MostOfOne),
         "part_share": (PartShare,),
         "cap": (Cap,),

@@ -1,4 +1,4 @@
-"""How the rules on an order give way: the budget, freezer room, number of suppliers, minimum orders, and stock."""
+"""How the rules on an order give way: budget, room, suppliers, cuts, minimum orders, stock and least lines."""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
@@ -6,11 +6,13 @@ from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
+import pulp
+
 from raworder.giving_way.demand import Changes, Level, Looser, Miss, OfScenario, SoftDemand
 from raworder.giving_way.yaml_text import amount_text, stock_text, weight_text
-from raworder.reporting.words import count_text, join_names, units_text
-from raworder.solving.constraints import NamedRows
-from raworder.solving.problem import GRAMS_PER_KG, Problem, kg_per_buy, row_name, total, units_per_buy
+from raworder.reporting.words import count_text, units_text
+from raworder.solving.constraints import NamedRows, cut_switch_rows
+from raworder.solving.problem import GRAMS_PER_KG, Problem, kg_per_buy, most_units, row_name, total, units_per_buy
 from raworder.trade.findings import Place
 from raworder.trade.plan import Plan
 from raworder.trade.rounding import half_up
@@ -195,6 +197,54 @@ class SupplierCount(SoftDemand, OfScenario):
                 yield Looser(cls.rule, count.text(scenario), "one more", loose, is_near)
 
 
+class CutCount(SoftDemand, OfScenario):
+    """The most different cuts that an order may hold."""
+
+    level: int
+    rule = "cut_count"
+    says = "at most {level} are bought"
+    is_missed_whole = True
+
+    @classmethod
+    def all_of(cls, scenario: Scenario) -> Iterator["CutCount"]:
+        """The most cuts, where they are limited."""
+        if scenario.most_cuts is not None:
+            yield cls(scenario.most_cuts)
+
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
+        """The scenario with another number of cuts, or any."""
+        return replace(scenario, most_cuts=None if level is None else int(level))
+
+    def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
+        """The cuts bought are at most the level plus the miss; each gets its switch here."""
+        for number, cut in enumerate(dict.fromkeys(offer.cut for offer in problem.offers)):
+            problem.cut_bought[cut] = problem.lp.add_variable(f"soft_cut_bought_{number}", 0, 1, pulp.LpBinary)
+        yield from cut_switch_rows(problem)
+        bought = ((switch, 1) for switch in problem.cut_bought.values())
+        yield "soft_cut_count", total([*bought, (miss.unknown, -1)]) <= self.level
+
+    def most_missed(self, problem: Problem) -> float:
+        """The number of cuts that are sold."""
+        return float(len({offer.cut for offer in problem.offers}))
+
+    def level_text(self, _: Scenario, level: Level) -> str:
+        """The number with its word: `8 cuts`."""
+        return count_text(int(level or 0), "cut")
+
+    def yaml_entry(self, final: Scenario, _: Changes) -> str:
+        """The `most_cuts` entry."""
+        return f"most_cuts: {final.most_cuts}"
+
+    @classmethod
+    def one_step_looser(cls, scenario: Scenario, base: Plan) -> Iterator[Looser]:
+        """One cut more."""
+        for count in cls.all_of(scenario):
+            if count.level < len({offer.cut for offer in scenario.offers}):
+                bought = {scenario.offer(line.offer).cut for line in base.lines}
+                loose = count.set_level(scenario, count.level + 1)
+                yield Looser(cls.rule, count.text(scenario), "one more", loose, len(bought) >= count.level)
+
+
 class MinimumOrder(Money):
     """The minimum order of a supplier."""
 
@@ -339,57 +389,109 @@ class PackCount(SoftDemand, OfScenario):
             )
 
 
+class LeastPurchase(SoftDemand, OfScenario):
+    """The least line of an offer by weight."""
+
+    level: int
+    about: str
+    rule = "least_purchase"
+    is_minimum = True
+    asks_nothing_at = 1
+    gives_way_first = True
+
+    @classmethod
+    def all_of(cls, scenario: Scenario) -> Iterator["LeastPurchase"]:
+        """The least lines that can be in the way of a plan.
+
+        There is less than that to be had, or money or room is limited and it is more than the dogs need of a part.
+        """
+        for least in cls._least_lines(scenario):
+            offer = scenario.offer(least.about)
+            too_little = offer.available is not None and offer.available < least.level
+            is_scarce = scenario.room_g is not None or scenario.budget is not None
+            if too_little or (is_scarce and _is_more_than_needed(scenario, offer)):
+                yield least
+
+    @classmethod
+    def _least_lines(cls, scenario: Scenario) -> Iterator["LeastPurchase"]:
+        """The offers still to be bought of which one unit is not enough."""
+        yield from (cls(offer.least_units, offer.key) for offer in scenario.offers if offer.has_least)
+
+    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
+        """The scenario with another least line of the offer."""
+        least = max(int(level or 1), 1)
+        offers = (replace(offer, least_units=least) if offer.key == self.about else offer for offer in scenario.offers)
+        return replace(scenario, offers=tuple(offers))
+
+    def soft_rows(self, problem: Problem, miss: Miss) -> NamedRows:
+        """Nothing is bought, or at least the level less the miss."""
+        offer = problem.scenario.offer(self.about)
+        switch = problem.lp.add_variable(f"soft_ordered_{miss.number}", 0, 1, pulp.LpBinary)
+        bought = [(amount, 1.0) for _, _, amount in problem.bought(offer)]
+        least, name = self.level / units_per_buy(offer), row_name("soft_least_purchase", offer.key)
+        yield f"{name}_low", total([*bought, (switch, -least), (miss.unknown, 1.0)]) >= 0
+        yield f"{name}_high", total([*bought, (switch, -most_units(problem, offer) / units_per_buy(offer))]) <= 0
+
+    def most_missed(self, problem: Problem) -> float:
+        """All of it."""
+        return self.level / units_per_buy(problem.scenario.offer(self.about))
+
+    def measure(self, scenario: Scenario) -> int:
+        """How many units of the offer are one in the model, which counts kilograms of what is sold to the gram."""
+        return units_per_buy(scenario.offer(self.about))
+
+    def step(self, scenario: Scenario) -> Fraction:
+        """One step of the shop's, or the units that come to 10 g."""
+        return Fraction(ceil(WEIGHT_STEP_G / scenario.offer(self.about).unit_g))
+
+    def asks(self, scenario: Scenario, level: Level) -> str:
+        """How much of the offer the supplier sells at least."""
+        offer = scenario.offer(self.about)
+        least = grams_text(offer.grams(int(level or 1)), scenario.weight_unit)
+        return f"{offer.supplier} sells at least {least} of {offer.item or offer.cut}"
+
+    def difference_text(self, scenario: Scenario, level: Level) -> str:
+        """The difference as a weight."""
+        return f"{stock_text(scenario, scenario.offer(self.about), -int(self.difference(level)))} less"
+
+    def places(self, scenario: Scenario) -> Iterable[Place | None]:
+        """The line of the offer."""
+        return (scenario.offer(self.about).place,)
+
+    def yaml_entry(self, final: Scenario, _: Changes) -> str:
+        """The `least` entry of the offer."""
+        offer = final.offer(self.about)
+        return f"least: {stock_text(final, offer, offer.least_units)}"
+
+    @classmethod
+    def one_step_looser(cls, scenario: Scenario, base: Plan) -> Iterator[Looser]:
+        """One step less of what is bought at its least."""
+        units = {line.offer: line.units for line in base.lines}
+        for least in cls._least_lines(scenario):
+            less = min(int(least.step(scenario)), least.level - 1)
+            if units.get(least.about, least.level + less) < least.level + less:
+                offer = scenario.offer(least.about)
+                limit = (
+                    f"{offer.supplier}: {offer.item}, {units_text(offer, least.level, scenario.weight_unit)} at least"
+                )
+                step = f"{units_text(offer, less, scenario.weight_unit)} less"
+                yield Looser(cls.rule, limit, step, least.set_level(scenario, least.level - less), is_near=True)
+
+
+def _is_more_than_needed(scenario: Scenario, offer: Offer) -> bool:
+    """Whether the least line weighs more than the dogs need of a part that the cut holds, or were given of the cut."""
+    cut, least_g = scenario.cut(offer.cut), offer.grams(offer.least_units)
+    eaters = [dog for dog in scenario.dogs if not dog.goes_without(cut)]
+    given_g = Fraction(
+        sum(given.batch_g for dog in scenario.dogs for given in dog.vet_amounts if given.cut == cut.name)
+    )
+    parts_g = [
+        sum((target.low * dog.batch_g for dog in eaters for target in dog.targets if target.part == part), Fraction(0))
+        for part, _ in cut.parts
+    ]
+    return any(0 < need_g < least_g for need_g in (given_g, *parts_g))
+
+
 def _most_at_prices(problem: Problem, offer: Offer) -> list[tuple[float, float]]:
     """The most that can be bought of an offer at each of its prices, with the price."""
     return [(bought.upBound or 0.0, price) for bought, price in problem.goods_of(offer)]
-
-
-NOT_FROZEN = "Raw pork, sheep and fish can carry parasites: better buy it frozen (`comes_frozen: 20 days`)"
-
-
-class FrozenFirst(OfScenario):
-    """Food that must be frozen before it is fed; it gives way by being fed at once."""
-
-    level: int
-    rule = "hold"
-    says = "what must be frozen first is not fed before"
-    worth_place = 1
-
-    @classmethod
-    def all_of(cls, scenario: Scenario) -> Iterator["FrozenFirst"]:
-        """The rule, where it keeps any food from being fed."""
-        if scenario.hold_days is not None and _waiting_cuts(scenario):
-            yield cls(scenario.hold_days)
-
-    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
-        """The scenario in which bought food is held for so many days, or the rule is off."""
-        return replace(scenario, hold_days=None if level is None else int(level))
-
-    def steps_before(self, _: Scenario, __: Level) -> range:
-        """None: it holds or not."""
-        return range(0)
-
-    def instead_text(self, scenario: Scenario, _: Level) -> str:
-        """Which food is fed at once."""
-        return f"{join_names(_waiting_cuts(scenario))} may be fed without being frozen first"
-
-    def cautions(self) -> Iterator[str]:
-        """What freezing is for, and the better way."""
-        yield NOT_FROZEN
-
-    def yaml_entry(self, _: Scenario, __: Changes) -> str:
-        """The `hold` entry."""
-        return "hold: off"
-
-    @classmethod
-    def one_step_looser(cls, scenario: Scenario, _base: Plan) -> Iterator[Looser]:
-        """All food that waits fed at once."""
-        for demand in cls.all_of(scenario):
-            limit = f"{join_names(_waiting_cuts(scenario))} only once frozen for long enough"
-            yield Looser(cls.rule, limit, "buy it frozen", demand.drop_from(scenario), is_near=True)
-
-
-def _waiting_cuts(scenario: Scenario) -> list[str]:
-    """The cuts of which some food is not fed yet, as it must be frozen first."""
-    lots = {lot.cut for lot in scenario.on_hand if scenario.waits(lot)}
-    return sorted(lots | {offer.cut for offer in scenario.offers if scenario.waits(offer)})

@@ -1,4 +1,4 @@
-"""How the rules on energy and nutrients give way; how far is for a veterinarian to say."""
+"""How the rules on nutrients give way: either end of a limit or a ratio; how far is for a veterinarian to say."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -12,7 +12,6 @@ from raworder.reporting.words import dogs_text
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import NutrientLimit, RatioLimit
 from raworder.trade.plan import Plan
-from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import share_text
 
@@ -113,74 +112,6 @@ class NutrientEnd(OfDogs):
             limit = f"{limited.asks(scenario, asked)} for {dogs_text(limited.dogs)}"
             step = f"{share_text(LIMIT_PART, 0)} {'more' if is_most else 'less'} of that"
             yield Looser(limited.rule, limit, step, loose, is_near=True)
-
-
-MORE_FOOD_FIRST = (
-    "Better give more food, such as `ration: 95 kcal/kg^0.75`; less than at rest only where a veterinarian asked for it"
-)
-
-
-class RestingEnergy(OfDogs):
-    """The energy that dogs need at rest, as the share of it that they get at least; it holds in full or not at all."""
-
-    level: Fraction
-    about: str
-    rule = "resting_energy"
-    field = "vet_asked_for_less"
-    is_set_whole = True
-    is_minimum = True
-    asks_nothing_at = Fraction(0)
-    worth_place = 4
-
-    @classmethod
-    def all_of(cls, scenario: Scenario) -> Iterator["RestingEnergy"]:
-        """One for all the dogs of which a gram of food must hold as much; none where the ration holds it anyway."""
-        bound: dict[tuple[Fraction, Fraction], list[str]] = {}
-        for dog in scenario.dogs:
-            holds_it_anyway = dog.free_grams and dog.resting_density <= 1
-            if dog.batch_g and dog.resting_due_kcal and not holds_it_anyway:
-                bound.setdefault((dog.resting_density, dog.resting_share), []).append(dog.name)
-        yield from (cls(share, dogs[0], None, tuple(dogs)) for (_, share), dogs in bound.items())
-
-    def set_level(self, scenario: Scenario, level: Level) -> Scenario:
-        """The scenario in which its dogs get at least that share."""
-        share = Fraction(level or 0)
-        dogs = (replace(dog, resting_share=share) if dog.name in self.dogs else dog for dog in scenario.dogs)
-        return replace(scenario, dogs=tuple(dogs))
-
-    def steps_before(self, _: Scenario, __: Level) -> range:
-        """None: it holds or not."""
-        return range(0)
-
-    def asks(self, scenario: Scenario, level: Level) -> str:
-        """The energy that it asks for of one dog; of many that each gets its own."""
-        needs = [
-            dog.resting_kcal * Fraction(level or 0)
-            for dog in scenario.dogs
-            if dog.name in self.dogs and dog.resting_kcal
-        ]
-        of_one = f": at least {half_up(needs[0])} kcal a day" if len(needs) == 1 else ""
-        return f"energy at rest{of_one}"
-
-    def instead_text(self, _: Scenario, __: Level) -> str:
-        """That it gets less."""
-        return f"less energy than at rest for {dogs_text(self.dogs)}"
-
-    def cautions(self) -> Iterator[str]:
-        """More food comes first."""
-        yield MORE_FOOD_FIRST
-
-    def yaml_entry_for(self, _: Scenario, __: Dog, ___: Changes, *, is_shared: bool) -> str:  # noqa: ARG002 - as caps
-        """The entry that says that a veterinarian asked for it."""
-        return f"{self.field}: yes"
-
-    @classmethod
-    def one_step_looser(cls, scenario: Scenario, _base: Plan) -> Iterator[Looser]:
-        """A twentieth less for the dogs that it binds alike."""
-        for demand in cls.all_of(scenario):
-            loose = demand.set_level(scenario, demand.level * (1 - LIMIT_PART))
-            limit = f"{demand.asks(scenario, demand.level)} for {dogs_text(demand.dogs)}"
-            yield Looser(cls.rule, limit, f"{share_text(LIMIT_PART, 0)} less of that", loose, is_near=True)
 
 
 def _move_end_of(

@@ -193,9 +193,9 @@ def _trim_idle_grams(scenario: Scenario, bought: Mapping[str, _Bought], left_g: 
 
 
 def _is_idle(scenario: Scenario, bought: _Bought) -> bool:
-    """Whether one gram less cannot miss a minimum order, free delivery or a price step."""
+    """Whether one gram less cannot miss a least line, a minimum order, free delivery or a price step."""
     offer, supplier = bought.offer, scenario.supplier(bought.offer.supplier)
-    if offer.bought is not None:
+    if offer.bought is not None or bought.units <= offer.least_units:
         return False
     same_step = offer.step_for(bought.units) == offer.step_for(bought.units - 1)
     return same_step and not supplier.minimum_order and supplier.free_delivery_from is None
@@ -234,7 +234,7 @@ def _write_plan(
         ),
         leftovers=tuple(_leftovers(scenario, lines, eaten_g, used_g)),
         lots_used=tuple(LotUse(number, grams) for number, grams in sorted(used_g.items()) if grams),
-        proof=allocation.proof.with_total(sum((bill.total for bill in bills), Decimal(0))),
+        proof=allocation.proof.with_total(sum((bill.total + bill.trip for bill in bills), Decimal(0))),
         remarks=allocation.remarks,
         supplement_lines=supplement_lines,
         doses=tuple(sorted(allocation.doses, key=lambda dose: (names.index(dose.dog), given.index(dose.supplement)))),
@@ -259,10 +259,10 @@ def _bills(scenario: Scenario, lines: Iterable[OrderLine]) -> Iterable[Bill]:
 
 
 def _bill(scenario: Scenario, supplier: Supplier, goods: Decimal) -> Bill:
-    """Goods, delivery unless it is free, and sales tax on the goods, rounded half-up."""
+    """Goods, delivery unless it is free, sales tax on the goods, rounded half-up, and the trip."""
     free = supplier.free_delivery_from is not None and goods >= supplier.free_delivery_from
     tax = scenario.currency.rounded(Fraction(goods) * supplier.sales_tax)
-    return Bill(supplier.name, goods, Decimal(0) if free else supplier.delivery, tax)
+    return Bill(supplier.name, goods, Decimal(0) if free else supplier.delivery, tax, supplier.trip)
 
 
 def _leftovers(

@@ -125,6 +125,12 @@ def read_whole_grams(text: Text) -> int:
     return grams
 
 
+def read_a_gram_or_more(text: Text) -> Fraction:
+    """A weight in exact grams; less than a gram is refused."""
+    read_whole_grams(text)
+    return read_grams(text)
+
+
 def read_pack(text: Text) -> Pack:
     """The weight of a pack, or `about` and the mean weight for catch-weight packs."""
     about = re.fullmatch(r"about\s+(.+)", text)
@@ -178,6 +184,8 @@ Day = Annotated[date, TextField(read_day, string(_DAY, format="date"))]
 Days = Annotated[DaySpan, TextField(read_days, string(rf"{_DAY}(\s+to\s+{_DAY})?"))]
 Grams = Annotated[Fraction, TextField(weight_reader(LARGEST_AMOUNT_G), string(_WEIGHT))]
 WholeGrams = Annotated[int, TextField(read_whole_grams, string(_WEIGHT))]
+WEIGHT_SHAPE: Shape = MappingProxyType({**string(_WEIGHT)})
+GramOrMore = Annotated[Fraction, TextField(read_a_gram_or_more, WEIGHT_SHAPE)]
 PackText = Annotated[Pack, TextField(read_pack, string(rf"(about\s+)?{_WEIGHT}"))]
 DogWeight = Annotated[Fraction, TextField(weight_reader(HEAVIEST_DOG_G), string(_WEIGHT))]
 Share = Annotated[Fraction, TextField(read_percentage, string(_SHARE))]

@@ -11,6 +11,7 @@ from pydantic_core import core_schema
 
 from raworder.reading.fields import (
     SPECIES_SHORT,
+    WEIGHT_SHAPE,
     AmountText,
     Cap,
     CurrencyCode,
@@ -19,6 +20,7 @@ from raworder.reading.fields import (
     Density,
     DogWeight,
     FrozenText,
+    GramOrMore,
     Grams,
     HoldText,
     Limit,
@@ -263,7 +265,15 @@ class OfferForm(KnownCutForm):
         description="The most that such a pack weighs; 10 % more if not said (common practice, no source).",
     )
     price: PriceText = Field(description="`2.40` a pack, or `6.20 per kg`.")
-    step: Grams | None = Field(None, description="Sold by weight in steps of so much; to the gram if not said.")
+    step: Grams | None = Field(
+        None,
+        description="Sold by weight in steps of so much, `1 g` for to the gram; 50 g or 1 oz if nothing is said (own "
+        "choice).",
+    )
+    least: GramOrMore | None = Field(
+        None,
+        description="The least sold by weight, in whole steps; 100 g or 1/4 lb if nothing is said (own choice).",
+    )
     price_breaks: tuple[PriceBreakForm, ...] = Field(
         (), description="Lower prices from an amount on: `[{from: 4, price: 4.90}]`."
     )
@@ -291,6 +301,18 @@ class PriceListForm(Form):
     )
 
 
+class LeastPurchaseForm(Form):
+    """What a shop sells by weight at the least, where an offer does not say it."""
+
+    noun: ClassVar[str] = "`least_purchase`"
+    main: ClassVar[str] = "least"
+    least: GramOrMore | None = Field(None, description="The least line by weight, such as `100 g`.")
+    step: GramOrMore | None = Field(None, description="The step that it is sold in, such as `50 g`.")
+
+
+LeastPurchase = Annotated[LeastPurchaseForm, short_for("least", WEIGHT_SHAPE)]
+
+
 class SupplierForm(Form):
     """Who sells, and on what terms."""
 
@@ -302,6 +324,13 @@ class SupplierForm(Form):
         None, description="The value of goods, before tax, from which delivery is free."
     )
     sales_tax: Share | None = Field(None, description="Tax added to the prices of its list.")
+    trip: Money | None = Field(
+        None,
+        description="What the way there costs you in time and fuel: it counts in what is cheapest, and is not paid.",
+    )
+    least_purchase: LeastPurchase | None = Field(
+        None, description="The least it sells by weight: `100 g`, or `{least: 100 g, step: 50 g}`."
+    )
     list_date: Day | None = Field(None, description="The day of the list; a list older than 60 days is warned of.")
     price_list: Annotated[PriceListForm, short_for("file", {"type": "string", "pattern": r"\S"})] | None = Field(
         None, description="A CSV or XLSX file beside the scenario."
@@ -366,6 +395,10 @@ class ScenarioForm(Form):
     freezer: FreezerForm | None = None
     budget: Money | None = Field(None, description="The most the order may cost.")
     most_suppliers: Annotated[int, count_from(1, 99)] | None = Field(None, description="The most suppliers to visit.")
+    most_cuts: Annotated[int, count_from(1, 999)] | None = Field(None, description="The most different cuts to buy.")
+    least_purchase: LeastPurchase | None = Field(
+        None, description="The least sold by weight where neither offer nor supplier says it: `100 g`."
+    )
     variety: VarietyForm | None = None
     hold: HoldText = Field(
         0,

@@ -5,10 +5,11 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import ceil
 from typing import TYPE_CHECKING
 
 from raworder.reading.catalogue import Catalogue, help_for_unknown_cut
-from raworder.reading.form import KnownCutForm, OfferForm, PriceBreakForm
+from raworder.reading.form import KnownCutForm, LeastPurchaseForm, OfferForm, PriceBreakForm
 from raworder.reading.given import Given
 from raworder.reading.limits import amounts, analysis
 from raworder.reading.names import fold_name
@@ -20,7 +21,7 @@ from raworder.trade.findings import Place
 from raworder.trade.nutrients import Analysis
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, PriceStep
-from raworder.trade.units import share_text
+from raworder.trade.units import GRAMS_PER, share_text
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -144,6 +145,32 @@ HEAVIER = Fraction(10, 100)
 """
 
 
+LEAST_LINE_G, LINE_STEP_G = Fraction(100), Fraction(50)
+"""The least that is sold by weight and the step that it is sold in, where nobody says. Source: own choice."""
+
+LEAST_LINE_LB, LINE_STEP_OZ = Fraction(1, 4), Fraction(1)
+"""The same in pounds and ounces, where people read those. Source: own choice."""
+
+
+@dataclass(frozen=True, slots=True)
+class SoldByWeight:
+    """The step and the least line of what is sold by weight, where an offer says neither; exact grams."""
+
+    step_g: Fraction
+    least_g: Fraction
+
+    def unless_said(self, form: LeastPurchaseForm | None) -> "SoldByWeight":
+        """The same but for what the form says."""
+        return self if form is None else SoldByWeight(form.step or self.step_g, form.least or self.least_g)
+
+
+def usual_by_weight(weight_unit: str) -> SoldByWeight:
+    """The step and the least line where nobody says any, for people who read that unit."""
+    if weight_unit == "lb":
+        return SoldByWeight(LINE_STEP_OZ * GRAMS_PER["oz"], LEAST_LINE_LB * GRAMS_PER["lb"])
+    return SoldByWeight(LINE_STEP_G, LEAST_LINE_G)
+
+
 @dataclass(frozen=True, slots=True)
 class OfferedCut:
     """An offer with its cut."""
@@ -156,7 +183,7 @@ class OfferedCut:
 class Selling:
     """How something is sold: `unit_g` is a pack's weight or a step, exact; `basis` is what its prices are for.
 
-    `heaviest_g` is set for packs that each weigh something else, `unit_g` on average.
+    `heaviest_g` is set for packs that each weigh something else, `unit_g` on average. `least_units` is the least line.
     """
 
     form: OfferForm
@@ -165,16 +192,17 @@ class Selling:
     unit_g: Fraction
     by_weight: bool
     heaviest_g: Fraction | None = None
+    least_units: int = 1
 
     def note(self, slug: str, message: str, place: Place, remedy: str) -> None:
         """Note what is wrong with the offer."""
         self.given.notes.add(slug, message, place, remedy)
 
 
-def read_offer(form: OfferForm, supplier: str, given: Given) -> OfferedCut | None:
-    """The offer that the form describes, or None with the reasons noted."""
+def read_offer(form: OfferForm, supplier: str, given: Given, usual: SoldByWeight) -> OfferedCut | None:
+    """The offer that the form describes, sold by weight as usual unless it says so; None with the reasons noted."""
     cut = known_cut(form, form.cut, given)
-    selling = _selling(form, given)
+    selling = _selling(form, given, usual)
     steps = _steps(selling) if selling else None
     available = _available(selling) if selling else None
     if cut is None or selling is None or steps is None:
@@ -193,6 +221,7 @@ def read_offer(form: OfferForm, supplier: str, given: Given) -> OfferedCut | Non
         heaviest_g=selling.heaviest_g,
         frozen_days=form.comes_frozen.days if form.comes_frozen else 0,
         frozen_on=form.comes_frozen.since if form.comes_frozen else None,
+        least_units=selling.least_units,
         place=form.at("cut"),
     )
     return OfferedCut(offer, cut)
@@ -223,9 +252,10 @@ def _with_fingerprint(one: OfferedCut) -> OfferedCut:
     offer = one.offer
     steps = [(step.at_least, str(step.unit_price), str(step.listed), step.per) for step in offer.steps]
     heaviest = [] if offer.heaviest_g is None else [str(offer.heaviest_g)]
+    least = [offer.least_units] if offer.least_units > 1 else []
     sold_as = (offer.supplier, offer.cut, str(offer.unit_g), offer.item, offer.code, steps, offer.available)
     frozen = [offer.frozen_days, str(offer.frozen_on)] if offer.frozen_days or offer.frozen_on else []
-    content = repr((*sold_as, *heaviest, *frozen))
+    content = repr((*sold_as, *heaviest, *least, *frozen))
     fingerprint = hashlib.sha256(content.encode()).hexdigest()[:FINGERPRINT_DIGITS]
     return OfferedCut(replace(offer, key=f"{offer.key}/{fingerprint}"), one.cut)
 
@@ -248,7 +278,7 @@ def note_unknown_cut(name: str, place: Place, given: Given) -> None:
     given.notes.add("unknown-cut", f"no cut is called `{name}`", place, help_)
 
 
-def _selling(form: OfferForm, given: Given) -> Selling | None:
+def _selling(form: OfferForm, given: Given, usual: SoldByWeight) -> Selling | None:
     """How the form sells: in packs, or by weight."""
     price, pack = form.price, form.pack
     if not _sells_in_one_way(form, given):
@@ -262,7 +292,9 @@ def _selling(form: OfferForm, given: Given) -> Selling | None:
         message = "a price without a pack must say the weight it is for"
         given.notes.add("price-without-basis", message, form.at("price"), help_)
         return None
-    return Selling(form, given, price.per, form.step or Fraction(1), by_weight=True)
+    step_g = form.step or usual.step_g
+    least_units = ceil((form.least or usual.least_g) / step_g)  # a step above the least is the least
+    return Selling(form, given, price.per, step_g, by_weight=True, least_units=least_units)
 
 
 def _sells_in_one_way(form: OfferForm, given: Given) -> bool:
@@ -272,6 +304,9 @@ def _sells_in_one_way(form: OfferForm, given: Given) -> bool:
     if form.pack and form.step:
         message = "`pack` and `step` are two ways to sell"
         given.notes.add("two-ways", message, form.key_at("step"), "keep one of the two")
+    elif form.pack and form.least:
+        message = "`least` is for what is sold by weight, and this is sold in packs"
+        given.notes.add("two-ways", message, form.key_at("least"), "keep one of the two")
     elif unit_g and unit_g < 1:
         given.notes.add("zero-amount", "this is less than a gram", form.at(field), "check the number and its unit")
     elif form.up_to and not (form.pack and form.pack.about):

@@ -31,7 +31,7 @@ COLUMNS = tuple(field.alias or name for name, field in OfferForm.model_fields.it
 """The fields of an offer that one cell can hold."""
 
 NUMBERS = frozenset(
-    {"pack", "up_to", "price", "step", "available", "most_per_order", "bone", "fat", "piece", "price_breaks"}
+    {"pack", "up_to", "price", "step", "least", "available", "most_per_order", "bone", "fat", "piece", "price_breaks"}
 )
 """Columns that hold numbers."""
 

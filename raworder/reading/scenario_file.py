@@ -21,7 +21,7 @@ from raworder.reading.limits import own_profiles
 from raworder.reading.located import locate
 from raworder.reading.names import fold_name
 from raworder.reading.notes import Notes
-from raworder.reading.offers import OfferedCut, known_cut, read_offer, with_unique_keys
+from raworder.reading.offers import OfferedCut, known_cut, read_offer, usual_by_weight, with_unique_keys
 from raworder.reading.own_food import add_own_cuts, read_supplements
 from raworder.reading.patterns import LEAST_SPECIES_SHARE
 from raworder.reading.price_lists import read_price_list
@@ -45,6 +45,7 @@ from raworder.trade.units import amount_text, grams_text, share_text
 FIELDS = (
     ("budget", "budget"),
     ("most_suppliers", "supplier_count"),
+    ("most_cuts", "cut_count"),
     ("freezer", "room"),
     ("hold", "hold"),
     ("variety", "variety"),
@@ -126,7 +127,7 @@ def build_scenario(checked: Checked, path: Path, notes: Notes) -> Scenario:
     form = checked.form
     lists, checked = _price_lists(checked, path, notes)
     given = _given(checked, notes)
-    offers, given = _offers(lists, given)
+    offers, given = _offers(lists, form, given)
     scenario = _scenario(form, path, offers, given)
     check_sense(Facts(scenario, form, lists, given))
     note_names(checked.removed, given)
@@ -149,6 +150,7 @@ def _scenario(form: ScenarioForm, path: Path, offers: Sequence[OfferedCut], give
         room_g=_room_g(form.freezer, given),
         budget=form.budget,
         most_suppliers=form.most_suppliers,
+        most_cuts=form.most_cuts,
         variety=_variety(form.variety),
         hold_days=form.hold,
         cautions=read_cautions(),
@@ -192,9 +194,11 @@ def _price_lists(checked: Checked, path: Path, notes: Notes) -> tuple[Lists, Che
     return lines, checked
 
 
-def _offers(lists: Lists, given: Given) -> tuple[tuple[OfferedCut, ...], Given]:
+def _offers(lists: Lists, form: ScenarioForm, given: Given) -> tuple[tuple[OfferedCut, ...], Given]:
     """The offers that can be joined, and the cuts of all others among what was lost."""
-    made = [(line, read_offer(line, supplier, given)) for supplier, line in lists]
+    usual = usual_by_weight(form.units).unless_said(form.least_purchase)
+    usual_of = {str(supplier.name): usual.unless_said(supplier.least_purchase) for supplier in form.suppliers}
+    made = [(line, read_offer(line, supplier, given, usual_of.get(supplier, usual))) for supplier, line in lists]
     failed = {fold_name(line.cut) for line, one in made if one is None}
     offers = with_unique_keys([one for _, one in made if one is not None], given)
     return offers, replace(given, lost_names=given.lost_names | failed)
@@ -285,6 +289,7 @@ def _supplier(form: SupplierForm) -> Supplier:
         free_delivery_from=form.free_delivery_from,
         sales_tax=form.sales_tax or Fraction(0),
         list_date=form.list_date,
+        trip=form.trip or Decimal(0),
         place=form.at("name"),
     )
 

@@ -39,30 +39,37 @@ def _facts(scenario: Scenario, plan: Plan) -> tuple[Fact, ...]:
 def proof_text(scenario: Scenario, plan: Plan) -> str:
     """What is known about cheaper orders: proved that there is none, or how far from proved.
 
-    It is about the printed total. Where only rounding stands between that and the proved least, it says so.
+    It is about the printed total, and the trips where there are any. Where only rounding stands between that and the
+    proved least, it says so.
     """
     if scenario.offers and all(offer.bought is not None for offer in scenario.offers):
         return "All of it is bought already, so there was nothing to choose."
-    money, proof = scenario.currency, plan.proof
+    money, proof, counted = scenario.currency, plan.proof, plan.counted
     least = money.rounded_down(proof.bound + money.minor / 50)  # a proof leaves a hundredth of a unit open
     least = least if proof.least_bill is None else proof.least_bill
+    costs = f"{money.text(counted)}{_trips_text(scenario, plan)}"
     if not proof.proved:
         return (
             f"Not proved to be the cheapest: {proof.why or TIME_WAS_UP}. The best order found costs "
-            f"{money.text(plan.total)}; none can cost less than {money.text(least)}, a difference of at most "
-            f"{money.text(max(plan.total - least, money.minor * 0))}."
+            f"{costs}; none can cost less than {money.text(least)}, a difference of at most "
+            f"{money.text(max(counted - least, money.minor * 0))}."
         )
     if any(offer.bought for offer in scenario.offers):
-        return (
-            f"With what was bought as it is, no order that follows your rules costs less than {money.text(plan.total)}."
-        )
-    if plan.total <= least:
-        return f"Proved: no order that follows your rules costs less than {money.text(plan.total)}."
+        return f"With what was bought as it is, no order that follows your rules costs less than {costs}."
+    if counted <= least:
+        return f"Proved: no order that follows your rules costs less than {costs}."
     because = join_names(list(rounding_reasons(scenario)))
     return (
         f"Proved: no order that follows your rules costs less than {money.text(least)}; this one costs "
-        f"{money.text(plan.total)}{f', as {because}' if because else ''}."
+        f"{costs}{f', as {because}' if because else ''}."
     )
+
+
+def _trips_text(scenario: Scenario, plan: Plan) -> str:
+    """How much of what is counted are trips; empty where no trip costs anything."""
+    if not scenario.has_trips:
+        return ""
+    return f", trips of {scenario.currency.text(plan.trips)} among it" if plan.trips else ", with no trip that costs"
 
 
 def rounding_reasons(scenario: Scenario) -> Iterator[str]:
@@ -83,6 +90,8 @@ def money_facts(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
     most = most_to_pay(scenario, plan)
     if most != plan.total:
         yield Fact("most_to_pay", "Cash to bring, at most", most, Holds.MONEY)
+    if scenario.has_trips:
+        yield Fact("trips", "Trips, not paid", plan.trips, Holds.MONEY)
     yield Fact("suppliers", "Where", _suppliers_text(scenario, plan))
     if scenario.budget is not None:
         yield Fact("budget", "Budget", scenario.budget, Holds.MONEY)

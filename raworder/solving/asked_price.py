@@ -198,12 +198,16 @@ class _Model:
 
     def __init__(self, scenario: Scenario, settings: Settings, holding: str = "", start: Start = ()) -> None:
         self._scenario, self._settings, self._holding = scenario, settings, holding
-        self._start = start if holding in dict(start) else (*start, (holding, 1)) if start else ()
+        self._start = start if holding in dict(start) else (*start, (holding, self._least_units())) if start else ()
         self._whole = not scenario.solved_by_groups
         self._scraps: Scraps = frozenset()
         self._problem: Problem | None = None
         self._is_solved = False
         self._began = monotonic()
+
+    def _least_units(self) -> int:
+        """The fewest units that an order can hold of the offer; 0 without one."""
+        return self._scenario.offer(self._holding).least_units if self._holding else 0
 
     def least(
         self, objective: Callable[[Problem], pulp.LpAffineExpression], gap: float, *, roughly: bool = False
@@ -256,14 +260,14 @@ def _make_answer(solved: Solved, key: str, borne: Fraction, model: _Model) -> As
 
 
 def _supplier_pay(problem: Problem, supplier: Supplier, found: Mapping[str, float]) -> Fraction:
-    """What a supplier is paid, supplements included."""
+    """What a supplier is paid, supplements included, and the trip to it."""
     goods = sum((_billed_goods(problem, offer, found) for offer in problem.offers_of(supplier)), Fraction(0))
     beside = [offer for offer in problem.scenario.supplement_offers if offer.supplier == supplier.name]
     goods += sum((Fraction(offer.price) * _packs_bought(problem, offer, found) for offer in beside), Fraction(0))
-    delivered = round(found.get(problem.use[supplier.name].name, 0.0))
+    used = delivered = round(found.get(problem.use[supplier.name].name, 0.0))
     if supplier.name in problem.free:
         delivered -= round(found.get(problem.free[supplier.name].name, 0.0))
-    return goods * (1 + supplier.sales_tax) + Fraction(supplier.delivery) * delivered
+    return goods * (1 + supplier.sales_tax) + Fraction(supplier.delivery) * delivered + Fraction(supplier.trip) * used
 
 
 def _billed_goods(problem: Problem, offer: Offer, found: Mapping[str, float]) -> Fraction:

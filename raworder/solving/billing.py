@@ -40,8 +40,17 @@ Terms = Sequence[tuple[pulp.LpVariable, Fraction]]
 
 
 def bill(problem: Problem) -> pulp.LpAffineExpression:
-    """The printed total of all bills in minor units, a whole number."""
-    return total(term for supplier in problem.suppliers for term in _bill_terms(problem, supplier))
+    """The printed total of all bills and the trips, in minor units, a whole number."""
+    return total(
+        term
+        for supplier in problem.suppliers
+        for term in _bill_terms(problem, supplier, supplier.delivery + supplier.trip)
+    )
+
+
+def money_paid(problem: Problem) -> pulp.LpAffineExpression:
+    """The printed total of all bills in minor units, without the trips."""
+    return total(term for supplier in problem.suppliers for term in _bill_terms(problem, supplier, supplier.delivery))
 
 
 def bill_gap(_: Problem) -> float:
@@ -57,13 +66,14 @@ def bill_slack(*_: object) -> float:
 def within_budget(problem: Problem) -> pulp.LpConstraint | None:
     """The row that keeps the printed total within the budget; None without a budget."""
     most = problem.scenario.budget
-    return None if most is None else bill(problem) <= floor(Fraction(most) / _minor_unit(problem)) + bill_slack()
+    return None if most is None else money_paid(problem) <= floor(Fraction(most) / _minor_unit(problem)) + bill_slack()
 
 
 def least_bill(problem: Problem, least_cost: float, bound: float | None) -> Decimal:
     """The proved lower bound on the printed total: the exact cost less all that rounding can save, or the bill's bound.
 
-    `bound` was proved for the bill itself, in minor units. Both are proved to a hundredth of a minor unit.
+    `bound` was proved for the bill itself, in minor units. Both are proved to a hundredth of a minor unit, and count
+    the trips.
     """
     minor = problem.scenario.currency.minor
     by_cost = (least_cost - problem.most_rounded_off) / float(minor)
@@ -95,8 +105,13 @@ def no_scraps(problem: Problem) -> NamedRows:
 
 
 def bill_at(problem: Problem, values: Mapping[str, float]) -> float:
-    """The printed total in minor units for these values of the unknowns, by name."""
-    return float(sum(each * values.get(unknown.name, 0.0) for unknown, each in bill(problem).items()))
+    """The printed total and the trips, in minor units, for these values of the unknowns, by name."""
+    return value_at(bill(problem), values)
+
+
+def value_at(amount: pulp.LpAffineExpression, values: Mapping[str, float]) -> float:
+    """What an expression comes to for these values of the unknowns, by name; 0 for those that are missing."""
+    return float(amount.constant + sum(each * values.get(unknown.name, 0.0) for unknown, each in amount.items()))
 
 
 def whole_start(problem: Problem, values: Mapping[str, float]) -> Mapping[str, float]:
@@ -144,7 +159,8 @@ def _buy_whole_grams(problem: Problem, offer: Offer, number: int) -> NamedRows:
     grams = printed.grams[offer.key] = lp.add_variable(f"whole_grams_{number}", 0, most, pulp.LpInteger)
     bought = [(amount, -float(GRAMS_PER_KG)) for _, _, amount in problem.bought(offer)]
     yield f"whole_grams_{number}", total([(grams, 1.0), *bought]) == 0
-    line = printed.line[offer.key] = lp.add_variable(f"line_{number}", 0, 1, pulp.LpBinary)
+    line = problem.ordered.get(offer.key) or lp.add_variable(f"line_{number}", 0, 1, pulp.LpBinary)
+    printed.line[offer.key] = line
     yield f"line_{number}", total([(grams, 1.0), (line, -float(most))]) <= 0
 
 
@@ -204,12 +220,11 @@ def _goods_terms(problem: Problem, supplier: Supplier) -> Terms:
     return [*(term for line in lines for term in line), *packs]
 
 
-def _bill_terms(problem: Problem, supplier: Supplier) -> Iterator[tuple[pulp.LpVariable, float]]:
-    """Goods, tax and delivery printed on a supplier's bill."""
+def _bill_terms(problem: Problem, supplier: Supplier, per_use: Decimal) -> Iterator[tuple[pulp.LpVariable, float]]:
+    """Goods and tax printed on a supplier's bill, and so much for using it at all, less delivery where that is free."""
     yield from ((unknown, float(each)) for unknown, each in _goods_terms(problem, supplier))
     if supplier.name in problem.printed.tax:
         yield problem.printed.tax[supplier.name], 1.0
-    charge = float(Fraction(supplier.delivery) / _minor_unit(problem))
-    yield problem.use[supplier.name], charge
+    yield problem.use[supplier.name], float(Fraction(per_use) / _minor_unit(problem))
     if supplier.name in problem.free:
-        yield problem.free[supplier.name], -charge
+        yield problem.free[supplier.name], -float(Fraction(supplier.delivery) / _minor_unit(problem))

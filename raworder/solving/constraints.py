@@ -121,7 +121,7 @@ Units = tuple[tuple[str, int], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class LeastPurchase:
+class AtLeastThese:
     """Constraints beyond the rules: at least these units are bought, and more of at most `most_things` offers."""
 
     units: Units
@@ -287,6 +287,17 @@ def pack_count(problem: Problem) -> NamedRows:
             yield row_name("pack_count", offer.key), amounts == offer.bought / units_per_buy(offer)
 
 
+def least_purchase(problem: Problem) -> NamedRows:
+    """A line by weight is at least what a shop sells."""
+    for offer in problem.offers:
+        if offer.key in problem.ordered:
+            bought = [(amount, 1.0) for _, _, amount in problem.bought(offer)]
+            ordered, least = problem.ordered[offer.key], offer.least_units / units_per_buy(offer)
+            name = row_name("least_purchase", offer.key)
+            yield f"{name}_low", total([*bought, (ordered, -least)]) >= 0
+            yield f"{name}_high", total([*bought, (ordered, -_most_buy(problem, offer))]) <= 0
+
+
 def price_break(problem: Problem) -> NamedRows:
     """The price is that of the step which the amount bought falls in."""
     for offer in problem.offers:
@@ -306,6 +317,22 @@ def supplier_count(problem: Problem) -> NamedRows:
     most = problem.scenario.most_suppliers
     if most is not None:
         yield "supplier_count", total((use, 1) for use in problem.use.values()) <= most
+
+
+def cut_count(problem: Problem) -> NamedRows:
+    """At most so many different cuts are bought."""
+    most = problem.scenario.most_cuts
+    if most is not None:
+        yield from cut_switch_rows(problem)
+        yield "cut_count", total((bought, 1) for bought in problem.cut_bought.values()) <= most
+
+
+def cut_switch_rows(problem: Problem) -> NamedRows:
+    """A cut of which anything is bought has its switch on."""
+    for offer in problem.offers:
+        amounts = [(amount, 1.0) for _, _, amount in problem.bought(offer)]
+        bought = (problem.cut_bought[offer.cut], -_most_buy(problem, offer))
+        yield row_name("cut_count", offer.key), total([*amounts, bought]) <= 0
 
 
 def delivery(problem: Problem) -> NamedRows:
@@ -333,7 +360,7 @@ def minimum_order(problem: Problem) -> NamedRows:
 
 
 def bill(problem: Problem) -> NamedRows:
-    """A supplier is paid its goods, its sales tax on them and its delivery."""
+    """A supplier is paid its goods, its sales tax on them and its delivery; the trip to it is counted, not paid."""
     for supplier in problem.suppliers:
         parts = [(bought, -price) for bought, price in paid_to(problem, supplier)]
         yield row_name("bill", supplier.name), total([(problem.pay[supplier.name], 1), *parts]) == 0
@@ -441,8 +468,8 @@ BUILDERS: Mapping[str, Callable[[Problem], NamedRows]] = MappingProxyType(
         builder.__name__: builder
         for builder in (
             ration, resting_energy, vet_amount, part_share, cap, nutrient, nutrient_ratio, avoid, hold, variety,
-            whole_pieces, least_portion, supply, supplement, pack_count, price_break, supplier_count, delivery,
-            minimum_order, bill, room, budget,
+            whole_pieces, least_portion, supply, supplement, pack_count, least_purchase, price_break, supplier_count,
+            cut_count, delivery, minimum_order, bill, room, budget,
         )
     }
 )  # fmt: skip

@@ -9,7 +9,6 @@ from types import MappingProxyType
 import pulp
 
 from raworder.solving.constraints import NamedRows
-from raworder.solving.objective import cost
 from raworder.solving.problem import GRAMS_PER_KG, Problem, most_units, total, units_per_buy
 from raworder.solving.search import BILL, COST, HANDINESS, Aim, SearchGoal, no_further_rows
 from raworder.solving.stations import count_stations
@@ -266,7 +265,7 @@ class EnergyKept:
 
 @dataclass(frozen=True, slots=True)
 class CostWithin:
-    """Constraints beyond the rules, and that the cost, however its lines are rounded, is at most `most`."""
+    """Constraints beyond the rules, and that what is paid, however its lines are rounded, is at most `most`."""
 
     also: Callable[[Problem], NamedRows]
     most: Decimal
@@ -274,7 +273,8 @@ class CostWithin:
     def __call__(self, problem: Problem) -> NamedRows:
         """The further constraints, then the row on the cost."""
         yield from self.also(problem)
-        yield "surely_within", cost(problem) <= float(self.most) - problem.most_rounded_off
+        paid = total((pay, 1) for pay in problem.pay.values())  # a limit in money counts no trips
+        yield "surely_within", paid <= float(self.most) - problem.most_rounded_off
 
 
 def _require_enough_eaten(problem: Problem, name: str, counted: Mapping[str, Fraction]) -> NamedRows:

@@ -1,5 +1,6 @@
-"""What is kept low: the money paid first, nothing mixed into it; then, at that cost, what makes a plan handy."""
+"""What is kept low: money and trips first, nothing else mixed in; then, at that cost, what makes a plan handy."""
 
+from decimal import Decimal
 from hashlib import sha256
 
 import pulp
@@ -46,15 +47,26 @@ def costs_whole_minor_units(problem: Problem) -> bool:
 
 def paid_to(problem: Problem, supplier: Supplier) -> list[tuple[pulp.LpVariable, float]]:
     """The terms whose sum a supplier is paid: its goods with their sales tax, and delivery unless that is free."""
+    return _terms_of(problem, supplier, supplier.delivery)
+
+
+def _terms_of(problem: Problem, supplier: Supplier, per_use: Decimal) -> list[tuple[pulp.LpVariable, float]]:
+    """The goods with their sales tax, and so much for using the supplier at all, less delivery where that is free."""
     goods = [(bought, price * float(1 + supplier.sales_tax)) for bought, price in problem.billed_goods(supplier)]
-    charge = float(supplier.delivery)
-    free = [(problem.free[supplier.name], -charge)] if supplier.name in problem.free else []
-    return [*goods, (problem.use[supplier.name], charge), *free]
+    free = [(problem.free[supplier.name], -float(supplier.delivery))] if supplier.name in problem.free else []
+    return [*goods, (problem.use[supplier.name], float(per_use)), *free]
 
 
 def cost(problem: Problem) -> pulp.LpAffineExpression:
-    """Money paid to all suppliers, in terms of what is bought: so the solver sees that packs cost whole minor units."""
-    return total(term for supplier in problem.suppliers for term in paid_to(problem, supplier))
+    """Money paid to all suppliers, and what the trips to them cost.
+
+    It is in terms of what is bought, so that the solver sees that packs cost whole minor units.
+    """
+    return total(
+        term
+        for supplier in problem.suppliers
+        for term in _terms_of(problem, supplier, supplier.delivery + supplier.trip)
+    )
 
 
 def handiness(problem: Problem) -> pulp.LpAffineExpression:

@@ -87,7 +87,9 @@ class Problem:
     left_kg: dict[str, pulp.LpVariable] = field(default_factory=dict)
     buy: dict[tuple[str, int], pulp.LpVariable] = field(default_factory=dict)
     step: dict[tuple[str, int], pulp.LpVariable] = field(default_factory=dict)
+    ordered: dict[str, pulp.LpVariable] = field(default_factory=dict)
     use: dict[str, pulp.LpVariable] = field(default_factory=dict)
+    cut_bought: dict[str, pulp.LpVariable] = field(default_factory=dict)
     free: dict[str, pulp.LpVariable] = field(default_factory=dict)
     billed: dict[str, pulp.LpVariable] = field(default_factory=dict)
     pay: dict[str, pulp.LpVariable] = field(default_factory=dict)
@@ -213,6 +215,9 @@ def pose_unknowns(
     _pose_supplements(problem, names)
     for supplier in problem.suppliers:
         _pose_supplier(problem, supplier, names)
+    if scenario.most_cuts is not None:
+        for cut in dict.fromkeys(offer.cut for offer in problem.offers):
+            problem.cut_bought[cut] = switch(names("cut_bought", cut))
     if scenario.variety.least_species:
         _pose_variety(problem, names)
     return problem
@@ -234,7 +239,7 @@ def kg_per_buy(offer: Offer) -> float:
 
 
 def most_units(problem: Problem, offer: Offer) -> int:
-    """The most units that a cheapest order can need: to feed all dogs, or to reach a threshold or price step.
+    """The most units that a cheapest order can need: to feed all dogs, or to reach a least line, threshold or step.
 
     Buying more than is fed can be the cheapest, so it is allowed up to here. One unit beyond all of these could be left
     out: the dogs would still be fed, and every threshold still reached.
@@ -245,7 +250,8 @@ def most_units(problem: Problem, offer: Offer) -> int:
     cheapest = min(step.unit_price for step in offer.steps)
     thresholds = [supplier.minimum_order, supplier.free_delivery_from or 0]
     reach = [ceil(Fraction(threshold) / cheapest) for threshold in thresholds if cheapest]
-    most = max(ceil(problem.usable_g[offer.cut] / offer.unit_g), offer.steps[-1].at_least, *reach)
+    fed = ceil(problem.usable_g[offer.cut] / offer.unit_g)
+    most = max(fed, offer.least_units, offer.steps[-1].at_least, *reach)
     return most if offer.available is None else min(most, offer.available)
 
 
@@ -290,7 +296,7 @@ def uneven_offers(problem: Problem, cut: Cut) -> tuple[Offer, ...]:
 
 
 def _pose_offer(problem: Problem, offer: Offer, names: Names) -> None:
-    """The amount bought at each price step, and a switch per step where there are several."""
+    """The amount bought at each price step; a switch per step where there are several, and for a least line."""
     most = most_units(problem, offer)
     ends = [step.at_least - 1 for step in offer.steps[1:]] + [most]
     category = pulp.LpContinuous if offer.to_the_gram else pulp.LpInteger
@@ -299,6 +305,8 @@ def _pose_offer(problem: Problem, offer: Offer, names: Names) -> None:
         problem.buy[offer.key, k] = amount(name, min(most, end) / units_per_buy(offer), category)
         if len(ends) > 1:
             problem.step[offer.key, k] = switch(names("step", offer.key, *_step_words(offer, k)))
+    if offer.has_least:
+        problem.ordered[offer.key] = switch(names("ordered", offer.key))
 
 
 def most_packs(problem: Problem, offer: SupplementOffer) -> int:

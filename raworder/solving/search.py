@@ -18,7 +18,9 @@ from raworder.solving.billing import (
     bill_rows,
     bill_slack,
     least_bill,
+    money_paid,
     no_scraps,
+    value_at,
     whole_start,
     whole_values,
     within_budget,
@@ -225,7 +227,9 @@ def _is_above_budget(scenario: Scenario, settings: Settings, wanted: SearchGoal,
     """Whether only the budget rules out an order in whole grams: even the least bill is above it."""
     if scenario.budget is None:
         return False
-    found = search(replace(scenario, budget=None), settings, SearchGoal((COST, BILL), wanted.also), whole=whole)
+    at_home = tuple(replace(supplier, trip=Decimal(0)) for supplier in scenario.suppliers)  # trips are not paid
+    anything = replace(scenario, budget=None, suppliers=at_home)
+    found = search(anything, settings, SearchGoal((COST, BILL), wanted.also), whole=whole)
     if not isinstance(found, Solved) or BILL.key not in found.outcomes:
         return False
     return least_bill(found.problem, found.cost.bound or 0.0, found.bound_of(BILL)) > scenario.budget
@@ -335,6 +339,8 @@ def start_of(problem: Problem, bought: Start) -> Mapping[str, float]:
         count = units.get(offer.key, 0)
         for _, step, amount in problem.bought(offer):
             values[amount.name] = count / units_per_buy(offer) if step == offer.step_for(count) else 0.0
+        if offer.key in problem.ordered:
+            values[problem.ordered[offer.key].name] = float(count > 0)
     return values
 
 
@@ -412,9 +418,10 @@ def _solve_bill(solved: Solved, settings: Settings, *, whole: bool) -> Solved | 
     if outcome.ending is Ending.INFEASIBLE:
         return None
     within = within_budget(problem)
-    if within is None or bill_at(problem, whole_values(problem, better.found)) <= -within.constant:
+    if within is None or value_at(money_paid(problem), whole_values(problem, better.found)) <= -within.constant:
         return better
-    if outcome.ending is Ending.OPTIMAL:
+    # with trips the least bill is not the least that can be paid
+    if outcome.ending is Ending.OPTIMAL and not problem.scenario.has_trips:
         return Impossible()
     add_named_row(problem.lp, "bill_budget", within)
     outcome = minimise(problem.lp, bill(problem), settings, gap=BILL.gap(problem))
@@ -422,7 +429,20 @@ def _solve_bill(solved: Solved, settings: Settings, *, whole: bool) -> Solved | 
         return (
             Impossible() if outcome.ending is Ending.INFEASIBLE else _explain_unsolved(settings, outcome, WITHIN_BUDGET)
         )
-    return _record_outcome(solved, BILL, outcome)
+    return _raise_cost_bound(_record_outcome(solved, BILL, outcome))
+
+
+def _raise_cost_bound(solved: Solved) -> Solved:
+    """The solution with the bound on the exact cost that follows from the bound on the bill.
+
+    Where the budget rules out the least bill, another order can count much more by its trips than was proved before.
+    """
+    bill_bound, problem = solved.bound_of(BILL), solved.problem
+    if bill_bound is None or not problem.scenario.has_trips:
+        return solved
+    least = bill_bound * float(problem.scenario.currency.minor) - problem.most_rounded_off
+    raised = replace(solved.cost, bound=max(solved.cost.bound or 0.0, least))
+    return replace(solved, outcomes={**solved.outcomes, COST.key: raised})
 
 
 def _search_cheaper_bill(solved: Solved, settings: Settings) -> tuple[Outcome, Solved]:

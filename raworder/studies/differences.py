@@ -102,10 +102,12 @@ def packs_bought(scenario: Scenario, order: Plan) -> dict[Pack, int]:
 def cost_at(scenario: Scenario, units: Mapping[str, int], packs: Mapping[Pack, int] | None = None) -> Decimal | None:
     """What these units of offers and packs of supplements cost at the scenario's prices.
 
-    None where there are too few of them, or the order is below a minimum order.
+    None where there are too few of them, less than is sold of one, or the order is below a minimum order.
     """
     offers, supplements = {offer.key: offer for offer in scenario.offers}, _cost_of_packs(scenario, packs or {})
-    if supplements is None or any(key not in offers or _exceeds(offers[key], count) for key, count in units.items()):
+    if supplements is None or any(
+        key not in offers or _is_not_sold(offers[key], count) for key, count in units.items()
+    ):
         return None
     cost = Decimal(0)
     for supplier in scenario.suppliers:
@@ -176,10 +178,12 @@ def _step_starts_g(offer: Offer) -> list[Fraction]:
 
 
 def _stock_change(before: Offer, after: Offer) -> str:
-    """That another amount is available, or that it is sold in other steps; empty for neither."""
+    """That another amount is available, or sold at least, or that it is sold in other steps; empty for none."""
     if _most_g(before) != _most_g(after):
         return "other amount there"
-    return "" if before.unit_g == after.unit_g else "other steps"
+    if before.unit_g != after.unit_g:
+        return "other steps"
+    return "" if before.least_units == after.least_units else "another least amount"
 
 
 def _most_g(offer: Offer) -> Fraction | None:
@@ -205,10 +209,13 @@ def _changed_terms(before: Supplier, after: Supplier, scenario: Scenario) -> Ite
         yield f"{after.name}: delivery {old}, now {new}"
     if before.sales_tax != after.sales_tax:
         yield f"{after.name}: another sales tax"
+    if before.trip != after.trip:
+        yield f"{after.name}: the trip {money(before.trip)}, now {money(after.trip)}"
 
 
-def _exceeds(offer: Offer, units: int) -> bool:
-    return offer.available is not None and units > offer.available
+def _is_not_sold(offer: Offer, units: int) -> bool:
+    """Whether there is less than that to be had, or more is the least that is sold."""
+    return (offer.available is not None and units > offer.available) or 0 < units < offer.least_units
 
 
 def _cost_at_supplier(
@@ -296,32 +303,39 @@ def supplement_rows(of: str, first: tuple[Scenario, Plan], second: tuple[Scenari
 
 
 def cost_columns(scenario: Scenario) -> tuple[Column, ...]:
-    """The columns for what an answer costs, in all, a dog-day and more than the base, and a remark."""
+    """The columns for what an answer costs, in all, a dog-day and more than the base, and a remark.
+
+    Trips have a column where the way to any supplier of the scenario costs something.
+    """
     code = scenario.currency.code
     return (
         Column("cost", f"Cost {code}", Holds.MONEY),
+        *((Column("trips", f"Trips {code}", Holds.MONEY),) if scenario.has_trips else ()),
         Column("cost_per_dog_day", f"A dog-day {code}", Holds.MONEY),
         Column("difference", f"More {code}", Holds.MONEY),
         Column("remark", "Remark"),
     )
 
 
-def cost_cells(scenario: Scenario, base: Plan | None, found: FoundOrder) -> tuple[Cell, ...]:
-    """The cells for `cost_columns`; no money where there is no plan."""
+def cost_cells(
+    scenario: Scenario, base: Plan | None, found: FoundOrder, *, with_trips: bool = False
+) -> tuple[Cell, ...]:
+    """The cells for `cost_columns`, those for trips where they are asked for; no money where there is no plan."""
     order = found.order
     if isinstance(order, Plan):
         difference = None if base is None else costs_more(scenario, base, order)
-        return (order.total, per_dog_day(scenario, order), difference, remark(scenario, found))
-    return (None, None, None, remark(scenario, found))
+        trips = (order.trips,) if with_trips else ()
+        return (order.total, *trips, per_dog_day(scenario, order), difference, remark(scenario, found))
+    return (*(None,) * (4 if with_trips else 3), remark(scenario, found))
 
 
 def costs_more(scenario: Scenario, first: Plan, second: Plan) -> Decimal:
-    """How much more the second order costs than the first; zero where they differ only by rounding."""
+    """How much more the second order costs than the first, trips counted; zero where they differ only by rounding."""
     # Printed totals of equally cheap orders can differ by a rounding, so the proved exact costs decide.
     apart = abs(first.proof.bound - second.proof.bound)
     if first.proof.proved and second.proof.proved and apart <= scenario.currency.minor / 2:
         return Decimal(0)
-    return second.total - first.total
+    return second.counted - first.counted
 
 
 def per_dog_day(scenario: Scenario, order: Plan) -> Decimal:

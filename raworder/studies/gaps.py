@@ -13,7 +13,7 @@ from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.changes import with_energy
 from raworder.studies.differences import bought_units, costs_more, line_changes
-from raworder.studies.orders import Order, order_before_sharing, start_of
+from raworder.studies.orders import Order, cost_now_facts, order_before_sharing, start_of
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import (
@@ -135,7 +135,7 @@ def gaps_paper(scenario: Scenario, plan: Plan, answers: Answers) -> Document:
 
 def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]:
     yield Paragraph(INTRODUCTION)
-    yield Facts("cost_now", (Fact("cost_now", "The order now", plan.total, Holds.MONEY),))
+    yield cost_now_facts(scenario, plan)
     if not answers.asked and not answers.destroyed:
         yield Paragraph(NONE_MISSED)
     elif answers.asked:
@@ -206,7 +206,7 @@ def _cost(
     match order:
         case Plan():
             doubt = "" if order.proof.proved else "; not proved"
-            return order.total, costs_more(scenario, plan, order), f"{how_text(scenario, plan, order)}{doubt}"
+            return order.counted, costs_more(scenario, plan, order), f"{how_text(scenario, plan, order)}{doubt}"
         case NoPlan():
             return None, None, none
         case Unsolved(why):

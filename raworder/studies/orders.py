@@ -23,6 +23,7 @@ from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.plain_facts import there_g
 from raworder.trade.cuts import Measure, Part
+from raworder.trade.document import Fact, Facts, Holds
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Allocation, NoPlan, Plan, Unsolved
 from raworder.trade.purchase import Missed
@@ -51,6 +52,12 @@ def order_before_sharing(
     # The search knows costs before lines are rounded, so the printed total can be just above the budget.
     exceeds_budget = scenario.budget is not None and plan.total > scenario.budget
     return NoPlan() if exceeds_budget else plan
+
+
+def cost_now_facts(scenario: Scenario, plan: Plan) -> Facts:
+    """The line that says what the order costs as things stand; it counts trips, and says so where there are any."""
+    label = f"The order now{', trips counted' if scenario.has_trips else ''}"
+    return Facts("cost_now", (Fact("cost_now", label, plan.counted, Holds.MONEY),))
 
 
 def start_of(order: Plan) -> Start:

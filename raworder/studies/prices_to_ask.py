@@ -354,9 +354,9 @@ def _exit_price(scenario: Scenario, offer: Offer, units: int, least: LeastCost, 
     first_try = offer.step_for(units).unit_price + (limit - least.cost) / (taxed * units)
     question = PriceQuestion(offer.key, limit, first_try, fine, bears=True, start=least.start)
     asked = asked_price(scenario, question, settings)
-    return _ExitPrice(
-        asked, by_budget, least.proved and (by_budget or (isinstance(without, LeastCost) and without.proved))
-    )
+    proved = least.proved and (by_budget or (isinstance(without, LeastCost) and without.proved))
+    # the limit counts trips, which are not paid: the budget might bear a little more
+    return _ExitPrice(asked, by_budget, proved and not (by_budget and scenario.has_trips))
 
 
 def _asked_about(scenario: Scenario, suppliers: Sequence[str], cuts: Sequence[str]) -> Iterable[Offer]:

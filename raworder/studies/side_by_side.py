@@ -114,11 +114,14 @@ def _costs(variants: Sequence[_Variant]) -> Table:
     code = variants[0].scenario.currency.code
     first = variants[0].found.order
     base = first if isinstance(first, Plan) else None
+    trips = any(variant.scenario.has_trips for variant in variants)
     rows = tuple(
-        (*_identity_cells(variant), *cost_cells(variant.scenario, base, variant.found)) for variant in variants
+        (*_identity_cells(variant), *cost_cells(variant.scenario, base, variant.found, with_trips=trips))
+        for variant in variants
     )
     money = (
         Column("cost", f"Cost {code}", Holds.MONEY),
+        *((Column("trips", f"Trips {code}", Holds.MONEY),) if trips else ()),
         Column("cost_per_dog_day", f"A dog-day {code}", Holds.MONEY),
         Column("difference", f"More {code}", Holds.MONEY),
     )

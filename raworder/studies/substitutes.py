@@ -9,7 +9,7 @@ from time import monotonic
 from raworder.reporting.nutrition_words import packs_text
 from raworder.reporting.order import item_text
 from raworder.reporting.words import dogs_text, group_alike, join_names, paper, price_text, subject_text, units_text
-from raworder.solving.constraints import LeastPurchase, Units
+from raworder.solving.constraints import AtLeastThese, Units
 from raworder.solving.missing import least_missing
 from raworder.solving.search import SearchGoal
 from raworder.solving.solver import Settings
@@ -44,6 +44,7 @@ class Repair:
     missed: tuple[Missed, ...] = ()
     why: str = ""
     packs: Units = ()
+    trips: Decimal = Decimal(0)
 
 
 MORE_BY_ENERGY = 10
@@ -56,15 +57,19 @@ def repair(scenario: Scenario, planned: Units, gone: tuple[str, ...], settings: 
     It buys at most FEW_THINGS different things instead, unless it takes more.
     """
     began, left = monotonic(), _without_offers(scenario, dict(planned), gone)
-    order = order_before_sharing(left, settings, SearchGoal(also=LeastPurchase(planned, FEW_THINGS)), handy=False)
+    order = order_before_sharing(left, settings, SearchGoal(also=AtLeastThese(planned, FEW_THINGS)), handy=False)
     if isinstance(order, NoPlan):
         order = order_before_sharing(
-            left, settings.left_since(began), SearchGoal(also=LeastPurchase(planned)), handy=False
+            left, settings.left_since(began), SearchGoal(also=AtLeastThese(planned)), handy=False
         )
     if isinstance(order, Plan):
         packs = tuple((line.offer, line.units) for line in order.supplement_lines)
         return Repair(
-            tuple(_units_beyond_plan(scenario, order, dict(planned))), order.total, order.proof.proved, packs=packs
+            tuple(_units_beyond_plan(scenario, order, dict(planned))),
+            order.total,
+            order.proof.proved,
+            packs=packs,
+            trips=order.trips,
         )
     if isinstance(order, NoPlan):
         return _find_least_missed(scenario, dict(planned), gone, settings.left_since(began))
@@ -116,6 +121,8 @@ def _limits_text(scenario: Scenario) -> str:
         "a minimum order": any(supplier.minimum_order for supplier in scenario.suppliers),
         "the room": scenario.room_g is not None,
         "the number of suppliers": scenario.most_suppliers is not None,
+        "the number of cuts": scenario.most_cuts is not None,
+        "the least that is sold by weight": any(offer.has_least for offer in scenario.offers),
         "what is whole in packs and pieces": True,
     }
     possible = [limit for limit, is_set in limits.items() if is_set]
@@ -149,6 +156,7 @@ def _buy_everything(scenario: Scenario) -> Scenario:
         suppliers=tuple(replace(supplier, minimum_order=Decimal(0)) for supplier in scenario.suppliers),
         room_g=None,
         most_suppliers=None,
+        most_cuts=None,
     )
 
 
@@ -257,7 +265,7 @@ def _choice_text(scenario: Scenario, base: Plan, choices: Choices, repair: Repai
     food = (_purchase_text(scenario, base, supplier, *units) for units in repair.instead)
     says = "; ".join((*food, *_pack_texts(scenario, base, supplier, repair)))
     remarks = "".join(f" ({remark})" for remark in _remarks(scenario, repair))
-    return f"{says or 'nothing: all rules are kept without it'}{remarks}", repair.total - base.total
+    return f"{says or 'nothing: all rules are kept without it'}{remarks}", repair.total + repair.trips - base.counted
 
 
 def _purchase_text(scenario: Scenario, base: Plan, supplier: str, key: str, more: int) -> str:

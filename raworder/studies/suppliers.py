@@ -18,6 +18,7 @@ MEANS = (
     "of them. `More` is against the cheapest order."
 )
 TOO_FEW = "no plan with so few, whichever they are"
+TRIPS_COUNTED = "Trips count in what is cheapest and under `More`; nobody is paid them."
 LEAST = "Where there is no plan, a range is missed by so much at the least, by the dog that misses most."
 
 
@@ -73,6 +74,8 @@ def _introduction(scenario: Scenario, base: Plan) -> str:
     if scenario.most_suppliers is not None:
         allowed = count_text(scenario.most_suppliers, "supplier")
         sentences.append(f"The scenario allows at most {allowed}; the table of stops goes on beyond that.")
+    if scenario.has_trips:
+        sentences.append(TRIPS_COUNTED)
     if scenario.solved_by_groups:
         sentences.append(PIECES_ASIDE)
     return " ".join((*sentences, *base.remarks))
@@ -82,7 +85,12 @@ def _alone(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Tabl
     """Each supplier as the only one."""
     listed_on = {supplier.name: supplier.list_date for supplier in scenario.suppliers}
     rows = tuple(
-        (name, _offers(scenario, name), listed_on[name], *cost_cells(scenario, base, found))
+        (
+            name,
+            _offers(scenario, name),
+            listed_on[name],
+            *cost_cells(scenario, base, found, with_trips=scenario.has_trips),
+        )
         for name, found in compared.alone
     )
     columns = (
@@ -110,7 +118,7 @@ def _stops(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Tabl
 
 def _stop_cells(scenario: Scenario, base: Plan, found: FoundOrder) -> tuple[Cell, ...]:
     """The cost cells; where there is no plan, that there is none with so few suppliers."""
-    cells = cost_cells(scenario, base, found)
+    cells = cost_cells(scenario, base, found, with_trips=scenario.has_trips)
     return (*cells[:-1], TOO_FEW) if isinstance(found.order, NoPlan) else cells
 
 
@@ -122,7 +130,8 @@ def _sellers(found: FoundOrder) -> str:
 def _missing(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Table:
     """Each supplier missing."""
     rows: tuple[tuple[Cell, ...], ...] = tuple(
-        (name, _sellers(found), *cost_cells(scenario, base, found)) for name, found in compared.missing
+        (name, _sellers(found), *cost_cells(scenario, base, found, with_trips=scenario.has_trips))
+        for name, found in compared.missing
     )
     columns = (Column("without", "Without"), Column("suppliers", "Then from"), *cost_columns(scenario))
     return Table("missing", "Each supplier missing", columns, rows)
@@ -243,7 +252,7 @@ def _cheapest(found: Sequence[FoundOrder]) -> FoundOrder | None:
     unsolved = [answer for answer in found if isinstance(answer.order, Unsolved)]
     if not orders:
         return unsolved[0] if unsolved else FoundOrder(NoPlan()) if found else None
-    best = min(orders, key=lambda order: (order.total, order.proof.bound))
+    best = min(orders, key=lambda order: (order.counted, order.proof.bound))
     proved = not unsolved and all(order.proof.proved for order in orders)
     return FoundOrder(replace(best, proof=replace(best.proof, proved=proved)))
 

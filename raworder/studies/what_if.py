@@ -387,8 +387,9 @@ def _introduction(
 
 def _costs(scenario: Scenario, base: Plan, answered: Sequence[_Answered]) -> Table:
     """What the order costs as things stand, then with each change."""
-    before = (AS_IT_IS, *cost_cells(scenario, base, FoundOrder(base)))
-    rows = ((answer.says, *cost_cells(answer.scenario, base, answer.found)) for answer in answered)
+    trips = scenario.has_trips
+    before = (AS_IT_IS, *cost_cells(scenario, base, FoundOrder(base), with_trips=trips))
+    rows = ((answer.says, *cost_cells(answer.scenario, base, answer.found, with_trips=trips)) for answer in answered)
     return Table("costs", "What it costs", (Column("change", "Change"), *cost_columns(scenario)), (before, *rows))
 
 

@@ -11,7 +11,7 @@ from raworder.reporting.words import count_text, paper
 from raworder.solving.search import ANY_CHEAPEST, CHEAPEST_HANDIEST, SearchGoal, Start
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
-from raworder.studies.orders import order_before_sharing, start_of
+from raworder.studies.orders import cost_now_facts, order_before_sharing, start_of
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
 from raworder.trade.dogs import Dog, EnergyRation, VetAmount
 from raworder.trade.plan import Plan
@@ -47,9 +47,9 @@ class Worth:
 
 @dataclass(frozen=True, slots=True)
 class OrderCost:
-    """What an order costs: the printed total, the exact cost as far as proved, and whether it is."""
+    """What an order costs, trips counted: as printed, exactly as far as proved, and whether it is."""
 
-    total: Decimal
+    counted: Decimal
     bound: Decimal
     proved: bool
 
@@ -92,7 +92,7 @@ def cost_now(
     Where dogs are many, it is the order before pieces are shared out: the same money, much less work.
     """
     order = order_before_sharing(scenario, settings, replace(wanted, start=start))
-    return OrderCost(order.total, order.proof.bound, order.proof.proved) if isinstance(order, Plan) else None
+    return OrderCost(order.counted, order.proof.bound, order.proof.proved) if isinstance(order, Plan) else None
 
 
 def _questions(
@@ -110,13 +110,13 @@ def _worth(scenario: Scenario, base: Plan, looser: Looser, costed: OrderCost | N
     if costed is None:
         return Worth(looser, None, Decimal(0), proved=False)
     same = base.proof.bound - costed.bound <= scenario.currency.minor / 2
-    saves = Decimal(0) if same else max(base.total - costed.total, Decimal(0))
-    return Worth(looser, costed.total, saves, costed.proved and base.proof.proved)
+    saves = Decimal(0) if same else max(base.counted - costed.counted, Decimal(0))
+    return Worth(looser, costed.counted, saves, costed.proved and base.proof.proved)
 
 
 def _savings(scenario: Scenario, base: Plan, worths: Sequence[Worth]) -> Iterator[Block]:
     """What the order costs now, the steps that save something, and a sentence on those that save nothing."""
-    yield Facts("cost_now", (Fact("cost_now", "The order now", base.total, Holds.MONEY),))
+    yield cost_now_facts(scenario, base)
     saving = sorted((worth for worth in worths if worth.saves), key=lambda worth: (-worth.saves, worth.looser.limit))
     if saving:
         yield _table(scenario, saving)
@@ -185,9 +185,9 @@ def _a_day(scenario: Scenario, base: Plan, costed: Mapping[str, OrderCost | None
     if longer is None:
         yield Paragraph(NO_DAY_MORE)
         return
-    average = scenario.currency.rounded(Fraction(base.total) / scenario.batch.days)
+    average = scenario.currency.rounded(Fraction(base.counted) / scenario.batch.days)
     doubt = "" if longer.proved and base.proof.proved else ", not proved"
-    more = Fact("day_more", f"One day more in the batch{doubt}", longer.total - base.total, Holds.MONEY)
+    more = Fact("day_more", f"One day more in the batch{doubt}", longer.counted - base.counted, Holds.MONEY)
     yield Facts("one_day_more", (more, Fact("day_average", "A day of the batch on average", average, Holds.MONEY)))
 
 

@@ -16,6 +16,8 @@ MILLION = 10**6
 class Proof:
     """What the solver has proved. `bound` is exact money: no order within the rules costs less, before rounding.
 
+    Trips count in every cost that is proved, wherever the way to a supplier costs something.
+
     `proved` is false when the time ran out, or for another reason given in `why`; then `bound` is only the best bound
     so far. `least_bill` is about the printed total: no order has bills that come to less; None where that was not
     proved. Where a proved order's bills come to more, the difference is only rounding.
@@ -28,7 +30,7 @@ class Proof:
     least_bill: Decimal | None = None
 
     def with_total(self, total: Decimal) -> "Proof":
-        """The proof of an order with that printed total, which is proved where no order's bills come to less."""
+        """The proof of an order that counts that much, which is proved where no order's bills come to less."""
         is_least = self.least_bill is not None and total <= self.least_bill
         return replace(self, proved=True, why="") if is_least else self
 
@@ -63,12 +65,13 @@ class OrderLine:
 
 @dataclass(frozen=True, slots=True)
 class Bill:
-    """What one supplier is paid."""
+    """What one supplier is paid; and what the `trip` to it costs, which nobody is paid."""
 
     supplier: str
     goods: Decimal
     delivery: Decimal
     tax: Decimal
+    trip: Decimal = Decimal(0)
 
     @property
     def total(self) -> Decimal:
@@ -181,8 +184,18 @@ class Plan:
 
     @property
     def total(self) -> Decimal:
-        """What the order costs, all suppliers together."""
+        """What is paid for the order, all suppliers together."""
         return sum((bill.total for bill in self.bills), Decimal(0))
+
+    @property
+    def trips(self) -> Decimal:
+        """What the way to all suppliers costs; it is not paid."""
+        return sum((bill.trip for bill in self.bills), Decimal(0))
+
+    @property
+    def counted(self) -> Decimal:
+        """What is made cheapest and compared: what is paid, and the trips."""
+        return self.total + self.trips
 
     def eaten_g(self, dog: str, cut: str) -> int:
         """Grams a dog eats of a cut over the batch."""

@@ -259,6 +259,7 @@ def bought_scenario(scenario: Scenario, receipt: Receipt) -> Scenario:
         room_g=None,
         budget=None,
         most_suppliers=None,
+        most_cuts=None,
         supplement_offers=(),
     )
 

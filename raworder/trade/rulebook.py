@@ -20,6 +20,7 @@ class Rule:
 
 
 PRACTICE = "common practice, no source"
+OWN_CHOICE = "own choice"
 ARITHMETIC = "arithmetic of buying and weighing"
 
 MOST_DOGS_ONE_BY_ONE = 8
@@ -163,6 +164,13 @@ RULES: tuple[Rule, ...] = (
         ARITHMETIC,
     ),
     Rule(
+        "least_purchase",
+        "A line by weight is at least what a shop sells.",
+        "least x line <= buy <= most x line",
+        "units",
+        OWN_CHOICE,
+    ),
+    Rule(
         "price_break",
         "The price is that of the step which the amount bought falls in.",
         "from x step <= buy <= (next - 1) x step; sum of step <= 1",
@@ -174,6 +182,13 @@ RULES: tuple[Rule, ...] = (
         "At most so many suppliers are used.",
         "sum of use <= most",
         "suppliers",
+        "the scenario",
+    ),
+    Rule(
+        "cut_count",
+        "At most so many different cuts are bought.",
+        "buy <= most x cut; sum of cut <= most cuts",
+        "cuts",
         "the scenario",
     ),
     Rule(
@@ -192,8 +207,9 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "bill",
-        "A supplier is paid its goods, its sales tax on them and its delivery.",
-        "pay = (1 + tax) x goods + delivery x (use - free); -1/2 <= billed - goods of a line in minor units <= 1/2",
+        "A supplier is paid its goods, its sales tax on them and its delivery; the trip to it is counted, not paid.",
+        "pay = (1 + tax) x goods + delivery x (use - free); -1/2 <= billed - goods of a line in minor units <= 1/2; "
+        "cost = sum of pay + trip x use",
         "money",
         ARITHMETIC,
     ),

@@ -53,8 +53,9 @@ class Offer:
     `unit_g` is exact: whole grams, unless the list is in pounds or ounces. `steps` rise in `at_least`, and the first
     starts at 1. `available` is the most units that can be bought, if limited. `key` is unique and does not depend on
     the order of the file. `heaviest_g` is set for a catch weight: packs of `unit_g` on average, each charged by what it
-    really weighs, `heaviest_g` at most. `bought` is set once the buying is done: exactly that many units. It comes
-    frozen since `frozen_on`, or for `frozen_days`; 0 for what comes fresh.
+    really weighs, `heaviest_g` at most. `bought` is set once the buying is done: exactly that many units.
+    `least_units` is the least that is sold at all of something cut to order. It comes frozen since `frozen_on`, or for
+    `frozen_days`; 0 for what comes fresh.
     """
 
     key: str
@@ -70,6 +71,7 @@ class Offer:
     bought: int | None = None
     frozen_days: int = 0
     frozen_on: date | None = None
+    least_units: int = 1
     place: Place | None = field(default=None, compare=False)
 
     @property
@@ -86,6 +88,11 @@ class Offer:
     def step_for(self, units: int) -> PriceStep:
         """The price step that this number of units falls in."""
         return [step for step in self.steps if step.at_least <= max(units, 1)][-1]
+
+    @property
+    def has_least(self) -> bool:
+        """Whether a line of it must be of some size: it is still to be bought, and one unit is not enough."""
+        return self.least_units > 1 and self.bought is None
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +113,8 @@ class SupplementOffer:
 class Supplier:
     """Who sells, and the terms: delivery, minimum order, and the value of goods from which delivery is free.
 
-    Goods are counted before sales tax; `delivery` includes its tax. `sales_tax` is a share.
+    Goods are counted before sales tax; `delivery` includes its tax. `sales_tax` is a share. `trip` is what the way
+    there costs in time and fuel: it counts in what is cheapest, and nobody is paid it.
     """
 
     name: str
@@ -115,6 +123,7 @@ class Supplier:
     free_delivery_from: Decimal | None = None
     sales_tax: Fraction = Fraction(0)
     list_date: date | None = None
+    trip: Decimal = Decimal(0)
     place: Place | None = field(default=None, compare=False)
 
 
@@ -204,6 +213,7 @@ class Scenario:
     room_g: int | None = None
     budget: Decimal | None = None
     most_suppliers: int | None = None
+    most_cuts: int | None = None
     variety: Variety = Variety()
     cautions: tuple[Caution, ...] = ()
     portioning: Portioning = Portioning()  # noqa: RUF009 - it is frozen
@@ -295,6 +305,11 @@ class Scenario:
     def dog_days(self) -> int:
         """The number of dog-days, one dog fed for one day: costs are compared by it."""
         return sum(dog.days for dog in self.dogs)
+
+    @property
+    def has_trips(self) -> bool:
+        """Whether the way to any supplier costs something."""
+        return any(supplier.trip for supplier in self.suppliers)
 
     def on_hand_g(self, cut: str) -> int:
         """Grams of a cut that the freezer already holds."""

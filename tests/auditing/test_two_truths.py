@@ -377,6 +377,37 @@ def empty_handed(real: Any) -> Any:
     return {**real, "room": room}
 
 
+# 3 % of 2500 g are 75 g of lamb, of which 100 g are sold at least
+SCRAP = a_batch(
+    maple(caps=(a_cap(Measure.CUT, "beef trim", "97/100"), a_cap(Measure.CUT, LAMB.name, "3/100"))), {TRIM: "3.00"}
+)
+SCRAP = replace(
+    SCRAP,
+    cuts=(TRIM, LAMB),
+    offers=(*SCRAP.offers, an_offer_by_weight(LAMB.name, price_per_kg="9.00", least_g=100)),
+)
+# all of it trim, of which 1.5 kg are cheap, or lamb for the rest
+ONE_CUT = replace(SHOPS, most_suppliers=None, most_cuts=1)
+
+
+# five packs are 10.00 near by, or 9.00 after a trip of 3.00
+FAR = a_scenario(
+    days=5,
+    dogs=(maple(),),
+    cuts=(TRIM, LAMB),
+    offers=(
+        an_offer(pack_g=500, price="2.00"),
+        an_offer(LAMB.name, supplier=FENWICK, pack_g=500, price="1.80"),
+    ),
+    suppliers=(a_supplier(), a_supplier(FENWICK, trip=3)),
+)
+
+
+def without_trips(real: Any) -> Any:
+    """The terms of a supplier's cost in which the way there costs nothing."""
+    return lambda problem, supplier, _: real(problem, supplier, supplier.delivery)
+
+
 NOT_TRIED = {
     "pack_count": "the bounds of what is bought hold it too",
     "budget": "the printed total is held against it once more",
@@ -413,8 +444,11 @@ BREAKS = (
     Break("price_break", "the first price is every price", STEPPED, Offer, "step_for", first_price),
     Break("bill", "steps are forgotten", STEPPED, search, "BUILDERS", forgetting("price_break")),
     Break("bill", "money is rounded down", TAXED, Currency, "rounded", in_full(Currency.rounded_down)),
-    Break("bill", "money paid is forgotten", TAXED, objective, "paid_to", always([])),
+    Break("bill", "money paid is forgotten", TAXED, objective, "_terms_of", always([])),
     Break("supplier_count", "suppliers are forgotten", SHOPS, search, "BUILDERS", forgetting("supplier_count")),
+    Break("cut_count", "cuts are forgotten", ONE_CUT, search, "BUILDERS", forgetting("cut_count")),
+    Break("least_purchase", "a least line is forgotten", SCRAP, search, "BUILDERS", forgetting("least_purchase")),
+    Break("bill", "trips are forgotten", FAR, objective, "_terms_of", without_trips),
     Break("minimum_order", "a minimum is forgotten", LITTLE, search, "BUILDERS", forgetting("minimum_order")),
     Break("delivery", "a delivery is forgotten", TAXED, finished, "_bill", undelivered),
     Break("room", "the freezer is forgotten", LARGE, search, "BUILDERS", forgetting("room")),

@@ -10,7 +10,7 @@ import pytest
 
 from tests.commands.running import told
 
-HEAD = "currency: EUR\nbatch: {starts: 2027-03-06, days: 14}\n"
+HEAD = "currency: EUR\nbatch: {starts: 2027-03-06, days: 14}\nleast_purchase: {least: 1 g, step: 1 g}\n"
 ORGANS = "  - {cut: lamb liver, price: 4.00 per kg}\n  - {cut: lamb spleen, price: 4.00 per kg}\n"
 
 SARDINES = f"""{HEAD}all_dogs: {{targets: prey model, caps: {{sardine: 30 %}}}}

@@ -12,7 +12,15 @@ from raworder.giving_way import money_and_stock
 from raworder.giving_way.bag_demands import DayMost, LeastPortion, WeekShare, WholePieces
 from raworder.giving_way.demand import Demand, End
 from raworder.giving_way.family import KINDS
-from raworder.giving_way.money_and_stock import Budget, MinimumOrder, PackCount, Room, SupplierCount
+from raworder.giving_way.money_and_stock import (
+    Budget,
+    CutCount,
+    LeastPurchase,
+    MinimumOrder,
+    PackCount,
+    Room,
+    SupplierCount,
+)
 from raworder.giving_way.nutrient_ends import NutrientEnd
 from raworder.giving_way.ranges_and_caps import Cap, PartShare
 from raworder.giving_way.variety import MOST_OF_ONE, SPECIES, MostOfOne, SpeciesCount
@@ -28,8 +36,10 @@ WITH_A_NUMBER: tuple[Demand, ...] = (
     Budget(Decimal("37.00")),
     Room(3_700),
     SupplierCount(37),
+    CutCount(37),
     MinimumOrder(Decimal("37.00"), "Hollow Lane Butcher"),
     PackCount(37, SCENARIO.offers[0].key),
+    LeastPurchase(37, SCENARIO.offers[0].key),
     SpeciesCount(37, SPECIES),
     MostOfOne(SHARE, MOST_OF_ONE),
     PartShare(SHARE, b.a_target(), End.LOW, MAPLE),

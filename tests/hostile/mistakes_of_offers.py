@@ -107,6 +107,9 @@ MISTAKES_OF_OFFERS = (
         "price-outlier@57:10",
     ),
     Mistake("offer in packs and steps", "pack: 2 kg", "pack: 2 kg\n    step: 50 g", "two-ways@51:5"),
+    Mistake("offer in packs with a least", "pack: 2 kg", "pack: 2 kg\n    least: 50 g", "two-ways@51:5"),
+    Mistake("offer of less than a gram", "available: 4 kg", "least: 0.4 g", "zero-amount@54:12"),
+    Mistake("offer with a least without unit", "available: 4 kg", "least: 100", "no-unit@54:12"),
     Mistake("offer available in kilograms of packs", "available: 10", "available: 10 kg", "wrong-amount@45:16"),
     Mistake("offer available in packs by weight", "available: 4 kg", "available: 4", "wrong-amount@54:16"),
     Mistake("offer available with a leading zero", "available: 10", "available: 012", "bad-value@45:16"),
@@ -141,6 +144,9 @@ MISTAKES_OF_OFFERS = (
     Mistake("supplier that offers nothing", "suppliers:\n", "suppliers:\n  - name: Fell Farm\n", "no-offers@56:11"),
     Mistake("supplier with a tax above the whole", "sales_tax: 7 %", "sales_tax: 700 %", "bad-value@60:16"),
     Mistake("supplier with a tax without percent sign", "sales_tax: 7 %", "sales_tax: 7", "no-unit@60:16"),
+    Mistake("supplier with a trip in words", "sales_tax: 7 %", "trip: far", "bad-value@60:11"),
+    Mistake("supplier with a trip below zero", "sales_tax: 7 %", "trip: -1", "bad-value@60:11"),
+    Mistake("supplier that sells nothing at least", "sales_tax: 7 %", "least_purchase: 0 g", "zero-amount@60:21"),
     Mistake("supplier with an old list", "list_date: 2027-01-20", "list_date: 2026-11-20", "old-price-list@61:16"),
     Mistake("supplier with free delivery for nothing", "    delivery: 6.50\n", "", "free-delivery-unused@58:25"),
     Mistake(
@@ -205,6 +211,12 @@ MISTAKES_OF_OFFERS = (
     Mistake("freezer left empty", "freezer:\n  room: 120 l\n  kg_per_litre: 0.5\n", "freezer:\n", "empty-value@68:1"),
     Mistake("budget below zero", "budget: 150.00", "budget: -150", "bad-value@71:9"),
     Mistake("suppliers at most none", "most_suppliers: 2", "most_suppliers: 0", "out-of-range@72:17"),
+    Mistake("cuts at most none", "most_suppliers: 2", "most_cuts: 0", "out-of-range@72:12"),
+    Mistake("cuts at most many", "most_suppliers: 2", "most_cuts: many", "bad-value@72:12"),
+    Mistake("a least without unit", "most_suppliers: 2", "least_purchase: 100", "no-unit@72:17"),
+    Mistake(
+        "a least with an unknown field", "most_suppliers: 2", "least_purchase: {most: 1 kg}", "unknown-field@72:18"
+    ),
     Mistake("suppliers at most a half", "most_suppliers: 2", "most_suppliers: 0.5", "bad-value@72:17"),
     Mistake("variety beyond the whole", "each_at_least: 5 %", "each_at_least: 55 %", "variety-not-whole@74:3"),
     Mistake(

@@ -48,6 +48,8 @@ BAD_LISTS = (
     BadList("price in words", "cut;pack;price\nkale;1 kg;ask\n", "bad-value@2:11"),
     BadList("pack without unit", "cut;pack;price\nkale;1;3,20\n", "no-unit@2:6"),
     BadList("broken price break", "cut;pack;price;price_breaks\nkale;1 kg;3,20;5 at 3,00\n", "bad-value@2:16"),
+    BadList("a least without unit", "cut;price;least\nkale;3,20 per kg;100\n", "no-unit@2:18"),
+    BadList("a least beside a pack", "cut;pack;price;least\nkale;1 kg;3,20;100 g\n", "two-ways@2:16"),
     BadList("control character", "cut;pack;price\nka\u0007le;1 kg;3,20\n", "control-character@2:3"),
     BadList("repeated row", "cut;pack;price\nkale;1 kg;3,20\nkale;1 kg;3,20\n", "repeated-offer@3:1"),
     BadList("not utf8", b"cut;item;price\nkale;caf\xe9;3,20 per kg\n", "unreadable-text@2:9"),

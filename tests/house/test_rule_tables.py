@@ -53,7 +53,9 @@ TABLES: Mapping[str, Table] = {
         [rule for _, rule in (*scenario_file.FIELDS, *scenario_file.FIELDS_OF_BAGS)],
         {
             **dict.fromkeys(("part_share", "cap", "nutrient", "nutrient_ratio"), "found by dog, under its own key"),
-            **dict.fromkeys(("minimum_order", "pack_count"), "the supplier and the offer know their own line"),
+            **dict.fromkeys(
+                ("minimum_order", "pack_count", "least_purchase"), "the supplier and the offer know their own line"
+            ),
             **dict.fromkeys(NEVER_GIVES_WAY, "it is never told to clash, so nobody asks where it is set"),
         },
     ),
@@ -63,7 +65,18 @@ TABLES: Mapping[str, Table] = {
             **dict.fromkeys(("nutrient", "nutrient_ratio", "avoid", "vet_amount", "ration", "supplement"), "health"),
             **dict.fromkeys(("whole_pieces", "least_portion", "variety"), "pieces are shared out so that it holds"),
             **dict.fromkeys(
-                ("supply", "pack_count", "price_break", "supplier_count", "delivery", "minimum_order", "bill", "room"),
+                (
+                    "supply",
+                    "pack_count",
+                    "least_purchase",
+                    "price_break",
+                    "supplier_count",
+                    "cut_count",
+                    "delivery",
+                    "minimum_order",
+                    "bill",
+                    "room",
+                ),
                 "what is bought is fixed by then",
             ),
             "budget": "what is bought is fixed by then",

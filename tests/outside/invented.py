@@ -60,7 +60,7 @@ def invented(random: Random) -> Scenario:
         dogs=dogs,
         on_hand=_lots(random, cuts),
     )
-    return _limited(random, scenario)
+    return _sold_as_in_shops(random, _limited(random, scenario))
 
 
 def with_thresholds(random: Random) -> Scenario:
@@ -246,6 +246,27 @@ def _limited(random: Random, scenario: Scenario) -> Scenario:
         if random.random() < 0.3
         else Variety(),
     )
+
+
+def _sold_as_in_shops(random: Random, scenario: Scenario) -> Scenario:
+    """Now and then a trip that costs something, a least line by weight, and no more than so many cuts."""
+    scenario = with_trips(random, scenario)
+    offers = tuple(
+        replace(one, least_units=random.randint(2, 40) * (10 if one.to_the_gram else 1))
+        if one.by_weight and random.random() < 0.3
+        else one
+        for one in scenario.offers
+    )
+    most_cuts = random.randint(3, 6) if random.random() < 0.15 else None
+    return replace(scenario, offers=offers, most_cuts=most_cuts)
+
+
+def with_trips(random: Random, scenario: Scenario) -> Scenario:
+    """The scenario in which the way to one supplier in four costs something."""
+    suppliers = (
+        replace(one, trip=_cents(random, 300)) if random.random() < 0.25 else one for one in scenario.suppliers
+    )
+    return replace(scenario, suppliers=tuple(suppliers))
 
 
 def _tiny_targets(random: Random, cuts: tuple[Cut, ...]) -> tuple[Target, ...]:

@@ -79,6 +79,7 @@ def _supplier(random: Random, name: str, need_cents: int) -> Supplier:
         minimum_order=level if random.random() < 0.4 else 0,
         free_delivery_from=b.euros(level * Decimal("1.3")) if random.random() < 0.4 else None,
         sales_tax=random.choice(TAXES),
+        trip=Decimal(random.randint(10, 200)).scaleb(-2) if random.random() < 0.3 else 0,
     )
 
 
@@ -93,7 +94,8 @@ def _offers(random: Random, cuts: Iterable[Cut], suppliers: Sequence[Supplier], 
 def _by_weight(random: Random, cut: Cut, supplier: str) -> Offer:
     price = Decimal(random.randint(380, 560)).scaleb(-2)
     breaks = {random.randint(20, 150): price - Decimal("0.37")} if random.random() < 0.2 else None
-    return b.an_offer_by_weight(cut.name, supplier=supplier, price_per_kg=price, breaks_g=breaks)
+    least_g = random.choice((1, 1, 1, random.randint(5, 60)))
+    return b.an_offer_by_weight(cut.name, supplier=supplier, price_per_kg=price, breaks_g=breaks, least_g=least_g)
 
 
 def _pack(random: Random, cut: Cut, supplier: str, pack_g: int) -> Offer:

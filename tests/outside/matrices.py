@@ -71,9 +71,10 @@ def least_cost(scenario: Scenario, *, thrifty: bool = False) -> float | None:
 
 
 def written(matrices: Matrices, scenario: Scenario, *, thrifty: bool) -> Terms:
-    """Write down every rule; what all suppliers are paid."""
+    """Write down every rule; what all suppliers are paid, and the trips to them."""
     fed, given = eating(matrices, scenario)
     bought_kg: dict[str, list[Terms]] = {cut.name: [] for cut in scenario.cuts}
+    cuts = one_of_each_cut(matrices, scenario)
     pay: list[Terms] = []
     used: list[Terms] = []
     roundings = 0
@@ -82,7 +83,7 @@ def written(matrices: Matrices, scenario: Scenario, *, thrifty: bool) -> Terms:
         goods: list[Terms] = []
         rounded: list[Terms] = []
         for offer in (one for one in scenario.offers if one.supplier == supplier.name):
-            kg, price = buying(matrices, scenario, offer, used[-1])
+            kg, price = buying(matrices, scenario, offer, used[-1], cuts)
             bought_kg[offer.cut].append(kg)
             goods.append(price)
             if any((step.unit_price * 10**scenario.currency.digits).denominator > 1 for step in offer.steps):
@@ -98,7 +99,17 @@ def written(matrices: Matrices, scenario: Scenario, *, thrifty: bool) -> Terms:
         matrices.row(plus(*used), most=scenario.most_suppliers)
     if scenario.budget is not None:
         matrices.row(plus(*pay), most=Fraction(scenario.budget) + Fraction(roundings, 2 * 10**scenario.currency.digits))
-    return plus(*pay)
+    trips = (times(Fraction(one.trip), use) for one, use in zip(scenario.suppliers, used, strict=True))
+    return plus(*pay, *trips)
+
+
+def one_of_each_cut(matrices: Matrices, scenario: Scenario) -> dict[str, Terms]:
+    """Whether each cut is bought at all, of which only so many may be; none where they are not counted."""
+    if scenario.most_cuts is None:
+        return {}
+    cuts = {cut.name: matrices.column(f"cut {cut.name}", most=1, whole=True) for cut in scenario.cuts}
+    matrices.row(plus(*cuts.values()), most=scenario.most_cuts)
+    return cuts
 
 
 def eating(matrices: Matrices, scenario: Scenario) -> tuple[dict[str, list[Terms]], dict[str, list[Terms]]]:
@@ -328,8 +339,13 @@ def rounding(matrices: Matrices, scenario: Scenario, price: Terms) -> Terms:
     return off
 
 
-def buying(matrices: Matrices, scenario: Scenario, offer: Offer, use: Terms) -> tuple[Terms, Terms]:
-    """Kilograms and price of what is bought of an offer; each price step is a way of its own, at most one is taken."""
+def buying(
+    matrices: Matrices, scenario: Scenario, offer: Offer, use: Terms, cuts: dict[str, Terms]
+) -> tuple[Terms, Terms]:
+    """Kilograms and price of what is bought of an offer; each price step is a way of its own, at most one is taken.
+
+    Whichever is taken, no less is sold than the least.
+    """
     per_buy = Fraction(1, KG) if offer.to_the_gram else Fraction(1)
     most = most_units(scenario, offer)
     ways, amounts, price = [], [], []
@@ -340,13 +356,15 @@ def buying(matrices: Matrices, scenario: Scenario, offer: Offer, use: Terms) -> 
             continue
         way = matrices.column(f"way {offer.key}/{start}", most=1, whole=True)
         amount = matrices.column(f"buy {offer.key}/{start}", whole=not offer.to_the_gram)
-        least = start * per_buy if len(starts) > 1 else 0
+        least = max(start if len(starts) > 1 else 0, offer.least_units if offer.least_units > 1 else 0) * per_buy
         matrices.row(plus(amount, times(-least, way)), least=0)
         matrices.row(plus(amount, times(-min(end, most) * per_buy, way)), most=0)
         ways.append(way)
         amounts.append(amount)
         price.append(times(step.unit_price / per_buy, amount))
     matrices.row(plus(*ways, times(-1, use)), most=0)
+    if cuts:
+        matrices.row(plus(*ways, times(-1, cuts[offer.cut])), most=0)
     return times(offer.unit_g / per_buy / KG, plus(*amounts)), plus(*price)
 
 

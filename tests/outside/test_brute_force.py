@@ -26,7 +26,7 @@ from raworder.trade.plan import Allocation
 from raworder.trade.scenario import Offer, Scenario
 from tests import builders as b
 from tests.drawn import drawn, seeds
-from tests.outside.invented import tiny
+from tests.outside.invented import tiny, with_trips
 
 EACH, SEEN = 30, 600
 PARTS_OF_ONE = 10_000
@@ -34,11 +34,16 @@ PARTS_OF_ONE = 10_000
 Point = tuple[Fraction, ...]
 
 
+def tiny_and_far(seed: int) -> Scenario:
+    """A tiny scenario, with trips that cost something."""
+    return with_trips(Random(seed), tiny(Random(seed)))
+
+
 @drawn(blocks=2)
 def test_the_cheapest_order_is_the_cheapest_of_all(block: int) -> None:
     feasible = 0
     for seed in seeds(block, EACH):
-        scenario = tiny(Random(seed))
+        scenario = tiny_and_far(seed)
         least = least_cost_of_all(scenario)
         found = cheapest(scenario, Settings(), ANY_CHEAPEST)
         if least is None:
@@ -85,12 +90,13 @@ def test_counting_out_knows_an_impossible_case() -> None:
 
 
 def test_what_is_counted_out_holds_every_kind_of_charge() -> None:
-    scenarios = [tiny(Random(seed)) for seed in range(SEEN)]
+    scenarios = [tiny_and_far(seed) for seed in range(SEEN)]
     suppliers = [supplier for scenario in scenarios for supplier in scenario.suppliers]
     assert sum(bool(one.delivery) for one in suppliers) > 100
     assert sum(bool(one.minimum_order) for one in suppliers) > 100
     assert sum(one.free_delivery_from is not None for one in suppliers) > 100
     assert sum(len(offer.steps) > 1 for scenario in scenarios for offer in scenario.offers) > 100
+    assert sum(bool(one.trip) for one in suppliers) > 100
     assert sum(bool(scenario.on_hand) for scenario in scenarios) > 50
     assert sum(scenario.cuts[0].piece_g is not None for scenario in scenarios) > 300
 
@@ -123,7 +129,7 @@ def _most_packs(scenario: Scenario, offer: Offer) -> int:
 
 
 def _costs(scenario: Scenario, counts: Any) -> tuple[Any, Any]:
-    """The cost of every purchase in ten-thousandths, and which purchases the suppliers accept."""
+    """The cost of every purchase in ten-thousandths, trips counted, and which purchases the suppliers accept."""
     costs = np.zeros(counts.shape[1], dtype=np.int64)
     allowed = np.ones(counts.shape[1], dtype=bool)
     for supplier in scenario.suppliers:
@@ -139,6 +145,7 @@ def _costs(scenario: Scenario, counts: Any) -> tuple[Any, Any]:
         costs += goods * int(100 * (1 + supplier.sales_tax)) + np.where(
             bought & ~free, 100 * _cents(supplier.delivery), 0
         )
+        costs += np.where(bought, 100 * _cents(supplier.trip), 0)
     return costs, allowed
 
 
@@ -191,7 +198,8 @@ def _portionable(scenario: Scenario) -> Iterator[list[Point]]:
 def _amounts(scenario: Scenario, cut: Cut, least_g: int) -> list[tuple[int, int]]:
     """The amounts of a cut that can be portioned, as ranges: so many pieces, or nothing, or the least and more.
 
-    A piece and a least portion of another cut fit a day's bag less a scale step, and the bone in it fits the day.
+    A piece and a least portion of another cut fit a day's bag less a scale step, and the bone in it fits the day. There
+    are no more pieces than all days hold.
     """
     batch_g, day_g = scenario.dogs[0].batch_g, min(scenario.dogs[0].day_g)
     piece_g = scenario.portioning.whole_piece_g(cut)
@@ -199,7 +207,12 @@ def _amounts(scenario: Scenario, cut: Cut, least_g: int) -> list[tuple[int, int]
         return [(0, 0), (least_g, batch_g)]
     fits = piece_g + least_g <= day_g - scenario.portioning.scale_step_g
     fits = fits and piece_g * cut.part_share(Part.BONE) <= _most_bone(scenario) * day_g
-    return [(pieces * piece_g, pieces * piece_g) for pieces in range(batch_g // piece_g + 1 if fits else 1)]
+    bone_g = piece_g * cut.part_share(Part.BONE)
+    a_day = [
+        min((day_g - least_g) // piece_g, _most_bone(scenario) * day_g // bone_g) for day_g in scenario.dogs[0].day_g
+    ]
+    most = min(batch_g // piece_g, sum(a_day)) if fits else 0
+    return [(pieces * piece_g, pieces * piece_g) for pieces in range(most + 1)]
 
 
 def _most_bone(scenario: Scenario) -> Fraction:

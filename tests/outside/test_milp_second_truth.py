@@ -94,6 +94,8 @@ def test_the_random_scenarios_hold_everything_the_rules_are_about() -> None:
     assert sum(bool(one.minimum_order) for one in suppliers) > 100
     assert sum(one.free_delivery_from is not None for one in suppliers) > 100
     assert sum(bool(one.sales_tax) for one in suppliers) > 100
+    assert sum(bool(one.trip) for one in suppliers) > 100
+    assert sum(offer.least_units > 1 for offer in offers) > 100
     assert sum(bool(dog.caps) for dog in dogs) > 100
     assert sum(bool(dog.avoid) for dog in dogs) > 50
     assert sum(dog.care is not None for dog in dogs) > 30
@@ -102,6 +104,7 @@ def test_the_random_scenarios_hold_everything_the_rules_are_about() -> None:
     assert sum(scenario.room_g is not None for scenario in many) > 50
     assert sum(scenario.budget is not None for scenario in many) > 50
     assert sum(scenario.most_suppliers is not None for scenario in many) > 50
+    assert sum(scenario.most_cuts is not None for scenario in many) > 30
     assert sum(bool(scenario.variety.least_species) for scenario in many) > 50
 
 

@@ -12,7 +12,7 @@ import pytest
 
 from raworder.auditing.checks import audit
 from raworder.portioning.finishing import finish_plan
-from raworder.trade.plan import Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion
+from raworder.trade.plan import Allocation, Bill, Leftover, LotUse, OrderLine, Plan, Portion, Proof
 from raworder.trade.scenario import Scenario, Supplier
 from tests import builders as b
 from tests.worked_out import shares_of_bill
@@ -195,22 +195,26 @@ def test_portions_lines_and_bills_stand_in_the_order_of_the_scenario() -> None:
 
 
 @pytest.mark.parametrize(
-    ("supplier", "breaks_g", "bought"),
+    ("supplier", "breaks_g", "bought", "is_least"),
     [
-        (b.a_supplier(minimum_order=1), {}, None),
-        (b.a_supplier(free_delivery_from=1), {}, None),
-        (b.a_supplier(), {525: "6.00", 1_807: "6.00"}, None),
-        (b.a_supplier(), {}, 1),
+        (b.a_supplier(minimum_order=1), {}, None, False),
+        (b.a_supplier(free_delivery_from=1), {}, None, False),
+        (b.a_supplier(), {525: "6.00", 1_807: "6.00"}, None, False),
+        (b.a_supplier(), {}, 1, False),
+        (b.a_supplier(), {}, None, True),
     ],
-    ids=["a minimum order", "free delivery", "a price step", "what is bought already"],
+    ids=["a minimum order", "free delivery", "a price step", "what is bought already", "a least line"],
 )
 def test_the_gram_that_rounding_adds_stays_where_something_may_need_it(
-    supplier: Supplier, breaks_g: dict[int, str], bought: int | None
+    supplier: Supplier, breaks_g: dict[int, str], bought: int | None, *, is_least: bool
 ) -> None:
     """524.475 g and 1806.525 g are bought as 525 and 1807: 2332 g for a ration of 2331."""
     dog = b.a_dog(daily_g=333, days=7)
     offers = [
-        replace(b.an_offer_by_weight(cut.name, key=cut.name, breaks_g=breaks_g), bought=bought and units)
+        replace(
+            b.an_offer_by_weight(cut.name, key=cut.name, breaks_g=breaks_g, least_g=units if is_least else 1),
+            bought=bought and units,
+        )
         for cut, units in ((b.NECK, 525), (b.TRIM, 1_807))
     ]
     scenario = b.a_scenario(days=7, dogs=[dog], cuts=(b.NECK, b.TRIM), offers=offers, suppliers=[supplier])
@@ -218,6 +222,16 @@ def test_the_gram_that_rounding_adds_stays_where_something_may_need_it(
     plan = finished(scenario, {"chicken neck": 524.475, "beef trim": 1806.525}, eaten)
     assert [line.units for line in plan.lines] == [525, 1_807]
     assert sum(one.total_g for one in plan.leftovers) == 1
+
+
+@pytest.mark.parametrize(("least_bill", "proved"), [("16.80", False), ("17.30", True)])
+def test_a_least_bill_proves_an_order_that_counts_no_more_with_its_trips(least_bill: str, *, proved: bool) -> None:
+    """Seven packs are 16.80, and the trip is 0.50."""
+    scenario = b.a_scenario(offers=[b.an_offer(key="trim")], suppliers=[b.a_supplier(trip="0.50")])
+    proof = Proof(False, Decimal(16), "by hand", least_bill=Decimal(least_bill))
+    eaten = {("Maple", "beef trim"): 7_000 * 10**6}
+    plan = finish_plan(scenario, Allocation({"trim": 7 * 10**6}, eaten, proof))
+    assert plan.proof.proved is proved
 
 
 def test_a_line_of_a_single_gram_stays_though_nobody_eats_it() -> None:

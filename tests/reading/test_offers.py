@@ -40,7 +40,7 @@ def test_a_pack_priced_per_pack_says_so(tmp_path: Path) -> None:
 )
 def test_a_price_by_weight_is_exact_and_to_the_gram(tmp_path: Path, price: str, per_gram: Fraction) -> None:
     # Source of the factors: the international pound of 1959; an ounce is a sixteenth of it.
-    offer = offer_of(tmp_path, f"cut: kale, price: {price}")
+    offer = offer_of(tmp_path, f"cut: kale, step: 1 g, price: {price}")
     assert offer.to_the_gram
     assert offer.steps[0].unit_price == per_gram
 
@@ -50,6 +50,59 @@ def test_a_cut_sold_in_steps_of_weight(tmp_path: Path) -> None:
     assert (offer.unit_g, offer.by_weight, offer.to_the_gram) == (50, True, False)
     assert offer.steps[0].unit_price == Fraction(31, 100)
     assert offer.available == 80
+
+
+@pytest.mark.parametrize(
+    ("fields", "step_g", "least_g"),
+    [
+        ("", 50, 100),
+        ("step: 1 g,", 1, 100),
+        ("step: 1 g, least: 1 g,", 1, 1),
+        ("step: 30 g,", 30, 120),
+        ("step: 250 g,", 250, 250),
+        ("least: 320 g,", 50, 350),
+        ("least: 20 g,", 50, 50),
+    ],
+)
+def test_by_weight_a_shop_sells_100_g_in_steps_of_50_g_unless_the_offer_says_so(
+    tmp_path: Path, fields: str, step_g: int, least_g: int
+) -> None:
+    # Source of both amounts: own choice.
+    offer = offer_of(tmp_path, f"cut: kale, {fields} price: 6.20 per kg")
+    assert (offer.unit_g, offer.grams(offer.least_units)) == (step_g, least_g)
+
+
+def test_in_pounds_a_shop_sells_a_quarter_pound_in_steps_of_an_ounce(tmp_path: Path) -> None:
+    # Source of both amounts: own choice; of the factors: the international pound of 1959.
+    offer = scenario_of(tmp_path, a_text(more="units: lb")).offers[0]
+    assert offer.unit_g == Fraction(28349523125, 10**9)
+    assert offer.unit_g * offer.least_units == Fraction(45359237, 400_000)
+
+
+def test_an_offer_beats_its_supplier_and_a_supplier_the_scenario_in_what_is_sold_at_least(tmp_path: Path) -> None:
+    more = """least_purchase: {least: 300 g, step: 20 g}
+suppliers:
+  - {name: A, cuts: [{cut: chard, price: 3.10 per kg}]}
+  - {name: B, least_purchase: 200 g, cuts: [{cut: chard, price: 3.20 per kg}]}
+  - {name: C, least_purchase: {step: 1 g}, cuts: [{cut: chard, price: 3.30 per kg, least: 5 g}]}
+"""
+    offers = scenario_of(tmp_path, a_text(more=more)).offers
+    assert {offer.supplier: (offer.unit_g, offer.grams(offer.least_units)) for offer in offers} == {
+        "your list": (20, 300),
+        "A": (20, 300),
+        "B": (20, 200),
+        "C": (1, 5),
+    }
+
+
+def test_packs_have_no_least(tmp_path: Path) -> None:
+    assert offer_of(tmp_path, "cut: kale, pack: 20 g, price: 1").least_units == 1
+
+
+def test_keys_tell_apart_what_differs_only_in_the_least_that_is_sold(tmp_path: Path) -> None:
+    cuts = "  - {cut: kale, price: 3 per kg}\n  - {cut: kale, price: 3 per kg, least: 200 g}"
+    first, second = scenario_of(tmp_path, a_text(cuts=cuts)).offers
+    assert first.key != second.key
 
 
 def test_price_breaks_take_the_basis_of_the_offer(tmp_path: Path) -> None:
@@ -97,7 +150,7 @@ def test_keys_are_readable_and_unlike_for_unlike_lines(tmp_path: Path) -> None:
     keys = [offer.key for offer in scenario_of(tmp_path, a_text(cuts=cuts)).offers]
     assert len(set(keys)) == len(lines)
     assert "your list/kale/2000 g" in keys
-    assert "your list/kale/1 g by weight" in keys
+    assert "your list/kale/50 g by weight" in keys
     assert sum(key.startswith("your list/kale/1000 g/") for key in keys) == 2
 
 

@@ -30,9 +30,9 @@ def test_words_that_mean_something_to_programs_stay_words(tmp_path: Path) -> Non
 
 def test_every_column_is_read(tmp_path: Path) -> None:
     rows = (
-        "price_breaks,rich,piece,fat,bone,most_per_order,available,step,price,pack,code,item,cut\n"
-        "5: 2.20; 10: 2.00,yes,90 g,9 %,28 %,7,20,,2.40,1 kg,N1,Necks,chicken neck\n"
-        "5 kg: 5.80,,,,,3 kg,40 kg,50 g,6.20 per kg,,,,kale\n"
+        "price_breaks,rich,piece,fat,bone,most_per_order,available,least,step,price,pack,code,item,cut\n"
+        "5: 2.20; 10: 2.00,yes,90 g,9 %,28 %,7,20,,,2.40,1 kg,N1,Necks,chicken neck\n"
+        "5 kg: 5.80,,,,,3 kg,40 kg,200 g,50 g,6.20 per kg,,,,kale\n"
     )
     neck, kale = listed(tmp_path, rows)
     assert neck.cut == "chicken neck (bone 28 %, fat 9 %, piece 90 g, rich)"
@@ -41,7 +41,7 @@ def test_every_column_is_read(tmp_path: Path) -> None:
         (5, Decimal("2.20")),
         (10, Decimal("2.00")),
     ]
-    assert (neck.available, kale.available, kale.unit_g) == (7, 60, 50)
+    assert (neck.available, kale.available, kale.unit_g, kale.least_units) == (7, 60, 50, 4)
     assert (kale.steps[1].at_least, kale.steps[1].per) == (100, "kg")
 
 

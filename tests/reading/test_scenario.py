@@ -55,12 +55,13 @@ def test_everything_at_the_top_is_read(tmp_path: Path) -> None:
 units: lb
 budget: 150
 most_suppliers: 2
+most_cuts: 9
 variety: {species: 3, each_at_least: 5 %, most_of_one: 50 %}
 freezer: {room: 60 kg}
 """
     scenario = scenario_of(tmp_path, a_text(more=more))
     assert (scenario.title, scenario.weight_unit, scenario.budget) == ("Two dogs", "lb", Decimal(150))
-    assert (scenario.most_suppliers, scenario.room_g) == (2, 60_000)
+    assert (scenario.most_suppliers, scenario.most_cuts, scenario.room_g) == (2, 9, 60_000)
     assert scenario.variety == Variety(3, Fraction(1, 20), Fraction(1, 2))
 
 
@@ -147,6 +148,7 @@ def test_a_nameless_list_and_suppliers_stand_beside_each_other(tmp_path: Path) -
     free_delivery_from: 90
     sales_tax: 7 %
     list_date: 2027-01-20
+    trip: 4.50
     cuts: [{cut: chard, price: 3.10 per kg}]
 """
     scenario = scenario_of(tmp_path, a_text(more=more))
@@ -154,7 +156,8 @@ def test_a_nameless_list_and_suppliers_stand_beside_each_other(tmp_path: Path) -
     supplier = scenario.supplier("Hollow Lane")
     assert (supplier.delivery, supplier.minimum_order) == (Decimal("6.50"), Decimal(40))
     assert (supplier.free_delivery_from, supplier.sales_tax) == (Decimal(90), Fraction(7, 100))
-    assert supplier.list_date == date(2027, 1, 20)
+    assert (supplier.list_date, supplier.trip) == (date(2027, 1, 20), Decimal("4.50"))
+    assert scenario.supplier("your list").trip == 0
 
 
 def test_a_finding_has_its_line_and_its_file_as_the_user_gave_it(

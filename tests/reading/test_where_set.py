@@ -18,6 +18,7 @@ cuts:
 freezer: {room: 12 kg}
 budget: 60.00
 most_suppliers: 1
+most_cuts: 3
 portioning: {least_portion: 20 g}
 """
 
@@ -30,8 +31,9 @@ def test_every_rule_that_is_written_is_found_at_its_line(tmp_path: Path) -> None
     assert {key: place.line for key, place in scenario.places} == {
         "budget": 10,
         "supplier_count": 11,
+        "cut_count": 12,
         "room": 9,
-        "least_portion": 12,
+        "least_portion": 13,
         "targets": 3,
         "caps heart": 3,
         "Juniper: targets": 6,

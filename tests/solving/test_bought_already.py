@@ -3,7 +3,7 @@
 **Source:** arithmetic; sums stand beside the numbers.
 """
 
-from raworder.solving.constraints import LeastPurchase, Units
+from raworder.solving.constraints import AtLeastThese, Units
 from raworder.solving.search import Impossible, SearchGoal, Solved, search, units_bought
 from raworder.solving.solver import Settings
 from raworder.trade.scenario import Scenario
@@ -11,7 +11,7 @@ from tests import builders as b
 
 
 def bought(scenario: Scenario, units: Units, most_things: int | None = None) -> dict[str, float]:
-    solved = search(scenario, Settings(), SearchGoal(also=LeastPurchase(units, most_things)))
+    solved = search(scenario, Settings(), SearchGoal(also=AtLeastThese(units, most_things)))
     assert isinstance(solved, Solved)
     counts = {one.key: units_bought(solved.problem, one, solved.found) for one in solved.problem.offers}
     return {key: count for key, count in counts.items() if count}
@@ -40,4 +40,4 @@ def test_no_more_things_are_bought_beside_it_than_allowed() -> None:
     assert bought(scenario, (), 2) == {"a": 1, "b": 1}
     assert bought(scenario, (), 1) == {"dear": 2}
     assert bought(scenario, (("a", 1),), 1) == {"a": 1, "b": 1}
-    assert isinstance(search(scenario, Settings(), SearchGoal(also=LeastPurchase((), 0))), Impossible)
+    assert isinstance(search(scenario, Settings(), SearchGoal(also=AtLeastThese((), 0))), Impossible)

@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 from types import MappingProxyType
 
-from raworder.giving_way.demand import Demand, End, Loosening
+from raworder.giving_way.demand import Demand, Loosening
 from raworder.giving_way.family import demands_of, leave_out
 from raworder.giving_way.variety import SPECIES
 from raworder.solving.solver import Settings
@@ -23,6 +23,8 @@ STEPS: Mapping[str, Fraction] = MappingProxyType(
         "room": Fraction(10),
         "pack_count": Fraction(1),
         "supplier_count": Fraction(1),
+        "cut_count": Fraction(1),
+        "least_purchase": Fraction(1),
         "cap": Fraction(1, 1000),
         "part_share": Fraction(1, 1000),
     }
@@ -59,7 +61,7 @@ def has_order(scenario: Scenario) -> bool:
 def a_step_less(change: Loosening) -> Loosening:
     """The change that gives way by one step less."""
     demand, level = change.demand, change.level
-    falls = demand.end is End.LOW or demand.rule == "minimum_order" or demand.about == SPECIES
+    falls = demand.is_minimum or demand.about == SPECIES
     step = STEPS[demand.rule] * (1 if falls else -1)
     if isinstance(level, Decimal):
         return replace(change, level=level + Decimal(step.numerator) / step.denominator)

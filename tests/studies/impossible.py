@@ -59,6 +59,13 @@ def with_liver(packs: int) -> Scenario:
     return fed(dog, cuts=(b.TRIM, LIVER), offers=offers)
 
 
+def with_liver_by_weight(available_g: int | None, least_g: int, **asked: object) -> Scenario:
+    """Liver in steps of 50 g, so much of it and sold from so much on; from 350 g to 700 g are needed."""
+    liver = b.an_offer_by_weight("beef liver", unit_g=50, available_g=available_g, least_g=least_g)
+    dog = b.a_dog(targets=[b.a_target(Part.LIVER, "5/100", "10/100")])
+    return fed(dog, cuts=(b.TRIM, LIVER), offers=(b.an_offer("beef trim"), liver), **asked)
+
+
 def prey_without_bone() -> Scenario:
     """The prey model and no bone: liver and kidney are 12 % at most, so muscle is 88 % at least."""
     return fed(b.a_dog(targets=b.prey_model()), cuts=(b.TRIM, LIVER, KIDNEY))
@@ -109,6 +116,29 @@ BLOCKED: Mapping[str, Blocked] = MappingProxyType(
             with_heart(trim_and_heart_at_most("1/2"), most_suppliers=1),
             ("most_suppliers: 2",),
             ("supplier_count", "cap", "cap"),
+        ),
+        # the same cuts from one supplier
+        "one cut where two are needed": Blocked(
+            fed(trim_and_heart_at_most("1/2"), cuts=(b.TRIM, b.HEART), most_cuts=1),
+            ("most_cuts: 2",),
+            ("cut_count", "cap", "cap"),
+        ),
+        # 350 g are to be had and needed
+        "less to be had than is sold at least": Blocked(
+            with_liver_by_weight(350, 400),
+            ("least: 350 g", "available: 400 g", "targets: {liver: 0 % to 10 %}"),
+            ("pack_count", "least_purchase", "part_share"),
+        ),
+        # 6650 g of trim are seven packs; a kilogram of liver, 14.3 % of 7 kg, would be in place of one
+        "more sold at least than there is room for": Blocked(
+            with_liver_by_weight(None, 450, room_g=7_400),
+            (
+                "freezer: {room: 7.45 kg}",
+                "least: 400 g",
+                "targets: {liver: 0 % to 10 %}",
+                "targets: {liver: 5 % to 14.3 %}",
+            ),
+            ("room", "least_purchase", "part_share", "part_share"),
         ),
         # trim alone has no bone, rib alone has too little muscle
         "one supplier where bone is sold by another": Blocked(

@@ -5,6 +5,7 @@ All names, prices and amounts are invented.
 **Source:** arithmetic, sums beside the numbers; CBC on every choice of suppliers.
 """
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -183,6 +184,21 @@ def test_more_than_eight_dogs_are_compared_before_pieces_are_shared_out() -> Non
     assert row_of(paper, "alone", b.HOLLOW_LANE)["cost"] == Decimal("342.20")
 
 
+def test_trips_count_in_the_order_and_under_more_and_have_a_column_of_their_own() -> None:
+    """Two stops are 28.30 and trips of 8.00 and 9.00; Hollow Lane alone is 39.80 and a trip of 1.00, the cheapest."""
+    trips = {b.HOLLOW_LANE: "1.00", b.FENWICK: "8.00", b.TIDEWELL: "9.00"}
+    far = replace(THREE, suppliers=tuple(replace(one, trip=Decimal(trips[one.name])) for one in THREE.suppliers))
+    paper, base, _ = studied(far)
+    assert (base.total, base.trips) == (Decimal("39.80"), Decimal("1.00"))
+    alone = row_of(paper, "alone", b.HOLLOW_LANE)
+    assert (alone["cost"], alone["trips"], alone["difference"]) == (Decimal("39.80"), Decimal("1.00"), Decimal(0))
+    without = row_of(paper, "missing", b.HOLLOW_LANE)
+    assert (without["cost"], without["trips"]) == (Decimal("28.30"), Decimal("17.00"))
+    assert without["difference"] == Decimal("4.50")
+    assert "Trips count in what is cheapest" in told(paper)
+    assert "trips" not in row_of(studied(THREE)[0], "alone", b.HOLLOW_LANE)
+
+
 @few("seed", [3, 4, 7, 9, 12, 13], 2)
 def test_every_row_is_what_another_solver_finds_for_every_choice_of_suppliers(seed: int) -> None:
     scenario = replace(invented(Random(seed)), budget=None, most_suppliers=None)
@@ -192,10 +208,10 @@ def test_every_row_is_what_another_solver_finds_for_every_choice_of_suppliers(se
         frozenset(few): _bound(keep_suppliers(scenario, few)) for most in (1, 2, 3) for few in combinations(names, most)
     }
     for name in names:
-        _agrees(row_of(paper, "alone", name)["cost"], chosen[frozenset({name})])
-        _agrees(row_of(paper, "missing", name)["cost"], chosen[frozenset(names) - {name}])
+        _agrees(counted(row_of(paper, "alone", name)), chosen[frozenset({name})])
+        _agrees(counted(row_of(paper, "missing", name)), chosen[frozenset(names) - {name}])
     for row in rows_of(paper, "stops"):
-        _agrees(row["cost"], min(cost for few, cost in chosen.items() if len(few) <= int(str(row["most_stops"]))))
+        _agrees(counted(row), min(cost for few, cost in chosen.items() if len(few) <= int(str(row["most_stops"]))))
 
 
 @few("seed", [3, 39, 46, 60, 92, 99], 2)
@@ -204,12 +220,18 @@ def test_no_supplier_missing_makes_it_cheaper_and_no_stop_more_dearer(seed: int)
     assert scenario.budget is not None or scenario.most_suppliers is not None
     paper, base, _ = studied(scenario)
     cent = scenario.currency.minor * (len(scenario.offers) + 3)  # every line and tax may be rounded
-    missing = [row["cost"] for row in rows_of(paper, "missing") if isinstance(row["cost"], Decimal)]
-    assert all(cost >= base.total - cent for cost in missing)
-    costs = [row["cost"] for row in rows_of(paper, "stops") if isinstance(row["cost"], Decimal)]
+    missing = [cost for row in rows_of(paper, "missing") if isinstance(cost := counted(row), Decimal)]
+    assert all(cost >= base.counted - cent for cost in missing)
+    costs = [cost for row in rows_of(paper, "stops") if isinstance(cost := counted(row), Decimal)]
     assert costs
     assert all(later <= earlier + cent for earlier, later in pairwise(costs))
-    assert costs[-1] <= base.total + cent
+    assert costs[-1] <= base.counted + cent
+
+
+def counted(row: Mapping[str, object]) -> object:
+    """What a row costs with its trips; None where there is no plan."""
+    cost, trips = row["cost"], row.get("trips", Decimal(0))
+    return cost + trips if isinstance(cost, Decimal) and isinstance(trips, Decimal) else None
 
 
 def _bound(scenario: Scenario) -> Decimal:

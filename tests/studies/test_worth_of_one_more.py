@@ -68,6 +68,42 @@ def facts(document: Document) -> dict[str, object]:
     }
 
 
+def test_a_smaller_least_line_saves_what_is_bought_beyond_the_need() -> None:
+    """3 % of 2500 g are 75 g of lamb at 9.00: 100 g are sold at least, 0.90; one step of 25 g less is 0.675."""
+    lamb = b.a_cut("lamb shoulder", species="lamb", kind="shoulder")
+    caps = (b.a_cap(Measure.CUT, "beef trim", "97/100"), b.a_cap(Measure.CUT, lamb.name, "3/100"))
+    offers = (
+        b.an_offer_by_weight(unit_g=25, price_per_kg="3.00", least_g=100),
+        b.an_offer_by_weight(lamb.name, unit_g=25, price_per_kg="9.00", least_g=100),
+    )
+    scenario = b.a_scenario(days=5, dogs=[b.a_dog(days=5, caps=caps)], cuts=(b.TRIM, lamb), offers=offers)
+    assert ("least_purchase", "25 g by weight less", Decimal("7.96"), Decimal("0.22")) in saved(scenario)
+
+
+def test_one_cut_more_saves_what_is_cheaper_in_it() -> None:
+    """Five packs of trim at 2.00; with heart, of which there are two packs at 1.50, one euro less."""
+    offers = (b.an_offer(pack_g=500, price="2.00"), b.an_offer("beef heart", pack_g=500, price="1.50", available=2))
+    scenario = b.a_scenario(days=5, dogs=[b.a_dog(days=5)], cuts=(b.TRIM, b.HEART), offers=offers, most_cuts=1)
+    assert ("cut_count", "one more", Decimal("9.00"), Decimal("1.00")) in saved(scenario)
+
+
+def test_trips_are_counted_in_what_the_order_costs_and_in_what_a_step_saves() -> None:
+    """2.5 packs of each: 6.00 and 7.20 and a trip of 0.30 here; lamb at 1.80 and a trip of 0.80 there."""
+    lamb = b.a_cut("lamb shoulder", species="lamb", kind="shoulder")
+    caps = (b.a_cap(Measure.CUT, "beef trim", "1/2"), b.a_cap(Measure.CUT, lamb.name, "1/2"))
+    offers = (
+        b.an_offer(pack_g=500, price="2.00"),
+        b.an_offer(lamb.name, pack_g=500, price="2.40"),
+        b.an_offer(lamb.name, supplier=b.FENWICK, pack_g=500, price="1.80"),
+    )
+    suppliers = (b.a_supplier(trip="0.30"), b.a_supplier(b.FENWICK, trip="0.80"))
+    scenario = b.a_scenario(
+        days=5, dogs=[b.a_dog(days=5, caps=caps)], cuts=(b.TRIM, lamb), offers=offers, suppliers=suppliers,
+        most_suppliers=1,
+    )  # fmt: skip
+    assert saved(scenario) == [("supplier_count", "one more", Decimal("12.50"), Decimal("1.00"))]
+
+
 def test_room_for_a_larger_pack_is_worth_what_it_saves() -> None:
     """Seven packs of 1 kg cost 16.80; a pack of 10 kg at 15.00 does not fit 8 kg, but 13 kg."""
     offers = [b.an_offer(), b.an_offer(pack_g=10_000, price=15)]
