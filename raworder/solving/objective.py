@@ -72,18 +72,18 @@ def cost(problem: Problem) -> pulp.LpAffineExpression:
 def handiness(problem: Problem) -> pulp.LpAffineExpression:
     """How unhandy a plan is: leftovers, suppliers, work at the counter, packs, lines and doses; then a pick by names.
 
-    What is sold to the gram has no packs; its lines are counted instead, once the bill is in whole grams. Stations and
-    clean-downs count where there are switches for them.
+    What is sold by weight has no packs; its lines are counted instead, to the gram once the bill is in whole grams.
+    Stations and clean-downs count where there are switches for them.
     """
     left = [(left, LEFTOVER_KG) for left in problem.left_kg.values()]
     suppliers = [(use, SUPPLIER) for use in problem.use.values()]
     picks = [(eat, PICK * _pick_weight("eat", *key)) for key, eat in problem.eat_kg.items()]
     packs = [
-        (amount, (0 if offer.to_the_gram else PACK) + PICK * kg_per_buy(offer) * _pick_weight("buy", offer.key, str(k)))
+        (amount, (0 if offer.by_weight else PACK) + PICK * kg_per_buy(offer) * _pick_weight("buy", offer.key, str(k)))
         for offer in problem.offers
         for k, _, amount in problem.bought(offer)
     ]
-    lines = [(line, PACK) for line in problem.printed.line.values()]
+    lines = [(line, PACK) for line in {**problem.ordered, **problem.printed.line}.values()]
     tins = [(count, PACK + PICK * _pick_weight("packs", key)) for key, count in problem.packs.items()]
     given = [(steps, STEP + PICK * _pick_weight("give", *key)) for key, steps in problem.give.items()]
     counter = [
