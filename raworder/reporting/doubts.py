@@ -225,9 +225,10 @@ def _calcium(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
     off: dict[tuple[bool, str], list[tuple[DogNutrition, ComparedBound]]] = {}
     for food in plan.nourished:
         grows = dogs[food.dog].puppy
-        for compared in _calcium_bounds(food):
-            if grows or _is_far_off(compared):
-                off.setdefault((grows, _off_text(compared)), []).append((food, compared))
+        # one of a dog's bounds says enough: what mends its calcium mends the ratio too
+        missed = next((compared for compared in _calcium_bounds(food) if grows or _is_far_off(compared)), None)
+        if missed is not None:
+            off.setdefault((grows, _off_text(missed)), []).append((food, missed))
     for (grows, what), found in off.items():
         key, weight = ("calcium", Weight.GROWING_DOG) if grows else ("calcium-grown", Weight.CALCIUM)
         cure = "`raworder gaps FILE` says what would meet it."

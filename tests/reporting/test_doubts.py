@@ -45,7 +45,7 @@ def sentences(scenario: Scenario, plan: Plan, key: str) -> list[str]:
 def test_a_dog_below_nine_tenths_of_its_need_is_underfed_and_the_ration_is_told() -> None:
     # 9/10 of 898.5 kcal are 808.6 a day: 5660.5 g over 14 days
     assert sentences(MILD, eats(neck=2_830, trim=2_830), "energy") == [
-        "Maple is underfed: 809 kcal a day, 89 % of the least published. Write `ration: 899 kcal`."
+        "Maple is underfed: 809 kcal a day, 89 % of the least published. Write `ration: 898 kcal`."
     ]
     assert sentences(MILD, eats(neck=2_831, trim=2_830), "energy") == []
 
@@ -65,13 +65,13 @@ def test_the_ration_leaves_room_for_what_the_dog_eats_beside_the_plan() -> None:
     dog = replace(b.a_dog(), other_food=OtherFood(Fraction(100)))
     (says,) = sentences(fed_with(dog=dog), eats(trim=3_500), "energy")
     assert says.startswith("Maple is underfed: 600 kcal a day, 67 %")
-    assert says.endswith("Write `ration: 799 kcal`.")
+    assert says.endswith("Write `ration: 798 kcal`.")
 
 
 def test_treats_by_weight_must_be_in_kcal_too_as_the_reader_takes_no_mixture() -> None:
     dog = b.a_dog(ration_says="2.5 % of 20 kg, less 10 g of treats")
     (says,) = sentences(fed_with(dog=dog), eats(trim=3_500), "energy")
-    assert says.endswith("Write `ration: 899 kcal`, and its treats in kcal.")
+    assert says.endswith("Write `ration: 898 kcal`, and its treats in kcal.")
 
 
 def test_what_enough_costs_stands_behind_the_dogs() -> None:

@@ -24,10 +24,10 @@ DEARER = DearerOrder(Decimal("14.00"), Decimal("7.00"))
 
 
 def a_shop(*cuts: Cut, **more: Any) -> Scenario:
-    """Pork at 1.00 and beef at 2.00 a kilogram, as far as they are sold, for dogs that eat 7 kg each."""
+    """Pork at 1.00 and beef at 2.00 a kilogram, fed without being frozen first, for dogs that eat 7 kg each."""
     prices = {"pork trim": 1, "beef trim": 2}
     offers = [b.an_offer(cut.name, key=cut.name, price=prices[cut.name]) for cut in cuts]
-    return b.a_scenario(cuts=cuts, offers=offers, **more)
+    return replace(b.a_scenario(cuts=cuts, offers=offers, **more), hold_days=None)
 
 
 def planned(scenario: Scenario) -> Plan:

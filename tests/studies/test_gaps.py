@@ -301,12 +301,12 @@ def test_all_that_are_below_are_fed_enough_together_and_the_others_as_they_were(
     assert found.more == found.total - ordered(scenario).total
 
 
-def test_the_least_is_rounded_up_to_whole_kilocalories() -> None:
+def test_the_least_is_rounded_to_whole_kilocalories() -> None:
     scenario = fed_by({"Maple": 250})
     (dog,) = scenario.dogs
     found = enough(replace(scenario, dogs=(replace(dog, weight_g=22_000),)))
     assert found is not None
-    assert found.rations == (("Maple", 966),)  # 95 x 22^0.75 = 965.03
+    assert found.rations == (("Maple", 965),)  # 95 x 22^0.75 = 965.03
 
 
 def test_an_order_above_the_budget_is_told_as_such() -> None:
