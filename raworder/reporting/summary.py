@@ -69,7 +69,7 @@ def _trips_text(scenario: Scenario, plan: Plan) -> str:
     """How much of what is counted are trips; empty where no trip costs anything."""
     if not scenario.has_trips:
         return ""
-    return f", trips of {scenario.currency.text(plan.trips)} among it" if plan.trips else ", with no trip that costs"
+    return f", trips of {scenario.currency.text(plan.trips)} among it" if plan.trips else ", trips counted"
 
 
 def rounding_reasons(scenario: Scenario) -> Iterator[str]:
@@ -90,7 +90,7 @@ def money_facts(scenario: Scenario, plan: Plan) -> Iterator[Fact]:
     most = most_to_pay(scenario, plan)
     if most != plan.total:
         yield Fact("most_to_pay", "Cash to bring, at most", most, Holds.MONEY)
-    if scenario.has_trips:
+    if plan.trips:
         yield Fact("trips", "Trips, not paid", plan.trips, Holds.MONEY)
     yield Fact("suppliers", "Where", _suppliers_text(scenario, plan))
     if scenario.budget is not None:
