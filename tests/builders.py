@@ -5,6 +5,7 @@ that was worked out by hand; the sums stand beside the numbers.
 """
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
@@ -480,3 +481,9 @@ SMALL_PLAN = a_plan(
     proof=a_proof("59.01165"),
 )
 """A plan for `SMALL` that breaks no rule: 59.02 EUR; 625 + 1200 g on hand and 10575 g bought make 12400 g frozen."""
+
+
+def without_rules_on_energy_and_freezing(scenario: Scenario) -> Scenario:
+    """The scenario as it was asked before a dog had to get its energy at rest and pork to be frozen first."""
+    dogs = tuple(replace(dog, resting_share=Fraction(0)) for dog in scenario.dogs)
+    return replace(scenario, dogs=dogs, hold_days=None)

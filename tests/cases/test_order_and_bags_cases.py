@@ -13,6 +13,7 @@ from raworder.solving.solver import Settings
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from raworder.workflow import Answer, plan_batch
+from tests.builders import without_rules_on_energy_and_freezing
 from tests.drawn import few
 
 CASES = Path(__file__).resolve().parent
@@ -24,7 +25,7 @@ def scenario_of(case: str) -> Scenario:
     """The scenario of a case."""
     scenario = read_scenario(CASES / f"{case}.yaml").scenario
     assert scenario is not None
-    return scenario
+    return without_rules_on_energy_and_freezing(scenario)
 
 
 def plan_of(answer: Answer) -> Plan:

@@ -48,7 +48,7 @@ def test_enter_takes_the_energy_that_is_proposed_and_the_scenario_plans_at_once(
     assert "    ration: 760 kcal  # 95 kcal x kg^0.75, low activity < 1 h/day (walking on lead), FEDIAF\n" in (
         file.read_text()
     )
-    planned = told("plan", file)
+    planned = told("plan", file, "--all")
     assert planned.code == 0, planned.stderr
     assert "760 kcal a day (published 760 to 880)" in planned.stdout
 

@@ -79,7 +79,7 @@ def test_two_runs_write_the_same_whatever_the_hash_seed(tmp_path: Path) -> None:
 def test_another_price_changes_what_events_say_and_not_what_they_are(tmp_path: Path) -> None:
     file, dearer = tmp_path / "days.ics", tmp_path / "owner.yaml"
     before = by_uid(written(OWNER, file=file))
-    dearer.write_text(OWNER.read_text().replace("price: 4.20", "price: 42.00"))
+    dearer.write_text(OWNER.read_text().replace("price: 2.40", "price: 2.60"))
     after = by_uid(written(dearer, "--overwrite", file=file))
     assert after.keys() == before.keys()
     changed = {uid for uid, (says, _) in after.items() if says != before[uid][0]}

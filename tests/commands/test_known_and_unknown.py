@@ -13,18 +13,20 @@ from tests.commands.running import told
 HEAD = "currency: EUR\nbatch: {starts: 2027-03-06, days: 14}\nleast_purchase: {least: 1 g, step: 1 g}\n"
 ORGANS = "  - {cut: lamb liver, price: 4.00 per kg}\n  - {cut: lamb spleen, price: 4.00 per kg}\n"
 
-SARDINES = f"""{HEAD}all_dogs: {{targets: prey model, caps: {{sardine: 30 %}}}}
+SARDINES = f"""{HEAD}hold: off
+all_dogs: {{targets: prey model, caps: {{sardine: 30 %}}}}
 portioning: {{divided: [sardine whole, chicken wing]}}
 dogs:
-  - {{name: Chi, weight: 2.5 kg, ration: 2.5 %}}
-  - {{name: Toy, weight: 4 kg, ration: 2.5 %, activity: low}}
+  - {{name: Chi, weight: 2.5 kg, ration: 2.5 %, vet_asked_for_less: yes}}
+  - {{name: Toy, weight: 4 kg, ration: 2.5 %, vet_asked_for_less: yes, activity: low}}
 cuts:
   - {{cut: chicken wing, price: 3.00 per kg}}
   - {{cut: sardine whole, price: 2.00 per kg}}
   - {{cut: turkey mince, price: 6.00 per kg}}
 {ORGANS}"""
 
-BONY = f"""{HEAD}bone_calcium: 8 %
+BONY = f"""{HEAD}hold: off
+bone_calcium: 8 %
 dogs:
   - name: Giant
     weight: 20 kg
@@ -37,7 +39,8 @@ cuts:
   - {{cut: beef round, price: 6.00 per kg}}
 {ORGANS}"""
 
-HERRINGS = f"""{HEAD}all_dogs:
+HERRINGS = f"""{HEAD}hold: off
+all_dogs:
   nutrients: {{vitamin D: at least 5 ug per 1000 kcal, thiamin: at most 9 mg per 1000 kcal}}
 dogs:
   - name: Fin

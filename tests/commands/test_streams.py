@@ -157,7 +157,7 @@ def test_json_is_all_that_stands_on_standard_output(arguments: tuple[str | Path,
 def test_warnings_go_to_standard_error_and_the_plan_to_standard_output(tmp_path: Path) -> None:
     file = tmp_path / "one.yaml"
     file.write_text(
-        OWNER.read_text(encoding="utf-8").replace("weight: 22 kg, ration: 2.5 %", "weight: 5.5 kg, ration: 10.1 %"),
+        OWNER.read_text(encoding="utf-8").replace("weight: 22 kg, ration: 965 kcal", "weight: 5.5 kg, ration: 10.1 %"),
         encoding="utf-8",
     )
     ended = ran("plan", file, "--json")

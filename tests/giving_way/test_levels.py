@@ -112,12 +112,15 @@ variety: {species: 3, most_of_one: 73 %}
 SMALL_DOGS = """
 title: small dogs and large pieces (invented)
 currency: JPY
+hold: off
+least_purchase: {least: 1 g, step: 1 g}
 batch: {starts: 2027-02-06, days: 10}
 dogs:
-  - {name: Maple, weight: 5 kg, ration: 2.5 %, targets: prey model, caps: {fat: 15 %, beef: 32 %}}
-  - {name: Juniper, weight: 7 kg, ration: 2.5 %, targets: prey model}
+  - {name: Maple, weight: 5 kg, vet_asked_for_less: yes, ration: 2.5 %, targets: prey model, caps: {fat: 15 %, beef: 32 %}}
+  - {name: Juniper, weight: 7 kg, vet_asked_for_less: yes, ration: 2.5 %, targets: prey model}
   - name: Sorrel
     weight: 5 kg
+    vet_asked_for_less: yes
     ration: 2.5 %
     targets: {muscle: 64 % to 87 %, bone: 9 % to 10 %, liver: 4 % to 7 %}
 cuts:

@@ -14,6 +14,7 @@ from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from raworder.workflow import Settings, plan_batch
 from tests import builders as b
+from tests.builders import without_rules_on_energy_and_freezing
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN, KEEPING, TUBS, TUBS_PLAN, column, day, tables
 from tests.worked_out import bag_book, bag_labels, reminders, thaw_plan
 
@@ -64,6 +65,7 @@ def test_a_batch_of_many_kinds_of_bag_has_one_last_day_for_each() -> None:
     """Bag 2 was to be fed by the 9th on its label and by the 7th on the thaw plan."""
     scenario = read_scenario(CASES / "feed_by_differs.yaml").scenario
     assert scenario is not None
+    scenario = without_rules_on_energy_and_freezing(scenario)
     plan = plan_batch(scenario, Settings())
     assert isinstance(plan, Plan)
     labels = on_labels(scenario, plan)
