@@ -281,5 +281,5 @@ def _dog_table(scenario: Scenario) -> Table:
         Column("days", "Days", Holds.COUNT),
         Column("batch_g", "Whole batch", Holds.GRAMS),
     )
-    rows = tuple((dog.name, dog.ration_says, dog.targets_named, dog.days, dog.batch_g) for dog in scenario.dogs)
+    rows = tuple((dog.name, dog.ration_text, dog.targets_named, dog.days, dog.batch_g) for dog in scenario.dogs)
     return Table("dogs", "Dogs", columns, rows)
