@@ -4,9 +4,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Protocol
 
-from raworder.reporting.words import batch_text, count_text, join_names, paper
+from raworder.reporting.words import batch_text, count_text, join_names, paper, subject_text
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table, Verbatim
+from raworder.trade.dogs import Cap
 from raworder.trade.labels import LabelSheet
 from raworder.trade.outputs import FORMATS, PAPERS
 from raworder.trade.rulebook import Rule
@@ -225,6 +226,21 @@ def patterns_table(patterns: Mapping[str, Mapping[Part, tuple[Fraction, Fraction
     rows = tuple((part.value, *(_whole_range_text(ranges.get(part)) for ranges in patterns.values())) for part in order)
     columns = (Column("part", "Part"), *(Column(f"pattern_{place}", name) for place, name in enumerate(patterns)))
     return Table("patterns", "", columns, rows)
+
+
+def caps_table(always: Sequence[Cap], where_offered: Sequence[Cap]) -> Table:
+    """The caps that hold unless a scenario says otherwise, by the words that set them."""
+    cases = [*((cap, "always") for cap in always), *((cap, "where it is sold or on hand") for cap in where_offered)]
+    rows = tuple((_cap_name(cap), share_text(cap.most, 0), when, cap.source) for cap, when in cases)
+    columns = (Column("capped", "Cap"), Column("most", "At most"), Column("holds", "Holds"), Column("source", "Source"))
+    return Table("caps", "", columns, rows)
+
+
+def _cap_name(cap: Cap) -> str:
+    """The word by which a cap is set, and what it means where that is not plain."""
+    word = cap.subject.word or cap.subject.measure.value
+    meaning = subject_text(cap.subject)
+    return f"`{word}`" if meaning == word else f"`{word}`: {meaning}"
 
 
 def _whole_range_text(limits: tuple[Fraction, Fraction] | None) -> str:

@@ -106,8 +106,6 @@ def supplement_order_row(
     )  # fmt: skip
 
 
-
-
 def energy_text(line: EnergyLine, dog: Dog) -> str:
     """For a veterinarian: energy fed, the published range, resting energy, and what was measured in dogs."""
     recalled = f" ({line.trust.says})" if line.trust.says else ""

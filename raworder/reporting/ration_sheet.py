@@ -60,8 +60,8 @@ def _rule_standing(line: RuleLine) -> str:
 INTRODUCTION = (
     "For the veterinarian of each dog: what it is fed on an average day, and what that holds as far as food tables "
     "know. Food tables give averages; your meat will differ. Where a value is not known it is left out, and "
-    "`known` tells of how much of the food it is known; below 90 % only what is sure is said. Nothing here is "
-    "a diagnosis."
+    "`known` tells of how much of the food it is known, if not of all; below 90 % only what is sure is said. Nothing "
+    "here is a diagnosis."
 )
 
 DEFERS = (
@@ -244,21 +244,31 @@ def _trust_text(beside: tuple[ComparedBound, ...]) -> str:
 
 
 def _shown_columns(food: DogNutrition) -> tuple[Column, ...]:
-    """The columns for people: those of bounds only where there are any, and a day's minimum instead of the share of it.
-
-    A minimum has an amount a day only where energy is published for the dog.
-    """
-    left_out = BOUND_COLUMNS if not food.profile else {"of_least"} if food.energy else {"due_day"}
+    """The columns for people: those of bounds only where there are any, of a day only where energy is published."""
+    left_out = BOUND_COLUMNS if not food.profile else WITH_A_DAY if food.energy else {"due_day"}
     return tuple(column for column in NUTRIENT_COLUMNS if column.shown and column.key not in left_out)
 
 
 BOUND_COLUMNS = frozenset({"due_day", "least", "of_least", "most", "stands"})
+WITH_A_DAY = frozenset({"of_least", "known"})
+"""What stands not in columns of its own beside a day's minimums, so that the table fits a terminal of 80 columns."""
 
 
 def _shown_cells(row: tuple[Cell, ...], food: DogNutrition) -> tuple[Cell, ...]:
     """The cells of a row in the columns that people see."""
-    keys = {column.key for column in _shown_columns(food)}
-    return tuple(cell for column, cell in zip(NUTRIENT_COLUMNS, row, strict=True) if column.key in keys)
+    cells = {column.key: cell for column, cell in zip(NUTRIENT_COLUMNS, row, strict=True)}
+    shown = [column.key for column in _shown_columns(food)]
+    known = cells["known"]
+    if "known" not in shown and isinstance(known, Fraction) and known < 1:
+        cells["stands"] = _stands_and_known(str(cells["stands"]), known)
+    return tuple(cells[key] for key in shown)
+
+
+def _stands_and_known(stands: str, known: Fraction) -> str:
+    """Where an amount stands, with the share of the food of which it is known."""
+    if stands == Standing.UNKNOWN.value:
+        return f"{stands} ({share_text(known)})" if known else "not known"
+    return f"{stands} ({share_text(known)} known)" if stands else f"{share_text(known)} known"
 
 
 def _destroyed_text(line: NutrientLine) -> str:
@@ -300,11 +310,12 @@ def _day_notes(food: DogNutrition) -> Iterator[str]:
         return
     yield f"`Least a day` goes with the least energy published for {food.dog}, {half_up(energy.low)} kcal a day."
     if Standing.LITTLE_A_DAY in standings:
-        cure = f" {food.dog} gets less energy than that: more food cures it." if energy.standing is Standing.BELOW else ""
         yield (
-            f"`{Standing.LITTLE_A_DAY.value}`: it meets the minimum per 1000 kcal, or could, but a day's food holds too "
-            f"little of it.{cure}"
+            f"`{Standing.LITTLE_A_DAY}`: the minimum per 1000 kcal is met, or could be, but a day's food holds too "
+            "little."
         )
+        if energy.standing is Standing.BELOW:
+            yield f"{food.dog} gets less energy than that: more food cures it."
 
 
 def _about_figures(foods: list[DogNutrition], *, supplemented: bool) -> Iterator[Block]:

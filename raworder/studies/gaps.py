@@ -55,7 +55,8 @@ class Answers:
     """The answers to all questions: gaps with orders, and one order that fills all gaps that can be filled.
 
     `able` are those gaps; of `unknown` ones too little is known. `destroyed` gaps were not asked about, each with the
-    cuts that destroy in the food what would fill it.
+    cuts that destroy in the food what would fill it. Of `little` ones only a day holds too little, for want of food.
+    `fed_otherwise` are dogs whose gaps were not asked about, as they eat other food too.
     """
 
     filled: Sequence[FilledGap]
@@ -64,6 +65,8 @@ class Answers:
     unknown: Sequence[Gap]
     asked: int
     destroyed: Sequence[tuple[Gap, tuple[str, ...]]] = ()
+    little: Sequence[Gap] = ()
+    fed_otherwise: tuple[str, ...] = ()
 
 
 def gaps_paper(scenario: Scenario, plan: Plan, answers: Answers) -> Document:
@@ -74,7 +77,7 @@ def gaps_paper(scenario: Scenario, plan: Plan, answers: Answers) -> Document:
 def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]:
     yield Paragraph(INTRODUCTION)
     yield Facts("cost_now", (Fact("cost_now", "The order now", plan.total, Holds.MONEY),))
-    if not answers.asked and not answers.destroyed:
+    if not any((answers.asked, answers.destroyed, answers.little, answers.fed_otherwise)):
         yield Paragraph(NONE_MISSED)
     elif answers.asked:
         yield _table(scenario, plan, answers.filled)
@@ -84,6 +87,7 @@ def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]
             f"{bound_text(gap.bound)} for {_gap_dogs_text(scenario, gap)} is missed, and more of it would not help: "
             f"{join_names(cuts)} in the food can destroy it. Feed none of that first, then ask again."
         )
+    yield from _not_asked(scenario, answers)
     if answers.unknown:
         names = dict.fromkeys(about_text(gap.bound) for gap in answers.unknown)
         yield Paragraph(f"Not enough is known to say anything of: {', '.join(names)}.")
@@ -94,6 +98,20 @@ def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]
     if len(answers.filled) < answers.asked:
         yield Paragraph(
             f"This is not all: {count_text(answers.asked - len(answers.filled), 'gap')} could not be tried in time."
+        )
+
+
+def _not_asked(scenario: Scenario, answers: Answers) -> Iterator[Paragraph]:
+    """The gaps for which no order was looked for, and why."""
+    for gap in answers.little:
+        yield Paragraph(
+            f"{bound_text(gap.bound)} for {_gap_dogs_text(scenario, gap)} is met, or could be, but a day's food holds "
+            "less than a day of the least energy published for such a dog would: feed more first, then ask again."
+        )
+    if answers.fed_otherwise:
+        yield Paragraph(
+            f"What {dogs_text(answers.fed_otherwise)} would need more of was not looked for: a rule on nutrients "
+            "counts this plan's food alone, and there is other food beside it."
         )
 
 
@@ -196,7 +214,8 @@ def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     whatever is added, are named without an order.
     """
     plan = with_nourishment(scenario, base)
-    off = gaps_of(plan.nourished, (Standing.BELOW, Standing.ABOVE))
+    alone, fed_otherwise = _apart(scenario, plan.nourished)
+    off = gaps_of(alone, (Standing.BELOW, Standing.ABOVE))
     lost = tuple(gap for gap in off if destroyers_of(gap, plan.nourished))
     missed = {str(place): gap for place, gap in enumerate(gap for gap in off if gap not in lost)}
     start = start_of(base)
@@ -205,9 +224,19 @@ def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     able = tuple(filling.gap for filling in filled if isinstance(filling.order, Plan))
     if len(able) > 1:
         orders |= ask([_task(TOGETHER, scenario, able, start, ask.settings)])
-    unknown = gaps_of(plan.nourished, (Standing.UNKNOWN,))
+    unknown, little = (gaps_of(alone, (standing,)) for standing in (Standing.UNKNOWN, Standing.LITTLE_A_DAY))
     destroyed = tuple((gap, destroyers_of(gap, plan.nourished)) for gap in lost)
-    return gaps_paper(scenario, plan, Answers(filled, orders.get(TOGETHER), able, unknown, len(missed), destroyed))
+    together = orders.get(TOGETHER)
+    answers = Answers(filled, together, able, unknown, len(missed), destroyed, little, fed_otherwise)
+    return gaps_paper(scenario, plan, answers)
+
+
+def _apart(scenario: Scenario, nourished: Iterable[DogNutrition]) -> tuple[list[DogNutrition], tuple[str, ...]]:
+    """What the dogs that eat nothing beside the plan are fed, and the names of the others that have a profile."""
+    others = {dog.name for dog in scenario.dogs if dog.other_food.says}
+    foods = list(nourished)
+    fed_otherwise = tuple(food.dog for food in foods if food.dog in others and food.profile)
+    return [food for food in foods if food.dog not in others], fed_otherwise
 
 
 def gaps_of(nourished: Iterable[DogNutrition], standings: Sequence[Standing]) -> tuple[Gap, ...]:

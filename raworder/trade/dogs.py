@@ -48,10 +48,14 @@ class Target:
 
 @dataclass(frozen=True, slots=True)
 class Cap:
-    """The largest share of what the dog eats that something may be."""
+    """The largest share of what the dog eats that something may be.
+
+    `source` is where the share comes from that holds because the scenario does not say otherwise; else it is empty.
+    """
 
     subject: Subject
     most: Fraction
+    source: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)

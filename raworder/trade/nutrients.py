@@ -348,9 +348,9 @@ class EnergyLine:
     """What a dog's food gives a day on average, compared with what dogs of its weight need; all in kcal a day.
 
     `day` is what is known, including `treats`, which are known only where the ration is in energy, and `other`, from
-    food beside the plan. Food of unknown energy could bring it up to `most_day`; `coverage` is of the plan's food. `low` and `high` are the ends of the
-    published range, which is for the dogs named in `applies`. `measured` and `spread` are the mean of measured needs
-    and its standard deviation.
+    food beside the plan. Food of unknown energy could bring it up to `most_day`; `coverage` is of the plan's food.
+    `low` and `high` are the ends of the published range, which is for the dogs named in `applies`. `measured` and
+    `spread` are the mean of measured needs and its standard deviation.
     """
 
     day: Fraction
@@ -366,11 +366,6 @@ class EnergyLine:
     sources: tuple[str, ...]
     most_day: Fraction
     other: Fraction = Fraction(0)
-
-    @property
-    def from_plan(self) -> Fraction:
-        """What the plan's food is known to give."""
-        return self.day - self.treats - self.other
 
     @property
     def of_need(self) -> Fraction:
