@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from raworder.nourishing.needs import body_of, published_need
 from raworder.trade.cuts import Cut
-from raworder.trade.dogs import Dog, Goal
+from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import (
     CALCIUM_TO_PHOSPHORUS_OF_BONE,
     DESTROYED_BY,
@@ -198,7 +198,6 @@ def energy_line(dog: Dog, eaten: FoodSums, needs: Mapping[str, NeedRow]) -> Ener
     rows = (needs[RESTING], *need.rows, measured)
     trust = Trust.MEMORY if any(row.trust is Trust.MEMORY for row in need.rows) else Trust.SEEN
     from_plan = eaten.amounts["energy"] / dog.days + treats
-    of_ideal = ", of the ideal weight" if dog.ideal_weight_g and dog.goal is not Goal.LOSE else ""  # the row says so
     unknown = RICHEST_KCAL_PER_G * (eaten.grams - eaten.known_g["energy"]) / dog.days
     day = dog.other_food.with_plan(from_plan)
     return EnergyLine(
@@ -208,7 +207,7 @@ def energy_line(dog: Dog, eaten: FoodSums, needs: Mapping[str, NeedRow]) -> Ener
         resting=resting_kcal(dog.need_weight_g, needs[RESTING].low),
         low=need.low,
         high=need.high,
-        applies=f"{need.applies}{of_ideal}",
+        applies=need.applies,
         measured=measured.low * metabolic,
         spread=measured.spread * metabolic,
         trust=trust,

@@ -123,14 +123,14 @@ def _energy_fed_text(line: EnergyLine, dog: Dog) -> str:
     if not line.coverage:
         return _unknown_text(line)
     known = "" if line.is_known else f", known of {share_text(line.coverage, 0)} of {_whose_food(line)}"
-    of_weight = f", {dog.share_of_weight}" if dog.share_of_weight else ""
-    least = "" if line.is_known else "at least "
+    fed = f"{'' if line.is_known else 'at least '}{half_up(line.day)} kcal a day are fed{known}"
     if not line.treats and not line.other:
-        return f"{least}{half_up(line.day)} kcal a day are fed{known}{of_weight}"
+        return f"{fed}, {dog.share_of_weight}" if dog.share_of_weight else fed
     beside = ((half_up(line.other), "of other food"), (half_up(line.treats), "in treats"))
     plan_kcal = half_up(line.day) - sum(kcal for kcal, _ in beside)  # so that they add up as printed
-    parts = [f"{plan_kcal} from this plan{of_weight}", *(f"{kcal} {what}" for kcal, what in beside if kcal)]
-    return f"{least}{half_up(line.day)} kcal a day{known}: {'; '.join(parts)}"
+    of_weight = f" ({dog.share_of_weight})" if dog.share_of_weight else ""
+    parts = (f"{plan_kcal} from this plan{of_weight}", *(f"{kcal} {what}" for kcal, what in beside if kcal))
+    return f"{fed}: {', '.join(parts)}"
 
 
 def _unknown_text(line: EnergyLine) -> str:

@@ -123,10 +123,8 @@ def _dog_sheet(scenario: Scenario, plan: Plan, meal: Meal, food: DogNutrition) -
     if doses:
         yield Paragraph(f"Given beside it: {join_names(doses)}.")
     parts = [f"{part} {share_text(share)}" for part in Part if (share := meal.part_share(part))]
-    whose = "this plan's" if dog.other_food.says else "the"
-    yield Paragraph(f"Parts of {whose} food: {', '.join(parts)}.")
-    if dog.other_food.says:
-        yield Paragraph(_other_food_text(dog))
+    yield Paragraph(f"Parts of the food: {', '.join(parts)}.")
+    yield from _other_food(dog)
     if dog.care is not None:
         yield Paragraph(DEFERS.format(dog=dog.name, care=dog.care.value))
     elif food.energy is not None:
@@ -145,10 +143,11 @@ def _dog_sheet(scenario: Scenario, plan: Plan, meal: Meal, food: DogNutrition) -
         )
 
 
-def _other_food_text(dog: Dog) -> str:
-    """What a dog eats beside the plan, and what is known of that."""
-    known = OTHER_GIVEN if dog.other_food.analysis.values else OTHER_UNKNOWN
-    return f"Beside this plan {dog.name} eats {dog.other_food.says} a day. {known}"
+def _other_food(dog: Dog) -> Iterator[Paragraph]:
+    """What a dog eats beside the plan, and what is known of that; nothing where it eats the plan's food alone."""
+    if dog.other_food.says:
+        known = OTHER_GIVEN if dog.other_food.analysis.values else OTHER_UNKNOWN
+        yield Paragraph(f"Beside this food {dog.name} eats {dog.other_food.says} a day. {known}")
 
 
 def _rule_table(dog: Dog, food: DogNutrition) -> Table:

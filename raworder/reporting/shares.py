@@ -105,8 +105,8 @@ CAP_COLUMNS = (
     Column("most_share", "At most", Holds.SHARE),
     Column("given_share", "Given", Holds.SHARE),
     Column("room", "Room, points"),
-    Column("source", "Source", shown=False),
     Column("dog", "Dog", shown=False),
+    Column("source", "Source", shown=False),
 )
 
 
@@ -210,8 +210,8 @@ def _cap_row(meal: Meal, cap: Cap) -> tuple[Cell, ...]:
         cap.most,
         given,
         _room_below(cap.most, given),
-        cap.source or "the scenario",
         meal.dog.name,
+        cap.source or "the scenario",
     )
 
 

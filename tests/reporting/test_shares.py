@@ -72,7 +72,7 @@ def test_an_exact_share_is_as_asked() -> None:
 
 def test_caps_show_the_most_and_the_given() -> None:
     caps = tables(shares(HOUSEHOLD, HOUSEHOLD_PLAN), "caps")
-    assert caps[0].rows[0] == ("heart", Fraction(1, 10), Fraction(1, 10), "at its limit", "Maple")
+    assert caps[0].rows[0] == ("heart", Fraction(1, 10), Fraction(1, 10), "at its limit", "Maple", "the scenario")
     # fat of what Juniper eats: 0.08 x 1444 + 0.125 x 2664 + 0.05 x 312 + 0.03 x 260 + 0.01 x 364 of 5200
     assert caps[1].rows[1][2] == Fraction(47556, 520000)
     assert [row[0] for row in caps[1].rows] == ["heart", "fat", "chicken"]
@@ -81,7 +81,7 @@ def test_caps_show_the_most_and_the_given() -> None:
 def test_a_capped_thing_of_which_none_is_given_is_not_at_its_limit() -> None:
     scenario = b.a_scenario(dogs=(b.a_dog(caps=(b.a_cap(most=0),)),))
     (caps,) = tables(shares(scenario, b.a_plan()), "caps")
-    assert caps.rows == (("heart", Fraction(0), Fraction(0), "0", "Maple"),)
+    assert caps.rows == (("heart", Fraction(0), Fraction(0), "0", "Maple", "the scenario"),)
 
 
 def test_a_dog_in_care_has_no_ranges() -> None:
