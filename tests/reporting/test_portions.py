@@ -2,11 +2,13 @@
 
 import random
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 
 from raworder.reporting.portions import balance, portioning_list
 from raworder.trade.document import Document, Table
+from raworder.trade.dogs import OtherFood
 from raworder.trade.plan import Plan, Portion
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
@@ -95,3 +97,18 @@ def test_the_day_column_adds_up_for_any_portions(seed: int) -> None:
     assert sum(int(str(row[1])) for row in table.rows) == table.totals[0][1]
     assert sum(int(str(row[2])) for row in table.rows) == sum(grams)
     assert all(abs(int(str(row[1])) - int(str(row[2])) / dog.days) <= 1.5 for row in table.rows)
+
+
+@pytest.mark.parametrize(
+    ("other", "beside"),
+    [
+        (OtherFood(Fraction(350)), ", beside 350 kcal of other food"),
+        (OtherFood(Fraction("341.6"), daily_g=Fraction(90)), ", beside 342 kcal of other food"),
+        (OtherFood(as_much=True), ", beside as much energy again of other food"),
+        (OtherFood(), ""),
+    ],
+)
+def test_what_is_eaten_beside_the_plan_stands_with_the_ration(other: OtherFood, beside: str) -> None:
+    scenario = b.a_scenario(dogs=(replace(b.a_dog(), other_food=other),))
+    (table,) = portion_tables(portioning_list(scenario, b.a_plan(portions=(b.a_portion(),))))
+    assert table.note == f"Ration: 2.5 % of 20 kg{beside}."
