@@ -121,6 +121,14 @@ def _patterns() -> "Sequence[Block]":
     return (patterns_table(PATTERNS),)
 
 
+def _caps() -> "Sequence[Block]":
+    """The caps that hold unless a scenario says otherwise."""
+    from raworder.reading.patterns import ALWAYS_CAPPED, CAPPED_WHERE_OFFERED
+    from raworder.reporting.looked_up import caps_table
+
+    return (caps_table(ALWAYS_CAPPED, CAPPED_WHERE_OFFERED),)
+
+
 def _sheets() -> "Sequence[Block]":
     """The sheets of labels."""
     from raworder.reporting.looked_up import sheets_table
@@ -149,6 +157,7 @@ TABLES: Mapping[str, Callable[[], "Sequence[Block]"]] = MappingProxyType(
         "findings": _findings,
         "fields": _fields,
         "patterns": _patterns,
+        "caps": _caps,
         "sheets": _sheets,
         "papers": _papers,
         "formats": _formats,

@@ -6,7 +6,7 @@ from fractions import Fraction
 from types import MappingProxyType
 
 from raworder.trade.cuts import Cut, Part
-from raworder.trade.dogs import Dog
+from raworder.trade.dogs import Dog, Goal
 from raworder.trade.nutrients import (
     LEAST_COVERAGE,
     Bound,
@@ -30,6 +30,15 @@ WEIGHT_SHARE_ADVICE = (
 )
 ENERGY_ADVICE = f"Measured needs differ widely from dog to dog. Weigh the dog every week. {ASK}"
 """The advice where the ration was given in energy, not as a share of body weight."""
+
+GOAL_MISSED: Mapping[tuple[Goal, Standing], str] = MappingProxyType(
+    {
+        (Goal.LOSE, Standing.ABOVE): ": on that it is not likely to lose weight",
+        (Goal.LOSE, Standing.BELOW): ": it may lose weight too fast",
+        (Goal.GAIN, Standing.BELOW): ": on that it is not likely to gain weight",
+    }
+)
+"""What energy outside the range means for a dog whose weight is to change."""
 
 WEIGHING_ADVICE = f"Nobody can say whether that is enough: weigh the dog every week. {ASK}"
 
@@ -79,6 +88,11 @@ class FedDog:
         return self.found.line("energy").coverage >= LEAST_COVERAGE
 
     @property
+    def eats(self) -> str:
+        """Whose food a share is of, in words: the shares of what it eats beside the plan are not known."""
+        return f"{self.dog.name} eats{' from this plan' if self.dog.other_food.says else ''}"
+
+    @property
     def batch_g(self) -> int:
         """Grams of all its food over the batch."""
         return sum(self.portions.values())
@@ -106,12 +120,13 @@ def _energy_outside_range(fed: FedDog) -> Iterator[VetConcern]:
     is_below = line.standing is Standing.BELOW
     kcal = half_up(line.day if line.is_known or not is_below else line.most_day)
     unsure = "" if line.is_known else "at most " if is_below else "at least "
-    by_weight = "" if dog.energy else f", {dog.share_of_weight}"
+    other = f" with {half_up(line.other)} kcal of other food" if line.other else ""
+    by_weight = "" if dog.energy or other else f", {dog.share_of_weight}"
     says = (
-        f"{dog.name} gets {unsure}{kcal} kcal a day{by_weight}, {line.standing} the {half_up(line.low)} to "
-        f"{half_up(line.high)} kcal published for {line.applies}"
+        f"{dog.name} gets {unsure}{kcal} kcal a day{other}{by_weight}, {line.standing} the {half_up(line.low)} to "
+        f"{half_up(line.high)} kcal published for {line.applies}{GOAL_MISSED.get((dog.goal, line.standing), '')}"
     )
-    key, advice = ("energy-given", ENERGY_ADVICE) if dog.energy else ("energy", WEIGHT_SHARE_ADVICE)
+    key, advice = ("energy-given", ENERGY_ADVICE) if not by_weight else ("energy", WEIGHT_SHARE_ADVICE)
     yield VetConcern(key, "Energy outside the published range", says, advice, line.sources, line.trust)
 
 
@@ -121,9 +136,10 @@ def _energy_unknown(fed: FedDog) -> Iterator[VetConcern]:
     if line is not None and line.standing is Standing.UNKNOWN:
         unknown = ", ".join(name for name, cut in fed.cuts.items() if fed.portions.get(name) and cut.kcal_per_g is None)
         known = share_text(line.coverage, 0) if line.coverage else "none"
-        least = f": at least {half_up(line.day)} kcal a day" if line.coverage else ""
+        least = f": at least {half_up(line.day)} kcal a day" if line.day else ""
+        whose = "this plan's food" if line.other else "its food"
         says = (
-            f"{fed.dog.name}'s energy is known of {known} of its food, not of {unknown}{least}, beside "
+            f"{fed.dog.name}'s energy is known of {known} of {whose}, not of {unknown}{least}, beside "
             f"{half_up(line.low)} to {half_up(line.high)} kcal published for {line.applies}"
         )
         yield VetConcern("energy-unknown", "Energy not known", says, WEIGHING_ADVICE, line.sources, line.trust)
@@ -186,7 +202,7 @@ def _bone_outside_range(fed: FedDog) -> Iterator[VetConcern]:
     if not low <= share <= high:
         way = "little bone, and with it little calcium" if share < low else "much bone, which can block a gut"
         usual = f"{share_text(max(low, Fraction(0)))} to {share_text(high)}"
-        says = f"{share_text(share)} of what {fed.dog.name} eats is bone, outside {usual}: {way}"
+        says = f"{share_text(share)} of what {fed.eats} is bone, outside {usual}: {way}"
         yield VetConcern("bone", "Bone", says, ASK, (NO_SOURCE,), Trust.DERIVED)
 
 
@@ -195,7 +211,7 @@ def _fat_jump(fed: FedDog) -> Iterator[VetConcern]:
     used = fed.dog.used_to_fat
     share = fed.share(lambda cut: fed.cuts[cut].fat_share)
     if used is not None and share > used * FAT_JUMP:
-        says = f"{share_text(share)} of what {fed.dog.name} eats is fat, and it is used to {share_text(used)}"
+        says = f"{share_text(share)} of what {fed.eats} is fat, and it is used to {share_text(used)}"
         advice = f"A jump of more than half can upset a stomach or worse: change over slowly. {ASK}"
         yield VetConcern("fat-jump", "More fat than it is used to", says, advice, (NO_SOURCE,), Trust.DERIVED)
 
@@ -210,7 +226,7 @@ def _caution_check(key: str, above: Fraction) -> Callable[[FedDog], Iterator[Vet
         caution = next((caution for caution in fed.scenario.cautions if caution.key == key), None)
         if caution is not None and cuts and share > above:
             limit = f", above {share_text(above)}" if above else ""
-            says = f"{share_text(share)} of what {fed.dog.name} eats is {', '.join(cuts)}{limit}"
+            says = f"{share_text(share)} of what {fed.eats} is {', '.join(cuts)}{limit}"
             ask = "" if ASK.rstrip(".").casefold() in caution.says.casefold() else f" {ASK}"
             yield VetConcern(key, caution.heading, says, f"{caution.says}{ask}", (caution.source,), Trust.SEEN)
 
@@ -233,11 +249,13 @@ def _profile_maximums(fed: FedDog, key: str) -> list[tuple[str, Bound]]:
 
 
 def _main_source(fed: FedDog, key: str) -> str:
-    """The cut or supplement that most of a nutrient comes from; empty where there is none of it."""
+    """The cut, supplement or other food that most of a nutrient comes from; empty where there is none of it."""
     brought = {cut: grams * (fed.cuts[cut].analysis.of(key) or Fraction(0)) for cut, grams in fed.portions.items()}
     for dose in fed.doses:
         of_step = fed.scenario.supplement(dose.supplement).analysis.of(key) or Fraction(0)
         brought[dose.supplement] = 100 * of_step * dose.steps_a_day * fed.dog.days
+    other = fed.dog.other_food
+    brought["other food"] = other.daily_g * fed.dog.days * (other.analysis.of(key) or Fraction(0))
     most = max(brought, key=lambda cut: brought[cut], default="")
     return most if most and brought[most] else ""
 

@@ -83,6 +83,7 @@ def published_need(body: Body, needs: Mapping[str, NeedRow]) -> PublishedNeed | 
         return PublishedNeed(row.low * metabolic, high, (row,), row.applies, _row_words(row))
     rows, applies = _grown_rows(body, needs)
     high = max(rows[0].high, rows[-1].low) * metabolic
+    applies = f"{applies}, of the ideal weight" if body.ideal_weight_g else applies
     return PublishedNeed(rows[0].low * metabolic, high, rows, applies, _row_words(rows[0]))
 
 

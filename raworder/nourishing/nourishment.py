@@ -14,6 +14,7 @@ from raworder.trade.nutrients import (
     Bound,
     ComparedBound,
     DogNutrition,
+    EnergyLine,
     NutrientLimit,
     NutrientLine,
     Per,
@@ -31,7 +32,10 @@ ALWAYS_SHOWN = (("calcium", "phosphorus"), ("omega_6", "omega_3"))
 """The ratios that are shown for every dog."""
 
 RULE_TOLERANCE = Fraction(1, 200)
-"""A rule missed by no more than this share counts as met, as portions are whole grams. Source: our own choice."""
+"""A rule, or a day's minimum, missed by no more than this share counts as met, as portions are whole grams.
+
+Source: our own choice.
+"""
 
 
 def nutrient_lines(scenario: Scenario, dog: Dog, eaten: FoodSums, profile: Profile | None) -> tuple[NutrientLine, ...]:
@@ -129,6 +133,29 @@ def _estimate_ends(key: str, scenario: Scenario, eaten: FoodSums) -> tuple[Fract
         return Fraction(0), amount
     times = (Fraction(1), *(share / scenario.bone_calcium for share in scenario.bone_calcium_range))
     return amount + part * (min(times) - 1), amount + part * (max(times) - 1)
+
+
+def _beside_a_day(line: NutrientLine, energy: EnergyLine | None) -> NutrientLine:
+    """The line with its minimums compared with a day's amount too; as it is where no energy is published for the dog.
+
+    A minimum per 1000 kcal is for a dog that gets its energy: fed less, it gets too little though the food meets it.
+    """
+    if energy is None:
+        return line
+    # treats are food of which nothing else is known
+    coverage = line.coverage * (1 - energy.treats / energy.day) if energy.day else line.coverage
+    return replace(line, beside=tuple(_check_day(compared, line, energy.low, coverage) for compared in line.beside))
+
+
+def _check_day(compared: ComparedBound, line: NutrientLine, least_kcal: Fraction, coverage: Fraction) -> ComparedBound:
+    """A bound compared; a minimum with what a day of the least energy published holds by it."""
+    if compared.bound.is_upper:
+        return compared
+    due_day = compared.bound.amount * least_kcal / 1000
+    ends, asked = (line.least_day, line.most_day), due_day * (1 - RULE_TOLERANCE)
+    is_little = _minimum_standing(ends, asked, known=coverage >= LEAST_COVERAGE) is Standing.BELOW
+    only_a_day = is_little and compared.standing in {Standing.MEETS, Standing.UNKNOWN}
+    return replace(compared, due_day=due_day, standing=Standing.LITTLE_A_DAY if only_a_day else compared.standing)
 
 
 def _check_bound(
@@ -240,7 +267,7 @@ def _assess_dog(
     profile = profile_of(scenario, dog)
     energy = energy_line(dog, eaten, {row.key: row for row in scenario.needs})
     all_food = add_other_food(dog, eaten)
-    lines = nutrient_lines(scenario, dog, all_food, profile)
+    lines = tuple(_beside_a_day(line, energy) for line in nutrient_lines(scenario, dog, all_food, profile))
     ratios = ratio_lines(scenario, all_food, profile)
     rules = rule_lines(scenario, dog, eaten)
     found = DogNutrition(dog.name, profile.name if profile else "", lines, ratios, energy, rules=rules)

@@ -87,19 +87,27 @@ def add_other_food(dog: Dog, eaten: FoodSums) -> FoodSums:
 
     Where no analysis of that was given, it counts as food with the plan's energy in a gram, of which no more is known.
     """
-    other, energy = dog.other_food, eaten.amounts["energy"]
-    kcal = other.with_plan(energy) - energy + other.kcal * (dog.days - 1)  # its own energy is for each day
+    other, energy, energy_known_g = dog.other_food, eaten.amounts["energy"], eaten.known_g["energy"]
+    from_plan = energy / dog.days + _treats_kcal(dog)
+    kcal = (other.with_plan(from_plan) - from_plan) * dog.days
     if not kcal:
         return eaten
     known = other.analysis.values or (("energy", Fraction(0)),)
-    grams = half_up(other.daily_g * dog.days or kcal * eaten.known_g["energy"] / (energy or 1))
+    grams = half_up(other.daily_g * dog.days or kcal * energy_known_g / (energy or 1))
+    # as much again as what is not known of the plan's energy is not known either
+    unknown_g = eaten.grams - energy_known_g if other.as_much else 0
     held = {key: amount * grams / 100 for key, amount in known} | {"energy": kcal}
     return replace(
         eaten,
-        grams=eaten.grams + grams,
+        grams=eaten.grams + grams + unknown_g,
         amounts={key: amount + held.get(key, 0) for key, amount in eaten.amounts.items()},
         known_g={key: known_g + (grams if key in held else 0) for key, known_g in eaten.known_g.items()},
     )
+
+
+def _treats_kcal(dog: Dog) -> Fraction:
+    """The energy of its treats a day, as far as it is known."""
+    return dog.energy.treats_kcal if dog.energy else Fraction(0)
 
 
 def _destroyers(fed: Sequence[Cut]) -> Mapping[str, tuple[str, ...]]:
@@ -185,11 +193,12 @@ def energy_line(dog: Dog, eaten: FoodSums, needs: Mapping[str, NeedRow]) -> Ener
     need = published_need(body_of(dog), needs)
     if dog.care is not None or need is None or not dog.days:
         return None
-    treats = dog.energy.treats_kcal if dog.energy else Fraction(0)
+    treats = _treats_kcal(dog)
     metabolic, measured = metabolic_kg(Fraction(dog.need_weight_g)), needs[MEASURED]
     rows = (needs[RESTING], *need.rows, measured)
     trust = Trust.MEMORY if any(row.trust is Trust.MEMORY for row in need.rows) else Trust.SEEN
     from_plan = eaten.amounts["energy"] / dog.days + treats
+    unknown = RICHEST_KCAL_PER_G * (eaten.grams - eaten.known_g["energy"]) / dog.days
     day = dog.other_food.with_plan(from_plan)
     return EnergyLine(
         day=day,
@@ -203,6 +212,6 @@ def energy_line(dog: Dog, eaten: FoodSums, needs: Mapping[str, NeedRow]) -> Ener
         spread=measured.spread * metabolic,
         trust=trust,
         sources=tuple(dict.fromkeys(filter(None, (*(row.source for row in rows), need.formula_source)))),
-        most_day=day + RICHEST_KCAL_PER_G * (eaten.grams - eaten.known_g["energy"]) / dog.days,
+        most_day=dog.other_food.with_plan(from_plan + unknown),
         other=day - from_plan,
     )

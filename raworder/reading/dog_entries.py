@@ -401,10 +401,11 @@ def _can_add_up(form: TargetsForm, ranges: tuple[Target, ...], given: Given) -> 
 
 def _all_caps(form: DogForm, kennel: Kennel) -> tuple[Cap, ...]:
     """The default caps, those of all dogs and the dog's own; of two on the same subject the later counts."""
-    most: dict[Subject, Fraction | None] = {cap.subject: cap.most for cap in kennel.default_caps}
+    caps: dict[Subject, Cap | None] = {cap.subject: cap for cap in kennel.default_caps}
     for written in (kennel.common.caps if kennel.common else {}, form.caps):
-        most |= read_caps(written, kennel.given)
-    return tuple(Cap(subject, share) for subject, share in most.items() if share is not None)
+        shares = read_caps(written, kennel.given)
+        caps |= {subject: None if share is None else Cap(subject, share) for subject, share in shares.items()}
+    return tuple(cap for cap in caps.values() if cap is not None)
 
 
 def _all_avoided(form: DogForm, kennel: Kennel) -> tuple[Subject, ...]:

@@ -36,8 +36,11 @@ FREE: Mapping[Part, tuple[Fraction, Fraction]] = MappingProxyType({Part.MUSCLE: 
 """What own targets start from: muscle free, every other part kept out unless it is named."""
 
 
-def _cap(measure: Measure, word: str, percent: int) -> Cap:
-    return Cap(Subject(measure, word), Fraction(percent, 100))
+PRACTICE, OWN_CHOICE = "common practice, no source", "our own choice"
+
+
+def _cap(measure: Measure, word: str, percent: int, source: str = PRACTICE) -> Cap:
+    return Cap(Subject(measure, word), Fraction(percent, 100), source)
 
 
 ALWAYS_CAPPED = (_cap(Measure.FAT, "", 15), _cap(Measure.KIND, "heart", 10))
@@ -48,12 +51,12 @@ CAPPED_WHERE_OFFERED = (
     _cap(Measure.KIND, "tripe", 25),
     _cap(Measure.KIND, "egg", 10),
     _cap(Measure.THIAMINASE, "", 10),
-    _cap(Measure.KIND, "gizzard", 15),
-    _cap(Measure.KIND, "tongue", 15),
+    _cap(Measure.KIND, "gizzard", 15, OWN_CHOICE),
+    _cap(Measure.KIND, "tongue", 15, OWN_CHOICE),
 )
 """The caps of every dog where there is any of it; they are lean and cheap, or one-sided in quantity.
 
-Source: common practice, no source, for lung, tripe, egg and fish that destroys thiamine; our own choice for the rest.
+Source: as each says.
 """
 
 

@@ -4,9 +4,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Protocol
 
-from raworder.reporting.words import batch_text, count_text, join_names, paper
+from raworder.reporting.words import batch_text, count_text, join_names, paper, subject_text
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table, Verbatim
+from raworder.trade.dogs import Cap
 from raworder.trade.labels import LabelSheet
 from raworder.trade.outputs import FORMATS, PAPERS
 from raworder.trade.rulebook import Rule
@@ -227,6 +228,21 @@ def patterns_table(patterns: Mapping[str, Mapping[Part, tuple[Fraction, Fraction
     return Table("patterns", "", columns, rows)
 
 
+def caps_table(always: Sequence[Cap], where_offered: Sequence[Cap]) -> Table:
+    """The caps that hold unless a scenario says otherwise, by the words that set them."""
+    cases = [*((cap, "always") for cap in always), *((cap, "where it is sold or on hand") for cap in where_offered)]
+    rows = tuple((_cap_name(cap), share_text(cap.most, 0), when, cap.source) for cap, when in cases)
+    columns = (Column("capped", "Cap"), Column("most", "At most"), Column("holds", "Holds"), Column("source", "Source"))
+    return Table("caps", "", columns, rows)
+
+
+def _cap_name(cap: Cap) -> str:
+    """The word by which a cap is set, and what it means where that is not plain."""
+    word = cap.subject.word or cap.subject.measure.value
+    meaning = subject_text(cap.subject)
+    return f"`{word}`" if meaning == word else f"`{word}`: {meaning}"
+
+
 def _whole_range_text(limits: tuple[Fraction, Fraction] | None) -> str:
     """A range of whole percentages."""
     return "none" if limits is None else f"{limits[0] * 100} to {limits[1] * 100} %"
@@ -281,5 +297,5 @@ def _dog_table(scenario: Scenario) -> Table:
         Column("days", "Days", Holds.COUNT),
         Column("batch_g", "Whole batch", Holds.GRAMS),
     )
-    rows = tuple((dog.name, dog.ration_says, dog.targets_named, dog.days, dog.batch_g) for dog in scenario.dogs)
+    rows = tuple((dog.name, dog.ration_text, dog.targets_named, dog.days, dog.batch_g) for dog in scenario.dogs)
     return Table("dogs", "Dogs", columns, rows)

@@ -106,10 +106,6 @@ def supplement_order_row(
     )  # fmt: skip
 
 
-UNKNOWN = "known of none of its food"
-"""What is said where the energy of none of the food is known."""
-
-
 def energy_text(line: EnergyLine, dog: Dog) -> str:
     """For a veterinarian: energy fed, the published range, resting energy, and what was measured in dogs."""
     recalled = f" ({line.trust.says})" if line.trust.says else ""
@@ -123,21 +119,39 @@ def energy_text(line: EnergyLine, dog: Dog) -> str:
 
 
 def _energy_fed_text(line: EnergyLine, dog: Dog) -> str:
-    """Energy fed a day, with the part from treats, the share of food it is known of, and the ration by weight."""
+    """Energy fed a day and what it comes from, the share of food it is known of, and the ration by weight."""
     if not line.coverage:
-        return UNKNOWN
-    known = "" if line.is_known else f", known of {share_text(line.coverage, 0)} of its food"
-    of_weight = f", {dog.share_of_weight}" if dog.share_of_weight else ""
-    treats = f", {half_up(line.treats)} of them in treats" if line.treats else ""
-    return f"{'' if line.is_known else 'at least '}{half_up(line.day)} kcal a day are fed{treats}{known}{of_weight}"
+        return _unknown_text(line)
+    known = "" if line.is_known else f", known of {share_text(line.coverage, 0)} of {_whose_food(line)}"
+    fed = f"{'' if line.is_known else 'at least '}{half_up(line.day)} kcal a day are fed{known}"
+    if not line.treats and not line.other:
+        return f"{fed}, {dog.share_of_weight}" if dog.share_of_weight else fed
+    beside = ((half_up(line.other), "of other food"), (half_up(line.treats), "in treats"))
+    plan_kcal = half_up(line.day) - sum(kcal for kcal, _ in beside)  # so that they add up as printed
+    of_weight = f" ({dog.share_of_weight})" if dog.share_of_weight else ""
+    parts = (f"{plan_kcal} from this plan{of_weight}", *(f"{kcal} {what}" for kcal, what in beside if kcal))
+    return f"{fed}: {', '.join(parts)}"
+
+
+def _unknown_text(line: EnergyLine) -> str:
+    """That the energy of none of the plan's food is known, and that of other food where there is some."""
+    other = f", and {half_up(line.other)} kcal a day of other food" if line.other else ""
+    return f"known of none of {_whose_food(line)}{other}"
+
+
+def _whose_food(line: EnergyLine) -> str:
+    """Whose food a share is of: a dog that eats other food too has more than the plan's."""
+    return "this plan's food" if line.other else "its food"
 
 
 def fed_text(line: EnergyLine) -> str:
     """Energy fed a day, as far as it is known: `energy known of 37 % of its food: at least 154 kcal a day`."""
     if not line.coverage:
-        return f"energy {UNKNOWN}"
-    kcal = f"{half_up(line.day)} kcal a day"
-    return kcal if line.is_known else f"energy known of {share_text(line.coverage, 0)} of its food: at least {kcal}"
+        return f"energy {_unknown_text(line)}"
+    other = f", {half_up(line.other)} of it other food" if line.other else ""
+    kcal = f"{half_up(line.day)} kcal a day{other}"
+    known = f"energy known of {share_text(line.coverage, 0)} of {_whose_food(line)}: at least "
+    return kcal if line.is_known else f"{known}{kcal}"
 
 
 def range_text(line: EnergyLine) -> str:
@@ -156,7 +170,7 @@ DESTROYED = "not known, enzyme"
 def stands_text(beside: Iterable[ComparedBound], *, spans: bool, destroyed: bool) -> str:
     """Where an amount stands against its bounds, in a word; a bound missed comes before one that is unknown."""
     standings = {compared.standing for compared in beside}
-    for standing in (Standing.BELOW, Standing.ABOVE, Standing.UNKNOWN, Standing.MEETS):
+    for standing in (Standing.BELOW, Standing.ABOVE, Standing.LITTLE_A_DAY, Standing.UNKNOWN, Standing.MEETS):
         if standing in standings:
             why_unknown = DESTROYED if destroyed else SPANS if spans else standing.value
             return why_unknown if standing is Standing.UNKNOWN else standing.value
@@ -218,9 +232,9 @@ def _standing_counts(foods: list[DogNutrition]) -> str:
     """How many bounds are too low, too high, or can't be judged, over some dogs."""
     standings = [compared.standing for food in foods for compared in food.beside]
     words = (
-        (Standing.BELOW, "too low"),
-        (Standing.ABOVE, "too high"),
-        (Standing.UNKNOWN, "can't be judged"),
+        ({Standing.BELOW, Standing.LITTLE_A_DAY}, "too low"),
+        ({Standing.ABOVE}, "too high"),
+        ({Standing.UNKNOWN}, "can't be judged"),
     )
-    counts = (f"{standings.count(standing)} {word}" for standing, word in words if standings.count(standing))
+    counts = (f"{many} {word}" for alike, word in words if (many := sum(standing in alike for standing in standings)))
     return ", ".join(counts) or "none too low or too high"

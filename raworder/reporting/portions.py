@@ -91,7 +91,7 @@ def _ration_note(dog: Dog) -> str:
     """How the ration came about; for a dog in care, that a veterinarian gave it."""
     if dog.care is not None:
         return f"Amounts as the veterinarian gave them ({dog.care.value}). Ask the veterinarian before any change."
-    return f"Ration: {dog.ration_says}." if dog.ration_says else ""
+    return f"Ration: {dog.ration_text}." if dog.ration_text else ""
 
 
 def balance(scenario: Scenario, plan: Plan) -> Table:

@@ -7,6 +7,7 @@ from raworder.reporting.nutrition_words import DESTROYED, bound_text, doses_text
 from raworder.reporting.words import Meal, batch_text, join_names, meals, paper
 from raworder.trade.cuts import Part
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
+from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import (
     LEAST_COVERAGE,
     ComparedBound,
@@ -59,13 +60,19 @@ def _rule_standing(line: RuleLine) -> str:
 INTRODUCTION = (
     "For the veterinarian of each dog: what it is fed on an average day, and what that holds as far as food tables "
     "know. Food tables give averages; your meat will differ. Where a value is not known it is left out, and "
-    "`known` tells of how much of the food it is known; below 90 % only what is sure is said. Nothing here is "
-    "a diagnosis."
+    "`known` tells of how much of the food it is known, if not of all; below 90 % only what is sure is said. Nothing "
+    "here is a diagnosis."
 )
 
 DEFERS = (
     "{dog} is in a veterinarian's care ({care}): no need and no bound is reckoned for it. {dog}'s veterinarian decides."
 )
+
+OTHER_UNKNOWN = (
+    "What it holds is not known: below it counts as food of which nothing but its energy is known, so less can be "
+    "judged."
+)
+OTHER_GIVEN = "Below it is counted by the analysis that you gave; what that does not state is not known."
 
 UNSTATED = "What the analysis of a supplement does not state counts as none; `known` is of the food alone."
 
@@ -73,6 +80,7 @@ NUTRIENT_COLUMNS = (
     Column("nutrient", "Nutrient"),
     Column("unit", "Unit", shown=False),
     Column("day", "A day", Holds.AMOUNT),
+    Column("due_day", "Least a day", Holds.AMOUNT),
     Column("per_1000_kcal", "In 1000 kcal", Holds.AMOUNT),
     Column("least", "Least", Holds.AMOUNT),
     Column("of_least", "Of it", Holds.SHARE),
@@ -116,6 +124,7 @@ def _dog_sheet(scenario: Scenario, plan: Plan, meal: Meal, food: DogNutrition) -
         yield Paragraph(f"Given beside it: {join_names(doses)}.")
     parts = [f"{part} {share_text(share)}" for part in Part if (share := meal.part_share(part))]
     yield Paragraph(f"Parts of the food: {', '.join(parts)}.")
+    yield from _other_food(dog)
     if dog.care is not None:
         yield Paragraph(DEFERS.format(dog=dog.name, care=dog.care.value))
     elif food.energy is not None:
@@ -127,12 +136,26 @@ def _dog_sheet(scenario: Scenario, plan: Plan, meal: Meal, food: DogNutrition) -
         "", title, _shown_columns(food), tuple(_shown_cells(row, food) for row in _nutrient_rows(food)), note=note
     )
     if food.rules:
-        shown = tuple(column for column in RULE_COLUMNS if column.shown)
-        yield Table("", f"{dog.name}: rules that you set", shown, tuple(row[: len(shown)] for row in rule_rows(food)))
+        yield _rule_table(dog, food)
     if food.minded:
         yield Points(
             "", f"{dog.name}: to ask about", tuple(f"{concern.says}. {concern.advice}" for concern in food.minded)
         )
+
+
+def _other_food(dog: Dog) -> Iterator[Paragraph]:
+    """What a dog eats beside the plan, and what is known of that; nothing where it eats the plan's food alone."""
+    if dog.other_food.says:
+        known = OTHER_GIVEN if dog.other_food.analysis.values else OTHER_UNKNOWN
+        yield Paragraph(f"Beside this food {dog.name} eats {dog.other_food.says} a day. {known}")
+
+
+def _rule_table(dog: Dog, food: DogNutrition) -> Table:
+    """The rules of a dog, as people see them."""
+    shown = tuple(column for column in RULE_COLUMNS if column.shown)
+    rows = tuple(row[: len(shown)] for row in rule_rows(food))
+    note = f"They count this plan's food, without what {dog.name} eats beside it." if dog.other_food.says else ""
+    return Table("", f"{dog.name}: rules that you set", shown, rows, note=note)
 
 
 def _food_table(scenario: Scenario, meal: Meal) -> Table:
@@ -147,7 +170,7 @@ def _food_table(scenario: Scenario, meal: Meal) -> Table:
     weight = f", {grams_text(dog.weight_g, scenario.weight_unit)}" if dog.weight_g else ""
     age = ", growing" if dog.puppy else ""
     columns = (Column("cut", "Fed"), Column("day_g", "A day", Holds.GRAMS), Column("share", "Share", Holds.SHARE))
-    note = f"Ration: {dog.ration_says}." if dog.ration_says else ""
+    note = f"Ration: {dog.ration_text}." if dog.ration_text else ""
     return Table("", f"{dog.name}{weight}{age}", columns, tuple(rows), (whole,), note=note)
 
 
@@ -172,6 +195,7 @@ def _nutrient_row(line: NutrientLine, food: DogNutrition) -> tuple[Cell, ...]:
         f"{nutrient.name}, {nutrient.unit}{marks}",
         nutrient.unit,
         line.day if is_known else None,
+        next((compared.due_day for compared in line.beside if compared.due_day is not None), None),
         per_mcal,
         least,
         of_least if for_mcal and not line.destroyed_by else None,
@@ -191,7 +215,7 @@ def _ratio_row(line: RatioLine, food: DogNutrition) -> tuple[Cell, ...]:
     name = f"{nutrient_of(line.over).name} to {nutrient_of(line.under).name}"
     bounds = _bound_cells(line.beside)
     return (
-        f"{name}{_recall_mark(line.beside)}", "times", None, line.ratio, *bounds, line.coverage,
+        f"{name}{_recall_mark(line.beside)}", "times", None, None, line.ratio, *bounds, line.coverage,
         stands_text(line.beside, spans=line.coverage >= LEAST_COVERAGE and line.least != line.most, destroyed=False),
         line.least, line.most, food.profile, _trust_text(line.beside), food.dog,
     )  # fmt: skip
@@ -219,18 +243,31 @@ def _trust_text(beside: tuple[ComparedBound, ...]) -> str:
 
 
 def _shown_columns(food: DogNutrition) -> tuple[Column, ...]:
-    """The columns for people; those of bounds only where there are any."""
-    shown = tuple(column for column in NUTRIENT_COLUMNS if column.shown)
-    return shown if food.profile else tuple(column for column in shown if column.key not in BOUND_COLUMNS)
+    """The columns for people: those of bounds only where there are any, of a day only where energy is published."""
+    left_out = BOUND_COLUMNS if not food.profile else WITH_A_DAY if food.energy else {"due_day"}
+    return tuple(column for column in NUTRIENT_COLUMNS if column.shown and column.key not in left_out)
 
 
-BOUND_COLUMNS = frozenset({"least", "of_least", "most", "stands"})
+BOUND_COLUMNS = frozenset({"due_day", "least", "of_least", "most", "stands"})
+WITH_A_DAY = frozenset({"of_least", "known"})
+"""What stands not in columns of its own beside a day's minimums, so that the table fits a terminal of 80 columns."""
 
 
 def _shown_cells(row: tuple[Cell, ...], food: DogNutrition) -> tuple[Cell, ...]:
     """The cells of a row in the columns that people see."""
-    keys = {column.key for column in _shown_columns(food)}
-    return tuple(cell for column, cell in zip(NUTRIENT_COLUMNS, row, strict=True) if column.key in keys)
+    cells = {column.key: cell for column, cell in zip(NUTRIENT_COLUMNS, row, strict=True)}
+    shown = [column.key for column in _shown_columns(food)]
+    known = cells["known"]
+    if "known" not in shown and isinstance(known, Fraction) and known < 1:
+        cells["stands"] = _stands_and_known(str(cells["stands"]), known)
+    return tuple(cells[key] for key in shown)
+
+
+def _stands_and_known(stands: str, known: Fraction) -> str:
+    """Where an amount stands, with the share of the food of which it is known."""
+    if stands == Standing.UNKNOWN.value:
+        return f"{stands} ({share_text(known)})" if known else "not known"
+    return f"{stands} ({share_text(known)} known)" if stands else f"{share_text(known)} known"
 
 
 def _destroyed_text(line: NutrientLine) -> str:
@@ -256,12 +293,28 @@ def _figures_note(scenario: Scenario, food: DogNutrition, *, bony: bool) -> str:
     if bony and calcium is not None and calcium.least_day == calcium.most_day:
         stated = share_text(scenario.bone_calcium)
         sentences.append(f"Calcium and phosphorus of bone are reckoned at {stated} calcium in bone, as stated.")
+    sentences += _day_notes(food)
     sentences += [_destroyed_text(line) for line in food.lines if line.destroyed_by]
     if any(line.borrowed for line in food.lines):
         sentences.append("* some of it is from another table than the rest.")
     if _recall_mark(food.beside):
         sentences.append(f"† a bound of it is {Trust.MEMORY.says}.")
     return " ".join(sentences)
+
+
+def _day_notes(food: DogNutrition) -> Iterator[str]:
+    """What a minimum a day goes by, and what it means that a day holds too little."""
+    energy, standings = food.energy, {compared.standing for compared in food.beside}
+    if energy is None or all(compared.due_day is None for compared in food.beside):
+        return
+    yield f"`Least a day` goes with the least energy published for {food.dog}, {half_up(energy.low)} kcal a day."
+    if Standing.LITTLE_A_DAY in standings:
+        yield (
+            f"`{Standing.LITTLE_A_DAY}`: the minimum per 1000 kcal is met, or could be, but a day's food holds too "
+            "little."
+        )
+        if energy.standing is Standing.BELOW:
+            yield f"{food.dog} gets less energy than that: more food cures it."
 
 
 def _about_figures(foods: list[DogNutrition], *, supplemented: bool) -> Iterator[Block]:

@@ -1,6 +1,6 @@
 """The shares: what was asked for and what is given of parts, capped things and species, and the room left."""
 
-from collections.abc import Hashable, Iterator
+from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -22,7 +22,7 @@ from raworder.reporting.words import (
 )
 from raworder.trade.cuts import PLANT, Cut, Measure, Part, Subject
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
-from raworder.trade.dogs import Cap, Target
+from raworder.trade.dogs import Cap, Dog, Target
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import FedScenario, Scenario, Variety
 from raworder.trade.units import share_text
@@ -83,6 +83,8 @@ INTRODUCTION = (
     "move; at its limit there is none."
 )
 
+HOW_TO_CAP = "To set one, write for example `caps: {lung: 20 %}`; `none` lifts it."
+
 BY_PIECES = "Where dogs share whole pieces, a share may miss its range by a little; the list says by how much."
 """What is said where pieces are shared out."""
 
@@ -104,6 +106,7 @@ CAP_COLUMNS = (
     Column("given_share", "Given", Holds.SHARE),
     Column("room", "Room, points"),
     Column("dog", "Dog", shown=False),
+    Column("source", "Source", shown=False),
 )
 
 
@@ -124,6 +127,17 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
         if meal.dog.care is None:
             yield shares_chart(names, meal)
         yield from (replace(table, key="", title=f"{join_names(names)}, {table.title}") for table in tables)
+    yield from _usual_caps([meal.dog for meal, _ in dogs])
+
+
+def _usual_caps(dogs: Sequence[Dog]) -> Iterator[Paragraph]:
+    """The caps that hold because the scenario does not say otherwise, by where they come from, and how to set them."""
+    named: dict[str, dict[str, None]] = {}
+    for cap in (cap for dog in dogs for cap in dog.caps if cap.source):
+        named.setdefault(cap.source, {})[f"{subject_text(cap.subject)} {short_share(cap.most)}"] = None
+    if named:
+        caps = "; ".join(f"{join_names(list(words))} ({source})" for source, words in named.items())
+        yield Paragraph(f"Caps that hold as the scenario says nothing of them: {caps}. {HOW_TO_CAP}")
 
 
 def _dog_tables(scenario: Scenario, meal: Meal) -> Iterator[Table]:
@@ -191,7 +205,14 @@ def _cap_table(meal: Meal) -> Table:
 def _cap_row(meal: Meal, cap: Cap) -> tuple[Cell, ...]:
     """The row of one cap: the most, the share given, and the room left."""
     given = meal.share_of(cap.subject)
-    return (subject_text(cap.subject), cap.most, given, _room_below(cap.most, given), meal.dog.name)
+    return (
+        subject_text(cap.subject),
+        cap.most,
+        given,
+        _room_below(cap.most, given),
+        meal.dog.name,
+        cap.source or "the scenario",
+    )
 
 
 def _room_below(most: Fraction, given: Fraction) -> str:

@@ -116,7 +116,7 @@ def subject_text(subject: Subject) -> str:
         case Measure.RICH:
             return "rich cuts"
         case Measure.THIAMINASE:
-            return "fish that destroys thiamine"
+            return "fish and shellfish that destroy thiamine"
         case _:
             return subject.word
 

@@ -111,7 +111,8 @@ class Answers:
 
     `energy` are dogs that get too little energy, each question with the cheapest order that feeds them enough. `able`
     are the gaps that can be filled; of `unknown` ones too little is known. `destroyed` gaps were not asked about, each
-    with the cuts that destroy in the food what would fill it.
+    with the cuts that destroy in the food what would fill it. Of `little` ones only a day holds too little, for want of
+    food. `fed_otherwise` are dogs whose gaps were not asked about, as they eat other food too.
     """
 
     filled: Sequence[FilledGap]
@@ -121,6 +122,8 @@ class Answers:
     asked: int
     destroyed: Sequence[tuple[Gap, tuple[str, ...]]] = ()
     energy: Sequence[tuple[Underfed, Order]] = ()
+    little: Sequence[Gap] = ()
+    fed_otherwise: tuple[str, ...] = ()
 
     @property
     def missing(self) -> int:
@@ -136,7 +139,7 @@ def gaps_paper(scenario: Scenario, plan: Plan, answers: Answers) -> Document:
 def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]:
     yield Paragraph(INTRODUCTION)
     yield cost_now_facts(scenario, plan)
-    if not answers.asked and not answers.destroyed:
+    if not any((answers.asked, answers.destroyed, answers.little, answers.fed_otherwise)):
         yield Paragraph(NONE_MISSED)
     elif answers.asked:
         yield _table(scenario, plan, answers)
@@ -146,6 +149,7 @@ def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]
             f"{bound_text(gap.bound)} for {_gap_dogs_text(scenario, gap)} is missed, and more of it would not help: "
             f"{join_names(cuts)} in the food can destroy it. Feed none of that first, then ask again."
         )
+    yield from _not_asked(scenario, answers)
     if answers.unknown:
         names = dict.fromkeys(about_text(gap.bound) for gap in answers.unknown)
         yield Paragraph(f"Not enough is known to say anything of: {', '.join(names)}.")
@@ -155,6 +159,20 @@ def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]
         yield Paragraph(MANY_DOGS)
     if answers.missing:
         yield Paragraph(f"This is not all: {count_text(answers.missing, 'gap')} could not be tried in time.")
+
+
+def _not_asked(scenario: Scenario, answers: Answers) -> Iterator[Paragraph]:
+    """The gaps for which no order was looked for, and why."""
+    for gap in answers.little:
+        yield Paragraph(
+            f"{bound_text(gap.bound)} for {_gap_dogs_text(scenario, gap)} is met, or could be, but a day's food holds "
+            "less than a day of the least energy published for such a dog would: feed more first, then ask again."
+        )
+    if answers.fed_otherwise:
+        yield Paragraph(
+            f"What {dogs_text(answers.fed_otherwise)} would need more of was not looked for: a rule on nutrients "
+            "counts this plan's food alone, and there is other food beside it."
+        )
 
 
 def _table(scenario: Scenario, plan: Plan, answers: Answers) -> Table:
@@ -323,7 +341,8 @@ def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     whatever is added, are named without an order.
     """
     plan = with_nourishment(scenario, base)
-    off = gaps_of(plan.nourished, (Standing.BELOW, Standing.ABOVE))
+    alone, fed_otherwise = _apart(scenario, plan.nourished)
+    off = gaps_of(alone, (Standing.BELOW, Standing.ABOVE))
     lost = tuple(gap for gap in off if destroyers_of(gap, plan.nourished))
     missed = {str(place): gap for place, gap in enumerate(gap for gap in off if gap not in lost)}
     start = start_of(base)
@@ -339,10 +358,11 @@ def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     able = tuple(filling.gap for filling in filled if isinstance(filling.order, Plan))
     if len(able) > 1:
         orders |= ask([_task(TOGETHER, scenario, able, start, ask.settings)])
-    unknown = gaps_of(plan.nourished, (Standing.UNKNOWN,))
+    unknown, little = (gaps_of(alone, (standing,)) for standing in (Standing.UNKNOWN, Standing.LITTLE_A_DAY))
     destroyed = tuple((gap, destroyers_of(gap, plan.nourished)) for gap in lost)
-    asked = len(missed) + len(energy)
-    return gaps_paper(scenario, plan, Answers(filled, orders.get(TOGETHER), able, unknown, asked, destroyed, fed))
+    together, asked = orders.get(TOGETHER), len(missed) + len(energy)
+    answers = Answers(filled, together, able, unknown, asked, destroyed, fed, little, fed_otherwise)
+    return gaps_paper(scenario, plan, answers)
 
 
 def _energy_questions(scenario: Scenario, plan: Plan) -> Iterator[Underfed]:
@@ -353,6 +373,14 @@ def _energy_questions(scenario: Scenario, plan: Plan) -> Iterator[Underfed]:
             yield Underfed((dog,), (given,), (least,))
     if len(underfed.dogs) > 1:
         yield underfed
+
+
+def _apart(scenario: Scenario, nourished: Iterable[DogNutrition]) -> tuple[list[DogNutrition], tuple[str, ...]]:
+    """What the dogs that eat nothing beside the plan are fed, and the names of the others that have a profile."""
+    others = {dog.name for dog in scenario.dogs if dog.other_food.says}
+    foods = list(nourished)
+    fed_otherwise = tuple(food.dog for food in foods if food.dog in others and food.profile)
+    return [food for food in foods if food.dog not in others], fed_otherwise
 
 
 def gaps_of(nourished: Iterable[DogNutrition], standings: Sequence[Standing]) -> tuple[Gap, ...]:

@@ -21,6 +21,7 @@ from raworder.trade.nutrients import (
     RatioLimit,
     Supplement,
 )
+from raworder.trade.rounding import half_up
 from raworder.trade.units import metabolic_kg, share_text
 
 USUAL_RATION = (Fraction(1, 100), Fraction(10, 100))
@@ -47,10 +48,14 @@ class Target:
 
 @dataclass(frozen=True, slots=True)
 class Cap:
-    """The largest share of what the dog eats that something may be."""
+    """The largest share of what the dog eats that something may be.
+
+    `source` is where the share comes from that holds because the scenario does not say otherwise; else it is empty.
+    """
 
     subject: Subject
     most: Fraction
+    source: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +129,13 @@ class OtherFood:
         """The energy a day of all that the dog eats, where the plan gives so much."""
         return kcal * (2 if self.as_much else 1) + self.kcal
 
+    @property
+    def says(self) -> str:
+        """How much it is, in words; empty where there is none."""
+        if self.as_much:
+            return "as much energy again of other food"
+        return f"{half_up(self.kcal)} kcal of other food" if self.kcal else ""
+
     def due_from_plan(self, kcal: Fraction) -> Fraction:
         """The energy a day that the plan must give, so that the dog gets so much in all."""
         return max(kcal - self.kcal, Fraction(0)) / (2 if self.as_much else 1)
@@ -176,6 +188,12 @@ class Dog:
     resting_share: Fraction = Fraction(1)
     other_food: OtherFood = OtherFood()
     place: Place | None = field(default=None, compare=False)
+
+    @property
+    def ration_text(self) -> str:
+        """How the ration was set, and what is eaten beside it; empty where no words say how it was set."""
+        beside = f", beside {self.other_food.says}" if self.other_food.says else ""
+        return f"{self.ration_says}{beside}" if self.ration_says else ""
 
     def with_rules_of(self, other: "Dog") -> "Dog":
         """The dog with the ranges, caps and limits of another."""

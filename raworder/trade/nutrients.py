@@ -255,22 +255,32 @@ LEAST_COVERAGE = Fraction(90, 100)
 
 
 class Standing(StrEnum):
-    """How an amount compares with a bound."""
+    """How an amount compares with a bound.
+
+    It is too little a day where it is not known to be below a minimum per 1000 kcal, but a day holds less than it
+    should of the least energy published for the dog.
+    """
 
     MEETS = "meets it"
     BELOW = "below"
+    LITTLE_A_DAY = "too little a day"
     ABOVE = "above"
     UNKNOWN = "not enough known"
 
 
 @dataclass(frozen=True, slots=True)
 class ComparedBound:
-    """One bound compared with what is fed: `given` is the amount, on the bound's own basis, `of_bound` its share."""
+    """One bound compared with what is fed: `given` is the amount, on the bound's own basis, `of_bound` its share.
+
+    `due_day` is what a minimum per 1000 kcal comes to in a day of the least energy published for the dog; None for any
+    other bound, and where no energy is published for the dog.
+    """
 
     bound: Bound
     given: Fraction
     of_bound: Fraction
     standing: Standing
+    due_day: Fraction | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -338,9 +348,9 @@ class EnergyLine:
     """What a dog's food gives a day on average, compared with what dogs of its weight need; all in kcal a day.
 
     `day` is what is known, including `treats`, which are known only where the ration is in energy, and `other`, from
-    food beside the plan. Food of unknown energy could bring it up to `most_day`. `low` and `high` are the ends of the
-    published range, which is for the dogs named in `applies`. `measured` and `spread` are the mean of measured needs
-    and its standard deviation.
+    food beside the plan. Food of unknown energy could bring it up to `most_day`; `coverage` is of the plan's food.
+    `low` and `high` are the ends of the published range, which is for the dogs named in `applies`. `measured` and
+    `spread` are the mean of measured needs and its standard deviation.
     """
 
     day: Fraction

@@ -9,12 +9,13 @@ import pytest
 
 from raworder.cli import STAGES, cli
 from raworder.commands.desk import MOST_FINDINGS, Exit
+from raworder.commands.lookup import TABLES
 from raworder.reading.help_pages import TOPICS, read_topic
-from raworder.reading.patterns import DEFAULT_CAPS
+from raworder.reading.patterns import ALWAYS_CAPPED, CAPPED_WHERE_OFFERED, OWN_CHOICE, PRACTICE
 from raworder.reading.price_lists import COLUMNS
 from raworder.reading.reference import scenario_paths
 from raworder.reading.sense import OLD_LIST_DAYS
-from raworder.trade.document import Points
+from raworder.trade.document import Points, Table
 from raworder.trade.labels import SMALLEST_MM, USUAL_SHEETS
 from tests.docs.pages import DEVELOPERS, PAGES, README, ROOT, TOPIC_PAGES, rewrite_table, table_after
 
@@ -65,9 +66,28 @@ def test_the_smallest_scenario_that_is_shown_is_the_shipped_one(page: Path) -> N
     assert len(shown[1].strip().split("\n")) < 20
 
 
-def test_the_usual_caps_are_told() -> None:
-    caps = {cap.subject.word or "fat": cap.most for cap in DEFAULT_CAPS}
-    assert f"heart is capped at {caps['heart'] * 100} % and fat at {caps['fat'] * 100} %" in words_of("scenario")
+def test_the_usual_caps_are_told_with_the_word_that_sets_them_and_where_they_come_from() -> None:
+    (table,) = TABLES["caps"]()
+    assert isinstance(table, Table)
+    assert [(str(row[0]).split("`")[1], row[1], row[3]) for row in table.rows] == [
+        ("fat", "15 %", PRACTICE),
+        ("heart", "10 %", PRACTICE),
+        ("lung", "10 %", PRACTICE),
+        ("tripe", "25 %", PRACTICE),
+        ("egg", "10 %", PRACTICE),
+        ("thiaminase", "10 %", PRACTICE),
+        ("gizzard", "15 %", OWN_CHOICE),
+        ("tongue", "15 %", OWN_CHOICE),
+    ]
+    assert len(table.rows) == len(ALWAYS_CAPPED) + len(CAPPED_WHERE_OFFERED)
+    assert "fish and shellfish that destroy thiamine" in str(table.rows[5][0])
+    assert "<!-- caps -->" in words_of("scenario")
+
+
+@pytest.mark.parametrize("field", ["other_food", "vet_asked_for_less", "comes_frozen", "hold"])
+def test_what_guards_a_dog_is_told_with_the_field_that_changes_it(field: str) -> None:
+    guards = words_of("scenario").split("## How much a dog gets", 1)[1].split("## Fields", 1)[0]
+    assert f"**`{field}" in guards
 
 
 def test_a_list_that_is_old_is_told() -> None:

@@ -116,7 +116,12 @@ hold: off
 least_purchase: {least: 1 g, step: 1 g}
 batch: {starts: 2027-02-06, days: 10}
 dogs:
-  - {name: Maple, weight: 5 kg, vet_asked_for_less: yes, ration: 2.5 %, targets: prey model, caps: {fat: 15 %, beef: 32 %}}
+  - name: Maple
+    weight: 5 kg
+    vet_asked_for_less: yes
+    ration: 2.5 %
+    targets: prey model
+    caps: {fat: 15 %, beef: 32 %}
   - {name: Juniper, weight: 7 kg, vet_asked_for_less: yes, ration: 2.5 %, targets: prey model}
   - name: Sorrel
     weight: 5 kg

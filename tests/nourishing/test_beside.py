@@ -9,9 +9,10 @@ from fractions import Fraction
 import pytest
 
 from raworder.nourishing.nourishment import assess_nutrition
-from raworder.trade.dogs import Care
+from raworder.trade.dogs import Care, Dog, EnergyRation, Goal, OtherFood
 from raworder.trade.nutrients import (
     BONE_CALCIUM_RANGE,
+    Analysis,
     Bound,
     ComparedBound,
     DogNutrition,
@@ -22,6 +23,7 @@ from raworder.trade.nutrients import (
 )
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
+from raworder.trade.units import metabolic_kg
 from tests.builders import a_dog, a_dog_in_care
 from tests.nourishing.fed import NECK, TRIM, a_food, eats, fed_with, least, most, ratio
 
@@ -242,3 +244,126 @@ def test_a_rule_for_1000_kcal_of_food_without_energy_has_its_line_all_the_same()
     blank = a_food("trim", {"zinc": 5})
     (line,) = told(replace(scenario, cuts=(blank,)), eats(trim=7_000)).rules
     assert (line.beside, line.coverage) == (None, 0)
+
+
+NEEDED = Fraction(95) * metabolic_kg(Fraction(20_000)) / 1000
+"""The least published for Maple, in thousands of kcal a day: 95 x 20^0.75, 898.5 kcal (FEDIAF 2018)."""
+
+
+@pytest.mark.parametrize(
+    ("grams", "bound", "standing"),
+    [
+        # 25 mg of zinc in 1000 kcal; 400 g a day are 800 kcal and 20 mg, and 24 mg for 1000 kcal are 21.6 for 898.5
+        (5_600, least("zinc", 24), Standing.LITTLE_A_DAY),
+        (5_600, least("zinc", 22), Standing.MEETS),
+        (5_600, least("zinc", 26), Standing.BELOW),
+        (7_000, least("zinc", 24), Standing.MEETS),
+        # half a percent is forgiven: 20 mg are 99.6 and 99.4 % of what these come to
+        (5_600, least("zinc", "22.35"), Standing.MEETS),
+        (5_600, least("zinc", "22.4"), Standing.LITTLE_A_DAY),
+    ],
+)
+def test_too_little_food_holds_too_little_a_day_though_1000_kcal_hold_enough(
+    grams: int, bound: Bound, standing: Standing
+) -> None:
+    found = beside(bound, eats(trim=grams))
+    assert found.standing is standing
+    assert found.due_day == bound.amount * NEEDED
+    assert found.given == 25
+
+
+def test_a_maximum_and_a_ratio_have_no_amount_that_is_due_a_day() -> None:
+    compared = told(fed_with(most("zinc", 26), ratio(low=1)), eats(neck=1_000, trim=4_600)).beside
+    assert [found.due_day for found in compared] == [None, None]
+
+
+def test_a_dog_of_unknown_weight_is_judged_by_1000_kcal_alone() -> None:
+    (found,) = told(fed_with(least("zinc", 24), dog=a_dog(weight_g=0)), eats(trim=1_400)).beside
+    assert (found.standing, found.due_day) == (Standing.MEETS, None)
+
+
+@pytest.mark.parametrize(
+    ("amount", "standing"),
+    # 400 g of neck a day hold 3000 to 5800 mg of calcium; in 1000 kcal 3750 to 7250; 898.5 kcal are due
+    [(3_750, Standing.MEETS), (6_450, Standing.UNKNOWN), (6_500, Standing.LITTLE_A_DAY), (7_251, Standing.BELOW)],
+)
+def test_a_day_is_too_little_only_if_it_is_at_the_upper_end_of_the_estimate_for_bone(
+    amount: int, standing: Standing
+) -> None:
+    assert beside(least("calcium", amount), eats(neck=5_600)).standing is standing
+
+
+@pytest.mark.parametrize(("treats", "standing"), [(60, Standing.LITTLE_A_DAY), (120, Standing.MEETS)])
+def test_what_treats_hold_is_not_known_so_with_many_of_them_a_day_is_not_judged(
+    treats: int, standing: Standing
+) -> None:
+    """Beside 800 kcal from the plan, 60 are 7 % of all and 120 are 13 %."""
+    dog = replace(a_dog(), energy=EnergyRation((Fraction(800),) * 14, True, Fraction(treats)))
+    (found,) = told(fed_with(least("zinc", 24), dog=dog), eats(trim=5_600)).beside
+    assert found.standing is standing
+
+
+@pytest.mark.parametrize(
+    ("dog", "kcal"),
+    [
+        # AAHA 2021: 63 x 16^0.75; FEDIAF: 110 and 95 x 16^0.75; FEDIAF 2021: 210 up to half of the adult weight
+        (replace(a_dog(weight_g=20_000), goal=Goal.LOSE, ideal_weight_g=16_000), 504),
+        (replace(a_dog(weight_g=16_000), activity="moderate"), 880),
+        (replace(a_dog(weight_g=10_000), goal=Goal.GAIN, ideal_weight_g=16_000), 760),
+        (replace(a_dog(weight_g=16_000, puppy=True), adult_weight_g=40_000), 1_680),
+    ],
+)
+def test_what_is_due_a_day_goes_with_the_energy_published_for_the_dog(dog: Dog, kcal: int) -> None:
+    (found,) = told(fed_with(least("zinc", 20), dog=dog), eats(trim=2_800)).beside
+    assert found.due_day == Fraction(20 * kcal, 1000)
+
+
+SOME, AS_MUCH = OtherFood(Fraction(350)), OtherFood(as_much=True)
+KNOWN = OtherFood(
+    Fraction(350), daily_g=Fraction(100), analysis=Analysis((("energy", Fraction(350)), ("zinc", Fraction(10))))
+)
+
+
+@pytest.mark.parametrize(
+    ("other", "kcal", "zinc_mg", "known"),
+    [
+        # 400 g of trim a day give 800 kcal and 20 mg of zinc
+        (SOME, 1_150, 20, Fraction(400, 575)),
+        (AS_MUCH, 1_600, 20, Fraction(1, 2)),
+        (KNOWN, 1_150, 30, Fraction(1)),
+    ],
+)
+def test_other_food_counts_as_energy_and_what_it_holds_is_known_only_by_its_analysis(
+    other: OtherFood, kcal: int, zinc_mg: int, known: Fraction
+) -> None:
+    found = told(fed_with(least("zinc", 28), dog=replace(a_dog(), other_food=other)), eats(trim=5_600))
+    assert found.energy is not None
+    assert (found.energy.day, found.energy.other) == (kcal, kcal - 800)
+    zinc = found.line("zinc")
+    assert (zinc.day, zinc.coverage, zinc.per_mcal) == (zinc_mg, known, Fraction(zinc_mg * 1000, kcal))
+    # 28 mg for 1000 kcal are missed by all that is known, but only where enough is known is that said
+    assert found.beside[0].standing is (Standing.BELOW if other is KNOWN else Standing.UNKNOWN)
+
+
+def test_a_rule_counts_the_plans_food_alone() -> None:
+    rule = NutrientLimit("zinc", Per.MCAL, Fraction(25))
+    for other in (SOME, AS_MUCH, KNOWN):
+        dog = replace(a_dog(), other_food=other, nutrient_limits=(rule,))
+        (line,) = told(fed_with(dog=dog), eats(trim=5_600)).rules
+        assert line.beside is not None
+        assert (line.beside.given, line.beside.standing, line.coverage) == (25, Standing.MEETS, 1)
+
+
+def test_as_much_again_of_unknown_energy_is_as_unknown_as_the_plans_food() -> None:
+    # 400 g of trim and 100 g of unknown energy a day: 800 kcal and up to 900 more, and as much again
+    found = told(fed_with(dog=replace(a_dog(), other_food=AS_MUCH)), eats(trim=5_600, mystery_mince=1_400))
+    assert found.energy is not None
+    assert (found.energy.day, found.energy.most_day) == (1_600, 3_400)
+    assert found.line("energy").coverage == Fraction(4, 5)
+
+
+def test_as_much_energy_again_is_as_much_as_food_and_treats_together() -> None:
+    energy = EnergyRation((Fraction(800),) * 14, True, Fraction(100))
+    found = told(fed_with(dog=replace(a_dog(), energy=energy, other_food=AS_MUCH)), eats(trim=5_600))
+    assert found.energy is not None
+    assert (found.energy.other, found.line("energy").day) == (900, 1_700)

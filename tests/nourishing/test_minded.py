@@ -11,8 +11,8 @@ import pytest
 
 from raworder.nourishing.nourishment import assess_nutrition
 from raworder.trade.cuts import Cut, Part
-from raworder.trade.dogs import Dog, EnergyRation
-from raworder.trade.nutrients import Supplement, Trust, VetConcern
+from raworder.trade.dogs import Dog, EnergyRation, Goal, OtherFood
+from raworder.trade.nutrients import Analysis, Supplement, Trust, VetConcern
 from raworder.trade.plan import Dose
 from raworder.trade.scenario import Scenario
 from tests.builders import a_cut, a_dog, prey_model
@@ -212,3 +212,68 @@ def test_a_dog_whose_weight_is_to_change_is_held_against_its_ideal_weight() -> N
     # 1000 kcal a day; 95 to 125 times 20^0.75 are 898 to 1182, times 16^0.75 760 to 1000
     assert "energy" not in minded(scenario_of(TRIM, dog=dog), trim=7_000)
     assert "above the 760 to 1000" in minded(scenario_of(TRIM, dog=dog), trim=7_010)["energy"].says
+
+
+LOSES_NOTHING = (
+    "gets 800 kcal a day, 2.0 % of its ideal weight, above the 504 to 584 kcal published for weight loss, of the ideal "
+    "weight: on that it is not likely to lose weight"
+)
+
+
+@pytest.mark.parametrize(
+    ("goal", "grams", "says"),
+    [
+        # of 16 kg, to the power 0.75 eight: 63 less and 73 at most, 504 to 584 kcal to lose; 95 to 125, 760 to 1000
+        (Goal.LOSE, 5_600, LOSES_NOTHING),
+        (Goal.LOSE, 2_800, "of the ideal weight: it may lose weight too fast"),
+        (Goal.GAIN, 4_200, "of the ideal weight: on that it is not likely to gain weight"),
+        (Goal.GAIN, 8_400, "high-impact activity, of the ideal weight"),
+    ],
+)  # fmt: skip
+def test_energy_outside_the_range_says_what_becomes_of_the_goal(goal: Goal, grams: int, says: str) -> None:
+    dog = replace(a_dog(weight_g=20_000, daily_g=320), goal=goal, ideal_weight_g=16_000)
+    found = minded(scenario_of(TRIM, dog=dog), trim=grams)["energy"]
+    assert says in found.says
+    if (goal, grams) == (Goal.GAIN, 8_400):
+        assert found.says.endswith("of the ideal weight")
+
+
+def test_a_dog_that_keeps_its_weight_is_told_no_goal() -> None:
+    assert found_says(a_dog(weight_g=20_000), 2_800).endswith("moderate high-impact activity")
+
+
+def found_says(dog: Dog, grams: int) -> str:
+    """What is said of the energy of a dog that eats so much trim."""
+    return minded(scenario_of(TRIM, dog=dog), trim=grams)["energy"].says
+
+
+def test_energy_of_other_food_is_told_and_no_share_of_weight_as_that_is_of_the_plan_alone() -> None:
+    # 300 and 350 kcal a day, 898 are published
+    dog = replace(a_dog(), other_food=OtherFood(Fraction(350)))
+    found = minded(scenario_of(TRIM, dog=dog), trim=2_100)["energy-given"]
+    assert "Maple gets 650 kcal a day with 350 kcal of other food, below the 898 to 1182 kcal" in found.says
+    assert "% of" not in found.says
+    assert "A flat share" not in found.advice
+
+
+def test_shares_are_of_the_plans_food_where_there_is_other_food() -> None:
+    dog = replace(a_dog(), other_food=OtherFood(as_much=True), used_to_fat=Fraction(1, 100))
+    herring = replace(a_food("herring", {"energy": 200}, fat="13/100"), cautions=("thiaminase-fish",))
+    found = minded(scenario_of(herring, dog=dog), herring=7_000)
+    assert found["thiaminase-fish"].says == "100.0 % of what Maple eats from this plan is herring"
+    assert "of what Maple eats from this plan is fat" in found["fat-jump"].says
+    assert "of what Maple eats from this plan is bone" in found["bone"].says
+
+
+def test_other_food_that_brings_most_of_a_nutrient_is_named() -> None:
+    rich = Analysis((("energy", Fraction(200)), ("vitamin_a", Fraction(30_000))))
+    dog = replace(a_dog(), other_food=OtherFood(Fraction(200), daily_g=Fraction(100), analysis=rich))
+    # 100 g of liver a day bring 15000 ug, 100 g of the other food 30000
+    found = minded(scenario_of(LIVER, TRIM, dog=dog), liver=1_400, trim=5_600)["vitamin_a"]
+    assert "mostly from other food" in found.says
+
+
+def test_energy_not_known_is_told_of_the_plans_food_where_there_is_other_food() -> None:
+    dog = replace(a_dog(), other_food=OtherFood(Fraction(150)))
+    says = minded(scenario_of(TRIM, UNKNOWN, dog=dog), trim=5_600, mystery_mince=1_400)["energy-unknown"].says
+    assert "is known of 80 % of this plan's food, not of mystery mince: at least 950 kcal a day" in says

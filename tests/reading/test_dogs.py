@@ -70,6 +70,18 @@ def test_heart_and_fat_are_capped_by_default(tmp_path: Path) -> None:
     assert dog.caps == (Cap(FAT, Fraction(15, 100)), Cap(HEART, Fraction(10, 100)))
 
 
+def test_a_cap_says_where_it_is_from_unless_the_scenario_sets_it(tmp_path: Path) -> None:
+    cuts = "  - {cut: beef lung, price: 3.00 per kg}\n  - {cut: chicken gizzard, price: 3.00 per kg}"
+    dogs = f"  - {{name: Maple, {BASICS}, targets: prey model, caps: {{heart: 12 %}}}}"
+    (dog,) = scenario_of(tmp_path, a_text(dogs=dogs, cuts=cuts, more="all_dogs: {caps: {fat: 15 %}}")).dogs
+    assert {cap.subject.word or "fat": cap.source for cap in dog.caps} == {
+        "fat": "",
+        "heart": "",
+        "lung": "common practice, no source",
+        "gizzard": "our own choice",
+    }
+
+
 def test_a_cap_can_be_changed_and_switched_off(tmp_path: Path) -> None:
     dog = dog_of(tmp_path, f"{BASICS}, targets: prey model, caps: {{heart: none, fat: 12 %, lamb liver: 3 %}}")
     assert dog.caps == (

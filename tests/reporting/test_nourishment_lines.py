@@ -10,7 +10,7 @@ from fractions import Fraction
 from raworder.nourishing.nourishment import assess_nutrition
 from raworder.reporting.nutrition_words import nourishment_lines
 from raworder.reporting.words import MOST_NAMED
-from raworder.trade.dogs import EnergyRation
+from raworder.trade.dogs import EnergyRation, OtherFood
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from tests.builders import a_dog, a_dog_in_care, a_plan, a_portion, prey_model
@@ -89,3 +89,27 @@ def test_many_dogs_are_counted_together() -> None:
     assert found == f"{count + 1} dogs: 1 below and 1 above the range published for them, 1 not known"
     each = f"{count} too low, {count} too high, {count} can't be judged"
     assert told["nutrients"] == f"{count} dogs: {each}; `raworder nourish` tells which"
+
+
+def test_a_day_that_holds_too_little_counts_as_too_low() -> None:
+    # 800 kcal a day with 20 mg of zinc: 25 for 1000 kcal, but 24 for 898 kcal are 21.6
+    told = lines(fed_with(least("zinc", 24)), eats(trim=5_600))
+    assert str(told["nutrients"]).startswith("Maple: 1 too low (invented adult)")
+
+
+def test_energy_of_other_food_is_told_as_part_of_it() -> None:
+    def told(other: OtherFood, **grams: int) -> str:
+        return str(lines(fed_with(*BOUNDS, dog=replace(a_dog(), other_food=other)), eats(**grams))["energy"])
+
+    some = OtherFood(Fraction(350))
+    assert told(some, trim=5_600) == "Maple 1150 kcal a day, 350 of it other food (published 898 to 1182)"
+    assert told(OtherFood(as_much=True), trim=2_800) == (
+        "Maple 800 kcal a day, 400 of it other food (published 898 to 1182)"
+    )
+    assert told(some, trim=2_279, mystery_mince=3_881) == (
+        "Maple energy known of 37 % of this plan's food: at least 676 kcal a day, 350 of it other food "
+        "(published 898 to 1182)"
+    )
+    assert told(some, mystery_mince=7_000) == (
+        "Maple energy known of none of this plan's food, and 350 kcal a day of other food (published 898 to 1182)"
+    )

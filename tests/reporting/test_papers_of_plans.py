@@ -338,7 +338,7 @@ def test_ration_sheets_tell_food_as_a_share_of_the_same_weight_as_the_need(name:
         dog = dogs.get(sheet.title.removeprefix("Ration sheet: "))
         if dog is not None and dog.care is None:
             (energy,) = (said for said in prose(sheet) if " kcal a day are fed" in said)
-            found = re.search(r"fed.*?, ([\d.]+) % of (its ideal weight|its weight)\.", energy)
+            found = re.search(r"fed.*?([\d.]+) % of (its ideal weight|its weight)\b", energy)
             resting = re.search(r"At rest a dog of (its ideal weight|this weight)", energy)
             assert found
             assert resting

@@ -2,6 +2,7 @@
 
 import random
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 
@@ -9,6 +10,7 @@ from raworder.rendering.terminal import terminal
 from raworder.reporting.portions import balance, portioning_list, portions_at_a_glance
 from raworder.trade.as_fed import as_fed
 from raworder.trade.document import Document, Table
+from raworder.trade.dogs import OtherFood
 from raworder.trade.plan import Plan, Portion
 from raworder.trade.scenario import Scenario
 from tests import builders as b
@@ -180,3 +182,18 @@ def test_dogs_of_too_many_rules_stand_in_one_column() -> None:
 
 def test_a_plan_that_feeds_nobody_has_no_glance() -> None:
     assert glance(b.a_scenario(), b.a_plan(portions=())) == ()
+
+
+@pytest.mark.parametrize(
+    ("other", "beside"),
+    [
+        (OtherFood(Fraction(350)), ", beside 350 kcal of other food"),
+        (OtherFood(Fraction("341.6"), daily_g=Fraction(90)), ", beside 342 kcal of other food"),
+        (OtherFood(as_much=True), ", beside as much energy again of other food"),
+        (OtherFood(), ""),
+    ],
+)
+def test_what_is_eaten_beside_the_plan_stands_with_the_ration(other: OtherFood, beside: str) -> None:
+    scenario = b.a_scenario(dogs=(replace(b.a_dog(), other_food=other),))
+    (table,) = portion_tables(portioning_list(scenario, b.a_plan(portions=(b.a_portion(),))))
+    assert table.note == f"Ration: 2.5 % of 20 kg{beside}."

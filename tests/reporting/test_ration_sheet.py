@@ -9,10 +9,12 @@ from fractions import Fraction
 import pytest
 
 from raworder.nourishing.nourishment import assess_nutrition
+from raworder.rendering.terminal import terminal
 from raworder.reporting.nutrition_words import SPANS
 from raworder.reporting.ration_sheet import ration_sheet
 from raworder.trade.document import Cell, Document, Points, Table
-from raworder.trade.nutrients import NutrientLimit, Per, Trust
+from raworder.trade.dogs import EnergyRation, Goal, OtherFood
+from raworder.trade.nutrients import Analysis, NutrientLimit, Per, Trust
 from raworder.trade.plan import Dose, Plan
 from raworder.trade.scenario import Scenario
 from raworder.workflow import with_nourishment
@@ -221,3 +223,108 @@ def test_where_energy_is_not_known_enough_nothing_is_told_for_1000_kcal(unknown_
     row = row_of(sheet(plan=eats(trim=6_300, mystery_mince=unknown_g)), "zinc")
     assert row["day"] == Fraction(45, 2)
     assert (row["per_1000_kcal"] is not None, row["of_least"] is not None) == (is_told, is_told)
+
+
+def seen(paper: Document, nutrient: str) -> dict[str, Cell]:
+    """The row of a nutrient as people see it, by heading."""
+    held = table(paper, "Maple: what it holds")
+    (row,) = (row for row in held.rows if str(row[0]).startswith(nutrient))
+    return dict(zip([column.heading for column in held.columns], row, strict=True))
+
+
+def test_a_days_amount_stands_beside_the_least_for_the_energy_that_is_published() -> None:
+    """800 kcal a day: 20 mg of zinc, 25 for 1000 kcal; 24 for the published 898.5 kcal are 21.56."""
+    paper = sheet(fed_with(least("zinc", 24)), eats(trim=5_600))
+    row = seen(paper, "zinc")
+    assert list(row) == ["Nutrient", "A day", "Least a day", "In 1000 kcal", "Least", "Most", "Stands"]
+    assert (row["A day"], row["In 1000 kcal"], row["Least"], row["Stands"]) == (20, 25, 24, "too little a day")
+    assert isinstance(row["Least a day"], Fraction)
+    assert abs(row["Least a day"] - Fraction("21.563")) < Fraction(1, 1000)
+    assert row_of(paper, "zinc")["due_day"] == row["Least a day"]
+    note = table(paper, "Maple: what it holds").note
+    assert "`Least a day` goes with the least energy published for Maple, 898 kcal a day." in note
+    assert (
+        "`too little a day`: the minimum per 1000 kcal is met, or could be, but a day's food holds too little." in note
+    )
+    assert "Maple gets less energy than that: more food cures it." in note
+
+
+def test_of_a_dog_that_is_fed_enough_nothing_is_too_little_a_day() -> None:
+    paper = sheet(fed_with(least("zinc", 24)), eats(trim=7_000))
+    assert seen(paper, "zinc")["Stands"] == "meets it"
+    assert "too little" not in table(paper, "Maple: what it holds").note
+
+
+def test_where_no_weight_is_known_the_columns_are_as_they_were() -> None:
+    paper = sheet(fed_with(least("zinc", 24), dog=a_dog(weight_g=0)), eats(trim=5_600))
+    assert list(seen(paper, "zinc")) == [
+        "Nutrient", "A day", "In 1000 kcal", "Least", "Of it", "Most", "Known", "Stands",
+    ]  # fmt: skip
+    assert row_of(paper, "zinc")["due_day"] is None
+    assert "Least a day" not in told(paper)
+
+
+def test_what_is_not_known_of_all_the_food_says_so_beside_where_it_stands() -> None:
+    scenario = fed_with(least("zinc", 20), least("vitamin_a", 10), least("iodine", 100))
+    paper = sheet(scenario, eats(neck=700, trim=6_300))
+    # zinc of all of it; vitamin A of the trim, 90 %, none at all in it; iodine of nothing
+    assert seen(paper, "zinc")["Stands"] == "meets it"
+    assert seen(paper, "vitamin A")["Stands"] == "below (90.0 % known)"
+    assert seen(paper, "iodine")["Stands"] == "not known"
+    part = sheet(scenario, eats(neck=2_100, trim=4_900))
+    assert seen(part, "vitamin A")["Stands"] == "not enough known (70.0 %)"
+
+
+def test_the_table_fits_a_terminal_of_80_columns() -> None:
+    paper = sheet(fed_with(least("zinc", 24), most("vitamin_a", 100_000), least("pantothenic_acid", 3)))
+    lines = terminal([paper], width=80, color=False).split("\n")
+    assert max(map(len, lines)) <= 80
+    assert any(line.startswith("pantothenic acid, mg") and line.endswith("not known") for line in lines)
+
+
+KNOWN_FOOD = Analysis((("energy", Fraction(350)), ("zinc", Fraction(10))))
+
+
+@pytest.mark.parametrize(
+    ("other", "eaten", "known", "energy"),
+    [
+        (OtherFood(Fraction(350)), "350 kcal of other food a day. What it holds is not known", False,
+         "1150 kcal a day are fed: 800 from this plan (2.5 % of its weight), 350 of other food."),
+        (OtherFood(as_much=True), "as much energy again of other food a day. What it holds is not known", False,
+         "1600 kcal a day are fed: 800 from this plan (2.5 % of its weight), 800 of other food."),
+        (OtherFood(Fraction(350), daily_g=Fraction(100), analysis=KNOWN_FOOD),
+         "350 kcal of other food a day. Below it is counted by the analysis that you gave", True,
+         "1150 kcal a day are fed: 800 from this plan (2.5 % of its weight), 350 of other food."),
+    ],
+)  # fmt: skip
+def test_what_a_dog_eats_beside_the_plan_is_told(other: OtherFood, eaten: str, energy: str, *, known: bool) -> None:
+    dog = replace(a_dog(daily_g=500), other_food=other, nutrient_limits=RULES[:1])
+    paper = sheet(fed_with(least("zinc", 20), dog=dog), eats(trim=5_600))
+    text = told(paper)
+    assert f"Beside this food Maple eats {eaten}" in text
+    assert f"Energy: {energy}" in text
+    assert f"Ration: 2.5 % of 20 kg, beside {other.says}." in text
+    assert (seen(paper, "zinc")["Stands"] == "meets it") is known
+    rules = table(paper, "Maple: rules that you set")
+    assert rules.note == "They count this plan's food, without what Maple eats beside it."
+
+
+def test_a_dog_that_eats_nothing_else_is_told_nothing_of_it() -> None:
+    text = told(sheet())
+    assert "eside this" not in text
+    assert "other food" not in text
+
+
+def test_energy_is_told_as_food_other_food_and_treats_that_add_up() -> None:
+    energy = EnergyRation((Fraction(800),) * 14, True, Fraction("40.5"))
+    dog = replace(a_dog(daily_g=400), energy=energy, other_food=OtherFood(Fraction("99.5")))
+    # 800 + 40.5 + 99.5 are 940; 41 and 100 of it leave 799
+    text = told(sheet(fed_with(dog=dog), eats(trim=5_600)))
+    assert "940 kcal a day are fed: 799 from this plan (2.0 % of its weight), 100 of other food, 41 in treats." in text
+
+
+def test_a_dog_that_is_to_lose_weight_stands_beside_what_is_published_for_that() -> None:
+    dog = replace(a_dog(weight_g=20_000), goal=Goal.LOSE, ideal_weight_g=16_000)
+    text = told(sheet(fed_with(least("zinc", 24), dog=dog), eats(trim=3_780)))
+    assert "Published for weight loss, of the ideal weight: 504 to 584 kcal." in text
+    assert "the least energy published for Maple, 504 kcal a day" in text

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from raworder.reporting.shares import shares
 from raworder.trade.cuts import Measure, Part
-from raworder.trade.document import Document, Table
+from raworder.trade.document import Document, Paragraph, Table
 from raworder.trade.scenario import Variety
 from tests import builders as b
 from tests.reporting.samples import HOUSEHOLD, HOUSEHOLD_PLAN
@@ -72,7 +72,7 @@ def test_an_exact_share_is_as_asked() -> None:
 
 def test_caps_show_the_most_and_the_given() -> None:
     caps = tables(shares(HOUSEHOLD, HOUSEHOLD_PLAN), "caps")
-    assert caps[0].rows[0] == ("heart", Fraction(1, 10), Fraction(1, 10), "at its limit", "Maple")
+    assert caps[0].rows[0] == ("heart", Fraction(1, 10), Fraction(1, 10), "at its limit", "Maple", "the scenario")
     # fat of what Juniper eats: 0.08 x 1444 + 0.125 x 2664 + 0.05 x 312 + 0.03 x 260 + 0.01 x 364 of 5200
     assert caps[1].rows[1][2] == Fraction(47556, 520000)
     assert [row[0] for row in caps[1].rows] == ["heart", "fat", "chicken"]
@@ -81,7 +81,7 @@ def test_caps_show_the_most_and_the_given() -> None:
 def test_a_capped_thing_of_which_none_is_given_is_not_at_its_limit() -> None:
     scenario = b.a_scenario(dogs=(b.a_dog(caps=(b.a_cap(most=0),)),))
     (caps,) = tables(shares(scenario, b.a_plan()), "caps")
-    assert caps.rows == (("heart", Fraction(0), Fraction(0), "0", "Maple"),)
+    assert caps.rows == (("heart", Fraction(0), Fraction(0), "0", "Maple", "the scenario"),)
 
 
 def test_a_dog_in_care_has_no_ranges() -> None:
@@ -137,3 +137,28 @@ def test_rich_and_fat_have_their_own_words() -> None:
     dog = b.a_dog(caps=(b.a_cap(Measure.RICH, "", 1), b.a_cap(Measure.FAT, "", 1)))
     (caps,) = tables(shares(b.a_scenario(dogs=(dog,)), b.a_plan()), "caps")
     assert [row[0] for row in caps.rows] == ["rich cuts", "fat"]
+
+
+def test_caps_that_the_scenario_did_not_set_are_told_once_by_where_they_come_from() -> None:
+    practice, own = "common practice, no source", "our own choice"
+    usual = [
+        replace(b.a_cap(word=word, most=most), source=source)
+        for word, most, source in (("heart", "1/10", practice), ("lung", "1/10", practice), ("tongue", "3/20", own))
+    ]
+    dogs = [b.a_dog(caps=usual), b.a_dog("Juniper", caps=(usual[0], b.a_cap(word="egg", most="1/5")))]
+    plan = b.a_plan(portions=(b.a_portion(), b.a_portion("Juniper")))
+    paper = shares(b.a_scenario(dogs=dogs), plan)
+    assert [block.text for block in paper.blocks if isinstance(block, Paragraph)][-1] == (
+        "Caps that hold as the scenario says nothing of them: heart 10 % and lung 10 % (common practice, no source); "
+        "tongue 15 % (our own choice). To set one, write for example `caps: {lung: 20 %}`; `none` lifts it."
+    )
+    (rows,) = (block.rows for block in paper.blocks if isinstance(block, Table) and block.key == "caps")
+    assert [(row[4], row[0], row[5]) for row in rows][-2:] == [
+        ("Juniper", "heart", practice),
+        ("Juniper", "egg", "the scenario"),
+    ]
+
+
+def test_where_every_cap_was_set_nothing_is_said_of_usual_ones() -> None:
+    paper = shares(b.a_scenario(dogs=(b.a_dog(caps=(b.a_cap(),)),)), b.a_plan(portions=(b.a_portion(),)))
+    assert not any("says nothing" in block.text for block in paper.blocks if isinstance(block, Paragraph))

@@ -17,6 +17,7 @@ from raworder.studies import gaps as study
 from raworder.studies.asking import Ask, Pool
 from raworder.studies.gaps import ENERGY_NODES, FedEnough, Gap, fed_enough, gaps, gaps_of, require_bounds
 from raworder.trade.document import Document
+from raworder.trade.dogs import OtherFood
 from raworder.trade.nutrients import (
     Analysis,
     Bound,
@@ -374,3 +375,26 @@ def test_many_underfed_dogs_get_one_row_together() -> None:
     (row,) = rows_of(paper_of(fed_by(names)), "gaps")
     assert (row["bound"], row["dogs"]) == ("energy at least as published", "all dogs")
     assert row["more"] == 9 * Decimal("10.92")
+
+
+def test_a_day_that_holds_too_little_is_told_with_what_to_do_and_not_asked() -> None:
+    # a dog of 30 kg, 1218 kcal published, gets 1000: 20 mg of zinc meet 20 for 1000 kcal, 24.4 are due a day
+    scenario = asked(least("zinc", 20))
+    heavy = replace(scenario, dogs=(replace(scenario.dogs[0], weight_g=30_000),))
+    ask = Ask()
+    text = told(paper_of(heavy, ask))
+    assert ask.asked == 1  # only what feeding it enough costs
+    assert "No bound of a profile is missed" not in text
+    assert "zinc at least 20 mg per 1000 kcal for Maple is met, or could be, but a day's food holds less" in text
+    assert "feed more first, then ask again" in text
+
+
+def test_of_a_dog_that_eats_other_food_too_no_gap_is_asked_and_why_is_told() -> None:
+    scenario = asked(ZINC, dogs=("Maple", "Juniper"))
+    known = Analysis((("energy", Fraction(100)), ("zinc", Fraction(0))))
+    other = OtherFood(Fraction(100), daily_g=Fraction(100), analysis=known)
+    maple, juniper = scenario.dogs
+    paper = paper_of(replace(scenario, dogs=(replace(maple, other_food=other), juniper)))
+    # 1000 kcal of trim for Juniper alone: a tablet a day, as for one dog
+    assert [(row["dogs"], row["more"]) for row in rows_of(paper, "gaps")] == [("Juniper", Decimal("3.00"))]
+    assert "What Maple would need more of was not looked for" in told(paper)
