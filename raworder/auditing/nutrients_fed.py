@@ -117,8 +117,8 @@ def resting_energy(books: Books) -> Iterator[Breach]:
         known_g = sum(grams for cut, grams in eaten_g.items() if ENERGY in books.table[cut].known)
         if not known_g or not dog.resting_kcal:
             continue
-        other, treats = dog.other_food, dog.energy.treats_kcal if dog.energy else NOTHING
-        of_plan = (dog.resting_kcal * dog.resting_share - other.kcal) / (2 if other.as_much else 1) - treats
+        other = dog.other_food
+        of_plan = (dog.resting_kcal * dog.resting_share - other.kcal) / (2 if other.as_much else 1) - dog.treats_kcal
         due_per_g = max(of_plan, NOTHING) * dog.days / sum(eaten_g.values())
         beyond = {
             cut: known[ENERGY] / 100 - due_per_g

@@ -185,15 +185,14 @@ def energy_line(dog: Dog, eaten: FoodSums, needs: Mapping[str, NeedRow]) -> Ener
     need = published_need(body_of(dog), needs)
     if dog.care is not None or need is None or not dog.days:
         return None
-    treats = dog.energy.treats_kcal if dog.energy else Fraction(0)
     metabolic, measured = metabolic_kg(Fraction(dog.need_weight_g)), needs[MEASURED]
     rows = (needs[RESTING], *need.rows, measured)
     trust = Trust.MEMORY if any(row.trust is Trust.MEMORY for row in need.rows) else Trust.SEEN
-    from_plan = eaten.amounts["energy"] / dog.days + treats
+    from_plan = eaten.amounts["energy"] / dog.days + dog.treats_kcal
     day = dog.other_food.with_plan(from_plan)
     return EnergyLine(
         day=day,
-        treats=treats,
+        treats=dog.treats_kcal,
         coverage=eaten.coverage("energy"),
         resting=resting_kcal(dog.need_weight_g, needs[RESTING].low),
         low=need.low,

@@ -197,6 +197,7 @@ class _Intake:
     says: str
     energy: EnergyRation | None = None
     vet_amounts: tuple[VetAmount, ...] = ()
+    treats_kcal: Fraction = Fraction(0)
 
 
 def read_dogs(forms: Sequence[DogForm], kennel: Kennel) -> tuple[Dog, ...]:
@@ -260,6 +261,7 @@ def _build_dog(form: DogForm, rules: _Rules, eaten: _Intake, days: int, kennel: 
         puppy=form.puppy, care=Care(form.care) if form.care else None,
         activity=form.activity or (common.activity if common else None) or "",
         used_to_fat=form.used_to_fat, goal=Goal(form.goal), other_food=_read_other_food(form, kennel.given),
+        treats_kcal=eaten.treats_kcal,
         resting_kcal=_resting_kcal(form), resting_share=Fraction(not form.vet_asked_for_less),
         meals=form.meals or (common.meals if common else None) or 1,
         days=days, day_g=eaten.day_g, batch_g=sum(eaten.day_g), daily_g=eaten.daily_g,
@@ -304,9 +306,9 @@ def _energy_eaten(daily: DailyEnergy, rules: _Rules, fed: Sequence[int], kennel:
 
     The grams are known only after solving, so pieces must fit the least of them.
     """
-    energy = EnergyRation(day_kcal(daily, fed, kennel.given.batch.days), treats_kcal=daily.treats)
+    energy = EnergyRation(day_kcal(daily, fed, kennel.given.batch.days))
     day_g = least_day_g(rules, energy, kennel.cuts)
-    return _Intake(day_g, Fraction(sum(day_g), len(fed)) if fed else Fraction(0), daily.says, energy)
+    return _Intake(day_g, Fraction(sum(day_g), len(fed)) if fed else Fraction(0), daily.says, energy, treats_kcal=daily.treats)
 
 
 def _profile_name(form: DogForm, common: AllDogsForm | None, given: Given) -> str:

@@ -265,7 +265,7 @@ class Scenario:
 
     def frozen_for_days(self, food: "Offer | OnHand") -> int:
         """How many days food will have been frozen when the bags are filled; unknown time counts as none."""
-        so_far = (self.portioned_on - food.frozen_on).days if food.frozen_on else 0
+        so_far = max((self.portioned_on - food.frozen_on).days, 0) if food.frozen_on else 0
         return so_far if isinstance(food, OnHand) else max(so_far, food.frozen_days) + (self.hold_days or 0)
 
     def keeping_of(self, cut: Cut) -> Keeping | None:
