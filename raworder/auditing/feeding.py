@@ -140,7 +140,7 @@ def hold(books: Books) -> Iterator[Breach]:
         for line in books.plan.lines:
             offer = books.offers.get(line.offer)
             if offer and offer.cut == cut and days_frozen(books.scenario, offer) >= days:
-                ready_g += ceil(offer.unit_g * line.units)
+                ready_g += max(ceil(offer.unit_g * line.units), 0)
         if fed_g > ready_g:
             says = f"{fed_g} g are fed but {ready_g} g of it will have been frozen for {days} days"
             yield Breach("hold", cut, says)

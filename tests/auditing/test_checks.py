@@ -91,6 +91,11 @@ def dog_of(name: str, **changes: Any) -> Scenario:
     return replace(SMALL, dogs=tuple(replace(d, **changes) if d.name == name else d for d in SMALL.dogs))
 
 
+def cut_of(name: str, **changes: Any) -> Scenario:
+    """The small scenario with one cut changed."""
+    return replace(SMALL, cuts=tuple(replace(c, **changes) if c.name == name else c for c in SMALL.cuts))
+
+
 CENT_SHORT = replace(
     with_each(SMALL_PLAN, "lines", lambda line: line.offer == "trim", goods=euros("39.29")),
     bills=(a_bill(HOLLOW_LANE, "43.09", delivery="4.50", tax="3.02"), a_bill(FENWICK, "8.40")),
@@ -105,12 +110,16 @@ def doses(*steps: tuple[str, int]) -> Plan:
 
 BROKEN: dict[str, tuple[Scenario, Plan]] = {
     "ration": (SMALL, fed({("Maple", "beef trim"): 5, ("Juniper", "beef trim"): -5})),
+    # 3850 g of trim hold 8470 kcal and 700 g of heart 770: 9240 in 4550 of 7000 g are as 1015.4 kcal a day
+    "resting_energy": (dog_of("Maple", resting_kcal=Fraction(1017)), SMALL_PLAN),
     "vet_amount": (SMALL, swapped("Maple", "Sorrel", "lamb liver", "beef trim", 5)),
     "part_share": (SMALL, swapped("Maple", "Juniper", "lamb liver", "beef trim", 80)),
     "cap": (SMALL, swapped("Juniper", "Maple", "beef heart", "beef trim", 20)),
     "nutrient": (SUPPLEMENTED, doses(("salmon oil", 1), ("egg shell powder", 2))),
     "nutrient_ratio": (SUPPLEMENTED, doses(("salmon oil", 2), ("egg shell powder", 1))),
     "avoid": (dog_of("Maple", avoid=(a_subject(Measure.SPECIES, "lamb"),)), SMALL_PLAN),
+    # 5775 g of trim are fed to healthy dogs, and none of it was ever frozen
+    "hold": (cut_of("beef trim", cautions=("raw-pork",)), SMALL_PLAN),
     "variety": (replace(SMALL, variety=Variety(3, Fraction(1, 5), Fraction(3, 4))), SMALL_PLAN),
     "whole_pieces": BROKEN_BAGS["whole_pieces"],
     "least_portion": BROKEN_BAGS["least_portion"],
