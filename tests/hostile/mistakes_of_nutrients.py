@@ -35,7 +35,7 @@ MISTAKES_OF_NUTRIENTS = (
     Mistake(
         "thiamin asked for and herring in the freezer",
         "    calcium to phosphorus: 0.8 to 2\n",
-        "    thiamin: at least 0.1 mg per 1000 kcal\non_hand: [{cut: herring fillet, weight: 500 g, frozen: 2026-12-20}]\n",
+        "    thiamin: at least 0.1 mg per 1000 kcal\non_hand: [{cut: herring fillet, weight: 9 g, frozen: 2027-01-01}]\n",
         "destroys-what-is-asked@13:17",
     ),
     Mistake("profile of nobody", "FEDIAF adult 110", "FEDIAF adult", "unknown-profile@7:12"),
