@@ -174,8 +174,8 @@ def resting_energy(problem: Problem) -> NamedRows:
             least = group.resting_density * group.need_kcal / GRAMS_PER_KG
             yield row_name("resting_energy", group.name), energy >= float(least)
         elif group.resting_density and group.rules.energy is None:
-            # What is of unknown energy is taken to hold just what is asked: it neither helps nor harms. Where grams were
-            # found for energy that was enough, the ration sees to it.
+            # What is of unknown energy is taken to hold just what is asked: it neither helps nor harms. Where grams
+            # were found for energy that was enough, the ration sees to it.
             known = ((eat, cut.kcal_per_g) for cut, eat in problem.eaten(group) if cut.kcal_per_g is not None)
             beyond = total((eat, float(held - group.resting_density)) for eat, held in known)
             yield row_name("resting_energy", group.name), beyond >= 0
