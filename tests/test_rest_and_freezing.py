@@ -248,6 +248,7 @@ def test_what_is_bought_fresh_may_be_held_frozen(hold_days: int | None, fed_g: i
     assert planned(scenario).eaten_g("Maple", PORK.name) == fed_g
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("working", Working)
 def test_both_rules_hold_also_for_dogs_fed_from_tubs(working: Working) -> None:
     dogs = [b.a_dog(name, resting_kcal=kcal) for name, kcal in (("Maple", 900), ("Fern", 900), ("Pip", 700))]
@@ -273,6 +274,7 @@ def test_many_dogs_are_kept_together_where_rest_asks_nothing_of_them() -> None:
     assert (found.bought_millionths, found.eaten_ug) == (other.bought_millionths, other.eaten_ug)
 
 
+@pytest.mark.slow
 def test_many_dogs_of_unlike_need_at_rest_each_get_their_own() -> None:
     """Five need 900 and five 700 kcal, so two mixtures; one needs less than even the lean cut holds."""
     dogs = a_pack([900] * 5 + [700] * 5 + [450])

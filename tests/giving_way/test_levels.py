@@ -114,10 +114,16 @@ title: small dogs and large pieces (invented)
 currency: JPY
 batch: {starts: 2027-02-06, days: 10}
 dogs:
-  - {name: Maple, weight: 5 kg, ration: 2.5 %, targets: prey model, caps: {fat: 15 %, beef: 32 %}}
-  - {name: Juniper, weight: 7 kg, ration: 2.5 %, targets: prey model}
+  - name: Maple
+    weight: 5 kg
+    vet_asked_for_less: yes
+    ration: 2.5 %
+    targets: prey model
+    caps: {fat: 15 %, beef: 32 %}
+  - {name: Juniper, weight: 7 kg, vet_asked_for_less: yes, ration: 2.5 %, targets: prey model}
   - name: Sorrel
     weight: 5 kg
+    vet_asked_for_less: yes
     ration: 2.5 %
     targets: {muscle: 64 % to 87 %, bone: 9 % to 10 %, liver: 4 % to 7 %}
 cuts:
@@ -130,6 +136,7 @@ cuts:
   - {cut: chicken neck, price: 887 per kg}
 on_hand:
   - {cut: chicken neck, weight: 300 g, frozen: 2027-01-10}
+hold: off
 budget: 1978
 """
 

@@ -2,7 +2,7 @@
 
 **Source:** *Small Animal Clinical Nutrition* 5th ed. (2010) Table 5-2 p. 61 (read in a second-hand copy): 70 kcal and
 293 kJ for each kg^0.75, and 30 x kg + 70 from 2 to 45 kg. AAHA 2021 *Nutrition and Weight Management Guidelines*,
-weight reduction in the obese pet: 63 +- 10 kcal for each kg^0.75 of the ideal weight. For freezing the rows of `PUBLISHED`.
+weight reduction in the obese pet: 63 +- 10 kcal for each kg^0.75 of the ideal weight. Freezing: beside `PUBLISHED`.
 """
 
 from dataclasses import dataclass

@@ -96,6 +96,7 @@ def test_plans_break_no_rule_and_kilograms_and_pounds_give_the_same(block: int) 
     assert found
 
 
+@pytest.mark.slow
 def test_half_the_energy_in_every_gram_is_enough_for_half_the_need() -> None:
     """What is asked is a share of what food holds, and no matter how large."""
     for seed in range(4):
