@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
+from raworder.reporting.words import join_names
 from raworder.solving.missing import least_missing
 from raworder.solving.solver import Settings
 from raworder.trade.plan import NoPlan, Plan
@@ -33,6 +34,13 @@ SUPPLEMENTS_AT_HOME = "A receipt tells of food alone: supplements are taken to b
 NUTRIENT_RULES_DROPPED = (
     "With what was bought the rules on nutrients cannot be met beside the others, so nothing is asked of them."
 )
+
+BELOW_REST = (
+    "With what was bought, less energy than is needed at rest is fed to {dogs}: give more food, or richer food."
+)
+
+NEARLY_ALL = Fraction(99, 100)
+"""The part of the energy at rest below which that is said; what is nearer is put down to whole grams."""
 
 PARTS_OF_RATIONS = tuple(Fraction(number, 1000) for number in (1000, 995, 990, 980, 970, 960, 950, 925, 900, 850, 800))
 """The parts of the rations that are tried, largest first; odd pieces, for one, can make it impossible to feed all."""
@@ -99,6 +107,8 @@ class _Shop:
         result = self._plan_as_it_is(part, after) if as_it_is else self._plan_with_fetched(after)
         has_nutrient_rules = any(dog.takes_supplements for dog in self.scenario.dogs)
         remarks = (REPLANNED, NUTRIENT_RULES_DROPPED) if has_nutrient_rules else (REPLANNED,)
+        if isinstance(result.answer, Plan) and (hungry := _dogs_below_rest(bought, result.answer)):
+            remarks = (*remarks, BELOW_REST.format(dogs=join_names(hungry)))
         return replace(result, answer=_add_remarks(result.answer, remarks))
 
     def _find_least_missed(self, bought: Scenario, after: AfterTheShop) -> tuple[Fraction | None, AfterTheShop]:
@@ -146,6 +156,18 @@ def _is_as_planned(scenario: Scenario, plan: Plan, receipt: Receipt) -> bool:
     charged = {bill.supplier: bill.delivery for bill in plan.bills}
     is_charged = all(charged.get(name) == amount for name, amount in receipt.delivery)
     return is_charged and set(full_receipt(scenario, plan).lines) == set(receipt.lines)
+
+
+def _dogs_below_rest(asked: Scenario, plan: Plan) -> list[str]:
+    """The dogs that a plan feeds less than they need at rest, as far as their food's energy is known."""
+    hungry = []
+    for dog in asked.dogs:
+        eaten = [(asked.cut(portion.cut), portion.batch_g) for portion in plan.portions if portion.dog == dog.name]
+        known = [(cut.kcal_per_g, grams) for cut, grams in eaten if cut.kcal_per_g is not None]
+        part = Fraction(sum(grams for _, grams in known), sum(grams for _, grams in eaten) or 1)
+        if sum(held * grams for held, grams in known) < NEARLY_ALL * part * dog.resting_due_kcal:
+            hungry.append(dog.name)
+    return hungry
 
 
 def _add_remarks(answer: Answer, remarks: tuple[str, ...]) -> Answer:

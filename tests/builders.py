@@ -13,6 +13,7 @@ from fractions import Fraction
 from raworder.trade.bags import Bag, Filling, Mix, Portioning, Station
 from raworder.trade.cuts import Cut, Measure, Part, SpeciesShare, Subject
 from raworder.trade.dogs import Cap, Care, Dog, Target, VetAmount
+from raworder.trade.nutrients import Analysis
 from raworder.trade.plan import Bill, Leftover, LotUse, OrderLine, Plan, Portion, Proof
 from raworder.trade.rounding import half_up, split_evenly
 from raworder.trade.scenario import Batch, Offer, OnHand, PriceStep, Scenario, Supplier, Variety
@@ -40,8 +41,12 @@ def a_cut(
     ingredients: Iterable[Cut] = (),
     cautions: Iterable[str] = (),
     source: str = "invented",
+    kcal: Number | None = None,
 ) -> Cut:
-    """A boneless cut of one species; `species` maps to shares (None: unknown) where it is a mixed product."""
+    """A boneless cut of one species; `species` maps to shares (None: unknown) where it is a mixed product.
+
+    `kcal` is the energy in 100 g of it; left out, nobody knows it.
+    """
     shares: Mapping[str, Number | None] = {species: 1} if isinstance(species, str) else species
     return Cut(
         name=name,
@@ -54,6 +59,7 @@ def a_cut(
         ingredients=tuple(ingredients),
         cautions=tuple(cautions),
         source=source,
+        analysis=Analysis() if kcal is None else Analysis((("energy", Fraction(kcal)),)),
     )
 
 
@@ -100,8 +106,9 @@ def a_dog(
     meals: int = 1,
     care: Care | None = None,
     puppy: bool = False,
+    resting_kcal: Number | None = None,
 ) -> Dog:
-    """A healthy dog of 20 kg that eats 500 g a day and has no targets."""
+    """A healthy dog of 20 kg that eats 500 g a day, has no targets, and of which nobody knows what it needs at rest."""
     whole_g = half_up(Fraction(daily_g) * days) if batch_g is None else batch_g
     return Dog(
         name=name,
@@ -120,6 +127,7 @@ def a_dog(
         meals=meals,
         care=care,
         puppy=puppy,
+        resting_kcal=None if resting_kcal is None else Fraction(resting_kcal),
     )
 
 
@@ -161,6 +169,7 @@ def an_offer(
     breaks: Mapping[int, Number] | None = None,
     available: int | None = None,
     code: str = "",
+    frozen_days: int = 0,
 ) -> Offer:
     """A pack of 1 kg at 2.40; `breaks` maps a count of packs to the price per pack from there on."""
     return Offer(
@@ -176,6 +185,7 @@ def an_offer(
         ),
         available=available,
         code=code,
+        frozen_days=frozen_days,
     )
 
 
@@ -191,6 +201,7 @@ def an_offer_by_weight(
     available_g: int | None = None,
     code: str = "",
     least_g: int = 1,
+    frozen_days: int = 0,
 ) -> Offer:
     """Cut to the gram at 6.20 per kg; `breaks_g` maps grams to the price per kg from there on."""
     return Offer(
@@ -207,6 +218,7 @@ def an_offer_by_weight(
         available=None if available_g is None else available_g // unit_g,
         code=code,
         least_units=max(least_g // unit_g, 1),
+        frozen_days=frozen_days,
     )
 
 
@@ -254,6 +266,7 @@ def a_scenario(
     most_cuts: int | None = None,
     variety: Variety | None = None,
     portioning: Portioning | None = None,
+    hold_days: int | None = 0,
 ) -> Scenario:
     """One dog and one cut; left out, offers are one pack of 1 kg per cut and suppliers those that the offers name."""
     all_cuts = (a_cut(),) if cuts is None else tuple(cuts)
@@ -275,6 +288,7 @@ def a_scenario(
         most_cuts=most_cuts,
         variety=variety or Variety(),
         portioning=portioning or Portioning(),
+        hold_days=hold_days,
     )
 
 
@@ -366,6 +380,16 @@ def euros(amount: Number) -> Decimal:
     return Decimal(str(amount)).quantize(Decimal("0.01"))
 
 
+def with_energy(cut: Cut, kcal: Number) -> Cut:
+    """The cut, of which 100 g hold so much energy and nothing else is known."""
+    return replace(cut, analysis=Analysis((("energy", Fraction(kcal)),)))
+
+
+def with_raw_pork(cut: Cut) -> Cut:
+    """The cut with the caution that asks to freeze raw pork for 20 days before it is fed."""
+    return replace(cut, cautions=(*cut.cautions, "raw-pork"))
+
+
 NECK, TRIM, HEART, LIVER, KIDNEY, MINCE = (
     a_cut(
         "chicken neck",
@@ -392,7 +416,15 @@ SMALL = a_scenario(
     title="two dogs and a patient (invented)",
     dogs=(
         # 2.5 % of 20 kg is 500 g a day, 7000 g in 14 days
-        a_dog("Maple", targets=prey_model(), targets_named="prey model", caps=(a_cap(),), owner="Ada"),
+        # 70 kcal x 20^0.75 are 662.0 kcal a day at rest, 1.324 in a gram
+        a_dog(
+            "Maple",
+            targets=prey_model(),
+            targets_named="prey model",
+            caps=(a_cap(),),
+            owner="Ada",
+            resting_kcal=662,
+        ),
         # 2.5 % of 10 kg is 250 g a day, 3500 g in 14 days
         a_dog(
             "Juniper",
@@ -407,7 +439,8 @@ SMALL = a_scenario(
         ),
         a_dog_in_care("Sorrel", {"beef trim": 1_000, "lamb liver": 50}, avoid=(a_subject(),), owner="Ada"),
     ),
-    cuts=(NECK, TRIM, HEART, LIVER, KIDNEY, MINCE),
+    # of trim and heart the energy is known; the pork in the mince must have been frozen for 20 days
+    cuts=(NECK, with_energy(TRIM, 220), with_energy(HEART, 110), LIVER, KIDNEY, with_raw_pork(MINCE)),
     suppliers=(
         a_supplier(HOLLOW_LANE, delivery="4.50", minimum_order=40, free_delivery_from=50, sales_tax="7/100"),
         a_supplier(FENWICK, delivery="3.00", minimum_order=5, free_delivery_from=8),
@@ -418,7 +451,7 @@ SMALL = a_scenario(
         an_offer("lamb liver", key="liver", pack_g=400, price="1.90"),
         an_offer("chicken neck", key="neck", supplier=FENWICK, pack_g=1_000, price="2.40", available=5),
         an_offer("beef kidney", key="kidney", supplier=FENWICK, pack_g=500, price="1.80", available=2),
-        an_offer("farm mince", key="mince", supplier=TIDEWELL, pack_g=1_000, price="9.00"),
+        an_offer("farm mince", key="mince", supplier=TIDEWELL, pack_g=1_000, price="9.00", frozen_days=20),
         an_offer("beef heart", key="heart", supplier=TIDEWELL, pack_g=500, price="3.10", breaks={4: "2.90"}),
     ),
     on_hand=(

@@ -117,19 +117,25 @@ def resting_energy(books: Books) -> Iterator[Breach]:
         known_g = sum(grams for cut, grams in eaten_g.items() if ENERGY in books.table[cut].known)
         if not known_g or not dog.resting_kcal:
             continue
-        other, treats = dog.other_food, dog.energy.treats_kcal if dog.energy else NOTHING
-        of_plan = (dog.resting_kcal * dog.resting_share - other.kcal) / (2 if other.as_much else 1) - treats
-        due_per_g = max(of_plan, NOTHING) * dog.days / sum(eaten_g.values())
+        # a ration in energy is asked for all of it: its grams are as many as hold it, rounded for each cut
+        part = Fraction(1) if dog.energy else Fraction(known_g, sum(eaten_g.values()))
+        due_kcal = _due_at_rest(dog) * part
+        per_g = NOTHING if dog.energy else due_kcal / known_g
         beyond = {
-            cut: known[ENERGY] / 100 - due_per_g
-            for cut, entry in books.table.items()
-            if ENERGY in (known := entry.known)
+            cut: known[ENERGY] / 100 - per_g for cut, entry in books.table.items() if ENERGY in (known := entry.known)
         }
-        over = sum((beyond[cut] * grams for cut, grams in eaten_g.items() if cut in beyond), NOTHING)
-        if over < 0 and over + Rounding(books, dog).sum_change(beyond) < 0:
-            says = f"gets {half_up(over / dog.days + due_per_g * known_g / dog.days)} kcal a day of known energy from"
-            due = half_up(due_per_g * known_g / dog.days)
-            yield Breach("resting_energy", dog.name, f"{says} this plan, at least {due} kcal are needed at rest")
+        over_kcal = sum((held * eaten_g.get(cut, 0) for cut, held in beyond.items()), per_g * known_g - due_kcal)
+        if over_kcal < 0 and over_kcal + Rounding(books, dog).sum_change(beyond) < 0:
+            found, due = (half_up(kcal / dog.days) for kcal in (over_kcal + due_kcal, due_kcal))
+            says = f"gets {found} kcal a day of known energy from this plan, at least {due} kcal are needed at rest"
+            yield Breach("resting_energy", dog.name, says)
+
+
+def _due_at_rest(dog: Dog) -> Fraction:
+    """The energy over the batch that a dog at rest needs of this plan, beside other food and treats."""
+    other = dog.other_food
+    of_plan = ((dog.resting_kcal or NOTHING) * dog.resting_share - other.kcal) / (2 if other.as_much else 1)
+    return max(of_plan - dog.treats_kcal, NOTHING) * dog.days
 
 
 def energy_breaches(books: Books, dog: Dog) -> Iterator[Breach]:

@@ -88,7 +88,7 @@ def add_other_food(dog: Dog, eaten: FoodSums) -> FoodSums:
     Where no analysis of that was given, it counts as food with the plan's energy in a gram, of which no more is known.
     """
     other, energy, energy_known_g = dog.other_food, eaten.amounts["energy"], eaten.known_g["energy"]
-    from_plan = energy / dog.days + _treats_kcal(dog)
+    from_plan = energy / dog.days + dog.treats_kcal
     kcal = (other.with_plan(from_plan) - from_plan) * dog.days
     if not kcal:
         return eaten
@@ -103,11 +103,6 @@ def add_other_food(dog: Dog, eaten: FoodSums) -> FoodSums:
         amounts={key: amount + held.get(key, 0) for key, amount in eaten.amounts.items()},
         known_g={key: known_g + (grams if key in held else 0) for key, known_g in eaten.known_g.items()},
     )
-
-
-def _treats_kcal(dog: Dog) -> Fraction:
-    """The energy of its treats a day, as far as it is known."""
-    return dog.energy.treats_kcal if dog.energy else Fraction(0)
 
 
 def _destroyers(fed: Sequence[Cut]) -> Mapping[str, tuple[str, ...]]:
@@ -193,7 +188,7 @@ def energy_line(dog: Dog, eaten: FoodSums, needs: Mapping[str, NeedRow]) -> Ener
     need = published_need(body_of(dog), needs)
     if dog.care is not None or need is None or not dog.days:
         return None
-    treats = _treats_kcal(dog)
+    treats = dog.treats_kcal
     metabolic, measured = metabolic_kg(Fraction(dog.need_weight_g)), needs[MEASURED]
     rows = (needs[RESTING], *need.rows, measured)
     trust = Trust.MEMORY if any(row.trust is Trust.MEMORY for row in need.rows) else Trust.SEEN
@@ -202,7 +197,7 @@ def energy_line(dog: Dog, eaten: FoodSums, needs: Mapping[str, NeedRow]) -> Ener
     day = dog.other_food.with_plan(from_plan)
     return EnergyLine(
         day=day,
-        treats=treats,
+        treats=dog.treats_kcal,
         coverage=eaten.coverage("energy"),
         resting=resting_kcal(dog.need_weight_g, needs[RESTING].low),
         low=need.low,

@@ -8,7 +8,7 @@ from functools import cached_property, partial
 from math import floor
 from typing import TYPE_CHECKING
 
-from raworder.reading.form import AllDogsForm, DogForm, TargetsForm
+from raworder.reading.form import AllDogsForm, DogForm, OtherFoodForm, TargetsForm
 from raworder.reading.given import Given
 from raworder.reading.limits import Limits, amounts, dog_limits
 from raworder.reading.located import Text
@@ -17,6 +17,7 @@ from raworder.reading.notes import SearchedRemedy
 from raworder.reading.offers import cuts_of_name, note_unknown_cut
 from raworder.reading.patterns import FREE, PATTERNS, default_caps, targets
 from raworder.reading.rations import (
+    LARGEST_DAILY_KCAL,
     Daily,
     DailyEnergy,
     daily_energy,
@@ -197,6 +198,7 @@ class _Intake:
     says: str
     energy: EnergyRation | None = None
     vet_amounts: tuple[VetAmount, ...] = ()
+    treats_kcal: Fraction = Fraction(0)
 
 
 def read_dogs(forms: Sequence[DogForm], kennel: Kennel) -> tuple[Dog, ...]:
@@ -238,13 +240,25 @@ def _read_other_food(form: DogForm, given: Given) -> OtherFood:
         help_ = "write `other_food: 350 kcal`, `half`, or `{weight: 90 g, analysis: {energy: 380 kcal}}`"
         given.notes.add("two-ways" if other.energy else "missing-field", message, form.key_at("other_food"), help_)
         return OtherFood()
-    if other.energy is not None:
-        return OtherFood(other.energy.kcal, other.energy.half)
-    held = amounts(other.analysis, given.notes, of_100_g=True)
-    if "energy" not in held:
+    if other.energy is not None and other.analysis:
+        help_ = "take it out, or write the weight in place of the energy"
+        given.notes.add("unused-value", "`analysis` counts only beside a weight", other.key_at("analysis"), help_)
+    held = amounts(other.analysis, given.notes, of_100_g=True) if other.weight else {}
+    if other.weight and "energy" not in held:
         help_ = "add `analysis: {energy: 380 kcal}`, what 100 g of it hold"
         given.notes.add("missing-field", "the energy of the other food is not said", other.at("weight"), help_)
-    daily_g = other.weight or Fraction(0)
+    food = _other_food(other, held)
+    if food.kcal > LARGEST_DAILY_KCAL:
+        message, place = f"other food comes to {half_up(food.kcal)} kcal a day", form.key_at("other_food")
+        given.notes.add("absurd-amount", message, place, "check the numbers and their units")
+    return food
+
+
+def _other_food(form: OtherFoodForm, held: Mapping[str, Fraction]) -> OtherFood:
+    """Other food by its energy, or by its weight and what 100 g of it hold."""
+    if form.energy is not None:
+        return OtherFood(form.energy.kcal, form.energy.half)
+    daily_g = form.weight or Fraction(0)
     return OtherFood(held.get("energy", Fraction(0)) * daily_g / 100, False, daily_g, Analysis(tuple(held.items())))
 
 
@@ -260,6 +274,7 @@ def _build_dog(form: DogForm, rules: _Rules, eaten: _Intake, days: int, kennel: 
         puppy=form.puppy, care=Care(form.care) if form.care else None,
         activity=form.activity or (common.activity if common else None) or "",
         used_to_fat=form.used_to_fat, goal=Goal(form.goal), other_food=_read_other_food(form, kennel.given),
+        treats_kcal=eaten.treats_kcal,
         resting_kcal=_resting_kcal(form), resting_share=Fraction(not form.vet_asked_for_less),
         meals=form.meals or (common.meals if common else None) or 1,
         days=days, day_g=eaten.day_g, batch_g=sum(eaten.day_g), daily_g=eaten.daily_g,
@@ -304,9 +319,11 @@ def _energy_eaten(daily: DailyEnergy, rules: _Rules, fed: Sequence[int], kennel:
 
     The grams are known only after solving, so pieces must fit the least of them.
     """
-    energy = EnergyRation(day_kcal(daily, fed, kennel.given.batch.days), treats_kcal=daily.treats)
+    energy = EnergyRation(day_kcal(daily, fed, kennel.given.batch.days))
     day_g = least_day_g(rules, energy, kennel.cuts)
-    return _Intake(day_g, Fraction(sum(day_g), len(fed)) if fed else Fraction(0), daily.says, energy)
+    return _Intake(
+        day_g, Fraction(sum(day_g), len(fed)) if fed else Fraction(0), daily.says, energy, treats_kcal=daily.treats
+    )
 
 
 def _profile_name(form: DogForm, common: AllDogsForm | None, given: Given) -> str:

@@ -301,7 +301,11 @@ class OtherEnergy:
 
 def read_other_energy(text: str) -> OtherEnergy:
     """Read `350 kcal` or `half`."""
-    return OtherEnergy(half=True) if text.strip() == "half" else OtherEnergy(read_kcal(text))
+    if text.strip() == "half":
+        return OtherEnergy(half=True)
+    if not text.rstrip().endswith("kcal"):
+        raise UnitError(f"`{text}` is no energy", "write it in kcal a day, such as `350 kcal`, or `half`", "no-unit")
+    return OtherEnergy(read_kcal(text))
 
 
 def read_nutrient_amount(text: str) -> NutrientAmount:

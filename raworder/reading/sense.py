@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 from fractions import Fraction
 from functools import partial
 from statistics import median
@@ -316,10 +317,32 @@ def _something_to_feed(facts: Facts) -> None:
 
 
 def _frozen_before_the_batch(facts: Facts) -> None:
-    for lot in facts.form.on_hand:
-        if lot.frozen is not None and lot.frozen > facts.scenario.batch.starts and "batch" not in facts.given.lost:
-            message = f"`{lot.cut}` was frozen after the batch begins"
-            facts.note("frozen-in-future", message, lot.at("frozen"), "check the day")
+    if "batch" in facts.given.lost:
+        return
+    frozen = [(lot.cut, lot.frozen, lot.at("frozen")) for lot in facts.form.on_hand]
+    frozen += [
+        (line.cut, line.comes_frozen.since, line.at("comes_frozen")) for _, line in facts.lines if line.comes_frozen
+    ]
+    for cut, day, place in frozen:
+        if day is not None and day > facts.scenario.batch.starts:
+            facts.note("frozen-in-future", f"`{cut}` was frozen after the batch begins", place, "check the day")
+
+
+def _lots_are_frozen_for_long_enough(facts: Facts) -> None:
+    scenario = facts.scenario
+    for lot in scenario.on_hand if "batch" not in facts.given.lost else ():
+        asked_days = scenario.held_days(scenario.cut(lot.cut))
+        if lot.place is None or not scenario.waits(lot):
+            continue
+        if lot.frozen_on is None:
+            by = scenario.portioned_on - timedelta(asked_days)
+            says = f"nothing says since when `{lot.cut}` has been frozen"
+            remedy = f"add `frozen: {by}` if it was frozen by then"
+        else:
+            says = f"`{lot.cut}` was frozen on {lot.frozen_on}"
+            remedy = f"keep it for bags that are filled from {lot.frozen_on + timedelta(asked_days)} on"
+        says = f"{says}; it must be for {asked_days} days, so no healthy dog gets it in this batch"
+        facts.note("waits-in-freezer", says, lot.place, remedy)
 
 
 def _lots_hold_a_piece(facts: Facts) -> None:
@@ -396,6 +419,7 @@ CHECKS: tuple[Callable[[Facts], None], ...] = (
     _something_to_feed,
     *DANGERS,
     _frozen_before_the_batch,
+    _lots_are_frozen_for_long_enough,
     _lots_hold_a_piece,
     _lists_are_fresh,
     _deliveries_make_sense,

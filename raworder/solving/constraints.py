@@ -173,8 +173,9 @@ def resting_energy(problem: Problem) -> NamedRows:
             energy = total((eat, float(cut.kcal_per_g or 0)) for cut, eat in problem.eaten(group))
             least = group.resting_density * group.need_kcal / GRAMS_PER_KG
             yield row_name("resting_energy", group.name), energy >= float(least)
-        elif group.resting_density:
-            # what is of unknown energy is taken to hold just what is asked: it neither helps nor harms
+        elif group.resting_density and group.rules.energy is None:
+            # What is of unknown energy is taken to hold just what is asked: it neither helps nor harms. Where grams
+            # were found for energy that was enough, the ration sees to it.
             known = ((eat, cut.kcal_per_g) for cut, eat in problem.eaten(group) if cut.kcal_per_g is not None)
             beyond = total((eat, float(held - group.resting_density)) for eat, held in known)
             yield row_name("resting_energy", group.name), beyond >= 0
@@ -222,13 +223,21 @@ def hold(problem: Problem) -> NamedRows:
     """What must be frozen before it is fed is fed only if it will have been, but for a veterinarian's amounts."""
     for cut in problem.cuts.values():
         if problem.scenario.held_days(cut):
-            fed = [(problem.eat_kg[group.name, cut.name], 1.0) for group in problem.fed_by_rules()]
-            ready = [offer for offer in problem.offers_for(cut.name) if not problem.scenario.waits(offer)]
-            bought = [(amount, -kg_per_buy(offer)) for offer in ready for _, _, amount in problem.bought(offer)]
-            lots = (lot for lot in problem.scenario.on_hand if lot.cut == cut.name and not problem.scenario.waits(lot))
-            piece_g = problem.scenario.portioning.whole_piece_g(cut) or 1
-            ready_g = sum(lot.grams // piece_g * piece_g for lot in lots)
-            yield row_name("hold", cut.name), total([*fed, *bought]) <= ready_g / GRAMS_PER_KG
+            piece_g = problem.scenario.portioning.whole_piece_g(cut)
+            lots = [lot for lot in problem.scenario.on_hand if lot.cut == cut.name]
+            ready_g = [Fraction(lot.grams) for lot in lots if not problem.scenario.waits(lot)]
+            terms = [(problem.eat_kg[group.name, cut.name], 1.0) for group in problem.fed_by_rules()]
+            for offer in problem.offers_for(cut.name):
+                if problem.scenario.waits(offer):
+                    continue
+                if piece_g and offer.bought is not None:
+                    ready_g.append(offer.unit_g * offer.bought)
+                elif piece_g and offer.key in problem.drawn:
+                    terms.append((problem.drawn[offer.key], -piece_g / GRAMS_PER_KG))
+                else:
+                    terms += [(amount, -kg_per_buy(offer)) for _, _, amount in problem.bought(offer)]
+            rest_g = sum((grams % piece_g for grams in ready_g if piece_g), Fraction(0))
+            yield row_name("hold", cut.name), total(terms) <= float((sum(ready_g) - rest_g) / GRAMS_PER_KG)
 
 
 def variety(problem: Problem) -> NamedRows:

@@ -97,9 +97,11 @@ def _misses_energy_by_pieces(problem: Problem, group: Group, eaten_kg: Mapping[C
 def _misses_rest_by_pieces(problem: Problem, group: Group, eaten_kg: Mapping[Cut, float], times: int) -> bool:
     """Whether energy at rest is missed by at most what half a piece of each cut changes."""
     due = float(group.resting_density)
-    beyond = {cut: float(cut.kcal_per_g) - due for cut, kg in eaten_kg.items() if kg > NEARLY and cut.kcal_per_g}
+    beyond = {
+        cut: float(cut.kcal_per_g) - due for cut, kg in eaten_kg.items() if kg > NEARLY and cut.kcal_per_g is not None
+    }
     over_kcal = sum(held * eaten_kg[cut] * GRAMS_PER_KG for cut, held in beyond.items())
-    return group.free_grams or -over_kcal <= _kcal_of_pieces(problem, group, beyond, times)
+    return group.rules.energy is not None or -over_kcal <= _kcal_of_pieces(problem, group, beyond, times)
 
 
 def _kcal_of_pieces(problem: Problem, group: Group, worth: Mapping[Cut, float], times: int) -> float:

@@ -303,9 +303,9 @@ def with_energy(dog: Dog, daily_kcal: Fraction, cuts: Iterable[Cut], says: str =
 
     Its grams are open, as if the scenario had said `ration: ... kcal`.
     """
-    fed, treats = _fed_days(dog), dog.energy.treats_kcal if dog.energy else Fraction(0)
+    fed, treats = _fed_days(dog), dog.treats_kcal
     day_kcal = tuple(daily_kcal - treats if day in fed else Fraction(0) for day in range(len(dog.day_g)))
-    energy = EnergyRation(day_kcal, treats_kcal=treats)
+    energy = EnergyRation(day_kcal)
     day_g = least_day_g(dog, energy, cuts)
     return replace(
         dog, day_g=day_g, batch_g=sum(day_g), daily_g=Fraction(sum(day_g), len(fed)) if fed else Fraction(0),

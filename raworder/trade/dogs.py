@@ -79,12 +79,11 @@ class Care(StrEnum):
 class EnergyRation:
     """A ration in energy: the kcal that a dog eats on each day of the batch, 0 when it is away.
 
-    Its grams are open until a plan settles them. `treats_kcal` is what it gets in treats every day, beside the ration.
+    Its grams are open until a plan settles them.
     """
 
     day_kcal: tuple[Fraction, ...]
     settled: bool = False
-    treats_kcal: Fraction = Fraction(0)
 
     @property
     def batch_kcal(self) -> Fraction:
@@ -155,7 +154,7 @@ class Dog:
     puppy will weigh when grown, `ideal_weight_g` the weight that a dog should reach, and `used_to_fat` the share of fat
     in what the dog has been eating. `resting_kcal` is what it needs a day at rest, None where its weight is not known;
     it gets at least `resting_share` of that from all that it eats, 0 where a veterinarian asked for less. `other_food`
-    is eaten beside this plan.
+    is eaten beside this plan, and so are treats of `treats_kcal` a day, where they were given in energy.
     """
 
     name: str
@@ -187,6 +186,7 @@ class Dog:
     resting_kcal: Fraction | None = None
     resting_share: Fraction = Fraction(1)
     other_food: OtherFood = OtherFood()
+    treats_kcal: Fraction = Fraction(0)
     place: Place | None = field(default=None, compare=False)
 
     @property
@@ -257,9 +257,8 @@ class Dog:
         """The energy over the batch that its food must hold by the rule on resting energy; 0 where none is asked."""
         if self.resting_kcal is None or self.care is not None:
             return Fraction(0)
-        treats = self.energy.treats_kcal if self.energy else Fraction(0)
         due_kcal = self.other_food.due_from_plan(self.resting_kcal * self.resting_share)
-        return max(due_kcal - treats, Fraction(0)) * self.days
+        return max(due_kcal - self.treats_kcal, Fraction(0)) * self.days
 
     @property
     def resting_density(self) -> Fraction:

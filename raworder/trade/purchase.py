@@ -221,13 +221,22 @@ def fix_planned_amounts(scenario: Scenario, planned: Planned) -> Scenario:
         steps[offer.supplement] = steps.get(offer.supplement, 0) + offer.steps * packs.get(offer.key, 0)
     return replace(
         scenario,
-        dogs=tuple(replace(dog, energy=None) for dog in with_grams(scenario, dict(planned.fed_g)).dogs),
+        dogs=tuple(map(_keep_grams, with_grams(scenario, dict(planned.fed_g)).dogs)),
         supplements=tuple(
             replace(supplement, on_hand_steps=supplement.on_hand_steps + steps.get(supplement.name, 0))
             for supplement in scenario.supplements
         ),
         supplement_offers=(),
     )
+
+
+def _keep_grams(dog: Dog) -> Dog:
+    """The dog with a ration in the grams that were found for its energy."""
+    if dog.energy is None:
+        return dog
+    # whole grams may hold a gram's part less than the energy did, which may have been just what is needed at rest
+    resting = dog.resting_kcal and dog.resting_kcal * (1 - Fraction(1, max(dog.batch_g, 1)))
+    return replace(dog, energy=None, resting_kcal=resting)
 
 
 def drop_nutrient_rules(scenario: Scenario) -> Scenario:

@@ -271,12 +271,12 @@ class Scenario:
 
     def waits(self, food: "Offer | OnHand") -> bool:
         """Whether food will not have been frozen for long enough when the bags are filled."""
-        cut = self._cut_of.get(food.cut)  # a receipt that was altered may name none
+        cut = self._cut_of.get(food.cut)  # a receipt that was altered may name what is no cut; the audit says so
         return cut is not None and self.frozen_for_days(food) < self.held_days(cut)
 
     def frozen_for_days(self, food: "Offer | OnHand") -> int:
         """How many days food will have been frozen when the bags are filled; unknown time counts as none."""
-        so_far = (self.portioned_on - food.frozen_on).days if food.frozen_on else 0
+        so_far = max((self.portioned_on - food.frozen_on).days, 0) if food.frozen_on else 0
         return so_far if isinstance(food, OnHand) else max(so_far, food.frozen_days) + (self.hold_days or 0)
 
     def keeping_of(self, cut: Cut) -> Keeping | None:

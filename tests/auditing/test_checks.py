@@ -3,6 +3,7 @@
 import random
 from collections.abc import Callable
 from dataclasses import fields, replace
+from datetime import timedelta
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -12,6 +13,8 @@ import pytest
 from raworder.auditing.checks import JUDGES, audit
 from raworder.trade.as_fed import as_fed
 from raworder.trade.cuts import Measure, Part
+from raworder.trade.dogs import OtherFood
+from raworder.trade.nutrients import Analysis
 from raworder.trade.plan import Dose, LotUse, Plan, Portion
 from raworder.trade.rulebook import RULES
 from raworder.trade.scenario import Scenario, Variety
@@ -21,6 +24,7 @@ from tests.builders import (
     HOLLOW_LANE,
     SMALL,
     SMALL_PLAN,
+    STARTS,
     TIDEWELL,
     a_bill,
     a_cut,
@@ -36,6 +40,7 @@ from tests.builders import (
     an_offer_by_weight,
     euros,
     on_hand,
+    with_raw_pork,
 )
 from tests.supplemented import OIL, SHELL, SUPPLEMENTED, SUPPLEMENTED_PLAN
 
@@ -91,6 +96,11 @@ def dog_of(name: str, **changes: Any) -> Scenario:
     return replace(SMALL, dogs=tuple(replace(d, **changes) if d.name == name else d for d in SMALL.dogs))
 
 
+def cut_of(name: str, **changes: Any) -> Scenario:
+    """The small scenario with one cut changed."""
+    return replace(SMALL, cuts=tuple(replace(c, **changes) if c.name == name else c for c in SMALL.cuts))
+
+
 CENT_SHORT = replace(
     with_each(SMALL_PLAN, "lines", lambda line: line.offer == "trim", goods=euros("39.29")),
     bills=(a_bill(HOLLOW_LANE, "43.09", delivery="4.50", tax="3.02"), a_bill(FENWICK, "8.40")),
@@ -105,12 +115,16 @@ def doses(*steps: tuple[str, int]) -> Plan:
 
 BROKEN: dict[str, tuple[Scenario, Plan]] = {
     "ration": (SMALL, fed({("Maple", "beef trim"): 5, ("Juniper", "beef trim"): -5})),
+    # 3850 g of trim hold 8470 kcal and 700 g of heart 770: 9240 in 4550 of 7000 g are as 1015.4 kcal a day
+    "resting_energy": (dog_of("Maple", resting_kcal=Fraction(1017)), SMALL_PLAN),
     "vet_amount": (SMALL, swapped("Maple", "Sorrel", "lamb liver", "beef trim", 5)),
     "part_share": (SMALL, swapped("Maple", "Juniper", "lamb liver", "beef trim", 80)),
     "cap": (SMALL, swapped("Juniper", "Maple", "beef heart", "beef trim", 20)),
     "nutrient": (SUPPLEMENTED, doses(("salmon oil", 1), ("egg shell powder", 2))),
     "nutrient_ratio": (SUPPLEMENTED, doses(("salmon oil", 2), ("egg shell powder", 1))),
     "avoid": (dog_of("Maple", avoid=(a_subject(Measure.SPECIES, "lamb"),)), SMALL_PLAN),
+    # 5775 g of trim are fed to healthy dogs, and none of it was ever frozen
+    "hold": (cut_of("beef trim", cautions=("raw-pork",)), SMALL_PLAN),
     "variety": (replace(SMALL, variety=Variety(3, Fraction(1, 5), Fraction(3, 4))), SMALL_PLAN),
     "whole_pieces": BROKEN_BAGS["whole_pieces"],
     "least_portion": BROKEN_BAGS["least_portion"],
@@ -446,3 +460,46 @@ def _changed(plan: Plan, where: str, index: int, name: str, step: int) -> Plan:
     after = before + (step if isinstance(before, int) else Decimal(step).scaleb(-2))
     entries[index] = replace(entries[index], **{name: after})
     return with_all(plan, where, tuple(entries))
+
+
+RIB = with_raw_pork(a_cut("pork rib", parts={Part.MUSCLE: "7/10", Part.BONE: "3/10"}, piece_g=110))
+
+
+@pytest.mark.parametrize(("ribs", "blames"), [(8, False), (9, True)])
+def test_no_piece_is_fed_that_was_not_frozen_whole(ribs: int, *, blames: bool) -> None:
+    """Two lots of 500 g that were frozen hold four ribs of 110 g each; the ninth is of the lot of unknown day."""
+    frozen = [on_hand(RIB.name, 500, STARTS - timedelta(days)) for days in (21, 30)]
+    scenario = a_scenario(
+        dogs=[a_dog(batch_g=110 * ribs)], cuts=[RIB], offers=[], on_hand=[*frozen, on_hand(RIB.name, 330)]
+    )
+    plan = a_plan(lines=(), bills=(), portions=[a_portion("Maple", RIB.name, 110 * ribs)])
+    assert ("hold" in blamed(scenario, plan)) is blames
+
+
+@pytest.mark.parametrize(
+    ("kcal", "dog", "blames"),
+    [
+        # 4550 of 7000 g are of known energy and hold 9240 kcal: 1015.4 kcal a day if all of it were like that
+        (1015, {}, False),
+        (1017, {}, True),
+        (1017, {"resting_share": Fraction(0)}, False),
+        (1117, {"other_food": OtherFood(Fraction(100))}, True),
+        (1117, {"other_food": OtherFood(Fraction(102))}, False),
+        (2030, {"other_food": OtherFood(as_much=True)}, False),
+        (2034, {"other_food": OtherFood(as_much=True)}, True),
+        (2134, {"other_food": OtherFood(Fraction(104), as_much=True)}, False),
+        (1117, {"treats_kcal": Fraction(102)}, False),
+        (1117, {"treats_kcal": Fraction(100)}, True),
+    ],
+)
+def test_energy_at_rest_is_judged_by_what_is_known_and_by_all_that_a_dog_eats(
+    kcal: int, dog: dict[str, Any], *, blames: bool
+) -> None:
+    assert blamed(dog_of("Maple", resting_kcal=Fraction(kcal), **dog), SMALL_PLAN) == (
+        {"resting_energy"} if blames else set()
+    )
+
+
+def test_food_of_which_no_energy_is_known_is_asked_for_none() -> None:
+    cuts = tuple(replace(cut, analysis=Analysis()) for cut in SMALL.cuts)
+    assert audit(replace(dog_of("Maple", resting_kcal=Fraction(5_000)), cuts=cuts), SMALL_PLAN) == ()

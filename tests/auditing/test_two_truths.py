@@ -26,7 +26,7 @@ from raworder.solving.solver import Settings
 from raworder.trade import as_fed
 from raworder.trade.bags import Portioning, Working
 from raworder.trade.cuts import Cut, Measure, Part, Subject
-from raworder.trade.dogs import Dog, EnergyRation
+from raworder.trade.dogs import Dog, EnergyRation, OtherFood
 from raworder.trade.nutrients import Analysis, NutrientLimit, Per, RatioLimit, Supplement
 from raworder.trade.plan import MILLION, Plan, PlanWithheldError
 from raworder.trade.rounding import split_evenly
@@ -54,6 +54,7 @@ from tests.builders import (
     an_offer_by_weight,
     euros,
     on_hand,
+    with_raw_pork,
 )
 from tests.supplemented import an_analysis
 
@@ -189,6 +190,16 @@ def with_total(key: str, times: Fraction) -> Broken:
     return mistaken
 
 
+def half_known(real: Any) -> Any:
+    """An entry of a cut of which half is known to be in it."""
+
+    def halved(*given: Any) -> Any:
+        entry = real(*given)
+        return replace(entry, known={key: amount / 2 for key, amount in entry.known.items()})
+
+    return halved
+
+
 def also(more: dict[Subject, Fraction]) -> Broken:
     """A table in which every cut counts as something more."""
     return lambda real: lambda cut: {**real(cut), **more}
@@ -294,6 +305,14 @@ LEAST_OF_THIAMIN = a_batch(maple(nutrient_limits=(NutrientLimit("thiamin", Per.M
 MOST_TO_THIAMIN = a_batch(maple(ratio_limits=(RatioLimit("zinc", "thiamin", high=Fraction(5)),)), FISH)
 RATIO = a_batch(maple(ratio_limits=(RatioLimit("calcium", "phosphorus", high=Fraction(1)),)), ZINC)
 ENERGY = a_batch(maple(energy=EnergyRation((Fraction(1000),) * 4 + (Fraction(600),))), ZINC)
+
+# 500 g of food must hold 900 kcal, 1.8 in a gram: 8/15 of the dear cut and 7/15 of the cheap
+LEAN = {with_known(TRIM, energy=250): "6.00", with_known(LAMB, energy=100): "3.00"}
+AT_REST = a_batch(maple(resting_kcal=Fraction(900)), LEAN)
+BESIDE_OTHER_FOOD = a_batch(maple(resting_kcal=Fraction(1300), other_food=OtherFood(Fraction(400))), LEAN)
+PORK_CUT = with_raw_pork(a_cut("pork shoulder", species="pork", kind="shoulder"))
+FRESH = a_batch(maple(), {TRIM: "6.00", PORK_CUT: "3.00"})
+FROZEN = replace(FRESH, offers=tuple(replace(offer, frozen_days=20) for offer in FRESH.offers))
 
 OIL = Supplement("salmon oil", "capsule", Fraction(1), an_analysis({"epa_dha": 1}), 6, species=("salmon",))
 ALGAL = replace(OIL, name="algal oil", species=("algae",))
@@ -438,6 +457,14 @@ BREAKS = (
     Break("nutrient_ratio", "fish leaves thiamin alone", MOST_TO_THIAMIN, Dog, "goes_without", in_full(Dog.avoids)),
     Break("nutrient_ratio", "half of calcium counts", RATIO, Analysis, "of", for_nutrient("calcium", Fraction(1, 2))),
     Break("ration", "a gram has twice its energy", ENERGY, Analysis, "of", for_nutrient("energy", 2)),
+    Break("resting_energy", "it is forgotten", AT_REST, search, "BUILDERS", forgetting("resting_energy")),
+    Break("resting_energy", "a cut is forgotten", AT_REST, search, "BUILDERS", forgetting("resting_energy", LAMB.name)),
+    Break("resting_energy", "a dog is forgotten", two_of(AT_REST), search, "BUILDERS", for_one("resting_energy")),
+    Break("resting_energy", "a gram has twice its energy", AT_REST, Analysis, "of", for_nutrient("energy", 2)),
+    Break("resting_energy", "half is due", BESIDE_OTHER_FOOD, OtherFood, "due_from_plan", half),
+    Break("hold", "it is forgotten", FRESH, search, "BUILDERS", forgetting("hold")),
+    Break("hold", "nothing need be frozen first", FRESH, Scenario, "held_days", always(0)),
+    Break("hold", "nothing waits", FRESH, Scenario, "waits", always(False)),
     Break("supplement", "a dog refuses nothing", OILED, Dog, "refuses", always(False)),
     Break("supplement", "steps are forgotten", OILED, search, "BUILDERS", forgetting("supplement")),
     Break("supply", "a unit weighs twice as much", CAPPED, Offer, "grams", double),
@@ -516,6 +543,8 @@ TOO_STRICT = (
         "_amount_eaten",
         with_total("energy", Fraction(1, 2)),
     ),
+    Break("resting_energy", "half of energy is there", AT_REST, what_counts, "cut_entry", half_known),
+    Break("hold", "nothing is frozen", FROZEN, feeding, "days_frozen", always(0)),
     Break("supplement", "everything is refused", OILED, nutrients_fed, "_must_not_have", always(True)),
     Break("day_most", "half of it is allowed", DAYS, weeks, "_most_a_day", half),
     Break("week_share", "60 g are taken off", IN_RANGE, weeks, "_unit_allowance_g", always(Fraction(-60))),

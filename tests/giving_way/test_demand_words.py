@@ -3,12 +3,14 @@
 **Source:** the house's own register; no outside source. All levels are invented.
 """
 
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
 import pytest
 
 from raworder.giving_way import money_and_stock
+from raworder.giving_way.all_or_nothing import FrozenFirst, RestingEnergy
 from raworder.giving_way.bag_demands import DayMost, LeastPortion, WeekShare, WholePieces
 from raworder.giving_way.demand import Demand, End
 from raworder.giving_way.family import KINDS
@@ -25,11 +27,14 @@ from raworder.giving_way.nutrient_ends import NutrientEnd
 from raworder.giving_way.ranges_and_caps import Cap, PartShare
 from raworder.giving_way.variety import MOST_OF_ONE, SPECIES, MostOfOne, SpeciesCount
 from raworder.trade.cuts import Measure
+from raworder.trade.dogs import EnergyRation, OtherFood
 from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit
 from raworder.trade.purchase import Receipt, Received, bought_scenario
 from tests import builders as b
 
-SCENARIO = b.a_scenario(offers=(b.an_offer("beef trim", available=3),))
+SCENARIO = b.a_scenario(
+    dogs=(b.a_dog(resting_kcal=37),), cuts=(b.with_raw_pork(b.TRIM),), offers=(b.an_offer("beef trim", available=3),)
+)
 SHARE = Fraction(37, 100)
 MAPLE = ("Maple",)
 WITH_A_NUMBER: tuple[Demand, ...] = (
@@ -46,12 +51,16 @@ WITH_A_NUMBER: tuple[Demand, ...] = (
     Cap(SHARE, b.a_subject(), End.HIGH, MAPLE),
     NutrientEnd(Fraction(37), NutrientLimit("zinc", Per.MCAL, low=Fraction(37)), End.LOW, MAPLE),
     NutrientEnd(Fraction(37), RatioLimit("calcium", "phosphorus", high=Fraction(37)), End.HIGH, MAPLE),
+    RestingEnergy(Fraction(1), "Maple", dogs=MAPLE),
     WholePieces(37, "chicken neck"),
     LeastPortion(37),
     DayMost(SHARE, b.a_subject(Measure.FAT, "")),
     WeekShare(SHARE),
 )
-"""A demand of every kind, with a 37 in it."""
+"""A demand of every kind that has a number, with a 37 in it."""
+
+FROZEN_FIRST = FrozenFirst(0)
+"""The one that has none: it holds for all food that must be frozen first, or for none."""
 
 
 OF_THE_ORDER = [
@@ -62,7 +71,45 @@ SHOPPED = Receipt((Received(SCENARIO.offers[0].key, b.HOLLOW_LANE, "beef trim", 
 
 
 def test_there_is_a_demand_of_every_kind_to_try_the_words_on() -> None:
-    assert {type(demand) for demand in WITH_A_NUMBER} == set(KINDS)
+    assert {type(demand) for demand in (*WITH_A_NUMBER, FROZEN_FIRST)} == set(KINDS)
+
+
+def test_what_must_be_frozen_first_says_which_food_and_what_to_write() -> None:
+    assert FROZEN_FIRST.text(SCENARIO) == "what must be frozen first is not fed before"
+    assert FROZEN_FIRST.instead_text(SCENARIO, None) == "beef trim may be fed without being frozen first"
+    assert FROZEN_FIRST.yaml_entry(SCENARIO, ()) == "hold: off"
+    assert "better buy it frozen" in " ".join(FROZEN_FIRST.cautions())
+
+
+def test_what_must_be_frozen_first_must_be_so_after_the_shop_too() -> None:
+    """What has been bought is fresh, and stays so."""
+    assert list(FrozenFirst.all_of(bought_scenario(SCENARIO, SHOPPED))) == [FROZEN_FIRST]
+
+
+def test_food_that_comes_frozen_or_is_held_need_not_give_way() -> None:
+    frozen = replace(SCENARIO, offers=tuple(replace(offer, frozen_days=20) for offer in SCENARIO.offers))
+    assert list(FrozenFirst.all_of(frozen)) == list(FrozenFirst.all_of(replace(SCENARIO, hold_days=20))) == []
+    assert list(FrozenFirst.all_of(replace(SCENARIO, hold_days=None))) == []
+
+
+def test_energy_at_rest_is_one_demand_for_dogs_of_which_a_gram_must_hold_as_much() -> None:
+    dogs = [b.a_dog(name, resting_kcal=kcal) for name, kcal in (("Maple", 600), ("Fern", 600), ("Pip", 700))]
+    demands = list(RestingEnergy.all_of(replace(SCENARIO, dogs=tuple(dogs))))
+    assert [demand.dogs for demand in demands] == [("Maple", "Fern"), ("Pip",)]
+    assert len({demand.key for demand in demands}) == 2
+
+
+def test_energy_at_rest_is_asked_of_no_dog_whose_ration_holds_it_or_whose_vet_asked_for_less() -> None:
+    ration = EnergyRation((Fraction(600),) * 14)
+    dogs = (
+        replace(b.a_dog("Maple", resting_kcal=600), energy=ration),
+        replace(b.a_dog("Fern", resting_kcal=600), resting_share=Fraction(0)),
+        b.a_dog("Pip"),
+        replace(b.a_dog("Moss", resting_kcal=600), other_food=OtherFood(Fraction(600))),
+    )
+    assert list(RestingEnergy.all_of(replace(SCENARIO, dogs=dogs))) == []
+    hungry = replace(dogs[0], resting_kcal=Fraction(601))
+    assert len(list(RestingEnergy.all_of(replace(SCENARIO, dogs=(hungry,))))) == 1
 
 
 @pytest.mark.parametrize("demand", OF_THE_ORDER, ids=lambda demand: type(demand).__name__)

@@ -138,6 +138,7 @@ cuts:
   - {cut: chicken neck, price: 887 per kg}
 on_hand:
   - {cut: chicken neck, weight: 300 g, frozen: 2027-01-10}
+hold: off
 budget: 1978
 """
 

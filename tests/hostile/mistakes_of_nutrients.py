@@ -35,8 +35,8 @@ MISTAKES_OF_NUTRIENTS = (
     Mistake(
         "thiamin asked for and herring in the freezer",
         "    calcium to phosphorus: 0.8 to 2\n",
-        "    thiamin: at least 0.1 mg per 1000 kcal\non_hand: [{cut: herring fillet, weight: 500 g}]\n",
-        "destroys-what-is-asked@13:17",
+        "    thiamin: at least 0.1 mg per 1000 kcal\nhold: off\non_hand: [{cut: herring fillet, weight: 500 g}]\n",
+        "destroys-what-is-asked@14:17",
     ),
     Mistake("profile of nobody", "FEDIAF adult 110", "FEDIAF adult", "unknown-profile@7:12"),
     Mistake("activity of no known word", "activity: moderate", "activity: lazy", "unknown-choice@8:13"),

@@ -192,6 +192,38 @@ MISTAKES_OF_OFFERS = (
         "cut: turkey neck\n    weight: 210 g",
         "less-than-a-piece@65:10",
     ),
+    Mistake(
+        "on hand pork frozen since nobody knows when",
+        "cut: beef heart\n    weight: 800 g\n    frozen: 2026-12-20",
+        "cut: pork heart\n    weight: 800 g",
+        "waits-in-freezer@65:10",
+    ),
+    Mistake(
+        "on hand pork frozen too late",
+        "cut: beef heart\n    weight: 800 g\n    frozen: 2026-12-20",
+        "cut: pork heart\n    weight: 800 g\n    frozen: 2027-01-17",
+        "waits-in-freezer@65:10",
+    ),
+    Mistake(
+        "two lots on hand that wait",
+        "  - cut: beef heart\n    weight: 800 g\n    frozen: 2026-12-20",
+        "  - {cut: lamb heart, weight: 800 g}\n  - {cut: lamb heart, weight: 500 g, frozen: 2027-01-28}",
+        "waits-in-freezer@65:11 waits-in-freezer@66:11",
+    ),
+    Mistake("held for a number of nothing", "budget: 150.00", "hold: 20", "bad-value@71:7"),
+    Mistake("held for weeks", "budget: 150.00", "hold: 3 weeks", "bad-value@71:7"),
+    Mistake("held for less than nothing", "budget: 150.00", "hold: -3 days", "bad-value@71:7"),
+    Mistake("held and left empty", "budget: 150.00", "hold:", "empty-value@71:1"),
+    Mistake("frozen for a number of nothing", "pack: 2 kg", "pack: 2 kg\n    comes_frozen: 20", "bad-value@51:19"),
+    Mistake(
+        "frozen since no such day", "pack: 2 kg", "pack: 2 kg\n    comes_frozen: since 2027-02-30", "bad-date@51:19"
+    ),
+    Mistake(
+        "frozen since a day to come",
+        "pack: 2 kg",
+        "pack: 2 kg\n    comes_frozen: since 2027-12-20",
+        "frozen-in-future@51:19",
+    ),
     Mistake("on hand frozen the other way round", "frozen: 2026-12-20", "frozen: 20-12-2026", "bad-date@67:13"),
     Mistake("on hand in tonnes", "weight: 800 g", "weight: 800000 kg", "absurd-amount@66:13"),
     Mistake(

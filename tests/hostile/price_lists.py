@@ -56,6 +56,13 @@ BAD_LISTS = (
     BadList("bare share", "cut;pack;price;bone\nchicken neck;1 kg;3,20;36\n", "no-unit@2:24"),
     BadList("share as a decimal", "cut;pack;price;fat\nkale;1 kg;3,20;0,5\n", "no-unit@2:16"),
     BadList("currency sign", "cut;pack;price\nkale;1 kg;3,20 €\n", "bad-value@2:11"),
+    BadList("frozen for a number of nothing", "cut;pack;price;comes_frozen\nkale;1 kg;3,20;20\n", "bad-value@2:16"),
+    BadList("frozen at an unknown time", "cut;pack;price;comes_frozen\nkale;1 kg;3,20;yes\n", "bad-value@2:16"),
+    BadList(
+        "frozen since a day to come",
+        "cut;pack;price;comes_frozen\nkale;1 kg;3,20;since 2027-12-20\n",
+        "frozen-in-future@2:16",
+    ),
     BadList("pack of a lorry", "cut;pack;price\nkale;101000 kg;3,20\n", "absurd-amount@2:6"),
     BadList("price of nothing", "cut;pack;price\nkale;1 kg;0,00\n", "price-of-nothing@2:11"),
     BadList("smoked bone", "cut;item;pack;price\nturkey neck;neck (smoked);1 kg;3,20\n", "toxic-food@2:13"),

@@ -32,17 +32,21 @@ DECIDERS = frozenset(
         "avoids", "goes_without", "needs_kept", "destroys", "counts_energy", "refuses", "takes_supplements",
         "free_grams", "batch_kcal", "need_weight_g", "solved_by_groups",
         "shares_pieces", "step_for", "to_the_gram", "grams_of", "minor", "rounded_down", "rounded_up", "dog_days",
-        "keeping_of", "portioned_on", "ends", "freeze_days", "frozen_days", "feed_by", "freezer_g", "late",
+        "keeping_of", "portioned_on", "ends", "freeze_days", "feed_by", "freezer_g", "late",
+        "resting_due_kcal", "resting_density", "due_from_plan", "with_plan", "waits", "held_days", "frozen_for_days",
     }
 )  # fmt: skip
-"""Methods and properties of the nouns by which the model decides or reckons."""
+"""Methods and properties of the nouns by which the model decides or reckons.
+
+`Journey.frozen_days` is called as what an offer stores; the audits below that silence the nouns see to it.
+"""
 
 CALLED = frozenset({"most_a_day", "species", "on_hand_g", "total", "frozen_on"})
 """The same, where something that is stored is called so too: it may be read, not called."""
 
 MODEL = (
     "raworder.solving", "raworder.portioning", "raworder.nourishing", "raworder.reporting",
-    "raworder.trade.rounding", "raworder.trade.as_fed", "raworder.trade.batch_facts.freeze_first_keys",
+    "raworder.trade.rounding", "raworder.trade.as_fed", "raworder.trade.cuts.freeze_first",
 )  # fmt: skip
 FOR_WORDS = "raworder.trade.rounding.half_up"
 """Numbers in the words of a breach are rounded by it, none that is held against another."""

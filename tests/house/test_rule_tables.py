@@ -52,7 +52,9 @@ TABLES: Mapping[str, Table] = {
     "reading.scenario_file.FIELDS, FIELDS_OF_BAGS": Table(
         [rule for _, rule in (*scenario_file.FIELDS, *scenario_file.FIELDS_OF_BAGS)],
         {
-            **dict.fromkeys(("part_share", "cap", "nutrient", "nutrient_ratio"), "found by dog, under its own key"),
+            **dict.fromkeys(
+                ("part_share", "cap", "nutrient", "nutrient_ratio", "resting_energy"), "found by dog, under its own key"
+            ),
             **dict.fromkeys(
                 ("minimum_order", "pack_count", "least_purchase"), "the supplier and the offer know their own line"
             ),
@@ -62,7 +64,9 @@ TABLES: Mapping[str, Table] = {
     "solving.sharing.GIVING_WAY": Table(
         GIVING_WAY,
         {
-            **dict.fromkeys(("nutrient", "nutrient_ratio", "avoid", "vet_amount", "ration", "supplement"), "health"),
+            **dict.fromkeys(
+                ("nutrient", "nutrient_ratio", "avoid", "hold", "vet_amount", "ration", "supplement"), "health"
+            ),
             **dict.fromkeys(("whole_pieces", "least_portion", "variety"), "pieces are shared out so that it holds"),
             **dict.fromkeys(
                 (

@@ -9,6 +9,7 @@ need and threshold, and the cost is reckoned again with the whole numbers found 
 """
 
 from dataclasses import dataclass, field
+from datetime import timedelta
 from fractions import Fraction
 from itertools import pairwise
 from math import ceil, floor, inf
@@ -19,9 +20,9 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_matrix
 
 from raworder.trade.cuts import Cut, Measure, Subject
-from raworder.trade.dogs import Dog
+from raworder.trade.dogs import Dog, Goal
 from raworder.trade.nutrients import Per
-from raworder.trade.scenario import Offer, Scenario, Supplier
+from raworder.trade.scenario import Offer, OnHand, Scenario, Supplier
 
 KG = 1000
 Terms = dict[str, Fraction]
@@ -148,6 +149,7 @@ def weighing(
             units = [0 if offer.to_the_gram else offer.unit_g for offer in scenario.offers if offer.cut == cut.name]
             matrices.row(more, most=Fraction(max(units, default=0)) / KG)
         piecing(matrices, scenario, cut, fed[cut.name], bought[cut.name])
+        holding(matrices, scenario, cut, fed[cut.name], bought[cut.name])
     if scenario.room_g is not None:
         held_g = sum(lot.grams for lot in scenario.on_hand)
         all_bought = plus(*(kg for many in bought.values() for kg in many))
@@ -168,10 +170,82 @@ def piecing(matrices: Matrices, scenario: Scenario, cut: Cut, fed: list[Terms], 
     matrices.row(plus(*in_pieces, times(-Fraction(piece_g, KG), plus(*whole))), least=0, most=0)
 
 
+FROZEN_FIRST = {"raw-pork": 20, "sheep-meat-tapeworm": 10, "raw-fish-parasites": 7}
+"""Days of freezing before food is fed, by its caution.
+
+**Source:** CDC, preventing trichinellosis (last reviewed 15 November 2019): pork, 20 days at -15 C (5 F). Project Ovis
+(New Zealand): sheep, 10 days with the core at -10 C. FDA Food Code 3-402.11(A)(1): fish, 7 days at -20 C (-4 F).
+"""
+
+
+def days_asked(cut: Cut) -> int:
+    """The longest that the cut, or anything mixed into it, must be frozen."""
+    own = [FROZEN_FIRST.get(caution, 0) for caution in cut.cautions]
+    return max([0, *own, *map(days_asked, cut.ingredients)])
+
+
+def is_ready(scenario: Scenario, food: Offer | OnHand) -> bool:
+    """Whether it will have been frozen for long enough on the day of filling; what is bought is held frozen first."""
+    asked = next(days_asked(cut) for cut in scenario.cuts if cut.name == food.cut)
+    if scenario.hold_days is None or not asked:
+        return True
+    filled_on = scenario.portioning.day or scenario.batch.starts - timedelta(days=1)
+    since = (filled_on - food.frozen_on).days if food.frozen_on else 0
+    if isinstance(food, OnHand):
+        return since >= asked
+    return max(since, food.frozen_days, 0) + scenario.hold_days >= asked
+
+
+def holding(matrices: Matrices, scenario: Scenario, cut: Cut, fed: list[Terms], bought: list[Terms]) -> None:
+    """Healthy dogs are fed what was frozen for long enough, a whole piece from one lot or offer of it."""
+    healthy = [eat for eat, dog in zip(fed, scenario.dogs, strict=True) if dog.care is None]
+    lots = [lot for lot in scenario.on_hand if lot.cut == cut.name]
+    offers = [offer for supplier in scenario.suppliers for offer in scenario.offers
+              if offer.supplier == supplier.name and offer.cut == cut.name]  # fmt: skip
+    waits = [not is_ready(scenario, food) for food in (*lots, *offers)]
+    if not any(waits):
+        return
+    piece_g = scenario.portioning.whole_piece_g(cut)
+    if piece_g is None:
+        ready_g = sum(lot.grams for lot, wait in zip(lots, waits, strict=False) if not wait)
+        ready = [kg for kg, wait in zip(bought, waits[len(lots) :], strict=True) if not wait]
+        matrices.row(plus(*healthy, times(-1, plus(*ready))), most=Fraction(ready_g, KG))
+        return
+    names = [f"of lot {number} {cut.name}" for number in range(len(lots))]
+    names += [f"of offer {number} {cut.name}" for number in range(len(offers))]
+    for name, wait in zip(names, waits, strict=True):
+        if wait:
+            matrices.row({name: Fraction(1)}, most=0)
+
+
+def resting(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dict[str, Terms]) -> None:
+    """Of the food whose energy is known, a gram holds on the average what a gram must hold for the dog at rest.
+
+    At rest a dog needs 70 kcal x kg^0.75 a day; one that is to lose weight 63 less 10, of its ideal weight.
+    **Source:** Small Animal Clinical Nutrition 5th ed. (2010) table 5-2 (second-hand copy); AAHA 2021 Nutrition
+    and Weight Management Guidelines. What to do about food of unknown energy: our own choice, as the rulebook says it.
+    """
+    if dog.resting_kcal is None or not dog.resting_share:
+        return
+    losing = dog.goal is Goal.LOSE
+    grams = dog.ideal_weight_g if losing and dog.ideal_weight_g else dog.weight_g
+    need = Fraction((53 if losing else 70) * (grams / KG) ** 0.75) - dog.other_food.kcal
+    need = max((need / 2 if dog.other_food.as_much else need) - dog.treats_kcal, Fraction(0)) * dog.days
+    known = {cut.name: Fraction(dict(cut.analysis.values)["energy"]) / 100
+             for cut in scenario.cuts if "energy" in dict(cut.analysis.values)}  # fmt: skip
+    energy = plus(*(times(kcal, eat[name]) for name, kcal in known.items()))
+    if dog.free_grams:
+        matrices.row(energy, least=need / KG)
+        return
+    due = need / dog.batch_g if dog.batch_g else Fraction(0)
+    matrices.row(plus(energy, times(-due, plus(*(eat[name] for name in known)))), least=0)
+
+
 def feeding(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dict[str, Terms]) -> None:
     """What one dog eats."""
     for cut in scenario.cuts:
-        if dog.avoids(cut):
+        unknown = dog.free_grams and all(key != "energy" for key, _ in cut.analysis.values)
+        if dog.avoids(cut) or unknown:
             matrices.row(eat[cut.name], most=0)
     if dog.care is not None:
         given = {one.cut: one.batch_g for one in dog.vet_amounts}
@@ -188,6 +262,7 @@ def feeding(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dict[str, Ter
         counted = plus(*(times(cap.subject.share_in(cut), eat[cut.name]) for cut in scenario.cuts))
         matrices.row(plus(counted, times(-cap.most, whole)), most=0)
     different_species(matrices, scenario, dog, eat)
+    resting(matrices, scenario, dog, eat)
     for cut in scenario.cuts:
         portioned(matrices, scenario, dog, cut, eat[cut.name])
 

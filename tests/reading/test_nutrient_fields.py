@@ -48,7 +48,7 @@ def test_a_ration_by_metabolic_weight_less_treats(tmp_path: Path) -> None:
     assert bramble.energy is not None
     # 110 x 12^0.75 are 709.2
     assert set(bramble.energy.day_kcal) == {110 * metabolic_kg(Fraction(12_000)) - 40}
-    assert bramble.energy.treats_kcal == 40
+    assert bramble.treats_kcal == 40
     assert bramble.ration_says == "110 kcal/kg^0.75 of 12 kg, 709 kcal a day, less 40 kcal of treats"
     assert bramble.free_grams
 

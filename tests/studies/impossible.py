@@ -4,13 +4,13 @@ All names, prices and amounts are invented. **Source:** arithmetic; the sums sta
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from types import MappingProxyType
 
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Measure, Part
-from raworder.trade.dogs import Dog
+from raworder.trade.dogs import Dog, EnergyRation
 from raworder.trade.scenario import Scenario, Variety
 from raworder.trade.units import Currency
 from tests import builders as b
@@ -285,6 +285,31 @@ BLOCKED: Mapping[str, Blocked] = MappingProxyType(
             (),
             ("part_share",),
             together=("caps: {fat: 12.5 %, heart: none}", NO_BONE),
+        ),
+        # 500 g of trim hold 600 kcal
+        "food too lean for a dog at rest": Blocked(
+            fed(b.a_dog(resting_kcal=662), cuts=(b.with_energy(b.TRIM, 120),)),
+            ("vet_asked_for_less: yes",),
+            ("resting_energy",),
+        ),
+        "a ration in energy below that at rest": Blocked(
+            fed(
+                replace(b.a_dog(resting_kcal=662), energy=EnergyRation((Fraction(600),) * 14)),
+                cuts=(b.with_energy(b.TRIM, 120),),
+            ),
+            ("vet_asked_for_less: yes",),
+            ("resting_energy",),
+        ),
+        "pork that is fresh": Blocked(fed(cuts=(b.with_raw_pork(b.TRIM),)), ("hold: off",), ("hold",)),
+        # a lot that was not frozen for long enough is on hand, and a pack that comes frozen is too little
+        "too little pork that comes frozen": Blocked(
+            fed(
+                cuts=(b.with_raw_pork(b.TRIM),),
+                offers=[b.an_offer(available=6, frozen_days=20)],
+                on_hand=[b.on_hand(grams=2_000)],
+            ),
+            ("available: 7", "hold: off"),
+            ("hold", "pack_count"),
         ),
         "nothing but what the dog must not eat": Blocked(
             fed(b.a_dog(avoid=[b.a_subject(Measure.SPECIES, "beef")])),

@@ -90,7 +90,7 @@ def test_the_scenarios_are_many_and_of_different_kinds() -> None:
     rules = {rule for blocked in BLOCKED.values() for rule in blocked.clash}
     assert rules == {
         "budget", "room", "supplier_count", "minimum_order", "pack_count", "variety", "part_share", "cap",
-        "whole_pieces", "day_most", "least_portion", "cut_count", "least_purchase",
+        "whole_pieces", "day_most", "least_portion", "cut_count", "least_purchase", "resting_energy", "hold",
     }  # fmt: skip
 
 

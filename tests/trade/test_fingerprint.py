@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from raworder.trade.bags import Portioning
+from raworder.trade.dogs import OtherFood
 from raworder.trade.findings import Place
 from raworder.trade.fingerprint import _canonical_text, fingerprint
 from raworder.trade.nutrients import NeedRow, Profile, Trust
@@ -60,6 +61,12 @@ def test_places_do_not_count() -> None:
         lambda s: replace(s, batch=replace(s.batch, starts=s.batch.starts + timedelta(days=1))),
         lambda s: replace(s, dogs=s.dogs[::-1]),
         lambda s: replace(s, dogs=(replace(s.dogs[0], meals=2), *s.dogs[1:])),
+        lambda s: replace(s, dogs=(replace(s.dogs[0], resting_kcal=Fraction(600)), *s.dogs[1:])),
+        lambda s: replace(s, dogs=(replace(s.dogs[0], resting_share=Fraction(0)), *s.dogs[1:])),
+        lambda s: replace(s, dogs=(replace(s.dogs[0], other_food=OtherFood(Fraction(90))), *s.dogs[1:])),
+        lambda s: replace(s, dogs=(replace(s.dogs[0], treats_kcal=Fraction(40)), *s.dogs[1:])),
+        lambda s: replace(s, offers=(replace(s.offers[0], frozen_days=20), *s.offers[1:])),
+        lambda s: replace(s, offers=(replace(s.offers[0], frozen_on=s.batch.starts), *s.offers[1:])),
         lambda s: replace(s, cuts=s.cuts[1:]),
         lambda s: replace(s, suppliers=(replace(s.suppliers[0], sales_tax=Fraction(8, 100)), *s.suppliers[1:])),
         lambda s: replace(s, offers=(replace(s.offers[0], available=1), *s.offers[1:])),
@@ -78,6 +85,8 @@ def test_places_do_not_count() -> None:
         lambda s: replace(s, supplement_offers=SUPPLEMENTED.supplement_offers),
         lambda s: replace(s, profiles=(Profile("house rule", ()),)),
         lambda s: replace(s, needs=(NeedRow("a", "b", Fraction(1), Fraction(2), Trust.SEEN, "c"),)),
+        lambda s: replace(s, hold_days=20),
+        lambda s: replace(s, hold_days=None),
         lambda s: replace(s, bone_calcium=Fraction(1, 100)),
         lambda s: replace(s, bone_calcium_range=(Fraction(1, 100), Fraction(2, 100))),
     ],
