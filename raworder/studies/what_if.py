@@ -168,7 +168,7 @@ def _check_weight(dog: Dog, ration: Ration) -> None:
 
 def _check_treats(dog: Dog, ration: Ration) -> None:
     """ChangeError where the treats are in energy and the ration is not, or where they leave nothing of it."""
-    treats = dog.treats_kcal if dog.energy else 0
+    treats = dog.treats_kcal
     if treats and not ration.in_energy:
         raise ChangeError(f"the treats of `{dog.name}` are in kcal and this ration is not", "write it in kcal")
     if treats and ration_kcal(dog, ration) <= treats:

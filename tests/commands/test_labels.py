@@ -59,7 +59,8 @@ def test_the_table_goes_to_a_file_for_another_printer(saved: Path, tmp_path: Pat
     with (tmp_path / "tables" / "labels-labels.csv").open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
     assert [row["bag"] for row in rows] == [str(number) for number in range(1, 29)]
-    assert sum(int(row["weight_g"]) for row in rows) == 14 * 550 + 14 * 190
+    portions = json.loads(saved.read_text())["plan"]["portions"]
+    assert sum(int(row["weight_g"]) for row in rows) == sum(portion["batch_g"] for portion in portions)
 
 
 def test_a_page_of_frames_needs_no_plan(tmp_path: Path) -> None:

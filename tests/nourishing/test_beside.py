@@ -298,7 +298,7 @@ def test_what_treats_hold_is_not_known_so_with_many_of_them_a_day_is_not_judged(
     treats: int, standing: Standing
 ) -> None:
     """Beside 800 kcal from the plan, 60 are 7 % of all and 120 are 13 %."""
-    dog = replace(a_dog(), energy=EnergyRation((Fraction(800),) * 14, True, Fraction(treats)))
+    dog = replace(a_dog(), energy=EnergyRation((Fraction(800),) * 14, True), treats_kcal=Fraction(treats))
     (found,) = told(fed_with(least("zinc", 24), dog=dog), eats(trim=5_600)).beside
     assert found.standing is standing
 
@@ -363,7 +363,8 @@ def test_as_much_again_of_unknown_energy_is_as_unknown_as_the_plans_food() -> No
 
 
 def test_as_much_energy_again_is_as_much_as_food_and_treats_together() -> None:
-    energy = EnergyRation((Fraction(800),) * 14, True, Fraction(100))
-    found = told(fed_with(dog=replace(a_dog(), energy=energy, other_food=AS_MUCH)), eats(trim=5_600))
+    energy = EnergyRation((Fraction(800),) * 14, True)
+    dog = replace(a_dog(), energy=energy, treats_kcal=Fraction(100), other_food=AS_MUCH)
+    found = told(fed_with(dog=dog), eats(trim=5_600))
     assert found.energy is not None
     assert (found.energy.other, found.line("energy").day) == (900, 1_700)

@@ -40,7 +40,8 @@ def test_a_profile_of_which_nothing_is_off_says_so() -> None:
 
 def test_treats_count_as_energy() -> None:
     # 7000 g of 200 kcal are 1000 kcal a day, and 40 kcal of treats
-    dog = replace(a_dog(targets=prey_model()), energy=EnergyRation((Fraction(1_000),) * 14, True, Fraction(40)))
+    energy = EnergyRation((Fraction(1_000),) * 14, True)
+    dog = replace(a_dog(targets=prey_model()), energy=energy, treats_kcal=Fraction(40))
     assert str(lines(fed_with(*BOUNDS, dog=dog))["energy"]).startswith("Maple 1040 kcal a day")
 
 

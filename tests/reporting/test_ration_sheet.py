@@ -316,8 +316,8 @@ def test_a_dog_that_eats_nothing_else_is_told_nothing_of_it() -> None:
 
 
 def test_energy_is_told_as_food_other_food_and_treats_that_add_up() -> None:
-    energy = EnergyRation((Fraction(800),) * 14, True, Fraction("40.5"))
-    dog = replace(a_dog(daily_g=400), energy=energy, other_food=OtherFood(Fraction("99.5")))
+    energy, other = EnergyRation((Fraction(800),) * 14, True), OtherFood(Fraction("99.5"))
+    dog = replace(a_dog(daily_g=400), energy=energy, treats_kcal=Fraction("40.5"), other_food=other)
     # 800 + 40.5 + 99.5 are 940; 41 and 100 of it leave 799
     text = told(sheet(fed_with(dog=dog), eats(trim=5_600)))
     assert "940 kcal a day are fed: 799 from this plan (2.0 % of its weight), 100 of other food, 41 in treats." in text

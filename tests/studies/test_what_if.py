@@ -232,7 +232,7 @@ def test_treats_in_energy_stay_and_a_ration_in_grams_beside_them_is_refused(tmp_
     scenario = scenario_of(tmp_path, a_text(f"  - {{{fields}}}", "  - {cut: beef trim, price: 3.00 per kg}"))
     (dog,) = changed("ration of Maple 1000 kcal", scenario).dogs
     assert dog.energy is not None
-    assert (dog.energy.day_kcal, dog.energy.treats_kcal) == ((950,) * 14, 50)
+    assert (dog.energy.day_kcal, dog.treats_kcal) == ((950,) * 14, 50)
     for words, message in (("500 g", "are in kcal and this ration is not"), ("40 kcal", "as much as this ration")):
         with pytest.raises(ChangeError, match=message):
             read_change(f"ration of Maple {words}", scenario)
