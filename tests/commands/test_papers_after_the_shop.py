@@ -23,6 +23,7 @@ batch: {starts: 2027-02-06, days: 7}
 dogs:
   - {name: Alder, weight: 18 kg, ration: 2.5 %, targets: prey model, owner: Rowan}
   - {name: Birch, weight: 9 kg, ration: 480 kcal, targets: prey model, owner: Sam}
+all_dogs: {caps: {tongue: none}}
 suppliers:
   - name: Mill Row Butcher
     delivery: 1.50
