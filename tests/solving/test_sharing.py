@@ -110,6 +110,21 @@ def test_a_group_may_miss_its_range_by_half_a_piece_and_no_more() -> None:
         assert misses_by_pieces_only(problem, found) is holds
 
 
+def test_a_group_may_miss_energy_at_rest_by_half_a_piece_and_no_more() -> None:
+    """1.2 kcal a gram are asked, of trim of 2 and of necks of which it is known that they hold none.
+
+    Half a neck, 30 g, for trim changes 60 kcal, and whole grams up to 1.2 kcal for each of nine dogs. Of n grams of
+    neck 0.8 x (63000 - n) - 1.2 x n are 50400 - 2 x n kcal, and at least -70.8 will do: n is 25235.4 at most.
+    """
+    cuts = (b.with_energy(b.NECK, 0), b.with_energy(b.TRIM, 200))
+    problem = build(b.a_scenario(dogs=[b.a_dog(f"dog {number}", resting_kcal=600) for number in NINE], cuts=cuts))
+    (group,) = problem.groups
+    for neck_kg, holds in ((25.235, True), (25.236, False)):
+        eaten_kg = {"chicken neck": neck_kg, "beef trim": 63 - neck_kg}
+        found = {problem.eat_kg[group.name, cut].name: kg for cut, kg in eaten_kg.items()}
+        assert misses_by_pieces_only(problem, found) is holds
+
+
 def test_half_a_piece_is_in_exchange_for_what_differs_most_from_it() -> None:
     """40 to 60 % of 63 kg are 25200 g of bone at least.
 
