@@ -71,7 +71,7 @@ def test_boxes_are_large_enough_and_can_be_ticked_without_scripts(browser: Brows
     for medium in ("screen", "print"):
         tab.emulate_media(media=medium)
         boxes = tab.locator("section.large input")
-        assert boxes.count() == 5
+        assert boxes.count() == 6
         for one in boxes.all():
             size = one.bounding_box()
             assert size is not None
@@ -81,7 +81,7 @@ def test_boxes_are_large_enough_and_can_be_ticked_without_scripts(browser: Brows
     assert not first.is_checked()
     first.click()
     assert first.is_checked()
-    assert (first.get_attribute("aria-label") or "").startswith("Done: beef kidney, 50")
+    assert (first.get_attribute("aria-label") or "").startswith("Done: beef kidney, 250 g")
     tab.context.close()
 
 

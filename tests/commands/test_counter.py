@@ -236,7 +236,7 @@ def test_an_unchanged_receipt_gives_the_plan_byte_for_byte(receipt: Path, monkey
 def test_what_is_missing_is_named_and_the_cheapest_to_fetch_is_told(receipt: Path) -> None:
     ended = told("replan", OWNER, "--receipt", without(receipt, "pork kidney"))
     assert ended.code == 1
-    assert "The cheapest to fetch, 1.90 EUR\n- 600 g of pork kidney, Fenwick Market Stall\n" in ended.stdout
+    assert "The cheapest to fetch, 0.95 EUR\n- 300 g of pork kidney, Fenwick Market Stall\n" in ended.stdout
     assert "Counter sheet" in ended.stdout
 
 

@@ -77,8 +77,8 @@ def test_what_cures_cost_is_asked_where_it_is_shown_or_written_and_nowhere_else(
 
 @pytest.mark.slow
 def test_programs_get_every_paper_with_what_is_wrong_in_a_table(tmp_path: Path) -> None:
-    thin = OWNER.read_text(encoding="utf-8").replace("965 kcal", "720 kcal").replace(", comes_frozen: 30 days", "")
-    thin += "hold: off\n"
+    thin = OWNER.read_text(encoding="utf-8").replace("965 kcal", "720 kcal")
+    thin = thin.replace("price: 0.95, comes_frozen: 30 days", "price: 0.30") + "hold: off\n"
     (tmp_path / "thin.yaml").write_text(thin, encoding="utf-8")
     papers = json.loads(told("plan", tmp_path / "thin.yaml", "--json").stdout)["papers"]
     assert [paper["key"] for paper in papers] == list(printed_by("plan"))

@@ -41,6 +41,7 @@ cuts:
 
 HERRINGS = f"""{HEAD}hold: off
 all_dogs:
+  caps: {{thiaminase: none}}
   nutrients: {{vitamin D: at least 5 ug per 1000 kcal, thiamin: at most 9 mg per 1000 kcal}}
 dogs:
   - name: Fin
