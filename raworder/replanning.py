@@ -139,6 +139,8 @@ class _Shop:
     def _plan_with_fetched(self, after: AfterTheShop) -> ReplanResult:
         """The bags with what was bought and the cheapest that must still be fetched, with its cost."""
         result = self._plan_purchase(replace(self.purchase, way=Way.FETCH))
+        if isinstance(result.answer, NoPlan) and any(dog.resting_due_kcal for dog in self.scenario.dogs):
+            result = self._plan_purchase(replace(self.purchase, way=Way.FETCH_HUNGRY))
         if not isinstance(result.answer, Plan):
             return replace(result, after=after)
         money = sum((bill.total for bill in result.answer.bills if bill.supplier.endswith(SECOND_TRIP)), Decimal(0))

@@ -355,6 +355,6 @@ def test_more_of_an_offer_fetched_on_the_second_way_is_one_line() -> None:
 
 
 def test_a_saved_plan_tells_its_way_after_the_shop_in_these_words_and_its_batch_in_four_signs() -> None:
-    assert [way.value for way in Way] == ["enough", "fetch", "as it is", "cut up"]
+    assert [way.value for way in Way] == ["enough", "fetch", "fetch, less than at rest", "as it is", "cut up"]
     purchase = Purchase(full_receipt(b.SMALL, b.SMALL_PLAN))
     assert re.fullmatch(r"[0-9A-F]{4}", scenario_after_shop(b.SMALL, purchase).shop_signs)

@@ -166,6 +166,26 @@ def test_after_the_shop_energy_at_rest_gives_way_to_what_there_is_and_that_is_to
     assert drop_nutrient_rules(scenario).dogs[0].resting_due_kcal == 0
 
 
+def test_after_the_shop_richer_food_is_fetched_where_the_dog_would_get_too_little() -> None:
+    scenario = fed(b.a_dog(resting_kcal=900))
+    receipt = only(full_receipt(scenario, planned(scenario)), LEAN.name, 7_000)
+    found, plan = replanned(scenario, receipt)
+    assert found.purchase is not None
+    assert found.purchase.way is Way.FETCH
+    assert kcal_a_day(found.scenario, plan) >= 899
+
+
+def test_after_the_shop_less_than_at_rest_is_fed_only_where_nothing_richer_is_to_be_had() -> None:
+    scenario = fed(b.a_dog(resting_kcal=900))
+    receipt = only(full_receipt(scenario, planned(scenario)), LEAN.name, 3_000)
+    gone = tuple(offer.key for offer in scenario.offers if offer.cut == RICH.name)
+    found, plan = replanned(scenario, replace(receipt, none_left=gone))
+    assert found.purchase is not None
+    assert found.purchase.way is Way.FETCH_HUNGRY
+    assert kcal_a_day(found.scenario, plan) < 899
+    assert any("less energy than is needed at rest" in remark for remark in plan.remarks)
+
+
 def test_nothing_is_told_of_rest_where_the_dog_gets_it_all_the_same() -> None:
     """5 kg of the rich cut in place of 7 kg of food hold 12500 kcal, 893 a day, of the 700 that are needed."""
     scenario = fed(b.a_dog(resting_kcal=700))

@@ -100,12 +100,14 @@ SHOP_SIGNS = 4
 class Way(StrEnum):
     """The food that the bags are planned for after the shop.
 
-    `ENOUGH`: what was bought, within all rules. `FETCH`: that, and what is still to be fetched. `AS_IT_IS`: only what
-    was bought, with rules that give way. `CUT_UP` is the last resort, in which pieces are cut and weeks may differ.
+    `ENOUGH`: what was bought, within all rules. `FETCH`: that, and what must be fetched; `FETCH_HUNGRY`: the same,
+    with less energy than at rest. `AS_IT_IS`: only what was bought, with rules that give way. `CUT_UP` is the last, in
+    which pieces are cut and weeks may differ.
     """
 
     ENOUGH = "enough"
     FETCH = "fetch"
+    FETCH_HUNGRY = "fetch, less than at rest"
     AS_IT_IS = "as it is"
     CUT_UP = "cut up"
 
@@ -204,8 +206,10 @@ def _apply_concessions(bought: Scenario, scenario: Scenario, purchase: Purchase)
     if purchase.way is Way.ENOUGH:
         return bought
     # with what there is, the ranges of parts come before rules on nutrients
-    bought, scenario = drop_nutrient_rules(bought), drop_nutrient_rules(scenario)
-    if purchase.way is Way.FETCH:
+    keep_rest = purchase.way is Way.FETCH
+    bought = drop_nutrient_rules(bought, keep_rest=keep_rest)
+    scenario = drop_nutrient_rules(scenario, keep_rest=keep_rest)
+    if purchase.way in {Way.FETCH, Way.FETCH_HUNGRY}:
         return _add_second_trip(bought, scenario, purchase.receipt)
     bought = drop_species_rules(bought) if purchase.any_species else bought
     reduced = bought if purchase.part is None else reduce_rations(bought, purchase.part)[0]
@@ -239,9 +243,12 @@ def _keep_grams(dog: Dog) -> Dog:
     return replace(dog, energy=None, resting_kcal=resting)
 
 
-def drop_nutrient_rules(scenario: Scenario) -> Scenario:
-    """The scenario without any rules on nutrients or on energy at rest."""
-    dogs = (replace(dog, nutrient_limits=(), ratio_limits=(), resting_share=Fraction(0)) for dog in scenario.dogs)
+def drop_nutrient_rules(scenario: Scenario, *, keep_rest: bool = False) -> Scenario:
+    """The scenario without any rules on nutrients and, unless it is kept, on energy at rest."""
+    dogs = (
+        replace(dog, nutrient_limits=(), ratio_limits=(), resting_share=dog.resting_share if keep_rest else Fraction(0))
+        for dog in scenario.dogs
+    )
     return replace(scenario, dogs=tuple(dogs))
 
 
