@@ -32,21 +32,21 @@ FAMILY: Mapping[str, tuple[type[Demand], ...]] = MappingProxyType(
         "cut_count": (CutCount,),
         "minimum_order": (MinimumOrder,),
         "pack_count": (PackCount,),
-        "hold": (FrozenFirst,),
         "least_purchase": (LeastPurchase,),
         "variety": (SpeciesCount, MostOfOne),
         "part_share": (PartShare,),
         "cap": (Cap,),
         "nutrient": (NutrientEnd,),
         "nutrient_ratio": (NutrientEnd,),
-        "resting_energy": (RestingEnergy,),
         "whole_pieces": (WholePieces,),
         "least_portion": (LeastPortion,),
         "day_most": (DayMost,),
         "week_share": (WeekShare,),
+        "resting_energy": (RestingEnergy,),
+        "hold": (FrozenFirst,),
     }
 )
-"""The kinds of demand by rule: money, room and stock first, then what dogs eat, then bags."""
+"""The kinds of demand by rule: money, room and stock, then what dogs eat, then bags; last what keeps dogs safe."""
 
 KINDS: tuple[type[Demand], ...] = tuple(dict.fromkeys(kind for kinds in FAMILY.values() for kind in kinds))
 
