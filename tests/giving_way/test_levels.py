@@ -112,7 +112,6 @@ variety: {species: 3, most_of_one: 73 %}
 SMALL_DOGS = """
 title: small dogs and large pieces (invented)
 currency: JPY
-hold: off
 least_purchase: {least: 1 g, step: 1 g}
 batch: {starts: 2027-02-06, days: 10}
 dogs:

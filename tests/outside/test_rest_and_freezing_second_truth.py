@@ -56,11 +56,11 @@ def test_they_hold_everything_that_the_two_rules_are_about() -> None:
     many = [resting_and_frozen(Random(seed)) for seed in range(300)]
     dogs = [dog for scenario in many for dog in scenario.dogs if dog.resting_kcal]
     food = [(scenario, one) for scenario in many for one in (*scenario.offers, *scenario.on_hand)]
-    assert sum(dog.goal == "lose" for dog in dogs) > 50
-    assert sum(bool(dog.other_food.kcal) for dog in dogs) > 50
+    assert sum(dog.goal == "lose" for dog in dogs) > 30
+    assert sum(bool(dog.other_food.kcal) for dog in dogs) > 30
     assert sum(dog.other_food.as_much for dog in dogs) > 20
     assert sum(bool(dog.treats_kcal) for dog in dogs) > 20
-    assert sum(dog.free_grams for dog in dogs) > 50
+    assert sum(dog.free_grams for dog in dogs) > 30
     assert sum(not dog.resting_share for dog in dogs) > 10
     assert sum(cut.kcal_per_g is None for scenario in many for cut in scenario.cuts) > 100
     assert sum(not is_ready(*one) for one in food) > 200

@@ -22,9 +22,12 @@ from tests.studies.impossible_files import KIDNEY, LIVER, NECK
 from tests.studies.telling import told
 from tests.studies.test_reasons_written import as_tried, pasted, read_back
 
-MAPLE = "  - {name: Maple, weight: 22 kg, ration: 2.5 %}\n"
-JUNIPER = "  - {name: Juniper, weight: 9 kg, ration: 2.5 %, avoid: [whole bone]}\n"
-PUPPY = "  - {name: Juniper, weight: 9 kg, ration: 4 %, avoid: [whole bone], puppy: yes, adult_weight: 20 kg}\n"
+MAPLE = "  - {name: Maple, weight: 22 kg, ration: 2.5 %, vet_asked_for_less: yes}\n"
+JUNIPER = "  - {name: Juniper, weight: 9 kg, ration: 2.5 %, vet_asked_for_less: yes, avoid: [whole bone]}\n"
+PUPPY = (
+    "  - {name: Juniper, weight: 9 kg, ration: 4 %, vet_asked_for_less: yes, avoid: [whole bone], puppy: yes, "
+    "adult_weight: 20 kg}\n"
+)
 SHELL = (
     "supplements:\n  - {supplement: egg shell powder, pack: 250 g, price: 5.00, analysis: {calcium: 380 mg}, "
     "step: 0.5 g, most_a_day: 4 g}\n"
@@ -39,7 +42,10 @@ MINCE = (
 def a_file(*dogs: str, more: str = "") -> str:
     """A scenario file of these dogs on the prey model, with chicken neck as the only whole bone."""
     cuts = "  - {cut: beef round, price: 6.20 per kg}\n" + NECK + LIVER + KIDNEY
-    head = "title: an invented scenario\ncurrency: EUR\nbatch: {starts: 2027-02-06, days: 14}\n"
+    head = (
+        "title: an invented scenario\ncurrency: EUR\nbatch: {starts: 2027-02-06, days: 14}\n"
+        "hold: off\nleast_purchase: {least: 1 g, step: 1 g}\n"
+    )
     return f"{head}all_dogs: {{targets: prey model}}\ndogs:\n{''.join(dogs)}cuts:\n{cuts}{more}"
 
 
@@ -140,7 +146,7 @@ def test_a_dog_that_must_not_have_whole_bone_is_told_of_what_could_be_minced(tmp
 def test_several_rules_give_way_together_for_the_dogs_concerned_alone(tmp_path: Path) -> None:
     """Juniper may have neither whole bone nor the only liver, Sorrel not the only other organ; Maple may have all."""
     juniper = JUNIPER.replace("whole bone", "whole bone, lamb")
-    sorrel = "  - {name: Sorrel, weight: 12 kg, ration: 2.5 %, avoid: [kidney]}\n"
+    sorrel = "  - {name: Sorrel, weight: 12 kg, ration: 2.5 %, vet_asked_for_less: yes, avoid: [kidney]}\n"
     why = looked_into(read_back(a_file(MAPLE, juniper, sorrel), tmp_path))
     assert why.together is not None
     assert why.together.opened is not None
