@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from datetime import timedelta
 from types import MappingProxyType
 
 from raworder.reporting.bag_book import BagBook, bag_book
@@ -144,7 +145,7 @@ def _shop_blocks(scenario: Scenario, plan: Plan, bill: Bill, card: Document | No
         (name, first) for name in cuts for first in map(FREEZE_FIRST.__getitem__, freeze_first_keys(scenario.cut(name)))
     ]
     if frozen:
-        yield Points("freeze_first", "Ask for it frozen", *_freezing_demands(frozen))
+        yield Points("freeze_first", "Ask for it frozen", *_freezing_demands(scenario, frozen))
     yield Points("cold", "Cold on the way", COLD, COLD_SOURCES)
     # The card has a table for each supplier, titled with its name.
     for block in card.blocks if card else ():
@@ -152,11 +153,16 @@ def _shop_blocks(scenario: Scenario, plan: Plan, bill: Bill, card: Document | No
             yield replace(block, title="If something is missing", note=MISSING)
 
 
-def _freezing_demands(cuts: Sequence[tuple[str, FreezeFirst]]) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """What must be frozen before it is fed, and how long, with the sources."""
+def _freezing_demands(
+    scenario: Scenario, cuts: Sequence[tuple[str, FreezeFirst]]
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What must be frozen before it is fed, and how long, with the sources; when to buy it where it is held first."""
+    ask = "Ask whether it has, and take it frozen if so."
+    if scenario.hold_days:
+        buy_by = day_text(scenario.portioned_on - timedelta(days=scenario.hold_days))
+        ask = f"Buy it by {buy_by}, and keep it frozen for {scenario.hold_days} days before its bags are filled."
     items = (
-        f"{name}: before it is fed it must have been frozen {first.how_cold} for {first.days} days. Ask whether it "
-        "has, and take it frozen if so."
+        f"{name}: before it is fed it must have been frozen {first.how_cold} for {first.days} days. {ask}"
         for name, first in cuts
     )
     return tuple(items), tuple(dict.fromkeys(first.source for _, first in cuts))

@@ -1,6 +1,7 @@
 """The page of a batch: every paper once, in the order of the work, with room to write what the shop did otherwise."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 from raworder.reporting.all_papers import shop_order
 from raworder.reporting.first_look import CAUTION
@@ -9,6 +10,7 @@ from raworder.trade.document import Column, Document, Holds, Labels, Paragraph, 
 from raworder.trade.labels import SHEETS
 from raworder.trade.nutrients import DogNutrition
 from raworder.trade.scenario import YOUR_LIST, Scenario
+from raworder.trade.units import day_text
 from tests import builders as b
 from tests.reporting.samples import HOLLOW, HOUSEHOLD, HOUSEHOLD_PLAN
 from tests.reporting.samples_of_bags import HOUSE, HOUSE_PLAN
@@ -103,6 +105,16 @@ def test_what_must_be_frozen_first_is_asked_for_in_the_shop() -> None:
     assert [len(one) for one in told] == [1, 0]
     assert told[0][0].items[0].startswith("beef kidney: before it is fed it must have been frozen at -15 C")
     assert "CDC" in told[0][0].sources[0]
+
+
+def test_what_is_held_before_it_is_fed_is_to_be_bought_so_many_days_before() -> None:
+    cuts = tuple(replace(cut, cautions=("raw-pork",)) if cut.name == "beef kidney" else cut for cut in HOUSEHOLD.cuts)
+    held = replace(HOUSEHOLD, cuts=cuts, hold_days=20)
+    order = shop_order(held, HOUSEHOLD_PLAN, HOUSEHOLD_PLAN.bills[0])
+    (told,) = [block for block in order.blocks if isinstance(block, Points) and block.key == "freeze_first"]
+    day = day_text(held.portioned_on - timedelta(days=20))
+    assert f"Buy it by {day}, and keep it frozen for 20 days" in told.items[0]
+    assert "Ask whether it has" not in told.items[0]
 
 
 def test_the_first_paper_says_that_it_may_hurt() -> None:
