@@ -191,12 +191,17 @@ RATIONS = (
 )
 
 
-@pytest.mark.parametrize("fields", RATIONS)
-@pytest.mark.parametrize("ration", ["2.4 %", "431 g", "1400 kcal", "96.5 kcal/kg^0.75"])
+@pytest.mark.parametrize(
+    ("fields", "ration"),
+    [
+        (fields, ration)
+        for ration in ("2.4 %", "431 g", "1400 kcal", "96.5 kcal/kg^0.75")
+        for fields in RATIONS
+        if "treats" not in fields or "kcal" in ration  # reading refuses that, as the change does
+    ],
+)
 def test_a_changed_ration_is_what_the_scenario_file_would_say(fields: str, ration: str, tmp_path: Path) -> None:
     """Read with the other ration, or read and then changed: the same dog but for the words."""
-    if "treats" in fields and "kcal" not in ration:
-        pytest.skip("reading refuses it, as the change does")
     cuts = "  - {cut: beef trim, price: 3.00 per kg}\n  - {cut: beef heart, price: 4.00 per kg}"
     before = scenario_of(tmp_path, a_text(f"  - {{name: Maple, targets: {{muscle: 50 % to 100 %}}, {fields}}}", cuts))
     other = re.sub(r"ration: [^,]+", f"ration: {ration}", fields)
