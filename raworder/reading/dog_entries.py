@@ -274,7 +274,7 @@ def _build_dog(form: DogForm, rules: _Rules, eaten: _Intake, days: int, kennel: 
         puppy=form.puppy, care=Care(form.care) if form.care else None,
         activity=form.activity or (common.activity if common else None) or "",
         used_to_fat=form.used_to_fat, goal=Goal(form.goal), other_food=_read_other_food(form, kennel.given),
-        treats_kcal=eaten.treats_kcal,
+        treats_kcal=eaten.treats_kcal, treats_g=(form.treats.grams if form.treats else None) or Fraction(0),
         resting_kcal=_resting_kcal(form), resting_share=Fraction(not form.vet_asked_for_less),
         meals=form.meals or (common.meals if common else None) or 1,
         days=days, day_g=eaten.day_g, batch_g=sum(eaten.day_g), daily_g=eaten.daily_g,

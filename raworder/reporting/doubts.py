@@ -9,7 +9,7 @@ from fractions import Fraction
 from math import ceil
 from types import MappingProxyType
 
-from raworder.reporting.cautions import liver_near_limit
+from raworder.reporting.cautions import LIVER, liver_near_limit
 from raworder.reporting.words import Meal, capitalised, count_text, dogs_text, join_names, meals
 from raworder.trade.batch_facts import Journey
 from raworder.trade.cuts import FREEZE_FIRST
@@ -185,7 +185,7 @@ def _of_what(dog: Dog) -> str:
 
 def _has_treats_by_weight(dog: Dog) -> bool:
     """Whether treats by weight were taken off its ration: beside a ration in kcal the reader refuses them."""
-    return dog.energy is None and dog.ration_says.endswith("of treats")
+    return dog.energy is None and dog.treats_g > 0
 
 
 def _many_underfed(underfed: Sequence[_Fed], of: int) -> Doubt:
@@ -375,12 +375,13 @@ def _one_sided(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
 
 def _near_limit(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
     """Dogs that get as much liver as they may."""
-    dogs = tuple(meal.dog.name for meal in _healthy_meals(scenario, plan) if liver_near_limit(meal))
-    if dogs:
-        says = f"Liver is at the most that {dogs_text(dogs)} may have."
-        yield Doubt(
-            "liver-near-limit", Weight.NEAR_LIMIT, dogs, says, "Give no more liver and no cod liver oil beside."
-        )
+    near = [meal for meal in _healthy_meals(scenario, plan) if liver_near_limit(meal)]
+    if near:
+        dogs = tuple(meal.dog.name for meal in near)
+        share = _share_text([meal.share_of(LIVER) for meal in near], dogs)
+        says = f"{share} liver, the most that {'it' if len(near) == 1 else 'they'} may have."
+        cure = "Give no cod liver oil beside."
+        yield Doubt("liver-near-limit", Weight.NEAR_LIMIT, dogs, says, cure)
 
 
 LOOKS: tuple[Callable[[FedScenario, Plan], Iterator[Doubt]], ...] = (

@@ -154,7 +154,7 @@ class Dog:
     puppy will weigh when grown, `ideal_weight_g` the weight that a dog should reach, and `used_to_fat` the share of fat
     in what the dog has been eating. `resting_kcal` is what it needs a day at rest, None where its weight is not known;
     it gets at least `resting_share` of that from all that it eats, 0 where a veterinarian asked for less. `other_food`
-    is eaten beside this plan, and so are treats of `treats_kcal` a day, where they were given in energy.
+    is eaten beside this plan, and so are treats of `treats_kcal` a day, or by weight of `treats_g`.
     """
 
     name: str
@@ -187,6 +187,7 @@ class Dog:
     resting_share: Fraction = Fraction(1)
     other_food: OtherFood = OtherFood()
     treats_kcal: Fraction = Fraction(0)
+    treats_g: Fraction = field(default=Fraction(0), compare=False)
     place: Place | None = field(default=None, compare=False)
 
     @property

@@ -69,7 +69,7 @@ def test_the_ration_leaves_room_for_what_the_dog_eats_beside_the_plan() -> None:
 
 
 def test_treats_by_weight_must_be_in_kcal_too_as_the_reader_takes_no_mixture() -> None:
-    dog = b.a_dog(ration_says="2.5 % of 20 kg, less 10 g of treats")
+    dog = replace(b.a_dog(), treats_g=Fraction(10))
     (says,) = sentences(fed_with(dog=dog), eats(trim=3_500), "energy")
     assert says.endswith("Write `ration: 898 kcal`, and its treats in kcal.")
 
@@ -193,6 +193,12 @@ def test_calcium_of_a_grown_dog_is_a_doubt_only_far_outside(bound: object, says:
     assert [doubt.says for doubt in found(scenario, eats(trim=6_300), "calcium-grown")] == says
 
 
+def test_a_dog_short_of_calcium_and_of_its_ratio_to_phosphorus_is_told_of_once() -> None:
+    scenario = fed_with(least("calcium", 63), ratio(low=1))
+    (doubt,) = found(scenario, eats(trim=6_300), "calcium-grown")
+    assert doubt.says.startswith("Maple gets too little calcium: 79 %")
+
+
 def test_many_dogs_short_of_calcium_are_told_in_one_line() -> None:
     scenario = fed_with(least("calcium", 100))
     dogs = [replace(scenario.dogs[0], name=f"dog {number}") for number in range(4)]
@@ -300,7 +306,7 @@ def test_liver_at_its_most_is_told_last() -> None:
     liver = a_food("liver", {"energy": 200}, kind="liver", parts={Part.LIVER: 1})
     dog = b.a_dog(targets=(b.a_target(Part.LIVER, "4/100", "6/100"),))
     *_, last = found(fed_with(dog=dog, cuts=(liver, TRIM)), eats(liver=378, trim=5_922))
-    assert last.says == "Liver is at the most that Maple may have."
+    assert last.says == "6 % of what Maple eats is liver, the most that it may have."
     below = found(fed_with(dog=dog, cuts=(liver, TRIM)), eats(liver=350, trim=5_950), "liver-near-limit")
     assert below == []
 

@@ -22,7 +22,7 @@ from raworder.solving.search import (
 from raworder.solving.solver import Settings, SolverName
 from raworder.solving.stations import station_values
 from raworder.trade.cuts import Measure
-from raworder.trade.scenario import Scenario
+from raworder.trade.scenario import Offer, Scenario
 from raworder.workflow import Plan, plan_batch
 from tests import builders as b
 from tests.drawn import few
@@ -119,3 +119,25 @@ def test_many_dogs_have_no_stations_counted() -> None:
     solved = search(scenario, Settings(), whole=False)
     assert isinstance(solved, Solved)
     assert not solved.problem.fed
+
+
+def trim_sold_as(*offers: Offer) -> Scenario:
+    """7 kg of trim for one dog, 2.00 a kilogram however it is sold."""
+    return b.a_scenario(cuts=(b.TRIM,), offers=offers)
+
+
+def by_weight(key: str, available_g: int | None = None) -> Offer:
+    """Trim in steps of 50 g, of which a shop sells 100 g at least."""
+    return b.an_offer_by_weight(key=key, unit_g=50, least_g=100, price_per_kg=2, available_g=available_g)
+
+
+def test_a_line_by_weight_is_one_line_and_not_as_many_as_it_has_steps() -> None:
+    """One line by weight stands against seven packs of 1 kg."""
+    packs = b.an_offer(key="packs", pack_g=1_000, price="2.00")
+    assert bought(trim_sold_as(by_weight("weighed"), packs)) == {"weighed"}
+
+
+def test_two_lines_by_weight_are_more_than_one_pack() -> None:
+    """4 kg and 3 kg by weight are two lines, and a pack of 7 kg is one."""
+    whole = b.an_offer(key="whole", pack_g=7_000, price="14.00")
+    assert bought(trim_sold_as(by_weight("some", 4_000), by_weight("rest", 3_000), whole)) == {"whole"}

@@ -219,6 +219,10 @@ def test_the_summary_shows_trips_on_a_line_of_their_own_and_says_that_they_are_c
     assert proof_text(scenario, plan) == (
         "Proved: no order that follows your rules costs less than 9.50 EUR, trips of 0.50 EUR among it."
     )
+    near = two_shops("1.01")
+    stays = ordered(near)
+    assert "trips" not in facts(summary(near, stays))
+    assert proof_text(near, stays).endswith("costs less than 10.00 EUR, trips counted.")
     plain = two_shops("0.00")
     assert "trips" not in facts(summary(plain, ordered(plain)))
     assert proof_text(plain, ordered(plain)) == "Proved: no order that follows your rules costs less than 9.00 EUR."

@@ -310,6 +310,15 @@ def test_the_least_is_rounded_to_whole_kilocalories() -> None:
     assert found.rations == (("Maple", 965),)  # 95 x 22^0.75 = 965.03
 
 
+def test_what_a_dog_eats_beside_the_plan_is_left_out_of_the_ration_that_feeds_it_enough() -> None:
+    """100 of 760 kcal come from elsewhere: 660 are 330 g of trim a day, 4.62 kg, 27.72."""
+    scenario = fed_by({"Maple": 250})
+    (dog,) = scenario.dogs
+    found = enough(replace(scenario, dogs=(replace(dog, other_food=OtherFood(Fraction(100))),)))
+    assert found is not None
+    assert (found.rations, found.total) == ((("Maple", 660),), Decimal("27.72"))
+
+
 def test_an_order_above_the_budget_is_told_as_such() -> None:
     found = enough(fed_by({"Maple": 250}, budget="31.91"))
     assert found is not None
