@@ -6,12 +6,14 @@
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, timedelta
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
 import pytest
 
 from raworder.auditing.checks import audit
+from raworder.giving_way.family import one_step_looser
 from raworder.reading.rations import least_day_g
 from raworder.replanning import ReplanResult, replan_batch
 from raworder.solving.cheapest import cheapest
@@ -26,10 +28,11 @@ from raworder.trade.purchase import (
     Way,
     drop_nutrient_rules,
     fix_planned_amounts,
+    food_g,
     full_receipt,
     planned_amounts,
 )
-from raworder.trade.scenario import Scenario
+from raworder.trade.scenario import OnHand, Scenario
 from raworder.workflow import plan_batch
 from tests import builders as b
 
@@ -192,6 +195,20 @@ def test_nothing_is_told_of_rest_where_the_dog_gets_it_all_the_same() -> None:
     receipt = only(full_receipt(scenario, planned(scenario)), RICH.name, 5_000)
     _, plan = replanned(scenario, receipt, as_it_is=True)
     assert not any("at rest" in remark for remark in plan.remarks)
+
+
+def test_a_twentieth_less_at_rest_is_worth_the_rich_food_that_it_spares() -> None:
+    """Of 7 kg, 3.734 kg are rich for 900 kcal a day, 32.20; for 855 kcal 3.314 kg, 30.94."""
+    scenario = fed(b.a_dog(resting_kcal=900))
+    base = planned(scenario)
+    (step,) = [looser for looser in one_step_looser(scenario, base) if looser.rule == "resting_energy"]
+    assert (base.total, planned(step.scenario).total) == (Decimal("32.20"), Decimal("30.94"))
+
+
+def test_pork_that_still_waits_is_no_food_after_the_shop() -> None:
+    scenario = fed(b.a_dog(), cuts=(RICH, PORK), on_hand=(OnHand(PORK.name, 500), OnHand(RICH.name, 300)))
+    assert food_g(scenario) == 300
+    assert food_g(replace(scenario, hold_days=None)) == 800
 
 
 @pytest.mark.parametrize("as_it_is", [False, True])

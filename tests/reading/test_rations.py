@@ -50,7 +50,7 @@ def test_a_puppy_may_eat_by_its_own_weight(tmp_path: Path) -> None:
 def test_treats_are_taken_off(tmp_path: Path) -> None:
     dog = dog_of(tmp_path, f"weight: 20 kg, ration: 2.5 %, treats: 20 g, {PREY}")
     assert dog.daily_g == 480
-    assert dog.ration_says == "2.5 % of 20 kg, less 20 g of treats"
+    assert (dog.ration_says, dog.treats_g) == ("2.5 % of 20 kg, less 20 g of treats", 20)
 
 
 def test_days_away_are_not_fed(tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 **Source:** arithmetic; sums stand beside the numbers.
 """
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -14,7 +15,7 @@ from raworder.solving.sharing import fix_purchases, misses_by_pieces_only
 from raworder.solving.solver import Settings
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Part
-from raworder.trade.dogs import Target
+from raworder.trade.dogs import EnergyRation, Target
 from raworder.trade.plan import MILLION, Allocation, Plan
 from raworder.trade.scenario import Scenario
 from raworder.workflow import plan_batch
@@ -123,6 +124,20 @@ def test_a_group_may_miss_energy_at_rest_by_half_a_piece_and_no_more() -> None:
         eaten_kg = {"chicken neck": neck_kg, "beef trim": 63 - neck_kg}
         found = {problem.eat_kg[group.name, cut].name: kg for cut, kg in eaten_kg.items()}
         assert misses_by_pieces_only(problem, found) is holds
+
+
+def test_dogs_fed_by_energy_share_an_order_of_which_just_enough_was_bought() -> None:
+    """A pack of 990 g is sixteen necks and a rest of 30 g, and no more trim was bought to make up for its grams."""
+    energy = EnergyRation((Fraction(500),) * 14)
+    dogs = [replace(b.a_dog(f"Dog {number}", targets=()), energy=energy) for number in range(9)]
+    cuts = (b.with_energy(b.NECK, 100), b.with_energy(b.TRIM, 200))
+    offers = [
+        b.an_offer(b.NECK.name, pack_g=990, price="0.50", available=1),
+        b.an_offer_by_weight(b.TRIM.name, price_per_kg=6),
+    ]
+    found = allocation(b.a_scenario(dogs=dogs, cuts=cuts, offers=offers))
+    assert round(eaten_g(found, b.NECK.name)) == 16 * 60
+    assert not any("if pieces could be divided" in remark for remark in found.remarks)
 
 
 def test_half_a_piece_is_in_exchange_for_what_differs_most_from_it() -> None:
