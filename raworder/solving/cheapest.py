@@ -128,6 +128,7 @@ def _share_order(given: Scenario, order: Solved, settings: Settings) -> Solved |
     scenario = as_allotted(given, allocation_of(order, settings))
     scraps: Scraps = frozenset()
     dogs = {dog.name: dog for dog in scenario.dogs}
+    # the order's own groups: grams found for energy, once they are whole, would part dogs that the order feeds alike
     groups = [replace(group, dogs=tuple(dogs[dog.name] for dog in group.dogs)) for group in order.problem.groups]
     while True:
         until = settings.ends_at(began)
