@@ -309,7 +309,7 @@ def exit_code(answer: "Answer") -> Exit:
 
     if isinstance(answer, NoPlan):
         return Exit.NO_PLAN
-    return Exit.PLAN if isinstance(answer, Plan) and answer.proof.proved else Exit.NOT_PROVED
+    return Exit.PLAN if isinstance(answer, Plan) and answer.proof.is_enough(answer.counted) else Exit.NOT_PROVED
 
 
 @contextmanager

@@ -7,7 +7,7 @@ packing problems*, Mathematical Programming 91 (2001), from memory, not looked u
 """
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
@@ -65,11 +65,15 @@ def limits_on_pieces(dog: Dog, scenario: Scenario) -> Iterator[PieceLimit]:
 def limits_of_all(dogs: Iterable[Dog], scenario: Scenario) -> tuple[PieceLimit, ...]:
     """The limits on the pieces of several dogs together, who may eat the same cuts."""
     together: dict[str, PieceLimit] = {}
-    for limit in (limit for dog in dogs for limit in limits_on_pieces(dog, scenario)):
-        other = together.get(limit.name, PieceLimit(limit.name, limit.times, 0))
-        # A piece may go to any of the dogs, so it counts for the least that it does with any of them.
-        times = {cut: min(count, other.times[cut]) for cut, count in limit.times.items()}
-        together[limit.name] = PieceLimit(limit.name, times, limit.most + other.most)
+    builds: dict[Hashable, list[Dog]] = {}
+    for dog in dogs:
+        builds.setdefault(dog.build, []).append(dog)
+    for like in builds.values():  # who eats the same cuts and is of one build has the same limits
+        for limit in limits_on_pieces(like[0], scenario):
+            other = together.get(limit.name, PieceLimit(limit.name, limit.times, 0))
+            # A piece may go to any of the dogs, so it counts for the least that it does with any of them.
+            times = {cut: min(count, other.times[cut]) for cut, count in limit.times.items()}
+            together[limit.name] = PieceLimit(limit.name, times, len(like) * limit.most + other.most)
     return tuple(together.values())
 
 

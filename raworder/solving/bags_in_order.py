@@ -13,7 +13,7 @@ import pulp
 
 from raworder.solving.constraints import NamedRows
 from raworder.solving.groups import Group
-from raworder.solving.problem import GRAMS_PER_KG, Problem, most_food_g, total
+from raworder.solving.problem import GRAMS_PER_KG, Problem, total
 from raworder.trade.cuts import Measure, Subject
 from raworder.trade.dogs import DAY_OVER_BATCH
 from raworder.trade.rulebook import WEEK_DAYS
@@ -98,7 +98,7 @@ class _Bags:
         """The most that a bag can weigh."""
         if not self._group.free_grams:
             return Fraction(self._slots[place].grams)
-        return self._part_of_batch(place) * most_food_g(self._problem, self._group) + self._rules.scale_step_g
+        return self._part_of_batch(place) * self._problem.most_food_g[self._group.name] + self._rules.scale_step_g
 
     def _part_of_batch(self, place: int) -> Fraction:
         """A bag's part of all that the dog eats, where its days are given in energy."""

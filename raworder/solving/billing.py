@@ -4,7 +4,7 @@ The printed bill is what must be cheapest. The exact cost is proved first, witho
 minimised, starting from the order found, with the exact cost as a lower bound. Amounts here are in minor units.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil, floor, lcm
@@ -94,14 +94,17 @@ def bill_rows(problem: Problem, least_cost: float) -> NamedRows:
     yield "bill_at_least", cost(problem) >= least_cost - NEARLY
 
 
-def no_scraps(problem: Problem) -> NamedRows:
-    """Rows that forbid scraps for every dog and cut; a whole piece is never a scrap, so it needs none."""
-    held = set(problem.taken)
-    for number, (group, cut) in enumerate((group, cut) for group in problem.fed_by_rules() for cut in problem.cuts):
-        pair = group.name, cut
-        if pair not in problem.pieces and pair not in held and cut not in group.avoided:
+def no_scraps(problem: Problem, pairs: Iterable[tuple[str, str]] | None = None) -> NamedRows:
+    """Rows that forbid scraps of these pairs of group and cut, or of all; a whole piece is no scrap, so it has none."""
+    named = {group.name: group for group in problem.fed_by_rules()}
+    new = []
+    for group, cut in ((name, cut) for name in named for cut in problem.cuts) if pairs is None else pairs:
+        pair = group, cut
+        if pair not in problem.pieces and pair not in problem.taken and cut not in named[group].avoided:
+            number = len(problem.taken)
             problem.taken[pair] = problem.lp.add_variable(f"taken_too_{number}", 0, 1, pulp.LpBinary)
-    yield from least_portion(problem)
+            new.append(pair)
+    yield from least_portion(problem, frozenset(new))
 
 
 def bill_at(problem: Problem, values: Mapping[str, float]) -> float:

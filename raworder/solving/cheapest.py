@@ -7,32 +7,21 @@ from fractions import Fraction
 from time import monotonic
 
 from raworder.solving.groups import counts_bags_coarsely, leaves_out_by_energy, leaves_out_by_sharing
-from raworder.solving.objective import HANDINESS_GAP
+from raworder.solving.many_dogs import WIDENING, find_near, search_around, share_order
 from raworder.solving.search import (
     BUILDING_TOOK_ALL_TIME,
     CHEAPEST_HANDIEST,
+    COST,
     Impossible,
     LateError,
-    Scraps,
     SearchGoal,
     Solved,
-    add_named_row,
     allocation_of,
     build,
-    scraps_of,
     search,
-    values_of,
+    units_by_offer,
 )
-from raworder.solving.sharing import (
-    GIVING_WAY,
-    energy_rows,
-    fix_purchases,
-    let_row_be_missed,
-    misses_by_pieces_only,
-    sharing_objective,
-)
-from raworder.solving.solver import Settings, minimise
-from raworder.trade.as_fed import as_allotted
+from raworder.solving.solver import Settings
 from raworder.trade.dogs import Dog, Target
 from raworder.trade.plan import Allocation, Unsolved
 from raworder.trade.scenario import Scenario
@@ -63,10 +52,6 @@ def _narrow_target(target: Target, part_off: Fraction) -> Target:
     return Target(target.part, target.low + less, target.high - less)
 
 
-MOST_NODES = 20
-"""Branches after which sharing out ends: it need not miss the ranges by the least, only by no more than pieces need."""
-
-
 COUNTED_COARSELY = (
     "The proof counts bags nearly alike as the smaller, as dogs are many and unlike: an order with a piece that just "
     "fits some dog's bag might be cheaper."
@@ -95,21 +80,34 @@ def cheapest(
     """The cheapest allocation with its proof; Impossible where there is none, Unsolved where the solver gave up.
 
     Of equally cheap ones it is the handiest, unless `wanted` says otherwise. With many dogs the order is found first
-    and shared out in whole pieces; where that fails, it is searched again with pieces counted in the model.
+    and shared out in whole pieces; where that fails, it is searched again with pieces counted in the model. With more
+    dogs than are proved to the cent, an order near the cheapest is enough.
     """
+    try:
+        if not scenario.solved_by_groups:
+            return _add_remarks(_to_allocation(search(scenario, settings, wanted), settings), _bag_remarks(scenario))
+        if scenario.proved_to_the_cent or settings.prove or wanted.aims[0] != COST:
+            return _prove_for_many(scenario, settings, wanted)
+        near = find_near(scenario, settings, wanted)
+    except LateError:
+        return BUILDING_TOOK_ALL_TIME
+    return _add_remarks(_to_allocation(near, settings), _bag_remarks(scenario))
+
+
+def _prove_for_many(scenario: Scenario, settings: Settings, wanted: SearchGoal) -> Allocation | Impossible | Unsolved:
+    """The cheapest order shared out in whole pieces; where that fails, the cheapest with pieces counted."""
     began = monotonic()
-    if not scenario.solved_by_groups:
-        return _add_remarks(_to_allocation(search(scenario, settings, wanted), settings), _bag_remarks(scenario))
     order = search(scenario, settings, wanted, whole=False)
     if not isinstance(order, Solved):
         return _to_allocation(order, settings)
-    try:
-        shared = _share_order(scenario, order, settings.left_since(began))
-    except LateError:
-        return BUILDING_TOOK_ALL_TIME
+    shared = share_order(scenario, order, settings.left_since(began))
     if shared is not None:
-        merged = Solved(shared.problem, {**order.found, **shared.found}, order.outcomes)
-        return _add_remarks(_to_allocation(merged, settings), _bag_remarks(scenario))
+        return _add_remarks(_to_allocation(shared, settings), _bag_remarks(scenario))
+    if wanted.aims[0] == COST:
+        problem = build(scenario, until=settings.ends_at(began))
+        near = search_around(replace(order, problem=problem), settings.left_since(began), WIDENING[:2])
+        start = units_by_offer(near) if isinstance(near, Solved) else ()
+        wanted = replace(wanted, start=start, known_bound=order.cost.bound)
     counted = _to_allocation(search(scenario, settings.left_since(began), wanted), settings)
     return _add_remarks(counted, (_pieces_remark(scenario, order), *_bag_remarks(scenario)))
 
@@ -117,35 +115,6 @@ def cheapest(
 def _to_allocation(solved: Solved | Impossible | Unsolved, settings: Settings) -> Allocation | Impossible | Unsolved:
     """The allocation, if there is a solution; anything else as it is."""
     return allocation_of(solved, settings) if isinstance(solved, Solved) else solved
-
-
-def _share_order(given: Scenario, order: Solved, settings: Settings) -> Solved | None:
-    """An order shared out to the groups in whole pieces; None where that cannot be done.
-
-    Dogs whose grams were free get the grams found by the order.
-    """
-    began = monotonic()
-    scenario = as_allotted(given, allocation_of(order, settings))
-    scraps: Scraps = frozenset()
-    dogs = {dog.name: dog for dog in scenario.dogs}
-    # the order's own groups: grams found for energy, once they are whole, would part dogs that the order feeds alike
-    groups = [replace(group, dogs=tuple(dogs[dog.name] for dog in group.dogs)) for group in order.problem.groups]
-    while True:
-        until = settings.ends_at(began)
-        problem = build(scenario, scraps=scraps, giving_way=GIVING_WAY, groups=groups, until=until)
-        fix_purchases(problem, order.found)
-        for name, constraint in energy_rows(problem):
-            problem.missed.append(let_row_be_missed(problem, constraint, len(problem.missed)))
-            add_named_row(problem.lp, name, constraint)
-        limited = replace(settings.left_since(began), most_nodes=MOST_NODES)
-        outcome = minimise(problem.lp, sharing_objective(problem), limited, gap=HANDINESS_GAP)
-        solved = Solved(problem, values_of(problem.lp), {})
-        if not outcome.solved or not misses_by_pieces_only(problem, solved.found):
-            return None
-        more = scraps_of(solved) - scraps
-        if not more:
-            return solved
-        scraps |= more
 
 
 def _add_remarks(

@@ -1,6 +1,6 @@
 """The builders: each rule of the rulebook for the solver, one function under the rule's key."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
@@ -15,7 +15,6 @@ from raworder.solving.problem import (
     Problem,
     edible_g,
     kg_per_buy,
-    most_food_g,
     most_packs,
     most_units,
     row_name,
@@ -262,12 +261,12 @@ def whole_pieces(problem: Problem) -> NamedRows:
         yield from _limit_pieces_by_bags(problem, group)
 
 
-def least_portion(problem: Problem) -> NamedRows:
+def least_portion(problem: Problem, pairs: Container[tuple[str, str]] | None = None) -> NamedRows:
     """A dog gets nothing of a cut, or at least the least portion; of a group even the dog that eats least."""
     for group in problem.fed_by_rules():
         least_kg = float(group.least_g(problem.scenario.portioning.least_portion_g) / GRAMS_PER_KG)
         for cut, eat in problem.eaten(group):
-            if (group.name, cut.name) in problem.taken:
+            if (group.name, cut.name) in (problem.taken if pairs is None else pairs):
                 taken = problem.taken[group.name, cut.name]
                 most_kg = float(edible_g(problem, group, cut.name) / GRAMS_PER_KG)
                 yield row_name("least_portion", group.name, cut.name, "low"), total([(eat, 1), (taken, -least_kg)]) >= 0
@@ -457,7 +456,7 @@ def _require_species(problem: Problem, group: Group) -> NamedRows:
     """
     wanted = problem.scenario.variety
     least = wanted.least_share if group.free_grams else Fraction(0)
-    asked_kg = float(wanted.least_share * most_food_g(problem, group) / GRAMS_PER_KG)
+    asked_kg = float(wanted.least_share * problem.most_food_g[group.name] / GRAMS_PER_KG)
     for species in problem.scenario.species():
         chosen = problem.chosen[group.name, species]
         known = ((eat, float(cut.known_share_of(species) - least)) for cut, eat in problem.eaten(group))

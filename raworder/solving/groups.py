@@ -106,9 +106,11 @@ def groups_of(scenario: Scenario) -> tuple[Group, ...]:
     grams and the same per gram for all; a demand for so many species keeps them apart. Dogs are fed alike only if the
     same pieces fit their bags; where that makes too many groups, bags nearly alike count as the smaller.
     """
+    alike = _likenesses(scenario)
+    fewest = len(set(alike.values()))  # coarser bags merge no dogs whose rules differ
     for digits in FINENESS if scenario.solved_by_groups else FINENESS[:1]:
-        groups = tuple(_merge_dogs(scenario, digits))
-        if len(groups) <= MOST_GROUPS:
+        groups = tuple(_merge_dogs(scenario, alike, digits))
+        if len(groups) <= max(MOST_GROUPS, fewest):
             break
     return groups
 
@@ -119,10 +121,9 @@ def groups_at_most(scenario: Scenario) -> tuple[Group, ...]:
     Sharing out may fail for them; but an order that is impossible for them is impossible.
     """
     merged: dict[Hashable, list[Dog]] = {}
-    leanest: dict[Hashable, float] = {}
-    for dog in sorted(scenario.dogs, key=lambda dog: dog.name):
-        if dog.batch_g:
-            merged.setdefault(_likeness(dog, scenario, leanest) if scenario.shares_pieces else dog.name, []).append(dog)
+    alike = _likenesses(scenario)
+    for dog in _dogs_by_name(scenario):
+        merged.setdefault(alike[dog.name], []).append(dog)
     return tuple(
         Group(dogs[0].name, tuple(dogs), _avoided_cuts(dogs[0], scenario), _fitting_none(dogs, scenario))
         for dogs in merged.values()
@@ -142,7 +143,9 @@ def leaves_out_pieces(scenario: Scenario) -> bool:
 
 def counts_bags_coarsely(scenario: Scenario) -> bool:
     """Whether some bags nearly alike count as the smaller, lest there be too many groups."""
-    return scenario.solved_by_groups and len(tuple(_merge_dogs(scenario, FINENESS[0]))) > MOST_GROUPS
+    if not scenario.solved_by_groups:
+        return False
+    return len(tuple(_merge_dogs(scenario, _likenesses(scenario), FINENESS[0]))) > len(groups_of(scenario))
 
 
 def leaves_out_by_energy(scenario: Scenario) -> bool:
@@ -158,17 +161,28 @@ def leaves_out_by_sharing(scenario: Scenario) -> bool:
     )
 
 
-def _merge_dogs(scenario: Scenario, digits: int) -> Iterable[Group]:
+def _merge_dogs(scenario: Scenario, alike: Mapping[str, Hashable], digits: int) -> Iterable[Group]:
     """The dogs in groups, their bags' weights rounded down to this many binary digits."""
     merged: dict[tuple[Hashable, frozenset[str]], list[Dog]] = {}
-    leanest: dict[Hashable, float] = {}
-    unfit_of = {dog.name: _unfit_cuts(dog, scenario, digits) for dog in scenario.dogs if dog.batch_g}
-    for dog in sorted(scenario.dogs, key=lambda dog: dog.name):
-        if dog.batch_g:
-            likeness = _likeness(dog, scenario, leanest) if scenario.shares_pieces else dog.name
-            merged.setdefault((likeness, unfit_of[dog.name]), []).append(dog)
+    unfit_of: dict[Hashable, frozenset[str]] = {}
+    for dog in _dogs_by_name(scenario):
+        if (likeness := (alike[dog.name], dog.build)) not in unfit_of:
+            unfit_of[likeness] = _unfit_cuts(dog, scenario, digits)
+        merged.setdefault((alike[dog.name], unfit_of[likeness]), []).append(dog)
     for (_, unfit), dogs in merged.items():
         yield Group(dogs[0].name, tuple(dogs), _avoided_cuts(dogs[0], scenario), unfit)
+
+
+def _dogs_by_name(scenario: Scenario) -> Iterable[Dog]:
+    """The dogs that eat anything in this batch, by name."""
+    return sorted((dog for dog in scenario.dogs if dog.batch_g), key=lambda dog: dog.name)
+
+
+def _likenesses(scenario: Scenario) -> Mapping[str, Hashable]:
+    """What each dog must have in common with another to be fed from one mixture; its name where it is fed alone."""
+    leanest: dict[Hashable, float] = {}
+    dogs = _dogs_by_name(scenario)
+    return {dog.name: _likeness(dog, scenario, leanest) if scenario.shares_pieces else dog.name for dog in dogs}
 
 
 def split_ug(group: Group, eaten_ug: Mapping[str, int]) -> Iterable[tuple[tuple[str, str], int]]:

@@ -126,6 +126,11 @@ class Problem:
         return _group_offers(self.offers, lambda offer: offer.cut)
 
     @cached_property
+    def most_food_g(self) -> dict[str, Fraction]:
+        """The most grams that each group can eat."""
+        return {group.name: most_food_g(self, group) for group in self.groups}
+
+    @cached_property
     def usable_g(self) -> dict[str, Fraction]:
         """The most grams of each cut that all dogs together can eat within their ranges and caps."""
         return {cut: sum((edible_g(self, group, cut) for group in self.groups), Fraction(0)) for cut in self.cuts}
@@ -259,7 +264,7 @@ def edible_g(problem: Problem, group: Group, cut: str) -> Fraction:
     """The most grams of a cut that a group can eat within its ranges and caps."""
     if group.care:
         return Fraction(sum(vet_amount.batch_g for vet_amount in group.rules.vet_amounts if vet_amount.cut == cut))
-    return most_food_g(problem, group) * most_share(
+    return problem.most_food_g[group.name] * most_share(
         group.rules, group.avoided, problem.cuts[cut], problem.scenario.variety
     )
 

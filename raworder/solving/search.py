@@ -142,11 +142,15 @@ ANY_CHEAPEST = SearchGoal((COST, BILL))
 
 @dataclass(frozen=True)
 class Solved:
-    """A solved problem: the value of each unknown by name, and how the search for each aim ended."""
+    """A solved problem: the value of each unknown by name, and how the search for each aim ended.
+
+    With `near_is_enough` the cost need only be near its bound.
+    """
 
     problem: Problem
     found: Mapping[str, float]
     outcomes: Mapping[str, Outcome]
+    near_is_enough: bool = False
 
     @property
     def cost(self) -> Outcome:
@@ -211,7 +215,7 @@ def _search_without_scraps(
         if solved is None and _is_above_budget(scenario, settings.left_since(began), wanted, whole=whole):
             solved = Impossible()
         if isinstance(solved, Impossible) and leaves_out_pieces(scenario):
-            return _confirm_impossible(scenario, settings.left_since(began), wanted, whole=whole)
+            return confirm_impossible(scenario, settings.left_since(began), wanted, whole=whole)
         if solved is None:
             wanted = replace(wanted, aims=tuple(aim for aim in wanted.aims if aim != BILL))
             continue
@@ -220,7 +224,7 @@ def _search_without_scraps(
             return solved
         scraps |= more
         # Forbidding a scrap only adds constraints: the bound still holds, and the same purchase may well do again.
-        wanted = replace(wanted, start=_units_by_offer(solved), known_bound=solved.bound_of(wanted.aims[0]))
+        wanted = replace(wanted, start=units_by_offer(solved), known_bound=solved.bound_of(wanted.aims[0]))
 
 
 def _is_above_budget(scenario: Scenario, settings: Settings, wanted: SearchGoal, *, whole: bool) -> bool:
@@ -235,7 +239,7 @@ def _is_above_budget(scenario: Scenario, settings: Settings, wanted: SearchGoal,
     return least_bill(found.problem, found.cost.bound or 0.0, found.bound_of(BILL)) > scenario.budget
 
 
-def _confirm_impossible(
+def confirm_impossible(
     scenario: Scenario, settings: Settings, wanted: SearchGoal, *, whole: bool
 ) -> Impossible | Unsolved:
     """Impossible if no order exists even with every piece that might fit a bag; otherwise Unsolved.
@@ -266,7 +270,7 @@ def _limit_to_part(settings: Settings) -> Settings:
     return replace(settings, time_limit_s=settings.time_limit_s * PART_OF_TIME, until_found_s=until_found_s)
 
 
-def _units_by_offer(solved: Solved) -> Start:
+def units_by_offer(solved: Solved) -> Start:
     """The units that a solution buys of each offer."""
     problem = solved.problem
     units = ((offer.key, round(units_bought(problem, offer, solved.found))) for offer in problem.offers)
@@ -361,7 +365,7 @@ def _solve_aims(
     if outcome.ending is Ending.INFEASIBLE:
         return Impossible()
     if not outcome.solved:
-        return _explain_unsolved(settings, outcome)
+        return explain_unsolved(settings, outcome)
     solved = Solved(problem, values_of(problem.lp), {first.key: outcome})
     for before, aim in pairwise(aims):
         if solved.outcomes[before.key].ending is not Ending.OPTIMAL and before != BILL:
@@ -427,7 +431,7 @@ def _solve_bill(solved: Solved, settings: Settings, *, whole: bool) -> Solved | 
     outcome = minimise(problem.lp, bill(problem), settings, gap=BILL.gap(problem))
     if not outcome.solved:
         return (
-            Impossible() if outcome.ending is Ending.INFEASIBLE else _explain_unsolved(settings, outcome, WITHIN_BUDGET)
+            Impossible() if outcome.ending is Ending.INFEASIBLE else explain_unsolved(settings, outcome, WITHIN_BUDGET)
         )
     return _raise_cost_bound(_record_outcome(solved, BILL, outcome))
 
@@ -464,10 +468,10 @@ def _record_outcome(solved: Solved, aim: Aim, outcome: Outcome) -> Solved:
     """The solution with the outcome of one more aim; unchanged where that search found nothing."""
     if not outcome.solved:
         return solved
-    return Solved(solved.problem, values_of(solved.problem.lp), {**solved.outcomes, aim.key: outcome})
+    return replace(solved, found=values_of(solved.problem.lp), outcomes={**solved.outcomes, aim.key: outcome})
 
 
-def _explain_unsolved(settings: Settings, outcome: Outcome, sought: str = ANY_ORDER) -> Unsolved:
+def explain_unsolved(settings: Settings, outcome: Outcome, sought: str = ANY_ORDER) -> Unsolved:
     """Why nothing was found: the time limit, if there was one, else whatever the solver says."""
     if settings.time_limit_s is not None:
         return Unsolved(f"the time limit came before {sought} was found")
@@ -482,7 +486,8 @@ def _proof(solved: Solved, settings: Settings) -> Proof:
     if costs_whole_minor_units(solved.problem):
         bound = solved.problem.scenario.currency.rounded_up(bound - MONEY_SOLVED_TO)
     proved = solved.cost.ending is Ending.OPTIMAL
-    return Proof(proved, bound.quantize(Decimal("0.000001")), str(settings.solver), least_bill=least)
+    exact = bound.quantize(Decimal("0.000001"))
+    return Proof(proved, exact, str(settings.solver), least_bill=least, near_is_enough=solved.near_is_enough)
 
 
 def _drop_crumbs(amounts: Mapping[str, float]) -> dict[str, int]:

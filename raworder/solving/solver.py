@@ -99,7 +99,8 @@ class Settings:
     """Which solver to use, its time limit in seconds (None for no limit), and where to report progress.
 
     `most_nodes` ends a search after that many branches, the same on every machine. `until_found_s` is a longer time
-    limit that applies while nothing is found: after `time_limit_s` the first solution found ends the search.
+    limit that applies while nothing is found: after `time_limit_s` the first solution found ends the search. With
+    `prove` an order is proved to the cent however many dogs there are.
     """
 
     solver: SolverName = SolverName.HIGHS
@@ -107,6 +108,7 @@ class Settings:
     progress: Progress | None = None
     most_nodes: int | None = None
     until_found_s: float | None = None
+    prove: bool = False
 
     def left_since(self, began: float) -> "Settings":
         """The same with the time that is left, for a search that began at this time of the monotonic clock."""
@@ -116,34 +118,54 @@ class Settings:
         later_s = None if found_s is None else max(found_s - gone_s, LEAST_S)
         return replace(self, time_limit_s=max(self.time_limit_s - gone_s, LEAST_S), until_found_s=later_s)
 
+    def is_over(self, began: float) -> bool:
+        """Whether the time is up for a search that began at this time; what was found is good enough then."""
+        return self.time_limit_s is not None and monotonic() >= began + self.time_limit_s
+
     def ends_at(self, began: float) -> float:
         """When the time is up on the monotonic clock, for a search that began at this time."""
         longest_s = self.until_found_s or self.time_limit_s
         return inf if longest_s is None else began + longest_s
 
 
-def minimise(  # noqa: PLR0913 - what is known beforehand comes in two parts
+def minimise(  # noqa: PLR0913 - when a search may end, and what is known beforehand
     lp: pulp.LpProblem,
     objective: pulp.LpAffineExpression,
     settings: Settings,
     *,
     gap: float = 0.0,
+    gap_share: float = 0.0,
+    target: float | None = None,
     start: Mapping[str, float] = NOTHING,
     known_bound: float | None = None,
 ) -> Outcome:
     """Minimise the objective, proved to within the gap; the unknowns of `lp` then hold the solution.
 
-    `start` gives values for all or some unknowns by name, which HiGHS tries to complete to a first solution.
+    With `gap_share` a proof to within that share of the value is enough, and a value of `target` or less ends the
+    search. `start` gives values for all or some unknowns by name, which HiGHS tries to complete to a first solution.
     `known_bound` was proved for a looser problem: no value is below it, so reaching it ends the search.
     """
     lp.setObjective(objective)
+    if known_bound is not None:
+        # HiGHS stops as soon as a solution is this low; nothing lower than the known bound can exist.
+        target = max(known_bound + gap, -inf if target is None else target)
+    ends = _Ends(gap, gap_share, target)
     with _silence_stdout():
         if settings.solver is SolverName.CBC:
-            return _tighten_bound(_retry_cbc_until_found(lp, settings), known_bound, gap)
-        outcome = _solve_with_highs(lp, settings, gap, start, known_bound)
+            return _tighten_bound(_retry_cbc_until_found(lp, settings, ends), known_bound, gap)
+        outcome = _solve_with_highs(lp, settings, ends, start)
         if start and outcome.solved and abs(pulp.value(objective) - (outcome.value or 0.0)) > SAME_VALUE:
-            outcome = _solve_with_highs(lp, settings, gap, NOTHING, known_bound)
+            outcome = _solve_with_highs(lp, settings, ends, NOTHING)
         return _tighten_bound(outcome, known_bound, gap)
+
+
+@dataclass(frozen=True, slots=True)
+class _Ends:
+    """When a search may end: at a gap, at a gap as a share of the value, or at a value that is low enough."""
+
+    gap: float
+    gap_share: float
+    target: float | None
 
 
 def _tighten_bound(outcome: Outcome, known_bound: float | None, gap: float) -> Outcome:
@@ -160,7 +182,7 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped
 
     def __init__(self, start: Mapping[int, float], settings: Settings, **options: Any) -> None:
         longest_s = settings.until_found_s or settings.time_limit_s
-        super().__init__(msg=False, gapRel=0, threads=1, timeLimit=longest_s, **options)
+        super().__init__(msg=False, threads=1, timeLimit=longest_s, **options)
         self._start = start
         self._progress = settings.progress
         self._enough_s = settings.time_limit_s if settings.until_found_s else None
@@ -248,20 +270,17 @@ def _share_memory() -> None:
             ctypes.CDLL(None).mallopt(ARENA_MAX, 1)
 
 
-def _solve_with_highs(
-    lp: pulp.LpProblem, settings: Settings, gap: float, start: Mapping[str, float], known_bound: float | None = None
-) -> Outcome:
+def _solve_with_highs(lp: pulp.LpProblem, settings: Settings, ends: _Ends, start: Mapping[str, float]) -> Outcome:
     """The outcome by HiGHS, read from its own statuses: PuLP's are too coarse."""
     import highspy
 
     limited: dict[str, float] = {} if settings.most_nodes is None else {"mip_max_nodes": settings.most_nodes}
-    if known_bound is not None:
-        # HiGHS stops as soon as a solution is this low; nothing lower than the known bound can exist.
-        limited["objective_target"] = known_bound + gap
+    if ends.target is not None:
+        limited["objective_target"] = ends.target
     options = {**HIGHS_OPTIONS, **(STARTED_OPTIONS if start else {}), **limited}
     # HiGHS knows unknowns by their column, which is their place in `lp.variables()`.
     places = {place: start[value.name] for place, value in enumerate(lp.variables()) if value.name in start}
-    lp.solve(_Highs(places, settings, gapAbs=gap, **options))
+    lp.solve(_Highs(places, settings, gapAbs=ends.gap, gapRel=ends.gap_share, **options))
     model = lp.solverModel
     status, info = model.getModelStatus(), model.getInfo()
     if status == highspy.HighsModelStatus.kMemoryLimit:
@@ -276,29 +295,30 @@ def _solve_with_highs(
     return Outcome(ending, value, bound, model.modelStatusToString(status))
 
 
-def _retry_cbc_until_found(lp: pulp.LpProblem, settings: Settings) -> Outcome:
+def _retry_cbc_until_found(lp: pulp.LpProblem, settings: Settings, ends: _Ends) -> Outcome:
     """The outcome by CBC; if it found nothing, it is run again with the time left, as it cannot be resumed."""
-    outcome = _solve_with_cbc(lp, settings)
+    outcome = _solve_with_cbc(lp, settings, ends.gap_share)
     if outcome.ending is Ending.NOTHING and settings.until_found_s is not None:
         left_s = settings.until_found_s - (settings.time_limit_s or 0.0)
-        return _solve_with_cbc(lp, replace(settings, time_limit_s=max(left_s, LEAST_S)))
+        return _solve_with_cbc(lp, replace(settings, time_limit_s=max(left_s, LEAST_S)), ends.gap_share)
     return outcome
 
 
-def _solve_with_cbc(lp: pulp.LpProblem, settings: Settings) -> Outcome:
-    """The outcome by the CBC that comes with PuLP, with gap zero; it gives no bound when it stops early."""
+def _solve_with_cbc(lp: pulp.LpProblem, settings: Settings, gap_share: float) -> Outcome:
+    """The outcome by the CBC that comes with PuLP; it gives no bound when it stops early."""
     with TemporaryDirectory() as folder, warnings.catch_warnings():
         warnings.simplefilter("ignore", DeprecationWarning)  # bundled CBC is meant: it needs no install
         nodes = None if settings.most_nodes is None else settings.most_nodes * CBC_NODES
         limits = {"timeLimit": settings.time_limit_s, "maxNodes": nodes}
-        cbc = pulp.PULP_CBC_CMD(msg=False, gapRel=0, gapAbs=0, threads=1, **limits)
+        cbc = pulp.PULP_CBC_CMD(msg=False, gapRel=gap_share, gapAbs=0, threads=1, **limits)
         cbc.tmpDir = folder  # so that an interrupt leaves no files behind
         lp.solve(cbc)
     endings = {pulp.LpSolutionOptimal: Ending.OPTIMAL, pulp.LpSolutionIntegerFeasible: Ending.FEASIBLE}
     impossible = lp.status == pulp.LpStatusInfeasible  # reported so even where the second status is "no solution found"
     ending = Ending.INFEASIBLE if impossible else endings.get(lp.sol_status, Ending.NOTHING)
     value = pulp.value(lp.objective) if ending in {Ending.OPTIMAL, Ending.FEASIBLE} else None
-    return Outcome(ending, value, value if ending is Ending.OPTIMAL else None, pulp.LpSolution[lp.sol_status])
+    bound = value - gap_share * abs(value) if ending is Ending.OPTIMAL and value is not None else None
+    return Outcome(ending, value, bound, pulp.LpSolution[lp.sol_status])
 
 
 def _finite_or_none(number: float) -> float | None:

@@ -3,7 +3,7 @@
 All are frozen. Grams are whole numbers, shares are fractions of one, energy is in kcal and exact.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Hashable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from fractions import Fraction
@@ -266,6 +266,11 @@ class Dog:
         """What the rule on resting energy asks of its food: kcal in a gram; of free grams, the part of its energy."""
         of_all = self.energy.batch_kcal if self.energy and self.free_grams else self.batch_g
         return self.resting_due_kcal / of_all if of_all else Fraction(0)
+
+    @property
+    def build(self) -> Hashable:
+        """What decides which pieces fit its bags and days, beside what it avoids: dogs of one build are alike there."""
+        return self.day_g, self.meals, self.batch_g, self.targets, self.caps, self.care, self.free_grams
 
     @property
     def free_grams(self) -> bool:

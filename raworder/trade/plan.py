@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from fractions import Fraction
 
 from raworder.trade.bags import Bag, Mix, Station
 from raworder.trade.batch_facts import BatchFacts
@@ -12,6 +13,10 @@ MILLION = 10**6
 """An Allocation is in millionths: of a gram, or of a unit bought."""
 
 
+NEAR_ENOUGH = Fraction(2, 1000)
+"""How far above its bound an order of many dogs may be, as a share of it; own choice."""
+
+
 @dataclass(frozen=True, slots=True)
 class Proof:
     """What the solver has proved. `bound` is exact money: no order within the rules costs less, before rounding.
@@ -19,7 +24,8 @@ class Proof:
     Trips count in every cost that is proved, wherever the way to a supplier costs something.
 
     `proved` is false when the time ran out, or for another reason given in `why`; then `bound` is only the best bound
-    so far. `least_bill` is about the printed total: no order has bills that come to less; None where that was not
+    so far. With `near_is_enough`, as where dogs are many, a cost within `NEAR_ENOUGH` of the bound was looked for.
+    `least_bill` is about the printed total: no order has bills that come to less; None where that was not
     proved. Where a proved order's bills come to more, the difference is only rounding.
     """
 
@@ -28,6 +34,11 @@ class Proof:
     solver: str
     why: str = ""
     least_bill: Decimal | None = None
+    near_is_enough: bool = False
+
+    def is_enough(self, counted: Decimal) -> bool:
+        """Whether an order that counts that much is proved, or near enough to the bound where that was looked for."""
+        return self.proved or (self.near_is_enough and counted <= Fraction(self.bound) * (1 + NEAR_ENOUGH))
 
     def with_total(self, total: Decimal) -> "Proof":
         """The proof of an order that counts that much, which is proved where no order's bills come to less."""

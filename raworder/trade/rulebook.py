@@ -23,6 +23,9 @@ PRACTICE = "common practice, no source"
 OWN_CHOICE = "own choice"
 ARITHMETIC = "arithmetic of buying and weighing"
 
+MOST_DOGS_PROVED = 12
+"""The most dogs whose order is proved to the cent unasked: with more, an order near the cheapest is enough."""
+
 MOST_DOGS_ONE_BY_ONE = 8
 """The most dogs that are planned one by one, with a whole number of pieces for each dog and cut.
 

@@ -17,7 +17,7 @@ from raworder.trade.findings import Place
 from raworder.trade.labels import LabelSheet
 from raworder.trade.nutrients import BONE_CALCIUM, BONE_CALCIUM_RANGE, NeedRow, Profile, Supplement
 from raworder.trade.rounding import half_up
-from raworder.trade.rulebook import MOST_DOGS_ONE_BY_ONE
+from raworder.trade.rulebook import MOST_DOGS_ONE_BY_ONE, MOST_DOGS_PROVED
 from raworder.trade.units import Currency
 
 YOUR_LIST = "your list"
@@ -252,13 +252,17 @@ class Scenario:
 
     @property
     def solved_by_groups(self) -> bool:
-        """Whether more dogs eat than are planned one by one: like dogs are then planned as one group.
+        """Whether more dogs eat than are planned one by one: like dogs are then planned as one group."""
+        return self._feeds_more_than(MOST_DOGS_ONE_BY_ONE)
 
-        No further is counted than to tell.
-        """
-        return any(
-            count > MOST_DOGS_ONE_BY_ONE for count, _ in enumerate((dog for dog in self.dogs if dog.batch_g > 0), 1)
-        )
+    @property
+    def proved_to_the_cent(self) -> bool:
+        """Whether an order is proved to the cent unasked; where more dogs eat, one near the cheapest is enough."""
+        return not self._feeds_more_than(MOST_DOGS_PROVED)
+
+    def _feeds_more_than(self, most: int) -> bool:
+        """Whether more dogs than that eat; no further is counted than to tell."""
+        return any(count > most for count, _ in enumerate((dog for dog in self.dogs if dog.batch_g > 0), 1))
 
     @property
     def shares_pieces(self) -> bool:

@@ -1,0 +1,371 @@
+"""The order of many dogs: what the cheapest costs without whole pieces, and then an order with them near that.
+
+To prove such an order to the cent takes hours; to find one within a fifth of a percent takes seconds, as orders with
+whole pieces lie beside the cheapest one without: most packs are the same, a few more or fewer. Every search ends at a
+gap or after so many branches, never by a clock, so that the order is the same on every machine.
+"""
+
+from collections.abc import Hashable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from time import monotonic
+
+import pulp
+
+from raworder.solving.bag_room import PieceLimit, limits_on_pieces
+from raworder.solving.billing import no_scraps
+from raworder.solving.constraints import NamedRows
+from raworder.solving.groups import Group, leaves_out_pieces
+from raworder.solving.objective import HANDINESS_GAP, cost, cost_gap, cost_slack, handiness
+from raworder.solving.problem import Problem, row_name, total
+from raworder.solving.search import (
+    COST,
+    Impossible,
+    Scraps,
+    SearchGoal,
+    Solved,
+    add_named_row,
+    allocation_of,
+    build,
+    confirm_impossible,
+    explain_unsolved,
+    scraps_of,
+    start_of,
+    units_by_offer,
+    values_of,
+)
+from raworder.solving.sharing import (
+    GIVING_WAY,
+    energy_rows,
+    fix_purchases,
+    let_row_be_missed,
+    misses_by_pieces_only,
+    sharing_objective,
+)
+from raworder.solving.solver import NOTHING, Ending, Outcome, Settings, minimise
+from raworder.trade.as_fed import as_allotted
+from raworder.trade.dogs import Dog
+from raworder.trade.plan import NEAR_ENOUGH, Unsolved
+from raworder.trade.scenario import Scenario
+
+BOUND_WITHIN = 0.001
+"""How near the order without whole pieces is proved: half of what is near enough, so that pieces have the rest."""
+
+SEEN_ALL = 0.0002
+"""The gap, as a share of the cost, at which a search around an order has seen all that is there."""
+
+SHARING_NODES = 20
+"""Branches after which sharing out ends: it need not miss the ranges by the least, only by no more than pieces need."""
+
+MOST_PARTINGS = 3
+"""How often an order is searched for again as some dogs have no room for their part of the pieces."""
+
+NO_LIMIT = 1e12
+"""More money than any order costs."""
+
+HANDY_NODES = 20
+"""Branches after which the search for a handier order of that cost ends."""
+
+HANDY_PER_DOG = 0.02
+"""The gap for it: 20 g left over for each dog."""
+
+
+@dataclass(frozen=True, slots=True)
+class Around:
+    """Where orders are looked for: within so many packs of an order, None for any; with its suppliers and price steps.
+
+    The search ends after `most_nodes` branches; without it, at the first order found.
+    """
+
+    packs: int | None
+    keeps_switches: bool
+    most_nodes: int | None
+
+
+ANY_ORDER_AT_ALL = Around(None, False, None)
+"""Where any order with whole pieces is good enough, if none was found before."""
+
+WIDENING = (Around(4, True, 100), Around(4, False, 300), Around(None, False, 2000), ANY_ORDER_AT_ALL)
+"""Where orders with whole pieces are looked for, in turn, until one is near enough. Closer by (2 packs) fewer are near
+enough; with another bound (to 0.05 %) the bound takes longer than is gained."""
+
+
+def find_near(scenario: Scenario, settings: Settings, wanted: SearchGoal) -> Solved | Impossible | Unsolved:
+    """An order with whole pieces whose cost is within `NEAR_ENOUGH` of its bound, or the nearest that was found."""
+    began = monotonic()
+    divided = order_without_pieces(scenario, settings, wanted)
+    if not isinstance(divided, Solved):
+        return divided
+    if not _frees_grams(divided.problem):
+        for fits in (True, False):
+            shared = share_order(scenario, divided, settings.left_since(began), fits=fits)
+            if shared is not None:
+                return shared
+    found = _search_with_pieces(scenario, divided, settings.left_since(began), wanted)
+    if isinstance(found, Impossible) and leaves_out_pieces(scenario):
+        return confirm_impossible(scenario, settings.left_since(began), wanted, whole=True)
+    return found
+
+
+def _search_with_pieces(
+    scenario: Scenario, divided: Solved, settings: Settings, wanted: SearchGoal
+) -> Solved | Impossible | Unsolved:
+    """An order with whole pieces near one without; dogs too small for their part of them are groups of their own.
+
+    Their groups are known only once an order is, so it is searched for again until all have room.
+    """
+    began, best, crowded = monotonic(), divided, frozenset[str]()
+    for round_ in range(MOST_PARTINGS):
+        more = crowded_dogs(scenario, best) - crowded
+        if round_ and not more:
+            break
+        crowded |= more
+        problem = _part_groups(scenario, best, crowded, wanted) if crowded else divided.problem
+        found = search_around(replace(divided, problem=problem), settings.left_since(began), bounds=not crowded)
+        if not isinstance(found, Solved):
+            return best if round_ else found
+        best = found
+    return best
+
+
+def _part_groups(scenario: Scenario, order: Solved, crowded: frozenset[str], wanted: SearchGoal) -> Problem:
+    """The model in which these dogs are groups of their own, whose pieces fit every one of them."""
+    groups = tuple(part for group in order.problem.groups for part in _part_group(group, crowded))
+    problem = build(scenario, groups=groups)
+    tight = [
+        replace(group, dogs=tuple(dog for dog in group.dogs if dog.name in crowded))
+        for group in allotted_groups(scenario, order)
+    ]
+    for name, row in (*wanted.also(problem), *fit_every_dog(problem, filter(lambda group: group.dogs, tight))):
+        add_named_row(problem.lp, name, row)
+    return problem
+
+
+def _part_group(group: Group, crowded: frozenset[str]) -> Iterator[Group]:
+    """The dogs of a group that have room for their part, and those that have not."""
+    for is_crowded in (False, True):
+        dogs = tuple(dog for dog in group.dogs if (dog.name in crowded) is is_crowded)
+        if dogs:
+            yield replace(group, name=dogs[0].name, dogs=dogs)
+
+
+def crowded_dogs(scenario: Scenario, order: Solved) -> frozenset[str]:
+    """The dogs for whose bags or days their part of their group's pieces is too much."""
+    problem = order.problem
+    crowded: set[str] = set()
+    for group in allotted_groups(scenario, order):
+        eaten = {
+            cut: order.found[problem.pieces[group.name, cut].name]
+            for cut in problem.cuts
+            if (group.name, cut) in problem.pieces
+        }
+        for limits, dogs in _limits_by_build(group, problem.scenario):
+            counted = [(sum(eaten[cut] * times for cut, times in limit.times.items()), limit.most) for limit in limits]
+            crowded |= {dog.name for dog in dogs if any(count * group.part_of(dog) > most for count, most in counted)}
+    return frozenset(crowded)
+
+
+def order_without_pieces(scenario: Scenario, settings: Settings, wanted: SearchGoal) -> Solved | Impossible | Unsolved:
+    """The cheapest order if pieces could be divided, nearly proved; its problem counts pieces again afterwards."""
+    began = monotonic()
+    problem = build(scenario, until=settings.ends_at(began))
+    for name, constraint in wanted.also(problem):
+        add_named_row(problem.lp, name, constraint)
+    with _divided_pieces(problem):
+        outcome = minimise(problem.lp, cost(problem), settings.left_since(began), gap_share=BOUND_WITHIN)
+        if outcome.ending is Ending.INFEASIBLE:
+            left = settings.left_since(began)
+            return (
+                confirm_impossible(scenario, left, wanted, whole=False) if leaves_out_pieces(scenario) else Impossible()
+            )
+        if not outcome.solved:
+            return explain_unsolved(settings, outcome)
+        solved = _solved_near(problem, outcome)
+        # where nothing can be shared out, what is bought changes again, and what is handy with it
+        return solved if _frees_grams(problem) else _make_handy(solved, settings.left_since(began))
+
+
+def _frees_grams(problem: Problem) -> bool:
+    """Whether some dogs' grams are free: their orders leave nothing over, so no pieces can be shared out of them."""
+    return any(group.free_grams for group in problem.groups)
+
+
+@contextmanager
+def _divided_pieces(problem: Problem) -> Iterator[None]:
+    """The problem while pieces may be divided."""
+    counts = (*problem.pieces.values(), *problem.drawn.values())
+    for count in counts:
+        count.cat = pulp.LpContinuous
+    yield
+    for count in counts:
+        count.cat = pulp.LpInteger
+
+
+def _solved_near(problem: Problem, outcome: Outcome) -> Solved:
+    """The solution just found, proved only as far as its bound goes."""
+    proved = outcome.value is not None and outcome.value <= (outcome.bound or 0.0) + cost_gap(problem)
+    ending = Ending.OPTIMAL if proved else Ending.FEASIBLE
+    return Solved(problem, values_of(problem.lp), {COST.key: replace(outcome, ending=ending)}, near_is_enough=True)
+
+
+def _make_handy(solved: Solved, settings: Settings) -> Solved:
+    """The handiest order that costs no more, as far as few branches show it."""
+    problem, most = solved.problem, solved.cost.value or 0.0
+    row = cost(problem) <= most + cost_slack(problem, most)
+    add_named_row(problem.lp, "keep_cost", row)
+    limited = replace(settings, most_nodes=HANDY_NODES, until_found_s=None)  # an order is there already
+    gap = HANDY_PER_DOG * sum(len(group.dogs) for group in problem.groups)
+    outcome = minimise(problem.lp, handiness(problem), limited, gap=gap, start=solved.found)
+    row.changeRHS(NO_LIMIT)  # later searches may cost more
+    return replace(solved, found=values_of(problem.lp)) if outcome.solved else solved
+
+
+def share_order(given: Scenario, order: Solved, settings: Settings, *, fits: bool = False) -> Solved | None:
+    """An order shared out to the groups in whole pieces; None where that cannot be done.
+
+    Dogs whose grams were free get the grams found by the order. With `fits` every dog's part must fit its own bags.
+    """
+    began = monotonic()
+    scenario, groups = as_allotted(given, allocation_of(order, settings)), allotted_groups(given, order)
+    problem = build(scenario, giving_way=GIVING_WAY, groups=groups, until=settings.ends_at(began))
+    fix_purchases(problem, order.found)
+    for name, constraint in energy_rows(problem):
+        problem.missed.append(let_row_be_missed(problem, constraint, len(problem.missed)))
+        add_named_row(problem.lp, name, constraint)
+    for name, row in fit_every_dog(problem, groups) if fits else ():
+        add_named_row(problem.lp, name, row)
+    while True:
+        limited = replace(settings.left_since(began), most_nodes=SHARING_NODES)
+        outcome = minimise(problem.lp, sharing_objective(problem), limited, gap=HANDINESS_GAP)
+        shared = replace(order, problem=problem, found=values_of(problem.lp))
+        if not outcome.solved or not misses_by_pieces_only(problem, shared.found):
+            return None
+        if not (scraps := _new_scraps(shared)):
+            return replace(shared, found={**order.found, **shared.found})
+        _forbid_scraps(problem, scraps)
+
+
+def allotted_groups(scenario: Scenario, order: Solved) -> tuple[Group, ...]:
+    """The order's own groups, with the grams found for dogs fed by energy.
+
+    Those grams, once they are whole, would part dogs that the order feeds alike.
+    """
+    dogs = {dog.name: dog for dog in as_allotted(scenario, allocation_of(order, Settings())).dogs}
+    return tuple(replace(group, dogs=tuple(dogs[dog.name] for dog in group.dogs)) for group in order.problem.groups)
+
+
+def fit_every_dog(problem: Problem, groups: Iterable[Group]) -> NamedRows:
+    """Rows that leave every dog's part of its group's pieces small enough for its own bags and days."""
+    # no rule, as the dogs of a group need not share its pieces evenly: it must not count for the bound
+    for group in groups:
+        least: dict[tuple[tuple[str, int], ...], Fraction] = {}
+        for limits, dogs in _limits_by_build(group, problem.scenario):
+            for limit in limits:
+                times = tuple(sorted(limit.times.items()))
+                most = limit.most / group.part_of(dogs[0])
+                least[times] = min(least.get(times, most), most)
+        for number, (times, most) in enumerate(least.items()):
+            pieces = total((problem.pieces[group.dogs[0].name, cut], float(count)) for cut, count in times)
+            yield row_name("fits", group.name, str(number)), pieces <= float(most)
+
+
+def _limits_by_build(group: Group, scenario: Scenario) -> Iterator[tuple[tuple[PieceLimit, ...], list[Dog]]]:
+    """The dogs of a group by their build, each with the limits on its pieces."""
+    builds: dict[Hashable, list[Dog]] = {}
+    for dog in group.dogs:
+        builds.setdefault(dog.build, []).append(dog)
+    yield from ((tuple(limits_on_pieces(dogs[0], scenario)), dogs) for dogs in builds.values() if not group.care)
+
+
+def _forbid_scraps(problem: Problem, scraps: Scraps) -> None:
+    """Forbid these scraps from here on."""
+    for name, row in no_scraps(problem, sorted(scraps)):
+        add_named_row(problem.lp, name, row)
+
+
+def search_around(
+    divided: Solved, settings: Settings, areas: Iterable[Around] = WIDENING, *, bounds: bool = False
+) -> Solved | Impossible | Unsolved:
+    """An order with whole pieces around one without them; looked for further and further away until it is near enough.
+
+    Unsolved where branches run out before any is found. With `bounds` the problem holds nothing beyond the rules, so a
+    search of all orders may raise the bound.
+    """
+    began, problem, best, start = monotonic(), divided.problem, None, NOTHING
+    bound, outcome = divided.cost.bound or 0.0, divided.cost
+    for around in areas:
+        if best is not None and (around is ANY_ORDER_AT_ALL or settings.is_over(began)):
+            break
+        enough = _near_enough(problem, bound)
+        with _kept_around(problem, divided.found, around):
+            outcome, found = _search_within(problem, around, enough, start, settings.left_since(began))
+        if around.packs is None and outcome.ending is Ending.INFEASIBLE:
+            return Impossible()
+        if around.packs is None and bounds:
+            bound = max(bound, outcome.bound or 0.0)
+        if found is None:
+            continue
+        start = found.found
+        if not _new_scraps(found):
+            best = min(filter(None, (best, found)), key=_value_of)
+            if _value_of(best) <= enough:
+                break
+    if best is None:
+        return explain_unsolved(settings, outcome)
+    return replace(best, outcomes={COST.key: replace(best.cost, bound=min(bound, _value_of(best)))})
+
+
+def _near_enough(problem: Problem, bound: float) -> float:
+    """The cost that is near enough to a bound; what rounding can add to it is left over."""
+    return bound + max(float(NEAR_ENOUGH) * bound - problem.most_rounded_off, 0.0)
+
+
+def _value_of(solved: Solved) -> float:
+    """What an order costs."""
+    return solved.cost.value or 0.0
+
+
+@contextmanager
+def _kept_around(problem: Problem, found: Mapping[str, float], around: Around) -> Iterator[None]:
+    """The problem while no more is open than belongs to the area."""
+    switches = (problem.use, problem.free, problem.step, problem.ordered)
+    kept = [switch for held in switches for switch in held.values()] if around.keeps_switches else []
+    whole = [] if around.packs is None else [buy for buy in problem.buy.values() if buy.cat == pulp.LpInteger]
+    bounds = [(unknown, unknown.lowBound, unknown.upBound) for unknown in (*kept, *whole)]
+    for switch in kept:
+        switch.lowBound = switch.upBound = round(found[switch.name])
+    for buy in whole:
+        packs = round(found[buy.name])
+        buy.lowBound, buy.upBound = max(packs - around.packs, 0), min(packs + around.packs, buy.upBound)
+    yield
+    for unknown, low, high in bounds:
+        unknown.lowBound, unknown.upBound = low, high
+
+
+def _search_within(
+    problem: Problem, around: Around, enough: float, start: Mapping[str, float], settings: Settings
+) -> tuple[Outcome, Solved | None]:
+    """How the search of an area ended, and the order found there: near enough, or the cheapest that branches allow.
+
+    If a dog would get a scrap of a cut, that is forbidden and the area is searched again; but not for an order that is
+    not near enough, as there will be another.
+    """
+    began = monotonic()
+    target = enough if around.most_nodes is not None else NO_LIMIT
+    while True:
+        limited = replace(settings.left_since(began), most_nodes=around.most_nodes)
+        outcome = minimise(problem.lp, cost(problem), limited, gap_share=SEEN_ALL, target=target, start=start)
+        if not outcome.solved:
+            return outcome, None
+        found = _solved_near(problem, outcome)
+        scraps = _new_scraps(found)
+        if not scraps or _value_of(found) > target:
+            return outcome, found
+        _forbid_scraps(problem, scraps)
+        start = start_of(problem, units_by_offer(found))
+
+
+def _new_scraps(found: Solved) -> Scraps:
+    """The scraps that some dog would get, and that are not forbidden yet."""
+    return scraps_of(found) - found.problem.taken.keys()
