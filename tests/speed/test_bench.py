@@ -52,7 +52,7 @@ def test_a_command_is_measured_with_what_it_printed_and_when_it_told_a_result() 
     assert ran.first_result_s is not None
     assert 0 < ran.first_word_s <= ran.first_result_s <= ran.wall_s
     assert ran.cpu_s > 0
-    assert 1 < ran.peak_mb < 200
+    assert ran.peak_mb > 1  # its own is told only by what is itself small: see below
 
 
 def test_messages_go_to_a_terminal_and_are_no_part_of_what_is_printed() -> None:
