@@ -31,8 +31,13 @@ Terms = dict[str, Fraction]
 
 @dataclass
 class Matrices:
-    """Columns and rows as they are written down."""
+    """Columns and rows as they are written down; without `pieces` anything may be fed in any amount.
 
+    `left_out` are the cuts, by dog, of which a dog is fed nothing.
+    """
+
+    pieces: bool = True
+    left_out: frozenset[tuple[str, str]] = frozenset()
     columns: dict[str, int] = field(default_factory=dict)
     highest: list[float] = field(default_factory=list)
     whole: list[int] = field(default_factory=list)
@@ -69,6 +74,28 @@ def least_cost(scenario: Scenario, *, thrifty: bool = False) -> float | None:
     matrices = Matrices()
     pay = written(matrices, scenario, thrifty=thrifty)
     return _solved(matrices, pay)
+
+
+def cost_without_pieces(
+    scenario: Scenario, left_out: frozenset[tuple[str, str]] = frozenset(), *, gap: float, limit_s: float
+) -> tuple[float, float] | None:
+    """A bound on the cost of any order, and what one costs, before rounding, where pieces and least portions are not
+    kept; None where there is none. It ends at a relative gap, or at the time limit.
+    """
+    matrices = Matrices(pieces=False, left_out=left_out)
+    factors = _dense(matrices, written(matrices, scenario, thrifty=False))
+    whole = np.array(matrices.whole)
+    found: Any = milp(
+        factors,
+        integrality=whole,
+        bounds=Bounds(np.zeros(len(whole)), np.array(matrices.highest)),
+        constraints=LinearConstraint(*_rows(matrices)),
+        options={"mip_rel_gap": gap, "time_limit": limit_s},
+    )
+    if found.status == 2:
+        return None
+    assert found.x is not None, found.message
+    return float(found.mip_dual_bound), float(found.fun)
 
 
 def written(matrices: Matrices, scenario: Scenario, *, thrifty: bool) -> Terms:
@@ -162,9 +189,10 @@ def piecing(matrices: Matrices, scenario: Scenario, cut: Cut, fed: list[Terms], 
     if piece_g is None:
         return
     lots = [lot.grams for lot in scenario.on_hand if lot.cut == cut.name]
-    whole = [matrices.column(f"of lot {n} {cut.name}", most=lot // piece_g, whole=True) for n, lot in enumerate(lots)]
+    whole = [matrices.column(f"of lot {n} {cut.name}", most=lot // piece_g, whole=matrices.pieces)
+             for n, lot in enumerate(lots)]  # fmt: skip
     for number, kg in enumerate(bought):
-        whole.append(matrices.column(f"of offer {number} {cut.name}", whole=True))
+        whole.append(matrices.column(f"of offer {number} {cut.name}", whole=matrices.pieces))
         matrices.row(plus(kg, times(-Fraction(piece_g, KG), whole[-1])), least=0)
     in_pieces = [eat for eat, dog in zip(fed, scenario.dogs, strict=True) if dog.care is None]
     matrices.row(plus(*in_pieces, times(-Fraction(piece_g, KG), plus(*whole))), least=0, most=0)
@@ -245,7 +273,7 @@ def feeding(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dict[str, Ter
     """What one dog eats."""
     for cut in scenario.cuts:
         unknown = dog.free_grams and all(key != "energy" for key, _ in cut.analysis.values)
-        if dog.avoids(cut) or unknown:
+        if dog.avoids(cut) or unknown or (dog.name, cut.name) in matrices.left_out:
             matrices.row(eat[cut.name], most=0)
     if dog.care is not None:
         given = {one.cut: one.batch_g for one in dog.vet_amounts}
@@ -281,13 +309,15 @@ def rationed(matrices: Matrices, scenario: Scenario, dog: Dog, eat: dict[str, Te
 def portioned(matrices: Matrices, scenario: Scenario, dog: Dog, cut: Cut, eat: Terms) -> None:
     """Whole pieces, as many as bags hold; of anything else nothing or the least portion."""
     piece_g = scenario.portioning.whole_piece_g(cut)
+    if piece_g is None and not matrices.pieces:
+        return
     if piece_g is None:
         some = matrices.column(f"some {dog.name}/{cut.name}", most=1, whole=True)
         matrices.row(plus(eat, times(-Fraction(scenario.portioning.least_portion_g, KG), some)), least=0)
         matrices.row(plus(eat, times(-plenty_kg(dog), some)), most=0)
         return
     most = most_pieces(scenario, dog, cut, piece_g)
-    pieces = matrices.column(f"pieces {dog.name}/{cut.name}", most=most, whole=True)
+    pieces = matrices.column(f"pieces {dog.name}/{cut.name}", most=most, whole=matrices.pieces)
     matrices.row(plus(eat, times(-Fraction(piece_g, KG), pieces)), least=0, most=0)
 
 
