@@ -114,11 +114,14 @@ def _pose_mixture(ends: Iterable[End], cuts: Sequence[Cut]) -> tuple[pulp.LpProb
     return lp, shares
 
 
-def least_cost(scenario: Scenario, kinds: Iterable[tuple[Sequence[Dog], Sequence[Cut]]]) -> Outcome:
+def least_cost(
+    scenario: Scenario, kinds: Iterable[tuple[Sequence[Dog], Sequence[Cut]]], more_of: frozenset[str] = frozenset()
+) -> Outcome:
     """What the food of all dogs costs at least, without packs, pieces, delivery, and rules on energy and nutrients.
 
     `kinds` are healthy dogs with the same ranges and caps, with the cuts that they may eat. Every plan costs as much at
-    least, and where it is infeasible, there is no plan. In the scenario's currency.
+    least, and where it is infeasible, there is no plan. In the scenario's currency; with `more_of` it is instead the
+    least kilograms by which there must be more of these cuts.
     """
     lp, costs = pulp.LpProblem("least_cost", pulp.LpMinimize), []
     eaten: dict[str, list[pulp.LpVariable]] = {cut.name: [] for cut in scenario.cuts}
@@ -129,7 +132,10 @@ def least_cost(scenario: Scenario, kinds: Iterable[tuple[Sequence[Dog], Sequence
         most = None if offer.available is None else offer.grams(offer.available) / GRAMS_IN_KG
         bought[offer.cut].append(lp.add_variable(f"buy_{number}", 0, most))
         per_kg = min(step.unit_price for step in offer.steps) / offer.unit_g * GRAMS_IN_KG
-        costs.append((bought[offer.cut][-1], float(per_kg)))
+        costs.append((bought[offer.cut][-1], 0.0 if more_of else float(per_kg)))
+    for number, cut in enumerate(sorted(more_of)):
+        bought[cut].append(lp.add_variable(f"more_{number}", 0))
+        costs.append((bought[cut][-1], 1.0))
     for cut, amounts in eaten.items():
         if amounts:
             lp.addConstraint(pulp.lpSum(amounts) <= pulp.lpSum(bought[cut]) + scenario.on_hand_g(cut) / GRAMS_IN_KG)

@@ -4,21 +4,28 @@ Dogs with the same rules are looked at once, as a kind; each look is a tiny line
 """
 
 from collections.abc import Hashable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
 
 from raworder.giving_way.all_or_nothing import MORE_FOOD_FIRST
 from raworder.reporting.words import count_text, join_names, subject_text
 from raworder.solving.bag_room import cuts_that_fit_no_bag
-from raworder.solving.mixtures import End, clashing_ends, leanest_kcal_per_g, least_cost, richest_kcal_per_g
+from raworder.solving.mixtures import (
+    GRAMS_IN_KG,
+    End,
+    clashing_ends,
+    leanest_kcal_per_g,
+    least_cost,
+    richest_kcal_per_g,
+)
 from raworder.solving.solver import Ending, Outcome
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.document import Cell, Column, Holds, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.rounding import half_up
-from raworder.trade.scenario import Offer, OnHand, Scenario
-from raworder.trade.units import share_text
+from raworder.trade.scenario import Scenario
+from raworder.trade.units import grams_text, share_text
 
 MOST_WITH_NAMES = 8
 """Of more dogs than this only the first are named, after how many there are."""
@@ -95,8 +102,17 @@ def short_rations(scenario: Scenario) -> tuple[ShortRation, ...]:
 
 def _ready_cuts(scenario: Scenario) -> frozenset[str]:
     """The cuts of which any food may be fed: it needs no freezing first, or will have been frozen for long enough."""
-    foods: tuple[Offer | OnHand, ...] = (*scenario.offers, *scenario.on_hand)
-    return frozenset(food.cut for food in foods if not scenario.waits(food))
+    ready = _only_ready(scenario)
+    return frozenset(food.cut for foods in (ready.offers, ready.on_hand) for food in foods)
+
+
+def _only_ready(scenario: Scenario) -> Scenario:
+    """The scenario without food that will not have been frozen for long enough."""
+    return replace(
+        scenario,
+        offers=tuple(offer for offer in scenario.offers if not scenario.waits(offer)),
+        on_hand=tuple(lot for lot in scenario.on_hand if not scenario.waits(lot)),
+    )
 
 
 def _short_of_kind(scenario: Scenario, kind: Kind, ready: frozenset[str]) -> Iterator[ShortRation]:
@@ -181,17 +197,26 @@ def _row(scenario: Scenario, ration: ShortRation) -> tuple[Cell, ...]:
 
 def clashing_ranges(scenario: Scenario) -> Iterator[str]:
     """Ranges and caps of a dog that no mixture of what it may eat keeps together."""
-    dogs_of: dict[str, list[str]] = {}
+    ready, dogs_of = _ready_cuts(scenario), dict[str, list[str]]()
     for kind in kinds_of(scenario):
-        ends = clashing_ends(kind.rules, kind.cuts)
+        ends = clashing_ends(kind.rules, [cut for cut in kind.cuts if cut.name in ready])
         if len(ends) > 1:  # one by itself is told as an end out of reach
             says = join_names([_end_text(end) for end in ends])
-            dogs_of.setdefault(says, []).extend(dog.name for dog in kind.dogs)
+            waiting = not clashing_ends(kind.rules, kind.cuts)
+            remedy = _to_buy_frozen(scenario, tuple(Part)) if waiting else "Offer other cuts, or widen one of them."
+            dogs_of.setdefault(f"{says}. {remedy}", []).extend(dog.name for dog in kind.dogs)
     for says, names in dogs_of.items():
-        yield (
-            f"No mixture of what {names_text(scenario, names)} may eat keeps these together: {says}. Offer other cuts, "
-            "or widen one of them."
-        )
+        yield f"No mixture of what {names_text(scenario, names)} may eat keeps these together: {says}"
+
+
+def _to_buy_frozen(scenario: Scenario, parts: Iterable[Part]) -> str:
+    """That there would be enough with what must be frozen first and holds these parts, and how to have it counted."""
+    waiting = {offer.cut for offer in scenario.offers if scenario.waits(offer)}
+    cuts = join_names(sorted(cut for cut in waiting if any(map(scenario.cut(cut).part_share, parts))))
+    return (
+        f"It would do with what must be frozen first and is not counted ({cuts}): buy that frozen, and write "
+        "`comes_frozen: 20 days` on its line."
+    )
 
 
 def _end_text(end: End) -> str:
@@ -215,13 +240,32 @@ def budget_below_food(scenario: Scenario) -> Iterator[str]:
         )
 
 
-def is_food_enough(scenario: Scenario) -> bool:
-    """Whether what there is is enough for the ranges and caps of all dogs, as far as amounts show it."""
+def too_little_for_all(scenario: Scenario) -> Iterator[str]:
+    """That amounts are too small for all dogs together, with the parts of which more would be enough."""
     outcome = _least_cost(scenario)
-    return outcome is None or outcome.ending is not Ending.INFEASIBLE
+    if outcome is None or outcome.ending is not Ending.INFEASIBLE:
+        return
+    enough: dict[Part, str] = {}
+    for part in Part:
+        more = _least_cost(scenario, frozenset(cut.name for cut in scenario.cuts if cut.part_share(part)))
+        if more and more.ending is Ending.OPTIMAL and more.value:
+            grams = grams_text(ceil(more.value * GRAMS_IN_KG), scenario.weight_unit)
+            enough[part] = f"{grams} more of cuts with {part}"
+    remedy = f"There must be at least {' or '.join(enough.values())}." if enough else MORE_OF_SEVERAL
+    waiting = least_cost(scenario, _healthy_kinds(scenario))
+    frozen = f" {_to_buy_frozen(scenario, tuple(enough or Part))}" if waiting.ending is Ending.OPTIMAL else ""
+    yield f"What there is is too little for the ranges and caps of all the dogs together. {remedy}{frozen}"
 
 
-def _least_cost(scenario: Scenario) -> Outcome | None:
-    """What the food costs at least; None where nobody in particular is to be fed."""
-    kinds = [(kind.dogs, kind.cuts) for kind in kinds_of(scenario) if kind.rules.care is None and kind.cuts]
-    return least_cost(scenario, kinds) if kinds else None
+MORE_OF_SEVERAL = "More of one part alone is not enough."
+
+
+def _healthy_kinds(scenario: Scenario) -> list[tuple[tuple[Dog, ...], tuple[Cut, ...]]]:
+    """The dogs whose food is not a veterinarian's to choose, by kind, with the cuts that they may eat."""
+    return [(kind.dogs, kind.cuts) for kind in kinds_of(scenario) if kind.rules.care is None and kind.cuts]
+
+
+def _least_cost(scenario: Scenario, more_of: frozenset[str] = frozenset()) -> Outcome | None:
+    """What the food costs at least, or how much more there must be; None where nobody in particular is to be fed."""
+    kinds = _healthy_kinds(scenario)
+    return least_cost(_only_ready(scenario), kinds, more_of) if kinds else None

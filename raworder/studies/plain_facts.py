@@ -7,7 +7,13 @@ from fractions import Fraction
 from itertools import combinations
 from math import ceil
 
-from raworder.giving_way.family import demands_of, leave_out
+from raworder.giving_way.all_or_nothing import FrozenFirst, RestingEnergy
+from raworder.giving_way.demand import Demand
+from raworder.giving_way.family import leave_out
+from raworder.giving_way.money_and_stock import Budget, Room, SupplierCount
+from raworder.giving_way.nutrient_ends import NutrientEnd
+from raworder.giving_way.ranges_and_caps import Cap, PartShare
+from raworder.giving_way.variety import SpeciesCount
 from raworder.reporting.words import count_text, join_names, paper, subject_text
 from raworder.solving.groups import PIECES_OF_A_BATCH, groups_of
 from raworder.studies.instead_of_bone import avoids_whole_bone, has_calcium, minced_bone
@@ -15,12 +21,12 @@ from raworder.studies.mixture_facts import (
     Kind,
     budget_below_food,
     clashing_ranges,
-    is_food_enough,
     kinds_of,
     names_text,
     short_rations,
     short_rations_table,
     too_little_energy,
+    too_little_for_all,
 )
 from raworder.trade.cuts import Cut, Measure, Part, Subject
 from raworder.trade.document import Block, Document, Paragraph, Points
@@ -36,16 +42,29 @@ MOST_SUPPLIERS = 8
 
 def plain_facts(scenario: Scenario) -> tuple[str, ...]:
     """Sentences with numbers about what rules a plan out or nearly does."""
-    return tuple(says for kind in FACTS for says in kind.find(scenario))
+    return tuple(says for says, _ in _facts(scenario, FACTS))
 
 
 @dataclass(frozen=True, slots=True)
 class FactKind:
-    """A kind of fact: what finds it, the rules it is about, and whether each rules a plan out by itself."""
+    """A kind of fact: what finds it, the demands it is about, and whether each rules a plan out by itself.
+
+    One that `is_alone` is looked for only where no other was found before.
+    """
 
     find: Callable[[Scenario], Iterator[str]]
-    rules: tuple[str, ...] = ()
+    about: tuple[type[Demand], ...] = ()
     proves: bool = True
+    is_alone: bool = False
+
+
+def _facts(scenario: Scenario, kinds: Iterable[FactKind]) -> Iterator[tuple[str, FactKind]]:
+    """The facts of these kinds, each with its kind."""
+    is_found = False
+    for kind in kinds:
+        for says in () if is_found and kind.is_alone else kind.find(scenario):
+            is_found = True
+            yield says, kind
 
 
 MOST_SEARCHED = 12
@@ -65,29 +84,36 @@ def _is_for_many(scenario: Scenario) -> bool:
 
 def _proofs(scenario: Scenario) -> Iterator[tuple[str, FactKind]]:
     """The facts that prove that there is no plan, each with its kind."""
-    yield from ((says, kind) for kind in FACTS if kind.proves for says in kind.find(scenario))
+    yield from _facts(scenario, [kind for kind in FACTS if kind.proves])
 
 
 def paper_at_once(scenario: Scenario) -> Document | None:
-    """The paper of plain facts where dogs are many, and with what they name out of the way nothing else is found.
+    """The paper of plain facts that prove that there is no plan, where dogs are many; None where there are none."""
+    facts, is_all = _told_one_after_the_other(scenario) if _is_for_many(scenario) else ((), False)
+    if not facts:
+        return None
+    head = Paragraph(f"{AT_ONCE} {NOTHING_ELSE}" if is_all else AT_ONCE)
+    return paper(scenario, "no_plan", f"No plan: {scenario.title}", (head, *facts_blocks(scenario, facts)))
 
-    Looked at are amounts, ranges, caps and the budget. None where more must be searched for.
+
+def _told_one_after_the_other(scenario: Scenario) -> tuple[tuple[str, ...], bool]:
+    """The facts that prove it, and those that show once these are out of the way; and whether those are all.
+
+    Not all can be known where something is short that no rule asks for.
     """
-    proofs = tuple(_proofs(scenario)) if _is_for_many(scenario) else ()
-    if not proofs:
-        return None
-    told = frozenset(rule for _, kind in proofs for rule in kind.rules)
-    opened = leave_out(scenario, (demand for demand in demands_of(scenario) if demand.rule in told))
-    if told and (any(True for _ in _proofs(opened)) or not is_food_enough(opened)):
-        return None
-    blocks = (Paragraph(AT_ONCE), *facts_blocks(scenario, tuple(says for says, _ in proofs)))
-    return paper(scenario, "no_plan", f"No plan: {scenario.title}", blocks)
+    facts: list[str] = []
+    while proofs := tuple(_proofs(scenario)):
+        facts += (says for says, _ in proofs if says not in facts)
+        about = dict.fromkeys(demand for _, kind in proofs for demand in kind.about)
+        demands = [demand for kind in about for demand in kind.all_of(scenario)]
+        if not demands or not all(kind.about for _, kind in proofs):
+            return tuple(facts), False
+        scenario = leave_out(scenario, demands)
+    return tuple(facts), True
 
 
-AT_ONCE = (
-    "No order meets all the rules together: change what is named here, and plan again. Nothing else was found in the "
-    "way; packs, whole pieces and bags were not looked at."
-)
+AT_ONCE = "No order meets all the rules together: change what is named here, and plan again."
+NOTHING_ELSE = "Nothing else was found in the way; packs, whole pieces and bags were not looked at."
 
 
 def facts_blocks(scenario: Scenario, facts: tuple[str, ...]) -> Iterator[Block]:
@@ -99,13 +125,13 @@ def facts_blocks(scenario: Scenario, facts: tuple[str, ...]) -> Iterator[Block]:
 
 
 def facts_at_once(scenario: Scenario) -> str:
-    """What is said on the terminal before smaller changes are searched for; empty where no fact is known."""
+    """What is said on the terminal before smaller changes are searched for."""
     facts = tuple(says for says, _ in _proofs(scenario))
-    return "".join(f"{says}\n" for says in (NO_PLAN_YET, *facts, SEARCHED)) if facts else ""
+    return "".join(f"{says}\n" for says in (PROVED if facts else NO_ORDER, *facts, SEARCHED))
 
 
-NO_PLAN_YET = "There is no plan, as plain arithmetic shows:"
-SEARCHED = "Searching for the smallest changes that open a plan; Ctrl-C ends it with what is found."
+PROVED, NO_ORDER = "There is no plan, as plain arithmetic shows:", "There is no plan."
+SEARCHED = "Searching for the smallest changes that open one; Ctrl-C ends it with what is found."
 
 
 def there_g(scenario: Scenario, cut: str) -> int | None:
@@ -150,7 +176,7 @@ def _lacking_parts(scenario: Scenario) -> Iterator[str]:
             yield f"Nothing on the lists or on hand contains {part}; {names} must get some. Offer a cut with {part}."
         elif without:
             cuts, names = join_names([cut.name for cut in holding]), _names_of(scenario, without)
-            yield f"{names} must get {part} but must not eat any of the cuts that contain it: {cuts}."
+            yield f"{names} must get {part} but must not eat any of the cuts that contain it: {cuts}. Offer another."
         others = [kind for kind in wanting if kind not in without and all(map(kind.rules.goes_without, holding))]
         yield from _cuts_gone_without(scenario, part, others, holding)
 
@@ -274,23 +300,30 @@ def _out_of_reach(dog: Dog, target: Target, cuts: Sequence[Cut]) -> Iterator[str
                 )
 
 
-def _too_much_food(scenario: Scenario) -> Iterator[str]:
-    """More food than the freezer holds, or than there is."""
-    needed = [(kind, Fraction(kind.batch_g)) for kind in kinds_of(scenario)]
-    need_g, held_g = sum(kind.batch_g for kind, _ in needed), sum(lot.grams for lot in scenario.on_hand)
-    eats, room_g = _eat_word(scenario), scenario.room_g
+def _too_little_room(scenario: Scenario) -> Iterator[str]:
+    """More food than the freezer holds."""
+    need_g, held_g = sum(dog.batch_g for dog in scenario.dogs), sum(lot.grams for lot in scenario.on_hand)
+    room_g = scenario.room_g
     if room_g is not None and held_g > room_g:
         yield f"What is on hand, {_text(scenario, held_g)}, is more than the freezer's room, {_text(scenario, room_g)}."
     elif room_g is not None and room_g < need_g:
         yield (
-            f"The dogs {eats} {_text(scenario, need_g)} over the batch, but the freezer holds only "
-            f"{_text(scenario, room_g)}. Plan fewer days at a time, or find more room."
+            f"The dogs {_eat_word(scenario)} {_text(scenario, need_g)} over the batch, but the freezer holds only "
+            f"{_text(scenario, room_g)}. Find more room, or plan fewer days at a time."
         )
+
+
+def _too_little_food(scenario: Scenario) -> Iterator[str]:
+    """Less food than the dogs eat, or than some of them eat of what they may."""
+    needed = [(kind, Fraction(kind.batch_g)) for kind in kinds_of(scenario)]
     for some, least_g, stock_g in _short_supplies(scenario, needed, {cut.name: Fraction(1) for cut in scenario.cuts}):
-        there = f"but all that they may eat is {_text(scenario, stock_g)}" if some else ""
-        there = there or f"but there is only {_text(scenario, stock_g)}"
-        who = _names_of(scenario, some) if some else "The dogs"
-        yield f"{who} {eats} {_text(scenario, ceil(least_g))} over the batch, {there}."
+        least, stock = _text(scenario, ceil(least_g)), _text(scenario, stock_g)
+        if some:
+            at_least = "at least " if any(kind.rules.free_grams for kind in some) else ""
+            names = _names_of(scenario, some)
+            yield f"{names} must get {at_least}{least} over the batch, but all that they may eat is {stock}."
+        else:
+            yield f"The dogs {_eat_word(scenario)} {least} over the batch, but there is only {stock}."
 
 
 def _minimum_orders(scenario: Scenario) -> Iterator[str]:
@@ -430,19 +463,21 @@ def _too_few_species(scenario: Scenario) -> Iterator[str]:
 
 
 FACTS: tuple[FactKind, ...] = (
-    FactKind(too_little_energy, ("resting_energy",)),
-    FactKind(_lacking_parts, ("part_share", "nutrient", "nutrient_ratio")),
-    FactKind(_whole_bone, ("part_share",)),
+    FactKind(too_little_energy, (RestingEnergy,)),
+    FactKind(_lacking_parts, (PartShare, NutrientEnd)),
+    FactKind(_whole_bone, (PartShare,)),
     FactKind(_pieces_too_large, proves=False),  # where pieces are shared out, bags nearly alike count as the smaller
-    FactKind(_too_little_of_parts, ("part_share",)),
-    FactKind(_ends_out_of_reach, ("part_share",)),
-    FactKind(clashing_ranges, ("part_share", "cap")),
-    FactKind(_too_few_species, ("variety",)),
+    FactKind(_too_little_of_parts, (PartShare,)),
+    FactKind(_ends_out_of_reach, (PartShare,)),
+    FactKind(clashing_ranges, (PartShare, Cap, FrozenFirst)),
+    FactKind(_too_few_species, (SpeciesCount,)),
     FactKind(_vet_amounts),
-    FactKind(_too_much_food, ("room",)),
+    FactKind(_too_little_room, (Room,)),
+    FactKind(_too_little_food),
+    FactKind(too_little_for_all, (PartShare, Cap, FrozenFirst), is_alone=True),
     FactKind(_minimum_orders, proves=False),  # another supplier may do
-    FactKind(_budget, ("budget",)),
-    FactKind(budget_below_food, ("budget",)),
-    FactKind(_suppliers_needed, ("supplier_count",)),
+    FactKind(_budget, (Budget,)),
+    FactKind(budget_below_food, (Budget,)),
+    FactKind(_suppliers_needed, (SupplierCount,)),
 )
 """The kinds of fact, those about what dogs eat first."""
