@@ -247,9 +247,12 @@ def print_findings(findings: Sequence["Finding"]) -> None:
 def solve(scenario: "Scenario", solver: str = "highs", time_limit_s: float | None = None) -> "Answer":
     """Plan the batch and return the answer; on a terminal, progress is shown meanwhile."""
     from raworder.solving.solver import Settings, SolverName
+    from raworder.studies.plain_facts import no_plan_at_once
     from raworder.trade.plan import Unsolved
     from raworder.workflow import plan_batch
 
+    if no_plan := no_plan_at_once(scenario):
+        return no_plan
     progress = _show_progress if sys.stderr.isatty() else None
     limit_s = seconds_left(time_limit_s)
     if limit_s == 0:
@@ -285,7 +288,8 @@ def answer_documents(
 ) -> tuple[Sequence["Document"], Exit]:
     """The papers of the answer and the exit code.
 
-    Where there is no plan the paper says why; the search for reasons has the whole time limit once more.
+    Where there is no plan the paper says why; the search for reasons has the whole time limit once more, and after an
+    interrupt the paper has what was found.
     """
     from raworder.reporting.summary import unsolved_paper
     from raworder.trade.plan import NoPlan, Unsolved
@@ -295,9 +299,7 @@ def answer_documents(
 
         with open_ask(time_limit_s=time_limit_s) as ask:
             why = reasons(scenario, ask, answer)
-        if ask.interrupted:
-            raise KeyboardInterrupt
-        return [why], Exit.NO_PLAN
+        return [why], Exit.INTERRUPTED if ask.interrupted else Exit.NO_PLAN
     if isinstance(answer, Unsolved):
         return [unsolved_paper(scenario, answer)], Exit.NOT_PROVED
     return make_papers(answer), exit_code(answer)

@@ -63,12 +63,14 @@ def reasons(scenario: Path, **how: Any) -> None:
     that must give way together, and the rules that clash.
     """
     from raworder.studies.asking import Task
+    from raworder.studies.plain_facts import no_plan_at_once
     from raworder.studies.reasons import reasons as find_reasons
     from raworder.workflow import plan_batch
 
     checked = load_scenario(scenario)
     with open_ask(how["workers"], how["cluster"]) as ask:
-        answer = ask([Task("plan", plan_batch, (checked, ask.settings))]).get("plan")
+        no_plan = no_plan_at_once(checked)
+        answer = no_plan or ask([Task("plan", plan_batch, (checked, ask.settings))]).get("plan")
         if answer is None:
             raise KeyboardInterrupt
         _finish(find_reasons(checked, ask, answer), ask, Inquiry(**how), exit_code(answer))
@@ -247,8 +249,11 @@ def _answer(scenario: "Scenario", how: Inquiry, study: "Study") -> NoReturn:
 def _cheapest_order(scenario: "Scenario", ask: "Ask") -> "Plan | NoPlan | Unsolved":
     """The cheapest order, which every question compares with; KeyboardInterrupt where it was interrupted."""
     from raworder.studies.asking import Task
+    from raworder.studies.plain_facts import no_plan_at_once
     from raworder.workflow import order_batch
 
+    if no_plan := no_plan_at_once(scenario):
+        return no_plan
     answers = ask([Task("base", order_batch, (scenario, ask.settings))])
     if not answers:
         raise KeyboardInterrupt

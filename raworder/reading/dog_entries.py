@@ -1,7 +1,7 @@
 """Dogs: each entry of the file, with the fields common to all dogs, becomes a `Dog`."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, partial
@@ -22,10 +22,11 @@ from raworder.reading.rations import (
     DailyEnergy,
     daily_energy,
     daily_ration,
+    day_g_of,
     day_kcal,
     days_in_care_g,
     days_of_batch_g,
-    least_day_g,
+    densest_kcal_per_g,
     mean_g,
     note_absurd_ration,
     note_weights,
@@ -171,6 +172,17 @@ class Kennel:
     def default_caps(self) -> tuple[Cap, ...]:
         """The caps that hold unless the file says otherwise."""
         return default_caps(self.cuts)
+
+    def densest_kcal_per_g(self, rules: "_Rules") -> Fraction:
+        """The bound on energy in a gram by these rules; worked out once for all dogs that have them."""
+        by = rules.avoid, rules.targets, rules.caps
+        if by not in self._densest:
+            self._densest[by] = densest_kcal_per_g(rules, self.cuts)
+        return self._densest[by]
+
+    @cached_property
+    def _densest(self) -> dict[Hashable, Fraction]:
+        return {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -320,7 +332,7 @@ def _energy_eaten(daily: DailyEnergy, rules: _Rules, fed: Sequence[int], kennel:
     The grams are known only after solving, so pieces must fit the least of them.
     """
     energy = EnergyRation(day_kcal(daily, fed, kennel.given.batch.days))
-    day_g = least_day_g(rules, energy, kennel.cuts)
+    day_g = day_g_of(energy, kennel.densest_kcal_per_g(rules))
     return _Intake(
         day_g, Fraction(sum(day_g), len(fed)) if fed else Fraction(0), daily.says, energy, treats_kcal=daily.treats
     )

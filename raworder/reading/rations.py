@@ -410,8 +410,12 @@ def day_kcal(daily: DailyEnergy, fed: Sequence[int], days: int) -> tuple[Fractio
 
 def least_day_g(rules: FoodRules, energy: EnergyRation, cuts: Iterable[Cut]) -> tuple[int, ...]:
     """The least whole grams of each day that can hold its energy."""
-    density = densest_kcal_per_g(rules, cuts)
-    return tuple(floor(kcal / density) for kcal in energy.day_kcal)
+    return day_g_of(energy, densest_kcal_per_g(rules, cuts))
+
+
+def day_g_of(energy: EnergyRation, kcal_per_g: Fraction) -> tuple[int, ...]:
+    """The whole grams of each day that hold its energy with so much in a gram, rounded down."""
+    return tuple(floor(kcal / kcal_per_g) for kcal in energy.day_kcal)
 
 
 def densest_kcal_per_g(rules: FoodRules, cuts: Iterable[Cut]) -> Fraction:

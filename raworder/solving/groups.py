@@ -7,12 +7,10 @@ from fractions import Fraction
 from functools import cached_property
 from math import floor
 
-import pulp
-
 from raworder.solving.bag_room import cuts_that_fit_no_bag
-from raworder.solving.solver import Settings, minimise
+from raworder.solving.mixtures import leanest_kcal_per_g
 from raworder.trade.bags import Portioning
-from raworder.trade.cuts import PLANT, Cut, Measure, Part, Subject
+from raworder.trade.cuts import PLANT, Cut, Part
 from raworder.trade.dogs import Care, Dog
 from raworder.trade.nutrients import Per
 from raworder.trade.plan import MILLION
@@ -27,12 +25,6 @@ PIECES_OF_A_BATCH = 4
 
 NEARLY_UG = 10_000
 """Micrograms by which a sum may miss a whole gram: solver tolerance, which the tie-break may use up."""
-
-LEANEST_TO = 1e-5
-"""How exact the least kcal in a gram is worked out."""
-
-MOST_RATIOS = 50
-"""The ratios tried for it at most; it takes about five."""
 
 FINENESS = (30, 4, 3, 2, 1)
 """Leading binary digits of a bag's weight that count when dogs are grouped by the pieces that fit: all, then fewer.
@@ -245,36 +237,8 @@ def _resting_asked(dog: Dog, scenario: Scenario, avoided: AbstractSet[str], lean
         return Fraction(0)
     rules = frozenset(dog.targets), frozenset(dog.caps), avoided
     if rules not in leanest:
-        leanest[rules] = _leanest_kcal_per_g(dog, scenario, avoided)
+        leanest[rules] = leanest_kcal_per_g(dog, [cut for cut in scenario.cuts if cut.name not in avoided])
     return dog.resting_density if dog.resting_density > leanest[rules] else Fraction(0)
-
-
-def _leanest_kcal_per_g(dog: Dog, scenario: Scenario, avoided: AbstractSet[str]) -> float:
-    """The least energy in a gram of known energy, in any food within a dog's ranges and caps; 0 where there is none."""
-    cuts = [cut for cut in scenario.cuts if cut.name not in avoided]
-    lp, shares = pulp.LpProblem("leanest", pulp.LpMinimize), {}
-    for number, cut in enumerate(cuts):
-        shares[cut.name] = lp.add_variable(f"share_{number}", 0, 1)
-    limits = [(Subject(Measure.PART, target.part), target.low, target.high) for target in dog.targets]
-    limits += [(cap.subject, Fraction(0), cap.most) for cap in dog.caps]
-    for subject, low, high in limits:
-        counted = pulp.lpSum(float(subject.share_in(cut)) * shares[cut.name] for cut in cuts)
-        lp.addConstraint(counted >= float(low))
-        lp.addConstraint(counted <= float(high))
-    lp.addConstraint(pulp.lpSum(shares.values()) == 1)
-    known = {cut.name: float(cut.kcal_per_g) for cut in cuts if cut.kcal_per_g is not None}
-    leanest = max(known.values(), default=0.0)
-    # Dinkelbach's way to the least ratio of two sums: each solve is for what falls furthest short of the ratio so far
-    for _ in range(MOST_RATIOS):
-        beyond = pulp.lpSum((held - leanest) * shares[name] for name, held in known.items())
-        outcome = minimise(lp, beyond, Settings(), gap=LEANEST_TO)
-        if not outcome.solved or outcome.value is None:
-            return 0.0
-        if outcome.value > -LEANEST_TO:
-            return leanest - LEANEST_TO
-        eaten = sum(shares[name].value() for name in known)
-        leanest += outcome.value / eaten
-    return 0.0
 
 
 def _energy_density(dog: Dog) -> int | None:

@@ -28,7 +28,7 @@ from raworder.solving.search import Impossible
 from raworder.solving.solver import LEAST_S, Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.instead_of_bone import try_calcium, try_minced_bone, without_whole_bone
-from raworder.studies.plain_facts import plain_facts
+from raworder.studies.plain_facts import facts_at_once, facts_blocks, no_plan_at_once, paper_at_once, plain_facts
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.plan import NoPlan, OrderWithoutBags, Plan, Unsolved
 from raworder.trade.rulebook import rule_of
@@ -121,8 +121,7 @@ def _blocks(scenario: Scenario, why: Why) -> Iterator[Block]:
     yield Paragraph(_head(why, openings))
     if not why.is_whole:
         yield Paragraph(PARTIAL)
-    if why.facts:
-        yield Points("facts", "What plain arithmetic shows", why.facts)
+    yield from facts_blocks(scenario, why.facts)
     if openings:
         yield _menu(scenario, openings)
     elif why.together and why.together.opened:
@@ -253,11 +252,15 @@ def reasons(scenario: Scenario, ask: Ask, answer: Plan | NoPlan | Unsolved | Non
     """Why there is no plan and what would open one; `answer` is the workflow's answer, where that is known."""
     asking = Asking(ask, scenario)
     if answer is None:
-        answer = asking([Task("plan", plan_batch, (scenario,))]).get("plan")
+        answer = no_plan_at_once(scenario) or asking([Task("plan", plan_batch, (scenario,))]).get("plan")
     if isinstance(answer, Unsolved):
         return unsolved_paper(scenario, answer)
     if not isinstance(answer, NoPlan):
         return reasons_paper(scenario, Why(plan=answer, is_whole=asking.is_whole))
+    if at_once := paper_at_once(scenario):
+        return at_once
+    if ask.warn and (ask.progress or scenario.solved_by_groups):
+        ask.warn(facts_at_once(scenario))
     return reasons_paper(scenario, explain_no_plan(scenario, answer, asking))
 
 

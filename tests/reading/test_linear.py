@@ -11,8 +11,8 @@ from unittest.mock import patch
 import pytest
 
 from raworder.reading import cell_tables as tables
+from raworder.reading import dog_entries, located, offers, price_lists, workbooks
 from raworder.reading import form_fields as problems
-from raworder.reading import located, offers, price_lists, workbooks
 from raworder.reading import names as names_of_things
 from raworder.reading import offers as variants
 from raworder.reading import own_food as own_cuts
@@ -47,6 +47,18 @@ def test_names_are_looked_up_once_however_many_offers_bear_them() -> None:
         assert max(Counter(str(call.args[0]) for call in asked.call_args_list).values()) == 1
         counts.append(stated.call_count)
     assert counts[0] == counts[1] == 8
+
+
+def test_the_densest_food_is_worked_out_once_for_all_dogs_with_the_same_rules() -> None:
+    dogs = "\n".join(
+        f"  - {{name: Dog {n}, weight: {n} kg, ration: 110 kcal/kg^0.75, targets: prey model}}" for n in range(5, 35)
+    )
+    text = a_text(dogs=dogs)
+    with patch.object(dog_entries, "densest_kcal_per_g", wraps=dog_entries.densest_kcal_per_g) as worked_out:
+        scenario = read_scenario_text(text, Path("a.yaml")).scenario
+    assert scenario is not None
+    assert len({dog.batch_g for dog in scenario.dogs}) == 30
+    assert worked_out.call_count == 1
 
 
 @pytest.mark.slow

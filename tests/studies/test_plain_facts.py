@@ -70,7 +70,8 @@ def test_a_piece_above_a_quarter_of_the_batch_is_told_where_pieces_are_shared_ou
     dogs = [b.a_dog(f"Dog {n}", daily_g=125, days=3, targets=[b.a_target()]) for n in range(1, 10)]
     scenario = b.a_scenario(dogs=dogs, days=3, cuts=(RIB, b.TRIM), portioning=Portioning(most_a_day=()))
     says = (
-        "9 dogs must get bone, but no piece with it can be fed whole: beef rib of 100 g (it is more than a quarter of"
+        "9 dogs (Dog 1, Dog 2, Dog 3, Dog 4, Dog 5, Dog 6 and 3 more) must get bone, but no piece with it can be fed "
+        "whole: beef rib of 100 g (it is more than a quarter of"
     )
     assert says in facts(scenario)
 
