@@ -92,49 +92,45 @@ enough; with another bound (to 0.05 %) the bound takes longer than is gained."""
 
 
 def find_near(scenario: Scenario, settings: Settings, wanted: SearchGoal) -> Solved | Impossible | Unsolved:
-    """An order with whole pieces whose cost is within `NEAR_ENOUGH` of its bound, or the nearest that was found."""
+    """An order with whole pieces whose cost is within `NEAR_ENOUGH` of its bound, or the nearest that was found.
+
+    Dogs whose bags cannot be filled from it are fed as groups of their own, and it is searched for again.
+    """
     began = monotonic()
     divided = order_without_pieces(scenario, settings, wanted)
     if not isinstance(divided, Solved):
         return divided
-    if not _frees_grams(divided.problem):
-        for fits in (True, False):
-            shared = share_order(scenario, divided, settings.left_since(began), fits=fits)
-            if shared is not None:
-                return shared
-    found = _search_with_pieces(scenario, divided, settings.left_since(began), wanted)
-    if isinstance(found, Impossible) and leaves_out_pieces(scenario):
-        return confirm_impossible(scenario, settings.left_since(began), wanted, whole=True)
+    found = None if _frees_grams(divided.problem) else share_order(scenario, divided, settings.left_since(began))
+    apart = frozenset(wanted.unfilled(allocation_of(found, settings))) if found else frozenset()
+    if found and not apart:
+        return found
+    for _ in range(MOST_PARTINGS):
+        problem = _part_groups(scenario, found or divided, apart, wanted) if apart else divided.problem
+        more = search_around(replace(divided, problem=problem), settings.left_since(began), bounds=not apart)
+        if not isinstance(more, Solved):
+            return found or _confirmed(more, scenario, settings.left_since(began), wanted)
+        found, without = more, frozenset(wanted.unfilled(allocation_of(more, settings)))
+        if without <= apart or settings.is_over(began):
+            break
+        apart |= without
     return found
 
 
-def _search_with_pieces(
-    scenario: Scenario, divided: Solved, settings: Settings, wanted: SearchGoal
-) -> Solved | Impossible | Unsolved:
-    """An order with whole pieces near one without; dogs too small for their part of them are groups of their own.
-
-    Their groups are known only once an order is, so it is searched for again until all have room.
-    """
-    began, best, crowded = monotonic(), divided, frozenset[str]()
-    for round_ in range(MOST_PARTINGS):
-        more = crowded_dogs(scenario, best) - crowded
-        if round_ and not more:
-            break
-        crowded |= more
-        problem = _part_groups(scenario, best, crowded, wanted) if crowded else divided.problem
-        found = search_around(replace(divided, problem=problem), settings.left_since(began), bounds=not crowded)
-        if not isinstance(found, Solved):
-            return best if round_ else found
-        best = found
-    return best
+def _confirmed(
+    nothing: Impossible | Unsolved, scenario: Scenario, settings: Settings, wanted: SearchGoal
+) -> Impossible | Unsolved:
+    """That nothing was found; that nothing can be is made sure of where pieces were left out."""
+    if isinstance(nothing, Impossible) and leaves_out_pieces(scenario):
+        return confirm_impossible(scenario, settings, wanted, whole=True)
+    return nothing
 
 
-def _part_groups(scenario: Scenario, order: Solved, crowded: frozenset[str], wanted: SearchGoal) -> Problem:
+def _part_groups(scenario: Scenario, order: Solved, apart: frozenset[str], wanted: SearchGoal) -> Problem:
     """The model in which these dogs are groups of their own, whose pieces fit every one of them."""
-    groups = tuple(part for group in order.problem.groups for part in _part_group(group, crowded))
+    groups = tuple(part for group in order.problem.groups for part in _part_group(group, apart))
     problem = build(scenario, groups=groups)
     tight = [
-        replace(group, dogs=tuple(dog for dog in group.dogs if dog.name in crowded))
+        replace(group, dogs=tuple(dog for dog in group.dogs if dog.name in apart))
         for group in allotted_groups(scenario, order)
     ]
     for name, row in (*wanted.also(problem), *fit_every_dog(problem, filter(lambda group: group.dogs, tight))):
@@ -142,28 +138,12 @@ def _part_groups(scenario: Scenario, order: Solved, crowded: frozenset[str], wan
     return problem
 
 
-def _part_group(group: Group, crowded: frozenset[str]) -> Iterator[Group]:
-    """The dogs of a group that have room for their part, and those that have not."""
-    for is_crowded in (False, True):
-        dogs = tuple(dog for dog in group.dogs if (dog.name in crowded) is is_crowded)
+def _part_group(group: Group, apart: frozenset[str]) -> Iterator[Group]:
+    """The dogs of a group that stay together, and those that are a group of their own."""
+    for is_apart in (False, True):
+        dogs = tuple(dog for dog in group.dogs if (dog.name in apart) is is_apart)
         if dogs:
             yield replace(group, name=dogs[0].name, dogs=dogs)
-
-
-def crowded_dogs(scenario: Scenario, order: Solved) -> frozenset[str]:
-    """The dogs for whose bags or days their part of their group's pieces is too much."""
-    problem = order.problem
-    crowded: set[str] = set()
-    for group in allotted_groups(scenario, order):
-        eaten = {
-            cut: order.found[problem.pieces[group.name, cut].name]
-            for cut in problem.cuts
-            if (group.name, cut) in problem.pieces
-        }
-        for limits, dogs in _limits_by_build(group, problem.scenario):
-            counted = [(sum(eaten[cut] * times for cut, times in limit.times.items()), limit.most) for limit in limits]
-            crowded |= {dog.name for dog in dogs if any(count * group.part_of(dog) > most for count, most in counted)}
-    return frozenset(crowded)
 
 
 def order_without_pieces(scenario: Scenario, settings: Settings, wanted: SearchGoal) -> Solved | Impossible | Unsolved:
@@ -175,10 +155,8 @@ def order_without_pieces(scenario: Scenario, settings: Settings, wanted: SearchG
     with _divided_pieces(problem):
         outcome = minimise(problem.lp, cost(problem), settings.left_since(began), gap_share=BOUND_WITHIN)
         if outcome.ending is Ending.INFEASIBLE:
-            left = settings.left_since(began)
-            return (
-                confirm_impossible(scenario, left, wanted, whole=False) if leaves_out_pieces(scenario) else Impossible()
-            )
+            left, coarse = settings.left_since(began), leaves_out_pieces(scenario)
+            return confirm_impossible(scenario, left, wanted, whole=False) if coarse else Impossible()
         if not outcome.solved:
             return explain_unsolved(settings, outcome)
         solved = _solved_near(problem, outcome)
@@ -221,10 +199,10 @@ def _make_handy(solved: Solved, settings: Settings) -> Solved:
     return replace(solved, found=values_of(problem.lp)) if outcome.solved else solved
 
 
-def share_order(given: Scenario, order: Solved, settings: Settings, *, fits: bool = False) -> Solved | None:
+def share_order(given: Scenario, order: Solved, settings: Settings) -> Solved | None:
     """An order shared out to the groups in whole pieces; None where that cannot be done.
 
-    Dogs whose grams were free get the grams found by the order. With `fits` every dog's part must fit its own bags.
+    Dogs whose grams were free get the grams found by the order.
     """
     began = monotonic()
     scenario, groups = as_allotted(given, allocation_of(order, settings)), allotted_groups(given, order)
@@ -233,8 +211,6 @@ def share_order(given: Scenario, order: Solved, settings: Settings, *, fits: boo
     for name, constraint in energy_rows(problem):
         problem.missed.append(let_row_be_missed(problem, constraint, len(problem.missed)))
         add_named_row(problem.lp, name, constraint)
-    for name, row in fit_every_dog(problem, groups) if fits else ():
-        add_named_row(problem.lp, name, row)
     while True:
         limited = replace(settings.left_since(began), most_nodes=SHARING_NODES)
         outcome = minimise(problem.lp, sharing_objective(problem), limited, gap=HANDINESS_GAP)
@@ -292,28 +268,28 @@ def search_around(
     Unsolved where branches run out before any is found. With `bounds` the problem holds nothing beyond the rules, so a
     search of all orders may raise the bound.
     """
-    began, problem, best, start = monotonic(), divided.problem, None, NOTHING
+    began, problem, start, found = monotonic(), divided.problem, NOTHING, []
     bound, outcome = divided.cost.bound or 0.0, divided.cost
     for around in areas:
-        if best is not None and (around is ANY_ORDER_AT_ALL or settings.is_over(began)):
+        if found and (around is ANY_ORDER_AT_ALL or settings.is_over(began)):
             break
         enough = _near_enough(problem, bound)
         with _kept_around(problem, divided.found, around):
-            outcome, found = _search_within(problem, around, enough, start, settings.left_since(began))
+            outcome, order = _search_within(problem, around, enough, start, settings.left_since(began))
         if around.packs is None and outcome.ending is Ending.INFEASIBLE:
             return Impossible()
         if around.packs is None and bounds:
             bound = max(bound, outcome.bound or 0.0)
-        if found is None:
-            continue
-        start = found.found
-        if not _new_scraps(found):
-            best = min(filter(None, (best, found)), key=_value_of)
-            if _value_of(best) <= enough:
-                break
-    if best is None:
-        return explain_unsolved(settings, outcome)
-    return replace(best, outcomes={COST.key: replace(best.cost, bound=min(bound, _value_of(best)))})
+        start = order.found if order else start
+        found += [order] if order and not _new_scraps(order) else []
+        if found and _value_of(found[-1]) <= enough:
+            break
+    return _bounded(min(found, key=_value_of), bound) if found else explain_unsolved(settings, outcome)
+
+
+def _bounded(order: Solved, bound: float) -> Solved:
+    """The order with the best bound on its cost."""
+    return replace(order, outcomes={COST.key: replace(order.cost, bound=min(bound, _value_of(order)))})
 
 
 def _near_enough(problem: Problem, bound: float) -> float:

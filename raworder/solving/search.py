@@ -1,6 +1,6 @@
 """The search: the model built from its rules and solved for one aim after the other, until nobody gets a scrap."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -87,6 +87,11 @@ def no_further_rows(_: Problem) -> NamedRows:
     yield from ()
 
 
+def ask_for_no_bags(_: Allocation) -> Collection[str]:
+    """No dog's bags are filled, so none are left empty."""
+    return ()
+
+
 @dataclass(frozen=True, slots=True)
 class Aim:
     """Something to minimise: its sum, the gap at which a search may stop, and how far later aims may move it.
@@ -113,13 +118,15 @@ class SearchGoal:
 
     The printed bill must come after the cost; it is skipped where nothing is rounded, as it is the cost then.
     `start` is an order that may be allowed here; if it is, the search is faster. `known_bound` is a bound on the first
-    aim that was proved with fewer constraints, so it holds here too.
+    aim that was proved with fewer constraints, so it holds here too. `unfilled` names the dogs whose bags cannot be
+    filled from an order; where dogs are many, another is then searched for.
     """
 
     aims: tuple[Aim, ...] = (COST, BILL, HANDINESS)
     also: Callable[[Problem], NamedRows] = no_further_rows
     start: Start = ()
     known_bound: float | None = None
+    unfilled: Callable[[Allocation], Collection[str]] = ask_for_no_bags
 
 
 CHEAPEST_HANDIEST = SearchGoal((COST, BILL, HANDINESS, STABLE_PICK))
