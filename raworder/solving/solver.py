@@ -362,8 +362,11 @@ class BagSolver:
         gap = ANY_WILL_DO if self.is_late() else NEAR_ENOUGH
         for most_nodes in (FEW_NODES, MANY_NODES) if thorough else (FEW_NODES,):
             limited = Settings(time_limit_s=self._left_s(), most_nodes=most_nodes)
-            if minimise(lp, objective, limited, gap=gap).solved:
+            outcome = minimise(lp, objective, limited, gap=gap)
+            if outcome.solved:
                 return True
+            if outcome.ending is Ending.INFEASIBLE:
+                break  # however long it searches, there is nothing to find
         self._left_s()  # raises if time is up: what was not found for lack of time may still exist
         return False
 

@@ -1,0 +1,268 @@
+"""The rules of one dog's bags in whole numbers: the programme's rows, checked exactly and without a solver."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from math import floor, lcm
+from operator import mul, sub
+
+from raworder.portioning.bag_needs import Need, Pattern
+from raworder.trade.cuts import Subject
+from raworder.trade.rulebook import REST_STEPS
+
+Weights = tuple[int, ...]
+"""What a gram of each ingredient counts for, in exchange for the top-up, times the common denominator."""
+
+ByKind = tuple[int, ...]
+"""A number for every kind of bag: pieces, scale steps or grams."""
+
+MOST_DEALINGS = 2_000
+"""The most ways to deal out whole pieces that are looked at."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """One ingredient over the kinds: pieces or scale steps in a bag, and further grams in the last bag of a kind."""
+
+    counts: ByKind
+    rests_g: ByKind
+
+    @property
+    def kinds(self) -> tuple[int, ...]:
+        """The kinds that have any."""
+        return tuple(kind for kind, count in enumerate(self.counts) if count)
+
+
+Contents = tuple[Spread, ...]
+"""What the kinds of bag hold besides the top-up: the spread of every ingredient, in their order."""
+
+Dealing = tuple[ByKind, ...]
+"""Pieces in a bag of each kind, for every ingredient that comes in whole pieces, in their order."""
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Some bags that rules are about: a bag, a day or a week. `limits` are weights and the most they may come to.
+
+    `bags` counts its bags of each kind; `lasts` is 1 where the last bag of a kind is one of them, else 0.
+    """
+
+    bags: ByKind
+    lasts: ByKind
+    limits: tuple[tuple[Weights, int], ...]
+
+
+@dataclass(frozen=True)
+class BagRules:
+    """The rules of a need, whichever bags are of which kind."""
+
+    need: Need
+
+    @cached_property
+    def whole(self) -> tuple[int, ...]:
+        """The places of the ingredients that come in whole pieces."""
+        return tuple(place for place, ingredient in enumerate(self.need.others) if ingredient.whole)
+
+    @cached_property
+    def weighed(self) -> tuple[int, ...]:
+        """The places of the ingredients that are weighed."""
+        return tuple(place for place, ingredient in enumerate(self.need.others) if not ingredient.whole)
+
+    @cached_property
+    def most_rest_g(self) -> int:
+        """The most that the last bag of a kind may hold more, or less, than the others."""
+        return REST_STEPS * self.need.portioning.scale_step_g
+
+    def room_g(self, place: int) -> int:
+        """What a bag holds at most besides the least portion of the top-up."""
+        return self.need.slots[place].grams - self.need.portioning.least_portion_g
+
+    def runs(self, pattern: Pattern) -> tuple[Run, ...]:
+        """The bags, days and weeks under a pattern; of those with the same kinds, the tightest limits."""
+        last = {kind: place for place, kind in enumerate(pattern)}  # later places overwrite earlier ones
+        kinds = range(len(last))
+        tightest: dict[tuple[ByKind, ByKind], dict[Weights, int]] = {}
+        for places, limits in self._limited:
+            found = [pattern[place] for place in places]
+            lasts = tuple(int(last[kind] in places) for kind in kinds)
+            known = tightest.setdefault((tuple(map(found.count, kinds)), lasts), {})
+            for weights, most in limits:
+                known[weights] = min(most, known.get(weights, most))
+        return tuple(Run(bags, lasts, tuple(limits.items())) for (bags, lasts), limits in tightest.items())
+
+    @cached_property
+    def _limited(self) -> tuple[tuple[tuple[int, ...], tuple[tuple[Weights, int], ...]], ...]:
+        """The places of every bag, day and week with their limits, without those that nothing could break."""
+        every = (self.denominator,) * len(self.need.others)
+        bags = range(len(self.need.slots))
+        runs = [
+            *(((place,), [(every, self.denominator * self.room_g(place))]) for place in bags),
+            *((day, list(self._day_limits(day))) for day in self.need.days),
+            *((week, list(self._week_limits(week))) for week in self.need.weeks),
+        ]
+        return tuple(
+            (places, tuple(limit for limit in limits if self._can_be_broken(*limit))) for places, limits in runs
+        )
+
+    def _can_be_broken(self, weights: Weights, most: int) -> bool:
+        """Whether all that counts for it would be too much if these bags held it all."""
+        counted = zip(weights, self.need.others, strict=True)
+        return sum(weight * ingredient.total_g for weight, ingredient in counted if weight > 0) > most
+
+    @cached_property
+    def denominator(self) -> int:
+        """What all shares are whole numbers of, when multiplied by it."""
+        shares = [self.need.top_up.shares, *(ingredient.shares for ingredient in self.need.others)]
+        return lcm(*(share.denominator for counted in shares for share in counted.values()))
+
+    @cached_property
+    def _weights(self) -> dict[Subject, Weights]:
+        """The weights of every subject that is changed by exchanging the top-up."""
+        weights = {
+            subject: tuple(int((part.shares[subject] - share) * self.denominator) for part in self.need.others)
+            for subject, share in self.need.top_up.shares.items()
+        }
+        return {subject: of_subject for subject, of_subject in weights.items() if any(of_subject)}
+
+    def _day_limits(self, day: tuple[int, ...]) -> Iterator[tuple[Weights, int]]:
+        day_g = sum(self.need.slots[place].grams for place in day)
+        for subject, most in self.need.most_a_day:
+            if subject in self._weights:
+                top_up_share = self.need.top_up.shares[subject]
+                yield self._weights[subject], floor(self.denominator * day_g * (most - top_up_share))
+
+    def _week_limits(self, week: tuple[int, ...]) -> Iterator[tuple[Weights, int]]:
+        week_g, ration_g = sum(self.need.slots[place].grams for place in week), self.need.ration_g(week)
+        for limit in self.need.limits:
+            if limit.subject in self._weights:
+                weights = self._weights[limit.subject]
+                allowance_g = self.need.allowance_g(limit.subject, ration_g)
+                by_itself_g = self.need.top_up.shares[limit.subject] * week_g
+                if limit.low > 0:
+                    least = self.denominator * (limit.low * ration_g - allowance_g - by_itself_g)
+                    yield tuple(-weight for weight in weights), floor(-least)
+                if limit.high < 1:
+                    yield weights, floor(self.denominator * (limit.high * ration_g + allowance_g - by_itself_g))
+
+
+@dataclass(frozen=True)
+class PatternRules:
+    """The rules of a need under a pattern."""
+
+    rules: BagRules
+    pattern: Pattern
+
+    @cached_property
+    def sizes(self) -> ByKind:
+        """The number of bags of each kind."""
+        return tuple(map(self.pattern.count, range(max(self.pattern) + 1)))
+
+    @cached_property
+    def runs(self) -> tuple[Run, ...]:
+        """The runs of bags that rules are about."""
+        return self.rules.runs(self.pattern)
+
+    @cached_property
+    def rooms_g(self) -> ByKind:
+        """What a bag of each kind holds at most besides the top-up."""
+        rooms: dict[int, int] = {}
+        for place, kind in enumerate(self.pattern):
+            rooms[kind] = min(self.rules.room_g(place), rooms.get(kind, self.rules.room_g(place)))
+        return tuple(rooms[kind] for kind in range(len(self.sizes)))
+
+    def left_of_limits(self, contents: Mapping[int, Spread]) -> list[int]:
+        """What these spreads, by the place of their ingredient, leave of each limit; below zero where it is broken."""
+        left = [most for run in self.runs for _, most in run.limits]
+        for place, spread in contents.items():
+            left = list(map(sub, left, self.counts(place, spread)))
+        return left
+
+    def counts(self, place: int, spread: Spread) -> list[int]:
+        """What an ingredient so spread counts against each limit."""
+        unit_g = self.rules.need.others[place].unit_g
+        counted = []
+        for run in self.runs:
+            grams = unit_g * sum(map(mul, run.bags, spread.counts)) + sum(map(mul, run.lasts, spread.rests_g))
+            counted += [weights[place] * grams for weights, _ in run.limits]
+        return counted
+
+    @cached_property
+    def most_g(self) -> tuple[ByKind, ...]:
+        """By ingredient, the most grams in a bag of each kind; in its last bag only where it is the only one."""
+        rest_g = self.rules.most_rest_g
+        by_room = tuple(
+            tuple(
+                max(min(room_g, part.total_g if size == 1 else (part.total_g + rest_g) // size), 0)
+                for room_g, size in zip(self.rooms_g, self.sizes, strict=True)
+            )
+            for part in self.rules.need.others
+        )
+        most = [list(grams) for grams in by_room]
+        for run in self.runs:
+            if sum(run.bags) == 1:
+                kind = run.bags.index(1)
+                for weights, limit in run.limits if self.sizes[kind] == 1 or not any(run.lasts) else ():
+                    freed = sum(min(weight, 0) * grams[kind] for weight, grams in zip(weights, by_room, strict=True))
+                    for place, weight in enumerate(weights):
+                        if weight > 0:
+                            most[place][kind] = max(min(most[place][kind], (limit - freed) // weight), 0)
+        return tuple(map(tuple, most))
+
+    @cached_property
+    def dealings(self) -> tuple[Dealing, ...] | None:
+        """The ways to deal out the whole pieces that no rule rules out, however the rest is spread; None if many.
+
+        Fewest pieces in the fullest bags first. Where only the top-up is weighed, each is a filling.
+        """
+        begun: list[tuple[Dealing, list[int]]] = [((), self._left)]
+        for place in self.rules.whole:
+            ways = self._ways(place)
+            if ways is None or len(begun) * len(ways) > MOST_DEALINGS:
+                return None
+            none_g = (0,) * len(self.sizes)
+            more = [list(map(sub, self.counts(place, Spread(way, none_g)), self._least[place])) for way in ways]
+            begun = [
+                ((*dealing, way), rest)
+                for dealing, left in begun
+                for way, counts in zip(ways, more, strict=True)
+                if min(rest := list(map(sub, left, counts)), default=0) >= 0
+            ]
+        return tuple(sorted((dealing for dealing, _ in begun), key=lambda dealing: (sum(map(max, dealing)), dealing)))
+
+    def _ways(self, place: int) -> list[ByKind] | None:
+        """Every number of pieces in a bag of each kind that makes up an ingredient's total; None if there are many."""
+        part = self.rules.need.others[place]
+        begun = [(ByKind(), part.total_g // part.unit_g)]
+        for kind, size in enumerate(self.sizes):
+            most = max(self.rooms_g[kind], 0) // part.unit_g
+            begun = [
+                ((*way, count), left - count * size)
+                for way, left in begun
+                for count in range(min(left // size, most) + 1)
+            ]
+            if len(begun) > MOST_DEALINGS:
+                return None
+        return [way for way, left in begun if not left]
+
+    @cached_property
+    def _left(self) -> list[int]:
+        """What is left of each limit if every ingredient is spread as suits it best."""
+        limits = [most for run in self.runs for _, most in run.limits]
+        return [most - sum(least) for most, *least in zip(limits, *self._least, strict=True)]
+
+    @cached_property
+    def _least(self) -> list[list[int]]:
+        """By ingredient, the least that it can count for each limit, wherever it is put."""
+        return [list(self._least_counts(place)) for place in range(len(self.rules.need.others))]
+
+    def _least_counts(self, place: int) -> Iterator[int]:
+        part = self.rules.need.others[place]
+        for run in self.runs:
+            ratios = list(zip(run.bags, self.sizes, strict=True))
+            # What the last bag of a kind holds more shifts what its others hold, where not all of them are in the run.
+            shifts = 0 if part.whole else sum(0 < bags < size for bags, size in ratios)
+            shift_g = shifts * self.rules.most_rest_g
+            low_g = max(min(part.total_g * bags // size for bags, size in ratios) - shift_g, 0)
+            high_g = max(-(-part.total_g * bags // size) for bags, size in ratios) + shift_g
+            for weights, _ in run.limits:
+                yield weights[place] * (low_g if weights[place] > 0 else high_g)
