@@ -4,8 +4,9 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from raworder.portioning.bag_choice import BagSolving
 from raworder.portioning.bag_needs import Ingredient, Need, ingredient, subjects_of
-from raworder.portioning.fewest_kinds import BagSolving, FedAlike, FilledBags, can_be_filled, fill_bags, kind_name
+from raworder.portioning.fewest_kinds import FedAlike, FilledBags, can_be_filled, fill_bags, kind_name
 from raworder.trade.as_fed import as_fed
 from raworder.trade.bags import Bag, Filling, Mix, Portioning, Station, Tub, Working
 from raworder.trade.cuts import PLANT, Cut, Part, Subject

@@ -1,6 +1,6 @@
 """The bag problem: one dog's kinds of bag as an integer programme, with a builder for each rule."""
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -9,12 +9,12 @@ from types import MappingProxyType
 import pulp
 
 from raworder.portioning.bag_needs import Ingredient, Limit, Need, Pattern
-from raworder.portioning.bag_rules import PatternRules, Run
+from raworder.portioning.bag_rules import PatternRules
 from raworder.trade.cuts import Subject
 from raworder.trade.rulebook import REST_STEPS
 
 Terms = list[tuple[pulp.LpVariable, float]]
-Places = tuple[int, ...]
+Run = tuple[int, ...]
 """The places of consecutive bags: a day's or a week's."""
 
 PER_PIECE = 2.0
@@ -52,20 +52,20 @@ class BagProblem:
         return {kind: place for place, kind in enumerate(self.pattern)}  # later places overwrite earlier ones
 
     @cached_property
-    def weeks(self) -> tuple[Places, ...]:
+    def weeks(self) -> tuple[Run, ...]:
         """The weeks, without those that are filled like an earlier one."""
         return self._distinct_runs(self.need.weeks)
 
     @cached_property
-    def days(self) -> tuple[Places, ...]:
+    def days(self) -> tuple[Run, ...]:
         """The days, without those that are filled like an earlier one."""
         return self._distinct_runs(self.need.days)
 
-    def amount(self, run: Places, ingredient: Ingredient) -> Terms:
+    def amount(self, run: Run, ingredient: Ingredient) -> Terms:
         """The terms whose sum is the grams of an ingredient in a run of bags."""
         return list(self._amount_terms(self._kinds_in_run(run), ingredient, 1.0))
 
-    def counted(self, run: Places, subject: Subject) -> Terms:
+    def counted(self, run: Run, subject: Subject) -> Terms:
         """The terms of what counts for a subject in a run of bags, compared with bags of the top-up alone."""
         bags, changes = self._kinds_in_run(run), self.need.changes[subject]
         return [
@@ -75,7 +75,7 @@ class BagProblem:
             for term in self._amount_terms(bags, ingredient, changes[ingredient.name])
         ]
 
-    def _kinds_in_run(self, run: Places) -> list[tuple[int, int, bool]]:
+    def _kinds_in_run(self, run: Run) -> list[tuple[int, int, bool]]:
         """The kinds in a run, each with its number of bags there and whether its last bag is one of them."""
         found = [self.pattern[place] for place in run]
         return [(kind, found.count(kind), self.last[kind] in run) for kind in sorted(set(found))]
@@ -88,9 +88,9 @@ class BagProblem:
             if with_last and not ingredient.whole:
                 yield self.rest[kind, ingredient.name], times
 
-    def _distinct_runs(self, runs: Iterable[Places]) -> tuple[Places, ...]:
+    def _distinct_runs(self, runs: Iterable[Run]) -> tuple[Run, ...]:
         """One run of each set with the same kinds, weight and ration: their rows would be the same."""
-        found: dict[object, Places] = {}
+        found: dict[object, Run] = {}
         for run in runs:
             grams = sum(self.need.slots[place].grams for place in run)
             found.setdefault((tuple(self._kinds_in_run(run)), grams, self.need.ration_g(run)), run)
@@ -136,7 +136,7 @@ def total(terms: Iterable[tuple[pulp.LpVariable, float]]) -> pulp.LpAffineExpres
     return pulp.LpAffineExpression(list(terms))
 
 
-def top_up_g(problem: BagProblem, run: Places, subject: Subject) -> Fraction:
+def top_up_g(problem: BagProblem, run: Run, subject: Subject) -> Fraction:
     """Grams that would count for a subject if this run of bags held the top-up alone."""
     return problem.need.top_up.shares[subject] * sum(problem.need.slots[place].grams for place in run)
 
@@ -217,7 +217,7 @@ def _week_rows(problem: BagProblem, key: str) -> BagRows:
                 yield from _range_rows(problem, week, limit, f"{key}_{place}_{number}")
 
 
-def _range_rows(problem: BagProblem, week: Places, limit: Limit, name: str) -> BagRows:
+def _range_rows(problem: BagProblem, week: Run, limit: Limit, name: str) -> BagRows:
     ration_g, terms = problem.need.ration_g(week), problem.counted(week, limit.subject)
     if not terms:
         return
@@ -245,81 +245,12 @@ def pose_model(under: PatternRules, below: float | None = None) -> BagProblem:
     """
     problem = pose_bags(under.rules.need, under.pattern)
     _tighten_bounds(problem, under)
-    _add_rows(problem, (*BAG_BUILDERS.values(), fullest_bags), below)
-    return problem
-
-
-def pose_rough_model(under: PatternRules, alone: Collection[tuple[int, str]], below: float | None = None) -> BagProblem:
-    """The same with any grams of what is weighed, which is solved sooner; no filling has a lower burden than it.
-
-    `alone` are the kinds, each with an ingredient, that may hold all of it; others go with a second kind that has some.
-    """
-    problem = _pose_limits(under, below)
-    for key in problem.taken:
-        problem.count[key].cat = problem.rest[key].cat = pulp.LpContinuous
-    for number, (kind, name) in enumerate(key for key in problem.taken if key not in alone):
-        others = [(problem.taken[other, name], -1.0) for other in problem.kinds if other != kind]
-        problem.lp.addConstraint(total([(problem.taken[kind, name], 1.0), *others]) <= 0, f"not_alone_{number}")
-    return problem
-
-
-def pose_chosen_model(
-    under: PatternRules, chosen: Collection[tuple[int, str]], below: float | None = None
-) -> BagProblem:
-    """The same in scale steps, where it is chosen which kinds have any of an ingredient that is weighed."""
-    problem = _pose_limits(under, below)
-    for key, taken in problem.taken.items():
-        taken.bounds(int(key in chosen), int(key in chosen))
-        if key not in chosen:
-            problem.count[key].bounds(0, 0)
-            problem.rest[key].bounds(0, 0)
-    return problem
-
-
-def _pose_limits(under: PatternRules, below: float | None) -> BagProblem:
-    """A model whose rows on bags, days and weeks are those in whole numbers, without any that nothing can break."""
-    problem = pose_bags(under.rules.need, under.pattern)
-    _tighten_bounds(problem, under)
-    _add_rows(problem, (least_portion, bag_sum, scale_step, fullest_bags), below)
-    for number, constraint in enumerate(_limits_in_whole_numbers(problem, under)):
-        problem.lp.addConstraint(constraint, f"limit_{number}")
-    return problem
-
-
-def _add_rows(problem: BagProblem, builders: Iterable[Callable[[BagProblem], BagRows]], below: float | None) -> None:
-    """Add what the builders write, and that the burden is lower than `below`."""
-    for builder in builders:
+    for builder in (*BAG_BUILDERS.values(), fullest_bags):
         for name, constraint in builder(problem):
             problem.lp.addConstraint(constraint, name)
     if below is not None:
         problem.lp.addConstraint(burden(problem) <= below - LESS, "below")
-
-
-def _limits_in_whole_numbers(problem: BagProblem, under: PatternRules) -> Iterator[pulp.LpConstraint]:
-    """The limits of every run of bags, in grams."""
-    gram = under.rules.denominator
-    for run in under.runs:
-        terms = [_run_terms(problem, run, ingredient) for ingredient in problem.need.others]
-        for weights, most in run.limits:
-            weighted = zip(weights, terms, strict=True)
-            yield (
-                total(
-                    (unknown, weight * often / gram) for weight, some in weighted if weight for unknown, often in some
-                )
-                <= most / gram
-            )
-
-
-def _run_terms(problem: BagProblem, run: Run, ingredient: Ingredient) -> Terms:
-    """The terms whose sum is the grams of an ingredient in a run of bags."""
-    counts = [
-        (problem.count[kind, ingredient.name], float(bags * ingredient.unit_g))
-        for kind, bags in enumerate(run.bags)
-        if bags
-    ]
-    if ingredient.whole:
-        return counts
-    return counts + [(problem.rest[kind, ingredient.name], 1.0) for kind, last in enumerate(run.lasts) if last]
+    return problem
 
 
 def _tighten_bounds(problem: BagProblem, under: PatternRules) -> None:

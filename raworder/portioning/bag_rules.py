@@ -1,9 +1,9 @@
 """The rules of one dog's bags in whole numbers: the programme's rows, checked exactly and without a solver."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import floor, lcm
+from math import floor, lcm, prod
 from operator import mul, sub
 
 from raworder.portioning.bag_needs import Need, Pattern
@@ -12,6 +12,9 @@ from raworder.trade.rulebook import REST_STEPS
 
 Weights = tuple[int, ...]
 """What a gram of each ingredient counts for, in exchange for the top-up, times the common denominator."""
+
+Limits = tuple[tuple[Weights, int], ...]
+"""Weights, each with the most that they may come to."""
 
 ByKind = tuple[int, ...]
 """A number for every kind of bag: pieces, scale steps or grams."""
@@ -42,14 +45,14 @@ Dealing = tuple[ByKind, ...]
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """Some bags that rules are about: a bag, a day or a week. `limits` are weights and the most they may come to.
+    """Some bags that rules are about: a bag, a day or a week. with its limits.
 
     `bags` counts its bags of each kind; `lasts` is 1 where the last bag of a kind is one of them, else 0.
     """
 
     bags: ByKind
     lasts: ByKind
-    limits: tuple[tuple[Weights, int], ...]
+    limits: Limits
 
 
 @dataclass(frozen=True)
@@ -91,23 +94,24 @@ class BagRules:
         return tuple(Run(bags, lasts, tuple(limits.items())) for (bags, lasts), limits in tightest.items())
 
     @cached_property
-    def _limited(self) -> tuple[tuple[tuple[int, ...], tuple[tuple[Weights, int], ...]], ...]:
-        """The places of every bag, day and week with their limits, without those that nothing could break."""
+    def _limited(self) -> tuple[tuple[tuple[int, ...], Limits], ...]:
+        """The places of every bag, day and week with their limits."""
         every = (self.denominator,) * len(self.need.others)
-        bags = range(len(self.need.slots))
-        runs = [
-            *(((place,), [(every, self.denominator * self.room_g(place))]) for place in bags),
-            *((day, list(self._day_limits(day))) for day in self.need.days),
-            *((week, list(self._week_limits(week))) for week in self.need.weeks),
-        ]
-        return tuple(
-            (places, tuple(limit for limit in limits if self._can_be_broken(*limit))) for places, limits in runs
+        bags = (((place,), ((every, self.denominator * self.room_g(place)),)) for place in range(len(self.need.slots)))
+        # Most days and weeks are as heavy as others, and then have the same limits.
+        days = [(day, self._grams(day)) for day in self.need.days]
+        weeks = [(week, (self._grams(week), self.need.ration_g(week))) for week in self.need.weeks]
+        of_days = {grams: tuple(self._day_limits(grams)) for grams in {grams for _, grams in days}}
+        of_weeks = {both: tuple(self._week_limits(*both)) for both in {both for _, both in weeks}}
+        return (
+            *bags,
+            *((day, of_days[grams]) for day, grams in days),
+            *((week, of_weeks[both]) for week, both in weeks),
         )
 
-    def _can_be_broken(self, weights: Weights, most: int) -> bool:
-        """Whether all that counts for it would be too much if these bags held it all."""
-        counted = zip(weights, self.need.others, strict=True)
-        return sum(weight * ingredient.total_g for weight, ingredient in counted if weight > 0) > most
+    def _grams(self, places: tuple[int, ...]) -> int:
+        """What the bags at these places weigh."""
+        return sum(self.need.slots[place].grams for place in places)
 
     @cached_property
     def denominator(self) -> int:
@@ -124,15 +128,13 @@ class BagRules:
         }
         return {subject: of_subject for subject, of_subject in weights.items() if any(of_subject)}
 
-    def _day_limits(self, day: tuple[int, ...]) -> Iterator[tuple[Weights, int]]:
-        day_g = sum(self.need.slots[place].grams for place in day)
+    def _day_limits(self, day_g: int) -> Iterator[tuple[Weights, int]]:
         for subject, most in self.need.most_a_day:
             if subject in self._weights:
                 top_up_share = self.need.top_up.shares[subject]
                 yield self._weights[subject], floor(self.denominator * day_g * (most - top_up_share))
 
-    def _week_limits(self, week: tuple[int, ...]) -> Iterator[tuple[Weights, int]]:
-        week_g, ration_g = sum(self.need.slots[place].grams for place in week), self.need.ration_g(week)
+    def _week_limits(self, week_g: int, ration_g: int) -> Iterator[tuple[Weights, int]]:
         for limit in self.need.limits:
             if limit.subject in self._weights:
                 weights = self._weights[limit.subject]
@@ -159,8 +161,19 @@ class PatternRules:
 
     @cached_property
     def runs(self) -> tuple[Run, ...]:
-        """The runs of bags that rules are about."""
-        return self.rules.runs(self.pattern)
+        """The runs of bags that rules are about, without limits that nothing can break under this pattern."""
+        return tuple(run for run, _ in self._runs_and_ends)
+
+    @cached_property
+    def _runs_and_ends(self) -> tuple[tuple[Run, tuple[tuple[int, int], ...]], ...]:
+        """The runs, each with the least and the most grams of every ingredient in it."""
+        found = []
+        for run in self.rules.runs(self.pattern):
+            ends = self._ends_g(run)
+            limits = tuple(limit for limit in run.limits if _can_be_broken(*limit, ends))
+            if limits:
+                found.append((Run(run.bags, run.lasts, limits), ends))
+        return tuple(found)
 
     @cached_property
     def rooms_g(self) -> ByKind:
@@ -253,16 +266,32 @@ class PatternRules:
     @cached_property
     def _least(self) -> list[list[int]]:
         """By ingredient, the least that it can count for each limit, wherever it is put."""
-        return [list(self._least_counts(place)) for place in range(len(self.rules.need.others))]
+        return [
+            [
+                weights[place] * ends[place][weights[place] <= 0]
+                for run, ends in self._runs_and_ends
+                for weights, _ in run.limits
+            ]
+            for place in range(len(self.rules.need.others))
+        ]
 
-    def _least_counts(self, place: int) -> Iterator[int]:
-        part = self.rules.need.others[place]
-        for run in self.runs:
-            ratios = list(zip(run.bags, self.sizes, strict=True))
-            # What the last bag of a kind holds more shifts what its others hold, where not all of them are in the run.
-            shifts = 0 if part.whole else sum(0 < bags < size for bags, size in ratios)
-            shift_g = shifts * self.rules.most_rest_g
-            low_g = max(min(part.total_g * bags // size for bags, size in ratios) - shift_g, 0)
-            high_g = max(-(-part.total_g * bags // size) for bags, size in ratios) + shift_g
-            for weights, _ in run.limits:
-                yield weights[place] * (low_g if weights[place] > 0 else high_g)
+    def _ends_g(self, run: Run) -> tuple[tuple[int, int], ...]:
+        """The least and the most grams of every ingredient in a run of bags, wherever it is put."""
+        ratios = list(zip(run.bags, self.sizes, strict=True))
+        # The smallest and the largest part of all the bags of a kind; the product of sizes makes parts whole numbers.
+        whole = prod(self.sizes)
+        parts = [bags * whole // size for bags, size in ratios]
+        few, many = min(parts), max(parts)
+        # What the last bag of a kind holds more shifts what its others hold, where not all of them are in the run.
+        shift_g = self.rules.most_rest_g * sum(0 < bags < size for bags, size in ratios)
+        found = []
+        for part in self.rules.need.others:
+            rest_g = 0 if part.whole else shift_g
+            low_g, high_g = part.total_g * few // whole - rest_g, -(-part.total_g * many // whole) + rest_g
+            found.append((max(low_g, 0), min(high_g, part.total_g)))
+        return tuple(found)
+
+
+def _can_be_broken(weights: Weights, most: int, ends_g: Sequence[tuple[int, int]]) -> bool:
+    """Whether ingredients can come to more than the most, each between its ends."""
+    return sum(weight * ends[weight > 0] for weight, ends in zip(weights, ends_g, strict=True)) > most

@@ -3,35 +3,21 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from itertools import combinations, groupby
-from typing import Protocol
 
 import pulp
 
-from raworder.portioning.bag_amounts import RoughAmounts, settle_amounts, spreads_near
+from raworder.portioning.bag_amounts import RoughAmounts, settle_amounts
+from raworder.portioning.bag_choice import BagSolving, choose_kinds, settle_steps
 from raworder.portioning.bag_needs import MOST_KINDS, Need, Pattern, counts_of, patterns
 from raworder.portioning.bag_problem import (
     PER_PIECE,
-    BagProblem,
     burden,
-    pose_chosen_model,
     pose_model,
-    pose_rough_model,
 )
 from raworder.portioning.bag_rules import BagRules, Contents, Dealing, PatternRules, Spread
 from raworder.trade.bags import Bag, Filling
 from raworder.trade.rulebook import WEEK_DAYS
 from raworder.trade.scenario import Slot
-
-
-class BagSolving(Protocol):
-    """Solves a programme: minimises its objective, thoroughly if asked to; the unknowns then hold the solution."""
-
-    def __call__(self, lp: pulp.LpProblem, objective: pulp.LpAffineExpression, thorough: bool, /) -> bool:
-        """Whether a solution was found; once it is late, the first one found ends the search."""
-
-    def is_late(self) -> bool:
-        """Whether so little time is left that any filling will do."""
-
 
 KINDS_COUNTED_OUT = 4
 """The lower bound on the number of kinds is counted out below this only; from here on this is the bound."""
@@ -101,7 +87,7 @@ def fill_bags(need: Need, solve: BagSolving, alike: FedAlike | None = None) -> F
 def can_be_filled(need: Need, solve: BagSolving) -> bool:
     """Whether a filling of the dog's bags is found when every bag may be different."""
     under = PatternRules(BagRules(need), tuple(range(len(need.slots))))
-    return _solve(pose_model(under), solve, thorough=True) is not None
+    return _solve(under, None, solve, thorough=True) is not None
 
 
 def _patterns_to_try(need: Need, solve: BagSolving) -> Iterator[Pattern]:
@@ -127,7 +113,7 @@ def _follow(rules: BagRules, kinds: int, known: FedAlike, solve: BagSolving) -> 
             settled = (settle_amounts(under, dealing, rough or ()) for dealing in tried)
             contents = next(filter(None, settled), None)
             if contents is None and tried:
-                contents = _solve(pose_chosen_model(under, _chosen(under, rough)), solve, thorough=False)
+                contents = settle_steps(under, rough or (), solve)
             if contents:
                 return DogContents(rules.need, other.pattern, contents)
     return None
@@ -169,35 +155,43 @@ def _fill_best(
     rules: BagRules, tried: Iterable[Pattern], best: DogContents | None, known: FedAlike, solve: BagSolving
 ) -> DogContents | None:
     """The least burdensome filling under any of these patterns, if there is a better one than `best`."""
-    for pattern in tried:
-        if pattern not in known.refused and _pieces_fit(rules.need, pattern):
-            under = PatternRules(rules, pattern)
-            contents = _fill_pattern(under, best, solve)
-            if contents is not None:
-                best = DogContents(rules.need, pattern, contents)
-            elif best is None and under.dealings != ():
-                known.refused.add(pattern)
+    fitting = (pattern for pattern in tried if pattern not in known.refused and _pieces_fit(rules.need, pattern))
+    unsettled: list[tuple[float, PatternRules]] = []
+    for under in (PatternRules(rules, pattern) for pattern in fitting):
+        if _may_be_better(under, best):
+            found = _fill_pattern(under, best, solve)
+            if isinstance(found, DogContents):
+                best = found
+            elif found is not None:
+                unsettled.append((found, under))
+            elif best is None:
+                known.refused.add(under.pattern)
+    # Where no scale steps were found yet, finding any takes longest; it is worth it only below the best.
+    for least, under in sorted(unsettled, key=lambda bounded: bounded[0]):
+        if best is None or least < best.burden:
+            best = _solve(under, best, solve, thorough=False) or best
     return best
 
 
-def _fill_pattern(under: PatternRules, best: DogContents | None, solve: BagSolving) -> Contents | None:
-    """The least burdensome contents under a pattern that are better than `best`; None where there are none."""
-    below = None if best is None else best.burden
-    if len(under.sizes) == len(under.pattern):  # the last resort
-        return _solve(pose_model(under, below), solve, thorough=True)
-    if under.dealings == () or (below is not None and _least_burden(under) >= below):
-        return None
+def _may_be_better(under: PatternRules, best: DogContents | None) -> bool:
+    """Whether arithmetic alone does not rule out a filling with a lower burden than `best`."""
+    if len(under.sizes) == len(under.pattern):
+        return True  # the last resort, where there is too much to deal out
+    return under.dealings != () and (best is None or _least_burden(under) < best.burden)
+
+
+def _fill_pattern(under: PatternRules, best: DogContents | None, solve: BagSolving) -> DogContents | float | None:
+    """The least burdensome contents under a pattern, a lower bound on them, or None where no better than `best`."""
+    if len(under.sizes) == len(under.pattern):
+        return _solve(under, best, solve, thorough=True)
     if under.dealings and not under.rules.weighed:
-        return tuple(Spread(way, (0,) * len(way)) for way in under.dealings[0])
-    rough = pose_rough_model(under, _may_be_alone(under), below)
-    if not solve(rough.lp, burden(rough), True):
+        pieces = tuple(Spread(way, (0,) * len(way)) for way in under.dealings[0])
+        return DogContents(under.rules.need, under.pattern, pieces)
+    choice = choose_kinds(under, solve, best.burden if best else None)
+    if choice is None:
         return None
-    dealing, amounts = _read_rough(rough)
-    return (
-        settle_amounts(under, dealing, amounts)
-        or _solve(pose_chosen_model(under, _chosen(under, amounts), below), solve, thorough=False)
-        or _solve(pose_model(under, below), solve, thorough=False)
-    )
+    contents = settle_amounts(under, choice.dealing, choice.rough) or settle_steps(under, choice.rough, solve)
+    return DogContents(under.rules.need, under.pattern, contents) if contents else choice.burden
 
 
 def _least_burden(under: PatternRules) -> float:
@@ -216,46 +210,19 @@ def _least_burden(under: PatternRules) -> float:
     return PER_PIECE * pieces + often
 
 
-def _may_be_alone(under: PatternRules) -> set[tuple[int, str]]:
-    """The kinds, each with a weighed ingredient, that can hold all of it, as scale steps and the last bag's rest."""
-    found = set()
-    for place in under.rules.weighed:
-        part = under.rules.need.others[place]
-        for kind, size in enumerate(under.sizes):
-            rough = tuple(part.total_g // size if other == kind else 0 for other in range(len(under.sizes)))
-            for spread in spreads_near(under, place, rough):
-                if size == 1 or spread.counts[kind] * part.unit_g <= under.most_g[place][kind]:
-                    found.add((kind, part.name))
-    return found
-
-
-def _chosen(under: PatternRules, rough: RoughAmounts) -> set[tuple[int, str]]:
-    """The kinds, each with a weighed ingredient, that have any of it."""
-    names = {place: under.rules.need.others[place].name for place in under.rules.weighed}
-    return {(kind, name) for place, name in names.items() for kind, grams in enumerate(rough[place]) if grams}
-
-
-def _read_rough(problem: BagProblem) -> tuple[Dealing, RoughAmounts]:
-    """The pieces of a solved problem, and about how much of everything its kinds hold."""
-    counts = [
-        [problem.count[kind, part.name].varValue or 0.0 for kind in problem.kinds] for part in problem.need.others
-    ]
-    parts = list(zip(problem.need.others, counts, strict=True))
-    dealing = tuple(tuple(map(round, some)) for part, some in parts if part.whole)
-    return dealing, tuple(tuple(round(part.unit_g * count) for count in some) for part, some in parts)
-
-
-def _solve(problem: BagProblem, solve: BagSolving, *, thorough: bool) -> Contents | None:
-    """What the bags hold in the solution of a problem; None where none is found."""
+def _solve(under: PatternRules, best: DogContents | None, solve: BagSolving, *, thorough: bool) -> DogContents | None:
+    """What the bags hold in the solution of the whole model, if one that is better than `best` is found."""
+    problem = pose_model(under, best.burden if best else None)
     if not solve(problem.lp, burden(problem), thorough):
         return None
-    return tuple(
+    contents = tuple(
         Spread(
             tuple(_whole_value(problem.count.get((kind, part.name))) for kind in problem.kinds),
             tuple(_whole_value(problem.rest.get((kind, part.name))) for kind in problem.kinds),
         )
-        for part in problem.need.others
+        for part in under.rules.need.others
     )
+    return DogContents(under.rules.need, under.pattern, contents)
 
 
 def _whole_value(unknown: pulp.LpVariable | None) -> int:
