@@ -66,15 +66,20 @@ def choose_kinds(under: PatternRules, solve: BagSolving, below: float | None) ->
 
 def settle_steps(under: PatternRules, rough: RoughAmounts, solve: BagSolving) -> Contents | None:
     """Contents in scale steps where the same kinds have any of what is weighed; None where none are found."""
-    programme = _Programme(under, rough)
+    programme = _Programme(under, rough, steps=True)
     return programme.contents() if programme.solve(solve) else None
+
+
+def fill_steps(under, solve, below):
+    programme = _Programme(under, steps=True)
+    return programme.contents() if programme.solve(solve, below) else None
 
 
 class _Programme:
     """The unknowns and rows under a pattern. Where it is `chosen` which kinds have any, amounts are in scale steps."""
 
-    def __init__(self, under: PatternRules, chosen: RoughAmounts | None = None) -> None:
-        self._under, self._chosen = under, chosen
+    def __init__(self, under: PatternRules, chosen: RoughAmounts | None = None, *, steps: bool = False) -> None:
+        self._under, self._chosen, self._steps = under, chosen, steps
         self._parts = under.rules.need.others
         self._columns: list[Column] = []
         self._rows: list[Row] = []
@@ -119,7 +124,7 @@ class _Programme:
 
     def _unit_g(self, place: int) -> int:
         """What the unknown amounts of a weighed ingredient are counted in."""
-        return 1 if self._chosen is None else self._parts[place].unit_g
+        return self._parts[place].unit_g if self._steps else 1
 
     def _add(self, low: float, high: float, cost: float = 0.0, *, whole: bool) -> int:
         """The column of a new unknown."""
@@ -157,7 +162,7 @@ class _Programme:
     def _pose_amount(self, place: int, kind: int, taken: int | None) -> None:
         """What bags of a kind hold of an ingredient: nothing, or at least the least portion, in the last bag too."""
         unit_g, rest_g = self._unit_g(place), self._under.rules.most_rest_g
-        least_g, steps = self._under.rules.need.portioning.least_portion_g, self._chosen is not None
+        least_g, steps = self._under.rules.need.portioning.least_portion_g, self._steps
         # The only bag of a kind is its last, so that a rest may make up for steps above its most.
         most_g = min(
             self._under.most_g[place][kind] + (rest_g if self._under.sizes[kind] == 1 else 0),

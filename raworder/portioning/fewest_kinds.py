@@ -7,7 +7,7 @@ from itertools import combinations, groupby
 import pulp
 
 from raworder.portioning.bag_amounts import RoughAmounts, settle_amounts
-from raworder.portioning.bag_choice import BagSolving, choose_kinds, settle_steps
+from raworder.portioning.bag_choice import BagSolving, choose_kinds, settle_steps, fill_steps
 from raworder.portioning.bag_needs import MOST_KINDS, Need, Pattern, counts_of, patterns
 from raworder.portioning.bag_problem import (
     PER_PIECE,
@@ -169,7 +169,8 @@ def _fill_best(
     # Where no scale steps were found yet, finding any takes longest; it is worth it only below the best.
     for least, under in sorted(unsettled, key=lambda bounded: bounded[0]):
         if best is None or least < best.burden:
-            best = _solve(under, best, solve, thorough=False) or best
+            c = fill_steps(under, solve, best.burden if best else None)
+            best = DogContents(rules.need, under.pattern, c) if c else best
     return best
 
 
