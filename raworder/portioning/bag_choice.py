@@ -64,19 +64,19 @@ def choose_kinds(under: PatternRules, solve: BagSolving, below: float | None) ->
     return Choice(dealing, rough, often + PER_PIECE * sum(map(max, dealing)))
 
 
-def settle_steps(under: PatternRules, rough: RoughAmounts, solve: BagSolving) -> Contents | None:
-    """Contents in scale steps where the same kinds have any of what is weighed; None where none are found."""
+def settle_steps(
+    under: PatternRules, solve: BagSolving, rough: RoughAmounts | None = None, below: float | None = None
+) -> Contents | None:
+    """The least burdensome contents in scale steps; None where none with a lower burden than `below` are found.
+
+    With a rough choice, the kinds that have any of what is weighed are those of the choice; that is solved much sooner.
+    """
     programme = _Programme(under, rough, steps=True)
-    return programme.contents() if programme.solve(solve) else None
-
-
-def fill_steps(under, solve, below):
-    programme = _Programme(under, steps=True)
     return programme.contents() if programme.solve(solve, below) else None
 
 
 class _Programme:
-    """The unknowns and rows under a pattern. Where it is `chosen` which kinds have any, amounts are in scale steps."""
+    """The unknowns and rows under a pattern, in scale steps or in grams; it may be `chosen` which kinds have any."""
 
     def __init__(self, under: PatternRules, chosen: RoughAmounts | None = None, *, steps: bool = False) -> None:
         self._under, self._chosen, self._steps = under, chosen, steps
@@ -186,7 +186,7 @@ class _Programme:
     def _may_be_alone(self, place: int, kind: int) -> bool:
         """Whether bags of a kind can hold all of an ingredient, in scale steps and the last bag's rest."""
         part, size = self._parts[place], self._under.sizes[kind]
-        rough = tuple(part.total_g // size if other == kind else 0 for other in range(len(self._under.sizes)))
+        rough = tuple(max(part.total_g // size, 1) if other == kind else 0 for other in range(len(self._under.sizes)))
         most_g = self._under.most_g[place][kind] + (self._under.rules.most_rest_g if size == 1 else 0)
         return any(spread.counts[kind] * part.unit_g <= most_g for spread in spreads_near(self._under, place, rough))
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property
 from math import floor, lcm, prod
 from operator import mul, sub
@@ -45,7 +46,7 @@ Dealing = tuple[ByKind, ...]
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """Some bags that rules are about: a bag, a day or a week. with its limits.
+    """Some bags that rules are about, a bag, a day or a week, with their limits.
 
     `bags` counts its bags of each kind; `lasts` is 1 where the last bag of a kind is one of them, else 0.
     """
@@ -76,42 +77,55 @@ class BagRules:
         """The most that the last bag of a kind may hold more, or less, than the others."""
         return REST_STEPS * self.need.portioning.scale_step_g
 
+    def under(self, pattern: Pattern) -> "PatternRules":
+        """The rules under a pattern, worked out once."""
+        return self._under.setdefault(pattern, PatternRules(self, pattern))
+
+    @cached_property
+    def _under(self) -> dict[Pattern, "PatternRules"]:
+        """The rules by the patterns that were asked about."""
+        return {}
+
     def room_g(self, place: int) -> int:
         """What a bag holds at most besides the least portion of the top-up."""
         return self.need.slots[place].grams - self.need.portioning.least_portion_g
 
-    def runs(self, pattern: Pattern) -> tuple[Run, ...]:
+    def runs(self, pattern: Pattern) -> Iterator[Run]:
         """The bags, days and weeks under a pattern; of those with the same kinds, the tightest limits."""
-        last = {kind: place for place, kind in enumerate(pattern)}  # later places overwrite earlier ones
-        kinds = range(len(last))
+        last = dict(sorted((kind, place) for place, kind in enumerate(pattern)))  # later places overwrite earlier ones
         tightest: dict[tuple[ByKind, ByKind], dict[Weights, int]] = {}
-        for places, limits in self._limited:
-            found = [pattern[place] for place in places]
-            lasts = tuple(int(last[kind] in places) for kind in kinds)
-            known = tightest.setdefault((tuple(map(found.count, kinds)), lasts), {})
-            for weights, most in limits:
-                known[weights] = min(most, known.get(weights, most))
-        return tuple(Run(bags, lasts, tuple(limits.items())) for (bags, lasts), limits in tightest.items())
+        for limits, runs in self._limited:
+            for like in dict.fromkeys(_kinds_in(places, pattern, last) for places in runs):
+                known = tightest.setdefault(like, {})
+                for weights, most in limits:
+                    known[weights] = min(most, known.get(weights, most))
+        return (Run(bags, lasts, tuple(limits.items())) for (bags, lasts), limits in tightest.items())
 
     @cached_property
-    def _limited(self) -> tuple[tuple[tuple[int, ...], Limits], ...]:
-        """The places of every bag, day and week with their limits."""
-        every = (self.denominator,) * len(self.need.others)
-        bags = (((place,), ((every, self.denominator * self.room_g(place)),)) for place in range(len(self.need.slots)))
-        # Most days and weeks are as heavy as others, and then have the same limits.
-        days = [(day, self._grams(day)) for day in self.need.days]
-        weeks = [(week, (self._grams(week), self.need.ration_g(week))) for week in self.need.weeks]
-        of_days = {grams: tuple(self._day_limits(grams)) for grams in {grams for _, grams in days}}
-        of_weeks = {both: tuple(self._week_limits(*both)) for both in {both for _, both in weeks}}
+    def _limited(self) -> tuple[tuple[Limits, list[tuple[int, ...]]], ...]:
+        """Limits, each with the places of the bags, the days or the weeks that have them: those of the same weight."""
+        bags: dict[int, list[tuple[int, ...]]] = {}
+        days: dict[int, list[tuple[int, ...]]] = {}
+        weeks: dict[tuple[int, int], list[tuple[int, ...]]] = {}
+        for place, slot in enumerate(self.need.slots):
+            bags.setdefault(slot.grams, []).append((place,))
+        for day in self.need.days:
+            days.setdefault(self._grams(day), []).append(day)
+        for week in self.need.weeks:
+            weeks.setdefault((self._grams(week), self.need.ration_g(week)), []).append(week)
         return (
-            *bags,
-            *((day, of_days[grams]) for day, grams in days),
-            *((week, of_weeks[both]) for week, both in weeks),
+            *((self._bag_limits(grams), runs) for grams, runs in bags.items()),
+            *((tuple(self._day_limits(grams)), runs) for grams, runs in days.items()),
+            *((tuple(self._week_limits(*both)), runs) for both, runs in weeks.items()),
         )
 
     def _grams(self, places: tuple[int, ...]) -> int:
         """What the bags at these places weigh."""
         return sum(self.need.slots[place].grams for place in places)
+
+    def _bag_limits(self, bag_g: int) -> Limits:
+        least_g = self.need.portioning.least_portion_g
+        return (((self.denominator,) * len(self.need.others), self.denominator * (bag_g - least_g)),)
 
     @cached_property
     def denominator(self) -> int:
@@ -135,16 +149,24 @@ class BagRules:
                 yield self._weights[subject], floor(self.denominator * day_g * (most - top_up_share))
 
     def _week_limits(self, week_g: int, ration_g: int) -> Iterator[tuple[Weights, int]]:
+        for weights, of_ration, of_week, fixed in self._week_terms:
+            yield weights, floor(of_ration * ration_g + of_week * week_g + fixed)
+
+    @cached_property
+    def _week_terms(self) -> tuple[tuple[Weights, Fraction, Fraction, Fraction], ...]:
+        """The weights of a week's limits, and what they may come to: parts of the ration and the weight, and grams."""
+        found, times = [], self.denominator
         for limit in self.need.limits:
             if limit.subject in self._weights:
-                weights = self._weights[limit.subject]
-                allowance_g = self.need.allowance_g(limit.subject, ration_g)
-                by_itself_g = self.need.top_up.shares[limit.subject] * week_g
+                weights, share = self._weights[limit.subject], self.need.top_up.shares[limit.subject]
+                grams = self.need.allowance_g(limit.subject, 0)
+                part = self.need.portioning.week_allowance
                 if limit.low > 0:
-                    least = self.denominator * (limit.low * ration_g - allowance_g - by_itself_g)
-                    yield tuple(-weight for weight in weights), floor(-least)
+                    less = tuple(-weight for weight in weights)
+                    found.append((less, times * (part - limit.low), times * share, times * grams))
                 if limit.high < 1:
-                    yield weights, floor(self.denominator * (limit.high * ration_g + allowance_g - by_itself_g))
+                    found.append((weights, times * (limit.high + part), -times * share, times * grams))
+        return tuple(found)
 
 
 @dataclass(frozen=True)
@@ -158,6 +180,11 @@ class PatternRules:
     def sizes(self) -> ByKind:
         """The number of bags of each kind."""
         return tuple(map(self.pattern.count, range(max(self.pattern) + 1)))
+
+    @property
+    def is_last_resort(self) -> bool:
+        """Whether every bag is its own kind."""
+        return len(self.sizes) == len(self.pattern)
 
     @cached_property
     def runs(self) -> tuple[Run, ...]:
@@ -290,6 +317,12 @@ class PatternRules:
             low_g, high_g = part.total_g * few // whole - rest_g, -(-part.total_g * many // whole) + rest_g
             found.append((max(low_g, 0), min(high_g, part.total_g)))
         return tuple(found)
+
+
+def _kinds_in(places: Sequence[int], pattern: Pattern, last: Mapping[int, int]) -> tuple[ByKind, ByKind]:
+    """How many of the bags at these places are of each kind, and how many are the last of it."""
+    held = [pattern[place] for place in places]
+    return tuple(map(held.count, last)), tuple(int(place in places) for place in last.values())
 
 
 def _can_be_broken(weights: Weights, most: int, ends_g: Sequence[tuple[int, int]]) -> bool:

@@ -1,19 +1,15 @@
 """One dog's bags, of as few kinds as can be found: by arithmetic, by what dogs fed alike got, and by solving."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations, groupby
 
 import pulp
 
 from raworder.portioning.bag_amounts import RoughAmounts, settle_amounts
-from raworder.portioning.bag_choice import BagSolving, choose_kinds, settle_steps, fill_steps
+from raworder.portioning.bag_choice import BagSolving, choose_kinds, settle_steps
 from raworder.portioning.bag_needs import MOST_KINDS, Need, Pattern, counts_of, patterns
-from raworder.portioning.bag_problem import (
-    PER_PIECE,
-    burden,
-    pose_model,
-)
+from raworder.portioning.bag_problem import PER_PIECE, burden, pose_model
 from raworder.portioning.bag_rules import BagRules, Contents, Dealing, PatternRules, Spread
 from raworder.trade.bags import Bag, Filling
 from raworder.trade.rulebook import WEEK_DAYS
@@ -48,6 +44,11 @@ class DogContents:
     contents: Contents
 
     @property
+    def kinds(self) -> int:
+        """How many kinds of bag there are in the pattern."""
+        return len(set(self.pattern))
+
+    @property
     def burden(self) -> float:
         """Weighings into bags, top-ups aside, plus PER_PIECE for each piece in the fullest bag."""
         often = 0.0
@@ -64,6 +65,10 @@ class FedAlike:
     found: list[DogContents] = field(default_factory=list)
     refused: set[Pattern] = field(default_factory=set)
 
+    def of_kinds(self, kinds: int, bags: int) -> list[DogContents]:
+        """What dogs with this many bags got of this many kinds."""
+        return [other for other in self.found if other.kinds == kinds and len(other.pattern) == bags]
+
 
 def fill_bags(need: Need, solve: BagSolving, alike: FedAlike | None = None) -> FilledBags | None:
     """The dog's bags, of as few kinds as can be found; None where no filling is found, even with every bag different.
@@ -73,11 +78,13 @@ def fill_bags(need: Need, solve: BagSolving, alike: FedAlike | None = None) -> F
     Once it is late, fewer patterns are tried.
     """
     known, rules = alike or FedAlike(), BagRules(need)
-    # "Fewest kinds" as the objective of one programme did not close; a small programme per pattern takes 20 ms a dog.
+    # "Fewest kinds" as the objective of one programme did not close; a small programme per pattern takes 10 ms.
     for kinds, tried in groupby(_patterns_to_try(need, solve), key=lambda pattern: len(set(pattern))):
-        found = _follow(rules, kinds, known, solve)
-        if found is None or all(found.burden > other.burden for other in known.found):
-            found = _fill_best(rules, tried, found, known, solve)
+        others = known.of_kinds(kinds, len(need.slots)) if rules.weighed else []
+        followed = _follow(rules, others, solve)
+        if followed and any(followed.burden <= other.burden for other in others):
+            return FilledBags(_read_bags(followed), _least_kinds(need))
+        found = _fill_best(rules, tried, followed, known, solve)
         if found is not None:
             known.found.append(found)
             return FilledBags(_read_bags(found), _least_kinds(need))
@@ -104,18 +111,15 @@ def _patterns_to_try(need: Need, solve: BagSolving) -> Iterator[Pattern]:
     yield tuple(range(bags))
 
 
-def _follow(rules: BagRules, kinds: int, known: FedAlike, solve: BagSolving) -> DogContents | None:
-    """Contents like those of a dog fed alike, of as many kinds, in this dog's amounts; None where they do not fit."""
-    for other in known.found if rules.weighed else ():
-        if len(set(other.pattern)) == kinds and len(other.pattern) == len(rules.need.slots):
-            rough, under = _scale(other, rules.need), PatternRules(rules, other.pattern)
-            tried = _nearest_dealings(under, rough) if rough else []
-            settled = (settle_amounts(under, dealing, rough or ()) for dealing in tried)
-            contents = next(filter(None, settled), None)
-            if contents is None and tried:
-                contents = settle_steps(under, rough or (), solve)
-            if contents:
-                return DogContents(rules.need, other.pattern, contents)
+def _follow(rules: BagRules, others: Sequence[DogContents], solve: BagSolving) -> DogContents | None:
+    """Contents like those of another dog, in this dog's amounts; None where they do not fit."""
+    for other in others:
+        rough, under = _scale(other, rules.need), rules.under(other.pattern)
+        tried = _nearest_dealings(under, rough) if rough else []
+        settled = (settle_amounts(under, dealing, rough or ()) for dealing in tried)
+        contents = next(filter(None, settled), None) or (settle_steps(under, solve, rough) if tried else None)
+        if contents:
+            return DogContents(rules.need, other.pattern, contents)
     return None
 
 
@@ -129,7 +133,8 @@ def _scale(other: DogContents, need: Need) -> RoughAmounts | None:
     for part in need.others:
         if part.name in held:
             like, spread = held[part.name]
-            rough.append(tuple(count * like.unit_g * part.total_g // like.total_g for count in spread.counts))
+            grams = (count * like.unit_g * part.total_g // like.total_g for count in spread.counts)
+            rough.append(tuple(max(some, min(count, 1)) for some, count in zip(grams, spread.counts, strict=True)))
         else:
             rough.append(nothing)
     return tuple(rough)
@@ -157,33 +162,31 @@ def _fill_best(
     """The least burdensome filling under any of these patterns, if there is a better one than `best`."""
     fitting = (pattern for pattern in tried if pattern not in known.refused and _pieces_fit(rules.need, pattern))
     unsettled: list[tuple[float, PatternRules]] = []
-    for under in (PatternRules(rules, pattern) for pattern in fitting):
+    for under in map(rules.under, fitting):
         if _may_be_better(under, best):
             found = _fill_pattern(under, best, solve)
             if isinstance(found, DogContents):
                 best = found
             elif found is not None:
                 unsettled.append((found, under))
-            elif best is None:
+            elif best is None and not under.is_last_resort:
                 known.refused.add(under.pattern)
     # Where no scale steps were found yet, finding any takes longest; it is worth it only below the best.
     for least, under in sorted(unsettled, key=lambda bounded: bounded[0]):
         if best is None or least < best.burden:
-            c = fill_steps(under, solve, best.burden if best else None)
-            best = DogContents(rules.need, under.pattern, c) if c else best
+            contents = settle_steps(under, solve, below=best.burden if best else None)
+            best = DogContents(rules.need, under.pattern, contents) if contents else best
     return best
 
 
 def _may_be_better(under: PatternRules, best: DogContents | None) -> bool:
     """Whether arithmetic alone does not rule out a filling with a lower burden than `best`."""
-    if len(under.sizes) == len(under.pattern):
-        return True  # the last resort, where there is too much to deal out
-    return under.dealings != () and (best is None or _least_burden(under) < best.burden)
+    return under.is_last_resort or (under.dealings != () and (best is None or _least_burden(under) < best.burden))
 
 
 def _fill_pattern(under: PatternRules, best: DogContents | None, solve: BagSolving) -> DogContents | float | None:
     """The least burdensome contents under a pattern, a lower bound on them, or None where no better than `best`."""
-    if len(under.sizes) == len(under.pattern):
+    if under.is_last_resort:
         return _solve(under, best, solve, thorough=True)
     if under.dealings and not under.rules.weighed:
         pieces = tuple(Spread(way, (0,) * len(way)) for way in under.dealings[0])
@@ -191,7 +194,7 @@ def _fill_pattern(under: PatternRules, best: DogContents | None, solve: BagSolvi
     choice = choose_kinds(under, solve, best.burden if best else None)
     if choice is None:
         return None
-    contents = settle_amounts(under, choice.dealing, choice.rough) or settle_steps(under, choice.rough, solve)
+    contents = settle_amounts(under, choice.dealing, choice.rough) or settle_steps(under, solve, choice.rough)
     return DogContents(under.rules.need, under.pattern, contents) if contents else choice.burden
 
 

@@ -11,7 +11,8 @@ from random import Random
 
 import pytest
 
-from raworder.portioning.bag_filling import FilledBags, bags_in_care, fill_bags, kind_name
+from raworder.portioning.bag_filling import bags_in_care
+from raworder.portioning.fewest_kinds import FilledBags, fill_bags, kind_name
 from raworder.solving.solver import BagSolver, Settings, TimeIsUpError
 from raworder.trade.bags import Filling, Portioning
 from raworder.trade.cuts import Cut
