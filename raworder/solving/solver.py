@@ -375,6 +375,8 @@ def _solve_numbers(
         holder.solverModel.passModel(lp)
         solver.callSolver(holder)
     status, info = holder.solverModel.getModelStatus(), holder.solverModel.getInfo()
+    if status == highspy.HighsModelStatus.kMemoryLimit:
+        raise MemoryError(holder.solverModel.modelStatusToString(status))
     if info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible:
         return holder.solverModel.getSolution().col_value, True
     impossible = {highspy.HighsModelStatus.kInfeasible, highspy.HighsModelStatus.kUnboundedOrInfeasible}
