@@ -60,10 +60,9 @@ class DogContents:
 
 @dataclass
 class FedAlike:
-    """What was found for the dogs of a group so far: bags to follow, and patterns that what is weighed did not fit."""
+    """What was found for the dogs of a group so far, which others follow."""
 
     found: list[DogContents] = field(default_factory=list)
-    refused: set[Pattern] = field(default_factory=set)
 
     def of_kinds(self, kinds: int, bags: int) -> list[DogContents]:
         """What dogs with this many bags got of this many kinds."""
@@ -84,7 +83,7 @@ def fill_bags(need: Need, solve: BagSolving, alike: FedAlike | None = None) -> F
         followed = _follow(rules, others, solve)
         if followed and any(followed.burden <= other.burden for other in others):
             return FilledBags(_read_bags(followed), _least_kinds(need))
-        found = _fill_best(rules, tried, followed, known, solve)
+        found = _fill_best(rules, tried, followed, solve)
         if found is not None:
             known.found.append(found)
             return FilledBags(_read_bags(found), _least_kinds(need))
@@ -157,10 +156,10 @@ def _nearest_dealings(under: PatternRules, rough: RoughAmounts) -> list[Dealing]
 
 
 def _fill_best(
-    rules: BagRules, tried: Iterable[Pattern], best: DogContents | None, known: FedAlike, solve: BagSolving
+    rules: BagRules, tried: Iterable[Pattern], best: DogContents | None, solve: BagSolving
 ) -> DogContents | None:
     """The least burdensome filling under any of these patterns, if there is a better one than `best`."""
-    fitting = (pattern for pattern in tried if pattern not in known.refused and _pieces_fit(rules.need, pattern))
+    fitting = (pattern for pattern in tried if _pieces_fit(rules.need, pattern))
     unsettled: list[tuple[float, PatternRules]] = []
     for under in map(rules.under, fitting):
         if _may_be_better(under, best):
@@ -169,8 +168,6 @@ def _fill_best(
                 best = found
             elif found is not None:
                 unsettled.append((found, under))
-            elif best is None and not under.is_last_resort:
-                known.refused.add(under.pattern)
     # Where no scale steps were found yet, finding any takes longest; it is worth it only below the best.
     for least, under in sorted(unsettled, key=lambda bounded: bounded[0]):
         if best is None or least < best.burden:

@@ -272,7 +272,7 @@ class AtSecond:
         return self.now
 
 
-PORTIONS_G = {b.NECK: 11 * 60, b.LIVER: 353, b.KIDNEY: 347, b.TRIM: 7_000 - 660 - 700}
+PORTIONS_G = {b.NECK: 28 * 60, b.LIVER: 353, b.KIDNEY: 291, b.TRIM: 7_000 - 1_680 - 644}
 """Bags of these take several kinds, and for some numbers of kinds there are several patterns."""
 
 

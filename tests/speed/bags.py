@@ -13,8 +13,8 @@ from math import ceil
 from time import perf_counter
 
 from raworder.portioning import bag_filling as bagged
-from raworder.portioning.fewest_kinds import FilledBags, fill_bags
 from raworder.portioning.bag_needs import Ingredient, Need, spread_kinds
+from raworder.portioning.fewest_kinds import FilledBags, fill_bags
 from raworder.portioning.finishing import finish_plan
 from raworder.solving.cheapest import cheapest
 from raworder.solving.solver import BagSolver, Settings
