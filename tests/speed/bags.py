@@ -102,7 +102,7 @@ def needs_of(scenario: Scenario) -> tuple[Need, ...]:
     assert isinstance(plan, Plan)
     found: list[Need] = []
 
-    def noted(need: Need, _solve: object) -> FilledBags | None:
+    def noted(need: Need, *_: object) -> FilledBags | None:
         found.append(need)
         return None
 
