@@ -60,7 +60,8 @@ MODULES: Mapping[str, tuple[str, ...]] = MappingProxyType(
             "reading/saved_plan", "reading/scenario_file", "reading/sense",
         ),
         "bags": (
-            "portioning/bag_filling", "portioning/bag_needs", "portioning/bag_problem", "portioning/weighing",
+            "portioning/bag_amounts", "portioning/bag_choice", "portioning/bag_filling", "portioning/bag_needs",
+            "portioning/bag_problem", "portioning/bag_rules", "portioning/fewest_kinds", "portioning/weighing",
             "solving/bag_room", "solving/bags_in_order", "trade/bags",
         ),
         "keeping": (

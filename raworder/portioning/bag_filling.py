@@ -3,29 +3,16 @@
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import groupby
-from typing import Protocol
 
-import pulp
-
-from raworder.portioning.bag_needs import (
-    MOST_KINDS,
-    Ingredient,
-    Need,
-    Pattern,
-    counts_of,
-    ingredient,
-    patterns,
-    subjects_of,
-)
-from raworder.portioning.bag_problem import BAG_BUILDERS, BagProblem, burden, fullest_bags, pose_bags
+from raworder.portioning.bag_choice import BagSolving
+from raworder.portioning.bag_needs import Ingredient, Need, ingredient, subjects_of
+from raworder.portioning.fewest_kinds import FedAlike, FilledBags, can_be_filled, fill_bags, kind_name
 from raworder.trade.as_fed import as_fed
 from raworder.trade.bags import Bag, Filling, Mix, Portioning, Station, Tub, Working
 from raworder.trade.cuts import PLANT, Cut, Part, Subject
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Plan
 from raworder.trade.rounding import split_evenly
-from raworder.trade.rulebook import WEEK_DAYS
 from raworder.trade.scenario import Scenario, Slot, slots_of
 
 
@@ -124,87 +111,6 @@ def _working_class(cut: Cut, portioning: Portioning) -> int:
     return OTHER_MEAT if portioning.whole_piece_g(cut) is None else WHOLE_PIECES
 
 
-class BagSolving(Protocol):
-    """Solves a programme: minimises its objective, thoroughly if asked to; the unknowns then hold the solution."""
-
-    def __call__(self, lp: pulp.LpProblem, objective: pulp.LpAffineExpression, thorough: bool, /) -> bool:
-        """Whether a solution was found; once it is late, the first one found ends the search."""
-
-    def is_late(self) -> bool:
-        """Whether so little time is left that any filling will do."""
-
-
-KINDS_COUNTED_OUT = 4
-"""The lower bound on the number of kinds is counted out below this only; from here on this is the bound."""
-
-
-@dataclass(frozen=True, slots=True)
-class FilledBags:
-    """A dog's bags in order, with a lower bound on the number of kinds."""
-
-    bags: tuple[Bag, ...]
-    least_kinds: int
-
-    @property
-    def kinds(self) -> int:
-        """How many kinds of bag there are."""
-        return len({bag.kind for bag in self.bags})
-
-
-def fill_bags(need: Need, solve: BagSolving) -> FilledBags | None:
-    """The dog's bags, of as few kinds as can be found; None where no filling is found, even with every bag different.
-
-    Among patterns with the same number of kinds, the fewest weighings and the evenest pieces win, then the first one.
-    Once it is late, fewer patterns are tried.
-    """
-    # "Fewest kinds" as the objective of one programme did not close; a small programme per pattern takes 20 ms a dog.
-    for _, tried in groupby(_patterns_to_try(need, solve), key=lambda pattern: len(set(pattern))):
-        fitting = (pattern for pattern in tried if _pieces_fit(need, pattern))
-        solved = [problem for pattern in fitting if (problem := _solve_pattern(need, pattern, solve))]
-        if solved:
-            return FilledBags(_read_bags(min(solved, key=_burden_hundredths)), _least_kinds(need))
-    return None
-
-
-def can_be_filled(need: Need, solve: BagSolving) -> bool:
-    """Whether a filling of the dog's bags is found when every bag may be different."""
-    return _solve_pattern(need, tuple(range(len(need.slots))), solve) is not None
-
-
-def _least_kinds(need: Need) -> int:
-    """A lower bound on the number of kinds, from whole pieces alone; all ways with up to three kinds are tried."""
-    most = min(KINDS_COUNTED_OUT, len(need.slots))
-    return next((kinds for kinds in range(1, most) if _can_be_dealt(need, kinds)), most)
-
-
-def _can_be_dealt(need: Need, kinds: int) -> bool:
-    """Whether there is any way to deal whole pieces out to this many kinds of bag."""
-    whole = [ingredient.total_g // ingredient.unit_g for ingredient in need.others if ingredient.whole]
-    ways = counts_of(len(need.slots), kinds)
-    return any(all(_is_sum_of_counts(pieces, set(counts)) for pieces in whole) for counts in ways)
-
-
-def _solve_pattern(need: Need, pattern: Pattern, solve: BagSolving) -> BagProblem | None:
-    """The solved problem under a pattern, or None; the last resort, all bags different, is searched thoroughly."""
-    problem = model(need, pattern)
-    thorough = len(set(pattern)) == len(pattern)
-    return problem if solve(problem.lp, burden(problem), thorough) else None
-
-
-def _burden_hundredths(problem: BagProblem) -> int:
-    """Weighings and uneven pieces, rounded to hundredths so that solver tolerance decides nothing."""
-    return round(100 * (burden(problem).value() or 0.0))
-
-
-def model(need: Need, pattern: Pattern) -> BagProblem:
-    """The whole model of a dog's bags under a pattern: its unknowns under every rule."""
-    problem = pose_bags(need, pattern)
-    for builder in (*BAG_BUILDERS.values(), fullest_bags):
-        for name, constraint in builder(problem):
-            problem.lp.addConstraint(constraint, name)
-    return problem
-
-
 def bags_in_care(dog: Dog, slots: tuple[Slot, ...]) -> tuple[Bag, ...]:
     """The bags of a dog in a veterinarian's care: every amount as given, in every bag alike but for single grams."""
     amounts = [(vet_amount.cut, split_evenly(vet_amount.batch_g, len(slots))) for vet_amount in dog.vet_amounts]
@@ -218,91 +124,6 @@ def bags_in_care(dog: Dog, slots: tuple[Slot, ...]) -> tuple[Bag, ...]:
         )
         for place, slot in enumerate(slots)
     )
-
-
-def kind_name(number: int) -> str:
-    """Letters for a kind of bag, from 0.
-
-    >>> kind_name(0), kind_name(25), kind_name(26)
-    ('A', 'Z', 'AA')
-    """
-    letter = chr(ord("A") + number % 26)
-    return kind_name(number // 26 - 1) + letter if number >= 26 else letter
-
-
-def _patterns_to_try(need: Need, solve: BagSolving) -> Iterator[Pattern]:
-    """Patterns with one kind, then two, and so on; last of all, every bag its own kind.
-
-    Once it is late, only the evenest of each number is tried. Every bag its own kind takes longest to solve.
-    """
-    bags, week = len(need.slots), WEEK_DAYS * need.dog.meals
-    for kinds in range(1, min(MOST_KINDS, bags) + 1):
-        for number, pattern in enumerate(patterns(bags, kinds, week)):
-            if number and solve.is_late():
-                break
-            yield pattern
-    yield tuple(range(bags))
-
-
-def _pieces_fit(need: Need, pattern: Pattern) -> bool:
-    """Whether the whole pieces can be dealt out so that bags of a kind hold the same number."""
-    counts = {pattern.count(kind) for kind in set(pattern)}
-    return all(
-        _is_sum_of_counts(ingredient.total_g // ingredient.unit_g, counts)
-        for ingredient in need.others
-        if ingredient.whole
-    )
-
-
-def _is_sum_of_counts(pieces: int, counts: set[int]) -> bool:
-    """Whether the pieces are a sum of the counts, each taken any number of times (as coins make an amount)."""
-    reached = {0}
-    for sum_ in range(1, pieces + 1):
-        if any(sum_ - count in reached for count in counts):
-            reached.add(sum_)
-    return pieces in reached
-
-
-def _read_bags(problem: BagProblem) -> tuple[Bag, ...]:
-    """The bags as the solved problem fills them, in whole grams; kinds are named in order of their first bag."""
-    named = _name_kinds(problem)
-    return tuple(
-        _read_bag(problem, place, slot, named[problem.pattern[place]]) for place, slot in enumerate(problem.need.slots)
-    )
-
-
-def _name_kinds(problem: BagProblem) -> Mapping[int, str]:
-    """A name for every kind; kinds filled alike share a name, unless the last bag of one takes a rest."""
-    names: dict[object, str] = {}
-    named: dict[int, str] = {}
-    for kind in dict.fromkeys(problem.pattern):
-        like = tuple(_fillings(problem, kind, rest=False))
-        has_rest = like != tuple(_fillings(problem, kind, rest=True))
-        named[kind] = names.setdefault((like, kind if has_rest else None), kind_name(len(names)))
-    return named
-
-
-def _read_bag(problem: BagProblem, place: int, slot: Slot, name: str) -> Bag:
-    """One bag, topped up to its weight."""
-    kind = problem.pattern[place]
-    others = tuple(_fillings(problem, kind, rest=problem.last[kind] == place))
-    top_up = Filling(problem.need.top_up.name, slot.grams - sum(filling.grams for filling in others))
-    return Bag(problem.need.dog.name, slot.day, slot.meal, name, (*others, top_up), top_up.cut)
-
-
-def _fillings(problem: BagProblem, kind: int, *, rest: bool) -> Iterator[Filling]:
-    """What goes into a bag of a kind before the top-up; with `rest`, what only its last bag takes as well."""
-    for part in problem.need.others:
-        pieces = _whole_value(problem.count, kind, part.name)
-        grams = pieces * part.unit_g + (_whole_value(problem.rest, kind, part.name) if rest else 0)
-        if grams:
-            yield Filling(part.name, grams, pieces if part.whole else 0)
-
-
-def _whole_value(unknowns: Mapping[tuple[int, str], pulp.LpVariable], kind: int, name: str) -> int:
-    """The solved value of an unknown as a whole number; 0 where there is no such unknown."""
-    unknown = unknowns.get((kind, name))
-    return 0 if unknown is None else round(unknown.varValue or 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -363,6 +184,7 @@ class _Filler:
         for portion in plan.portions:
             self._portions_g.setdefault(portion.dog, {})[portion.cut] = portion.batch_g
         self._known: dict[object, FilledBags | None] = {}
+        self._found: dict[tuple[tuple[str, ...], str], FedAlike] = {}
 
     def bags(self, dog: Dog) -> FilledBags | None:
         """The dog's bags, or None where there are none within the rules."""
@@ -397,7 +219,9 @@ class _Filler:
                 others = tuple(ingredient for ingredient in parts if ingredient is not top_up)
                 shared = self._scenario.shares_pieces
                 need = Need(dog, self._scenario.portioning, slots, others, top_up, shared, passed_by)
-                yield fill_bags(need, self._solve) if place == 0 or can_be_filled(need, self._solve) else None
+                if place == 0 or can_be_filled(need, self._solve):
+                    group = self._alike.get(dog.name, (dog.name,))
+                    yield fill_bags(need, self._solve, self._found.setdefault((group, top_up.name), FedAlike()))
 
     def _ingredients(self, dog: Dog) -> Iterator[Ingredient]:
         """The dog's portions as they go into bags: pieces by themselves, the rest by itself or in the dog's mix."""

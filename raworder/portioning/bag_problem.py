@@ -9,6 +9,7 @@ from types import MappingProxyType
 import pulp
 
 from raworder.portioning.bag_needs import Ingredient, Limit, Need, Pattern
+from raworder.portioning.bag_rules import PatternRules
 from raworder.trade.cuts import Subject
 from raworder.trade.rulebook import REST_STEPS
 
@@ -18,6 +19,9 @@ Run = tuple[int, ...]
 
 PER_PIECE = 2.0
 """The weighings that one piece fewer in the fullest bag is worth: spreading bone beats saving a weighing."""
+
+LESS = 0.5
+"""How much lower a lower burden is at least: burdens are whole numbers, so half of one leaves room for rounding."""
 
 
 @dataclass(frozen=True)
@@ -232,3 +236,33 @@ BAG_BUILDERS: Mapping[str, Callable[[BagProblem], BagRows]] = MappingProxyType(
     }
 )
 """Every builder of bags by its rule's key, in the rulebook's order."""
+
+
+def pose_model(under: PatternRules, below: float | None = None) -> BagProblem:
+    """The whole model of a dog's bags under a pattern: its unknowns, bounded more tightly, under every rule.
+
+    With `below`, only fillings with a lower burden are solutions.
+    """
+    problem = pose_bags(under.rules.need, under.pattern)
+    _tighten_bounds(problem, under)
+    for builder in (*BAG_BUILDERS.values(), fullest_bags):
+        for name, constraint in builder(problem):
+            problem.lp.addConstraint(constraint, name)
+    if below is not None:
+        problem.lp.addConstraint(burden(problem) <= below - LESS, "below")
+    return problem
+
+
+def _tighten_bounds(problem: BagProblem, under: PatternRules) -> None:
+    """Bounds by what a bag can hold, and by the ways to deal out the pieces."""
+    for place, ingredient in enumerate(problem.need.others):
+        for kind in problem.kinds if not ingredient.whole else ():
+            # The only bag of a kind is its last, so that a rest may make up for steps above its most.
+            more_g = under.rules.most_rest_g if under.sizes[kind] == 1 else 0
+            most_g = min(under.most_g[place][kind] + more_g, ingredient.total_g)
+            problem.count[kind, ingredient.name].upBound = most_g // ingredient.unit_g
+    for number, place in enumerate(under.rules.whole if under.dealings else ()):
+        ways, name = [dealing[number] for dealing in under.dealings or ()], problem.need.others[place].name
+        problem.fullest[name].lowBound = min(map(max, ways))
+        for kind, counts in enumerate(zip(*ways, strict=True)):
+            problem.count[kind, name].bounds(min(counts), max(counts))

@@ -4,14 +4,15 @@ import os
 import sys
 import threading
 import warnings
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from itertools import accumulate
 from math import inf, isfinite
 from tempfile import TemporaryDirectory
 from time import monotonic
-from types import MappingProxyType
+from types import MappingProxyType, SimpleNamespace
 from typing import Any
 
 import pulp
@@ -35,6 +36,11 @@ STARTED_OPTIONS: Mapping[str, bool] = MappingProxyType(
 )
 """Used with a start: the heuristics that search around a known solution took two thirds of the time."""
 
+
+NUMBERS_OPTIONS: Mapping[str, bool] = MappingProxyType(
+    {"mip_heuristic_run_feasibility_jump": False, "mip_heuristic_run_root_reduced_cost": False}
+)
+"""Used for the small programmes of bags that are given as numbers: a fifth to a third less time, the same solutions."""
 
 FIRST_WORD_S = 2.0
 """Seconds of solving before the first progress report."""
@@ -359,6 +365,44 @@ class TimeIsUpError(Exception):
     """The time limit was reached while bags were being filled."""
 
 
+Column = tuple[float, float, float, bool]
+"""An unknown: the least and the most it may be, what one of it costs, and whether it is a whole number."""
+
+Row = tuple[float, Sequence[tuple[int, float]], float]
+"""A demand: the least that terms add up to, the terms as columns with coefficients, and the most."""
+
+
+def _solve_numbers(
+    columns: Sequence[Column], rows: Sequence[Row], settings: Settings, gap: float
+) -> tuple[Sequence[float] | None, bool]:
+    """The unknowns of the solution that costs least, if one is found, and whether it is known that there is none."""
+    import highspy
+
+    lows, highs, costs, whole = map(list, zip(*columns, strict=True))
+    kinds = (highspy.HighsVarType.kContinuous, highspy.HighsVarType.kInteger)
+    lp = highspy.HighsLp()
+    lp.num_col_, lp.col_lower_, lp.col_upper_, lp.col_cost_ = len(columns), lows, highs, costs
+    lp.integrality_ = [kinds[bool(is_whole)] for is_whole in whole]
+    lp.num_row_, lp.row_lower_, lp.row_upper_ = len(rows), [low for low, _, _ in rows], [high for _, _, high in rows]
+    lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+    lp.a_matrix_.start_ = [0, *accumulate(len(terms) for _, terms, _ in rows)]
+    lp.a_matrix_.index_ = [column for _, terms, _ in rows for column, _ in terms]
+    lp.a_matrix_.value_ = [coefficient for _, terms, _ in rows for _, coefficient in terms]
+    options = {**HIGHS_OPTIONS, **NUMBERS_OPTIONS, "mip_max_nodes": settings.most_nodes}
+    solver, holder = _Highs({}, settings, gapAbs=gap, **options), SimpleNamespace()
+    with _silence_stdout():
+        solver.createAndConfigureSolver(holder)
+        holder.solverModel.passModel(lp)
+        solver.callSolver(holder)
+    status, info = holder.solverModel.getModelStatus(), holder.solverModel.getInfo()
+    if status == highspy.HighsModelStatus.kMemoryLimit:
+        raise MemoryError(holder.solverModel.modelStatusToString(status))
+    if info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible:
+        return holder.solverModel.getSolution().col_value, True
+    impossible = {highspy.HighsModelStatus.kInfeasible, highspy.HighsModelStatus.kUnboundedOrInfeasible}
+    return None, status in impossible
+
+
 class BagSolver:
     """Solves the programmes of bags; their unknowns then hold the solution with the least objective.
 
@@ -382,10 +426,26 @@ class BagSolver:
         gap = ANY_WILL_DO if self.is_late() else NEAR_ENOUGH
         for most_nodes in (FEW_NODES, MANY_NODES) if thorough else (FEW_NODES,):
             limited = Settings(time_limit_s=self._left_s(), most_nodes=most_nodes)
-            if minimise(lp, objective, limited, gap=gap).solved:
+            outcome = minimise(lp, objective, limited, gap=gap)
+            if outcome.solved:
                 return True
+            if outcome.ending is Ending.INFEASIBLE:
+                break  # however long it searches, there is nothing to find
         self._left_s()  # raises if time is up: what was not found for lack of time may still exist
         return False
+
+    def least(self, columns: Sequence[Column], rows: Sequence[Row], /) -> Sequence[float] | None:
+        """The values of the unknowns in the solution that costs least; None where none is found.
+
+        It searches longer where nothing is found at first. TimeIsUpError if time is over.
+        """
+        for most_nodes in (FEW_NODES, MANY_NODES):
+            limited = Settings(time_limit_s=self._left_s(), most_nodes=most_nodes)
+            values, is_settled = _solve_numbers(columns, rows, limited, ANY_WILL_DO if self.is_late() else NEAR_ENOUGH)
+            if values is not None or is_settled:
+                return values
+        self._left_s()  # raises if time is up: what was not found for lack of time may still exist
+        return None
 
     def _left_s(self) -> float | None:
         """The time that is left; None where it is not limited."""

@@ -17,8 +17,10 @@ from raworder.auditing.books import Books, CountedShares, total_grams
 from raworder.portioning import bag_filling as bagged
 from raworder.portioning import bag_filling as filled
 from raworder.portioning import bag_filling as stations
+from raworder.portioning import fewest_kinds
 from raworder.portioning import finishing as finished
 from raworder.portioning.bag_needs import Need
+from raworder.portioning.bag_rules import BagRules
 from raworder.solving import constraints as nutrient_rules
 from raworder.solving import objective, search
 from raworder.solving.problem import Problem
@@ -208,6 +210,16 @@ def also(more: dict[Subject, Fraction]) -> Broken:
 def in_sevens(real: Any) -> Any:
     """An ingredient that is weighed in steps of 7 g."""
     return lambda *given: replace(real(*given), unit_g=7)
+
+
+def with_crumbs(real: Any) -> Any:
+    """A need whose bags may hold less than the least portion."""
+    return lambda dog, portioning, *rest: real(dog, replace(portioning, least_portion_g=5), *rest)
+
+
+def a_step_short(real: Any) -> Any:
+    """An ingredient of which a scale step is missing."""
+    return lambda cut, total_g, *rest: real(cut, max(total_g - 5, 0), *rest)
 
 
 def first_short(real: Any) -> Any:
@@ -481,18 +493,18 @@ BREAKS = (
     Break("room", "the freezer is forgotten", LARGE, search, "BUILDERS", forgetting("room")),
     Break("room", "the freezer is taken to be empty", FULL, search, "BUILDERS", empty_handed),
     Break("day_most", "a day may hold twice as much", DAYS, Dog, "most_a_day", twice_a_day),
-    Break("day_most", "days are forgotten", DAYS, filled, "BAG_BUILDERS", forgetting("day_most")),
+    Break("day_most", "days are forgotten", DAYS, BagRules, "_day_limits", always(())),
     Break("week_share", "five times as much is allowed", IN_RANGE, Need, "allowance_g", times_five),
-    Break("week_share", "weeks are forgotten", IN_RANGE, filled, "BAG_BUILDERS", forgetting("week_share")),
+    Break("week_share", "weeks are forgotten", IN_RANGE, BagRules, "_week_limits", always(())),
     Break("week_cap", "five times as much is allowed", UNDER_CAP, Need, "allowance_g", times_five),
-    Break("week_cap", "weeks are forgotten", UNDER_CAP, filled, "BAG_BUILDERS", forgetting("week_cap")),
-    Break("least_portion", "crumbs are forgotten", DAYS, filled, "BAG_BUILDERS", forgetting("least_portion")),
+    Break("week_cap", "weeks are forgotten", UNDER_CAP, BagRules, "_week_limits", always(())),
+    Break("least_portion", "crumbs are forgotten", DAYS, bagged, "Need", with_crumbs),
     Break("scale_step", "a scale shows sevens", DAYS, bagged, "ingredient", in_sevens),
     Break("bag_weight", "the first bag is short", DAYS, bagged, "slots_of", first_short),
-    Break("bag_sum", "portions are forgotten", DAYS, filled, "BAG_BUILDERS", forgetting("bag_sum")),
+    Break("bag_sum", "a step is forgotten", DAYS, bagged, "ingredient", a_step_short),
     Break("vet_amount", "the first bag takes 5 g of the last", PATIENT, filled, split_evenly.__name__, lopsided),
     Break("avoid", "nothing is cleaned down", APART, stations, "_names_avoided", always(())),
-    Break("scale_step", "four kinds are the fewest", BONY, filled, "_least_kinds", always(4)),
+    Break("scale_step", "four kinds are the fewest", BONY, fewest_kinds, "_least_kinds", always(4)),
     Break("bag_sum", "of two fed alike one gets the lamb", IN_TUBS, finished, "whole_portions", swapped),
     Break("ration", "grams do not follow energy", ENERGY, as_fed, "_settle_grams", fed_alike),
 )

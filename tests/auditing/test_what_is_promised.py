@@ -12,8 +12,8 @@ import pytest
 
 from raworder.auditing.checks import audit
 from raworder.auditing.filled_bags import _can_be_dealt
-from raworder.portioning.bag_filling import _is_sum_of_counts
 from raworder.portioning.bag_needs import counts_of
+from raworder.portioning.fewest_kinds import _is_sum_of_counts
 from raworder.trade.cuts import Measure
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario

@@ -14,9 +14,9 @@ from random import Random
 
 import numpy as np
 
-from raworder.portioning.bag_filling import FilledBags, fill_bags
 from raworder.portioning.bag_needs import MOST_KINDS, patterns
 from raworder.portioning.bag_problem import PER_PIECE
+from raworder.portioning.fewest_kinds import FilledBags, fill_bags
 from raworder.solving.solver import BagSolver, Settings
 from raworder.trade.bags import Portioning
 from raworder.trade.cuts import Cut, Subject

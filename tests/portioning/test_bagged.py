@@ -68,7 +68,7 @@ def test_dogs_that_need_the_same_are_filled_alike_by_one_search() -> None:
     of_maple = [(bag.day, bag.kind, bag.fillings) for bag in found.bags if bag.dog == "Maple"]
     assert of_maple == [(bag.day, bag.kind, bag.fillings) for bag in found.bags if bag.dog == "Juniper"]
     fill_all_bags(a_kennel(dogs[0]), a_plan_of({"Maple": eaten["Maple"]}), (("Maple",),), solve)
-    assert solve.asked == 2 * alone
+    assert solve.asked == 2 * alone > 0
 
 
 def test_where_most_of_the_food_cannot_top_up_every_bag_something_else_does() -> None:

@@ -11,7 +11,8 @@ from random import Random
 
 import pytest
 
-from raworder.portioning.bag_filling import FilledBags, bags_in_care, fill_bags, kind_name
+from raworder.portioning.bag_filling import bags_in_care
+from raworder.portioning.fewest_kinds import FilledBags, fill_bags, kind_name
 from raworder.solving.solver import BagSolver, Settings, TimeIsUpError
 from raworder.trade.bags import Filling, Portioning
 from raworder.trade.cuts import Cut
@@ -271,7 +272,7 @@ class AtSecond:
         return self.now
 
 
-PORTIONS_G = {b.NECK: 11 * 60, b.LIVER: 353, b.KIDNEY: 347, b.TRIM: 7_000 - 660 - 700}
+PORTIONS_G = {b.NECK: 28 * 60, b.LIVER: 353, b.KIDNEY: 291, b.TRIM: 7_000 - 1_680 - 644}
 """Bags of these take several kinds, and for some numbers of kinds there are several patterns."""
 
 

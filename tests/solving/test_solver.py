@@ -16,7 +16,16 @@ import pulp
 import pytest
 
 from raworder.solving import solver as solver_module
-from raworder.solving.solver import Ending, Outcome, Settings, SolverName, _tighten_bound, minimise
+from raworder.solving.solver import (
+    BagSolver,
+    Ending,
+    Outcome,
+    Settings,
+    SolverName,
+    TimeIsUpError,
+    _tighten_bound,
+    minimise,
+)
 
 ROOT = Path(__file__).resolve().parents[2]
 NO_TIME_S = 1e-9
@@ -207,3 +216,22 @@ def test_where_no_thread_can_be_started_there_is_no_memory(monkeypatch: pytest.M
     monkeypatch.setattr(threading.Thread, "start", start)
     with pytest.raises(MemoryError, match="can't start new thread"):
         minimise(*knapsack(), Settings())
+
+
+def test_a_programme_of_plain_numbers_is_solved_to_its_least_cost() -> None:
+    """At least 7 of packs of 3 at 5 and packs of 2 at 4: 3 + 2 + 2 cost 13, 3 + 3 + 3 cost 15."""
+    columns = [(0, 10, 5, True), (0, 10, 4, True)]
+    found = BagSolver(Settings(), 0.0).least(columns, [(7, [(0, 3), (1, 2)], 100)])
+    assert found is not None
+    assert list(map(round, found)) == [1, 2]
+
+
+def test_a_programme_of_plain_numbers_without_a_solution_has_none() -> None:
+    """Two whole packs of 2 are never 3."""
+    assert BagSolver(Settings(), 0.0).least([(0, 10, 1, True)], [(3, [(0, 2)], 3)]) is None
+
+
+def test_a_programme_of_plain_numbers_is_not_said_to_be_impossible_once_time_is_over() -> None:
+    solve = BagSolver(Settings(time_limit_s=1), 0.0, lambda: 2.0)
+    with pytest.raises(TimeIsUpError):
+        solve.least([(0, 10, 1, True)], [(3, [(0, 1)], 3)])

@@ -13,8 +13,8 @@ from math import ceil
 from time import perf_counter
 
 from raworder.portioning import bag_filling as bagged
-from raworder.portioning.bag_filling import FilledBags, fill_bags
 from raworder.portioning.bag_needs import Ingredient, Need, spread_kinds
+from raworder.portioning.fewest_kinds import FilledBags, fill_bags
 from raworder.portioning.finishing import finish_plan
 from raworder.solving.cheapest import cheapest
 from raworder.solving.solver import BagSolver, Settings
@@ -102,7 +102,7 @@ def needs_of(scenario: Scenario) -> tuple[Need, ...]:
     assert isinstance(plan, Plan)
     found: list[Need] = []
 
-    def noted(need: Need, _solve: object) -> FilledBags | None:
+    def noted(need: Need, *_: object) -> FilledBags | None:
         found.append(need)
         return None
 
