@@ -1,6 +1,6 @@
 """One batch from start to end: a checked Scenario in, an audited Plan out, or that there is none."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from time import monotonic
@@ -92,10 +92,11 @@ def audited(scenario: Scenario, plan: Plan) -> Plan:
 
 @dataclass(frozen=True, slots=True)
 class _Ordered:
-    """A plan without bags, with the dogs that are fed alike."""
+    """A plan without bags, with the dogs that are fed alike, and who eats what before amounts were made whole."""
 
     plan: Plan
     fed_alike: tuple[tuple[str, ...], ...]
+    eaten_ug: Mapping[tuple[str, str], int] | None = None
 
 
 def _find_order(scenario: Scenario, settings: Settings, wanted: SearchGoal) -> _Ordered | NoPlan | Unsolved:
@@ -111,21 +112,52 @@ def _find_order(scenario: Scenario, settings: Settings, wanted: SearchGoal) -> _
         trips = sum((supplier.trip for supplier in scenario.suppliers), Decimal(0))  # counted in it, but not paid
         is_least = least is not None and scenario.budget is not None and least - trips > scenario.budget
         return NoPlan() if is_least else Unsolved(_explain_above_budget(scenario, plan))
-    return _Ordered(plan, found.fed_alike)
+    return _Ordered(plan, found.fed_alike, found.eaten_ug)
+
+
+class _TriedBags:
+    """Fills the bags of allocations while an order is searched for, and remembers the last."""
+
+    def __init__(self, scenario: Scenario, settings: Settings, began: float) -> None:
+        self._scenario, self._settings, self._began = scenario, settings, began
+        self._last: tuple[Allocation, AllBags | NoBags] | None = None
+
+    def unfilled(self, allocation: Allocation) -> tuple[str, ...]:
+        """The dogs whose bags cannot be filled; none where the time for bags is over."""
+        order = _Ordered(finish_plan(self._scenario, allocation), allocation.fed_alike)
+        try:
+            found = _fill_bags(self._scenario, order, self._settings, self._began)
+        except TimeIsUpError:
+            return ()
+        self._last = allocation, found
+        return found.dogs if isinstance(found, NoBags) else ()
+
+    def of(self, order: _Ordered) -> AllBags | NoBags:
+        """The bags of an order, or the dogs whose bags cannot be filled; TimeIsUpError where time is over."""
+        if self._last is not None and self._last[0].eaten_ug == order.eaten_ug:
+            return self._last[1]
+        return _fill_bags(self._scenario, order, self._settings, self._began)
 
 
 def _plan_with_bags(scenario: Scenario, settings: Settings, began: float) -> Plan | NoPlan | Unsolved:
     """The cheapest order with its bags; another order if those bags cannot be filled."""
-    ordered = _find_order(scenario, _settings_for_order(settings.left_since(began)), CHEAPEST_HANDIEST)
+    tried = _TriedBags(scenario, settings, began)
+    wanted = replace(CHEAPEST_HANDIEST, unfilled=tried.unfilled)
+    ordered = _find_order(scenario, _settings_for_order(settings.left_since(began)), wanted)
     if not isinstance(ordered, _Ordered):
         return ordered
     try:
-        found = _fill_bags(scenario, ordered, settings, began)
+        found = tried.of(ordered)
     except TimeIsUpError:
         return _explain_out_of_time(scenario, ordered.plan)
     if isinstance(found, AllBags):
         return _add_bags(ordered.plan, found)
-    return _plan_other_order(scenario, OrderWithoutBags(ordered.plan, ordered.fed_alike, found.dogs), settings, began)
+    unfilled = OrderWithoutBags(ordered.plan, ordered.fed_alike, found.dogs)
+    if not scenario.proved_to_the_cent and not settings.prove:
+        near = _plan_other_amounts(scenario, unfilled, settings, began)
+        if near is not None:  # the bound holds for every order, so it says how near this one is
+            return replace(near, proof=ordered.plan.proof)
+    return _plan_other_order(scenario, unfilled, settings, began)
 
 
 def _plan_other_order(

@@ -58,8 +58,8 @@ SEEN_ALL = 0.0002
 SHARING_NODES = 20
 """Branches after which sharing out ends: it need not miss the ranges by the least, only by no more than pieces need."""
 
-MOST_PARTINGS = 3
-"""How often an order is searched for again as some dogs have no room for their part of the pieces."""
+MOST_PARTINGS = 4
+"""How often pieces are shared out anew as the bags of some dogs could not be filled."""
 
 NO_LIMIT = 1e12
 """More money than any order costs."""
@@ -101,19 +101,55 @@ def find_near(scenario: Scenario, settings: Settings, wanted: SearchGoal) -> Sol
     if not isinstance(divided, Solved):
         return divided
     found = None if _frees_grams(divided.problem) else share_order(scenario, divided, settings.left_since(began))
-    apart = frozenset(wanted.unfilled(allocation_of(found, settings))) if found else frozenset()
-    if found and not apart:
-        return found
+    if found is None:
+        searched = search_around(divided, settings.left_since(began), bounds=True)
+        if not isinstance(searched, Solved):
+            return _confirmed(searched, scenario, settings.left_since(began), wanted)
+        found = searched
+    return _fill_bags_of_all(scenario, found, settings.left_since(began), wanted)
+
+
+def _fill_bags_of_all(scenario: Scenario, order: Solved, settings: Settings, wanted: SearchGoal) -> Solved:
+    """The order changed until the bags of all dogs can be filled, as far as that is quickly done.
+
+    Dogs whose bags cannot be filled become groups of their own, with pieces that fit them: of the same purchase, or
+    else of another.
+    """
+    began, apart, found = monotonic(), frozenset[str](), order
     for _ in range(MOST_PARTINGS):
-        problem = _part_groups(scenario, found or divided, apart, wanted) if apart else divided.problem
-        more = search_around(replace(divided, problem=problem), settings.left_since(began), bounds=not apart)
-        if not isinstance(more, Solved):
-            return found or _confirmed(more, scenario, settings.left_since(began), wanted)
-        found, without = more, frozenset(wanted.unfilled(allocation_of(more, settings)))
+        without = frozenset(wanted.unfilled(allocation_of(found, settings)))
         if without <= apart or settings.is_over(began):
             break
         apart |= without
+        left = settings.left_since(began)
+        again = share_order(scenario, order, left, apart) or _search_parted(scenario, order, left, wanted, apart)
+        if again is None:
+            break
+        found = again
     return found
+
+
+def _search_parted(
+    scenario: Scenario, order: Solved, settings: Settings, wanted: SearchGoal, apart: frozenset[str]
+) -> Solved | None:
+    """An order near this one in which these dogs are groups of their own, whose pieces fit every one of them."""
+    groups = _part_groups(order.problem.groups, apart)
+    problem = build(scenario, groups=groups)
+    tight = _part_groups(allotted_groups(scenario, order), apart)
+    for name, row in (*wanted.also(problem), *fit_every_dog(problem, tight, apart)):
+        add_named_row(problem.lp, name, row)
+    found = search_around(replace(order, problem=problem), settings)
+    return found if isinstance(found, Solved) else None
+
+
+def _part_groups(groups: Iterable[Group], apart: frozenset[str]) -> tuple[Group, ...]:
+    """The groups, with these dogs as groups of their own."""
+    parts = [
+        (group, tuple(dog for dog in group.dogs if (dog.name in apart) is is_apart))
+        for group in groups
+        for is_apart in (False, True)
+    ]
+    return tuple(replace(group, name=dogs[0].name, dogs=dogs) for group, dogs in parts if dogs)
 
 
 def _confirmed(
@@ -123,27 +159,6 @@ def _confirmed(
     if isinstance(nothing, Impossible) and leaves_out_pieces(scenario):
         return confirm_impossible(scenario, settings, wanted, whole=True)
     return nothing
-
-
-def _part_groups(scenario: Scenario, order: Solved, apart: frozenset[str], wanted: SearchGoal) -> Problem:
-    """The model in which these dogs are groups of their own, whose pieces fit every one of them."""
-    groups = tuple(part for group in order.problem.groups for part in _part_group(group, apart))
-    problem = build(scenario, groups=groups)
-    tight = [
-        replace(group, dogs=tuple(dog for dog in group.dogs if dog.name in apart))
-        for group in allotted_groups(scenario, order)
-    ]
-    for name, row in (*wanted.also(problem), *fit_every_dog(problem, filter(lambda group: group.dogs, tight))):
-        add_named_row(problem.lp, name, row)
-    return problem
-
-
-def _part_group(group: Group, apart: frozenset[str]) -> Iterator[Group]:
-    """The dogs of a group that stay together, and those that are a group of their own."""
-    for is_apart in (False, True):
-        dogs = tuple(dog for dog in group.dogs if (dog.name in apart) is is_apart)
-        if dogs:
-            yield replace(group, name=dogs[0].name, dogs=dogs)
 
 
 def order_without_pieces(scenario: Scenario, settings: Settings, wanted: SearchGoal) -> Solved | Impossible | Unsolved:
@@ -199,18 +214,24 @@ def _make_handy(solved: Solved, settings: Settings) -> Solved:
     return replace(solved, found=values_of(problem.lp)) if outcome.solved else solved
 
 
-def share_order(given: Scenario, order: Solved, settings: Settings) -> Solved | None:
+def share_order(
+    given: Scenario, order: Solved, settings: Settings, apart: frozenset[str] = frozenset()
+) -> Solved | None:
     """An order shared out to the groups in whole pieces; None where that cannot be done.
 
-    Dogs whose grams were free get the grams found by the order.
+    Dogs whose grams were free get the grams found by the order. Dogs `apart` are groups of their own, whose pieces fit
+    every one of them.
     """
     began = monotonic()
-    scenario, groups = as_allotted(given, allocation_of(order, settings)), allotted_groups(given, order)
+    scenario = as_allotted(given, allocation_of(order, settings))
+    groups = _part_groups(allotted_groups(given, order), apart)
     problem = build(scenario, giving_way=GIVING_WAY, groups=groups, until=settings.ends_at(began))
     fix_purchases(problem, order.found)
     for name, constraint in energy_rows(problem):
         problem.missed.append(let_row_be_missed(problem, constraint, len(problem.missed)))
         add_named_row(problem.lp, name, constraint)
+    for name, row in fit_every_dog(problem, groups, apart):
+        add_named_row(problem.lp, name, row)
     while True:
         limited = replace(settings.left_since(began), most_nodes=SHARING_NODES)
         outcome = minimise(problem.lp, sharing_objective(problem), limited, gap=HANDINESS_GAP)
@@ -231,10 +252,10 @@ def allotted_groups(scenario: Scenario, order: Solved) -> tuple[Group, ...]:
     return tuple(replace(group, dogs=tuple(dogs[dog.name] for dog in group.dogs)) for group in order.problem.groups)
 
 
-def fit_every_dog(problem: Problem, groups: Iterable[Group]) -> NamedRows:
-    """Rows that leave every dog's part of its group's pieces small enough for its own bags and days."""
+def fit_every_dog(problem: Problem, groups: Iterable[Group], apart: frozenset[str]) -> NamedRows:
+    """Rows that leave every dog's part of the pieces of such a group small enough for its own bags and days."""
     # no rule, as the dogs of a group need not share its pieces evenly: it must not count for the bound
-    for group in groups:
+    for group in (group for group in groups if group.dogs[0].name in apart):
         least: dict[tuple[tuple[str, int], ...], Fraction] = {}
         for limits, dogs in _limits_by_build(group, problem.scenario):
             for limit in limits:
