@@ -8,7 +8,6 @@ gap or after so many branches, never by a clock, so that the order is the same o
 from collections.abc import Hashable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from time import monotonic
 
 import pulp
@@ -138,7 +137,7 @@ def _search_parted(
     tight = _part_groups(allotted_groups(scenario, order), apart)
     for name, row in (*wanted.also(problem), *fit_every_dog(problem, tight, apart)):
         add_named_row(problem.lp, name, row)
-    found = search_around(replace(order, problem=problem), settings)
+    found = search_around(replace(order, problem=problem), settings, (*WIDENING[:2], ANY_ORDER_AT_ALL))
     return found if isinstance(found, Solved) else None
 
 
@@ -256,15 +255,15 @@ def fit_every_dog(problem: Problem, groups: Iterable[Group], apart: frozenset[st
     """Rows that leave every dog's part of the pieces of such a group small enough for its own bags and days."""
     # no rule, as the dogs of a group need not share its pieces evenly: it must not count for the bound
     for group in (group for group in groups if group.dogs[0].name in apart):
-        least: dict[tuple[tuple[str, int], ...], Fraction] = {}
+        least: dict[tuple[tuple[str, int], ...], float] = {}
         for limits, dogs in _limits_by_build(group, problem.scenario):
             for limit in limits:
                 times = tuple(sorted(limit.times.items()))
-                most = limit.most / group.part_of(dogs[0])
+                most = float(limit.most / group.part_of(dogs[0]))
                 least[times] = min(least.get(times, most), most)
         for number, (times, most) in enumerate(least.items()):
             pieces = total((problem.pieces[group.dogs[0].name, cut], float(count)) for cut, count in times)
-            yield row_name("fits", group.name, str(number)), pieces <= float(most)
+            yield row_name("fits", group.name, str(number)), pieces <= most
 
 
 def _limits_by_build(group: Group, scenario: Scenario) -> Iterator[tuple[tuple[PieceLimit, ...], list[Dog]]]:

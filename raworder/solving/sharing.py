@@ -122,9 +122,10 @@ def limits_of(group: Group) -> Iterator[tuple[Subject, Fraction, Fraction]]:
 
 
 def _missed_g(subject: Subject, low: Fraction, high: Fraction, group: Group, eaten_kg: Mapping[Cut, float]) -> float:
-    """Grams by which what counts is outside its range."""
+    """Grams by which what counts is outside its range; where the ration is in energy, of what is eaten for it."""
     counted_g = sum(float(subject.share_in(cut)) * kg for cut, kg in eaten_kg.items()) * GRAMS_PER_KG
-    return max(float(low) * group.ration_g - counted_g, counted_g - float(high) * group.ration_g)
+    ration_g = sum(eaten_kg.values()) * GRAMS_PER_KG if group.rules.energy else float(group.ration_g)
+    return max(float(low) * ration_g - counted_g, counted_g - float(high) * ration_g)
 
 
 def _half_pieces_g(subject: Subject, cuts: Iterable[Cut], problem: Problem) -> float:
