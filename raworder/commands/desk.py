@@ -244,7 +244,9 @@ def print_findings(findings: Sequence["Finding"]) -> None:
         console.tell(findings_text(findings, color=console.color(sys.stderr), most=most), styled=True)
 
 
-def solve(scenario: "Scenario", solver: str = "highs", time_limit_s: float | None = None) -> "Answer":
+def solve(
+    scenario: "Scenario", solver: str = "highs", time_limit_s: float | None = None, *, prove: bool = False
+) -> "Answer":
     """Plan the batch and return the answer; on a terminal, progress is shown meanwhile."""
     from raworder.solving.solver import Settings, SolverName
     from raworder.studies.plain_facts import no_plan_at_once
@@ -257,7 +259,7 @@ def solve(scenario: "Scenario", solver: str = "highs", time_limit_s: float | Non
     limit_s = seconds_left(time_limit_s)
     if limit_s == 0:
         return Unsolved("reading what was named took all of the time limit, so no order was searched for")
-    return plan_batch(scenario, Settings(SolverName(solver), limit_s, progress))
+    return plan_batch(scenario, Settings(SolverName(solver), limit_s, progress, prove=prove))
 
 
 def ask_for_cures(scenario: "Scenario", answer: "Answer", time_limit_s: float | None = None) -> "Answer":

@@ -11,6 +11,7 @@ from raworder.trade.as_fed import bought_g
 from raworder.trade.document import Document, Fact, Facts, Holds, Paragraph
 from raworder.trade.plan import Plan, Unsolved
 from raworder.trade.scenario import Scenario
+from raworder.trade.units import share_text
 
 
 def unsolved_paper(scenario: Scenario, why: Unsolved) -> Document:
@@ -48,11 +49,17 @@ def proof_text(scenario: Scenario, plan: Plan) -> str:
     least = money.rounded_down(proof.bound + money.minor / 50)  # a proof leaves a hundredth of a unit open
     least = least if proof.least_bill is None else proof.least_bill
     costs = f"{money.text(counted)}{_trips_text(scenario, plan)}"
+    above = money.text(max(counted - least, money.minor * 0))
+    if proof.near_is_enough and not proof.proved and not proof.why:
+        return (
+            f"At most {above} ({share_text(proof.share_above(counted), 2)}) above the cheapest: this order costs "
+            f"{costs}; none that follows your rules costs less than {money.text(least)}."
+        )
     if not proof.proved:
         return (
             f"Not proved to be the cheapest: {proof.why or TIME_WAS_UP}. The best order found costs "
             f"{costs}; none can cost less than {money.text(least)}, a difference of at most "
-            f"{money.text(max(counted - least, money.minor * 0))}."
+            f"{above}."
         )
     if any(offer.bought for offer in scenario.offers):
         return f"With what was bought as it is, no order that follows your rules costs less than {costs}."

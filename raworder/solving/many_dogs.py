@@ -29,6 +29,7 @@ from raworder.solving.search import (
     build,
     confirm_impossible,
     explain_unsolved,
+    limit_to_part,
     scraps_of,
     start_of,
     units_by_offer,
@@ -167,7 +168,7 @@ def order_without_pieces(scenario: Scenario, settings: Settings, wanted: SearchG
     for name, constraint in wanted.also(problem):
         add_named_row(problem.lp, name, constraint)
     with _divided_pieces(problem):
-        outcome = minimise(problem.lp, cost(problem), settings.left_since(began), gap_share=BOUND_WITHIN)
+        outcome = minimise(problem.lp, cost(problem), limit_to_part(settings.left_since(began)), gap_share=BOUND_WITHIN)
         if outcome.ending is Ending.INFEASIBLE:
             left, coarse = settings.left_since(began), leaves_out_pieces(scenario)
             return confirm_impossible(scenario, left, wanted, whole=False) if coarse else Impossible()
@@ -288,7 +289,8 @@ def search_around(
     Unsolved where branches run out before any is found. With `bounds` the problem holds nothing beyond the rules, so a
     search of all orders may raise the bound.
     """
-    began, problem, start, found = monotonic(), divided.problem, NOTHING, []
+    began, problem, start = monotonic(), divided.problem, NOTHING
+    found: list[Solved] = []
     bound, outcome = divided.cost.bound or 0.0, divided.cost
     for around in areas:
         if found and (around is ANY_ORDER_AT_ALL or settings.is_over(began)):
@@ -327,13 +329,14 @@ def _kept_around(problem: Problem, found: Mapping[str, float], around: Around) -
     """The problem while no more is open than belongs to the area."""
     switches = (problem.use, problem.free, problem.step, problem.ordered)
     kept = [switch for held in switches for switch in held.values()] if around.keeps_switches else []
-    whole = [] if around.packs is None else [buy for buy in problem.buy.values() if buy.cat == pulp.LpInteger]
+    packs = around.packs
+    whole = [buy for buy in problem.buy.values() if buy.cat == pulp.LpInteger and packs is not None]
     bounds = [(unknown, unknown.lowBound, unknown.upBound) for unknown in (*kept, *whole)]
     for switch in kept:
         switch.lowBound = switch.upBound = round(found[switch.name])
     for buy in whole:
-        packs = round(found[buy.name])
-        buy.lowBound, buy.upBound = max(packs - around.packs, 0), min(packs + around.packs, buy.upBound)
+        bought = round(found[buy.name])
+        buy.lowBound, buy.upBound = max(bought - (packs or 0), 0), min(bought + (packs or 0), buy.upBound)
     yield
     for unknown, low, high in bounds:
         unknown.lowBound, unknown.upBound = low, high

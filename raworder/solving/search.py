@@ -84,7 +84,7 @@ class Impossible:
 
 def no_further_rows(_: Problem) -> NamedRows:
     """Nothing beside the rules."""
-    yield from ()
+    return iter(())
 
 
 def ask_for_no_bags(_: Allocation) -> Collection[str]:
@@ -218,7 +218,7 @@ def _search_without_scraps(
         problem = build(scenario, whole=whole, scraps=scraps, until=settings.ends_at(began))
         for name, constraint in wanted.also(problem):
             add_named_row(problem.lp, name, constraint)
-        solved = _solve_aims(problem, _limit_to_part(settings.left_since(began)), wanted, whole=whole)
+        solved = _solve_aims(problem, limit_to_part(settings.left_since(began)), wanted, whole=whole)
         if solved is None and _is_above_budget(scenario, settings.left_since(began), wanted, whole=whole):
             solved = Impossible()
         if isinstance(solved, Impossible) and leaves_out_pieces(scenario):
@@ -269,7 +269,7 @@ def confirm_impossible(
     return Unsolved(PIECES_LEFT_OUT, OFFER_SMALLER_PIECES)
 
 
-def _limit_to_part(settings: Settings) -> Settings:
+def limit_to_part(settings: Settings) -> Settings:
     """The settings with part of the remaining time; the rest is for solving again without scraps."""
     if settings.time_limit_s is None:
         return settings

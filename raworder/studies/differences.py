@@ -358,5 +358,5 @@ def _remarks(scenario: Scenario, order: Plan) -> Iterator[str]:
     """That an order is above the budget, or not proved."""
     if scenario.budget is not None and order.total > scenario.budget:
         yield f"above the budget of {scenario.currency.text(scenario.budget)}"
-    if not order.proof.proved:
+    if not order.proof.is_enough(order.counted):
         yield "not proved"

@@ -140,7 +140,7 @@ def find_order(scenario: Scenario, settings: Settings, handy: bool = True, start
 
 def comparable_base(scenario: Scenario, base: Plan, ask: Ask) -> Plan:
     """The base order; where sharing out pieces could make it dearer, the one found without, as others are."""
-    if not scenario.solved_by_groups or set(base.remarks) <= LIMITS_OF_PROOF:
+    if not scenario.solved_by_groups or (set(base.remarks) <= LIMITS_OF_PROOF and not base.proof.near_is_enough):
         return base
     answer = find_orders({"base": scenario}, ask).get("base")
     return answer.order if answer and isinstance(answer.order, Plan) else base

@@ -66,7 +66,7 @@ def _introduction(scenario: Scenario, base: Plan) -> str:
     """The cheapest order, and which limits of the scenario the tables do not apply."""
     money = scenario.currency
     sellers = join_names([bill.supplier for bill in base.bills]) or "nobody, as all is on hand"
-    proved = "" if base.proof.proved else " (not proved)"
+    proved = "" if base.proof.is_enough(base.counted) else " (not proved)"
     cost, a_dog_day = money.text(base.total), money.text(per_dog_day(scenario, base))
     sentences = [f"The cheapest order costs {cost}{proved}, {a_dog_day} a dog-day, from {sellers}."]
     if scenario.budget is not None:

@@ -40,6 +40,10 @@ class Proof:
         """Whether an order that counts that much is proved, or near enough to the bound where that was looked for."""
         return self.proved or (self.near_is_enough and counted <= Fraction(self.bound) * (1 + NEAR_ENOUGH))
 
+    def share_above(self, counted: Decimal) -> Fraction:
+        """How far such an order is above the bound at most, as a share of the bound."""
+        return max(Fraction(counted) / Fraction(self.bound) - 1, Fraction(0)) if self.bound else Fraction(0)
+
     def with_total(self, total: Decimal) -> "Proof":
         """The proof of an order that counts that much, which is proved where no order's bills come to less."""
         is_least = self.least_bill is not None and total <= self.least_bill
