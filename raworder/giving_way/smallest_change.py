@@ -320,7 +320,7 @@ class _Tightening:
 
     def _opens(self, changes: tuple[Loosening, ...]) -> bool:
         """Whether there is a plan with these changes, which are then the best known."""
-        if not self._plans_left:
+        if not self._plans_left or self._left().time_is_up:
             raise TimeIsUpError
         self._plans_left -= 1
         opened = find_opening(self._scenario, [changes], self._left)

@@ -126,7 +126,7 @@ class _Programme:
         """What the unknown amounts of a weighed ingredient are counted in."""
         return self._parts[place].unit_g if self._steps else 1
 
-    def _add(self, low: float, high: float, cost: float = 0.0, *, whole: bool) -> int:
+    def _pose(self, low: float, high: float, cost: float = 0.0, *, whole: bool) -> int:
         """The column of a new unknown."""
         self._columns.append((low, high, cost, whole))
         return len(self._columns) - 1
@@ -136,10 +136,10 @@ class _Programme:
         part, sizes = self._parts[place], self._under.sizes
         pieces = part.total_g // part.unit_g
         ways = [dealing[number] for dealing in self._under.dealings or ()]
-        fullest = self._add(min(map(max, ways), default=0), pieces, PER_PIECE, whole=False)
+        fullest = self._pose(min(map(max, ways), default=0), pieces, PER_PIECE, whole=False)
         ends = [(min(some), max(some)) for some in zip(*ways, strict=True)] or [(0, pieces)] * len(sizes)
         for kind, (low, high) in enumerate(ends):
-            self._count[place, kind] = self._add(low, high, whole=True)
+            self._count[place, kind] = self._pose(low, high, whole=True)
             self._rows.append((0, [(fullest, 1), (self._count[place, kind], -1)], inf))
         self._rows.append((pieces, [(self._count[place, kind], size) for kind, size in enumerate(sizes)], pieces))
 
@@ -149,7 +149,7 @@ class _Programme:
         terms: Terms = []
         for kind, size in enumerate(sizes):
             if self._chosen is None:
-                taken[kind] = self._add(0, 1, size, whole=True)
+                taken[kind] = self._pose(0, 1, size, whole=True)
             if self._chosen is None or self._chosen[place][kind]:
                 self._pose_amount(place, kind, taken.get(kind))
                 terms += [(self._count[place, kind], size * self._unit_g(place)), (self._rest[place, kind], 1)]
@@ -168,10 +168,10 @@ class _Programme:
             self._under.most_g[place][kind] + (rest_g if self._under.sizes[kind] == 1 else 0),
             self._parts[place].total_g,
         )
-        count = self._count[place, kind] = self._add(
+        count = self._count[place, kind] = self._pose(
             0 if taken is not None else -(-least_g // unit_g), most_g // unit_g, whole=steps
         )
-        rest = self._rest[place, kind] = self._add(-rest_g, rest_g, whole=steps)
+        rest = self._rest[place, kind] = self._pose(-rest_g, rest_g, whole=steps)
         if taken is None:
             self._rows.append((least_g, [(count, unit_g), (rest, 1)], inf))
             return

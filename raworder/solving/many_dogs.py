@@ -118,7 +118,7 @@ def _fill_bags_of_all(scenario: Scenario, order: Solved, settings: Settings, wan
     began, apart, found = monotonic(), frozenset[str](), order
     for _ in range(MOST_PARTINGS):
         without = frozenset(wanted.unfilled(allocation_of(found, settings)))
-        if without <= apart or settings.is_over(began):
+        if without <= apart or settings.left_since(began).time_is_up:
             break
         apart |= without
         left = settings.left_since(began)
@@ -293,7 +293,7 @@ def search_around(
     found: list[Solved] = []
     bound, outcome = divided.cost.bound or 0.0, divided.cost
     for around in areas:
-        if found and (around is ANY_ORDER_AT_ALL or settings.is_over(began)):
+        if found and (around is ANY_ORDER_AT_ALL or settings.left_since(began).time_is_up):
             break
         enough = _near_enough(problem, bound)
         with _kept_around(problem, divided.found, around):

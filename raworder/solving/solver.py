@@ -124,9 +124,10 @@ class Settings:
         later_s = None if found_s is None else max(found_s - gone_s, LEAST_S)
         return replace(self, time_limit_s=max(self.time_limit_s - gone_s, LEAST_S), until_found_s=later_s)
 
-    def is_over(self, began: float) -> bool:
-        """Whether the time is up for a search that began at this time; what was found is good enough then."""
-        return self.time_limit_s is not None and monotonic() >= began + self.time_limit_s
+    @property
+    def time_is_up(self) -> bool:
+        """Whether no more time is left than the least that a solver is ever given."""
+        return self.time_limit_s is not None and self.time_limit_s <= LEAST_S
 
     def ends_at(self, began: float) -> float:
         """When the time is up on the monotonic clock, for a search that began at this time."""

@@ -27,6 +27,7 @@ def test_values_are_those_of_the_plan() -> None:
         "solver": "by hand",
         "why": "",
         "least_bill": None,
+        "near_is_enough": False,
     }
     assert json.loads(json.dumps(TOLD))["bags"][1] == {
         "dog": "Maple",
@@ -64,6 +65,7 @@ def test_money_has_no_exponent(money: str, told: str) -> None:
         "solver": "by hand",
         "why": "",
         "least_bill": None,
+        "near_is_enough": False,
     }
 
 

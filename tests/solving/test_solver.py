@@ -124,9 +124,9 @@ def test_the_longer_time_limit_ends_once_something_is_found() -> None:
 def test_cbc_begins_anew_with_the_longer_time_limit(monkeypatch: pytest.MonkeyPatch) -> None:
     real, limits = solver_module._solve_with_cbc, []
 
-    def noted(lp: pulp.LpProblem, settings: Settings) -> Outcome:
+    def noted(lp: pulp.LpProblem, settings: Settings, gap_share: float) -> Outcome:
         limits.append(settings.time_limit_s)
-        return Outcome(Ending.NOTHING, None, None, "") if len(limits) == 1 else real(lp, settings)
+        return Outcome(Ending.NOTHING, None, None, "") if len(limits) == 1 else real(lp, settings, gap_share)
 
     monkeypatch.setattr(solver_module, "_solve_with_cbc", noted)
     lp, objective = knapsack()
