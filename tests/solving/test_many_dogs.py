@@ -1,0 +1,139 @@
+"""Orders of more dogs than are proved to the cent: near their bound, the same on every run, and honest about it.
+
+**Source:** arithmetic, and the exact search, which proves the same scenario to the cent.
+"""
+
+from collections.abc import Collection
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from raworder.commands.desk import Exit, exit_code
+from raworder.reporting.summary import proof_text
+from raworder.solving import many_dogs
+from raworder.solving.cheapest import cheapest
+from raworder.solving.many_dogs import Around, find_near, order_without_pieces, search_around
+from raworder.solving.search import CHEAPEST_HANDIEST, Impossible, SearchGoal, Solved
+from raworder.solving.solver import Settings
+from raworder.trade.plan import NEAR_ENOUGH, Allocation, Plan, Proof
+from raworder.trade.scenario import Scenario
+from raworder.workflow import plan_batch
+from tests import builders as b
+from tests.outside.test_many_dogs_by_enumeration import fourteen_dogs
+
+
+def twelve_of(scenario: Scenario) -> Scenario:
+    return replace(scenario, dogs=scenario.dogs[:12])
+
+
+def near(scenario: Scenario, wanted: SearchGoal = CHEAPEST_HANDIEST) -> Solved:
+    found = find_near(scenario, Settings(), wanted)
+    assert isinstance(found, Solved)
+    return found
+
+
+def allocated(scenario: Scenario, settings: Settings) -> Allocation:
+    found = cheapest(scenario, settings)
+    assert isinstance(found, Allocation)
+    return found
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_an_order_of_many_dogs_is_near_the_cheapest_and_its_bound_is_no_higher(seed: int) -> None:
+    scenario = fourteen_dogs(seed)
+    found, proved = near(scenario), allocated(scenario, Settings(prove=True)).proof
+    assert proved.proved
+    assert not proved.near_is_enough
+    least, cost = float(proved.bound), found.cost.value or 0.0
+    assert (found.cost.bound or 0.0) <= least + 0.01
+    assert least - 0.01 <= cost <= (found.cost.bound or 0.0) * float(1 + NEAR_ENOUGH)
+
+
+def test_up_to_twelve_dogs_are_proved_to_the_cent_unasked() -> None:
+    many = fourteen_dogs(0)
+    assert not many.proved_to_the_cent
+    assert allocated(many, Settings()).proof.near_is_enough
+    few = twelve_of(many)
+    assert few.proved_to_the_cent
+    proof = allocated(few, Settings()).proof
+    assert proof.proved
+    assert not proof.near_is_enough
+
+
+def test_the_same_scenario_gives_the_same_order_again() -> None:
+    scenario = fourteen_dogs(3)
+    assert allocated(scenario, Settings()) == allocated(scenario, Settings())
+
+
+def test_dogs_whose_bags_cannot_be_filled_are_fed_as_a_group_of_their_own() -> None:
+    def unfilled(allocation: Allocation) -> Collection[str]:
+        return (
+            {"Dog 01", "Dog 02"}
+            if any("Dog 01" in names and "Dog 04" in names for names in allocation.fed_alike)
+            else ()
+        )
+
+    scenario = fourteen_dogs(1)
+    alike = [{dog.name for dog in group.dogs} for group in near(scenario).problem.groups]
+    assert any({"Dog 01", "Dog 02", "Dog 04"} <= names for names in alike)
+    parted = near(scenario, replace(CHEAPEST_HANDIEST, unfilled=unfilled))
+    assert {"Dog 01", "Dog 02"} in [{dog.name for dog in group.dogs} for group in parted.problem.groups]
+
+
+def test_where_no_bags_ever_fit_the_search_for_another_order_ends() -> None:
+    tried = []
+
+    def unfilled(allocation: Allocation) -> Collection[str]:
+        tried.append(allocation)
+        return {f"Dog {len(tried):02}"}
+
+    assert near(fourteen_dogs(1), replace(CHEAPEST_HANDIEST, unfilled=unfilled))
+    assert len(tried) == many_dogs.MOST_PARTINGS
+
+
+@pytest.mark.parametrize("area", [Around(0, True, 50), Around(2, False, 50), Around(None, False, 50)])
+def test_an_area_limits_what_is_bought_and_leaves_the_problem_as_it_was(area: Around) -> None:
+    divided = order_without_pieces(fourteen_dogs(4), Settings(), CHEAPEST_HANDIEST)
+    assert isinstance(divided, Solved)
+    problem = divided.problem
+    before = {unknown.name: (unknown.lowBound, unknown.upBound, unknown.cat) for unknown in problem.lp.variables()}
+    found = search_around(divided, Settings(), (area,))
+    if isinstance(found, Solved) and area.packs is not None:
+        apart = [abs(found.found[buy.name] - divided.found[buy.name]) for buy in problem.buy.values()]
+        assert max(apart) <= area.packs + 1e-6
+    after = {unknown.name: (unknown.lowBound, unknown.upBound, unknown.cat) for unknown in problem.lp.variables()}
+    assert {name: after[name] for name in before} == before
+
+
+def test_no_order_is_said_only_where_there_is_none() -> None:
+    scenario = fourteen_dogs(2)
+    liverless = replace(scenario, offers=tuple(offer for offer in scenario.offers if offer.cut != "lamb liver"))
+    assert isinstance(cheapest(liverless, Settings()), Impossible)
+
+
+def test_a_plan_says_how_far_above_the_cheapest_it_can_be_and_that_is_a_plan() -> None:
+    plan = plan_batch(fourteen_dogs(1), Settings())
+    assert isinstance(plan, Plan)
+    assert exit_code(plan) is Exit.PLAN
+    far = replace(plan, proof=Proof(False, plan.counted / Decimal("1.003"), "by hand", near_is_enough=True))
+    assert exit_code(far) is Exit.NOT_PROVED
+    close = replace(plan, proof=Proof(False, plan.counted / Decimal("1.001"), "by hand", near_is_enough=True))
+    assert exit_code(close) is Exit.PLAN
+    assert exit_code(replace(close, proof=replace(close.proof, near_is_enough=False))) is Exit.NOT_PROVED
+    assert "(0.10 %) above the cheapest" in proof_text(b.a_scenario(), close)
+    assert "(0.30 %) above the cheapest" in proof_text(b.a_scenario(), far)
+
+
+def test_the_share_above_the_bound_is_never_below_nothing() -> None:
+    proof = Proof(False, Decimal(100), "by hand")
+    assert proof.share_above(Decimal("100.20")) == Fraction(2, 1000)
+    assert proof.share_above(Decimal(99)) == 0
+    assert Proof(False, Decimal(0), "by hand").share_above(Decimal(1)) == 0
+
+
+def test_within_a_time_limit_the_best_found_is_kept() -> None:
+    found = find_near(fourteen_dogs(0), Settings(time_limit_s=5), CHEAPEST_HANDIEST)
+    assert isinstance(found, Solved)
+    assert (found.cost.bound or 0.0) <= (found.cost.value or 0.0)
