@@ -1,5 +1,6 @@
 """What all commands share: options, reading a scenario, showing findings and refusals, exit codes."""
 
+import signal
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -20,6 +21,7 @@ from raworder.trade.outputs import FORMATS, Content
 
 if TYPE_CHECKING:
     from raworder.rendering.as_json import Json
+    from raworder.solving.solver import Stop
     from raworder.studies.asking import Ask
     from raworder.trade.document import Document
     from raworder.trade.findings import Finding
@@ -259,7 +261,41 @@ def solve(
     limit_s = seconds_left(time_limit_s)
     if limit_s == 0:
         return Unsolved("reading what was named took all of the time limit, so no order was searched for")
-    return plan_batch(scenario, Settings(SolverName(solver), limit_s, progress, prove=prove))
+    with _stop_with_best() as stop:
+        answer = plan_batch(scenario, Settings(SolverName(solver), limit_s, progress, prove=prove, stop=stop))
+    return _say_it_was_stopped(answer) if stop.asked else answer
+
+
+@contextmanager
+def _stop_with_best() -> "Iterator[Stop]":
+    """Whether Ctrl-C was pressed: the first time ends the search with the best found, the second ends the command."""
+    from raworder.solving.solver import Stop
+
+    stop = Stop()
+
+    def ask(_signal: int, _frame: object) -> None:
+        """Ask to stop; KeyboardInterrupt the second time."""
+        if stop.asked:
+            raise KeyboardInterrupt
+        stop.asked = True
+        console.tell("Ending with the best order found so far. Ctrl-C again ends at once, without one.")
+
+    before = signal.signal(signal.SIGINT, ask)
+    try:
+        yield stop
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+def _say_it_was_stopped(answer: "Answer") -> "Answer":
+    """The answer of a search that was stopped; KeyboardInterrupt where none was found."""
+    from raworder.trade.plan import Plan, Unsolved
+
+    if isinstance(answer, Unsolved):
+        raise KeyboardInterrupt
+    if isinstance(answer, Plan) and not answer.proof.proved and not answer.proof.near_is_enough:
+        return replace(answer, proof=replace(answer.proof, why=answer.proof.why or "the search was stopped"))
+    return answer
 
 
 def ask_for_cures(scenario: "Scenario", answer: "Answer", time_limit_s: float | None = None) -> "Answer":

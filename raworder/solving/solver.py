@@ -100,13 +100,20 @@ Progress = Callable[[float, float | None, float | None], None]
 """Called now and then during a long solve, with the seconds so far, the best value and the best bound."""
 
 
+@dataclass(slots=True)
+class Stop:
+    """Whether a person asked to stop: searches then end with the best that they have found."""
+
+    asked: bool = False
+
+
 @dataclass(frozen=True, slots=True)
 class Settings:
     """Which solver to use, its time limit in seconds (None for no limit), and where to report progress.
 
     `most_nodes` ends a search after that many branches, the same on every machine. `until_found_s` is a longer time
     limit that applies while nothing is found: after `time_limit_s` the first solution found ends the search. With
-    `prove` an order is proved to the cent however many dogs there are.
+    `prove` an order is proved to the cent however many dogs there are. Once `stop` was asked for, no time is left.
     """
 
     solver: SolverName = SolverName.HIGHS
@@ -115,14 +122,22 @@ class Settings:
     most_nodes: int | None = None
     until_found_s: float | None = None
     prove: bool = False
+    stop: Stop | None = None
 
     def left_since(self, began: float) -> "Settings":
         """The same with the time that is left, for a search that began at this time of the monotonic clock."""
+        if self.is_stopped:
+            return replace(self, time_limit_s=LEAST_S, until_found_s=None)
         if self.time_limit_s is None:
             return self
         gone_s, found_s = monotonic() - began, self.until_found_s
         later_s = None if found_s is None else max(found_s - gone_s, LEAST_S)
         return replace(self, time_limit_s=max(self.time_limit_s - gone_s, LEAST_S), until_found_s=later_s)
+
+    @property
+    def is_stopped(self) -> bool:
+        """Whether a person asked to stop."""
+        return self.stop is not None and self.stop.asked
 
     @property
     def time_is_up(self) -> bool:
@@ -193,6 +208,7 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped
         self._start = start
         self._progress = settings.progress
         self._enough_s = settings.time_limit_s if settings.until_found_s else None
+        self._stop = settings.stop
         self._seen: tuple[float | None, float | None] = (None, None)
 
     def callSolver(self, lp: pulp.LpProblem) -> None:  # noqa: N802 - PuLP's name
@@ -200,7 +216,7 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped
         model, failed = lp.solverModel, []
         if self._start:
             model.setSolution(len(self._start), list(self._start), list(self._start.values()))
-        if self._progress or self._enough_s is not None:
+        if self._progress or self._stop or self._enough_s is not None:
             self._listen(model)
 
         def run() -> None:
@@ -239,28 +255,30 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc] # PuLP's class is untyped
                 self._progress(now - began, *self._seen)
 
     def _listen(self, model: Any) -> None:
-        """Record the best value and bound whenever HiGHS logs them; stop it once its time is up and it has a solution.
+        """Record the best value and bound whenever HiGHS logs them.
+
+        Stop it once a person asked for that, or its time is up and it has a solution.
 
         HiGHS asks several hundred times a second whether to stop; no effect on its speed could be measured.
         """
         import highspy
 
-        kinds, enough_s = highspy.cb.HighsCallbackType, self._enough_s
+        kinds = highspy.cb.HighsCallbackType
 
         def note(kind: object, _message: str, out: Any, to_solver: Any, _data: object) -> None:
             """Record the value and bound of a log line, or answer the solver's question whether to stop."""
             if kind == kinds.kCallbackMipLogging:
                 self._seen = (_finite_or_none(out.mip_primal_bound), _finite_or_none(out.mip_dual_bound))
-            elif (
-                enough_s is not None
-                and out.running_time >= enough_s
+            elif (self._stop and self._stop.asked) or (
+                self._enough_s is not None
+                and out.running_time >= self._enough_s
                 and _finite_or_none(out.mip_primal_bound) is not None
             ):
                 to_solver.user_interrupt = True
 
         model.setCallback(note, None)
         model.startCallback(kinds.kCallbackMipLogging)
-        if enough_s is not None:
+        if self._stop or self._enough_s is not None:
             model.startCallback(kinds.kCallbackMipInterrupt)
 
 

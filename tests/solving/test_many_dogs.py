@@ -7,6 +7,7 @@ from collections.abc import Collection
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 import pytest
 
@@ -16,7 +17,7 @@ from raworder.solving import many_dogs
 from raworder.solving.cheapest import cheapest
 from raworder.solving.many_dogs import Around, find_near, order_without_pieces, search_around
 from raworder.solving.search import CHEAPEST_HANDIEST, Impossible, SearchGoal, Solved
-from raworder.solving.solver import Settings
+from raworder.solving.solver import Outcome, Settings, Stop
 from raworder.trade.plan import NEAR_ENOUGH, Allocation, Plan, Proof
 from raworder.trade.scenario import Scenario
 from raworder.workflow import plan_batch
@@ -131,6 +132,21 @@ def test_the_share_above_the_bound_is_never_below_nothing() -> None:
     assert proof.share_above(Decimal("100.20")) == Fraction(2, 1000)
     assert proof.share_above(Decimal(99)) == 0
     assert Proof(False, Decimal(0), "by hand").share_above(Decimal(1)) == 0
+
+
+def test_a_search_that_is_stopped_ends_with_the_best_order_shared_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    stop, real = Stop(), many_dogs.minimise
+
+    def stopped_after(*given: Any, **more: Any) -> Outcome:
+        outcome = real(*given, **more)
+        stop.asked = True  # as by Ctrl-C while the first search runs
+        return outcome
+
+    monkeypatch.setattr(many_dogs, "minimise", stopped_after)
+    found = find_near(fourteen_dogs(0), Settings(stop=stop), CHEAPEST_HANDIEST)
+    assert isinstance(found, Solved)
+    assert found.problem.pieces
+    assert Settings(stop=stop).left_since(0.0).time_is_up
 
 
 def test_within_a_time_limit_the_best_found_is_kept() -> None:

@@ -22,6 +22,7 @@ from raworder.solving.solver import (
     Outcome,
     Settings,
     SolverName,
+    Stop,
     TimeIsUpError,
     _tighten_bound,
     minimise,
@@ -119,6 +120,19 @@ def test_the_longer_time_limit_ends_once_something_is_found() -> None:
     assert outcome.value is not None
     assert outcome.bound is not None
     assert outcome.bound < outcome.value
+
+
+@pytest.mark.slow
+def test_a_search_that_a_person_stops_keeps_what_it_found() -> None:
+    """The model takes hours to be proved."""
+    stop, (lp, objective) = Stop(), hard_split()
+
+    def ask(_seconds: float, _value: float | None, _bound: float | None) -> None:
+        stop.asked = True
+
+    outcome = minimise(lp, objective, Settings(progress=ask, stop=stop))
+    assert outcome.ending is Ending.FEASIBLE
+    assert outcome.value is not None
 
 
 def test_cbc_begins_anew_with_the_longer_time_limit(monkeypatch: pytest.MonkeyPatch) -> None:
