@@ -105,7 +105,7 @@ def find_near(scenario: Scenario, settings: Settings, wanted: SearchGoal) -> Sol
     left = replace(settings, stop=None) if stopped else settings.left_since(began)
     found = None if _frees_grams(divided.problem) else share_order(scenario, divided, left)
     if found is None:
-        areas = WIDENING[:1] if stopped else WIDENING
+        areas = (WIDENING[0], ANY_ORDER_AT_ALL) if stopped else WIDENING
         searched = search_around(divided, left if stopped else settings.left_since(began), areas, bounds=True)
         if not isinstance(searched, Solved):
             return _confirmed(searched, scenario, settings.left_since(began), wanted)
