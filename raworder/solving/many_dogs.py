@@ -100,13 +100,14 @@ def find_near(scenario: Scenario, settings: Settings, wanted: SearchGoal) -> Sol
     divided = order_without_pieces(scenario, settings, wanted)
     if not isinstance(divided, Solved):
         return divided
-    # a person who stops the search still gets an order with whole pieces, which takes seconds
     stopped = settings.is_stopped
-    left = replace(settings, stop=None) if stopped else settings.left_since(began)
+    if stopped:  # there is an order, but not one with whole pieces yet: to find any takes seconds
+        settings = replace(settings, stop=None)
+    left = settings.left_since(began)
     found = None if _frees_grams(divided.problem) else share_order(scenario, divided, left)
     if found is None:
         areas = (WIDENING[0], ANY_ORDER_AT_ALL) if stopped else WIDENING
-        searched = search_around(divided, left if stopped else settings.left_since(began), areas, bounds=True)
+        searched = search_around(divided, settings.left_since(began), areas, bounds=True)
         if not isinstance(searched, Solved):
             return _confirmed(searched, scenario, settings.left_since(began), wanted)
         found = searched
