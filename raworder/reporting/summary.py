@@ -49,18 +49,8 @@ def proof_text(scenario: Scenario, plan: Plan) -> str:
     least = money.rounded_down(proof.bound + money.minor / 50)  # a proof leaves a hundredth of a unit open
     least = least if proof.least_bill is None else proof.least_bill
     costs = f"{money.text(counted)}{_trips_text(scenario, plan)}"
-    above = money.text(max(counted - least, money.minor * 0))
-    if proof.near_is_enough and not proof.proved and not proof.why:
-        return (
-            f"At most {above} ({share_text(proof.share_above(counted), 2)}) above the cheapest: this order costs "
-            f"{costs}; none that follows your rules costs less than {money.text(least)}."
-        )
     if not proof.proved:
-        return (
-            f"Not proved to be the cheapest: {proof.why or TIME_WAS_UP}. The best order found costs "
-            f"{costs}; none can cost less than {money.text(least)}, a difference of at most "
-            f"{above}."
-        )
+        return _above_text(scenario, plan, least, costs)
     if any(offer.bought for offer in scenario.offers):
         return f"With what was bought as it is, no order that follows your rules costs less than {costs}."
     if counted <= least:
@@ -69,6 +59,21 @@ def proof_text(scenario: Scenario, plan: Plan) -> str:
     return (
         f"Proved: no order that follows your rules costs less than {money.text(least)}; this one costs "
         f"{costs}{f', as {because}' if because else ''}."
+    )
+
+
+def _above_text(scenario: Scenario, plan: Plan, least: Decimal, costs: str) -> str:
+    """How far above the cheapest an order can be that is not proved."""
+    money, proof = scenario.currency, plan.proof
+    above = money.text(max(plan.counted - least, money.minor * 0))
+    if proof.near_is_enough and not proof.why:
+        return (
+            f"At most {above} ({share_text(proof.share_above(plan.counted), 2)}) above the cheapest: this order costs "
+            f"{costs}; none that follows your rules costs less than {money.text(least)}."
+        )
+    return (
+        f"Not proved to be the cheapest: {proof.why or TIME_WAS_UP}. The best order found costs {costs}; none can "
+        f"cost less than {money.text(least)}, a difference of at most {above}."
     )
 
 

@@ -22,9 +22,8 @@ from raworder.solving.search import (
     build,
     scraps_of,
     start_of,
-    values_of,
 )
-from raworder.solving.solver import Ending, Outcome, Settings, minimise
+from raworder.solving.solver import Ending, Outcome, Settings, minimise, values_of
 from raworder.trade.plan import MILLION, Allocation, Proof, Unsolved
 from raworder.trade.scenario import Offer, OnHand, Scenario, SupplementOffer, Supplier
 

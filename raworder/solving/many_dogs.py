@@ -33,7 +33,6 @@ from raworder.solving.search import (
     scraps_of,
     start_of,
     units_by_offer,
-    values_of,
 )
 from raworder.solving.sharing import (
     GIVING_WAY,
@@ -43,7 +42,7 @@ from raworder.solving.sharing import (
     misses_by_pieces_only,
     sharing_objective,
 )
-from raworder.solving.solver import NOTHING, Ending, Outcome, Settings, minimise
+from raworder.solving.solver import NOTHING, Ending, Outcome, Settings, minimise, values_of
 from raworder.trade.as_fed import as_allotted
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import NEAR_ENOUGH, Unsolved
@@ -85,6 +84,9 @@ class Around:
 
 ANY_ORDER_AT_ALL = Around(None, False, None)
 """Where any order with whole pieces is good enough, if none was found before."""
+
+BESIDE, ANYWHERE = Around(2, False, 200), Around(None, False, 500)
+"""Where an order is looked for that gives no dog a scrap."""
 
 WIDENING = (Around(4, True, 100), Around(4, False, 300), Around(None, False, 2000), ANY_ORDER_AT_ALL)
 """Where orders with whole pieces are looked for, in turn, until one is near enough. Closer by (2 packs) fewer are near
@@ -302,16 +304,20 @@ def search_around(
             break
         enough = _near_enough(problem, bound)
         with _kept_around(problem, divided.found, around):
-            outcome, order = _search_within(problem, around, enough, start, settings.left_since(began))
+            outcome = _minimise_cost(problem, around, enough, start, settings.left_since(began))
         if around.packs is None and outcome.ending is Ending.INFEASIBLE:
             return Impossible()
         if around.packs is None and bounds:
             bound = max(bound, outcome.bound or 0.0)
-        start = order.found if order else start
-        found += [order] if order and not _new_scraps(order) else []
-        if found and _value_of(found[-1]) <= enough:
-            break
-    return _bounded(min(found, key=_value_of), bound) if found else explain_unsolved(settings, outcome)
+        if outcome.solved:
+            found.append(_solved_near(problem, outcome))
+            start = found[-1].found
+            if _value_of(found[-1]) <= enough:
+                break
+    if not found:
+        return explain_unsolved(settings, outcome)
+    best = min(found, key=_value_of)
+    return _bounded(_without_scraps(best, _near_enough(problem, bound), settings.left_since(began)), bound)
 
 
 def _bounded(order: Solved, bound: float) -> Solved:
@@ -347,27 +353,43 @@ def _kept_around(problem: Problem, found: Mapping[str, float], around: Around) -
         unknown.lowBound, unknown.upBound = low, high
 
 
-def _search_within(
-    problem: Problem, around: Around, enough: float, start: Mapping[str, float], settings: Settings
-) -> tuple[Outcome, Solved | None]:
-    """How the search of an area ended, and the order found there: near enough, or the cheapest that branches allow.
+def _without_scraps(order: Solved, enough: float, settings: Settings) -> Solved:
+    """The order, or one near it in which no dog gets a scrap of a cut.
 
-    If a dog would get a scrap of a cut, that is forbidden and the area is searched again; but not for an order that is
-    not near enough, as there will be another.
+    Which scraps another order would give shows only then, so they are forbidden until there are none.
     """
-    began = monotonic()
-    target = enough if around.most_nodes is not None else NO_LIMIT
-    while True:
-        limited = replace(settings.left_since(began), most_nodes=around.most_nodes)
-        outcome = minimise(problem.lp, cost(problem), limited, gap_share=SEEN_ALL, target=target, start=start)
-        if not outcome.solved:
-            return outcome, None
-        found = _solved_near(problem, outcome)
-        scraps = _new_scraps(found)
-        if not scraps or _value_of(found) > target:
-            return outcome, found
-        _forbid_scraps(problem, scraps)
-        start = start_of(problem, units_by_offer(found))
+    began, found = monotonic(), order
+    while scraps := _new_scraps(found):
+        _forbid_scraps(order.problem, scraps)
+        start = start_of(order.problem, units_by_offer(found))
+        left = settings.left_since(began)
+        again = (_search_in(found, area, enough, start, left) for area in (BESIDE, ANYWHERE, ANY_ORDER_AT_ALL))
+        other = next(filter(None, again), None)
+        if other is None:
+            break  # as where time is up; the audit tells of scraps
+        found = other
+    if _value_of(order) <= enough < _value_of(found):
+        other = _search_in(found, ANYWHERE, enough, found.found, settings.left_since(began))
+        return other if other and not _new_scraps(other) else found
+    return found
+
+
+def _search_in(
+    order: Solved, around: Around, enough: float, start: Mapping[str, float], settings: Settings
+) -> Solved | None:
+    """The order found in an area around another, if any."""
+    with _kept_around(order.problem, order.found, around):
+        outcome = _minimise_cost(order.problem, around, enough, start, settings)
+    return _solved_near(order.problem, outcome) if outcome.solved else None
+
+
+def _minimise_cost(
+    problem: Problem, around: Around, enough: float, start: Mapping[str, float], settings: Settings
+) -> Outcome:
+    """How the search for a cost that is near enough ended, after no more branches than the area allows."""
+    target = NO_LIMIT if around is ANY_ORDER_AT_ALL else enough
+    limited = replace(settings, most_nodes=around.most_nodes)
+    return minimise(problem.lp, cost(problem), limited, gap_share=SEEN_ALL, target=target, start=start)
 
 
 def _new_scraps(found: Solved) -> Scraps:

@@ -41,7 +41,7 @@ from raworder.solving.objective import (
 )
 from raworder.solving.problem import GRAMS_PER_KG, Problem, pose_unknowns, total, units_per_buy
 from raworder.solving.sharing import let_row_be_missed
-from raworder.solving.solver import Ending, Outcome, Settings, minimise
+from raworder.solving.solver import Ending, Outcome, Settings, minimise, values_of
 from raworder.solving.stations import count_stations, station_values
 from raworder.trade.plan import MILLION, Allocation, Dose, Proof, Unsolved
 from raworder.trade.scenario import Offer, Scenario
@@ -295,11 +295,6 @@ def scraps_of(solved: Solved) -> Scraps:
             if CRUMB / MILLION <= grams < least_g - CRUMB / MILLION and (group.name, cut.name) not in problem.pieces:
                 found.add((group.name, cut.name))
     return frozenset(found)
-
-
-def values_of(lp: pulp.LpProblem) -> dict[str, float]:
-    """The value of every unknown by its name."""
-    return {variable.name: variable.varValue or 0.0 for variable in lp.variables()}
 
 
 def add_named_row(lp: pulp.LpProblem, name: str, constraint: pulp.LpConstraint) -> None:

@@ -181,6 +181,11 @@ def minimise(  # noqa: PLR0913 - when a search may end, and what is known before
         return _tighten_bound(outcome, known_bound, gap)
 
 
+def values_of(lp: pulp.LpProblem) -> dict[str, float]:
+    """The value of every unknown by its name."""
+    return {variable.name: variable.varValue or 0.0 for variable in lp.variables()}
+
+
 @dataclass(frozen=True, slots=True)
 class _Ends:
     """When a search may end: at a gap, at a gap as a share of the value, or at a value that is low enough."""
