@@ -27,7 +27,7 @@ from tests.outside.matrices import cost_without_pieces
 from tests.outside.random_rescues import MANY, random_rescue
 from tests.reading.saved import printed, written
 
-SOME = 12
+SOME = 4
 GAP = 1e-4
 LIMIT_S = 60
 """Seconds that the second model may take; its bound is then less near, which may not hide much."""
