@@ -90,7 +90,7 @@ BESIDE, ANYWHERE = Around(2, False, 200), Around(None, False, 500)
 
 WIDENING = (Around(4, True, 100), Around(4, False, 300), Around(None, False, 2000), ANY_ORDER_AT_ALL)
 """Where orders with whole pieces are looked for, in turn, until one is near enough. Closer by (2 packs) fewer are near
-enough; with another bound (to 0.05 %) the bound takes longer than is gained."""
+enough; a bound proved to 0.05 % takes longer than it saves."""
 
 
 def find_near(scenario: Scenario, settings: Settings, wanted: SearchGoal) -> Solved | Impossible | Unsolved:
@@ -197,9 +197,11 @@ def _divided_pieces(problem: Problem) -> Iterator[None]:
     counts = (*problem.pieces.values(), *problem.drawn.values())
     for count in counts:
         count.cat = pulp.LpContinuous
-    yield
-    for count in counts:
-        count.cat = pulp.LpInteger
+    try:
+        yield
+    finally:
+        for count in counts:
+            count.cat = pulp.LpInteger
 
 
 def _solved_near(problem: Problem, outcome: Outcome) -> Solved:
@@ -348,9 +350,11 @@ def _kept_around(problem: Problem, found: Mapping[str, float], around: Around) -
     for buy in whole:
         bought = round(found[buy.name])
         buy.lowBound, buy.upBound = max(bought - (packs or 0), 0), min(bought + (packs or 0), buy.upBound)
-    yield
-    for unknown, low, high in bounds:
-        unknown.lowBound, unknown.upBound = low, high
+    try:
+        yield
+    finally:
+        for unknown, low, high in bounds:
+            unknown.lowBound, unknown.upBound = low, high
 
 
 def _without_scraps(order: Solved, enough: float, settings: Settings) -> Solved:
