@@ -65,16 +65,23 @@ def limits_on_pieces(dog: Dog, scenario: Scenario) -> Iterator[PieceLimit]:
 def limits_of_all(dogs: Iterable[Dog], scenario: Scenario) -> tuple[PieceLimit, ...]:
     """The limits on the pieces of several dogs together, who may eat the same cuts."""
     together: dict[str, PieceLimit] = {}
-    builds: dict[Hashable, list[Dog]] = {}
-    for dog in dogs:
-        builds.setdefault(dog.build, []).append(dog)
-    for like in builds.values():  # who eats the same cuts and is of one build has the same limits
-        for limit in limits_on_pieces(like[0], scenario):
+    for limits, like in limits_by_build(dogs, scenario):
+        for limit in limits:
             other = together.get(limit.name, PieceLimit(limit.name, limit.times, 0))
             # A piece may go to any of the dogs, so it counts for the least that it does with any of them.
             times = {cut: min(count, other.times[cut]) for cut, count in limit.times.items()}
             together[limit.name] = PieceLimit(limit.name, times, len(like) * limit.most + other.most)
     return tuple(together.values())
+
+
+def limits_by_build(
+    dogs: Iterable[Dog], scenario: Scenario
+) -> Iterator[tuple[tuple[PieceLimit, ...], tuple[Dog, ...]]]:
+    """The limits on pieces of dogs who eat the same cuts, once for all that are of one build, and who these are."""
+    builds: dict[Hashable, list[Dog]] = {}
+    for dog in dogs:
+        builds.setdefault(dog.build, []).append(dog)
+    yield from ((tuple(limits_on_pieces(like[0], scenario)), tuple(like)) for like in builds.values())
 
 
 def cuts_that_fit_no_bag(dog: Dog, scenario: Scenario) -> frozenset[str]:

@@ -5,14 +5,14 @@ whole pieces lie beside the cheapest one without: most packs are the same, a few
 gap or after so many branches, never by a clock, so that the order is the same on every machine.
 """
 
-from collections.abc import Hashable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from time import monotonic
 
 import pulp
 
-from raworder.solving.bag_room import PieceLimit, limits_on_pieces
+from raworder.solving.bag_room import limits_by_build
 from raworder.solving.billing import no_scraps
 from raworder.solving.constraints import NamedRows
 from raworder.solving.groups import Group, leaves_out_pieces
@@ -44,7 +44,6 @@ from raworder.solving.sharing import (
 )
 from raworder.solving.solver import NOTHING, Ending, Outcome, Settings, minimise, values_of
 from raworder.trade.as_fed import as_allotted
-from raworder.trade.dogs import Dog
 from raworder.trade.plan import NEAR_ENOUGH, Unsolved
 from raworder.trade.scenario import Scenario
 
@@ -264,9 +263,9 @@ def allotted_groups(scenario: Scenario, order: Solved) -> tuple[Group, ...]:
 def fit_every_dog(problem: Problem, groups: Iterable[Group], apart: frozenset[str]) -> NamedRows:
     """Rows that leave every dog's part of the pieces of such a group small enough for its own bags and days."""
     # no rule, as the dogs of a group need not share its pieces evenly: it must not count for the bound
-    for group in (group for group in groups if group.dogs[0].name in apart):
+    for group in (group for group in groups if group.dogs[0].name in apart and not group.care):
         least: dict[tuple[tuple[str, int], ...], float] = {}
-        for limits, dogs in _limits_by_build(group, problem.scenario):
+        for limits, dogs in limits_by_build(group.dogs, problem.scenario):
             for limit in limits:
                 times = tuple(sorted(limit.times.items()))
                 most = float(limit.most / group.part_of(dogs[0]))
@@ -274,14 +273,6 @@ def fit_every_dog(problem: Problem, groups: Iterable[Group], apart: frozenset[st
         for number, (times, most) in enumerate(least.items()):
             pieces = total((problem.pieces[group.dogs[0].name, cut], float(count)) for cut, count in times)
             yield row_name("fits", group.name, str(number)), pieces <= most
-
-
-def _limits_by_build(group: Group, scenario: Scenario) -> Iterator[tuple[tuple[PieceLimit, ...], list[Dog]]]:
-    """The dogs of a group by their build, each with the limits on its pieces."""
-    builds: dict[Hashable, list[Dog]] = {}
-    for dog in group.dogs:
-        builds.setdefault(dog.build, []).append(dog)
-    yield from ((tuple(limits_on_pieces(dogs[0], scenario)), dogs) for dogs in builds.values() if not group.care)
 
 
 def _forbid_scraps(problem: Problem, scraps: Scraps) -> None:
