@@ -84,7 +84,7 @@ class Around:
 ANY_ORDER_AT_ALL = Around(None, False, None)
 """Where any order with whole pieces is good enough, if none was found before."""
 
-BESIDE, ANYWHERE = Around(2, False, 200), Around(None, False, 500)
+SAME_PURCHASE, BESIDE, ANYWHERE = Around(0, True, 100), Around(2, False, 200), Around(None, False, 500)
 """Where an order is looked for that gives no dog a scrap."""
 
 WIDENING = (Around(4, True, 100), Around(4, False, 300), Around(None, False, 2000), ANY_ORDER_AT_ALL)
@@ -314,8 +314,10 @@ def search_around(
 
 
 def _bounded(order: Solved, bound: float) -> Solved:
-    """The order with the best bound on its cost."""
-    return replace(order, outcomes={COST.key: replace(order.cost, bound=min(bound, _value_of(order)))})
+    """The order with the best bound on its cost, and proved only as far as that goes, not a bound on some orders."""
+    value = _value_of(order)
+    ending = Ending.OPTIMAL if value <= bound + cost_gap(order.problem) else Ending.FEASIBLE
+    return replace(order, outcomes={COST.key: replace(order.cost, ending=ending, bound=min(bound, value))})
 
 
 def _near_enough(problem: Problem, bound: float) -> float:
@@ -358,7 +360,8 @@ def _without_scraps(order: Solved, enough: float, settings: Settings) -> Solved:
         _forbid_scraps(order.problem, scraps)
         start = start_of(order.problem, units_by_offer(found))
         left = settings.left_since(began)
-        again = (_search_in(found, area, enough, start, left) for area in (BESIDE, ANYWHERE, ANY_ORDER_AT_ALL))
+        areas = (SAME_PURCHASE, BESIDE, ANYWHERE, ANY_ORDER_AT_ALL)
+        again = (_search_in(found, area, enough, start, left) for area in areas)
         other = next(filter(None, again), None)
         if other is None:
             break  # as where time is up; the audit tells of scraps
