@@ -17,9 +17,10 @@ from raworder.solving.billing import no_scraps
 from raworder.solving.constraints import NamedRows
 from raworder.solving.groups import Group, leaves_out_pieces
 from raworder.solving.objective import HANDINESS_GAP, cost, cost_gap, cost_slack, handiness
-from raworder.solving.problem import Problem, row_name, total
+from raworder.solving.problem import GRAMS_PER_KG, Problem, row_name, total
 from raworder.solving.search import (
     COST,
+    CRUMB,
     Impossible,
     Scraps,
     SearchGoal,
@@ -44,7 +45,7 @@ from raworder.solving.sharing import (
 )
 from raworder.solving.solver import NOTHING, Ending, Outcome, Settings, minimise, values_of
 from raworder.trade.as_fed import as_allotted
-from raworder.trade.plan import NEAR_ENOUGH, Unsolved
+from raworder.trade.plan import MILLION, NEAR_ENOUGH, Unsolved
 from raworder.trade.scenario import Scenario
 
 BOUND_WITHIN = 0.001
@@ -58,6 +59,9 @@ SHARING_NODES = 20
 
 MOST_PARTINGS = 4
 """How often pieces are shared out anew as the bags of some dogs could not be filled."""
+
+CRUMB_KG = CRUMB / MILLION / GRAMS_PER_KG
+"""What is less is nothing, but for the solver's tolerance."""
 
 NO_LIMIT = 1e12
 """More money than any order costs."""
@@ -279,6 +283,13 @@ def _forbid_scraps(problem: Problem, scraps: Scraps) -> None:
     """Forbid these scraps from here on."""
     for name, row in no_scraps(problem, sorted(scraps)):
         add_named_row(problem.lp, name, row)
+    for pair in scraps & problem.taken.keys():
+        problem.taken[pair].cat = pulp.LpInteger
+
+
+def _is_forbidden(problem: Problem, scrap: tuple[str, str]) -> bool:
+    """Whether this scrap is forbidden now."""
+    return scrap in problem.taken and problem.taken[scrap].cat == pulp.LpInteger
 
 
 def search_around(
@@ -353,22 +364,37 @@ def _kept_around(problem: Problem, found: Mapping[str, float], around: Around) -
 def _without_scraps(order: Solved, enough: float, settings: Settings) -> Solved:
     """The order, or one near it in which no dog gets a scrap of a cut.
 
-    Which scraps another order would give shows only then, so they are forbidden until there are none.
+    Mostly the same purchase can be fed without. Else which scraps another order would give shows only then, so they are
+    forbidden until there are none.
     """
     began, found = monotonic(), order
+    if _new_scraps(order) and (fed := _feed_without_scraps(order, enough, settings)):
+        return fed
     while scraps := _new_scraps(found):
         _forbid_scraps(order.problem, scraps)
         start = start_of(order.problem, units_by_offer(found))
-        left = settings.left_since(began)
-        areas = (SAME_PURCHASE, BESIDE, ANYWHERE, ANY_ORDER_AT_ALL)
-        again = (_search_in(found, area, enough, start, left) for area in areas)
-        other = next(filter(None, again), None)
+        left, areas = settings.left_since(began), (SAME_PURCHASE, BESIDE, ANYWHERE, ANY_ORDER_AT_ALL)
+        other = next(filter(None, (_search_in(found, area, enough, start, left) for area in areas)), None)
         if other is None:
             break  # as where time is up; the audit tells of scraps
         found = other
     if _value_of(order) <= enough < _value_of(found):
         other = _search_in(found, ANYWHERE, enough, found.found, settings.left_since(began))
         return other if other and not _new_scraps(other) else found
+    return found
+
+
+def _feed_without_scraps(order: Solved, enough: float, settings: Settings) -> Solved | None:
+    """The same purchase fed without a scrap of any cut that is eaten at all; None where that is not soon found."""
+    problem = order.problem
+    amounts = [(group.name, cut.name, eat) for group in problem.fed_by_rules() for cut, eat in problem.eaten(group)]
+    eaten = {cut for _, cut, eat in amounts if order.found[eat.name] >= CRUMB_KG}
+    before = [pair for pair in problem.taken if _is_forbidden(problem, pair)]
+    _forbid_scraps(problem, {(group, cut) for group, cut, _ in amounts if cut in eaten})
+    start = start_of(problem, units_by_offer(order))
+    found = _search_in(order, SAME_PURCHASE, enough, start, settings)
+    for pair in problem.taken.keys() - before:
+        problem.taken[pair].cat = pulp.LpContinuous  # a switch that may be in between forbids nothing
     return found
 
 
@@ -392,4 +418,4 @@ def _minimise_cost(
 
 def _new_scraps(found: Solved) -> Scraps:
     """The scraps that some dog would get, and that are not forbidden yet."""
-    return scraps_of(found) - found.problem.taken.keys()
+    return frozenset(scrap for scrap in scraps_of(found) if not _is_forbidden(found.problem, scrap))
