@@ -24,8 +24,16 @@ from raworder.solving.many_dogs import (
     search_around,
     share_order,
 )
-from raworder.solving.search import CHEAPEST_HANDIEST, Impossible, SearchGoal, Solved
-from raworder.solving.solver import Outcome, Settings, Stop
+from raworder.solving.search import (
+    CHEAPEST_HANDIEST,
+    COST,
+    Impossible,
+    SearchGoal,
+    Solved,
+    scraps_of,
+    units_by_offer,
+)
+from raworder.solving.solver import Ending, Outcome, Settings, Stop
 from raworder.trade.plan import NEAR_ENOUGH, Allocation, Plan, Proof
 from raworder.trade.scenario import Scenario
 from raworder.workflow import plan_batch
@@ -196,6 +204,28 @@ def test_a_scrap_of_the_order_that_is_kept_is_forbidden(monkeypatch: pytest.Monk
     assert isinstance(found, Solved)
     assert pair in found.problem.taken
     assert found.found[found.problem.taken[pair].name] == pytest.approx(1)
+
+
+def test_the_cheapest_of_some_orders_is_not_taken_for_the_cheapest_of_all() -> None:
+    divided = divided_order(4)
+    far_below = replace(divided.cost, bound=(divided.cost.bound or 0.0) - 5)
+    found = search_around(replace(divided, outcomes={COST.key: far_below}), Settings(), (Around(None, False, 2000),))
+    assert isinstance(found, Solved)
+    assert found.cost.bound == far_below.bound
+    assert found.cost.ending is Ending.FEASIBLE
+
+
+def test_the_same_purchase_is_fed_without_scraps_and_the_problem_forbids_no_more_than_before() -> None:
+    found = search_around(divided_order(0), Settings())
+    assert isinstance(found, Solved)
+    problem, most = found.problem, (found.cost.value or 0.0) + 0.01
+    forbidden = [pair for pair in problem.taken if many_dogs._is_forbidden(problem, pair)]
+    fed = many_dogs._feed_without_scraps(found, most, Settings())
+    assert fed is not None
+    assert not scraps_of(fed)
+    assert dict(units_by_offer(fed)) == dict(units_by_offer(found))
+    assert [pair for pair in problem.taken if many_dogs._is_forbidden(problem, pair)] == forbidden
+    assert len(problem.taken) > len(forbidden)
 
 
 def test_an_order_whose_pieces_would_miss_too_much_is_not_shared_out(monkeypatch: pytest.MonkeyPatch) -> None:
