@@ -42,7 +42,11 @@ FEW_UNKNOWNS = 300
 
 SMALL_OPTIONS: Mapping[str, int] = MappingProxyType({"mip_pool_soft_limit": 200})
 """Fewer cuts are kept. Making and sorting them was most of the work on small problems: orders for a household took a
-fifth less, for four dogs and 71 offers two fifths less; 50 or 100 cuts, or dropping them sooner, was no better."""
+fifth less, for four dogs and 71 offers two fifths less; 50 or 100 cuts, or dropping them sooner, was no better. Not
+where the gap is wide: another solution would end the search there."""
+
+WIDE_GAP = 0.01
+"""From this gap on it matters for what is found how the search goes."""
 
 
 NUMBERS_OPTIONS: Mapping[str, bool] = MappingProxyType(
@@ -316,7 +320,8 @@ def _solve_with_highs(lp: pulp.LpProblem, settings: Settings, ends: _Ends, start
     if ends.target is not None:
         limited["objective_target"] = ends.target
     unknowns = lp.variables()
-    few = SMALL_OPTIONS if len(unknowns) <= FEW_UNKNOWNS else {}
+    is_exact = ends.gap < WIDE_GAP and not ends.gap_share
+    few = SMALL_OPTIONS if is_exact and len(unknowns) <= FEW_UNKNOWNS else {}
     options = {**HIGHS_OPTIONS, **few, **(STARTED_OPTIONS if start else {}), **limited}
     # HiGHS knows unknowns by their column, which is their place in `lp.variables()`.
     places = {place: start[value.name] for place, value in enumerate(unknowns) if value.name in start}

@@ -17,6 +17,7 @@ import pytest
 
 from raworder.solving import solver as solver_module
 from raworder.solving.solver import (
+    FEW_UNKNOWNS,
     BagSolver,
     Ending,
     Outcome,
@@ -249,3 +250,21 @@ def test_a_programme_of_plain_numbers_is_not_said_to_be_impossible_once_time_is_
     solve = BagSolver(Settings(time_limit_s=1), 0.0, lambda: 2.0)
     with pytest.raises(TimeIsUpError):
         solve.least([(0, 10, 1, True)], [(3, [(0, 1)], 3)])
+
+
+@pytest.mark.parametrize(
+    ("unknowns", "gaps", "cuts"),
+    [
+        (FEW_UNKNOWNS, {"gap": 0.0098}, 200),
+        (FEW_UNKNOWNS + 1, {"gap": 0.0098}, 10_000),
+        (FEW_UNKNOWNS, {"gap": 0.25}, 10_000),
+        (FEW_UNKNOWNS, {"gap_share": 0.002}, 10_000),
+    ],
+)
+def test_fewer_cuts_are_kept_where_unknowns_are_few_and_the_gap_is_narrow(
+    unknowns: int, gaps: dict[str, float], cuts: int
+) -> None:
+    lp = pulp.LpProblem("few", pulp.LpMinimize)
+    bought = [lp.add_variable(f"bought_{number}", 1, 9, pulp.LpInteger) for number in range(unknowns)]
+    assert minimise(lp, pulp.lpSum(bought), Settings(), **gaps).value == unknowns
+    assert lp.solverModel.getOptionValue("mip_pool_soft_limit")[1] == cuts
