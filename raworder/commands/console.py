@@ -1,15 +1,14 @@
-"""Where output goes, and input comes from: the terminal, a pipe, or files."""
+"""Where output goes, and input comes from: the terminal, a pipe, or files; and how a command ends."""
 
 import os
 import shutil
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from enum import IntEnum
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, TextIO
-
-from raworder.trade.outputs import FORMATS, Content
 
 if TYPE_CHECKING:
     from raworder.commands.saving import Tables
@@ -28,6 +27,17 @@ NO_TEXT = "\ufffe"
 
 WIDEST = 120
 """Columns beyond which a line is hard to read."""
+
+
+class Exit(IntEnum):
+    """How the command ended, for scripts."""
+
+    PLAN = 0
+    NO_PLAN = 1
+    REFUSED = 2
+    OUR_MISTAKE = 3
+    NOT_PROVED = 4
+    INTERRUPTED = 130
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,6 +197,7 @@ def save_papers(
     `documents`; the page keeps only the papers named in `where`. `more` are further files with their content.
     """
     from raworder.commands.saving import save
+    from raworder.trade.outputs import FORMATS, Content
 
     makers = ((Content.PAPERS, lambda: documents), (Content.TABLES, tables), (Content.PAGE, page))
     contents: list[tuple[Path, bytes | Tables]] = list((more or {}).items())

@@ -12,11 +12,10 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from raworder.commands import console
-from raworder.commands.console import Outputs
+from raworder.commands.console import Exit, Outputs
 from raworder.commands.desk import (
     FILE,
     BatchAnswer,
-    Exit,
     accept_content,
     answer_documents,
     hand_out,

@@ -5,7 +5,6 @@ import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from enum import IntEnum
 from functools import wraps
 from math import isfinite
 from pathlib import Path
@@ -16,7 +15,7 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 import click
 
 from raworder.commands import console
-from raworder.commands.console import Outputs
+from raworder.commands.console import Exit, Outputs
 from raworder.trade.outputs import FORMATS, Content
 
 if TYPE_CHECKING:
@@ -143,17 +142,6 @@ def _input_target(path: Path) -> Path:
         return resolve_target(path)
     except OSError:
         return path
-
-
-class Exit(IntEnum):
-    """How the command ended, for scripts."""
-
-    PLAN = 0
-    NO_PLAN = 1
-    REFUSED = 2
-    OUR_MISTAKE = 3
-    NOT_PROVED = 4
-    INTERRUPTED = 130
 
 
 @dataclass(frozen=True, slots=True)

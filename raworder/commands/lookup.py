@@ -1,5 +1,6 @@
-"""`help`: topics, and commands, rules and findings by their names."""
+"""`help` and what else can be looked up: commands, rules and findings; cuts; the schema; the examples."""
 
+import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from types import MappingProxyType
@@ -8,8 +9,8 @@ from typing import TYPE_CHECKING
 import click
 
 from raworder.commands import console
-from raworder.commands.console import Outputs
-from raworder.commands.desk import Exit, replaces_files, takes_format
+from raworder.commands.console import Exit, Outputs
+from raworder.commands.desk import JSON, replaces_files, takes_format
 
 if TYPE_CHECKING:
     from raworder.trade.document import Block, Document
@@ -164,3 +165,49 @@ TABLES: Mapping[str, Callable[[], "Sequence[Block]"]] = MappingProxyType(
     }
 )
 """The tables that are made when a topic is shown, by the word of the comment whose place they take."""
+
+
+@click.command()
+@click.argument("word", default="")
+@takes_format(JSON)
+def cuts(word: str, as_json: bool) -> None:
+    """Look up a cut and the sources of its figures.
+
+    WORD is looked for in names, species and kinds; few cuts are shown with the source of each figure.
+    """
+    from raworder.reading.reference import look_up_cuts
+    from raworder.reporting.looked_up import list_cuts
+
+    matches = look_up_cuts(word)
+    code = Exit.PLAN if matches else Exit.NO_PLAN
+    if as_json:
+        console.print_json([list_cuts(matches, word)], code.name.lower())
+    else:
+        console.print_papers([list_cuts(matches, word)])
+    sys.exit(code)
+
+
+@click.command()
+def schema() -> None:
+    """Print the JSON Schema of a scenario, for editors."""
+    from raworder.reading.form import scenario_schema_text
+
+    console.say(scenario_schema_text())
+
+
+@click.command()
+def scenarios() -> None:
+    """List the example scenarios.
+
+    They come with raworder, to try or to copy; all their data is invented.
+    """
+    from raworder.reading.reference import scenario_paths
+
+    for path in scenario_paths():
+        console.say_words(f"{_shortest_path(path)}\n")
+
+
+def _shortest_path(path: Path) -> Path:
+    """The path relative to the current folder, if it lies in it."""
+    here = Path.cwd()
+    return path.relative_to(here) if path.is_relative_to(here) else path

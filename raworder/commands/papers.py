@@ -10,10 +10,9 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from raworder.commands import console
-from raworder.commands.console import Outputs
+from raworder.commands.console import Exit, Outputs
 from raworder.commands.desk import (
     BatchAnswer,
-    Exit,
     answer_documents,
     assume_profile,
     check_dog_names,

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 import click
 
 from raworder.commands import console
+from raworder.commands.console import Exit
 from raworder.commands.desk import (
     FILE,
     BatchAnswer,
-    Exit,
     MakePapers,
     accept_content,
     answer_documents,

@@ -9,10 +9,9 @@ from typing import TYPE_CHECKING, Any, NoReturn
 import click
 
 from raworder.commands import console
-from raworder.commands.console import Outputs
+from raworder.commands.console import Exit, Outputs
 from raworder.commands.desk import (
     FILE,
-    Exit,
     answer_documents,
     assume_profile,
     exit_code,

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
 import click
 
 from raworder.commands import console
-from raworder.commands.desk import FILE, Exit, print_findings, shows_findings
+from raworder.commands.console import Exit
+from raworder.commands.desk import FILE, print_findings, shows_findings
 from raworder.commands.dog_interview import (
     DogInterview,
     describe_proposal,

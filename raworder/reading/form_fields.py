@@ -39,7 +39,8 @@ class Form(BaseModel):
     `noun` is what messages call it, `main` the field that a single value in its place was probably meant for.
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+    # Built when first used: only the outermost form is ever read, and it holds all others.
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True, defer_build=True)
 
     noun: ClassVar[str] = "this"
     main: ClassVar[str] = ""

@@ -141,3 +141,12 @@ def test_every_command_stands_in_one_stage_of_the_job_and_is_listed_there() -> N
     lines = told("--help").stdout.split("Options:", 1)[1].splitlines()
     assert [line.split()[0] for line in lines if line.startswith("  ") and "-" not in line.split()[0]] == listed
     assert [line.rstrip(":") for line in lines if line.endswith(":")] == list(STAGES)
+
+
+@pytest.mark.parametrize(
+    ("name", "says"), [(name, says) for names in STAGES.values() for name, (_, says) in names.items()]
+)
+def test_the_line_that_the_list_has_of_a_command_is_the_first_sentence_of_its_help(name: str, says: str) -> None:
+    command = cli.commands[name]
+    assert command.name == name
+    assert command.get_short_help_str(1000) == says

@@ -68,12 +68,12 @@ those modules."""
 
 NAMES_FLOATS: Mapping[str, str] = MappingProxyType(
     {
-        f"{PROJECT}.cli": "seconds",
         f"{PROJECT}.workflow": "seconds",
         f"{PROJECT}.commands.counter": "seconds",
         f"{PROJECT}.commands.desk": "seconds, and the progress that a solve reports",
         f"{PROJECT}.commands.papers": "seconds",
         f"{PROJECT}.commands.plan_at_hand": "seconds",
+        f"{PROJECT}.commands.planning": "seconds",
         f"{PROJECT}.commands.questions": "seconds",
         f"{PROJECT}.commands.saving": "seconds",
         f"{PROJECT}.studies.asking": "seconds",

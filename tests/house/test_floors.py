@@ -234,6 +234,35 @@ def test_a_command_loads_the_heavy_libraries_that_it_needs_and_no_others(
     assert _loaded(tmp_path, *arguments) == libraries
 
 
+LOADS_OF_OURS: tuple[tuple[tuple[str, ...], str, set[str]], ...] = (
+    (("--help",), "raworder.", {"cli", "commands", "commands.console", "rendering", "rendering.clean"}),
+    (("plan", "--help"), "raworder.commands.", {"console", "desk", "papers", "plan_at_hand", "planning", "questions"}),
+    (("check", "scenarios/owner.yaml"), "raworder.solving", set()),
+    (("check", "scenarios/owner.yaml"), "raworder.portioning", set()),
+    (("check", "scenarios/owner.yaml"), "raworder.studies", set()),
+    (("cuts", "neck"), "raworder.commands.", {"console", "desk", "lookup"}),
+)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("arguments", "begin", "modules"), LOADS_OF_OURS, ids=str)
+def test_a_command_loads_the_modules_of_ours_that_it_needs_and_no_others(
+    arguments: tuple[str, ...], begin: str, modules: set[str], tmp_path: Path
+) -> None:
+    all_of_ours = [one.module for one in _sources(PACKAGE)]
+    code = LOOK.format(heavy=all_of_ours, arguments=arguments, nowhere=str(tmp_path / "stdout"))
+    ended = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
+    loaded = {name for name in json.loads(ended.stdout) if name.startswith(begin)}
+    assert loaded == {begin + module for module in modules}
+
+
+@pytest.mark.slow
+def test_a_form_is_built_when_it_is_first_read() -> None:
+    code = "from raworder.reading.form import BatchForm; print(BatchForm.__pydantic_complete__)"
+    ended = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
+    assert ended.stdout == "False\n"
+
+
 OURS = ("raworder", "data", "scenarios")
 WALK = """
 import importlib, json, sys
