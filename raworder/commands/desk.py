@@ -441,6 +441,7 @@ def _show_progress(so_far_s: float, best: float | None, bound: float | None) -> 
     console.tell(f"solving for {so_far_s:.0f} s: {so_far}{at_least}\n")
 
 
-def _show_answered(done: int, of: int, left_s: float) -> None:
+def _show_answered(done: int, of: int, left_s: float | None) -> None:
     """Print one line about how many questions are answered."""
-    console.tell(f"{done} of {of} questions answered, about {left_s:.0f} s left\n")
+    left = "" if left_s is None else f", about {left_s:.0f} s left"
+    console.tell(f"{done} of {of} questions answered{left}\n")

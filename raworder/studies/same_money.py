@@ -8,6 +8,7 @@ from time import monotonic
 from types import MappingProxyType
 
 from raworder.reporting.words import count_text, join_names, paper
+from raworder.solving.compared import is_near_enough
 from raworder.solving.nicer import (
     COMPROMISE,
     MINUTES,
@@ -28,7 +29,7 @@ from raworder.studies.differences import (
     line_changes,
     supplement_rows,
 )
-from raworder.studies.orders import Order, order_before_sharing, start_of
+from raworder.studies.orders import Order, comparable_base, nearness, order_before_sharing, start_of
 from raworder.trade.as_fed import fed_cuts, fed_g
 from raworder.trade.cuts import Cut
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
@@ -201,7 +202,7 @@ def nicer_orders(scenario: Scenario, base: Plan, nicer: Nicer) -> Document:
             [key for key in WISHES if key in granted], [key for key in answered if key not in {*better, *granted}]
         ),
         *_changes(scenario, base, better),
-        *_not_shared(scenario),
+        *_not_shared(scenario, (base, *better.values())),
     )
     return paper(scenario, "same_money", "Same money, nicer", blocks)
 
@@ -305,10 +306,10 @@ def _wishes_left(granted: Sequence[str], unproved: Sequence[str]) -> Iterator[Pa
         yield Paragraph(f"Nothing better was found, but it is not proved that there is nothing, by: {names}.")
 
 
-def _not_shared(scenario: Scenario) -> Iterator[Paragraph]:
-    """That whole pieces were not shared out, where dogs are many."""
+def _not_shared(scenario: Scenario, orders: Iterable[Plan]) -> Iterator[Paragraph]:
+    """That whole pieces were not shared out, where dogs are many, and how near to the cheapest orders are."""
     if scenario.solved_by_groups:
-        yield Paragraph(NOT_SHARED)
+        yield Paragraph(" ".join((NOT_SHARED, *nearness(scenario, orders))))
 
 
 def _changes(scenario: Scenario, base: Plan, better: Mapping[str, Plan]) -> Iterator[Block]:
@@ -405,6 +406,8 @@ def same_money(scenario: Scenario, base: Plan, ask: Ask, *, within: Fraction = W
 
     Asks one question for every wish that the cheapest order does not grant already.
     """
+    if is_near_enough(scenario, ask.settings):
+        base = comparable_base(scenario, base, ask)
     limit = most_to_pay(scenario, base, within)
     figures = figures_of(scenario, base)
     open_ = [key for key in NICER_GOALS if not _is_best(figures, key)]
@@ -430,6 +433,9 @@ def _find_within(scenario: Scenario, limit: Decimal, wanted: SearchGoal, setting
     The search knows lines before they are rounded. Where rounded ones exceed the limit, it searches well below it.
     """
     began, scenario = monotonic(), replace(scenario, budget=limit)
+    if is_near_enough(scenario, settings):  # what lies within a rounding of the limit is not worth a second search
+        below = replace(wanted, also=CostWithin(wanted.also, limit))
+        return order_before_sharing(scenario, settings, below)
     order = order_before_sharing(scenario, settings, wanted, handy=False)
     if not isinstance(order, NoPlan):
         return order
