@@ -21,7 +21,7 @@ from raworder.trade.outputs import FORMATS, Content
 
 if TYPE_CHECKING:
     from raworder.rendering.as_json import Json
-    from raworder.solving.solver import Stop
+    from raworder.solving.solver import Progress, Stop
     from raworder.studies.asking import Ask
     from raworder.trade.document import Document
     from raworder.trade.findings import Finding
@@ -257,7 +257,7 @@ def solve(
 
     if no_plan := no_plan_at_once(scenario):
         return no_plan
-    progress = _show_progress if sys.stderr.isatty() else None
+    progress = solve_progress()
     limit_s = seconds_left(time_limit_s)
     if limit_s == 0:
         return Unsolved("reading what was named took all of the time limit, so no order was searched for")
@@ -432,6 +432,11 @@ def _say_nothing_is_written(where: Outputs) -> None:
     if where.files:
         there = "".join(f"; `{path}` is of an earlier plan" for path in where.files.values() if path.exists())
         console.tell(f"no file is written, as there is no plan{there}\n")
+
+
+def solve_progress() -> "Progress | None":
+    """What shows the progress of a long solve: on a terminal only."""
+    return _show_progress if sys.stderr.isatty() else None
 
 
 def _show_progress(so_far_s: float, best: float | None, bound: float | None) -> None:

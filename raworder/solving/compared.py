@@ -66,13 +66,14 @@ def order_to_compare(scenario: Scenario, settings: Settings, wanted: SearchGoal)
     solved = Solved(problem, values_of(problem.lp), {first.key: outcome}, near_is_enough=True)
     if first != COST:
         solved = _cheapest_of_these(solved, first, settings.left_since(began))
-    ending = Ending.OPTIMAL if _is_proved(solved, first) else Ending.FEASIBLE
-    return replace(solved, outcomes={COST.key: replace(solved.cost, ending=ending)})
+    ending = Ending.OPTIMAL if is_best_by(solved, COST) else Ending.FEASIBLE
+    return replace(solved, outcomes={**solved.outcomes, COST.key: replace(solved.cost, ending=ending)})
 
 
-def _is_proved(solved: Solved, aim: Aim) -> bool:
+def is_best_by(solved: Solved, aim: Aim) -> bool:
     """Whether nothing better by this aim is possible: its value is within its own gap of its bound."""
-    value, bound = solved.outcomes[aim.key].value, solved.outcomes[aim.key].bound
+    outcome = solved.outcomes.get(aim.key, solved.cost)
+    value, bound = outcome.value, outcome.bound
     return value is not None and bound is not None and value <= bound + aim.gap(solved.problem)
 
 

@@ -8,10 +8,11 @@ from time import monotonic
 from raworder.portioning.finishing import finish_plan
 from raworder.reporting.words import dogs_text, subject_text
 from raworder.solving.cheapest import LIMITS_OF_PROOF
-from raworder.solving.compared import is_near_enough, order_to_compare
+from raworder.solving.compared import is_best_by, is_near_enough, order_to_compare
 from raworder.solving.missing import least_missing
 from raworder.solving.search import (
     CHEAPEST_HANDIEST,
+    COST,
     HANDINESS,
     STABLE_PICK,
     Impossible,
@@ -35,6 +36,9 @@ from raworder.workflow import audited, order_batch
 
 Order = Plan | NoPlan | Unsolved
 
+WISH_NOT_PROVED = "the search for a better order ended after so many branches"
+"""Why an order that is near the cheapest of its kind may not be the best by what was wished for."""
+
 
 def order_before_sharing(
     scenario: Scenario, settings: Settings, wanted: SearchGoal = CHEAPEST_HANDIEST, *, handy: bool = True
@@ -54,6 +58,8 @@ def order_before_sharing(
     if not isinstance(result, Solved):
         return NoPlan() if isinstance(result, Impossible) else result
     plan = audited_plan(replace(scenario, budget=None), allocation_of(result, settings))
+    if result.near_is_enough and wanted.aims[0] != COST and not is_best_by(result, wanted.aims[0]):
+        plan = replace(plan, proof=replace(plan.proof, why=WISH_NOT_PROVED))
     # The search knows costs before lines are rounded, so the printed total can be just above the budget.
     exceeds_budget = scenario.budget is not None and plan.total > scenario.budget
     return NoPlan() if exceeds_budget else plan

@@ -191,7 +191,7 @@ def nicer_orders(scenario: Scenario, base: Plan, nicer: Nicer) -> Document:
     """The paper: all figures side by side, the wishes granted already, and what changes for the others."""
     orders = {key: order for key, order in nicer.found.items() if isinstance(order, Plan)}
     better = {key: order for key, order in orders.items() if _is_better(scenario, base, key, order)}
-    granted = {key for key, order in orders.items() if order.proof.proved and key not in better} | set(nicer.best)
+    granted = {key for key, order in orders.items() if _is_best_known(order) and key not in better} | set(nicer.best)
     answered = [key for key, order in nicer.found.items() if order is not None]
     blocks = (
         Paragraph(_limit_text(scenario, base, nicer)),
@@ -258,7 +258,12 @@ def _side_by_side(scenario: Scenario, base: Plan, better: Mapping[str, Plan]) ->
 
 def _name(key: str, order: Plan) -> str:
     """The wish in words, with `not proved` where a better order may exist."""
-    return WISHES[key] + ("" if order.proof.proved else ", not proved")
+    return WISHES[key] + ("" if _is_best_known(order) else ", not proved")
+
+
+def _is_best_known(order: Plan) -> bool:
+    """Whether no order grants the wish better; what it costs may be only near the least."""
+    return order.proof.proved or (order.proof.near_is_enough and not order.proof.why)
 
 
 def _columns(scenario: Scenario) -> tuple[Column, ...]:
