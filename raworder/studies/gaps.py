@@ -155,6 +155,13 @@ def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]
         yield Paragraph(f"Not enough is known to say anything of: {', '.join(names)}.")
     if any(filling.gap.bound.trust is Trust.MEMORY for filling in answers.filled):
         yield Paragraph(f"† this bound is {Trust.MEMORY.says}.")
+    yield from _before_sharing(scenario, plan, answers)
+    if answers.missing:
+        yield Paragraph(f"This is not all: {count_text(answers.missing, 'gap')} could not be tried in time.")
+
+
+def _before_sharing(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Paragraph]:
+    """That whole pieces were not shared out, where dogs are many, and how near to the cheapest orders are."""
     if scenario.solved_by_groups:
         orders = (
             plan,
@@ -163,8 +170,6 @@ def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]
             *(gap.order for gap in answers.filled),
         )
         yield Paragraph(" ".join((MANY_DOGS, *nearness(scenario, orders))))
-    if answers.missing:
-        yield Paragraph(f"This is not all: {count_text(answers.missing, 'gap')} could not be tried in time.")
 
 
 def _not_asked(scenario: Scenario, answers: Answers) -> Iterator[Paragraph]:
