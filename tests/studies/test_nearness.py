@@ -103,11 +103,17 @@ def test_a_wish_is_granted_as_well_as_can_be_and_then_cheaply() -> None:
     assert (near.cost.value or 0.0) <= (exact.cost.value or 0.0) / (1 - COMPARED_WITHIN) + 0.01
 
 
-def test_a_wish_ends_after_so_many_branches(monkeypatch: pytest.MonkeyPatch) -> None:
-    nodes: list[int] = []
-    monkeypatch.setattr(compared, "minimise", lambda *given, **_: nodes.append(given[2].most_nodes) or NOTHING_FOUND)
-    order_to_compare(fourteen_dogs(0), Settings(), NICER_GOALS["packs_and_lines"])
-    assert nodes == [WISH_NODES]
+def test_a_wish_ends_after_so_many_branches_and_begins_without_a_start(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[tuple[int, object]] = []
+
+    def note(*given: Any, **named: Any) -> Outcome:
+        asked.append((given[2].most_nodes, dict(named["start"])))
+        return NOTHING_FOUND
+
+    monkeypatch.setattr(compared, "minimise", note)
+    start = tuple((line.offer, line.units) for line in base_of(fourteen_dogs(0)).lines)
+    order_to_compare(fourteen_dogs(0), Settings(), replace(NICER_GOALS["packs_and_lines"], start=start))
+    assert asked == [(WISH_NODES, {})]
 
 
 NOTHING_FOUND = Outcome(Ending.NOTHING, None, None, "")
@@ -116,7 +122,7 @@ NOTHING_FOUND = Outcome(Ending.NOTHING, None, None, "")
 @pytest.mark.parametrize(
     ("counted", "bound", "saves"),
     [
-        ("99.95", "99.90", "0"),  # the base may cost 99.90 itself
+        ("99.95", "99.85", "0"),  # the base may cost 99.90 itself
         ("99.80", "99.75", "0.20"),  # 0.10 below the least that the base may cost
     ],
 )
@@ -126,11 +132,11 @@ def test_a_saving_smaller_than_the_gap_is_not_claimed(counted: str, bound: str, 
     ordered = order_batch(scenario, Settings())
     assert isinstance(ordered, Plan)
     looser = next(iter(one_step_looser(scenario, ordered)))
-    worth = _worth(scenario, base, looser, OrderCost(Decimal(counted), Decimal(bound), True, Decimal("0.05")))
+    worth = _worth(scenario, base, looser, OrderCost(Decimal(counted), Decimal(bound), True, Decimal("0.10")))
     assert worth.saves == Decimal(saves)
     assert worth.proved
     paper = told(replace(suppliers_paper_of(scenario), blocks=tuple(_savings(scenario, base, [worth]))))
-    assert ("would save nothing, or at most 0.10 EUR, of" in paper) is (not worth.saves)
+    assert ("would save nothing, or at most 0.15 EUR, of" in paper) is (not worth.saves)
 
 
 def suppliers_paper_of(scenario: Scenario) -> Any:
@@ -166,6 +172,7 @@ def test_a_near_price_to_ask_for_is_surely_low_enough_and_nearly_the_highest(see
         assert isinstance(found, AskedPrice)
         assert isinstance(proved, AskedPrice)
         assert found.unit_price <= proved.unit_price + Fraction(1, 1000)
+        assert float(found.off) <= 2.1 * COMPARED_WITHIN * float(near.cost)
         # an order buys one at the least, so a price cannot be off by more than what orders may be
         assert proved.unit_price <= found.unit_price + found.off + near.off + Fraction(1, 100)
 
@@ -190,7 +197,9 @@ class _Interrupted(Ask):
 
 
 def test_interrupted_prices_of_many_dogs_tell_first_of_what_is_bought() -> None:
-    scenario = fourteen_dogs(0)
+    bought = {line.offer for line in base_of(fourteen_dogs(0)).lines}
+    last = sorted(fourteen_dogs(0).offers, key=lambda offer: offer.key in bought)
+    scenario = replace(fourteen_dogs(0), offers=tuple(last))
     paper = told(prices_to_ask(scenario, base_of(scenario), _Interrupted()))
     assert "This is not all: 2 offers could not be answered in time." in paper
     assert NOT_BOUGHT not in paper
