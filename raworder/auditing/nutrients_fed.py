@@ -94,14 +94,15 @@ class Rounding:
         """What rounding may have changed, given what a gram of each cut brings.
 
         That is a gram of every cut bought or fed, and one more of the richest; where pieces are shared out, also one
-        and a half pieces of every such cut in place of the cut most unlike it.
+        and a half pieces of every such cut in place of the cut most unlike it. A cut of which that is not known brings
+        nothing.
         """
         grams = sum((abs(per_g[cut]) for cut in self.books.cuts_handled if cut in per_g), NOTHING) * ROUNDING_G
         eaten_g = self.books.eaten_by(self.dog)
-        eaten = [per_g[cut] for cut in eaten_g if eaten_g[cut] > 0 and cut in per_g]
+        eaten = [per_g.get(cut, NOTHING) for cut in eaten_g if eaten_g[cut] > 0]
         most = max(map(abs, eaten), default=NOTHING) * ROUNDING_G
         pieces = (
-            self.books.pieces_g[cut] * max((abs(per_g[cut] - other) for other in eaten), default=NOTHING)
+            self.books.pieces_g[cut] * max((abs(per_g.get(cut, NOTHING) - other) for other in eaten), default=NOTHING)
             for cut in self.books.shared_pieces.get(self.dog.name, ())
         )
         return grams + most + SHARED_PIECES_OFF * sum(pieces, NOTHING)

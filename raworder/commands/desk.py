@@ -20,7 +20,7 @@ from raworder.trade.outputs import FORMATS, Content
 
 if TYPE_CHECKING:
     from raworder.rendering.as_json import Json
-    from raworder.solving.solver import Stop
+    from raworder.solving.solver import Progress, Stop
     from raworder.studies.asking import Ask
     from raworder.trade.document import Document
     from raworder.trade.findings import Finding
@@ -245,7 +245,7 @@ def solve(
 
     if no_plan := no_plan_at_once(scenario):
         return no_plan
-    progress = _show_progress if sys.stderr.isatty() else None
+    progress = solve_progress()
     limit_s = seconds_left(time_limit_s)
     if limit_s == 0:
         return Unsolved("reading what was named took all of the time limit, so no order was searched for")
@@ -422,6 +422,11 @@ def _say_nothing_is_written(where: Outputs) -> None:
         console.tell(f"no file is written, as there is no plan{there}\n")
 
 
+def solve_progress() -> "Progress | None":
+    """What shows the progress of a long solve: on a terminal only."""
+    return _show_progress if sys.stderr.isatty() else None
+
+
 def _show_progress(so_far_s: float, best: float | None, bound: float | None) -> None:
     """Print one line about a long solve."""
     so_far = "no plan yet" if best is None else f"best so far {best:.2f}"
@@ -429,6 +434,7 @@ def _show_progress(so_far_s: float, best: float | None, bound: float | None) -> 
     console.tell(f"solving for {so_far_s:.0f} s: {so_far}{at_least}\n")
 
 
-def _show_answered(done: int, of: int, left_s: float) -> None:
+def _show_answered(done: int, of: int, left_s: float | None) -> None:
     """Print one line about how many questions are answered."""
-    console.tell(f"{done} of {of} questions answered, about {left_s:.0f} s left\n")
+    left = "" if left_s is None else f", about {left_s:.0f} s left"
+    console.tell(f"{done} of {of} questions answered{left}\n")

@@ -21,6 +21,7 @@ from raworder.commands.desk import (
     prints_papers,
     reads_scenario,
     shows_findings,
+    solve_progress,
 )
 from raworder.trade.outputs import place_in_print
 
@@ -253,7 +254,8 @@ def _cheapest_order(scenario: "Scenario", ask: "Ask") -> "Plan | NoPlan | Unsolv
 
     if no_plan := no_plan_at_once(scenario):
         return no_plan
-    answers = ask([Task("base", order_batch, (scenario, ask.settings))])
+    settings = ask.settings if ask.engine else replace(ask.settings, progress=solve_progress())  # a worker tells nobody
+    answers = ask([Task("base", order_batch, (scenario, settings))])
     if not answers:
         raise KeyboardInterrupt
     return answers["base"]

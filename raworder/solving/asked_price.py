@@ -9,6 +9,7 @@ from time import monotonic
 
 import pulp
 
+from raworder.solving.compared import COMPARED_NODES, COMPARED_WITHIN, is_near_enough
 from raworder.solving.objective import cost
 from raworder.solving.problem import GRAMS_PER_KG, Problem, row_name, total, units_per_buy
 from raworder.solving.search import (
@@ -74,12 +75,14 @@ CONTINUOUS = 10**9
 class LeastCost:
     """The exact cost of the cheapest order before rounding, whether it is proved, and the order.
 
-    With many dogs its pieces are not shared out. The proof inside `allocation` is empty.
+    With many dogs its pieces are not shared out, and it may be `off` the cheapest by so much at most. The proof inside
+    `allocation` is empty.
     """
 
     cost: Fraction
     allocation: Allocation
     proved: bool
+    off: Fraction = Fraction(0)
 
     @property
     def start(self) -> Start:
@@ -109,23 +112,27 @@ class AskedPrice:
     """The dearest price per unit, before sales tax, at which an order that holds the offer costs at most the limit.
 
     It is below nothing where even a gift would cost more. `allocation` is that order and holds so many `units`; its
-    proof vouches for nothing. `proved` tells that no dearer price would do.
+    proof vouches for nothing. `proved` tells that no dearer price would do; with many dogs, that at this price no order
+    with the offer costs less than the limit by more than it may be `off`.
     """
 
     unit_price: Fraction
     units: Fraction
     allocation: Allocation
     proved: bool
+    off: Fraction = Fraction(0)
 
 
-def least_cost(scenario: Scenario, fineness: Fraction, settings: Settings) -> LeastCost | Impossible | Unsolved:
-    """The least cost, proved as exactly as prices of this fineness per unit need."""
-    model = _Model(scenario, settings)
+def least_cost(
+    scenario: Scenario, fineness: Fraction, settings: Settings, start: Start = ()
+) -> LeastCost | Impossible | Unsolved:
+    """The least cost, proved as exactly as prices of this fineness per unit need; with many dogs, nearly."""
+    model = _Model(scenario, settings, start=start)
     solved = model.least(cost, float(fineness * FINE))
     if not isinstance(solved, Solved):
         return solved
     exact, proved = cost_of(solved.problem, solved.found), solved.cost.ending is Ending.OPTIMAL
-    return LeastCost(exact, model.allocation(solved), proved)
+    return LeastCost(exact, model.allocation(solved), proved, model.most_off(solved, exact))
 
 
 def asked_price(scenario: Scenario, question: PriceQuestion, settings: Settings) -> AskedPrice | Impossible | Unsolved:
@@ -134,6 +141,8 @@ def asked_price(scenario: Scenario, question: PriceQuestion, settings: Settings)
     The budget is left out, as an order that costs no more than the limit is within it.
     """
     model = _Model(replace(scenario, budget=None), settings, question.key, question.start)
+    if model.is_near:
+        return _nearly_asked_price(model, question)
     near, price = question.fineness * FINE, max(question.first_try, Fraction(0))
     roughly = is_guess = not question.bears
     while True:
@@ -146,6 +155,22 @@ def asked_price(scenario: Scenario, question: PriceQuestion, settings: Settings)
             return _make_answer(solved, question.key, borne, model)
         roughly = roughly and (is_guess or borne > price + near)
         price, is_guess = max(borne, Fraction(0)), False
+
+
+def _nearly_asked_price(model: "_Model", question: PriceQuestion) -> AskedPrice | Impossible | Unsolved:
+    """The price that an order bears, where no other was found that bears more by what makes a difference."""
+    price, limit = max(question.first_try, Fraction(0)), float(question.limit)
+    while True:
+        solved = model.least(_FlatCost(question.key, price), 0.0)
+        if not isinstance(solved, Solved):
+            return solved
+        borne = price_borne(solved.problem, solved.found, question.key, question.limit)
+        value = solved.cost.value or 0.0
+        # at a price that no order bears the next is tried; from then on prices rise, as every order bears its own
+        if borne <= price == 0 or (borne >= price and value >= limit * (1 - COMPARED_WITHIN)):
+            answer = _make_answer(solved, question.key, borne, model)
+            return replace(answer, off=model.most_off(solved, question.limit))
+        price = max(borne, Fraction(0))
 
 
 def cost_of(problem: Problem, found: Mapping[str, float]) -> Fraction:
@@ -198,7 +223,7 @@ class _Model:
     def __init__(self, scenario: Scenario, settings: Settings, holding: str = "", start: Start = ()) -> None:
         self._scenario, self._settings, self._holding = scenario, settings, holding
         self._start = start if holding in dict(start) else (*start, (holding, self._least_units())) if start else ()
-        self._whole = not scenario.solved_by_groups
+        self._whole, self.is_near = not scenario.solved_by_groups, is_near_enough(scenario, settings)
         self._scraps: Scraps = frozenset()
         self._problem: Problem | None = None
         self._is_solved = False
@@ -214,7 +239,8 @@ class _Model:
         """The solution of least objective, proved to within the gap; solved roughly, somebody may get a scrap."""
         while True:
             problem = self._problem = self._problem or self._build()
-            outcome = self._minimise(problem, objective(problem), gap, FEW_NODES if roughly else None)
+            most_nodes = FEW_NODES if roughly else COMPARED_NODES if self.is_near else None
+            outcome = self._minimise(problem, objective(problem), gap, most_nodes)
             if outcome.ending is Ending.INFEASIBLE:
                 return Impossible()
             if not outcome.solved:
@@ -232,10 +258,15 @@ class _Model:
         """The outcome, started from the last solution; if few branches find nothing, all are searched."""
         start = values_of(problem.lp) if self._is_solved else start_of(problem, self._start)
         settings = replace(self._settings.left_since(self._began), most_nodes=most_nodes)
-        outcome = minimise(problem.lp, objective, settings, gap=gap, start=start)
+        within = COMPARED_WITHIN if self.is_near else 0.0
+        outcome = minimise(problem.lp, objective, settings, gap=gap, gap_share=within, start=start)
         if most_nodes is not None and outcome.ending is Ending.NOTHING:
             return self._minimise(problem, objective, gap, None)
         return outcome
+
+    def most_off(self, solved: Solved, value: Fraction) -> Fraction:
+        """How far the solution's bound is below a value, where solutions need only be near theirs."""
+        return max(value - Fraction(solved.cost.bound or 0.0), Fraction(0)) if self.is_near else Fraction(0)
 
     def allocation(self, solved: Solved) -> Allocation:
         """The solution in millionths, with an empty proof."""

@@ -159,8 +159,8 @@ LONGEST_SILENCE_S = 600
 MOST_DEATHS = 3
 """The number of pools in a row that may break without answering a question."""
 
-Progress = Callable[[int, int, float], None]
-"""Called about every second with the questions answered, all questions, and a guess at the seconds left."""
+Progress = Callable[[int, int, float | None], None]
+"""Called about every second with the questions answered, all questions, and a guess at the seconds left, if any."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -290,11 +290,6 @@ class Ask:
     def _tell(self, began: float, done: int, of: int) -> None:
         """Tell the progress, at most once a second, and not at all for what is soon over."""
         now = monotonic()
-        if (
-            self.progress
-            and done
-            and self.answered < self.asked
-            and now - max(began + FIRST_WORD_S - 1, self._told_at) >= 1
-        ):
+        if self.progress and self.answered < self.asked and now - max(began + FIRST_WORD_S - 1, self._told_at) >= 1:
             self._told_at = now
-            self.progress(self.answered, self.asked, (now - began) / done * (of - done))
+            self.progress(self.answered, self.asked, (now - began) / done * (of - done) if done else None)

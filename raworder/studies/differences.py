@@ -323,19 +323,30 @@ def cost_cells(
     """The cells for `cost_columns`, those for trips where they are asked for; no money where there is no plan."""
     order = found.order
     if isinstance(order, Plan):
-        difference = None if base is None else costs_more(scenario, base, order)
+        is_open = base is None or may_cost_the_same(base, order)
+        difference = None if base is None or is_open else costs_more(scenario, base, order)
         trips = (order.trips,) if with_trips else ()
         return (order.total, *trips, per_dog_day(scenario, order), difference, remark(scenario, found))
     return (*(None,) * (4 if with_trips else 3), remark(scenario, found))
 
 
 def costs_more(scenario: Scenario, first: Plan, second: Plan) -> Decimal:
-    """How much more the second order costs than the first, trips counted; zero where they differ only by rounding."""
+    """How much more the second order costs than the first, trips counted.
+
+    Zero where they differ only by rounding, or by no more than an order that is near the cheapest can be off.
+    """
     # Printed totals of equally cheap orders can differ by a rounding, so the proved exact costs decide.
     apart = abs(first.proof.bound - second.proof.bound)
     if first.proof.proved and second.proof.proved and apart <= scenario.currency.minor / 2:
         return Decimal(0)
-    return second.counted - first.counted
+    return Decimal(0) if may_cost_the_same(first, second) else second.counted - first.counted
+
+
+def may_cost_the_same(first: Plan, second: Plan) -> bool:
+    """Whether the cheapest orders may cost the same where these, which do not, are only near them."""
+    is_near = any(order.proof.most_off(order.counted) for order in (first, second))
+    apart = first.counted != second.counted
+    return is_near and apart and first.proof.bound <= second.counted and second.proof.bound <= first.counted
 
 
 def per_dog_day(scenario: Scenario, order: Plan) -> Decimal:

@@ -13,7 +13,7 @@ from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
 from raworder.studies.changes import with_energy
 from raworder.studies.differences import bought_units, costs_more, line_changes
-from raworder.studies.orders import Order, cost_now_facts, order_before_sharing, start_of
+from raworder.studies.orders import Order, cost_now_facts, nearness, order_before_sharing, start_of
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import (
@@ -155,10 +155,21 @@ def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]
         yield Paragraph(f"Not enough is known to say anything of: {', '.join(names)}.")
     if any(filling.gap.bound.trust is Trust.MEMORY for filling in answers.filled):
         yield Paragraph(f"† this bound is {Trust.MEMORY.says}.")
-    if scenario.solved_by_groups:
-        yield Paragraph(MANY_DOGS)
+    yield from _before_sharing(scenario, plan, answers)
     if answers.missing:
         yield Paragraph(f"This is not all: {count_text(answers.missing, 'gap')} could not be tried in time.")
+
+
+def _before_sharing(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Paragraph]:
+    """That whole pieces were not shared out, where dogs are many, and how near to the cheapest orders are."""
+    if scenario.solved_by_groups:
+        orders = (
+            plan,
+            answers.together,
+            *(order for _, order in answers.energy),
+            *(gap.order for gap in answers.filled),
+        )
+        yield Paragraph(" ".join((MANY_DOGS, *nearness(scenario, orders))))
 
 
 def _not_asked(scenario: Scenario, answers: Answers) -> Iterator[Paragraph]:
@@ -223,7 +234,7 @@ def _cost(
     """What an order costs, how much more than the plan, and how it differs; or why there is none."""
     match order:
         case Plan():
-            doubt = "" if order.proof.proved else "; not proved"
+            doubt = "" if order.proof.is_enough(order.counted) else "; not proved"
             return order.counted, costs_more(scenario, plan, order), f"{how_text(scenario, plan, order)}{doubt}"
         case NoPlan():
             return None, None, none

@@ -2,14 +2,17 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from time import monotonic
 
 from raworder.portioning.finishing import finish_plan
 from raworder.reporting.words import dogs_text, subject_text
 from raworder.solving.cheapest import LIMITS_OF_PROOF
+from raworder.solving.compared import is_best_by, is_near_enough, order_to_compare
 from raworder.solving.missing import least_missing
 from raworder.solving.search import (
     CHEAPEST_HANDIEST,
+    COST,
     HANDINESS,
     STABLE_PICK,
     Impossible,
@@ -33,6 +36,9 @@ from raworder.workflow import audited, order_batch
 
 Order = Plan | NoPlan | Unsolved
 
+WISH_NOT_PROVED = "the search for a better order ended after so many branches"
+"""Why an order that is near the cheapest of its kind may not be the best by what was wished for."""
+
 
 def order_before_sharing(
     scenario: Scenario, settings: Settings, wanted: SearchGoal = CHEAPEST_HANDIEST, *, handy: bool = True
@@ -40,15 +46,20 @@ def order_before_sharing(
     """The cheapest order, audited; where dogs are many, before whole pieces are shared out, which may take long.
 
     Every rule but those on whole pieces and least portions is kept then. Without `handy` any order of the least cost
-    will do.
+    will do. With more dogs than are proved to the cent it is near the cheapest, unless `settings` ask for a proof.
     """
     if not scenario.solved_by_groups:
         return order_batch(scenario, settings, wanted)
-    aims = wanted.aims if handy else tuple(aim for aim in wanted.aims if aim not in {HANDINESS, STABLE_PICK})
-    result = search(scenario, settings, replace(wanted, aims=aims), whole=False)
+    if is_near_enough(scenario, settings):
+        result = order_to_compare(scenario, settings, wanted)
+    else:
+        aims = wanted.aims if handy else tuple(aim for aim in wanted.aims if aim not in {HANDINESS, STABLE_PICK})
+        result = search(scenario, settings, replace(wanted, aims=aims), whole=False)
     if not isinstance(result, Solved):
         return NoPlan() if isinstance(result, Impossible) else result
     plan = audited_plan(replace(scenario, budget=None), allocation_of(result, settings))
+    if result.near_is_enough and wanted.aims[0] != COST and not is_best_by(result, wanted.aims[0]):
+        plan = replace(plan, proof=replace(plan.proof, why=WISH_NOT_PROVED))
     # The search knows costs before lines are rounded, so the printed total can be just above the budget.
     exceeds_budget = scenario.budget is not None and plan.total > scenario.budget
     return NoPlan() if exceeds_budget else plan
@@ -75,6 +86,27 @@ PIECES_ASIDE = (
     "With so many dogs, orders are compared before whole pieces are shared out; that can make one a little dearer."
 )
 """Said where orders are compared in that way."""
+
+
+NEARLY = (
+    "They are searched for until they are near the cheapest, not proved to the cent: each cost is at most {off} above "
+    "the least, and what may be no difference at all is not shown as one."
+)
+"""Said once of all orders on a page that are only near the cheapest."""
+
+
+def nearness(scenario: Scenario, orders: Iterable[Order | None]) -> Iterator[str]:
+    """How far the costs of orders that are only near the cheapest can be off; nothing where all are proved."""
+    off = [order.proof.most_off(order.counted) for order in orders if isinstance(order, Plan)]
+    return nearness_text(scenario, off)
+
+
+def nearness_text(scenario: Scenario, off: Iterable[Decimal]) -> Iterator[str]:
+    """The same for orders of which it is known how far each is off at most."""
+    most = max(off, default=Decimal(0))
+    if most:
+        yield NEARLY.format(off=scenario.currency.text(scenario.currency.rounded_up(most)))
+
 
 SOMETHING = "not all rules can be met together"
 """Said where neither the lists nor the least missed ranges show what stands in the way."""
@@ -142,7 +174,7 @@ def comparable_base(scenario: Scenario, base: Plan, ask: Ask) -> Plan:
     """The base order; where sharing out pieces could make it dearer, the one found without, as others are."""
     if not scenario.solved_by_groups or (set(base.remarks) <= LIMITS_OF_PROOF and not base.proof.near_is_enough):
         return base
-    answer = find_orders({"base": scenario}, ask).get("base")
+    answer = find_orders({"base": scenario}, ask, start=start_of(base)).get("base")
     return answer.order if answer and isinstance(answer.order, Plan) else base
 
 

@@ -10,10 +10,11 @@ from raworder.reporting.charts import prices_chart
 from raworder.reporting.summary import rounding_reasons
 from raworder.reporting.words import count_text, paper, price_text, units_text
 from raworder.solving.asked_price import AskedPrice, LeastCost, PriceQuestion, asked_price, guess_worth, least_cost
-from raworder.solving.search import Impossible
+from raworder.solving.compared import is_near_enough
+from raworder.solving.search import Impossible, Start
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
-from raworder.studies.orders import audited_plan
+from raworder.studies.orders import PIECES_ASIDE, audited_plan, start_of
 from raworder.trade.document import Block, Cell, Chart, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.plan import Plan, Unsolved
 from raworder.trade.scenario import Offer, PriceStep, Scenario, Supplier
@@ -98,18 +99,26 @@ TO_THE_CENT = (
     "Prices are reckoned before lines and taxes are rounded. Where orders with it and without it are within such a "
     "rounding, the bill that is printed decides which is bought."
 )
+NEAR_ORDERS = (
+    "With so many dogs orders are searched for until they are near the cheapest, not proved to the cent: at each of "
+    "these prices the cheapest order with the offer and the cheapest without it cost the same to within {off}."
+)
 NOT_PROVED = "not proved"
 """What stands beside a price that the time limit left unproved."""
 
 
 @dataclass(frozen=True, slots=True)
 class Entering:
-    """An offer not bought: the highest listed price at which it would be, None if at none, and how much then."""
+    """An offer not bought: the highest listed price at which it would be, None if at none, and how much then.
+
+    At that price orders with it and without it cost the same but for what they may be `off` at most.
+    """
 
     offer: Offer
     listed: Decimal | None
     units: Fraction
     proved: bool
+    off: Fraction = Fraction(0)
 
     @property
     def fall_share(self) -> Fraction:
@@ -128,6 +137,7 @@ class Leaving:
     listed: Decimal | None
     by_budget: bool
     proved: bool
+    off: Fraction = Fraction(0)
 
     @property
     def rise_share(self) -> Fraction:
@@ -161,8 +171,16 @@ def _blocks(scenario: Scenario, entered: Sequence[Entering], left: Sequence[Leav
         yield Paragraph(AT_LIST_PRICE)
     if (buys or leaves) and any(rounding_reasons(scenario)):
         yield Paragraph(TO_THE_CENT)
+    yield from _nearness(scenario, [*(buy.off for buy in buys), *(sale.off for sale in leaves)])
     if open_:
         yield Paragraph(f"This is not all: {count_text(open_, 'offer')} could not be answered in time.")
+
+
+def _nearness(scenario: Scenario, off: Iterable[Fraction]) -> Iterator[Paragraph]:
+    """How near the prices are where orders are only near the cheapest."""
+    money, most = scenario.currency, max(off, default=Fraction(0))
+    if most:
+        yield Paragraph(f"{NEAR_ORDERS.format(off=money.text(money.rounded_up(most)))} {PIECES_ASIDE}")
 
 
 def _nearest_buy_first(buy: Entering) -> tuple[str, Fraction, str]:
@@ -238,10 +256,13 @@ def _leaving_row(scenario: Scenario, exit_: Leaving) -> tuple[Cell, ...]:
 
 def _points(key: str, title: str, scenario: Scenario, answers: Iterable[Entering | Leaving]) -> Iterator[Block]:
     """Offers that no price changes anything about."""
+    answers = tuple(answers)
+    doubtful = {answer.offer.key for answer in answers if answer.off and not answer.proved}
     offers = sorted((answer.offer for answer in answers), key=lambda offer: (offer.supplier, offer.item, offer.key))
     if offers:
         items = (
             f"{offer.supplier}: {offer.item}, {price_text(offer, offer.steps[0], scenario.weight_unit)}"
+            f"{f', {NOT_PROVED}' if offer.key in doubtful else ''}"
             for offer in offers
         )
         yield Points(key, title, tuple(items))
@@ -273,6 +294,7 @@ class _ExitPrice:
     asked: AskedPrice | Impossible | Unsolved | None
     by_budget: bool
     proved: bool
+    off: Fraction = Fraction(0)
 
 
 def prices_to_ask(
@@ -280,14 +302,20 @@ def prices_to_ask(
 ) -> Document:
     """For each offer the price at which it comes into the cheapest order, or goes out of it, one at a time.
 
-    Only offers of these suppliers and of these cuts, where some are named.
+    Only offers of these suppliers and of these cuts, where some are named. Where dogs are many, what is bought is asked
+    about first, then the offers that are nearest to being bought, for who does not wait for all.
     """
     units = {line.offer: line.units for line in base.lines}
     offers = tuple(_asked_about(scenario, suppliers, cuts))
-    begun = ask([Task("start", find_start, (scenario, offers, ask.settings))]).get("start")
+    is_near = is_near_enough(scenario, ask.settings)
+    start = start_of(base) if is_near else ()
+    begun = ask([Task("start", find_start, (scenario, offers, ask.settings, start))]).get("start")
     if begun is None or not isinstance(begun.least, LeastCost):
         return prices_paper(scenario, (), (), len(offers))
     least, worth = begun.least, dict(begun.worth)
+    if is_near:
+        units = {offer.key: bought for offer in offers if (bought := _units_in(least, offer))}
+        offers = tuple(sorted(offers, key=lambda offer: 0 if offer.key in units else _guessed_fall(offer, worth)))
     tasks: list[Task[Entering | Leaving | None]] = [
         Task(offer.key, find_leaving_price, (scenario, offer, units[offer.key], least, ask.settings))
         if offer.key in units
@@ -300,25 +328,39 @@ def prices_to_ask(
     return prices_paper(scenario, entered, left, len(offers) - len(answers))
 
 
-def find_start(scenario: Scenario, offers: Sequence[Offer], settings: Settings) -> _Start:
+def _units_in(least: LeastCost, offer: Offer) -> int:
+    """The units of an offer in the order before pieces are shared out, which is not quite the one that is planned."""
+    return dict(least.start).get(offer.key, 0)
+
+
+def _guessed_fall(offer: Offer, worth: Mapping[str, Fraction]) -> Fraction:
+    """The share by which its price has to fall, as far as that can be guessed."""
+    price = offer.steps[0].unit_price
+    return 1 - _first_try(offer, worth) / price if price else Fraction(0)
+
+
+def find_start(scenario: Scenario, offers: Sequence[Offer], settings: Settings, start: Start = ()) -> _Start:
     """The least cost, as exact as the finest price needs, and first guesses at what the offers are worth."""
     finest = min((_gap(scenario, offer) for offer in offers), default=Fraction(scenario.currency.minor))
-    return _Start(least_cost(scenario, finest, settings), tuple(guess_worth(scenario, settings).items()))
+    return _Start(least_cost(scenario, finest, settings, start), tuple(guess_worth(scenario, settings).items()))
 
 
 def find_entering_price(
     scenario: Scenario, offer: Offer, least: LeastCost, first_try: Fraction, settings: Settings
 ) -> Entering | None:
     """The price at which an offer that is not bought would be; None where the time limit came first."""
-    question = PriceQuestion(offer.key, least.cost, first_try, _gap(scenario, offer), start=least.start)
+    # no order without it costs less than this, so that one which costs no more is surely the cheapest
+    limit = least.cost - least.off
+    question = PriceQuestion(offer.key, limit, first_try, _gap(scenario, offer), start=least.start)
     asked = asked_price(scenario, question, settings)
     if isinstance(asked, Unsolved):
         return None
     if isinstance(asked, Impossible):
         return Entering(offer, None, Fraction(0), least.proved)
     audited_plan(_at_list_prices(scenario), asked.allocation)
-    listed = listed_below(offer, asked.unit_price, scenario.currency)
-    return Entering(offer, listed, asked.units, asked.proved and least.proved)
+    listed, off = listed_below(offer, asked.unit_price, scenario.currency), least.off + asked.off
+    is_surely_none = not off or listed is not None or not asked.off
+    return Entering(offer, listed, asked.units, asked.proved and least.proved and is_surely_none, off)
 
 
 def find_leaving_price(
@@ -333,7 +375,8 @@ def find_leaving_price(
         return None
     audited_plan(_at_list_prices(scenario), exit_.asked.allocation)
     listed = listed_above(offer, exit_.asked.unit_price, scenario.currency)
-    return Leaving(offer, units, step, listed, exit_.by_budget, exit_.proved and exit_.asked.proved)
+    proved, off = exit_.proved and exit_.asked.proved, max(exit_.off, exit_.asked.off)
+    return Leaving(offer, units, step, listed, exit_.by_budget, proved, off)
 
 
 def _exit_price(scenario: Scenario, offer: Offer, units: int, least: LeastCost, settings: Settings) -> _ExitPrice:
@@ -356,7 +399,8 @@ def _exit_price(scenario: Scenario, offer: Offer, units: int, least: LeastCost, 
     asked = asked_price(scenario, question, settings)
     proved = least.proved and (by_budget or (isinstance(without, LeastCost) and without.proved))
     # the limit counts trips, which are not paid: the budget might bear a little more
-    return _ExitPrice(asked, by_budget, proved and not (by_budget and scenario.has_trips))
+    off = without.off if isinstance(without, LeastCost) and not by_budget else Fraction(0)
+    return _ExitPrice(asked, by_budget, proved and not (by_budget and scenario.has_trips), off)
 
 
 def _asked_about(scenario: Scenario, suppliers: Sequence[str], cuts: Sequence[str]) -> Iterable[Offer]:

@@ -8,6 +8,7 @@ from time import monotonic
 from types import MappingProxyType
 
 from raworder.reporting.words import count_text, join_names, paper
+from raworder.solving.compared import is_near_enough
 from raworder.solving.nicer import (
     COMPROMISE,
     MINUTES,
@@ -28,7 +29,7 @@ from raworder.studies.differences import (
     line_changes,
     supplement_rows,
 )
-from raworder.studies.orders import Order, order_before_sharing, start_of
+from raworder.studies.orders import Order, comparable_base, nearness, order_before_sharing, start_of
 from raworder.trade.as_fed import fed_cuts, fed_g
 from raworder.trade.cuts import Cut
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
@@ -190,7 +191,7 @@ def nicer_orders(scenario: Scenario, base: Plan, nicer: Nicer) -> Document:
     """The paper: all figures side by side, the wishes granted already, and what changes for the others."""
     orders = {key: order for key, order in nicer.found.items() if isinstance(order, Plan)}
     better = {key: order for key, order in orders.items() if _is_better(scenario, base, key, order)}
-    granted = {key for key, order in orders.items() if order.proof.proved and key not in better} | set(nicer.best)
+    granted = {key for key, order in orders.items() if _is_best_known(order) and key not in better} | set(nicer.best)
     answered = [key for key, order in nicer.found.items() if order is not None]
     blocks = (
         Paragraph(_limit_text(scenario, base, nicer)),
@@ -201,7 +202,7 @@ def nicer_orders(scenario: Scenario, base: Plan, nicer: Nicer) -> Document:
             [key for key in WISHES if key in granted], [key for key in answered if key not in {*better, *granted}]
         ),
         *_changes(scenario, base, better),
-        *_not_shared(scenario),
+        *_not_shared(scenario, (base, *better.values())),
     )
     return paper(scenario, "same_money", "Same money, nicer", blocks)
 
@@ -257,7 +258,12 @@ def _side_by_side(scenario: Scenario, base: Plan, better: Mapping[str, Plan]) ->
 
 def _name(key: str, order: Plan) -> str:
     """The wish in words, with `not proved` where a better order may exist."""
-    return WISHES[key] + ("" if order.proof.proved else ", not proved")
+    return WISHES[key] + ("" if _is_best_known(order) else ", not proved")
+
+
+def _is_best_known(order: Plan) -> bool:
+    """Whether no order grants the wish better; what it costs may be only near the least."""
+    return order.proof.proved or (order.proof.near_is_enough and not order.proof.why)
 
 
 def _columns(scenario: Scenario) -> tuple[Column, ...]:
@@ -305,10 +311,10 @@ def _wishes_left(granted: Sequence[str], unproved: Sequence[str]) -> Iterator[Pa
         yield Paragraph(f"Nothing better was found, but it is not proved that there is nothing, by: {names}.")
 
 
-def _not_shared(scenario: Scenario) -> Iterator[Paragraph]:
-    """That whole pieces were not shared out, where dogs are many."""
+def _not_shared(scenario: Scenario, orders: Iterable[Plan]) -> Iterator[Paragraph]:
+    """That whole pieces were not shared out, where dogs are many, and how near to the cheapest orders are."""
     if scenario.solved_by_groups:
-        yield Paragraph(NOT_SHARED)
+        yield Paragraph(" ".join((NOT_SHARED, *nearness(scenario, orders))))
 
 
 def _changes(scenario: Scenario, base: Plan, better: Mapping[str, Plan]) -> Iterator[Block]:
@@ -405,6 +411,8 @@ def same_money(scenario: Scenario, base: Plan, ask: Ask, *, within: Fraction = W
 
     Asks one question for every wish that the cheapest order does not grant already.
     """
+    if is_near_enough(scenario, ask.settings):
+        base = comparable_base(scenario, base, ask)
     limit = most_to_pay(scenario, base, within)
     figures = figures_of(scenario, base)
     open_ = [key for key in NICER_GOALS if not _is_best(figures, key)]
@@ -430,6 +438,9 @@ def _find_within(scenario: Scenario, limit: Decimal, wanted: SearchGoal, setting
     The search knows lines before they are rounded. Where rounded ones exceed the limit, it searches well below it.
     """
     began, scenario = monotonic(), replace(scenario, budget=limit)
+    if is_near_enough(scenario, settings):  # what lies within a rounding of the limit is not worth a second search
+        below = replace(wanted, also=CostWithin(wanted.also, limit))
+        return order_before_sharing(scenario, settings, below)
     order = order_before_sharing(scenario, settings, wanted, handy=False)
     if not isinstance(order, NoPlan):
         return order

@@ -24,7 +24,7 @@ from raworder.studies.differences import (
     supplement_rows,
     terms,
 )
-from raworder.studies.orders import PIECES_ASIDE, FoundOrder, find_orders
+from raworder.studies.orders import PIECES_ASIDE, FoundOrder, find_orders, nearness
 from raworder.studies.suppliers import old_lists
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.plan import Plan
@@ -100,7 +100,8 @@ def _blocks(variants: Sequence[_Variant]) -> Iterator[Block]:
     has_one_money = all(_have_one_money(first, variant) for variant in others)
     against = AGAINST.format(first=first.name) if has_one_money else OTHER_MONEY
     aside = f" {PIECES_ASIDE}" if any(variant.scenario.solved_by_groups for variant in variants) else ""
-    yield Paragraph(f"{against} {WHOLE}{aside}")
+    near = nearness(first.scenario, (variant.found.order for variant in variants)) if has_one_money else ()
+    yield Paragraph(" ".join((f"{against} {WHOLE}{aside}", *near)))
     yield (_costs if has_one_money else _costs_as_text)(variants)
     for variant in others:
         yield from _compare_with_first(first, variant)

@@ -14,7 +14,7 @@ from raworder.solving.missing import least_missing
 from raworder.solving.search import SearchGoal
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
-from raworder.studies.orders import order_before_sharing
+from raworder.studies.orders import nearness_text, order_before_sharing
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Table
 from raworder.trade.plan import NoPlan, OrderLine, Plan
 from raworder.trade.purchase import Missed
@@ -35,7 +35,8 @@ class Repair:
     """What is bought beyond the plan instead of a missing line, and what the whole order costs then.
 
     `total` is None where no order keeps the rules; then `missed` are the ranges that must be missed, by the fewest
-    grams in all, or `why` gives another reason. `packs` are all the packs of supplements that are bought.
+    grams in all, or `why` gives another reason. `packs` are all the packs of supplements that are bought. No
+    repair is cheaper by more than `off`.
     """
 
     instead: Units = ()
@@ -45,6 +46,7 @@ class Repair:
     why: str = ""
     packs: Units = ()
     trips: Decimal = Decimal(0)
+    off: Decimal = Decimal(0)
 
 
 MORE_BY_ENERGY = 10
@@ -67,9 +69,10 @@ def repair(scenario: Scenario, planned: Units, gone: tuple[str, ...], settings: 
         return Repair(
             tuple(_units_beyond_plan(scenario, order, dict(planned))),
             order.total,
-            order.proof.proved,
+            order.proof.is_enough(order.counted),
             packs=packs,
             trips=order.trips,
+            off=order.proof.most_off(order.counted),
         )
     if isinstance(order, NoPlan):
         return _find_least_missed(scenario, dict(planned), gone, settings.left_since(began))
@@ -217,7 +220,8 @@ def _blocks(scenario: Scenario, base: Plan, choices: tuple[Choices, ...]) -> Ite
     yield Table("what_instead_lines", "", LINES, tuple(_choice_rows(scenario, choices)), shown=False)
     yield Paragraph(AFTERWARDS)
     if scenario.solved_by_groups:
-        yield Paragraph(NOT_SHARED)
+        repairs = (repair for line in choices for repair in (line.first, line.second) if repair)
+        yield Paragraph(" ".join((NOT_SHARED, *nearness_text(scenario, (repair.off for repair in repairs)))))
 
 
 def _columns(scenario: Scenario) -> tuple[Column, ...]:

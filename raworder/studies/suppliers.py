@@ -8,7 +8,7 @@ from raworder.reading.sense import OLD_LIST_DAYS
 from raworder.reporting.words import count_text, join_names, paper
 from raworder.studies.asking import Ask
 from raworder.studies.differences import cost_cells, cost_columns, costs_more, per_dog_day
-from raworder.studies.orders import PIECES_ASIDE, FoundOrder, comparable_base, find_orders
+from raworder.studies.orders import PIECES_ASIDE, FoundOrder, comparable_base, find_orders, nearness
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.plan import NoPlan, Plan, Unsolved
 from raworder.trade.scenario import Scenario
@@ -50,7 +50,7 @@ def old_lists(scenario: Scenario) -> tuple[str, ...]:
 
 def _blocks(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Iterator[Block]:
     """What is compared, the three tables, and lists that are old."""
-    yield Paragraph(_introduction(scenario, base))
+    yield Paragraph(_introduction(scenario, base, compared))
     yield Paragraph(MEANS)
     yield _alone(scenario, base, compared)
     yield _stops(scenario, base, compared)
@@ -62,7 +62,7 @@ def _blocks(scenario: Scenario, base: Plan, compared: SupplierComparison) -> Ite
         yield Points("old_lists", "Old price lists", old)
 
 
-def _introduction(scenario: Scenario, base: Plan) -> str:
+def _introduction(scenario: Scenario, base: Plan, compared: SupplierComparison) -> str:
     """The cheapest order, and which limits of the scenario the tables do not apply."""
     money = scenario.currency
     sellers = join_names([bill.supplier for bill in base.bills]) or "nobody, as all is on hand"
@@ -78,6 +78,8 @@ def _introduction(scenario: Scenario, base: Plan) -> str:
         sentences.append(TRIPS_COUNTED)
     if scenario.solved_by_groups:
         sentences.append(PIECES_ASIDE)
+    rows = (*compared.alone, *compared.stops, *compared.missing)
+    sentences.extend(nearness(scenario, (base, *(found.order for _, found in rows))))
     return " ".join((*sentences, *base.remarks))
 
 
@@ -254,7 +256,10 @@ def _cheapest(found: Sequence[FoundOrder]) -> FoundOrder | None:
         return unsolved[0] if unsolved else FoundOrder(NoPlan()) if found else None
     best = min(orders, key=lambda order: (order.counted, order.proof.bound))
     proved = not unsolved and all(order.proof.proved for order in orders)
-    return FoundOrder(replace(best, proof=replace(best.proof, proved=proved)))
+    if not any(order.proof.near_is_enough for order in orders):
+        return FoundOrder(replace(best, proof=replace(best.proof, proved=proved)))
+    bound, is_near = min(order.proof.bound for order in orders), best.proof.near_is_enough and not unsolved
+    return FoundOrder(replace(best, proof=replace(best.proof, proved=proved, bound=bound, near_is_enough=is_near)))
 
 
 def _costs_the_same(scenario: Scenario, first: FoundOrder, second: FoundOrder) -> bool:

@@ -38,7 +38,7 @@ from raworder.studies.differences import (
     line_changes,
     supplement_rows,
 )
-from raworder.studies.orders import PIECES_ASIDE, FoundOrder, comparable_base, find_orders, start_of
+from raworder.studies.orders import PIECES_ASIDE, FoundOrder, comparable_base, find_orders, nearness, start_of
 from raworder.trade.document import Block, Column, Document, Paragraph, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.plan import Plan
@@ -363,14 +363,18 @@ def _blocks(
     answered: Sequence[_Answered],
 ) -> Iterator[Block]:
     """The costs side by side, then what changes in the order, a table for each change."""
-    yield Paragraph(" ".join(_introduction(scenario, base, changes, changed)))
+    yield Paragraph(" ".join(_introduction(scenario, base, changes, changed, answered)))
     yield _costs(scenario, base, answered)
     for answer in answered:
         yield from _order_changes(scenario, base, answer)
 
 
 def _introduction(
-    scenario: Scenario, base: Plan, changes: Sequence[Change], changed: Mapping[str, Scenario]
+    scenario: Scenario,
+    base: Plan,
+    changes: Sequence[Change],
+    changed: Mapping[str, Scenario],
+    answered: Sequence[_Answered],
 ) -> Iterator[str]:
     """What to know before reading the figures."""
     yield ONE_AT_A_TIME
@@ -382,6 +386,7 @@ def _introduction(
         yield TREATS_ASIDE
     if scenario.solved_by_groups:
         yield PIECES_ASIDE
+    yield from nearness(scenario, (base, *(answer.found.order for answer in answered)))
     yield from base.remarks
 
 

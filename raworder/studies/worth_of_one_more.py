@@ -8,10 +8,11 @@ from fractions import Fraction
 from raworder.giving_way.demand import Looser
 from raworder.giving_way.family import one_step_looser
 from raworder.reporting.words import count_text, paper
+from raworder.solving.compared import is_near_enough
 from raworder.solving.search import ANY_CHEAPEST, CHEAPEST_HANDIEST, SearchGoal, Start
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
-from raworder.studies.orders import cost_now_facts, order_before_sharing, start_of
+from raworder.studies.orders import comparable_base, cost_now_facts, nearness_text, order_before_sharing, start_of
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
 from raworder.trade.dogs import Dog, EnergyRation, VetAmount
 from raworder.trade.plan import Plan
@@ -37,29 +38,38 @@ A_DAY = "day"
 
 @dataclass(frozen=True, slots=True)
 class Worth:
-    """A rule one step looser, with the cost then and what that saves; the cost is None where time ran out."""
+    """A rule one step looser, with the cost then and what that saves; the cost is None where time ran out.
+
+    `at_most` is the most that it may save where orders are only near the cheapest.
+    """
 
     looser: Looser
     cost: Decimal | None
     saves: Decimal
     proved: bool
+    at_most: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True, slots=True)
 class OrderCost:
-    """What an order costs, trips counted: as printed, exactly as far as proved, and whether it is."""
+    """What an order costs, trips counted: as printed, exactly as far as proved, and whether it is, or near enough."""
 
     counted: Decimal
     bound: Decimal
     proved: bool
+    most_off: Decimal = Decimal(0)
 
 
 def worth_of_one_more(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     """The paper: what one step of each rule would save, the largest saving first, and what one day more costs.
 
     Where dogs are few every rule is tried; where they are many, only those whose limit the order is near. Steps that
-    save are solved once more for the handiest order, which is the one that would be printed.
+    save are solved once more for the handiest order, which is the one that would be printed; not where orders are only
+    near the cheapest, as that alters the cost by cents.
     """
+    is_near = is_near_enough(scenario, ask.settings)
+    if is_near:
+        base = comparable_base(scenario, base, ask)
     tried = {
         str(place): looser
         for place, looser in enumerate(one_step_looser(scenario, base))
@@ -70,7 +80,7 @@ def worth_of_one_more(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     saving = [
         (key, looser)
         for key, looser in tried.items()
-        if key in costed and _worth(scenario, base, looser, costed[key]).saves
+        if key in costed and not is_near and _worth(scenario, base, looser, costed[key]).saves
     ]
     costed |= ask(
         [Task(key, cost_now, (looser.scenario, start, ask.settings, CHEAPEST_HANDIEST)) for key, looser in saving]
@@ -79,7 +89,7 @@ def worth_of_one_more(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     blocks = (
         *_savings(scenario, base, worths),
         *_a_day(scenario, base, costed),
-        *_how_far(scenario, worths, len(tried)),
+        *_how_far(scenario, worths, len(tried), [base.proof.most_off(base.counted), *_most_off(costed)]),
     )
     return paper(scenario, "worth_of_one_more", "Worth of one more", blocks)
 
@@ -92,7 +102,10 @@ def cost_now(
     Where dogs are many, it is the order before pieces are shared out: the same money, much less work.
     """
     order = order_before_sharing(scenario, settings, replace(wanted, start=start))
-    return OrderCost(order.counted, order.proof.bound, order.proof.proved) if isinstance(order, Plan) else None
+    if not isinstance(order, Plan):
+        return None
+    proof, counted = order.proof, order.counted
+    return OrderCost(counted, proof.bound, proof.is_enough(counted), proof.most_off(counted))
 
 
 def _questions(
@@ -105,13 +118,16 @@ def _questions(
 
 
 def _worth(scenario: Scenario, base: Plan, looser: Looser, costed: OrderCost | None) -> Worth:
-    """What a step saves; nothing where the exact costs of both orders are within half a minor unit."""
-    # Printed totals of equally cheap orders can differ by a rounding, so the exact costs decide.
+    """What a step saves; nothing where the exact costs of both orders are within half a minor unit, or may be."""
+    # Printed totals of equally cheap orders can differ by a rounding, so the exact costs decide. Where they are only
+    # near the cheapest, what is surely saved is what the dearest that the looser rule may cost is below the bound.
     if costed is None:
         return Worth(looser, None, Decimal(0), proved=False)
-    same = base.proof.bound - costed.bound <= scenario.currency.minor / 2
-    saves = Decimal(0) if same else max(base.counted - costed.counted, Decimal(0))
-    return Worth(looser, costed.counted, saves, costed.proved and base.proof.proved)
+    is_exact = not base.proof.most_off(base.counted) and not costed.most_off
+    surely = base.proof.bound - (costed.bound if is_exact else costed.counted)
+    saves = Decimal(0) if surely <= scenario.currency.minor / 2 else max(base.counted - costed.counted, Decimal(0))
+    at_most = Decimal(0) if is_exact else max(base.counted - costed.bound, Decimal(0))
+    return Worth(looser, costed.counted, saves, costed.proved and base.proof.is_enough(base.counted), at_most)
 
 
 def _savings(scenario: Scenario, base: Plan, worths: Sequence[Worth]) -> Iterator[Block]:
@@ -120,17 +136,22 @@ def _savings(scenario: Scenario, base: Plan, worths: Sequence[Worth]) -> Iterato
     saving = sorted((worth for worth in worths if worth.saves), key=lambda worth: (-worth.saves, worth.looser.limit))
     if saving:
         yield _table(scenario, saving)
-    yield from _sentences(worths)
+    yield from _sentences(scenario, worths)
 
 
-def _how_far(scenario: Scenario, worths: Sequence[Worth], tried: int) -> Iterator[Block]:
+def _most_off(costed: Mapping[str, OrderCost | None]) -> Iterator[Decimal]:
+    """How far each cost can be off."""
+    return (answer.most_off for answer in costed.values() if answer is not None)
+
+
+def _how_far(scenario: Scenario, worths: Sequence[Worth], tried: int, off: Sequence[Decimal]) -> Iterator[Block]:
     """How far the figures hold, and whether some are missing."""
     if any(worth.saves for worth in worths):
         yield Paragraph(ONE_AT_A_TIME)
     if scenario.budget is not None:
         yield Paragraph(MORE_TO_SPEND)
     if scenario.solved_by_groups:
-        yield Paragraph(MANY_DOGS)
+        yield Paragraph(" ".join((MANY_DOGS, *nearness_text(scenario, off))))
     if tried > len(worths):
         yield Paragraph(f"This is not all: {count_text(tried - len(worths), 'rule')} could not be tried in time.")
     elif not tried:
@@ -162,12 +183,19 @@ def _table(scenario: Scenario, saving: Sequence[Worth]) -> Table:
     return Table("worth", "What one step of a rule would save", columns, rows, note=COLUMNS_NOTE)
 
 
-def _sentences(worths: Sequence[Worth]) -> Iterator[Block]:
+def _sentences(scenario: Scenario, worths: Sequence[Worth]) -> Iterator[Block]:
     """The rules of which one step saves nothing, and those not solved in time."""
-    nothing = [_step_text(worth.looser) for worth in worths if not worth.saves and worth.cost is not None]
+    spared = [worth for worth in worths if not worth.saves and worth.cost is not None]
+    nothing, most = (
+        [_step_text(worth.looser) for worth in spared],
+        max((worth.at_most for worth in spared), default=Decimal(0)),
+    )
     unsolved = [_step_text(worth.looser) for worth in worths if worth.cost is None]
     if nothing:
-        yield Paragraph(f"One step would save nothing of: {'; '.join(nothing)}.")
+        much = (
+            f"nothing, or at most {scenario.currency.text(scenario.currency.rounded_up(most))}," if most else "nothing"
+        )
+        yield Paragraph(f"One step would save {much} of: {'; '.join(nothing)}.")
     if unsolved:
         yield Paragraph(f"Not found in time: {'; '.join(unsolved)}.")
 
@@ -186,7 +214,7 @@ def _a_day(scenario: Scenario, base: Plan, costed: Mapping[str, OrderCost | None
         yield Paragraph(NO_DAY_MORE)
         return
     average = scenario.currency.rounded(Fraction(base.counted) / scenario.batch.days)
-    doubt = "" if longer.proved and base.proof.proved else ", not proved"
+    doubt = "" if longer.proved and base.proof.is_enough(base.counted) else ", not proved"
     more = Fact("day_more", f"One day more in the batch{doubt}", longer.counted - base.counted, Holds.MONEY)
     yield Facts("one_day_more", (more, Fact("day_average", "A day of the batch on average", average, Holds.MONEY)))
 

@@ -44,6 +44,11 @@ class Proof:
         """How far such an order is above the bound at most, as a share of the bound."""
         return max(Fraction(counted) / Fraction(self.bound) - 1, Fraction(0)) if self.bound else Fraction(0)
 
+    def most_off(self, counted: Decimal) -> Decimal:
+        """How far such an order is above the cheapest at most, where one near enough was looked for; 0 elsewhere."""
+        is_near = not self.proved and self.near_is_enough and self.is_enough(counted)
+        return max(counted - self.bound, Decimal(0)) if is_near else Decimal(0)
+
     def with_total(self, total: Decimal) -> "Proof":
         """The proof of an order that counts that much, which is proved where no order's bills come to less."""
         is_least = self.least_bill is not None and total <= self.least_bill

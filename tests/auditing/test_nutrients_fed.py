@@ -16,13 +16,14 @@ import pytest
 
 from raworder.auditing.books import open_books
 from raworder.auditing.checks import JUDGES, audit
+from raworder.auditing.nutrients_fed import Rounding
 from raworder.trade.as_fed import as_fed
 from raworder.trade.cuts import Cut, Measure
 from raworder.trade.dogs import EnergyRation
 from raworder.trade.nutrients import NutrientLimit, Per, RatioLimit
 from raworder.trade.plan import Breach, Dose, Plan
 from raworder.trade.scenario import Scenario
-from tests.builders import HEART, a_cut, a_dog, a_plan, a_scenario, a_subject, euros, portions_g
+from tests.builders import HEART, NECK, TRIM, a_cut, a_dog, a_plan, a_scenario, a_subject, euros, portions_g
 from tests.supplemented import BRAMBLE, OIL, SHELL, SUPPLEMENTED, SUPPLEMENTED_PLAN, an_analysis
 
 
@@ -307,3 +308,15 @@ def test_what_whole_grams_may_have_brought_is_allowed_where_no_energy_is_known_t
     cuts = (replace(a_cut(), analysis=an_analysis({"zinc": 4})),)
     limit = NutrientLimit("zinc", Per.MCAL, high=Fraction(0))
     assert told_of(limit, {"beef trim": trim_g}, cuts) is is_told
+
+
+def test_pieces_of_which_nothing_is_known_are_rounded_too() -> None:
+    """Nine dogs share necks of 60 g, of which no energy is known: 1.5 pieces of them, and a gram each of trim and more.
+
+    A gram of trim brings 2: 1.5 x 60 x 2, and 2 for a gram bought, and 2 for the richest.
+    """
+    dogs = tuple(a_dog(f"Dog {number}") for number in range(9))
+    scenario = a_scenario(dogs=dogs, cuts=(NECK, TRIM))
+    plan = a_plan(portions=portions_g({dog.name: {"chicken neck": 600, "beef trim": 400} for dog in dogs}))
+    rounding = Rounding(open_books(as_fed(scenario, plan), plan), dogs[0])
+    assert rounding.sum_change({"beef trim": Fraction(2)}) == Fraction(3, 2) * 60 * 2 + 2 + 2
