@@ -245,7 +245,11 @@ LOADS_OF_OURS: tuple[tuple[tuple[str, ...], str, set[str]], ...] = (
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("arguments", "begin", "modules"), LOADS_OF_OURS, ids=str)
+@pytest.mark.parametrize(
+    ("arguments", "begin", "modules"),
+    LOADS_OF_OURS,
+    ids=[f"{' '.join(loads[0])} {loads[1]}" for loads in LOADS_OF_OURS],
+)
 def test_a_command_loads_the_modules_of_ours_that_it_needs_and_no_others(
     arguments: tuple[str, ...], begin: str, modules: set[str], tmp_path: Path
 ) -> None:

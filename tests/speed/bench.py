@@ -46,7 +46,7 @@ GAP = 0.001
 LIMIT_S = 600
 LOOK_S = 0.2
 KB_OF_A_MB = 1024
-FIRST_RESULT = pattern(rb"best so far [\d.]+|\d+ of \d+ questions answered")
+FIRST_RESULT = pattern(rb"best so far [\d.]+|[1-9]\d* of \d+ questions answered")
 """What a command tells on a terminal as soon as it has an order, or an answer."""
 
 INVENTED: Mapping[str, Callable[[], str]] = MappingProxyType(
