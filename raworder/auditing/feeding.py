@@ -133,10 +133,12 @@ def _check_phases(books: Books, dog: Dog, none_of: AbstractSet[str]) -> Iterator
 def hold(books: Books) -> Iterator[Breach]:
     """What must be frozen before it is fed is fed only if it will have been, but for a veterinarian's amounts.
 
-    What is fed in whole pieces has each of them from one lot, or from what is bought of one offer.
+    What is fed in whole pieces has each of them from one lot, or from what is bought of one offer. Of an order before
+    pieces are shared out they may be divided; that those of a plan are whole is judged with its bags.
     """
     for cut, days in days_to_freeze(books.scenario).items():
-        fed_g = sum(books.eaten_by(dog).get(cut, 0) for dog in books.dogs_not_in_care)
+        eaten_g = [books.eaten_by(dog).get(cut, 0) for dog in books.dogs_not_in_care]
+        fed_g = sum(eaten_g)
         lots = [lot for lot in books.scenario.on_hand if lot.cut == cut]
         ready = [lot.grams for lot in lots if days_frozen(books.scenario, lot) >= days]
         for line in books.plan.lines:
@@ -144,6 +146,8 @@ def hold(books: Books) -> Iterator[Breach]:
             if offer and offer.cut == cut and days_frozen(books.scenario, offer) >= days:
                 ready.append(max(ceil(offer.unit_g * line.units), 0))
         piece_g = books.pieces_g.get(cut, 1)
+        if any(grams % piece_g for grams in eaten_g):
+            piece_g = 1
         ready_g = sum(grams // piece_g * piece_g for grams in ready)
         if fed_g > ready_g:
             says = f"{fed_g} g are fed but {ready_g} g of it will have been frozen for {days} days"

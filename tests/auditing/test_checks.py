@@ -476,6 +476,14 @@ def test_no_piece_is_fed_that_was_not_frozen_whole(ribs: int, *, blames: bool) -
     assert ("hold" in blamed(scenario, plan)) is blames
 
 
+@pytest.mark.parametrize(("fed_g", "blames"), [(999, False), (1000, False), (1001, True)])
+def test_before_pieces_are_shared_out_all_that_was_frozen_may_be_fed(fed_g: int, *, blames: bool) -> None:
+    frozen = [on_hand(RIB.name, 500, STARTS - timedelta(days)) for days in (21, 30)]
+    scenario = a_scenario(dogs=[a_dog(batch_g=fed_g)], cuts=[RIB], offers=[], on_hand=[*frozen, on_hand(RIB.name, 330)])
+    plan = a_plan(lines=(), bills=(), portions=[a_portion("Maple", RIB.name, fed_g)])
+    assert ("hold" in blamed(scenario, plan)) is blames
+
+
 @pytest.mark.parametrize(
     ("kcal", "dog", "blames"),
     [

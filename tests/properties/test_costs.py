@@ -199,6 +199,7 @@ def _dearer(scenario: Scenario, k: Fraction) -> Scenario:
         return replace(
             one,
             delivery=money(one.delivery),
+            trip=money(one.trip),
             minimum_order=money(one.minimum_order),
             free_delivery_from=None if one.free_delivery_from is None else money(one.free_delivery_from),
         )
