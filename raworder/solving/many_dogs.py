@@ -66,6 +66,9 @@ CRUMB_KG = CRUMB / MILLION / GRAMS_PER_KG
 NO_LIMIT = 1e12
 """More money than any order costs."""
 
+FAR_SHARE = 0.002
+"""How far beyond what is near enough an order without scraps is far away."""
+
 HANDY_NODES = 20
 """Branches after which the search for a handier order of that cost ends."""
 
@@ -88,7 +91,8 @@ class Around:
 ANY_ORDER_AT_ALL = Around(None, False, None)
 """Where any order with whole pieces is good enough, if none was found before."""
 
-SAME_PURCHASE, BESIDE, ANYWHERE = Around(0, True, 100), Around(2, False, 200), Around(None, False, 500)
+SAME_PURCHASE, SAME_SUPPLIERS = Around(0, True, 100), Around(4, True, 200)
+BESIDE, ANYWHERE = Around(2, False, 200), Around(None, False, 500)
 """Where an order is looked for that gives no dog a scrap."""
 
 WIDENING = (Around(4, True, 100), Around(4, False, 300), Around(None, False, 2000), ANY_ORDER_AT_ALL)
@@ -287,9 +291,15 @@ def _forbid_scraps(problem: Problem, scraps: Scraps) -> None:
         problem.taken[pair].cat = pulp.LpInteger
 
 
-def _is_forbidden(problem: Problem, scrap: tuple[str, str]) -> bool:
-    """Whether this scrap is forbidden now."""
-    return scrap in problem.taken and problem.taken[scrap].cat == pulp.LpInteger
+def _allow_scraps(problem: Problem, scraps: Scraps) -> None:
+    """Allow these scraps again: a switch that may be in between forbids nothing."""
+    for pair in scraps:
+        problem.taken[pair].cat = pulp.LpContinuous
+
+
+def _forbidden_scraps(problem: Problem) -> Scraps:
+    """The scraps that are forbidden now."""
+    return frozenset(pair for pair, switch in problem.taken.items() if switch.cat == pulp.LpInteger)
 
 
 def search_around(
@@ -364,23 +374,34 @@ def _kept_around(problem: Problem, found: Mapping[str, float], around: Around) -
 def _without_scraps(order: Solved, enough: float, settings: Settings) -> Solved:
     """The order, or one near it in which no dog gets a scrap of a cut.
 
-    Mostly the same purchase can be fed without. Else which scraps another order would give shows only then, so they are
-    forbidden until there are none.
+    Mostly the same purchase can be fed without. Else other orders are looked for, and once more elsewhere where that
+    led far away.
     """
-    began, found = monotonic(), order
-    if _new_scraps(order) and (fed := _feed_without_scraps(order, enough, settings)):
+    began, problem = monotonic(), order.problem
+    if not _new_scraps(order):
+        return order
+    if fed := _feed_without_scraps(order, enough, settings):
         return fed
+    before = _forbidden_scraps(problem)
+    found = _forbid_one_by_one(order, BESIDE, enough, settings.left_since(began))
+    if _value_of(found) <= enough * (1 + FAR_SHARE):
+        return found
+    _allow_scraps(problem, _forbidden_scraps(problem) - before)
+    other = _forbid_one_by_one(order, SAME_SUPPLIERS, enough, settings.left_since(began))
+    return other if _value_of(other) < _value_of(found) and not scraps_of(other) else found
+
+
+def _forbid_one_by_one(order: Solved, beside: Around, enough: float, settings: Settings) -> Solved:
+    """An order without scraps; which of them another would give shows only then, so each is forbidden as it appears."""
+    began, found = monotonic(), order
     while scraps := _new_scraps(found):
         _forbid_scraps(order.problem, scraps)
         start = start_of(order.problem, units_by_offer(found))
-        left, areas = settings.left_since(began), (SAME_PURCHASE, BESIDE, ANYWHERE, ANY_ORDER_AT_ALL)
+        left, areas = settings.left_since(began), (SAME_PURCHASE, beside, ANYWHERE, ANY_ORDER_AT_ALL)
         other = next(filter(None, (_search_in(found, area, enough, start, left) for area in areas)), None)
         if other is None:
             break  # as where time is up; the audit tells of scraps
         found = other
-    if _value_of(order) <= enough < _value_of(found):
-        other = _search_in(found, ANYWHERE, enough, found.found, settings.left_since(began))
-        return other if other and not _new_scraps(other) else found
     return found
 
 
@@ -389,12 +410,11 @@ def _feed_without_scraps(order: Solved, enough: float, settings: Settings) -> So
     problem = order.problem
     amounts = [(group.name, cut.name, eat) for group in problem.fed_by_rules() for cut, eat in problem.eaten(group)]
     eaten = {cut for _, cut, eat in amounts if order.found[eat.name] >= CRUMB_KG}
-    before = [pair for pair in problem.taken if _is_forbidden(problem, pair)]
+    before = _forbidden_scraps(problem)
     _forbid_scraps(problem, {(group, cut) for group, cut, _ in amounts if cut in eaten})
     start = start_of(problem, units_by_offer(order))
     found = _search_in(order, SAME_PURCHASE, enough, start, settings)
-    for pair in problem.taken.keys() - before:
-        problem.taken[pair].cat = pulp.LpContinuous  # a switch that may be in between forbids nothing
+    _allow_scraps(problem, _forbidden_scraps(problem) - before)
     return found
 
 
@@ -418,4 +438,4 @@ def _minimise_cost(
 
 def _new_scraps(found: Solved) -> Scraps:
     """The scraps that some dog would get, and that are not forbidden yet."""
-    return frozenset(scrap for scrap in scraps_of(found) if not _is_forbidden(found.problem, scrap))
+    return scraps_of(found) - _forbidden_scraps(found.problem)

@@ -219,13 +219,33 @@ def test_the_same_purchase_is_fed_without_scraps_and_the_problem_forbids_no_more
     found = search_around(divided_order(0), Settings())
     assert isinstance(found, Solved)
     problem, most = found.problem, (found.cost.value or 0.0) + 0.01
-    forbidden = [pair for pair in problem.taken if many_dogs._is_forbidden(problem, pair)]
+    forbidden = many_dogs._forbidden_scraps(problem)
     fed = many_dogs._feed_without_scraps(found, most, Settings())
     assert fed is not None
     assert not scraps_of(fed)
     assert dict(units_by_offer(fed)) == dict(units_by_offer(found))
-    assert [pair for pair in problem.taken if many_dogs._is_forbidden(problem, pair)] == forbidden
+    assert many_dogs._forbidden_scraps(problem) == forbidden
     assert len(problem.taken) > len(forbidden)
+
+
+def test_where_leaving_out_scraps_leads_far_away_another_way_is_tried_from_the_same_order(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    order = search_around(divided_order(4), Settings())
+    assert isinstance(order, Solved)
+    value, pair, forbidden = order.cost.value or 0.0, (order.problem.groups[0].name, "lamb liver"), []
+
+    def forbid(order: Solved, beside: Around, *_: Any) -> Solved:
+        forbidden.append(pair in many_dogs._forbidden_scraps(order.problem))
+        many_dogs._forbid_scraps(order.problem, {pair})
+        dearer = value * (1.1 if beside is many_dogs.BESIDE else 1.001)
+        return replace(order, outcomes={COST.key: replace(order.cost, value=dearer)})
+
+    monkeypatch.setattr(many_dogs, "_new_scraps", lambda _: {pair})
+    monkeypatch.setattr(many_dogs, "_feed_without_scraps", lambda *_: None)
+    monkeypatch.setattr(many_dogs, "_forbid_one_by_one", forbid)
+    assert many_dogs._without_scraps(order, value, Settings()).cost.value == value * 1.001
+    assert forbidden == [False, False]
 
 
 def test_an_order_whose_pieces_would_miss_too_much_is_not_shared_out(monkeypatch: pytest.MonkeyPatch) -> None:
