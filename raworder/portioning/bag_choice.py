@@ -10,7 +10,7 @@ from typing import Protocol
 
 import pulp
 
-from raworder.portioning.bag_amounts import RoughAmounts, spreads_near
+from raworder.portioning.bag_amounts import RoughAmounts
 from raworder.portioning.bag_problem import LESS, PER_PIECE
 from raworder.portioning.bag_rules import ByKind, Contents, Dealing, PatternRules, Run, Spread
 
@@ -185,10 +185,11 @@ class _Programme:
 
     def _may_be_alone(self, place: int, kind: int) -> bool:
         """Whether bags of a kind can hold all of an ingredient, in scale steps and the last bag's rest."""
-        part, size = self._parts[place], self._under.sizes[kind]
-        rough = tuple(max(part.total_g // size, 1) if other == kind else 0 for other in range(len(self._under.sizes)))
-        most_g = self._under.most_g[place][kind] + (self._under.rules.most_rest_g if size == 1 else 0)
-        return any(spread.counts[kind] * part.unit_g <= most_g for spread in spreads_near(self._under, place, rough))
+        part, size, rest_g = self._parts[place], self._under.sizes[kind], self._under.rules.most_rest_g
+        least_g = self._under.rules.need.portioning.least_portion_g
+        most_g = self._under.most_g[place][kind] + (rest_g if size == 1 else 0)
+        held = ((grams, part.total_g - size * grams) for grams in range(part.unit_g, most_g + 1, part.unit_g))
+        return any(abs(more) <= rest_g and least_g <= min(grams, grams + more) for grams, more in held)
 
     def _limits(self, run: Run) -> Iterator[Row]:
         """What bags, days and weeks may hold, in grams."""

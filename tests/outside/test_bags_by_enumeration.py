@@ -118,6 +118,16 @@ def test_counting_out_knows_a_case_done_by_hand() -> None:
     assert fewest_kinds(case, 4) == 1
 
 
+def test_a_last_bag_that_takes_more_than_a_scale_step_makes_one_kind_do() -> None:
+    """45 g of liver in steps of 10 g, and at least so much: 10 g, 10 g and 25 g; of 20 g the last would be left 5 g."""
+    dog = b.a_dog(days=3, day_g=[140, 150, 160], batch_g=450)
+    case = Case(dog, {b.LIVER: 45, b.TRIM: 405}, Portioning(scale_step_g=10))
+    found = fill_bags(a_need(case.dog, case.portions_g, case.portioning), SOLVE)
+    assert found is not None
+    assert found.kinds == 1
+    assert burden_of(case, found) == 3
+
+
 def test_counting_out_knows_that_three_necks_on_four_days_are_two_kinds() -> None:
     case = Case(b.a_dog(days=4, daily_g=100), {b.NECK: 180, b.TRIM: 220}, Portioning())
     assert [fewest_weighings(case, one) for one in ((0, 0, 0, 0), (0, 0, 1, 1), (0, 0, 0, 1))] == [None, None, 0]
