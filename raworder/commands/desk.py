@@ -2,6 +2,7 @@
 
 import signal
 import sys
+import threading
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
@@ -254,6 +255,10 @@ def solve(
     return _say_it_was_stopped(answer) if stop.asked else answer
 
 
+ENDING = "Ending with the best order found so far. Ctrl-C again ends at once, without one."
+"""Told when Ctrl-C is pressed for the first time."""
+
+
 @contextmanager
 def _stop_with_best() -> "Iterator[Stop]":
     """Whether Ctrl-C was pressed: the first time ends the search with the best found, the second ends the command."""
@@ -266,7 +271,8 @@ def _stop_with_best() -> "Iterator[Stop]":
         if stop.asked:
             raise KeyboardInterrupt
         stop.asked = True
-        console.tell("Ending with the best order found so far. Ctrl-C again ends at once, without one.")
+        # in a thread, as what is interrupted may be writing there itself, which Python lets no thread do twice at once
+        threading.Thread(target=console.tell, args=(ENDING,)).start()
 
     before = signal.signal(signal.SIGINT, ask)
     try:
