@@ -255,7 +255,7 @@ def solve(
     return _say_it_was_stopped(answer) if stop.asked else answer
 
 
-ENDING = "Ending with the best order found so far. Ctrl-C again ends at once, without one."
+ENDING = "Ending with the best order found so far. Ctrl-C again ends at once, without one.\n"
 """Told when Ctrl-C is pressed for the first time."""
 
 
