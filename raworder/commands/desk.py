@@ -271,7 +271,7 @@ def _stop_with_best() -> "Iterator[Stop]":
         if stop.asked:
             raise KeyboardInterrupt
         stop.asked = True
-        # in a thread, as what is interrupted may be writing there itself, which Python lets no thread do twice at once
+        # in a thread of its own: the one that is interrupted may be writing a line itself, and cannot begin another
         threading.Thread(target=console.tell, args=(ENDING,)).start()
 
     before = signal.signal(signal.SIGINT, ask)

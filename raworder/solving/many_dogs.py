@@ -384,11 +384,11 @@ def _without_scraps(order: Solved, enough: float, settings: Settings) -> Solved:
         return fed
     before = _forbidden_scraps(problem)
     found = _forbid_one_by_one(order, BESIDE, enough, settings.left_since(began))
-    if _value_of(found) <= enough * (1 + FAR_SHARE):
+    if _value_of(found) <= enough * (1 + FAR_SHARE) and not scraps_of(found):
         return found
     _allow_scraps(problem, _forbidden_scraps(problem) - before)
     other = _forbid_one_by_one(order, SAME_SUPPLIERS, enough, settings.left_since(began))
-    return other if _value_of(other) < _value_of(found) and not scraps_of(other) else found
+    return min((found, other), key=lambda order: (bool(scraps_of(order)), _value_of(order)))
 
 
 def _forbid_one_by_one(order: Solved, beside: Around, enough: float, settings: Settings) -> Solved:

@@ -89,8 +89,8 @@ PIECES_ASIDE = (
 
 
 NEARLY = (
-    "They are searched for until they are near the cheapest, not proved to the cent: each cost is at most {off} above "
-    "the least, and what may be no difference at all is not shown as one."
+    "Each order costs at most {off} more than the cheapest of its kind; where two may cost the same, no difference is "
+    "shown."
 )
 """Said once of all orders on a page that are only near the cheapest."""
 

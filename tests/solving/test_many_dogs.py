@@ -248,6 +248,21 @@ def test_where_leaving_out_scraps_leads_far_away_another_way_is_tried_from_the_s
     assert forbidden == [False, False]
 
 
+def test_an_order_with_scraps_is_not_kept_where_a_dearer_one_has_none(monkeypatch: pytest.MonkeyPatch) -> None:
+    order = search_around(divided_order(4), Settings())
+    assert isinstance(order, Solved)
+    value = order.cost.value or 0.0
+    scrappy = replace(order, outcomes={COST.key: replace(order.cost, value=value)})
+    clean = replace(order, outcomes={COST.key: replace(order.cost, value=value + 1)})
+    monkeypatch.setattr(many_dogs, "_feed_without_scraps", lambda *_: None)
+    monkeypatch.setattr(
+        many_dogs, "_forbid_one_by_one", lambda _, area, *__: scrappy if area is many_dogs.BESIDE else clean
+    )
+    pair = (order.problem.groups[0].name, "lamb liver")
+    monkeypatch.setattr(many_dogs, "scraps_of", lambda found: frozenset() if found is clean else frozenset({pair}))
+    assert many_dogs._without_scraps(order, value, Settings()) is clean
+
+
 def test_an_order_whose_pieces_would_miss_too_much_is_not_shared_out(monkeypatch: pytest.MonkeyPatch) -> None:
     scenario, divided = fourteen_dogs(1), divided_order(1)
     assert share_order(scenario, divided, Settings()) is not None

@@ -153,7 +153,7 @@ def test_what_may_cost_the_same_has_no_figure_beside_it() -> None:
     assert cost_cells(scenario, base, FoundOrder(like))[2] is None
     assert cost_cells(scenario, base, FoundOrder(dearer))[2] == Decimal("1.00")
     assert cost_cells(scenario, base, FoundOrder(base))[2] == 0
-    assert "at most 0.10 EUR above" in " ".join(nearness(scenario, [base, like, dearer]))
+    assert "at most 0.10 EUR more than the cheapest" in " ".join(nearness(scenario, [base, like, dearer]))
 
 
 @pytest.mark.parametrize("seed", range(3))
