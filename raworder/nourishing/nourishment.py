@@ -4,10 +4,12 @@ from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
-from raworder.nourishing.concerns import FedDog, vet_concerns
+from raworder.nourishing.concerns import vet_concerns
+from raworder.nourishing.fed_dog import FedDog
 from raworder.nourishing.sums import FoodSums, add_other_food, energy_line, food_sums_by_dog
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import (
+    LARGE_GROWTH,
     LEAST_COVERAGE,
     NUTRIENTS,
     RICHEST_KCAL_PER_G,
@@ -245,8 +247,23 @@ def _quotient(number: Fraction, other: Fraction) -> Fraction | None:
 
 
 def profile_of(scenario: Scenario, dog: Dog) -> Profile | None:
-    """The profile that the dog's food is compared with; None for a dog in care."""
-    return None if dog.care else next((profile for profile in scenario.profiles if profile.name == dog.profile), None)
+    """The profile that the dog's food is compared with; None for a dog in care.
+
+    For one that may grow large no published profile allows more calcium than that for large dogs.
+    """
+    chosen = None if dog.care else next((found for found in scenario.profiles if found.name == dog.profile), None)
+    large = next((found for found in scenario.profiles if found.name == LARGE_GROWTH), None)
+    if chosen is None or large is None or not dog.may_grow_large:
+        return chosen
+    most = next(bound for bound in large.bounds if _is_most_calcium(bound))
+    bounds = (most if _is_most_calcium(bound) and bound.amount > most.amount else bound for bound in chosen.bounds)
+    return replace(chosen, bounds=tuple(bounds))
+
+
+def _is_most_calcium(bound: Bound) -> bool:
+    """Whether a published bound is the most calcium; what a scenario's own profile says is left as it is."""
+    is_calcium = isinstance(bound.limit, NutrientLimit) and bound.limit.nutrient == "calcium"
+    return is_calcium and bound.is_upper and bound.trust is not Trust.GIVEN
 
 
 def assess_nutrition(scenario: FedScenario, plan: Plan) -> tuple[DogNutrition, ...]:

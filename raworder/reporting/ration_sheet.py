@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from raworder.reporting.nutrition_words import DESTROYED, bound_text, doses_text, energy_text, stands_text
-from raworder.reporting.words import Meal, batch_text, join_names, meals, paper
+from raworder.reporting.words import Meal, batch_text, capitalised, join_names, meals, paper
 from raworder.trade.cuts import Part
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.dogs import Dog
@@ -17,6 +17,7 @@ from raworder.trade.nutrients import (
     RuleLine,
     Standing,
     Trust,
+    VetConcern,
     nutrient_of,
 )
 from raworder.trade.plan import Plan
@@ -138,9 +139,12 @@ def _dog_sheet(scenario: Scenario, plan: Plan, meal: Meal, food: DogNutrition) -
     if food.rules:
         yield _rule_table(dog, food)
     if food.minded:
-        yield Points(
-            "", f"{dog.name}: to ask about", tuple(f"{concern.says}. {concern.advice}" for concern in food.minded)
-        )
+        yield Points("", f"{dog.name}: what its food may do", tuple(map(_concern_text, food.minded)))
+
+
+def _concern_text(concern: VetConcern) -> str:
+    """What the food may do, how bad that is, and what helps."""
+    return f"{capitalised(concern.grade)}: {concern.says}. {concern.advice}"
 
 
 def _other_food(dog: Dog) -> Iterator[Paragraph]:

@@ -254,6 +254,10 @@ LEAST_COVERAGE = Fraction(90, 100)
 """The coverage from which a bound can be judged; below it too little of the food is known. Source: our own choice."""
 
 
+LARGE_GROWTH = "AAFCO large-size growth"
+"""The profile for puppies that will be large."""
+
+
 class Standing(StrEnum):
     """How an amount compares with a bound.
 
@@ -390,11 +394,30 @@ class EnergyLine:
         return Standing.MEETS if self.is_known else Standing.UNKNOWN
 
 
+class Grade(StrEnum):
+    """How bad it is what a dog's food may do, the worst first."""
+
+    DANGER = "danger"
+    DOUBT = "doubt"
+    NOTE = "note"
+
+
+LEAST_POINTS: Mapping[Grade, int] = MappingProxyType({Grade.DANGER: 3, Grade.DOUBT: 1})
+"""The points from which a concern has that grade; with fewer it is a note. Source: our own choice."""
+
+
+def grade_of(points: int) -> Grade:
+    """How bad it is what has so many points."""
+    return next((grade for grade, least in LEAST_POINTS.items() if points >= least), Grade.NOTE)
+
+
 @dataclass(frozen=True, slots=True)
 class VetConcern:
-    """Something to ask a veterinarian about: the number, its limit and the limit's source. It is no diagnosis.
+    """What a dog's food may do: the number, its limit and the limit's source. It is no diagnosis.
 
-    `says` is a clause about this dog; `advice` is the same for every dog with the same `key`.
+    `says` is a clause about this dog; `advice` is the same for every dog with the same `key`, but for growing ones.
+    The more `points`, the worse. Where a bound is missed, `what` tells it (`too little zinc`), and `of_bound` is the
+    share of it that is fed. `slow` harm comes of months.
     """
 
     key: str
@@ -403,6 +426,20 @@ class VetConcern:
     advice: str
     sources: tuple[str, ...]
     trust: Trust
+    points: int = 0
+    what: str = ""
+    of_bound: Fraction = Fraction(0)
+    slow: bool = False
+
+    @property
+    def grade(self) -> Grade:
+        """How bad it is."""
+        return grade_of(self.points)
+
+    @property
+    def is_short(self) -> bool:
+        """Whether it is a slow want of a nutrient: all of these are filled by the same means."""
+        return self.slow and self.what.startswith("too little")
 
 
 @dataclass(frozen=True, slots=True)
