@@ -456,6 +456,7 @@ def _note_own_amounts(form: DogForm, given: Given) -> None:
         "treats",
         "other_food",
         "vet_asked_for_less",
+        "vet_asked_for_no_bone",
         "goal",
         "nutrients",
         "profile",

@@ -206,6 +206,10 @@ class DogForm(AllDogsForm):
         default=False,
         description="`yes` where a veterinarian asked for less energy than it needs at rest; that rule is then off.",
     )
+    vet_asked_for_no_bone: YesNo = Field(
+        default=False,
+        description="`yes` where a veterinarian sees to the calcium of a growing dog that gets no bone here.",
+    )
     used_to_fat: Share | None = Field(
         None, description="The share of fat in what it has been eating: a jump is warned of."
     )

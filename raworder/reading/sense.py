@@ -111,7 +111,37 @@ def _some_kind_or_cut_counts(facts: Facts) -> bool:
     return any(subject.measure in {Measure.KIND, Measure.CUT} for subject in (*avoided, *capped) if subject)
 
 
-DANGERS: tuple[Callable[[Facts], None], ...] = (_nothing_toxic, _no_cooked_bone, _mixes_tell_what_is_in_them)
+BONE_TO_GROW = (
+    "write `bone: 10 % to 14 %` under its `targets`; only where a veterinarian sees to its calcium, "
+    "`vet_asked_for_no_bone: yes`"
+)
+
+
+def _growing_dogs_get_calcium(facts: Facts) -> None:
+    """Refuse each growing dog whose rules make sure of neither bone nor calcium."""
+    forms = {fold_name(form.name): form for form in facts.form.dogs}
+    for dog in facts.scenario.dogs:
+        form = forms[fold_name(dog.name)]
+        if dog.puppy and dog.care is None and not form.vet_asked_for_no_bone and not _calcium_is_sure(dog):
+            message = (
+                f"nothing makes sure that `{dog.name}`, a growing dog, gets calcium: no rule asks for bone or for it"
+            )
+            place = form.key_at("targets") if form.says("targets") else form.at("name")
+            facts.note("growing-dog-without-calcium", message, place, BONE_TO_GROW)
+
+
+def _calcium_is_sure(dog: Dog) -> bool:
+    """Whether a rule asks for bone or for calcium, or other food holds some."""
+    bone = any(target.part is Part.BONE and target.low > 0 for target in dog.targets)
+    return bone or "calcium" in dog.needs_kept or bool(dog.other_food.analysis.of("calcium"))
+
+
+DANGERS: tuple[Callable[[Facts], None], ...] = (
+    _nothing_toxic,
+    _no_cooked_bone,
+    _mixes_tell_what_is_in_them,
+    _growing_dogs_get_calcium,
+)
 
 
 OUTLIER_TIMES = 4
