@@ -102,7 +102,9 @@ def too_much(key: str) -> Check:
                 f"{fed.called} gets {amount_text(per_mcal)} {nutrient.unit} of {nutrient.name} per 1000 kcal"
                 f"{_mostly(fed, key)}: {over_text(off)} the maximum ({limits})"
             )
-            points = points_of(off, grows=fed.dog.puppy, trust=trust)
+            points = max(
+                points_of(per_mcal / bound.amount, grows=fed.dog.puppy, trust=bound.trust) for _, bound in passed
+            )
             yield VetConcern(
                 f"{_slug(key)}-high", f"Much {nutrient.name}", says,
                 f"It usually comes from {USUAL_SOURCES[key]}: give less of that.",

@@ -111,23 +111,18 @@ def _some_kind_or_cut_counts(facts: Facts) -> bool:
     return any(subject.measure in {Measure.KIND, Measure.CUT} for subject in (*avoided, *capped) if subject)
 
 
-BONE_TO_GROW = (
-    "write `bone: 10 % to 14 %` under its `targets`; only where a veterinarian sees to its calcium, "
-    "`vet_asked_for_no_bone: yes`"
-)
-
-
 def _growing_dogs_get_calcium(facts: Facts) -> None:
     """Refuse each growing dog whose rules make sure of neither bone nor calcium."""
     forms = {fold_name(form.name): form for form in facts.form.dogs}
     for dog in facts.scenario.dogs:
         form = forms[fold_name(dog.name)]
         if dog.puppy and dog.care is None and not form.vet_asked_for_no_bone and not _calcium_is_sure(dog):
-            message = (
-                f"nothing makes sure that `{dog.name}`, a growing dog, gets calcium: no rule asks for bone or for it"
-            )
+            message = f"no rule makes sure that `{dog.name}`, a growing dog, gets bone or calcium"
             place = form.key_at("targets") if form.says("targets") else form.at("name")
-            facts.note("growing-dog-without-calcium", message, place, BONE_TO_GROW)
+            note = "`vet_asked_for_no_bone: yes` where a veterinarian sees to its calcium"
+            facts.note(
+                "growing-dog-without-calcium", message, place, "write `bone: 10 % to 14 %` under its `targets`", note
+            )
 
 
 def _calcium_is_sure(dog: Dog) -> bool:
