@@ -47,10 +47,10 @@ FILLED_BY: Mapping[str, str] = MappingProxyType(
         "thiamin": "Pork and heart hold most thiamin",
     }
 )
-"""What brings a nutrient that is short. Source: the tables of foods, ANSES CIQUAL for iodine."""
+"""What brings a nutrient that is short, and is missed only after months.
 
-QUICK_WANT = frozenset({"thiamin"})
-"""Which of them are missed within weeks; the others only after months. Source: our own choice."""
+Source: the tables of foods, ANSES CIQUAL for iodine; that harm is slow is our own choice.
+"""
 
 USUAL_SOURCES: Mapping[str, str] = MappingProxyType(
     {"vitamin_a": "liver", "vitamin_d": "oils and oily fish", "iodine": "seaweed and sea fish"}
@@ -64,8 +64,8 @@ def too_little(key: str) -> Check:
     def check(fed: FedDog) -> Iterator[VetConcern]:
         """What there is too little of, if there is."""
         for compared in _missed(fed.found.line(key).beside, Standing.BELOW):
-            name, slow = nutrient_of(key).name, key not in QUICK_WANT
-            yield replace(_below(fed, name, compared, slow=slow), key=f"{_slug(key)}-low", advice=f"{FILLED_BY[key]}.")
+            found = _below(fed, nutrient_of(key).name, compared, slow=True)
+            yield replace(found, key=f"{_slug(key)}-low", advice=f"{FILLED_BY[key]}.")
 
     return check
 
