@@ -377,8 +377,8 @@ def _off_text(found: Sequence[VetConcern]) -> str:
     shares = [concern.of_bound for concern in found]
     if min(shares) < 1:
         return f"{_ends_text(shares)} of the recommended minimum"
-    least, most = (f"{Decimal(half_up(share * 10)).scaleb(-1)}" for share in (min(shares), max(shares)))
-    return f"{least if least == most else f'{least} to {most}'} times the maximum"
+    most = f"{Decimal(half_up(max(shares) * 10)).scaleb(-1)}"
+    return f"{'up to ' if len(set(shares)) > 1 else ''}{most} times the most that is recommended"
 
 
 def _one_sided(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
