@@ -139,7 +139,9 @@ def _much_of(key: str, caution_key: str, advice: str, *, slow: bool) -> Check:
         caution = next((caution for caution in fed.scenario.cautions if caution.key == caution_key), None)
         if caution is not None and share > MUCH_OF_A_FOOD:
             says = f"{share_text(share)} of what {fed.eats} is {', '.join(cuts)}, above {share_text(MUCH_OF_A_FOOD, 0)}"
-            points = points_of(max(share / MUCH_OF_A_FOOD, NEARLY), grows=fed.dog.puppy, slow=slow)
+            # one less, as the limit is our own choice; but what harms quickly is no mere note
+            points = points_of(max(share / MUCH_OF_A_FOOD, NEARLY), grows=fed.dog.puppy, slow=slow) - 1
+            points = points if slow else max(points, 1)
             yield VetConcern(key, caution.heading, says, advice, (caution.source,), Trust.SEEN, points, slow=slow)
 
     return check

@@ -25,10 +25,11 @@ GROWTH_POINTS = 2
 def points_of(off: Fraction | None, *, grows: bool, trust: Trust = Trust.SEEN, slow: bool = False) -> int:
     """How bad it is to be so many times off a bound; `off` is None where there is nothing of what is asked for.
 
-    A recalled bound counts less, and so does harm that is slow.
+    A recalled bound counts less, unless it is missed by far, and so does harm that is slow.
     """
     far = next((points for least, points in FAR_OFF if off is None or off >= least), 0)
-    return far + GROWTH_POINTS * grows - (trust is Trust.MEMORY) - slow if far else 0
+    unsure = trust is Trust.MEMORY and far < FAR_OFF[0][1]
+    return far + GROWTH_POINTS * grows - unsure - slow if far else 0
 
 
 @dataclass(frozen=True, slots=True)
