@@ -319,10 +319,10 @@ def _alike(used: Iterable[BoneCalcium]) -> Iterable[Sequence[BoneCalcium]]:
 
 
 def _bone_text(bones: Sequence[BoneCalcium]) -> str:
-    """What share of calcium was counted for some bone, and its range: `2.0 % in bone of poultry (1.3 to 3.6 %)`."""
+    """How much calcium was counted in some bone: `2.0 % calcium in bone of poultry (1.3 to 3.6 %)`."""
     bone, whose = bones[0], join_names([bone.of.replace("mammal", "mammals") for bone in bones])
     between = f" ({range_text(bone.least, bone.most)})" if bone.least != bone.most else ""
-    return f"{share_text(bone.share)} in bone of {whose}{between}{', as stated' * (bone.trust is Trust.GIVEN)}"
+    return f"{share_text(bone.share)} calcium in bone of {whose}{between}{', as stated' * (bone.trust is Trust.GIVEN)}"
 
 
 def _day_notes(food: DogNutrition) -> Iterator[str]:

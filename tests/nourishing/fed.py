@@ -13,7 +13,9 @@ from raworder.trade.scenario import Scenario
 from tests.builders import Number, a_cut, a_dog, a_plan, a_portion, a_scenario, prey_model
 from tests.supplemented import an_analysis
 
-BROILER = BoneCalcium("poultry", Fraction(2, 100), Fraction(13, 1000), Fraction(27, 1000), Fraction(22, 10))
+BROILER = BoneCalcium(
+    "poultry", Fraction(2, 100), Fraction(13, 1000), Fraction(27, 1000), Fraction(22, 10), Trust.DERIVED, "invented"
+)
 
 
 def a_food(
