@@ -305,9 +305,9 @@ def _bone_notes(food: DogNutrition, bony: Sequence[Cut]) -> Iterator[str]:
         f"Calcium and phosphorus of bone are an estimate at {by_share}: there is {amount_text(calcium.least_day)} to "
         f"{amount_text(calcium.most_day)} mg of calcium a day."
     )
-    doubtful = [f"{cut.name} {range_text(*cut.bone_range)}" for cut in bony if cut.bone_range]
+    doubtful = [f"{cut.name} ({range_text(*cut.bone_range)})" for cut in bony if cut.bone_range]
     if doubtful:
-        yield f"Of some cuts it is not sure how much of them is bone: {join_names(doubtful)}."
+        yield f"How much bone there is can only be guessed for {join_names(doubtful)}."
 
 
 def _alike(used: Iterable[BoneCalcium]) -> Iterable[Sequence[BoneCalcium]]:

@@ -92,7 +92,7 @@ def test_the_estimate_for_bone_is_told_with_both_its_ends() -> None:
     assert (row["least_day"], row["most_day"]) == (1160, 2210)
     note = table(sheet(), "Maple: what it holds").note
     assert "bone are an estimate at 2.0 % calcium in bone of poultry (1.3 to 2.7 %): there is 1160 to 2210 mg" in note
-    assert "it is not sure how much" not in note
+    assert "can only be guessed" not in note
 
 
 def test_a_bound_that_is_recalled_is_marked_where_it_is_shown_and_only_there() -> None:
@@ -193,7 +193,7 @@ def test_a_stated_share_of_calcium_in_bone_is_told_as_stated_and_no_range_of_oth
 
 def with_bone(bone: BoneCalcium) -> Scenario:
     """The scenario with the bone of the neck reckoned so."""
-    neck = a_food("neck", dict(NECK.analysis.values), bone_calcium_mg=1_000, bone=bone)  # type: ignore[arg-type]
+    neck = a_food("neck", dict(NECK.analysis.values), bone_calcium_mg=1_000, bone=bone)  # type: ignore[arg-type] # what the builder takes
     return replace(SCENARIO, cuts=tuple(neck if cut.name == "neck" else cut for cut in SCENARIO.cuts))
 
 
@@ -212,7 +212,7 @@ def test_bone_of_several_groups_is_told_in_one_sentence_and_so_is_doubt_about_ho
         "at 2.0 % calcium in bone of poultry (1.3 to 2.7 %) and 8.0 % calcium in bone of mammals and fish (4 to 12 %): "
     )
     assert bone in note
-    assert "Of some cuts it is not sure how much of them is bone: rib 20 to 30 %." in note
+    assert "How much bone there is can only be guessed for rib (20 to 30 %)." in note
 
 
 HERRING = a_food("herring", {"energy": 200, "thiamin": 1, "zinc": 5}, cautions=("thiaminase-fish",))
