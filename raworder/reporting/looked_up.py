@@ -185,7 +185,7 @@ def _source_facts(known: KnownCut, bone_of: BoneOf) -> Facts:
         "parts_source": ("Parts", known.parts_source),
         "fat_source": ("Fat", known.fat_source),
         "piece_source": ("Piece", known.piece_source),
-        "bone": ("Bone", f"{range_text(*bone_range)}: {known.bone_range_source}" if bone_range else ""),
+        "bone": ("Bone in doubt", f"{range_text(*bone_range)}: {known.bone_range_source}" if bone_range else ""),
         "bone_calcium": ("Calcium in bone", _calcium_text(bone_of(known.cut)) if _has_bone(known.cut) else ""),
         "cautions": ("Cautions", join_names(known.cut.cautions)),
     }
