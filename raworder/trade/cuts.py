@@ -57,7 +57,7 @@ class Cut:
 
     `parts` add up to one. `kind` is what it is on the animal (`heart`, `neck`); `ingredients` are the cuts in a mixed
     product; `piece_g` is the usual weight of one piece; `cautions` are keys of the caution table. `analysis` is what is
-    known of 100 g of it as bought. `bone_range` is the least and the most bone, where the table doubts its figure.
+    known of 100 g of it as bought. `bone_range` is the least and the most share of bone where the table doubts its own.
     """
 
     name: str
@@ -75,7 +75,7 @@ class Cut:
 
     @property
     def bone_ends(self) -> tuple[Fraction, Fraction]:
-        """The least and the most share of bone; equal where the figure stands."""
+        """The least and the most share of bone that it may have; equal where nobody doubts the share."""
         share = self.part_share(Part.BONE)
         return self.bone_range or (share, share)
 
