@@ -10,6 +10,7 @@ from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core import core_schema
 
 from raworder.reading.fields import (
+    SHARE_RANGE_SHAPE,
     SPECIES_SHORT,
     WEIGHT_SHAPE,
     AmountText,
@@ -415,10 +416,10 @@ class ScenarioForm(Form):
         (), description="What may be given beside the ration, where a rule on nutrients asks for it."
     )
     profiles: tuple[ProfileForm, ...] = Field((), description="Profiles of your own.")
-    bone_calcium: ShareRange | None = Field(
-        None,
-        description="Calcium in what is weighed as bone, `8 %` or `6 % to 10 %`; 1.3 % to 2.7 % if not said, "
-        "an estimate.",
+    bone_calcium: Annotated[dict[Name, ShareRange], short_for("all bone", SHARE_RANGE_SHAPE)] = Field(
+        {},
+        description="Calcium in what is weighed as bone, `8 %` or `6 % to 10 %`, or by group and cut: `{poultry: 2 %, "
+        "mammal: 8 % to 12 %, fish: 5 %, lamb rib: 7 %}`; if not said, an estimate by group.",
     )
 
 
