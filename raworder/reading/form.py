@@ -222,7 +222,9 @@ class KnownCutForm(Form):
     bone: Share | None = Field(None, description="Share of bone in the weight as bought.")
     fat: Share | None = Field(None, description="Share of fat in the weight as bought.")
     piece: Grams | None = Field(None, description="Usual weight of one piece.")
-    rich: YesNo | None = Field(None, description="Whether it upsets a stomach in quantity.")
+    rich: YesNo | None = Field(
+        None, description="Whether it upsets a stomach in quantity; if not said, hearts and 25 % fat or more do."
+    )
     analysis: dict[Name, NutrientText] = Field(
         {}, description="What 100 g of it as bought hold, bone in it, such as `zinc: 4.1 mg`."
     )

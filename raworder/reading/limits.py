@@ -38,21 +38,33 @@ def analysis(
     """What is known of 100 g as bought.
 
     The tables speak of the edible portion; with bone there is less of it, and an estimate of the bone's calcium and
-    phosphorus. `fat_share`, if stated, is of the weight as bought. What is `given` is of 100 g as bought, bone in it,
-    and wins over all else.
+    phosphorus, but for what was measured with its bone. `fat_share`, if stated, is of the weight as bought. What is
+    `given` is of 100 g as bought, bone in it, and wins over all else.
     """
-    values = {key: amount * (1 - bone_share) for key, amount in known.values} if known else {}
+    values = {key: amount * known.share_told(bone_share) for key, amount in known.values} if known else {}
     if fat_share is not None:
         values["fat"] = fat_share * 100
-    bone_mg = bone_share * bone_calcium * MG_IN_100_G
+    bone_mg = Fraction(0) if known and known.bone_in else bone_share * bone_calcium * MG_IN_100_G
     for key, added in (("calcium", bone_mg), ("phosphorus", bone_mg / CALCIUM_TO_PHOSPHORUS_OF_BONE)):
         if key in values:
             values[key] += added
     whole = add_nutrient_sums({**values, **given}, given)
     estimated = bone_mg if "calcium" in values and "calcium" not in given else Fraction(0)
-    borrowed = tuple(key for key in (known.borrowed if known else ()) if key not in given)
+    own = {*given, *(("fat",) if fat_share is not None else ())}
+    borrowed = _borrowed_keys([key for key in (known.borrowed if known else ()) if key not in own], dict(whole), given)
     sources = (known.source if known else "", "the scenario" if given or fat_share is not None else "")
     return Analysis(whole, estimated, borrowed, tuple(given), "; ".join(filter(None, sources)))
+
+
+def _borrowed_keys(
+    lent: Sequence[str], whole: Mapping[str, Fraction], given: Mapping[str, Fraction]
+) -> tuple[str, ...]:
+    """The keys that are borrowed, and the sums, energy among them, that something borrowed is in."""
+    sums = {nutrient.key: nutrient.made_of for nutrient in NUTRIENTS if nutrient.made_of} | {
+        "energy": tuple(KCAL_PER_G)
+    }
+    mixed = (key for key, members in sums.items() if key in whole and key not in given and set(members) & set(lent))
+    return (*lent, *mixed)
 
 
 def supplement_analysis(given: Mapping[str, Fraction], of_units: Fraction, step_units: Fraction) -> Analysis:

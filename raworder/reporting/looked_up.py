@@ -5,14 +5,27 @@ from fractions import Fraction
 from typing import Protocol
 
 from raworder.reporting.words import batch_text, count_text, join_names, paper, subject_text
-from raworder.trade.cuts import Cut, Part
+from raworder.trade.cuts import RICH_FAT, Cut, Part
 from raworder.trade.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table, Verbatim
 from raworder.trade.dogs import Cap
 from raworder.trade.labels import LabelSheet
+from raworder.trade.nutrients import Trust
 from raworder.trade.outputs import FORMATS, PAPERS
 from raworder.trade.rulebook import Rule
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import share_text
+
+
+class FigureOrigin(Protocol):
+    """Where a figure of the reference table comes from."""
+
+    @property
+    def source(self) -> str:
+        """Its source in words; empty where there is no figure."""
+
+    @property
+    def trust(self) -> Trust | None:
+        """How far it can be trusted; None where there is no figure."""
 
 
 class KnownCut(Protocol):
@@ -31,16 +44,20 @@ class KnownCut(Protocol):
         """Its number in the national nutrient database; empty where it is not in there."""
 
     @property
-    def parts_source(self) -> str:
+    def parts(self) -> FigureOrigin:
         """Where its parts come from."""
 
     @property
-    def fat_source(self) -> str:
+    def fat(self) -> FigureOrigin:
         """Where its fat comes from."""
 
     @property
-    def piece_source(self) -> str:
+    def piece(self) -> FigureOrigin:
         """Where the weight of a piece comes from."""
+
+    @property
+    def analysis_source(self) -> str:
+        """Where its analysis comes from, if not from the food of that number."""
 
 
 class HelpTopic(Protocol):
@@ -103,6 +120,17 @@ CUT_COLUMNS = (
     Column("parts_source", "Source of parts", shown=False),
     Column("fat_source", "Source of fat", shown=False),
     Column("piece_source", "Source of piece", shown=False),
+    Column("parts_provenance", "Parts are", shown=False),
+    Column("fat_provenance", "Fat is", shown=False),
+    Column("piece_provenance", "Piece is", shown=False),
+    Column("analysis_source", "Source of analysis", shown=False),
+)
+RICH_NOTE = (
+    f"Rich are hearts, and what holds {share_text(RICH_FAT, 0)} fat or more as bought: common practice, no source."
+)
+PROVENANCE_NOTE = (
+    "Seen: read in the source or a copy of it. Derived: worked out from what was seen. Memory: recalled, or common "
+    "practice, with nothing to check it against."
 )
 FEW = 3
 """At most this many cuts are shown with the sources of their figures."""
@@ -120,9 +148,10 @@ def _cut_blocks(known: Sequence[KnownCut]) -> Iterator[Block]:
     if not known:
         yield Paragraph("No cut of that name is in the reference table. A scenario can bring its own under `own_cuts`.")
         return
-    yield Table("cuts", "", CUT_COLUMNS, tuple(_cut_row(cut) for cut in known))
+    yield Table("cuts", "", CUT_COLUMNS, tuple(_cut_row(cut) for cut in known), note=RICH_NOTE)
     if len(known) <= FEW:
         yield from (_source_facts(cut) for cut in known)
+        yield Paragraph(PROVENANCE_NOTE)
 
 
 def _cut_row(known: KnownCut) -> tuple[str | int | Fraction | None, ...]:
@@ -138,9 +167,9 @@ def _cut_row(known: KnownCut) -> tuple[str | int | Fraction | None, ...]:
         ", ".join(known.also_called),
         "yes" if cut.rich else "no",
         known.ndb_no,
-        known.parts_source,
-        known.fat_source,
-        known.piece_source,
+        *(origin.source for origin in (known.parts, known.fat, known.piece)),
+        *(origin.trust.value if origin.trust else "" for origin in (known.parts, known.fat, known.piece)),
+        _analysis_text(known),
     )
 
 
@@ -155,14 +184,26 @@ def _source_facts(known: KnownCut) -> Facts:
         "cut": ("Cut", known.cut.name),
         "also_called": ("Also called", join_names(tuple(known.also_called))),
         "rich": ("Rich", "yes" if known.cut.rich else ""),
-        "parts_source": ("Parts", known.parts_source),
-        "fat_source": ("Fat", known.fat_source),
-        "piece_source": ("Piece", known.piece_source),
+        "parts_source": ("Parts", _origin_text(known.parts)),
+        "fat_source": ("Fat", _origin_text(known.fat)),
+        "piece_source": ("Piece", _origin_text(known.piece)),
+        "analysis": ("Analysis", _analysis_text(known)),
         "cautions": ("Cautions", join_names(known.cut.cautions)),
     }
     return Facts(
         "sources", tuple(Fact(key, *label_and_text) for key, label_and_text in labelled.items() if label_and_text[1])
     )
+
+
+def _origin_text(origin: FigureOrigin) -> str:
+    """The source of a figure and how sure it is, where the source does not say so itself."""
+    says_itself = any(recalled in origin.source for recalled in ("from memory", "common practice, no source"))
+    return origin.source if origin.trust is None or says_itself else f"{origin.source} ({origin.trust})"
+
+
+def _analysis_text(known: KnownCut) -> str:
+    """Where what is known of its nutrients comes from."""
+    return known.analysis_source or f"SR28 {known.ndb_no}"
 
 
 def explain_rule(rule: Rule) -> Document:

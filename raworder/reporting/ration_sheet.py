@@ -296,7 +296,7 @@ def _figures_note(scenario: Scenario, food: DogNutrition, *, bony: bool) -> str:
     sentences += _day_notes(food)
     sentences += [_destroyed_text(line) for line in food.lines if line.destroyed_by]
     if any(line.borrowed for line in food.lines):
-        sentences.append("* some of it is from another table than the rest.")
+        sentences.append("* some of it is from another table than the rest, or borrowed from the nearest food.")
     if _recall_mark(food.beside):
         sentences.append(f"† a bound of it is {Trust.MEMORY.says}.")
     return " ".join(sentences)
@@ -324,7 +324,9 @@ def _about_figures(foods: list[DogNutrition], *, supplemented: bool) -> Iterator
     concerns = (source for food in foods for concern in food.minded for source in concern.sources)
     tables = "USDA National Nutrient Database for Standard Reference, Release 28 (2015), by the NDB number of each cut"
     borrowed = (
-        ("ANSES CIQUAL for what is marked *",) if any(line.borrowed for food in foods for line in food.lines) else ()
+        ("ANSES CIQUAL, or the food that `raworder cuts` names, for what is marked *",)
+        if any(line.borrowed for food in foods for line in food.lines)
+        else ()
     )
     sources = dict.fromkeys((tables, *borrowed, *energy, *bounds, *concerns))
     items = ["Energy of food: 4 kcal for a gram of protein and of carbohydrate, 9 for a gram of fat; bone gives none."]

@@ -18,6 +18,21 @@ PLANT = "plant"
 GROUND = "mince"
 """The kind of a cut in which bone is ground."""
 
+HEART = "heart"
+"""The kind of a cut that is rich whatever its fat."""
+
+RICH_FAT = Fraction(25, 100)
+"""From this share of fat in the weight as bought a cut is rich. Source: common practice, no source."""
+
+
+def is_rich(kind: str, fat_share: Fraction) -> bool:
+    """Whether a cut of that kind and fat upsets a stomach in quantity, unless a scenario says otherwise.
+
+    >>> is_rich("heart", Fraction(4, 100)), is_rich("rib", Fraction(26, 100)), is_rich("mince", Fraction(20, 100))
+    (True, True, False)
+    """
+    return kind == HEART or fat_share >= RICH_FAT
+
 
 class Part(StrEnum):
     """What a ration is made of."""
@@ -57,7 +72,7 @@ class Cut:
 
     `parts` add up to one. `kind` is what it is on the animal (`heart`, `neck`); `ingredients` are the cuts in a mixed
     product; `piece_g` is the usual weight of one piece; `cautions` are keys of the caution table. `analysis` is what is
-    known of 100 g of it as bought.
+    known of 100 g of it as bought. `rich` is what `is_rich` says, or what the scenario says of it.
     """
 
     name: str
