@@ -128,10 +128,12 @@ CUT_COLUMNS = (
 RICH_NOTE = (
     f"Rich are hearts, and what holds {share_text(RICH_FAT, 0)} fat or more as bought: common practice, no source."
 )
-PROVENANCE_NOTE = (
-    "Seen: read in the source or a copy of it. Derived: worked out from what was seen. Memory: recalled, or common "
-    "practice, with nothing to check it against."
+HOW_SURE = (
+    "seen: read in its source or a copy of it",
+    "derived: worked out from what was seen",
+    "memory: recalled or common practice, with nothing to check it against",
 )
+"""What the words beside the sources mean."""
 FEW = 3
 """At most this many cuts are shown with the sources of their figures."""
 
@@ -151,7 +153,7 @@ def _cut_blocks(known: Sequence[KnownCut]) -> Iterator[Block]:
     yield Table("cuts", "", CUT_COLUMNS, tuple(_cut_row(cut) for cut in known), note=RICH_NOTE)
     if len(known) <= FEW:
         yield from (_source_facts(cut) for cut in known)
-        yield Paragraph(PROVENANCE_NOTE)
+        yield Points("how_sure", "", HOW_SURE)
 
 
 def _cut_row(known: KnownCut) -> tuple[str | int | Fraction | None, ...]:

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from raworder.reporting.nutrition_words import DESTROYED, bound_text, doses_text, energy_text, stands_text
 from raworder.reporting.words import Meal, batch_text, join_names, meals, paper
-from raworder.trade.cuts import Part
+from raworder.trade.cuts import Cut, Part
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import (
@@ -112,7 +112,8 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
         yield Table("rules", "Rules on nutrients", RULE_COLUMNS, rules, shown=False)
     for meal, food in fed:
         yield from _dog_sheet(scenario, plan, meal, food)
-    yield from _about_figures([food for _, food in fed], supplemented=bool(plan.doses))
+    cuts = dict.fromkeys(cut for meal, _ in fed for cut, _ in meal.cuts)
+    yield from _about_figures([food for _, food in fed], cuts, supplemented=bool(plan.doses))
 
 
 def _dog_sheet(scenario: Scenario, plan: Plan, meal: Meal, food: DogNutrition) -> Iterator[Block]:
@@ -317,18 +318,21 @@ def _day_notes(food: DogNutrition) -> Iterator[str]:
             yield f"{food.dog} gets less energy than that: more food cures it."
 
 
-def _about_figures(foods: list[DogNutrition], *, supplemented: bool) -> Iterator[Block]:
+def _is_from_elsewhere(source: str) -> bool:
+    """Whether an analysis is from no row of a cut's own number in the table that all others are from."""
+    return bool(source) and not source.startswith(("SR28 ", "the scenario"))
+
+
+def _about_figures(foods: list[DogNutrition], cuts: Iterable[Cut], *, supplemented: bool) -> Iterator[Block]:
     """Where the figures come from, each source once."""
     energy = (source for food in foods if food.energy for source in food.energy.sources)
     bounds = (beside.bound.source for food in foods for beside in food.beside)
     concerns = (source for food in foods for concern in food.minded for source in concern.sources)
     tables = "USDA National Nutrient Database for Standard Reference, Release 28 (2015), by the NDB number of each cut"
-    borrowed = (
-        ("ANSES CIQUAL, or the food that `raworder cuts` names, for what is marked *",)
-        if any(line.borrowed for food in foods for line in food.lines)
-        else ()
-    )
-    sources = dict.fromkeys((tables, *borrowed, *energy, *bounds, *concerns))
+    elsewhere = [f"{cut.name}: {cut.analysis.source}" for cut in cuts if _is_from_elsewhere(cut.analysis.source)]
+    lent = any(line.borrowed for food in foods for line in food.lines)
+    borrowed = (f"ANSES CIQUAL for what {'else ' * bool(elsewhere)}is marked *",) if lent else ()
+    sources = dict.fromkeys((tables, *elsewhere, *borrowed, *energy, *bounds, *concerns))
     items = ["Energy of food: 4 kcal for a gram of protein and of carbohydrate, 9 for a gram of fat; bone gives none."]
     if supplemented:
         items.append(UNSTATED)

@@ -17,7 +17,7 @@ def test_every_cut_adds_up_and_has_a_source() -> None:
         assert row.cut.fat_share + row.cut.part_share(Part.BONE) <= 1
         assert row.cut.source
         assert row.parts.source
-        assert row.fat_source
+        assert row.fat.source
 
 
 def test_a_cut_is_found_by_every_name_and_by_no_similar_one() -> None:
