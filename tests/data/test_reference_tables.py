@@ -282,6 +282,20 @@ def test_what_a_cut_is_not_analysed_for_is_borrowed_from_a_named_food_of_the_rel
         assert row["analysis_source"].startswith(f"borrowed from SR28 {row['borrowed_from']}, "), row["cut"]
 
 
+def test_flesh_that_is_borrowed_as_nearest_in_fat_is_nearest_in_fat() -> None:
+    """Of the meat of the same animal; fat is compared in the edible portion, as the release gives it."""
+    edible = {
+        row["cut"]: Decimal(row["fat_pct"]) / (100 - parts_of(row).get("bone", 0)) * 100 for row in table("cuts.csv")
+    }
+    meat = [row for row in table("cuts.csv") if row["ndb_no"] and row["kind"] in MEAT_KINDS | {"rib"}]
+    told = [row for row in table("cuts.csv") if row["analysis_source"].endswith("nearest in fat")]
+    assert len(told) == 4
+    for row in told:
+        same = [other for other in meat if other["species"] == row["species"]]
+        nearest = min(same, key=lambda other: abs(edible[other["cut"]] - edible[row["cut"]]))
+        assert nearest["ndb_no"] == row["borrowed_from"], (row["cut"], nearest["cut"])
+
+
 def test_every_cut_has_an_analysis_or_says_that_there_is_none() -> None:
     foods = read_foods()
     assert {row.cut.name for row in read_cuts() if foods.known_of(row) is None} == NO_ANALYSIS
