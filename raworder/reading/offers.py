@@ -70,7 +70,7 @@ def _as_stated(cut: Cut, form: KnownCutForm, given: Given) -> Cut | None:
         message = f"bone and fat of `{cut.name}` are more than the whole"
         given.notes.add("impossible-cut", message, form.at(field), "state both as shares of the weight as bought")
         return None
-    plain = replace(cut, ingredients=(), rich=changed.rich)
+    plain = replace(cut, ingredients=())
     name = _name(cut, changed, analysed=bool(form.analysis))
     return replace(changed, name=name, ingredients=(plain, *cut.ingredients))
 

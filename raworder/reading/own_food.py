@@ -137,7 +137,7 @@ def _build_cut(form: OwnCutForm, catalogue: Catalogue, lost: frozenset[str], not
         kind=kind,
         parts=parts,
         fat_share=form.fat,
-        rich=is_rich(kind, form.fat) if form.rich is None else form.rich,
+        rich=_is_rich(kind, form.fat, ingredients) if form.rich is None else form.rich,
         piece_g=max(half_up(form.piece), 1) if form.piece else None,
         ingredients=ingredients,
         cautions=_cautions(species, ingredients, catalogue),
@@ -145,6 +145,11 @@ def _build_cut(form: OwnCutForm, catalogue: Catalogue, lost: frozenset[str], not
         analysis=Analysis(given=tuple(stated), values=tuple(stated.items())),
     )
     return cut if _is_possible(cut, form, notes) else None
+
+
+def _is_rich(kind: str, fat_share: Fraction, ingredients: Iterable[Cut]) -> bool:
+    """Whether a cut that does not say so is rich: by its fat and kind, or by what is in it."""
+    return is_rich(kind, fat_share) or any(cut.rich for cut in ingredients)
 
 
 def _cautions(species: Iterable[SpeciesShare], ingredients: Iterable[Cut], catalogue: Catalogue) -> tuple[str, ...]:

@@ -72,7 +72,8 @@ class Cut:
 
     `parts` add up to one. `kind` is what it is on the animal (`heart`, `neck`); `ingredients` are the cuts in a mixed
     product; `piece_g` is the usual weight of one piece; `cautions` are keys of the caution table. `analysis` is what is
-    known of 100 g of it as bought. `rich` is what `is_rich` says, or what the scenario says of it.
+    known of 100 g of it as bought. `rich` is what `is_rich` says of it or of a cut in it,
+    or what the scenario says.
     """
 
     name: str
@@ -138,20 +139,21 @@ class Subject:
                 return sum((Fraction(1) if share is None else share for share in shares), Fraction(0))
             case Measure.WHOLE_BONE:
                 return Fraction(cut.part_share(Part.BONE) > 0 and cut.kind != GROUND)
+            case Measure.RICH:
+                return Fraction(cut.rich)
             case _:
                 return Fraction(self._names(cut) or any(self._names(cut) for cut in cut.ingredients))
 
     def touches(self, cut: Cut) -> bool:
         """Whether any of it is in the cut or in an ingredient; ground bone does not count as whole bone."""
-        # whole bone is asked of the product alone: an ingredient's bone was ground when it was mixed
-        looks_inside = self.measure is not Measure.WHOLE_BONE
+        # asked of the product alone: an ingredient's bone was ground when it was mixed, and whoever says of a mix that
+        # it is not rich knows what is in it
+        looks_inside = self.measure not in {Measure.WHOLE_BONE, Measure.RICH}
         return self.share_in(cut) > 0 or (looks_inside and any(self.touches(cut) for cut in cut.ingredients))
 
     def _names(self, cut: Cut) -> bool:
-        """Whether the cut itself is of this kind, this name, rich, or holds the enzyme."""
+        """Whether the cut itself is of this kind, of this name, or holds the enzyme."""
         match self.measure:
-            case Measure.RICH:
-                return cut.rich
             case Measure.THIAMINASE:
                 return DESTROYED_BY["thiamin"] in cut.cautions
             case Measure.KIND:
