@@ -318,9 +318,10 @@ def _day_notes(food: DogNutrition) -> Iterator[str]:
             yield f"{food.dog} gets less energy than that: more food cures it."
 
 
-def _is_from_elsewhere(source: str) -> bool:
-    """Whether an analysis is from no row of a cut's own number in the table that all others are from."""
-    return bool(source) and not source.startswith(("SR28 ", "the scenario"))
+def _other_source(cut: Cut) -> str:
+    """Where an analysis is from that is not of the cut's own number in the table of all others; else nothing."""
+    source = cut.analysis.source.removesuffix("the scenario").removesuffix("; ")
+    return "" if source.startswith("SR28 ") else source
 
 
 def _about_figures(foods: list[DogNutrition], cuts: Iterable[Cut], *, supplemented: bool) -> Iterator[Block]:
@@ -329,7 +330,7 @@ def _about_figures(foods: list[DogNutrition], cuts: Iterable[Cut], *, supplement
     bounds = (beside.bound.source for food in foods for beside in food.beside)
     concerns = (source for food in foods for concern in food.minded for source in concern.sources)
     tables = "USDA National Nutrient Database for Standard Reference, Release 28 (2015), by the NDB number of each cut"
-    elsewhere = [f"{cut.name}: {cut.analysis.source}" for cut in cuts if _is_from_elsewhere(cut.analysis.source)]
+    elsewhere = [f"{cut.name}: {source}" for cut in cuts if (source := _other_source(cut))]
     lent = any(line.borrowed for food in foods for line in food.lines)
     borrowed = (f"ANSES CIQUAL for what {'else ' * bool(elsewhere)}is marked *",) if lent else ()
     sources = dict.fromkeys((tables, *elsewhere, *borrowed, *energy, *bounds, *concerns))

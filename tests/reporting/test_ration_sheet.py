@@ -163,7 +163,9 @@ def test_every_source_is_named_once() -> None:
 
 
 def test_a_cut_of_which_the_analysis_is_borrowed_or_of_another_table_is_named_with_its_source() -> None:
-    lent = replace(TRIM, analysis=replace(TRIM.analysis, source="borrowed from an invented cut", borrowed=("zinc",)))
+    lent = replace(
+        TRIM, analysis=replace(TRIM.analysis, source="borrowed from an invented cut; the scenario", borrowed=("zinc",))
+    )
     own = replace(NECK, analysis=replace(NECK.analysis, source="SR28 00000; the scenario"))
     scenario = fed_with(*BOUNDS, cuts=(own, lent))
     paper = ration_sheet(scenario, replace(PLAN, nourished=assess_nutrition(scenario, PLAN)))
