@@ -20,6 +20,9 @@ TABLES = ("energy.csv", "keeping.csv", "nutrients.csv", "nutrients_borrowed.csv"
 FIGURES = {"parts": "parts", "fat": "fat_pct", "piece": "piece_g"}
 """The figures of a cut by the word that begins the columns of their sources."""
 
+SUM = r" x 0\.\d| / 0\.\d|0\.5 x |\+ separable fat| is \d+ of the \d+ %"
+"""How a source shows that it was reckoned with."""
+
 RECALLED = ("from memory", "common practice, no source")
 
 
@@ -59,14 +62,13 @@ def test_what_was_seen_names_the_table_it_was_seen_in_and_is_not_reckoned_on() -
     for figure, _, source, word in cuts():
         if word == "seen":
             assert re.match(r"SR2[18] \d{5} |Australian Food Composition|Standard Tables of Food", source), figure
-            assert not re.search(r" x 0\.\d| / 0\.\d|\+ separable fat", source), figure
+            assert not re.search(SUM, source), figure
 
 
 def test_what_was_derived_shows_the_sum_or_is_by_definition() -> None:
     for figure, _, source, word in cuts():
         if word == "derived":
-            shown = re.search(r" x 0\.\d| / 0\.\d|0\.5 x |\+ separable fat", source)
-            assert shown or source.startswith("by definition"), figure
+            assert re.search(SUM, source) or source.startswith("by definition"), figure
 
 
 def test_what_is_common_practice_is_nothing_that_was_seen() -> None:
