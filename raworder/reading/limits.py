@@ -1,6 +1,6 @@
 """Rules on nutrients, own profiles and analyses of cuts, as the scenario says them."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from fractions import Fraction
 
 from raworder.reading.form import AllDogsForm, DogForm
@@ -50,21 +50,16 @@ def analysis(
             values[key] += added
     whole = add_nutrient_sums({**values, **given}, given)
     estimated = bone_mg if "calcium" in values and "calcium" not in given else Fraction(0)
-    own = {*given, *(("fat",) if fat_share is not None else ())}
-    borrowed = _borrowed_keys([key for key in (known.borrowed if known else ()) if key not in own], dict(whole), given)
+    lent = {*(known.borrowed if known else ())} - {*given, *(("fat",) if fat_share is not None else ())}
+    borrowed = _with_sums(lent, [key for key, _ in whole if key not in given])
     sources = (known.source if known else "", "the scenario" if given or fat_share is not None else "")
     return Analysis(whole, estimated, borrowed, tuple(given), "; ".join(filter(None, sources)))
 
 
-def _borrowed_keys(
-    lent: Sequence[str], whole: Mapping[str, Fraction], given: Mapping[str, Fraction]
-) -> tuple[str, ...]:
-    """The keys that are borrowed, and the sums, energy among them, that something borrowed is in."""
-    sums = {nutrient.key: nutrient.made_of for nutrient in NUTRIENTS if nutrient.made_of} | {
-        "energy": tuple(KCAL_PER_G)
-    }
-    mixed = (key for key, members in sums.items() if key in whole and key not in given and set(members) & set(lent))
-    return (*lent, *mixed)
+def _with_sums(lent: Collection[str], known: Iterable[str]) -> tuple[str, ...]:
+    """The keys that are borrowed, and the sums, energy among them, that something borrowed is in, in their order."""
+    members = {nutrient.key: nutrient.made_of for nutrient in NUTRIENTS} | {"energy": tuple(KCAL_PER_G)}
+    return tuple(key for key in known if key in lent or set(members[key]) & set(lent))
 
 
 def supplement_analysis(given: Mapping[str, Fraction], of_units: Fraction, step_units: Fraction) -> Analysis:
