@@ -148,25 +148,33 @@ def _counts(cut: Cut) -> Mapping[Subject, Fraction]:
         for species_share in cut.species
     )
     whole = {subject: ALL_OF_IT for cut in with_ingredients(cut) for subject in _own_subjects(cut)}
-    bone = {WHOLE_BONE: ALL_OF_IT} if _has_whole_bone(cut) else {}
-    return {FAT: cut.fat_share} | _sum_by_key(parts) | _sum_by_key(species) | whole | bone
+    whole |= dict.fromkeys(_subjects_of_the_whole(cut), ALL_OF_IT)
+    return {FAT: cut.fat_share} | _sum_by_key(parts) | _sum_by_key(species) | whole
 
 
 def _own_subjects(cut: Cut) -> Iterator[Subject]:
-    """The subjects that name the cut itself: its kind, its name, and rich if it is."""
+    """The subjects that name the cut itself: its kind, its name, and the enzyme if it holds it."""
     yield Subject(Measure.KIND, cut.kind)
     yield Subject(Measure.CUT, cut.name)
-    if cut.rich:
-        yield RICH
     if not DESTROYERS.keys().isdisjoint(cut.cautions):
         yield THIAMINASE
 
 
 def _holds(cut: Cut) -> frozenset[Subject]:
-    """The subjects of which there is any in the cut or in an ingredient; an ingredient's bone is no longer whole."""
+    """The subjects of which there is any in the cut or in an ingredient.
+
+    An ingredient's bone is no longer whole, and a mix is rich or not by its own word.
+    """
     subjects = {subject for cut in with_ingredients(cut) for subject, share in _counts(cut).items() if share > 0}
-    bone = {WHOLE_BONE} if _has_whole_bone(cut) else set()
-    return frozenset((subjects - {WHOLE_BONE}) | bone)
+    return frozenset((subjects - {WHOLE_BONE, RICH}).union(_subjects_of_the_whole(cut)))
+
+
+def _subjects_of_the_whole(cut: Cut) -> Iterator[Subject]:
+    """The subjects that are asked of a product as it is, whatever was mixed into it."""
+    if _has_whole_bone(cut):
+        yield WHOLE_BONE
+    if cut.rich:
+        yield RICH
 
 
 def _has_whole_bone(cut: Cut) -> bool:

@@ -13,10 +13,10 @@ from raworder.trade.cuts import Cut, Measure, Part, Subject
 
 @dataclass(frozen=True)  # no slots: what is gathered from all cuts is gathered once and kept
 class Catalogue:
-    """Cuts by every name they are known by, names folded, and their NDB numbers by the cut's own name."""
+    """Cuts by every name they are known by, names folded, and the rows of the reference table by the cut's own name."""
 
     by_name: Mapping[str, Cut]
-    ndb_numbers: Mapping[str, str] = field(default_factory=dict)
+    rows: Mapping[str, ReferenceCut] = field(default_factory=dict)
 
     def find(self, name: str) -> Cut | None:
         """The cut of that name, whatever its case; never one of a merely similar name."""
@@ -48,13 +48,13 @@ class Catalogue:
     def with_cuts(self, cuts: Iterable[Cut]) -> "Catalogue":
         """The catalogue with more cuts in it."""
         by_name = MappingProxyType({**self.by_name, **{fold_name(cut.name): cut for cut in cuts}})
-        return Catalogue(by_name, self.ndb_numbers)
+        return Catalogue(by_name, self.rows)
 
 
 def reference_catalogue(rows: Sequence[ReferenceCut]) -> Catalogue:
     """The catalogue of the reference table."""
     named = {fold_name(name): row.cut for row in rows for name in (row.cut.name, *row.also_called)}
-    return Catalogue(MappingProxyType(named), MappingProxyType({row.cut.name: row.ndb_no for row in rows}))
+    return Catalogue(MappingProxyType(named), MappingProxyType({row.cut.name: row for row in rows}))
 
 
 POULTRY = ("chicken", "duck", "goose", "guinea fowl", "ostrich", "pheasant", "pigeon", "quail", "turkey")

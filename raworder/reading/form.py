@@ -43,9 +43,10 @@ from raworder.reading.fields import (
 )
 from raworder.reading.form_fields import Form, count_from, one_of, short_for, string
 from raworder.reading.settings_form import Labels, PortioningForm, ProfileForm, SupplementForm
-from raworder.trade.cuts import Part
+from raworder.trade.cuts import RICH_FAT, Part
 from raworder.trade.dogs import Care
 from raworder.trade.scenario import ORDER_AHEAD_DAYS
+from raworder.trade.units import share_text
 
 
 class EditorSchema(GenerateJsonSchema):
@@ -227,7 +228,11 @@ class KnownCutForm(Form):
     bone: Share | None = Field(None, description="Share of bone in the weight as bought.")
     fat: Share | None = Field(None, description="Share of fat in the weight as bought.")
     piece: Grams | None = Field(None, description="Usual weight of one piece.")
-    rich: YesNo | None = Field(None, description="Whether it upsets a stomach in quantity.")
+    rich: YesNo | None = Field(
+        None,
+        description="Whether it upsets a stomach in quantity; if not said, hearts do, and what holds "
+        f"{share_text(RICH_FAT, 0)} fat or more.",
+    )
     analysis: dict[Name, NutrientText] = Field(
         {}, description="What 100 g of it as bought hold, bone in it, such as `zinc: 4.1 mg`."
     )

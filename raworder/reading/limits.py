@@ -1,6 +1,6 @@
 """Rules on nutrients, own profiles and analyses of cuts, as the scenario says them."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -53,24 +53,33 @@ def analysis(
     """What is known of 100 g as bought.
 
     The tables speak of the edible portion; with bone there is less of it, and an estimate of the bone's calcium and
-    phosphorus. `fat_share`, if stated, is of the weight as bought. What is `given` is of 100 g as bought, bone in it,
-    and wins over all else.
+    phosphorus, but for what was measured with its bone. `fat_share`, if stated, is of the weight as bought. What is
+    `given` is of 100 g as bought, bone in it, and wins over all else.
     """
-    values = {key: amount * (1 - bone.share) for key, amount in known.values} if known else {}
+    values = {key: amount * known.share_told(bone.share) for key, amount in known.values} if known else {}
     if fat_share is not None:
         values["fat"] = fat_share * 100
-    estimates = tuple(one for one in bone.estimates() if one.nutrient in values and one.nutrient not in given)
+    told = () if known and known.bone_in else bone.estimates()
+    estimates = tuple(one for one in told if one.nutrient in values and one.nutrient not in given)
     for estimate in estimates:
         values[estimate.nutrient] += estimate.amount
     sources = (known.source if known else "", "the scenario" if given or fat_share is not None else "")
+    whole = add_nutrient_sums({**values, **given}, given)
+    lent = {*(known.borrowed if known else ())} - {*given, *(("fat",) if fat_share is not None else ())}
     return Analysis(
-        values=add_nutrient_sums({**values, **given}, given),
+        values=whole,
         estimates=estimates,
         bone_calcium=bone.calcium if estimates else None,
-        borrowed=tuple(key for key in (known.borrowed if known else ()) if key not in given),
+        borrowed=_with_sums(lent, [key for key, _ in whole if key not in given]),
         given=tuple(given),
         source="; ".join(filter(None, sources)),
     )
+
+
+def _with_sums(lent: Collection[str], known: Iterable[str]) -> tuple[str, ...]:
+    """The keys that are borrowed, and the sums, energy among them, that something borrowed is in, in their order."""
+    members = {nutrient.key: nutrient.made_of for nutrient in NUTRIENTS} | {"energy": tuple(KCAL_PER_G)}
+    return tuple(key for key in known if key in lent or set(members[key]) & set(lent))
 
 
 def supplement_analysis(given: Mapping[str, Fraction], of_units: Fraction, step_units: Fraction) -> Analysis:

@@ -17,7 +17,7 @@ from raworder.reading.names import fold_name
 from raworder.reading.notes import SearchedRemedy
 from raworder.reading.quantities import BASES_G, Amount, Price
 from raworder.reading.reference import KnownNutrients
-from raworder.trade.cuts import Cut, Part
+from raworder.trade.cuts import Cut, Part, is_rich
 from raworder.trade.findings import Place
 from raworder.trade.nutrients import Analysis, BoneCalcium
 from raworder.trade.rounding import half_up
@@ -57,10 +57,10 @@ def describe_cut(cut: Cut, form: KnownCutForm, given: Given) -> Cut | None:
 def _as_stated(cut: Cut, form: KnownCutForm, given: Given) -> Cut | None:
     """The cut with what the form states; None, and noted, where it is impossible."""
     changed = _with_bone(cut, form.bone)
+    changed = changed if form.fat is None else replace(changed, fat_share=form.fat)
     changed = replace(
         changed,
-        fat_share=changed.fat_share if form.fat is None else form.fat,
-        rich=cut.rich if form.rich is None else form.rich,
+        rich=_follows_rich(cut, changed) if form.rich is None else form.rich,
         piece_g=max(half_up(form.piece), 1) if form.piece else cut.piece_g,
     )
     changed = replace(changed, analysis=_analysis(cut, changed, form, given))
@@ -74,6 +74,12 @@ def _as_stated(cut: Cut, form: KnownCutForm, given: Given) -> Cut | None:
     plain = replace(cut, ingredients=())
     name = _name(cut, changed, analysed=bool(form.analysis))
     return replace(changed, name=name, ingredients=(plain, *cut.ingredients))
+
+
+def _follows_rich(cut: Cut, changed: Cut) -> bool:
+    """Whether the cut with its bone and fat is rich, where the offer does not say; what was said of the cut stays."""
+    was_said = cut.rich is not is_rich(cut.kind, cut.fat_share)
+    return cut.rich if was_said else is_rich(changed.kind, changed.fat_share)
 
 
 def _with_bone(cut: Cut, bone: Fraction | None) -> Cut:
@@ -96,8 +102,10 @@ def _with_bone(cut: Cut, bone: Fraction | None) -> Cut:
 
 def _analysis(cut: Cut, changed: Cut, form: KnownCutForm, given: Given) -> Analysis:
     """What is known of the cut as it is offered: by the table's row for it, or by what was said of an own cut."""
-    number = given.catalogue.ndb_numbers.get(cut.name, "")
-    known = given.memory.once(("food", number), lambda: given.foods.known(number))
+    row = given.catalogue.rows.get(cut.name)
+    known = given.memory.once(("food", cut.name), lambda: given.foods.known_of(row))
+    if known and known.bone_in and cut.part_share(Part.BONE) != changed.part_share(Part.BONE):
+        known = known.without_bone()  # it was measured with another share of it
     own = {key: amount for key in cut.analysis.given if (amount := cut.analysis.of(key)) is not None}
     said = {**own, **amounts(form.analysis, given.notes, of_100_g=True)}
     return analysis_of(changed, known, said, given.bone_calcium)
@@ -117,8 +125,9 @@ def analysis_of(
 
 def _has_its_fat(known: KnownNutrients | None, bone: Fraction, cut: Cut) -> bool:
     """Whether the row of the table has the fat of the cut but for rounding; rows of neighbouring cuts have not."""
-    fat = dict(known.values).get("fat") if known else None
-    return fat is not None and abs(fat * (1 - bone) / 100 - cut.fat_share) <= FAT_ROUNDED
+    if known is None or (fat := dict(known.values).get("fat")) is None:
+        return False
+    return abs(fat * known.share_told(bone) / 100 - cut.fat_share) <= FAT_ROUNDED
 
 
 def _name(cut: Cut, changed: Cut, *, analysed: bool) -> str:
@@ -131,7 +140,7 @@ def _name(cut: Cut, changed: Cut, *, analysed: bool) -> str:
         stated.append(f"fat {_percent(changed.fat_share)}")
     if changed.piece_g != cut.piece_g:
         stated.append(f"piece {changed.piece_g} g")
-    if changed.rich != cut.rich:
+    if changed.rich is not _follows_rich(cut, changed):
         stated.append("rich" if changed.rich else "not rich")
     if analysed:
         stated.append("own analysis")

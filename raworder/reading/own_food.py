@@ -15,7 +15,7 @@ from raworder.reading.located import Text
 from raworder.reading.names import did_you_mean, fold_name, join_in_backticks
 from raworder.reading.notes import Notes, SearchedRemedy
 from raworder.reading.settings_form import SupplementForm
-from raworder.trade.cuts import PLANT, Cut, Part, SpeciesShare
+from raworder.trade.cuts import PLANT, Cut, Part, SpeciesShare, is_rich
 from raworder.trade.findings import Place
 from raworder.trade.nutrients import Analysis, Supplement
 from raworder.trade.rounding import half_up
@@ -130,13 +130,14 @@ def _build_cut(form: OwnCutForm, catalogue: Catalogue, lost: frozenset[str], not
     stated = amounts(form.analysis, notes, of_100_g=True)
     if species is None or parts is None or form.fat is None:
         return None
+    kind = fold_name(form.kind) if form.kind else "own"
     cut = Cut(
         name=str(form.cut),
         species=species,
-        kind=fold_name(form.kind) if form.kind else "own",
+        kind=kind,
         parts=parts,
         fat_share=form.fat,
-        rich=bool(form.rich),
+        rich=_is_rich(kind, form.fat, ingredients) if form.rich is None else form.rich,
         piece_g=max(half_up(form.piece), 1) if form.piece else None,
         ingredients=ingredients,
         cautions=_cautions(species, ingredients, catalogue),
@@ -144,6 +145,11 @@ def _build_cut(form: OwnCutForm, catalogue: Catalogue, lost: frozenset[str], not
         analysis=Analysis(given=tuple(stated), values=tuple(stated.items())),
     )
     return cut if _is_possible(cut, form, notes) else None
+
+
+def _is_rich(kind: str, fat_share: Fraction, ingredients: Iterable[Cut]) -> bool:
+    """Whether a cut that does not say so is rich: by its fat and kind, or by what is in it."""
+    return is_rich(kind, fat_share) or any(cut.rich for cut in ingredients)
 
 
 def _cautions(species: Iterable[SpeciesShare], ingredients: Iterable[Cut], catalogue: Catalogue) -> tuple[str, ...]:

@@ -178,7 +178,7 @@ class _ReceiptMatcher:
 
     def _analysed(self, cut: "Cut") -> "Cut":
         """The cut with what the tables of nutrients know of it, as a price list would have it."""
-        known = read_foods().known(self.known.ndb_numbers.get(cut.name, ""))
+        known = read_foods().known_of(self.known.rows.get(cut.name))
         return replace(cut, analysis=analysis_of(cut, known, {}, self.scenario.bone_calcium))
 
     def _fitting(self, offers: Sequence[Offer], line: BoughtForm) -> Sequence[Offer]:

@@ -4,7 +4,7 @@ import csv
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache
 from importlib import resources
@@ -12,7 +12,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from raworder.reading.names import fold_name, holds_spaced, space_words
-from raworder.trade.cuts import Cut, Part, SpeciesShare
+from raworder.trade.cuts import Cut, Part, SpeciesShare, is_rich
 from raworder.trade.nutrients import (
     NUTRIENTS,
     Bound,
@@ -68,16 +68,31 @@ COOKED_BONE = "cooked bone"
 
 
 @dataclass(frozen=True, slots=True)
+class Origin:
+    """Where a figure comes from, and how far it can be trusted; without `trust` there is no figure."""
+
+    source: str
+    trust: Trust | None
+
+
+@dataclass(frozen=True, slots=True)
 class ReferenceCut:
-    """A cut of the table, its other names, and the source of each of its figures."""
+    """A cut of the table, its other names, and where each of its figures comes from.
+
+    `ndb_no` is the number of its own row in the table of foods, `borrowed_from` that of the nearest food where it has
+    none; without either its row goes by its name, if there is one. `analysis_source` says where the analysis is from
+    where it is not from the row of that number.
+    """
 
     cut: Cut
     also_called: tuple[str, ...]
-    parts_source: str
-    fat_source: str
-    piece_source: str
+    parts: Origin
+    fat: Origin
+    piece: Origin
     bone_range_source: str
     ndb_no: str
+    borrowed_from: str
+    analysis_source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,28 +188,37 @@ def table_rows(name: str) -> Iterator[Mapping[str, str]]:
 
 
 def _reference_cut(row: Mapping[str, str]) -> ReferenceCut:
-    sources = dict.fromkeys(row[name] for name in ("parts_source", "fat_source", "piece_source") if row[name])
+    parts, fat, piece = (_origin(row, figure) for figure in ("parts", "fat", "piece"))
+    fat_share = Fraction(row["fat_pct"]) / 100
     cut = Cut(
         name=row["cut"],
         species=(SpeciesShare(row["species"], Fraction(1)),),
         kind=row["kind"],
         parts=_parts(row["parts"]),
-        fat_share=Fraction(row["fat_pct"]) / 100,
-        rich=row["rich"] == "yes",
+        fat_share=fat_share,
+        rich=is_rich(row["kind"], fat_share),
         piece_g=int(row["piece_g"]) if row["piece_g"] else None,
         cautions=_several(row["cautions"]),
-        source="; ".join(sources),
+        source="; ".join(dict.fromkeys(origin.source for origin in (parts, fat, piece) if origin.source)),
         bone_range=_bone_range(row),
     )
     return ReferenceCut(
         cut=cut,
         also_called=_several(row["also_called"]),
-        parts_source=row["parts_source"],
-        fat_source=row["fat_source"],
-        piece_source=row["piece_source"],
+        parts=parts,
+        fat=fat,
+        piece=piece,
         bone_range_source=row["bone_range_source"],
         ndb_no=row["ndb_no"],
+        borrowed_from=row["borrowed_from"],
+        analysis_source=row["analysis_source"],
     )
+
+
+def _origin(row: Mapping[str, str], figure: str) -> Origin:
+    """Where one figure of a cut comes from."""
+    trust = row[f"{figure}_provenance"]
+    return Origin(row[f"{figure}_source"], Trust(trust) if trust else None)
 
 
 def _bone_range(row: Mapping[str, str]) -> tuple[Fraction, Fraction] | None:
@@ -336,21 +360,32 @@ PER_UNIT: Mapping[str, Fraction] = MappingProxyType(
 
 @dataclass(frozen=True, slots=True)
 class KnownNutrients:
-    """What the tables know of 100 g of the edible portion of a food, by nutrient key; sums and energy are not in it.
+    """What the tables know of 100 g of a food, by nutrient key; sums and energy are not in it.
 
-    `borrowed` are the keys whose values are from another table than the rest.
+    That is 100 g of the edible portion, or of the whole where `bone_in`: it was measured with its bone. `borrowed` are
+    the keys whose values are from another table than the rest, or from another food.
     """
 
     values: tuple[tuple[str, Fraction], ...]
     borrowed: tuple[str, ...]
     source: str
+    bone_in: bool = False
+
+    def share_told(self, bone_share: Fraction) -> Fraction:
+        """The share of the weight as bought that the values speak of."""
+        return Fraction(1) if self.bone_in else 1 - bone_share
+
+    def without_bone(self) -> "KnownNutrients":
+        """The same without what bone is made of."""
+        return replace(self, values=tuple(pair for pair in self.values if pair[0] not in {"calcium", "phosphorus"}))
 
 
 @dataclass(frozen=True, slots=True)
 class Foods:
     """The table of foods, its rows by NDB number, and what was borrowed for each from other tables.
 
-    Rows are read as numbers only when they are asked for, as few of them ever are.
+    A row of no NDB number goes by the name of the cut that was measured. Rows are read as numbers only when they are
+    asked for, as few of them ever are.
     """
 
     rows: Mapping[str, Mapping[str, str]]
@@ -363,7 +398,15 @@ class Foods:
             return None
         lent = {mapping["nutrient"]: Fraction(mapping["value"]) for mapping in more}
         source = "; ".join(dict.fromkeys((row["source"], *(mapping["source"] for mapping in more))))
-        return KnownNutrients(tuple({**dict(_values(row)), **lent}.items()), tuple(lent), source)
+        values = tuple({**dict(_values(row)), **lent}.items())
+        return KnownNutrients(values, tuple(lent), source, bone_in=row["bone_in"] == "yes")
+
+    def known_of(self, cut: ReferenceCut | None) -> KnownNutrients | None:
+        """What is known of a cut of the table, all of it borrowed where its row is that of another food."""
+        found = self.known(cut.ndb_no or cut.borrowed_from or cut.cut.name) if cut else None
+        if found is None or cut is None or not cut.borrowed_from:
+            return found
+        return replace(found, borrowed=tuple(key for key, _ in found.values), source=cut.analysis_source)
 
 
 @cache

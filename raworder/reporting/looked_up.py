@@ -5,15 +5,27 @@ from fractions import Fraction
 from typing import Protocol
 
 from raworder.reporting.words import batch_text, count_text, join_names, paper, range_text, subject_text
-from raworder.trade.cuts import Cut, Part
+from raworder.trade.cuts import RICH_FAT, Cut, Part
 from raworder.trade.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table, Verbatim
 from raworder.trade.dogs import Cap
 from raworder.trade.labels import LabelSheet
-from raworder.trade.nutrients import BoneCalcium
+from raworder.trade.nutrients import BoneCalcium, Trust
 from raworder.trade.outputs import FORMATS, PAPERS
 from raworder.trade.rulebook import Rule
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import share_text
+
+
+class FigureOrigin(Protocol):
+    """Where a figure of the reference table comes from."""
+
+    @property
+    def source(self) -> str:
+        """Its source in words; empty where there is no figure."""
+
+    @property
+    def trust(self) -> Trust | None:
+        """How far it can be trusted; None where there is no figure."""
 
 
 class KnownCut(Protocol):
@@ -32,20 +44,24 @@ class KnownCut(Protocol):
         """Its number in the national nutrient database; empty where it is not in there."""
 
     @property
-    def parts_source(self) -> str:
+    def parts(self) -> FigureOrigin:
         """Where its parts come from."""
 
     @property
-    def fat_source(self) -> str:
+    def fat(self) -> FigureOrigin:
         """Where its fat comes from."""
 
     @property
-    def piece_source(self) -> str:
+    def piece(self) -> FigureOrigin:
         """Where the weight of a piece comes from."""
 
     @property
     def bone_range_source(self) -> str:
         """Why its share of bone is in doubt; empty where it is not."""
+
+    @property
+    def analysis_source(self) -> str:
+        """Where its analysis comes from, if not from the food of that number."""
 
 
 class HelpTopic(Protocol):
@@ -108,6 +124,10 @@ CUT_COLUMNS = (
     Column("parts_source", "Source of parts", shown=False),
     Column("fat_source", "Source of fat", shown=False),
     Column("piece_source", "Source of piece", shown=False),
+    Column("parts_provenance", "Parts are", shown=False),
+    Column("fat_provenance", "Fat is", shown=False),
+    Column("piece_provenance", "Piece is", shown=False),
+    Column("analysis_source", "Source of analysis", shown=False),
     Column("bone_least", "Bone at least", Holds.SHARE, shown=False),
     Column("bone_most", "Bone at most", Holds.SHARE, shown=False),
     Column("bone_range_source", "Source of that range", shown=False),
@@ -116,6 +136,15 @@ CUT_COLUMNS = (
     Column("bone_calcium_most", "Calcium in bone at most", Holds.SHARE, shown=False),
     Column("bone_calcium_source", "Source of calcium in bone", shown=False),
 )
+RICH_NOTE = (
+    f"Rich are hearts, and what holds {share_text(RICH_FAT, 0)} fat or more as bought: common practice, no source."
+)
+HOW_SURE = (
+    "seen: read in its source or a copy of it",
+    "derived: worked out from what was seen",
+    "memory: recalled or common practice, with nothing to check it against",
+)
+"""What the words beside the sources mean."""
 FEW = 3
 """At most this many cuts are shown with the sources of their figures."""
 
@@ -136,9 +165,10 @@ def _cut_blocks(known: Sequence[KnownCut], bone_of: BoneOf) -> Iterator[Block]:
     if not known:
         yield Paragraph("No cut of that name is in the reference table. A scenario can bring its own under `own_cuts`.")
         return
-    yield Table("cuts", "", CUT_COLUMNS, tuple(_cut_row(cut, bone_of) for cut in known))
+    yield Table("cuts", "", CUT_COLUMNS, tuple(_cut_row(cut, bone_of) for cut in known), note=RICH_NOTE)
     if len(known) <= FEW:
         yield from (_source_facts(cut, bone_of) for cut in known)
+        yield Points("how_sure", "", HOW_SURE)
 
 
 def _cut_row(known: KnownCut, bone_of: BoneOf) -> tuple[str | int | Fraction | None, ...]:
@@ -154,9 +184,9 @@ def _cut_row(known: KnownCut, bone_of: BoneOf) -> tuple[str | int | Fraction | N
         ", ".join(known.also_called),
         "yes" if cut.rich else "no",
         known.ndb_no,
-        known.parts_source,
-        known.fat_source,
-        known.piece_source,
+        *(origin.source for origin in (known.parts, known.fat, known.piece)),
+        *(origin.trust.value if origin.trust else "" for origin in (known.parts, known.fat, known.piece)),
+        _analysis_text(known),
         *_bone_cells(known, bone_of),
     )
 
@@ -182,16 +212,28 @@ def _source_facts(known: KnownCut, bone_of: BoneOf) -> Facts:
         "cut": ("Cut", known.cut.name),
         "also_called": ("Also called", join_names(tuple(known.also_called))),
         "rich": ("Rich", "yes" if known.cut.rich else ""),
-        "parts_source": ("Parts", known.parts_source),
-        "fat_source": ("Fat", known.fat_source),
-        "piece_source": ("Piece", known.piece_source),
+        "parts_source": ("Parts", _origin_text(known.parts)),
+        "fat_source": ("Fat", _origin_text(known.fat)),
+        "piece_source": ("Piece", _origin_text(known.piece)),
         "bone": ("Bone in doubt", f"{range_text(*bone_range)}: {known.bone_range_source}" if bone_range else ""),
         "bone_calcium": ("Calcium in bone", _calcium_text(bone_of(known.cut)) if _has_bone(known.cut) else ""),
+        "analysis": ("Analysis", _analysis_text(known)),
         "cautions": ("Cautions", join_names(known.cut.cautions)),
     }
     return Facts(
         "sources", tuple(Fact(key, *label_and_text) for key, label_and_text in labelled.items() if label_and_text[1])
     )
+
+
+def _origin_text(origin: FigureOrigin) -> str:
+    """The source of a figure and how sure it is, where the source does not say so itself."""
+    says_itself = any(recalled in origin.source for recalled in ("from memory", "common practice, no source"))
+    return origin.source if origin.trust is None or says_itself else f"{origin.source} ({origin.trust})"
+
+
+def _analysis_text(known: KnownCut) -> str:
+    """Where what is known of its nutrients comes from."""
+    return known.analysis_source or f"SR28 {known.ndb_no}"
 
 
 def _has_bone(cut: Cut) -> bool:

@@ -114,7 +114,8 @@ def _blocks(scenario: Scenario, plan: Plan) -> Iterator[Block]:
         yield Table("rules", "Rules on nutrients", RULE_COLUMNS, rules, shown=False)
     for meal, food in fed:
         yield from _dog_sheet(scenario, plan, meal, food)
-    yield from _about_figures([food for _, food in fed], supplemented=bool(plan.doses))
+    cuts = dict.fromkeys(cut for meal, _ in fed for cut, _ in meal.cuts)
+    yield from _about_figures([food for _, food in fed], cuts, supplemented=bool(plan.doses))
 
 
 def _dog_sheet(scenario: Scenario, plan: Plan, meal: Meal, food: DogNutrition) -> Iterator[Block]:
@@ -289,7 +290,7 @@ def _figures_note(food: DogNutrition, cuts: Iterable[Cut]) -> str:
     sentences += _day_notes(food)
     sentences += [_destroyed_text(line) for line in food.lines if line.destroyed_by]
     if any(line.borrowed for line in food.lines):
-        sentences.append("* some of it is from another table than the rest.")
+        sentences.append("* some of it is from another table than the rest, or borrowed from the nearest food.")
     if _recall_mark(food.beside):
         sentences.append(f"† a bound of it is {Trust.MEMORY.says}.")
     return " ".join(sentences)
@@ -344,16 +345,22 @@ def _day_notes(food: DogNutrition) -> Iterator[str]:
             yield f"{food.dog} gets less energy than that: more food cures it."
 
 
-def _about_figures(foods: list[DogNutrition], *, supplemented: bool) -> Iterator[Block]:
+def _other_source(cut: Cut) -> str:
+    """Where an analysis is from that is not of the cut's own number in the table of all others; else nothing."""
+    source = cut.analysis.source.removesuffix("the scenario").removesuffix("; ")
+    return "" if source.startswith("SR28 ") else source
+
+
+def _about_figures(foods: list[DogNutrition], cuts: Iterable[Cut], *, supplemented: bool) -> Iterator[Block]:
     """Where the figures come from, each source once."""
     energy = (source for food in foods if food.energy for source in food.energy.sources)
     bounds = (beside.bound.source for food in foods for beside in food.beside)
     concerns = (source for food in foods for concern in food.minded for source in concern.sources)
     tables = "USDA National Nutrient Database for Standard Reference, Release 28 (2015), by the NDB number of each cut"
-    borrowed = (
-        ("ANSES CIQUAL for what is marked *",) if any(line.borrowed for food in foods for line in food.lines) else ()
-    )
-    sources = dict.fromkeys((tables, *borrowed, *energy, *bounds, *concerns))
+    elsewhere = [f"{cut.name}: {source}" for cut in cuts if (source := _other_source(cut))]
+    lent = any(line.borrowed for food in foods for line in food.lines)
+    borrowed = (f"ANSES CIQUAL for what {'else ' * bool(elsewhere)}is marked *",) if lent else ()
+    sources = dict.fromkeys((tables, *elsewhere, *borrowed, *energy, *bounds, *concerns))
     items = ["Energy of food: 4 kcal for a gram of protein and of carbohydrate, 9 for a gram of fat; bone gives none."]
     if supplemented:
         items.append(UNSTATED)

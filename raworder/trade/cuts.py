@@ -18,6 +18,21 @@ PLANT = "plant"
 GROUND = "mince"
 """The kind of a cut in which bone is ground."""
 
+HEART = "heart"
+"""The kind of a cut that is rich whatever its fat."""
+
+RICH_FAT = Fraction(25, 100)
+"""From this share of fat in the weight as bought a cut is rich. Source: common practice, no source."""
+
+
+def is_rich(kind: str, fat_share: Fraction) -> bool:
+    """Whether a cut of that kind and fat upsets a stomach in quantity, unless a scenario says otherwise.
+
+    >>> is_rich("heart", Fraction(4, 100)), is_rich("rib", Fraction(26, 100)), is_rich("mince", Fraction(20, 100))
+    (True, True, False)
+    """
+    return kind == HEART or fat_share >= RICH_FAT
+
 
 class Part(StrEnum):
     """What a ration is made of."""
@@ -58,6 +73,7 @@ class Cut:
     `parts` add up to one. `kind` is what it is on the animal (`heart`, `neck`); `ingredients` are the cuts in a mixed
     product; `piece_g` is the usual weight of one piece; `cautions` are keys of the caution table. `analysis` is what is
     known of 100 g of it as bought. `bone_range` is the least and the most share of bone where the table doubts its own.
+    `rich` is what `is_rich` says of it or of a cut in it, or what the scenario says.
     """
 
     name: str
@@ -130,20 +146,21 @@ class Subject:
                 return sum((Fraction(1) if share is None else share for share in shares), Fraction(0))
             case Measure.WHOLE_BONE:
                 return Fraction(cut.part_share(Part.BONE) > 0 and cut.kind != GROUND)
+            case Measure.RICH:
+                return Fraction(cut.rich)
             case _:
                 return Fraction(self._names(cut) or any(self._names(cut) for cut in cut.ingredients))
 
     def touches(self, cut: Cut) -> bool:
         """Whether any of it is in the cut or in an ingredient; ground bone does not count as whole bone."""
-        # whole bone is asked of the product alone: an ingredient's bone was ground when it was mixed
-        looks_inside = self.measure is not Measure.WHOLE_BONE
+        # asked of the product alone: an ingredient's bone was ground when it was mixed, and whoever says of a mix that
+        # it is not rich knows what is in it
+        looks_inside = self.measure not in {Measure.WHOLE_BONE, Measure.RICH}
         return self.share_in(cut) > 0 or (looks_inside and any(self.touches(cut) for cut in cut.ingredients))
 
     def _names(self, cut: Cut) -> bool:
-        """Whether the cut itself is of this kind, this name, rich, or holds the enzyme."""
+        """Whether the cut itself is of this kind, of this name, or holds the enzyme."""
         match self.measure:
-            case Measure.RICH:
-                return cut.rich
             case Measure.THIAMINASE:
                 return DESTROYED_BY["thiamin"] in cut.cautions
             case Measure.KIND:

@@ -172,7 +172,10 @@ STEW = a_cut("stew", species={"beef": "3/4", "lamb": None}, kind="own", parts=BO
         (Measure.KIND, "heart", replace(MINCE, ingredients=(STEW,)), 1, True),
         (Measure.CUT, "pork mince", MINCE, 1, True),
         (Measure.CUT, "farm mince", MINCE, 1, True),
-        (Measure.RICH, "", STEW, 1, True),
+        (Measure.RICH, "", HEART, 1, True),
+        # a mix says itself whether it is rich, whatever is in it
+        (Measure.RICH, "", STEW, 0, False),
+        (Measure.RICH, "", replace(STEW, rich=True), 1, True),
         (Measure.RICH, "", TRIM, 0, False),
         (Measure.WHOLE_BONE, "", NECK, 1, True),
         (Measure.WHOLE_BONE, "", replace(NECK, kind="mince"), 0, False),

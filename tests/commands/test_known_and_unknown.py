@@ -1,7 +1,7 @@
 """What is known and what is not, from the scenario's text to what a person reads.
 
-All names and prices are invented; the foods are those of the shipped tables, which know herring and know no energy of
-sardines. **Source:** the expected words are the promise itself; no outside source.
+All names and prices are invented; the foods are those of the shipped tables, which know herring, and an own cut
+of which nothing is known but its fat. **Source:** the expected words are the promise itself; no outside source.
 """
 
 from pathlib import Path
@@ -15,13 +15,15 @@ ORGANS = "  - {cut: lamb liver, price: 4.00 per kg}\n  - {cut: lamb spleen, pric
 
 SARDINES = f"""{HEAD}hold: off
 all_dogs: {{targets: prey model, caps: {{sardine: 30 %}}}}
-portioning: {{divided: [sardine whole, chicken wing]}}
+portioning: {{divided: [whole pilchards, chicken wing]}}
+own_cuts:
+  - {{cut: whole pilchards, species: sardine, kind: whole fish, parts: {{muscle: 88 %, bone: 12 %}}, fat: 2.9 %}}
 dogs:
   - {{name: Chi, weight: 2.5 kg, ration: 2.5 %, vet_asked_for_less: yes}}
   - {{name: Toy, weight: 4 kg, ration: 2.5 %, vet_asked_for_less: yes, activity: low}}
 cuts:
   - {{cut: chicken wing, price: 3.00 per kg}}
-  - {{cut: sardine whole, price: 2.00 per kg}}
+  - {{cut: whole pilchards, price: 2.00 per kg}}
   - {{cut: turkey mince, price: 6.00 per kg}}
 {ORGANS}"""
 
@@ -70,7 +72,7 @@ def words(folder: Path, command: str, text: str, *options: str) -> str:
 def test_small_dogs_fed_sardines_stay_on_the_line_on_energy_and_in_the_cautions(tmp_path: Path, dog: str) -> None:
     told_of = words(tmp_path, "plan", SARDINES, "--all")
     assert f"{dog} energy known of 70 % of its food: at least " in told_of
-    assert f"{dog}'s energy is known of 70 % of its food, not of sardine whole: at least " in told_of
+    assert f"{dog}'s energy is known of 70 % of its food, not of whole pilchards: at least " in told_of
 
 
 @pytest.mark.slow

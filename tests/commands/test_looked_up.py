@@ -65,7 +65,11 @@ def test_cuts_are_found_by_a_word_of_their_name() -> None:
 def test_a_cut_is_told_with_the_source_of_its_figures() -> None:
     said = " ".join(told("cuts", "chicken neck").stdout.split())
     neck = next(one for one in read_cuts() if one.cut.name == "chicken neck")
-    assert " ".join(neck.parts_source.split()) in said
+    assert f"{' '.join(neck.parts.source.split())} (seen)" in said
+
+
+def test_a_cut_with_a_borrowed_analysis_says_so() -> None:
+    assert "borrowed from SR28 05025, chicken heart" in " ".join(told("cuts", "duck heart").stdout.split())
 
 
 @pytest.mark.slow

@@ -13,11 +13,14 @@ from pathlib import Path
 
 import pytest
 
+from raworder.reading.reference import read_cuts, read_foods
+
 DATA = Path(__file__).resolve().parents[2] / "data"
 
 COLUMNS = {
-    "cuts.csv": "cut also_called species kind parts fat_pct rich piece_g cautions ndb_no "
-    "parts_source fat_source piece_source bone_least_pct bone_most_pct bone_range_source",
+    "cuts.csv": "cut also_called species kind parts fat_pct piece_g cautions ndb_no "
+    "parts_source fat_source piece_source bone_least_pct bone_most_pct bone_range_source "
+    "parts_provenance fat_provenance piece_provenance borrowed_from analysis_source",
     "bone.csv": "group calcium_pct least_pct most_pct calcium_to_phosphorus provenance source derived",
     "cautions.csv": "key applies heading says source provenance",
     "keeping.csv": "what kinds species refrigerator_least_days refrigerator_most_days provenance source",
@@ -32,7 +35,7 @@ PLANT_PARTS = {
     "berry": "berries",
 }
 MUSCLE_OFFAL = {"heart", "tongue", "gizzard", "lung", "tripe", "trachea", "gullet", "cheek", "skin", "fat", "egg"}
-MEAT_KINDS = {"muscle", "mince", "breast", "shoulder", "leg"}
+MEAT_KINDS = {"muscle", "mince", "stewing meat", "trim", "breast", "shoulder", "leg"}
 BONY_KINDS = {"neck", "back", "wing", "frame", "foot", "rib", "tail", "shank", "whole animal", "whole fish"}
 FISH_KINDS = {"fish fillet", "fish head", "shellfish"}
 KINDS = {"liver", *SECRETING_KINDS, *PLANT_PARTS, *MUSCLE_OFFAL, *MEAT_KINDS, *BONY_KINDS, *FISH_KINDS}
@@ -43,7 +46,9 @@ FISH = set(
     "|mussel|squid".split("|")
 )
 SPECIES = {"plant", "horse", *BIRDS, *BEASTS, *FISH}
-VERY_FAT = Decimal(30)
+VERY_FAT = Decimal(25)
+NO_ANALYSIS = {"beef trachea"}
+"""Cuts that no table has a food near to."""
 STANDING = [
     "raw-meat-hygiene",
     "thaw-in-refrigerator",
@@ -191,7 +196,7 @@ def test_the_parts_of_a_cut_add_up_to_all_of_it() -> None:
 
 
 def test_muscle_offal_and_meat_are_muscle() -> None:
-    kinds = MUSCLE_OFFAL | {"muscle", "mince", "fish fillet", "shellfish"}
+    kinds = MUSCLE_OFFAL | {"muscle", "mince", "stewing meat", "trim", "fish fillet", "shellfish"}
     wrong = {row["cut"]: parts_of(row) != {"muscle": 100} for row in table("cuts.csv") if row["kind"] in kinds}
     assert cuts_where(wrong) == []
 
@@ -245,9 +250,18 @@ def test_fat_is_known_for_every_cut_with_one_decimal() -> None:
 
 
 def test_rich_are_heart_and_fat_and_whatever_is_very_fat() -> None:
+    fat = {row["cut"]: Decimal(row["fat_pct"]) for row in table("cuts.csv")}
+    rich = {row.cut.name for row in read_cuts() if row.cut.rich}
+    hearts = {row["cut"] for row in table("cuts.csv") if row["kind"] == "heart"}
+    assert rich == hearts | {cut for cut, percent in fat.items() if percent >= VERY_FAT}
+    assert {"lamb breast", "goose whole", "duck whole", "beef short rib", "beef mince fat", "chicken skin"} <= rich
+    assert {row["cut"] for row in table("cuts.csv") if row["kind"] == "fat"} <= rich
+
+
+def test_trim_and_stewing_meat_are_of_those_kinds_and_nothing_else_is() -> None:
     for row in table("cuts.csv"):
-        is_rich = row["kind"] in {"heart", "fat"} or Decimal(row["fat_pct"]) >= VERY_FAT
-        assert row["rich"] == ("yes" if is_rich else "no"), row["cut"]
+        assert row["cut"].endswith(" trim") is (row["kind"] == "trim"), row["cut"]
+        assert row["cut"].endswith(" stewing cubes") is (row["kind"] == "stewing meat"), row["cut"]
 
 
 def test_a_piece_weight_is_whole_grams_above_zero() -> None:
@@ -278,6 +292,38 @@ def test_an_ndb_number_is_five_digits_and_is_named_by_a_source() -> None:
         assert re.fullmatch(r"(?:\d{5})?", row["ndb_no"]), row["cut"]
         assert bool(row["ndb_no"]) is row["fat_source"].startswith("SR28 "), row["cut"]
         assert row["ndb_no"] in row["fat_source"], row["cut"]
+
+
+def test_what_a_cut_is_not_analysed_for_is_borrowed_from_a_named_food_of_the_release() -> None:
+    borrowed = {row["cut"]: row for row in table("cuts.csv") if row["borrowed_from"]}
+    numbers = {row["ndb_no"] for row in table("nutrients.csv")}
+    assert len(borrowed) == 12
+    for row in borrowed.values():
+        assert not row["ndb_no"], row["cut"]
+        assert row["borrowed_from"] in numbers, row["cut"]
+        assert row["analysis_source"].startswith(f"borrowed from SR28 {row['borrowed_from']}, "), row["cut"]
+
+
+def test_flesh_that_is_borrowed_as_nearest_in_fat_is_nearest_in_fat() -> None:
+    """Of the meat of the same animal; fat is compared in the edible portion, as the release gives it."""
+    edible = {
+        row["cut"]: Decimal(row["fat_pct"]) / (100 - parts_of(row).get("bone", 0)) * 100 for row in table("cuts.csv")
+    }
+    meat = [row for row in table("cuts.csv") if row["ndb_no"] and row["kind"] in MEAT_KINDS | {"rib"}]
+    told = [row for row in table("cuts.csv") if row["analysis_source"].endswith("nearest in fat")]
+    assert len(told) == 4
+    for row in told:
+        same = [other for other in meat if other["species"] == row["species"]]
+        nearest = min(same, key=lambda other: abs(edible[other["cut"]] - edible[row["cut"]]))
+        assert nearest["ndb_no"] == row["borrowed_from"], (row["cut"], nearest["cut"])
+
+
+def test_every_cut_has_an_analysis_or_says_that_there_is_none() -> None:
+    foods = read_foods()
+    assert {row.cut.name for row in read_cuts() if foods.known_of(row) is None} == NO_ANALYSIS
+    for row in table("cuts.csv"):
+        assert bool(row["analysis_source"]) is not bool(row["ndb_no"]), row["cut"]
+        assert row["analysis_source"].startswith("not known: ") is (row["cut"] in NO_ANALYSIS), row["cut"]
 
 
 def test_every_caution_of_a_cut_exists_and_every_cut_caution_is_used() -> None:

@@ -85,6 +85,40 @@ def test_zinc_of_the_published_example_goes_with_the_energy_intake(profiles: dic
     assert abs(at_95 - at_110 * 110 / 95) <= Fraction(1, 20)
 
 
+@pytest.mark.parametrize(
+    ("nutrient", "dry_mg", "at_110_step", "at_95_step"), [("iron", "30", "1", "0.1"), ("iodine", "0.88", "0.01", "0.1")]
+)
+def test_what_follows_from_seen_figures_is_marked_as_derived(
+    nutrient: str, dry_mg: str, at_110_step: str, at_95_step: str, profiles: dict[str, Profile]
+) -> None:
+    """FEDIAF 2018: an adult's minimum is NRC's times 1.2; NRC 2006 as AAFCO quotes it, in mg per kg of dry matter."""
+    at_130, at_110, at_95 = (
+        bound(profiles[name], nutrient, is_upper=False)
+        for name in ("NRC adult maintenance", "FEDIAF adult 110", "FEDIAF adult 95")
+    )
+    exact = Fraction(dry_mg) / KCAL_PER_G_DRY * Fraction(12, 10)
+    unit = 1000 if nutrient == "iodine" else 1  # we count iodine in ug
+    assert at_130.amount / unit == Fraction(dry_mg) / KCAL_PER_G_DRY
+    assert abs(at_110.amount / unit - exact) <= Fraction(at_110_step) / 2
+    assert abs(at_95.amount / unit - exact * 110 / 95) <= Fraction(at_95_step) / 2
+    assert {at_130.trust, at_110.trust, at_95.trust} == {Trust.DERIVED}
+
+
+def test_large_breeds_differ_from_late_growth_in_calcium_alone(profiles: dict[str, Profile]) -> None:
+    """From memory, so that the bounds are marked as recalled."""
+    usual, large = (
+        {(one.limit.key, one.is_upper): one for one in profiles[name].bounds}
+        for name in ("FEDIAF late growth", "FEDIAF late growth of large breeds")
+    )
+    other = {key: one for key, one in large.items() if one.amount != usual[key].amount}
+    assert usual.keys() == large.keys()
+    assert {key: str(one.amount) for key, one in other.items()} == {
+        ("calcium per 1000 kcal", False): "2500",
+        ("calcium to phosphorus", True): "8/5",
+    }
+    assert {one.trust for one in other.values()} == {Trust.MEMORY}
+
+
 @pytest.mark.parametrize("ndb_no", LIVER_GRAMS)
 def test_so_many_grams_of_each_liver_reach_each_limit_of_vitamin_a(ndb_no: str, profiles: dict[str, Profile]) -> None:
     known = read_foods().known(ndb_no)
@@ -116,6 +150,7 @@ def test_the_profiles_are_those_that_are_named() -> None:
         "FEDIAF adult 95",
         "FEDIAF early growth and reproduction",
         "FEDIAF late growth",
+        "FEDIAF late growth of large breeds",
         "NRC adult maintenance",
         "NRC growth",
     ]

@@ -30,6 +30,27 @@ def test_a_mix_says_all_of_itself(tmp_path: Path) -> None:
     assert "edible-bone" in cut.cautions
 
 
+@pytest.mark.parametrize(
+    ("said", "rich"),
+    [
+        ("species: beef, fat: 24 %", False),
+        ("species: beef, fat: 25 %", True),
+        ("species: beef, fat: 4 %, kind: heart", True),
+        ("species: beef, fat: 30 %, rich: no", False),
+        ("species: beef, fat: 4 %, rich: yes", True),
+        ("made_of: [beef trim, beef heart], fat: 10 %", True),
+        ("made_of: [beef trim, beef heart], fat: 10 %, rich: no", False),
+    ],
+)
+def test_an_own_cut_is_rich_by_its_fat_and_by_what_is_in_it_unless_it_says_otherwise(
+    tmp_path: Path, said: str, *, rich: bool
+) -> None:
+    cut = cut_of(tmp_path, OFFER, f"own_cuts: [{{cut: market mix, bone: 0 %, {said}}}]")
+    assert cut.rich is rich
+    assert Subject(Measure.RICH, "").share_in(cut) == int(rich)
+    assert Subject(Measure.RICH, "").touches(cut) is rich
+
+
 def test_bone_alone_means_that_the_rest_is_muscle(tmp_path: Path) -> None:
     more = "own_cuts: [{cut: market mix, species: goat, bone: 28 %, fat: 9 %}]"
     cut = cut_of(tmp_path, OFFER, more)

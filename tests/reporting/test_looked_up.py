@@ -17,7 +17,7 @@ from raworder.reporting.looked_up import (
     sheets_table,
 )
 from raworder.trade.cuts import Cut, Part
-from raworder.trade.document import Block, Facts, Paragraph, Table, Verbatim
+from raworder.trade.document import Block, Facts, Paragraph, Points, Table, Verbatim
 from raworder.trade.labels import SHEETS
 from raworder.trade.nutrients import BoneCalcium, Trust
 from raworder.trade.rulebook import RULES
@@ -26,13 +26,20 @@ from tests.reporting.samples import CUTS, HOUSEHOLD
 
 
 @dataclass(frozen=True)
+class Origin:
+    source: str
+    trust: Trust | None
+
+
+@dataclass(frozen=True)
 class Known:
     cut: Cut
     also_called: tuple[str, ...] = ("neck of chicken",)
     ndb_no: str = "00000"
-    parts_source: str = "invented parts"
-    fat_source: str = "invented fat"
-    piece_source: str = ""
+    parts: Origin = Origin("invented parts", Trust.DERIVED)
+    fat: Origin = Origin("from memory, not looked up", Trust.MEMORY)
+    piece: Origin = Origin("", None)
+    analysis_source: str = ""
     bone_range_source: str = ""
 
 
@@ -66,20 +73,32 @@ HALF = (Fraction(1, 2), Fraction(1, 2))
 
 
 def test_few_cuts_are_told_with_their_sources() -> None:
-    table, facts = list_cuts([Known(CUTS[0])], bone_of, "neck").blocks
+    table, facts, meaning = list_cuts([Known(CUTS[0])], bone_of, "neck").blocks
     assert isinstance(table, Table)
     assert table.rows[0][:6] == ("chicken neck", "chicken", "neck", "muscle 64 %, bone 36 %", Fraction(8, 100), None)
     assert isinstance(facts, Facts)
     told = {fact.key: fact.value for fact in facts.items}
-    assert told["parts_source"] == "invented parts"
+    assert told["parts_source"] == "invented parts (derived)"
+    assert told["fat_source"] == "from memory, not looked up"
+    assert told["analysis"] == "SR28 00000"
     assert "piece_source" not in told
     assert told["bone_calcium"] == "2.0 % (1 to 3 %), derived: a book"
     assert "bone" not in told
+    assert isinstance(meaning, Points)
+    assert [item.partition(":")[0] for item in meaning.items] == ["seen", "derived", "memory"]
+
+
+def test_a_borrowed_analysis_is_told_and_what_rich_means() -> None:
+    table, facts, _ = list_cuts([Known(CUTS[0], analysis_source="borrowed from an invented neck")], bone_of).blocks
+    assert isinstance(facts, Facts)
+    assert {fact.key: fact.value for fact in facts.items}["analysis"] == "borrowed from an invented neck"
+    assert isinstance(table, Table)
+    assert "25 % fat" in table.note
 
 
 def test_a_doubtful_share_of_bone_is_told_with_its_range() -> None:
     doubtful = replace(CUTS[0], bone_range=(Fraction(30, 100), Fraction(40, 100)))
-    table, facts = list_cuts([Known(doubtful, bone_range_source="two books disagree")], bone_of, "neck").blocks
+    table, facts, _ = list_cuts([Known(doubtful, bone_range_source="two books disagree")], bone_of, "neck").blocks
     assert isinstance(facts, Facts)
     assert {fact.key: fact.value for fact in facts.items}["bone"] == "30 to 40 %: two books disagree"
     assert isinstance(table, Table)
@@ -89,7 +108,7 @@ def test_a_doubtful_share_of_bone_is_told_with_its_range() -> None:
 
 
 def test_of_a_cut_without_bone_no_calcium_of_bone_is_told() -> None:
-    _, facts = list_cuts([Known(b.a_cut("beef trim", parts={Part.MUSCLE: 1}))], bone_of, "trim").blocks
+    _, facts, _ = list_cuts([Known(b.a_cut("beef trim", parts={Part.MUSCLE: 1}))], bone_of, "trim").blocks
     assert isinstance(facts, Facts)
     assert "bone_calcium" not in {fact.key for fact in facts.items}
 
@@ -98,7 +117,7 @@ def test_many_cuts_are_a_table_alone_that_programs_get_with_sources() -> None:
     (table,) = list_cuts([Known(cut) for cut in CUTS], bone_of).blocks
     assert isinstance(table, Table)
     assert len(table.rows) == len(CUTS)
-    assert "fat_source" in {column.key for column in table.columns if not column.shown}
+    assert {"fat_source", "fat_provenance"} <= {column.key for column in table.columns if not column.shown}
 
 
 def test_no_cut_found_says_how_to_bring_ones_own() -> None:

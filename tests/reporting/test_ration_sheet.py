@@ -163,6 +163,19 @@ def test_every_source_is_named_once() -> None:
     assert figures.sources[0].startswith("USDA National Nutrient Database for Standard Reference, Release 28")
 
 
+def test_a_cut_of_which_the_analysis_is_borrowed_or_of_another_table_is_named_with_its_source() -> None:
+    lent = replace(
+        TRIM, analysis=replace(TRIM.analysis, source="borrowed from an invented cut; the scenario", borrowed=("zinc",))
+    )
+    own = replace(NECK, analysis=replace(NECK.analysis, source="SR28 00000; the scenario"))
+    scenario = fed_with(*BOUNDS, cuts=(own, lent))
+    paper = ration_sheet(scenario, replace(PLAN, nourished=assess_nutrition(scenario, PLAN)))
+    (figures,) = (one for one in paper.blocks if isinstance(one, Points) and one.key == "figures")
+    assert "trim: borrowed from an invented cut" in figures.sources
+    assert "ANSES CIQUAL for what else is marked *" in figures.sources
+    assert not any("neck" in source or "the scenario" in source for source in figures.sources)
+
+
 def test_what_is_minded_is_something_to_ask_and_no_verdict() -> None:
     puppy = replace(a_dog(targets=prey_model(), puppy=True), adult_weight_g=40_000)
     for scenario in (SCENARIO, fed_with(*BOUNDS, dog=puppy)):
