@@ -4,14 +4,14 @@ import csv
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache
 from importlib import resources
 from pathlib import Path
 from types import MappingProxyType
 
-from raworder.reading.names import fold_name, holds_spaced, space_words
+from raworder.reading.names import NameWords, fold_name, holds_spaced, name_words, phrase, space_words
 from raworder.trade.cuts import Cut, Part, SpeciesShare
 from raworder.trade.nutrients import (
     NUTRIENTS,
@@ -24,7 +24,7 @@ from raworder.trade.nutrients import (
     Trust,
     nutrient_of,
 )
-from raworder.trade.scenario import Caution, Keeping
+from raworder.trade.scenario import Caution, CautionPlace, Keeping
 from raworder.trade.units import Currency, UnitError
 
 
@@ -84,7 +84,7 @@ class ToxicFood:
     """A food that is dangerous to dogs, and the words by which it is known in a scenario."""
 
     food: str
-    words: tuple[str, ...]
+    words: tuple[tuple[str, ...], ...]
     hazard: str
     advice: str
     threshold: str
@@ -115,9 +115,73 @@ def _words_about(cut: ReferenceCut) -> Iterator[str]:
 def read_cautions() -> tuple[Caution, ...]:
     """The cautions of the reference table, in its order."""
     return tuple(
-        Caution(row["key"], row["applies"], row["heading"], row["says"], row["source"])
+        Caution(
+            row["key"],
+            row["applies"],
+            row["heading"],
+            row["hazard"],
+            row["do"],
+            CautionPlace(row["where"]),
+            row["source"],
+        )
         for row in table_rows("cautions.csv")
     )
+
+
+@dataclass(frozen=True, slots=True)
+class CautionRule:
+    """The cuts that a caution is about: of some species and kinds, with bone, or by words of their name."""
+
+    key: str
+    species: frozenset[str]
+    kinds: tuple[tuple[str, ...], ...]
+    names: tuple[tuple[str, ...], ...]
+    asks_bone: bool
+
+    def concerns(self, cut: Cut, words: NameWords) -> bool:
+        """Whether it is about a cut, given the words of its name, kind and species; all that it asks must hold."""
+        if any(map(words.hold, self.names)):
+            return True
+        asks = [
+            *([not self.species.isdisjoint(cut.species_names)] if self.species else []),
+            *([any(map(words.hold, self.kinds)) or self._is_part(cut)] if self.kinds else []),
+            *([cut.part_share(Part.BONE) > 0] if self.asks_bone else []),
+        ]
+        return bool(asks) and all(asks)
+
+    def _is_part(self, cut: Cut) -> bool:
+        """Whether a part of the cut is called as one of the kinds: the liver in a mixed product."""
+        # offal counts as muscle, so that muscle says nothing of the kind
+        return any((part.value,) in self.kinds for part, share in cut.parts if share and part is not Part.MUSCLE)
+
+
+@cache
+def read_caution_rules() -> tuple[CautionRule, ...]:
+    """What each caution about cuts is about, in the table's order."""
+    return tuple(
+        CautionRule(
+            key=row["key"],
+            species=frozenset(_several(row["species"])),
+            kinds=tuple(map(phrase, _several(row["kinds"]))),
+            names=tuple(map(phrase, _several(row["names"]))),
+            asks_bone=row["bone"] == "yes",
+        )
+        for row in table_rows("cautions.csv")
+        if row["applies"] == "cut"
+    )
+
+
+def with_cautions(cut: Cut) -> Cut:
+    """The cut with the cautions that follow from its species, kind, name and bone, and those of all mixed into it."""
+    words = name_words(f"{cut.name} {cut.kind} {' '.join(cut.species_names)}")
+    keys = {rule.key for rule in read_caution_rules() if rule.concerns(cut, words)}
+    return replace(cut, cautions=tuple(sorted(keys.union(*(inner.cautions for inner in cut.ingredients)))))
+
+
+@cache
+def species_with_cautions() -> frozenset[str]:
+    """The species that some caution names, whether or not a cut of the table is of them."""
+    return frozenset().union(*(rule.species for rule in read_caution_rules()))
 
 
 @cache
@@ -142,7 +206,7 @@ def read_toxic_foods() -> tuple[ToxicFood, ...]:
     return tuple(
         ToxicFood(
             food=row["food"],
-            words=tuple(map(space_words, _several(row["words"]))),
+            words=tuple(map(phrase, _several(row["words"]))),
             hazard=row["hazard"],
             advice=row["advice"],
             threshold=row["threshold"],
@@ -154,10 +218,11 @@ def read_toxic_foods() -> tuple[ToxicFood, ...]:
 
 
 def toxic_food(name: str, foods: Iterable[ToxicFood]) -> ToxicFood | None:
-    """The food that the name holds the words of, if any; bone in any way cooked is one of them."""
+    """The food that the name holds the words of in any order, if any; bone in any way cooked is one of them."""
     said = space_words(name)
     meant = f"{said} {COOKED_BONE}" if says_cooked(said) and holds_spaced(said, "bone") else said
-    return next((food for food in foods if any(holds_spaced(meant, words) for words in food.words)), None)
+    words = name_words(meant)
+    return next((food for food in foods if any(map(words.hold, food.words))), None)
 
 
 def says_cooked(name: str) -> bool:
@@ -181,11 +246,10 @@ def _reference_cut(row: Mapping[str, str]) -> ReferenceCut:
         fat_share=Fraction(row["fat_pct"]) / 100,
         rich=row["rich"] == "yes",
         piece_g=int(row["piece_g"]) if row["piece_g"] else None,
-        cautions=_several(row["cautions"]),
         source="; ".join(sources),
     )
     return ReferenceCut(
-        cut, _several(row["also_called"]), row["parts_source"], row["fat_source"], row["piece_source"], row["ndb_no"]
+        with_cautions(cut), _several(row["also_called"]), row["parts_source"], row["fat_source"], row["piece_source"], row["ndb_no"]
     )
 
 
