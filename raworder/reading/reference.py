@@ -249,7 +249,12 @@ def _reference_cut(row: Mapping[str, str]) -> ReferenceCut:
         source="; ".join(sources),
     )
     return ReferenceCut(
-        with_cautions(cut), _several(row["also_called"]), row["parts_source"], row["fat_source"], row["piece_source"], row["ndb_no"]
+        with_cautions(cut),
+        _several(row["also_called"]),
+        row["parts_source"],
+        row["fat_source"],
+        row["piece_source"],
+        row["ndb_no"],
     )
 
 
