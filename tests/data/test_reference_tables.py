@@ -17,7 +17,7 @@ DATA = Path(__file__).resolve().parents[2] / "data"
 
 COLUMNS = {
     "cuts.csv": "cut also_called species kind parts fat_pct rich piece_g ndb_no parts_source fat_source piece_source",
-    "cautions.csv": "key applies species kinds bone names heading hazard do where source provenance",
+    "cautions.csv": "key applies species kinds bone names unless heading hazard do where source provenance",
     "keeping.csv": "what kinds species refrigerator_least_days refrigerator_most_days provenance source",
     "toxic_foods.csv": "food words hazard advice threshold source provenance",
 }
@@ -286,7 +286,7 @@ def test_only_a_caution_about_cuts_says_which() -> None:
 def test_every_warning_has_a_source_and_says_how_far_to_trust_it(name: str) -> None:
     for row in table(name):
         empty = [column for column, cell in row.items() if not cell]
-        assert set(empty) <= {"threshold", "species", "kinds", "bone", "names"}, row
+        assert set(empty) <= {"threshold", "species", "kinds", "bone", "names", "unless"}, row
         assert row["provenance"] in PROVENANCES, row
         recalled = ("from memory, not looked up", "common practice, no source")
         assert row["provenance"] != "memory" or any(words in row["source"] for words in recalled), row
