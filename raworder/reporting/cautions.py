@@ -18,7 +18,7 @@ LIVER = Subject(Measure.PART, Part.LIVER.value)
 PLACES: Mapping[CautionPlace, str] = MappingProxyType(
     {
         CautionPlace.SHOP: "In the shop",
-        CautionPlace.FREEZER: "In the freezer",
+        CautionPlace.FREEZER: "In the freezer, before bags are filled",
         CautionPlace.COUNTER: "At the counter",
         CautionPlace.BOWL: "In the bowl",
         CautionPlace.HOME: "At home",

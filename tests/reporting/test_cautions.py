@@ -97,12 +97,15 @@ def test_many_cuts_are_called_by_their_species_where_all_cuts_of_it_are_meant() 
     cuts = tuple(b.a_cut(f"pork {part}", species="pork", cautions=("raw-pork",)) for part in "abcde")
     scenario = replace(b.a_scenario(cuts=cuts), cautions=(pork,))
     plan = b.a_plan(portions=tuple(b.a_portion(cut=cut.name) for cut in cuts))
-    assert line_at(CautionPlace.FREEZER, numbered_cautions(scenario, plan)) == "In the freezer. All pork: freeze [1]."
+    assert (
+        line_at(CautionPlace.FREEZER, numbered_cautions(scenario, plan))
+        == "In the freezer, before bags are filled. All pork: freeze [1]."
+    )
     harmless = replace(cuts[0], name="pork f", cautions=())
     with_harmless = replace(scenario, cuts=(*cuts, harmless))
     more = replace(plan, portions=(*plan.portions, b.a_portion(cut="pork f")))
     line = line_at(CautionPlace.FREEZER, numbered_cautions(with_harmless, more))
-    assert line == "In the freezer. Pork a, pork b, pork c, pork d and pork e: freeze [1]."
+    assert line == "In the freezer, before bags are filled. Pork a, pork b, pork c, pork d and pork e: freeze [1]."
 
 
 def test_a_page_tells_what_is_done_where_it_is_held_and_only_of_its_cuts() -> None:

@@ -368,7 +368,11 @@ def test_an_order_asks_for_at_most_five_things_to_be_done_each_told_where_it_is_
     lines, places = asked.get("this_order", ()), _places(found.of("cautions"))
     assert len(lines) == len(places) <= 5
     in_shop = [line for line in lines if line.startswith("In the shop. ")]
-    at_counter = [line for line in lines if re.match(r"(In the freezer|At the counter|In the bowl)\. ", line)]
+    at_counter = [
+        line
+        for line in lines
+        if re.match(r"(In the freezer, before bags are filled|At the counter|In the bowl)\. ", line)
+    ]
     assert [line for line in prose(found.of("shopping_list")) if line in lines] == in_shop
     assert [line for line in prose(found.of("counter_sheet")) if line in lines] == at_counter
     assert len(in_shop) + len(at_counter) == len(lines) - ("home" in places)
@@ -397,6 +401,8 @@ def test_numbers_in_the_cautions_are_those_of_the_appendix(name: str) -> None:
     listed = [int(item[1 : item.index("]")]) for item in blocks["reasons"].items]
     assert listed == list(range(1, len(listed) + 1))
     assert set(told) == set(listed)
+    in_lines = [number for item in blocks["this_order"].items for number in re.findall(r"\[(\d+)\]", item)]
+    assert list(dict.fromkeys(map(int, in_lines))) == listed[: len(set(in_lines))]
 
 
 def test_the_largest_scenario_is_among_the_slow_ones() -> None:
