@@ -39,8 +39,8 @@ def test_the_folder_and_the_workbook_hold_the_whole_batch_in_one_order(tmp_path:
     assert [sheet.title for sheet in sheets] == [
         "look at this first", "shopping", "from freezer", "back to freezer", "portions", "balance", "bags",
         "shares of parts", "caps", "costs by dog", "costs by supplier", "costs by part", "cautions", "bags by size",
-        "bags by dog", "half thaw", "working order", "stations", "kinds of bag", "where to", "feeding", "weeks", "thawing",
-        "freezer by evening",
+        "bags by dog", "half thaw", "working order", "stations", "kinds of bag", "where to", "feeding", "weeks",
+        "thawing", "freezer by evening",
     ]  # fmt: skip
     rows = {path.name: len(_rows(path)) for path in folder.glob("*.csv")}
     assert sorted(rows.values()) == sorted(sheet.max_row for sheet in sheets)

@@ -10,6 +10,7 @@ import pytest
 from raworder.reading.reference import read_caution_rules, read_cautions, read_cuts, with_cautions
 from raworder.trade.cuts import FREEZE_FIRST, Cut, Part
 from raworder.trade.nutrients import DESTROYED_BY
+from raworder.trade.scenario import CautionPlace
 from tests.builders import a_cut
 
 WRITTEN = {
@@ -174,6 +175,14 @@ def test_the_cautions_by_which_other_tables_know_a_cut_are_there() -> None:
     keys = {rule.key for rule in read_caution_rules()}
     assert {*FREEZE_FIRST, *DESTROYED_BY.values()} <= keys
     assert {caution.key for caution in read_cautions() if caution.applies == "cut"} == keys
+
+
+def test_a_caution_that_asks_for_freezing_says_how_long_as_the_rule_does() -> None:
+    cautions = {caution.key: caution for caution in read_cautions()}
+    for key, first in FREEZE_FIRST.items():
+        assert cautions[key].place is CautionPlace.FREEZER
+        assert f"freeze for {first.days} days" in cautions[key].do
+        assert first.source in cautions[key].source
 
 
 def test_a_caution_about_cuts_says_which_and_every_one_is_about_some_cut_or_some_species() -> None:
