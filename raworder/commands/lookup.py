@@ -175,15 +175,17 @@ def cuts(word: str, as_json: bool) -> None:
 
     WORD is looked for in names, species and kinds; few cuts are shown with the source of each figure.
     """
+    from raworder.reading.bone import bone_calcium_of
     from raworder.reading.reference import look_up_cuts
     from raworder.reporting.looked_up import list_cuts
 
     matches = look_up_cuts(word)
     code = Exit.PLAN if matches else Exit.NO_PLAN
+    paper = list_cuts(matches, lambda cut: bone_calcium_of(cut, ()), word)
     if as_json:
-        console.print_json([list_cuts(matches, word)], code.name.lower())
+        console.print_json([paper], code.name.lower())
     else:
-        console.print_papers([list_cuts(matches, word)])
+        console.print_papers([paper])
     sys.exit(code)
 
 

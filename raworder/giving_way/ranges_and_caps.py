@@ -104,7 +104,7 @@ class PartShare(OfFood):
         bound = _dogs_by(scenario, lambda dog: dog.targets)
         for target in sorted(bound, key=lambda target: (parts.index(target.part), target.low, target.high)):
             if target.low > 0:
-                yield cls(target.low, target, End.LOW, tuple(bound[target]))
+                yield from _least_of(scenario, target, bound[target])
             if target.high < 1:
                 yield cls(target.high, target, End.HIGH, tuple(bound[target]))
 
@@ -181,6 +181,27 @@ class PartShare(OfFood):
             bound = {name: level for name, level in levels.items() if level > 0 and (end is End.LOW or level < 1)}
             if bound:
                 yield _a_point_wider(scenario, base, part, end, bound)
+
+
+class BoneToGrow(PartShare):
+    """The least bone of growing dogs: it clashes like any other rule, but never gives way."""
+
+    @property
+    def furthest(self) -> Fraction:
+        """Where it is."""
+        return self.level
+
+    def most_missed(self, _: Problem) -> float:
+        """Nothing."""
+        return 0.0
+
+
+def _least_of(scenario: Scenario, target: Target, names: Collection[str]) -> Iterator[PartShare]:
+    """The least of a range for the dogs bound by it; of bone for growing dogs apart."""
+    growing = {dog.name for dog in scenario.dogs if dog.puppy and target.part is Part.BONE}
+    for kind, apart in ((PartShare, False), (BoneToGrow, True)):
+        if dogs := tuple(name for name in names if (name in growing) is apart):
+            yield kind(target.low, target, End.LOW, dogs)
 
 
 class Cap(OfFood):

@@ -4,10 +4,12 @@ from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
-from raworder.nourishing.concerns import FedDog, vet_concerns
+from raworder.nourishing.concerns import vet_concerns
+from raworder.nourishing.fed_dog import FedDog
 from raworder.nourishing.sums import FoodSums, add_other_food, energy_line, food_sums_by_dog
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import (
+    LARGE_GROWTH,
     LEAST_COVERAGE,
     NUTRIENTS,
     RICHEST_KCAL_PER_G,
@@ -38,28 +40,27 @@ Source: our own choice.
 """
 
 
-def nutrient_lines(scenario: Scenario, dog: Dog, eaten: FoodSums, profile: Profile | None) -> tuple[NutrientLine, ...]:
+def nutrient_lines(dog: Dog, eaten: FoodSums, profile: Profile | None) -> tuple[NutrientLine, ...]:
     """A line for every nutrient, with the bounds that the profile has for it."""
     bounds: dict[str, list[Bound]] = {}
     for bound in profile.bounds if profile else ():
         if isinstance(bound.limit, NutrientLimit):
             bounds.setdefault(bound.limit.nutrient, []).append(bound)
     return tuple(
-        _nutrient_line(nutrient.key, scenario, dog, eaten, tuple(bounds.get(nutrient.key, ())))
-        for nutrient in NUTRIENTS
+        _nutrient_line(nutrient.key, dog, eaten, tuple(bounds.get(nutrient.key, ()))) for nutrient in NUTRIENTS
     )
 
 
-def ratio_lines(scenario: Scenario, eaten: FoodSums, profile: Profile | None) -> tuple[RatioLine, ...]:
+def ratio_lines(eaten: FoodSums, profile: Profile | None) -> tuple[RatioLine, ...]:
     """A line for each ratio that is always shown, and for each that the profile bounds."""
     bounds: dict[tuple[str, str], list[Bound]] = {pair: [] for pair in ALWAYS_SHOWN}
     for bound in profile.bounds if profile else ():
         if isinstance(bound.limit, RatioLimit):
             bounds.setdefault((bound.limit.over, bound.limit.under), []).append(bound)
-    return tuple(_ratio_line(pair, scenario, eaten, tuple(found)) for pair, found in bounds.items())
+    return tuple(_ratio_line(pair, eaten, tuple(found)) for pair, found in bounds.items())
 
 
-def rule_lines(scenario: Scenario, dog: Dog, eaten: FoodSums) -> tuple[RuleLine, ...]:
+def rule_lines(dog: Dog, eaten: FoodSums) -> tuple[RuleLine, ...]:
     """A line for each minimum and maximum that the scenario's rules on nutrients and ratios set for the dog."""
     limits: tuple[NutrientLimit | RatioLimit, ...] = (*dog.nutrient_limits, *dog.ratio_limits)
     rules = (
@@ -68,21 +69,21 @@ def rule_lines(scenario: Scenario, dog: Dog, eaten: FoodSums) -> tuple[RuleLine,
         for is_upper, end in ((False, limit.low), (True, limit.high))
         if end is not None
     )
-    return tuple(_rule_line(bound, scenario, dog, eaten) for bound in rules)
+    return tuple(_rule_line(bound, dog, eaten) for bound in rules)
 
 
-def _rule_line(bound: Bound, scenario: Scenario, dog: Dog, eaten: FoodSums) -> RuleLine:
+def _rule_line(bound: Bound, dog: Dog, eaten: FoodSums) -> RuleLine:
     """One end of a rule, compared with what is fed a day or per 1000 kcal, as the rule says."""
     limit = bound.limit
     if isinstance(limit, RatioLimit):
-        ratio = _ratio_line((limit.over, limit.under), scenario, eaten, (bound,), RULE_TOLERANCE)
+        ratio = _ratio_line((limit.over, limit.under), eaten, (bound,), RULE_TOLERANCE)
         lost = (*eaten.destroyers.get(limit.over, ()), *eaten.destroyers.get(limit.under, ()))
         beside = next(iter(ratio.beside), None)
         return RuleLine(bound, ratio.coverage, beside, lost, ratio.least != ratio.most)
     key, coverage, ends = (
         limit.nutrient,
         eaten.coverage(limit.nutrient),
-        _estimate_ends(limit.nutrient, scenario, eaten),
+        _estimate_ends(limit.nutrient, eaten),
     )
     least = most = Fraction(dog.days)
     if limit.per is Per.MCAL:
@@ -102,10 +103,10 @@ def _mcal_ends(eaten: FoodSums) -> tuple[Fraction, Fraction]:
     return mcal, mcal + RICHEST_KCAL_PER_G * (eaten.grams - eaten.known_g["energy"]) / 1000
 
 
-def _nutrient_line(key: str, scenario: Scenario, dog: Dog, eaten: FoodSums, bounds: tuple[Bound, ...]) -> NutrientLine:
+def _nutrient_line(key: str, dog: Dog, eaten: FoodSums, bounds: tuple[Bound, ...]) -> NutrientLine:
     mcal, most_mcal = _mcal_ends(eaten)
     amount, coverage = eaten.amounts[key], eaten.coverage(key)
-    ends = _estimate_ends(key, scenario, eaten)
+    ends = _estimate_ends(key, eaten)
     energy_known = eaten.coverage("energy") >= LEAST_COVERAGE
     return NutrientLine(
         nutrient=key,
@@ -126,13 +127,14 @@ def _nutrient_line(key: str, scenario: Scenario, dog: Dog, eaten: FoodSums, boun
     )
 
 
-def _estimate_ends(key: str, scenario: Scenario, eaten: FoodSums) -> tuple[Fraction, Fraction]:
+def _estimate_ends(key: str, eaten: FoodSums) -> tuple[Fraction, Fraction]:
     """The least and the most there can be: the estimate for bone may be off, or an enzyme may have left nothing."""
-    part, amount = eaten.bone.get(key, Fraction(0)), eaten.amounts[key]
+    amount, bone = eaten.amounts[key], eaten.bone.get(key)
     if key in eaten.destroyers:
         return Fraction(0), amount
-    times = (Fraction(1), *(share / scenario.bone_calcium for share in scenario.bone_calcium_range))
-    return amount + part * (min(times) - 1), amount + part * (max(times) - 1)
+    if bone is None:
+        return amount, amount
+    return amount - bone.amount + bone.least, amount - bone.amount + bone.most
 
 
 def _beside_a_day(line: NutrientLine, energy: EnergyLine | None) -> NutrientLine:
@@ -201,7 +203,6 @@ def _minimum_standing(ends: tuple[Fraction, Fraction], asked: Fraction, *, known
 
 def _ratio_line(
     pair: tuple[str, str],
-    scenario: Scenario,
     eaten: FoodSums,
     bounds: tuple[Bound, ...],
     off: Fraction = Fraction(0),
@@ -214,9 +215,7 @@ def _ratio_line(
     ratio = _quotient(eaten.amounts[over], eaten.amounts[under])
     extremes = [
         _quotient(amount, other)
-        for amount, other in zip(
-            _estimate_ends(over, scenario, eaten), _estimate_ends(under, scenario, eaten), strict=True
-        )
+        for amount, other in zip(_estimate_ends(over, eaten), _estimate_ends(under, eaten), strict=True)
     ]
     ends = [extreme for extreme in (*extremes, ratio) if extreme is not None]
     least, most = (min(ends), max(ends)) if ends else (None, None)
@@ -245,8 +244,23 @@ def _quotient(number: Fraction, other: Fraction) -> Fraction | None:
 
 
 def profile_of(scenario: Scenario, dog: Dog) -> Profile | None:
-    """The profile that the dog's food is compared with; None for a dog in care."""
-    return None if dog.care else next((profile for profile in scenario.profiles if profile.name == dog.profile), None)
+    """The profile that the dog's food is compared with; None for a dog in care.
+
+    For one that may grow large no published profile allows more calcium than that for large dogs.
+    """
+    chosen = None if dog.care else next((found for found in scenario.profiles if found.name == dog.profile), None)
+    large = next((found for found in scenario.profiles if found.name == LARGE_GROWTH), None)
+    if chosen is None or large is None or not dog.may_grow_large:
+        return chosen
+    most = next(bound for bound in large.bounds if _is_most_calcium(bound))
+    bounds = (most if _is_most_calcium(bound) and bound.amount > most.amount else bound for bound in chosen.bounds)
+    return replace(chosen, bounds=tuple(bounds))
+
+
+def _is_most_calcium(bound: Bound) -> bool:
+    """Whether a published bound is the most calcium; what a scenario's own profile says is left as it is."""
+    is_calcium = isinstance(bound.limit, NutrientLimit) and bound.limit.nutrient == "calcium"
+    return is_calcium and bound.is_upper and bound.trust is not Trust.GIVEN
 
 
 def assess_nutrition(scenario: FedScenario, plan: Plan) -> tuple[DogNutrition, ...]:
@@ -267,9 +281,9 @@ def _assess_dog(
     profile = profile_of(scenario, dog)
     energy = energy_line(dog, eaten, {row.key: row for row in scenario.needs})
     all_food = add_other_food(dog, eaten)
-    lines = tuple(_beside_a_day(line, energy) for line in nutrient_lines(scenario, dog, all_food, profile))
-    ratios = ratio_lines(scenario, all_food, profile)
-    rules = rule_lines(scenario, dog, eaten)
+    lines = tuple(_beside_a_day(line, energy) for line in nutrient_lines(dog, all_food, profile))
+    ratios = ratio_lines(all_food, profile)
+    rules = rule_lines(dog, eaten)
     found = DogNutrition(dog.name, profile.name if profile else "", lines, ratios, energy, rules=rules)
     if dog.care is not None:
         return found

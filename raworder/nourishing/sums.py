@@ -11,12 +11,12 @@ from raworder.nourishing.needs import body_of, published_need
 from raworder.trade.cuts import Cut
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import (
-    CALCIUM_TO_PHOSPHORUS_OF_BONE,
     DESTROYED_BY,
     NUTRIENTS,
     RESTING,
     RICHEST_KCAL_PER_G,
     Analysis,
+    BoneEstimate,
     EnergyLine,
     NeedRow,
     Trust,
@@ -39,14 +39,14 @@ class FoodSums:
     """What the food of one dog over the batch is known to hold, supplements included.
 
     `amounts` are by nutrient key in the nutrient's unit, `known_g` the grams of food whose value is known. `bone` is
-    how much of the calcium and phosphorus is an estimate for bone. `borrowed` are nutrients of which some comes from
-    another table, `destroyers` the cuts fed that destroy a nutrient, by its key.
+    how much of them is an estimate for bone, as it is counted, at least and at most. `borrowed` are nutrients of which
+    some comes from another table, `destroyers` the cuts fed that destroy a nutrient, by its key.
     """
 
     grams: int
     amounts: Mapping[str, Fraction]
     known_g: Mapping[str, int]
-    bone: Mapping[str, Fraction]
+    bone: Mapping[str, BoneEstimate]
     borrowed: frozenset[str]
     destroyers: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
@@ -62,16 +62,16 @@ def food_sums_by_dog(scenario: Scenario, plan: Plan) -> Mapping[str, FoodSums]:
     fed_g = _fed_grams(dogs, list(cuts), plan)
     values, known = _nutrient_table([cut.analysis for cut in cuts.values()])
     # whole numbers, not floats: matrix products of floats differ from machine to machine
-    _check_overflow(fed_g, values)
-    sums, known_g = fed_g @ values, fed_g @ known
-    bone = fed_g @ np.array([_to_millionths(cut.analysis.bone_calcium_mg) for cut in cuts.values()], dtype=np.int64)
+    estimates = _bone_table([cut.analysis for cut in cuts.values()])
+    _check_overflow(fed_g, values, estimates)
+    sums, known_g, bone = fed_g @ values, fed_g @ known, fed_g @ estimates
     supplements = _supplement_amounts(scenario, plan)
     return {
         name: FoodSums(
             grams=int(fed_g[row].sum()),
             amounts=_amounts_eaten(sums[row], supplements.get(name, {})),
             known_g={key: int(grams) for key, grams in zip(NUTRIENT_KEYS, known_g[row], strict=True)},
-            bone=_bone_estimate(Fraction(int(bone[row]), 100 * SCALE)),
+            bone=_bone_eaten(bone[row]),
             borrowed=frozenset(
                 key for cut, fed in zip(cuts.values(), fed_g[row], strict=True) if fed for key in cut.analysis.borrowed
             ),
@@ -135,9 +135,30 @@ def _to_millionths(amount: Fraction) -> int:
     return half_up(amount * SCALE)
 
 
-def _check_overflow(fed_g: IntArray, values: IntArray) -> None:
+BONE_KEYS = ("calcium", "phosphorus")
+"""The nutrients that are estimated for bone."""
+
+
+def _bone_table(analyses: Sequence[Analysis]) -> IntArray:
+    """What is estimated for the bone in 100 g, foods by nutrients, each as it is counted, at least and at most."""
+    table = np.zeros((len(analyses), 3 * len(BONE_KEYS)), dtype=np.int64)
+    for row, analysis in enumerate(analyses):
+        for estimate in analysis.estimates:
+            first = 3 * BONE_KEYS.index(estimate.nutrient)
+            ends = (estimate.amount, estimate.least, estimate.most)
+            table[row, first : first + 3] = [_to_millionths(amount) for amount in ends]
+    return table
+
+
+def _bone_eaten(sums: IntArray) -> Mapping[str, BoneEstimate]:
+    """One dog's row of the sums for bone, by nutrient."""
+    amounts = [Fraction(int(counted), 100 * SCALE) for counted in sums]
+    return {key: BoneEstimate(key, *amounts[3 * place : 3 * place + 3]) for place, key in enumerate(BONE_KEYS)}
+
+
+def _check_overflow(fed_g: IntArray, *tables: IntArray) -> None:
     """Raise OverflowError where a sum could exceed 64 bits, as numpy would wrap around without a word."""
-    largest = int(values.max(initial=0)) * int(fed_g.sum(axis=1).max(initial=0))
+    largest = max(int(table.max(initial=0)) for table in tables) * int(fed_g.sum(axis=1).max(initial=0))
     if largest > np.iinfo(np.int64).max:
         raise OverflowError("the sums of nutrients are too large to be counted")
 
@@ -164,11 +185,6 @@ def _amounts_eaten(sums: IntArray, supplements: Mapping[str, Fraction]) -> Mappi
         key: Fraction(int(counted), 100 * SCALE) + supplements.get(key, Fraction(0))
         for key, counted in zip(NUTRIENT_KEYS, sums, strict=True)
     }
-
-
-def _bone_estimate(calcium_mg: Fraction) -> Mapping[str, Fraction]:
-    """The calcium and the phosphorus that are estimated for bone."""
-    return {"calcium": calcium_mg, "phosphorus": calcium_mg / CALCIUM_TO_PHOSPHORUS_OF_BONE}
 
 
 MEASURED = "meta_analysis_mean"

@@ -35,6 +35,7 @@ from raworder.reading.rations import (
 from raworder.reading.reference import read_needs
 from raworder.trade.cuts import Cut, Measure, Subject
 from raworder.trade.dogs import (
+    LARGE_ADULT_G,
     Cap,
     Care,
     Dog,
@@ -45,7 +46,7 @@ from raworder.trade.dogs import (
     VetAmount,
     least_resting_kcal,
 )
-from raworder.trade.nutrients import Analysis, NutrientLimit, RatioLimit
+from raworder.trade.nutrients import LARGE_GROWTH, Analysis, NutrientLimit, RatioLimit
 from raworder.trade.rounding import half_up
 from raworder.trade.units import share_text
 
@@ -153,11 +154,8 @@ def _note_repeated_amounts(fed: Sequence[tuple[Cut | None, Text, object]], given
         seen |= {cut.name} if cut else set()
 
 
-GROWN, SMALL_PUPPY, LARGE_PUPPY = "AAFCO adult maintenance", "AAFCO growth and reproduction", "AAFCO large-size growth"
+GROWN, SMALL_PUPPY = "AAFCO adult maintenance", "AAFCO growth and reproduction"
 """The profiles that food is compared with where the scenario names none, as a choice of our own."""
-
-LARGE_ADULT_G = 31_800
-"""From this adult weight on a puppy is of large size: 70 lb (31.8 kg), as the profile says."""
 
 
 @dataclass(frozen=True)  # no slots: the default caps are worked out once and kept
@@ -344,7 +342,7 @@ def _profile_name(form: DogForm, common: AllDogsForm | None, given: Given) -> st
     if written is None:
         adult_g = form.adult_weight if form.puppy else None
         is_large = adult_g is not None and adult_g >= LARGE_ADULT_G
-        return (LARGE_PUPPY if is_large else SMALL_PUPPY) if form.puppy else GROWN
+        return (LARGE_GROWTH if is_large else SMALL_PUPPY) if form.puppy else GROWN
     known = {fold_name(profile.name): profile.name for profile in given.profiles}
     if fold_name(written) not in known and "profiles" not in given.lost:
         help_ = SearchedRemedy(partial(_profile_remedy, written, known), f"write {join_in_backticks(known.values())}")
@@ -458,6 +456,7 @@ def _note_own_amounts(form: DogForm, given: Given) -> None:
         "treats",
         "other_food",
         "vet_asked_for_less",
+        "vet_asked_for_no_bone",
         "goal",
         "nutrients",
         "profile",

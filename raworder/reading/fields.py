@@ -191,7 +191,8 @@ DogWeight = Annotated[Fraction, TextField(weight_reader(HEAVIEST_DOG_G), string(
 Share = Annotated[Fraction, TextField(read_percentage, string(_SHARE))]
 SomeShare = Annotated[Fraction, TextField(refuse_zero(read_percentage), string(_SHARE))]
 Cap = Annotated[Fraction | None, TextField(read_cap, string(f"({_SHARE}|none)"))]
-ShareRange = Annotated[Range, TextField(read_range, string(rf"{_SHARE}(\s+to\s+{_SHARE})?"))]
+SHARE_RANGE_SHAPE: Shape = MappingProxyType({**string(rf"{_SHARE}(\s+to\s+{_SHARE})?")})
+ShareRange = Annotated[Range, TextField(read_range, SHARE_RANGE_SHAPE)]
 RationText = Annotated[
     Ration,
     TextField(read_ration, string(rf"({_N}\s*%(\s+of adult weight)?|{_WEIGHT}|{_N}\s*kcal(/kg\^0\.75)?)(\s+a day)?")),

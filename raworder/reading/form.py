@@ -10,6 +10,7 @@ from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core import core_schema
 
 from raworder.reading.fields import (
+    SHARE_RANGE_SHAPE,
     SPECIES_SHORT,
     WEIGHT_SHAPE,
     AmountText,
@@ -205,6 +206,10 @@ class DogForm(AllDogsForm):
     vet_asked_for_less: YesNo = Field(
         default=False,
         description="`yes` where a veterinarian asked for less energy than it needs at rest; that rule is then off.",
+    )
+    vet_asked_for_no_bone: YesNo = Field(
+        default=False,
+        description="`yes` where a veterinarian sees to the calcium of a growing dog that gets no bone here.",
     )
     used_to_fat: Share | None = Field(
         None, description="The share of fat in what it has been eating: a jump is warned of."
@@ -411,10 +416,10 @@ class ScenarioForm(Form):
         (), description="What may be given beside the ration, where a rule on nutrients asks for it."
     )
     profiles: tuple[ProfileForm, ...] = Field((), description="Profiles of your own.")
-    bone_calcium: ShareRange | None = Field(
-        None,
-        description="Calcium in what is weighed as bone, `8 %` or `6 % to 10 %`; 1.3 % to 2.7 % if not said, "
-        "an estimate.",
+    bone_calcium: Annotated[dict[Name, ShareRange], short_for("all bone", SHARE_RANGE_SHAPE)] = Field(
+        {},
+        description="Calcium in what is weighed as bone, `8 %` or `6 % to 10 %`, or by group and cut: `{poultry: 2 %, "
+        "mammal: 8 % to 12 %, fish: 5 %, lamb rib: 7 %}`; if not said, an estimate by group.",
     )
 
 

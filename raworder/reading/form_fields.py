@@ -64,9 +64,9 @@ class Form(BaseModel):
         node = self._node.get(field)
         return self.place if node is None else node.place
 
-    def entry_at(self, field: str, index: int) -> Place:
-        """Where an entry of the field's list stands."""
-        return deepest_node(self._node, (field, index)).place
+    def entry_at(self, field: str, entry: int | str) -> Place:
+        """Where an entry of the field's list or mapping stands; where it is written short, its one value."""
+        return deepest_node(self._node, (field, entry)).place
 
     def key_at(self, field: str) -> Place:
         """Where the field's name stands, or the mapping where the field is not written."""

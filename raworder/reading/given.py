@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
-from fractions import Fraction
 from typing import Any, TypeVar
 
 from raworder.reading.catalogue import Catalogue, Words
@@ -10,7 +9,7 @@ from raworder.reading.located import Text
 from raworder.reading.names import fold_name, holds_words
 from raworder.reading.notes import Notes
 from raworder.reading.reference import Foods, ToxicFood, toxic_food
-from raworder.trade.nutrients import Profile
+from raworder.trade.nutrients import BoneCalcium, Profile
 from raworder.trade.scenario import Batch
 from raworder.trade.units import Currency
 
@@ -49,7 +48,7 @@ class Given:
     toxic_foods: tuple[ToxicFood, ...]
     foods: Foods
     profiles: tuple[Profile, ...]
-    bone_calcium: Fraction
+    bone_calcium: tuple[BoneCalcium, ...]
     memory: Memory = field(default_factory=Memory, compare=False)
 
     def was_lost(self, name: str) -> bool:

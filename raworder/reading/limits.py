@@ -1,6 +1,7 @@
 """Rules on nutrients, own profiles and analyses of cuts, as the scenario says them."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from raworder.reading.form import AllDogsForm, DogForm
@@ -11,10 +12,11 @@ from raworder.reading.quantities import LimitText, NutrientAmount
 from raworder.reading.reference import PER_UNIT, KnownNutrients, in_our_unit
 from raworder.reading.settings_form import ProfileForm
 from raworder.trade.nutrients import (
-    CALCIUM_TO_PHOSPHORUS_OF_BONE,
     KCAL_PER_G,
     NUTRIENTS,
     Analysis,
+    BoneCalcium,
+    BoneEstimate,
     Bound,
     Nutrient,
     NutrientLimit,
@@ -28,12 +30,25 @@ from raworder.trade.nutrients import (
 MG_IN_100_G = 100_000
 
 
+@dataclass(frozen=True, slots=True)
+class Bone:
+    """The bone in a food: its share of the weight as bought, the ends of that share, and the calcium in it."""
+
+    share: Fraction
+    ends: tuple[Fraction, Fraction]
+    calcium: BoneCalcium
+
+    def estimates(self) -> Iterator[BoneEstimate]:
+        """The calcium and the phosphorus of the bone in 100 g; nothing where there is no bone."""
+        least, most = self.ends
+        calcium = (self.share * self.calcium.share, least * self.calcium.least, most * self.calcium.most)
+        for nutrient, per_calcium in (("calcium", Fraction(1)), ("phosphorus", 1 / self.calcium.to_phosphorus)):
+            if self.share:
+                yield BoneEstimate(nutrient, *(part * MG_IN_100_G * per_calcium for part in calcium))
+
+
 def analysis(
-    known: KnownNutrients | None,
-    bone_share: Fraction,
-    fat_share: Fraction | None,
-    given: Mapping[str, Fraction],
-    bone_calcium: Fraction,
+    known: KnownNutrients | None, bone: Bone, fat_share: Fraction | None, given: Mapping[str, Fraction]
 ) -> Analysis:
     """What is known of 100 g as bought.
 
@@ -41,18 +56,21 @@ def analysis(
     phosphorus. `fat_share`, if stated, is of the weight as bought. What is `given` is of 100 g as bought, bone in it,
     and wins over all else.
     """
-    values = {key: amount * (1 - bone_share) for key, amount in known.values} if known else {}
+    values = {key: amount * (1 - bone.share) for key, amount in known.values} if known else {}
     if fat_share is not None:
         values["fat"] = fat_share * 100
-    bone_mg = bone_share * bone_calcium * MG_IN_100_G
-    for key, added in (("calcium", bone_mg), ("phosphorus", bone_mg / CALCIUM_TO_PHOSPHORUS_OF_BONE)):
-        if key in values:
-            values[key] += added
-    whole = add_nutrient_sums({**values, **given}, given)
-    estimated = bone_mg if "calcium" in values and "calcium" not in given else Fraction(0)
-    borrowed = tuple(key for key in (known.borrowed if known else ()) if key not in given)
+    estimates = tuple(one for one in bone.estimates() if one.nutrient in values and one.nutrient not in given)
+    for estimate in estimates:
+        values[estimate.nutrient] += estimate.amount
     sources = (known.source if known else "", "the scenario" if given or fat_share is not None else "")
-    return Analysis(whole, estimated, borrowed, tuple(given), "; ".join(filter(None, sources)))
+    return Analysis(
+        values=add_nutrient_sums({**values, **given}, given),
+        estimates=estimates,
+        bone_calcium=bone.calcium if estimates else None,
+        borrowed=tuple(key for key in (known.borrowed if known else ()) if key not in given),
+        given=tuple(given),
+        source="; ".join(filter(None, sources)),
+    )
 
 
 def supplement_analysis(given: Mapping[str, Fraction], of_units: Fraction, step_units: Fraction) -> Analysis:

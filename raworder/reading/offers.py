@@ -8,17 +8,18 @@ from fractions import Fraction
 from math import ceil
 from typing import TYPE_CHECKING
 
+from raworder.reading.bone import bone_calcium_of
 from raworder.reading.catalogue import Catalogue, help_for_unknown_cut
 from raworder.reading.form import KnownCutForm, LeastPurchaseForm, OfferForm, PriceBreakForm
 from raworder.reading.given import Given
-from raworder.reading.limits import amounts, analysis
+from raworder.reading.limits import Bone, amounts, analysis
 from raworder.reading.names import fold_name
 from raworder.reading.notes import SearchedRemedy
 from raworder.reading.quantities import BASES_G, Amount, Price
 from raworder.reading.reference import KnownNutrients, with_cautions
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.findings import Place
-from raworder.trade.nutrients import Analysis
+from raworder.trade.nutrients import Analysis, BoneCalcium
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Offer, PriceStep
 from raworder.trade.units import GRAMS_PER, share_text
@@ -76,8 +77,12 @@ def _as_stated(cut: Cut, form: KnownCutForm, given: Given) -> Cut | None:
 
 
 def _with_bone(cut: Cut, bone: Fraction | None) -> Cut:
+    """The cut with the bone that is stated, about which there is then no doubt."""
     old = cut.part_share(Part.BONE)
-    if bone is None or bone == old:
+    if bone is None:
+        return cut
+    cut = replace(cut, bone_range=None)
+    if bone == old:
         return cut
     parts = dict(cut.parts) if old < 1 else {Part.MUSCLE: Fraction(1)}
     stretch = (1 - bone) / (1 - old) if old < 1 else 1 - bone
@@ -99,12 +104,15 @@ def _analysis(cut: Cut, changed: Cut, form: KnownCutForm, given: Given) -> Analy
 
 
 def analysis_of(
-    cut: Cut, known: KnownNutrients | None, said: "Mapping[str, Fraction]", bone_calcium: Fraction
+    cut: Cut, known: KnownNutrients | None, said: "Mapping[str, Fraction]", stated: Sequence[BoneCalcium]
 ) -> Analysis:
-    """What is known of a cut with its bone and fat, from a row of the tables and what was said of 100 g of it."""
-    bone = cut.part_share(Part.BONE)
-    fat_share = None if "fat" in said or _has_its_fat(known, bone, cut) else cut.fat_share
-    return analysis(known, bone, fat_share, said, bone_calcium)
+    """What is known of a cut with its bone and fat, from a row of the tables and what was said of 100 g of it.
+
+    `stated` is what the scenario says of the calcium in bone.
+    """
+    bone = Bone(cut.part_share(Part.BONE), cut.bone_ends, bone_calcium_of(cut, stated))
+    fat_share = None if "fat" in said or _has_its_fat(known, bone.share, cut) else cut.fat_share
+    return analysis(known, bone, fat_share, said)
 
 
 def _has_its_fat(known: KnownNutrients | None, bone: Fraction, cut: Cut) -> bool:
@@ -116,7 +124,7 @@ def _has_its_fat(known: KnownNutrients | None, bone: Fraction, cut: Cut) -> bool
 def _name(cut: Cut, changed: Cut, *, analysed: bool) -> str:
     """The cut's name with what differs: `chicken neck (bone 28 %, piece 90 g)`."""
     stated = []
-    if changed.part_share(Part.BONE) != cut.part_share(Part.BONE):
+    if changed.part_share(Part.BONE) != cut.part_share(Part.BONE) or changed.bone_range != cut.bone_range:
         stated.append(f"bone {_percent(changed.part_share(Part.BONE))}")
     bone_changes_fat = _with_bone(cut, changed.part_share(Part.BONE)).fat_share
     if changed.fat_share != bone_changes_fat:

@@ -73,6 +73,7 @@ class ReferenceCut:
     parts_source: str
     fat_source: str
     piece_source: str
+    bone_range_source: str
     ndb_no: str
 
 
@@ -249,15 +250,24 @@ def _reference_cut(row: Mapping[str, str]) -> ReferenceCut:
         rich=row["rich"] == "yes",
         piece_g=int(row["piece_g"]) if row["piece_g"] else None,
         source="; ".join(sources),
+        bone_range=_bone_range(row),
     )
     return ReferenceCut(
-        with_cautions(cut),
-        _several(row["also_called"]),
-        row["parts_source"],
-        row["fat_source"],
-        row["piece_source"],
-        row["ndb_no"],
+        cut=with_cautions(cut),
+        also_called=_several(row["also_called"]),
+        parts_source=row["parts_source"],
+        fat_source=row["fat_source"],
+        piece_source=row["piece_source"],
+        bone_range_source=row["bone_range_source"],
+        ndb_no=row["ndb_no"],
     )
+
+
+def _bone_range(row: Mapping[str, str]) -> tuple[Fraction, Fraction] | None:
+    """The least and the most bone of a cut; None where its figure stands."""
+    if not row["bone_least_pct"]:
+        return None
+    return Fraction(row["bone_least_pct"]) / 100, Fraction(row["bone_most_pct"]) / 100
 
 
 def _parts(cell: str) -> tuple[tuple[Part, Fraction], ...]:

@@ -8,6 +8,7 @@ from math import ceil
 from pathlib import Path
 
 from raworder.reading.bag_settings import labels, portioning
+from raworder.reading.bone import stated_bone_calcium
 from raworder.reading.catalogue import catalogue_words, reference_catalogue
 from raworder.reading.characters import drop_forbidden
 from raworder.reading.checked_form import Checked, checked_form, note_names
@@ -38,9 +39,8 @@ from raworder.reading.reference import (
 from raworder.reading.sense import Facts, check_sense
 from raworder.trade.cuts import Cut
 from raworder.trade.findings import Finding, Place
-from raworder.trade.nutrients import BONE_CALCIUM, BONE_CALCIUM_RANGE
 from raworder.trade.scenario import YOUR_LIST, Batch, OnHand, Scenario, Supplier, Variety
-from raworder.trade.units import amount_text, grams_text, share_text
+from raworder.trade.units import amount_text, grams_text
 
 FIELDS = (
     ("budget", "budget"),
@@ -100,10 +100,6 @@ Source: foodsafetysite.com FAQ 265 (Fraser and Lackey, NC State, August 2004), 3
 LIKELY_KG_PER_LITRE = (Fraction(1, 10), Fraction(11, 10))
 """No litre of food weighs less or more. Source: common practice, no source: meat is about as heavy as water, 1 kg a
 litre, and sinks in it; what is packed loosely still fills a tenth."""
-
-LIKELY_BONE_CALCIUM = (Fraction(5, 1000), Fraction(30, 100))
-"""No bone holds less or more calcium. Source: fresh cortical bone holds 20 to 22 %, Field 2000 (abstract seen); the
-ends themselves are our own choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +169,6 @@ def _with_nourishment(form: ScenarioForm, given: Given, scenario: Scenario) -> S
         profiles=given.profiles,
         needs=read_needs(),
         bone_calcium=given.bone_calcium,
-        bone_calcium_range=(form.bone_calcium.low, form.bone_calcium.high) if form.bone_calcium else BONE_CALCIUM_RANGE,
     )
 
 
@@ -210,6 +205,7 @@ def _given(checked: Checked, notes: Notes) -> Given:
     named = {fold_name(name) for own in form.own_cuts for name in (*own.made_of, *own.species)}
     refused = {name for name in named if toxic_food(name, toxic_foods)}
     catalogue = add_own_cuts(form.own_cuts, reference_catalogue(read_cuts()), checked.lost_names | refused, notes)
+    lost_names = checked.lost_names | {fold_name(own.cut) for own in form.own_cuts}
     return Given(
         currency=form.currency,
         weight_unit=form.units,
@@ -218,28 +214,12 @@ def _given(checked: Checked, notes: Notes) -> Given:
         words=catalogue_words(catalogue),
         notes=notes,
         lost=checked.lost,
-        lost_names=checked.lost_names | {fold_name(own.cut) for own in form.own_cuts},
+        lost_names=lost_names,
         toxic_foods=toxic_foods,
         foods=read_foods(),
         profiles=(*published, *own_profiles(form.profiles, published, notes)),
-        bone_calcium=_bone_calcium(form, notes),
+        bone_calcium=stated_bone_calcium(form, catalogue, lost_names, notes),
     )
-
-
-def _bone_calcium(form: ScenarioForm, notes: Notes) -> Fraction:
-    """Calcium in what is weighed as bone: as stated, or the middle of what is."""
-    said = form.bone_calcium
-    if said is None:
-        return BONE_CALCIUM
-    least, most = LIKELY_BONE_CALCIUM
-    help_ = f"write from {share_text(least)} to {share_text(most)}, or leave it out"
-    for number in dict.fromkeys((said.low, said.high)):
-        if not least <= number <= most:
-            notes.add("out-of-range", f"{share_text(number)} of bone is no calcium", form.at("bone_calcium"), help_)
-    if said.low > said.high:
-        message = "the range of `bone_calcium` ends below where it begins"
-        notes.add("range-reversed", message, form.at("bone_calcium"), "write the lower share first")
-    return (said.low + said.high) / 2
 
 
 def _held(form: ScenarioForm, given: Given) -> tuple[LotOnHand, ...]:

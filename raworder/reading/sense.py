@@ -111,7 +111,32 @@ def _some_kind_or_cut_counts(facts: Facts) -> bool:
     return any(subject.measure in {Measure.KIND, Measure.CUT} for subject in (*avoided, *capped) if subject)
 
 
-DANGERS: tuple[Callable[[Facts], None], ...] = (_nothing_toxic, _no_cooked_bone, _mixes_tell_what_is_in_them)
+def _growing_dogs_get_calcium(facts: Facts) -> None:
+    """Refuse each growing dog whose rules make sure of neither bone nor calcium."""
+    forms = {fold_name(form.name): form for form in facts.form.dogs}
+    for dog in facts.scenario.dogs:
+        form = forms[fold_name(dog.name)]
+        if dog.puppy and dog.care is None and not form.vet_asked_for_no_bone and not _calcium_is_sure(dog):
+            message = f"no rule makes sure that `{dog.name}`, a growing dog, gets bone or calcium"
+            place = form.key_at("targets") if form.says("targets") else form.at("name")
+            note = "`vet_asked_for_no_bone: yes` where a veterinarian sees to its calcium"
+            facts.note(
+                "growing-dog-without-calcium", message, place, "write `bone: 10 % to 14 %` under its `targets`", note
+            )
+
+
+def _calcium_is_sure(dog: Dog) -> bool:
+    """Whether a rule asks for bone or for calcium, or other food holds some."""
+    bone = any(target.part is Part.BONE and target.low > 0 for target in dog.targets)
+    return bone or "calcium" in dog.needs_kept or bool(dog.other_food.analysis.of("calcium"))
+
+
+DANGERS: tuple[Callable[[Facts], None], ...] = (
+    _nothing_toxic,
+    _no_cooked_bone,
+    _mixes_tell_what_is_in_them,
+    _growing_dogs_get_calcium,
+)
 
 
 OUTLIER_TIMES = 4

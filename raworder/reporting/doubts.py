@@ -4,7 +4,6 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from enum import IntEnum
 from fractions import Fraction
 from math import ceil
 from types import MappingProxyType
@@ -15,7 +14,7 @@ from raworder.trade.batch_facts import Journey
 from raworder.trade.cuts import FREEZE_FIRST
 from raworder.trade.dogs import Dog, Goal
 from raworder.trade.findings import Finding, Severity
-from raworder.trade.nutrients import ComparedBound, DogNutrition, EnergyLine, NutrientLimit, Standing, VetConcern
+from raworder.trade.nutrients import EnergyLine, Grade, VetConcern, grade_of
 from raworder.trade.plan import DearerOrder, Plan
 from raworder.trade.rounding import half_up
 from raworder.trade.scenario import FedScenario
@@ -24,17 +23,8 @@ from raworder.trade.units import metabolic_kg, share_text
 ENOUGH = Fraction(90, 100)
 """From this share of the least published on, energy is no doubt. Source: own choice."""
 
-TOO_LITTLE_TO_GROW = Fraction(80, 100)
-"""Below this share a growing dog is warned of. Source: own choice."""
-
-FAR_OFF = Fraction(80, 100)
-"""A grown dog's calcium is a doubt below this share of a recommended minimum. Source: own choice."""
-
 ONE_SIDED = Fraction(40, 100)
 """One cut that is more of a dog's food makes it one-sided. Source: own choice."""
-
-MUCH_OF_A_DANGER = Fraction(5, 100)
-"""A cut that a caution calls a danger in quantity is a doubt from this share on. Source: own choice."""
 
 MOST_DOGS_ALONE = 3
 """More dogs than this that are underfed are told together."""
@@ -42,42 +32,43 @@ MOST_DOGS_ALONE = 3
 MOST_THINGS = 3
 """So many things that are wrong or doubtful stand on the first screen, and are priced; the others are counted."""
 
-DANGERS: Mapping[str, str] = MappingProxyType(
-    {"thiaminase-fish": "which destroys thiamine", "raw-egg": "whose white binds biotin"}
+MOST_SHORT = 4
+"""The most nutrients named that are short."""
+
+DANGERS: Mapping[str, tuple[str, str]] = MappingProxyType(
+    {
+        "thiamin-destroyed": ("thiaminase-fish", "which destroys thiamine"),
+        "raw-egg": ("raw-egg", "whose white binds biotin"),
+    }
 )
-"""The cautions about cuts that hurt when they are much of the food, and how they do."""
+"""The concerns about cuts that hurt when they are much of the food: their caution, and how they do."""
 
-TOO_MUCH = ("vitamin_a", "vitamin_d", "iodine", "copper", "bone", "fat-jump")
-"""The concerns about too much of something, or of bone too little, that no single cut is to blame for."""
-
+ENERGY = "energy-low"
+"""The key of the doubt about dogs that get too little energy."""
 
 WAITING = "waiting"
 """The key of the doubt about meat that must be frozen for longer than it can be."""
 
+SHORT = "short"
+"""The key of the doubt about nutrients that are missed only after months: what fills one mostly fills the others."""
 
-class Weight(IntEnum):
-    """How bad a doubt is: the lowest comes first."""
+GROWING = "-growing"
+"""The end of the key of a doubt about growing dogs: they are told apart, as it is worse for them."""
 
-    GROWING_DOG = 1
-    UNDERFED = 2
-    WAITING_MEAT = 3
-    DANGER = 4
-    CALCIUM = 5
-    NOT_KNOWN = 6
-    ONE_SIDED = 7
-    NEAR_LIMIT = 8
+TOLD_ELSEWHERE = frozenset({ENERGY, "energy-unknown", *DANGERS})
+"""The concerns that are told by looks of their own, with what their cure costs."""
 
 
 @dataclass(frozen=True, slots=True)
 class Doubt:
-    """Something wrong or doubtful about a plan: what it is about (`key`), how bad, for whom, a sentence and its cure.
+    """Something wrong or doubtful about a plan: what it is about (`key`), for whom, a sentence and its cure.
 
-    Where doing without `cuts` would cure it, what that costs can be asked; see `Cures.without`. `more` is what an order
-    that cures it costs more, where one is known.
+    The more `points`, the worse; as with what a dog's food may do. Where doing without `cuts` would cure it, what that
+    costs can be asked; see `Cures.without`. `more` is what an order that cures it costs more, where one is known.
     """
 
     key: str
-    weight: Weight
+    points: int
     dogs: tuple[str, ...]
     says: str
     cure: str = ""
@@ -85,18 +76,32 @@ class Doubt:
     more: Decimal | None = None
 
     @property
+    def grade(self) -> Grade:
+        """How bad it is."""
+        return grade_of(self.points)
+
+    @property
     def sentences(self) -> str:
-        """All that is said of it."""
-        return f"{self.says} {self.cure}".strip()
+        """All that is said of it; a danger is called one."""
+        danger = "Danger: " if self.grade is Grade.DANGER else ""
+        return f"{danger}{self.says} {self.cure}".strip()
 
 
 def doubts(scenario: FedScenario, plan: Plan) -> tuple[Doubt, ...]:
     """Every doubt about a plan, those about the same thing together, the worst thing first."""
     found = [doubt for look in LOOKS for doubt in look(scenario, plan)]
-    worst: dict[str, Weight] = {}
+    worst: dict[str, int] = {}
     for doubt in found:
-        worst[doubt.key] = min(doubt.weight, worst.get(doubt.key, doubt.weight))
-    return tuple(sorted(found, key=lambda doubt: (worst[doubt.key], list(worst).index(doubt.key), doubt.weight)))
+        worst[doubt.key] = max(doubt.points, worst.get(doubt.key, doubt.points))
+    places = {key: place for place, key in enumerate(worst)}
+    grades = list(Grade)
+
+    def how_bad(doubt: Doubt) -> tuple[int, bool, int, int, int]:
+        """What harms slowly comes after all else of its grade."""
+        points, slow = worst[doubt.key], doubt.key.startswith(SHORT)
+        return grades.index(grade_of(points)), slow, -points, places[doubt.key], -doubt.points
+
+    return tuple(sorted(found, key=how_bad))
 
 
 def worst_doubts(all_doubts: Sequence[Doubt]) -> tuple[Doubt, ...]:
@@ -111,6 +116,7 @@ class _Fed:
 
     dog: Dog
     line: EnergyLine
+    concerns: tuple[VetConcern, ...] = ()
 
     @property
     def share(self) -> Fraction:
@@ -125,9 +131,14 @@ class _Fed:
         return f"{percent if most is None else min(percent, most)} %"
 
     @property
+    def points(self) -> int:
+        """How bad it is that it gets too little."""
+        return next((concern.points for concern in self.concerns if concern.key == "energy-low"), 0)
+
+    @property
     def is_short_to_grow(self) -> bool:
-        """Whether it grows and gets far too little for it."""
-        return self.dog.puppy and self.share < TOO_LITTLE_TO_GROW
+        """Whether it grows and gets too little for it."""
+        return self.dog.puppy and self.share < ENOUGH
 
     @property
     def ration(self) -> Fraction:
@@ -150,7 +161,7 @@ def _energy(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
         cost = f"{scenario.currency.text(enough.total)}, {_more_text(scenario, enough)}"
         why = f", {enough.why}" if enough.why else ""
         says = f"Fed enough, the cheapest order costs {cost}{why}."
-        yield Doubt("energy", Weight.UNDERFED, (), says, more=enough.more)
+        yield Doubt(ENERGY, 0, (), says, more=enough.more)
     unknown = [food for food in fed if food not in underfed and _is_unknown(food.line)]
     if unknown:
         yield _unknown_energy(unknown)
@@ -159,7 +170,8 @@ def _energy(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
 def _fed_dogs(scenario: FedScenario, plan: Plan) -> tuple[_Fed, ...]:
     """The healthy dogs of which it is known what they need."""
     dogs = {dog.name: dog for dog in scenario.dogs}
-    return tuple(_Fed(dogs[food.dog], food.energy) for food in plan.nourished if food.energy and food.energy.low)
+    foods = (food for food in plan.nourished if food.energy and food.energy.low)
+    return tuple(_Fed(dogs[food.dog], food.energy, food.minded) for food in foods if food.energy)
 
 
 def _is_unknown(line: EnergyLine) -> bool:
@@ -173,9 +185,8 @@ def _underfed(food: _Fed, ration_kcal: int) -> Doubt:
     kcal = half_up(line.day) if line.is_known else f"at most {half_up(line.most_day)}"
     growing = ", a growing dog," if food.dog.puppy else ""
     says = f"{food.dog.name}{growing} is underfed: {kcal} kcal a day, {food.percent} of {_of_what(food.dog)}."
-    weight = Weight.GROWING_DOG if food.is_short_to_grow else Weight.UNDERFED
     treats = ", and its treats in kcal" if _has_treats_by_weight(food.dog) else ""
-    return Doubt("energy", weight, (food.dog.name,), says, f"Write `ration: {ration_kcal} kcal`{treats}.")
+    return Doubt(ENERGY, food.points, (food.dog.name,), says, f"Write `ration: {ration_kcal} kcal`{treats}.")
 
 
 def _of_what(dog: Dog) -> str:
@@ -195,7 +206,9 @@ def _many_underfed(underfed: Sequence[_Fed], of: int) -> Doubt:
     which = f"All {of} dogs" if len(underfed) == of else f"{len(underfed)} of {of} dogs"
     says = f"{which} are underfed: {ends} of the least published."
     names = tuple(food.dog.name for food in underfed)
-    return Doubt("energy", Weight.UNDERFED, names, says, _cure_of_many(underfed))
+    grown = [food for food in underfed if not food.is_short_to_grow]  # the others are told one by one
+    points = max(food.points for food in grown or underfed)
+    return Doubt(ENERGY, points, names, says, _cure_of_many(underfed))
 
 
 def _cure_of_many(underfed: Sequence[_Fed]) -> str:
@@ -216,52 +229,7 @@ def _unknown_energy(unknown: Sequence[_Fed]) -> Doubt:
     known = f"of {share_text(first.coverage, 0)}" if len(unknown) == 1 else "of too little"
     says = f"Whether {dogs_text(names)} get{'s' if len(unknown) == 1 else ''} enough is not known: the energy is known "
     says += f"{known} of the food."
-    return Doubt("energy-unknown", Weight.NOT_KNOWN, names, says, "Weigh every week.")
-
-
-def _calcium(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
-    """Growing dogs with calcium outside what is published, then grown dogs far outside; many dogs are put together."""
-    dogs = {dog.name: dog for dog in scenario.dogs}
-    off: dict[tuple[bool, str], list[tuple[DogNutrition, ComparedBound]]] = {}
-    for food in plan.nourished:
-        grows = dogs[food.dog].puppy
-        # one of a dog's bounds says enough: what mends its calcium mends the ratio too
-        missed = next((compared for compared in _calcium_bounds(food) if grows or _is_far_off(compared)), None)
-        if missed is not None:
-            off.setdefault((grows, _off_text(missed)), []).append((food, missed))
-    for (grows, what), found in off.items():
-        key, weight = ("calcium", Weight.GROWING_DOG) if grows else ("calcium-grown", Weight.CALCIUM)
-        cure = "`raworder gaps FILE` says what would meet it."
-        end = "recommended minimum" if what.startswith("too little") else "maximum"
-        if len(found) > MOST_DOGS_ALONE:
-            names, ends = tuple(food.dog for food, _ in found), _ends_text([compared.of_bound for _, compared in found])
-            yield Doubt(key, weight, names, f"{len(found)} dogs get {what}: {ends} of the {end}.", cure)
-            continue
-        for food, compared in found:
-            who = f"{food.dog}, a growing dog," if grows else food.dog
-            says = f"{who} gets {what}: {share_text(compared.of_bound, 0)} of the {end} ({food.profile})."
-            yield Doubt(key, weight, (food.dog,), says, cure)
-
-
-def _calcium_bounds(food: DogNutrition) -> Iterator[ComparedBound]:
-    """The bounds on calcium, and on its ratio to phosphorus, that are missed for certain."""
-    amounts = (compared for line in food.lines if line.nutrient == "calcium" for compared in line.beside)
-    ratios = (compared for line in food.ratios if line.over == "calcium" for compared in line.beside)
-    for compared in (*amounts, *ratios):
-        if compared.standing in {Standing.BELOW, Standing.ABOVE}:
-            yield compared
-
-
-def _is_far_off(compared: ComparedBound) -> bool:
-    """Whether a bound is missed by much."""
-    return compared.of_bound < FAR_OFF if compared.standing is Standing.BELOW else compared.of_bound * FAR_OFF > 1
-
-
-def _off_text(compared: ComparedBound) -> str:
-    """How calcium is off: `too little calcium`, `too much calcium for its phosphorus`."""
-    much = "too little" if compared.standing is Standing.BELOW else "too much"
-    alone = isinstance(compared.bound.limit, NutrientLimit)
-    return f"{much} calcium{'' if alone else ' for its phosphorus'}"
+    return Doubt("energy-unknown", 1, names, says, "Weigh every week.")
 
 
 def _ends_text(shares: Sequence[Fraction]) -> str:
@@ -286,7 +254,7 @@ def _waiting_meat(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
         says = f"{capitalised(join_names(cuts))} {has} to be frozen for {days} days before feeding ({where})."
         price, more = _without(scenario, plan, WAITING, every) if days == min(waiting) else ("", None)
         cure = f"Buy {it} frozen (`comes_frozen: {days} days`). {price}".strip()
-        yield Doubt(WAITING, Weight.WAITING_MEAT, dogs, says, cure, cuts, more)
+        yield Doubt(WAITING, 1, dogs, says, cure, cuts, more)
 
 
 def _waits(journey: Journey) -> Iterator[tuple[str, int]]:
@@ -298,16 +266,17 @@ def _waits(journey: Journey) -> Iterator[tuple[str, int]]:
 
 def _dangers(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
     """Cuts that hurt when they are much of the food, where they are."""
-    healthy = _healthy_meals(scenario, plan)
-    for key, how in DANGERS.items():
-        cuts_of = {meal.dog.name: _cuts_with(key, meal) for meal in healthy}
-        shares = {meal.dog.name: _share_of(meal, cuts_of[meal.dog.name]) for meal in healthy}
-        eaters = tuple(dog for dog, share in shares.items() if share > MUCH_OF_A_DANGER)
-        if eaters:
-            cuts = tuple(dict.fromkeys(cut for dog in eaters for cut in cuts_of[dog]))
-            says = f"{_share_text([shares[dog] for dog in eaters], eaters)} {join_names(cuts)}, {how}."
+    healthy = {meal.dog.name: meal for meal in _healthy_meals(scenario, plan)}
+    for key, (caution, how) in DANGERS.items():
+        found = {food.dog: concern for food in plan.nourished for concern in food.minded if concern.key == key}
+        cuts_of = {dog: _cuts_with(caution, healthy[dog]) for dog in found}
+        if found:
+            cuts = tuple(dict.fromkeys(cut for cuts in cuts_of.values() for cut in cuts))
+            shares = [_share_of(healthy[dog], cuts_of[dog]) for dog in found]
+            says = f"{_share_text(shares, tuple(found))} {join_names(cuts)}, {how}."
             price, more = _without(scenario, plan, key, cuts)
-            yield Doubt(key, Weight.DANGER, eaters, says, price or "Cap it under `caps`, or leave it out.", cuts, more)
+            points = max(concern.points for concern in found.values())
+            yield Doubt(key, points, tuple(found), says, price or "Cap it under `caps`, or leave it out.", cuts, more)
 
 
 def _healthy_meals(scenario: FedScenario, plan: Plan) -> tuple[Meal, ...]:
@@ -347,17 +316,69 @@ def _more_text(scenario: FedScenario, order: DearerOrder) -> str:
     return f"{'' if order.proved else 'at most '}{scenario.currency.text(order.more)} more"
 
 
-def _too_much(_: FedScenario, plan: Plan) -> Iterator[Doubt]:
-    """Too much of a nutrient or of fat, and bone far outside its range: what a veterinarian is to be asked about."""
-    by_key: dict[str, list[tuple[str, VetConcern]]] = {}
+def _food(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
+    """What the food may do, each thing once for all growing dogs and once for all others."""
+    grows = {dog.name: dog.puppy for dog in scenario.dogs}
+    alike: dict[tuple[str, bool], list[tuple[str, VetConcern]]] = {}
     for food in plan.nourished:
         for concern in food.minded:
-            if concern.key in TOO_MUCH:
-                by_key.setdefault(concern.key, []).append((food.dog, concern))
-    for key, found in by_key.items():
-        dogs, first = tuple(dog for dog, _ in found), found[0][1]
-        others = f", and {count_text(len(found) - 1, 'more dog')} likewise" if len(found) > 1 else ""
-        yield Doubt(key, Weight.DANGER, dogs, f"{first.says}{others}.", first.advice)
+            if concern.key not in TOLD_ELSEWHERE:
+                key = SHORT if concern.is_short else concern.key
+                alike.setdefault((key, grows[food.dog]), []).append((food.dog, concern))
+    for (key, growing), found in alike.items():
+        yield _short(found, growing=growing) if key == SHORT else _likewise(found, growing=growing)
+
+
+def _likewise(found: Sequence[tuple[str, VetConcern]], *, growing: bool) -> Doubt:
+    """The same concern of one dog with its figures, or of several in a line."""
+    dogs, first = tuple(dog for dog, _ in found), max((concern for _, concern in found), key=lambda one: one.points)
+    if len(dogs) == 1:
+        says = f"{first.says}."
+    elif first.of_bound:
+        says = f"{_dogs_text(dogs, growing=growing)} get {first.what}: {_off_text([each for _, each in found])}."
+    else:
+        says = f"{first.says}, and {count_text(len(dogs) - 1, 'more dog')} likewise."
+    return Doubt(f"{first.key}{GROWING * growing}", first.points, dogs, says, first.advice)
+
+
+def _short(found: Sequence[tuple[str, VetConcern]], *, growing: bool) -> Doubt:
+    """What dogs are short of that harms slowly, the worst first, in a line."""
+    dogs = tuple(dict.fromkeys(dog for dog, _ in found))
+    by_what: dict[str, list[VetConcern]] = {}
+    for _, concern in sorted(found, key=lambda pair: (-pair[1].points, pair[1].of_bound)):
+        by_what.setdefault(concern.what.removeprefix("too little "), []).append(concern)
+    shares = [_ends_text([each.of_bound for each in same]) for same in by_what.values()]
+    shares[0] += " of the recommended minimum"
+    named = [f"{name} ({share})" for name, share in zip(by_what, shares, strict=True)]
+    more = [f"{len(named) - MOST_SHORT} more"] if len(named) > MOST_SHORT else []
+    is_one, worst = len(dogs) == 1, next(iter(by_what.values()))[0]
+    says = (
+        f"{_dogs_text(dogs, growing=growing)} {'gets' if is_one else 'get'} too little "
+        f"{join_names([*named[:MOST_SHORT], *more])}."
+    )
+    return Doubt(
+        f"{SHORT}{GROWING * growing}",
+        worst.points,
+        dogs,
+        says,
+        f"{worst.advice} `raworder gaps FILE` prices what is listed.",
+    )
+
+
+def _dogs_text(dogs: Sequence[str], *, growing: bool) -> str:
+    """The dogs in a sentence; that they grow is told."""
+    if len(dogs) == 1:
+        return f"{dogs[0]}, a growing dog," if growing else dogs[0]
+    return f"{len(dogs)} growing dogs" if growing else dogs_text(dogs)
+
+
+def _off_text(found: Sequence[VetConcern]) -> str:
+    """How far several dogs are off a bound: `3 to 40 % of the recommended minimum`."""
+    shares = [concern.of_bound for concern in found]
+    if min(shares) < 1:
+        return f"{_ends_text(shares)} of the recommended minimum"
+    most = f"{Decimal(half_up(max(shares) * 10)).scaleb(-1)}"
+    return f"{'up to ' if len(set(shares)) > 1 else ''}{most} times the most that is recommended"
 
 
 def _one_sided(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
@@ -370,7 +391,7 @@ def _one_sided(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
     for cut_name, found in sorted(eaters.items(), key=lambda item: -max(share for _, share in item[1])):
         dogs, shares = tuple(dog for dog, _ in found), [share for _, share in found]
         says = f"{_share_text(shares, dogs)} {cut_name}."
-        yield Doubt("one-sided", Weight.ONE_SIDED, dogs, says, "Cap it under `caps`, or offer other cuts.")
+        yield Doubt("one-sided", 0, dogs, says, "Cap it under `caps`, or offer other cuts.")
 
 
 def _near_limit(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
@@ -381,15 +402,14 @@ def _near_limit(scenario: FedScenario, plan: Plan) -> Iterator[Doubt]:
         share = _share_text([meal.share_of(LIVER) for meal in near], dogs)
         says = f"{share} liver, the most that {'it' if len(near) == 1 else 'they'} may have."
         cure = "Give no cod liver oil beside."
-        yield Doubt("liver-near-limit", Weight.NEAR_LIMIT, dogs, says, cure)
+        yield Doubt("liver-near-limit", -1, dogs, says, cure)
 
 
 LOOKS: tuple[Callable[[FedScenario, Plan], Iterator[Doubt]], ...] = (
     _energy,
-    _calcium,
+    _food,
     _waiting_meat,
     _dangers,
-    _too_much,
     _one_sided,
     _near_limit,
 )

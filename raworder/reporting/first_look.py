@@ -97,12 +97,15 @@ def _doubt_table(scenario: Scenario, found: Sequence[Doubt]) -> Iterator[Table]:
     """What is wrong or doubtful, for programs, where anything is."""
     columns = (
         Column("about", "About"),
+        Column("grade", "How bad"),
         Column("dogs", "Dogs"),
         Column("says", "What"),
         Column("cure", "Cure"),
         Column("more", f"More {scenario.currency.code}", Holds.MONEY),
     )
-    rows = tuple((doubt.key, ", ".join(doubt.dogs), doubt.says, doubt.cure, doubt.more) for doubt in found)
+    rows = tuple(
+        (doubt.key, doubt.grade.value, ", ".join(doubt.dogs), doubt.says, doubt.cure, doubt.more) for doubt in found
+    )
     if rows:
         yield Table("doubts", LOOK_FIRST, columns, rows, shown=False)
 

@@ -1,14 +1,15 @@
 """What is looked up without a plan: cuts, rules and findings explained, and a scenario that was checked."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Protocol
 
-from raworder.reporting.words import batch_text, count_text, join_names, paper, subject_text
+from raworder.reporting.words import batch_text, count_text, join_names, paper, range_text, subject_text
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.document import Block, Column, Document, Fact, Facts, Holds, Paragraph, Points, Table, Verbatim
 from raworder.trade.dogs import Cap
 from raworder.trade.labels import LabelSheet
+from raworder.trade.nutrients import BoneCalcium
 from raworder.trade.outputs import FORMATS, PAPERS
 from raworder.trade.rulebook import Rule
 from raworder.trade.scenario import Scenario
@@ -41,6 +42,10 @@ class KnownCut(Protocol):
     @property
     def piece_source(self) -> str:
         """Where the weight of a piece comes from."""
+
+    @property
+    def bone_range_source(self) -> str:
+        """Why its share of bone is in doubt; empty where it is not."""
 
 
 class HelpTopic(Protocol):
@@ -103,29 +108,40 @@ CUT_COLUMNS = (
     Column("parts_source", "Source of parts", shown=False),
     Column("fat_source", "Source of fat", shown=False),
     Column("piece_source", "Source of piece", shown=False),
+    Column("bone_least", "Bone at least", Holds.SHARE, shown=False),
+    Column("bone_most", "Bone at most", Holds.SHARE, shown=False),
+    Column("bone_range_source", "Source of that range", shown=False),
+    Column("bone_calcium", "Calcium in bone", Holds.SHARE, shown=False),
+    Column("bone_calcium_least", "Calcium in bone at least", Holds.SHARE, shown=False),
+    Column("bone_calcium_most", "Calcium in bone at most", Holds.SHARE, shown=False),
+    Column("bone_calcium_source", "Source of calcium in bone", shown=False),
 )
 FEW = 3
 """At most this many cuts are shown with the sources of their figures."""
 
 
-def list_cuts(known: Sequence[KnownCut], word: str = "", weight_unit: str = "kg") -> Document:
+BoneOf = Callable[[Cut], BoneCalcium]
+"""What tells the calcium in the bone of a cut."""
+
+
+def list_cuts(known: Sequence[KnownCut], bone_of: BoneOf, word: str = "", weight_unit: str = "kg") -> Document:
     """The cuts found for a word as a table, a few of them with their sources too."""
     about = f" with `{word}`" if word else ""
     title = f"{count_text(len(known), 'cut')}{about}"
-    return Document("cuts", title, "", 2, weight_unit, tuple(_cut_blocks(known)))
+    return Document("cuts", title, "", 2, weight_unit, tuple(_cut_blocks(known, bone_of)))
 
 
-def _cut_blocks(known: Sequence[KnownCut]) -> Iterator[Block]:
+def _cut_blocks(known: Sequence[KnownCut], bone_of: BoneOf) -> Iterator[Block]:
     """The table, and for a few cuts the sources of each."""
     if not known:
         yield Paragraph("No cut of that name is in the reference table. A scenario can bring its own under `own_cuts`.")
         return
-    yield Table("cuts", "", CUT_COLUMNS, tuple(_cut_row(cut) for cut in known))
+    yield Table("cuts", "", CUT_COLUMNS, tuple(_cut_row(cut, bone_of) for cut in known))
     if len(known) <= FEW:
-        yield from (_source_facts(cut) for cut in known)
+        yield from (_source_facts(cut, bone_of) for cut in known)
 
 
-def _cut_row(known: KnownCut) -> tuple[str | int | Fraction | None, ...]:
+def _cut_row(known: KnownCut, bone_of: BoneOf) -> tuple[str | int | Fraction | None, ...]:
     """The row of one cut."""
     cut = known.cut
     return (
@@ -141,7 +157,17 @@ def _cut_row(known: KnownCut) -> tuple[str | int | Fraction | None, ...]:
         known.parts_source,
         known.fat_source,
         known.piece_source,
+        *_bone_cells(known, bone_of),
     )
+
+
+def _bone_cells(known: KnownCut, bone_of: BoneOf) -> tuple[str | Fraction | None, ...]:
+    """The range of a cut's bone, and the calcium in it, each with its source; empty where there is none."""
+    cut = known.cut
+    least, most = cut.bone_range or (None, None)
+    bone = bone_of(cut) if _has_bone(cut) else None
+    calcium = (bone.share, bone.least, bone.most, bone.source) if bone else (None, None, None, "")
+    return (least, most, known.bone_range_source, *calcium)
 
 
 def parts_text(cut: Cut) -> str:
@@ -149,8 +175,9 @@ def parts_text(cut: Cut) -> str:
     return ", ".join(f"{part.value} {share_text(share).replace('.0 %', ' %')}" for part, share in cut.parts if share)
 
 
-def _source_facts(known: KnownCut) -> Facts:
+def _source_facts(known: KnownCut, bone_of: BoneOf) -> Facts:
     """Where the figures of one cut come from."""
+    bone_range = known.cut.bone_range
     labelled = {
         "cut": ("Cut", known.cut.name),
         "also_called": ("Also called", join_names(tuple(known.also_called))),
@@ -158,11 +185,22 @@ def _source_facts(known: KnownCut) -> Facts:
         "parts_source": ("Parts", known.parts_source),
         "fat_source": ("Fat", known.fat_source),
         "piece_source": ("Piece", known.piece_source),
+        "bone": ("Bone in doubt", f"{range_text(*bone_range)}: {known.bone_range_source}" if bone_range else ""),
+        "bone_calcium": ("Calcium in bone", _calcium_text(bone_of(known.cut)) if _has_bone(known.cut) else ""),
         "cautions": ("Cautions", join_names(known.cut.cautions)),
     }
     return Facts(
         "sources", tuple(Fact(key, *label_and_text) for key, label_and_text in labelled.items() if label_and_text[1])
     )
+
+
+def _has_bone(cut: Cut) -> bool:
+    return cut.part_share(Part.BONE) > 0
+
+
+def _calcium_text(bone: BoneCalcium) -> str:
+    """The calcium in bone with its range, and its source."""
+    return f"{share_text(bone.share)} ({range_text(bone.least, bone.most)}), {bone.trust.value}: {bone.source}"
 
 
 def explain_rule(rule: Rule) -> Document:

@@ -1,15 +1,16 @@
 """The ration sheet: for every dog one page for its veterinarian, with what is fed and what it holds."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from raworder.reporting.nutrition_words import DESTROYED, bound_text, doses_text, energy_text, stands_text
-from raworder.reporting.words import Meal, batch_text, join_names, meals, paper
-from raworder.trade.cuts import Part
+from raworder.reporting.words import Meal, batch_text, capitalised, join_names, meals, paper, range_text
+from raworder.trade.cuts import Cut, Part
 from raworder.trade.document import Block, Cell, Column, Document, Holds, Paragraph, Points, Table
 from raworder.trade.dogs import Dog
 from raworder.trade.nutrients import (
     LEAST_COVERAGE,
+    BoneCalcium,
     ComparedBound,
     DogNutrition,
     NutrientLine,
@@ -17,6 +18,7 @@ from raworder.trade.nutrients import (
     RuleLine,
     Standing,
     Trust,
+    VetConcern,
     nutrient_of,
 )
 from raworder.trade.plan import Plan
@@ -130,17 +132,19 @@ def _dog_sheet(scenario: Scenario, plan: Plan, meal: Meal, food: DogNutrition) -
     elif food.energy is not None:
         yield Paragraph(f"Energy: {energy_text(food.energy, dog)}")
     title = f"{dog.name}: what it holds" + (f", beside {food.profile}" if food.profile else "")
-    bony = any(cut.analysis.bone_calcium_mg for cut, _ in meal.cuts)
-    note = _figures_note(scenario, food, bony=bony)
+    note = _figures_note(food, [cut for cut, _ in meal.cuts])
     yield Table(
         "", title, _shown_columns(food), tuple(_shown_cells(row, food) for row in _nutrient_rows(food)), note=note
     )
     if food.rules:
         yield _rule_table(dog, food)
     if food.minded:
-        yield Points(
-            "", f"{dog.name}: to ask about", tuple(f"{concern.says}. {concern.advice}" for concern in food.minded)
-        )
+        yield Points("", f"{dog.name}: what its food may do", tuple(map(_concern_text, food.minded)))
+
+
+def _concern_text(concern: VetConcern) -> str:
+    """What the food may do, how bad that is, and what helps."""
+    return f"{capitalised(concern.grade)}: {concern.says}. {concern.advice}"
 
 
 def _other_food(dog: Dog) -> Iterator[Paragraph]:
@@ -279,20 +283,9 @@ def _destroyed_text(line: NutrientLine) -> str:
     )
 
 
-def _figures_note(scenario: Scenario, food: DogNutrition, *, bony: bool) -> str:
+def _figures_note(food: DogNutrition, cuts: Iterable[Cut]) -> str:
     """What to know about the numbers: the estimate for bone, what is destroyed or borrowed, bounds recalled."""
-    sentences = []
-    calcium = next((line for line in food.lines if line.nutrient == "calcium"), None)
-    if calcium is not None and calcium.least_day != calcium.most_day:
-        low, high = (share_text(share) for share in scenario.bone_calcium_range)
-        sentences.append(
-            f"Calcium and phosphorus of bone are an estimate at {share_text(scenario.bone_calcium)} calcium in bone; "
-            f"at {low} to {high} there is {amount_text(calcium.least_day)} to {amount_text(calcium.most_day)} mg of "
-            f"calcium a day."
-        )
-    if bony and calcium is not None and calcium.least_day == calcium.most_day:
-        stated = share_text(scenario.bone_calcium)
-        sentences.append(f"Calcium and phosphorus of bone are reckoned at {stated} calcium in bone, as stated.")
+    sentences = list(_bone_notes(food, [cut for cut in cuts if cut.analysis.estimates]))
     sentences += _day_notes(food)
     sentences += [_destroyed_text(line) for line in food.lines if line.destroyed_by]
     if any(line.borrowed for line in food.lines):
@@ -300,6 +293,40 @@ def _figures_note(scenario: Scenario, food: DogNutrition, *, bony: bool) -> str:
     if _recall_mark(food.beside):
         sentences.append(f"† a bound of it is {Trust.MEMORY.says}.")
     return " ".join(sentences)
+
+
+def _bone_notes(food: DogNutrition, bony: Sequence[Cut]) -> Iterator[str]:
+    """By what share of calcium the bone that is fed was reckoned, and between what ends it leaves the dog's calcium."""
+    if not bony:
+        return
+    calcium = food.line("calcium")
+    used = dict.fromkeys(cut.analysis.bone_calcium for cut in bony if cut.analysis.bone_calcium)
+    by_share = join_names([_bone_text(bones) for bones in _alike(used)])
+    if calcium.least_day == calcium.most_day:
+        yield f"Calcium and phosphorus of bone are reckoned at {by_share}."
+        return
+    yield (
+        f"Calcium and phosphorus of bone are an estimate at {by_share}: there is {amount_text(calcium.least_day)} to "
+        f"{amount_text(calcium.most_day)} mg of calcium a day."
+    )
+    doubtful = [f"{cut.name} ({range_text(*cut.bone_range)})" for cut in bony if cut.bone_range]
+    if doubtful:
+        yield f"How much bone there is can only be guessed for {join_names(doubtful)}."
+
+
+def _alike(used: Iterable[BoneCalcium]) -> Iterable[Sequence[BoneCalcium]]:
+    """Those of the same shares together."""
+    found: dict[tuple[Fraction, Fraction, Fraction, Trust], list[BoneCalcium]] = {}
+    for bone in used:
+        found.setdefault((bone.share, bone.least, bone.most, bone.trust), []).append(bone)
+    return found.values()
+
+
+def _bone_text(bones: Sequence[BoneCalcium]) -> str:
+    """How much calcium was counted in some bone: `2.0 % calcium in bone of poultry (1.3 to 3.6 %)`."""
+    bone, whose = bones[0], join_names([bone.of.replace("mammal", "mammals") for bone in bones])
+    between = f" ({range_text(bone.least, bone.most)})" if bone.least != bone.most else ""
+    return f"{share_text(bone.share)} calcium in bone of {whose}{between}{', as stated' * (bone.trust is Trust.GIVEN)}"
 
 
 def _day_notes(food: DogNutrition) -> Iterator[str]:

@@ -8,7 +8,7 @@ from raworder.reporting.doubts import DANGERS, WAITING, doubts, worst_doubts
 from raworder.solving.search import ANY_CHEAPEST
 from raworder.solving.solver import Settings
 from raworder.studies.differences import costs_more
-from raworder.studies.gaps import fed_enough
+from raworder.studies.enough_food import fed_enough
 from raworder.studies.orders import start_of
 from raworder.studies.same_money import spare_for_little
 from raworder.trade.cuts import Measure, Subject

@@ -1,6 +1,6 @@
 """Gaps: what it costs to meet each bound of a profile that a plan's food misses, by solving again with it as a rule."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -8,11 +8,11 @@ from typing import TypeVar
 
 from raworder.reporting.nutrition_words import about_text, bound_text, packs_text, supplement_units_text
 from raworder.reporting.words import count_text, dogs_text, join_names, paper, units_text
-from raworder.solving.search import ANY_CHEAPEST, CHEAPEST_HANDIEST, SearchGoal, Start
+from raworder.solving.search import CHEAPEST_HANDIEST, SearchGoal, Start
 from raworder.solving.solver import Settings
 from raworder.studies.asking import Ask, Task
-from raworder.studies.changes import with_energy
 from raworder.studies.differences import bought_units, costs_more, line_changes
+from raworder.studies.enough_food import Underfed, order_that_feeds, underfed_dogs
 from raworder.studies.orders import Order, cost_now_facts, nearness, order_before_sharing, start_of
 from raworder.trade.document import Block, Cell, Column, Document, Fact, Facts, Holds, Paragraph, Table
 from raworder.trade.dogs import Dog
@@ -20,14 +20,14 @@ from raworder.trade.nutrients import (
     Bound,
     ComparedBound,
     DogNutrition,
-    EnergyLine,
     NutrientLimit,
+    NutrientLine,
     RatioLimit,
+    RatioLine,
     Standing,
     Trust,
 )
 from raworder.trade.plan import NoPlan, Plan, Unsolved
-from raworder.trade.rounding import half_up
 from raworder.trade.scenario import Scenario
 from raworder.workflow import with_nourishment
 
@@ -49,13 +49,6 @@ MOST_UNDERFED = 8
 """The most dogs below the published energy that get a row each; more get one row for all of them, as each is another
 solve. Source: own choice."""
 
-NEARLY_ENOUGH = Fraction(90, 100)
-"""A dog is fed enough from this share of the published least on. Source: own choice."""
-
-ENERGY_NODES = 2_000
-"""A search for a plan that feeds dogs enough ends after this many branches of each aim; of the scenarios shipped only
-the largest needs more."""
-
 
 @dataclass(frozen=True, slots=True)
 class Gap:
@@ -76,43 +69,14 @@ class FilledGap:
 
 
 @dataclass(frozen=True, slots=True)
-class Underfed:
-    """Dogs that get less energy than is published: each dog's kcal a day, and the published least in whole kcal."""
-
-    dogs: tuple[str, ...]
-    given_kcal: tuple[int, ...]
-    least_kcal: tuple[int, ...]
-
-    @property
-    def rations(self) -> tuple[tuple[str, int], ...]:
-        """The rations that would be enough, in kcal a day."""
-        return tuple(zip(self.dogs, self.least_kcal, strict=True))
-
-
-@dataclass(frozen=True, slots=True)
-class FedEnough:
-    """The cheapest order that feeds enough: what it costs, how much more that is, and each dog's ration in kcal a day.
-
-    `more` is below zero where that order is cheaper: energy can cost less in fat cuts than the same grams of lean ones.
-    `why` is empty, or says that this order is above the budget; every other rule is kept. `proved` says that no order
-    with these rations costs less.
-    """
-
-    total: Decimal
-    more: Decimal
-    rations: tuple[tuple[str, int], ...]
-    proved: bool
-    why: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class Answers:
     """The answers to all questions: gaps with orders, and one order that fills all gaps that can be filled.
 
     `energy` are dogs that get too little energy, each question with the cheapest order that feeds them enough. `able`
     are the gaps that can be filled; of `unknown` ones too little is known. `destroyed` gaps were not asked about, each
     with the cuts that destroy in the food what would fill it. Of `little` ones only a day holds too little, for want of
-    food. `fed_otherwise` are dogs whose gaps were not asked about, as they eat other food too.
+    food. `fed_otherwise` are dogs whose gaps were not asked about, as they eat other food too. `to_grow` are growing
+    dogs with calcium outside its bounds, which is not asked about.
     """
 
     filled: Sequence[FilledGap]
@@ -124,6 +88,7 @@ class Answers:
     energy: Sequence[tuple[Underfed, Order]] = ()
     little: Sequence[Gap] = ()
     fed_otherwise: tuple[str, ...] = ()
+    to_grow: tuple[str, ...] = ()
 
     @property
     def missing(self) -> int:
@@ -139,7 +104,7 @@ def gaps_paper(scenario: Scenario, plan: Plan, answers: Answers) -> Document:
 def _blocks(scenario: Scenario, plan: Plan, answers: Answers) -> Iterator[Block]:
     yield Paragraph(INTRODUCTION)
     yield cost_now_facts(scenario, plan)
-    if not any((answers.asked, answers.destroyed, answers.little, answers.fed_otherwise)):
+    if not any((answers.asked, answers.destroyed, answers.little, answers.fed_otherwise, answers.to_grow)):
         yield Paragraph(NONE_MISSED)
     elif answers.asked:
         yield _table(scenario, plan, answers)
@@ -178,6 +143,11 @@ def _not_asked(scenario: Scenario, answers: Answers) -> Iterator[Paragraph]:
         yield Paragraph(
             f"{bound_text(gap.bound)} for {_gap_dogs_text(scenario, gap)} is met, or could be, but a day's food holds "
             "less than a day of the least energy published for such a dog would: feed more first, then ask again."
+        )
+    if answers.to_grow:
+        yield Paragraph(
+            f"Calcium for {dogs_text(answers.to_grow)} was not asked about: how much a growing dog needs its "
+            "veterinarian must say, as nobody knows just how much there is in bone."
         )
     if answers.fed_otherwise:
         yield Paragraph(
@@ -289,58 +259,6 @@ def _gap_dogs_text(scenario: Scenario, gap: Gap) -> str:
     return dogs_text(gap.dogs, [dog.name for dog in scenario.dogs if dog.care is None])
 
 
-def fed_enough(scenario: Scenario, plan: Plan, settings: Settings) -> FedEnough | None:
-    """The cheapest order, without bags, in which each dog below NEARLY_ENOUGH of its published energy gets all of it.
-
-    None where no dog is below, where no order does it whatever the budget, and where it is not proved. `scenario` is
-    as it was read: grams of energy rations are open. It ends after so many branches, and by no clock unless `settings`
-    have a time limit.
-    """
-    underfed = underfed_dogs(scenario, plan, NEARLY_ENOUGH)
-    if not underfed.dogs:
-        return None
-    fed = replace(feed_energy(scenario, underfed.rations), budget=None)
-    order = order_before_sharing(fed, _limit_nodes(settings), replace(ANY_CHEAPEST, start=start_of(plan)), handy=False)
-    if not isinstance(order, Plan) or not order.proof.proved:
-        return None
-    is_above = scenario.budget is not None and order.total > scenario.budget
-    why = f"above the budget of {scenario.currency.text(scenario.budget or Decimal(0))}" if is_above else ""
-    return FedEnough(order.total, costs_more(scenario, plan, order), underfed.rations, order.proof.proved, why)
-
-
-def underfed_dogs(scenario: Scenario, plan: Plan, share: Fraction = Fraction(1)) -> Underfed:
-    """The healthy dogs that get less than a share of the energy that is published for them, with what they need.
-
-    Where the energy of too little of the food is known, only a dog that is below whatever the rest holds counts.
-    """
-    nourished = plan.nourished or with_nourishment(scenario, plan).nourished
-    other = {dog.name: dog.other_food for dog in scenario.dogs}
-    below = [
-        (food.dog, half_up(food.energy.day), half_up(other[food.dog].due_from_plan(food.energy.low)))
-        for food in nourished
-        if food.energy and half_up(_most_likely_kcal(food.energy)) < half_up(food.energy.low * share)
-    ]
-    dogs, given_kcal, least_kcal = zip(*below, strict=True) if below else ((), (), ())
-    return Underfed(tuple(dogs), tuple(given_kcal), tuple(least_kcal))
-
-
-def _most_likely_kcal(energy: EnergyLine) -> Fraction:
-    """What counts as fed a day: all that could be in the food where too little of it is known."""
-    return energy.day if energy.is_known else energy.most_day
-
-
-def feed_energy(scenario: Scenario, rations: Iterable[tuple[str, int]]) -> Scenario:
-    """The scenario in which these dogs get so many kcal a day, treats of known energy among them."""
-    kcal = dict(rations)
-    return replace(
-        scenario,
-        dogs=tuple(
-            with_energy(dog, Fraction(kcal[dog.name]), scenario.cuts) if dog.name in kcal else dog
-            for dog in scenario.dogs
-        ),
-    )
-
-
 TOGETHER = "together"
 """The key of the question what it costs to fill at once all gaps that can be filled one by one."""
 
@@ -353,6 +271,9 @@ def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     """
     plan = with_nourishment(scenario, base)
     alone, fed_otherwise = _apart(scenario, plan.nourished)
+    growing = frozenset(dog.name for dog in scenario.dogs if dog.puppy)
+    to_grow = _calcium_missed(alone, growing)
+    alone = [_without_calcium(food) if food.dog in growing else food for food in alone]
     off = gaps_of(alone, (Standing.BELOW, Standing.ABOVE))
     lost = tuple(gap for gap in off if destroyers_of(gap, plan.nourished))
     missed = {str(place): gap for place, gap in enumerate(gap for gap in off if gap not in lost)}
@@ -372,7 +293,7 @@ def gaps(scenario: Scenario, base: Plan, ask: Ask) -> Document:
     unknown, little = (gaps_of(alone, (standing,)) for standing in (Standing.UNKNOWN, Standing.LITTLE_A_DAY))
     destroyed = tuple((gap, destroyers_of(gap, plan.nourished)) for gap in lost)
     together, asked = orders.get(TOGETHER), len(missed) + len(energy)
-    answers = Answers(filled, together, able, unknown, asked, destroyed, fed, little, fed_otherwise)
+    answers = Answers(filled, together, able, unknown, asked, destroyed, fed, little, fed_otherwise, to_grow)
     return gaps_paper(scenario, plan, answers)
 
 
@@ -392,6 +313,29 @@ def _apart(scenario: Scenario, nourished: Iterable[DogNutrition]) -> tuple[list[
     foods = list(nourished)
     fed_otherwise = tuple(food.dog for food in foods if food.dog in others and food.profile)
     return [food for food in foods if food.dog not in others], fed_otherwise
+
+
+def _calcium_missed(foods: Iterable[DogNutrition], growing: Collection[str]) -> tuple[str, ...]:
+    """The growing dogs with calcium, or its ratio, outside its bounds."""
+    off = {Standing.BELOW, Standing.ABOVE}
+    return tuple(
+        food.dog
+        for food in foods
+        if food.dog in growing and any(beside.standing in off for line in _of_calcium(food) for beside in line.beside)
+    )
+
+
+def _of_calcium(food: DogNutrition) -> Iterator[NutrientLine | RatioLine]:
+    yield from (line for line in food.lines if line.nutrient == "calcium")
+    yield from (line for line in food.ratios if line.over == "calcium")
+
+
+def _without_calcium(food: DogNutrition) -> DogNutrition:
+    """The same without bounds on calcium: how much a growing dog needs is not computed, as that of bone is unsure."""
+    calcium = list(_of_calcium(food))
+    lines = (replace(line, beside=()) if line in calcium else line for line in food.lines)
+    ratios = (replace(line, beside=()) if line in calcium else line for line in food.ratios)
+    return replace(food, lines=tuple(lines), ratios=tuple(ratios))
 
 
 def gaps_of(nourished: Iterable[DogNutrition], standings: Sequence[Standing]) -> tuple[Gap, ...]:
@@ -434,17 +378,6 @@ def order_that_meets(
 ) -> Order:
     """The cheapest order that meets these bounds too, audited; NoPlan where there is none."""
     return order_before_sharing(require_bounds(scenario, gaps_to_meet), settings, replace(wanted, start=start))
-
-
-def order_that_feeds(scenario: Scenario, underfed: Underfed, start: Start, settings: Settings) -> Order:
-    """The cheapest order that gives these dogs the energy that is published for them, audited; else the best found."""
-    fed, limited = feed_energy(scenario, underfed.rations), _limit_nodes(settings)
-    return order_before_sharing(fed, limited, replace(CHEAPEST_HANDIEST, start=start))
-
-
-def _limit_nodes(settings: Settings) -> Settings:
-    """The settings with a limit on branches, unless they have one."""
-    return replace(settings, most_nodes=settings.most_nodes or ENERGY_NODES)
 
 
 def _energy_task(key: str, scenario: Scenario, underfed: Underfed, start: Start, settings: Settings) -> Task[Order]:

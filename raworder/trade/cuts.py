@@ -57,7 +57,7 @@ class Cut:
 
     `parts` add up to one. `kind` is what it is on the animal (`heart`, `neck`); `ingredients` are the cuts in a mixed
     product; `piece_g` is the usual weight of one piece; `cautions` are keys of the caution table. `analysis` is what is
-    known of 100 g of it as bought.
+    known of 100 g of it as bought. `bone_range` is the least and the most share of bone where the table doubts its own.
     """
 
     name: str
@@ -71,6 +71,13 @@ class Cut:
     cautions: tuple[str, ...] = ()
     source: str = ""
     analysis: Analysis = Analysis()  # noqa: RUF009 - it is frozen
+    bone_range: tuple[Fraction, Fraction] | None = None
+
+    @property
+    def bone_ends(self) -> tuple[Fraction, Fraction]:
+        """The least and the most share of bone that it may have; equal where nobody doubts the share."""
+        share = self.part_share(Part.BONE)
+        return self.bone_range or (share, share)
 
     @property
     def kcal_per_g(self) -> Fraction | None:

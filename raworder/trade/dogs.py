@@ -30,6 +30,12 @@ USUAL_RATION = (Fraction(1, 100), Fraction(10, 100))
 Source: common practice, no source.
 """
 
+LARGE_ADULT_G = 31_800
+"""A puppy whose adult weight is this or more grows by a profile of its own: 70 lb.
+
+Source: AAFCO Official Publication 2016 and later, recalled; the facsimile of the proposed revision has the profile.
+"""
+
 DAY_OVER_BATCH = Fraction(5, 3)
 """The share allowed in one day's food, as a multiple of the share allowed over the batch; see `Dog.most_a_day`.
 
@@ -210,6 +216,11 @@ class Dog:
     def avoids(self, cut: Cut) -> bool:
         """Whether the dog must not eat the cut, in any form."""
         return any(subject.touches(cut) for subject in self.avoid)
+
+    @property
+    def may_grow_large(self) -> bool:
+        """Whether it is a puppy that will be large, or of which nobody says how heavy it will be."""
+        return self.puppy and (self.adult_weight_g is None or self.adult_weight_g >= LARGE_ADULT_G)
 
     @property
     def counts_energy(self) -> bool:

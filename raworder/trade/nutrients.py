@@ -21,27 +21,11 @@ RICHEST_KCAL_PER_G = Fraction(9)
 Source: FEDIAF 2018 Annex 1, 2.2.1 b.
 """
 
-BONE_CALCIUM = Fraction(2, 100)
-"""The share of calcium in what is weighed as bone, where the scenario does not say: the middle of the range below."""
-
-BONE_CALCIUM_RANGE = (Fraction(13, 1000), Fraction(27, 1000))
-"""The range for the share of calcium in what is weighed as bone.
-
-Source: derived from whole broilers of 0.29 to 0.60 % calcium, The dynamics of body composition and body energy content
-in broilers, Poultry Science 2019 98(2):866-877 (abstract seen), and SR28's 31 to 32 % bone of a dressed chicken.
-"""
-
 DESTROYED_BY: Mapping[str, str] = MappingProxyType({"thiamin": "thiaminase-fish"})
 """Nutrients that an enzyme in some cuts destroys, in those cuts and in food that lies with them; each with the caution
 by which such cuts are known.
 
 Source: that of the caution, which the table of cautions names.
-"""
-
-CALCIUM_TO_PHOSPHORUS_OF_BONE = Fraction(22, 10)
-"""Grams of calcium for each gram of phosphorus in bone.
-
-Source: Suchy et al. 2009, Czech Journal of Animal Science 54(7):324-330, abstract seen.
 """
 
 
@@ -117,12 +101,14 @@ def nutrient_of(key: str) -> Nutrient:
 class Analysis:
     """What is known to be in 100 g of a food as bought, bone in it, or in one step of a supplement.
 
-    `values` are by nutrient key, including sums and energy. `bone_calcium_mg` is how much of the calcium is an estimate
-    for bone. `borrowed` are the keys whose values come from another table, `given` those that the scenario gave.
+    `values` are by nutrient key, including sums and energy. `estimates` say how much of the calcium and phosphorus is
+    reckoned for bone, by `bone_calcium`. `borrowed` are the keys whose values come from another table, `given` those
+    that the scenario gave.
     """
 
     values: tuple[tuple[str, Fraction], ...] = ()
-    bone_calcium_mg: Fraction = Fraction(0)
+    estimates: tuple["BoneEstimate", ...] = ()
+    bone_calcium: "BoneCalcium | None" = None
     borrowed: tuple[str, ...] = ()
     given: tuple[str, ...] = ()
     source: str = ""
@@ -184,6 +170,33 @@ class Trust(StrEnum):
     def says(self) -> str:
         """The note that goes with the figure; empty except for a recalled one."""
         return "recalled, not checked against the original" if self is Trust.MEMORY else ""
+
+
+@dataclass(frozen=True, slots=True)
+class BoneCalcium:
+    """Calcium in what is weighed as bone, as shares of its weight: what is counted, the least and the most there is.
+
+    `of` is whose bone: a group of animals, several groups, or a cut by its name. `to_phosphorus` is grams of calcium
+    for each gram of phosphorus.
+    """
+
+    of: str
+    share: Fraction
+    least: Fraction
+    most: Fraction
+    to_phosphorus: Fraction
+    trust: Trust = Trust.GIVEN
+    source: str = "the scenario"
+
+
+@dataclass(frozen=True, slots=True)
+class BoneEstimate:
+    """How much of a nutrient is reckoned for bone, in mg: what is counted, the least and the most there may be."""
+
+    nutrient: str
+    amount: Fraction
+    least: Fraction
+    most: Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -252,6 +265,10 @@ class Supplement:
 
 LEAST_COVERAGE = Fraction(90, 100)
 """The coverage from which a bound can be judged; below it too little of the food is known. Source: our own choice."""
+
+
+LARGE_GROWTH = "AAFCO large-size growth"
+"""The profile for puppies that will be large."""
 
 
 class Standing(StrEnum):
@@ -390,11 +407,30 @@ class EnergyLine:
         return Standing.MEETS if self.is_known else Standing.UNKNOWN
 
 
+class Grade(StrEnum):
+    """How bad it is what a dog's food may do, the worst first."""
+
+    DANGER = "danger"
+    DOUBT = "doubt"
+    NOTE = "note"
+
+
+LEAST_POINTS: Mapping[Grade, int] = MappingProxyType({Grade.DANGER: 3, Grade.DOUBT: 1})
+"""The points from which a concern has that grade; with fewer it is a note. Source: our own choice."""
+
+
+def grade_of(points: int) -> Grade:
+    """How bad it is what has so many points."""
+    return next((grade for grade, least in LEAST_POINTS.items() if points >= least), Grade.NOTE)
+
+
 @dataclass(frozen=True, slots=True)
 class VetConcern:
-    """Something to ask a veterinarian about: the number, its limit and the limit's source. It is no diagnosis.
+    """What a dog's food may do: the number, its limit and the limit's source. It is no diagnosis.
 
-    `says` is a clause about this dog; `advice` is the same for every dog with the same `key`.
+    `says` is a clause about this dog; `advice` is the same for every dog with the same `key`, but for growing ones.
+    The more `points`, the worse. Where a bound is missed, `what` tells it (`too little zinc`), and `of_bound` is the
+    share of it that is fed. `slow` harm comes of months.
     """
 
     key: str
@@ -403,6 +439,20 @@ class VetConcern:
     advice: str
     sources: tuple[str, ...]
     trust: Trust
+    points: int = 0
+    what: str = ""
+    of_bound: Fraction = Fraction(0)
+    slow: bool = False
+
+    @property
+    def grade(self) -> Grade:
+        """How bad it is."""
+        return grade_of(self.points)
+
+    @property
+    def is_short(self) -> bool:
+        """Whether it is a slow want of a nutrient: all of these are filled by the same means."""
+        return self.slow and self.what.startswith("too little")
 
 
 @dataclass(frozen=True, slots=True)

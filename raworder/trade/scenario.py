@@ -16,7 +16,7 @@ from raworder.trade.cuts import PLANT, Cut, freeze_first_days
 from raworder.trade.dogs import Dog
 from raworder.trade.findings import Place
 from raworder.trade.labels import LabelSheet
-from raworder.trade.nutrients import BONE_CALCIUM, BONE_CALCIUM_RANGE, NeedRow, Profile, Supplement
+from raworder.trade.nutrients import BoneCalcium, NeedRow, Profile, Supplement
 from raworder.trade.rounding import half_up
 from raworder.trade.rulebook import MOST_DOGS_ONE_BY_ONE, MOST_DOGS_PROVED
 from raworder.trade.units import Currency
@@ -212,8 +212,8 @@ class Scenario:
     """Everything that was asked for, checked.
 
     `weight_unit`, `kg` or `lb`, is the unit that people read. `places` are where rules are set in the file, by key.
-    `labels` is the sheet for the bags' labels, if one is named; it changes no plan. The calcium in bone is taken as
-    `bone_calcium` and may be anything in `bone_calcium_range`; both ends are equal where one number was given.
+    `labels` is the sheet for the bags' labels, if one is named; it changes no plan. `bone_calcium` is what the
+    file says of the calcium in bone, of groups and of cuts; of all other bone the reference table says it.
 
     What is bought is kept frozen for `hold_days` before its bags are filled; None switches the rule off that forbids
     to feed what has not been frozen for long enough.
@@ -243,8 +243,7 @@ class Scenario:
     supplement_offers: tuple[SupplementOffer, ...] = ()
     profiles: tuple[Profile, ...] = ()
     needs: tuple[NeedRow, ...] = ()
-    bone_calcium: Fraction = BONE_CALCIUM
-    bone_calcium_range: tuple[Fraction, Fraction] = BONE_CALCIUM_RANGE
+    bone_calcium: tuple[BoneCalcium, ...] = ()
     hold_days: int | None = 0
     labels: LabelSheet | None = field(default=None, compare=False)
     places: tuple[tuple[str, Place], ...] = field(default=(), compare=False)

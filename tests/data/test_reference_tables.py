@@ -16,7 +16,9 @@ import pytest
 DATA = Path(__file__).resolve().parents[2] / "data"
 
 COLUMNS = {
-    "cuts.csv": "cut also_called species kind parts fat_pct rich piece_g ndb_no parts_source fat_source piece_source",
+    "cuts.csv": "cut also_called species kind parts fat_pct rich piece_g ndb_no "
+    "parts_source fat_source piece_source bone_least_pct bone_most_pct bone_range_source",
+    "bone.csv": "group calcium_pct least_pct most_pct calcium_to_phosphorus provenance source derived",
     "cautions.csv": "key applies species kinds bone names unless heading hazard do where source provenance",
     "keeping.csv": "what kinds species refrigerator_least_days refrigerator_most_days provenance source",
     "toxic_foods.csv": "food words hazard advice threshold source provenance",
@@ -136,6 +138,27 @@ def test_no_cell_begins_or_ends_with_a_space_or_holds_two(name: str) -> None:
 def test_a_table_is_sorted_by_its_first_column(name: str, column: str) -> None:
     firsts = [row[column] for row in table(name)]
     assert firsts == sorted(set(firsts))
+
+
+def test_a_range_of_bone_holds_the_figure_and_says_why_it_is_in_doubt() -> None:
+    doubtful = [row for row in table("cuts.csv") if row["bone_least_pct"]]
+    assert len(doubtful) >= 25
+    for row in doubtful:
+        assert int(row["bone_least_pct"]) <= parts_of(row)["bone"] <= int(row["bone_most_pct"]), row["cut"]
+        assert int(row["bone_least_pct"]) < int(row["bone_most_pct"]), row["cut"]
+        assert row["bone_range_source"], row["cut"]
+    assert [row["cut"] for row in table("cuts.csv") if row["bone_range_source"] and row not in doubtful] == []
+    recalled = {row["cut"] for row in table("cuts.csv") if row["parts_source"].startswith("from memory")}
+    assert recalled - {row["cut"] for row in doubtful} == set()
+
+
+def test_the_calcium_of_bone_says_for_each_group_how_it_was_worked_out() -> None:
+    for row in table("bone.csv"):
+        least, planned, most = (Decimal(row[name]) for name in ("least_pct", "calcium_pct", "most_pct"))
+        assert 0 < least < planned < most
+        assert row["provenance"] in PROVENANCES
+        assert row["source"]
+        assert row["derived"]
 
 
 def test_there_are_as_many_cuts_as_such_a_kitchen_meets() -> None:

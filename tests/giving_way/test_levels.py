@@ -11,7 +11,7 @@ import pytest
 
 from raworder.giving_way.demand import Demand, End, Loosening, SoftDemand
 from raworder.giving_way.family import apply_changes, demands_of
-from raworder.giving_way.ranges_and_caps import goes_too_far
+from raworder.giving_way.ranges_and_caps import PartShare, goes_too_far
 from raworder.reading.scenario_file import read_scenario
 from raworder.solving.solver import Settings
 from raworder.studies.reasons import Why
@@ -271,3 +271,18 @@ def test_rules_that_need_not_give_way_are_left_out(tmp_path: Path) -> None:
     assert together is not None
     assert together.opened is not None
     assert [change.demand.rule for change in together.opened.changes] == ["budget", "part_share", "whole_pieces"]
+
+
+def test_the_least_bone_of_a_growing_dog_clashes_but_never_gives_way() -> None:
+    target = b.a_target(Part.BONE, "10/100", "14/100")
+    dogs = (b.a_dog("Maple", targets=(target,)), b.a_dog("Rosie", targets=(target,), puppy=True))
+    scenario = b.a_scenario(dogs=dogs, cuts=(b.a_cut("neck", parts={Part.MUSCLE: "3/5", Part.BONE: "2/5"}),))
+    least = [demand for demand in PartShare.all_of(scenario) if demand.end is End.LOW]
+    assert [demand.dogs for demand in least] == [("Maple",), ("Rosie",)]
+    grown, growing = least
+    assert list(grown.loosenings(scenario, Fraction(2, 100), Fraction(0)))
+    assert list(growing.loosenings(scenario, Fraction(2, 100), Fraction(0))) == []
+    assert growing.drop_from(scenario) != scenario  # so that a clash with it is named
+    muscle = b.a_target(Part.MUSCLE, "80/100", "95/100")
+    others = replace(scenario, dogs=tuple(replace(dog, targets=(muscle,)) for dog in dogs))
+    assert [demand.dogs for demand in PartShare.all_of(others)] == [("Maple", "Rosie")] * 2

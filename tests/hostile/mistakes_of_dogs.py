@@ -259,6 +259,27 @@ MISTAKES_OF_DOGS = (
         "bad-value@17:25",
     ),
     Mistake(
+        "puppy of which nobody asks for bone",
+        "      pattern: BARF\n      bone: 9 % to 13 %\n",
+        "      {muscle: 85 % to 95 %, liver: 4 % to 6 %, other organ: 4 % to 6 %}\n",
+        "growing-dog-without-calcium@27:5",
+    ),
+    Mistake(
+        "puppy whose bone may be none",
+        "bone: 9 % to 13 %",
+        "bone: 0 % to 13 %",
+        "growing-dog-without-calcium@27:5",
+    ),
+    Mistake(
+        "no bone asked for in passing", "puppy: yes", "puppy: yes\n    vet_asked_for_no_bone: a bit", "bad-value@25:28"
+    ),
+    Mistake(
+        "care with a word on bone",
+        "care: pregnant",
+        "care: pregnant\n    vet_asked_for_no_bone: yes",
+        "care-with-own-amounts@32:5",
+    ),
+    Mistake(
         "care with other food and less energy",
         "care: pregnant",
         "care: pregnant\n    other_food: half\n    vet_asked_for_less: yes",

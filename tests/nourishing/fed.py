@@ -1,23 +1,38 @@
 """A small scenario whose food is known in round numbers, and plans for it; all invented."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
 
 from raworder.reading.reference import read_cautions, read_needs, read_profiles
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.dogs import Dog
-from raworder.trade.nutrients import Bound, NutrientLimit, Per, Profile, RatioLimit, Trust
+from raworder.trade.nutrients import BoneCalcium, BoneEstimate, Bound, NutrientLimit, Per, Profile, RatioLimit, Trust
 from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from tests.builders import Number, a_cut, a_dog, a_plan, a_portion, a_scenario, prey_model
 from tests.supplemented import an_analysis
 
+BROILER = BoneCalcium(
+    "poultry", Fraction(2, 100), Fraction(13, 1000), Fraction(27, 1000), Fraction(22, 10), Trust.DERIVED, "invented"
+)
 
-def a_food(name: str, values: Mapping[str, Number], *, bone_calcium_mg: Number = 0, **more: object) -> Cut:
-    """A cut with an analysis."""
-    analysis = replace(an_analysis(values), bone_calcium_mg=Fraction(bone_calcium_mg))
+
+def a_food(
+    name: str, values: Mapping[str, Number], *, bone_calcium_mg: Number = 0, bone: BoneCalcium = BROILER, **more: object
+) -> Cut:
+    """A cut with an analysis, in which so much of the calcium is reckoned for its bone."""
+    analysis = an_analysis(values)
+    if bone_calcium_mg:
+        analysis = replace(analysis, bone_calcium=bone, estimates=tuple(_estimates(Fraction(bone_calcium_mg), bone)))
     return replace(a_cut(name, **more), analysis=analysis)  # type: ignore[arg-type] # what the builder takes
+
+
+def _estimates(calcium_mg: Fraction, bone: BoneCalcium) -> Iterator[BoneEstimate]:
+    """The calcium and the phosphorus of bone that holds so much calcium as it is counted."""
+    for nutrient, per_calcium in (("calcium", Fraction(1)), ("phosphorus", 1 / bone.to_phosphorus)):
+        amount = calcium_mg * per_calcium
+        yield BoneEstimate(nutrient, amount, amount * bone.least / bone.share, amount * bone.most / bone.share)
 
 
 # 100 g give 200 kcal; of the calcium 1000 mg are an estimate for bone, and a 2.2th of that of the phosphorus

@@ -11,8 +11,8 @@ import pytest
 from raworder.nourishing.nourishment import assess_nutrition
 from raworder.trade.dogs import Care, Dog, EnergyRation, Goal, OtherFood
 from raworder.trade.nutrients import (
-    BONE_CALCIUM_RANGE,
     Analysis,
+    BoneCalcium,
     Bound,
     ComparedBound,
     DogNutrition,
@@ -25,7 +25,7 @@ from raworder.trade.plan import Plan
 from raworder.trade.scenario import Scenario
 from raworder.trade.units import metabolic_kg
 from tests.builders import a_dog, a_dog_in_care
-from tests.nourishing.fed import NECK, TRIM, a_food, eats, fed_with, least, most, ratio
+from tests.nourishing.fed import BROILER, TRIM, a_food, eats, fed_with, least, most, ratio
 
 
 def told(scenario: Scenario, plan: Plan) -> DogNutrition:
@@ -124,15 +124,15 @@ def test_a_bound_inside_the_estimate_for_bone_is_left_open(amount: int, standing
     assert found.standing is standing
     line = told(fed_with(), eats(neck=7_000)).line("calcium")
     assert (line.day, line.least_day, line.most_day) == (5_500, 3_750, 7_250)
-    assert [5_000 * share / Fraction(2, 100) + 500 for share in BONE_CALCIUM_RANGE] == [3_750, 7_250]
+    assert [5_000 * share / BROILER.share + 500 for share in (BROILER.least, BROILER.most)] == [3_750, 7_250]
 
 
 def test_the_ratio_has_a_range_where_bone_is_estimated() -> None:
     (line, _) = told(fed_with(ratio(low=1), ratio(high=2)), eats(neck=7_000)).ratios
     assert line.ratio == Fraction(5_500, 4_000)
     # at 1.3 % there are 3750 mg of calcium and 4000 - 0.35 x 5000 / 2.2 of phosphorus
-    assert line.least == Fraction(3_750) / (4_000 - Fraction(35, 100) * 5_000 / Fraction(22, 10))
-    assert line.most == Fraction(7_250) / (4_000 + Fraction(35, 100) * 5_000 / Fraction(22, 10))
+    assert line.least == pytest.approx(Fraction(3_750) / (4_000 - Fraction(35, 100) * 5_000 / Fraction(22, 10)))
+    assert line.most == pytest.approx(Fraction(7_250) / (4_000 + Fraction(35, 100) * 5_000 / Fraction(22, 10)))
     assert [one.standing for one in line.beside] == [Standing.MEETS, Standing.MEETS]
 
 
@@ -157,12 +157,10 @@ STATED = Fraction(8, 100)
 
 def stated_bone(scenario: Scenario, low: Fraction, high: Fraction) -> Scenario:
     """The scenario with bone of a stated share of calcium, of which 500 g of neck hold 20 000 mg at 8 %."""
-    neck = replace(
-        NECK, analysis=replace(NECK.analysis, values=(("energy", Fraction(200)), ("calcium", Fraction(4_100))))
-    )
-    neck = replace(neck, analysis=replace(neck.analysis, bone_calcium_mg=Fraction(4_000)))
+    bone = BoneCalcium("all", (low + high) / 2, low, high, Fraction(22, 10))
+    neck = a_food("neck", {"energy": 200, "calcium": 4_100}, bone_calcium_mg=4_000, bone=bone)
     cuts = tuple(neck if cut.name == "neck" else cut for cut in scenario.cuts)
-    return replace(scenario, cuts=cuts, bone_calcium=(low + high) / 2, bone_calcium_range=(low, high))
+    return replace(scenario, cuts=cuts, bone_calcium=(bone,))
 
 
 def test_calcium_of_bone_that_is_stated_is_taken_at_what_was_stated() -> None:

@@ -10,11 +10,11 @@ from fractions import Fraction
 import pytest
 
 from raworder.nourishing.sums import food_sums_by_dog
-from raworder.trade.nutrients import NUTRIENTS, Analysis
+from raworder.trade.nutrients import NUTRIENTS, Analysis, BoneCalcium, BoneEstimate
 from raworder.trade.plan import Dose, Plan
 from raworder.trade.scenario import Scenario
 from tests.builders import a_cut, a_dog, a_plan, a_portion, a_scenario
-from tests.nourishing.fed import NECK, TRIM, UNKNOWN, eats, fed_with
+from tests.nourishing.fed import NECK, TRIM, UNKNOWN, a_food, eats, fed_with
 from tests.supplemented import SUPPLEMENTED, SUPPLEMENTED_PLAN
 
 KEYS = [one.key for one in NUTRIENTS]
@@ -65,7 +65,29 @@ def test_nought_is_known_and_is_not_the_same_as_not_known() -> None:
 def test_what_is_estimated_for_bone_is_told_apart() -> None:
     eaten = food_sums_by_dog(fed_with(), eats(neck=1_400))["Maple"]
     assert eaten.amounts["calcium"] == 15_400
-    assert eaten.bone == {"calcium": 14_000, "phosphorus": 14_000 / Fraction(22, 10)}
+    assert eaten.bone["calcium"] == BoneEstimate("calcium", Fraction(14_000), Fraction(9_100), Fraction(18_900))
+    phosphorus = eaten.bone["phosphorus"]
+    assert [round(mg, 3) for mg in (phosphorus.amount, phosphorus.least, phosphorus.most)] == [
+        round(Fraction(mg * 10, 22), 3) for mg in (14_000, 9_100, 18_900)
+    ]
+
+
+def test_the_ends_of_the_estimate_go_by_each_cut() -> None:
+    mammal = BoneCalcium("mammal", Fraction(10, 100), Fraction(5, 100), Fraction(15, 100), Fraction(2))
+    rib = a_food("rib", {"energy": 200, "calcium": 3_010, "phosphorus": 1_700}, bone_calcium_mg=3_000, bone=mammal)
+    eaten = food_sums_by_dog(fed_with(cuts=(NECK, rib)), eats(neck=1_000, rib=500))["Maple"]
+    # of neck 10000 mg at 2 % (1.3 to 2.7), of rib 15000 at 10 % (5 to 15)
+    assert eaten.bone["calcium"] == BoneEstimate(
+        "calcium", Fraction(25_000), Fraction(6_500 + 7_500), Fraction(13_500 + 22_500)
+    )
+    assert round(eaten.bone["phosphorus"].most, 3) == round(Fraction(135_000, 22) + Fraction(22_500, 2), 3)
+
+
+def test_estimates_too_large_to_be_counted_are_no_wrong_sums() -> None:
+    chalk = BoneCalcium("mammal", Fraction(1), Fraction(1), Fraction(10**10), Fraction(2))
+    rib = a_food("rib", {"energy": 200, "calcium": 3_010}, bone_calcium_mg=3_000, bone=chalk)
+    with pytest.raises(OverflowError):
+        food_sums_by_dog(fed_with(cuts=(rib,)), eats(rib=500))
 
 
 def test_supplements_are_added_and_are_no_part_of_the_coverage() -> None:

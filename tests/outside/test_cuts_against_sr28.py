@@ -22,6 +22,7 @@ CUTS_CSV = Path(__file__).resolve().parents[2] / "data" / "cuts.csv"
 FAT = "204"
 
 BONE_NOT_AS_THE_TEXT_SAYS = {
+    "chicken neck skinless": (59, "05088 counts 36 % bone of a neck with its skin, which with fat is 39 %"),
     "chicken drumstick": (33, "SR28 05066 adds 33 twice (refuse 66); SR21 has 33, and so has the meat-only row 05071"),
     "chicken thigh bone-in": (21, "SR28 05091 has refuse 0 for a bone-in cut; SR21 has 21"),
     "duck frame": (50, "05139 is the whole bird and lends its fat; the bone of a frame is from memory"),
@@ -51,6 +52,7 @@ FAT_OF_LEAN_AND_TRIM = {  # no "lean and fat" row: lean row, lean percent of the
 }
 NOT_RAW = {"chicken foot": "the release knows only boiled feet"}
 MEAT_ONLY_ON_THE_BONE = {
+    "chicken neck skinless": "fed without its skin",
     "duck neck": "fed without its skin",
     "turkey neck": "the release has no neck with skin",
 }

@@ -11,7 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from raworder.reading.limits import analysis
+from raworder.reading.bone import read_bone
+from raworder.reading.limits import Bone, analysis
 from raworder.reading.reference import Foods, read_cuts, read_foods
 from raworder.trade.cuts import PLANT
 from raworder.trade.nutrients import NUTRIENTS
@@ -104,4 +105,5 @@ def test_energy_by_the_factors_for_fresh_food_is_near_that_of_the_release() -> N
 
 def energy(foods: Foods, ndb_no: str) -> Fraction | None:
     """Energy of 100 g of the edible portion."""
-    return analysis(foods.known(ndb_no), Fraction(0), None, {}, Fraction(2, 100)).of("energy")
+    none = Bone(Fraction(0), (Fraction(0), Fraction(0)), read_bone()[0])
+    return analysis(foods.known(ndb_no), none, None, {}).of("energy")

@@ -6,11 +6,17 @@ read in a second-hand copy. The foods are invented.
 
 from fractions import Fraction
 
-from raworder.reading.limits import analysis, find_nutrient, supplement_analysis
+from raworder.reading.limits import Bone, analysis, find_nutrient, supplement_analysis
 from raworder.reading.reference import KnownNutrients, in_our_unit
-from raworder.trade.nutrients import Analysis
+from raworder.trade.nutrients import Analysis, BoneCalcium, BoneEstimate
 
-TWO_PERCENT = Fraction(2, 100)
+TWO_PERCENT = BoneCalcium("invented", Fraction(2, 100), Fraction(1, 100), Fraction(4, 100), Fraction(22, 10))
+
+
+def bone(share: Fraction, *ends: Fraction) -> Bone:
+    """Bone of 2 % calcium, perhaps 1 to 4 %, of which there may be more or less."""
+    least, most = ends or (share, share)
+    return Bone(share, (least, most), TWO_PERCENT)
 
 
 def a_known(**values: int) -> KnownNutrients:
@@ -23,52 +29,66 @@ def of(found: Analysis) -> dict[str, Fraction]:
 
 
 def test_bone_leaves_less_of_the_edible_portion() -> None:
-    found = analysis(a_known(zinc=4, protein=20), Fraction(1, 4), None, {}, TWO_PERCENT)
+    found = analysis(a_known(zinc=4, protein=20), bone(Fraction(1, 4)), None, {})
     assert of(found) == {"protein": 15, "zinc": 3}
 
 
 def test_bone_brings_an_estimate_of_calcium_and_phosphorus() -> None:
     # 25 g of bone at 2 % hold 500 mg of calcium and a 2.2th of that of phosphorus
-    found = analysis(a_known(calcium=20, phosphorus=200), Fraction(1, 4), None, {}, TWO_PERCENT)
+    found = analysis(a_known(calcium=20, phosphorus=200), bone(Fraction(1, 4)), None, {})
     assert of(found) == {"calcium": 515, "phosphorus": 150 + 500 / Fraction(22, 10)}
-    assert found.bone_calcium_mg == 500
+    assert found.bone_calcium == TWO_PERCENT
+    calcium, phosphorus = found.estimates
+    assert calcium == BoneEstimate("calcium", Fraction(500), Fraction(250), Fraction(1_000))
+    assert phosphorus == BoneEstimate("phosphorus", *(Fraction(mg * 10, 22) for mg in (500, 250, 1_000)))
+
+
+def test_where_the_share_of_bone_is_in_doubt_the_ends_of_the_estimate_are_further_apart() -> None:
+    found = analysis(
+        a_known(calcium=20, phosphorus=200), bone(Fraction(1, 4), Fraction(1, 5), Fraction(2, 5)), None, {}
+    )
+    assert found.of("calcium") == 515
+    # 20 g of bone at 1 %, and 40 g at 4 %
+    assert found.estimates[0] == BoneEstimate("calcium", Fraction(500), Fraction(200), Fraction(1_600))
+    assert found.estimates[1].most == Fraction(16_000, 22)
 
 
 def test_where_the_table_knows_no_calcium_bone_makes_none_known() -> None:
-    found = analysis(a_known(zinc=4), Fraction(1, 4), None, {}, TWO_PERCENT)
+    found = analysis(a_known(zinc=4), bone(Fraction(1, 4)), None, {})
     assert found.of("calcium") is None
-    assert found.bone_calcium_mg == 0
+    assert (found.estimates, found.bone_calcium) == ((), None)
 
 
 def test_what_is_given_wins_and_holds_its_bone_already() -> None:
     given = {"calcium": Fraction(900), "zinc": Fraction(7)}
-    found = analysis(a_known(calcium=20, phosphorus=200, zinc=4), Fraction(1, 4), None, given, TWO_PERCENT)
-    assert (found.of("calcium"), found.of("zinc"), found.bone_calcium_mg) == (900, 7, 0)
+    found = analysis(a_known(calcium=20, phosphorus=200, zinc=4), bone(Fraction(1, 4)), None, given)
+    assert (found.of("calcium"), found.of("zinc")) == (900, 7)
+    assert [estimate.nutrient for estimate in found.estimates] == ["phosphorus"]
     assert found.of("phosphorus") == 150 + 500 / Fraction(22, 10)
     assert found.given == ("calcium", "zinc")
 
 
 def test_energy_is_4_9_and_4_kcal_and_fibre_gives_none() -> None:
-    found = analysis(a_known(protein=20, fat=10, carbohydrate=5, fibre=2), Fraction(0), None, {}, TWO_PERCENT)
+    found = analysis(a_known(protein=20, fat=10, carbohydrate=5, fibre=2), bone(Fraction(0)), None, {})
     assert found.of("energy") == 4 * 20 + 9 * 10 + 4 * 3
 
 
 def test_a_stated_fat_counts_in_the_energy() -> None:
-    found = analysis(a_known(protein=20, fat=10, carbohydrate=0), Fraction(1, 4), Fraction(12, 100), {}, TWO_PERCENT)
+    found = analysis(a_known(protein=20, fat=10, carbohydrate=0), bone(Fraction(1, 4)), Fraction(12, 100), {})
     assert (found.of("fat"), found.of("energy")) == (12, 4 * 15 + 9 * 12)
 
 
 def test_energy_that_is_given_is_not_reckoned_and_without_protein_none_is_known() -> None:
     known = a_known(protein=20, fat=10, carbohydrate=0)
-    assert analysis(known, Fraction(0), None, {"energy": Fraction(99)}, TWO_PERCENT).of("energy") == 99
-    assert analysis(None, Fraction(0), Fraction(12, 100), {}, TWO_PERCENT).of("energy") is None
-    assert analysis(None, Fraction(0), Fraction(12, 100), {}, TWO_PERCENT).of("fat") == 12
+    assert analysis(known, bone(Fraction(0)), None, {"energy": Fraction(99)}).of("energy") == 99
+    assert analysis(None, bone(Fraction(0)), Fraction(12, 100), {}).of("energy") is None
+    assert analysis(None, bone(Fraction(0)), Fraction(12, 100), {}).of("fat") == 12
 
 
 def test_a_sum_is_known_where_all_its_members_are() -> None:
-    assert analysis(a_known(epa=1, dha=2), Fraction(0), None, {}, TWO_PERCENT).of("epa_dha") == 3
-    assert analysis(a_known(epa=1), Fraction(0), None, {}, TWO_PERCENT).of("epa_dha") is None
-    assert analysis(a_known(epa=1), Fraction(0), None, {"epa_dha": Fraction(9)}, TWO_PERCENT).of("epa_dha") == 9
+    assert analysis(a_known(epa=1, dha=2), bone(Fraction(0)), None, {}).of("epa_dha") == 3
+    assert analysis(a_known(epa=1), bone(Fraction(0)), None, {}).of("epa_dha") is None
+    assert analysis(a_known(epa=1), bone(Fraction(0)), None, {"epa_dha": Fraction(9)}).of("epa_dha") == 9
 
 
 def test_a_step_of_a_supplement_holds_its_part_of_what_is_analysed() -> None:

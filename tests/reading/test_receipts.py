@@ -11,6 +11,7 @@ import pytest
 from raworder.reading.help_pages import read_slugs
 from raworder.reading.receipts import ReadReceipt, read_receipt
 from raworder.rendering.files_to_fill import WRITERS, receipt_csv
+from raworder.trade.nutrients import BoneCalcium
 from raworder.trade.plan import OrderLine, Plan
 from raworder.trade.purchase import Receipt, Received, full_receipt
 from raworder.trade.scenario import Offer, PriceStep, Scenario
@@ -193,7 +194,8 @@ def test_a_substitute_is_known_as_well_as_the_same_cut_of_a_list(cut: str, tmp_p
 
 
 def test_the_bone_of_a_substitute_holds_the_calcium_that_the_scenario_says(tmp_path: Path) -> None:
-    rich = replace(SMALL, bone_calcium=Fraction(20, 100))
+    chalk = BoneCalcium("poultry", Fraction(20, 100), Fraction(20, 100), Fraction(20, 100), Fraction(2))
+    rich = replace(SMALL, bone_calcium=(chalk,))
     row = f"{HOLLOW_LANE},duck neck,,,,600 g,3.10"
     plain, other = (of_rows(tmp_path, row, scenario=one).receipt for one in (SMALL, rich))
     assert plain is not None

@@ -242,31 +242,6 @@ def test_a_shipped_scenario_has_no_findings(path: Path) -> None:
     assert read_scenario(path).findings == ()
 
 
-@pytest.mark.parametrize(
-    ("said", "share", "ends"),
-    [
-        ("", "2/100", ("13/1000", "27/1000")),
-        ("bone_calcium: 8 %", "8/100", ("8/100", "8/100")),
-        ("bone_calcium: 6 % to 10 %", "8/100", ("6/100", "10/100")),
-        ("bone_calcium: 0.5 % to 30 %", "61/400", ("1/200", "30/100")),
-    ],
-)
-def test_calcium_of_bone_has_the_range_that_was_stated(
-    tmp_path: Path, said: str, share: str, ends: tuple[str, str]
-) -> None:
-    scenario = scenario_of(tmp_path, a_text(more=said))
-    assert scenario.bone_calcium == Fraction(share)
-    assert scenario.bone_calcium_range == tuple(map(Fraction, ends))
-
-
-@pytest.mark.parametrize(
-    ("said", "found"), [("10 % to 6 %", "range-reversed"), ("0.4 % to 6 %", "out-of-range"), ("31 %", "out-of-range")]
-)
-def test_a_share_of_calcium_that_cannot_be_is_refused(tmp_path: Path, said: str, found: str) -> None:
-    (told,) = reading_of(tmp_path, a_text(more=f"bone_calcium: {said}")).findings
-    assert (told.slug, told.place.line, told.place.column) == (found, 7, 15)
-
-
 @pytest.mark.parametrize("missing", ["currency: EUR\n", "batch: {starts: 2027-02-06}\n"])
 def test_without_a_currency_or_a_batch_all_else_that_is_wrong_is_told_too(tmp_path: Path, missing: str) -> None:
     text = a_text(cuts="  - {cut: moon cheese, price: 3.00 per kg}").replace(missing, "")

@@ -14,12 +14,13 @@ import pytest
 
 from raworder.nourishing.nourishment import assess_nutrition
 from raworder.portioning.keeping import keep_cold
-from raworder.reporting.doubts import Doubt, Weight, doubts, growth_warnings, worst_doubts
+from raworder.reporting.doubts import Doubt, doubts, growth_warnings, worst_doubts
 from raworder.trade.as_fed import as_fed
 from raworder.trade.batch_facts import BatchFacts
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.dogs import Dog, Goal, OtherFood
 from raworder.trade.findings import Place
+from raworder.trade.nutrients import Grade
 from raworder.trade.plan import Cures, DearerOrder, Plan
 from raworder.trade.scenario import Scenario
 from tests import builders as b
@@ -44,16 +45,16 @@ def sentences(scenario: Scenario, plan: Plan, key: str) -> list[str]:
 
 def test_a_dog_below_nine_tenths_of_its_need_is_underfed_and_the_ration_is_told() -> None:
     # 9/10 of 898.5 kcal are 808.6 a day: 5660.5 g over 14 days
-    assert sentences(MILD, eats(neck=2_830, trim=2_830), "energy") == [
+    assert sentences(MILD, eats(neck=2_830, trim=2_830), "energy-low") == [
         "Maple is underfed: 809 kcal a day, 89 % of the least published. Write `ration: 898 kcal`."
     ]
-    assert sentences(MILD, eats(neck=2_831, trim=2_830), "energy") == []
+    assert sentences(MILD, eats(neck=2_831, trim=2_830), "energy-low") == []
 
 
 def test_a_dog_that_is_to_lose_weight_is_held_against_what_that_needs() -> None:
     # 63 kcal for each of 8 kg^0.75, 16 kg, are 504 kcal; 1764 g are 252 kcal a day
     dog = replace(b.a_dog(), goal=Goal.LOSE, ideal_weight_g=16_000)
-    (says,) = sentences(fed_with(dog=dog), eats(trim=1_764), "energy")
+    (says,) = sentences(fed_with(dog=dog), eats(trim=1_764), "energy-low")
     assert (
         says
         == "Maple is underfed: 252 kcal a day, 50 % of what it needs to lose weight safely. Write `ration: 504 kcal`."
@@ -63,33 +64,33 @@ def test_a_dog_that_is_to_lose_weight_is_held_against_what_that_needs() -> None:
 def test_the_ration_leaves_room_for_what_the_dog_eats_beside_the_plan() -> None:
     # 100 kcal of 898.5 come from elsewhere
     dog = replace(b.a_dog(), other_food=OtherFood(Fraction(100)))
-    (says,) = sentences(fed_with(dog=dog), eats(trim=3_500), "energy")
+    (says,) = sentences(fed_with(dog=dog), eats(trim=3_500), "energy-low")
     assert says.startswith("Maple is underfed: 600 kcal a day, 67 %")
     assert says.endswith("Write `ration: 798 kcal`.")
 
 
 def test_treats_by_weight_must_be_in_kcal_too_as_the_reader_takes_no_mixture() -> None:
     dog = replace(b.a_dog(), treats_g=Fraction(10))
-    (says,) = sentences(fed_with(dog=dog), eats(trim=3_500), "energy")
+    (says,) = sentences(fed_with(dog=dog), eats(trim=3_500), "energy-low")
     assert says.endswith("Write `ration: 898 kcal`, and its treats in kcal.")
 
 
 def test_what_enough_costs_stands_behind_the_dogs() -> None:
     cures = Cures(enough=DearerOrder(Decimal("50.72"), Decimal("11.13")), rations=(("Maple", 900),))
-    first, price = sentences(MILD, replace(eats(trim=3_500), cures=cures), "energy")
+    first, price = sentences(MILD, replace(eats(trim=3_500), cures=cures), "energy-low")
     assert first.endswith("Write `ration: 900 kcal`.")
     assert price == "Fed enough, the cheapest order costs 50.72 EUR, 11.13 EUR more."
-    assert [doubt.more for doubt in found(MILD, replace(eats(trim=3_500), cures=cures), "energy")] == [
+    assert [doubt.more for doubt in found(MILD, replace(eats(trim=3_500), cures=cures), "energy-low")] == [
         None,
         Decimal("11.13"),
     ]
     cheaper = replace(cures, enough=DearerOrder(Decimal("70.18"), Decimal("-7.74")))  # grams are free then
-    *_, price = sentences(MILD, replace(eats(trim=3_500), cures=cheaper), "energy")
+    *_, price = sentences(MILD, replace(eats(trim=3_500), cures=cheaper), "energy-low")
     assert price == "Fed enough, the cheapest order costs 70.18 EUR, 7.74 EUR less."
     above = replace(
         cures, enough=DearerOrder(Decimal(70), Decimal(20), proved=False, why="above the budget of 60.00 EUR")
     )
-    *_, price = sentences(MILD, replace(eats(trim=3_500), cures=above), "energy")
+    *_, price = sentences(MILD, replace(eats(trim=3_500), cures=above), "energy-low")
     assert price == (
         "Fed enough, the cheapest order costs 70.00 EUR, at most 20.00 EUR more, above the budget of 60.00 EUR."
     )
@@ -107,23 +108,23 @@ def many(dogs: Iterable[Dog], grams: Iterable[int]) -> tuple[Scenario, Plan]:
 def test_more_than_three_underfed_dogs_are_told_in_one_line_with_one_ration_for_all() -> None:
     dogs = [b.a_dog(f"dog {number}") for number in range(5)]
     scenario, plan = many(dogs, (3_145, 4_402, 5_031, 5_346, 6_300))  # 50, 70, 80, 85 and 100 %
-    assert sentences(scenario, plan, "energy") == [
+    assert sentences(scenario, plan, "energy-low") == [
         "4 of 5 dogs are underfed: 50 to 85 % of the least published. Write `ration: 95 kcal/kg^0.75` under `all_dogs`."
     ]
     three = many(dogs[:4], (3_145, 4_402, 5_031, 6_300))
-    assert len(sentences(*three, "energy")) == 3
+    assert len(sentences(*three, "energy-low")) == 3
 
 
 def test_dogs_that_need_another_ration_than_most_are_counted() -> None:
     dogs = [b.a_dog(f"dog {number}") for number in range(3)] + [replace(b.a_dog("dog 3"), activity="active")]
     scenario, plan = many(dogs, [3_145] * 4)
-    (says,) = sentences(scenario, plan, "energy")
+    (says,) = sentences(scenario, plan, "energy-low")
     assert says.startswith("All 4 dogs are underfed: 38 to 50 % of")
     assert says.endswith("under `all_dogs`; `raworder nourish FILE` says what the other 1 must get.")
     unlike = [
         replace(dog, activity=activity) for dog, activity in zip(dogs, ("", "low", "active", "working"), strict=True)
     ]
-    (says,) = sentences(*many(unlike, [3_145] * 4), "energy")
+    (says,) = sentences(*many(unlike, [3_145] * 4), "energy-low")
     assert says.endswith("Write each `ration` in kcal; `raworder nourish FILE` says what each dog needs.")
 
 
@@ -131,18 +132,18 @@ PUPPY = replace(b.a_dog("Rosie", weight_g=16_000, puppy=True), adult_weight_g=30
 """16 of 30 kg, more than half: 175 kcal for each of 8 kg^0.75 are 1400 kcal; at 200 kcal in 100 g 9800 g are enough."""
 
 
-@pytest.mark.parametrize(("grams", "warned"), [(7_839, True), (7_841, False)])
-def test_a_growing_dog_below_four_fifths_is_warned_of_and_comes_first(grams: int, *, warned: bool) -> None:
+@pytest.mark.parametrize(("grams", "warned"), [(8_819, True), (8_821, False)])
+def test_a_growing_dog_below_nine_tenths_is_in_danger_and_comes_first(grams: int, *, warned: bool) -> None:
     scenario, plan = many([b.a_dog(), PUPPY], (3_500, grams))
-    energy = found(scenario, plan, "energy")
-    assert [doubt.dogs for doubt in energy] == [("Rosie",), ("Maple",)] if warned else [("Maple",), ("Rosie",)]
-    assert (energy[0].weight is Weight.GROWING_DOG) is warned
+    energy = found(scenario, plan, "energy-low")
+    assert [doubt.dogs for doubt in energy] == [("Rosie",), ("Maple",)] if warned else [("Maple",)]
+    assert (energy[0].grade is Grade.DANGER) is warned
     fed = as_fed(scenario, plan)
     warnings = growth_warnings(fed, replace(plan, nourished=assess_nutrition(fed, plan)))
     assert [finding.slug for finding in warnings] == ["growing-dog-underfed"] * warned
     for finding in warnings:
         assert finding.place == PUPPY.place
-        assert finding.message == "Rosie, a growing dog, is underfed: 1120 kcal a day, 80 % of the least published"
+        assert finding.message == "Rosie, a growing dog, is underfed: 1260 kcal a day, 89 % of the least published"
         assert finding.help == "write `ration: 1400 kcal`"
         assert not finding.refuses
 
@@ -153,7 +154,7 @@ def test_food_of_unknown_energy_is_said_to_be_unknown_and_no_dog_underfed_by_it(
     assert sentences(MILD, plan, "energy-unknown") == [
         "Whether Maple gets enough is not known: the energy is known of 37 % of the food. Weigh every week."
     ]
-    assert sentences(MILD, plan, "energy") == []
+    assert sentences(MILD, plan, "energy-low") == []
     assert sentences(MILD, eats(trim=6_300, mystery_mince=3_881), "energy-unknown") == []  # enough already
 
 
@@ -166,45 +167,71 @@ def test_calcium_of_a_growing_dog_outside_its_profile_is_the_worst_of_all() -> N
     # trim alone holds 50 mg of calcium in 1000 kcal, of 100 asked for
     scenario = fed_with(least("calcium", 100), dog=replace(b.a_dog(), puppy=True, adult_weight_g=30_000))
     first, *_ = found(scenario, eats(trim=12_600))
-    assert first.weight is Weight.GROWING_DOG
-    assert first.sentences == (
-        "Maple, a growing dog, gets too little calcium: 50 % of the recommended minimum (invented adult). "
-        "`raworder gaps FILE` says what would meet it."
+    assert first.key == "calcium-low-growing"
+    assert first.sentences.startswith(
+        "Danger: Maple, a growing dog, gets 50 % of the recommended minimum of calcium (invented adult): 50 mg per "
+        "1000 kcal, at least 100 mg, calcium to phosphorus 0.05. Puppies on boneless raw meat were lamed."
     )
 
 
 @pytest.mark.parametrize(
-    ("bound", "says"),
+    ("bound", "key", "says"),
     [
-        (least("calcium", 62), []),
-        (least("calcium", 63), ["Maple gets too little calcium: 79 % of the recommended minimum (invented adult)."]),
-        (most("calcium", 41), []),
-        (most("calcium", 39), ["Maple gets too much calcium: 128 % of the maximum (invented adult)."]),
-        (
-            ratio(low=1),
-            ["Maple gets too little calcium for its phosphorus: 5 % of the recommended minimum (invented adult)."],
-        ),
-        (least("zinc", 1_000), []),
+        (least("calcium", 50), "calcium-low", ""),
+        (least("calcium", 63), "calcium-low", "Maple gets 79 % of the recommended minimum of calcium"),
+        (most("calcium", 50), "calcium-high", ""),
+        (most("calcium", 39), "calcium-high", "Maple gets 29 % more than the maximum of calcium (invented adult)"),
+        (ratio(low=1), "ca-p-low", "Maple gets 5 % of the recommended minimum of calcium for its phosphorus"),
+        (least("zinc", 1_000), "short", "Maple gets too little zinc (3 % of the recommended minimum)."),
+        (least("zinc", 25), "short", ""),
     ],
 )
-def test_calcium_of_a_grown_dog_is_a_doubt_only_far_outside(bound: object, says: list[str]) -> None:
-    # trim holds 50 mg of calcium in 1000 kcal, and 10 mg beside 200 mg of phosphorus
+def test_a_bound_that_is_missed_is_told_with_how_far(bound: object, key: str, says: str) -> None:
+    # trim holds 50 mg of calcium in 1000 kcal, and 10 mg beside 200 mg of phosphorus; 25 mg of zinc in 1000 kcal
     scenario = fed_with(bound)  # type: ignore[arg-type] # a Bound, as the builders give
-    assert [doubt.says for doubt in found(scenario, eats(trim=6_300), "calcium-grown")] == says
-
-
-def test_a_dog_short_of_calcium_and_of_its_ratio_to_phosphorus_is_told_of_once() -> None:
-    scenario = fed_with(least("calcium", 63), ratio(low=1))
-    (doubt,) = found(scenario, eats(trim=6_300), "calcium-grown")
-    assert doubt.says.startswith("Maple gets too little calcium: 79 %")
+    doubts_found = [doubt.says for doubt in found(scenario, eats(trim=6_300), key)]
+    assert len(doubts_found) == bool(says)
+    assert all(told.startswith(says) for told in doubts_found)
 
 
 def test_many_dogs_short_of_calcium_are_told_in_one_line() -> None:
     scenario = fed_with(least("calcium", 100))
-    dogs = [replace(scenario.dogs[0], name=f"dog {number}") for number in range(4)]
+    dogs = [replace(scenario.dogs[0], name=f"dog {number}") for number in range(5)]
     plan = b.a_plan(portions=[b.a_portion(dog.name, "trim", 6_300) for dog in dogs])
-    (says,) = [doubt.says for doubt in found(replace(scenario, dogs=tuple(dogs)), plan, "calcium-grown")]
-    assert says == "4 dogs get too little calcium: 50 % of the recommended minimum."
+    (says,) = [doubt.says for doubt in found(replace(scenario, dogs=tuple(dogs)), plan, "calcium-low")]
+    assert says == "5 dogs get too little calcium: 50 % of the recommended minimum."
+
+
+def test_growing_dogs_are_told_apart_from_grown_ones() -> None:
+    scenario = fed_with(least("calcium", 100))
+    dogs = [replace(scenario.dogs[0], name=name, puppy=name == "Rosie") for name in ("Maple", "Rosie")]
+    plan = b.a_plan(portions=[b.a_portion(dog.name, "trim", 12_600) for dog in dogs])
+    both = replace(scenario, dogs=tuple(dogs))
+    (grown,), (growing,) = found(both, plan, "calcium-low"), found(both, plan, "calcium-low-growing")
+    assert (grown.dogs, growing.dogs) == (("Maple",), ("Rosie",))
+    assert "supplement" in grown.cure
+    assert "none is computed for a growing dog" in growing.cure
+
+
+def test_slow_shortages_are_one_line_the_worst_first_behind_all_else_of_their_grade() -> None:
+    """In 1000 kcal of trim: 25 mg of zinc, no vitamin A, nothing known of copper; 50 mg of calcium."""
+    scenario = fed_with(least("zinc", 200), least("vitamin_a", 10), least("copper", 5), least("calcium", 100))
+    dogs = (scenario.dogs[0], replace(scenario.dogs[0], name="Juniper"))
+    plan = b.a_plan(portions=[b.a_portion(dog.name, "trim", 6_300) for dog in dogs])
+    everything = found(replace(scenario, dogs=dogs), plan)
+    (short,) = [doubt for doubt in everything if doubt.key == "short"]
+    assert short.says == (
+        "Maple and Juniper get too little vitamin A (0 % of the recommended minimum) and zinc (13 %)."
+    )
+    assert short.cure == "Liver holds most vitamin A. `raworder gaps FILE` prices what is listed."
+    assert [doubt.key for doubt in everything] == ["calcium-low", "short", "one-sided"]
+
+
+def test_more_than_four_shortages_are_counted() -> None:
+    names = ("zinc", "vitamin_a", "copper", "manganese", "iodine", "vitamin_e")
+    food = a_food("trim", {"energy": 200} | dict.fromkeys(names, Fraction(1, 10)))
+    (short,) = found(fed_with(*(least(name, 100) for name in names), cuts=(food,)), eats(trim=6_300), "short")
+    assert short.says.endswith("and 2 more.")
 
 
 PORK = replace(TRIM, name="pork trim", cautions=("raw-pork",))
@@ -258,27 +285,27 @@ HERRING = a_food("herring", {"energy": 200}, species="herring", cautions=("thiam
 
 @pytest.mark.parametrize(("herring_g", "there"), [(315, False), (316, True)])
 def test_a_twentieth_of_fish_that_destroys_thiamine_is_no_doubt_and_more_is(herring_g: int, *, there: bool) -> None:
-    told = found(fed_with(cuts=(HERRING, TRIM)), eats(herring=herring_g, trim=6_300 - herring_g), "thiaminase-fish")
+    told = found(fed_with(cuts=(HERRING, TRIM)), eats(herring=herring_g, trim=6_300 - herring_g), "thiamin-destroyed")
     assert bool(told) is there
 
 
 def test_a_danger_is_told_with_its_share_and_the_price_of_avoiding_it() -> None:
     plan = eats(herring=756, trim=5_544)
     scenario = fed_with(cuts=(HERRING, TRIM))
-    (danger,) = found(scenario, plan, "thiaminase-fish")
+    (danger,) = found(scenario, plan, "thiamin-destroyed")
     assert danger.says == "12 % of what Maple eats is herring, which destroys thiamine."
     assert danger.cure == "Cap it under `caps`, or leave it out."
-    priced = replace(plan, cures=Cures(without={"thiaminase-fish": DearerOrder(Decimal(20), Decimal("0.84"))}))
-    (danger,) = found(scenario, priced, "thiaminase-fish")
+    priced = replace(plan, cures=Cures(without={"thiamin-destroyed": DearerOrder(Decimal(20), Decimal("0.84"))}))
+    (danger,) = found(scenario, priced, "thiamin-destroyed")
     assert (danger.cure, danger.more) == ("Without it the order costs 0.84 EUR more.", Decimal("0.84"))
 
 
 def test_what_a_veterinarian_is_to_be_asked_about_is_told_once_for_all_dogs() -> None:
-    # neck is two fifths bone: far above the 15 % that is usual where no range is set
+    # neck is two fifths bone: far above the 15 % that is usual
     scenario, plan = many([b.a_dog(), b.a_dog("Juniper")], (0, 0))
     plan = b.a_plan(portions=[b.a_portion(dog.name, "neck", 6_300) for dog in scenario.dogs])
-    (bone,) = found(scenario, plan, "bone")
-    assert bone.says.startswith("40.0 % of what Maple eats is bone, outside 5.0 % to 15.0 %: much bone")
+    (bone,) = found(scenario, plan, "bone-high")
+    assert bone.says.startswith("40.0 % of what Maple eats is bone: much bone, above 15 %, can block a gut")
     assert bone.says.endswith(", and 1 more dog likewise.")
     assert bone.dogs == ("Maple", "Juniper")
 
@@ -322,5 +349,11 @@ def a_mess() -> tuple[Scenario, Plan]:
 
 def test_the_worst_comes_first_and_three_things_are_enough_for_a_screen() -> None:
     everything = found(*a_mess())
-    assert [doubt.key for doubt in everything] == ["energy", "waiting", "thiaminase-fish", "bone", "one-sided"]
-    assert [doubt.key for doubt in worst_doubts(everything)] == ["energy", "waiting", "thiaminase-fish"]
+    assert [doubt.key for doubt in everything] == [
+        "thiamin-destroyed",
+        "energy-low",
+        "bone-low",
+        "waiting",
+        "one-sided",
+    ]
+    assert [doubt.key for doubt in worst_doubts(everything)] == ["thiamin-destroyed", "energy-low", "bone-low"]

@@ -97,7 +97,9 @@ def test_the_screen_shows_few_things_and_counts_the_others_and_the_paper_shows_a
     things = len({row[0] for row in table.rows})
     assert things > 1
     assert points.items[-1] == f"{things - 1} more: `raworder plan FILE --all`."
-    assert [f"{row[2]} {row[3]}".strip() for row in table.rows] == list(all_points.items)
+    assert [
+        f"{'Danger: ' * (grade == 'danger')}{says} {cure}".strip() for _, grade, _, says, cure, _ in table.rows
+    ] == list(all_points.items)
 
 
 def test_each_shop_has_its_total_in_its_heading_and_sums_only_where_something_is_added() -> None:

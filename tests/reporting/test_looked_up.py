@@ -1,6 +1,6 @@
 """What is looked up without a plan."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from raworder.reporting.looked_up import (
@@ -19,6 +19,7 @@ from raworder.reporting.looked_up import (
 from raworder.trade.cuts import Cut, Part
 from raworder.trade.document import Block, Facts, Paragraph, Table, Verbatim
 from raworder.trade.labels import SHEETS
+from raworder.trade.nutrients import BoneCalcium, Trust
 from raworder.trade.rulebook import RULES
 from tests import builders as b
 from tests.reporting.samples import CUTS, HOUSEHOLD
@@ -32,6 +33,7 @@ class Known:
     parts_source: str = "invented parts"
     fat_source: str = "invented fat"
     piece_source: str = ""
+    bone_range_source: str = ""
 
 
 @dataclass(frozen=True)
@@ -50,28 +52,57 @@ class Form:
     too: str
 
 
+BONE = BoneCalcium(
+    "poultry", Fraction(2, 100), Fraction(1, 100), Fraction(3, 100), Fraction(2), Trust.DERIVED, "a book"
+)
+
+
+def bone_of(_cut: Cut) -> BoneCalcium:
+    """The same for all cuts."""
+    return BONE
+
+
 HALF = (Fraction(1, 2), Fraction(1, 2))
 
 
 def test_few_cuts_are_told_with_their_sources() -> None:
-    table, facts = list_cuts([Known(CUTS[0])], "neck").blocks
+    table, facts = list_cuts([Known(CUTS[0])], bone_of, "neck").blocks
     assert isinstance(table, Table)
     assert table.rows[0][:6] == ("chicken neck", "chicken", "neck", "muscle 64 %, bone 36 %", Fraction(8, 100), None)
     assert isinstance(facts, Facts)
     told = {fact.key: fact.value for fact in facts.items}
     assert told["parts_source"] == "invented parts"
     assert "piece_source" not in told
+    assert told["bone_calcium"] == "2.0 % (1 to 3 %), derived: a book"
+    assert "bone" not in told
+
+
+def test_a_doubtful_share_of_bone_is_told_with_its_range() -> None:
+    doubtful = replace(CUTS[0], bone_range=(Fraction(30, 100), Fraction(40, 100)))
+    table, facts = list_cuts([Known(doubtful, bone_range_source="two books disagree")], bone_of, "neck").blocks
+    assert isinstance(facts, Facts)
+    assert {fact.key: fact.value for fact in facts.items}["bone"] == "30 to 40 %: two books disagree"
+    assert isinstance(table, Table)
+    row = dict(zip((column.key for column in table.columns), table.rows[0], strict=True))
+    assert (row["bone_least"], row["bone_most"]) == (Fraction(30, 100), Fraction(40, 100))
+    assert (row["bone_calcium"], row["bone_calcium_most"]) == (BONE.share, BONE.most)
+
+
+def test_of_a_cut_without_bone_no_calcium_of_bone_is_told() -> None:
+    _, facts = list_cuts([Known(b.a_cut("beef trim", parts={Part.MUSCLE: 1}))], bone_of, "trim").blocks
+    assert isinstance(facts, Facts)
+    assert "bone_calcium" not in {fact.key for fact in facts.items}
 
 
 def test_many_cuts_are_a_table_alone_that_programs_get_with_sources() -> None:
-    (table,) = list_cuts([Known(cut) for cut in CUTS]).blocks
+    (table,) = list_cuts([Known(cut) for cut in CUTS], bone_of).blocks
     assert isinstance(table, Table)
     assert len(table.rows) == len(CUTS)
     assert "fat_source" in {column.key for column in table.columns if not column.shown}
 
 
 def test_no_cut_found_says_how_to_bring_ones_own() -> None:
-    (only,) = list_cuts([], "unicorn").blocks
+    (only,) = list_cuts([], bone_of, "unicorn").blocks
     assert isinstance(only, Paragraph)
     assert "own_cuts" in only.text
 

@@ -14,7 +14,7 @@ from raworder.reporting.nutrition_words import SPANS
 from raworder.reporting.ration_sheet import ration_sheet
 from raworder.trade.document import Cell, Document, Points, Table
 from raworder.trade.dogs import EnergyRation, Goal, OtherFood
-from raworder.trade.nutrients import Analysis, NutrientLimit, Per, Trust
+from raworder.trade.nutrients import Analysis, BoneCalcium, NutrientLimit, Per, Trust
 from raworder.trade.plan import Dose, Plan
 from raworder.trade.scenario import Scenario
 from raworder.workflow import with_nourishment
@@ -91,7 +91,8 @@ def test_the_estimate_for_bone_is_told_with_both_its_ends() -> None:
     row = row_of(sheet(), "calcium, mg")
     assert (row["least_day"], row["most_day"]) == (1160, 2210)
     note = table(sheet(), "Maple: what it holds").note
-    assert "an estimate at 2.0 % calcium in bone; at 1.3 % to 2.7 % there is 1160 to 2210 mg" in note
+    assert "bone are an estimate at 2.0 % calcium in bone of poultry (1.3 to 2.7 %): there is 1160 to 2210 mg" in note
+    assert "can only be guessed" not in note
 
 
 def test_a_bound_that_is_recalled_is_marked_where_it_is_shown_and_only_there() -> None:
@@ -167,7 +168,8 @@ def test_what_is_minded_is_something_to_ask_and_no_verdict() -> None:
     for scenario in (SCENARIO, fed_with(*BOUNDS, dog=puppy)):
         # half of it, so 500 kcal a day
         words = told(sheet(scenario, eats(neck=1_050, trim=2_450))).casefold()
-        assert "ask a veterinarian" in words
+        assert "for the veterinarian of each dog" in words
+        assert "what its food may do" in words
         assert not [word for word in VERDICTS if word in words]
 
 
@@ -179,14 +181,39 @@ def test_a_dose_of_another_dog_is_not_told() -> None:
 
 def test_a_stated_share_of_calcium_in_bone_is_told_as_stated_and_no_range_of_others() -> None:
     stated = Fraction(8, 100)
-    scenario = replace(SCENARIO, bone_calcium=stated, bone_calcium_range=(stated, stated))
+    scenario = with_bone(BoneCalcium("poultry", stated, stated, stated, Fraction(2)))
     note = table(sheet(scenario), "Maple: what it holds").note
-    assert "are reckoned at 8.0 % calcium in bone, as stated." in note
-    assert "1.3 %" not in note
+    assert "are reckoned at 8.0 % calcium in bone of poultry, as stated." in note
+    assert "estimate" not in note
     assert row_of(sheet(scenario), "calcium, mg")["stands"] != SPANS
-    ranged = replace(SCENARIO, bone_calcium_range=(Fraction(1, 100), Fraction(3, 100)))
+    ranged = with_bone(BoneCalcium("neck", Fraction(2, 100), Fraction(1, 100), Fraction(3, 100), Fraction(2)))
     # of 1685 mg 1500 are an estimate at 2 %
-    assert "at 1.0 % to 3.0 % there is 935 to 2435 mg" in table(sheet(ranged), "Maple: what it holds").note
+    told_of = "2.0 % calcium in bone of neck (1 to 3 %), as stated: there is 935 to 2435 mg"
+    assert told_of in table(sheet(ranged), "Maple: what it holds").note
+
+
+def with_bone(bone: BoneCalcium) -> Scenario:
+    """The scenario with the bone of the neck reckoned so."""
+    neck = a_food("neck", dict(NECK.analysis.values), bone_calcium_mg=1_000, bone=bone)  # type: ignore[arg-type] # what the builder takes
+    return replace(SCENARIO, cuts=tuple(neck if cut.name == "neck" else cut for cut in SCENARIO.cuts))
+
+
+def test_bone_of_several_groups_is_told_in_one_sentence_and_so_is_doubt_about_how_much_there_is() -> None:
+    mammal, fish = (
+        BoneCalcium(of, Fraction(8, 100), Fraction(4, 100), Fraction(12, 100), Fraction(2), Trust.DERIVED)
+        for of in ("mammal", "fish")
+    )
+    rib, sprat = (
+        a_food(name, {"energy": 200, "calcium": 1_100}, bone_calcium_mg=1_000, bone=bone)
+        for name, bone in (("rib", mammal), ("sprat", fish))
+    )
+    rib = replace(rib, bone_range=(Fraction(20, 100), Fraction(30, 100)))
+    note = table(sheet(fed_with(cuts=(NECK, rib, sprat)), eats(neck=1_400, rib=1_400, sprat=1_400)), "Maple: what").note
+    bone = (
+        "at 2.0 % calcium in bone of poultry (1.3 to 2.7 %) and 8.0 % calcium in bone of mammals and fish (4 to 12 %): "
+    )
+    assert bone in note
+    assert "How much bone there is can only be guessed for rib (20 to 30 %)." in note
 
 
 HERRING = a_food("herring", {"energy": 200, "thiamin": 1, "zinc": 5}, cautions=("thiaminase-fish",))

@@ -13,9 +13,11 @@ import pytest
 from raworder.reading.reference import read_needs
 from raworder.reporting.nutrition_words import bound_text
 from raworder.solving.solver import Settings
+from raworder.studies import enough_food
 from raworder.studies import gaps as study
 from raworder.studies.asking import Ask, Pool
-from raworder.studies.gaps import ENERGY_NODES, FedEnough, Gap, fed_enough, gaps, gaps_of, require_bounds
+from raworder.studies.enough_food import ENERGY_NODES, FedEnough, fed_enough
+from raworder.studies.gaps import Gap, gaps, gaps_of, require_bounds
 from raworder.trade.document import Document
 from raworder.trade.dogs import OtherFood
 from raworder.trade.nutrients import (
@@ -233,6 +235,20 @@ def test_gaps_are_found_by_where_bounds_stand() -> None:
 
 
 @pytest.mark.slow
+def test_no_calcium_is_computed_for_a_growing_dog() -> None:
+    """Trim holds 50 mg of calcium in 1000 kcal, and 1 to 18 of phosphorus; zinc is asked about all the same."""
+    scenario = asked(least("calcium", 1_000), ratio(low=1), ZINC, dogs=("Maple", "Rosie"))
+    maple, rosie = scenario.dogs
+    paper = paper_of(replace(scenario, dogs=(maple, replace(rosie, puppy=True))))
+    asked_for = [(row["bound"], row["dogs"]) for row in rows_of(paper, "gaps")]
+    assert ("calcium at least 1000 mg per 1000 kcal", "Maple") in asked_for
+    assert ("zinc at least 25 mg per 1000 kcal", "all dogs") in asked_for
+    assert not any("calcium" in str(bound) and dogs != "Maple" for bound, dogs in asked_for)
+    assert "Calcium for Rosie was not asked about" in told(paper)
+    fine = asked(least("calcium", 10), dogs=("Rosie",))
+    assert "not asked about" not in told(paper_of(replace(fine, dogs=(replace(fine.dogs[0], puppy=True),))))
+
+
 def test_a_dog_in_care_has_no_gap() -> None:
     scenario = asked(ZINC)
     sorrel = b.a_dog_in_care("Sorrel", {"trim": 1_000})
@@ -344,7 +360,7 @@ def test_feeding_enough_ends_by_branches_not_by_a_clock_and_without_proof_says_n
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     scenario, given = fed_by({"Maple": 250}), []
-    base, search = ordered(scenario), study.order_before_sharing
+    base, search = ordered(scenario), enough_food.order_before_sharing
 
     def doubt(fed: Scenario, settings: Settings, *more: object, **named: object) -> object:
         given.append(settings)
@@ -352,7 +368,7 @@ def test_feeding_enough_ends_by_branches_not_by_a_clock_and_without_proof_says_n
         assert isinstance(order, Plan)
         return replace(order, proof=replace(order.proof, proved=False))
 
-    monkeypatch.setattr(study, "order_before_sharing", doubt)
+    monkeypatch.setattr(enough_food, "order_before_sharing", doubt)
     assert fed_enough(scenario, base, Settings()) is None
     assert fed_enough(scenario, base, Settings(most_nodes=7)) is None
     assert given == [Settings(most_nodes=ENERGY_NODES), Settings(most_nodes=7)]

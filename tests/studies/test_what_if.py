@@ -180,6 +180,7 @@ def test_a_change_that_cannot_be_read_says_what_to_do(words: str, message: str, 
     assert remedy in refused.value.help
 
 
+BONE = "vet_asked_for_no_bone: yes, "
 RATIONS = (
     "weight: 20 kg, ration: 2.5 %",
     "weight: 20 kg, ration: 520 g, away: [2027-02-08 to 2027-02-09]",
@@ -203,9 +204,13 @@ RATIONS = (
 def test_a_changed_ration_is_what_the_scenario_file_would_say(fields: str, ration: str, tmp_path: Path) -> None:
     """Read with the other ration, or read and then changed: the same dog but for the words."""
     cuts = "  - {cut: beef trim, price: 3.00 per kg}\n  - {cut: beef heart, price: 4.00 per kg}"
-    before = scenario_of(tmp_path, a_text(f"  - {{name: Maple, targets: {{muscle: 50 % to 100 %}}, {fields}}}", cuts))
+    before = scenario_of(
+        tmp_path, a_text(f"  - {{name: Maple, targets: {{muscle: 50 % to 100 %}}, {BONE}{fields}}}", cuts)
+    )
     other = re.sub(r"ration: [^,]+", f"ration: {ration}", fields)
-    after = scenario_of(tmp_path, a_text(f"  - {{name: Maple, targets: {{muscle: 50 % to 100 %}}, {other}}}", cuts))
+    after = scenario_of(
+        tmp_path, a_text(f"  - {{name: Maple, targets: {{muscle: 50 % to 100 %}}, {BONE}{other}}}", cuts)
+    )
     (changed_dog,), (read_dog,) = changed(f"ration of maple {ration}", before).dogs, after.dogs
     assert replace(changed_dog, ration_says=read_dog.ration_says) == read_dog
     assert changed_dog.ration_says == ration

@@ -15,10 +15,12 @@ from raworder.trade.bags import Portioning
 from raworder.trade.dogs import OtherFood
 from raworder.trade.findings import Place
 from raworder.trade.fingerprint import _canonical_text, fingerprint
-from raworder.trade.nutrients import NeedRow, Profile, Trust
+from raworder.trade.nutrients import BoneCalcium, NeedRow, Profile, Trust
 from raworder.trade.scenario import Keeping, Scenario, Variety
 from tests.builders import SMALL, SMALL_PLAN, a_bag, a_caution, a_scenario, a_subject
 from tests.supplemented import OIL, SUPPLEMENTED
+
+CHALK = BoneCalcium("mammal", Fraction(1, 10), Fraction(1, 20), Fraction(3, 20), Fraction(2))
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -87,8 +89,7 @@ def test_places_do_not_count() -> None:
         lambda s: replace(s, needs=(NeedRow("a", "b", Fraction(1), Fraction(2), Trust.SEEN, "c"),)),
         lambda s: replace(s, hold_days=20),
         lambda s: replace(s, hold_days=None),
-        lambda s: replace(s, bone_calcium=Fraction(1, 100)),
-        lambda s: replace(s, bone_calcium_range=(Fraction(1, 100), Fraction(2, 100))),
+        lambda s: replace(s, bone_calcium=(CHALK,)),
     ],
 )
 def test_every_field_counts(change: Callable[[Scenario], Scenario]) -> None:

@@ -1,0 +1,276 @@
+"""Nutrients outside what is published for a dog like this one: too little, too much, and what helps."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import replace
+from fractions import Fraction
+from types import MappingProxyType
+
+from raworder.nourishing.fed_dog import FedDog, one_decimal, over_text, points_of, short_text
+from raworder.trade.nutrients import (
+    LEAST_COVERAGE,
+    Bound,
+    ComparedBound,
+    NutrientLimit,
+    NutrientLine,
+    Standing,
+    Trust,
+    VetConcern,
+    nutrient_of,
+)
+from raworder.trade.units import amount_text
+
+Check = Callable[[FedDog], Iterator[VetConcern]]
+
+NO_SOURCE = "common practice, no source"
+
+COPPER_TIMES_MINIMUM = 3
+"""Warn when copper exceeds this multiple of the recommended minimum, as no profile here has a maximum.
+
+Source: common practice, no source.
+"""
+
+BONELESS_SOURCE = (
+    "puppies on boneless raw meat: Nowak 2024, Animals 14(12):1783; Dodd 2019, doi 10.1111/jpn.13118; Hutchinson 2012, "
+    "JAVMA 241:477 (excerpts seen)"
+)
+"""What happened to puppies that were fed raw meat without bone."""
+
+FILLED_BY: Mapping[str, str] = MappingProxyType(
+    {
+        "zinc": "Beef and lamb hold most zinc",
+        "iodine": "Sea fish holds iodine; kelp holds so much that its dose must be known",
+        "vitamin_d": "Oily fish holds most vitamin D",
+        "vitamin_e": "Meat holds little vitamin E: list a supplement",
+        "manganese": "Meat holds little manganese: mussels or a supplement bring it",
+        "copper": "Liver of cattle and sheep holds most copper",
+        "vitamin_a": "Liver holds most vitamin A",
+        "thiamin": "Pork and heart hold most thiamin",
+    }
+)
+"""What brings a nutrient that is short, and is missed only after months.
+
+Source: the tables of foods, ANSES CIQUAL for iodine; that harm is slow is our own choice.
+"""
+
+USUAL_SOURCES: Mapping[str, str] = MappingProxyType(
+    {"vitamin_a": "liver", "vitamin_d": "oils and oily fish", "iodine": "seaweed and sea fish"}
+)
+"""Where most of a nutrient usually comes from."""
+
+
+def too_little(key: str) -> Check:
+    """A check for less of a nutrient than the profile's minimum."""
+
+    def check(fed: FedDog) -> Iterator[VetConcern]:
+        """What there is too little of, if there is."""
+        for compared in _missed(fed.found.line(key).beside, Standing.BELOW):
+            found = _below(fed, nutrient_of(key).name, compared, slow=True)
+            yield replace(found, key=f"{_slug(key)}-low", advice=f"{FILLED_BY[key]}.")
+
+    return check
+
+
+def _below(fed: FedDog, name: str, compared: ComparedBound, *, slow: bool = False) -> VetConcern:
+    """A minimum that is missed: the share of it that is fed, and the figures; its key and advice are still to come."""
+    bound, share = compared.bound, compared.of_bound
+    points = points_of(1 / share if share else None, grows=fed.dog.puppy, trust=bound.trust, slow=slow)
+    says = (
+        f"{fed.called} gets {short_text(share)} of the recommended minimum of {name} ({fed.found.profile}): "
+        f"{_per_mcal_text(compared)}, at least {_amount_text(bound)}{_recalled_note(bound)}"
+    )
+    what = f"too little {name}"
+    return VetConcern("", f"Little {name}", says, "", (bound.source,), bound.trust, points, what, share, slow=slow)
+
+
+def _missed(beside: Iterable[ComparedBound], standing: Standing) -> Iterator[ComparedBound]:
+    return (compared for compared in beside if compared.standing is standing)
+
+
+def too_much(key: str) -> Check:
+    """A check for more of a nutrient per 1000 kcal than the maximum of some profile for dogs of that age."""
+
+    def check(fed: FedDog) -> Iterator[VetConcern]:
+        """What there is too much of, if there is."""
+        maximums = _profile_maximums(fed, key) if fed.energy_is_known else []
+        per_mcal = fed.found.line(key).per_mcal
+        passed = [(name, bound) for name, bound in maximums if per_mcal is not None and per_mcal > bound.amount]
+        if passed and per_mcal is not None:
+            nutrient, (_, least) = nutrient_of(key), passed[0]
+            limits = ", ".join(f"{name} {bound.written}{_recalled_note(bound)}" for name, bound in passed)
+            off, trust = per_mcal / least.amount, _best_trust(passed)
+            says = (
+                f"{fed.called} gets {amount_text(per_mcal)} {nutrient.unit} of {nutrient.name} per 1000 kcal"
+                f"{_mostly(fed, key)}: {over_text(off)} the maximum ({limits})"
+            )
+            points = max(
+                points_of(per_mcal / bound.amount, grows=fed.dog.puppy, trust=bound.trust) for _, bound in passed
+            )
+            yield VetConcern(
+                f"{_slug(key)}-high", f"Much {nutrient.name}", says,
+                f"It usually comes from {USUAL_SOURCES[key]}: give less of that.",
+                _sources(bound for _, bound in passed), trust, points, f"too much {nutrient.name}", off,
+            )  # fmt: skip
+
+    return check
+
+
+def copper_excess(fed: FedDog) -> Iterator[VetConcern]:
+    """Copper well above the profile's minimum; no profile here has a maximum."""
+    line = fed.found.line("copper")
+    for compared in line.beside if fed.energy_is_known else ():
+        bound = compared.bound
+        if not bound.is_upper and compared.given > COPPER_TIMES_MINIMUM * bound.amount and line.per_mcal is not None:
+            says = (
+                f"{fed.called} gets {one_decimal(line.per_mcal)} mg of copper per 1000 kcal{_mostly(fed, 'copper')}: "
+                f"{one_decimal(compared.of_bound)} times the recommended minimum of {fed.found.profile}"
+            )
+            off = compared.of_bound / COPPER_TIMES_MINIMUM
+            yield VetConcern(
+                "copper-high", "Much copper", says,
+                "No profile here has a maximum for it; some dogs store it in the liver. Give less liver.",
+                (bound.source, f"the threshold: {NO_SOURCE}"), bound.trust,
+                points_of(off, grows=fed.dog.puppy, trust=bound.trust, slow=True),
+                "too much copper", compared.of_bound, slow=True,
+            )  # fmt: skip
+
+
+OFFER_CALCIUM = (
+    "Offer cuts with bone, minced bone, or eggshell powder or another calcium supplement with a rule on calcium "
+    "(`raworder help nutrients`); `raworder gaps FILE` prices what is listed."
+)
+"""What helps a grown dog that gets too little calcium."""
+
+CALCIUM_TO_GROW = (
+    "Puppies on boneless raw meat were lamed. Feed bone, or calcium in the amount that its veterinarian gives: none is "
+    "computed for a growing dog."
+)
+"""What helps a growing dog that gets too little calcium."""
+
+LESS_CALCIUM = "Give less bone, and add no calcium."
+
+LEAVE_CALCIUM = "Neither add calcium nor take bone away on this figure: only an analysis of the food tells."
+
+
+def calcium(fed: FedDog) -> Iterator[VetConcern]:
+    """Calcium, or its ratio to phosphorus, outside its bounds; one finding, as what mends the one mends the other."""
+    line = fed.found.line("calcium")
+    ratio = next((line for line in fed.found.ratios if (line.over, line.under) == ("calcium", "phosphorus")), None)
+    ratios = ratio.beside if ratio else ()
+    to_phosphorus = f", calcium to phosphorus {amount_text(ratio.ratio)}" if ratio and ratio.ratio is not None else ""
+    for standing, judge in ((Standing.BELOW, _little_calcium), (Standing.ABOVE, _much_calcium)):
+        amount, beside = next(_missed(line.beside, standing), None), next(_missed(ratios, standing), None)
+        if amount is not None:
+            yield judge(fed, "calcium", "calcium", amount, to_phosphorus)
+        elif beside is not None:
+            yield judge(fed, "ca-p", "calcium for its phosphorus", beside, "")
+        if amount is not None or beside is not None:
+            return
+    yield from _calcium_in_doubt(fed, line)
+
+
+def _little_calcium(fed: FedDog, key: str, name: str, compared: ComparedBound, more: str) -> VetConcern:
+    found, grows = _below(fed, name, compared), fed.dog.puppy
+    return replace(
+        found,
+        key=f"{key}-low",
+        says=f"{found.says}{more}",
+        advice=CALCIUM_TO_GROW if grows else OFFER_CALCIUM,
+        sources=(*found.sources, BONELESS_SOURCE) if grows else found.sources,
+    )
+
+
+def _much_calcium(fed: FedDog, key: str, name: str, compared: ComparedBound, more: str) -> VetConcern:
+    bound, off = compared.bound, compared.of_bound
+    says = (
+        f"{fed.called} gets {over_text(off)} the maximum of {name} ({fed.found.profile}): "
+        f"{_per_mcal_text(compared)}, at most {_amount_text(bound)}{_recalled_note(bound)}{more}"
+    )
+    points = points_of(off, grows=fed.dog.puppy, trust=bound.trust)
+    return VetConcern(
+        f"{key}-high", f"Much {name}", says, LESS_CALCIUM, (bound.source,), bound.trust, points,
+        f"too much {name}", off,
+    )  # fmt: skip
+
+
+def _calcium_in_doubt(fed: FedDog, line: NutrientLine) -> Iterator[VetConcern]:
+    """Calcium that may be outside its bounds, as that of bone is known only as a range."""
+    unsure = [compared.bound for compared in line.beside if compared.standing is Standing.UNKNOWN]
+    spans = line.least_day != line.most_day and line.coverage >= LEAST_COVERAGE
+    if not unsure or not spans or not line.per_mcal or not line.day:
+        return
+    least, most = (amount_text(line.per_mcal * end / line.day / 1000) for end in (line.least_day, line.most_day))
+    bounds = " and ".join(f"{'at most' if bound.is_upper else 'at least'} {_amount_text(bound)}" for bound in unsure)
+    says = (
+        f"{fed.called} gets anything from {least} to {most} g of calcium per 1000 kcal, as bone differs so much; "
+        f"{fed.found.profile} asks for {bounds}"
+    )
+    yield VetConcern(
+        "calcium-unsure", "Calcium of bone", says, LEAVE_CALCIUM, _sources(unsure), _best_trust([("", unsure[0])]),
+        int(fed.dog.puppy), "calcium that can't be judged",
+    )  # fmt: skip
+
+
+def _profile_maximums(fed: FedDog, key: str) -> list[tuple[str, Bound]]:
+    """The maximum of a nutrient in each profile for dogs of that age, the lowest first."""
+    word = "growth" if fed.dog.puppy else "adult"
+    maximums = [
+        (profile.name, bound)
+        for profile in fed.scenario.profiles
+        for bound in profile.bounds
+        if word in profile.name
+        and bound.is_upper
+        and isinstance(bound.limit, NutrientLimit)
+        and bound.limit.nutrient == key
+    ]
+    return sorted(maximums, key=lambda pair: (pair[1].amount, pair[0]))
+
+
+def _mostly(fed: FedDog, key: str) -> str:
+    """Where most of a nutrient comes from; empty where there is none of it."""
+    source = fed.main_source(key)
+    return f", mostly from {source}" if source else ""
+
+
+def _slug(key: str) -> str:
+    return key.replace("_", "-")
+
+
+def _amount_text(bound: Bound) -> str:
+    """The amount of a bound: `3 g`, `1.2`; large amounts in grams, as bounds are published."""
+    return _with_unit(bound.amount, bound)
+
+
+def _per_mcal_text(compared: ComparedBound) -> str:
+    """What is fed, as the bound counts it: `0.08 g per 1000 kcal`, `0.6`."""
+    per = " per 1000 kcal" if isinstance(compared.bound.limit, NutrientLimit) else ""
+    return f"{_with_unit(compared.given, compared.bound)}{per}"
+
+
+def _with_unit(amount: Fraction, bound: Bound) -> str:
+    if not isinstance(bound.limit, NutrientLimit):
+        return amount_text(amount)
+    unit = nutrient_of(bound.limit.nutrient).unit
+    in_grams = unit == "mg" and bound.amount >= 1000
+    return f"{amount_text(amount / 1000 if in_grams else amount)} {'g' if in_grams else unit}"
+
+
+def _sources(bounds: Iterable[Bound]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(bound.source for bound in bounds))
+
+
+def _best_trust(bounds: list[tuple[str, Bound]]) -> Trust:
+    """How far the best of these bounds can be trusted."""
+    return next((bound.trust for _, bound in bounds if bound.trust is not Trust.MEMORY), Trust.MEMORY)
+
+
+def _recalled_note(bound: Bound) -> str:
+    return f" ({bound.trust.says})" if bound.trust.says else ""
+
+
+OUTSIDE_BOUNDS: tuple[Check, ...] = (
+    calcium,
+    *map(too_little, FILLED_BY),
+    *map(too_much, USUAL_SOURCES),
+    copper_excess,
+)
+"""Every check of nutrients, in the order in which papers list them."""
