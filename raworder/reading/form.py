@@ -140,7 +140,7 @@ class AllDogsForm(Form):
     avoid: tuple[Name, ...] = Field(
         (),
         description="What it must not eat: species, `poultry`, `fish`, kinds, parts, cuts or `whole bone`; veal is "
-        "beef, mutton is lamb.",
+        "beef, mutton is lamb, deer is venison.",
     )
     activity: Annotated[str, one_of(*ACTIVITIES)] | None = Field(
         None, description="`low`, `moderate`, `active` or `working`: the energy need published for it."

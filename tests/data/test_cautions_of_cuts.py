@@ -132,7 +132,7 @@ def own(name: str, species: str = "plant", kind: str = "own", **parts: str) -> s
         ("rabbit, wild", "rabbit", {"game", "lead-shot"}),
         ("rabbit", "rabbit", set()),
         ("wild salmon", "salmon", {"raw-fish-parasites", "raw-salmonid"}),
-        ("stag in cubes", "deer", {"game", "lead-shot"}),
+        ("stag in cubes", "venison", {"game", "lead-shot"}),
         ("ox liver", "beef", {"avian-influenza", "hydatid-tapeworm", "neospora"}),
         ("goat kidneys", "goat", {"hydatid-tapeworm", "sheep-meat-tapeworm"}),
         ("mutton", "lamb", {"sheep-meat-tapeworm"}),

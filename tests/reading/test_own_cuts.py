@@ -49,6 +49,7 @@ def test_species_in_unknown_shares_count_whole(tmp_path: Path) -> None:
     ("species", "read"),
     [
         ("veal", (SpeciesShare("beef", Fraction(1)),)),
+        ("deer", (SpeciesShare("venison", Fraction(1)),)),
         ("{veal: 60 %, Mutton: 40 %}", (SpeciesShare("beef", Fraction(3, 5)), SpeciesShare("lamb", Fraction(2, 5)))),
         ("{beef: 60 %, veal: 40 %}", (SpeciesShare("beef", Fraction(1)),)),
         ("[beef, veal, chicken]", (SpeciesShare("beef", None), SpeciesShare("chicken", None))),
